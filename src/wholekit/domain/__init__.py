@@ -1,0 +1,1 @@
+"""The trade itself: pure Python, standard library only; no file, clock or environment."""

@@ -1,0 +1,37 @@
+"""Openings as a schedule states them, and what follows from their handing."""
+
+from wholekit.domain.openings.defaults import Assumption, Facts
+from wholekit.domain.openings.handing import hinge_side_from_pull, pull_side, swing_of_hand
+from wholekit.domain.openings.opening import Opening, OpeningType
+from wholekit.domain.openings.words import (
+    BodySide,
+    Core,
+    Door,
+    Frame,
+    Hand,
+    HoldOpen,
+    Location,
+    Mount,
+    Stop,
+    Swing,
+)
+
+__all__ = [
+    "Assumption",
+    "BodySide",
+    "Core",
+    "Door",
+    "Frame",
+    "Hand",
+    "HoldOpen",
+    "Facts",
+    "Location",
+    "Mount",
+    "Opening",
+    "OpeningType",
+    "Stop",
+    "Swing",
+    "hinge_side_from_pull",
+    "pull_side",
+    "swing_of_hand",
+]

@@ -1,0 +1,37 @@
+"""What a hand says: swing, pull side, and on which side the hinges are from the pull side."""
+
+from wholekit.domain.openings.words import Hand, Swing
+
+
+def swing_of_hand(hand: Hand) -> Swing:
+    """The swing a hand implies, read from the outside.
+
+    LH and RH swing away from the outside, so in; LHR and RHR swing toward it, so out.
+    Source: published handing guides.
+
+    >>> swing_of_hand(Hand.LHR).value
+    'out'
+    """
+    return Swing.OUT if hand in (Hand.LHR, Hand.RHR) else Swing.IN
+
+
+def pull_side(swing: Swing) -> str:
+    """Which side of the opening the pull side is: `inside` or `outside`.
+
+    A leaf that swings in is pulled from the inside; one that swings out, from the outside
+    (computed from the definitions of pull side and hand).
+    """
+    return "inside" if swing is Swing.IN else "outside"
+
+
+def hinge_side_from_pull(hand: Hand) -> str:
+    """The hinge side seen from the pull side, `left` or `right`: what a handed body must match.
+
+    LH (hinges left, seen from outside, swinging away) shows its hinges at the right from the
+    inside, its pull side; RHR shows them at the right from the outside, its pull side. So LH and
+    RHR take the same handed body, and RH and LHR the other (computed).
+
+    >>> hinge_side_from_pull(Hand.LH), hinge_side_from_pull(Hand.RHR)
+    ('right', 'right')
+    """
+    return "right" if hand in (Hand.LH, Hand.RHR) else "left"

@@ -1,0 +1,32 @@
+"""Exact lengths, masses and money; floating-point pressures, speeds, forces and moments."""
+
+from wholekit.domain.quantities.errors import QuantityError
+from wholekit.domain.quantities.length import Length, parse_length, parse_size
+from wholekit.domain.quantities.mass import Mass, parse_mass
+from wholekit.domain.quantities.money import Cost, Money, currency_digits, parse_cost, parse_money
+from wholekit.domain.quantities.physical import (
+    Physical,
+    parse_angle,
+    parse_force,
+    parse_pressure,
+    parse_speed,
+)
+
+__all__ = [
+    "Cost",
+    "Length",
+    "Mass",
+    "Money",
+    "Physical",
+    "QuantityError",
+    "currency_digits",
+    "parse_angle",
+    "parse_cost",
+    "parse_force",
+    "parse_length",
+    "parse_mass",
+    "parse_money",
+    "parse_pressure",
+    "parse_size",
+    "parse_speed",
+]

@@ -1,0 +1,86 @@
+"""The rule book: every number the program applies, with its source and the date it holds from.
+
+Numbers are data (TOML under `wholekit/rulebook`); formulas stay in code. A house file may set a
+rule anew: the house's value then stands, and every citation shows that it is the house's.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import TypeAlias
+
+from wholekit.domain.citations import Source
+from wholekit.domain.errors import RuleError
+
+RuleValue: TypeAlias = (
+    "int | float | str | bool | date | Sequence[RuleValue] | Mapping[str, RuleValue]"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One rule: its value [unit], since when it holds, and where it comes from.
+
+    `replaces` holds the published rule where the house has set its own value.
+    """
+
+    id: str
+    title: str
+    value: RuleValue
+    unit: str
+    valid_from: date
+    source: Source
+    replaces: "Rule | None" = None
+
+
+@dataclass(frozen=True, slots=True)
+class RuleBook:
+    """All rules by id, and the book's version."""
+
+    rules: Mapping[str, Rule]
+    version: str
+
+    def __getitem__(self, rule_id: str) -> Rule:
+        """The rule. Raises RuleError if there is none of that id."""
+        try:
+            return self.rules[rule_id]
+        except KeyError:
+            raise RuleError("rule-unknown", rule=rule_id) from None
+
+    def number(self, rule_id: str) -> float:
+        """A rule's single number [its unit]. Raises RuleError."""
+        value = self[rule_id].value
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            raise RuleError("rule-not-a-number", rule=rule_id)
+        return value
+
+    def whole(self, rule_id: str) -> int:
+        """A rule's single whole number. Raises RuleError."""
+        value = self[rule_id].value
+        if isinstance(value, bool) or not isinstance(value, int):
+            raise RuleError("rule-not-a-number", rule=rule_id)
+        return value
+
+    def rows(self, rule_id: str) -> list[Mapping[str, RuleValue]]:
+        """A rule's table: rows of named columns. Raises RuleError."""
+        value = self[rule_id].value
+        if isinstance(value, str) or not isinstance(value, Sequence):
+            raise RuleError("rule-not-a-table", rule=rule_id)
+        rows = [row for row in value if isinstance(row, Mapping)]
+        if len(rows) != len(value):
+            raise RuleError("rule-not-a-table", rule=rule_id)
+        return rows
+
+    def mapping(self, rule_id: str) -> Mapping[str, RuleValue]:
+        """A rule whose value is named entries. Raises RuleError."""
+        value = self[rule_id].value
+        if not isinstance(value, Mapping):
+            raise RuleError("rule-not-a-table", rule=rule_id)
+        return value
+
+    def source(self, rule_id: str) -> str:
+        """The source of a rule in one line, and whether the house has set it anew."""
+        rule = self[rule_id]
+        if rule.replaces is None:
+            return str(rule.source)
+        return f"{rule.source}, in place of {rule.replaces.source}"

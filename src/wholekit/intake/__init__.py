@@ -1,0 +1,1 @@
+"""Reading what comes from outside: schedules, shorthand, catalogues, kits, the rule book."""

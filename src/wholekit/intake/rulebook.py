@@ -1,0 +1,170 @@
+"""Reading the rule book's TOML files, and a house file that sets rules anew."""
+
+import hashlib
+import tomllib
+from collections.abc import Mapping
+from datetime import date
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+
+from wholekit.domain.citations import Mark, Source
+from wholekit.domain.errors import InputError, Problem
+from wholekit.domain.rules import Rule, RuleBook
+
+_RULE_KEYS = {"id": str, "title": str, "unit": str, "valid_from": date, "value": object}
+_SOURCE_KEYS = {
+    "body": str,
+    "edition": str,
+    "clause": str,
+    "mark": str,
+    "last_checked": date,
+}
+
+
+def load_rulebook(house_file: Path | None = None) -> RuleBook:
+    """The program's rule book, with the house's own values over it.
+
+    A house file is TOML of the same form; each of its rules must name one that exists. Raises
+    InputError with every fault at once: a key that is missing, unknown or of the wrong kind, an
+    id given twice, a house rule that replaces nothing or whose value is of another kind.
+    """
+    book = _published()
+    if house_file is None:
+        return book
+    problems: list[Problem] = []
+    where = str(house_file)
+    try:
+        text = house_file.read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        raise InputError([Problem("file-unreadable", {"error": str(error)}, where)]) from None
+    house: dict[str, Rule] = {}
+    for rule in _read(text, where, problems):
+        published = book.rules.get(rule.id)
+        if rule.id in house:
+            problems.append(Problem("rule-twice", {"rule": rule.id}, where, column=rule.id))
+        elif published is None:
+            problems.append(Problem("rule-replaces-nothing", {"rule": rule.id}, where))
+        elif not _alike(rule.value, published.value):
+            problems.append(
+                Problem(
+                    "rule-value-other-kind",
+                    {"rule": rule.id, "value": rule.value, "published": published.value},
+                    where,
+                    column=rule.id,
+                )
+            )
+        else:
+            source = Source(
+                rule.source.body,
+                rule.source.edition,
+                rule.source.clause,
+                Mark.HOUSE,
+                rule.source.last_checked,
+            )
+            house[rule.id] = Rule(
+                rule.id, rule.title, rule.value, rule.unit, rule.valid_from, source, published
+            )
+    if problems:
+        raise InputError(problems)
+    digest = hashlib.sha256(text.encode()).hexdigest()[:8]
+    return RuleBook({**book.rules, **house}, f"{book.version}+house.{digest}")
+
+
+@cache
+def _published() -> RuleBook:
+    problems: list[Problem] = []
+    rules: dict[str, Rule] = {}
+    digest = hashlib.sha256()
+    folder = files("wholekit").joinpath("rulebook")
+    for entry in sorted(folder.iterdir(), key=lambda one: one.name):
+        if not entry.name.endswith(".toml"):
+            continue
+        text = entry.read_text(encoding="utf-8")
+        digest.update(text.encode())
+        for rule in _read(text, entry.name, problems):
+            if rule.id in rules:
+                problems.append(Problem("rule-twice", {"rule": rule.id}, entry.name))
+            rules[rule.id] = rule
+    if problems:
+        raise InputError(problems)
+    return RuleBook(rules, digest.hexdigest()[:12])
+
+
+def _read(text: str, where: str, problems: list[Problem]) -> list[Rule]:
+    try:
+        document = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        problems.append(Problem("toml-unreadable", {"error": str(error)}, where))
+        return []
+    for key in document.keys() - {"rule"}:
+        problems.append(Problem("rule-key-unknown", {"key": key}, where))
+    entries = document.get("rule", [])
+    if not isinstance(entries, list):
+        problems.append(Problem("rule-key-wrong-kind", {"key": "rule"}, where))
+        return []
+    return [
+        rule
+        for number, entry in enumerate(entries, start=1)
+        if (rule := _rule(entry, where, number, problems)) is not None
+    ]
+
+
+def _rule(entry: object, where: str, number: int, problems: list[Problem]) -> Rule | None:
+    if not isinstance(entry, dict):
+        problems.append(Problem("rule-key-wrong-kind", {"key": f"rule {number}"}, where))
+        return None
+    name = f"rule {entry.get('id', number)}"
+    source = entry.get("source")
+    good = _keys(entry, {**_RULE_KEYS, "source": dict}, where, name, problems)
+    if isinstance(source, dict):
+        good = _keys(source, _SOURCE_KEYS, where, f"{name}.source", problems) and good
+        if good and source["mark"] not in set(Mark):
+            problems.append(
+                Problem("rule-mark-unknown", {"mark": source["mark"]}, where, column=name)
+            )
+            good = False
+    if not good:
+        return None
+    return Rule(
+        entry["id"],
+        entry["title"],
+        entry["value"],
+        entry["unit"],
+        entry["valid_from"],
+        Source(
+            source["body"],
+            source["edition"],
+            source["clause"],
+            Mark(source["mark"]),
+            source["last_checked"],
+        ),
+    )
+
+
+def _keys(
+    entry: Mapping[str, object],
+    kinds: Mapping[str, type],
+    where: str,
+    name: str,
+    problems: list[Problem],
+) -> bool:
+    before = len(problems)
+    for key in kinds.keys() - entry.keys():
+        problems.append(Problem("rule-key-missing", {"key": key}, where, column=name))
+    for key in entry.keys() - kinds.keys():
+        problems.append(Problem("rule-key-unknown", {"key": key}, where, column=name))
+    for key in kinds.keys() & entry.keys():
+        if not isinstance(entry[key], kinds[key]):
+            problems.append(Problem("rule-key-wrong-kind", {"key": key}, where, column=name))
+    return len(problems) == before
+
+
+def _alike(value: object, published: object) -> bool:
+    if isinstance(published, bool) or isinstance(value, bool):
+        return isinstance(published, bool) and isinstance(value, bool)
+    if isinstance(published, int):
+        return isinstance(value, int)
+    if isinstance(published, float):
+        return isinstance(value, int | float)
+    return type(value) is type(published)
