@@ -1,0 +1,17 @@
+"""What an opening demands, the cover that supplies it, and what must be told about it."""
+
+from wholekit.domain.kits.build import build_kit
+from wholekit.domain.kits.kit import Kit, KitLine, Missing, Need, Unused, Use
+from wholekit.domain.kits.shelf import Policy, Shelf
+
+__all__ = [
+    "Kit",
+    "KitLine",
+    "Missing",
+    "Need",
+    "Policy",
+    "Shelf",
+    "Unused",
+    "Use",
+    "build_kit",
+]

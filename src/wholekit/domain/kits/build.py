@@ -1,0 +1,406 @@
+"""From an opening type to its kit: mounts tried in order, the least cover found, findings told."""
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from wholekit.domain.catalog import Body, Role, Template
+from wholekit.domain.catalog.finishes import FinishBook
+from wholekit.domain.findings import Finding, Hint, Severity, in_order
+from wholekit.domain.kits.bodies import OVER_LIMIT_TIER, Eligible, SizeAsked, eligible_bodies
+from wholekit.domain.kits.concerns import concerns
+from wholekit.domain.kits.cover import Cover, CoverNeed, least_cover
+from wholekit.domain.kits.demand import Demand, Place, body_pieces, demands, hands_wanted
+from wholekit.domain.kits.kit import Kit, KitLine, Missing, Unused, Use
+from wholekit.domain.kits.mounts import MountChoice, mounts_to_try
+from wholekit.domain.kits.shelf import Shelf
+from wholekit.domain.openings import Facts, Mount, OpeningType
+from wholekit.domain.quantities import Cost, Money
+from wholekit.domain.reasons import Reason
+from wholekit.domain.rules import RuleBook
+from wholekit.domain.sizing import Sizing, size_opening
+
+_ROLE_ORDER = {role: position for position, role in enumerate(Role)}
+MISSING_CODE = {
+    Role.SOFFIT_BRACKET: "bracket-missing",
+    Role.BODY_FASTENER: "fastener-missing",
+    Role.SHOE_FASTENER: "fastener-missing",
+    Role.BRACKET_FASTENER: "fastener-missing",
+    Role.COVER: "cover-missing",
+}
+
+
+def build_kit(opening_type: OpeningType, shelf: Shelf, rules: RuleBook) -> Kit:
+    """The complete kit of one opening type from the shelf, by the rule book.
+
+    Where the schedule names no mount, the mounts of the body's side are tried in the rule book's
+    order, and the first that gives a complete kit without a stop is taken; if none does, the one
+    with the least missing. The same input gives the same kit. Raises RuleError.
+    """
+    best: Kit | None = None
+    position = 0
+    while True:
+        attempt = _Attempt(opening_type, shelf, rules)
+        choices = mounts_to_try(attempt.facts, rules, attempt.findings)
+        kit = attempt.kit(choices[position])
+        if best is None or _trouble(kit) < _trouble(best):
+            best = kit
+        position += 1
+        if not _trouble(best)[0] or position == len(choices):
+            return best
+
+
+def _trouble(kit: Kit) -> tuple[int, int]:
+    stops = sum(finding.severity is Severity.STOP for finding in kit.findings)
+    return len(kit.missing) + stops, len(kit.missing)
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """The best cover so far, with where and for what it was found."""
+
+    cover: Cover
+    demand: Demand
+    body: Body
+    setting: int
+    template: Template
+    tier: int
+
+
+class _Attempt:
+    """One mount's worth of work on one opening type."""
+
+    def __init__(self, opening_type: OpeningType, shelf: Shelf, rules: RuleBook) -> None:
+        self.facts = Facts(opening_type, rules)
+        self.findings: list[Finding] = []
+        self._shelf = shelf
+        self._rules = rules
+
+    def kit(self, choice: MountChoice) -> Kit:
+        sizing = size_opening(self.facts, choice.mount, self._rules)
+        self.findings += sizing.findings
+        wanted = self.facts.finish
+        found: _Found | None = None
+        finish = wanted
+        asked = self._asked(sizing)
+        if asked is not None:
+            eligible = eligible_bodies(
+                self.facts, choice.mount, asked, self._shelf, self._rules, self.findings
+            )
+            found = self._search(eligible, choice.mount, wanted)
+            finish, found = self._other_finish(eligible, choice.mount, wanted, found)
+        return self._assemble(choice, sizing, asked, finish, found)
+
+    def _asked(self, sizing: Sizing) -> SizeAsked | None:
+        if sizing.required is None:
+            return None
+        asked = self.facts.type.spring_size
+        if asked is not None and asked < sizing.required:
+            self.findings.append(
+                Finding(
+                    "size-too-small",
+                    Severity.STOP,
+                    {"wanted": sizing.required, "largest": asked},
+                    "size-combination",
+                    Hint("size-as-required", {"required": sizing.required}),
+                )
+            )
+        return SizeAsked(max(sizing.required, asked or 0), sizing.setting_most)
+
+    def _search(self, eligible: Sequence[Eligible], mount: Mount, finish: str) -> _Found | None:
+        """Buckets in order (site stops, size tier, house preference); the first complete wins."""
+        buckets: dict[tuple[int, int, int], list[tuple[Eligible, Template, Demand]]] = {}
+        for one in eligible:
+            for stops, template, demand in self._templates(one, mount):
+                key = (stops, one.tier, one.group.preference)
+                buckets.setdefault(key, []).append((one, template, demand))
+        best: _Found | None = None
+        for key in sorted(buckets):
+            found = self._best_of(buckets[key], finish)
+            if found is None:
+                continue
+            if not found.cover.missing:
+                return found
+            if best is None or len(found.cover.missing) < len(best.cover.missing):
+                best = found
+        return best
+
+    def _templates(
+        self, one: Eligible, mount: Mount
+    ) -> list[tuple[int, Template, Demand]]:
+        """Demands on the template for the angle: the least that reaches it and fits the site.
+
+        A template for a greater angle takes power from the closing end, so the least that reaches
+        is used; a greater one only where the site forbids the smaller; where none reaches, the
+        greatest, with its finding.
+        """
+        templates = one.group.templates[mount]
+        wanted = self.facts.opening_degrees
+        reaching = [template for template in templates if template.greatest_angle >= wanted]
+        found: list[tuple[int, Template, Demand]] = []
+        for template in reaching or templates[-1:]:
+            place = Place(
+                self.facts,
+                one.group,
+                template,
+                self._shelf,
+                self._rules,
+                joints_of(mount, self._rules),
+            )
+            here = [(demand.stops, template, demand) for demand in demands(place)]
+            if found and template.greatest_angle > found[-1][1].greatest_angle:
+                if not min(stops for stops, _, _ in found):
+                    break
+            found += here
+        least = min(stops for stops, _, _ in found)
+        return [entry for entry in found if entry[0] == least]
+
+    def _best_of(
+        self, bucket: Sequence[tuple[Eligible, Template, Demand]], finish: str
+    ) -> _Found | None:
+        view = self._shelf.view(finish)
+        best: _Found | None = None
+        for one, template, demand in bucket:
+            catalog = one.group.catalog
+            handed = any("any" not in body.pieces for body, _ in one.bodies)
+            wanted = hands_wanted(handed, self.facts, [])
+            leaves = self.facts.type.leaves
+            bodies: dict[str, Mapping[str, int]] = {}
+            for body, _ in one.bodies:
+                counts = {"any": leaves} if "any" in body.pieces else wanted
+                bodies[self._shelf.key(catalog, body.id)] = {
+                    self._shelf.key(catalog, piece): count
+                    for piece, count in body_pieces(body, counts).items()
+                }
+            cover = least_cover(
+                bodies,
+                [CoverNeed(need.quantity, need.pieces) for need in demand.needs],
+                view.boxes,
+                view.loose,
+                None if best is None else best.cover.key,
+            )
+            if cover is not None:
+                body, setting = next(
+                    entry
+                    for entry in one.bodies
+                    if self._shelf.key(catalog, entry[0].id) == cover.body
+                )
+                best = _Found(cover, demand, body, setting, template, one.tier)
+        return best
+
+    def _other_finish(
+        self, eligible: Sequence[Eligible], mount: Mount, wanted: str, found: _Found | None
+    ) -> tuple[str, _Found | None]:
+        """The nearest finish in which nothing is missing, if the wanted one leaves a gap."""
+        if not eligible or (found is not None and not found.cover.missing):
+            return wanted, found
+        book = FinishBook(self._rules)
+        left = set(self._shelf.finishes) - {wanted}
+        while (finish := book.nearest(wanted, left)) is not None:
+            left.discard(finish)
+            other = self._search(eligible, mount, finish)
+            if other is not None and (
+                found is None or len(other.cover.missing) < len(found.cover.missing)
+            ):
+                self.findings.append(
+                    Finding(
+                        "finish-unavailable",
+                        Severity.STOP,
+                        {"finish": wanted, "nearest": finish},
+                        None,
+                        Hint("accept-finish", {"nearest": finish}),
+                    )
+                )
+                return finish, other
+        return wanted, found
+
+    def _assemble(
+        self,
+        choice: MountChoice,
+        sizing: Sizing,
+        asked: SizeAsked | None,
+        finish: str,
+        found: _Found | None,
+    ) -> Kit:
+        why: list[Reason] = [sizing.reason, choice.reason]
+        lines: tuple[KitLine, ...] = ()
+        unused: tuple[Unused, ...] = ()
+        missing: tuple[Missing, ...]
+        if found is None:
+            body_need = Reason("need-body", {"mount": choice.mount}, ("joints-by-mount",))
+            missing = (Missing(Role.BODY, self.facts.type.leaves, (), body_need),)
+        else:
+            self.findings += found.demand.findings
+            handed = "any" not in found.body.pieces
+            hands_wanted(handed, self.facts, self.findings)
+            body_need = Reason(
+                "body-chosen",
+                {
+                    "body": found.body.title,
+                    "size_from": found.body.size_from,
+                    "size_to": found.body.size_to,
+                    "adjustable": found.body.adjustable,
+                    "setting": found.setting,
+                },
+                ("fixed-size-next",) if found.tier % OVER_LIMIT_TIER else (),
+                (sizing.reason,),
+            )
+            why += [body_need, _template_reason(found.template, self.facts)]
+            lines, unused = self._lines(found, body_need)
+            missing = tuple(
+                Missing(need.role, need.quantity, need.kinds, need.reason)
+                for index, need in enumerate(found.demand.needs)
+                if index in found.cover.missing
+            )
+        self.findings += [
+            Finding(
+                MISSING_CODE.get(one.role, "piece-missing"),
+                Severity.STOP,
+                {"role": one.role, "quantity": one.quantity, "kinds": one.kinds},
+                None,
+                Hint("add-to-catalog", {"role": one.role}),
+            )
+            for one in missing
+        ]
+        kit = Kit(
+            type=self.facts.type,
+            mount=choice.mount,
+            body_side=choice.side,
+            size_required=sizing.required,
+            spring_size=None if found is None else found.setting,
+            body=None if found is None else found.body,
+            template=None if found is None else found.template,
+            finish=finish,
+            weight=sizing.weight,
+            assumed=(),
+            lines=lines,
+            unused=unused,
+            missing=missing,
+            findings=(),
+            why=tuple(why),
+            list_price=_list_price(lines, self._shelf.currency),
+            cost=_cost(lines, self._shelf.currency),
+        )
+        over = found is not None and found.tier >= OVER_LIMIT_TIER
+        self.findings += concerns(kit, self.facts, asked, over)
+        assumed = self.facts.assumed
+        if assumed:
+            self.findings.append(
+                Finding(
+                    "assumed",
+                    Severity.NOTE,
+                    {"fields": tuple(one.field for one in assumed)},
+                    None,
+                    Hint("confirm-assumed"),
+                )
+            )
+        return replace(kit, assumed=assumed, findings=in_order(self.findings))
+
+    def _lines(
+        self, found: _Found, body_need: Reason
+    ) -> tuple[tuple[KitLine, ...], tuple[Unused, ...]]:
+        """Lines in the order of roles; pieces used are counted off line by line."""
+        catalog = self._shelf.catalog_of(found.cover.ranks[0])
+        handed = "any" not in found.body.pieces
+        wanted = hands_wanted(handed, self.facts, [])
+        open_needs: list[tuple[Role, str, int, Reason]] = [
+            (Role.BODY, self._shelf.key(catalog, piece), count, body_need)
+            for piece, count in body_pieces(found.body, wanted).items()
+        ]
+        open_needs += [
+            (need.role, piece, need.quantity, need.reason)
+            for need, piece in zip(found.demand.needs, found.cover.chosen, strict=True)
+            if piece is not None
+        ]
+        counts = Counter(found.cover.ranks)
+        left = {
+            rank: {
+                self._shelf.key(catalog, supply.piece): supply.quantity * count
+                for supply in self._shelf.item(rank).supplies
+            }
+            for rank, count in counts.items()
+        }
+        uses: dict[int, list[tuple[Use, Reason]]] = {rank: [] for rank in counts}
+        for role, key, quantity, reason in open_needs:
+            for rank in sorted(counts):
+                taken = min(quantity, left[rank].get(key, 0))
+                if taken:
+                    piece = self._shelf.pieces[key]
+                    left[rank][key] -= taken
+                    quantity -= taken
+                    uses[rank].append((Use(role, piece.kind, piece.id, taken), reason))
+        return self._written(counts, uses, left)
+
+    def _written(
+        self,
+        counts: Mapping[int, int],
+        uses: Mapping[int, list[tuple[Use, Reason]]],
+        left: Mapping[int, Mapping[str, int]],
+    ) -> tuple[tuple[KitLine, ...], tuple[Unused, ...]]:
+        order = sorted(
+            counts,
+            key=lambda rank: (min((_ROLE_ORDER[use.role] for use, _ in uses[rank]), default=99), rank),
+        )
+        lines = tuple(
+            KitLine(
+                self._shelf.item(rank),
+                counts[rank],
+                tuple(use for use, _ in uses[rank]),
+                _reasons(uses[rank]),
+            )
+            for rank in order
+        )
+        unused = tuple(
+            Unused(
+                self._shelf.item(rank),
+                self._shelf.pieces[key].role,
+                self._shelf.pieces[key].id,
+                quantity,
+            )
+            for rank in order
+            for key, quantity in left[rank].items()
+            if quantity
+        )
+        return lines, unused
+
+
+def _reasons(uses: Sequence[tuple[Use, Reason]]) -> tuple[Reason, ...]:
+    found: list[Reason] = []
+    for _, reason in uses:
+        if reason not in found:
+            found.append(reason)
+    return tuple(found)
+
+
+def joints_of(mount: Mount, rules: RuleBook) -> Mapping[str, str]:
+    """What joins to what in a mount (rule joints-by-mount): hosts of body and foot."""
+    joints = rules.mapping("joints-by-mount")[mount]
+    assert isinstance(joints, Mapping)  # noqa: S101  # the loader keeps the value's kind
+    return {name: str(value) for name, value in joints.items()}
+
+
+def _template_reason(template: Template, facts: Facts) -> Reason:
+    return Reason(
+        "template-chosen",
+        {
+            "template": template.id,
+            "reached": template.greatest_angle,
+            "wanted": facts.opening_degrees,
+        },
+        (),
+        (facts.why("opening_degrees"),),
+    )
+
+
+def _list_price(lines: Sequence[KitLine], currency: str) -> Money:
+    total = Money.zero(currency)
+    for line in lines:
+        total += line.item.list_price.times(line.quantity)
+    return total
+
+
+def _cost(lines: Sequence[KitLine], currency: str) -> Cost:
+    total = Cost(0, currency)
+    for line in lines:
+        total += line.item.cost.times(line.quantity)
+    return total

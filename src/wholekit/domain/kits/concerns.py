@@ -1,0 +1,118 @@
+"""What a finished kit must be told about: fire, accessibility, size, discontinued items."""
+
+from wholekit.domain.findings import Finding, Hint, Severity
+from wholekit.domain.kits.bodies import SizeAsked
+from wholekit.domain.kits.kit import Kit
+from wholekit.domain.openings import Facts, HoldOpen
+
+
+def concerns(kit: Kit, facts: Facts, asked: SizeAsked | None, over_limit: bool) -> list[Finding]:
+    """Findings that follow from the opening and the chosen kit together."""
+    found: list[Finding] = []
+    if facts.fire_minutes:
+        found += _fire(kit, facts)
+    elif facts.hold_open is HoldOpen.RELEASE:
+        found.append(Finding("release-device-apart", Severity.NOTE, {}, None))
+    if asked is not None and asked.setting_most is not None:
+        found += _accessible(kit, asked, over_limit)
+    found += _size(kit, asked)
+    found += [
+        Finding(
+            "discontinued",
+            Severity.WARN,
+            {
+                "sku": line.item.sku,
+                "replaced_by": line.item.replaced_by,
+                "on_hand": line.item.on_hand,
+            },
+            None,
+            Hint("replace-item", {"replaced_by": line.item.replaced_by}),
+        )
+        for line in kit.lines
+        if line.item.discontinued
+    ]
+    return found
+
+
+def _fire(kit: Kit, facts: Facts) -> list[Finding]:
+    found = [
+        Finding(
+            "fire-door-needs-latching",
+            Severity.WARN,
+            {"minutes": facts.fire_minutes, "leaves": kit.type.leaves},
+            "fire-self-closing-latching",
+            Hint("check-latching"),
+        )
+    ]
+    if kit.type.leaves == 2:
+        found.append(
+            Finding(
+                "pair-needs-coordinator", Severity.WARN, {}, "pair-coordinator", Hint("coordinator")
+            )
+        )
+    if facts.hold_open is HoldOpen.ARM:
+        found.append(
+            Finding(
+                "hold-open-on-fire-door",
+                Severity.STOP,
+                {"minutes": facts.fire_minutes},
+                "fire-hold-open",
+                Hint("use-release"),
+            )
+        )
+    if facts.hold_open is HoldOpen.RELEASE:
+        found.append(
+            Finding("release-device-apart", Severity.WARN, {}, "fire-hold-open", Hint("release"))
+        )
+    if kit.type.delayed_action:
+        automatic = facts.hold_open is HoldOpen.RELEASE
+        found.append(
+            Finding(
+                "delayed-action-on-fire-door",
+                Severity.STOP if automatic else Severity.WARN,
+                {"automatic": automatic},
+                "fire-delayed-action",
+                Hint("no-delayed-action" if automatic else "ask-authority"),
+            )
+        )
+    return found
+
+
+def _accessible(kit: Kit, asked: SizeAsked, over_limit: bool) -> list[Finding]:
+    if over_limit:
+        return [
+            Finding(
+                "force-over-limit",
+                Severity.STOP,
+                {"size": kit.spring_size, "most": asked.setting_most},
+                "accessible-size-most",
+                Hint("adjustable-body", {"most": asked.setting_most}),
+            )
+        ]
+    if kit.spring_size is None:
+        return []
+    short = asked.target > kit.spring_size
+    return [
+        Finding(
+            "latch-power-short" if short else "accessible-may-not-latch",
+            Severity.WARN if short else Severity.NOTE,
+            {"size": kit.spring_size, "required": asked.target},
+            "accessible-may-not-latch",
+            Hint("check-latching-gauge"),
+        )
+    ]
+
+
+def _size(kit: Kit, asked: SizeAsked | None) -> list[Finding]:
+    if kit.spring_size is None or asked is None or kit.body is None:
+        return []
+    if kit.spring_size > asked.target:
+        return [
+            Finding(
+                "size-next-used",
+                Severity.NOTE,
+                {"size": kit.spring_size, "required": asked.target},
+                "fixed-size-next",
+            )
+        ]
+    return []

@@ -1,0 +1,348 @@
+"""The exact least-cost set of items that covers a kit's needs.
+
+The model. One body is chosen; an item that holds bodies may be used only if all of them are the
+chosen one (a kit never carries a second kind of body). Each other need takes one piece out of its
+alternatives, all of it of that one piece (a joint is not screwed with two kinds of screw). Items
+are bought whole, any number of each, and everything in them counts. The least total score wins; of
+equal scores the one whose items stand first in the shelf's order.
+
+How it is solved. Body first, then only what fits it: needs that no loose item links are
+independent of each other and solved apart, each once for all bodies; a box that holds the body
+lowers what is left to buy, and equal remainders are solved once. Inside a part the search is a
+shortest path over what is still needed, dominated items left out. All of it is exact.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import product
+from typing import TypeAlias
+
+Ranks: TypeAlias = tuple[int, ...]
+Answer: TypeAlias = tuple[int, Ranks]
+State: TypeAlias = tuple[int, ...]
+Vector: TypeAlias = tuple[int, int, State]
+
+
+@dataclass(frozen=True, slots=True)
+class CoverItem:
+    """An item as the cover sees it: its rank in the shelf's order, score, pieces [count]."""
+
+    rank: int
+    score: int
+    supplies: Mapping[str, int]
+
+
+@dataclass(frozen=True, slots=True)
+class CoverNeed:
+    """So many [count] of one piece out of the alternatives."""
+
+    quantity: int
+    pieces: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Cover:
+    """The answer: body piece, items by rank [count], piece chosen for each need, needs unmet.
+
+    chosen[i] is the piece of need i, None where nobody sells one; missing lists those needs.
+    """
+
+    score: int
+    body: str
+    ranks: Ranks
+    chosen: tuple[str | None, ...]
+    missing: tuple[int, ...]
+
+    @property
+    def key(self) -> tuple[int, int, Ranks]:
+        """Sort key: fewest unmet needs, least score, first in the shelf's order."""
+        return (len(self.missing), self.score, self.ranks)
+
+
+class _Part:
+    """Needs that loose items link, solved apart from all others."""
+
+    def __init__(
+        self,
+        indexes: tuple[int, ...],
+        needs: Sequence[CoverNeed],
+        loose: Mapping[str, Sequence[CoverItem]],
+        extra: frozenset[str],
+    ) -> None:
+        self.indexes = indexes
+        self._needs = tuple(needs[index] for index in indexes)
+        self._loose = loose
+        self._vectors: dict[tuple[str, ...], tuple[tuple[Vector, ...], ...]] = {}
+        options = [
+            [piece for piece in need.pieces if piece in extra or loose.get(piece)] or [""]
+            for need in self._needs
+        ]
+        self.assignments = tuple(product(*options))
+        self._paths: dict[tuple[int, State], Answer | None] = {}
+
+    def solve(
+        self, supplied: Mapping[str, int], skipped: frozenset[int]
+    ) -> tuple[Answer, tuple[str, ...]] | None:
+        """Least answer given pieces already supplied, and the piece chosen for each need."""
+        best: Answer | None = None
+        chosen: tuple[str, ...] = ()
+        for number, pieces in enumerate(self.assignments):
+            state = tuple(
+                0 if index in skipped else max(0, need.quantity - supplied.get(piece, 0))
+                for index, need, piece in zip(self.indexes, self._needs, pieces, strict=True)
+            )
+            answer = self._least(number, pieces, state)
+            if answer is not None and (best is None or answer < best):
+                best, chosen = answer, pieces
+        return None if best is None else (best, chosen)
+
+    def _least(self, number: int, pieces: tuple[str, ...], state: State) -> Answer | None:
+        """Shortest path from what is needed to nothing; memo over states."""
+        position = next((index for index, left in enumerate(state) if left), None)
+        if position is None:
+            return (0, ())
+        key = (number, state)
+        if key in self._paths:
+            return self._paths[key]
+        best: Answer | None = None
+        for score, rank, vector in self._covering(pieces)[position]:
+            if best is not None and score > best[0]:
+                break
+            rest = self._least(
+                number,
+                pieces,
+                tuple(
+                    left - gain if left > gain else 0
+                    for left, gain in zip(state, vector, strict=True)
+                ),
+            )
+            if rest is None:
+                continue
+            total = score + rest[0]
+            if best is None or total < best[0]:
+                best = (total, tuple(sorted((*rest[1], rank))))
+            elif total == best[0]:
+                best = min(best, (total, tuple(sorted((*rest[1], rank)))))
+        self._paths[key] = best
+        return best
+
+    def _covering(self, pieces: tuple[str, ...]) -> tuple[tuple[Vector, ...], ...]:
+        """For each need: the undominated loose items that supply its piece, cheapest first."""
+        known = self._vectors.get(pieces)
+        if known is not None:
+            return known
+        found: dict[int, Vector] = {}
+        for piece in pieces:
+            for item in self._loose.get(piece, ()):
+                if item.rank not in found:
+                    found[item.rank] = (
+                        item.score,
+                        item.rank,
+                        tuple(
+                            min(item.supplies.get(other, 0), need.quantity)
+                            for other, need in zip(pieces, self._needs, strict=True)
+                        ),
+                    )
+        kept: list[Vector] = []
+        for candidate in sorted(found.values()):
+            if not any(_dominates(other, candidate) for other in kept):
+                kept.append(candidate)
+        covering = tuple(
+            tuple(vector for vector in kept if vector[2][position])
+            for position in range(len(pieces))
+        )
+        self._vectors[pieces] = covering
+        return covering
+
+
+def _dominates(first: Vector, second: Vector) -> bool:
+    """No dearer, no later in the shelf's order, and supplies at least as much of everything."""
+    return first[:2] <= second[:2] and all(
+        one >= other for one, other in zip(first[2], second[2], strict=True)
+    )
+
+
+def least_cover(
+    bodies: Mapping[str, Mapping[str, int]],
+    needs: Sequence[CoverNeed],
+    boxes: Mapping[str, Sequence[CoverItem]],
+    loose: Mapping[str, Sequence[CoverItem]],
+    to_beat: tuple[int, int, Ranks] | None = None,
+) -> Cover | None:
+    """The best cover over all bodies, or None if no body is sold or none beats `to_beat`.
+
+    bodies: eligible bodies, each with the pieces of it that are needed [count] (a handed pair
+    needs one of either hand). boxes: items that hold no other body, by body. loose: items without a body, by each piece they supply. A need
+    that nothing supplies is reported as missing, not paid for; fewest missing come first.
+    """
+    search = _Search(bodies, needs, boxes, loose)
+    best: Cover | None = None
+    bound = to_beat
+    order = sorted(
+        (min(item.score for item in boxes[body]), body) for body in bodies if boxes.get(body)
+    )
+    for floor, body in order:
+        if bound is not None and (search.least_missing, floor) > bound[:2]:
+            break
+        found = search.with_body(body, bound)
+        if found is not None and (bound is None or found.key < bound):
+            best, bound = found, found.key
+    return best
+
+
+class _Search:
+    """One call's shared state: the parts, solved once for all bodies."""
+
+    def __init__(
+        self,
+        bodies: Mapping[str, Mapping[str, int]],
+        needs: Sequence[CoverNeed],
+        boxes: Mapping[str, Sequence[CoverItem]],
+        loose: Mapping[str, Sequence[CoverItem]],
+    ) -> None:
+        self._bodies = bodies
+        self._needs = needs
+        self._boxes = boxes
+        in_boxes = frozenset(
+            piece for body in bodies for item in boxes.get(body, ()) for piece in item.supplies
+        )
+        self._unsold = tuple(
+            index
+            for index, need in enumerate(needs)
+            if not any(loose.get(piece) for piece in need.pieces)
+        )
+        self.least_missing = sum(
+            1
+            for index in self._unsold
+            if not any(piece in in_boxes for piece in needs[index].pieces)
+        )
+        self._parts = [
+            _Part(indexes, needs, loose, in_boxes) for indexes in _linked(needs, loose)
+        ]
+
+    def with_body(self, body: str, bound: tuple[int, int, Ranks] | None) -> Cover | None:
+        items = sorted(self._boxes[body], key=lambda item: (item.score, item.rank))
+        in_boxes = {piece for item in items for piece in item.supplies}
+        missing = frozenset(
+            index
+            for index in self._unsold
+            if not any(piece in in_boxes for piece in self._needs[index].pieces)
+        )
+        best: Cover | None = None
+        for score, ranks, supplied in self._box_sets(body, items, missing, bound):
+            if bound is not None and (len(missing), score) > bound[:2]:
+                continue
+            found = self._complete(body, score, ranks, supplied, missing)
+            if found is not None and (bound is None or found.key < bound):
+                best, bound = found, found.key
+        return best
+
+    def _box_sets(
+        self,
+        body: str,
+        items: Sequence[CoverItem],
+        missing: frozenset[int],
+        bound: tuple[int, int, Ranks] | None,
+    ) -> Iterator[tuple[int, Ranks, dict[str, int]]]:
+        """Every set of boxes worth trying: enough bodies, and each box of use when added.
+
+        A box is added past the bodies only while it costs no more than buying what is left
+        without it, so the sets stay few and none that could win is left out.
+        """
+        stack: list[tuple[int, int, Ranks, dict[str, int]]] = [(0, 0, (), {})]
+        while stack:
+            start, score, ranks, supplied = stack.pop()
+            enough = all(
+                supplied.get(piece, 0) >= count for piece, count in self._bodies[body].items()
+            )
+            limit: int | None = None
+            if enough:
+                yield score, ranks, supplied
+                rest = self._rest(supplied, missing)
+                limit = None if rest is None else rest[0]
+            for position in range(start, len(items)):
+                item = items[position]
+                if limit is not None and item.score > limit:
+                    break
+                if bound is not None and (len(missing), score + item.score) > bound[:2]:
+                    break
+                if not self._of_use(item, body, supplied):
+                    continue
+                merged = dict(supplied)
+                for piece, quantity in item.supplies.items():
+                    merged[piece] = merged.get(piece, 0) + quantity
+                stack.append((position, score + item.score, (*ranks, item.rank), merged))
+
+    def _of_use(self, item: CoverItem, body: str, supplied: Mapping[str, int]) -> bool:
+        if any(
+            piece in item.supplies and supplied.get(piece, 0) < count
+            for piece, count in self._bodies[body].items()
+        ):
+            return True
+        return any(
+            piece in item.supplies and supplied.get(piece, 0) < need.quantity
+            for need in self._needs
+            for piece in need.pieces
+        )
+
+    def _rest(
+        self, supplied: Mapping[str, int], missing: frozenset[int]
+    ) -> tuple[int, Ranks, dict[int, str]] | None:
+        score = 0
+        ranks: list[int] = []
+        chosen: dict[int, str] = {}
+        for part in self._parts:
+            solved = part.solve(supplied, missing)
+            if solved is None:
+                return None
+            (cost, bought), pieces = solved
+            score += cost
+            ranks += bought
+            chosen.update(zip(part.indexes, pieces, strict=True))
+        return score, tuple(ranks), chosen
+
+    def _complete(
+        self,
+        body: str,
+        score: int,
+        ranks: Ranks,
+        supplied: Mapping[str, int],
+        missing: frozenset[int],
+    ) -> Cover | None:
+        rest = self._rest(supplied, missing)
+        if rest is None:
+            return None
+        chosen = tuple(
+            None if index in missing else rest[2][index] for index in range(len(self._needs))
+        )
+        return Cover(
+            score + rest[0],
+            body,
+            tuple(sorted((*ranks, *rest[1]))),
+            chosen,
+            tuple(sorted(missing)),
+        )
+
+
+def _linked(
+    needs: Sequence[CoverNeed], loose: Mapping[str, Sequence[CoverItem]]
+) -> list[tuple[int, ...]]:
+    """Needs in groups that some loose item links; each group can be solved apart."""
+    group = list(range(len(needs)))
+
+    def root(index: int) -> int:
+        while group[index] != index:
+            index = group[index]
+        return index
+
+    first_use: dict[int, int] = {}
+    for index, need in enumerate(needs):
+        for piece in need.pieces:
+            for item in loose.get(piece, ()):
+                other = first_use.setdefault(item.rank, index)
+                if other != index:
+                    group[root(index)] = root(other)
+    parts: dict[int, list[int]] = {}
+    for index in range(len(needs)):
+        parts.setdefault(root(index), []).append(index)
+    return [tuple(members) for members in parts.values()]

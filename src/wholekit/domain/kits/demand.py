@@ -1,0 +1,394 @@
+"""What one opening demands of a family of bodies on one template: each joint, each site condition.
+
+Counts come from the pieces' own holes and screws; hosts from the mount; both times the leaves.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import product
+
+from wholekit.domain.catalog import Body, FastenerKind, Piece, Role, Template
+from wholekit.domain.findings import Finding, Hint, Severity
+from wholekit.domain.kits.hosts import Host, host_of
+from wholekit.domain.kits.kit import Need
+from wholekit.domain.kits.shelf import BodyGroup, Shelf
+from wholekit.domain.openings import (
+    Facts,
+    HoldOpen,
+    Mount,
+    Stop,
+    hinge_side_from_pull,
+)
+from wholekit.domain.quantities import Length
+from wholekit.domain.reasons import Reason
+from wholekit.domain.rules import RuleBook
+
+OTHER_SIDE = {"left": "right", "right": "left"}
+_JOINTS = ("joints-by-mount",)
+
+
+@dataclass(frozen=True, slots=True)
+class Demand:
+    """Needs besides the body, and what stands in the way on site."""
+
+    needs: tuple[Need, ...]
+    findings: tuple[Finding, ...]
+
+    @property
+    def stops(self) -> int:
+        """Findings that stop the kit [count]."""
+        return sum(finding.severity is Severity.STOP for finding in self.findings)
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where and for what a demand is worked out: opening, family, template and its mount."""
+
+    facts: Facts
+    group: BodyGroup
+    template: Template
+    shelf: Shelf
+    rules: RuleBook
+    joints: Mapping[str, str]
+
+    @property
+    def leaves(self) -> int:
+        """Leaves [count]."""
+        return self.facts.type.leaves
+
+    def keys(self, pieces: Iterable[Piece]) -> tuple[str, ...]:
+        """Qualified ids."""
+        return tuple(self.shelf.key(self.group.catalog, piece.id) for piece in pieces)
+
+    def usable(self, pieces: Iterable[Piece]) -> list[Piece]:
+        """Those for this mount, and on a fire door those that are listed."""
+        fire = self.facts.fire_minutes > 0
+        return [
+            piece
+            for piece in pieces
+            if (not piece.mounts or self.template.mount in piece.mounts)
+            and (piece.fire_listed or not fire)
+        ]
+
+
+def leaf_hands(facts: Facts) -> tuple[str, ...]:
+    """Hinge side from the pull side, leaf by leaf; an unknown hand gives no entry.
+
+    A pair's leaves are of opposite hand.
+    """
+    if facts.type.leaves == 2:
+        return ("left", "right")
+    if facts.type.hand is None:
+        return ()
+    return (hinge_side_from_pull(facts.type.hand),)
+
+
+def hands_wanted(handed: bool, facts: Facts, findings: list[Finding]) -> dict[str, int]:
+    """How many [count] of each hand a kit wants: `any`, or `left` and `right`.
+
+    Where a piece is handed and the hand unknown, the left is shown and a stop says so.
+    """
+    if not handed:
+        return {"any": facts.type.leaves}
+    hands = leaf_hands(facts)
+    if not hands:
+        findings.append(Finding("hand-unknown", Severity.STOP, {}, None, Hint("ask-hand")))
+        hands = ("left",) * facts.type.leaves
+    return {hand: hands.count(hand) for hand in dict.fromkeys(hands)}
+
+
+def demands(place: Place) -> list[Demand]:
+    """Every way this opening can be furnished on the template: by foot, plate and hold-open arm.
+
+    Mostly one; more where a family offers feet or plates with unlike holes. Raises RuleError.
+    """
+    feet = place.usable(place.shelf.named(place.group.catalog, place.template.feet)) or [None]
+    found: list[Demand] = []
+    for foot, rail_plates, head_plates in product(
+        feet, _plates(place, "rail"), _plates(place, "head")
+    ):
+        found.append(_Builder(place, foot, rail_plates, head_plates).demand())
+    return found
+
+
+def body_pieces(body: Body, wanted: Mapping[str, int]) -> dict[str, int]:
+    """The pieces [count] of a body a kit wants, by its own ids."""
+    if "any" in body.pieces:
+        return {body.pieces["any"]: sum(wanted.values())}
+    return {body.pieces[hand]: count for hand, count in wanted.items()}
+
+
+@dataclass(frozen=True, slots=True)
+class _Plates:
+    """Plates that would do, all with the same holes; empty where one is needed and none fits."""
+
+    needed: bool
+    pieces: tuple[Piece, ...] = ()
+    holes: int = 0
+    room: Length | None = None
+    takes: Length | None = None
+
+
+def _plates(place: Place, part: str) -> list[_Plates]:
+    """Plates that make up for a short rail or head, by holes; one empty entry where none needed."""
+    takes = place.template.rail_needed if part == "rail" else place.template.head_needed
+    if takes is None:
+        return [_Plates(False)]
+    room = place.facts.top_rail if part == "rail" else place.facts.head_face
+    if room is None or room >= takes:
+        return [_Plates(False)]
+    fitting = [
+        piece
+        for piece in place.usable(place.group.fitting[Role.PLATE])
+        if piece.relieves == part and piece.needs is not None and piece.needs <= room
+    ]
+    by_holes: dict[int, list[Piece]] = {}
+    for piece in fitting:
+        by_holes.setdefault(piece.holes, []).append(piece)
+    return [
+        _Plates(True, tuple(pieces), holes, room, takes)
+        for holes, pieces in sorted(by_holes.items())
+    ] or [_Plates(True, (), 0, room, takes)]
+
+
+class _Builder:
+    """One demand, joint by joint in the order of a kit's lines."""
+
+    def __init__(self, place: Place, foot: Piece | None, rail: _Plates, head: _Plates) -> None:
+        self._place = place
+        self._facts = place.facts
+        self._foot = foot
+        self._rail = rail
+        self._head = head
+        self._needs: list[Need] = []
+        self._findings: list[Finding] = []
+
+    def demand(self) -> Demand:
+        self._arms()
+        self._foot_and_spacer()
+        self._plate(self._rail, "top_rail", "top-rail-short")
+        self._plate(self._head, "head_face", "head-face-short")
+        self._fasteners()
+        self._small_parts()
+        self._site()
+        return Demand(tuple(self._needs), tuple(self._findings))
+
+    def _add(
+        self,
+        role: Role,
+        each: int,
+        pieces: Sequence[Piece],
+        reason: Reason,
+        kinds: tuple[FastenerKind, ...] = (),
+    ) -> None:
+        if each <= 0:
+            return
+        handed = any(piece.hand for piece in pieces)
+        for hand, leaves in hands_wanted(handed, self._facts, self._findings).items():
+            fitting = [piece for piece in pieces if hand == "any" or piece.hand in (None, hand)]
+            self._needs.append(
+                Need(role, each * leaves, self._place.keys(fitting), reason, kinds)
+            )
+
+    def _arms(self) -> None:
+        place, template = self._place, self._place.template
+        named = place.shelf.named
+        catalog = place.group.catalog
+        stood_for: frozenset[Role] = frozenset()
+        if self._facts.hold_open is HoldOpen.ARM and not self._facts.fire_minutes:
+            arms = place.usable(named(catalog, template.hold_open_arms))
+            if arms:
+                stood_for = arms[0].stands_for
+                arms = [arm for arm in arms if arm.stands_for == stood_for]
+            self._add(
+                Role.HOLD_OPEN_ARM,
+                1,
+                arms,
+                Reason("need-hold-open-arm", {}, (), (self._facts.why("hold_open"),)),
+            )
+        if template.main_arms and Role.MAIN_ARM not in stood_for:
+            reason = Reason("need-main-arm", {"mount": template.mount}, _JOINTS)
+            self._add(Role.MAIN_ARM, 1, place.usable(named(catalog, template.main_arms)), reason)
+        if template.forearms and Role.FOREARM not in stood_for:
+            self._forearm(place.usable(named(catalog, template.forearms)))
+
+    def _forearm(self, forearms: list[Piece]) -> None:
+        template = self._place.template
+        reason = Reason("need-forearm", {"mount": template.mount}, _JOINTS)
+        if template.mount is Mount.TOP_JAMB:
+            reveal = self._facts.reveal
+            limits = [piece.reveal_max for piece in forearms if piece.reveal_max is not None]
+            deepest = max(limits) if len(limits) == len(forearms) and limits else None
+            if template.reveal_max is not None and (
+                deepest is None or template.reveal_max < deepest
+            ):
+                deepest = template.reveal_max
+            forearms = [
+                piece
+                for piece in forearms
+                if piece.reveal_max is None or piece.reveal_max >= reveal
+            ]
+            if deepest is not None and reveal > deepest:
+                self._stop(
+                    "reveal-too-deep",
+                    {"reveal": reveal, "most": deepest},
+                    Hint("use-parallel"),
+                )
+                forearms = []
+            reason = Reason(
+                "need-forearm-reveal",
+                {"reveal": reveal},
+                _JOINTS,
+                (self._facts.why("reveal"),),
+            )
+        self._add(Role.FOREARM, 1, forearms, reason)
+
+    def _foot_and_spacer(self) -> None:
+        place = self._place
+        role = Role(place.joints["foot_role"])
+        feet = [] if self._foot is None else [self._foot]
+        self._add(role, 1, feet, Reason(f"need-{role}", {"mount": place.template.mount}, _JOINTS))
+        if place.template.mount is not Mount.PARALLEL or self._facts.stop is not Stop.BLADE:
+            return
+        spacers: list[Piece] = []
+        if self._foot is not None:
+            offered = place.shelf.for_foot(place.group, self._foot, Role.SPACER)
+            spacers = [piece for piece in place.usable(offered) if piece.for_stop == Stop.BLADE]
+        reason = Reason(
+            "need-spacer", {}, ("blade-stop-spacer",), (self._facts.why("stop"),)
+        )
+        self._add(Role.SPACER, 1, spacers, reason)
+
+    def _plate(self, plates: _Plates, field: str, code: str) -> None:
+        if not plates.needed:
+            return
+        reason = Reason(
+            "need-plate",
+            {"part": field, "room": plates.room, "takes": plates.takes},
+            (),
+            (self._facts.why(field),),
+        )
+        if not plates.pieces:
+            hint = (
+                Hint("other-mount")
+                if self._place.template.mount is not Mount.REGULAR or field == "top_rail"
+                else Hint("ask-maker")
+            )
+            self._stop(code, {"room": plates.room, "takes": plates.takes}, hint)
+        self._add(Role.PLATE, 1, plates.pieces, reason)
+
+    def _fasteners(self) -> None:
+        place = self._place
+        body_host = host_of(place.joints["body"], self._facts, place.rules)
+        foot_host = host_of(place.joints["foot"], self._facts, place.rules)
+        body_plates = self._rail if body_host.part == "door" else self._head
+        foot_plates = self._rail if foot_host.part == "door" else self._head
+        holes = place.group.bodies[0].fixing_holes
+        if body_plates.pieces:
+            holes = body_plates.holes or holes
+        self._screws(
+            Role.BODY_FASTENER, holes, place.group.fitting[Role.BODY_FASTENER], body_host
+        )
+        if self._foot is None:
+            return
+        foot_holes = self._foot.holes
+        if foot_plates.pieces:
+            foot_holes = foot_plates.holes or foot_holes
+        role = (
+            Role.BRACKET_FASTENER
+            if self._foot.role is Role.SOFFIT_BRACKET
+            else Role.SHOE_FASTENER
+        )
+        self._screws(
+            role, foot_holes, place.shelf.for_foot(place.group, self._foot, role), foot_host
+        )
+
+    def _screws(self, role: Role, count: int, offered: Iterable[Piece], host: Host) -> None:
+        right_kind = [piece for piece in self._place.usable(offered) if piece.kind in host.kinds]
+        fitting = [
+            piece
+            for piece in right_kind
+            if piece.kind is not FastenerKind.THROUGH_BOLT or self._clamps(piece, host)
+        ]
+        rules = (*host.reason.rules, *(("fire-listed-fasteners",) if self._facts.fire_minutes else ()))
+        reason = Reason(
+            f"need-{role}",
+            {"count": count, "host": host.part, "kinds": host.kinds},
+            rules,
+            (host.reason,),
+        )
+        if right_kind and not fitting:
+            self._stop(
+                "through-bolt-length",
+                {"thickness": self._facts.thickness, "role": role, "sleeved": host.sleeved},
+                Hint("order-through-bolts", {"thickness": self._facts.thickness}),
+            )
+        self._add(role, count, fitting, reason, host.kinds)
+
+    def _clamps(self, bolt: Piece, host: Host) -> bool:
+        if host.sleeved and not bolt.sleeved:
+            return False
+        if host.part != "door":
+            return True
+        thickness = self._facts.thickness
+        return (bolt.leaf_from is None or bolt.leaf_from <= thickness) and (
+            bolt.leaf_to is None or thickness <= bolt.leaf_to
+        )
+
+    def _small_parts(self) -> None:
+        place = self._place
+        body = place.group.bodies[0]
+        fitting = place.group.fitting
+        if self._foot is not None and self._foot.role is Role.SOFFIT_BRACKET:
+            screws = place.shelf.for_foot(place.group, self._foot, Role.BRACKET_ARM_SCREW)
+            self._add(
+                Role.BRACKET_ARM_SCREW,
+                self._foot.arm_screws,
+                place.usable(screws),
+                Reason("need-bracket-arm-screw", {"count": self._foot.arm_screws}, _JOINTS),
+            )
+        self._add(
+            Role.PINION_SCREW,
+            body.pinion_screws,
+            place.usable(fitting[Role.PINION_SCREW]),
+            Reason("need-pinion-screw", {"count": body.pinion_screws}, _JOINTS),
+        )
+        self._add(
+            Role.PINION_CAP,
+            body.pinion_caps,
+            fitting[Role.PINION_CAP],
+            Reason("need-pinion-cap", {"count": body.pinion_caps}),
+        )
+        if body.cover_required:
+            self._add(Role.COVER, 1, fitting[Role.COVER], Reason("need-cover", {}))
+
+    def _site(self) -> None:
+        template = self._place.template
+        wanted = self._facts.opening_degrees
+        if template.greatest_angle < wanted:
+            self._stop(
+                "angle-not-reached",
+                {"wanted": wanted, "reached": template.greatest_angle},
+                Hint("other-mount"),
+            )
+        elif self._facts.type.opening_degrees is not None and template.greatest_angle > wanted:
+            self._findings.append(
+                Finding(
+                    "stop-needed",
+                    Severity.NOTE,
+                    {"wanted": wanted, "reached": template.greatest_angle},
+                    None,
+                    Hint("add-door-stop", {"wanted": wanted}),
+                )
+            )
+        clearance = self._facts.ceiling_clearance
+        needed = template.ceiling_needed
+        if needed is not None and clearance is not None and clearance < needed:
+            self._stop(
+                "ceiling-too-low",
+                {"clearance": clearance, "needed": needed},
+                Hint("other-mount"),
+            )
+
+    def _stop(self, code: str, fields: Mapping[str, object], hint: Hint) -> None:
+        self._findings.append(Finding(code, Severity.STOP, fields, None, hint))

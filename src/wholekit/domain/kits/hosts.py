@@ -1,0 +1,64 @@
+"""What a screw goes into, and so which screw it must be."""
+
+from dataclasses import dataclass
+
+from wholekit.domain.catalog import FastenerKind
+from wholekit.domain.openings import Facts, Frame
+from wholekit.domain.reasons import Reason
+from wholekit.domain.rules import RuleBook
+
+
+@dataclass(frozen=True, slots=True)
+class Host:
+    """What a joint is screwed to: `door` or `frame`, the kinds it takes, and why.
+
+    sleeved: a through-bolt needs a spacer sleeve, or the leaf's skins are pulled together.
+    """
+
+    part: str
+    material: str
+    reinforced: bool
+    kinds: tuple[FastenerKind, ...]
+    sleeved: bool
+    reason: Reason
+
+
+def host_of(part: str, facts: Facts, rules: RuleBook) -> Host:
+    """The door or frame as a host for screws (rule fasteners-by-host). Raises RuleError."""
+    material = facts.door if part == "door" else facts.frame
+    because = [facts.why(part)]
+    if material is Frame.WOOD:
+        reinforced = True
+    else:
+        name = f"{part}_reinforced"
+        reinforced = facts.door_reinforced if part == "door" else facts.frame_reinforced
+        because.append(facts.why(name))
+    for row in rules.rows("fasteners-by-host"):
+        if row["host"] == f"{part} {material}" and row["reinforced"] is reinforced:
+            kinds = row["kinds"]
+            sleeved = bool(row.get("sleeved", False))
+            cited = ("fasteners-by-host", "through-bolt-sleeves") if sleeved else (
+                "fasteners-by-host",
+            )
+            reason = Reason(
+                "host",
+                {"part": part, "material": material, "reinforced": reinforced, "kinds": kinds},
+                cited,
+                tuple(because),
+            )
+            return Host(
+                part,
+                str(material),
+                reinforced,
+                tuple(FastenerKind(str(kind)) for kind in kinds),  # type: ignore[union-attr]
+                sleeved,
+                reason,
+            )
+    return Host(
+        part,
+        str(material),
+        reinforced,
+        (),
+        False,
+        Reason("host-unknown", {"part": part, "material": material}, ("fasteners-by-host",)),
+    )

@@ -1,0 +1,99 @@
+"""A kit: every piece one opening needs, the items that supply it, and the why of each."""
+
+from dataclasses import dataclass
+
+from wholekit.domain.catalog import Body, FastenerKind, Item, Role, Template
+from wholekit.domain.findings import Finding, Severity
+from wholekit.domain.openings import Assumption, BodySide, Mount, OpeningType
+from wholekit.domain.quantities import Cost, Mass, Money
+from wholekit.domain.reasons import Reason
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """One joint's or place's demand: role, pieces that would do, how many [count], and why."""
+
+    role: Role
+    quantity: int
+    pieces: tuple[str, ...]
+    reason: Reason
+    kinds: tuple[FastenerKind, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """Pieces of a line that the opening uses [count]."""
+
+    role: Role
+    kind: FastenerKind | None
+    piece: str
+    quantity: int
+
+
+@dataclass(frozen=True, slots=True)
+class KitLine:
+    """So many [count] of one item for one opening, what it supplies, and why it is there."""
+
+    item: Item
+    quantity: int
+    uses: tuple[Use, ...]
+    because: tuple[Reason, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Unused:
+    """Pieces that come in a line's boxes and this opening does not use [count]."""
+
+    item: Item
+    role: Role
+    piece: str
+    quantity: int
+
+
+@dataclass(frozen=True, slots=True)
+class Missing:
+    """What nobody in the catalogues sells for this opening [count], and why it is needed."""
+
+    role: Role
+    quantity: int
+    kinds: tuple[FastenerKind, ...]
+    because: Reason
+
+
+@dataclass(frozen=True, slots=True)
+class Kit:
+    """One opening type's kit. quantities are for one opening (both leaves of a pair together).
+
+    size_required: what the rules ask for [class]; spring_size: what the chosen body is set to or
+    has; None where there is none. why: the trees behind size, mount and body.
+    """
+
+    type: OpeningType
+    mount: Mount
+    body_side: BodySide
+    size_required: int | None
+    spring_size: int | None
+    body: Body | None
+    template: Template | None
+    finish: str
+    weight: Mass
+    assumed: tuple[Assumption, ...]
+    lines: tuple[KitLine, ...]
+    unused: tuple[Unused, ...]
+    missing: tuple[Missing, ...]
+    findings: tuple[Finding, ...]
+    why: tuple[Reason, ...]
+    list_price: Money
+    cost: Cost
+
+    @property
+    def complete(self) -> bool:
+        """Nothing is missing."""
+        return not self.missing
+
+    @property
+    def stopped(self) -> bool:
+        """Something must be decided or bought elsewhere before this kit goes out."""
+        return bool(self.missing) or any(
+            finding.severity is Severity.STOP for finding in self.findings
+        )

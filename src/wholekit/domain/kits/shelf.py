@@ -1,0 +1,231 @@
+"""The shelf: catalogues indexed once, so that each kind of opening looks only at what fits it."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from wholekit.domain.catalog import Body, Catalog, Item, Piece, Role, Template
+from wholekit.domain.kits.cover import CoverItem
+from wholekit.domain.openings import Mount
+
+_BY_BODY = (Role.BODY_FASTENER, Role.PINION_SCREW, Role.PINION_CAP, Role.COVER, Role.PLATE)
+_BY_FOOT = (Role.SHOE_FASTENER, Role.BRACKET_FASTENER, Role.BRACKET_ARM_SCREW, Role.SPACER)
+_PENALTY_SHIFT = 112
+_COST_SHIFT = 48
+_PIECES_SHIFT = 16
+
+
+@dataclass(frozen=True, slots=True)
+class Policy:
+    """How the house chooses between kits that would all do.
+
+    Order: a house preference of suppliers (ids, best first; empty = none); with stock_first, kits
+    from items on hand before others; least own cost; fewest pieces left over; fewest packages;
+    first in the price books. A discontinued item is used only from stock, and only where nothing
+    else completes the kit.
+    """
+
+    prefer: tuple[str, ...] = ()
+    stock_first: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class BodyGroup:
+    """Bodies of one family to which the same other pieces fit: worked out together."""
+
+    catalog: Catalog
+    family: str
+    bodies: tuple[Body, ...]
+    templates: Mapping[Mount, tuple[Template, ...]]
+    fitting: Mapping[Role, tuple[Piece, ...]]
+    preference: int
+
+
+@dataclass(slots=True)
+class FinishView:
+    """What the shelf supplies in one finish: a piece that shows counts only in that finish."""
+
+    loose: Mapping[str, Sequence[CoverItem]]
+    boxes: Mapping[str, Sequence[CoverItem]]
+
+
+@dataclass(frozen=True, slots=True)
+class _Shelved:
+    item: Item
+    catalog: Catalog
+    rank: int
+    score: int
+    bodies: frozenset[str] = field(default_factory=frozenset)
+
+
+class Shelf:
+    """Catalogues of one currency, indexed by family, piece and finish.
+
+    Ids of pieces and bodies are qualified by their catalogue (`catalogue:piece`), since two
+    suppliers may use one name. Items stand in the order of catalogues, then SKU.
+    """
+
+    def __init__(self, catalogs: Sequence[Catalog], policy: Policy | None = None) -> None:
+        self.policy = policy or Policy()
+        self.catalogs = tuple(catalogs)
+        self.currency = catalogs[0].currency
+        self.pieces: dict[str, Piece] = {}
+        self.groups: list[BodyGroup] = []
+        self.series: dict[str, str] = {}
+        self._feet: dict[tuple[str, str, Role], tuple[Piece, ...]] = {}
+        self._by_fit: dict[str, dict[str, list[Piece]]] = {}
+        self._views: dict[str, FinishView] = {}
+        self._body_of_piece: dict[str, str] = {}
+        for catalog in catalogs:
+            self._index(catalog)
+        self._shelved = self._shelve()
+        self.finishes = sorted(
+            {one.item.finish for one in self._shelved if one.item.finish is not None}
+        )
+
+    def item(self, rank: int) -> Item:
+        """The item of a rank."""
+        return self._shelved[rank].item
+
+    def catalog_of(self, rank: int) -> Catalog:
+        """The catalogue an item of a rank belongs to."""
+        return self._shelved[rank].catalog
+
+    def key(self, catalog: Catalog, name: str) -> str:
+        """A piece's or body's id, qualified."""
+        return f"{catalog.id}:{name}"
+
+    def named(self, catalog: Catalog, names: Iterable[str]) -> tuple[Piece, ...]:
+        """Pieces of a catalogue by their own ids."""
+        return tuple(catalog.pieces[name] for name in names if name in catalog.pieces)
+
+    def for_foot(self, group: BodyGroup, foot: Piece, role: Role) -> tuple[Piece, ...]:
+        """Pieces of a role that go with a foot (shoe or bracket) of a family."""
+        key = (group.catalog.id, f"{group.family}/{foot.id}", role)
+        known = self._feet.get(key)
+        if known is None:
+            fit = self._by_fit[group.catalog.id]
+            known = _of_role(role, _matching(fit, (group.family, foot.id), foot.series))
+            self._feet[key] = known
+        return known
+
+    def view(self, finish: str) -> FinishView:
+        """What can be had in a finish; made once per finish."""
+        view = self._views.get(finish)
+        if view is None:
+            view = self._views[finish] = self._view(finish)
+        return view
+
+    def _index(self, catalog: Catalog) -> None:
+        prefer = self.policy.prefer
+        preference = prefer.index(catalog.id) if catalog.id in prefer else len(prefer)
+        fit: dict[str, list[Piece]] = {}
+        for series in catalog.series:
+            self.series[series.id.lower()] = series.id
+            for piece in series.pieces:
+                self.pieces[self.key(catalog, piece.id)] = piece
+                for name in piece.fits or (f"series {piece.series}",):
+                    fit.setdefault(name, []).append(piece)
+        self._by_fit[catalog.id] = fit
+        templates: dict[str, dict[Mount, list[Template]]] = {}
+        for series in catalog.series:
+            for template in series.templates:
+                for family in template.families:
+                    templates.setdefault(family, {}).setdefault(template.mount, []).append(template)
+        grouped: dict[tuple[object, ...], list[Body]] = {}
+        fitting: dict[tuple[object, ...], dict[Role, tuple[Piece, ...]]] = {}
+        for body in catalog.bodies:
+            for name in body.pieces.values():
+                self._body_of_piece[self.key(catalog, name)] = self.key(catalog, body.id)
+            pieces = _matching(fit, (body.family, body.id), body.series)
+            roles = {role: _of_role(role, pieces) for role in _BY_BODY}
+            signature = (
+                body.family,
+                body.fixing_holes,
+                body.pinion_screws,
+                body.pinion_caps,
+                body.cover_required,
+                *(tuple(piece.id for piece in found) for found in roles.values()),
+            )
+            grouped.setdefault(signature, []).append(body)
+            fitting[signature] = roles
+        for signature, bodies in grouped.items():
+            family = bodies[0].family
+            self.groups.append(
+                BodyGroup(
+                    catalog,
+                    family,
+                    tuple(bodies),
+                    {
+                        mount: tuple(sorted(found, key=lambda one: (one.greatest_angle, one.id)))
+                        for mount, found in templates.get(family, {}).items()
+                    },
+                    fitting[signature],
+                    preference,
+                )
+            )
+
+    def _shelve(self) -> list[_Shelved]:
+        shelved: list[_Shelved] = []
+        for catalog in self.catalogs:
+            for item in sorted(catalog.items, key=lambda one: one.sku):
+                bodies = frozenset(
+                    self._body_of_piece[key]
+                    for supply in item.supplies
+                    if (key := self.key(catalog, supply.piece)) in self._body_of_piece
+                )
+                shelved.append(
+                    _Shelved(item, catalog, len(shelved), self._score(item), bodies)
+                )
+        return shelved
+
+    def _score(self, item: Item) -> int:
+        """The policy's order in one number: penalty, own cost, pieces, packages."""
+        penalty = (64 if item.discontinued else 0) + (
+            1 if self.policy.stock_first and item.on_hand < 1 else 0
+        )
+        pieces = sum(supply.quantity for supply in item.supplies)
+        return (
+            (penalty << _PENALTY_SHIFT)
+            + (item.cost.units << _COST_SHIFT)
+            + (min(pieces, 2**31) << _PIECES_SHIFT)
+            + 1
+        )
+
+    def _view(self, finish: str) -> FinishView:
+        loose: dict[str, list[CoverItem]] = {}
+        boxes: dict[str, list[CoverItem]] = {}
+        for one in self._shelved:
+            item = one.item
+            if item.discontinued and item.on_hand < 1:
+                continue
+            supplies: dict[str, int] = {}
+            for supply in item.supplies:
+                key = self.key(one.catalog, supply.piece)
+                if item.finish == finish or not self.pieces[key].shows:
+                    supplies[key] = supplies.get(key, 0) + supply.quantity
+            if not supplies:
+                continue
+            offered = CoverItem(one.rank, one.score, supplies)
+            if not one.bodies:
+                for key in supplies:
+                    loose.setdefault(key, []).append(offered)
+            elif len(one.bodies) == 1:
+                boxes.setdefault(next(iter(one.bodies)), []).append(offered)
+        return FinishView(loose, boxes)
+
+
+def _matching(
+    fit: Mapping[str, Sequence[Piece]], names: tuple[str, ...], series: str
+) -> list[Piece]:
+    """Pieces that fit any of the names, or everything in the series; each once."""
+    found: dict[str, Piece] = {}
+    for name in (*names, f"series {series}"):
+        for piece in fit.get(name, ()):
+            found.setdefault(piece.id, piece)
+    return list(found.values())
+
+
+def _of_role(role: Role, pieces: Iterable[Piece]) -> tuple[Piece, ...]:
+    return tuple(
+        sorted((piece for piece in pieces if piece.role is role), key=lambda piece: piece.id)
+    )

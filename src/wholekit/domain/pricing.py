@@ -1,0 +1,64 @@
+"""What a kit costs the customer: list price, multiplier, and one order of rounding.
+
+The order: each item's net price is its list price times the multiplier, rounded half up to the
+currency's minor unit; a line is its net price times its quantity; an opening is the sum of its
+lines; a job is the sum over openings of quantity times the opening's price. Nothing else rounds.
+"""
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from wholekit.domain.kits import Kit, KitLine
+from wholekit.domain.quantities import Money, QuantityError
+
+LIST = Fraction(1)
+
+
+@dataclass(frozen=True, slots=True)
+class PricedLine:
+    """A kit line with its net price each and for the line [Money]."""
+
+    line: KitLine
+    unit: Money
+    total: Money
+
+
+@dataclass(frozen=True, slots=True)
+class PricedKit:
+    """A kit with the net price of one opening [Money]."""
+
+    kit: Kit
+    lines: tuple[PricedLine, ...]
+    total: Money
+
+
+def price_kit(kit: Kit, multiplier: Fraction = LIST) -> PricedKit:
+    """The kit's net prices for one opening at list times multiplier (see the module's order)."""
+    lines = []
+    total = Money.zero(kit.list_price.currency)
+    for line in kit.lines:
+        unit = line.item.list_price
+        if multiplier != LIST:
+            unit = unit.scaled(multiplier)
+        amount = unit.times(line.quantity)
+        total += amount
+        lines.append(PricedLine(line, unit, amount))
+    return PricedKit(kit, tuple(lines), total)
+
+
+def parse_multiplier(text: str) -> Fraction:
+    """Read a customer multiplier: `0.55`, `55%`. More than 0, at most 10. Raises QuantityError.
+
+    >>> parse_multiplier("55%")
+    Fraction(11, 20)
+    """
+    cleaned = text.strip()
+    percent = cleaned.endswith("%")
+    try:
+        value = Fraction(cleaned.removesuffix("%").strip())
+    except (ValueError, ZeroDivisionError):
+        raise QuantityError("multiplier-unreadable", text) from None
+    value = value / 100 if percent else value
+    if not 0 < value <= 10:
+        raise QuantityError("multiplier-unreadable", text)
+    return value

@@ -1,0 +1,1 @@
+"""One function per business action, over the domain; ports as protocols."""

@@ -1,0 +1,137 @@
+"""The cover is exact: held against scipy's MILP (HiGHS) and against plain enumeration."""
+
+import random
+from collections import Counter
+from itertools import combinations_with_replacement
+
+import pytest
+from tests.support.milp import Alternative, program_of, solve_with_scipy
+
+from wholekit.domain.kits.cover import CoverItem, CoverNeed, least_cover
+
+BATCHES, CASES = 20, 150
+
+
+def random_shelf(seed: int, costs: int = 400):
+    """A small catalogue: bodies loose and boxed, arm sets, screw packs, several alternatives."""
+    draw = random.Random(seed)
+    bodies = {f"b{n}": {f"b{n}": draw.choice((1, 1, 2))} for n in range(draw.randint(1, 4))}
+    needs = []
+    for number in range(draw.randint(1, 5)):
+        pieces = tuple(f"p{number}{letter}" for letter in "abc"[: draw.randint(1, 3)])
+        needs.append(CoverNeed(draw.choice((1, 1, 2, 4, 5)), pieces))
+    every = [piece for need in needs for piece in need.pieces]
+    boxes: dict[str, list[CoverItem]] = {}
+    loose: dict[str, list[CoverItem]] = {}
+    for rank in range(draw.randint(3, 18)):
+        count = draw.choice((1, 1, 1, 2, 3, 4))
+        pieces = draw.sample(every, min(count, len(every)))
+        supplies = {piece: draw.choice((1, 1, 2, 4, 10)) for piece in pieces}
+        if draw.random() < 0.4:
+            body = draw.choice(list(bodies))
+            if draw.random() < 0.4:
+                supplies = {}
+            supplies[body] = draw.choice((1, 1, 1, 2))
+            boxes.setdefault(body, []).append(CoverItem(rank, draw.randint(1, costs), supplies))
+        else:
+            item = CoverItem(rank, draw.randint(1, costs), supplies)
+            for piece in supplies:
+                loose.setdefault(piece, []).append(item)
+    return bodies, needs, boxes, loose
+
+
+@pytest.mark.parametrize("batch", range(BATCHES))
+def test_the_cover_costs_what_an_outside_solver_says_is_least(batch):
+    """Source of the answer: scipy.optimize.milp (HiGHS), a general-purpose solver."""
+    complete = 0
+    for case in range(CASES):
+        bodies, needs, boxes, loose = random_shelf(batch * CASES + case)
+        ours = least_cover(bodies, needs, boxes, loose)
+        theirs = solve_with_scipy(program_of([Alternative(bodies, needs)], boxes, loose))
+        if theirs is None:
+            assert ours is None or ours.missing
+        else:
+            assert ours is not None
+            assert not ours.missing
+            assert ours.score == pytest.approx(theirs, abs=1e-6)
+            complete += 1
+    assert complete > CASES // 5
+
+
+@pytest.mark.parametrize("seed", range(150))
+def test_of_equal_covers_the_one_first_on_the_shelf_is_taken(seed):
+    """Plain enumeration of every multiset of items, with few costs so that ties are many."""
+    bodies, needs, boxes, loose = random_shelf(seed, costs=3)
+    items = {item.rank: item for found in (*boxes.values(), *loose.values()) for item in found}
+    if len(items) > 9:
+        pytest_limit = sorted(items)[:9]
+        items = {rank: items[rank] for rank in pytest_limit}
+        boxes = {b: [i for i in found if i.rank in items] for b, found in boxes.items()}
+        loose = {p: [i for i in found if i.rank in items] for p, found in loose.items()}
+    ours = least_cover(bodies, needs, boxes, loose)
+    if ours is None or ours.missing or len(ours.ranks) > 4:
+        return
+    best = min(
+        (
+            (sum(items[rank].score for rank in ranks), ranks)
+            for count in range(1, len(ours.ranks) + 2)
+            for ranks in combinations_with_replacement(sorted(items), count)
+            if _covers(ranks, items, bodies, needs, boxes)
+        )
+    )
+    assert (ours.score, ours.ranks) == best
+
+
+def _covers(ranks, items, bodies, needs, boxes):
+    supplied: Counter[str] = Counter()
+    for rank in ranks:
+        supplied.update(items[rank].supplies)
+    held = {body for body, found in boxes.items() if any(item.rank in ranks for item in found)}
+    if len(held) != 1:
+        return False
+    counts = bodies[held.pop()]
+    return all(supplied[piece] >= count for piece, count in counts.items()) and all(
+        any(supplied[piece] >= need.quantity for piece in need.pieces) for need in needs
+    )
+
+
+def test_a_box_counts_before_anything_is_added():
+    box = CoverItem(0, 100, {"body": 1, "screw": 4})
+    pack = CoverItem(1, 5, {"screw": 10})
+    cover = least_cover(
+        {"body": {"body": 1}}, [CoverNeed(4, ("screw",))], {"body": [box]}, {"screw": [pack]}
+    )
+    assert cover is not None
+    assert cover.ranks == (0,)
+
+
+def test_a_joint_is_not_screwed_with_two_kinds_of_screw():
+    half = CoverItem(0, 1, {"wood": 2})
+    other = CoverItem(1, 1, {"metal": 2})
+    body = CoverItem(2, 10, {"body": 1})
+    cover = least_cover(
+        {"body": {"body": 1}},
+        [CoverNeed(4, ("wood", "metal"))],
+        {"body": [body]},
+        {"wood": [half], "metal": [other]},
+    )
+    assert cover is not None
+    assert cover.ranks in ((0, 0, 2), (1, 1, 2))
+
+
+def test_what_nobody_sells_is_reported_and_not_paid_for():
+    body = CoverItem(0, 10, {"body": 1})
+    cover = least_cover(
+        {"body": {"body": 1}}, [CoverNeed(1, ("bracket",))], {"body": [body]}, {}
+    )
+    assert cover is not None
+    assert cover.missing == (0,)
+    assert cover.chosen == (None,)
+
+
+def test_a_pair_of_handed_bodies_takes_one_of_either_hand():
+    left = CoverItem(0, 10, {"left": 1})
+    right = CoverItem(1, 11, {"right": 1})
+    cover = least_cover({"body": {"left": 1, "right": 1}}, [], {"body": [left, right]}, {})
+    assert cover is not None
+    assert cover.ranks == (0, 1)
