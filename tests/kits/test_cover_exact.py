@@ -5,9 +5,20 @@ from collections import Counter
 from itertools import combinations_with_replacement
 
 import pytest
-from tests.support.milp import Alternative, program_of, solve_with_scipy
+from tests.support.milp import program_of, solve_with_scipy
 
-from wholekit.domain.kits.cover import CoverItem, CoverNeed, least_cover
+from wholekit.domain.kits.cover import (
+    Alternative,
+    CoverItem,
+    CoverNeed,
+    Market,
+)
+from wholekit.domain.kits.cover import least_cover as cover_of
+
+
+def least_cover(bodies, needs, boxes, loose):
+    return cover_of(Alternative(bodies, tuple(needs)), Market(boxes, loose))
+
 
 BATCHES, CASES = 20, 150
 
@@ -47,7 +58,7 @@ def test_the_cover_costs_what_an_outside_solver_says_is_least(batch):
     for case in range(CASES):
         bodies, needs, boxes, loose = random_shelf(batch * CASES + case)
         ours = least_cover(bodies, needs, boxes, loose)
-        theirs = solve_with_scipy(program_of([Alternative(bodies, needs)], boxes, loose))
+        theirs = solve_with_scipy(program_of([Alternative(bodies, tuple(needs))], boxes, loose))
         if theirs is None:
             assert ours is None or ours.missing
         else:
@@ -121,9 +132,7 @@ def test_a_joint_is_not_screwed_with_two_kinds_of_screw():
 
 def test_what_nobody_sells_is_reported_and_not_paid_for():
     body = CoverItem(0, 10, {"body": 1})
-    cover = least_cover(
-        {"body": {"body": 1}}, [CoverNeed(1, ("bracket",))], {"body": [body]}, {}
-    )
+    cover = least_cover({"body": {"body": 1}}, [CoverNeed(1, ("bracket",))], {"body": [body]}, {})
     assert cover is not None
     assert cover.missing == (0,)
     assert cover.chosen == (None,)

@@ -8,7 +8,7 @@ piece chosen; an item that holds a body only with that body.
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from wholekit.domain.kits.cover import CoverItem, CoverNeed
+from wholekit.domain.kits.cover import Alternative, CoverItem
 
 
 @dataclass
@@ -30,14 +30,6 @@ class Program:
         self.rows.append(terms)
         self.lower.append(lower)
         self.upper.append(upper)
-
-
-@dataclass(frozen=True)
-class Alternative:
-    """Bodies that share needs: one group of a kit's choice."""
-
-    bodies: Mapping[str, Mapping[str, int]]
-    needs: Sequence[CoverNeed]
 
 
 MOST = 30.0
@@ -84,9 +76,7 @@ def program_of(
             metby = {program.variable(0.0, 1.0): piece for piece in need.pieces}
             program.row({**dict.fromkeys(metby, 1.0), **dict.fromkeys(group, -1.0)}, 0.0, INFINITE)
             for z, piece in metby.items():
-                program.row(
-                    {**supplied.get(piece, {}), z: -float(need.quantity)}, 0.0, INFINITE
-                )
+                program.row({**supplied.get(piece, {}), z: -float(need.quantity)}, 0.0, INFINITE)
         chosen += group
     program.row(dict.fromkeys(chosen, 1.0), 1.0, 1.0)
     return program

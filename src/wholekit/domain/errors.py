@@ -1,9 +1,9 @@
 """Errors: codes and fields, worded elsewhere.
 
-    WholekitError
-    ├── InputError        outside input was wrong: every problem at once, with its place
-    ├── CallError         the call itself was wrong (an option, a unit, a folder that is not there)
-    └── RuleError         the rule book lacks or misstates a rule
+WholekitError
+├── InputError        outside input was wrong: every problem at once, with its place
+├── CallError         the call itself was wrong (an option, a unit, a folder that is not there)
+└── RuleError         the rule book lacks or misstates a rule
 """
 
 from collections.abc import Mapping

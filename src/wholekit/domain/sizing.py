@@ -73,9 +73,7 @@ def size_opening(facts: Facts, mount: Mount, rules: RuleBook) -> Sizing:
         ("size-combination",),
         tuple(reason for _, reason in sorted(parts, key=lambda part: -(part[0] or 99))),
     )
-    return Sizing(
-        required, reason, tuple(findings), weight, estimated, _setting_most(facts, rules)
-    )
+    return Sizing(required, reason, tuple(findings), weight, estimated, _setting_most(facts, rules))
 
 
 def leaf_weight(
@@ -87,9 +85,7 @@ def leaf_weight(
     thickness (planning figures from memory, see rule leaf-weights). A hollow metal leaf claimed
     lighter than its face sheets alone is reported.
     """
-    area = Fraction(
-        facts.type.width.nm * facts.type.height.nm, SQUARE_NM_PER_SQUARE_FOOT
-    )
+    area = Fraction(facts.type.width.nm * facts.type.height.nm, SQUARE_NM_PER_SQUARE_FOOT)
     given = facts.type.weight
     if given is not None:
         if facts.type.door is Door.HOLLOW_METAL:
@@ -125,9 +121,7 @@ def leaf_weight(
             Hint("ask-weight"),
         )
     )
-    reason = Reason(
-        "weight-estimated", {"weight": weight}, ("leaf-weights",), tuple(because)
-    )
+    reason = Reason("weight-estimated", {"weight": weight}, ("leaf-weights",), tuple(because))
     return weight, True, reason
 
 
@@ -163,6 +157,7 @@ def _by_width(
     width = facts.type.width
     en_size = size_by_table(width.nm, en_rows("width_mm", rules))
     basis = rules["en-basis-jurisdictions"].value
+    because: tuple[Reason, ...]
     if isinstance(basis, Sequence) and facts.jurisdiction in basis:
         rule, size, interior = "en1154-table-1", en_size, en_size
         because = (facts.why("width"), facts.why("jurisdiction"))
@@ -186,9 +181,7 @@ def _by_mass(
     weight: Mass, why: Reason, rules: RuleBook, parts: list[tuple[int | None, Reason]]
 ) -> None:
     size = size_by_table(weight.ug, en_rows("mass_kg", rules))
-    reason = Reason(
-        "size-by-mass", {"size": size, "weight": weight}, ("en1154-table-1",), (why,)
-    )
+    reason = Reason("size-by-mass", {"size": size, "weight": weight}, ("en1154-table-1",), (why,))
     parts.append((size, reason))
 
 
@@ -231,18 +224,14 @@ def _for_height(
 
 def _setting_most(facts: Facts, rules: RuleBook) -> int | None:
     """An accessible interior opening without a fire label is held to the force limit."""
-    limited = (
-        facts.accessible and facts.location is Location.INTERIOR and not facts.fire_minutes
-    )
+    limited = facts.accessible and facts.location is Location.INTERIOR and not facts.fire_minutes
     return rules.whole("accessible-size-most") if limited else None
 
 
 def _out_of_range(reason: Reason, facts: Facts, weight: Mass) -> Finding:
     rule = reason.rules[0]
     if reason.code == "size-by-mass":
-        return Finding(
-            "leaf-too-heavy", Severity.STOP, {"weight": weight}, rule, Hint("ask-maker")
-        )
+        return Finding("leaf-too-heavy", Severity.STOP, {"weight": weight}, rule, Hint("ask-maker"))
     return Finding(
         "size-out-of-range",
         Severity.STOP,

@@ -124,7 +124,7 @@ def _rule(entry: object, where: str, number: int, problems: list[Problem]) -> Ru
                 Problem("rule-mark-unknown", {"mark": source["mark"]}, where, column=name)
             )
             good = False
-    if not good:
+    if not good or not isinstance(source, dict):
         return None
     return Rule(
         entry["id"],

@@ -71,7 +71,9 @@ class KittedJob:
 
     def draws(self) -> tuple[Draw, ...]:
         """What the job takes from the shelf, item by item."""
-        return draw_stock((one.opening.mark, one.opening.quantity, one.kit) for one in self.openings)
+        return draw_stock(
+            (one.opening.mark, one.opening.quantity, one.kit) for one in self.openings
+        )
 
     def short_stock(self) -> tuple[Finding, ...]:
         """A warning for each item of which the shelf lacks some."""

@@ -5,19 +5,11 @@ from dataclasses import dataclass
 
 from wholekit.domain.catalog import Body
 from wholekit.domain.findings import Finding, Hint, Severity
-from wholekit.domain.kits.shelf import BodyGroup, Shelf
+from wholekit.domain.kits.shelf import BodyGroup, Eligible, Shelf, SizeAsked
 from wholekit.domain.openings import Facts, Mount
 from wholekit.domain.rules import RuleBook
 
 OVER_LIMIT_TIER = 10
-
-
-@dataclass(frozen=True, slots=True)
-class SizeAsked:
-    """The size a kit is built for [class], and the largest an accessible limit allows."""
-
-    target: int
-    setting_most: int | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,15 +54,6 @@ def _fit_limited(body: Body, target: int, most: int, next_allowed: int) -> Fit |
     return None
 
 
-@dataclass(frozen=True, slots=True)
-class Eligible:
-    """Bodies of one group that suit equally well."""
-
-    group: BodyGroup
-    tier: int
-    bodies: tuple[tuple[Body, int], ...]
-
-
 def eligible_bodies(
     facts: Facts,
     mount: Mount,
@@ -83,8 +66,33 @@ def eligible_bodies(
 
     The conditions, in the order in which a finding names the first that leaves nothing: the
     series asked for; the mount; the fire listing; the size. A feature asked for (delayed action,
-    backcheck) that no body left has is given up with a stop.
+    backcheck) that no body left has is given up with a stop. Kept on the shelf: kinds of opening
+    that ask alike share the answer.
     """
+    key = (
+        facts.type.series,
+        mount,
+        facts.fire_minutes,
+        asked,
+        facts.type.delayed_action,
+        facts.type.backcheck,
+    )
+    known = shelf.eligible.get(key)
+    if known is None:
+        told: list[Finding] = []
+        known = shelf.eligible[key] = (_eligible(facts, mount, asked, shelf, rules, told), told)
+    findings += known[1]
+    return known[0]
+
+
+def _eligible(
+    facts: Facts,
+    mount: Mount,
+    asked: SizeAsked,
+    shelf: Shelf,
+    rules: RuleBook,
+    findings: list[Finding],
+) -> list[Eligible]:
     groups = [(group, list(group.bodies)) for group in shelf.groups if mount in group.templates]
     wanted_series = facts.type.series
     if wanted_series is not None:

@@ -3,18 +3,29 @@
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import groupby
+from typing import TypeAlias
 
 from wholekit.domain.catalog import Body, Role, Template
 from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.findings import Finding, Hint, Severity, in_order
-from wholekit.domain.kits.bodies import OVER_LIMIT_TIER, Eligible, SizeAsked, eligible_bodies
+from wholekit.domain.kits.bodies import OVER_LIMIT_TIER, eligible_bodies
 from wholekit.domain.kits.concerns import concerns
-from wholekit.domain.kits.cover import Cover, CoverNeed, least_cover
-from wholekit.domain.kits.demand import Demand, Place, body_pieces, demands, hands_wanted
+from wholekit.domain.kits.cover import Alternative, Cover, CoverNeed, least_cover
+from wholekit.domain.kits.demand import (
+    Demand,
+    Place,
+    Site,
+    body_pieces,
+    demands,
+    hands_wanted,
+    site_of,
+)
+from wholekit.domain.kits.floors import floor_of
 from wholekit.domain.kits.kit import Kit, KitLine, Missing, Unused, Use
 from wholekit.domain.kits.mounts import MountChoice, mounts_to_try
-from wholekit.domain.kits.shelf import Shelf
-from wholekit.domain.openings import Facts, Mount, OpeningType
+from wholekit.domain.kits.shelf import Eligible, Shelf, SizeAsked
+from wholekit.domain.openings import Facts, HoldOpen, Mount, OpeningType
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
@@ -67,6 +78,15 @@ class _Found:
     tier: int
 
 
+_Candidate: TypeAlias = tuple[Eligible, Template, Demand]
+
+
+def _fewer_missing(first: _Found | None, second: _Found | None) -> _Found | None:
+    if first is None or second is None:
+        return first or second
+    return second if len(second.cover.missing) < len(first.cover.missing) else first
+
+
 class _Attempt:
     """One mount's worth of work on one opening type."""
 
@@ -75,8 +95,15 @@ class _Attempt:
         self.findings: list[Finding] = []
         self._shelf = shelf
         self._rules = rules
+        self._met: Site | None = None
+
+    def _site(self, mount: Mount) -> Site:
+        if self._met is None:
+            self._met = site_of(self.facts, mount, self._rules)
+        return self._met
 
     def kit(self, choice: MountChoice) -> Kit:
+        """The best kit in a mount; an attempt serves for one."""
         sizing = size_opening(self.facts, choice.mount, self._rules)
         self.findings += sizing.findings
         wanted = self.facts.finish
@@ -108,26 +135,63 @@ class _Attempt:
         return SizeAsked(max(sizing.required, asked or 0), sizing.setting_most)
 
     def _search(self, eligible: Sequence[Eligible], mount: Mount, finish: str) -> _Found | None:
-        """Buckets in order (site stops, size tier, house preference); the first complete wins."""
-        buckets: dict[tuple[int, int, int], list[tuple[Eligible, Template, Demand]]] = {}
-        for one in eligible:
-            for stops, template, demand in self._templates(one, mount):
-                key = (stops, one.tier, one.group.preference)
-                buckets.setdefault(key, []).append((one, template, demand))
+        """By size tier and house preference; in each, families by their floors, the least first.
+
+        A complete kit without a stop on site ends the search. Otherwise families with site stops
+        come next, fewest stops first; if no kit is complete, the one with the least missing.
+        """
+        aside: dict[tuple[int, int, int], list[_Candidate]] = {}
         best: _Found | None = None
-        for key in sorted(buckets):
-            found = self._best_of(buckets[key], finish)
-            if found is None:
-                continue
-            if not found.cover.missing:
+        for _, bucket in groupby(eligible, key=lambda one: (one.tier, one.group.preference)):
+            found = self._cheapest(list(bucket), mount, finish, aside)
+            if found is not None and not found.cover.missing:
                 return found
-            if best is None or len(found.cover.missing) < len(best.cover.missing):
-                best = found
+            best = _fewer_missing(best, found)
+        for key in sorted(aside):
+            found = self._best_of(aside[key], finish)
+            if found is not None and not found.cover.missing:
+                return found
+            best = _fewer_missing(best, found)
         return best
 
-    def _templates(
-        self, one: Eligible, mount: Mount
-    ) -> list[tuple[int, Template, Demand]]:
+    def _cheapest(
+        self,
+        bucket: Sequence[Eligible],
+        mount: Mount,
+        finish: str,
+        aside: dict[tuple[int, int, int], list[_Candidate]],
+    ) -> _Found | None:
+        """The least cover among families that suit equally well; site stops are put aside."""
+        hold_open_arm = self.facts.hold_open is HoldOpen.ARM
+        leaves = self.facts.type.leaves
+        floors = [
+            floor_of(
+                one.group,
+                [body for body, _ in one.bodies],
+                mount,
+                leaves,
+                hold_open_arm,
+                finish,
+                self._shelf,
+            )
+            for one in bucket
+        ]
+        best: _Found | None = None
+        for position in sorted(range(len(bucket)), key=lambda index: (floors[index], index)):
+            if best is not None and (0, floors[position]) > best.cover.key[:2]:
+                break
+            one = bucket[position]
+            for stops, template, demand in self._templates(one, mount):
+                candidate = (one, template, demand)
+                if stops:
+                    key = (stops, one.tier, one.group.preference)
+                    aside.setdefault(key, []).append(candidate)
+                    continue
+                found = self._best_of([candidate], finish, best)
+                best = found or best
+        return best
+
+    def _templates(self, one: Eligible, mount: Mount) -> list[tuple[int, Template, Demand]]:
         """Demands on the template for the angle: the least that reaches it and fits the site.
 
         A template for a greater angle takes power from the closing end, so the least that reaches
@@ -144,8 +208,7 @@ class _Attempt:
                 one.group,
                 template,
                 self._shelf,
-                self._rules,
-                joints_of(mount, self._rules),
+                self._site(mount),
             )
             here = [(demand.stops, template, demand) for demand in demands(place)]
             if found and template.greatest_angle > found[-1][1].greatest_angle:
@@ -156,37 +219,42 @@ class _Attempt:
         return [entry for entry in found if entry[0] == least]
 
     def _best_of(
-        self, bucket: Sequence[tuple[Eligible, Template, Demand]], finish: str
+        self, candidates: Sequence[_Candidate], finish: str, to_beat: _Found | None = None
     ) -> _Found | None:
-        view = self._shelf.view(finish)
+        """The best cover among candidates, None if none is sold or beats what is given."""
+        market = self._shelf.market(finish)
         best: _Found | None = None
-        for one, template, demand in bucket:
-            catalog = one.group.catalog
-            handed = any("any" not in body.pieces for body, _ in one.bodies)
-            wanted = hands_wanted(handed, self.facts, [])
-            leaves = self.facts.type.leaves
-            bodies: dict[str, Mapping[str, int]] = {}
-            for body, _ in one.bodies:
-                counts = {"any": leaves} if "any" in body.pieces else wanted
-                bodies[self._shelf.key(catalog, body.id)] = {
-                    self._shelf.key(catalog, piece): count
-                    for piece, count in body_pieces(body, counts).items()
-                }
-            cover = least_cover(
-                bodies,
-                [CoverNeed(need.quantity, need.pieces) for need in demand.needs],
-                view.boxes,
-                view.loose,
-                None if best is None else best.cover.key,
+        bound = None if to_beat is None else to_beat.cover.key
+        for one, template, demand in candidates:
+            cover = least_cover(self._alternative(one, demand), market, bound)
+            if cover is None:
+                continue
+            bound = cover.key
+            body, setting = next(
+                entry
+                for entry in one.bodies
+                if self._shelf.key(one.group.catalog, entry[0].id) == cover.body
             )
-            if cover is not None:
-                body, setting = next(
-                    entry
-                    for entry in one.bodies
-                    if self._shelf.key(catalog, entry[0].id) == cover.body
-                )
-                best = _Found(cover, demand, body, setting, template, one.tier)
+            best = _Found(cover, demand, body, setting, template, one.tier)
         return best
+
+    def _alternative(self, one: Eligible, demand: Demand) -> Alternative:
+        catalog = one.group.catalog
+        handed = any("any" not in body.pieces for body, _ in one.bodies)
+        wanted = hands_wanted(handed, self.facts, [])
+        either = {"any": self.facts.type.leaves}
+        return Alternative(
+            {
+                self._shelf.key(catalog, body.id): {
+                    self._shelf.key(catalog, piece): count
+                    for piece, count in body_pieces(
+                        body, either if "any" in body.pieces else wanted
+                    ).items()
+                }
+                for body, _ in one.bodies
+            },
+            tuple(CoverNeed(need.quantity, need.pieces) for need in demand.needs),
+        )
 
     def _other_finish(
         self, eligible: Sequence[Eligible], mount: Mount, wanted: str, found: _Found | None
@@ -339,7 +407,10 @@ class _Attempt:
     ) -> tuple[tuple[KitLine, ...], tuple[Unused, ...]]:
         order = sorted(
             counts,
-            key=lambda rank: (min((_ROLE_ORDER[use.role] for use, _ in uses[rank]), default=99), rank),
+            key=lambda rank: (
+                min((_ROLE_ORDER[use.role] for use, _ in uses[rank]), default=99),
+                rank,
+            ),
         )
         lines = tuple(
             KitLine(
@@ -370,13 +441,6 @@ def _reasons(uses: Sequence[tuple[Use, Reason]]) -> tuple[Reason, ...]:
         if reason not in found:
             found.append(reason)
     return tuple(found)
-
-
-def joints_of(mount: Mount, rules: RuleBook) -> Mapping[str, str]:
-    """What joins to what in a mount (rule joints-by-mount): hosts of body and foot."""
-    joints = rules.mapping("joints-by-mount")[mount]
-    assert isinstance(joints, Mapping)  # noqa: S101  # the loader keeps the value's kind
-    return {name: str(value) for name, value in joints.items()}
 
 
 def _template_reason(template: Template, facts: Facts) -> Reason:

@@ -6,13 +6,20 @@ from dataclasses import dataclass, replace
 from wholekit.domain.catalog import Body, Catalog, Item, Role, Template
 from wholekit.domain.catalog.words import FASTENER_ROLES
 from wholekit.domain.findings import Finding, Hint, Severity, in_order
-from wholekit.domain.kits.bodies import OVER_LIMIT_TIER, SizeAsked, fit_of
-from wholekit.domain.kits.build import MISSING_CODE, build_kit, joints_of
+from wholekit.domain.kits.bodies import OVER_LIMIT_TIER, fit_of
+from wholekit.domain.kits.build import MISSING_CODE, build_kit
 from wholekit.domain.kits.concerns import concerns
-from wholekit.domain.kits.demand import Demand, Place, body_pieces, demands, hands_wanted
+from wholekit.domain.kits.demand import (
+    Demand,
+    Place,
+    body_pieces,
+    demands,
+    hands_wanted,
+    site_of,
+)
 from wholekit.domain.kits.kit import Kit, KitLine, Missing, Need, Unused, Use
 from wholekit.domain.kits.mounts import MountChoice, mounts_to_try
-from wholekit.domain.kits.shelf import BodyGroup, Shelf
+from wholekit.domain.kits.shelf import BodyGroup, Shelf, SizeAsked
 from wholekit.domain.openings import Facts, OpeningType
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.reasons import Reason
@@ -136,9 +143,7 @@ class _Held:
         if assumed:
             fields = tuple(one.field for one in assumed)
             self.findings.append(
-                Finding(
-                    "assumed", Severity.NOTE, {"fields": fields}, None, Hint("confirm-assumed")
-                )
+                Finding("assumed", Severity.NOTE, {"fields": fields}, None, Hint("confirm-assumed"))
             )
         return replace(kit, assumed=assumed, findings=in_order(self.findings))
 
@@ -202,9 +207,9 @@ class _Held:
         reaching = [one for one in templates if one.greatest_angle >= wanted] or [templates[-1]]
         best: tuple[int, int, int] | None = None
         picked: tuple[Template, Demand] | None = None
+        site = site_of(self.facts, choice.mount, self._rules)
         for position, template in enumerate(reaching):
-            joints = joints_of(choice.mount, self._rules)
-            place = Place(self.facts, group, template, self._shelf, self._rules, joints)
+            place = Place(self.facts, group, template, self._shelf, site)
             for demand in demands(place):
                 key = (self._shortfall(demand), demand.stops, position)
                 if best is None or key < best:

@@ -1,8 +1,8 @@
 """What a finished kit must be told about: fire, accessibility, size, discontinued items."""
 
 from wholekit.domain.findings import Finding, Hint, Severity
-from wholekit.domain.kits.bodies import SizeAsked
 from wholekit.domain.kits.kit import Kit
+from wholekit.domain.kits.shelf import SizeAsked
 from wholekit.domain.openings import Facts, HoldOpen
 
 

@@ -21,6 +21,7 @@ Ranks: TypeAlias = tuple[int, ...]
 Answer: TypeAlias = tuple[int, Ranks]
 State: TypeAlias = tuple[int, ...]
 Vector: TypeAlias = tuple[int, int, State]
+_Rest: TypeAlias = tuple[int, Ranks, dict[int, str]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,8 +42,16 @@ class CoverNeed:
 
 
 @dataclass(frozen=True, slots=True)
+class Alternative:
+    """Bodies that share needs: each with the pieces of it that are wanted [count]."""
+
+    bodies: Mapping[str, Mapping[str, int]]
+    needs: tuple[CoverNeed, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Cover:
-    """The answer: body piece, items by rank [count], piece chosen for each need, needs unmet.
+    """The answer: body, items by rank, piece chosen for each need, needs unmet.
 
     chosen[i] is the piece of need i, None where nobody sells one; missing lists those needs.
     """
@@ -59,6 +68,223 @@ class Cover:
         return (len(self.missing), self.score, self.ranks)
 
 
+class Market:
+    """All that can be bought in one finish: boxes with a body, and loose items.
+
+    boxes: items that hold a body and no other one, by body. loose: items without a body, by each
+    piece they supply. What was solved for one set of needs is kept for the next kit that has it.
+    """
+
+    def __init__(
+        self,
+        boxes: Mapping[str, Sequence[CoverItem]],
+        loose: Mapping[str, Sequence[CoverItem]],
+    ) -> None:
+        self.boxes = {
+            body: tuple(sorted(items, key=lambda item: (item.score, item.rank)))
+            for body, items in boxes.items()
+            if items
+        }
+        self.loose = {piece: tuple(items) for piece, items in loose.items() if items}
+        self.boxed = frozenset(
+            piece for items in self.boxes.values() for item in items for piece in item.supplies
+        )
+        self._searches: dict[tuple[CoverNeed, ...], Search] = {}
+
+    def search(self, needs: tuple[CoverNeed, ...]) -> "Search":
+        """The solver of a set of needs, made once."""
+        search = self._searches.get(needs)
+        if search is None:
+            search = self._searches[needs] = Search(needs, self)
+        return search
+
+
+def least_cover(
+    alternative: Alternative, market: Market, to_beat: tuple[int, int, Ranks] | None = None
+) -> Cover | None:
+    """The best cover over an alternative's bodies, None if none is sold or beats `to_beat`.
+
+    A need that nothing supplies is reported as missing, not paid for; fewest missing come first.
+    """
+    search = market.search(alternative.needs)
+    best: Cover | None = None
+    bound = to_beat
+    order = sorted(
+        (boxes[0].score, body)
+        for body in alternative.bodies
+        if (boxes := market.boxes.get(body)) is not None
+    )
+    for floor, body in order:
+        if bound is not None and (search.least_missing, floor) > bound[:2]:
+            break
+        found = search.with_body(body, alternative.bodies[body], bound)
+        if found is not None and (bound is None or found.key < bound):
+            best, bound = found, found.key
+    return best
+
+
+class Search:
+    """One set of needs: its parts, solved once for all bodies."""
+
+    def __init__(self, needs: tuple[CoverNeed, ...], market: Market) -> None:
+        self._needs = needs
+        self._market = market
+        self._unsold = tuple(
+            index
+            for index, need in enumerate(needs)
+            if not any(piece in market.loose for piece in need.pieces)
+        )
+        self.least_missing = sum(
+            1
+            for index in self._unsold
+            if not any(piece in market.boxed for piece in needs[index].pieces)
+        )
+        self._parts = [
+            _Part(indexes, needs, market.loose, market.boxed)
+            for indexes in _linked(needs, market.loose)
+        ]
+        # Of all that a box may bring, what these needs can use.
+        self._useful = tuple(
+            dict.fromkeys(piece for need in needs for piece in need.pieces if piece in market.boxed)
+        )
+        self._rests: dict[tuple[State, frozenset[int]], _Rest | None] = {}
+
+    def floor(self, body: str) -> int | None:
+        """A score no complete cover with one of this body can be under, None if there is none.
+
+        With one box it is that box and the least rest; with more, at least two of the cheapest.
+        """
+        items = self._market.boxes[body]
+        if self._unmet(items):
+            return None
+        best = 2 * items[0].score
+        for item in items:
+            rest = self._rest(item.supplies, frozenset())
+            if rest is not None and item.score + rest[0] < best:
+                best = item.score + rest[0]
+        return best
+
+    def with_body(
+        self,
+        body: str,
+        wanted: Mapping[str, int],
+        bound: tuple[int, int, Ranks] | None = None,
+    ) -> Cover | None:
+        """The best cover with one body, of which `wanted` pieces are needed; None if unbeaten."""
+        items = self._market.boxes[body]
+        missing = self._unmet(items)
+        best: Cover | None = None
+        for score, ranks, supplied in self._box_sets(wanted, items, missing, bound):
+            if bound is not None and (len(missing), score) > bound[:2]:
+                continue
+            found = self._complete(body, score, ranks, supplied, missing)
+            if found is not None and (bound is None or found.key < bound):
+                best, bound = found, found.key
+        return best
+
+    def _unmet(self, items: Sequence[CoverItem]) -> frozenset[int]:
+        """Needs that neither a loose item nor one of these boxes can supply."""
+        if not self._unsold:
+            return frozenset()
+        in_boxes = {piece for item in items for piece in item.supplies}
+        return frozenset(
+            index
+            for index in self._unsold
+            if not any(piece in in_boxes for piece in self._needs[index].pieces)
+        )
+
+    def _box_sets(
+        self,
+        wanted: Mapping[str, int],
+        items: Sequence[CoverItem],
+        missing: frozenset[int],
+        bound: tuple[int, int, Ranks] | None,
+    ) -> Iterator[tuple[int, Ranks, Mapping[str, int]]]:
+        """Every set of boxes worth trying: enough bodies, and each box of use when added.
+
+        A box is added past the bodies only while it costs no more than buying what is left
+        without it, so the sets stay few and none that could win is left out.
+        """
+        stack: list[tuple[int, int, Ranks, Mapping[str, int]]] = [(0, 0, (), {})]
+        while stack:
+            start, score, ranks, supplied = stack.pop()
+            limit: int | None = None
+            if all(supplied.get(piece, 0) >= count for piece, count in wanted.items()):
+                yield score, ranks, supplied
+                rest = self._rest(supplied, missing)
+                limit = None if rest is None else rest[0]
+            for position in range(start, len(items)):
+                item = items[position]
+                if limit is not None and item.score > limit:
+                    break
+                if bound is not None and (len(missing), score + item.score) > bound[:2]:
+                    break
+                if not self._of_use(item, wanted, supplied):
+                    continue
+                merged = dict(supplied)
+                for piece, quantity in item.supplies.items():
+                    merged[piece] = merged.get(piece, 0) + quantity
+                stack.append((position, score + item.score, (*ranks, item.rank), merged))
+
+    def _of_use(
+        self, item: CoverItem, wanted: Mapping[str, int], supplied: Mapping[str, int]
+    ) -> bool:
+        if any(
+            piece in item.supplies and supplied.get(piece, 0) < count
+            for piece, count in wanted.items()
+        ):
+            return True
+        return any(
+            piece in item.supplies and supplied.get(piece, 0) < need.quantity
+            for need in self._needs
+            for piece in need.pieces
+        )
+
+    def _rest(self, supplied: Mapping[str, int], missing: frozenset[int]) -> _Rest | None:
+        """What is still to be bought beside the boxes; solved once for all boxes alike."""
+        key = (tuple([supplied.get(piece, 0) for piece in self._useful]), missing)
+        if key in self._rests:
+            return self._rests[key]
+        score = 0
+        ranks: list[int] = []
+        chosen: dict[int, str] = {}
+        rest: _Rest | None = None
+        for part in self._parts:
+            solved = part.solve(supplied, missing)
+            if solved is None:
+                break
+            (cost, bought), pieces = solved
+            score += cost
+            ranks += bought
+            chosen.update(zip(part.indexes, pieces, strict=True))
+        else:
+            rest = (score, tuple(ranks), chosen)
+        self._rests[key] = rest
+        return rest
+
+    def _complete(
+        self,
+        body: str,
+        score: int,
+        ranks: Ranks,
+        supplied: Mapping[str, int],
+        missing: frozenset[int],
+    ) -> Cover | None:
+        rest = self._rest(supplied, missing)
+        if rest is None:
+            return None
+        chosen = tuple(
+            None if index in missing else rest[2][index] for index in range(len(self._needs))
+        )
+        return Cover(
+            score + rest[0],
+            body,
+            tuple(sorted((*ranks, *rest[1]))),
+            chosen,
+            tuple(sorted(missing)),
+        )
+
+
 class _Part:
     """Needs that loose items link, solved apart from all others."""
 
@@ -67,14 +293,14 @@ class _Part:
         indexes: tuple[int, ...],
         needs: Sequence[CoverNeed],
         loose: Mapping[str, Sequence[CoverItem]],
-        extra: frozenset[str],
+        boxed: frozenset[str],
     ) -> None:
         self.indexes = indexes
         self._needs = tuple(needs[index] for index in indexes)
         self._loose = loose
         self._vectors: dict[tuple[str, ...], tuple[tuple[Vector, ...], ...]] = {}
         options = [
-            [piece for piece in need.pieces if piece in extra or loose.get(piece)] or [""]
+            [piece for piece in need.pieces if piece in boxed or piece in loose] or [""]
             for need in self._needs
         ]
         self.assignments = tuple(product(*options))
@@ -160,168 +386,6 @@ def _dominates(first: Vector, second: Vector) -> bool:
     return first[:2] <= second[:2] and all(
         one >= other for one, other in zip(first[2], second[2], strict=True)
     )
-
-
-def least_cover(
-    bodies: Mapping[str, Mapping[str, int]],
-    needs: Sequence[CoverNeed],
-    boxes: Mapping[str, Sequence[CoverItem]],
-    loose: Mapping[str, Sequence[CoverItem]],
-    to_beat: tuple[int, int, Ranks] | None = None,
-) -> Cover | None:
-    """The best cover over all bodies, or None if no body is sold or none beats `to_beat`.
-
-    bodies: eligible bodies, each with the pieces of it that are needed [count] (a handed pair
-    needs one of either hand). boxes: items that hold no other body, by body. loose: items without a body, by each piece they supply. A need
-    that nothing supplies is reported as missing, not paid for; fewest missing come first.
-    """
-    search = _Search(bodies, needs, boxes, loose)
-    best: Cover | None = None
-    bound = to_beat
-    order = sorted(
-        (min(item.score for item in boxes[body]), body) for body in bodies if boxes.get(body)
-    )
-    for floor, body in order:
-        if bound is not None and (search.least_missing, floor) > bound[:2]:
-            break
-        found = search.with_body(body, bound)
-        if found is not None and (bound is None or found.key < bound):
-            best, bound = found, found.key
-    return best
-
-
-class _Search:
-    """One call's shared state: the parts, solved once for all bodies."""
-
-    def __init__(
-        self,
-        bodies: Mapping[str, Mapping[str, int]],
-        needs: Sequence[CoverNeed],
-        boxes: Mapping[str, Sequence[CoverItem]],
-        loose: Mapping[str, Sequence[CoverItem]],
-    ) -> None:
-        self._bodies = bodies
-        self._needs = needs
-        self._boxes = boxes
-        in_boxes = frozenset(
-            piece for body in bodies for item in boxes.get(body, ()) for piece in item.supplies
-        )
-        self._unsold = tuple(
-            index
-            for index, need in enumerate(needs)
-            if not any(loose.get(piece) for piece in need.pieces)
-        )
-        self.least_missing = sum(
-            1
-            for index in self._unsold
-            if not any(piece in in_boxes for piece in needs[index].pieces)
-        )
-        self._parts = [
-            _Part(indexes, needs, loose, in_boxes) for indexes in _linked(needs, loose)
-        ]
-
-    def with_body(self, body: str, bound: tuple[int, int, Ranks] | None) -> Cover | None:
-        items = sorted(self._boxes[body], key=lambda item: (item.score, item.rank))
-        in_boxes = {piece for item in items for piece in item.supplies}
-        missing = frozenset(
-            index
-            for index in self._unsold
-            if not any(piece in in_boxes for piece in self._needs[index].pieces)
-        )
-        best: Cover | None = None
-        for score, ranks, supplied in self._box_sets(body, items, missing, bound):
-            if bound is not None and (len(missing), score) > bound[:2]:
-                continue
-            found = self._complete(body, score, ranks, supplied, missing)
-            if found is not None and (bound is None or found.key < bound):
-                best, bound = found, found.key
-        return best
-
-    def _box_sets(
-        self,
-        body: str,
-        items: Sequence[CoverItem],
-        missing: frozenset[int],
-        bound: tuple[int, int, Ranks] | None,
-    ) -> Iterator[tuple[int, Ranks, dict[str, int]]]:
-        """Every set of boxes worth trying: enough bodies, and each box of use when added.
-
-        A box is added past the bodies only while it costs no more than buying what is left
-        without it, so the sets stay few and none that could win is left out.
-        """
-        stack: list[tuple[int, int, Ranks, dict[str, int]]] = [(0, 0, (), {})]
-        while stack:
-            start, score, ranks, supplied = stack.pop()
-            enough = all(
-                supplied.get(piece, 0) >= count for piece, count in self._bodies[body].items()
-            )
-            limit: int | None = None
-            if enough:
-                yield score, ranks, supplied
-                rest = self._rest(supplied, missing)
-                limit = None if rest is None else rest[0]
-            for position in range(start, len(items)):
-                item = items[position]
-                if limit is not None and item.score > limit:
-                    break
-                if bound is not None and (len(missing), score + item.score) > bound[:2]:
-                    break
-                if not self._of_use(item, body, supplied):
-                    continue
-                merged = dict(supplied)
-                for piece, quantity in item.supplies.items():
-                    merged[piece] = merged.get(piece, 0) + quantity
-                stack.append((position, score + item.score, (*ranks, item.rank), merged))
-
-    def _of_use(self, item: CoverItem, body: str, supplied: Mapping[str, int]) -> bool:
-        if any(
-            piece in item.supplies and supplied.get(piece, 0) < count
-            for piece, count in self._bodies[body].items()
-        ):
-            return True
-        return any(
-            piece in item.supplies and supplied.get(piece, 0) < need.quantity
-            for need in self._needs
-            for piece in need.pieces
-        )
-
-    def _rest(
-        self, supplied: Mapping[str, int], missing: frozenset[int]
-    ) -> tuple[int, Ranks, dict[int, str]] | None:
-        score = 0
-        ranks: list[int] = []
-        chosen: dict[int, str] = {}
-        for part in self._parts:
-            solved = part.solve(supplied, missing)
-            if solved is None:
-                return None
-            (cost, bought), pieces = solved
-            score += cost
-            ranks += bought
-            chosen.update(zip(part.indexes, pieces, strict=True))
-        return score, tuple(ranks), chosen
-
-    def _complete(
-        self,
-        body: str,
-        score: int,
-        ranks: Ranks,
-        supplied: Mapping[str, int],
-        missing: frozenset[int],
-    ) -> Cover | None:
-        rest = self._rest(supplied, missing)
-        if rest is None:
-            return None
-        chosen = tuple(
-            None if index in missing else rest[2][index] for index in range(len(self._needs))
-        )
-        return Cover(
-            score + rest[0],
-            body,
-            tuple(sorted((*ranks, *rest[1]))),
-            chosen,
-            tuple(sorted(missing)),
-        )
 
 
 def _linked(

@@ -41,6 +41,26 @@ class Demand:
 
 
 @dataclass(frozen=True, slots=True)
+class Site:
+    """What every family meets alike in a mount: what joins to what, and the hosts for screws."""
+
+    foot_role: Role
+    body_host: Host
+    foot_host: Host
+
+
+def site_of(facts: Facts, mount: Mount, rules: RuleBook) -> Site:
+    """The site of an opening in a mount (rules joints-by-mount, fasteners-by-host)."""
+    joints = rules.mapping("joints-by-mount")[mount]
+    assert isinstance(joints, Mapping)  # noqa: S101  # the loader keeps the value's kind
+    return Site(
+        Role(str(joints["foot_role"])),
+        host_of(str(joints["body"]), facts, rules),
+        host_of(str(joints["foot"]), facts, rules),
+    )
+
+
+@dataclass(frozen=True, slots=True)
 class Place:
     """Where and for what a demand is worked out: opening, family, template and its mount."""
 
@@ -48,8 +68,7 @@ class Place:
     group: BodyGroup
     template: Template
     shelf: Shelf
-    rules: RuleBook
-    joints: Mapping[str, str]
+    site: "Site"
 
     @property
     def leaves(self) -> int:
@@ -102,7 +121,9 @@ def demands(place: Place) -> list[Demand]:
 
     Mostly one; more where a family offers feet or plates with unlike holes. Raises RuleError.
     """
-    feet = place.usable(place.shelf.named(place.group.catalog, place.template.feet)) or [None]
+    feet: list[Piece | None] = [
+        *place.usable(place.shelf.named(place.group.catalog, place.template.feet))
+    ] or [None]
     found: list[Demand] = []
     for foot, rail_plates, head_plates in product(
         feet, _plates(place, "rail"), _plates(place, "head")
@@ -186,9 +207,7 @@ class _Builder:
         handed = any(piece.hand for piece in pieces)
         for hand, leaves in hands_wanted(handed, self._facts, self._findings).items():
             fitting = [piece for piece in pieces if hand == "any" or piece.hand in (None, hand)]
-            self._needs.append(
-                Need(role, each * leaves, self._place.keys(fitting), reason, kinds)
-            )
+            self._needs.append(Need(role, each * leaves, self._place.keys(fitting), reason, kinds))
 
     def _arms(self) -> None:
         place, template = self._place, self._place.template
@@ -245,7 +264,7 @@ class _Builder:
 
     def _foot_and_spacer(self) -> None:
         place = self._place
-        role = Role(place.joints["foot_role"])
+        role = place.site.foot_role
         feet = [] if self._foot is None else [self._foot]
         self._add(role, 1, feet, Reason(f"need-{role}", {"mount": place.template.mount}, _JOINTS))
         if place.template.mount is not Mount.PARALLEL or self._facts.stop is not Stop.BLADE:
@@ -254,9 +273,7 @@ class _Builder:
         if self._foot is not None:
             offered = place.shelf.for_foot(place.group, self._foot, Role.SPACER)
             spacers = [piece for piece in place.usable(offered) if piece.for_stop == Stop.BLADE]
-        reason = Reason(
-            "need-spacer", {}, ("blade-stop-spacer",), (self._facts.why("stop"),)
-        )
+        reason = Reason("need-spacer", {}, ("blade-stop-spacer",), (self._facts.why("stop"),))
         self._add(Role.SPACER, 1, spacers, reason)
 
     def _plate(self, plates: _Plates, field: str, code: str) -> None:
@@ -279,25 +296,20 @@ class _Builder:
 
     def _fasteners(self) -> None:
         place = self._place
-        body_host = host_of(place.joints["body"], self._facts, place.rules)
-        foot_host = host_of(place.joints["foot"], self._facts, place.rules)
+        body_host, foot_host = place.site.body_host, place.site.foot_host
         body_plates = self._rail if body_host.part == "door" else self._head
         foot_plates = self._rail if foot_host.part == "door" else self._head
         holes = place.group.bodies[0].fixing_holes
         if body_plates.pieces:
             holes = body_plates.holes or holes
-        self._screws(
-            Role.BODY_FASTENER, holes, place.group.fitting[Role.BODY_FASTENER], body_host
-        )
+        self._screws(Role.BODY_FASTENER, holes, place.group.fitting[Role.BODY_FASTENER], body_host)
         if self._foot is None:
             return
         foot_holes = self._foot.holes
         if foot_plates.pieces:
             foot_holes = foot_plates.holes or foot_holes
         role = (
-            Role.BRACKET_FASTENER
-            if self._foot.role is Role.SOFFIT_BRACKET
-            else Role.SHOE_FASTENER
+            Role.BRACKET_FASTENER if self._foot.role is Role.SOFFIT_BRACKET else Role.SHOE_FASTENER
         )
         self._screws(
             role, foot_holes, place.shelf.for_foot(place.group, self._foot, role), foot_host
@@ -310,7 +322,10 @@ class _Builder:
             for piece in right_kind
             if piece.kind is not FastenerKind.THROUGH_BOLT or self._clamps(piece, host)
         ]
-        rules = (*host.reason.rules, *(("fire-listed-fasteners",) if self._facts.fire_minutes else ()))
+        rules = (
+            *host.reason.rules,
+            *(("fire-listed-fasteners",) if self._facts.fire_minutes else ()),
+        )
         reason = Reason(
             f"need-{role}",
             {"count": count, "host": host.part, "kinds": host.kinds},

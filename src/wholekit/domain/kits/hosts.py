@@ -37,8 +37,8 @@ def host_of(part: str, facts: Facts, rules: RuleBook) -> Host:
         if row["host"] == f"{part} {material}" and row["reinforced"] is reinforced:
             kinds = row["kinds"]
             sleeved = bool(row.get("sleeved", False))
-            cited = ("fasteners-by-host", "through-bolt-sleeves") if sleeved else (
-                "fasteners-by-host",
+            cited = (
+                ("fasteners-by-host", "through-bolt-sleeves") if sleeved else ("fasteners-by-host",)
             )
             reason = Reason(
                 "host",

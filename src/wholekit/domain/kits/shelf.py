@@ -4,7 +4,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from wholekit.domain.catalog import Body, Catalog, Item, Piece, Role, Template
-from wholekit.domain.kits.cover import CoverItem
+from wholekit.domain.findings import Finding
+from wholekit.domain.kits.cover import CoverItem, CoverNeed, Market
 from wholekit.domain.openings import Mount
 
 _BY_BODY = (Role.BODY_FASTENER, Role.PINION_SCREW, Role.PINION_CAP, Role.COVER, Role.PLATE)
@@ -40,12 +41,21 @@ class BodyGroup:
     preference: int
 
 
-@dataclass(slots=True)
-class FinishView:
-    """What the shelf supplies in one finish: a piece that shows counts only in that finish."""
+@dataclass(frozen=True, slots=True)
+class SizeAsked:
+    """The size a kit is built for [class], and the largest an accessible limit allows."""
 
-    loose: Mapping[str, Sequence[CoverItem]]
-    boxes: Mapping[str, Sequence[CoverItem]]
+    target: int
+    setting_most: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Eligible:
+    """Bodies of one group that suit equally well."""
+
+    group: BodyGroup
+    tier: int
+    bodies: tuple[tuple[Body, int], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +83,11 @@ class Shelf:
         self.series: dict[str, str] = {}
         self._feet: dict[tuple[str, str, Role], tuple[Piece, ...]] = {}
         self._by_fit: dict[str, dict[str, list[Piece]]] = {}
-        self._views: dict[str, FinishView] = {}
+        self._markets: dict[str, Market] = {}
+        # Worked out on first use and kept for every later kit (see floors, bodies).
+        self.floors: dict[tuple[str, Mount, int, bool, str], int] = {}
+        self.least_needs: dict[tuple[object, ...], tuple[CoverNeed, ...]] = {}
+        self.eligible: dict[tuple[object, ...], tuple[list[Eligible], list[Finding]]] = {}
         self._body_of_piece: dict[str, str] = {}
         for catalog in catalogs:
             self._index(catalog)
@@ -108,12 +122,12 @@ class Shelf:
             self._feet[key] = known
         return known
 
-    def view(self, finish: str) -> FinishView:
+    def market(self, finish: str) -> Market:
         """What can be had in a finish; made once per finish."""
-        view = self._views.get(finish)
-        if view is None:
-            view = self._views[finish] = self._view(finish)
-        return view
+        market = self._markets.get(finish)
+        if market is None:
+            market = self._markets[finish] = self._market(finish)
+        return market
 
     def _index(self, catalog: Catalog) -> None:
         prefer = self.policy.prefer
@@ -173,9 +187,7 @@ class Shelf:
                     for supply in item.supplies
                     if (key := self.key(catalog, supply.piece)) in self._body_of_piece
                 )
-                shelved.append(
-                    _Shelved(item, catalog, len(shelved), self._score(item), bodies)
-                )
+                shelved.append(_Shelved(item, catalog, len(shelved), self._score(item), bodies))
         return shelved
 
     def _score(self, item: Item) -> int:
@@ -191,7 +203,7 @@ class Shelf:
             + 1
         )
 
-    def _view(self, finish: str) -> FinishView:
+    def _market(self, finish: str) -> Market:
         loose: dict[str, list[CoverItem]] = {}
         boxes: dict[str, list[CoverItem]] = {}
         for one in self._shelved:
@@ -211,7 +223,7 @@ class Shelf:
                     loose.setdefault(key, []).append(offered)
             elif len(one.bodies) == 1:
                 boxes.setdefault(next(iter(one.bodies)), []).append(offered)
-        return FinishView(loose, boxes)
+        return Market(boxes, loose)
 
 
 def _matching(

@@ -53,9 +53,7 @@ class Facts:
         """The leaf of a reason tree for one field: what the schedule says, or what was assumed."""
         assumption = self._assumed.get(name)
         if assumption:
-            return Reason(
-                "assumed", {"field": name, "value": assumption.value}, (assumption.rule,)
-            )
+            return Reason("assumed", {"field": name, "value": assumption.value}, (assumption.rule,))
         return fact(name, getattr(self.type, name))
 
     @property
@@ -169,9 +167,7 @@ class Facts:
         """What is to keep the leaf open; a schedule that does not ask wants none."""
         return self.type.hold_open or HoldOpen.NONE
 
-    def _known(
-        self, name: str, rule: str, key: str | None, read: Callable[..., Value]
-    ) -> Value:
+    def _known(self, name: str, rule: str, key: str | None, read: Callable[..., Value]) -> Value:
         given: Value | None = getattr(self.type, name)
         if given is not None:
             return given

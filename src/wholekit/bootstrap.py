@@ -1,0 +1,119 @@
+"""The one place that joins readers, rule book and shelf into what a command needs."""
+
+import sys
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from wholekit.domain.catalog import Catalog
+from wholekit.domain.catalog.finishes import FinishBook
+from wholekit.domain.errors import CallError, InputError, Problem
+from wholekit.domain.kits import Policy, Shelf
+from wholekit.domain.openings import Opening
+from wholekit.domain.rules import RuleBook
+from wholekit.intake.catalog_folder import load_catalog
+from wholekit.intake.rulebook import load_rulebook
+from wholekit.intake.schedule import read_schedule
+from wholekit.intake.shorthand import read_shorthand
+from wholekit.settings import bundled
+
+
+@dataclass(frozen=True, slots=True)
+class House:
+    """The rule book in force and the shelf built from the catalogues given."""
+
+    rules: RuleBook
+    shelf: Shelf
+
+
+def open_house(
+    folders: Sequence[Path], house_file: Path | None = None, policy: Policy | None = None
+) -> House:
+    """Rule book and shelf. Raises InputError with every fault of every catalogue, CallError."""
+    rules = load_rulebook(house_file)
+    catalogs = read_catalogs(folders)
+    if policy is not None:
+        known = [catalog.id for catalog in catalogs]
+        for supplier in policy.prefer:
+            if supplier not in known:
+                raise CallError("supplier-unknown", supplier=supplier, known=known)
+    return House(rules, Shelf(catalogs, policy))
+
+
+def read_catalogs(folders: Sequence[Path]) -> list[Catalog]:
+    """Catalogues that can be used together: one currency, no id or SKU twice."""
+    if not folders:
+        raise CallError("catalog-needed", samples=str(bundled("catalog_samples")))
+    problems: list[Problem] = []
+    catalogs: list[Catalog] = []
+    for folder in folders:
+        try:
+            catalogs.append(load_catalog(folder))
+        except InputError as error:
+            problems += error.problems
+    if problems:
+        raise InputError(problems)
+    first = catalogs[0]
+    ids: dict[str, str] = {}
+    skus: dict[str, str] = {}
+    for catalog in catalogs:
+        if catalog.currency != first.currency:
+            raise CallError(
+                "currencies-mixed",
+                first=f"{first.supplier}: {first.currency}",
+                other=f"{catalog.supplier}: {catalog.currency}",
+            )
+        if catalog.id in ids:
+            raise CallError("catalog-twice", id=catalog.id)
+        ids[catalog.id] = catalog.folder
+        for item in catalog.items:
+            other = skus.setdefault(item.sku, catalog.supplier)
+            if other != catalog.supplier:
+                problems.append(
+                    Problem(
+                        "sku-in-two-catalogs",
+                        {"sku": item.sku, "other": other},
+                        catalog.folder,
+                        item.row,
+                        "sku",
+                    )
+                )
+    if problems:
+        raise InputError(problems)
+    return catalogs
+
+
+def read_openings(schedule: str | None, shorthand: Sequence[str], rules: RuleBook) -> list[Opening]:
+    """Openings of a schedule (`-` for standard input) and of shorthand lines, in that order.
+
+    Raises InputError with the problems of both, a mark given in both among them.
+    """
+    finishes = FinishBook(rules)
+    problems: list[Problem] = []
+    openings: list[Opening] = []
+    if schedule is not None:
+        try:
+            if schedule == "-":
+                openings += read_schedule(None, stdin=sys.stdin.buffer, finishes=finishes)
+            else:
+                openings += read_schedule(Path(schedule), finishes=finishes)
+        except InputError as error:
+            problems += error.problems
+    marks = {opening.mark for opening in openings}
+    for ordinal, text in enumerate(shorthand, start=1):
+        try:
+            opening = read_shorthand(text, ordinal, finishes=finishes)
+        except InputError as error:
+            problems += error.problems
+            continue
+        if opening.mark in marks:
+            problems.append(
+                Problem("mark-twice", {"mark": opening.mark}, f"--opening {ordinal}", column="mark")
+            )
+        marks.add(opening.mark)
+        openings.append(opening)
+    if problems:
+        raise InputError(problems)
+    if not openings:
+        raise CallError("openings-needed")
+    return openings

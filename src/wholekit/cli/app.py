@@ -1,0 +1,81 @@
+"""The command line: commands joined, errors told in sentences, exit status as promised.
+
+Status 0: all well; 1: an opening has a stop or a missing piece; 2: the input or the call was
+wrong, and nothing was written.
+"""
+
+import os
+import sys
+
+import typer
+
+from wholekit import __version__
+from wholekit.cli import (
+    catalog,
+    check_kit,
+    demo,
+    door_force,
+    explain,
+    kit,
+    quote,
+    rules,
+    sweep,
+)
+from wholekit.cli.console import say, tell
+from wholekit.domain.errors import InputError, WholekitError
+from wholekit.domain.quantities import QuantityError
+from wholekit.wording.errors import say_error, say_quantity_error
+from wholekit.wording.problems import say_problem
+
+PROBLEMS_SHOWN = 50
+
+app = typer.Typer(
+    name="wholekit",
+    help="Door openings in; complete, priced closer kits, quotes and pick lists out.",
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    add_completion=False,
+)
+for command in (kit, check_kit, explain, quote, catalog, rules, door_force, sweep, demo):
+    command.register(app)
+
+
+def _version(shown: bool) -> None:
+    if shown:
+        say(f"wholekit {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def _main(
+    _version_asked: bool = typer.Option(
+        False, "--version", callback=_version, is_eager=True, help="Print the version and stop."
+    ),
+) -> None:
+    """Door openings in; complete, priced closer kits, quotes and pick lists out."""
+
+
+def main() -> None:
+    """Run the command line; every foreseen error is a sentence and status 2."""
+    try:
+        app()
+    except InputError as error:
+        shown = error.problems[:PROBLEMS_SHOWN]
+        for problem in shown:
+            tell(say_problem(problem))
+        if len(error.problems) > len(shown):
+            tell(f"… and {len(error.problems) - len(shown)} more")
+        count = len(error.problems)
+        tell(f"{count} problem{'s' if count != 1 else ''}; nothing was taken.")
+        sys.exit(2)
+    except WholekitError as error:
+        tell(say_error(error))
+        sys.exit(2)
+    except QuantityError as error:
+        tell(say_quantity_error(error))
+        sys.exit(2)
+    except BrokenPipeError:
+        # The reader of a pipe has gone; what was printed is all it wanted.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(1)

@@ -1,0 +1,101 @@
+"""`wholekit catalog`: check a supplier's catalogue."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+import typer
+
+from wholekit.cli import options
+from wholekit.cli.console import print_json, say
+from wholekit.domain.catalog import Catalog
+from wholekit.domain.errors import InputError, Problem
+from wholekit.intake.catalog_folder import load_catalog
+from wholekit.intake.rulebook import load_rulebook
+from wholekit.services.catalogs import catalog_faults
+from wholekit.wording.problems import say_problem
+
+
+@dataclass(frozen=True, slots=True)
+class FaultAnswer:
+    """One fault with its place."""
+
+    code: str
+    where: str
+    row: int | None
+    column: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class CatalogAnswer:
+    """One catalogue's figures and faults."""
+
+    folder: str
+    supplier: str
+    items: int
+    bodies: int
+    series: int
+    finishes: tuple[str, ...]
+    faults: tuple[FaultAnswer, ...]
+
+
+def register(app: typer.Typer) -> None:
+    """Put the commands on the application."""
+    group = typer.Typer(help="Supplier catalogues.", no_args_is_help=True, rich_markup_mode=None)
+    group.command("check")(check)
+    app.add_typer(group, name="catalog")
+
+
+def check(
+    folders: list[Path] = typer.Argument(..., help="Catalogue folders.", metavar="DIR..."),
+    house: options.HouseFile = None,
+    json: options.Json = False,
+) -> None:
+    """Every fault of a catalogue at once; status 2 if there is any."""
+    rules = load_rulebook(house)
+    answers = []
+    for folder in folders:
+        try:
+            catalog = load_catalog(folder)
+        except InputError as error:
+            answers.append(_answer(folder, None, list(error.problems)))
+        else:
+            answers.append(_answer(folder, catalog, catalog_faults(catalog, rules)))
+    if json:
+        print_json(answers)
+    else:
+        for answer in answers:
+            _print(answer)
+    raise typer.Exit(2 if any(answer.faults for answer in answers) else 0)
+
+
+def _answer(folder: Path, catalog: Catalog | None, problems: list[Problem]) -> CatalogAnswer:
+    faults = tuple(
+        FaultAnswer(one.code, one.where, one.row, one.column, say_problem(one)) for one in problems
+    )
+    if catalog is None:
+        return CatalogAnswer(str(folder), "", 0, 0, 0, (), faults)
+    finishes = tuple(sorted({item.finish for item in catalog.items if item.finish}))
+    return CatalogAnswer(
+        str(folder),
+        catalog.supplier,
+        len(catalog.items),
+        len(catalog.bodies),
+        len(catalog.series),
+        finishes,
+        faults,
+    )
+
+
+def _print(answer: CatalogAnswer) -> None:
+    for fault in answer.faults:
+        say(fault.text)
+    if answer.faults:
+        count = len(answer.faults)
+        say(f"{answer.folder}: {count} fault{'s' if count != 1 else ''}")
+    else:
+        say(
+            f"{answer.folder}: {answer.supplier}, no fault; {answer.items} items, "
+            f"{answer.bodies} bodies, {answer.series} series, finishes "
+            f"{', '.join(answer.finishes)}"
+        )

@@ -1,0 +1,82 @@
+"""`wholekit check-kit`: a kit made by hand, held against the openings."""
+
+from collections.abc import Iterator
+from difflib import get_close_matches
+from pathlib import Path
+
+import typer
+
+from wholekit.bootstrap import House, open_house, read_openings
+from wholekit.cli import options
+from wholekit.cli.console import print_json, say
+from wholekit.cli.kit import job_text
+from wholekit.domain.catalog import Catalog, Item
+from wholekit.domain.errors import InputError, Problem
+from wholekit.domain.kits.check import HandLine
+from wholekit.domain.openings import Opening
+from wholekit.intake.kit_file import KitRow, read_kit_file
+from wholekit.services.check import check_job
+from wholekit.wording.answers import kits_answer
+
+
+def register(app: typer.Typer) -> None:
+    """Put the command on the application."""
+    app.command("check-kit")(check_kit)
+
+
+def check_kit(
+    schedule: str = typer.Argument(..., help="Opening schedule, CSV or XLSX.", metavar="SCHEDULE"),
+    kit: Path = typer.Argument(..., help="The kit: columns mark, sku, quantity.", metavar="KIT"),
+    catalog: options.Catalogs = None,
+    house: options.HouseFile = None,
+    json: options.Json = False,
+) -> None:
+    """A kit made by hand held against the openings: missing, wrong, surplus.
+
+    Quantities are for one opening of the mark. Status 1 if a kit is short or has a stop.
+    """
+    place = open_house(catalog or [], house)
+    openings = read_openings(schedule, [], place.rules)
+    rows = read_kit_file(kit)
+    lines = hand_lines(rows, openings, place, str(kit))
+    job = check_job(openings, lines, place.shelf, place.rules)
+    if json:
+        print_json(kits_answer(job, place.rules))
+    else:
+        for line in job_text(job, place.rules):
+            say(line)
+    raise typer.Exit(1 if job.stopped else 0)
+
+
+def hand_lines(
+    rows: list[KitRow], openings: list[Opening], place: House, where: str
+) -> dict[str, list[HandLine]]:
+    """The kit's lines by mark. Raises InputError for every unknown mark or SKU at once."""
+    items = dict(_every_item(place))
+    marks = {opening.mark: opening for opening in openings}
+    problems: list[Problem] = []
+    found: dict[str, list[HandLine]] = {}
+    for row in rows:
+        if row.mark not in marks:
+            near = tuple(get_close_matches(row.mark, list(marks), 3, 0.5))
+            problems.append(
+                Problem("kit-mark-unknown", {"mark": row.mark, "near": near}, where, row.row, "mark")
+            )
+        known = items.get(row.sku)
+        if known is None:
+            near = tuple(get_close_matches(row.sku, list(items), 3, 0.5))
+            problems.append(
+                Problem("kit-sku-unknown", {"sku": row.sku, "near": near}, where, row.row, "sku")
+            )
+            continue
+        catalog, item = known
+        found.setdefault(row.mark, []).append(HandLine(item, catalog, row.quantity))
+    if problems:
+        raise InputError(problems)
+    return found
+
+
+def _every_item(place: House) -> Iterator[tuple[str, tuple[Catalog, Item]]]:
+    for catalog in place.shelf.catalogs:
+        for item in catalog.items:
+            yield item.sku, (catalog, item)

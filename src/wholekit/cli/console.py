@@ -1,0 +1,69 @@
+"""What the commands share: data to stdout, everything else to stderr, and text that fits."""
+
+import json
+import shutil
+import sys
+import textwrap
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import asdict, is_dataclass
+from typing import Any
+
+MOST_COLUMNS = 100
+LEAST_COLUMNS = 60
+
+
+def width() -> int:
+    """Columns to write in: the terminal's, between 60 and 100; 80 where there is none."""
+    columns = shutil.get_terminal_size((80, 24)).columns
+    return max(LEAST_COLUMNS, min(MOST_COLUMNS, columns))
+
+
+def say(text: str = "") -> None:
+    """One line of data."""
+    sys.stdout.write(text + "\n")
+
+
+def tell(text: str) -> None:
+    """One line that is not data."""
+    sys.stderr.write(text + "\n")
+
+
+def print_json(answer: Any) -> None:  # noqa: ANN401  # any answer dataclass, or plain data
+    """One JSON document, and nothing else."""
+    plain = asdict(answer) if is_dataclass(answer) and not isinstance(answer, type) else answer
+    json.dump(plain, sys.stdout, indent=1, ensure_ascii=False, allow_nan=False)
+    sys.stdout.write("\n")
+
+
+def wrapped(text: str, first: str = "", rest: str | None = None) -> Iterator[str]:
+    """Text broken to the width, `first` before its first line and `rest` before the others."""
+    indent = " " * len(first) if rest is None else rest
+    yield from textwrap.wrap(
+        text, width(), initial_indent=first, subsequent_indent=indent, break_on_hyphens=False
+    ) or [first.rstrip()]
+
+
+def table(
+    rows: Iterable[Sequence[str]], heads: Sequence[str], right: frozenset[int], grow: int
+) -> Iterator[str]:
+    """Columns side by side; column `grow` is wrapped so that the table fits the width.
+
+    right: the columns set flush right.
+    """
+    body = [list(row) for row in rows]
+    widths = [max(len(row[column]) for row in [list(heads), *body]) for column in range(len(heads))]
+    others = sum(widths) - widths[grow] + 2 * (len(heads) - 1)
+    widths[grow] = max(12, min(widths[grow], width() - others))
+    for number, row in enumerate([list(heads), *body]):
+        cell = textwrap.wrap(row[grow], widths[grow]) or [""]
+        for part, text in enumerate(cell):
+            shown = [
+                text if column == grow else (value if part == 0 else "")
+                for column, value in enumerate(row)
+            ]
+            yield "  ".join(
+                value.rjust(widths[column]) if column in right else value.ljust(widths[column])
+                for column, value in enumerate(shown)
+            ).rstrip()
+        if number == 0:
+            yield "  ".join("-" * column for column in widths)

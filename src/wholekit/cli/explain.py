@@ -1,0 +1,90 @@
+"""`wholekit explain`: the whole why of one opening, down to rules with their sources."""
+
+from dataclasses import dataclass
+
+import typer
+
+from wholekit.bootstrap import open_house, read_openings
+from wholekit.cli import options
+from wholekit.cli.console import print_json, say, wrapped
+from wholekit.cli.kit import opening_text
+from wholekit.domain.errors import CallError
+from wholekit.domain.reasons import Reason
+from wholekit.domain.rules import RuleBook
+from wholekit.services.expand import KittedOpening, expand
+from wholekit.wording.reasons import ReasonLine, say_tree
+
+
+@dataclass(frozen=True, slots=True)
+class TreeAnswer:
+    """The trees of one opening: what each is about, and its lines."""
+
+    mark: str
+    trees: tuple[tuple[ReasonLine, ...], ...]
+    lines: tuple[tuple[str, tuple[ReasonLine, ...]], ...]
+
+
+def register(app: typer.Typer) -> None:
+    """Put the command on the application."""
+    app.command("explain")(explain)
+
+
+def explain(
+    schedule: options.Schedule = None,
+    opening: options.Shorthand = None,
+    catalog: options.Catalogs = None,
+    mark: str = typer.Option("", "--mark", help="The opening of the schedule to explain."),
+    house: options.HouseFile = None,
+    json: options.Json = False,
+) -> None:
+    """One opening's size, mount and every line, as a tree of reasons with sources."""
+    place = open_house(catalog or [], house)
+    openings = read_openings(schedule, opening or [], place.rules)
+    if mark:
+        chosen = [one for one in openings if one.mark == mark]
+        if not chosen:
+            raise CallError("mark-unknown", mark=mark, known=[one.mark for one in openings])
+        openings = chosen
+    elif len(openings) > 1:
+        raise CallError("mark-needed", known=[one.mark for one in openings])
+    job = expand(openings, place.shelf, place.rules)
+    one = job.openings[0]
+    if json:
+        print_json(tree_answer(one, place.rules))
+    else:
+        for line in opening_text(one, place.rules):
+            say(line)
+        for reason in one.kit.why:
+            say()
+            _print_tree(reason, place.rules)
+        for line in one.kit.lines:
+            say()
+            say(f"{line.quantity} × {line.item.sku}  {line.item.description}")
+            for reason in line.because:
+                _print_tree(reason, place.rules, 1)
+    raise typer.Exit(1 if job.stopped else 0)
+
+
+def tree_answer(one: KittedOpening, rules: RuleBook) -> TreeAnswer:
+    """The trees as data."""
+    return TreeAnswer(
+        one.opening.mark,
+        tuple(tuple(say_tree(reason, rules)) for reason in one.kit.why),
+        tuple(
+            (
+                line.item.sku,
+                tuple(said for reason in line.because for said in say_tree(reason, rules)),
+            )
+            for line in one.kit.lines
+        ),
+    )
+
+
+def _print_tree(reason: Reason, rules: RuleBook, start: int = 0) -> None:
+    for line in say_tree(reason, rules):
+        indent = "  " * (line.depth + start)
+        for text in wrapped(line.text, f"{indent}- ", f"{indent}  "):
+            say(text)
+        for source in line.sources:
+            for text in wrapped(f"[{source}]", f"{indent}    ", f"{indent}     "):
+                say(text)

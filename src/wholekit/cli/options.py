@@ -1,0 +1,39 @@
+"""Options that several commands share."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+Schedule = Annotated[
+    str | None,
+    typer.Argument(
+        help="Opening schedule, CSV or XLSX; - for standard input.", metavar="[SCHEDULE]"
+    ),
+]
+Shorthand = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--opening",
+        help="One opening in words: '101 3070 hollow-metal/steel exterior out parallel 689 x2'.",
+        metavar="TEXT",
+    ),
+]
+Catalogs = Annotated[
+    list[Path] | None,
+    typer.Option("--catalog", help="A supplier's catalogue folder; may be given again."),
+]
+HouseFile = Annotated[
+    Path | None, typer.Option("--house", help="A TOML file with the house's own rules.")
+]
+Multiplier = Annotated[
+    str, typer.Option("--multiplier", help="Customer multiplier on list prices: 0.55 or 55%.")
+]
+Prefer = Annotated[
+    list[str] | None,
+    typer.Option("--prefer", help="Supplier (catalogue id) to prefer; may be given again."),
+]
+StockFirst = Annotated[
+    bool, typer.Option("--stock-first", help="Prefer kits from items on hand over cheaper ones.")
+]
+Json = Annotated[bool, typer.Option("--json", help="Print one JSON document.")]

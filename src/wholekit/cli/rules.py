@@ -1,0 +1,96 @@
+"""`wholekit rules`: the rule book, or one rule in full."""
+
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+import typer
+
+from wholekit.cli import options
+from wholekit.cli.console import print_json, say, wrapped
+from wholekit.domain.errors import CallError
+from wholekit.domain.rules import Rule, RuleBook
+from wholekit.intake.rulebook import load_rulebook
+
+
+@dataclass(frozen=True, slots=True)
+class RuleAnswer:
+    """One rule as data; dates as ISO 8601."""
+
+    id: str
+    title: str
+    value: object
+    unit: str
+    valid_from: str
+    source: str
+    mark: str
+    last_checked: str
+
+
+def register(app: typer.Typer) -> None:
+    """Put the command on the application."""
+    app.command("rules")(show_rules)
+
+
+def show_rules(
+    rule: str | None = typer.Argument(None, help="The id of one rule."),
+    house: options.HouseFile = None,
+    json: options.Json = False,
+) -> None:
+    """The rule book: value, source, since when; one rule in full with its id."""
+    book = load_rulebook(house)
+    if rule is not None and rule not in book.rules:
+        raise CallError(
+            "rule-unknown", rule=rule, known=get_close_matches(rule, book.rules, 5, 0.4)
+        )
+    chosen = list(book.rules.values()) if rule is None else [book[rule]]
+    if json:
+        print_json([rule_answer(one, book) for one in chosen])
+        return
+    if rule is None:
+        say(f"Rule book {book.version}, {len(chosen)} rules; one in full: wholekit rules ID")
+        say()
+    for one in chosen:
+        say(one.id)
+        for line in wrapped(one.title, "    "):
+            say(line)
+        _print_value(one, full=rule is not None)
+        for line in wrapped(f"source: {book.source(one.id)}", "    "):
+            say(line)
+        say(f"    holds from {one.valid_from}, last checked {one.source.last_checked}")
+
+
+def rule_answer(rule: Rule, book: RuleBook) -> RuleAnswer:
+    """A rule as data."""
+    return RuleAnswer(
+        rule.id,
+        rule.title,
+        rule.value,
+        rule.unit,
+        rule.valid_from.isoformat(),
+        book.source(rule.id),
+        rule.source.mark.value,
+        rule.source.last_checked.isoformat(),
+    )
+
+
+def _print_value(rule: Rule, full: bool) -> None:
+    unit = f" [{rule.unit}]" if rule.unit else ""
+    if isinstance(rule.value, list):
+        if not full:
+            say(f"    table of {len(rule.value)} rows{unit}")
+            return
+        say(f"    rows{unit}:")
+        for row in rule.value:
+            for line in wrapped(_row(row), "      "):
+                say(line)
+    elif isinstance(rule.value, dict):
+        for line in wrapped(f"{_row(rule.value)}{unit}", "    "):
+            say(line)
+    elif rule.value is not True:
+        say(f"    {rule.value}{unit}")
+
+
+def _row(row: object) -> str:
+    if isinstance(row, dict):
+        return ", ".join(f"{name} {value}" for name, value in row.items())
+    return str(row)

@@ -1,0 +1,41 @@
+"""GTIN check digits: the last digit of a barcode's number proves the others."""
+
+GTIN_LENGTHS = (8, 12, 13, 14)
+
+
+def is_digits(text: str) -> bool:
+    """Whether the text is made of the digits 0 to 9 only, and is not empty."""
+    return text.isascii() and text.isdigit()
+
+
+def check_digit(digits: str) -> int:
+    """The check digit that belongs behind these digits: weights 3, 1, 3 … from the right, mod 10.
+
+    Raises ValueError if the text holds anything but digits.
+    Source: GS1 General Specifications, standard check digit calculation for GS1 data structures.
+
+    >>> check_digit("629104150021"), check_digit("061414100003"), check_digit("978030640615")
+    (3, 6, 7)
+    """
+    if not is_digits(digits):
+        raise ValueError(f"not digits: {digits!r}")
+    total = 3 * sum(map(int, digits[::-2])) + sum(map(int, digits[-2::-2]))
+    return -total % 10
+
+
+def is_gtin(text: str) -> bool:
+    """Whether a text is a GTIN-8, -12, -13 or -14 with the right check digit.
+
+    >>> is_gtin("416000336108"), is_gtin("416000336109"), is_gtin("41600033610")
+    (True, False, False)
+    """
+    return len(text) in GTIN_LENGTHS and is_digits(text) and check_digit(text[:-1]) == int(text[-1])
+
+
+def as_gtin_14(text: str) -> str:
+    """The number padded to fourteen digits, under which all its lengths are one number.
+
+    >>> as_gtin_14("416000336108") == as_gtin_14("0416000336108")
+    True
+    """
+    return text.rjust(14, "0")

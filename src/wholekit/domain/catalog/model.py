@@ -1,0 +1,197 @@
+"""The catalogue: series of pieces, bodies and templates, and the items that supply them."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from functools import cached_property
+
+from wholekit.domain.catalog.words import FastenerKind, Role
+from wholekit.domain.openings.words import Mount
+from wholekit.domain.quantities import Cost, Length, Money
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A technical part with one role, as the engineering data describe it.
+
+    fits: body families, or piece ids, this piece goes with; empty = everything in its series.
+    mounts: where it is used; empty = all. hand: hinge side seen from the pull side, `left` or
+    `right`; None = not handed. shows: its finish is seen, so it must match the kit's.
+    holes: screws it takes into its host [count]; arm_screws: screws that join the forearm to a
+    bracket [count]. length: pivot to pivot of an arm, or of a fastener [Length]; length_to: the
+    longest setting of an adjustable forearm. reveal_max: the deepest reveal a forearm, shoe or
+    bracket serves. leaf_from, leaf_to: leaf thickness a through-bolt clamps [Length].
+    sleeved: has a spacer sleeve. relieves: `rail` or `head`, what a plate makes up for; needs: the
+    height of rail or head the plate itself takes [Length]; a plate brings the screws that hold
+    the body or shoe to it. for_stop: the stop a spacer levels. stands_for: roles a hold-open arm takes over.
+    """
+
+    id: str
+    role: Role
+    series: str
+    title: str
+    kind: FastenerKind | None = None
+    fits: frozenset[str] = frozenset()
+    mounts: frozenset[Mount] = frozenset()
+    hand: str | None = None
+    fire_listed: bool = False
+    shows: bool = False
+    holes: int = 0
+    arm_screws: int = 0
+    length: Length | None = None
+    length_to: Length | None = None
+    reveal_max: Length | None = None
+    leaf_from: Length | None = None
+    leaf_to: Length | None = None
+    sleeved: bool = False
+    relieves: str | None = None
+    needs: Length | None = None
+    for_stop: str | None = None
+    stands_for: frozenset[Role] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class Body:
+    """A closer body: spring size or range [class], fixings and features.
+
+    pieces: piece id by hand (`left`, `right`), or under `any` for a body that is not handed.
+    hole_pattern: along × across [Length]; fixing_holes, pinion_screws, pinion_caps [count].
+    size_from == size_to and not adjustable: a fixed size.
+    """
+
+    id: str
+    series: str
+    family: str
+    title: str
+    size_from: int
+    size_to: int
+    adjustable: bool
+    pieces: Mapping[str, str]
+    mounts: frozenset[Mount]
+    hole_pattern: tuple[Length, Length]
+    fixing_holes: int = 4
+    pinion_screws: int = 1
+    pinion_caps: int = 0
+    cover_required: bool = False
+    fire_listed: bool = False
+    delayed_action: bool = False
+    backcheck: bool = False
+    grade: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Template:
+    """The maker's placing of body and arms for one mount, up to one greatest opening angle.
+
+    Plan geometry, hinge centre line as origin, along the closed leaf and square to it [Length]:
+    the body's pinion `pinion_from_hinge` along and `pinion_from_face` proud of the face it is
+    fixed to (the leaf for regular and parallel, the frame's push-side face for top jamb); the
+    anchor (shoe pivot, or bracket pivot for parallel arm) `anchor_from_hinge` along and
+    `anchor_from_face` from a face: the frame face for regular, which lies in one plane with the
+    leaf's pull face; the leaf's push face, leaf closed, for parallel and top jamb. Positive toward
+    the room the closer is in. hinge_offset: hinge pin proud of the pull face of the leaf.
+    preload: angle the main arm is turned from the spring's rest with the leaf closed [°]. At rest
+    it stands square to the face its body is on, pointing into the room (regular, top jamb), and is
+    turned toward the latch; or it lies along the leaf toward the latch (parallel), and is turned
+    out into the room. The forearm's setting follows: it must lie between the forearm's length and
+    length_to, and for top jamb it grows with the reveal. holes_from_hinge: hinge centre line to
+    the body's hole nearest the hinge; holes_down: top of leaf (or bottom of head) to the body's
+    upper holes [Length].
+    main_arms, forearms, feet (shoes or brackets), hold_open_arms: piece ids that may be used.
+    rail_needed, head_needed, ceiling_needed: height needed [Length]; reveal_max: deepest reveal.
+    """
+
+    id: str
+    series: str
+    mount: Mount
+    families: frozenset[str]
+    greatest_angle: float
+    main_arms: tuple[str, ...]
+    forearms: tuple[str, ...]
+    feet: tuple[str, ...]
+    pinion_from_hinge: Length
+    pinion_from_face: Length
+    anchor_from_hinge: Length
+    anchor_from_face: Length
+    hinge_offset: Length
+    preload: float
+    holes_from_hinge: Length
+    holes_down: Length
+    hold_open_arms: tuple[str, ...] = ()
+    rail_needed: Length | None = None
+    head_needed: Length | None = None
+    ceiling_needed: Length | None = None
+    reveal_max: Length | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """One family of engineering data: what is entered once and priced many times over."""
+
+    id: str
+    title: str
+    standard: str
+    bodies: tuple[Body, ...]
+    pieces: tuple[Piece, ...]
+    templates: tuple[Template, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Supply:
+    """So many of one piece in one item [count]."""
+
+    piece: str
+    quantity: int
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """What is sold and stocked under one SKU: a loose piece, a pack or a boxed set.
+
+    pack_size: how many times the listed pieces are in one pack [count]; supplies already counts
+    the whole pack. on_hand [packs]; lead_days [d]. row: its row in the price book.
+    """
+
+    sku: str
+    supplier: str
+    description: str
+    finish: str | None
+    list_price: Money
+    cost: Cost
+    supplies: tuple[Supply, ...]
+    pack_size: int = 1
+    on_hand: int = 0
+    bin: str = ""
+    lead_days: int = 0
+    barcode: str = ""
+    discontinued: bool = False
+    replaced_by: str | None = None
+    row: int = 0
+
+
+@dataclass(frozen=True)
+class Catalog:
+    """One supplier's catalogue: engineering data and price book of one date, in one currency."""
+
+    id: str
+    supplier: str
+    currency: str
+    edition: date
+    series: tuple[Series, ...]
+    items: tuple[Item, ...]
+    folder: str = field(default="", compare=False)
+
+    @cached_property
+    def pieces(self) -> Mapping[str, Piece]:
+        """Every piece by id, bodies' own pieces among them."""
+        return {piece.id: piece for series in self.series for piece in series.pieces}
+
+    @cached_property
+    def bodies(self) -> tuple[Body, ...]:
+        """Every body of every series."""
+        return tuple(body for series in self.series for body in series.bodies)
+
+    @cached_property
+    def items_by_sku(self) -> Mapping[str, Item]:
+        """Every item by SKU."""
+        return {item.sku: item for item in self.items}

@@ -1,0 +1,34 @@
+"""Opening force, latching power and force limits of one leaf."""
+
+from wholekit.domain.forces.case import DoorCase, ForceVerdict, LimitResult
+from wholekit.domain.forces.limits import Limit, jurisdictions, limits_of, profile_name
+from wholekit.domain.forces.power import (
+    CloserPower,
+    band,
+    closer_of_force,
+    closer_of_size,
+    least_efficiency,
+    opening_moment_most,
+    sizes,
+    smallest_size_latching,
+)
+from wholekit.domain.forces.verdict import judge
+
+__all__ = [
+    "CloserPower",
+    "DoorCase",
+    "ForceVerdict",
+    "Limit",
+    "LimitResult",
+    "band",
+    "closer_of_force",
+    "closer_of_size",
+    "judge",
+    "jurisdictions",
+    "least_efficiency",
+    "limits_of",
+    "opening_moment_most",
+    "profile_name",
+    "sizes",
+    "smallest_size_latching",
+]

@@ -1,0 +1,99 @@
+"""The least a family's kit can cost whatever the site asks, so that dear families are not tried.
+
+A kit needs at least body, arms, foot, pinion screws and caps; fasteners and site conditions only
+add to that. The least cover of those alone, with every piece allowed that any template allows, is
+therefore a floor under every kit of the family, and the search may stop where floors pass the best
+kit found.
+"""
+
+from collections.abc import Iterable, Sequence
+
+from wholekit.domain.catalog import Body, Piece, Role
+from wholekit.domain.kits.cover import CoverNeed
+from wholekit.domain.kits.shelf import BodyGroup, Shelf
+from wholekit.domain.openings import Mount
+
+# Past every score: a family that cannot furnish what every kit needs.
+NEVER = 1 << 200
+
+
+def floor_of(
+    group: BodyGroup,
+    bodies: Sequence[Body],
+    mount: Mount,
+    leaves: int,
+    hold_open_arm: bool,
+    finish: str,
+    shelf: Shelf,
+) -> int:
+    """The floor under kits with any of the bodies [score], NEVER where none can be complete."""
+    return min(
+        _body_floor(group, body, mount, leaves, hold_open_arm, finish, shelf) for body in bodies
+    )
+
+
+def _body_floor(
+    group: BodyGroup,
+    body: Body,
+    mount: Mount,
+    leaves: int,
+    hold_open_arm: bool,
+    finish: str,
+    shelf: Shelf,
+) -> int:
+    name = shelf.key(group.catalog, body.id)
+    key = (name, mount, leaves, hold_open_arm, finish)
+    known = shelf.floors.get(key)
+    if known is not None:
+        return known
+    market = shelf.market(finish)
+    floor = NEVER
+    if name in market.boxes:
+        needs_key = (group.catalog.id, group.family, id(group), mount, leaves, hold_open_arm)
+        needs = shelf.least_needs.get(needs_key)
+        if needs is None:
+            needs = _least_needs(group, mount, leaves, hold_open_arm, shelf)
+            shelf.least_needs[needs_key] = needs
+        search = market.search(needs)
+        if leaves == 1 or "any" not in body.pieces:
+            # A pair of handed bodies takes one of either hand: one is the least it can be.
+            least = search.floor(name)
+        else:
+            wanted = {shelf.key(group.catalog, body.pieces["any"]): leaves}
+            cover = search.with_body(name, wanted)
+            least = None if cover is None or cover.missing else cover.score
+        floor = NEVER if least is None else least
+    shelf.floors[key] = floor
+    return floor
+
+
+def _least_needs(
+    group: BodyGroup, mount: Mount, leaves: int, hold_open_arm: bool, shelf: Shelf
+) -> tuple[CoverNeed, ...]:
+    """What every kit of the family needs in a mount, each with all pieces that might serve."""
+    catalog = group.catalog
+    templates = group.templates[mount]
+    body = group.bodies[0]
+    feet = shelf.named(catalog, {foot: None for one in templates for foot in one.feet})
+    needs: list[CoverNeed] = []
+
+    def add(each: int, pieces: Iterable[Piece]) -> None:
+        found = [piece for piece in pieces if not piece.mounts or mount in piece.mounts]
+        if each > 0 and found and not any(piece.hand for piece in found):
+            keys = tuple(shelf.key(catalog, piece.id) for piece in found)
+            needs.append(CoverNeed(each * leaves, keys))
+
+    if not hold_open_arm:
+        if all(one.main_arms for one in templates):
+            arms = {arm: None for one in templates for arm in one.main_arms}
+            add(1, shelf.named(catalog, arms))
+        if all(one.forearms for one in templates):
+            arms = {arm: None for one in templates for arm in one.forearms}
+            add(1, shelf.named(catalog, arms))
+    if all(one.feet for one in templates):
+        add(1, feet)
+    add(body.pinion_screws, group.fitting[Role.PINION_SCREW])
+    add(body.pinion_caps, group.fitting[Role.PINION_CAP])
+    if body.cover_required:
+        add(1, group.fitting[Role.COVER])
+    return tuple(needs)

@@ -1,0 +1,231 @@
+"""A catalogue's folder: `catalog.toml`, `series/*.toml` and `prices.csv`."""
+
+import re
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from pathlib import Path
+
+from wholekit.domain.catalog.check import check_catalog
+from wholekit.domain.catalog.check_items import check_items
+from wholekit.domain.catalog.finishes import FinishBook
+from wholekit.domain.catalog.model import Catalog, Item, Piece
+from wholekit.domain.catalog.nearest_words import listed, what_is_right
+from wholekit.domain.catalog.places import HEADER, PRICE_BOOK, in_folder, path_of
+from wholekit.domain.errors import CallError, InputError, Problem
+from wholekit.domain.linkage import check_template
+from wholekit.domain.quantities import QuantityError, currency_digits
+from wholekit.domain.rules import RuleBook
+from wholekit.intake.price_book import read_price_book
+from wholekit.intake.rulebook import load_rulebook
+from wholekit.intake.series_file import SeriesFile, read_series
+from wholekit.intake.toml_table import Table, read_toml
+
+STAND_IN_CURRENCY = "USD"
+
+# What follows from another fault is not told beside it. These hold entries against each other by
+# name: where a name could not be read, another entry would be blamed for what its file does say.
+_BY_NAME = frozenset(
+    {
+        "body-without-template",
+        "fits-nothing",
+        "joint-never-filled",
+        "piece-unknown",
+        "piece-unsold",
+        "template-family-unknown",
+        "template-mount-unused",
+        "template-piece-unknown",
+    }
+)
+_NAMING = re.compile(r"(?:body|piece|template)(?:\[[^]]*\](?:\.(?:id|family|handed))?)?$")
+# These ask besides what a template places, and what a piece serves.
+_BY_USE = {
+    "body-without-template": re.compile(r"template\[[^]]*\]\.(?:mount|families)$"),
+    "joint-never-filled": re.compile(r"piece\[[^]]*\]\.(?:role|fits|mounts)$"),
+}
+_ID = re.compile(r"[a-z0-9][a-z0-9.-]*")
+_FROM_WHOLE_ROWS = frozenset({"cost-above-list", "finish-missing"})
+
+
+def load_catalog(folder: Path, finishes: Collection[str] | None = None) -> Catalog:
+    """The catalogue of a folder, sound in every respect, or nothing of it.
+
+    finishes: the finish codes the rule book knows; those of the program's own unless given.
+    Raises InputError with every fault at once, each with its file, row and column or TOML path;
+    CallError if the folder is not there.
+    """
+    catalog, problems = _read(folder, finishes)
+    if problems or catalog is None:
+        raise InputError(problems)
+    return catalog
+
+
+def catalog_problems(folder: Path, finishes: Collection[str] | None = None) -> list[Problem]:
+    """Every fault of a catalogue's folder; none if it is sound. Raises CallError as above."""
+    return _read(folder, finishes)[1]
+
+
+@dataclass(frozen=True, slots=True)
+class _Header:
+    id: str
+    supplier: str
+    currency: str
+    edition: date
+
+
+def _read(folder: Path, finishes: Collection[str] | None) -> tuple[Catalog | None, list[Problem]]:
+    if not folder.is_dir():
+        raise CallError("catalog-folder-missing", folder=str(folder))
+    rules = load_rulebook()
+    known = FinishBook(rules).codes if finishes is None else finishes
+    name = folder.as_posix()
+    problems: list[Problem] = []
+    header = _header(folder, in_folder(name, HEADER), problems)
+    files, whole = _series(folder, name, problems)
+    items = read_price_book(
+        folder / PRICE_BOOK, in_folder(name, PRICE_BOOK), header.supplier, header.currency, problems
+    )
+    catalog = Catalog(
+        id=header.id,
+        supplier=header.supplier,
+        currency=header.currency,
+        edition=header.edition,
+        series=tuple(file.series for file in files),
+        items=tuple(items or ()),
+        folder=name,
+    )
+    found = check_catalog(catalog, known) if whole else check_items(catalog, known)
+    if items is None:
+        found = [one for one in found if one.code != "piece-unsold"]
+    found += _finishes_made(catalog, files, known)
+    found = [*_not_following(found, problems)]
+    if whole:
+        found += _arms_that_fail(catalog, rules, [*problems, *found])
+    return catalog, _in_order([*problems, *found], catalog)
+
+
+def _header(folder: Path, where: str, problems: list[Problem]) -> _Header:
+    document = read_toml(folder / HEADER, where, problems)
+    if document is None:
+        return _Header("", "", STAND_IN_CURRENCY, date.min)
+    table = Table(document, where, "", problems)
+    name = table.id()
+    supplier = table.text("supplier")
+    currency = table.text("currency")
+    edition = table.day("edition")
+    table.finish()
+    try:
+        currency_digits(currency)
+    except QuantityError as error:
+        if currency:
+            right = what_is_right(currency, error.fields["known"])  # type: ignore[arg-type]  # codes
+            table.fault("currency-unknown", "currency", given=currency, right=right)
+        currency = STAND_IN_CURRENCY
+    return _Header(name, supplier, currency, edition)
+
+
+def _series(folder: Path, name: str, problems: list[Problem]) -> tuple[list[SeriesFile], bool]:
+    """The series files in order of their names, and whether each could be read as TOML."""
+    paths = sorted((folder / "series").glob("*.toml"))
+    if not paths:
+        problems.append(Problem("series-missing", {}, in_folder(name, "series/*.toml")))
+    read = [read_series(path, in_folder(name, f"series/{path.name}"), problems) for path in paths]
+    files = [file for file in read if file is not None and file.series.id]
+    return files, bool(paths) and len(files) == len(paths)
+
+
+def _finishes_made(
+    catalog: Catalog, files: list[SeriesFile], known: Collection[str]
+) -> Iterator[Problem]:
+    """Series made in a finish nobody knows; items sold in one their series is not made in."""
+    made = {file.series.id: file.finishes for file in files}
+    for series, finishes in made.items():
+        where = in_folder(catalog.folder, f"series/{series}.toml")
+        for finish in finishes:
+            if finish not in known:
+                fields = {"given": finish, "right": what_is_right(finish, known)}
+                yield Problem("finish-unknown", fields, where, column="finishes")
+    where = in_folder(catalog.folder, PRICE_BOOK)
+    for item in catalog.items:
+        fault = _not_made(item, catalog.pieces, made) if item.finish in known else None
+        if fault:
+            yield Problem("finish-not-made", fault, where, item.row, "finish")
+
+
+def _not_made(
+    item: Item, pieces: Mapping[str, Piece], made: Mapping[str, tuple[str, ...]]
+) -> dict[str, object] | None:
+    for supply in item.supplies:
+        piece = pieces.get(supply.piece)
+        if piece is not None and piece.shows and item.finish not in made[piece.series]:
+            right = listed(made[piece.series])
+            return {
+                "given": item.finish,
+                "piece": piece.id,
+                "series": piece.series,
+                "right": right,
+            }
+    return None
+
+
+def _arms_that_fail(catalog: Catalog, rules: RuleBook, told: list[Problem]) -> Iterator[Problem]:
+    """Templates on which the arms cannot be set, cannot close, strike or fall short.
+
+    Only those nothing else is wrong with, and whose arms are sound.
+    """
+    faulty = {(one.where, _entry(one.column)) for one in told if one.row is None}
+    in_doubt = {path for _, path in faulty if path.startswith("piece[")}
+    for series in catalog.series:
+        where = in_folder(catalog.folder, f"series/{series.id}.toml")
+        for template in series.templates:
+            arms = {f"piece[{name}]" for name in (*template.main_arms, *template.forearms)}
+            if (where, path_of(template)) in faulty or arms & in_doubt:
+                continue
+            for problem in check_template(template, catalog.pieces, rules, where):
+                yield replace(problem, column=path_of(template))
+
+
+def _not_following(found: list[Problem], told: list[Problem]) -> Iterator[Problem]:
+    """The faults found that do not merely follow from one that was told."""
+    cells = {(one.where, one.row, one.column) for one in told if one.row is not None}
+    rows = {(one.where, one.row) for one in told if one.row is not None}
+    entries = {(one.where, _entry(one.column)) for one in told if one.row is None}
+    unclear = {code for code, path in _BY_USE.items() for one in told if path.match(one.column)}
+    if any(_NAMING.match(one.column) for one in told):
+        unclear |= _BY_NAME
+    unread = _unread_names(told)
+    for one in found:
+        if one.code in unclear:
+            follows = True
+        elif one.row is not None:
+            follows = (one.where, one.row, one.column) in cells
+            follows = follows or (one.code in _FROM_WHOLE_ROWS and (one.where, one.row) in rows)
+        else:
+            follows = (one.where, _entry(one.column)) in entries
+            if one.code == "piece-unsold":
+                follows = one.fields["piece"] in unread
+        if not follows:
+            yield one
+
+
+def _unread_names(told: list[Problem]) -> set[str]:
+    """Names in rows and cells that could not be read: those pieces may well be sold there."""
+    names: set[str] = set()
+    for one in told:
+        if one.code == "row-ragged":
+            names.update(_ID.findall(str(one.fields["text"])))
+        elif one.column == "supplies" and one.row is not None:
+            names.update(_ID.findall(str(one.fields.get("given"))))
+    return names
+
+
+def _entry(path: str) -> str:
+    """The entry of a TOML path: `piece[arm]` of `piece[arm].length`; an id may hold points."""
+    head, bracket, _ = path.partition("]")
+    return head + bracket if bracket else path
+
+
+def _in_order(problems: list[Problem], catalog: Catalog) -> list[Problem]:
+    """By file (heading, series, prices), then row; otherwise as found."""
+    order = {in_folder(catalog.folder, HEADER): 0, in_folder(catalog.folder, PRICE_BOOK): 2}
+    return sorted(problems, key=lambda one: (order.get(one.where, 1), one.where, one.row or 0))

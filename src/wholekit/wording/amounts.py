@@ -1,0 +1,100 @@
+"""Amounts, percentages, counts and dates as a locale writes them (CLDR, through Babel).
+
+Babel is imported inside the functions: it is wanted only where something is worded.
+"""
+
+import re
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from wholekit.domain.errors import CallError
+from wholekit.domain.quantities import Money
+
+if TYPE_CHECKING:
+    from babel import Locale
+
+MULTIPLIER_DIGITS = 4
+
+
+@lru_cache(maxsize=32)
+def read_locale(name: str) -> "Locale":
+    """The CLDR locale of a name such as `en_US` or `fr-CA`. Raises CallError if there is none."""
+    from babel import Locale, UnknownLocaleError
+
+    try:
+        return Locale.parse(name.replace("-", "_"))
+    except (UnknownLocaleError, ValueError):
+        raise CallError("locale-unknown", locale=name) from None
+
+
+@lru_cache(maxsize=16384)
+def say_money(amount: Money, locale: str) -> str:
+    """An amount with its currency's sign and its own number of decimals (ISO 4217).
+
+    Source: CLDR 47, standard currency pattern of the locale.
+
+    >>> say_money(Money(123450, "CAD"), "en_US")
+    'CA$1,234.50'
+    >>> say_money(Money(123450, "CAD"), "fr_CA")
+    '1\\xa0234,50\\xa0$'
+    """
+    from babel.numbers import format_currency
+
+    return format_currency(amount.decimal, amount.currency, locale=read_locale(locale))
+
+
+@lru_cache(maxsize=4096)
+def say_percent(rate: Fraction, locale: str) -> str:
+    """A rate [1] as a percentage with one decimal, rounded half up.
+
+    >>> say_percent(Fraction(1, 3), "en_US"), say_percent(Fraction(-1, 8), "de_DE")
+    ('33.3%', '-12,5\\xa0%')
+    """
+    from babel.numbers import format_percent
+
+    tenths = (abs(rate) * 1000 + Fraction(1, 2)).__floor__()
+    value = Decimal(tenths if rate >= 0 else -tenths) / 1000
+    pattern = read_locale(locale).percent_formats[None].pattern
+    one_decimal = re.sub(r"0(?=[^0]*$)", "0.0", pattern)
+    return format_percent(value, format=one_decimal, locale=read_locale(locale))
+
+
+@lru_cache(maxsize=4096)
+def say_count(count: int, locale: str) -> str:
+    """A whole number with the locale's grouping.
+
+    >>> say_count(12500, "en_US"), say_count(12500, "de_DE")
+    ('12,500', '12.500')
+    """
+    from babel.numbers import format_decimal
+
+    return format_decimal(count, locale=read_locale(locale))
+
+
+@lru_cache(maxsize=512)
+def say_multiplier(multiplier: Fraction, locale: str) -> str:
+    """A customer's multiplier [1] as a decimal of up to four places, rounded half up.
+
+    >>> say_multiplier(Fraction(11, 20), "en_US"), say_multiplier(Fraction(11, 20), "fr_CA")
+    ('0.55', '0,55')
+    """
+    from babel.numbers import format_decimal
+
+    scale = 10**MULTIPLIER_DIGITS
+    value = Decimal((multiplier * scale + Fraction(1, 2)).__floor__()) / scale
+    return format_decimal(value, format="#,##0.####", locale=read_locale(locale))
+
+
+@lru_cache(maxsize=512)
+def say_date(day: date, locale: str) -> str:
+    """A date in the locale's long form.
+
+    >>> say_date(date(2026, 11, 25), "en_US"), say_date(date(2026, 11, 25), "de_DE")
+    ('November 25, 2026', '25. November 2026')
+    """
+    from babel.dates import format_date
+
+    return format_date(day, format="long", locale=read_locale(locale))

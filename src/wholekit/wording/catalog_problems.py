@@ -1,0 +1,203 @@
+"""Sentences for the faults of a catalogue: what is wrong, and what would be right."""
+
+SENTENCES: dict[str, str] = {
+    # The folder and its files
+    "catalog-folder-missing": (
+        "there is no catalogue folder {folder}; right would be a folder that holds catalog.toml, "
+        "series/*.toml and prices.csv"
+    ),
+    "file-missing": "this file of the catalogue is missing; every catalogue has one",
+    "series-missing": (
+        "the catalogue has no series; right would be at least one TOML file in its folder series"
+    ),
+    "file-not-read": "the file cannot be read ({error}); right would be a plain, readable file",
+    "file-too-large": "the file is larger than {most} bytes, the most that is taken; split it",
+    "not-utf-8": (
+        "byte {byte} (hexadecimal) is not UTF-8 text; save the file as UTF-8 "
+        "(in a spreadsheet: CSV UTF-8)"
+    ),
+    "utf-16": (
+        "the file is UTF-16 text; save it as UTF-8 (in a spreadsheet: CSV UTF-8, not Unicode text)"
+    ),
+    "nul-byte": (
+        "the file holds a NUL byte, which no text has; right would be plain UTF-8 text, not a "
+        "workbook or another binary file by the name of a CSV"
+    ),
+    "not-toml": "this is not TOML: {error}",
+    "not-csv": (
+        "this is not CSV: {error}; a cell with a comma or a quotation mark in it stands in "
+        'quotation marks, and marks inside it are doubled ("")'
+    ),
+    "not-commas": (
+        "the header is one single cell; right would be columns parted by commas, not by "
+        "semicolons, tabs or bars"
+    ),
+    # Keys of a TOML file
+    "key-unknown": "there is no key {given} here; right would be: {right}",
+    "key-missing": "the key {key} is missing; it must be given",
+    "text-wanted": "{key} is {given}; right would be text in quotation marks",
+    "yes-or-no-wanted": "{key} is {given}; right would be true or false, without quotation marks",
+    "whole-number-wanted": "{key} is {given}; right would be a whole number, as 4",
+    "number-wanted": "{key} is {given}; right would be a number, as 110 or 22.5",
+    "date-wanted": "{key} is {given}; right would be a date without quotation marks, as 2026-09-01",
+    "length-wanted": (
+        '{key} is {given}; right would be text with its unit, as "8-1/4 in" or "209.55 mm"'
+    ),
+    "list-of-text-wanted": '{key} is {given}; right would be a list of texts, as ["regular"]',
+    "list-of-tables-wanted": "{key} is {given}; right would be tables, each headed [[{key}]]",
+    "list-of-wrong-length": "the list has {given} entries; right would be {wanted}",
+    "list-repeats": "{given} stands twice in the list; once is right",
+    "text-unreadable": (
+        "right would be one line of printable text, at least one character and at most {most}"
+    ),
+    "word-unknown": "{given} is not known here; right would be: {right}",
+    "id-unreadable": (
+        "{given} cannot be an id; right would be at most 60 small letters, digits, points and "
+        "hyphens, beginning with a letter or digit"
+    ),
+    "series-id-not-file-name": (
+        "the series' id is {given}, but its file is named for {right}; both must be the same"
+    ),
+    "size-or-range": (
+        "a body has either a fixed size (size = 3) or an adjustable range "
+        "(size_from = 1, size_to = 6): give the one or the other"
+    ),
+    "currency-unknown": "{given} is not a currency known here; right would be: {right}",
+    # Engineering data
+    "id-twice": "the {kind} {id} is there already, in {first}; every id must be the only one",
+    "size-unknown": "spring size {given} does not exist; right would be 1 to 7",
+    "sizes-backwards": (
+        "the range runs from {from} down to {to}; right would be the smaller size in size_from"
+    ),
+    "grade-unknown": "grade {given} does not exist; right would be 1, 2 or 3",
+    "count-negative": "{given} is less than nothing; right would be zero or more",
+    "holes-missing": "{id} has no fixing holes, so no screw could hold it; right is one or more",
+    "fits-nothing": (
+        "{id} is said to fit {given}, which is no family, body or piece of this "
+        "catalogue; right would be: {right}"
+    ),
+    "kind-missing": "{id} is a {role}, which needs its kind; right would be: {right}",
+    "kind-not-wanted": "{id} is a {role}; only the three fastener roles have a kind: leave it out",
+    "leaf-range-missing": (
+        "the through-bolt {id} lacks {key}; right would be leaf_from and leaf_to, the thinnest and "
+        "the thickest leaf it clamps"
+    ),
+    "range-backwards": "the range runs from {from} down to {to}; right is the smaller first",
+    "arm-length-missing": "{id} is an arm and needs its length, from pivot to pivot",
+    "plate-relieves-missing": (
+        'plate {id} does not say what it makes up for; right would be relieves = "rail" or "head"'
+    ),
+    "plate-needs-missing": (
+        'plate {id} does not say what height it needs itself; right would be, say, needs = "2 in"'
+    ),
+    "spacer-stop-missing": (
+        'spacer {id} does not say which stop it levels; right would be for_stop = "blade" '
+        'or "rabbet"'
+    ),
+    "stands-for-missing": (
+        "hold-open arm {id} does not say which arms it takes over; right would be "
+        'stands_for = ["forearm"], or both arms'
+    ),
+    # Templates and joints
+    "angle-impossible": "an opening angle of {given}° cannot be; right is above 0 and up to 180",
+    "template-without-family": (
+        "template {id} is for no family of bodies; right would be at least one"
+    ),
+    "template-family-unknown": (
+        "template {id} is for the family {given}, but no body is of it; right would be: {right}"
+    ),
+    "template-mount-unused": (
+        "template {id} places the family {given} for the {mount} mount, which no body of the "
+        "family has among its mounts; add it there or drop the family here"
+    ),
+    "template-piece-missing": (
+        "template {id} has nothing in {key}; right would be the id of at least one piece"
+    ),
+    "template-piece-unknown": (
+        "template {id} names {given}, which is no piece of this catalogue; right would be: {right}"
+    ),
+    "template-piece-wrong-role": (
+        "template {id} names {given}, a {role}; for the {mount} mount a {wanted} belongs here; "
+        "right would be: {right}"
+    ),
+    "body-without-mount": "body {id} has no mount; right would be at least one",
+    "body-without-template": (
+        "body {id} claims the {mount} mount, but no template places its family {family} there; "
+        "add one or drop the mount"
+    ),
+    "joint-never-filled": (
+        "body {id} could never be fitted ({mounts}): the catalogue has no {role} that fits it; "
+        "right would be a piece of that role for the family {family} and those mounts"
+    ),
+    "piece-unsold": (
+        "nobody sells the piece {piece}: no current item of the price book supplies it; list one "
+        "or drop the piece"
+    ),
+    # The price book as a table
+    "table-empty": "the file is empty; right would be a header with at least: {right}",
+    "table-without-rows": "there is a header but no item; right would be one row for each item",
+    "too-many-rows": (
+        "the price book has more than {most} rows, the most that is taken; nothing of it was "
+        "read: split the catalogue"
+    ),
+    "column-unknown": "there is no column {given}; right would be: {right}",
+    "column-unnamed": "column {number} has no name; name it, or take the column out",
+    "column-twice": "the column {given} is there twice; once is right",
+    "column-missing": "the column {given} is missing; it must be there",
+    "row-ragged": (
+        "the row has {given} cells where the header has {wanted}; right is as many "
+        "(a cell with a comma in it needs quotation marks)"
+    ),
+    # Its cells
+    "sku-unreadable": (
+        "{given!r} cannot be a SKU; right would be at most 40 letters, digits and . _ / + -, "
+        "without spaces"
+    ),
+    "sku-twice": "the SKU {sku} is in row {first} already; every SKU must be the only one",
+    "count-unreadable": "{given!r} is not a whole number; right would be digits only, as 12",
+    "count-out-of-range": "{given} is out of range; right would be from {least} to {most}",
+    "status-unknown": "{given} is no status; right would be: {right}",
+    "replacement-unstated": (
+        "{sku} is discontinued and does not say what replaces it; right would be the SKU of its "
+        "replacement, or the word none"
+    ),
+    "replacement-unknown": (
+        "{given}, given as the replacement, is no SKU of this price book; right would be: {right}"
+    ),
+    "replacement-of-current": (
+        "{sku} is current and yet replaced by {given}; right would be status discontinued, or no "
+        "replacement"
+    ),
+    "replacement-loop": (
+        "the replacements go round in a loop: {loop}; the last one must be current and have none"
+    ),
+    "supplies-empty": "the item supplies nothing; right would be, say: 4 screw-id; 1 arm-id",
+    "supplies-unreadable": (
+        "{given!r} cannot be read; right would be a number (1 unless given) and the id of a "
+        "piece, several parted by semicolons: 4 screw-id; 1 arm-id"
+    ),
+    "supplies-twice": "the piece {given} is listed twice; right is once, with its whole number",
+    "piece-unknown": ("{sku} supplies {piece}, which no series has; right would be: {right}"),
+    "finish-unknown": "{given} is no finish of the rule book; right would be: {right}",
+    "finish-missing": (
+        "{sku} has no finish, but supplies {piece}, which shows; right would be the code of its "
+        "finish"
+    ),
+    "finish-not-made": (
+        "{piece} is sold in {given}, but series {series} is not made in it; right would be: {right}"
+    ),
+    "cost-above-list": (
+        "{sku} costs {cost}, more than its list price of {list}; right is a list price at or "
+        "above cost"
+    ),
+    "barcode-not-a-gtin": (
+        "{given!r} is not a GTIN; right would be 8, 12, 13 or 14 digits without spaces (a "
+        "spreadsheet may have eaten leading zeros)"
+    ),
+    "barcode-wrong-digit": (
+        "the check digit of {given} is {digit}; for the digits before it, {right} would be right"
+    ),
+    "barcode-twice": (
+        "the barcode {given} belongs to {sku} in row {first} already; each item has its own"
+    ),
+}

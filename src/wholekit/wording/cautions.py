@@ -1,0 +1,53 @@
+"""Cautions, terms and standing sentences of the papers."""
+
+from collections.abc import Sequence
+
+from wholekit.domain.kits import Kit
+
+PROPOSAL = (
+    "This is a proposal worked out from the schedule and the catalogues. Local codes, the listing "
+    "of door, frame and closer, and licensed people decide what may be installed."
+)
+CALCULATED = (
+    "Forces, angles and estimated weights are calculated. Check them with a gauge and a scale on "
+    "site before the opening is handed over."
+)
+TEMPLATE = "Follow the maker's own template in the box; where it differs from this paper, it holds."
+INJURY = (
+    "A loaded spring and a heavy leaf can injure: never open a closer body, and support the leaf "
+    "while working on it."
+)
+ALWAYS = (PROPOSAL, CALCULATED, TEMPLATE, INJURY)
+FIRE = (
+    "Fire doors: the closer alone does not make a fire door. Latch, hinges, frame, seals and label "
+    "must agree with the door's listing, and the door must close and latch by itself from any "
+    "position. The authority having jurisdiction decides."
+)
+ACCESSIBLE = (
+    "Accessible openings: a closer set to the opening-force limit may not latch against draught or "
+    "seals. Both must be tried on site."
+)
+EGRESS = (
+    "Exits: the force to unlatch, set in motion and swing a door is limited by the building code "
+    "in force; it is to be measured on the hung door."
+)
+PRICES_HOLD = (
+    "Prices hold to the date above and for the quantities stated; freight and taxes are not "
+    "included."
+)
+TERMS = (
+    PRICES_HOLD,
+    "Pieces that come in boxed sets and are not needed are supplied with the kit.",
+    "Changes to the openings after acceptance are quoted anew.",
+)
+
+
+def cautions_for(kits: Sequence[Kit]) -> tuple[str, ...]:
+    """The cautions that apply to a job's openings, general ones first."""
+    found = list(ALWAYS)
+    if any(kit.type.fire_minutes for kit in kits):
+        found.append(FIRE)
+    if any(kit.type.accessible for kit in kits):
+        found.append(ACCESSIBLE)
+    found.append(EGRESS)
+    return tuple(found)

@@ -1,0 +1,49 @@
+"""Errors of the call and of the rule book, in sentences: what is wrong, and what would be right."""
+
+from wholekit.domain.errors import WholekitError
+from wholekit.wording.words import listed
+
+ERRORS: dict[str, str] = {
+    "bundled-folder-missing": "This installation lacks its folder {name}; install wholekit again.",
+    "catalog-folder-missing": "There is no catalogue folder {folder}. A catalogue is a folder with "
+    "catalog.toml, series/ and prices.csv.",
+    "catalog-needed": "No catalogue given. Add --catalog DIR, once for each supplier; samples lie "
+    "in {samples}.",
+    "catalog-twice": "Two of the catalogues have the id {id}; each may be given once.",
+    "currencies-mixed": "A job has one currency, but the catalogues have two ({first}; {other}). "
+    "Use catalogues of one currency.",
+    "date-unreadable": "{given} is not a date; write year-month-day, such as 2026-11-25.",
+    "mark-needed": "The schedule has several openings; choose one with --mark. It has {known}.",
+    "mark-unknown": "There is no opening {mark}; there are {known}.",
+    "openings-needed": "No openings given. Name a schedule file (CSV or XLSX, - for standard "
+    "input), or describe an opening: --opening '101 3070 hollow-metal/steel interior'.",
+    "out-unwritable": "Cannot write to {folder}: {error}. Nothing was written.",
+    "rule-not-a-number": "Rule {rule} should hold one number.",
+    "rule-not-a-table": "Rule {rule} should hold a table.",
+    "rule-unknown": "There is no rule {rule}.{near}",
+    "supplier-unknown": "No catalogue has the id {supplier}; those given have {known}.",
+}
+QUANTITIES: dict[str, str] = {
+    "multiplier-unreadable": "{given} is not a multiplier; write a number over 0 and up to 10, such "
+    "as 0.55 or 55%.",
+    "floor-unreadable": "{given} is not a margin floor; write a share of the price, such as 30%.",
+}
+MOST_NAMED = 12
+
+
+def say_error(error: WholekitError) -> str:
+    """An error in words."""
+    fields = {name: _word(value) for name, value in error.fields.items()}
+    known = error.fields.get("known")
+    fields["near"] = f" Near: {_word(known)}." if known else ""
+    return ERRORS[error.code].format_map(fields)
+
+
+def _word(value: object) -> str:
+    if isinstance(value, list | tuple):
+        names = [str(one) for one in value]
+        more = len(names) - MOST_NAMED
+        return listed(names[:MOST_NAMED]) if more <= 0 else (
+            f"{', '.join(names[:MOST_NAMED])} and {more} more"
+        )
+    return str(value)

@@ -1,0 +1,116 @@
+"""Force verdicts as data and as text. No cost appears in any of them."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from wholekit.domain.forces import ForceVerdict, LimitResult
+from wholekit.domain.rules import RuleBook
+from wholekit.wording.findings import FindingText, say_finding
+
+CAUTION = (
+    "Calculated: check with a gauge on the hung door. Friction of hinges, latch and seals is not "
+    "in these figures unless it was given. Local codes and the authority having jurisdiction decide."
+)
+WITHIN = {True: "within", False: "OVER", None: "not worked out"}
+
+
+@dataclass(frozen=True, slots=True)
+class LimitAnswer:
+    """A limit, the force held against it [unit], and whether it is for such an opening."""
+
+    rule: str
+    title: str
+    allowed: float
+    force: float | None
+    unit: str
+    applies: bool
+    within: bool | None
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class ForceAnswer:
+    """The answer of `wholekit door-force`; forces at the handle."""
+
+    jurisdiction: str
+    pressure_pa: float
+    opening_force_lbf: float
+    opening_force_n: float
+    closer_force_n: float
+    pressure_force_n: float
+    closing_moment_nm: float
+    closing_moment_needed_nm: float
+    latches: bool
+    largest_pressure_pa: float
+    largest_pressure_to_open_pa: float | None
+    smallest_size_that_latches: int | None
+    limits: tuple[LimitAnswer, ...]
+    findings: tuple[FindingText, ...]
+    caution: str = CAUTION
+
+
+def force_answer(
+    verdict: ForceVerdict, jurisdiction: str, pressure_pa: float, rules: RuleBook
+) -> ForceAnswer:
+    """A verdict as data; figures to four decimals."""
+    most = verdict.opens_to_pa
+    return ForceAnswer(
+        jurisdiction=jurisdiction,
+        pressure_pa=round(pressure_pa, 4),
+        opening_force_lbf=round(verdict.opening_lbf, 4),
+        opening_force_n=round(verdict.opening_n, 4),
+        closer_force_n=round(verdict.closer_n, 4),
+        pressure_force_n=round(verdict.pressure_n, 4),
+        closing_moment_nm=round(verdict.closing_nm, 4),
+        closing_moment_needed_nm=round(verdict.needed_nm, 4),
+        latches=verdict.latches,
+        largest_pressure_pa=round(verdict.latches_to_pa, 4),
+        largest_pressure_to_open_pa=None if most is None else round(most, 4),
+        smallest_size_that_latches=verdict.size_latching,
+        limits=tuple(_limit(result, rules) for result in verdict.limits),
+        findings=tuple(say_finding(finding, rules) for finding in verdict.findings),
+    )
+
+
+def force_lines(answer: ForceAnswer) -> Iterator[tuple[str, str]]:
+    """A verdict's figures as labels and values."""
+    yield "Pressure", f"{answer.pressure_pa:.1f} Pa"
+    yield (
+        "To set in motion",
+        f"{answer.opening_force_lbf:.2f} lbf ({answer.opening_force_n:.2f} N) at the handle",
+    )
+    yield (
+        "  of it",
+        f"closer {answer.closer_force_n:.1f} N, pressure {answer.pressure_force_n:.1f} N "
+        "if it holds the leaf shut",
+    )
+    yield (
+        "To latch",
+        f"{answer.closing_moment_needed_nm:.1f} N·m needed if the pressure holds it open",
+    )
+    yield "Closer gives", f"{answer.closing_moment_nm:.1f} N·m in the last degrees"
+    yield "Latches up to", f"{answer.largest_pressure_pa:.1f} Pa"
+    if answer.largest_pressure_to_open_pa is not None:
+        yield "Opens within limit", f"up to {answer.largest_pressure_to_open_pa:.1f} Pa"
+    size = answer.smallest_size_that_latches
+    yield "Size that latches", "none of the table" if size is None else f"{size} or larger"
+
+
+def limit_row(limit: LimitAnswer) -> tuple[str, str, str, str]:
+    """A limit as a table's row: what it is, allowed, force, how it stands."""
+    force = "-" if limit.force is None else f"{limit.force:.2f}"
+    stands = WITHIN[limit.within] if limit.applies else f"({WITHIN[limit.within]})"
+    return limit.title, f"{limit.allowed:g} {limit.unit}", force, stands
+
+
+def _limit(result: LimitResult, rules: RuleBook) -> LimitAnswer:
+    return LimitAnswer(
+        rule=result.limit.rule,
+        title=result.limit.title,
+        allowed=result.allowed,
+        force=None if result.force is None else round(result.force, 4),
+        unit=result.limit.unit,
+        applies=result.binding,
+        within=result.within,
+        source=rules.source(result.limit.rule),
+    )

@@ -1,0 +1,67 @@
+"""Sentences of findings, hints and problems about forces and the geometry of the arms.
+
+Numbers reach these templates as text or as plain numbers already rounded.
+"""
+
+FINDINGS: dict[str, str] = {
+    "fire-door-least-force": "No figure is set for an accessible fire door: the least opening "
+    "force the authority having jurisdiction allows. Opening takes {force} lbf here.",
+    "force-over-limit": "{limit}: {allowed} {unit}. Opening takes {force} {unit}, {closer_force} "
+    "of it from the closer and {pressure_force} from the pressure.",
+    "latch-power-short": "To latch against {pressure_pa} Pa that hold the leaf open, the closer "
+    "must give {needed_nm} N·m in the last degrees; it gives {given_nm} N·m, enough for "
+    "{pressure_most_pa} Pa.",
+    "limit-excludes-latching": "The two needs exclude each other: to latch against {pressure_pa} "
+    "Pa takes {needed_nm} N·m, and the limit of {allowed} {unit} ({limit}) leaves {allowed_nm} N·m "
+    "at most, even with a closer of {best} % efficiency. No closer can do both here.",
+}
+
+HINTS: dict[str, str] = {
+    "set-to-size": "Take an adjustable body and set it to size {set_size}; check with a gauge.",
+    "efficient-closer": "Take a closer whose maker states an efficiency of {efficiency_needed} % "
+    "or more at this setting; check with a gauge.",
+    "larger-size": "Size {larger_size} latches against this pressure.",
+    "lower-pressure": "Bring the pressure down to {pressure_most_pa} Pa or less: balance the air, "
+    "or add a vestibule.",
+    "vestibule-or-operator": "Lower the pressure, add a vestibule, or have the architect decide on "
+    "a power operator.",
+}
+
+PROBLEMS: dict[str, str] = {
+    "angle-beyond-swing": "the arms do not go to {given}°; right would be 0 to {reached}°",
+    "exactly-one-of": "give exactly one of {options}",
+    "handle-outside-leaf": "the handle must lie on the leaf; right would be less than the width, "
+    "{width}, not {given}",
+    "no-template": "no template for {mount} in series {series}{named}; right would be {known}",
+    "series-not-there": "no series {given} in the catalogue; right would be {known}",
+    "size-not-made": "no size {given}; right would be {known}",
+    "svg-not-written": "the drawing could not be written: {error}; right would be a file in a "
+    "folder that exists",
+    "template-arms-cannot-meet": "the arms cannot be set: with a preload of {preload}° the forearm "
+    "must be {needed} mm between pivots at a reveal of {reveal} mm; right would be a forearm that "
+    "reaches it (it has {shortest} to {longest} mm), or another preload or position",
+    "template-cannot-close": "the arms cannot close the leaf: at {angle}° they pull it open or not "
+    "at all; right would be a pinion and anchor placed so that the forearm's line passes the hinge "
+    "on the closing side over the whole swing",
+    "template-angle-not-reached": "the stated {stated}° is not reached: at a reveal of {reveal} mm "
+    "the arms are stretched at {reached}°; right would be {reached}° or less, or a pinion nearer "
+    "the hinge",
+    "template-strikes": "the arms strike the {struck} at {reached}°, before the stated {stated}° "
+    "(at a reveal of {reveal} mm); right would be {reached}° or less, or another position",
+    "template-reveal-unserved": "no forearm of the template serves a reveal of {reveal} mm; right "
+    "would be one whose reveal_max reaches it, or a smaller reveal_max of the template",
+    "template-arm-without-length": "the {part} {piece} has no length, so the swing cannot be "
+    "worked out; right would be its length from pivot to pivot",
+    "template-arm-unknown": "no piece {piece} to serve as {part}; right would be the id of a piece "
+    "of the series",
+}
+
+ERRORS: dict[str, str] = {
+    "not-positive": "{name} must be greater than zero and a size that exists, not {given}",
+    "negative": "{name} must be zero or more and a size that exists, not {given}",
+    "handle-outside-leaf": "the handle must lie on the leaf: its distance from the latch edge "
+    "({given}) must be less than the width ({width})",
+    "efficiency-out-of-range": "an efficiency lies above 0 and at most 1, not {given}",
+    "size-unknown": "there is no size {given}; right would be one of {known}",
+    "jurisdiction-unknown": "there is no jurisdiction '{given}'; right would be one of {known}",
+}

@@ -1,0 +1,134 @@
+"""Reasons in sentences: one line for a paper, or the whole tree with its sources."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from wholekit.domain.reasons import Reason
+from wholekit.domain.rules import RuleBook
+from wholekit.wording.words import (
+    KINDS,
+    MOUNTS,
+    SIDES,
+    field_name,
+    listed,
+    plural,
+    value_text,
+)
+
+SENTENCES: dict[str, str] = {
+    "assumed": "{field} assumed: {value}",
+    "body-chosen": "{body}: {how}",
+    "fact": "{field}: {value}",
+    "host": "the {part} is {material}, {held}, so it takes {kinds}",
+    "host-unknown": "no rule says what a {part} of {material} takes",
+    "mount-asked": "the schedule asks for {mount}",
+    "mount-chosen": "{mount}, the first mount of the {side} that serves",
+    "need-body": "a closer body for the {mount}",
+    "need-body-fastener": "{count} to fix the body to the {host}",
+    "need-bracket-arm-screw": "joins the forearm to the bracket",
+    "need-bracket-fastener": "{count} to fix the bracket to the {host}",
+    "need-cover": "the body is made to be covered",
+    "need-forearm": "the second arm",
+    "need-forearm-reveal": "the second arm, long enough for a reveal of {reveal}",
+    "need-hold-open-arm": "the schedule asks for an arm that holds open",
+    "need-main-arm": "the arm on the pinion, for {mount}",
+    "need-pinion-cap": "dresses the unused end of the pinion",
+    "need-pinion-screw": "fixes the arm to the pinion",
+    "need-plate": "the {part} is {room} high, the template needs {takes}",
+    "need-shoe": "fixes the forearm, for {mount}",
+    "need-shoe-fastener": "{count} to fix the shoe to the {host}",
+    "need-soffit-bracket": "takes the forearm under the head; a parallel arm always needs it",
+    "need-spacer": "levels the bracket under a blade stop",
+    "side-by-room": "{location}, {swing}: the body belongs on the room side, the {side}",
+    "size-by-en-width": "for comparison, by EN 1154 width alone: {size}",
+    "size-by-mass": "size {size} for a leaf of {weight}",
+    "size-by-width": "size {size} for a leaf {width} wide ({location})",
+    "size-for-fire": "size {size} at least for a fire label of {minutes} min",
+    "size-for-height": "size {size}: the leaf is taller than {limit}",
+    "size-for-parallel": "size {size} for a parallel arm: one more than {interior} by the "
+    "interior table",
+    "size-required": "size {size} is required: the greatest of these",
+    "size-asked": "the schedule asks for size {size}",
+    "size-by-force": "size {size} so that it latches: {needed} N·m needed in the last degrees",
+    "template-chosen": "template {template}: the leaf is to open to {wanted}, it lets it reach "
+    "{reached}",
+    "weight-estimated": "weight estimated at {weight} from size and material",
+}
+_BEYOND = {"size-by-width", "size-by-mass", "size-for-parallel", "size-required"}
+
+
+@dataclass(frozen=True, slots=True)
+class ReasonLine:
+    """One line of a tree: depth [0 = top], sentence, sources of the rules it rests on."""
+
+    depth: int
+    text: str
+    sources: tuple[str, ...]
+    rules: tuple[str, ...]
+
+
+def say_reason(reason: Reason) -> str:
+    """One reason in words, without what it follows from."""
+    if reason.code in _BEYOND and reason.fields.get("size") is None:
+        return _beyond(reason)
+    words = {name: _word(name, value) for name, value in reason.fields.items()}
+    if reason.code == "fact" or reason.code == "assumed":
+        name = str(reason.fields["field"])
+        words = {"field": field_name(name), "value": value_text(name, reason.fields["value"])}
+    if reason.code == "body-chosen":
+        words["how"] = _how(reason)
+    if reason.code == "host":
+        reinforced = bool(reason.fields["reinforced"])
+        words["held"] = _held(str(reason.fields["material"]), reinforced)
+    if reason.code.endswith("-fastener"):
+        kinds = reason.fields.get("kinds")
+        count = reason.fields["count"]
+        if isinstance(kinds, tuple) and isinstance(count, int):
+            name = listed([KINDS[kind] for kind in kinds], "or") or "fastener"
+            words["count"] = plural(count, name) if len(kinds) == 1 else f"{count} ({name})"
+    return SENTENCES[reason.code].format_map(words)
+
+
+def say_tree(reason: Reason, rules: RuleBook) -> Iterator[ReasonLine]:
+    """The whole tree, top first, each line with the sources it rests on."""
+    stack = [(0, reason)]
+    while stack:
+        depth, one = stack.pop()
+        yield ReasonLine(
+            depth, say_reason(one), tuple(rules.source(rule) for rule in one.rules), one.rules
+        )
+        stack += [(depth + 1, below) for below in reversed(one.because)]
+
+
+def _beyond(reason: Reason) -> str:
+    if reason.code == "size-required":
+        return "no size: the leaf is beyond the tables"
+    what = value_text("", reason.fields.get("weight") or reason.fields.get("width"))
+    return f"{what} is beyond the table"
+
+
+def _how(reason: Reason) -> str:
+    low, high = reason.fields["size_from"], reason.fields["size_to"]
+    if reason.fields["adjustable"]:
+        return f"adjustable {low} to {high}, set to {reason.fields['setting']}"
+    return f"fixed size {low}"
+
+
+def _held(material: str, reinforced: bool) -> str:
+    if material == "wood":
+        return "with blocking" if reinforced else "without blocking"
+    return "reinforced" if reinforced else "not reinforced"
+
+
+def _word(name: str, value: object) -> str:
+    if name in ("wanted", "reached") and isinstance(value, int | float):
+        return f"{value:g}°"
+    if name == "kinds" and isinstance(value, tuple | list):
+        return listed([KINDS.get(kind, str(kind)) for kind in value], "or")
+    if name == "part":
+        return field_name(str(value))
+    if name == "mount":
+        return MOUNTS.get(value, str(value))  # type: ignore[call-overload,no-any-return]
+    if name == "side":
+        return SIDES.get(value, str(value))  # type: ignore[call-overload,no-any-return]
+    return value_text(name, value)

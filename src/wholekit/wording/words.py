@@ -1,0 +1,152 @@
+"""The words a person reads for the codes of the domain: one term for one thing."""
+
+from collections.abc import Iterable
+
+from wholekit.domain.catalog import FastenerKind, Role
+from wholekit.domain.openings import (
+    BodySide,
+    Door,
+    Frame,
+    HoldOpen,
+    Location,
+    Mount,
+    Stop,
+)
+
+ROLES = {
+    Role.BODY: "closer body",
+    Role.MAIN_ARM: "main arm",
+    Role.FOREARM: "forearm",
+    Role.SHOE: "shoe",
+    Role.HOLD_OPEN_ARM: "hold-open arm",
+    Role.SOFFIT_BRACKET: "soffit bracket",
+    Role.PLATE: "plate",
+    Role.SPACER: "stop spacer",
+    Role.BODY_FASTENER: "fastener for the body",
+    Role.SHOE_FASTENER: "fastener for the shoe",
+    Role.BRACKET_FASTENER: "fastener for the bracket",
+    Role.BRACKET_ARM_SCREW: "screw for arm to bracket",
+    Role.PINION_SCREW: "pinion screw",
+    Role.PINION_CAP: "pinion cap",
+    Role.COVER: "cover",
+}
+KINDS = {
+    FastenerKind.WOOD_SCREW: "wood screw",
+    FastenerKind.MACHINE_SCREW: "machine screw",
+    FastenerKind.SELF_DRILLING_SCREW: "self-drilling screw",
+    FastenerKind.THROUGH_BOLT: "through-bolt",
+    FastenerKind.RIVET_NUT_SCREW: "rivet nut with machine screw",
+}
+MOUNTS = {
+    Mount.REGULAR: "regular arm",
+    Mount.PARALLEL: "parallel arm",
+    Mount.TOP_JAMB: "top jamb",
+}
+SIDES = {BodySide.PULL: "pull side", BodySide.PUSH: "push side"}
+MATERIALS = {
+    Door.HOLLOW_METAL: "hollow metal",
+    Door.WOOD: "wood",
+    Door.ALUMINUM: "aluminum",
+    Door.COMPOSITE: "composite",
+    Frame.STEEL: "steel",
+}
+FIELDS = {
+    "width": "width",
+    "height": "height",
+    "leaves": "number of leaves",
+    "door": "leaf material",
+    "core": "leaf core",
+    "door_reinforced": "leaf reinforced or blocked for the closer",
+    "weight": "leaf weight",
+    "thickness": "leaf thickness",
+    "frame": "frame material",
+    "frame_reinforced": "frame reinforced for the closer",
+    "location": "interior or exterior",
+    "swing": "swing",
+    "hand": "hand",
+    "body_side": "side the closer works on",
+    "mount": "mount",
+    "fire_minutes": "fire label",
+    "accessible": "accessible route",
+    "opening_degrees": "opening angle",
+    "hold_open": "hold-open",
+    "delayed_action": "delayed action",
+    "backcheck": "backcheck",
+    "top_rail": "height of the top rail",
+    "head_face": "face height of the head",
+    "ceiling_clearance": "clearance under the ceiling",
+    "reveal": "reveal",
+    "stop": "kind of stop",
+    "pressure": "pressure difference",
+    "wind": "wind speed",
+    "finish": "finish",
+    "series": "series",
+    "spring_size": "spring size",
+    "jurisdiction": "force limits that apply",
+}
+_SWING = {"in": "swings in", "out": "swings out"}
+
+
+def field_name(field: str) -> str:
+    """The plain name of a schedule field."""
+    return FIELDS.get(field, field.replace("_", " "))
+
+
+def value_text(field: str, value: object) -> str:
+    """A field's value in plain words."""
+    match value:
+        case None:
+            return "not stated"
+        case bool():
+            return "yes" if value else "no"
+        case Mount():
+            return MOUNTS[value]
+        case BodySide():
+            return SIDES[value]
+        case Door() | Frame():
+            return MATERIALS.get(value, value.value)
+        case HoldOpen() | Location() | Stop():
+            return value.value
+    if field == "fire_minutes":
+        return f"{value} min" if value else "none"
+    if field == "opening_degrees":
+        return f"{value:g}°" if isinstance(value, int | float) else f"{value}"
+    if field == "swing":
+        return _SWING.get(str(value), str(value))
+    return str(value)
+
+
+def listed(parts: Iterable[str], last: str = "and") -> str:
+    """Words in a row: `a`, `a and b`, `a, b and c`.
+
+    >>> listed(["wood screws", "machine screws"], "or")
+    'wood screws or machine screws'
+    """
+    words = list(parts)
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} {last} {words[-1]}"
+
+
+def plural(count: int, word: str) -> str:
+    """A count with its noun.
+
+    >>> plural(1, "wood screw"), plural(4, "wood screw"), plural(2, "screw for arm to bracket")
+    ('1 wood screw', '4 wood screws', '2 screws for arm to bracket')
+    """
+    if count == 1:
+        return f"1 {word}"
+    head, sep, tail = word.partition(" for ")
+    if not sep:
+        head, sep, tail = word.partition(" with ")
+    ending = "es" if head.endswith(("s", "x", "ch")) else "s"
+    return f"{count} {head}{ending}{sep}{tail}"
+
+
+def plain_value(value: object) -> str:
+    """A value as a schedule would spell it: `yes`, `hollow-metal`, `4 in`, `90`."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, float):
+        return f"{value:g}"
+    return str(value)

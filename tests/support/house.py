@@ -1,0 +1,73 @@
+"""The sample catalogues, loaded once, and openings and kits in a line."""
+
+from functools import cache
+from pathlib import Path
+
+from wholekit.domain.catalog import Catalog
+from wholekit.domain.kits import Kit, Policy, Shelf, build_kit
+from wholekit.domain.openings import OpeningType
+from wholekit.domain.quantities import parse_length, parse_mass, parse_size
+from wholekit.intake.catalog_folder import load_catalog
+from wholekit.intake.rulebook import load_rulebook
+from wholekit.settings import bundled
+
+RULES = load_rulebook()
+SAMPLES = ("averlund", "quillmere", "tarrowby")
+
+
+@cache
+def sample(name: str) -> Catalog:
+    return load_catalog(bundled("catalog_samples") / name)
+
+
+@cache
+def shelf(*names: str, policy: Policy | None = None) -> Shelf:
+    return Shelf([sample(name) for name in names or SAMPLES], policy)
+
+
+def sample_folders() -> list[Path]:
+    return [bundled("catalog_samples") / name for name in SAMPLES]
+
+
+def opening(size: str = "3070", **conditions: object) -> OpeningType:
+    """An opening type; lengths and weights may be given as text."""
+    width, height = parse_size(size)
+    read = {
+        name: parse_mass(value)
+        if name == "weight" and isinstance(value, str)
+        else parse_length(value)
+        if name in _LENGTHS and isinstance(value, str)
+        else value
+        for name, value in conditions.items()
+    }
+    return OpeningType(width, height, **read)  # type: ignore[arg-type]  # tests know the fields
+
+
+def kit_of(size: str = "3070", *names: str, **conditions: object) -> Kit:
+    return build_kit(opening(size, **conditions), shelf(*names), RULES)
+
+
+def pieces(kit: Kit) -> dict[str, int]:
+    """Pieces used, by role."""
+    found: dict[str, int] = {}
+    for line in kit.lines:
+        for use in line.uses:
+            found[use.role.value] = found.get(use.role.value, 0) + use.quantity
+    return found
+
+
+def kinds(kit: Kit, role: str) -> set[str]:
+    return {
+        use.kind.value
+        for line in kit.lines
+        for use in line.uses
+        if use.role.value == role and use.kind is not None
+    }
+
+
+def codes(kit: Kit) -> dict[str, str]:
+    """Finding codes with their severities."""
+    return {finding.code: finding.severity.value for finding in kit.findings}
+
+
+_LENGTHS = {"thickness", "top_rail", "head_face", "ceiling_clearance", "reveal"}
