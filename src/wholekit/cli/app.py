@@ -17,15 +17,15 @@ from wholekit.cli import (
     door_force,
     explain,
     kit,
-    quote,
+    papers,
     rules,
     sweep,
 )
 from wholekit.cli.console import say, tell
 from wholekit.domain.errors import InputError, WholekitError
 from wholekit.domain.quantities import QuantityError
-from wholekit.wording.errors import say_error, say_quantity_error
-from wholekit.wording.problems import say_problem
+from wholekit.wording.errors import say_error
+from wholekit.wording.problems import say_problem, say_quantity_error
 
 PROBLEMS_SHOWN = 50
 
@@ -37,7 +37,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     add_completion=False,
 )
-for command in (kit, check_kit, explain, quote, catalog, rules, door_force, sweep, demo):
+for command in (kit, check_kit, explain, papers, catalog, rules, door_force, sweep, demo):
     command.register(app)
 
 

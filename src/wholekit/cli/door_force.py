@@ -26,7 +26,13 @@ from wholekit.domain.quantities.physical import PA_PER_PSF
 from wholekit.domain.rules import RuleBook
 from wholekit.intake.rulebook import load_rulebook
 from wholekit.wording.findings import FindingText
-from wholekit.wording.force_answers import CAUTION, ForceAnswer, force_answer, force_lines, limit_row
+from wholekit.wording.force_answers import (
+    CAUTION,
+    ForceAnswer,
+    force_answer,
+    force_lines,
+    limit_row,
+)
 
 MPH = 0.44704
 # Stand-ins for options that could not be read; the call is refused before they are used.
@@ -51,9 +57,7 @@ def door_force(
         str | None,
         typer.Option("--closer-force", help="Force at the handle against the closer: '8 lbf'."),
     ] = None,
-    size: Annotated[
-        int | None, typer.Option(help="Closer size instead, 1 to 7 (EN 1154).")
-    ] = None,
+    size: Annotated[int | None, typer.Option(help="Closer size instead, 1 to 7 (EN 1154).")] = None,
     handle: Annotated[
         str | None, typer.Option(help="Handle to latch edge with unit; 3 in unless given.")
     ] = None,

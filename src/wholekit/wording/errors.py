@@ -23,11 +23,6 @@ ERRORS: dict[str, str] = {
     "rule-unknown": "There is no rule {rule}.{near}",
     "supplier-unknown": "No catalogue has the id {supplier}; those given have {known}.",
 }
-QUANTITIES: dict[str, str] = {
-    "multiplier-unreadable": "{given} is not a multiplier; write a number over 0 and up to 10, such "
-    "as 0.55 or 55%.",
-    "floor-unreadable": "{given} is not a margin floor; write a share of the price, such as 30%.",
-}
 MOST_NAMED = 12
 
 

@@ -21,6 +21,8 @@ FINDINGS: dict[str, str] = {
     "delayed-action-on-fire-door": "Delayed action on a fire door: allowed only where the door "
     "is self-closing, never with a release hold-open.",
     "discontinued": "{sku} is discontinued; {on_hand} on hand.",
+    "egress-force-limit": "If this is an egress door: {limit}, {allowed} {unit}; opening takes "
+    "{force} {unit} as set.",
     "fastener-missing": "No {role} is sold that holds here ({kinds}).",
     "fastener-wrong-host": "{sku} brings {kind} for the {part}, which takes {kinds}.",
     "feature-unavailable": "No body that would serve has {feature}; the kit is shown without it.",

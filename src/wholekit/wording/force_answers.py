@@ -9,7 +9,8 @@ from wholekit.wording.findings import FindingText, say_finding
 
 CAUTION = (
     "Calculated: check with a gauge on the hung door. Friction of hinges, latch and seals is not "
-    "in these figures unless it was given. Local codes and the authority having jurisdiction decide."
+    "in these figures unless it was given. Local codes and the authority having jurisdiction "
+    "decide."
 )
 WITHIN = {True: "within", False: "OVER", None: "not worked out"}
 
@@ -79,11 +80,8 @@ def force_lines(answer: ForceAnswer) -> Iterator[tuple[str, str]]:
         "To set in motion",
         f"{answer.opening_force_lbf:.2f} lbf ({answer.opening_force_n:.2f} N) at the handle",
     )
-    yield (
-        "  of it",
-        f"closer {answer.closer_force_n:.1f} N, pressure {answer.pressure_force_n:.1f} N "
-        "if it holds the leaf shut",
-    )
+    parts = f"closer {answer.closer_force_n:.1f} N, pressure {answer.pressure_force_n:.1f} N"
+    yield "  of it", f"{parts} if it holds the leaf shut"
     yield (
         "To latch",
         f"{answer.closing_moment_needed_nm:.1f} N·m needed if the pressure holds it open",

@@ -33,8 +33,10 @@ PROBLEMS: dict[str, str] = {
     "handle-outside-leaf": "the handle must lie on the leaf; right would be less than the width, "
     "{width}, not {given}",
     "no-template": "no template for {mount} in series {series}{named}; right would be {known}",
+    "same-file-twice": "both drawings would go to {given}; right would be two files",
     "series-not-there": "no series {given} in the catalogue; right would be {known}",
     "size-not-made": "no size {given}; right would be {known}",
+    "jurisdiction-unknown": "no force limits for {given}; right would be one of {known}",
     "svg-not-written": "the drawing could not be written: {error}; right would be a file in a "
     "folder that exists",
     "template-arms-cannot-meet": "the arms cannot be set: with a preload of {preload}° the forearm "
@@ -57,11 +59,20 @@ PROBLEMS: dict[str, str] = {
 }
 
 ERRORS: dict[str, str] = {
-    "not-positive": "{name} must be greater than zero and a size that exists, not {given}",
-    "negative": "{name} must be zero or more and a size that exists, not {given}",
-    "handle-outside-leaf": "the handle must lie on the leaf: its distance from the latch edge "
-    "({given}) must be less than the width ({width})",
-    "efficiency-out-of-range": "an efficiency lies above 0 and at most 1, not {given}",
-    "size-unknown": "there is no size {given}; right would be one of {known}",
-    "jurisdiction-unknown": "there is no jurisdiction '{given}'; right would be one of {known}",
+    "efficiency-out-of-range": "An efficiency lies above 0 and at most 1; {given} does not.",
+    "handle-outside-leaf": "The handle must lie on the leaf: its distance from the latch edge "
+    "({given}) must be less than the width ({width}).",
+    "jurisdiction-unknown": "There are no force limits for {given}; there are for {known}.",
+    "negative": "{name} must be zero or more, and no more than exists; {given} is not.",
+    "not-positive": "{name} must be greater than zero, and no more than exists; {given} is not.",
+    "size-unknown": "There is no size {given}; there are {known}.",
+}
+
+ENDS: dict[str, str] = {
+    "stretched": "there they are stretched",
+    "strikes-leaf": "there they strike the leaf",
+    "strikes-frame": "there they strike the frame",
+    "dead-centre": "beyond it they no longer close",
+    "free": "nothing in the plane stops them before",
+    "never": "they do not meet",
 }

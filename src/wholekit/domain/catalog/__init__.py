@@ -1,4 +1,4 @@
-"""What suppliers make and sell: pieces with their engineering data, and the items of a price book."""
+"""What suppliers make and sell: pieces with engineering data, and the items of a price book."""
 
 from wholekit.domain.catalog.check import check_catalog
 from wholekit.domain.catalog.model import (

@@ -23,7 +23,8 @@ class Piece:
     bracket serves. leaf_from, leaf_to: leaf thickness a through-bolt clamps [Length].
     sleeved: has a spacer sleeve. relieves: `rail` or `head`, what a plate makes up for; needs: the
     height of rail or head the plate itself takes [Length]; a plate brings the screws that hold
-    the body or shoe to it. for_stop: the stop a spacer levels. stands_for: roles a hold-open arm takes over.
+    the body or shoe to it. for_stop: the stop a spacer levels. stands_for: roles a hold-open arm
+    takes over.
     """
 
     id: str

@@ -3,11 +3,9 @@
 from dataclasses import dataclass
 
 from wholekit.domain.errors import CallError
+from wholekit.domain.forces.figures import figures
 from wholekit.domain.forces.formulas import force_from_moment
 from wholekit.domain.rules import RuleBook
-
-EN_TABLE = "en1154-table-1"
-EN_REMEMBERED = "en1154-table-1-remembered"
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +27,7 @@ class CloserPower:
 
 def sizes(rules: RuleBook) -> tuple[int, ...]:
     """The sizes of EN 1154 Table 1 [class], smallest first. Raises RuleError."""
-    return tuple(sorted(int(str(row["size"])) for row in rules.rows(EN_TABLE)))
+    return tuple(figures(rules).sizes)
 
 
 def band(size: int, rules: RuleBook) -> tuple[float, float]:
@@ -41,18 +39,18 @@ def band(size: int, rules: RuleBook) -> tuple[float, float]:
     >>> band(3, load_rulebook())
     (18.0, 26.0)
     """
-    row = _row(size, EN_TABLE, rules)
-    return row["moment_from"], row["moment_to"]
+    row = figures(rules).of_size(size)
+    return row.least, row.upper
 
 
 def least_efficiency(size: int, rules: RuleBook) -> float:
     """Least efficiency of a size at 0 to 4° [fraction]. Raises CallError, RuleError."""
-    return _row(size, EN_REMEMBERED, rules)["efficiency"] / 100
+    return figures(rules).of_size(size).efficiency
 
 
 def opening_moment_most(size: int, rules: RuleBook) -> float:
     """Greatest opening moment of a size from 0 to 60° [N·m]. Raises CallError, RuleError."""
-    return _row(size, EN_REMEMBERED, rules)["opening_most"]
+    return figures(rules).of_size(size).opening_most
 
 
 def closer_of_size(size: int, rules: RuleBook, share: float = 1.0) -> CloserPower:
@@ -72,14 +70,15 @@ def closer_of_force(force_n: float, lever_m: float, rules: RuleBook) -> CloserPo
     Its closing moment is the opening moment times the least efficiency of the largest size whose
     band it then reaches: what it gives at least. Raises CallError, RuleError.
     """
-    if not 0 < force_n <= 1e6:
-        raise CallError("not-positive", name="closer-force", given=force_n)
+    if not 0 <= force_n <= 1e6:
+        raise CallError("negative", name="closer-force", given=force_n)
     opening_nm = force_n * lever_m
-    for size in reversed(sizes(rules)):
-        efficiency = least_efficiency(size, rules)
-        if opening_nm * efficiency >= band(size, rules)[0]:
-            return CloserPower(opening_nm * efficiency, efficiency, size, measured=True)
-    efficiency = least_efficiency(sizes(rules)[0], rules)
+    rows = list(figures(rules).sizes.values())
+    for row in reversed(rows):
+        closing_nm = opening_nm * row.efficiency
+        if closing_nm >= row.least:
+            return CloserPower(closing_nm, row.efficiency, row.size, measured=True)
+    efficiency = rows[0].efficiency
     return CloserPower(opening_nm * efficiency, efficiency, None, measured=True)
 
 
@@ -92,14 +91,9 @@ def smallest_size_latching(needed_nm: float, rules: RuleBook, share: float = 1.0
     >>> smallest_size_latching(18.0, load_rulebook()), smallest_size_latching(90, load_rulebook())
     (3, None)
     """
-    return next(
-        (
-            size
-            for size in sizes(rules)
-            if round(band(size, rules)[0] * share, 1) >= round(needed_nm, 1)
-        ),
-        None,
-    )
+    wanted = round(needed_nm, 1)
+    rows = figures(rules).sizes.values()
+    return next((row.size for row in rows if round(row.least * share, 1) >= wanted), None)
 
 
 def largest_size_within(
@@ -109,19 +103,7 @@ def largest_size_within(
 
     None if even the smallest is too strong. Raises RuleError.
     """
-    best = rules.number("efficiency-best") / 100
-    return next(
-        (
-            size
-            for size in reversed(sizes(rules))
-            if band(size, rules)[0] * share <= limit_n * lever_m * best
-        ),
-        None,
-    )
-
-
-def _row(size: int, rule: str, rules: RuleBook) -> dict[str, float]:
-    for row in rules.rows(rule):
-        if row["size"] == size:
-            return {name: float(str(value)) for name, value in row.items()}
-    raise CallError("size-unknown", given=size, known=sizes(rules))
+    known = figures(rules)
+    most = limit_n * lever_m * known.best
+    within = [row.size for row in known.sizes.values() if row.least * share <= most]
+    return within[-1] if within else None

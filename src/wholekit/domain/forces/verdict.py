@@ -6,12 +6,14 @@ from datetime import date
 from wholekit.domain.errors import CallError
 from wholekit.domain.forces import formulas
 from wholekit.domain.forces.case import DoorCase, ForceVerdict, LimitResult
-from wholekit.domain.forces.limits import Limit, limits_of
+from wholekit.domain.forces.figures import figures
+from wholekit.domain.forces.limits import Limit
 from wholekit.domain.forces.power import (
     CloserPower,
     opening_moment_most,
     smallest_size_latching,
 )
+from wholekit.domain.forces.profiles import limits_of
 from wholekit.domain.forces.ways_out import findings_of
 from wholekit.domain.quantities.physical import N_PER_LBF, PA_PER_INWG
 from wholekit.domain.rules import RuleBook
@@ -70,14 +72,14 @@ def judge(
 
 def _pressure_force(case: DoorCase, pressure_pa: float, rules: RuleBook) -> float:
     """A pressure's part of the force at the handle [N], by the form the case asks for."""
-    k = {name: float(str(value)) for name, value in rules.mapping("force-k").items()}
+    known = figures(rules)
     if not case.us:
         return formulas.opening_force(
-            0.0, case.width_m, case.height_m, pressure_pa, case.handle_m, k["si"]
+            0.0, case.width_m, case.height_m, pressure_pa, case.handle_m, known.k_si
         )
     width, height, handle = (side / FOOT for side in (case.width_m, case.height_m, case.handle_m))
     inwg = pressure_pa / PA_PER_INWG
-    return formulas.opening_force_us(0.0, width, height, inwg, handle, k["us"]) * N_PER_LBF
+    return formulas.opening_force_us(0.0, width, height, inwg, handle, known.k_us) * N_PER_LBF
 
 
 def _held_against(

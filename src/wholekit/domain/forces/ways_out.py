@@ -2,8 +2,9 @@
 
 from wholekit.domain.findings import Finding, Hint, Severity, in_order
 from wholekit.domain.forces.case import DoorCase, ForceVerdict, LimitResult
+from wholekit.domain.forces.figures import EN_TABLE, figures
 from wholekit.domain.forces.formulas import efficiency_for_force
-from wholekit.domain.forces.power import EN_TABLE, CloserPower, largest_size_within
+from wholekit.domain.forces.power import CloserPower, largest_size_within
 from wholekit.domain.rules import RuleBook
 
 OPERATOR = Hint("vestibule-or-operator")
@@ -76,7 +77,7 @@ def _way_out(
         return Severity.STOP, OPERATOR
     moment = result.closer * result.in_newtons * lever * closer.efficiency
     needs = efficiency_for_force(moment, max(left_n, 1e-3), lever)
-    if not closer.measured and needs <= rules.number("efficiency-best") / 100:
+    if not closer.measured and needs <= figures(rules).best:
         fields = {"efficiency_needed": f"{needs * 100:.0f}"}
         return Severity.WARN, Hint("efficient-closer", fields)
     allowed = largest_size_within(left_n, lever, rules, case.share)
@@ -116,9 +117,9 @@ def _excluded(
     The most any closer can do is limit × lever × the best efficiency. The pressure is counted
     once, as what the closer must beat: it is not also added to the opening force.
     """
-    best = rules.number("efficiency-best")
+    best = figures(rules).best
     allowed_nm = [
-        (result.allowed * result.in_newtons * case.lever_m(result.limit) * best / 100, result)
+        (result.allowed * result.in_newtons * case.lever_m(result.limit) * best, result)
         for result in accessible
         if result.limit.value is not None and result.limit.phase != "beyond-30"
     ]
@@ -138,7 +139,7 @@ def _excluded(
                 "allowed": f"{result.allowed:g}",
                 "unit": result.limit.unit,
                 "allowed_nm": f"{most:.1f}",
-                "best": f"{best:g}",
+                "best": f"{best * 100:g}",
             },
             result.limit.rule,
             OPERATOR,

@@ -25,11 +25,12 @@ def fit_of(body: Body, asked: SizeAsked, next_allowed: int) -> Fit | None:
 
     Without a force limit: an adjustable body whose range holds the target is set to it; a fixed
     body must equal it (tier 0) or be the next the rule book allows (tier 1, rule fixed-size-next).
-    With a limit: a body that can be set to the limit comes first, whether or not it could also
-    reach the target; a body that cannot is the last resort (tier 10 and up) and is over the limit.
+    With a limit: a body that can be set within it at the least efficiency comes first, then one
+    that can meet it with a better efficiency; a body that can do neither is the last resort (tier
+    10 and up) and over the limit.
     """
     if asked.setting_most is not None:
-        under = _fit_limited(body, asked.target, asked.setting_most, next_allowed)
+        under = _fit_limited(body, asked, next_allowed)
         if under is not None:
             return under
     plain = _fit_plain(body, asked.target, next_allowed)
@@ -45,12 +46,18 @@ def _fit_plain(body: Body, target: int, next_allowed: int) -> Fit | None:
     return Fit(1, body.size_from) if 0 < above <= next_allowed else None
 
 
-def _fit_limited(body: Body, target: int, most: int, next_allowed: int) -> Fit | None:
-    wanted = min(target, most)
-    if body.size_from <= wanted <= body.size_to:
-        return Fit(0 if body.size_to >= target else 1, wanted)
-    if target < body.size_from <= min(most, target + next_allowed):
-        return Fit(1, body.size_from)
+def _fit_limited(body: Body, asked: SizeAsked, next_allowed: int) -> Fit | None:
+    most = asked.setting_most
+    if most is None:
+        return None
+    for tier, setting in ((0, asked.setting_best), (2, most)):
+        if setting is None:
+            continue
+        wanted = min(asked.target, setting)
+        if body.size_from <= wanted <= body.size_to:
+            return Fit(tier if body.size_to >= asked.target else tier + 1, wanted)
+    if asked.target < body.size_from <= min(most, asked.target + next_allowed):
+        return Fit(3, body.size_from)
     return None
 
 

@@ -24,6 +24,7 @@ from wholekit.domain.kits.demand import (
 from wholekit.domain.kits.floors import floor_of
 from wholekit.domain.kits.kit import Kit, KitLine, Missing, Unused, Use
 from wholekit.domain.kits.mounts import MountChoice, mounts_to_try
+from wholekit.domain.kits.proof import Proof, prove, size_within_limit
 from wholekit.domain.kits.shelf import Eligible, Shelf, SizeAsked
 from wholekit.domain.openings import Facts, HoldOpen, Mount, OpeningType
 from wholekit.domain.quantities import Cost, Money
@@ -106,17 +107,96 @@ class _Attempt:
         """The best kit in a mount; an attempt serves for one."""
         sizing = size_opening(self.facts, choice.mount, self._rules)
         self.findings += sizing.findings
-        wanted = self.facts.finish
-        found: _Found | None = None
-        finish = wanted
         asked = self._asked(sizing)
-        if asked is not None:
-            eligible = eligible_bodies(
-                self.facts, choice.mount, asked, self._shelf, self._rules, self.findings
+        if asked is None:
+            return self._assemble(choice, sizing, None, self.facts.finish, None, None)
+        finish, found = self._find(asked, choice.mount)
+        proof = self._prove(found)
+        if proof is not None and self._must_rise(proof, found, asked):
+            sizing, asked, finish, found, proof = self._risen(
+                choice.mount, sizing, asked, finish, found, proof
             )
-            found = self._search(eligible, choice.mount, wanted)
-            finish, found = self._other_finish(eligible, choice.mount, wanted, found)
-        return self._assemble(choice, sizing, asked, finish, found)
+        return self._assemble(choice, sizing, asked, finish, found, proof)
+
+    def _find(self, asked: SizeAsked, mount: Mount) -> tuple[str, _Found | None]:
+        """The best kit for a size, in the finish wanted or the nearest."""
+        wanted = self.facts.finish
+        eligible = eligible_bodies(
+            self.facts, mount, asked, self._shelf, self._rules, self.findings
+        )
+        found = self._search(eligible, mount, wanted)
+        return self._other_finish(eligible, mount, wanted, found)
+
+    def _prove(self, found: _Found | None) -> Proof | None:
+        if found is None:
+            return None
+        return prove(
+            self.facts,
+            found.body,
+            found.template,
+            found.setting,
+            self._shelf,
+            self._shelf.catalog_of(found.cover.ranks[0]),
+            self._rules,
+        )
+
+    def _must_rise(self, proof: Proof, found: _Found | None, asked: SizeAsked) -> bool:
+        """Whether a larger size would latch where this one does not, and no limit forbids it."""
+        latching = proof.verdict.size_latching
+        return (
+            not proof.verdict.latches
+            and asked.setting_most is None
+            and found is not None
+            and latching is not None
+            and latching > found.setting
+        )
+
+    def _risen(
+        self,
+        mount: Mount,
+        sizing: Sizing,
+        asked: SizeAsked,
+        finish: str,
+        found: _Found | None,
+        proof: Proof,
+    ) -> tuple[Sizing, SizeAsked, str, _Found | None, Proof]:
+        """All of it for the size that latches, if such a kit is complete; else as it was."""
+        latching = proof.verdict.size_latching
+        assert latching is not None  # noqa: S101  # asked for so
+        before = self.findings
+        self.findings = list(before)
+        larger = replace(asked, target=latching)
+        new_finish, new_found = self._find(larger, mount)
+        new_proof = self._prove(new_found)
+        if (
+            new_found is None
+            or new_proof is None
+            or new_found.cover.missing
+            or not new_proof.verdict.latches
+        ):
+            self.findings = before
+            return sizing, asked, finish, found, proof
+        reason = Reason(
+            "size-by-force",
+            {"size": latching, "needed": f"{proof.verdict.needed_nm:.1f}"},
+            ("en1154-table-1",),
+            tuple(
+                self.facts.why(name)
+                for name in ("pressure", "wind", "width", "height")
+                if getattr(self.facts.type, name) is not None
+            ),
+        )
+        risen = replace(
+            sizing,
+            required=latching,
+            reason=Reason(
+                "size-required",
+                {"size": latching},
+                sizing.reason.rules,
+                (reason, *sizing.reason.because),
+            ),
+        )
+        return risen, larger, new_finish, new_found, new_proof
 
     def _asked(self, sizing: Sizing) -> SizeAsked | None:
         if sizing.required is None:
@@ -132,7 +212,11 @@ class _Attempt:
                     Hint("size-as-required", {"required": sizing.required}),
                 )
             )
-        return SizeAsked(max(sizing.required, asked or 0), sizing.setting_most)
+        best: int | None = None
+        if sizing.setting_most is not None:
+            limit = float(str(self._rules.mapping("limit-ada-interior")["limit"]))
+            best = size_within_limit(self.facts, limit, self._rules)
+        return SizeAsked(max(sizing.required, asked or 0), sizing.setting_most, best)
 
     def _search(self, eligible: Sequence[Eligible], mount: Mount, finish: str) -> _Found | None:
         """By size tier and house preference; in each, families by their floors, the least first.
@@ -211,9 +295,9 @@ class _Attempt:
                 self._site(mount),
             )
             here = [(demand.stops, template, demand) for demand in demands(place)]
-            if found and template.greatest_angle > found[-1][1].greatest_angle:
-                if not min(stops for stops, _, _ in found):
-                    break
+            wider = bool(found) and template.greatest_angle > found[-1][1].greatest_angle
+            if wider and not min(stops for stops, _, _ in found):
+                break
             found += here
         least = min(stops for stops, _, _ in found)
         return [entry for entry in found if entry[0] == least]
@@ -289,6 +373,7 @@ class _Attempt:
         asked: SizeAsked | None,
         finish: str,
         found: _Found | None,
+        proof: Proof | None,
     ) -> Kit:
         why: list[Reason] = [sizing.reason, choice.reason]
         lines: tuple[KitLine, ...] = ()
@@ -346,6 +431,7 @@ class _Attempt:
             missing=missing,
             findings=(),
             why=tuple(why),
+            proof=proof,
             list_price=_list_price(lines, self._shelf.currency),
             cost=_cost(lines, self._shelf.currency),
         )

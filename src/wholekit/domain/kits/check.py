@@ -19,6 +19,7 @@ from wholekit.domain.kits.demand import (
 )
 from wholekit.domain.kits.kit import Kit, KitLine, Missing, Need, Unused, Use
 from wholekit.domain.kits.mounts import MountChoice, mounts_to_try
+from wholekit.domain.kits.proof import Proof, prove
 from wholekit.domain.kits.shelf import BodyGroup, Shelf, SizeAsked
 from wholekit.domain.openings import Facts, OpeningType
 from wholekit.domain.quantities import Cost, Money
@@ -111,6 +112,10 @@ class _Held:
             template = self._demand(group, body, choice)
         self._finish()
         self._surplus()
+        proof: Proof | None = None
+        if chosen is not None and body is not None and template is not None and setting:
+            catalog = chosen[0].catalog
+            proof = prove(self.facts, body, template, setting, self._shelf, catalog, self._rules)
         kit = Kit(
             type=self.facts.type,
             mount=choice.mount,
@@ -135,6 +140,7 @@ class _Held:
             missing=tuple(self._missing),
             findings=(),
             why=(sizing.reason, choice.reason),
+            proof=proof,
             list_price=_list_price(self._lines, self._shelf.currency),
             cost=_cost(self._lines, self._shelf.currency),
         )

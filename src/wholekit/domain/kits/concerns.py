@@ -1,6 +1,8 @@
 """What a finished kit must be told about: fire, accessibility, size, discontinued items."""
 
-from wholekit.domain.findings import Finding, Hint, Severity
+from dataclasses import replace
+
+from wholekit.domain.findings import SEVERITY_ORDER, Finding, Hint, Severity
 from wholekit.domain.kits.kit import Kit
 from wholekit.domain.kits.shelf import SizeAsked
 from wholekit.domain.openings import Facts, HoldOpen
@@ -16,6 +18,7 @@ def concerns(kit: Kit, facts: Facts, asked: SizeAsked | None, over_limit: bool) 
     if asked is not None and asked.setting_most is not None:
         found += _accessible(kit, asked, over_limit)
     found += _size(kit, asked)
+    found = _with_forces(found, kit)
     found += [
         Finding(
             "discontinued",
@@ -32,6 +35,33 @@ def concerns(kit: Kit, facts: Facts, asked: SizeAsked | None, over_limit: bool) 
         if line.item.discontinued
     ]
     return found
+
+
+def _with_forces(found: list[Finding], kit: Kit) -> list[Finding]:
+    """What the force calculation found, each concern told once: the stronger of two stands."""
+    if kit.proof is None:
+        return found
+    calculated = [_if_egress(one) for one in kit.proof.verdict.findings]
+    for code in ("force-over-limit", "latch-power-short"):
+        tabled = [one for one in found if one.code == code]
+        proven = [one for one in calculated if one.code == code]
+        if not tabled or not proven:
+            continue
+        weaker = found if _strongest(proven) <= _strongest(tabled) else calculated
+        for one in [one for one in weaker if one.code == code]:
+            weaker.remove(one)
+    return [*found, *calculated]
+
+
+def _if_egress(finding: Finding) -> Finding:
+    """A limit for egress doors, where nothing says the opening is one, is only worth knowing."""
+    if finding.code == "force-over-limit" and finding.severity is Severity.NOTE:
+        return replace(finding, code="egress-force-limit")
+    return finding
+
+
+def _strongest(findings: list[Finding]) -> int:
+    return min(SEVERITY_ORDER[one.severity] for one in findings)
 
 
 def _fire(kit: Kit, facts: Facts) -> list[Finding]:

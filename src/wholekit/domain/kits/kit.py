@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from wholekit.domain.catalog import Body, FastenerKind, Item, Role, Template
 from wholekit.domain.findings import Finding, Severity
+from wholekit.domain.kits.proof import Proof
 from wholekit.domain.openings import Assumption, BodySide, Mount, OpeningType
 from wholekit.domain.quantities import Cost, Mass, Money
 from wholekit.domain.reasons import Reason
@@ -65,7 +66,8 @@ class Kit:
     """One opening type's kit. quantities are for one opening (both leaves of a pair together).
 
     size_required: what the rules ask for [class]; spring_size: what the chosen body is set to or
-    has; None where there is none. why: the trees behind size, mount and body.
+    has; None where there is none. why: the trees behind size, mount and body. proof: forces as
+    calculated for the chosen body, None without one.
     """
 
     type: OpeningType
@@ -83,6 +85,7 @@ class Kit:
     missing: tuple[Missing, ...]
     findings: tuple[Finding, ...]
     why: tuple[Reason, ...]
+    proof: Proof | None
     list_price: Money
     cost: Cost
 

@@ -53,7 +53,7 @@ def mounts_to_try(
             "mount-asked", {"mount": asked_mount}, ("joints-by-mount",), (facts.why("mount"),)
         )
         return (MountChoice(asked_mount, side, reason),)
-    side, why_side = _side(facts, rules)
+    side, why_side = _side(facts)
     if asked_side is not None:
         _check_weather_side(facts, asked_side, findings)
     rule = f"{side}-side-mounts"
@@ -69,7 +69,7 @@ def mounts_to_try(
     )
 
 
-def _side(facts: Facts, rules: RuleBook) -> tuple[BodySide, Reason]:
+def _side(facts: Facts) -> tuple[BodySide, Reason]:
     asked = facts.type.body_side
     if asked is not None:
         return asked, facts.why("body_side")

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from wholekit.domain.catalog import Body, Catalog, Item, Piece, Role, Template
 from wholekit.domain.findings import Finding
 from wholekit.domain.kits.cover import CoverItem, CoverNeed, Market
+from wholekit.domain.linkage import Arms
 from wholekit.domain.openings import Mount
 
 _BY_BODY = (Role.BODY_FASTENER, Role.PINION_SCREW, Role.PINION_CAP, Role.COVER, Role.PLATE)
@@ -43,10 +44,15 @@ class BodyGroup:
 
 @dataclass(frozen=True, slots=True)
 class SizeAsked:
-    """The size a kit is built for [class], and the largest an accessible limit allows."""
+    """The size a kit is built for [class], and what an accessible limit allows.
+
+    setting_most: the largest size that can meet the limit at all; setting_best: the largest that
+    meets it at the least efficiency; both None where no limit holds.
+    """
 
     target: int
     setting_most: int | None
+    setting_best: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +93,9 @@ class Shelf:
         # Worked out on first use and kept for every later kit (see floors, bodies).
         self.floors: dict[tuple[str, Mount, int, bool, str], int] = {}
         self.least_needs: dict[tuple[object, ...], tuple[CoverNeed, ...]] = {}
+        self.geometry: dict[
+            tuple[str, str, str, str, int], tuple[Arms | None, Arms | None, float]
+        ] = {}
         self.eligible: dict[tuple[object, ...], tuple[list[Eligible], list[Finding]]] = {}
         self._body_of_piece: dict[str, str] = {}
         for catalog in catalogs:

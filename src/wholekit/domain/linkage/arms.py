@@ -14,6 +14,15 @@ from wholekit.domain.errors import CallError
 from wholekit.domain.openings import Mount
 
 XY: TypeAlias = tuple[float, float]
+# No arm, frame or turn is larger; a value that is not a number fails the comparison too.
+LONGEST, WIDEST_TURN = 100.0, 1000.0
+_LONGER_THAN_NOTHING = (
+    "main_arm", "forearm_from", "forearm_to", "pinion_along", "anchor_along"
+)  # fmt: skip
+_MAY_BE_NOTHING = (
+    "pinion_proud", "anchor_proud", "hinge_offset", "leaf", "reveal", "preload", "spring_set",
+    "stop", "half_width", "edge_gap",
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -45,15 +54,23 @@ class Arms:
     edge_gap: float
 
     def __post_init__(self) -> None:
-        for name in ("main_arm", "forearm_from", "forearm_to", "pinion_along", "anchor_along"):
+        for name in _LONGER_THAN_NOTHING:
             value = getattr(self, name)
-            if not (math.isfinite(value) and 0 < value < 100):
+            if not 0 < value < LONGEST:
                 raise CallError("not-positive", name=name.replace("_", " "), given=value)
-        for name, value in vars(self).items():
-            if isinstance(value, float) and not (math.isfinite(value) and abs(value) < 1000):
+        for name in _MAY_BE_NOTHING:
+            value = getattr(self, name)
+            if not -WIDEST_TURN < value < WIDEST_TURN:
                 raise CallError("not-positive", name=name.replace("_", " "), given=value)
         if self.preload + self.spring_set <= 0:
             raise CallError("not-positive", name="preload with spring set", given=self.preload)
+
+    def __hash__(self) -> int:
+        return self._hash
+
+    @cached_property
+    def _hash(self) -> int:
+        return hash(tuple(getattr(self, name) for name in self.__dataclass_fields__))
 
     @property
     def body_on_leaf(self) -> bool:

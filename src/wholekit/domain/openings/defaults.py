@@ -58,7 +58,7 @@ class Facts:
 
     @property
     def door(self) -> Door:
-        """The leaf's material; an aluminum frame without a word on the leaf takes an aluminum one."""
+        """The leaf's material; where only an aluminum frame is known, an aluminum leaf."""
         by_frame = "aluminum" if self.type.frame is Frame.ALUMINUM else "other"
         return self._known("door", "default-door", by_frame, Door)
 

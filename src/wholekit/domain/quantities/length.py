@@ -1,7 +1,7 @@
 """Length as whole nanometres, and the spellings the trade writes it in."""
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import lru_cache
 
@@ -24,13 +24,13 @@ _VULGAR = {
     "½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
 }  # fmt: skip
 _NUMBER = r"(?:\d+[-\s]+\d+/\d+|\d+/\d+|\d+\.\d*|\.\d+|\d+)"
-_UNIT = re.compile(rf"({_NUMBER})\s*(inches|inch|in\.|in|\"|''|feet|foot|ft|'|mm|cm|m)?$")
+_UNIT = re.compile(rf"({_NUMBER})\s*(inches|inch|in\.|in|\"|''|feet|foot|ft\.|ft|'|mm|cm|m)?$")
 _FEET = re.compile(
     rf"(\d+)\s*(?:'(?!')|feet|foot|ft\.?)\s*-?\s*({_NUMBER})\s*(?:\"|''|inches|inch|in\.?)?$"
 )
 _UNIT_NAME = {
     "inches": "in", "inch": "in", "in.": "in", '"': "in", "''": "in",
-    "feet": "ft", "foot": "ft", "'": "ft",
+    "feet": "ft", "foot": "ft", "ft.": "ft", "'": "ft",
 }  # fmt: skip
 
 
@@ -40,18 +40,12 @@ class Length:
 
     >>> Length.inches(8, 1, 4).nm
     209550000
-    >>> Length.inches(36) < Length.mm(914.5)
-    True
+    >>> Length.inches(36) < Length.mm(914.5), Length.mm(914.4) <= Length.inches(36)
+    (True, True)
     """
 
     nm: int
-    unit: str = "in"
-
-    def __hash__(self) -> int:
-        return hash(self.nm)
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, Length) and self.nm == other.nm
+    unit: str = field(default="in", compare=False)
 
     @classmethod
     def inches(cls, whole: int, numerator: int = 0, denominator: int = 1) -> "Length":
@@ -111,8 +105,12 @@ def _inch_text(inches: Fraction) -> str:
 
 
 def _decimal_text(value: Fraction) -> str:
-    text = f"{float(value):.4f}".rstrip("0").rstrip(".")
-    return text or "0"
+    """The exact decimal where nine places or fewer hold it, else four places."""
+    scaled = value * 10**9
+    places = 9 if scaled.denominator == 1 else 4
+    whole = round(value * 10**places)
+    sign, digits = "-" if whole < 0 else "", f"{abs(whole):0{places + 1}d}"
+    return f"{sign}{digits[:-places]}.{digits[-places:]}".rstrip("0").rstrip(".")
 
 
 def _number(text: str) -> Fraction:
@@ -164,22 +162,28 @@ def parse_length(text: str, bare: str | None = "in") -> Length:
 
 
 _FOUR = re.compile(r"(\d)(\d)(\d)(\d)$")
-_EIGHT = re.compile(r"(\d)(\d{2})(\d)(\d{2})$")
+_FEET_INCHES = re.compile(r"(\d{1,2})[-/](\d{1,2})$")
+_LAST_UNIT = re.compile(r"(mm|cm|m|inches|inch|in\.?|feet|foot|ft\.?|(?<!')'(?!'))$")
 
 
 @lru_cache(maxsize=4096)
 def parse_size(text: str) -> tuple[Length, Length]:
-    """Read a leaf size as (width, height): 3070, 3'-0" x 7'-0", 36x84, 914x2134 mm.
+    """Read a leaf size as (width, height): 3070, 3'-0" x 7'-0", 3-0 x 7-0, 36x84, 914x2134 mm.
 
     Four digits are feet-inches each (3070 = 3-0 × 7-0; 31010 is not one: write 3'-0" x 10'-10").
-    In the two-part form a unit on the last part alone holds for both. Raises QuantityError.
+    In the two-part form a unit on the last part alone holds for both; without any, 3-0 and 3/0 are
+    feet and inches, a plain number is inches. Raises QuantityError.
 
     >>> [str(side) for side in parse_size("3068")]
     ['36 in', '80 in']
     >>> [str(side) for side in parse_size("914x2134 mm")]
     ['914 mm', '2134 mm']
+    >>> [str(side) for side in parse_size("2-8 x 6-8")]
+    ['32 in', '80 in']
     """
     cleaned = " ".join(text.translate(_GLYPHS).strip().lower().split())
+    if len(cleaned) > 2 * LONGEST_TEXT:
+        raise QuantityError("size-unreadable", text[:LONGEST_TEXT] + "…")
     four = _FOUR.match(cleaned)
     if four:
         feet_w, inch_w, feet_h, inch_h = (int(digit) for digit in four.groups())
@@ -189,7 +193,10 @@ def parse_size(text: str) -> tuple[Length, Length]:
     parts = re.split(r"\s*(?:x|by)\s*", cleaned)
     if len(parts) != 2 or not all(parts):
         raise QuantityError("size-unreadable", text)
-    unit = re.search(r"(mm|cm|m|inches|inch|in\.?)$", parts[1])
+    both = [_FEET_INCHES.match(part) for part in parts]
+    if both[0] and both[1] and int(both[0][2]) < 12 and int(both[1][2]) < 12:
+        parts = [f"{part[1]}'-{part[2]}\"" for part in both if part]
+    unit = _LAST_UNIT.search(parts[1])
     if unit and re.fullmatch(_NUMBER, parts[0]):
         parts[0] = f"{parts[0]} {unit[1]}"
     try:

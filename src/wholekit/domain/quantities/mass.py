@@ -1,7 +1,7 @@
 """Mass as whole micrograms."""
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import lru_cache
 
@@ -20,13 +20,7 @@ class Mass:
     """
 
     ug: int
-    unit: str = "lb"
-
-    def __hash__(self) -> int:
-        return hash(self.ug)
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, Mass) and self.ug == other.ug
+    unit: str = field(default="lb", compare=False)
 
     @classmethod
     def lb(cls, value: int | float | Fraction) -> "Mass":
@@ -49,7 +43,7 @@ class Mass:
         return self.ug / UG_PER_UNIT["kg"]
 
     def __str__(self) -> str:
-        value = f"{self.ug / UG_PER_UNIT[self.unit]:.1f}".removesuffix(".0")
+        value = f"{self.ug / UG_PER_UNIT[self.unit]:.3f}".rstrip("0").rstrip(".")
         return f"{value} {self.unit}"
 
 

@@ -13,7 +13,6 @@ ISO_4217_DIGITS = {
     "PLN": 2, "AUD": 2, "NZD": 2, "JPY": 0, "KRW": 0, "CLP": 0, "KWD": 3, "BHD": 3, "JOD": 3,
 }  # fmt: skip
 COST_DIGITS = 4
-LARGEST = 10**15
 _AMOUNT = re.compile(r"\d{1,15}(?:\.\d{1,12})?$")
 
 

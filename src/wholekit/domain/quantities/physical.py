@@ -18,7 +18,8 @@ _FORCE = {"n": 1.0, "lbf": N_PER_LBF}
 _ANGLE = {"deg": 1.0, "°": 1.0, "degrees": 1.0}
 _ALIAS = {
     "in.w.g.": "inwg", "inw.g.": "inwg", "inwc": "inwg", "in.wg": "inwg", "inh2o": "inwg",
-    "lb": "lbf", "lbs": "lbf", "kph": "km/h", "mps": "m/s", "ms": "m/s",
+    "inw.c.": "inwg", "in.w.c.": "inwg", "lb": "lbf", "lbs": "lbf",
+    "kph": "km/h", "kmh": "km/h", "mps": "m/s", "ft/s": "fps", "kt": "kn", "knots": "kn",
 }  # fmt: skip
 _VALUE = re.compile(r"([+-]?(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?)\s*(\D.*)?$")
 

@@ -1,0 +1,96 @@
+"""The generated references under `docs/reference`: commands, rules, findings.
+
+`python -m wholekit.cli.reference` writes them anew; with --check it says which are stale.
+"""
+
+import sys
+from pathlib import Path
+
+import click
+import typer
+
+from wholekit.cli.app import app
+from wholekit.domain.rules import RuleBook
+from wholekit.intake.rulebook import load_rulebook
+from wholekit.wording.finding_guide import guide_page
+
+FOLDER = Path(__file__).resolve().parents[3] / "docs" / "reference"
+MARK = "<!-- generated: python -m wholekit.cli.reference -->"
+
+
+def pages() -> dict[str, str]:
+    """Every page by its file name."""
+    rules = load_rulebook()
+    return {
+        "commands.md": commands_page(),
+        "findings.md": guide_page(rules),
+        "rules.md": rules_page(rules),
+    }
+
+
+def commands_page() -> str:
+    """Every command with its arguments and options."""
+    lines = ["# Commands", "", MARK, ""]
+    root = typer.main.get_command(app)
+    lines += _command("wholekit", root)
+    return "\n".join(lines).rstrip() + "\n"
+
+
+def _command(name: str, command: click.Command) -> list[str]:
+    context = click.Context(command, info_name=name)
+    lines = [f"## `{name}`", "", " ".join((command.help or "").split()), ""]
+    for parameter in command.params:
+        record = parameter.get_help_record(context)
+        if record and parameter.name != "help":
+            lines.append(f"- `{record[0]}` {' '.join(record[1].split())}".rstrip())
+        elif isinstance(parameter, click.Argument):
+            text = str(getattr(parameter, "help", "") or "")
+            lines.append(f"- `{parameter.make_metavar(context)}` {text}".rstrip())
+    lines.append("")
+    if isinstance(command, click.Group):
+        for sub_name in command.list_commands(context):
+            sub = command.get_command(context, sub_name)
+            if sub is not None:
+                lines += _command(f"{name} {sub_name}", sub)
+    return lines
+
+
+def rules_page(rules: RuleBook) -> str:
+    """Every rule with unit, date and source."""
+    lines = [
+        "# Rules",
+        "",
+        "Every number the program applies. One in full, with its table: `wholekit rules ID`.",
+        "",
+        MARK,
+        "",
+        "| rule | what it says | unit | since | source |",
+        "|---|---|---|---|---|",
+    ]
+    for rule in sorted(rules.rules.values(), key=lambda one: one.id):
+        value = "" if isinstance(rule.value, bool | list | dict) else f": {rule.value}"
+        cells = (f"`{rule.id}`", f"{rule.title}{value}", rule.unit, str(rule.valid_from))
+        lines.append(f"| {' | '.join(cells)} | {rules.source(rule.id)} |")
+    return "\n".join(lines) + "\n"
+
+
+def main() -> None:
+    """Write the pages, or with --check tell which are stale and exit 1."""
+    stale = []
+    for name, text in pages().items():
+        path = FOLDER / name
+        if path.exists() and path.read_text(encoding="utf-8") == text:
+            continue
+        stale.append(name)
+        if "--check" not in sys.argv:
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_text(text, encoding="utf-8")
+    for name in stale:
+        sys.stderr.write(f"docs/reference/{name}\n")
+    if "--check" in sys.argv and stale:
+        sys.stderr.write("stale; write anew with: python -m wholekit.cli.reference\n")
+        sys.exit(1)
+
+
+if __name__ == "__main__":
+    main()

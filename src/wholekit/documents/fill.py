@@ -1,0 +1,388 @@
+"""From a kitted job to its papers: words chosen, what is common to all said once."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+
+from wholekit.documents.papers import (
+    BinLine,
+    Figures,
+    FindingNote,
+    KitLabel,
+    KitLabelsPaper,
+    MarginOpening,
+    MarginPaper,
+    MissingPiece,
+    PaperHead,
+    PickLine,
+    PickListPaper,
+    PickOpening,
+    Question,
+    QuoteLine,
+    QuoteOpening,
+    QuotePaper,
+    ShortStock,
+    SupplierFigures,
+    UnusedPiece,
+)
+from wholekit.domain.findings import Severity
+from wholekit.domain.kits import Kit
+from wholekit.domain.margins import Margin
+from wholekit.domain.openings import Assumption
+from wholekit.domain.quantities import Cost, Money
+from wholekit.domain.rules import RuleBook
+from wholekit.domain.stock import Draw
+from wholekit.services.expand import KittedJob, KittedOpening
+from wholekit.wording.cautions import TERMS, cautions_for
+from wholekit.wording.findings import say_finding
+from wholekit.wording.openings import serves, size_text, summary, why_mount, why_size
+from wholekit.wording.reasons import say_reason
+from wholekit.wording.words import MOUNTS, ROLES, field_name, value_text
+
+# Said elsewhere on a quote, or the house's own business.
+_NOT_FOR_CUSTOMERS = frozenset({"assumed", "weight-estimated", "discontinued"})
+
+
+@dataclass(frozen=True, slots=True)
+class Terms:
+    """What a paper needs beyond the job: who, when, and the owner's floor [margin / price]."""
+
+    head: PaperHead
+    valid_until: date
+    floor: Fraction
+
+
+def quote_paper(job: KittedJob, terms: Terms, rules: RuleBook) -> QuotePaper:
+    """The customer's quote."""
+    kits = _kits(job)
+    common = _common_assumptions(kits)
+    worded: dict[int, QuoteOpening] = {}
+    return QuotePaper(
+        head=terms.head,
+        valid_until=terms.valid_until,
+        openings=tuple(_quote_opening(one, common, rules, worded) for one in job.openings),
+        total=job.price,
+        leaves=job.leaf_count,
+        terms=TERMS,
+        assumptions=tuple(_assumption_text(one) for one in common),
+        questions=_questions(job),
+        cautions=cautions_for(kits),
+    )
+
+
+def _quote_opening(
+    one: KittedOpening,
+    common: Sequence[Assumption],
+    rules: RuleBook,
+    worded: dict[int, QuoteOpening],
+) -> QuoteOpening:
+    kit = one.kit
+    known = worded.get(id(one.priced))
+    if known is None:
+        known = worded[id(one.priced)] = _worded_opening(one, common, rules)
+    return QuoteOpening(
+        mark=one.opening.mark,
+        quantity=one.opening.quantity,
+        leaves=kit.type.leaves,
+        size=known.size,
+        summary=known.summary,
+        mount=known.mount,
+        size_required=kit.size_required,
+        size_set=kit.spring_size,
+        why_size=known.why_size,
+        why_mount=known.why_mount,
+        lines=known.lines,
+        price_each=one.priced.total,
+        price_extended=one.price,
+        unused=known.unused,
+        missing=known.missing,
+        findings=known.findings,
+        assumptions=known.assumptions,
+        estimates=known.estimates,
+        note=one.opening.note,
+    )
+
+
+def _worded_opening(
+    one: KittedOpening, common: Sequence[Assumption], rules: RuleBook
+) -> QuoteOpening:
+    kit = one.kit
+    assumptions = [_assumption_text(entry) for entry in kit.assumed if entry not in common]
+    if any(finding.code == "weight-estimated" for finding in kit.findings):
+        assumptions.append(f"leaf weight estimated at {kit.weight}")
+    return QuoteOpening(
+        mark="",
+        quantity=1,
+        leaves=kit.type.leaves,
+        size=size_text(kit.type),
+        summary=summary(kit.type),
+        mount=MOUNTS[kit.mount],
+        size_required=kit.size_required,
+        size_set=kit.spring_size,
+        why_size=why_size(kit),
+        why_mount=why_mount(kit),
+        lines=tuple(
+            QuoteLine(
+                priced.line.item.sku,
+                priced.line.item.description,
+                priced.line.item.finish or "",
+                priced.line.quantity,
+                priced.unit,
+                priced.total,
+                serves(priced.line),
+            )
+            for priced in one.priced.lines
+        ),
+        price_each=one.priced.total,
+        price_extended=one.priced.total,
+        unused=tuple(
+            UnusedPiece(unused.item.sku, ROLES[unused.role], unused.quantity)
+            for unused in kit.unused
+        ),
+        missing=_missing(kit),
+        findings=tuple(
+            FindingNote(said.severity, said.text, said.hint, said.source)
+            for said in (
+                say_finding(finding, rules)
+                for finding in kit.findings
+                if finding.code not in _NOT_FOR_CUSTOMERS
+            )
+        ),
+        assumptions=tuple(assumptions),
+    )
+
+
+def pick_list_paper(job: KittedJob, terms: Terms, rules: RuleBook) -> PickListPaper:
+    """The pick room's list: bag by bag, then by bin. Short packs fall on the last bags."""
+    draws = job.draws()
+    left = {(draw.item.supplier, draw.item.sku): draw.item.on_hand for draw in draws}
+    openings = tuple(_pick_opening(one, left, rules) for one in job.openings)
+    return PickListPaper(
+        terms.head,
+        openings,
+        tuple(_bin_line(draw) for draw in draws),
+        sum(opening.bags for opening in openings),
+    )
+
+
+def _pick_opening(
+    one: KittedOpening, left: dict[tuple[str, str], int], rules: RuleBook
+) -> PickOpening:
+    kit = one.kit
+    lines = []
+    for line in kit.lines:
+        item = line.item
+        quantity = line.quantity * one.opening.quantity
+        key = (item.supplier, item.sku)
+        taken = min(quantity, left[key])
+        left[key] -= taken
+        lines.append(
+            PickLine(
+                item.sku,
+                item.description,
+                item.finish or "",
+                item.bin,
+                line.quantity,
+                quantity,
+                quantity - taken,
+            )
+        )
+    return PickOpening(
+        mark=one.opening.mark,
+        quantity=one.opening.quantity,
+        bags=one.opening.quantity,
+        size=size_text(kit.type),
+        mount=MOUNTS[kit.mount],
+        size_set=kit.spring_size,
+        lines=tuple(lines),
+        stops=tuple(
+            say_finding(finding, rules).text
+            for finding in kit.findings
+            if finding.severity is Severity.STOP
+        ),
+        missing=_missing(kit),
+        note=one.opening.note,
+    )
+
+
+def _bin_line(draw: Draw) -> BinLine:
+    item = draw.item
+    return BinLine(
+        item.bin,
+        item.sku,
+        item.description,
+        item.finish or "",
+        draw.quantity,
+        draw.short,
+        draw.marks,
+    )
+
+
+def labels_paper(job: KittedJob, terms: Terms) -> KitLabelsPaper:
+    """A label for each bag."""
+    labels: list[KitLabel] = []
+    for one in job.openings:
+        kit = one.kit
+        alerts = []
+        if kit.type.fire_minutes:
+            alerts.append("FIRE DOOR")
+        if kit.type.accessible:
+            alerts.append("ACCESSIBLE")
+        if kit.stopped:
+            alerts.append("DO NOT SHIP: OPEN STOP")
+        labels += [
+            KitLabel(
+                mark=one.opening.mark,
+                bag=bag,
+                bags=one.opening.quantity,
+                size=size_text(kit.type),
+                mount=MOUNTS[kit.mount],
+                size_set=kit.spring_size,
+                hand=_hand(kit),
+                items=sum(line.quantity for line in kit.lines),
+                finish=kit.finish,
+                alerts=tuple(alerts),
+            )
+            for bag in range(1, one.opening.quantity + 1)
+        ]
+    return KitLabelsPaper(terms.head, tuple(labels))
+
+
+def margin_paper(job: KittedJob, terms: Terms) -> MarginPaper:
+    """The owner's sheet: by opening, by supplier, and what is short."""
+    draws = job.draws()
+    shorts = tuple(_short(draw, job) for draw in draws if draw.short)
+    return MarginPaper(
+        head=terms.head,
+        total=_figures(job.price, job.cost, terms.floor),
+        floor=terms.floor,
+        multiplier=job.multiplier,
+        openings=tuple(
+            MarginOpening(
+                one.opening.mark,
+                one.opening.quantity,
+                size_text(one.kit.type),
+                MOUNTS[one.kit.mount],
+                _figures(one.price, one.cost, terms.floor),
+                one.kit.stopped,
+            )
+            for one in job.openings
+        ),
+        suppliers=_suppliers(job, terms.floor),
+        shorts=shorts,
+        exposure=Money(sum(short.price.minor for short in shorts), job.currency),
+    )
+
+
+def _suppliers(job: KittedJob, floor: Fraction) -> tuple[SupplierFigures, ...]:
+    price: dict[str, int] = {}
+    cost: dict[str, int] = {}
+    items: dict[str, set[str]] = {}
+    for one in job.openings:
+        for priced in one.priced.lines:
+            item = priced.line.item
+            count = priced.line.quantity * one.opening.quantity
+            price[item.supplier] = price.get(item.supplier, 0) + priced.unit.minor * count
+            cost[item.supplier] = cost.get(item.supplier, 0) + item.cost.units * count
+            items.setdefault(item.supplier, set()).add(item.sku)
+    return tuple(
+        SupplierFigures(
+            supplier,
+            len(items[supplier]),
+            _figures(
+                Money(price[supplier], job.currency), Cost(cost[supplier], job.currency), floor
+            ),
+        )
+        for supplier in sorted(price)
+    )
+
+
+def _figures(price: Money, cost: Cost, floor: Fraction) -> Figures:
+    margin = Margin(price, cost)
+    return Figures(price, cost.as_money, margin.amount, margin.share, margin.under(floor))
+
+
+def _short(draw: Draw, job: KittedJob) -> ShortStock:
+    item = draw.item
+    unit = item.list_price if job.multiplier == 1 else item.list_price.scaled(job.multiplier)
+    return ShortStock(
+        item.sku,
+        item.description,
+        draw.quantity,
+        item.on_hand,
+        draw.short,
+        item.lead_days,
+        unit.times(draw.short),
+        tuple(mark for mark, _ in draw.marks),
+    )
+
+
+def _missing(kit: Kit) -> tuple[MissingPiece, ...]:
+    return tuple(
+        MissingPiece(ROLES[one.role], one.quantity, say_reason(one.because)) for one in kit.missing
+    )
+
+
+def _hand(kit: Kit) -> str:
+    if kit.type.leaves == 2:
+        return "pair"
+    return kit.type.hand.value if kit.type.hand else "hand not stated"
+
+
+def _kits(job: KittedJob) -> list[Kit]:
+    found: dict[int, Kit] = {id(one.kit): one.kit for one in job.openings}
+    return list(found.values())
+
+
+def _common_assumptions(kits: Sequence[Kit]) -> tuple[Assumption, ...]:
+    """Assumptions that every opening of the job shares."""
+    if not kits:
+        return ()
+    first, *others = kits
+    return tuple(one for one in first.assumed if all(one in other.assumed for other in others))
+
+
+def _assumption_text(one: Assumption) -> str:
+    return f"{field_name(one.field)}: {value_text(one.field, one.value)}"
+
+
+def _questions(job: KittedJob) -> tuple[Question, ...]:
+    """What only the customer can say, by field, with the openings it concerns."""
+    marks: dict[str, list[str]] = {}
+    for one in job.openings:
+        for assumed in one.kit.assumed:
+            marks.setdefault(assumed.field, []).append(one.opening.mark)
+        if any(finding.code == "weight-estimated" for finding in one.kit.findings):
+            marks.setdefault("weight", []).append(one.opening.mark)
+    asked: Mapping[str, list[str]] = {
+        field: found for field, found in marks.items() if field in QUESTIONS
+    }
+    everywhere = len(job.openings)
+    return tuple(
+        Question(QUESTIONS[field], () if len(found) == everywhere else tuple(found))
+        for field, found in asked.items()
+    )
+
+
+QUESTIONS: dict[str, str] = {
+    "door": "What is the leaf made of?",
+    "core": "What core has the wood leaf?",
+    "door_reinforced": "Is the leaf reinforced, or has it blocking, where the closer goes?",
+    "weight": "What does the leaf weigh?",
+    "thickness": "How thick is the leaf?",
+    "frame": "What is the frame made of?",
+    "frame_reinforced": "Is the frame reinforced where the closer goes?",
+    "location": "Is the opening interior or exterior?",
+    "swing": "Does the leaf swing in or out?",
+    "body_side": "On which side is the room the closer is to be in?",
+    "fire_minutes": "Has the opening a fire label, and of how many minutes?",
+    "accessible": "Is the opening on an accessible route?",
+    "opening_degrees": "To what angle is the leaf to open?",
+    "top_rail": "How high is the top rail of the leaf?",
+    "head_face": "How high is the face of the frame head?",
+    "reveal": "How deep is the reveal on the push side?",
+    "stop": "Is the stop under the head a rabbet or a blade?",
+    "finish": "Which finish is wanted?",
+    "jurisdiction": "Which code's force limits apply?",
+}

@@ -1,0 +1,39 @@
+"""Force limits by jurisdiction and date."""
+
+from datetime import date
+
+from wholekit.domain.errors import CallError
+from wholekit.domain.forces.figures import figures
+from wholekit.domain.forces.limits import Limit
+from wholekit.domain.rules import RuleBook
+
+
+def jurisdictions(rules: RuleBook) -> tuple[str, ...]:
+    """Every profile's name, in order. Raises RuleError."""
+    return tuple(sorted(figures(rules).profiles))
+
+
+def profile_name(text: str, rules: RuleBook) -> str:
+    """The profile a person's word means: `us-or`, `Oregon`. Raises CallError, RuleError.
+
+    >>> from wholekit.intake.rulebook import load_rulebook
+    >>> profile_name("Oregon", load_rulebook())
+    'us-or'
+    """
+    profiles = figures(rules).profiles
+    if text in profiles:
+        return text
+    word = "-".join(text.strip().lower().replace("_", "-").split())
+    named = str(rules.mapping("force-profile-names").get(word, word))
+    if named not in profiles:
+        raise CallError("jurisdiction-unknown", given=text, known=jurisdictions(rules))
+    return named
+
+
+def limits_of(jurisdiction: str, rules: RuleBook, on: date | None = None) -> tuple[Limit, ...]:
+    """The limits of a profile that hold on a day, or of the newest edition where none is given.
+
+    Raises CallError for an unknown profile, RuleError for a limit the book does not hold.
+    """
+    dated = figures(rules).profiles[profile_name(jurisdiction, rules)]
+    return tuple(one.limit for one in dated if one.holds(on))

@@ -1,0 +1,1 @@
+"""Everything a person reads: sentences for the domain's codes."""

@@ -1,0 +1,297 @@
+"""Every finding explained: meaning, severity, source and remedy; the reference is made from it."""
+
+from dataclasses import dataclass
+
+from wholekit.domain.rules import RuleBook
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One finding code. severities as they may occur; rule: the rule book id behind it, or none."""
+
+    meaning: str
+    severities: tuple[str, ...]
+    rule: str
+    remedy: str
+
+
+_CATALOG = "Buy the piece elsewhere, or add an item that supplies it to the price book."
+_ASK = "Ask the customer; state it in the schedule."
+GUIDE: dict[str, Entry] = {
+    "accessible-may-not-latch": Entry(
+        "The closer is set light for an accessible route.",
+        ("note",),
+        "accessible-may-not-latch",
+        "Try latching and opening force with a gauge once fitted.",
+    ),
+    "angle-not-reached": Entry(
+        "No template of the series lets the leaf open as far as asked.",
+        ("stop",),
+        "",
+        "Try another mount or series, or settle for less.",
+    ),
+    "assumed": Entry(
+        "House defaults stood in for what the schedule leaves open; all are listed.",
+        ("note",),
+        "",
+        _ASK,
+    ),
+    "bracket-missing": Entry(
+        "A parallel arm without a soffit bracket that fits.", ("stop",), "joints-by-mount", _CATALOG
+    ),
+    "ceiling-too-low": Entry(
+        "The mount needs more clear height than the ceiling leaves.",
+        ("stop",),
+        "",
+        "Try another mount.",
+    ),
+    "cover-missing": Entry(
+        "The body is made to be covered and no cover fits in the finish.", ("stop",), "", _CATALOG
+    ),
+    "delayed-action-on-fire-door": Entry(
+        "Delayed action on a fire door; with a release hold-open it is not allowed.",
+        ("stop", "warn"),
+        "fire-delayed-action",
+        "Leave it out, or ask the authority having jurisdiction.",
+    ),
+    "discontinued": Entry(
+        "An item of the kit is no longer made; it is taken from what is on hand.",
+        ("warn",),
+        "",
+        "Use its replacement where one is named.",
+    ),
+    "egress-force-limit": Entry(
+        "Opening would take more than the limit for an egress door; nothing says it is one.",
+        ("note",),
+        "limit-ibc-interior",
+        "Ask whether the door is on a means of egress.",
+    ),
+    "fastener-missing": Entry(
+        "No fastener is sold that holds in this leaf or frame.",
+        ("stop",),
+        "fasteners-by-host",
+        _CATALOG,
+    ),
+    "fastener-wrong-host": Entry(
+        "A hand-made kit brings screws that do not hold in this leaf or frame.",
+        ("stop",),
+        "fasteners-by-host",
+        "Replace them by the kind named.",
+    ),
+    "feature-unavailable": Entry(
+        "No body that would serve has the feature asked for; the kit is shown without.",
+        ("stop",),
+        "",
+        "Choose another series, or do without.",
+    ),
+    "finish-mixed": Entry(
+        "What shows of a hand-made kit is in more than one finish.",
+        ("stop",),
+        "",
+        "Take all of it in one finish.",
+    ),
+    "finish-unavailable": Entry(
+        "The kit is not to be had whole in the finish; it is shown in the nearest.",
+        ("stop",),
+        "",
+        "Agree the nearest finish, or order the one asked for.",
+    ),
+    "finish-wrong": Entry(
+        "What shows of a hand-made kit is in another finish than asked.",
+        ("stop",),
+        "",
+        "Exchange it.",
+    ),
+    "fire-door-least-force": Entry(
+        "An accessible fire door: no figure limits the force, the authority does.",
+        ("note",),
+        "limit-fire-least",
+        "Ask the authority having jurisdiction.",
+    ),
+    "fire-door-needs-latching": Entry(
+        "A fire door: the closer alone does not complete it.",
+        ("warn",),
+        "fire-self-closing-latching",
+        "Check latch, frame, hinges, seals and label against the listing.",
+    ),
+    "force-over-limit": Entry(
+        "Opening takes more force than a limit allows, or the body cannot be set within it.",
+        ("stop", "warn"),
+        "limit-ada-interior",
+        "Choose an adjustable body or a more efficient one, less pressure, or an operator.",
+    ),
+    "hand-conflict": Entry(
+        "Hand and swing of the schedule contradict each other.",
+        ("stop",),
+        "",
+        "Correct the one or the other.",
+    ),
+    "hand-unknown": Entry(
+        "A handed piece is needed and the hand is not known.", ("stop",), "", _ASK
+    ),
+    "head-face-short": Entry(
+        "The frame head is lower than the template needs, and no plate makes up for it.",
+        ("stop",),
+        "",
+        "Try another mount, or ask the maker for a plate.",
+    ),
+    "hold-open-on-fire-door": Entry(
+        "A hold-open arm on a fire door; it is left out of the kit.",
+        ("stop",),
+        "fire-hold-open",
+        "Use a device that releases on smoke detection or loss of power.",
+    ),
+    "latch-power-short": Entry(
+        "The closer may not latch: set light for access, or too weak against the pressure.",
+        ("stop", "warn"),
+        "en1154-table-1",
+        "A larger size, less pressure, or an operator; try it with a gauge.",
+    ),
+    "leaf-too-heavy": Entry(
+        "The leaf's mass is beyond the largest size.",
+        ("stop",),
+        "en1154-table-1",
+        "Ask the maker, or have another closing device designed.",
+    ),
+    "limit-excludes-latching": Entry(
+        "The force limit leaves less power than latching against the pressure takes.",
+        ("stop",),
+        "limit-ada-interior",
+        "Less pressure, a vestibule, or an operator for the architect to decide.",
+    ),
+    "mount-conflict": Entry(
+        "The mount asked for works on the other side than the one asked for.",
+        ("stop",),
+        "joints-by-mount",
+        "Change the mount or the side.",
+    ),
+    "no-body-for-mount": Entry(
+        "No body in the catalogues, or in the series asked for, is made for the mount.",
+        ("stop",),
+        "",
+        "Try another mount or series.",
+    ),
+    "not-fire-listed": Entry(
+        "No closer listed for fire doors is left, or a hand-made kit brings an unlisted one.",
+        ("stop",),
+        "fire-listed-closer",
+        "Choose a listed series.",
+    ),
+    "pair-needs-coordinator": Entry(
+        "A fire-rated pair whose leaves must close in order.",
+        ("warn",),
+        "pair-coordinator",
+        "Check the meeting edge; add a coordinator where an astragal overlaps.",
+    ),
+    "piece-missing": Entry("A piece of the kit is not sold.", ("stop",), "", _CATALOG),
+    "piece-surplus": Entry(
+        "A hand-made kit holds more than the opening needs.", ("warn",), "", "Take it out."
+    ),
+    "piece-wrong": Entry(
+        "A hand-made kit holds a piece that does not go with its body and mount.",
+        ("stop",),
+        "",
+        "Exchange it.",
+    ),
+    "release-device-apart": Entry(
+        "Held open by a release device, which is not part of the kit.",
+        ("warn", "note"),
+        "fire-hold-open",
+        "Add a listed release device.",
+    ),
+    "reveal-too-deep": Entry(
+        "The reveal is deeper than the longest arm serves.",
+        ("stop",),
+        "",
+        "Use a parallel arm, which a deep reveal does not hinder.",
+    ),
+    "series-unknown": Entry(
+        "The catalogues have no such series.", ("stop",), "", "Choose one of those named."
+    ),
+    "short-stock": Entry(
+        "The shelf lacks some of an item the job takes.",
+        ("warn",),
+        "",
+        "Order it, or choose a kit from stock.",
+    ),
+    "size-next-used": Entry(
+        "A fixed body one size above the required one is used.", ("note",), "fixed-size-next", ""
+    ),
+    "size-out-of-range": Entry(
+        "The leaf is wider than the tables go.",
+        ("stop",),
+        "us-width-interior",
+        "Ask the maker.",
+    ),
+    "size-too-large": Entry(
+        "A hand-made kit's body is more than the rule book allows above the required size.",
+        ("stop",),
+        "fixed-size-next",
+        "Take the size required.",
+    ),
+    "size-too-small": Entry(
+        "The size asked for, brought or sold is less than the required one.",
+        ("stop",),
+        "size-combination",
+        "Take the size required.",
+    ),
+    "stop-needed": Entry(
+        "The arm lets the leaf open further than asked.",
+        ("note",),
+        "",
+        "Add a door stop.",
+    ),
+    "through-bolt-length": Entry(
+        "No through-bolt is sold for the leaf's thickness, or none with sleeves.",
+        ("stop",),
+        "through-bolt-sleeves",
+        "Order through-bolts of the length.",
+    ),
+    "top-rail-short": Entry(
+        "The top rail is lower than the template needs, and no plate makes up for it.",
+        ("stop",),
+        "",
+        "Try another mount, or ask the maker for a plate.",
+    ),
+    "weather-side-body": Entry(
+        "The closer would hang on the weather side of an exterior door.",
+        ("warn",),
+        "room-side",
+        "Mount it on the room side.",
+    ),
+    "weight-estimated": Entry(
+        "The leaf's weight is not given and was estimated.", ("note",), "leaf-weights", _ASK
+    ),
+    "weight-implausible": Entry(
+        "A hollow metal leaf said to weigh less than its face sheets alone.",
+        ("warn",),
+        "face-sheets-alone",
+        _ASK,
+    ),
+}
+
+
+def guide_page(rules: RuleBook) -> str:
+    """The reference of all findings as Markdown."""
+    lines = [
+        "# Findings",
+        "",
+        "What `wholekit kit`, `check-kit` and the papers may say of an opening. `stop`: somebody",
+        "must decide before the kit goes out (status 1); `warn`: check; `note`: know.",
+        "",
+        "<!-- generated: python -m wholekit.cli.reference -->",
+    ]
+    for code, entry in GUIDE.items():
+        source = rules.source(entry.rule) if entry.rule else "the catalogue or the schedule"
+        rule = f" (rule `{entry.rule}`)" if entry.rule else ""
+        lines += [
+            "",
+            f"## `{code}`",
+            "",
+            f"{entry.meaning} Severity: {' or '.join(entry.severities)}.",
+            "",
+            f"Source: {source}{rule}.",
+        ]
+        if entry.remedy:
+            lines += ["", f"Remedy: {entry.remedy}"]
+    return "\n".join(lines) + "\n"

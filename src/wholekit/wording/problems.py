@@ -1,0 +1,49 @@
+"""Faults of outside input in sentences: where, what, and what would be right."""
+
+import re
+
+from wholekit.domain.errors import Problem
+from wholekit.domain.quantities import QuantityError
+from wholekit.wording.catalog_problems import SENTENCES as CATALOG
+from wholekit.wording.force_sentences import PROBLEMS as GEOMETRY
+from wholekit.wording.schedule_problems import SENTENCES as SCHEDULE
+from wholekit.wording.words import listed
+
+SENTENCES: dict[str, str] = {**SCHEDULE, **GEOMETRY, **CATALOG}
+MOST_NAMED = 40
+# What would steer a terminal or turn the direction of text, in words taken from a file.
+_STEERING = re.compile("[\x00-\x1f\x7f-\x9f\u200e\u200f\u2028-\u202e\u2066-\u2069]")
+
+
+def say_problem(problem: Problem) -> str:
+    """`schedule.csv, row 3, column size: 31010 is not a leaf size; right would be …`."""
+    place = [problem.where] if problem.where else []
+    if problem.row is not None:
+        place.append(f"row {problem.row}")
+    if problem.column:
+        place.append(f"column {problem.column}" if problem.row is not None else problem.column)
+    said = _fill(problem.code, dict(problem.fields))
+    return _STEERING.sub("�", f"{', '.join(place)}: {said}" if place else said)
+
+
+def say_quantity_error(error: QuantityError) -> str:
+    """A quantity that was not one, in words."""
+    return _fill(error.code, {"given": error.given, **error.fields})
+
+
+def _fill(code: str, fields: dict[str, object]) -> str:
+    words = {name: _word(name, value) for name, value in fields.items()}
+    words.setdefault("near", "")
+    if code == "currency-unknown":
+        words.setdefault("right", _word("known", fields.get("known", ())))
+    return SENTENCES[code].format_map(words)
+
+
+def _word(name: str, value: object) -> str:
+    if not isinstance(value, tuple | list):
+        return str(value)
+    words = [str(one) for one in value]
+    if name == "near":
+        return f" (near: {listed(words, 'or')})" if words else ""
+    shown = words[:MOST_NAMED]
+    return ", ".join([*shown, "…"] if len(words) > len(shown) else shown)

@@ -1,0 +1,127 @@
+"""Rail, head, reveal, stop, ceiling and angle add pieces, or a finding says why it cannot be."""
+
+from dataclasses import replace
+
+import pytest
+from tests.support.house import RULES, SAMPLES, codes, kit_of, opening, pieces, sample
+
+from wholekit.domain.catalog import Role
+from wholekit.domain.kits import Shelf, build_kit
+from wholekit.domain.openings import Door, Mount, Stop
+
+
+def without(name: str, role: Role):
+    """A sample catalogue that makes no piece of a role."""
+    catalog = sample(name)
+    gone = {piece.id for piece in catalog.pieces.values() if piece.role is role}
+    return replace(
+        catalog,
+        series=tuple(
+            replace(one, pieces=tuple(piece for piece in one.pieces if piece.id not in gone))
+            for one in catalog.series
+        ),
+        items=tuple(
+            item
+            for item in catalog.items
+            if not any(supply.piece in gone for supply in item.supplies)
+        ),
+    )
+
+
+@pytest.mark.parametrize("supplier", SAMPLES)
+def test_a_short_rail_takes_a_plate(supplier):
+    tall = kit_of("3070", supplier, door=Door.ALUMINUM, top_rail="6 in", mount=Mount.REGULAR)
+    short = kit_of("3070", supplier, door=Door.ALUMINUM, top_rail="2-1/4 in", mount=Mount.REGULAR)
+    assert "plate" not in pieces(tall)
+    assert pieces(short)["plate"] == 1
+    assert short.complete
+
+
+def test_a_short_rail_without_a_plate_is_a_stop():
+    kit = build_kit(
+        opening("3070", door=Door.ALUMINUM, top_rail="2 in", mount=Mount.REGULAR),
+        Shelf([without("quillmere", Role.PLATE)]),
+        RULES,
+    )
+    assert codes(kit)["top-rail-short"] == "stop"
+    assert [one.role for one in kit.missing] == [Role.PLATE]
+
+
+@pytest.mark.parametrize("supplier", SAMPLES)
+def test_a_low_head_takes_a_plate_under_a_top_jamb_body(supplier):
+    high = kit_of("3070", supplier, head_face="4 in", mount=Mount.TOP_JAMB, reveal="2 in")
+    low = kit_of("3070", supplier, head_face="1-3/4 in", mount=Mount.TOP_JAMB, reveal="2 in")
+    assert "plate" not in pieces(high)
+    assert pieces(low)["plate"] == 1
+
+
+def test_a_low_head_without_a_plate_is_a_stop():
+    kit = build_kit(
+        opening("3070", head_face="1 in", mount=Mount.TOP_JAMB, reveal="2 in"),
+        Shelf([without("quillmere", Role.PLATE)]),
+        RULES,
+    )
+    assert codes(kit)["head-face-short"] == "stop"
+
+
+@pytest.mark.parametrize("supplier", SAMPLES)
+def test_a_deep_reveal_takes_the_long_forearm(supplier):
+    shallow = kit_of("3070", supplier, reveal="2 in", mount=Mount.TOP_JAMB)
+    deep = kit_of("3070", supplier, reveal="7 in", mount=Mount.TOP_JAMB)
+    assert deep.complete
+
+    def forearm(kit):
+        return next(
+            use.piece for line in kit.lines for use in line.uses if use.role is Role.FOREARM
+        )
+
+    assert forearm(shallow) != forearm(deep)
+
+
+def test_a_reveal_deeper_than_any_arm_is_a_stop():
+    kit = kit_of("3070", reveal="12 in", mount=Mount.TOP_JAMB)
+    assert codes(kit)["reveal-too-deep"] == "stop"
+
+
+@pytest.mark.parametrize("supplier", SAMPLES)
+def test_a_blade_stop_takes_a_spacer_under_the_bracket(supplier):
+    rabbet = kit_of("3070", supplier, stop=Stop.RABBET, mount=Mount.PARALLEL)
+    blade = kit_of("3070", supplier, stop=Stop.BLADE, mount=Mount.PARALLEL)
+    assert "spacer" not in pieces(rabbet)
+    assert pieces(blade)["spacer"] == 1
+
+
+def test_a_blade_stop_without_a_spacer_is_missing_one():
+    kit = build_kit(
+        opening("3070", stop=Stop.BLADE, mount=Mount.PARALLEL),
+        Shelf([without("quillmere", Role.SPACER)]),
+        RULES,
+    )
+    assert [one.role for one in kit.missing] == [Role.SPACER]
+    assert codes(kit)["piece-missing"] == "stop"
+
+
+def test_a_low_ceiling_is_a_stop():
+    kit = kit_of("3070", "quillmere", ceiling_clearance="1/2 in", mount=Mount.TOP_JAMB)
+    assert codes(kit)["ceiling-too-low"] == "stop"
+
+
+def test_the_template_is_the_least_that_reaches_the_angle():
+    reached = {
+        wanted: kit_of("3070", "tarrowby", opening_degrees=wanted, mount=Mount.REGULAR).template
+        for wanted in (90.0, 110.0, 130.0)
+    }
+    angles = [template.greatest_angle for template in reached.values() if template]
+    assert angles == sorted(angles)
+    assert all(template and template.greatest_angle >= wanted for wanted, template in reached.items())
+    assert angles[0] < angles[-1]
+
+
+def test_an_angle_no_template_reaches_is_a_stop():
+    kit = kit_of("3070", opening_degrees=180.0, mount=Mount.TOP_JAMB)
+    assert codes(kit)["angle-not-reached"] == "stop"
+
+
+def test_a_leaf_that_may_open_further_than_asked_needs_a_stop():
+    kit = kit_of("3070", opening_degrees=95.0, mount=Mount.REGULAR)
+    assert codes(kit)["stop-needed"] == "note"
