@@ -1,5 +1,6 @@
 """The one place that joins readers, rule book and shelf into what a command needs."""
 
+import gc
 import sys
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -37,7 +38,10 @@ def open_house(
         for supplier in policy.prefer:
             if supplier not in known:
                 raise CallError("supplier-unknown", supplier=supplier, known=known)
-    return House(rules, Shelf(catalogs, policy))
+    house = House(rules, Shelf(catalogs, policy))
+    # What was loaded stays for the whole run: the collector need not walk it again and again.
+    gc.freeze()
+    return house
 
 
 def read_catalogs(folders: Sequence[Path]) -> list[Catalog]:
@@ -89,20 +93,23 @@ def read_openings(schedule: str | None, shorthand: Sequence[str], rules: RuleBoo
     Raises InputError with the problems of both, a mark given in both among them.
     """
     finishes = FinishBook(rules)
+    known = profile_words(rules)
     problems: list[Problem] = []
     openings: list[Opening] = []
     if schedule is not None:
         try:
             if schedule == "-":
-                openings += read_schedule(None, stdin=sys.stdin.buffer, finishes=finishes)
+                openings += read_schedule(
+                    None, stdin=sys.stdin.buffer, finishes=finishes, jurisdictions=known
+                )
             else:
-                openings += read_schedule(Path(schedule), finishes=finishes)
+                openings += read_schedule(Path(schedule), finishes=finishes, jurisdictions=known)
         except InputError as error:
             problems += error.problems
     marks = {opening.mark for opening in openings}
     for ordinal, text in enumerate(shorthand, start=1):
         try:
-            opening = read_shorthand(text, ordinal, finishes=finishes)
+            opening = read_shorthand(text, ordinal, finishes=finishes, jurisdictions=known)
         except InputError as error:
             problems += error.problems
             continue
@@ -117,3 +124,9 @@ def read_openings(schedule: str | None, shorthand: Sequence[str], rules: RuleBoo
     if not openings:
         raise CallError("openings-needed")
     return openings
+
+
+def profile_words(rules: RuleBook) -> dict[str, str]:
+    """Every word for a profile of force limits, with the profile it means."""
+    names = {word: str(name) for word, name in rules.mapping("force-profile-names").items()}
+    return names | {name: name for name in rules.mapping("force-profiles")}

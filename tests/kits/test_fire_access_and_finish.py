@@ -75,6 +75,17 @@ def test_an_accessible_fire_door_keeps_the_size_of_the_tables():
     assert "fire-door-least-force" in codes(kit)
 
 
+def test_an_accessible_exterior_door_is_set_within_its_states_limit():
+    """5 lbf: California Building Code 11B-404.2.9, as quoted; 8.5 lbf: Oregon (read)."""
+    for profile, pounds in (("us-ca", 5.0), ("us-or", 8.5)):
+        kit = kit_of("3070", location=Location.EXTERIOR, accessible=True, jurisdiction=profile)
+        assert kit.proof is not None
+        assert kit.proof.verdict.opening_lbf <= pounds
+        assert codes(kit).get("force-over-limit") is None
+    free = kit_of("3070", location=Location.EXTERIOR, accessible=True)
+    assert free.spring_size == free.size_required  # no federal limit for exterior hinged doors
+
+
 def test_draught_raises_the_size_until_it_latches():
     calm = kit_of("3070", location=Location.EXTERIOR, swing=Swing.IN, mount=Mount.REGULAR)
     windy = kit_of(
@@ -150,7 +161,8 @@ def _only_handed() -> Shelf:
                 catalog,
                 series=tuple(
                     replace(
-                        series, bodies=tuple(one for one in series.bodies if "any" not in one.pieces)
+                        series,
+                        bodies=tuple(one for one in series.bodies if "any" not in one.pieces),
                     )
                     for series in catalog.series
                 ),

@@ -113,7 +113,9 @@ def test_the_template_is_the_least_that_reaches_the_angle():
     }
     angles = [template.greatest_angle for template in reached.values() if template]
     assert angles == sorted(angles)
-    assert all(template and template.greatest_angle >= wanted for wanted, template in reached.items())
+    assert all(
+        template and template.greatest_angle >= wanted for wanted, template in reached.items()
+    )
     assert angles[0] < angles[-1]
 
 

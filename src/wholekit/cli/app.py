@@ -6,6 +6,7 @@ wrong, and nothing was written.
 
 import os
 import sys
+from pathlib import Path
 
 import typer
 
@@ -28,6 +29,7 @@ from wholekit.wording.errors import say_error
 from wholekit.wording.problems import say_problem, say_quantity_error
 
 PROBLEMS_SHOWN = 50
+CATALOG = "--catalog"
 
 app = typer.Typer(
     name="wholekit",
@@ -56,10 +58,28 @@ def _main(
     """Door openings in; complete, priced closer kits, quotes and pick lists out."""
 
 
+def spread(arguments: list[str]) -> list[str]:
+    """`--catalog A B C` as `--catalog A --catalog B --catalog C`, where B and C are folders.
+
+    >>> spread(["kit", "--catalog", "/", "/", "--json"])
+    ['kit', '--catalog', '/', '--catalog', '/', '--json']
+    """
+    found: list[str] = []
+    several = False
+    for number, argument in enumerate(arguments):
+        if several and number > 0 and Path(argument).is_dir() and arguments[number - 1] != CATALOG:
+            found.append(CATALOG)
+        elif argument != CATALOG and arguments[number - 1 : number] != [CATALOG]:
+            several = False
+        several = several or argument == CATALOG
+        found.append(argument)
+    return found
+
+
 def main() -> None:
     """Run the command line; every foreseen error is a sentence and status 2."""
     try:
-        app()
+        app(args=spread(sys.argv[1:]))
     except InputError as error:
         shown = error.problems[:PROBLEMS_SHOWN]
         for problem in shown:

@@ -60,7 +60,9 @@ def hand_lines(
         if row.mark not in marks:
             near = tuple(get_close_matches(row.mark, list(marks), 3, 0.5))
             problems.append(
-                Problem("kit-mark-unknown", {"mark": row.mark, "near": near}, where, row.row, "mark")
+                Problem(
+                    "kit-mark-unknown", {"mark": row.mark, "near": near}, where, row.row, "mark"
+                )
             )
         known = items.get(row.sku)
         if known is None:

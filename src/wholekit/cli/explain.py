@@ -52,8 +52,8 @@ def explain(
     if json:
         print_json(tree_answer(one, place.rules))
     else:
-        for line in opening_text(one, place.rules):
-            say(line)
+        for text in opening_text(one, place.rules):
+            say(text)
         for reason in one.kit.why:
             say()
             _print_tree(reason, place.rules)

@@ -1,5 +1,6 @@
 """`wholekit kit`: openings to complete kits."""
 
+import textwrap
 from collections.abc import Iterator
 
 import typer
@@ -7,12 +8,13 @@ import typer
 from wholekit.bootstrap import open_house, read_openings
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, tell, width, wrapped
-from wholekit.domain.kits import Policy
+from wholekit.domain.kits import Kit, Policy
 from wholekit.domain.pricing import parse_multiplier
 from wholekit.domain.rules import RuleBook
 from wholekit.services.expand import KittedJob, KittedOpening, expand
 from wholekit.wording.answers import kits_answer
 from wholekit.wording.findings import FindingText, say_finding
+from wholekit.wording.openings import left_over, serves
 from wholekit.wording.reasons import say_reason
 from wholekit.wording.words import MOUNTS, ROLES, SIDES, field_name, plural, value_text
 
@@ -74,12 +76,7 @@ def opening_text(one: KittedOpening, rules: RuleBook) -> Iterator[str]:
         f"{one.opening.mark}   {one.opening.quantity} × {kit.type.width} × {kit.type.height}, "
         f"{leaves}"
     )
-    size = "none" if kit.spring_size is None else str(kit.spring_size)
-    required = "beyond the tables" if kit.size_required is None else str(kit.size_required)
-    yield (
-        f"    {MOUNTS[kit.mount]}, {SIDES[kit.body_side]}; size {size} ({required} required); "
-        f"finish {kit.finish}"
-    )
+    yield f"    {MOUNTS[kit.mount]}, {SIDES[kit.body_side]}; {_size(kit)}; finish {kit.finish}"
     if one.opening.note:
         yield from wrapped(f"note: {one.opening.note}", "    ")
     yield from _lines(one)
@@ -88,20 +85,41 @@ def opening_text(one: KittedOpening, rules: RuleBook) -> Iterator[str]:
             f"{missing.quantity} × {ROLES[missing.role]}: {say_reason(missing.because)}",
             "    MISSING  ",
         )
-    for unused in kit.unused:
-        yield from wrapped(
-            f"{plural(unused.quantity, ROLES[unused.role])} in {unused.item.sku} left over",
-            "    unused   ",
-        )
+    for sku, pieces in left_over(kit.unused):
+        yield from wrapped(f"{sku}: {pieces}", "    unused   ")
     for finding in kit.findings:
         if finding.code != "assumed":
             yield from _finding_text(say_finding(finding, rules), "    ")
-    for assumed in kit.assumed:
-        yield f"    assumed  {field_name(assumed.field)}: {value_text(assumed.field, assumed.value)}"
+    if kit.assumed:
+        said = [
+            f"{field_name(one.field)}: {value_text(one.field, one.value)}" for one in kit.assumed
+        ]
+        yield from wrapped("; ".join(said), "    assumed  ")
+    yield from _forces(kit)
     extended = (
         f", × {one.opening.quantity} = {one.price.decimal_text}" if one.opening.quantity > 1 else ""
     )
     yield f"    price    {one.priced.total.decimal_text} {kit.list_price.currency}{extended}"
+
+
+def _size(kit: Kit) -> str:
+    if kit.size_required is None:
+        return "no size, beyond the tables"
+    if kit.spring_size is None:
+        return f"size {kit.size_required} required"
+    return f"size {kit.spring_size} ({kit.size_required} required)"
+
+
+def _forces(kit: Kit) -> Iterator[str]:
+    """What was calculated for the chosen body, on a leaf of its size."""
+    if kit.proof is None:
+        return
+    verdict = kit.proof.verdict
+    text = (
+        f"opens with about {verdict.opening_lbf:.1f} lbf ({verdict.opening_n:.0f} N) at the handle, "
+        f"latches against up to {verdict.latches_to_pa:.0f} Pa; check with a gauge"
+    )
+    yield from wrapped(text, "    computed ")
 
 
 def _lines(one: KittedOpening) -> Iterator[str]:
@@ -111,18 +129,12 @@ def _lines(one: KittedOpening) -> Iterator[str]:
         amount = priced.total.decimal_text
         head = f"    {line.quantity:>3} × {line.item.sku.ljust(skus)}  "
         room = max(10, width() - len(head) - len(amount) - 2)
-        parts = list(_broken(line.item.description, room))
+        parts = textwrap.wrap(line.item.description, room) or [""]
         yield f"{head}{parts[0].ljust(room)}  {amount}".rstrip()
         for part in parts[1:]:
             yield " " * len(head) + part
-        serves = ", ".join(plural(use.quantity, ROLES[use.role]) for use in line.uses)
-        yield from wrapped(f"for {serves}", " " * len(head))
-
-
-def _broken(text: str, room: int) -> list[str]:
-    import textwrap
-
-    return textwrap.wrap(text, room) or [""]
+        if line.uses:
+            yield from wrapped(f"for {serves(line)}", " " * len(head))
 
 
 def _finding_text(said: FindingText, indent: str) -> Iterator[str]:

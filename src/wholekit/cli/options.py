@@ -21,17 +21,22 @@ Shorthand = Annotated[
 ]
 Catalogs = Annotated[
     list[Path] | None,
-    typer.Option("--catalog", help="A supplier's catalogue folder; may be given again."),
+    typer.Option(
+        "--catalog", help="A supplier's catalogue folder; several may follow.", metavar="DIR"
+    ),
 ]
 HouseFile = Annotated[
-    Path | None, typer.Option("--house", help="A TOML file with the house's own rules.")
+    Path | None,
+    typer.Option("--house", help="A TOML file with the house's own rules.", metavar="FILE"),
 ]
 Multiplier = Annotated[
-    str, typer.Option("--multiplier", help="Customer multiplier on list prices: 0.55 or 55%.")
+    str, typer.Option("--multiplier", help="Customer multiplier on list: 0.55 or 55%.", metavar="X")
 ]
 Prefer = Annotated[
     list[str] | None,
-    typer.Option("--prefer", help="Supplier (catalogue id) to prefer; may be given again."),
+    typer.Option(
+        "--prefer", help="Supplier (catalogue id) to prefer; may be given again.", metavar="ID"
+    ),
 ]
 StockFirst = Annotated[
     bool, typer.Option("--stock-first", help="Prefer kits from items on hand over cheaper ones.")

@@ -5,8 +5,8 @@
 
 import sys
 from pathlib import Path
+from typing import Any
 
-import click
 import typer
 
 from wholekit.cli.app import app
@@ -32,27 +32,27 @@ def commands_page() -> str:
     """Every command with its arguments and options."""
     lines = ["# Commands", "", MARK, ""]
     root = typer.main.get_command(app)
-    lines += _command("wholekit", root)
+    context = typer.Context(root, info_name="wholekit")
+    for name in root.list_commands(context):  # type: ignore[attr-defined]  # the root is a group
+        lines += _command(f"wholekit {name}", root.get_command(context, name))  # type: ignore[attr-defined]
     return "\n".join(lines).rstrip() + "\n"
 
 
-def _command(name: str, command: click.Command) -> list[str]:
-    context = click.Context(command, info_name=name)
-    lines = [f"## `{name}`", "", " ".join((command.help or "").split()), ""]
+def _command(name: str, command: Any) -> list[str]:  # noqa: ANN401  # typer keeps its own class
+    context = typer.Context(command, info_name=name)
+    if hasattr(command, "list_commands"):
+        return [
+            line
+            for sub in command.list_commands(context)
+            for line in _command(f"{name} {sub}", command.get_command(context, sub))
+        ]
+    usage = " ".join(command.collect_usage_pieces(context))
+    lines = [f"## `{name} {usage}`", "", " ".join((command.help or "").split()), ""]
     for parameter in command.params:
         record = parameter.get_help_record(context)
         if record and parameter.name != "help":
             lines.append(f"- `{record[0]}` {' '.join(record[1].split())}".rstrip())
-        elif isinstance(parameter, click.Argument):
-            text = str(getattr(parameter, "help", "") or "")
-            lines.append(f"- `{parameter.make_metavar(context)}` {text}".rstrip())
-    lines.append("")
-    if isinstance(command, click.Group):
-        for sub_name in command.list_commands(context):
-            sub = command.get_command(context, sub_name)
-            if sub is not None:
-                lines += _command(f"{name} {sub_name}", sub)
-    return lines
+    return [*lines, ""]
 
 
 def rules_page(rules: RuleBook) -> str:

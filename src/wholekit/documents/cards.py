@@ -1,6 +1,6 @@
 """Setting cards: how the fitter places, sets and checks each kind of opening of a job."""
 
-from wholekit.documents.fill import Terms
+from wholekit.documents.fill import Terms, estimates_of
 from wholekit.documents.papers import Position, SettingCard, SettingCardPaper
 from wholekit.domain.catalog import Body, Template
 from wholekit.domain.kits import Kit
@@ -74,6 +74,7 @@ def _card(
         delayed_action=body.delayed_action,
         fire=bool(kit.type.fire_minutes),
         accessible=bool(kit.type.accessible),
+        estimates=estimates_of(kit),
         stop_needed=any(finding.code == "stop-needed" for finding in kit.findings),
         cautions=cautions_for([kit]),
     )

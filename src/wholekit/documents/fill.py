@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from wholekit.documents.papers import (
     BinLine,
+    Estimate,
     Figures,
     FindingNote,
     KitLabel,
@@ -36,7 +37,7 @@ from wholekit.domain.stock import Draw
 from wholekit.services.expand import KittedJob, KittedOpening
 from wholekit.wording.cautions import TERMS, cautions_for
 from wholekit.wording.findings import say_finding
-from wholekit.wording.openings import serves, size_text, summary, why_mount, why_size
+from wholekit.wording.openings import piece_text, serves, size_text, summary, why_mount, why_size
 from wholekit.wording.reasons import say_reason
 from wholekit.wording.words import MOUNTS, ROLES, field_name, value_text
 
@@ -137,7 +138,7 @@ def _worded_opening(
         price_each=one.priced.total,
         price_extended=one.priced.total,
         unused=tuple(
-            UnusedPiece(unused.item.sku, ROLES[unused.role], unused.quantity)
+            UnusedPiece(unused.item.sku, piece_text(unused.role, unused.kind, 1), unused.quantity)
             for unused in kit.unused
         ),
         missing=_missing(kit),
@@ -150,7 +151,27 @@ def _worded_opening(
             )
         ),
         assumptions=tuple(assumptions),
+        estimates=estimates_of(kit),
     )
+
+
+def estimates_of(kit: Kit) -> tuple[Estimate, ...]:
+    """Forces as calculated; the paper says that a gauge must confirm them."""
+    if kit.proof is None:
+        return ()
+    verdict = kit.proof.verdict
+    found = [
+        Estimate(
+            "force at the handle to set in motion",
+            f"{verdict.opening_lbf:.1f} lbf ({verdict.opening_n:.0f} N)",
+        ),
+        Estimate("latches against up to", f"{verdict.latches_to_pa:.0f} Pa"),
+    ]
+    if kit.proof.pressure_pa:
+        found.append(
+            Estimate("latching margin against the stated pressure", f"{verdict.margin_nm:+.1f} N·m")
+        )
+    return tuple(found)
 
 
 def pick_list_paper(job: KittedJob, terms: Terms, rules: RuleBook) -> PickListPaper:

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from wholekit.domain.catalog import Body, Catalog, Series, Template
+from wholekit.domain.catalog import Catalog, Series, Template
 from wholekit.domain.errors import InputError, Problem
 from wholekit.domain.forces import band, least_efficiency
 from wholekit.domain.forces.formulas import force_from_moment
@@ -158,12 +158,8 @@ def _size(series: Series, template: Template, asked: SwingAsked) -> int:
     bodies = [body for body in series.bodies if body.family in template.families]
     if asked.size is None:
         return min((body.size_from for body in bodies), default=1)
-    if any(body.size_from <= asked.size <= body.size_to for body in bodies):
+    made = sorted({one for body in bodies for one in range(body.size_from, body.size_to + 1)})
+    if asked.size in made:
         return asked.size
-    fields = {"given": asked.size, "known": _ranges(bodies)}
+    fields = {"given": asked.size, "known": ", ".join(map(str, made))}
     raise InputError([Problem("size-not-made", fields, "--size")])
-
-
-def _ranges(bodies: list[Body]) -> str:
-    spans = sorted({(body.size_from, body.size_to) for body in bodies})
-    return " or ".join(f"{low}" if low == high else f"{low} to {high}" for low, high in spans)

@@ -17,6 +17,9 @@ if TYPE_CHECKING:
     from babel import Locale
 
 MULTIPLIER_DIGITS = 4
+NO_BREAK_SPACE = "\N{NO-BREAK SPACE}"
+# CLDR's currency spacing, which Babel leaves out: a space between a letter and a digit.
+_LETTER_BY_DIGIT = re.compile(r"(?<=[^\W\d_])(?=\d)|(?<=\d)(?=[^\W\d_])")
 
 
 @lru_cache(maxsize=32)
@@ -34,16 +37,19 @@ def read_locale(name: str) -> "Locale":
 def say_money(amount: Money, locale: str) -> str:
     """An amount with its currency's sign and its own number of decimals (ISO 4217).
 
-    Source: CLDR 47, standard currency pattern of the locale.
+    Source: CLDR 47, standard currency pattern and currency spacing of the locale.
 
     >>> say_money(Money(123450, "CAD"), "en_US")
     'CA$1,234.50'
     >>> say_money(Money(123450, "CAD"), "fr_CA")
     '1\\xa0234,50\\xa0$'
+    >>> say_money(Money(14850, "KWD"), "en_US")
+    'KWD\\xa014.850'
     """
     from babel.numbers import format_currency
 
-    return format_currency(amount.decimal, amount.currency, locale=read_locale(locale))
+    text = format_currency(amount.decimal, amount.currency, locale=read_locale(locale))
+    return _LETTER_BY_DIGIT.sub(NO_BREAK_SPACE, text)
 
 
 @lru_cache(maxsize=4096)

@@ -1,6 +1,7 @@
 """Errors of the call and of the rule book, in sentences: what is wrong, and what would be right."""
 
 from wholekit.domain.errors import WholekitError
+from wholekit.wording.force_sentences import ERRORS as FORCE_ERRORS
 from wholekit.wording.words import listed
 
 ERRORS: dict[str, str] = {
@@ -31,7 +32,7 @@ def say_error(error: WholekitError) -> str:
     fields = {name: _word(value) for name, value in error.fields.items()}
     known = error.fields.get("known")
     fields["near"] = f" Near: {_word(known)}." if known else ""
-    return ERRORS[error.code].format_map(fields)
+    return {**FORCE_ERRORS, **ERRORS}[error.code].format_map(fields)
 
 
 def _word(value: object) -> str:

@@ -27,8 +27,7 @@ FINDINGS: dict[str, str] = {
     "fastener-wrong-host": "{sku} brings {kind} for the {part}, which takes {kinds}.",
     "feature-unavailable": "No body that would serve has {feature}; the kit is shown without it.",
     "finish-mixed": "What shows is in more than one finish: {finishes}.",
-    "finish-unavailable": "Not to be had complete in finish {finish}; shown in the nearest, "
-    "{nearest}.",
+    "finish-unavailable": "Not to be had complete in finish {finish}; shown in {near_as}{nearest}.",
     "fire-door-needs-latching": "Fire door, {minutes} min: it must close by itself and latch "
     "positively{both}. This kit is the closer only.",
     "finish-wrong": "What shows is in finish {shown}; the opening asks for {finish}.",
@@ -162,6 +161,7 @@ def _fits(sentence: str, fields: Mapping[str, object]) -> bool:
 def _fill(sentence: str, fields: Mapping[str, object]) -> str:
     words = {name: _word(name, value) for name, value in fields.items()}
     words["both"] = ", both leaves" if fields.get("leaves") == 2 else ""
+    words["near_as"] = "the nearest, " if fields.get("near") else "another, none being near: "
     words["sleeve"] = " with spacer sleeves" if fields.get("sleeved") else ""
     return sentence.format_map(words)
 

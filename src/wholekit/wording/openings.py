@@ -1,6 +1,9 @@
 """An opening and its kit in a sentence or two, as a customer or fitter reads them."""
 
-from wholekit.domain.kits import Kit, KitLine
+from collections.abc import Iterator, Sequence
+
+from wholekit.domain.catalog import FastenerKind, Role
+from wholekit.domain.kits import Kit, KitLine, Unused
 from wholekit.domain.openings import HoldOpen, OpeningType
 from wholekit.domain.quantities import Length
 from wholekit.domain.reasons import Reason
@@ -80,16 +83,26 @@ def why_mount(kit: Kit) -> str:
 
 def serves(line: KitLine) -> str:
     """What a line is for in the opening: `closer body, main arm, 4 wood screws for the body`."""
-    parts: list[str] = []
-    for use in line.uses:
-        if use.kind is None:
-            parts.append(
-                plural(use.quantity, ROLES[use.role]) if use.quantity > 1 else ROLES[use.role]
-            )
-        else:
-            host = ROLES[use.role].removeprefix("fastener ")
-            parts.append(f"{plural(use.quantity, KINDS[use.kind])} {host}")
-    return listed(parts)
+    return listed([piece_text(use.role, use.kind, use.quantity) for use in line.uses])
+
+
+def left_over(unused: Sequence[Unused]) -> Iterator[tuple[str, str]]:
+    """What is left over of each item: SKU, and `2 shoes and 4 wood screws for the body`."""
+    by_sku: dict[str, list[Unused]] = {}
+    for one in unused:
+        by_sku.setdefault(one.item.sku, []).append(one)
+    for sku, found in by_sku.items():
+        yield (
+            sku,
+            listed([piece_text(one.role, one.kind, one.quantity) for one in found]),
+        )
+
+
+def piece_text(role: Role, kind: FastenerKind | None, quantity: int) -> str:
+    """Pieces in words: `main arm`, `2 shoes`, `4 wood screws for the body`."""
+    if kind is None:
+        return plural(quantity, ROLES[role]) if quantity > 1 else ROLES[role]
+    return f"{plural(quantity, KINDS[kind])} {ROLES[role].removeprefix('fastener ')}"
 
 
 def sentence(text: str) -> str:

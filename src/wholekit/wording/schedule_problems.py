@@ -44,10 +44,9 @@ SENTENCES: dict[str, str] = {
         "the spreadsheet has made a date of the cell ({given}); format it as text and write again "
         "what is meant"
     ),
-    "cell-formula": "{given!r} begins like a formula; write its value instead",
-    "formula-without-value": (
-        "the formula {given!r} has no stored result; write its value instead, or let the "
-        "spreadsheet calculate and save again"
+    "cell-formula": (
+        "{given!r} is a formula; write its value instead (in a spreadsheet: copy, then paste the "
+        "values)"
     ),
     "unknown-not-empty": "{given!r} is no value; leave empty what is not known",
     "letter-for-digit": "{given!r} has a letter where a digit belongs; right may be {right}",
@@ -85,7 +84,9 @@ SENTENCES: dict[str, str] = {
     "kit-sku-unknown": "no catalogue has an item {sku}{near}",
     "sku-in-two-catalogs": "{sku} is also sold by {other}; a SKU must be the only one",
     # Shorthand
-    "shorthand-empty": "nothing said; right would be such as '101 3070 hollow-metal/steel interior'",
+    "shorthand-empty": (
+        "nothing said; right would be such as '101 3070 hollow-metal/steel interior'"
+    ),
     "shorthand-too-long": "longer than {most} characters; use a schedule file",
     "shorthand-size-needed": (
         "no leaf size among the words; right would be 3070, 36x84 or 914x2134 mm"
@@ -108,7 +109,7 @@ SENTENCES: dict[str, str] = {
         "{given} is not a length; right would be 8-1/4 in, 3'-0\", 914 mm or 0.914 m"
     ),
     "length-not-positive": "{given} is not a length greater than zero",
-    "length-without-unit": "{given} lacks its unit; right would be such as {given} in or {given} mm",
+    "length-without-unit": "{given} lacks its unit; right would be {given} in or {given} mm",
     "length-not-exact": "{given} is not a whole number of nanometres; write fewer decimals",
     "length-inches-over-eleven": (
         "{given} has 12 inches or more beside its feet; right would be feet and 0 to 11-63/64 in"

@@ -131,15 +131,18 @@ def listed(parts: Iterable[str], last: str = "and") -> str:
 def plural(count: int, word: str) -> str:
     """A count with its noun.
 
-    >>> plural(1, "wood screw"), plural(4, "wood screw"), plural(2, "screw for arm to bracket")
-    ('1 wood screw', '4 wood screws', '2 screws for arm to bracket')
+    >>> plural(1, "wood screw"), plural(2, "closer body"), plural(2, "screw for arm to bracket")
+    ('1 wood screw', '2 closer bodies', '2 screws for arm to bracket')
     """
     if count == 1:
         return f"1 {word}"
     head, sep, tail = word.partition(" for ")
     if not sep:
         head, sep, tail = word.partition(" with ")
-    ending = "es" if head.endswith(("s", "x", "ch")) else "s"
+    if head.endswith("dy"):
+        head, ending = head[:-1], "ies"
+    else:
+        ending = "es" if head.endswith(("s", "x", "ch")) else "s"
     return f"{count} {head}{ending}{sep}{tail}"
 
 

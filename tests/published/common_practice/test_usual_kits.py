@@ -106,5 +106,6 @@ def test_a_fixed_size_3_is_not_an_accessible_closer():
     assert kit.spring_size == 3
     assert codes(kit)["force-over-limit"] == "stop"
     adjustable = build_kit(asked, Shelf([quillmere]), RULES)
-    assert adjustable.spring_size == 2
+    assert adjustable.spring_size is not None
+    assert adjustable.spring_size <= 2
     assert "force-over-limit" not in codes(adjustable)

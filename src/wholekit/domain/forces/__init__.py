@@ -1,7 +1,8 @@
 """Opening force, latching power and force limits of one leaf."""
 
 from wholekit.domain.forces.case import DoorCase, ForceVerdict, LimitResult
-from wholekit.domain.forces.limits import Limit
+from wholekit.domain.forces.limit import Limit
+from wholekit.domain.forces.limits import jurisdictions, limits_of, profile_name
 from wholekit.domain.forces.power import (
     CloserPower,
     band,
@@ -12,7 +13,6 @@ from wholekit.domain.forces.power import (
     sizes,
     smallest_size_latching,
 )
-from wholekit.domain.forces.profiles import jurisdictions, limits_of, profile_name
 from wholekit.domain.forces.verdict import judge
 
 __all__ = [

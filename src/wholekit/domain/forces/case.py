@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from wholekit.domain.findings import Finding
-from wholekit.domain.forces.limits import NEWTONS, Limit
+from wholekit.domain.forces.limit import NEWTONS, Limit
 from wholekit.domain.openings import Location
 from wholekit.domain.quantities.physical import N_PER_LBF
 

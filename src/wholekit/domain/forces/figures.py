@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from wholekit.domain.errors import CallError, RuleError
-from wholekit.domain.forces.limits import Limit, read_limit
+from wholekit.domain.forces.limit import Limit, read_limit
 from wholekit.domain.rules import RuleBook
 
 EN_TABLE = "en1154-table-1"

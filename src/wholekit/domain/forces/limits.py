@@ -1,54 +1,41 @@
-"""A force limit as the rule book states it."""
+"""Force limits by jurisdiction and date."""
 
-from dataclasses import dataclass
+from datetime import date
 
-from wholekit.domain.errors import RuleError
-from wholekit.domain.openings import Location
-from wholekit.domain.quantities.physical import N_PER_LBF
+from wholekit.domain.errors import CallError
+from wholekit.domain.forces.figures import figures
+from wholekit.domain.forces.limit import NEWTONS, Limit
 from wholekit.domain.rules import RuleBook
 
-NEWTONS = {"lbf": N_PER_LBF, "N": 1.0}
+__all__ = ["NEWTONS", "Limit", "jurisdictions", "limits_of", "profile_name"]
 
 
-@dataclass(frozen=True, slots=True)
-class Limit:
-    """One force limit of a profile.
+def jurisdictions(rules: RuleBook) -> tuple[str, ...]:
+    """Every profile's name, in order. Raises RuleError."""
+    return tuple(sorted(figures(rules).profiles))
 
-    value [unit]; unit: `lbf` or `N`, or `N·m` for the opening moment of the closer's own size
-    (value is then None). scope: whom it is for (`accessible`, `egress`, `all`). phase: `motion`
-    (closer and pressure), `swing` (closer alone), `whole` (both), `beyond-30` (from 30° on) or
-    `closer`. at: `handle`, `edge` or `hinge`.
+
+def profile_name(text: str, rules: RuleBook) -> str:
+    """The profile a person's word means: `us-or`, `Oregon`. Raises CallError, RuleError.
+
+    >>> from wholekit.intake.rulebook import load_rulebook
+    >>> profile_name("Oregon", load_rulebook())
+    'us-or'
     """
-
-    rule: str
-    title: str
-    value: float | None
-    unit: str
-    scope: str
-    location: str
-    fire: str
-    phase: str
-    at: str
-
-    def applies(self, location: Location, fire: bool, accessible: bool) -> bool:
-        """Whether it is for such an opening."""
-        return (
-            (self.scope != "accessible" or accessible)
-            and self.location in ("any", location.value)
-            and self.fire in ("any", "yes" if fire else "no")
-        )
+    profiles = figures(rules).profiles
+    if text in profiles:
+        return text
+    word = "-".join(text.strip().lower().replace("_", "-").split())
+    named = str(rules.mapping("force-profile-names").get(word, word))
+    if named not in profiles:
+        raise CallError("jurisdiction-unknown", given=text, known=jurisdictions(rules))
+    return named
 
 
-def read_limit(rule: str, rules: RuleBook) -> Limit:
-    """The limit of a rule. Raises RuleError where it lacks a word or its unit is not known."""
-    entry = rules.mapping(rule)
-    words = {}
-    for name in ("unit", "scope", "location", "fire", "phase", "at"):
-        if not isinstance(entry.get(name), str):
-            raise RuleError("rule-not-a-table", rule=rule)
-        words[name] = str(entry[name])
-    value = entry.get("limit")
-    number = isinstance(value, int | float) and not isinstance(value, bool)
-    if number and words["unit"] not in NEWTONS:
-        raise RuleError("rule-not-a-number", rule=rule)
-    return Limit(rule, rules[rule].title, float(str(value)) if number else None, **words)
+def limits_of(jurisdiction: str, rules: RuleBook, on: date | None = None) -> tuple[Limit, ...]:
+    """The limits of a profile that hold on a day, or of the newest edition where none is given.
+
+    Raises CallError for an unknown profile, RuleError for a limit the book does not hold.
+    """
+    dated = figures(rules).profiles[profile_name(jurisdiction, rules)]
+    return tuple(one.limit for one in dated if one.holds(on))

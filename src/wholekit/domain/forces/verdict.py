@@ -7,13 +7,13 @@ from wholekit.domain.errors import CallError
 from wholekit.domain.forces import formulas
 from wholekit.domain.forces.case import DoorCase, ForceVerdict, LimitResult
 from wholekit.domain.forces.figures import figures
-from wholekit.domain.forces.limits import Limit
+from wholekit.domain.forces.limit import Limit
+from wholekit.domain.forces.limits import limits_of
 from wholekit.domain.forces.power import (
     CloserPower,
     opening_moment_most,
     smallest_size_latching,
 )
-from wholekit.domain.forces.profiles import limits_of
 from wholekit.domain.forces.ways_out import findings_of
 from wholekit.domain.quantities.physical import N_PER_LBF, PA_PER_INWG
 from wholekit.domain.rules import RuleBook

@@ -24,7 +24,7 @@ from wholekit.domain.kits.demand import (
 from wholekit.domain.kits.floors import floor_of
 from wholekit.domain.kits.kit import Kit, KitLine, Missing, Unused, Use
 from wholekit.domain.kits.mounts import MountChoice, mounts_to_try
-from wholekit.domain.kits.proof import Proof, prove, size_within_limit
+from wholekit.domain.kits.proof import Proof, accessible_settings, prove
 from wholekit.domain.kits.shelf import Eligible, Shelf, SizeAsked
 from wholekit.domain.openings import Facts, HoldOpen, Mount, OpeningType
 from wholekit.domain.quantities import Cost, Money
@@ -212,11 +212,8 @@ class _Attempt:
                     Hint("size-as-required", {"required": sizing.required}),
                 )
             )
-        best: int | None = None
-        if sizing.setting_most is not None:
-            limit = float(str(self._rules.mapping("limit-ada-interior")["limit"]))
-            best = size_within_limit(self.facts, limit, self._rules)
-        return SizeAsked(max(sizing.required, asked or 0), sizing.setting_most, best)
+        most, best = accessible_settings(self.facts, sizing.setting_most, self._rules)
+        return SizeAsked(max(sizing.required, asked or 0), most, best)
 
     def _search(self, eligible: Sequence[Eligible], mount: Mount, finish: str) -> _Found | None:
         """By size tier and house preference; in each, families by their floors, the least first.
@@ -287,18 +284,11 @@ class _Attempt:
         reaching = [template for template in templates if template.greatest_angle >= wanted]
         found: list[tuple[int, Template, Demand]] = []
         for template in reaching or templates[-1:]:
-            place = Place(
-                self.facts,
-                one.group,
-                template,
-                self._shelf,
-                self._site(mount),
-            )
-            here = [(demand.stops, template, demand) for demand in demands(place)]
             wider = bool(found) and template.greatest_angle > found[-1][1].greatest_angle
             if wider and not min(stops for stops, _, _ in found):
                 break
-            found += here
+            place = Place(self.facts, one.group, template, self._shelf, self._site(mount))
+            found += [(demand.stops, template, demand) for demand in demands(place)]
         least = min(stops for stops, _, _ in found)
         return [entry for entry in found if entry[0] == least]
 
@@ -343,12 +333,14 @@ class _Attempt:
     def _other_finish(
         self, eligible: Sequence[Eligible], mount: Mount, wanted: str, found: _Found | None
     ) -> tuple[str, _Found | None]:
-        """The nearest finish in which nothing is missing, if the wanted one leaves a gap."""
+        """The nearest finish in which less is missing, if the wanted one leaves a gap."""
         if not eligible or (found is not None and not found.cover.missing):
             return wanted, found
         book = FinishBook(self._rules)
         left = set(self._shelf.finishes) - {wanted}
-        while (finish := book.nearest(wanted, left)) is not None:
+        while left:
+            near = book.nearest(wanted, left)
+            finish = near if near is not None else min(left)
             left.discard(finish)
             other = self._search(eligible, mount, finish)
             if other is not None and (
@@ -358,7 +350,7 @@ class _Attempt:
                     Finding(
                         "finish-unavailable",
                         Severity.STOP,
-                        {"finish": wanted, "nearest": finish},
+                        {"finish": wanted, "nearest": finish, "near": near is not None},
                         None,
                         Hint("accept-finish", {"nearest": finish}),
                     )
@@ -513,6 +505,7 @@ class _Attempt:
                 self._shelf.pieces[key].role,
                 self._shelf.pieces[key].id,
                 quantity,
+                self._shelf.pieces[key].kind,
             )
             for rank in order
             for key, quantity in left[rank].items()

@@ -19,7 +19,7 @@ from wholekit.domain.kits.demand import (
 )
 from wholekit.domain.kits.kit import Kit, KitLine, Missing, Need, Unused, Use
 from wholekit.domain.kits.mounts import MountChoice, mounts_to_try
-from wholekit.domain.kits.proof import Proof, prove
+from wholekit.domain.kits.proof import Proof, accessible_settings, prove
 from wholekit.domain.kits.shelf import BodyGroup, Shelf, SizeAsked
 from wholekit.domain.openings import Facts, OpeningType
 from wholekit.domain.quantities import Cost, Money
@@ -90,7 +90,8 @@ class _Held:
             None
             if sizing.required is None
             else SizeAsked(
-                max(sizing.required, self.facts.type.spring_size or 0), sizing.setting_most
+                max(sizing.required, self.facts.type.spring_size or 0),
+                *accessible_settings(self.facts, sizing.setting_most, self._rules),
             )
         )
         chosen = self._body()
@@ -392,7 +393,13 @@ class _Held:
 
     def _unused(self) -> tuple[Unused, ...]:
         return tuple(
-            Unused(line.item, self._shelf.pieces[key].role, self._shelf.pieces[key].id, quantity)
+            Unused(
+                line.item,
+                self._shelf.pieces[key].role,
+                self._shelf.pieces[key].id,
+                quantity,
+                self._shelf.pieces[key].kind,
+            )
             for line, left in zip(self._lines, self._left, strict=True)
             for key, quantity in left.items()
             if quantity

@@ -221,10 +221,8 @@ class Search:
                     break
                 if not self._of_use(item, wanted, supplied):
                     continue
-                merged = dict(supplied)
-                for piece, quantity in item.supplies.items():
-                    merged[piece] = merged.get(piece, 0) + quantity
-                stack.append((position, score + item.score, (*ranks, item.rank), merged))
+                together = item.supplies if not supplied else _added(supplied, item.supplies)
+                stack.append((position, score + item.score, (*ranks, item.rank), together))
 
     def _of_use(
         self, item: CoverItem, wanted: Mapping[str, int], supplied: Mapping[str, int]
@@ -283,6 +281,13 @@ class Search:
             chosen,
             tuple(sorted(missing)),
         )
+
+
+def _added(first: Mapping[str, int], second: Mapping[str, int]) -> Mapping[str, int]:
+    together = dict(first)
+    for piece, quantity in second.items():
+        together[piece] = together.get(piece, 0) + quantity
+    return together
 
 
 class _Part:

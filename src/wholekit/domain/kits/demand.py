@@ -47,6 +47,7 @@ class Site:
     foot_role: Role
     body_host: Host
     foot_host: Host
+    fire: bool
 
 
 def site_of(facts: Facts, mount: Mount, rules: RuleBook) -> Site:
@@ -57,6 +58,7 @@ def site_of(facts: Facts, mount: Mount, rules: RuleBook) -> Site:
         Role(str(joints["foot_role"])),
         host_of(str(joints["body"]), facts, rules),
         host_of(str(joints["foot"]), facts, rules),
+        facts.fire_minutes > 0,
     )
 
 
@@ -77,16 +79,16 @@ class Place:
 
     def keys(self, pieces: Iterable[Piece]) -> tuple[str, ...]:
         """Qualified ids."""
-        return tuple(self.shelf.key(self.group.catalog, piece.id) for piece in pieces)
+        catalog = self.group.catalog.id
+        return tuple([f"{catalog}:{piece.id}" for piece in pieces])
 
     def usable(self, pieces: Iterable[Piece]) -> list[Piece]:
         """Those for this mount, and on a fire door those that are listed."""
-        fire = self.facts.fire_minutes > 0
+        fire, mount = self.site.fire, self.template.mount
         return [
             piece
             for piece in pieces
-            if (not piece.mounts or self.template.mount in piece.mounts)
-            and (piece.fire_listed or not fire)
+            if (not piece.mounts or mount in piece.mounts) and (piece.fire_listed or not fire)
         ]
 
 
@@ -204,9 +206,12 @@ class _Builder:
     ) -> None:
         if each <= 0:
             return
-        handed = any(piece.hand for piece in pieces)
-        for hand, leaves in hands_wanted(handed, self._facts, self._findings).items():
-            fitting = [piece for piece in pieces if hand == "any" or piece.hand in (None, hand)]
+        if not any([piece.hand for piece in pieces]):
+            quantity = each * self._place.leaves
+            self._needs.append(Need(role, quantity, self._place.keys(pieces), reason, kinds))
+            return
+        for hand, leaves in hands_wanted(True, self._facts, self._findings).items():
+            fitting = [piece for piece in pieces if piece.hand in (None, hand)]
             self._needs.append(Need(role, each * leaves, self._place.keys(fitting), reason, kinds))
 
     def _arms(self) -> None:

@@ -49,6 +49,7 @@ class Unused:
     role: Role
     piece: str
     quantity: int
+    kind: FastenerKind | None = None
 
 
 @dataclass(frozen=True, slots=True)

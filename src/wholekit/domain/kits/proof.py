@@ -14,9 +14,12 @@ from wholekit.domain.forces import (
     closer_of_size,
     judge,
     least_efficiency,
+    limits_of,
     sizes,
 )
-from wholekit.domain.forces.formulas import force_from_moment, wind_pressure
+from wholekit.domain.forces.formulas import wind_pressure
+from wholekit.domain.forces.limits import NEWTONS
+from wholekit.domain.forces.power import largest_size_within
 from wholekit.domain.kits.shelf import Shelf
 from wholekit.domain.linkage import (
     Arms,
@@ -27,7 +30,6 @@ from wholekit.domain.linkage import (
 )
 from wholekit.domain.openings import Facts, Mount
 from wholekit.domain.quantities import Length, parse_length
-from wholekit.domain.quantities.physical import N_PER_LBF
 from wholekit.domain.rules import RuleBook
 
 BEYOND = (30.0, 60.0)
@@ -122,22 +124,42 @@ def handle(rules: RuleBook) -> Length:
     return Length.inches(round(rules.number("default-handle")))
 
 
-def size_within_limit(facts: Facts, limit_lbf: float, rules: RuleBook) -> int | None:
-    """The largest size [class] that opens with no more than a force at the handle [lbf].
+def accessible_settings(
+    facts: Facts, practice_most: int | None, rules: RuleBook
+) -> tuple[int | None, int | None]:
+    """The largest settings [class] an accessible limit allows: at best, and at least efficiency.
 
-    Reckoned from the least closing moment of the size and its least efficiency; None if even the
-    smallest size takes more. Raises RuleError.
+    practice_most: the most that common practice allows, None where it has no say. The limits are
+    those of the opening's profile that bind an accessible opening of its kind; None, None where
+    there are none and practice is silent. Raises RuleError, CallError.
     """
-    lever = (facts.type.width - handle(rules)).in_metres
-    return next(
+    limits = [
+        limit
+        for limit in limits_of(facts.jurisdiction, rules)
+        if facts.accessible
+        and limit.scope == "accessible"
+        and limit.value is not None
+        and limit.phase in ("whole", "motion")
+        and limit.applies(facts.location, facts.fire_minutes > 0, facts.accessible)
+    ]
+    if not limits:
+        return practice_most, practice_most
+    width = facts.type.width.in_metres
+    at_handle = width - handle(rules).in_metres
+    opening_nm = min(
+        (limit.value or 0.0) * NEWTONS[limit.unit] * (width if limit.at == "edge" else at_handle)
+        for limit in limits
+    )
+    most = largest_size_within(opening_nm, 1.0, rules) or sizes(rules)[0]
+    best = next(
         (
             size
             for size in reversed(sizes(rules))
-            if force_from_moment(band(size, rules)[0], least_efficiency(size, rules), lever)
-            <= limit_lbf * N_PER_LBF
+            if band(size, rules)[0] <= opening_nm * least_efficiency(size, rules)
         ),
         None,
     )
+    return (most if practice_most is None else min(most, practice_most)), best
 
 
 def _reveal(facts: Facts, template: Template, rules: RuleBook) -> Length:

@@ -85,10 +85,10 @@ class Length:
         return f"{_decimal_text(Fraction(self.nm, NM_PER_UNIT[self.unit]))} {self.unit}"
 
 
-def _whole(value: Fraction, scale: int) -> int:
+def _whole(value: Fraction, scale: int, written: str = "") -> int:
     scaled = value * scale
     if scaled.denominator != 1:
-        raise QuantityError("length-not-exact", str(value))
+        raise QuantityError("length-not-exact", written or str(value))
     return scaled.numerator
 
 
@@ -113,12 +113,12 @@ def _decimal_text(value: Fraction) -> str:
     return f"{sign}{digits[:-places]}.{digits[-places:]}".rstrip("0").rstrip(".")
 
 
-def _number(text: str) -> Fraction:
+def _number(text: str, written: str) -> Fraction:
     parts = re.split(r"[-\s]+", text.strip())
     try:
         return sum((Fraction(part) for part in parts), Fraction(0))
     except ZeroDivisionError:
-        raise QuantityError("length-unreadable", text) from None
+        raise QuantityError("length-unreadable", written) from None
 
 
 @lru_cache(maxsize=4096)
@@ -143,10 +143,10 @@ def parse_length(text: str, bare: str | None = "in") -> Length:
         raise QuantityError("length-not-positive", text)
     feet = _FEET.match(cleaned)
     if feet:
-        inches = _number(feet[2])
+        inches = _number(feet[2], text)
         if inches >= 12:
             raise QuantityError("length-inches-over-eleven", text)
-        length = Length(_whole(Fraction(feet[1]) * 12 + inches, NM_PER_INCH), "in")
+        length = Length(_whole(Fraction(feet[1]) * 12 + inches, NM_PER_INCH, text), "in")
     else:
         match = _UNIT.match(cleaned)
         if not match:
@@ -155,7 +155,7 @@ def parse_length(text: str, bare: str | None = "in") -> Length:
         if unit is None:
             raise QuantityError("length-without-unit", text)
         unit = _UNIT_NAME.get(unit, unit)
-        length = Length(_whole(_number(match[1]), NM_PER_UNIT[unit]), unit)
+        length = Length(_whole(_number(match[1], text), NM_PER_UNIT[unit], text), unit)
     if length.nm <= 0:
         raise QuantityError("length-not-positive", text)
     return length

@@ -1,0 +1,122 @@
+"""An SVG document, built element by element so that every text is escaped.
+
+Presentation is in attributes, not in a stylesheet: the drawings are also laid into PDFs.
+"""
+
+from collections.abc import Sequence
+from typing import TypeAlias
+from xml.etree import ElementTree
+
+XY: TypeAlias = tuple[float, float]
+
+FONT = "'Source Sans 3', 'Source Sans Pro', sans-serif"
+INK = "#22303c"
+FAINT = "#8a97a3"
+GRID = "#dfe4e8"
+PAPER = "#fdfcf9"
+LEAF = "#d9c9a8"
+FRAME = "#b9c3cb"
+FIRST = "#1f5f8b"
+SECOND = "#a8481f"
+WIDE = 1.6
+
+
+class Canvas:
+    """A drawing surface [px], its origin at the top left."""
+
+    def __init__(self, width: float, height: float, title: str, description: str) -> None:
+        self._root = ElementTree.Element(
+            "svg",
+            {
+                "xmlns": "http://www.w3.org/2000/svg",
+                "viewBox": f"0 0 {_n(width)} {_n(height)}",
+                "width": _n(width),
+                "height": _n(height),
+                "role": "img",
+                "font-family": FONT,
+                "font-size": "13",
+            },
+        )
+        ElementTree.SubElement(self._root, "title").text = title
+        ElementTree.SubElement(self._root, "desc").text = description
+        self.area([(0, 0), (width, 0), (width, height), (0, height)], PAPER)
+
+    def line(
+        self, points: Sequence[XY], colour: str, width: float = WIDE, dashes: str = ""
+    ) -> None:
+        """An open line through points."""
+        attributes = {
+            "points": _points(points),
+            "fill": "none",
+            "stroke": colour,
+            "stroke-width": _n(width),
+            "stroke-linecap": "round",
+            "stroke-linejoin": "round",
+        }
+        if dashes:
+            attributes["stroke-dasharray"] = dashes
+        ElementTree.SubElement(self._root, "polyline", attributes)
+
+    def area(self, points: Sequence[XY], fill: str, edge: str = "none", dashes: str = "") -> None:
+        """A closed area."""
+        attributes = {
+            "points": _points(points),
+            "fill": fill,
+            "stroke": edge,
+            "stroke-width": _n(WIDE),
+            "stroke-linejoin": "round",
+        }
+        if dashes:
+            attributes["stroke-dasharray"] = dashes
+        ElementTree.SubElement(self._root, "polygon", attributes)
+
+    def dot(self, at: XY, radius: float, fill: str, edge: str) -> None:
+        """A round mark."""
+        ElementTree.SubElement(
+            self._root,
+            "circle",
+            {
+                "cx": _n(at[0]),
+                "cy": _n(at[1]),
+                "r": _n(radius),
+                "fill": fill,
+                "stroke": edge,
+                "stroke-width": _n(WIDE),
+            },
+        )
+
+    def text(
+        self,
+        at: XY,
+        words: str,
+        colour: str = INK,
+        anchor: str = "start",
+        size: float = 13,
+        bold: bool = False,
+    ) -> None:
+        """Words at a point; anchor `start`, `middle` or `end`."""
+        element = ElementTree.SubElement(
+            self._root,
+            "text",
+            {
+                "x": _n(at[0]),
+                "y": _n(at[1]),
+                "fill": colour,
+                "text-anchor": anchor,
+                "font-size": _n(size),
+                "font-weight": "600" if bold else "400",
+            },
+        )
+        element.text = words
+
+    def svg(self) -> str:
+        """The document."""
+        return ElementTree.tostring(self._root, encoding="unicode") + "\n"
+
+
+def _points(points: Sequence[XY]) -> str:
+    return " ".join(f"{_n(x)},{_n(y)}" for x, y in points)
+
+
+def _n(value: float) -> str:
+    return f"{value:.2f}".rstrip("0").rstrip(".")

@@ -1,0 +1,107 @@
+"""Quote PDF of a large job, against the same HTML laid out plainly, in the same run.
+
+Plain: one document, one process, the collector as Python sets it. Both start from the paper and
+end with a PDF on disk. Memory is the proportional set size (PSS) of all processes, sampled.
+Run: python -m tests.bench.bench_quote_pdf [OPENINGS]
+"""
+
+import os
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+from typing import NamedTuple
+
+from tests.documents.paper_factory import make_quote
+
+from wholekit.documents.flow import make_flow
+from wholekit.documents.press import Press
+from wholekit.documents.render import render_paper
+
+TEMPLATES = Path(__file__).parents[2] / "templates"
+SAMPLE_EVERY = 0.4  # s
+
+
+def make_plain(openings: int, out: Path) -> None:
+    flow = make_flow(make_quote(openings), TEMPLATES)
+    press = Press(flow, out.parent)
+    press.lay_out(0, len(flow.blocks)).write_pdf(out)
+
+
+def make_grouped(openings: int, out: Path) -> None:
+    render_paper(make_quote(openings), out, TEMPLATES)
+
+
+WAYS = {"plain": make_plain, "grouped": make_grouped}
+
+
+class Measured(NamedTuple):
+    """Wall and processor time [s], greatest sum over processes and greatest process [MB of PSS]."""
+
+    wall: float
+    processor: float
+    together: float
+    single: float
+
+
+def measure(way: str, openings: int, out: Path) -> Measured:
+    start, before = time.perf_counter(), os.times()
+    command = [sys.executable, "-m", "tests.bench.bench_quote_pdf", str(openings), way, str(out)]
+    together = single = 0.0
+    with subprocess.Popen(command) as process:
+        while process.poll() is None:
+            sizes = [pss(one) for one in family(process.pid)]
+            together, single = max(together, sum(sizes)), max(single, *sizes, 0.0)
+            time.sleep(SAMPLE_EVERY)
+    assert process.returncode == 0, f"{way} failed"
+    wall, after = time.perf_counter() - start, os.times()
+    processor = sum(
+        getattr(after, kind) - getattr(before, kind)
+        for kind in ("children_user", "children_system")
+    )
+    return Measured(wall, processor, together, single)
+
+
+def family(pid: int) -> list[int]:
+    """A process and all below it (Linux)."""
+    try:
+        threads = Path(f"/proc/{pid}/task").iterdir()
+        children = [
+            int(child) for task in threads for child in (task / "children").read_text().split()
+        ]
+    except (FileNotFoundError, ProcessLookupError):
+        return []
+    return [pid, *(one for child in children for one in family(child))]
+
+
+def pss(pid: int) -> float:
+    try:
+        lines = Path(f"/proc/{pid}/smaps_rollup").read_text().splitlines()
+    except (FileNotFoundError, ProcessLookupError, PermissionError):
+        return 0.0
+    return next((int(line.split()[1]) / 1024 for line in lines if line.startswith("Pss:")), 0.0)
+
+
+def main() -> None:
+    openings = int(sys.argv[1]) if len(sys.argv) > 1 else 1000
+    if len(sys.argv) > 2:
+        WAYS[sys.argv[2]](openings, Path(sys.argv[3]))
+        return
+    taken: dict[str, Measured] = {}
+    with tempfile.TemporaryDirectory() as folder:
+        for way in ("grouped", "plain", "grouped"):
+            out = Path(folder) / f"{way}.pdf"
+            one = taken[way] = measure(way, openings, out)
+            print(
+                f"{way:8} {openings} openings: {one.wall:6.1f} s, {one.processor:6.1f} s of "
+                f"processor, peak {one.together:5.0f} MB in all processes, {one.single:5.0f} MB in "
+                f"the largest, {out.stat().st_size / 1e6:.1f} MB on disk",
+                flush=True,
+            )
+    print(f"plain / grouped: {taken['plain'].wall / taken['grouped'].wall:.2f}")
+    print(f"load: {os.getloadavg()[0]:.1f} on {os.cpu_count()} processors (want no other work)")
+
+
+if __name__ == "__main__":
+    main()
