@@ -8,10 +8,10 @@ import typer
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say
 from wholekit.domain.catalog import Catalog
+from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.errors import InputError, Problem
 from wholekit.intake.catalog_folder import load_catalog
 from wholekit.intake.rulebook import load_rulebook
-from wholekit.services.catalogs import catalog_faults
 from wholekit.wording.problems import say_problem
 
 
@@ -52,15 +52,15 @@ def check(
     json: options.Json = False,
 ) -> None:
     """Every fault of a catalogue at once; status 2 if there is any."""
-    rules = load_rulebook(house)
+    finishes = FinishBook(load_rulebook(house)).codes
     answers = []
     for folder in folders:
         try:
-            catalog = load_catalog(folder)
+            catalog = load_catalog(folder, finishes)
         except InputError as error:
             answers.append(_answer(folder, None, list(error.problems)))
         else:
-            answers.append(_answer(folder, catalog, catalog_faults(catalog, rules)))
+            answers.append(_answer(folder, catalog, []))
     if json:
         print_json(answers)
     else:

@@ -1,6 +1,7 @@
 """`wholekit check-kit`: a kit made by hand, held against the openings."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from difflib import get_close_matches
 from pathlib import Path
 
@@ -8,7 +9,7 @@ import typer
 
 from wholekit.bootstrap import House, open_house, read_openings
 from wholekit.cli import options
-from wholekit.cli.console import print_json, say
+from wholekit.cli.console import print_json, say, tell
 from wholekit.cli.kit import job_text
 from wholekit.domain.catalog import Catalog, Item
 from wholekit.domain.errors import InputError, Problem
@@ -16,7 +17,16 @@ from wholekit.domain.kits.check import HandLine
 from wholekit.domain.openings import Opening
 from wholekit.intake.kit_file import KitRow, read_kit_file
 from wholekit.services.check import check_job
-from wholekit.wording.answers import kits_answer
+from wholekit.wording.answers import OpeningAnswer, kits_answer
+from wholekit.wording.words import listed
+
+
+@dataclass(frozen=True, slots=True)
+class CheckAnswer:
+    """The openings checked, and the marks of those the kit has no line for."""
+
+    openings: tuple[OpeningAnswer, ...]
+    without_lines: tuple[str, ...]
 
 
 def register(app: typer.Typer) -> None:
@@ -40,11 +50,15 @@ def check_kit(
     rows = read_kit_file(kit)
     lines = hand_lines(rows, openings, place, str(kit))
     job = check_job(openings, lines, place.shelf, place.rules)
+    left_out = tuple(one.mark for one in openings if one.mark not in lines)
     if json:
-        print_json(kits_answer(job, place.rules))
+        print_json(CheckAnswer(kits_answer(job, place.rules).openings, left_out))
     else:
         for line in job_text(job, place.rules):
             say(line)
+    if left_out:
+        count = len(left_out)
+        tell(f"no line in the kit for {count} of {len(openings)} openings: {listed(left_out)}")
     raise typer.Exit(1 if job.stopped else 0)
 
 

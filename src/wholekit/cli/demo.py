@@ -7,7 +7,6 @@ from pathlib import Path
 import typer
 
 from wholekit.bootstrap import open_house, read_openings
-from wholekit.cli import options
 from wholekit.cli.console import json_text, say, wrapped
 from wholekit.cli.kit import job_text
 from wholekit.cli.papers import parse_date, write_papers
@@ -22,7 +21,7 @@ from wholekit.wording.words import plural
 
 SUPPLIERS = ("quillmere", "tarrowby", "averlund")
 CUSTOMER_MULTIPLIER = Fraction(62, 100)
-FLOOR = Fraction(30, 100)
+FLOOR = Fraction(25, 100)
 
 
 def register(app: typer.Typer) -> None:

@@ -116,8 +116,8 @@ def _forces(kit: Kit) -> Iterator[str]:
         return
     verdict = kit.proof.verdict
     text = (
-        f"opens with about {verdict.opening_lbf:.1f} lbf ({verdict.opening_n:.0f} N) at the handle, "
-        f"latches against up to {verdict.latches_to_pa:.0f} Pa; check with a gauge"
+        f"opens with about {verdict.opening_lbf:.1f} lbf ({verdict.opening_n:.0f} N) at the "
+        f"handle, latches against up to {verdict.latches_to_pa:.0f} Pa; check with a gauge"
     )
     yield from wrapped(text, "    computed ")
 

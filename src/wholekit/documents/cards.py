@@ -1,5 +1,6 @@
 """Setting cards: how the fitter places, sets and checks each kind of opening of a job."""
 
+from wholekit.documents.drawings import draw_plan
 from wholekit.documents.fill import Terms, estimates_of
 from wholekit.documents.papers import Position, SettingCard, SettingCardPaper
 from wholekit.domain.catalog import Body, Template
@@ -7,9 +8,15 @@ from wholekit.domain.kits import Kit
 from wholekit.domain.openings import Mount
 from wholekit.domain.rules import RuleBook
 from wholekit.services.expand import KittedJob, KittedOpening
-from wholekit.wording.cautions import cautions_for
+from wholekit.wording.cautions import cautions_for_fitters
 from wholekit.wording.openings import serves, size_text, summary
-from wholekit.wording.words import MOUNTS
+from wholekit.wording.words import MOUNTS, field_name, value_text
+
+PLAN_ANGLE = 90.0
+# What the fitter sees on site and the office could only assume.
+_ON_SITE = frozenset(
+    {"door_reinforced", "frame_reinforced", "thickness", "head_face", "top_rail", "reveal", "stop"}
+)
 
 
 def cards_paper(job: KittedJob, terms: Terms, rules: RuleBook) -> SettingCardPaper:
@@ -76,7 +83,40 @@ def _card(
         accessible=bool(kit.type.accessible),
         estimates=estimates_of(kit),
         stop_needed=any(finding.code == "stop-needed" for finding in kit.findings),
-        cautions=cautions_for([kit]),
+        questions=tuple(
+            f"{field_name(one.field)}: {value_text(one.field, one.value)}, as assumed"
+            for one in kit.assumed
+            if one.field in _ON_SITE
+        ),
+        gauge_limit=_limit(kit),
+        cautions=cautions_for_fitters(kit),
+        drawing=_drawing(kit, template),
+    )
+
+
+def _limit(kit: Kit) -> str:
+    """The force a gauge must not pass, as text; empty where no limit binds."""
+    if kit.proof is None:
+        return ""
+    binding = [
+        one
+        for one in kit.proof.verdict.limits
+        if one.binding and one.limit.scope == "accessible" and one.limit.unit in ("lbf", "N")
+    ]
+    return ", ".join(f"{one.allowed:g} {one.limit.unit}" for one in binding)
+
+
+def _drawing(kit: Kit, template: Template) -> str:
+    """A plan of leaf, frame and arms, the leaf open at a right angle or as far as it goes."""
+    if kit.proof is None or kit.proof.arms is None:
+        return ""
+    angle = min(PLAN_ANGLE, template.greatest_angle)
+    return draw_plan(
+        kit.proof.arms,
+        angle,
+        kit.type.width.in_metres,
+        f"{MOUNTS[kit.mount]}, leaf open {angle:g}°",
+        "plan, seen from above; calculated from the template",
     )
 
 

@@ -1,6 +1,6 @@
 """From a kitted job to its papers: words chosen, what is common to all said once."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
@@ -28,7 +28,7 @@ from wholekit.documents.papers import (
     UnusedPiece,
 )
 from wholekit.domain.findings import Severity
-from wholekit.domain.kits import Kit
+from wholekit.domain.kits import Kit, Unused
 from wholekit.domain.margins import Margin
 from wholekit.domain.openings import Assumption
 from wholekit.domain.quantities import Cost, Money
@@ -37,12 +37,22 @@ from wholekit.domain.stock import Draw
 from wholekit.services.expand import KittedJob, KittedOpening
 from wholekit.wording.cautions import TERMS, cautions_for
 from wholekit.wording.findings import say_finding
-from wholekit.wording.openings import piece_text, serves, size_text, summary, why_mount, why_size
+from wholekit.wording.openings import (
+    piece_text,
+    sentence,
+    serves,
+    size_text,
+    summary,
+    why_mount,
+    why_size,
+)
 from wholekit.wording.reasons import say_reason
-from wholekit.wording.words import MOUNTS, ROLES, field_name, value_text
+from wholekit.wording.words import MOUNTS, ROLES, field_name, listed, value_text
 
 # Said elsewhere on a quote, or the house's own business.
-_NOT_FOR_CUSTOMERS = frozenset({"assumed", "weight-estimated", "discontinued"})
+_NOT_FOR_CUSTOMERS = frozenset(
+    {"assumed", "weight-estimated", "discontinued", "egress-force-limit", "size-next-used"}
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +127,7 @@ def _worded_opening(
         quantity=1,
         leaves=kit.type.leaves,
         size=size_text(kit.type),
-        summary=summary(kit.type),
+        summary=sentence(summary(kit.type)) if summary(kit.type) else "",
         mount=MOUNTS[kit.mount],
         size_required=kit.size_required,
         size_set=kit.spring_size,
@@ -138,7 +148,7 @@ def _worded_opening(
         price_each=one.priced.total,
         price_extended=one.priced.total,
         unused=tuple(
-            UnusedPiece(unused.item.sku, piece_text(unused.role, unused.kind, 1), unused.quantity)
+            UnusedPiece(unused.item.sku, _one_piece(unused), unused.quantity)
             for unused in kit.unused
         ),
         missing=_missing(kit),
@@ -345,6 +355,11 @@ def _missing(kit: Kit) -> tuple[MissingPiece, ...]:
     )
 
 
+def _one_piece(unused: Unused) -> str:
+    """What one of the left-over pieces is: `shoe`, `wood screw for the body`."""
+    return piece_text(unused.role, unused.kind, 1).removeprefix("1 ")
+
+
 def _hand(kit: Kit) -> str:
     if kit.type.leaves == 2:
         return "pair"
@@ -371,19 +386,34 @@ def _assumption_text(one: Assumption) -> str:
 def _questions(job: KittedJob) -> tuple[Question, ...]:
     """What only the customer can say, by field, with the openings it concerns."""
     marks: dict[str, list[str]] = {}
+    values: dict[str, set[str]] = {}
     for one in job.openings:
         for assumed in one.kit.assumed:
             marks.setdefault(assumed.field, []).append(one.opening.mark)
+            said = value_text(assumed.field, assumed.value)
+            values.setdefault(assumed.field, set()).add(said)
         if any(finding.code == "weight-estimated" for finding in one.kit.findings):
             marks.setdefault("weight", []).append(one.opening.mark)
-    asked: Mapping[str, list[str]] = {
-        field: found for field, found in marks.items() if field in QUESTIONS
-    }
-    everywhere = len(job.openings)
+    every = [one.opening.mark for one in job.openings]
     return tuple(
-        Question(QUESTIONS[field], () if len(found) == everywhere else tuple(found))
-        for field, found in asked.items()
+        _question(field, marks[field], values.get(field, set()), every)
+        for field in QUESTIONS
+        if field in marks
     )
+
+
+def _question(field: str, marks: list[str], values: set[str], every: list[str]) -> Question:
+    """A question with what the quote assumes; where it is for nearly all, the others are named."""
+    text = QUESTIONS[field]
+    if len(values) == 1:
+        text = f"{text} Quoted as: {next(iter(values))}."
+    concerned = set(marks)
+    others = [mark for mark in every if mark not in concerned]
+    if not others:
+        return Question(text)
+    if len(others) < len(marks):
+        return Question(f"{text} All openings but {listed(others)}.")
+    return Question(text, tuple(marks))
 
 
 QUESTIONS: dict[str, str] = {

@@ -97,8 +97,8 @@ def _read(text: str, where: str, problems: list[Problem]) -> list[Rule]:
     except tomllib.TOMLDecodeError as error:
         problems.append(Problem("toml-unreadable", {"error": str(error)}, where))
         return []
-    for key in document.keys() - {"rule"}:
-        problems.append(Problem("rule-key-unknown", {"key": key}, where))
+    unknown = sorted(document.keys() - {"rule"})
+    problems += [Problem("rule-key-unknown", {"key": key}, where) for key in unknown]
     entries = document.get("rule", [])
     if not isinstance(entries, list):
         problems.append(Problem("rule-key-wrong-kind", {"key": "rule"}, where))
@@ -149,15 +149,15 @@ def _keys(
     name: str,
     problems: list[Problem],
 ) -> bool:
-    before = len(problems)
-    for key in kinds.keys() - entry.keys():
-        problems.append(Problem("rule-key-missing", {"key": key}, where, column=name))
-    for key in entry.keys() - kinds.keys():
-        problems.append(Problem("rule-key-unknown", {"key": key}, where, column=name))
-    for key in kinds.keys() & entry.keys():
-        if not isinstance(entry[key], kinds[key]):
-            problems.append(Problem("rule-key-wrong-kind", {"key": key}, where, column=name))
-    return len(problems) == before
+    faults = [("rule-key-missing", key) for key in sorted(kinds.keys() - entry.keys())]
+    faults += [("rule-key-unknown", key) for key in sorted(entry.keys() - kinds.keys())]
+    faults += [
+        ("rule-key-wrong-kind", key)
+        for key in sorted(kinds.keys() & entry.keys())
+        if not isinstance(entry[key], kinds[key])
+    ]
+    problems += [Problem(code, {"key": key}, where, column=name) for code, key in faults]
+    return not faults
 
 
 def _alike(value: object, published: object) -> bool:

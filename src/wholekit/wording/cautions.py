@@ -51,3 +51,13 @@ def cautions_for(kits: Sequence[Kit]) -> tuple[str, ...]:
         found.append(ACCESSIBLE)
     found.append(EGRESS)
     return tuple(found)
+
+
+def cautions_for_fitters(kit: Kit) -> tuple[str, ...]:
+    """The cautions a fitter needs at one opening; the card itself says what is calculated."""
+    found = [TEMPLATE, INJURY]
+    if kit.type.fire_minutes:
+        found.append(FIRE)
+    if kit.type.accessible:
+        found.append(ACCESSIBLE)
+    return tuple(found)

@@ -14,16 +14,15 @@ FINDINGS: dict[str, str] = {
     "light may not latch reliably.",
     "angle-not-reached": "The leaf is to open to {wanted}; the widest template reaches {reached}.",
     "assumed": "Assumed where the schedule is silent: {fields}.",
-    "bracket-missing": "No soffit bracket is sold that fits; without it a parallel arm cannot be "
-    "mounted.",
+    "bracket-missing": "Missing: the soffit bracket; without it a parallel arm cannot be mounted.",
     "ceiling-too-low": "The mount needs {needed} of clear height; the ceiling leaves {clearance}.",
-    "cover-missing": "No cover is sold that fits this body in the finish.",
+    "cover-missing": "Missing: a cover that fits this body in the finish.",
     "delayed-action-on-fire-door": "Delayed action on a fire door: allowed only where the door "
     "is self-closing, never with a release hold-open.",
     "discontinued": "{sku} is discontinued; {on_hand} on hand.",
     "egress-force-limit": "If this is an egress door: {limit}, {allowed} {unit}; opening takes "
     "{force} {unit} as set.",
-    "fastener-missing": "No {role} is sold that holds here ({kinds}).",
+    "fastener-missing": "Missing: {quantity} × {role} that holds here ({kinds}).",
     "fastener-wrong-host": "{sku} brings {kind} for the {part}, which takes {kinds}.",
     "feature-unavailable": "No body that would serve has {feature}; the kit is shown without it.",
     "finish-mixed": "What shows is in more than one finish: {finishes}.",
@@ -41,8 +40,8 @@ FINDINGS: dict[str, str] = {
     "makes up for it.",
     "hold-open-on-fire-door": "A hold-open arm must not be on a fire door ({minutes} min); it is "
     "left out.",
-    "latch-power-short": "The tables ask for size {required}; set to size {size} to stay within "
-    "the accessible limit, it may not latch. The two needs exclude each other here.",
+    "latch-power-short": "Size {required} is required or asked for; set to size {size} to stay "
+    "within the accessible limit, it may not latch. The two needs exclude each other here.",
     "leaf-too-heavy": "A leaf of {weight} is beyond the largest size of the tables.",
     "mount-conflict": "A {mount} mount works on the {needs}; the schedule puts the closer on the "
     "{side}.",
@@ -50,7 +49,7 @@ FINDINGS: dict[str, str] = {
     "not-fire-listed": "No closer listed for fire doors is left ({minutes} min label).",
     "pair-needs-coordinator": "A fire-rated pair: with an overlapping astragal it needs a "
     "coordinator so that the leaves close in order.",
-    "piece-missing": "No {role} is sold that fits.",
+    "piece-missing": "Missing: {quantity} × {role} that fits.",
     "piece-surplus": "{sku}: {quantity} more than the opening needs.",
     "piece-wrong": "{sku} brings a {role} that does not go with this body and mount.",
     "release-device-apart": "Held open by a release device, which is not part of this kit.",
@@ -63,7 +62,8 @@ FINDINGS: dict[str, str] = {
     "tables.",
     "size-too-large": "Size {wanted} is required; this body gives {smallest} at least, more than "
     "the rule book allows above it.",
-    "size-too-small": "Size {wanted} is required; {largest} is the largest to be had or asked for.",
+    "size-too-small": "Size {wanted} is required; no more than {largest} is asked for, brought or "
+    "sold.",
     "stop-needed": "The leaf is to open to {wanted}; the arm lets it go to {reached}.",
     "through-bolt-length": "No through-bolt is sold for a leaf {thickness} thick{sleeve}.",
     "top-rail-short": "The top rail is {room} high; the template needs {takes}, and no plate makes "

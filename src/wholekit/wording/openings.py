@@ -24,8 +24,8 @@ def size_text(opening_type: OpeningType) -> str:
 def feet_inches(length: Length) -> str:
     """Feet and inches as drawings write them.
 
-    >>> feet_inches(Length.inches(36)), feet_inches(Length.inches(80, 1, 2))
-    ("3'-0\\"", "6'-8-1/2\\"")
+    >>> print(feet_inches(Length.inches(36)), feet_inches(Length.inches(80, 1, 2)))
+    3'-0" 6'-8-1/2"
     """
     feet, rest = divmod(length.nm, 12 * 25_400_000)
     inches = str(Length(rest, "in")).removesuffix(" in")

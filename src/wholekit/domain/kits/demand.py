@@ -206,7 +206,7 @@ class _Builder:
     ) -> None:
         if each <= 0:
             return
-        if not any([piece.hand for piece in pieces]):
+        if not any(piece.hand for piece in pieces):
             quantity = each * self._place.leaves
             self._needs.append(Need(role, quantity, self._place.keys(pieces), reason, kinds))
             return

@@ -40,12 +40,14 @@ class Proof:
     """What was calculated for one leaf; to be checked with a gauge.
 
     share: closing moment in this mount over the regular arm's [fraction]; pressure_pa: the
-    pressure difference it was reckoned with [Pa], 0 where the schedule states none.
+    pressure difference it was reckoned with [Pa], 0 where the schedule states none. arms: the
+    linkage it rests on, None where the catalogue gives no lengths.
     """
 
     verdict: ForceVerdict
     share: float
     pressure_pa: float
+    arms: Arms | None = None
 
 
 def prove(
@@ -82,7 +84,7 @@ def prove(
         beyond_30_nm=beyond,
         share=share,
     )
-    return Proof(judge(case, power, facts.jurisdiction, rules), share, pressure)
+    return Proof(judge(case, power, facts.jurisdiction, rules), share, pressure, arms)
 
 
 def _geometry(

@@ -1,0 +1,38 @@
+"""The faults of one file or line, gathered until all can be told at once."""
+
+from wholekit.domain.errors import InputError, Problem
+
+MOST_PROBLEMS = 200
+
+
+class Faults:
+    """Gathers the problems of one place; past two hundred it gives up and raises.
+
+    A column pasted one to the left makes every row of a schedule wrong in the same way: two
+    hundred problems show that as well as a hundred thousand.
+    """
+
+    def __init__(self, where: str) -> None:
+        self.where = where
+        self._problems: list[Problem] = []
+
+    def put(self, code: str, row: int | None = None, column: str = "", **fields: object) -> None:
+        """One problem more. Raises InputError once there are too many."""
+        self._problems.append(Problem(code, fields, self.where, row, column))
+        if len(self._problems) == MOST_PROBLEMS:
+            last = Problem("too-many-problems", {"count": MOST_PROBLEMS}, self.where)
+            raise InputError([*self._problems, last])
+
+    def __bool__(self) -> bool:
+        return bool(self._problems)
+
+    def refuse(
+        self, code: str, row: int | None = None, column: str = "", **fields: object
+    ) -> InputError:
+        """The error to raise where nothing further can be read: this problem behind the others."""
+        return InputError([*self._problems, Problem(code, fields, self.where, row, column)])
+
+    def raise_if_any(self) -> None:
+        """Raises InputError with every problem so far, by row."""
+        if self._problems:
+            raise InputError(sorted(self._problems, key=lambda one: one.row or 0))

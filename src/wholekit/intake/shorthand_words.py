@@ -1,0 +1,92 @@
+"""The words of the one-line shorthand: phrases that say all, and words that name what follows."""
+
+from wholekit.intake import vocabulary as v
+
+Said = tuple[tuple[str, str], ...]
+
+# Words that name the column of what follows them.
+LEADS = {
+    "fire": "fire_minutes",
+    "fire-label": "fire_minutes",
+    "label": "fire_minutes",
+    "reveal": "reveal",
+    "rail": "top_rail",
+    "top-rail": "top_rail",
+    "head": "head_face",
+    "head-face": "head_face",
+    "ceiling": "ceiling_clearance",
+    "ceiling-clearance": "ceiling_clearance",
+    "thickness": "thickness",
+    "weight": "weight",
+    "pressure": "pressure",
+    "wind": "wind",
+    "finish": "finish",
+    "series": "series",
+    "size": "spring_size",
+    "spring-size": "spring_size",
+    "opens-to": "opening_degrees",
+    "angle": "opening_degrees",
+    "jurisdiction": "jurisdiction",
+    "quantity": "quantity",
+    "qty": "quantity",
+    "mark": "mark",
+    "width": "width",
+    "height": "height",
+    "leaves": "leaves",
+}
+_FLAGS: dict[str, Said] = {
+    "pair": (("leaves", "2"),),
+    "double": (("leaves", "2"),),
+    "single": (("leaves", "1"),),
+    "single-leaf": (("leaves", "1"),),
+    "accessible": (("accessible", "yes"),),
+    "not-accessible": (("accessible", "no"),),
+    "reinforced": (("door_reinforced", "yes"),),
+    "unreinforced": (("door_reinforced", "no"),),
+    "blocking": (("door_reinforced", "yes"),),
+    "no-blocking": (("door_reinforced", "no"),),
+    "door-reinforced": (("door_reinforced", "yes"),),
+    "door-unreinforced": (("door_reinforced", "no"),),
+    "frame-reinforced": (("frame_reinforced", "yes"),),
+    "frame-unreinforced": (("frame_reinforced", "no"),),
+    "delayed-action": (("delayed_action", "yes"),),
+    "no-delayed-action": (("delayed_action", "no"),),
+    "backcheck": (("backcheck", "yes"),),
+    "no-backcheck": (("backcheck", "no"),),
+    "hold-open": (("hold_open", "arm"),),
+    "hold-open-arm": (("hold_open", "arm"),),
+    "hold-open-release": (("hold_open", "release"),),
+    "release": (("hold_open", "release"),),
+    "no-hold-open": (("hold_open", "none"),),
+    "no-fire-label": (("fire_minutes", "none"),),
+    "not-rated": (("fire_minutes", "none"),),
+    "non-rated": (("fire_minutes", "none"),),
+    "blade-stop": (("stop", "blade"),),
+    "rabbet-stop": (("stop", "rabbet"),),
+}
+
+
+def phrases() -> dict[str, Said]:
+    """Every phrase in plain form, with the columns it fills and their texts.
+
+    A material alone is the leaf's, except steel, which is the frame's: a steel leaf is called
+    hollow metal.
+    """
+    said: dict[str, Said] = {}
+    for column in ("location", "swing", "hand", "body_side", "mount", "core", "stop"):
+        said |= {word: ((column, word),) for word in v.WORDS[column]}
+    said |= {f"{word}-core": (("core", word),) for word in v.CORES}
+    said |= {word: (("door", word),) for word in v.DOORS}
+    said |= {f"{word}-{leaf}": (("door", word),) for word in v.DOORS for leaf in ("door", "leaf")}
+    said |= {f"{word}-frame": (("frame", word),) for word in v.FRAMES}
+    # Behind `steel frame`, unreinforced is said of the frame; alone it is said of the leaf.
+    said |= {
+        f"{word}-frame-{state}": (("frame", word), ("frame_reinforced", answer))
+        for word in v.FRAMES
+        for state, answer in (("reinforced", "yes"), ("unreinforced", "no"))
+    }
+    said |= {word: (("frame", word),) for word in ("steel", "pressed-steel")}
+    return said | _FLAGS
+
+
+PHRASES = phrases()

@@ -1,0 +1,194 @@
+"""A table somebody sent, CSV or XLSX, as rows of text cells with their spreadsheet rows."""
+
+import csv
+import io
+import re
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import BinaryIO
+
+from wholekit.domain.catalog.nearest_words import listed, what_is_right
+from wholekit.intake.faults import Faults
+
+MOST_ROWS = 100_000
+LARGEST_FILE = 64_000_000
+STDIN_NAME = "standard input"
+_UTF_16 = (b"\xff\xfe", b"\xfe\xff")
+_ZIP = b"PK\x03\x04"
+_OLE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
+_SEPARATORS = ",;\t|"
+_QUOTED = re.compile(r'"(?:[^"]|"")*"')
+
+Row = tuple[int, list[str]]
+
+
+class RefusedCell(str):
+    """A cell of a workbook that stands for no text; its code says why, its text what it shows."""
+
+    __slots__ = ("code",)
+    code: str
+
+    def __new__(cls, code: str, text: str) -> "RefusedCell":
+        """The cell with its code."""
+        cell = super().__new__(cls, text)
+        cell.code = code
+        return cell
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Where the table stands, its header with its row, and the rows below it, none blank-checked.
+
+    Rows count from 1 as a spreadsheet shows them.
+    """
+
+    header_row: int
+    header: list[str]
+    rows: Iterator[Row]
+
+
+def read_table(
+    path: Path | None,
+    stdin: BinaryIO | None,
+    faults: Faults,
+    is_header: Callable[[Sequence[str]], bool],
+    right: Iterable[str],
+) -> Table:
+    """The table of a file, or of standard input where path is None.
+
+    What it is follows from the first bytes, not from the name. `is_header` tells which sheet of a
+    workbook is meant; `right` names the columns that must be there. Raises InputError: no such
+    file, larger than 64,000,000 bytes, empty, not UTF-8 text and no workbook, an older workbook.
+    """
+    data = _bytes(path, stdin, faults)
+    if not data.strip():
+        raise faults.refuse("file-empty", right=listed(right))
+    if data.startswith(_OLE):
+        raise faults.refuse("workbook-old")
+    if data.startswith(_ZIP):
+        from wholekit.intake.workbook import read_workbook
+
+        return read_workbook(data, faults, is_header, right)
+    return _csv_table(_text(data, faults), faults, right)
+
+
+def column_name(cell: str) -> str:
+    """A header cell as a column's name: small letters, one underscore between words.
+
+    >>> column_name(" Fire-Minutes "), column_name("top rail")
+    ('fire_minutes', 'top_rail')
+    """
+    return "_".join(re.sub(r"[\s_-]+", " ", cell.lower()).split())
+
+
+def read_header(
+    table: Table,
+    known: Sequence[str],
+    meant: Mapping[str, str],
+    faults: Faults,
+) -> dict[str, int]:
+    """The place of each column; columns without a name, unknown or repeated are put down.
+
+    meant: names that are not known, and what they usually mean, for the suggestion. Empty columns
+    at the end, as a spreadsheet may write them, count for nothing.
+    """
+    columns: dict[str, int] = {}
+    for number, cell in enumerate(table.header):
+        name = column_name(cell)
+        if not name:
+            faults.put("column-unnamed", table.header_row, number=number + 1)
+        elif name not in known:
+            right = meant.get(name) or what_is_right(name[:60], known)
+            shown = " ".join(cell.split())[:60]
+            faults.put("column-unknown", table.header_row, shown, given=shown, right=right)
+        elif name in columns:
+            faults.put("column-twice", table.header_row, name, given=name)
+        else:
+            columns[name] = number
+    return columns
+
+
+def whole_rows(table: Table, faults: Faults) -> Iterator[Row]:
+    """The rows that are not blank, each as wide as the header; others are put down.
+
+    Empty cells beyond the header are no fault. Raises InputError at more than 100,000 rows.
+    """
+    width = len(table.header)
+    count = 0
+    for row, given in table.rows:
+        cells = given
+        if len(cells) != width:
+            while len(cells) > width and not cells[-1].strip():
+                cells = cells[:-1]
+            if not any(cell.strip() for cell in cells):
+                continue
+            if len(cells) != width:
+                faults.put("row-ragged", row, given=len(cells), wanted=width)
+                continue
+        elif not cells[0].strip() and not any(cell.strip() for cell in cells):
+            continue
+        count += 1
+        if count > MOST_ROWS:
+            raise faults.refuse("rows-over-limit", row, most=MOST_ROWS)
+        yield row, cells
+
+
+def _bytes(path: Path | None, stdin: BinaryIO | None, faults: Faults) -> bytes:
+    try:
+        if path is None:
+            data = b"" if stdin is None else stdin.read(LARGEST_FILE + 1)
+        else:
+            with path.open("rb") as file:
+                data = file.read(LARGEST_FILE + 1)
+    except FileNotFoundError:
+        raise faults.refuse("file-not-there") from None
+    except OSError as error:
+        raise faults.refuse("file-not-readable", error=error.strerror or "?") from None
+    if len(data) > LARGEST_FILE:
+        raise faults.refuse("file-over-limit", most=LARGEST_FILE)
+    return data
+
+
+def _text(data: bytes, faults: Faults) -> str:
+    if data.startswith(_UTF_16):
+        raise faults.refuse("text-utf-16")
+    nul = data.find(b"\0")
+    if nul >= 0:
+        raise faults.refuse("text-nul", data.count(b"\n", 0, nul) + 1)
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        # The decoder counts from behind a byte order mark, in the bytes it hands over.
+        read = error.object
+        row = read.count(b"\n", 0, error.start) + 1
+        raise faults.refuse("text-not-utf-8", row, byte=f"{read[error.start]:02x}") from None
+
+
+def _csv_table(text: str, faults: Faults, right: Iterable[str]) -> Table:
+    rows = _csv_rows(text, faults)
+    for row, cells in rows:
+        header = [cell.strip() for cell in cells]
+        while header and not header[-1]:
+            header.pop()
+        if header:
+            return Table(row, header, rows)
+    raise faults.refuse("file-empty", right=listed(right))
+
+
+def _csv_rows(text: str, faults: Faults) -> Iterator[Row]:
+    """Records as a spreadsheet numbers its rows: a line break inside a cell begins no new one."""
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=_separator(text), strict=True)
+    row = 0
+    try:
+        for row, cells in enumerate(reader, start=1):
+            yield row, cells
+    except csv.Error as error:
+        raise faults.refuse("text-not-csv", row + 1, error=str(error)) from None
+
+
+def _separator(text: str) -> str:
+    """What parts the columns of the header line: the commonest of comma, semicolon, tab and bar."""
+    line = next((line for line in text.splitlines() if line.strip()), "")
+    bare = _QUOTED.sub("", line)
+    return max(_SEPARATORS, key=bare.count)
