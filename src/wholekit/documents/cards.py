@@ -4,12 +4,13 @@ from wholekit.documents.drawings import draw_plan
 from wholekit.documents.fill import Terms, estimates_of
 from wholekit.documents.papers import Position, SettingCard, SettingCardPaper
 from wholekit.domain.catalog import Body, Template
-from wholekit.domain.kits import Kit
+from wholekit.domain.catalog.screws import wood_screw_diameter
+from wholekit.domain.kits import Kit, Use
 from wholekit.domain.openings import Mount
 from wholekit.domain.rules import RuleBook
 from wholekit.services.expand import KittedJob, KittedOpening
 from wholekit.wording.cautions import cautions_for_fitters
-from wholekit.wording.openings import serves, size_text, summary
+from wholekit.wording.openings import piece_text, size_text, summary
 from wholekit.wording.words import MOUNTS, field_name, value_text
 
 PLAN_ANGLE = 90.0
@@ -39,7 +40,6 @@ def _card(
 ) -> SettingCard:
     assert body is not None  # noqa: S101  # chosen so above
     assert template is not None  # noqa: S101
-    del rules
     kit = openings[0].kit
     top_jamb = kit.mount is Mount.TOP_JAMB
     return SettingCard(
@@ -74,7 +74,7 @@ def _card(
             ),
         ),
         fasteners=tuple(
-            serves(line) for line in kit.lines if any(use.kind is not None for use in line.uses)
+            _fastener(use, rules) for line in kit.lines for use in line.uses if use.kind is not None
         ),
         adjustable=body.adjustable,
         backcheck=body.backcheck,
@@ -92,6 +92,15 @@ def _card(
         cautions=cautions_for_fitters(kit),
         drawing=_drawing(kit, template),
     )
+
+
+def _fastener(use: Use, rules: RuleBook) -> str:
+    """`4 wood screws for the body, No. 14 (.242 in)`."""
+    text = piece_text(use.role, use.kind, use.quantity)
+    if use.screw_number is None:
+        return text
+    diameter = f"{wood_screw_diameter(use.screw_number, rules):.3f}".lstrip("0")
+    return f"{text}, No. {use.screw_number} ({diameter} in)"
 
 
 def _limit(kit: Kit) -> str:

@@ -177,6 +177,7 @@ def _piece(table: Table, name: str, series: str) -> Piece:
         shows=table.flag("shows"),
         holes=table.whole("holes", 0),
         arm_screws=table.whole("arm_screws", 0),
+        screw_number=table.whole("screw_number", 0) or None,
         length=table.length_if_given("length"),
         length_to=table.length_if_given("length_to"),
         reveal_max=table.length_if_given("reveal_max"),

@@ -19,6 +19,8 @@ ERRORS: dict[str, str] = {
     "openings-needed": "No openings given. Name a schedule file (CSV or XLSX, - for standard "
     "input), or describe an opening: --opening '101 3070 hollow-metal/steel interior'.",
     "out-unwritable": "Cannot write to {folder}: {error}. Nothing was written.",
+    "paper-not-written": "The paper {path} could not be written: {because}. What was there before "
+    "is unchanged.",
     "rule-not-a-number": "Rule {rule} should hold one number.",
     "rule-not-a-table": "Rule {rule} should hold a table.",
     "rule-unknown": "There is no rule {rule}.{near}",

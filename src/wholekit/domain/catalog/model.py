@@ -18,8 +18,8 @@ class Piece:
     mounts: where it is used; empty = all. hand: hinge side seen from the pull side, `left` or
     `right`; None = not handed. shows: its finish is seen, so it must match the kit's.
     holes: screws it takes into its host [count]; arm_screws: screws that join the forearm to a
-    bracket [count]. length: pivot to pivot of an arm, or of a fastener [Length]; length_to: the
-    longest setting of an adjustable forearm. reveal_max: the deepest reveal a forearm, shoe or
+    bracket [count]. screw_number: a wood screw's number. length: pivot to pivot of an arm, or of a
+    fastener [Length]; length_to: the longest setting of an adjustable forearm. reveal_max: the deepest reveal a forearm, shoe or
     bracket serves. leaf_from, leaf_to: leaf thickness a through-bolt clamps [Length].
     sleeved: has a spacer sleeve. relieves: `rail` or `head`, what a plate makes up for; needs: the
     height of rail or head the plate itself takes [Length]; a plate brings the screws that hold
@@ -39,6 +39,7 @@ class Piece:
     shows: bool = False
     holes: int = 0
     arm_screws: int = 0
+    screw_number: int | None = None
     length: Length | None = None
     length_to: Length | None = None
     reveal_max: Length | None = None

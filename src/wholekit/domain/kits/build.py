@@ -474,7 +474,9 @@ class _Attempt:
                     piece = self._shelf.pieces[key]
                     left[rank][key] -= taken
                     quantity -= taken
-                    uses[rank].append((Use(role, piece.kind, piece.id, taken), reason))
+                    uses[rank].append(
+                        (Use(role, piece.kind, piece.id, taken, piece.screw_number), reason)
+                    )
         return self._written(counts, uses, left)
 
     def _written(

@@ -250,7 +250,12 @@ class _Held:
                 if taken:
                     left[key] -= taken
                     wanted -= taken
-                    uses.append((Use(need.role, piece.kind, piece.id, taken), need.reason))
+                    uses.append(
+                        (
+                            Use(need.role, piece.kind, piece.id, taken, piece.screw_number),
+                            need.reason,
+                        )
+                    )
         if not wanted:
             return
         self._missing.append(Missing(need.role, wanted, need.kinds, need.reason))
@@ -306,7 +311,9 @@ class _Held:
                         taken = min(count, left[key])
                         left[key] -= taken
                         count -= taken
-                        uses.append((Use(role, piece.kind, piece.id, taken), reason))
+                        uses.append(
+                            (Use(role, piece.kind, piece.id, taken, piece.screw_number), reason)
+                        )
             if count:
                 self._missing.append(Missing(role, count, (), reason))
                 self.findings.append(

@@ -43,7 +43,7 @@ def host_of(part: str, facts: Facts, rules: RuleBook) -> Host:
             reason = Reason(
                 "host",
                 {"part": part, "material": material, "reinforced": reinforced, "kinds": kinds},
-                cited,
+                tuple(cited),
                 tuple(because),
             )
             return Host(

@@ -23,12 +23,13 @@ class Need:
 
 @dataclass(frozen=True, slots=True)
 class Use:
-    """Pieces of a line that the opening uses [count]."""
+    """Pieces of a line that the opening uses [count]; screw_number of a wood screw."""
 
     role: Role
     kind: FastenerKind | None
     piece: str
     quantity: int
+    screw_number: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

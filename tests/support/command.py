@@ -1,0 +1,40 @@
+"""The command line as a user calls it, in this process: status, stdout, stderr."""
+
+import io
+import json
+import sys
+from contextlib import redirect_stderr, redirect_stdout
+from dataclasses import dataclass
+from typing import Any
+from unittest.mock import patch
+
+from wholekit.cli.app import main
+
+
+@dataclass(frozen=True)
+class Result:
+    status: int
+    out: str
+    err: str
+
+    @property
+    def json(self) -> Any:
+        return json.loads(self.out)
+
+
+def run(*arguments: str, stdin: bytes = b"") -> Result:
+    """Run `wholekit ARGUMENTS`; an unforeseen error comes through as itself."""
+    out, err = io.StringIO(), io.StringIO()
+    fed = io.TextIOWrapper(io.BytesIO(stdin), encoding="utf-8")
+    status = 0
+    with (
+        patch.object(sys, "argv", ["wholekit", *arguments]),
+        patch.object(sys, "stdin", fed),
+        redirect_stdout(out),
+        redirect_stderr(err),
+    ):
+        try:
+            main()
+        except SystemExit as end:
+            status = end.code if isinstance(end.code, int) else int(end.code is not None)
+    return Result(status, out.getvalue(), err.getvalue())
