@@ -19,8 +19,9 @@ class Piece:
     `right`; None = not handed. shows: its finish is seen, so it must match the kit's.
     holes: screws it takes into its host [count]; arm_screws: screws that join the forearm to a
     bracket [count]. screw_number: a wood screw's number. length: pivot to pivot of an arm, or of a
-    fastener [Length]; length_to: the longest setting of an adjustable forearm. reveal_max: the deepest reveal a forearm, shoe or
-    bracket serves. leaf_from, leaf_to: leaf thickness a through-bolt clamps [Length].
+    fastener [Length]; length_to: the longest setting of an adjustable forearm. reveal_max: the
+    deepest reveal a forearm, shoe or bracket serves. leaf_from, leaf_to: leaf thickness a
+    through-bolt clamps [Length].
     sleeved: has a spacer sleeve. relieves: `rail` or `head`, what a plate makes up for; needs: the
     height of rail or head the plate itself takes [Length]; a plate brings the screws that hold
     the body or shoe to it. for_stop: the stop a spacer levels. stands_for: roles a hold-open arm
