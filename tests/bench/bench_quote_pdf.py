@@ -14,9 +14,9 @@ from pathlib import Path
 from typing import NamedTuple
 
 from tests.documents.paper_factory import make_quote
+from tests.documents.plain import lay_out_plainly
 
 from wholekit.documents.flow import make_flow
-from wholekit.documents.press import Press
 from wholekit.documents.render import render_paper
 
 TEMPLATES = Path(__file__).parents[2] / "templates"
@@ -25,8 +25,7 @@ SAMPLE_EVERY = 0.4  # s
 
 def make_plain(openings: int, out: Path) -> None:
     flow = make_flow(make_quote(openings), TEMPLATES)
-    press = Press(flow, out.parent)
-    press.lay_out(0, len(flow.blocks)).write_pdf(out)
+    lay_out_plainly(flow, out.parent).write_pdf(out)
 
 
 def make_grouped(openings: int, out: Path) -> None:

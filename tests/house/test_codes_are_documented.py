@@ -14,14 +14,8 @@ from wholekit.wording.reasons import SENTENCES
 
 SOURCE = Path(__file__).resolve().parents[2] / "src" / "wholekit"
 # What the contract promises; some belong to a job or to a hand-made kit.
-CONTRACT = set(
-    """bracket-missing fastener-missing fastener-wrong-host piece-missing piece-wrong piece-surplus
-    cover-missing finish-unavailable finish-mixed size-out-of-range size-too-small leaf-too-heavy
-    force-over-limit latch-power-short mount-conflict weather-side-body top-rail-short
-    head-face-short reveal-too-deep ceiling-too-low angle-not-reached hold-open-on-fire-door
-    delayed-action-on-fire-door not-fire-listed fire-door-needs-latching pair-needs-coordinator
-    hand-unknown weight-estimated assumed through-bolt-length discontinued short-stock
-    stop-needed""".split()
+CONTRACT = set(  # a paragraph is easier to hold against the contract
+    ["bracket-missing", "fastener-missing", "fastener-wrong-host", "piece-missing", "piece-wrong", "piece-surplus", "cover-missing", "finish-unavailable", "finish-mixed", "size-out-of-range", "size-too-small", "leaf-too-heavy", "force-over-limit", "latch-power-short", "mount-conflict", "weather-side-body", "top-rail-short", "head-face-short", "reveal-too-deep", "ceiling-too-low", "angle-not-reached", "hold-open-on-fire-door", "delayed-action-on-fire-door", "not-fire-listed", "fire-door-needs-latching", "pair-needs-coordinator", "hand-unknown", "weight-estimated", "assumed", "through-bolt-length", "discontinued", "short-stock", "stop-needed"]
 )
 
 
@@ -44,7 +38,7 @@ def test_every_finding_is_said_and_explained_and_none_is_left_over():
     said = set(FINDINGS) | set(FORCE_FINDINGS)
     assert said == set(GUIDE)
     assert called("Finding") <= said
-    assert CONTRACT <= said
+    assert said >= CONTRACT
 
 
 def test_every_finding_and_hint_said_can_occur():
@@ -55,7 +49,7 @@ def test_every_finding_and_hint_said_can_occur():
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
         if isinstance(node, ast.Constant) and isinstance(node.value, str)
     }
-    assert set(GUIDE) <= in_source
+    assert in_source >= set(GUIDE)
     assert (set(HINTS) | set(FORCE_HINTS)) <= in_source
 
 

@@ -36,8 +36,8 @@ def random_shelf(seed: int, costs: int = 400):
     loose: dict[str, list[CoverItem]] = {}
     for rank in range(draw.randint(3, 18)):
         count = draw.choice((1, 1, 1, 2, 3, 4))
-        pieces = draw.sample(every, min(count, len(every)))
-        supplies = {piece: draw.choice((1, 1, 2, 4, 10)) for piece in pieces}
+        sampled = draw.sample(every, min(count, len(every)))
+        supplies = {piece: draw.choice((1, 1, 2, 4, 10)) for piece in sampled}
         if draw.random() < 0.4:
             body = draw.choice(list(bodies))
             if draw.random() < 0.4:
@@ -83,12 +83,10 @@ def test_of_equal_covers_the_one_first_on_the_shelf_is_taken(seed):
     if ours is None or ours.missing or len(ours.ranks) > 4:
         return
     best = min(
-        (
-            (sum(items[rank].score for rank in ranks), ranks)
-            for count in range(1, len(ours.ranks) + 2)
-            for ranks in combinations_with_replacement(sorted(items), count)
-            if _covers(ranks, items, bodies, needs, boxes)
-        )
+        (sum(items[rank].score for rank in ranks), ranks)
+        for count in range(1, len(ours.ranks) + 2)
+        for ranks in combinations_with_replacement(sorted(items), count)
+        if _covers(ranks, items, bodies, needs, boxes)
     )
     assert (ours.score, ours.ranks) == best
 

@@ -1,0 +1,87 @@
+"""A kit's whole choice: what the program searches, and the same as one integer program."""
+
+import random
+from collections.abc import Iterator
+
+from tests.support.house import RULES
+from tests.support.milp import Program, program_of
+
+from wholekit.domain.kits import Shelf
+from wholekit.domain.kits import build as building
+from wholekit.domain.kits.bodies import eligible_bodies
+from wholekit.domain.kits.cover import Alternative
+from wholekit.domain.kits.floors import floor_of
+from wholekit.domain.kits.mounts import mounts_to_try
+from wholekit.domain.openings import Door, Location, Mount, OpeningType, Swing
+from wholekit.domain.quantities import Length
+from wholekit.domain.sizing import size_opening
+
+COST_SHIFT = 48
+
+
+def kinds(count: int, seed: int = 3) -> Iterator[OpeningType]:
+    """Distinct kinds of opening."""
+    draw = random.Random(seed)
+    seen: set[OpeningType] = set()
+    while len(seen) < count:
+        one = OpeningType(
+            Length.inches(draw.choice((30, 32, 34, 36, 40, 42, 48))),
+            Length.inches(draw.choice((80, 84))),
+            location=draw.choice(list(Location)),
+            swing=draw.choice(list(Swing)),
+            door=draw.choice(list(Door)),
+            fire_minutes=draw.choice((0, 0, 90)),
+            leaves=draw.choice((1, 1, 2)),
+            finish=draw.choice(("689", "690", "695")),
+            mount=draw.choice((None, None, Mount.TOP_JAMB)),
+        )
+        if one not in seen:
+            seen.add(one)
+            yield one
+
+
+class Problem:
+    """One kind's search: what ours does, and the same choice as alternatives."""
+
+    def __init__(self, one: OpeningType, shelf: Shelf) -> None:
+        self.attempt = building._Attempt(one, shelf, RULES)
+        choice = mounts_to_try(self.attempt.facts, RULES, [])[0]
+        self.mount = choice.mount
+        sizing = size_opening(self.attempt.facts, choice.mount, RULES)
+        asked = self.attempt._asked(sizing)
+        assert asked is not None
+        eligible = eligible_bodies(self.attempt.facts, self.mount, asked, shelf, RULES, [])
+        tier = min((entry.tier for entry in eligible), default=0)
+        self.eligible = [entry for entry in eligible if entry.tier == tier]
+        self.finish = self.attempt.facts.finish
+        self.shelf = shelf
+
+    def index(self) -> None:
+        """Make what the shelf keeps for every later kit in this finish and mount."""
+        for entry in self.eligible:
+            floor_of(
+                entry.group,
+                [body for body, _ in entry.bodies],
+                self.mount,
+                self.attempt.facts.type.leaves,
+                hold_open_arm=False,
+                finish=self.finish,
+                shelf=self.shelf,
+            )
+
+    def ours(self) -> float | None:
+        found = self.attempt._search(self.eligible, self.mount, self.finish)
+        if found is None or found.cover.missing or found.demand.stops:
+            return None
+        return found.cover.score / 2**COST_SHIFT
+
+    def program(self) -> Program:
+        alternatives: list[Alternative] = []
+        for entry in self.eligible:
+            for stops, _, demand in self.attempt._templates(entry, self.mount):
+                if not stops:
+                    alternatives.append(self.attempt._alternative(entry, demand))
+        market = self.shelf.market(self.finish)
+        program = program_of(alternatives, market.boxes, market.loose)
+        program.cost = [cost / 2**COST_SHIFT for cost in program.cost]
+        return program
