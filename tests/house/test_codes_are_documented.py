@@ -14,9 +14,41 @@ from wholekit.wording.reasons import SENTENCES
 
 SOURCE = Path(__file__).resolve().parents[2] / "src" / "wholekit"
 # What the contract promises; some belong to a job or to a hand-made kit.
-CONTRACT = set(  # a paragraph is easier to hold against the contract
-    ["bracket-missing", "fastener-missing", "fastener-wrong-host", "piece-missing", "piece-wrong", "piece-surplus", "cover-missing", "finish-unavailable", "finish-mixed", "size-out-of-range", "size-too-small", "leaf-too-heavy", "force-over-limit", "latch-power-short", "mount-conflict", "weather-side-body", "top-rail-short", "head-face-short", "reveal-too-deep", "ceiling-too-low", "angle-not-reached", "hold-open-on-fire-door", "delayed-action-on-fire-door", "not-fire-listed", "fire-door-needs-latching", "pair-needs-coordinator", "hand-unknown", "weight-estimated", "assumed", "through-bolt-length", "discontinued", "short-stock", "stop-needed"]
-)
+CONTRACT = {
+    "bracket-missing",
+    "fastener-missing",
+    "fastener-wrong-host",
+    "piece-missing",
+    "piece-wrong",
+    "piece-surplus",
+    "cover-missing",
+    "finish-unavailable",
+    "finish-mixed",
+    "size-out-of-range",
+    "size-too-small",
+    "leaf-too-heavy",
+    "force-over-limit",
+    "latch-power-short",
+    "mount-conflict",
+    "weather-side-body",
+    "top-rail-short",
+    "head-face-short",
+    "reveal-too-deep",
+    "ceiling-too-low",
+    "angle-not-reached",
+    "hold-open-on-fire-door",
+    "delayed-action-on-fire-door",
+    "not-fire-listed",
+    "fire-door-needs-latching",
+    "pair-needs-coordinator",
+    "hand-unknown",
+    "weight-estimated",
+    "assumed",
+    "through-bolt-length",
+    "discontinued",
+    "short-stock",
+    "stop-needed",
+}
 
 
 def called(name: str) -> set[str]:

@@ -111,6 +111,8 @@ def value_text(field: str, value: object) -> str:
         return f"{value} min" if value else "none"
     if field == "opening_degrees":
         return f"{value:g}°" if isinstance(value, int | float) else f"{value}"
+    if field == "jurisdiction":
+        return str(value).upper()
     if field == "swing":
         return _SWING.get(str(value), str(value))
     return str(value)
