@@ -20,6 +20,7 @@ from wholekit.domain.forces import (
     sizes,
 )
 from wholekit.domain.forces.formulas import wind_pressure, wind_pressure_us
+from wholekit.domain.kits.proof import handle as usual_handle
 from wholekit.domain.openings import Location
 from wholekit.domain.quantities import Length, Physical, parse_force, parse_pressure, parse_speed
 from wholekit.domain.quantities.physical import PA_PER_PSF
@@ -111,7 +112,7 @@ def door_force(
 
 
 def _handle(text: str | None, width: Length, rules: RuleBook, reader: OptionReader) -> Length:
-    usual = Length.inches(int(rules.number("default-handle")))
+    usual = usual_handle(rules)
     handle = usual if text is None else reader.read("--handle", text, with_unit, usual)
     if handle >= width:
         reader.fault("--handle", "handle-outside-leaf", given=str(handle), width=str(width))

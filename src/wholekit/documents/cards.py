@@ -10,6 +10,7 @@ from wholekit.domain.openings import Mount
 from wholekit.domain.rules import RuleBook
 from wholekit.services.expand import KittedJob, KittedOpening
 from wholekit.wording.cautions import cautions_for_fitters
+from wholekit.wording.closing import gauge_point, latch_text, sweep_text
 from wholekit.wording.openings import piece_text, size_text, summary
 from wholekit.wording.words import MOUNTS, field_name, value_text
 
@@ -43,7 +44,7 @@ def _card(
     kit = openings[0].kit
     top_jamb = kit.mount is Mount.TOP_JAMB
     return SettingCard(
-        title=f"{MOUNTS[kit.mount]}, {size_text(kit.type)}",
+        title=f"{MOUNTS[kit.mount].capitalize()}, {size_text(kit.type)}",
         marks=tuple(one.opening.mark for one in openings),
         quantity=sum(one.opening.quantity for one in openings),
         summary=summary(kit.type),
@@ -84,11 +85,14 @@ def _card(
         estimates=estimates_of(kit),
         stop_needed=any(finding.code == "stop-needed" for finding in kit.findings),
         questions=tuple(
-            f"{field_name(one.field)}: {value_text(one.field, one.value)}, as assumed"
+            f"{field_name(one.field)} assumed: {value_text(one.field, one.value)}"
             for one in kit.assumed
             if one.field in _ON_SITE
         ),
         gauge_limit=_limit(kit),
+        gauge_point=gauge_point(rules),
+        sweep=sweep_text(rules),
+        latch=latch_text(rules),
         cautions=cautions_for_fitters(kit),
         drawing=_drawing(kit, template),
     )

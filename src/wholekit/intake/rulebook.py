@@ -11,6 +11,7 @@ from pathlib import Path
 from wholekit.domain.citations import Mark, Source
 from wholekit.domain.errors import InputError, Problem
 from wholekit.domain.rules import Rule, RuleBook
+from wholekit.intake.rule_values import unfit
 
 _RULE_KEYS = {"id": str, "title": str, "unit": str, "valid_from": date, "value": object}
 _SOURCE_KEYS = {
@@ -45,6 +46,8 @@ def load_rulebook(house_file: Path | None = None) -> RuleBook:
             problems.append(Problem("rule-twice", {"rule": rule.id}, where, column=rule.id))
         elif published is None:
             problems.append(Problem("rule-replaces-nothing", {"rule": rule.id}, where))
+        elif published.value is True:
+            problems.append(Problem("rule-is-a-statement", {"rule": rule.id}, where))
         elif not _alike(rule.value, published.value):
             problems.append(
                 Problem(
@@ -62,6 +65,10 @@ def load_rulebook(house_file: Path | None = None) -> RuleBook:
                 Mark.HOUSE,
                 rule.source.last_checked,
             )
+            problems += [
+                Problem("rule-value-unfit", {"rule": rule.id, **fields}, where, column=rule.id)
+                for fields in unfit(rule)
+            ]
             house[rule.id] = Rule(
                 rule.id, rule.title, rule.value, rule.unit, rule.valid_from, source, published
             )
@@ -161,10 +168,31 @@ def _keys(
 
 
 def _alike(value: object, published: object) -> bool:
+    """Of the same kind, entry by entry: named entries keep their names, rows their columns."""
     if isinstance(published, bool) or isinstance(value, bool):
         return isinstance(published, bool) and isinstance(value, bool)
     if isinstance(published, int):
         return isinstance(value, int)
     if isinstance(published, float):
         return isinstance(value, int | float)
+    if isinstance(published, dict):
+        return (
+            isinstance(value, dict)
+            and value.keys() == published.keys()
+            and all(_alike(value[key], published[key]) for key in published)
+        )
+    if isinstance(published, list):
+        first = published[0]
+        return (
+            isinstance(value, list) and bool(value) and all(_row_alike(one, first) for one in value)
+        )
     return type(value) is type(published)
+
+
+def _row_alike(row: object, first: object) -> bool:
+    """A row may leave out what is optional, and must add nothing."""
+    if not isinstance(first, dict):
+        return _alike(row, first)
+    return isinstance(row, dict) and all(
+        (key in first and _alike(row[key], first[key])) or key not in first for key in row
+    )

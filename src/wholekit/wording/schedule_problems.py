@@ -147,6 +147,8 @@ SENTENCES: dict[str, str] = {
     "rule-twice": "rule {rule} stands twice; once is right",
     "rule-replaces-nothing": "there is no rule {rule} that a house value could replace",
     "rule-value-other-kind": "{value} is not of the kind of the published value, {published}",
+    "rule-is-a-statement": "{rule} states what the program does; it has no value to set anew",
+    "rule-value-unfit": "{given} cannot be used here; right would be: {right}",
     "rule-key-missing": "the key {key} is missing; every rule has it",
     "rule-key-unknown": "there is no key {key} in a rule",
     "rule-key-wrong-kind": "{key} is not of the right kind",

@@ -77,6 +77,7 @@ def eligible_bodies(
     that ask alike share the answer.
     """
     key = (
+        rules.version,
         facts.type.series,
         mount,
         facts.fire_minutes,

@@ -7,6 +7,9 @@ from wholekit.domain.openings import Facts, Frame
 from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
 
+# A face too thin for the threads a screw needs (rule three-threads).
+BARE_METAL = frozenset({"hollow-metal", "steel"})
+
 
 @dataclass(frozen=True, slots=True)
 class Host:
@@ -37,9 +40,11 @@ def host_of(part: str, facts: Facts, rules: RuleBook) -> Host:
         if row["host"] == f"{part} {material}" and row["reinforced"] is reinforced:
             kinds = row["kinds"]
             sleeved = bool(row.get("sleeved", False))
-            cited = (
-                ("fasteners-by-host", "through-bolt-sleeves") if sleeved else ("fasteners-by-host",)
-            )
+            cited = ["fasteners-by-host"]
+            if sleeved:
+                cited.append("through-bolt-sleeves")
+            if not reinforced and str(material) in BARE_METAL:
+                cited.append("three-threads")
             reason = Reason(
                 "host",
                 {"part": part, "material": material, "reinforced": reinforced, "kinds": kinds},

@@ -4,6 +4,7 @@ The size may rise by this proof; it never falls below the tables.
 """
 
 from dataclasses import dataclass
+from fractions import Fraction
 
 from wholekit.domain.catalog import Body, Catalog, Template
 from wholekit.domain.forces import (
@@ -17,7 +18,7 @@ from wholekit.domain.forces import (
     limits_of,
     sizes,
 )
-from wholekit.domain.forces.formulas import wind_pressure
+from wholekit.domain.forces.formulas import wind_pressure, wind_pressure_us
 from wholekit.domain.forces.limits import NEWTONS
 from wholekit.domain.forces.power import largest_size_within
 from wholekit.domain.kits.shelf import Shelf
@@ -30,9 +31,12 @@ from wholekit.domain.linkage import (
 )
 from wholekit.domain.openings import Facts, Mount
 from wholekit.domain.quantities import Length, parse_length
+from wholekit.domain.quantities.length import NM_PER_INCH
+from wholekit.domain.quantities.physical import PA_PER_PSF
 from wholekit.domain.rules import RuleBook
 
 BEYOND = (30.0, 60.0)
+MPH = 0.44704
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +101,7 @@ def _geometry(
 ) -> tuple[Arms | None, Arms | None, float]:
     """Arms, the regular arm the size is declared on, and the share of its power that is left."""
     reveal = _reveal(facts, template, rules)
-    key = (catalog.id, template.series, template.id, body.family, reveal.nm)
+    key = (rules.version, catalog.id, template.series, template.id, body.family, reveal.nm)
     known = shelf.geometry.get(key)
     if known is None:
         arms = best_arms(template, catalog.pieces, reveal, rules)
@@ -116,14 +120,18 @@ def pressure_on(facts: Facts, rules: RuleBook) -> float:
     """The pressure difference on the leaf [Pa]: as stated, or of the stated wind; 0 if neither."""
     stated = facts.type.pressure.si if facts.type.pressure is not None else 0.0
     wind = facts.type.wind
-    return max(
-        stated, 0.0 if wind is None else wind_pressure(wind.si, rules.number("wind-pressure-si"))
-    )
+    if wind is None:
+        return stated
+    if "mph" in wind.written.lower():
+        # Written in miles, reckoned in pounds (ASCE 7), as the door-force command does.
+        psf = wind_pressure_us(wind.si / MPH, rules.number("wind-pressure"))
+        return max(stated, psf * PA_PER_PSF)
+    return max(stated, wind_pressure(wind.si, rules.number("wind-pressure-si")))
 
 
 def handle(rules: RuleBook) -> Length:
     """Handle to latch edge where nothing else is known [Length] (rule default-handle)."""
-    return Length.inches(round(rules.number("default-handle")))
+    return Length(round(Fraction(str(rules.number("default-handle"))) * NM_PER_INCH), "in")
 
 
 def accessible_settings(

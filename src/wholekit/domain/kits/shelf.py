@@ -94,7 +94,7 @@ class Shelf:
         self.floors: dict[tuple[str, Mount, int, bool, str], int] = {}
         self.least_needs: dict[tuple[object, ...], tuple[CoverNeed, ...]] = {}
         self.geometry: dict[
-            tuple[str, str, str, str, int], tuple[Arms | None, Arms | None, float]
+            tuple[str, str, str, str, str, int], tuple[Arms | None, Arms | None, float]
         ] = {}
         self.eligible: dict[tuple[object, ...], tuple[list[Eligible], list[Finding]]] = {}
         self._body_of_piece: dict[str, str] = {}

@@ -1,0 +1,1 @@
+"""Papers: what leaves the house in print."""

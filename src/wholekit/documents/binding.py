@@ -1,0 +1,69 @@
+"""Runs of blocks, laid out side by side, joined where their pages agree.
+
+The second run begins with a block of its own choice at the head of a page, where the flow laid
+out at once might have had it elsewhere. The first run therefore goes on a little past that block:
+as soon as one of its pages begins with the same block as one of the second run's, all that follows
+is alike, and the runs are joined there. Where no two pages agree, the first run ends before the
+second begins, and that one page stays partly empty.
+"""
+
+from wholekit.documents.flow import Flow
+from wholekit.documents.layout import Part
+from wholekit.documents.merge import Bound, PageOf
+
+OVERLAP = 16  # blocks the first run goes on past the second's first
+
+
+def split(flow: Flow) -> int:
+    """The first block of the second run, so that both runs take about equally long to lay out.
+
+    Time goes by the amount of text. 0 where the flow is too short for two runs.
+    """
+    count = len(flow.blocks)
+    if count < 4 * OVERLAP:
+        return 0
+    weights = [len(block.html) for block in flow.blocks]
+    target = sum(weights) * (count - OVERLAP) // (2 * count)
+    so_far, middle = 0, 0
+    while middle < count and so_far < target:
+        so_far += weights[middle]
+        middle += 1
+    return min(max(middle, 2 * OVERLAP), count - 2 * OVERLAP)
+
+
+def bind(parts: list[Part]) -> Bound:
+    """All pages of one run."""
+    pages: list[PageOf] = []
+    marks: dict[int, int] = {}
+    for part in parts:
+        marks.update({block: len(pages) + page for block, page in part.marks.items()})
+        pages += [PageOf(part.file, index) for index in range(len(part.begins))]
+    return Bound(pages, marks)
+
+
+def join(first: list[Part], second: list[Part], middle: int) -> Bound | None:
+    """Both runs' pages, joined at a block that begins a page in both; None if there is none.
+
+    middle: the second run's first block.
+    """
+    before, after = bind(first), bind(second)
+    heads = {block: page for page, block in enumerate(_begins(second)) if block is not None}
+    for page, block in enumerate(_begins(first)):
+        if block is not None and block >= middle and block in heads:
+            head = heads[block]
+            marks = {one: place for one, place in before.marks.items() if one < block}
+            for one, place in after.marks.items():
+                if one >= block:
+                    marks[one] = place - head + page
+            return Bound(before.pages[:page] + after.pages[head:], marks)
+    return None
+
+
+def keep_before(parts: list[Part], middle: int) -> tuple[list[Part], int]:
+    """The parts that end before block middle, and the block that comes after them."""
+    kept = [part for part in parts if part.goes_on < middle]
+    return kept, kept[-1].goes_on if kept else 0
+
+
+def _begins(parts: list[Part]) -> list[int | None]:
+    return [block for part in parts for block in part.begins]

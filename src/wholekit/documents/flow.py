@@ -1,0 +1,218 @@
+"""A paper as HTML: blocks that follow one another.
+
+Layout works on blocks, so that a job of 1,000 openings need never be in memory at once. Jinja2
+is imported where used. Everything taken from a paper is escaped by the templates' autoescape.
+"""
+
+import base64
+import re
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from functools import lru_cache, partial
+from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple
+
+from wholekit.documents.papers import (
+    KitLabel,
+    KitLabelsPaper,
+    MarginPaper,
+    Paper,
+    PaperHead,
+    PickListPaper,
+    QuoteOpening,
+    QuotePaper,
+    SettingCardPaper,
+)
+from wholekit.wording.amounts import (
+    say_count,
+    say_date,
+    say_money,
+    say_multiplier,
+    say_percent,
+)
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+LABELS_ON_A_SHEET = 10
+_UNPRINTABLE = re.compile(
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]"
+)
+SEVERITY_WORDS = {"stop": "STOP", "warn": "Check", "note": "Note"}
+
+
+class Block(NamedTuple):
+    """A piece of a paper: one element whose id is `b` and its number in the flow, from 0.
+
+    title: its name in the PDF's outline, empty for none.
+    """
+
+    html: str
+    title: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Flow:
+    """A paper's blocks, its style sheet, and what every page repeats. day: ISO date."""
+
+    title: str
+    author: str
+    day: str
+    running: str
+    job: str
+    house: str
+    css: str
+    blocks: tuple[Block, ...]
+
+
+def make_flow(paper: Paper, templates: Path) -> Flow:
+    """The paper's HTML, made with the templates in that folder."""
+    render = _Renderer(templates, paper.head.locale)
+    match paper:
+        case QuotePaper():
+            return _quote(paper, render)
+        case PickListPaper():
+            return _pick_list(paper, render)
+        case KitLabelsPaper():
+            return _labels(paper, render)
+        case MarginPaper():
+            return _margin(paper, render)
+        case SettingCardPaper():
+            return _setting_cards(paper, render)
+
+
+class _Renderer:
+    """The templates, bound to one locale."""
+
+    def __init__(self, templates: Path, locale: str) -> None:
+        self._environment = _environment(templates, locale)
+        self._templates = templates
+
+    def __call__(self, template: str, **values: object) -> str:
+        return self._environment.get_template(f"papers/{template}.html").render(**values)
+
+    def css(self, head: PaperHead, *names: str) -> str:
+        """The style sheets named, and the sheet of paper."""
+        texts = [
+            (self._templates / "papers" / f"{name}.css").read_text(encoding="utf-8")
+            for name in ("paper", *names)
+        ]
+        return "".join((*texts, f"@page {{ size: {head.page_size} }}"))
+
+
+@lru_cache(maxsize=8)
+def _environment(templates: Path, locale: str) -> "Environment":
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+    environment = Environment(
+        loader=FileSystemLoader(templates),
+        autoescape=True,
+        undefined=StrictUndefined,
+        finalize=_printable,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    filters: dict[str, Callable[..., str]] = {
+        "money": partial(say_money, locale=locale),
+        "percent": partial(say_percent, locale=locale),
+        "count": partial(say_count, locale=locale),
+        "date": partial(say_date, locale=locale),
+        "multiplier": partial(say_multiplier, locale=locale),
+    }
+    environment.filters.update(filters)
+    environment.globals["severity_word"] = SEVERITY_WORDS.__getitem__
+    return environment
+
+
+def _printable(value: object) -> object:
+    """Text without characters that are not for print: controls, and marks that turn its order."""
+    return _UNPRINTABLE.sub("", value) if type(value) is str else value
+
+
+def _flow(kind: str, paper: Paper, css: str, blocks: Iterable[Block]) -> Flow:
+    head = paper.head
+    number, customer, job, name, phone = (
+        _UNPRINTABLE.sub("", text)
+        for text in (
+            head.number,
+            head.customer,
+            head.job,
+            head.letterhead.name,
+            head.letterhead.phone,
+        )
+    )
+    return Flow(
+        title=f"{kind} {number}, {customer}",
+        author=name,
+        day=head.issued.isoformat(),
+        running=f"{kind} {number} · {customer}",
+        job=job,
+        house=" · ".join(text for text in (name, phone) if text),
+        css=css,
+        blocks=tuple(blocks),
+    )
+
+
+def _is_held(opening: QuoteOpening) -> bool:
+    return bool(opening.missing) or any(one.severity == "stop" for one in opening.findings)
+
+
+def _quote(paper: QuotePaper, render: _Renderer) -> Flow:
+    shared = {
+        "paper": paper,
+        "head": paper.head,
+        "opening_count": sum(opening.quantity for opening in paper.openings),
+    }
+    held = [opening.mark for opening in paper.openings if _is_held(opening)]
+
+    def blocks() -> Iterator[Block]:
+        yield Block(render("quote_front", number=0, held=held, **shared))
+        for number, opening in enumerate(paper.openings, 1):
+            yield Block(
+                render("quote_opening", number=number, opening=opening, **shared), opening.mark
+            )
+        yield Block(render("quote_end", number=len(paper.openings) + 1, **shared))
+
+    return _flow("Quote", paper, render.css(paper.head, "quote"), blocks())
+
+
+def _pick_list(paper: PickListPaper, render: _Renderer) -> Flow:
+    shared = {"paper": paper, "head": paper.head}
+
+    def blocks() -> Iterator[Block]:
+        yield Block(render("pick_front", number=0, **shared))
+        for number, opening in enumerate(paper.openings, 1):
+            yield Block(
+                render("pick_opening", number=number, opening=opening, **shared), opening.mark
+            )
+        yield Block(render("pick_by_bin", number=len(paper.openings) + 1, **shared), "By bin")
+
+    return _flow("Pick list", paper, render.css(paper.head, "pick"), blocks())
+
+
+def _labels(paper: KitLabelsPaper, render: _Renderer) -> Flow:
+    def blocks() -> Iterator[Block]:
+        for number, start in enumerate(range(0, len(paper.labels), LABELS_ON_A_SHEET)):
+            labels: list[KitLabel | None] = [*paper.labels[start : start + LABELS_ON_A_SHEET]]
+            labels += [None] * (len(labels) % 2)
+            rows = list(zip(labels[::2], labels[1::2], strict=True))
+            yield Block(render("label_sheet", number=number, head=paper.head, rows=rows))
+
+    return _flow("Kit labels", paper, render.css(paper.head, "labels"), blocks())
+
+
+def _margin(paper: MarginPaper, render: _Renderer) -> Flow:
+    block = Block(render("margin", number=0, paper=paper, head=paper.head))
+    return _flow("Margin sheet", paper, render.css(paper.head, "margin"), [block])
+
+
+def _setting_cards(paper: SettingCardPaper, render: _Renderer) -> Flow:
+    def blocks() -> Iterator[Block]:
+        for number, card in enumerate(paper.cards):
+            drawing = base64.b64encode(card.drawing.encode()).decode()
+            html = render(
+                "setting_card", number=number, head=paper.head, card=card, drawing=drawing
+            )
+            yield Block(html, card.title)
+
+    return _flow("Setting card", paper, render.css(paper.head, "setting_card"), blocks())

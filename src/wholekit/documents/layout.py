@@ -1,0 +1,144 @@
+"""Laying a flow out, a group of blocks at a time, each group's pages written to a file.
+
+A page that begins with a block looks the same whatever stands before it. So a group gives up its
+last such page, and the next group begins with that block: the pages come out as if the whole flow
+had been laid out at once, in little memory. Page numbers are not known yet; `merge` writes them.
+"""
+
+import gc
+import os
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple
+
+from wholekit.documents.press import Press
+
+if TYPE_CHECKING:
+    from weasyprint import Document
+
+GROUP = 100_000  # text laid out at once [characters of HTML], some 40 openings
+LEAST = 4  # blocks in a group, so that one of its pages begins with a block
+
+
+class Part(NamedTuple):
+    """A group's pages in one file, and the block the next group begins with.
+
+    begins: for each page, the block it begins with, or None. marks: for each block that begins in
+    the part, its page, from 0.
+    """
+
+    file: str
+    begins: tuple[int | None, ...]
+    marks: dict[int, int]
+    goes_on: int
+
+
+# Lays out one group: press, first block, block to stop before, last block of the run, file.
+LayOutGroup = Callable[[Press, int, int, int, Path], Part]
+
+
+def lay_out_group(press: Press, at: int, stop: int, until: int, file: Path) -> Part:
+    """Lay out blocks at to stop (not included) and write their pages, without the last if need be.
+
+    Where the run goes on after `stop`, only pages before the last that begins with a block are
+    written; the group is made longer until there is one. A flow that is one group is tagged for
+    screen readers; pages to be joined cannot be.
+    """
+    while True:
+        document = press.lay_out(at, stop)
+        begins, marks = read_anchors(document)
+        cut = len(begins) if stop == until else _last_clean(begins)
+        if cut:
+            break
+        stop = min(stop + (stop - at), until)
+    alone = at == 0 and stop == len(press.flow.blocks)
+    with _fixed_font_date():
+        document.copy(document.pages[:cut]).write_pdf(file, pdf_tags=alone)
+    goes_on = until if cut == len(begins) else begins[cut] or until
+    kept = {block: page for block, page in marks.items() if page < cut}
+    return Part(str(file), tuple(begins[:cut]), kept, goes_on)
+
+
+def lay_out(
+    press: Press,
+    first: int,
+    until: int,
+    folder: Path,
+    *,
+    do_group: LayOutGroup,
+    progress: Callable[[int], None] | None = None,
+) -> list[Part]:
+    """Lay out blocks first to until (not included); the last page ends with block until - 1.
+
+    Writes one PDF a group into the folder. do_group may give each group a process of its own.
+    progress is called with the blocks done since the last call.
+    """
+    parts: list[Part] = []
+    at = first
+    while True:
+        file = folder / f"part-{first:06d}-{len(parts):04d}.pdf"
+        part = do_group(press, at, _end_of_group(press, at, until), until, file)
+        parts.append(part)
+        if progress:
+            progress(part.goes_on - at)
+        at = part.goes_on
+        if at == until:
+            return parts
+
+
+def read_anchors(document: "Document") -> tuple[list[int | None], dict[int, int]]:
+    """For each page the block it begins with, if it begins with one; for each block its page."""
+    first: dict[int, int] = {}
+    last: dict[int, int] = {}
+    for page, content in enumerate(document.pages):
+        for name in content.anchors:
+            block = int(name.removeprefix("b"))
+            first.setdefault(block, page)
+            last[block] = page
+    begins: list[int | None] = [None] * len(document.pages)
+    for block, page in first.items():
+        if last.get(block - 1, -1) < page:
+            begins[page] = block
+    return begins, first
+
+
+def _end_of_group(press: Press, at: int, until: int) -> int:
+    stop, text = at, 0
+    while stop < until and (text < GROUP or stop < at + LEAST):
+        text += len(press.flow.blocks[stop].html)
+        stop += 1
+    return stop
+
+
+def _last_clean(begins: list[int | None]) -> int:
+    """The last page, after the first, that begins with a block; 0 if there is none."""
+    return next((page for page in range(len(begins) - 1, 0, -1) if begins[page] is not None), 0)
+
+
+@contextmanager
+def _fixed_font_date() -> Iterator[None]:
+    """Keep the time of day out of the embedded fonts, so that equal papers have equal bytes."""
+    name = "SOURCE_DATE_EPOCH"  # what fontTools reads: reproducible-builds.org
+    before = os.environ.get(name)
+    os.environ[name] = "0"
+    try:
+        yield
+    finally:
+        if before is None:
+            del os.environ[name]
+        else:
+            os.environ[name] = before
+
+
+@contextmanager
+def calm_collector() -> Iterator[None]:
+    """Keep the cyclic collector from walking the boxes again and again while they are made."""
+    before = gc.get_threshold()
+    gc.freeze()
+    gc.set_threshold(1_000_000, 50, 100)
+    try:
+        yield
+    finally:
+        gc.unfreeze()
+        gc.set_threshold(*before)

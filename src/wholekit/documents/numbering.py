@@ -1,0 +1,53 @@
+"""Page x of y, written into a finished page.
+
+How many pages a paper has is known only when its last group is laid out, and which number a
+group's first page has only when all groups before it are. So every page is laid out with a
+placeholder in its foot that holds every digit twice, and the placeholder's glyphs are put in
+another order, and fewer of them, when the numbers are known. The digits are tabular and the line
+starts at the left, so nothing else moves.
+"""
+
+import re
+
+DIGITS = "0123456789"
+BEFORE, BETWEEN = "Page ", " of "
+PAGE_NUMBER_PLACEHOLDER = f"{BEFORE}{DIGITS}{BETWEEN}{DIGITS}"
+FOOT_LENGTH = 20_000  # drawing instructions of a page's foot, at most [bytes]
+_SHOWN = re.compile(rb"\[((?:<[0-9a-f]+>(?:-?[\d.]+)?)+)\] ?TJ")
+_GLYPHS = re.compile(rb"<([0-9a-f]+)>")
+
+
+def number_page(content: bytes, page: int, pages: int) -> bytes:
+    """The page's drawing instructions with its number in place of the placeholder.
+
+    page counts from 1. Raises ValueError if the placeholder is not there, which only another
+    version of the layout library could bring about.
+    """
+    # The foot is drawn last: its line is sought near the end, past all text of the page.
+    near_end = max(len(content) - FOOT_LENGTH, 0)
+    for shown in reversed(list(_SHOWN.finditer(content, near_end))):
+        joined = b"".join(_GLYPHS.findall(shown[1]))
+        glyphs = [joined[start : start + 4] for start in range(0, len(joined), 4)]
+        digits = _digits(glyphs)
+        if digits:
+            written = [
+                *glyphs[: len(BEFORE)],
+                *(digits[int(digit)] for digit in str(page)),
+                *glyphs[len(BEFORE) + 10 : len(BEFORE) + 10 + len(BETWEEN)],
+                *(digits[int(digit)] for digit in str(pages)),
+            ]
+            text = b"[<" + b"".join(written) + b">] TJ"
+            return content[: shown.start()] + text + content[shown.end() :]
+    raise ValueError("page number placeholder not found")
+
+
+def _digits(glyphs: list[bytes]) -> list[bytes]:
+    """The ten digits' glyphs if these are the placeholder's, else nothing."""
+    first = glyphs[len(BEFORE) : len(BEFORE) + 10]
+    second = glyphs[len(BEFORE) + 10 + len(BETWEEN) :]
+    is_placeholder = (
+        len(glyphs) == len(PAGE_NUMBER_PLACEHOLDER)
+        and first == second
+        and len(set(first)) == len(DIGITS)
+    )
+    return first if is_placeholder else []

@@ -1,0 +1,172 @@
+"""Blocks of a flow to laid-out pages: the one module that calls WeasyPrint, imported where used."""
+
+import logging
+from collections.abc import Callable
+from html import escape, unescape
+from pathlib import Path
+from typing import TYPE_CHECKING
+from xml.etree import ElementTree
+
+from wholekit.documents.flow import Flow
+from wholekit.documents.numbering import PAGE_NUMBER_PLACEHOLDER
+
+if TYPE_CHECKING:
+    from weasyprint import HTML, Document
+
+FIRST_PAGE_CSS = "@page :first { @top-left { content: none } @top-right { content: none } }"
+# How the elements that the templates use are shown before the house style says more.
+ELEMENTS_CSS = """
+html, body, div, h1, h2, p, ul, ol { display: block }
+head, title { display: none }
+table { display: table }
+colgroup { display: table-column-group }
+col { display: table-column }
+thead { display: table-header-group; vertical-align: middle }
+tbody { display: table-row-group; vertical-align: middle }
+tr { display: table-row; vertical-align: inherit }
+th, td { display: table-cell; vertical-align: inherit }
+ul { list-style-type: disc; break-before: avoid; counter-reset: list-item }
+ol { list-style-type: decimal; break-before: avoid; counter-reset: list-item }
+li { display: list-item }
+b, th { font-weight: bold }
+br::before { content: "\\A"; white-space: pre-line }
+img { overflow: hidden }
+table { box-sizing: border-box; text-indent: initial }
+h1, h2 { break-inside: avoid; break-after: avoid }
+[id] { anchor: attr(id) }
+[lang] { lang: attr(lang) }
+::marker { font-variant-numeric: tabular-nums; white-space: pre; text-transform: none }
+"""
+FONT_FEATURES = ("ccmp", "locl", "kern", "liga", "calt", "mark", "mkmk", "tnum")
+DRAWING_URL = "data:image/svg+xml;base64,"
+
+
+def load_libraries() -> None:
+    """Load all that laying out and joining need."""
+    import weasyprint  # noqa: F401  # loading is the purpose
+
+
+class Press:
+    """A flow's style sheets and font, read once for all of its groups.
+
+    folder: where the font, cut down to the flow's characters, is kept as long as the press works.
+    """
+
+    def __init__(self, flow: Flow, folder: Path) -> None:
+        from weasyprint import CSS
+        from weasyprint.text.fonts import FontConfiguration
+
+        self.flow = flow
+        self._read = make_reader()
+        font = cut_font(flow, folder / "font.ttf")
+        self._fonts = FontConfiguration()
+        self._fetcher = make_fetcher(font)
+        self._styles = [
+            CSS(
+                string=font_css(font) + flow.css,
+                font_config=self._fonts,
+                url_fetcher=self._fetcher,
+            )
+        ]
+        # The log would tell of a character that no font has once for every page.
+        logging.getLogger("weasyprint").setLevel(logging.ERROR)
+
+    def lay_out(self, at: int, stop: int, page_of: str = PAGE_NUMBER_PLACEHOLDER) -> "Document":
+        """Blocks at to stop (not included) as pages."""
+        from weasyprint import CSS
+
+        first = [CSS(string=FIRST_PAGE_CSS)] if at == 0 else []
+        html = self._read(make_html(self.flow, at, stop, page_of), self._fetcher)
+        return html.render(font_config=self._fonts, stylesheets=self._styles + first)
+
+
+def make_reader() -> Callable[[str, Callable[..., object]], "HTML"]:
+    """A reader of the templates' XML, with the few rules their elements ask for.
+
+    WeasyPrint's own reads any HTML, in Python, and holds each element against the rules of every
+    element there is: an eighth of the whole work. The pages come out the same (a test sees to it).
+    """
+    from cssselect2 import ElementWrapper
+    from weasyprint import CSS, HTML
+
+    elements = CSS(string=ELEMENTS_CSS)
+
+    class PaperHTML(HTML):  # type: ignore[misc]  # WeasyPrint ships no types
+        """Sets what HTML's own constructor would set."""
+
+        def __init__(self, text: str, url_fetcher: Callable[..., object]) -> None:
+            root = ElementTree.fromstring(text)  # noqa: S314  # our own templates wrote it
+            self.base_url = None
+            self.url_fetcher = url_fetcher
+            self.media_type = "print"
+            self.wrapper_element = ElementWrapper.from_html_root(root, content_language=None)
+            self.etree_element = self.wrapper_element.etree_element
+
+        def _ua_stylesheets(self, forms: bool = False) -> list[CSS]:  # noqa: ARG002  # no forms
+            return [elements]
+
+    return PaperHTML
+
+
+def make_html(flow: Flow, at: int, stop: int, page_of: str) -> str:
+    """Blocks at to stop (not included) as a document of its own, well-formed as XML."""
+    attributes = {
+        "running": flow.running,
+        "job": flow.job,
+        "house": flow.house,
+        "page-of": page_of,
+    }
+    repeated = "".join(f' data-{name}="{escape(text)}"' for name, text in attributes.items())
+    return "".join(
+        (
+            f'<html lang="en"><head><title>{escape(flow.title)}</title></head><body{repeated}>',
+            *(block.html for block in flow.blocks[at:stop]),
+            "</body></html>",
+        )
+    )
+
+
+def cut_font(flow: Flow, file: Path) -> Path:
+    """Write the house font with the flow's characters only; a few ms saved for each group.
+
+    All weights stay, and the tabular figures; so text is as wide as in the whole font.
+    """
+    import fontpkg_source_sans_3
+    from fontTools.subset import Options, Subsetter
+    from fontTools.ttLib import TTFont
+
+    whole = fontpkg_source_sans_3.ROOT / "files" / "SourceSans3[wght].ttf"
+    texts = (flow.running, flow.job, flow.house, flow.css, PAGE_NUMBER_PLACEHOLDER)
+    characters = set(unescape("".join(texts)))
+    for block in flow.blocks:
+        characters.update(unescape(block.html))
+    options = Options(hinting=False, notdef_outline=True, glyph_names=False)
+    options.layout_features = [*FONT_FEATURES]
+    subsetter = Subsetter(options)
+    subsetter.populate(unicodes=[ord(character) for character in characters])
+    with TTFont(whole, lazy=True, recalcTimestamp=False) as font:
+        subsetter.subset(font)
+        font.save(file)
+    return file
+
+
+def font_css(file: Path) -> str:
+    """The house font as a style sheet's rule."""
+    return f'@font-face {{ font-family: "Source Sans 3"; src: url("{file.as_uri()}") }}'
+
+
+def make_fetcher(font: Path) -> Callable[..., object]:
+    """A fetcher that reads the house font and drawings carried in the paper, and nothing else."""
+    from weasyprint.urls import URLFetcher
+
+    font_url = font.as_uri()
+
+    class HouseFetcher(URLFetcher):  # type: ignore[misc]  # WeasyPrint ships no types
+        """Refuses every address but those two; WeasyPrint then leaves the resource out."""
+
+        def fetch(self, url: str, headers: dict[str, str] | None = None) -> object:
+            if url == font_url or url.startswith(DRAWING_URL):
+                return super().fetch(url, headers)
+            raise ValueError("a paper reads no outside file")
+
+    return HouseFetcher(allowed_protocols=("file", "data"))

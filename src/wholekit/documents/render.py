@@ -1,0 +1,136 @@
+"""Papers to PDF files: whole or not at all.
+
+A small paper is laid out here; a large one by a process of its own that uses two processors where
+it may. Page numbers and look are the same either way.
+"""
+
+import os
+import subprocess
+import sys
+import tempfile
+from collections.abc import Callable, Iterable
+from contextlib import nullcontext, suppress
+from functools import partial
+from pathlib import Path
+
+from wholekit.documents import worker
+from wholekit.documents.binding import bind
+from wholekit.documents.flow import LABELS_ON_A_SHEET, Flow, make_flow
+from wholekit.documents.layout import calm_collector, lay_out_group
+from wholekit.documents.merge import merge
+from wholekit.documents.papers import (
+    KitLabelsPaper,
+    MarginPaper,
+    Paper,
+    PickListPaper,
+    QuotePaper,
+    SettingCardPaper,
+)
+from wholekit.documents.press import Press
+from wholekit.domain.errors import CallError
+
+WORKER = worker.__name__
+LARGE = 60  # blocks from which a process of its own pays
+
+
+def render_paper(
+    paper: Paper,
+    out: Path,
+    templates: Path,
+    *,
+    progress: Callable[[int, int], None] | None = None,
+    processes: int | None = None,
+) -> None:
+    """Write a paper as a PDF file; an error leaves what was there before.
+
+    templates: the folder that holds the papers' templates. progress: called with openings done
+    and openings in all, for large papers. processes: how many may lay out at once [count]; as
+    many as this process has processors unless given. Raises CallError `paper-not-written` with
+    the path and what the system says.
+    """
+    try:
+        with tempfile.TemporaryDirectory(
+            prefix=f".{out.name}-", dir=out.parent, ignore_cleanup_errors=True
+        ) as name:
+            folder = Path(name)
+            make = partial(make_flow, paper, templates)
+            if _length(paper) < LARGE:
+                pdf = _render_here(make(), folder)
+            else:
+                pdf = _render_apart(make, folder, progress, processes or _processors())
+            pdf.replace(out)
+    except (OSError, subprocess.CalledProcessError) as error:
+        raise CallError("paper-not-written", path=str(out), because=_say(error)) from error
+
+
+def _length(paper: Paper) -> int:
+    """About how many blocks a paper has."""
+    match paper:
+        case QuotePaper() | PickListPaper():
+            return len(paper.openings)
+        case KitLabelsPaper():
+            return len(paper.labels) // LABELS_ON_A_SHEET
+        case SettingCardPaper():
+            return len(paper.cards)
+        case MarginPaper():
+            return 1
+
+
+def _render_here(flow: Flow, folder: Path) -> Path:
+    end = len(flow.blocks)
+    with calm_collector():
+        part = lay_out_group(Press(flow, folder), 0, end, end, folder / "part.pdf")
+    pdf = folder / worker.PDF_FILE
+    merge(bind([part]), flow, pdf)
+    return pdf
+
+
+def _render_apart(
+    make: Callable[[], Flow],
+    folder: Path,
+    progress: Callable[[int, int], None] | None,
+    processes: int,
+) -> Path:
+    command = [sys.executable, "-m", WORKER, str(folder)]
+    log = folder / "errors"
+    with (
+        log.open("w", encoding="utf-8") as errors,
+        subprocess.Popen(  # noqa: S603  # this program
+            command,
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            stderr=errors,
+            encoding="utf-8",
+        ) as process,
+    ):
+        flow = make()  # while the worker loads its libraries
+        with suppress(BrokenPipeError), process.stdin or nullcontext() as task:
+            if task:
+                task.write(worker.write_task(flow, processes))
+        _tell(process.stdout or (), len(flow.blocks), progress)
+    if process.returncode:
+        raise subprocess.CalledProcessError(
+            process.returncode, command, stderr=log.read_text(encoding="utf-8")
+        )
+    return folder / worker.PDF_FILE
+
+
+def _tell(lines: Iterable[str], blocks: int, progress: Callable[[int, int], None] | None) -> None:
+    done = 0
+    for line in lines:
+        done = min(done + int(line), blocks)
+        if progress:
+            progress(done, blocks)
+
+
+def _processors() -> int:
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1
+
+
+def _say(error: OSError | subprocess.CalledProcessError) -> str:
+    if isinstance(error, OSError):
+        return error.strerror or str(error)
+    lines = (error.stderr or "").strip().splitlines()
+    return lines[-1] if lines else str(error)

@@ -1,0 +1,342 @@
+"""Papers with invented contents for 1 to 1,000 openings. Every name and figure is made up."""
+
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+
+from wholekit.documents.papers import (
+    Estimate,
+    Figures,
+    FindingNote,
+    KitLabel,
+    KitLabelsPaper,
+    Letterhead,
+    MarginOpening,
+    MarginPaper,
+    MissingPiece,
+    PageSize,
+    PaperHead,
+    PickLine,
+    PickListPaper,
+    PickOpening,
+    Position,
+    Question,
+    QuoteLine,
+    QuoteOpening,
+    QuotePaper,
+    SettingCard,
+    SettingCardPaper,
+    ShortStock,
+    SupplierFigures,
+    UnusedPiece,
+    gather_by_bin,
+)
+from wholekit.domain.quantities import Money
+
+ITEMS = (
+    ("TRL-4013-BODY-689", "Closer body, sizes 2 to 5, adjustable, 4 fixing holes", 14850),
+    ("TRL-4013-ARM-PA", "Parallel arm, main arm and forearm, 12-1/4 in", 4620),
+    ("TRL-BRK-PA-689", "Soffit bracket, four holes, with arm screw", 2875),
+    ("TRL-FST-WS14-8", "Wood screws #14 × 2-1/2 in, pack of 8", 640),
+    ("TRL-FST-MS1/4-8", "Machine screws 1/4-20 × 1-1/2 in, pack of 8", 725),
+    ("TRL-CVR-FULL-689", "Cover, full length, metal", 1930),
+    ("TRL-CAP-2", "Pinion caps, pack of 2", 310),
+    ("TRL-PLT-DROP-14", "Drop plate for narrow top rail, 14-3/8 in, with screws", 3380),
+    ("TRL-SPC-BLD", "Blade-stop spacer, 5/8 in", 1145),
+)
+MOUNTS = ("Parallel arm", "Regular arm", "Top jamb")
+SIZES = ("3'-0\" × 7'-0\"", "3'-0\" × 6'-8\"", "3'-6\" × 7'-0\"", "4'-0\" × 8'-0\"")
+SUMMARIES = (
+    "Hollow metal leaf in a steel frame, exterior, swings out, 100 lb estimated.",
+    "Wood leaf, particle core, in a steel frame, interior, 20 minute label, accessible.",
+    "Aluminum storefront leaf with a 3-1/2 in top rail, exterior, swings out.",
+    "Hollow metal leaf in a steel frame, interior stair, 90 minute label.",
+)
+WHY_SIZE = (
+    "Size 4: by width, exterior, up to 36 in; by mass 3; one more than interior for parallel arm.",
+    "Size 3: the interior table gives 3 up to 38 in wide, and a fire label asks for 3 at least.",
+)
+WHY_MOUNT = (
+    "Parallel arm: the leaf swings out, so the body stays on the push side, inside.",
+    "Regular arm: the pull side is the room side.",
+)
+FINDINGS = (
+    FindingNote(
+        "note",
+        "The leaf weight is estimated from its construction at 100 lb.",
+        "Send the weight from the door maker to replace the estimate.",
+        "from memory, not read",
+    ),
+    FindingNote(
+        "warn",
+        "Set to 5 lbf the closer may not latch against a draft of 10 Pa.",
+        "Check the latch with the ventilation running, or ask for a power operator.",
+        "ANSI/BHMA A156.4, note on opening force (from memory, not read)",
+    ),
+    FindingNote(
+        "stop",
+        "This fire door still needs positive latching hardware, which is not in the kit.",
+        "Name the lock or exit device that latches it.",
+        "IBC 2024, 716.2.6",
+    ),
+)
+CAUTIONS = (
+    "Fire, egress and accessible doors protect lives: codes, listings and licensed people decide.",
+    "Forces and angles are calculated. Check every opening with a gauge after setting.",
+    "Follow the template in the maker's box where it differs from this paper.",
+    "A closer holds a loaded spring: never open its body. Support the leaf while you work.",
+)
+TERMS = (
+    "Prices are net, for the quantities shown, and do not include freight or taxes.",
+    "Payment is due 30 days after the invoice date.",
+    "Items marked as back-ordered ship when the maker delivers.",
+)
+
+
+@dataclass(frozen=True)
+class Style:
+    """What a test wants to vary."""
+
+    currency: str = "USD"
+    locale: str = "en_US"
+    page_size: PageSize = PageSize.LETTER
+    note: str = ""
+
+
+def make_head(style: Style = Style()) -> PaperHead:
+    return PaperHead(
+        letterhead=Letterhead(
+            "Larkspur & Teal Door Supply",
+            ("1480 Millrace Road, Unit 6", "Fennimore Bay, WA 00000"),
+            "(555) 010-0142",
+            "quotes@larkspur-teal.example",
+        ),
+        number="Q-20417 rev. B",
+        issued=date(2026, 11, 25),
+        customer="Brindle & Quay General Builders",
+        customer_address=("22 Cooper's Yard", "Fennimore Bay, WA 00000"),
+        job="Ternhaven School, east addition and gymnasium",
+        prepared_by="M. Aldous",
+        locale=style.locale,
+        page_size=style.page_size,
+    )
+
+
+def make_mark(index: int) -> str:
+    return f"{101 + index}{'AB'[index % 2] if index % 9 == 4 else ''}"
+
+
+def make_quote_line(index: int, step: int, currency: str, serves: bool) -> QuoteLine:
+    sku, description, price = ITEMS[(index + step) % len(ITEMS)]
+    quantity = 2 if (index + step) % 7 == 3 else 1
+    unit = Money(price, currency)
+    return QuoteLine(
+        sku, description, "689" if step < 6 else "", quantity, unit, unit.times(quantity),
+        "body" if serves and step == 0 else "",
+    )  # fmt: skip
+
+
+def make_quote_opening(index: int, style: Style = Style()) -> QuoteOpening:
+    """Kinds vary with the index: short and long kits, missing pieces, findings, notes."""
+    lines = tuple(
+        make_quote_line(index, step, style.currency, serves=True) for step in range(4 + index % 5)
+    )
+    each = Money(sum(line.line_net.minor for line in lines if line.line_net), style.currency)
+    quantity = 1 + index % 3
+    missing = (
+        (MissingPiece("Soffit bracket", 1, "none in the catalogue fits this body in 689"),)
+        if index % 11 == 5
+        else ()
+    )
+    return QuoteOpening(
+        mark=make_mark(index),
+        quantity=quantity,
+        leaves=2 if index % 8 == 6 else 1,
+        size=SIZES[index % 4],
+        summary=SUMMARIES[index % 4],
+        mount=MOUNTS[index % 3],
+        size_required=3 + index % 2,
+        size_set=3 + index % 2,
+        why_size=WHY_SIZE[index % 2],
+        why_mount=WHY_MOUNT[index % 2],
+        lines=lines,
+        price_each=each,
+        price_extended=each.times(quantity),
+        unused=(UnusedPiece("TRL-4013-BODY-689", "wood screw", 4),) if index % 3 == 1 else (),
+        missing=missing,
+        findings=FINDINGS[: index % 4],
+        assumptions=("Opens to 110 degrees.",) if index % 4 == 2 else (),
+        questions=("Is the frame head reinforced for a closer?",) if index % 5 == 3 else (),
+        estimates=(
+            Estimate("opens with about", "8.4 lbf at the handle"),
+            Estimate("latches against about", "19 Pa"),
+        ),
+        note=style.note if index == 0 else "",
+    )
+
+
+def make_quote(count: int, style: Style = Style()) -> QuotePaper:
+    openings = tuple(make_quote_opening(index, style) for index in range(count))
+    total = sum(opening.price_extended.minor for opening in openings)
+    return QuotePaper(
+        head=make_head(style),
+        valid_until=date(2026, 12, 25),
+        openings=openings,
+        total=Money(total, style.currency),
+        leaves=sum(opening.quantity * opening.leaves for opening in openings),
+        terms=TERMS,
+        assumptions=(
+            "Hollow metal leaves and steel frames are reinforced where the closer goes.",
+            "Leaves are 1-3/4 in thick.",
+        ),
+        questions=(
+            Question(
+                "Is the frame head reinforced for a closer?",
+                tuple(one.mark for one in openings if one.questions),
+            ),
+            Question("Which edition of the building code applies?"),
+        ),
+        cautions=CAUTIONS,
+    )
+
+
+def make_pick_opening(index: int) -> PickOpening:
+    quote = make_quote_opening(index)
+    return PickOpening(
+        mark=quote.mark,
+        quantity=quote.quantity,
+        bags=quote.quantity * quote.leaves,
+        size=quote.size,
+        mount=quote.mount,
+        size_set=quote.size_set,
+        lines=tuple(
+            PickLine(
+                line.sku,
+                line.description,
+                line.finish,
+                f"{'ABC'[len(line.sku) % 3]}-{len(line.description) % 20:02d}-3",
+                line.quantity,
+                line.quantity * quote.quantity,
+                1 if (index + step) % 13 == 0 else 0,
+            )
+            for step, line in enumerate(quote.lines)
+        ),
+        stops=tuple(one.text for one in quote.findings if one.severity == "stop"),
+        missing=quote.missing,
+    )
+
+
+def make_pick_list(count: int, style: Style = Style()) -> PickListPaper:
+    openings = tuple(make_pick_opening(index) for index in range(count))
+    return PickListPaper(
+        make_head(style), openings, gather_by_bin(openings), sum(one.bags for one in openings)
+    )
+
+
+def make_labels(count: int, style: Style = Style()) -> KitLabelsPaper:
+    labels = []
+    for index in range(count):
+        opening = make_pick_opening(index)
+        labels += [
+            KitLabel(
+                mark=opening.mark,
+                bag=bag + 1,
+                bags=opening.bags,
+                size=opening.size,
+                mount=opening.mount,
+                size_set=opening.size_set,
+                hand="LHR, hinges left from the pull side",
+                items=sum(line.each for line in opening.lines),
+                finish="689",
+                alerts=("FIRE DOOR 90 MIN",) if index % 4 == 3 else (),
+            )
+            for bag in range(opening.bags)
+        ]
+    return KitLabelsPaper(make_head(style), tuple(labels))
+
+
+def make_figures(price: int, cost: int, currency: str = "USD") -> Figures:
+    rate = Fraction(price - cost, price) if price else None
+    return Figures(
+        Money(price, currency), Money(cost, currency), Money(price - cost, currency), rate,
+        rate is not None and rate < Fraction(1, 5),
+    )  # fmt: skip
+
+
+def make_margin(count: int, style: Style = Style()) -> MarginPaper:
+    rows = []
+    for index in range(count):
+        quote = make_quote_opening(index, style)
+        price = quote.price_extended.minor
+        cost = price * (62 + index % 25) // 100
+        rows.append(
+            MarginOpening(
+                quote.mark, quote.quantity, quote.size, quote.mount,
+                make_figures(price, cost, style.currency), bool(quote.missing),
+            )
+        )  # fmt: skip
+    total = make_figures(
+        sum(row.figures.price.minor for row in rows),
+        sum(row.figures.cost.minor for row in rows),
+        style.currency,
+    )
+    return MarginPaper(
+        head=make_head(style),
+        total=total,
+        floor=Fraction(1, 5),
+        multiplier=Fraction(11, 20),
+        openings=tuple(rows),
+        suppliers=(SupplierFigures("Tarrel Works", 9, total),),
+        shorts=(
+            ShortStock(
+                ITEMS[2][0], ITEMS[2][1], 12, 7, 5, 21,
+                Money(ITEMS[2][2] * 5, style.currency), ("101", "104"),
+            ),
+        ),
+        exposure=Money(ITEMS[2][2] * 5, style.currency),
+        notes=("Opening 106 has no price for its missing bracket.",),
+    )  # fmt: skip
+
+
+DRAWING = (
+    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 320 120">'
+    '<g fill="none" stroke="#000"><path d="M10 60h40v20h-40zM270 60h40v20h-40z"/>'
+    '<path d="M50 62h220v12h-220z"/><path d="M90 62v-16h60v16M104 46 180 20 230 56"/></g></svg>'
+)
+
+
+def make_setting_card(index: int) -> SettingCard:
+    quote = make_quote_opening(index)
+    return SettingCard(
+        title=f"{quote.mount}, size {quote.size_set}, {quote.size}",
+        marks=(quote.mark, make_mark(index + 20)),
+        quantity=quote.quantity,
+        summary=quote.summary,
+        body="TRL-4013 body, sizes 2 to 5",
+        mount=quote.mount,
+        hand="LHR, hinges left from the pull side",
+        size_set=quote.size_set,
+        opening_degrees=110,
+        vertical=Position("Body, upper holes", "2-1/8 in", "down from the top of the leaf"),
+        horizontal=Position("Body, first holes", "5-3/4 in", "from the hinge centre line"),
+        positions=(
+            Position("Soffit bracket, first hole", "9-7/8 in", "from the hinge centre line"),
+            Position("Pinion", "10-1/4 in", "from the hinge centre line"),
+        ),
+        fasteners=("Body to leaf: 4 machine screws 1/4-20", "Bracket to frame: 4 machine screws"),
+        adjustable=True,
+        backcheck=index % 2 == 0,
+        delayed_action=index % 3 == 1,
+        fire=index % 4 == 3,
+        accessible=index % 2 == 1,
+        stop_needed=index % 5 == 0,
+        gauge_limit="5 lbf" if index % 2 else "",
+        estimates=quote.estimates,
+        questions=quote.questions,
+        cautions=CAUTIONS,
+        drawing=DRAWING if index % 2 == 0 else "",
+    )
+
+
+def make_setting_cards(count: int, style: Style = Style()) -> SettingCardPaper:
+    return SettingCardPaper(make_head(style), tuple(make_setting_card(i) for i in range(count)))

@@ -1,0 +1,292 @@
+"""What papers show, and what they must not."""
+
+import re
+from collections.abc import Callable
+from dataclasses import fields, is_dataclass, replace
+from pathlib import Path
+from typing import Any, get_args, get_type_hints
+
+import pytest
+from pypdf import PdfReader
+from tests.documents.paper_factory import (
+    FINDINGS,
+    Style,
+    make_figures,
+    make_labels,
+    make_margin,
+    make_pick_list,
+    make_quote,
+    make_setting_cards,
+)
+
+from wholekit.documents.papers import (
+    KitLabelsPaper,
+    PageSize,
+    Paper,
+    PickListPaper,
+    QuotePaper,
+    SettingCardPaper,
+)
+from wholekit.documents.render import render_paper
+from wholekit.domain.quantities import Cost, Money
+from wholekit.wording.amounts import say_money
+
+TEMPLATES = Path(__file__).parents[2] / "templates"
+MAKERS: dict[str, Callable[[int], Paper]] = {
+    "quote": make_quote,
+    "pick list": make_pick_list,
+    "labels": make_labels,
+    "margin sheet": make_margin,
+    "setting cards": make_setting_cards,
+}
+NASTY = '<script>alert(1)</script> <img src="file:///etc/passwd"> {{7*7}} &amp; </p></body>'
+
+
+def read(paper: Paper, folder: Path) -> list[str]:
+    """The paper's text, page by page, spaces made one."""
+    out = folder / "paper.pdf"
+    render_paper(paper, out, TEMPLATES)
+    return [" ".join(page.extract_text().split()) for page in PdfReader(out).pages]
+
+
+@pytest.fixture(scope="module", params=[1, 40])
+def quote(request, tmp_path_factory):
+    paper = make_quote(request.param)
+    return paper, read(paper, tmp_path_factory.mktemp("quote"))
+
+
+def types_within(kind: type) -> set[Any]:
+    """Every type a dataclass may hold, at any depth."""
+    found: set[Any] = set()
+    waiting: list[Any] = [kind]
+    while waiting:
+        one = waiting.pop()
+        waiting += get_args(one)
+        if one not in found and not get_args(one):
+            found.add(one)
+            if is_dataclass(one):
+                waiting += [get_type_hints(one)[field.name] for field in fields(one)]
+    return found
+
+
+def test_a_quote_shows_every_mark_item_and_price(quote):
+    paper, pages = quote
+    text = " ".join(pages)
+    for opening in paper.openings:
+        assert opening.mark in text
+        assert say_money(opening.price_extended, "en_US") in text
+        assert all(line.sku in text for line in opening.lines)
+    assert say_money(paper.total, "en_US") in text
+
+
+def test_a_quote_says_what_is_missing_loudly_and_on_its_first_page_too(quote):
+    paper, pages = quote
+    text = " ".join(pages)
+    incomplete = [opening for opening in paper.openings if opening.missing]
+    assert text.count("MISSING: this kit is not complete.") == len(incomplete)
+    assert ("STOP: to be settled" in pages[0]) == bool(incomplete)
+
+
+def test_a_quote_gives_questions_assumptions_cautions_validity_and_terms(quote):
+    paper, pages = quote
+    text = " ".join(pages)
+    for said in (*paper.assumptions, *paper.cautions, *paper.terms, paper.questions[1].text):
+        assert said in text
+    assert "Valid until December 25, 2026" in text
+    assert "Calculated; check with a gauge" in text
+
+
+def test_a_quote_hides_the_multiplier_unless_it_is_to_be_shown(quote, tmp_path):
+    _, pages = quote
+    assert "multiplier" not in " ".join(pages)
+    shown = replace(
+        make_quote(1), multiplier=make_margin(1).multiplier, list_total=Money(99999, "USD")
+    )
+    text = " ".join(read(shown, tmp_path))
+    assert "Your multiplier 0.55" in text
+    assert "At list price $999.99" in text
+
+
+def test_a_customers_paper_cannot_hold_a_cost():
+    for kind in (QuotePaper, PickListPaper, KitLabelsPaper, SettingCardPaper):
+        within = types_within(kind)
+        names = {field.name for one in within if is_dataclass(one) for field in fields(one)}
+        assert Cost not in within
+        assert not [name for name in names if "cost" in name or "margin" in name]
+
+
+def test_the_pick_rooms_papers_cannot_hold_money():
+    for kind in (PickListPaper, KitLabelsPaper, SettingCardPaper):
+        assert Money not in types_within(kind)
+    assert Money in types_within(QuotePaper)
+
+
+def test_a_planted_cost_is_on_the_margin_sheet_and_not_in_the_quote(quote, tmp_path):
+    paper, pages = quote
+    sheet = make_margin(len(paper.openings))
+    planted = replace(sheet.openings[0], figures=make_figures(9000000, 7654321))
+    owners = " ".join(read(replace(sheet, openings=(planted, *sheet.openings[1:])), tmp_path))
+    assert "$76,543.21" in owners
+    assert "For the owner. Not for customers." in owners
+    costs = {say_money(row.figures.cost, "en_US") for row in sheet.openings}
+    prices = {
+        say_money(amount, "en_US")
+        for opening in paper.openings
+        for amount in (
+            opening.price_each,
+            opening.price_extended,
+            *(money for line in opening.lines for money in (line.unit_net, line.line_net) if money),
+        )
+    }
+    shown = set(re.findall(r"\$[\d,.]*\d", " ".join(pages)))
+    assert not shown & (costs - prices)
+    assert not {"$76,543.21", "cost", "margin"} & set(" ".join(pages).lower().split())
+
+
+@pytest.mark.parametrize("kind", ["pick list", "labels", "setting cards"])
+def test_no_money_is_printed_for_the_pick_room_or_the_installer(kind, tmp_path):
+    text = " ".join(read(MAKERS[kind](6), tmp_path))
+    assert not re.search(r"[$€¥£]|USD|\d\.\d\d(?!\.)", text.replace("404.2.8.1", ""))
+
+
+def test_a_pick_list_goes_bag_by_bag_and_then_by_bin_with_equal_sums(tmp_path):
+    paper = make_pick_list(6)
+    text = " ".join(read(paper, tmp_path))
+    bags, by_bin = text.split("By bin, whole job")
+    for line in paper.by_bin:
+        assert line.quantity == sum(quantity for _, quantity in line.split)
+        assert line.bin in bags
+        assert f"{line.bin} {line.sku}" in by_bin
+    assert "SHORT 1" in text
+    assert f"{paper.bags} bags" in text
+
+
+def test_labels_are_one_for_every_bag(tmp_path):
+    paper = make_labels(6)
+    pages = read(paper, tmp_path)
+    assert len(pages) == -(-len(paper.labels) // 10)
+    text = " ".join(pages)
+    assert len(re.findall(r"Bag \d+ of \d+", text)) == len(paper.labels)
+    assert text.count("FIRE DOOR 90 MIN") == sum(bool(label.alerts) for label in paper.labels)
+
+
+def test_a_margin_sheet_flags_what_lies_under_the_floor(tmp_path):
+    paper = make_margin(25)
+    text = " ".join(read(paper, tmp_path))
+    low = [row for row in paper.openings if row.figures.below_floor]
+    assert low
+    assert len(re.findall(r"% LOW(?!:)", text)) == len(low)
+    assert "Price that waits for back orders $143.75" in text
+
+
+def test_a_setting_card_is_one_page_in_the_order_a_fitter_works(tmp_path):
+    pages = read(make_setting_cards(4), tmp_path)
+    assert len(pages) == 4
+    for page in pages:
+        steps = ["vertical dimension first", "horizontal one", "Sweep valve", "Latch valve last"]
+        places = [page.index(step) for step in steps]
+        assert places == sorted(places)
+        assert "404.2.8.1" in page
+        assert "Check with a gauge" in page
+
+
+@pytest.mark.parametrize("kind", MAKERS)
+@pytest.mark.parametrize("count", [1, 12])
+def test_every_page_has_its_number_and_the_number_of_pages(kind, count, tmp_path):
+    pages = read(MAKERS[kind](count), tmp_path)
+    for number, page in enumerate(pages, 1):
+        assert f"Page {number} of {len(pages)}" in page
+        assert "0123456789" not in page
+
+
+def test_quote_number_and_customer_stand_on_every_page(quote):
+    paper, pages = quote
+    for page in pages:
+        assert paper.head.number in page
+        assert paper.head.customer in page
+
+
+def test_text_from_a_schedule_is_shown_and_never_run(tmp_path):
+    paper = make_quote(1, Style(note=NASTY))
+    opening = paper.openings[0]
+    lines = (replace(opening.lines[0], description=NASTY, sku="<b>SKU</b>"), *opening.lines[1:])
+    nasty = replace(
+        paper,
+        head=replace(paper.head, customer=NASTY, job=NASTY),
+        openings=(replace(opening, mark="<u>1</u>", lines=lines),),
+    )
+    pages = read(nasty, tmp_path)
+    text = " ".join(pages)
+    for shown in ("<script>alert(1)</script>", "{{7*7}}", "&amp;", "<b>SKU</b>", "<u>1</u>"):
+        assert shown in text
+    assert "49" not in re.sub(r"[^ ]*49[^ ]*\.", "", text).split()
+    assert "root:" not in text
+    reader = PdfReader(tmp_path / "paper.pdf")
+    assert not [page for page in reader.pages if list(page.images)]
+
+
+def test_a_page_number_written_by_a_schedule_is_left_alone(tmp_path):
+    placeholder = "Page 0123456789 of 0123456789"
+    pages = read(make_quote(1, Style(note=placeholder)), tmp_path)
+    assert placeholder in " ".join(pages)
+    assert f"Page 1 of {len(pages)}" in pages[0]
+
+
+def test_a_long_kit_repeats_its_heading_and_loses_nothing(tmp_path):
+    paper = make_quote(2)
+    opening = paper.openings[0]
+    sku = "X" * 30 + "-" + "Y" * 29
+    lines = tuple(
+        replace(opening.lines[0], sku=sku, description=f"Piece number {number:03d}")
+        for number in range(90)
+    )
+    note = " ".join(f"word{number:03d}" for number in range(62))
+    long = replace(opening, mark="LONG-7", lines=lines, findings=(FINDINGS * 14)[:40], note=note)
+    pages = read(replace(paper, openings=(long, paper.openings[1])), tmp_path)
+    with_lines = [page for page in pages if "Piece number" in page]
+    assert len(with_lines) > 2
+    for page in with_lines:
+        assert "LONG-7" in page
+        assert "Net unit" in page
+    text = " ".join(pages)
+    assert all(f"Piece number {number:03d}" in text for number in range(90))
+    assert text.replace(" ", "").count(sku) == 90
+    assert all(text.count(found.text) >= 13 for found in FINDINGS)
+    assert note in text
+
+
+def test_the_heading_of_an_opening_is_never_alone_at_the_foot_of_a_page(quote):
+    paper, pages = quote
+    for opening in paper.openings:
+        heading = f"{opening.mark} {opening.quantity} × "
+        page = next(page for page in pages if heading in page)
+        assert opening.lines[-1].sku in page.partition(heading)[2]
+
+
+@pytest.mark.parametrize(
+    ("currency", "locale", "written"),
+    [
+        ("CAD", "fr_CA", "148,50 $"),
+        ("EUR", "de_DE", "148,50 €"),
+        ("JPY", "en_US", "¥14,850"),
+        ("KWD", "en_US", "KWD 14.850"),
+    ],
+)
+def test_amounts_follow_the_papers_locale(currency, locale, written, tmp_path):
+    text = " ".join(read(make_quote(1, Style(currency, locale)), tmp_path))
+    assert written in text
+
+
+def test_the_sheet_is_the_papers_own(tmp_path):
+    for size, width in ((PageSize.LETTER, 612), (PageSize.A4, 595)):
+        read(make_quote(1, Style(page_size=size)), tmp_path)
+        page = PdfReader(tmp_path / "paper.pdf").pages[0]
+        assert int(page.mediabox.width) == width
+
+
+def test_a_small_paper_tells_a_screen_reader_its_table_headings(tmp_path):
+    read(make_quote(1), tmp_path)
+    reader = PdfReader(tmp_path / "paper.pdf")
+    assert "/StructTreeRoot" in reader.root_object
+    assert str(reader.root_object["/Lang"]) == "en"
+    assert b"/TH" in (tmp_path / "paper.pdf").read_bytes()

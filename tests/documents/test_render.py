@@ -1,0 +1,198 @@
+"""How papers become files: in groups as in one piece, whole or not at all."""
+
+import subprocess
+import sys
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+from pypdf.generic import Destination, StreamObject
+from tests.documents.paper_factory import Style, make_labels, make_pick_list, make_quote
+from tests.documents.plain import lay_out_plainly
+
+from wholekit.documents import render, worker
+from wholekit.documents.binding import join, split
+from wholekit.documents.flow import Block, Flow, make_flow
+from wholekit.documents.layout import Part, read_anchors
+from wholekit.documents.merge import Bound, PageOf, merge
+from wholekit.documents.press import make_fetcher
+from wholekit.documents.render import render_paper
+from wholekit.domain.errors import CallError
+
+TEMPLATES = Path(__file__).parents[2] / "templates"
+
+
+def drawings(pdf: Path) -> list[bytes]:
+    """What each page draws, to the last coordinate."""
+    streams = [page["/Contents"].get_object() for page in PdfReader(pdf).pages]
+    return [stream.get_data() for stream in streams if isinstance(stream, StreamObject)]
+
+
+def texts(pdf: Path) -> list[str]:
+    return [page.extract_text() for page in PdfReader(pdf).pages]
+
+
+def titles(reader: PdfReader) -> list[str | None]:
+    return [one.title for one in reader.outline if isinstance(one, Destination)]
+
+
+def render_whole(flow: Flow, folder: Path) -> Path:
+    """The flow as one document, read and laid out as WeasyPrint does by itself."""
+    document = lay_out_plainly(flow, folder)
+    part, pdf = folder / "whole-part.pdf", folder / "whole.pdf"
+    document.write_pdf(part)
+    pages = [PageOf(str(part), place) for place in range(len(document.pages))]
+    merge(Bound(pages, read_anchors(document)[1]), flow, pdf)
+    return pdf
+
+
+@pytest.mark.parametrize("make", [make_quote, make_pick_list])
+def test_a_paper_laid_out_in_groups_is_the_paper_laid_out_whole(make, tmp_path):
+    paper = make(100)
+    whole = render_whole(make_flow(paper, TEMPLATES), tmp_path)
+    for processes in (1, 2):
+        grouped = tmp_path / f"{processes}.pdf"
+        render_paper(paper, grouped, TEMPLATES, processes=processes)
+        assert texts(grouped) == texts(whole)
+        assert drawings(grouped) == drawings(whole)
+
+
+def even_flow(count: int) -> Flow:
+    """Blocks of which three fill a page, so that runs begun apart never agree."""
+    blocks = tuple(
+        Block(f'<div id="b{number}" class="even">block {number} here</div>', f"block {number}")
+        for number in range(count)
+    )
+    css = "@page { size: letter; margin: 20mm } .even { height: 75mm; break-inside: avoid }"
+    css += "@page { @bottom-left { content: string(page-of); font-kerning: none; width: 60% } }"
+    css += "body { margin: 0; string-set: page-of attr(data-page-of); font-family: 'Source Sans 3';"
+    css += "font-variant-numeric: tabular-nums }"
+    return Flow("Even", "Nobody", "2026-11-25", "", "", "", css, blocks)
+
+
+@pytest.mark.skipif(not worker.CAN_FORK, reason="runs are laid out side by side on Linux only")
+def test_runs_that_never_agree_are_joined_at_a_page_of_their_own(tmp_path):
+    # The second run must begin where the whole flow has the middle of a page.
+    flow = next(one for one in map(even_flow, range(150, 160)) if split(one) % 3)
+    count, middle = len(flow.blocks), split(flow)
+    worker.work(*worker.read_task(worker.write_task(flow, 2)), tmp_path)
+    pages = texts(tmp_path / worker.PDF_FILE)
+    blocks = [
+        int(line.split()[1]) for page in pages for line in page.splitlines() if "here" in line
+    ]
+    assert blocks == list(range(count))
+    assert len(pages) == -(-middle // 3) + -(-(count - middle) // 3)
+    assert titles(PdfReader(tmp_path / worker.PDF_FILE)) == [block.title for block in flow.blocks]
+
+
+def test_runs_are_joined_at_the_first_page_both_begin_alike():
+    first = [Part("a", (0, 3, 5), {0: 0, 3: 1, 5: 2}, 7), Part("b", (7, 9), {7: 0, 9: 1}, 11)]
+    second = [Part("c", (6, 9, 12), {6: 0, 9: 1, 12: 2}, 14)]
+    bound = join(first, second, 6)
+    assert bound is not None
+    assert [(page.file, page.place) for page in bound.pages] == [
+        ("a", 0),
+        ("a", 1),
+        ("a", 2),
+        ("b", 0),
+        ("c", 1),
+        ("c", 2),
+    ]
+    assert bound.marks == {0: 0, 3: 1, 5: 2, 7: 3, 9: 4, 12: 5}
+    assert join(first, [Part("c", (6, 8), {6: 0, 8: 1}, 14)], 6) is None
+
+
+def test_a_large_paper_has_an_outline_that_leads_to_each_opening(tmp_path):
+    paper = make_quote(100)
+    out = tmp_path / "quote.pdf"
+    render_paper(paper, out, TEMPLATES)
+    reader = PdfReader(out)
+    assert titles(reader) == [opening.mark for opening in paper.openings]
+    for opening, entry in list(zip(paper.openings, reader.outline, strict=True))[::17]:
+        assert isinstance(entry, Destination)
+        number = reader.get_destination_page_number(entry)
+        assert number
+        assert opening.mark in reader.pages[number].extract_text()
+
+
+def test_the_same_paper_gives_the_same_bytes(tmp_path):
+    for count in (3, 70):
+        for name in ("one", "two"):
+            render_paper(make_quote(count), tmp_path / name, TEMPLATES)
+        assert (tmp_path / "one").read_bytes() == (tmp_path / "two").read_bytes()
+
+
+def test_an_error_leaves_the_old_paper_and_nothing_else(tmp_path, monkeypatch):
+    out = tmp_path / "quote.pdf"
+    out.write_bytes(b"the old quote")
+
+    def fail(*arguments):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(render, "merge", fail)
+    with pytest.raises(CallError) as refused:
+        render_paper(make_quote(1), out, TEMPLATES)
+    assert refused.value.code == "paper-not-written"
+    assert refused.value.fields == {"path": str(out), "because": "No space left on device"}
+    assert out.read_bytes() == b"the old quote"
+    assert list(tmp_path.iterdir()) == [out]
+
+
+def test_a_worker_that_dies_leaves_no_paper(tmp_path, monkeypatch):
+    monkeypatch.setattr(render, "WORKER", "wholekit.no_such_module")
+    with pytest.raises(CallError) as refused:
+        render_paper(make_quote(70), tmp_path / "quote.pdf", TEMPLATES)
+    assert "no_such_module" in str(refused.value.fields["because"])
+    assert not list(tmp_path.iterdir())
+
+
+def test_a_folder_that_is_not_there_is_said(tmp_path):
+    with pytest.raises(CallError) as refused:
+        render_paper(make_quote(1), tmp_path / "nowhere" / "quote.pdf", TEMPLATES)
+    assert refused.value.fields["because"] == "No such file or directory"
+
+
+def test_progress_counts_up_to_all_blocks(tmp_path):
+    told: list[tuple[int, int]] = []
+    render_paper(
+        make_labels(500),
+        tmp_path / "labels.pdf",
+        TEMPLATES,
+        progress=lambda done, all_: told.append((done, all_)),
+    )
+    assert told[-1][0] == told[-1][1] == len(make_flow(make_labels(500), TEMPLATES).blocks)
+    assert told == sorted(told)
+
+
+@pytest.mark.parametrize(
+    "url", ["file:///etc/passwd", "http://localhost/x", "data:text/html;base64,AA==", "ftp://x/y"]
+)
+def test_a_paper_reads_nothing_but_its_font_and_drawings(url, tmp_path):
+    with pytest.raises(ValueError, match="no outside file"):
+        make_fetcher(tmp_path / "font.ttf")(url)
+
+
+def test_control_characters_and_marks_that_turn_text_round_are_left_out(tmp_path):
+    paper = make_quote(1, Style(note="left\x00\x1b\u202eright"))
+    odd = replace(paper, head=replace(paper.head, job="Tower\x07 B"))
+    out = tmp_path / "quote.pdf"
+    render_paper(odd, out, TEMPLATES)
+    assert "leftright" in texts(out)[0]
+    assert "Tower B" in texts(out)[1]
+
+
+def test_a_character_no_font_has_does_not_stop_a_paper(tmp_path):
+    paper = make_quote(1, Style(note="door \U0001f6aa \U00012345"))
+    out = tmp_path / "quote.pdf"
+    render_paper(paper, out, TEMPLATES)
+    assert len(PdfReader(out).pages) == 2
+
+
+def test_layout_libraries_are_loaded_only_where_a_paper_is_laid_out():
+    code = (
+        "import sys, wholekit.documents.render, wholekit.documents.worker;"
+        "print({'weasyprint', 'pypdf', 'jinja2', 'babel', 'fontTools'} & set(sys.modules))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True)
+    assert done.stdout.strip() == "set()"
