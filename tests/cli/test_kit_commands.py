@@ -141,6 +141,46 @@ def test_a_kit_made_by_hand_is_held_against_its_openings():
     assert result.json["without_lines"]
 
 
+def test_an_opening_the_kit_has_no_line_for_lacks_everything(tmp_path):
+    schedule, kit = tmp_path / "schedule.csv", tmp_path / "kit.csv"
+    schedule.write_text("mark,size,weight\n1,3070,100 lb\n2,3070,100 lb\n", encoding="utf-8")
+    kit.write_text("mark,sku,quantity\n1,QL-3-689,1\n", encoding="utf-8")
+    result = run("check-kit", str(schedule), str(kit), *CATALOGS, "--json")
+    assert result.status == 1
+    assert [one["complete"] for one in result.json["openings"]] == [True, False]
+    assert result.json["without_lines"] == ["2"]
+
+
+def test_every_fault_of_a_kit_file_is_told_at_once(tmp_path):
+    kit = tmp_path / "kit.csv"
+    kit.write_text("mark,sku,quantity\n101,NO-SUCH,0\n9999,NO-SUCH,1\n", encoding="utf-8")
+    result = run("check-kit", str(JOB), str(kit), *CATALOGS)
+    assert result.status == 2
+    for part in ("quantity", "NO-SUCH", "9999"):
+        assert part in result.err
+
+
+def test_what_cannot_be_shown_or_written_is_no_crash():
+    command = [sys.executable, "-m", "wholekit", "kit", "--opening", "1 3070", *CATALOGS]
+    plain = subprocess.run(
+        command, capture_output=True, env={"PYTHONIOENCODING": "ascii"}, check=False
+    )
+    assert plain.returncode == 0
+    assert b"Traceback" not in plain.stderr
+    with Path("/dev/full").open("wb") as full:
+        done = subprocess.run(command, stdout=full, stderr=subprocess.PIPE, check=False)
+    assert done.returncode == 2
+    assert b"could not be written" in done.stderr
+    assert b"Traceback" not in done.stderr
+
+
+def test_prices_say_whether_they_are_list_or_net():
+    listed = run("kit", "--opening", OPENING, *CATALOGS)
+    net = run("kit", "--opening", OPENING, *CATALOGS, "--multiplier", "55%")
+    assert "list" in listed.out.splitlines()[-4]
+    assert "net at 0.55 × list" in net.out
+
+
 def test_a_kit_with_an_unknown_sku_or_mark_is_status_2(tmp_path):
     kit = tmp_path / "kit.csv"
     kit.write_text("mark,sku,quantity\n101,NO-SUCH,1\n9999,NO-SUCH,1\n", encoding="utf-8")

@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
+from tests.support.house import RULES
+
 from wholekit.documents.papers import (
     Estimate,
     Figures,
@@ -32,6 +34,7 @@ from wholekit.documents.papers import (
     gather_by_bin,
 )
 from wholekit.domain.quantities import Money
+from wholekit.wording.closing import gauge_point, latch_text, sweep_text
 
 ITEMS = (
     ("TRL-4013-BODY-689", "Closer body, sizes 2 to 5, adjustable, 4 fixing holes", 14850),
@@ -331,6 +334,9 @@ def make_setting_card(index: int) -> SettingCard:
         accessible=index % 2 == 1,
         stop_needed=index % 5 == 0,
         gauge_limit="5 lbf" if index % 2 else "",
+        gauge_point=gauge_point(RULES),
+        sweep=sweep_text(RULES),
+        latch=latch_text(RULES),
         estimates=quote.estimates,
         questions=quote.questions,
         cautions=CAUTIONS,

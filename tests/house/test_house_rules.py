@@ -1,4 +1,4 @@
-"""A house file that cannot be worked with is refused with its place; a good one shows everywhere."""
+"""A house file that cannot be worked with is refused with its place; a good one shows."""
 
 import pytest
 

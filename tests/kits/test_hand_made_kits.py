@@ -9,7 +9,7 @@ from wholekit.domain.catalog import Role
 from wholekit.domain.findings import Severity
 from wholekit.domain.kits import Kit, build_kit
 from wholekit.domain.kits.check import HandLine, check_kit
-from wholekit.domain.openings import Door, Mount, OpeningType
+from wholekit.domain.openings import Door, Hand, Mount, OpeningType
 
 
 def made(kit: Kit, supplier: str) -> list[HandLine]:
@@ -138,3 +138,38 @@ def test_a_regular_arm_kit_on_a_parallel_opening_lacks_its_bracket():
     assert codes(kit)["bracket-missing"] == "stop"
     assert Role.SHOE in {one.role for one in kit.unused}
     assert Role.BRACKET_FASTENER in {one.role for one in kit.missing}
+
+
+HANDED = opening("3070", mount=Mount.REGULAR, finish="689", weight="100 lb", hand=Hand.RH)
+
+
+def handed_lines(side: str) -> list[HandLine]:
+    """A Granite kit with the handed body of one side."""
+    kit = build_kit(replace(HANDED, series="granite"), shelf("tarrowby"), RULES)
+    lines = [line for line in made(kit, "tarrowby") if Role.BODY not in role_of(line)]
+    body = next(
+        item.sku
+        for item in sample("tarrowby").items
+        if [one.piece for one in item.supplies] == [f"granite-16-handed-{side}"]
+    )
+    return [hand_line("tarrowby", body), *lines]
+
+
+def test_a_body_of_the_wrong_hand_is_told_as_such_and_only_so():
+    right = held(handed_lines("left"), HANDED)  # RH shows its hinges at the left
+    wrong = held(handed_lines("right"), HANDED)
+    assert "hand-wrong" not in codes(right)
+    assert codes(wrong)["hand-wrong"] == "stop"
+    assert not {"piece-missing", "piece-wrong", "piece-surplus"} & set(codes(wrong))
+
+
+def test_where_the_hand_is_not_known_the_hand_brought_is_the_only_question():
+    unknown = replace(HANDED, hand=None)
+    kit = held(handed_lines("right"), unknown)
+    stops = {one.code for one in kit.findings if one.severity is Severity.STOP}
+    assert stops == {"hand-unknown"}
+
+
+def test_a_body_of_another_series_than_asked_is_wrong():
+    asked = replace(PARALLEL, series="granite")
+    assert codes(held(tarrowby_lines(), asked))["series-wrong"] == "stop"

@@ -7,7 +7,6 @@ import pytest
 from wholekit.bootstrap import open_house, read_openings
 from wholekit.cli.check_kit import hand_lines
 from wholekit.domain.findings import Severity
-from wholekit.intake.kit_file import read_kit_file
 from wholekit.services.check import check_job
 from wholekit.services.expand import expand
 from wholekit.settings import bundled
@@ -60,8 +59,7 @@ def test_the_sample_job_uses_all_three_mounts_and_suppliers(job):
 
 
 def test_the_kit_made_by_hand_has_each_usual_mistake(place, openings):
-    rows = read_kit_file(KIT)
-    lines = hand_lines(rows, openings, place, KIT.name)
+    lines = hand_lines(KIT, openings, place)
     checked = check_job(openings, lines, place.shelf, place.rules)
     found = {
         one.opening.mark: {finding.code for finding in one.kit.findings}

@@ -60,8 +60,7 @@ class Problem:
         """Make what the shelf keeps for every later kit in this finish and mount."""
         for entry in self.eligible:
             floor_of(
-                entry.group,
-                [body for body, _ in entry.bodies],
+                entry,
                 self.mount,
                 self.attempt.facts.type.leaves,
                 hold_open_arm=False,

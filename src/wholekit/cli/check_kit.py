@@ -12,7 +12,7 @@ from wholekit.cli import options
 from wholekit.cli.console import print_json, say, tell
 from wholekit.cli.kit import job_text
 from wholekit.domain.catalog import Catalog, Item
-from wholekit.domain.errors import InputError, Problem
+from wholekit.domain.errors import Problem
 from wholekit.domain.kits.check import HandLine
 from wholekit.domain.openings import Opening
 from wholekit.intake.kit_file import KitRow, read_kit_file
@@ -47,48 +47,39 @@ def check_kit(
     """
     place = open_house(catalog or [], house)
     openings = read_openings(schedule, [], place.rules)
-    rows = read_kit_file(kit)
-    lines = hand_lines(rows, openings, place, str(kit))
+    lines = hand_lines(kit, openings, place)
     job = check_job(openings, lines, place.shelf, place.rules)
     left_out = tuple(one.mark for one in openings if one.mark not in lines)
     if json:
         print_json(CheckAnswer(kits_answer(job, place.rules).openings, left_out))
     else:
-        for line in job_text(job, place.rules):
+        for line in job_text(job, place.rules, leave_out=frozenset(left_out)):
             say(line)
     if left_out:
         count = len(left_out)
-        tell(f"no line in the kit for {count} of {len(openings)} openings: {listed(left_out)}")
+        tell(f"MISSING  the whole kit of {count} of {len(openings)} openings: {listed(left_out)}")
     raise typer.Exit(1 if job.stopped else 0)
 
 
-def hand_lines(
-    rows: list[KitRow], openings: list[Opening], place: House, where: str
-) -> dict[str, list[HandLine]]:
-    """The kit's lines by mark. Raises InputError for every unknown mark or SKU at once."""
+def hand_lines(kit: Path, openings: list[Opening], place: House) -> dict[str, list[HandLine]]:
+    """The kit's lines by mark. Raises InputError for all that is wrong with the file at once."""
     items = dict(_every_item(place))
-    marks = {opening.mark: opening for opening in openings}
-    problems: list[Problem] = []
+    marks = {opening.mark for opening in openings}
+
+    def faults(row: KitRow) -> Iterator[Problem]:
+        for column, known, code in (
+            ("mark", marks, "kit-mark-unknown"),
+            ("sku", items, "kit-sku-unknown"),
+        ):
+            given = getattr(row, column)
+            if given not in known:
+                near = tuple(get_close_matches(given, known, 3, 0.5))
+                yield Problem(code, {column: given, "near": near}, kit.name, row.row, column)
+
     found: dict[str, list[HandLine]] = {}
-    for row in rows:
-        if row.mark not in marks:
-            near = tuple(get_close_matches(row.mark, list(marks), 3, 0.5))
-            problems.append(
-                Problem(
-                    "kit-mark-unknown", {"mark": row.mark, "near": near}, where, row.row, "mark"
-                )
-            )
-        known = items.get(row.sku)
-        if known is None:
-            near = tuple(get_close_matches(row.sku, list(items), 3, 0.5))
-            problems.append(
-                Problem("kit-sku-unknown", {"sku": row.sku, "near": near}, where, row.row, "sku")
-            )
-            continue
-        catalog, item = known
+    for row in read_kit_file(kit, also=faults):
+        catalog, item = items[row.sku]
         found.setdefault(row.mark, []).append(HandLine(item, catalog, row.quantity))
-    if problems:
-        raise InputError(problems)
     return found
 
 

@@ -4,12 +4,13 @@ import json
 import shutil
 import sys
 import textwrap
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import fields, is_dataclass
 from typing import Any
 
 MOST_COLUMNS = 100
 LEAST_COLUMNS = 60
+LONG_WORK = 2_000
 
 
 def width() -> int:
@@ -76,3 +77,15 @@ def table(
             ).rstrip()
         if number == 0:
             yield "  ".join("-" * column for column in widths)
+
+
+def progress_of(total: int) -> Callable[[int], None] | None:
+    """Tells on a terminal how far long work is; None where nobody watches or it is short."""
+    if total < LONG_WORK or not sys.stderr.isatty():
+        return None
+
+    def told(done: int) -> None:
+        sys.stderr.write(f"\r{done:,} of {total:,} openings …" if done < total else "\n")
+        sys.stderr.flush()
+
+    return told

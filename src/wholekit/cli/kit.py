@@ -7,7 +7,7 @@ import typer
 
 from wholekit.bootstrap import open_house, read_openings
 from wholekit.cli import options
-from wholekit.cli.console import print_json, say, tell, width, wrapped
+from wholekit.cli.console import print_json, progress_of, say, width, wrapped
 from wholekit.domain.kits import Kit, Policy
 from wholekit.domain.pricing import parse_multiplier
 from wholekit.domain.rules import RuleBook
@@ -40,31 +40,44 @@ def kit(
     factor = parse_multiplier(multiplier)
     place = open_house(catalog or [], house, Policy(tuple(prefer or ()), stock_first))
     openings = read_openings(schedule, opening or [], place.rules)
-    job = expand(openings, place.shelf, place.rules, factor)
+    job = expand(openings, place.shelf, place.rules, factor, progress_of(len(openings)))
     if json:
         print_json(kits_answer(job, place.rules))
     else:
         for line in job_text(job, place.rules):
             say(line)
-        for finding in job.short_stock():
-            tell("\n".join(_finding_text(say_finding(finding, place.rules), "")))
     raise typer.Exit(1 if job.stopped else 0)
 
 
-def job_text(job: KittedJob, rules: RuleBook) -> Iterator[str]:
-    """A job as text: each opening's kit, then the totals."""
+def job_text(
+    job: KittedJob, rules: RuleBook, leave_out: frozenset[str] = frozenset()
+) -> Iterator[str]:
+    """A job as text: each opening's kit but those left out, what is short, then the totals."""
     for one in job.openings:
+        if one.opening.mark in leave_out:
+            continue
         yield from opening_text(one, rules)
         yield ""
+    short = job.short_stock()
+    if short:
+        yield "=" * width()
+        yield "short on the shelf"
+        for finding in short:
+            yield from _finding_text(say_finding(finding, rules), "    ")
     yield "=" * width()
     yield (
-        f"{plural(job.opening_count, 'opening')}, {job.leaf_count} leaves"
-        f"   total {job.price.decimal_text} {job.currency}"
+        f"{plural(job.opening_count, 'opening')}, {plural(job.leaf_count, 'leaf')}"
+        f"   {priced_as(job)} {job.price.decimal_text} {job.currency}"
     )
     yield from wrapped(
         "Proposed from the schedule and the catalogues. Local codes, the listing of door, frame "
         "and closer, and licensed people decide; the maker's template in the box holds."
     )
+
+
+def priced_as(job: KittedJob) -> str:
+    """What the prices are: list, or net at a multiplier."""
+    return "list" if job.multiplier == 1 else f"net at {float(job.multiplier):g} × list"
 
 
 def opening_text(one: KittedOpening, rules: RuleBook) -> Iterator[str]:

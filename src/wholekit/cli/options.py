@@ -42,3 +42,5 @@ StockFirst = Annotated[
     bool, typer.Option("--stock-first", help="Prefer kits from items on hand over cheaper ones.")
 ]
 Json = Annotated[bool, typer.Option("--json", help="Print one JSON document.")]
+Folders = Annotated[list[Path], typer.Argument(help="Catalogue folders.", metavar="DIR...")]
+ShowAll = Annotated[bool, typer.Option("--all", help="Every item, however many there are.")]

@@ -6,15 +6,16 @@ from typing import Annotated
 
 import typer
 
+from wholekit.bootstrap import read_catalogs
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, table, tell, wrapped
 from wholekit.cli.quantities import OptionReader, with_unit
 from wholekit.documents.drawings import CurvePoint, draw_curve, draw_plan
+from wholekit.domain.catalog import Catalog
 from wholekit.domain.errors import InputError, Problem
 from wholekit.domain.openings import Mount
 from wholekit.domain.quantities import Length, Physical, parse_angle
 from wholekit.domain.quantities.physical import N_PER_LBF
-from wholekit.intake.catalog_folder import load_catalog
 from wholekit.intake.rulebook import load_rulebook
 from wholekit.services.swing_report import SwingAsked, SwingReport, report_swing
 from wholekit.wording.force_answers import CAUTION
@@ -63,7 +64,10 @@ def register(app: typer.Typer) -> None:
 
 
 def sweep(
-    catalog: Annotated[Path, typer.Option(help="The supplier's catalogue folder.", metavar="DIR")],
+    catalog: Annotated[
+        list[Path],
+        typer.Option(help="A supplier's catalogue folder; several may follow.", metavar="DIR"),
+    ],
     series: Annotated[str, typer.Option(help="The series.")],
     mount: Annotated[Mount, typer.Option(help="How body and arms are placed.")],
     template: Annotated[
@@ -104,7 +108,7 @@ def sweep(
     asked = SwingAsked(
         series, mount, template, size, None if wanted is None else wanted.si, wide, grip, deep
     )
-    report = report_swing(load_catalog(catalog), asked, rules)
+    report = report_swing(_having(read_catalogs(catalog), series), asked, rules)
     # Both drawings are made before either is written.
     drawings = [
         (path, draw(report, wide))
@@ -118,6 +122,15 @@ def sweep(
         print_json(answer)
     else:
         _print(answer)
+
+
+def _having(catalogs: list[Catalog], series: str) -> Catalog:
+    """The catalogue with the series; where none has it, the first, whose refusal then tells."""
+    wanted = series.strip().lower()
+    return next(
+        (one for one in catalogs if any(wanted == each.id.lower() for each in one.series)),
+        catalogs[0],
+    )
 
 
 def _answer(report: SwingReport) -> SweepAnswer:

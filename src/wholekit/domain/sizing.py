@@ -88,7 +88,7 @@ def leaf_weight(
     area = Fraction(facts.type.width.nm * facts.type.height.nm, SQUARE_NM_PER_SQUARE_FOOT)
     given = facts.type.weight
     if given is not None:
-        if facts.type.door is Door.HOLLOW_METAL:
+        if facts.door is Door.HOLLOW_METAL:
             least = Mass.lb(round(float(area) * rules.number("face-sheets-alone"), 1))
             if given < least:
                 findings.append(
@@ -235,7 +235,12 @@ def _out_of_range(reason: Reason, facts: Facts, weight: Mass) -> Finding:
     return Finding(
         "size-out-of-range",
         Severity.STOP,
-        {"width": facts.type.width, "location": facts.location, "why": reason.code},
+        {
+            "width": facts.type.width,
+            "location": facts.location,
+            "leaves": facts.type.leaves,
+            "interior": reason.fields.get("interior"),
+        },
         rule,
         Hint("ask-maker"),
     )

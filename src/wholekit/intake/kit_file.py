@@ -1,10 +1,11 @@
 """A kit made by hand or by an old invoice: marks, SKUs and counts."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO
 
+from wholekit.domain.errors import Problem
 from wholekit.domain.quantities import QuantityError
 from wholekit.intake.cells import LONGEST_MARK, clean, quantity, read_cell
 from wholekit.intake.faults import Faults
@@ -26,11 +27,17 @@ class KitRow:
     row: int
 
 
-def read_kit_file(path: Path | None, *, stdin: BinaryIO | None = None) -> list[KitRow]:
+def read_kit_file(
+    path: Path | None,
+    *,
+    stdin: BinaryIO | None = None,
+    also: Callable[[KitRow], Iterable[Problem]] | None = None,
+) -> list[KitRow]:
     """The rows of a kit file, CSV or XLSX, in its order; of `stdin` where path is None.
 
     Columns mark, sku, quantity, all required; an empty quantity is not taken for one. A SKU may
-    stand twice for a mark: an invoice may have it so. Raises InputError with every problem.
+    stand twice for a mark: an invoice may have it so. also: what else is wrong with a row, such
+    as a SKU nobody sells; told together with the rest. Raises InputError with every problem.
     """
     faults = Faults(STDIN_NAME if path is None else path.name)
     table = read_table(path, stdin, faults, _is_kit, COLUMNS)
@@ -46,6 +53,9 @@ def read_kit_file(path: Path | None, *, stdin: BinaryIO | None = None) -> list[K
     ]
     if not rows and not faults:
         faults.put("table-without-rows-below", table.header_row)
+    for row in rows:
+        for problem in () if row is None or also is None else also(row):
+            faults.put(problem.code, problem.row, problem.column, **problem.fields)
     faults.raise_if_any()
     return [row for row in rows if row is not None]
 
@@ -65,7 +75,9 @@ def _kit_row(row: int, cells: dict[str, str], faults: Faults) -> KitRow | None:
             texts[name] = text
         except QuantityError as error:
             faults.put(error.code, row, name, given=error.given, **error.fields)
-    return KitRow(texts["mark"], texts["sku"], count, row) if len(texts) == len(cells) else None
+    # A row without a count is judged for the rest of it; the file is refused all the same.
+    good = {"mark", "sku"} <= texts.keys()
+    return KitRow(texts["mark"], texts["sku"], count, row) if good else None
 
 
 def _is_kit(header: Sequence[str]) -> bool:

@@ -16,15 +16,14 @@ def check_job(
     shelf: Shelf,
     rules: RuleBook,
 ) -> KittedJob:
-    """The hand-made kits, checked; openings without any line are left out: the caller tells."""
+    """Each opening's hand-made kit, checked; an opening without lines lacks everything."""
     return KittedJob(
         tuple(
             KittedOpening(
                 opening,
-                price_kit(check_kit(opening.type, lines[opening.mark], shelf, rules), LIST),
+                price_kit(check_kit(opening.type, lines.get(opening.mark, ()), shelf, rules), LIST),
             )
             for opening in openings
-            if opening.mark in lines
         ),
         shelf.currency,
         LIST,

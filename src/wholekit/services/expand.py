@@ -1,6 +1,6 @@
 """From openings to kits: each kind worked out once, however many openings are alike."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -11,6 +11,8 @@ from wholekit.domain.pricing import LIST, PricedKit, price_kit
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.stock import Draw, draw_stock
+
+PROGRESS_EVERY = 1_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,14 +103,19 @@ def expand(
     shelf: Shelf,
     rules: RuleBook,
     multiplier: Fraction = LIST,
+    progress: Callable[[int], None] | None = None,
 ) -> KittedJob:
-    """Kits and prices for all openings. Cost grows with openings plus kinds. Raises RuleError."""
+    """Kits and prices for all openings. Cost grows with openings plus kinds. Raises RuleError.
+
+    progress: told now and then how many openings are done [count].
+    """
     kits = KitMemo(shelf, rules, multiplier)
-    return KittedJob(
-        tuple(KittedOpening(opening, kits.of(opening.type)) for opening in openings),
-        shelf.currency,
-        multiplier,
-    )
+    found: list[KittedOpening] = []
+    for number, opening in enumerate(openings):
+        if progress is not None and number % PROGRESS_EVERY == 0:
+            progress(number)
+        found.append(KittedOpening(opening, kits.of(opening.type)))
+    return KittedJob(tuple(found), shelf.currency, multiplier)
 
 
 class KitMemo:

@@ -1,8 +1,9 @@
 """Answers as data: what `--json` prints. No cost appears in any of them."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 
-from wholekit.domain.kits import Kit
+from wholekit.domain.findings import Finding
 from wholekit.domain.pricing import PricedKit
 from wholekit.domain.quantities import Money
 from wholekit.domain.rules import RuleBook
@@ -107,11 +108,15 @@ class TotalsAnswer:
     openings: int
     leaves: int
     price: PriceAnswer
+    multiplier: str = "1"
 
 
 @dataclass(frozen=True, slots=True)
 class KitsAnswer:
-    """All openings of a job, what its shelf lacks, and its totals."""
+    """All openings of a job, what its shelf lacks, and its totals at list times the multiplier.
+
+    What is short stands at each opening that takes it, and once more for the whole job.
+    """
 
     openings: tuple[OpeningAnswer, ...]
     stock: tuple[FindingAnswer, ...]
@@ -121,13 +126,23 @@ class KitsAnswer:
 def kits_answer(job: KittedJob, rules: RuleBook) -> KitsAnswer:
     """The job as data; alike openings are worded once."""
     worded: dict[int, OpeningAnswer] = {}
+    stock: list[FindingAnswer] = []
+    short: dict[str, list[FindingAnswer]] = {}
+    for finding in job.short_stock():
+        answer = _finding(finding, rules)
+        stock.append(answer)
+        marks = finding.fields["marks"]
+        for mark in dict.fromkeys(marks if isinstance(marks, tuple) else ()):
+            short.setdefault(mark, []).append(answer)
     return KitsAnswer(
-        tuple(_opening(one, rules, worded) for one in job.openings),
-        tuple(
-            FindingAnswer(said.code, said.severity, said.text, said.source, said.hint)
-            for said in (say_finding(finding, rules) for finding in job.short_stock())
+        tuple(_opening(one, rules, worded, short) for one in job.openings),
+        tuple(stock),
+        TotalsAnswer(
+            job.opening_count,
+            job.leaf_count,
+            price_answer(job.price),
+            f"{float(job.multiplier):g}",
         ),
-        TotalsAnswer(job.opening_count, job.leaf_count, price_answer(job.price)),
     )
 
 
@@ -136,24 +151,25 @@ def price_answer(money: Money) -> PriceAnswer:
     return PriceAnswer(money.decimal_text, money.currency)
 
 
-def findings_answer(kit: Kit, rules: RuleBook) -> tuple[FindingAnswer, ...]:
-    """A kit's findings in words."""
-    return tuple(
-        FindingAnswer(said.code, said.severity, said.text, said.source, said.hint)
-        for said in (say_finding(finding, rules) for finding in kit.findings)
-    )
+def _finding(finding: Finding, rules: RuleBook) -> FindingAnswer:
+    said = say_finding(finding, rules)
+    return FindingAnswer(said.code, said.severity, said.text, said.source, said.hint)
 
 
 def _opening(
-    one: KittedOpening, rules: RuleBook, worded: dict[int, OpeningAnswer]
+    one: KittedOpening,
+    rules: RuleBook,
+    worded: dict[int, OpeningAnswer],
+    short: Mapping[str, list[FindingAnswer]],
 ) -> OpeningAnswer:
     answer = worded.get(id(one.priced))
     if answer is None:
         answer = worded[id(one.priced)] = _kit(one.priced, rules)
-    return OpeningAnswer(
-        one.opening.mark,
-        one.opening.quantity,
-        *(getattr(answer, name) for name in list(OpeningAnswer.__dataclass_fields__)[2:]),
+    return replace(
+        answer,
+        mark=one.opening.mark,
+        quantity=one.opening.quantity,
+        findings=(*answer.findings, *short.get(one.opening.mark, ())),
     )
 
 
@@ -201,6 +217,6 @@ def _kit(priced: PricedKit, rules: RuleBook) -> OpeningAnswer:
             MissingAnswer(one.role.value, one.quantity, say_reason(one.because))
             for one in kit.missing
         ),
-        findings=findings_answer(kit, rules),
+        findings=tuple(_finding(finding, rules) for finding in kit.findings),
         price=price_answer(priced.total),
     )

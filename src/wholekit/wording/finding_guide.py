@@ -62,7 +62,7 @@ GUIDE: dict[str, Entry] = {
     ),
     "egress-force-limit": Entry(
         "Opening would take more than the limit for an egress door; nothing says it is one.",
-        ("note",),
+        ("warn", "note"),
         "limit-ibc-interior",
         "Ask whether the door is on a means of egress.",
     ),
@@ -91,8 +91,9 @@ GUIDE: dict[str, Entry] = {
         "Take all of it in one finish.",
     ),
     "finish-unavailable": Entry(
-        "The kit is not to be had whole in the finish; it is shown in the nearest.",
-        ("stop",),
+        "The kit is not to be had whole in the finish; it is shown in the nearest. A warning where "
+        "the look is the same.",
+        ("stop", "warn"),
         "",
         "Agree the nearest finish, or order the one asked for.",
     ),
@@ -116,7 +117,7 @@ GUIDE: dict[str, Entry] = {
     ),
     "force-over-limit": Entry(
         "Opening takes more force than a limit allows, or the body cannot be set within it.",
-        ("stop", "warn"),
+        ("stop", "warn", "note"),
         "limit-ada-interior",
         "Choose an adjustable body or a more efficient one, less pressure, or an operator.",
     ),
@@ -125,6 +126,9 @@ GUIDE: dict[str, Entry] = {
         ("stop",),
         "",
         "Correct the one or the other.",
+    ),
+    "hand-wrong": Entry(
+        "A hand-made kit brings a body of the other hand.", ("stop",), "", "Exchange it."
     ),
     "hand-unknown": Entry(
         "A handed piece is needed and the hand is not known.", ("stop",), "", _ASK
@@ -205,6 +209,9 @@ GUIDE: dict[str, Entry] = {
         "",
         "Use a parallel arm, which a deep reveal does not hinder.",
     ),
+    "series-wrong": Entry(
+        "A hand-made kit brings a body of another series than asked.", ("stop",), "", "Exchange it."
+    ),
     "series-unknown": Entry(
         "The catalogues have no such series.", ("stop",), "", "Choose one of those named."
     ),
@@ -224,8 +231,9 @@ GUIDE: dict[str, Entry] = {
         "Ask the maker.",
     ),
     "size-too-large": Entry(
-        "A hand-made kit's body is more than the rule book allows above the required size.",
-        ("stop",),
+        "A hand-made kit's body, or the size asked for, is more than the rule book allows above "
+        "the required size.",
+        ("stop", "warn"),
         "fixed-size-next",
         "Take the size required.",
     ),

@@ -21,25 +21,27 @@ FINDINGS: dict[str, str] = {
     "is self-closing, never with a release hold-open.",
     "discontinued": "{sku} is discontinued; {on_hand} on hand.",
     "egress-force-limit": "If this is an egress door: {limit}, {allowed} {unit}; opening takes "
-    "{force} {unit} as set.",
+    "{force} {unit} as set{with_pressure}.",
     "fastener-missing": "Missing: {quantity} × {role} that holds here ({kinds}).",
     "fastener-wrong-host": "{sku} brings {kind} for the {part}, which takes {kinds}.",
     "feature-unavailable": "No body that would serve has {feature}; the kit is shown without it.",
     "finish-mixed": "What shows is in more than one finish: {finishes}.",
-    "finish-unavailable": "Not to be had complete in finish {finish}; shown in {near_as}{nearest}.",
+    "finish-unavailable": "Not to be had complete in finish {finish}; shown in {near_as}{nearest}"
+    "{same_look}.",
     "fire-door-needs-latching": "Fire door, {minutes} min: it must close by itself and latch "
-    "positively{both}. This kit is the closer only.",
+    "positively{both}. This kit is the closer only; its fasteners must be those of the door's "
+    "listing.",
     "finish-wrong": "What shows is in finish {shown}; the opening asks for {finish}.",
     "force-over-limit": "Size {size} is over the force limit of an accessible interior door; it "
     "would have to be set to size {most} or less.",
-    "hand-conflict": "Hand {hand} means a leaf that swings {implied}; the schedule says it swings "
-    "{swing}.",
+    "hand-conflict": "Hand {hand} means a leaf that {implied}; the schedule says it {swing}.",
+    "hand-wrong": "{sku} brings a body for hinges at the {brought}, seen from the pull side; this "
+    "opening needs one for the {needed}.",
     "hand-unknown": "The body or arm is handed and the hand is not known; the kit is shown for "
     "hinges at the left, seen from the pull side.",
     "head-face-short": "The head's face is {room} high; the template needs {takes}, and no plate "
     "makes up for it.",
-    "hold-open-on-fire-door": "A hold-open arm must not be on a fire door ({minutes} min); it is "
-    "left out.",
+    "hold-open-on-fire-door": "A hold-open arm must not be on a fire door ({minutes} min).",
     "latch-power-short": "Size {required} is required or asked for; set to size {size} to stay "
     "within the accessible limit, it may not latch. The two needs exclude each other here.",
     "leaf-too-heavy": "A leaf of {weight} is beyond the largest size of the tables.",
@@ -53,7 +55,8 @@ FINDINGS: dict[str, str] = {
     "piece-surplus": "{sku}: {quantity} more than the opening needs.",
     "piece-wrong": "{sku} brings a {role} that does not go with this body and mount.",
     "release-device-apart": "Held open by a release device, which is not part of this kit.",
-    "reveal-too-deep": "The reveal is {reveal} deep; the longest arm serves {most}.",
+    "reveal-too-deep": "The reveal is {reveal} deep; the arms of this series serve {most}.",
+    "series-wrong": "The schedule asks for series {series}; the kit brings a body of {brought}.",
     "series-unknown": "No series {series} in the catalogues; they have {known}.",
     "short-stock": "{sku}: {needed} needed, {on_hand} on hand; {lead_days} days to get more.",
     "size-next-used": "Size {required} is required; the fixed body of the next size, {size}, is "
@@ -69,7 +72,7 @@ FINDINGS: dict[str, str] = {
     "top-rail-short": "The top rail is {room} high; the template needs {takes}, and no plate makes "
     "up for it.",
     "weather-side-body": "The closer would be on the weather side ({side}) of an exterior door "
-    "that swings {swing}.",
+    "that {swing}.",
     "weight-estimated": "Leaf weight not given; estimated at {weight} from size and material "
     "({door}).",
     "weight-implausible": "A weight of {given} is less than the face sheets alone weigh ({least}).",
@@ -81,6 +84,8 @@ HINTS: dict[str, str] = {
     "add-to-catalog": "Buy it elsewhere, or add an item that supplies a {role} to the price book.",
     "adjustable-body": "Choose an adjustable body that can be set to size {most} or less.",
     "ask-authority": "Ask the authority having jurisdiction and the listing of the door.",
+    "ask-egress": "Ask whether it is on a means of egress; it would then have to be set lighter, "
+    "and might not latch.",
     "ask-hand": "Ask for the hand (LH, RH, LHR or RHR, read from the outside).",
     "ask-maker": "Ask the maker, or have a floor closer or power operator designed.",
     "ask-weight": "Ask for the leaf's weight.",
@@ -92,10 +97,12 @@ HINTS: dict[str, str] = {
     "confirm-assumed": "Confirm with the customer before ordering.",
     "coordinator": "Check the meeting edge; add a coordinator where an astragal overlaps.",
     "hand-or-swing": "Correct the hand or the swing in the schedule.",
+    "exchange-hand": "Exchange it for the body for hinges at the {needed}.",
     "match-host": "Replace by {kinds}.",
     "mount-or-side": "Ask for the {needs}, or for another mount than {mount}.",
     "no-delayed-action": "Leave out delayed action, or the release hold-open.",
     "one-finish": "Take all that shows in one finish; the opening asks for {finish}.",
+    "one-series": "Exchange it for a body of series {series}.",
     "order-or-swap": "Order {short}, or choose a kit from stock.",
     "order-through-bolts": "Order through-bolts for a leaf {thickness} thick.",
     "other-mount": "Try another mount, or ask the maker for a template.",
@@ -145,6 +152,9 @@ def _sentence(
     fields: Mapping[str, object],
 ) -> str:
     """The sentence of a code; a few codes are said one way by the tables, another by forces."""
+    variant = _variant(code, fields)
+    if variant is not None:
+        return variant
     if code in plain and code in force:
         return plain[code] if _fits(plain[code], fields) else force[code]
     return plain[code] if code in plain else force[code]
@@ -158,9 +168,38 @@ def _fits(sentence: str, fields: Mapping[str, object]) -> bool:
     return True
 
 
+# Said another way where a field of the finding makes the plain sentence untrue or clumsy.
+_PARALLEL_BEYOND = (
+    "A parallel arm asks one size more than {interior} by the table, and there is none; regular "
+    "arm or top jamb would do with {interior}."
+)
+_BEYOND_PAIR = (
+    "No size is given for a leaf {width} wide ({location}); it is beyond the tables. The size of a "
+    "pair is one leaf's."
+)
+_NO_PRESSURE = "{limit}: {allowed} {unit}. Opening takes {force} {unit}."
+
+
+def _variant(code: str, fields: Mapping[str, object]) -> str | None:
+    if code == "size-out-of-range" and fields.get("interior") is not None:
+        return _PARALLEL_BEYOND
+    if code == "size-out-of-range" and fields.get("leaves") == 2:
+        return _BEYOND_PAIR
+    if code == "force-over-limit" and fields.get("pressure_force") == "0.0":
+        return _NO_PRESSURE
+    return None
+
+
 def _fill(sentence: str, fields: Mapping[str, object]) -> str:
     words = {name: _word(name, value) for name, value in fields.items()}
     words["both"] = ", both leaves" if fields.get("leaves") == 2 else ""
+    pressure = fields.get("pressure_force", "0.0")
+    words["with_pressure"] = (
+        ""
+        if pressure == "0.0"
+        else f", {pressure} of it from the pressure if it holds the leaf shut"
+    )
+    words["same_look"] = ", the same look on another base metal" if fields.get("alike") else ""
     words["near_as"] = "the nearest, " if fields.get("near") else "another, none being near: "
     words["sleeve"] = " with spacer sleeves" if fields.get("sleeved") else ""
     return sentence.format_map(words)

@@ -141,7 +141,9 @@ def plural(count: int, word: str) -> str:
     head, sep, tail = word.partition(" for ")
     if not sep:
         head, sep, tail = word.partition(" with ")
-    if head.endswith("dy"):
+    if head == "leaf":
+        head, ending = "lea", "ves"
+    elif head.endswith("dy"):
         head, ending = head[:-1], "ies"
     else:
         ending = "es" if head.endswith(("s", "x", "ch")) else "s"

@@ -51,4 +51,3 @@ def test_warm_air_outside_turns_the_stack_round() -> None:
 def test_the_rule_book_holds_the_same_factors() -> None:
     assert RULES.number("wind-pressure") == WIND_US
     assert RULES.number("wind-pressure-si") == WIND_SI
-    assert RULES.number("stack-effect") == STACK_SI

@@ -42,4 +42,4 @@ def test_a_leaf_beyond_the_chart_is_refused_not_guessed():
     facts = Facts(opening("61 in x 84 in", location=Location.INTERIOR, weight="40 lb"), RULES)
     sizing = size_opening(facts, Mount.REGULAR, RULES)
     assert sizing.required is None
-    assert [finding.code for finding in sizing.findings] == ["size-out-of-range"]
+    assert "size-out-of-range" in {finding.code for finding in sizing.findings}

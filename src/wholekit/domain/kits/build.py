@@ -80,6 +80,12 @@ class _Found:
 
 
 _Candidate: TypeAlias = tuple[Eligible, Template, Demand]
+# By site stops, size tier and preference: candidates with their floors.
+_Aside: TypeAlias = dict[tuple[int, int, int], list[tuple[int, _Candidate]]]
+
+
+def _stops(findings: Sequence[Finding]) -> int:
+    return sum(finding.severity is Severity.STOP for finding in findings)
 
 
 def _fewer_missing(first: _Found | None, second: _Found | None) -> _Found | None:
@@ -160,7 +166,11 @@ class _Attempt:
         found: _Found | None,
         proof: Proof,
     ) -> tuple[Sizing, SizeAsked, str, _Found | None, Proof]:
-        """All of it for the size that latches, if such a kit is complete; else as it was."""
+        """All of it for the size that latches, if such a kit is complete and brings no new stop.
+
+        A limit that no closer of that size could keep, that of an exit among them, is such a stop:
+        the tables' size then stands, and the finding says that it may not latch.
+        """
         latching = proof.verdict.size_latching
         assert latching is not None  # noqa: S101  # asked for so
         before = self.findings
@@ -173,6 +183,8 @@ class _Attempt:
             or new_proof is None
             or new_found.cover.missing
             or not new_proof.verdict.latches
+            or _stops(self.findings) > _stops(before)
+            or _stops(new_proof.verdict.findings) > _stops(proof.verdict.findings)
         ):
             self.findings = before
             return sizing, asked, finish, found, proof
@@ -202,7 +214,8 @@ class _Attempt:
         if sizing.required is None:
             return None
         asked = self.facts.type.spring_size
-        if asked is not None and asked < sizing.required:
+        most, best = accessible_settings(self.facts, sizing.setting_most, self._rules)
+        if asked is not None and asked < sizing.required and most is None:
             self.findings.append(
                 Finding(
                     "size-too-small",
@@ -212,7 +225,17 @@ class _Attempt:
                     Hint("size-as-required", {"required": sizing.required}),
                 )
             )
-        most, best = accessible_settings(self.facts, sizing.setting_most, self._rules)
+        allowed = sizing.required + self._rules.whole("fixed-size-next")
+        if asked is not None and asked > allowed:
+            self.findings.append(
+                Finding(
+                    "size-too-large",
+                    Severity.WARN,
+                    {"wanted": sizing.required, "smallest": asked, "largest": asked},
+                    "fixed-size-next",
+                    Hint("size-as-required", {"required": sizing.required}),
+                )
+            )
         return SizeAsked(max(sizing.required, asked or 0), most, best)
 
     def _search(self, eligible: Sequence[Eligible], mount: Mount, finish: str) -> _Found | None:
@@ -221,7 +244,7 @@ class _Attempt:
         A complete kit without a stop on site ends the search. Otherwise families with site stops
         come next, fewest stops first; if no kit is complete, the one with the least missing.
         """
-        aside: dict[tuple[int, int, int], list[_Candidate]] = {}
+        aside: _Aside = {}
         best: _Found | None = None
         for _, bucket in groupby(eligible, key=lambda one: (one.tier, one.group.preference)):
             found = self._cheapest(list(bucket), mount, finish, aside)
@@ -229,7 +252,7 @@ class _Attempt:
                 return found
             best = _fewer_missing(best, found)
         for key in sorted(aside):
-            found = self._best_of(aside[key], finish)
+            found = self._best_aside(aside[key], finish)
             if found is not None and not found.cover.missing:
                 return found
             best = _fewer_missing(best, found)
@@ -240,22 +263,13 @@ class _Attempt:
         bucket: Sequence[Eligible],
         mount: Mount,
         finish: str,
-        aside: dict[tuple[int, int, int], list[_Candidate]],
+        aside: _Aside,
     ) -> _Found | None:
         """The least cover among families that suit equally well; site stops are put aside."""
         hold_open_arm = self.facts.hold_open is HoldOpen.ARM
         leaves = self.facts.type.leaves
         floors = [
-            floor_of(
-                one.group,
-                [body for body, _ in one.bodies],
-                mount,
-                leaves,
-                hold_open_arm,
-                finish,
-                self._shelf,
-            )
-            for one in bucket
+            floor_of(one, mount, leaves, hold_open_arm, finish, self._shelf) for one in bucket
         ]
         best: _Found | None = None
         for position in sorted(range(len(bucket)), key=lambda index: (floors[index], index)):
@@ -266,10 +280,19 @@ class _Attempt:
                 candidate = (one, template, demand)
                 if stops:
                     key = (stops, one.tier, one.group.preference)
-                    aside.setdefault(key, []).append(candidate)
+                    aside.setdefault(key, []).append((floors[position], candidate))
                     continue
                 found = self._best_of([candidate], finish, best)
                 best = found or best
+        return best
+
+    def _best_aside(self, entries: Sequence[tuple[int, _Candidate]], finish: str) -> _Found | None:
+        """The best cover of those with site stops, by their floors, the least first."""
+        best: _Found | None = None
+        for floor, candidate in sorted(entries, key=lambda entry: entry[0]):
+            if best is not None and (0, floor) > best.cover.key[:2]:
+                break
+            best = self._best_of([candidate], finish, best) or best
         return best
 
     def _templates(self, one: Eligible, mount: Mount) -> list[tuple[int, Template, Demand]]:
@@ -338,25 +361,39 @@ class _Attempt:
             return wanted, found
         book = FinishBook(self._rules)
         left = set(self._shelf.finishes) - {wanted}
-        while left:
-            near = book.nearest(wanted, left)
-            finish = near if near is not None else min(left)
-            left.discard(finish)
-            other = self._search(eligible, mount, finish)
-            if other is not None and (
-                found is None or len(other.cover.missing) < len(found.cover.missing)
-            ):
-                self.findings.append(
-                    Finding(
-                        "finish-unavailable",
-                        Severity.STOP,
-                        {"finish": wanted, "nearest": finish, "near": near is not None},
-                        None,
-                        Hint("accept-finish", {"nearest": finish}),
-                    )
-                )
-                return finish, other
-        return wanted, found
+        least = 99 if found is None else len(found.cover.missing)
+        while (near := book.nearest(wanted, left)) is not None:
+            left.discard(near)
+            other = self._search(eligible, mount, near)
+            if other is not None and len(other.cover.missing) < least:
+                self._tell_finish(book, wanted, near, near=True)
+                return near, other
+        # None is near: the cheapest to be had, such as a painted one to be painted over.
+        rest = [
+            (len(other.cover.missing), other.cover.score, finish, other)
+            for finish in sorted(left)
+            if (other := self._search(eligible, mount, finish)) is not None
+            and len(other.cover.missing) < least
+        ]
+        if not rest:
+            return wanted, found
+        _, _, finish, other = min(rest, key=lambda one: one[:3])
+        self._tell_finish(book, wanted, finish, near=False)
+        return finish, other
+
+    def _tell_finish(self, book: FinishBook, wanted: str, shown: str, *, near: bool) -> None:
+        """A stop; only a warning where the look is the one asked for, on another base metal."""
+        asked, had = book.finish(wanted), book.finish(shown)
+        alike = asked is not None and had is not None and asked.look == had.look
+        self.findings.append(
+            Finding(
+                "finish-unavailable",
+                Severity.WARN if alike else Severity.STOP,
+                {"finish": wanted, "nearest": shown, "near": near, "alike": alike},
+                None,
+                Hint("accept-finish", {"nearest": shown}),
+            )
+        )
 
     def _assemble(
         self,
@@ -406,6 +443,7 @@ class _Attempt:
                 Hint("add-to-catalog", {"role": one.role}),
             )
             for one in missing
+            if not _told_already(one.role, found is None, self.findings)
         ]
         kit = Kit(
             type=self.facts.type,
@@ -428,7 +466,7 @@ class _Attempt:
             cost=_cost(lines, self._shelf.currency),
         )
         over = found is not None and found.tier >= OVER_LIMIT_TIER
-        self.findings += concerns(kit, self.facts, asked, over)
+        self.findings += concerns(kit, self.facts, asked, over, self._rules)
         assumed = self.facts.assumed
         if assumed:
             self.findings.append(
@@ -514,6 +552,20 @@ class _Attempt:
             if quantity
         )
         return lines, unused
+
+
+# What a site finding has said already need not be said again as a piece nobody sells.
+_TELLING = {
+    Role.PLATE: {"top-rail-short", "head-face-short"},
+    Role.FOREARM: {"reveal-too-deep"},
+    Role.BODY_FASTENER: {"through-bolt-length"},
+    Role.SHOE_FASTENER: {"through-bolt-length"},
+}
+
+
+def _told_already(role: Role, no_body: bool, findings: Sequence[Finding]) -> bool:
+    stops = {one.code for one in findings if one.severity is Severity.STOP}
+    return bool(stops) if no_body else bool(_TELLING.get(role, set()) & stops)
 
 
 def _reasons(uses: Sequence[tuple[Use, Reason]]) -> tuple[Reason, ...]:

@@ -15,6 +15,7 @@ from wholekit.domain.kits.demand import (
     body_pieces,
     demands,
     hands_wanted,
+    leaf_hands,
     site_of,
 )
 from wholekit.domain.kits.kit import Kit, KitLine, Missing, Need, Unused, Use
@@ -105,7 +106,8 @@ class _Held:
             group, body = chosen
             setting, over = self._size(body, asked)
             self._listed(body)
-            wanted = hands_wanted("any" not in body.pieces, self.facts, self.findings)
+            self._series(body)
+            wanted = self._hands(group, body)
             need_body = Reason("need-body", {"mount": choice.mount}, ("joints-by-mount",))
             for piece, count in body_pieces(body, wanted).items():
                 key = self._shelf.key(group.catalog, piece)
@@ -145,7 +147,7 @@ class _Held:
             list_price=_list_price(self._lines, self._shelf.currency),
             cost=_cost(self._lines, self._shelf.currency),
         )
-        self.findings += concerns(kit, self.facts, asked, over)
+        self.findings += concerns(kit, self.facts, asked, over, self._rules)
         assumed = self.facts.assumed
         if assumed:
             fields = tuple(one.field for one in assumed)
@@ -196,6 +198,54 @@ class _Held:
                     Hint("choose-series"),
                 )
             )
+
+    def _series(self, body: Body) -> None:
+        """A schedule that asks for a series wants its body."""
+        asked = self.facts.type.series
+        if asked is None:
+            return
+        known = self._shelf.series.get(asked.strip().lower())
+        if known != body.series:
+            self.findings.append(
+                Finding(
+                    "series-wrong",
+                    Severity.STOP,
+                    {"series": asked, "brought": body.series},
+                    None,
+                    Hint("one-series", {"series": asked}),
+                )
+            )
+
+    def _hands(self, group: BodyGroup, body: Body) -> dict[str, int]:
+        """Hands wanted; a body of the wrong hand is told as such and counted as what it is for.
+
+        Where the hand is not known, the hand brought stands, and the question remains.
+        """
+        handed = "any" not in body.pieces
+        wanted = hands_wanted(handed, self.facts, self.findings)
+        if not handed:
+            return wanted
+        brought = {
+            hand: self._held(self._shelf.key(group.catalog, piece))
+            for hand, piece in body.pieces.items()
+        }
+        if not leaf_hands(self.facts):
+            most = max(brought, key=lambda hand: brought[hand])
+            return {most: self.facts.type.leaves}
+        for hand, count in wanted.items():
+            other = "left" if hand == "right" else "right"
+            spare = brought[other] - wanted.get(other, 0)
+            if brought[hand] < count and spare > 0:
+                self.findings.append(
+                    Finding(
+                        "hand-wrong",
+                        Severity.STOP,
+                        {"sku": self._sku_of(Role.BODY), "brought": other, "needed": hand},
+                        None,
+                        Hint("exchange-hand", {"needed": hand}),
+                    )
+                )
+        return wanted
 
     def _demand(self, group: BodyGroup, body: Body, choice: MountChoice) -> Template | None:
         templates = group.templates.get(choice.mount, ())
@@ -259,6 +309,8 @@ class _Held:
         if not wanted:
             return
         self._missing.append(Missing(need.role, wanted, need.kinds, need.reason))
+        if need.role is Role.BODY and self._told("hand-wrong"):
+            return
         wrong = self._wrong_kind(need) if need.role in FASTENER_ROLES else None
         if wrong is not None:
             self.findings.append(wrong)
@@ -368,6 +420,8 @@ class _Held:
             ):
                 continue
             pieces = [self._shelf.pieces[key] for key in left]
+            if self._told("hand-wrong") and any(one.role is Role.BODY for one in pieces):
+                continue
             roles = {missing.role for missing in self._missing}
             misfit = next((piece for piece in pieces if piece.role in roles), None)
             if not uses and misfit is not None and misfit.role not in FASTENER_ROLES:
@@ -390,6 +444,9 @@ class _Held:
                         Hint("remove-piece"),
                     )
                 )
+
+    def _told(self, code: str) -> bool:
+        return any(finding.code == code for finding in self.findings)
 
     def _sku_of(self, role: Role) -> str:
         for line in self._lines:

@@ -4,11 +4,18 @@ from dataclasses import replace
 
 from wholekit.domain.findings import SEVERITY_ORDER, Finding, Hint, Severity
 from wholekit.domain.kits.kit import Kit
+from wholekit.domain.kits.proof import Proof
 from wholekit.domain.kits.shelf import SizeAsked
 from wholekit.domain.openings import Facts, HoldOpen
+from wholekit.domain.rules import RuleBook
+
+# A closer set to this size or less may not latch reliably (rule accessible-may-not-latch).
+LIGHT = 2
 
 
-def concerns(kit: Kit, facts: Facts, asked: SizeAsked | None, over_limit: bool) -> list[Finding]:
+def concerns(
+    kit: Kit, facts: Facts, asked: SizeAsked | None, over_limit: bool, rules: RuleBook
+) -> list[Finding]:
     """Findings that follow from the opening and the chosen kit together."""
     found: list[Finding] = []
     if facts.fire_minutes:
@@ -17,7 +24,7 @@ def concerns(kit: Kit, facts: Facts, asked: SizeAsked | None, over_limit: bool) 
         found.append(Finding("release-device-apart", Severity.NOTE, {}, None))
     if asked is not None and asked.setting_most is not None:
         found += _accessible(kit, asked, over_limit)
-    found += _size(kit, asked)
+    found += _size(kit, asked, rules.whole("fixed-size-next"))
     found = _with_forces(found, kit)
     found += [
         Finding(
@@ -37,11 +44,43 @@ def concerns(kit: Kit, facts: Facts, asked: SizeAsked | None, over_limit: bool) 
     return found
 
 
+def binding_findings(proof: Proof) -> list[Finding]:
+    """What the calculation found, as far as it binds an opening nobody has called an exit."""
+    excluded = any(one.code == "limit-excludes-latching" for one in proof.verdict.findings)
+    return [_as_binding(one, proof, excluded) for one in proof.verdict.findings]
+
+
+def _as_binding(finding: Finding, proof: Proof, excluded: bool) -> Finding:
+    """Limits of exits are told as such; a way out must be one that is open here.
+
+    The 5 lbf of an interior exit is a note, since most doors would pass it; the 30 and 15 lbf are
+    warnings. A larger size is no way out where it was not taken: no body of it is sold, it brings
+    a stop with it, or an accessible limit forbids it.
+    """
+    if finding.code == "force-over-limit" and str(finding.rule).startswith("limit-ibc"):
+        interior = str(finding.rule).endswith("-interior")
+        return replace(
+            finding,
+            code="egress-force-limit",
+            severity=Severity.NOTE if interior else Severity.WARN,
+            hint=Hint("ask-egress"),
+        )
+    if finding.hint is not None and finding.hint.code == "larger-size":
+        pressure = f"{proof.verdict.latches_to_pa:.0f}"
+        return replace(
+            finding,
+            hint=Hint("vestibule-or-operator")
+            if excluded
+            else Hint("lower-pressure", {"pressure_most_pa": pressure}),
+        )
+    return finding
+
+
 def _with_forces(found: list[Finding], kit: Kit) -> list[Finding]:
     """What the force calculation found, each concern told once: the stronger of two stands."""
     if kit.proof is None:
         return found
-    calculated = [_if_egress(one) for one in kit.proof.verdict.findings]
+    calculated = binding_findings(kit.proof)
     for code in ("force-over-limit", "latch-power-short"):
         tabled = [one for one in found if one.code == code]
         proven = [one for one in calculated if one.code == code]
@@ -51,13 +90,6 @@ def _with_forces(found: list[Finding], kit: Kit) -> list[Finding]:
         for one in [one for one in weaker if one.code == code]:
             weaker.remove(one)
     return [*found, *calculated]
-
-
-def _if_egress(finding: Finding) -> Finding:
-    """A limit for egress doors, where nothing says the opening is one, is only worth knowing."""
-    if finding.code == "force-over-limit" and finding.severity is Severity.NOTE:
-        return replace(finding, code="egress-force-limit")
-    return finding
 
 
 def _strongest(findings: list[Finding]) -> int:
@@ -122,6 +154,8 @@ def _accessible(kit: Kit, asked: SizeAsked, over_limit: bool) -> list[Finding]:
     if kit.spring_size is None:
         return []
     short = asked.target > kit.spring_size
+    if not short and kit.spring_size > LIGHT:
+        return []
     return [
         Finding(
             "latch-power-short" if short else "accessible-may-not-latch",
@@ -133,10 +167,10 @@ def _accessible(kit: Kit, asked: SizeAsked, over_limit: bool) -> list[Finding]:
     ]
 
 
-def _size(kit: Kit, asked: SizeAsked | None) -> list[Finding]:
+def _size(kit: Kit, asked: SizeAsked | None, next_allowed: int) -> list[Finding]:
     if kit.spring_size is None or asked is None or kit.body is None:
         return []
-    if kit.spring_size > asked.target:
+    if 0 < kit.spring_size - asked.target <= next_allowed:
         return [
             Finding(
                 "size-next-used",

@@ -6,11 +6,11 @@ therefore a floor under every kit of the family, and the search may stop where f
 kit found.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 from wholekit.domain.catalog import Body, Piece, Role
 from wholekit.domain.kits.cover import CoverNeed
-from wholekit.domain.kits.shelf import BodyGroup, Shelf
+from wholekit.domain.kits.shelf import BodyGroup, Eligible, Shelf
 from wholekit.domain.openings import Mount
 
 # Past every score: a family that cannot furnish what every kit needs.
@@ -18,18 +18,20 @@ NEVER = 1 << 200
 
 
 def floor_of(
-    group: BodyGroup,
-    bodies: Sequence[Body],
-    mount: Mount,
-    leaves: int,
-    hold_open_arm: bool,
-    finish: str,
-    shelf: Shelf,
+    one: Eligible, mount: Mount, leaves: int, hold_open_arm: bool, finish: str, shelf: Shelf
 ) -> int:
-    """The floor under kits with any of the bodies [score], NEVER where none can be complete."""
-    return min(
-        _body_floor(group, body, mount, leaves, hold_open_arm, finish, shelf) for body in bodies
-    )
+    """The floor under kits with any of the bodies [score], NEVER where none can be complete.
+
+    Kept by the entry itself, which the shelf keeps for every opening that asks alike.
+    """
+    key = (id(one), mount, leaves, hold_open_arm, finish)
+    known = shelf.group_floors.get(key)
+    if known is None:
+        known = shelf.group_floors[key] = min(
+            _body_floor(one.group, body, mount, leaves, hold_open_arm, finish, shelf)
+            for body, _ in one.bodies
+        )
+    return known
 
 
 def _body_floor(
@@ -74,7 +76,9 @@ def _least_needs(
     catalog = group.catalog
     templates = group.templates[mount]
     body = group.bodies[0]
-    feet = shelf.named(catalog, {foot: None for one in templates for foot in one.feet})
+    feet = shelf.named(
+        catalog, tuple(dict.fromkeys(foot for one in templates for foot in one.feet))
+    )
     needs: list[CoverNeed] = []
 
     def add(each: int, pieces: Iterable[Piece]) -> None:
@@ -85,11 +89,11 @@ def _least_needs(
 
     if not hold_open_arm:
         if all(one.main_arms for one in templates):
-            arms = {arm: None for one in templates for arm in one.main_arms}
-            add(1, shelf.named(catalog, arms))
+            arms = dict.fromkeys(arm for one in templates for arm in one.main_arms)
+            add(1, shelf.named(catalog, tuple(arms)))
         if all(one.forearms for one in templates):
-            arms = {arm: None for one in templates for arm in one.forearms}
-            add(1, shelf.named(catalog, arms))
+            arms = dict.fromkeys(arm for one in templates for arm in one.forearms)
+            add(1, shelf.named(catalog, tuple(arms)))
     if all(one.feet for one in templates):
         add(1, feet)
     add(body.pinion_screws, group.fitting[Role.PINION_SCREW])

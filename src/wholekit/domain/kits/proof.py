@@ -149,7 +149,7 @@ def accessible_settings(
         if facts.accessible
         and limit.scope == "accessible"
         and limit.value is not None
-        and limit.phase in ("whole", "motion")
+        and limit.phase in ("whole", "motion", "beyond-30")
         and limit.applies(facts.location, facts.fire_minutes > 0, facts.accessible)
     ]
     if not limits:
@@ -167,7 +167,8 @@ def accessible_settings(
             for size in reversed(sizes(rules))
             if band(size, rules)[0] <= opening_nm * least_efficiency(size, rules)
         ),
-        None,
+        # Not even the smallest at its least efficiency: the smallest asks for the least better one.
+        sizes(rules)[0],
     )
     return (most if practice_most is None else min(most, practice_most)), best
 

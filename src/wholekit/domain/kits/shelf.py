@@ -87,11 +87,13 @@ class Shelf:
         self.pieces: dict[str, Piece] = {}
         self.groups: list[BodyGroup] = []
         self.series: dict[str, str] = {}
+        self._named: dict[tuple[str, tuple[str, ...]], tuple[Piece, ...]] = {}
         self._feet: dict[tuple[str, str, Role], tuple[Piece, ...]] = {}
         self._by_fit: dict[str, dict[str, list[Piece]]] = {}
         self._markets: dict[str, Market] = {}
         # Worked out on first use and kept for every later kit (see floors, bodies).
         self.floors: dict[tuple[str, Mount, int, bool, str], int] = {}
+        self.group_floors: dict[tuple[int, Mount, int, bool, str], int] = {}
         self.least_needs: dict[tuple[object, ...], tuple[CoverNeed, ...]] = {}
         self.geometry: dict[
             tuple[str, str, str, str, str, int], tuple[Arms | None, Arms | None, float]
@@ -117,9 +119,14 @@ class Shelf:
         """A piece's or body's id, qualified."""
         return f"{catalog.id}:{name}"
 
-    def named(self, catalog: Catalog, names: Iterable[str]) -> tuple[Piece, ...]:
+    def named(self, catalog: Catalog, names: tuple[str, ...]) -> tuple[Piece, ...]:
         """Pieces of a catalogue by their own ids."""
-        return tuple(catalog.pieces[name] for name in names if name in catalog.pieces)
+        key = (catalog.id, names)
+        known = self._named.get(key)
+        if known is None:
+            known = tuple(catalog.pieces[name] for name in names if name in catalog.pieces)
+            self._named[key] = known
+        return known
 
     def for_foot(self, group: BodyGroup, foot: Piece, role: Role) -> tuple[Piece, ...]:
         """Pieces of a role that go with a foot (shoe or bracket) of a family."""
