@@ -1,10 +1,13 @@
 """The one place that joins readers, rule book and shelf into what a command needs."""
 
 import gc
+import os
 import sys
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
+from uuid import uuid4
 
 from wholekit.domain.catalog import Catalog
 from wholekit.domain.catalog.finishes import FinishBook
@@ -13,10 +16,42 @@ from wholekit.domain.kits import Policy, Shelf
 from wholekit.domain.openings import Opening
 from wholekit.domain.rules import RuleBook
 from wholekit.intake.catalog_folder import load_catalog
+from wholekit.intake.changes import read_changes
 from wholekit.intake.rulebook import load_rulebook
 from wholekit.intake.schedule import read_schedule
 from wholekit.intake.shorthand import read_shorthand
-from wholekit.settings import bundled
+from wholekit.services.desk import Desk
+from wholekit.settings import Settings, bundled, read_settings
+from wholekit.wording.freezing import HouseWords
+
+if TYPE_CHECKING:
+    from wholekit.store.unit_of_work import SqlStore
+
+
+def settings() -> Settings:
+    """The settings of this process's environment. Raises CallError."""
+    return read_settings(os.environ)
+
+
+def open_store() -> "SqlStore":
+    """The store of the settings, made where there is none yet. Raises StoreError, CallError."""
+    # Imported here: openings become kits without a store, and without the time its import takes.
+    from wholekit.store.open import open_place
+    from wholekit.store.unit_of_work import SqlStore
+
+    return SqlStore(open_place(settings()))
+
+
+class _RandomIds:
+    """Ids that no two processes share."""
+
+    def new(self) -> str:
+        return uuid4().hex
+
+
+def open_desk(house_file: Path | None = None) -> Desk:
+    """The desk over the store of the settings. Raises StoreError, CallError, InputError."""
+    return Desk(open_store(), _RandomIds(), load_rulebook(house_file), HouseWords())
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,6 +159,11 @@ def read_openings(schedule: str | None, shorthand: Sequence[str], rules: RuleBoo
     if not openings:
         raise CallError("openings-needed")
     return openings
+
+
+def read_opening_changes(texts: Sequence[str], rules: RuleBook) -> dict[str, Any]:
+    """Changes to an opening as `column=value`. Raises InputError with every one that is wrong."""
+    return read_changes(texts, finishes=FinishBook(rules), jurisdictions=profile_words(rules))
 
 
 def profile_words(rules: RuleBook) -> dict[str, str]:

@@ -1,8 +1,57 @@
-"""Where the program finds what it ships: templates and sample catalogues."""
+"""What the program reads from its surroundings, and where it finds what it ships."""
 
+import sys
+from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path
 
 from wholekit.domain.errors import CallError
+
+HOME = "WHOLEKIT_HOME"
+DATABASE_URL = "WHOLEKIT_DATABASE_URL"
+STORE_FILE = "wholekit.sqlite3"
+POSTGRESQL = ("postgresql://", "postgres://", "postgresql+psycopg://")
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """Where the data live. database_url: a PostgreSQL address; None = one SQLite file in home."""
+
+    home: Path
+    database_url: str | None = None
+
+    @property
+    def store_file(self) -> Path:
+        """The SQLite file, used while no database_url is given."""
+        return self.home / STORE_FILE
+
+
+def read_settings(environment: Mapping[str, str], platform: str = sys.platform) -> Settings:
+    """The settings of an environment.
+
+    WHOLEKIT_HOME: the data folder; by the platform's convention unless set. WHOLEKIT_DATABASE_URL:
+    a PostgreSQL address. Raises CallError for an address of any other kind.
+
+    >>> read_settings({"HOME": "/home/ada"}, "linux").store_file.as_posix()
+    '/home/ada/.local/share/wholekit/wholekit.sqlite3'
+    """
+    url = environment.get(DATABASE_URL, "").strip() or None
+    if url is not None and not url.startswith(POSTGRESQL):
+        # The address may hold a password: only its kind is shown.
+        raise CallError("database-url-wrong", kind=url.partition(":")[0])
+    given = environment.get(HOME, "").strip()
+    home = Path(given).expanduser() if given else _usual_home(environment, platform)
+    return Settings(home, url)
+
+
+def _usual_home(environment: Mapping[str, str], platform: str) -> Path:
+    """The XDG base directory, Application Support, or the local application data folder."""
+    user = Path(environment.get("HOME") or Path.home())
+    if platform == "win32":
+        return Path(environment.get("LOCALAPPDATA") or user / "AppData" / "Local") / "wholekit"
+    if platform == "darwin":
+        return user / "Library" / "Application Support" / "wholekit"
+    return Path(environment.get("XDG_DATA_HOME") or user / ".local" / "share") / "wholekit"
 
 
 def bundled(name: str) -> Path:

@@ -4,6 +4,8 @@ Status 0: all well; 1: an opening has a stop or a missing piece; 2: the input or
 wrong, and nothing was written.
 """
 
+import contextlib
+import io
 import os
 import sys
 from pathlib import Path
@@ -14,21 +16,28 @@ from wholekit import __version__
 from wholekit.cli import (
     catalog,
     check_kit,
+    customer,
+    db,
     demo,
     door_force,
     explain,
+    house,
+    job,
     kit,
+    margin,
     papers,
+    quote,
     rules,
     sweep,
 )
 from wholekit.cli.console import say, tell
-from wholekit.domain.errors import InputError, WholekitError
+from wholekit.domain.errors import CallError, InputError, WholekitError
 from wholekit.domain.quantities import QuantityError
 from wholekit.wording.errors import say_error
 from wholekit.wording.problems import say_problem, say_quantity_error
 
 PROBLEMS_SHOWN = 50
+PIPE_CLOSED = 141  # 128 + SIGPIPE, as a shell has it
 CATALOG = "--catalog"
 
 app = typer.Typer(
@@ -39,7 +48,9 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     add_completion=False,
 )
-for command in (kit, check_kit, explain, papers, catalog, rules, door_force, sweep, demo):
+for command in (kit, check_kit, explain, papers, catalog, rules, door_force, sweep, db, demo):
+    command.register(app)
+for command in (job, quote, customer, margin, house):
     command.register(app)
 
 
@@ -78,8 +89,31 @@ def spread(arguments: list[str]) -> list[str]:
 
 def main() -> None:
     """Run the command line; every foreseen error is a sentence and status 2."""
+    for stream in (sys.stdout, sys.stderr):
+        # A terminal that cannot show × or ° is no reason to stop.
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
+    try:
+        status = _run()
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # The reader of a pipe has gone; what was printed is all it wanted.
+        status = PIPE_CLOSED
+    except OSError as error:
+        tell(say_error(CallError("output-not-written", error=error.strerror or str(error))))
+        status = 2
+    if status in (PIPE_CLOSED, 2):
+        # What could not be written must not be tried again on the way out.
+        with contextlib.suppress(OSError, ValueError):
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    sys.exit(status)
+
+
+def _run() -> int:
     try:
         app(args=spread(sys.argv[1:]))
+    except SystemExit as end:
+        return end.code if isinstance(end.code, int) else int(end.code is not None)
     except InputError as error:
         shown = error.problems[:PROBLEMS_SHOWN]
         for problem in shown:
@@ -88,14 +122,11 @@ def main() -> None:
             tell(f"… and {len(error.problems) - len(shown)} more")
         count = len(error.problems)
         tell(f"{count} problem{'s' if count != 1 else ''}; nothing was taken.")
-        sys.exit(2)
+        return 2
     except WholekitError as error:
         tell(say_error(error))
-        sys.exit(2)
+        return 2
     except QuantityError as error:
         tell(say_quantity_error(error))
-        sys.exit(2)
-    except BrokenPipeError:
-        # The reader of a pipe has gone; what was printed is all it wanted.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        sys.exit(1)
+        return 2
+    return 0

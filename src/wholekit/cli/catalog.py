@@ -1,11 +1,11 @@
-"""`wholekit catalog`: check a supplier's catalogue."""
+"""`wholekit catalog`: check a supplier's catalogue; the rest is in catalog_loads."""
 
 from dataclasses import dataclass
 from pathlib import Path
 
 import typer
 
-from wholekit.cli import options
+from wholekit.cli import catalog_loads, options
 from wholekit.cli.console import print_json, say
 from wholekit.domain.catalog import Catalog
 from wholekit.domain.catalog.finishes import FinishBook
@@ -43,6 +43,7 @@ def register(app: typer.Typer) -> None:
     """Put the commands on the application."""
     group = typer.Typer(help="Supplier catalogues.", no_args_is_help=True, rich_markup_mode=None)
     group.command("check")(check)
+    catalog_loads.register(group)
     app.add_typer(group, name="catalog")
 
 

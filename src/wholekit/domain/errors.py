@@ -3,6 +3,7 @@
 WholekitError
 ├── InputError        outside input was wrong: every problem at once, with its place
 ├── CallError         the call itself was wrong (an option, a unit, a folder that is not there)
+│   └── ConflictError the thing changed, or was taken, since the caller looked at it
 └── RuleError         the rule book lacks or misstates a rule
 """
 
@@ -44,6 +45,10 @@ class InputError(WholekitError):
 
 class CallError(WholekitError):
     """The call was wrong."""
+
+
+class ConflictError(CallError):
+    """Somebody else was first; nothing of the call was done."""
 
 
 class RuleError(WholekitError):

@@ -2,6 +2,8 @@
 
 from wholekit.domain.errors import WholekitError
 from wholekit.wording.force_sentences import ERRORS as FORCE_ERRORS
+from wholekit.wording.job_sentences import ERRORS as JOB_ERRORS
+from wholekit.wording.store_errors import ERRORS as STORE_ERRORS
 from wholekit.wording.words import listed
 
 ERRORS: dict[str, str] = {
@@ -14,11 +16,13 @@ ERRORS: dict[str, str] = {
     "currencies-mixed": "A job has one currency, but the catalogues have two ({first}; {other}). "
     "Use catalogues of one currency.",
     "date-unreadable": "{given} is not a date; write year-month-day, such as 2026-11-25.",
+    "locale-unknown": "{locale} is no locale known here; write a CLDR name such as en_US or fr_CA.",
     "mark-needed": "The schedule has several openings; choose one with --mark. It has {known}.",
     "mark-unknown": "There is no opening {mark}; there are {known}.",
     "openings-needed": "No openings given. Name a schedule file (CSV or XLSX, - for standard "
     "input), or describe an opening: --opening '101 3070 hollow-metal/steel interior'.",
     "out-unwritable": "Cannot write to {folder}: {error}. Nothing was written.",
+    "output-not-written": "The answer could not be written: {error}.",
     "paper-not-written": "The paper {path} could not be written: {because}. What was there before "
     "is unchanged.",
     "rule-not-a-number": "Rule {rule} should hold one number.",
@@ -34,14 +38,16 @@ def say_error(error: WholekitError) -> str:
     fields = {name: _word(value) for name, value in error.fields.items()}
     known = error.fields.get("known")
     fields["near"] = f" Near: {_word(known)}." if known else ""
-    return {**FORCE_ERRORS, **ERRORS}[error.code].format_map(fields)
+    return {**FORCE_ERRORS, **STORE_ERRORS, **JOB_ERRORS, **ERRORS}[error.code].format_map(fields)
 
 
 def _word(value: object) -> str:
     if isinstance(value, list | tuple):
         names = [str(one) for one in value]
         more = len(names) - MOST_NAMED
-        return listed(names[:MOST_NAMED]) if more <= 0 else (
-            f"{', '.join(names[:MOST_NAMED])} and {more} more"
+        return (
+            listed(names[:MOST_NAMED])
+            if more <= 0
+            else (f"{', '.join(names[:MOST_NAMED])} and {more} more")
         )
     return str(value)

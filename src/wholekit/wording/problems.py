@@ -6,10 +6,11 @@ from wholekit.domain.errors import Problem
 from wholekit.domain.quantities import QuantityError
 from wholekit.wording.catalog_problems import SENTENCES as CATALOG
 from wholekit.wording.force_sentences import PROBLEMS as GEOMETRY
+from wholekit.wording.job_sentences import PROBLEMS as JOBS
 from wholekit.wording.schedule_problems import SENTENCES as SCHEDULE
 from wholekit.wording.words import listed
 
-SENTENCES: dict[str, str] = {**SCHEDULE, **GEOMETRY, **CATALOG}
+SENTENCES: dict[str, str] = {**SCHEDULE, **GEOMETRY, **CATALOG, **JOBS}
 MOST_NAMED = 40
 # What would steer a terminal or turn the direction of text, in words taken from a file.
 _STEERING = re.compile("[\x00-\x1f\x7f-\x9f\u200e\u200f\u2028-\u202e\u2066-\u2069]")

@@ -1,0 +1,186 @@
+"""`wholekit catalog load|diff|list`: catalogues into the store, by revision."""
+
+import sys
+from collections.abc import Sequence
+from contextlib import closing
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import typer
+
+from wholekit.bootstrap import open_store
+from wholekit.cli import options
+from wholekit.cli.console import print_json, say, table, tell
+from wholekit.cli.desk import By, now, who
+from wholekit.domain.catalog import Catalog
+from wholekit.domain.errors import CallError, InputError, Problem
+from wholekit.intake.catalog_folder import load_catalog
+from wholekit.services.ports import CatalogRevision
+from wholekit.wording.catalog_changes import ChangesAnswer, changes_answer, changes_text
+
+if TYPE_CHECKING:
+    from wholekit.store.loading import Plan
+
+MOST_SHOWN = 15
+Folders = options.Folders
+ShowAll = options.ShowAll
+
+
+@dataclass(frozen=True, slots=True)
+class LoadAnswer:
+    """What a load did. revision None: nothing had changed, so there is none."""
+
+    changes: ChangesAnswer
+    revision: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class RevisionAnswer:
+    """One revision in the store."""
+
+    catalog: str
+    revision: int
+    supplier: str
+    currency: str
+    edition: str
+    items: int
+    loaded_at: str
+    loaded_by: str
+
+
+def register(group: typer.Typer) -> None:
+    """Put the commands on the group."""
+    group.command("load")(load)
+    group.command("diff")(diff)
+    group.command("list")(list_catalogs)
+
+
+def diff(folders: Folders, show_all: ShowAll = False, json: options.Json = False) -> None:
+    """What loading catalogues would change: new, gone, price, cost and stock; changes nothing."""
+    from wholekit.store.loading import plan_loads
+
+    catalogs = _read(folders)
+    with closing(open_store()) as store:
+        answers = _answers(plan_loads(store, catalogs))
+    if json:
+        print_json(answers)
+        return
+    _say(answers, show_all)
+
+
+def load(
+    folders: Folders,
+    yes: bool = typer.Option(False, "--yes", help="Load without asking."),
+    show_all: ShowAll = False,
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """Catalogues into the store as new revisions, all or none; shows what changes, then asks."""
+    from wholekit.store.loading import load as load_plans
+    from wholekit.store.loading import plan_loads
+
+    name = who(by)
+    _progress("reading the catalogues …")
+    catalogs = _read(folders)
+    with closing(open_store()) as store:
+        _progress("comparing with the store …")
+        plans = plan_loads(store, catalogs)
+        answers = _answers(plans)
+        if not json:
+            _say(answers, show_all)
+        if not yes and not all(answer.nothing for answer in answers):
+            _ask()
+        _progress("writing …")
+        refs = {ref.catalog_id: ref.revision for ref in load_plans(store, plans, now(), name)}
+    done = [LoadAnswer(answer, refs.get(answer.catalog)) for answer in answers]
+    if json:
+        print_json(done)
+        return
+    for one in done:
+        if one.revision is not None:
+            say(f"loaded {one.changes.catalog} as revision {one.revision}")
+
+
+def list_catalogs(
+    catalog: str = typer.Argument("", help="Every revision of this catalogue.", metavar="[ID]"),
+    json: options.Json = False,
+) -> None:
+    """The catalogues in the store, each in its latest revision, or all revisions of one."""
+    with closing(open_store()) as store, store.reading() as work:
+        found = work.catalogs.revisions(catalog) if catalog else work.catalogs.current()
+        if catalog and not found:
+            known = [one.catalog_id for one in work.catalogs.current()]
+            raise CallError("catalog-not-loaded", id=catalog, known=known or "none")
+    answers = [_revision(one) for one in found]
+    if json:
+        print_json(answers)
+        return
+    if not answers:
+        tell("No catalogue is in the store yet: wholekit catalog load DIR")
+        return
+    heads = ("catalogue", "rev", "supplier", "edition", "items", "loaded", "by")
+    rows = [
+        (
+            one.catalog, str(one.revision), one.supplier, one.edition, str(one.items),
+            one.loaded_at[:10], one.loaded_by,
+        )
+        for one in answers
+    ]  # fmt: skip
+    for line in table(rows, heads, frozenset({1, 4}), 2):
+        say(line)
+
+
+def _read(folders: Sequence[Path]) -> list[Catalog]:
+    """The catalogues, which need not have one currency: a job chooses among them later.
+
+    Raises InputError with every fault of all of them, CallError.
+    """
+    catalogs: list[Catalog] = []
+    problems: list[Problem] = []
+    for folder in folders:
+        try:
+            catalogs.append(load_catalog(folder))
+        except InputError as error:
+            problems += error.problems
+    if problems:
+        raise InputError(problems)
+    ids = [catalog.id for catalog in catalogs]
+    for name in ids:
+        if ids.count(name) > 1:
+            raise CallError("catalog-twice", id=name)
+    return catalogs
+
+
+def _answers(plans: "Sequence[Plan]") -> list[ChangesAnswer]:
+    return [changes_answer(plan.changes, plan.revision) for plan in plans]
+
+
+def _say(answers: Sequence[ChangesAnswer], show_all: bool) -> None:
+    for answer in answers:
+        for line in changes_text(answer, None if show_all else MOST_SHOWN):
+            say(line)
+
+
+def _ask() -> None:
+    """Raises CallError unless somebody says yes."""
+    if not sys.stdin.isatty() or not typer.confirm("Load?", err=True):
+        raise CallError("catalog-not-confirmed")
+
+
+def _progress(text: str) -> None:
+    if sys.stderr.isatty():
+        tell(text)
+
+
+def _revision(one: CatalogRevision) -> RevisionAnswer:
+    return RevisionAnswer(
+        one.catalog_id,
+        one.revision,
+        one.supplier,
+        one.currency,
+        one.edition.isoformat(),
+        one.items,
+        one.loaded_at.isoformat(),
+        one.loaded_by,
+    )

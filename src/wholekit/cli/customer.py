@@ -1,0 +1,325 @@
+"""`wholekit customer`: customers, their price tiers and tax status, ship-to places with rates."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date
+
+import typer
+
+from wholekit.cli import options
+from wholekit.cli.console import print_json, say, table
+from wholekit.cli.desk import (
+    By,
+    IfVersion,
+    PageNumber,
+    PageSize,
+    deed,
+    desk,
+    given,
+    read_day,
+    read_share,
+)
+from wholekit.domain.customers import Customer, PaymentTerms, PriceTier, TaxStatus
+from wholekit.domain.errors import CallError
+from wholekit.domain.pricing import parse_multiplier
+from wholekit.domain.quantities import parse_money
+from wholekit.domain.tax import FreightRate, LineKind, Rounding, ShipTo, TaxRate
+from wholekit.services import customers
+from wholekit.services.ports import Page
+from wholekit.wording.customer_answers import customer_answer, ship_to_answer
+
+Code = typer.Argument(..., help="The customer's code.", metavar="CODE")
+Terms = typer.Option(None, "--terms", help="Terms of payment, as printed.")
+Days = typer.Option(None, "--days", min=0, max=365, help="Days to pay [d].")
+Certificate = typer.Option(None, "--certificate", help="Exemption certificate; empty: none.")
+Expires = typer.Option(None, "--certificate-until", help="Its last day.", metavar="DATE")
+
+
+def register(app: typer.Typer) -> None:
+    """Put the commands on the application."""
+    group = typer.Typer(
+        help="Customers, price tiers, ship-to places with taxes and freight.",
+        no_args_is_help=True,
+        rich_markup_mode=None,
+    )
+    group.command("add")(add)
+    group.command("set")(set_fields)
+    group.command("list")(list_customers)
+    group.command("show")(show)
+    group.command("tier")(tier)
+    group.command("end-tier")(end_tier)
+    group.command("ship-to")(ship_to)
+    group.command("ship-tos")(ship_tos)
+    app.add_typer(group, name="customer")
+
+
+def add(
+    code: str = Code,
+    name: str = typer.Argument(..., help="The customer's name."),
+    currency: str = typer.Option("USD", "--currency", help="ISO 4217."),
+    multiplier: options.Multiplier = "1",
+    address: list[str] | None = typer.Option(
+        None, "--address", help="A line of the address; may be given again."
+    ),
+    contact: str = typer.Option("", "--contact", help="Whom to ask."),
+    email: str = typer.Option("", "--email"),
+    phone: str = typer.Option("", "--phone"),
+    locale: str = typer.Option("en_US", "--locale", help="CLDR locale of papers."),
+    terms: str | None = Terms,
+    days: int | None = Days,
+    certificate: str | None = Certificate,
+    certificate_until: str | None = Expires,
+    place: str = typer.Option("", "--ship-to", help="Usual ship-to code.", metavar="CODE"),
+    note: str = typer.Option("", "--note", help="A note for the house."),
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """A new customer."""
+    new = Customer(
+        code=code,
+        name=name,
+        address=tuple(address or ()),
+        contact=contact,
+        email=email,
+        phone=phone,
+        currency=currency.upper(),
+        locale=locale,
+        multiplier=parse_multiplier(multiplier),
+        tax=_tax(TaxStatus(), certificate, certificate_until),
+        terms=_terms(PaymentTerms(), days, terms),
+        ship_to=place,
+        note=note,
+    )
+    _print(customers.add_customer(desk(), deed(by), new), json)
+
+
+def set_fields(
+    code: str = Code,
+    name: str | None = typer.Option(None, "--name", help="The customer's name."),
+    multiplier: str | None = typer.Option(
+        None, "--multiplier", help="On list where no tier holds: 0.55 or 55%.", metavar="X"
+    ),
+    address: list[str] | None = typer.Option(
+        None, "--address", help="A line of the address; may be given again."
+    ),
+    contact: str | None = typer.Option(None, "--contact", help="Whom to ask."),
+    email: str | None = typer.Option(None, "--email"),
+    phone: str | None = typer.Option(None, "--phone"),
+    locale: str | None = typer.Option(None, "--locale", help="CLDR locale of papers."),
+    terms: str | None = Terms,
+    days: int | None = Days,
+    certificate: str | None = Certificate,
+    certificate_until: str | None = Expires,
+    place: str | None = typer.Option(None, "--ship-to", help="Usual ship-to.", metavar="CODE"),
+    note: str | None = typer.Option(None, "--note", help="A note for the house."),
+    if_version: IfVersion = None,
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """Change a customer; an empty text clears a field. Jobs keep what was issued."""
+    changes: dict[str, object] = given(
+        name=name, contact=contact, email=email, phone=phone, locale=locale, ship_to=place,
+        note=note,
+    )  # fmt: skip
+    if address is not None:
+        changes["address"] = tuple(line for line in address if line)
+    if multiplier is not None:
+        changes["multiplier"] = parse_multiplier(multiplier)
+    others = (terms, days, certificate, certificate_until)
+    if not changes and all(one is None for one in others):
+        raise CallError("one-change-needed", right="--name, --multiplier, --terms, …")
+
+    def change(old: Customer) -> Customer:
+        return replace(
+            old,
+            **changes,  # type: ignore[arg-type]  # read by field above
+            tax=_tax(old.tax, certificate, certificate_until),
+            terms=_terms(old.terms, days, terms),
+        )
+
+    _print(customers.edit_customer(desk(), deed(by), code, change, if_version), json)
+
+
+def list_customers(
+    text: str = typer.Option("", "--text", help="Found in code or name."),
+    page: PageNumber = 1,
+    page_size: PageSize = 50,
+    json: options.Json = False,
+) -> None:
+    """Customers by code."""
+    found, count = customers.list_customers(desk(), text, Page((page - 1) * page_size, page_size))
+    answers = [customer_answer(one) for one in found]
+    if json:
+        print_json({"customers": answers, "count": count, "page": page, "page_size": page_size})
+        return
+    rows = (
+        (one.code, one.name, one.currency, one.multiplier, str(len(one.tiers)), one.ship_to)
+        for one in answers
+    )
+    heads = ("code", "name", "currency", "multiplier", "tiers", "ship to")
+    for line in table(rows, heads, frozenset({3, 4}), 1):
+        say(line)
+    say(f"{len(answers)} of {count}, page {page}")
+
+
+def show(code: str = Code, json: options.Json = False) -> None:
+    """A customer with their price tiers."""
+    _print(customers.customer_of(desk(), code), json)
+
+
+def tier(
+    code: str = Code,
+    multiplier: str = typer.Argument(..., help="On list: 0.55 or 55%."),
+    supplier: str | None = typer.Option(None, "--supplier", help="Catalogue id.", metavar="ID"),
+    series: str | None = typer.Option(None, "--series", help="Series id.", metavar="ID"),
+    kind: str | None = typer.Option(
+        None, "--kind", help="A role such as body or cover, or boxed-set.", metavar="KIND"
+    ),
+    first: str = typer.Option("", "--from", help="First day.", metavar="DATE"),
+    last: str = typer.Option("", "--to", help="Last day.", metavar="DATE"),
+    if_version: IfVersion = None,
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """Give a customer a price tier; of those that hold for an item the most specific wins."""
+    new = PriceTier(
+        parse_multiplier(multiplier), supplier, series, kind, read_day(first), read_day(last)
+    )
+    _print(customers.set_tier(desk(), deed(by), code, new, if_version), json)
+
+
+def end_tier(
+    code: str = Code,
+    place: int = typer.Argument(..., help="The tier's place, as customer show tells it."),
+    last: str = typer.Option(..., "--to", help="Its last day.", metavar="DATE"),
+    if_version: IfVersion = None,
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """Let a price tier end with a day."""
+    day = read_day(last)
+    if day is None:
+        raise CallError("date-unreadable", given=last or "nothing")
+    _print(customers.end_tier(desk(), deed(by), code, place, day, if_version), json)
+
+
+def ship_to(
+    code: str = typer.Argument(..., help="The place's code.", metavar="CODE"),
+    name: str = typer.Argument(..., help="The place's name."),
+    address: list[str] | None = typer.Option(
+        None, "--address", help="A line of the address; may be given again."
+    ),
+    tax: list[str] | None = typer.Option(
+        None,
+        "--tax",
+        help="NAME=RATE, or NAME=RATE:KINDS (hardware, freight, labour, other); may be given "
+        "again.",
+    ),
+    since: str = typer.Option("", "--from", help="First day of the taxes.", metavar="DATE"),
+    freight: str | None = typer.Option(None, "--freight", help="Flat freight.", metavar="AMOUNT"),
+    freight_share: str = typer.Option("0", "--freight-share", help="Of the hardware: 3%."),
+    freight_free: str | None = typer.Option(
+        None, "--freight-free-from", help="Hardware from which there is none.", metavar="AMOUNT"
+    ),
+    currency: str = typer.Option("USD", "--currency", help="Of the freight, ISO 4217."),
+    inclusive: bool = typer.Option(False, "--inclusive", help="Prices contain the tax."),
+    rounding: Rounding = typer.Option(Rounding.DOCUMENT, "--rounding", help="Where tax rounds."),
+    if_version: IfVersion = None,
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """Set a ship-to place with its named taxes and freight, whole: what is not given is gone."""
+    charge = None
+    share = read_share(freight_share)
+    if freight is not None or share:
+        charge = FreightRate(
+            "freight",
+            parse_money(freight or "0", currency.upper()),
+            share,
+            None if freight_free is None else parse_money(freight_free, currency.upper()),
+        )
+    new = ShipTo(
+        code,
+        name,
+        tuple(address or ()),
+        tuple(_rate(one, read_day(since)) for one in tax or ()),
+        charge,
+        inclusive,
+        rounding,
+    )
+    place = customers.set_ship_to(desk(), deed(by), new, if_version)
+    if json:
+        print_json(ship_to_answer(place))
+    else:
+        say(f"{place.code}  {place.name}  version {place.version}")
+
+
+def ship_tos(json: options.Json = False) -> None:
+    """Every ship-to place with its rates."""
+    answers = [ship_to_answer(one) for one in customers.list_ship_tos(desk())]
+    if json:
+        print_json(answers)
+        return
+    rows = (
+        (one.code, one.name, "; ".join(one.taxes), one.freight, one.rounding) for one in answers
+    )
+    heads = ("code", "name", "taxes", "freight", "rounding")
+    for line in table(rows, heads, frozenset(), 2):
+        say(line)
+
+
+def _rate(text: str, since: date | None) -> TaxRate:
+    name, sign, rest = text.partition("=")
+    rate, colon, kinds = rest.partition(":")
+    if not sign or not name.strip() or (colon and not kinds.strip()):
+        raise CallError("tax-wrong", given=text)
+    try:
+        covered = frozenset(LineKind(one.strip()) for one in kinds.split(",") if one.strip())
+    except ValueError:
+        raise CallError("tax-wrong", given=text) from None
+    return TaxRate(name.strip(), read_share(rate), covered, since)
+
+
+def _tax(old: TaxStatus, certificate: str | None, until: str | None) -> TaxStatus:
+    return TaxStatus(
+        old.certificate if certificate is None else certificate.strip(),
+        old.expires if until is None else read_day(until),
+    )
+
+
+def _terms(old: PaymentTerms, days: int | None, text: str | None) -> PaymentTerms:
+    return PaymentTerms(old.days if days is None else days, old.text if text is None else text)
+
+
+def _print(customer: Customer, json: bool) -> None:
+    if json:
+        print_json(customer_answer(customer))
+        return
+    for line in _text(customer):
+        say(line)
+
+
+def _text(customer: Customer) -> Iterator[str]:
+    answer = customer_answer(customer)
+    yield f"{answer.code}  {answer.name}   (version {answer.version})"
+    yield f"    {answer.currency}, list × {answer.multiplier}, {answer.terms}"
+    if answer.certificate:
+        until = f" until {answer.certificate_until}" if answer.certificate_until else ""
+        yield f"    tax exempt, certificate {answer.certificate}{until}"
+    if answer.ship_to:
+        yield f"    ships to {answer.ship_to}"
+    if answer.tiers:
+        rows = (
+            (
+                str(place),
+                one.multiplier,
+                one.supplier or "any",
+                one.series or "any",
+                one.kind or "any",
+                one.valid_from or "",
+                one.valid_to or "",
+            )
+            for place, one in enumerate(answer.tiers, start=1)
+        )
+        heads = ("tier", "multiplier", "supplier", "series", "kind", "from", "to")
+        yield from table(rows, heads, frozenset({0, 1}), 3)

@@ -1,0 +1,105 @@
+"""What the commands over the store share: the desk, who acts when, and options in common."""
+
+import getpass
+import os
+from datetime import date, datetime
+from fractions import Fraction
+from pathlib import Path
+from typing import Annotated, TypeVar
+
+import typer
+
+from wholekit.bootstrap import open_desk
+from wholekit.domain.errors import CallError
+from wholekit.domain.quantities import Cost, Money, QuantityError, parse_cost, parse_money
+from wholekit.domain.quotes import JobContents
+from wholekit.services.desk import Deed, Desk
+from wholekit.services.jobs import job_contents
+
+Value = TypeVar("Value")
+
+By = Annotated[
+    str, typer.Option("--by", help="Who does this; the name at the machine.", metavar="NAME")
+]
+IfVersion = Annotated[
+    int | None,
+    typer.Option("--if-version", help="Refuse if it was changed since this version was seen."),
+]
+JobRef = Annotated[str, typer.Argument(help="The job: J-00012 or 12.", metavar="JOB")]
+QuoteRef = Annotated[str, typer.Argument(help="The quote: Q-00012/3 or Q-00012.", metavar="QUOTE")]
+Mark = Annotated[str, typer.Argument(help="The opening's mark.", metavar="MARK")]
+InAlternate = Annotated[
+    str, typer.Option("--alternate", help="Of this alternate, not of the base bid.", metavar="CODE")
+]
+Reason = Annotated[str, typer.Option("--reason", help="Why; it stays visible.", metavar="TEXT")]
+PageNumber = Annotated[int, typer.Option("--page", min=1, help="Which page of the list.")]
+PageSize = Annotated[int, typer.Option("--page-size", min=1, max=1000, help="Rows of a page.")]
+
+
+def desk(house: Path | None = None) -> Desk:
+    """The desk over the store of this machine's settings."""
+    return open_desk(house)
+
+
+def deed(by: str) -> Deed:
+    """Who acts, now. Raises CallError if nobody is named and the machine knows no name."""
+    return Deed(who(by), now())
+
+
+def now() -> datetime:
+    """The clock at the counter, with its zone."""
+    return datetime.now().astimezone()
+
+
+def who(by: str) -> str:
+    """The name given, WHOLEKIT_USER, or the one signed in at the machine. Raises CallError."""
+    name = by.strip() or os.environ.get("WHOLEKIT_USER", "").strip()
+    if not name:
+        try:
+            name = getpass.getuser()
+        except (OSError, KeyError, ImportError):
+            raise CallError("name-needed", what="a change") from None
+    return name
+
+
+def read_day(text: str) -> date | None:
+    """Year-month-day, None for an empty text. Raises CallError."""
+    if not text.strip():
+        return None
+    try:
+        return date.fromisoformat(text.strip())
+    except ValueError:
+        raise CallError("date-unreadable", given=text) from None
+
+
+def read_share(text: str) -> Fraction:
+    """A share: `30%` or `0.3`. Raises QuantityError."""
+    cleaned = text.strip()
+    try:
+        share = Fraction(cleaned.removesuffix("%").strip())
+    except (ValueError, ZeroDivisionError):
+        raise QuantityError("share-unreadable", text) from None
+    return share / 100 if cleaned.endswith("%") else share
+
+
+def read_signed_money(text: str, currency: str) -> Money:
+    """An amount that may be below zero, such as a credit. Raises QuantityError."""
+    cleaned = text.strip().replace("−", "-")
+    if cleaned.startswith("-"):
+        return Money.zero(currency) - parse_money(cleaned[1:], currency)
+    return parse_money(cleaned, currency)
+
+
+def read_cost(text: str, currency: str) -> Cost:
+    """A cost of at most four decimals. Raises QuantityError."""
+    return parse_cost(text, currency)
+
+
+def job_at(place: Desk, reference: str) -> JobContents:
+    """A job whole. Raises CallError."""
+    return job_contents(place, reference)
+
+
+def given(**values: Value | None) -> dict[str, Value]:
+    """The options that were given."""
+    return {name: value for name, value in values.items() if value is not None}

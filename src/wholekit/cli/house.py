@@ -1,0 +1,114 @@
+"""`wholekit house`: the people of the house, and the owner's settings."""
+
+from dataclasses import replace
+from fractions import Fraction
+
+import typer
+
+from wholekit.cli import options
+from wholekit.cli.console import print_json, say, table
+from wholekit.cli.desk import By, IfVersion, deed, desk, read_share
+from wholekit.domain.quantities import QuantityError
+from wholekit.domain.quotes import DiscountLimit, HousePolicy, Person, PersonRole
+from wholekit.services import customers
+from wholekit.wording.customer_answers import person_answer, policy_answer
+
+
+def register(app: typer.Typer) -> None:
+    """Put the commands on the application."""
+    group = typer.Typer(
+        help="People of the house, their roles and limits.",
+        no_args_is_help=True,
+        rich_markup_mode=None,
+    )
+    group.command("person")(person)
+    group.command("people")(people)
+    group.command("settings")(settings)
+    app.add_typer(group, name="house")
+
+
+def person(
+    name: str = typer.Argument(..., help="The short name used with --by."),
+    role: PersonRole = typer.Option(..., "--role", help="What they may do."),
+    full_name: str = typer.Option("", "--full-name"),
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """Enter somebody, or change their role; the first is an owner, then only owners may."""
+    done = customers.set_person(desk(), deed(by), Person(name, role, full_name))
+    if json:
+        print_json(person_answer(done))
+    else:
+        say(f"{done.name}  {done.role.value}")
+
+
+def people(json: options.Json = False) -> None:
+    """Everybody of the house."""
+    answers = [person_answer(one) for one in customers.list_people(desk())]
+    if json:
+        print_json(answers)
+        return
+    rows = ((one.name, one.role, one.full_name) for one in answers)
+    for line in table(rows, ("name", "role", "full name"), frozenset(), 2):
+        say(line)
+
+
+def settings(
+    house_name: str | None = typer.Option(None, "--name", help="The house's name on papers."),
+    floor: str | None = typer.Option(
+        None, "--floor", help="Margin under which things are flagged."
+    ),
+    valid_days: int | None = typer.Option(None, "--valid-days", min=1, max=3650),
+    role: PersonRole | None = typer.Option(None, "--limit-of", help="Set this role's limits."),
+    most_discount: str | None = typer.Option(None, "--most-discount", help="Such as 10%."),
+    least_margin: str | None = typer.Option(None, "--least-margin", help="Such as 25%."),
+    if_version: IfVersion = None,
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """Show the owner's settings, or change those given."""
+    place = desk()
+    given = (house_name, floor, valid_days, role)
+    if all(one is None for one in given):
+        policy = customers.house_policy(place)
+    else:
+
+        def change(old: HousePolicy) -> HousePolicy:
+            return replace(
+                old,
+                house_name=old.house_name if house_name is None else house_name,
+                floor=old.floor if floor is None else _share(floor),
+                valid_days=valid_days or old.valid_days,
+                limits=_limits(old, role, most_discount, least_margin),
+            )
+
+        policy = customers.set_policy(place, deed(by), change, if_version)
+    answer = policy_answer(policy)
+    if json:
+        print_json(answer)
+        return
+    say(f"{answer.house_name}; floor {answer.floor}; quotes hold {answer.valid_days} days")
+    rows = ((one.role, one.most_discount, one.least_margin) for one in answer.limits)
+    for line in table(rows, ("role", "most discount", "least margin"), frozenset({1, 2}), 0):
+        say(line)
+
+
+def _limits(
+    old: HousePolicy, role: PersonRole | None, discount: str | None, margin: str | None
+) -> tuple[DiscountLimit, ...]:
+    was = None if role is None else old.limit_of(role)
+    if was is None:
+        return old.limits
+    new = replace(
+        was,
+        most_discount=was.most_discount if discount is None else _share(discount),
+        least_margin=was.least_margin if margin is None else _share(margin),
+    )
+    return (*(one for one in old.limits if one.role is not new.role), new)
+
+
+def _share(text: str) -> Fraction:
+    share = read_share(text)
+    if not 0 <= share < 1:
+        raise QuantityError("floor-unreadable", text)
+    return share

@@ -1,0 +1,227 @@
+"""`wholekit job add|edit|copy|split|remove|override|clear|release`: a job's openings."""
+
+from dataclasses import replace
+
+import typer
+
+from wholekit.bootstrap import read_opening_changes, read_openings
+from wholekit.cli import options
+from wholekit.cli.console import print_json, say
+from wholekit.cli.desk import (
+    By,
+    IfVersion,
+    InAlternate,
+    JobRef,
+    Mark,
+    Reason,
+    deed,
+    desk,
+    job_at,
+)
+from wholekit.domain.errors import CallError
+from wholekit.domain.quantities import parse_money
+from wholekit.domain.quotes import JobOpening, Override, OverrideKind
+from wholekit.intake.changes import changed
+from wholekit.services import job_openings
+from wholekit.wording.job_answers import signs_of
+from wholekit.wording.openings import size_text
+
+
+def register(group: typer.Typer) -> None:
+    """Put the commands on the group of jobs."""
+    group.command("add")(add)
+    group.command("edit")(edit)
+    group.command("copy")(copy)
+    group.command("split")(split)
+    group.command("remove")(remove)
+    group.command("override")(override)
+    group.command("clear")(clear)
+    group.command("release")(release)
+
+
+def add(
+    job: JobRef,
+    schedule: options.Schedule = None,
+    opening: options.Shorthand = None,
+    alternate: InAlternate = "",
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """Add openings from a schedule or in shorthand, all of them or none."""
+    place = desk()
+    openings = read_openings(schedule, opening or [], place.rules)
+    added = job_openings.add_openings(place, deed(by), job, openings, alternate)
+    _print(added, json, "added")
+
+
+def edit(
+    job: JobRef,
+    mark: Mark,
+    change: list[str] = typer.Argument(
+        ..., help="column=value as in a schedule; an empty value: unknown.", metavar="CHANGE..."
+    ),
+    alternate: InAlternate = "",
+    if_version: IfVersion = None,
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """Change an opening: quantity=3 finish=690 hand=."""
+    place = desk()
+    changes = read_opening_changes(change, place.rules)
+    entry = job_openings.edit_opening(
+        place, deed(by), job, mark, lambda old: changed(old, changes), alternate, if_version
+    )
+    _print([entry], json, "changed")
+
+
+def copy(
+    job: JobRef,
+    mark: Mark,
+    new_mark: list[str] = typer.Argument(..., help="Marks of the copies.", metavar="NEW..."),
+    alternate: InAlternate = "",
+    to_alternate: str | None = typer.Option(
+        None, "--to-alternate", help="Put the copies into this alternate.", metavar="CODE"
+    ),
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """Copy an opening with what a hand has set on it, but without its releases."""
+    added = job_openings.copy_opening(
+        desk(), deed(by), job, mark, new_mark, alternate, to_alternate
+    )
+    _print(added, json, "added")
+
+
+def split(
+    job: JobRef,
+    mark: Mark,
+    new_mark: str = typer.Argument(..., help="Mark of those that go.", metavar="NEW"),
+    quantity: int = typer.Option(..., "--quantity", min=1, help="How many go."),
+    alternate: InAlternate = "",
+    if_version: IfVersion = None,
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """Give some of the openings alike a mark of their own."""
+    both = job_openings.split_opening(
+        desk(), deed(by), job, mark, new_mark, quantity, alternate, if_version
+    )
+    _print(both, json, "now")
+
+
+def remove(
+    job: JobRef,
+    mark: Mark,
+    alternate: InAlternate = "",
+    if_version: IfVersion = None,
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """Take an opening out of a job; the history keeps it."""
+    entry = job_openings.remove_opening(desk(), deed(by), job, mark, alternate, if_version)
+    _print([entry], json, "removed")
+
+
+def override(
+    job: JobRef,
+    mark: Mark,
+    size: int | None = typer.Option(None, "--size", min=1, max=7, help="Spring size, if larger."),
+    item: str | None = typer.Option(
+        None, "--item", help="Take OTHER in place of SKU.", metavar="SKU=OTHER"
+    ),
+    add_item: str | None = typer.Option(None, "--add-item", help="Add an item.", metavar="SKU"),
+    leave_out: str | None = typer.Option(None, "--leave-out", help="Drop an item.", metavar="SKU"),
+    quantity: int | None = typer.Option(None, "--quantity", min=1, help="How many of the item."),
+    price: str | None = typer.Option(
+        None, "--price", help="Price of the opening, or of one item: SKU=AMOUNT.", metavar="AMOUNT"
+    ),
+    reason: Reason = "",
+    alternate: InAlternate = "",
+    if_version: IfVersion = None,
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """Set size, an item or a price by hand, for a reason; the kit is checked anew."""
+    place = desk()
+    given = [one for one in (size, item, add_item, leave_out, price) if one is not None]
+    if len(given) != 1:
+        raise CallError(
+            "one-of-needed", right="--size, --item, --add-item, --leave-out and --price"
+        )
+    doer = deed(by)
+    bare = Override(OverrideKind.ITEM, reason, doer.who, doer.at, quantity=quantity)
+    if size is not None:
+        done = replace(bare, kind=OverrideKind.SIZE, size=size)
+    elif price is not None:
+        sku, sign, amount = price.rpartition("=")
+        money = parse_money(amount, job_at(place, job).job.currency)
+        done = replace(bare, kind=OverrideKind.PRICE, sku=sku if sign else "", price=money)
+    elif item is not None:
+        old, _, other = item.partition("=")
+        if not old or not other:
+            raise CallError("override-item-needed")
+        done = replace(bare, sku=old, other_sku=other)
+    elif add_item is not None:
+        done = replace(bare, other_sku=add_item, quantity=quantity or 1)
+    else:
+        done = replace(bare, sku=leave_out or "")
+    entry = job_openings.override_opening(place, doer, job, mark, done, alternate, if_version)
+    _print([entry], json, "set")
+
+
+def clear(
+    job: JobRef,
+    mark: Mark,
+    kind: OverrideKind = typer.Argument(..., help="What was set by hand."),
+    sku: str = typer.Option("", "--sku", help="Of this item; of the whole opening without it."),
+    alternate: InAlternate = "",
+    if_version: IfVersion = None,
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """Take back what a hand has set; the history keeps it."""
+    entry = job_openings.clear_override(
+        desk(), deed(by), job, mark, kind, sku, alternate, if_version
+    )
+    _print([entry], json, "cleared")
+
+
+def release(
+    job: JobRef,
+    mark: Mark,
+    code: str = typer.Argument(..., help="The stop's code, as job show tells it.", metavar="CODE"),
+    reason: Reason = "",
+    alternate: InAlternate = "",
+    if_version: IfVersion = None,
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """Let a stop finding go, by name and for a reason that prints on the internal sheet."""
+    entry = job_openings.release_stop(
+        desk(), deed(by), job, mark, code, reason, alternate, if_version
+    )
+    _print([entry], json, "released")
+
+
+def _print(entries: list[JobOpening] | tuple[JobOpening, ...], json: bool, what: str) -> None:
+    if json:
+        print_json(
+            [
+                {
+                    "mark": one.mark,
+                    "alternate": one.alternate,
+                    "quantity": one.opening.quantity,
+                    "size": size_text(one.opening.type),
+                    "version": one.version,
+                    "by_hand": signs_of(one),
+                }
+                for one in entries
+            ]
+        )
+        return
+    for one in entries:
+        where = f" in {one.alternate}" if one.alternate else ""
+        say(
+            f"{one.mark}{where}: {what}; {one.opening.quantity} × {size_text(one.opening.type)}, "
+            f"version {one.version}"
+        )

@@ -1,0 +1,385 @@
+"""`wholekit quote`: drafts, review, approval, issue; what became of a quote; comparison."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import typer
+
+from wholekit.cli import options
+from wholekit.cli.console import print_json, say, table, tell, wrapped
+from wholekit.cli.desk import (
+    By,
+    IfVersion,
+    JobRef,
+    QuoteRef,
+    Reason,
+    deed,
+    desk,
+    now,
+)
+from wholekit.cli.job import totals_text
+from wholekit.documents.comparison import ComparisonPaper, render_comparison
+from wholekit.documents.papers import Letterhead, PaperHead, page_size_of
+from wholekit.domain.earnings import earning, sales_of
+from wholekit.domain.plain import to_plain
+from wholekit.domain.quotes import Revision, Snapshot, State
+from wholekit.services import quotes
+from wholekit.services.ports import snapshot_of
+from wholekit.settings import bundled
+from wholekit.wording.comparisons import comparison_lines, say_comparison, with_amounts
+from wholekit.wording.job_answers import (
+    ReviewAnswer,
+    percent,
+    review_answer,
+    revision_answer,
+)
+from wholekit.wording.job_sentences import LOST
+from wholekit.wording.quote_answers import QuoteAnswer, quote_answer
+
+
+def register(app: typer.Typer) -> None:
+    """Put the commands on the application."""
+    group = typer.Typer(
+        help="Quotes: drafted, approved, issued, accepted or lost.",
+        no_args_is_help=True,
+        rich_markup_mode=None,
+    )
+    for name, command in (
+        ("draft", draft),
+        ("edit", edit),
+        ("discard", discard),
+        ("review", review),
+        ("approve", approve),
+        ("issue", issue),
+        ("list", list_revisions),
+        ("show", show),
+        ("accept", accept),
+        ("decline", decline),
+        ("expire", expire),
+        ("compare", compare),
+    ):
+        group.command(name)(command)
+    app.add_typer(group, name="quote")
+
+
+ValidDays = typer.Option(None, "--valid-days", min=1, max=3650, help="How long it holds [d].")
+
+
+def draft(
+    job: JobRef,
+    cover_note: str = typer.Option("", "--cover-note", help="Words to the customer."),
+    valid_days: int | None = ValidDays,
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """Begin the next revision of a job's quote; it follows the job until it is issued."""
+    made = quotes.draft_quote(desk(), deed(by), job, cover_note=cover_note, valid_days=valid_days)
+    _print(made, json)
+
+
+def edit(
+    job: JobRef,
+    cover_note: str | None = typer.Option(None, "--cover-note", help="Words to the customer."),
+    valid_days: int | None = ValidDays,
+    if_version: IfVersion = None,
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """Change a job's draft."""
+    made = quotes.edit_draft(
+        desk(),
+        deed(by),
+        job,
+        cover_note=cover_note,
+        valid_days=valid_days,
+        expected=if_version,
+    )
+    _print(made, json)
+
+
+def discard(job: JobRef, by: By = "", json: options.Json = False) -> None:
+    """Take a job's draft away."""
+    _print(quotes.discard_draft(desk(), deed(by), job), json)
+
+
+def review(
+    job: JobRef, by: By = "", house: options.HouseFile = None, json: options.Json = False
+) -> None:
+    """What stands between a job and its issue by this person; status 1 if anything does."""
+    place = desk(house)
+    answer = review_answer(quotes.review_job(place, deed(by), job), place.rules)
+    if json:
+        print_json(answer)
+    else:
+        for line in review_text(answer):
+            say(line)
+    raise typer.Exit(0 if answer.clear else 1)
+
+
+def approve(job: JobRef, reason: Reason = "", by: By = "", json: options.Json = False) -> None:
+    """An owner's approval of a job's draft at the price and margin it has now."""
+    _print(quotes.approve_draft(desk(), deed(by), job, reason), json)
+
+
+def issue(
+    job: JobRef,
+    if_version: IfVersion = None,
+    by: By = "",
+    house: options.HouseFile = None,
+    json: options.Json = False,
+) -> None:
+    """Freeze a job's quote under the next number; status 1, nothing written, if it may not go."""
+    place = desk(house)
+    outcome = quotes.issue_quote(place, deed(by), job, expected=if_version)
+    if outcome.revision is not None:
+        _print(outcome.revision, json)
+        return
+    answer = review_answer(outcome.review, place.rules)
+    if json:
+        print_json(answer)
+    for line in review_text(answer):
+        tell(line)
+    raise typer.Exit(1)
+
+
+def list_revisions(
+    reference: str = typer.Argument(..., help="A job (J-00012) or quote (Q-00012)."),
+    json: options.Json = False,
+) -> None:
+    """Every revision of a job's quote, and what became of it."""
+    day = now().date()
+    answers = [
+        revision_answer(one, one.state_on(day)) for one in quotes.quote_revisions(desk(), reference)
+    ]
+    if json:
+        print_json(answers)
+        return
+    rows = (
+        (
+            one.quote,
+            one.state,
+            (one.issued or "")[:10],
+            one.issued_by,
+            one.valid_until or "",
+            "; ".join(part for part in (LOST.get(one.lost_reason, ""), one.note) if part),
+        )
+        for one in answers
+    )
+    heads = ("quote", "state", "issued", "by", "valid until", "remark")
+    for line in table(rows, heads, frozenset(), 5):
+        say(line)
+
+
+def show(
+    quote: QuoteRef,
+    internal: bool = typer.Option(
+        False, "--internal", help="With cost, margin and what hands decided; not for customers."
+    ),
+    json: options.Json = False,
+) -> None:
+    """An issued revision as it was sent, from what was frozen and nothing else."""
+    revision = quotes.issued_revision(desk(), quote)
+    answer = quote_answer(snapshot_of(revision), revision.snapshot_digest)
+    if json:
+        print_json(to_plain(snapshot_of(revision)) if internal else answer)
+        return
+    for line in quote_text(answer):
+        say(line)
+    if internal:
+        for line in show_internal(revision):
+            say(line)
+
+
+def accept(
+    quote: QuoteRef,
+    remark: str = typer.Option("", "--remark", help="Such as the order's number."),
+    if_version: IfVersion = None,
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """The customer accepts a revision."""
+    _print(
+        quotes.close_quote(
+            desk(), deed(by), quote, State.ACCEPTED, remark=remark, expected=if_version
+        ),
+        json,
+    )
+
+
+def decline(
+    quote: QuoteRef,
+    because: str = typer.Option(..., "--because", help=f"One of {', '.join(LOST)}."),
+    remark: str = typer.Option("", "--remark", help="In the customer's words."),
+    if_version: IfVersion = None,
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """The customer declines a revision."""
+    _print(
+        quotes.close_quote(
+            desk(),
+            deed(by),
+            quote,
+            State.DECLINED,
+            lost_reason=because,
+            remark=remark,
+            expected=if_version,
+        ),
+        json,
+    )
+
+
+def expire(by: By = "", json: options.Json = False) -> None:
+    """Mark every issued revision past its last valid day as expired."""
+    done = quotes.expire_quotes(desk(), deed(by))
+    if json:
+        print_json([revision_answer(one, one.state) for one in done])
+        return
+    for one in done:
+        say(f"{one.label}  expired, valid until {one.valid_until}")
+    if not done:
+        tell("no quote has expired")
+
+
+def compare(
+    first: str = typer.Argument(..., help="The earlier revision, or a job: its last against now."),
+    second: str | None = typer.Argument(None, help="The later revision."),
+    out: Path | None = typer.Option(
+        None, "--out", help="Write it as a PDF for the customer.", metavar="FILE"
+    ),
+    house: options.HouseFile = None,
+    json: options.Json = False,
+) -> None:
+    """What changed between two revisions: openings, lines and money; in words, data or a PDF."""
+    place = desk(house)
+    if second is None:
+        found = quotes.compare_draft(place, deed(""), first)
+    else:
+        found = quotes.compare_quotes(place, first, second)
+    said = say_comparison(found)
+    if out is not None:
+        # The head is that of the later revision, or of the job as it stands.
+        later = quotes.issued_revision(place, second or found.first)
+        _write(ComparisonPaper(_head(snapshot_of(later), found.second), said), out)
+    if json:
+        print_json({"comparison": with_amounts(found), "words": said})
+        return
+    for depth, text in comparison_lines(said):
+        for line in wrapped(text, "    " * depth):
+            say(line)
+
+
+def review_text(answer: ReviewAnswer) -> Iterator[str]:
+    """A review as text."""
+    for stop in answer.stops:
+        where = f"{stop.mark} [{stop.alternate}]" if stop.alternate else stop.mark
+        yield from wrapped(f"{stop.text} [{stop.code}]", f"{where}  STOP  ")
+    for limit in answer.limits:
+        held = f"approved by {answer.approved_by}" if answer.approved_by else "needs an owner"
+        yield from wrapped(f"{limit.text} ({held})", "LIMIT  ")
+    if answer.clear:
+        yield f"{answer.job} may be issued; net {answer.net.amount} {answer.net.currency}"
+    else:
+        yield (
+            f"{answer.job} may not be issued yet: release each stop (wholekit job release), have "
+        )
+        yield "an owner approve (wholekit quote approve), or change the job"
+
+
+def quote_text(answer: QuoteAnswer) -> Iterator[str]:
+    """An issued revision as text, without any cost."""
+    yield f"Quote {answer.quote}   {answer.job_name} ({answer.job})"
+    yield from wrapped(
+        f"for {answer.customer}; issued {answer.issued}, valid until {answer.valid_until}", "    "
+    )
+    if answer.cover_note:
+        yield from wrapped(answer.cover_note, "    ")
+    for one in answer.openings:
+        where = f"  [alternate {one.alternate}]" if one.alternate else ""
+        yield ""
+        size = "" if one.spring_size is None else f", size {one.spring_size}"
+        yield from wrapped(
+            f"{one.mark}{where}   {one.quantity} × {one.size}, {one.mount}{size}, finish "
+            f"{one.finish}"
+        )
+        rows = [
+            (str(line.quantity), line.sku, line.description, line.unit.amount, line.total.amount)
+            for line in one.lines
+        ]
+        yield from table(
+            rows, ("qty", "sku", "description", "each", "total"), frozenset({0, 3, 4}), 2
+        )
+        yield from (f"    lacking: {piece}" for piece in one.missing)
+        yield f"    one opening {one.price_each.amount}, all {one.price.amount}"
+    if answer.extras:
+        yield ""
+        extras = [
+            (
+                str(one.quantity),
+                f"[{one.alternate}] {one.description}" if one.alternate else one.description,
+                "" if one.unit is None else one.unit.amount,
+                "" if one.total is None else one.total.amount,
+            )
+            for one in answer.extras
+        ]
+        yield from table(extras, ("qty", "extra line", "each", "total"), frozenset({0, 2, 3}), 1)
+    yield ""
+    yield from totals_text(answer.totals, "base bid")
+    for option in answer.alternates:
+        out = f", without {', '.join(option.deducts)}" if option.deducts else ""
+        yield from totals_text(option.totals, f"{option.code} {option.title}{out}")
+    yield ""
+    for text in (*answer.terms, *answer.cautions):
+        yield from wrapped(text)
+    yield ""
+    yield from wrapped(
+        f"Priced on {'; '.join(answer.catalogs) or 'no catalogue'}; rule book "
+        f"{answer.rules_version}."
+    )
+
+
+def show_internal(revision: Revision) -> Iterator[str]:
+    """What only the house may see of an issued revision: cost, margin, and every hand in it."""
+    snapshot = snapshot_of(revision)
+    yield ""
+    yield "INTERNAL, not for customers"
+    total = earning("", list(sales_of(snapshot)), snapshot.currency).margin
+    yield (
+        f"    cost {total.cost.decimal_text}, earned {total.amount.decimal_text}, margin "
+        f"{percent(total.share)}"
+    )
+    signs = [(sign, "quote") for sign in snapshot.signs]
+    signs += [(sign, one.mark) for one in snapshot.openings for sign in one.signs]
+    for sign, where in signs:
+        yield from wrapped(
+            f"{sign.text}; by {sign.by} {sign.at:%Y-%m-%d %H:%M}: {sign.reason}",
+            f"    {where}  {sign.what}  ",
+        )
+
+
+def _head(snapshot: Snapshot, number: str) -> PaperHead:
+    locale = snapshot.customer.locale
+    return PaperHead(
+        Letterhead(snapshot.house_name),
+        number,
+        snapshot.issued,
+        snapshot.customer.name,
+        snapshot.job_name,
+        snapshot.customer.address,
+        locale=locale,
+        page_size=page_size_of(locale),
+    )
+
+
+def _write(paper: ComparisonPaper, out: Path) -> None:
+    render_comparison(paper, out, bundled("templates"))
+    tell(f"{out}  changes, for the customer")
+
+
+def _print(revision: Revision, json: bool) -> None:
+    answer = revision_answer(revision, revision.state)
+    if json:
+        print_json(answer)
+        return
+    until = f", valid until {answer.valid_until}" if answer.valid_until else ""
+    say(f"{answer.quote}  revision {answer.revision}  {answer.state}{until}")

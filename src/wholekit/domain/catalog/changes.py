@@ -1,0 +1,132 @@
+"""What another edition of a catalogue would change: items new, gone, dearer, cheaper, restocked."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from wholekit.domain.catalog.model import Catalog, Item
+
+# Where an item lies in its file says nothing about it.
+_COMPARED = tuple(
+    name
+    for name in Item.__dataclass_fields__
+    if name not in ("sku", "supplier", "row", "list_price", "cost", "on_hand")
+)
+
+
+@dataclass(frozen=True, slots=True)
+class ItemChange:
+    """One item before and after; others: names of fields besides price, cost and stock."""
+
+    before: Item
+    after: Item
+    others: tuple[str, ...]
+
+    @property
+    def price_moved(self) -> int:
+        """By how much the list price moved [minor units]; 0 where it stayed."""
+        return self.after.list_price.minor - self.before.list_price.minor
+
+    @property
+    def price_share(self) -> Fraction | None:
+        """The same as a share of the price before [fraction]; None from a price of nothing."""
+        return _share(self.before.list_price.minor, self.after.list_price.minor)
+
+    @property
+    def cost_moved(self) -> int:
+        """By how much the cost moved [1/10 000 of the major unit]."""
+        return self.after.cost.units - self.before.cost.units
+
+    @property
+    def cost_share(self) -> Fraction | None:
+        """The same as a share of the cost before [fraction]."""
+        return _share(self.before.cost.units, self.after.cost.units)
+
+    @property
+    def stock_moved(self) -> int:
+        """By how much the stock moved [packs]."""
+        return self.after.on_hand - self.before.on_hand
+
+
+@dataclass(frozen=True, slots=True)
+class CatalogChanges:
+    """What a load would change. before None: nothing of this catalogue is there yet.
+
+    With another currency than before prices are not compared: every item counts as changed in it.
+    """
+
+    before: Catalog | None
+    after: Catalog
+    new: tuple[Item, ...]
+    gone: tuple[Item, ...]
+    changed: tuple[ItemChange, ...]
+    series_changed: tuple[str, ...]
+
+    @property
+    def currency_changed(self) -> bool:
+        """Whether prices are in another currency than before."""
+        return self.before is not None and self.before.currency != self.after.currency
+
+    @property
+    def nothing(self) -> bool:
+        """Whether the load would change nothing at all."""
+        return self.before is not None and not (
+            self.new
+            or self.gone
+            or self.changed
+            or self.series_changed
+            or self.currency_changed
+            or self.before.supplier != self.after.supplier
+            or self.before.edition != self.after.edition
+        )
+
+    @property
+    def dearer(self) -> Sequence[ItemChange]:
+        """Items whose list price goes up, the largest share first."""
+        found = [one for one in self.changed if one.price_moved > 0]
+        return sorted(found, key=lambda one: (-(one.price_share or 0), one.after.sku))
+
+    @property
+    def cheaper(self) -> Sequence[ItemChange]:
+        """Items whose list price goes down, the largest share first."""
+        found = [one for one in self.changed if one.price_moved < 0]
+        return sorted(found, key=lambda one: (one.price_share or 0, one.after.sku))
+
+
+def catalog_changes(before: Catalog | None, after: Catalog) -> CatalogChanges:
+    """What stands in `after` and not in `before`, item by item."""
+    if before is None:
+        every = tuple(series.id for series in after.series)
+        return CatalogChanges(None, after, after.items, (), (), every)
+    old = before.items_by_sku
+    kept = after.items_by_sku
+    same_currency = before.currency == after.currency
+    changed = []
+    for item in after.items:
+        known = old.get(item.sku)
+        if known is None or known == item:
+            continue
+        others = tuple(name for name in _COMPARED if getattr(known, name) != getattr(item, name))
+        if not same_currency:
+            others = (*others, "currency")
+        elif not others and (known.list_price, known.cost, known.on_hand) == (
+            item.list_price,
+            item.cost,
+            item.on_hand,
+        ):
+            continue
+        changed.append(ItemChange(known, item, others))
+    series = {one.id: one for one in before.series}
+    now = {one.id: one for one in after.series}
+    return CatalogChanges(
+        before,
+        after,
+        tuple(item for item in after.items if item.sku not in old),
+        tuple(item for item in before.items if item.sku not in kept),
+        tuple(changed),
+        tuple(sorted(name for name in {*series, *now} if series.get(name) != now.get(name))),
+    )
+
+
+def _share(before: int, after: int) -> Fraction | None:
+    return None if before == 0 else Fraction(after - before, before)

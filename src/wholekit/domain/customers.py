@@ -1,0 +1,147 @@
+"""Customers: who they are, on what terms they buy, and their price tiers."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from fractions import Fraction
+
+from wholekit.domain.catalog import Item, Piece
+from wholekit.domain.quantities import Money
+
+BOXED_SET = "boxed-set"
+LIST = Fraction(1)
+
+
+@dataclass(frozen=True, slots=True)
+class PriceTier:
+    """A multiplier on list for what a supplier, a series or a kind of item covers; None = any.
+
+    supplier: catalogue id. series: series id. kind: a role (`body`, `cover`, …) or `boxed-set`.
+    valid_from, valid_to: both days belong to the span; None = open.
+    """
+
+    multiplier: Fraction
+    supplier: str | None = None
+    series: str | None = None
+    kind: str | None = None
+    valid_from: date | None = None
+    valid_to: date | None = None
+
+    def holds(self, day: date) -> bool:
+        """Whether the tier is in force on a day."""
+        return (self.valid_from is None or self.valid_from <= day) and (
+            self.valid_to is None or day <= self.valid_to
+        )
+
+    def covers(self, goods: "Goods") -> bool:
+        """Whether the tier holds for an item."""
+        return (
+            self.supplier in (None, goods.supplier)
+            and (self.series is None or self.series in goods.series)
+            and self.kind in (None, goods.kind)
+        )
+
+    @property
+    def weight(self) -> tuple[int, int, int, int]:
+        """How specific: conditions named, then series before kind before supplier."""
+        series, kind, supplier = (
+            int(one is not None) for one in (self.series, self.kind, self.supplier)
+        )
+        return series + kind + supplier, series, kind, supplier
+
+
+@dataclass(frozen=True, slots=True)
+class Goods:
+    """What a tier looks at in an item: its catalogue, the series its pieces are of, its kind."""
+
+    supplier: str
+    series: frozenset[str]
+    kind: str
+
+
+@dataclass(frozen=True, slots=True)
+class TaxStatus:
+    """Whether the customer pays tax: an exemption certificate and the last day it holds."""
+
+    certificate: str = ""
+    expires: date | None = None
+
+    def certificate_on(self, day: date) -> str:
+        """The certificate in force on a day, or empty."""
+        return self.certificate if self.expires is None or day <= self.expires else ""
+
+
+@dataclass(frozen=True, slots=True)
+class PaymentTerms:
+    """Days to pay [d], and the terms as they are printed."""
+
+    days: int = 30
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Customer:
+    """A customer by a short code, and the terms they buy on.
+
+    multiplier: where no tier holds [fraction of list]. currency: ISO 4217. locale: CLDR name.
+    version: counts its changes, from 1.
+    """
+
+    code: str
+    name: str
+    address: tuple[str, ...] = ()
+    contact: str = ""
+    email: str = ""
+    phone: str = ""
+    currency: str = "USD"
+    locale: str = "en_US"
+    multiplier: Fraction = LIST
+    tiers: tuple[PriceTier, ...] = ()
+    tax: TaxStatus = TaxStatus()
+    terms: PaymentTerms = PaymentTerms()
+    ship_to: str = ""
+    note: str = ""
+    version: int = 1
+
+    def tier_for(self, goods: Goods, day: date) -> PriceTier | None:
+        """The most specific tier in force; of equals the one that began last, then the last."""
+        found = [
+            (tier.weight, tier.valid_from or date.min, number, tier)
+            for number, tier in enumerate(self.tiers)
+            if tier.holds(day) and tier.covers(goods)
+        ]
+        return max(found)[3] if found else None
+
+    def multiplier_for(self, goods: Goods, day: date) -> Fraction:
+        """The multiplier on list for an item on a day [fraction]."""
+        tier = self.tier_for(goods, day)
+        return self.multiplier if tier is None else tier.multiplier
+
+    def with_tier(self, tier: PriceTier) -> "Customer":
+        """The customer with one tier more; one of the same scope and first day is replaced."""
+        kept = tuple(one for one in self.tiers if _scope(one) != _scope(tier))
+        return replace(self, tiers=(*kept, tier))
+
+
+def goods_of(item: Item, catalog_id: str, pieces: Mapping[str, Piece]) -> Goods:
+    """What a price tier looks at in an item; a kind of several roles is a boxed set."""
+    supplied = [pieces[one.piece] for one in item.supplies if one.piece in pieces]
+    roles = {piece.role.value for piece in supplied}
+    kind = next(iter(roles)) if len(roles) == 1 else BOXED_SET
+    return Goods(catalog_id, frozenset(piece.series for piece in supplied), kind)
+
+
+def net_price(list_price: Money, multipliers: Sequence[Fraction]) -> Money:
+    """A net price each: list times every multiplier, rounded half up once [Money].
+
+    >>> net_price(Money(10001, "USD"), [Fraction(1, 2)]).minor
+    5001
+    """
+    factor = LIST
+    for one in multipliers:
+        factor *= one
+    return list_price if factor == LIST else list_price.scaled(factor)
+
+
+def _scope(tier: PriceTier) -> tuple[object, ...]:
+    return tier.supplier, tier.series, tier.kind, tier.valid_from

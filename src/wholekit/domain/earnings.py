@@ -1,0 +1,283 @@
+"""What issued quotes earn, and why: margins by any key, cost drift, quotes won and lost.
+
+Everything is worked out from snapshots: price and cost are those of the day of quoting. Tax that
+prices contain is no part of a price here. Alternates count only where they are asked for.
+"""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+from fractions import Fraction
+
+from wholekit.domain.errors import CallError
+from wholekit.domain.margins import Margin
+from wholekit.domain.quantities import Cost, Money
+from wholekit.domain.quotes.frozen import Snapshot
+from wholekit.domain.quotes.job import BASE
+from wholekit.domain.tax import LineKind
+
+EXTRA = "extra line"
+AGREED = "price agreed by hand"
+
+
+@dataclass(frozen=True, slots=True)
+class Sale:
+    """One line of one opening, or an extra line, as sold: price and cost for all of it.
+
+    cost None: not known (an extra line without one).
+    """
+
+    quote: str
+    job: str
+    customer: str
+    salesperson: str
+    issued: date
+    supplier: str
+    mark: str
+    kit: str
+    sku: str
+    description: str
+    quantity: int
+    price: Money
+    cost: Cost | None
+
+
+class Key(StrEnum):
+    """What margins are told by."""
+
+    LINE = "line"
+    KIT = "kit"
+    OPENING = "opening"
+    JOB = "job"
+    CUSTOMER = "customer"
+    SALESPERSON = "salesperson"
+    SUPPLIER = "supplier"
+    MONTH = "month"
+    QUARTER = "quarter"
+    YEAR = "year"
+
+
+_KEYS: Mapping[Key, Callable[[Sale], str]] = {
+    Key.LINE: lambda one: f"{one.quote} {one.mark} {one.sku or one.description}".replace("  ", " "),
+    Key.KIT: lambda one: f"{one.quote} {one.kit}",
+    Key.OPENING: lambda one: f"{one.quote} {one.mark or EXTRA}",
+    Key.JOB: lambda one: one.job,
+    Key.CUSTOMER: lambda one: one.customer,
+    Key.SALESPERSON: lambda one: one.salesperson,
+    Key.SUPPLIER: lambda one: one.supplier or (AGREED if one.mark else EXTRA),
+    Key.MONTH: lambda one: f"{one.issued:%Y-%m}",
+    Key.QUARTER: lambda one: f"{one.issued:%Y}-Q{(one.issued.month + 2) // 3}",
+    Key.YEAR: lambda one: f"{one.issued:%Y}",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Earning:
+    """Sales of one key together. uncosted: price of what has no known cost, not in the margin."""
+
+    key: str
+    sales: int
+    margin: Margin
+    uncosted: Money
+
+
+def sales_of(snapshot: Snapshot, alternates: Sequence[str] = (BASE,)) -> Iterator[Sale]:
+    """Every sale of a snapshot: kit lines of each opening, then extra lines with a price."""
+    factors = dict(snapshot.net_of)
+    head = (
+        f"{snapshot.quote}/{snapshot.revision}",
+        snapshot.job,
+        snapshot.customer.code,
+        snapshot.salesperson,
+        snapshot.issued,
+    )
+    hardware = factors.get(LineKind.HARDWARE, Fraction(1))
+    for opening in snapshot.openings:
+        if opening.alternate not in alternates:
+            continue
+        for line in snapshot.kit_of(opening).lines:
+            yield Sale(
+                *head,
+                supplier=line.supplier,
+                mark=opening.mark,
+                kit=f"kit {opening.kit + 1}",
+                sku=line.sku,
+                description=line.description,
+                quantity=line.quantity * opening.quantity,
+                price=line.total.times(opening.quantity).scaled(hardware),
+                cost=line.cost.times(line.quantity * opening.quantity),
+            )
+    for extra in snapshot.extras:
+        if extra.total is None or extra.alternate not in alternates:
+            continue
+        yield Sale(
+            *head,
+            supplier="",
+            mark="",
+            kit=EXTRA,
+            sku="",
+            description=extra.description,
+            quantity=extra.quantity,
+            price=extra.total.scaled(factors.get(extra.kind, Fraction(1))),
+            cost=None if extra.cost is None else extra.cost.times(extra.quantity),
+        )
+
+
+def earnings_by(sales: Iterable[Sale], key: Key, currency: str) -> tuple[Earning, ...]:
+    """Margins by a key, in the order of keys; sales of other currencies are left out."""
+    groups: dict[str, list[Sale]] = {}
+    for one in sales:
+        if one.price.currency == currency:
+            groups.setdefault(_KEYS[key](one), []).append(one)
+    return tuple(earning(name, groups[name], currency) for name in sorted(groups))
+
+
+def earning(name: str, sales: Sequence[Sale], currency: str) -> Earning:
+    """The sales together."""
+    known = [(one.price, one.cost) for one in sales if one.cost is not None]
+    margin = Margin(
+        Money(sum(price.minor for price, _ in known), currency),
+        Cost(sum(cost.units for _, cost in known), currency),
+    )
+    uncosted = sum(one.price.minor for one in sales if one.cost is None)
+    return Earning(name, len(sales), margin, Money(uncosted, currency))
+
+
+@dataclass(frozen=True, slots=True)
+class Drift:
+    """An open quote at present cost. then, now: its margin on the day of quoting and today.
+
+    gone: SKUs no present catalogue has, taken at their old cost. short: what the price lacks to
+    hold the floor [Money]; nothing where it holds.
+    """
+
+    quote: str
+    job: str
+    customer: str
+    valid_until: date
+    then: Margin
+    now: Margin
+    short: Money
+    gone: tuple[str, ...]
+
+
+def drift_of(
+    snapshot: Snapshot, present: Callable[[str, str], Cost | None], floor: Fraction
+) -> Drift:
+    """A quote at present cost.
+
+    present: cost of (catalogue id, SKU) today, None where no catalogue has it.
+    """
+    then = earning("", list(sales_of(snapshot)), snapshot.currency).margin
+    change = 0
+    gone: set[str] = set()
+    for opening in snapshot.openings:
+        if opening.alternate != BASE:
+            continue
+        for line in snapshot.kit_of(opening).lines:
+            if not line.sku:
+                continue
+            cost = present(line.catalog_id, line.sku)
+            if cost is None:
+                gone.add(line.sku)
+            else:
+                change += (cost.units - line.cost.units) * line.quantity * opening.quantity
+    now = Margin(then.price, Cost(then.cost.units + change, snapshot.currency))
+    short = Money.zero(snapshot.currency)
+    if now.under(floor):
+        short = price_at(now.cost, floor) - now.price
+    return Drift(
+        f"{snapshot.quote}/{snapshot.revision}",
+        snapshot.job,
+        snapshot.customer.code,
+        snapshot.valid_until,
+        then,
+        now,
+        short,
+        tuple(sorted(gone)),
+    )
+
+
+def price_at(cost: Cost, margin: Fraction) -> Money:
+    """The least price that earns a margin [fraction of the price] on a cost.
+
+    price = cost / (1 - margin), rounded up to the minor unit so that the margin is held. Source:
+    follows from margin = (price - cost) / price. Raises CallError for a margin of one or more.
+
+    >>> price_at(Cost(750_000, "USD"), Fraction(1, 4)).decimal_text
+    '100.00'
+    """
+    if margin >= 1:
+        raise CallError("margin-out-of-range", given=f"{float(margin):.1%}")
+    unit = Cost(10_000, cost.currency).as_money.minor
+    exact = Fraction(cost.units, 10_000) * unit / (1 - margin)
+    return Money(exact.__ceil__(), cost.currency)
+
+
+@dataclass(frozen=True, slots=True)
+class Fate:
+    """What became of a quote: won, lost or still open, for how much net, and why it was lost."""
+
+    quote: str
+    customer: str
+    salesperson: str
+    state: str
+    lost_reason: str
+    net: Money
+
+
+@dataclass(frozen=True, slots=True)
+class WinRate:
+    """Quotes won, lost and open, by count and by net [Money].
+
+    rate: won of those decided [fraction of quotes], by_money: of their net; None where none is.
+    lost_by: (reason, count, net) of those lost.
+    """
+
+    won: int
+    lost: int
+    open: int
+    won_net: Money
+    lost_net: Money
+    open_net: Money
+    lost_by: tuple[tuple[str, int, Money], ...]
+
+    @property
+    def rate(self) -> Fraction | None:
+        """Won of those decided, by count."""
+        decided = self.won + self.lost
+        return Fraction(self.won, decided) if decided else None
+
+    @property
+    def by_money(self) -> Fraction | None:
+        """Won of those decided, by net."""
+        decided = self.won_net + self.lost_net
+        return Fraction(self.won_net.minor, decided.minor) if decided.minor else None
+
+
+def win_rate(fates: Sequence[Fate], currency: str) -> WinRate:
+    """Quotes won and lost in one currency: accepted against declined and expired.
+
+    A quote counts once: by its accepted revision, or else by its last.
+    """
+    mine = [one for one in fates if one.net.currency == currency]
+    won = [one for one in mine if one.state == "accepted"]
+    lost = [one for one in mine if one.state in ("declined", "expired")]
+    still = [one for one in mine if one.state == "issued"]
+    reasons: dict[str, list[Fate]] = {}
+    for one in lost:
+        reasons.setdefault(one.lost_reason or one.state, []).append(one)
+    return WinRate(
+        len(won),
+        len(lost),
+        len(still),
+        _net(won, currency),
+        _net(lost, currency),
+        _net(still, currency),
+        tuple((name, len(found), _net(found, currency)) for name, found in sorted(reasons.items())),
+    )
+
+
+def _net(fates: Sequence[Fate], currency: str) -> Money:
+    return Money(sum(one.net.minor for one in fates), currency)

@@ -1,0 +1,136 @@
+"""Whether a price needs an owner: discount and margin held against the role's limits."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from wholekit.domain.customers import net_price
+from wholekit.domain.margins import Margin
+from wholekit.domain.quantities import Cost, Money
+from wholekit.domain.quotes.job import BASE
+from wholekit.domain.quotes.people import HousePolicy, PersonRole
+from wholekit.domain.quotes.revision import Approval
+from wholekit.domain.quotes.totals import Place, net_factors
+from wholekit.domain.quotes.worked import WorkedJob
+from wholekit.domain.tax import LineKind
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """What the limits look at.
+
+    tier: hardware at the customer's own prices; hardware: as quoted; net, cost: hardware and
+    extra lines whose cost is known [Money, Cost].
+    """
+
+    tier: Money
+    hardware: Money
+    net: Money
+    cost: Cost
+
+    @property
+    def discount(self) -> Fraction:
+        """Off the customer's own prices [fraction]; below zero where the price is higher."""
+        if not self.tier.minor:
+            return Fraction(0)
+        return 1 - Fraction(self.hardware.minor, self.tier.minor)
+
+    @property
+    def margin(self) -> Fraction | None:
+        """(net - cost) / net [fraction]; None where nothing is sold."""
+        return Margin(self.net, self.cost).share
+
+
+@dataclass(frozen=True, slots=True)
+class Breach:
+    """A limit that is passed, by the base bid (empty) or by an alternate's own openings and lines.
+
+    code: `discount-over-limit` or `margin-under-limit`.
+    """
+
+    code: str
+    alternate: str
+    role: PersonRole
+    allowed: Fraction
+    found: Fraction
+
+
+def standing_of(job: WorkedJob, place: Place, alternates: Sequence[str] | None = None) -> Standing:
+    """A worked job's standing where it goes; tax that prices contain is no part of net.
+
+    alternates: those counted, the empty code for the base bid; None = everything.
+    """
+    currency = job.currency
+    openings = [
+        one for one in job.openings if alternates is None or one.entry.alternate in alternates
+    ]
+    extras = [
+        one for one in job.contents.extras if alternates is None or one.alternate in alternates
+    ]
+    factors = net_factors(place)
+    hardware = sum(one.price.minor for one in openings)
+    known = [
+        (one.total.scaled(factors[one.kind]), one.cost.times(one.quantity))
+        for one in extras
+        if one.total is not None and one.cost is not None
+    ]
+    return Standing(
+        Money(sum(one.tier_price.minor for one in openings), currency),
+        Money(hardware, currency),
+        Money(hardware, currency).scaled(factors[LineKind.HARDWARE])
+        + Money(sum(total.minor for total, _ in known), currency),
+        Cost(
+            sum(one.cost.units for one in openings) + sum(cost.units for _, cost in known),
+            currency,
+        ),
+    )
+
+
+def breaches(
+    job: WorkedJob, place: Place, role: PersonRole, policy: HousePolicy
+) -> tuple[Breach, ...]:
+    """The limits of a role that the base bid or an alternate passes; an owner has none.
+
+    Each is held against the limits by itself: a dear alternate does not make up for a cheap base.
+    """
+    limit = policy.limit_of(role)
+    if limit is None:
+        return ()
+    found = []
+    for code in (BASE, *(one.code for one in job.contents.job.alternates)):
+        standing = standing_of(job, place, (code,))
+        discount, margin = standing.discount, standing.margin
+        if standing.hardware < _least_price(job, code, limit.most_discount):
+            found.append(Breach("discount-over-limit", code, role, limit.most_discount, discount))
+        if margin is not None and margin < limit.least_margin:
+            found.append(Breach("margin-under-limit", code, role, limit.least_margin, margin))
+    return tuple(found)
+
+
+def _least_price(job: WorkedJob, alternate: str, most_discount: Fraction) -> Money:
+    """The hardware of a part of the job with the whole discount a role may give [Money].
+
+    Rounded as prices are, so that the limit itself is no breach by a fraction of a cent.
+    """
+    total = Money.zero(job.currency)
+    for one in job.of_alternate(alternate):
+        each = Money.zero(job.currency)
+        for line in one.worked.lines:
+            net = net_price(line.line.item.list_price, [line.tier, 1 - most_discount])
+            each += net.times(line.line.quantity)
+        total += each.times(one.entry.opening.quantity)
+    return total
+
+
+def approved(standing: Standing, approvals: Sequence[Approval]) -> Approval | None:
+    """The latest approval that still covers the job: no less net and margin than was seen.
+
+    A job that grew is covered only if its margin did not fall; one whose net fell is not.
+    """
+    for one in reversed(approvals):
+        margin_holds = one.margin is None or (
+            standing.margin is not None and standing.margin >= one.margin
+        )
+        if standing.net >= one.net and margin_holds:
+            return one
+    return None

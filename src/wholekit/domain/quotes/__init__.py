@@ -1,0 +1,53 @@
+"""Jobs, their openings and lines, and the revisions of their quotes: what may change when."""
+
+from wholekit.domain.quotes.audit import AuditEntry
+from wholekit.domain.quotes.frozen import Snapshot, digest, snapshot_from, snapshot_text
+from wholekit.domain.quotes.job import (
+    BASE,
+    Alternate,
+    CatalogRef,
+    ExtraLine,
+    Job,
+    JobContents,
+    JobOpening,
+    Override,
+    OverrideKind,
+    Release,
+    finding_about,
+)
+from wholekit.domain.quotes.people import DiscountLimit, HousePolicy, Person, PersonRole
+from wholekit.domain.quotes.revision import (
+    LOST_REASONS,
+    Approval,
+    Revision,
+    State,
+    quote_label,
+)
+
+__all__ = [
+    "BASE",
+    "LOST_REASONS",
+    "Alternate",
+    "Approval",
+    "AuditEntry",
+    "CatalogRef",
+    "DiscountLimit",
+    "ExtraLine",
+    "HousePolicy",
+    "Job",
+    "JobContents",
+    "JobOpening",
+    "Override",
+    "OverrideKind",
+    "Person",
+    "PersonRole",
+    "Release",
+    "Revision",
+    "Snapshot",
+    "State",
+    "digest",
+    "finding_about",
+    "quote_label",
+    "snapshot_from",
+    "snapshot_text",
+]

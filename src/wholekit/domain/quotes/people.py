@@ -1,0 +1,59 @@
+"""People of the house, their roles, and how far each role may go below the customer's prices."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+
+
+class PersonRole(StrEnum):
+    """What a person may do. An owner approves what goes beyond a role's limit."""
+
+    COUNTER = "counter"
+    SALES = "sales"
+    OWNER = "owner"
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """Somebody who works with the program, by a short name. version: counts changes, from 1."""
+
+    name: str
+    role: PersonRole
+    full_name: str = ""
+    version: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class DiscountLimit:
+    """How far a role may go alone: discount off the customer's prices [fraction of them], and
+    the least margin [fraction of the price]."""
+
+    role: PersonRole
+    most_discount: Fraction
+    least_margin: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class HousePolicy:
+    """The owner's settings. floor: margin under which things are flagged [fraction of price].
+
+    valid_days: how long a quote holds unless said otherwise [d]. version: counts changes, from 1.
+    """
+
+    floor: Fraction = Fraction(25, 100)
+    limits: tuple[DiscountLimit, ...] = (
+        DiscountLimit(PersonRole.COUNTER, Fraction(5, 100), Fraction(25, 100)),
+        DiscountLimit(PersonRole.SALES, Fraction(10, 100), Fraction(20, 100)),
+    )
+    valid_days: int = 30
+    house_name: str = "Door hardware supply"
+    version: int = 1
+
+    def limit_of(self, role: PersonRole) -> DiscountLimit | None:
+        """A role's limit; None for an owner, who has none."""
+        if role is PersonRole.OWNER:
+            return None
+        for limit in self.limits:
+            if limit.role is role:
+                return limit
+        return DiscountLimit(role, Fraction(0), self.floor)

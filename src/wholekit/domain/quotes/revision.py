@@ -1,0 +1,129 @@
+"""Revisions of a quote: what may follow what, and what is kept of each step."""
+
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from enum import StrEnum
+from fractions import Fraction
+
+from wholekit.domain.errors import CallError
+from wholekit.domain.quantities import Money
+from wholekit.domain.quotes.frozen import Snapshot
+
+
+class State(StrEnum):
+    """Where a revision stands. All but draft and issued are ends."""
+
+    DRAFT = "draft"
+    ISSUED = "issued"
+    ACCEPTED = "accepted"
+    DECLINED = "declined"
+    EXPIRED = "expired"
+    SUPERSEDED = "superseded"
+
+
+NEXT: dict[State, frozenset[State]] = {
+    State.DRAFT: frozenset({State.ISSUED}),
+    State.ISSUED: frozenset({State.ACCEPTED, State.DECLINED, State.EXPIRED, State.SUPERSEDED}),
+    State.ACCEPTED: frozenset(),
+    State.DECLINED: frozenset(),
+    State.EXPIRED: frozenset(),
+    State.SUPERSEDED: frozenset(),
+}
+LOST_REASONS = (
+    "price",
+    "lead-time",
+    "product",
+    "job-dropped",
+    "other-supplier",
+    "no-answer",
+    "other",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Approval:
+    """An owner's yes to a price below the limits: it holds down to the net and margin seen."""
+
+    by: str
+    at: datetime
+    reason: str
+    net: Money
+    margin: Fraction | None
+
+
+@dataclass(frozen=True, slots=True)
+class Revision:
+    """One revision of a job's quote. A draft follows the job; from issue on the snapshot stands.
+
+    quote_number: the quote's running number, 0 until the first issue. number: revision of the
+    quote, from 1. closed_at, closed_by: when and by whom it came to its end; lost_reason: one of
+    LOST_REASONS where declined. snapshot_digest: SHA-256 of the snapshot's text.
+    version: counts changes, from 1.
+    """
+
+    id: str
+    job_id: str
+    quote_number: int
+    number: int
+    state: State
+    created_at: datetime
+    created_by: str
+    valid_days: int
+    cover_note: str = ""
+    approvals: tuple[Approval, ...] = ()
+    issued_at: datetime | None = None
+    issued_by: str = ""
+    valid_until: date | None = None
+    closed_at: datetime | None = None
+    closed_by: str = ""
+    lost_reason: str = ""
+    note: str = ""
+    snapshot: Snapshot | None = None
+    snapshot_digest: str = ""
+    version: int = 1
+
+    @property
+    def label(self) -> str:
+        """`Q-00012/3`; a draft before the first issue is `draft`."""
+        return f"{quote_label(self.quote_number)}/{self.number}" if self.quote_number else "draft"
+
+    def state_on(self, day: date) -> State:
+        """The state on a day: an issued revision past its last valid day has expired."""
+        if self.state is State.ISSUED and self.valid_until is not None and day > self.valid_until:
+            return State.EXPIRED
+        return self.state
+
+    def moved(
+        self, to: State, *, at: datetime, by: str, lost_reason: str = "", note: str = ""
+    ) -> "Revision":
+        """The revision at its end. Raises CallError where that may not follow.
+
+        Once past its last valid day an issued revision can only expire or be superseded.
+        """
+        state = self.state_on(at.date())
+        allowed = NEXT[self.state]
+        if state is State.EXPIRED and self.state is State.ISSUED:
+            allowed = frozenset({State.EXPIRED, State.SUPERSEDED})
+        if to not in allowed:
+            raise CallError(
+                "revision-not-movable", label=self.label, state=state.value, to=to.value
+            )
+        if to is State.EXPIRED and state is not State.EXPIRED:
+            raise CallError("revision-still-valid", label=self.label, until=f"{self.valid_until}")
+        return replace(
+            self,
+            state=to,
+            closed_at=at,
+            closed_by=by,
+            lost_reason=lost_reason,
+            note=note or self.note,
+        )
+
+
+def quote_label(number: int) -> str:
+    """A quote's number as people write it.
+
+    >>> quote_label(12)
+    'Q-00012'
+    """
+    return f"Q-{number:05d}"

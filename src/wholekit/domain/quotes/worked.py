@@ -1,0 +1,265 @@
+"""A job worked up: each opening's kit with hand overrides, priced for its customer.
+
+Money follows one order (see `domain.pricing`): an item's net each is its list price times the
+customer's multiplier and the job's discount, rounded half up once; a price set by hand stands as
+it is; a line is its net each times its quantity; an opening is the sum of its lines.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date
+from fractions import Fraction
+
+from wholekit.domain.catalog import Catalog, Item
+from wholekit.domain.customers import Customer, Goods, goods_of, net_price
+from wholekit.domain.errors import InputError, Problem
+from wholekit.domain.findings import Finding, Severity
+from wholekit.domain.kits import Kit, KitLine, Shelf, build_kit
+from wholekit.domain.kits.check import HandLine, check_kit
+from wholekit.domain.openings import OpeningType
+from wholekit.domain.quantities import Cost, Money
+from wholekit.domain.quotes.job import (
+    JobContents,
+    JobOpening,
+    Override,
+    OverrideKind,
+    finding_about,
+)
+from wholekit.domain.rules import RuleBook
+
+
+@dataclass(frozen=True, slots=True)
+class WorkedLine:
+    """A kit line priced.
+
+    tier: the customer's multiplier on list; multiplier: the same with the job's discount.
+    tier_unit: the customer's own net each, before discount and hand; unit, total: as quoted
+    [Money]. by_hand: what set the price.
+    """
+
+    line: KitLine
+    catalog_id: str
+    goods: Goods
+    tier: Fraction
+    multiplier: Fraction
+    tier_unit: Money
+    unit: Money
+    total: Money
+    by_hand: Override | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class WorkedKit:
+    """A kit priced for one opening. adjustment: what a price agreed by hand for the whole opening
+    adds to its lines (below zero: takes off). tier_price: before discount and hand [Money]."""
+
+    kit: Kit
+    lines: tuple[WorkedLine, ...]
+    adjustment: Money
+    price: Money
+    tier_price: Money
+
+
+@dataclass(frozen=True, slots=True)
+class WorkedOpening:
+    """An opening of a job with its priced kit."""
+
+    entry: JobOpening
+    worked: WorkedKit
+
+    @property
+    def kit(self) -> Kit:
+        """The kit of one opening."""
+        return self.worked.kit
+
+    @property
+    def price(self) -> Money:
+        """For all of this mark [Money]."""
+        return self.worked.price.times(self.entry.opening.quantity)
+
+    @property
+    def tier_price(self) -> Money:
+        """The same at the customer's own prices, before discount and hand [Money]."""
+        return self.worked.tier_price.times(self.entry.opening.quantity)
+
+    @property
+    def cost(self) -> Cost:
+        """Own cost for all of this mark [Cost]."""
+        return self.kit.cost.times(self.entry.opening.quantity)
+
+    def open_stops(self) -> tuple[Finding, ...]:
+        """The stop findings nobody has released."""
+        released = {(one.code, one.about) for one in self.entry.releases}
+        return tuple(
+            finding
+            for finding in self.kit.findings
+            if finding.severity is Severity.STOP
+            and (finding.code, finding_about(finding)) not in released
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class WorkedJob:
+    """A job's contents with every kit worked out and priced."""
+
+    contents: JobContents
+    customer: Customer
+    openings: tuple[WorkedOpening, ...]
+    catalogs: tuple[Catalog, ...]
+
+    @property
+    def currency(self) -> str:
+        """The job's currency [ISO 4217]."""
+        return self.contents.job.currency
+
+    def of_alternate(self, code: str) -> tuple[WorkedOpening, ...]:
+        """The openings of the base bid (empty code) or of an alternate."""
+        return tuple(one for one in self.openings if one.entry.alternate == code)
+
+
+@dataclass(slots=True)
+class WorkBench:
+    """Works up openings of one job; those alike, overrides and all, are worked out once."""
+
+    shelf: Shelf
+    rules: RuleBook
+    customer: Customer
+    discount: Fraction
+    day: date
+    _kits: dict[object, WorkedKit] = field(default_factory=dict)
+    _multipliers: dict[Goods, Fraction] = field(default_factory=dict)
+    _alike: dict[OpeningType, OpeningType] = field(default_factory=dict)
+
+    def work(self, entry: JobOpening) -> WorkedOpening:
+        """The opening worked up.
+
+        Raises InputError for an override that names an item the catalogues or the kit do not
+        have, RuleError.
+        """
+        kind = self._alike.setdefault(entry.opening.type, entry.opening.type)
+        key = (id(kind), tuple(_effect(one) for one in entry.overrides))
+        known = self._kits.get(key)
+        if known is None:
+            known = self._kits[key] = self._priced(entry)
+        return WorkedOpening(entry, known)
+
+    def _priced(self, entry: JobOpening) -> WorkedKit:
+        overrides = standing(entry.overrides)
+        kit = self._kit(entry, overrides)
+        by_hand = {one.sku: one for one in overrides if one.kind is OverrideKind.PRICE and one.sku}
+        known = {line.item.sku for line in kit.lines}
+        lost = [sku for sku in by_hand if sku not in known]
+        if lost:
+            raise InputError([_problem(entry, "override-not-in-kit", sku=sku) for sku in lost])
+        lines = tuple(self._line(line, by_hand.get(line.item.sku)) for line in kit.lines)
+        currency = kit.list_price.currency
+        total = Money(sum(line.total.minor for line in lines), currency)
+        tier = Money(sum(line.tier_unit.minor * line.line.quantity for line in lines), currency)
+        whole = next(
+            (one for one in overrides if one.kind is OverrideKind.PRICE and not one.sku), None
+        )
+        agreed = total if whole is None or whole.price is None else whole.price
+        return WorkedKit(kit, lines, agreed - total, agreed, tier)
+
+    def _kit(self, entry: JobOpening, overrides: Sequence[Override]) -> Kit:
+        kind = entry.opening.type
+        for one in overrides:
+            if one.kind is OverrideKind.SIZE:
+                kind = replace(kind, spring_size=one.size)
+        kit = build_kit(kind, self.shelf, self.rules)
+        items = [one for one in overrides if one.kind is OverrideKind.ITEM]
+        if not items:
+            return kit
+        return check_kit(kind, self._hand_lines(entry, kit, items), self.shelf, self.rules)
+
+    def _hand_lines(
+        self, entry: JobOpening, kit: Kit, overrides: Sequence[Override]
+    ) -> list[HandLine]:
+        counts: dict[str, int] = {line.item.sku: line.quantity for line in kit.lines}
+        problems = []
+        for one in overrides:
+            if one.sku and one.sku not in counts:
+                problems.append(_problem(entry, "override-not-in-kit", sku=one.sku))
+                continue
+            had = counts.pop(one.sku, 1)
+            if one.other_sku:
+                counts[one.other_sku] = counts.get(one.other_sku, 0) + (one.quantity or had)
+        lines = []
+        for sku, quantity in counts.items():
+            found = find_item(self.shelf.catalogs, sku)
+            if found is None:
+                problems.append(_problem(entry, "override-item-unknown", sku=sku))
+            else:
+                lines.append(HandLine(found[1], found[0], quantity))
+        if problems:
+            raise InputError(problems)
+        return lines
+
+    def _line(self, line: KitLine, by_hand: Override | None) -> WorkedLine:
+        found = find_item(self.shelf.catalogs, line.item.sku)
+        assert found is not None  # noqa: S101  # the kit was built from these catalogues
+        goods = goods_of(line.item, found[0].id, found[0].pieces)
+        multiplier = self._multipliers.get(goods)
+        if multiplier is None:
+            multiplier = self.customer.multiplier_for(goods, self.day)
+            self._multipliers[goods] = multiplier
+        tier_unit = net_price(line.item.list_price, [multiplier])
+        factor = multiplier * (1 - self.discount)
+        unit = net_price(line.item.list_price, [factor])
+        if by_hand is not None and by_hand.price is not None:
+            unit = by_hand.price
+        return WorkedLine(
+            line,
+            found[0].id,
+            goods,
+            multiplier,
+            factor,
+            tier_unit,
+            unit,
+            unit.times(line.quantity),
+            by_hand,
+        )
+
+
+def work_up(
+    contents: JobContents, customer: Customer, shelf: Shelf | None, rules: RuleBook, day: date
+) -> WorkedJob:
+    """Every opening of a job, its kit and its prices on a day; shelf None: it has no openings.
+
+    Raises InputError with every override that no longer fits, RuleError.
+    """
+    if shelf is None:
+        return WorkedJob(contents, customer, (), ())
+    bench = WorkBench(shelf, rules, customer, contents.job.discount, day)
+    worked: list[WorkedOpening] = []
+    problems: list[Problem] = []
+    for entry in contents.openings:
+        try:
+            worked.append(bench.work(entry))
+        except InputError as error:
+            problems += error.problems
+    if problems:
+        raise InputError(problems)
+    return WorkedJob(contents, customer, tuple(worked), shelf.catalogs)
+
+
+def standing(overrides: Sequence[Override]) -> tuple[Override, ...]:
+    """The overrides that stand: of two about the same, the later."""
+    return tuple({one.about: one for one in overrides}.values())
+
+
+def find_item(catalogs: Sequence[Catalog], sku: str) -> tuple[Catalog, Item] | None:
+    """An item by its SKU, with its catalogue."""
+    for catalog in catalogs:
+        item = catalog.items_by_sku.get(sku)
+        if item is not None:
+            return catalog, item
+    return None
+
+
+def _effect(one: Override) -> tuple[object, ...]:
+    return one.kind, one.size, one.sku, one.other_sku, one.quantity, one.price
+
+
+def _problem(entry: JobOpening, code: str, **fields: object) -> Problem:
+    return Problem(code, {**fields, "mark": entry.mark}, f"opening {entry.mark}")

@@ -1,0 +1,81 @@
+"""Changes to an opening as `column=value`, in the words of a schedule."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import Any
+
+from wholekit.domain.catalog.finishes import FinishBook
+from wholekit.domain.catalog.nearest_words import what_is_right
+from wholekit.domain.openings import Opening
+from wholekit.domain.quantities import QuantityError
+from wholekit.intake import cells
+from wholekit.intake.faults import Faults
+from wholekit.intake.schedule import COLUMNS
+from wholekit.intake.tables import column_name
+from wholekit.intake.vocabulary import MEANT
+
+_NEVER_EMPTY = ("size", "width", "height", "leaves")
+
+
+def read_changes(
+    texts: Sequence[str],
+    *,
+    finishes: FinishBook,
+    jurisdictions: Mapping[str, str] | None = None,
+) -> dict[str, Any]:
+    """Columns with their new values; an empty value makes a column unknown again.
+
+    Raises InputError with every change that cannot be read.
+    """
+    faults = Faults("change")
+    readers: dict[str, cells.Read] = {
+        **cells.readers(finishes, jurisdictions),
+        "mark": lambda text: cells.clean(text, cells.LONGEST_MARK),
+        "quantity": cells.quantity,
+        "note": lambda text: cells.clean(text, cells.LONGEST_NOTE),
+    }
+    changes: dict[str, Any] = {}
+    for text in texts:
+        given, sign, value = text.partition("=")
+        name = column_name(given)
+        if not sign:
+            faults.put("change-unreadable", None, "", given=cells.shown(text))
+        elif name not in readers:
+            right = MEANT.get(name) or what_is_right(name[:60], COLUMNS)
+            faults.put("column-unknown", None, name, given=given, right=right)
+        else:
+            _read(changes, name, value, readers[name], faults)
+    faults.raise_if_any()
+    return changes
+
+
+def changed(opening: Opening, changes: Mapping[str, Any]) -> Opening:
+    """The opening with its changes.
+
+    >>> from wholekit.domain.openings import OpeningType
+    >>> from wholekit.domain.quantities import Length
+    >>> door = Opening("101", OpeningType(Length.inches(36), Length.inches(84)))
+    >>> changed(door, {"quantity": 3, "finish": "690"}).type.finish
+    '690'
+    """
+    own = {name: value for name, value in changes.items() if name in ("mark", "quantity", "note")}
+    kind = {name: value for name, value in changes.items() if name not in own}
+    size = kind.pop("size", None)
+    if size is not None:
+        kind = {"width": size[0], "height": size[1], **kind}
+    return replace(opening, **own, type=replace(opening.type, **kind))
+
+
+def _read(changes: dict[str, Any], name: str, value: str, read: cells.Read, faults: Faults) -> None:
+    try:
+        text = cells.clean(value, cells.LONGEST_NOTE)
+        if text:
+            changes[name] = cells.read_cell(text, read)
+        elif name in _NEVER_EMPTY:
+            faults.put("size-needed", None, name)
+        elif name == "mark":
+            faults.put("mark-needed-in-row", None, name)
+        else:
+            changes[name] = {"quantity": 1, "note": ""}.get(name)
+    except QuantityError as error:
+        faults.put(error.code, None, name, given=error.given, **error.fields)

@@ -1,0 +1,201 @@
+"""Customers, ship-to places with their rates, people and the owner's settings."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from datetime import date
+
+from wholekit.domain.customers import Customer, PriceTier
+from wholekit.domain.errors import CallError
+from wholekit.domain.quantities import currency_digits
+from wholekit.domain.quotes import HousePolicy, Person, PersonRole
+from wholekit.domain.tax import ShipTo
+from wholekit.services.desk import Deed, Desk, check_version, need_owner, need_plain, note
+from wholekit.services.ports import Page, UnitOfWork
+
+LONGEST_CODE = 40
+
+
+def add_customer(desk: Desk, deed: Deed, customer: Customer) -> Customer:
+    """A new customer. Raises CallError, ConflictError (code taken), QuantityError (currency)."""
+    with desk.store.writing() as uow:
+        _check_customer(uow, customer)
+        uow.customers.add(customer)
+        note(uow, deed, "customer-added", "customer", customer.code, after=customer)
+        uow.commit()
+    return customer
+
+
+def edit_customer(
+    desk: Desk,
+    deed: Deed,
+    code: str,
+    change: Callable[[Customer], Customer],
+    expected: int | None = None,
+) -> Customer:
+    """A customer as `change` makes them of what is there. Code and currency stay.
+
+    Raises CallError, ConflictError.
+    """
+    with desk.store.writing() as uow:
+        old = _need_customer(uow, code)
+        check_version("customer", code, expected, old.version)
+        new = replace(change(old), code=old.code, currency=old.currency, version=old.version + 1)
+        _check_customer(uow, new)
+        uow.customers.save(new, old.version)
+        note(uow, deed, "customer-edited", "customer", code, before=old, after=new)
+        uow.commit()
+    return new
+
+
+def set_tier(
+    desk: Desk, deed: Deed, code: str, tier: PriceTier, expected: int | None = None
+) -> Customer:
+    """Give a customer a price tier; one of the same scope and first day is replaced.
+
+    Raises CallError, ConflictError.
+    """
+    if tier.valid_from and tier.valid_to and tier.valid_to < tier.valid_from:
+        raise CallError("dates-reversed", first=f"{tier.valid_from}", last=f"{tier.valid_to}")
+    return edit_customer(desk, deed, code, lambda old: old.with_tier(tier), expected)
+
+
+def end_tier(
+    desk: Desk, deed: Deed, code: str, place: int, last: date, expected: int | None = None
+) -> Customer:
+    """Let a price tier, by its place from 1, end with a day. Raises CallError, ConflictError."""
+
+    def change(old: Customer) -> Customer:
+        if not 1 <= place <= len(old.tiers):
+            raise CallError("tier-unknown", place=place, count=len(old.tiers))
+        tiers = list(old.tiers)
+        tiers[place - 1] = replace(tiers[place - 1], valid_to=last)
+        return replace(old, tiers=tuple(tiers))
+
+    return edit_customer(desk, deed, code, change, expected)
+
+
+def customer_of(desk: Desk, code: str) -> Customer:
+    """A customer by code. Raises CallError."""
+    with desk.store.reading() as uow:
+        return _need_customer(uow, code)
+
+
+def list_customers(desk: Desk, text: str, page: Page) -> tuple[Sequence[Customer], int]:
+    """Customers whose code or name holds the text, and how many there are."""
+    with desk.store.reading() as uow:
+        return uow.customers.page(text, page)
+
+
+def set_ship_to(desk: Desk, deed: Deed, place: ShipTo, expected: int | None = None) -> ShipTo:
+    """Add a ship-to place, or set one anew by its code. Raises CallError, ConflictError."""
+    _check_code(place.code)
+    need_plain(place)
+    for rate in place.taxes:
+        need_plain(rate)
+    if any(rate.rate < 0 or rate.rate >= 1 for rate in place.taxes):
+        raise CallError("tax-rate-out-of-range")
+    if len({(one.name, one.valid_from) for one in place.taxes}) != len(place.taxes):
+        raise CallError("tax-name-twice", name=place.code)
+    with desk.store.writing() as uow:
+        old = uow.ship_tos.get(place.code)
+        check_version("ship-to", place.code, expected, 0 if old is None else old.version)
+        if old is None:
+            new = replace(place, version=1)
+            uow.ship_tos.add(new)
+        else:
+            new = replace(place, version=old.version + 1)
+            uow.ship_tos.save(new, old.version)
+        note(uow, deed, "ship-to-set", "ship-to", new.code, before=old, after=new)
+        uow.commit()
+    return new
+
+
+def list_ship_tos(desk: Desk) -> Sequence[ShipTo]:
+    """Every ship-to place by code."""
+    with desk.store.reading() as uow:
+        return uow.ship_tos.all()
+
+
+def set_person(desk: Desk, deed: Deed, person: Person) -> Person:
+    """Enter somebody of the house, or change their role. Raises CallError, ConflictError.
+
+    The first to be entered must be an owner; from then on only an owner may, and the last owner
+    stays one.
+    """
+    _check_code(person.name)
+    need_plain(person)
+    with desk.store.writing() as uow:
+        everyone = uow.people.all()
+        need_owner(uow, deed, "enter people")
+        if not everyone and person.role is not PersonRole.OWNER:
+            raise CallError("owner-first")
+        owners = {one.name for one in everyone if one.role is PersonRole.OWNER}
+        if owners == {person.name} and person.role is not PersonRole.OWNER:
+            raise CallError("owner-last", who=person.name)
+        old = uow.people.get(person.name)
+        if old is None:
+            new = replace(person, version=1)
+            uow.people.add(new)
+        else:
+            new = replace(person, version=old.version + 1)
+            uow.people.save(new, old.version)
+        note(uow, deed, "person-set", "person", new.name, before=old, after=new)
+        uow.commit()
+    return new
+
+
+def list_people(desk: Desk) -> Sequence[Person]:
+    """Everybody by name."""
+    with desk.store.reading() as uow:
+        return uow.people.all()
+
+
+def house_policy(desk: Desk) -> HousePolicy:
+    """The owner's settings."""
+    with desk.store.reading() as uow:
+        return uow.policy.get()
+
+
+def set_policy(
+    desk: Desk,
+    deed: Deed,
+    change: Callable[[HousePolicy], HousePolicy],
+    expected: int | None = None,
+) -> HousePolicy:
+    """The owner's settings as `change` makes them. Raises CallError, ConflictError."""
+    with desk.store.writing() as uow:
+        need_owner(uow, deed, "change the settings")
+        old = uow.policy.get()
+        check_version("policy", "policy", expected, old.version)
+        new = replace(change(old), version=old.version + 1)
+        need_plain(new)
+        uow.policy.save(new, old.version)
+        note(uow, deed, "policy-set", "policy", "policy", before=old, after=new)
+        uow.commit()
+    return new
+
+
+def _need_customer(uow: UnitOfWork, code: str) -> Customer:
+    customer = uow.customers.get(code)
+    if customer is None:
+        raise CallError("customer-unknown", name=code)
+    return customer
+
+
+def _check_customer(uow: UnitOfWork, customer: Customer) -> None:
+    need_plain(customer)
+    _check_code(customer.code)
+    currency_digits(customer.currency)
+    if not customer.name.strip():
+        raise CallError("customer-name-needed")
+    if customer.ship_to and uow.ship_tos.get(customer.ship_to) is None:
+        raise CallError("ship-to-unknown", name=customer.ship_to)
+
+
+def _check_code(code: str) -> None:
+    """A code is short, in small letters, digits, points and hyphens. Raises CallError."""
+    plain = code.replace("-", "").replace(".", "")
+    if not (plain.isascii() and plain.isalnum() and code == code.lower()) or (
+        len(code) > LONGEST_CODE
+    ):
+        raise CallError("code-wrong", given=code, most=LONGEST_CODE)

@@ -1,0 +1,353 @@
+"""Openings of a job: added, edited, copied, split, removed; hand overrides and releases."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from wholekit.domain.errors import CallError, ConflictError
+from wholekit.domain.findings import Severity
+from wholekit.domain.openings import Opening, OpeningType
+from wholekit.domain.plain import to_plain
+from wholekit.domain.quotes import (
+    BASE,
+    Job,
+    JobContents,
+    JobOpening,
+    Override,
+    OverrideKind,
+    Release,
+    finding_about,
+)
+from wholekit.domain.quotes.worked import standing
+from wholekit.services.desk import (
+    Deed,
+    Desk,
+    check_version,
+    held_job,
+    need_reason,
+    note,
+)
+from wholekit.services.jobs import need_alternate
+from wholekit.services.ports import UnitOfWork
+from wholekit.services.workup import Workup, work_up_contents
+
+MOST_ALIKE = 9_999
+
+
+def add_openings(
+    desk: Desk, deed: Deed, reference: str, openings: Sequence[Opening], alternate: str = BASE
+) -> tuple[JobOpening, ...]:
+    """Openings put at the end of a job, all or none.
+
+    Raises CallError; ConflictError for a mark that is taken.
+    """
+    if not openings:
+        raise CallError("openings-needed")
+    with desk.store.writing() as uow:
+        job = held_job(uow, reference)
+        need_alternate(job, alternate)
+        added = _appended(desk, uow, job, openings, alternate)
+        _note_added(uow, deed, job, added, "openings-added")
+        uow.commit()
+    return added
+
+
+def edit_opening(
+    desk: Desk,
+    deed: Deed,
+    reference: str,
+    mark: str,
+    change: Callable[[Opening], Opening],
+    alternate: str = BASE,
+    expected: int | None = None,
+) -> JobOpening:
+    """An opening as `change` makes it of what is there. Raises CallError, ConflictError."""
+
+    def changed(uow: UnitOfWork, job: Job, entry: JobOpening) -> JobOpening:
+        opening = change(entry.opening)
+        if opening.mark != entry.mark and (alternate, opening.mark) in uow.jobs.marks(job.id):
+            raise ConflictError("mark-taken", mark=opening.mark, alternate=alternate)
+        return replace(entry, opening=opening)
+
+    return _change(desk, deed, reference, (alternate, mark), expected, "opening-edited", changed)
+
+
+def remove_opening(
+    desk: Desk,
+    deed: Deed,
+    reference: str,
+    mark: str,
+    alternate: str = BASE,
+    expected: int | None = None,
+) -> JobOpening:
+    """Take an opening out of a job. Raises CallError, ConflictError.
+
+    A base mark that an alternate deducts stays until the alternate lets go of it.
+    """
+    with desk.store.writing() as uow:
+        job = held_job(uow, reference)
+        entry = _entry(uow, job, mark, alternate)
+        check_version("opening", mark, expected, entry.version)
+        for one in job.alternates:
+            if not alternate and mark in one.deducts:
+                raise CallError("mark-deducted", mark=mark, name=one.code)
+        uow.jobs.remove_opening(entry, entry.version)
+        note(uow, deed, "opening-removed", "opening", entry.id, job_id=job.id, before=entry)
+        uow.commit()
+    return entry
+
+
+def copy_opening(
+    desk: Desk,
+    deed: Deed,
+    reference: str,
+    mark: str,
+    new_marks: Sequence[str],
+    alternate: str = BASE,
+    to_alternate: str | None = None,
+) -> tuple[JobOpening, ...]:
+    """An opening again under other marks, overrides and all; releases are not copied.
+
+    to_alternate: put the copies there, where they may keep the mark. Raises CallError,
+    ConflictError.
+    """
+    with desk.store.writing() as uow:
+        job = held_job(uow, reference)
+        target = alternate if to_alternate is None else to_alternate
+        need_alternate(job, target)
+        entry = _entry(uow, job, mark, alternate)
+        added = _appended(
+            desk,
+            uow,
+            job,
+            [replace(entry.opening, mark=new) for new in new_marks],
+            target,
+            overrides=entry.overrides,
+        )
+        _note_added(uow, deed, job, added, "opening-copied")
+        uow.commit()
+    return added
+
+
+def split_opening(
+    desk: Desk,
+    deed: Deed,
+    reference: str,
+    mark: str,
+    new_mark: str,
+    quantity: int,
+    alternate: str = BASE,
+    expected: int | None = None,
+) -> tuple[JobOpening, JobOpening]:
+    """So many [count] of the openings alike under a mark of their own, decisions and all.
+
+    Raises CallError: fewer than one would be left; ConflictError.
+    """
+    with desk.store.writing() as uow:
+        job = held_job(uow, reference)
+        entry = _entry(uow, job, mark, alternate)
+        check_version("opening", mark, expected, entry.version)
+        left = entry.opening.quantity - quantity
+        if quantity < 1 or left < 1:
+            raise CallError("split-too-many", mark=mark, quantity=entry.opening.quantity)
+        kept = replace(
+            entry, opening=replace(entry.opening, quantity=left), version=entry.version + 1
+        )
+        uow.jobs.save_opening(kept, entry.version)
+        new = replace(entry.opening, mark=new_mark, quantity=quantity)
+        (apart,) = _appended(
+            desk, uow, job, [new], alternate, overrides=entry.overrides, releases=entry.releases
+        )
+        note(
+            uow, deed, "opening-split", "opening", entry.id, job_id=job.id, before=entry, after=kept
+        )
+        _note_added(uow, deed, job, (apart,), "opening-split-off")
+        uow.commit()
+    return kept, apart
+
+
+def override_opening(
+    desk: Desk,
+    deed: Deed,
+    reference: str,
+    mark: str,
+    override: Override,
+    alternate: str = BASE,
+    expected: int | None = None,
+) -> JobOpening:
+    """Set size, item or price of an opening by hand, for a reason that stays visible.
+
+    Tried on the kit before it is kept. Raises CallError, InputError (an item that is not there),
+    ConflictError.
+    """
+    said = need_reason(override.reason, "an override")
+
+    def changed(uow: UnitOfWork, job: Job, entry: JobOpening) -> JobOpening:
+        _check_override(job, override)
+        done = replace(override, reason=said, by=deed.who, at=deed.at)
+        new = replace(entry, overrides=standing([*entry.overrides, done]))
+        _alone(uow, desk, deed, job, new)
+        return new
+
+    return _change(
+        desk, deed, reference, (alternate, mark), expected, "opening-overridden", changed, said
+    )
+
+
+def clear_override(
+    desk: Desk,
+    deed: Deed,
+    reference: str,
+    mark: str,
+    kind: OverrideKind,
+    sku: str = "",
+    alternate: str = BASE,
+    expected: int | None = None,
+) -> JobOpening:
+    """Take an override back; the audit log keeps it. Raises CallError, ConflictError."""
+
+    def changed(_: UnitOfWork, __: Job, entry: JobOpening) -> JobOpening:
+        kept = tuple(one for one in entry.overrides if one.about != (kind.value, sku))
+        if len(kept) == len(entry.overrides):
+            raise CallError("override-unknown", mark=mark, kind=kind.value)
+        return replace(entry, overrides=kept)
+
+    return _change(desk, deed, reference, (alternate, mark), expected, "override-cleared", changed)
+
+
+def release_stop(
+    desk: Desk,
+    deed: Deed,
+    reference: str,
+    mark: str,
+    code: str,
+    reason: str,
+    alternate: str = BASE,
+    expected: int | None = None,
+) -> JobOpening:
+    """Let a stop finding of an opening go, by name and for a reason that prints.
+
+    The release holds for what the finding says now; where it comes to say something else it stops
+    again. Raises CallError: no such stop, no name, no reason; ConflictError.
+    """
+    said = need_reason(reason, "a release")
+    if not deed.who.strip():
+        raise CallError("name-needed", what="a release")
+
+    def changed(uow: UnitOfWork, job: Job, entry: JobOpening) -> JobOpening:
+        worked = _alone(uow, desk, deed, job, entry).job.openings[0]
+        found = [one for one in worked.open_stops() if one.code == code]
+        if not found:
+            raise CallError(
+                "stop-unknown",
+                mark=mark,
+                name=code,
+                known=[one.code for one in worked.kit.findings if one.severity is Severity.STOP],
+            )
+        done = tuple(Release(code, finding_about(one), said, deed.who, deed.at) for one in found)
+        return replace(entry, releases=(*entry.releases, *done))
+
+    return _change(
+        desk, deed, reference, (alternate, mark), expected, "stop-released", changed, said
+    )
+
+
+def _alone(uow: UnitOfWork, desk: Desk, deed: Deed, job: Job, entry: JobOpening) -> Workup:
+    return work_up_contents(uow, desk, JobContents(job, (entry,)), deed.day)
+
+
+def _check_override(job: Job, override: Override) -> None:
+    if override.price is not None and override.price.currency != job.currency:
+        raise CallError(
+            "override-currency", currency=override.price.currency, job_currency=job.currency
+        )
+    if override.kind is OverrideKind.ITEM and not (override.sku or override.other_sku):
+        raise CallError("override-item-needed")
+    if override.quantity is not None and not 1 <= override.quantity <= MOST_ALIKE:
+        raise CallError("quantity-out-of-range", given=override.quantity, most=MOST_ALIKE)
+
+
+def _entry(uow: UnitOfWork, job: Job, mark: str, alternate: str) -> JobOpening:
+    need_alternate(job, alternate)
+    entry = uow.jobs.opening(job.id, alternate, mark)
+    if entry is None:
+        known = [one for other, one in uow.jobs.marks(job.id) if other == alternate]
+        raise CallError("job-mark-unknown", mark=mark, job=job.label, known=known)
+    return entry
+
+
+def _change(
+    desk: Desk,
+    deed: Deed,
+    reference: str,
+    where: tuple[str, str],
+    expected: int | None,
+    action: str,
+    change: Callable[[UnitOfWork, Job, JobOpening], JobOpening],
+    reason: str = "",
+) -> JobOpening:
+    alternate, mark = where
+    with desk.store.writing() as uow:
+        job = held_job(uow, reference)
+        entry = _entry(uow, job, mark, alternate)
+        check_version("opening", mark, expected, entry.version)
+        new = replace(change(uow, job, entry), version=entry.version + 1)
+        uow.jobs.save_opening(new, entry.version)
+        note(
+            uow,
+            deed,
+            action,
+            "opening",
+            entry.id,
+            job_id=job.id,
+            before=entry,
+            after=new,
+            reason=reason,
+        )
+        uow.commit()
+    return new
+
+
+def _appended(
+    desk: Desk,
+    uow: UnitOfWork,
+    job: Job,
+    openings: Sequence[Opening],
+    alternate: str,
+    overrides: tuple[Override, ...] = (),
+    releases: tuple[Release, ...] = (),
+) -> tuple[JobOpening, ...]:
+    there = uow.jobs.marks(job.id)
+    taken = {mark for other, mark in there if other == alternate}
+    for opening in openings:
+        if opening.mark in taken:
+            raise ConflictError("mark-taken", mark=opening.mark, alternate=alternate)
+        taken.add(opening.mark)
+    last = max(there.values(), default=0)
+    added = tuple(
+        JobOpening(desk.ids.new(), job.id, last + number, opening, alternate, overrides, releases)
+        for number, opening in enumerate(openings, start=1)
+    )
+    uow.jobs.add_openings(added)
+    return added
+
+
+def _note_added(
+    uow: UnitOfWork, deed: Deed, job: Job, added: Sequence[JobOpening], action: str
+) -> None:
+    """One entry for openings added together; kinds that several share are written once."""
+    kinds: dict[OpeningType, int] = {}
+    rows = [
+        [
+            one.mark,
+            one.opening.quantity,
+            kinds.setdefault(one.opening.type, len(kinds)),
+            one.opening.note,
+        ]
+        for one in added
+    ]
+    after = {
+        "alternate": added[0].alternate,
+        "kinds": [to_plain(kind) for kind in kinds],
+        "openings": rows,
+    }
+    note(uow, deed, action, "job", job.id, job_id=job.id, after=after)

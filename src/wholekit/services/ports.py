@@ -1,0 +1,386 @@
+"""What the services ask of a store: protocols over domain objects, and nothing of how it is kept.
+
+Writing happens inside `Store.writing()`: after `commit()` all of it is there, without it nothing.
+Every repository method that changes something raises ConflictError where the version it was told
+is not the one that is there, and leaves all as it was.
+"""
+
+from collections.abc import Mapping, Sequence
+from contextlib import AbstractContextManager
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Protocol
+
+from wholekit.domain.catalog import Catalog
+from wholekit.domain.customers import Customer
+from wholekit.domain.findings import Finding
+from wholekit.domain.kits import Kit
+from wholekit.domain.quotes import (
+    AuditEntry,
+    CatalogRef,
+    ExtraLine,
+    HousePolicy,
+    Job,
+    JobContents,
+    JobOpening,
+    Override,
+    Person,
+    Revision,
+    Snapshot,
+    State,
+)
+from wholekit.domain.rules import RuleBook
+from wholekit.domain.tax import ShipTo
+
+
+class IdSource(Protocol):
+    """Where new ids come from; no two alike."""
+
+    def new(self) -> str:
+        """A new id, at most 40 characters of a-z, 0-9 and hyphen."""
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """Which part of a list: how many to skip and the most to give [rows]."""
+
+    offset: int = 0
+    limit: int = 50
+
+
+@dataclass(frozen=True, slots=True)
+class JobFilter:
+    """Which jobs: empty or None = any. text: found in name, site or customer, case aside."""
+
+    customer: str = ""
+    salesperson: str = ""
+    text: str = ""
+    due_from: date | None = None
+    due_to: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class JobRow:
+    """A job in a list. state: of its latest revision, None without one; openings: marks [count];
+    net: of the latest issued revision [minor units], None before the first."""
+
+    id: str
+    number: int
+    name: str
+    customer: str
+    customer_name: str
+    salesperson: str
+    bids_due: date | None
+    created_at: datetime
+    currency: str
+    openings: int
+    quote_number: int
+    revision: int
+    state: State | None
+    net: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class CatalogRevision:
+    """One stored revision of a supplier's catalogue; items [count]."""
+
+    catalog_id: str
+    revision: int
+    supplier: str
+    currency: str
+    edition: date
+    loaded_at: datetime
+    loaded_by: str
+    items: int
+
+
+class JobRepository(Protocol):
+    """Jobs with their openings and extra lines.
+
+    `for_change` holds the job for this unit of work until its end, where the engine can, so that
+    marks, positions and issuing see nobody else's half.
+    """
+
+    def add(self, job: Job) -> None:
+        """A new job's header."""
+
+    def get(self, job_id: str) -> Job | None:
+        """The header, or None."""
+
+    def by_number(self, number: int) -> Job | None:
+        """The header of a running number, or None."""
+
+    def for_change(self, job_id: str) -> Job | None:
+        """The header, and the job held for this unit of work."""
+
+    def save(self, job: Job, expected: int) -> None:
+        """The header anew; `job.version` is expected + 1. Raises ConflictError."""
+
+    def contents(self, job_id: str) -> JobContents | None:
+        """Header, openings and extra lines, both by (alternate, position, id)."""
+
+    def page(self, wanted: JobFilter, page: Page) -> tuple[Sequence[JobRow], int]:
+        """Rows by running number, latest first, and how many there are in all."""
+
+    def opening(self, job_id: str, alternate: str, mark: str) -> JobOpening | None:
+        """The opening of a mark, or None."""
+
+    def marks(self, job_id: str) -> Mapping[tuple[str, str], int]:
+        """(alternate, mark) of every opening with its position."""
+
+    def add_openings(self, openings: Sequence[JobOpening]) -> None:
+        """New openings of one job. Raises ConflictError (`mark-taken`) for a mark that is there."""
+
+    def save_opening(self, opening: JobOpening, expected: int) -> None:
+        """One opening anew; its version is expected + 1. Raises ConflictError."""
+
+    def remove_opening(self, opening: JobOpening, expected: int) -> None:
+        """Take an opening out. Raises ConflictError."""
+
+    def extra(self, job_id: str, extra_id: str) -> ExtraLine | None:
+        """An extra line, or None."""
+
+    def add_extra(self, extra: ExtraLine) -> None:
+        """A new extra line."""
+
+    def save_extra(self, extra: ExtraLine, expected: int) -> None:
+        """One extra line anew. Raises ConflictError."""
+
+    def remove_extra(self, extra: ExtraLine, expected: int) -> None:
+        """Take an extra line out. Raises ConflictError."""
+
+
+@dataclass(frozen=True, slots=True)
+class RevisionFilter:
+    """Which issued revisions: by issue day (both days in), by the job's customer or salesperson.
+
+    states: as stored, empty = all but drafts.
+    """
+
+    issued_from: date | None = None
+    issued_to: date | None = None
+    customer: str = ""
+    salesperson: str = ""
+    job_id: str = ""
+    states: frozenset[State] = frozenset()
+
+
+class RevisionRepository(Protocol):
+    """Revisions of quotes. What is issued is kept as it is: only its state moves."""
+
+    def add(self, revision: Revision) -> None:
+        """A new revision. Raises ConflictError where the job already has one of that number."""
+
+    def get(self, revision_id: str) -> Revision | None:
+        """A revision with its snapshot, or None."""
+
+    def of_job(self, job_id: str) -> tuple[Revision, ...]:
+        """All revisions of a job by number, snapshots left out (None)."""
+
+    def by_quote(self, quote_number: int) -> tuple[Revision, ...]:
+        """All revisions of a quote by number, snapshots left out (None)."""
+
+    def save(self, revision: Revision, expected: int) -> None:
+        """A revision anew. Raises ConflictError.
+
+        The snapshot of one that was issued before is never written again: None leaves it as it
+        is, and another than the one stored is refused (CallError `snapshot-frozen`).
+        """
+
+    def remove(self, revision: Revision, expected: int) -> None:
+        """Take a draft out. Raises ConflictError; CallError for one that was issued."""
+
+    def matching(self, wanted: RevisionFilter) -> Sequence[Revision]:
+        """Revisions by quote and revision number, snapshots with them; no drafts."""
+
+
+class CustomerRepository(Protocol):
+    """Customers by code."""
+
+    def get(self, code: str) -> Customer | None:
+        """The customer, or None."""
+
+    def add(self, customer: Customer) -> None:
+        """A new customer. Raises ConflictError (`customer-taken`)."""
+
+    def save(self, customer: Customer, expected: int) -> None:
+        """A customer anew. Raises ConflictError."""
+
+    def page(self, text: str, page: Page) -> tuple[Sequence[Customer], int]:
+        """Customers by code whose code or name holds the text, and how many there are in all."""
+
+
+class ShipToRepository(Protocol):
+    """Ship-to places with their rates, by code."""
+
+    def get(self, code: str) -> ShipTo | None:
+        """The place, or None."""
+
+    def add(self, place: ShipTo) -> None:
+        """A new place. Raises ConflictError (`ship-to-taken`)."""
+
+    def save(self, place: ShipTo, expected: int) -> None:
+        """A place anew. Raises ConflictError."""
+
+    def all(self) -> Sequence[ShipTo]:
+        """Every place by code."""
+
+
+class PersonRepository(Protocol):
+    """People of the house by name."""
+
+    def get(self, name: str) -> Person | None:
+        """The person, or None."""
+
+    def add(self, person: Person) -> None:
+        """A new person. Raises ConflictError (`person-taken`)."""
+
+    def save(self, person: Person, expected: int) -> None:
+        """A person anew. Raises ConflictError."""
+
+    def all(self) -> Sequence[Person]:
+        """Everybody by name."""
+
+
+class PolicyRepository(Protocol):
+    """The owner's settings: one."""
+
+    def get(self) -> HousePolicy:
+        """The settings; the defaults, at version 1, until someone sets them."""
+
+    def save(self, policy: HousePolicy, expected: int) -> None:
+        """The settings anew. Raises ConflictError."""
+
+
+class CatalogRepository(Protocol):
+    """Catalogues by supplier and revision. How they are loaded is the store's own business."""
+
+    def current(self) -> Sequence[CatalogRevision]:
+        """The latest revision of every catalogue, by catalogue id."""
+
+    def revisions(self, catalog_id: str) -> Sequence[CatalogRevision]:
+        """Every revision of a catalogue, first to last; empty if there is none."""
+
+    def load(self, ref: CatalogRef) -> Catalog:
+        """The catalogue of a revision. Raises CallError (`catalog-revision-unknown`)."""
+
+
+class AuditLog(Protocol):
+    """What was changed; nothing of it can be edited."""
+
+    def add(self, entry: AuditEntry) -> None:
+        """One entry more, with the unit of work it belongs to."""
+
+    def of_job(self, job_id: str) -> Sequence[AuditEntry]:
+        """A job's entries, first to last."""
+
+    def of_subject(self, subject: str, subject_id: str) -> Sequence[AuditEntry]:
+        """The entries of one subject, first to last."""
+
+
+class Numbers(Protocol):
+    """Running numbers without gaps or repeats: a number is taken with the unit of work."""
+
+    def take(self, series: str) -> int:
+        """The next number of a series (`job`, `quote`), from 1.
+
+        Whoever else takes one waits for this unit of work to end; without commit it is not taken.
+        """
+
+
+class UnitOfWork(Protocol):
+    """All repositories over one transaction."""
+
+    @property
+    def jobs(self) -> JobRepository:
+        """Jobs."""
+
+    @property
+    def revisions(self) -> RevisionRepository:
+        """Revisions."""
+
+    @property
+    def customers(self) -> CustomerRepository:
+        """Customers."""
+
+    @property
+    def ship_tos(self) -> ShipToRepository:
+        """Ship-to places."""
+
+    @property
+    def people(self) -> PersonRepository:
+        """People."""
+
+    @property
+    def policy(self) -> PolicyRepository:
+        """The owner's settings."""
+
+    @property
+    def catalogs(self) -> CatalogRepository:
+        """Catalogues."""
+
+    @property
+    def audit(self) -> AuditLog:
+        """The audit log."""
+
+    @property
+    def numbers(self) -> Numbers:
+        """Running numbers."""
+
+    def commit(self) -> None:
+        """Make everything of this unit of work last; it is then at its end."""
+
+
+class Store(Protocol):
+    """Where units of work come from."""
+
+    def reading(self) -> AbstractContextManager[UnitOfWork]:
+        """A unit of work over one consistent view; nothing can be changed in it."""
+
+    def writing(self) -> AbstractContextManager[UnitOfWork]:
+        """A unit of work that may change things; left without commit, nothing has happened."""
+
+
+@dataclass(frozen=True, slots=True)
+class KitTexts:
+    """A kit in words, as a snapshot keeps it. lines: (serves, because) of each kit line."""
+
+    size: str
+    summary: str
+    mount: str
+    body_side: str
+    why_size: str
+    why_mount: str
+    fields: tuple[tuple[str, str], ...]
+    lines: tuple[tuple[str, tuple[str, ...]], ...]
+    findings: tuple[tuple[str, str, str], ...]
+    missing: tuple[tuple[str, str], ...]
+    unused: tuple[str, ...]
+    assumed: tuple[str, ...]
+    estimates: tuple[str, ...]
+
+
+class Words(Protocol):
+    """How a kit and a quote are put into words when a revision is frozen."""
+
+    def kit(self, kit: Kit, rules: RuleBook) -> KitTexts:
+        """The kit's texts. findings: (text, hint, source); missing: (piece, because)."""
+
+    def terms(self, charged: bool) -> tuple[str, ...]:
+        """The standing terms of a quote. charged: freight or taxes are among its totals."""
+
+    def cautions(self, kits: Sequence[Kit]) -> tuple[str, ...]:
+        """The cautions that apply to a job of these kits."""
+
+    def override(self, override: Override) -> str:
+        """What a hand has set, without the reason."""
+
+    def finding(self, finding: Finding, rules: RuleBook) -> str:
+        """A finding's sentence."""
+
+
+def snapshot_of(revision: Revision) -> Snapshot:
+    """The snapshot of an issued revision; asking a draft for one is a fault of the program."""
+    if revision.snapshot is None:
+        raise ValueError(revision.id)
+    return revision.snapshot

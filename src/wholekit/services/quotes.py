@@ -1,0 +1,422 @@
+"""Revisions of a quote: drafted, approved, issued, accepted, declined, expired; compared."""
+
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+from wholekit.domain.errors import CallError
+from wholekit.domain.findings import Finding
+from wholekit.domain.limits import Breach, Standing, approved, breaches, standing_of
+from wholekit.domain.quotes import (
+    LOST_REASONS,
+    Approval,
+    Job,
+    Revision,
+    State,
+    digest,
+    snapshot_text,
+)
+from wholekit.domain.quotes.compare import Comparison, compare
+from wholekit.services.desk import (
+    Deed,
+    Desk,
+    check_version,
+    held_job,
+    job_of,
+    need_owner,
+    need_plain,
+    need_reason,
+    note,
+    role_of,
+)
+from wholekit.services.ports import RevisionFilter, UnitOfWork, snapshot_of
+from wholekit.services.workup import Workup, freeze, work_up_job
+
+MOST_VALID_DAYS = 3650
+
+
+@dataclass(frozen=True, slots=True)
+class OpenStop:
+    """A stop finding that nobody has released."""
+
+    mark: str
+    alternate: str
+    finding: Finding
+
+
+@dataclass(frozen=True, slots=True)
+class Review:
+    """What stands between a draft and its issue: open stops, and limits passed and not approved."""
+
+    job: Job
+    workup: Workup
+    standing: Standing
+    stops: tuple[OpenStop, ...]
+    breaches: tuple[Breach, ...]
+    approval: Approval | None
+
+    @property
+    def clear(self) -> bool:
+        """Whether the draft may be issued."""
+        return not self.stops and (not self.breaches or self.approval is not None)
+
+
+@dataclass(frozen=True, slots=True)
+class Issue:
+    """The outcome of issuing: the issued revision, or None where the review is not clear."""
+
+    review: Review
+    revision: Revision | None
+
+
+def draft_quote(
+    desk: Desk, deed: Deed, reference: str, *, cover_note: str = "", valid_days: int | None = None
+) -> Revision:
+    """A draft for the next revision of a job's quote; a job has one draft at most.
+
+    Raises CallError: there is one, days out of range.
+    """
+    with desk.store.writing() as uow:
+        job = held_job(uow, reference)
+        revision = _draft(desk, deed, uow, job, cover_note, valid_days)
+        uow.commit()
+    return revision
+
+
+def edit_draft(
+    desk: Desk,
+    deed: Deed,
+    reference: str,
+    *,
+    cover_note: str | None = None,
+    valid_days: int | None = None,
+    expected: int | None = None,
+) -> Revision:
+    """Change a draft's cover note or the days it is to hold. Raises CallError, ConflictError."""
+    with desk.store.writing() as uow:
+        draft = _need_draft(uow, held_job(uow, reference))
+        check_version("revision", draft.label, expected, draft.version)
+        new = replace(
+            draft,
+            cover_note=draft.cover_note if cover_note is None else cover_note,
+            valid_days=draft.valid_days if valid_days is None else _days(valid_days),
+            version=draft.version + 1,
+        )
+        _save(uow, deed, draft, new, "draft-edited")
+        uow.commit()
+    return new
+
+
+def discard_draft(desk: Desk, deed: Deed, reference: str) -> Revision:
+    """Take a job's draft away; its number is free for the next. Raises CallError."""
+    with desk.store.writing() as uow:
+        draft = _need_draft(uow, held_job(uow, reference))
+        uow.revisions.remove(draft, draft.version)
+        note(uow, deed, "draft-discarded", "revision", draft.id, job_id=draft.job_id, before=draft)
+        uow.commit()
+    return draft
+
+
+def review_job(desk: Desk, deed: Deed, reference: str) -> Review:
+    """A job worked up on the deed's day, with all that would keep it from being issued by them.
+
+    Raises CallError, InputError (overrides that no longer fit).
+    """
+    with desk.store.reading() as uow:
+        job = job_of(uow, reference)
+        return _review(uow, desk, deed, job, _draft_of(uow, job))
+
+
+def approve_draft(desk: Desk, deed: Deed, reference: str, reason: str) -> Revision:
+    """An owner's approval of a draft at the price and margin it now has. Raises CallError."""
+    said = need_reason(reason, "an approval")
+    with desk.store.writing() as uow:
+        job = held_job(uow, reference)
+        draft = _need_draft(uow, job)
+        if not uow.people.all():
+            raise CallError("owner-unknown")
+        need_owner(uow, deed, "approve a price")
+        workup = work_up_job(uow, desk, job, deed.day)
+        standing = standing_of(workup.job, workup.place)
+        done = Approval(deed.who, deed.at, said, standing.net, standing.margin)
+        new = replace(draft, approvals=(*draft.approvals, done), version=draft.version + 1)
+        _save(uow, deed, draft, new, "draft-approved", said)
+        uow.commit()
+    return new
+
+
+def issue_quote(desk: Desk, deed: Deed, reference: str, *, expected: int | None = None) -> Issue:
+    """Freeze a job's draft and send it; without one, a draft is made first.
+
+    Nothing is written where a stop is open or a limit is passed without approval. The job's issued
+    revision before it is superseded (expired, if it was past its day); one that was accepted stays
+    accepted. Raises CallError (nothing to quote), InputError, ConflictError.
+    """
+    with desk.store.writing() as uow:
+        job = held_job(uow, reference)
+        draft = _draft_of(uow, job) or _draft(desk, deed, uow, job, "", None)
+        check_version("revision", draft.label, expected, draft.version)
+        review = _review(uow, desk, deed, job, draft)
+        contents = review.workup.job.contents
+        if not contents.openings and not contents.extras:
+            raise CallError("quote-empty", job=job.label)
+        if not review.clear:
+            return Issue(review, None)
+        before = uow.revisions.of_job(job.id)
+        for one in before:
+            if one.state is State.ISSUED:
+                _end(uow, deed, one, _after(one, deed.day))
+        number = max((one.quote_number for one in before), default=0)
+        numbered = replace(draft, quote_number=number or uow.numbers.take("quote"))
+        until = deed.day + timedelta(days=draft.valid_days)
+        snapshot = freeze(
+            review.workup,
+            desk,
+            numbered,
+            issued=deed.day,
+            valid_until=until,
+            by=deed.who,
+            house_name=uow.policy.get().house_name,
+        )
+        issued = replace(
+            numbered,
+            state=State.ISSUED,
+            issued_at=deed.at,
+            issued_by=deed.who,
+            valid_until=until,
+            snapshot=snapshot,
+            snapshot_digest=digest(snapshot_text(snapshot)),
+            version=draft.version + 1,
+        )
+        _save(uow, deed, draft, issued, "quote-issued")
+        uow.commit()
+    return Issue(review, issued)
+
+
+def close_quote(
+    desk: Desk,
+    deed: Deed,
+    reference: str,
+    to: State,
+    *,
+    lost_reason: str = "",
+    remark: str = "",
+    expected: int | None = None,
+) -> Revision:
+    """Mark an issued revision accepted, declined (why: one of LOST_REASONS) or expired.
+
+    reference: `Q-00012/3`, or `Q-00012` for its latest. Raises CallError, ConflictError.
+    """
+    if to is State.DECLINED and lost_reason not in LOST_REASONS:
+        raise CallError("lost-reason-unknown", given=lost_reason, known=list(LOST_REASONS))
+    if to is not State.DECLINED and lost_reason:
+        raise CallError("lost-reason-unwanted", to=to.value)
+    with desk.store.writing() as uow:
+        uow.jobs.for_change(revision_of(uow, reference).job_id)
+        revision = revision_of(uow, reference)
+        check_version("revision", revision.label, expected, revision.version)
+        new = _end(uow, deed, revision, to, lost_reason, remark)
+        uow.commit()
+    return new
+
+
+def expire_quotes(desk: Desk, deed: Deed) -> tuple[Revision, ...]:
+    """Mark every issued revision past its last valid day as expired."""
+    with desk.store.writing() as uow:
+        wanted = RevisionFilter(states=frozenset({State.ISSUED}))
+        done = tuple(
+            _end(uow, deed, one, State.EXPIRED)
+            for one in uow.revisions.matching(wanted)
+            if one.state_on(deed.day) is State.EXPIRED
+        )
+        uow.commit()
+    return done
+
+
+def quote_revisions(desk: Desk, reference: str) -> tuple[Revision, ...]:
+    """All revisions of a job (`J-…`) or quote (`Q-…`). Raises CallError."""
+    with desk.store.reading() as uow:
+        if not reference.strip().upper().startswith("Q-"):
+            return uow.revisions.of_job(job_of(uow, reference).id)
+        number, _ = split_reference(reference)
+        found = uow.revisions.by_quote(number)
+    if not found:
+        raise CallError("quote-unknown", quote=reference)
+    return found
+
+
+def issued_revision(desk: Desk, reference: str) -> Revision:
+    """The revision of a reference, as `close_quote` reads it. Raises CallError."""
+    with desk.store.reading() as uow:
+        return _whole(uow, revision_of(uow, reference))
+
+
+def compare_quotes(desk: Desk, first: str, second: str) -> Comparison:
+    """Two issued revisions held against each other. Raises CallError."""
+    with desk.store.reading() as uow:
+        before = _whole(uow, revision_of(uow, first))
+        after = _whole(uow, revision_of(uow, second))
+    old, new = snapshot_of(before), snapshot_of(after)
+    if old.currency != new.currency:
+        raise CallError("compare-currencies", first=old.currency, second=new.currency)
+    return compare(old, new)
+
+
+def compare_draft(desk: Desk, deed: Deed, reference: str) -> Comparison:
+    """A job's last issued revision held against the job as it stands. Raises CallError."""
+    with desk.store.reading() as uow:
+        job = job_of(uow, reference)
+        issued = [one for one in uow.revisions.of_job(job.id) if one.state is not State.DRAFT]
+        if not issued:
+            raise CallError("quote-none-issued", job=job.label)
+        old = _whole(uow, issued[-1])
+        draft = _draft_of(uow, job) or replace(
+            old, number=old.number + 1, valid_days=old.valid_days, approvals=(), cover_note=""
+        )
+        snapshot = freeze(
+            work_up_job(uow, desk, job, deed.day),
+            desk,
+            replace(draft, quote_number=old.quote_number),
+            issued=deed.day,
+            valid_until=deed.day + timedelta(days=draft.valid_days),
+            by=deed.who,
+            house_name=uow.policy.get().house_name,
+        )
+    return compare(snapshot_of(old), snapshot)
+
+
+def revision_of(uow: UnitOfWork, reference: str) -> Revision:
+    """The issued revision of `Q-00012/3`, or the latest issued of `Q-00012`. Raises CallError."""
+    number, revision = split_reference(reference)
+    found = [
+        one
+        for one in uow.revisions.by_quote(number)
+        if one.state is not State.DRAFT and revision in (None, one.number)
+    ]
+    if not found:
+        raise CallError("quote-unknown", quote=reference)
+    return found[-1]
+
+
+def split_reference(reference: str) -> tuple[int, int | None]:
+    """Quote number and revision of `Q-00012/3`, `q-12` or `12/3`. Raises CallError.
+
+    >>> split_reference("Q-00012/3"), split_reference("12")
+    ((12, 3), (12, None))
+    """
+    head, slash, tail = reference.strip().upper().removeprefix("Q-").partition("/")
+    parts = [head, tail] if slash else [head]
+    if not all(part.isascii() and part.isdecimal() and len(part) < 10 for part in parts):
+        raise CallError("quote-reference-wrong", given=reference)
+    return int(head), int(tail) if slash else None
+
+
+def _review(uow: UnitOfWork, desk: Desk, deed: Deed, job: Job, draft: Revision | None) -> Review:
+    workup = work_up_job(uow, desk, job, deed.day)
+    standing = standing_of(workup.job, workup.place)
+    return Review(
+        job,
+        workup,
+        standing,
+        tuple(
+            OpenStop(one.entry.mark, one.entry.alternate, finding)
+            for one in workup.job.openings
+            for finding in one.open_stops()
+        ),
+        breaches(workup.job, workup.place, role_of(uow, deed.who), uow.policy.get()),
+        approved(standing, () if draft is None else draft.approvals),
+    )
+
+
+def _draft(
+    desk: Desk,
+    deed: Deed,
+    uow: UnitOfWork,
+    job: Job,
+    cover_note: str,
+    valid_days: int | None,
+) -> Revision:
+    before = uow.revisions.of_job(job.id)
+    if any(one.state is State.DRAFT for one in before):
+        raise CallError("draft-there", job=job.label)
+    days = uow.policy.get().valid_days if valid_days is None else valid_days
+    revision = Revision(
+        id=desk.ids.new(),
+        job_id=job.id,
+        quote_number=max((one.quote_number for one in before), default=0),
+        number=max((one.number for one in before), default=0) + 1,
+        state=State.DRAFT,
+        created_at=deed.at,
+        created_by=deed.who,
+        valid_days=_days(days),
+        cover_note=cover_note,
+    )
+    need_plain(revision)
+    uow.revisions.add(revision)
+    note(uow, deed, "draft-made", "revision", revision.id, job_id=job.id, after=revision)
+    return revision
+
+
+def _draft_of(uow: UnitOfWork, job: Job) -> Revision | None:
+    return next((one for one in uow.revisions.of_job(job.id) if one.state is State.DRAFT), None)
+
+
+def _need_draft(uow: UnitOfWork, job: Job) -> Revision:
+    draft = _draft_of(uow, job)
+    if draft is None:
+        raise CallError("draft-none", job=job.label)
+    return draft
+
+
+def _after(revision: Revision, day: date) -> State:
+    """What becomes of the issued revision before a new one."""
+    expired = revision.state_on(day) is State.EXPIRED
+    return State.EXPIRED if expired else State.SUPERSEDED
+
+
+def _end(
+    uow: UnitOfWork,
+    deed: Deed,
+    revision: Revision,
+    to: State,
+    lost_reason: str = "",
+    remark: str = "",
+) -> Revision:
+    new = replace(
+        revision.moved(to, at=deed.at, by=deed.who, lost_reason=lost_reason, note=remark),
+        version=revision.version + 1,
+    )
+    _save(uow, deed, revision, new, f"quote-{to.value}", lost_reason)
+    return new
+
+
+def _save(
+    uow: UnitOfWork, deed: Deed, old: Revision, new: Revision, action: str, reason: str = ""
+) -> None:
+    """The snapshot itself is not copied into the audit log: its digest is."""
+    need_plain(new)
+    uow.revisions.save(new, old.version)
+    note(
+        uow,
+        deed,
+        action,
+        "revision",
+        new.id,
+        job_id=new.job_id,
+        before=replace(old, snapshot=None),
+        after=replace(new, snapshot=None),
+        reason=reason,
+    )
+
+
+def _whole(uow: UnitOfWork, revision: Revision) -> Revision:
+    """The revision with its snapshot."""
+    found = uow.revisions.get(revision.id)
+    if found is None:
+        raise CallError("quote-unknown", quote=revision.label)
+    return found
+
+
+def _days(days: int) -> int:
+    if not 1 <= days <= MOST_VALID_DAYS:
+        raise CallError("valid-days-out-of-range", given=days, most=MOST_VALID_DAYS)
+    return days

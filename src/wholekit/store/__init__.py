@@ -1,0 +1,1 @@
+"""The store: jobs, quotes, customers and catalogues, in one SQLite file or in PostgreSQL."""

@@ -1,0 +1,61 @@
+"""The audit log, only ever added to."""
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from sqlalchemy import ColumnElement, Connection, select
+
+from wholekit.domain.quotes import AuditEntry
+from wholekit.store.plain_text import read_object, to_text
+from wholekit.store.tables import METADATA
+
+AUDIT = METADATA.tables["audit_entry"]
+
+
+class SqlAudit:
+    """The audit log of one unit of work."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+
+    def add(self, entry: AuditEntry) -> None:
+        """One entry more, with the unit of work it belongs to."""
+        self._connection.execute(
+            AUDIT.insert(),
+            {
+                "at": entry.at.isoformat(),
+                "who": entry.who,
+                "action": entry.action,
+                "subject": entry.subject,
+                "subject_id": entry.subject_id,
+                "job_id": entry.job_id,
+                "before": None if entry.before is None else to_text(entry.before),
+                "after": None if entry.after is None else to_text(entry.after),
+                "reason": entry.reason,
+            },
+        )
+
+    def of_job(self, job_id: str) -> Sequence[AuditEntry]:
+        """A job's entries, first to last."""
+        return self._where(AUDIT.c.job_id == job_id)
+
+    def of_subject(self, subject: str, subject_id: str) -> Sequence[AuditEntry]:
+        """The entries of one subject, first to last."""
+        return self._where((AUDIT.c.subject == subject) & (AUDIT.c.subject_id == subject_id))
+
+    def _where(self, condition: ColumnElement[bool]) -> Sequence[AuditEntry]:
+        found = self._connection.execute(select(AUDIT).where(condition).order_by(AUDIT.c.id))
+        return tuple(
+            AuditEntry(
+                at=datetime.fromisoformat(row.at),
+                who=row.who,
+                action=row.action,
+                subject=row.subject,
+                subject_id=row.subject_id,
+                job_id=row.job_id,
+                before=read_object(row.before),
+                after=read_object(row.after),
+                reason=row.reason,
+            )
+            for row in found
+        )

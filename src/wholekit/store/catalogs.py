@@ -1,0 +1,161 @@
+"""Catalogues by supplier and revision: put in whole, read back equal."""
+
+import json
+from collections.abc import Iterator, Sequence
+from datetime import date, datetime
+
+from sqlalchemy import Connection, Row, select
+
+from wholekit.domain.catalog import Catalog, Item, Series, Supply
+from wholekit.domain.errors import CallError
+from wholekit.domain.quantities import Cost, Money
+from wholekit.domain.quotes import CatalogRef
+from wholekit.services.ports import CatalogRevision
+from wholekit.store import bulk
+from wholekit.store.numbers import SqlNumbers
+from wholekit.store.plain_text import from_text, to_text
+from wholekit.store.tables import METADATA
+
+REVISION = METADATA.tables["catalog_revision"]
+SERIES = METADATA.tables["catalog_series"]
+ITEM = METADATA.tables["catalog_item"]
+_ITEM_COLUMNS = (
+    "revision_id", "sku", "position", "description", "finish", "list_price", "cost", "supplies",
+    "pack_size", "on_hand", "bin", "lead_days", "barcode", "discontinued", "replaced_by",
+    "book_row",
+)  # fmt: skip
+
+
+class SqlCatalogs:
+    """The catalogues of one unit of work."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+
+    def current(self) -> Sequence[CatalogRevision]:
+        """The latest revision of every catalogue, by catalogue id."""
+        latest = {row.catalog_id: _revision(row) for row in self._rows()}
+        return tuple(latest.values())
+
+    def revisions(self, catalog_id: str) -> Sequence[CatalogRevision]:
+        """Every revision of a catalogue, first to last; empty if there is none."""
+        return tuple(_revision(row) for row in self._rows(catalog_id))
+
+    def load(self, ref: CatalogRef) -> Catalog:
+        """The catalogue of a revision. Raises CallError (`catalog-revision-unknown`)."""
+        found = self._connection.execute(
+            select(REVISION).where(
+                REVISION.c.catalog_id == ref.catalog_id, REVISION.c.revision == ref.revision
+            )
+        ).first()
+        if found is None:
+            raise CallError(
+                "catalog-revision-unknown", catalog=ref.catalog_id, revision=ref.revision
+            )
+        series = self._connection.execute(
+            select(SERIES.c.data)
+            .where(SERIES.c.revision_id == found.id)
+            .order_by(SERIES.c.position)
+        )
+        return Catalog(
+            id=found.catalog_id,
+            supplier=found.supplier,
+            currency=found.currency,
+            edition=date.fromisoformat(found.edition),
+            series=tuple(from_text(Series, row.data) for row in series),
+            items=tuple(self._items(found.id, found.supplier, found.currency)),
+            folder=found.folder,
+        )
+
+    def put(self, catalog: Catalog, at: datetime, by: str) -> CatalogRef:
+        """A new revision of a catalogue; it is there, whole, with the unit of work."""
+        # Whoever loads the same catalogue at the same time waits here.
+        number = SqlNumbers(self._connection).take(f"catalog/{catalog.id}")
+        self._connection.execute(
+            REVISION.insert(),
+            {
+                "catalog_id": catalog.id,
+                "revision": number,
+                "supplier": catalog.supplier,
+                "currency": catalog.currency,
+                "edition": catalog.edition.isoformat(),
+                "folder": catalog.folder,
+                "loaded_at": at.isoformat(),
+                "loaded_by": by,
+                "items": len(catalog.items),
+            },
+        )
+        key = self._connection.execute(
+            select(REVISION.c.id).where(
+                REVISION.c.catalog_id == catalog.id, REVISION.c.revision == number
+            )
+        ).scalar_one()
+        bulk.insert(
+            self._connection,
+            SERIES,
+            ("revision_id", "position", "series", "data"),
+            [
+                (key, position, series.id, to_text(series))
+                for position, series in enumerate(catalog.series)
+            ],
+        )
+        bulk.insert(self._connection, ITEM, _ITEM_COLUMNS, item_rows(catalog, key))
+        return CatalogRef(catalog.id, number)
+
+    def _rows(self, catalog_id: str | None = None) -> Iterator[Row[tuple[object, ...]]]:
+        wanted = select(REVISION).order_by(REVISION.c.catalog_id, REVISION.c.revision)
+        if catalog_id is not None:
+            wanted = wanted.where(REVISION.c.catalog_id == catalog_id)
+        yield from self._connection.execute(wanted)
+
+    def _items(self, key: int, supplier: str, currency: str) -> Iterator[Item]:
+        prices: dict[int, Money] = {}
+        costs: dict[int, Cost] = {}
+        supplies: dict[str, tuple[Supply, ...]] = {}
+        columns = [ITEM.c[name] for name in _ITEM_COLUMNS if name != "revision_id"]
+        found = self._connection.execute(
+            select(*columns).where(ITEM.c.revision_id == key).order_by(ITEM.c.position)
+        )
+        for (
+            sku, _, description, finish, price, cost, supplied, pack, on_hand, place, lead,
+            barcode, discontinued, replaced_by, row,
+        ) in found:  # fmt: skip
+            if price not in prices:
+                prices[price] = Money(price, currency)
+            if cost not in costs:
+                costs[cost] = Cost(cost, currency)
+            if supplied not in supplies:
+                supplies[supplied] = tuple(Supply(*one) for one in json.loads(supplied))
+            yield Item(
+                sku, supplier, description, finish, prices[price], costs[cost],
+                supplies[supplied], pack, on_hand, place, lead, barcode, bool(discontinued),
+                replaced_by, row,
+            )  # fmt: skip
+
+
+def item_rows(catalog: Catalog, key: int) -> Iterator[tuple[object, ...]]:
+    """The items as rows of the table, in the order of its columns."""
+    texts: dict[tuple[Supply, ...], str] = {}
+    for position, item in enumerate(catalog.items):
+        supplied = texts.get(item.supplies)
+        if supplied is None:
+            supplied = json.dumps([[one.piece, one.quantity] for one in item.supplies])
+            texts[item.supplies] = supplied
+        yield (
+            key, item.sku, position, item.description, item.finish, item.list_price.minor,
+            item.cost.units, supplied, item.pack_size, item.on_hand, item.bin, item.lead_days,
+            item.barcode, int(item.discontinued), item.replaced_by, item.row,
+        )  # fmt: skip
+
+
+def _revision(row: Row[tuple[object, ...]]) -> CatalogRevision:
+    return CatalogRevision(
+        row.catalog_id,
+        row.revision,
+        row.supplier,
+        row.currency,
+        date.fromisoformat(row.edition),
+        datetime.fromisoformat(row.loaded_at),
+        row.loaded_by,
+        row.items,
+    )

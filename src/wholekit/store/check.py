@@ -1,0 +1,212 @@
+"""Is the store sound? The engine's own checks, every constraint anew, and every total re-added."""
+
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from sqlalchemy import CheckConstraint, Connection, Table, and_, func, select, text
+
+from wholekit.domain.quotes import digest
+from wholekit.store.engine import Place
+from wholekit.store.migrate import require_current
+from wholekit.store.tables import METADATA
+
+REVISION = METADATA.tables["quote_revision"]
+SNAPSHOT = METADATA.tables["quote_snapshot"]
+LINE = METADATA.tables["quote_line"]
+TOTAL = METADATA.tables["quote_total"]
+CATALOG = METADATA.tables["catalog_revision"]
+ITEM = METADATA.tables["catalog_item"]
+JOB = METADATA.tables["job"]
+NUMBER = METADATA.tables["running_number"]
+_QUOTED = (TOTAL.c.hardware, TOTAL.c.extras, TOTAL.c.freight, TOTAL.c.net, TOTAL.c.gross)
+_GUARDED = ("audit_entry", "quote_snapshot", "quote_line", "quote_total")
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing that is not as it should be. code: see wording.store_faults."""
+
+    code: str
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
+class CheckResult:
+    """What was looked at [rows by table], and what is wrong."""
+
+    rows: dict[str, int]
+    faults: tuple[Fault, ...]
+
+
+def check_store(place: Place) -> CheckResult:
+    """Check a store of this program's version. Raises StoreError."""
+    require_current(place)
+    with place.reading() as connection:
+        rows = {
+            table.name: connection.execute(select(func.count()).select_from(table)).scalar_one()
+            for table in METADATA.sorted_tables
+        }
+        return CheckResult(rows, tuple(_faults(connection)))
+
+
+def _faults(connection: Connection) -> Iterator[Fault]:
+    if connection.dialect.name == "sqlite":
+        for (said,) in connection.exec_driver_sql("PRAGMA integrity_check"):
+            if said != "ok":
+                yield Fault("integrity", said)
+    for table in METADATA.sorted_tables:
+        yield from _orphans(connection, table)
+        yield from _broken_rules(connection, table)
+    yield from _missing_guards(connection)
+    yield from _catalogs(connection)
+    yield from _snapshots(connection)
+    yield from _totals(connection)
+    yield from _numbers(connection)
+
+
+def _orphans(connection: Connection, table: Table) -> Iterator[Fault]:
+    """Rows that refer to a row that is not there."""
+    for key in table.foreign_key_constraints:
+        parent = key.referred_table
+        pairs = [(element.parent, element.column) for element in key.elements]
+        lost = connection.execute(
+            select(func.count())
+            .select_from(table.join(parent, and_(*(a == b for a, b in pairs)), isouter=True))
+            .where(pairs[0][1].is_(None))
+        ).scalar_one()
+        if lost:
+            yield Fault("orphans", f"{table.name}.{pairs[0][0].name}: {lost}")
+
+
+def _broken_rules(connection: Connection, table: Table) -> Iterator[Fault]:
+    for rule in table.constraints:
+        if isinstance(rule, CheckConstraint):
+            broken = connection.execute(
+                select(func.count()).select_from(table).where(text(f"NOT ({rule.sqltext})"))
+            ).scalar_one()
+            if broken:
+                yield Fault("rule-broken", f"{table.name} {rule.sqltext}: {broken}")
+
+
+def _missing_guards(connection: Connection) -> Iterator[Fault]:
+    """The triggers that keep what is never changed."""
+    if connection.dialect.name == "sqlite":
+        found = connection.exec_driver_sql("SELECT name FROM sqlite_master WHERE type = 'trigger'")
+    else:
+        found = connection.exec_driver_sql(
+            "SELECT tgname FROM pg_trigger WHERE NOT tgisinternal AND tgenabled = 'O'"
+        )
+    there = {name for (name,) in found}
+    wanted = {f"keep_{table}_{event}" for table in _GUARDED for event in ("update", "delete")}
+    wanted |= {"keep_quote_revision_update", "keep_quote_revision_delete"}
+    for name in sorted(wanted - there):
+        yield Fault("guard-missing", name)
+
+
+def _catalogs(connection: Connection) -> Iterator[Fault]:
+    said = (CATALOG.c.catalog_id, CATALOG.c.revision, CATALOG.c["items"])
+    found = connection.execute(
+        select(*said, func.count(ITEM.c.sku))
+        .select_from(CATALOG.join(ITEM, ITEM.c.revision_id == CATALOG.c.id, isouter=True))
+        .group_by(CATALOG.c.id, *said)
+    )
+    for catalog_id, revision, items, there in found:
+        if items != there:
+            yield Fault("items-missing", f"{catalog_id} {revision}: {there} of {items}")
+
+
+def _snapshots(connection: Connection) -> Iterator[Fault]:
+    """Issued revisions have a snapshot, as it was issued, and its totals are the table's."""
+    columns = [REVISION.c.id, REVISION.c.snapshot_digest, SNAPSHOT.c.data, *_QUOTED]
+    found = connection.execute(
+        select(*columns)
+        .select_from(REVISION)
+        .join(SNAPSHOT, SNAPSHOT.c.revision_id == REVISION.c.id, isouter=True)
+        .join(
+            TOTAL, and_(TOTAL.c.revision_id == REVISION.c.id, TOTAL.c.alternate == ""), isouter=True
+        )
+        .where(REVISION.c.state != "draft")
+    )
+    for row in found:
+        if row.data is None or row.net is None:
+            yield Fault("snapshot-missing", row.id)
+            continue
+        if digest(row.data) != row.snapshot_digest:
+            yield Fault("snapshot-changed", row.id)
+            continue
+        stored = json.loads(row.data)
+        totals = stored["totals"]
+        for one in stored["alternates"]:
+            hardware = one["totals"]["hardware"]["minor"]
+            yield from _alternate(connection, row.id, one["code"], one["deducts"], hardware)
+        for name in ("hardware", "extras", "freight", "net", "gross"):
+            if totals[name]["minor"] != getattr(row, name):
+                yield Fault("total-differs", f"{row.id} {name}")
+
+
+def _totals(connection: Connection) -> Iterator[Fault]:
+    """Hardware and extras, added up by the database from the lines; net or gross from those."""
+    for part, column in (
+        ("opening", TOTAL.c.hardware),
+        ("extra", TOTAL.c.extras + TOTAL.c.freight),
+    ):
+        lines = (
+            select(LINE.c.revision_id, func.sum(LINE.c.total).label("added"))
+            .where(LINE.c.part == part, LINE.c.alternate == "")
+            .group_by(LINE.c.revision_id)
+            .subquery()
+        )
+        added = func.coalesce(lines.c.added, 0)
+        found = connection.execute(
+            select(TOTAL.c.revision_id, column, added)
+            .select_from(
+                TOTAL.join(lines, lines.c.revision_id == TOTAL.c.revision_id, isouter=True)
+            )
+            .where(TOTAL.c.alternate == "", column != added)
+        )
+        for revision, said, there in found:
+            yield Fault("total-differs", f"{revision} {part}: {said}, lines {there}")
+    parts = TOTAL.c.hardware + TOTAL.c.extras + TOTAL.c.freight
+    wrong = connection.execute(
+        # The parts are net where tax comes on top, and gross where prices contain it.
+        select(TOTAL.c.revision_id, TOTAL.c.alternate).where(
+            parts.not_in((TOTAL.c.net, TOTAL.c.gross))
+        )
+    )
+    for revision, alternate in wrong:
+        yield Fault("total-differs", f"{revision} {alternate or 'base bid'}: net and gross")
+
+
+def _alternate(
+    connection: Connection, revision: str, code: str, deducts: list[str], said: int
+) -> Iterator[Fault]:
+    """An alternate's hardware: its own lines less those of the base marks it takes out."""
+    own = LINE.c.alternate == code
+    out = (LINE.c.alternate == "") & LINE.c.mark.in_(deducts)
+    added, taken = (
+        connection.execute(
+            select(func.coalesce(func.sum(LINE.c.total), 0)).where(
+                LINE.c.revision_id == revision, LINE.c.part == "opening", which
+            )
+        ).scalar_one()
+        for which in (own, out)
+    )
+    if added - taken != said:
+        yield Fault("total-differs", f"{revision} {code}: {said}, lines {added - taken}")
+
+
+def _numbers(connection: Connection) -> Iterator[Fault]:
+    """Running numbers without gaps or repeats."""
+    counted = {
+        "job": select(func.count(), func.coalesce(func.max(JOB.c.number), 0)),
+        "quote": select(
+            func.count(REVISION.c.quote_number.distinct()),
+            func.coalesce(func.max(REVISION.c.quote_number), 0),
+        ).where(REVISION.c.quote_number > 0),
+    }
+    for series, wanted in counted.items():
+        count, highest = connection.execute(wanted).one()
+        last = connection.execute(select(NUMBER.c.last).where(NUMBER.c.series == series)).scalar()
+        if not count == highest == (last or 0):
+            yield Fault("number-gap", f"{series}: {count} used, highest {highest}, last {last}")

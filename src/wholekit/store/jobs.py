@@ -1,0 +1,255 @@
+"""Jobs with their openings and extra lines."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import datetime
+
+from sqlalchemy import ColumnElement, Connection, Select, func, select
+
+from wholekit.domain.errors import ConflictError
+from wholekit.domain.quotes import CatalogRef, ExtraLine, Job, JobContents, JobOpening, State
+from wholekit.services.ports import JobFilter, JobRow, Page
+from wholekit.store import bulk, mapping, rows
+from wholekit.store.tables import METADATA
+
+JOB = METADATA.tables["job"]
+JOB_CATALOG = METADATA.tables["job_catalog"]
+OPENING = METADATA.tables["job_opening"]
+EXTRA = METADATA.tables["job_extra"]
+CUSTOMER = METADATA.tables["customer"]
+REVISION = METADATA.tables["quote_revision"]
+TOTAL = METADATA.tables["quote_total"]
+# What fits into one question on every engine and driver.
+_MARKS_AT_ONCE = 500
+
+
+class SqlJobs:
+    """The jobs of one unit of work."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+
+    def add(self, job: Job) -> None:
+        """A new job's header."""
+        self._connection.execute(JOB.insert(), mapping.job_values(job))
+        self._write_catalogs(job)
+
+    def get(self, job_id: str) -> Job | None:
+        """The header, or None."""
+        return self._header(select(JOB).where(JOB.c.id == job_id))
+
+    def by_number(self, number: int) -> Job | None:
+        """The header of a running number, or None."""
+        return self._header(select(JOB).where(JOB.c.number == number))
+
+    def for_change(self, job_id: str) -> Job | None:
+        """The header, and the job held for this unit of work: by its row on PostgreSQL; SQLite
+        lets one unit of work write at a time."""
+        return self._header(select(JOB).where(JOB.c.id == job_id).with_for_update())
+
+    def save(self, job: Job, expected: int) -> None:
+        """The header anew; `job.version` is expected + 1. Raises ConflictError."""
+        rows.save(self._connection, JOB, JOB.c.id, mapping.job_values(job), expected, "job")
+        self._connection.execute(JOB_CATALOG.delete().where(JOB_CATALOG.c.job_id == job.id))
+        self._write_catalogs(job)
+
+    def contents(self, job_id: str) -> JobContents | None:
+        """Header, openings and extra lines, both by (alternate, position, id)."""
+        job = self.get(job_id)
+        if job is None:
+            return None
+        openings = self._connection.execute(
+            select(OPENING)
+            .where(OPENING.c.job_id == job_id)
+            .order_by(OPENING.c.alternate, OPENING.c.position, OPENING.c.id)
+        )
+        extras = self._connection.execute(
+            select(EXTRA)
+            .where(EXTRA.c.job_id == job_id)
+            .order_by(EXTRA.c.alternate, EXTRA.c.position, EXTRA.c.id)
+        )
+        return JobContents(
+            job,
+            tuple(map(mapping.opening_of, openings)),
+            tuple(map(mapping.extra_of, extras)),
+        )
+
+    def page(self, wanted: JobFilter, page: Page) -> tuple[Sequence[JobRow], int]:
+        """Rows by running number, latest first, and how many there are in all.
+
+        Two questions, however many jobs there are.
+        """
+        joined = JOB.join(CUSTOMER, JOB.c.customer == CUSTOMER.c.code)
+        conditions = list(_conditions(wanted))
+        count = self._connection.execute(
+            select(func.count()).select_from(joined).where(*conditions)
+        ).scalar_one()
+        found = self._connection.execute(
+            select(JOB, CUSTOMER.c.name.label("customer_name"), *_looked_up())
+            .select_from(joined)
+            .where(*conditions)
+            .order_by(JOB.c.number.desc())
+            .limit(page.limit)
+            .offset(page.offset)
+        )
+        return list(map(_job_row, found)), count
+
+    def opening(self, job_id: str, alternate: str, mark: str) -> JobOpening | None:
+        """The opening of a mark, or None."""
+        row = self._connection.execute(
+            select(OPENING).where(
+                OPENING.c.job_id == job_id,
+                OPENING.c.alternate == alternate,
+                OPENING.c.mark == mark,
+            )
+        ).first()
+        return None if row is None else mapping.opening_of(row)
+
+    def marks(self, job_id: str) -> Mapping[tuple[str, str], int]:
+        """(alternate, mark) of every opening with its position."""
+        found = self._connection.execute(
+            select(OPENING.c.alternate, OPENING.c.mark, OPENING.c.position).where(
+                OPENING.c.job_id == job_id
+            )
+        )
+        return {(row.alternate, row.mark): row.position for row in found}
+
+    def add_openings(self, openings: Sequence[JobOpening]) -> None:
+        """New openings of one job. Raises ConflictError (`mark-taken`) for a mark that is there."""
+        self._refuse_taken(openings)
+        writer = mapping.OpeningWriter()
+        bulk.insert(self._connection, OPENING, mapping.OPENING_COLUMNS, map(writer.row, openings))
+
+    def save_opening(self, opening: JobOpening, expected: int) -> None:
+        """One opening anew; its version is expected + 1. Raises ConflictError."""
+        self._refuse_taken([opening])
+        values = mapping.OpeningWriter().values(opening)
+        rows.save(self._connection, OPENING, OPENING.c.id, values, expected, "opening")
+
+    def remove_opening(self, opening: JobOpening, expected: int) -> None:
+        """Take an opening out. Raises ConflictError."""
+        rows.remove(self._connection, OPENING, OPENING.c.id, opening.id, expected, "opening")
+
+    def extra(self, job_id: str, extra_id: str) -> ExtraLine | None:
+        """An extra line, or None."""
+        row = self._connection.execute(
+            select(EXTRA).where(EXTRA.c.job_id == job_id, EXTRA.c.id == extra_id)
+        ).first()
+        return None if row is None else mapping.extra_of(row)
+
+    def add_extra(self, extra: ExtraLine) -> None:
+        """A new extra line."""
+        self._connection.execute(EXTRA.insert(), mapping.extra_values(extra))
+
+    def save_extra(self, extra: ExtraLine, expected: int) -> None:
+        """One extra line anew. Raises ConflictError."""
+        values = mapping.extra_values(extra)
+        rows.save(self._connection, EXTRA, EXTRA.c.id, values, expected, "extra")
+
+    def remove_extra(self, extra: ExtraLine, expected: int) -> None:
+        """Take an extra line out. Raises ConflictError."""
+        rows.remove(self._connection, EXTRA, EXTRA.c.id, extra.id, expected, "extra")
+
+    def _header(self, wanted: Select[tuple[object, ...]]) -> Job | None:
+        row = self._connection.execute(wanted).first()
+        if row is None:
+            return None
+        catalogs = self._connection.execute(
+            select(JOB_CATALOG.c.catalog_id, JOB_CATALOG.c.revision)
+            .where(JOB_CATALOG.c.job_id == row.id)
+            .order_by(JOB_CATALOG.c.position)
+        )
+        return mapping.job_of(row, [CatalogRef(one.catalog_id, one.revision) for one in catalogs])
+
+    def _write_catalogs(self, job: Job) -> None:
+        found = [
+            {
+                "job_id": job.id,
+                "position": position,
+                "catalog_id": ref.catalog_id,
+                "revision": ref.revision,
+            }
+            for position, ref in enumerate(job.catalogs)
+        ]
+        if found:
+            self._connection.execute(JOB_CATALOG.insert(), found)
+
+    def _refuse_taken(self, openings: Sequence[JobOpening]) -> None:
+        """The unique constraint stands behind this; asked first, the transaction stays whole."""
+        wanted: dict[tuple[str, str, str], str] = {}
+        for one in openings:
+            place = (one.job_id, one.alternate, one.mark)
+            if wanted.setdefault(place, one.id) != one.id:
+                raise ConflictError("mark-taken", mark=one.mark, alternate=one.alternate)
+        every = sorted(wanted)
+        for start in range(0, len(every), _MARKS_AT_ONCE):
+            part = every[start : start + _MARKS_AT_ONCE]
+            found = self._connection.execute(
+                select(OPENING.c.job_id, OPENING.c.alternate, OPENING.c.mark, OPENING.c.id).where(
+                    OPENING.c.job_id.in_({job_id for job_id, _, _ in part}),
+                    OPENING.c.mark.in_([mark for _, _, mark in part]),
+                )
+            )
+            for row in found:
+                own = wanted.get((row.job_id, row.alternate, row.mark))
+                if own is not None and own != row.id:
+                    raise ConflictError("mark-taken", mark=row.mark, alternate=row.alternate)
+
+
+def _conditions(wanted: JobFilter) -> Iterable[ColumnElement[bool]]:
+    if wanted.customer:
+        yield JOB.c.customer == wanted.customer
+    if wanted.salesperson:
+        yield JOB.c.salesperson == wanted.salesperson
+    if wanted.text:
+        text = wanted.text.casefold()
+        yield JOB.c.folded.contains(text, autoescape=True) | CUSTOMER.c.folded.contains(
+            text, autoescape=True
+        )
+    if wanted.due_from is not None:
+        yield JOB.c.bids_due >= wanted.due_from.isoformat()
+    if wanted.due_to is not None:
+        yield JOB.c.bids_due <= wanted.due_to.isoformat()
+
+
+def _looked_up() -> tuple[ColumnElement[object], ...]:
+    """What a row of the list shows from other tables: found by index, for the rows shown only."""
+    openings = select(func.count()).where(OPENING.c.job_id == JOB.c.id).scalar_subquery()
+    latest = select(REVISION).where(REVISION.c.job_id == JOB.c.id)
+    newest = latest.order_by(REVISION.c.number.desc()).limit(1)
+    net = (
+        select(TOTAL.c.net)
+        .join(REVISION, REVISION.c.id == TOTAL.c.revision_id)
+        .where(
+            REVISION.c.job_id == JOB.c.id,
+            REVISION.c.state != State.DRAFT.value,
+            TOTAL.c.alternate == "",
+        )
+        .order_by(REVISION.c.number.desc())
+        .limit(1)
+    )
+    return (
+        openings.label("openings"),
+        newest.with_only_columns(REVISION.c.quote_number).scalar_subquery().label("quote_number"),
+        newest.with_only_columns(REVISION.c.number).scalar_subquery().label("revision"),
+        newest.with_only_columns(REVISION.c.state).scalar_subquery().label("state"),
+        net.scalar_subquery().label("net"),
+    )
+
+
+def _job_row(row: mapping.AnyRow) -> JobRow:
+    return JobRow(
+        id=row.id,
+        number=row.number,
+        name=row.name,
+        customer=row.customer,
+        customer_name=row.customer_name,
+        salesperson=row.salesperson,
+        bids_due=mapping.day_of(row.bids_due),
+        created_at=datetime.fromisoformat(row.created_at),
+        currency=row.currency,
+        openings=row.openings,
+        quote_number=row.quote_number or 0,
+        revision=row.revision or 0,
+        state=None if row.state is None else State(row.state),
+        net=row.net,
+    )

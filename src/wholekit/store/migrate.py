@@ -1,0 +1,149 @@
+"""The store's version: which it is, and its upgrade in one transaction, all or nothing."""
+
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from enum import Enum
+from pathlib import Path
+from types import ModuleType
+
+from sqlalchemy import Connection, inspect, text
+from sqlalchemy.exc import OperationalError
+
+from wholekit.store.engine import APPLICATION_ID, BUSY_SECONDS, Place
+from wholekit.store.errors import StoreError, told
+
+FOLDER = Path(__file__).parent / "migrations"
+# Named here too, since every command asks for them and Alembic takes long to import; a test holds
+# them against the modules in the folder.
+VERSIONS = ("0001", "0002")
+NEWEST = VERSIONS[-1]
+# Any number does, as long as every copy of the program takes the same.
+_UPGRADE_LOCK = 0x776B_6974
+Progress = Callable[[str], None]
+
+
+class Condition(Enum):
+    """What is found where a store should be."""
+
+    EMPTY = "empty"
+    CURRENT = "current"
+    OUTDATED = "outdated"
+    NEWER = "newer"
+    FOREIGN = "foreign"
+
+
+def condition(connection: Connection) -> tuple[Condition, str]:
+    """The condition of a store, and the version it states (empty if none)."""
+    tables = set(inspect(connection).get_table_names())
+    if not tables:
+        return Condition.EMPTY, ""
+    if "alembic_version" not in tables:
+        return Condition.FOREIGN, ""
+    version = connection.execute(text("SELECT version_num FROM alembic_version")).scalar() or ""
+    if "audit_entry" not in tables:
+        return Condition.FOREIGN, version
+    if version == NEWEST:
+        return Condition.CURRENT, version
+    return (Condition.OUTDATED if version in VERSIONS else Condition.NEWER), version
+
+
+def require_current(place: Place) -> None:
+    """Raises StoreError unless the store can be worked with; makes one where there is none."""
+    with place.reading() as connection:
+        found, version = condition(connection)
+    if found is Condition.EMPTY:
+        upgrade(place)
+        return
+    _refuse(place, found, version)
+    if found is Condition.OUTDATED:
+        raise StoreError("store-outdated", place=place.name, version=version, newest=NEWEST)
+
+
+def upgrade(
+    place: Place, to: str | None = None, progress: Progress = lambda _said: None
+) -> list[str]:
+    """Bring a store to the newest version (or `to`); the versions gone through.
+
+    One transaction: whoever is killed in the middle leaves the version before. Raises StoreError
+    for a newer or foreign store, which is left as it is.
+    """
+    from alembic.operations import Operations
+    from alembic.runtime.migration import MigrationContext
+    from alembic.script import ScriptDirectory
+
+    with place.reading() as connection:
+        found, version = condition(connection)
+    _refuse(place, found, version)
+    if found is Condition.EMPTY and place.file is not None:
+        _prepare_file(place)
+    done = []
+    with told(place.name), _alone(place) as connection:
+        found, version = condition(connection)
+        _refuse(place, found, version)
+        context = MigrationContext.configure(connection, opts={"transactional_ddl": True})
+        known = ScriptDirectory(str(FOLDER))
+        waiting = [*known.iterate_revisions(to or NEWEST, version or "base")]
+        with Operations.context(context):
+            for script in reversed(waiting):
+                progress(script.revision)
+                _run(script.module)
+                context.stamp(known, script.revision)
+                done.append(script.revision)
+    return done
+
+
+def _run(module: ModuleType) -> None:
+    module.upgrade()
+
+
+def _refuse(place: Place, found: Condition, version: str) -> None:
+    if found is Condition.NEWER:
+        raise StoreError("store-newer", place=place.name, version=version, newest=NEWEST)
+    if found is Condition.FOREIGN:
+        raise StoreError("store-foreign", place=place.name)
+
+
+@contextmanager
+def _alone(place: Place) -> Iterator[Connection]:
+    """A writing transaction for changes of tables that no other upgrade runs beside."""
+    if place.file is None:
+        with place.writing() as connection:
+            connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({_UPGRADE_LOCK})")
+            yield connection
+        return
+    with place.engine.connect() as connection:
+        # Rebuilding a table drops the old one; its children are checked at the end instead.
+        raw = connection.connection.driver_connection
+        if raw is None:
+            raise StoreError("store-unreachable", place=place.name, error="no connection")
+        raw.execute("PRAGMA foreign_keys = OFF")
+        try:
+            writer = connection.execution_options(wholekit_writer=True)
+            with writer.begin():
+                yield writer
+                if writer.exec_driver_sql("PRAGMA foreign_key_check").first() is not None:
+                    raise StoreError("store-broken", place=place.name, error="foreign keys")
+        finally:
+            raw.execute("PRAGMA foreign_keys = ON")
+
+
+def _prepare_file(place: Place) -> None:
+    """Write-ahead logging, so that readers and one writer do not wait for each other.
+
+    Several programs may make the same new file at once; SQLite does not wait for this lock.
+    """
+    last = time.monotonic() + BUSY_SECONDS
+    while True:
+        try:
+            with told(place.name), place.engine.connect() as connection:
+                raw = connection.connection.driver_connection
+                if raw is not None:
+                    raw.execute("PRAGMA journal_mode = WAL").fetchone()
+                    raw.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+            return
+        except (StoreError, OperationalError) as error:
+            busy = getattr(error, "code", "") == "store-busy" or "locked" in str(error)
+            if not busy or time.monotonic() > last:
+                raise
+            time.sleep(0.05)

@@ -1,0 +1,1 @@
+"""One module for each version of the store, in the order of their numbers."""

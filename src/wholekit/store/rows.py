@@ -1,0 +1,62 @@
+"""Single rows: added unless taken, saved unless somebody else was first."""
+
+from collections.abc import Mapping
+
+from sqlalchemy import Column, Connection, Table, select
+from sqlalchemy.dialects import postgresql, sqlite
+
+from wholekit.domain.errors import ConflictError
+
+
+def add_unless_taken(connection: Connection, table: Table, values: Mapping[str, object]) -> bool:
+    """Insert a row; False, and nothing done, where its key or a unique value is there already.
+
+    Told by the database and not by an error: on PostgreSQL an error would end the transaction.
+    """
+    make = postgresql.insert if connection.dialect.name == "postgresql" else sqlite.insert
+    added = make(table).values(**values).on_conflict_do_nothing()
+    return connection.execute(added.returning(*table.primary_key.columns)).first() is not None
+
+
+def save(
+    connection: Connection,
+    table: Table,
+    key: Column[str] | Column[int],
+    values: Mapping[str, object],
+    expected: int,
+    what: str,
+) -> None:
+    """Write a row anew if its version is the expected one. Raises ConflictError."""
+    name = values[key.name]
+    changed = connection.execute(
+        table.update().where(key == name, table.c.version == expected).values(**values)
+    )
+    if changed.rowcount != 1:
+        raise stale(connection, table, key, name, expected, what)
+
+
+def remove(
+    connection: Connection,
+    table: Table,
+    key: Column[str] | Column[int],
+    name: str,
+    expected: int,
+    what: str,
+) -> None:
+    """Take a row out if its version is the expected one. Raises ConflictError."""
+    gone = connection.execute(table.delete().where(key == name, table.c.version == expected))
+    if gone.rowcount != 1:
+        raise stale(connection, table, key, name, expected, what)
+
+
+def stale(
+    connection: Connection,
+    table: Table,
+    key: Column[str] | Column[int],
+    name: object,
+    expected: int,
+    what: str,
+) -> ConflictError:
+    """The error for a version that is no longer, or not any more, there."""
+    found = connection.execute(select(table.c.version).where(key == name)).scalar()
+    return ConflictError("version-stale", what=what, id=str(name), expected=expected, found=found)

@@ -1,0 +1,98 @@
+"""The store as the services know it: units of work over one transaction each."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from functools import cached_property
+
+from sqlalchemy import Connection
+
+from wholekit.store.audit import SqlAudit
+from wholekit.store.catalogs import SqlCatalogs
+from wholekit.store.engine import Place
+from wholekit.store.jobs import SqlJobs
+from wholekit.store.migrate import require_current
+from wholekit.store.numbers import SqlNumbers
+from wholekit.store.parties import SqlCustomers, SqlPeople, SqlPolicy, SqlShipTos
+from wholekit.store.revisions import SqlRevisions
+
+
+class SqlUnitOfWork:
+    """All repositories over one transaction."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+
+    @cached_property
+    def jobs(self) -> SqlJobs:
+        """Jobs."""
+        return SqlJobs(self._connection)
+
+    @cached_property
+    def revisions(self) -> SqlRevisions:
+        """Revisions."""
+        return SqlRevisions(self._connection)
+
+    @cached_property
+    def customers(self) -> SqlCustomers:
+        """Customers."""
+        return SqlCustomers(self._connection)
+
+    @cached_property
+    def ship_tos(self) -> SqlShipTos:
+        """Ship-to places."""
+        return SqlShipTos(self._connection)
+
+    @cached_property
+    def people(self) -> SqlPeople:
+        """People."""
+        return SqlPeople(self._connection)
+
+    @cached_property
+    def policy(self) -> SqlPolicy:
+        """The owner's settings."""
+        return SqlPolicy(self._connection)
+
+    @cached_property
+    def catalogs(self) -> SqlCatalogs:
+        """Catalogues."""
+        return SqlCatalogs(self._connection)
+
+    @cached_property
+    def audit(self) -> SqlAudit:
+        """The audit log."""
+        return SqlAudit(self._connection)
+
+    @cached_property
+    def numbers(self) -> SqlNumbers:
+        """Running numbers."""
+        return SqlNumbers(self._connection)
+
+    def commit(self) -> None:
+        """Make everything of this unit of work last; it is then at its end."""
+        self._connection.commit()
+
+
+class SqlStore:
+    """Where units of work come from: a place that was found fit for use."""
+
+    def __init__(self, place: Place) -> None:
+        """Makes the tables where there are none. Raises StoreError for an older, newer or foreign
+        store, which is left as it is."""
+        require_current(place)
+        self.place = place
+
+    @contextmanager
+    def reading(self) -> Iterator[SqlUnitOfWork]:
+        """A unit of work over one consistent view; nothing can be changed in it."""
+        with self.place.reading() as connection:
+            yield SqlUnitOfWork(connection)
+
+    @contextmanager
+    def writing(self) -> Iterator[SqlUnitOfWork]:
+        """A unit of work that may change things; left without commit, nothing has happened."""
+        with self.place.changing() as connection:
+            yield SqlUnitOfWork(connection)
+
+    def close(self) -> None:
+        """Let go of every connection."""
+        self.place.close()

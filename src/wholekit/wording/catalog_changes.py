@@ -1,0 +1,197 @@
+"""What a load would change, as an answer and in lines of text."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from wholekit.domain.catalog.changes import CatalogChanges, ItemChange
+from wholekit.domain.catalog.model import Item
+from wholekit.domain.quantities import Cost, Money
+from wholekit.domain.quantities.money import round_half_up
+
+# Field names of an item as its price book heads them.
+_COLUMNS = {
+    "description": "description",
+    "finish": "finish",
+    "supplies": "supplies",
+    "pack_size": "pack size",
+    "bin": "bin",
+    "lead_days": "lead days",
+    "barcode": "barcode",
+    "discontinued": "status",
+    "replaced_by": "replaced by",
+    "currency": "currency",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class ItemAnswer:
+    """An item that comes or goes, at its list price [major units]."""
+
+    sku: str
+    description: str
+    price: str
+
+
+@dataclass(frozen=True, slots=True)
+class ItemChangeAnswer:
+    """An item before and after. percent: of what it was before, one decimal; None from nothing."""
+
+    sku: str
+    description: str
+    price_before: str
+    price_after: str
+    price_moved: str
+    price_percent: str | None
+    cost_before: str
+    cost_after: str
+    cost_moved: str
+    cost_percent: str | None
+    stock_before: int
+    stock_after: int
+    others: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ChangesAnswer:
+    """What loading one catalogue would change. stored_revision: 0 if there is none yet.
+
+    dearer, cheaper, cost, stock, others: how many items [count].
+    """
+
+    catalog: str
+    supplier: str
+    currency: str
+    edition: str
+    stored_revision: int
+    stored_edition: str | None
+    nothing: bool
+    items: int
+    dearer: int
+    cheaper: int
+    cost: int
+    stock: int
+    others: int
+    new: tuple[ItemAnswer, ...]
+    gone: tuple[ItemAnswer, ...]
+    changed: tuple[ItemChangeAnswer, ...]
+    series_changed: tuple[str, ...]
+
+
+def changes_answer(changes: CatalogChanges, revision: int) -> ChangesAnswer:
+    """The answer; items whose price moved most come first."""
+    moved = [*changes.dearer, *changes.cheaper]
+    seen = {one.after.sku for one in moved}
+    ordered = [*moved, *(one for one in changes.changed if one.after.sku not in seen)]
+    before = changes.before
+    return ChangesAnswer(
+        catalog=changes.after.id,
+        supplier=changes.after.supplier,
+        currency=changes.after.currency,
+        edition=changes.after.edition.isoformat(),
+        stored_revision=revision,
+        stored_edition=None if before is None else before.edition.isoformat(),
+        nothing=changes.nothing,
+        items=len(changes.after.items),
+        dearer=len(changes.dearer),
+        cheaper=len(changes.cheaper),
+        cost=sum(one.cost_moved != 0 for one in changes.changed),
+        stock=sum(one.stock_moved != 0 for one in changes.changed),
+        others=sum(bool(one.others) for one in changes.changed),
+        new=tuple(map(_item, changes.new)) if before is not None else (),
+        gone=tuple(map(_item, changes.gone)),
+        changed=tuple(map(_change, ordered)),
+        series_changed=changes.series_changed if before is not None else (),
+    )
+
+
+def changes_text(answer: ChangesAnswer, most: int | None) -> Iterator[str]:
+    """The answer in lines of at most 80 columns; so many items of each kind, None = all."""
+    yield f"{answer.catalog}: {answer.supplier}, edition {answer.edition}, {answer.items} items"
+    if answer.stored_revision == 0:
+        yield "  first revision; nothing of this catalogue is in the store yet"
+        return
+    yield f"  against revision {answer.stored_revision}, edition {answer.stored_edition}"
+    if answer.nothing:
+        yield "  nothing would change"
+        return
+    if answer.stored_edition is not None and answer.edition < answer.stored_edition:
+        yield "  this edition is OLDER than the one in the store"
+    yield (
+        f"  {len(answer.new)} new, {len(answer.gone)} gone, {answer.dearer} dearer, "
+        f"{answer.cheaper} cheaper,"
+    )
+    yield (
+        f"  {answer.cost} of another cost, {answer.stock} of another stock, "
+        f"{answer.others} otherwise changed"
+    )
+    if answer.series_changed:
+        yield f"  engineering data changed: {', '.join(answer.series_changed)}"
+    yield from _block("new", [_line(one) for one in answer.new], most)
+    yield from _block("gone", [_line(one) for one in answer.gone], most)
+    yield from _block("changed", [_change_line(one) for one in answer.changed], most)
+
+
+def _block(title: str, lines: Sequence[str], most: int | None) -> Iterator[str]:
+    if not lines:
+        return
+    yield f"  {title}:"
+    shown = lines if most is None else lines[:most]
+    yield from shown
+    if len(shown) < len(lines):
+        yield f"    … and {len(lines) - len(shown)} more (--all shows them)"
+
+
+def _line(one: ItemAnswer) -> str:
+    return f"    {one.sku:<20.20} {one.price:>12}  {one.description:.40}"
+
+
+def _change_line(one: ItemChangeAnswer) -> str:
+    said = []
+    if one.price_before != one.price_after:
+        share = "" if one.price_percent is None else f" ({one.price_percent} %)"
+        said.append(f"{one.price_before} → {one.price_after}{share}")
+    if one.cost_before != one.cost_after:
+        share = "" if one.cost_percent is None else f" ({one.cost_percent} %)"
+        said.append(f"cost {one.cost_before} → {one.cost_after}{share}")
+    if one.stock_before != one.stock_after:
+        said.append(f"stock {one.stock_before} → {one.stock_after}")
+    if one.others:
+        said.append(", ".join(one.others))
+    rest = [f"\n{' ' * 25}{part}" for part in said[1:]]
+    return f"    {one.sku:<20.20} {said[0] if said else ''}{''.join(rest)}"
+
+
+def _item(item: Item) -> ItemAnswer:
+    return ItemAnswer(item.sku, item.description, item.list_price.decimal_text)
+
+
+def _change(one: ItemChange) -> ItemChangeAnswer:
+    before, after = one.before, one.after
+    return ItemChangeAnswer(
+        sku=after.sku,
+        description=after.description,
+        price_before=before.list_price.decimal_text,
+        price_after=after.list_price.decimal_text,
+        price_moved=Money(one.price_moved, after.list_price.currency).decimal_text,
+        price_percent=_percent(one.price_share),
+        cost_before=before.cost.decimal_text,
+        cost_after=after.cost.decimal_text,
+        cost_moved=Cost(one.cost_moved, after.cost.currency).decimal_text,
+        cost_percent=_percent(one.cost_share),
+        stock_before=before.on_hand,
+        stock_after=after.on_hand,
+        others=tuple(_COLUMNS[name] for name in one.others),
+    )
+
+
+def _percent(share: Fraction | None) -> str | None:
+    """A share as a signed percentage with one decimal.
+
+    >>> _percent(Fraction(1, 8)), _percent(Fraction(-1, 3))
+    ('+12.5', '-33.3')
+    """
+    if share is None:
+        return None
+    tenths = round_half_up(share * 1000)
+    return f"{'-' if tenths < 0 else '+'}{abs(tenths) // 10}.{abs(tenths) % 10}"

@@ -1,0 +1,170 @@
+"""Customers, ship-to places, people and settings as data."""
+
+from dataclasses import dataclass
+
+from wholekit.domain.customers import Customer
+from wholekit.domain.quotes import HousePolicy, Person
+from wholekit.domain.tax import FreightRate, ShipTo, TaxRate
+from wholekit.wording.amounts import say_multiplier
+from wholekit.wording.job_answers import percent
+
+
+@dataclass(frozen=True, slots=True)
+class TierAnswer:
+    """A price tier; None = any."""
+
+    multiplier: str
+    supplier: str | None
+    series: str | None
+    kind: str | None
+    valid_from: str | None
+    valid_to: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class CustomerAnswer:
+    """A customer."""
+
+    code: str
+    name: str
+    address: tuple[str, ...]
+    contact: str
+    email: str
+    phone: str
+    currency: str
+    locale: str
+    multiplier: str
+    tiers: tuple[TierAnswer, ...]
+    terms: str
+    certificate: str
+    certificate_until: str | None
+    ship_to: str
+    note: str
+    version: int
+
+
+@dataclass(frozen=True, slots=True)
+class ShipToAnswer:
+    """A ship-to place, its rates in words."""
+
+    code: str
+    name: str
+    address: tuple[str, ...]
+    taxes: tuple[str, ...]
+    freight: str
+    inclusive: bool
+    rounding: str
+    version: int
+
+
+@dataclass(frozen=True, slots=True)
+class PersonAnswer:
+    """Somebody of the house."""
+
+    name: str
+    role: str
+    full_name: str
+    version: int
+
+
+@dataclass(frozen=True, slots=True)
+class LimitAnswer:
+    """How far a role may go alone."""
+
+    role: str
+    most_discount: str
+    least_margin: str
+
+
+@dataclass(frozen=True, slots=True)
+class PolicyAnswer:
+    """The owner's settings."""
+
+    house_name: str
+    floor: str
+    valid_days: int
+    limits: tuple[LimitAnswer, ...]
+    version: int
+
+
+def customer_answer(customer: Customer) -> CustomerAnswer:
+    """A customer as data."""
+    return CustomerAnswer(
+        customer.code,
+        customer.name,
+        customer.address,
+        customer.contact,
+        customer.email,
+        customer.phone,
+        customer.currency,
+        customer.locale,
+        say_multiplier(customer.multiplier, "en_US"),
+        tuple(
+            TierAnswer(
+                say_multiplier(one.multiplier, "en_US"),
+                one.supplier,
+                one.series,
+                one.kind,
+                None if one.valid_from is None else one.valid_from.isoformat(),
+                None if one.valid_to is None else one.valid_to.isoformat(),
+            )
+            for one in customer.tiers
+        ),
+        customer.terms.text or f"net {customer.terms.days} days",
+        customer.tax.certificate,
+        None if customer.tax.expires is None else customer.tax.expires.isoformat(),
+        customer.ship_to,
+        customer.note,
+        customer.version,
+    )
+
+
+def ship_to_answer(place: ShipTo) -> ShipToAnswer:
+    """A ship-to place as data."""
+    return ShipToAnswer(
+        place.code,
+        place.name,
+        place.address,
+        tuple(_rate(one) for one in place.taxes),
+        "" if place.freight is None else _freight(place.freight),
+        place.inclusive,
+        place.rounding.value,
+        place.version,
+    )
+
+
+def person_answer(person: Person) -> PersonAnswer:
+    """A person as data."""
+    return PersonAnswer(person.name, person.role.value, person.full_name, person.version)
+
+
+def policy_answer(policy: HousePolicy) -> PolicyAnswer:
+    """The settings as data."""
+    return PolicyAnswer(
+        policy.house_name,
+        percent(policy.floor),
+        policy.valid_days,
+        tuple(
+            LimitAnswer(one.role.value, percent(one.most_discount), percent(one.least_margin))
+            for one in policy.limits
+        ),
+        policy.version,
+    )
+
+
+def _rate(rate: TaxRate) -> str:
+    kinds = f" on {', '.join(sorted(rate.kinds))}" if rate.kinds else ""
+    since = f" from {rate.valid_from}" if rate.valid_from else ""
+    return f"{rate.name} {percent(rate.rate)}{kinds}{since}"
+
+
+def _freight(rate: FreightRate) -> str:
+    parts = []
+    if rate.flat.minor:
+        parts.append(f"{rate.flat.decimal_text} {rate.flat.currency}")
+    if rate.share:
+        parts.append(f"{percent(rate.share)} of the hardware")
+    free = ""
+    if rate.free_from is not None:
+        free = f", free from {rate.free_from.decimal_text} {rate.free_from.currency}"
+    return (" + ".join(parts) or "none") + free

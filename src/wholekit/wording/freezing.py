@@ -1,0 +1,119 @@
+"""A kit's and a quote's texts, as a frozen revision keeps them."""
+
+from collections.abc import Sequence
+
+from wholekit.domain.findings import Finding
+from wholekit.domain.kits import Kit
+from wholekit.domain.openings import OpeningType
+from wholekit.domain.quotes import Override, OverrideKind
+from wholekit.domain.rules import RuleBook
+from wholekit.services.ports import KitTexts
+from wholekit.wording.cautions import PRICES_HOLD, TERMS, cautions_for
+from wholekit.wording.findings import say_finding
+from wholekit.wording.openings import piece_text, sentence, serves, size_text, summary
+from wholekit.wording.openings import why_mount as mount_sentence
+from wholekit.wording.openings import why_size as size_sentence
+from wholekit.wording.reasons import say_reason
+from wholekit.wording.words import MOUNTS, ROLES, SIDES, field_name, value_text
+
+_NO_FIELDS = ("width", "height")
+PRICES_HOLD_CHARGED = (
+    "Prices hold to the date above and for the quantities stated; freight and taxes are charged "
+    "as shown."
+)
+
+
+class HouseWords:
+    """The house's wording; satisfies `services.ports.Words`."""
+
+    def kit(self, kit: Kit, rules: RuleBook) -> KitTexts:
+        """A kit's texts."""
+        said = summary(kit.type)
+        return KitTexts(
+            size=size_text(kit.type),
+            summary=sentence(said) if said else "",
+            mount=MOUNTS[kit.mount],
+            body_side=SIDES[kit.body_side],
+            why_size=size_sentence(kit),
+            why_mount=mount_sentence(kit),
+            fields=stated(kit.type),
+            lines=tuple(
+                (serves(line), tuple(say_reason(reason) for reason in line.because))
+                for line in kit.lines
+            ),
+            findings=tuple(
+                (worded.text, worded.hint, worded.source)
+                for worded in (say_finding(finding, rules) for finding in kit.findings)
+            ),
+            missing=tuple((ROLES[one.role], say_reason(one.because)) for one in kit.missing),
+            unused=tuple(piece_text(one.role, one.kind, one.quantity) for one in kit.unused),
+            assumed=tuple(
+                f"{field_name(one.field)}: {value_text(one.field, one.value)}"
+                for one in kit.assumed
+            ),
+            estimates=_estimates(kit),
+        )
+
+    def terms(self, charged: bool) -> tuple[str, ...]:
+        """The standing terms; where freight or taxes are charged they say so."""
+        return tuple(
+            PRICES_HOLD_CHARGED if one == PRICES_HOLD and charged else one for one in TERMS
+        )
+
+    def cautions(self, kits: Sequence[Kit]) -> tuple[str, ...]:
+        """The cautions that apply."""
+        return cautions_for(kits)
+
+    def override(self, override: Override) -> str:
+        """What a hand has set."""
+        return say_override(override)
+
+    def finding(self, finding: Finding, rules: RuleBook) -> str:
+        """A finding's sentence."""
+        return say_finding(finding, rules).text
+
+
+def say_override(override: Override) -> str:
+    """What a hand has set, without the reason.
+
+    >>> from datetime import datetime
+    >>> say_override(Override(OverrideKind.SIZE, "", "", datetime(2026, 1, 1), size=4))
+    'size set to 4'
+    """
+    count = "" if override.quantity is None else f"{override.quantity} × "
+    match override.kind:
+        case OverrideKind.SIZE:
+            return f"size set to {override.size}"
+        case OverrideKind.PRICE:
+            amount = (
+                ""
+                if override.price is None
+                else (f"{override.price.decimal_text} {override.price.currency}")
+            )
+            return f"price of {override.sku or 'the whole opening'} set to {amount}"
+    if not override.sku:
+        return f"{count}{override.other_sku} added"
+    if override.other_sku is None:
+        return f"{override.sku} left out"
+    return f"{count}{override.other_sku} in place of {override.sku}"
+
+
+def stated(opening_type: OpeningType) -> tuple[tuple[str, str], ...]:
+    """What the schedule states of an opening: plain field name and value, in a schedule's order."""
+    found = [("size", size_text(opening_type))]
+    for name in OpeningType.__dataclass_fields__:
+        value = getattr(opening_type, name)
+        if value is not None and name not in _NO_FIELDS:
+            found.append((field_name(name), value_text(name, value)))
+    return tuple(found)
+
+
+def _estimates(kit: Kit) -> tuple[str, ...]:
+    if kit.proof is None:
+        return ()
+    verdict = kit.proof.verdict
+    force = f"{verdict.opening_lbf:.1f} lbf ({verdict.opening_n:.0f} N)"
+    return (
+        f"force at the handle to set in motion: {force}",
+        f"latches against up to {verdict.latches_to_pa:.0f} Pa",
+    )

@@ -1,0 +1,397 @@
+"""Jobs and quotes as data: what `--json` prints of them. No cost appears in any of these."""
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from wholekit.domain.limits import Breach
+from wholekit.domain.quantities import Money
+from wholekit.domain.quotes import AuditEntry, Job, JobOpening, Revision, State
+from wholekit.domain.quotes.frozen import FrozenTotals
+from wholekit.domain.quotes.totals import alternate_totals, base_totals
+from wholekit.domain.quotes.worked import WorkedOpening, standing
+from wholekit.domain.rules import RuleBook
+from wholekit.services.ports import JobRow
+from wholekit.services.quotes import OpenStop, Review
+from wholekit.wording.answers import PriceAnswer, price_answer
+from wholekit.wording.findings import say_finding
+from wholekit.wording.freezing import say_override
+from wholekit.wording.job_sentences import ACTIONS, LIMITS
+from wholekit.wording.openings import size_text
+from wholekit.wording.words import MOUNTS
+
+
+@dataclass(frozen=True, slots=True)
+class JobRowAnswer:
+    """A job in a list."""
+
+    job: str
+    name: str
+    customer: str
+    salesperson: str
+    bids_due: str | None
+    openings: int
+    quote: str | None
+    state: str | None
+    net: PriceAnswer | None
+
+
+@dataclass(frozen=True, slots=True)
+class SignAnswer:
+    """What somebody decided: what was set or released, why, by whom, when."""
+
+    what: str
+    text: str
+    reason: str
+    by: str
+    at: str
+
+
+@dataclass(frozen=True, slots=True)
+class StopAnswer:
+    """A stop finding that nobody has released."""
+
+    mark: str
+    alternate: str
+    code: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class JobOpeningAnswer:
+    """An opening of a job with its kit in short. price: for all of its mark."""
+
+    mark: str
+    alternate: str
+    quantity: int
+    size: str
+    mount: str
+    spring_size: int | None
+    complete: bool
+    price_each: PriceAnswer
+    price: PriceAnswer
+    note: str
+    version: int
+    by_hand: tuple[SignAnswer, ...]
+    stops: tuple[StopAnswer, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LineAnswer:
+    """An extra line by its place in the job; price None: text only."""
+
+    line: int
+    kind: str
+    description: str
+    quantity: int
+    unit: PriceAnswer | None
+    total: PriceAnswer | None
+    alternate: str
+    version: int
+
+
+@dataclass(frozen=True, slots=True)
+class TaxAnswer:
+    """One named tax."""
+
+    name: str
+    rate: str
+    base: PriceAnswer
+    tax: PriceAnswer
+
+
+@dataclass(frozen=True, slots=True)
+class TotalsAnswer:
+    """Totals of the base bid or of an alternate (what it adds; below zero: deducts)."""
+
+    hardware: PriceAnswer
+    extras: PriceAnswer
+    freight: PriceAnswer
+    net: PriceAnswer
+    taxes: tuple[TaxAnswer, ...]
+    gross: PriceAnswer
+    inclusive: bool
+    exempt: str
+
+
+@dataclass(frozen=True, slots=True)
+class AlternateAnswer:
+    """An alternate with what it changes."""
+
+    code: str
+    title: str
+    deducts: tuple[str, ...]
+    totals: TotalsAnswer
+
+
+@dataclass(frozen=True, slots=True)
+class JobAnswer:
+    """A job whole, at the prices of the day."""
+
+    job: str
+    id: str
+    version: int
+    name: str
+    customer: str
+    customer_name: str
+    currency: str
+    site: str
+    contact: str
+    ship_to: str
+    bids_due: str | None
+    salesperson: str
+    note: str
+    discount: str
+    discount_reason: str
+    catalogs: tuple[str, ...]
+    openings: tuple[JobOpeningAnswer, ...]
+    lines: tuple[LineAnswer, ...]
+    totals: TotalsAnswer
+    alternates: tuple[AlternateAnswer, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BreachAnswer:
+    """A limit that is passed, in words."""
+
+    code: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class ReviewAnswer:
+    """What stands between a job and its issue."""
+
+    job: str
+    clear: bool
+    stops: tuple[StopAnswer, ...]
+    limits: tuple[BreachAnswer, ...]
+    approved_by: str | None
+    discount: str
+    net: PriceAnswer
+
+
+@dataclass(frozen=True, slots=True)
+class RevisionAnswer:
+    """A revision without its content. state: as of the day asked."""
+
+    quote: str
+    job_id: str
+    revision: int
+    state: str
+    created: str
+    issued: str | None
+    issued_by: str
+    valid_until: str | None
+    closed: str | None
+    closed_by: str
+    lost_reason: str
+    note: str
+    version: int
+    digest: str
+
+
+@dataclass(frozen=True, slots=True)
+class EventAnswer:
+    """One entry of the audit log."""
+
+    at: str
+    who: str
+    action: str
+    subject: str
+    subject_id: str
+    before: object
+    after: object
+    reason: str
+
+
+def job_row_answer(row: JobRow) -> JobRowAnswer:
+    """A row of the list of jobs."""
+    quote = f"Q-{row.quote_number:05d}/{row.revision}" if row.quote_number else None
+    return JobRowAnswer(
+        f"J-{row.number:05d}",
+        row.name,
+        row.customer,
+        row.salesperson,
+        None if row.bids_due is None else row.bids_due.isoformat(),
+        row.openings,
+        quote,
+        None if row.state is None else row.state.value,
+        None if row.net is None else price_answer(Money(row.net, row.currency)),
+    )
+
+
+def job_answer(review: Review, rules: RuleBook) -> JobAnswer:
+    """A job as data."""
+    workup = review.workup
+    job = review.job
+    return JobAnswer(
+        job=job.label,
+        id=job.id,
+        version=job.version,
+        name=job.name,
+        customer=job.customer,
+        customer_name=workup.job.customer.name,
+        currency=job.currency,
+        site=job.site,
+        contact=job.contact,
+        ship_to=job.ship_to,
+        bids_due=None if job.bids_due is None else job.bids_due.isoformat(),
+        salesperson=job.salesperson,
+        note=job.note,
+        discount=percent(job.discount),
+        discount_reason=job.discount_reason,
+        catalogs=tuple(f"{one.catalog_id} revision {one.revision}" for one in job.catalogs),
+        openings=tuple(_opening(one, rules) for one in workup.job.openings),
+        lines=tuple(
+            LineAnswer(
+                place,
+                one.kind.value,
+                one.description,
+                one.quantity,
+                None if one.unit is None else price_answer(one.unit),
+                None if one.total is None else price_answer(one.total),
+                one.alternate,
+                one.version,
+            )
+            for place, one in enumerate(workup.job.contents.extras, start=1)
+        ),
+        totals=totals_answer(base_totals(workup.job, workup.place)),
+        alternates=tuple(
+            AlternateAnswer(
+                one.code,
+                one.title,
+                one.deducts,
+                totals_answer(alternate_totals(workup.job, one, workup.place)),
+            )
+            for one in job.alternates
+        ),
+    )
+
+
+def review_answer(review: Review, rules: RuleBook) -> ReviewAnswer:
+    """A review as data."""
+    return ReviewAnswer(
+        review.job.label,
+        review.clear,
+        tuple(stop_answer(one, rules) for one in review.stops),
+        tuple(BreachAnswer(one.code, say_breach(one)) for one in review.breaches),
+        None if review.approval is None else review.approval.by,
+        percent(review.standing.discount),
+        price_answer(review.standing.net),
+    )
+
+
+def stop_answer(one: OpenStop, rules: RuleBook) -> StopAnswer:
+    """An open stop as data."""
+    said = say_finding(one.finding, rules)
+    return StopAnswer(one.mark, one.alternate, one.finding.code, said.text)
+
+
+def say_breach(breach: Breach) -> str:
+    """A limit that is passed, in words."""
+    said = LIMITS[breach.code].format(
+        found=percent(breach.found), allowed=percent(breach.allowed), role=breach.role.value
+    )
+    return f"Alternate {breach.alternate}: {said}" if breach.alternate else said
+
+
+def totals_answer(totals: FrozenTotals) -> TotalsAnswer:
+    """Totals as data; the cost stays out."""
+    return TotalsAnswer(
+        price_answer(totals.hardware),
+        price_answer(totals.extras),
+        price_answer(totals.freight),
+        price_answer(totals.net),
+        tuple(
+            TaxAnswer(one.name, percent(one.rate), price_answer(one.base), price_answer(one.tax))
+            for one in totals.taxes
+        ),
+        price_answer(totals.gross),
+        totals.inclusive,
+        totals.exempt,
+    )
+
+
+def revision_answer(revision: Revision, state: State) -> RevisionAnswer:
+    """A revision as data."""
+    return RevisionAnswer(
+        revision.label,
+        revision.job_id,
+        revision.number,
+        state.value,
+        revision.created_at.isoformat(),
+        None if revision.issued_at is None else revision.issued_at.isoformat(),
+        revision.issued_by,
+        None if revision.valid_until is None else revision.valid_until.isoformat(),
+        None if revision.closed_at is None else revision.closed_at.isoformat(),
+        revision.closed_by,
+        revision.lost_reason,
+        revision.note,
+        revision.version,
+        revision.snapshot_digest,
+    )
+
+
+def event_answer(entry: AuditEntry) -> EventAnswer:
+    """An entry of the audit log as data."""
+    return EventAnswer(
+        entry.at.isoformat(),
+        entry.who,
+        ACTIONS[entry.action],
+        entry.subject,
+        entry.subject_id,
+        entry.before,
+        entry.after,
+        entry.reason,
+    )
+
+
+def percent(rate: Fraction | None) -> str:
+    """A rate as a percentage with up to three decimals, rounded half up.
+
+    >>> percent(Fraction(1, 3)), percent(Fraction(5, 100)), percent(Fraction(-1, 80))
+    ('33.333%', '5%', '-1.25%')
+    """
+    if rate is None:
+        return "-"
+    thousandths = (abs(rate) * 100_000 + Fraction(1, 2)).__floor__()
+    text = f"{thousandths // 1000}.{thousandths % 1000:03d}".rstrip("0").rstrip(".")
+    return f"{'-' if rate < 0 and thousandths else ''}{text}%"
+
+
+def signs_of(entry: JobOpening) -> tuple[SignAnswer, ...]:
+    """Overrides and releases of an opening, in words."""
+    return tuple(
+        SignAnswer("override", say_override(one), one.reason, one.by, one.at.isoformat())
+        for one in standing(entry.overrides)
+    ) + tuple(
+        SignAnswer("release", one.code, one.reason, one.by, one.at.isoformat())
+        for one in entry.releases
+    )
+
+
+def _opening(one: WorkedOpening, rules: RuleBook) -> JobOpeningAnswer:
+    entry, kit = one.entry, one.kit
+    return JobOpeningAnswer(
+        entry.mark,
+        entry.alternate,
+        entry.opening.quantity,
+        size_text(kit.type),
+        MOUNTS[kit.mount],
+        kit.spring_size,
+        kit.complete,
+        price_answer(one.worked.price),
+        price_answer(one.price),
+        entry.opening.note,
+        entry.version,
+        signs_of(entry),
+        tuple(
+            stop_answer(OpenStop(entry.mark, entry.alternate, finding), rules)
+            for finding in one.open_stops()
+        ),
+    )
+
+
+def header_answer(job: Job) -> dict[str, object]:
+    """What a command that changed a job's header prints."""
+    return {"job": job.label, "id": job.id, "version": job.version, "name": job.name}

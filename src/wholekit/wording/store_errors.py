@@ -1,0 +1,34 @@
+"""Errors of the store, its settings and its backups, in sentences."""
+
+ERRORS: dict[str, str] = {
+    "backup-foreign": "{path} is no backup made by wholekit. Nothing was changed.",
+    "backup-missing": "There is no backup {path}. Nothing was changed.",
+    "backup-newer": "The backup {path} has version {version}, made by a newer wholekit; this one "
+    "knows versions up to {newest}. Restore it with the newer program. Nothing was changed.",
+    "backup-there": "{path} is there already. Name another file. Nothing was written.",
+    "backup-unwritable": "Cannot write the backup {path}: {error}. Nothing was written.",
+    "catalog-not-confirmed": "Nothing was loaded. Confirm with --yes where nobody can be asked.",
+    "catalog-not-loaded": "The store holds no catalogue {id}; it has {known}.",
+    "database-url-wrong": "WHOLEKIT_DATABASE_URL names a {kind} address, but the store can be in "
+    "PostgreSQL only: postgresql://user@host/database. Without it the store is one SQLite file in "
+    "WHOLEKIT_HOME.",
+    "snapshot-changed": "The issued revision {revision} is not as it was issued: its text no "
+    "longer fits its digest. Run wholekit db check, and restore a backup.",
+    "store-broken": "The store {place} is damaged ({error}). Restore a backup: wholekit db "
+    "restore.",
+    "store-busy": "The store {place} is busy: somebody else has been writing for too long. Nothing "
+    "was changed; try again.",
+    "store-foreign": "{place} holds data that are not wholekit's. Nothing was changed; name "
+    "another place in WHOLEKIT_HOME or WHOLEKIT_DATABASE_URL.",
+    "store-full": "The disk that holds the store {place} is full. Nothing was changed; make room "
+    "and try again.",
+    "store-newer": "The store {place} has version {version}, made by a newer wholekit; this one "
+    "knows versions up to {newest}. Nothing was changed; use the newer program.",
+    "store-not-empty": "The store {place} has data in it. Restoring would replace them all: say so "
+    "with --overwrite. Nothing was changed.",
+    "store-outdated": "The store {place} has version {version}; this program works with {newest}. "
+    "Upgrade it once: wholekit db upgrade.",
+    "store-unreachable": "Cannot reach the store {place}: {error}",
+    "store-unwritable": "Cannot write to the store {place}: {error}. Nothing was changed; see to "
+    "the rights of the folder, or name another in WHOLEKIT_HOME.",
+}

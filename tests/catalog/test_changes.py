@@ -1,0 +1,83 @@
+"""What another edition of a catalogue would change."""
+
+from dataclasses import replace
+from fractions import Fraction
+
+from tests.support.house import sample
+
+from wholekit.domain.catalog.changes import catalog_changes
+from wholekit.domain.quantities import Cost, Money
+
+
+def test_the_same_edition_changes_nothing():
+    assert catalog_changes(sample("quillmere"), sample("quillmere")).nothing
+
+
+def test_a_first_edition_is_all_new():
+    changes = catalog_changes(None, sample("quillmere"))
+    assert not changes.nothing
+    assert changes.new == sample("quillmere").items
+    assert (changes.gone, changes.changed) == ((), ())
+
+
+def test_where_an_item_lies_in_its_file_is_no_change():
+    before = sample("quillmere")
+    turned = [replace(item, row=item.row + 7) for item in reversed(before.items)]
+    assert catalog_changes(before, replace(before, items=tuple(turned))).nothing
+
+
+def test_prices_move_by_an_exact_amount_and_share():
+    before = sample("quillmere")
+    first, second, *rest = before.items
+    third = 3 * first.list_price.minor
+    after = replace(
+        before,
+        items=(
+            replace(first, list_price=Money(first.list_price.minor * 4 // 3, "USD"), on_hand=1),
+            replace(second, cost=Cost(0, "USD"), bin="Z-9"),
+            *rest,
+        ),
+    )
+    changes = catalog_changes(before, after)
+    dearer, other = changes.changed
+    assert list(changes.dearer) == [dearer]
+    assert dearer.price_share == Fraction(first.list_price.minor * 4 // 3 * 3 - third, third)
+    assert dearer.stock_moved == 1 - first.on_hand
+    assert (other.cost_share, other.others, other.price_moved) == (Fraction(-1), ("bin",), 0)
+
+
+def test_a_share_of_nothing_is_not_told():
+    before = sample("quillmere")
+    free = replace(before.items[0], list_price=Money(0, "USD"))
+    (change,) = catalog_changes(replace(before, items=(free, *before.items[1:])), before).changed
+    assert change.price_share is None
+    assert change.price_moved == before.items[0].list_price.minor
+
+
+def test_another_currency_is_told_for_every_item():
+    before = sample("quillmere")
+    after = replace(
+        before,
+        currency="CAD",
+        items=tuple(
+            replace(
+                item,
+                list_price=Money(item.list_price.minor, "CAD"),
+                cost=Cost(item.cost.units, "CAD"),
+            )
+            for item in before.items
+        ),
+    )
+    changes = catalog_changes(before, after)
+    assert changes.currency_changed
+    assert all("currency" in one.others for one in changes.changed)
+    assert len(changes.changed) == len(before.items)
+
+
+def test_changed_engineering_data_are_told_by_series():
+    before = sample("quillmere")
+    first, *rest = before.series
+    after = replace(before, series=(replace(first, standard="another"), *rest))
+    changes = catalog_changes(before, after)
+    assert changes.series_changed == (first.id,)
+    assert not changes.nothing

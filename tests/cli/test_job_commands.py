@@ -1,0 +1,231 @@
+"""`wholekit job`, `quote`, `customer`, `margin` and `house`, as a user calls them."""
+
+import json
+
+import pytest
+from tests.support.command import run
+from tests.support.house import sample
+from tests.support.jobs import put_catalog
+
+from wholekit.bootstrap import open_store
+
+
+@pytest.fixture(autouse=True)
+def house(monkeypatch, tmp_path):
+    """A store of its own with one catalogue, an owner, someone at the counter and a customer."""
+    monkeypatch.setenv("WHOLEKIT_HOME", str(tmp_path))
+    monkeypatch.delenv("WHOLEKIT_DATABASE_URL", raising=False)
+    monkeypatch.setenv("WHOLEKIT_USER", "ines")
+    put_catalog(open_store(), sample("tarrowby"))
+    for arguments in (
+        ("house", "person", "odo", "--role", "owner", "--by", "odo"),
+        ("house", "person", "ines", "--role", "counter", "--by", "odo"),
+        ("customer", "ship-to", "port", "Port Aldren", "--tax", "state=6.25%:hardware",
+         "--tax", "city=1.5%", "--freight", "45.00"),
+        ("customer", "add", "saltmarsh", "Saltmarsh Builders", "--multiplier", "70%",
+         "--ship-to", "port"),
+        ("job", "new", "Heron Quay School", "--customer", "saltmarsh", "--due", "2026-12-04"),
+    ):  # fmt: skip
+        result = run(*arguments)
+        assert (result.status, result.err) == (0, "")
+
+
+def done(*arguments):
+    result = run(*arguments)
+    assert (result.status, result.err) == (0, "")
+    return result
+
+
+def add(*texts):
+    options = [part for text in texts for part in ("--opening", text)]
+    return done("job", "add", "1", *options)
+
+
+def test_from_an_opening_in_words_to_an_accepted_quote():
+    add("101 3070 hollow-metal/steel interior 689 x2")
+    assert done("quote", "issue", "J-00001").out.startswith("Q-00001/1  revision 1  issued")
+    quote = done("quote", "show", "Q-1", "--json").json
+    assert (quote["quote"], quote["openings"][0]["quantity"]) == ("Q-00001/1", 2)
+    lines = quote["openings"][0]["lines"]
+    total = 2 * sum(round(float(one["total"]["amount"]) * 100) for one in lines)
+    assert total == round(float(quote["totals"]["hardware"]["amount"]) * 100)
+    done("quote", "accept", "Q-1/1", "--remark", "order 4417")
+    (revision,) = done("quote", "list", "Q-1", "--json").json
+    assert (revision["state"], revision["note"]) == ("accepted", "order 4417")
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("job", "show", "1"),
+        ("job", "list"),
+        ("job", "history", "1"),
+        ("quote", "show", "Q-1"),
+        ("quote", "list", "Q-1"),
+        ("quote", "compare", "1"),
+        ("quote", "review", "1"),
+        ("customer", "list"),
+        ("customer", "show", "saltmarsh"),
+        ("customer", "ship-tos"),
+        ("house", "people"),
+        ("house", "settings"),
+        ("margin", "report"),
+        ("margin", "job", "1"),
+        ("margin", "drift"),
+        ("margin", "wins"),
+        ("margin", "what-if", "1", "--at-margin", "30%"),
+    ],
+)
+def test_every_answer_fits_eighty_columns_and_is_one_json_document(arguments, monkeypatch):
+    monkeypatch.setenv("COLUMNS", "80")
+    add(
+        "101 3070 hollow-metal/steel interior 689 x2",
+        '102 3070 hollow-metal/steel interior 690 x12 note="Store room behind the stage, at left"',
+    )
+    done("job", "add-line", "1", "Ball-bearing hinges", "--price", "12.50", "--cost", "8.125",
+         "--quantity", "6", "--kind", "hardware")  # fmt: skip
+    done("quote", "issue", "1")
+    shown = run(*arguments)
+    assert shown.status == 0
+    assert shown.out
+    assert max(map(len, shown.out.splitlines())) <= 80
+    json.loads(run(*arguments, "--json").out)
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [("job", "show", "1"), ("quote", "show", "Q-1"), ("quote", "review", "1"),
+     ("quote", "compare", "1"), ("job", "list")],
+)  # fmt: skip
+def test_no_answer_for_the_counter_or_customer_holds_a_cost(arguments):
+    add("101 3070 hollow-metal/steel interior 689")
+    done("job", "add-line", "1", "Hinges", "--price", "12.50", "--cost", "8.1234")
+    done("quote", "issue", "1")
+    text = run(*arguments, "--json").out + run(*arguments).out
+    assert "8.1234" not in text
+    assert not any("cost" in line.lower() for line in text.splitlines())
+
+
+def test_a_stopped_job_is_status_one_and_nothing_is_issued():
+    add("101 3070 90 min hold-open-arm 689")
+    assert run("job", "show", "1").status == 1
+    refused = run("quote", "issue", "1")
+    assert (refused.status, refused.out) == (1, "")
+    assert "hold-open-on-fire-door" in refused.err
+    assert run("quote", "show", "Q-1").status == 2
+    done("job", "release", "1", "101", "hold-open-on-fire-door", "--reason", "letter of 3 June")
+    done("quote", "issue", "1")
+
+
+def test_a_deep_discount_waits_for_the_owner():
+    add("101 3070 hollow-metal/steel interior 689")
+    done("job", "discount", "1", "15%", "--reason", "third school")
+    refused = run("quote", "issue", "1", "--json")
+    assert (refused.status, refused.json["clear"]) == (1, False)
+    assert "may give 5% at most" in refused.json["limits"][0]["text"]
+    done("quote", "draft", "1")
+    assert run("quote", "approve", "1", "--reason", "why not").status == 2
+    done("quote", "approve", "1", "--reason", "to win the school", "--by", "odo")
+    done("quote", "issue", "1")
+
+
+def test_two_revisions_are_compared_in_words_and_data():
+    add("101 3070 hollow-metal/steel interior 689", "102 3070 hollow-metal/steel interior 689")
+    done("quote", "issue", "1")
+    done("job", "edit", "1", "101", "finish=690", "quantity=3")
+    done("job", "remove", "1", "102")
+    done("quote", "issue", "1")
+    words = done("quote", "compare", "Q-1/1", "Q-1/2").out
+    assert "101: changed" in words
+    assert "finish: 689 → 690" in words
+    assert "102: removed" in words
+    found = done("quote", "compare", "Q-1/1", "Q-1/2", "--json").json["comparison"]
+    moved = sum(float(one["moved"]["amount"]) for one in found["openings"])
+    hardware = next(one for one in found["totals"] if one["what"] == "hardware")
+    change = float(hardware["after"]["amount"]) - float(hardware["before"]["amount"])
+    assert moved == pytest.approx(change)
+
+
+def test_a_second_editor_is_told():
+    add("101 3070 hollow-metal/steel interior 689")
+    done("job", "edit", "1", "101", "quantity=2", "--if-version", "1")
+    told = run("job", "edit", "1", "101", "quantity=9", "--if-version", "1")
+    assert (told.status, told.out) == (2, "")
+    assert "you saw version 1, it is now 2" in told.err
+    assert done("job", "show", "1", "--json").json["openings"][0]["quantity"] == 2
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (("job", "show", "99"), "no job 99"),
+        (("job", "edit", "1", "404", "quantity=2"), "no opening 404"),
+        (("job", "new", "X", "--customer", "nobody"), "no customer nobody"),
+        (("job", "new", "X", "--customer", "saltmarsh", "--due", "4.12.2026"), "2026-11-25"),
+        (("job", "discount", "1", "150%"), "under 100%"),
+        (("job", "discount", "1", "x"), "such as 5%"),
+        (("job", "discount", "1", "5%"), "--reason"),
+        (("job", "add-line", "1", "Van", "--price", "1.005"), "no more"),
+        (("quote", "show", "Q-7"), "no issued quote"),
+        (("quote", "show", "seven"), "Q-00012/3"),
+        (("quote", "issue", "1"), "neither openings nor lines"),
+        (("customer", "add", "saltmarsh", "Again"), "already"),
+        (("customer", "add", "Salt Marsh", "Again"), "small letters"),
+        (("customer", "add", "new", "New", "--currency", "XXX"), "USD"),
+        (("customer", "ship-to", "x", "X", "--tax", "state"), "NAME=RATE"),
+        (("house", "person", "eve", "--role", "owner", "--by", "ines"), "Only an owner"),
+        (("margin", "what-if", "1", "--at-margin", "100%"), "under 100%"),
+        (("margin", "what-if", "1"), "exactly one"),
+    ],
+)
+def test_a_wrong_call_is_a_sentence_and_status_two(arguments, words):
+    result = run(*arguments)
+    assert (result.status, result.out) == (2, "")
+    assert words in " ".join(result.err.split())
+
+
+def test_every_wrong_change_is_told_at_once():
+    add("101 3070 hollow-metal/steel interior 689")
+    result = run("job", "edit", "1", "101", "quantity=x", "color=red", "finish", "size=")
+    assert result.status == 2
+    assert len(result.err.splitlines()) == 5
+    assert done("job", "show", "1", "--json").json["openings"][0]["version"] == 1
+
+
+def test_a_schedule_goes_into_a_job_whole_or_not_at_all(tmp_path):
+    good, bad = tmp_path / "good.csv", tmp_path / "bad.csv"
+    good.write_text("mark,size,finish\n201,3070,689\n202,3068,689\n", encoding="utf-8")
+    bad.write_text("mark,size,finish\n203,3070,689\n204,31010,689\n", encoding="utf-8")
+    assert run("job", "add", "1", str(bad)).status == 2
+    done("job", "add", "1", str(good))
+    assert run("job", "add", "1", str(good)).status == 2
+    marks = [one["mark"] for one in run("job", "show", "1", "--json").json["openings"]]
+    assert marks == ["201", "202"]
+
+
+def test_changes_are_written_as_a_paper_for_the_customer(tmp_path):
+    from pypdf import PdfReader
+
+    add("101 3070 hollow-metal/steel interior 689", "102 3070 hollow-metal/steel interior 689")
+    done("quote", "issue", "1")
+    done("job", "remove", "1", "102")
+    done("quote", "issue", "1")
+    paper = tmp_path / "changes.pdf"
+    assert run("quote", "compare", "Q-1/1", "Q-1/2", "--out", str(paper)).status == 0
+    text = " ".join(" ".join(page.extract_text() for page in PdfReader(paper).pages).split())
+    assert "Saltmarsh Builders" in text
+    assert "102: removed" in text
+    assert "cost" not in text.lower()
+    refused = run("quote", "compare", "Q-1/1", "Q-1/2", "--out", str(tmp_path / "no" / "x.pdf"))
+    assert (refused.status, refused.out) == (2, "")
+
+
+def test_the_internal_sheet_tells_who_let_what_go_and_why():
+    add("101 3070 90 min hold-open-arm 689")
+    done("job", "release", "1", "101", "hold-open-on-fire-door", "--reason", "letter of 3 June",
+         "--by", "odo")  # fmt: skip
+    done("quote", "issue", "1")
+    internal = done("quote", "show", "Q-1", "--internal").out
+    assert "by odo" in internal
+    assert "letter of 3 June" in internal
+    assert "letter of 3 June" not in done("quote", "show", "Q-1").out

@@ -1,0 +1,246 @@
+"""Revisions of quotes, on every store."""
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+from tests.support.house import sample
+from tests.support.jobs import a_job, by, frozen, plain, put_catalog
+
+from wholekit.domain.errors import CallError, ConflictError
+from wholekit.domain.openings import HoldOpen
+from wholekit.domain.quantities import Cost, Money
+from wholekit.domain.quotes import State, digest, snapshot_text
+from wholekit.services.job_openings import add_openings, edit_opening, release_stop
+from wholekit.services.jobs import edit_job, list_jobs, reprice_job, set_discount
+from wholekit.services.ports import JobFilter, Page, RevisionFilter
+from wholekit.services.quotes import (
+    approve_draft,
+    close_quote,
+    compare_draft,
+    compare_quotes,
+    discard_draft,
+    draft_quote,
+    expire_quotes,
+    issue_quote,
+    issued_revision,
+    quote_revisions,
+)
+
+
+def issued(desk, job, days=0):
+    issue = issue_quote(desk, by(days=days), job.label)
+    assert issue.revision is not None, issue.review
+    return issue.revision
+
+
+def states(desk, reference):
+    return [one.state.value for one in quote_revisions(desk, reference)]
+
+
+def dearer(catalog):
+    """The catalogue with every cost and list price a tenth up."""
+    return replace(
+        catalog,
+        items=tuple(
+            replace(
+                item,
+                list_price=item.list_price.scaled(Fraction(11, 10)),
+                cost=Cost(item.cost.units * 11 // 10, item.cost.currency),
+            )
+            for item in catalog.items
+        ),
+    )
+
+
+def test_an_issued_revision_is_read_back_whole(desk):
+    job = a_job(desk, "101", "102")
+    revision = issued(desk, job)
+    assert (revision.label, revision.state) == ("Q-00001/1", State.ISSUED)
+    read = issued_revision(desk, "q-1/1")
+    assert read == revision
+    assert digest(snapshot_text(frozen(read))) == revision.snapshot_digest
+
+
+def test_what_was_issued_stays_the_same_whatever_happens_after(desk):
+    job = a_job(desk, "101")
+    before = snapshot_text(frozen(issued(desk, job)))
+    put_catalog(desk.store, dearer(sample("tarrowby")))
+    edit_job(desk, by(), job.label, {"name": "Another name", "site": "Elsewhere"})
+    edit_opening(desk, by(), job.label, "101", lambda one: replace(one, quantity=7))
+    reprice_job(desk, by(), job.label)
+    second = issued(desk, job)
+    close_quote(desk, by(), "Q-1/2", State.ACCEPTED)
+    read = issued_revision(desk, "Q-1/1")
+    assert snapshot_text(frozen(read)) == before
+    assert read.state is State.SUPERSEDED
+    assert snapshot_text(frozen(second)) != before
+
+
+def test_a_snapshot_cannot_be_replaced(desk):
+    revision = issued(desk, a_job(desk, "101"))
+    forged = replace(frozen(revision), job_name="Forged")
+    with pytest.raises(CallError, match="snapshot-frozen"), desk.store.writing() as uow:
+        uow.revisions.save(
+            replace(
+                revision,
+                snapshot=forged,
+                snapshot_digest=digest(snapshot_text(forged)),
+                version=revision.version + 1,
+            ),
+            revision.version,
+        )
+    assert frozen(issued_revision(desk, "Q-1")) == revision.snapshot
+
+
+def test_quote_numbers_run_without_gaps_and_revisions_within_a_quote(desk):
+    first, second = a_job(desk, "101"), a_job(desk, "101")
+    assert issued(desk, first).label == "Q-00001/1"
+    held = a_job(desk)
+    add_openings(desk, by(), held.label, [plain("1", fire_minutes=90, hold_open=HoldOpen.ARM)])
+    assert issue_quote(desk, by(), held.label).revision is None, "it has an open stop"
+    assert issued(desk, second).label == "Q-00002/1"
+    assert issued(desk, first).label == "Q-00001/2"
+    draft_quote(desk, by(), first.label)
+    discard_draft(desk, by(), first.label)
+    assert issued(desk, first).label == "Q-00001/3"
+    assert states(desk, "Q-1") == ["superseded", "superseded", "issued"]
+
+
+def test_a_stop_must_be_released_before_issue(desk):
+    job = a_job(desk)
+    add_openings(desk, by(), job.label, [plain("1", fire_minutes=90, hold_open=HoldOpen.ARM)])
+    refused = issue_quote(desk, by(), job.label)
+    assert [(one.mark, one.finding.code) for one in refused.review.stops] == [
+        ("1", "hold-open-on-fire-door")
+    ]
+    assert quote_revisions(desk, job.label) == (), "nothing was written"
+    release_stop(desk, by("odo"), job.label, "1", "hold-open-on-fire-door", "letter of 3 June")
+    (opening,) = frozen(issued(desk, job)).openings
+    assert [(one.what, one.by, one.reason) for one in opening.signs] == [
+        ("release", "odo", "letter of 3 June")
+    ]
+
+
+def test_a_discount_beyond_the_role_waits_for_the_owner(desk):
+    job = a_job(desk, "101")
+    set_discount(desk, by(), job.label, Fraction(20, 100), "large job")
+    refused = issue_quote(desk, by(), job.label)
+    assert {one.code for one in refused.review.breaches} == {
+        "discount-over-limit",
+        "margin-under-limit",
+    }
+    draft_quote(desk, by(), job.label)
+    with pytest.raises(CallError, match="owner-needed"):
+        approve_draft(desk, by("ines"), job.label, "I say so")
+    approve_draft(desk, by("odo"), job.label, "to win the school")
+    revision = issued(desk, job)
+    assert [(one.what, one.by) for one in frozen(revision).signs] == [("approval", "odo")]
+
+
+def test_the_whole_discount_of_a_role_is_no_breach_of_its_limit(desk):
+    job = a_job(desk, "101", "102")
+    set_discount(desk, by(), job.label, Fraction(5, 100), "as ever")
+    codes = {one.code for one in issue_quote(desk, by(), job.label).review.breaches}
+    assert "discount-over-limit" not in codes
+    set_discount(desk, by(), job.label, Fraction(6, 100), "a bit more")
+    codes = {one.code for one in issue_quote(desk, by(), job.label).review.breaches}
+    assert "discount-over-limit" in codes
+
+
+def test_an_approval_does_not_cover_a_lower_price(desk):
+    job = a_job(desk, "101")
+    set_discount(desk, by(), job.label, Fraction(20, 100), "large job")
+    draft_quote(desk, by(), job.label)
+    approve_draft(desk, by("odo"), job.label, "to win the school")
+    set_discount(desk, by(), job.label, Fraction(21, 100), "a bit more")
+    assert issue_quote(desk, by(), job.label).revision is None
+
+
+def test_a_revision_takes_one_end_and_no_other(desk):
+    issued(desk, a_job(desk, "101"))
+    close_quote(desk, by(days=2), "Q-1", State.DECLINED, lost_reason="price", remark="8 % lower")
+    (read,) = quote_revisions(desk, "Q-1")
+    assert (read.state, read.lost_reason, read.note) == (State.DECLINED, "price", "8 % lower")
+    with pytest.raises(CallError, match="revision-not-movable"):
+        close_quote(desk, by(), "Q-1", State.ACCEPTED)
+
+
+def test_a_quote_expires_with_the_clock_passed_in(desk):
+    issued(desk, a_job(desk, "101"))
+    (revision,) = quote_revisions(desk, "Q-1")
+    last = revision.valid_until
+    assert last is not None
+    assert (last - by().day).days == 30
+    assert revision.state_on(last) is State.ISSUED
+    assert expire_quotes(desk, by(days=30)) == ()
+    with pytest.raises(CallError, match="revision-not-movable"):
+        close_quote(desk, by(days=31), "Q-1", State.ACCEPTED)
+    assert [one.label for one in expire_quotes(desk, by(days=31))] == ["Q-00001/1"]
+    assert states(desk, "Q-1") == ["expired"]
+
+
+def test_the_second_of_two_who_close_a_revision_is_told(desk):
+    revision = issued(desk, a_job(desk, "101"))
+    close_quote(desk, by(), "Q-1", State.ACCEPTED, expected=revision.version)
+    with pytest.raises(ConflictError):
+        close_quote(desk, by(), "Q-1", State.DECLINED, lost_reason="price", expected=2)
+
+
+def test_the_list_of_jobs_shows_where_each_quote_stands(desk):
+    job = a_job(desk, "101")
+    issued(desk, job)
+    draft_quote(desk, by(), job.label)
+    (row,), _ = list_jobs(desk, JobFilter(), Page())
+    net = frozen(issued_revision(desk, "Q-1/1")).totals.net
+    assert (row.quote_number, row.revision, row.state) == (1, 2, State.DRAFT)
+    assert row.net == net.minor
+
+
+def test_issued_revisions_are_found_by_day_customer_and_state(desk):
+    issued(desk, a_job(desk, "101"))
+    issued(desk, a_job(desk, "101"), days=3)
+    with desk.store.reading() as uow:
+
+        def found(**wanted):
+            return [one.label for one in uow.revisions.matching(RevisionFilter(**wanted))]
+
+        assert found() == ["Q-00001/1", "Q-00002/1"]
+        assert found(issued_from=by(days=1).day) == ["Q-00002/1"]
+        assert found(issued_to=by(days=2).day) == ["Q-00001/1"]
+        assert found(customer="saltmarsh", salesperson="ines") == ["Q-00001/1", "Q-00002/1"]
+        assert found(customer="nobody") == []
+        assert found(states=frozenset({State.ACCEPTED})) == []
+        assert all(one.snapshot for one in uow.revisions.matching(RevisionFilter()))
+
+
+def test_comparing_two_revisions_tells_openings_lines_and_money(desk):
+    job = a_job(desk, "101", "102", "103")
+    issued(desk, job)
+    edit_opening(desk, by(), job.label, "102", lambda one: replace(one, quantity=3))
+    add_openings(desk, by(), job.label, [plain("104")])
+    issued(desk, job)
+    found = compare_quotes(desk, "Q-1/1", "Q-1/2")
+    assert [(one.mark, one.kind) for one in found.openings] == [
+        ("102", "changed"),
+        ("104", "added"),
+    ]
+    assert found.unchanged == 2
+    each = frozen(issued_revision(desk, "Q-1/1")).openings[0].price
+    assert [one.moved for one in found.openings] == [each.times(2), each]
+    net = next(one for one in found.totals if one.what == "net")
+    assert net.moved == each.times(3)
+    assert compare_quotes(desk, "Q-1/2", "Q-1/2").same
+
+
+def test_a_draft_is_compared_with_what_was_last_issued(desk):
+    job = a_job(desk, "101")
+    issued(desk, job)
+    assert compare_draft(desk, by(), job.label).same
+    put_catalog(desk.store, dearer(sample("tarrowby")))
+    reprice_job(desk, by(), job.label)
+    found = compare_draft(desk, by(), job.label)
+    (opening,) = found.openings
+    assert opening.lines
+    assert opening.moved > Money.zero("USD")
+    assert [one.field for one in found.terms] == ["price book Tarrowby Closer Company"]

@@ -1,0 +1,111 @@
+"""Catalogues in the store: by revision, read back equal, and never changed."""
+
+from dataclasses import replace
+from datetime import UTC, datetime
+
+import pytest
+from sqlalchemy.exc import IntegrityError
+from tests.support.house import SAMPLES, sample
+
+from wholekit.domain.errors import CallError
+from wholekit.domain.quotes import CatalogRef
+
+NOON = datetime(2026, 11, 25, 12, tzinfo=UTC)
+
+
+def put(store, catalog):
+    with store.writing() as work:
+        ref = work.catalogs.put(catalog, NOON, "ada")
+        work.commit()
+    return ref
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_a_catalogue_is_read_back_as_it_was_loaded(store, name):
+    catalog = sample(name)
+    ref = put(store, catalog)
+    with store.reading() as work:
+        found = work.catalogs.load(ref)
+    assert found == catalog
+    assert found.folder == catalog.folder
+    written = [piece.length.unit for piece in catalog.pieces.values() if piece.length]
+    assert written, "the unit a length was written in is shown again"
+    assert [piece.length.unit for piece in found.pieces.values() if piece.length] == written
+
+
+def test_each_load_is_a_revision_of_its_own_and_the_old_ones_stay(store):
+    first = sample("quillmere")
+    dearer = replace(
+        first,
+        items=tuple(
+            replace(item, list_price=item.list_price + item.list_price) for item in first.items
+        ),
+    )
+    assert put(store, first) == CatalogRef("quillmere", 1)
+    assert put(store, dearer) == CatalogRef("quillmere", 2)
+    assert put(store, sample("tarrowby")) == CatalogRef("tarrowby", 1)
+    with store.reading() as work:
+        assert work.catalogs.load(CatalogRef("quillmere", 1)) == first
+        assert work.catalogs.load(CatalogRef("quillmere", 2)) == dearer
+        assert [one.revision for one in work.catalogs.revisions("quillmere")] == [1, 2]
+        now = [(one.catalog_id, one.revision) for one in work.catalogs.current()]
+        assert now == [("quillmere", 2), ("tarrowby", 1)]
+        (row, _) = work.catalogs.revisions("quillmere")
+        assert (row.supplier, row.items) == (first.supplier, len(first.items))
+        assert (row.loaded_at, row.loaded_by, row.edition) == (NOON, "ada", first.edition)
+
+
+def test_a_load_without_commit_leaves_nothing_not_even_its_number(store):
+    with store.writing() as work:
+        work.catalogs.put(sample("quillmere"), NOON, "ada")
+    with store.reading() as work:
+        assert work.catalogs.current() == ()
+    assert put(store, sample("quillmere")).revision == 1
+
+
+def test_a_load_with_one_bad_item_leaves_nothing(store):
+    good = sample("quillmere")
+    bad = replace(good, items=(*good.items, replace(good.items[0], sku="X-1", on_hand=-1)))
+    with pytest.raises(IntegrityError):
+        put(store, bad)
+    with store.reading() as work:
+        assert work.catalogs.current() == ()
+
+
+def test_a_revision_that_is_not_there_is_named(store):
+    with store.reading() as work, pytest.raises(CallError) as refused:
+        work.catalogs.load(CatalogRef("quillmere", 7))
+    assert refused.value.code == "catalog-revision-unknown"
+    assert refused.value.fields == {"catalog": "quillmere", "revision": 7}
+
+
+@pytest.mark.parametrize("table", ["catalog_revision", "catalog_series", "catalog_item"])
+def test_a_loaded_revision_cannot_be_changed_even_by_sql(store, table):
+    put(store, sample("quillmere"))
+    column = {"catalog_revision": "items", "catalog_series": "position"}.get(table, "cost")
+    with pytest.raises(IntegrityError, match="kept as it is"), store.place.writing() as connection:
+        connection.exec_driver_sql(f"UPDATE {table} SET {column} = 1")  # noqa: S608  # own names
+
+
+@pytest.mark.parametrize(
+    ("column", "value"),
+    [("list_price", "'abc'"), ("list_price", "-5"), ("cost", "'12x'"), ("pack_size", "0"),
+     ("discontinued", "2")],
+)  # fmt: skip
+def test_the_tables_refuse_what_the_domain_would_refuse(store, column, value):
+    ref = put(store, sample("quillmere"))
+    assert ref.revision == 1
+    names = (
+        "revision_id, sku, position, description, list_price, cost, supplies, pack_size, on_hand, "
+        "bin, lead_days, barcode, discontinued, book_row"
+    )
+    sound = ["1", "'Z'", "0", "'d'", "1", "1", "'[]'", "1", "0", "''", "0", "''", "0", "1"]
+    values = dict(zip(names.split(", "), sound, strict=True))
+    insert = f"INSERT INTO catalog_item ({names}) "
+    good = f"VALUES ({', '.join(values.values())})"
+    bad = f"VALUES ({', '.join((values | {column: value}).values())})"
+    with store.place.changing() as connection:
+        connection.exec_driver_sql(insert + good)
+        connection.rollback()
+        with pytest.raises(Exception, match=r"(?i)constraint|invalid input|cannot store"):
+            connection.exec_driver_sql(insert + bad)

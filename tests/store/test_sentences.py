@@ -1,0 +1,43 @@
+"""Every code of the store has its sentence, and every sentence its code."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+import wholekit
+from wholekit.store.errors import StoreError
+from wholekit.wording.errors import say_error
+from wholekit.wording.store_errors import ERRORS
+from wholekit.wording.store_faults import SENTENCES
+
+PACKAGE = Path(wholekit.__file__).parent
+
+
+def source(*names: str) -> str:
+    return "".join((PACKAGE / name).read_text(encoding="utf-8") for name in names)
+
+
+def test_every_error_of_the_store_is_worded_and_every_wording_used():
+    stores = "".join(
+        path.read_text(encoding="utf-8") for path in sorted((PACKAGE / "store").glob("*.py"))
+    )
+    raised = set(re.findall(r'"((?:store|backup)-[a-z-]+|snapshot-changed)"', stores))
+    own = {code for code in ERRORS if code.startswith(("store-", "backup-"))} | {"snapshot-changed"}
+    assert raised == own
+    commands = source("cli/catalog_loads.py", "settings.py")
+    for code in ERRORS.keys() - own:
+        assert f'"{code}"' in commands, code
+
+
+def test_every_fault_the_check_tells_is_worded_and_every_wording_used():
+    assert set(re.findall(r'Fault\("([a-z-]+)"', source("store/check.py"))) == set(SENTENCES)
+
+
+@pytest.mark.parametrize("code", sorted(ERRORS))
+def test_a_sentence_needs_no_field_that_is_not_given(code):
+    fields = {
+        "place": "P", "path": "P", "error": "E", "version": "1", "newest": "2", "revision": "R",
+        "id": "I", "known": ["a"], "kind": "K",
+    }  # fmt: skip
+    assert say_error(StoreError(code, **fields)).strip()

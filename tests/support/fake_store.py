@@ -1,0 +1,409 @@
+"""A store in memory that satisfies the ports: each unit of work is a copy until it commits."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from typing import Any
+
+from wholekit.domain.catalog import Catalog
+from wholekit.domain.customers import Customer
+from wholekit.domain.errors import CallError, ConflictError
+from wholekit.domain.quotes import (
+    AuditEntry,
+    CatalogRef,
+    ExtraLine,
+    HousePolicy,
+    Job,
+    JobContents,
+    JobOpening,
+    Person,
+    Revision,
+    State,
+)
+from wholekit.domain.tax import ShipTo
+from wholekit.services.ports import CatalogRevision, JobFilter, JobRow, Page, RevisionFilter
+
+
+class CountedIds:
+    """Ids in a row: `id-1`, `id-2`, …"""
+
+    def __init__(self) -> None:
+        self._last = 0
+
+    def new(self) -> str:
+        self._last += 1
+        return f"id-{self._last}"
+
+
+@dataclass
+class _State:
+    jobs: dict[str, Job] = field(default_factory=dict)
+    openings: dict[str, JobOpening] = field(default_factory=dict)
+    extras: dict[str, ExtraLine] = field(default_factory=dict)
+    revisions: dict[str, Revision] = field(default_factory=dict)
+    customers: dict[str, Customer] = field(default_factory=dict)
+    ship_tos: dict[str, ShipTo] = field(default_factory=dict)
+    people: dict[str, Person] = field(default_factory=dict)
+    policy: HousePolicy = field(default_factory=HousePolicy)
+    catalogs: dict[tuple[str, int], tuple[CatalogRevision, Catalog]] = field(default_factory=dict)
+    audit: tuple[AuditEntry, ...] = ()
+    numbers: dict[str, int] = field(default_factory=dict)
+
+    def copied(self) -> "_State":
+        values: dict[str, Any] = {}
+        for name in self.__dataclass_fields__:
+            one = getattr(self, name)
+            values[name] = dict(one) if isinstance(one, dict) else one
+        return _State(**values)
+
+
+def _put(rows: dict[str, Any], key: str, new: Any, expected: int, what: str) -> None:
+    there = rows.get(key)
+    found = None if there is None else there.version
+    if found != expected:
+        raise ConflictError("version-stale", what=what, id=key, expected=expected, found=found)
+    assert new.version == expected + 1
+    rows[key] = new
+
+
+def _take(rows: dict[str, Any], key: str, expected: int, what: str) -> None:
+    there = rows.get(key)
+    found = None if there is None else there.version
+    if found != expected:
+        raise ConflictError("version-stale", what=what, id=key, expected=expected, found=found)
+    del rows[key]
+
+
+def _order(one: Any) -> tuple[str, int, str]:
+    return one.alternate, one.position, one.id
+
+
+class _Jobs:
+    def __init__(self, state: _State) -> None:
+        self._state = state
+
+    def add(self, job: Job) -> None:
+        assert all(one.number != job.number for one in self._state.jobs.values())
+        self._state.jobs[job.id] = job
+
+    def get(self, job_id: str) -> Job | None:
+        return self._state.jobs.get(job_id)
+
+    def by_number(self, number: int) -> Job | None:
+        return next((one for one in self._state.jobs.values() if one.number == number), None)
+
+    def for_change(self, job_id: str) -> Job | None:
+        return self.get(job_id)
+
+    def save(self, job: Job, expected: int) -> None:
+        _put(self._state.jobs, job.id, job, expected, "job")
+
+    def contents(self, job_id: str) -> JobContents | None:
+        job = self.get(job_id)
+        if job is None:
+            return None
+        openings = [one for one in self._state.openings.values() if one.job_id == job_id]
+        extras = [one for one in self._state.extras.values() if one.job_id == job_id]
+        return JobContents(
+            job, tuple(sorted(openings, key=_order)), tuple(sorted(extras, key=_order))
+        )
+
+    def page(self, wanted: JobFilter, page: Page) -> tuple[Sequence[JobRow], int]:
+        rows = [
+            row
+            for job in sorted(self._state.jobs.values(), key=lambda one: -one.number)
+            if _wanted(row := self._row(job), job, wanted)
+        ]
+        return rows[page.offset : page.offset + page.limit], len(rows)
+
+    def _row(self, job: Job) -> JobRow:
+        revisions = sorted(
+            (one for one in self._state.revisions.values() if one.job_id == job.id),
+            key=lambda one: one.number,
+        )
+        last = revisions[-1] if revisions else None
+        issued = [one.snapshot for one in revisions if one.snapshot is not None]
+        return JobRow(
+            job.id,
+            job.number,
+            job.name,
+            job.customer,
+            self._state.customers[job.customer].name,
+            job.salesperson,
+            job.bids_due,
+            job.created_at,
+            job.currency,
+            sum(one.job_id == job.id for one in self._state.openings.values()),
+            0 if last is None else last.quote_number,
+            0 if last is None else last.number,
+            None if last is None else last.state,
+            issued[-1].totals.net.minor if issued else None,
+        )
+
+    def opening(self, job_id: str, alternate: str, mark: str) -> JobOpening | None:
+        wanted = (job_id, alternate, mark)
+        return next(
+            (
+                one
+                for one in self._state.openings.values()
+                if (one.job_id, one.alternate, one.mark) == wanted
+            ),
+            None,
+        )
+
+    def marks(self, job_id: str) -> Mapping[tuple[str, str], int]:
+        return {
+            (one.alternate, one.mark): one.position
+            for one in self._state.openings.values()
+            if one.job_id == job_id
+        }
+
+    def add_openings(self, openings: Sequence[JobOpening]) -> None:
+        for one in openings:
+            self._mark_is_free(one)
+            self._state.openings[one.id] = one
+
+    def save_opening(self, opening: JobOpening, expected: int) -> None:
+        self._mark_is_free(opening)
+        _put(self._state.openings, opening.id, opening, expected, "opening")
+
+    def _mark_is_free(self, opening: JobOpening) -> None:
+        there = self.opening(opening.job_id, opening.alternate, opening.mark)
+        if there is not None and there.id != opening.id:
+            raise ConflictError("mark-taken", mark=opening.mark, alternate=opening.alternate)
+
+    def remove_opening(self, opening: JobOpening, expected: int) -> None:
+        _take(self._state.openings, opening.id, expected, "opening")
+
+    def extra(self, job_id: str, extra_id: str) -> ExtraLine | None:
+        found = self._state.extras.get(extra_id)
+        return found if found is not None and found.job_id == job_id else None
+
+    def add_extra(self, extra: ExtraLine) -> None:
+        self._state.extras[extra.id] = extra
+
+    def save_extra(self, extra: ExtraLine, expected: int) -> None:
+        _put(self._state.extras, extra.id, extra, expected, "extra")
+
+    def remove_extra(self, extra: ExtraLine, expected: int) -> None:
+        _take(self._state.extras, extra.id, expected, "extra")
+
+
+def _wanted(row: JobRow, job: Job, wanted: JobFilter) -> bool:
+    text = wanted.text.casefold()
+    due = row.bids_due
+    return (
+        wanted.customer in ("", row.customer)
+        and wanted.salesperson in ("", row.salesperson)
+        and any(text in one.casefold() for one in (row.name, job.site, row.customer_name))
+        and (wanted.due_from is None or (due is not None and wanted.due_from <= due))
+        and (wanted.due_to is None or (due is not None and due <= wanted.due_to))
+    )
+
+
+class _Revisions:
+    def __init__(self, state: _State) -> None:
+        self._state = state
+
+    def add(self, revision: Revision) -> None:
+        for one in self._state.revisions.values():
+            if (one.job_id, one.number) == (revision.job_id, revision.number):
+                raise ConflictError("revision-taken", number=revision.number)
+        self._state.revisions[revision.id] = revision
+
+    def get(self, revision_id: str) -> Revision | None:
+        return self._state.revisions.get(revision_id)
+
+    def of_job(self, job_id: str) -> tuple[Revision, ...]:
+        return self._bare(one for one in self._state.revisions.values() if one.job_id == job_id)
+
+    def by_quote(self, quote_number: int) -> tuple[Revision, ...]:
+        return self._bare(
+            one for one in self._state.revisions.values() if one.quote_number == quote_number
+        )
+
+    @staticmethod
+    def _bare(revisions: Iterator[Revision]) -> tuple[Revision, ...]:
+        found = sorted(revisions, key=lambda one: one.number)
+        return tuple(replace(one, snapshot=None) for one in found)
+
+    def save(self, revision: Revision, expected: int) -> None:
+        there = self._state.revisions.get(revision.id)
+        if there is not None and there.snapshot is not None:
+            if revision.snapshot not in (None, there.snapshot):
+                raise CallError("snapshot-frozen", label=revision.label)
+            revision = replace(
+                revision, snapshot=there.snapshot, snapshot_digest=there.snapshot_digest
+            )
+        _put(self._state.revisions, revision.id, revision, expected, "revision")
+
+    def remove(self, revision: Revision, expected: int) -> None:
+        there = self._state.revisions.get(revision.id)
+        if there is not None and there.state is not State.DRAFT:
+            raise CallError("draft-only", label=there.label)
+        _take(self._state.revisions, revision.id, expected, "revision")
+
+    def matching(self, wanted: RevisionFilter) -> Sequence[Revision]:
+        found = [one for one in self._state.revisions.values() if self._matches(one, wanted)]
+        return sorted(found, key=lambda one: (one.quote_number, one.number))
+
+    def _matches(self, one: Revision, wanted: RevisionFilter) -> bool:
+        job = self._state.jobs[one.job_id]
+        day = None if one.issued_at is None else one.issued_at.date()
+        return (
+            day is not None
+            and (not wanted.states or one.state in wanted.states)
+            and (wanted.issued_from is None or wanted.issued_from <= day)
+            and (wanted.issued_to is None or day <= wanted.issued_to)
+            and wanted.customer in ("", job.customer)
+            and wanted.salesperson in ("", job.salesperson)
+            and wanted.job_id in ("", job.id)
+        )
+
+
+class _Named:
+    """Things by code or name."""
+
+    def __init__(self, rows: dict[str, Any], key: str, what: str) -> None:
+        self._rows, self._key, self._what = rows, key, what
+
+    def get(self, name: str) -> Any:
+        return self._rows.get(name)
+
+    def add(self, one: Any) -> None:
+        name = getattr(one, self._key)
+        if name in self._rows:
+            raise ConflictError(f"{self._what}-taken", name=name)
+        self._rows[name] = one
+
+    def save(self, one: Any, expected: int) -> None:
+        _put(self._rows, getattr(one, self._key), one, expected, self._what)
+
+    def all(self) -> Sequence[Any]:
+        return [self._rows[name] for name in sorted(self._rows)]
+
+    def page(self, text: str, page: Page) -> tuple[Sequence[Any], int]:
+        low = text.casefold()
+        rows = [one for one in self.all() if low in one.code or low in one.name.casefold()]
+        return rows[page.offset : page.offset + page.limit], len(rows)
+
+
+class _Policy:
+    def __init__(self, state: _State) -> None:
+        self._state = state
+
+    def get(self) -> HousePolicy:
+        return self._state.policy
+
+    def save(self, policy: HousePolicy, expected: int) -> None:
+        rows = {"policy": self._state.policy}
+        _put(rows, "policy", policy, expected, "policy")
+        self._state.policy = policy
+
+
+class _Catalogs:
+    def __init__(self, state: _State) -> None:
+        self._state = state
+
+    def current(self) -> Sequence[CatalogRevision]:
+        last = {one.catalog_id: one for one, _ in self._state.catalogs.values()}
+        return [last[name] for name in sorted(last)]
+
+    def revisions(self, catalog_id: str) -> Sequence[CatalogRevision]:
+        return [one for one, _ in self._state.catalogs.values() if one.catalog_id == catalog_id]
+
+    def load(self, ref: CatalogRef) -> Catalog:
+        found = self._state.catalogs.get((ref.catalog_id, ref.revision))
+        if found is None:
+            raise CallError(
+                "catalog-revision-unknown", catalog=ref.catalog_id, revision=ref.revision
+            )
+        return found[1]
+
+    def put(self, catalog: Catalog, at: datetime, by: str) -> CatalogRef:
+        revision = len(self.revisions(catalog.id)) + 1
+        row = CatalogRevision(
+            catalog.id,
+            revision,
+            catalog.supplier,
+            catalog.currency,
+            catalog.edition,
+            at,
+            by,
+            len(catalog.items),
+        )
+        self._state.catalogs[catalog.id, revision] = (row, catalog)
+        return CatalogRef(catalog.id, revision)
+
+
+class _Audit:
+    def __init__(self, state: _State) -> None:
+        self._state = state
+
+    def add(self, entry: AuditEntry) -> None:
+        self._state.audit = (*self._state.audit, entry)
+
+    def of_job(self, job_id: str) -> Sequence[AuditEntry]:
+        return [one for one in self._state.audit if one.job_id == job_id]
+
+    def of_subject(self, subject: str, subject_id: str) -> Sequence[AuditEntry]:
+        wanted = (subject, subject_id)
+        return [one for one in self._state.audit if (one.subject, one.subject_id) == wanted]
+
+
+class _Numbers:
+    def __init__(self, state: _State) -> None:
+        self._state = state
+
+    def take(self, series: str) -> int:
+        number = self._state.numbers.get(series, 0) + 1
+        self._state.numbers[series] = number
+        return number
+
+
+class FakeUnitOfWork:
+    """All repositories over one copy of the state."""
+
+    def __init__(self, state: _State, writable: bool) -> None:
+        self.state = state
+        self.committed = False
+        self._writable = writable
+        self.jobs = _Jobs(state)
+        self.revisions = _Revisions(state)
+        self.customers = _Named(state.customers, "code", "customer")
+        self.ship_tos = _Named(state.ship_tos, "code", "ship-to")
+        self.people = _Named(state.people, "name", "person")
+        self.policy = _Policy(state)
+        self.catalogs = _Catalogs(state)
+        self.audit = _Audit(state)
+        self.numbers = _Numbers(state)
+
+    def commit(self) -> None:
+        assert self._writable, "a reading unit of work commits nothing"
+        assert not self.committed, "committed twice"
+        self.committed = True
+
+
+class FakeStore:
+    """Units of work over one state in memory, one writer at a time."""
+
+    def __init__(self) -> None:
+        self._state = _State()
+        self._writing = False
+
+    @contextmanager
+    def reading(self) -> Iterator[FakeUnitOfWork]:
+        yield FakeUnitOfWork(self._state.copied(), False)
+
+    @contextmanager
+    def writing(self) -> Iterator[FakeUnitOfWork]:
+        assert not self._writing, "one unit of work inside another"
+        self._writing = True
+        try:
+            uow = FakeUnitOfWork(self._state.copied(), True)
+            yield uow
+            if uow.committed:
+                self._state = uow.state
+        finally:
+            self._writing = False

@@ -1,0 +1,120 @@
+"""Kill −9 in the middle, again and again: what must hold after each.
+
+The suite does a dozen of each kind, `python -m tests.bench kills` a hundred.
+"""
+
+import random
+from collections.abc import Callable
+from pathlib import Path
+
+from tests.support.databases import ENGINES, empty_place
+from tests.support.deeds import (
+    address_of,
+    bring_up,
+    desk_on,
+    issue,
+    load_wide,
+    run_and_kill,
+    seconds_of,
+    wide_catalog,
+)
+from tests.support.house import sample
+from tests.support.jobs import START, a_job, furnished
+
+from wholekit.domain.quotes import CatalogRef, State
+from wholekit.store.catalogs import SqlCatalogs
+from wholekit.store.check import check_store
+from wholekit.store.engine import Place
+from wholekit.store.migrate import Condition, condition, upgrade
+from wholekit.store.unit_of_work import SqlStore
+
+ITEMS = 20_000
+
+
+def kills_during_a_load(engine: str, folder: Path, times: int) -> int:
+    """Loads of a catalogue killed so many times; how many were caught in the middle."""
+    store = ENGINES[engine](folder)
+    address = address_of(store.place)
+    longest = seconds_of(load_wide, (address, ITEMS))
+    draw = random.Random(1)
+    killed = 0
+    for _ in range(times):
+        killed += run_and_kill(load_wide, (address, ITEMS), longest, draw)
+        _sound(store)
+    with store.reading() as work:
+        revisions = work.catalogs.revisions("wide")
+        last = work.catalogs.load(CatalogRef("wide", len(revisions)))
+    assert [one.revision for one in revisions] == list(range(1, len(revisions) + 1))
+    assert {one.items for one in revisions} == {ITEMS}, "each is whole"
+    assert last == wide_catalog(ITEMS)
+    store.close()
+    return killed
+
+
+def kills_during_issue(engine: str, folder: Path, times: int) -> int:
+    """Issuing killed so many times; how many were caught in the middle."""
+    store = ENGINES[engine](folder)
+    furnished(store)
+    desk = desk_on(store)
+    address = address_of(store.place)
+    job = a_job(desk, *(f"M{number:03d}" for number in range(60)))
+    longest = seconds_of(issue, (address, job.label))
+    draw = random.Random(2)
+    killed = 0
+    for _ in range(times):
+        killed += run_and_kill(issue, (address, job.label), longest, draw)
+        _sound(store)
+        with store.reading() as work:
+            found = work.revisions.of_job(job.id)
+        assert [one.number for one in found] == list(range(1, len(found) + 1))
+        assert [one.state for one in found].count(State.ISSUED) == 1
+        assert all(one.snapshot is not None for one in found)
+    store.close()
+    return killed
+
+
+def kills_during_an_upgrade(engine: str, folder: Path, times: int) -> int:
+    """Upgrades with data killed so many times, each of a new store; how many in the middle."""
+    draw = random.Random(3)
+    first = _of_the_first_version(engine, _new(folder, "first"))
+    longest = seconds_of(bring_up, (address_of(first),))
+    first.close()
+    killed = 0
+    for number in range(times):
+        place = _of_the_first_version(engine, _new(folder, f"store-{number}"))
+        killed += run_and_kill(bring_up, (address_of(place),), longest, draw)
+        with place.reading() as connection:
+            found, _ = condition(connection)
+        assert found in (Condition.OUTDATED, Condition.CURRENT), "all or nothing"
+        upgrade(place)
+        assert check_store(place).faults == ()
+        with place.reading() as connection:
+            assert SqlCatalogs(connection).load(CatalogRef("quillmere", 1)) == sample("quillmere")
+        place.close()
+    return killed
+
+
+def _of_the_first_version(engine: str, folder: Path) -> Place:
+    """A store as the first version made it, with a catalogue in it."""
+    place = empty_place(engine, folder)
+    upgrade(place, to="0001")
+    with place.writing() as connection:
+        SqlCatalogs(connection).put(sample("quillmere"), START, "odo")
+    return place
+
+
+def _new(folder: Path, name: str) -> Path:
+    made = folder / name
+    made.mkdir()
+    return made
+
+
+def _sound(store: SqlStore) -> None:
+    assert check_store(store.place).faults == ()
+
+
+KINDS: dict[str, Callable[[str, Path, int], int]] = {
+    "load": kills_during_a_load,
+    "issue": kills_during_issue,
+    "upgrade": kills_during_an_upgrade,
+}
