@@ -1,0 +1,394 @@
+"""A quote of the store on paper: what the customer is sent, and what only the owner reads."""
+
+import json
+import re
+from dataclasses import replace
+from datetime import date
+from fractions import Fraction
+
+import pytest
+from pypdf import PdfReader
+from tests.documents.test_papers import NASTY, TEMPLATES, read, types_within
+from tests.support.command import run
+from tests.support.fake_store import FakeStore
+from tests.support.house import RULES, opening, sample
+from tests.support.jobs import a_job, by, frozen, furnished, plain, put_catalog
+
+from wholekit.bootstrap import open_store
+from wholekit.documents.fill_sheet import sheet_of_snapshot
+from wholekit.documents.fill_snapshot import quote_of_snapshot
+from wholekit.documents.papers import QuotePaper
+from wholekit.documents.render import render_paper
+from wholekit.domain.errors import CallError
+from wholekit.domain.openings import Opening
+from wholekit.domain.quantities import Cost, Money
+from wholekit.domain.quotes import Alternate, Override, OverrideKind, Person, PersonRole
+from wholekit.domain.quotes.frozen import (
+    FrozenFinding,
+    FrozenPiece,
+    FrozenSign,
+    snapshot_from,
+    snapshot_text,
+)
+from wholekit.domain.tax import FreightRate, LineKind, ShipTo, TaxRate
+from wholekit.services.customers import edit_customer, set_person, set_ship_to
+from wholekit.services.desk import Desk
+from wholekit.services.job_lines import NewExtra, add_extra
+from wholekit.services.job_openings import (
+    add_openings,
+    copy_opening,
+    edit_opening,
+    override_opening,
+    release_stop,
+)
+from wholekit.services.jobs import edit_job, set_alternate, set_discount
+from wholekit.services.quote_papers import revision_shown
+from wholekit.services.quotes import (
+    approve_draft,
+    discard_draft,
+    draft_quote,
+    issue_quote,
+    quote_revisions,
+    review_job,
+)
+from wholekit.wording.amounts import say_money
+
+FLOOR = Fraction(25, 100)
+PORT = ShipTo(
+    "port", "Port Aldren",
+    taxes=(TaxRate("state", Fraction(625, 10_000), frozenset({LineKind.HARDWARE})),
+           TaxRate("city", Fraction(15, 1000))),
+    freight=FreightRate("freight", Money(4_500, "USD"), Fraction(2, 100)),
+)  # fmt: skip
+HAND = Override(OverrideKind.PRICE, "matched a rival bid", "", by().at, price=Money(39_900, "USD"))
+
+
+def usd(amount):
+    return say_money(amount, "en_US")
+
+
+def words(paper, folder):
+    return " ".join(read(paper, folder))
+
+
+@pytest.fixture
+def desk():
+    house = furnished(FakeStore())
+    set_person(house, by("odo"), Person("petra", PersonRole.OWNER, "Petra Voss"))
+    set_ship_to(house, by(), PORT)
+    return house
+
+
+@pytest.fixture
+def job(desk):
+    """Openings with a stop, a price by hand and a discount; extra lines; adds and deducts."""
+    job = a_job(desk)
+    label = job.label
+    edit_job(desk, by(), label, {"ship_to": "port", "site": "New wing", "salesperson": "ines"})
+    add_openings(desk, by(), label, [plain("101", 2), plain("102"), plain("103")])
+    add_openings(desk, by(), label, [Opening("104", opening("3070", finish="699"))])
+    set_discount(desk, by(), label, Fraction(5, 100), "a large job")
+    override_opening(desk, by("ines"), label, "103", HAND)
+    for new in (
+        NewExtra(LineKind.HARDWARE, "Hinges, pair", 3, Money(2_250, "USD"), Cost(137_799, "USD")),
+        NewExtra(LineKind.LABOUR, "Fitting on site", 4, Money(6_500, "USD")),
+        NewExtra(LineKind.OTHER, "Delivery to the rear gate only"),
+        NewExtra(LineKind.OTHER, "Keying chart", 1, Money(4_000, "USD"), alternate="alt-1"),
+    ):
+        if new.alternate:
+            set_alternate(desk, by(), label, Alternate("alt-1", "Four of 102", ("102",)))
+        add_extra(desk, by(), label, new)
+    copy_opening(desk, by(), label, "102", ["102"], to_alternate="alt-1")
+    edit_opening(desk, by(), label, "102", lambda one: replace(one, quantity=4), alternate="alt-1")
+    set_alternate(desk, by(), label, Alternate("alt-2", "Without 103", ("103",)))
+    for stop in review_job(desk, by(), label).stops:
+        release_stop(
+            desk, by("petra"), label, stop.mark, stop.finding.code, "customer supplies it",
+            stop.alternate,
+        )  # fmt: skip
+    return job
+
+
+@pytest.fixture
+def issued(desk, job):
+    draft_quote(desk, by(), job.label, cover_note="As talked over on Monday.")
+    approve_draft(desk, by("petra"), job.label, "good customer")
+    return frozen(issue_quote(desk, by("petra"), job.label).revision)
+
+
+def test_an_issued_quote_prints_the_same_after_prices_and_rules_changed(
+    desk, job, issued, tmp_path
+):
+    label = "Q-00001/1"
+    render_paper(quote_of_snapshot(issued, label), tmp_path / "before.pdf", TEMPLATES)
+    catalog = sample("tarrowby")
+    dearer = tuple(
+        replace(item, list_price=item.list_price.times(2), cost=item.cost.times(3))
+        for item in catalog.items
+    )
+    put_catalog(desk.store, replace(catalog, items=dearer, edition=date(2026, 11, 26)))
+    edit_customer(desk, by(), "saltmarsh", lambda old: replace(old, name="Saltmarsh & Daughter"))
+    later = Desk(desk.store, desk.ids, replace(RULES, version="changed"), desk.words)
+    shown = revision_shown(later, by(days=400), "Q-1")
+    assert (shown.label, shown.draft) == (label, False)
+    render_paper(quote_of_snapshot(shown.snapshot, label), tmp_path / "after.pdf", TEMPLATES)
+    files = [(tmp_path / name).read_bytes() for name in ("before.pdf", "after.pdf")]
+    assert files[0] == files[1]
+    anew = revision_shown(later, by(days=1), job.label).snapshot
+    assert anew.rules_version == "changed"
+    assert "Saltmarsh & Daughter" in words(quote_of_snapshot(anew, "anew"), tmp_path)
+
+
+def test_a_snapshot_that_was_written_and_read_prints_the_same(issued):
+    again = snapshot_from(json.loads(snapshot_text(issued)))
+    assert quote_of_snapshot(again, "Q") == quote_of_snapshot(issued, "Q")
+    assert sheet_of_snapshot(again, "Q", FLOOR) == sheet_of_snapshot(issued, "Q", FLOOR)
+
+
+def test_the_quote_shows_the_totals_that_were_frozen(issued, tmp_path):
+    text = words(quote_of_snapshot(issued, "Q-00001/1"), tmp_path)
+    for totals in (issued.totals, *(one.totals for one in issued.alternates)):
+        assert len(totals.taxes) == 2
+        for tax in totals.taxes:
+            assert f"{tax.name}, " in text
+            assert usd(tax.tax) in text
+        for amount in (totals.hardware, totals.freight, totals.net, totals.gross):
+            assert usd(amount) in text
+    assert f"state, 6.25% of {usd(issued.totals.taxes[0].base)}" in text
+    # The amounts printed add up by themselves.
+    totals = issued.totals
+    assert totals.hardware + totals.extras + totals.freight == totals.net
+    assert totals.net + totals.taxes[0].tax + totals.taxes[1].tax == totals.gross
+    rows = quote_of_snapshot(issued, "Q").openings
+    assert sum(one.price_extended.minor for one in rows) == totals.hardware.minor
+
+
+def test_alternates_stand_apart_with_what_they_add_or_deduct(issued, tmp_path):
+    paper = quote_of_snapshot(issued, "Q-00001/1")
+    pages = read(paper, tmp_path)
+    add, deduct = issued.alternates
+    assert add.totals.gross.minor > 0 > deduct.totals.gross.minor
+    assert f"alt-1 Four of 102 102 ADD {usd(add.totals.gross)}" in pages[0]
+    assert f"alt-2 Without 103 103 DEDUCT {usd(deduct.totals.gross)}" in pages[0]
+    text = " ".join(pages)
+    assert "Adds 4 × 102; takes 102 out of the base bid." in text
+    assert "Takes 103 out of the base bid." in text
+    assert "Keying chart" in text
+    assert [one.mark for one in paper.openings] == ["101", "102", "103", "104"]
+
+
+def test_extra_lines_site_cover_note_validity_and_terms_are_on_the_quote(issued, tmp_path):
+    text = words(quote_of_snapshot(issued, "Q-00001/1"), tmp_path)
+    for said in (
+        "Hinges, pair 3 $22.50 $67.50", "Fitting on site 4 $65.00 $260.00",
+        "Delivery to the rear gate only", "New wing", "As talked over on Monday.",
+        "Valid until December 25, 2026", *issued.terms, *issued.cautions,
+        f"Payment: {issued.customer.terms}.", issued.rules_version,
+    ):  # fmt: skip
+        assert said in text
+
+
+def test_the_customer_sees_the_discount_and_not_the_price_set_by_hand(issued, tmp_path):
+    paper = quote_of_snapshot(issued, "Q-00001/1")
+    text = words(paper, tmp_path)
+    # 103 stands at its price by hand; the other openings carry the discount, item by item.
+    saved = sum(
+        (one.quantity * (kit.tier_price - kit.price).minor)
+        for one in issued.openings
+        if not one.alternate and one.mark != "103"
+        for kit in (issued.kit_of(one),)
+    )
+    gone = issued.kit_of(issued.openings[2])
+    plain_lines = sum(line.total.minor for line in gone.lines if line.sku)
+    saved += gone.tier_price.minor - plain_lines
+    assert paper.totals.saved.minor == saved > 0
+    assert f"Discount 5% -{usd(paper.totals.saved)}" in text
+    before = issued.totals.hardware + paper.totals.saved
+    assert f"Hardware before discount {usd(before)}" in text
+    for said in ("rival", "petra approved", "large job", "good customer"):
+        assert said not in text
+    assert "Price agreed for the opening" in text
+
+
+def test_no_cost_can_be_held_by_or_read_from_a_quote(issued, tmp_path):
+    assert Cost not in types_within(QuotePaper)
+    planted = replace(
+        issued,
+        kits=tuple(
+            replace(
+                kit,
+                cost=Cost(76_543_2100, "USD"),
+                lines=tuple(replace(line, cost=Cost(76_543_2100, "USD")) for line in kit.lines),
+            )
+            for kit in issued.kits
+        ),
+        openings=tuple(replace(one, cost=Cost(76_543_2100, "USD")) for one in issued.openings),
+        extras=tuple(replace(one, cost=Cost(76_543_2100, "USD")) for one in issued.extras),
+        totals=replace(issued.totals, cost=Cost(76_543_2100, "USD")),
+    )
+    text = words(quote_of_snapshot(planted, "Q-00001/1"), tmp_path)
+    assert "76,543" not in text
+    assert not {"cost", "costs", "margin"} & set(re.findall(r"[a-z]+", text.lower()))
+    assert "$76,543.21" in words(sheet_of_snapshot(planted, "Q-00001/1", FLOOR), tmp_path)
+
+
+def test_a_stop_released_by_name_is_on_the_sheet_and_not_on_the_quote(issued, tmp_path):
+    signs = [sign for one in issued.openings for sign in one.signs if sign.what == "release"]
+    assert signs
+    quote = words(quote_of_snapshot(issued, "Q-00001/1"), tmp_path)
+    sheet = words(sheet_of_snapshot(issued, "Q-00001/1", FLOOR), tmp_path)
+    for sign in signs:
+        assert sign.text not in quote
+        assert "".join(sign.text.split()) in "".join(sheet.split())
+    for said in ("customer supplies it", "petra"):
+        assert said in sheet
+    assert "customer supplies it" not in quote
+    assert "STOP" not in quote
+
+
+def test_a_piece_that_lacks_is_told_even_where_its_stop_was_released(issued, tmp_path):
+    stop = FrozenFinding("bracket-missing", "stop", "No soffit bracket is to be had.")
+    first, *others = issued.kits
+    bare = replace(first, findings=(stop,), missing=(FrozenPiece("soffit bracket", 1),))
+    sign = FrozenSign("release", stop.text, "customer has one", "petra", by().at)
+    openings = tuple(
+        replace(one, signs=(sign,)) if one.kit == 0 else one for one in issued.openings
+    )
+    lacking = replace(issued, kits=(bare, *others), openings=openings)
+    pages = read(quote_of_snapshot(lacking, "Q-00001/1"), tmp_path)
+    assert "Quoted without some of their pieces: 101, 102." in pages[0]
+    text = " ".join(pages)
+    assert text.count("MISSING: this kit is not complete. 1 × soffit bracket") == 3
+    assert stop.text not in text
+    assert "MISSING: 1 × soffit bracket" in words(sheet_of_snapshot(lacking, "Q", FLOOR), tmp_path)
+
+
+def test_words_typed_into_a_job_are_shown_and_never_run(issued, tmp_path):
+    typed = replace(issued, cover_note=NASTY, site=NASTY, job_name=NASTY)
+    for paper in (quote_of_snapshot(typed, "Q"), sheet_of_snapshot(typed, "Q", FLOOR)):
+        assert "<script>alert(1)</script>" in words(paper, tmp_path)
+
+
+def test_the_sheet_tells_costs_margins_and_every_hand(issued, tmp_path):
+    paper = sheet_of_snapshot(issued, "Q-00001/1", FLOOR)
+    pages = read(paper, tmp_path)
+    text = " ".join(pages)
+    assert "Not for customers." in pages[0]
+    for said in ("matched a rival bid", "price of the whole opening set to 399.00 USD",
+                 "good customer", "Stops released by name", "Set by hand"):  # fmt: skip
+        assert said in text
+    assert usd(paper.total.cost) in text
+    # Hinges: 3 × 13.7799 = 41.3397, rounded once; the fitting has no known cost.
+    assert "Hinges, pair 3 $67.50 $41.34 $26.16 38.8%" in text
+    assert "Fitting on site 4 $260.00 not known" in text
+    assert paper.uncosted == Money(26_000, "USD")
+    base = [one for one in paper.openings if "[" not in one.mark]
+    kits = sum(one.figures.price.minor for one in base)
+    assert paper.total.price.minor == kits + 6_750
+    assert kits == issued.totals.hardware.minor
+    costs = sum(one.cost.units for one in issued.openings if not one.alternate) + 3 * 137_799
+    assert paper.total.cost == Cost(costs, "USD").as_money
+    change = paper.alternates[1].change
+    assert change.price == Money(-39_900, "USD")
+    assert paper.alternates[1].with_it.price == paper.total.price - Money(39_900, "USD")
+
+
+def test_a_sheet_of_prices_that_contain_the_tax_is_on_the_net(desk):
+    vat = replace(PORT, taxes=(TaxRate("VAT", Fraction(25, 100)),), inclusive=True, freight=None)
+    set_ship_to(desk, by(), vat, expected=1)
+    job = a_job(desk, "101")
+    edit_job(desk, by(), job.label, {"ship_to": "port"})
+    snapshot = frozen(issue_quote(desk, by("petra"), job.label).revision)
+    (kit,) = sheet_of_snapshot(snapshot, "Q", FLOOR).kits
+    assert kit.figures.price == snapshot.kits[0].price.scaled(Fraction(4, 5))
+
+
+def test_a_draft_is_marked_on_every_page_and_has_no_line_to_sign(desk, job, tmp_path):
+    shown = revision_shown(desk, by(), job.label)
+    assert (shown.label, shown.draft, shown.digest) == ("J-00001", True, "")
+    pages = read(quote_of_snapshot(shown.snapshot, shown.label, draft=True), tmp_path)
+    assert len(pages) > 2
+    assert all("DRAFT" in page for page in pages)
+    assert "Signature" not in " ".join(pages)
+    sheet = sheet_of_snapshot(shown.snapshot, shown.label, FLOOR, draft=True)
+    assert all("DRAFT" in page for page in read(sheet, tmp_path))
+
+
+def test_an_issued_quote_is_no_draft(issued, tmp_path):
+    pages = read(quote_of_snapshot(issued, "Q-00001/1"), tmp_path)
+    assert not any("DRAFT" in page.upper() for page in pages)
+    assert "Signature" in pages[-1]
+
+
+def test_an_open_stop_of_a_draft_stands_loudly_on_both_papers(desk, tmp_path):
+    job = a_job(desk)
+    add_openings(desk, by(), job.label, [Opening("104", opening("3070", finish="699"))])
+    shown = revision_shown(desk, by(), job.label)
+    quote = words(quote_of_snapshot(shown.snapshot, shown.label, draft=True), tmp_path)
+    sheet = words(sheet_of_snapshot(shown.snapshot, shown.label, FLOOR, draft=True), tmp_path)
+    assert "STOP: to be settled" in quote
+    assert "STOP, not released." in sheet
+
+
+def test_each_reference_means_one_revision(desk, job, issued):
+    draft_quote(desk, by(), job.label)
+    set_discount(desk, by(), job.label, Fraction(6, 100), "asked again")
+    for reference, number, said, draft in (
+        ("Q-1", None, "Q-00001/1", False),
+        ("Q-00001/1", None, "Q-00001/1", False),
+        ("Q-1", 1, "Q-00001/1", False),
+        ("Q-1", 2, "Q-00001/2", True),
+        ("Q-1/2", None, "Q-00001/2", True),
+        (job.label, None, "Q-00001/2", True),
+        (job.label, 1, "Q-00001/1", False),
+    ):
+        shown = revision_shown(desk, by(), reference, number)
+        assert (shown.label, shown.draft) == (said, draft)
+        assert shown.snapshot.discount == Fraction(6 if draft else 5, 100)
+    discard_draft(desk, by(), job.label)
+    assert revision_shown(desk, by(), job.label).label == "Q-00001/2", "what would come next"
+    assert len(quote_revisions(desk, "Q-1")) == 1, "a paper writes nothing"
+
+
+@pytest.mark.parametrize(
+    ("reference", "number", "code"),
+    [
+        ("Q-1", 7, "quote-unknown"),
+        ("Q-1/1", 2, "quote-reference-wrong"),
+        ("Q-9", None, "quote-unknown"),
+        ("J-9", None, "job-unknown"),
+        ("Q-x", None, "quote-reference-wrong"),
+    ],
+)
+def test_a_revision_that_is_not_there_is_said(desk, issued, reference, number, code):
+    with pytest.raises(CallError) as caught:
+        revision_shown(desk, by(), reference, number)
+    assert caught.value.code == code
+
+
+def test_from_the_command_line_to_both_papers(monkeypatch, tmp_path):
+    monkeypatch.setenv("WHOLEKIT_HOME", str(tmp_path))
+    monkeypatch.delenv("WHOLEKIT_DATABASE_URL", raising=False)
+    monkeypatch.setenv("WHOLEKIT_USER", "ines")
+    put_catalog(open_store(), sample("tarrowby"))
+    for arguments in (
+        ("customer", "add", "saltmarsh", "Saltmarsh Builders", "--multiplier", "70%"),
+        ("job", "new", "Heron Quay School", "--customer", "saltmarsh"),
+        ("job", "add", "1", "--opening", "101 3070 hollow-metal/steel interior 689 x2"),
+        ("quote", "issue", "J-1"),
+    ):
+        assert run(*arguments).status == 0
+    out = tmp_path / "paper.pdf"
+    written = run("quote", "paper", "Q-1", "--revision", "1", "--out", str(out), "--json").json
+    assert (written["quote"], written["draft"], len(written["digest"])) == ("Q-00001/1", False, 64)
+    assert "Quote Q-00001/1" in PdfReader(out).pages[0].extract_text()
+    sheet = run("quote", "sheet", "J-1", "--out", str(tmp_path / "sheet.pdf"))
+    assert (sheet.status, "DRAFT" in sheet.out) == (0, True)
+    assert "Not for customers." in PdfReader(tmp_path / "sheet.pdf").pages[0].extract_text()
+    before = out.read_bytes()
+    nowhere = run("quote", "paper", "Q-1", "--out", str(tmp_path / "no" / "paper.pdf"))
+    assert nowhere.status == 2
+    assert "paper-not-written" in nowhere.err or "paper.pdf" in nowhere.err
+    wrong = run("quote", "paper", "Q-1", "--revision", "9", "--out", str(out))
+    assert (wrong.status, out.read_bytes()) == (2, before)
+    assert "Q-1/9" in wrong.err
