@@ -41,7 +41,7 @@ from wholekit.services.job_openings import (
     override_opening,
     release_stop,
 )
-from wholekit.services.jobs import edit_job, set_alternate, set_discount
+from wholekit.services.jobs import edit_job, reprice_job, set_alternate, set_discount
 from wholekit.services.quote_papers import revision_shown
 from wholekit.services.quotes import (
     approve_draft,
@@ -134,8 +134,10 @@ def test_an_issued_quote_prints_the_same_after_prices_and_rules_changed(
     render_paper(quote_of_snapshot(shown.snapshot, label), tmp_path / "after.pdf", TEMPLATES)
     files = [(tmp_path / name).read_bytes() for name in ("before.pdf", "after.pdf")]
     assert files[0] == files[1]
+    reprice_job(later, by(days=1), job.label)
     anew = revision_shown(later, by(days=1), job.label).snapshot
     assert anew.rules_version == "changed"
+    assert anew.openings[0].price.minor > issued.openings[0].price.minor, "it did change"
     assert "Saltmarsh & Daughter" in words(quote_of_snapshot(anew, "anew"), tmp_path)
 
 

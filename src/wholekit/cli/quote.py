@@ -18,6 +18,7 @@ from wholekit.cli.desk import (
     now,
 )
 from wholekit.cli.job import totals_text
+from wholekit.cli.quote_papers import paper, sheet
 from wholekit.documents.comparison import ComparisonPaper, render_comparison
 from wholekit.documents.papers import Letterhead, PaperHead, page_size_of
 from wholekit.domain.earnings import earning, sales_of
@@ -57,6 +58,8 @@ def register(app: typer.Typer) -> None:
         ("decline", decline),
         ("expire", expire),
         ("compare", compare),
+        ("paper", paper),
+        ("sheet", sheet),
     ):
         group.command(name)(command)
     app.add_typer(group, name="quote")

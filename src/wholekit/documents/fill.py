@@ -50,7 +50,7 @@ from wholekit.wording.reasons import say_reason
 from wholekit.wording.words import MOUNTS, ROLES, field_name, listed, value_text
 
 # Said elsewhere on a quote, or the house's own business.
-_NOT_FOR_CUSTOMERS = frozenset(
+NOT_FOR_CUSTOMERS = frozenset(
     {"assumed", "weight-estimated", "discontinued", "egress-force-limit", "size-next-used"}
 )
 
@@ -157,7 +157,7 @@ def _worded_opening(
             for said in (
                 say_finding(finding, rules)
                 for finding in kit.findings
-                if finding.code not in _NOT_FOR_CUSTOMERS
+                if finding.code not in NOT_FOR_CUSTOMERS
             )
         ),
         assumptions=tuple(assumptions),

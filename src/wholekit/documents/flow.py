@@ -12,11 +12,11 @@ from functools import lru_cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
+from wholekit.documents.internal_sheet import AnyPaper, InternalSheet
 from wholekit.documents.papers import (
     KitLabel,
     KitLabelsPaper,
     MarginPaper,
-    Paper,
     PaperHead,
     PickListPaper,
     QuoteOpening,
@@ -29,6 +29,7 @@ from wholekit.wording.amounts import (
     say_money,
     say_multiplier,
     say_percent,
+    say_rate,
 )
 
 if TYPE_CHECKING:
@@ -65,7 +66,7 @@ class Flow:
     blocks: tuple[Block, ...]
 
 
-def make_flow(paper: Paper, templates: Path) -> Flow:
+def make_flow(paper: AnyPaper, templates: Path) -> Flow:
     """The paper's HTML, made with the templates in that folder."""
     render = _Renderer(templates, paper.head.locale)
     match paper:
@@ -79,6 +80,8 @@ def make_flow(paper: Paper, templates: Path) -> Flow:
             return _margin(paper, render)
         case SettingCardPaper():
             return _setting_cards(paper, render)
+        case InternalSheet():
+            return _internal_sheet(paper, render)
 
 
 class _Renderer:
@@ -115,6 +118,7 @@ def _environment(templates: Path, locale: str) -> "Environment":
     filters: dict[str, Callable[..., str]] = {
         "money": partial(say_money, locale=locale),
         "percent": partial(say_percent, locale=locale),
+        "rate": partial(say_rate, locale=locale),
         "count": partial(say_count, locale=locale),
         "date": partial(say_date, locale=locale),
         "multiplier": partial(say_multiplier, locale=locale),
@@ -129,7 +133,7 @@ def _printable(value: object) -> object:
     return _UNPRINTABLE.sub("", value) if type(value) is str else value
 
 
-def _flow(kind: str, paper: Paper, css: str, blocks: Iterable[Block]) -> Flow:
+def _flow(kind: str, paper: AnyPaper, css: str, blocks: Iterable[Block]) -> Flow:
     head = paper.head
     number, customer, job, name, phone = (
         _UNPRINTABLE.sub("", text)
@@ -154,26 +158,53 @@ def _flow(kind: str, paper: Paper, css: str, blocks: Iterable[Block]) -> Flow:
 
 
 def _is_held(opening: QuoteOpening) -> bool:
-    return bool(opening.missing) or any(one.severity == "stop" for one in opening.findings)
+    return any(one.severity == "stop" for one in opening.findings)
 
 
 def _quote(paper: QuotePaper, render: _Renderer) -> Flow:
+    stored = paper.totals
+    # In the store a stop may have been released; a piece that is lacking is told all the same.
+    held = [one.mark for one in paper.openings if _is_held(one) or (one.missing and not stored)]
     shared = {
         "paper": paper,
         "head": paper.head,
         "opening_count": sum(opening.quantity for opening in paper.openings),
+        "held": held,
+        "title": "Draft quote" if paper.draft else "Quote",
+        "net": "Price" if stored and stored.inclusive else "Net",
     }
-    held = [opening.mark for opening in paper.openings if _is_held(opening)]
+
+    def parts() -> Iterator[tuple[str, dict[str, object], str]]:
+        yield "quote_front", {}, ""
+        for opening in paper.openings:
+            yield "quote_opening", {"opening": opening, "alternate": ""}, opening.mark
+        if stored:
+            yield "quote_sums", {"extras": paper.extras, "totals": stored}, ""
+        for one in paper.alternates:
+            yield "quote_alternate", {"alternate": one}, f"Alternate {one.code}"
+            for opening in one.openings:
+                values = {"opening": opening, "alternate": one.code}
+                yield "quote_opening", values, f"{opening.mark} ({one.code})"
+        yield "quote_end", {}, ""
+
+    blocks = (
+        Block(render(template, number=number, **values, **shared), title)
+        for number, (template, values, title) in enumerate(parts())
+    )
+    sheets = ("quote", "draft") if paper.draft else ("quote",)
+    return _flow(str(shared["title"]), paper, render.css(paper.head, *sheets), blocks)
+
+
+def _internal_sheet(paper: InternalSheet, render: _Renderer) -> Flow:
+    shared = {"paper": paper, "head": paper.head}
 
     def blocks() -> Iterator[Block]:
-        yield Block(render("quote_front", number=0, held=held, **shared))
-        for number, opening in enumerate(paper.openings, 1):
-            yield Block(
-                render("quote_opening", number=number, opening=opening, **shared), opening.mark
-            )
-        yield Block(render("quote_end", number=len(paper.openings) + 1, **shared))
+        yield Block(render("sheet_front", number=0, **shared))
+        for number, kit in enumerate(paper.kits, 1):
+            yield Block(render("sheet_kit", number=number, kit=kit, **shared), f"Kit {number}")
 
-    return _flow("Quote", paper, render.css(paper.head, "quote"), blocks())
+    sheets = ("margin", "sheet", *(("draft",) if paper.draft else ()))
+    return _flow("Internal sheet", paper, render.css(paper.head, *sheets), blocks())
 
 
 def _pick_list(paper: PickListPaper, render: _Renderer) -> Flow:

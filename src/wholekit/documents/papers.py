@@ -157,6 +157,60 @@ class QuoteOpening:
 
 
 @dataclass(frozen=True, slots=True)
+class QuoteExtra:
+    """Anything else that is quoted. unit, total [Money]: None where it is a text only."""
+
+    description: str
+    quantity: int
+    unit: Money | None
+    total: Money | None
+
+
+@dataclass(frozen=True, slots=True)
+class QuoteTax:
+    """A named tax: its rate [fraction], what it is worked out on and what it comes to [Money]."""
+
+    name: str
+    rate: Fraction
+    base: Money
+    tax: Money
+
+
+@dataclass(frozen=True, slots=True)
+class QuoteTotals:
+    """Totals as quoted [Money]. saved: what the discount [fraction] takes off the hardware, in
+    `hardware` already. inclusive: the amounts contain the tax. exempt: certificate, or empty."""
+
+    hardware: Money
+    extras: Money
+    freight: Money
+    net: Money
+    taxes: tuple[QuoteTax, ...]
+    gross: Money
+    discount: Fraction
+    saved: Money
+    inclusive: bool = False
+    exempt: str = ""
+
+    @property
+    def charged(self) -> bool:
+        """Whether freight or taxes were looked at for the place the goods go to."""
+        return bool(self.freight.minor or self.taxes or self.exempt)
+
+
+@dataclass(frozen=True, slots=True)
+class QuoteAlternate:
+    """An option beside the base bid: what it adds, base marks it takes out, what that changes."""
+
+    code: str
+    title: str
+    deducts: tuple[str, ...]
+    openings: tuple[QuoteOpening, ...]
+    extras: tuple[QuoteExtra, ...]
+    totals: QuoteTotals
+
+
+@dataclass(frozen=True, slots=True)
 class QuotePaper:
     """What the customer is sent. No cost, no margin.
 
@@ -164,6 +218,11 @@ class QuotePaper:
     opening stands here once and not at the openings. total: sum of the extended prices.
     multiplier: None unless the customer is to see it; list_total likewise.
     leaves: leaves over the whole job [count].
+
+    A quote kept in the store has totals with freight and taxes too, of the base bid and of each
+    alternate; openings, extras and leaves are then the base bid's, and total is its gross. draft:
+    it may still change, and every page says so. facts: label and value, for the head. basis: what
+    it was priced on.
     """
 
     head: PaperHead
@@ -178,6 +237,14 @@ class QuotePaper:
     cautions: tuple[str, ...] = ()
     multiplier: Fraction | None = None
     list_total: Money | None = None
+    totals: QuoteTotals | None = None
+    extras: tuple[QuoteExtra, ...] = ()
+    alternates: tuple[QuoteAlternate, ...] = ()
+    cover_note: str = ""
+    facts: tuple[tuple[str, str], ...] = ()
+    site: tuple[str, ...] = ()
+    basis: str = ""
+    draft: bool = False
 
 
 # --- pick list and labels --------------------------------------------------------------------

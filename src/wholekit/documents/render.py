@@ -16,12 +16,12 @@ from pathlib import Path
 from wholekit.documents import worker
 from wholekit.documents.binding import bind
 from wholekit.documents.flow import LABELS_ON_A_SHEET, Flow, make_flow
+from wholekit.documents.internal_sheet import AnyPaper, InternalSheet
 from wholekit.documents.layout import calm_collector, lay_out_group
 from wholekit.documents.merge import merge
 from wholekit.documents.papers import (
     KitLabelsPaper,
     MarginPaper,
-    Paper,
     PickListPaper,
     QuotePaper,
     SettingCardPaper,
@@ -34,7 +34,7 @@ LARGE = 60  # blocks from which a process of its own pays
 
 
 def render_paper(
-    paper: Paper,
+    paper: AnyPaper,
     out: Path,
     templates: Path,
     *,
@@ -63,15 +63,19 @@ def render_paper(
         raise CallError("paper-not-written", path=str(out), because=_say(error)) from error
 
 
-def _length(paper: Paper) -> int:
+def _length(paper: AnyPaper) -> int:
     """About how many blocks a paper has."""
     match paper:
-        case QuotePaper() | PickListPaper():
+        case QuotePaper():
+            return len(paper.openings) + sum(len(one.openings) for one in paper.alternates)
+        case PickListPaper():
             return len(paper.openings)
         case KitLabelsPaper():
             return len(paper.labels) // LABELS_ON_A_SHEET
         case SettingCardPaper():
             return len(paper.cards)
+        case InternalSheet():
+            return len(paper.kits)
         case MarginPaper():
             return 1
 

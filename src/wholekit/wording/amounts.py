@@ -68,6 +68,22 @@ def say_percent(rate: Fraction, locale: str) -> str:
     return format_percent(value, format=one_decimal, locale=read_locale(locale))
 
 
+@lru_cache(maxsize=512)
+def say_rate(rate: Fraction, locale: str) -> str:
+    """A tax or discount rate [1] as a percentage with as many decimals as it has, up to four.
+
+    >>> say_rate(Fraction(625, 10000), "en_US"), say_rate(Fraction(19, 100), "de_DE")
+    ('6.25%', '19\\xa0%')
+    """
+    from babel.numbers import format_percent
+
+    scale = 10**MULTIPLIER_DIGITS
+    value = Decimal((rate * 100 * scale + Fraction(1, 2)).__floor__()) / scale / 100
+    pattern = read_locale(locale).percent_formats[None].pattern
+    decimals = re.sub(r"0(?=[^0]*$)", "0.####", pattern)
+    return format_percent(value, format=decimals, locale=read_locale(locale))
+
+
 @lru_cache(maxsize=4096)
 def say_count(count: int, locale: str) -> str:
     """A whole number with the locale's grouping.

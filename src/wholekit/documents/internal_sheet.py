@@ -1,0 +1,109 @@
+"""The owner's sheet of a quote in the store: cost, margin, and every hand in it."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from fractions import Fraction
+
+from wholekit.documents.papers import Figures, MarginOpening, Paper, PaperHead, SupplierFigures
+from wholekit.domain.quantities import Cost, Money
+
+
+@dataclass(frozen=True, slots=True)
+class SheetLine:
+    """One item of a kit, for one opening. multiplier: on list, discount and all; unit: net each.
+
+    by_hand: why a hand set the price; empty where none did.
+    """
+
+    sku: str
+    description: str
+    supplier: str
+    quantity: int
+    list_price: Money
+    multiplier: Fraction
+    unit: Money
+    cost: Cost
+    figures: Figures
+    by_hand: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SheetKit:
+    """One kind of kit, the marks that have it, and its lines and figures for one opening."""
+
+    marks: tuple[str, ...]
+    size: str
+    mount: str
+    spring_size: int | None
+    lines: tuple[SheetLine, ...]
+    figures: Figures
+    missing: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class SheetExtra:
+    """An extra line with a price, for all of it [Money]. figures: None where no cost is known."""
+
+    description: str
+    quantity: int
+    alternate: str
+    price: Money
+    figures: Figures | None
+
+
+@dataclass(frozen=True, slots=True)
+class SheetAlternate:
+    """What an alternate changes, and the job with it in place of what it takes out."""
+
+    code: str
+    title: str
+    deducts: tuple[str, ...]
+    change: Figures
+    with_it: Figures
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """Something a person decided: where, what, why, by whom and when."""
+
+    where: str
+    text: str
+    reason: str
+    by: str
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class InternalSheet:
+    """What the owner reads. Never leaves the house.
+
+    total: the base bid, hardware and extra lines of known cost, without freight and tax. uncosted:
+    price of what has no known cost [Money]. freight, tax, gross: of the base bid [Money].
+    discount: off the customer's prices [fraction]; saved: what it takes off. floor: the owner's,
+    on the day the sheet is made [margin / price].
+    """
+
+    head: PaperHead
+    draft: bool
+    total: Figures
+    uncosted: Money
+    freight: Money
+    tax: Money
+    gross: Money
+    discount: Fraction
+    saved: Money
+    floor: Fraction
+    openings: tuple[MarginOpening, ...]
+    kits: tuple[SheetKit, ...]
+    suppliers: tuple[SupplierFigures, ...]
+    extras: tuple[SheetExtra, ...]
+    alternates: tuple[SheetAlternate, ...]
+    overrides: tuple[Decision, ...]
+    releases: tuple[Decision, ...]
+    approvals: tuple[Decision, ...]
+    open_stops: tuple[tuple[str, str], ...]
+    facts: tuple[tuple[str, str], ...]
+    basis: str
+
+
+AnyPaper = Paper | InternalSheet

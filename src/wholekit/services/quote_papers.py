@@ -1,0 +1,108 @@
+"""The revision a paper is made of: an issued one as it was frozen, or the draft as it stands."""
+
+from dataclasses import dataclass, replace
+from datetime import timedelta
+from fractions import Fraction
+
+from wholekit.domain.errors import CallError
+from wholekit.domain.quotes import Job, Revision, Snapshot, State
+from wholekit.services.desk import Deed, Desk, job_of
+from wholekit.services.ports import UnitOfWork, snapshot_of
+from wholekit.services.quotes import issued_revision, quote_revisions, split_reference
+from wholekit.services.workup import freeze, work_up_job
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """What a paper is made of. label: the revision's, or the job's while it has no number.
+
+    draft: the snapshot is of the job as it stands and is kept nowhere. digest: of what was frozen,
+    empty for a draft. floor: the owner's, now [margin / price].
+    """
+
+    label: str
+    snapshot: Snapshot
+    draft: bool
+    digest: str
+    floor: Fraction
+
+
+def revision_shown(desk: Desk, deed: Deed, reference: str, number: int | None = None) -> Shown:
+    """What a reference means for a paper.
+
+    `Q-00012/3`, or `Q-00012` and a number, is that revision; `Q-00012` alone the latest issued; a
+    job the draft as it stands, or with a number that revision. Raises CallError, InputError.
+    """
+    is_quote = reference.strip().upper().startswith("Q-")
+    found = quote_revisions(desk, reference)
+    if is_quote:
+        _, said = split_reference(reference)
+        if said is not None and number not in (None, said):
+            raise CallError("quote-reference-wrong", given=f"{reference} --revision {number}")
+        number = said if number is None else number
+    if number is None and not is_quote:
+        return _as_it_stands(desk, deed, reference)
+    if number is None:
+        return _issued(desk, reference)
+    for one in found:
+        if one.number == number:
+            if one.state is State.DRAFT:
+                return _as_it_stands(desk, deed, one.job_id)
+            return _issued(desk, one.label)
+    raise CallError("quote-unknown", quote=f"{reference.partition('/')[0]}/{number}")
+
+
+def _issued(desk: Desk, reference: str) -> Shown:
+    revision = issued_revision(desk, reference)
+    return Shown(
+        revision.label,
+        snapshot_of(revision),
+        draft=False,
+        digest=revision.snapshot_digest,
+        floor=_floor(desk),
+    )
+
+
+def _as_it_stands(desk: Desk, deed: Deed, reference: str) -> Shown:
+    with desk.store.reading() as uow:
+        job = job_of(uow, reference)
+        draft = _draft(uow, desk, deed, job)
+        policy = uow.policy.get()
+        snapshot = freeze(
+            work_up_job(uow, desk, job, deed.day),
+            desk,
+            draft,
+            issued=deed.day,
+            valid_until=deed.day + timedelta(days=draft.valid_days),
+            by=deed.who,
+            house_name=policy.house_name,
+        )
+    label = draft.label if draft.quote_number else job.label
+    return Shown(label, snapshot, draft=True, digest="", floor=policy.floor)
+
+
+def _draft(uow: UnitOfWork, desk: Desk, deed: Deed, job: Job) -> Revision:
+    """The job's draft, or what one made now would be."""
+    before = uow.revisions.of_job(job.id)
+    for one in before:
+        if one.state is State.DRAFT:
+            return one
+    new = Revision(
+        id=desk.ids.new(),
+        job_id=job.id,
+        quote_number=0,
+        number=1,
+        state=State.DRAFT,
+        created_at=deed.at,
+        created_by=deed.who,
+        valid_days=uow.policy.get().valid_days,
+    )
+    if not before:
+        return new
+    last = before[-1]
+    return replace(new, quote_number=last.quote_number, number=last.number + 1)
+
+
+def _floor(desk: Desk) -> Fraction:
+    with desk.store.reading() as uow:
+        return uow.policy.get().floor
