@@ -246,9 +246,11 @@ def test_the_kit_command_loads_nothing_heavy():
     assert done.stdout.splitlines()[-1] == "[]"
 
 
-def test_the_demo_makes_every_paper(tmp_path: Path):
-    result = run("demo", "--out", str(tmp_path / "demo"), "--date", "2026-11-25")
-    assert result.status == 0
+def test_the_demo_makes_every_paper(tmp_path: Path, monkeypatch):
+    """In a folder named from where the user stands, as `./do demo` does."""
+    monkeypatch.chdir(tmp_path)
+    result = run("demo", "--out", "demo", "--date", "2026-11-25")
+    assert result.status == 0, result.err
     made = {path.name for path in (tmp_path / "demo").iterdir()}
     assert made == {
         "quote.pdf",
@@ -261,4 +263,4 @@ def test_the_demo_makes_every_paper(tmp_path: Path):
     }
     for path in (tmp_path / "demo").glob("*.pdf"):
         assert path.read_bytes().startswith(b"%PDF")
-        assert str(path) in result.out
+        assert path.name in result.out

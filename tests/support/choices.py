@@ -69,17 +69,18 @@ class Problem:
             )
 
     def ours(self) -> float | None:
-        found = self.attempt._search(self.eligible, self.mount, self.finish)
+        found = self.attempt._searching(self.mount).best(self.eligible, self.mount, self.finish)
         if found is None or found.cover.missing or found.demand.stops:
             return None
         return found.cover.score / 2**COST_SHIFT
 
     def program(self) -> Program:
         alternatives: list[Alternative] = []
+        search = self.attempt._searching(self.mount)
         for entry in self.eligible:
-            for stops, _, demand in self.attempt._templates(entry, self.mount):
+            for stops, _, demand in search.templates(entry, self.mount):
                 if not stops:
-                    alternatives.append(self.attempt._alternative(entry, demand))
+                    alternatives.append(search.alternative(entry, demand))
         market = self.shelf.market(self.finish)
         program = program_of(alternatives, market.boxes, market.loose)
         program.cost = [cost / 2**COST_SHIFT for cost in program.cost]

@@ -50,7 +50,7 @@ def render_paper(
     """
     try:
         with tempfile.TemporaryDirectory(
-            prefix=f".{out.name}-", dir=out.parent, ignore_cleanup_errors=True
+            prefix=f".{out.name}-", dir=out.parent.absolute(), ignore_cleanup_errors=True
         ) as name:
             folder = Path(name)
             make = partial(make_flow, paper, templates)

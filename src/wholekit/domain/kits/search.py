@@ -1,0 +1,168 @@
+"""The search for the least cover of one opening over all families, in one mount and finish."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import groupby
+from typing import TypeAlias
+
+from wholekit.domain.catalog import Body, Template
+from wholekit.domain.kits.cover import Alternative, Cover, CoverNeed, least_cover
+from wholekit.domain.kits.demand import (
+    Demand,
+    Place,
+    Site,
+    body_pieces,
+    demands,
+    hands_wanted,
+)
+from wholekit.domain.kits.floors import floor_of
+from wholekit.domain.kits.shelf import Eligible, Shelf
+from wholekit.domain.openings import Facts, HoldOpen, Mount
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """The best cover so far, with where and for what it was found."""
+
+    cover: Cover
+    demand: Demand
+    body: Body
+    setting: int
+    template: Template
+    tier: int
+
+
+Candidate: TypeAlias = tuple[Eligible, Template, Demand]
+# By site stops, size tier and preference: candidates with their floors.
+Aside: TypeAlias = dict[tuple[int, int, int], list[tuple[int, Candidate]]]
+
+
+def _fewer_missing(first: Found | None, second: Found | None) -> Found | None:
+    if first is None or second is None:
+        return first or second
+    return second if len(second.cover.missing) < len(first.cover.missing) else first
+
+
+class Search:
+    """One opening in one mount on one site."""
+
+    def __init__(self, facts: Facts, shelf: Shelf, site: Site) -> None:
+        self._facts = facts
+        self._shelf = shelf
+        self._site = site
+
+    def best(self, eligible: Sequence[Eligible], mount: Mount, finish: str) -> Found | None:
+        """By size tier and house preference; in each, families by their floors, the least first.
+
+        A complete kit without a stop on site ends the search. Otherwise families with site stops
+        come next, fewest stops first; if no kit is complete, the one with the least missing.
+        """
+        aside: Aside = {}
+        best: Found | None = None
+        for _, bucket in groupby(eligible, key=lambda one: (one.tier, one.group.preference)):
+            found = self._cheapest(list(bucket), mount, finish, aside)
+            if found is not None and not found.cover.missing:
+                return found
+            best = _fewer_missing(best, found)
+        for key in sorted(aside):
+            found = self._best_aside(aside[key], finish)
+            if found is not None and not found.cover.missing:
+                return found
+            best = _fewer_missing(best, found)
+        return best
+
+    def _cheapest(
+        self,
+        bucket: Sequence[Eligible],
+        mount: Mount,
+        finish: str,
+        aside: Aside,
+    ) -> Found | None:
+        """The least cover among families that suit equally well; site stops are put aside."""
+        hold_open_arm = self._facts.hold_open is HoldOpen.ARM
+        leaves = self._facts.type.leaves
+        floors = [
+            floor_of(one, mount, leaves, hold_open_arm, finish, self._shelf) for one in bucket
+        ]
+        best: Found | None = None
+        for position in sorted(range(len(bucket)), key=lambda index: (floors[index], index)):
+            if best is not None and (0, floors[position]) > best.cover.key[:2]:
+                break
+            one = bucket[position]
+            for stops, template, demand in self.templates(one, mount):
+                candidate = (one, template, demand)
+                if stops:
+                    key = (stops, one.tier, one.group.preference)
+                    aside.setdefault(key, []).append((floors[position], candidate))
+                    continue
+                found = self._best_of([candidate], finish, best)
+                best = found or best
+        return best
+
+    def _best_aside(self, entries: Sequence[tuple[int, Candidate]], finish: str) -> Found | None:
+        """The best cover of those with site stops, by their floors, the least first."""
+        best: Found | None = None
+        for floor, candidate in sorted(entries, key=lambda entry: entry[0]):
+            if best is not None and (0, floor) > best.cover.key[:2]:
+                break
+            best = self._best_of([candidate], finish, best) or best
+        return best
+
+    def templates(self, one: Eligible, mount: Mount) -> list[tuple[int, Template, Demand]]:
+        """Demands on the template for the angle: the least that reaches it and fits the site.
+
+        A template for a greater angle takes power from the closing end, so the least that reaches
+        is used; a greater one only where the site forbids the smaller; where none reaches, the
+        greatest, with its finding.
+        """
+        templates = one.group.templates[mount]
+        wanted = self._facts.opening_degrees
+        reaching = [template for template in templates if template.greatest_angle >= wanted]
+        found: list[tuple[int, Template, Demand]] = []
+        for template in reaching or templates[-1:]:
+            wider = bool(found) and template.greatest_angle > found[-1][1].greatest_angle
+            if wider and not min(stops for stops, _, _ in found):
+                break
+            place = Place(self._facts, one.group, template, self._shelf, self._site)
+            found += [(demand.stops, template, demand) for demand in demands(place)]
+        least = min(stops for stops, _, _ in found)
+        return [entry for entry in found if entry[0] == least]
+
+    def _best_of(
+        self, candidates: Sequence[Candidate], finish: str, to_beat: Found | None = None
+    ) -> Found | None:
+        """The best cover among candidates, None if none is sold or beats what is given."""
+        market = self._shelf.market(finish)
+        best: Found | None = None
+        bound = None if to_beat is None else to_beat.cover.key
+        for one, template, demand in candidates:
+            cover = least_cover(self.alternative(one, demand), market, bound)
+            if cover is None:
+                continue
+            bound = cover.key
+            body, setting = next(
+                entry
+                for entry in one.bodies
+                if self._shelf.key(one.group.catalog, entry[0].id) == cover.body
+            )
+            best = Found(cover, demand, body, setting, template, one.tier)
+        return best
+
+    def alternative(self, one: Eligible, demand: Demand) -> Alternative:
+        """An entry's bodies with a demand, as the cover takes them."""
+        catalog = one.group.catalog
+        handed = any("any" not in body.pieces for body, _ in one.bodies)
+        wanted = hands_wanted(handed, self._facts, [])
+        either = {"any": self._facts.type.leaves}
+        return Alternative(
+            {
+                self._shelf.key(catalog, body.id): {
+                    self._shelf.key(catalog, piece): count
+                    for piece, count in body_pieces(
+                        body, either if "any" in body.pieces else wanted
+                    ).items()
+                }
+                for body, _ in one.bodies
+            },
+            tuple(CoverNeed(need.quantity, need.pieces) for need in demand.needs),
+        )
