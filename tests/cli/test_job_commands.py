@@ -125,8 +125,37 @@ def test_a_deep_discount_waits_for_the_owner():
     assert "may give 5% at most" in refused.json["limits"][0]["text"]
     done("quote", "draft", "1")
     assert run("quote", "approve", "1", "--reason", "why not").status == 2
-    done("quote", "approve", "1", "--reason", "to win the school", "--by", "odo")
+    approved = done("quote", "approve", "1", "--reason", "to win the school", "--by", "odo").out
     done("quote", "issue", "1")
+    net = done("quote", "show", "Q-1", "--json").json["totals"]["net"]["amount"]
+    assert f"approved: base bid net {net} USD, margin " in approved
+    assert f"base bid net {net} USD" in done("quote", "show", "Q-1", "--internal").out
+
+
+def test_a_quote_that_says_what_the_last_one_said_is_not_issued():
+    add("101 3070 hollow-metal/steel interior 689")
+    done("quote", "issue", "1")
+    refused = run("quote", "issue", "1")
+    assert (refused.status, refused.out) == (2, "")
+    assert "Nothing has changed since Q-00001/1; nothing was written" in refused.err
+    assert len(done("quote", "list", "1", "--json").json) == 1
+
+
+def test_a_smaller_size_by_hand_points_to_the_item():
+    add("101 3070 hollow-metal/steel interior 689")
+    refused = run("job", "override", "1", "101", "--size", "1", "--reason", "light door")
+    assert refused.status == 2
+    assert "--item" in refused.err
+
+
+def test_the_store_of_a_quote_with_freight_is_sound():
+    add("101 3070 hollow-metal/steel interior 689 x2")
+    done("job", "add-line", "1", "Fitting", "--price", "65.00", "--kind", "labour")
+    done("job", "alternate", "1", "alt-1", "--title", "Without 101", "--deduct", "101")
+    done("quote", "issue", "1")
+    freight = done("quote", "show", "Q-1", "--json").json["totals"]["freight"]["amount"]
+    assert freight == "45.00"
+    assert "no fault" in done("db", "check").out
 
 
 def test_two_revisions_are_compared_in_words_and_data():
@@ -166,6 +195,8 @@ def test_a_second_editor_is_told():
         (("job", "discount", "1", "x"), "such as 5%"),
         (("job", "discount", "1", "5%"), "--reason"),
         (("job", "add-line", "1", "Van", "--price", "1.005"), "no more"),
+        (("job", "add-line", "1", "Goodwill", "--price", "-1100"), "wholekit job discount J-00001"),
+        (("job", "discount", "1", "5%", "--reason", "x", "--by", "carl"), "it knows ines and odo"),
         (("quote", "show", "Q-7"), "no issued quote"),
         (("quote", "show", "seven"), "Q-00012/3"),
         (("quote", "issue", "1"), "neither openings nor lines"),
@@ -175,6 +206,10 @@ def test_a_second_editor_is_told():
         (("customer", "ship-to", "x", "X", "--tax", "state"), "NAME=RATE"),
         (("house", "person", "eve", "--role", "owner", "--by", "ines"), "Only an owner"),
         (("margin", "what-if", "1", "--at-margin", "100%"), "under 100%"),
+        (("house", "settings", "--most-discount", "9%", "--by", "odo"), "--limit-of"),
+        (("house", "settings", "--least-margin", "9%", "--by", "odo"), "counter and sales"),
+        (("house", "settings", "--limit-of", "sales", "--by", "odo"), "--most-discount"),
+        (("house", "settings", "--limit-of", "owner", "--least-margin", "9%"), "no limits"),
         (("margin", "what-if", "1"), "exactly one"),
     ],
 )

@@ -44,6 +44,7 @@ from wholekit.services.jobs import (
     set_discount,
 )
 from wholekit.services.ports import JobFilter, Page
+from wholekit.services.quotes import review_job
 
 
 def marks(desk, job):
@@ -277,6 +278,35 @@ def test_extra_lines_keep_their_amounts_to_the_last_digit(desk):
         edit_extra(desk, by(), job.label, 1, {"quantity": 31}, expected=1)
     remove_extra(desk, by(), job.label, 2)
     assert [one.quantity for one in job_contents(desk, job.label).extras] == [30]
+
+
+def test_a_price_below_zero_of_an_extra_line_is_refused_as_a_discount(desk):
+    job = a_job(desk, "101")
+    credit = Money(-110_000, "USD")
+    with pytest.raises(CallError, match="line-price-negative"):
+        add_extra(desk, by(), job.label, NewExtra(LineKind.OTHER, "Goodwill", 1, credit))
+    assert job_contents(desk, job.label).extras == ()
+    free = NewExtra(LineKind.OTHER, "Keying chart", 1, Money.zero("USD"))
+    line = add_extra(desk, by(), job.label, free)
+    with pytest.raises(CallError, match="line-price-negative"):
+        edit_extra(desk, by(), job.label, 1, {"unit": credit})
+    assert job_contents(desk, job.label).extras == (line,)
+
+
+def test_a_size_smaller_than_required_is_no_size_setting(desk):
+    job = a_job(desk, "101")
+    required = review_job(desk, by(), job.label).workup.job.openings[0].kit.size_required
+    assert required is not None
+
+    def sized(size):
+        set_by_hand = Override(OverrideKind.SIZE, "windy", "", by().at, size=size)
+        return override_opening(desk, by(), job.label, "101", set_by_hand)
+
+    with pytest.raises(CallError, match="override-size-small") as refused:
+        sized(required - 1)
+    assert refused.value.fields == {"mark": "101", "size": required - 1, "required": required}
+    assert job_contents(desk, job.label).openings[0].overrides == ()
+    assert sized(required).overrides[0].size == required
 
 
 def test_discount_and_alternates_stay_with_the_job(desk):

@@ -1,6 +1,7 @@
 """Revisions of quotes, on every store."""
 
 from dataclasses import replace
+from decimal import Decimal
 from fractions import Fraction
 
 import pytest
@@ -10,9 +11,29 @@ from tests.support.jobs import a_job, by, frozen, plain, put_catalog
 from wholekit.domain.errors import CallError, ConflictError
 from wholekit.domain.openings import HoldOpen
 from wholekit.domain.quantities import Cost, Money
-from wholekit.domain.quotes import State, digest, snapshot_text
-from wholekit.services.job_openings import add_openings, edit_opening, release_stop
-from wholekit.services.jobs import edit_job, list_jobs, reprice_job, set_discount
+from wholekit.domain.quotes import (
+    Alternate,
+    Override,
+    OverrideKind,
+    State,
+    digest,
+    snapshot_text,
+)
+from wholekit.domain.tax import FreightRate, ShipTo
+from wholekit.services.customers import set_ship_to
+from wholekit.services.job_openings import (
+    add_openings,
+    edit_opening,
+    override_opening,
+    release_stop,
+)
+from wholekit.services.jobs import (
+    edit_job,
+    list_jobs,
+    reprice_job,
+    set_alternate,
+    set_discount,
+)
 from wholekit.services.ports import JobFilter, Page, RevisionFilter
 from wholekit.services.quotes import (
     approve_draft,
@@ -21,10 +42,18 @@ from wholekit.services.quotes import (
     compare_quotes,
     discard_draft,
     draft_quote,
+    edit_draft,
     expire_quotes,
     issue_quote,
     issued_revision,
     quote_revisions,
+    review_job,
+)
+
+PORT = ShipTo(
+    "port",
+    "Port Aldren",
+    freight=FreightRate("freight", Money(4_500, "USD"), Fraction(2, 100)),
 )
 
 
@@ -100,9 +129,11 @@ def test_quote_numbers_run_without_gaps_and_revisions_within_a_quote(desk):
     add_openings(desk, by(), held.label, [plain("1", fire_minutes=90, hold_open=HoldOpen.ARM)])
     assert issue_quote(desk, by(), held.label).revision is None, "it has an open stop"
     assert issued(desk, second).label == "Q-00002/1"
+    edit_job(desk, by(), first.label, {"site": "East wing"})
     assert issued(desk, first).label == "Q-00001/2"
     draft_quote(desk, by(), first.label)
     discard_draft(desk, by(), first.label)
+    edit_job(desk, by(), first.label, {"site": "West wing"})
     assert issued(desk, first).label == "Q-00001/3"
     assert states(desk, "Q-1") == ["superseded", "superseded", "issued"]
 
@@ -155,6 +186,107 @@ def test_an_approval_does_not_cover_a_lower_price(desk):
     approve_draft(desk, by("odo"), job.label, "to win the school")
     set_discount(desk, by(), job.label, Fraction(21, 100), "a bit more")
     assert issue_quote(desk, by(), job.label).revision is None
+
+
+def test_an_approval_covers_no_part_that_is_lower_than_it_saw(desk):
+    """Base and alternate together are as dear as before; the alternate alone is cheaper."""
+    job = a_job(desk, "101", "102")
+    set_alternate(desk, by(), job.label, Alternate("alt-1", "Four more"))
+    add_openings(desk, by(), job.label, [plain("201", 4)], "alt-1")
+    set_discount(desk, by(), job.label, Fraction(20, 100), "large job")
+    draft_quote(desk, by(), job.label)
+    approve_draft(desk, by("odo"), job.label, "to win the school")
+    edit_opening(desk, by(), job.label, "101", lambda one: replace(one, quantity=2))
+    assert review_job(desk, by(), job.label).clear, "the base bid is higher"
+    low = Override(OverrideKind.PRICE, "a friend", "", by().at, price=Money(5_000, "USD"))
+    override_opening(desk, by(), job.label, "201", low, "alt-1")
+    edit_opening(desk, by(), job.label, "101", lambda one: replace(one, quantity=90))
+    refused = issue_quote(desk, by(), job.label)
+    assert (refused.revision, refused.review.approval) == (None, None)
+    approve_draft(desk, by("odo"), job.label, "that too")
+    assert issue_quote(desk, by(), job.label).revision is not None
+
+
+def test_an_approval_covers_no_alternate_that_came_later(desk):
+    job = a_job(desk, "101")
+    set_discount(desk, by(), job.label, Fraction(20, 100), "large job")
+    draft_quote(desk, by(), job.label)
+    approve_draft(desk, by("odo"), job.label, "to win the school")
+    set_alternate(desk, by(), job.label, Alternate("alt-1", "One more"))
+    assert review_job(desk, by(), job.label).clear, "there is nothing in it yet"
+    add_openings(desk, by(), job.label, [plain("201")], "alt-1")
+    assert issue_quote(desk, by(), job.label).revision is None
+
+
+def test_an_approval_keeps_each_part_in_the_figures_that_the_quote_shows(desk):
+    set_ship_to(desk, by(), PORT)
+    job = a_job(desk, "101")
+    edit_job(desk, by(), job.label, {"ship_to": "port"})
+    set_alternate(desk, by(), job.label, Alternate("alt-1", "Two instead", ("101",)))
+    add_openings(desk, by(), job.label, [plain("201", 2)], "alt-1")
+    set_discount(desk, by(), job.label, Fraction(20, 100), "large job")
+    draft_quote(desk, by(), job.label)
+    (approval,) = approve_draft(desk, by("odo"), job.label, "to win the school").approvals
+    snapshot = frozen(issued(desk, job))
+    base, alternate = approval.parts
+    assert (base.alternate, alternate.alternate) == ("", "alt-1")
+    assert base.quoted == snapshot.totals.net
+    assert snapshot.totals.freight > Money.zero("USD")
+    assert alternate.quoted == snapshot.alternates[0].totals.net
+    hardware = snapshot.totals.hardware
+    earned = hardware.decimal - Decimal(snapshot.totals.cost.units) / 10_000
+    assert base.margin == Fraction(earned) / Fraction(hardware.decimal)
+    (sign,) = snapshot.signs
+    assert f"base bid net {base.quoted.decimal_text} USD, margin " in sign.text
+    assert f"alternate alt-1 net {alternate.quoted.decimal_text} USD, margin " in sign.text
+
+
+def test_issuing_again_is_refused_until_something_has_changed(desk):
+    job = a_job(desk, "101")
+    issued(desk, job)
+    with pytest.raises(CallError, match="quote-unchanged"):
+        issue_quote(desk, by("odo", 1), job.label)
+    assert states(desk, job.label) == ["issued"]
+    draft_quote(desk, by(), job.label)
+    with pytest.raises(CallError, match="quote-unchanged"):
+        issue_quote(desk, by(), job.label)
+    assert sorted(states(desk, job.label)) == ["draft", "issued"]
+    edit_draft(desk, by(), job.label, valid_days=60)
+    assert issued(desk, job).label == "Q-00001/2"
+    close_quote(desk, by(), "Q-1", State.ACCEPTED)
+    draft_quote(desk, by(), job.label, valid_days=60)
+    with pytest.raises(CallError, match="quote-unchanged"):
+        issue_quote(desk, by(), job.label)
+
+
+def test_what_expired_or_was_declined_may_be_quoted_again_as_it_was(desk):
+    job = a_job(desk, "101")
+    issued(desk, job)
+    assert issued(desk, job, days=31).label == "Q-00001/2"
+    close_quote(desk, by(days=32), "Q-1", State.DECLINED, lost_reason="price")
+    assert issued(desk, job, days=33).label == "Q-00001/3"
+    assert states(desk, "Q-1") == ["expired", "declined", "issued"]
+
+
+def test_only_people_of_the_house_sign(desk):
+    job = a_job(desk, "101")
+    add_openings(desk, by(), job.label, [plain("1", fire_minutes=90, hold_open=HoldOpen.ARM)])
+    low = Override(OverrideKind.PRICE, "a friend", "", by().at, price=Money(5_000, "USD"))
+    stop = "hold-open-on-fire-door"
+    draft_quote(desk, by(), job.label)
+    for sign in (
+        lambda who: issue_quote(desk, who, job.label),
+        lambda who: approve_draft(desk, who, job.label, "why not"),
+        lambda who: release_stop(desk, who, job.label, "1", stop, "why not"),
+        lambda who: override_opening(desk, who, job.label, "1", low),
+        lambda who: set_discount(desk, who, job.label, Fraction(1, 100), "why not"),
+    ):
+        with pytest.raises(CallError) as refused:
+            sign(by("inse"))
+        assert refused.value.code == "person-unknown"
+        assert refused.value.fields["known"] == ["ines", "odo"]
+    (draft,) = quote_revisions(desk, job.label)
+    assert (draft.state, draft.approvals) == (State.DRAFT, ())
 
 
 def test_a_revision_takes_one_end_and_no_other(desk):
@@ -231,6 +363,19 @@ def test_comparing_two_revisions_tells_openings_lines_and_money(desk):
     net = next(one for one in found.totals if one.what == "net")
     assert net.moved == each.times(3)
     assert compare_quotes(desk, "Q-1/2", "Q-1/2").same
+
+
+def test_revisions_of_different_jobs_are_not_compared(desk):
+    for _ in range(2):
+        issued(desk, a_job(desk, "101"))
+    with pytest.raises(CallError, match="compare-jobs") as refused:
+        compare_quotes(desk, "Q-1", "Q-2")
+    assert refused.value.fields == {
+        "first": "Q-00001/1",
+        "first_job": "J-00001",
+        "second": "Q-00002/1",
+        "second_job": "J-00002",
+    }
 
 
 def test_a_draft_is_compared_with_what_was_last_issued(desk):

@@ -19,6 +19,7 @@ from tests.documents.paper_factory import (
     make_setting_cards,
 )
 
+from wholekit.documents.internal_sheet import AnyPaper
 from wholekit.documents.papers import (
     KitLabelsPaper,
     PageSize,
@@ -42,7 +43,7 @@ MAKERS: dict[str, Callable[[int], Paper]] = {
 NASTY = '<script>alert(1)</script> <img src="file:///etc/passwd"> {{7*7}} &amp; </p></body>'
 
 
-def read(paper: Paper, folder: Path) -> list[str]:
+def read(paper: AnyPaper, folder: Path) -> list[str]:
     """The paper's text, page by page, spaces made one."""
     out = folder / "paper.pdf"
     render_paper(paper, out, TEMPLATES)

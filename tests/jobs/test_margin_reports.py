@@ -14,6 +14,7 @@ from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes import State
 from wholekit.domain.tax import LineKind
 from wholekit.services.job_lines import NewExtra, add_extra
+from wholekit.services.jobs import edit_job
 from wholekit.services.margin_reports import (
     cost_drift,
     job_margins,
@@ -74,6 +75,7 @@ def test_whatever_margins_are_told_by_they_add_up_to_the_whole(desk, key):
 def test_a_quote_counts_once_by_its_last_revision(desk):
     job = a_job(desk, "101")
     issued(desk, job)
+    edit_job(desk, by(), job.label, {"site": "East wing"})
     issued(desk, job)
     rows = margin_report(desk, Key.OPENING, ANY, "USD").earnings
     assert [one.key for one in rows] == ["Q-00001/2 101"]
@@ -156,6 +158,7 @@ def test_an_accepted_revision_outweighs_a_later_one(desk):
     job = a_job(desk, "101")
     issued(desk, job)
     close_quote(desk, by(), "Q-1/1", State.ACCEPTED)
+    edit_job(desk, by(), job.label, {"site": "East wing"})
     issued(desk, job)
     close_quote(desk, by(), "Q-1/2", State.DECLINED, lost_reason="price")
     assert win_report(desk, by(), ANY, "USD").won == 1

@@ -8,7 +8,7 @@ from tests.support.deeds import (
     add_marks,
     address_of,
     desk_on,
-    issue,
+    issue_or_be_told,
     make_and_issue,
     run_together,
 )
@@ -16,7 +16,8 @@ from tests.support.jobs import a_job, by, furnished
 from tests.support.kills import KINDS
 
 from wholekit.domain.errors import ConflictError
-from wholekit.domain.quotes import State
+from wholekit.domain.quotes import Person, PersonRole, State
+from wholekit.services.customers import set_person
 from wholekit.services.job_openings import edit_opening
 from wholekit.services.jobs import job_contents
 from wholekit.services.ports import RevisionFilter
@@ -39,25 +40,28 @@ def test_ten_processes_add_openings_to_one_job_and_none_is_lost(store):
 
 
 def test_several_who_issue_at_once_get_numbers_without_gap_or_repeat(store):
-    furnished(store)
+    desk = furnished(store)
+    people = [f"p{number}" for number in range(4)]
+    for who in people:
+        set_person(desk, by("odo"), Person(who, PersonRole.COUNTER))
     at = address_of(store.place)
-    run_together([(make_and_issue, (at, 3, f"p{number}")) for number in range(4)])
+    run_together([(make_and_issue, (at, 3, who)) for who in people])
     with store.reading() as work:
         issued = work.revisions.matching(RevisionFilter())
     assert sorted(one.quote_number for one in issued) == list(range(1, 13))
     assert check_store(store.place).faults == ()
 
 
-def test_two_who_issue_the_same_job_at_once_make_two_revisions_in_a_row(store):
+def test_of_two_who_issue_the_same_job_at_once_the_second_is_refused(store):
     furnished(store)
     desk = desk_on(store)
     job = a_job(desk, "101", "102")
     at = address_of(store.place)
-    run_together([(issue, (at, job.label, who)) for who in ("ines", "odo")])
+    run_together([(issue_or_be_told, (at, job.label, who)) for who in ("ines", "odo")])
     with store.reading() as work:
         found = work.revisions.of_job(job.id)
-    assert [(one.quote_number, one.number) for one in found] == [(1, 1), (1, 2)]
-    assert [one.state for one in found] == [State.SUPERSEDED, State.ISSUED]
+    assert [(one.quote_number, one.number, one.state) for one in found] == [(1, 1, State.ISSUED)]
+    assert check_store(store.place).faults == ()
 
 
 def test_of_two_who_edit_one_opening_the_second_is_told_and_nothing_is_lost(store):

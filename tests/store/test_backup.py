@@ -8,11 +8,15 @@ from sqlalchemy import text
 from tests.support.databases import ENGINES, empty_place
 from tests.support.deeds import desk_on
 from tests.support.house import sample
-from tests.support.jobs import a_job, by, furnished, plain
+from tests.support.jobs import a_job, by, frozen, furnished, plain
 
+from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import CatalogRef
+from wholekit.domain.tax import FreightRate, LineKind, ShipTo
+from wholekit.services.customers import set_ship_to
+from wholekit.services.job_lines import NewExtra, add_extra
 from wholekit.services.job_openings import add_openings
-from wholekit.services.jobs import job_contents
+from wholekit.services.jobs import edit_job, job_contents
 from wholekit.services.quotes import issue_quote, issued_revision
 from wholekit.store.backup import back_up, restore
 from wholekit.store.check import check_store
@@ -196,6 +200,29 @@ def test_the_check_finds_what_was_changed_past_the_program(filled, table, statem
     assert check_store(filled.place).faults == ()
     _without_guards(filled, table, statement)
     assert code in {one.code for one in check_store(filled.place).faults}
+
+
+def test_the_check_takes_freight_for_no_line_and_names_the_quote(store):
+    furnished(store)
+    desk = desk_on(store)
+    set_ship_to(
+        desk, by(), ShipTo("port", "Port", freight=FreightRate("freight", Money(4_500, "USD")))
+    )
+    for mark in ("101", "102"):
+        job = a_job(desk, mark)
+        edit_job(desk, by(), job.label, {"ship_to": "port"})
+        add_extra(desk, by(), job.label, NewExtra(LineKind.LABOUR, "Fitting", 2, Money(1, "USD")))
+        assert issue_quote(desk, by(), job.label).revision is not None
+    assert frozen(issued_revision(desk, "Q-2")).totals.freight == Money(4_500, "USD")
+    assert check_store(store.place).faults == ()
+    _without_guards(
+        store, "quote_total",
+        "UPDATE quote_total SET freight = freight + 1 WHERE revision_id ="
+        " (SELECT id FROM quote_revision WHERE quote_number = 2)",
+    )  # fmt: skip
+    faults = check_store(store.place).faults
+    assert {one.code for one in faults} == {"total-differs"}
+    assert {one.what.split()[0] for one in faults} == {"Q-00002/1"}
 
 
 def test_the_check_misses_no_guard(filled):

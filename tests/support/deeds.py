@@ -16,6 +16,7 @@ from tests.support.house import RULES, sample
 from tests.support.jobs import START, by, plain
 
 from wholekit.domain.catalog import Catalog
+from wholekit.domain.errors import CallError
 from wholekit.services.desk import Desk
 from wholekit.services.job_openings import add_openings
 from wholekit.services.jobs import NewJob, create_job
@@ -85,6 +86,15 @@ def issue(address: Address, job: str, who: str = "ines") -> None:
     """Issue a job's quote."""
     done = issue_quote(desk_at(address), by(who), job)
     assert done.revision is not None, done.review
+
+
+def issue_or_be_told(address: Address, job: str, who: str) -> None:
+    """Issue a job's quote, or be told that nothing has changed since somebody did."""
+    try:
+        issue(address, job, who)
+    except CallError as told:
+        if told.code != "quote-unchanged":
+            raise
 
 
 def make_and_issue(address: Address, count: int, who: str) -> None:

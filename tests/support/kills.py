@@ -19,9 +19,10 @@ from tests.support.deeds import (
     wide_catalog,
 )
 from tests.support.house import sample
-from tests.support.jobs import START, a_job, furnished
+from tests.support.jobs import START, a_job, by, furnished
 
 from wholekit.domain.quotes import CatalogRef, State
+from wholekit.services.jobs import edit_job
 from wholekit.store.catalogs import SqlCatalogs
 from wholekit.store.check import check_store
 from wholekit.store.engine import Place
@@ -61,7 +62,9 @@ def kills_during_issue(engine: str, folder: Path, times: int) -> int:
     longest = seconds_of(issue, (address, job.label))
     draw = random.Random(2)
     killed = 0
-    for _ in range(times):
+    for number in range(times):
+        # Only what differs from what was last issued is issued again.
+        edit_job(desk, by(), job.label, {"site": f"Floor {number}"})
         killed += run_and_kill(issue, (address, job.label), longest, draw)
         _sound(store)
         with store.reading() as work:

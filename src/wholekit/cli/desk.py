@@ -83,7 +83,10 @@ def read_share(text: str) -> Fraction:
 
 
 def read_signed_money(text: str, currency: str) -> Money:
-    """An amount that may be below zero, such as a credit. Raises QuantityError."""
+    """An amount read with its sign, so that one below zero is refused for what it would be.
+
+    Raises QuantityError.
+    """
     cleaned = text.strip().replace("−", "-")
     if cleaned.startswith("-"):
         return Money.zero(currency) - parse_money(cleaned[1:], currency)

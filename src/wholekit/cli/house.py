@@ -8,6 +8,7 @@ import typer
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, table
 from wholekit.cli.desk import By, IfVersion, deed, desk, read_share
+from wholekit.domain.errors import CallError
 from wholekit.domain.quantities import QuantityError
 from wholekit.domain.quotes import DiscountLimit, HousePolicy, Person, PersonRole
 from wholekit.services import customers
@@ -68,6 +69,7 @@ def settings(
 ) -> None:
     """Show the owner's settings, or change those given."""
     place = desk()
+    _check_limits(role, most_discount, least_margin)
     given = (house_name, floor, valid_days, role)
     if all(one is None for one in given):
         policy = customers.house_policy(place)
@@ -91,6 +93,18 @@ def settings(
     rows = ((one.role, one.most_discount, one.least_margin) for one in answer.limits)
     for line in table(rows, ("role", "most discount", "least margin"), frozenset({1, 2}), 0):
         say(line)
+
+
+def _check_limits(role: PersonRole | None, discount: str | None, margin: str | None) -> None:
+    """Raises CallError where a limit is given for nobody, or nobody's limit is given."""
+    known = [one.value for one in PersonRole if one is not PersonRole.OWNER]
+    limit = discount is not None or margin is not None
+    if limit and role is None:
+        raise CallError("limit-of-needed", known=known)
+    if role is PersonRole.OWNER:
+        raise CallError("limit-of-owner", known=known)
+    if role is not None and not limit:
+        raise CallError("limit-needed", role=role.value)
 
 
 def _limits(

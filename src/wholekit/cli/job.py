@@ -33,8 +33,8 @@ from wholekit.wording.job_answers import (
     header_answer,
     job_answer,
     job_row_answer,
-    percent,
 )
+from wholekit.wording.rates import percent
 
 
 def register(app: typer.Typer) -> None:

@@ -28,14 +28,15 @@ from wholekit.services import quotes
 from wholekit.services.ports import snapshot_of
 from wholekit.settings import bundled
 from wholekit.wording.comparisons import comparison_lines, say_comparison, with_amounts
+from wholekit.wording.freezing import say_part
 from wholekit.wording.job_answers import (
     ReviewAnswer,
-    percent,
     review_answer,
     revision_answer,
 )
 from wholekit.wording.job_sentences import LOST
 from wholekit.wording.quote_answers import QuoteAnswer, quote_answer
+from wholekit.wording.rates import percent
 
 
 def register(app: typer.Typer) -> None:
@@ -120,8 +121,12 @@ def review(
 
 
 def approve(job: JobRef, reason: Reason = "", by: By = "", json: options.Json = False) -> None:
-    """An owner's approval of a job's draft at the price and margin it has now."""
-    _print(quotes.approve_draft(desk(), deed(by), job, reason), json)
+    """An owner's approval of a job's draft: base bid and each alternate as they are now."""
+    revision = quotes.approve_draft(desk(), deed(by), job, reason)
+    _print(revision, json)
+    if not json:
+        for part in revision.approvals[-1].parts:
+            say(f"approved: {say_part(part)}")
 
 
 def issue(

@@ -9,8 +9,8 @@ from wholekit.domain.margins import Margin
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes.job import BASE
 from wholekit.domain.quotes.people import HousePolicy, PersonRole
-from wholekit.domain.quotes.revision import Approval
-from wholekit.domain.quotes.totals import Place, net_factors
+from wholekit.domain.quotes.revision import Approval, ApprovedPart
+from wholekit.domain.quotes.totals import Place, alternate_totals, base_totals, net_factors
 from wholekit.domain.quotes.worked import WorkedJob
 from wholekit.domain.tax import LineKind
 
@@ -122,15 +122,38 @@ def _least_price(job: WorkedJob, alternate: str, most_discount: Fraction) -> Mon
     return total
 
 
-def approved(standing: Standing, approvals: Sequence[Approval]) -> Approval | None:
-    """The latest approval that still covers the job: no less net and margin than was seen.
+def parts_of(job: WorkedJob, place: Place) -> tuple[ApprovedPart, ...]:
+    """What there is to approve: the base bid and each alternate as they stand."""
+    quoted = {BASE: base_totals(job, place).net}
+    for one in job.contents.job.alternates:
+        quoted[one.code] = alternate_totals(job, one, place).net
+    parts = []
+    for code, net in quoted.items():
+        standing = standing_of(job, place, (code,))
+        parts.append(ApprovedPart(code, net, standing.net, standing.margin))
+    return tuple(parts)
 
-    A job that grew is covered only if its margin did not fall; one whose net fell is not.
+
+def approved(
+    parts: Sequence[ApprovedPart], breaches: Sequence[Breach], approvals: Sequence[Approval]
+) -> Approval | None:
+    """The latest approval that still holds and saw every part that passes a limit.
+
+    It holds while none of the parts it saw is lower, in what the quote shows, in net or in margin.
+    One that saw no parts covers nothing. An alternate that has gone is quoted no more.
     """
-    for one in reversed(approvals):
-        margin_holds = one.margin is None or (
-            standing.margin is not None and standing.margin >= one.margin
-        )
-        if standing.net >= one.net and margin_holds:
-            return one
+    now = {one.alternate: one for one in parts}
+    for approval in reversed(approvals):
+        seen = {one.alternate: one for one in approval.parts}
+        covers = BASE in seen and all(one.alternate in seen for one in breaches)
+        if covers and not any(
+            _lower(now[code], then) for code, then in seen.items() if code in now
+        ):
+            return approval
     return None
+
+
+def _lower(now: ApprovedPart, then: ApprovedPart) -> bool:
+    if now.quoted < then.quoted or now.net < then.net:
+        return True
+    return then.margin is not None and (now.margin is None or now.margin < then.margin)

@@ -89,6 +89,16 @@ def need_owner(uow: UnitOfWork, deed: Deed, what: str) -> None:
         raise CallError("owner-needed", who=deed.who, what=what)
 
 
+def need_known(uow: UnitOfWork, deed: Deed, what: str) -> None:
+    """Raises CallError for a name the house has not entered, once it has entered anybody.
+
+    Names are on trust; this keeps a slip of the pen out of what is signed.
+    """
+    known = sorted(one.name for one in uow.people.all())
+    if known and deed.who not in known:
+        raise CallError("person-unknown", who=deed.who, what=what, known=known)
+
+
 def need_reason(reason: str, what: str) -> str:
     """The reason, trimmed. Raises CallError if there is none."""
     if not reason.strip():

@@ -98,6 +98,7 @@ def extra_at(uow: UnitOfWork, job: Job, line: int) -> ExtraLine:
 
 
 def _check(job: Job, extra: ExtraLine) -> None:
+    """Raises CallError. A price below zero would be a discount the limits do not see."""
     need_plain(extra)
     if not extra.description:
         raise CallError("line-description-needed")
@@ -108,5 +109,7 @@ def _check(job: Job, extra: ExtraLine) -> None:
             raise CallError(
                 "override-currency", currency=amount.currency, job_currency=job.currency
             )
+    if extra.unit is not None and extra.unit.minor < 0:
+        raise CallError("line-price-negative", given=extra.unit.decimal_text, job=job.label)
     if extra.unit is None and extra.cost is not None:
         raise CallError("line-cost-without-price")

@@ -23,6 +23,7 @@ from wholekit.services.desk import (
     Desk,
     check_version,
     held_job,
+    need_known,
     need_reason,
     note,
 )
@@ -176,16 +177,20 @@ def override_opening(
 ) -> JobOpening:
     """Set size, item or price of an opening by hand, for a reason that stays visible.
 
-    Tried on the kit before it is kept. Raises CallError, InputError (an item that is not there),
-    ConflictError.
+    Tried on the kit before it is kept. Raises CallError (a size smaller than required, a name that
+    the house does not know), InputError (an item that is not there), ConflictError.
     """
     said = need_reason(override.reason, "an override")
 
     def changed(uow: UnitOfWork, job: Job, entry: JobOpening) -> JobOpening:
+        need_known(uow, deed, "set something by hand")
         _check_override(job, override)
         done = replace(override, reason=said, by=deed.who, at=deed.at)
         new = replace(entry, overrides=standing([*entry.overrides, done]))
-        _alone(uow, desk, deed, job, new)
+        kit = _alone(uow, desk, deed, job, new).job.openings[0].kit
+        required = kit.size_required
+        if override.size is not None and required is not None and override.size < required:
+            raise CallError("override-size-small", mark=mark, size=override.size, required=required)
         return new
 
     return _change(
@@ -234,6 +239,7 @@ def release_stop(
         raise CallError("name-needed", what="a release")
 
     def changed(uow: UnitOfWork, job: Job, entry: JobOpening) -> JobOpening:
+        need_known(uow, deed, "release a stop")
         worked = _alone(uow, desk, deed, job, entry).job.openings[0]
         found = [one for one in worked.open_stops() if one.code == code]
         if not found:

@@ -13,6 +13,7 @@ from wholekit.services.desk import (
     check_version,
     held_job,
     job_of,
+    need_known,
     need_plain,
     need_reason,
     note,
@@ -115,20 +116,18 @@ def set_discount(
 ) -> Job:
     """Set the job's discount off the customer's prices [fraction], with a reason.
 
-    Whether it is within the role's limit is seen at issue. Raises CallError, ConflictError.
+    Whether it is within the role's limit is seen at issue. Raises CallError (a name that the house
+    does not know), ConflictError.
     """
     if not 0 <= discount < 1:
         raise CallError("discount-out-of-range", given=f"{float(discount):.1%}")
     said = need_reason(reason, "a discount") if discount else reason.strip()
-    return _change(
-        desk,
-        deed,
-        reference,
-        expected,
-        "discount-set",
-        lambda _, job: replace(job, discount=discount, discount_reason=said),
-        said,
-    )
+
+    def change(uow: UnitOfWork, job: Job) -> Job:
+        need_known(uow, deed, "give a discount")
+        return replace(job, discount=discount, discount_reason=said)
+
+    return _change(desk, deed, reference, expected, "discount-set", change, said)
 
 
 def set_alternate(

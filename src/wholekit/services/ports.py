@@ -16,6 +16,7 @@ from wholekit.domain.customers import Customer
 from wholekit.domain.findings import Finding
 from wholekit.domain.kits import Kit
 from wholekit.domain.quotes import (
+    Approval,
     AuditEntry,
     CatalogRef,
     ExtraLine,
@@ -374,6 +375,9 @@ class Words(Protocol):
 
     def override(self, override: Override) -> str:
         """What a hand has set, without the reason."""
+
+    def approval(self, approval: Approval) -> str:
+        """What was approved, part by part, without the reason."""
 
     def finding(self, finding: Finding, rules: RuleBook) -> str:
         """A finding's sentence."""

@@ -1,16 +1,18 @@
 """Revisions of a quote: drafted, approved, issued, accepted, declined, expired; compared."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from wholekit.domain.errors import CallError
 from wholekit.domain.findings import Finding
-from wholekit.domain.limits import Breach, Standing, approved, breaches, standing_of
+from wholekit.domain.limits import Breach, Standing, approved, breaches, parts_of, standing_of
 from wholekit.domain.quotes import (
     LOST_REASONS,
     Approval,
     Job,
     Revision,
+    Snapshot,
     State,
     digest,
     snapshot_text,
@@ -22,6 +24,7 @@ from wholekit.services.desk import (
     check_version,
     held_job,
     job_of,
+    need_known,
     need_owner,
     need_plain,
     need_reason,
@@ -127,17 +130,20 @@ def review_job(desk: Desk, deed: Deed, reference: str) -> Review:
 
 
 def approve_draft(desk: Desk, deed: Deed, reference: str, reason: str) -> Revision:
-    """An owner's approval of a draft at the price and margin it now has. Raises CallError."""
+    """An owner's approval of a draft at the prices and margins its parts now have.
+
+    Raises CallError.
+    """
     said = need_reason(reason, "an approval")
     with desk.store.writing() as uow:
         job = held_job(uow, reference)
         draft = _need_draft(uow, job)
         if not uow.people.all():
             raise CallError("owner-unknown")
+        need_known(uow, deed, "approve a price")
         need_owner(uow, deed, "approve a price")
         workup = work_up_job(uow, desk, job, deed.day)
-        standing = standing_of(workup.job, workup.place)
-        done = Approval(deed.who, deed.at, said, standing.net, standing.margin)
+        done = Approval(deed.who, deed.at, said, parts_of(workup.job, workup.place))
         new = replace(draft, approvals=(*draft.approvals, done), version=draft.version + 1)
         _save(uow, deed, draft, new, "draft-approved", said)
         uow.commit()
@@ -149,10 +155,12 @@ def issue_quote(desk: Desk, deed: Deed, reference: str, *, expected: int | None 
 
     Nothing is written where a stop is open or a limit is passed without approval. The job's issued
     revision before it is superseded (expired, if it was past its day); one that was accepted stays
-    accepted. Raises CallError (nothing to quote), InputError, ConflictError.
+    accepted. Raises CallError (nothing to quote; nothing changed since a revision that still holds
+    or was accepted; a name that the house does not know), InputError, ConflictError.
     """
     with desk.store.writing() as uow:
         job = held_job(uow, reference)
+        need_known(uow, deed, "issue a quote")
         draft = _draft_of(uow, job) or _draft(desk, deed, uow, job, "", None)
         check_version("revision", draft.label, expected, draft.version)
         review = _review(uow, desk, deed, job, draft)
@@ -162,9 +170,6 @@ def issue_quote(desk: Desk, deed: Deed, reference: str, *, expected: int | None 
         if not review.clear:
             return Issue(review, None)
         before = uow.revisions.of_job(job.id)
-        for one in before:
-            if one.state is State.ISSUED:
-                _end(uow, deed, one, _after(one, deed.day))
         number = max((one.quote_number for one in before), default=0)
         numbered = replace(draft, quote_number=number or uow.numbers.take("quote"))
         until = deed.day + timedelta(days=draft.valid_days)
@@ -177,6 +182,10 @@ def issue_quote(desk: Desk, deed: Deed, reference: str, *, expected: int | None 
             by=deed.who,
             house_name=uow.policy.get().house_name,
         )
+        _need_change(uow, before, snapshot, draft.valid_days, deed.day)
+        for one in before:
+            if one.state is State.ISSUED:
+                _end(uow, deed, one, _after(one, deed.day))
         issued = replace(
             numbered,
             state=State.ISSUED,
@@ -251,13 +260,21 @@ def issued_revision(desk: Desk, reference: str) -> Revision:
 
 
 def compare_quotes(desk: Desk, first: str, second: str) -> Comparison:
-    """Two issued revisions held against each other. Raises CallError."""
+    """Two issued revisions of one job held against each other. Raises CallError."""
     with desk.store.reading() as uow:
         before = _whole(uow, revision_of(uow, first))
         after = _whole(uow, revision_of(uow, second))
     old, new = snapshot_of(before), snapshot_of(after)
     if old.currency != new.currency:
         raise CallError("compare-currencies", first=old.currency, second=new.currency)
+    if before.job_id != after.job_id:
+        raise CallError(
+            "compare-jobs",
+            first=before.label,
+            first_job=old.job,
+            second=after.label,
+            second_job=new.job,
+        )
     return compare(old, new)
 
 
@@ -312,18 +329,20 @@ def split_reference(reference: str) -> tuple[int, int | None]:
 
 def _review(uow: UnitOfWork, desk: Desk, deed: Deed, job: Job, draft: Revision | None) -> Review:
     workup = work_up_job(uow, desk, job, deed.day)
-    standing = standing_of(workup.job, workup.place)
+    passed = breaches(workup.job, workup.place, role_of(uow, deed.who), uow.policy.get())
     return Review(
         job,
         workup,
-        standing,
+        standing_of(workup.job, workup.place),
         tuple(
             OpenStop(one.entry.mark, one.entry.alternate, finding)
             for one in workup.job.openings
             for finding in one.open_stops()
         ),
-        breaches(workup.job, workup.place, role_of(uow, deed.who), uow.policy.get()),
-        approved(standing, () if draft is None else draft.approvals),
+        passed,
+        approved(
+            parts_of(workup.job, workup.place), passed, () if draft is None else draft.approvals
+        ),
     )
 
 
@@ -365,6 +384,33 @@ def _need_draft(uow: UnitOfWork, job: Job) -> Revision:
     if draft is None:
         raise CallError("draft-none", job=job.label)
     return draft
+
+
+def _need_change(
+    uow: UnitOfWork, before: Sequence[Revision], snapshot: Snapshot, valid_days: int, day: date
+) -> None:
+    """Raises CallError where the last issued revision says the same and still holds.
+
+    One that expired or was declined may be quoted again as it was; who issued it when, and
+    approvals, are no change of what is quoted.
+    """
+    issued = [one for one in before if one.state is not State.DRAFT]
+    if not issued:
+        return
+    last = issued[-1]
+    if last.state_on(day) not in (State.ISSUED, State.ACCEPTED) or last.valid_days != valid_days:
+        return
+    old = snapshot_of(_whole(uow, last))
+    same = replace(
+        snapshot,
+        revision=old.revision,
+        issued=old.issued,
+        valid_until=old.valid_until,
+        issued_by=old.issued_by,
+        signs=old.signs,
+    )
+    if same == old:
+        raise CallError("quote-unchanged", label=last.label)
 
 
 def _after(revision: Revision, day: date) -> State:

@@ -8,7 +8,7 @@ from fractions import Fraction
 from wholekit.domain.errors import CallError
 from wholekit.domain.kits import Kit, Shelf
 from wholekit.domain.quantities import Cost
-from wholekit.domain.quotes import Approval, Job, JobContents, Revision, quote_label
+from wholekit.domain.quotes import Job, JobContents, Revision, quote_label
 from wholekit.domain.quotes.frozen import (
     FrozenAlternate,
     FrozenCatalog,
@@ -175,7 +175,10 @@ def freeze(
         cover_note=revision.cover_note,
         terms=desk.words.terms(charged),
         cautions=desk.words.cautions(_kits(job)),
-        signs=tuple(_approval(one) for one in revision.approvals),
+        signs=tuple(
+            FrozenSign("approval", desk.words.approval(one), one.reason, one.by, one.at)
+            for one in revision.approvals
+        ),
         net_of=tuple(net_factors(workup.place).items()) if totals.inclusive else (),
     )
 
@@ -296,10 +299,4 @@ def _opening(one: WorkedOpening, place: int, desk: Desk) -> FrozenOpening:
         entry.alternate,
         entry.opening.note,
         tuple(signs),
-    )
-
-
-def _approval(one: Approval) -> FrozenSign:
-    return FrozenSign(
-        "approval", f"net {one.net.decimal_text} approved", one.reason, one.by, one.at
     )

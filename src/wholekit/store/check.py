@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from sqlalchemy import CheckConstraint, Connection, Table, and_, func, select, text
 
-from wholekit.domain.quotes import digest
+from wholekit.domain.quotes import digest, quote_label
 from wholekit.store.engine import Place
 from wholekit.store.migrate import require_current
 from wholekit.store.tables import METADATA
@@ -19,6 +19,7 @@ CATALOG = METADATA.tables["catalog_revision"]
 ITEM = METADATA.tables["catalog_item"]
 JOB = METADATA.tables["job"]
 NUMBER = METADATA.tables["running_number"]
+_NAMED = (REVISION.c.quote_number, REVISION.c.number)
 _QUOTED = (TOTAL.c.hardware, TOTAL.c.extras, TOTAL.c.freight, TOTAL.c.net, TOTAL.c.gross)
 _GUARDED = ("audit_entry", "quote_snapshot", "quote_line", "quote_total")
 
@@ -118,7 +119,7 @@ def _catalogs(connection: Connection) -> Iterator[Fault]:
 
 def _snapshots(connection: Connection) -> Iterator[Fault]:
     """Issued revisions have a snapshot, as it was issued, and its totals are the table's."""
-    columns = [REVISION.c.id, REVISION.c.snapshot_digest, SNAPSHOT.c.data, *_QUOTED]
+    columns = [REVISION.c.id, *_NAMED, REVISION.c.snapshot_digest, SNAPSHOT.c.data, *_QUOTED]
     found = connection.execute(
         select(*columns)
         .select_from(REVISION)
@@ -129,28 +130,29 @@ def _snapshots(connection: Connection) -> Iterator[Fault]:
         .where(REVISION.c.state != "draft")
     )
     for row in found:
+        label = _label(row.quote_number, row.number)
         if row.data is None or row.net is None:
-            yield Fault("snapshot-missing", row.id)
+            yield Fault("snapshot-missing", label)
             continue
         if digest(row.data) != row.snapshot_digest:
-            yield Fault("snapshot-changed", row.id)
+            yield Fault("snapshot-changed", label)
             continue
         stored = json.loads(row.data)
         totals = stored["totals"]
         for one in stored["alternates"]:
             hardware = one["totals"]["hardware"]["minor"]
-            yield from _alternate(connection, row.id, one["code"], one["deducts"], hardware)
+            yield from _alternate(connection, row.id, label, one["code"], one["deducts"], hardware)
         for name in ("hardware", "extras", "freight", "net", "gross"):
             if totals[name]["minor"] != getattr(row, name):
-                yield Fault("total-differs", f"{row.id} {name}")
+                yield Fault("total-differs", f"{label} {name}")
 
 
 def _totals(connection: Connection) -> Iterator[Fault]:
-    """Hardware and extras, added up by the database from the lines; net or gross from those."""
-    for part, column in (
-        ("opening", TOTAL.c.hardware),
-        ("extra", TOTAL.c.extras + TOTAL.c.freight),
-    ):
+    """Hardware and extras, added up by the database from the lines; net or gross from those.
+
+    Freight follows from the place, not from a line; it is held against the snapshot instead.
+    """
+    for part, column in (("opening", TOTAL.c.hardware), ("extra", TOTAL.c.extras)):
         lines = (
             select(LINE.c.revision_id, func.sum(LINE.c.total).label("added"))
             .where(LINE.c.part == part, LINE.c.alternate == "")
@@ -159,27 +161,31 @@ def _totals(connection: Connection) -> Iterator[Fault]:
         )
         added = func.coalesce(lines.c.added, 0)
         found = connection.execute(
-            select(TOTAL.c.revision_id, column, added)
+            select(*_NAMED, column, added)
             .select_from(
-                TOTAL.join(lines, lines.c.revision_id == TOTAL.c.revision_id, isouter=True)
+                TOTAL.join(REVISION, REVISION.c.id == TOTAL.c.revision_id).join(
+                    lines, lines.c.revision_id == TOTAL.c.revision_id, isouter=True
+                )
             )
             .where(TOTAL.c.alternate == "", column != added)
         )
-        for revision, said, there in found:
-            yield Fault("total-differs", f"{revision} {part}: {said}, lines {there}")
+        for quote, number, said, there in found:
+            what = f"{_label(quote, number)} {part}: {said}, lines {there}"
+            yield Fault("total-differs", what)
     parts = TOTAL.c.hardware + TOTAL.c.extras + TOTAL.c.freight
     wrong = connection.execute(
         # The parts are net where tax comes on top, and gross where prices contain it.
-        select(TOTAL.c.revision_id, TOTAL.c.alternate).where(
-            parts.not_in((TOTAL.c.net, TOTAL.c.gross))
-        )
+        select(*_NAMED, TOTAL.c.alternate)
+        .select_from(TOTAL.join(REVISION, REVISION.c.id == TOTAL.c.revision_id))
+        .where(parts.not_in((TOTAL.c.net, TOTAL.c.gross)))
     )
-    for revision, alternate in wrong:
-        yield Fault("total-differs", f"{revision} {alternate or 'base bid'}: net and gross")
+    for quote, number, alternate in wrong:
+        what = f"{_label(quote, number)} {alternate or 'base bid'}: net and gross"
+        yield Fault("total-differs", what)
 
 
 def _alternate(
-    connection: Connection, revision: str, code: str, deducts: list[str], said: int
+    connection: Connection, revision: str, label: str, code: str, deducts: list[str], said: int
 ) -> Iterator[Fault]:
     """An alternate's hardware: its own lines less those of the base marks it takes out."""
     own = LINE.c.alternate == code
@@ -193,7 +199,12 @@ def _alternate(
         for which in (own, out)
     )
     if added - taken != said:
-        yield Fault("total-differs", f"{revision} {code}: {said}, lines {added - taken}")
+        yield Fault("total-differs", f"{label} {code}: {said}, lines {added - taken}")
+
+
+def _label(quote: int, revision: int) -> str:
+    """A revision as people name it."""
+    return f"{quote_label(quote)}/{revision}"
 
 
 def _numbers(connection: Connection) -> Iterator[Fault]:

@@ -6,7 +6,7 @@ from wholekit.domain.customers import Customer
 from wholekit.domain.quotes import HousePolicy, Person
 from wholekit.domain.tax import FreightRate, ShipTo, TaxRate
 from wholekit.wording.amounts import say_multiplier
-from wholekit.wording.job_answers import percent
+from wholekit.wording.rates import percent
 
 
 @dataclass(frozen=True, slots=True)

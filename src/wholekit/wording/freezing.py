@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from wholekit.domain.findings import Finding
 from wholekit.domain.kits import Kit
 from wholekit.domain.openings import OpeningType
-from wholekit.domain.quotes import Override, OverrideKind
+from wholekit.domain.quotes import Approval, ApprovedPart, Override, OverrideKind
 from wholekit.domain.rules import RuleBook
 from wholekit.services.ports import KitTexts
 from wholekit.wording.cautions import PRICES_HOLD, TERMS, cautions_for
@@ -13,6 +13,7 @@ from wholekit.wording.findings import say_finding
 from wholekit.wording.openings import piece_text, sentence, serves, size_text, summary
 from wholekit.wording.openings import why_mount as mount_sentence
 from wholekit.wording.openings import why_size as size_sentence
+from wholekit.wording.rates import percent
 from wholekit.wording.reasons import say_reason
 from wholekit.wording.words import MOUNTS, ROLES, SIDES, field_name, value_text
 
@@ -68,6 +69,10 @@ class HouseWords:
         """What a hand has set."""
         return say_override(override)
 
+    def approval(self, approval: Approval) -> str:
+        """What was approved, part by part."""
+        return "; ".join(say_part(one) for one in approval.parts)
+
     def finding(self, finding: Finding, rules: RuleBook) -> str:
         """A finding's sentence."""
         return say_finding(finding, rules).text
@@ -96,6 +101,19 @@ def say_override(override: Override) -> str:
     if override.other_sku is None:
         return f"{override.sku} left out"
     return f"{count}{override.other_sku} in place of {override.sku}"
+
+
+def say_part(part: ApprovedPart) -> str:
+    """What an owner saw of a part, in the figures that the quote shows.
+
+    >>> from fractions import Fraction
+    >>> from wholekit.domain.quantities import Money
+    >>> say_part(ApprovedPart("alt-1", Money(41250, "USD"), Money(40000, "USD"), Fraction(1, 4)))
+    'alternate alt-1 net 412.50 USD, margin 25%'
+    """
+    part_of = f"alternate {part.alternate}" if part.alternate else "base bid"
+    margin = "" if part.margin is None else f", margin {percent(part.margin)}"
+    return f"{part_of} net {part.quoted.decimal_text} {part.quoted.currency}{margin}"
 
 
 def stated(opening_type: OpeningType) -> tuple[tuple[str, str], ...]:

@@ -1,7 +1,6 @@
 """Jobs and quotes as data: what `--json` prints of them. No cost appears in any of these."""
 
 from dataclasses import dataclass
-from fractions import Fraction
 
 from wholekit.domain.limits import Breach
 from wholekit.domain.quantities import Money
@@ -14,9 +13,10 @@ from wholekit.services.ports import JobRow
 from wholekit.services.quotes import OpenStop, Review
 from wholekit.wording.answers import PriceAnswer, price_answer
 from wholekit.wording.findings import say_finding
-from wholekit.wording.freezing import say_override
+from wholekit.wording.freezing import say_override, say_part
 from wholekit.wording.job_sentences import ACTIONS, LIMITS
 from wholekit.wording.openings import size_text
+from wholekit.wording.rates import percent
 from wholekit.wording.words import MOUNTS
 
 
@@ -171,6 +171,16 @@ class ReviewAnswer:
 
 
 @dataclass(frozen=True, slots=True)
+class ApprovalAnswer:
+    """What an owner approved, a sentence for the base bid and for each alternate."""
+
+    by: str
+    at: str
+    reason: str
+    parts: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class RevisionAnswer:
     """A revision without its content. state: as of the day asked."""
 
@@ -188,6 +198,7 @@ class RevisionAnswer:
     note: str
     version: int
     digest: str
+    approvals: tuple[ApprovalAnswer, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -329,6 +340,12 @@ def revision_answer(revision: Revision, state: State) -> RevisionAnswer:
         revision.note,
         revision.version,
         revision.snapshot_digest,
+        tuple(
+            ApprovalAnswer(
+                one.by, one.at.isoformat(), one.reason, tuple(say_part(part) for part in one.parts)
+            )
+            for one in revision.approvals
+        ),
     )
 
 
@@ -344,19 +361,6 @@ def event_answer(entry: AuditEntry) -> EventAnswer:
         entry.after,
         entry.reason,
     )
-
-
-def percent(rate: Fraction | None) -> str:
-    """A rate as a percentage with up to three decimals, rounded half up.
-
-    >>> percent(Fraction(1, 3)), percent(Fraction(5, 100)), percent(Fraction(-1, 80))
-    ('33.333%', '5%', '-1.25%')
-    """
-    if rate is None:
-        return "-"
-    thousandths = (abs(rate) * 100_000 + Fraction(1, 2)).__floor__()
-    text = f"{thousandths // 1000}.{thousandths % 1000:03d}".rstrip("0").rstrip(".")
-    return f"{'-' if rate < 0 and thousandths else ''}{text}%"
 
 
 def signs_of(entry: JobOpening) -> tuple[SignAnswer, ...]:

@@ -11,6 +11,8 @@ ERRORS: dict[str, str] = {
     "{most}.",
     "compare-currencies": "The revisions are in {first} and {second}; only one currency can be "
     "compared.",
+    "compare-jobs": "{first} is of {first_job}, {second} of {second_job}; only revisions of one "
+    "job can be compared.",
     "customer-name-needed": "The customer needs a name.",
     "customer-taken": "There is a customer {name} already; choose another code, or change that "
     "one with: wholekit customer set {name}.",
@@ -29,8 +31,13 @@ ERRORS: dict[str, str] = {
     "job-unknown": "There is no job {job}; see: wholekit job list.",
     "job-without-catalogs": "{job} has no catalogue to make kits from: load one in its currency, "
     "then run: wholekit job reprice {job} --supplier ID.",
+    "limit-needed": "Say which limit of {role} to set: --most-discount or --least-margin.",
+    "limit-of-needed": "Say whose limit this is with --limit-of: one of {known}.",
+    "limit-of-owner": "An owner has no limits; --limit-of takes one of {known}.",
     "line-cost-without-price": "A line with a cost needs a price; a line of text has neither.",
     "line-description-needed": "The line needs a description.",
+    "line-price-negative": "A line of {given} would be a discount past the limits; give one with: "
+    "wholekit job discount {job} SHARE --reason TEXT.",
     "line-unknown": "{job} has no extra line {line}; it has {count}.",
     "lost-reason-unknown": "Say why it was declined, one of {known}, not {given}.",
     "lost-reason-unwanted": "A reason for losing belongs to declined, not to {to}.",
@@ -43,6 +50,8 @@ ERRORS: dict[str, str] = {
     "one-of-needed": "Give exactly one of {right}.",
     "override-currency": "The amount is in {currency}, the job in {job_currency}.",
     "override-item-needed": "Say which item: --item SKU=OTHER, --add-item SKU or --leave-out SKU.",
+    "override-size-small": "The rules ask for size {required} on opening {mark}; {size} is smaller "
+    "and no size setting. Put the body in with --item SKU=OTHER; it is checked then.",
     "override-unknown": "Opening {mark} has no such {kind} set by hand.",
     "owner-first": "The first person to be entered must be an owner: --role owner.",
     "owner-last": "{who} is the only owner and stays one; enter another owner first.",
@@ -50,10 +59,14 @@ ERRORS: dict[str, str] = {
     "owner-unknown": "The house has entered no owner who could approve: wholekit house person "
     "NAME --role owner.",
     "person-taken": "{name} was entered by somebody else just now; look again.",
+    "person-unknown": "The house knows nobody named {who} who could {what}; it knows {known}. "
+    "Say who does this with --by, or have an owner enter them: wholekit house person {who} "
+    "--role ROLE.",
     "quantity-out-of-range": "{given} is no quantity here; right would be from 1 to {most}.",
     "quote-empty": "{job} has neither openings nor lines to quote.",
     "quote-none-issued": "{job} has no issued revision to compare with.",
     "quote-reference-wrong": "{given} names no quote; write Q-00012 or Q-00012/3.",
+    "quote-unchanged": "Nothing has changed since {label}; nothing was written.",
     "quote-unknown": "There is no issued quote {quote}; see: wholekit quote list.",
     "reason-needed": "Give a reason with --reason: {what} stays visible.",
     "revision-not-movable": "{label} is {state}; it cannot become {to}.",

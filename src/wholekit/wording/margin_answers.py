@@ -7,8 +7,8 @@ from wholekit.domain.margins import Margin
 from wholekit.domain.quantities import Money
 from wholekit.services.margin_reports import MarginReport, WhatIf
 from wholekit.wording.answers import PriceAnswer, price_answer
-from wholekit.wording.job_answers import percent
 from wholekit.wording.job_sentences import LOST
+from wholekit.wording.rates import percent
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,6 +19,7 @@ from wholekit.domain.quotes.people import DiscountLimit, HousePolicy, Person, Pe
 from wholekit.domain.quotes.revision import (
     LOST_REASONS,
     Approval,
+    ApprovedPart,
     Revision,
     State,
     quote_label,
@@ -29,6 +30,7 @@ __all__ = [
     "LOST_REASONS",
     "Alternate",
     "Approval",
+    "ApprovedPart",
     "AuditEntry",
     "CatalogRef",
     "DiscountLimit",

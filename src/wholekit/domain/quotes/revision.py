@@ -41,14 +41,28 @@ LOST_REASONS = (
 
 
 @dataclass(frozen=True, slots=True)
+class ApprovedPart:
+    """What an owner saw of the base bid (empty code) or of an alternate.
+
+    quoted: net as the quote shows it, of an alternate what it adds or takes out [Money]. net,
+    margin: of the part's own openings and lines of known cost, which the limits look at [Money,
+    fraction]; margin None where nothing is sold.
+    """
+
+    alternate: str
+    quoted: Money
+    net: Money
+    margin: Fraction | None
+
+
+@dataclass(frozen=True, slots=True)
 class Approval:
-    """An owner's yes to a price below the limits: it holds down to the net and margin seen."""
+    """An owner's yes to prices below the limits: it holds while no part is lower than was seen."""
 
     by: str
     at: datetime
     reason: str
-    net: Money
-    margin: Fraction | None
+    parts: tuple[ApprovedPart, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
