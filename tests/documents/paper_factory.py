@@ -37,8 +37,8 @@ from wholekit.domain.quantities import Money
 from wholekit.wording.closing import gauge_point, latch_text, sweep_text
 
 ITEMS = (
-    ("TRL-4013-BODY-689", "Closer body, sizes 2 to 5, adjustable, 4 fixing holes", 14850),
-    ("TRL-4013-ARM-PA", "Parallel arm, main arm and forearm, 12-1/4 in", 4620),
+    ("TRL-K7-BODY-689", "Closer body, sizes 2 to 5, adjustable, 4 fixing holes", 14850),
+    ("TRL-K7-ARM-PA", "Parallel arm, main arm and forearm, 12-1/4 in", 4620),
     ("TRL-BRK-PA-689", "Soffit bracket, four holes, with arm screw", 2875),
     ("TRL-FST-WS14-8", "Wood screws #14 × 2-1/2 in, pack of 8", 640),
     ("TRL-FST-MS1/4-8", "Machine screws 1/4-20 × 1-1/2 in, pack of 8", 725),
@@ -165,7 +165,7 @@ def make_quote_opening(index: int, style: Style = Style()) -> QuoteOpening:
         lines=lines,
         price_each=each,
         price_extended=each.times(quantity),
-        unused=(UnusedPiece("TRL-4013-BODY-689", "wood screw", 4),) if index % 3 == 1 else (),
+        unused=(UnusedPiece("TRL-K7-BODY-689", "wood screw", 4),) if index % 3 == 1 else (),
         missing=missing,
         findings=FINDINGS[: index % 4],
         assumptions=("Opens to 110 degrees.",) if index % 4 == 2 else (),
@@ -315,7 +315,7 @@ def make_setting_card(index: int) -> SettingCard:
         marks=(quote.mark, make_mark(index + 20)),
         quantity=quote.quantity,
         summary=quote.summary,
-        body="TRL-4013 body, sizes 2 to 5",
+        body="TRL-K7 body, sizes 2 to 5",
         mount=quote.mount,
         hand="LHR, hinges left from the pull side",
         size_set=quote.size_set,
