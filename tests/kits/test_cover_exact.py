@@ -69,6 +69,16 @@ def test_the_cover_costs_what_an_outside_solver_says_is_least(batch):
     assert complete > CASES // 5
 
 
+def test_the_shelves_of_the_next_test_have_answers_to_compare():
+    seeds = range(150)
+    assert sum(_comparable(*random_shelf(seed, costs=3)) for seed in seeds) > len(seeds) // 4
+
+
+def _comparable(bodies, needs, boxes, loose):
+    ours = least_cover(bodies, needs, boxes, loose)
+    return ours is not None and not ours.missing and len(ours.ranks) <= 4
+
+
 @pytest.mark.parametrize("seed", range(150))
 def test_of_equal_covers_the_one_first_on_the_shelf_is_taken(seed):
     """Plain enumeration of every multiset of items, with few costs so that ties are many."""

@@ -81,11 +81,12 @@ class _Attempt:
         asked = self._asked(sizing)
         if asked is None:
             return self._assemble(choice, sizing, None, self.facts.finish, None, None)
+        told = list(self.findings)
         finish, found = self._find(asked, choice.mount)
         proof = self._prove(found)
-        if proof is not None and self._must_rise(proof, found, asked):
+        if found is not None and proof is not None and self._must_rise(proof, found, asked):
             sizing, asked, finish, found, proof = self._risen(
-                choice.mount, sizing, asked, finish, found, proof
+                choice.mount, sizing, asked, finish, found, proof, told
             )
         return self._assemble(choice, sizing, asked, finish, found, proof)
 
@@ -111,13 +112,12 @@ class _Attempt:
             self._rules,
         )
 
-    def _must_rise(self, proof: Proof, found: Found | None, asked: SizeAsked) -> bool:
+    def _must_rise(self, proof: Proof, found: Found, asked: SizeAsked) -> bool:
         """Whether a larger size would latch where this one does not, and no limit forbids it."""
         latching = proof.verdict.size_latching
         return (
             not proof.verdict.latches
             and asked.setting_most is None
-            and found is not None
             and latching is not None
             and latching > found.setting
         )
@@ -128,18 +128,20 @@ class _Attempt:
         sizing: Sizing,
         asked: SizeAsked,
         finish: str,
-        found: Found | None,
+        found: Found,
         proof: Proof,
-    ) -> tuple[Sizing, SizeAsked, str, Found | None, Proof]:
+        told: list[Finding],
+    ) -> tuple[Sizing, SizeAsked, str, Found, Proof]:
         """All of it for the size that latches, if such a kit is complete and brings no new stop.
 
         A limit that no closer of that size could keep, that of an exit among them, is such a stop:
-        the tables' size then stands, and the finding says that it may not latch.
+        the tables' size then stands, and the finding says that it may not latch. told: the findings
+        from before the tables' size was looked for, to which those of the larger are added.
         """
         latching = proof.verdict.size_latching
         assert latching is not None  # noqa: S101  # asked for so
         before = self.findings
-        self.findings = list(before)
+        self.findings = list(told)
         larger = replace(asked, target=latching)
         new_finish, new_found = self._find(larger, mount)
         new_proof = self._prove(new_found)
@@ -148,6 +150,7 @@ class _Attempt:
             or new_proof is None
             or new_found.cover.missing
             or not new_proof.verdict.latches
+            or new_found.demand.stops > found.demand.stops
             or _stops(self.findings) > _stops(before)
             or _stops(new_proof.verdict.findings) > _stops(proof.verdict.findings)
         ):

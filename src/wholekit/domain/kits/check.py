@@ -22,8 +22,8 @@ from wholekit.domain.kits.kit import Kit, KitLine, Missing, Need, Unused, Use
 from wholekit.domain.kits.mounts import MountChoice, mounts_to_try
 from wholekit.domain.kits.proof import Proof, accessible_settings, prove
 from wholekit.domain.kits.shelf import BodyGroup, Shelf, SizeAsked
+from wholekit.domain.kits.written import cost_of, list_price_of
 from wholekit.domain.openings import Facts, OpeningType
-from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.sizing import size_opening
@@ -119,6 +119,15 @@ class _Held:
         if chosen is not None and body is not None and template is not None and setting:
             catalog = chosen[0].catalog
             proof = prove(self.facts, body, template, setting, self._shelf, catalog, self._rules)
+        lines = tuple(
+            KitLine(
+                line.item,
+                line.quantity,
+                tuple(use for use, _ in uses),
+                tuple(reason for _, reason in uses),
+            )
+            for line, uses in zip(self._lines, self._uses, strict=True)
+        )
         kit = Kit(
             type=self.facts.type,
             mount=choice.mount,
@@ -130,22 +139,14 @@ class _Held:
             finish=self.facts.finish,
             weight=sizing.weight,
             assumed=(),
-            lines=tuple(
-                KitLine(
-                    line.item,
-                    line.quantity,
-                    tuple(use for use, _ in uses),
-                    tuple(reason for _, reason in uses),
-                )
-                for line, uses in zip(self._lines, self._uses, strict=True)
-            ),
+            lines=lines,
             unused=self._unused(),
             missing=tuple(self._missing),
             findings=(),
             why=(sizing.reason, choice.reason),
             proof=proof,
-            list_price=_list_price(self._lines, self._shelf.currency),
-            cost=_cost(self._lines, self._shelf.currency),
+            list_price=list_price_of(lines, self._shelf.currency),
+            cost=cost_of(lines, self._shelf.currency),
         )
         self.findings += concerns(kit, self.facts, asked, over, self._rules)
         assumed = self.facts.assumed
@@ -474,11 +475,3 @@ def _padded(line: KitLine) -> list[Reason]:
     """A reason for each use; uses of one need share theirs."""
     reasons = list(line.because)
     return [reasons[min(number, len(reasons) - 1)] for number in range(len(line.uses))]
-
-
-def _list_price(lines: Sequence[HandLine], currency: str) -> Money:
-    return Money(sum(line.item.list_price.minor * line.quantity for line in lines), currency)
-
-
-def _cost(lines: Sequence[HandLine], currency: str) -> Cost:
-    return Cost(sum(line.item.cost.units * line.quantity for line in lines), currency)
