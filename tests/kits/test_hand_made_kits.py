@@ -173,3 +173,12 @@ def test_where_the_hand_is_not_known_the_hand_brought_is_the_only_question():
 def test_a_body_of_another_series_than_asked_is_wrong():
     asked = replace(PARALLEL, series="granite")
     assert codes(held(tarrowby_lines(), asked))["series-wrong"] == "stop"
+
+
+def test_an_unlisted_closer_on_a_fire_door_is_a_stop():
+    """Pebble is not listed for fire doors; the same kit without a label passes."""
+    plain = replace(PARALLEL, fire_minutes=0)
+    fire = replace(PARALLEL, fire_minutes=90)
+    lines = tarrowby_lines(plain)
+    assert "not-fire-listed" not in codes(held(lines, plain))
+    assert codes(held(lines, fire))["not-fire-listed"] == "stop"
