@@ -36,7 +36,7 @@ PORT = ShipTo(
         TaxRate("state", Fraction(1, 16), frozenset({LineKind.HARDWARE}), date(2026, 1, 1)),
         TaxRate("stamp", Fraction(1, 300), exemptible=False),
     ),
-    FreightRate("freight", Money(4_500, "USD"), Fraction(1, 30), Money(500_000, "USD")),
+    (FreightRate("freight", Money(4_500, "USD"), Fraction(1, 30), Money(500_000, "USD")),),
     inclusive=True,
     rounding=Rounding.LINE,
 )

@@ -53,7 +53,7 @@ from wholekit.services.quotes import (
 PORT = ShipTo(
     "port",
     "Port Aldren",
-    freight=FreightRate("freight", Money(4_500, "USD"), Fraction(2, 100)),
+    freights=(FreightRate("freight", Money(4_500, "USD"), Fraction(2, 100)),),
 )
 
 

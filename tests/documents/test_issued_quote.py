@@ -58,7 +58,7 @@ PORT = ShipTo(
     "port", "Port Aldren",
     taxes=(TaxRate("state", Fraction(625, 10_000), frozenset({LineKind.HARDWARE})),
            TaxRate("city", Fraction(15, 1000))),
-    freight=FreightRate("freight", Money(4_500, "USD"), Fraction(2, 100)),
+    freights=(FreightRate("freight", Money(4_500, "USD"), Fraction(2, 100)),),
 )  # fmt: skip
 HAND = Override(OverrideKind.PRICE, "matched a rival bid", "", by().at, price=Money(39_900, "USD"))
 
@@ -297,7 +297,7 @@ def test_the_sheet_tells_costs_margins_and_every_hand(issued, tmp_path):
 
 
 def test_a_sheet_of_prices_that_contain_the_tax_is_on_the_net(desk):
-    vat = replace(PORT, taxes=(TaxRate("VAT", Fraction(25, 100)),), inclusive=True, freight=None)
+    vat = replace(PORT, taxes=(TaxRate("VAT", Fraction(25, 100)),), inclusive=True, freights=())
     set_ship_to(desk, by(), vat, expected=1)
     job = a_job(desk, "101")
     edit_job(desk, by(), job.label, {"ship_to": "port"})

@@ -158,7 +158,7 @@ def place(**changes):
         TaxRate("city", Fraction(1, 100)),
     )
     freight = FreightRate("freight", Money(4_500, "USD"), Fraction(2, 100))
-    return replace(ShipTo("port", "Port Aldren", taxes=rates, freight=freight), **changes)
+    return replace(ShipTo("port", "Port Aldren", taxes=rates, freights=(freight,)), **changes)
 
 
 def sent_to(desk, where, *marks):
@@ -187,7 +187,7 @@ def test_each_tax_holds_for_its_kinds_of_line(desk):
 
 
 def test_freight_is_free_from_an_amount_on(desk):
-    where = place(freight=FreightRate("freight", Money(4_500, "USD"), HALF, Money(1, "USD")))
+    where = place(freights=(FreightRate("freight", Money(4_500, "USD"), HALF, Money(1, "USD")),))
     assert totals_of(desk, sent_to(desk, where, "101")).freight.minor == 0
 
 
@@ -202,7 +202,7 @@ def test_a_certificate_sets_taxes_aside_while_it_holds(desk):
 
 
 def test_prices_that_contain_the_tax_stay_as_they_are(desk):
-    totals = totals_of(desk, sent_to(desk, place(inclusive=True, freight=None), "101"))
+    totals = totals_of(desk, sent_to(desk, place(inclusive=True, freights=()), "101"))
     assert totals.gross == totals.hardware + totals.extras
     assert totals.net < totals.gross
     # Hardware carries 7 %, labour 1 %.
@@ -212,7 +212,7 @@ def test_prices_that_contain_the_tax_stay_as_they_are(desk):
 
 def test_the_margin_of_inclusive_prices_is_on_the_net(desk):
     vat = (TaxRate("VAT", Fraction(25, 100)),)
-    job = sent_to(desk, place(inclusive=True, freight=None, taxes=vat), "101")
+    job = sent_to(desk, place(inclusive=True, freights=(), taxes=vat), "101")
     review = review_job(desk, by(), job.label)
     hardware = base_totals(review.workup.job, review.workup.place).hardware
     assert review.standing.net == hardware.scaled(Fraction(4, 5)), "labour has no known cost"
@@ -220,7 +220,7 @@ def test_the_margin_of_inclusive_prices_is_on_the_net(desk):
 
 def test_rounding_by_line_may_differ_from_rounding_by_document(desk):
     taxes = (TaxRate("tax", Fraction(1, 1000)),)
-    by_line = place(taxes=taxes, freight=None, rounding=Rounding.LINE)
+    by_line = place(taxes=taxes, freights=(), rounding=Rounding.LINE)
     job = sent_to(desk, by_line, "101", "102", "103")
     rounded = totals_of(desk, job)
     lines = [line.total for one in priced(desk, job).job.openings for line in one.worked.lines]

@@ -206,7 +206,7 @@ def test_the_check_takes_freight_for_no_line_and_names_the_quote(store):
     furnished(store)
     desk = desk_on(store)
     set_ship_to(
-        desk, by(), ShipTo("port", "Port", freight=FreightRate("freight", Money(4_500, "USD")))
+        desk, by(), ShipTo("port", "Port", freights=(FreightRate("freight", Money(4_500, "USD")),))
     )
     for mark in ("101", "102"):
         job = a_job(desk, mark)

@@ -5,6 +5,7 @@ import shutil
 import sqlite3
 import subprocess
 import sys
+from fractions import Fraction
 from multiprocessing import get_context
 
 import pytest
@@ -18,7 +19,9 @@ from tests.support.house import sample
 from tests.support.jobs import START
 
 from wholekit.domain.errors import CallError
+from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import CatalogRef
+from wholekit.domain.tax import FreightRate
 from wholekit.settings import read_settings
 from wholekit.store.backup import back_up
 from wholekit.store.catalogs import SqlCatalogs
@@ -28,6 +31,7 @@ from wholekit.store.errors import StoreError
 from wholekit.store.migrate import FOLDER, NEWEST, VERSIONS, upgrade
 from wholekit.store.numbers import SqlNumbers
 from wholekit.store.open import open_place
+from wholekit.store.plain_text import to_text
 from wholekit.store.tables import METADATA
 from wholekit.store.unit_of_work import SqlStore
 
@@ -100,6 +104,30 @@ def test_a_store_of_the_first_version_is_upgraded_with_its_data(engine, tmp_path
         assert work.catalogs.load(CatalogRef("tarrowby", 1)) == sample("tarrowby")
     assert check_store(place).faults == ()
     assert upgrade(place) == []
+    store.close()
+
+
+def test_the_freight_of_a_place_is_kept_when_places_come_to_have_several(engine, tmp_path):
+    place = empty_place(engine, tmp_path)
+    upgrade(place, to="0002")
+    rate = FreightRate("truck", Money(9_500, "USD"), Fraction(3, 200), Money(100_000, "USD"))
+    with place.writing() as connection:
+        for code, freight in (("dock", to_text(rate)), ("shop", None)):
+            connection.execute(
+                text(
+                    "INSERT INTO ship_to (code, name, address, taxes, freight, inclusive, "
+                    "rounding, version) VALUES (:code, 'X', '[]', '[]', :freight, 0, 'line', 3)"
+                ),
+                {"code": code, "freight": freight},
+            )
+    assert upgrade(place) == ["0003"]
+    store = SqlStore(place)
+    with store.reading() as work:
+        assert {one.code: one.freights for one in work.ship_tos.all()} == {
+            "dock": (rate,),
+            "shop": (),
+        }
+    assert check_store(place).faults == ()
     store.close()
 
 

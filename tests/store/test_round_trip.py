@@ -59,7 +59,7 @@ SHIP_TO = ShipTo(
         TaxRate("State", Fraction(29, 400), frozenset(LineKind), date(2026, 1, 1), None, False),
         TaxRate("City", Fraction(1, 100)),
     ),
-    freight=FreightRate("truck", Money(9_500, "USD"), Fraction(3, 200), Money(100_000, "USD")),
+    freights=(FreightRate("truck", Money(9_500, "USD"), Fraction(3, 200), Money(100_000, "USD")),),
     inclusive=True,
     rounding=Rounding.LINE,
 )
@@ -75,6 +75,7 @@ JOB = Job(
     site_address=("1 Quay", "Port Aldren"),
     contact="Ada",
     ship_to="quay",
+    freight="truck",
     bids_due=date(2026, 12, 1),
     salesperson="odo",
     note="n",

@@ -243,7 +243,7 @@ def ship_to(
         name,
         tuple(address or ()),
         tuple(_rate(one, read_day(since)) for one in tax or ()),
-        charge,
+        () if charge is None else (charge,),
         inclusive,
         rounding,
     )

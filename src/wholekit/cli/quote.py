@@ -1,7 +1,6 @@
 """`wholekit quote`: drafts, review, approval, issue; what became of a quote; comparison."""
 
 from collections.abc import Iterator
-from pathlib import Path
 
 import typer
 
@@ -18,16 +17,13 @@ from wholekit.cli.desk import (
     now,
 )
 from wholekit.cli.job import totals_text
+from wholekit.cli.quote_compare import compare
 from wholekit.cli.quote_papers import paper, sheet
-from wholekit.documents.comparison import ComparisonPaper, render_comparison
-from wholekit.documents.papers import Letterhead, PaperHead, page_size_of
 from wholekit.domain.earnings import earning, sales_of
 from wholekit.domain.plain import to_plain
-from wholekit.domain.quotes import Revision, Snapshot, State
+from wholekit.domain.quotes import Revision, State
 from wholekit.services import quotes
 from wholekit.services.ports import snapshot_of
-from wholekit.settings import bundled
-from wholekit.wording.comparisons import comparison_lines, say_comparison, with_amounts
 from wholekit.wording.freezing import say_part
 from wholekit.wording.job_answers import (
     ReviewAnswer,
@@ -249,34 +245,6 @@ def expire(by: By = "", json: options.Json = False) -> None:
         tell("no quote has expired")
 
 
-def compare(
-    first: str = typer.Argument(..., help="The earlier revision, or a job: its last against now."),
-    second: str | None = typer.Argument(None, help="The later revision."),
-    out: Path | None = typer.Option(
-        None, "--out", help="Write it as a PDF for the customer.", metavar="FILE"
-    ),
-    house: options.HouseFile = None,
-    json: options.Json = False,
-) -> None:
-    """What changed between two revisions: openings, lines and money; in words, data or a PDF."""
-    place = desk(house)
-    if second is None:
-        found = quotes.compare_draft(place, deed(""), first)
-    else:
-        found = quotes.compare_quotes(place, first, second)
-    said = say_comparison(found)
-    if out is not None:
-        # The head is that of the later revision, or of the job as it stands.
-        later = quotes.issued_revision(place, second or found.first)
-        _write(ComparisonPaper(_head(snapshot_of(later), found.second), said), out)
-    if json:
-        print_json({"comparison": with_amounts(found), "words": said})
-        return
-    for depth, text in comparison_lines(said):
-        for line in wrapped(text, "    " * depth):
-            say(line)
-
-
 def review_text(answer: ReviewAnswer) -> Iterator[str]:
     """A review as text."""
     for stop in answer.stops:
@@ -363,25 +331,6 @@ def show_internal(revision: Revision) -> Iterator[str]:
             f"{sign.text}; by {sign.by} {sign.at:%Y-%m-%d %H:%M}: {sign.reason}",
             f"    {where}  {sign.what}  ",
         )
-
-
-def _head(snapshot: Snapshot, number: str) -> PaperHead:
-    locale = snapshot.customer.locale
-    return PaperHead(
-        Letterhead(snapshot.house_name),
-        number,
-        snapshot.issued,
-        snapshot.customer.name,
-        snapshot.job_name,
-        snapshot.customer.address,
-        locale=locale,
-        page_size=page_size_of(locale),
-    )
-
-
-def _write(paper: ComparisonPaper, out: Path) -> None:
-    render_comparison(paper, out, bundled("templates"))
-    tell(f"{out}  changes, for the customer")
 
 
 def _print(revision: Revision, json: bool) -> None:

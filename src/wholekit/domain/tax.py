@@ -81,6 +81,7 @@ class FreightRate:
 class ShipTo:
     """A place goods go to, and the rates that hold there.
 
+    freights: what may be charged for delivery, the usual one first; none = no freight.
     inclusive: prices already contain the tax. version: counts its changes, from 1.
     """
 
@@ -88,10 +89,16 @@ class ShipTo:
     name: str
     address: tuple[str, ...] = ()
     taxes: tuple[TaxRate, ...] = ()
-    freight: FreightRate | None = None
+    freights: tuple[FreightRate, ...] = ()
     inclusive: bool = False
     rounding: Rounding = Rounding.DOCUMENT
     version: int = 1
+
+    def freight_of(self, name: str = "") -> FreightRate | None:
+        """The freight rate of a name, or the usual one; None where there is none such."""
+        if not name:
+            return self.freights[0] if self.freights else None
+        return next((one for one in self.freights if one.name == name), None)
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,7 +25,7 @@ from wholekit.domain.kits import Policy, Shelf
 from wholekit.domain.limits import standing_of
 from wholekit.domain.margins import Margin
 from wholekit.domain.quantities import Cost, Money
-from wholekit.domain.quotes import BASE, CatalogRef, Revision, State, quote_label
+from wholekit.domain.quotes import BASE, CatalogRef, HousePolicy, Revision, State, quote_label
 from wholekit.services.desk import Deed, Desk, job_of
 from wholekit.services.ports import RevisionFilter, UnitOfWork, snapshot_of
 from wholekit.services.workup import Workup, freeze, work_up_job
@@ -183,7 +183,13 @@ def _sales(desk: Desk, deed: Deed, workup: Workup) -> list[Sale]:
     job = workup.job.contents.job
     stand_in = Revision("", job.id, 0, 0, State.DRAFT, deed.at, deed.who, valid_days=1)
     snapshot = freeze(
-        workup, desk, stand_in, issued=deed.day, valid_until=deed.day, by=deed.who, house_name=""
+        workup,
+        desk,
+        stand_in,
+        issued=deed.day,
+        valid_until=deed.day,
+        by=deed.who,
+        policy=HousePolicy(),
     )
     return list(sales_of(snapshot))
 

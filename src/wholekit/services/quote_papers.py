@@ -75,7 +75,7 @@ def _as_it_stands(desk: Desk, deed: Deed, reference: str) -> Shown:
             issued=deed.day,
             valid_until=deed.day + timedelta(days=draft.valid_days),
             by=deed.who,
-            house_name=policy.house_name,
+            policy=policy,
         )
     label = draft.label if draft.quote_number else job.label
     return Shown(label, snapshot, draft=True, digest="", floor=policy.floor)

@@ -180,7 +180,7 @@ def issue_quote(desk: Desk, deed: Deed, reference: str, *, expected: int | None 
             issued=deed.day,
             valid_until=until,
             by=deed.who,
-            house_name=uow.policy.get().house_name,
+            policy=uow.policy.get(),
         )
         _need_change(uow, before, snapshot, draft.valid_days, deed.day)
         for one in before:
@@ -296,7 +296,7 @@ def compare_draft(desk: Desk, deed: Deed, reference: str) -> Comparison:
             issued=deed.day,
             valid_until=deed.day + timedelta(days=draft.valid_days),
             by=deed.who,
-            house_name=uow.policy.get().house_name,
+            policy=uow.policy.get(),
         )
     return compare(snapshot_of(old), snapshot)
 

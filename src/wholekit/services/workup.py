@@ -8,7 +8,7 @@ from fractions import Fraction
 from wholekit.domain.errors import CallError
 from wholekit.domain.kits import Kit, Shelf
 from wholekit.domain.quantities import Cost
-from wholekit.domain.quotes import Job, JobContents, Revision, quote_label
+from wholekit.domain.quotes import HousePolicy, Job, JobContents, Revision, quote_label
 from wholekit.domain.quotes.frozen import (
     FrozenAlternate,
     FrozenCatalog,
@@ -82,7 +82,7 @@ def work_up_contents(
     revisions = {ref.catalog_id: ref.revision for ref in job.catalogs}
     return Workup(
         worked,
-        Place(ship_to, day, customer.tax.certificate_on(day)),
+        Place(ship_to, day, customer.tax.certificate_on(day), job.freight),
         tuple(
             FrozenCatalog(one.id, one.supplier, revisions.get(one.id, 0), one.edition)
             for one in worked.catalogs
@@ -91,12 +91,21 @@ def work_up_contents(
 
 
 def check_freight(job: Job, place: ShipTo) -> None:
-    """Raises CallError where a place charges freight in another currency than the job's."""
-    if place.freight is not None and place.freight.flat.currency != job.currency:
+    """Raises CallError where the job's freight rate is not one of the place, or is charged in
+    another currency than the job's."""
+    rate = place.freight_of(job.freight)
+    if job.freight and rate is None:
+        raise CallError(
+            "freight-unknown",
+            freight=job.freight,
+            name=place.code,
+            known=[one.name for one in place.freights],
+        )
+    if rate is not None and rate.flat.currency != job.currency:
         raise CallError(
             "freight-currency",
             name=place.code,
-            currency=place.freight.flat.currency,
+            currency=rate.flat.currency,
             job_currency=job.currency,
         )
 
@@ -109,7 +118,7 @@ def freeze(
     issued: date,
     valid_until: date,
     by: str,
-    house_name: str,
+    policy: HousePolicy,
 ) -> Snapshot:
     """The snapshot of a worked job for a revision that has its numbers."""
     job, contents = workup.job, workup.job.contents
@@ -147,10 +156,12 @@ def freeze(
         salesperson=header.salesperson,
         bids_due=header.bids_due,
         ship_to=workup.place.ship_to.name if workup.place.ship_to else "",
-        house_name=house_name,
+        house_name=policy.house_name,
         catalogs=workup.catalogs,
         rules_version=desk.rules.version,
         discount=header.discount,
+        discount_reason=header.discount_reason,
+        floor=policy.floor,
         kits=tuple(kits),
         openings=tuple(openings),
         extras=tuple(

@@ -227,7 +227,7 @@ class ShipToRow(Row, table=True):
     name: str = _text()
     address: str = _text()
     taxes: str = _text()
-    freight: str | None = _text(empty=True)
+    freights: str = _text()
     inclusive: int = _whole()
     rounding: str = _text()
     version: int = _whole()
@@ -277,6 +277,7 @@ class JobRow(Row, table=True):
     site_address: str = _text()
     contact: str = _text()
     ship_to: str = _text()
+    freight: str = _text()
     bids_due: str | None = _text(empty=True)
     salesperson: str = _text()
     note: str = _text()
@@ -362,7 +363,10 @@ class JobExtraRow(Row, table=True):
 
 
 class QuoteRevisionRow(Row, table=True):
-    """One revision of a job's quote. Once issued, triggers hold all but its state fast."""
+    """One revision of a job's quote. Once issued, triggers hold all but its state fast.
+
+    accepted: codes of the alternates the customer took, as JSON.
+    """
 
     __tablename__ = "quote_revision"
     __table_args__ = (
@@ -408,6 +412,7 @@ class QuoteRevisionRow(Row, table=True):
     closed_at: str | None = _text(empty=True)
     closed_by: str = _text()
     lost_reason: str = _text()
+    accepted: str = _text()
     note: str = _text()
     snapshot_digest: str = _text()
     version: int = _whole()

@@ -126,7 +126,7 @@ def ship_to_answer(place: ShipTo) -> ShipToAnswer:
         place.name,
         place.address,
         tuple(_rate(one) for one in place.taxes),
-        "" if place.freight is None else _freight(place.freight),
+        "; ".join(_freight(one) for one in place.freights),
         place.inclusive,
         place.rounding.value,
         place.version,

@@ -22,6 +22,7 @@ ERRORS: dict[str, str] = {
     "draft-none": "{job} has no draft; make one with: wholekit quote draft {job}.",
     "draft-only": "{label} was issued; only a draft can be taken away.",
     "draft-there": "{job} has a draft already; change, issue or discard it.",
+    "freight-unknown": "Ship-to {name} has no freight rate {freight}; it has {known}.",
     "freight-currency": "Ship-to {name} charges freight in {currency}, the job is in "
     "{job_currency}.",
     "job-currency": "{job} is in {currency}, but the catalogue of {supplier} is in {other}.",

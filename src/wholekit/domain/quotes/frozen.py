@@ -183,8 +183,13 @@ class FrozenCatalog:
 
 @dataclass(frozen=True, slots=True)
 class Snapshot:
-    """An issued revision, whole. net_of: what is net of an amount of each kind of line
-    [fraction], where prices contain tax; empty: all of it."""
+    """An issued revision, whole.
+
+    net_of: what is net of an amount of each kind of line [fraction], where prices contain tax;
+    empty: all of it. floor: the house's margin floor that day [fraction], None in snapshots of
+    before it was kept. translations: sentences of the snapshot with what the customer reads in
+    their place, where that is not English.
+    """
 
     quote: str
     revision: int
@@ -214,6 +219,9 @@ class Snapshot:
     cautions: tuple[str, ...] = ()
     signs: tuple[FrozenSign, ...] = ()
     net_of: tuple[tuple[LineKind, Fraction], ...] = ()
+    discount_reason: str = ""
+    floor: Fraction | None = None
+    translations: tuple[tuple[str, str], ...] = ()
     format: int = FORMAT
 
     def kit_of(self, opening: FrozenOpening) -> FrozenKit:

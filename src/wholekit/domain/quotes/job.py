@@ -36,7 +36,8 @@ class Alternate:
 class Job:
     """The header of a job. Openings and extra lines are kept beside it, each with its version.
 
-    number: the house's running number, from 1. customer, ship_to: codes. discount: off the
+    number: the house's running number, from 1. customer, ship_to: codes. freight: which of the
+    place's named rates, empty = its first. discount: off the
     customer's prices, for the whole job [fraction]; discount_reason says why. catalogs: the
     catalogue revisions it is priced on. version: counts changes of the header, from 1.
     """
@@ -52,6 +53,7 @@ class Job:
     site_address: tuple[str, ...] = ()
     contact: str = ""
     ship_to: str = ""
+    freight: str = ""
     bids_due: date | None = None
     salesperson: str = ""
     note: str = ""

@@ -71,7 +71,8 @@ class Revision:
 
     quote_number: the quote's running number, 0 until the first issue. number: revision of the
     quote, from 1. closed_at, closed_by: when and by whom it came to its end; lost_reason: one of
-    LOST_REASONS where declined. snapshot_digest: SHA-256 of the snapshot's text.
+    LOST_REASONS where declined. accepted: codes of
+    the alternates taken, where accepted. snapshot_digest: SHA-256 of the snapshot's text.
     version: counts changes, from 1.
     """
 
@@ -91,6 +92,7 @@ class Revision:
     closed_at: datetime | None = None
     closed_by: str = ""
     lost_reason: str = ""
+    accepted: tuple[str, ...] = ()
     note: str = ""
     snapshot: Snapshot | None = None
     snapshot_digest: str = ""

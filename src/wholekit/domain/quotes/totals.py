@@ -17,11 +17,13 @@ NOWHERE = ShipTo("", "")
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """Where the job goes, on which day, and the certificate in force (empty: none)."""
+    """Where the job goes, on which day, the certificate in force (empty: none), and the name of
+    its freight rate (empty: the usual one)."""
 
     ship_to: ShipTo | None
     day: date
     certificate: str = ""
+    freight: str = ""
 
 
 def net_factors(place: Place) -> dict[LineKind, Fraction]:
@@ -113,9 +115,8 @@ def _extras(job: WorkedJob, alternate: str) -> list[ExtraLine]:
 
 
 def _freight(hardware: Money, place: Place) -> Money:
-    if place.ship_to is None or place.ship_to.freight is None:
-        return Money.zero(hardware.currency)
-    return place.ship_to.freight.charge(hardware)
+    rate = None if place.ship_to is None else place.ship_to.freight_of(place.freight)
+    return Money.zero(hardware.currency) if rate is None else rate.charge(hardware)
 
 
 def _sum(lines: list[TaxableLine], currency: str) -> Money:
