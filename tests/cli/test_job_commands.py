@@ -158,23 +158,6 @@ def test_the_store_of_a_quote_with_freight_is_sound():
     assert "no fault" in done("db", "check").out
 
 
-def test_two_revisions_are_compared_in_words_and_data():
-    add("101 3070 hollow-metal/steel interior 689", "102 3070 hollow-metal/steel interior 689")
-    done("quote", "issue", "1")
-    done("job", "edit", "1", "101", "finish=690", "quantity=3")
-    done("job", "remove", "1", "102")
-    done("quote", "issue", "1")
-    words = done("quote", "compare", "Q-1/1", "Q-1/2").out
-    assert "101: changed" in words
-    assert "finish: 689 → 690" in words
-    assert "102: removed" in words
-    found = done("quote", "compare", "Q-1/1", "Q-1/2", "--json").json["comparison"]
-    moved = sum(float(one["moved"]["amount"]) for one in found["openings"])
-    hardware = next(one for one in found["totals"] if one["what"] == "hardware")
-    change = float(hardware["after"]["amount"]) - float(hardware["before"]["amount"])
-    assert moved == pytest.approx(change)
-
-
 def test_a_second_editor_is_told():
     add("101 3070 hollow-metal/steel interior 689")
     done("job", "edit", "1", "101", "quantity=2", "--if-version", "1")
@@ -236,23 +219,6 @@ def test_a_schedule_goes_into_a_job_whole_or_not_at_all(tmp_path):
     assert run("job", "add", "1", str(good)).status == 2
     marks = [one["mark"] for one in run("job", "show", "1", "--json").json["openings"]]
     assert marks == ["201", "202"]
-
-
-def test_changes_are_written_as_a_paper_for_the_customer(tmp_path):
-    from pypdf import PdfReader
-
-    add("101 3070 hollow-metal/steel interior 689", "102 3070 hollow-metal/steel interior 689")
-    done("quote", "issue", "1")
-    done("job", "remove", "1", "102")
-    done("quote", "issue", "1")
-    paper = tmp_path / "changes.pdf"
-    assert run("quote", "compare", "Q-1/1", "Q-1/2", "--out", str(paper)).status == 0
-    text = " ".join(" ".join(page.extract_text() for page in PdfReader(paper).pages).split())
-    assert "Saltmarsh Builders" in text
-    assert "102: removed" in text
-    assert "cost" not in text.lower()
-    refused = run("quote", "compare", "Q-1/1", "Q-1/2", "--out", str(tmp_path / "no" / "x.pdf"))
-    assert (refused.status, refused.out) == (2, "")
 
 
 def test_the_internal_sheet_tells_who_let_what_go_and_why():

@@ -35,11 +35,10 @@ from wholekit.services.jobs import (
     set_discount,
 )
 from wholekit.services.ports import JobFilter, Page, RevisionFilter
+from wholekit.services.quote_comparison import compare_draft, compare_quotes
 from wholekit.services.quotes import (
     approve_draft,
     close_quote,
-    compare_draft,
-    compare_quotes,
     discard_draft,
     draft_quote,
     edit_draft,
@@ -352,7 +351,7 @@ def test_comparing_two_revisions_tells_openings_lines_and_money(desk):
     edit_opening(desk, by(), job.label, "102", lambda one: replace(one, quantity=3))
     add_openings(desk, by(), job.label, [plain("104")])
     issued(desk, job)
-    found = compare_quotes(desk, "Q-1/1", "Q-1/2")
+    found = compare_quotes(desk, "Q-1/1", "Q-1/2").comparison
     assert [(one.mark, one.kind) for one in found.openings] == [
         ("102", "changed"),
         ("104", "added"),
@@ -362,7 +361,7 @@ def test_comparing_two_revisions_tells_openings_lines_and_money(desk):
     assert [one.moved for one in found.openings] == [each.times(2), each]
     net = next(one for one in found.totals if one.what == "net")
     assert net.moved == each.times(3)
-    assert compare_quotes(desk, "Q-1/2", "Q-1/2").same
+    assert compare_quotes(desk, "Q-1/2", "Q-1/2").comparison.same
 
 
 def test_revisions_of_different_jobs_are_not_compared(desk):
@@ -381,11 +380,13 @@ def test_revisions_of_different_jobs_are_not_compared(desk):
 def test_a_draft_is_compared_with_what_was_last_issued(desk):
     job = a_job(desk, "101")
     issued(desk, job)
-    assert compare_draft(desk, by(), job.label).same
+    assert compare_draft(desk, by(), job.label).comparison.same
     put_catalog(desk.store, dearer(sample("tarrowby")))
     reprice_job(desk, by(), job.label)
-    found = compare_draft(desk, by(), job.label)
+    found = compare_draft(desk, by(), "Q-1").comparison
+    assert (found.second, found.draft) == ("J-00001 as it stands", True)
     (opening,) = found.openings
     assert opening.lines
     assert opening.moved > Money.zero("USD")
-    assert [one.field for one in found.terms] == ["price book Tarrowby Closer Company"]
+    assert not found.terms
+    assert [one.field for one in found.basis] == ["price book Tarrowby Closer Company"]

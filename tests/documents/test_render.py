@@ -125,7 +125,7 @@ def test_the_same_paper_gives_the_same_bytes(tmp_path):
 
 def test_an_error_leaves_the_old_paper_and_nothing_else(tmp_path, monkeypatch):
     out = tmp_path / "quote.pdf"
-    out.write_bytes(b"the old quote")
+    out.write_bytes(b"%PDF-1.7 the old quote")
 
     def fail(*arguments):
         raise OSError(28, "No space left on device")
@@ -135,7 +135,7 @@ def test_an_error_leaves_the_old_paper_and_nothing_else(tmp_path, monkeypatch):
         render_paper(make_quote(1), out, TEMPLATES)
     assert refused.value.code == "paper-not-written"
     assert refused.value.fields == {"path": str(out), "because": "No space left on device"}
-    assert out.read_bytes() == b"the old quote"
+    assert out.read_bytes() == b"%PDF-1.7 the old quote"
     assert list(tmp_path.iterdir()) == [out]
 
 

@@ -1,23 +1,36 @@
 """`wholekit quote compare`: what changed between two revisions, in words, as data or as a PDF."""
 
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 import typer
 
 from wholekit.cli import options
-from wholekit.cli.console import print_json, say, tell, wrapped
+from wholekit.cli.console import print_json, say, table, tell, wrapped
 from wholekit.cli.desk import deed, desk
 from wholekit.documents.comparison import ComparisonPaper, render_comparison
-from wholekit.documents.papers import Letterhead, PaperHead, page_size_of
+from wholekit.documents.fill_snapshot import head_of
+from wholekit.documents.papers import PaperHead
 from wholekit.domain.quotes import Snapshot
-from wholekit.services import quotes
-from wholekit.services.ports import snapshot_of
+from wholekit.domain.quotes.compare import Comparison
+from wholekit.services.quote_comparison import compare_draft, compare_quotes
 from wholekit.settings import bundled
-from wholekit.wording.comparisons import comparison_lines, say_comparison, with_amounts
+from wholekit.wording.comparisons import (
+    ChangeRow,
+    ComparisonText,
+    row_texts,
+    say_comparison,
+    with_amounts,
+)
+
+LONGEST = 18  # letters of a text that still stands in a column
 
 
 def compare(
-    first: str = typer.Argument(..., help="The earlier revision, or a job: its last against now."),
+    first: str = typer.Argument(
+        ...,
+        help="The earlier revision; alone, a job or quote: its last issued against now.",
+    ),
     second: str | None = typer.Argument(None, help="The later revision."),
     out: Path | None = typer.Option(
         None, "--out", help="Write it as a PDF for the customer.", metavar="FILE"
@@ -28,36 +41,65 @@ def compare(
     """What changed between two revisions: openings, lines and money; in words, data or a PDF."""
     place = desk(house)
     if second is None:
-        found = quotes.compare_draft(place, deed(""), first)
+        done = compare_draft(place, deed(""), first)
     else:
-        found = quotes.compare_quotes(place, first, second)
+        done = compare_quotes(place, first, second)
+    found = done.comparison
     said = say_comparison(found)
     if out is not None:
-        # The head is that of the later revision, or of the job as it stands.
-        later = quotes.issued_revision(place, second or found.first)
-        _write(ComparisonPaper(_head(snapshot_of(later), found.second), said), out)
+        render_comparison(
+            ComparisonPaper(_head(done.later, found), said), out, bundled("templates")
+        )
+        draft = ", DRAFT" if found.draft else ""
+        tell(f"{out}  changes, for the customer{draft}")
     if json:
-        print_json({"comparison": with_amounts(found), "words": said})
+        print_json({"comparison": with_amounts(found), "words": with_amounts(said)})
         return
-    for depth, text in comparison_lines(said):
-        for line in wrapped(text, "    " * depth):
-            say(line)
+    for line in comparison_text(said, found.currency):
+        say(line)
 
 
-def _head(snapshot: Snapshot, number: str) -> PaperHead:
-    locale = snapshot.customer.locale
-    return PaperHead(
-        Letterhead(snapshot.house_name),
-        number,
-        snapshot.issued,
-        snapshot.customer.name,
-        snapshot.job_name,
-        snapshot.customer.address,
-        locale=locale,
-        page_size=page_size_of(locale),
-    )
+def comparison_text(said: ComparisonText, currency: str) -> Iterator[str]:
+    """A comparison as text, amounts in one currency."""
+    yield from wrapped(f"{said.title}, amounts in {currency}")
+    if said.draft:
+        yield "DRAFT: nobody has issued it"
+    yield from _section("money", said.money)
+    yield from _section("alternate", said.alternates)
+    for one in said.openings:
+        yield ""
+        where = f"{one.mark} [alternate {one.alternate}]" if one.alternate else one.mark
+        yield from wrapped(f"{where}  {one.kind.upper()}  {one.what}")
+        yield from _rows("one opening", (*one.rows, one.total))
+    yield from _section("extra line", said.extras)
+    yield from _section("terms", said.terms)
+    yield from _section("worked out on", said.basis)
+    if said.closing:
+        yield ""
+        yield said.closing
 
 
-def _write(paper: ComparisonPaper, out: Path) -> None:
-    render_comparison(paper, out, bundled("templates"))
-    tell(f"{out}  changes, for the customer")
+def _section(title: str, rows: Sequence[ChangeRow]) -> Iterator[str]:
+    if rows:
+        yield ""
+        yield from _rows(title, rows)
+
+
+def _rows(title: str, rows: Sequence[ChangeRow]) -> Iterator[str]:
+    """Amounts and short texts in columns, longer texts in lines below."""
+    texts = [row_texts(row) for row in rows]
+    short = [one for one in texts if max(len(one[1]), len(one[2])) <= LONGEST]
+    money = any(change for *_, change in short)
+    if short:
+        heads = (title, "before", "now", "change")[: 4 if money else 3]
+        columns = frozenset({1, 2, 3}) if money else frozenset[int]()
+        yield from table([one[: len(heads)] for one in short], heads, columns, 0)
+    for about, before, now, change in (one for one in texts if one not in short):
+        moved_text = f", {change}" if change else ""
+        said = f"{before} → {now}" if before and now else now or f"no longer {before}"
+        yield from wrapped(f"{about}: {said}{moved_text}")
+
+
+def _head(snapshot: Snapshot, found: Comparison) -> PaperHead:
+    """The later revision's head; a job as it stands has no number yet."""
+    return head_of(snapshot, found.first if found.draft else found.second)

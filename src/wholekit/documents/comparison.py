@@ -1,17 +1,16 @@
 """What changed between two revisions, as a paper for the customer. No cost appears in it."""
 
-import tempfile
+from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
-from wholekit.documents.binding import bind
-from wholekit.documents.flow import Block, Flow, _environment
-from wholekit.documents.layout import calm_collector, lay_out_group
-from wholekit.documents.merge import merge
+from wholekit.documents.flow import Block, Flow, _Renderer
 from wholekit.documents.papers import PaperHead
-from wholekit.documents.press import Press
-from wholekit.domain.errors import CallError
-from wholekit.wording.comparisons import ComparisonText
+from wholekit.documents.render import render_flow
+from wholekit.wording.comparisons import TOTALS, ComparisonText
+
+CHARGED = {TOTALS["freight"], TOTALS["tax"]}
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,32 +24,27 @@ class ComparisonPaper:
 def render_comparison(paper: ComparisonPaper, out: Path, templates: Path) -> None:
     """Write the paper as a PDF file; an error leaves what was there before.
 
-    templates: the folder that holds the papers' templates. Raises CallError `paper-not-written`.
+    templates: the folder that holds the papers' templates. Raises CallError `paper-not-written`,
+    `paper-in-place-of-other`.
     """
-    flow = comparison_flow(paper, templates)
-    try:
-        with tempfile.TemporaryDirectory(
-            prefix=f".{out.name}-", dir=out.parent, ignore_cleanup_errors=True
-        ) as name:
-            folder = Path(name)
-            with calm_collector():
-                part = lay_out_group(Press(flow, folder), 0, 1, 1, folder / "part.pdf")
-            pdf = folder / "paper.pdf"
-            merge(bind([part]), flow, pdf)
-            pdf.replace(out)
-    except OSError as error:
-        because = error.strerror or str(error)
-        raise CallError("paper-not-written", path=str(out), because=because) from error
+    render_flow(partial(comparison_flow, paper, templates), len(paper.said.openings), out)
 
 
 def comparison_flow(paper: ComparisonPaper, templates: Path) -> Flow:
-    """The paper's HTML: one block."""
-    head = paper.head
-    environment = _environment(templates, head.locale)
-    html = environment.get_template("papers/comparison.html").render(
-        number=0, head=head, said=paper.said
-    )
-    css = (templates / "papers" / "paper.css").read_text(encoding="utf-8")
+    """The paper's HTML: a block for the front, each opening and the end."""
+    head, said = paper.head, paper.said
+    render = _Renderer(templates, head.locale)
+
+    def blocks() -> Iterator[Block]:
+        charged = any(row.about in CHARGED for row in said.money)
+        yield Block(render("comparison_front", number=0, head=head, said=said, charged=charged))
+        for number, one in enumerate(said.openings, 1):
+            first = number == 1
+            html = render("comparison_opening", number=number, opening=one, first=first)
+            yield Block(html, one.mark)
+        yield Block(render("comparison_end", number=len(said.openings) + 1, said=said))
+
+    sheets = ("comparison", "draft") if said.draft else ("comparison",)
     return Flow(
         title=f"Changes {head.number}, {head.customer}",
         author=head.letterhead.name,
@@ -58,6 +52,6 @@ def comparison_flow(paper: ComparisonPaper, templates: Path) -> Flow:
         running=f"Changes {head.number} · {head.customer}",
         job=head.job,
         house=head.letterhead.name,
-        css=f"{css}@page {{ size: {head.page_size} }}",
-        blocks=(Block(html),),
+        css=render.css(head, *sheets),
+        blocks=tuple(blocks()),
     )

@@ -30,6 +30,7 @@ from wholekit.documents.press import Press
 from wholekit.domain.errors import CallError
 
 WORKER = worker.__name__
+_PDF = b"%PDF-"
 LARGE = 60  # blocks from which a process of its own pays
 
 
@@ -46,21 +47,51 @@ def render_paper(
     templates: the folder that holds the papers' templates. progress: called with openings done
     and openings in all, for large papers. processes: how many may lay out at once [count]; as
     many as this process has processors unless given. Raises CallError `paper-not-written` with
-    the path and what the system says.
+    the path and what the system says, `paper-in-place-of-other` where the file there is no PDF.
+    """
+    render_flow(
+        partial(make_flow, paper, templates),
+        _length(paper),
+        out,
+        progress=progress,
+        processes=processes,
+    )
+
+
+def render_flow(
+    make: Callable[[], Flow],
+    blocks: int,
+    out: Path,
+    *,
+    progress: Callable[[int, int], None] | None = None,
+    processes: int | None = None,
+) -> None:
+    """Write the flow that `make` gives as a PDF file, as `render_paper` does.
+
+    blocks: about how many it has [count]. An older PDF of that name is replaced, nothing else is.
     """
     try:
+        _refuse_other(out)
         with tempfile.TemporaryDirectory(
             prefix=f".{out.name}-", dir=out.parent.absolute(), ignore_cleanup_errors=True
         ) as name:
             folder = Path(name)
-            make = partial(make_flow, paper, templates)
-            if _length(paper) < LARGE:
+            if blocks < LARGE:
                 pdf = _render_here(make(), folder)
             else:
                 pdf = _render_apart(make, folder, progress, processes or _processors())
             pdf.replace(out)
     except (OSError, subprocess.CalledProcessError) as error:
         raise CallError("paper-not-written", path=str(out), because=_say(error)) from error
+
+
+def _refuse_other(out: Path) -> None:
+    """A name mistyped must not cost a schedule or a price book."""
+    if out.is_file():
+        with out.open("rb") as file:
+            start = file.read(len(_PDF))
+        if start and start != _PDF:
+            raise CallError("paper-in-place-of-other", path=str(out))
 
 
 def _length(paper: AnyPaper) -> int:

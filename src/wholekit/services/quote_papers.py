@@ -41,13 +41,13 @@ def revision_shown(desk: Desk, deed: Deed, reference: str, number: int | None = 
             raise CallError("quote-reference-wrong", given=f"{reference} --revision {number}")
         number = said if number is None else number
     if number is None and not is_quote:
-        return _as_it_stands(desk, deed, reference)
+        return as_it_stands(desk, deed, reference)
     if number is None:
         return _issued(desk, reference)
     for one in found:
         if one.number == number:
             if one.state is State.DRAFT:
-                return _as_it_stands(desk, deed, one.job_id)
+                return as_it_stands(desk, deed, one.job_id)
             return _issued(desk, one.label)
     raise CallError("quote-unknown", quote=f"{reference.partition('/')[0]}/{number}")
 
@@ -63,7 +63,8 @@ def _issued(desk: Desk, reference: str) -> Shown:
     )
 
 
-def _as_it_stands(desk: Desk, deed: Deed, reference: str) -> Shown:
+def as_it_stands(desk: Desk, deed: Deed, reference: str) -> Shown:
+    """A job's draft, or what one made now would be, kept nowhere. Raises CallError, InputError."""
     with desk.store.reading() as uow:
         job = job_of(uow, reference)
         draft = _draft(uow, desk, deed, job)

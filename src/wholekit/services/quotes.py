@@ -17,7 +17,6 @@ from wholekit.domain.quotes import (
     digest,
     snapshot_text,
 )
-from wholekit.domain.quotes.compare import Comparison, compare
 from wholekit.services.desk import (
     Deed,
     Desk,
@@ -257,48 +256,6 @@ def issued_revision(desk: Desk, reference: str) -> Revision:
     """The revision of a reference, as `close_quote` reads it. Raises CallError."""
     with desk.store.reading() as uow:
         return _whole(uow, revision_of(uow, reference))
-
-
-def compare_quotes(desk: Desk, first: str, second: str) -> Comparison:
-    """Two issued revisions of one job held against each other. Raises CallError."""
-    with desk.store.reading() as uow:
-        before = _whole(uow, revision_of(uow, first))
-        after = _whole(uow, revision_of(uow, second))
-    old, new = snapshot_of(before), snapshot_of(after)
-    if old.currency != new.currency:
-        raise CallError("compare-currencies", first=old.currency, second=new.currency)
-    if before.job_id != after.job_id:
-        raise CallError(
-            "compare-jobs",
-            first=before.label,
-            first_job=old.job,
-            second=after.label,
-            second_job=new.job,
-        )
-    return compare(old, new)
-
-
-def compare_draft(desk: Desk, deed: Deed, reference: str) -> Comparison:
-    """A job's last issued revision held against the job as it stands. Raises CallError."""
-    with desk.store.reading() as uow:
-        job = job_of(uow, reference)
-        issued = [one for one in uow.revisions.of_job(job.id) if one.state is not State.DRAFT]
-        if not issued:
-            raise CallError("quote-none-issued", job=job.label)
-        old = _whole(uow, issued[-1])
-        draft = _draft_of(uow, job) or replace(
-            old, number=old.number + 1, valid_days=old.valid_days, approvals=(), cover_note=""
-        )
-        snapshot = freeze(
-            work_up_job(uow, desk, job, deed.day),
-            desk,
-            replace(draft, quote_number=old.quote_number),
-            issued=deed.day,
-            valid_until=deed.day + timedelta(days=draft.valid_days),
-            by=deed.who,
-            policy=uow.policy.get(),
-        )
-    return compare(snapshot_of(old), snapshot)
 
 
 def revision_of(uow: UnitOfWork, reference: str) -> Revision:

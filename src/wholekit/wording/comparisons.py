@@ -2,17 +2,21 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, fields, is_dataclass
+from datetime import date
+from fractions import Fraction
 
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes.compare import (
+    AlternateChange,
     Comparison,
     ExtraChange,
     FieldChange,
     LineChange,
-    MoneyChange,
     OpeningChange,
+    Stated,
 )
 from wholekit.wording.answers import price_answer
+from wholekit.wording.rates import percent
 from wholekit.wording.words import plural
 
 TOTALS = {
@@ -21,71 +25,99 @@ TOTALS = {
     "freight": "freight",
     "net": "net",
     "tax": "tax",
-    "gross": "total with tax",
+    "gross": "total",
 }
+KINDS = {"added": "added", "removed": "removed", "changed": "changed"}
+TITLE = "{second} compared with {first}"
+ONE_OPENING = "one opening"
+SAME = "Nothing that is quoted changed."
+UNCHANGED = "{openings} unchanged."
 
 
 @dataclass(frozen=True, slots=True)
-class ChangeText:
-    """One thing that changed: about what, in words, and the lines below it."""
+class Counted:
+    """So many [count] at a price each [Money]; None for text without a price."""
+
+    count: int
+    each: Money | None
+
+
+Value = Stated | int | Money | Counted
+
+
+@dataclass(frozen=True, slots=True)
+class ChangeRow:
+    """One thing before and after; None where it was or is not there. moved: money, if any."""
 
     about: str
-    text: str
-    below: tuple[str, ...] = ()
+    before: Value
+    after: Value
+    moved: Money | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class OpeningText:
+    """An opening that changed. kind: `added`, `removed`, `changed`, in words; what: its kit.
+
+    total: all of its mark; rows: of one opening.
+    """
+
+    mark: str
+    alternate: str
+    kind: str
+    what: str
+    total: ChangeRow
+    rows: tuple[ChangeRow, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class ComparisonText:
-    """A comparison as a customer reads it."""
+    """A comparison as a customer reads it; basis is for the house."""
 
     title: str
-    openings: tuple[ChangeText, ...]
-    extras: tuple[ChangeText, ...]
-    terms: tuple[ChangeText, ...]
-    money: tuple[ChangeText, ...]
+    openings: tuple[OpeningText, ...]
+    extras: tuple[ChangeRow, ...]
+    terms: tuple[ChangeRow, ...]
+    money: tuple[ChangeRow, ...]
+    alternates: tuple[ChangeRow, ...]
+    basis: tuple[ChangeRow, ...]
     closing: str
+    draft: bool
 
 
 def say_comparison(found: Comparison) -> ComparisonText:
     """The comparison in words, without a word of cost."""
+    until = () if found.valid_until is None else (found.valid_until,)
+    unchanged = UNCHANGED.format(openings=plural(found.unchanged, "opening"))
     return ComparisonText(
-        f"{found.second} compared with {found.first}",
+        TITLE.format(first=found.first, second=found.second),
         tuple(_opening(one) for one in found.openings),
         tuple(_extra(one) for one in found.extras),
-        tuple(ChangeText(one.field, _field(one)) for one in found.terms),
-        (
-            *(_money(TOTALS[one.what], one) for one in found.totals if _shown(one)),
-            *(_money(f"alternate {one.what}", one) for one in found.alternates if _shown(one)),
+        tuple(_field(one) for one in (*found.terms, *until)),
+        tuple(
+            ChangeRow(TOTALS[one.what], one.before, one.after, one.moved)
+            for one in found.totals
+            if one.before.minor or one.after.minor or one.what == "gross"
         ),
-        "Nothing that is quoted changed."
-        if found.same
-        else f"{plural(found.unchanged, 'opening')} unchanged.",
+        tuple(row for one in found.alternates for row in _alternate(one)),
+        tuple(_field(one) for one in found.basis),
+        SAME if found.same else unchanged if found.unchanged else "",
+        found.draft,
     )
 
 
-def comparison_lines(said: ComparisonText) -> Iterator[tuple[int, str]]:
-    """The comparison line by line, each with its depth [0 = heading]."""
-    yield 0, said.title
-    sections = (
-        ("Openings", said.openings),
-        ("Extra lines", said.extras),
-        ("Terms", said.terms),
-        ("Money", said.money),
-    )
-    for title, changes in sections:
-        if changes:
-            yield 0, title
-        for change in changes:
-            yield 1, f"{change.about}: {change.text}"
-            for below in change.below:
-                yield 2, below
-    yield 0, said.closing
+def row_texts(row: ChangeRow) -> tuple[str, str, str, str]:
+    """What it is about, before, now and the money it moves, in plain text."""
+    moved_text = "" if row.moved is None else moved(row.moved)
+    return row.about, _value(row.before), _value(row.after), moved_text
 
 
 def with_amounts(value: object) -> object:
     """Dataclasses as named values, with every amount as `--json` writes amounts elsewhere."""
     if isinstance(value, Money):
         return price_answer(value)
+    if isinstance(value, Fraction):
+        return percent(value)
     if isinstance(value, tuple):
         return [with_amounts(one) for one in value]
     if is_dataclass(value) and not isinstance(value, type):
@@ -94,63 +126,92 @@ def with_amounts(value: object) -> object:
 
 
 def moved(amount: Money) -> str:
-    """An amount with its sign: `+12.50 USD`, `-3.00 USD`.
+    """An amount with its sign, nothing where nothing moved.
 
     >>> moved(Money(1250, "USD")), moved(Money(-300, "USD"))
-    ('+12.50 USD', '-3.00 USD')
+    ('+12.50', '-3.00')
     """
     sign = "+" if amount.minor > 0 else ""
-    return f"{sign}{amount.decimal_text} {amount.currency}"
+    return f"{sign}{amount.decimal_text}" if amount.minor else ""
 
 
-def _opening(one: OpeningChange) -> ChangeText:
-    about = f"{one.mark} (alternate {one.alternate})" if one.alternate else one.mark
-    price = f"{moved(one.moved)}"
-    if one.kind == "added":
-        return ChangeText(about, f"added, {plural(one.quantity_after, 'opening')}, {price}")
-    if one.kind == "removed":
-        return ChangeText(about, f"removed, {plural(one.quantity_before, 'opening')}, {price}")
-    below = []
-    if one.quantity_before != one.quantity_after:
-        below.append(f"quantity {one.quantity_before} → {one.quantity_after}")
-    below += [f"{change.field}: {_field(change)}" for change in one.fields]
-    below += [_line(change) for change in one.lines]
-    return ChangeText(about, f"changed, {price}", tuple(below))
-
-
-def _field(one: FieldChange) -> str:
-    if one.before is None:
-        return f"now {one.after}"
-    if one.after is None:
-        return f"{one.before} no longer stated"
-    return f"{one.before} → {one.after}"
-
-
-def _line(one: LineChange) -> str:
-    name = one.sku or one.description
-    if not one.before or one.unit_before is None:
-        return f"added: {one.after} × {name}"
-    if not one.after or one.unit_after is None:
-        return f"removed: {one.before} × {name}"
-    parts = []
-    if one.before != one.after:
-        parts.append(f"{one.before} → {one.after}")
-    if one.unit_before != one.unit_after:
-        parts.append(f"{one.unit_before.decimal_text} → {one.unit_after.decimal_text} each")
-    return f"{name}: {', '.join(parts)}"
-
-
-def _extra(one: ExtraChange) -> ChangeText:
-    what = "added" if one.before is None else "removed" if one.after is None else "changed"
-    about = f"{one.description} (alternate {one.alternate})" if one.alternate else one.description
-    return ChangeText(about, f"{what}, {moved(one.moved)}")
-
-
-def _money(name: str, one: MoneyChange) -> ChangeText:
-    return ChangeText(
-        name, f"{one.before.decimal_text} → {one.after.decimal_text}, {moved(one.moved)}"
+def _opening(one: OpeningChange) -> OpeningText:
+    size = "" if one.spring_size is None else f"size {one.spring_size}"
+    finish = one.finish and f"finish {one.finish}"
+    what = ", ".join(part for part in (one.size, one.mount, size, finish) if part)
+    rows = [_field(change) for change in one.fields]
+    if one.kind != "removed":
+        rows += [_line(change) for change in one.lines]
+    if max(one.quantity_before, one.quantity_after) > 1 and one.each_before != one.each_after:
+        rows.append(_priced(ONE_OPENING, one.each_before, one.each_after))
+    return OpeningText(
+        one.mark,
+        one.alternate,
+        KINDS[one.kind],
+        what,
+        _all_of_mark(one),
+        tuple(rows),
     )
 
 
-def _shown(one: MoneyChange) -> bool:
-    return bool(one.moved.minor) or one.what in ("net", "gross")
+def _all_of_mark(one: OpeningChange) -> ChangeRow:
+    counts = [count for count in (one.quantity_before, one.quantity_after) if count]
+    said = " → ".join(dict.fromkeys(str(count) for count in counts))
+    noun = "opening" if counts[-1] == 1 else "openings"
+    return ChangeRow(f"{said} {noun}", one.price_before, one.price_after, one.moved)
+
+
+def _field(one: FieldChange) -> ChangeRow:
+    return ChangeRow(one.field, one.before, one.after)
+
+
+def _line(one: LineChange) -> ChangeRow:
+    before = Counted(one.before, one.unit_before) if one.before else None
+    after = Counted(one.after, one.unit_after) if one.after else None
+    amounts = [
+        each.times(count)
+        for each, count in ((one.unit_before, one.before), (one.unit_after, one.after))
+        if each is not None and count
+    ]
+    change = None
+    if before and after:
+        change = amounts[1] - amounts[0]
+    elif amounts:
+        change = amounts[0] if after else Money.zero(amounts[0].currency) - amounts[0]
+    return ChangeRow(f"{one.description} ({one.sku})", before, after, change)
+
+
+def _priced(about: str, before: Money | None, after: Money | None) -> ChangeRow:
+    change = after - before if before is not None and after is not None else None
+    return ChangeRow(about, before, after, change)
+
+
+def _extra(one: ExtraChange) -> ChangeRow:
+    about = f"{one.description} (alternate {one.alternate})" if one.alternate else one.description
+    before = None if one.before is None else Counted(one.before.quantity, one.before.unit)
+    after = None if one.after is None else Counted(one.after.quantity, one.after.unit)
+    priced = any(side is not None and side.each is not None for side in (before, after))
+    return ChangeRow(about, before, after, one.moved if priced else None)
+
+
+def _alternate(one: AlternateChange) -> Iterator[ChangeRow]:
+    name = f"{one.code} {one.title}".strip()
+    yield ChangeRow(name, one.before, one.after, one.moved)
+    for change in one.fields:
+        yield ChangeRow(f"{one.code}, {change.field}", change.before, change.after)
+
+
+def _value(value: Value) -> str:
+    match value:
+        case None:
+            return ""
+        case Money():
+            return value.decimal_text
+        case Counted():
+            each = "" if value.each is None else f" × {value.each.decimal_text}"
+            return f"{value.count}{each}"
+        case Fraction():
+            return percent(value)
+        case date():
+            return value.isoformat()
+    return str(value)

@@ -23,6 +23,7 @@ ERRORS: dict[str, str] = {
     "input), or describe an opening: --opening '101 3070 hollow-metal/steel interior'.",
     "out-unwritable": "Cannot write to {folder}: {error}. Nothing was written.",
     "output-not-written": "The answer could not be written: {error}.",
+    "paper-in-place-of-other": "{path} is there and is no PDF; name another file, or move it away.",
     "paper-not-written": "The paper {path} could not be written: {because}. What was there before "
     "is unchanged.",
     "rule-not-a-number": "Rule {rule} should hold one number.",

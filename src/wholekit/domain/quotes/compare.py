@@ -1,10 +1,13 @@
 """Two revisions held against each other: what was added, removed and changed, and money moved."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
 
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes.frozen import (
+    FrozenAlternate,
     FrozenExtra,
     FrozenKit,
     FrozenLine,
@@ -12,14 +15,16 @@ from wholekit.domain.quotes.frozen import (
     Snapshot,
 )
 
+Stated = str | date | Fraction | None
+
 
 @dataclass(frozen=True, slots=True)
 class FieldChange:
-    """Something stated of an opening that changed; None where it was or is not stated."""
+    """Something stated that changed; None where it was or is not stated."""
 
     field: str
-    before: str | None
-    after: str | None
+    before: Stated
+    after: Stated
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,15 +46,23 @@ class LineChange:
 class OpeningChange:
     """An opening that was added, removed or changed. moved: its price after less before [Money].
 
-    price_before, price_after: for all of its mark; None where it is not there.
+    size, mount, spring_size, finish: of its kit as it is, or was where it is gone. price_before,
+    price_after: for all of its mark; each_before, each_after: for one opening [Money]; None where
+    it is not there. fields, lines: what changed; of one that was added, lines are its whole kit.
     """
 
     mark: str
     alternate: str
+    size: str
+    mount: str
+    spring_size: int | None
+    finish: str
     quantity_before: int
     quantity_after: int
     price_before: Money | None
     price_after: Money | None
+    each_before: Money | None
+    each_after: Money | None
     moved: Money
     fields: tuple[FieldChange, ...] = ()
     lines: tuple[LineChange, ...] = ()
@@ -88,8 +101,29 @@ class MoneyChange:
 
 
 @dataclass(frozen=True, slots=True)
+class AlternateChange:
+    """An alternate that was added, removed or changed: what it adds or takes off, tax with it.
+
+    before, after: None where it is not there [Money]. fields: title and the marks it takes out,
+    where they changed.
+    """
+
+    code: str
+    title: str
+    before: Money | None
+    after: Money | None
+    moved: Money
+    fields: tuple[FieldChange, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Comparison:
-    """What changed from one revision to another. unchanged: openings left as they were [marks]."""
+    """What changed from one revision to another.
+
+    unchanged: openings left as they were [marks]. basis: price books and rule book it was worked
+    out on, which are no part of what is quoted. valid_until: the last day before and after, where
+    they differ. draft: the second is the job as it stands, which nobody has issued.
+    """
 
     first: str
     second: str
@@ -97,43 +131,51 @@ class Comparison:
     openings: tuple[OpeningChange, ...]
     extras: tuple[ExtraChange, ...]
     totals: tuple[MoneyChange, ...]
-    alternates: tuple[MoneyChange, ...]
+    alternates: tuple[AlternateChange, ...]
     terms: tuple[FieldChange, ...]
+    basis: tuple[FieldChange, ...]
+    valid_until: FieldChange | None
     unchanged: int
+    draft: bool = False
 
     @property
     def same(self) -> bool:
-        """Whether nothing that is quoted changed."""
-        return not (self.openings or self.extras or self.terms) and not any(
-            one.moved.minor for one in (*self.totals, *self.alternates)
+        """Whether nothing that is quoted changed, the days it is to hold aside."""
+        return not (self.openings or self.extras or self.terms or self.alternates) and not any(
+            one.moved.minor for one in self.totals
         )
 
 
-def compare(first: Snapshot, second: Snapshot) -> Comparison:
+def compare(first: Snapshot, second: Snapshot, standing: str = "") -> Comparison:
     """What changed from the first snapshot to the second, both in one currency.
 
-    Openings are matched by alternate and mark, lines by SKU, extra lines by kind and description.
+    standing: what to call the second where it is the job as it stands and not issued. Openings are
+    matched by alternate and mark, lines by SKU, extra lines by kind and description.
     """
     zero = Money.zero(second.currency)
     old = {(one.alternate, one.mark): one for one in first.openings}
     new = {(one.alternate, one.mark): one for one in second.openings}
     openings = [
         change
-        for key in {**old, **new}
+        for key in sorted({**old, **new}, key=lambda key: key[0])
         if (change := _opening(first, old.get(key), second, new.get(key), zero)) is not None
     ]
     in_both = sum(key in new for key in old)
     changed = sum(one.kind == "changed" for one in openings)
+    until = FieldChange("valid until", first.valid_until, second.valid_until)
     return Comparison(
         first=f"{first.quote}/{first.revision}",
-        second=f"{second.quote}/{second.revision}",
+        second=standing or f"{second.quote}/{second.revision}",
         currency=second.currency,
         openings=tuple(openings),
         extras=_extras(first.extras, second.extras, zero),
         totals=_totals(first, second),
-        alternates=_alternates(first, second, zero),
-        terms=_terms(first, second),
+        alternates=tuple(_alternates(first, second, zero)),
+        terms=_fields(_terms(first), _terms(second)),
+        basis=_fields(_basis(first), _basis(second)),
+        valid_until=None if until.before == until.after else until,
         unchanged=in_both - changed,
+        draft=bool(standing),
     )
 
 
@@ -144,14 +186,18 @@ def _opening(
     new: FrozenOpening | None,
     zero: Money,
 ) -> OpeningChange | None:
-    there = old or new
+    before = None if old is None else first.kit_of(old)
+    after = None if new is None else second.kit_of(new)
+    there, kit = new or old, after or before
     assert there is not None  # noqa: S101  # the key came from one of them
+    assert kit is not None  # noqa: S101
     fields: tuple[FieldChange, ...] = ()
-    lines: tuple[LineChange, ...] = ()
-    if old is not None and new is not None:
-        before, after = first.kit_of(old), second.kit_of(new)
-        fields = _fields(_stated(before, old), _stated(after, new))
+    lines = _lines((), () if after is None else after.lines)
+    if old is not None and new is not None and before is not None and after is not None:
+        fields = _opening_fields(before, old, after, new)
         lines = _lines(before.lines, after.lines)
+        if _agreed(after):
+            lines = tuple(one for one in lines if one.before != one.after)
         if not fields and not lines and (old.quantity, old.price) == (new.quantity, new.price):
             return None
     was = None if old is None else old.price
@@ -159,28 +205,57 @@ def _opening(
     return OpeningChange(
         there.mark,
         there.alternate,
+        kit.size,
+        kit.mount,
+        kit.spring_size,
+        kit.finish,
         0 if old is None else old.quantity,
         0 if new is None else new.quantity,
         was,
         now,
+        None if before is None else before.price,
+        None if after is None else after.price,
         (now or zero) - (was or zero),
         fields,
         lines,
     )
 
 
-def _stated(kit: FrozenKit, opening: FrozenOpening) -> dict[str, str]:
-    size = "beyond the tables" if kit.spring_size is None else str(kit.spring_size)
-    worked = {
-        "mount of the kit": kit.mount,
-        "size of the kit": size,
-        "finish of the kit": kit.finish,
+def _opening_fields(
+    before: FrozenKit, old: FrozenOpening, after: FrozenKit, new: FrozenOpening
+) -> tuple[FieldChange, ...]:
+    """What is stated of an opening that changed, then what its kit came to be.
+
+    A finish that was asked for and came is told once.
+    """
+    stated = _fields(dict(before.fields), dict(after.fields))
+    told = {(one.before, one.after) for one in stated}
+    worked = [
+        one
+        for one in _fields(_worked(before, old), _worked(after, new))
+        if (one.before, one.after) not in told
+    ]
+    return (*stated, *worked)
+
+
+def _worked(kit: FrozenKit, opening: FrozenOpening) -> dict[str, str]:
+    said = {
+        "mount supplied": kit.mount,
+        "spring size set": "" if kit.spring_size is None else str(kit.spring_size),
+        "finish supplied": kit.finish,
+        "pieces lacking": ", ".join(f"{one.quantity} × {one.piece}" for one in kit.missing),
         "note": opening.note,
+        "price": "agreed for the opening as a whole" if _agreed(kit) else "",
     }
-    return dict(kit.fields) | {name: value for name, value in worked.items() if value}
+    return {name: value for name, value in said.items() if value}
 
 
-def _fields(old: dict[str, str], new: dict[str, str]) -> tuple[FieldChange, ...]:
+def _agreed(kit: FrozenKit) -> bool:
+    """Whether one price was agreed for the opening: its items' own prices are then no matter."""
+    return any(not line.sku for line in kit.lines)
+
+
+def _fields(old: Mapping[str, Stated], new: Mapping[str, Stated]) -> tuple[FieldChange, ...]:
     return tuple(
         FieldChange(name, old.get(name), new.get(name))
         for name in {**old, **new}
@@ -189,8 +264,10 @@ def _fields(old: dict[str, str], new: dict[str, str]) -> tuple[FieldChange, ...]
 
 
 def _lines(old: Sequence[FrozenLine], new: Sequence[FrozenLine]) -> tuple[LineChange, ...]:
-    before = {line.sku: line for line in old}
-    after = {line.sku: line for line in new}
+    """Items by SKU. What makes lines add up to a price agreed for the opening is no item: the
+    price of the opening says it."""
+    before = {line.sku: line for line in old if line.sku}
+    after = {line.sku: line for line in new if line.sku}
     changes = []
     for sku in {**before, **after}:
         was, now = before.get(sku), after.get(sku)
@@ -216,11 +293,16 @@ def _extras(
     changes = []
     for key in {**before, **after}:
         was, now = before.get(key), after.get(key)
-        if was == now:
+        if was is not None and now is not None and _shown(was) == _shown(now):
             continue
         moved = _total(now, zero) - _total(was, zero)
         changes.append(ExtraChange(key[2], key[0], was, now, moved))
     return tuple(changes)
+
+
+def _shown(extra: FrozenExtra) -> tuple[object, ...]:
+    """What a customer sees of an extra line: its cost is none of it."""
+    return extra.quantity, extra.unit, extra.total
 
 
 def _keyed(extras: Sequence[FrozenExtra]) -> dict[tuple[str, str, str, int], FrozenExtra]:
@@ -250,26 +332,42 @@ def _totals(first: Snapshot, second: Snapshot) -> tuple[MoneyChange, ...]:
     )
 
 
-def _alternates(first: Snapshot, second: Snapshot, zero: Money) -> tuple[MoneyChange, ...]:
-    old = {one.code: one.totals.net for one in first.alternates}
-    new = {one.code: one.totals.net for one in second.alternates}
-    return tuple(
-        MoneyChange(code, old.get(code, zero), new.get(code, zero)) for code in {**old, **new}
-    )
+def _alternates(first: Snapshot, second: Snapshot, zero: Money) -> Iterator[AlternateChange]:
+    old = {one.code: one for one in first.alternates}
+    new = {one.code: one for one in second.alternates}
+    for code in {**old, **new}:
+        was, now = old.get(code), new.get(code)
+        there = now or was
+        assert there is not None  # noqa: S101  # the code came from one of them
+        fields = () if was is None or now is None else _fields(_offer(was), _offer(now))
+        before = None if was is None else was.totals.gross
+        after = None if now is None else now.totals.gross
+        if before != after or fields:
+            moved = (after or zero) - (before or zero)
+            yield AlternateChange(code, there.title, before, after, moved, fields)
 
 
-def _terms(first: Snapshot, second: Snapshot) -> tuple[FieldChange, ...]:
-    def said(snapshot: Snapshot) -> dict[str, str]:
-        found = {
-            "payment": snapshot.customer.terms,
-            "ship to": snapshot.ship_to,
-            "site": snapshot.site,
-            "rule book": snapshot.rules_version,
-        }
-        found |= {
-            f"price book {one.supplier}": f"revision {one.revision} of {one.edition}"
-            for one in snapshot.catalogs
-        }
-        return {name: value for name, value in found.items() if value}
+def _offer(one: FrozenAlternate) -> dict[str, Stated]:
+    return {"title": one.title or None, "in place of": ", ".join(one.deducts) or None}
 
-    return _fields(said(first), said(second))
+
+def _terms(snapshot: Snapshot) -> dict[str, Stated]:
+    found: dict[str, Stated] = {
+        "customer": snapshot.customer.name,
+        "payment": snapshot.customer.terms,
+        "ship to": snapshot.ship_to,
+        "site": snapshot.site,
+        "discount": snapshot.discount or None,
+        "exemption certificate": snapshot.totals.exempt,
+    }
+    found |= {f"tax {one.name}": one.rate for one in snapshot.totals.taxes}
+    return {name: value for name, value in found.items() if value}
+
+
+def _basis(snapshot: Snapshot) -> dict[str, Stated]:
+    found: dict[str, Stated] = {"rule book": snapshot.rules_version}
+    found |= {
+        f"price book {one.supplier}": f"revision {one.revision} of {one.edition}"
+        for one in snapshot.catalogs
+    }
+    return found

@@ -1,0 +1,47 @@
+"""Two revisions of a quote held against each other, or the last against the job as it stands."""
+
+from dataclasses import dataclass
+
+from wholekit.domain.errors import CallError
+from wholekit.domain.quotes import Snapshot, State
+from wholekit.domain.quotes.compare import Comparison, compare
+from wholekit.services.desk import Deed, Desk
+from wholekit.services.ports import snapshot_of
+from wholekit.services.quote_papers import as_it_stands
+from wholekit.services.quotes import issued_revision, quote_revisions
+
+
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """A comparison, and the later of what was compared, from which its paper takes its head."""
+
+    comparison: Comparison
+    later: Snapshot
+
+
+def compare_quotes(desk: Desk, first: str, second: str) -> Compared:
+    """Two issued revisions of one job held against each other. Raises CallError."""
+    before, after = issued_revision(desk, first), issued_revision(desk, second)
+    old, new = snapshot_of(before), snapshot_of(after)
+    if before.job_id != after.job_id:
+        raise CallError(
+            "compare-jobs",
+            first=before.label,
+            first_job=old.job,
+            second=after.label,
+            second_job=new.job,
+        )
+    if old.currency != new.currency:
+        raise CallError("compare-currencies", first=old.currency, second=new.currency)
+    return Compared(compare(old, new), new)
+
+
+def compare_draft(desk: Desk, deed: Deed, reference: str) -> Compared:
+    """The last issued revision of a job (`J-…`) or quote (`Q-…`) held against the job as it
+    stands. Raises CallError, InputError."""
+    issued = [one for one in quote_revisions(desk, reference) if one.state is not State.DRAFT]
+    if not issued:
+        raise CallError("quote-none-issued", job=reference)
+    old = snapshot_of(issued_revision(desk, issued[-1].label))
+    new = as_it_stands(desk, deed, old.job).snapshot
+    return Compared(compare(old, new, standing=f"{old.job} as it stands"), new)
