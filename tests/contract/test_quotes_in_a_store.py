@@ -5,12 +5,12 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from tests.support.house import sample
+from tests.support.house import dearer, sample
 from tests.support.jobs import a_job, by, frozen, plain, put_catalog
 
 from wholekit.domain.errors import CallError, ConflictError
 from wholekit.domain.openings import HoldOpen
-from wholekit.domain.quantities import Cost, Money
+from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import (
     Alternate,
     Override,
@@ -64,21 +64,6 @@ def issued(desk, job, days=0):
 
 def states(desk, reference):
     return [one.state.value for one in quote_revisions(desk, reference)]
-
-
-def dearer(catalog):
-    """The catalogue with every cost and list price a tenth up."""
-    return replace(
-        catalog,
-        items=tuple(
-            replace(
-                item,
-                list_price=item.list_price.scaled(Fraction(11, 10)),
-                cost=Cost(item.cost.units * 11 // 10, item.cost.currency),
-            )
-            for item in catalog.items
-        ),
-    )
 
 
 def test_an_issued_revision_is_read_back_whole(desk):

@@ -1,12 +1,14 @@
 """The sample catalogues, loaded once, and openings and kits in a line."""
 
+from dataclasses import replace
+from fractions import Fraction
 from functools import cache
 from pathlib import Path
 
 from wholekit.domain.catalog import Catalog
 from wholekit.domain.kits import Kit, Policy, Shelf, build_kit
 from wholekit.domain.openings import OpeningType
-from wholekit.domain.quantities import parse_length, parse_mass, parse_size
+from wholekit.domain.quantities import Cost, parse_length, parse_mass, parse_size
 from wholekit.intake.catalog_folder import load_catalog
 from wholekit.intake.rulebook import load_rulebook
 from wholekit.settings import bundled
@@ -71,3 +73,18 @@ def codes(kit: Kit) -> dict[str, str]:
 
 
 _LENGTHS = {"thickness", "top_rail", "head_face", "ceiling_clearance", "reveal"}
+
+
+def dearer(catalog):
+    """The catalogue with every cost and list price a tenth up."""
+    return replace(
+        catalog,
+        items=tuple(
+            replace(
+                item,
+                list_price=item.list_price.scaled(Fraction(11, 10)),
+                cost=Cost(item.cost.units * 11 // 10, item.cost.currency),
+            )
+            for item in catalog.items
+        ),
+    )

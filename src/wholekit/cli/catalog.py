@@ -1,11 +1,11 @@
-"""`wholekit catalog`: check a supplier's catalogue; the rest is in catalog_loads."""
+"""`wholekit catalog`: check a catalogue; those in the store: catalog_loads, catalog_stored."""
 
 from dataclasses import dataclass
 from pathlib import Path
 
 import typer
 
-from wholekit.cli import catalog_loads, options
+from wholekit.cli import catalog_loads, catalog_stored, options
 from wholekit.cli.console import print_json, say
 from wholekit.domain.catalog import Catalog
 from wholekit.domain.catalog.finishes import FinishBook
@@ -44,6 +44,7 @@ def register(app: typer.Typer) -> None:
     group = typer.Typer(help="Supplier catalogues.", no_args_is_help=True, rich_markup_mode=None)
     group.command("check")(check)
     catalog_loads.register(group)
+    catalog_stored.register(group)
     app.add_typer(group, name="catalog")
 
 
