@@ -21,6 +21,7 @@ from wholekit.intake.rulebook import load_rulebook
 from wholekit.intake.schedule import read_schedule
 from wholekit.intake.shorthand import read_shorthand
 from wholekit.services.desk import Desk
+from wholekit.services.ports import Store
 from wholekit.settings import Settings, bundled, read_settings
 from wholekit.wording.freezing import HouseWords
 
@@ -33,13 +34,16 @@ def settings() -> Settings:
     return read_settings(os.environ)
 
 
-def open_store() -> "SqlStore":
-    """The store of the settings, made where there is none yet. Raises StoreError, CallError."""
+def open_store(at: Settings | None = None) -> "SqlStore":
+    """The store of the settings, made where there is none yet. Raises StoreError, CallError.
+
+    at: in place of the environment's.
+    """
     # Imported here: openings become kits without a store, and without the time its import takes.
     from wholekit.store.open import open_place
     from wholekit.store.unit_of_work import SqlStore
 
-    return SqlStore(open_place(settings()))
+    return SqlStore(open_place(settings() if at is None else at))
 
 
 class _RandomIds:
@@ -51,7 +55,12 @@ class _RandomIds:
 
 def open_desk(house_file: Path | None = None) -> Desk:
     """The desk over the store of the settings. Raises StoreError, CallError, InputError."""
-    return Desk(open_store(), _RandomIds(), load_rulebook(house_file), HouseWords())
+    return desk_on(open_store(), house_file)
+
+
+def desk_on(store: Store, house_file: Path | None = None) -> Desk:
+    """The desk over a store at hand. Raises InputError, CallError."""
+    return Desk(store, _RandomIds(), load_rulebook(house_file), HouseWords())
 
 
 @dataclass(frozen=True, slots=True)

@@ -247,8 +247,10 @@ def test_the_kit_command_loads_nothing_heavy():
 
 
 def test_the_demo_makes_every_paper(tmp_path: Path, monkeypatch):
-    """In a folder named from where the user stands, as `./do demo` does."""
+    """In a folder named from where the user stands, as `./do demo` does, a second time too."""
     monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("WHOLEKIT_HOME", str(tmp_path / "demo" / "job"))
+    assert run("customer", "add", "saltmarsh", "Of an earlier demo", "--by", "odo").status == 0
     result = run("demo", "--out", "demo", "--date", "2026-11-25")
     assert result.status == 0, result.err
     made = {path.name for path in (tmp_path / "demo").iterdir()}
@@ -260,7 +262,20 @@ def test_the_demo_makes_every_paper(tmp_path: Path, monkeypatch):
         "setting-cards.pdf",
         "kits.txt",
         "kits.json",
+        "job",
     }
+    job = tmp_path / "demo" / "job"
+    assert {path.name for path in job.glob("*.pdf")} == {
+        "quote-1.pdf",
+        "quote-2.pdf",
+        "changes.pdf",
+        "internal-sheet.pdf",
+    }
+    for path in job.glob("*.pdf"):
+        assert str(path.relative_to(tmp_path)) in result.out
+    assert run("db", "check").status == 0
+    states = [one["state"] for one in run("quote", "list", "1", "--json").json]
+    assert states == ["superseded", "accepted"]
     for path in (tmp_path / "demo").glob("*.pdf"):
         assert path.read_bytes().startswith(b"%PDF")
         assert path.name in result.out

@@ -8,6 +8,7 @@ import typer
 
 from wholekit.bootstrap import open_house, read_openings
 from wholekit.cli.console import json_text, say, wrapped
+from wholekit.cli.demo_job import Made, make_job
 from wholekit.cli.kit import job_text
 from wholekit.cli.papers import parse_date, write_papers
 from wholekit.documents import fill
@@ -33,7 +34,10 @@ def demo(
     out: Path = typer.Option(..., "--out", help="Folder for what the demo makes."),
     on: str = typer.Option("", "--date", help="Date of the papers, year-month-day; today."),
 ) -> None:
-    """The sample catalogues and schedule to kits, quote, pick list, labels and margin sheet."""
+    """The sample catalogues and schedule to kits and papers, then to a job in a store of its own.
+
+    What an earlier demo made in the folder is replaced.
+    """
     samples = bundled("catalog_samples")
     place = open_house([samples / name for name in SUPPLIERS])
     schedule = next(iter(sorted((samples / "jobs").glob("*.csv"))))
@@ -60,6 +64,9 @@ def demo(
         (_save(out / "kits.json", json_text(kits_answer(job, place.rules))), "kits as data"),
     ]
     _tell(job, made)
+    say()
+    for one in make_job(out, place.shelf.catalogs, openings, issued, head.letterhead.name):
+        say(f"  {one.path}  {one.what}" if isinstance(one, Made) else one)
 
 
 def _save(path: Path, text: str) -> Path:

@@ -15,6 +15,7 @@ ERRORS: dict[str, str] = {
     "catalog-twice": "Two of the catalogues have the id {id}; each may be given once.",
     "currencies-mixed": "A job has one currency, but the catalogues have two ({first}; {other}). "
     "Use catalogues of one currency.",
+    "demo-stopped": "The demo's quote may not be issued: {stops}.",
     "date-unreadable": "{given} is not a date; write year-month-day, such as 2026-11-25.",
     "locale-unknown": "{locale} is no locale known here; write a CLDR name such as en_US or fr_CA.",
     "mark-needed": "The schedule has several openings; choose one with --mark. It has {known}.",
