@@ -76,6 +76,22 @@ def test_openings_account_for_the_money_that_moved():
     assert "discount" in words
 
 
+def test_a_discount_does_not_bury_what_else_changed():
+    done("job", "discount", "1", "3%", "--reason", "repeat order")
+    done("job", "edit", "1", "102", "finish=690")
+    done("quote", "issue", "1")
+    words = done("quote", "compare", "Q-1/1", "Q-1/2").out
+    assert "102  CHANGED" in words
+    assert "101  CHANGED" not in words
+    alone = words[words.index("price alone") : words.index("item, each")]
+    assert "101" in alone
+    assert "102" not in alone
+    base, _ = compared("Q-1/1", "Q-1/2")["openings"][:2]
+    items = words[words.index("item, each") :]
+    assert base["lines"]
+    assert all(items.count(f"({line['sku']})") == 1 for line in base["lines"])
+
+
 def test_a_finish_that_changed_is_told_once():
     done("job", "edit", "1", "101", "finish=690")
     done("quote", "issue", "1")

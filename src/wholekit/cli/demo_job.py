@@ -47,7 +47,7 @@ ANSWERS = {
 REMOVED = "205"
 RELEASED = "136"
 # What they change before they accept.
-CHANGES = {"101": ("quantity=3",), "102": ("finish=690",)}
+CHANGES = {"101": ("quantity=3",), "106": ("finish=690",)}
 OPTION = ("103", "104")
 
 

@@ -73,6 +73,8 @@ def comparison_text(said: ComparisonText, currency: str) -> Iterator[str]:
         yield from _rows("one opening", (*one.rows, one.total))
     yield from _section("extra line", said.extras)
     yield from _section("terms", said.terms)
+    yield from _section("price alone", said.repriced)
+    yield from _section("item, each", said.items)
     yield from _section("worked out on", said.basis)
     if said.closing:
         yield ""

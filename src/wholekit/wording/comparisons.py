@@ -1,6 +1,6 @@
 """Two revisions held against each other, in words and as data; no cost appears."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, fields, is_dataclass
 from datetime import date
 from fractions import Fraction
@@ -72,10 +72,15 @@ class OpeningText:
 
 @dataclass(frozen=True, slots=True)
 class ComparisonText:
-    """A comparison as a customer reads it; basis is for the house."""
+    """A comparison as a customer reads it; basis is for the house.
+
+    repriced: openings of which the price alone changed; items: those at another price each.
+    """
 
     title: str
     openings: tuple[OpeningText, ...]
+    repriced: tuple[ChangeRow, ...]
+    items: tuple[ChangeRow, ...]
     extras: tuple[ChangeRow, ...]
     terms: tuple[ChangeRow, ...]
     money: tuple[ChangeRow, ...]
@@ -91,7 +96,9 @@ def say_comparison(found: Comparison) -> ComparisonText:
     unchanged = UNCHANGED.format(openings=plural(found.unchanged, "opening"))
     return ComparisonText(
         TITLE.format(first=found.first, second=found.second),
-        tuple(_opening(one) for one in found.openings),
+        tuple(_opening(one) for one in found.openings if not one.price_alone),
+        tuple(_all_of_mark(one, _where(one)) for one in found.openings if one.price_alone),
+        tuple(_items(found.openings)),
         tuple(_extra(one) for one in found.extras),
         tuple(_field(one) for one in (*found.terms, *until)),
         tuple(
@@ -141,7 +148,7 @@ def _opening(one: OpeningChange) -> OpeningText:
     what = ", ".join(part for part in (one.size, one.mount, size, finish) if part)
     rows = [_field(change) for change in one.fields]
     if one.kind != "removed":
-        rows += [_line(change) for change in one.lines]
+        rows += [_line(change) for change in one.lines if not change.repriced]
     if max(one.quantity_before, one.quantity_after) > 1 and one.each_before != one.each_after:
         rows.append(_priced(ONE_OPENING, one.each_before, one.each_after))
     return OpeningText(
@@ -149,16 +156,40 @@ def _opening(one: OpeningChange) -> OpeningText:
         one.alternate,
         KINDS[one.kind],
         what,
-        _all_of_mark(one),
+        _all_of_mark(one, _how_many(one)),
         tuple(rows),
     )
 
 
-def _all_of_mark(one: OpeningChange) -> ChangeRow:
+def _all_of_mark(one: OpeningChange, about: str) -> ChangeRow:
+    return ChangeRow(about, one.price_before, one.price_after, one.moved)
+
+
+def _how_many(one: OpeningChange) -> str:
     counts = [count for count in (one.quantity_before, one.quantity_after) if count]
     said = " → ".join(dict.fromkeys(str(count) for count in counts))
-    noun = "opening" if counts[-1] == 1 else "openings"
-    return ChangeRow(f"{said} {noun}", one.price_before, one.price_after, one.moved)
+    return f"{said} {'opening' if counts[-1] == 1 else 'openings'}"
+
+
+def _where(one: OpeningChange) -> str:
+    mark = f"{one.mark} (alternate {one.alternate})" if one.alternate else one.mark
+    return mark if one.quantity_after == 1 else f"{mark}, {_how_many(one)}"
+
+
+def _items(openings: Sequence[OpeningChange]) -> Iterator[ChangeRow]:
+    """Items at another price each, once for each pair of prices; where, if it is but a few."""
+    found: dict[tuple[str, str, Money | None, Money | None], list[str]] = {}
+    for one in openings:
+        for line in one.lines:
+            if line.repriced:
+                key = (line.description, line.sku, line.unit_before, line.unit_after)
+                found.setdefault(key, []).append(one.mark)
+    several = len({sku for _, sku, *_ in found}) < len(found)
+    for (description, sku, before, after), marks in sorted(
+        found.items(), key=lambda one: one[0][:2]
+    ):
+        where = f", at {', '.join(dict.fromkeys(marks))}" if several else ""
+        yield _priced(f"{description} ({sku}){where}", before, after)
 
 
 def _field(one: FieldChange) -> ChangeRow:

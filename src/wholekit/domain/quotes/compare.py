@@ -41,6 +41,11 @@ class LineChange:
     unit_before: Money | None
     unit_after: Money | None
 
+    @property
+    def repriced(self) -> bool:
+        """Whether as many of the item came to another price each."""
+        return self.before == self.after
+
 
 @dataclass(frozen=True, slots=True)
 class OpeningChange:
@@ -73,6 +78,15 @@ class OpeningChange:
         if not self.quantity_before:
             return "added"
         return "changed" if self.quantity_after else "removed"
+
+    @property
+    def price_alone(self) -> bool:
+        """Whether the same openings with the same items came to another price, and no more."""
+        return (
+            self.quantity_before == self.quantity_after
+            and not self.fields
+            and all(line.repriced for line in self.lines)
+        )
 
 
 @dataclass(frozen=True, slots=True)
