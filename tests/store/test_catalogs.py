@@ -8,6 +8,7 @@ from sqlalchemy.exc import IntegrityError
 from tests.support.house import SAMPLES, sample
 
 from wholekit.domain.errors import CallError
+from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes import CatalogRef
 
 NOON = datetime(2026, 11, 25, 12, tzinfo=UTC)
@@ -70,6 +71,49 @@ def test_a_load_with_one_bad_item_leaves_nothing(store):
         put(store, bad)
     with store.reading() as work:
         assert work.catalogs.current() == ()
+
+
+@pytest.mark.parametrize(
+    "like",
+    [
+        lambda one: one,
+        lambda one: replace(one, items=one.items[::-1]),
+        lambda one: replace(one, items=()),
+        lambda one: replace(
+            one, items=tuple(replace(item, row=item.row + 1) for item in one.items)
+        ),
+        lambda one: replace(one, items=tuple(replace(item, bin="Z") for item in one.items)),
+        lambda one: replace(
+            one,
+            supplier="Another",
+            items=tuple(replace(item, supplier="Another") for item in one.items),
+        ),
+        lambda one: replace(
+            one,
+            currency="CAD",
+            items=tuple(
+                replace(
+                    item,
+                    list_price=Money(item.list_price.minor, "CAD"),
+                    cost=Cost(item.cost.units, "CAD"),
+                )
+                for item in one.items
+            ),
+        ),
+    ],
+    ids=["same", "turned", "empty", "other rows", "other bins", "other supplier", "other currency"],
+)
+def test_a_revision_read_beside_another_is_what_it_is(store, like):
+    catalog = sample("quillmere")
+    ref = put(store, catalog)
+    other = like(catalog)
+    with store.reading() as work:
+        found = work.catalogs.load(ref, like=other)
+    assert found == catalog
+    assert [item.row for item in found.items] == [item.row for item in catalog.items]
+    made = {id(item) for item in found.items} - {id(item) for item in other.items}
+    same = sum(item in other.items for item in catalog.items)
+    assert len(made) == len(catalog.items) - same, "only what differs is made anew"
 
 
 def test_a_revision_that_is_not_there_is_named(store):

@@ -6,7 +6,6 @@ import sqlite3
 import subprocess
 import sys
 from fractions import Fraction
-from multiprocessing import get_context
 
 import pytest
 from alembic.autogenerate import compare_metadata
@@ -241,41 +240,6 @@ def test_a_disk_that_is_really_full_is_told_and_nothing_is_half_written(tmp_path
         store.close()
     finally:
         subprocess.run(["umount", "-l", str(disk)], check=True)
-
-
-def _as_nobody(folder, answer):
-    """Opens a store as somebody who may not write there; the code of the refusal."""
-    if os.geteuid() == 0:
-        os.seteuid(65534)
-    try:
-        SqlStore(open_place(read_settings({"WHOLEKIT_HOME": folder})))
-    except StoreError as error:
-        answer.send((error.code, str(error.fields["place"])))
-    else:
-        answer.send(("opened", ""))
-
-
-@pytest.mark.skipif(sys.platform == "win32", reason="rights are another matter there")
-@pytest.mark.parametrize("there", [False, True], ids=["an empty folder", "a store"])
-def test_a_folder_without_the_right_to_write_is_told(tmp_path, there):
-    folder = tmp_path / "home"
-    folder.mkdir()
-    if there:
-        SqlStore(sqlite_place(folder / "wholekit.sqlite3")).close()
-    for above in (tmp_path, *tmp_path.parents[:3]):
-        if above.stat().st_uid == os.geteuid():
-            above.chmod(0o755)
-    for file in folder.iterdir():
-        file.chmod(0o444)
-    folder.chmod(0o555)
-    here, far = get_context("forkserver").Pipe(duplex=False)
-    process = get_context("forkserver").Process(target=_as_nobody, args=(str(folder), far))
-    process.start()
-    process.join(60)
-    code, place = here.recv()
-    folder.chmod(0o755)
-    assert code == "store-unwritable"
-    assert place == str(folder / "wholekit.sqlite3")
 
 
 def test_a_folder_that_cannot_be_made_is_told(tmp_path):

@@ -39,5 +39,6 @@ def test_a_sentence_needs_no_field_that_is_not_given(code):
     fields = {
         "place": "P", "path": "P", "error": "E", "version": "1", "newest": "2", "revision": "R",
         "id": "I", "known": ["a"], "kind": "K",
+        "oldest": "3", "part": "folder", "log": "L", "what": "job",
     }  # fmt: skip
     assert say_error(StoreError(code, **fields)).strip()

@@ -21,6 +21,7 @@ from wholekit.services.desk import Desk
 from wholekit.services.job_openings import add_openings
 from wholekit.services.jobs import NewJob, create_job
 from wholekit.services.quotes import issue_quote
+from wholekit.store.backup import restore
 from wholekit.store.engine import Place, postgresql_place, sqlite_place
 from wholekit.store.migrate import upgrade
 from wholekit.store.unit_of_work import SqlStore
@@ -116,6 +117,11 @@ def add_marks(address: Address, job: str, who: str, count: int) -> None:
 def bring_up(address: Address) -> None:
     """Upgrade a store."""
     upgrade(place_at(address))
+
+
+def restore_from(address: Address, backup: str) -> None:
+    """Make a store what a backup says."""
+    restore(Path(backup), place_at(address), overwrite=True)
 
 
 def run_together(deeds: list[tuple[Callable[..., None], tuple[Any, ...]]]) -> None:

@@ -5,8 +5,10 @@ The suite does a dozen of each kind, `python -m tests.bench kills` a hundred.
 
 import random
 from collections.abc import Callable
+from hashlib import sha256
 from pathlib import Path
 
+from sqlalchemy import select
 from tests.support.databases import ENGINES, empty_place
 from tests.support.deeds import (
     address_of,
@@ -14,6 +16,7 @@ from tests.support.deeds import (
     desk_on,
     issue,
     load_wide,
+    restore_from,
     run_and_kill,
     seconds_of,
     wide_catalog,
@@ -21,12 +24,15 @@ from tests.support.deeds import (
 from tests.support.house import sample
 from tests.support.jobs import START, a_job, by, furnished
 
-from wholekit.domain.quotes import CatalogRef, State
+from wholekit.domain.quotes import AuditEntry, CatalogRef, State
 from wholekit.services.jobs import edit_job
+from wholekit.services.quotes import issue_quote
+from wholekit.store.backup import back_up, restore
 from wholekit.store.catalogs import SqlCatalogs
 from wholekit.store.check import check_store
 from wholekit.store.engine import Place
 from wholekit.store.migrate import Condition, condition, upgrade
+from wholekit.store.tables import METADATA
 from wholekit.store.unit_of_work import SqlStore
 
 ITEMS = 20_000
@@ -97,6 +103,58 @@ def kills_during_an_upgrade(engine: str, folder: Path, times: int) -> int:
     return killed
 
 
+def kills_during_a_restore(engine: str, folder: Path, times: int) -> int:
+    """Restores killed so many times, of two backups by turns; how many were caught in the middle.
+
+    The store holds the one or the other after each, whole, and can be written to.
+    """
+    backups = [_backup_of(folder, name, items) for name, items in (("few", 3_000), ("many", 6_000))]
+    place = empty_place(engine, _new(folder, "target"))
+    address = address_of(place)
+    restore(backups[0], place, overwrite=False)
+    states, longest = [], 0.0
+    for backup in reversed(backups):
+        longest = max(longest, seconds_of(restore_from, (address, str(backup))))
+        states.append(contents(place))
+    assert states[0] != states[1]
+    draw = random.Random(4)
+    killed = 0
+    for _ in range(times):
+        wanted = 0 if contents(place) == states[1] else 1
+        killed += run_and_kill(restore_from, (address, str(backups[1 - wanted])), longest, draw)
+        assert contents(place) in states, "the one or the other, and no mix"
+        assert check_store(place).faults == ()
+        with SqlStore(place).writing() as work:
+            work.audit.add(AuditEntry(START, "odo", "tried", "job", "j", "j", None, None, ""))
+    place.close()
+    return killed
+
+
+def contents(place: Place) -> str:
+    """The digest of every row of every table."""
+    made = sha256()
+    with place.reading() as connection:
+        for table in METADATA.sorted_tables:
+            for row in connection.execute(select(table).order_by(*table.primary_key.columns)):
+                made.update(repr(tuple(row)).encode())
+    return made.hexdigest()
+
+
+def _backup_of(folder: Path, name: str, items: int) -> Path:
+    """A backup of a house with a catalogue of so many items and an issued quote of its own."""
+    store = ENGINES["sqlite"](_new(folder, name))
+    furnished(store)
+    desk = desk_on(store)
+    job = a_job(desk, "101", name=name)
+    assert issue_quote(desk, by(), job.label).revision is not None
+    with store.writing() as work:
+        work.catalogs.put(wide_catalog(items), START, "odo")
+        work.commit()
+    back_up(store.place, folder / f"{name}.wholekit")
+    store.close()
+    return folder / f"{name}.wholekit"
+
+
 def _of_the_first_version(engine: str, folder: Path) -> Place:
     """A store as the first version made it, with a catalogue in it."""
     place = empty_place(engine, folder)
@@ -120,4 +178,5 @@ KINDS: dict[str, Callable[[str, Path, int], int]] = {
     "load": kills_during_a_load,
     "issue": kills_during_issue,
     "upgrade": kills_during_an_upgrade,
+    "restore": kills_during_a_restore,
 }

@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from wholekit.bootstrap import open_store
+from wholekit.bootstrap import collector_at_rest, open_store
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, table, tell
 from wholekit.cli.desk import By, now, who
+from wholekit.cli.progress import shown
 from wholekit.domain.catalog import Catalog
 from wholekit.domain.errors import CallError, InputError, Problem
 from wholekit.intake.catalog_folder import load_catalog
@@ -60,9 +61,10 @@ def diff(folders: Folders, show_all: ShowAll = False, json: options.Json = False
     """What loading catalogues would change: new, gone, price, cost and stock; changes nothing."""
     from wholekit.store.loading import plan_loads
 
-    catalogs = _read(folders)
-    with closing(open_store()) as store:
-        answers = _answers(plan_loads(store, catalogs))
+    with collector_at_rest():
+        catalogs = _read(folders)
+        with closing(open_store()) as store, shown() as progress:
+            answers = _answers(plan_loads(store, catalogs, progress))
     if json:
         print_json(answers)
         return
@@ -81,18 +83,21 @@ def load(
     from wholekit.store.loading import plan_loads
 
     name = who(by)
-    _progress("reading the catalogues …")
-    catalogs = _read(folders)
-    with closing(open_store()) as store:
-        _progress("comparing with the store …")
-        plans = plan_loads(store, catalogs)
-        answers = _answers(plans)
-        if not json:
-            _say(answers, show_all)
-        if not yes and not all(answer.nothing for answer in answers):
-            _ask()
-        _progress("writing …")
-        refs = {ref.catalog_id: ref.revision for ref in load_plans(store, plans, now(), name)}
+    with collector_at_rest():
+        catalogs = _read(folders)
+        with closing(open_store()) as store:
+            # Told before anybody is asked.
+            store.place.require_writable()
+            with shown() as progress:
+                plans = plan_loads(store, catalogs, progress)
+            answers = _answers(plans)
+            if not json:
+                _say(answers, show_all)
+            if not yes and not all(answer.nothing for answer in answers):
+                _ask()
+            with shown() as progress:
+                loaded = load_plans(store, plans, now(), name, progress)
+    refs = {ref.catalog_id: ref.revision for ref in loaded}
     done = [LoadAnswer(answer, refs.get(answer.catalog)) for answer in answers]
     if json:
         print_json(done)
@@ -138,11 +143,12 @@ def _read(folders: Sequence[Path]) -> list[Catalog]:
     """
     catalogs: list[Catalog] = []
     problems: list[Problem] = []
-    for folder in folders:
-        try:
-            catalogs.append(load_catalog(folder))
-        except InputError as error:
-            problems += error.problems
+    with shown("reading") as progress:
+        for folder in folders:
+            try:
+                catalogs.append(load_catalog(folder, progress=progress))
+            except InputError as error:
+                problems += error.problems
     if problems:
         raise InputError(problems)
     ids = [catalog.id for catalog in catalogs]
@@ -166,11 +172,6 @@ def _ask() -> None:
     """Raises CallError unless somebody says yes."""
     if not sys.stdin.isatty() or not typer.confirm("Load?", err=True):
         raise CallError("catalog-not-confirmed")
-
-
-def _progress(text: str) -> None:
-    if sys.stderr.isatty():
-        tell(text)
 
 
 def _revision(one: CatalogRevision) -> RevisionAnswer:

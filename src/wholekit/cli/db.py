@@ -1,7 +1,6 @@
 """`wholekit db`: the store's version, backups, and whether it is sound."""
 
 import sys
-from collections.abc import Callable
 from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,6 +10,7 @@ import typer
 from wholekit.bootstrap import settings
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, tell
+from wholekit.cli.progress import shown
 from wholekit.wording.store_faults import say_fault
 
 # The store is imported where it is used: the other commands must not wait for it.
@@ -73,7 +73,7 @@ def upgrade(json: options.Json = False) -> None:
     from wholekit.store.open import open_place
 
     with closing(open_place(settings())) as place:
-        done = upgrade_place(place, progress=_progress("upgrading to version"))
+        done = upgrade_place(place, progress=_tell_version)
     answer = UpgradeAnswer(place.name, tuple(done), NEWEST)
     if json:
         print_json(answer)
@@ -92,8 +92,8 @@ def backup(
     from wholekit.store.backup import back_up
     from wholekit.store.open import open_place
 
-    with closing(open_place(settings())) as place:
-        back_up(place, file, _progress("copied"))
+    with closing(open_place(settings())) as place, shown("backup:") as progress:
+        back_up(place, file, progress)
     answer = CopyAnswer(place.name, str(file), file.stat().st_size)
     if json:
         print_json(answer)
@@ -112,8 +112,8 @@ def restore(
     from wholekit.store.backup import restore as restore_backup
     from wholekit.store.open import open_place
 
-    with closing(open_place(settings())) as place:
-        restore_backup(file, place, overwrite=overwrite, progress=_progress("restored"))
+    with closing(open_place(settings())) as place, shown("restore:") as progress:
+        restore_backup(file, place, overwrite=overwrite, progress=progress)
     answer = CopyAnswer(place.name, str(file), file.stat().st_size)
     if json:
         print_json(answer)
@@ -126,8 +126,8 @@ def check(json: options.Json = False) -> None:
     from wholekit.store.check import check_store
     from wholekit.store.open import open_place
 
-    with closing(open_place(settings())) as place:
-        result = check_store(place)
+    with closing(open_place(settings())) as place, shown("check:") as progress:
+        result = check_store(place, progress)
     faults = tuple(
         FaultAnswer(one.code, one.what, say_fault(one.code, one.what)) for one in result.faults
     )
@@ -143,12 +143,7 @@ def check(json: options.Json = False) -> None:
     raise typer.Exit(1 if faults else 0)
 
 
-def _progress(said: str) -> Callable[[str], None]:
+def _tell_version(version: str) -> None:
     """Tells each step on a terminal, and nothing elsewhere."""
-    shown = sys.stderr.isatty()
-
-    def step(text: str) -> None:
-        if shown:
-            tell(f"{said} {text}")
-
-    return step
+    if sys.stderr.isatty():
+        tell(f"upgrading to version {version}")

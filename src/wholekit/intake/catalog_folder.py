@@ -16,7 +16,7 @@ from wholekit.domain.errors import CallError, InputError, Problem
 from wholekit.domain.linkage import check_template
 from wholekit.domain.quantities import QuantityError, currency_digits
 from wholekit.domain.rules import RuleBook
-from wholekit.intake.price_book import read_price_book
+from wholekit.intake.price_book import Progress, read_price_book
 from wholekit.intake.rulebook import load_rulebook
 from wholekit.intake.series_file import SeriesFile, read_series
 from wholekit.intake.toml_table import Table, read_toml
@@ -47,14 +47,17 @@ _ID = re.compile(r"[a-z0-9][a-z0-9.-]*")
 _FROM_WHOLE_ROWS = frozenset({"cost-above-list", "finish-missing"})
 
 
-def load_catalog(folder: Path, finishes: Collection[str] | None = None) -> Catalog:
+def load_catalog(
+    folder: Path, finishes: Collection[str] | None = None, progress: Progress | None = None
+) -> Catalog:
     """The catalogue of a folder, sound in every respect, or nothing of it.
 
     finishes: the finish codes the rule book knows; those of the program's own unless given.
+    progress: told how far a long price book is read.
     Raises InputError with every fault at once, each with its file, row and column or TOML path;
     CallError if the folder is not there.
     """
-    catalog, problems = _read(folder, finishes)
+    catalog, problems = _read(folder, finishes, progress)
     if problems or catalog is None:
         raise InputError(problems)
     return catalog
@@ -73,7 +76,9 @@ class _Header:
     edition: date
 
 
-def _read(folder: Path, finishes: Collection[str] | None) -> tuple[Catalog | None, list[Problem]]:
+def _read(
+    folder: Path, finishes: Collection[str] | None, progress: Progress | None = None
+) -> tuple[Catalog | None, list[Problem]]:
     if not folder.is_dir():
         raise CallError("catalog-folder-missing", folder=str(folder))
     rules = load_rulebook()
@@ -83,7 +88,12 @@ def _read(folder: Path, finishes: Collection[str] | None) -> tuple[Catalog | Non
     header = _header(folder, in_folder(name, HEADER), problems)
     files, whole = _series(folder, name, problems)
     items = read_price_book(
-        folder / PRICE_BOOK, in_folder(name, PRICE_BOOK), header.supplier, header.currency, problems
+        folder / PRICE_BOOK,
+        in_folder(name, PRICE_BOOK),
+        header.supplier,
+        header.currency,
+        problems,
+        progress,
     )
     catalog = Catalog(
         id=header.id,
@@ -146,8 +156,13 @@ def _finishes_made(
                 fields = {"given": finish, "right": what_is_right(finish, known)}
                 yield Problem("finish-unknown", fields, where, column="finishes")
     where = in_folder(catalog.folder, PRICE_BOOK)
+    # Many items supply the same in the same finish; the catalogue keeps what the ids are of.
+    faults: dict[tuple[int, str | None], dict[str, object] | None] = {}
     for item in catalog.items:
-        fault = _not_made(item, catalog.pieces, made) if item.finish in known else None
+        key = (id(item.supplies), item.finish)
+        if key not in faults:
+            faults[key] = _not_made(item, catalog.pieces, made) if item.finish in known else None
+        fault = faults[key]
         if fault:
             yield Problem("finish-not-made", fault, where, item.row, "finish")
 

@@ -5,6 +5,7 @@ import io
 import re
 from collections.abc import Callable, Iterator
 from functools import cache
+from operator import itemgetter
 from pathlib import Path
 from typing import TypeVar
 
@@ -14,11 +15,15 @@ from wholekit.domain.errors import Problem
 from wholekit.domain.quantities import Cost, Money, QuantityError, parse_cost, parse_money
 from wholekit.intake.text_file import LONGEST_LINE, is_line, read_text
 
+Key = TypeVar("Key")
 Value = TypeVar("Value")
 
 MOST_ROWS = 100_000
 LARGEST_FILE = 64_000_000
 LARGEST_COUNT = 1_000_000
+# What is being done, how much of it is done, and how much there is of it in all.
+Progress = Callable[[str, int, int], None]
+TOLD_EVERY = 5_000
 REQUIRED = ("sku", "description", "list", "cost", "supplies")
 OPTIONAL = (
     "finish", "pack_size", "on_hand", "bin", "lead_days", "barcode", "status", "replaced_by",
@@ -32,7 +37,12 @@ _COUNT = re.compile(r"\d{1,12}$")
 
 
 def read_price_book(
-    path: Path, where: str, supplier: str, currency: str, problems: list[Problem]
+    path: Path,
+    where: str,
+    supplier: str,
+    currency: str,
+    problems: list[Problem],
+    progress: Progress | None = None,
 ) -> list[Item] | None:
     """Reads the items, putting every fault down with its row and column.
 
@@ -44,7 +54,8 @@ def read_price_book(
     if text is None:
         return None
     # Blank lines count too: what is too long is refused before any of it is read.
-    if text.count("\n") + (not text.endswith("\n")) > MOST_ROWS + 1:
+    lines = text.count("\n") + (not text.endswith("\n"))
+    if lines > MOST_ROWS + 1:
         problems.append(Problem("too-many-rows", {"most": MOST_ROWS}, where))
         return None
     rows = _rows(text, where, problems)
@@ -57,20 +68,33 @@ def read_price_book(
     if columns is None:
         return None
     reader = _ItemReader(columns, where, supplier, currency, problems)
-    items = [reader.item(row, cells) for row, cells in rows if any(cells)]
+    if progress is not None:
+        rows = _telling(rows, where, lines, progress)
+    items = list(reader.items(rows))
     if not items and not any(one.where == where for one in problems):
         problems.append(Problem("table-without-rows", {}, where, 2))
     return [item for item in items if item is not None]
 
 
 def _rows(text: str, where: str, problems: list[Problem]) -> Iterator[tuple[int, list[str]]]:
-    reader = csv.reader(io.StringIO(text, newline=""), strict=True)
+    # Bytes hold a large text in a quarter of the room of a StringIO, and give its lines sooner.
+    lines = io.TextIOWrapper(io.BytesIO(text.encode()), "utf-8", newline="")
+    reader = csv.reader(lines, strict=True)
     row = 0
     try:
         for row, cells in enumerate(reader, start=1):
             yield row, cells
     except csv.Error as error:
         problems.append(Problem("not-csv", {"error": str(error)}, where, row + 1))
+
+
+def _telling(
+    rows: Iterator[tuple[int, list[str]]], where: str, lines: int, progress: Progress
+) -> Iterator[tuple[int, list[str]]]:
+    for number, row in enumerate(rows, start=1):
+        if number % TOLD_EVERY == 0:
+            progress(where, number, lines)
+        yield row
 
 
 def _header(cells: list[str], where: str, problems: list[Problem]) -> dict[str, int] | None:
@@ -100,8 +124,24 @@ def _header(cells: list[str], where: str, problems: list[Problem]) -> dict[str, 
     return columns if good else None
 
 
+class _Memo(dict[Key, Value]):
+    """Values by what they were read from; what is faulty raises QuantityError each time."""
+
+    def __init__(self, read: Callable[[Key], Value]) -> None:
+        super().__init__()
+        self._read = read
+
+    def __missing__(self, key: Key) -> Value:
+        value = self[key] = self._read(key)
+        return value
+
+
 class _ItemReader:
-    """Reads rows; cells that repeat (prices, counts, supplies) are read once and remembered."""
+    """Reads rows; cells that repeat (prices, counts, supplies) are read once and remembered.
+
+    A sound row is read without asking what may be wrong with it; at its first fault it is read
+    anew, cell by cell, and every fault of it put down.
+    """
 
     def __init__(
         self,
@@ -120,26 +160,78 @@ class _ItemReader:
         self._cells: list[str] = []
         self._no_money = Money.zero(currency)
         self._no_cost = Cost(0, currency)
-        self._money = cache(lambda text: parse_money(text, currency))
-        self._cost = cache(lambda text: parse_cost(text, currency))
+        self._money = _Memo[str, Money](lambda text: parse_money(text.strip(), currency))
+        self._cost = _Memo[str, Cost](lambda text: parse_cost(text.strip(), currency))
+        self._packs = _Memo[str, int](lambda text: _whole(text, 1, 1))
+        self._counts = _Memo[str, int](lambda text: _whole(text, 0, 0))
         self._supplies = cache(_supplies)
-        self._count = cache(_count)
+        self._sound_descriptions = _Memo[str, str](_description)
+        self._sound_supplies = _Memo[tuple[str, int], tuple[Supply, ...]](self._all_supplies)
+        self._sound_states = _Memo[tuple[str, str], tuple[bool, str | None]](_state)
+        # A column that is not there stands for the empty cell put behind the row's own.
+        self._picked = itemgetter(*(columns.get(name, self._width) for name in COLUMNS))
 
-    def item(self, row: int, cells: list[str]) -> Item | None:
-        """The item of one row, with stand-ins for faulty cells; None for a row of other width."""
-        self._row = row
-        if len(cells) != self._width:
-            fields = {"given": len(cells), "wanted": self._width, "text": ", ".join(cells)}
-            self._problems.append(Problem("row-ragged", fields, self._where, row))
-            return None
-        self._cells = cells
+    def items(self, rows: Iterator[tuple[int, list[str]]]) -> Iterator[Item | None]:
+        """The item of each row that is not blank, with stand-ins for faulty cells; None for a row
+        of other width."""
+        width, picked, sound = self._width, self._picked, self._sound_item
+        for row, cells in rows:
+            if not any(cells):
+                continue
+            if len(cells) != width:
+                fields = {"given": len(cells), "wanted": width, "text": ", ".join(cells)}
+                self._problems.append(Problem("row-ragged", fields, self._where, row))
+                yield None
+                continue
+            cells.append("")
+            try:
+                item = sound(row, picked(cells))
+            except QuantityError:
+                self._row, self._cells = row, cells
+                item = self._faulty_item(row)
+            yield item
+
+    def _sound_item(self, row: int, cells: tuple[str, ...]) -> Item:
+        """The item of a row without a fault, its cells in the order of COLUMNS.
+
+        Raises QuantityError at the first fault.
+        """
+        (
+            sku, description, price, cost, supplies, finish, pack_size, on_hand, place, lead_days,
+            barcode, status, replaced_by,
+        ) = cells  # fmt: skip
+        if not _SKU.fullmatch(sku):
+            raise QuantityError("sku-unreadable", sku)
+        pack = self._packs[pack_size]
+        discontinued, replacement = self._sound_states[status, replaced_by]
+        counts = self._counts
+        return Item(
+            sku,
+            self._supplier,
+            self._sound_descriptions[description],
+            finish.strip() or None,
+            self._money[price],
+            self._cost[cost],
+            self._sound_supplies[supplies, pack],
+            pack,
+            counts[on_hand],
+            place.strip(),
+            counts[lead_days],
+            barcode.strip(),
+            discontinued,
+            replacement,
+            row,
+        )
+
+    def _faulty_item(self, row: int) -> Item:
+        """The item of a row read cell by cell, with every fault of it put down."""
         sku = self._text("sku")
         if not _SKU.fullmatch(sku):
             self._fault("sku-unreadable", "sku", given=sku)
         description = self._text("description")
         if not is_line(description):
             self._fault("text-unreadable", "description", most=LONGEST_LINE)
-        pack_size = self._whole("pack_size", 1, least=1)
+        pack_size = self._read("pack_size", self._packs, 1)
         discontinued, replaced_by = self._status()
         return Item(
             sku=sku,
@@ -150,9 +242,9 @@ class _ItemReader:
             cost=self._read("cost", self._cost, self._no_cost),
             supplies=self._parts(pack_size),
             pack_size=pack_size,
-            on_hand=self._whole("on_hand", 0),
+            on_hand=self._read("on_hand", self._counts, 0),
             bin=self._text("bin"),
-            lead_days=self._whole("lead_days", 0),
+            lead_days=self._read("lead_days", self._counts, 0),
             barcode=self._text("barcode"),
             discontinued=discontinued,
             replaced_by=replaced_by,
@@ -166,41 +258,69 @@ class _ItemReader:
     def _fault(self, code: str, column: str, **fields: object) -> None:
         self._problems.append(Problem(code, fields, self._where, self._row, column))
 
-    def _read(self, column: str, read: Callable[[str], Value], stand_in: Value) -> Value:
+    def _read(self, column: str, known: _Memo[str, Value], stand_in: Value) -> Value:
         try:
-            return read(self._text(column))
+            return known[self._text(column)]
         except QuantityError as error:
             self._fault(error.code, column, given=error.given, **error.fields)
             return stand_in
-
-    def _whole(self, column: str, default: int, least: int = 0) -> int:
-        text = self._text(column)
-        if not text:
-            return default
-        count = self._read(column, self._count, default)
-        if not least <= count <= LARGEST_COUNT:
-            self._fault("count-out-of-range", column, given=text, least=least, most=LARGEST_COUNT)
-            return default
-        return count
 
     def _status(self) -> tuple[bool, str | None]:
         """Whether the item is discontinued, and the SKU that replaces it."""
         status = self._text("status").lower() or STATUSES[0]
         if status not in STATUSES:
             self._fault("status-unknown", "status", given=status, right=listed(STATUSES))
-        discontinued = status == STATUSES[1]
         replaced_by = self._text("replaced_by")
-        if discontinued and not replaced_by:
+        if status == STATUSES[1] and not replaced_by:
             self._fault("replacement-unstated", "replaced_by", sku=self._text("sku"))
-        if not replaced_by or replaced_by.lower() == NO_REPLACEMENT:
-            return discontinued, None
-        return discontinued, replaced_by
+        return _discontinued(status, replaced_by)
 
     def _parts(self, pack_size: int) -> tuple[Supply, ...]:
         supplies, faults = self._supplies(self._text("supplies"), pack_size)
         for code, given in faults:
             self._fault(code, "supplies", given=given)
         return supplies
+
+    def _all_supplies(self, key: tuple[str, int]) -> tuple[Supply, ...]:
+        """The supplies of a cell and a pack size. Raises QuantityError if any cannot be read."""
+        text, pack_size = key
+        supplies, faults = self._supplies(text.strip(), pack_size)
+        for code, given in faults:
+            raise QuantityError(code, given)
+        return supplies
+
+
+def _description(text: str) -> str:
+    """The description of a cell. Raises QuantityError."""
+    described = text.strip()
+    if not is_line(described):
+        raise QuantityError("text-unreadable", described)
+    return described
+
+
+def _state(cells: tuple[str, str]) -> tuple[bool, str | None]:
+    """What the cells of status and replacement say. Raises QuantityError."""
+    status, replaced_by = cells[0].strip().lower() or STATUSES[0], cells[1].strip()
+    if status not in STATUSES or (status == STATUSES[1] and not replaced_by):
+        raise QuantityError("status-unknown", status)
+    return _discontinued(status, replaced_by)
+
+
+def _discontinued(status: str, replaced_by: str) -> tuple[bool, str | None]:
+    """Whether an item is discontinued, and the SKU that replaces it."""
+    unnamed = not replaced_by or replaced_by.lower() == NO_REPLACEMENT
+    return status == STATUSES[1], None if unnamed else replaced_by
+
+
+def _whole(cell: str, default: int, least: int) -> int:
+    """A count of a cell, the default where it is empty. Raises QuantityError."""
+    text = cell.strip()
+    if not text:
+        return default
+    count = _count(text)
+    if not least <= count <= LARGEST_COUNT:
+        raise QuantityError("count-out-of-range", text, least=least, most=LARGEST_COUNT)
+    return count
 
 
 def _count(text: str) -> int:

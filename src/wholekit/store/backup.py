@@ -6,130 +6,200 @@ others go on writing. It restores into either engine.
 
 import os
 import sqlite3
-from collections.abc import Callable, Iterator
-from contextlib import closing, contextmanager
+import tempfile
+import time
+from collections.abc import Iterator, Sequence
+from contextlib import closing, contextmanager, suppress
+from glob import escape
 from pathlib import Path
+from uuid import uuid4
 
-from sqlalchemy import Connection, func, inspect, select
+from sqlalchemy import Connection, MetaData, Table, func, inspect, select
 
-from wholekit.store import bulk
-from wholekit.store.engine import APPLICATION_ID, Place, sqlite_place
+from wholekit.store import access, bulk
+from wholekit.store.engine import APPLICATION_ID, BUSY_SECONDS, Place, sqlite_place
 from wholekit.store.errors import StoreError, told
-from wholekit.store.migrate import NEWEST, Condition, condition, require_current, upgrade
+from wholekit.store.migrate import (
+    NEWEST,
+    Condition,
+    condition,
+    prepare_file,
+    require_current,
+    upgrade,
+    upgrade_on,
+    wait_for_upgrades,
+)
+from wholekit.store.progress import Progress, counted, untold
 from wholekit.store.tables import METADATA
 
-Progress = Callable[[str], None]
 _PAGES = 2_000
+# A part that nobody has written to for so long was left by somebody who was killed [s].
+_LEFT_BEHIND = 3_600
+COPYING, WRITING = "copying", "writing"
 
 
-def back_up(place: Place, path: Path, progress: Progress = lambda _said: None) -> None:
+def back_up(place: Place, path: Path, progress: Progress = untold) -> None:
     """Write a backup of a store to a new file. Raises StoreError; then there is no such file.
 
-    A SQLite store that waits for its upgrade can be backed up as it is.
+    A store that waits for its upgrade is backed up as it is, in its own version.
     """
     with place.reading() as connection:
         waiting = condition(connection)[0] is Condition.OUTDATED
-    if place.file is None or not waiting:
+    if not waiting:
         require_current(place)
     if path.exists():
         raise StoreError("backup-there", path=str(path))
     with _new_file(path, "backup-unwritable") as part:
         if place.file is not None:
-            _copy_file(place.file, part, progress)
+            _copy_file(place.file, part, COPYING, progress)
         else:
-            target = sqlite_place(part)
-            upgrade(target)
-            with place.reading() as source, target.writing() as written:
-                _copy_rows(source, written, progress)
-            target.close()
+            _copy_to_file(place, part, progress)
         _into_one_file(part)
 
 
-def restore(
-    path: Path, place: Place, *, overwrite: bool, progress: Progress = lambda _said: None
-) -> None:
+def restore(path: Path, place: Place, *, overwrite: bool, progress: Progress = untold) -> None:
     """Make a store what a backup says. Raises StoreError; then the store is as it was.
 
     overwrite: replace a store that has data in it. A backup of an older version is upgraded on
     the way; one of a newer version is refused.
     """
+    place.require_writable()
     _require_backup(path)
     _require_free(place, overwrite)
     if place.file is not None:
-        _restore_file(path, place, progress)
+        _restore_file(path, place, place.file, overwrite, progress)
         return
-    with _new_file(
-        path.with_name(f"{path.name}.restoring"), "backup-unwritable", keep=False
-    ) as part:
-        _copy_file(path, part, progress)
+    with (
+        tempfile.TemporaryDirectory(prefix="wholekit-") as folder,
+        told(folder),
+    ):
+        part = Path(folder) / "restoring.sqlite3"
+        _copy_file(path, part, COPYING, progress)
         source = sqlite_place(part)
-        upgrade(source)
-        _restore_rows(source, place, progress)
-        source.close()
+        try:
+            upgrade(source)
+            _restore_rows(source, place, overwrite, progress)
+        finally:
+            source.close()
 
 
-def _restore_file(path: Path, place: Place, progress: Progress) -> None:
+def _restore_file(
+    path: Path, place: Place, file: Path, overwrite: bool, progress: Progress
+) -> None:
     """Into a file beside the store, upgraded there, and put in its place in one step."""
-    file = place.file
-    if file is None:
-        raise ValueError(place.name)
-    place.close()
     with _new_file(
         file.with_name(f"{file.name}.restoring"), "store-unwritable", keep=False
     ) as part:
-        _copy_file(path, part, progress)
+        _copy_file(path, part, COPYING, progress)
         made = sqlite_place(part)
         upgrade(made)
         made.close()
         _into_one_file(part)
+        # Somebody may have filled the store while the backup was read.
+        _require_free(place, overwrite)
+        place.close()
+        prepare_file(place)
+        place.close()
         # Through SQLite, so that a program that has the store open sees one state or the other.
-        _copy_file(part, file, progress)
-    with closing(sqlite3.connect(file)) as connection:
-        connection.execute("PRAGMA journal_mode = WAL").fetchone()
+        _copy_file(part, file, WRITING, progress)
 
 
-def _restore_rows(source: Place, place: Place, progress: Progress) -> None:
+def _restore_rows(source: Place, place: Place, overwrite: bool, progress: Progress) -> None:
     """Empty the tables of a PostgreSQL store and fill them anew, in one transaction."""
-    upgrade(place)
+    tables = METADATA.sorted_tables
     with source.reading() as read, place.writing() as written:
-        tables = ", ".join(f'"{table.name}"' for table in METADATA.sorted_tables)
+        wait_for_upgrades(written)
+        upgrade_on(written, place)
+        # Who writes waits from here on; who reads goes on seeing what was there. Those who change
+        # a job hold it first, so it is waited for before anything else is held.
+        for name in ("job", *(table.name for table in tables if table.name != "job")):
+            written.exec_driver_sql(f'LOCK TABLE "{name}" IN EXCLUSIVE MODE')
+        if not overwrite and _filled(written):
+            raise StoreError("store-not-empty", place=place.name)
         # The guards of what is never changed stand aside for this transaction alone.
-        for table in METADATA.sorted_tables:
+        for table in tables:
             written.exec_driver_sql(f'ALTER TABLE "{table.name}" DISABLE TRIGGER USER')
-        written.exec_driver_sql(f"TRUNCATE {tables}")
-        _copy_rows(read, written, progress)
-        for table in METADATA.sorted_tables:
+        # Not TRUNCATE: to somebody who began to read before, the tables would then be empty.
+        for table in reversed(tables):
+            written.execute(table.delete())
+        _copy_rows(read, written, tables, WRITING, progress)
+        for table in tables:
             written.exec_driver_sql(f'ALTER TABLE "{table.name}" ENABLE TRIGGER USER')
-        for table in METADATA.sorted_tables:
-            key = table.primary_key.columns[0]
-            if key.autoincrement is True:
-                written.exec_driver_sql(
-                    f"SELECT setval(pg_get_serial_sequence('{table.name}', '{key.name}'), "  # noqa: S608  # own names
-                    f'coalesce(max("{key.name}"), 0) + 1, false) FROM "{table.name}"'
-                )
+        for table in tables:
+            _count_on(written, table)
 
 
-def _copy_rows(source: Connection, target: Connection, progress: Progress) -> None:
+def _count_on(written: Connection, table: Table) -> None:
+    """The next key of a table that counts its keys: behind the highest there is.
+
+    RESTART belongs to the transaction; setval would last even if the restore did not.
+    """
+    key = table.primary_key.columns[0]
+    if key.autoincrement is True:
+        highest = written.execute(select(func.coalesce(func.max(key), 0))).scalar_one()
+        sequence = written.exec_driver_sql(
+            f"SELECT pg_get_serial_sequence('{table.name}', '{key.name}')"  # own names
+        ).scalar_one()
+        written.exec_driver_sql(f"ALTER SEQUENCE {sequence} RESTART WITH {int(highest) + 1}")
+
+
+def _copy_to_file(place: Place, part: Path, progress: Progress) -> None:
+    """A PostgreSQL store's tables, of the version they have, into a SQLite file."""
+    target = sqlite_place(part)
+    try:
+        with place.reading() as source:
+            _, version = condition(source)
+            upgrade(target, to=version)
+            with target.writing() as written:
+                tables = METADATA.sorted_tables if version == NEWEST else _tables_of(written)
+                _copy_rows(source, written, tables, COPYING, progress)
+    finally:
+        target.close()
+
+
+def _tables_of(connection: Connection) -> list[Table]:
+    """The tables of a store of an older version, as they are there, parents first."""
+    there = MetaData()
+    there.reflect(bind=connection)
+    return [table for table in there.sorted_tables if table.name != "alembic_version"]
+
+
+def _copy_rows(
+    source: Connection, target: Connection, tables: Sequence[Table], what: str, progress: Progress
+) -> None:
     """Every row of every table, parents first."""
-    for table in METADATA.sorted_tables:
+    total = sum(
+        source.execute(select(func.count()).select_from(table)).scalar_one() for table in tables
+    )
+    done = 0
+    for table in tables:
         columns = [column.name for column in table.columns]
         rows = source.execution_options(yield_per=bulk.CHUNK).execute(
             select(table).order_by(*table.primary_key.columns)
         )
-        count = bulk.insert(target, table, columns, (tuple(row) for row in rows))
-        progress(f"{table.name}: {count}")
+        waiting = counted((tuple(row) for row in rows), what, done, total, progress)
+        done += bulk.insert(target, table, columns, waiting)
+        progress(what, done, total)
 
 
-def _copy_file(source: Path, target: Path, progress: Progress) -> None:
+def _copy_file(source: Path, target: Path, what: str, progress: Progress) -> None:
     """SQLite's own online copy: consistent, whoever writes meanwhile."""
+    moved = time.monotonic()
 
-    def told_pages(_status: int, left: int, every: int) -> None:
-        progress(f"{every - left} of {every} pages")
+    def told_pages(status: int, left: int, every: int) -> None:
+        nonlocal moved
+        # The copy itself would go on trying for ever.
+        if status in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
+            if time.monotonic() > moved + BUSY_SECONDS:
+                raise StoreError("store-busy", place=str(target))
+            return
+        moved = time.monotonic()
+        progress(what, every - left, every)
 
     with (
         told(str(target)),
-        closing(sqlite3.connect(source.absolute().as_uri() + "?mode=rw", uri=True)) as read,
-        closing(sqlite3.connect(target, timeout=30)) as written,
+        closing(access.connect(source, make=False)) as read,
+        closing(sqlite3.connect(target, timeout=1)) as written,
     ):
         try:
             # One moment of the source: without it every write of others would start the copy anew.
@@ -139,6 +209,8 @@ def _copy_file(source: Path, target: Path, progress: Progress) -> None:
         except sqlite3.Error as error:
             code = "store-full" if "full" in str(error) else "store-unwritable"
             raise StoreError(code, place=str(target), error=str(error)) from error
+        if not access.still(read, source):
+            raise StoreError("store-moved", place=str(source))
 
 
 def _into_one_file(path: Path) -> None:
@@ -150,22 +222,49 @@ def _into_one_file(path: Path) -> None:
 
 @contextmanager
 def _new_file(path: Path, code: str, *, keep: bool = True) -> Iterator[Path]:
-    """A file that appears whole under its name or not at all; without keep it goes in the end."""
-    part = path.with_name(f".{path.name}.part")
+    """A file that appears whole under its name or not at all; without keep it goes in the end.
+
+    Its part has a name that no other process takes.
+    """
+    part = path.with_name(f".{path.name}.{uuid4().hex[:12]}.part")
     try:
-        part.unlink(missing_ok=True)
+        _sweep(path)
         with part.open("xb"):
             pass
         yield part
         if keep:
             _sync(part)
-            part.rename(path)
+            _name(part, path)
+    except FileExistsError as error:
+        raise StoreError("backup-there", path=str(path)) from error
     except OSError as error:
         place = {"path": str(path), "place": str(path)}
         raise StoreError(code, error=error.strerror or str(error), **place) from error
     finally:
-        for leftover in (part, *(part.with_name(part.name + end) for end in ("-wal", "-shm"))):
+        for leftover in (part, *access.beside(part)):
             leftover.unlink(missing_ok=True)
+
+
+def _name(part: Path, path: Path) -> None:
+    """Give a finished part its name. Raises FileExistsError; a file is never replaced."""
+    try:
+        path.hardlink_to(part)
+    except FileExistsError:
+        raise
+    except (OSError, NotImplementedError):
+        # A disk without hard links.
+        if path.exists():
+            raise FileExistsError(path) from None
+        part.rename(path)
+
+
+def _sweep(path: Path) -> None:
+    """Take away what was left of the same work by somebody who was killed."""
+    for part in path.parent.glob(f".{escape(path.name)}.*.part"):
+        with suppress(FileNotFoundError):
+            if time.time() - part.stat().st_mtime > _LEFT_BEHIND:
+                for leftover in (part, *access.beside(part)):
+                    leftover.unlink(missing_ok=True)
 
 
 def _sync(path: Path) -> None:
@@ -217,11 +316,15 @@ def _judge(place: Place, overwrite: bool) -> None:
             raise StoreError("store-newer", place=place.name, version=version, newest=NEWEST)
         if found is Condition.FOREIGN:
             raise StoreError("store-foreign", place=place.name)
-        there = set(inspect(connection).get_table_names())
-        filled = any(
-            connection.execute(select(func.count()).select_from(table)).scalar_one()
-            for table in METADATA.sorted_tables
-            if table.name in there
-        )
-    if filled and not overwrite:
-        raise StoreError("store-not-empty", place=place.name)
+        if not overwrite and _filled(connection):
+            raise StoreError("store-not-empty", place=place.name)
+
+
+def _filled(connection: Connection) -> bool:
+    """Whether any table has a row."""
+    there = set(inspect(connection).get_table_names())
+    return any(
+        connection.execute(select(table.primary_key.columns[0]).limit(1)).first() is not None
+        for table in METADATA.sorted_tables
+        if table.name in there
+    )

@@ -3,6 +3,7 @@
 import json
 from collections.abc import Iterator, Sequence
 from datetime import date, datetime
+from operator import itemgetter
 
 from sqlalchemy import Connection, Row, select
 
@@ -14,6 +15,7 @@ from wholekit.services.ports import CatalogRevision
 from wholekit.store import bulk
 from wholekit.store.numbers import SqlNumbers
 from wholekit.store.plain_text import from_text, to_text
+from wholekit.store.progress import Progress, counted, untold
 from wholekit.store.tables import METADATA
 
 REVISION = METADATA.tables["catalog_revision"]
@@ -41,8 +43,12 @@ class SqlCatalogs:
         """Every revision of a catalogue, first to last; empty if there is none."""
         return tuple(_revision(row) for row in self._rows(catalog_id))
 
-    def load(self, ref: CatalogRef) -> Catalog:
-        """The catalogue of a revision. Raises CallError (`catalog-revision-unknown`)."""
+    def load(self, ref: CatalogRef, like: Catalog | None = None) -> Catalog:
+        """The catalogue of a revision. Raises CallError (`catalog-revision-unknown`).
+
+        like: a catalogue that has most of its items; those that are equal are taken from it and
+        not made again.
+        """
         found = self._connection.execute(
             select(REVISION).where(
                 REVISION.c.catalog_id == ref.catalog_id, REVISION.c.revision == ref.revision
@@ -63,11 +69,13 @@ class SqlCatalogs:
             currency=found.currency,
             edition=date.fromisoformat(found.edition),
             series=tuple(from_text(Series, row.data) for row in series),
-            items=tuple(self._items(found.id, found.supplier, found.currency)),
+            items=tuple(self._items(found.id, found.supplier, found.currency, like)),
             folder=found.folder,
         )
 
-    def put(self, catalog: Catalog, at: datetime, by: str) -> CatalogRef:
+    def put(
+        self, catalog: Catalog, at: datetime, by: str, progress: Progress = untold
+    ) -> CatalogRef:
         """A new revision of a catalogue; it is there, whole, with the unit of work."""
         # Whoever loads the same catalogue at the same time waits here.
         number = SqlNumbers(self._connection).take(f"catalog/{catalog.id}")
@@ -99,7 +107,10 @@ class SqlCatalogs:
                 for position, series in enumerate(catalog.series)
             ],
         )
-        bulk.insert(self._connection, ITEM, _ITEM_COLUMNS, item_rows(catalog, key))
+        waiting = counted(
+            item_rows(catalog, key), f"writing {catalog.id}", 0, len(catalog.items), progress
+        )
+        bulk.insert(self._connection, ITEM, _ITEM_COLUMNS, waiting)
         return CatalogRef(catalog.id, number)
 
     def _rows(self, catalog_id: str | None = None) -> Iterator[Row[tuple[object, ...]]]:
@@ -108,18 +119,28 @@ class SqlCatalogs:
             wanted = wanted.where(REVISION.c.catalog_id == catalog_id)
         yield from self._connection.execute(wanted)
 
-    def _items(self, key: int, supplier: str, currency: str) -> Iterator[Item]:
+    def _items(
+        self, key: int, supplier: str, currency: str, like: Catalog | None
+    ) -> Iterator[Item]:
         prices: dict[int, Money] = {}
         costs: dict[int, Cost] = {}
         supplies: dict[str, tuple[Supply, ...]] = {}
-        columns = [ITEM.c[name] for name in _ITEM_COLUMNS if name != "revision_id"]
-        found = self._connection.execute(
-            select(*columns).where(ITEM.c.revision_id == key).order_by(ITEM.c.position)
-        )
-        for (
-            sku, _, description, finish, price, cost, supplied, pack, on_hand, place, lead,
-            barcode, discontinued, replaced_by, row,
-        ) in found:  # fmt: skip
+        known: dict[str, tuple[tuple[object, ...], Item]] = {}
+        if like is not None and (like.supplier, like.currency) == (supplier, currency):
+            known = _by_values(like)
+        # Position first, by which they are put in order here: the database would sort the rows with
+        # all they hold.
+        columns = [ITEM.c[name] for name in ("position", "sku", *_ITEM_COLUMNS[3:])]
+        found = self._connection.execute(select(*columns).where(ITEM.c.revision_id == key))
+        for values in sorted(found, key=itemgetter(0)):
+            same = known.get(values[1])
+            if same is not None and same[0] == values[2:]:
+                yield same[1]
+                continue
+            (
+                _, sku, description, finish, price, cost, supplied, pack, on_hand, place, lead,
+                barcode, discontinued, replaced_by, row,
+            ) = values  # fmt: skip
             if price not in prices:
                 prices[price] = Money(price, currency)
             if cost not in costs:
@@ -133,14 +154,23 @@ class SqlCatalogs:
             )  # fmt: skip
 
 
+def _by_values(catalog: Catalog) -> dict[str, tuple[tuple[object, ...], Item]]:
+    """Each item by SKU, with its values as its row has them from the description on."""
+    return {
+        item.sku: (values[3:], item)
+        for item, values in zip(catalog.items, item_rows(catalog, 0), strict=True)
+    }
+
+
 def item_rows(catalog: Catalog, key: int) -> Iterator[tuple[object, ...]]:
     """The items as rows of the table, in the order of its columns."""
-    texts: dict[tuple[Supply, ...], str] = {}
+    # By id, which is quicker than by value; the catalogue keeps what the ids are of.
+    texts: dict[int, str] = {}
     for position, item in enumerate(catalog.items):
-        supplied = texts.get(item.supplies)
+        supplied = texts.get(id(item.supplies))
         if supplied is None:
             supplied = json.dumps([[one.piece, one.quantity] for one in item.supplies])
-            texts[item.supplies] = supplied
+            texts[id(item.supplies)] = supplied
         yield (
             key, item.sku, position, item.description, item.finish, item.list_price.minor,
             item.cost.units, supplied, item.pack_size, item.on_hand, item.bin, item.lead_days,

@@ -9,6 +9,7 @@ from sqlalchemy import CheckConstraint, Connection, Table, and_, func, select, t
 from wholekit.domain.quotes import digest, quote_label
 from wholekit.store.engine import Place
 from wholekit.store.migrate import require_current
+from wholekit.store.progress import Progress, untold
 from wholekit.store.tables import METADATA
 
 REVISION = METADATA.tables["quote_revision"]
@@ -40,7 +41,7 @@ class CheckResult:
     faults: tuple[Fault, ...]
 
 
-def check_store(place: Place) -> CheckResult:
+def check_store(place: Place, progress: Progress = untold) -> CheckResult:
     """Check a store of this program's version. Raises StoreError."""
     require_current(place)
     with place.reading() as connection:
@@ -48,22 +49,28 @@ def check_store(place: Place) -> CheckResult:
             table.name: connection.execute(select(func.count()).select_from(table)).scalar_one()
             for table in METADATA.sorted_tables
         }
-        return CheckResult(rows, tuple(_faults(connection)))
+        return CheckResult(rows, tuple(_faults(connection, rows, progress)))
 
 
-def _faults(connection: Connection) -> Iterator[Fault]:
+def _faults(connection: Connection, rows: dict[str, int], progress: Progress) -> Iterator[Fault]:
+    """Every fault; a table counts for its rows, and the other looks for as many together."""
+    every = sum(rows.values())
+    total, done = 2 * every, 0
     if connection.dialect.name == "sqlite":
+        total, done = 3 * every, every
         for (said,) in connection.exec_driver_sql("PRAGMA integrity_check"):
             if said != "ok":
                 yield Fault("integrity", said)
     for table in METADATA.sorted_tables:
+        progress(table.name, done, total)
         yield from _orphans(connection, table)
         yield from _broken_rules(connection, table)
-    yield from _missing_guards(connection)
-    yield from _catalogs(connection)
-    yield from _snapshots(connection)
-    yield from _totals(connection)
-    yield from _numbers(connection)
+        done += rows[table.name]
+    looks = (_missing_guards, _catalogs, _snapshots, _totals, _numbers)
+    for number, look in enumerate(looks):
+        progress("contents", done + number * every // len(looks), total)
+        yield from look(connection)
+    progress("contents", total, total)
 
 
 def _orphans(connection: Connection, table: Table) -> Iterator[Fault]:

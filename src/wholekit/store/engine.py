@@ -1,5 +1,7 @@
 """Engines for SQLite and PostgreSQL, and transactions that read and transactions that write."""
 
+import os
+import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -7,9 +9,20 @@ from pathlib import Path
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 from sqlalchemy.engine.interfaces import DBAPIConnection
-from sqlalchemy.pool import ConnectionPoolEntry
+from sqlalchemy.exc import DisconnectionError
+from sqlalchemy.pool import ConnectionPoolEntry, PoolProxiedConnection
 
-from wholekit.store.errors import told
+from wholekit.store.access import (
+    OpenFile,
+    access_to,
+    beside,
+    connect,
+    may,
+    read_only_part,
+    require_sqlite,
+    still,
+)
+from wholekit.store.errors import StoreError, told
 
 BUSY_SECONDS = 30
 # Marks an SQLite file as a store of this program ("wkit").
@@ -29,28 +42,56 @@ class Place:
     def reading(self) -> Iterator[Connection]:
         """A transaction that sees one moment of the store throughout, and cannot change it.
 
-        Raises StoreError.
+        Where nothing can be written, the file is read as it lies. Raises StoreError.
         """
-        with told(self.name), self.engine.connect() as connection:
-            if self.file is None:
-                connection = connection.execution_options(
-                    isolation_level="REPEATABLE READ", postgresql_readonly=True
-                )
-            with connection.begin():
-                if self.file is not None:
-                    connection.exec_driver_sql("PRAGMA query_only = ON")
-                try:
-                    yield connection
-                finally:
-                    if self.file is not None:
-                        connection.exec_driver_sql("PRAGMA query_only = OFF")
+        with told(self.name):
+            read_only = self._read_only()
+        try:
+            with told(self.name), self.engine.connect() as connection:
+                if self.file is None:
+                    with _reading_postgresql(connection):
+                        yield connection
+                else:
+                    with _reading_file(connection):
+                        yield connection
+                    self._require_still(connection)
+        except StoreError as error:
+            if self.file is not None and read_only and error.code == "store-unwritable":
+                log = str(beside(self.file)[0])
+                raise StoreError("store-log-left", place=self.name, log=log) from error
+            raise
+
+    def _read_only(self) -> str | None:
+        """What is read-only, if anything. Raises StoreError if there is no reading either."""
+        if self.file is None:
+            return None
+        part = read_only_part(self.file)
+        if part and not self.file.exists():
+            raise StoreError("store-read-only", place=self.name, part=part)
+        if self.file.exists() and not may(self.file, os.R_OK):
+            raise StoreError("store-unreadable", place=self.name)
+        return part
+
+    def _require_still(self, connection: Connection) -> None:
+        raw = connection.connection.driver_connection
+        if self.file and isinstance(raw, OpenFile) and not still(raw, self.file):
+            raise StoreError("store-moved", place=self.name)
+
+    def require_writable(self) -> None:
+        """Raises StoreError if the file, its folder or the disk is read-only."""
+        with told(self.name):
+            part = None if self.file is None else read_only_part(self.file)
+        if part:
+            raise StoreError("store-read-only", place=self.name, part=part)
 
     @contextmanager
     def changing(self) -> Iterator[Connection]:
-        """A transaction that the caller commits, or nothing of it happens. Raises StoreError.
+        """A transaction that the caller commits, or nothing of it happens. Raises StoreError;
+        ConflictError where somebody else was first.
 
         SQLite: writers queue from the first statement on, so none meets a lock halfway.
         """
+        self.require_writable()
         with told(self.name), self.engine.connect() as connection:
             yield connection.execution_options(**{_WRITER: True})
 
@@ -66,11 +107,43 @@ class Place:
 
 
 def sqlite_place(file: Path) -> Place:
-    """One SQLite file. The folder must be there."""
-    engine = create_engine(URL.create("sqlite", database=str(file)))
+    """One SQLite file. The folder must be there. Raises StoreError for an SQLite too old."""
+    require_sqlite()
+
+    def opened() -> sqlite3.Connection:
+        return connect(file)
+
+    def check_out(
+        connection: DBAPIConnection, _entry: ConnectionPoolEntry, _proxy: PoolProxiedConnection
+    ) -> None:
+        # Rights may have come or gone since, and a file that lay still may have been changed.
+        if isinstance(connection, OpenFile) and (
+            connection.access is not access_to(file) or not still(connection, file)
+        ):
+            raise DisconnectionError
+
+    engine = create_engine(URL.create("sqlite", database=str(file)), creator=opened)
     event.listen(engine, "connect", _prepare)
+    event.listen(engine, "checkout", check_out)
     event.listen(engine, "begin", _begin)
     return Place(engine, file, str(file))
+
+
+@contextmanager
+def _reading_file(connection: Connection) -> Iterator[None]:
+    with connection.begin():
+        connection.exec_driver_sql("PRAGMA query_only = ON")
+        try:
+            yield
+        finally:
+            connection.exec_driver_sql("PRAGMA query_only = OFF")
+
+
+@contextmanager
+def _reading_postgresql(connection: Connection) -> Iterator[None]:
+    connection.execution_options(isolation_level="REPEATABLE READ", postgresql_readonly=True)
+    with connection.begin():
+        yield
 
 
 def postgresql_place(url: str) -> Place:

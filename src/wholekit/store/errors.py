@@ -2,17 +2,22 @@
 
 StoreError
 ├── store-unreachable, store-unwritable, store-full, store-busy, store-broken   the place it is in
-├── store-newer, store-outdated, store-foreign                                  the data's version
+├── store-read-only, store-unreadable, store-log-left, store-moved              its file, and rights
+├── store-sqlite-old, store-newer, store-outdated, store-foreign                versions
 └── backup-there, backup-missing, backup-foreign, store-not-empty               backup and restore
+
+ConflictError: store-row-taken, store-row-gone: of two at once the other was first.
 """
 
 import errno
+import re
+import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from sqlalchemy.exc import DBAPIError, OperationalError
+from sqlalchemy.exc import DBAPIError, IntegrityError, OperationalError
 
-from wholekit.domain.errors import WholekitError
+from wholekit.domain.errors import ConflictError, WholekitError
 
 
 class StoreError(WholekitError):
@@ -30,24 +35,87 @@ _SAYINGS = {
     "store-unreachable": ("connection", "could not translate host name", "does not exist"),
 }  # fmt: skip
 
+# What a table's row is to people.
+ROW_WORDS = {
+    "audit_entry": "entry of the log",
+    "catalog_item": "item of a catalogue",
+    "catalog_revision": "revision of a catalogue",
+    "catalog_series": "series of a catalogue",
+    "customer": "customer",
+    "house_policy": "settings of the house",
+    "job": "job",
+    "job_catalog": "catalogue of a job",
+    "job_extra": "extra line",
+    "job_opening": "mark of a job",
+    "person": "person",
+    "quote_line": "line of a quote",
+    "quote_revision": "revision of a quote",
+    "quote_snapshot": "revision of a quote",
+    "quote_total": "total of a quote",
+    "running_number": "running number",
+    "ship_to": "ship-to place",
+}
+# What its row refers to.
+PARENT_WORDS = {
+    "catalog_item": "revision of a catalogue",
+    "catalog_series": "revision of a catalogue",
+    "job": "customer",
+    "job_catalog": "job or catalogue revision",
+    "job_extra": "job",
+    "job_opening": "job",
+    "quote_line": "revision of a quote",
+    "quote_revision": "job",
+    "quote_snapshot": "revision of a quote",
+    "quote_total": "revision of a quote",
+}
+_TABLE = re.compile(r'(?:INSERT INTO|UPDATE|DELETE FROM|COPY)\s+"?(\w+)"?')
+_UNIQUE_VIOLATION, _FOREIGN_KEY_VIOLATION = "23505", "23503"
+
 
 @contextmanager
 def told(place: str) -> Iterator[None]:
     """Turn what the driver raises about the place itself into a StoreError that names it.
 
-    Errors of the data (a broken constraint) pass unchanged: they are for the caller to judge.
+    A key that was taken, or a row that went, between asking and writing is a ConflictError. Other
+    errors of the data (a broken rule) pass unchanged: services judge the data first.
     """
     try:
         yield
     except DBAPIError as error:
-        said = " ".join(str(error.orig).split())
-        for code, sayings in _SAYINGS.items():
-            # Only what the driver itself calls a matter of running is about reaching the place.
-            if code == "store-unreachable" and not isinstance(error, OperationalError):
-                continue
-            if any(saying in said for saying in sayings):
-                raise StoreError(code, place=place, error=said) from error
-        raise
+        lost = isinstance(error, IntegrityError) and _lost_race(error)
+        if lost:
+            raise lost from error
+        # Only what the driver itself calls a matter of running is about reaching the place.
+        known = _known(place, str(error.orig), far=isinstance(error, OperationalError))
+        if known is None:
+            raise
+        raise known from error
+    except sqlite3.Error as error:
+        known = _known(place, str(error), far=False)
+        if known is None:
+            raise
+        raise known from error
     except OSError as error:
         code = "store-full" if error.errno == errno.ENOSPC else "store-unwritable"
         raise StoreError(code, place=place, error=error.strerror or str(error)) from error
+
+
+def _known(place: str, driver_says: str, *, far: bool) -> StoreError | None:
+    said = " ".join(driver_says.split())
+    for code, sayings in _SAYINGS.items():
+        if any(saying in said for saying in sayings) and (far or code != "store-unreachable"):
+            return StoreError(code, place=place, error=said)
+    return None
+
+
+def _lost_race(error: IntegrityError) -> ConflictError | None:
+    """The conflict that a broken key stands for; None for any other broken constraint."""
+    said = str(error.orig)
+    state = getattr(error.orig, "sqlstate", None)
+    found = _TABLE.search(error.statement or "")
+    table = found[1] if found else ""
+    if state == _UNIQUE_VIOLATION or "UNIQUE constraint failed" in said:
+        return ConflictError("store-row-taken", what=ROW_WORDS.get(table, "entry"))
+    if state == _FOREIGN_KEY_VIOLATION or "FOREIGN KEY constraint failed" in said:
+        return ConflictError("store-row-gone", what=PARENT_WORDS.get(table, "entry"))
+    return None

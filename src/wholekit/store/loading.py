@@ -8,6 +8,7 @@ from wholekit.domain.catalog import Catalog
 from wholekit.domain.catalog.changes import CatalogChanges, catalog_changes
 from wholekit.domain.errors import ConflictError
 from wholekit.domain.quotes import AuditEntry, CatalogRef
+from wholekit.store.progress import Progress, untold
 from wholekit.store.unit_of_work import SqlStore, SqlUnitOfWork
 
 
@@ -20,13 +21,21 @@ class Plan:
     changes: CatalogChanges
 
 
-def plan_loads(store: SqlStore, catalogs: Sequence[Catalog]) -> list[Plan]:
+def plan_loads(
+    store: SqlStore, catalogs: Sequence[Catalog], progress: Progress = untold
+) -> list[Plan]:
     """What loading these catalogues would change."""
+    plans = []
     with store.reading() as work:
-        return [_plan(work, catalog) for catalog in catalogs]
+        for number, catalog in enumerate(catalogs):
+            progress(f"comparing {catalog.id} with the store", number, len(catalogs))
+            plans.append(_plan(work, catalog))
+    return plans
 
 
-def load(store: SqlStore, plans: Sequence[Plan], at: datetime, by: str) -> list[CatalogRef]:
+def load(
+    store: SqlStore, plans: Sequence[Plan], at: datetime, by: str, progress: Progress = untold
+) -> list[CatalogRef]:
     """Load what was planned; those that would change nothing are passed over.
 
     Raises ConflictError if another revision was loaded since the plan was made.
@@ -37,7 +46,7 @@ def load(store: SqlStore, plans: Sequence[Plan], at: datetime, by: str) -> list[
         for plan in sorted(plans, key=lambda one: one.catalog.id):
             if plan.changes.nothing:
                 continue
-            ref = work.catalogs.put(plan.catalog, at, by)
+            ref = work.catalogs.put(plan.catalog, at, by, progress)
             if ref.revision != plan.revision + 1:
                 raise ConflictError(
                     "version-stale",
@@ -58,7 +67,7 @@ def _plan(work: SqlUnitOfWork, catalog: Catalog) -> Plan:
     if not stored:
         return Plan(catalog, 0, catalog_changes(None, catalog))
     last = stored[-1].revision
-    before = work.catalogs.load(CatalogRef(catalog.id, last))
+    before = work.catalogs.load(CatalogRef(catalog.id, last), like=catalog)
     return Plan(catalog, last, catalog_changes(before, catalog))
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from types import ModuleType
 
 from sqlalchemy import Connection, inspect, text
-from sqlalchemy.exc import OperationalError
+from sqlalchemy.engine.interfaces import DBAPIConnection
 
 from wholekit.store.engine import APPLICATION_ID, BUSY_SECONDS, Place
 from wholekit.store.errors import StoreError, told
@@ -68,28 +68,40 @@ def upgrade(
     One transaction: whoever is killed in the middle leaves the version before. Raises StoreError
     for a newer or foreign store, which is left as it is.
     """
+    with place.reading() as connection:
+        found, version = condition(connection)
+    _refuse(place, found, version)
+    if found is Condition.CURRENT:
+        return []
+    if found is Condition.EMPTY and place.file is not None:
+        prepare_file(place)
+    with told(place.name), _alone(place) as connection:
+        return upgrade_on(connection, place, to, progress)
+
+
+def upgrade_on(
+    connection: Connection,
+    place: Place,
+    to: str | None = None,
+    progress: Progress = lambda _said: None,
+) -> list[str]:
+    """The same in a transaction that is under way and that no other upgrade runs beside."""
     from alembic.operations import Operations
     from alembic.runtime.migration import MigrationContext
     from alembic.script import ScriptDirectory
 
-    with place.reading() as connection:
-        found, version = condition(connection)
+    found, version = condition(connection)
     _refuse(place, found, version)
-    if found is Condition.EMPTY and place.file is not None:
-        _prepare_file(place)
+    context = MigrationContext.configure(connection, opts={"transactional_ddl": True})
+    known = ScriptDirectory(str(FOLDER))
+    waiting = [*known.iterate_revisions(to or NEWEST, version or "base")]
     done = []
-    with told(place.name), _alone(place) as connection:
-        found, version = condition(connection)
-        _refuse(place, found, version)
-        context = MigrationContext.configure(connection, opts={"transactional_ddl": True})
-        known = ScriptDirectory(str(FOLDER))
-        waiting = [*known.iterate_revisions(to or NEWEST, version or "base")]
-        with Operations.context(context):
-            for script in reversed(waiting):
-                progress(script.revision)
-                _run(script.module)
-                context.stamp(known, script.revision)
-                done.append(script.revision)
+    with Operations.context(context):
+        for script in reversed(waiting):
+            progress(script.revision)
+            _run(script.module)
+            context.stamp(known, script.revision)
+            done.append(script.revision)
     return done
 
 
@@ -109,9 +121,10 @@ def _alone(place: Place) -> Iterator[Connection]:
     """A writing transaction for changes of tables that no other upgrade runs beside."""
     if place.file is None:
         with place.writing() as connection:
-            connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({_UPGRADE_LOCK})")
+            wait_for_upgrades(connection)
             yield connection
         return
+    place.require_writable()
     with place.engine.connect() as connection:
         # Rebuilding a table drops the old one; its children are checked at the end instead.
         raw = connection.connection.driver_connection
@@ -128,22 +141,38 @@ def _alone(place: Place) -> Iterator[Connection]:
             raw.execute("PRAGMA foreign_keys = ON")
 
 
-def _prepare_file(place: Place) -> None:
+def wait_for_upgrades(connection: Connection) -> None:
+    """Hold a PostgreSQL store's upgrades off until this transaction ends."""
+    connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({_UPGRADE_LOCK})")
+
+
+def prepare_file(place: Place) -> None:
     """Write-ahead logging, so that readers and one writer do not wait for each other.
 
     Several programs may make the same new file at once; SQLite does not wait for this lock.
     """
+    place.require_writable()
     last = time.monotonic() + BUSY_SECONDS
     while True:
         try:
             with told(place.name), place.engine.connect() as connection:
                 raw = connection.connection.driver_connection
                 if raw is not None:
-                    raw.execute("PRAGMA journal_mode = WAL").fetchone()
-                    raw.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+                    _set(raw, "journal_mode", "WAL")
+                    _set(raw, "application_id", str(APPLICATION_ID))
             return
-        except (StoreError, OperationalError) as error:
-            busy = getattr(error, "code", "") == "store-busy" or "locked" in str(error)
-            if not busy or time.monotonic() > last:
+        except StoreError as error:
+            if error.code != "store-busy" or time.monotonic() > last:
                 raise
             time.sleep(0.05)
+
+
+def _set(raw: DBAPIConnection, pragma: str, wanted: str) -> None:
+    """Write a setting of the file, unless it has it."""
+    cursor = raw.cursor()
+    cursor.execute(f"PRAGMA {pragma}")
+    (found,) = cursor.fetchone() or ("",)
+    if str(found).upper() != wanted:
+        cursor.execute(f"PRAGMA {pragma} = {wanted}")
+        cursor.fetchone()
+    cursor.close()

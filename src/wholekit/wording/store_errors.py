@@ -22,13 +22,28 @@ ERRORS: dict[str, str] = {
     "another place in WHOLEKIT_HOME or WHOLEKIT_DATABASE_URL.",
     "store-full": "The disk that holds the store {place} is full. Nothing was changed; make room "
     "and try again.",
+    "store-log-left": "The store {place} cannot be read where it is: its last changes are still in "
+    "{log}, and reading that takes the right to write beside it. Open the store once with that "
+    "right (wholekit db check), or copy both files to a folder you may write to and name it in "
+    "WHOLEKIT_HOME.",
+    "store-moved": "Somebody changed the store {place} while it was being read without the right "
+    "to lock it. Nothing was changed by this; try again.",
     "store-newer": "The store {place} has version {version}, made by a newer wholekit; this one "
     "knows versions up to {newest}. Nothing was changed; use the newer program.",
     "store-not-empty": "The store {place} has data in it. Restoring would replace them all: say so "
     "with --overwrite. Nothing was changed.",
     "store-outdated": "The store {place} has version {version}; this program works with {newest}. "
     "Upgrade it once: wholekit db upgrade.",
+    "store-read-only": "The store {place} cannot be written: the {part} is read-only. Nothing was "
+    "changed; give the right to write, or name another folder in WHOLEKIT_HOME.",
+    "store-row-gone": "The {what} that this belongs to is not there any more: somebody took it "
+    "out, or restored a backup. Nothing was changed; look again.",
+    "store-row-taken": "Somebody else added the same {what} a moment before. Nothing was changed; "
+    "look at theirs, and try again.",
+    "store-sqlite-old": "The SQLite of this Python is {version}; a store needs {oldest} or newer "
+    "(strict tables). Nothing was touched; run wholekit on a newer Python.",
     "store-unreachable": "Cannot reach the store {place}: {error}",
+    "store-unreadable": "The store {place} cannot be read: you have no right to read the file.",
     "store-unwritable": "Cannot write to the store {place}: {error}. Nothing was changed; see to "
     "the rights of the folder, or name another in WHOLEKIT_HOME.",
 }

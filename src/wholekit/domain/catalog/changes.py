@@ -101,10 +101,14 @@ def catalog_changes(before: Catalog | None, after: Catalog) -> CatalogChanges:
     old = before.items_by_sku
     kept = after.items_by_sku
     same_currency = before.currency == after.currency
+    new = []
     changed = []
     for item in after.items:
         known = old.get(item.sku)
-        if known is None or known == item:
+        if known is None:
+            new.append(item)
+            continue
+        if known is item or known == item:
             continue
         others = tuple(name for name in _COMPARED if getattr(known, name) != getattr(item, name))
         if not same_currency:
@@ -121,7 +125,7 @@ def catalog_changes(before: Catalog | None, after: Catalog) -> CatalogChanges:
     return CatalogChanges(
         before,
         after,
-        tuple(item for item in after.items if item.sku not in old),
+        tuple(new),
         tuple(item for item in before.items if item.sku not in kept),
         tuple(changed),
         tuple(sorted(name for name in {*series, *now} if series.get(name) != now.get(name))),

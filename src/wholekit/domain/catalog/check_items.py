@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterator, Mapping
 
 from wholekit.domain.catalog.gtin import GTIN_LENGTHS, as_gtin_14, check_digit, is_digits
-from wholekit.domain.catalog.model import Catalog, Item
+from wholekit.domain.catalog.model import Catalog, Item, Piece, Supply
 from wholekit.domain.catalog.nearest_words import NearWords
 from wholekit.domain.catalog.places import path_of, price_book_of, series_file_of
 from wholekit.domain.errors import Problem
@@ -15,7 +15,7 @@ def check_items(catalog: Catalog, finishes: Collection[str]) -> list[Problem]:
     """SKUs, barcodes, finishes, costs and replacements of the items, whatever they supply."""
     where = price_book_of(catalog)
     return [
-        *_repeats(catalog.items, where),
+        *_repeats(catalog, where),
         *_barcodes(catalog.items, where),
         *_finishes(catalog.items, finishes, where),
         *_costs(catalog, where),
@@ -29,20 +29,33 @@ def check_supplies(catalog: Catalog) -> list[Problem]:
     pieces = catalog.pieces
     near = NearWords(pieces)
     problems: list[Problem] = []
-    sold: set[str] = set()
+    # Many items supply the same; the catalogue keeps the tuples, so that their ids are theirs.
+    sound: dict[tuple[int, bool], bool] = {}
+    for_sale: dict[int, tuple[Supply, ...]] = {}
     for item in catalog.items:
-        for supply in item.supplies:
-            piece = pieces.get(supply.piece)
-            if piece is None:
-                right = near.right_for(supply.piece)
-                fields = {"sku": item.sku, "piece": supply.piece, "right": right}
-                problems.append(Problem("piece-unknown", fields, where, item.row, "supplies"))
-            elif piece.shows and item.finish is None:
-                fields = {"sku": item.sku, "piece": piece.id}
-                problems.append(Problem("finish-missing", fields, where, item.row, "finish"))
-            if not item.discontinued:
-                sold.add(supply.piece)
+        key = (id(item.supplies), item.finish is None)
+        if not sound.get(key, False):
+            faults = list(_supply_faults(item, pieces, near, where))
+            sound[key] = not faults
+            problems += faults
+        if not item.discontinued:
+            for_sale[key[0]] = item.supplies
+    sold = {supply.piece for supplies in for_sale.values() for supply in supplies}
     return problems + list(_unsold(catalog, sold))
+
+
+def _supply_faults(
+    item: Item, pieces: Mapping[str, Piece], near: NearWords, where: str
+) -> Iterator[Problem]:
+    for supply in item.supplies:
+        piece = pieces.get(supply.piece)
+        if piece is None:
+            right = near.right_for(supply.piece)
+            fields = {"sku": item.sku, "piece": supply.piece, "right": right}
+            yield Problem("piece-unknown", fields, where, item.row, "supplies")
+        elif piece.shows and item.finish is None:
+            fields = {"sku": item.sku, "piece": piece.id}
+            yield Problem("finish-missing", fields, where, item.row, "finish")
 
 
 def _unsold(catalog: Catalog, sold: Collection[str]) -> Iterator[Problem]:
@@ -55,9 +68,11 @@ def _unsold(catalog: Catalog, sold: Collection[str]) -> Iterator[Problem]:
                 yield Problem("piece-unsold", {"piece": piece.id}, place, column=path)
 
 
-def _repeats(items: Collection[Item], where: str) -> Iterator[Problem]:
+def _repeats(catalog: Catalog, where: str) -> Iterator[Problem]:
+    if len(catalog.items_by_sku) == len(catalog.items):
+        return
     first: dict[str, int] = {}
-    for item in items:
+    for item in catalog.items:
         row = first.setdefault(item.sku, item.row)
         if row != item.row:
             yield Problem("sku-twice", {"sku": item.sku, "first": row}, where, item.row, "sku")
@@ -125,7 +140,9 @@ def _replacements(catalog: Catalog, where: str) -> Iterator[Problem]:
 def _loops(skus: Mapping[str, Item]) -> Iterator[list[Item]]:
     """Each loop of replacements once, from its first row on."""
     done: set[str] = set()
-    for start in skus:
+    for start, first in skus.items():
+        if first.replaced_by is None:
+            continue
         chain: list[str] = []
         sku: str | None = start
         while sku is not None and sku in skus and sku not in done:

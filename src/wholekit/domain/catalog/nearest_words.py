@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from difflib import get_close_matches
+from functools import cached_property
 
 MOST_LISTED = 12
 MOST_SEARCHES = 50
@@ -16,8 +17,13 @@ class NearWords:
     """
 
     def __init__(self, known: Iterable[str]) -> None:
-        self._words = {word.lower(): word for word in sorted(set(known))}
+        self._known = known
         self._told: dict[str, str] = {}
+
+    @cached_property
+    def _words(self) -> dict[str, str]:
+        # Sorting thousands of words is for when one is wrong.
+        return {word.lower(): word for word in sorted(set(self._known))}
 
     def right_for(self, given: str) -> str:
         """The words nearest to the given one; where none is near, all of them (at most a dozen)."""
