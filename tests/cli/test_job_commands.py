@@ -73,7 +73,12 @@ def test_from_an_opening_in_words_to_an_accepted_quote():
         ("margin", "job", "1"),
         ("margin", "drift"),
         ("margin", "wins"),
+        ("margin", "report", "--alternates"),
+        ("margin", "report", "--by", "kit"),
+        ("margin", "job", "1", "--alternates"),
         ("margin", "what-if", "1", "--at-margin", "30%"),
+        ("margin", "what-if", "1", "--at-net", "9999.99"),
+        ("margin", "what-if", "1", "--supplier", "tarrowby", "--mark", "102"),
     ],
 )
 def test_every_answer_fits_eighty_columns_and_is_one_json_document(arguments, monkeypatch):
@@ -194,6 +199,15 @@ def test_a_second_editor_is_told():
         (("house", "settings", "--limit-of", "sales", "--by", "odo"), "--most-discount"),
         (("house", "settings", "--limit-of", "owner", "--least-margin", "9%"), "no limits"),
         (("margin", "what-if", "1"), "exactly one"),
+        (("margin", "what-if", "1", "--at-net", "9", "--at-price", "9"), "exactly one"),
+        (("margin", "what-if", "1", "--at-net", "9", "--mark", "1"), "give --supplier with it"),
+        (("margin", "what-if", "1", "--supplier", "tarrowby", "--mark", "9"), "no opening 9"),
+        (("margin", "report", "--from", "2026-12-02", "--to", "2026-12-01"), "is before the first"),
+        (("margin", "wins", "--from", "2026-12-02", "--to", "2026-12-01"), "is before the first"),
+        (("margin", "report", "--customer", "nobody"), "no customer nobody"),
+        (("margin", "wins", "--salesperson", "eve"), "No job is eve's"),
+        (("margin", "report", "--currency", "XXX"), "right would be: AUD"),
+        (("quote", "accept", "Q-1", "--alternate", "alt-1"), "no issued quote"),
     ],
 )
 def test_a_wrong_call_is_a_sentence_and_status_two(arguments, words):
@@ -230,3 +244,137 @@ def test_the_internal_sheet_tells_who_let_what_go_and_why():
     assert "by odo" in internal
     assert "letter of 3 June" in internal
     assert "letter of 3 June" not in done("quote", "show", "Q-1").out
+
+
+def with_alternates():
+    add("101 3070 hollow-metal/steel interior 689 x2", "102 3070 hollow-metal/steel interior 689")
+    done("job", "add-line", "1", "Fitting", "--price", "65.00", "--kind", "labour")
+    for code in ("alt-1", "alt-2"):
+        done("job", "alternate", "1", code, "--title", "Without 102", "--deduct", "102")
+    done("job", "alternate", "1", "alt-3", "--title", "A chart")
+    done("job", "add-line", "1", "Chart", "--price", "40.13", "--alternate", "alt-3")
+    done("quote", "issue", "1")
+
+
+def money(answer):
+    return round(float(answer["amount"]) * 100)
+
+
+def test_a_quote_is_accepted_with_some_of_its_alternates():
+    with_alternates()
+    for codes, words in (
+        (("alt-9",), "quotes no alternate alt-9; it quotes alt-1, alt-2 and alt-3"),
+        (("alt-1", "alt-2"), "both take 102 out of the base bid"),
+    ):
+        options = [part for code in codes for part in ("--alternate", code)]
+        refused = run("quote", "accept", "Q-1", *options)
+        assert (refused.status, refused.out) == (2, "")
+        assert words in " ".join(refused.err.split())
+    before = done("quote", "show", "Q-1", "--json").json
+    assert before["accepted"] is None
+    said = done("quote", "accept", "Q-1/1", "--alternate", "alt-3", "--alternate", "alt-1").out
+    (revision,) = done("quote", "list", "Q-1", "--json").json
+    assert (revision["state"], revision["accepted"]) == ("accepted", ["alt-1", "alt-3"])
+    assert "with alt-1 and alt-3" in done("quote", "list", "Q-1").out
+    shown = done("quote", "show", "Q-1", "--json").json
+    accepted = shown.pop("accepted")
+    before.pop("accepted")
+    assert shown == before, "the quote itself stays as it was sent"
+    assert accepted["alternates"] == ["alt-1", "alt-3"]
+    taken = [before["totals"], before["alternates"][0]["totals"], before["alternates"][2]["totals"]]
+    for name in ("hardware", "extras", "freight", "net", "gross"):
+        assert money(accepted["totals"][name]) == sum(money(one[name]) for one in taken)
+    net = accepted["totals"]["net"]["amount"]
+    text = done("quote", "show", "Q-1").out
+    assert "ACCEPTED: base bid with alt-1 and alt-3" in text
+    for where in (said, text, done("job", "list").out, done("margin", "wins").out):
+        assert f"{net} USD" in where or f" {net}" in where
+    assert done("quote", "show", "Q-1", "--internal", "--json").json["accepted"] == accepted
+    assert "base bid with alt-1 and alt-3: price" in done("quote", "show", "Q-1", "--internal").out
+    last = done("job", "history", "1", "--json").json[-1]
+    assert (last["before"]["accepted"], last["after"]["accepted"]) == ([], ["alt-1", "alt-3"])
+
+
+def test_a_review_tells_the_net_of_the_quote_and_what_limits_look_at():
+    add("101 3070 hollow-metal/steel interior 689 x2")
+    done("job", "add-line", "1", "Fitting", "--price", "65.00", "--kind", "labour")
+    review = done("quote", "review", "1", "--json").json
+    text = " ".join(done("quote", "review", "1").out.split())
+    then = done("margin", "what-if", "1", "--at-margin", "30%", "--json").json
+    done("quote", "issue", "1")
+    totals = done("quote", "show", "Q-1", "--json").json["totals"]
+    assert review["net"] == totals["net"] == then["net_now"]
+    assert review["margin_price"] == totals["hardware"] == then["now"]["price"]
+    assert money(review["net"]) == money(review["margin_price"]) + 6_500 + 4_500
+    assert f"base bid net {totals['net']['amount']} USD, with freight" in text
+    assert f"limits and margin look at {totals['hardware']['amount']} USD, without freight" in text
+
+
+def test_a_review_tells_one_price_where_both_are_the_same():
+    done("customer", "set", "saltmarsh", "--ship-to", "")
+    done("job", "new", "Plain", "--customer", "saltmarsh")
+    done("job", "add", "2", "--opening", "101 3070 hollow-metal/steel interior 689")
+    said = done("quote", "review", "2")
+    answer = done("quote", "review", "2", "--json").json
+    assert answer["net"] == answer["margin_price"]
+    assert "limits" not in said.out
+
+
+def test_figures_say_what_is_in_them():
+    with_alternates()
+    price = "price: hardware and extra lines of known cost, without freight and tax"
+    net = "net: as the quote shows it, with freight and every extra line, without tax"
+    for arguments, notes in (
+        (("margin", "report"), (price,)),
+        (("margin", "job", "1"), (price,)),
+        (("margin", "drift"), (price,)),
+        (("margin", "wins"), (net,)),
+        (("margin", "what-if", "1", "--at-margin", "30%"), (price, net)),
+    ):
+        said = " ".join(run(*arguments).out.split())
+        for note in notes:
+            assert note in said
+    done("quote", "decline", "Q-1", "--because", "price")
+    lines = done("margin", "wins").out.splitlines()
+    amounts = [line for line in lines if "." in line and "rate" not in line]
+    assert len(amounts) == 4
+    assert all(line.endswith(" USD") for line in amounts)
+
+
+def test_what_is_left_out_or_empty_is_told_beside_the_answer():
+    with_alternates()
+    for name in ("report", "wins"):
+        for more in ((), ("--json",)):
+            told = run("margin", name, "--currency", "eur", *more)
+            assert (told.status, told.err.splitlines()[0]) == (
+                0, "1 quote in USD left out; --currency USD",
+            )  # fmt: skip
+        told = run("margin", name, "--currency", "eur", "--json")
+        assert told.json["left_out"] == [{"currency": "USD", "quotes": 1}]
+    assert "no such quote was issued" in run("margin", "report", "--salesperson", "odo").err
+    row = done("margin", "report", "--alternates", "--json").json["alternates"][2]
+    assert row["key"] == "Q-00001/1 alt-3"
+    assert row["uncosted"]["amount"] == "40.13"
+
+
+def test_issuing_says_until_when_and_whether_it_was_drafted_on_the_way():
+    add("101 3070 hollow-metal/steel interior 689")
+    first = done("quote", "issue", "1").out.splitlines()
+    assert "valid until " in first[0]
+    assert first[1:] == ["drafted and issued in one, to hold 30 days"]
+    done("quote", "draft", "1", "--valid-days", "45", "--cover-note", "As talked over.")
+    assert len(done("quote", "issue", "1").out.splitlines()) == 1
+    done("job", "edit", "1", "101", "quantity=3")
+    assert done("quote", "issue", "1").out.splitlines()[1].endswith("to hold 45 days")
+    assert done("quote", "show", "Q-1", "--json").json["cover_note"] == "As talked over."
+
+
+def test_a_sheet_of_the_store_says_what_was_accepted(tmp_path):
+    from pypdf import PdfReader
+
+    with_alternates()
+    done("quote", "accept", "Q-1", "--alternate", "alt-2")
+    out = tmp_path / "sheet.pdf"
+    assert run("quote", "sheet", "Q-1", "--out", str(out)).status == 0
+    text = " ".join(PdfReader(out).pages[0].extract_text().split())
+    assert "Accepted: base bid with alt-2" in text

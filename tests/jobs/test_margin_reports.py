@@ -1,31 +1,37 @@
 """Margins by key, cost drift, quotes won and lost, and what if."""
 
 from dataclasses import replace
+from datetime import date
 from fractions import Fraction
 
 import pytest
 from tests.support.fake_store import FakeStore
 from tests.support.house import sample
-from tests.support.jobs import a_job, by, frozen, furnished, put_catalog
+from tests.support.jobs import a_job, by, frozen, furnished, plain, put_catalog
 
-from wholekit.domain.earnings import Key
+from wholekit.domain.customers import Customer
+from wholekit.domain.earnings import Key, sold
 from wholekit.domain.errors import CallError
-from wholekit.domain.quantities import Cost, Money
-from wholekit.domain.quotes import State
-from wholekit.domain.tax import LineKind
+from wholekit.domain.openings import HoldOpen
+from wholekit.domain.quantities import Cost, Money, QuantityError
+from wholekit.domain.quotes import Alternate, Person, PersonRole, State
+from wholekit.domain.tax import FreightRate, LineKind, ShipTo, TaxRate
+from wholekit.services.customers import add_customer, set_person, set_ship_to
 from wholekit.services.job_lines import NewExtra, add_extra
-from wholekit.services.jobs import edit_job
+from wholekit.services.job_openings import add_openings, copy_opening
+from wholekit.services.jobs import NewJob, create_job, edit_job, set_alternate
 from wholekit.services.margin_reports import (
     cost_drift,
     job_margins,
     margin_report,
     what_if_margin,
+    what_if_net,
     what_if_price,
     what_if_supplier,
     win_report,
 )
 from wholekit.services.ports import RevisionFilter
-from wholekit.services.quotes import close_quote, issue_quote
+from wholekit.services.quotes import close_quote, issue_quote, review_job
 
 ANY = RevisionFilter()
 
@@ -167,19 +173,204 @@ def test_an_accepted_revision_outweighs_a_later_one(desk):
 def test_what_if_tells_margin_at_a_price_and_price_at_a_margin(desk):
     job = a_job(desk, "101")
     at_margin = what_if_margin(desk, by(), job.label, Fraction(40, 100))
-    share = at_margin.then.share
+    share = at_margin.then.margin.share
     assert share is not None
     assert Fraction(40, 100) <= share < Fraction(401, 1000)
-    at_price = what_if_price(desk, by(), job.label, at_margin.then.price)
+    at_price = what_if_price(desk, by(), job.label, at_margin.then.margin.price)
     assert at_price.then == at_margin.then
-    assert at_price.now.price == frozen(issued(desk, job)).totals.net
+    assert at_price.now.margin.price == frozen(issued(desk, job)).totals.net
 
 
 def test_what_if_another_supplier_gives_the_kits(desk):
     job = a_job(desk, "101")
     for supplier in ("tarrowby", "quillmere"):
         found = what_if_supplier(desk, by(), job.label, supplier)
-        assert found.then.cost.units >= found.now.cost.units, "the job had the cheapest of both"
+        assert found.then.margin.cost.units >= found.now.margin.cost.units, (
+            "the job had the cheapest of both"
+        )
         assert found.lacking == ()
     with pytest.raises(CallError, match="supplier-unknown"):
         what_if_supplier(desk, by(), job.label, "averlund")
+
+
+def place(**changes):
+    freight = FreightRate("truck", Money(4_500, "USD"), Fraction(2, 100), Money(80_000, "USD"))
+    taxes = (TaxRate("VAT", Fraction(25, 100)),)
+    return replace(ShipTo("port", "Port Aldren", taxes=taxes, freights=(freight,)), **changes)
+
+
+def sent(desk, where, *marks):
+    """A job sent to a place, with lines of known and of unknown cost."""
+    set_ship_to(desk, by(), where)
+    label = a_job(desk, *marks).label
+    edit_job(desk, by(), label, {"ship_to": "port"})
+    for new in (
+        NewExtra(LineKind.HARDWARE, "Hinges", 3, Money(1_250, "USD"), Cost(81_250, "USD")),
+        NewExtra(LineKind.LABOUR, "Fitting", 1, Money(6_500, "USD")),
+    ):
+        add_extra(desk, by(), label, new)
+    return label
+
+
+def test_the_same_kind_of_kit_in_two_quotes_is_one_row(desk):
+    first, second = a_job(desk, "101", "102"), a_job(desk, "201")
+    snapshots = [frozen(issued(desk, one)) for one in (first, second)]
+    add_openings(desk, by(), second.label, [plain("202", leaves=2), plain("203", size="4080")])
+    add_extra(desk, by(), second.label, NewExtra(LineKind.LABOUR, "Fitting", 1, Money(5, "USD")))
+    last = frozen(issued(desk, second))
+    rows = {one.key: one for one in margin_report(desk, Key.KIT, ANY, "USD").earnings}
+    kit = snapshots[0].kits[0]
+    (body,) = [line for line in kit.lines if line.kind == "boxed-set"]
+    name = f"{'+'.join(body.series)} / {kit.mount} / size {kit.spring_size} / 689"
+    assert rows[name].margin.price == kit.price.times(3), "two of one quote and one of the other"
+    assert rows[f"{name} / pair"].margin.price == last.openings[1].price
+    assert len(rows) == 4
+    assert rows["extra line"].uncosted == Money(5, "USD")
+
+
+def test_a_kit_is_named_by_the_series_of_its_body(desk):
+    put_catalog(desk.store, sample("tarrowby"))
+    snapshot = frozen(issued(desk, a_job(desk, "101")))
+    kit = snapshot.kits[0]
+    parts = [
+        replace(kit.lines[0], kind="body", series=("granite",)),
+        replace(kit.lines[0], kind="boxed-set", series=("harbor", "lodge")),
+    ]
+    loose = replace(snapshot, kits=(replace(kit, lines=tuple(parts), spring_size=None),))
+    assert {one.kit for one in sold(loose)} == {f"granite / {kit.mount} / no size fits / 689"}
+
+
+def test_days_the_wrong_way_round_and_names_nobody_has_are_errors(desk):
+    issued(desk, a_job(desk, "101"))
+    reversed_days = RevisionFilter(date(2026, 12, 1), date(2026, 11, 1))
+    for ask in (
+        lambda wanted, currency="USD": margin_report(desk, Key.JOB, wanted, currency),
+        lambda wanted, currency="USD": win_report(desk, by(), wanted, currency),
+    ):
+        for wanted, code in (
+            (reversed_days, "dates-reversed"),
+            (RevisionFilter(customer="nobody"), "customer-unknown"),
+            (RevisionFilter(salesperson="nobody"), "salesperson-unknown"),
+        ):
+            with pytest.raises(CallError) as told:
+                ask(wanted)
+            assert told.value.code == code
+        with pytest.raises(QuantityError, match="currency-unknown"):
+            ask(ANY, "XXX")
+        ask(RevisionFilter(date(2026, 11, 1), date(2026, 11, 1)))
+    set_person(desk, by("odo"), Person("petra", PersonRole.SALES))
+    assert margin_report(desk, Key.JOB, RevisionFilter(salesperson="petra"), "USD").earnings == ()
+    edit_job(desk, by(), "1", {"salesperson": "gone"})
+    of_gone = margin_report(desk, Key.JOB, RevisionFilter(salesperson="gone"), "USD")
+    assert len(of_gone.earnings) == 1, "of a job, though no person of the house"
+
+
+def test_quotes_in_other_currencies_are_told(desk):
+    put_catalog(desk.store, sample("averlund"))
+    add_customer(desk, by(), Customer("hafen", "Hafenbau", currency="EUR"))
+    issued(desk, a_job(desk, "101"))
+    for number in range(2):
+        job = create_job(desk, by(), NewJob(f"Kai {number}", "hafen"))
+        add_extra(desk, by(), job.label, NewExtra(LineKind.OTHER, "Plan", 1, Money(900, "EUR")))
+        issued(desk, job)
+    for report in (
+        lambda currency: margin_report(desk, Key.JOB, ANY, currency),
+        lambda currency: win_report(desk, by(), ANY, currency),
+    ):
+        assert report("USD").left_out == (("EUR", 2),)
+        assert report("EUR").left_out == (("USD", 1),)
+        assert report("CHF").left_out == (("EUR", 2), ("USD", 1))
+
+
+def test_open_alternates_are_told_apart_and_are_in_no_total(desk):
+    job = a_job(desk, "101", "102")
+    set_alternate(desk, by(), job.label, Alternate("alt-1", "Two of 102", ("102",)))
+    copy_opening(desk, by(), job.label, "102", ["102", "103"], to_alternate="alt-1")
+    set_alternate(desk, by(), job.label, Alternate("alt-2", "Without 101", ("101",)))
+    without = margin_report(desk, Key.JOB, ANY, "USD")
+    assert job_margins(desk, by(), job.label, Key.JOB, alternates=True).alternates[0].key == (
+        "J-00001 alt-1"
+    )
+    snapshot = frozen(issued(desk, job))
+    found = margin_report(desk, Key.JOB, ANY, "USD", alternates=True)
+    assert [one.key for one in found.alternates] == ["Q-00001/1 alt-1", "Q-00001/1 alt-2"]
+    assert [one.margin.price for one in found.alternates] == [
+        one.totals.hardware for one in snapshot.alternates
+    ]
+    assert [one.margin.cost for one in found.alternates] == [
+        one.totals.cost for one in snapshot.alternates
+    ]
+    assert found.total == margin_report(desk, Key.JOB, ANY, "USD").total
+    assert found.total.margin.price == snapshot.totals.hardware
+    assert without.alternates == ()
+    close_quote(desk, by(), "Q-1", State.ACCEPTED, alternates=("alt-1",))
+    done = margin_report(desk, Key.JOB, ANY, "USD", alternates=True)
+    assert done.alternates == (), "what was not accepted is open no more"
+
+
+@pytest.mark.parametrize("inclusive", [False, True])
+def test_what_if_and_review_tell_the_net_of_the_quote_beside_the_price(desk, inclusive):
+    label = sent(desk, place(inclusive=inclusive), "101")
+    now = what_if_margin(desk, by(), label, Fraction(40, 100)).now
+    review = review_job(desk, by(), label)
+    totals = frozen(issue_quote(desk, by("odo"), label).revision).totals
+    assert now.net == review.net == totals.net
+    assert now.margin.price == review.standing.net
+    factor = Fraction(4, 5) if inclusive else Fraction(1)
+    lines = Money(3 * 1_250, "USD")
+    assert now.margin.price == totals.hardware.scaled(factor) + lines.scaled(factor)
+    rest = (totals.freight + Money(6_500, "USD")).scaled(factor)
+    assert abs((now.net - now.margin.price - rest).minor) <= 1
+
+
+@pytest.mark.parametrize("inclusive", [False, True])
+def test_a_net_asked_for_is_the_net_of_a_quote_at_that_price(desk, inclusive):
+    label = sent(desk, place(inclusive=inclusive), "101", "102")
+    now = what_if_price(desk, by(), label, Money(1, "USD")).now
+    assert what_if_net(desk, by(), label, now.net).then == now
+    for net in range(30_000, 160_000, 7_919):
+        then = what_if_net(desk, by(), label, Money(net, "USD")).then
+        again = what_if_price(desk, by(), label, then.margin.price).then
+        assert abs(again.net.minor - then.net.minor) <= 2
+        assert 0 <= then.net.minor - net <= 2, "the least that comes to it"
+    free = what_if_net(desk, by(), label, Money(200_000, "USD")).then
+    if not inclusive:
+        assert free.net - free.margin.price == Money(6_500, "USD"), "freight is free up there"
+    with pytest.raises(CallError, match="net-under-lines"):
+        what_if_net(desk, by(), label, Money(5_000, "USD"))
+    with pytest.raises(CallError, match="override-currency"):
+        what_if_net(desk, by(), label, Money(200_000, "EUR"))
+
+
+def test_another_supplier_can_be_tried_on_some_marks(desk):
+    job = a_job(desk, "101", "102")
+    add_openings(desk, by(), job.label, [plain("103", size="4080")])
+    whole = what_if_supplier(desk, by(), job.label, "tarrowby")
+    some = [
+        what_if_supplier(desk, by(), job.label, "tarrowby", marks)
+        for marks in (("101",), ("102", "103"))
+    ]
+    moved = [one.then.margin.cost.units - one.now.margin.cost.units for one in (whole, *some)]
+    assert moved[0] == moved[1] + moved[2]
+    assert min(moved[1:]) > 0
+    nets = [(one.then.net - one.now.net).minor for one in (whole, *some)]
+    assert nets[0] == nets[1] + nets[2] != 0
+    with pytest.raises(CallError) as told:
+        what_if_supplier(desk, by(), job.label, "tarrowby", ("101", "999"))
+    assert (told.value.code, told.value.fields["mark"]) == ("job-mark-unknown", "999")
+
+
+def test_what_if_tells_marks_that_then_lack_pieces_or_are_stopped(desk):
+    job = a_job(desk, "101")
+    held = plain("102", fire_minutes=90, hold_open=HoldOpen.ARM)
+    add_openings(desk, by(), job.label, [held])
+    set_alternate(desk, by(), job.label, Alternate("alt-1", "Another"))
+    add_openings(desk, by(), job.label, [held], "alt-1")
+    whole = what_if_supplier(desk, by(), job.label, "tarrowby")
+    assert (whole.lacking, whole.stopped) == ((), ("102", "102 [alt-1]"))
+    tried = what_if_supplier(desk, by(), job.label, "tarrowby", ("101",))
+    assert tried.stopped == ("102", "102 [alt-1]"), "as they stand"
+    bare = replace(sample("quillmere"), items=sample("quillmere").items[:1], id="quillmere")
+    put_catalog(desk.store, bare)
+    poor = what_if_supplier(desk, by(), job.label, "quillmere", ("101",))
+    assert poor.lacking == ("101",)

@@ -21,6 +21,7 @@ from wholekit.domain.quotes import (
     Revision,
     State,
 )
+from wholekit.domain.quotes.totals import offer_totals
 from wholekit.domain.tax import ShipTo
 from wholekit.services.ports import CatalogRevision, JobFilter, JobRow, Page, RevisionFilter
 
@@ -123,7 +124,11 @@ class _Jobs:
             key=lambda one: one.number,
         )
         last = revisions[-1] if revisions else None
-        issued = [one.snapshot for one in revisions if one.snapshot is not None]
+        issued = [
+            offer_totals(one.snapshot, one.accepted)
+            for one in revisions
+            if one.snapshot is not None
+        ]
         return JobRow(
             job.id,
             job.number,
@@ -138,7 +143,7 @@ class _Jobs:
             0 if last is None else last.quote_number,
             0 if last is None else last.number,
             None if last is None else last.state,
-            issued[-1].totals.net.minor if issued else None,
+            issued[-1].net.minor if issued else None,
         )
 
     def opening(self, job_id: str, alternate: str, mark: str) -> JobOpening | None:

@@ -1,5 +1,7 @@
 """`wholekit margin`: what jobs earn, cost drift, quotes won and lost, what if. Holds cost."""
 
+from collections.abc import Iterator, Sequence
+
 import typer
 
 from wholekit.cli import options
@@ -12,11 +14,15 @@ from wholekit.domain.quotes import State
 from wholekit.services import margin_reports
 from wholekit.services.ports import RevisionFilter
 from wholekit.wording.margin_answers import (
+    NET_IS,
+    NO_COST_IS,
+    PRICE_IS,
     EarningAnswer,
     MarginAnswer,
     ReportAnswer,
     drift_answer,
     report_answer,
+    say_left_out,
     what_if_answer,
     win_answer,
 )
@@ -26,6 +32,9 @@ Until = typer.Option("", "--to", help="Issued to this day.", metavar="DATE")
 OfCustomer = typer.Option("", "--customer", help="Of this customer only.", metavar="CODE")
 OfSalesperson = typer.Option("", "--salesperson", help="Of this salesperson only.")
 Currency = typer.Option("USD", "--currency", help="ISO 4217; one at a time.")
+Alternates = typer.Option(
+    False, "--alternates", help="Also what each open alternate would change, in no total."
+)
 
 
 def register(app: typer.Typer) -> None:
@@ -51,23 +60,30 @@ def report(
     customer: str = OfCustomer,
     salesperson: str = OfSalesperson,
     currency: str = Currency,
+    alternates: bool = Alternates,
     json: options.Json = False,
 ) -> None:
     """Margins of open and accepted quotes on the cost of the day of quoting."""
     states = frozenset({State.ACCEPTED}) if accepted else frozenset()
     wanted = RevisionFilter(read_day(since), read_day(until), customer, salesperson, states=states)
-    found = margin_reports.margin_report(desk(), key, wanted, currency.upper())
-    _print(report_answer(found), json)
+    found = margin_reports.margin_report(
+        desk(), key, wanted, currency.upper(), alternates=alternates
+    )
+    answer = report_answer(found)
+    _print(answer, json)
+    if not answer.rows:
+        tell("no such quote was issued")
 
 
 def job_margins(
     job: JobRef,
     key: Key = typer.Option(Key.OPENING, "--by", help="What margins are told by."),
+    alternates: bool = Alternates,
     house: options.HouseFile = None,
     json: options.Json = False,
 ) -> None:
     """Margins of a job as it stands, on today's prices and the cost of its catalogues."""
-    found = margin_reports.job_margins(desk(house), deed(""), job, key)
+    found = margin_reports.job_margins(desk(house), deed(""), job, key, alternates=alternates)
     _print(report_answer(found), json)
 
 
@@ -93,6 +109,7 @@ def drift(json: options.Json = False) -> None:
         heads = ("quote", "customer", "price", "then", "now", "short", "remark")
         for line in table(rows, heads, frozenset({2, 3, 4, 5}), 6):
             say(line)
+        _explain(PRICE_IS)
         tell(f"{len(under)} of {len(answers)} open quotes under the floor")
     raise typer.Exit(1 if under else 0)
 
@@ -110,47 +127,75 @@ def wins(
     answer = win_answer(margin_reports.win_report(desk(), deed(""), wanted, currency.upper()))
     if json:
         print_json(answer)
-        return
-    say(f"won {answer.won}, {answer.won_net.amount} {answer.won_net.currency}")
-    say(f"lost {answer.lost}, {answer.lost_net.amount}")
-    say(f"open {answer.open}, {answer.open_net.amount}")
-    say(f"win rate {answer.rate} of quotes, {answer.rate_by_money} of money")
-    rows = ((one.reason, str(one.quotes), one.net.amount) for one in answer.lost_by)
-    for line in table(rows, ("lost because", "quotes", "net"), frozenset({1, 2}), 0):
-        say(line)
+    else:
+        for what, count, net in (
+            ("won", answer.won, answer.won_net),
+            ("lost", answer.lost, answer.lost_net),
+            ("open", answer.open, answer.open_net),
+        ):
+            say(f"{what} {count}, {net.amount} {net.currency}")
+        say(f"win rate {answer.rate} of quotes, {answer.rate_by_money} of money")
+        rows = (
+            (one.reason, str(one.quotes), f"{one.net.amount} {one.net.currency}")
+            for one in answer.lost_by
+        )
+        for line in table(rows, ("lost because", "quotes", "net"), frozenset({1, 2}), 0):
+            say(line)
+        _explain(NET_IS)
+    for line in say_left_out(answer.left_out):
+        tell(line)
 
 
 def what_if(
     job: JobRef,
-    price: str | None = typer.Option(None, "--at-price", help="Net.", metavar="AMOUNT"),
+    price: str | None = typer.Option(
+        None, "--at-price", help="Base bid without freight and tax.", metavar="AMOUNT"
+    ),
+    net: str | None = typer.Option(
+        None, "--at-net", help="Base bid net as the quote shows it.", metavar="AMOUNT"
+    ),
     margin: str | None = typer.Option(None, "--at-margin", help="Of the price: 30%."),
     supplier: str | None = typer.Option(
         None, "--supplier", help="With this supplier's kits alone.", metavar="ID"
     ),
+    mark: list[str] | None = typer.Option(
+        None,
+        "--mark",
+        help="With --supplier: only this opening of the base bid; once for each.",
+        metavar="MARK",
+    ),
     house: options.HouseFile = None,
     json: options.Json = False,
 ) -> None:
-    """Margin at a price, price at a margin, or the effect of another supplier's kits."""
+    """Margin at a price or net, price at a margin, or the effect of another supplier's kits."""
     place = desk(house)
-    if sum(one is not None for one in (price, margin, supplier)) != 1:
-        raise CallError("one-of-needed", right="--at-price, --at-margin and --supplier")
-    if price is not None:
-        money = parse_money(price, job_at(place, job).job.currency)
-        found = margin_reports.what_if_price(place, deed(""), job, money)
+    if sum(one is not None for one in (price, net, margin, supplier)) != 1:
+        raise CallError("one-of-needed", right="--at-price, --at-net, --at-margin and --supplier")
+    if mark and supplier is None:
+        raise CallError("mark-without-supplier")
+    amount = price if price is not None else net
+    if amount is not None:
+        money = parse_money(amount, job_at(place, job).job.currency)
+        at = margin_reports.what_if_net if price is None else margin_reports.what_if_price
+        found = at(place, deed(""), job, money)
     elif margin is not None:
         found = margin_reports.what_if_margin(place, deed(""), job, read_share(margin))
     else:
-        found = margin_reports.what_if_supplier(place, deed(""), job, supplier or "")
+        found = margin_reports.what_if_supplier(place, deed(""), job, supplier or "", mark or ())
     answer = what_if_answer(found)
     if json:
         print_json(answer)
         return
-    rows = [("now", *_figures(answer.now)), ("then", *_figures(answer.then))]
-    for line in table(
-        rows, (answer.job, "price", "cost", "earned", "margin", "markup"), frozenset(range(1, 6)), 0
-    ):
+    rows = [
+        ("now", *_figures(answer.now), answer.net_now.amount),
+        ("then", *_figures(answer.then), answer.net_then.amount),
+    ]
+    heads = (answer.job, "price", "cost", "earned", "margin", "markup", "net")
+    for line in table(rows, heads, frozenset(range(1, 7)), 0):
         say(line)
-    say(f"price moves by {answer.price_moved.amount} {answer.price_moved.currency}")
+    moved, net_moved = answer.price_moved, answer.net_moved
+    say(f"base bid: price moves by {moved.amount}, net by {net_moved.amount} {moved.currency}")
+    _explain(PRICE_IS, NET_IS)
     if answer.lacking:
         for line in wrapped(f"kits lack pieces: {', '.join(answer.lacking)}"):
             say(line)
@@ -162,12 +207,29 @@ def what_if(
 def _print(answer: ReportAnswer, json: bool) -> None:
     if json:
         print_json(answer)
-        return
-    rows = [_row(one) for one in (*answer.rows, answer.total)]
-    heads = (answer.by, "price", "cost", "earned", "margin", "no cost", "")
-    for line in table(rows, heads, frozenset({1, 2, 3, 4, 5}), 0):
-        say(line)
-    say(f"floor {answer.floor}; * is under it")
+    else:
+        for line in _rows([*answer.rows, answer.total], answer.by):
+            say(line)
+        if answer.alternates:
+            say()
+            for line in _rows(answer.alternates, "open alternate: changes"):
+                say(line)
+        say(f"amounts in {answer.currency}; today's floor {answer.floor}; * is under it")
+        _explain(PRICE_IS, NO_COST_IS)
+    for line in say_left_out(answer.left_out):
+        tell(line)
+
+
+def _rows(found: Sequence[EarningAnswer], by: str) -> Iterator[str]:
+    heads = (by, "price", "cost", "earned", "margin", "no cost", "")
+    yield from table([_row(one) for one in found], heads, frozenset({1, 2, 3, 4, 5}), 0)
+
+
+def _explain(*notes: str) -> None:
+    """What the figures hold, under them."""
+    for note in notes:
+        for line in wrapped(note):
+            say(line)
 
 
 def _row(one: EarningAnswer) -> tuple[str, ...]:

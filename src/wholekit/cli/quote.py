@@ -19,20 +19,24 @@ from wholekit.cli.desk import (
 from wholekit.cli.job import totals_text
 from wholekit.cli.quote_compare import compare
 from wholekit.cli.quote_papers import paper, sheet
-from wholekit.domain.earnings import earning, sales_of
+from wholekit.domain.earnings import earning, sold
 from wholekit.domain.plain import to_plain
-from wholekit.domain.quotes import Revision, State
+from wholekit.domain.quotes import Revision, Snapshot, State
+from wholekit.domain.quotes.totals import offer_totals
 from wholekit.services import quotes
 from wholekit.services.ports import snapshot_of
 from wholekit.wording.freezing import say_part
 from wholekit.wording.job_answers import (
     ReviewAnswer,
+    RevisionAnswer,
     review_answer,
     revision_answer,
+    totals_answer,
 )
 from wholekit.wording.job_sentences import LOST
 from wholekit.wording.quote_answers import QuoteAnswer, quote_answer
 from wholekit.wording.rates import percent
+from wholekit.wording.words import listed
 
 
 def register(app: typer.Typer) -> None:
@@ -67,12 +71,15 @@ ValidDays = typer.Option(None, "--valid-days", min=1, max=3650, help="How long i
 
 def draft(
     job: JobRef,
-    cover_note: str = typer.Option("", "--cover-note", help="Words to the customer."),
+    cover_note: str | None = typer.Option(None, "--cover-note", help="Words to the customer."),
     valid_days: int | None = ValidDays,
     by: By = "",
     json: options.Json = False,
 ) -> None:
-    """Begin the next revision of a job's quote; it follows the job until it is issued."""
+    """Begin the next revision of a job's quote; it follows the job until it is issued.
+
+    Days and cover note are those of the revision before, unless said.
+    """
     made = quotes.draft_quote(desk(), deed(by), job, cover_note=cover_note, valid_days=valid_days)
     _print(made, json)
 
@@ -132,11 +139,16 @@ def issue(
     house: options.HouseFile = None,
     json: options.Json = False,
 ) -> None:
-    """Freeze a job's quote under the next number; status 1, nothing written, if it may not go."""
+    """Freeze a job's quote under the next number; status 1, nothing written, if it may not go.
+
+    Without a draft it is drafted and issued in one, with the days and cover note before.
+    """
     place = desk(house)
     outcome = quotes.issue_quote(place, deed(by), job, expected=if_version)
     if outcome.revision is not None:
         _print(outcome.revision, json)
+        if outcome.drafted and not json:
+            say(f"drafted and issued in one, to hold {outcome.revision.valid_days} days")
         return
     answer = review_answer(outcome.review, place.rules)
     if json:
@@ -165,7 +177,7 @@ def list_revisions(
             (one.issued or "")[:10],
             one.issued_by,
             one.valid_until or "",
-            "; ".join(part for part in (LOST.get(one.lost_reason, ""), one.note) if part),
+            "; ".join(part for part in (_fate(one), one.note) if part),
         )
         for one in answers
     )
@@ -181,11 +193,13 @@ def show(
     ),
     json: options.Json = False,
 ) -> None:
-    """An issued revision as it was sent, from what was frozen and nothing else."""
+    """An issued revision as it was sent, from what was frozen; and what was accepted of it."""
     revision = quotes.issued_revision(desk(), quote)
-    answer = quote_answer(snapshot_of(revision), revision.snapshot_digest)
+    accepted = revision.accepted if revision.state is State.ACCEPTED else None
+    answer = quote_answer(snapshot_of(revision), revision.snapshot_digest, accepted)
     if json:
-        print_json(to_plain(snapshot_of(revision)) if internal else answer)
+        plain = to_plain(snapshot_of(revision))
+        print_json({**plain, "accepted": answer.accepted} if internal else answer)
         return
     for line in quote_text(answer):
         say(line)
@@ -196,18 +210,33 @@ def show(
 
 def accept(
     quote: QuoteRef,
+    alternate: list[str] | None = typer.Option(
+        None,
+        "--alternate",
+        help="An alternate that is accepted with the base bid; once for each.",
+        metavar="CODE",
+    ),
     remark: str = typer.Option("", "--remark", help="Such as the order's number."),
     if_version: IfVersion = None,
     by: By = "",
     json: options.Json = False,
 ) -> None:
-    """The customer accepts a revision."""
-    _print(
-        quotes.close_quote(
-            desk(), deed(by), quote, State.ACCEPTED, remark=remark, expected=if_version
-        ),
-        json,
+    """The customer accepts a revision: the base bid, and the alternates that are named."""
+    revision = quotes.close_quote(
+        desk(),
+        deed(by),
+        quote,
+        State.ACCEPTED,
+        alternates=alternate or (),
+        remark=remark,
+        expected=if_version,
     )
+    _print(revision, json)
+    if json:
+        return
+    totals = totals_answer(offer_totals(snapshot_of(revision), revision.accepted))
+    for line in totals_text(totals, f"accepted: {_accepted(revision.accepted)}"):
+        say(line)
 
 
 def decline(
@@ -253,8 +282,19 @@ def review_text(answer: ReviewAnswer) -> Iterator[str]:
     for limit in answer.limits:
         held = f"approved by {answer.approved_by}" if answer.approved_by else "needs an owner"
         yield from wrapped(f"{limit.text} ({held})", "LIMIT  ")
+    net, limited = answer.net, answer.margin_price
+    said = (
+        f"{answer.job}: base bid net {net.amount} {net.currency}, with freight and every extra "
+        "line, without tax"
+    )
+    if limited != net:
+        said += (
+            f"; limits and margin look at {limited.amount} {limited.currency}, without freight and "
+            "without lines whose buying price is not known"
+        )
+    yield from wrapped(said)
     if answer.clear:
-        yield f"{answer.job} may be issued; net {answer.net.amount} {answer.net.currency}"
+        yield f"{answer.job} may be issued"
     else:
         yield (
             f"{answer.job} may not be issued yet: release each stop (wholekit job release), have "
@@ -304,6 +344,10 @@ def quote_text(answer: QuoteAnswer) -> Iterator[str]:
     for option in answer.alternates:
         out = f", without {', '.join(option.deducts)}" if option.deducts else ""
         yield from totals_text(option.totals, f"{option.code} {option.title}{out}")
+    if answer.accepted is not None:
+        yield ""
+        said = _accepted(answer.accepted.alternates)
+        yield from totals_text(answer.accepted.totals, f"ACCEPTED: {said}")
     yield ""
     for text in (*answer.terms, *answer.cautions):
         yield from wrapped(text)
@@ -319,11 +363,9 @@ def show_internal(revision: Revision) -> Iterator[str]:
     snapshot = snapshot_of(revision)
     yield ""
     yield "INTERNAL, not for customers"
-    total = earning("", list(sales_of(snapshot)), snapshot.currency).margin
-    yield (
-        f"    cost {total.cost.decimal_text}, earned {total.amount.decimal_text}, margin "
-        f"{percent(total.share)}"
-    )
+    yield from _margin_text("base bid", snapshot, ())
+    if revision.accepted:
+        yield from _margin_text(_accepted(revision.accepted), snapshot, revision.accepted)
     signs = [(sign, "quote") for sign in snapshot.signs]
     signs += [(sign, one.mark) for one in snapshot.openings for sign in one.signs]
     for sign, where in signs:
@@ -331,6 +373,29 @@ def show_internal(revision: Revision) -> Iterator[str]:
             f"{sign.text}; by {sign.by} {sign.at:%Y-%m-%d %H:%M}: {sign.reason}",
             f"    {where}  {sign.what}  ",
         )
+
+
+def _margin_text(what: str, snapshot: Snapshot, accepted: tuple[str, ...]) -> Iterator[str]:
+    total = earning("", sold(snapshot, accepted), snapshot.currency).margin
+    yield from wrapped(
+        f"price {total.price.decimal_text} without freight and tax, cost "
+        f"{total.cost.decimal_text}, earned {total.amount.decimal_text}, margin "
+        f"{percent(total.share)}",
+        f"    {what}: ",
+        "        ",
+    )
+
+
+def _accepted(alternates: tuple[str, ...]) -> str:
+    """What was accepted, in words."""
+    return f"base bid with {listed(alternates)}" if alternates else "base bid"
+
+
+def _fate(answer: RevisionAnswer) -> str:
+    """Why a revision was lost, or with which alternates it was accepted."""
+    if answer.accepted:
+        return f"with {listed(answer.accepted)}"
+    return LOST.get(answer.lost_reason, "")
 
 
 def _print(revision: Revision, json: bool) -> None:

@@ -62,7 +62,9 @@ def sheet(
 ) -> None:
     """The owner's internal sheet as a PDF: costs, margins, and every hand in it, by name."""
     shown = revision_shown(desk(house), deed(by), reference, revision)
-    made = sheet_of_snapshot(shown.snapshot, shown.label, shown.floor, draft=shown.draft)
+    made = sheet_of_snapshot(
+        shown.snapshot, shown.label, shown.floor, draft=shown.draft, accepted=shown.accepted
+    )
     _write(made, out, shown, "internal sheet, not for customers", json)
 
 

@@ -13,26 +13,50 @@ from wholekit.documents.fill_snapshot import (
 from wholekit.documents.internal_sheet import (
     Decision,
     InternalSheet,
+    SheetAccepted,
     SheetAlternate,
     SheetExtra,
     SheetKit,
     SheetLine,
 )
 from wholekit.documents.papers import Figures, MarginOpening, SupplierFigures
-from wholekit.domain.earnings import Key, Sale, earning, earnings_by, sales_of
+from wholekit.domain.earnings import (
+    Key,
+    Sale,
+    changed_by,
+    earning,
+    earnings_by,
+    sales_of,
+    sold,
+)
 from wholekit.domain.margins import Margin
-from wholekit.domain.quantities import Cost, Money
-from wholekit.domain.quotes.frozen import FrozenFinding, FrozenKit, FrozenOpening, Snapshot
+from wholekit.domain.quantities import Money
+from wholekit.domain.quotes.frozen import (
+    FrozenAlternate,
+    FrozenFinding,
+    FrozenKit,
+    FrozenOpening,
+    FrozenTotals,
+    Snapshot,
+)
 from wholekit.domain.quotes.job import BASE
+from wholekit.domain.quotes.totals import offer_totals
 from wholekit.domain.tax import LineKind
 
 
 def sheet_of_snapshot(
-    snapshot: Snapshot, number: str, floor: Fraction, *, draft: bool = False
+    snapshot: Snapshot,
+    number: str,
+    today: Fraction,
+    *,
+    draft: bool = False,
+    accepted: Sequence[str] | None = None,
 ) -> InternalSheet:
-    """The owner's sheet. floor: under which a margin is flagged [margin / price]."""
+    """The owner's sheet. today: the floor where the snapshot keeps none [margin / price]; under
+    the floor a margin is flagged. accepted: codes of the alternates taken; None: not accepted."""
     currency = snapshot.currency
-    sales = list(sales_of(snapshot))
+    floor = today if snapshot.floor is None else snapshot.floor
+    sales = sold(snapshot)
     whole = earning("", sales, currency)
     totals = snapshot.totals
     return InternalSheet(
@@ -41,13 +65,15 @@ def sheet_of_snapshot(
         total=_figures(whole.margin, floor),
         uncosted=whole.uncosted,
         freight=totals.freight,
-        tax=Money(sum(one.tax.minor for one in totals.taxes), currency),
+        tax=_tax(totals),
         gross=totals.gross,
         discount=snapshot.discount,
+        reason=snapshot.discount_reason,
         saved=saved_by_discount(
             snapshot, (one for one in snapshot.openings if one.alternate == BASE)
         ),
         floor=floor,
+        floor_today=snapshot.floor is None,
         openings=_opening_figures(snapshot, floor),
         kits=tuple(_kit(snapshot, at, kit, floor) for at, kit in enumerate(snapshot.kits)),
         suppliers=tuple(
@@ -56,7 +82,7 @@ def sheet_of_snapshot(
         ),
         extras=_sheet_extras(snapshot, floor),
         alternates=tuple(
-            _alternate(snapshot, one.code, one.title, one.deducts, sales, floor)
+            _alternate(snapshot, one, floor, accepted=one.code in (accepted or ()))
             for one in snapshot.alternates
         ),
         overrides=_decisions(snapshot, "override"),
@@ -73,7 +99,25 @@ def sheet_of_snapshot(
         ),
         facts=facts_of(snapshot),
         basis=basis_of(snapshot),
+        accepted=None if accepted is None else _accepted(snapshot, accepted, floor),
     )
+
+
+def _accepted(snapshot: Snapshot, codes: Sequence[str], floor: Fraction) -> SheetAccepted:
+    totals = offer_totals(snapshot, codes)
+    whole = earning("", sold(snapshot, codes), snapshot.currency)
+    return SheetAccepted(
+        tuple(codes),
+        _figures(whole.margin, floor),
+        whole.uncosted,
+        totals.freight,
+        _tax(totals),
+        totals.gross,
+    )
+
+
+def _tax(totals: FrozenTotals) -> Money:
+    return Money(sum(one.tax.minor for one in totals.taxes), totals.gross.currency)
 
 
 def _opening_figures(snapshot: Snapshot, floor: Fraction) -> tuple[MarginOpening, ...]:
@@ -149,24 +193,18 @@ def _net_of(snapshot: Snapshot, kind: LineKind) -> Fraction:
 
 
 def _alternate(
-    snapshot: Snapshot,
-    code: str,
-    title: str,
-    deducts: tuple[str, ...],
-    base: Sequence[Sale],
-    floor: Fraction,
+    snapshot: Snapshot, one: FrozenAlternate, floor: Fraction, *, accepted: bool
 ) -> SheetAlternate:
-    def margin(sales: Sequence[Sale]) -> Margin:
-        return earning("", sales, snapshot.currency).margin
-
-    added = list(sales_of(snapshot, (code,)))
-    kept = [one for one in base if not one.mark or one.mark not in deducts]
-    before, after = margin(base), margin([*kept, *added])
-    change = Margin(
-        after.price - before.price,
-        Cost(after.cost.units - before.cost.units, snapshot.currency),
+    whole = earning("", sold(snapshot, (one.code,)), snapshot.currency).margin
+    change = changed_by(snapshot, one.code).margin
+    return SheetAlternate(
+        one.code,
+        one.title,
+        one.deducts,
+        _figures(change, None),
+        _figures(whole, floor),
+        accepted,
     )
-    return SheetAlternate(code, title, deducts, _figures(change, None), _figures(after, floor))
 
 
 def _decisions(snapshot: Snapshot, what: str) -> tuple[Decision, ...]:

@@ -53,13 +53,30 @@ class SheetExtra:
 
 @dataclass(frozen=True, slots=True)
 class SheetAlternate:
-    """What an alternate changes, and the job with it in place of what it takes out."""
+    """What an alternate changes, and the job with it in place of what it takes out. accepted: the
+    customer took it."""
 
     code: str
     title: str
     deducts: tuple[str, ...]
     change: Figures
     with_it: Figures
+    accepted: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SheetAccepted:
+    """What the customer accepted: the base bid with these alternates, each as it was quoted.
+
+    figures, uncosted: as the sheet's are of the base bid; freight, tax, gross [Money].
+    """
+
+    alternates: tuple[str, ...]
+    figures: Figures
+    uncosted: Money
+    freight: Money
+    tax: Money
+    gross: Money
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,8 +96,9 @@ class InternalSheet:
 
     total: the base bid, hardware and extra lines of known cost, without freight and tax. uncosted:
     price of what has no known cost [Money]. freight, tax, gross: of the base bid [Money].
-    discount: off the customer's prices [fraction]; saved: what it takes off. floor: the owner's,
-    on the day the sheet is made [margin / price].
+    discount: off the customer's prices [fraction], reason: why; saved: what it takes off. floor:
+    the owner's [margin / price] on the day of quoting, or (floor_today) on that the sheet is made,
+    where the quote is from before it was kept. accepted: None where the quote was not.
     """
 
     head: PaperHead
@@ -91,8 +109,10 @@ class InternalSheet:
     tax: Money
     gross: Money
     discount: Fraction
+    reason: str
     saved: Money
     floor: Fraction
+    floor_today: bool
     openings: tuple[MarginOpening, ...]
     kits: tuple[SheetKit, ...]
     suppliers: tuple[SupplierFigures, ...]
@@ -104,6 +124,7 @@ class InternalSheet:
     open_stops: tuple[tuple[str, str], ...]
     facts: tuple[tuple[str, str], ...]
     basis: str
+    accepted: SheetAccepted | None = None
 
 
 AnyPaper = Paper | InternalSheet

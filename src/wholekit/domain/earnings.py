@@ -1,19 +1,22 @@
 """What issued quotes earn, and why: margins by any key, cost drift, quotes won and lost.
 
 Everything is worked out from snapshots: price and cost are those of the day of quoting. Tax that
-prices contain is no part of a price here. Alternates count only where they are asked for.
+prices contain is no part of a price here. Price, cost and margin are of hardware and of extra lines
+whose cost is known, without freight. Alternates count where they were accepted.
 """
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 from fractions import Fraction
 
+from wholekit.domain.customers import BOXED_SET
 from wholekit.domain.errors import CallError
 from wholekit.domain.margins import Margin
 from wholekit.domain.quantities import Cost, Money
-from wholekit.domain.quotes.frozen import Snapshot
+from wholekit.domain.quotes.frozen import FrozenKit, Snapshot
 from wholekit.domain.quotes.job import BASE
 from wholekit.domain.tax import LineKind
 
@@ -25,7 +28,8 @@ AGREED = "price agreed by hand"
 class Sale:
     """One line of one opening, or an extra line, as sold: price and cost for all of it.
 
-    cost None: not known (an extra line without one).
+    kit: its kind, see `kit_name`. cost None: not known (an extra line without one). alternate:
+    whose it is, empty for the base bid.
     """
 
     quote: str
@@ -41,6 +45,13 @@ class Sale:
     quantity: int
     price: Money
     cost: Cost | None
+    alternate: str = ""
+
+    @property
+    def place(self) -> str:
+        """Where in which quote: `Q-00012/3 101`, with its alternate in brackets."""
+        said = f"{self.quote} {self.mark or EXTRA}"
+        return f"{said} [{self.alternate}]" if self.alternate else said
 
 
 class Key(StrEnum):
@@ -59,9 +70,9 @@ class Key(StrEnum):
 
 
 _KEYS: Mapping[Key, Callable[[Sale], str]] = {
-    Key.LINE: lambda one: f"{one.quote} {one.mark} {one.sku or one.description}".replace("  ", " "),
-    Key.KIT: lambda one: f"{one.quote} {one.kit}",
-    Key.OPENING: lambda one: f"{one.quote} {one.mark or EXTRA}",
+    Key.LINE: lambda one: f"{one.place} {one.sku or one.description}",
+    Key.KIT: lambda one: one.kit,
+    Key.OPENING: lambda one: one.place,
     Key.JOB: lambda one: one.job,
     Key.CUSTOMER: lambda one: one.customer,
     Key.SALESPERSON: lambda one: one.salesperson,
@@ -82,11 +93,47 @@ class Earning:
     uncosted: Money
 
 
+def kit_name(kit: FrozenKit) -> str:
+    """A kind of kit by what it is: series, mount, spring size, finish, so that the same kind in
+    several quotes has one name. The series of a body in a boxed set is that of the set's pieces.
+    """
+    found = [line for line in kit.lines if line.kind == "body"]
+    found = found or [line for line in kit.lines if line.kind == BOXED_SET]
+    series = sorted({name for line in found for name in line.series})
+    size = "no size fits" if kit.spring_size is None else f"size {kit.spring_size}"
+    parts = ["+".join(series) or "no body", kit.mount, size, kit.finish]
+    return " / ".join([*parts, "pair"] if kit.leaves > 1 else parts)
+
+
+def sold(snapshot: Snapshot, accepted: Sequence[str] = ()) -> tuple[Sale, ...]:
+    """What was sold: the base bid without the marks that accepted alternates take out, and what
+    those alternates add. Accepted is none: the base bid."""
+    out = {mark for one in snapshot.alternates if one.code in accepted for mark in one.deducts}
+    return tuple(
+        one for one in sales_of(snapshot, (BASE, *accepted)) if one.alternate or one.mark not in out
+    )
+
+
+def changed_by(snapshot: Snapshot, alternate: str) -> Earning:
+    """What taking an alternate would change of the base bid's margin, under quote and code."""
+    whole, base = (
+        earning("", sold(snapshot, codes), snapshot.currency) for codes in ((alternate,), ())
+    )
+    return Earning(
+        f"{_label(snapshot)} {alternate}",
+        len(list(sales_of(snapshot, (alternate,)))),
+        Margin(
+            whole.margin.price - base.margin.price, whole.margin.cost + base.margin.cost.times(-1)
+        ),
+        whole.uncosted - base.uncosted,
+    )
+
+
 def sales_of(snapshot: Snapshot, alternates: Sequence[str] = (BASE,)) -> Iterator[Sale]:
     """Every sale of a snapshot: kit lines of each opening, then extra lines with a price."""
     factors = dict(snapshot.net_of)
     head = (
-        f"{snapshot.quote}/{snapshot.revision}",
+        _label(snapshot),
         snapshot.job,
         snapshot.customer.code,
         snapshot.salesperson,
@@ -96,17 +143,19 @@ def sales_of(snapshot: Snapshot, alternates: Sequence[str] = (BASE,)) -> Iterato
     for opening in snapshot.openings:
         if opening.alternate not in alternates:
             continue
-        for line in snapshot.kit_of(opening).lines:
+        kit = snapshot.kit_of(opening)
+        for line in kit.lines:
             yield Sale(
                 *head,
                 supplier=line.supplier,
                 mark=opening.mark,
-                kit=f"kit {opening.kit + 1}",
+                kit=kit_name(kit),
                 sku=line.sku,
                 description=line.description,
                 quantity=line.quantity * opening.quantity,
                 price=line.total.times(opening.quantity).scaled(hardware),
                 cost=line.cost.times(line.quantity * opening.quantity),
+                alternate=opening.alternate,
             )
     for extra in snapshot.extras:
         if extra.total is None or extra.alternate not in alternates:
@@ -121,6 +170,7 @@ def sales_of(snapshot: Snapshot, alternates: Sequence[str] = (BASE,)) -> Iterato
             quantity=extra.quantity,
             price=extra.total.scaled(factors.get(extra.kind, Fraction(1))),
             cost=None if extra.cost is None else extra.cost.times(extra.quantity),
+            alternate=extra.alternate,
         )
 
 
@@ -188,7 +238,7 @@ def drift_of(
     if now.under(floor):
         short = price_at(now.cost, floor) - now.price
     return Drift(
-        f"{snapshot.quote}/{snapshot.revision}",
+        _label(snapshot),
         snapshot.job,
         snapshot.customer.code,
         snapshot.valid_until,
@@ -217,7 +267,8 @@ def price_at(cost: Cost, margin: Fraction) -> Money:
 
 @dataclass(frozen=True, slots=True)
 class Fate:
-    """What became of a quote: won, lost or still open, for how much net, and why it was lost."""
+    """What became of a quote: won, lost or still open, for how much net (freight in it, tax not;
+    where it was accepted, of what was accepted), and why it was lost."""
 
     quote: str
     customer: str
@@ -232,7 +283,7 @@ class WinRate:
     """Quotes won, lost and open, by count and by net [Money].
 
     rate: won of those decided [fraction of quotes], by_money: of their net; None where none is.
-    lost_by: (reason, count, net) of those lost.
+    lost_by: (reason, count, net) of those lost. left_out: (currency, count) of other currencies.
     """
 
     won: int
@@ -242,6 +293,7 @@ class WinRate:
     lost_net: Money
     open_net: Money
     lost_by: tuple[tuple[str, int, Money], ...]
+    left_out: tuple[tuple[str, int], ...] = ()
 
     @property
     def rate(self) -> Fraction | None:
@@ -276,7 +328,22 @@ def win_rate(fates: Sequence[Fate], currency: str) -> WinRate:
         _net(lost, currency),
         _net(still, currency),
         tuple((name, len(found), _net(found, currency)) for name, found in sorted(reasons.items())),
+        left_out((one.net.currency for one in fates), currency),
     )
+
+
+def left_out(currencies: Iterable[str], currency: str) -> tuple[tuple[str, int], ...]:
+    """How many are in each currency but one, by currency.
+
+    >>> left_out(["USD", "EUR", "EUR"], "USD")
+    (('EUR', 2),)
+    """
+    return tuple(sorted(Counter(one for one in currencies if one != currency).items()))
+
+
+def _label(snapshot: Snapshot) -> str:
+    """The quote's name, or the job's while it has none."""
+    return f"{snapshot.quote}/{snapshot.revision}" if snapshot.revision else snapshot.job
 
 
 def _net(fates: Sequence[Fate], currency: str) -> Money:

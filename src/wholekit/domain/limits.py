@@ -20,7 +20,8 @@ class Standing:
     """What the limits look at.
 
     tier: hardware at the customer's own prices; hardware: as quoted; net, cost: hardware and
-    extra lines whose cost is known [Money, Cost].
+    extra lines whose cost is known, without freight and tax [Money, Cost]: the price that margins
+    are on.
     """
 
     tier: Money

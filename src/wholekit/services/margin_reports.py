@@ -1,7 +1,7 @@
 """What the owner asks: margins, cost drift, quotes won and lost, and what if."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 
@@ -13,22 +13,42 @@ from wholekit.domain.earnings import (
     Key,
     Sale,
     WinRate,
+    changed_by,
     drift_of,
     earning,
     earnings_by,
+    left_out,
     price_at,
-    sales_of,
+    sold,
     win_rate,
 )
 from wholekit.domain.errors import CallError
 from wholekit.domain.kits import Policy, Shelf
 from wholekit.domain.limits import standing_of
 from wholekit.domain.margins import Margin
-from wholekit.domain.quantities import Cost, Money
-from wholekit.domain.quotes import BASE, CatalogRef, HousePolicy, Revision, State, quote_label
+from wholekit.domain.quantities import Cost, Money, currency_digits
+from wholekit.domain.quotes import (
+    BASE,
+    CatalogRef,
+    HousePolicy,
+    Job,
+    Revision,
+    Snapshot,
+    State,
+    quote_label,
+)
+from wholekit.domain.quotes.totals import (
+    base_totals,
+    hardware_for,
+    net_factors,
+    offer_totals,
+    priced_at,
+)
+from wholekit.domain.quotes.worked import WorkedOpening
+from wholekit.domain.tax import LineKind
 from wholekit.services.desk import Deed, Desk, job_of
-from wholekit.services.ports import RevisionFilter, UnitOfWork, snapshot_of
-from wholekit.services.workup import Workup, freeze, work_up_job
+from wholekit.services.ports import JobFilter, Page, RevisionFilter, UnitOfWork, snapshot_of
+from wholekit.services.workup import Workup, freeze, work_up_contents, work_up_job
 
 COUNTED = frozenset({State.ISSUED, State.ACCEPTED})
 DECIDED = frozenset({State.ISSUED, State.ACCEPTED, State.DECLINED, State.EXPIRED})
@@ -36,50 +56,76 @@ DECIDED = frozenset({State.ISSUED, State.ACCEPTED, State.DECLINED, State.EXPIRED
 
 @dataclass(frozen=True, slots=True)
 class MarginReport:
-    """Margins by a key, and all together."""
+    """Margins by a key, and all together.
+
+    left_out: (currency, count) of quotes in other currencies. alternates: what each open one would
+    change, in no total.
+    """
 
     key: Key
     currency: str
     earnings: tuple[Earning, ...]
     total: Earning
     floor: Fraction
+    left_out: tuple[tuple[str, int], ...] = ()
+    alternates: tuple[Earning, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """A base bid for a price. margin: on hardware and extra lines of known cost, without freight
+    and tax; net: as the quote shows it, freight and all extra lines in it [Money]."""
+
+    margin: Margin
+    net: Money
 
 
 @dataclass(frozen=True, slots=True)
 class WhatIf:
-    """A job as it is and as it would be. now, then: margins; openings lacking pieces or stopped."""
+    """A job's base bid as it is and as it would be; openings then lacking pieces or stopped."""
 
     job: str
-    now: Margin
-    then: Margin
+    now: Offer
+    then: Offer
     lacking: tuple[str, ...] = ()
     stopped: tuple[str, ...] = ()
 
 
-def margin_report(desk: Desk, key: Key, wanted: RevisionFilter, currency: str) -> MarginReport:
-    """Margins of issued quotes by a key; a quote counts once, by `counted`."""
+def margin_report(
+    desk: Desk, key: Key, wanted: RevisionFilter, currency: str, *, alternates: bool = False
+) -> MarginReport:
+    """Margins of issued quotes by a key; a quote counts once, by `counted`, as `sold`.
+
+    Raises CallError (days reversed; a customer or salesperson nobody knows), QuantityError.
+    """
+    currency_digits(currency)
     with desk.store.reading() as uow:
-        chosen = RevisionFilter(
-            wanted.issued_from,
-            wanted.issued_to,
-            wanted.customer,
-            wanted.salesperson,
-            wanted.job_id,
-            wanted.states or COUNTED,
-        )
+        _check(uow, wanted)
+        chosen = replace(wanted, states=wanted.states or COUNTED)
         revisions = counted(uow.revisions.matching(chosen))
         floor = uow.policy.get().floor
-    sales = [sale for one in revisions for sale in sales_of(snapshot_of(one))]
-    return _report(sales, key, currency, floor)
+    sales = [sale for one in revisions for sale in sold(snapshot_of(one), one.accepted)]
+    still_open = [snapshot_of(one) for one in revisions if one.state is State.ISSUED]
+    return replace(
+        _report(sales, key, currency, floor),
+        left_out=left_out((snapshot_of(one).currency for one in revisions), currency),
+        alternates=_changes(still_open, currency) if alternates else (),
+    )
 
 
-def job_margins(desk: Desk, deed: Deed, reference: str, key: Key) -> MarginReport:
+def job_margins(
+    desk: Desk, deed: Deed, reference: str, key: Key, *, alternates: bool = False
+) -> MarginReport:
     """Margins of a job as it stands, on today's prices and cost. Raises CallError, InputError."""
     with desk.store.reading() as uow:
         job = job_of(uow, reference)
         workup = work_up_job(uow, desk, job, deed.day)
         floor = uow.policy.get().floor
-    return _report(_sales(desk, deed, workup), key, job.currency, floor)
+    snapshot = _as_if_issued(desk, deed, workup)
+    return replace(
+        _report(sold(snapshot), key, job.currency, floor),
+        alternates=_changes([snapshot], job.currency) if alternates else (),
+    )
 
 
 def cost_drift(desk: Desk, deed: Deed) -> tuple[Drift, ...]:
@@ -102,62 +148,82 @@ def cost_drift(desk: Desk, deed: Deed) -> tuple[Drift, ...]:
 
 
 def win_report(desk: Desk, deed: Deed, wanted: RevisionFilter, currency: str) -> WinRate:
-    """Quotes won and lost; an issued one past its day counts as expired."""
+    """Quotes won and lost; an issued one past its day counts as expired.
+
+    Raises CallError and QuantityError as `margin_report`.
+    """
+    currency_digits(currency)
     with desk.store.reading() as uow:
-        chosen = RevisionFilter(
-            wanted.issued_from,
-            wanted.issued_to,
-            wanted.customer,
-            wanted.salesperson,
-            wanted.job_id,
-            DECIDED,
-        )
-        revisions = counted(uow.revisions.matching(chosen))
+        _check(uow, wanted)
+        revisions = counted(uow.revisions.matching(replace(wanted, states=DECIDED)))
     return win_rate([_fate(one, deed.day) for one in revisions], currency)
 
 
 def what_if_price(desk: Desk, deed: Deed, reference: str, price: Money) -> WhatIf:
-    """The margin of a job sold for a net price [Money]. Raises CallError."""
-    job, now = _standing(desk, deed, reference)
-    if price.currency != now.price.currency:
-        raise CallError(
-            "override-currency", currency=price.currency, job_currency=now.price.currency
-        )
-    return WhatIf(job, now, Margin(price, now.cost))
+    """A base bid sold for a price without freight and tax [Money]. Raises CallError."""
+    workup = _worked(desk, deed, reference)
+    _need_currency(price, workup)
+    now = _offer(workup)
+    lines = now.margin.price - _net_hardware(workup, base_totals(workup.job, workup.place).hardware)
+    hardware = (price - lines).scaled(1 / net_factors(workup.place)[LineKind.HARDWARE])
+    totals = priced_at(workup.job, workup.place, hardware)
+    return WhatIf(_label(workup), now, Offer(Margin(price, now.margin.cost), totals.net))
+
+
+def what_if_net(desk: Desk, deed: Deed, reference: str, net: Money) -> WhatIf:
+    """A base bid whose net, as the quote shows it, comes to so much [Money]. Raises CallError."""
+    workup = _worked(desk, deed, reference)
+    _need_currency(net, workup)
+    now = _offer(workup)
+    there = base_totals(workup.job, workup.place).hardware
+    hardware = hardware_for(workup.job, workup.place, net)
+    moved = _net_hardware(workup, hardware) - _net_hardware(workup, there)
+    then = Margin(now.margin.price + moved, now.margin.cost)
+    totals = priced_at(workup.job, workup.place, hardware)
+    return WhatIf(_label(workup), now, Offer(then, totals.net))
 
 
 def what_if_margin(desk: Desk, deed: Deed, reference: str, margin: Fraction) -> WhatIf:
-    """The least net price of a base bid that earns a margin [fraction of it]. Raises CallError."""
-    job, now = _standing(desk, deed, reference)
-    return WhatIf(job, now, Margin(price_at(now.cost, margin), now.cost))
+    """The least price of a base bid that earns a margin [fraction of it]. Raises CallError."""
+    cost = _offer(_worked(desk, deed, reference)).margin.cost
+    return what_if_price(desk, deed, reference, price_at(cost, margin))
 
 
-def what_if_supplier(desk: Desk, deed: Deed, reference: str, supplier: str) -> WhatIf:
-    """A job with kits of one supplier's latest catalogue alone. Raises CallError, InputError."""
+def what_if_supplier(
+    desk: Desk, deed: Deed, reference: str, supplier: str, marks: Sequence[str] = ()
+) -> WhatIf:
+    """A job with kits of one supplier's latest catalogue alone.
+
+    marks: of the base bid, those that are tried; the others stay as they are. None: every opening.
+    Raises CallError, InputError.
+    """
     with desk.store.reading() as uow:
         job = job_of(uow, reference)
         now = work_up_job(uow, desk, job, deed.day)
-        current = {one.catalog_id: one for one in uow.catalogs.current()}
-        row = current.get(supplier)
-        if row is None:
-            raise CallError("supplier-unknown", supplier=supplier, known=list(current))
-        if row.currency != job.currency:
-            raise CallError(
-                "job-currency",
-                job=job.label,
-                currency=job.currency,
-                supplier=row.supplier,
-                other=row.currency,
-            )
-        catalog = uow.catalogs.load(CatalogRef(row.catalog_id, row.revision))
-        shelf = Shelf([catalog], Policy((), job.stock_first))
-        then = work_up_job(uow, desk, job, deed.day, shelf)
+        contents = now.job.contents
+        known = [one.mark for one in contents.openings if one.alternate == BASE]
+        for mark in marks:
+            if mark not in known:
+                raise CallError("job-mark-unknown", job=job.label, mark=mark, known=known)
+        tried = [
+            one
+            for one in contents.openings
+            if not marks or (one.alternate == BASE and one.mark in marks)
+        ]
+        shelf = _shelf_of(uow, job, supplier)
+        chosen = replace(contents, openings=tuple(tried))
+        other = {
+            one.entry.id: one
+            for one in work_up_contents(uow, desk, chosen, deed.day, shelf).job.openings
+        }
+    openings = tuple(other.get(one.entry.id, one) for one in now.job.openings)
+    then = replace(now, job=replace(now.job, openings=openings))
     return WhatIf(
         job.label,
-        _margin(now),
-        _margin(then),
-        tuple(one.entry.mark for one in then.job.openings if not one.kit.complete),
-        tuple(one.entry.mark for one in then.job.openings if one.open_stops()),
+        _offer(now),
+        _offer(then),
+        tuple(_where(one) for one in openings if not one.kit.complete),
+        tuple(_where(one) for one in openings if one.open_stops()),
     )
 
 
@@ -171,18 +237,42 @@ def counted(revisions: Sequence[Revision]) -> list[Revision]:
     return list(chosen.values())
 
 
-def _report(sales: list[Sale], key: Key, currency: str, floor: Fraction) -> MarginReport:
+def _check(uow: UnitOfWork, wanted: RevisionFilter) -> None:
+    """Raises CallError for days the wrong way round, and for names that nobody has."""
+    first, last = wanted.issued_from, wanted.issued_to
+    if first is not None and last is not None and last < first:
+        raise CallError("dates-reversed", first=f"{first}", last=f"{last}")
+    if wanted.customer and uow.customers.get(wanted.customer) is None:
+        raise CallError("customer-unknown", name=wanted.customer)
+    name = wanted.salesperson
+    if name and uow.people.get(name) is None:
+        _, jobs = uow.jobs.page(JobFilter(salesperson=name), Page(limit=1))
+        if not jobs:
+            raise CallError("salesperson-unknown", name=name)
+
+
+def _report(sales: Sequence[Sale], key: Key, currency: str, floor: Fraction) -> MarginReport:
     mine = [one for one in sales if one.price.currency == currency]
     return MarginReport(
         key, currency, earnings_by(mine, key, currency), earning("total", mine, currency), floor
     )
 
 
-def _sales(desk: Desk, deed: Deed, workup: Workup) -> list[Sale]:
-    """A job's sales as they would be if it were issued now."""
+def _changes(snapshots: Sequence[Snapshot], currency: str) -> tuple[Earning, ...]:
+    """What each alternate would change, quote by quote."""
+    return tuple(
+        changed_by(one, alternate.code)
+        for one in snapshots
+        if one.currency == currency
+        for alternate in one.alternates
+    )
+
+
+def _as_if_issued(desk: Desk, deed: Deed, workup: Workup) -> Snapshot:
+    """A job as it would be frozen if it were issued now."""
     job = workup.job.contents.job
     stand_in = Revision("", job.id, 0, 0, State.DRAFT, deed.at, deed.who, valid_days=1)
-    snapshot = freeze(
+    return freeze(
         workup,
         desk,
         stand_in,
@@ -191,19 +281,56 @@ def _sales(desk: Desk, deed: Deed, workup: Workup) -> list[Sale]:
         by=deed.who,
         policy=HousePolicy(),
     )
-    return list(sales_of(snapshot))
 
 
-def _standing(desk: Desk, deed: Deed, reference: str) -> tuple[str, Margin]:
+def _worked(desk: Desk, deed: Deed, reference: str) -> Workup:
     with desk.store.reading() as uow:
-        job = job_of(uow, reference)
-        return job.label, _margin(work_up_job(uow, desk, job, deed.day))
+        return work_up_job(uow, desk, job_of(uow, reference), deed.day)
 
 
-def _margin(workup: Workup) -> Margin:
-    """Hardware and extra lines of known cost of the base bid."""
+def _offer(workup: Workup) -> Offer:
+    """The base bid as it stands."""
     standing = standing_of(workup.job, workup.place, (BASE,))
-    return Margin(standing.net, standing.cost)
+    return Offer(Margin(standing.net, standing.cost), base_totals(workup.job, workup.place).net)
+
+
+def _net_hardware(workup: Workup, hardware: Money) -> Money:
+    """What is net of a hardware amount: all of it, unless prices contain the tax."""
+    return hardware.scaled(net_factors(workup.place)[LineKind.HARDWARE])
+
+
+def _need_currency(amount: Money, workup: Workup) -> None:
+    if amount.currency != workup.job.currency:
+        raise CallError(
+            "override-currency", currency=amount.currency, job_currency=workup.job.currency
+        )
+
+
+def _shelf_of(uow: UnitOfWork, job: Job, supplier: str) -> Shelf:
+    """A supplier's latest catalogue alone. Raises CallError (unknown; another currency)."""
+    current = {one.catalog_id: one for one in uow.catalogs.current()}
+    row = current.get(supplier)
+    if row is None:
+        raise CallError("supplier-unknown", supplier=supplier, known=list(current))
+    if row.currency != job.currency:
+        raise CallError(
+            "job-currency",
+            job=job.label,
+            currency=job.currency,
+            supplier=row.supplier,
+            other=row.currency,
+        )
+    catalog = uow.catalogs.load(CatalogRef(row.catalog_id, row.revision))
+    return Shelf([catalog], Policy((), job.stock_first))
+
+
+def _where(one: WorkedOpening) -> str:
+    entry = one.entry
+    return f"{entry.mark} [{entry.alternate}]" if entry.alternate else entry.mark
+
+
+def _label(workup: Workup) -> str:
+    return workup.job.contents.job.label
 
 
 def _present(uow: UnitOfWork, revisions: Sequence[Revision]) -> dict[str, Catalog]:
@@ -223,5 +350,5 @@ def _fate(revision: Revision, day: date) -> Fate:
         snapshot.salesperson,
         revision.state_on(day).value,
         revision.lost_reason,
-        snapshot.totals.net,
+        offer_totals(snapshot, revision.accepted).net,
     )

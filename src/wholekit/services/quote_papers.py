@@ -1,6 +1,6 @@
 """The revision a paper is made of: an issued one as it was frozen, or the draft as it stands."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import timedelta
 from fractions import Fraction
 
@@ -8,7 +8,12 @@ from wholekit.domain.errors import CallError
 from wholekit.domain.quotes import Job, Revision, Snapshot, State
 from wholekit.services.desk import Deed, Desk, job_of
 from wholekit.services.ports import UnitOfWork, snapshot_of
-from wholekit.services.quotes import issued_revision, quote_revisions, split_reference
+from wholekit.services.quotes import (
+    issued_revision,
+    next_draft,
+    quote_revisions,
+    split_reference,
+)
 from wholekit.services.workup import freeze, work_up_job
 
 
@@ -17,7 +22,8 @@ class Shown:
     """What a paper is made of. label: the revision's, or the job's while it has no number.
 
     draft: the snapshot is of the job as it stands and is kept nowhere. digest: of what was frozen,
-    empty for a draft. floor: the owner's, now [margin / price].
+    empty for a draft. floor: the owner's, now [margin / price]. accepted: codes of the alternates
+    the customer took; None where the revision was not accepted.
     """
 
     label: str
@@ -25,6 +31,7 @@ class Shown:
     draft: bool
     digest: str
     floor: Fraction
+    accepted: tuple[str, ...] | None = None
 
 
 def revision_shown(desk: Desk, deed: Deed, reference: str, number: int | None = None) -> Shown:
@@ -60,6 +67,7 @@ def _issued(desk: Desk, reference: str) -> Shown:
         draft=False,
         digest=revision.snapshot_digest,
         floor=_floor(desk),
+        accepted=revision.accepted if revision.state is State.ACCEPTED else None,
     )
 
 
@@ -84,24 +92,10 @@ def as_it_stands(desk: Desk, deed: Deed, reference: str) -> Shown:
 
 def _draft(uow: UnitOfWork, desk: Desk, deed: Deed, job: Job) -> Revision:
     """The job's draft, or what one made now would be."""
-    before = uow.revisions.of_job(job.id)
-    for one in before:
+    for one in uow.revisions.of_job(job.id):
         if one.state is State.DRAFT:
             return one
-    new = Revision(
-        id=desk.ids.new(),
-        job_id=job.id,
-        quote_number=0,
-        number=1,
-        state=State.DRAFT,
-        created_at=deed.at,
-        created_by=deed.who,
-        valid_days=uow.policy.get().valid_days,
-    )
-    if not before:
-        return new
-    last = before[-1]
-    return replace(new, quote_number=last.quote_number, number=last.number + 1)
+    return next_draft(uow, desk, deed, job)
 
 
 def _floor(desk: Desk) -> Fraction:

@@ -7,7 +7,9 @@ from datetime import date, timedelta
 from wholekit.domain.errors import CallError
 from wholekit.domain.findings import Finding
 from wholekit.domain.limits import Breach, Standing, approved, breaches, parts_of, standing_of
+from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import (
+    BASE,
     LOST_REASONS,
     Approval,
     Job,
@@ -17,6 +19,7 @@ from wholekit.domain.quotes import (
     digest,
     snapshot_text,
 )
+from wholekit.domain.quotes.totals import base_totals
 from wholekit.services.desk import (
     Deed,
     Desk,
@@ -47,11 +50,16 @@ class OpenStop:
 
 @dataclass(frozen=True, slots=True)
 class Review:
-    """What stands between a draft and its issue: open stops, and limits passed and not approved."""
+    """What stands between a draft and its issue: open stops, and limits passed and not approved.
+
+    standing: of the base bid, as limits and margin look at it; net: the base bid's as the quote
+    shows it, freight and all extra lines in it.
+    """
 
     job: Job
     workup: Workup
     standing: Standing
+    net: Money
     stops: tuple[OpenStop, ...]
     breaches: tuple[Breach, ...]
     approval: Approval | None
@@ -64,18 +72,28 @@ class Review:
 
 @dataclass(frozen=True, slots=True)
 class Issue:
-    """The outcome of issuing: the issued revision, or None where the review is not clear."""
+    """The outcome of issuing: the issued revision, or None where the review is not clear.
+
+    drafted: there was no draft, it was made on the way.
+    """
 
     review: Review
     revision: Revision | None
+    drafted: bool = False
 
 
 def draft_quote(
-    desk: Desk, deed: Deed, reference: str, *, cover_note: str = "", valid_days: int | None = None
+    desk: Desk,
+    deed: Deed,
+    reference: str,
+    *,
+    cover_note: str | None = None,
+    valid_days: int | None = None,
 ) -> Revision:
     """A draft for the next revision of a job's quote; a job has one draft at most.
 
-    Raises CallError: there is one, days out of range.
+    What is None is as in the revision before, or else no note and the days of the house. Raises
+    CallError: there is a draft, days out of range.
     """
     with desk.store.writing() as uow:
         job = held_job(uow, reference)
@@ -150,7 +168,7 @@ def approve_draft(desk: Desk, deed: Deed, reference: str, reason: str) -> Revisi
 
 
 def issue_quote(desk: Desk, deed: Deed, reference: str, *, expected: int | None = None) -> Issue:
-    """Freeze a job's draft and send it; without one, a draft is made first.
+    """Freeze a job's draft and send it; without one, it is drafted first as by `draft_quote`.
 
     Nothing is written where a stop is open or a limit is passed without approval. The job's issued
     revision before it is superseded (expired, if it was past its day); one that was accepted stays
@@ -160,7 +178,8 @@ def issue_quote(desk: Desk, deed: Deed, reference: str, *, expected: int | None 
     with desk.store.writing() as uow:
         job = held_job(uow, reference)
         need_known(uow, deed, "issue a quote")
-        draft = _draft_of(uow, job) or _draft(desk, deed, uow, job, "", None)
+        there = _draft_of(uow, job)
+        draft = there or _draft(desk, deed, uow, job, None, None)
         check_version("revision", draft.label, expected, draft.version)
         review = _review(uow, desk, deed, job, draft)
         contents = review.workup.job.contents
@@ -197,7 +216,7 @@ def issue_quote(desk: Desk, deed: Deed, reference: str, *, expected: int | None 
         )
         _save(uow, deed, draft, issued, "quote-issued")
         uow.commit()
-    return Issue(review, issued)
+    return Issue(review, issued, drafted=there is None)
 
 
 def close_quote(
@@ -207,12 +226,14 @@ def close_quote(
     to: State,
     *,
     lost_reason: str = "",
+    alternates: Sequence[str] = (),
     remark: str = "",
     expected: int | None = None,
 ) -> Revision:
     """Mark an issued revision accepted, declined (why: one of LOST_REASONS) or expired.
 
-    reference: `Q-00012/3`, or `Q-00012` for its latest. Raises CallError, ConflictError.
+    reference: `Q-00012/3`, or `Q-00012` for its latest. alternates: codes of those accepted with
+    the base bid. Raises CallError, ConflictError.
     """
     if to is State.DECLINED and lost_reason not in LOST_REASONS:
         raise CallError("lost-reason-unknown", given=lost_reason, known=list(LOST_REASONS))
@@ -220,9 +241,9 @@ def close_quote(
         raise CallError("lost-reason-unwanted", to=to.value)
     with desk.store.writing() as uow:
         uow.jobs.for_change(revision_of(uow, reference).job_id)
-        revision = revision_of(uow, reference)
+        revision = _whole(uow, revision_of(uow, reference))
         check_version("revision", revision.label, expected, revision.version)
-        new = _end(uow, deed, revision, to, lost_reason, remark)
+        new = _end(uow, deed, revision, to, lost_reason, remark, alternates)
         uow.commit()
     return new
 
@@ -290,7 +311,8 @@ def _review(uow: UnitOfWork, desk: Desk, deed: Deed, job: Job, draft: Revision |
     return Review(
         job,
         workup,
-        standing_of(workup.job, workup.place),
+        standing_of(workup.job, workup.place, (BASE,)),
+        base_totals(workup.job, workup.place).net,
         tuple(
             OpenStop(one.entry.mark, one.entry.alternate, finding)
             for one in workup.job.openings
@@ -304,18 +326,28 @@ def _review(uow: UnitOfWork, desk: Desk, deed: Deed, job: Job, draft: Revision |
 
 
 def _draft(
-    desk: Desk,
-    deed: Deed,
-    uow: UnitOfWork,
-    job: Job,
-    cover_note: str,
-    valid_days: int | None,
+    desk: Desk, deed: Deed, uow: UnitOfWork, job: Job, cover_note: str | None, days: int | None
 ) -> Revision:
-    before = uow.revisions.of_job(job.id)
-    if any(one.state is State.DRAFT for one in before):
+    if _draft_of(uow, job) is not None:
         raise CallError("draft-there", job=job.label)
-    days = uow.policy.get().valid_days if valid_days is None else valid_days
-    revision = Revision(
+    new = next_draft(uow, desk, deed, job)
+    revision = replace(
+        new,
+        valid_days=new.valid_days if days is None else _days(days),
+        cover_note=new.cover_note if cover_note is None else cover_note,
+    )
+    need_plain(revision)
+    uow.revisions.add(revision)
+    note(uow, deed, "draft-made", "revision", revision.id, job_id=job.id, after=revision)
+    return revision
+
+
+def next_draft(uow: UnitOfWork, desk: Desk, deed: Deed, job: Job) -> Revision:
+    """A draft for a job's next revision, as yet kept nowhere: days and cover note are those of the
+    revision before; without one, the house's days and no note."""
+    before = uow.revisions.of_job(job.id)
+    last = before[-1] if before else None
+    return Revision(
         id=desk.ids.new(),
         job_id=job.id,
         quote_number=max((one.quote_number for one in before), default=0),
@@ -323,13 +355,9 @@ def _draft(
         state=State.DRAFT,
         created_at=deed.at,
         created_by=deed.who,
-        valid_days=_days(days),
-        cover_note=cover_note,
+        valid_days=uow.policy.get().valid_days if last is None else last.valid_days,
+        cover_note="" if last is None else last.cover_note,
     )
-    need_plain(revision)
-    uow.revisions.add(revision)
-    note(uow, deed, "draft-made", "revision", revision.id, job_id=job.id, after=revision)
-    return revision
 
 
 def _draft_of(uow: UnitOfWork, job: Job) -> Revision | None:
@@ -383,11 +411,11 @@ def _end(
     to: State,
     lost_reason: str = "",
     remark: str = "",
+    alternates: Sequence[str] = (),
 ) -> Revision:
-    new = replace(
-        revision.moved(to, at=deed.at, by=deed.who, lost_reason=lost_reason, note=remark),
-        version=revision.version + 1,
-    )
+    said = {"lost_reason": lost_reason, "note": remark}
+    moved = revision.moved(to, at=deed.at, by=deed.who, alternates=alternates, **said)
+    new = replace(moved, version=revision.version + 1)
     _save(uow, deed, revision, new, f"quote-{to.value}", lost_reason)
     return new
 

@@ -3,7 +3,8 @@
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 
-from sqlalchemy import ColumnElement, Connection, Select, func, select
+from sqlalchemy import BigInteger, ColumnElement, Connection, Select, cast, func, select
+from sqlalchemy.dialects.postgresql import JSONB
 
 from wholekit.domain.errors import ConflictError
 from wholekit.domain.quotes import CatalogRef, ExtraLine, Job, JobContents, JobOpening, State
@@ -84,7 +85,11 @@ class SqlJobs:
             select(func.count()).select_from(joined).where(*conditions)
         ).scalar_one()
         found = self._connection.execute(
-            select(JOB, CUSTOMER.c.name.label("customer_name"), *_looked_up())
+            select(
+                JOB,
+                CUSTOMER.c.name.label("customer_name"),
+                *_looked_up(self._connection.dialect.name),
+            )
             .select_from(joined)
             .where(*conditions)
             .order_by(JOB.c.number.desc())
@@ -211,21 +216,26 @@ def _conditions(wanted: JobFilter) -> Iterable[ColumnElement[bool]]:
         yield JOB.c.bids_due <= wanted.due_to.isoformat()
 
 
-def _looked_up() -> tuple[ColumnElement[object], ...]:
+def _looked_up(dialect: str) -> tuple[ColumnElement[object], ...]:
     """What a row of the list shows from other tables: found by index, for the rows shown only."""
     openings = select(func.count()).where(OPENING.c.job_id == JOB.c.id).scalar_subquery()
     latest = select(REVISION).where(REVISION.c.job_id == JOB.c.id)
     newest = latest.order_by(REVISION.c.number.desc()).limit(1)
+    other = REVISION.alias()
+    issued = (
+        select(other.c.id)
+        .where(other.c.job_id == JOB.c.id, other.c.state != State.DRAFT.value)
+        .order_by(other.c.number.desc())
+        .limit(1)
+        .correlate(JOB)
+    )
     net = (
-        select(TOTAL.c.net)
+        select(cast(func.sum(TOTAL.c.net), BigInteger))
         .join(REVISION, REVISION.c.id == TOTAL.c.revision_id)
         .where(
-            REVISION.c.job_id == JOB.c.id,
-            REVISION.c.state != State.DRAFT.value,
-            TOTAL.c.alternate == "",
+            TOTAL.c.revision_id == issued.scalar_subquery(),
+            (TOTAL.c.alternate == "") | TOTAL.c.alternate.in_(_accepted(dialect)),
         )
-        .order_by(REVISION.c.number.desc())
-        .limit(1)
     )
     return (
         openings.label("openings"),
@@ -234,6 +244,18 @@ def _looked_up() -> tuple[ColumnElement[object], ...]:
         newest.with_only_columns(REVISION.c.state).scalar_subquery().label("state"),
         net.scalar_subquery().label("net"),
     )
+
+
+def _accepted(dialect: str) -> Select[tuple[str]]:
+    """The codes of the alternates accepted with a revision, a row each, by the engine's own JSON.
+
+    Codes are free text: no pattern over the list's text tells them apart.
+    """
+    if dialect == "sqlite":
+        codes = func.json_each(REVISION.c.accepted).table_valued("value")
+        return select(codes.c.value)
+    listed = func.jsonb_array_elements_text(cast(REVISION.c.accepted, JSONB))
+    return select(listed.column_valued("value"))
 
 
 def _job_row(row: mapping.AnyRow) -> JobRow:

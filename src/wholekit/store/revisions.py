@@ -71,7 +71,7 @@ class SqlRevisions:
         ).scalar()
         values = _values(revision)
         if there:
-            if revision.snapshot and digest(snapshot_text(revision.snapshot)) != there:
+            if revision.snapshot and not self._is_frozen(revision.id, revision.snapshot, there):
                 raise CallError("snapshot-frozen", label=revision.label)
             values["snapshot_digest"] = there
         rows.save(self._connection, REVISION, REVISION.c.id, values, expected, "revision")
@@ -100,6 +100,18 @@ class SqlRevisions:
             .order_by(REVISION.c.quote_number, REVISION.c.number, REVISION.c.id)
         )
         return tuple(map(_revision, found))
+
+    def _is_frozen(self, revision_id: str, snapshot: Snapshot, there: str) -> bool:
+        """Whether a snapshot is the one that was issued, under a digest.
+
+        What an older program froze reads the same, though it would be written in other words now.
+        """
+        if digest(snapshot_text(snapshot)) == there:
+            return True
+        data = self._connection.execute(
+            select(SNAPSHOT.c.data).where(SNAPSHOT.c.revision_id == revision_id)
+        ).scalar_one()
+        return bool(snapshot_from(json.loads(data)) == snapshot)
 
     def _freeze(self, revision: Revision, snapshot: Snapshot) -> None:
         text = snapshot_text(snapshot)

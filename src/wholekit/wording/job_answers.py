@@ -159,7 +159,12 @@ class BreachAnswer:
 
 @dataclass(frozen=True, slots=True)
 class ReviewAnswer:
-    """What stands between a job and its issue."""
+    """What stands between a job and its issue.
+
+    Of the base bid: net as the quote shows it, with freight and every extra line, without tax;
+    margin_price: what limits and margin look at, without freight, and without extra lines that
+    nobody knows the buying price of.
+    """
 
     job: str
     clear: bool
@@ -168,6 +173,7 @@ class ReviewAnswer:
     approved_by: str | None
     discount: str
     net: PriceAnswer
+    margin_price: PriceAnswer
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,7 +188,8 @@ class ApprovalAnswer:
 
 @dataclass(frozen=True, slots=True)
 class RevisionAnswer:
-    """A revision without its content. state: as of the day asked."""
+    """A revision without its content. state: as of the day asked; accepted: codes of the
+    alternates that were accepted with the base bid."""
 
     quote: str
     job_id: str
@@ -195,6 +202,7 @@ class RevisionAnswer:
     closed: str | None
     closed_by: str
     lost_reason: str
+    accepted: tuple[str, ...]
     note: str
     version: int
     digest: str
@@ -288,6 +296,7 @@ def review_answer(review: Review, rules: RuleBook) -> ReviewAnswer:
         tuple(BreachAnswer(one.code, say_breach(one)) for one in review.breaches),
         None if review.approval is None else review.approval.by,
         percent(review.standing.discount),
+        price_answer(review.net),
         price_answer(review.standing.net),
     )
 
@@ -337,6 +346,7 @@ def revision_answer(revision: Revision, state: State) -> RevisionAnswer:
         None if revision.closed_at is None else revision.closed_at.isoformat(),
         revision.closed_by,
         revision.lost_reason,
+        revision.accepted,
         revision.note,
         revision.version,
         revision.snapshot_digest,

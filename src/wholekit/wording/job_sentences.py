@@ -4,7 +4,12 @@ ERRORS: dict[str, str] = {
     "alternate-code-needed": "An alternate needs a code, such as alt-1.",
     "alternate-deducts-twice": "Alternate {name} takes a mark out twice; name each once.",
     "alternate-not-empty": "Alternate {name} still has openings or lines; remove them first.",
+    "alternate-not-quoted": "{label} quotes no alternate {name}; it quotes {known}.",
     "alternate-unknown": "{job} has no alternate {name}; it has {known}.",
+    "alternates-exclude": "Alternates {first} and {second} both take {mark} out of the base bid; "
+    "only one of them can be accepted.",
+    "alternates-none": "{label} quotes no alternates, so {name} is none of it.",
+    "alternates-unwanted": "Alternates are taken with an accepted quote, not with one {to}.",
     "amount-wrong": "{given} is not an amount; write it as 412.50, without the currency's sign.",
     "catalog-revision-unknown": "The store has no revision {revision} of catalogue {catalog}.",
     "code-wrong": "{given} cannot be a code: small letters, digits, points and hyphens, at most "
@@ -46,7 +51,11 @@ ERRORS: dict[str, str] = {
     "mark-deducted": "Alternate {name} takes {mark} out; let it go of the mark first.",
     "mark-taken": "There is an opening {mark} already; each has a mark of its own. Nothing was "
     "added.",
+    "mark-without-supplier": "--mark says on which openings another supplier's kits are tried; "
+    "give --supplier with it.",
     "name-needed": "Say who does this with --by: {what} goes by name.",
+    "net-under-lines": "A net of {given} {currency} leaves nothing for hardware: the extra lines "
+    "alone come to {lines} {currency}.",
     "one-change-needed": "Say what is to be set: {right}.",
     "one-of-needed": "Give exactly one of {right}.",
     "override-currency": "The amount is in {currency}, the job in {job_currency}.",
@@ -75,6 +84,8 @@ ERRORS: dict[str, str] = {
     "revision-taken": "Somebody else has just made revision {number}; look again.",
     "ship-to-taken": "There is a ship-to {name} already.",
     "ship-to-unknown": "There is no ship-to {name}; see: wholekit customer ship-tos.",
+    "salesperson-unknown": "No job is {name}'s, and the house knows nobody of that name; see: "
+    "wholekit house people.",
     "snapshot-frozen": "{label} was issued; what was sent cannot be changed. Make a new revision.",
     "split-too-many": "Opening {mark} stands for {quantity}; at least one must stay and one go.",
     "stop-unknown": "Opening {mark} has no open stop {name}; its stops: {known}.",

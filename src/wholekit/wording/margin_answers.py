@@ -1,19 +1,25 @@
 """Margins, drift, wins and what-ifs as data. These hold cost: they are the owner's."""
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from wholekit.domain.earnings import Drift, Earning, WinRate
 from wholekit.domain.margins import Margin
-from wholekit.domain.quantities import Money
 from wholekit.services.margin_reports import MarginReport, WhatIf
 from wholekit.wording.answers import PriceAnswer, price_answer
 from wholekit.wording.job_sentences import LOST
 from wholekit.wording.rates import percent
 
+PRICE_IS = "price: hardware and extra lines of known cost, without freight and tax"
+NO_COST_IS = "no cost: price of extra lines whose cost is not known; in no margin"
+NET_IS = "net: as the quote shows it, with freight and every extra line, without tax"
+
 
 @dataclass(frozen=True, slots=True)
 class MarginAnswer:
-    """Price, cost to four decimals, what is earned and its share of the price."""
+    """Price without freight and tax, cost to four decimals, what is earned, its share of the
+    price."""
 
     price: PriceAnswer
     cost: str
@@ -34,13 +40,24 @@ class EarningAnswer:
 
 
 @dataclass(frozen=True, slots=True)
+class LeftOutAnswer:
+    """Quotes in another currency than was asked for."""
+
+    currency: str
+    quotes: int
+
+
+@dataclass(frozen=True, slots=True)
 class ReportAnswer:
-    """Margins by a key."""
+    """Margins by a key; alternates: what each open one would change, in no total."""
 
     by: str
+    currency: str
     floor: str
     rows: tuple[EarningAnswer, ...]
     total: EarningAnswer
+    alternates: tuple[EarningAnswer, ...]
+    left_out: tuple[LeftOutAnswer, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +85,7 @@ class LostAnswer:
 
 @dataclass(frozen=True, slots=True)
 class WinAnswer:
-    """Quotes won and lost."""
+    """Quotes won and lost; nets as quoted, with freight and without tax."""
 
     won: int
     lost: int
@@ -79,16 +96,20 @@ class WinAnswer:
     rate: str
     rate_by_money: str
     lost_by: tuple[LostAnswer, ...]
+    left_out: tuple[LeftOutAnswer, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class WhatIfAnswer:
-    """A job as it is and as it would be."""
+    """A job's base bid as it is and as it would be; nets as the quote shows them."""
 
     job: str
     now: MarginAnswer
     then: MarginAnswer
     price_moved: PriceAnswer
+    net_now: PriceAnswer
+    net_then: PriceAnswer
+    net_moved: PriceAnswer
     lacking: tuple[str, ...]
     stopped: tuple[str, ...]
 
@@ -111,21 +132,35 @@ def margin_answer(margin: Margin) -> MarginAnswer:
 def report_answer(report: MarginReport) -> ReportAnswer:
     """A report as data."""
 
-    def said(one: Earning) -> EarningAnswer:
+    def said(one: Earning, floor: Fraction | None = report.floor) -> EarningAnswer:
         return EarningAnswer(
             one.key,
             one.sales,
             margin_answer(one.margin),
             price_answer(one.uncosted),
-            one.margin.under(report.floor),
+            floor is not None and one.margin.under(floor),
         )
 
     return ReportAnswer(
         report.key.value,
+        report.currency,
         percent(report.floor),
         tuple(said(one) for one in report.earnings),
         said(report.total),
+        tuple(said(one, None) for one in report.alternates),
+        tuple(LeftOutAnswer(*one) for one in report.left_out),
     )
+
+
+def say_left_out(left_out: Sequence[LeftOutAnswer]) -> Iterator[str]:
+    """What was left out, and how to see it.
+
+    >>> list(say_left_out([LeftOutAnswer("EUR", 2)]))
+    ['2 quotes in EUR left out; --currency EUR']
+    """
+    for one in left_out:
+        quotes = "1 quote" if one.quotes == 1 else f"{one.quotes} quotes"
+        yield f"{quotes} in {one.currency} left out; --currency {one.currency}"
 
 
 def drift_answer(drift: Drift) -> DriftAnswer:
@@ -157,17 +192,21 @@ def win_answer(found: WinRate) -> WinAnswer:
             LostAnswer(LOST.get(reason, reason), count, price_answer(net))
             for reason, count, net in found.lost_by
         ),
+        tuple(LeftOutAnswer(*one) for one in found.left_out),
     )
 
 
 def what_if_answer(found: WhatIf) -> WhatIfAnswer:
     """A what-if as data."""
-    moved: Money = found.then.price - found.now.price
+    now, then = found.now, found.then
     return WhatIfAnswer(
         found.job,
-        margin_answer(found.now),
-        margin_answer(found.then),
-        price_answer(moved),
+        margin_answer(now.margin),
+        margin_answer(then.margin),
+        price_answer(then.margin.price - now.margin.price),
+        price_answer(now.net),
+        price_answer(then.net),
+        price_answer(then.net - now.net),
         found.lacking,
         found.stopped,
     )

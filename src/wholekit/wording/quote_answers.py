@@ -1,8 +1,11 @@
-"""An issued revision as data, made of its snapshot alone. No cost appears in it."""
+"""An issued revision as data, made of its snapshot and of what was accepted of it. No cost
+appears in it."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wholekit.domain.quotes.frozen import FrozenExtra, Snapshot
+from wholekit.domain.quotes.totals import offer_totals
 from wholekit.wording.answers import PriceAnswer, price_answer
 from wholekit.wording.job_answers import AlternateAnswer, TotalsAnswer, totals_answer
 
@@ -53,8 +56,17 @@ class QuoteExtraAnswer:
 
 
 @dataclass(frozen=True, slots=True)
+class AcceptedAnswer:
+    """What was accepted: the base bid with these alternates, each as it was quoted."""
+
+    alternates: tuple[str, ...]
+    totals: TotalsAnswer
+
+
+@dataclass(frozen=True, slots=True)
 class QuoteAnswer:
-    """An issued revision for the customer: no cost, no hand-set reasons."""
+    """An issued revision for the customer: no cost, no hand-set reasons. accepted: None unless it
+    was."""
 
     quote: str
     revision: int
@@ -74,10 +86,13 @@ class QuoteAnswer:
     terms: tuple[str, ...]
     cautions: tuple[str, ...]
     digest: str
+    accepted: AcceptedAnswer | None
 
 
-def quote_answer(snapshot: Snapshot, digest: str) -> QuoteAnswer:
-    """An issued revision as data, made of the snapshot alone."""
+def quote_answer(
+    snapshot: Snapshot, digest: str, accepted: Sequence[str] | None = None
+) -> QuoteAnswer:
+    """An issued revision as data. accepted: codes of the alternates taken; None: not accepted."""
     openings = []
     for one in snapshot.openings:
         kit = snapshot.kit_of(one)
@@ -134,6 +149,9 @@ def quote_answer(snapshot: Snapshot, digest: str) -> QuoteAnswer:
         terms=snapshot.terms,
         cautions=snapshot.cautions,
         digest=digest,
+        accepted=None
+        if accepted is None
+        else AcceptedAnswer(tuple(accepted), totals_answer(offer_totals(snapshot, accepted))),
     )
 
 

@@ -1,5 +1,6 @@
 """Revisions of a quote: what may follow what, and what is kept of each step."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from enum import StrEnum
@@ -71,9 +72,8 @@ class Revision:
 
     quote_number: the quote's running number, 0 until the first issue. number: revision of the
     quote, from 1. closed_at, closed_by: when and by whom it came to its end; lost_reason: one of
-    LOST_REASONS where declined. accepted: codes of
-    the alternates taken, where accepted. snapshot_digest: SHA-256 of the snapshot's text.
-    version: counts changes, from 1.
+    LOST_REASONS where declined. accepted: codes of the alternates taken, where accepted.
+    snapshot_digest: SHA-256 of the snapshot's text. version: counts changes, from 1.
     """
 
     id: str
@@ -110,11 +110,19 @@ class Revision:
         return self.state
 
     def moved(
-        self, to: State, *, at: datetime, by: str, lost_reason: str = "", note: str = ""
+        self,
+        to: State,
+        *,
+        at: datetime,
+        by: str,
+        lost_reason: str = "",
+        note: str = "",
+        alternates: Sequence[str] = (),
     ) -> "Revision":
-        """The revision at its end. Raises CallError where that may not follow.
+        """The revision at its end. alternates: codes of those taken with the base bid.
 
-        Once past its last valid day an issued revision can only expire or be superseded.
+        Once past its last valid day an issued revision can only expire or be superseded. Raises
+        CallError where that may not follow, and as `alternates_taken`.
         """
         state = self.state_on(at.date())
         allowed = NEXT[self.state]
@@ -126,14 +134,41 @@ class Revision:
             )
         if to is State.EXPIRED and state is not State.EXPIRED:
             raise CallError("revision-still-valid", label=self.label, until=f"{self.valid_until}")
+        if alternates and to is not State.ACCEPTED:
+            raise CallError("alternates-unwanted", to=to.value)
         return replace(
             self,
             state=to,
             closed_at=at,
             closed_by=by,
             lost_reason=lost_reason,
+            accepted=alternates_taken(self, alternates) if alternates else (),
             note=note or self.note,
         )
+
+
+def alternates_taken(revision: Revision, codes: Sequence[str]) -> tuple[str, ...]:
+    """The codes of alternates that are taken together, each once, in the order of the quote.
+
+    Raises CallError for a code that was not quoted, and for two that take out the same mark of the
+    base bid: its price would be taken off twice.
+    """
+    quoted = {} if revision.snapshot is None else {o.code: o for o in revision.snapshot.alternates}
+    for code in codes:
+        if not quoted:
+            raise CallError("alternates-none", label=revision.label, name=code)
+        if code not in quoted:
+            raise CallError(
+                "alternate-not-quoted", label=revision.label, name=code, known=list(quoted)
+            )
+    taken = [one for code, one in quoted.items() if code in codes]
+    out: dict[str, str] = {}
+    for one in taken:
+        for mark in one.deducts:
+            other = out.setdefault(mark, one.code)
+            if other != one.code:
+                raise CallError("alternates-exclude", first=other, second=one.code, mark=mark)
+    return tuple(one.code for one in taken)
 
 
 def quote_label(number: int) -> str:

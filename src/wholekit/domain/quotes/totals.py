@@ -1,12 +1,14 @@
 """A job's totals: hardware, extra lines, freight and tax, for the base bid and each alternate."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from bisect import bisect_left
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 
+from wholekit.domain.errors import CallError
 from wholekit.domain.quantities import Cost, Money
-from wholekit.domain.quotes.frozen import FrozenTotals
+from wholekit.domain.quotes.frozen import FrozenTotals, Snapshot
 from wholekit.domain.quotes.job import BASE, Alternate, ExtraLine
 from wholekit.domain.quotes.worked import WorkedJob, WorkedOpening
 from wholekit.domain.tax import LineKind, ShipTo, TaxableLine, assess, net_factor
@@ -35,41 +37,112 @@ def net_factors(place: Place) -> dict[LineKind, Fraction]:
 
 def base_totals(job: WorkedJob, place: Place) -> FrozenTotals:
     """The base bid's totals."""
-    openings = job.of_alternate(BASE)
-    lines = list(_taxable(openings))
-    hardware = _sum(lines, job.currency)
-    freight = _freight(hardware, place)
-    extras = _extras(job, BASE)
-    return _totals(
-        job, lines, extras, freight, sum(one.cost.units for one in openings), hardware, place
-    )
+    return _offer(job, job.of_alternate(BASE), _extras(job, BASE), place)
 
 
 def alternate_totals(job: WorkedJob, alternate: Alternate, place: Place) -> FrozenTotals:
-    """What an alternate changes: its own openings and lines less the base marks it takes out.
+    """What an alternate changes: the offer with it less the base bid, each worked out whole.
 
-    Freight is the freight with the alternate less the freight without it.
+    With it there are its own openings and lines, and not the base marks it takes out. Freight and
+    each tax are so what the two offers differ by: base and alternate add up to the cent.
     """
     base = job.of_alternate(BASE)
-    added = job.of_alternate(alternate.code)
-    out = [one for one in base if one.entry.mark in alternate.deducts]
-    lines = [*_taxable(added), *_taxable(out, -1)]
-    change = _sum(lines, job.currency)
-    before = _sum(list(_taxable(base)), job.currency)
-    freight = _freight(before + change, place) - _freight(before, place)
-    cost = sum(one.cost.units for one in added) - sum(one.cost.units for one in out)
-    return _totals(job, lines, _extras(job, alternate.code), freight, cost, change, place)
+    kept = [one for one in base if one.entry.mark not in alternate.deducts]
+    lines = _extras(job, BASE)
+    with_it = _offer(
+        job,
+        [*kept, *job.of_alternate(alternate.code)],
+        [*lines, *_extras(job, alternate.code)],
+        place,
+    )
+    return _joined(with_it, _offer(job, base, lines, place), -1)
+
+
+def priced_at(job: WorkedJob, place: Place, hardware: Money) -> FrozenTotals:
+    """The base bid's totals if its hardware went for so much [Money], freight following it."""
+    cost = sum(one.cost.units for one in job.of_alternate(BASE))
+    line = TaxableLine(LineKind.HARDWARE, hardware)
+    return _totals(job, [line], _extras(job, BASE), cost, place)
+
+
+def hardware_for(job: WorkedJob, place: Place, net: Money) -> Money:
+    """The least hardware amount [Money] with which the base bid's net comes to so much, freight
+    following it; above an amount from which freight is free, where that does.
+
+    Raises CallError (`net-under-lines`) where the extra lines alone come to more.
+    """
+
+    def net_with(hardware: int) -> int:
+        return priced_at(job, place, Money(hardware, job.currency)).net.minor
+
+    lines = net_with(0)
+    if net.minor < lines:
+        raise CallError(
+            "net-under-lines",
+            given=net.decimal_text,
+            currency=net.currency,
+            lines=Money(lines, job.currency).decimal_text,
+        )
+    least, most = 0, 1
+    while net_with(most) < net.minor:
+        most *= 2
+    rate = None if place.ship_to is None else place.ship_to.freight_of(place.freight)
+    if rate is not None and rate.free_from is not None:
+        free = rate.free_from.minor
+        if net_with(free) <= net.minor:
+            least, most = free, max(most, free)
+        else:
+            most = min(most, free)
+    return Money(bisect_left(range(least, most), net.minor, key=net_with) + least, job.currency)
+
+
+def offer_totals(snapshot: Snapshot, alternates: Sequence[str]) -> FrozenTotals:
+    """The base bid with what some alternates change, each as it was quoted: what was offered."""
+    found = snapshot.totals
+    for one in snapshot.alternates:
+        if one.code in alternates:
+            found = _joined(found, one.totals)
+    return found
+
+
+def _joined(one: FrozenTotals, other: FrozenTotals, sign: int = 1) -> FrozenTotals:
+    """The totals and others with them, or (sign -1) without; the same taxes are in both."""
+
+    def sum_of(first: Money, second: Money) -> Money:
+        return first + second.times(sign)
+
+    taxes = tuple(
+        replace(first, base=sum_of(first.base, second.base), tax=sum_of(first.tax, second.tax))
+        for first, second in zip(one.taxes, other.taxes, strict=True)
+    )
+    return replace(
+        one,
+        hardware=sum_of(one.hardware, other.hardware),
+        extras=sum_of(one.extras, other.extras),
+        freight=sum_of(one.freight, other.freight),
+        net=sum_of(one.net, other.net),
+        taxes=taxes,
+        gross=sum_of(one.gross, other.gross),
+        cost=one.cost + other.cost.times(sign),
+    )
+
+
+def _offer(
+    job: WorkedJob, openings: Sequence[WorkedOpening], extras: list[ExtraLine], place: Place
+) -> FrozenTotals:
+    cost = sum(one.cost.units for one in openings)
+    return _totals(job, list(_taxable(openings)), extras, cost, place)
 
 
 def _totals(
     job: WorkedJob,
     lines: list[TaxableLine],
     extras: list[ExtraLine],
-    freight: Money,
     hardware_cost: int,
-    hardware: Money,
     place: Place,
 ) -> FrozenTotals:
+    hardware = _sum(lines, job.currency)
+    freight = _freight(hardware, place)
     priced = [TaxableLine(one.kind, total) for one in extras if (total := one.total) is not None]
     taxed_lines = [*lines, *priced]
     if freight.minor:
@@ -98,12 +171,10 @@ def _totals(
     )
 
 
-def _taxable(
-    openings: tuple[WorkedOpening, ...] | list[WorkedOpening], sign: int = 1
-) -> Iterator[TaxableLine]:
+def _taxable(openings: Sequence[WorkedOpening]) -> Iterator[TaxableLine]:
     """Each line of each opening, all of its mark together."""
     for one in openings:
-        count = one.entry.opening.quantity * sign
+        count = one.entry.opening.quantity
         for line in one.worked.lines:
             yield TaxableLine(LineKind.HARDWARE, line.total.times(count))
         if one.worked.adjustment.minor:

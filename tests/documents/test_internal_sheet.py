@@ -1,0 +1,137 @@
+"""The owner's sheet: the floor and discount of the day of quoting, and what was accepted."""
+
+import json
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+from tests.documents.frozen import FORMAT_1, FORMAT_1_DIGEST
+from tests.documents.test_papers import TEMPLATES, read
+from tests.support.fake_store import FakeStore
+from tests.support.jobs import a_job, by, frozen, furnished, plain
+
+from wholekit.documents.fill_sheet import sheet_of_snapshot
+from wholekit.documents.fill_snapshot import quote_of_snapshot
+from wholekit.documents.render import render_paper
+from wholekit.domain.quantities import Cost, Money
+from wholekit.domain.quotes import (
+    Alternate,
+    HousePolicy,
+    State,
+    digest,
+    snapshot_from,
+)
+from wholekit.domain.quotes.totals import offer_totals
+from wholekit.domain.tax import FreightRate, LineKind, ShipTo, TaxRate
+from wholekit.services.customers import set_policy, set_ship_to
+from wholekit.services.job_lines import NewExtra, add_extra
+from wholekit.services.job_openings import add_openings
+from wholekit.services.jobs import edit_job, set_alternate, set_discount
+from wholekit.services.quote_papers import revision_shown
+from wholekit.services.quotes import close_quote, issue_quote
+from wholekit.wording.amounts import say_money
+
+TODAY = Fraction(60, 100)
+PORT = ShipTo(
+    "port", "Port Aldren",
+    taxes=(TaxRate("state", Fraction(625, 10_000)),),
+    freights=(FreightRate("truck", Money(4_500, "USD"), Fraction(2, 100)),),
+)  # fmt: skip
+
+
+def usd(amount):
+    return say_money(amount, "en_US")
+
+
+def sheet_text(shown, folder):
+    paper = sheet_of_snapshot(shown.snapshot, shown.label, shown.floor, accepted=shown.accepted)
+    return " ".join(" ".join(read(paper, folder)).split())
+
+
+@pytest.fixture
+def desk():
+    house = furnished(FakeStore())
+    set_ship_to(house, by(), PORT)
+    return house
+
+
+@pytest.fixture
+def quoted(desk):
+    """An issued quote with a discount, an alternate that adds and one that takes out."""
+    label = a_job(desk, "101", "102").label
+    edit_job(desk, by(), label, {"ship_to": "port"})
+    set_discount(desk, by(), label, Fraction(2, 100), "third school")
+    set_alternate(desk, by(), label, Alternate("alt-1", "Four of 102", ("102",)))
+    add_openings(desk, by(), label, [plain("102", 4)], "alt-1")
+    for new in (
+        NewExtra(LineKind.OTHER, "Chart", 1, Money(4_000, "USD"), alternate="alt-1"),
+        NewExtra(LineKind.HARDWARE, "Hinges", 2, Money(2_250, "USD"), Cost(137_799, "USD")),
+    ):
+        add_extra(desk, by(), label, new)
+    set_alternate(desk, by(), label, Alternate("alt-2", "Without 101", ("101",)))
+    return frozen(issue_quote(desk, by("odo"), label).revision)
+
+
+def test_the_floor_and_the_discount_are_those_of_the_day_of_quoting(desk, quoted, tmp_path):
+    set_policy(desk, by("odo"), lambda old: replace(old, floor=TODAY))
+    text = sheet_text(revision_shown(desk, by(), "Q-1"), tmp_path)
+    assert "Floor 25.0%" in text
+    assert "Floor today" not in text
+    assert "2%: third school" in text
+    assert "LOW" not in text, "held against today's floor every opening would be"
+    paper = sheet_of_snapshot(quoted, "Q", TODAY)
+    assert (paper.floor, paper.floor_today) == (HousePolicy().floor, False)
+
+
+def test_a_sheet_says_what_was_accepted_and_the_quote_stays_as_issued(desk, quoted, tmp_path):
+    label = "Q-00001/1"
+    before = sheet_text(revision_shown(desk, by(), "Q-1"), tmp_path)
+    assert "Accepted" not in before
+    assert "ACCEPTED" not in before
+    render_paper(quote_of_snapshot(quoted, label), tmp_path / "before.pdf", TEMPLATES)
+    close_quote(desk, by(), "Q-1", State.ACCEPTED, alternates=("alt-1",))
+    shown = revision_shown(desk, by(), "Q-1")
+    text = sheet_text(shown, tmp_path)
+    totals = offer_totals(quoted, ("alt-1",))
+    assert "Accepted: base bid with alt-1," in text
+    assert "alt-1 ACCEPTED Four of 102" in text
+    assert text.count("ACCEPTED") == 1, "alt-2 was not taken"
+    tax = totals.taxes[0].tax
+    assert (
+        f"{usd(Money(4_000, 'USD'))} of extra lines in no margin, freight {usd(totals.freight)}, "
+        f"taxes {usd(tax)}, the customer pays {usd(totals.gross)}."
+    ) in text
+    (taken, _) = sheet_of_snapshot(quoted, label, TODAY, accepted=("alt-1",)).alternates
+    figures = sheet_of_snapshot(quoted, label, TODAY, accepted=("alt-1",)).accepted
+    assert figures is not None
+    assert figures.figures == taken.with_it
+    assert figures.figures.price == totals.hardware + Money(4_500, "USD")
+    assert figures.figures.cost == totals.cost.as_money
+    render_paper(quote_of_snapshot(shown.snapshot, label), tmp_path / "after.pdf", TEMPLATES)
+    assert (tmp_path / "before.pdf").read_bytes() == (tmp_path / "after.pdf").read_bytes()
+
+
+def test_a_base_bid_accepted_alone_says_so(desk, quoted, tmp_path):
+    close_quote(desk, by(), "Q-1", State.ACCEPTED)
+    shown = revision_shown(desk, by(), "Q-1")
+    text = sheet_text(shown, tmp_path)
+    assert "Accepted: base bid, " in text
+    assert f"the customer pays {usd(quoted.totals.gross)}" in text
+
+
+def test_what_an_older_program_froze_is_read_and_printed(tmp_path):
+    assert digest(FORMAT_1) == FORMAT_1_DIGEST
+    assert not {"floor", "discount_reason", "translations"} & set(json.loads(FORMAT_1))
+    old = snapshot_from(json.loads(FORMAT_1))
+    assert (old.floor, old.discount_reason, old.translations) == (None, "", ())
+    assert (old.totals.gross, old.discount) == (Money(53_969, "USD"), Fraction(5, 100))
+    quote = " ".join(read(quote_of_snapshot(old, "Q-00001/1"), tmp_path))
+    assert usd(old.totals.gross) in quote
+    assert "Without 102" in quote
+    paper = sheet_of_snapshot(old, "Q-00001/1", TODAY, accepted=("alt-1",))
+    assert (paper.floor, paper.floor_today) == (TODAY, True)
+    sheet = " ".join(" ".join(read(paper, tmp_path)).split())
+    assert "Floor today 60.0%" in sheet
+    assert "LOW: under the floor of 60.0%." in sheet
+    assert "Discount 5%" in sheet
+    assert f"the customer pays {usd(offer_totals(old, ('alt-1',)).gross)}." in sheet

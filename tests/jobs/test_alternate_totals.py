@@ -1,0 +1,138 @@
+"""An alternate's totals against offers worked out whole by the decimal module, line by line."""
+
+from dataclasses import replace
+from decimal import ROUND_HALF_UP, Decimal, getcontext
+from fractions import Fraction
+
+import pytest
+from tests.support.fake_store import FakeStore
+from tests.support.jobs import a_job, by, frozen, furnished, plain
+
+from wholekit.domain.quantities import Money
+from wholekit.domain.quotes import Alternate
+from wholekit.domain.quotes.totals import offer_totals
+from wholekit.domain.tax import FreightRate, LineKind, Rounding, ShipTo, TaxRate
+from wholekit.services.customers import set_ship_to
+from wholekit.services.job_lines import NewExtra, add_extra
+from wholekit.services.job_openings import add_openings
+from wholekit.services.jobs import edit_job, set_alternate
+from wholekit.services.quotes import issue_quote
+
+CENT = Decimal("0.01")
+RATES = {"state": (Decimal("0.0625"), {"hardware"}), "city": (Decimal("0.0175"), None)}
+PORT = ShipTo(
+    "port",
+    "Port Aldren",
+    taxes=(
+        TaxRate("state", Fraction(625, 10_000), frozenset({LineKind.HARDWARE})),
+        TaxRate("city", Fraction(175, 10_000)),
+    ),
+    freights=(FreightRate("truck", Money(4_511, "USD"), Fraction(23, 1000), Money(50_000, "USD")),),
+)
+WAYS = [(rounding, inclusive) for rounding in Rounding for inclusive in (False, True)]
+
+
+def cents(amount):
+    return amount.quantize(CENT, ROUND_HALF_UP)
+
+
+def whole(lines, by_line, inclusive):
+    """Net, tax of each name and gross of (kind, amount) lines."""
+    total = sum(amount for _, amount in lines)
+    taxes = {}
+    for name, (rate, kinds) in RATES.items():
+        parts = []
+        for kind, amount in lines:
+            if kinds is None or kind in kinds:
+                together = sum(r for r, k in RATES.values() if k is None or kind in k)
+                parts.append(amount * rate / ((1 + together) if inclusive else 1))
+        taxes[name] = sum(map(cents, parts)) if by_line else cents(sum(parts))
+    tax = sum(taxes.values())
+    return (total - tax, taxes, total) if inclusive else (total, taxes, total + tax)
+
+
+def lines_of(snapshot, alternate=None):
+    """The lines of the base bid, or of the base bid with an alternate, freight included."""
+    out = () if alternate is None else alternate.deducts
+    codes = ("",) if alternate is None else ("", alternate.code)
+    openings = [
+        one
+        for one in snapshot.openings
+        if one.alternate in codes and not (one.alternate == "" and one.mark in out)
+    ]
+    found = [
+        ("hardware", line.unit.decimal * line.quantity * one.quantity)
+        for one in openings
+        for line in snapshot.kit_of(one).lines
+    ]
+    hardware = sum(amount for _, amount in found)
+    found += [
+        (extra.kind.value, extra.unit.decimal * extra.quantity)
+        for extra in snapshot.extras
+        if extra.alternate in codes
+    ]
+    if 0 < hardware < 500:
+        found.append(("freight", Decimal("45.11") + cents(hardware * Decimal("0.023"))))
+    return found
+
+
+@pytest.fixture(params=WAYS, ids=lambda way: f"{way[0].value}-{'incl' if way[1] else 'excl'}")
+def way(request):
+    return request.param
+
+
+@pytest.fixture
+def snapshot(way):
+    """A base bid and seven alternates: more of a mark, with a line of their own, one without."""
+    rounding, inclusive = way
+    desk = furnished(FakeStore())
+    set_ship_to(desk, by(), replace(PORT, rounding=rounding, inclusive=inclusive))
+    job = a_job(desk, "101", "102").label
+    edit_job(desk, by(), job, {"ship_to": "port"})
+    add_extra(desk, by(), job, NewExtra(LineKind.LABOUR, "Fitting", 3, Money(6_537, "USD")))
+    for count in range(1, 7):
+        code = f"alt-{count}"
+        set_alternate(desk, by(), job, Alternate(code, f"{count} of 102", ("102",)))
+        add_openings(desk, by(), job, [plain("102", count, size="4080")], code)
+        line = NewExtra(LineKind.OTHER, "Chart", count, Money(4_013, "USD"), alternate=code)
+        add_extra(desk, by(), job, line)
+    set_alternate(desk, by(), job, Alternate("alt-7", "Without 102", ("102",)))
+    return frozen(issue_quote(desk, by("odo"), job).revision)
+
+
+def test_base_and_alternate_are_the_offer_worked_out_whole(snapshot, way):
+    getcontext().prec = 50
+    by_line, inclusive = way[0] is Rounding.LINE, way[1]
+    base = whole(lines_of(snapshot), by_line, inclusive)
+    assert snapshot.totals.gross.decimal == base[2]
+    changed_alone = set()
+    for one in snapshot.alternates:
+        net, taxes, gross = whole(lines_of(snapshot, one), by_line, inclusive)
+        both = offer_totals(snapshot, (one.code,))
+        assert (both.net.decimal, both.gross.decimal) == (net, gross), one.code
+        assert {tax.name: tax.tax.decimal for tax in both.taxes} == taxes, one.code
+        assert both.net.decimal + sum(taxes.values()) == both.gross.decimal
+        for tax in one.totals.taxes:
+            assert tax.tax.decimal == taxes[tax.name] - base[1][tax.name]
+            together = sum(rate for rate, _ in RATES.values())
+            divisor = 1 + together if inclusive else 1
+            alone = cents(tax.base.decimal * RATES[tax.name][0] / divisor)
+            changed_alone.add(alone == tax.tax.decimal)
+    assert False in changed_alone, "a tax worked out on the change alone would be a cent off"
+
+
+def test_what_was_accepted_adds_up_from_what_was_quoted(snapshot):
+    taken = [one for one in snapshot.alternates if one.code in ("alt-3", "alt-5")]
+    both = offer_totals(snapshot, ("alt-5", "alt-3"))
+    for name in ("hardware", "extras", "freight", "net", "gross"):
+        parts = [getattr(one.totals, name).minor for one in taken]
+        assert getattr(both, name).minor == getattr(snapshot.totals, name).minor + sum(parts)
+    assert both.cost.units == snapshot.totals.cost.units + sum(
+        one.totals.cost.units for one in taken
+    )
+    assert offer_totals(snapshot, ()) == snapshot.totals
+
+
+def test_freight_that_is_free_with_an_alternate_is_taken_off_again(snapshot):
+    dearest = snapshot.alternates[5]
+    assert dearest.totals.freight.minor == -snapshot.totals.freight.minor < 0

@@ -1,0 +1,49 @@
+"""A revision that an older program issued: its text stays as it was, whatever becomes of it."""
+
+import json
+from datetime import timedelta
+
+from sqlalchemy import text
+from tests.documents.frozen import FORMAT_1, FORMAT_1_DIGEST
+from tests.support.jobs import START, a_job, by, frozen, furnished
+
+from wholekit.domain.quotes import State, snapshot_from, snapshot_text
+from wholekit.services.quotes import (
+    close_quote,
+    draft_quote,
+    issued_revision,
+)
+
+
+def test_what_an_older_program_issued_can_be_accepted_and_keeps_its_text(store):
+    desk = furnished(store)
+    draft = draft_quote(desk, by(), a_job(desk, "101", "102").label)
+    with store.place.engine.begin() as connection:
+        connection.execute(
+            text("INSERT INTO quote_snapshot (revision_id, data) VALUES (:id, :data)"),
+            {"id": draft.id, "data": FORMAT_1},
+        )
+        connection.execute(
+            text(
+                "UPDATE quote_revision SET state = 'issued', quote_number = 1, issued_at = :at, "
+                "issued_on = :day, issued_by = 'odo', valid_until = :until, "
+                "snapshot_digest = :digest WHERE id = :id"
+            ),
+            {
+                "id": draft.id,
+                "at": START.isoformat(),
+                "day": START.date().isoformat(),
+                "until": (START.date() + timedelta(days=30)).isoformat(),
+                "digest": FORMAT_1_DIGEST,
+            },
+        )
+    old = snapshot_from(json.loads(FORMAT_1))
+    assert snapshot_text(old) != FORMAT_1, "this program would write it in other words"
+    assert frozen(issued_revision(desk, "Q-1")) == old
+    close_quote(desk, by(), "Q-1", State.ACCEPTED, alternates=("alt-1",))
+    read = issued_revision(desk, "Q-1")
+    assert (read.state, read.accepted) == (State.ACCEPTED, ("alt-1",))
+    assert (read.snapshot_digest, read.snapshot) == (FORMAT_1_DIGEST, old)
+    with store.place.engine.begin() as connection:
+        kept = connection.execute(text("SELECT data FROM quote_snapshot")).scalar_one()
+    assert kept == FORMAT_1
