@@ -3,42 +3,10 @@
 import json
 
 import pytest
-from tests.support.command import run
-from tests.support.house import sample
-from tests.support.jobs import put_catalog
+from tests.support.command import add_openings as add
+from tests.support.command import done, run
 
-from wholekit.bootstrap import open_store
-
-
-@pytest.fixture(autouse=True)
-def house(monkeypatch, tmp_path):
-    """A store of its own with one catalogue, an owner, someone at the counter and a customer."""
-    monkeypatch.setenv("WHOLEKIT_HOME", str(tmp_path))
-    monkeypatch.delenv("WHOLEKIT_DATABASE_URL", raising=False)
-    monkeypatch.setenv("WHOLEKIT_USER", "ines")
-    put_catalog(open_store(), sample("tarrowby"))
-    for arguments in (
-        ("house", "person", "odo", "--role", "owner", "--by", "odo"),
-        ("house", "person", "ines", "--role", "counter", "--by", "odo"),
-        ("customer", "ship-to", "port", "Port Aldren", "--tax", "state=6.25%:hardware",
-         "--tax", "city=1.5%", "--freight", "45.00"),
-        ("customer", "add", "saltmarsh", "Saltmarsh Builders", "--multiplier", "70%",
-         "--ship-to", "port"),
-        ("job", "new", "Heron Quay School", "--customer", "saltmarsh", "--due", "2026-12-04"),
-    ):  # fmt: skip
-        result = run(*arguments)
-        assert (result.status, result.err) == (0, "")
-
-
-def done(*arguments):
-    result = run(*arguments)
-    assert (result.status, result.err) == (0, "")
-    return result
-
-
-def add(*texts):
-    options = [part for text in texts for part in ("--opening", text)]
-    return done("job", "add", "1", *options)
+pytestmark = pytest.mark.usefixtures("shop")
 
 
 def test_from_an_opening_in_words_to_an_accepted_quote():

@@ -160,6 +160,7 @@ def test_running_numbers_are_apart_and_without_gaps(desk):
 
 def test_changes_of_customers_and_people_are_in_the_audit_log(desk):
     set_person(desk, by("odo"), Person("odo", PersonRole.OWNER))
+    set_person(desk, by("odo"), Person("ines", PersonRole.COUNTER))
     add_customer(desk, by("ines"), Customer("saltmarsh", "Saltmarsh"))
     edit_customer(desk, by("odo"), "saltmarsh", lambda old: replace(old, note="calls on Fridays"))
     with desk.store.reading() as uow:

@@ -4,10 +4,14 @@ import ast
 import re
 from pathlib import Path
 
+import typer
+
 import wholekit
+from wholekit.cli.app import app
 from wholekit.wording.catalog_problems import SENTENCES as CATALOG
 from wholekit.wording.errors import ERRORS as GENERAL
 from wholekit.wording.force_sentences import PROBLEMS as GEOMETRY
+from wholekit.wording.job_notes import CERTIFICATES, RENEW
 from wholekit.wording.job_sentences import ACTIONS, ERRORS, LIMITS, LOST, PROBLEMS
 from wholekit.wording.schedule_problems import SENTENCES as SCHEDULE
 from wholekit.wording.store_errors import ERRORS as STORE
@@ -16,7 +20,8 @@ PACKAGE = Path(wholekit.__file__).parent
 PLACES = (
     "services", "domain/quotes", "domain/customers.py", "domain/tax.py", "domain/limits.py",
     "domain/earnings.py", "cli/desk.py", "cli/job.py", "cli/job_openings.py", "cli/job_lines.py",
-    "cli/quote.py", "cli/customer.py", "cli/house.py", "cli/margin.py", "intake/changes.py",
+    "cli/job_terms.py", "cli/quote.py", "cli/customer.py", "cli/rate_options.py", "cli/house.py",
+    "cli/margin.py", "intake/changes.py",
 )  # fmt: skip
 # Raised by stores, which the contract suite holds to these codes.
 BY_STORES = {
@@ -85,3 +90,23 @@ def test_every_reason_for_losing_and_every_limit_is_worded():
 
     assert set(LOST) == set(LOST_REASONS)
     assert {code for code, _ in first_texts("Breach")} == set(LIMITS)
+
+
+def test_every_command_a_sentence_names_can_be_called_as_it_is_written():
+    """The command is there, and what it cannot do without is written behind it."""
+    groups = vars(typer.main.get_command(app))["commands"]
+    named = 0
+    for code, sentence in {**ERRORS, **PROBLEMS, **CERTIFICATES, "renew": RENEW}.items():
+        for found in re.finditer(r"wholekit (\w+) ([a-z-]+)((?: (?:\{|[A-Z]|--)[^ ]*)*)", sentence):
+            named += 1
+            command = groups[found[1]].commands.get(found[2])
+            assert command is not None, (code, found[0])
+            given = set(re.findall(r"--[a-z-]+", found[3]))
+            arguments = re.sub(r"--[a-z-]+(?: [^ -]\S*)?", "", found[3]).split()
+            needed = [one for one in command.params if one.required]
+            bare = [one for one in needed if one.param_type_name == "argument"]
+            assert len(arguments) >= len(bare), (code, found[0], [one.name for one in bare])
+            for one in needed:
+                assert one in bare or given & set(one.opts), (code, found[0], one.name)
+            assert given <= {name for one in command.params for name in one.opts}, (code, found[0])
+    assert named > 20

@@ -38,3 +38,15 @@ def run(*arguments: str, stdin: bytes = b"") -> Result:
         except SystemExit as end:
             status = end.code if isinstance(end.code, int) else int(end.code is not None)
     return Result(status, out.getvalue(), err.getvalue())
+
+
+def done(*arguments: str) -> Result:
+    """Run a command that must go well and have nothing to tell."""
+    result = run(*arguments)
+    assert (result.status, result.err) == (0, ""), (arguments, result.err)
+    return result
+
+
+def add_openings(*texts: str, job: str = "1") -> Result:
+    """Put openings in shorthand into a job."""
+    return done("job", "add", job, *(part for text in texts for part in ("--opening", text)))

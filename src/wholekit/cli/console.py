@@ -10,6 +10,7 @@ from typing import Any
 
 MOST_COLUMNS = 100
 LEAST_COLUMNS = 60
+LEAST_COLUMN = 12
 LONG_WORK = 2_000
 
 
@@ -54,29 +55,63 @@ def wrapped(text: str, first: str = "", rest: str | None = None) -> Iterator[str
 
 
 def table(
-    rows: Iterable[Sequence[str]], heads: Sequence[str], right: frozenset[int], grow: int
+    rows: Iterable[Sequence[str]],
+    heads: Sequence[str],
+    right: frozenset[int],
+    grow: int | Sequence[int],
+    below: Sequence[str] = (),
 ) -> Iterator[str]:
-    """Columns side by side; column `grow` is wrapped so that the table fits the width.
+    """Columns side by side; the columns of `grow` are wrapped so that the table fits the width.
 
-    right: the columns set flush right.
+    right: the columns set flush right. grow: one column or several; the widest gives way first.
+    below: a text to stand under each row, over all columns; empty where there is none.
     """
     body = [list(row) for row in rows]
+    growing = (grow,) if isinstance(grow, int) else tuple(grow)
     widths = [max(len(row[column]) for row in [list(heads), *body]) for column in range(len(heads))]
-    others = sum(widths) - widths[grow] + 2 * (len(heads) - 1)
-    widths[grow] = max(12, min(widths[grow], width() - others))
+    _narrow(widths, growing, width() - 2 * (len(heads) - 1))
     for number, row in enumerate([list(heads), *body]):
-        cell = textwrap.wrap(row[grow], widths[grow]) or [""]
-        for part, text in enumerate(cell):
-            shown = [
-                text if column == grow else (value if part == 0 else "")
-                for column, value in enumerate(row)
-            ]
+        cells = [
+            textwrap.wrap(value, widths[column], break_on_hyphens=False) or [""]
+            if column in growing
+            else [value]
+            for column, value in enumerate(row)
+        ]
+        for part in range(max(map(len, cells))):
+            shown = [cell[part] if part < len(cell) else "" for cell in cells]
             yield "  ".join(
                 value.rjust(widths[column]) if column in right else value.ljust(widths[column])
                 for column, value in enumerate(shown)
             ).rstrip()
         if number == 0:
             yield "  ".join("-" * column for column in widths)
+        elif number <= len(below) and below[number - 1]:
+            yield from wrapped(below[number - 1], " " * min(widths[0] + 2, 8))
+
+
+def _narrow(widths: list[int], growing: Sequence[int], room: int) -> None:
+    """Take from the widest of the growing columns until all fit the room, or are at the least."""
+    while sum(widths) > room:
+        widest = max(growing, key=lambda column: widths[column])
+        if widths[widest] <= LEAST_COLUMN:
+            return
+        widths[widest] -= 1
+
+
+def page_line(shown: int, count: int, page: int, page_size: int) -> str:
+    """What part of a list this is.
+
+    >>> page_line(50, 120, 1, 50), page_line(0, 120, 9, 50)
+    ('50 of 120, page 1 of 3', '0 of 120, page 9 of 3: past the end')
+    """
+    pages = page_count(count, page_size)
+    past = ": past the end" if page > pages else ""
+    return f"{shown} of {count}, page {page} of {pages}{past}"
+
+
+def page_count(count: int, page_size: int) -> int:
+    """Pages of a list, at least one."""
+    return max(1, -(-count // page_size))
 
 
 def progress_of(total: int) -> Callable[[int], None] | None:

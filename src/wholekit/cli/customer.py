@@ -2,31 +2,31 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import date
 
 import typer
 
 from wholekit.cli import options
-from wholekit.cli.console import print_json, say, table
+from wholekit.cli.console import page_count, page_line, print_json, say, table, tell, wrapped
 from wholekit.cli.desk import (
     By,
     IfVersion,
     PageNumber,
     PageSize,
+    SignedArguments,
     deed,
     desk,
     given,
+    now,
     read_day,
-    read_share,
 )
+from wholekit.cli.rate_options import read_freights, read_tax
 from wholekit.domain.customers import Customer, PaymentTerms, PriceTier, TaxStatus
 from wholekit.domain.errors import CallError
 from wholekit.domain.pricing import parse_multiplier
-from wholekit.domain.quantities import parse_money
-from wholekit.domain.tax import FreightRate, LineKind, Rounding, ShipTo, TaxRate
+from wholekit.domain.tax import Rounding, ShipTo
 from wholekit.services import customers
 from wholekit.services.ports import Page
-from wholekit.wording.customer_answers import customer_answer, ship_to_answer
+from wholekit.wording.customer_answers import customer_answer, freight_words, ship_to_answer
 
 Code = typer.Argument(..., help="The customer's code.", metavar="CODE")
 Terms = typer.Option(None, "--terms", help="Terms of payment, as printed.")
@@ -46,7 +46,7 @@ def register(app: typer.Typer) -> None:
     group.command("set")(set_fields)
     group.command("list")(list_customers)
     group.command("show")(show)
-    group.command("tier")(tier)
+    group.command("tier", cls=SignedArguments)(tier)
     group.command("end-tier")(end_tier)
     group.command("ship-to")(ship_to)
     group.command("ship-tos")(ship_tos)
@@ -148,18 +148,20 @@ def list_customers(
 ) -> None:
     """Customers by code."""
     found, count = customers.list_customers(desk(), text, Page((page - 1) * page_size, page_size))
-    answers = [customer_answer(one) for one in found]
+    answers = [customer_answer(one, now().date()) for one in found]
     if json:
-        print_json({"customers": answers, "count": count, "page": page, "page_size": page_size})
+        pages = page_count(count, page_size)
+        print_json({"customers": answers, "count": count, "page": page, "pages": pages,
+                    "page_size": page_size})  # fmt: skip
         return
     rows = (
         (one.code, one.name, one.currency, one.multiplier, str(len(one.tiers)), one.ship_to)
         for one in answers
     )
     heads = ("code", "name", "currency", "multiplier", "tiers", "ship to")
-    for line in table(rows, heads, frozenset({3, 4}), 1):
+    for line in table(rows, heads, frozenset({3, 4}), (0, 1, 5)):
         say(line)
-    say(f"{len(answers)} of {count}, page {page}")
+    say(page_line(len(answers), count, page, page_size))
 
 
 def show(code: str = Code, json: options.Json = False) -> None:
@@ -185,7 +187,11 @@ def tier(
     new = PriceTier(
         parse_multiplier(multiplier), supplier, series, kind, read_day(first), read_day(last)
     )
-    _print(customers.set_tier(desk(), deed(by), code, new, if_version), json)
+    place = desk()
+    done = customers.set_tier(place, deed(by), code, new, if_version)
+    if (supplier or series) and not customers.catalogs_there(place):
+        tell("No catalogue is in the store: supplier and series could not be checked.")
+    _print(done, json)
 
 
 def end_tier(
@@ -216,10 +222,21 @@ def ship_to(
         "again.",
     ),
     since: str = typer.Option("", "--from", help="First day of the taxes.", metavar="DATE"),
-    freight: str | None = typer.Option(None, "--freight", help="Flat freight.", metavar="AMOUNT"),
-    freight_share: str = typer.Option("0", "--freight-share", help="Of the hardware: 3%."),
+    freight: list[str] | None = typer.Option(
+        None,
+        "--freight",
+        help="AMOUNT, or a named rate: 'dock truck=45.00+3%, free from 2000' (an amount, a share "
+        "of the hardware, or both); may be given again, the usual rate first.",
+        metavar="[NAME=]CHARGE",
+    ),
+    freight_share: str | None = typer.Option(
+        None, "--freight-share", help="With one plain amount: of the hardware, 3%."
+    ),
     freight_free: str | None = typer.Option(
-        None, "--freight-free-from", help="Hardware from which there is none.", metavar="AMOUNT"
+        None,
+        "--freight-free-from",
+        help="With one plain amount: hardware from which there is none.",
+        metavar="AMOUNT",
     ),
     currency: str = typer.Option("USD", "--currency", help="Of the freight, ISO 4217."),
     inclusive: bool = typer.Option(False, "--inclusive", help="Prices contain the tax."),
@@ -229,29 +246,26 @@ def ship_to(
     json: options.Json = False,
 ) -> None:
     """Set a ship-to place with its named taxes and freight, whole: what is not given is gone."""
-    charge = None
-    share = read_share(freight_share)
-    if freight is not None or share:
-        charge = FreightRate(
-            "freight",
-            parse_money(freight or "0", currency.upper()),
-            share,
-            None if freight_free is None else parse_money(freight_free, currency.upper()),
-        )
     new = ShipTo(
         code,
         name,
         tuple(address or ()),
-        tuple(_rate(one, read_day(since)) for one in tax or ()),
-        () if charge is None else (charge,),
+        tuple(read_tax(one, read_day(since)) for one in tax or ()),
+        read_freights(freight or (), currency.upper(), freight_share, freight_free),
         inclusive,
         rounding,
     )
     place = customers.set_ship_to(desk(), deed(by), new, if_version)
     if json:
         print_json(ship_to_answer(place))
-    else:
-        say(f"{place.code}  {place.name}  version {place.version}")
+        return
+    say(f"{place.code}  {place.name}  version {place.version}")
+    answer = ship_to_answer(place)
+    for one in answer.taxes:
+        say(f"    tax {one}{' in the prices' if answer.inclusive else ''}")
+    for rate in answer.freights:
+        for line in wrapped(freight_words(rate), "    "):
+            say(line)
 
 
 def ship_tos(json: options.Json = False) -> None:
@@ -261,23 +275,18 @@ def ship_tos(json: options.Json = False) -> None:
         print_json(answers)
         return
     rows = (
-        (one.code, one.name, "; ".join(one.taxes), one.freight, one.rounding) for one in answers
+        (
+            one.code,
+            one.name,
+            "; ".join((*one.taxes, "in the prices")) if one.inclusive else "; ".join(one.taxes),
+            "; ".join(f"{rate.name}: {rate.text}" for rate in one.freights),
+            one.rounding,
+        )
+        for one in answers
     )
     heads = ("code", "name", "taxes", "freight", "rounding")
-    for line in table(rows, heads, frozenset(), 2):
+    for line in table(rows, heads, frozenset(), (0, 1, 2, 3)):
         say(line)
-
-
-def _rate(text: str, since: date | None) -> TaxRate:
-    name, sign, rest = text.partition("=")
-    rate, colon, kinds = rest.partition(":")
-    if not sign or not name.strip() or (colon and not kinds.strip()):
-        raise CallError("tax-wrong", given=text)
-    try:
-        covered = frozenset(LineKind(one.strip()) for one in kinds.split(",") if one.strip())
-    except ValueError:
-        raise CallError("tax-wrong", given=text) from None
-    return TaxRate(name.strip(), read_share(rate), covered, since)
 
 
 def _tax(old: TaxStatus, certificate: str | None, until: str | None) -> TaxStatus:
@@ -293,21 +302,32 @@ def _terms(old: PaymentTerms, days: int | None, text: str | None) -> PaymentTerm
 
 def _print(customer: Customer, json: bool) -> None:
     if json:
-        print_json(customer_answer(customer))
+        print_json(customer_answer(customer, now().date()))
         return
     for line in _text(customer):
         say(line)
 
 
 def _text(customer: Customer) -> Iterator[str]:
-    answer = customer_answer(customer)
-    yield f"{answer.code}  {answer.name}   (version {answer.version})"
-    yield f"    {answer.currency}, list × {answer.multiplier}, {answer.terms}"
+    answer = customer_answer(customer, now().date())
+    yield from wrapped(f"{answer.code}  {answer.name}   (version {answer.version})", "", "    ")
+    yield from wrapped(f"{answer.currency}, list × {answer.multiplier}, {answer.terms}", "    ")
     if answer.certificate:
         until = f" until {answer.certificate_until}" if answer.certificate_until else ""
-        yield f"    tax exempt, certificate {answer.certificate}{until}"
-    if answer.ship_to:
-        yield f"    ships to {answer.ship_to}"
+        yield from wrapped(f"exemption certificate {answer.certificate}{until}", "    ")
+    for note in answer.notes:
+        yield from wrapped(note, "    NOTE  ")
+    facts = (
+        ", ".join(answer.address),
+        f"contact {answer.contact}" if answer.contact else "",
+        answer.email,
+        answer.phone,
+        f"ships to {answer.ship_to}" if answer.ship_to else "",
+    )
+    if any(facts):
+        yield from wrapped("; ".join(fact for fact in facts if fact), "    ")
+    if answer.note:
+        yield from wrapped(f"note: {answer.note}", "    ")
     if answer.tiers:
         rows = (
             (
@@ -322,4 +342,4 @@ def _text(customer: Customer) -> Iterator[str]:
             for place, one in enumerate(answer.tiers, start=1)
         )
         heads = ("tier", "multiplier", "supplier", "series", "kind", "from", "to")
-        yield from table(rows, heads, frozenset({0, 1}), 3)
+        yield from table(rows, heads, frozenset({0, 1}), (2, 3, 4))

@@ -2,12 +2,14 @@
 
 import getpass
 import os
+import re
 from datetime import date, datetime
 from fractions import Fraction
 from pathlib import Path
-from typing import Annotated, TypeVar
+from typing import Annotated, Any, TypeVar
 
 import typer
+from typer.core import TyperCommand
 
 from wholekit.bootstrap import open_desk
 from wholekit.domain.errors import CallError
@@ -17,6 +19,7 @@ from wholekit.services.desk import Deed, Desk
 from wholekit.services.jobs import job_contents
 
 Value = TypeVar("Value")
+_BELOW_ZERO = re.compile(r"^-(?=[.\d])")
 
 By = Annotated[
     str, typer.Option("--by", help="Who does this; the name at the machine.", metavar="NAME")
@@ -72,9 +75,20 @@ def read_day(text: str) -> date | None:
         raise CallError("date-unreadable", given=text) from None
 
 
+class SignedArguments(TyperCommand):
+    """A command whose arguments may begin with a minus sign, such as `-5%`.
+
+    Without it `-5%` is taken for an option that there is not, and nothing says what is wrong.
+    """
+
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:  # noqa: ANN401  # typer's own
+        """As any command, a hyphen before a digit taken as a minus sign."""
+        return super().parse_args(ctx, [_BELOW_ZERO.sub("−", one) for one in args])
+
+
 def read_share(text: str) -> Fraction:
-    """A share: `30%` or `0.3`. Raises QuantityError."""
-    cleaned = text.strip()
+    """A share: `30%` or `0.3`, read with its sign. Raises QuantityError."""
+    cleaned = text.strip().replace("−", "-")
     try:
         share = Fraction(cleaned.removesuffix("%").strip())
     except (ValueError, ZeroDivisionError):

@@ -1,40 +1,43 @@
-"""`wholekit job`: jobs, their header, lists, discounts, alternates and history."""
+"""`wholekit job`: jobs made, listed, shown and changed; the other commands on the same group."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import typer
 
-from wholekit.cli import job_lines, job_openings, options
-from wholekit.cli.console import print_json, say, table, wrapped
+from wholekit.cli import job_history, job_lines, job_openings, job_terms, options
+from wholekit.cli.console import page_count, page_line, print_json, say, table, tell, wrapped
 from wholekit.cli.desk import (
     By,
     IfVersion,
     JobRef,
     PageNumber,
     PageSize,
-    Reason,
     deed,
     desk,
     given,
-    job_at,
+    now,
     read_day,
-    read_share,
 )
 from wholekit.domain.errors import CallError
-from wholekit.domain.quotes import Alternate
+from wholekit.domain.quotes import Job, State
 from wholekit.services import jobs
+from wholekit.services.desk import Desk
+from wholekit.services.job_view import view_job
 from wholekit.services.ports import JobFilter, Page
-from wholekit.services.quotes import review_job
+from wholekit.services.quotes import quote_revisions
 from wholekit.wording.answers import PriceAnswer
+from wholekit.wording.customer_answers import freight_words
 from wholekit.wording.job_answers import (
     JobAnswer,
+    JobOpeningAnswer,
     TotalsAnswer,
-    event_answer,
     header_answer,
     job_answer,
     job_row_answer,
 )
+from wholekit.wording.job_notes import due_notes, no_catalogs
 from wholekit.wording.rates import percent
+from wholekit.wording.words import listed, plural
 
 
 def register(app: typer.Typer) -> None:
@@ -50,11 +53,8 @@ def register(app: typer.Typer) -> None:
     group.command("set")(set_fields)
     job_openings.register(group)
     job_lines.register(group)
-    group.command("discount")(discount)
-    group.command("alternate")(alternate)
-    group.command("drop-alternate")(drop_alternate)
-    group.command("reprice")(reprice)
-    group.command("history")(history)
+    job_terms.register(group)
+    job_history.register(group)
     app.add_typer(group, name="job")
 
 
@@ -68,6 +68,9 @@ def new(
     contact: str = typer.Option("", "--contact", help="Whom to ask."),
     ship_to: str | None = typer.Option(
         None, "--ship-to", help="Ship-to code; the customer's unless given.", metavar="CODE"
+    ),
+    freight: str = typer.Option(
+        "", "--freight", help="One of the ship-to's freight rates; its usual one unless given."
     ),
     due: str = typer.Option("", "--due", help="Bids due, year-month-day.", metavar="DATE"),
     salesperson: str = typer.Option("", "--salesperson", help="Who sells it; who enters it."),
@@ -97,8 +100,11 @@ def new(
             tuple(supplier or ()),
             tuple(prefer or ()),
             stock_first,
+            freight,
         ),
     )
+    for told in (*no_catalogs(job), *due_notes(job, now().date())):
+        tell(told)
     if json:
         print_json(header_answer(job))
     else:
@@ -120,7 +126,9 @@ def list_jobs(
     rows, count = jobs.list_jobs(desk(), wanted, Page((page - 1) * page_size, page_size))
     answers = [job_row_answer(row) for row in rows]
     if json:
-        print_json({"jobs": answers, "count": count, "page": page, "page_size": page_size})
+        pages = page_count(count, page_size)
+        print_json({"jobs": answers, "count": count, "page": page, "pages": pages,
+                    "page_size": page_size})  # fmt: skip
         return
     for line in table(
         (
@@ -137,34 +145,44 @@ def list_jobs(
         ),
         ("job", "name", "customer", "due", "marks", "quote", "net"),
         frozenset({4, 6}),
-        1,
+        (1, 2, 5),
     ):
         say(line)
-    say(f"{len(answers)} of {count}, page {page}")
+    say(page_line(len(answers), count, page, page_size))
 
 
 def show(job: JobRef, house: options.HouseFile = None, json: options.Json = False) -> None:
-    """A job whole, at today's prices; status 1 if a stop is open."""
+    """A job whole, at today's prices; status 1 if a stop is open or kits cannot be worked out."""
     place = desk(house)
-    review = review_job(place, deed(""), job)
-    answer = job_answer(review, place.rules)
+    doer = deed("")
+    view = view_job(place, doer, job)
+    answer = job_answer(view, place.rules, doer.day)
     if json:
         print_json(answer)
     else:
         for line in job_text(answer):
             say(line)
-    raise typer.Exit(1 if review.stops else 0)
+    raise typer.Exit(1 if view.review is None or view.review.stops else 0)
 
 
 def set_fields(
     job: JobRef,
     name: str | None = typer.Option(None, "--name", help="The job's name."),
+    customer: str | None = typer.Option(
+        None,
+        "--customer",
+        help="Another customer of the same currency; prices, ship-to and contact follow.",
+        metavar="CODE",
+    ),
     site: str | None = typer.Option(None, "--site", help="Where it is built."),
     address: list[str] | None = typer.Option(
         None, "--address", help="A line of the site's address; may be given again."
     ),
     contact: str | None = typer.Option(None, "--contact", help="Whom to ask."),
     ship_to: str | None = typer.Option(None, "--ship-to", help="Ship-to code.", metavar="CODE"),
+    freight: str | None = typer.Option(
+        None, "--freight", help="One of the ship-to's freight rates; empty: its usual one."
+    ),
     due: str | None = typer.Option(None, "--due", help="Bids due; empty: open.", metavar="DATE"),
     salesperson: str | None = typer.Option(None, "--salesperson", help="Who sells it."),
     note: str | None = typer.Option(None, "--note", help="A note for the house."),
@@ -176,9 +194,11 @@ def set_fields(
     """Change fields of a job; an empty text clears one."""
     changes: dict[str, object] = given(
         name=name,
+        customer=customer,
         site=site,
         contact=contact,
         ship_to=ship_to,
+        freight=freight,
         salesperson=salesperson,
         note=note,
     )
@@ -190,97 +210,36 @@ def set_fields(
         changes["bids_due"] = read_day(due)
     if not changes:
         raise CallError("one-change-needed", right="--name, --site, --due, …")
-    changed = jobs.edit_job(desk(), deed(by), job, changes, if_version)
-    if json:
-        print_json(header_answer(changed))
-    else:
-        say(f"{changed.label}  {changed.name}  version {changed.version}")
-
-
-def discount(
-    job: JobRef,
-    share: str = typer.Argument(..., help="Off the customer's prices: 5% or 0.05."),
-    reason: Reason = "",
-    if_version: IfVersion = None,
-    by: By = "",
-    json: options.Json = False,
-) -> None:
-    """Set a job's discount; beyond the role's limit an owner must approve before issue."""
-    changed = jobs.set_discount(desk(), deed(by), job, read_share(share), reason, if_version)
-    if json:
-        print_json(header_answer(changed))
-    else:
-        say(f"{changed.label}  discount {percent(changed.discount)}")
-
-
-def alternate(
-    job: JobRef,
-    code: str = typer.Argument(..., help="The alternate's code, such as alt-1."),
-    title: str = typer.Option("", "--title", help="What it offers."),
-    deduct: list[str] | None = typer.Option(
-        None, "--deduct", help="A base mark it takes out; may be given again.", metavar="MARK"
-    ),
-    if_version: IfVersion = None,
-    by: By = "",
-    json: options.Json = False,
-) -> None:
-    """Add an alternate, or set it anew; openings are put in with --alternate CODE."""
-    option = Alternate(code.strip(), title, tuple(deduct or ()))
-    changed = jobs.set_alternate(desk(), deed(by), job, option, if_version)
-    if json:
-        print_json(header_answer(changed))
-    else:
-        say(f"{changed.label}  alternate {option.code}: {option.title}")
-
-
-def drop_alternate(
-    job: JobRef,
-    code: str = typer.Argument(..., help="The alternate's code."),
-    if_version: IfVersion = None,
-    by: By = "",
-    json: options.Json = False,
-) -> None:
-    """Take an empty alternate out of a job."""
-    changed = jobs.remove_alternate(desk(), deed(by), job, code, if_version)
-    if json:
-        print_json(header_answer(changed))
-    else:
-        say(f"{changed.label}  alternate {code} removed")
-
-
-def reprice(
-    job: JobRef,
-    supplier: list[str] | None = typer.Option(
-        None, "--supplier", help="These catalogues in place of its own.", metavar="ID"
-    ),
-    if_version: IfVersion = None,
-    by: By = "",
-    json: options.Json = False,
-) -> None:
-    """Move a job to the latest revision of its catalogues."""
-    changed = jobs.reprice_job(desk(), deed(by), job, tuple(supplier or ()), if_version)
-    if json:
-        print_json({**header_answer(changed), "catalogs": changed.catalogs})
-    else:
-        for one in changed.catalogs:
-            say(f"{changed.label}  {one.catalog_id} revision {one.revision}")
-
-
-def history(job: JobRef, json: options.Json = False) -> None:
-    """All that was changed on a job, by whom, when and why."""
     place = desk()
-    header = job_at(place, job).job
-    with place.store.reading() as uow:
-        events = [event_answer(entry) for entry in uow.audit.of_job(header.id)]
+    before = jobs.job_header(place, job)
+    changed = jobs.edit_job(place, deed(by), job, changes, if_version)
+    for told in _told(place, before, changed, set(changes)):
+        tell(told)
     if json:
-        print_json(events)
+        print_json(header_answer(changed))
         return
-    for event in events:
-        reason = f": {event.reason}" if event.reason else ""
-        for line in wrapped(
-            f"{event.action}{reason}", f"{event.at[:16].replace('T', ' ')}  {event.who}  "
-        ):
-            say(line)
+    same = "  (nothing to change)" if changed.version == before.version else ""
+    say(f"{changed.label}  {changed.name}  version {changed.version}{same}")
+
+
+def _told(place: Desk, before: Job, after: Job, asked: set[str]) -> Iterator[str]:
+    """What followed from a change of a job's header without being asked for."""
+    if "bids_due" in asked:
+        yield from due_notes(after, now().date())
+    if after.customer != before.customer:
+        yield f"{after.label} is now for {after.customer}, at their prices."
+        if "contact" not in asked and before.contact:
+            yield f"The contact, {before.contact}, was {before.customer}'s and is gone."
+        if "ship_to" not in asked and after.ship_to != before.ship_to:
+            was, goes = before.ship_to or "no place", after.ship_to or "no place"
+            yield f"It goes to {goes}, as {after.customer}'s jobs do; it went to {was}."
+        if after.discount:
+            yield f"Its discount stays: {percent(after.discount)}, {after.discount_reason}."
+        for one in quote_revisions(place, after.label):
+            if one.state is State.ISSUED:
+                yield f"{one.label} stays as it was sent to {before.customer}."
+    if before.freight and not after.freight and "freight" not in asked:
+        yield f"Freight rate {before.freight} is none of its ship-to's; the usual one is charged."
 
 
 def job_text(answer: JobAnswer) -> Iterator[str]:
@@ -291,6 +250,7 @@ def job_text(answer: JobAnswer) -> Iterator[str]:
         f"site {answer.site}" if answer.site else "",
         f"contact {answer.contact}" if answer.contact else "",
         f"ship to {answer.ship_to}" if answer.ship_to else "",
+        freight_words(answer.freight) if answer.freight else "",
         f"bids due {answer.bids_due}" if answer.bids_due else "",
         f"salesperson {answer.salesperson}",
         f"priced on {', '.join(answer.catalogs)}" if answer.catalogs else "",
@@ -298,45 +258,92 @@ def job_text(answer: JobAnswer) -> Iterator[str]:
     yield from wrapped("; ".join(fact for fact in facts if fact), "    ")
     if answer.note:
         yield from wrapped(f"note: {answer.note}", "    ")
+    for note in answer.notes:
+        yield from wrapped(note, "    NOTE  ")
     yield ""
-    yield from _openings(answer)
+    yield from _openings(answer.openings)
+    yield from _signs(answer.openings)
     if answer.lines:
         yield ""
         yield from _lines(answer)
     yield ""
     if answer.discount != "0%":
         yield from wrapped(f"discount {answer.discount}: {answer.discount_reason}", "    ")
-    yield from totals_text(answer.totals, "base bid")
+    if answer.totals is None:
+        yield "no totals, for the reasons noted above"
+    else:
+        yield from totals_text(answer.totals, "base bid")
     for one in answer.alternates:
         out = f", without {', '.join(one.deducts)}" if one.deducts else ""
+        title = f"{one.code} {one.title}{out}"
         yield ""
-        yield from totals_text(one.totals, f"{one.code} {one.title}{out}")
+        if one.totals is None:
+            yield from wrapped(title)
+        else:
+            yield from totals_text(one.totals, title)
 
 
-def _openings(answer: JobAnswer) -> Iterator[str]:
+def _openings(openings: Sequence[JobOpeningAnswer]) -> Iterator[str]:
+    if not openings:
+        yield "no openings"
+        return
+    if all(one.price is None for one in openings):
+        scheduled = [
+            (
+                _mark(one),
+                str(one.quantity),
+                one.size,
+                "; ".join(filter(None, (one.summary, one.note))),
+            )
+            for one in openings
+        ]
+        yield from table(scheduled, ("mark", "qty", "leaf", "as scheduled"), frozenset({1}), (0, 3))
+        return
     rows = [
         (
-            f"{one.mark} [{one.alternate}]" if one.alternate else one.mark,
+            _mark(one),
             str(one.quantity),
             one.size,
-            one.mount,
+            one.mount or "-",
             "-" if one.spring_size is None else str(one.spring_size),
-            ("" if one.complete else "LACKS PIECES ") + one.note,
-            one.price_each.amount,
-            one.price.amount,
+            _amount(one.price_each),
+            _amount(one.price),
         )
-        for one in answer.openings
+        for one in openings
     ]
-    heads = ("mark", "qty", "leaf", "mount", "size", "note", "each", "price")
-    yield from table(rows, heads, frozenset({1, 4, 6, 7}), 5)
-    for one in answer.openings:
+    heads = ("mark", "qty", "leaf", "mount", "size", "each", "price")
+    below = ["; ".join(filter(None, (_lack(one), one.note))) for one in openings]
+    yield from table(rows, heads, frozenset({1, 4, 5, 6}), (0, 2), below)
+    base = [one for one in openings if not one.alternate]
+    count = sum(one.quantity for one in base)
+    of_base = "" if len(base) == len(openings) else " in the base bid"
+    yield f"{plural(len(base), 'mark')}, {plural(count, 'opening')}{of_base}"
+
+
+def _signs(openings: Sequence[JobOpeningAnswer]) -> Iterator[str]:
+    """Open stops, each told once with all its marks, and what was decided by hand."""
+    stops: dict[tuple[str, str], list[str]] = {}
+    for one in openings:
         for stop in one.stops:
-            yield from wrapped(f"{stop.text} [{stop.code}]", f"{one.mark}  STOP  ")
+            stops.setdefault((stop.text, stop.code), []).append(_mark(one))
+    for (text, code), marks in stops.items():
+        yield from wrapped(f"{listed(marks)}: {text} [{code}]", "STOP  ")
+    for one in openings:
         for sign in one.by_hand:
             yield from wrapped(
-                f"{sign.text}, by {sign.by} {sign.at[:10]}: {sign.reason}",
-                f"{one.mark}  {sign.what}  ",
+                f"{_mark(one)}: {sign.text}, by {sign.by} {sign.at[:10]}: {sign.reason}",
+                f"{sign.what}  ",
             )
+
+
+def _mark(one: JobOpeningAnswer) -> str:
+    return f"{one.mark} [{one.alternate}]" if one.alternate else one.mark
+
+
+def _lack(one: JobOpeningAnswer) -> str:
+    if one.complete is None:
+        return "NO KIT"
+    return "" if one.complete else "LACKS PIECES"
 
 
 def _lines(answer: JobAnswer) -> Iterator[str]:

@@ -19,6 +19,8 @@ from wholekit.cli.desk import (
     job_at,
 )
 from wholekit.domain.errors import CallError
+from wholekit.domain.openings import Opening
+from wholekit.domain.plain import to_plain
 from wholekit.domain.quantities import parse_money
 from wholekit.domain.quotes import JobOpening, Override, OverrideKind
 from wholekit.intake.changes import changed
@@ -57,7 +59,7 @@ def add(
 def edit(
     job: JobRef,
     mark: Mark,
-    change: list[str] = typer.Argument(
+    changes_given: list[str] = typer.Argument(
         ..., help="column=value as in a schedule; an empty value: unknown.", metavar="CHANGE..."
     ),
     alternate: InAlternate = "",
@@ -67,11 +69,17 @@ def edit(
 ) -> None:
     """Change an opening: quantity=3 finish=690 hand=."""
     place = desk()
-    changes = read_opening_changes(change, place.rules)
-    entry = job_openings.edit_opening(
-        place, deed(by), job, mark, lambda old: changed(old, changes), alternate, if_version
-    )
-    _print([entry], json, "changed")
+    changes = read_opening_changes(changes_given, place.rules)
+    same = False
+
+    def change(old: Opening) -> Opening:
+        nonlocal same
+        new = changed(old, changes)
+        same = to_plain(new) == to_plain(old)
+        return new
+
+    entry = job_openings.edit_opening(place, deed(by), job, mark, change, alternate, if_version)
+    _print([entry], json, "as it was" if same else "changed")
 
 
 def copy(

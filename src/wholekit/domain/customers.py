@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 from fractions import Fraction
 
 from wholekit.domain.catalog import Item, Piece
@@ -10,6 +10,8 @@ from wholekit.domain.quantities import Money
 
 BOXED_SET = "boxed-set"
 LIST = Fraction(1)
+# Days before the last day of a certificate from which on it is told [d].
+SOON = 30
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +72,17 @@ class TaxStatus:
         """The certificate in force on a day, or empty."""
         return self.certificate if self.expires is None or day <= self.expires else ""
 
+    def lapse(self, day: date, due: date | None = None) -> str:
+        """What is to be told of the certificate on a day: `expired`, `before-due` (its last day is
+        before bids are due), `soon` (within SOON days), or empty."""
+        if not self.certificate or self.expires is None:
+            return ""
+        if self.expires < day:
+            return "expired"
+        if due is not None and self.expires < due:
+            return "before-due"
+        return "soon" if self.expires <= day + timedelta(days=SOON) else ""
+
 
 @dataclass(frozen=True, slots=True)
 class PaymentTerms:
@@ -117,6 +130,31 @@ class Customer:
         tier = self.tier_for(goods, day)
         return self.multiplier if tier is None else tier.multiplier
 
+    def overruled_by(self, tier: PriceTier, day: date) -> tuple[int, ...]:
+        """The tiers, by place from 1, for which a tier would hold on no day from `day` on.
+
+        Of two of one scope that hold on a day the one that began later counts. Empty where the
+        tier would count on some day.
+        """
+        first, last = tier.valid_from or date.min, tier.valid_to or date.max
+        rivals = [
+            (place, one)
+            for place, one in enumerate(self.tiers, start=1)
+            if _about(one) == _about(tier) and (one.valid_from or date.min) > first
+        ]
+        at = max(first, day)
+        found: list[int] = []
+        while at <= last:
+            holding = [(one.valid_to or date.max, place) for place, one in rivals if one.holds(at)]
+            if not holding:
+                return ()
+            end, place = max(holding)
+            found.append(place)
+            if end == date.max:
+                break
+            at = end + timedelta(days=1)
+        return tuple(found)
+
     def with_tier(self, tier: PriceTier) -> "Customer":
         """The customer with one tier more; one of the same scope and first day is replaced."""
         kept = tuple(one for one in self.tiers if _scope(one) != _scope(tier))
@@ -143,5 +181,9 @@ def net_price(list_price: Money, multipliers: Sequence[Fraction]) -> Money:
     return list_price if factor == LIST else list_price.scaled(factor)
 
 
+def _about(tier: PriceTier) -> tuple[object, ...]:
+    return tier.supplier, tier.series, tier.kind
+
+
 def _scope(tier: PriceTier) -> tuple[object, ...]:
-    return tier.supplier, tier.series, tier.kind, tier.valid_from
+    return *_about(tier), tier.valid_from

@@ -100,6 +100,11 @@ class ShipTo:
             return self.freights[0] if self.freights else None
         return next((one for one in self.freights if one.name == name), None)
 
+    def freight_named(self, name: str) -> FreightRate | None:
+        """As `freight_of`, the name taken with case and outer spaces aside."""
+        wanted = name.strip().casefold()
+        return next((one for one in self.freights if one.name.casefold() == wanted), None)
+
 
 @dataclass(frozen=True, slots=True)
 class TaxableLine:

@@ -271,7 +271,8 @@ class _Line:
         """The words with the mark found among them: named, else first, else one with a digit.
 
         A first word that could also be a size or a finish is the mark where the line has another
-        size or finish; where it has not, a finish is told to be ambiguous.
+        size or finish; where it has not, a finish is told to be ambiguous. So is a first word such
+        as X1, which is a quantity where the line has a mark.
         """
         if any(column == "mark" for word in words for column, _ in word.said):
             return words
@@ -280,6 +281,9 @@ class _Line:
                 return _replaced(words, number)
         first = words[0]
         column = first.said[0][0] if len(first.said) == 1 else ""
+        if _TIMES_GLUED.match(first.text):
+            count = first.said[0][1]
+            self._faults.put("mark-or-quantity", None, first.text, given=first.text, count=count)
         if column not in ("size", "finish") or not _BARE_CODE.match(first.text):
             return words
         if any(one == column for word in words[1:] for one, _ in word.said):

@@ -4,12 +4,22 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date
 
-from wholekit.domain.customers import Customer, PriceTier
+from wholekit.domain.catalog import Role
+from wholekit.domain.catalog.nearest_words import nearest_first
+from wholekit.domain.customers import BOXED_SET, Customer, PriceTier
 from wholekit.domain.errors import CallError
 from wholekit.domain.quantities import currency_digits
-from wholekit.domain.quotes import HousePolicy, Person, PersonRole
-from wholekit.domain.tax import ShipTo
-from wholekit.services.desk import Deed, Desk, check_version, need_owner, need_plain, note
+from wholekit.domain.quotes import CatalogRef, HousePolicy, Person, PersonRole
+from wholekit.domain.tax import FreightRate, ShipTo
+from wholekit.services.desk import (
+    Deed,
+    Desk,
+    check_version,
+    need_known,
+    need_owner,
+    need_plain,
+    note,
+)
 from wholekit.services.ports import Page, UnitOfWork
 
 LONGEST_CODE = 40
@@ -18,6 +28,7 @@ LONGEST_CODE = 40
 def add_customer(desk: Desk, deed: Deed, customer: Customer) -> Customer:
     """A new customer. Raises CallError, ConflictError (code taken), QuantityError (currency)."""
     with desk.store.writing() as uow:
+        need_known(uow, deed, "enter a customer")
         _check_customer(uow, customer)
         uow.customers.add(customer)
         note(uow, deed, "customer-added", "customer", customer.code, after=customer)
@@ -38,6 +49,7 @@ def edit_customer(
     """
     with desk.store.writing() as uow:
         old = _need_customer(uow, code)
+        need_known(uow, deed, "change a customer")
         check_version("customer", code, expected, old.version)
         new = replace(change(old), code=old.code, currency=old.currency, version=old.version + 1)
         _check_customer(uow, new)
@@ -52,11 +64,32 @@ def set_tier(
 ) -> Customer:
     """Give a customer a price tier; one of the same scope and first day is replaced.
 
-    Raises CallError, ConflictError.
+    Its supplier and series are those of a catalogue in the store; where there is none, they are
+    taken as given. Raises CallError (also where it would count on no day from now on),
+    ConflictError.
     """
-    if tier.valid_from and tier.valid_to and tier.valid_to < tier.valid_from:
-        raise CallError("dates-reversed", first=f"{tier.valid_from}", last=f"{tier.valid_to}")
-    return edit_customer(desk, deed, code, lambda old: old.with_tier(tier), expected)
+    _check_days(tier)
+    if tier.valid_to is not None and tier.valid_to < deed.day:
+        raise CallError("tier-over", last=f"{tier.valid_to}")
+    with desk.store.reading() as uow:
+        _check_scope(uow, tier)
+
+    def change(old: Customer) -> Customer:
+        places = old.overruled_by(tier, deed.day)
+        if places:
+            first = old.tiers[places[0] - 1].valid_from
+            raise CallError(
+                "tier-overruled", customer=code, place=places[0], first=first, places=places
+            )
+        return old.with_tier(tier)
+
+    return edit_customer(desk, deed, code, change, expected)
+
+
+def catalogs_there(desk: Desk) -> bool:
+    """Whether the store has any catalogue that a tier could be held against."""
+    with desk.store.reading() as uow:
+        return bool(uow.catalogs.current())
 
 
 def end_tier(
@@ -69,6 +102,7 @@ def end_tier(
             raise CallError("tier-unknown", place=place, count=len(old.tiers))
         tiers = list(old.tiers)
         tiers[place - 1] = replace(tiers[place - 1], valid_to=last)
+        _check_days(tiers[place - 1])
         return replace(old, tiers=tuple(tiers))
 
     return edit_customer(desk, deed, code, change, expected)
@@ -96,7 +130,9 @@ def set_ship_to(desk: Desk, deed: Deed, place: ShipTo, expected: int | None = No
         raise CallError("tax-rate-out-of-range")
     if len({(one.name, one.valid_from) for one in place.taxes}) != len(place.taxes):
         raise CallError("tax-name-twice", name=place.code)
+    _check_freights(place)
     with desk.store.writing() as uow:
+        need_known(uow, deed, "set a ship-to")
         old = uow.ship_tos.get(place.code)
         check_version("ship-to", place.code, expected, 0 if old is None else old.version)
         if old is None:
@@ -190,6 +226,61 @@ def _check_customer(uow: UnitOfWork, customer: Customer) -> None:
         raise CallError("customer-name-needed")
     if customer.ship_to and uow.ship_tos.get(customer.ship_to) is None:
         raise CallError("ship-to-unknown", name=customer.ship_to)
+
+
+def _check_days(tier: PriceTier) -> None:
+    if tier.valid_from and tier.valid_to and tier.valid_to < tier.valid_from:
+        raise CallError("dates-reversed", first=f"{tier.valid_from}", last=f"{tier.valid_to}")
+
+
+def _check_scope(uow: UnitOfWork, tier: PriceTier) -> None:
+    """Raises CallError for a kind there is not, or a supplier or series of no catalogue."""
+    kinds = [*(one.value for one in Role), BOXED_SET]
+    if tier.kind is not None and tier.kind not in kinds:
+        known = nearest_first(tier.kind, kinds)
+        raise CallError("tier-kind-unknown", given=tier.kind, known=known)
+    current = {one.catalog_id: one for one in uow.catalogs.current()}
+    if not current:
+        return
+    if tier.supplier is not None and tier.supplier not in current:
+        known = nearest_first(tier.supplier, current)
+        raise CallError("tier-supplier-unknown", given=tier.supplier, known=known)
+    if tier.series is None:
+        return
+    among = [one for one in current.values() if tier.supplier in (None, one.catalog_id)]
+    loaded = [uow.catalogs.load(CatalogRef(one.catalog_id, one.revision)) for one in among]
+    series = {one.id for catalog in loaded for one in catalog.series}
+    if tier.series not in series:
+        raise CallError(
+            "tier-series-unknown",
+            given=tier.series,
+            among=[one.catalog_id for one in among],
+            known=nearest_first(tier.series, series),
+        )
+
+
+def _check_freights(place: ShipTo) -> None:
+    """Raises CallError unless names are there and differ, shares are under one and amounts are of
+    one currency."""
+    for rate in place.freights:
+        need_plain(rate)
+        if not rate.name.strip():
+            raise CallError("freight-name-needed", name=place.code)
+        if not 0 <= rate.share < 1:
+            raise CallError("freight-share-out-of-range", freight=rate.name)
+        _check_free_from(rate)
+    if len({one.name.casefold() for one in place.freights}) != len(place.freights):
+        raise CallError("freight-name-twice", name=place.code)
+
+
+def _check_free_from(rate: FreightRate) -> None:
+    if rate.free_from is not None and rate.free_from.currency != rate.flat.currency:
+        raise CallError(
+            "freight-currencies",
+            freight=rate.name,
+            currency=rate.flat.currency,
+            other=rate.free_from.currency,
+        )
 
 
 def _check_code(code: str) -> None:

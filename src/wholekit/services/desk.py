@@ -59,10 +59,17 @@ def held_job(uow: UnitOfWork, reference: str) -> Job:
     return found
 
 
+def job_for(uow: UnitOfWork, deed: Deed, reference: str, what: str = "change a job") -> Job:
+    """The job of a reference, held for a change by somebody the house knows. Raises CallError."""
+    job = held_job(uow, reference)
+    need_known(uow, deed, what)
+    return job
+
+
 def shelf_of(uow: UnitOfWork, job: Job) -> Shelf:
     """The shelf of the catalogue revisions a job is priced on. Raises CallError if it has none."""
     if not job.catalogs:
-        raise CallError("job-without-catalogs", job=job.label)
+        raise CallError("job-without-catalogs", job=job.label, currency=job.currency)
     catalogs = [uow.catalogs.load(ref) for ref in job.catalogs]
     for catalog in catalogs:
         if catalog.currency != job.currency:

@@ -6,7 +6,7 @@ from wholekit.domain.errors import CallError
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes import BASE, ExtraLine, Job
 from wholekit.domain.tax import LineKind
-from wholekit.services.desk import Deed, Desk, check_version, held_job, need_plain, note
+from wholekit.services.desk import Deed, Desk, check_version, job_for, need_plain, note
 from wholekit.services.jobs import need_alternate
 from wholekit.services.ports import UnitOfWork
 
@@ -28,7 +28,7 @@ class NewExtra:
 def add_extra(desk: Desk, deed: Deed, reference: str, new: NewExtra) -> ExtraLine:
     """A line put at the end of a job's extra lines. Raises CallError."""
     with desk.store.writing() as uow:
-        job = held_job(uow, reference)
+        job = job_for(uow, deed, reference)
         need_alternate(job, new.alternate)
         contents = uow.jobs.contents(job.id)
         lines = () if contents is None else contents.extras
@@ -63,7 +63,7 @@ def edit_extra(
     Raises CallError, ConflictError.
     """
     with desk.store.writing() as uow:
-        job = held_job(uow, reference)
+        job = job_for(uow, deed, reference)
         extra = extra_at(uow, job, line)
         check_version("extra", str(line), expected, extra.version)
         new = replace(extra, **changes, version=extra.version + 1)  # type: ignore[arg-type]
@@ -79,7 +79,7 @@ def remove_extra(
 ) -> ExtraLine:
     """Take a line out by its place in the job, from 1. Raises CallError, ConflictError."""
     with desk.store.writing() as uow:
-        job = held_job(uow, reference)
+        job = job_for(uow, deed, reference)
         extra = extra_at(uow, job, line)
         check_version("extra", str(line), expected, extra.version)
         uow.jobs.remove_extra(extra, extra.version)

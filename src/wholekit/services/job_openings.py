@@ -3,8 +3,8 @@
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
+from wholekit.domain.catalog.nearest_words import nearest_first
 from wholekit.domain.errors import CallError, ConflictError
-from wholekit.domain.findings import Severity
 from wholekit.domain.openings import Opening, OpeningType
 from wholekit.domain.plain import to_plain
 from wholekit.domain.quotes import (
@@ -22,8 +22,7 @@ from wholekit.services.desk import (
     Deed,
     Desk,
     check_version,
-    held_job,
-    need_known,
+    job_for,
     need_reason,
     note,
 )
@@ -32,6 +31,8 @@ from wholekit.services.ports import UnitOfWork
 from wholekit.services.workup import Workup, work_up_contents
 
 MOST_ALIKE = 9_999
+# What the sentence says somebody may not do whom the house does not know.
+_MAY = {"opening-overridden": "set something by hand", "stop-released": "release a stop"}
 
 
 def add_openings(
@@ -44,7 +45,7 @@ def add_openings(
     if not openings:
         raise CallError("openings-needed")
     with desk.store.writing() as uow:
-        job = held_job(uow, reference)
+        job = job_for(uow, deed, reference)
         need_alternate(job, alternate)
         added = _appended(desk, uow, job, openings, alternate)
         _note_added(uow, deed, job, added, "openings-added")
@@ -61,7 +62,10 @@ def edit_opening(
     alternate: str = BASE,
     expected: int | None = None,
 ) -> JobOpening:
-    """An opening as `change` makes it of what is there. Raises CallError, ConflictError."""
+    """An opening as `change` makes it of what is there; the same again writes nothing.
+
+    Raises CallError, ConflictError.
+    """
 
     def changed(uow: UnitOfWork, job: Job, entry: JobOpening) -> JobOpening:
         opening = change(entry.opening)
@@ -85,12 +89,12 @@ def remove_opening(
     A base mark that an alternate deducts stays until the alternate lets go of it.
     """
     with desk.store.writing() as uow:
-        job = held_job(uow, reference)
+        job = job_for(uow, deed, reference)
         entry = _entry(uow, job, mark, alternate)
         check_version("opening", mark, expected, entry.version)
         for one in job.alternates:
             if not alternate and mark in one.deducts:
-                raise CallError("mark-deducted", mark=mark, name=one.code)
+                raise CallError("mark-deducted", mark=mark, name=one.code, job=job.label)
         uow.jobs.remove_opening(entry, entry.version)
         note(uow, deed, "opening-removed", "opening", entry.id, job_id=job.id, before=entry)
         uow.commit()
@@ -112,7 +116,7 @@ def copy_opening(
     ConflictError.
     """
     with desk.store.writing() as uow:
-        job = held_job(uow, reference)
+        job = job_for(uow, deed, reference)
         target = alternate if to_alternate is None else to_alternate
         need_alternate(job, target)
         entry = _entry(uow, job, mark, alternate)
@@ -144,7 +148,7 @@ def split_opening(
     Raises CallError: fewer than one would be left; ConflictError.
     """
     with desk.store.writing() as uow:
-        job = held_job(uow, reference)
+        job = job_for(uow, deed, reference)
         entry = _entry(uow, job, mark, alternate)
         check_version("opening", mark, expected, entry.version)
         left = entry.opening.quantity - quantity
@@ -183,7 +187,6 @@ def override_opening(
     said = need_reason(override.reason, "an override")
 
     def changed(uow: UnitOfWork, job: Job, entry: JobOpening) -> JobOpening:
-        need_known(uow, deed, "set something by hand")
         _check_override(job, override)
         done = replace(override, reason=said, by=deed.who, at=deed.at)
         new = replace(entry, overrides=standing([*entry.overrides, done]))
@@ -213,7 +216,9 @@ def clear_override(
     def changed(_: UnitOfWork, __: Job, entry: JobOpening) -> JobOpening:
         kept = tuple(one for one in entry.overrides if one.about != (kind.value, sku))
         if len(kept) == len(entry.overrides):
-            raise CallError("override-unknown", mark=mark, kind=kind.value)
+            known = [" ".join(one.about).strip() for one in standing(entry.overrides)]
+            wanted = f"{kind.value} {sku}".strip()
+            raise CallError("override-unknown", mark=mark, kind=wanted, known=known)
         return replace(entry, overrides=kept)
 
     return _change(desk, deed, reference, (alternate, mark), expected, "override-cleared", changed)
@@ -239,22 +244,29 @@ def release_stop(
         raise CallError("name-needed", what="a release")
 
     def changed(uow: UnitOfWork, job: Job, entry: JobOpening) -> JobOpening:
-        need_known(uow, deed, "release a stop")
         worked = _alone(uow, desk, deed, job, entry).job.openings[0]
         found = [one for one in worked.open_stops() if one.code == code]
         if not found:
-            raise CallError(
-                "stop-unknown",
-                mark=mark,
-                name=code,
-                known=[one.code for one in worked.kit.findings if one.severity is Severity.STOP],
-            )
+            known = list(dict.fromkeys(one.code for one in worked.open_stops()))
+            if any(one.code == code for one in worked.kit.findings):
+                _refuse_release(mark, code, entry)
+            raise CallError("stop-unknown", mark=mark, name=code, known=known)
         done = tuple(Release(code, finding_about(one), said, deed.who, deed.at) for one in found)
         return replace(entry, releases=(*entry.releases, *done))
 
     return _change(
         desk, deed, reference, (alternate, mark), expected, "stop-released", changed, said
     )
+
+
+def _refuse_release(mark: str, code: str, entry: JobOpening) -> None:
+    """Raises CallError for a finding that is released already, or that stops nothing."""
+    for one in entry.releases:
+        if one.code == code:
+            raise CallError(
+                "stop-released-already", mark=mark, name=code, by=one.by, reason=one.reason
+            )
+    raise CallError("stop-none", mark=mark, name=code)
 
 
 def _alone(uow: UnitOfWork, desk: Desk, deed: Deed, job: Job, entry: JobOpening) -> Workup:
@@ -277,7 +289,9 @@ def _entry(uow: UnitOfWork, job: Job, mark: str, alternate: str) -> JobOpening:
     entry = uow.jobs.opening(job.id, alternate, mark)
     if entry is None:
         known = [one for other, one in uow.jobs.marks(job.id) if other == alternate]
-        raise CallError("job-mark-unknown", mark=mark, job=job.label, known=known)
+        raise CallError(
+            "job-mark-unknown", mark=mark, job=job.label, known=nearest_first(mark, known)
+        )
     return entry
 
 
@@ -293,10 +307,14 @@ def _change(
 ) -> JobOpening:
     alternate, mark = where
     with desk.store.writing() as uow:
-        job = held_job(uow, reference)
+        job = job_for(uow, deed, reference, _MAY.get(action, "change a job"))
         entry = _entry(uow, job, mark, alternate)
         check_version("opening", mark, expected, entry.version)
-        new = replace(change(uow, job, entry), version=entry.version + 1)
+        wanted = change(uow, job, entry)
+        # Compared as they are kept: lengths are equal in whatever unit they were written.
+        if to_plain(wanted) == to_plain(entry):
+            return entry
+        new = replace(wanted, version=entry.version + 1)
         uow.jobs.save_opening(new, entry.version)
         note(
             uow,

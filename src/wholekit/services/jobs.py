@@ -1,17 +1,18 @@
 """Jobs: made, changed, given alternates, moved to newer catalogues, listed."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 
 from wholekit.domain.errors import CallError
-from wholekit.domain.quotes import Alternate, CatalogRef, Job, JobContents
+from wholekit.domain.quotes import Alternate, CatalogRef, Job, JobContents, State
+from wholekit.domain.tax import ShipTo
 from wholekit.services.desk import (
     Deed,
     Desk,
     check_version,
-    held_job,
+    job_for,
     job_of,
     need_known,
     need_plain,
@@ -19,17 +20,21 @@ from wholekit.services.desk import (
     note,
 )
 from wholekit.services.ports import JobFilter, JobRow, Page, UnitOfWork
+from wholekit.services.workup import check_freight
 
 # What a person may set on a job; the rest follows from other actions.
 EDITABLE = frozenset(
-    {"name", "site", "site_address", "contact", "ship_to", "bids_due", "salesperson", "note",
-     "prefer", "stock_first"}
+    {"name", "customer", "site", "site_address", "contact", "ship_to", "freight", "bids_due",
+     "salesperson", "note", "prefer", "stock_first"}
 )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
 class NewJob:
-    """What a job begins with. suppliers: catalogue ids to price on; empty = all in its currency."""
+    """What a job begins with. suppliers: catalogue ids to price on; empty = all in its currency.
+
+    ship_to: None = the customer's. freight: one of the place's named rates; empty = its usual one.
+    """
 
     name: str
     customer: str
@@ -43,21 +48,22 @@ class NewJob:
     suppliers: tuple[str, ...] = ()
     prefer: tuple[str, ...] = ()
     stock_first: bool = False
+    freight: str = ""
 
 
 def create_job(desk: Desk, deed: Deed, new: NewJob) -> Job:
     """A new job, priced on the latest catalogues in its customer's currency, if there are any.
 
-    Raises CallError: unknown customer, ship-to or supplier, no name.
+    Raises CallError: unknown customer, ship-to, freight rate or supplier, no name, somebody the
+    house does not know.
     """
     with desk.store.writing() as uow:
+        need_known(uow, deed, "make a job")
         customer = uow.customers.get(new.customer)
         if customer is None:
             raise CallError("customer-unknown", name=new.customer)
         if not new.name.strip():
             raise CallError("job-name-needed")
-        ship_to = customer.ship_to if new.ship_to is None else new.ship_to
-        _check_ship_to(uow, ship_to)
         catalogs = _current(uow, customer.currency, new.suppliers)
         _check_preferred(new.prefer, catalogs)
         job = Job(
@@ -71,7 +77,8 @@ def create_job(desk: Desk, deed: Deed, new: NewJob) -> Job:
             site=new.site,
             site_address=new.site_address,
             contact=new.contact,
-            ship_to=ship_to,
+            ship_to=customer.ship_to if new.ship_to is None else new.ship_to,
+            freight=new.freight,
             bids_due=new.bids_due,
             salesperson=new.salesperson or deed.who,
             note=new.note,
@@ -79,6 +86,7 @@ def create_job(desk: Desk, deed: Deed, new: NewJob) -> Job:
             prefer=new.prefer,
             stock_first=new.stock_first,
         )
+        job = _placed(uow, job)
         need_plain(job)
         uow.jobs.add(job)
         note(uow, deed, "job-created", "job", job.id, job_id=job.id, after=job)
@@ -89,17 +97,26 @@ def create_job(desk: Desk, deed: Deed, new: NewJob) -> Job:
 def edit_job(
     desk: Desk, deed: Deed, reference: str, changes: dict[str, object], expected: int | None = None
 ) -> Job:
-    """Set fields of a job (see EDITABLE). Raises CallError, ConflictError."""
+    """Set fields of a job (see EDITABLE).
+
+    With another customer (of the same currency) prices are theirs at once, and ship-to and contact
+    are those given, or else the new customer's own. A freight rate that a new ship-to does not have
+    gives way to its usual one. Raises CallError, ConflictError.
+    """
     unknown = sorted(set(changes) - EDITABLE)
     if unknown:
         raise CallError("job-field-unknown", field=unknown[0], known=sorted(EDITABLE))
 
     def change(uow: UnitOfWork, job: Job) -> Job:
-        if "ship_to" in changes:
-            _check_ship_to(uow, str(changes["ship_to"]))
         new = replace(job, **changes)  # type: ignore[arg-type]  # the command read them by field
         if not new.name.strip():
             raise CallError("job-name-needed")
+        if new.customer != job.customer:
+            new = _handed_over(uow, job, new, changes)
+        if new.ship_to != job.ship_to and "freight" not in changes:
+            new = _freight_kept(uow, new)
+        if (new.ship_to, new.freight) != (job.ship_to, job.freight):
+            new = _placed(uow, new)
         _check_preferred(new.prefer, new.catalogs)
         return new
 
@@ -123,8 +140,7 @@ def set_discount(
         raise CallError("discount-out-of-range", given=f"{float(discount):.1%}")
     said = need_reason(reason, "a discount") if discount else reason.strip()
 
-    def change(uow: UnitOfWork, job: Job) -> Job:
-        need_known(uow, deed, "give a discount")
+    def change(_: UnitOfWork, job: Job) -> Job:
         return replace(job, discount=discount, discount_reason=said)
 
     return _change(desk, deed, reference, expected, "discount-set", change, said)
@@ -139,12 +155,14 @@ def set_alternate(
 ) -> Job:
     """Add an alternate, or set one anew by its code. Raises CallError, ConflictError.
 
-    The marks it takes out must be marks of the base bid.
+    It has a title, and the marks it takes out must be marks of the base bid.
     """
+    if not alternate.code.strip():
+        raise CallError("alternate-code-needed")
+    if not alternate.title.strip():
+        raise CallError("alternate-title-needed", name=alternate.code)
 
     def change(uow: UnitOfWork, job: Job) -> Job:
-        if not alternate.code.strip():
-            raise CallError("alternate-code-needed")
         marks = uow.jobs.marks(job.id)
         for mark in alternate.deducts:
             if ("", mark) not in marks:
@@ -173,7 +191,7 @@ def remove_alternate(
             any(one.alternate == code for one in contents.openings)
             or any(one.alternate == code for one in contents.extras)
         ):
-            raise CallError("alternate-not-empty", name=code)
+            raise CallError("alternate-not-empty", name=code, job=job.label)
         return replace(job, alternates=tuple(one for one in job.alternates if one.code != code))
 
     return _change(desk, deed, reference, expected, "alternate-removed", change)
@@ -188,14 +206,23 @@ def reprice_job(
 ) -> Job:
     """Move a job to the latest revision of its catalogues. suppliers: in place of those it has.
 
-    Raises CallError, ConflictError.
+    A job that is on them already is left as it is, and nothing is written. Raises CallError,
+    ConflictError.
     """
 
     def change(uow: UnitOfWork, job: Job) -> Job:
         wanted = tuple(suppliers) or tuple(ref.catalog_id for ref in job.catalogs)
-        return replace(job, catalogs=_current(uow, job.currency, wanted))
+        catalogs = _current(uow, job.currency, wanted)
+        _check_preferred(job.prefer, catalogs)
+        return replace(job, catalogs=catalogs)
 
     return _change(desk, deed, reference, expected, "job-repriced", change)
+
+
+def job_header(desk: Desk, reference: str) -> Job:
+    """A job's header. Raises CallError."""
+    with desk.store.reading() as uow:
+        return job_of(uow, reference)
 
 
 def job_contents(desk: Desk, reference: str) -> JobContents:
@@ -208,8 +235,13 @@ def job_contents(desk: Desk, reference: str) -> JobContents:
 
 
 def list_jobs(desk: Desk, wanted: JobFilter, page: Page) -> tuple[Sequence[JobRow], int]:
-    """Jobs, latest first, and how many there are."""
+    """Jobs, latest first, and how many there are. Raises CallError: no such customer, days in
+    the wrong order."""
+    if wanted.due_from and wanted.due_to and wanted.due_to < wanted.due_from:
+        raise CallError("dates-reversed", first=f"{wanted.due_from}", last=f"{wanted.due_to}")
     with desk.store.reading() as uow:
+        if wanted.customer and uow.customers.get(wanted.customer) is None:
+            raise CallError("customer-unknown", name=wanted.customer)
         return uow.jobs.page(wanted, page)
 
 
@@ -234,9 +266,13 @@ def _change(
     reason: str = "",
 ) -> Job:
     with desk.store.writing() as uow:
-        job = held_job(uow, reference)
+        may = "give a discount" if action == "discount-set" else "change a job"
+        job = job_for(uow, deed, reference, may)
         check_version("job", job.label, expected, job.version)
-        new = replace(change(uow, job), version=job.version + 1)
+        wanted = change(uow, job)
+        if wanted == job:
+            return job
+        new = replace(wanted, version=job.version + 1)
         need_plain(new)
         for one in new.alternates:
             need_plain(one)
@@ -246,23 +282,74 @@ def _change(
     return new
 
 
-def _check_ship_to(uow: UnitOfWork, code: str) -> None:
-    if code and uow.ship_tos.get(code) is None:
+def _place_of(uow: UnitOfWork, code: str) -> ShipTo:
+    place = uow.ship_tos.get(code)
+    if place is None:
         raise CallError("ship-to-unknown", name=code)
+    return place
+
+
+def _placed(uow: UnitOfWork, job: Job) -> Job:
+    """The job with its freight rate as its ship-to spells it. Raises CallError."""
+    if not job.ship_to:
+        if job.freight:
+            raise CallError("freight-without-place")
+        return job
+    place = _place_of(uow, job.ship_to)
+    rate = place.freight_named(job.freight)
+    placed = job if not job.freight or rate is None else replace(job, freight=rate.name)
+    check_freight(placed, place)
+    return placed
+
+
+def _freight_kept(uow: UnitOfWork, job: Job) -> Job:
+    """The job with its freight rate kept where its new ship-to has one of the name."""
+    there = bool(job.ship_to) and _place_of(uow, job.ship_to).freight_named(job.freight) is not None
+    return job if there else replace(job, freight="")
+
+
+def _handed_over(uow: UnitOfWork, old: Job, new: Job, given: Mapping[str, object]) -> Job:
+    """The job as another customer's. Raises CallError."""
+    customer = uow.customers.get(new.customer)
+    if customer is None:
+        raise CallError("customer-unknown", name=new.customer)
+    if customer.currency != old.currency:
+        raise CallError(
+            "customer-currency",
+            name=customer.code,
+            currency=customer.currency,
+            job=old.label,
+            job_currency=old.currency,
+        )
+    for one in uow.revisions.of_job(old.id):
+        if one.state is State.ACCEPTED:
+            raise CallError("customer-accepted", label=one.label, name=old.customer)
+    return replace(
+        new,
+        ship_to=new.ship_to if "ship_to" in given else customer.ship_to,
+        contact=new.contact if "contact" in given else "",
+    )
 
 
 def _check_preferred(prefer: Sequence[str], catalogs: Sequence[CatalogRef]) -> None:
     known = [ref.catalog_id for ref in catalogs]
     for supplier in prefer:
         if supplier not in known:
-            raise CallError("supplier-unknown", supplier=supplier, known=known)
+            raise CallError("prefer-not-priced", supplier=supplier, known=known)
 
 
 def _current(uow: UnitOfWork, currency: str, suppliers: Sequence[str]) -> tuple[CatalogRef, ...]:
     current = {one.catalog_id: one for one in uow.catalogs.current()}
     for supplier in suppliers:
         if supplier not in current:
-            raise CallError("supplier-unknown", supplier=supplier, known=list(current))
+            raise CallError("supplier-not-in-store", supplier=supplier, known=list(current))
+        if current[supplier].currency != currency:
+            raise CallError(
+                "supplier-currency",
+                supplier=supplier,
+                currency=current[supplier].currency,
+                job_currency=currency,
+            )
     return tuple(
         CatalogRef(one.catalog_id, one.revision)
         for one in current.values()

@@ -1,11 +1,14 @@
 """Customers, ship-to places, people and settings as data."""
 
 from dataclasses import dataclass
+from datetime import date
 
 from wholekit.domain.customers import Customer
 from wholekit.domain.quotes import HousePolicy, Person
 from wholekit.domain.tax import FreightRate, ShipTo, TaxRate
 from wholekit.wording.amounts import say_multiplier
+from wholekit.wording.answers import PriceAnswer, price_answer
+from wholekit.wording.job_notes import certificate_notes
 from wholekit.wording.rates import percent
 
 
@@ -23,7 +26,7 @@ class TierAnswer:
 
 @dataclass(frozen=True, slots=True)
 class CustomerAnswer:
-    """A customer."""
+    """A customer. notes: what somebody should know, in sentences."""
 
     code: str
     name: str
@@ -40,18 +43,33 @@ class CustomerAnswer:
     certificate_until: str | None
     ship_to: str
     note: str
+    notes: tuple[str, ...]
     version: int
 
 
 @dataclass(frozen=True, slots=True)
+class FreightAnswer:
+    """A named freight rate: a flat amount and a share of the hardware; free_from None: never free.
+
+    text: the same in words.
+    """
+
+    name: str
+    flat: PriceAnswer
+    share: str
+    free_from: PriceAnswer | None
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class ShipToAnswer:
-    """A ship-to place, its rates in words."""
+    """A ship-to place, its taxes in words; freights: the usual rate first."""
 
     code: str
     name: str
     address: tuple[str, ...]
     taxes: tuple[str, ...]
-    freight: str
+    freights: tuple[FreightAnswer, ...]
     inclusive: bool
     rounding: str
     version: int
@@ -87,8 +105,8 @@ class PolicyAnswer:
     version: int
 
 
-def customer_answer(customer: Customer) -> CustomerAnswer:
-    """A customer as data."""
+def customer_answer(customer: Customer, day: date) -> CustomerAnswer:
+    """A customer as data, as of a day."""
     return CustomerAnswer(
         customer.code,
         customer.name,
@@ -115,6 +133,7 @@ def customer_answer(customer: Customer) -> CustomerAnswer:
         None if customer.tax.expires is None else customer.tax.expires.isoformat(),
         customer.ship_to,
         customer.note,
+        certificate_notes(customer, day),
         customer.version,
     )
 
@@ -126,11 +145,28 @@ def ship_to_answer(place: ShipTo) -> ShipToAnswer:
         place.name,
         place.address,
         tuple(_rate(one) for one in place.taxes),
-        "; ".join(_freight(one) for one in place.freights),
+        tuple(freight_answer(one) for one in place.freights),
         place.inclusive,
         place.rounding.value,
         place.version,
     )
+
+
+def freight_answer(rate: FreightRate) -> FreightAnswer:
+    """A freight rate as data."""
+    return FreightAnswer(
+        rate.name,
+        price_answer(rate.flat),
+        percent(rate.share),
+        None if rate.free_from is None else price_answer(rate.free_from),
+        _freight(rate),
+    )
+
+
+def freight_words(rate: FreightAnswer) -> str:
+    """A freight rate in a line: `freight dock truck: 45.00 USD + 3% of the hardware`."""
+    name = "" if rate.name.casefold() == "freight" else f" {rate.name}"
+    return f"freight{name}: {rate.text}"
 
 
 def person_answer(person: Person) -> PersonAnswer:

@@ -45,7 +45,7 @@ def say_error(error: WholekitError) -> str:
 
 def _word(value: object) -> str:
     if isinstance(value, list | tuple):
-        names = [str(one) for one in value]
+        names = [str(one) for one in value] or ["none"]
         more = len(names) - MOST_NAMED
         return (
             listed(names[:MOST_NAMED])

@@ -1,21 +1,25 @@
 """Jobs and quotes as data: what `--json` prints of them. No cost appears in any of these."""
 
 from dataclasses import dataclass
+from datetime import date
 
 from wholekit.domain.limits import Breach
 from wholekit.domain.quantities import Money
-from wholekit.domain.quotes import AuditEntry, Job, JobOpening, Revision, State
+from wholekit.domain.quotes import Job, JobOpening, Revision, State
 from wholekit.domain.quotes.frozen import FrozenTotals
 from wholekit.domain.quotes.totals import alternate_totals, base_totals
 from wholekit.domain.quotes.worked import WorkedOpening, standing
 from wholekit.domain.rules import RuleBook
+from wholekit.services.job_view import JobView
 from wholekit.services.ports import JobRow
 from wholekit.services.quotes import OpenStop, Review
 from wholekit.wording.answers import PriceAnswer, price_answer
+from wholekit.wording.customer_answers import FreightAnswer, freight_answer
 from wholekit.wording.findings import say_finding
 from wholekit.wording.freezing import say_override, say_part
-from wholekit.wording.job_sentences import ACTIONS, LIMITS
-from wholekit.wording.openings import size_text
+from wholekit.wording.job_notes import job_notes
+from wholekit.wording.job_sentences import LIMITS
+from wholekit.wording.openings import size_text, summary
 from wholekit.wording.rates import percent
 from wholekit.wording.words import MOUNTS
 
@@ -58,17 +62,22 @@ class StopAnswer:
 
 @dataclass(frozen=True, slots=True)
 class JobOpeningAnswer:
-    """An opening of a job with its kit in short. price: for all of its mark."""
+    """An opening of a job with its kit in short. price: for all of its mark.
+
+    summary: what is scheduled, in words. mount, complete and prices are None where the kit cannot
+    be worked out.
+    """
 
     mark: str
     alternate: str
     quantity: int
     size: str
-    mount: str
+    summary: str
+    mount: str | None
     spring_size: int | None
-    complete: bool
-    price_each: PriceAnswer
-    price: PriceAnswer
+    complete: bool | None
+    price_each: PriceAnswer | None
+    price: PriceAnswer | None
     note: str
     version: int
     by_hand: tuple[SignAnswer, ...]
@@ -124,8 +133,22 @@ class AlternateAnswer:
 
 
 @dataclass(frozen=True, slots=True)
+class JobAlternateAnswer:
+    """An alternate of a job; totals None where they cannot be worked out."""
+
+    code: str
+    title: str
+    deducts: tuple[str, ...]
+    totals: TotalsAnswer | None
+
+
+@dataclass(frozen=True, slots=True)
 class JobAnswer:
-    """A job whole, at the prices of the day."""
+    """A job whole, at the prices of the day.
+
+    freight: the rate that is charged. notes: what somebody should know, in sentences. totals: None
+    where they cannot be worked out; the notes say why.
+    """
 
     job: str
     id: str
@@ -137,16 +160,18 @@ class JobAnswer:
     site: str
     contact: str
     ship_to: str
+    freight: FreightAnswer | None
     bids_due: str | None
     salesperson: str
     note: str
+    notes: tuple[str, ...]
     discount: str
     discount_reason: str
     catalogs: tuple[str, ...]
     openings: tuple[JobOpeningAnswer, ...]
     lines: tuple[LineAnswer, ...]
-    totals: TotalsAnswer
-    alternates: tuple[AlternateAnswer, ...]
+    totals: TotalsAnswer | None
+    alternates: tuple[JobAlternateAnswer, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,20 +234,6 @@ class RevisionAnswer:
     approvals: tuple[ApprovalAnswer, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class EventAnswer:
-    """One entry of the audit log."""
-
-    at: str
-    who: str
-    action: str
-    subject: str
-    subject_id: str
-    before: object
-    after: object
-    reason: str
-
-
 def job_row_answer(row: JobRow) -> JobRowAnswer:
     """A row of the list of jobs."""
     quote = f"Q-{row.quote_number:05d}/{row.revision}" if row.quote_number else None
@@ -239,28 +250,32 @@ def job_row_answer(row: JobRow) -> JobRowAnswer:
     )
 
 
-def job_answer(review: Review, rules: RuleBook) -> JobAnswer:
+def job_answer(view: JobView, rules: RuleBook, day: date) -> JobAnswer:
     """A job as data."""
-    workup = review.workup
-    job = review.job
+    job, workup = view.job, None if view.review is None else view.review.workup
     return JobAnswer(
         job=job.label,
         id=job.id,
         version=job.version,
         name=job.name,
         customer=job.customer,
-        customer_name=workup.job.customer.name,
+        customer_name=view.customer.name,
         currency=job.currency,
         site=job.site,
         contact=job.contact,
         ship_to=job.ship_to,
+        freight=None if view.freight is None else freight_answer(view.freight),
         bids_due=None if job.bids_due is None else job.bids_due.isoformat(),
         salesperson=job.salesperson,
         note=job.note,
+        notes=job_notes(view, day),
         discount=percent(job.discount),
         discount_reason=job.discount_reason,
         catalogs=tuple(f"{one.catalog_id} revision {one.revision}" for one in job.catalogs),
-        openings=tuple(_opening(one, rules) for one in workup.job.openings),
+        openings=tuple(
+            _opening(one, view.worked.get((one.alternate, one.mark)), rules)
+            for one in view.contents.openings
+        ),
         lines=tuple(
             LineAnswer(
                 place,
@@ -272,15 +287,17 @@ def job_answer(review: Review, rules: RuleBook) -> JobAnswer:
                 one.alternate,
                 one.version,
             )
-            for place, one in enumerate(workup.job.contents.extras, start=1)
+            for place, one in enumerate(view.contents.extras, start=1)
         ),
-        totals=totals_answer(base_totals(workup.job, workup.place)),
+        totals=None if workup is None else totals_answer(base_totals(workup.job, workup.place)),
         alternates=tuple(
-            AlternateAnswer(
+            JobAlternateAnswer(
                 one.code,
                 one.title,
                 one.deducts,
-                totals_answer(alternate_totals(workup.job, one, workup.place)),
+                None
+                if workup is None
+                else totals_answer(alternate_totals(workup.job, one, workup.place)),
             )
             for one in job.alternates
         ),
@@ -359,20 +376,6 @@ def revision_answer(revision: Revision, state: State) -> RevisionAnswer:
     )
 
 
-def event_answer(entry: AuditEntry) -> EventAnswer:
-    """An entry of the audit log as data."""
-    return EventAnswer(
-        entry.at.isoformat(),
-        entry.who,
-        ACTIONS[entry.action],
-        entry.subject,
-        entry.subject_id,
-        entry.before,
-        entry.after,
-        entry.reason,
-    )
-
-
 def signs_of(entry: JobOpening) -> tuple[SignAnswer, ...]:
     """Overrides and releases of an opening, in words."""
     return tuple(
@@ -384,24 +387,25 @@ def signs_of(entry: JobOpening) -> tuple[SignAnswer, ...]:
     )
 
 
-def _opening(one: WorkedOpening, rules: RuleBook) -> JobOpeningAnswer:
-    entry, kit = one.entry, one.kit
+def _opening(entry: JobOpening, one: WorkedOpening | None, rules: RuleBook) -> JobOpeningAnswer:
+    kind = entry.opening.type
     return JobOpeningAnswer(
         entry.mark,
         entry.alternate,
         entry.opening.quantity,
-        size_text(kit.type),
-        MOUNTS[kit.mount],
-        kit.spring_size,
-        kit.complete,
-        price_answer(one.worked.price),
-        price_answer(one.price),
+        size_text(kind),
+        summary(kind),
+        None if one is None else MOUNTS[one.kit.mount],
+        None if one is None else one.kit.spring_size,
+        None if one is None else one.kit.complete,
+        None if one is None else price_answer(one.worked.price),
+        None if one is None else price_answer(one.price),
         entry.opening.note,
         entry.version,
         signs_of(entry),
         tuple(
             stop_answer(OpenStop(entry.mark, entry.alternate, finding), rules)
-            for finding in one.open_stops()
+            for finding in (() if one is None else one.open_stops())
         ),
     )
 

@@ -3,40 +3,69 @@
 ERRORS: dict[str, str] = {
     "alternate-code-needed": "An alternate needs a code, such as alt-1.",
     "alternate-deducts-twice": "Alternate {name} takes a mark out twice; name each once.",
-    "alternate-not-empty": "Alternate {name} still has openings or lines; remove them first.",
+    "alternate-not-empty": "Alternate {name} still has openings or lines; take them out first, "
+    "with: wholekit job remove {job} MARK --alternate {name}, or wholekit job remove-line {job} "
+    "LINE.",
     "alternate-not-quoted": "{label} quotes no alternate {name}; it quotes {known}.",
-    "alternate-unknown": "{job} has no alternate {name}; it has {known}.",
+    "alternate-title-needed": "Alternate {name} needs a title that says what it offers: --title "
+    "TEXT.",
+    "alternate-unknown": "{job} has no alternate {name}; it has {known}. Add one with: wholekit "
+    "job alternate {job} {name} --title TEXT.",
     "alternates-exclude": "Alternates {first} and {second} both take {mark} out of the base bid; "
     "only one of them can be accepted.",
     "alternates-none": "{label} quotes no alternates, so {name} is none of it.",
     "alternates-unwanted": "Alternates are taken with an accepted quote, not with one {to}.",
     "amount-wrong": "{given} is not an amount; write it as 412.50, without the currency's sign.",
-    "catalog-revision-unknown": "The store has no revision {revision} of catalogue {catalog}.",
-    "code-wrong": "{given} cannot be a code: small letters, digits, points and hyphens, at most "
-    "{most}.",
-    "compare-currencies": "The revisions are in {first} and {second}; only one currency can be "
-    "compared.",
-    "compare-jobs": "{first} is of {first_job}, {second} of {second_job}; only revisions of one "
-    "job can be compared.",
-    "customer-name-needed": "The customer needs a name.",
+    "catalog-revision-unknown": "The store has no revision {revision} of catalogue {catalog}; "
+    "see: wholekit catalog list {catalog}.",
+    "code-wrong": "'{given}' cannot be a code; right would be small letters, digits, points and "
+    "hyphens, 1 to {most} of them, such as saltmarsh.",
+    "compare-currencies": "The revisions are in {first} and {second}; compare two of one currency.",
+    "compare-jobs": "{first} is of {first_job}, {second} of {second_job}; compare two revisions "
+    "of one job.",
+    "customer-accepted": "{label} was accepted by {name}, so the job stays theirs; make another "
+    "job for the other customer.",
+    "customer-currency": "Customer {name} buys in {currency}, but {job} is in {job_currency}; "
+    "make a new job for them instead.",
+    "customer-name-needed": "The customer needs a name: wholekit customer add CODE NAME.",
     "customer-taken": "There is a customer {name} already; choose another code, or change that "
     "one with: wholekit customer set {name}.",
-    "customer-unknown": "There is no customer {name}; add one with: wholekit customer add {name}.",
+    "customer-unknown": "There is no customer {name}; wholekit customer list has them all, and "
+    "wholekit customer add {name} NAME enters a new one.",
     "dates-reversed": "The last day, {last}, is before the first, {first}.",
     "discount-out-of-range": "{given} is no discount; right would be from 0% to under 100%.",
     "draft-none": "{job} has no draft; make one with: wholekit quote draft {job}.",
-    "draft-only": "{label} was issued; only a draft can be taken away.",
-    "draft-there": "{job} has a draft already; change, issue or discard it.",
-    "freight-unknown": "Ship-to {name} has no freight rate {freight}; it has {known}.",
+    "draft-only": "{label} was issued and stays; only a draft can be taken away.",
+    "draft-there": "{job} has a draft already; issue it with: wholekit quote issue {job}, or "
+    "take it away with: wholekit quote discard {job}.",
+    "freight-currencies": "Freight rate {freight} is in {currency} but free from an amount in "
+    "{other}; give both in one currency.",
     "freight-currency": "Ship-to {name} charges freight in {currency}, the job is in "
-    "{job_currency}.",
-    "job-currency": "{job} is in {currency}, but the catalogue of {supplier} is in {other}.",
+    "{job_currency}; give another place with --ship-to, or set this one anew with: wholekit "
+    "customer ship-to {name} NAME --currency {job_currency} --freight AMOUNT.",
+    "freight-name-needed": "Each freight rate of ship-to {name} needs a name.",
+    "freight-name-twice": "Ship-to {name} has two freight rates of one name; give each its own, "
+    "such as --freight 'parcel=12.50' --freight 'dock truck=45.00+3%'.",
+    "freight-of-nothing": "A freight rate is an amount, a share of the hardware, or both: "
+    "--freight 45.00 --freight-share 3%.",
+    "freight-options-apart": "--freight-share and --freight-free-from go with one plain amount "
+    "only, not with {given}; write it in one: --freight 'dock truck=45.00+3%, free from 2000'.",
+    "freight-share-out-of-range": "Freight rate {freight}: a share of the hardware is from 0% to "
+    "under 100%.",
+    "freight-unknown": "Ship-to {name} has no freight rate {freight}; it has {known}. Choose one "
+    "of them with --freight NAME, or its usual one with --freight ''.",
+    "freight-without-place": "A freight rate is one of a ship-to's, and the job has none; give "
+    "one with --ship-to CODE.",
+    "freight-wrong": "{given} is no freight rate; right would be an amount, a share of the "
+    "hardware or both, such as 'dock truck=45.00+3%' or 'dock truck=45.00, free from 2000'.",
+    "job-currency": "{job} is in {currency}, but the catalogue of {supplier} is in {other}; "
+    "price it on one in {currency} with: wholekit job reprice {job} --supplier ID.",
     "job-field-unknown": "A job has no field {field} to be set; there are {known}.",
     "job-mark-unknown": "{job} has no opening {mark} there; it has {known}.",
-    "job-name-needed": "The job needs a name.",
+    "job-name-needed": "The job needs a name: wholekit job new NAME --customer CODE.",
     "job-unknown": "There is no job {job}; see: wholekit job list.",
-    "job-without-catalogs": "{job} has no catalogue to make kits from: load one in its currency, "
-    "then run: wholekit job reprice {job} --supplier ID.",
+    "job-without-catalogs": "{job} is priced on no catalogue, so its openings have no kits: load "
+    "one in {currency} with wholekit catalog load DIR, then run: wholekit job reprice {job}.",
     "limit-needed": "Say which limit of {role} to set: --most-discount or --least-margin.",
     "limit-of-needed": "Say whose limit this is with --limit-of: one of {known}.",
     "limit-of-owner": "An owner has no limits; --limit-of takes one of {known}.",
@@ -44,13 +73,15 @@ ERRORS: dict[str, str] = {
     "line-description-needed": "The line needs a description.",
     "line-price-negative": "A line of {given} would be a discount past the limits; give one with: "
     "wholekit job discount {job} SHARE --reason TEXT.",
-    "line-unknown": "{job} has no extra line {line}; it has {count}.",
-    "lost-reason-unknown": "Say why it was declined, one of {known}, not {given}.",
+    "line-unknown": "{job} has no extra line {line}; it has {count}, numbered from 1 as wholekit "
+    "job show {job} tells.",
+    "lost-reason-unknown": "{given} is no reason for losing; right would be one of {known}.",
     "lost-reason-unwanted": "A reason for losing belongs to declined, not to {to}.",
     "margin-out-of-range": "No price earns a margin of {given}; right would be under 100%.",
-    "mark-deducted": "Alternate {name} takes {mark} out; let it go of the mark first.",
+    "mark-deducted": "Alternate {name} takes {mark} out of the base bid; set the alternate "
+    "without it first, with: wholekit job alternate {job} {name} --title TEXT.",
     "mark-taken": "There is an opening {mark} already; each has a mark of its own. Nothing was "
-    "added.",
+    "written.",
     "mark-without-supplier": "--mark says on which openings another supplier's kits are tried; "
     "give --supplier with it.",
     "name-needed": "Say who does this with --by: {what} goes by name.",
@@ -62,50 +93,77 @@ ERRORS: dict[str, str] = {
     "override-item-needed": "Say which item: --item SKU=OTHER, --add-item SKU or --leave-out SKU.",
     "override-size-small": "The rules ask for size {required} on opening {mark}; {size} is smaller "
     "and no size setting. Put the body in with --item SKU=OTHER; it is checked then.",
-    "override-unknown": "Opening {mark} has no such {kind} set by hand.",
+    "override-unknown": "Opening {mark} has no {kind} set by hand; set by hand: {known}.",
     "owner-first": "The first person to be entered must be an owner: --role owner.",
     "owner-last": "{who} is the only owner and stays one; enter another owner first.",
-    "owner-needed": "Only an owner may {what}; {who} is none.",
+    "owner-needed": "Only an owner may {what}; {who} is none. Let an owner do it, by name: --by "
+    "NAME.",
     "owner-unknown": "The house has entered no owner who could approve: wholekit house person "
     "NAME --role owner.",
-    "person-taken": "{name} was entered by somebody else just now; look again.",
+    "person-taken": "{name} was entered by somebody else just now; look again with: wholekit "
+    "house people.",
     "person-unknown": "The house knows nobody named {who} who could {what}; it knows {known}. "
     "Say who does this with --by, or have an owner enter them: wholekit house person {who} "
     "--role ROLE.",
+    "prefer-not-priced": "A job prefers among the catalogues it is priced on, {known}; "
+    "{supplier} is none of them.",
     "quantity-out-of-range": "{given} is no quantity here; right would be from 1 to {most}.",
-    "quote-empty": "{job} has neither openings nor lines to quote.",
-    "quote-none-issued": "{job} has no issued revision to compare with.",
+    "quote-empty": "{job} has neither openings nor lines to quote; add some with: wholekit job "
+    "add {job}.",
+    "quote-none-issued": "{job} has no issued revision to compare with; issue one with: wholekit "
+    "quote issue {job}.",
     "quote-reference-wrong": "{given} names no quote; write Q-00012 or Q-00012/3.",
     "quote-unchanged": "Nothing has changed since {label}; nothing was written.",
-    "quote-unknown": "There is no issued quote {quote}; see: wholekit quote list.",
+    "quote-unknown": "There is no issued quote {quote}; wholekit job list tells the quote of "
+    "each job.",
     "reason-needed": "Give a reason with --reason: {what} stays visible.",
     "revision-not-movable": "{label} is {state}; it cannot become {to}.",
     "revision-still-valid": "{label} holds until {until}; it cannot expire before.",
-    "revision-taken": "Somebody else has just made revision {number}; look again.",
-    "ship-to-taken": "There is a ship-to {name} already.",
-    "ship-to-unknown": "There is no ship-to {name}; see: wholekit customer ship-tos.",
+    "revision-taken": "Somebody else has just made revision {number}; nothing was written, look "
+    "again.",
     "salesperson-unknown": "No job is {name}'s, and the house knows nobody of that name; see: "
     "wholekit house people.",
+    "ship-to-taken": "There is a ship-to {name} already; nothing was written, look again.",
+    "ship-to-unknown": "There is no ship-to {name}; wholekit customer ship-tos has them all, and "
+    "wholekit customer ship-to {name} NAME sets a new one.",
     "snapshot-frozen": "{label} was issued; what was sent cannot be changed. Make a new revision.",
     "split-too-many": "Opening {mark} stands for {quantity}; at least one must stay and one go.",
-    "stop-unknown": "Opening {mark} has no open stop {name}; its stops: {known}.",
+    "stop-none": "{name} of opening {mark} is no stop, so there is nothing to release.",
+    "stop-released-already": "Stop {name} of opening {mark} is released already, by {by}: "
+    "{reason}.",
+    "stop-unknown": "Opening {mark} has no stop {name}; open stops: {known}.",
+    "supplier-currency": "Catalogue {supplier} is in {currency}, the job in {job_currency}; a "
+    "job is priced on catalogues of its own currency.",
+    "supplier-not-in-store": "The store has no catalogue {supplier}; it has {known}.",
+    "tax-kind-unknown": "{given} is no kind of line that is taxed; there are {known}.",
     "tax-name-twice": "Ship-to {name} has a tax twice from the same day; name each once.",
     "tax-rate-out-of-range": "A tax rate is from 0% to under 100%.",
     "tax-wrong": "{given} is no tax; right would be NAME=RATE or NAME=RATE:KINDS, such as "
     "state=6.25%:hardware,freight.",
-    "text-not-plain": "The {what} holds a character that cannot be printed in a line; write plain "
-    "text.",
+    "text-not-plain": "The {what} holds a character that cannot be printed in a line; write "
+    "plain text.",
     "text-too-long": "The {what} is longer than {most} characters; shorten it.",
-    "tier-unknown": "There is no price tier {place}; the customer has {count}.",
-    "valid-days-out-of-range": "{given} is not a number of days from 1 to {most}.",
+    "tier-kind-unknown": "{given} is no kind of item; there are {known}.",
+    "tier-over": "The tier's last day, {last}, is past, so it would never count; give a later "
+    "day with --to.",
+    "tier-overruled": "The tier would never count: tier {place} of the same scope, from {first}, "
+    "is later and goes before it. Begin it later with --from, or end that one with: wholekit "
+    "customer end-tier {customer} {place} --to DATE.",
+    "tier-series-unknown": "No catalogue among {among} has a series {given}; there are {known}.",
+    "tier-supplier-unknown": "The store has no catalogue {given}; it has {known}.",
+    "tier-unknown": "There is no price tier {place}; the customer has {count}, numbered from 1.",
+    "valid-days-out-of-range": "{given} is not a number of days a quote may hold; right would be "
+    "from 1 to {most}.",
     "version-stale": "Somebody else has changed the {what} {id} since you looked: you saw version "
     "{expected}, it is now {found}. Nothing was changed; look again.",
 }
 PROBLEMS: dict[str, str] = {
     "change-unreadable": "{given!r} is no change; right would be column=value, such as finish=690",
-    "override-item-unknown": "the catalogues of the job have no item {sku}; take the override back",
+    "override-item-unknown": "the job's catalogues have no item {sku} to put in by hand; name "
+    "one of theirs, or take the setting back with: wholekit job clear JOB {mark} KIND --sku SKU",
     "share-unreadable": "{given} is not a share; right would be such as 5% or 0.05",
-    "override-not-in-kit": "the kit has no {sku} that a hand could set; take the override back",
+    "override-not-in-kit": "the kit has no {sku} that a hand could set; name an item of the kit, "
+    "or take the setting back with: wholekit job clear JOB {mark} KIND --sku {sku}",
 }
 ACTIONS: dict[str, str] = {
     "alternate-removed": "alternate removed",

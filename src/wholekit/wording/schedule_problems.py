@@ -102,6 +102,9 @@ SENTENCES: dict[str, str] = {
     "mark-or-finish": (
         "{given} may be the mark or the finish; write mark:{given}, or finish={given}"
     ),
+    "mark-or-quantity": (
+        "{given} may be the mark or how many; write mark:{given}, or quantity={count} and the mark"
+    ),
     "value-needed": "{given}= has no value; write one behind it, or leave the word out",
     "said-twice": "{given} contradicts {first}; say one of them",
     # Quantities

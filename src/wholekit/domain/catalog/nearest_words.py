@@ -46,6 +46,17 @@ def what_is_right(given: str, known: Iterable[str]) -> str:
     return NearWords(known).right_for(given)
 
 
+def nearest_first(given: str, known: Iterable[str]) -> list[str]:
+    """The known words, those nearest to the given one first, the others by the alphabet.
+
+    >>> nearest_first("tarowby", ["averlund", "quillmere", "tarrowby"])
+    ['tarrowby', 'averlund', 'quillmere']
+    """
+    words = sorted(set(known))
+    near = get_close_matches(given.strip().lower(), words, n=3, cutoff=0.6)
+    return [*near, *(one for one in words if one not in near)]
+
+
 def listed(words: Iterable[str]) -> str:
     """The words in one text, at most a dozen; an ellipsis stands for the rest.
 

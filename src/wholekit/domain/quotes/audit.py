@@ -9,7 +9,7 @@ from datetime import datetime
 class AuditEntry:
     """One change. before, after: plain data (see `domain.plain`), None where there is none.
 
-    action: `job-created`, `opening-edited`, … (wording.jobs has them all). subject: `job`,
+    action: `job-created`, `opening-edited`, … (wording.job_sentences has them all). subject: `job`,
     `opening`, `extra`, `revision`, `customer`, `ship-to`, `person`, `policy`, `catalog`; with its
     id or code. job_id: the job it belongs to, or empty.
     """

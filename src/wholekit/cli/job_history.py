@@ -1,0 +1,37 @@
+"""`wholekit job history`: what was changed on a job."""
+
+from collections.abc import Iterator
+
+import typer
+
+from wholekit.cli import options
+from wholekit.cli.console import print_json, say, wrapped
+from wholekit.cli.desk import JobRef, desk
+from wholekit.services.job_history import job_events
+from wholekit.wording.history import EventAnswer, event_answers
+
+
+def register(group: typer.Typer) -> None:
+    """Put the command on the group of jobs."""
+    group.command("history")(history)
+
+
+def history(job: JobRef, json: options.Json = False) -> None:
+    """All that was changed on a job: when, by whom, from what to what, and why."""
+    events = event_answers(job_events(desk(), job))
+    if json:
+        print_json(events)
+        return
+    for event in events:
+        for line in _text(event):
+            say(line)
+
+
+def _text(event: EventAnswer) -> Iterator[str]:
+    when = event.at[:16].replace("T", " ")
+    about = f": {event.about}" if event.about else ""
+    yield from wrapped(f"{event.action}{about}", f"{when}  {event.who}  ", "    ")
+    for change in event.changes:
+        yield from wrapped(change, "    ", "      ")
+    if event.reason:
+        yield from wrapped(f"because: {event.reason}", "    ", "      ")

@@ -1,0 +1,70 @@
+"""What was changed on a job, each entry with the name that its subject had at the time."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from wholekit.domain.quotes import AuditEntry, JobContents, Revision
+from wholekit.services.desk import Desk, job_of
+from wholekit.services.ports import UnitOfWork
+
+# Name and alternate of each subject, by kind and id.
+Names = dict[tuple[str, str], tuple[str, str]]
+
+
+@dataclass(frozen=True, slots=True)
+class JobEvent:
+    """An entry of the audit log. about: the mark, the line or the revision it is of, as it was
+    called before the change; empty for the job itself."""
+
+    entry: AuditEntry
+    about: str = ""
+
+
+def job_events(desk: Desk, reference: str) -> tuple[JobEvent, ...]:
+    """All that was changed on a job, first to last. Raises CallError."""
+    with desk.store.reading() as uow:
+        job = job_of(uow, reference)
+        names = _names_now(uow.jobs.contents(job.id), _revisions(uow, job.id))
+        entries = uow.audit.of_job(job.id)
+    events = []
+    # Entries tell only what differs, so names are followed back from what there is now.
+    for entry in reversed(entries):
+        key = (entry.subject, entry.subject_id)
+        name, alternate = names.get(key, ("", ""))
+        told = entry.before or (entry.after if not name else None) or {}
+        names[key] = (
+            _name(entry.subject, told) or name,
+            str(told.get("alternate") or alternate),
+        )
+        events.append(JobEvent(entry, _in(*names[key])))
+    return tuple(reversed(events))
+
+
+def _revisions(uow: UnitOfWork, job_id: str) -> tuple[Revision, ...]:
+    return tuple(uow.revisions.of_job(job_id))
+
+
+def _names_now(contents: JobContents | None, revisions: tuple[Revision, ...]) -> Names:
+    names: Names = {("revision", one.id): (f"revision {one.number}", "") for one in revisions}
+    if contents is not None:
+        for opening in contents.openings:
+            names["opening", opening.id] = opening.mark, opening.alternate
+        for extra in contents.extras:
+            names["extra", extra.id] = extra.description, extra.alternate
+    return names
+
+
+def _name(subject: str, plain: Mapping[str, Any]) -> str:
+    """What the plain data of an entry call its subject; empty where they do not tell."""
+    if subject == "opening" and plain.get("opening"):
+        return str(plain["opening"]["mark"])
+    if subject == "extra" and plain.get("description"):
+        return str(plain["description"])
+    if subject == "revision" and plain.get("number"):
+        return f"revision {plain['number']}"
+    return ""
+
+
+def _in(name: str, alternate: str) -> str:
+    return f"{name} [{alternate}]" if alternate else name

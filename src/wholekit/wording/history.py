@@ -1,0 +1,283 @@
+"""The history of a job in words: what was changed from what to what. No cost appears in it."""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, fields
+from datetime import date, datetime
+from enum import Enum
+from fractions import Fraction
+from typing import Any, get_type_hints
+
+from wholekit.domain.openings import OpeningType
+from wholekit.domain.plain import from_plain
+from wholekit.domain.quantities import Cost, Money
+from wholekit.domain.quotes import (
+    Alternate,
+    Approval,
+    AuditEntry,
+    CatalogRef,
+    ExtraLine,
+    Job,
+    JobOpening,
+    Override,
+    Release,
+    Revision,
+    quote_label,
+)
+from wholekit.services.job_history import JobEvent
+from wholekit.wording.freezing import say_override, say_part, stated
+from wholekit.wording.job_sentences import ACTIONS, LOST
+from wholekit.wording.openings import size_text
+from wholekit.wording.rates import percent
+from wholekit.wording.words import field_name, plural
+
+MOST_MARKS = 12
+SUBJECTS: dict[str, type] = {
+    "job": Job,
+    "opening": JobOpening,
+    "extra": ExtraLine,
+    "revision": Revision,
+}
+# What a field is called; one that is not here follows from the entry itself, or means nothing to
+# a reader.
+NAMES: dict[str, dict[str, str]] = {
+    "job": {
+        "name": "name", "customer": "customer", "site": "site", "site_address": "address",
+        "contact": "contact", "ship_to": "ship to", "freight": "freight rate",
+        "bids_due": "bids due", "salesperson": "salesperson", "note": "note",
+        "discount": "discount", "catalogs": "priced on", "prefer": "preferred suppliers",
+        "stock_first": "stock first", "alternates": "alternates",
+    },
+    "opening": {"opening": "opening", "overrides": "by hand", "releases": "releases"},
+    "extra": {
+        "kind": "kind", "description": "description", "quantity": "quantity",
+        "unit": "price each", "cost": "own cost each",
+    },
+    "revision": {
+        "state": "state", "valid_days": "days to hold", "cover_note": "cover note",
+        "quote_number": "quote", "valid_until": "holds until", "approvals": "approved",
+        "accepted": "alternates taken", "note": "remark",
+    },
+}  # fmt: skip
+# Of what was made or removed these say nothing new.
+_UNSAID = frozenset({"description", "state", "quote_number"})
+ADDED = ("openings-added", "opening-copied", "opening-split-off")
+
+
+@dataclass(frozen=True, slots=True)
+class EventAnswer:
+    """One entry of the audit log. about: mark, line or revision; changes: in words, a sentence
+    without its full stop each; before, after: the same as plain data, without costs."""
+
+    at: str
+    who: str
+    action: str
+    about: str
+    changes: tuple[str, ...]
+    subject: str
+    subject_id: str
+    before: object
+    after: object
+    reason: str
+
+
+def event_answers(events: Iterable[JobEvent]) -> list[EventAnswer]:
+    """Entries of the audit log as data and in words."""
+    return [_answer(one.entry, one.about) for one in events]
+
+
+def _answer(entry: AuditEntry, about: str) -> EventAnswer:
+    return EventAnswer(
+        entry.at.isoformat(),
+        entry.who,
+        ACTIONS[entry.action],
+        about,
+        tuple(say_changes(entry)),
+        entry.subject,
+        entry.subject_id,
+        _without_cost(entry.before),
+        _without_cost(entry.after),
+        LOST.get(entry.reason, entry.reason) if entry.subject == "revision" else entry.reason,
+    )
+
+
+def say_changes(entry: AuditEntry) -> Iterator[str]:
+    """What an entry changed, in words; of what was made or removed, what it was."""
+    try:
+        said = list(_changes(entry))
+    except (KeyError, TypeError, ValueError, IndexError):
+        # Written by a program that knew other fields; the plain data are there all the same.
+        said = ["details cannot be put into words; they stand in the answer of --json"]
+    # With both sides and no difference in words, somebody set again what was there.
+    both = entry.before is not None and entry.after is not None
+    yield from said or (["as it was"] if both else [])
+
+
+def _changes(entry: AuditEntry) -> Iterator[str]:
+    if entry.action in ADDED and entry.after is not None:
+        yield from _added(entry.after)
+        return
+    was, now = _read(entry.subject, entry.before), _read(entry.subject, entry.after)
+    if entry.before is not None and entry.after is not None:
+        for name in NAMES.get(entry.subject, {}):
+            if name in was or name in now:
+                yield from _change(entry.subject, name, was.get(name), now.get(name))
+        return
+    facts = _facts(entry.subject, now if entry.before is None else was)
+    if facts:
+        yield "; ".join(facts)
+
+
+def _read(subject: str, plain: Mapping[str, Any] | None) -> dict[str, Any]:
+    """The fields of an entry as domain objects, in the order of their class."""
+    kind = SUBJECTS.get(subject)
+    if kind is None or plain is None:
+        return {}
+    hints = get_type_hints(kind)
+    return {
+        one.name: None if plain[one.name] is None else from_plain(hints[one.name], plain[one.name])
+        for one in fields(kind)
+        if one.name in plain
+    }
+
+
+def _facts(subject: str, values: Mapping[str, Any]) -> list[str]:
+    """What is said of a thing that was made or removed."""
+    found: list[str] = []
+    for name, called in NAMES.get(subject, {}).items():
+        value = values.get(name)
+        if name in _UNSAID:
+            continue
+        if name == "opening" and value is not None:
+            found.append(f"{value.quantity} × {size_text(value.type)}")
+        elif isinstance(value, Cost):
+            found.append("own cost entered")
+        elif value or value == 0:
+            said = _say(value)
+            if said and said not in ("0%", "no", "none"):
+                found.append(f"{called} {said}")
+    return found
+
+
+def _change(subject: str, name: str, was: Any, now: Any) -> Iterator[str]:  # noqa: ANN401  # a field
+    special = _SPECIAL.get(name)
+    if special is not None:
+        yield from special(was, now)
+    elif name == "quote_number":
+        yield f"quote {quote_label(now)}"
+    else:
+        called = NAMES[subject][name]
+        yield f"{called} {_say(was)} → {_say(now)}"
+
+
+def _say(value: Any) -> str:  # noqa: ANN401  # the value of any field
+    match value:
+        case None | "" | ():
+            return "none"
+        case bool():
+            return "yes" if value else "no"
+        case Money():
+            return f"{value.decimal_text} {value.currency}"
+        case Fraction():
+            return percent(value)
+        case datetime():
+            return value.isoformat(" ", "minutes")
+        case date():
+            return value.isoformat()
+        case CatalogRef():
+            return f"{value.catalog_id} revision {value.revision}"
+        case Override():
+            return say_override(value)
+        case Release():
+            return value.code
+        case Alternate():
+            return _alternate(value)
+        case Approval():
+            return "; ".join(say_part(part) for part in value.parts)
+        case Enum():
+            return str(value.value)
+        case tuple():
+            return ", ".join(_say(one) for one in value)
+    return str(value)
+
+
+def _opening(was: Any, now: Any) -> Iterator[str]:  # noqa: ANN401  # an opening or none
+    for name in ("mark", "quantity", "note"):
+        before, after = getattr(was, name), getattr(now, name)
+        if before != after:
+            yield f"{name} {_say(before)} → {_say(after)}"
+    old, new = dict(stated(was.type)), dict(stated(now.type))
+    order = ["size", *map(field_name, OpeningType.__dataclass_fields__)]
+    for name in order:
+        if old.get(name) != new.get(name):
+            yield f"{name} {old.get(name, 'not stated')} → {new.get(name, 'not stated')}"
+
+
+def _listed(
+    what: str, key: Callable[[Any], object]
+) -> Callable[[Sequence[Any], Sequence[Any]], Iterator[str]]:
+    """How a list changed, entry by entry: those of one key are one thing before and after."""
+
+    def said(was: Sequence[Any], now: Sequence[Any]) -> Iterator[str]:
+        old = {key(one): one for one in was or ()}
+        new = {key(one): one for one in now or ()}
+        for name in dict.fromkeys([*old, *new]):
+            before, after = old.get(name), new.get(name)
+            if before == after:
+                continue
+            if before is None:
+                yield f"{what}{_say(after)}"
+            elif after is None:
+                yield f"{what}{_say(before)}: taken back"
+            else:
+                yield f"{what}{_say(before)} → {_say(after)}"
+
+    return said
+
+
+def _freight(was: str, now: str) -> Iterator[str]:
+    yield f"freight rate {was or 'the usual one'} → {now or 'the usual one'}"
+
+
+def _cost(was: Cost | None, now: Cost | None) -> Iterator[str]:
+    if was is None or now is None:
+        yield "own cost taken away" if now is None else "own cost entered"
+    else:
+        yield "own cost changed"
+
+
+def _alternate(one: Alternate) -> str:
+    out = f", without {', '.join(one.deducts)}" if one.deducts else ""
+    return f"{one.code} {one.title}{out}"
+
+
+_SPECIAL: dict[str, Callable[[Any, Any], Iterator[str]]] = {
+    "opening": _opening,
+    "overrides": _listed("", lambda one: one.about),
+    "releases": _listed("released: ", lambda one: (one.code, one.about, one.at)),
+    "alternates": _listed("alternate ", lambda one: one.code),
+    "catalogs": _listed("priced on ", lambda one: one.catalog_id),
+    "approvals": _listed("", lambda one: one.at),
+    "cost": _cost,
+    "freight": _freight,
+}
+
+
+def _added(after: Mapping[str, Any]) -> Iterator[str]:
+    """Openings added together, the marks of each kind in a row."""
+    kinds = [from_plain(OpeningType, one) for one in after["kinds"]]
+    where = f" in alternate {after['alternate']}" if after["alternate"] else ""
+    marks: dict[str, list[str]] = {}
+    for mark, quantity, kind, _ in after["openings"]:
+        times = f" (× {quantity})" if quantity > 1 else ""
+        marks.setdefault(size_text(kinds[kind]), []).append(f"{mark}{times}")
+    yield f"{plural(len(after['openings']), 'mark')}{where}"
+    for size, found in marks.items():
+        more = len(found) - MOST_MARKS
+        rest = f" and {more} more" if more > 0 else ""
+        yield f"{size}: {', '.join(found[:MOST_MARKS])}{rest}"
+
+
+def _without_cost(plain: Mapping[str, Any] | None) -> object:
+    if plain is None or "cost" not in plain:
+        return plain
+    return {name: value for name, value in plain.items() if name != "cost"}

@@ -1,0 +1,88 @@
+"""What somebody should know of a job or a customer, in sentences: nothing of it stops the work."""
+
+from datetime import date
+from shlex import quote
+
+from wholekit.domain.customers import Customer
+from wholekit.domain.errors import CallError, Problem
+from wholekit.domain.quotes import Job
+from wholekit.domain.quotes.worked import standing
+from wholekit.services.job_view import JobView
+from wholekit.wording.errors import say_error
+from wholekit.wording.openings import sentence
+from wholekit.wording.problems import say_problem
+
+CERTIFICATES = {
+    "expired": "Exemption certificate {certificate} of {name} ran out on {last}: taxes are charged "
+    "as for anybody.",
+    "before-due": "Exemption certificate {certificate} of {name} runs out on {last}, before bids "
+    "are due on {due}; a quote issued after it charges taxes.",
+    "soon": "Exemption certificate {certificate} of {name} runs out on {last}.",
+}
+SETTINGS = {
+    "override-not-in-kit": "The kit of opening {mark} has no {sku}, which a hand has set; take "
+    "that back with: {clear}.",
+    "override-item-unknown": "The job's catalogues have no {sku}, which a hand has put into "
+    "opening {mark}; take that back with: {clear}.",
+}
+RENEW = (
+    " Enter the new one with: wholekit customer set {code} --certificate NUMBER "
+    "--certificate-until DATE."
+)
+
+
+def certificate_notes(customer: Customer, day: date, due: date | None = None) -> tuple[str, ...]:
+    """Whether the exemption certificate has run out, or soon will. due: when bids are due."""
+    tax = customer.tax
+    lapse = tax.lapse(day, due)
+    if not lapse:
+        return ()
+    fields = {
+        "certificate": tax.certificate,
+        "name": customer.name,
+        "code": customer.code,
+        "last": tax.expires,
+        "due": due,
+    }
+    return ((CERTIFICATES[lapse] + RENEW).format_map(fields),)
+
+
+def job_notes(view: JobView, day: date) -> tuple[str, ...]:
+    """What keeps a job from being worked out, and what its customer's certificate calls for."""
+    faults = tuple(_fault(one, view) for one in view.faults)
+    missing = () if faults else no_catalogs(view.job)
+    return faults + missing + certificate_notes(view.customer, day, view.job.bids_due)
+
+
+def no_catalogs(job: Job) -> tuple[str, ...]:
+    """That a job is priced on no catalogue, and what to do."""
+    if job.catalogs:
+        return ()
+    return (say_error(CallError("job-without-catalogs", job=job.label, currency=job.currency)),)
+
+
+def due_notes(job: Job, day: date) -> tuple[str, ...]:
+    """That bids were due before a day."""
+    if job.bids_due is None or job.bids_due >= day:
+        return ()
+    return (f"Bids for {job.label} were due on {job.bids_due}, which is past.",)
+
+
+def _fault(one: CallError | Problem, view: JobView) -> str:
+    if not isinstance(one, Problem):
+        return say_error(one)
+    clear = [
+        f"wholekit job clear {view.job.label} {entry.mark} {override.kind.value}"
+        f"{_option('--sku', override.about[1])}{_option('--alternate', entry.alternate)}"
+        for entry in view.contents.openings
+        if entry.mark == one.fields.get("mark")
+        for override in standing(entry.overrides)
+        if one.fields.get("sku") in (override.sku, override.other_sku)
+    ]
+    if not clear or one.code not in SETTINGS:
+        return sentence(say_problem(one))
+    return SETTINGS[one.code].format_map({**one.fields, "clear": " or ".join(clear)})
+
+
+def _option(name: str, value: str) -> str:
+    return f" {name} {quote(value)}" if value else ""
