@@ -4,7 +4,6 @@ from pathlib import Path
 from typing import Any
 
 from wholekit.documents.flow import Flow
-from wholekit.documents.numbering import PAGE_NUMBER_PLACEHOLDER
 from wholekit.documents.press import FIRST_PAGE_CSS, cut_font, font_css, make_html
 
 
@@ -15,7 +14,7 @@ def lay_out_plainly(flow: Flow, folder: Path) -> Any:
 
     fonts = FontConfiguration()
     style = font_css(cut_font(flow, folder / "font.ttf")) + flow.css + FIRST_PAGE_CSS
-    html = make_html(flow, 0, len(flow.blocks), PAGE_NUMBER_PLACEHOLDER)
+    html = make_html(flow, 0, len(flow.blocks))
     return HTML(string=html).render(
         font_config=fonts, stylesheets=[CSS(string=style, font_config=fonts)]
     )

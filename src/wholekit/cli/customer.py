@@ -26,13 +26,21 @@ from wholekit.domain.pricing import parse_multiplier
 from wholekit.domain.tax import Rounding, ShipTo
 from wholekit.services import customers
 from wholekit.services.ports import Page
+from wholekit.wording.amounts import read_locale
 from wholekit.wording.customer_answers import customer_answer, freight_words, ship_to_answer
+from wholekit.wording.speech import LANGUAGES, has_words
+from wholekit.wording.words import listed
 
 Code = typer.Argument(..., help="The customer's code.", metavar="CODE")
 Terms = typer.Option(None, "--terms", help="Terms of payment, as printed.")
 Days = typer.Option(None, "--days", min=0, max=365, help="Days to pay [d].")
 Certificate = typer.Option(None, "--certificate", help="Exemption certificate; empty: none.")
 Expires = typer.Option(None, "--certificate-until", help="Its last day.", metavar="DATE")
+
+LOCALE_HELP = (
+    "Language, figures and dates of the customer's papers, as a CLDR locale: es_MX or es_US for "
+    "Spanish, fr_CA for French, en_US for English."
+)
 
 
 def register(app: typer.Typer) -> None:
@@ -64,7 +72,7 @@ def add(
     contact: str = typer.Option("", "--contact", help="Whom to ask."),
     email: str = typer.Option("", "--email"),
     phone: str = typer.Option("", "--phone"),
-    locale: str = typer.Option("en_US", "--locale", help="CLDR locale of papers."),
+    locale: str = typer.Option("en_US", "--locale", help=LOCALE_HELP),
     terms: str | None = Terms,
     days: int | None = Days,
     certificate: str | None = Certificate,
@@ -83,7 +91,7 @@ def add(
         email=email,
         phone=phone,
         currency=currency.upper(),
-        locale=locale,
+        locale=_locale(locale),
         multiplier=parse_multiplier(multiplier),
         tax=_tax(TaxStatus(), certificate, certificate_until),
         terms=_terms(PaymentTerms(), days, terms),
@@ -105,7 +113,7 @@ def set_fields(
     contact: str | None = typer.Option(None, "--contact", help="Whom to ask."),
     email: str | None = typer.Option(None, "--email"),
     phone: str | None = typer.Option(None, "--phone"),
-    locale: str | None = typer.Option(None, "--locale", help="CLDR locale of papers."),
+    locale: str | None = typer.Option(None, "--locale", help=LOCALE_HELP),
     terms: str | None = Terms,
     days: int | None = Days,
     certificate: str | None = Certificate,
@@ -118,9 +126,10 @@ def set_fields(
 ) -> None:
     """Change a customer; an empty text clears a field. Jobs keep what was issued."""
     changes: dict[str, object] = given(
-        name=name, contact=contact, email=email, phone=phone, locale=locale, ship_to=place,
-        note=note,
+        name=name, contact=contact, email=email, phone=phone, ship_to=place, note=note,
     )  # fmt: skip
+    if locale is not None:
+        changes["locale"] = _locale(locale)
     if address is not None:
         changes["address"] = tuple(line for line in address if line)
     if multiplier is not None:
@@ -289,6 +298,18 @@ def ship_tos(json: options.Json = False) -> None:
         say(line)
 
 
+def _locale(name: str) -> str:
+    """The locale, if there is one of that name; tells where its language has no words here."""
+    read_locale(name)
+    if not has_words(name):
+        known = listed(LANGUAGES.values())
+        tell(
+            f"Papers for {name} will be in English, with its figures and dates: there are words in "
+            f"{known}."
+        )
+    return name
+
+
 def _tax(old: TaxStatus, certificate: str | None, until: str | None) -> TaxStatus:
     return TaxStatus(
         old.certificate if certificate is None else certificate.strip(),
@@ -312,6 +333,7 @@ def _text(customer: Customer) -> Iterator[str]:
     answer = customer_answer(customer, now().date())
     yield from wrapped(f"{answer.code}  {answer.name}   (version {answer.version})", "", "    ")
     yield from wrapped(f"{answer.currency}, list × {answer.multiplier}, {answer.terms}", "    ")
+    yield f"    papers in {LANGUAGES[answer.language]}, figures and dates of {answer.locale}"
     if answer.certificate:
         until = f" until {answer.certificate_until}" if answer.certificate_until else ""
         yield from wrapped(f"exemption certificate {answer.certificate}{until}", "    ")

@@ -51,7 +51,9 @@ def papers(
     floor: str = typer.Option("25%", "--floor", help="Margin under which a line is flagged."),
     on: str = typer.Option("", "--date", help="Date of the papers, year-month-day; today."),
     valid_days: int = typer.Option(VALID_DAYS, "--valid-days", min=1, max=3650),
-    locale: str = typer.Option("en_US", "--locale", help="CLDR locale for amounts and dates."),
+    locale: str = typer.Option(
+        "en_US", "--locale", help="CLDR locale of amounts, dates and the quote's language."
+    ),
     prefer: options.Prefer = None,
     stock_first: options.StockFirst = False,
     house: options.HouseFile = None,

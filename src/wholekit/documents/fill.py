@@ -1,7 +1,7 @@
 """From a kitted job to its papers: words chosen, what is common to all said once."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 
@@ -38,6 +38,7 @@ from wholekit.services.expand import KittedJob, KittedOpening
 from wholekit.wording.cautions import TERMS, cautions_for
 from wholekit.wording.findings import say_finding
 from wholekit.wording.openings import (
+    assumption_text,
     piece_text,
     sentence,
     serves,
@@ -47,7 +48,8 @@ from wholekit.wording.openings import (
     why_size,
 )
 from wholekit.wording.reasons import say_reason
-from wholekit.wording.words import MOUNTS, ROLES, field_name, listed, value_text
+from wholekit.wording.speech import figure, language_of, speaking, tr
+from wholekit.wording.words import ROLES, listed, value_text
 
 # Said elsewhere on a quote, or the house's own business.
 NOT_FOR_CUSTOMERS = frozenset(
@@ -65,7 +67,13 @@ class Terms:
 
 
 def quote_paper(job: KittedJob, terms: Terms, rules: RuleBook) -> QuotePaper:
-    """The customer's quote."""
+    """The customer's quote, in the language of its locale."""
+    head = replace(terms.head, language=language_of(terms.head.locale))
+    with speaking(head.words_of):
+        return _quote(job, replace(terms, head=head), rules)
+
+
+def _quote(job: KittedJob, terms: Terms, rules: RuleBook) -> QuotePaper:
     kits = _kits(job)
     common = _common_assumptions(kits)
     worded: dict[int, QuoteOpening] = {}
@@ -75,8 +83,8 @@ def quote_paper(job: KittedJob, terms: Terms, rules: RuleBook) -> QuotePaper:
         openings=tuple(_quote_opening(one, common, rules, worded) for one in job.openings),
         total=job.price,
         leaves=job.leaf_count,
-        terms=TERMS,
-        assumptions=tuple(_assumption_text(one) for one in common),
+        terms=tuple(tr(one) for one in TERMS),
+        assumptions=tuple(assumption_text(one) for one in common),
         questions=_questions(job),
         cautions=cautions_for(kits),
     )
@@ -119,16 +127,17 @@ def _worded_opening(
     one: KittedOpening, common: Sequence[Assumption], rules: RuleBook
 ) -> QuoteOpening:
     kit = one.kit
-    assumptions = [_assumption_text(entry) for entry in kit.assumed if entry not in common]
+    assumptions = [assumption_text(entry) for entry in kit.assumed if entry not in common]
     if any(finding.code == "weight-estimated" for finding in kit.findings):
-        assumptions.append(f"leaf weight estimated at {kit.weight}")
+        said = tr("leaf weight estimated at {weight}")
+        assumptions.append(said.format(weight=figure(str(kit.weight))))
     return QuoteOpening(
         mark="",
         quantity=1,
         leaves=kit.type.leaves,
         size=size_text(kit.type),
         summary=sentence(summary(kit.type)) if summary(kit.type) else "",
-        mount=MOUNTS[kit.mount],
+        mount=value_text("mount", kit.mount),
         size_required=kit.size_required,
         size_set=kit.spring_size,
         why_size=why_size(kit),
@@ -172,14 +181,17 @@ def estimates_of(kit: Kit) -> tuple[Estimate, ...]:
     verdict = kit.proof.verdict
     found = [
         Estimate(
-            "force at the handle to set in motion",
-            f"{verdict.opening_lbf:.1f} lbf ({verdict.opening_n:.0f} N)",
+            tr("force at the handle to set in motion"),
+            figure(f"{verdict.opening_lbf:.1f} lbf ({verdict.opening_n:.0f} N)"),
         ),
-        Estimate("latches against up to", f"{verdict.latches_to_pa:.0f} Pa"),
+        Estimate(tr("latches against up to"), f"{verdict.latches_to_pa:.0f} Pa"),
     ]
     if kit.proof.pressure_pa:
         found.append(
-            Estimate("latching margin against the stated pressure", f"{verdict.margin_nm:+.1f} N·m")
+            Estimate(
+                tr("latching margin against the stated pressure"),
+                figure(f"{verdict.margin_nm:+.1f} N·m"),
+            )
         )
     return tuple(found)
 
@@ -224,7 +236,7 @@ def _pick_opening(
         quantity=one.opening.quantity,
         bags=one.opening.quantity,
         size=size_text(kit.type),
-        mount=MOUNTS[kit.mount],
+        mount=value_text("mount", kit.mount),
         size_set=kit.spring_size,
         lines=tuple(lines),
         stops=tuple(
@@ -268,7 +280,7 @@ def labels_paper(job: KittedJob, terms: Terms) -> KitLabelsPaper:
                 bag=bag,
                 bags=one.opening.quantity,
                 size=size_text(kit.type),
-                mount=MOUNTS[kit.mount],
+                mount=value_text("mount", kit.mount),
                 size_set=kit.spring_size,
                 hand=_hand(kit),
                 items=sum(line.quantity for line in kit.lines),
@@ -294,7 +306,7 @@ def margin_paper(job: KittedJob, terms: Terms) -> MarginPaper:
                 one.opening.mark,
                 one.opening.quantity,
                 size_text(one.kit.type),
-                MOUNTS[one.kit.mount],
+                value_text("mount", one.kit.mount),
                 _figures(one.price, one.cost, terms.floor),
                 one.kit.stopped,
             )
@@ -351,7 +363,8 @@ def _short(draw: Draw, job: KittedJob) -> ShortStock:
 
 def _missing(kit: Kit) -> tuple[MissingPiece, ...]:
     return tuple(
-        MissingPiece(ROLES[one.role], one.quantity, say_reason(one.because)) for one in kit.missing
+        MissingPiece(tr(ROLES[one.role]), one.quantity, say_reason(one.because))
+        for one in kit.missing
     )
 
 
@@ -379,10 +392,6 @@ def _common_assumptions(kits: Sequence[Kit]) -> tuple[Assumption, ...]:
     return tuple(one for one in first.assumed if all(one in other.assumed for other in others))
 
 
-def _assumption_text(one: Assumption) -> str:
-    return f"{field_name(one.field)}: {value_text(one.field, one.value)}"
-
-
 def _questions(job: KittedJob) -> tuple[Question, ...]:
     """What only the customer can say, by field, with the openings it concerns."""
     marks: dict[str, list[str]] = {}
@@ -404,15 +413,17 @@ def _questions(job: KittedJob) -> tuple[Question, ...]:
 
 def _question(field: str, marks: list[str], values: set[str], every: list[str]) -> Question:
     """A question with what the quote assumes; where it is for nearly all, the others are named."""
-    text = QUESTIONS[field]
+    text = tr(QUESTIONS[field])
     if len(values) == 1:
-        text = f"{text} Quoted as: {next(iter(values))}."
+        said = tr("{question} Quoted as: {value}.")
+        text = said.format(question=text, value=next(iter(values)))
     concerned = set(marks)
     others = [mark for mark in every if mark not in concerned]
     if not others:
         return Question(text)
     if len(others) < len(marks):
-        return Question(f"{text} All openings but {listed(others)}.")
+        said = tr("{question} All openings but {marks}.")
+        return Question(said.format(question=text, marks=listed(others)))
     return Question(text, tuple(marks))
 
 

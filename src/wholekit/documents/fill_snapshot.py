@@ -3,7 +3,8 @@
 A snapshot is all that is read, so that an issued revision gives the same paper for ever.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from wholekit.documents.fill import NOT_FOR_CUSTOMERS
@@ -33,6 +34,7 @@ from wholekit.domain.quotes.frozen import (
 )
 from wholekit.domain.quotes.job import BASE
 from wholekit.wording.amounts import say_date
+from wholekit.wording.speech import ENGLISH, language_of, speaking, tr
 
 _ESTIMATED = "weight-estimated"
 
@@ -54,23 +56,47 @@ def head_of(snapshot: Snapshot, number: str) -> PaperHead:
 
 
 def quote_of_snapshot(snapshot: Snapshot, number: str, *, draft: bool = False) -> QuotePaper:
-    """The customer's quote. number: as printed; draft: it may still change.
+    """The customer's quote, in their language. number: as printed; draft: it may still change.
 
     Stops that were released by name are the house's own business and are left out; pieces that a
     kit lacks are not.
     """
+    # What was issued before there were words in the customer's language stays in English.
+    language = language_of(snapshot.customer.locale) if snapshot.translations else ENGLISH
+    head = replace(head_of(snapshot, number), language=language)
+    with speaking(head.words_of):
+        return _quote(snapshot, head, _Read(dict(snapshot.translations)), draft)
+
+
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """The snapshot's texts as the customer reads them."""
+
+    translations: Mapping[str, str]
+
+    def __call__(self, text: str) -> str:
+        return self.translations.get(text, text)
+
+    def all(self, texts: Iterable[str]) -> tuple[str, ...]:
+        return tuple(self(text) for text in texts)
+
+
+def _quote(snapshot: Snapshot, head: PaperHead, read: _Read, draft: bool) -> QuotePaper:
     base = [one for one in snapshot.openings if one.alternate == BASE]
     common = _common_assumptions(snapshot)
-    party = snapshot.customer
+    payment = read(snapshot.customer.terms)
     return QuotePaper(
-        head=head_of(snapshot, number),
+        head=head,
         valid_until=snapshot.valid_until,
-        openings=tuple(_opening(snapshot, one, common) for one in base),
+        openings=tuple(_opening(snapshot, one, common, read) for one in base),
         total=snapshot.totals.gross,
         leaves=sum(one.quantity * snapshot.kit_of(one).leaves for one in base),
-        terms=(*((f"Payment: {party.terms}.",) if party.terms else ()), *snapshot.terms),
-        assumptions=common,
-        cautions=snapshot.cautions,
+        terms=(
+            *((tr("Payment: {terms}.").format(terms=payment),) if payment else ()),
+            *read.all(snapshot.terms),
+        ),
+        assumptions=read.all(common),
+        cautions=read.all(snapshot.cautions),
         totals=_totals(snapshot, snapshot.totals, base),
         extras=_extras(snapshot, BASE),
         alternates=tuple(
@@ -79,7 +105,7 @@ def quote_of_snapshot(snapshot: Snapshot, number: str, *, draft: bool = False) -
                 one.title,
                 one.deducts,
                 tuple(
-                    _opening(snapshot, opening, common)
+                    _opening(snapshot, opening, common, read)
                     for opening in snapshot.openings
                     if opening.alternate == one.code
                 ),
@@ -96,7 +122,9 @@ def quote_of_snapshot(snapshot: Snapshot, number: str, *, draft: bool = False) -
     )
 
 
-def _opening(snapshot: Snapshot, one: FrozenOpening, common: Sequence[str]) -> QuoteOpening:
+def _opening(
+    snapshot: Snapshot, one: FrozenOpening, common: Sequence[str], read: _Read
+) -> QuoteOpening:
     kit = snapshot.kit_of(one)
     released = released_texts(one)
     estimated = tuple(found.text for found in kit.findings if found.code == _ESTIMATED)
@@ -104,42 +132,47 @@ def _opening(snapshot: Snapshot, one: FrozenOpening, common: Sequence[str]) -> Q
         mark=one.mark,
         quantity=one.quantity,
         leaves=kit.leaves,
-        size=kit.size,
-        summary=kit.summary,
-        mount=kit.mount,
+        size=read(kit.size),
+        summary=read(kit.summary),
+        mount=read(kit.mount),
         size_required=kit.size_required,
         size_set=kit.spring_size,
-        why_size=kit.why_size,
-        why_mount=kit.why_mount,
-        lines=tuple(
-            QuoteLine(
-                line.sku,
-                line.description,
-                line.finish,
-                line.quantity,
-                line.unit,
-                line.total,
-                line.serves,
-            )
-            for line in kit.lines
-        ),
+        why_size=read(kit.why_size),
+        why_mount=read(kit.why_mount),
+        lines=tuple(_line(line, read) for line in kit.lines),
         price_each=kit.price,
         price_extended=one.price,
         unused=tuple(
-            UnusedPiece(piece.sku, piece.piece.removeprefix(f"{piece.quantity} "), piece.quantity)
+            UnusedPiece(
+                piece.sku, read(piece.piece).removeprefix(f"{piece.quantity} "), piece.quantity
+            )
             for piece in kit.unused
         ),
         missing=tuple(
-            MissingPiece(piece.piece, piece.quantity, piece.because) for piece in kit.missing
+            MissingPiece(read(piece.piece), piece.quantity, read(piece.because))
+            for piece in kit.missing
         ),
         findings=tuple(
-            FindingNote(found.severity, found.text, found.hint, found.source)
+            FindingNote(found.severity, read(found.text), read(found.hint), read(found.source))
             for found in kit.findings
             if found.code not in NOT_FOR_CUSTOMERS and found.text not in released
         ),
-        assumptions=tuple(text for text in (*kit.assumed, *estimated) if text not in common),
-        estimates=tuple(Estimate(text, "") for text in kit.estimates),
+        assumptions=read.all(text for text in (*kit.assumed, *estimated) if text not in common),
+        estimates=tuple(Estimate(text, "") for text in read.all(kit.estimates)),
         note=one.note,
+    )
+
+
+def _line(line: FrozenLine, read: _Read) -> QuoteLine:
+    """An item's description is data of its catalogue; a line without an item is the house's own."""
+    return QuoteLine(
+        line.sku,
+        line.description if line.sku else read(line.description),
+        line.finish,
+        line.quantity,
+        line.unit,
+        line.total,
+        read(line.serves),
     )
 
 
@@ -200,19 +233,25 @@ def facts_of(snapshot: Snapshot) -> tuple[tuple[str, str], ...]:
     """Label and value of what stands in a paper's head; empty where nothing is known."""
     due = snapshot.bids_due
     return (
-        ("Attention", snapshot.customer.contact),
-        ("Salesperson", snapshot.salesperson),
-        ("Bids due", "" if due is None else say_date(due, snapshot.customer.locale)),
-        ("Ship to", snapshot.ship_to),
-        ("Our job", snapshot.job),
+        (tr("Attention"), snapshot.customer.contact),
+        (tr("Salesperson"), snapshot.salesperson),
+        (tr("Bids due"), "" if due is None else say_date(due, snapshot.customer.locale)),
+        (tr("Ship to"), snapshot.ship_to),
+        (tr("Our job"), snapshot.job),
     )
 
 
 def basis_of(snapshot: Snapshot) -> str:
     """Which catalogues and rule book a snapshot was made on."""
+    said = tr("{supplier} catalogue revision {revision} of {date}")
     catalogs = "; ".join(
-        f"{one.supplier} catalogue revision {one.revision} of "
-        f"{say_date(one.edition, snapshot.customer.locale)}"
+        said.format(
+            supplier=one.supplier,
+            revision=one.revision,
+            date=say_date(one.edition, snapshot.customer.locale),
+        )
         for one in snapshot.catalogs
     )
-    return f"Priced on {catalogs or 'no catalogue'}. Rule book {snapshot.rules_version}."
+    return tr("Priced on {catalogs}. Rule book {version}.").format(
+        catalogs=catalogs or tr("no catalogue"), version=snapshot.rules_version
+    )

@@ -6,7 +6,7 @@ is imported where used. Everything taken from a paper is escaped by the template
 
 import base64
 import re
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache, partial
 from pathlib import Path
@@ -31,15 +31,18 @@ from wholekit.wording.amounts import (
     say_percent,
     say_rate,
 )
+from wholekit.wording.speech import ENGLISH, speaking, tr, trn
 
 if TYPE_CHECKING:
     from jinja2 import Environment
+    from markupsafe import Markup
 
 LABELS_ON_A_SHEET = 10
 _UNPRINTABLE = re.compile(
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]"
 )
 SEVERITY_WORDS = {"stop": "STOP", "warn": "Check", "note": "Note"}
+PAGE_OF = "Page {page} of {pages}"
 
 
 class Block(NamedTuple):
@@ -54,7 +57,10 @@ class Block(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Flow:
-    """A paper's blocks, its style sheet, and what every page repeats. day: ISO date."""
+    """A paper's blocks, its style sheet, and what every page repeats. day: ISO date.
+
+    page_of: the page's number in words; language: CLDR's code of it.
+    """
 
     title: str
     author: str
@@ -64,6 +70,8 @@ class Flow:
     house: str
     css: str
     blocks: tuple[Block, ...]
+    page_of: str = PAGE_OF
+    language: str = ENGLISH
 
 
 def make_flow(paper: AnyPaper, templates: Path) -> Flow:
@@ -71,7 +79,8 @@ def make_flow(paper: AnyPaper, templates: Path) -> Flow:
     render = _Renderer(templates, paper.head.locale)
     match paper:
         case QuotePaper():
-            return _quote(paper, render)
+            with speaking(paper.head.words_of):
+                return _quote(paper, render)
         case PickListPaper():
             return _pick_list(paper, render)
         case KitLabelsPaper():
@@ -124,8 +133,28 @@ def _environment(templates: Path, locale: str) -> "Environment":
         "multiplier": partial(say_multiplier, locale=locale),
     }
     environment.filters.update(filters)
-    environment.globals["severity_word"] = SEVERITY_WORDS.__getitem__
+    environment.globals["severity_word"] = lambda severity: tr(SEVERITY_WORDS[severity])
+    environment.globals["_"] = _said
+    environment.globals["ngettext"] = _counted
     return environment
+
+
+def _said(message: str, /, **values: object) -> "Markup":
+    """A message in the language in use; the values put into it are escaped."""
+    from markupsafe import escape
+
+    return escape(tr(message)).format_map(_safe(values))
+
+
+def _counted(singular: str, plural: str, count: int, /, **values: object) -> "Markup":
+    """As `_said`, of so many."""
+    from markupsafe import escape
+
+    return escape(trn(singular, plural, count)).format_map(_safe(values))
+
+
+def _safe(values: Mapping[str, object]) -> dict[str, object]:
+    return {name: _printable(value) for name, value in values.items()}
 
 
 def _printable(value: object) -> object:
@@ -154,6 +183,8 @@ def _flow(kind: str, paper: AnyPaper, css: str, blocks: Iterable[Block]) -> Flow
         house=" · ".join(text for text in (name, phone) if text),
         css=css,
         blocks=tuple(blocks),
+        page_of=tr(PAGE_OF),
+        language=head.language,
     )
 
 
@@ -165,13 +196,16 @@ def _quote(paper: QuotePaper, render: _Renderer) -> Flow:
     stored = paper.totals
     # In the store a stop may have been released; a piece that is lacking is told all the same.
     held = [one.mark for one in paper.openings if _is_held(one) or (one.missing and not stored)]
+    inclusive = stored is not None and stored.inclusive
     shared = {
         "paper": paper,
         "head": paper.head,
         "opening_count": sum(opening.quantity for opening in paper.openings),
         "held": held,
-        "title": "Draft quote" if paper.draft else "Quote",
-        "net": "Price" if stored and stored.inclusive else "Net",
+        "title": tr("Draft quote") if paper.draft else tr("Quote"),
+        "net": tr("Price") if inclusive else tr("Net"),
+        "net_each": tr("Price each") if inclusive else tr("Net each"),
+        "net_unit": tr("Price unit") if inclusive else tr("Net unit"),
     }
 
     def parts() -> Iterator[tuple[str, dict[str, object], str]]:
@@ -181,7 +215,11 @@ def _quote(paper: QuotePaper, render: _Renderer) -> Flow:
         if stored:
             yield "quote_sums", {"extras": paper.extras, "totals": stored}, ""
         for one in paper.alternates:
-            yield "quote_alternate", {"alternate": one}, f"Alternate {one.code}"
+            yield (
+                "quote_alternate",
+                {"alternate": one},
+                tr("Alternate {code}").format(code=one.code),
+            )
             for opening in one.openings:
                 values = {"opening": opening, "alternate": one.code}
                 yield "quote_opening", values, f"{opening.mark} ({one.code})"
@@ -192,7 +230,10 @@ def _quote(paper: QuotePaper, render: _Renderer) -> Flow:
         for number, (template, values, title) in enumerate(parts())
     )
     sheets = ("quote", "draft") if paper.draft else ("quote",)
-    return _flow(str(shared["title"]), paper, render.css(paper.head, *sheets), blocks)
+    css = render.css(paper.head, *sheets)
+    if paper.draft and paper.head.language != ENGLISH:
+        css += f'@page {{ @top-center {{ content: "{tr("DRAFT")}" }} }}'
+    return _flow(str(shared["title"]), paper, css, blocks)
 
 
 def _internal_sheet(paper: InternalSheet, render: _Renderer) -> Flow:

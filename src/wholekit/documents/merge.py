@@ -41,7 +41,7 @@ def merge(bound: Bound, flow: Flow, target: Path) -> None:
         drawing = sheet["/Contents"]
         if not isinstance(drawing, StreamObject):
             raise TypeError("a laid-out page has one stream")
-        drawing.set_data(number_page(drawing.get_data(), number, len(bound.pages)))
+        drawing.set_data(number_page(drawing.get_data(), number, len(bound.pages), flow.page_of))
     for number, block in enumerate(flow.blocks):
         if block.title:
             writer.add_outline_item(title=block.title, page_number=bound.marks[number])
@@ -52,5 +52,5 @@ def merge(bound: Bound, flow: Flow, target: Path) -> None:
             "/CreationDate": f"D:{flow.day.replace('-', '')}000000Z",
         }
     )
-    writer.root_object[NameObject("/Lang")] = TextStringObject("en")
+    writer.root_object[NameObject("/Lang")] = TextStringObject(flow.language)
     writer.write(target)

@@ -10,30 +10,39 @@ starts at the left, so nothing else moves.
 import re
 
 DIGITS = "0123456789"
-BEFORE, BETWEEN = "Page ", " of "
-PAGE_NUMBER_PLACEHOLDER = f"{BEFORE}{DIGITS}{BETWEEN}{DIGITS}"
 FOOT_LENGTH = 20_000  # drawing instructions of a page's foot, at most [bytes]
 _SHOWN = re.compile(rb"\[((?:<[0-9a-f]+>(?:-?[\d.]+)?)+)\] ?TJ")
 _GLYPHS = re.compile(rb"<([0-9a-f]+)>")
 
 
-def number_page(content: bytes, page: int, pages: int) -> bytes:
+def placeholder(page_of: str) -> str:
+    """What a page is laid out with: every digit for `{page}` and for `{pages}`.
+
+    >>> placeholder("Page {page} of {pages}")
+    'Page 0123456789 of 0123456789'
+    """
+    return page_of.format(page=DIGITS, pages=DIGITS)
+
+
+def number_page(content: bytes, page: int, pages: int, page_of: str) -> bytes:
     """The page's drawing instructions with its number in place of the placeholder.
 
-    page counts from 1. Raises ValueError if the placeholder is not there, which only another
+    page counts from 1. page_of: a text that ends with `{pages}` and has `{page}` before it, one
+    glyph for each character. Raises ValueError if the placeholder is not there, which only another
     version of the layout library could bring about.
     """
+    before, between = (len(part) for part in page_of.removesuffix("{pages}").split("{page}"))
     # The foot is drawn last: its line is sought near the end, past all text of the page.
     near_end = max(len(content) - FOOT_LENGTH, 0)
     for shown in reversed(list(_SHOWN.finditer(content, near_end))):
         joined = b"".join(_GLYPHS.findall(shown[1]))
         glyphs = [joined[start : start + 4] for start in range(0, len(joined), 4)]
-        digits = _digits(glyphs)
+        digits = _digits(glyphs, before, between)
         if digits:
             written = [
-                *glyphs[: len(BEFORE)],
+                *glyphs[:before],
                 *(digits[int(digit)] for digit in str(page)),
-                *glyphs[len(BEFORE) + 10 : len(BEFORE) + 10 + len(BETWEEN)],
+                *glyphs[before + 10 : before + 10 + between],
                 *(digits[int(digit)] for digit in str(pages)),
             ]
             text = b"[<" + b"".join(written) + b">] TJ"
@@ -41,12 +50,12 @@ def number_page(content: bytes, page: int, pages: int) -> bytes:
     raise ValueError("page number placeholder not found")
 
 
-def _digits(glyphs: list[bytes]) -> list[bytes]:
+def _digits(glyphs: list[bytes], before: int, between: int) -> list[bytes]:
     """The ten digits' glyphs if these are the placeholder's, else nothing."""
-    first = glyphs[len(BEFORE) : len(BEFORE) + 10]
-    second = glyphs[len(BEFORE) + 10 + len(BETWEEN) :]
+    first = glyphs[before : before + 10]
+    second = glyphs[before + 10 + between :]
     is_placeholder = (
-        len(glyphs) == len(PAGE_NUMBER_PLACEHOLDER)
+        len(glyphs) == before + between + 2 * len(DIGITS)
         and first == second
         and len(set(first)) == len(DIGITS)
     )

@@ -11,6 +11,7 @@ from enum import StrEnum
 from fractions import Fraction
 
 from wholekit.domain.quantities import Money
+from wholekit.wording.speech import ENGLISH
 
 # Territories that write on US Letter (CLDR, measurement data; from memory, not read).
 LETTER_TERRITORIES = frozenset(
@@ -49,7 +50,8 @@ class Letterhead:
 class PaperHead:
     """What every paper of one quote shares.
 
-    number: the quote's number, with its revision if it has one. locale: a CLDR name.
+    number: the quote's number, with its revision if it has one. locale: a CLDR name, of amounts and
+    dates. language: CLDR's code of the words' language.
     """
 
     letterhead: Letterhead
@@ -61,6 +63,12 @@ class PaperHead:
     prepared_by: str = ""
     locale: str = "en_US"
     page_size: PageSize = PageSize.LETTER
+    language: str = ENGLISH
+
+    @property
+    def words_of(self) -> str:
+        """The locale that the paper's words are those of, for `speaking`."""
+        return self.locale if self.language != ENGLISH else ENGLISH
 
 
 @dataclass(frozen=True, slots=True)

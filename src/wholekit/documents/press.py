@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from xml.etree import ElementTree
 
 from wholekit.documents.flow import Flow
-from wholekit.documents.numbering import PAGE_NUMBER_PLACEHOLDER
+from wholekit.documents.numbering import placeholder
 
 if TYPE_CHECKING:
     from weasyprint import HTML, Document
@@ -71,12 +71,12 @@ class Press:
         # The log would tell of a character that no font has once for every page.
         logging.getLogger("weasyprint").setLevel(logging.ERROR)
 
-    def lay_out(self, at: int, stop: int, page_of: str = PAGE_NUMBER_PLACEHOLDER) -> "Document":
+    def lay_out(self, at: int, stop: int) -> "Document":
         """Blocks at to stop (not included) as pages."""
         from weasyprint import CSS
 
         first = [CSS(string=FIRST_PAGE_CSS)] if at == 0 else []
-        html = self._read(make_html(self.flow, at, stop, page_of), self._fetcher)
+        html = self._read(make_html(self.flow, at, stop), self._fetcher)
         return html.render(font_config=self._fonts, stylesheets=self._styles + first)
 
 
@@ -108,18 +108,19 @@ def make_reader() -> Callable[[str, Callable[..., object]], "HTML"]:
     return PaperHTML
 
 
-def make_html(flow: Flow, at: int, stop: int, page_of: str) -> str:
+def make_html(flow: Flow, at: int, stop: int) -> str:
     """Blocks at to stop (not included) as a document of its own, well-formed as XML."""
     attributes = {
         "running": flow.running,
         "job": flow.job,
         "house": flow.house,
-        "page-of": page_of,
+        "page-of": placeholder(flow.page_of),
     }
     repeated = "".join(f' data-{name}="{escape(text)}"' for name, text in attributes.items())
     return "".join(
         (
-            f'<html lang="en"><head><title>{escape(flow.title)}</title></head><body{repeated}>',
+            f'<html lang="{flow.language}"><head><title>{escape(flow.title)}</title></head>',
+            f"<body{repeated}>",
             *(block.html for block in flow.blocks[at:stop]),
             "</body></html>",
         )
@@ -136,7 +137,7 @@ def cut_font(flow: Flow, file: Path) -> Path:
     from fontTools.ttLib import TTFont
 
     whole = fontpkg_source_sans_3.ROOT / "files" / "SourceSans3[wght].ttf"
-    texts = (flow.running, flow.job, flow.house, flow.css, PAGE_NUMBER_PLACEHOLDER)
+    texts = (flow.running, flow.job, flow.house, flow.css, placeholder(flow.page_of))
     characters = set(unescape("".join(texts)))
     for block in flow.blocks:
         characters.update(unescape(block.html))

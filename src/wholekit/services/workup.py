@@ -1,6 +1,6 @@
 """A stored job worked up on a day, and put into a snapshot when it is issued."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
@@ -37,6 +37,7 @@ from wholekit.services.desk import Desk, shelf_of
 from wholekit.services.ports import UnitOfWork
 
 ADJUSTMENT = "adjustment"
+ENGLISH = "en"
 ONE = Fraction(1)
 
 
@@ -149,7 +150,7 @@ def freeze(
             job.customer.address,
             header.contact or job.customer.contact,
             job.customer.locale,
-            job.customer.terms.text or f"net {job.customer.terms.days} days",
+            job.customer.terms.text or desk.words.payment(job.customer.terms.days),
         ),
         site=header.site,
         site_address=header.site_address,
@@ -191,7 +192,30 @@ def freeze(
             for one in revision.approvals
         ),
         net_of=tuple(net_factors(workup.place).items()) if totals.inclusive else (),
+        translations=_translations(job, desk, charged),
     )
+
+
+def _translations(job: WorkedJob, desk: Desk, charged: bool) -> tuple[tuple[str, str], ...]:
+    """What the customer reads in place of each text; nothing where they read English."""
+    if desk.words.language(job.customer.locale) == ENGLISH:
+        return ()
+    english = tuple(_said(job, desk, charged))
+    with desk.words.speaking(job.customer.locale):
+        theirs = tuple(_said(job, desk, charged))
+    pairs = {said: read for said, read in zip(english, theirs, strict=True) if said != read}
+    return tuple(pairs.items())
+
+
+def _said(job: WorkedJob, desk: Desk, charged: bool) -> Iterator[str]:
+    """Every text of the house that the customer's paper may show."""
+    for kit in _kits(job):
+        yield from desk.words.kit(kit, desk.rules).for_customers()
+    yield from desk.words.terms(charged)
+    yield from desk.words.cautions(_kits(job))
+    yield desk.words.price_agreed()
+    if not job.customer.terms.text:
+        yield desk.words.payment(job.customer.terms.days)
 
 
 def _kits(job: WorkedJob) -> Sequence[Kit]:
@@ -206,7 +230,7 @@ def _kit(worked: WorkedKit, desk: Desk) -> FrozenKit:
         for line, (serves, because) in zip(worked.lines, texts.lines, strict=True)
     ]
     if worked.adjustment.minor:
-        lines.append(_adjustment(worked))
+        lines.append(_adjustment(worked, desk))
     return FrozenKit(
         size=texts.size,
         leaves=kit.type.leaves,
@@ -263,7 +287,7 @@ def _line(worked: WorkedLine, serves: str, because: tuple[str, ...]) -> FrozenLi
     )
 
 
-def _adjustment(worked: WorkedKit) -> FrozenLine:
+def _adjustment(worked: WorkedKit, desk: Desk) -> FrozenLine:
     """What makes the lines add up to a price agreed for the whole opening."""
     money = worked.adjustment
     return FrozenLine(
@@ -272,7 +296,7 @@ def _adjustment(worked: WorkedKit) -> FrozenLine:
         catalog_id="",
         series=(),
         kind=ADJUSTMENT,
-        description="Price agreed for the opening",
+        description=desk.words.price_agreed(),
         finish="",
         quantity=1,
         list_price=money,

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from wholekit.domain.kits import Kit
+from wholekit.wording.speech import tr
 
 PROPOSAL = (
     "This is a proposal worked out from the schedule and the catalogues. Local codes, the listing "
@@ -50,7 +51,7 @@ def cautions_for(kits: Sequence[Kit]) -> tuple[str, ...]:
     if any(kit.type.accessible for kit in kits):
         found.append(ACCESSIBLE)
     found.append(EGRESS)
-    return tuple(found)
+    return tuple(tr(one) for one in found)
 
 
 def cautions_for_fitters(kit: Kit) -> tuple[str, ...]:

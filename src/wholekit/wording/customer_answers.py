@@ -8,8 +8,10 @@ from wholekit.domain.quotes import HousePolicy, Person
 from wholekit.domain.tax import FreightRate, ShipTo, TaxRate
 from wholekit.wording.amounts import say_multiplier
 from wholekit.wording.answers import PriceAnswer, price_answer
+from wholekit.wording.freezing import payment_text
 from wholekit.wording.job_notes import certificate_notes
 from wholekit.wording.rates import percent
+from wholekit.wording.speech import language_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +28,8 @@ class TierAnswer:
 
 @dataclass(frozen=True, slots=True)
 class CustomerAnswer:
-    """A customer. notes: what somebody should know, in sentences."""
+    """A customer. notes: what somebody should know, in sentences. language: CLDR's code of the
+    language their papers come in."""
 
     code: str
     name: str
@@ -36,6 +39,7 @@ class CustomerAnswer:
     phone: str
     currency: str
     locale: str
+    language: str
     multiplier: str
     tiers: tuple[TierAnswer, ...]
     terms: str
@@ -116,6 +120,7 @@ def customer_answer(customer: Customer, day: date) -> CustomerAnswer:
         customer.phone,
         customer.currency,
         customer.locale,
+        language_of(customer.locale),
         say_multiplier(customer.multiplier, "en_US"),
         tuple(
             TierAnswer(
@@ -128,7 +133,7 @@ def customer_answer(customer: Customer, day: date) -> CustomerAnswer:
             )
             for one in customer.tiers
         ),
-        customer.terms.text or f"net {customer.terms.days} days",
+        customer.terms.text or payment_text(customer.terms.days),
         customer.tax.certificate,
         None if customer.tax.expires is None else customer.tax.expires.isoformat(),
         customer.ship_to,

@@ -4,10 +4,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from wholekit.domain.findings import Finding, Hint
+from wholekit.domain.openings import BodySide
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.force_sentences import FINDINGS as FORCE_FINDINGS
 from wholekit.wording.force_sentences import HINTS as FORCE_HINTS
-from wholekit.wording.words import FIELDS, KINDS, ROLES, listed, value_text
+from wholekit.wording.speech import figure, tr
+from wholekit.wording.words import HOSTS, KINDS, ROLES, field_name, listed, value_text
 
 FINDINGS: dict[str, str] = {
     "accessible-may-not-latch": "Set to size {size} for an accessible route; a closer set this "
@@ -23,7 +25,7 @@ FINDINGS: dict[str, str] = {
     "egress-force-limit": "If this is an egress door: {limit}, {allowed} {unit}; opening takes "
     "{force} {unit} as set{with_pressure}.",
     "fastener-missing": "Missing: {quantity} × {role} that holds here ({kinds}).",
-    "fastener-wrong-host": "{sku} brings {kind} for the {part}, which takes {kinds}.",
+    "fastener-wrong-host": "{sku} brings {kind} for {part}, which takes {kinds}.",
     "feature-unavailable": "No body that would serve has {feature}; the kit is shown without it.",
     "finish-mixed": "What shows is in more than one finish: {finishes}.",
     "finish-unavailable": "Not to be had complete in finish {finish}; shown in {near_as}{nearest}"
@@ -133,7 +135,7 @@ def say_finding(finding: Finding, rules: RuleBook) -> FindingText:
         finding.code,
         finding.severity.value,
         _fill(_sentence(finding.code, FORCE_FINDINGS, FINDINGS, finding.fields), finding.fields),
-        "" if finding.rule is None else rules.source(finding.rule),
+        "" if finding.rule is None else tr(rules.source(finding.rule)),
         "" if finding.hint is None else say_hint(finding.hint),
     )
 
@@ -141,7 +143,7 @@ def say_finding(finding: Finding, rules: RuleBook) -> FindingText:
 def say_hint(hint: Hint) -> str:
     """A way out, in words."""
     if hint.code == "replace-item" and not hint.fields.get("replaced_by"):
-        return "Choose another item; none is named as its replacement."
+        return tr(NO_REPLACEMENT)
     return _fill(_sentence(hint.code, FORCE_HINTS, HINTS, hint.fields), hint.fields)
 
 
@@ -169,55 +171,67 @@ def _fits(sentence: str, fields: Mapping[str, object]) -> bool:
 
 
 # Said another way where a field of the finding makes the plain sentence untrue or clumsy.
-_PARALLEL_BEYOND = (
+PARALLEL_BEYOND = (
     "A parallel arm asks one size more than {interior} by the table, and there is none; regular "
     "arm or top jamb would do with {interior}."
 )
-_BEYOND_PAIR = (
+BEYOND_PAIR = (
     "No size is given for a leaf {width} wide ({location}); it is beyond the tables. The size of a "
     "pair is one leaf's."
 )
-_NO_PRESSURE = "{limit}: {allowed} {unit}. Opening takes {force} {unit}."
+NO_REPLACEMENT = "Choose another item; none is named as its replacement."
+NOT_NEAR = "another, none being near: "
+PUSH_OR_PULL = {"push": "push", "pull": "pull"}
+NO_PRESSURE = "{limit}: {allowed} {unit}. Opening takes {force} {unit}."
 
 
 def _variant(code: str, fields: Mapping[str, object]) -> str | None:
     if code == "size-out-of-range" and fields.get("interior") is not None:
-        return _PARALLEL_BEYOND
+        return PARALLEL_BEYOND
     if code == "size-out-of-range" and fields.get("leaves") == 2:
-        return _BEYOND_PAIR
+        return BEYOND_PAIR
     if code == "force-over-limit" and fields.get("pressure_force") == "0.0":
-        return _NO_PRESSURE
+        return NO_PRESSURE
     return None
 
 
 def _fill(sentence: str, fields: Mapping[str, object]) -> str:
     words = {name: _word(name, value) for name, value in fields.items()}
-    words["both"] = ", both leaves" if fields.get("leaves") == 2 else ""
+    words["both"] = tr(", both leaves") if fields.get("leaves") == 2 else ""
     pressure = fields.get("pressure_force", "0.0")
     words["with_pressure"] = (
         ""
         if pressure == "0.0"
-        else f", {pressure} of it from the pressure if it holds the leaf shut"
+        else tr(", {pressure} of it from the pressure if it holds the leaf shut").format(
+            pressure=figure(str(pressure))
+        )
     )
-    words["same_look"] = ", the same look on another base metal" if fields.get("alike") else ""
-    words["near_as"] = "the nearest, " if fields.get("near") else "another, none being near: "
-    words["sleeve"] = " with spacer sleeves" if fields.get("sleeved") else ""
-    return sentence.format_map(words)
+    words["same_look"] = tr(", the same look on another base metal") if fields.get("alike") else ""
+    words["near_as"] = tr("the nearest, ") if fields.get("near") else tr(NOT_NEAR)
+    words["sleeve"] = tr(" with spacer sleeves") if fields.get("sleeved") else ""
+    return tr(sentence).format_map(words)
 
 
 def _word(name: str, value: object) -> str:
     if name in ("wanted", "reached") and isinstance(value, float):
-        return f"{value:g}°"
+        return figure(f"{value:g}°")
     if name == "role":
-        return ROLES.get(value, str(value))  # type: ignore[call-overload,no-any-return]
+        return tr(ROLES[value]) if value in ROLES else str(value)  # type: ignore[index]
     if name == "kind":
-        return KINDS.get(value, str(value))  # type: ignore[call-overload,no-any-return]
+        return tr(KINDS[value]) if value in KINDS else str(value)  # type: ignore[index]
     if name == "kinds" and isinstance(value, tuple | list):
-        return listed([KINDS.get(kind, str(kind)) for kind in value], "or") or "none known"
+        named = listed([tr(KINDS.get(kind, str(kind))) for kind in value], "or")
+        return named or tr("none known")
     if name == "fields" and isinstance(value, tuple):
-        return listed([FIELDS.get(field, str(field)) for field in value])
+        return listed([field_name(str(field)) for field in value])
     if name == "feature":
-        return str(value).replace("_", " ")
+        return field_name(str(value))
+    if name == "part" and value in HOSTS:
+        return tr(HOSTS[str(value)])
+    if name == "side" and not isinstance(value, BodySide):
+        return tr(PUSH_OR_PULL[str(value)])
+    if name == "limit":
+        return tr(str(value))
     if isinstance(value, tuple | list):
         return listed([str(part) for part in value])
     return value_text(name, value)

@@ -1,6 +1,7 @@
 """A kit's and a quote's texts, as a frozen revision keeps them."""
 
 from collections.abc import Sequence
+from contextlib import AbstractContextManager
 
 from wholekit.domain.findings import Finding
 from wholekit.domain.kits import Kit
@@ -10,12 +11,20 @@ from wholekit.domain.rules import RuleBook
 from wholekit.services.ports import KitTexts
 from wholekit.wording.cautions import PRICES_HOLD, TERMS, cautions_for
 from wholekit.wording.findings import say_finding
-from wholekit.wording.openings import piece_text, sentence, serves, size_text, summary
+from wholekit.wording.openings import (
+    assumption_text,
+    piece_text,
+    sentence,
+    serves,
+    size_text,
+    summary,
+)
 from wholekit.wording.openings import why_mount as mount_sentence
 from wholekit.wording.openings import why_size as size_sentence
 from wholekit.wording.rates import percent
 from wholekit.wording.reasons import say_reason
-from wholekit.wording.words import MOUNTS, ROLES, SIDES, field_name, value_text
+from wholekit.wording.speech import figure, language_of, speaking, tr, trn
+from wholekit.wording.words import ROLES, field_name, value_text
 
 _NO_FIELDS = ("width", "height")
 PRICES_HOLD_CHARGED = (
@@ -33,8 +42,8 @@ class HouseWords:
         return KitTexts(
             size=size_text(kit.type),
             summary=sentence(said) if said else "",
-            mount=MOUNTS[kit.mount],
-            body_side=SIDES[kit.body_side],
+            mount=value_text("mount", kit.mount),
+            body_side=value_text("body_side", kit.body_side),
             why_size=size_sentence(kit),
             why_mount=mount_sentence(kit),
             fields=stated(kit.type),
@@ -46,20 +55,33 @@ class HouseWords:
                 (worded.text, worded.hint, worded.source)
                 for worded in (say_finding(finding, rules) for finding in kit.findings)
             ),
-            missing=tuple((ROLES[one.role], say_reason(one.because)) for one in kit.missing),
+            missing=tuple((tr(ROLES[one.role]), say_reason(one.because)) for one in kit.missing),
             unused=tuple(piece_text(one.role, one.kind, one.quantity) for one in kit.unused),
-            assumed=tuple(
-                f"{field_name(one.field)}: {value_text(one.field, one.value)}"
-                for one in kit.assumed
-            ),
+            assumed=tuple(assumption_text(one) for one in kit.assumed),
             estimates=_estimates(kit),
         )
+
+    def language(self, locale: str) -> str:
+        """The language that papers of a locale come in."""
+        return language_of(locale)
+
+    def speaking(self, locale: str) -> AbstractContextManager[None]:
+        """Words inside come in the locale's language."""
+        return speaking(locale)
 
     def terms(self, charged: bool) -> tuple[str, ...]:
         """The standing terms; where freight or taxes are charged they say so."""
         return tuple(
-            PRICES_HOLD_CHARGED if one == PRICES_HOLD and charged else one for one in TERMS
+            tr(PRICES_HOLD_CHARGED if one == PRICES_HOLD and charged else one) for one in TERMS
         )
+
+    def payment(self, days: int) -> str:
+        """Terms of payment, by the days to pay."""
+        return payment_text(days)
+
+    def price_agreed(self) -> str:
+        """What the line says that makes up a price agreed for a whole opening."""
+        return tr("Price agreed for the opening")
 
     def cautions(self, kits: Sequence[Kit]) -> tuple[str, ...]:
         """The cautions that apply."""
@@ -76,6 +98,11 @@ class HouseWords:
     def finding(self, finding: Finding, rules: RuleBook) -> str:
         """A finding's sentence."""
         return say_finding(finding, rules).text
+
+
+def payment_text(days: int) -> str:
+    """Terms of payment by the days to pay [d]: `net 30 days`."""
+    return trn("net {days} day", "net {days} days", days).format(days=days)
 
 
 def say_override(override: Override) -> str:
@@ -118,7 +145,7 @@ def say_part(part: ApprovedPart) -> str:
 
 def stated(opening_type: OpeningType) -> tuple[tuple[str, str], ...]:
     """What the schedule states of an opening: plain field name and value, in a schedule's order."""
-    found = [("size", size_text(opening_type))]
+    found = [(tr("size"), size_text(opening_type))]
     for name in OpeningType.__dataclass_fields__:
         value = getattr(opening_type, name)
         if value is not None and name not in _NO_FIELDS:
@@ -130,8 +157,8 @@ def _estimates(kit: Kit) -> tuple[str, ...]:
     if kit.proof is None:
         return ()
     verdict = kit.proof.verdict
-    force = f"{verdict.opening_lbf:.1f} lbf ({verdict.opening_n:.0f} N)"
+    force = figure(f"{verdict.opening_lbf:.1f} lbf ({verdict.opening_n:.0f} N)")
     return (
-        f"force at the handle to set in motion: {force}",
-        f"latches against up to {verdict.latches_to_pa:.0f} Pa",
+        tr("force at the handle to set in motion: {force}").format(force=force),
+        tr("latches against up to {pressure}").format(pressure=f"{verdict.latches_to_pa:.0f} Pa"),
     )

@@ -4,11 +4,21 @@ from collections.abc import Iterator, Sequence
 
 from wholekit.domain.catalog import FastenerKind, Role
 from wholekit.domain.kits import Kit, KitLine, Unused
-from wholekit.domain.openings import HoldOpen, OpeningType
+from wholekit.domain.openings import Assumption, HoldOpen, OpeningType
 from wholekit.domain.quantities import Length
 from wholekit.domain.reasons import Reason
 from wholekit.wording.reasons import say_reason
-from wholekit.wording.words import KINDS, MATERIALS, ROLES, listed, plural
+from wholekit.wording.speech import figure, tr
+from wholekit.wording.words import (
+    FASTENERS_FOR,
+    KINDS,
+    ROLES,
+    SWINGS,
+    field_name,
+    listed,
+    plural,
+    value_text,
+)
 
 
 def size_text(opening_type: OpeningType) -> str:
@@ -17,8 +27,8 @@ def size_text(opening_type: OpeningType) -> str:
     if width.unit in ("in", "ft"):
         return f"{feet_inches(width)} × {feet_inches(height)}"
     if width.unit == height.unit:
-        return f"{str(width).removesuffix(f' {width.unit}')} × {height}"
-    return f"{width} × {height}"
+        return figure(f"{str(width).removesuffix(f' {width.unit}')} × {height}")
+    return figure(f"{width} × {height}")
 
 
 def feet_inches(length: Length) -> str:
@@ -36,34 +46,45 @@ def summary(opening_type: OpeningType) -> str:
     """What the schedule says of the opening, in one line; nothing assumed."""
     parts: list[str] = []
     if opening_type.location:
-        parts.append(opening_type.location.value)
+        parts.append(value_text("location", opening_type.location))
     if opening_type.door:
-        leaf = MATERIALS.get(opening_type.door, opening_type.door.value)
-        core = f" ({opening_type.core} core)" if opening_type.core else ""
-        frame = ""
-        if opening_type.frame:
-            frame = f" in {MATERIALS.get(opening_type.frame, opening_type.frame.value)} frame"
-        parts.append(f"{leaf} leaf{core}{frame}")
+        parts.append(_leaf(opening_type))
     if opening_type.weight:
-        parts.append(f"leaf of {opening_type.weight}")
+        parts.append(tr("leaf of {weight}").format(weight=figure(str(opening_type.weight))))
     if opening_type.swing:
-        parts.append(f"swings {opening_type.swing}")
+        parts.append(tr(SWINGS[opening_type.swing]))
     if opening_type.hand:
         parts.append(opening_type.hand.value)
     if opening_type.fire_minutes:
-        parts.append(f"{opening_type.fire_minutes} min fire label")
+        parts.append(tr("{minutes} min fire label").format(minutes=opening_type.fire_minutes))
     if opening_type.accessible:
-        parts.append("accessible route")
+        parts.append(tr("accessible route"))
     if opening_type.hold_open not in (None, HoldOpen.NONE):
-        parts.append(
-            "hold-open arm" if opening_type.hold_open is HoldOpen.ARM else "held open by release"
-        )
+        by_arm = opening_type.hold_open is HoldOpen.ARM
+        parts.append(tr("hold-open arm") if by_arm else tr("held open by release"))
     if opening_type.delayed_action:
-        parts.append("delayed action")
+        parts.append(tr("delayed action"))
     if opening_type.opening_degrees is not None:
-        parts.append(f"opens to {opening_type.opening_degrees:g}°")
+        angle = value_text("opening_degrees", opening_type.opening_degrees)
+        parts.append(tr("opens to {angle}").format(angle=angle))
     text = ", ".join(parts)
     return text[:1].upper() + text[1:]
+
+
+def _leaf(opening_type: OpeningType) -> str:
+    """What leaf and frame are made of, as far as it is known."""
+    words = {
+        "door": value_text("door", opening_type.door),
+        "core": "" if opening_type.core is None else value_text("core", opening_type.core),
+        "frame": "" if opening_type.frame is None else value_text("frame", opening_type.frame),
+    }
+    if words["core"] and words["frame"]:
+        return tr("{door} leaf ({core} core) in {frame} frame").format_map(words)
+    if words["core"]:
+        return tr("{door} leaf ({core} core)").format_map(words)
+    if words["frame"]:
+        return tr("{door} leaf in {frame} frame").format_map(words)
+    return tr("{door} leaf").format_map(words)
 
 
 def why_size(kit: Kit) -> str:
@@ -86,6 +107,13 @@ def serves(line: KitLine) -> str:
     return listed([piece_text(use.role, use.kind, use.quantity) for use in line.uses])
 
 
+def assumption_text(one: Assumption) -> str:
+    """A default that stands in: `reveal: 4 in`."""
+    return tr("{field}: {value}").format(
+        field=field_name(one.field), value=value_text(one.field, one.value)
+    )
+
+
 def left_over(unused: Sequence[Unused]) -> Iterator[tuple[str, str]]:
     """What is left over of each item: SKU, and `2 shoes and 4 wood screws for the body`."""
     by_sku: dict[str, list[Unused]] = {}
@@ -101,8 +129,8 @@ def left_over(unused: Sequence[Unused]) -> Iterator[tuple[str, str]]:
 def piece_text(role: Role, kind: FastenerKind | None, quantity: int) -> str:
     """Pieces in words: `main arm`, `2 shoes`, `4 wood screws for the body`."""
     if kind is None:
-        return plural(quantity, ROLES[role]) if quantity > 1 else ROLES[role]
-    return f"{plural(quantity, KINDS[kind])} {ROLES[role].removeprefix('fastener ')}"
+        return plural(quantity, ROLES[role]) if quantity > 1 else tr(ROLES[role])
+    return tr(FASTENERS_FOR[role]).format(pieces=plural(quantity, KINDS[kind]))
 
 
 def sentence(text: str) -> str:

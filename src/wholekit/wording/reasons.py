@@ -1,10 +1,12 @@
 """Reasons in sentences: one line for a paper, or the whole tree with its sources."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from wholekit.domain.catalog import FastenerKind
 from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
+from wholekit.wording.speech import figure, tr
 from wholekit.wording.words import (
     KINDS,
     MOUNTS,
@@ -24,9 +26,9 @@ SENTENCES: dict[str, str] = {
     "mount-asked": "the schedule asks for {mount}",
     "mount-chosen": "{mount}, the first mount of the {side} that serves",
     "need-body": "a closer body for the {mount}",
-    "need-body-fastener": "{count} to fix the body to the {host}",
+    "need-body-fastener": "{count} to fix the body to {host}",
     "need-bracket-arm-screw": "joins the forearm to the bracket",
-    "need-bracket-fastener": "{count} to fix the bracket to the {host}",
+    "need-bracket-fastener": "{count} to fix the bracket to {host}",
     "need-cover": "the body is made to be covered",
     "need-forearm": "the second arm",
     "need-forearm-reveal": "the second arm, long enough for a reveal of {reveal}",
@@ -36,7 +38,7 @@ SENTENCES: dict[str, str] = {
     "need-pinion-screw": "fixes the arm to the pinion",
     "need-plate": "the {part} is {room} high, the template needs {takes}",
     "need-shoe": "fixes the forearm, for {mount}",
-    "need-shoe-fastener": "{count} to fix the shoe to the {host}",
+    "need-shoe-fastener": "{count} to fix the shoe to {host}",
     "need-soffit-bracket": "takes the forearm under the head; a parallel arm always needs it",
     "need-spacer": "levels the bracket under a blade stop",
     "side-by-room": "{location}, {swing}: the body belongs on the room side, the {side}",
@@ -84,9 +86,15 @@ def say_reason(reason: Reason) -> str:
         kinds = reason.fields.get("kinds")
         count = reason.fields["count"]
         if isinstance(kinds, tuple) and isinstance(count, int):
-            name = listed([KINDS[kind] for kind in kinds], "or") or "fastener"
-            words["count"] = plural(count, name) if len(kinds) == 1 else f"{count} ({name})"
-    return SENTENCES[reason.code].format_map(words)
+            words["count"] = _fasteners(count, kinds)
+    return tr(SENTENCES[reason.code]).format_map(words)
+
+
+def _fasteners(count: int, kinds: Sequence[FastenerKind]) -> str:
+    if len(kinds) == 1:
+        return plural(count, KINDS[kinds[0]])
+    name = listed([tr(KINDS[kind]) for kind in kinds], "or") or tr("fastener")
+    return f"{count} ({name})"
 
 
 def say_tree(reason: Reason, rules: RuleBook) -> Iterator[ReasonLine]:
@@ -102,33 +110,34 @@ def say_tree(reason: Reason, rules: RuleBook) -> Iterator[ReasonLine]:
 
 def _beyond(reason: Reason) -> str:
     if reason.code == "size-required":
-        return "no size: the leaf is beyond the tables"
+        return tr("no size: the leaf is beyond the tables")
     what = value_text("", reason.fields.get("weight") or reason.fields.get("width"))
-    return f"{what} is beyond the table"
+    return tr("{measure} is beyond the table").format(measure=what)
 
 
 def _how(reason: Reason) -> str:
     low, high = reason.fields["size_from"], reason.fields["size_to"]
     if reason.fields["adjustable"]:
-        return f"adjustable {low} to {high}, set to {reason.fields['setting']}"
-    return f"fixed size {low}"
+        said = tr("adjustable {low} to {high}, set to {setting}")
+        return said.format(low=low, high=high, setting=reason.fields["setting"])
+    return tr("fixed size {size}").format(size=low)
 
 
 def _held(material: str, reinforced: bool) -> str:
     if material == "wood":
-        return "with blocking" if reinforced else "without blocking"
-    return "reinforced" if reinforced else "not reinforced"
+        return tr("with blocking") if reinforced else tr("without blocking")
+    return tr("reinforced") if reinforced else tr("not reinforced")
 
 
 def _word(name: str, value: object) -> str:
     if name in ("wanted", "reached") and isinstance(value, int | float):
-        return f"{value:g}°"
+        return figure(f"{value:g}°")
     if name == "kinds" and isinstance(value, tuple | list):
-        return listed([KINDS.get(kind, str(kind)) for kind in value], "or")
+        return listed([tr(KINDS.get(kind, str(kind))) for kind in value], "or")
     if name == "part":
         return field_name(str(value))
-    if name == "mount":
-        return MOUNTS.get(value, str(value))  # type: ignore[call-overload,no-any-return]
-    if name == "side":
-        return SIDES.get(value, str(value))  # type: ignore[call-overload,no-any-return]
+    if name == "mount" and value in MOUNTS:
+        return tr(MOUNTS[value])  # type: ignore[index]
+    if name == "side" and value in SIDES:
+        return tr(SIDES[value])  # type: ignore[index]
     return value_text(name, value)

@@ -1,17 +1,21 @@
 """The words a person reads for the codes of the domain: one term for one thing."""
 
+import re
 from collections.abc import Iterable
 
 from wholekit.domain.catalog import FastenerKind, Role
 from wholekit.domain.openings import (
     BodySide,
+    Core,
     Door,
     Frame,
     HoldOpen,
     Location,
     Mount,
     Stop,
+    Swing,
 )
+from wholekit.wording.speech import figure, spoken_locale, tr, trn
 
 ROLES = {
     Role.BODY: "closer body",
@@ -36,6 +40,12 @@ KINDS = {
     FastenerKind.SELF_DRILLING_SCREW: "self-drilling screw",
     FastenerKind.THROUGH_BOLT: "through-bolt",
     FastenerKind.RIVET_NUT_SCREW: "rivet nut with machine screw",
+}
+# Fasteners of a kind, by what they are for.
+FASTENERS_FOR = {
+    Role.BODY_FASTENER: "{pieces} for the body",
+    Role.SHOE_FASTENER: "{pieces} for the shoe",
+    Role.BRACKET_FASTENER: "{pieces} for the bracket",
 }
 MOUNTS = {
     Mount.REGULAR: "regular arm",
@@ -84,38 +94,47 @@ FIELDS = {
     "spring_size": "spring size",
     "jurisdiction": "force limits that apply",
 }
-_SWING = {"in": "swings in", "out": "swings out"}
+SWINGS = {"in": "swings in", "out": "swings out"}
+# What a fastener goes into.
+HOSTS = {"door": "the door", "frame": "the frame"}
+HANDS = {"left": "left", "right": "right"}
+_CODED = {"swing": SWINGS, "host": HOSTS, "brought": HANDS, "needed": HANDS}
+_NUMBER = re.compile(r"-?\d+\.\d+")
 
 
 def field_name(field: str) -> str:
     """The plain name of a schedule field."""
-    return FIELDS.get(field, field.replace("_", " "))
+    return tr(FIELDS[field]) if field in FIELDS else field.replace("_", " ")
 
 
 def value_text(field: str, value: object) -> str:
     """A field's value in plain words."""
     match value:
         case None:
-            return "not stated"
+            return tr("not stated")
         case bool():
-            return "yes" if value else "no"
+            return tr("yes") if value else tr("no")
         case Mount():
-            return MOUNTS[value]
+            return tr(MOUNTS[value])
         case BodySide():
-            return SIDES[value]
+            return tr(SIDES[value])
         case Door() | Frame():
-            return MATERIALS.get(value, value.value)
-        case HoldOpen() | Location() | Stop():
-            return value.value
+            return tr(MATERIALS.get(value, value.value))
+        case Swing():
+            return tr(SWINGS[value])
+        case HoldOpen() | Location() | Stop() | Core():
+            return tr(value.value)
+        case str() if field in _CODED:
+            return tr(_CODED[field].get(value, value))
     if field == "fire_minutes":
-        return f"{value} min" if value else "none"
+        return f"{value} min" if value else tr("none")
     if field == "opening_degrees":
-        return f"{value:g}°" if isinstance(value, int | float) else f"{value}"
+        return figure(f"{value:g}°") if isinstance(value, int | float) else f"{value}"
     if field == "jurisdiction":
         return str(value).upper()
-    if field == "swing":
-        return _SWING.get(str(value), str(value))
-    return str(value)
+    if isinstance(value, str) and not _NUMBER.fullmatch(value):
+        return str(value)
+    return figure(str(value))
 
 
 def listed(parts: Iterable[str], last: str = "and") -> str:
@@ -127,6 +146,11 @@ def listed(parts: Iterable[str], last: str = "and") -> str:
     words = list(parts)
     if len(words) < 2:
         return "".join(words)
+    locale = spoken_locale()
+    if locale is not None:
+        from babel.lists import format_list
+
+        return format_list(words, "or" if last == "or" else "standard", locale)
     return f"{', '.join(words[:-1])} {last} {words[-1]}"
 
 
@@ -136,8 +160,11 @@ def plural(count: int, word: str) -> str:
     >>> plural(1, "wood screw"), plural(2, "closer body"), plural(2, "screw for arm to bracket")
     ('1 wood screw', '2 closer bodies', '2 screws for arm to bracket')
     """
-    if count == 1:
-        return f"1 {word}"
+    return f"{count} {trn(word, many(word), count)}"
+
+
+def many(word: str) -> str:
+    """An English noun's plural."""
     head, sep, tail = word.partition(" for ")
     if not sep:
         head, sep, tail = word.partition(" with ")
@@ -147,7 +174,7 @@ def plural(count: int, word: str) -> str:
         head, ending = head[:-1], "ies"
     else:
         ending = "es" if head.endswith(("s", "x", "ch")) else "s"
-    return f"{count} {head}{ending}{sep}{tail}"
+    return f"{head}{ending}{sep}{tail}"
 
 
 def plain_value(value: object) -> str:

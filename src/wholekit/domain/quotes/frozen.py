@@ -1,6 +1,7 @@
 """An issued revision as it was sent, whole: to read it needs no catalogue and no rule book.
 
-Sentences are frozen as they were worded, amounts as they were worked out. What is shown of a
+Sentences are frozen as they were worded, in English for the house and beside it in the customer's
+language where that is another; amounts as they were worked out. What is shown of a
 revision comes from here and nowhere else, so it is the same for ever.
 """
 

@@ -1,0 +1,116 @@
+"""The language words come in: English, which stands in the code, or one that has a catalogue.
+
+A message is its own key, as in gettext. `speaking` sets the language for all that is worded
+inside it; English needs no catalogue, and nothing is imported for it. Catalogues are PO files in
+`wording/languages`; what one lacks is said in English.
+"""
+
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import dataclass
+from functools import lru_cache
+from gettext import GNUTranslations
+from io import BytesIO
+from pathlib import Path
+
+ENGLISH = "en"
+# By CLDR code, with the name in English.
+LANGUAGES = {ENGLISH: "English", "es": "Spanish", "fr": "French"}
+CATALOGUES = Path(__file__).parent / "languages"
+_POINT = re.compile(r"(?<=\d)\.(?=\d)")
+
+
+@dataclass(frozen=True, slots=True)
+class _Speech:
+    """A language in use. decimal: the sign before the decimals in the locale."""
+
+    words: GNUTranslations
+    locale: str
+    decimal: str
+
+
+_SPEECH: ContextVar[_Speech | None] = ContextVar("speech", default=None)
+
+
+def language_of(locale: str) -> str:
+    """The language, of those there are words for, that a locale's papers come in.
+
+    >>> language_of("es_MX"), language_of("fr-CA"), language_of("de_DE")
+    ('es', 'fr', 'en')
+    """
+    language = _subtag(locale)
+    return language if language in LANGUAGES else ENGLISH
+
+
+def has_words(locale: str) -> bool:
+    """Whether there are words in the locale's own language."""
+    return _subtag(locale) in LANGUAGES
+
+
+@contextmanager
+def speaking(locale: str) -> Iterator[None]:
+    """Words inside come in the locale's language, their figures with its decimal sign."""
+    language = language_of(locale)
+    speech = None if language == ENGLISH else _speech(language, locale.replace("-", "_"))
+    token = _SPEECH.set(speech)
+    try:
+        yield
+    finally:
+        _SPEECH.reset(token)
+
+
+def tr(message: str) -> str:
+    """The message in the language in use."""
+    speech = _SPEECH.get()
+    return message if speech is None else speech.words.gettext(message)
+
+
+def trn(singular: str, plural: str, count: int) -> str:
+    """The message for so many, in the language in use."""
+    speech = _SPEECH.get()
+    if speech is None:
+        return singular if count == 1 else plural
+    return speech.words.ngettext(singular, plural, count)
+
+
+def figure(text: str) -> str:
+    """A figure or measure written with a decimal point, with the decimal sign in use."""
+    speech = _SPEECH.get()
+    if speech is None or speech.decimal == ".":
+        return text
+    return _POINT.sub(speech.decimal, text)
+
+
+def spoken_locale() -> str | None:
+    """The locale in use where it is not English's."""
+    speech = _SPEECH.get()
+    return None if speech is None else speech.locale
+
+
+def _subtag(locale: str) -> str:
+    return locale.replace("-", "_").partition("_")[0].lower()
+
+
+@lru_cache(maxsize=16)
+def _speech(language: str, locale: str) -> _Speech:
+    from babel.numbers import get_decimal_symbol
+
+    from wholekit.wording.amounts import read_locale
+
+    return _Speech(_catalogue(language), locale, get_decimal_symbol(read_locale(locale)))
+
+
+@lru_cache(maxsize=len(LANGUAGES))
+def _catalogue(language: str) -> GNUTranslations:
+    """A language's PO file; entries marked fuzzy and obsolete ones are left out."""
+    from babel.messages.mofile import write_mo
+    from babel.messages.pofile import read_po
+
+    with (CATALOGUES / f"{language}.po").open("rb") as file:
+        read = read_po(file, locale=language)
+    compiled = BytesIO()
+    write_mo(compiled, read)
+    compiled.seek(0)
+    return GNUTranslations(compiled)

@@ -1,0 +1,480 @@
+"""The customer's language: every message has its translation, and papers show nothing else.
+
+What is data (descriptions, marks, notes, names) stays as it was written; it is taken out of a
+text before the rest is held against the language's own words.
+"""
+
+import json
+import re
+import string
+from collections.abc import Iterator
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from fractions import Fraction
+from pathlib import Path
+from xml.etree import ElementTree
+
+import pytest
+from babel import Locale
+from pypdf import PdfReader
+from tests.support.command import run
+from tests.support.databases import sqlite_store
+from tests.support.house import RULES, kit_of, shelf
+from tests.support.jobs import by, desk_on, frozen, furnished
+from tests.support.messages import OTHERS, TEMPLATES, catalogue, messages
+
+from wholekit.bootstrap import read_openings
+from wholekit.documents import fill
+from wholekit.documents.fill_sheet import sheet_of_snapshot
+from wholekit.documents.fill_snapshot import quote_of_snapshot
+from wholekit.documents.flow import Flow, make_flow
+from wholekit.documents.papers import Letterhead, PaperHead
+from wholekit.documents.render import render_paper
+from wholekit.domain.customers import Customer
+from wholekit.domain.openings import Hand, HoldOpen, Mount
+from wholekit.domain.quantities import Length, Mass, Money
+from wholekit.domain.quotes import Alternate, Override, OverrideKind, Snapshot
+from wholekit.domain.quotes.frozen import snapshot_from, snapshot_text
+from wholekit.domain.tax import FreightRate, LineKind, ShipTo, TaxRate
+from wholekit.services.customers import add_customer, set_ship_to
+from wholekit.services.desk import Desk
+from wholekit.services.expand import expand
+from wholekit.services.job_lines import NewExtra, add_extra
+from wholekit.services.job_openings import (
+    add_openings,
+    copy_opening,
+    override_opening,
+    release_stop,
+)
+from wholekit.services.jobs import NewJob, create_job, edit_job, set_alternate, set_discount
+from wholekit.services.quote_papers import revision_shown
+from wholekit.services.quotes import draft_quote, issue_quote, issued_revision, review_job
+from wholekit.settings import bundled
+from wholekit.wording import speech
+from wholekit.wording.amounts import say_date, say_money
+from wholekit.wording.cautions import TERMS
+from wholekit.wording.freezing import HouseWords
+from wholekit.wording.speech import figure, language_of, speaking, tr, trn
+from wholekit.wording.words import listed, plural
+
+SCHOOL = bundled("catalog_samples") / "jobs" / "ostrell-bay-school.csv"
+LOCALES = {"es": "es_MX", "fr": "fr_CA"}
+UNITS = {"in", "mm", "lb", "kg", "lbf", "pa", "min"}
+WORD = re.compile(r"[^\W\d_]{2,}")
+DAY = date(2026, 11, 25)
+
+
+# --- the catalogues --------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_a_catalogue_has_every_message_and_no_other(language):
+    there = {one.id for one in catalogue(language) if one.id}
+    assert messages() - there == set(), "run python -m tests.support.messages, then translate"
+    assert there - messages() == set()
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_every_message_is_translated_with_the_same_values_and_none_is_fuzzy(language):
+    read = catalogue(language)
+    assert read.locale is not None
+    assert str(read.locale) == language
+    for one in read:
+        if not one.id:
+            continue
+        said = (one.id,) if isinstance(one.id, str) else one.id
+        forms = (one.string,) if isinstance(one.string, str) else tuple(one.string or ())
+        assert len(forms) == (1 if isinstance(one.id, str) else read.num_plurals), said
+        assert not one.fuzzy, said
+        for form in forms:
+            assert form.strip(), said
+            assert {values(form)} == {values(text) for text in said}, said
+            # Where a text is glued to another, so is its translation.
+            assert form[:1].isspace() == said[0][:1].isspace() or said[0] == ": ", said
+            assert form[-1:].isspace() == said[0][-1:].isspace(), said
+    assert not read.obsolete
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_a_catalogue_says_that_a_native_speaker_should_read_it(language):
+    head = (speech.CATALOGUES / f"{language}.po").read_text(encoding="utf-8").split("msgid")[0]
+    assert "native speaker of the trade" in " ".join(head.replace("#", "").split())
+
+
+def values(text: str) -> tuple[str, ...]:
+    """The names of the values put into a text."""
+    return tuple(sorted(name for _, name, _, _ in string.Formatter().parse(text) if name))
+
+
+# --- words by words --------------------------------------------------------------------------
+
+
+def test_english_is_said_as_it_stands_and_is_the_rest_for_other_languages():
+    for locale in ("en_US", "en_GB", "de_DE", "en"):
+        with speaking(locale):
+            assert tr("wood") == "wood"
+            assert trn("{count} leaf", "{count} leaves", 2) == "{count} leaves"
+            assert listed(["a", "b", "c"]) == "a, b and c"
+    assert [language_of(one) for one in ("es", "es_US", "es-MX", "fr_CA", "fr", "ES_mx", "xx")] == [
+        "es", "es", "es", "fr", "fr", "es", "en",
+    ]  # fmt: skip
+
+
+def test_a_language_ends_where_it_was_begun_even_by_an_error():
+    with speaking("es_MX"):
+        with suppress(KeyError), speaking("fr_CA"):
+            assert tr("wood") == "bois"
+            raise KeyError
+        assert tr("wood") == "madera"
+        with speaking("en_US"):
+            assert tr("wood") == "wood"
+    assert tr("wood") == "wood"
+
+
+def test_numbers_and_nouns_agree():
+    with speaking("es_MX"):
+        assert [plural(count, "through-bolt") for count in (0, 1, 2)] == [
+            "0 pernos pasantes", "1 perno pasante", "2 pernos pasantes",
+        ]  # fmt: skip
+        assert listed(["a", "b", "c"], "or") == "a, b o c"
+    with speaking("fr_CA"):
+        assert [plural(count, "through-bolt") for count in (0, 1, 2)] == [
+            "0 boulon traversant", "1 boulon traversant", "2 boulons traversants",
+        ]  # fmt: skip
+        assert listed(["a", "b", "c"]) == "a, b et c"
+
+
+def test_figures_have_the_decimal_sign_of_the_locale():
+    for locale, written in (("es_MX", "45.5 kg"), ("es_ES", "45,5 kg"), ("fr_CA", "45,5 kg")):
+        with speaking(locale):
+            assert figure(str(Mass.kg(45.5))) == written
+            assert figure(str(Length.inches(8, 1, 4))) == "8-1/4 in"
+
+
+# --- whole papers ----------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Issued:
+    """The sample school job, issued to a customer of each language, in one store."""
+
+    desk: Desk
+    snapshots: dict[str, Snapshot]
+    jobs: dict[str, str]
+
+
+PORT = ShipTo(
+    "port", "Port Aldren",
+    taxes=(TaxRate("GST", Fraction(625, 10_000)),),
+    freights=(FreightRate("freight", Money(4_500, "USD"), Fraction(2, 100)),),
+)  # fmt: skip
+AGREED = Override(OverrideKind.PRICE, "agreed", "ines", by().at, price=Money(39_900, "USD"))
+
+
+@pytest.fixture(scope="module")
+def issued(tmp_path_factory) -> Issued:
+    desk = furnished(
+        sqlite_store(tmp_path_factory.mktemp("languages")), "tarrowby", "quillmere", "averlund"
+    )
+    set_ship_to(desk, by(), PORT)
+    snapshots, jobs = {}, {}
+    for language, locale in {"en": "en_US", **LOCALES}.items():
+        name = f"Zorrel {language.upper()}"
+        add_customer(
+            desk, by(), Customer(language, name, ("1 Quay Rd",), "Kell Ombra", locale=locale)
+        )
+        label = create_job(desk, by(), NewJob("Qenn Vale", language)).label
+        edit_job(desk, by(), label, {"ship_to": "port", "site": "Xarn", "salesperson": "ines"})
+        add_openings(desk, by(), label, read_openings(str(SCHOOL), [], RULES))
+        set_discount(desk, by(), label, Fraction(5, 100), "large")
+        override_opening(desk, by(), label, "103", AGREED)
+        line = NewExtra(LineKind.LABOUR, "Zzfit", 4, Money(6_500, "USD"))
+        add_extra(desk, by(), label, line)
+        set_alternate(desk, by(), label, Alternate("alt-1", "Zzone", ("102",)))
+        copy_opening(desk, by(), label, "102", ["102"], to_alternate="alt-1")
+        set_alternate(desk, by(), label, Alternate("alt-2", "Zztwo", ("103",)))
+        for stop in review_job(desk, by("odo"), label).stops[::2]:
+            release_stop(
+                desk, by("odo"), label, stop.mark, stop.finding.code, "agreed", stop.alternate
+            )
+        draft = revision_shown(desk, by("odo"), label)
+        jobs[language] = label
+        snapshots[f"draft {language}"] = draft.snapshot
+        for stop in review_job(desk, by("odo"), label).stops:
+            release_stop(
+                desk, by("odo"), label, stop.mark, stop.finding.code, "agreed", stop.alternate
+            )
+        draft_quote(desk, by("odo"), label, cover_note="Zznote")
+        snapshots[language] = frozen(issue_quote(desk, by("odo"), label).revision)
+    return Issued(desk, snapshots, jobs)
+
+
+def texts(flow: Flow) -> list[str]:
+    """Every text of a paper, and what its pages repeat."""
+    said = [
+        text
+        for one in flow.blocks
+        for text in ElementTree.fromstring(one.html).itertext()  # noqa: S314  # our own templates
+    ]
+    said += [flow.title, flow.running, flow.page_of, *(one.title for one in flow.blocks)]
+    return [" ".join(text.split()) for text in said if text.strip()]
+
+
+def data_of(snapshot: Snapshot) -> set[str]:
+    """What is data in a quote: as it was typed, or as a catalogue has it."""
+    lines = [line for kit in snapshot.kits for line in kit.lines if line.sku]
+    party = snapshot.customer
+    return {
+        *(line.description for line in lines), *(line.sku for line in lines),
+        *(piece.sku for kit in snapshot.kits for piece in kit.unused),
+        *(line.finish for line in lines), *(one.mark for one in snapshot.openings),
+        *(one.note for one in snapshot.openings), *(one.description for one in snapshot.extras),
+        *(one.code for one in snapshot.alternates), *(one.title for one in snapshot.alternates),
+        *(one.supplier for one in snapshot.catalogs), *(tax.name for tax in snapshot.totals.taxes),
+        party.name, *party.address, party.contact, snapshot.job_name, snapshot.site,
+        snapshot.salesperson, snapshot.issued_by, snapshot.ship_to, snapshot.house_name,
+        snapshot.job, snapshot.cover_note, snapshot.rules_version, snapshot.quote,
+    }  # fmt: skip
+
+
+def without(data: set[str], said: list[str]) -> str:
+    """All texts, with a dot in place of what is data."""
+    longest = sorted((" ".join(one.split()) for one in data if one), key=len, reverse=True)
+    any_of = "|".join(re.escape(one) for one in longest)
+    return re.sub(rf"(?<!\w)(?:{any_of})(?!\w)", "·", " \n ".join(said))
+
+
+def translations(language: str) -> dict[str, str]:
+    return {
+        said: form
+        for one in catalogue(language)
+        if one.id
+        for said, form in zip(
+            (one.id,) if isinstance(one.id, str) else one.id,
+            (one.string,) if isinstance(one.string, str) else one.string or (),
+            strict=True,
+        )
+    }
+
+
+def vocabulary(language: str) -> set[str]:
+    """The words of a language's catalogue, its months, units and the trade's codes."""
+    locale = Locale.parse(LOCALES[language])
+    money = say_money(Money(1, "USD"), LOCALES[language])
+    said = [*translations(language).values(), *locale.months["format"]["wide"].values(), money]
+    said += [say_date(DAY, LOCALES[language]), *(hand.value for hand in Hand)]
+    said += [str(name) for name in RULES.mapping("force-profiles")]
+    return {word.lower() for text in said for word in WORD.findall(text)} | UNITS
+
+
+def fragments(message: str) -> Iterator[str]:
+    """The parts of a message between its values that hold a word."""
+    for part, _, _, _ in string.Formatter().parse(message):
+        cleaned = part.strip(" .,;:()")
+        if WORD.search(cleaned):
+            yield cleaned
+
+
+def check_language(language: str, said: list[str], data: set[str]) -> None:
+    known = vocabulary(language)
+    words = without(data, said)
+    strange = {word for word in WORD.findall(words) if word.lower() not in known}
+    assert strange == set()
+    pairs = translations(language)
+    same = " \n ".join(pairs.values())
+    for message in pairs:
+        for part in fragments(message):
+            whole = rf"(?<!\w){re.escape(part)}(?!\w)"
+            if not re.search(whole, same) and part not in UNITS:
+                assert not re.search(whole, words), part
+
+
+@pytest.mark.parametrize("language", OTHERS)
+@pytest.mark.parametrize("draft", [False, True])
+def test_a_quote_of_the_store_holds_no_english_but_data(issued, language, draft):
+    snapshot = issued.snapshots[f"draft {language}" if draft else language]
+    paper = quote_of_snapshot(snapshot, "Q-00001/1", draft=draft)
+    flow = make_flow(paper, TEMPLATES)
+    check_language(language, texts(flow), data_of(snapshot) | {"Q-00001/1"})
+    assert flow.language == language
+    english = quote_of_snapshot(
+        issued.snapshots["draft en" if draft else "en"], "Q-00001/1", draft=draft
+    )
+    # The same paper, text for text, in other words.
+    assert len(texts(make_flow(english, TEMPLATES))) == len(texts(flow))
+    assert paper.total == english.total
+    assert paper.leaves == english.leaves
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_a_quote_of_a_schedule_holds_no_english_but_data(language):
+    openings = read_openings(str(SCHOOL), [], RULES)
+    job = expand(openings, shelf(), RULES, Fraction(62, 100))
+    head = PaperHead(Letterhead("Fenwel"), "Q-1", DAY, "Zorrel", "Qenn", locale=LOCALES[language])
+    terms = fill.Terms(head, DAY + timedelta(days=30), Fraction(25, 100))
+    paper = fill.quote_paper(job, terms, RULES)
+    assert paper.questions
+    data = {"Fenwel", "Q-1", "Zorrel", "Qenn"}
+    for one in paper.openings:
+        data |= {one.mark, one.note, *(line.description for line in one.lines)}
+        data |= {line.sku for line in one.lines} | {line.finish for line in one.lines}
+        data |= {piece.sku for piece in one.unused}
+    check_language(language, texts(make_flow(paper, TEMPLATES)), data)
+    english = fill.quote_paper(job, replace(terms, head=replace(head, locale="en_US")), RULES)
+    assert english.head.language == "en"
+    assert [one.price_extended for one in english.openings] == [
+        one.price_extended for one in paper.openings
+    ]
+    # The house's own papers stay in English.
+    assert fill.pick_list_paper(job, terms, RULES).head.language == "en"
+    assert "Pick list" in make_flow(fill.pick_list_paper(job, terms, RULES), TEMPLATES).title
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_a_pdf_says_its_language_and_numbers_its_pages_in_it(issued, language, tmp_path):
+    snapshot = issued.snapshots[language]
+    small = replace(snapshot, openings=snapshot.openings[:3], alternates=())
+    render_paper(quote_of_snapshot(small, "Q"), tmp_path / "quote.pdf", TEMPLATES)
+    pdf = PdfReader(tmp_path / "quote.pdf")
+    count = len(pdf.pages)
+    assert pdf.root_object["/Lang"] == language
+    with speaking(LOCALES[language]):
+        for number, page in enumerate(pdf.pages, 1):
+            said = tr("Page {page} of {pages}").format(page=number, pages=count)
+            assert said in page.extract_text()
+
+
+# --- frozen ----------------------------------------------------------------------------------
+
+
+def test_an_english_quote_freezes_no_second_wording(issued):
+    assert issued.snapshots["en"].translations == ()
+    assert quote_of_snapshot(issued.snapshots["en"], "Q").head.language == "en"
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_the_house_reads_english_whatever_the_customer_reads(issued, language):
+    theirs, ours = issued.snapshots[language], issued.snapshots["en"]
+    assert [one.summary for one in theirs.kits] == [one.summary for one in ours.kits]
+    assert theirs.kits == ours.kits
+    assert (theirs.terms, theirs.cautions) == (ours.terms, ours.cautions)
+    assert theirs.customer.terms == "net 30 days"
+    sheet = make_flow(sheet_of_snapshot(theirs, "Q", Fraction(1, 4)), TEMPLATES)
+    assert sheet.language == "en"
+    assert "Price agreed for the opening" in "".join(one.html for one in sheet.blocks)
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_each_text_of_a_snapshot_has_one_translation(issued, language):
+    found: dict[str, str] = {}
+    words = HouseWords()
+    kits = [
+        kit_of(mount=mount, fire_minutes=minutes, hold_open=held, reveal=reveal, weight=weight)
+        for mount in (None, *Mount)
+        for minutes in (None, 0, 90)
+        for held in (None, *HoldOpen)
+        for reveal, weight in ((None, None), ("9 in", "400 lb"))
+    ]
+    english = [tuple(words.kit(kit, RULES).for_customers()) for kit in kits]
+    with speaking(LOCALES[language]):
+        theirs = [tuple(words.kit(kit, RULES).for_customers()) for kit in kits]
+    for said, read in zip(english, theirs, strict=True):
+        for one, other in zip(said, read, strict=True):
+            assert found.setdefault(one, other) == other, one
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_an_issued_quote_is_the_same_after_its_catalogue_changed(issued, language, monkeypatch):
+    label = f"Q-0000{1 + ['en', *OTHERS].index(language)}/1"
+    before = make_flow(quote_of_snapshot(issued.snapshots[language], label), TEMPLATES)
+    words = speech._catalogue(language)
+    changed = dict(words._catalog)  # type: ignore[attr-defined]  # gettext's table of messages
+    for message in (*TERMS, "parallel arm", "size {size} for a leaf {width} wide ({location})"):
+        assert message in changed
+        changed[message] = f"ANEW {changed[message]}"
+    monkeypatch.setattr(words, "_catalog", changed)
+    shown = revision_shown(issued.desk, by(days=400), label)
+    again = make_flow(quote_of_snapshot(shown.snapshot, label), TEMPLATES)
+    assert shown.snapshot.customer.locale == LOCALES[language]
+    assert again == before
+    draft = revision_shown(issued.desk, by(days=1), issued.jobs[language]).snapshot
+    anew = make_flow(quote_of_snapshot(draft, "D", draft=True), TEMPLATES)
+    assert "ANEW" in "".join(one.html for one in anew.blocks), "it did change"
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_what_is_read_back_from_the_store_is_what_was_frozen(issued, language):
+    snapshot = issued.snapshots[language]
+    assert snapshot.translations
+    assert snapshot_from(json.loads(snapshot_text(snapshot))) == snapshot
+    number = 1 + ["en", *OTHERS].index(language)
+    assert issued_revision(issued.desk, f"Q-{number}").snapshot == snapshot
+
+
+def test_a_quote_issued_before_there_were_words_stays_in_english(issued):
+    old = replace(issued.snapshots["es"], translations=())
+    paper = quote_of_snapshot(old, "Q")
+    assert paper.head.language == "en"
+    said = " ".join(texts(make_flow(paper, TEMPLATES)))
+    assert "Openings and their kits" in said
+    assert "25 de noviembre de 2026" in said, "figures and dates stay those of the locale"
+
+
+def test_a_description_is_data_even_where_it_is_a_message():
+    desk = desk_on(None)  # type: ignore[arg-type]  # nothing is stored
+    assert desk.words.language("es_MX") == "es"
+    kit = kit_of()
+    with desk.words.speaking("es_MX"):
+        assert desk.words.kit(kit, RULES).mount == "brazo regular"
+
+
+# --- at the counter --------------------------------------------------------------------------
+
+
+@pytest.fixture
+def home(monkeypatch, tmp_path) -> Path:
+    monkeypatch.setenv("WHOLEKIT_HOME", str(tmp_path))
+    monkeypatch.delenv("WHOLEKIT_DATABASE_URL", raising=False)
+    monkeypatch.setenv("WHOLEKIT_USER", "ines")
+    return tmp_path
+
+
+@pytest.mark.parametrize(
+    ("locale", "language", "code"),
+    [
+        ("es_MX", "Spanish", "es"), ("es_US", "Spanish", "es"), ("es", "Spanish", "es"),
+        ("fr_CA", "French", "fr"), ("fr", "French", "fr"), ("en_GB", "English", "en"),
+    ],
+)  # fmt: skip
+def test_the_counter_is_told_the_language_of_a_customers_papers(home, locale, language, code):
+    added = run("customer", "add", "zorrel", "Zorrel", "--locale", locale)
+    assert (added.status, added.err) == (0, "")
+    shown = run("customer", "show", "zorrel")
+    assert f"papers in {language}, figures and dates of {locale}" in shown.out
+    assert run("customer", "show", "zorrel", "--json").json["language"] == code
+
+
+def test_a_language_without_words_is_taken_and_told(home):
+    added = run("customer", "add", "zorrel", "Zorrel", "--locale", "de_DE", "--json")
+    assert added.status == 0
+    assert (added.json["locale"], added.json["language"]) == ("de_DE", "en")
+    assert "Papers for de_DE will be in English" in added.err
+    assert "English, Spanish and French" in added.err
+    assert run("customer", "set", "zorrel", "--locale", "fr_CA").err == ""
+
+
+def test_a_locale_that_is_none_is_refused_and_nothing_changes(home):
+    run("customer", "add", "zorrel", "Zorrel")
+    for arguments in (("add", "other", "Other"), ("set", "zorrel")):
+        refused = run("customer", *arguments, "--locale", "zz_ZZ")
+        assert refused.status == 2
+        assert "zz_ZZ is no locale known here" in refused.err
+    assert run("customer", "show", "zorrel", "--json").json["version"] == 1
+    assert run("customer", "show", "other").status == 2
+
+
+def test_help_tells_how_to_get_spanish_and_french_papers():
+    said = " ".join(run("customer", "add", "--help").out.split())
+    for word in ("Language", "Spanish", "French", "es_MX", "fr_CA"):
+        assert word in said

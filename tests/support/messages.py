@@ -1,0 +1,122 @@
+"""Every message that a customer's paper may be asked for, from the code, its tables and templates.
+
+`python -m tests.support.messages` brings the PO files up to date: what is new is put in without a
+translation, what is gone is taken out.
+"""
+
+import ast
+from collections.abc import Iterator
+from io import BytesIO
+from pathlib import Path
+
+from babel.messages.catalog import Catalog
+from babel.messages.pofile import read_po, write_po
+from jinja2 import Environment
+from jinja2.ext import extract_from_ast
+from tests.support.house import RULES
+
+from wholekit.documents import fill, flow
+from wholekit.domain.openings import Core, HoldOpen, Location, Stop
+from wholekit.settings import bundled
+from wholekit.wording import cautions, findings, force_sentences, freezing, reasons, speech, words
+
+# A message, or a singular with its plural.
+Message = str | tuple[str, str]
+PACKAGE = Path(words.__file__).parents[1]
+CODE = (
+    *sorted((PACKAGE / "wording").glob("*.py")),
+    *sorted((PACKAGE / "documents").glob("*.py")),
+)
+TEMPLATES = bundled("templates")
+OTHERS = [language for language in speech.LANGUAGES if language != speech.ENGLISH]
+
+
+def messages() -> set[Message]:
+    """All of them; one that is also said of several only with its plural."""
+    found = {*in_code(), *in_templates(), *in_tables(), *in_rules()}
+    plural = {one[0] for one in found if isinstance(one, tuple)}
+    return {one for one in found if one not in plural}
+
+
+def in_code() -> Iterator[Message]:
+    """Texts that stand in the code where they are worded."""
+    for file in CODE:
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
+                texts = [
+                    one.value
+                    for one in node.args
+                    if isinstance(one, ast.Constant) and isinstance(one.value, str)
+                ]
+                if node.func.id == "tr" and texts:
+                    yield texts[0]
+                if node.func.id == "trn" and len(texts) == 2:
+                    yield (texts[0], texts[1])
+
+
+def in_templates() -> Iterator[Message]:
+    """Texts of the papers' templates."""
+    environment = Environment(autoescape=True)
+    for file in sorted((TEMPLATES / "papers").glob("*.html")):
+        tree = environment.parse(file.read_text(encoding="utf-8"))
+        for _, _, texts in extract_from_ast(tree, ("_", "ngettext")):
+            said = [one for one in (texts if isinstance(texts, tuple) else (texts,)) if one]
+            yield (said[0], said[1]) if len(said) == 2 else said[0]
+
+
+def in_tables() -> Iterator[Message]:
+    """Texts that are looked up by a code."""
+    for table in (
+        findings.FINDINGS, findings.HINTS, force_sentences.FINDINGS, force_sentences.HINTS,
+        findings.PUSH_OR_PULL, reasons.SENTENCES, words.FASTENERS_FOR, words.MOUNTS, words.SIDES,
+        words.MATERIALS, words.FIELDS, words.SWINGS, words.HOSTS, words.HANDS,
+        fill.QUESTIONS, flow.SEVERITY_WORDS,
+    ):  # fmt: skip
+        yield from table.values()
+    for several in (*words.ROLES.values(), *words.KINDS.values()):
+        yield (several, words.many(several))
+    for kind in (Core, HoldOpen, Location, Stop):
+        yield from (one.value for one in kind)
+    yield from (findings.PARALLEL_BEYOND, findings.BEYOND_PAIR, findings.NO_PRESSURE)
+    yield from (findings.NO_REPLACEMENT, findings.NOT_NEAR, flow.PAGE_OF)
+    yield from (*cautions.ALWAYS, cautions.FIRE, cautions.ACCESSIBLE, cautions.EGRESS)
+    yield from (*cautions.TERMS, freezing.PRICES_HOLD_CHARGED)
+
+
+def in_rules() -> Iterator[Message]:
+    """What findings take from the rule book: sources, and the titles of force limits."""
+    for rule in RULES.rules:
+        yield RULES.source(rule)
+        if rule.startswith("limit-"):
+            yield RULES[rule].title
+
+
+def catalogue(language: str) -> Catalog:
+    """A language's PO file as it is, fuzzy and obsolete entries with it."""
+    with (speech.CATALOGUES / f"{language}.po").open("rb") as file:
+        return read_po(file, locale=language)
+
+
+def update() -> None:
+    """Write every PO file anew."""
+    template = Catalog()
+    for message in sorted(messages(), key=lambda one: one if isinstance(one, str) else one[0]):
+        template.add(message)
+    for language in OTHERS:
+        there = catalogue(language)
+        there.update(template, no_fuzzy_matching=True, update_header_comment=False)
+        there.obsolete.clear()
+        write(language, there)
+
+
+def write(language: str, entries: Catalog) -> None:
+    """Write a PO file's entries anew, in their order; its head stays as it is."""
+    file = speech.CATALOGUES / f"{language}.po"
+    head = file.read_text(encoding="utf-8").partition("\n\n")[0].rstrip("\n")
+    body = BytesIO()
+    write_po(body, entries, sort_output=True, width=100, omit_header=True, ignore_obsolete=True)
+    file.write_text(f"{head}\n\n{body.getvalue().decode()}", encoding="utf-8")
+
+
+if __name__ == "__main__":
+    update()
