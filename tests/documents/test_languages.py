@@ -26,6 +26,7 @@ from tests.support.messages import OTHERS, TEMPLATES, catalogue, messages
 
 from wholekit.bootstrap import read_openings
 from wholekit.documents import fill
+from wholekit.documents.comparison import comparison_flow, comparison_paper
 from wholekit.documents.fill_sheet import sheet_of_snapshot
 from wholekit.documents.fill_snapshot import quote_of_snapshot
 from wholekit.documents.flow import Flow, make_flow
@@ -35,6 +36,7 @@ from wholekit.domain.customers import Customer
 from wholekit.domain.openings import Hand, HoldOpen, Mount
 from wholekit.domain.quantities import Length, Mass, Money
 from wholekit.domain.quotes import Alternate, Override, OverrideKind, Snapshot
+from wholekit.domain.quotes.compare import compare
 from wholekit.domain.quotes.frozen import snapshot_from, snapshot_text
 from wholekit.domain.tax import FreightRate, LineKind, ShipTo, TaxRate
 from wholekit.services.customers import add_customer, set_ship_to
@@ -478,3 +480,28 @@ def test_help_tells_how_to_get_spanish_and_french_papers():
     said = " ".join(run("customer", "add", "--help").out.split())
     for word in ("Language", "Spanish", "French", "es_MX", "fr_CA"):
         assert word in said
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_a_comparison_for_the_customer_holds_no_english_but_data(issued, language):
+    """Two openings changed, one gone, a discount: every part of the paper is in it."""
+    later = issued.snapshots[language]
+    kit = replace(later.kits[0], mount="top jamb", price=later.kits[0].price + Money(100, "USD"))
+    first, second, third, *others = later.openings
+    earlier = replace(
+        later,
+        kits=(*later.kits, kit),
+        openings=(replace(first, kit=len(later.kits)), replace(second, quantity=9), *others),
+        discount=Fraction(1, 20),
+        alternates=(),
+        extras=later.extras[1:],
+        valid_until=later.valid_until.replace(year=2030),
+    )
+    for found in (compare(earlier, later), compare(later, earlier, standing="J-1")):
+        paper = comparison_paper(found, later)
+        flow = comparison_flow(paper, TEMPLATES)
+        assert paper.said.openings
+        assert third.mark in {one.mark for one in paper.said.openings}
+        names = {found.first, found.second, *(one.code for one in later.alternates)}
+        check_language(language, texts(flow), data_of(later) | names)
+        assert flow.language == language

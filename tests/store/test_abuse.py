@@ -29,6 +29,8 @@ def test_ten_processes_add_openings_to_one_job_and_none_is_lost(store):
     desk = desk_on(store)
     job = a_job(desk)
     people = [f"p{number}" for number in range(10)]
+    for who in people:
+        set_person(desk, by("odo"), Person(who, PersonRole.COUNTER))
     at = address_of(store.place)
     run_together([(add_marks, (at, job.label, who, 5)) for who in people])
     openings = job_contents(desk, job.label).openings

@@ -18,7 +18,16 @@ from tests.support.house import RULES
 from wholekit.documents import fill, flow
 from wholekit.domain.openings import Core, HoldOpen, Location, Stop
 from wholekit.settings import bundled
-from wholekit.wording import cautions, findings, force_sentences, freezing, reasons, speech, words
+from wholekit.wording import (
+    cautions,
+    comparisons,
+    findings,
+    force_sentences,
+    freezing,
+    reasons,
+    speech,
+    words,
+)
 
 # A message, or a singular with its plural.
 Message = str | tuple[str, str]
@@ -80,6 +89,8 @@ def in_tables() -> Iterator[Message]:
     yield from (findings.PARALLEL_BEYOND, findings.BEYOND_PAIR, findings.NO_PRESSURE)
     yield from (findings.NO_REPLACEMENT, findings.NOT_NEAR, flow.PAGE_OF)
     yield from (*cautions.ALWAYS, cautions.FIRE, cautions.ACCESSIBLE, cautions.EGRESS)
+    yield from (*comparisons.TOTALS.values(), *comparisons.KINDS.values(), *comparisons.NAMES)
+    yield from (comparisons.TITLE, comparisons.ONE_OPENING, comparisons.SAME, comparisons.UNCHANGED)
     yield from (*cautions.TERMS, freezing.PRICES_HOLD_CHARGED)
 
 

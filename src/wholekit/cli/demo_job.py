@@ -9,9 +9,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wholekit.bootstrap import desk_on, open_store, read_opening_changes
-from wholekit.documents.comparison import ComparisonPaper, render_comparison
+from wholekit.documents.comparison import comparison_paper, render_comparison
 from wholekit.documents.fill_sheet import sheet_of_snapshot
-from wholekit.documents.fill_snapshot import head_of, quote_of_snapshot
+from wholekit.documents.fill_snapshot import quote_of_snapshot
 from wholekit.documents.internal_sheet import AnyPaper
 from wholekit.domain.catalog import Catalog
 from wholekit.domain.customers import Customer, PaymentTerms, PriceTier
@@ -30,7 +30,6 @@ from wholekit.services.quote_comparison import compare_quotes
 from wholekit.services.quote_papers import revision_shown
 from wholekit.services.quotes import close_quote, draft_quote, issue_quote
 from wholekit.settings import STORE_FILE, Settings, bundled
-from wholekit.wording.comparisons import say_comparison
 
 if TYPE_CHECKING:
     from wholekit.store.unit_of_work import SqlStore
@@ -187,9 +186,7 @@ def _second_revision(desk: Desk, on: date, folder: Path) -> Iterator[Made | str]
     set_discount(desk, later, JOB, Fraction(3, 100), "for an order before the year ends")
     yield from _issue(desk, later, folder, 2)
     done = compare_quotes(desk, "Q-1/1", "Q-1/2")
-    paper = ComparisonPaper(
-        head_of(done.later, done.comparison.second), say_comparison(done.comparison)
-    )
+    paper = comparison_paper(done.comparison, done.later)
     render_comparison(paper, folder / "changes.pdf", bundled("templates"))
     yield Made(folder / "changes.pdf", "what changed, for the customer")
     accepted = Deed(OWNER, _at(on + timedelta(days=14)))

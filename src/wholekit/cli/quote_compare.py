@@ -8,11 +8,7 @@ import typer
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, table, tell, wrapped
 from wholekit.cli.desk import deed, desk
-from wholekit.documents.comparison import ComparisonPaper, render_comparison
-from wholekit.documents.fill_snapshot import head_of
-from wholekit.documents.papers import PaperHead
-from wholekit.domain.quotes import Snapshot
-from wholekit.domain.quotes.compare import Comparison
+from wholekit.documents.comparison import comparison_paper, render_comparison
 from wholekit.services.quote_comparison import compare_draft, compare_quotes
 from wholekit.settings import bundled
 from wholekit.wording.comparisons import (
@@ -47,9 +43,7 @@ def compare(
     found = done.comparison
     said = say_comparison(found)
     if out is not None:
-        render_comparison(
-            ComparisonPaper(_head(done.later, found), said), out, bundled("templates")
-        )
+        render_comparison(comparison_paper(found, done.later), out, bundled("templates"))
         draft = ", DRAFT" if found.draft else ""
         tell(f"{out}  changes, for the customer{draft}")
     if json:
@@ -100,8 +94,3 @@ def _rows(title: str, rows: Sequence[ChangeRow]) -> Iterator[str]:
         moved_text = f", {change}" if change else ""
         said = f"{before} → {now}" if before and now else now or f"no longer {before}"
         yield from wrapped(f"{about}: {said}{moved_text}")
-
-
-def _head(snapshot: Snapshot, found: Comparison) -> PaperHead:
-    """The later revision's head; a job as it stands has no number yet."""
-    return head_of(snapshot, found.first if found.draft else found.second)

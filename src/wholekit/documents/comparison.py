@@ -1,24 +1,40 @@
 """What changed between two revisions, as a paper for the customer. No cost appears in it."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
-from wholekit.documents.flow import Block, Flow, _Renderer
+from wholekit.documents.fill_snapshot import head_of
+from wholekit.documents.flow import PAGE_OF, Block, Flow, _Renderer
 from wholekit.documents.papers import PaperHead
 from wholekit.documents.render import render_flow
-from wholekit.wording.comparisons import TOTALS, ComparisonText
-
-CHARGED = {TOTALS["freight"], TOTALS["tax"]}
+from wholekit.domain.quotes import Snapshot
+from wholekit.domain.quotes.compare import Comparison
+from wholekit.wording.comparisons import ComparisonText, say_comparison
+from wholekit.wording.speech import language_of, speaking, tr
 
 
 @dataclass(frozen=True, slots=True)
 class ComparisonPaper:
-    """A comparison in words, with the head of the later revision."""
+    """A comparison in words, with the head of the later revision. charged: freight or taxes are
+    among its totals."""
 
     head: PaperHead
     said: ComparisonText
+    charged: bool
+
+
+def comparison_paper(found: Comparison, later: Snapshot) -> ComparisonPaper:
+    """The comparison in the customer's language. later: the later of what was compared."""
+    head = head_of(later, found.first if found.draft else found.second)
+    head = replace(head, language=language_of(head.locale))
+    charged = any(
+        one.what in ("freight", "tax") and (one.before.minor or one.after.minor)
+        for one in found.totals
+    )
+    with speaking(head.words_of):
+        return ComparisonPaper(head, say_comparison(found, dict(later.translations)), charged)
 
 
 def render_comparison(paper: ComparisonPaper, out: Path, templates: Path) -> None:
@@ -32,11 +48,17 @@ def render_comparison(paper: ComparisonPaper, out: Path, templates: Path) -> Non
 
 def comparison_flow(paper: ComparisonPaper, templates: Path) -> Flow:
     """The paper's HTML: a block for the front, each opening and the end."""
+    with speaking(paper.head.words_of):
+        return _flow_of(paper, templates)
+
+
+def _flow_of(paper: ComparisonPaper, templates: Path) -> Flow:
     head, said = paper.head, paper.said
+    name = tr("Changes to quote")
     render = _Renderer(templates, head.locale)
 
     def blocks() -> Iterator[Block]:
-        charged = any(row.about in CHARGED for row in said.money)
+        charged = paper.charged
         yield Block(render("comparison_front", number=0, head=head, said=said, charged=charged))
         for number, one in enumerate(said.openings, 1):
             first = number == 1
@@ -46,12 +68,14 @@ def comparison_flow(paper: ComparisonPaper, templates: Path) -> Flow:
 
     sheets = ("comparison", "draft") if said.draft else ("comparison",)
     return Flow(
-        title=f"Changes {head.number}, {head.customer}",
+        title=f"{name} {head.number}, {head.customer}",
         author=head.letterhead.name,
         day=head.issued.isoformat(),
-        running=f"Changes {head.number} · {head.customer}",
+        running=f"{name} {head.number} · {head.customer}",
         job=head.job,
         house=head.letterhead.name,
         css=render.css(head, *sheets),
         blocks=tuple(blocks()),
+        page_of=tr(PAGE_OF),
+        language=head.language,
     )

@@ -1,6 +1,6 @@
 """Two revisions held against each other, in words and as data; no cost appears."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields, is_dataclass
 from datetime import date
 from fractions import Fraction
@@ -17,7 +17,7 @@ from wholekit.domain.quotes.compare import (
 )
 from wholekit.wording.answers import price_answer
 from wholekit.wording.rates import percent
-from wholekit.wording.words import plural
+from wholekit.wording.speech import tr, trn
 
 TOTALS = {
     "hardware": "hardware",
@@ -27,6 +27,12 @@ TOTALS = {
     "tax": "tax",
     "gross": "total",
 }
+# What fields are called whose names come from the comparison itself.
+NAMES = (
+    "mount supplied", "spring size set", "finish supplied", "pieces lacking", "note", "price",
+    "agreed for the opening as a whole", "valid until", "customer", "payment", "ship to", "site",
+    "discount", "exemption certificate", "title", "in place of", "size",
+)  # fmt: skip
 KINDS = {"added": "added", "removed": "removed", "changed": "changed"}
 TITLE = "{second} compared with {first}"
 ONE_OPENING = "one opening"
@@ -90,25 +96,31 @@ class ComparisonText:
     draft: bool
 
 
-def say_comparison(found: Comparison) -> ComparisonText:
-    """The comparison in words, without a word of cost."""
+def say_comparison(
+    found: Comparison, translations: Mapping[str, str] | None = None
+) -> ComparisonText:
+    """The comparison in words, in the language in use, without a word of cost.
+
+    translations: sentences of the snapshots with what the customer reads in their place.
+    """
+    said = _Said(translations or {})
     until = () if found.valid_until is None else (found.valid_until,)
-    unchanged = UNCHANGED.format(openings=plural(found.unchanged, "opening"))
+    unchanged = tr(UNCHANGED).format(openings=_openings(found.unchanged))
     return ComparisonText(
-        TITLE.format(first=found.first, second=found.second),
-        tuple(_opening(one) for one in found.openings if not one.price_alone),
+        tr(TITLE).format(first=found.first, second=found.second),
+        tuple(_opening(one, said) for one in found.openings if not one.price_alone),
         tuple(_all_of_mark(one, _where(one)) for one in found.openings if one.price_alone),
         tuple(_items(found.openings)),
         tuple(_extra(one) for one in found.extras),
-        tuple(_field(one) for one in (*found.terms, *until)),
+        tuple(_field(one, said) for one in (*found.terms, *until)),
         tuple(
-            ChangeRow(TOTALS[one.what], one.before, one.after, one.moved)
+            ChangeRow(tr(TOTALS[one.what]), one.before, one.after, one.moved)
             for one in found.totals
             if one.before.minor or one.after.minor or one.what == "gross"
         ),
-        tuple(row for one in found.alternates for row in _alternate(one)),
-        tuple(_field(one) for one in found.basis),
-        SAME if found.same else unchanged if found.unchanged else "",
+        tuple(row for one in found.alternates for row in _alternate(one, said)),
+        tuple(_field(one, said) for one in found.basis),
+        tr(SAME) if found.same else unchanged if found.unchanged else "",
         found.draft,
     )
 
@@ -142,19 +154,31 @@ def moved(amount: Money) -> str:
     return f"{sign}{amount.decimal_text}" if amount.minor else ""
 
 
-def _opening(one: OpeningChange) -> OpeningText:
-    size = "" if one.spring_size is None else f"size {one.spring_size}"
-    finish = one.finish and f"finish {one.finish}"
-    what = ", ".join(part for part in (one.size, one.mount, size, finish) if part)
-    rows = [_field(change) for change in one.fields]
+@dataclass(frozen=True, slots=True)
+class _Said:
+    """What stands in a snapshot, as it is read in the language in use."""
+
+    translations: Mapping[str, str]
+
+    def __call__(self, text: Stated) -> Stated:
+        if not isinstance(text, str) or not text:
+            return text
+        return self.translations.get(text) or tr(text)
+
+
+def _opening(one: OpeningChange, said: _Said) -> OpeningText:
+    size = "" if one.spring_size is None else tr("size {size}").format(size=one.spring_size)
+    finish = one.finish and tr("finish {finish}").format(finish=one.finish)
+    what = ", ".join(f"{part}" for part in (one.size, said(one.mount), size, finish) if part)
+    rows = [_field(change, said) for change in one.fields]
     if one.kind != "removed":
         rows += [_line(change) for change in one.lines if not change.repriced]
     if max(one.quantity_before, one.quantity_after) > 1 and one.each_before != one.each_after:
-        rows.append(_priced(ONE_OPENING, one.each_before, one.each_after))
+        rows.append(_priced(tr(ONE_OPENING), one.each_before, one.each_after))
     return OpeningText(
         one.mark,
         one.alternate,
-        KINDS[one.kind],
+        tr(KINDS[one.kind]),
         what,
         _all_of_mark(one, _how_many(one)),
         tuple(rows),
@@ -168,11 +192,15 @@ def _all_of_mark(one: OpeningChange, about: str) -> ChangeRow:
 def _how_many(one: OpeningChange) -> str:
     counts = [count for count in (one.quantity_before, one.quantity_after) if count]
     said = " → ".join(dict.fromkeys(str(count) for count in counts))
-    return f"{said} {'opening' if counts[-1] == 1 else 'openings'}"
+    return trn("{count} opening", "{count} openings", counts[-1]).format(count=said)
+
+
+def _openings(count: int) -> str:
+    return trn("{count} opening", "{count} openings", count).format(count=count)
 
 
 def _where(one: OpeningChange) -> str:
-    mark = f"{one.mark} (alternate {one.alternate})" if one.alternate else one.mark
+    mark = _named(one.mark, one.alternate)
     return mark if one.quantity_after == 1 else f"{mark}, {_how_many(one)}"
 
 
@@ -188,12 +216,22 @@ def _items(openings: Sequence[OpeningChange]) -> Iterator[ChangeRow]:
     for (description, sku, before, after), marks in sorted(
         found.items(), key=lambda one: one[0][:2]
     ):
-        where = f", at {', '.join(dict.fromkeys(marks))}" if several else ""
-        yield _priced(f"{description} ({sku}){where}", before, after)
+        about = f"{description} ({sku})"
+        if several:
+            told = ", ".join(dict.fromkeys(marks))
+            about = tr("{item}, at {marks}").format(item=about, marks=told)
+        yield _priced(about, before, after)
 
 
-def _field(one: FieldChange) -> ChangeRow:
-    return ChangeRow(one.field, one.before, one.after)
+def _named(name: str, alternate: str) -> str:
+    """A mark or a line, and of which alternate."""
+    if not alternate:
+        return name
+    return tr("{mark} (alternate {code})").format(mark=name, code=alternate)
+
+
+def _field(one: FieldChange, said: _Said) -> ChangeRow:
+    return ChangeRow(str(said(one.field)), said(one.before), said(one.after))
 
 
 def _line(one: LineChange) -> ChangeRow:
@@ -218,18 +256,19 @@ def _priced(about: str, before: Money | None, after: Money | None) -> ChangeRow:
 
 
 def _extra(one: ExtraChange) -> ChangeRow:
-    about = f"{one.description} (alternate {one.alternate})" if one.alternate else one.description
+    about = _named(one.description, one.alternate)
     before = None if one.before is None else Counted(one.before.quantity, one.before.unit)
     after = None if one.after is None else Counted(one.after.quantity, one.after.unit)
     priced = any(side is not None and side.each is not None for side in (before, after))
     return ChangeRow(about, before, after, one.moved if priced else None)
 
 
-def _alternate(one: AlternateChange) -> Iterator[ChangeRow]:
+def _alternate(one: AlternateChange, said: _Said) -> Iterator[ChangeRow]:
     name = f"{one.code} {one.title}".strip()
     yield ChangeRow(name, one.before, one.after, one.moved)
     for change in one.fields:
-        yield ChangeRow(f"{one.code}, {change.field}", change.before, change.after)
+        # Title and marks are data: only the name of the field is a word.
+        yield ChangeRow(f"{one.code}, {said(change.field)}", change.before, change.after)
 
 
 def _value(value: Value) -> str:

@@ -64,7 +64,11 @@ def speaking(locale: str) -> Iterator[None]:
 def tr(message: str) -> str:
     """The message in the language in use."""
     speech = _SPEECH.get()
-    return message if speech is None else speech.words.gettext(message)
+    if speech is None:
+        return message
+    said = speech.words.gettext(message)
+    # Older Pythons do not look for the singular of an entry that has a plural.
+    return said if said != message else speech.words.ngettext(message, message, 1)
 
 
 def trn(singular: str, plural: str, count: int) -> str:

@@ -374,7 +374,7 @@ def _terms(snapshot: Snapshot) -> dict[str, Stated]:
         "discount": snapshot.discount or None,
         "exemption certificate": snapshot.totals.exempt,
     }
-    found |= {f"tax {one.name}": one.rate for one in snapshot.totals.taxes}
+    found |= {one.name: one.rate for one in snapshot.totals.taxes}
     return {name: value for name, value in found.items() if value}
 
 
