@@ -36,7 +36,11 @@ PORT = ShipTo(
         TaxRate("state", Fraction(1, 16), frozenset({LineKind.HARDWARE}), date(2026, 1, 1)),
         TaxRate("stamp", Fraction(1, 300), exemptible=False),
     ),
-    (FreightRate("freight", Money(4_500, "USD"), Fraction(1, 30), Money(500_000, "USD")),),
+    (
+        FreightRate("dock truck", Money(4_500, "USD"), Fraction(1, 30), Money(500_000, "USD")),
+        FreightRate("parcel", Money(1_250, "USD")),
+        FreightRate("crane, “by appointment”", Money(0, "USD"), Fraction(5, 100)),
+    ),
     inclusive=True,
     rounding=Rounding.LINE,
 )

@@ -8,6 +8,7 @@ import pytest
 from tests.support.house import opening
 from tests.support.jobs import a_job, by, furnished, plain
 
+from wholekit.domain.customers import Customer
 from wholekit.domain.errors import CallError, ConflictError
 from wholekit.domain.openings import (
     Core,
@@ -23,7 +24,8 @@ from wholekit.domain.openings import (
 )
 from wholekit.domain.quantities import Cost, Money, parse_pressure, parse_speed
 from wholekit.domain.quotes import Alternate, Override, OverrideKind
-from wholekit.domain.tax import LineKind
+from wholekit.domain.tax import FreightRate, LineKind, ShipTo
+from wholekit.services.customers import add_customer, set_ship_to
 from wholekit.services.job_lines import NewExtra, add_extra, edit_extra, remove_extra
 from wholekit.services.job_openings import (
     add_openings,
@@ -322,6 +324,22 @@ def test_discount_and_alternates_stay_with_the_job(desk):
         ("", "102"),
         ("alt-1", "101"),
     ]
+
+
+def test_a_job_keeps_its_freight_rate_and_its_new_customer(desk):
+    rates = (FreightRate("parcel", Money(900, "USD")), FreightRate("truck", Money(4_500, "USD")))
+    set_ship_to(desk, by(), ShipTo("port", "Port Aldren", freights=rates))
+    add_customer(desk, by(), Customer("dune", "Dune Point", ship_to="port"))
+    job = create_job(desk, by(), NewJob("X", "saltmarsh", ship_to="port", freight="Truck"))
+    assert job_contents(desk, job.label).job == job
+    assert job.freight == "truck"
+    moved = edit_job(desk, by(), job.label, {"customer": "dune"}, expected=1)
+    assert job_contents(desk, job.label).job == moved
+    assert (moved.customer, moved.freight, moved.version) == ("dune", "truck", 2)
+    rows, _ = list_jobs(desk, JobFilter(customer="dune"), Page())
+    assert [(row.number, row.customer_name) for row in rows] == [(job.number, "Dune Point")]
+    with pytest.raises(ConflictError):
+        edit_job(desk, by(), job.label, {"customer": "saltmarsh"}, expected=1)
 
 
 def test_jobs_are_listed_latest_first_page_by_page(desk):

@@ -375,3 +375,21 @@ def test_a_draft_is_compared_with_what_was_last_issued(desk):
     assert opening.moved > Money.zero("USD")
     assert not found.terms
     assert [one.field for one in found.basis] == ["price book Tarrowby Closer Company"]
+
+
+def test_no_quote_is_changed_in_a_name_the_house_does_not_know(desk):
+    job = a_job(desk, "101")
+    draft_quote(desk, by(), job.label)
+    carl = by("carl")
+    for change in (
+        lambda: draft_quote(desk, carl, a_job(desk, "101").label),
+        lambda: edit_draft(desk, carl, job.label, cover_note="x"),
+        lambda: discard_draft(desk, carl, job.label),
+        lambda: expire_quotes(desk, carl),
+    ):
+        with pytest.raises(CallError, match="person-unknown"):
+            change()
+    issue_quote(desk, by(), job.label)
+    with pytest.raises(CallError, match="person-unknown"):
+        close_quote(desk, carl, "Q-1", State.ACCEPTED)
+    assert issued_revision(desk, "Q-1").state is State.ISSUED

@@ -154,6 +154,8 @@ def test_a_header_tells_only_what_was_changed(desk):
     set_alternate(desk, by(), job.label, Alternate("alt-1", "Bronze"))
     set_alternate(desk, by(), job.label, Alternate("alt-1", "Bronze finish"))
     assert last(desk, job)[2] == ("alternate alt-1 Bronze → alt-1 Bronze finish",)
+    set_alternate(desk, by(), job.label, Alternate("alt-2", "Aluminum"))
+    assert last(desk, job)[2] == ("alternate alt-2 Aluminum",), "alt-1 is as it was"
     made = history(desk, job)[0]
     assert made.changes == (
         (

@@ -25,6 +25,7 @@ from wholekit.domain.openings import (
 from wholekit.domain.quantities import Length, Mass
 from wholekit.intake.shorthand import read_shorthand
 from wholekit.intake.shorthand_words import LEADS, PHRASES
+from wholekit.wording.problems import say_problem
 
 
 def read(text, ordinal=1):
@@ -306,3 +307,15 @@ WORDS = st.sampled_from(
 def test_any_line_is_an_opening_or_refused_with_problems(text):
     opening, problems = outcome(text, read)
     assert problems or (opening.mark and opening.quantity >= 1)
+
+
+@pytest.mark.parametrize("first", ["X1", "x12", "×3"])
+def test_a_first_word_that_may_be_mark_or_quantity_is_asked_for(first):
+    with pytest.raises(InputError) as refused:
+        read(f"{first} 3070 wood 689")
+    (problem,) = refused.value.problems
+    assert problem.code == "mark-or-quantity"
+    assert f"mark:{first}, or quantity={first[1:]}" in say_problem(problem)
+    assert read(f"mark:{first} 3070 wood 689").mark == first
+    assert read(f"{first} 3070 A7 wood 689").quantity == int(first[1:])
+    assert read(f"3070 {first} wood 689").quantity == int(first[1:])

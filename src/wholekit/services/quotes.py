@@ -96,6 +96,7 @@ def draft_quote(
     CallError: there is a draft, days out of range.
     """
     with desk.store.writing() as uow:
+        need_known(uow, deed, "draft a quote")
         job = held_job(uow, reference)
         revision = _draft(desk, deed, uow, job, cover_note, valid_days)
         uow.commit()
@@ -113,6 +114,7 @@ def edit_draft(
 ) -> Revision:
     """Change a draft's cover note or the days it is to hold. Raises CallError, ConflictError."""
     with desk.store.writing() as uow:
+        need_known(uow, deed, "change a draft")
         draft = _need_draft(uow, held_job(uow, reference))
         check_version("revision", draft.label, expected, draft.version)
         new = replace(
@@ -129,6 +131,7 @@ def edit_draft(
 def discard_draft(desk: Desk, deed: Deed, reference: str) -> Revision:
     """Take a job's draft away; its number is free for the next. Raises CallError."""
     with desk.store.writing() as uow:
+        need_known(uow, deed, "discard a draft")
         draft = _need_draft(uow, held_job(uow, reference))
         uow.revisions.remove(draft, draft.version)
         note(uow, deed, "draft-discarded", "revision", draft.id, job_id=draft.job_id, before=draft)
@@ -240,6 +243,7 @@ def close_quote(
     if to is not State.DECLINED and lost_reason:
         raise CallError("lost-reason-unwanted", to=to.value)
     with desk.store.writing() as uow:
+        need_known(uow, deed, "close a quote")
         uow.jobs.for_change(revision_of(uow, reference).job_id)
         revision = _whole(uow, revision_of(uow, reference))
         check_version("revision", revision.label, expected, revision.version)
@@ -251,6 +255,7 @@ def close_quote(
 def expire_quotes(desk: Desk, deed: Deed) -> tuple[Revision, ...]:
     """Mark every issued revision past its last valid day as expired."""
     with desk.store.writing() as uow:
+        need_known(uow, deed, "mark quotes expired")
         wanted = RevisionFilter(states=frozenset({State.ISSUED}))
         done = tuple(
             _end(uow, deed, one, State.EXPIRED)

@@ -57,8 +57,7 @@ def _one_of(column: str, words: Iterable[StrEnum]) -> CheckConstraint:
     return CheckConstraint(f"{column} IN ({listed})", name=column)
 
 
-def _key() -> Any:  # noqa: ANN401  # SQLModel wants the value of the field
-    """A key that the database counts up."""
+def _key() -> Any:  # noqa: ANN401  # a key that the database counts up
     return Field(default=None, sa_column=Column(WHOLE, primary_key=True, autoincrement=True))
 
 
@@ -363,10 +362,8 @@ class JobExtraRow(Row, table=True):
 
 
 class QuoteRevisionRow(Row, table=True):
-    """One revision of a job's quote. Once issued, triggers hold all but its state fast.
-
-    accepted: codes of the alternates the customer took, as JSON.
-    """
+    """One revision of a job's quote. Once issued, triggers hold all but its state fast;
+    accepted: codes of the alternates the customer took, as JSON."""
 
     __tablename__ = "quote_revision"
     __table_args__ = (
