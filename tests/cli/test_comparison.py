@@ -92,6 +92,19 @@ def test_a_discount_does_not_bury_what_else_changed():
     assert all(items.count(f"({line['sku']})") == 1 for line in base["lines"])
 
 
+def test_an_item_that_moved_otherwise_at_one_opening_is_told_with_its_marks():
+    sku = done("quote", "show", "1", "--json").json["openings"][0]["lines"][0]["sku"]
+    done("job", "override", "1", "101", "--price", f"{sku}=40", "--reason", "agreed by phone")
+    done("job", "discount", "1", "3%", "--reason", "repeat order")
+    done("quote", "issue", "1")
+    items = done("quote", "compare", "Q-1/1", "Q-1/2", "--json").json["words"]["items"]
+    told = [one["about"] for one in items]
+    named = [one.partition(f"({sku})")[2] for one in told if f"({sku})" in one]
+    assert sorted(named) == [", at 101", ", at 102"]
+    assert len(told) > len(named)
+    assert not any(", at" in one for one in told if f"({sku})" not in one)
+
+
 def test_a_finish_that_changed_is_told_once():
     done("job", "edit", "1", "101", "finish=690")
     done("quote", "issue", "1")
@@ -104,8 +117,10 @@ def test_a_finish_that_changed_is_told_once():
 def test_a_price_agreed_for_the_opening_is_told_as_one_price():
     before = amount(done("quote", "show", "1", "--json").json["openings"][1]["price"])
     done("job", "override", "1", "102", "--price", "250", "--reason", "agreed by phone")
+    done("job", "discount", "1", "3%", "--reason", "repeat order")
     done("quote", "issue", "1")
-    (opening,) = compared("Q-1/1", "Q-1/2")["openings"]
+    _, opening, _ = compared("Q-1/1", "Q-1/2")["openings"]
+    assert opening["mark"] == "102"
     assert opening["lines"] == []
     assert (amount(opening["each_before"]), amount(opening["each_after"])) == (before, 25_000)
     words = done("quote", "compare", "Q-1/1", "Q-1/2").out

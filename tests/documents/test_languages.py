@@ -5,20 +5,23 @@ text before the rest is held against the language's own words.
 """
 
 import json
-import re
 import string
-from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import timedelta
 from fractions import Fraction
 from pathlib import Path
-from xml.etree import ElementTree
 
 import pytest
-from babel import Locale
 from pypdf import PdfReader
 from tests.support.command import run
+from tests.support.customer_words import (
+    DAY,
+    LOCALES,
+    check_language,
+    data_of,
+    texts,
+)
 from tests.support.databases import sqlite_store
 from tests.support.house import RULES, kit_of, shelf
 from tests.support.jobs import by, desk_on, frozen, furnished
@@ -29,11 +32,11 @@ from wholekit.documents import fill
 from wholekit.documents.comparison import comparison_flow, comparison_paper
 from wholekit.documents.fill_sheet import sheet_of_snapshot
 from wholekit.documents.fill_snapshot import quote_of_snapshot
-from wholekit.documents.flow import Flow, make_flow
+from wholekit.documents.flow import make_flow
 from wholekit.documents.papers import Letterhead, PaperHead
 from wholekit.documents.render import render_paper
 from wholekit.domain.customers import Customer
-from wholekit.domain.openings import Hand, HoldOpen, Mount
+from wholekit.domain.openings import HoldOpen, Mount
 from wholekit.domain.quantities import Length, Mass, Money
 from wholekit.domain.quotes import Alternate, Override, OverrideKind, Snapshot
 from wholekit.domain.quotes.compare import compare
@@ -54,17 +57,12 @@ from wholekit.services.quote_papers import revision_shown
 from wholekit.services.quotes import draft_quote, issue_quote, issued_revision, review_job
 from wholekit.settings import bundled
 from wholekit.wording import speech
-from wholekit.wording.amounts import say_date, say_money
 from wholekit.wording.cautions import TERMS
 from wholekit.wording.freezing import HouseWords
 from wholekit.wording.speech import figure, language_of, speaking, tr, trn
 from wholekit.wording.words import listed, plural
 
 SCHOOL = bundled("catalog_samples") / "jobs" / "ostrell-bay-school.csv"
-LOCALES = {"es": "es_MX", "fr": "fr_CA"}
-UNITS = {"in", "mm", "lb", "kg", "lbf", "pa", "min"}
-WORD = re.compile(r"[^\W\d_]{2,}")
-DAY = date(2026, 11, 25)
 
 
 # --- the catalogues --------------------------------------------------------------------------
@@ -210,86 +208,6 @@ def issued(tmp_path_factory) -> Issued:
         draft_quote(desk, by("odo"), label, cover_note="Zznote")
         snapshots[language] = frozen(issue_quote(desk, by("odo"), label).revision)
     return Issued(desk, snapshots, jobs)
-
-
-def texts(flow: Flow) -> list[str]:
-    """Every text of a paper, and what its pages repeat."""
-    said = [
-        text
-        for one in flow.blocks
-        for text in ElementTree.fromstring(one.html).itertext()  # noqa: S314  # our own templates
-    ]
-    said += [flow.title, flow.running, flow.page_of, *(one.title for one in flow.blocks)]
-    return [" ".join(text.split()) for text in said if text.strip()]
-
-
-def data_of(snapshot: Snapshot) -> set[str]:
-    """What is data in a quote: as it was typed, or as a catalogue has it."""
-    lines = [line for kit in snapshot.kits for line in kit.lines if line.sku]
-    party = snapshot.customer
-    return {
-        *(line.description for line in lines), *(line.sku for line in lines),
-        *(piece.sku for kit in snapshot.kits for piece in kit.unused),
-        *(line.finish for line in lines), *(one.mark for one in snapshot.openings),
-        *(one.note for one in snapshot.openings), *(one.description for one in snapshot.extras),
-        *(one.code for one in snapshot.alternates), *(one.title for one in snapshot.alternates),
-        *(one.supplier for one in snapshot.catalogs), *(tax.name for tax in snapshot.totals.taxes),
-        party.name, *party.address, party.contact, snapshot.job_name, snapshot.site,
-        snapshot.salesperson, snapshot.issued_by, snapshot.ship_to, snapshot.house_name,
-        snapshot.job, snapshot.cover_note, snapshot.rules_version, snapshot.quote,
-    }  # fmt: skip
-
-
-def without(data: set[str], said: list[str]) -> str:
-    """All texts, with a dot in place of what is data."""
-    longest = sorted((" ".join(one.split()) for one in data if one), key=len, reverse=True)
-    any_of = "|".join(re.escape(one) for one in longest)
-    return re.sub(rf"(?<!\w)(?:{any_of})(?!\w)", "·", " \n ".join(said))
-
-
-def translations(language: str) -> dict[str, str]:
-    return {
-        said: form
-        for one in catalogue(language)
-        if one.id
-        for said, form in zip(
-            (one.id,) if isinstance(one.id, str) else one.id,
-            (one.string,) if isinstance(one.string, str) else one.string or (),
-            strict=True,
-        )
-    }
-
-
-def vocabulary(language: str) -> set[str]:
-    """The words of a language's catalogue, its months, units and the trade's codes."""
-    locale = Locale.parse(LOCALES[language])
-    money = say_money(Money(1, "USD"), LOCALES[language])
-    said = [*translations(language).values(), *locale.months["format"]["wide"].values(), money]
-    said += [say_date(DAY, LOCALES[language]), *(hand.value for hand in Hand)]
-    said += [str(name) for name in RULES.mapping("force-profiles")]
-    return {word.lower() for text in said for word in WORD.findall(text)} | UNITS
-
-
-def fragments(message: str) -> Iterator[str]:
-    """The parts of a message between its values that hold a word."""
-    for part, _, _, _ in string.Formatter().parse(message):
-        cleaned = part.strip(" .,;:()")
-        if WORD.search(cleaned):
-            yield cleaned
-
-
-def check_language(language: str, said: list[str], data: set[str]) -> None:
-    known = vocabulary(language)
-    words = without(data, said)
-    strange = {word for word in WORD.findall(words) if word.lower() not in known}
-    assert strange == set()
-    pairs = translations(language)
-    same = " \n ".join(pairs.values())
-    for message in pairs:
-        for part in fragments(message):
-            whole = rf"(?<!\w){re.escape(part)}(?!\w)"
-            if not re.search(whole, same) and part not in UNITS:
-                assert not re.search(whole, words), part
 
 
 @pytest.mark.parametrize("language", OTHERS)

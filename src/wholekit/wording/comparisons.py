@@ -205,22 +205,20 @@ def _where(one: OpeningChange) -> str:
 
 
 def _items(openings: Sequence[OpeningChange]) -> Iterator[ChangeRow]:
-    """Items at another price each, once for each pair of prices; where, if it is but a few."""
-    found: dict[tuple[str, str, Money | None, Money | None], list[str]] = {}
+    """Items at another price each; one that moved otherwise elsewhere is told with its marks."""
+    found: dict[tuple[str, str], dict[tuple[Money | None, Money | None], list[str]]] = {}
     for one in openings:
         for line in one.lines:
             if line.repriced:
-                key = (line.description, line.sku, line.unit_before, line.unit_after)
-                found.setdefault(key, []).append(one.mark)
-    several = len({sku for _, sku, *_ in found}) < len(found)
-    for (description, sku, before, after), marks in sorted(
-        found.items(), key=lambda one: one[0][:2]
-    ):
-        about = f"{description} ({sku})"
-        if several:
-            told = ", ".join(dict.fromkeys(marks))
-            about = tr("{item}, at {marks}").format(item=about, marks=told)
-        yield _priced(about, before, after)
+                prices = found.setdefault((line.description, line.sku), {})
+                prices.setdefault((line.unit_before, line.unit_after), []).append(one.mark)
+    for (description, sku), prices in sorted(found.items()):
+        for (before, after), marks in prices.items():
+            about = f"{description} ({sku})"
+            if len(prices) > 1:
+                told = ", ".join(dict.fromkeys(marks))
+                about = tr("{item}, at {marks}").format(item=about, marks=told)
+            yield _priced(about, before, after)
 
 
 def _named(name: str, alternate: str) -> str:

@@ -1,0 +1,102 @@
+"""A customer's paper held against its language: what is neither data nor one of its words."""
+
+import re
+import string
+from collections.abc import Iterator
+from datetime import date
+from xml.etree import ElementTree
+
+from babel import Locale
+from tests.support.house import RULES
+from tests.support.messages import catalogue
+
+from wholekit.documents.flow import Flow
+from wholekit.domain.openings import Hand
+from wholekit.domain.quantities import Money
+from wholekit.domain.quotes import Snapshot
+from wholekit.wording.amounts import say_date, say_money
+
+LOCALES = {"es": "es_MX", "fr": "fr_CA"}
+UNITS = {"in", "mm", "lb", "kg", "lbf", "pa", "min"}
+WORD = re.compile(r"[^\W\d_]{2,}")
+DAY = date(2026, 11, 25)
+
+
+def texts(flow: Flow) -> list[str]:
+    """Every text of a paper, and what its pages repeat."""
+    said = [
+        text
+        for one in flow.blocks
+        for text in ElementTree.fromstring(one.html).itertext()  # noqa: S314  # our own templates
+    ]
+    said += [flow.title, flow.running, flow.page_of, *(one.title for one in flow.blocks)]
+    return [" ".join(text.split()) for text in said if text.strip()]
+
+
+def data_of(snapshot: Snapshot) -> set[str]:
+    """What is data in a quote: as it was typed, or as a catalogue has it."""
+    lines = [line for kit in snapshot.kits for line in kit.lines if line.sku]
+    party = snapshot.customer
+    return {
+        *(line.description for line in lines), *(line.sku for line in lines),
+        *(piece.sku for kit in snapshot.kits for piece in kit.unused),
+        *(line.finish for line in lines), *(one.mark for one in snapshot.openings),
+        *(one.note for one in snapshot.openings), *(one.description for one in snapshot.extras),
+        *(one.code for one in snapshot.alternates), *(one.title for one in snapshot.alternates),
+        *(one.supplier for one in snapshot.catalogs), *(tax.name for tax in snapshot.totals.taxes),
+        party.name, *party.address, party.contact, snapshot.job_name, snapshot.site,
+        snapshot.salesperson, snapshot.issued_by, snapshot.ship_to, snapshot.house_name,
+        snapshot.job, snapshot.cover_note, snapshot.rules_version, snapshot.quote,
+    }  # fmt: skip
+
+
+def without(data: set[str], said: list[str]) -> str:
+    """All texts, with a dot in place of what is data."""
+    longest = sorted((" ".join(one.split()) for one in data if one), key=len, reverse=True)
+    any_of = "|".join(re.escape(one) for one in longest)
+    return re.sub(rf"(?<!\w)(?:{any_of})(?!\w)", "·", " \n ".join(said))
+
+
+def translations(language: str) -> dict[str, str]:
+    return {
+        said: form
+        for one in catalogue(language)
+        if one.id
+        for said, form in zip(
+            (one.id,) if isinstance(one.id, str) else one.id,
+            (one.string,) if isinstance(one.string, str) else one.string or (),
+            strict=True,
+        )
+    }
+
+
+def vocabulary(language: str) -> set[str]:
+    """The words of a language's catalogue, its months, units and the trade's codes."""
+    locale = Locale.parse(LOCALES[language])
+    money = say_money(Money(1, "USD"), LOCALES[language])
+    said = [*translations(language).values(), *locale.months["format"]["wide"].values(), money]
+    said += [say_date(DAY, LOCALES[language]), *(hand.value for hand in Hand)]
+    said += [str(name) for name in RULES.mapping("force-profiles")]
+    return {word.lower() for text in said for word in WORD.findall(text)} | UNITS
+
+
+def fragments(message: str) -> Iterator[str]:
+    """The parts of a message between its values that hold a word."""
+    for part, _, _, _ in string.Formatter().parse(message):
+        cleaned = part.strip(" .,;:()")
+        if WORD.search(cleaned):
+            yield cleaned
+
+
+def check_language(language: str, said: list[str], data: set[str]) -> None:
+    known = vocabulary(language)
+    words = without(data, said)
+    strange = {word for word in WORD.findall(words) if word.lower() not in known}
+    assert strange == set()
+    pairs = translations(language)
+    same = " \n ".join(pairs.values())
+    for message in pairs:
+        for part in fragments(message):
+            whole = rf"(?<!\w){re.escape(part)}(?!\w)"
+            if not re.search(whole, same) and part not in UNITS:
+                assert not re.search(whole, words), part
