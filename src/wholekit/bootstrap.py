@@ -5,7 +5,7 @@ import os
 import sys
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from uuid import uuid4
@@ -15,6 +15,7 @@ from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.errors import CallError, InputError, Problem
 from wholekit.domain.kits import Policy, Shelf
 from wholekit.domain.openings import Opening
+from wholekit.domain.quotes import Snapshot
 from wholekit.domain.rules import RuleBook
 from wholekit.intake.catalog_folder import load_catalog
 from wholekit.intake.changes import read_changes
@@ -23,8 +24,9 @@ from wholekit.intake.schedule import read_schedule
 from wholekit.intake.shorthand import read_shorthand
 from wholekit.services.desk import Desk
 from wholekit.services.ports import Store
+from wholekit.services.workup import Headed, Workup, make_snapshot
 from wholekit.settings import Settings, bundled, read_settings
-from wholekit.wording.freezing import HouseWords
+from wholekit.wording.offers import HouseWords
 
 if TYPE_CHECKING:
     from wholekit.store.unit_of_work import SqlStore
@@ -70,6 +72,13 @@ class House:
 
     rules: RuleBook
     shelf: Shelf
+    words: HouseWords = field(default_factory=HouseWords)
+
+    def snapshot(self, workup: Workup, headed: Headed | None = None) -> Snapshot:
+        """What a schedule comes to; without a head, for a screen and no paper."""
+        day = workup.place.day
+        headed = headed or Headed("", 0, day, day, "", "", None)
+        return make_snapshot(workup, self.words, self.rules, headed)
 
 
 def open_house(

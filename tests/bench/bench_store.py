@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from tests.bench.bench_schedule import kinds
+from tests.support.offers import DAY
 from tests.support.databases import ENGINES
 from tests.support.deeds import desk_on, wide_catalog
 from tests.support.fake_store import FakeStore
@@ -27,7 +28,7 @@ from wholekit.domain.quotes import Job
 from wholekit.intake.catalog_folder import load_catalog
 from wholekit.intake.schedule import read_schedule
 from wholekit.services.desk import Desk
-from wholekit.services.expand import expand
+from wholekit.services.schedules import work_up_schedule
 from wholekit.services.job_openings import add_openings
 from wholekit.services.jobs import NewJob, create_job
 from wholekit.services.ports import JobFilter, Page
@@ -176,7 +177,9 @@ def the_openings() -> list[Opening]:
                 writer.writerow({"mark": f"M{number:04d}", "quantity": "1", **kind})
         read = read_schedule(path, finishes=FinishBook(RULES), jurisdictions=profile_words(RULES))
     good = [
-        one.opening.type for one in expand(read, shelf(), RULES).openings if not one.kit.stopped
+        one.entry.opening.type
+        for one in work_up_schedule(read, shelf(), RULES, DAY).job.openings
+        if not one.kit.stopped
     ]
     return [Opening(f"M{number:04d}", good[number % len(good)]) for number in range(OPENINGS)]
 

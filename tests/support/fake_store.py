@@ -21,7 +21,6 @@ from wholekit.domain.quotes import (
     Revision,
     State,
 )
-from wholekit.domain.quotes.totals import offer_totals
 from wholekit.domain.tax import ShipTo
 from wholekit.services.ports import CatalogRevision, JobFilter, JobRow, Page, RevisionFilter
 
@@ -125,7 +124,7 @@ class _Jobs:
         )
         last = revisions[-1] if revisions else None
         issued = [
-            offer_totals(one.snapshot, one.accepted)
+            one.snapshot.offer.totals_with(one.accepted)
             for one in revisions
             if one.snapshot is not None
         ]

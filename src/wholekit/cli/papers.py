@@ -1,7 +1,5 @@
 """`wholekit papers`: a schedule's quote, pick list, kit labels and margin sheet as PDFs."""
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 from pathlib import Path
@@ -11,26 +9,17 @@ import typer
 from wholekit.bootstrap import open_house, read_openings
 from wholekit.cli import options
 from wholekit.cli.console import say, tell
-from wholekit.documents import fill
-from wholekit.documents.cards import cards_paper
-from wholekit.documents.papers import Letterhead, Paper, PaperHead, page_size_of
+from wholekit.cli.desk import By, who
+from wholekit.documents.paper_set import FOR_ALL, MARGIN_SHEET, Ordered, write_papers
 from wholekit.domain.errors import CallError
 from wholekit.domain.kits import Policy
 from wholekit.domain.pricing import parse_multiplier
 from wholekit.domain.quantities import QuantityError
-from wholekit.domain.rules import RuleBook
-from wholekit.services.expand import KittedJob, expand
-from wholekit.settings import bundled
+from wholekit.domain.quotes import HousePolicy
+from wholekit.services.schedules import Asker, work_up_schedule
+from wholekit.services.workup import Headed
 
 VALID_DAYS = 30
-
-
-@dataclass(frozen=True, slots=True)
-class Written:
-    """A paper that was made: where, and what it is."""
-
-    path: Path
-    what: str
 
 
 def register(app: typer.Typer) -> None:
@@ -56,9 +45,10 @@ def papers(
     ),
     prefer: options.Prefer = None,
     stock_first: options.StockFirst = False,
+    by: By = "",
     house: options.HouseFile = None,
 ) -> None:
-    """Quote, pick list, kit labels, setting cards and margin sheet of a schedule, as PDFs.
+    """Quote, pick list, kit labels, setting cards and internal sheet of a schedule, as PDFs.
 
     Status 1 if any opening is stopped: the papers are made and say so.
     """
@@ -67,51 +57,23 @@ def papers(
     share = parse_floor(floor)
     place = open_house(catalog or [], house, Policy(tuple(prefer or ()), stock_first))
     openings = read_openings(schedule, opening or [], place.rules)
-    kitted = expand(openings, place.shelf, place.rules, factor)
-    head = PaperHead(
-        letterhead=Letterhead(house_name or "Door hardware supply"),
-        number=number or f"Q-{issued:%Y%m%d}",
+    stem = Path(schedule).stem if schedule and schedule != "-" else "Openings"
+    asker = Asker(customer or "Customer", job or stem, factor, locale)
+    workup = work_up_schedule(openings, place.shelf, place.rules, issued, asker)
+    headed = Headed(
+        quote=number or f"Q-{issued:%Y%m%d}",
+        revision=0,
         issued=issued,
-        customer=customer or "Customer",
-        job=job or (Path(schedule).stem if schedule and schedule != "-" else "Openings"),
-        locale=locale,
-        page_size=page_size_of(locale),
+        valid_until=issued + timedelta(days=valid_days),
+        by=who(by),
+        house_name=house_name or HousePolicy().house_name,
+        floor=share,
     )
-    terms = fill.Terms(head, issued + timedelta(days=valid_days), share)
-    for written in write_papers(kitted, terms, place.rules, out):
-        say(f"{written.path}  {written.what}")
-    raise typer.Exit(1 if kitted.stopped else 0)
-
-
-def write_papers(
-    job: KittedJob, terms: fill.Terms, rules: RuleBook, out: Path
-) -> Iterator[Written]:
-    """Make each paper in turn, telling what is under way. Raises CallError if it cannot write."""
-    from wholekit.documents.render import render_paper
-
-    try:
-        out.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise CallError("out-unwritable", folder=str(out), error=error.strerror) from None
-    makers: list[tuple[str, str, Callable[[], Paper]]] = [
-        ("quote.pdf", "quote for the customer", lambda: fill.quote_paper(job, terms, rules)),
-        (
-            "pick-list.pdf",
-            "pick list, bag by bag and by bin",
-            lambda: fill.pick_list_paper(job, terms, rules),
-        ),
-        ("kit-labels.pdf", "a label for each bag", lambda: fill.labels_paper(job, terms)),
-        ("margin-sheet.pdf", "margin sheet for the owner", lambda: fill.margin_paper(job, terms)),
-        (
-            "setting-cards.pdf",
-            "setting cards for the fitter",
-            lambda: cards_paper(job, terms, rules),
-        ),
-    ]
-    for name, what, paper in makers:
-        tell(f"making {name} …")
-        render_paper(paper(), out / name, bundled("templates"))
-        yield Written(out / name, what)
+    snapshot = place.snapshot(workup, headed)
+    made = Ordered(snapshot, place.rules, share)
+    for path, what in write_papers(made, (*FOR_ALL, MARGIN_SHEET), out, tell):
+        say(f"{path}  {what}")
+    raise typer.Exit(1 if snapshot.offer.stopped else 0)
 
 
 def parse_date(text: str) -> date:

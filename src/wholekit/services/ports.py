@@ -5,7 +5,7 @@ Every repository method that changes something raises ConflictError where the ve
 is not the one that is there, and leaves all as it was.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -24,12 +24,14 @@ from wholekit.domain.quotes import (
     Job,
     JobContents,
     JobOpening,
+    Offer,
     Override,
     Person,
     Revision,
     Snapshot,
     State,
 )
+from wholekit.domain.quotes.offer import OfferWords
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.tax import ShipTo
 
@@ -342,60 +344,17 @@ class Store(Protocol):
         """A unit of work that may change things; left without commit, nothing has happened."""
 
 
-@dataclass(frozen=True, slots=True)
-class KitTexts:
-    """A kit in words, as a snapshot keeps it. lines: (serves, because) of each kit line."""
-
-    size: str
-    summary: str
-    mount: str
-    body_side: str
-    why_size: str
-    why_mount: str
-    fields: tuple[tuple[str, str], ...]
-    lines: tuple[tuple[str, tuple[str, ...]], ...]
-    findings: tuple[tuple[str, str, str], ...]
-    missing: tuple[tuple[str, str], ...]
-    unused: tuple[str, ...]
-    assumed: tuple[str, ...]
-    estimates: tuple[str, ...]
-
-    def for_customers(self) -> Iterator[str]:
-        """The texts that a customer's paper may show, in an order that no language changes."""
-        yield from (self.size, self.summary, self.mount, self.body_side)
-        yield from (self.why_size, self.why_mount)
-        for field in self.fields:
-            yield from field
-        yield from (serves for serves, _ in self.lines)
-        for several in (*self.findings, *self.missing):
-            yield from several
-        for texts in (self.unused, self.assumed, self.estimates):
-            yield from texts
-
-
 class Words(Protocol):
-    """How a kit and a quote are put into words when a revision is frozen."""
+    """How an offer is put into words."""
 
-    def kit(self, kit: Kit, rules: RuleBook) -> KitTexts:
-        """The kit's texts. findings: (text, hint, source); missing: (piece, because)."""
+    def offer(self, offer: Offer, kits: Sequence[Kit], rules: RuleBook) -> OfferWords:
+        """An offer's sentences in the language in use. kits: those of the offer, with their why."""
 
     def language(self, locale: str) -> str:
         """The CLDR language that papers of a locale come in; `en` where there is no other."""
 
     def speaking(self, locale: str) -> AbstractContextManager[None]:
         """What is worded inside comes in the locale's language."""
-
-    def terms(self, charged: bool) -> tuple[str, ...]:
-        """The standing terms of a quote. charged: freight or taxes are among its totals."""
-
-    def payment(self, days: int) -> str:
-        """Terms of payment where the customer has no text of their own, by the days to pay."""
-
-    def price_agreed(self) -> str:
-        """What the line says that makes up a price agreed for a whole opening."""
-
-    def cautions(self, kits: Sequence[Kit]) -> tuple[str, ...]:
-        """The cautions that apply to a job of these kits."""
 
     def override(self, override: Override) -> str:
         """What a hand has set, without the reason."""

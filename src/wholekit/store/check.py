@@ -145,6 +145,8 @@ def _snapshots(connection: Connection) -> Iterator[Fault]:
             yield Fault("snapshot-changed", label)
             continue
         stored = json.loads(row.data)
+        # The first format had no offer in it: what is one now stood at its top.
+        stored = stored.get("offer", stored)
         totals = stored["totals"]
         for one in stored["alternates"]:
             hardware = one["totals"]["hardware"]["minor"]

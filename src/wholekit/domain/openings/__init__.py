@@ -3,6 +3,7 @@
 from wholekit.domain.openings.defaults import Assumption, Facts
 from wholekit.domain.openings.handing import hinge_side_from_pull, pull_side, swing_of_hand
 from wholekit.domain.openings.opening import Opening, OpeningType
+from wholekit.domain.openings.stated import read_stated, stated_of, stated_text
 from wholekit.domain.openings.words import (
     BodySide,
     Core,
@@ -33,5 +34,8 @@ __all__ = [
     "Swing",
     "hinge_side_from_pull",
     "pull_side",
+    "read_stated",
+    "stated_of",
+    "stated_text",
     "swing_of_hand",
 ]

@@ -1,14 +1,15 @@
 """Setting cards: how the fitter places, sets and checks each kind of opening of a job."""
 
 from wholekit.documents.drawings import draw_plan
-from wholekit.documents.fill import Terms, estimates_of
-from wholekit.documents.papers import Position, SettingCard, SettingCardPaper
+from wholekit.documents.fill import head_of
+from wholekit.documents.papers import Estimate, Position, SettingCard, SettingCardPaper
 from wholekit.domain.catalog import Body, Template
 from wholekit.domain.catalog.screws import wood_screw_diameter
-from wholekit.domain.kits import Kit, Use
+from wholekit.domain.kits import Use
 from wholekit.domain.openings import Mount
+from wholekit.domain.quotes import Offer
+from wholekit.domain.quotes.offer import KitWords, OfferKit, OfferOpening
 from wholekit.domain.rules import RuleBook
-from wholekit.services.expand import KittedJob, KittedOpening
 from wholekit.wording.cautions import cautions_for_fitters
 from wholekit.wording.closing import gauge_point, latch_text, sweep_text
 from wholekit.wording.openings import piece_text, size_text, summary
@@ -21,32 +22,38 @@ _ON_SITE = frozenset(
 )
 
 
-def cards_paper(job: KittedJob, terms: Terms, rules: RuleBook) -> SettingCardPaper:
-    """A card for each kind of opening that has a body; openings alike share one."""
-    alike: dict[int, list[KittedOpening]] = {}
-    for one in job.openings:
-        alike.setdefault(id(one.kit), []).append(one)
+def cards_paper(offer: Offer, rules: RuleBook, notice: str = "") -> SettingCardPaper:
+    """A card for each kind of opening that has a body; openings alike share one.
+
+    What was issued before bodies were kept in the snapshot has none.
+    """
+    alike: dict[int, list[OfferOpening]] = {}
+    for one in offer.openings:
+        alike.setdefault(one.kit, []).append(one)
     return SettingCardPaper(
-        terms.head,
+        head_of(offer, notice=notice),
         tuple(
-            _card(openings, openings[0].kit.body, openings[0].kit.template, rules)
-            for openings in alike.values()
-            if openings[0].kit.body is not None and openings[0].kit.template is not None
+            _card(openings, kit, offer.words.kits[at], kit.body, kit.template, rules)
+            for at, openings in alike.items()
+            for kit in (offer.kits[at],)
+            if kit.body is not None and kit.template is not None
         ),
     )
 
 
 def _card(
-    openings: list[KittedOpening], body: Body | None, template: Template | None, rules: RuleBook
+    openings: list[OfferOpening],
+    kit: OfferKit,
+    said: KitWords,
+    body: Body,
+    template: Template,
+    rules: RuleBook,
 ) -> SettingCard:
-    assert body is not None  # noqa: S101  # chosen so above
-    assert template is not None  # noqa: S101
-    kit = openings[0].kit
     top_jamb = kit.mount is Mount.TOP_JAMB
     return SettingCard(
         title=f"{MOUNTS[kit.mount].capitalize()}, {size_text(kit.type)}",
-        marks=tuple(one.opening.mark for one in openings),
-        quantity=sum(one.opening.quantity for one in openings),
+        marks=tuple(one.place for one in openings),
+        quantity=sum(one.quantity for one in openings),
         summary=summary(kit.type),
         body=body.title,
         mount=MOUNTS[kit.mount],
@@ -82,7 +89,7 @@ def _card(
         delayed_action=body.delayed_action,
         fire=bool(kit.type.fire_minutes),
         accessible=bool(kit.type.accessible),
-        estimates=estimates_of(kit),
+        estimates=tuple(Estimate(*one) for one in said.estimates),
         stop_needed=any(finding.code == "stop-needed" for finding in kit.findings),
         questions=tuple(
             f"{field_name(one.field)} assumed: {value_text(one.field, one.value)}"
@@ -93,7 +100,7 @@ def _card(
         gauge_point=gauge_point(rules),
         sweep=sweep_text(rules),
         latch=latch_text(rules),
-        cautions=cautions_for_fitters(kit),
+        cautions=cautions_for_fitters(kit.type),
         drawing=_drawing(kit, template),
     )
 
@@ -107,7 +114,7 @@ def _fastener(use: Use, rules: RuleBook) -> str:
     return f"{text}, No. {use.screw_number} ({diameter} in)"
 
 
-def _limit(kit: Kit) -> str:
+def _limit(kit: OfferKit) -> str:
     """The force a gauge must not pass, as text; empty where no limit binds."""
     if kit.proof is None:
         return ""
@@ -119,7 +126,7 @@ def _limit(kit: Kit) -> str:
     return ", ".join(f"{one.allowed:g} {one.limit.unit}" for one in binding)
 
 
-def _drawing(kit: Kit, template: Template) -> str:
+def _drawing(kit: OfferKit, template: Template) -> str:
     """A plan of leaf, frame and arms, the leaf open at a right angle or as far as it goes."""
     if kit.proof is None or kit.proof.arms is None:
         return ""
@@ -133,7 +140,7 @@ def _drawing(kit: Kit, template: Template) -> str:
     )
 
 
-def _hand(kit: Kit) -> str:
+def _hand(kit: OfferKit) -> str:
     if kit.type.leaves == 2:
         return "pair"
     return kit.type.hand.value if kit.type.hand else "not stated"

@@ -1,14 +1,15 @@
-"""A kit's and a quote's texts, as a frozen revision keeps them."""
+"""An offer's sentences, as it is sent with them."""
 
 from collections.abc import Sequence
 from contextlib import AbstractContextManager
 
 from wholekit.domain.findings import Finding
 from wholekit.domain.kits import Kit
-from wholekit.domain.openings import OpeningType
-from wholekit.domain.quotes import Approval, ApprovedPart, Override, OverrideKind
+from wholekit.domain.kits.proof import Proof
+from wholekit.domain.openings import Assumption
+from wholekit.domain.quotes import Approval, ApprovedPart, Offer, Override, OverrideKind
+from wholekit.domain.quotes.offer import KitWords, OfferWords
 from wholekit.domain.rules import RuleBook
-from wholekit.services.ports import KitTexts
 from wholekit.wording.cautions import PRICES_HOLD, TERMS, cautions_for
 from wholekit.wording.findings import say_finding
 from wholekit.wording.openings import (
@@ -21,12 +22,12 @@ from wholekit.wording.openings import (
 )
 from wholekit.wording.openings import why_mount as mount_sentence
 from wholekit.wording.openings import why_size as size_sentence
+from wholekit.wording.questions import questions_of
 from wholekit.wording.rates import percent
 from wholekit.wording.reasons import say_reason
-from wholekit.wording.speech import figure, language_of, speaking, tr, trn
+from wholekit.wording.speech import figure, language_of, language_spoken, speaking, tr, trn
 from wholekit.wording.words import ROLES, field_name, value_text
 
-_NO_FIELDS = ("width", "height")
 PRICES_HOLD_CHARGED = (
     "Prices hold to the date above and for the quantities stated; freight and taxes are charged "
     "as shown."
@@ -36,29 +37,19 @@ PRICES_HOLD_CHARGED = (
 class HouseWords:
     """The house's wording; satisfies `services.ports.Words`."""
 
-    def kit(self, kit: Kit, rules: RuleBook) -> KitTexts:
-        """A kit's texts."""
-        said = summary(kit.type)
-        return KitTexts(
-            size=size_text(kit.type),
-            summary=sentence(said) if said else "",
-            mount=value_text("mount", kit.mount),
-            body_side=value_text("body_side", kit.body_side),
-            why_size=size_sentence(kit),
-            why_mount=mount_sentence(kit),
-            fields=stated(kit.type),
-            lines=tuple(
-                (serves(line), tuple(say_reason(reason) for reason in line.because))
-                for line in kit.lines
+    def offer(self, offer: Offer, kits: Sequence[Kit], rules: RuleBook) -> OfferWords:
+        """An offer's sentences in the language in use. kits: those of the offer, with their why."""
+        charged = offer.totals.charged
+        return OfferWords(
+            language=language_spoken(),
+            kits=tuple(kit_words(one, rules) for one in kits),
+            terms=tuple(
+                tr(PRICES_HOLD_CHARGED if one == PRICES_HOLD and charged else one) for one in TERMS
             ),
-            findings=tuple(
-                (worded.text, worded.hint, worded.source)
-                for worded in (say_finding(finding, rules) for finding in kit.findings)
-            ),
-            missing=tuple((tr(ROLES[one.role]), say_reason(one.because)) for one in kit.missing),
-            unused=tuple(piece_text(one.role, one.kind, one.quantity) for one in kit.unused),
-            assumed=tuple(assumption_text(one) for one in kit.assumed),
-            estimates=_estimates(kit),
+            cautions=cautions_for(kits),
+            payment=offer.customer.terms or payment_text(offer.customer.days),
+            price_agreed=tr("Price agreed for the opening"),
+            questions=questions_of(offer),
         )
 
     def language(self, locale: str) -> str:
@@ -68,24 +59,6 @@ class HouseWords:
     def speaking(self, locale: str) -> AbstractContextManager[None]:
         """Words inside come in the locale's language."""
         return speaking(locale)
-
-    def terms(self, charged: bool) -> tuple[str, ...]:
-        """The standing terms; where freight or taxes are charged they say so."""
-        return tuple(
-            tr(PRICES_HOLD_CHARGED if one == PRICES_HOLD and charged else one) for one in TERMS
-        )
-
-    def payment(self, days: int) -> str:
-        """Terms of payment, by the days to pay."""
-        return payment_text(days)
-
-    def price_agreed(self) -> str:
-        """What the line says that makes up a price agreed for a whole opening."""
-        return tr("Price agreed for the opening")
-
-    def cautions(self, kits: Sequence[Kit]) -> tuple[str, ...]:
-        """The cautions that apply."""
-        return cautions_for(kits)
 
     def override(self, override: Override) -> str:
         """What a hand has set."""
@@ -98,6 +71,36 @@ class HouseWords:
     def finding(self, finding: Finding, rules: RuleBook) -> str:
         """A finding's sentence."""
         return say_finding(finding, rules).text
+
+
+def kit_words(kit: Kit, rules: RuleBook) -> KitWords:
+    """A kit's sentences in the language in use."""
+    said = summary(kit.type)
+    return KitWords(
+        size=size_text(kit.type),
+        summary=sentence(said) if said else "",
+        mount=value_text("mount", kit.mount),
+        body_side=value_text("body_side", kit.body_side),
+        why_size=size_sentence(kit),
+        why_mount=mount_sentence(kit),
+        lines=tuple(
+            (serves(line.uses), tuple(say_reason(reason) for reason in line.because))
+            for line in kit.lines
+        ),
+        findings=tuple(
+            (worded.text, worded.hint, worded.source)
+            for worded in (say_finding(finding, rules) for finding in kit.findings)
+        ),
+        missing=tuple((tr(ROLES[one.role]), say_reason(one.because)) for one in kit.missing),
+        unused=tuple(
+            piece_text(one.role, one.kind, 1).removeprefix("1 ") for one in kit.unused
+        ),
+        assumed=tuple(
+            (assumption_text(one.field, one.value), why_assumed(one, rules)) for one in kit.assumed
+        ),
+        estimates=estimates_text(kit.proof),
+        weight=_estimated(kit),
+    )
 
 
 def payment_text(days: int) -> str:
@@ -143,22 +146,31 @@ def say_part(part: ApprovedPart) -> str:
     return f"{part_of} net {part.quoted.decimal_text} {part.quoted.currency}{margin}"
 
 
-def stated(opening_type: OpeningType) -> tuple[tuple[str, str], ...]:
-    """What the schedule states of an opening: plain field name and value, in a schedule's order."""
-    found = [(tr("size"), size_text(opening_type))]
-    for name in OpeningType.__dataclass_fields__:
-        value = getattr(opening_type, name)
-        if value is not None and name not in _NO_FIELDS:
-            found.append((field_name(name), value_text(name, value)))
-    return tuple(found)
+def why_assumed(one: Assumption, rules: RuleBook) -> str:
+    """Why a default stands in, with the rule that holds it."""
+    rule = f"{rules[one.rule].title}; {rules.source(one.rule)}"
+    return f"{field_name(one.field)} not stated; house default ({rule})"
 
 
-def _estimates(kit: Kit) -> tuple[str, ...]:
-    if kit.proof is None:
+def _estimated(kit: Kit) -> str:
+    if all(finding.code != "weight-estimated" for finding in kit.findings):
+        return ""
+    return tr("leaf weight estimated at {weight}").format(weight=figure(str(kit.weight)))
+
+
+def estimates_text(proof: Proof | None) -> tuple[tuple[str, str], ...]:
+    """Forces as calculated, what and figure; the paper says that a gauge must confirm them."""
+    if proof is None:
         return ()
-    verdict = kit.proof.verdict
-    force = figure(f"{verdict.opening_lbf:.1f} lbf ({verdict.opening_n:.0f} N)")
-    return (
-        tr("force at the handle to set in motion: {force}").format(force=force),
-        tr("latches against up to {pressure}").format(pressure=f"{verdict.latches_to_pa:.0f} Pa"),
-    )
+    verdict = proof.verdict
+    found = [
+        (
+            tr("force at the handle to set in motion"),
+            figure(f"{verdict.opening_lbf:.1f} lbf ({verdict.opening_n:.0f} N)"),
+        ),
+        (tr("latches against up to"), f"{verdict.latches_to_pa:.0f} Pa"),
+    ]
+    if proof.pressure_pa:
+        margin = figure(f"{verdict.margin_nm:+.1f} N·m")
+        found.append((tr("latching margin against the stated pressure"), margin))
+    return tuple(found)
