@@ -3,30 +3,20 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from wholekit.domain.catalog import Role, Template
 from wholekit.domain.catalog.finishes import FinishBook
-from wholekit.domain.findings import Finding, Hint, Severity, in_order
-from wholekit.domain.kits.bodies import OVER_LIMIT_TIER, eligible_bodies
-from wholekit.domain.kits.concerns import concerns
-from wholekit.domain.kits.demand import hands_wanted, site_of
-from wholekit.domain.kits.kit import Kit, KitLine, Missing, Unused
+from wholekit.domain.findings import Finding, Hint, Severity
+from wholekit.domain.kits.bodies import eligible_bodies
+from wholekit.domain.kits.demand import site_of
+from wholekit.domain.kits.kit import Kit
+from wholekit.domain.kits.made import Basis, BodyChoice, counted_from_cover, make_kit
 from wholekit.domain.kits.mounts import MountChoice, mounts_to_try
 from wholekit.domain.kits.proof import Proof, accessible_settings, prove
 from wholekit.domain.kits.search import Found, Search
 from wholekit.domain.kits.shelf import Eligible, Shelf, SizeAsked
-from wholekit.domain.kits.written import cost_of, lines_of, list_price_of
 from wholekit.domain.openings import Facts, Mount, OpeningType
 from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.sizing import Sizing, size_opening
-
-MISSING_CODE = {
-    Role.SOFFIT_BRACKET: "bracket-missing",
-    Role.BODY_FASTENER: "fastener-missing",
-    Role.SHOE_FASTENER: "fastener-missing",
-    Role.BRACKET_FASTENER: "fastener-missing",
-    Role.COVER: "cover-missing",
-}
 
 
 def build_kit(opening_type: OpeningType, shelf: Shelf, rules: RuleBook) -> Kit:
@@ -257,105 +247,12 @@ class _Attempt:
         found: Found | None,
         proof: Proof | None,
     ) -> Kit:
-        why: list[Reason] = [sizing.reason, choice.reason]
-        lines: tuple[KitLine, ...] = ()
-        unused: tuple[Unused, ...] = ()
-        missing: tuple[Missing, ...]
-        if found is None:
-            body_need = Reason("need-body", {"mount": choice.mount}, ("joints-by-mount",))
-            missing = (Missing(Role.BODY, self.facts.type.leaves, (), body_need),)
-        else:
-            self.findings += found.demand.findings
-            handed = "any" not in found.body.pieces
-            hands_wanted(handed, self.facts, self.findings)
-            body_need = Reason(
-                "body-chosen",
-                {
-                    "body": found.body.title,
-                    "size_from": found.body.size_from,
-                    "size_to": found.body.size_to,
-                    "adjustable": found.body.adjustable,
-                    "setting": found.setting,
-                },
-                ("fixed-size-next",) if found.tier % OVER_LIMIT_TIER else (),
-                (sizing.reason,),
-            )
-            why += [body_need, _template_reason(found.template, self.facts)]
-            lines, unused = lines_of(found, body_need, self.facts, self._shelf)
-            missing = tuple(
-                Missing(need.role, need.quantity, need.kinds, need.reason)
-                for index, need in enumerate(found.demand.needs)
-                if index in found.cover.missing
-            )
-        self.findings += [
-            Finding(
-                MISSING_CODE.get(one.role, "piece-missing"),
-                Severity.STOP,
-                {"role": one.role, "quantity": one.quantity, "kinds": one.kinds},
-                None,
-                Hint("add-to-catalog", {"role": one.role}),
-            )
-            for one in missing
-            if not _told_already(one.role, found is None, self.findings)
-        ]
-        kit = Kit(
-            type=self.facts.type,
-            mount=choice.mount,
-            body_side=choice.side,
-            size_required=sizing.required,
-            spring_size=None if found is None else found.setting,
-            body=None if found is None else found.body,
-            template=None if found is None else found.template,
-            finish=finish,
-            weight=sizing.weight,
-            assumed=(),
-            lines=lines,
-            unused=unused,
-            missing=missing,
-            findings=(),
-            why=tuple(why),
-            proof=proof,
-            list_price=list_price_of(lines, self._shelf.currency),
-            cost=cost_of(lines, self._shelf.currency),
+        basis = Basis(choice, sizing, asked, finish, tuple(self.findings))
+        chosen = (
+            None
+            if found is None
+            else BodyChoice(found.body, found.template, found.setting, found.tier)
         )
-        over = found is not None and found.tier >= OVER_LIMIT_TIER
-        self.findings += concerns(kit, self.facts, asked, over, self._rules)
-        assumed = self.facts.assumed
-        if assumed:
-            self.findings.append(
-                Finding(
-                    "assumed",
-                    Severity.NOTE,
-                    {"fields": tuple(one.field for one in assumed)},
-                    None,
-                    Hint("confirm-assumed"),
-                )
-            )
-        return replace(kit, assumed=assumed, findings=in_order(self.findings))
-
-
-# What a site finding has said already need not be said again as a piece nobody sells.
-_TELLING = {
-    Role.PLATE: {"top-rail-short", "head-face-short"},
-    Role.FOREARM: {"reveal-too-deep"},
-    Role.BODY_FASTENER: {"through-bolt-length"},
-    Role.SHOE_FASTENER: {"through-bolt-length"},
-}
-
-
-def _told_already(role: Role, no_body: bool, findings: Sequence[Finding]) -> bool:
-    stops = {one.code for one in findings if one.severity is Severity.STOP}
-    return bool(stops) if no_body else bool(_TELLING.get(role, set()) & stops)
-
-
-def _template_reason(template: Template, facts: Facts) -> Reason:
-    return Reason(
-        "template-chosen",
-        {
-            "template": template.id,
-            "reached": template.greatest_angle,
-            "wanted": facts.opening_degrees,
-        },
-        (),
-        (facts.why("opening_degrees"),),
-    )
+        counted = counted_from_cover(found, basis, self.facts, self._shelf)
+        currency = self._shelf.currency
+        return make_kit(self.facts, basis, chosen, counted, proof, currency, self._rules)
