@@ -44,15 +44,19 @@ class BodyGroup:
 
 @dataclass(frozen=True, slots=True)
 class SizeAsked:
-    """The size a kit is built for [class], and what an accessible limit allows.
+    """The size a kit is built for [class], and what a force limit allows a body there.
 
-    setting_most: the largest size that can meet the limit at all; setting_best: the largest that
-    meets it at the least efficiency; both None where no limit holds.
+    limited: an accessible or exit limit binds the setting. setting_most: the largest size that can
+    meet it at all; setting_best: the largest that meets it at the least efficiency; both None until
+    a body is known, and where no limit holds. setting_least: what a fire door needs whatever the
+    limit says.
     """
 
     target: int
-    setting_most: int | None
+    limited: bool = False
+    setting_most: int | None = None
     setting_best: int | None = None
+    setting_least: int = 1
 
 
 @dataclass(frozen=True, slots=True)
