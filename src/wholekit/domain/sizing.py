@@ -53,6 +53,13 @@ def by_en(facts: Facts, rules: RuleBook) -> bool:
     return isinstance(basis, Sequence) and facts.jurisdiction in basis
 
 
+def cited(rule: str, facts: Facts, rules: RuleBook) -> str:
+    """The rule to cite at this place in place of a US code's or criterion's. Raises RuleError."""
+    if not by_en(facts, rules):
+        return rule
+    return str(rules.mapping("citations-en").get(rule, rule))
+
+
 def size_opening(facts: Facts, mount: Mount, rules: RuleBook) -> Sizing:
     """The spring size [class] the tables ask of one leaf in a mount, and why.
 

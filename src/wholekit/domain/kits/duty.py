@@ -14,6 +14,7 @@ from wholekit.domain.sizing import by_en
 
 _STRENGTH = {Duty.LIGHT: 0, Duty.STANDARD: 1, Duty.HEAVY: 2}
 EN, BHMA = "EN 1154", "BHMA"
+LOWEST_GRADE = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +29,8 @@ class DutyAsked:
     backcheck: bool
     corrosion: int | None
     standard: str
+    grade_stated: bool = False
+    traffic_stated: bool = False
 
     def lacks(self, body: Body) -> tuple[str, ...]:
         """What a body lacks for the place: `duty`, `grade`, `backcheck`, `corrosion`.
@@ -38,7 +41,9 @@ class DutyAsked:
         short = []
         if _strength(body) < _STRENGTH[self.duty]:
             short.append("duty")
-        if self.grade is not None and (body.grade is None or body.grade > self.grade):
+        # A series of another standard has no BHMA grade to hold against the house's floor.
+        graded = self.grade_stated or body.claims(BHMA)
+        if graded and self.grade is not None and (body.grade or LOWEST_GRADE + 1) > self.grade:
             short.append("grade")
         if self.backcheck and not body.backcheck:
             short.append("backcheck")
@@ -56,7 +61,7 @@ class DutyAsked:
 
     def claimed_by(self, body: Body) -> bool:
         """Whether the body's series claims the standard of the place."""
-        return any(self.standard in claimed for claimed in body.standards)
+        return body.claims(self.standard)
 
 
 def duty_asked(facts: Facts, rules: RuleBook) -> DutyAsked:
@@ -82,6 +87,8 @@ def duty_asked(facts: Facts, rules: RuleBook) -> DutyAsked:
         bool(row["backcheck"]),
         corrosion,
         EN if europe else BHMA,
+        stated is not None and not europe,
+        facts.type.traffic is not None,
     )
 
 
