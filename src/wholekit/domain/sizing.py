@@ -197,7 +197,7 @@ def _for_parallel(
     reason = Reason(
         "size-for-parallel",
         {"size": size, "interior": interior, "width": facts.type.width},
-        ("parallel-adds", "parallel-loss"),
+        ("parallel-adds", "mount-share"),
         (facts.why("width"),),
     )
     parts.append((size, reason))
