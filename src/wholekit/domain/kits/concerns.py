@@ -74,8 +74,15 @@ def _as_binding(finding: Finding, facts: Facts) -> Finding | None:
         return None
     if facts.type.egress:
         return finding
+    fields = dict(finding.fields)
+    if str(finding.rule).endswith("-interior"):
+        fields["offer"] = "adjustable"
     return replace(
-        finding, code="egress-force-limit", severity=Severity.WARN, hint=Hint("ask-egress")
+        finding,
+        code="egress-force-limit",
+        severity=Severity.WARN,
+        fields=fields,
+        hint=Hint("ask-egress"),
     )
 
 
@@ -266,4 +273,4 @@ def _parallel_outside(kit: Kit, facts: Facts) -> list[Finding]:
         "share": f"{kit.proof.share * 100:.0f}",
         "offer": "next-size",
     }
-    return [Finding("parallel-arm-loses", Severity.NOTE, fields, "parallel-loss")]
+    return [Finding("parallel-arm-loses", Severity.NOTE, fields, "mount-share")]
