@@ -168,9 +168,7 @@ class Attempt:
             if found is None
             else BodyChoice(found.body, found.template, found.setting, found.tier)
         )
-        kit = make_kit(
-            self.facts, basis, chosen, counted, proof, self._shelf.currency, self._rules
-        )
+        kit = make_kit(self.facts, basis, chosen, counted, proof, self._shelf.currency, self._rules)
         return _Tried(kit, _others(kit))
 
     def _asked_of(self, found: Found, asked: SizeAsked) -> SizeAsked:
@@ -282,9 +280,7 @@ def _others(kit: Kit) -> int:
     return len(kit.missing) + stops + exits
 
 
-def kit_in(
-    opening_type: OpeningType, choice: MountChoice, shelf: Shelf, rules: RuleBook
-) -> Kit:
+def kit_in(opening_type: OpeningType, choice: MountChoice, shelf: Shelf, rules: RuleBook) -> Kit:
     """The kit in one mount that the opening may have. Raises RuleError."""
     facts = Facts(opening_type, rules)
     _, told = mounts_to_try(facts, rules)
