@@ -18,6 +18,7 @@ from wholekit.domain.errors import CallError
 from wholekit.domain.forces import (
     DoorCase,
     ForceVerdict,
+    adopted,
     band,
     closer_of_force,
     closer_of_size,
@@ -33,9 +34,15 @@ from wholekit.domain.kits import Kit, Shelf, build_kit, with_offers
 from wholekit.domain.kits.concerns import size_advised
 from wholekit.domain.kits.duty import duty_asked
 from wholekit.domain.kits.offers import is_much_dearer
-from wholekit.domain.kits.proof import handle
+from wholekit.domain.kits.proof import (
+    handle,
+    limits_binding,
+    moment_needed,
+    settings_within,
+    size_latching_nominal,
+)
 from wholekit.domain.linkage import best_arms, check_template, reference_arms, share_of, swing
-from wholekit.domain.openings import Facts, Location, OpeningType
+from wholekit.domain.openings import Facts, Location, Mount, OpeningType
 from wholekit.domain.quantities import Money, parse_force, parse_length
 from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
@@ -192,9 +199,15 @@ def _verdict(door: Told, rules: RuleBook) -> ForceVerdict:
         accessible=door.get("accessible", False),
         beyond_30_nm=door.get("beyond_30_nm"),
         share=share,
+        egress=door.get("egress"),
+        wind="wind" in door,
+        seals_n=door.get("seals_n"),
+        latch_n=door.get("latch_n"),
     )
     if "size" in door:
-        closer = closer_of_size(door["size"], rules, share)
+        closer = closer_of_size(
+            door["size"], rules, share, door.get("felt"), door.get("efficiency")
+        )
     else:
         lever = width.in_metres if door.get("at") == "edge" else case.handle_lever_m
         closer = closer_of_force(parse_force(door["closer"]).si, lever, rules)
@@ -209,13 +222,21 @@ def _is_day(on: object) -> bool:
 def _of_door(told: Told, rules: RuleBook) -> Seen:
     verdict = _verdict(told["door"], rules)
     codes = {one.code: one.severity.value for one in verdict.findings}
+    stands = {True: "kept", False: "broken", None: "unknown"}
     limits = {
-        one.limit.rule: "free"
-        if not one.binding
-        else {True: "kept", False: "broken", None: "unknown"}[one.within]
+        one.limit.rule: f"{stands[one.within]} if it holds"
+        if one.undecided
+        else stands[one.within]
+        if one.binding
+        else "free"
         for one in verdict.limits
     }
+    fields = {name: value for one in verdict.findings for name, value in one.fields.items()}
     return {
+        "fields": {name: fields.get(name, "") for name in told.get("fields", ())},
+        "hints": [one.hint.code for one in verdict.findings if one.hint is not None],
+        "opening_n": round(verdict.opening_n, 1),
+        "read_at": verdict.read_at,
         "limits": {name: limits.get(name, "absent") for name in told.get("limits", ())},
         "findings": {c: s for c, s in codes.items() if c in told.get("findings", ())},
         "without": [code for code in told.get("without", ()) if code not in codes],
@@ -224,6 +245,28 @@ def _of_door(told: Told, rules: RuleBook) -> Seen:
         "latches_to_pa": round(verdict.latches_to_pa, 1),
         "latching_size": verdict.size_latching or 0,
         "efficiency": round(verdict.efficiency, 2),
+    }
+
+
+def _of_setting(told: Told, rules: RuleBook) -> Seen:
+    """What an opening's limits and its latching ask of a setting, before a body is known."""
+    asked = told["within"]
+    facts = Facts(_type(asked["opening"], rules), rules)
+    own = asked.get("efficiency")
+    efficiency = None if own is None else (lambda _: float(own))
+    return {
+        "settings": list(settings_within(facts, asked.get("share", 1.0), efficiency, rules)),
+        "needed_nm": round(moment_needed(facts, rules), 2),
+        "binding": [limit.rule for limit in limits_binding(facts, rules)],
+    }
+
+
+def _of_nominal(told: Told, rules: RuleBook) -> Seen:
+    return {
+        "latching_sizes": {
+            mount: size_latching_nominal(needed, Mount(mount), rules)
+            for mount, needed in told["nominal"].items()
+        }
     }
 
 
@@ -287,7 +330,12 @@ def _of_figures(told: Told, rules: RuleBook) -> Seen:
             if (one := book.finish(code)) is not None
         }
     if "closing" in told:
-        said = {"sweep": sweep_text(rules), "latch": latch_text(rules), "gauge": gauge_point(rules)}
+        said = {
+            "sweep": sweep_text(rules),
+            "latch": latch_text(rules),
+            "gauge": gauge_point(rules),
+            "gauge-uk": gauge_point(rules, "edge", en=True),
+        }
         seen["closing"] = {
             name: text if text in said[name] else said[name]
             for name, text in told["closing"].items()
@@ -306,6 +354,8 @@ def _of_figures(told: Told, rules: RuleBook) -> Seen:
         }
     if "profiles" in told:
         seen["profiles"] = {text: _profile(text, rules) for text in told["profiles"]}
+    if "adopted" in told:
+        seen["adopted"] = {name: adopted(name, rules) for name in told["adopted"]}
     if "limits_of" in told:
         seen["limits_of"] = {
             name: [one.rule for one in limits_of(name, rules, told.get("on"))]
@@ -328,7 +378,7 @@ def _profile(text: str, rules: RuleBook) -> str:
 
 FIGURES = (
     "finishes", "described", "nearest", "profiles", "limits_of", "bands", "opening_most", "screws",
-    "closing", "dearer",
+    "closing", "dearer", "adopted",
 )  # fmt: skip
 DRIVERS: dict[str, Callable[[Told, RuleBook], Seen]] = {
     "opening": _of_opening,
@@ -336,7 +386,9 @@ DRIVERS: dict[str, Callable[[Told, RuleBook], Seen]] = {
     "door": _of_door,
     "facts": _of_facts,
     "arms": _of_arms,
+    "within": _of_setting,
+    "nominal": _of_nominal,
     **dict.fromkeys(FIGURES, _of_figures),
 }
 # What a case gives; all else in it is what it expects.
-GIVEN = {"opening", "catalogs", "door", "arms", "on", "offers", "minutes"}
+GIVEN = {"opening", "catalogs", "door", "arms", "on", "within", "nominal", "offers", "minutes"}
