@@ -1,7 +1,7 @@
 """From an opening type to its kit: the mount settled, sizes tried, the least cover found."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 
 from wholekit.domain.catalog.finishes import FinishBook

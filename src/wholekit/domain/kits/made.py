@@ -24,6 +24,7 @@ from wholekit.domain.sizing import Sizing
 
 MISSING_CODE = {
     Role.SOFFIT_BRACKET: "bracket-missing",
+    Role.PLATE_FASTENER: "fastener-missing",
     Role.BODY_FASTENER: "fastener-missing",
     Role.SHOE_FASTENER: "fastener-missing",
     Role.BRACKET_FASTENER: "fastener-missing",
