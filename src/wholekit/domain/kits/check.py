@@ -7,7 +7,7 @@ from wholekit.domain.catalog import Body, Catalog, Item, Role, Template
 from wholekit.domain.catalog.words import FASTENER_ROLES
 from wholekit.domain.findings import Finding, Hint, Severity, in_order
 from wholekit.domain.kits.bodies import OVER_LIMIT_TIER, fit_of
-from wholekit.domain.kits.build import MISSING_CODE, build_kit
+from wholekit.domain.kits.build import build_kit
 from wholekit.domain.kits.concerns import concerns
 from wholekit.domain.kits.demand import (
     Demand,
@@ -19,6 +19,7 @@ from wholekit.domain.kits.demand import (
     site_of,
 )
 from wholekit.domain.kits.kit import Kit, KitLine, Missing, Need, Unused, Use
+from wholekit.domain.kits.made import MISSING_CODE
 from wholekit.domain.kits.mounts import MountChoice, mounts_to_try
 from wholekit.domain.kits.proof import Proof, accessible_settings, prove
 from wholekit.domain.kits.shelf import BodyGroup, Shelf, SizeAsked
