@@ -32,7 +32,7 @@ from wholekit.domain.forces.formulas import closing_moment_needed
 from wholekit.domain.kits import Kit, Shelf, build_kit
 from wholekit.domain.kits.proof import handle
 from wholekit.domain.linkage import best_arms, check_template, reference_arms, share_of, swing
-from wholekit.domain.openings import Location, OpeningType
+from wholekit.domain.openings import Facts, Location, OpeningType
 from wholekit.domain.quantities import parse_force, parse_length
 from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
@@ -238,6 +238,19 @@ def _templates(asked: Told, template: Template) -> tuple[Template, ...]:
     return next(one.templates for one in series if one.id == template.series)
 
 
+def _of_facts(told: Told, rules: RuleBook) -> Seen:
+    """What an opening is taken to be, and which of it is assumed."""
+    asked = told["facts"]
+    facts = Facts(_type(asked["opening"], rules), rules)
+    read = {name: str(getattr(facts, name)) for name in asked if name != "opening"}
+    assumed = {one.field: str(one.value) for one in facts.assumed}
+    return {
+        "facts": {"opening": asked["opening"], **read},
+        "assumed": {name: assumed.get(name, "") for name in told.get("assumed", ())},
+        "known": [name for name in told.get("known", ()) if name not in assumed],
+    }
+
+
 def _of_figures(told: Told, rules: RuleBook) -> Seen:
     book = FinishBook(rules)
     seen: Seen = {}
@@ -292,6 +305,7 @@ DRIVERS: dict[str, Callable[[Told, RuleBook], Seen]] = {
     "opening": _of_opening,
     "sizes": _of_sizes,
     "door": _of_door,
+    "facts": _of_facts,
     "arms": _of_arms,
     **dict.fromkeys(FIGURES, _of_figures),
 }

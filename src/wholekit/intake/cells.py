@@ -17,6 +17,7 @@ from wholekit.domain.quantities import (
     Physical,
     QuantityError,
     parse_angle,
+    parse_force,
     parse_length,
     parse_mass,
     parse_pressure,
@@ -43,6 +44,7 @@ CLEARANCE = (Length(0), Length.mm(5000))
 WEIGHT = (Mass.kg(5), Mass.kg(1000))
 MOST_PRESSURE_PA = 5000
 MOST_WIND_MS = 120
+MOST_EDGE_FORCE_N = 500
 # Classes of EN 13501-2 (from memory, not read); the US labels of 20 min to 3 h are among them.
 FIRE_MINUTES = (0, 15, 20, 30, 45, 60, 90, 120, 180, 240)
 
@@ -188,6 +190,20 @@ def wind(text: str) -> Physical:
     return _most(parse_speed(text), text, MOST_WIND_MS, "m/s")
 
 
+def edge_force(text: str) -> Physical:
+    """A force of seals or latch at the latch edge [N], to 500 N. Raises QuantityError."""
+    return _most(parse_force(text), text, MOST_EDGE_FORCE_N, "N")
+
+
+def grade(text: str) -> int:
+    """A BHMA grade, 1 to 3. Raises QuantityError.
+
+    >>> grade("Grade 1"), grade("2")
+    (1, 2)
+    """
+    return whole(text.lower().removeprefix("grade").strip(" -"), 1, 3)
+
+
 def _most(value: Physical, text: str, most: int, unit: str) -> Physical:
     if value.si > most:
         raise QuantityError("physical-out-of-range", text, most=most, unit=unit)
@@ -287,6 +303,7 @@ def readers(finishes: FinishBook, jurisdictions: Mapping[str, str] | None) -> di
         "accessible": yes_no,
         "delayed_action": yes_no,
         "backcheck": yes_no,
+        "egress": yes_no,
         "weight": weight,
         "thickness": length("thickness", THICKNESS),
         "top_rail": length("top rail", FACE),
@@ -297,6 +314,9 @@ def readers(finishes: FinishBook, jurisdictions: Mapping[str, str] | None) -> di
         "opening_degrees": degrees,
         "pressure": pressure,
         "wind": wind,
+        "seals": edge_force,
+        "latch": edge_force,
+        "grade": grade,
         "finish": finish(finishes),
         "series": series,
         "spring_size": spring_size,

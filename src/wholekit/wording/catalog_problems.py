@@ -70,6 +70,20 @@ SENTENCES: dict[str, str] = {
         "the range runs from {from} down to {to}; right would be the smaller size in size_from"
     ),
     "grade-unknown": "grade {given} does not exist; right would be 1, 2 or 3",
+    "corrosion-unknown": "corrosion class {given} does not exist; EN 1670 has 0 to 5",
+    "durability-unknown": (
+        "durability {given} cannot be; right would be one digit of the classification, 1 to 9"
+    ),
+    "efficiency-impossible": (
+        "an efficiency of {given} per cent cannot be; right is above 0 and up to 100"
+    ),
+    "efficiency-without-source": (
+        "body {id} states an efficiency and not where it comes from; right would be "
+        "efficiency_source, as the maker's test report"
+    ),
+    "source-of-nothing": (
+        "body {id} has an efficiency_source and no efficiency; give both, or neither"
+    ),
     "count-negative": "{given} is less than nothing; right would be zero or more",
     "holes-missing": "{id} has no fixing holes, so no screw could hold it; right is one or more",
     "fits-nothing": (

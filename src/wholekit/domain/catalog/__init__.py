@@ -10,11 +10,12 @@ from wholekit.domain.catalog.model import (
     Supply,
     Template,
 )
-from wholekit.domain.catalog.words import FastenerKind, Role
+from wholekit.domain.catalog.words import Duty, FastenerKind, Role
 
 __all__ = [
     "Body",
     "Catalog",
+    "Duty",
     "FastenerKind",
     "Item",
     "Piece",

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 
-from wholekit.domain.catalog.words import FastenerKind, Role
+from wholekit.domain.catalog.words import Duty, FastenerKind, Role, claims
 from wholekit.domain.openings.words import Mount
 from wholekit.domain.quantities import Cost, Length, Money
 
@@ -59,7 +59,10 @@ class Body:
 
     pieces: piece id by hand (`left`, `right`), or under `any` for a body that is not handed.
     hole_pattern: along × across [Length]; fixing_holes, pinion_screws, pinion_caps [count].
-    size_from == size_to and not adjustable: a fixed size.
+    size_from == size_to and not adjustable: a fixed size. standards: those its series claims.
+    grade: BHMA A156.4's, 1 the strongest. duty: where it may go; None = not told. corrosion: class
+    of EN 1670, 0 to 5. durability: the digit of EN 1154's classification. efficiency: closing over
+    opening moment at 0 to 4° [fraction], as efficiency_source tells.
     """
 
     id: str
@@ -80,6 +83,16 @@ class Body:
     delayed_action: bool = False
     backcheck: bool = False
     grade: int | None = None
+    standards: frozenset[str] = frozenset()
+    duty: Duty | None = None
+    corrosion: int | None = None
+    durability: int | None = None
+    efficiency: float | None = None
+    efficiency_source: str = ""
+
+    def claims(self, word: str) -> bool:
+        """Whether its series claims a standard, named by a word as `EN 1154` or `BHMA`."""
+        return claims(self.standards, word)
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,10 +146,14 @@ class Series:
 
     id: str
     title: str
-    standard: str
+    standards: tuple[str, ...]
     bodies: tuple[Body, ...]
     pieces: tuple[Piece, ...]
     templates: tuple[Template, ...]
+
+    def claims(self, word: str) -> bool:
+        """Whether it claims a standard, named by a word as `EN 1154` or `BHMA`."""
+        return claims(self.standards, word)
 
 
 @dataclass(frozen=True, slots=True)
