@@ -5,6 +5,7 @@ from tests.catalog.folders import HEADER, PRICES, SERIES
 
 _SHOE = 'id = "fen-shoe"\nrole = "shoe"\ntitle = "shoe"\nholes = 2\n'
 _BRACKET = 'role = "soffit-bracket"\ntitle = "soffit bracket"\nholes = 4\n'
+_ROW = 'holes_down = "1/2 in"\nholes_row = "upper"'
 _REGULAR = 'mount = "regular"\nfamilies = ["fen"]\ngreatest_angle = 120'
 
 # code, file, text to replace, its replacement, row, column
@@ -23,15 +24,15 @@ FAULTS = [
     ("not-toml", SERIES, "size = 3", "size = = 3", None, ""),
     ("series-id-not-file-name", SERIES, 'id = "fen"\n', 'id = "fan"\n', None, "id"),
     ("key-unknown", SERIES, "grade = 1", "grades = 1", None, "body[fen-3].grades"),
-    ("key-missing", SERIES, 'title = "forearm"\n', "", None, "piece[fen-rod].title"),
+    ("key-missing", SERIES, 'title = "forearm"\n', "", None, "piece[fen-forearm].title"),
     ("yes-or-no-wanted", SERIES, "handed = true", 'handed = "yes"', None, "body[fen-16].handed"),
     ("whole-number-wanted", SERIES, "grade = 1", "grade = 1.5", None, "body[fen-3].grade"),
     ("whole-number-wanted", SERIES, "grade = 1", "grade = true", None, "body[fen-3].grade"),
     ("number-wanted", SERIES, "20.0", '"20"', None, "template[fen-parallel].preload"),
-    ("length-wanted", SERIES, '"8 in"', "8", None, "piece[fen-rod].length"),
-    ("length-without-unit", SERIES, '"8 in"', '"8"', None, "piece[fen-rod].length"),
-    ("length-unreadable", SERIES, '"8 in"', '"8 inn"', None, "piece[fen-rod].length"),
-    ("length-not-positive", SERIES, '"8 in"', '"-8 in"', None, "piece[fen-rod].length"),
+    ("length-wanted", SERIES, '"8 in"', "8", None, "piece[fen-forearm].length"),
+    ("length-without-unit", SERIES, '"8 in"', '"8"', None, "piece[fen-forearm].length"),
+    ("length-unreadable", SERIES, '"8 in"', '"8 inn"', None, "piece[fen-forearm].length"),
+    ("length-not-positive", SERIES, '"8 in"', '"-8 in"', None, "piece[fen-forearm].length"),
     ("length-not-positive", SERIES, '"2 in"', '"0 in"', None, "piece[fen-plate].needs"),
     ("list-of-text-wanted", SERIES, 'fits = ["fen"]', "fits = [4]", None, "piece[arm-screw].fits"),
     ("list-repeats", SERIES, 'fits = ["fen"]', 'fits = ["fen", "fen"]', None, "piece[arm-screw].fits"),
@@ -67,7 +68,7 @@ FAULTS = [
     ("kind-not-wanted", SERIES, 'title = "spacer"', 'title = "spacer"\nkind = "wood-screw"', None, "piece[fen-spacer].kind"),
     ("leaf-range-missing", SERIES, 'leaf_to = "1-3/4 in"\n', "", None, "piece[body-bolt].leaf_to"),
     ("range-backwards", SERIES, '"1-3/8 in"', '"2 in"', None, "piece[body-bolt].leaf_from"),
-    ("range-backwards", SERIES, '"8 in"', '"14 in"', None, "piece[fen-rod].length"),
+    ("range-backwards", SERIES, '"8 in"', '"14 in"', None, "piece[fen-forearm].length"),
     ("arm-length-missing", SERIES, 'length = "10 in"\n', "", None, "piece[fen-arm].length"),
     ("plate-relieves-missing", SERIES, 'relieves = "rail"\n', "", None, "piece[fen-plate].relieves"),
     ("plate-needs-missing", SERIES, 'needs = "2 in"\n', "", None, "piece[fen-plate].needs"),
@@ -75,6 +76,10 @@ FAULTS = [
     ("stands-for-missing", SERIES, 'stands_for = ["forearm"]\n', "", None, "piece[fen-hold].stands_for"),
     # templates and joints
     ("angle-impossible", SERIES, _REGULAR, _REGULAR.replace("120", "0"), None, "template[fen-regular].greatest_angle"),
+    ("word-unknown", SERIES, _ROW, _ROW.replace("upper", "top"), None, "template[fen-regular].holes_row"),
+    ("holes-off-the-edge", SERIES, _ROW, _ROW.replace("upper", "lower"), None, "template[fen-regular].holes_row"),
+    ("holes-off-the-edge", SERIES, _ROW, _ROW.replace("upper", "centre"), None, "template[fen-regular].holes_row"),
+    ("holes-past-rail", SERIES, _ROW, f'{_ROW}\nrail_needed = "3-3/4 in"', None, "template[fen-regular].rail_needed"),
     ("template-family-unknown", SERIES, _REGULAR, _REGULAR.replace('["fen"]', '["fen", "fan"]'), None, "template[fen-regular].families"),
     ("template-piece-unknown", SERIES, '["fen-hold"]', '["fen-hole"]', None, "template[fen-regular].hold_open_arms"),
     ("template-piece-wrong-role", SERIES, 'feet = ["fen-bracket"]', 'feet = ["fen-bracket", "fen-shoe"]', None, "template[fen-parallel].feet"),
@@ -132,6 +137,7 @@ FAULTS_TESTED_APART = {
     "file-missing",
     "file-not-read",
     "file-too-large",
+    "holes-past-head",
     "list-of-tables-wanted",
     "not-commas",
     "not-utf-8",

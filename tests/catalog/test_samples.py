@@ -263,7 +263,7 @@ def test_the_broken_catalogue_tells_all_its_faults_at_once():
     told = {told_of(problem, folder) for problem in problems}
     assert {
         ("currency-unknown", "catalog.toml", None, "currency"),
-        ("length-without-unit", "series/marsh.toml", None, "piece[marsh-rod].length"),
+        ("length-without-unit", "series/marsh.toml", None, "piece[marsh-forearm].length"),
         ("body-without-template", "series/marsh.toml", None, "body[marsh-3].mounts"),
         ("piece-unsold", "series/marsh.toml", None, "piece[marsh-plate]"),
         ("sku-twice", "prices.csv", 3, "sku"),

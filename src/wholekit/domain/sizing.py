@@ -251,7 +251,7 @@ def _for_parallel(before: int | None, facts: Facts, rules: RuleBook) -> _Part:
     if size is not None and size > LARGEST_SIZE:
         size = None
     fields = {"size": size, "interior": before, "width": facts.type.width}
-    cited = ("parallel-adds", "parallel-loss")
+    cited = ("parallel-adds", "mount-share")
     return _Part(size, Reason("size-for-parallel", fields, cited, (facts.why("width"),)))
 
 

@@ -6,7 +6,7 @@ from enum import StrEnum
 from pathlib import Path
 
 from wholekit.domain.catalog.model import Body, Piece, Series, Template
-from wholekit.domain.catalog.words import Duty, FastenerKind, Role
+from wholekit.domain.catalog.words import Duty, FastenerKind, HolesRow, Role
 from wholekit.domain.errors import Problem
 from wholekit.domain.openings.words import Mount, Stop
 from wholekit.intake.toml_table import Table, read_toml
@@ -224,6 +224,7 @@ def _template(table: Table, name: str, series: str) -> Template:
         preload=table.number("preload"),
         holes_from_hinge=table.length("holes_from_hinge"),
         holes_down=table.length("holes_down"),
+        holes_row=table.choice_if_given("holes_row", HolesRow),
         rail_needed=table.length_if_given("rail_needed"),
         head_needed=table.length_if_given("head_needed"),
         ceiling_needed=table.length_if_given("ceiling_needed"),

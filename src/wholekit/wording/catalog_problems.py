@@ -114,6 +114,19 @@ SENTENCES: dict[str, str] = {
     ),
     # Templates and joints
     "angle-impossible": "an opening angle of {given}° cannot be; right is above 0 and up to 180",
+    "holes-off-the-edge": (
+        "template {id} puts the rows of holes of {body} {near} and {far} from the edge that "
+        "holes_down counts from: one is not on the {part} at all; right would be the other "
+        "holes_row, or a holes_down that keeps both on it"
+    ),
+    "holes-past-rail": (
+        "template {id} puts the farther row of holes of {body} {far} down and needs a rail of "
+        "{needed} only; right would be a rail_needed that holds both rows"
+    ),
+    "holes-past-head": (
+        "template {id} puts the farther row of holes of {body} {far} up and needs a head of "
+        "{needed} only; right would be a head_needed that holds both rows"
+    ),
     "template-without-family": (
         "template {id} is for no family of bodies; right would be at least one"
     ),

@@ -115,11 +115,30 @@ GUIDE: dict[str, Entry] = {
         "fire-self-closing-latching",
         "Check latch, frame, hinges, seals and label against the listing.",
     ),
+    "fire-moment-short": Entry(
+        "A fire door's closer gives less than size 3's least moment on the fitted door; a stop "
+        "where its size cannot give it at all in this mount.",
+        ("stop", "warn"),
+        "fire-moment-least",
+        "The size named, or the maker's own figure for the mount.",
+    ),
+    "force-not-known": Entry(
+        "A force limit that holds, and no moment to hold against it.",
+        ("note",),
+        "limit-uk-to-60",
+        "Ask the maker for the moment from 30° to 60°, or measure it.",
+    ),
     "force-over-limit": Entry(
         "Opening takes more force than a limit allows, or the body cannot be set within it.",
         ("stop", "warn", "note"),
         "limit-ada-interior",
         "Choose an adjustable body or a more efficient one, less pressure, or an operator.",
+    ),
+    "force-unchecked": Entry(
+        "A force held against an accessible limit contains neither seals nor latch.",
+        ("note",),
+        "seal-force-usual",
+        "State the forces of seals and latch, and measure on the hung door.",
     ),
     "hand-conflict": Entry(
         "Hand and swing of the schedule contradict each other.",
@@ -162,6 +181,19 @@ GUIDE: dict[str, Entry] = {
         ("stop",),
         "limit-ada-interior",
         "Less pressure, a vestibule, or an operator for the architect to decide.",
+    ),
+    "limit-on-condition": Entry(
+        "A higher limit would be kept, on a condition that only the customer can tell.",
+        ("note",),
+        "limit-ca-exterior-powered",
+        "Ask whether one of every eight leaves at that place is powered.",
+    ),
+    "limit-unread-for-fire": Entry(
+        "A limit of accessible exterior doors; whether it covers fire doors has not been read. The "
+        "closer of a fire door is set no lighter for it.",
+        ("warn", "note"),
+        "limit-or-exterior",
+        "Ask the authority having jurisdiction.",
     ),
     "mount-conflict": Entry(
         "The mount asked for works on the other side than the one asked for.",

@@ -8,6 +8,7 @@ from wholekit.domain.openings import BodySide
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.force_sentences import FINDINGS as FORCE_FINDINGS
 from wholekit.wording.force_sentences import HINTS as FORCE_HINTS
+from wholekit.wording.force_sentences import WITHOUT
 from wholekit.wording.speech import figure, tr
 from wholekit.wording.words import HOSTS, KINDS, ROLES, field_name, listed, value_text
 
@@ -182,7 +183,7 @@ BEYOND_PAIR = (
 NO_REPLACEMENT = "Choose another item; none is named as its replacement."
 NOT_NEAR = "another, none being near: "
 PUSH_OR_PULL = {"push": "push", "pull": "pull"}
-NO_PRESSURE = "{limit}: {allowed} {unit}. Opening takes {force} {unit}."
+NO_PRESSURE = "{limit}: {allowed} {unit}. Opening takes {force} {unit}{unchecked}."
 
 
 def _variant(code: str, fields: Mapping[str, object]) -> str | None:
@@ -206,10 +207,17 @@ def _fill(sentence: str, fields: Mapping[str, object]) -> str:
             pressure=figure(str(pressure))
         )
     )
+    without = fields.get("without")
+    words["unchecked"] = f", {without_text(without)}" if without else ""
     words["same_look"] = tr(", the same look on another base metal") if fields.get("alike") else ""
     words["near_as"] = tr("the nearest, ") if fields.get("near") else tr(NOT_NEAR)
     words["sleeve"] = tr(" with spacer sleeves") if fields.get("sleeved") else ""
     return tr(sentence).format_map(words)
+
+
+def without_text(unchecked: object) -> str:
+    """`without seals or latch`: what a force or a margin does not contain, empty if it has all."""
+    return tr(WITHOUT[tuple(unchecked)]) if isinstance(unchecked, tuple | list) else ""
 
 
 def _word(name: str, value: object) -> str:
@@ -230,6 +238,8 @@ def _word(name: str, value: object) -> str:
         return tr(HOSTS[str(value)])
     if name == "side" and not isinstance(value, BodySide):
         return tr(PUSH_OR_PULL[str(value)])
+    if name == "without":
+        return without_text(value)
     if name == "limit":
         return tr(str(value))
     if isinstance(value, tuple | list):

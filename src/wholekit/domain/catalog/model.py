@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 
-from wholekit.domain.catalog.words import Duty, FastenerKind, Role, claims
+from wholekit.domain.catalog.words import Duty, FastenerKind, HolesRow, Role, claims
 from wholekit.domain.openings.words import Mount
 from wholekit.domain.quantities import Cost, Length, Money
 
@@ -111,8 +111,9 @@ class Template:
     turned toward the latch; or it lies along the leaf toward the latch (parallel), and is turned
     out into the room. The forearm's setting follows: it must lie between the forearm's length and
     length_to, and for top jamb it grows with the reveal. holes_from_hinge: hinge centre line to
-    the body's hole nearest the hinge; holes_down: top of leaf (or bottom of head) to the body's
-    upper holes [Length].
+    the body's hole nearest the hinge; holes_down: top of leaf downward, or for top jamb bottom of
+    head upward, to the row of the body's holes that holes_row names [Length]. holes_row None: the
+    maker's data do not say which, so no drilling dimension may be printed.
     main_arms, forearms, feet (shoes or brackets), hold_open_arms: piece ids that may be used.
     rail_needed, head_needed, ceiling_needed: height needed [Length]; reveal_max: deepest reveal.
     """
@@ -133,6 +134,7 @@ class Template:
     preload: float
     holes_from_hinge: Length
     holes_down: Length
+    holes_row: HolesRow | None = None
     hold_open_arms: tuple[str, ...] = ()
     rail_needed: Length | None = None
     head_needed: Length | None = None

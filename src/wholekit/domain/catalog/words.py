@@ -46,6 +46,14 @@ class Duty(StrEnum):
     HEAVY = "heavy"  # exterior doors and heavy traffic
 
 
+class HolesRow(StrEnum):
+    """Which row of a pattern of holes a vertical dimension locates."""
+
+    UPPER = "upper"
+    LOWER = "lower"
+    CENTRE = "centre"  # the line midway between the two rows
+
+
 def claims(standards: Iterable[str], word: str) -> bool:
     """Whether one of the standards named holds the word as a word of its own.
 

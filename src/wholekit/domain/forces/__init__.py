@@ -2,7 +2,7 @@
 
 from wholekit.domain.forces.case import DoorCase, ForceVerdict, LimitResult
 from wholekit.domain.forces.limit import Limit
-from wholekit.domain.forces.limits import jurisdictions, limits_of, profile_name
+from wholekit.domain.forces.limits import en_basis, jurisdictions, limits_of, profile_name
 from wholekit.domain.forces.power import (
     CloserPower,
     band,
@@ -13,6 +13,7 @@ from wholekit.domain.forces.power import (
     sizes,
     smallest_size_latching,
 )
+from wholekit.domain.forces.settings import best_efficiency, largest_setting
 from wholekit.domain.forces.verdict import judge
 
 __all__ = [
@@ -22,10 +23,13 @@ __all__ = [
     "Limit",
     "LimitResult",
     "band",
+    "best_efficiency",
     "closer_of_force",
     "closer_of_size",
+    "en_basis",
     "judge",
     "jurisdictions",
+    "largest_setting",
     "least_efficiency",
     "limits_of",
     "opening_moment_most",

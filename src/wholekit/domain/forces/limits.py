@@ -1,13 +1,14 @@
 """Force limits by jurisdiction and date."""
 
+from collections.abc import Sequence
 from datetime import date
 
-from wholekit.domain.errors import CallError
+from wholekit.domain.errors import CallError, RuleError
 from wholekit.domain.forces.figures import figures
 from wholekit.domain.forces.limit import NEWTONS, Limit
 from wholekit.domain.rules import RuleBook
 
-__all__ = ["NEWTONS", "Limit", "jurisdictions", "limits_of", "profile_name"]
+__all__ = ["NEWTONS", "Limit", "en_basis", "jurisdictions", "limits_of", "profile_name"]
 
 
 def jurisdictions(rules: RuleBook) -> tuple[str, ...]:
@@ -39,3 +40,14 @@ def limits_of(jurisdiction: str, rules: RuleBook, on: date | None = None) -> tup
     """
     dated = figures(rules).profiles[profile_name(jurisdiction, rules)]
     return tuple(one.limit for one in dated if one.holds(on))
+
+
+def en_basis(jurisdiction: str, rules: RuleBook) -> bool:
+    """Whether a profile sizes and powers by EN 1154 (rule en-basis-jurisdictions).
+
+    Raises RuleError.
+    """
+    names = rules["en-basis-jurisdictions"].value
+    if isinstance(names, str) or not isinstance(names, Sequence):
+        raise RuleError("rule-not-a-table", rule="en-basis-jurisdictions")
+    return jurisdiction in names

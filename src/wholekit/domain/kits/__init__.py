@@ -1,7 +1,8 @@
 """What an opening demands, the cover that supplies it, and what must be told about it."""
 
 from wholekit.domain.kits.build import build_kit
-from wholekit.domain.kits.kit import Kit, KitLine, Missing, Need, Unused, Use
+from wholekit.domain.kits.kit import Kit, KitLine, Missing, Need, Offer, Unused, Use
+from wholekit.domain.kits.offers import with_offers
 from wholekit.domain.kits.shelf import Policy, Shelf
 
 __all__ = [
@@ -9,9 +10,11 @@ __all__ = [
     "KitLine",
     "Missing",
     "Need",
+    "Offer",
     "Policy",
     "Shelf",
     "Unused",
     "Use",
     "build_kit",
+    "with_offers",
 ]

@@ -14,7 +14,7 @@ from wholekit.domain.kits.mounts import MountChoice, mounts_to_try
 from wholekit.domain.kits.proof import Proof, prove
 from wholekit.domain.kits.required import required_size
 from wholekit.domain.kits.search import Found, Search
-from wholekit.domain.kits.settings import is_limited
+from wholekit.domain.kits.settings import asked_of_body, is_limited
 from wholekit.domain.kits.settled import settled_mount
 from wholekit.domain.kits.shelf import Eligible, Shelf, SizeAsked
 from wholekit.domain.openings import Facts, OpeningType
@@ -159,6 +159,8 @@ class Attempt:
         found = self.search.best(eligible, self.choice.mount, wanted)
         finish, found, other = self._other_finish(eligible, wanted, found)
         proof = self._prove(found)
+        if found is not None:
+            asked = self._asked_of(found, asked)
         basis = Basis(self.choice, self.sizing, asked, finish, (*self._before(), *told, *other))
         counted = counted_from_cover(found, basis, self.facts, self._shelf)
         chosen = (
@@ -170,6 +172,27 @@ class Attempt:
             self.facts, basis, chosen, counted, proof, self._shelf.currency, self._rules
         )
         return _Tried(kit, _others(kit))
+
+    def _asked_of(self, found: Found, asked: SizeAsked) -> SizeAsked:
+        """The size asked, with what a limit allows the body found."""
+        if not self.limited:
+            return asked
+        catalog = self._shelf.catalog_of(found.cover.ranks[0])
+        group = next(
+            one
+            for one in self._shelf.groups
+            if one.catalog is catalog and any(body is found.body for body in one.bodies)
+        )
+        return asked_of_body(
+            asked,
+            self.facts,
+            self.sizing,
+            group,
+            found.body,
+            self.choice.mount,
+            self._shelf,
+            self._rules,
+        )
 
     def _before(self) -> tuple[Finding, ...]:
         """What is told before any body is looked for: mount, tables, and the size asked for."""

@@ -8,14 +8,14 @@ from dataclasses import dataclass, replace
 
 from wholekit.domain.catalog import Body, Role, Template
 from wholekit.domain.findings import Finding, Hint, Severity, in_order
-from wholekit.domain.kits.bodies import OVER_LIMIT_TIER
+from wholekit.domain.kits.bodies import WEAK_TIER
 from wholekit.domain.kits.concerns import concerns
 from wholekit.domain.kits.demand import hands_wanted
 from wholekit.domain.kits.kit import Kit, KitLine, Missing, Unused
 from wholekit.domain.kits.mounts import MountChoice
 from wholekit.domain.kits.proof import Proof
 from wholekit.domain.kits.search import Found
-from wholekit.domain.kits.shelf import Shelf, SizeAsked
+from wholekit.domain.kits.shelf import OVER_LIMIT_TIER, Shelf, SizeAsked
 from wholekit.domain.kits.written import cost_of, lines_of, list_price_of
 from wholekit.domain.openings import Facts
 from wholekit.domain.reasons import Reason
@@ -179,7 +179,7 @@ def body_reason(chosen: BodyChoice, sizing: Sizing) -> Reason:
             "adjustable": chosen.body.adjustable,
             "setting": chosen.setting,
         },
-        ("fixed-size-next",) if chosen.tier % OVER_LIMIT_TIER else (),
+        ("fixed-size-next",) if chosen.tier % WEAK_TIER else (),
         (sizing.reason,),
     )
 

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from wholekit.domain.catalog import Body
 from wholekit.domain.forces import smallest_size_latching
-from wholekit.domain.kits.proof import limits_binding, settings_within, share_on
+from wholekit.domain.kits.proof import accessible_settings, limits_binding, shares
 from wholekit.domain.kits.shelf import BodyGroup, Shelf, SizeAsked
 from wholekit.domain.openings import Facts, Mount
 from wholekit.domain.rules import RuleBook
@@ -44,9 +44,11 @@ def asked_of_body(
     templates = group.templates[mount]
     wanted = facts.opening_degrees
     template = next((one for one in templates if one.greatest_angle >= wanted), templates[-1])
-    share = share_on(facts, body, template, shelf, group.catalog, rules)
-    most, best = settings_within(facts, share, body.efficiency, sizing.setting_most, rules)
-    least = fire_least(facts, share, rules) if facts.fire_minutes else 1
+    left = shares(facts, body, template, shelf, group.catalog, rules)
+    most, best = accessible_settings(
+        facts, sizing.setting_most, rules, left.felt, body.efficiency, left.beyond
+    )
+    least = fire_least(facts, left.closing, rules) if facts.fire_minutes else 1
     return replace(asked, setting_most=most, setting_best=best, setting_least=least)
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from wholekit.domain.catalog import Body, Catalog, Item, Piece, Role, Template
 from wholekit.domain.findings import Finding
 from wholekit.domain.kits.cover import CoverItem, CoverNeed, Market
-from wholekit.domain.linkage import Arms
+from wholekit.domain.linkage import Arms, Shares
 from wholekit.domain.openings import Mount
 
 _BY_BODY = (Role.BODY_FASTENER, Role.PINION_SCREW, Role.PINION_CAP, Role.COVER, Role.PLATE)
@@ -112,9 +112,7 @@ class Shelf:
         self.floors: dict[tuple[str, Mount, int, bool, str], int] = {}
         self.group_floors: dict[tuple[int, Mount, int, bool, str], int] = {}
         self.least_needs: dict[tuple[object, ...], tuple[CoverNeed, ...]] = {}
-        self.geometry: dict[
-            tuple[str, str, str, str, str, int], tuple[Arms | None, Arms | None, float]
-        ] = {}
+        self.geometry: dict[tuple[str, str, str, str, str, int], tuple[Arms | None, Shares]] = {}
         self.eligible: dict[tuple[object, ...], tuple[list[Eligible], tuple[Finding, ...]]] = {}
         self.any_size: dict[tuple[object, ...], list[Eligible]] = {}
         self.settled: dict[tuple[object, ...], int] = {}
