@@ -1,11 +1,8 @@
 """From an opening type to its kit: the mount settled, sizes tried, the least cover found."""
 
-from collections.abc import Sequence
-
-from wholekit.domain.catalog.finishes import FinishBook
-from wholekit.domain.findings import Finding, Hint, Severity
 from wholekit.domain.kits.attempt import Attempt
 from wholekit.domain.kits.bodies import eligible_bodies
+from wholekit.domain.kits.finish import nearest_finish
 from wholekit.domain.kits.kit import Kit
 from wholekit.domain.kits.made import Basis, BodyChoice, counted_from_cover, make_kit
 from wholekit.domain.kits.mounts import MountChoice, mounts_to_try
@@ -13,7 +10,7 @@ from wholekit.domain.kits.proof import Proof, prove
 from wholekit.domain.kits.search import Found
 from wholekit.domain.kits.settings import asked_of_body
 from wholekit.domain.kits.settled import settled_mount
-from wholekit.domain.kits.shelf import Eligible, Shelf, SizeAsked
+from wholekit.domain.kits.shelf import Shelf, SizeAsked
 from wholekit.domain.openings import Facts, OpeningType
 from wholekit.domain.rules import RuleBook
 
@@ -43,7 +40,9 @@ class FromShelf(Attempt):
         )
         wanted = self.facts.finish
         found = self.search.best(eligible, self.choice.mount, wanted)
-        finish, found, other = self.other_finish(eligible, wanted, found)
+        finish, found, other = nearest_finish(
+            self.search, self.choice.mount, eligible, wanted, found, self.shelf, self.rules
+        )
         proof = self._prove(found)
         if found is not None:
             asked = self._asked_of(found, asked)
@@ -95,46 +94,6 @@ class FromShelf(Attempt):
             self.shelf.catalog_of(found.cover.ranks[0]),
             self.rules,
         )
-
-    def other_finish(
-        self, eligible: Sequence[Eligible], wanted: str, found: Found | None
-    ) -> tuple[str, Found | None, tuple[Finding, ...]]:
-        """The nearest finish in which less is missing, if the wanted one leaves a gap."""
-        if not eligible or (found is not None and not found.cover.missing):
-            return wanted, found, ()
-        mount = self.choice.mount
-        book = FinishBook(self.rules)
-        left = set(self.shelf.finishes) - {wanted}
-        least = 99 if found is None else len(found.cover.missing)
-        while (near := book.nearest(wanted, left)) is not None:
-            left.discard(near)
-            other = self.search.best(eligible, mount, near)
-            if other is not None and len(other.cover.missing) < least:
-                return near, other, (_other_shown(book, wanted, near, near=True),)
-        # None is near: the cheapest to be had, such as a painted one to be painted over.
-        rest = [
-            (len(other.cover.missing), other.cover.score, finish, other)
-            for finish in sorted(left)
-            if (other := self.search.best(eligible, mount, finish)) is not None
-            and len(other.cover.missing) < least
-        ]
-        if not rest:
-            return wanted, found, ()
-        _, _, finish, other = min(rest, key=lambda one: one[:3])
-        return finish, other, (_other_shown(book, wanted, finish, near=False),)
-
-
-def _other_shown(book: FinishBook, wanted: str, shown: str, *, near: bool) -> Finding:
-    """A stop; only a warning where the look is the one asked for, on another base metal."""
-    asked, had = book.finish(wanted), book.finish(shown)
-    alike = asked is not None and had is not None and asked.look == had.look
-    return Finding(
-        "finish-unavailable",
-        Severity.WARN if alike else Severity.STOP,
-        {"finish": wanted, "nearest": shown, "near": near, "alike": alike},
-        None,
-        Hint("accept-finish", {"nearest": shown}),
-    )
 
 
 def kit_in(opening_type: OpeningType, choice: MountChoice, shelf: Shelf, rules: RuleBook) -> Kit:
