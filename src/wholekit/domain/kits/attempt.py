@@ -19,22 +19,25 @@ from wholekit.domain.sizing import LARGEST_SIZE, Sizing
 
 
 @dataclass(frozen=True, slots=True)
-class _Tried:
-    """A kit built for one size, and how it stands.
+class Tried:
+    """A kit for one size [class], and how it stands.
 
     others: missing pieces and stops other than that it may not latch, the limits of exits that no
     closer of the size could keep among them [count].
     """
 
+    target: int
     kit: Kit
     others: int
 
     @property
     def latches(self) -> bool:
+        """Whether the calculation says that it latches."""
         return self.kit.proof is not None and self.kit.proof.verdict.latches
 
     @property
     def fine(self) -> bool:
+        """Whether nothing stands in its way."""
         return self.latches and not self.others
 
 
@@ -77,20 +80,28 @@ class Attempt(ABC):
 
     def kit(self) -> Kit:
         """The best kit: of the size required, or of the size nearest to it that can be had."""
-        if self.sizing.tables is None:
-            return self.beyond_tables()
-        least, first = self._range(self.sizing)
-        tried = self._at(first)
-        if self.limited or tried.fine:
-            return tried.kit
-        larger = self._raised(first, tried)
-        if larger is not None:
-            return larger.kit
-        return self._lowered(first, least, tried).kit
+        return self.beyond_tables() if self.sizing.tables is None else self.taken().kit
+
+    def taken(self) -> Tried:
+        """The size taken, with its kit; the opening must be within the tables. Raises RuleError."""
+        first = self.first()
+        if self.limited or first.fine:
+            return first
+        larger = self._raised(first)
+        return self._lowered(first) if larger is None else larger
+
+    def first(self) -> Tried:
+        """The size required, or the larger one asked for, with its kit. Raises RuleError."""
+        return self.tried(self._range()[1])
 
     @abstractmethod
     def at(self, target: int) -> Kit:
         """The kit for one size [class]. Raises RuleError."""
+
+    def tried(self, target: int) -> Tried:
+        """The kit for one size [class], and how it stands. Raises RuleError."""
+        kit = self.at(target)
+        return Tried(target, kit, _others(kit))
 
     @abstractmethod
     def beyond_tables(self) -> Kit:
@@ -100,12 +111,9 @@ class Attempt(ABC):
         """What is told before any body is looked for: mount, tables, and the size asked for."""
         return (*self._told, *self.sizing.findings, *self._of_size_asked())
 
-    def _at(self, target: int) -> _Tried:
-        kit = self.at(target)
-        return _Tried(kit, _others(kit))
-
-    def _range(self, sizing: Sizing) -> tuple[int, int]:
+    def _range(self) -> tuple[int, int]:
         """The least size worth trying and the first to try [class]."""
+        sizing = self.sizing
         assert sizing.tables is not None  # noqa: S101  # asked before
         asked = self.facts.type.spring_size or 0
         if self._below_advice(asked):
@@ -125,23 +133,24 @@ class Attempt(ABC):
             and sizing.binding <= asked < sizing.required
         )
 
-    def _raised(self, first: int, tried: _Tried) -> _Tried | None:
+    def _raised(self, first: Tried) -> Tried | None:
         """A larger size, where this body's arms leave the leaf less than its mount usually does."""
-        if tried.latches or tried.kit.proof is None or self.sizing.required is None:
+        if first.latches or first.kit.proof is None or self.sizing.required is None:
             return None
-        for target in range(first + 1, LARGEST_SIZE + 1):
-            larger = self._at(target)
-            if larger.latches and larger.others <= tried.others:
+        for target in range(first.target + 1, LARGEST_SIZE + 1):
+            larger = self.tried(target)
+            if larger.latches and larger.others <= first.others:
                 return larger
         return None
 
-    def _lowered(self, first: int, least: int, tried: _Tried) -> _Tried:
+    def _lowered(self, first: Tried) -> Tried:
         """The largest size that brings no other stop than the tables' size brings."""
-        if first == least:
-            return tried
-        floor = self._at(least)
-        for target in range(first, least, -1):
-            smaller = tried if target == first else self._at(target)
+        least = self._range()[0]
+        if first.target == least:
+            return first
+        floor = self.tried(least)
+        for target in range(first.target, least, -1):
+            smaller = first if target == first.target else self.tried(target)
             if smaller.kit.body is not None and smaller.others <= floor.others:
                 return smaller
         return floor

@@ -1,6 +1,6 @@
 """Which bodies may serve an opening, how well their size suits, and to what they are set."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from wholekit.domain.catalog import Body
@@ -10,7 +10,7 @@ from wholekit.domain.kits.settings import asked_of_body
 from wholekit.domain.kits.shelf import OVER_LIMIT_TIER, BodyGroup, Eligible, Shelf, SizeAsked
 from wholekit.domain.openings import Facts, Mount
 from wholekit.domain.rules import RuleBook
-from wholekit.domain.sizing import Sizing
+from wholekit.domain.sizing import Sizing, cited
 
 # A tier is read in decimal places: how the size fits (units), how far the body is too weak for its
 # place (tens), and over a force limit (from OVER_LIMIT_TIER on), which is the last resort.
@@ -105,7 +105,7 @@ def eligible_bodies(
     )
     known = shelf.eligible.get(key)
     if known is None:
-        groups, told = suited(facts, mount, place, shelf)
+        groups, told = suited(facts, mount, place, shelf, rules)
         if not told:
             entries, told = _sized(groups, facts, mount, sizing, asked, place, shelf, rules)
         else:
@@ -115,7 +115,7 @@ def eligible_bodies(
 
 
 def suited(
-    facts: Facts, mount: Mount, place: DutyAsked, shelf: Shelf
+    facts: Facts, mount: Mount, place: DutyAsked, shelf: Shelf, rules: RuleBook
 ) -> tuple[Groups, tuple[Finding, ...]]:
     """The bodies of any size that may serve, or the finding that says why there are none."""
     groups: Groups = [
@@ -139,13 +139,13 @@ def suited(
     if facts.fire_minutes:
         groups = _keep(groups, lambda body: body.fire_listed)
         if not groups:
-            fields = {"minutes": facts.fire_minutes}
-            return [], (_none_left("not-fire-listed", fields, "fire-listed-closer"),)
+            rule = cited("fire-listed-closer", facts, rules)
+            return [], (_none_left("not-fire-listed", {"minutes": facts.fire_minutes}, rule),)
     return groups, ()
 
 
 def _none_left(
-    code: str, fields: dict[str, object], rule: str | None, hint: str = "choose-series"
+    code: str, fields: Mapping[str, object], rule: str | None, hint: str = "choose-series"
 ) -> Finding:
     return Finding(code, Severity.STOP, fields, rule, Hint(hint))
 

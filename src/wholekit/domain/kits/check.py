@@ -6,8 +6,9 @@ from functools import cached_property
 from wholekit.domain.catalog import Body, Role
 from wholekit.domain.catalog.words import FASTENER_ROLES
 from wholekit.domain.findings import Finding, Hint, Severity
-from wholekit.domain.kits.attempt import Attempt
+from wholekit.domain.kits.attempt import Attempt, Tried
 from wholekit.domain.kits.bodies import WEAK_TIER, eligible_bodies, fit_of
+from wholekit.domain.kits.build import FromShelf
 from wholekit.domain.kits.counting import (
     Brought,
     HandLine,
@@ -74,6 +75,18 @@ class ByHand(Attempt):
             # Demanded once more of this opening's own facts: what was asked for counts as assumed.
             site = site_of(facts, reading.choice.mount, rules)
             demands(Place(facts, reading.group, reading.template, brought.shelf, site))
+
+    def taken(self) -> Tried:
+        """The size required, or where this kit is not fine in it, the size the shelf would give.
+
+        A body is not excused by its own size: it is held against what could be had.
+        """
+        first = self.first()
+        if self.limited or first.fine:
+            return first
+        facts = Facts(self.facts.type, self.rules)
+        from_shelf = FromShelf(facts, self.choice, (), self.shelf, self.rules).taken().target
+        return first if from_shelf == first.target else self.tried(from_shelf)
 
     def at(self, target: int) -> Kit:
         """The kit with its body set for a size [class]; a body that cannot be is a stop."""

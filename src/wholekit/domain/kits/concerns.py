@@ -1,4 +1,4 @@
-"""What a finished kit must be told about: fire, accessibility, exits, duty, size, what is no more made."""
+"""What a finished kit must be told about: fire, access, exits, duty, size, discontinued items."""
 
 from dataclasses import replace
 
@@ -54,12 +54,31 @@ def concerns(
 def binding_findings(proof: Proof, facts: Facts) -> list[Finding]:
     """What the calculation found, as far as it binds: limits of exits only where it is said or
     may be one."""
-    found = [_as_binding(one, facts) for one in proof.verdict.findings]
+    found = [_as_binding(_open_here(one, proof, facts), facts) for one in proof.verdict.findings]
     kept = [one for one in found if one is not None]
     five = [one for one in kept if _is_exit(one) and str(one.rule).endswith("-interior")]
     # For an interior door without a label the 5 lbf stands alone, without the 30 and 15 beside it
     # (IBC 2024 1010.1.3).
     return [one for one in kept if not five or not _is_exit(one) or one in five]
+
+
+def _open_here(finding: Finding, proof: Proof, facts: Facts) -> Finding:
+    """The finding with a way out that is open here.
+
+    A larger size is none in a finished kit: no body of it is sold whole, or it brings a stop, or a
+    limit forbids it.
+    """
+    if finding.hint is None or finding.hint.code != "larger-size":
+        return finding
+    stated = 0.0 if facts.type.pressure is None else facts.type.pressure.si
+    most = proof.verdict.latches_to_pa
+    if proof.pressure_pa > stated:
+        hint = Hint("screen-wind")
+    elif most:
+        hint = Hint("lower-pressure", {"pressure_most_pa": f"{most:.0f}"})
+    else:
+        hint = Hint("ease-seals")
+    return replace(finding, hint=hint)
 
 
 def _is_exit(finding: Finding) -> bool:
@@ -266,7 +285,8 @@ def _place(kit: Kit, facts: Facts, rules: RuleBook) -> list[Finding]:
 def _parallel_outside(kit: Kit, facts: Facts) -> list[Finding]:
     """A parallel arm outside: the leaf gets about a size less, so the next is worth offering."""
     outside = facts.location is Location.EXTERIOR and kit.mount is Mount.PARALLEL
-    if not outside or kit.spring_size is None or kit.proof is None:
+    set_light = kit.spring_size is None or kit.spring_size < (kit.size_required or 0)
+    if not outside or set_light or kit.proof is None:
         return []
     fields = {
         "size": kit.spring_size,

@@ -1,4 +1,4 @@
-"""Fire labels that are unusual for a leaf's construction: the listing is asked for, nothing judged."""
+"""Fire labels unusual for a leaf's construction: the listing is asked for, nothing is judged."""
 
 from wholekit.domain.findings import Finding, Hint, Severity
 from wholekit.domain.openings import Door, Facts

@@ -1,4 +1,4 @@
-"""Other kits worth showing beside the chosen one: the next size, an adjustable body, a painted match.
+"""Other kits worth showing beside the chosen one: a larger size, an adjustable body, a paint.
 
 The findings that speak of an offer name it in their field `offer`; what it costs beside the chosen
 kit is told by whoever has the asker's prices (see `pricing.tell_offers`).
@@ -65,7 +65,7 @@ def _serves(other: Kit, kit: Kit) -> bool:
 
 
 def _painted(kit: Kit, shelf: Shelf, rules: RuleBook) -> Kit | None:
-    """The same opening in the painted finish nearest in look, where the plated one is much dearer."""
+    """The same in the painted finish nearest in look, where the plated one is much dearer."""
     book = FinishBook(rules)
     shown = book.finish(kit.finish)
     if shown is None or shown.base == PAINTED_BASE or not kit.complete:

@@ -1,4 +1,4 @@
-"""To what a body may be set where a force limit binds: by the mount's share and its own efficiency."""
+"""To what a body may be set where a force limit binds, by its mount and its own efficiency."""
 
 from dataclasses import replace
 

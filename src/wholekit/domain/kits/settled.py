@@ -59,7 +59,7 @@ def _trouble(
 ) -> tuple[int, int]:
     """Stops and missing pieces together, and missing pieces, of the best that can be furnished."""
     facts = Facts(site_type, rules)
-    groups, told = suited(facts, choice.mount, duty_asked(facts, rules), shelf)
+    groups, told = suited(facts, choice.mount, duty_asked(facts, rules), shelf, rules)
     if told:
         return 99, 99
     entries = shelf.any_size.setdefault(

@@ -163,7 +163,9 @@ class WorkBench:
         kit = tell_offers(
             with_offers(kit, self.shelf, self.rules),
             total,
-            lambda other: Money(sum(self._line(one, None).total.minor for one in other.lines), currency),
+            lambda other: Money(
+                sum(self._line(one, None).total.minor for one in other.lines), currency
+            ),
         )
         return WorkedKit(kit, lines, agreed - total, agreed, tier)
 
