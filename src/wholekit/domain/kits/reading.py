@@ -164,7 +164,8 @@ class _Mounted:
     def _without_body(self) -> Iterator[Reading]:
         """Every family that might serve; no body brought says which."""
         mount = self._choice.mount
-        groups, _ = suited(self._facts, mount, duty_asked(self._facts, self._rules), self._shelf)
+        place = duty_asked(self._facts, self._rules)
+        groups, _ = suited(self._facts, mount, place, self._shelf, self._rules)
         need = Need(Role.BODY, self._facts.type.leaves, (), need_body(self._choice))
         for group, _ in groups:
             yield from self._on_templates(group, None, [need])
