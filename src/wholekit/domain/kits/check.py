@@ -219,7 +219,8 @@ class ByHand(Attempt):
         for name in ("delayed_action", "backcheck"):
             if getattr(self.facts.type, name) and not getattr(body, name):
                 code = "feature-unavailable" if name in gone else "feature-missing"
-                yield _stop(code, {"feature": name}, Hint("choose-series"))
+                hint = "choose-series" if name in gone else "exchange-body"
+                yield _stop(code, {"feature": name}, Hint(hint))
 
     def _eligible(self, target: int) -> tuple[list[Eligible], tuple[Finding, ...]]:
         asked = self.asked(target)

@@ -104,7 +104,7 @@ def read_kit(
 
 
 def hands_of(body: Body, group: BodyGroup, facts: Facts, brought: Brought) -> dict[str, int]:
-    """Hands [count] a kit's body must have; where the hand is not known, the hand brought stands."""
+    """Hands [count] a kit's body must have; where the hand is unknown, the hand brought stands."""
     handed = "any" not in body.pieces
     if not handed or leaf_hands(facts):
         return hands_wanted(handed, facts, [])
