@@ -114,6 +114,7 @@ class Shelf:
         self.geometry: dict[tuple[str, str, str, str, str, int], tuple[Arms | None, Shares]] = {}
         self.eligible: dict[tuple[object, ...], tuple[list[Eligible], tuple[Finding, ...]]] = {}
         self.any_size: dict[tuple[object, ...], list[Eligible]] = {}
+        self.alone: dict[str, Eligible] = {}
         self.settled: dict[tuple[object, ...], int] = {}
         self._body_of_piece: dict[str, str] = {}
         for catalog in catalogs:
