@@ -87,8 +87,9 @@ GUIDE: dict[str, Entry] = {
         _CATALOG,
     ),
     "fastener-wrong-host": Entry(
-        "A hand-made kit brings screws that do not hold in this leaf or frame.",
-        ("stop",),
+        "A hand-made kit brings screws that do not hold in this leaf or frame. A warning where they "
+        "come in one set with others that do.",
+        ("stop", "warn"),
         "fasteners-by-host",
         "Replace them by the kind named.",
     ),
