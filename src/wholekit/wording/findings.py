@@ -79,8 +79,7 @@ FINDINGS: dict[str, str] = {
     "series-wrong": "The schedule asks for series {series}; the kit brings a body of {brought}.",
     "series-unknown": "No series {series} in the catalogues; they have {known}.",
     "short-stock": "{sku}: {needed} needed, {on_hand} on hand; {lead_days} days to get more.",
-    "size-next-used": "Size {required} is required; the fixed body of the next size, {size}, is "
-    "used.",
+    "size-next-used": "Size {required} is required; a body of the next size, {size}, is used.",
     "size-out-of-range": "No size is given for a leaf {width} wide ({location}); it is beyond the "
     "tables.",
     "size-too-large": "Size {wanted} is required; this body gives {smallest} at least, more than "

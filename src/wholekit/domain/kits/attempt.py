@@ -174,13 +174,13 @@ def _others(kit: Kit) -> int:
     stops = sum(
         one.severity is Severity.STOP and one.code != "latch-power-short" for one in kit.findings
     )
-    told = {one.code for one in kit.findings}
-    exits = (
-        sum(
-            one.severity is Severity.STOP and str(one.rule).startswith("limit-ibc")
-            for one in kit.proof.verdict.findings
-        )
-        if kit.proof is not None and "egress-force-limit" in told
-        else 0
-    )
-    return len(kit.missing) + stops + exits
+    may_be_exit = any(one.code == "egress-force-limit" for one in kit.findings)
+    exits = sum(map(_beyond_any_closer, kit.proof.verdict.findings)) if kit.proof else 0
+    return len(kit.missing) + stops + (exits if may_be_exit else 0)
+
+
+def _beyond_any_closer(finding: Finding) -> bool:
+    """Whether it is a limit of exits that no closer of the size could keep, however efficient."""
+    efficient = finding.hint is not None and finding.hint.code == "efficient-closer"
+    over = finding.severity is Severity.STOP and str(finding.rule).startswith("limit-ibc")
+    return over and not efficient

@@ -105,7 +105,8 @@ def count_off(brought: Brought, needs: Sequence[Need]) -> Tally:
                 if taken:
                     pieces[key] -= taken
                     wanted -= taken
-                    use = Use(need.role, piece.kind, piece.id, taken, piece.screw_number)
+                    plate = piece if need.role is Role.PLATE else None
+                    use = Use(need.role, piece.kind, piece.id, taken, piece.screw_number, plate)
                     used.append((use, need.reason))
         if wanted:
             short.append(Short(need, wanted))
