@@ -37,7 +37,7 @@ from wholekit.domain.quantities import parse_force, parse_length
 from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
 from wholekit.intake.shorthand import read_shorthand
-from wholekit.wording.closing import gauge_point, latch_text, sweep_text
+from wholekit.wording.closing import delayed_text, gauge_point, latch_text, sweep_text
 
 Seen = dict[str, object]
 Told = Mapping[str, Any]
@@ -250,7 +250,13 @@ def _of_figures(told: Told, rules: RuleBook) -> Seen:
             if (one := book.finish(code)) is not None
         }
     if "closing" in told:
-        said = {"sweep": sweep_text(rules), "latch": latch_text(rules), "gauge": gauge_point(rules)}
+        said = {
+            "sweep": sweep_text(rules, timed=True),
+            "untimed": sweep_text(rules, timed=False),
+            "latch": latch_text(rules),
+            "delayed": delayed_text(rules),
+            "gauge": gauge_point(rules),
+        }
         seen["closing"] = {
             name: text if text in said[name] else said[name]
             for name, text in told["closing"].items()
