@@ -89,6 +89,14 @@ class Table:
             self._wrong_kind(key, value, "whole-number")
         return default or 0
 
+    def whole_if_given(self, key: str) -> int | None:
+        """A whole number; None where the key is missing."""
+        return self.whole(key, 0) if self.has(key) else self._absent(key)
+
+    def number_if_given(self, key: str) -> float | None:
+        """A number, whole or not; None where the key is missing."""
+        return self.number(key) if self.has(key) else self._absent(key)
+
     def number(self, key: str) -> float:
         """A number, whole or not."""
         value = self._value(key, required=True)
@@ -118,6 +126,12 @@ class Table:
     def offset(self, key: str) -> Length:
         """A length with its unit and a sign, or zero."""
         return self._length(key, required=True, signed=True) or NO_LENGTH
+
+    def text_or_texts(self, key: str) -> tuple[str, ...]:
+        """One line of text, or a list of them."""
+        if isinstance(self._data.get(key), list):
+            return self.words(key, required=True)
+        return (self.text(key),)
 
     def lengths(self, key: str, count: int) -> tuple[Length, ...]:
         """So many lengths, each with its unit."""
@@ -186,6 +200,9 @@ class Table:
         if required and key not in self._data:
             self.fault("key-missing", key, key=key)
         return self._data.get(key)
+
+    def _absent(self, key: str) -> None:
+        self._value(key, required=False)
 
     def _wrong_kind(self, key: str, value: object, wanted: str) -> None:
         self.fault(f"{wanted}-wanted", key, key=key, given=_shown(value))
