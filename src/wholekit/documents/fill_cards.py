@@ -22,6 +22,7 @@ from wholekit.domain.forces.case import LimitResult
 from wholekit.domain.kits import Kit, Shelf, Use
 from wholekit.domain.kits.drilling import Drilling, NoDrilling, carries_body, drilling_of
 from wholekit.domain.openings import (
+    Assumption,
     BodySide,
     HoldOpen,
     Mount,
@@ -55,8 +56,8 @@ _SHOWN_PARTS = (
     Role.SPACER,
 )
 # Room for the drawings [mm]: beside one another, or a pair's across the page.
-ROOM = ((98.0, 78.0), (74.0, 78.0))
-PAIR_ROOM = ((176.0, 58.0), (176.0, 62.0))
+ROOM = ((98.0, 78.0), (74.0, 92.0))
+PAIR_ROOM = ((176.0, 70.0), (150.0, 88.0))
 # Drawn where nothing is known [m]: the head's face, and the gap over the leaf.
 SHOWN_FACE, GAP = 0.05, 0.003
 
@@ -95,7 +96,7 @@ def _hold(openings: list[KittedOpening], rules: RuleBook) -> HoldPage:
     return HoldPage(
         marks=tuple(one.opening.mark for one in openings),
         quantity=sum(one.opening.quantity for one in openings),
-        title=f"{MOUNTS[kit.mount].capitalize()}, {size_text(kit.type)}",
+        title=_title(kit),
         summary=summary(kit.type),
         reasons=tuple(dict.fromkeys(reasons)),
     )
@@ -146,7 +147,7 @@ class _Card:
         pair = len(leaves) == 2
         room = PAIR_ROOM if pair else ROOM
         return SettingCard(
-            title=f"{MOUNTS[kit.mount].capitalize()}, {'pair, ' if kit.type.leaves == 2 else ''}{size_text(kit.type)}",
+            title=_title(kit),
             marks=tuple(one.opening.mark for one in self._openings),
             quantity=sum(one.opening.quantity for one in self._openings),
             summary=summary(kit.type),
@@ -168,7 +169,7 @@ class _Card:
             ),
             fire=words.FIRE if self._fire else "",
             questions=tuple(
-                f"{field_name(one.field)} assumed: {value_text(one.field, one.value)}"
+                f"{field_name(one.field)} assumed: {self._value(one)}"
                 for one in kit.assumed
                 if one.field in _ON_SITE
             ),
@@ -190,20 +191,17 @@ class _Card:
         told = {one.code: one.fields for one in kit.findings}
         stop = told.get("stop-needed")
         drilled = isinstance(self._drilling, Drilling)
-        first, second = (
-            (f"{one.what}: {one.distance} from the {one.measured_from}" for one in positions[:2])
-            if drilled
-            else ("", "")
-        )
+        first, second = (one.distance for one in positions[:2]) if drilled else ("", "")
         return words.Fitting(
             mount=kit.mount,
             vertical=first,
             horizontal=second,
             no_drilling=self._no_drilling,
+            on_plate=self._no_drilling == "on-plate",
             foot_plate=self._foot_plate,
             spacer=any(use.role is Role.SPACER for line in kit.lines for use in line.uses),
             size_to_set=kit.spring_size if self._body.adjustable else None,
-            limit=", ".join(f"{one.allowed:g} {one.limit.unit}" for one in self._limits),
+            limit=", ".join(f"{_allowed(one)}{_phase(one)}" for one in self._limits),
             timed=self._us and self._accessible,
             stop_at=f"{stop['wanted']:g}°" if stop else "",
             backcheck=self._body.backcheck,
@@ -211,7 +209,6 @@ class _Card:
             pair=kit.type.leaves == 2,
             coordinator="pair-needs-coordinator" in told,
             release=kit.type.hold_open is HoldOpen.RELEASE,
-            fire=self._fire,
         )
 
     def _positions(self) -> Iterator[Position]:
@@ -221,16 +218,19 @@ class _Card:
         template, top_jamb = self._template, self._kit.mount is Mount.TOP_JAMB
         if isinstance(self._drilling, Drilling):
             yield Position(
-                f"{words.ROWS[self._drilling.row]}, body",
+                words.ROWS[self._drilling.row],
                 self._said(self._drilling.vertical),
-                "lower edge of the head, upward" if top_jamb else "top of the leaf, downward",
+                "lower edge of head, up" if top_jamb else "top of leaf, down",
             )
             yield Position(
-                "nearest holes, body", self._said(template.holes_from_hinge), "hinge centre line"
+                "nearest body holes", self._said(template.holes_from_hinge), "hinge centre line"
             )
             along, across = self._body.hole_pattern
-            yield Position("holes apart, along", self._said(along), "centre to centre")
-            yield Position("rows apart", self._said(across), "centre to centre")
+            yield Position(
+                "holes, along × across",
+                words.measured_pair(along, across, self._metric),
+                "centre to centre",
+            )
         yield Position("pinion", self._said(template.pinion_from_hinge), "hinge centre line")
         parallel = self._kit.mount is Mount.PARALLEL
         yield Position(
@@ -243,19 +243,18 @@ class _Card:
                 "bracket's pivot", self._said(template.anchor_from_face), "push face of the leaf"
             )
 
+    def _value(self, assumed: Assumption) -> str:
+        if isinstance(assumed.value, Length):
+            return words.measure(assumed.value, self._metric)
+        return value_text(assumed.field, assumed.value)
+
     def _said(self, length: Length) -> str:
         return words.measured(length, self._metric)
 
     def _readings(self) -> Iterator[str]:
         for one in self._limits:
             where = "leading edge" if one.limit.at == "edge" else "handle"
-            phase = {"motion": ", to 30°", "beyond-30": ", 30° to 60°"}.get(
-                one.limit.phase if one.limit.at == "edge" else "", ""
-            )
-            yield (
-                f"Force to open{phase}, at the {where}: no more than "
-                f"{one.allowed:g} {one.limit.unit}"
-            )
+            yield f"Force to open{_phase(one)}, at the {where}: no more than {_allowed(one)}"
         if not self._limits:
             unit = "lbf" if self._us else "N"
             yield f"Force to open, at the {'handle' if self._us else 'leading edge'}, {unit}"
@@ -292,7 +291,6 @@ class _Card:
             mount=kit.mount,
             pull_side=pull,
             leaves=leaves,
-            leaf_width=kit.type.width.in_metres,
             pinion=template.pinion_from_hinge.in_metres,
             anchor=template.anchor_from_hinge.in_metres,
             head_face=face.in_metres if isinstance(face, Length) else SHOWN_FACE,
@@ -334,6 +332,11 @@ class _Card:
         if pair or hands:
             return ()
         return (words.HAND_UNKNOWN,)
+
+
+def _title(kit: Kit) -> str:
+    pair = "pair, " if kit.type.leaves == 2 else ""
+    return f"{MOUNTS[kit.mount].capitalize()}, {pair}{size_text(kit.type)}"
 
 
 def _metric_profiles(rules: RuleBook) -> tuple[str, ...]:
@@ -410,6 +413,17 @@ def _binding(kit: Kit) -> Iterator[LimitResult]:
         for one in kit.proof.verdict.limits:
             if one.binding and one.limit.scope == "accessible" and one.limit.unit in ("lbf", "N"):
                 yield one
+
+
+def _allowed(one: LimitResult) -> str:
+    return f"{one.allowed:g} {one.limit.unit}"
+
+
+def _phase(one: LimitResult) -> str:
+    """Over which part of the swing a limit holds; those at the edge hold for a part each."""
+    if one.limit.at != "edge":
+        return ""
+    return {"motion": " to 30°", "beyond-30": " from 30° to 60°"}.get(one.limit.phase, "")
 
 
 def _fastener(use: Use, rules: RuleBook) -> str:

@@ -428,7 +428,7 @@ class MarginPaper:
 
 @dataclass(frozen=True, slots=True)
 class SettingCardPaper:
-    """Setting cards for the fitter, one for each kind of opening; HOLD where its kit is. No money."""
+    """A setting card, or a page HOLD, for each kind of opening. For the fitter; no money."""
 
     head: PaperHead
     cards: tuple[SettingCard | HoldPage, ...]

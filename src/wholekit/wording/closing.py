@@ -6,7 +6,6 @@ The way a valve turns is common practice, no source; the maker's sheet rules.
 from wholekit.domain.rules import RuleBook
 
 SLOWER = "Clockwise slower, anticlockwise faster."
-TURN_LITTLE = "Turn a little at a time; never take a valve out."
 
 
 def sweep_text(rules: RuleBook, timed: bool) -> str:

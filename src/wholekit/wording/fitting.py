@@ -12,7 +12,7 @@ from wholekit.domain.openings import Mount
 from wholekit.domain.quantities import Length
 from wholekit.domain.quantities.length import NM_PER_INCH
 from wholekit.domain.rules import RuleBook
-from wholekit.wording.closing import TURN_LITTLE, delayed_text, latch_text, sweep_text
+from wholekit.wording.closing import delayed_text, latch_text, sweep_text
 
 NM_PER_MM = 1_000_000
 # What a fitter's rule shows: half a millimetre, a thirty-second of an inch.
@@ -34,9 +34,9 @@ NO_DRILLING = {
     "every position from the maker's template in the box.",
 }
 ROWS = {
-    "upper": "upper row of holes",
-    "lower": "lower row of holes",
-    "centre": "middle of the rows",
+    "upper": "upper body holes",
+    "lower": "lower body holes",
+    "centre": "middle of body holes",
 }
 HAND_UNKNOWN = (
     "HAND NOT STATED: drawn with the hinges at the left. For hinges at the right, mirror the "
@@ -78,6 +78,18 @@ def measured(length: Length, metric: bool) -> str:
     return text if _is_metric(length) is metric else f"{text} (maker: {length})"
 
 
+def measured_pair(one: Length, other: Length, metric: bool) -> str:
+    """Two lengths as `measured`, such as a hole pattern along × across.
+
+    >>> measured_pair(Length.inches(8, 1, 4), Length.inches(3, 1, 4), True)
+    '209.5 mm × 82.5 mm (maker: 8-1/4 in × 3-1/4 in)'
+    """
+    text = f"{measure(one, metric)} × {measure(other, metric)}"
+    if _is_metric(one) is metric and _is_metric(other) is metric:
+        return text
+    return f"{text} (maker: {one} × {other})"
+
+
 def on_drawing(length: Length, metric: bool) -> str:
     """As `measure`, short: `3-1/4"`, `82.5`."""
     text = measure(length, metric)
@@ -89,26 +101,140 @@ def _is_metric(length: Length) -> bool:
 
 
 def _millimetres(nanometres: int) -> str:
-    return (
-        f"{Fraction(nanometres, NM_PER_MM):.4f}".rstrip("0").rstrip(".")
-        if (nanometres % NM_PER_MM)
-        else str(nanometres // NM_PER_MM)
-    )
+    """Up to four places, none that are nought."""
+    return f"{Fraction(nanometres, NM_PER_MM):.4f}".rstrip("0").rstrip(".")
+
+
+# The steps by code: a lead that is printed heavy, empty for none, and the rest of the sentence.
+STEPS = {
+    "hold-against-template": (
+        "",
+        (
+            "Hold these figures against the template in the maker's box. Where they differ, the "
+            "template in the box holds."
+        ),
+    ),
+    "take-template": (
+        "Take the maker's template",
+        "out of the box: every position comes from it.",
+    ),
+    "swing-first": (
+        "",
+        (
+            "Swing the leaf by hand through its whole travel before a closer is fitted. It must hang "
+            "free, and the latch must engage when the leaf is pushed gently."
+        ),
+    ),
+    "spacer": (
+        "Stop spacer first:",
+        "fix it under the head where the soffit bracket goes; it levels the blade stop.",
+    ),
+    "vertical": (
+        "Lay out the vertical dimension first",
+        "(1, {vertical}). If it is wrong, the arm strikes.",
+    ),
+    "horizontal": (
+        "Then the horizontal one",
+        "(2, {horizontal}). It sets the greatest opening: nearer the hinge opens wider.",
+    ),
+    "plate-by-template": (
+        "Plate:",
+        (
+            "drill the {host} by the plate's template and fix the plate. Make no holes for the body; "
+            "screw the body to the plate with the screws that belong to it."
+        ),
+    ),
+    "plate-as-shown": (
+        "Plate:",
+        (
+            "drill the {host} for the plate as shown and fix the plate. Make no holes for the body; "
+            "screw the body to the plate with the screws that belong to it."
+        ),
+    ),
+    "foot-plate": (
+        "Plate under the {foot}:",
+        "drill by the plate's template; the {foot} is screwed to the plate.",
+    ),
+    "drill-and-fix": (
+        "",
+        "Drill, then fix body, {foot} and arms. Support the leaf; keep fingers clear of the arms.",
+    ),
+    "fix": (
+        "",
+        "Fix body, {foot} and arms. Support the leaf; keep fingers clear of the arms.",
+    ),
+    "spring": ("Spring:", "set it to size {size} as the maker's sheet shows."),
+    "spring-within": (
+        "Spring:",
+        (
+            "set it to size {size} as the maker's sheet shows, and no further than the gauge allows: "
+            "{limit}."
+        ),
+    ),
+    "door-stop": (
+        "Door stop:",
+        "fit one that holds the leaf at {stop_at}; the closer must not be what stops it.",
+    ),
+    "valves": (
+        "Valves:",
+        (
+            "the maker's sheet shows which is which; turn none before you know it. Turn a little at a "
+            "time; never take a valve out."
+        ),
+    ),
+    "sweep": ("Sweep valve:", "{sweep}"),
+    "delayed": (
+        "Delayed action valve:",
+        "{delayed} Set it after the sweep; the leaf must still close and latch by itself.",
+    ),
+    "latch": ("Latch valve:", "{latch} The leaf must latch without a slam."),
+    "backcheck": (
+        "Backcheck valve:",
+        (
+            "it cushions the opening; where it begins, see the maker's sheet. Clockwise firmer, "
+            "anticlockwise softer. It does not take the place of a stop."
+        ),
+    ),
+    "pair-order": (
+        "Closing order of the pair:",
+        (
+            "the leaf whose edge or astragal overlaps closes last, and both must latch. Set the other "
+            "leaf's closer so that it is shut first."
+        ),
+    ),
+    "coordinator": (
+        "Coordinator:",
+        (
+            "where an astragal overlaps, fit one that holds the overlapping leaf open until the other "
+            "is shut. It is not in this kit."
+        ),
+    ),
+    "release-test": (
+        "Release test:",
+        (
+            "open the leaf until the device holds it; set off the detector, and another time cut the "
+            "power. Each time the leaf must let go at once, close and latch by itself. The device is "
+            "not in this kit."
+        ),
+    ),
+}
 
 
 @dataclass(frozen=True, slots=True)
 class Fitting:
     """What decides the steps. vertical, horizontal: dimensions in words, empty where not given.
 
-    no_drilling: a code of `NO_DRILLING`, or empty. limit: greatest force in words. timed: the
-    place asks for a closing time. reached: the template's greatest angle [°]. stop_at: where a
-    door stop must hold the leaf [°]. coordinator: a fire pair that may need one.
+    no_drilling: a code of `NO_DRILLING`, or empty. on_plate: a plate carries the body; foot_plate:
+    the shoe or bracket. limit: greatest force in words. timed: the place asks for a closing time.
+    size_to_set [class]: None for a fixed body. stop_at: where a door stop must hold the leaf, in
+    words. coordinator: a fire pair that may need one.
     """
 
     mount: Mount
     vertical: str
     horizontal: str
     no_drilling: str = ""
+    on_plate: bool = False
     foot_plate: bool = False
     spacer: bool = False
     size_to_set: int | None = None
@@ -120,7 +246,6 @@ class Fitting:
     pair: bool = False
     coordinator: bool = False
     release: bool = False
-    fire: bool = False
 
     @property
     def host(self) -> str:
@@ -134,123 +259,65 @@ class Fitting:
 
 
 def steps_of(fitting: Fitting, rules: RuleBook) -> tuple[tuple[str, str], ...]:
-    """The work in its order: a lead, empty for none, and the rest of the sentence."""
-    return (*_placing_steps(fitting), *_setting_steps(fitting, rules), *_last_steps(fitting))
-
-
-def _placing_steps(one: Fitting) -> Iterator[tuple[str, str]]:
-    if one.no_drilling in ("", "on-plate"):
-        yield (
-            "",
-            (
-                "Hold these figures against the template in the maker's box. Where they differ, the "
-                "template in the box holds."
-            ),
-        )
-    else:
-        yield "Take the maker's template", "out of the box: every position comes from it."
-    yield (
-        "",
-        (
-            "Swing the leaf by hand through its whole travel before a closer is fitted. It must hang "
-            "free, and the latch must engage when the leaf is pushed gently."
-        ),
+    """The work in its order: a lead, empty for none, and the rest. Raises RuleError."""
+    values = {
+        "vertical": fitting.vertical,
+        "horizontal": fitting.horizontal,
+        "host": fitting.host,
+        "foot": fitting.foot,
+        "size": fitting.size_to_set,
+        "limit": fitting.limit,
+        "stop_at": fitting.stop_at,
+        "sweep": sweep_text(rules, fitting.timed),
+        "delayed": delayed_text(rules),
+        "latch": latch_text(rules),
+    }
+    return tuple(
+        (STEPS[code][0].format_map(values), STEPS[code][1].format_map(values))
+        for code in step_codes(fitting)
     )
+
+
+def step_codes(fitting: Fitting) -> Iterator[str]:
+    """The steps that an opening needs, in order; codes of `STEPS`."""
+    yield from _placing(fitting)
+    yield from _setting(fitting)
+    if fitting.pair:
+        yield "pair-order"
+    if fitting.coordinator:
+        yield "coordinator"
+    if fitting.release:
+        yield "release-test"
+
+
+def _placing(one: Fitting) -> Iterator[str]:
+    drilled = not one.no_drilling
+    yield "hold-against-template" if drilled or one.on_plate else "take-template"
+    yield "swing-first"
     if one.spacer:
-        yield (
-            "Stop spacer first:",
-            "fix it under the head where the soffit bracket goes; it levels the blade stop.",
-        )
-    if one.no_drilling == "on-plate":
-        yield (
-            "Plate:",
-            (
-                f"drill the {one.host} by the plate's template and fix the plate. Make no holes for "
-                "the body; screw the body to the plate with the screws that belong to it."
-            ),
-        )
-    elif not one.no_drilling:
-        yield (
-            "Lay out the vertical dimension first",
-            f"({one.vertical}). If it is wrong, the arm strikes.",
-        )
-        yield (
-            "Then the horizontal one",
-            f"({one.horizontal}). It sets the greatest opening: nearer the hinge opens wider.",
-        )
+        yield "spacer"
+    if drilled:
+        yield "vertical"
+        yield "horizontal"
+    if one.on_plate:
+        yield "plate-as-shown" if drilled else "plate-by-template"
     if one.foot_plate:
-        yield (
-            f"Plate for the {one.foot}:",
-            f"drill by the plate's template; the {one.foot} is screwed to the plate.",
-        )
-    drilled = "Drill, then fix body" if not one.no_drilling else "Fix body"
-    yield (
-        "",
-        f"{drilled}, {one.foot} and arms. Support the leaf; keep fingers clear of the arms.",
-    )
+        yield "foot-plate"
+    yield "drill-and-fix" if drilled and not one.on_plate else "fix"
 
 
-def _setting_steps(one: Fitting, rules: RuleBook) -> Iterator[tuple[str, str]]:
+def _setting(one: Fitting) -> Iterator[str]:
     if one.size_to_set is not None:
-        limit = f" Go no further than the gauge allows: {one.limit}." if one.limit else ""
-        yield (
-            "Spring:",
-            f"set it to size {one.size_to_set} as the maker's sheet shows.{limit}",
-        )
+        yield "spring-within" if one.limit else "spring"
     if one.stop_at:
-        yield (
-            "Door stop:",
-            f"fit one that holds the leaf at {one.stop_at}; the closer must not be what stops it.",
-        )
-    yield (
-        "Valves:",
-        f"the maker's sheet shows which is which; turn none before you know it. {TURN_LITTLE}",
-    )
-    yield "Sweep valve:", sweep_text(rules, one.timed)
+        yield "door-stop"
+    yield "valves"
+    yield "sweep"
     if one.delayed_action:
-        yield (
-            "Delayed action valve:",
-            (
-                f"{delayed_text(rules)} Set it after the sweep; the leaf must still close and latch "
-                "by itself."
-            ),
-        )
-    yield "Latch valve:", f"{latch_text(rules)} The leaf must latch without a slam."
+        yield "delayed"
+    yield "latch"
     if one.backcheck:
-        yield (
-            "Backcheck valve:",
-            (
-                "it cushions the opening; where it begins, see the maker's sheet. Clockwise firmer, "
-                "anticlockwise softer. It does not take the place of a stop."
-            ),
-        )
-
-
-def _last_steps(one: Fitting) -> Iterator[tuple[str, str]]:
-    if one.pair:
-        order = (
-            "the leaf whose edge or astragal overlaps closes last, and both must latch. Set the "
-            "other leaf's closer so that it is shut first."
-        )
-        yield "Closing order of the pair:", order
-    if one.coordinator:
-        yield (
-            "Coordinator:",
-            (
-                "where an astragal overlaps, fit one that holds the overlapping leaf open until the "
-                "other is shut. It is not in this kit."
-            ),
-        )
-    if one.release:
-        latching = "close and latch by itself" if one.fire else "close by itself"
-        yield (
-            "Release test:",
-            (
-                "open the leaf until the device holds it; set off the detector, then, apart from "
-                f"that, cut the power. Each time the leaf must let go at once and {latching}. The "
-                "device is not in this kit."
-            ),
-        )
+        yield "backcheck"
 
 
 def hand_text(hands: Sequence[str], pull_side: bool, hinge_right: bool) -> str:

@@ -17,10 +17,12 @@ from wholekit.documents.drawings.sheet import (
     INK,
     LEAF,
     MIDDLE,
+    TEXT,
     WHITE,
     Sheet,
     View,
     scale_for,
+    width_of,
 )
 from wholekit.domain.linkage import Arms, Position, position, turn
 from wholekit.domain.openings import Mount
@@ -29,6 +31,7 @@ JAMB = 0.05
 SHOWN_DEPTH = 0.05
 BODY_DEPTH = 0.026
 LEVEL = 4.2
+BETWEEN = 8.0  # the halves of a pair [mm]
 ABOVE = 8.5
 BELOW = 4.6
 OPEN = 90.0
@@ -49,21 +52,24 @@ def draw_card_plan(placing: Placing, angle: float, paper_width: float, paper_hei
         raise ValueError("no position of the arms to draw")
     shown = min(OPEN, angle)
     opened = position(arms, shown)
-    pair = len(placing.leaves) == 2
     half = _Half(placing, arms, closed, opened, shown)
-    end = placing.leaf_width if pair else half.far + 0.04
+    end = half.far + 0.04
     points = half.points(end)
     # Down the paper is toward the fitter: the pull side for a regular arm, else the push side.
     down = 1 if placing.pull_side else -1
     low, high = min(-down * y for _, y in points), max(-down * y for _, y in points)
-    span = 2 * (placing.leaf_width + JAMB) if pair else JAMB + end
+    span = JAMB + end
     levels = int(bool(placing.words.pinion)) + int(bool(placing.words.anchor))
     extra = ABOVE + BELOW + LEVEL * levels + 1
-    scale = scale_for(span, high - low, paper_width, paper_height - extra)
+    count = len(placing.leaves)
+    paper = (paper_width - BETWEEN * (count - 1)) / count
+    scale = scale_for(span, high - low, paper, paper_height - extra)
     over = levels if placing.pull_side else 0
-    width, height = span * 1000 / scale, extra + (high - low) * 1000 / scale
+    named = max(width_of(_under(placing, leaf)) for leaf in placing.leaves)
+    width = (max(span * 1000 / scale, named) + BETWEEN) * count - BETWEEN
+    height = extra + (high - low) * 1000 / scale
     base = ABOVE + LEVEL * over + high * 1000 / scale
-    sheet = Sheet(max(width, 58.0), height, "Plan", _description(placing, shown))
+    sheet = Sheet(max(width, 62.0), height, "Plan", _description(placing, shown))
     sheet.head("Plan", f"from above, scale 1:{scale}; dashed: open {shown:g}°")
     for leaf in placing.leaves:
         jamb = JAMB * 1000 / scale
@@ -113,15 +119,29 @@ class _Half:
         shape = [view.at(one) for one in self._leaf(end)]
         sheet.area(shape, LEAF)
         sheet.line([shape[1], shape[0], shape[3], shape[2]], INK, MIDDLE)
-        whole = len(self.placing.leaves) == 2
-        sheet.line([shape[1], shape[2]], INK, MIDDLE if whole else FINE, "" if whole else DASHES)
+        sheet.line([shape[1], shape[2]], GREY, FINE, DASHES)
         drawn_solid = self.placing.columns is not None
         case = [view.at(one) for one in self._case()]
         sheet.area(case, WHITE, INK, "" if drawn_solid else DASHES, MIDDLE)
+        self._words(sheet, view, end)
         self._closed_arms(sheet, view)
         sheet.dot(view.at((0.0, 0.0)), 0.9, INK, INK, FINE)
         self._dimensions(sheet, view, span)
         self._name(sheet, view, leaf, span)
+
+    def _words(self, sheet: Sheet, view: View, end: float) -> None:
+        """`body` and `leaf`, each in its outline where that is deep enough."""
+        arms, (start, stop) = self.arms, self.placing.body_span
+        middle = (start + stop) / 2
+        along = (start + self.closed.pinion[0]) / 2 - 0.01
+        if self.closed.pinion[0] < middle and arms.mount is not Mount.PARALLEL:
+            along = (self.closed.pinion[0] + stop) / 2 + 0.01
+        if 2 * min(BODY_DEPTH, arms.pinion_proud) * 1000 / view.scale > 1.3 * TEXT:
+            x, y = view.at((along, arms.pinion[1]))
+            sheet.note((x, y + 0.9), "body", "middle")
+        if arms.leaf * 1000 / view.scale > 1.1 * TEXT:
+            x, y = view.at((end - 0.05, -arms.hinge_offset - arms.leaf / 2))
+            sheet.note((x, y + 0.9), "leaf", "middle")
 
     def _closed_arms(self, sheet: Sheet, view: View) -> None:
         """The main arm is one thick bar, the forearm a hollow one."""
@@ -153,12 +173,15 @@ class _Half:
             (self.closed.anchor, words.anchor, one.foot),
             (self.closed.pinion, words.pinion, "pinion"),
         ]
-        for point, text, name in sorted(told, key=lambda entry: entry[0][0]):
-            if text:
-                x, feature = view.at(point)
-                hinge = view.y(0.0)
-                sheet.across(origin, x, y, f"{name} {text}", (hinge, feature))
-                y += step
+        placed = sorted(
+            ((point, f"{name} {text}") for point, text, name in told if text),
+            key=lambda entry: entry[0][0],
+        )
+        # The longest is the outermost, and is drawn first: numbers stand over its lines out.
+        for level, (point, text) in reversed(list(enumerate(placed))):
+            x, feature = view.at(point)
+            ends = (view.y(0.0), feature)
+            sheet.across(origin, x, y + step * level, text, ends, "stop")
 
     def _name(self, sheet: Sheet, view: View, leaf: DrawnLeaf, span: tuple[float, float]) -> None:
         levels = (
@@ -168,8 +191,7 @@ class _Half:
         )
         y = view.base - span[0] * 1000 / view.scale + LEVEL * levels + BELOW - 1.2
         anchor = "end" if leaf.hinge_right else "start"
-        words = f"{self.placing.seen_from} here, where you stand{leaf.name}"
-        sheet.note((view.x(-JAMB), y), words, anchor)
+        sheet.note((view.x(-JAMB), y), _under(self.placing, leaf), anchor)
 
     def _leaf(self, end: float) -> list[XY]:
         arms = self.arms
@@ -179,7 +201,7 @@ class _Half:
     def _cut(self, end: float) -> float:
         """Where the open leaf is broken off: past the body, which turns with it or not."""
         if not self.arms.body_on_leaf:
-            return min(end, self.placing.anchor + 0.06)
+            return min(end, self.placing.anchor + 0.03)
         return min(end, self.placing.body_span[1] + 0.03)
 
     def _jamb(self) -> list[XY]:
@@ -199,6 +221,11 @@ class _Half:
         y = self.arms.pinion[1]
         deep = min(BODY_DEPTH, self.arms.pinion_proud)
         return [(start, y - deep), (stop, y - deep), (stop, y + deep), (start, y + deep)]
+
+
+def _under(placing: Placing, leaf: DrawnLeaf) -> str:
+    """What stands at the foot of the paper: the side the fitter is on, and the leaf's name."""
+    return f"{placing.seen_from} here, where you stand{leaf.name}"
 
 
 def _description(placing: Placing, angle: float) -> str:

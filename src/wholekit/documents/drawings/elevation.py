@@ -20,6 +20,7 @@ from wholekit.documents.drawings.sheet import (
     WHITE,
     Sheet,
     View,
+    fits,
     scale_for,
     width_of,
 )
@@ -27,11 +28,13 @@ from wholekit.domain.openings import Mount
 
 JAMB = 0.05
 LEVEL = 4.2
+BETWEEN = 4.0  # the halves of a pair [mm]
 ABOVE = 8.5  # title and view [mm]
 BELOW = 4.6  # the hinge line's name, and the leaf's [mm]
 DASHES = "1.4 1"
 LINE_OF_CENTRES = "4 0.8 0.8 0.8"
 FOOT = (0.03, 0.008)  # half a shoe or bracket as drawn [m]
+EDGE = 6.0  # the most that a number takes beside the jamb [mm]
 SKETCHED_ROWS = (0.015, 0.06)
 BODY_EDGE = 0.013
 
@@ -41,25 +44,26 @@ def draw_elevation(placing: Placing, paper_width: float, paper_height: float) ->
 
     Dimensions whose words are empty are left out, and so are holes that are not given.
     """
-    pair = len(placing.leaves) == 2
-    aside = 0.0 if pair else 3 + max(width_of(placing.words.vertical), width_of("across 100"))
-    span = 2 * (placing.leaf_width + JAMB) if pair else JAMB + _far(placing) + 0.03
+    # A pair is drawn as two hinge sides, broken off between them.
+    count = len(placing.leaves)
+    paper = (paper_width - BETWEEN * (count - 1)) / count
+    aside = 3 + max(width_of(placing.words.vertical), width_of(placing.words.across), 10.0)
+    span = JAMB + _far(placing) + 0.03
     high, low = _heights(placing)
     levels_above, levels_below = _levels(placing)
     extra = ABOVE + BELOW + LEVEL * (levels_above + levels_below) + 2
-    scale = scale_for(span, high - low, paper_width - aside, paper_height - extra)
-    width = span * 1000 / scale + aside
+    scale = scale_for(span, high - low, paper - aside - EDGE, paper_height - extra)
+    edge = _edge(placing, scale)
+    half = span * 1000 / scale + aside + edge
+    width = half * count + BETWEEN * (count - 1)
     base = ABOVE + LEVEL * levels_above + high * 1000 / scale
     height = extra + (high - low) * 1000 / scale
     sheet = Sheet(max(width, 70.0), height, "Elevation", _description(placing))
     sheet.head("Elevation", f"seen from the {placing.seen_from}, scale 1:{scale}{placing.unit}")
-    for number, leaf in enumerate(placing.leaves):
-        jamb = JAMB * 1000 / scale
-        hinge = width - jamb if leaf.hinge_right else jamb
-        if pair and number == 1:
-            hinge = width - jamb
-        view = View(scale, hinge, base, leaf.hinge_right)
-        end = placing.leaf_width if pair else span - JAMB + aside * scale / 1000
+    jamb = edge + JAMB * 1000 / scale
+    for leaf in placing.leaves:
+        view = View(scale, width - jamb if leaf.hinge_right else jamb, base, leaf.hinge_right)
+        end = (half - jamb) * scale / 1000
         _Drawn(sheet, placing, view, leaf, end).draw(high, low)
     return sheet.svg()
 
@@ -77,10 +81,10 @@ class _Drawn:
     def draw(self, high: float, low: float) -> None:
         """Frame, leaf, body, foot, and the dimensions about them."""
         self._frame_and_leaf(high, low)
-        body = self._body()
+        self._body()
         self._foot()
         self._hinge_line(high, low)
-        self._upright(body)
+        self._upright()
         self._level(high, low)
 
     def _frame_and_leaf(self, high: float, low: float) -> None:
@@ -101,18 +105,15 @@ class _Drawn:
         top = [view.at((0.003, 0.0)), view.at((self.end, 0.0))]
         sheet.line(top, INK, MIDDLE, "" if one.pull_side else DASHES)
         sheet.line([view.at((0.0, low)), view.at((self.end, low))], GREY, FINE, DASHES)
-        if len(one.leaves) == 2:
-            sheet.line([view.at((self.end, 0.0)), view.at((self.end, low))], INK, MIDDLE)
-        else:
-            sheet.line(
-                [view.at((self.end, low)), view.at((self.end, high - 0.004))], GREY, FINE, DASHES
-            )
+        broken = [view.at((self.end, low)), view.at((self.end, high - 0.004))]
+        sheet.line(broken, GREY, FINE, DASHES)
         face = (high - edge) * 1000 / view.scale
         if face > 1.5 * TEXT:
-            self._say((-JAMB + 0.004, high - 0.004), "head", down=3.1)
+            self._say((-JAMB + 0.004, high - 0.004), "head", 3.1)
+        self._say((0.012 + max(0.0, inner), low), "leaf", -0.8)
 
-    def _body(self) -> tuple[float, float]:
-        """The body's outline and holes; its upper and lower edge [m]."""
+    def _body(self) -> None:
+        """The body's outline, its holes and its pinion."""
         one, sheet, view = self.placing, self.sheet, self.view
         rows = one.rows or SKETCHED_ROWS
         high, low = sorted((_place(one, rows[0]), _place(one, rows[1])), reverse=True)
@@ -134,7 +135,6 @@ class _Drawn:
         if one.words.pinion:
             sheet.dot(view.at((one.pinion, middle)), 1.1, WHITE, INK, MIDDLE)
             sheet.dot(view.at((one.pinion, middle)), 0.35, INK, INK, FINE)
-        return high + BODY_EDGE, low - BODY_EDGE
 
     def _hole(self, at: XY) -> None:
         x, y = self.view.at(at)
@@ -150,7 +150,9 @@ class _Drawn:
         box = view.box(one.anchor - half, y - thick, one.anchor + half, y + thick)
         self.sheet.area(box, WHITE, INK, "" if one.words.anchor else DASHES, MIDDLE)
         if one.words.anchor:
+            # Its dimension names it.
             self.sheet.dot(view.at((one.anchor, y)), 0.5, INK, INK, FINE)
+            return
         beyond = view.at((one.anchor + half + 0.005, y))
         anchor = "end" if self.leaf.hinge_right else "start"
         self.sheet.note((beyond[0], beyond[1] + 0.9), one.foot, anchor)
@@ -165,7 +167,7 @@ class _Drawn:
         jamb = self.view.x(-JAMB)
         self.sheet.note((jamb, bottom + 2.7), f"hinge centre line{self.leaf.name}", anchor)
 
-    def _upright(self, body: tuple[float, float]) -> None:
+    def _upright(self) -> None:
         one, view = self.placing, self.view
         if one.rows is None or one.columns is None or not one.words.vertical:
             return
@@ -200,18 +202,19 @@ class _Drawn:
         rows = one.rows or SKETCHED_ROWS
         outer = view.y(_place(one, rows[1]))
         pinion_row = view.y((_place(one, rows[0]) + _place(one, rows[1])) / 2)
-        if one.columns is not None and words.first:
-            first, second = view.x(one.columns[0]), view.x(one.columns[1])
-            self.sheet.across(origin, first, y, words.first, (y, outer))
-            self.sheet.across(first, second, y, words.along, (outer, outer))
-            y += step
+        holes = one.columns is not None and bool(words.first)
+        # The outer level first: the lines out of the next one are drawn over, its numbers are not.
         if words.pinion:
-            text = f"pinion {words.pinion}"
-            self.sheet.across(origin, view.x(one.pinion), y, text, (y, pinion_row))
+            text, level = f"pinion {words.pinion}", y + step if holes else y
+            self.sheet.across(origin, view.x(one.pinion), level, text, (level, pinion_row), "stop")
+        if one.columns is not None and holes:
+            first, second = view.x(one.columns[0]), view.x(one.columns[1])
+            self.sheet.across(first, second, y, words.along, (outer, outer))
+            self.sheet.across(origin, first, y, words.first, (y, outer))
         if words.anchor:
             text = f"{one.foot} {words.anchor}"
             foot = view.y(_foot_height(one))
-            self.sheet.across(origin, view.x(one.anchor), other, text, (other, foot))
+            self.sheet.across(origin, view.x(one.anchor), other, text, (other, foot), "stop")
 
     def _say(self, at: XY, words: str, down: float) -> None:
         x, y = self.view.at(at)
@@ -257,6 +260,14 @@ def _levels(placing: Placing) -> tuple[int, int]:
     body = int(bool(placing.words.first)) + int(bool(placing.words.pinion))
     foot = int(bool(placing.words.anchor))
     return (body, foot) if placing.mount is Mount.TOP_JAMB else (foot, body)
+
+
+def _edge(placing: Placing, scale: int) -> float:
+    """Paper beside the hinge jamb [mm] for a number too long for its place."""
+    words = placing.words.first
+    if placing.columns is None or fits(words, placing.columns[0] * 1000 / scale):
+        return 0.0
+    return max(0.0, width_of(words) + 1.5 - JAMB * 1000 / scale)
 
 
 def _far(placing: Placing) -> float:

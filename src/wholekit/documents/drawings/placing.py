@@ -44,7 +44,6 @@ class Placing:
     mount: Mount
     pull_side: bool
     leaves: tuple[DrawnLeaf, ...]
-    leaf_width: float
     pinion: float
     anchor: float
     head_face: float

@@ -21,7 +21,7 @@ HEAVY, MIDDLE, FINE = 0.45, 0.3, 0.16
 TICK = 0.9
 # The usual width of a sign of the house font, over its size.
 SIGN = 0.52
-SCALES = (4, 5, 6, 7, 8, 10, 12, 15, 16, 18, 20, 24, 25, 30, 40, 50)
+SCALES = (*range(4, 17), 18, 20, 24, 25, 30, 40, 50)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +76,11 @@ def width_of(text: str, size: float = TEXT) -> float:
     return len(text) * size * SIGN
 
 
+def fits(text: str, length: float) -> bool:
+    """Whether a text fits over a dimension line so long [mm]."""
+    return abs(length) >= width_of(text) + 1.2
+
+
 class Sheet(Canvas):
     """A canvas in millimetres, with titles, notes and dimensions."""
 
@@ -92,24 +97,34 @@ class Sheet(Canvas):
         """A plain word beside what it names."""
         self.text(at, words, INK, anchor, TEXT)
 
-    def across(self, start: float, stop: float, y: float, words: str, features: XY) -> None:
+    def across(
+        self, start: float, stop: float, y: float, words: str, features: XY, beyond: str = "start"
+    ) -> None:
         """A level dimension between two places [mm], with lines out from the features' heights.
 
-        The words stand over the line, or beyond its start where it is too short for them.
+        The words stand over the line; where it is too short for them, beyond its `start` or `stop`.
         """
         for x, feature in zip((start, stop), features, strict=True):
-            beyond = 0.8 if y > feature else -0.8
-            self.line([(x, feature + beyond), (x, y + beyond)], GREY, FINE)
+            past = 0.8 if y > feature else -0.8
+            self.line([(x, feature + past), (x, y + past)], GREY, FINE)
         self.line([(start, y), (stop, y)], INK, FINE)
         for x in (start, stop):
             self.line([(x - TICK / 2, y + TICK / 2), (x + TICK / 2, y - TICK / 2)], INK, MIDDLE)
         wide = width_of(words)
-        if abs(stop - start) >= wide + 1.2:
-            self.text(((start + stop) / 2, y - 0.7), words, INK, "middle", TEXT, bold=True)
-        elif stop > start:
-            self.text((start - 1.2, y + 0.9), words, INK, "end", TEXT, bold=True)
-        else:
-            self.text((start + 1.2, y + 0.9), words, INK, "start", TEXT, bold=True)
+        if fits(words, stop - start):
+            middle = (start + stop) / 2
+            self._clear(middle - wide / 2, y - 0.5 - TEXT * 0.75, wide, TEXT * 0.8)
+            self.text((middle, y - 0.7), words, INK, "middle", TEXT, bold=True)
+            return
+        side = (1 if stop > start else -1) * (1 if beyond == "stop" else -1)
+        at = (stop if beyond == "stop" else start) + side * 1.2
+        self._clear(at if side > 0 else at - wide, y - TEXT * 0.42, wide, TEXT * 0.84)
+        self.text((at, y + 0.9), words, INK, "start" if side > 0 else "end", TEXT, bold=True)
+
+    def _clear(self, left: float, top: float, width: float, height: float) -> None:
+        """White paper under a text, so that no line out runs through it."""
+        right, bottom = left + width, top + height
+        self.area([(left, top), (right, top), (right, bottom), (left, bottom)], WHITE)
 
     def upright(
         self, x: float, marks: list[float], words: list[str], feature: float, right: bool
@@ -130,6 +145,8 @@ class Sheet(Canvas):
             if abs(middle - y) > 0.3:
                 self.line([(x, middle), (out + side * 1.2, y)], GREY, FINE)
                 out += side * 1.6
+            wide = width_of(text)
+            self._clear(out if right else out - wide, y - TEXT * 0.42, wide, TEXT * 0.84)
             self.text((out, y + 0.9), text, INK, "start" if right else "end", TEXT, bold=True)
 
 
