@@ -22,6 +22,7 @@ from wholekit.domain.sizing import Sizing, size_opening
 
 MISSING_CODE = {
     Role.SOFFIT_BRACKET: "bracket-missing",
+    Role.PLATE_FASTENER: "fastener-missing",
     Role.BODY_FASTENER: "fastener-missing",
     Role.SHOE_FASTENER: "fastener-missing",
     Role.BRACKET_FASTENER: "fastener-missing",

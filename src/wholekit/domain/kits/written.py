@@ -47,9 +47,9 @@ def lines_of(
                 piece = shelf.pieces[key]
                 left[rank][key] -= taken
                 quantity -= taken
-                uses[rank].append(
-                    (Use(role, piece.kind, piece.id, taken, piece.screw_number), reason)
-                )
+                plate = piece if role is Role.PLATE else None
+                use = Use(role, piece.kind, piece.id, taken, piece.screw_number, plate)
+                uses[rank].append((use, reason))
     return _written(counts, uses, left, shelf)
 
 
