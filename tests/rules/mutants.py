@@ -27,8 +27,14 @@ WORDS: tuple[type[StrEnum], ...] = (
 )  # fmt: skip
 # Words of a column that mean something, and another that it takes as well.
 OTHER = {
-    "scope": {"accessible": "all", "egress": "accessible", "all": "accessible"},
-    "fire": {"any": "yes", "yes": "no", "no": "yes"},
+    "scope": {
+        "accessible": "all",
+        "asked": "accessible",
+        "egress": "accessible",
+        "egress-other": "all",
+        "all": "accessible",
+    },
+    "fire_doors": {"yes": "only", "only": "no", "no": "yes", "unread": "yes"},
     "location": {"any": "exterior", "interior": "exterior", "exterior": "interior"},
     "phase": {"whole": "swing", "motion": "swing", "swing": "motion", "beyond-30": "motion"},
     "at": {"handle": "edge", "edge": "handle"},

@@ -60,7 +60,9 @@ def show_rules(
         if rule is not None:
             for line in wrapped(f"a house file may set: {may_be_set_to(one, book)}", "    "):
                 say(line)
-        say(f"    holds from {one.valid_from}, last checked {one.source.last_checked}")
+        # Whether a place has adopted an edition is for the authority there to say.
+        word = "published" if one.source.edition else "since"
+        say(f"    {word} {one.valid_from}, last checked {one.source.last_checked}")
 
 
 def rule_answer(rule: Rule, book: RuleBook) -> RuleAnswer:

@@ -251,6 +251,7 @@ FORCES: Mapping[str, Shape] = {
     # A limit taken out of a profile would no longer be told at all.
     "force-profiles": Entries(Listed(Named(_limits, "a limit"), keeps=True)),
     "force-profile-names": Entries(_ProfileOfName()),
+    "force-profile-adopted": Entries(_YES_NO),
     "limit-ada-interior": _LBF,
     "limit-ibc-interior": _LBF,
     "limit-ibc-motion": _LBF,

@@ -32,6 +32,7 @@ class PieceRole(StrEnum):
     SOFFIT_BRACKET = Role.SOFFIT_BRACKET
     PLATE = Role.PLATE
     SPACER = Role.SPACER
+    PLATE_FASTENER = Role.PLATE_FASTENER
     BODY_FASTENER = Role.BODY_FASTENER
     SHOE_FASTENER = Role.SHOE_FASTENER
     BRACKET_FASTENER = Role.BRACKET_FASTENER
@@ -194,6 +195,11 @@ def _piece(table: Table, name: str, series: str) -> Piece:
         sleeved=table.flag("sleeved"),
         relieves=_plain(table.choice_if_given("relieves", _Relieved)),
         needs=table.length_if_given("needs"),
+        takes_kinds=table.choices("takes_kinds", FastenerKind),
+        hole_pattern=table.pair_if_given("hole_pattern"),
+        holes_from_body=table.offset_if_given("holes_from_body"),
+        holes_down=table.length_if_given("holes_down"),
+        holes_row=table.choice_if_given("holes_row", HolesRow),
         for_stop=_plain(table.choice_if_given("for_stop", Stop)),
         stands_for=frozenset(map(Role, table.choices("stands_for", PieceRole))),
     )

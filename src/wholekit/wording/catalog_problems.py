@@ -91,7 +91,7 @@ SENTENCES: dict[str, str] = {
         "catalogue; right would be: {right}"
     ),
     "kind-missing": "{id} is a {role}, which needs its kind; right would be: {right}",
-    "kind-not-wanted": "{id} is a {role}; only the three fastener roles have a kind: leave it out",
+    "kind-not-wanted": "{id} is a {role}; only the four fastener roles have a kind: leave it out",
     "leaf-range-missing": (
         "the through-bolt {id} lacks {key}; right would be leaf_from and leaf_to, the thinnest and "
         "the thickest leaf it clamps"
@@ -103,6 +103,26 @@ SENTENCES: dict[str, str] = {
     ),
     "plate-needs-missing": (
         'plate {id} does not say what height it needs itself; right would be, say, needs = "2 in"'
+    ),
+    "plate-kinds-missing": (
+        "plate {id} does not say by which screws body or foot is fixed to it; right would be "
+        "takes_kinds, of: {right}"
+    ),
+    "plate-kind-unfit": "plate {id} cannot take {given}; what holds in a plate: {right}",
+    "plate-drilling-part": (
+        "plate {id} gives its own drilling in part; right would be {right} too, or none of it"
+    ),
+    "plate-holes-outside": (
+        "plate {id} has its rows of holes {near} and {far} from the edge, not within the {needed} "
+        "it needs; right would be a holes_down and holes_row that keep both in it"
+    ),
+    "plate-never-fixed": (
+        "plate {id} could never be fixed ({mounts}): the catalogue has no plate-fastener that fits "
+        "it; right would be a piece of that role for it and those mounts"
+    ),
+    "plate-carries-nothing": (
+        "nothing could be fixed to plate {id} ({mounts}): it takes {kinds}, and the catalogue has "
+        "no {role} of that kind for what it carries"
     ),
     "spacer-stop-missing": (
         'spacer {id} does not say which stop it levels; right would be for_stop = "blade" '

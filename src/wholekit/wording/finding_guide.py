@@ -92,6 +92,12 @@ GUIDE: dict[str, Entry] = {
         "fasteners-by-host",
         "Replace them by the kind named.",
     ),
+    "feature-missing": Entry(
+        "The body of a hand-made kit lacks a feature the schedule asks for.",
+        ("stop",),
+        "",
+        "Exchange the body for one that has it.",
+    ),
     "feature-unavailable": Entry(
         "No body that would serve has the feature asked for; the kit is shown without.",
         ("stop",),
@@ -238,6 +244,14 @@ GUIDE: dict[str, Entry] = {
         ("stop",),
         "joints-by-mount",
         "Change the mount or the side.",
+    ),
+    "mount-in-doubt": Entry(
+        "A hand-made kit whose opening states no mount may be meant for either of two: lacking in "
+        "one, it is complete in the other. A note where the mount it is taken for is the complete "
+        "one.",
+        ("warn", "note"),
+        "",
+        "State the mount in the schedule.",
     ),
     "no-body-for-mount": Entry(
         "No body in the catalogues, or in the series asked for, is made for the mount.",

@@ -31,6 +31,7 @@ FINDINGS: dict[str, str] = {
     "{force} {unit} as set{with_pressure}.{offered}",
     "fastener-missing": "Missing: {quantity} × {role} that holds here ({kinds}).",
     "fastener-wrong-host": "{sku} brings {kind} for {part}, which takes {kinds}.",
+    "feature-missing": "This kit's body lacks what the schedule asks for: {feature}.",
     "feature-unavailable": "No body that would serve has {feature}; the kit is shown without it.",
     "finish-dearer": "In finish {finish} the kit costs much more than in the painted match, "
     "{match}.{offered}",
@@ -60,6 +61,8 @@ FINDINGS: dict[str, str] = {
     "leaf-tall": "The leaf is taller than {limit}; US practice sizes by width alone, EN 1154 would "
     "take a larger size.",
     "leaf-too-heavy": "A leaf of {weight} is beyond the largest size of the tables.",
+    "mount-in-doubt": "Taken as a kit for {mount}, for which it lacks what is told here; for "
+    "{other} it is complete.",
     "mount-conflict": "A {mount} mount works on the {needs}; the schedule puts the closer on the "
     "{side}.",
     "no-body-for-mount": "No body in the catalogues or the series asked for is made for {mount}.",
@@ -77,8 +80,7 @@ FINDINGS: dict[str, str] = {
     "series-wrong": "The schedule asks for series {series}; the kit brings a body of {brought}.",
     "series-unknown": "No series {series} in the catalogues; they have {known}.",
     "short-stock": "{sku}: {needed} needed, {on_hand} on hand; {lead_days} days to get more.",
-    "size-next-used": "Size {required} is required; the fixed body of the next size, {size}, is "
-    "used.",
+    "size-next-used": "Size {required} is required; a body of the next size, {size}, is used.",
     "size-out-of-range": "No size is given for a leaf {width} wide ({location}); it is beyond the "
     "tables.",
     "size-too-large": "Size {wanted} is required; this body gives {smallest} at least, more than "
@@ -125,6 +127,7 @@ HINTS: dict[str, str] = {
     "confirm-assumed": "Confirm with the customer before ordering.",
     "coordinator": "Check the meeting edge; add a coordinator where an astragal overlaps.",
     "hand-or-swing": "Correct the hand or the swing in the schedule.",
+    "exchange-body": "Exchange the body for one that has it.",
     "exchange-hand": "Exchange it for the body for hinges at the {needed}.",
     "heavier-body": "Choose a series made for the place, or add one to the catalogues.",
     "match-host": "Replace by {kinds}.",
@@ -140,6 +143,7 @@ HINTS: dict[str, str] = {
     "remove-piece": "Take it out of the kit.",
     "replace-item": "Use {replaced_by} instead.",
     "size-as-required": "Use size {required}.",
+    "state-mount": "State the mount in the schedule.",
     "use-parallel": "Use a parallel arm, which a deep reveal does not hinder.",
     "use-release": "Use a release device that lets go on smoke detection or loss of power.",
     "use-room-side": "Mount it on the {side} side.",
@@ -207,6 +211,9 @@ BEYOND_PAIR = (
     "No size is given for a leaf {width} wide ({location}); it is beyond the tables. The size of a "
     "pair is one leaf's."
 )
+DOUBT_WHOLE = (
+    "Taken as a kit for {mount}, for which it is complete; for {other} it would lack: {roles}."
+)
 NO_REPLACEMENT = "Choose another item; none is named as its replacement."
 NOT_NEAR = "another, none being near: "
 PUSH_OR_PULL = {"push": "push", "pull": "pull"}
@@ -218,6 +225,8 @@ def _variant(code: str, fields: Mapping[str, object]) -> str | None:
         return PARALLEL_BEYOND
     if code == "size-out-of-range" and fields.get("leaves") == 2:
         return BEYOND_PAIR
+    if code == "mount-in-doubt" and not fields["complete"]:
+        return DOUBT_WHOLE
     if code == "force-over-limit" and fields.get("pressure_force") == "0.0":
         return NO_PRESSURE
     return None
@@ -320,6 +329,8 @@ def _word(name: str, value: object) -> str:
         return figure(f"{value:g}°")
     if name == "role":
         return tr(ROLES[value]) if value in ROLES else str(value)  # type: ignore[index]
+    if name == "roles" and isinstance(value, tuple):
+        return listed([_word("role", one) for one in value])
     if name == "kind":
         return tr(KINDS[value]) if value in KINDS else str(value)  # type: ignore[index]
     if name == "kinds" and isinstance(value, tuple | list):

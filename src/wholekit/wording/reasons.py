@@ -37,6 +37,7 @@ SENTENCES: dict[str, str] = {
     "need-pinion-cap": "dresses the unused end of the pinion",
     "need-pinion-screw": "fixes the arm to the pinion",
     "need-plate": "the {part} is {room} high, the template needs {takes}",
+    "need-plate-fastener": "{count} to fix the plate to {host}",
     "need-shoe": "fixes the forearm, for {mount}",
     "need-shoe-fastener": "{count} to fix the shoe to {host}",
     "need-soffit-bracket": "takes the forearm under the head; a parallel arm always needs it",

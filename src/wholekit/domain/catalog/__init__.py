@@ -1,7 +1,13 @@
 """What suppliers make and sell: pieces with engineering data, and the items of a price book."""
 
 from wholekit.domain.catalog.check import check_catalog
-from wholekit.domain.catalog.drilling import Holes, body_holes, rows_between
+from wholekit.domain.catalog.drilling import (
+    Holes,
+    body_holes,
+    carries_body,
+    plate_holes,
+    rows_between,
+)
 from wholekit.domain.catalog.model import (
     Body,
     Catalog,
@@ -27,6 +33,8 @@ __all__ = [
     "Supply",
     "Template",
     "body_holes",
+    "carries_body",
     "check_catalog",
+    "plate_holes",
     "rows_between",
 ]

@@ -1,8 +1,8 @@
-"""Where the holes are drilled that hold a body, and between which heights its rows of holes lie."""
+"""Where the holes are drilled that hold a body or its plate, and how high their rows lie."""
 
 from dataclasses import dataclass
 
-from wholekit.domain.catalog.model import Body, Template
+from wholekit.domain.catalog.model import Body, Piece, Template
 from wholekit.domain.catalog.words import HolesRow
 from wholekit.domain.openings.words import Mount
 from wholekit.domain.quantities import Length
@@ -43,6 +43,32 @@ def body_holes(body: Body, template: Template) -> Holes | None:
         template.holes_down,
         template.holes_row,
     )
+
+
+def plate_holes(plate: Piece, template: Template) -> Holes | None:
+    """The holes of a plate under the body; None where the plate's data do not give them all."""
+    if (
+        plate.hole_pattern is None
+        or plate.holes_from_body is None
+        or plate.holes_down is None
+        or plate.holes_row is None
+    ):
+        return None
+    return Holes(
+        plate.holes,
+        plate.hole_pattern,
+        template.holes_from_hinge + plate.holes_from_body,
+        plate.holes_down,
+        plate.holes_row,
+    )
+
+
+def carries_body(plate: Piece, mount: Mount) -> bool:
+    """Whether a plate sits under the body in a mount; elsewhere it sits under shoe or bracket.
+
+    The body is on the leaf, so it is the rail's plate; at the top jamb on the head.
+    """
+    return (plate.relieves == "head") is (mount is Mount.TOP_JAMB)
 
 
 def rows_between(

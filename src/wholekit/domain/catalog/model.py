@@ -23,9 +23,12 @@ class Piece:
     deepest reveal a forearm, shoe or bracket serves. leaf_from, leaf_to: leaf thickness a
     through-bolt clamps [Length].
     sleeved: has a spacer sleeve. relieves: `rail` or `head`, what a plate makes up for; needs: the
-    height of rail or head the plate itself takes [Length]; a plate brings the screws that hold
-    the body or shoe to it. for_stop: the stop a spacer levels. stands_for: roles a hold-open arm
-    takes over.
+    height of rail or head the plate itself takes [Length]; takes_kinds: the screws by which body
+    or foot is fixed to the plate, which a second set fixes to its host through its own holes.
+    hole_pattern, holes_from_body, holes_down, holes_row: the plate's own drilling, all or none:
+    along × across; its hole nearest the hinge from that of the body it carries, positive toward
+    the latch; and as a template's [Length]. for_stop: the stop a spacer levels. stands_for: roles
+    a hold-open arm takes over.
     """
 
     id: str
@@ -49,6 +52,11 @@ class Piece:
     sleeved: bool = False
     relieves: str | None = None
     needs: Length | None = None
+    takes_kinds: frozenset[FastenerKind] = frozenset()
+    hole_pattern: tuple[Length, Length] | None = None
+    holes_from_body: Length | None = None
+    holes_down: Length | None = None
+    holes_row: HolesRow | None = None
     for_stop: str | None = None
     stands_for: frozenset[Role] = frozenset()
 

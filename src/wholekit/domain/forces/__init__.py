@@ -2,7 +2,13 @@
 
 from wholekit.domain.forces.case import DoorCase, ForceVerdict, LimitResult
 from wholekit.domain.forces.limit import Limit
-from wholekit.domain.forces.limits import en_basis, jurisdictions, limits_of, profile_name
+from wholekit.domain.forces.limits import (
+    adopted,
+    en_basis,
+    jurisdictions,
+    limits_of,
+    profile_name,
+)
 from wholekit.domain.forces.power import (
     CloserPower,
     band,
@@ -22,6 +28,7 @@ __all__ = [
     "ForceVerdict",
     "Limit",
     "LimitResult",
+    "adopted",
     "band",
     "best_efficiency",
     "closer_of_force",

@@ -40,17 +40,18 @@ class Limit:
         self, location: Location, fire: bool, accessible: bool, egress: bool | None = None
     ) -> bool:
         """Whether it is for such an opening. egress None: nobody said whether it is an exit."""
-        covered = self.fire_doors in (("yes", "only") if fire else ("yes", "no", "unread"))
-        return (
-            covered and self.scope != "asked" and self._concerns(location, fire, accessible, egress)
-        )
+        if self.scope == "asked" or not self._covers(fire):
+            return False
+        return self._concerns(location, fire, accessible, egress)
 
     def undecided(self, location: Location, fire: bool, accessible: bool) -> bool:
         """Whether it may be for such an opening, which the authority or the customer must say."""
-        if self.scope == "asked":
-            return not fire and self._concerns(location, fire, accessible, None)
         unread = fire and self.fire_doors == "unread"
-        return unread and self._concerns(location, fire, accessible, None)
+        asked = self.scope == "asked" and self._covers(fire)
+        return (unread or asked) and self._concerns(location, fire, accessible, None)
+
+    def _covers(self, fire: bool) -> bool:
+        return self.fire_doors in (("yes", "only") if fire else ("yes", "no", "unread"))
 
     def _concerns(
         self, location: Location, fire: bool, accessible: bool, egress: bool | None

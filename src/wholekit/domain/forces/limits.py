@@ -8,7 +8,7 @@ from wholekit.domain.forces.figures import figures
 from wholekit.domain.forces.limit import NEWTONS, Limit
 from wholekit.domain.rules import RuleBook
 
-__all__ = ["NEWTONS", "Limit", "en_basis", "jurisdictions", "limits_of", "profile_name"]
+__all__ = ["NEWTONS", "Limit", "adopted", "en_basis", "jurisdictions", "limits_of", "profile_name"]
 
 
 def jurisdictions(rules: RuleBook) -> tuple[str, ...]:
@@ -34,7 +34,7 @@ def profile_name(text: str, rules: RuleBook) -> str:
 
 
 def limits_of(jurisdiction: str, rules: RuleBook, on: date | None = None) -> tuple[Limit, ...]:
-    """The limits of a profile that hold on a day, or of the newest edition where none is given.
+    """The limits of a profile as published on a day, or of the newest edition where none is given.
 
     Raises CallError for an unknown profile, RuleError for a limit the book does not hold.
     """
@@ -51,3 +51,12 @@ def en_basis(jurisdiction: str, rules: RuleBook) -> bool:
     if isinstance(names, str) or not isinstance(names, Sequence):
         raise RuleError("rule-not-a-table", rule="en-basis-jurisdictions")
     return jurisdiction in names
+
+
+def adopted(jurisdiction: str, rules: RuleBook) -> bool:
+    """Whether the place is known to have adopted the editions of its profile.
+
+    Else they are published, and no more is known (rule force-profile-adopted). Raises CallError,
+    RuleError.
+    """
+    return rules.mapping("force-profile-adopted").get(profile_name(jurisdiction, rules)) is True

@@ -51,11 +51,11 @@ def judge(
     limits = limits_of(jurisdiction, rules, on)
     en = en_basis(profile_name(jurisdiction, rules), rules)
     fire_least = rules.number("fire-moment-least") if case.fire and en else 0.0
+    pressure_n = _pressure_force(case, case.pressure_pa, rules)
     read_at = "edge" if any(limit.at == "edge" for limit in limits) else "handle"
     read_m = case.width_m if read_at == "edge" else case.handle_lever_m
     at_handle = case.handle_lever_m / read_m
     closer_n = closer.opening_force(read_m)
-    pressure_n = _pressure_force(case, case.pressure_pa, rules)
     results = tuple(_held_against(limit, case, closer, pressure_n, rules) for limit in limits)
     verdict = ForceVerdict(
         closer_n=closer_n,

@@ -1,5 +1,7 @@
 """Findings of a force verdict, each with its way out."""
 
+import math
+
 from wholekit.domain.findings import Finding, Hint, Severity, in_order
 from wholekit.domain.forces.case import DoorCase, ForceVerdict, LimitResult
 from wholekit.domain.forces.figures import EN_TABLE, figures
@@ -173,7 +175,7 @@ def _way_out(
     moment = result.closer * result.in_newtons * lever * closer.efficiency
     needs = efficiency_for_force(moment, max(left_n, 1e-3), lever)
     if not closer.measured and needs <= figures(rules).best:
-        fields = {"efficiency_needed": f"{needs * 100:.0f}"}
+        fields = {"efficiency_needed": f"{math.ceil(round(needs * 100, 6))}"}
         # BS 8300 leaves a fire door its limit: better efficiency is one way of several.
         code = "efficient-closer-or-release" if case.fire and en else "efficient-closer"
         return Severity.STOP if closer.stated else Severity.WARN, Hint(code, fields)

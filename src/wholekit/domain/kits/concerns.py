@@ -236,9 +236,11 @@ def _limited(
 
 
 def _size(kit: Kit, asked: SizeAsked | None, next_allowed: int) -> list[Finding]:
-    if kit.spring_size is None or asked is None or kit.body is None or kit.body.adjustable:
+    """A body that starts above the size asked for; one set higher on purpose is none."""
+    if kit.spring_size is None or asked is None or kit.body is None:
         return []
-    if 0 < kit.spring_size - asked.target <= next_allowed:
+    starts_above = kit.body.size_from > asked.target
+    if starts_above and kit.spring_size - asked.target <= next_allowed:
         fields = {"size": kit.spring_size, "required": asked.target}
         return [Finding("size-next-used", Severity.NOTE, fields, "fixed-size-next")]
     return []

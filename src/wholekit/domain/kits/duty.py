@@ -8,6 +8,7 @@ corrosion-by-place).
 from dataclasses import dataclass
 
 from wholekit.domain.catalog import Body, Duty
+from wholekit.domain.errors import RuleError
 from wholekit.domain.openings import Facts, Location, Traffic
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.sizing import by_en
@@ -70,11 +71,17 @@ def duty_asked(facts: Facts, rules: RuleBook) -> DutyAsked:
     # Outside, every traffic asks the same of a body: it is no open question there.
     traffic = facts.traffic if location is Location.INTERIOR else facts.type.traffic
     named = traffic or Traffic.USUAL
+    rows = rules.rows("duty-by-place")
     row = next(
-        one
-        for one in rules.rows("duty-by-place")
-        if one["location"] == location.value and one["traffic"] == named.value
+        (
+            one
+            for one in rows
+            if one["location"] == location.value and one["traffic"] == named.value
+        ),
+        None,
     )
+    if row is None:
+        raise RuleError("rule-not-a-table", rule="duty-by-place")
     europe = by_en(facts, rules)
     floor = int(str(row["grade"]))
     stated = facts.type.grade

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from wholekit.domain.catalog import Body, FastenerKind, Item, Role, Template
+from wholekit.domain.catalog import Body, FastenerKind, Item, Piece, Role, Template
 from wholekit.domain.findings import Finding, Severity
 from wholekit.domain.kits.proof import Proof
 from wholekit.domain.openings import Assumption, BodySide, Mount, OpeningType
@@ -23,13 +23,17 @@ class Need:
 
 @dataclass(frozen=True, slots=True)
 class Use:
-    """Pieces of a line that the opening uses [count]; screw_number of a wood screw."""
+    """Pieces of a line that the opening uses [count].
+
+    screw_number: of a wood screw; plate: the plate itself, for where it is drilled.
+    """
 
     role: Role
     kind: FastenerKind | None
     piece: str
     quantity: int
     screw_number: int | None = None
+    plate: Piece | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,7 @@ def label_told(facts: Facts, rules: RuleBook) -> tuple[Finding, ...]:
         cores = [value for key, value in usual.items() if key.startswith("wood-")]
         most = max(cores) if core is None else usual[f"wood-{core}"]
     else:
-        core, most = None, usual[door]
+        core, most = None, usual.get(door, 0)
     if facts.fire_minutes <= most:
         return ()
     fields = {"minutes": facts.fire_minutes, "most": most, "door": facts.door, "core": core}

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from wholekit.domain.catalog import Body, Role, Template
+from wholekit.domain.catalog.words import FASTENER_ROLES
 from wholekit.domain.findings import Finding, Hint, Severity, in_order
 from wholekit.domain.kits.bodies import WEAK_TIER
 from wholekit.domain.kits.concerns import concerns
@@ -22,11 +23,9 @@ from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.sizing import Sizing
 
-MISSING_CODE = {
+_MISSING_CODE = {
+    **dict.fromkeys(FASTENER_ROLES, "fastener-missing"),
     Role.SOFFIT_BRACKET: "bracket-missing",
-    Role.BODY_FASTENER: "fastener-missing",
-    Role.SHOE_FASTENER: "fastener-missing",
-    Role.BRACKET_FASTENER: "fastener-missing",
     Role.COVER: "cover-missing",
 }
 
@@ -149,7 +148,7 @@ def counted_from_cover(found: Found | None, basis: Basis, facts: Facts, shelf: S
 def missing_finding(missing: Missing, hint: Hint) -> Finding:
     """What is told of a missing piece: the code of its role."""
     return Finding(
-        MISSING_CODE.get(missing.role, "piece-missing"),
+        _MISSING_CODE.get(missing.role, "piece-missing"),
         Severity.STOP,
         {"role": missing.role, "quantity": missing.quantity, "kinds": missing.kinds},
         None,

@@ -14,6 +14,7 @@ from wholekit.domain.kits.build import build_kit
 from wholekit.domain.kits.kit import Kit, Offer
 from wholekit.domain.kits.shelf import Shelf
 from wholekit.domain.openings import OpeningType
+from wholekit.domain.quantities import Money
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.sizing import LARGEST_SIZE
 
@@ -79,10 +80,14 @@ def _painted(kit: Kit, shelf: Shelf, rules: RuleBook) -> Kit | None:
     if match is None:
         return None
     other = build_kit(replace(kit.type, mount=kit.mount, finish=match), shelf, rules)
-    more = 1 + Fraction(str(rules.number("finish-dearer")))
     if other.finish != match or not _serves(other, kit):
         return None
-    return other if kit.list_price.minor > other.list_price.minor * more else None
+    return other if is_much_dearer(kit.list_price, other.list_price, rules) else None
+
+
+def is_much_dearer(price: Money, match: Money, rules: RuleBook) -> bool:
+    """Whether a price passes its match's by more than rule finish-dearer allows. Raises RuleError."""
+    return price.minor > match.minor * (1 + Fraction(str(rules.number("finish-dearer"))))
 
 
 def _dearer(kit: Kit, painted: Kit) -> Finding:

@@ -39,7 +39,7 @@ from wholekit.domain.linkage import (
     shares_of,
 )
 from wholekit.domain.openings import Facts, Mount
-from wholekit.domain.quantities import Length, parse_length
+from wholekit.domain.quantities import Length, Physical, parse_length
 from wholekit.domain.quantities.length import NM_PER_INCH
 from wholekit.domain.quantities.physical import PA_PER_PSF
 from wholekit.domain.rules import RuleBook
@@ -53,13 +53,14 @@ class Proof:
 
     share: closing moment in this mount over the regular arm's [fraction]; pressure_pa: the
     pressure difference it was reckoned with [Pa], 0 where the schedule states none. arms: the
-    linkage it rests on, None where the catalogue gives no lengths.
+    linkage it rests on, None where the catalogue gives no lengths. jurisdiction: the profile.
     """
 
     verdict: ForceVerdict
     share: float
     pressure_pa: float
     arms: Arms | None = None
+    jurisdiction: str = "us"
 
 
 def prove(
@@ -78,9 +79,7 @@ def prove(
     """
     pressure = pressure_on(facts, rules)
     arms, left = _geometry(facts, template, body.family, shelf, catalog, rules)
-    power: CloserPower = closer_of_size(
-        setting, rules, left.closing, left.felt, getattr(body, "efficiency", None)
-    )
+    power: CloserPower = closer_of_size(setting, rules, left.closing, left.felt, body.efficiency)
     case = DoorCase(
         width_m=facts.type.width.in_metres,
         height_m=facts.type.height.in_metres,
@@ -91,13 +90,14 @@ def prove(
         location=facts.location,
         fire=facts.fire_minutes > 0,
         accessible=facts.accessible,
-        egress=getattr(facts.type, "egress", None),
-        seals_n=_force(facts, "seals"),
-        latch_n=_force(facts, "latch"),
+        egress=facts.egress,
+        seals_n=_newtons(facts.type.seals),
+        latch_n=_newtons(facts.type.latch),
         beyond_30_nm=None if left.beyond is None else left.beyond * band(setting, rules)[0],
         share=left.closing,
     )
-    return Proof(judge(case, power, facts.jurisdiction, rules), left.closing, pressure, arms)
+    place = facts.jurisdiction
+    return Proof(judge(case, power, place, rules), left.closing, pressure, arms, place)
 
 
 def shares(
@@ -156,8 +156,8 @@ def moment_needed(facts: Facts, rules: RuleBook) -> float:
         pressure_on(facts, rules),
         facts.type.width.in_metres,
         facts.type.height.in_metres,
-        _force(facts, "seals") or 0.0,
-        _force(facts, "latch") or 0.0,
+        _newtons(facts.type.seals) or 0.0,
+        _newtons(facts.type.latch) or 0.0,
     )
     if facts.fire_minutes and en_basis(facts.jurisdiction, rules):
         return max(needed, rules.number("fire-moment-least"))
@@ -178,7 +178,7 @@ def limits_binding(facts: Facts, rules: RuleBook) -> tuple[Limit, ...]:
     Of the opening's profile, as far as they are for such an opening. A limit of which nobody has
     read whether it covers fire doors is none of them on a fire door. Raises CallError, RuleError.
     """
-    egress = getattr(facts.type, "egress", None)
+    egress = facts.egress
     return tuple(
         limit
         for limit in limits_of(facts.jurisdiction, rules)
@@ -245,18 +245,18 @@ def accessible_settings(
     """
     own = None if efficiency is None else (lambda _: efficiency)
     most, best = settings_within(facts, share, own, rules, beyond)
-    if most is None or practice_most is None:
-        return (practice_most, practice_most) if most is None else (most, best)
-    return min(most, practice_most), best
+    if most is None or best is None:
+        return practice_most, practice_most
+    if practice_most is None:
+        return most, best
+    return min(most, practice_most), min(best, practice_most)
 
 
 def _stated_pressure(facts: Facts) -> float:
     return facts.type.pressure.si if facts.type.pressure is not None else 0.0
 
 
-def _force(facts: Facts, name: str) -> float | None:
-    """A force of the schedule [N], None where it states none."""
-    stated = getattr(facts.type, name, None)
+def _newtons(stated: Physical | None) -> float | None:
     return None if stated is None else stated.si
 
 

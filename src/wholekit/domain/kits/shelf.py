@@ -10,7 +10,6 @@ from wholekit.domain.linkage import Arms, Shares
 from wholekit.domain.openings import Mount
 
 _BY_BODY = (Role.BODY_FASTENER, Role.PINION_SCREW, Role.PINION_CAP, Role.COVER, Role.PLATE)
-_BY_FOOT = (Role.SHOE_FASTENER, Role.BRACKET_FASTENER, Role.BRACKET_ARM_SCREW, Role.SPACER)
 _PENALTY_SHIFT = 112
 _COST_SHIFT = 48
 _PIECES_SHIFT = 16
@@ -105,7 +104,7 @@ class Shelf:
         self.groups: list[BodyGroup] = []
         self.series: dict[str, str] = {}
         self._named: dict[tuple[str, tuple[str, ...]], tuple[Piece, ...]] = {}
-        self._feet: dict[tuple[str, str, Role], tuple[Piece, ...]] = {}
+        self._with_piece: dict[tuple[str, str, Role], tuple[Piece, ...]] = {}
         self._by_fit: dict[str, dict[str, list[Piece]]] = {}
         self._markets: dict[str, Market] = {}
         # Worked out on first use and kept for every later kit (see floors, bodies).
@@ -115,6 +114,7 @@ class Shelf:
         self.geometry: dict[tuple[str, str, str, str, str, int], tuple[Arms | None, Shares]] = {}
         self.eligible: dict[tuple[object, ...], tuple[list[Eligible], tuple[Finding, ...]]] = {}
         self.any_size: dict[tuple[object, ...], list[Eligible]] = {}
+        self.alone: dict[str, Eligible] = {}
         self.settled: dict[tuple[object, ...], int] = {}
         self._body_of_piece: dict[str, str] = {}
         for catalog in catalogs:
@@ -145,14 +145,14 @@ class Shelf:
             self._named[key] = known
         return known
 
-    def for_foot(self, group: BodyGroup, foot: Piece, role: Role) -> tuple[Piece, ...]:
-        """Pieces of a role that go with a foot (shoe or bracket) of a family."""
-        key = (group.catalog.id, f"{group.family}/{foot.id}", role)
-        known = self._feet.get(key)
+    def for_piece(self, group: BodyGroup, piece: Piece, role: Role) -> tuple[Piece, ...]:
+        """Pieces of a role that go with a shoe, bracket or plate of a family."""
+        key = (group.catalog.id, f"{group.family}/{piece.id}", role)
+        known = self._with_piece.get(key)
         if known is None:
             fit = self._by_fit[group.catalog.id]
-            known = _of_role(role, _matching(fit, (group.family, foot.id), foot.series))
-            self._feet[key] = known
+            known = _of_role(role, _matching(fit, (group.family, piece.id), piece.series))
+            self._with_piece[key] = known
         return known
 
     def market(self, finish: str) -> Market:
