@@ -79,7 +79,7 @@ def test_wind_and_size_give_the_figures_of_the_contract() -> None:
 
 
 def test_a_force_over_a_limit_that_holds_is_status_one() -> None:
-    result = _force(*DOOR, "--pressure", "0.5 inwg", "--closer-force", "8 lbf", "--json")
+    result = _force(*DOOR, "--pressure", "0.5 inwg", "--closer-force", "8 lbf", "--fire", "--json")
     assert result.exit_code == 1
     first = json.loads(result.stdout)["findings"][0]
     assert (first["code"], first["severity"]) == ("force-over-limit", "stop")

@@ -14,6 +14,7 @@ from wholekit.domain.rules import RuleBook
 from wholekit.services.expand import KittedJob, KittedOpening, expand
 from wholekit.wording.answers import kits_answer
 from wholekit.wording.findings import FindingText, say_finding
+from wholekit.wording.force_answers import read_text
 from wholekit.wording.openings import left_over, serves
 from wholekit.wording.reasons import say_reason
 from wholekit.wording.words import MOUNTS, ROLES, SIDES, field_name, plural, value_text
@@ -129,8 +130,9 @@ def _forces(kit: Kit) -> Iterator[str]:
         return
     verdict = kit.proof.verdict
     text = (
-        f"opens with about {verdict.opening_lbf:.1f} lbf ({verdict.opening_n:.0f} N) at the "
-        f"handle, latches against up to {verdict.latches_to_pa:.0f} Pa; check with a gauge"
+        f"opens with about {verdict.opening_lbf:.1f} lbf ({verdict.opening_n:.0f} N) "
+        f"{read_text(verdict)}; latches against up to {verdict.latches_to_pa:.0f} Pa; check with a "
+        "gauge"
     )
     yield from wrapped(text, "    computed ")
 

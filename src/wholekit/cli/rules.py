@@ -56,7 +56,9 @@ def show_rules(
         _print_value(one, full=rule is not None)
         for line in wrapped(f"source: {book.source(one.id)}", "    "):
             say(line)
-        say(f"    holds from {one.valid_from}, last checked {one.source.last_checked}")
+        # Whether a place has adopted an edition is for the authority there to say.
+        word = "published" if one.source.edition else "since"
+        say(f"    {word} {one.valid_from}, last checked {one.source.last_checked}")
 
 
 def rule_answer(rule: Rule, book: RuleBook) -> RuleAnswer:

@@ -5,6 +5,7 @@ from wholekit.documents.fill import Terms, estimates_of
 from wholekit.documents.papers import Position, SettingCard, SettingCardPaper
 from wholekit.domain.catalog import Body, Template
 from wholekit.domain.catalog.screws import wood_screw_diameter
+from wholekit.domain.forces import en_basis
 from wholekit.domain.kits import Kit, Use
 from wholekit.domain.openings import Mount
 from wholekit.domain.rules import RuleBook
@@ -90,7 +91,7 @@ def _card(
             if one.field in _ON_SITE
         ),
         gauge_limit=_limit(kit),
-        gauge_point=gauge_point(rules),
+        gauge_point=_gauge_point(kit, rules),
         sweep=sweep_text(rules),
         latch=latch_text(rules),
         cautions=cautions_for_fitters(kit),
@@ -105,6 +106,14 @@ def _fastener(use: Use, rules: RuleBook) -> str:
         return text
     diameter = f"{wood_screw_diameter(use.screw_number, rules):.3f}".lstrip("0")
     return f"{text}, No. {use.screw_number} ({diameter} in)"
+
+
+def _gauge_point(kit: Kit, rules: RuleBook) -> str:
+    """Where the profile's code reads the force."""
+    if kit.proof is None:
+        return ""
+    en = en_basis(kit.proof.jurisdiction, rules)
+    return gauge_point(rules, kit.proof.verdict.read_at, en)
 
 
 def _limit(kit: Kit) -> str:

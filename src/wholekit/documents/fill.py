@@ -36,7 +36,7 @@ from wholekit.domain.rules import RuleBook
 from wholekit.domain.stock import Draw
 from wholekit.services.expand import KittedJob, KittedOpening
 from wholekit.wording.cautions import TERMS, cautions_for
-from wholekit.wording.findings import say_finding
+from wholekit.wording.findings import say_finding, without_text
 from wholekit.wording.openings import (
     assumption_text,
     piece_text,
@@ -179,18 +179,22 @@ def estimates_of(kit: Kit) -> tuple[Estimate, ...]:
     if kit.proof is None:
         return ()
     verdict = kit.proof.verdict
+    without = without_text(verdict.unchecked)
+    end = f", {without}" if without else ""
     found = [
         Estimate(
-            tr("force at the handle to set in motion"),
-            figure(f"{verdict.opening_lbf:.1f} lbf ({verdict.opening_n:.0f} N)"),
+            tr("force at the leading edge to set in motion")
+            if verdict.read_at == "edge"
+            else tr("force at the handle to set in motion"),
+            figure(f"{verdict.opening_lbf:.1f} lbf ({verdict.opening_n:.0f} N)") + end,
         ),
-        Estimate(tr("latches against up to"), f"{verdict.latches_to_pa:.0f} Pa"),
+        Estimate(tr("latches against up to"), f"{verdict.latches_to_pa:.0f} Pa{end}"),
     ]
     if kit.proof.pressure_pa:
         found.append(
             Estimate(
                 tr("latching margin against the stated pressure"),
-                figure(f"{verdict.margin_nm:+.1f} N·m"),
+                figure(f"{verdict.margin_nm:+.1f} N·m") + end,
             )
         )
     return tuple(found)

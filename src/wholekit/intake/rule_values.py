@@ -3,7 +3,17 @@
 from collections.abc import Callable, Iterator, Mapping
 from itertools import pairwise
 
-from wholekit.domain.openings import BodySide, Core, Door, Frame, Location, Mount, Stop, Swing
+from wholekit.domain.openings import (
+    BodySide,
+    Core,
+    Door,
+    Frame,
+    Location,
+    Mount,
+    Stop,
+    Swing,
+    Traffic,
+)
 from wholekit.domain.quantities import QuantityError, parse_length
 from wholekit.domain.rules import Rule
 
@@ -16,6 +26,7 @@ _WORDS: Mapping[str, Callable[[str], object]] = {
     "default-swing-exterior": Swing,
     "default-body-side": BodySide,
     "default-stop": Stop,
+    "default-traffic": Traffic,
     "default-thickness": parse_length,
     "default-top-rail": parse_length,
     "default-head-face": parse_length,

@@ -14,6 +14,7 @@ from wholekit.domain.openings.words import (
     Mount,
     Stop,
     Swing,
+    Traffic,
 )
 
 __all__ = [
@@ -31,6 +32,7 @@ __all__ = [
     "OpeningType",
     "Stop",
     "Swing",
+    "Traffic",
     "hinge_side_from_pull",
     "pull_side",
     "swing_of_hand",
