@@ -77,8 +77,8 @@ def in_tables() -> Iterator[Message]:
     """Texts that are looked up by a code."""
     for table in (
         findings.FINDINGS, findings.HINTS, force_sentences.FINDINGS, force_sentences.HINTS,
-        findings.PUSH_OR_PULL, reasons.SENTENCES, words.FASTENERS_FOR, words.MOUNTS, words.SIDES,
-        words.MATERIALS, words.FIELDS, words.SWINGS, words.HOSTS, words.HANDS,
+        force_sentences.WITHOUT, findings.PUSH_OR_PULL, reasons.SENTENCES, words.FASTENERS_FOR,
+        words.MOUNTS, words.SIDES, words.MATERIALS, words.FIELDS, words.SWINGS, words.HOSTS, words.HANDS,
         fill.QUESTIONS, flow.SEVERITY_WORDS,
     ):  # fmt: skip
         yield from table.values()

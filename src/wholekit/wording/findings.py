@@ -259,7 +259,8 @@ def _fill(sentence: str, fields: Mapping[str, object]) -> str:
 
 def without_text(unchecked: object) -> str:
     """`without seals or latch`: what a force or a margin does not contain, empty if it has all."""
-    return tr(WITHOUT[tuple(unchecked)]) if isinstance(unchecked, tuple | list) else ""
+    said = tuple(unchecked) if isinstance(unchecked, tuple | list) else ()
+    return tr(WITHOUT[said]) if said else ""
 
 
 def _offered(fields: Mapping[str, object]) -> str:
