@@ -101,7 +101,7 @@ def opening_text(one: KittedOpening, rules: RuleBook) -> Iterator[str]:
         )
     for sku, pieces in left_over(kit.unused):
         yield from wrapped(f"{sku}: {pieces}", "    unused   ")
-    for finding in kit.findings:
+    for finding in one.findings:
         if finding.code != "assumed":
             yield from _finding_text(say_finding(finding, rules), "    ")
     if kit.assumed:

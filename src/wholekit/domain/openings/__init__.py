@@ -2,6 +2,7 @@
 
 from wholekit.domain.openings.defaults import Assumption, Facts
 from wholekit.domain.openings.handing import hinge_side_from_pull, pull_side, swing_of_hand
+from wholekit.domain.openings.notes import note_findings
 from wholekit.domain.openings.opening import Opening, OpeningType
 from wholekit.domain.openings.words import (
     BodySide,
@@ -34,6 +35,7 @@ __all__ = [
     "Swing",
     "Traffic",
     "hinge_side_from_pull",
+    "note_findings",
     "pull_side",
     "swing_of_hand",
 ]
