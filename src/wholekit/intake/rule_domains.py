@@ -285,6 +285,7 @@ FORCES: Mapping[str, Shape] = {
     "closing-speed-closer": Number(1, 60, stricter=UP),
     "force-gauge-point": Number(12, 48),
     "sweep-valve-range": Columns({"from": Number(11, 180), "to": Number(1, 45)}),
+    "delayed-action-range": Columns({"from": Number(20, 180), "to": Number(10, 170)}),
     # The plane model was checked with these; with others its angles and shares are untried.
     "linkage-spring-set": Fixed(),
     "linkage-arm-half-width": Fixed(),
