@@ -10,7 +10,7 @@ from wholekit.domain.rules import RuleBook
 from wholekit.wording.force_sentences import FINDINGS as FORCE_FINDINGS
 from wholekit.wording.force_sentences import HINTS as FORCE_HINTS
 from wholekit.wording.force_sentences import WITHOUT
-from wholekit.wording.speech import figure, tr
+from wholekit.wording.speech import figure, spoken_locale, tr
 from wholekit.wording.words import HOSTS, KINDS, ROLES, field_name, listed, value_text
 
 FINDINGS: dict[str, str] = {
@@ -98,6 +98,7 @@ FINDINGS: dict[str, str] = {
     "({door}).",
     "weight-may-raise": "The estimate of {weight} would be size {by_mass} by EN 1154's mass "
     "column; size {size} of the chart stands, since an estimate never raises it.",
+    "note-says-more": "The note says {words}, but {field} is {stated}.",
     "wind-needs-stop": "An exterior leaf that swings out in wind needs a door stop or a stop arm "
     "beside the closer.",
     "weight-implausible": "A weight of {given} is less than the face sheets alone weigh ({least}).",
@@ -124,7 +125,9 @@ HINTS: dict[str, str] = {
     "draught, a free latch or a power operator are the ways out.",
     "choose-series": "Choose another series, or leave the series open.",
     "confirm-assumed": "Confirm with the customer before ordering.",
+    "compare-by-hand": "No column holds it: compare it by hand with the drilling before ordering.",
     "coordinator": "Check the meeting edge; add a coordinator where an astragal overlaps.",
+    "fill-column": "State it in column {column} if it is so; nothing is read from a note.",
     "hand-or-swing": "Correct the hand or the swing in the schedule.",
     "exchange-body": "Exchange the body for one that has it.",
     "exchange-hand": "Exchange it for the body for hinges at the {needed}.",
@@ -245,6 +248,10 @@ def _fill(sentence: str, fields: Mapping[str, object]) -> str:
     words["same_look"] = tr(", the same look on another base metal") if fields.get("alike") else ""
     words["near_as"] = tr("the nearest, ") if fields.get("near") else tr(NOT_NEAR)
     words["offered"] = _offered(fields)
+    words |= _noted(fields)
+    if "column" in fields and spoken_locale() is not None:
+        # The schedule's own names of columns are English.
+        words["column"] = field_name(str(fields["column"]))
     words["limited_door"] = tr(EXIT_DOOR) if fields.get("exit") else tr(ACCESSIBLE_DOOR)
     seconds = fields.get("seconds")
     words["closing_within"] = (
@@ -255,6 +262,19 @@ def _fill(sentence: str, fields: Mapping[str, object]) -> str:
     words |= _construction(fields)
     words["sleeve"] = tr(" with spacer sleeves") if fields.get("sleeved") else ""
     return tr(sentence).format_map(words)
+
+
+def _noted(fields: Mapping[str, object]) -> dict[str, str]:
+    """What a note says and what its column says."""
+    said = fields.get("words")
+    if not isinstance(said, tuple):
+        return {}
+    column = str(fields["column"])
+    return {
+        "words": listed([f"“{one}”" for one in said]),
+        "field": field_name(column),
+        "stated": value_text(column, fields["stated"]),
+    }
 
 
 def without_text(unchecked: object) -> str:
