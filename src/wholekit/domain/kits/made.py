@@ -33,6 +33,7 @@ _MISSING_CODE = {
 _TELLING = {
     Role.PLATE: {"top-rail-short", "head-face-short"},
     Role.FOREARM: {"reveal-too-deep"},
+    Role.PLATE_FASTENER: {"through-bolt-length"},
     Role.BODY_FASTENER: {"through-bolt-length"},
     Role.SHOE_FASTENER: {"through-bolt-length"},
 }
