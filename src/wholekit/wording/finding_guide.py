@@ -87,8 +87,9 @@ GUIDE: dict[str, Entry] = {
         _CATALOG,
     ),
     "fastener-wrong-host": Entry(
-        "A hand-made kit brings screws that do not hold in this leaf or frame.",
-        ("stop",),
+        "A hand-made kit brings screws that do not hold in this leaf or frame. A warning where they "
+        "come in one set with others that do.",
+        ("stop", "warn"),
         "fasteners-by-host",
         "Replace them by the kind named.",
     ),
@@ -246,9 +247,8 @@ GUIDE: dict[str, Entry] = {
         "Change the mount or the side.",
     ),
     "mount-in-doubt": Entry(
-        "A hand-made kit whose opening states no mount may be meant for either of two: lacking in "
-        "one, it is complete in the other. A note where the mount it is taken for is the complete "
-        "one.",
+        "A hand-made kit whose opening states no mount might be meant for another than it is taken "
+        "for: there it is complete, or lacks one item. A note where the kit lacks nothing as taken.",
         ("warn", "note"),
         "",
         "State the mount in the schedule.",

@@ -62,8 +62,7 @@ FINDINGS: dict[str, str] = {
     "leaf-tall": "The leaf is taller than {limit}; US practice sizes by width alone, EN 1154 would "
     "take a larger size.",
     "leaf-too-heavy": "A leaf of {weight} is beyond the largest size of the tables.",
-    "mount-in-doubt": "Taken as a kit for {mount}, for which it lacks what is told here; for "
-    "{other} it is complete.",
+    "mount-in-doubt": "Taken as a kit for {mount}; for {other} it is complete.",
     "mount-conflict": "A {mount} mount works on the {needs}; the schedule puts the closer on the "
     "{side}.",
     "no-body-for-mount": "No body in the catalogues or the series asked for is made for {mount}.",
@@ -98,8 +97,8 @@ FINDINGS: dict[str, str] = {
     "that {swing}.",
     "weight-estimated": "Leaf weight not given; estimated at {weight} from size and material "
     "({door}).",
-    "weight-may-raise": "The estimate of {weight} would be size {by_mass} by EN 1154's mass column; "
-    "size {size} of the chart stands, since an estimate never raises it.",
+    "weight-may-raise": "The estimate of {weight} would be size {by_mass} by EN 1154's mass "
+    "column; size {size} of the chart stands, since an estimate never raises it.",
     "wind-needs-stop": "An exterior leaf that swings out in wind needs a door stop or a stop arm "
     "beside the closer.",
     "weight-implausible": "A weight of {given} is less than the face sheets alone weigh ({least}).",
@@ -213,9 +212,7 @@ BEYOND_PAIR = (
     "No size is given for a leaf {width} wide ({location}); it is beyond the tables. The size of a "
     "pair is one leaf's."
 )
-DOUBT_WHOLE = (
-    "Taken as a kit for {mount}, for which it is complete; for {other} it would lack: {roles}."
-)
+DOUBT_LACKING = "Taken as a kit for {mount}; for {other} it would lack: {roles}."
 NO_REPLACEMENT = "Choose another item; none is named as its replacement."
 OF_SERIES = " ({series}), that of this kit {own}"
 NOT_NEAR = "another, none being near: "
@@ -229,7 +226,7 @@ def _variant(code: str, fields: Mapping[str, object]) -> str | None:
     if code == "size-out-of-range" and fields.get("leaves") == 2:
         return BEYOND_PAIR
     if code == "mount-in-doubt" and not fields["complete"]:
-        return DOUBT_WHOLE
+        return DOUBT_LACKING
     if code == "force-over-limit" and fields.get("pressure_force") == "0.0":
         return NO_PRESSURE
     return None

@@ -20,6 +20,7 @@ from wholekit.domain.kits.duty import EN, duty_asked
 from wholekit.domain.kits.finish import nearest_finish
 from wholekit.domain.kits.kit import Kit
 from wholekit.domain.kits.made import (
+    MISSING_CODES,
     Basis,
     BodyChoice,
     Counted,
@@ -77,12 +78,14 @@ class ByHand(Attempt):
             demands(Place(facts, reading.group, reading.template, brought.shelf, site))
 
     def taken(self) -> Tried:
-        """The size required, or where this kit is not fine in it, the size the shelf would give.
+        """The size required, or where more than pieces stands in its way, the shelf's own.
 
-        A body is not excused by its own size: it is held against what could be had.
+        A body is not excused by its own size: it is held against what could be had. What the kit
+        lacks says nothing of its size.
         """
         first = self.first()
-        if self.limited or first.fine:
+        lacks = sum(one.code in MISSING_CODES for one in first.kit.findings)
+        if self.limited or (first.latches and first.others == len(first.kit.missing) + lacks):
             return first
         facts = Facts(self.facts.type, self.rules)
         from_shelf = FromShelf(facts, self.choice, (), self.shelf, self.rules).taken().target
@@ -155,7 +158,8 @@ class ByHand(Attempt):
         tally = reading.tally
         lines, unused = lines_of_tally(self._brought, tally)
         of_body = (*self._body_told(),)
-        wrong = (*self._wrong_kind(),)
+        screws = (*self._wrong_kind(),)
+        exchanged = tuple(one for one in screws if one.severity is Severity.STOP)
         return Counted(
             lines,
             unused,
@@ -163,9 +167,9 @@ class ByHand(Attempt):
             (
                 *of_body,
                 *reading.demand.findings,
-                *wrong,
-                *self._missing_told({one.fields["role"] for one in wrong}, of_body),
-                *self._surplus_told((*of_body, *wrong)),
+                *screws,
+                *self._missing_told({one.fields["role"] for one in exchanged}, of_body),
+                *self._surplus_told((*of_body, *exchanged)),
                 *self._finishes_mixed(),
             ),
         )
@@ -270,35 +274,42 @@ class ByHand(Attempt):
         yield _stop("finish-wrong", {"finish": asked, "shown": shown}, hint)
 
     def _wrong_kind(self) -> Iterator[Finding]:
-        """Screws in a line of no use, of the role that is lacking, for another host."""
+        """Loose screws for another host than the one that lacks them.
+
+        A stop in place of the missing ones where nothing else of the line is of use: it was bought
+        for this. Else a warning beside them, since a set may hold screws for both its joints.
+        Boxed sets hold screws for every host, so theirs say nothing.
+        """
         told: set[str] = set()
-        for short in self._reading.tally.short:
-            need = short.need
+        for need in [one.need for one in self._reading.tally.short]:
             if need.role not in FASTENER_ROLES:
                 continue
             for position, line in enumerate(self._brought.lines):
-                kinds = {
+                pieces = self._brought.pieces_of(position)
+                kinds = [
                     piece.kind
-                    for piece in self._brought.pieces_of(position)
+                    for piece in pieces
                     if piece.role is need.role and piece.kind not in need.kinds
+                ]
+                boxed = any(piece.role is Role.BODY for piece in pieces)
+                if not kinds or boxed or line.item.sku in told:
+                    continue
+                told.add(line.item.sku)
+                fields = {
+                    "sku": line.item.sku,
+                    "kind": kinds[0],
+                    "kinds": need.kinds,
+                    "part": need.reason.fields.get("host", ""),
+                    "role": need.role,
                 }
                 idle = not self._reading.tally.uses[position]
-                if kinds and idle and line.item.sku not in told:
-                    told.add(line.item.sku)
-                    fields = {
-                        "sku": line.item.sku,
-                        "kind": kinds.pop(),
-                        "kinds": need.kinds,
-                        "part": need.reason.fields.get("host", ""),
-                        "role": need.role,
-                    }
-                    yield _stop(
-                        "fastener-wrong-host",
-                        fields,
-                        Hint("match-host", {"kinds": need.kinds}),
-                        "fasteners-by-host",
-                    )
-                    break
+                yield Finding(
+                    "fastener-wrong-host",
+                    Severity.STOP if idle else Severity.WARN,
+                    fields,
+                    "fasteners-by-host",
+                    Hint("match-host", {"kinds": need.kinds}) if idle else None,
+                )
 
     def _missing_told(
         self, exchanged: set[object], of_body: Sequence[Finding]

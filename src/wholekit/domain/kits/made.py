@@ -29,6 +29,10 @@ _MISSING_CODE = {
     Role.COVER: "cover-missing",
 }
 
+_MISSING = "piece-missing"
+# The codes of missing pieces.
+MISSING_CODES = frozenset({_MISSING, *_MISSING_CODE.values()})
+
 # What a site finding has said already need not be said again as a piece nobody sells.
 _TELLING = {
     Role.PLATE: {"top-rail-short", "head-face-short"},
@@ -149,7 +153,7 @@ def counted_from_cover(found: Found | None, basis: Basis, facts: Facts, shelf: S
 def missing_finding(missing: Missing, hint: Hint) -> Finding:
     """What is told of a missing piece: the code of its role."""
     return Finding(
-        _MISSING_CODE.get(missing.role, "piece-missing"),
+        _MISSING_CODE.get(missing.role, _MISSING),
         Severity.STOP,
         {"role": missing.role, "quantity": missing.quantity, "kinds": missing.kinds},
         None,

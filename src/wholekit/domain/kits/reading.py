@@ -97,8 +97,8 @@ def read_kit(
     doubts = [
         one
         for one in others
-        if one.complete is not held.complete
-        and (one.complete or (near[id(one)] and one.tally.idle == held.tally.idle))
+        if (one.complete and not held.complete)
+        or (not one.complete and near[id(one)] and one.tally.idle == held.tally.idle)
     ]
     return Readings(held, doubts[0] if doubts else None)
 
