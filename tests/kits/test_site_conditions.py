@@ -120,6 +120,10 @@ def test_the_template_is_the_least_that_reaches_the_angle():
     assert angles[0] < angles[-1]
 
 
+def angle_told(kit):
+    return next(one for one in kit.findings if one.code == "angle-not-reached")
+
+
 @pytest.mark.parametrize("mount", Mount)
 @pytest.mark.parametrize("fire", [0, 60])
 @pytest.mark.parametrize("suppliers", [SAMPLES, ("quillmere",), ("averlund", "tarrowby")])
@@ -139,10 +143,11 @@ def test_an_angle_no_template_reaches_is_a_stop_and_names_the_nearest_of_all(
         and (body.fire_listed or not fire)
     }
     greatest = max(angle for angle, _ in angles)
-    told = next(one for one in kit.findings if one.code == "angle-not-reached")
+    told = angle_told(kit)
     assert told.severity.value == "stop"
     assert told.fields["reached"] == greatest
     assert set(told.fields["series"]) == {title for angle, title in angles if angle == greatest}
+    assert kit.template is not None
     assert told.fields["own"] == kit.template.greatest_angle
 
 
@@ -150,7 +155,7 @@ def test_a_light_series_that_falls_short_is_told_of_the_one_that_reaches():
     """Pebble goes to 120° in parallel arm; other series of the house reach 170°."""
     asked = {"opening_degrees": 180.0, "mount": Mount.PARALLEL, "series": "pebble"}
     kit = kit_of("3070", "tarrowby", **asked)
-    told = next(one for one in kit.findings if one.code == "angle-not-reached")
+    told = angle_told(kit)
     assert (told.fields["own"], told.fields["reached"]) == (120.0, 170.0)
     assert told.fields["series"] == ("Granite", "Slate")
     said = say_finding(told, RULES)
@@ -161,7 +166,7 @@ def test_a_light_series_that_falls_short_is_told_of_the_one_that_reaches():
 def test_the_nearest_template_is_the_least_that_reaches_where_one_does():
     asked = {"opening_degrees": 130.0, "mount": Mount.REGULAR, "series": "pebble"}
     kit = kit_of("3070", "tarrowby", **asked)
-    told = next(one for one in kit.findings if one.code == "angle-not-reached")
+    told = angle_told(kit)
     assert (told.fields["own"], told.fields["reached"]) == (120.0, 140.0)
 
 
