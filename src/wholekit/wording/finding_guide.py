@@ -25,10 +25,10 @@ GUIDE: dict[str, Entry] = {
         "Try latching and opening force with a gauge once fitted.",
     ),
     "angle-not-reached": Entry(
-        "No template of the series lets the leaf open as far as asked.",
+        "No template of the chosen body lets the leaf open as far as asked.",
         ("stop",),
         "",
-        "Try another mount or series, or settle for less.",
+        "Ask for a series that reaches nearer, try another mount, or settle for less.",
     ),
     "assumed": Entry(
         "House defaults stood in for what the schedule leaves open; all are listed.",

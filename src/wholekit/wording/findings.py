@@ -16,7 +16,8 @@ from wholekit.wording.words import HOSTS, KINDS, ROLES, field_name, listed, valu
 FINDINGS: dict[str, str] = {
     "accessible-may-not-latch": "Set to size {size} for an accessible route; a closer set this "
     "light may not latch reliably.",
-    "angle-not-reached": "The leaf is to open to {wanted}; the widest template reaches {reached}.",
+    "angle-not-reached": "The leaf is to open to {wanted}; the nearest template of any "
+    "series for this mount reaches {reached}{of_series}.",
     "assumed": "Assumed where the schedule is silent: {fields}.",
     "body-too-light": "Series {series} is not made for this place ({location}): it lacks {lacks}.",
     "bracket-missing": "Missing: the soffit bracket; without it a parallel arm cannot be mounted.",
@@ -149,6 +150,7 @@ HINTS: dict[str, str] = {
     "use-parallel": "Use a parallel arm, which a deep reveal does not hinder.",
     "use-release": "Use a release device that lets go on smoke detection or loss of power.",
     "use-room-side": "Mount it on the {side} side.",
+    "wider-series": "Ask for {series} in the size needed, try another mount, or settle for less.",
 }
 
 
@@ -215,6 +217,7 @@ BEYOND_PAIR = (
 )
 DOUBT_LACKING = "Taken as a kit for {mount}; for {other} it would lack: {roles}."
 NO_REPLACEMENT = "Choose another item; none is named as its replacement."
+OF_SERIES = " ({series}), that of this kit {own}"
 NOT_NEAR = "another, none being near: "
 PUSH_OR_PULL = {"push": "push", "pull": "pull"}
 NO_PRESSURE = "{limit}: {allowed} {unit}. Opening takes {force} {unit}{unchecked}."
@@ -252,6 +255,7 @@ def _fill(sentence: str, fields: Mapping[str, object]) -> str:
     if "column" in fields and spoken_locale() is not None:
         # The schedule's own names of columns are English.
         words["column"] = field_name(str(fields["column"]))
+    words["of_series"] = tr(OF_SERIES).format_map(words) if "own" in fields else ""
     words["limited_door"] = tr(EXIT_DOOR) if fields.get("exit") else tr(ACCESSIBLE_DOOR)
     seconds = fields.get("seconds")
     words["closing_within"] = (
@@ -343,7 +347,7 @@ def _construction(fields: Mapping[str, object]) -> dict[str, str]:
 
 
 def _word(name: str, value: object) -> str:
-    if name in ("wanted", "reached") and isinstance(value, float):
+    if name in ("wanted", "reached", "own") and isinstance(value, float):
         return figure(f"{value:g}°")
     if name == "role":
         return tr(ROLES[value]) if value in ROLES else str(value)  # type: ignore[index]
