@@ -220,8 +220,8 @@ def boxed(asked: OpeningType, *skus: str) -> Kit:
 
 def test_a_box_for_three_mounts_that_lacks_a_spacer_is_told_both_ways():
     """Under a blade stop a parallel arm takes a spacer; a top jamb does not ask for one."""
-    inches = {"reveal": parse_length("2 in"), "head_face": parse_length("4 in")}
-    blade = replace(PUSH, stop=Stop.BLADE, **inches)
+    reveal, head = parse_length("2 in"), parse_length("4 in")
+    blade = replace(PUSH, stop=Stop.BLADE, reveal=reveal, head_face=head)
     assert boxed(blade, "QH-4-689", "Q-SPACER").complete
     kit = boxed(blade, "QH-4-689")
     (doubt,) = [one for one in kit.findings if one.code == "mount-in-doubt"]
@@ -280,6 +280,15 @@ def test_any_one_finish_is_right_where_the_opening_asks_for_none():
     assert kit.finish == "690"
 
 
+def test_mixed_finishes_where_none_is_asked_name_none_as_asked():
+    unasked = replace(PARALLEL, finish=None)
+    lines = tarrowby_lines(unasked)
+    mixed = [*in_finish(lines[:1], "690"), *lines[1:]]
+    (told,) = [one for one in held(mixed, unasked).findings if one.code == "finish-mixed"]
+    assert told.hint is not None
+    assert not told.hint.fields
+
+
 def test_a_finish_other_than_asked_is_wrong():
     assert codes(held(in_finish(tarrowby_lines(), "690")))["finish-wrong"] == "stop"
 
@@ -316,3 +325,12 @@ def test_a_body_whose_series_claims_no_en_standard_is_wrong_in_an_en_place():
     assert (
         codes(held(lines, replace(PARALLEL, jurisdiction="en")))["standard-not-claimed"] == "stop"
     )
+
+
+@pytest.mark.parametrize("series", ["granite", "slate"])
+def test_a_kit_without_its_body_is_held_against_the_family_the_rest_goes_with(series):
+    """The shelf itself would take Pebble, which is cheaper and has no cap and no cover."""
+    lines = tarrowby_lines(replace(PARALLEL, series=series))
+    kit = held([line for line in lines if Role.BODY not in role_of(line)])
+    assert [(one.role, one.quantity) for one in kit.missing] == [(Role.BODY, 1)]
+    assert "piece-surplus" not in codes(kit)
