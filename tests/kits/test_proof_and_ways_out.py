@@ -15,7 +15,7 @@ def test_a_size_does_not_rise_into_a_limit_no_closer_of_that_size_could_keep():
     """
     kit = kit_of("3070", location=Location.EXTERIOR, swing=Swing.OUT, wind=parse_speed("20 mph"))
     assert (kit.mount, kit.size_required) == (Mount.PARALLEL, 7)
-    assert kit.spring_size == 6
+    assert kit.spring_size == 5
     assert codes(kit)["latch-power-short"] == "warn"
     short = next(one for one in kit.findings if one.code == "latch-power-short")
     assert short.hint is not None

@@ -47,7 +47,7 @@ from wholekit.domain.quantities import Money, parse_force, parse_length
 from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
 from wholekit.intake.shorthand import read_shorthand
-from wholekit.wording.closing import gauge_point, latch_text, sweep_text
+from wholekit.wording.closing import delayed_text, gauge_point, latch_text, sweep_text
 
 Seen = dict[str, object]
 Told = Mapping[str, Any]
@@ -331,8 +331,10 @@ def _of_figures(told: Told, rules: RuleBook) -> Seen:
         }
     if "closing" in told:
         said = {
-            "sweep": sweep_text(rules),
+            "sweep": sweep_text(rules, timed=True),
+            "untimed": sweep_text(rules, timed=False),
             "latch": latch_text(rules),
+            "delayed": delayed_text(rules),
             "gauge": gauge_point(rules),
             "gauge-uk": gauge_point(rules, "edge", en=True),
         }

@@ -96,8 +96,8 @@ FINDINGS: dict[str, str] = {
     "that {swing}.",
     "weight-estimated": "Leaf weight not given; estimated at {weight} from size and material "
     "({door}).",
-    "weight-may-raise": "The estimate of {weight} would be size {by_mass} by EN 1154's mass column; "
-    "size {size} of the chart stands, since an estimate never raises it.",
+    "weight-may-raise": "The estimate of {weight} would be size {by_mass} by EN 1154's mass "
+    "column; size {size} of the chart stands, since an estimate never raises it.",
     "wind-needs-stop": "An exterior leaf that swings out in wind needs a door stop or a stop arm "
     "beside the closer.",
     "weight-implausible": "A weight of {given} is less than the face sheets alone weigh ({least}).",

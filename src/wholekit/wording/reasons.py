@@ -43,8 +43,8 @@ SENTENCES: dict[str, str] = {
     "need-soffit-bracket": "takes the forearm under the head; a parallel arm always needs it",
     "need-spacer": "levels the bracket under a blade stop",
     "side-by-room": "{location}, {swing}: the body belongs on the room side, the {side}",
-    "size-added-outside": "size {size}: one more than {chart} by the exterior chart, for a parallel "
-    "arm (house rule)",
+    "size-added-outside": "size {size}: one more than {chart} by the exterior chart, for a "
+    "parallel arm (house rule)",
     "size-by-mass": "size {size} for a leaf of {weight}",
     "size-by-width": "size {size} for a leaf {width} wide ({location})",
     "size-for-fire": "size {size} at least for a fire label of {minutes} min",

@@ -86,7 +86,7 @@ def _painted(kit: Kit, shelf: Shelf, rules: RuleBook) -> Kit | None:
 
 
 def is_much_dearer(price: Money, match: Money, rules: RuleBook) -> bool:
-    """Whether a price passes its match's by more than rule finish-dearer allows. Raises RuleError."""
+    """Whether a price passes its match's by more than rule finish-dearer allows."""
     return price.minor > match.minor * (1 + Fraction(str(rules.number("finish-dearer"))))
 
 
