@@ -110,6 +110,7 @@ HINTS: dict[str, str] = {
     "add-piece": "Add {quantity}: {role}.",
     "add-to-catalog": "Buy it elsewhere, or add an item that supplies a {role} to the price book.",
     "adjustable-body": "Choose an adjustable body that can be set to size {most} or less.",
+    "any-one-finish": "Take all that shows in one finish.",
     "ask-authority": "Ask the authority having jurisdiction and the listing of the door.",
     "ask-egress": "Ask whether it is on a means of egress; it would then have to be set lighter, "
     "and might not latch.",
