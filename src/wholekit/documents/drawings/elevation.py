@@ -222,7 +222,7 @@ class _Drawn:
 
 
 def _head_edge(placing: Placing) -> float:
-    """The head's lower edge as seen [m] above the leaf's top: rabbet, or stop from the push side."""
+    """The head's lower edge over the leaf's top [m]: its rabbet, or its stop from the push side."""
     return placing.gap if placing.pull_side else placing.gap - placing.stop
 
 
