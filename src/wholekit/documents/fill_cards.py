@@ -56,8 +56,9 @@ _SHOWN_PARTS = (
     Role.SPACER,
 )
 # Room for the drawings [mm]: beside one another, or a pair's across the page.
-ROOM = ((98.0, 78.0), (74.0, 92.0))
+ROOM = ((98.0, 78.0), (71.0, 92.0))
 PAIR_ROOM = ((176.0, 70.0), (150.0, 88.0))
+HINGE_LINE = "hinge centre line"
 # The holes of a body or plate that can be drawn: those at the corners of its pattern.
 CORNERS = 4
 # Drawn where nothing is known [m]: the head's face, and the gap over the leaf.
@@ -236,38 +237,29 @@ class _Card:
         template, top_jamb = self._template, self._kit.mount is Mount.TOP_JAMB
         if self._drilled is not None:
             holes, part = self._drilled.holes, "plate" if self._on_plate else "body"
-            yield Position(
-                words.ROWS[holes.row].format(part=part),
-                self._said(holes.down),
-                "lower edge of head, up" if top_jamb else "top of leaf, down",
-            )
-            yield Position(
-                f"nearest {part} holes", self._said(holes.from_hinge), "hinge centre line"
-            )
-            yield Position(
-                "holes, along × across",
-                words.measured_pair(*holes.pattern, self._metric),
-                "centre to centre",
-            )
-        yield Position("pinion", self._said(template.pinion_from_hinge), "hinge centre line")
+            edge = "lower edge of head, up" if top_jamb else "top of leaf, down"
+            yield self._position(words.ROWS[holes.row].format(part=part), edge, holes.down)
+            yield self._position(f"nearest {part} holes", HINGE_LINE, holes.from_hinge)
+            yield self._position("holes, along × across", "centre to centre", *holes.pattern)
+        yield self._position("pinion", HINGE_LINE, template.pinion_from_hinge)
         parallel = self._kit.mount is Mount.PARALLEL
-        yield Position(
-            "bracket's pivot" if parallel else "shoe's pivot",
-            self._said(template.anchor_from_hinge),
-            "hinge centre line",
-        )
+        pivot = "bracket's pivot" if parallel else "shoe's pivot"
+        yield self._position(pivot, HINGE_LINE, template.anchor_from_hinge)
         if parallel:
-            yield Position(
-                "bracket's pivot", self._said(template.anchor_from_face), "push face of the leaf"
-            )
+            yield self._position(pivot, "push face of the leaf", template.anchor_from_face)
+
+    def _position(self, what: str, measured_from: str, *lengths: Length) -> Position:
+        return Position(
+            what,
+            " × ".join(words.measure(one, self._metric) for one in lengths),
+            measured_from,
+            " × ".join(filter(None, (words.makers_figure(one, self._metric) for one in lengths))),
+        )
 
     def _value(self, assumed: Assumption) -> str:
         if isinstance(assumed.value, Length):
             return words.measure(assumed.value, self._metric)
         return value_text(assumed.field, assumed.value)
-
-    def _said(self, length: Length) -> str:
-        return words.measured(length, self._metric)
 
     def _readings(self) -> Iterator[str]:
         for one in self._limits:

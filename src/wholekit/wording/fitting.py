@@ -69,26 +69,13 @@ def measure(length: Length, metric: bool) -> str:
     return f"{_millimetres(rounded)} mm" if metric else str(Length(rounded, "in"))
 
 
-def measured(length: Length, metric: bool) -> str:
-    """As `measure`, with the maker's own figure beside it where the two differ in unit.
+def makers_figure(length: Length, metric: bool) -> str:
+    """The maker's own figure where it is in the other unit; else empty.
 
-    >>> measured(Length.inches(3, 1, 4), True), measured(Length.inches(8), False)
-    ('82.5 mm (maker: 3-1/4 in)', '8 in')
+    >>> makers_figure(Length.inches(3, 1, 4), True), makers_figure(Length.inches(8), False)
+    ('3-1/4 in', '')
     """
-    text = measure(length, metric)
-    return text if _is_metric(length) is metric else f"{text} (maker: {length})"
-
-
-def measured_pair(one: Length, other: Length, metric: bool) -> str:
-    """Two lengths as `measured`, such as a hole pattern along × across.
-
-    >>> measured_pair(Length.inches(8, 1, 4), Length.inches(3, 1, 4), True)
-    '209.5 mm × 82.5 mm (maker: 8-1/4 in × 3-1/4 in)'
-    """
-    text = f"{measure(one, metric)} × {measure(other, metric)}"
-    if _is_metric(one) is metric and _is_metric(other) is metric:
-        return text
-    return f"{text} (maker: {one} × {other})"
+    return "" if _is_metric(length) is metric else str(length)
 
 
 def on_drawing(length: Length, metric: bool) -> str:

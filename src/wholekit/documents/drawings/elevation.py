@@ -109,7 +109,7 @@ class _Drawn:
         sheet.line(broken, GREY, FINE, DASHES)
         face = (high - edge) * 1000 / view.scale
         if face > 1.5 * TEXT:
-            self._say((-JAMB + 0.004, high - 0.004), "head", 3.1)
+            self._say((0.008, high - 0.004), "head", 3.1)
         self._say((0.012 + max(0.0, inner), low), "leaf", -0.8)
 
     def _body(self) -> None:
