@@ -133,6 +133,17 @@ class Table:
             return self.words(key, required=True)
         return (self.text(key),)
 
+    def offset_if_given(self, key: str) -> Length | None:
+        """A length with its unit and a sign, or zero; None where the key is missing."""
+        return self._length(key, required=False, signed=True)
+
+    def pair_if_given(self, key: str) -> tuple[Length, Length] | None:
+        """Two lengths, each with its unit; None where the key is missing."""
+        if not self.has(key):
+            return self._absent(key)
+        first, second = self.lengths(key, 2)
+        return first, second
+
     def lengths(self, key: str, count: int) -> tuple[Length, ...]:
         """So many lengths, each with its unit."""
         texts = self.words(key, required=True)

@@ -1,0 +1,443 @@
+"""Setting cards: how the fitter drills, places, sets and checks each kind of opening of a job.
+
+A kit that is stopped or incomplete gets a page HOLD in place of its card.
+"""
+
+from collections.abc import Iterator
+
+from wholekit.documents.drawings import (
+    Dimensions,
+    DrawnLeaf,
+    Placing,
+    draw_card_plan,
+    draw_elevation,
+)
+from wholekit.documents.fill import Terms
+from wholekit.documents.papers import SettingCardPaper
+from wholekit.documents.setting_card import HoldPage, Part, Position, SettingCard, Step
+from wholekit.domain.catalog import Body, Piece, Role, Template
+from wholekit.domain.catalog.screws import wood_screw_diameter
+from wholekit.domain.findings import Severity
+from wholekit.domain.forces.case import LimitResult
+from wholekit.domain.kits import Kit, Shelf, Use
+from wholekit.domain.kits.drilling import Drilling, NoDrilling, carries_body, drilling_of
+from wholekit.domain.openings import (
+    Assumption,
+    BodySide,
+    HoldOpen,
+    Mount,
+    Swing,
+    hand_of,
+    hinge_side_from_pull,
+    swing_of_hand,
+)
+from wholekit.domain.quantities import Length
+from wholekit.domain.rules import RuleBook
+from wholekit.services.expand import KittedJob, KittedOpening
+from wholekit.wording import fitting as words
+from wholekit.wording.cautions import cautions_for_fitters
+from wholekit.wording.findings import say_finding
+from wholekit.wording.openings import piece_text, size_text, summary
+from wholekit.wording.reasons import say_reason
+from wholekit.wording.words import MOUNTS, ROLES, field_name, value_text
+
+# What the fitter sees on site and the office could only assume.
+_ON_SITE = frozenset(
+    {"door_reinforced", "frame_reinforced", "thickness", "head_face", "top_rail", "reveal", "stop"}
+)
+_SHOWN_PARTS = (
+    Role.BODY,
+    Role.MAIN_ARM,
+    Role.FOREARM,
+    Role.HOLD_OPEN_ARM,
+    Role.SHOE,
+    Role.SOFFIT_BRACKET,
+    Role.PLATE,
+    Role.SPACER,
+)
+# Room for the drawings [mm]: beside one another, or a pair's across the page.
+ROOM = ((98.0, 78.0), (74.0, 92.0))
+PAIR_ROOM = ((176.0, 70.0), (150.0, 88.0))
+# Drawn where nothing is known [m]: the head's face, and the gap over the leaf.
+SHOWN_FACE, GAP = 0.05, 0.003
+
+
+def cards_paper(job: KittedJob, terms: Terms, shelf: Shelf, rules: RuleBook) -> SettingCardPaper:
+    """A page for each kind of opening; openings alike share one. Raises RuleError."""
+    alike: dict[int, list[KittedOpening]] = {}
+    for one in job.openings:
+        alike.setdefault(id(one.kit), []).append(one)
+    return SettingCardPaper(
+        terms.head, tuple(_page(openings, shelf, rules) for openings in alike.values())
+    )
+
+
+def _page(openings: list[KittedOpening], shelf: Shelf, rules: RuleBook) -> SettingCard | HoldPage:
+    kit = openings[0].kit
+    if kit.stopped or kit.body is None or kit.template is None:
+        return _hold(openings, rules)
+    return _Card(openings, kit, kit.body, kit.template, shelf, rules).card()
+
+
+def _hold(openings: list[KittedOpening], rules: RuleBook) -> HoldPage:
+    kit = openings[0].kit
+    reasons = [
+        (said.text, said.hint)
+        for said in (
+            say_finding(one, rules) for one in kit.findings if one.severity is Severity.STOP
+        )
+    ]
+    reasons += [
+        (f"Missing: {one.quantity} × {ROLES[one.role]}; {say_reason(one.because)}.", "")
+        for one in kit.missing
+    ]
+    if not reasons:
+        reasons = [("No closer and template were found for this opening.", "")]
+    return HoldPage(
+        marks=tuple(one.opening.mark for one in openings),
+        quantity=sum(one.opening.quantity for one in openings),
+        title=_title(kit),
+        summary=summary(kit.type),
+        reasons=tuple(dict.fromkeys(reasons)),
+    )
+
+
+class _Card:
+    """One card's parts, worked out from one kit."""
+
+    def __init__(
+        self,
+        openings: list[KittedOpening],
+        kit: Kit,
+        body: Body,
+        template: Template,
+        shelf: Shelf,
+        rules: RuleBook,
+    ) -> None:
+        self._openings = openings
+        self._kit = kit
+        self._body = body
+        self._template = template
+        self._rules = rules
+        self._metric = kit.type.width.unit not in ("in", "ft")
+        self._us = self._profile() not in _metric_profiles(rules)
+        self._accessible = bool(kit.type.accessible or _assumed(kit, "accessible"))
+        self._fire = bool(kit.type.fire_minutes or _assumed(kit, "fire_minutes"))
+        plates = list(_pieces(kit, shelf, Role.PLATE))
+        self._drilling = drilling_of(body, template, plates)
+        self._foot_plate = any(not carries_body(one, template.mount) for one in plates)
+        self._limits = tuple(_binding(kit))
+
+    def _profile(self) -> object:
+        stated = self._kit.type.jurisdiction or _assumed(self._kit, "jurisdiction")
+        return stated or self._rules["default-jurisdiction"].value
+
+    @property
+    def _no_drilling(self) -> str:
+        return self._drilling.code if isinstance(self._drilling, NoDrilling) else ""
+
+    def card(self) -> SettingCard:
+        kit = self._kit
+        pull = kit.body_side is BodySide.PULL
+        leaves, hands = _leaves(kit, pull)
+        positions = tuple(self._positions())
+        fitting = self._fitting(positions)
+        host = {"host": fitting.host}
+        placing = self._placing(leaves, pull)
+        pair = len(leaves) == 2
+        room = PAIR_ROOM if pair else ROOM
+        return SettingCard(
+            title=_title(kit),
+            marks=tuple(one.opening.mark for one in self._openings),
+            quantity=sum(one.opening.quantity for one in self._openings),
+            summary=summary(kit.type),
+            parts=tuple(_parts(kit)),
+            mount=f"{MOUNTS[kit.mount]}, {value_text('body_side', kit.body_side)}",
+            hand=words.hand_text(hands, pull, leaves[0].hinge_right),
+            size_set=kit.spring_size,
+            opening_degrees=int(self._template.greatest_angle),
+            steps=tuple(Step(*one) for one in words.steps_of(fitting, self._rules)),
+            positions=positions,
+            no_positions=words.NO_DRILLING[self._no_drilling].format_map(host)
+            if self._no_drilling
+            else "",
+            fasteners=tuple(
+                _fastener(use, self._rules)
+                for line in kit.lines
+                for use in line.uses
+                if use.kind is not None
+            ),
+            fire=words.FIRE if self._fire else "",
+            questions=tuple(
+                f"{field_name(one.field)} assumed: {self._value(one)}"
+                for one in kit.assumed
+                if one.field in _ON_SITE
+            ),
+            readings=tuple(self._readings()),
+            calculated=tuple(self._calculated()),
+            warnings=(
+                *self._hand_warnings(hands, pair),
+                *((words.MAY_NOT_LATCH,) if self._accessible else ()),
+            ),
+            cautions=cautions_for_fitters(kit),
+            practice=words.PRACTICE,
+            elevation=draw_elevation(placing, *room[0]),
+            plan=draw_card_plan(placing, self._template.greatest_angle, *room[1]),
+            wide=pair,
+        )
+
+    def _fitting(self, positions: tuple[Position, ...]) -> words.Fitting:
+        kit = self._kit
+        told = {one.code: one.fields for one in kit.findings}
+        stop = told.get("stop-needed")
+        drilled = isinstance(self._drilling, Drilling)
+        first, second = (one.distance for one in positions[:2]) if drilled else ("", "")
+        return words.Fitting(
+            mount=kit.mount,
+            vertical=first,
+            horizontal=second,
+            no_drilling=self._no_drilling,
+            on_plate=self._no_drilling == "on-plate",
+            foot_plate=self._foot_plate,
+            spacer=any(use.role is Role.SPACER for line in kit.lines for use in line.uses),
+            size_to_set=kit.spring_size if self._body.adjustable else None,
+            limit=", ".join(f"{_allowed(one)}{_phase(one)}" for one in self._limits),
+            timed=self._us and self._accessible,
+            stop_at=f"{stop['wanted']:g}°" if stop else "",
+            backcheck=self._body.backcheck,
+            delayed_action=self._body.delayed_action,
+            pair=kit.type.leaves == 2,
+            coordinator="pair-needs-coordinator" in told,
+            release=kit.type.hold_open is HoldOpen.RELEASE,
+        )
+
+    def _positions(self) -> Iterator[Position]:
+        """The vertical dimension first, then the horizontal one, then what follows."""
+        if self._no_drilling and self._no_drilling != "on-plate":
+            return
+        template, top_jamb = self._template, self._kit.mount is Mount.TOP_JAMB
+        if isinstance(self._drilling, Drilling):
+            yield Position(
+                words.ROWS[self._drilling.row],
+                self._said(self._drilling.vertical),
+                "lower edge of head, up" if top_jamb else "top of leaf, down",
+            )
+            yield Position(
+                "nearest body holes", self._said(template.holes_from_hinge), "hinge centre line"
+            )
+            along, across = self._body.hole_pattern
+            yield Position(
+                "holes, along × across",
+                words.measured_pair(along, across, self._metric),
+                "centre to centre",
+            )
+        yield Position("pinion", self._said(template.pinion_from_hinge), "hinge centre line")
+        parallel = self._kit.mount is Mount.PARALLEL
+        yield Position(
+            "bracket's pivot" if parallel else "shoe's pivot",
+            self._said(template.anchor_from_hinge),
+            "hinge centre line",
+        )
+        if parallel:
+            yield Position(
+                "bracket's pivot", self._said(template.anchor_from_face), "push face of the leaf"
+            )
+
+    def _value(self, assumed: Assumption) -> str:
+        if isinstance(assumed.value, Length):
+            return words.measure(assumed.value, self._metric)
+        return value_text(assumed.field, assumed.value)
+
+    def _said(self, length: Length) -> str:
+        return words.measured(length, self._metric)
+
+    def _readings(self) -> Iterator[str]:
+        for one in self._limits:
+            where = "leading edge" if one.limit.at == "edge" else "handle"
+            yield f"Force to open{_phase(one)}, at the {where}: no more than {_allowed(one)}"
+        if not self._limits:
+            unit = "lbf" if self._us else "N"
+            yield f"Force to open, at the {'handle' if self._us else 'leading edge'}, {unit}"
+        yield (
+            "Closing from 90° to 12°, seconds"
+            if self._us and self._accessible
+            else ("Closing from 90°, seconds")
+        )
+        yield "Greatest opening, degrees"
+        both = ", both leaves" if self._kit.type.leaves == 2 else ""
+        yield f"Latches from ajar, 3 times{both}"
+        if self._kit.type.hold_open is HoldOpen.RELEASE:
+            yield "Released by detector, and by loss of power"
+
+    def _calculated(self) -> Iterator[tuple[str, str]]:
+        """Forces in the customer's units; a gauge must confirm them."""
+        proof = self._kit.proof
+        if proof is None:
+            return
+        verdict = proof.verdict
+        newtons = f"{verdict.opening_n:.0f} N"
+        value = newtons if not self._us else f"{verdict.opening_lbf:.1f} lbf ({newtons})"
+        yield "force at the handle to set in motion, without seals or latch", value
+        yield "latches against up to", f"{verdict.latches_to_pa:.0f} Pa"
+
+    def _placing(self, leaves: tuple[DrawnLeaf, ...], pull: bool) -> Placing:
+        kit, template, drilling = self._kit, self._template, self._drilling
+        arms = kit.proof.arms if kit.proof is not None else None
+        face = kit.type.head_face or _assumed(kit, "head_face")
+        stop = arms.stop if arms is not None else self._rules.number("stop-height") * 0.0254
+        drilled = drilling if isinstance(drilling, Drilling) else None
+        rows = drilled and _metres(drilled.rows)
+        return Placing(
+            mount=kit.mount,
+            pull_side=pull,
+            leaves=leaves,
+            pinion=template.pinion_from_hinge.in_metres,
+            anchor=template.anchor_from_hinge.in_metres,
+            head_face=face.in_metres if isinstance(face, Length) else SHOWN_FACE,
+            stop=stop,
+            gap=GAP,
+            words=self._dimensions(),
+            columns=drilled and _metres(drilled.columns),
+            rows=rows,
+            located=_located(drilled),
+            on_plate=self._no_drilling == "on-plate",
+            unit="; dimensions in mm" if self._metric else "",
+            arms=arms,
+        )
+
+    def _dimensions(self) -> Dimensions:
+        """Numbers for the drawings; none at all where the card gives no position."""
+        if self._no_drilling and self._no_drilling != "on-plate":
+            return Dimensions()
+        template = self._template
+        pinion, anchor = (
+            self._short(one) for one in (template.pinion_from_hinge, template.anchor_from_hinge)
+        )
+        if not isinstance(self._drilling, Drilling):
+            return Dimensions(pinion=pinion, anchor=anchor)
+        along, across = self._body.hole_pattern
+        return Dimensions(
+            first=self._short(template.holes_from_hinge),
+            along=self._short(along),
+            vertical=self._short(self._drilling.vertical),
+            across=self._short(across),
+            pinion=pinion,
+            anchor=anchor,
+        )
+
+    def _short(self, length: Length) -> str:
+        return words.on_drawing(length, self._metric)
+
+    def _hand_warnings(self, hands: tuple[str, ...], pair: bool) -> tuple[str, ...]:
+        if pair or hands:
+            return ()
+        return (words.HAND_UNKNOWN,)
+
+
+def _title(kit: Kit) -> str:
+    pair = "pair, " if kit.type.leaves == 2 else ""
+    return f"{MOUNTS[kit.mount].capitalize()}, {pair}{size_text(kit.type)}"
+
+
+def _metric_profiles(rules: RuleBook) -> tuple[str, ...]:
+    value = rules["en-basis-jurisdictions"].value
+    return tuple(str(one) for one in value) if isinstance(value, list | tuple) else ()
+
+
+def _assumed(kit: Kit, field: str) -> object:
+    return next((one.value for one in kit.assumed if one.field == field), None)
+
+
+def _leaves(kit: Kit, pull: bool) -> tuple[tuple[DrawnLeaf, ...], tuple[str, ...]]:
+    """The leaves as the fitter sees them from the closer's side, left first, and their hands.
+
+    No hand stated: one leaf drawn with its hinges at the left, and no hand; a pair whose swing is
+    not known either has empty ones.
+    """
+    opening = kit.type
+    if opening.leaves == 2:
+        swing = _swing(kit)
+        hands = tuple(
+            "" if swing is None else hand_of(_from_pull(right, pull), swing).value
+            for right in (False, True)
+        )
+        names = tuple(
+            f"; {side} leaf {hand}".rstrip()
+            for side, hand in zip(("left", "right"), hands, strict=True)
+        )
+        return (DrawnLeaf(names[0], False), DrawnLeaf(names[1], True)), hands
+    if opening.hand is None:
+        return (DrawnLeaf("; hand not stated", False),), ()
+    right = hinge_side_from_pull(opening.hand) == "right"
+    return (DrawnLeaf(f"; {opening.hand.value}", right if pull else not right),), (
+        opening.hand.value,
+    )
+
+
+def _from_pull(hinge_right: bool, pull: bool) -> str:
+    """The hinge side from the pull side, of a leaf seen from either."""
+    return "right" if hinge_right is pull else "left"
+
+
+def _swing(kit: Kit) -> Swing | None:
+    if kit.type.swing is not None:
+        return kit.type.swing
+    if kit.type.hand is not None:
+        return swing_of_hand(kit.type.hand)
+    assumed = _assumed(kit, "swing")
+    return assumed if isinstance(assumed, Swing) else None
+
+
+def _parts(kit: Kit) -> Iterator[Part]:
+    """Body, arms, plates and spacers with their SKUs, each item once."""
+    for line in kit.lines:
+        roles = [use.role for use in line.uses if use.role in _SHOWN_PARTS]
+        if roles:
+            named = ", ".join(dict.fromkeys(ROLES[role] for role in roles))
+            count = f"{line.quantity} × " if line.quantity > 1 else ""
+            yield Part(named, f"{count}{line.item.sku}", line.item.description)
+
+
+def _pieces(kit: Kit, shelf: Shelf, role: Role) -> Iterator[Piece]:
+    """The pieces of a role that a kit uses, as their own catalogue describes them."""
+    catalogs = {one.supplier: one for one in shelf.catalogs}
+    for line in kit.lines:
+        for use in line.uses:
+            if use.role is role:
+                yield catalogs[line.item.supplier].pieces[use.piece]
+
+
+def _binding(kit: Kit) -> Iterator[LimitResult]:
+    """The force limits that bind the opening and that a gauge can check."""
+    if kit.proof is not None:
+        for one in kit.proof.verdict.limits:
+            if one.binding and one.limit.scope == "accessible" and one.limit.unit in ("lbf", "N"):
+                yield one
+
+
+def _allowed(one: LimitResult) -> str:
+    return f"{one.allowed:g} {one.limit.unit}"
+
+
+def _phase(one: LimitResult) -> str:
+    """Over which part of the swing a limit holds; those at the edge hold for a part each."""
+    if one.limit.at != "edge":
+        return ""
+    return {"motion": " to 30°", "beyond-30": " from 30° to 60°"}.get(one.limit.phase, "")
+
+
+def _fastener(use: Use, rules: RuleBook) -> str:
+    """`4 wood screws for the body, No. 14 (.242 in)`."""
+    text = piece_text(use.role, use.kind, use.quantity)
+    if use.screw_number is None:
+        return text
+    diameter = f"{wood_screw_diameter(use.screw_number, rules):.3f}".lstrip("0")
+    return f"{text}, No. {use.screw_number} ({diameter} in)"
+
+
+def _metres(pair: tuple[Length, Length]) -> tuple[float, float]:
+    return pair[0].in_metres, pair[1].in_metres
+
+
+def _located(drilling: Drilling | None) -> float:
+    return 0.0 if drilling is None else drilling.vertical.in_metres
