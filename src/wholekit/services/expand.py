@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from wholekit.domain.findings import Finding, Hint, Severity
-from wholekit.domain.kits import Kit, Shelf, build_kit
+from wholekit.domain.kits import Kit, Shelf, build_kit, with_offers
 from wholekit.domain.openings import Opening, OpeningType
-from wholekit.domain.pricing import LIST, PricedKit, price_kit
+from wholekit.domain.pricing import LIST, PricedKit, price_kit, tell_offers
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.stock import Draw, draw_stock
@@ -135,7 +135,11 @@ class KitMemo:
             return known[1]
         priced = self._by_type.get(opening_type)
         if priced is None:
-            kit = build_kit(opening_type, self._shelf, self._rules)
+            kit = with_offers(
+                build_kit(opening_type, self._shelf, self._rules), self._shelf, self._rules
+            )
+            price = price_kit(kit, self._multiplier).total
+            kit = tell_offers(kit, price, lambda other: price_kit(other, self._multiplier).total)
             priced = self._by_type[opening_type] = price_kit(kit, self._multiplier)
         self._by_identity[id(opening_type)] = (opening_type, priced)
         return priced

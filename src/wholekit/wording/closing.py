@@ -40,7 +40,18 @@ def delayed_text(rules: RuleBook) -> str:
     )
 
 
-def gauge_point(rules: RuleBook) -> str:
-    """Where the laboratory reads forces: `30 in from the pivot (ANSI/BHMA A156.4, test point)`."""
+def gauge_point(rules: RuleBook, read_at: str = "handle", en: bool = False) -> str:
+    """Where a gauge is set on site, as a limit's code reads it: `at the handle or latch edge …`.
+
+    read_at: `handle`, or `edge` for the leading edge. The laboratory's point of BHMA is told
+    apart, so that nobody reads there; where EN 1154 is the basis (en) it has no place.
+    """
+    if read_at == "edge":
+        return "at the leading edge"
+    if en:
+        return "at the handle"
     inches = rules.number("force-gauge-point")
-    return f"{inches:g} in from the pivot ({rules.source('force-gauge-point')})"
+    return (
+        f"at the handle or latch edge; the laboratory's {inches:g} in from the pivot "
+        f"({rules.source('force-gauge-point')}) is no point for a reading on site"
+    )

@@ -14,6 +14,7 @@ from wholekit.domain.openings import (
     Mount,
     Stop,
     Swing,
+    Traffic,
 )
 from wholekit.wording.speech import figure, spoken_locale, tr, trn
 
@@ -95,6 +96,11 @@ FIELDS = {
     "series": "series",
     "spring_size": "spring size",
     "jurisdiction": "force limits that apply",
+    "egress": "means of egress",
+    "seals": "force of the seals",
+    "latch": "force of the latch",
+    "grade": "BHMA grade",
+    "traffic": "traffic",
 }
 SWINGS = {"in": "swings in", "out": "swings out"}
 # What a fastener goes into.
@@ -124,7 +130,7 @@ def value_text(field: str, value: object) -> str:
             return tr(MATERIALS.get(value, value.value))
         case Swing():
             return tr(SWINGS[value])
-        case HoldOpen() | Location() | Stop() | Core():
+        case HoldOpen() | Location() | Stop() | Core() | Traffic():
             return tr(value.value)
         case str() if field in _CODED:
             return tr(_CODED[field].get(value, value))

@@ -2,7 +2,8 @@
 
 from wholekit.domain.kits.build import build_kit
 from wholekit.domain.kits.drilling import Drilling, body_drilling, foot_on_plate
-from wholekit.domain.kits.kit import Kit, KitLine, Missing, Need, Unused, Use
+from wholekit.domain.kits.kit import Kit, KitLine, Missing, Need, Offer, Unused, Use
+from wholekit.domain.kits.offers import with_offers
 from wholekit.domain.kits.shelf import Policy, Shelf
 
 __all__ = [
@@ -11,6 +12,7 @@ __all__ = [
     "KitLine",
     "Missing",
     "Need",
+    "Offer",
     "Policy",
     "Shelf",
     "Unused",
@@ -18,4 +20,5 @@ __all__ = [
     "body_drilling",
     "build_kit",
     "foot_on_plate",
+    "with_offers",
 ]

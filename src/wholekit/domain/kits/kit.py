@@ -73,7 +73,7 @@ class Kit:
 
     size_required: what the rules ask for [class]; spring_size: what the chosen body is set to or
     has; None where there is none. why: the trees behind size, mount and body. proof: forces as
-    calculated for the chosen body, None without one.
+    calculated for the chosen body, None without one. offers: other kits worth showing beside it.
     """
 
     type: OpeningType
@@ -94,6 +94,7 @@ class Kit:
     proof: Proof | None
     list_price: Money
     cost: Cost
+    offers: "tuple[Offer, ...]" = ()
 
     @property
     def complete(self) -> bool:
@@ -106,3 +107,11 @@ class Kit:
         return bool(self.missing) or any(
             finding.severity is Severity.STOP for finding in self.findings
         )
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """Another kit for the same opening: `fire-size`, `next-size`, `adjustable` or `painted`."""
+
+    code: str
+    kit: Kit

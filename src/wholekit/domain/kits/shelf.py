@@ -6,13 +6,15 @@ from dataclasses import dataclass, field
 from wholekit.domain.catalog import Body, Catalog, Item, Piece, Role, Template
 from wholekit.domain.findings import Finding
 from wholekit.domain.kits.cover import CoverItem, CoverNeed, Market
-from wholekit.domain.linkage import Arms
+from wholekit.domain.linkage import Arms, Shares
 from wholekit.domain.openings import Mount
 
 _BY_BODY = (Role.BODY_FASTENER, Role.PINION_SCREW, Role.PINION_CAP, Role.COVER, Role.PLATE)
 _PENALTY_SHIFT = 112
 _COST_SHIFT = 48
 _PIECES_SHIFT = 16
+# From this tier on a body is over a force limit that binds: the last resort (see bodies.fit_of).
+OVER_LIMIT_TIER = 1000
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,28 +41,43 @@ class BodyGroup:
     templates: Mapping[Mount, tuple[Template, ...]]
     fitting: Mapping[Role, tuple[Piece, ...]]
     preference: int
+    preferred: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class SizeAsked:
-    """The size a kit is built for [class], and what an accessible limit allows.
+    """The size a kit is built for [class], and what a force limit allows a body there.
 
-    setting_most: the largest size that can meet the limit at all; setting_best: the largest that
-    meets it at the least efficiency; both None where no limit holds.
+    limited: an accessible or exit limit binds the setting. setting_most: the largest size that can
+    meet it at all; setting_best: the largest that meets it at the least efficiency; both None until
+    a body is known, and where no limit holds. setting_least: what a fire door needs whatever the
+    limit says.
     """
 
     target: int
-    setting_most: int | None
+    limited: bool = False
+    setting_most: int | None = None
     setting_best: int | None = None
+    setting_least: int = 1
 
 
 @dataclass(frozen=True, slots=True)
 class Eligible:
-    """Bodies of one group that suit equally well."""
+    """Bodies of one group that suit equally well.
+
+    tier: see bodies.fit_of, 0 best. foreign: of a series that claims another standard than that of
+    the place, from a supplier the house does not prefer.
+    """
 
     group: BodyGroup
     tier: int
     bodies: tuple[tuple[Body, int], ...]
+    foreign: bool = False
+
+    @property
+    def order(self) -> tuple[bool, bool, int, int]:
+        """The order of trying: over a limit last, the place's standard first, tier, preference."""
+        return self.tier >= OVER_LIMIT_TIER, self.foreign, self.tier, self.group.preference
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,10 +111,11 @@ class Shelf:
         self.floors: dict[tuple[str, Mount, int, bool, str], int] = {}
         self.group_floors: dict[tuple[int, Mount, int, bool, str], int] = {}
         self.least_needs: dict[tuple[object, ...], tuple[CoverNeed, ...]] = {}
-        self.geometry: dict[
-            tuple[str, str, str, str, str, int], tuple[Arms | None, Arms | None, float]
-        ] = {}
-        self.eligible: dict[tuple[object, ...], tuple[list[Eligible], list[Finding]]] = {}
+        self.geometry: dict[tuple[str, str, str, str, str, int], tuple[Arms | None, Shares]] = {}
+        self.eligible: dict[tuple[object, ...], tuple[list[Eligible], tuple[Finding, ...]]] = {}
+        self.any_size: dict[tuple[object, ...], list[Eligible]] = {}
+        self.alone: dict[str, Eligible] = {}
+        self.settled: dict[tuple[object, ...], int] = {}
         self._body_of_piece: dict[str, str] = {}
         for catalog in catalogs:
             self._index(catalog)
@@ -190,6 +208,7 @@ class Shelf:
                     },
                     fitting[signature],
                     preference,
+                    catalog.id in prefer,
                 )
             )
 

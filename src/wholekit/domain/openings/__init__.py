@@ -19,6 +19,7 @@ from wholekit.domain.openings.words import (
     Mount,
     Stop,
     Swing,
+    Traffic,
 )
 
 __all__ = [
@@ -36,6 +37,7 @@ __all__ = [
     "OpeningType",
     "Stop",
     "Swing",
+    "Traffic",
     "hand_of",
     "hinge_side_from_pull",
     "pull_side",

@@ -14,9 +14,10 @@ from wholekit.domain.catalog import Catalog, Item
 from wholekit.domain.customers import Customer, Goods, goods_of, net_price
 from wholekit.domain.errors import InputError, Problem
 from wholekit.domain.findings import Finding, Severity
-from wholekit.domain.kits import Kit, KitLine, Shelf, build_kit
+from wholekit.domain.kits import Kit, KitLine, Shelf, build_kit, with_offers
 from wholekit.domain.kits.check import HandLine, check_kit
 from wholekit.domain.openings import OpeningType
+from wholekit.domain.pricing import tell_offers
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes.job import (
     JobContents,
@@ -159,6 +160,13 @@ class WorkBench:
             (one for one in overrides if one.kind is OverrideKind.PRICE and not one.sku), None
         )
         agreed = total if whole is None or whole.price is None else whole.price
+        kit = tell_offers(
+            with_offers(kit, self.shelf, self.rules),
+            total,
+            lambda other: Money(
+                sum(self._line(one, None).total.minor for one in other.lines), currency
+            ),
+        )
         return WorkedKit(kit, lines, agreed - total, agreed, tier)
 
     def _kit(self, entry: JobOpening, overrides: Sequence[Override]) -> Kit:
