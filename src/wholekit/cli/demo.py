@@ -58,10 +58,7 @@ def demo(
         page_size=PageSize.LETTER,
     )
     terms = fill.Terms(head, issued + timedelta(days=30), FLOOR)
-    made = [
-        (written.path, written.what)
-        for written in write_papers(job, terms, place.shelf, place.rules, out)
-    ]
+    made = [(written.path, written.what) for written in write_papers(job, terms, place.rules, out)]
     made += [
         (_save(out / "kits.txt", "\n".join(job_text(job, place.rules)) + "\n"), "kits as text"),
         (_save(out / "kits.json", json_text(kits_answer(job, place.rules))), "kits as data"),
