@@ -12,6 +12,7 @@ from tests.support.messages import catalogue
 
 from wholekit.documents.flow import Flow
 from wholekit.domain.openings import Hand
+from wholekit.domain.openings.notes import mentions
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Offer
 from wholekit.wording.amounts import say_date, say_money
@@ -41,7 +42,8 @@ def data_of(offer: Offer) -> set[str]:
         *(line.description for line in lines), *(line.sku for line in lines),
         *(piece.sku for kit in offer.kits for piece in kit.unused),
         *(line.finish for line in lines), *(one.mark for one in offer.openings),
-        *(one.note for one in offer.openings), *(one.description for one in offer.extras),
+        *(text for one in offer.openings for text in note_of(one.note)),
+        *(one.description for one in offer.extras),
         *(one.code for one in offer.alternates), *(one.title for one in offer.alternates),
         *(one.supplier for one in offer.catalogs), *(tax.name for tax in offer.totals.taxes),
         party.name, *party.address, party.contact, offer.job_name, offer.site,
@@ -49,6 +51,11 @@ def data_of(offer: Offer) -> set[str]:
         offer.job, offer.cover_note, offer.rules_version, offer.quote, offer.label,
         *offer.house_lines,
     }  # fmt: skip
+
+
+def note_of(note: str) -> set[str]:
+    """A note, and the words of it that a finding may quote."""
+    return {note, *(one.words for one in mentions(note, RULES))}
 
 
 def without(data: set[str], said: list[str]) -> str:

@@ -58,7 +58,8 @@ def demo(
         by="",
         house_name=HOUSE,
         floor=FLOOR,
-        house_lines=("14 Millrace Lane", "Port Aldren", "counter: extension 20"),
+        house_lines=("14 Millrace Lane", "Port Aldren"),
+        house_phone="counter: extension 20",
     )
     snapshot = place.snapshot(workup, headed)
     offer = snapshot.offer
@@ -101,7 +102,7 @@ def _tell(offer: Offer, made: list[tuple[Path, str]]) -> None:
     warned = sum(
         finding.severity is Severity.WARN
         for one in offer.openings
-        for finding in offer.kit_of(one).findings
+        for finding in (*offer.kit_of(one).findings, *one.of_note)
     )
     price = offer.totals.hardware
     say(f"net {price.decimal_text} {price.currency}; {warned} warnings on the kits")

@@ -11,6 +11,7 @@ from wholekit.cli import options
 from wholekit.cli.console import print_json, progress_of, say, width, wrapped
 from wholekit.cli.desk import today
 from wholekit.domain.customers import LIST
+from wholekit.domain.findings import SEVERITY_ORDER, Severity
 from wholekit.domain.kits import Policy
 from wholekit.domain.pricing import parse_multiplier
 from wholekit.domain.quotes import Offer
@@ -21,9 +22,13 @@ from wholekit.services.schedules import Asker, work_up_schedule
 from wholekit.services.workup import Workup
 from wholekit.wording.answers import kits_answer
 from wholekit.wording.findings import say_finding
+from wholekit.wording.force_answers import read_text
 from wholekit.wording.openings import pieces_text
 from wholekit.wording.words import MOUNTS, SIDES, field_name, plural, value_text
 
+# Told once for the whole job, with its marks: nearly every interior door may be an exit.
+JOB_WIDE = frozenset({"egress-force-limit"})
+SAID_ELSEWHERE = JOB_WIDE | {"assumed"}
 SEVERITY = {"stop": "STOP", "warn": "WARN", "note": "note"}
 
 
@@ -80,6 +85,10 @@ def job_text(
             continue
         yield from opening_text(offer, one)
         yield ""
+    for texts, (severity, marks) in job_wide(offer, leave_out).items():
+        yield "=" * width()
+        yield from wrapped(", ".join(marks), "of the whole job: ")
+        yield from _finding_text(severity, texts)
     short = short_stock(offer)
     if short:
         yield "=" * width()
@@ -97,6 +106,19 @@ def job_text(
         "Proposed from the schedule and the catalogues. Local codes, the listing of door, frame "
         "and closer, and licensed people decide; the maker's template in the box holds."
     )
+
+
+def job_wide(
+    offer: Offer, leave_out: frozenset[str] = frozenset()
+) -> dict[tuple[str, str, str], tuple[Severity, list[str]]]:
+    """What is told once for the job instead of at each opening, with the marks it holds for."""
+    found: dict[tuple[str, str, str], tuple[Severity, list[str]]] = {}
+    for one in offer.openings:
+        said = offer.words.kits[one.kit].findings
+        for finding, texts in zip(offer.kit_of(one).findings, said, strict=True):
+            if finding.code in JOB_WIDE and one.mark not in leave_out:
+                found.setdefault(texts, (finding.severity, []))[1].append(one.mark)
+    return found
 
 
 def priced_as(multiplier: Fraction) -> str:
@@ -118,8 +140,12 @@ def opening_text(offer: Offer, one: OfferOpening) -> Iterator[str]:
         yield from wrapped(f"{missing.quantity} × {piece}: {because}", "    MISSING  ")
     for sku, pieces in _left_over(kit):
         yield from wrapped(f"{sku}: {pieces}", "    unused   ")
-    for finding, texts in zip(kit.findings, said.findings, strict=True):
-        if finding.code != "assumed":
+    told = [
+        *zip(kit.findings, said.findings, strict=True),
+        *zip(one.of_note, offer.words.of_note(one), strict=True),
+    ]
+    for finding, texts in sorted(told, key=lambda pair: SEVERITY_ORDER[pair[0].severity]):
+        if finding.code not in SAID_ELSEWHERE:
             yield from _finding_text(finding.severity, texts)
     if kit.assumed:
         assumed = [
@@ -132,6 +158,8 @@ def opening_text(offer: Offer, one: OfferOpening) -> Iterator[str]:
 
 
 def _size(kit: OfferKit) -> str:
+    if kit.size_required is None and kit.spring_size is not None:
+        return f"size {kit.spring_size} (no size latches)"
     if kit.size_required is None:
         return "no size, beyond the tables"
     if kit.spring_size is None:
@@ -151,8 +179,9 @@ def _forces(kit: OfferKit) -> Iterator[str]:
         return
     verdict = kit.proof.verdict
     text = (
-        f"opens with about {verdict.opening_lbf:.1f} lbf ({verdict.opening_n:.0f} N) at the "
-        f"handle, latches against up to {verdict.latches_to_pa:.0f} Pa; check with a gauge"
+        f"opens with about {verdict.opening_lbf:.1f} lbf ({verdict.opening_n:.0f} N) "
+        f"{read_text(verdict)}; latches against up to {verdict.latches_to_pa:.0f} Pa; check with a "
+        "gauge"
     )
     yield from wrapped(text, "    computed ")
 

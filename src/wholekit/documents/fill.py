@@ -11,7 +11,7 @@ def head_of(offer: Offer, *, language: str = ENGLISH, notice: str = "") -> Paper
     """The head of an offer's papers. notice: what is to be said loudly on every page."""
     locale = offer.customer.locale
     return PaperHead(
-        letterhead=Letterhead(offer.house_name, offer.house_lines),
+        letterhead=Letterhead(offer.house_name, offer.house_lines, offer.house_phone),
         number=offer.label,
         issued=offer.issued,
         customer=offer.customer.name,

@@ -21,6 +21,7 @@ from wholekit.domain.quotes.offer import (
     KitWords,
     OfferAssumption,
     OfferExtra,
+    OfferFinding,
     OfferKit,
     OfferOpening,
     OfferWords,
@@ -114,7 +115,9 @@ class _Quote:
         known = self._kits[one.kit]
         findings = known.findings
         if one.released:
-            findings = _findings(kit, self._words.kits[one.kit], one.released)
+            told = self._words.kits[one.kit].findings
+            findings = _findings(kit.findings, told, one.released)
+        findings = (*findings, *_findings(one.of_note, self._words.of_note(one)))
         return QuoteOpening(
             mark=one.mark,
             quantity=one.quantity,
@@ -173,18 +176,20 @@ def _worded(
             for one, text in zip(kit.unused, said.unused, strict=True)
         ),
         missing=missing_of(kit, said),
-        findings=_findings(kit, said, ()),
+        findings=_findings(kit.findings, said.findings),
         assumptions=(*assumptions, *((said.weight,) if said.weight else ())),
         estimates=tuple(Estimate(*one) for one in said.estimates),
     )
 
 
 def _findings(
-    kit: OfferKit, said: KitWords, released: Sequence[tuple[str, str]]
+    findings: Sequence[OfferFinding],
+    texts: Sequence[tuple[str, str, str]],
+    released: Sequence[tuple[str, str]] = (),
 ) -> tuple[FindingNote, ...]:
     return tuple(
-        FindingNote(one.severity.value, *texts)
-        for one, texts in zip(kit.findings, said.findings, strict=True)
+        FindingNote(one.severity.value, *said)
+        for one, said in zip(findings, texts, strict=True)
         if one.code not in NOT_FOR_CUSTOMERS and (one.code, one.about) not in released
     )
 

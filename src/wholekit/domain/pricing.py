@@ -5,45 +5,36 @@ currency's minor unit; a line is its net price times its quantity; an opening is
 lines; a job is the sum over openings of quantity times the opening's price. Nothing else rounds.
 """
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import replace
 from fractions import Fraction
 
-from wholekit.domain.kits import Kit, KitLine
+from wholekit.domain.kits import Kit
 from wholekit.domain.quantities import Money, QuantityError
 
-LIST = Fraction(1)
+def tell_offers(kit: Kit, price: Money, price_of: Callable[[Kit], Money]) -> Kit:
+    """The kit whose findings say what each of its offers costs beside it.
 
-
-@dataclass(frozen=True, slots=True)
-class PricedLine:
-    """A kit line with its net price each and for the line [Money]."""
-
-    line: KitLine
-    unit: Money
-    total: Money
-
-
-@dataclass(frozen=True, slots=True)
-class PricedKit:
-    """A kit with the net price of one opening [Money]."""
-
-    kit: Kit
-    lines: tuple[PricedLine, ...]
-    total: Money
-
-
-def price_kit(kit: Kit, multiplier: Fraction = LIST) -> PricedKit:
-    """The kit's net prices for one opening at list times multiplier (see the module's order)."""
-    lines = []
-    total = Money.zero(kit.list_price.currency)
-    for line in kit.lines:
-        unit = line.item.list_price
-        if multiplier != LIST:
-            unit = unit.scaled(multiplier)
-        amount = unit.times(line.quantity)
-        total += amount
-        lines.append(PricedLine(line, unit, amount))
-    return PricedKit(kit, tuple(lines), total)
+    price: the kit's own; price_of: another kit's, at the same asker's prices [Money]. A finding's
+    `difference` is then the offer's price less the kit's, and `sold` whether it is to be had.
+    """
+    if not any("offer" in one.fields for one in kit.findings):
+        return kit
+    differences = {one.code: price_of(one.kit) - price for one in kit.offers}
+    findings = tuple(
+        replace(
+            one,
+            fields={
+                **one.fields,
+                "sold": one.fields["offer"] in differences,
+                "difference": differences.get(str(one.fields["offer"])),
+            },
+        )
+        if "offer" in one.fields
+        else one
+        for one in kit.findings
+    )
+    return replace(kit, findings=findings)
 
 
 def parse_multiplier(text: str) -> Fraction:

@@ -347,8 +347,17 @@ class Store(Protocol):
 class Words(Protocol):
     """How an offer is put into words."""
 
-    def offer(self, offer: Offer, kits: Sequence[Kit], rules: RuleBook) -> OfferWords:
-        """An offer's sentences in the language in use. kits: those of the offer, with their why."""
+    def offer(
+        self,
+        offer: Offer,
+        kits: Sequence[Kit],
+        notes: Mapping[str, Sequence[Finding]],
+        rules: RuleBook,
+    ) -> OfferWords:
+        """An offer's sentences in the language in use.
+
+        kits: those of the offer, with their why; notes: what openings' notes say, by place.
+        """
 
     def language(self, locale: str) -> str:
         """The CLDR language that papers of a locale come in; `en` where there is no other."""

@@ -1,10 +1,12 @@
 """A job worked up on a day, and the snapshot of it: its offer, and the house's own beside."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 
 from wholekit.domain.errors import CallError
+from wholekit.domain.findings import Finding
 from wholekit.domain.kits import Shelf
 from wholekit.domain.openings import stated_text
 from wholekit.domain.quantities import Money
@@ -140,6 +142,7 @@ class Headed:
     cover_note: str = ""
     approvals: tuple[Approval, ...] = ()
     house_lines: tuple[str, ...] = ()
+    house_phone: str = ""
 
 
 def freeze(
@@ -224,21 +227,27 @@ def make_snapshot(workup: Workup, words: Words, rules: RuleBook, headed: Headed)
         ),
         cover_note=headed.cover_note,
         house_lines=headed.house_lines,
+        house_phone=headed.house_phone,
     )
-    said = _worded(offer, kits, words, rules)
+    said = _worded(offer, kits, job, words, rules)
     return Snapshot(said, _own(workup, kits, words, rules, headed))
 
 
 def _worded(
-    offer: Offer, kits: list[WorkedKit], words: Words, rules: RuleBook
+    offer: Offer, kits: list[WorkedKit], job: WorkedJob, words: Words, rules: RuleBook
 ) -> Offer:
     """The offer with its sentences: in English, and in the customer's language where it is other."""
     made = [one.kit for one in kits]
-    english = words.offer(offer, made, rules)
+    notes = {
+        opening.place: one.of_note
+        for opening, one in zip(offer.openings, job.openings, strict=True)
+        if one.of_note
+    }
+    english = words.offer(offer, made, notes, rules)
     if words.language(offer.customer.locale) == ENGLISH:
         return replace(offer, words=english)
     with words.speaking(offer.customer.locale):
-        theirs = words.offer(offer, made, rules)
+        theirs = words.offer(offer, made, notes, rules)
     return replace(offer, words=english, sent=theirs)
 
 
@@ -289,9 +298,7 @@ def _kit(worked: WorkedKit) -> OfferKit:
             for one in kit.unused
         ),
         missing=tuple(OfferPiece(one.role, one.quantity, one.kinds) for one in kit.missing),
-        findings=tuple(
-            OfferFinding(one.code, one.severity, finding_about(one)) for one in kit.findings
-        ),
+        findings=_findings(kit.findings),
         body=kit.body,
         template=kit.template,
         # Its findings are the kit's already.
@@ -299,6 +306,10 @@ def _kit(worked: WorkedKit) -> OfferKit:
         if kit.proof is None
         else replace(kit.proof, verdict=replace(kit.proof.verdict, findings=())),
     )
+
+
+def _findings(findings: Sequence[Finding]) -> tuple[OfferFinding, ...]:
+    return tuple(OfferFinding(one.code, one.severity, finding_about(one)) for one in findings)
 
 
 def _line(worked: WorkedLine) -> OfferLine:
@@ -349,6 +360,7 @@ def _opening(one: WorkedOpening, kit: int) -> OfferOpening:
         one.price,
         entry.alternate,
         entry.opening.note,
+        _findings(one.of_note),
         tuple(
             (done.code, done.about)
             for done in entry.releases

@@ -1,5 +1,6 @@
 """Answers as data: what `--json` prints. No cost appears in any of them."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -7,7 +8,7 @@ from wholekit.domain.customers import LIST
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.draws import short_stock
-from wholekit.domain.quotes.offer import KitWords, OfferKit
+from wholekit.domain.quotes.offer import KitWords, OfferFinding, OfferKit
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.findings import say_finding
 
@@ -140,7 +141,11 @@ def kits_answer(offer: Offer, rules: RuleBook, multiplier: Fraction = LIST) -> K
                 kits[one.kit],
                 mark=one.mark,
                 quantity=one.quantity,
-                findings=(*kits[one.kit].findings, *short.get(one.place, ())),
+                findings=(
+                    *kits[one.kit].findings,
+                    *_findings(one.of_note, offer.words.of_note(one)),
+                    *short.get(one.place, ()),
+                ),
             )
             for one in offer.openings
         ),
@@ -195,9 +200,15 @@ def _kit(kit: OfferKit, said: KitWords) -> OpeningAnswer:
             MissingAnswer(one.role.value, one.quantity, because)
             for one, (_, because) in zip(kit.missing, said.missing, strict=True)
         ),
-        findings=tuple(
-            FindingAnswer(one.code, one.severity.value, text, source, hint)
-            for one, (text, hint, source) in zip(kit.findings, said.findings, strict=True)
-        ),
+        findings=_findings(kit.findings, said.findings),
         price=price_answer(kit.price),
+    )
+
+
+def _findings(
+    findings: Sequence[OfferFinding], texts: Sequence[tuple[str, str, str]]
+) -> tuple[FindingAnswer, ...]:
+    return tuple(
+        FindingAnswer(one.code, one.severity.value, text, source, hint)
+        for one, (text, hint, source) in zip(findings, texts, strict=True)
     )

@@ -1,6 +1,6 @@
 """An offer's sentences, as it is sent with them."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from contextlib import AbstractContextManager
 
 from wholekit.domain.findings import Finding
@@ -11,7 +11,7 @@ from wholekit.domain.quotes import Approval, ApprovedPart, Offer, Override, Over
 from wholekit.domain.quotes.offer import KitWords, OfferWords
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.cautions import PRICES_HOLD, TERMS, cautions_for
-from wholekit.wording.findings import say_finding
+from wholekit.wording.findings import say_finding, without_text
 from wholekit.wording.openings import (
     assumption_text,
     piece_text,
@@ -37,8 +37,17 @@ PRICES_HOLD_CHARGED = (
 class HouseWords:
     """The house's wording; satisfies `services.ports.Words`."""
 
-    def offer(self, offer: Offer, kits: Sequence[Kit], rules: RuleBook) -> OfferWords:
-        """An offer's sentences in the language in use. kits: those of the offer, with their why."""
+    def offer(
+        self,
+        offer: Offer,
+        kits: Sequence[Kit],
+        notes: Mapping[str, Sequence[Finding]],
+        rules: RuleBook,
+    ) -> OfferWords:
+        """An offer's sentences in the language in use.
+
+        kits: those of the offer, with their why; notes: what openings' notes say, by place.
+        """
         charged = offer.totals.charged
         return OfferWords(
             language=language_spoken(),
@@ -50,6 +59,9 @@ class HouseWords:
             payment=offer.customer.terms or payment_text(offer.customer.days),
             price_agreed=tr("Price agreed for the opening"),
             questions=questions_of(offer),
+            notes=tuple(
+                (place, findings_text(found, rules)) for place, found in notes.items()
+            ),
         )
 
     def language(self, locale: str) -> str:
@@ -87,10 +99,7 @@ def kit_words(kit: Kit, rules: RuleBook) -> KitWords:
             (serves(line.uses), tuple(say_reason(reason) for reason in line.because))
             for line in kit.lines
         ),
-        findings=tuple(
-            (worded.text, worded.hint, worded.source)
-            for worded in (say_finding(finding, rules) for finding in kit.findings)
-        ),
+        findings=findings_text(kit.findings, rules),
         missing=tuple((tr(ROLES[one.role]), say_reason(one.because)) for one in kit.missing),
         unused=tuple(
             piece_text(one.role, one.kind, 1).removeprefix("1 ") for one in kit.unused
@@ -146,6 +155,16 @@ def say_part(part: ApprovedPart) -> str:
     return f"{part_of} net {part.quoted.decimal_text} {part.quoted.currency}{margin}"
 
 
+def findings_text(
+    findings: Sequence[Finding], rules: RuleBook
+) -> tuple[tuple[str, str, str], ...]:
+    """Findings as (text, hint, source)."""
+    return tuple(
+        (worded.text, worded.hint, worded.source)
+        for worded in (say_finding(finding, rules) for finding in findings)
+    )
+
+
 def why_assumed(one: Assumption, rules: RuleBook) -> str:
     """Why a default stands in, with the rule that holds it."""
     rule = f"{rules[one.rule].title}; {rules.source(one.rule)}"
@@ -163,14 +182,18 @@ def estimates_text(proof: Proof | None) -> tuple[tuple[str, str], ...]:
     if proof is None:
         return ()
     verdict = proof.verdict
+    without = without_text(verdict.unchecked)
+    end = f", {without}" if without else ""
     found = [
         (
-            tr("force at the handle to set in motion"),
-            figure(f"{verdict.opening_lbf:.1f} lbf ({verdict.opening_n:.0f} N)"),
+            tr("force at the leading edge to set in motion")
+            if verdict.read_at == "edge"
+            else tr("force at the handle to set in motion"),
+            figure(f"{verdict.opening_lbf:.1f} lbf ({verdict.opening_n:.0f} N)") + end,
         ),
-        (tr("latches against up to"), f"{verdict.latches_to_pa:.0f} Pa"),
+        (tr("latches against up to"), f"{verdict.latches_to_pa:.0f} Pa{end}"),
     ]
     if proof.pressure_pa:
-        margin = figure(f"{verdict.margin_nm:+.1f} N·m")
+        margin = figure(f"{verdict.margin_nm:+.1f} N·m") + end
         found.append((tr("latching margin against the stated pressure"), margin))
     return tuple(found)

@@ -33,6 +33,7 @@ ROLES = {
     "soffit bracket": Role.SOFFIT_BRACKET,
     "plate": Role.PLATE,
     "stop spacer": Role.SPACER,
+    "fastener for the plate": Role.PLATE_FASTENER,
     "fastener for the body": Role.BODY_FASTENER,
     "fastener for the shoe": Role.SHOE_FASTENER,
     "fastener for the bracket": Role.BRACKET_FASTENER,
@@ -73,6 +74,10 @@ FIELDS = {
     "wind speed": "wind",
     "spring size": "spring_size",
     "force limits that apply": "jurisdiction",
+    "means of egress": "egress",
+    "force of the seals": "seals",
+    "force of the latch": "latch",
+    "BHMA grade": "grade",
 }
 VALUES = {
     ("door", "hollow metal"): "hollow-metal",
@@ -176,11 +181,12 @@ def _kit(old: Plain, snapshot: Plain) -> Plain:
         "assumed": [_assumed(text) for text in old.get("assumed", ())],
         "unused": [_piece(one) for one in old.get("unused", ())],
         "missing": [_piece(one) for one in old.get("missing", ())],
-        "findings": [
-            {"code": one["code"], "severity": one["severity"], "about": one.get("about", "")}
-            for one in old.get("findings", ())
-        ],
+        "findings": [_finding(one) for one in old.get("findings", ())],
     }
+
+
+def _finding(old: Plain) -> Plain:
+    return {"code": old["code"], "severity": old["severity"], "about": old.get("about", "")}
 
 
 def _saved_on(line: Plain, discount: Fraction) -> int:
@@ -262,7 +268,13 @@ def _opening(old: Plain, kits: Sequence[Plain]) -> Plain:
         for one in kits[old["kit"]].get("findings", ())
         if one["text"] in said
     ]
-    return _without(old, "cost", "signs") | {"released": released}
+    of_note = [_finding(one) for one in old.get("findings", ())]
+    return _without(old, "cost", "signs", "findings") | {"released": released, "of_note": of_note}
+
+
+def _place(opening: Plain) -> str:
+    code = opening.get("alternate", "")
+    return f"{opening['mark']} [{code}]" if code else str(opening["mark"])
 
 
 def _own_kit(old: Plain) -> Plain:
@@ -280,6 +292,10 @@ def _words(old: Plain, translations: Mapping[str, str]) -> Plain:
     def read(text: str) -> str:
         return translations.get(text, text)
 
+    def told(findings: Sequence[Plain]) -> list[list[str]]:
+        names = ("text", "hint", "source")
+        return [[read(one[name]) if one.get(name) else "" for name in names] for one in findings]
+
     def kit(one: Plain) -> Plain:
         texts = {
             name: read(one[name])
@@ -291,10 +307,7 @@ def _words(old: Plain, translations: Mapping[str, str]) -> Plain:
                 [read(line.get("serves", "")), list(line.get("because", ()))]
                 for line in _goods(one)
             ],
-            "findings": [
-                [read(found[name]) if found.get(name) else "" for name in ("text", "hint", "source")]
-                for found in findings
-            ],
+            "findings": told(findings),
             "missing": [
                 [read(piece["piece"]), read(piece.get("because", ""))]
                 for piece in one.get("missing", ())
@@ -326,4 +339,7 @@ def _words(old: Plain, translations: Mapping[str, str]) -> Plain:
         "cautions": [read(text) for text in old.get("cautions", ())],
         "payment": read(old["customer"]["terms"]),
         "price_agreed": read(agreed),
+        "notes": [
+            [_place(one), told(one["findings"])] for one in old["openings"] if one.get("findings")
+        ],
     }

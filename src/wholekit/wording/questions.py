@@ -4,6 +4,8 @@ from wholekit.domain.quotes import Offer
 from wholekit.wording.speech import tr
 from wholekit.wording.words import listed, value_text
 
+# Fields without a house default are asked for where a finding turns on them.
+ASKED_BY = {"weight-estimated": "weight", "egress-force-limit": "egress"}
 QUESTIONS: dict[str, str] = {
     "door": "What is the leaf made of?",
     "core": "What core has the wood leaf?",
@@ -17,6 +19,8 @@ QUESTIONS: dict[str, str] = {
     "body_side": "On which side is the room the closer is to be in?",
     "fire_minutes": "Has the opening a fire label, and of how many minutes?",
     "accessible": "Is the opening on an accessible route?",
+    "egress": "Is the opening an exit, on a means of egress?",
+    "traffic": "Is the traffic through the opening light, usual or heavy?",
     "opening_degrees": "To what angle is the leaf to open?",
     "top_rail": "How high is the top rail of the leaf?",
     "head_face": "How high is the face of the frame head?",
@@ -39,8 +43,10 @@ def questions_of(offer: Offer) -> tuple[tuple[str, tuple[str, ...]], ...]:
         for assumed in kit.assumed:
             marks.setdefault(assumed.field, []).append(one.mark)
             values.setdefault(assumed.field, set()).add(assumed.value)
-        if any(finding.code == "weight-estimated" for finding in kit.findings):
-            marks.setdefault("weight", []).append(one.mark)
+        codes = {finding.code for finding in kit.findings}
+        for code, field in ASKED_BY.items():
+            if code in codes:
+                marks.setdefault(field, []).append(one.mark)
     every = list(dict.fromkeys(one.mark for one in offer.openings))
     return tuple(
         _question(field, list(dict.fromkeys(marks[field])), values.get(field, set()), every)

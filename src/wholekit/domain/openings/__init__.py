@@ -1,7 +1,13 @@
 """Openings as a schedule states them, and what follows from their handing."""
 
 from wholekit.domain.openings.defaults import Assumption, Facts
-from wholekit.domain.openings.handing import hinge_side_from_pull, pull_side, swing_of_hand
+from wholekit.domain.openings.handing import (
+    hand_of,
+    hinge_side_from_pull,
+    pull_side,
+    swing_of_hand,
+)
+from wholekit.domain.openings.notes import note_findings
 from wholekit.domain.openings.opening import Opening, OpeningType
 from wholekit.domain.openings.stated import read_stated, stated_of, stated_text
 from wholekit.domain.openings.words import (
@@ -15,6 +21,7 @@ from wholekit.domain.openings.words import (
     Mount,
     Stop,
     Swing,
+    Traffic,
 )
 
 __all__ = [
@@ -32,7 +39,10 @@ __all__ = [
     "OpeningType",
     "Stop",
     "Swing",
+    "Traffic",
+    "hand_of",
     "hinge_side_from_pull",
+    "note_findings",
     "pull_side",
     "read_stated",
     "stated_of",

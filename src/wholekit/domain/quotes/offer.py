@@ -63,6 +63,12 @@ class OfferFinding:
     severity: Severity
     about: str = ""
 
+    @property
+    def fields(self) -> dict[str, str]:
+        """What it said, by name, as text."""
+        parts = (part.partition("=") for part in self.about.split("; ") if part)
+        return {name: value for name, _, value in parts}
+
 
 @dataclass(frozen=True, slots=True)
 class OfferAssumption:
@@ -127,8 +133,8 @@ class KitKind:
 
 @dataclass(frozen=True, slots=True)
 class OfferOpening:
-    """One mark: how many alike [count], and which kit of the offer. released: code and `about` of
-    the stops that somebody let go."""
+    """One mark: how many alike [count], and which kit of the offer. of_note: what its note says
+    more than its columns. released: code and `about` of the stops that somebody let go."""
 
     mark: str
     quantity: int
@@ -136,6 +142,7 @@ class OfferOpening:
     price: Money
     alternate: str = BASE
     note: str = ""
+    of_note: tuple[OfferFinding, ...] = ()
     released: tuple[tuple[str, str], ...] = ()
 
     @property
@@ -257,7 +264,8 @@ class KitWords:
 class OfferWords:
     """An offer's sentences as sent, in one language [CLDR code]; kits in the offer's order.
 
-    questions: what only the customer can say, with the marks it concerns (none: every one).
+    questions: what only the customer can say, with the marks it concerns (none: every one). notes:
+    by the place of an opening, what is said of its note.
     """
 
     language: str
@@ -267,6 +275,11 @@ class OfferWords:
     payment: str = ""
     price_agreed: str = ""
     questions: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    notes: tuple[tuple[str, tuple[tuple[str, str, str], ...]], ...] = ()
+
+    def of_note(self, opening: OfferOpening) -> tuple[tuple[str, str, str], ...]:
+        """What is said of an opening's note: (text, hint, source) of each finding."""
+        return dict(self.notes).get(opening.place, ()) if opening.of_note else ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -274,7 +287,7 @@ class Offer:
     """What is quoted, whole. words: the house's own, in English; sent: in the customer's language,
     None where that is English. discount: off the customer's prices [fraction].
 
-    quote, revision: empty and 0 until the first issue; house_lines: address and telephone.
+    quote, revision: empty and 0 until the first issue; house_lines: address.
     """
 
     quote: str
@@ -304,6 +317,7 @@ class Offer:
     alternates: tuple[OfferAlternate, ...] = ()
     cover_note: str = ""
     house_lines: tuple[str, ...] = ()
+    house_phone: str = ""
 
     @property
     def label(self) -> str:

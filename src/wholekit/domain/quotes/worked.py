@@ -14,9 +14,10 @@ from wholekit.domain.catalog import Catalog, Item
 from wholekit.domain.customers import Customer, Goods, goods_of, net_price
 from wholekit.domain.errors import InputError, Problem
 from wholekit.domain.findings import Finding, Severity
-from wholekit.domain.kits import Kit, KitLine, Shelf, build_kit
+from wholekit.domain.kits import Kit, KitLine, Shelf, build_kit, with_offers
 from wholekit.domain.kits.check import HandLine, check_kit
-from wholekit.domain.openings import OpeningType
+from wholekit.domain.openings import OpeningType, note_findings
+from wholekit.domain.pricing import tell_offers
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes.job import (
     JobContents,
@@ -64,10 +65,11 @@ class WorkedKit:
 
 @dataclass(frozen=True, slots=True)
 class WorkedOpening:
-    """An opening of a job with its priced kit."""
+    """An opening of a job with its priced kit, and what its own note says more than its columns."""
 
     entry: JobOpening
     worked: WorkedKit
+    of_note: tuple[Finding, ...] = ()
 
     @property
     def kit(self) -> Kit:
@@ -144,7 +146,8 @@ class WorkBench:
         have, RuleError.
         """
         if self.made is not None:
-            return WorkedOpening(entry, self._priced(entry, self.made(entry)))
+            worked = self._priced(entry, self.made(entry))
+            return WorkedOpening(entry, worked, note_findings(entry.opening, self.rules))
         # By identity first: the rows of a schedule that are alike share one type, and to hash one
         # costs more than all the rest.
         kind = self._seen.get(id(entry.opening.type))
@@ -155,7 +158,7 @@ class WorkBench:
         known = self._kits.get(key)
         if known is None:
             known = self._kits[key] = self._priced(entry, None)
-        return WorkedOpening(entry, known)
+        return WorkedOpening(entry, known, note_findings(entry.opening, self.rules))
 
     def _priced(self, entry: JobOpening, made: Kit | None) -> WorkedKit:
         overrides = standing(entry.overrides)
@@ -173,7 +176,14 @@ class WorkBench:
             (one for one in overrides if one.kind is OverrideKind.PRICE and not one.sku), None
         )
         agreed = total if whole is None or whole.price is None else whole.price
+        if made is None:
+            kit = tell_offers(with_offers(kit, self.shelf, self.rules), total, self._price_of)
         return WorkedKit(kit, lines, agreed - total, agreed, tier)
+
+    def _price_of(self, kit: Kit) -> Money:
+        """Another kit at the same customer's prices [Money]."""
+        total = sum(self._line(one, None).total.minor for one in kit.lines)
+        return Money(total, kit.list_price.currency)
 
     def _kit(self, entry: JobOpening, overrides: Sequence[Override]) -> Kit:
         kind = entry.opening.type
