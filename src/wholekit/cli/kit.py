@@ -16,7 +16,7 @@ from wholekit.domain.kits import Policy
 from wholekit.domain.pricing import parse_multiplier
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.draws import short_stock
-from wholekit.domain.quotes.offer import KitWords, OfferKit, OfferOpening
+from wholekit.domain.quotes.offer import KitWords, OfferFinding, OfferKit, OfferOpening
 from wholekit.domain.rules import RuleBook
 from wholekit.services.schedules import Asker, work_up_schedule
 from wholekit.services.workup import Workup
@@ -144,7 +144,7 @@ def opening_text(offer: Offer, one: OfferOpening) -> Iterator[str]:
         *zip(kit.findings, said.findings, strict=True),
         *zip(one.of_note, offer.words.of_note(one), strict=True),
     ]
-    for finding, texts in sorted(told, key=lambda pair: SEVERITY_ORDER[pair[0].severity]):
+    for finding, texts in sorted(told, key=_rank):
         if finding.code not in SAID_ELSEWHERE:
             yield from _finding_text(finding.severity, texts)
     if kit.assumed:
@@ -155,6 +155,10 @@ def opening_text(offer: Offer, one: OfferOpening) -> Iterator[str]:
     yield from _forces(kit)
     extended = f", × {one.quantity} = {one.price.decimal_text}" if one.quantity > 1 else ""
     yield f"    price    {kit.price.decimal_text} {kit.price.currency}{extended}"
+
+
+def _rank(told: tuple[OfferFinding, tuple[str, str, str]]) -> tuple[int, str]:
+    return SEVERITY_ORDER[told[0].severity], told[0].code
 
 
 def _size(kit: OfferKit) -> str:
