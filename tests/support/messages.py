@@ -87,7 +87,8 @@ def in_tables() -> Iterator[Message]:
     for kind in (Core, HoldOpen, Location, Stop, Traffic):
         yield from (one.value for one in kind)
     yield from (findings.PARALLEL_BEYOND, findings.BEYOND_PAIR, findings.NO_PRESSURE)
-    yield from (findings.NO_REPLACEMENT, findings.NOT_NEAR, flow.PAGE_OF)
+    yield findings.DOUBT_LACKING
+    yield from (findings.NO_REPLACEMENT, findings.NOT_NEAR, findings.OF_SERIES, flow.PAGE_OF)
     yield from (*cautions.ALWAYS, cautions.FIRE, cautions.ACCESSIBLE, cautions.EGRESS)
     yield from (*comparisons.TOTALS.values(), *comparisons.KINDS.values(), *comparisons.NAMES)
     yield from (comparisons.TITLE, comparisons.ONE_OPENING, comparisons.SAME, comparisons.UNCHANGED)

@@ -12,7 +12,7 @@ from wholekit.bootstrap import open_house, read_openings
 from wholekit.cli import options
 from wholekit.cli.console import say, tell
 from wholekit.documents import fill
-from wholekit.documents.cards import cards_paper
+from wholekit.documents.fill_cards import cards_paper
 from wholekit.documents.papers import Letterhead, Paper, PaperHead, page_size_of
 from wholekit.domain.errors import CallError
 from wholekit.domain.kits import Policy

@@ -6,7 +6,7 @@ from enum import StrEnum
 from pathlib import Path
 
 from wholekit.domain.catalog.model import Body, Piece, Series, Template
-from wholekit.domain.catalog.words import Duty, FastenerKind, Role
+from wholekit.domain.catalog.words import Duty, FastenerKind, HolesRow, Role
 from wholekit.domain.errors import Problem
 from wholekit.domain.openings.words import Mount, Stop
 from wholekit.intake.toml_table import Table, read_toml
@@ -32,6 +32,7 @@ class PieceRole(StrEnum):
     SOFFIT_BRACKET = Role.SOFFIT_BRACKET
     PLATE = Role.PLATE
     SPACER = Role.SPACER
+    PLATE_FASTENER = Role.PLATE_FASTENER
     BODY_FASTENER = Role.BODY_FASTENER
     SHOE_FASTENER = Role.SHOE_FASTENER
     BRACKET_FASTENER = Role.BRACKET_FASTENER
@@ -194,6 +195,11 @@ def _piece(table: Table, name: str, series: str) -> Piece:
         sleeved=table.flag("sleeved"),
         relieves=_plain(table.choice_if_given("relieves", _Relieved)),
         needs=table.length_if_given("needs"),
+        takes_kinds=table.choices("takes_kinds", FastenerKind),
+        hole_pattern=table.pair_if_given("hole_pattern"),
+        holes_from_body=table.offset_if_given("holes_from_body"),
+        holes_down=table.length_if_given("holes_down"),
+        holes_row=table.choice_if_given("holes_row", HolesRow),
         for_stop=_plain(table.choice_if_given("for_stop", Stop)),
         stands_for=frozenset(map(Role, table.choices("stands_for", PieceRole))),
     )
@@ -224,6 +230,7 @@ def _template(table: Table, name: str, series: str) -> Template:
         preload=table.number("preload"),
         holes_from_hinge=table.length("holes_from_hinge"),
         holes_down=table.length("holes_down"),
+        holes_row=table.choice_if_given("holes_row", HolesRow),
         rail_needed=table.length_if_given("rail_needed"),
         head_needed=table.length_if_given("head_needed"),
         ceiling_needed=table.length_if_given("ceiling_needed"),

@@ -1,21 +1,43 @@
-"""What a fitter is told of the valves and the gauge, from the rule book."""
+"""What a fitter is told of the valves and the gauge, from the rule book.
+
+The way a valve turns is common practice, no source; the maker's sheet rules.
+"""
 
 from wholekit.domain.rules import RuleBook
 
+SLOWER = "Clockwise slower, anticlockwise faster."
 
-def sweep_text(rules: RuleBook) -> str:
-    """What the sweep valve governs, and how long closing takes (rules sweep-valve-range, ADA)."""
+
+def sweep_text(rules: RuleBook, timed: bool) -> str:
+    """What the sweep valve governs (rule sweep-valve-range; common practice).
+
+    timed: the place asks how long closing takes at least (ADA), and is told so.
+    """
     span = rules.mapping("sweep-valve-range")
+    text = f"it governs closing from about {span['from']}° to about {span['to']}°. {SLOWER}"
+    return f"{text} {closing_time(rules)}" if timed else text
+
+
+def closing_time(rules: RuleBook) -> str:
+    """How long an accessible door takes to close at least (rule closing-speed-closer)."""
     return (
-        f"it governs from about {span['from']}° to about {span['to']}°. From 90° to 12° the leaf "
-        f"takes {rules.number('closing-speed-closer'):g} seconds or more "
+        f"From 90° to 12° the leaf takes {rules.number('closing-speed-closer'):g} seconds or more "
         f"({rules.source('closing-speed-closer')})."
     )
 
 
 def latch_text(rules: RuleBook) -> str:
     """What the latch valve governs: the rest (rule sweep-valve-range; common practice)."""
-    return f"it governs the last {rules.mapping('sweep-valve-range')['to']}° or less."
+    return f"it governs the last {rules.mapping('sweep-valve-range')['to']}° or less. {SLOWER}"
+
+
+def delayed_text(rules: RuleBook) -> str:
+    """Where delayed action holds the leaf (rule delayed-action-range; common practice)."""
+    span = rules.mapping("delayed-action-range")
+    return (
+        f"it slows closing from about {span['from']}°, or from where the leaf stands open, to "
+        f"about {span['to']}°. Clockwise longer, anticlockwise shorter."
+    )
 
 
 def gauge_point(rules: RuleBook, read_at: str = "handle", en: bool = False) -> str:

@@ -27,6 +27,7 @@ ROLES = {
     Role.SOFFIT_BRACKET: "soffit bracket",
     Role.PLATE: "plate",
     Role.SPACER: "stop spacer",
+    Role.PLATE_FASTENER: "fastener for the plate",
     Role.BODY_FASTENER: "fastener for the body",
     Role.SHOE_FASTENER: "fastener for the shoe",
     Role.BRACKET_FASTENER: "fastener for the bracket",
@@ -44,6 +45,7 @@ KINDS = {
 }
 # Fasteners of a kind, by what they are for.
 FASTENERS_FOR = {
+    Role.PLATE_FASTENER: "{pieces} for the plate",
     Role.BODY_FASTENER: "{pieces} for the body",
     Role.SHOE_FASTENER: "{pieces} for the shoe",
     Role.BRACKET_FASTENER: "{pieces} for the bracket",
@@ -99,10 +101,11 @@ FIELDS = {
     "latch": "force of the latch",
     "grade": "BHMA grade",
     "traffic": "traffic",
+    "existing_holes": "existing holes",
 }
 SWINGS = {"in": "swings in", "out": "swings out"}
 # What a fastener goes into.
-HOSTS = {"door": "the door", "frame": "the frame"}
+HOSTS = {"door": "the door", "frame": "the frame", "plate": "the plate"}
 HANDS = {"left": "left", "right": "right"}
 _CODED = {"swing": SWINGS, "host": HOSTS, "brought": HANDS, "needed": HANDS}
 _NUMBER = re.compile(r"-?\d+\.\d+")

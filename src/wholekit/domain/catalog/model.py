@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 
-from wholekit.domain.catalog.words import Duty, FastenerKind, Role, claims
+from wholekit.domain.catalog.words import Duty, FastenerKind, HolesRow, Role, claims
 from wholekit.domain.openings.words import Mount
 from wholekit.domain.quantities import Cost, Length, Money
 
@@ -23,9 +23,12 @@ class Piece:
     deepest reveal a forearm, shoe or bracket serves. leaf_from, leaf_to: leaf thickness a
     through-bolt clamps [Length].
     sleeved: has a spacer sleeve. relieves: `rail` or `head`, what a plate makes up for; needs: the
-    height of rail or head the plate itself takes [Length]; a plate brings the screws that hold
-    the body or shoe to it. for_stop: the stop a spacer levels. stands_for: roles a hold-open arm
-    takes over.
+    height of rail or head the plate itself takes [Length]; takes_kinds: the screws by which body
+    or foot is fixed to the plate, which a second set fixes to its host through its own holes.
+    hole_pattern, holes_from_body, holes_down, holes_row: the plate's own drilling, all or none:
+    along × across; its hole nearest the hinge from that of the body it carries, positive toward
+    the latch; and as a template's [Length]. for_stop: the stop a spacer levels. stands_for: roles
+    a hold-open arm takes over.
     """
 
     id: str
@@ -49,6 +52,11 @@ class Piece:
     sleeved: bool = False
     relieves: str | None = None
     needs: Length | None = None
+    takes_kinds: frozenset[FastenerKind] = frozenset()
+    hole_pattern: tuple[Length, Length] | None = None
+    holes_from_body: Length | None = None
+    holes_down: Length | None = None
+    holes_row: HolesRow | None = None
     for_stop: str | None = None
     stands_for: frozenset[Role] = frozenset()
 
@@ -111,8 +119,9 @@ class Template:
     turned toward the latch; or it lies along the leaf toward the latch (parallel), and is turned
     out into the room. The forearm's setting follows: it must lie between the forearm's length and
     length_to, and for top jamb it grows with the reveal. holes_from_hinge: hinge centre line to
-    the body's hole nearest the hinge; holes_down: top of leaf (or bottom of head) to the body's
-    upper holes [Length].
+    the body's hole nearest the hinge; holes_down: top of leaf downward, or for top jamb bottom of
+    head upward, to the row of the body's holes that holes_row names [Length]. holes_row None: the
+    maker's data do not say which, so no drilling dimension may be printed.
     main_arms, forearms, feet (shoes or brackets), hold_open_arms: piece ids that may be used.
     rail_needed, head_needed, ceiling_needed: height needed [Length]; reveal_max: deepest reveal.
     """
@@ -133,6 +142,7 @@ class Template:
     preload: float
     holes_from_hinge: Length
     holes_down: Length
+    holes_row: HolesRow | None = None
     hold_open_arms: tuple[str, ...] = ()
     rail_needed: Length | None = None
     head_needed: Length | None = None

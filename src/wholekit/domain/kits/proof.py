@@ -245,9 +245,11 @@ def accessible_settings(
     """
     own = None if efficiency is None else (lambda _: efficiency)
     most, best = settings_within(facts, share, own, rules, beyond)
-    if most is None or practice_most is None:
-        return (practice_most, practice_most) if most is None else (most, best)
-    return min(most, practice_most), best
+    if most is None or best is None:
+        return practice_most, practice_most
+    if practice_most is None:
+        return most, best
+    return min(most, practice_most), min(best, practice_most)
 
 
 def _stated_pressure(facts: Facts) -> float:

@@ -1,7 +1,13 @@
 """Openings as a schedule states them, and what follows from their handing."""
 
 from wholekit.domain.openings.defaults import Assumption, Facts
-from wholekit.domain.openings.handing import hinge_side_from_pull, pull_side, swing_of_hand
+from wholekit.domain.openings.handing import (
+    hand_of,
+    hinge_side_from_pull,
+    pull_side,
+    swing_of_hand,
+)
+from wholekit.domain.openings.notes import note_findings
 from wholekit.domain.openings.opening import Opening, OpeningType
 from wholekit.domain.openings.words import (
     BodySide,
@@ -33,7 +39,9 @@ __all__ = [
     "Stop",
     "Swing",
     "Traffic",
+    "hand_of",
     "hinge_side_from_pull",
+    "note_findings",
     "pull_side",
     "swing_of_hand",
 ]
