@@ -58,10 +58,7 @@ def demo(
         page_size=PageSize.LETTER,
     )
     terms = fill.Terms(head, issued + timedelta(days=30), FLOOR)
-    made = [
-        (written.path, written.what)
-        for written in write_papers(job, terms, place.shelf, place.rules, out)
-    ]
+    made = [(written.path, written.what) for written in write_papers(job, terms, place.rules, out)]
     made += [
         (_save(out / "kits.txt", "\n".join(job_text(job, place.rules)) + "\n"), "kits as text"),
         (_save(out / "kits.json", json_text(kits_answer(job, place.rules))), "kits as data"),
@@ -92,7 +89,7 @@ def _tell(job: KittedJob, made: list[tuple[Path, str]]) -> None:
         for line in wrapped(f"to be decided before they go out: {', '.join(stopped)}"):
             say(line)
     warned = sum(
-        finding.severity is Severity.WARN for one in job.openings for finding in one.kit.findings
+        finding.severity is Severity.WARN for one in job.openings for finding in one.findings
     )
     say(f"net {job.price.decimal_text} {job.currency}; {warned} warnings on the kits")
     for path, what in made:

@@ -15,7 +15,7 @@ from wholekit.documents import fill
 from wholekit.documents.fill_cards import cards_paper
 from wholekit.documents.papers import Letterhead, Paper, PaperHead, page_size_of
 from wholekit.domain.errors import CallError
-from wholekit.domain.kits import Policy, Shelf
+from wholekit.domain.kits import Policy
 from wholekit.domain.pricing import parse_multiplier
 from wholekit.domain.quantities import QuantityError
 from wholekit.domain.rules import RuleBook
@@ -78,13 +78,13 @@ def papers(
         page_size=page_size_of(locale),
     )
     terms = fill.Terms(head, issued + timedelta(days=valid_days), share)
-    for written in write_papers(kitted, terms, place.shelf, place.rules, out):
+    for written in write_papers(kitted, terms, place.rules, out):
         say(f"{written.path}  {written.what}")
     raise typer.Exit(1 if kitted.stopped else 0)
 
 
 def write_papers(
-    job: KittedJob, terms: fill.Terms, shelf: Shelf, rules: RuleBook, out: Path
+    job: KittedJob, terms: fill.Terms, rules: RuleBook, out: Path
 ) -> Iterator[Written]:
     """Make each paper in turn, telling what is under way. Raises CallError if it cannot write."""
     from wholekit.documents.render import render_paper
@@ -105,7 +105,7 @@ def write_papers(
         (
             "setting-cards.pdf",
             "setting cards for the fitter",
-            lambda: cards_paper(job, terms, shelf, rules),
+            lambda: cards_paper(job, terms, rules),
         ),
     ]
     for name, what, paper in makers:

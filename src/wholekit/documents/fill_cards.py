@@ -4,6 +4,7 @@ A kit that is stopped or incomplete gets a page HOLD in place of its card.
 """
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from wholekit.documents.drawings import (
     Dimensions,
@@ -15,12 +16,11 @@ from wholekit.documents.drawings import (
 from wholekit.documents.fill import Terms
 from wholekit.documents.papers import SettingCardPaper
 from wholekit.documents.setting_card import HoldPage, Part, Position, SettingCard, Step
-from wholekit.domain.catalog import Body, Piece, Role, Template
+from wholekit.domain.catalog import Body, Holes, Role, Template, rows_between
 from wholekit.domain.catalog.screws import wood_screw_diameter
 from wholekit.domain.findings import Severity
 from wholekit.domain.forces.case import LimitResult
-from wholekit.domain.kits import Kit, Shelf, Use
-from wholekit.domain.kits.drilling import Drilling, NoDrilling, carries_body, drilling_of
+from wholekit.domain.kits import Kit, Use, body_drilling, foot_on_plate
 from wholekit.domain.openings import (
     Assumption,
     BodySide,
@@ -56,27 +56,30 @@ _SHOWN_PARTS = (
     Role.SPACER,
 )
 # Room for the drawings [mm]: beside one another, or a pair's across the page.
-ROOM = ((98.0, 78.0), (74.0, 92.0))
+ROOM = ((98.0, 78.0), (71.0, 92.0))
 PAIR_ROOM = ((176.0, 70.0), (150.0, 88.0))
+HINGE_LINE = "hinge centre line"
+# The holes of a body or plate that can be drawn: those at the corners of its pattern.
+CORNERS = 4
 # Drawn where nothing is known [m]: the head's face, and the gap over the leaf.
 SHOWN_FACE, GAP = 0.05, 0.003
 
 
-def cards_paper(job: KittedJob, terms: Terms, shelf: Shelf, rules: RuleBook) -> SettingCardPaper:
+def cards_paper(job: KittedJob, terms: Terms, rules: RuleBook) -> SettingCardPaper:
     """A page for each kind of opening; openings alike share one. Raises RuleError."""
     alike: dict[int, list[KittedOpening]] = {}
     for one in job.openings:
         alike.setdefault(id(one.kit), []).append(one)
     return SettingCardPaper(
-        terms.head, tuple(_page(openings, shelf, rules) for openings in alike.values())
+        terms.head, tuple(_page(openings, rules) for openings in alike.values())
     )
 
 
-def _page(openings: list[KittedOpening], shelf: Shelf, rules: RuleBook) -> SettingCard | HoldPage:
+def _page(openings: list[KittedOpening], rules: RuleBook) -> SettingCard | HoldPage:
     kit = openings[0].kit
     if kit.stopped or kit.body is None or kit.template is None:
         return _hold(openings, rules)
-    return _Card(openings, kit, kit.body, kit.template, shelf, rules).card()
+    return _Card(openings, kit, kit.body, kit.template, rules).card()
 
 
 def _hold(openings: list[KittedOpening], rules: RuleBook) -> HoldPage:
@@ -102,6 +105,30 @@ def _hold(openings: list[KittedOpening], rules: RuleBook) -> HoldPage:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class _Drilled:
+    """Holes that may be drilled by: columns from the hinge line, rows from the edge [Length]."""
+
+    holes: Holes
+    columns: tuple[Length, Length]
+    rows: tuple[Length, Length]
+
+
+def _drilled(kit: Kit) -> tuple[bool, _Drilled | None, str]:
+    """Whether a plate carries the body, the holes to drill, and else why none may be given."""
+    drilling = body_drilling(kit)
+    on_plate = drilling is not None and drilling.on_plate
+    if drilling is None or drilling.holes is None:
+        return on_plate, None, "on-plate" if on_plate else "row-not-stated"
+    holes = drilling.holes
+    along, across = holes.pattern
+    rows = rows_between(holes.down, across, holes.row, kit.mount)
+    if holes.count != CORNERS or rows[0].nm <= 0:
+        why = "not-four-holes" if holes.count != CORNERS else "off-host"
+        return on_plate, None, "on-plate" if on_plate else why
+    return on_plate, _Drilled(holes, (holes.from_hinge, holes.from_hinge + along), rows), ""
+
+
 class _Card:
     """One card's parts, worked out from one kit."""
 
@@ -111,7 +138,6 @@ class _Card:
         kit: Kit,
         body: Body,
         template: Template,
-        shelf: Shelf,
         rules: RuleBook,
     ) -> None:
         self._openings = openings
@@ -123,18 +149,12 @@ class _Card:
         self._us = self._profile() not in _metric_profiles(rules)
         self._accessible = bool(kit.type.accessible or _assumed(kit, "accessible"))
         self._fire = bool(kit.type.fire_minutes or _assumed(kit, "fire_minutes"))
-        plates = list(_pieces(kit, shelf, Role.PLATE))
-        self._drilling = drilling_of(body, template, plates)
-        self._foot_plate = any(not carries_body(one, template.mount) for one in plates)
+        self._on_plate, self._drilled, self._no_drilling = _drilled(kit)
         self._limits = tuple(_binding(kit))
 
     def _profile(self) -> object:
         stated = self._kit.type.jurisdiction or _assumed(self._kit, "jurisdiction")
         return stated or self._rules["default-jurisdiction"].value
-
-    @property
-    def _no_drilling(self) -> str:
-        return self._drilling.code if isinstance(self._drilling, NoDrilling) else ""
 
     def card(self) -> SettingCard:
         kit = self._kit
@@ -190,15 +210,14 @@ class _Card:
         kit = self._kit
         told = {one.code: one.fields for one in kit.findings}
         stop = told.get("stop-needed")
-        drilled = isinstance(self._drilling, Drilling)
-        first, second = (one.distance for one in positions[:2]) if drilled else ("", "")
+        first, second = (one.distance for one in positions[:2]) if self._drilled else ("", "")
         return words.Fitting(
             mount=kit.mount,
             vertical=first,
             horizontal=second,
             no_drilling=self._no_drilling,
-            on_plate=self._no_drilling == "on-plate",
-            foot_plate=self._foot_plate,
+            on_plate=self._on_plate,
+            foot_plate=foot_on_plate(kit),
             spacer=any(use.role is Role.SPACER for line in kit.lines for use in line.uses),
             size_to_set=kit.spring_size if self._body.adjustable else None,
             limit=", ".join(f"{_allowed(one)}{_phase(one)}" for one in self._limits),
@@ -213,43 +232,34 @@ class _Card:
 
     def _positions(self) -> Iterator[Position]:
         """The vertical dimension first, then the horizontal one, then what follows."""
-        if self._no_drilling and self._no_drilling != "on-plate":
+        if self._drilled is None and not self._on_plate:
             return
         template, top_jamb = self._template, self._kit.mount is Mount.TOP_JAMB
-        if isinstance(self._drilling, Drilling):
-            yield Position(
-                words.ROWS[self._drilling.row],
-                self._said(self._drilling.vertical),
-                "lower edge of head, up" if top_jamb else "top of leaf, down",
-            )
-            yield Position(
-                "nearest body holes", self._said(template.holes_from_hinge), "hinge centre line"
-            )
-            along, across = self._body.hole_pattern
-            yield Position(
-                "holes, along × across",
-                words.measured_pair(along, across, self._metric),
-                "centre to centre",
-            )
-        yield Position("pinion", self._said(template.pinion_from_hinge), "hinge centre line")
+        if self._drilled is not None:
+            holes, part = self._drilled.holes, "plate" if self._on_plate else "body"
+            edge = "lower edge of head, up" if top_jamb else "top of leaf, down"
+            yield self._position(words.ROWS[holes.row].format(part=part), edge, holes.down)
+            yield self._position(f"nearest {part} holes", HINGE_LINE, holes.from_hinge)
+            yield self._position("holes, along × across", "centre to centre", *holes.pattern)
+        yield self._position("pinion", HINGE_LINE, template.pinion_from_hinge)
         parallel = self._kit.mount is Mount.PARALLEL
-        yield Position(
-            "bracket's pivot" if parallel else "shoe's pivot",
-            self._said(template.anchor_from_hinge),
-            "hinge centre line",
-        )
+        pivot = "bracket's pivot" if parallel else "shoe's pivot"
+        yield self._position(pivot, HINGE_LINE, template.anchor_from_hinge)
         if parallel:
-            yield Position(
-                "bracket's pivot", self._said(template.anchor_from_face), "push face of the leaf"
-            )
+            yield self._position(pivot, "push face of the leaf", template.anchor_from_face)
+
+    def _position(self, what: str, measured_from: str, *lengths: Length) -> Position:
+        return Position(
+            what,
+            " × ".join(words.measure(one, self._metric) for one in lengths),
+            measured_from,
+            " × ".join(filter(None, (words.makers_figure(one, self._metric) for one in lengths))),
+        )
 
     def _value(self, assumed: Assumption) -> str:
         if isinstance(assumed.value, Length):
             return words.measure(assumed.value, self._metric)
         return value_text(assumed.field, assumed.value)
-
-    def _said(self, length: Length) -> str:
-        return words.measured(length, self._metric)
 
     def _readings(self) -> Iterator[str]:
         for one in self._limits:
@@ -281,12 +291,10 @@ class _Card:
         yield "latches against up to", f"{verdict.latches_to_pa:.0f} Pa"
 
     def _placing(self, leaves: tuple[DrawnLeaf, ...], pull: bool) -> Placing:
-        kit, template, drilling = self._kit, self._template, self._drilling
+        kit, template, drilled = self._kit, self._template, self._drilled
         arms = kit.proof.arms if kit.proof is not None else None
         face = kit.type.head_face or _assumed(kit, "head_face")
         stop = arms.stop if arms is not None else self._rules.number("stop-height") * 0.0254
-        drilled = drilling if isinstance(drilling, Drilling) else None
-        rows = drilled and _metres(drilled.rows)
         return Placing(
             mount=kit.mount,
             pull_side=pull,
@@ -298,29 +306,29 @@ class _Card:
             gap=GAP,
             words=self._dimensions(),
             columns=drilled and _metres(drilled.columns),
-            rows=rows,
-            located=_located(drilled),
-            on_plate=self._no_drilling == "on-plate",
+            rows=drilled and _metres(drilled.rows),
+            located=drilled.holes.down.in_metres if drilled else 0.0,
+            on_plate=self._on_plate,
             unit="; dimensions in mm" if self._metric else "",
             arms=arms,
         )
 
     def _dimensions(self) -> Dimensions:
         """Numbers for the drawings; none at all where the card gives no position."""
-        if self._no_drilling and self._no_drilling != "on-plate":
+        if self._drilled is None and not self._on_plate:
             return Dimensions()
         template = self._template
         pinion, anchor = (
             self._short(one) for one in (template.pinion_from_hinge, template.anchor_from_hinge)
         )
-        if not isinstance(self._drilling, Drilling):
+        if self._drilled is None:
             return Dimensions(pinion=pinion, anchor=anchor)
-        along, across = self._body.hole_pattern
+        holes = self._drilled.holes
         return Dimensions(
-            first=self._short(template.holes_from_hinge),
-            along=self._short(along),
-            vertical=self._short(self._drilling.vertical),
-            across=self._short(across),
+            first=self._short(holes.from_hinge),
+            along=self._short(holes.pattern[0]),
+            vertical=self._short(holes.down),
+            across=self._short(holes.pattern[1]),
             pinion=pinion,
             anchor=anchor,
         )
@@ -398,15 +406,6 @@ def _parts(kit: Kit) -> Iterator[Part]:
             yield Part(named, f"{count}{line.item.sku}", line.item.description)
 
 
-def _pieces(kit: Kit, shelf: Shelf, role: Role) -> Iterator[Piece]:
-    """The pieces of a role that a kit uses, as their own catalogue describes them."""
-    catalogs = {one.supplier: one for one in shelf.catalogs}
-    for line in kit.lines:
-        for use in line.uses:
-            if use.role is role:
-                yield catalogs[line.item.supplier].pieces[use.piece]
-
-
 def _binding(kit: Kit) -> Iterator[LimitResult]:
     """The force limits that bind the opening and that a gauge can check."""
     if kit.proof is not None:
@@ -437,7 +436,3 @@ def _fastener(use: Use, rules: RuleBook) -> str:
 
 def _metres(pair: tuple[Length, Length]) -> tuple[float, float]:
     return pair[0].in_metres, pair[1].in_metres
-
-
-def _located(drilling: Drilling | None) -> float:
-    return 0.0 if drilling is None else drilling.vertical.in_metres

@@ -8,11 +8,15 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Position:
-    """One drilling position of the maker's template: what, how far, and from where."""
+    """One drilling position of the maker's template: what, how far, and from where.
+
+    maker: the maker's own figure, where it is in another unit than the customer's; else empty.
+    """
 
     what: str
     distance: str
     measured_from: str
+    maker: str = ""
 
 
 @dataclass(frozen=True, slots=True)

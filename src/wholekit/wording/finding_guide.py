@@ -265,6 +265,13 @@ GUIDE: dict[str, Entry] = {
         "fire-listed-closer",
         "Choose a listed series.",
     ),
+    "note-says-more": Entry(
+        "A note mentions what a column should say, and the column is empty or says otherwise. "
+        "Nothing is read from a note; each opening is told for itself.",
+        ("warn",),
+        "note-words",
+        "Fill the column, or leave it and go on if the note means something else.",
+    ),
     "pair-needs-coordinator": Entry(
         "A fire-rated pair whose leaves must close in order.",
         ("warn",),

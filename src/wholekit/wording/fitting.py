@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from wholekit.domain.catalog import HolesRow
 from wholekit.domain.openings import Mount
 from wholekit.domain.quantities import Length
 from wholekit.domain.quantities.length import NM_PER_INCH
@@ -34,9 +35,9 @@ NO_DRILLING = {
     "every position from the maker's template in the box.",
 }
 ROWS = {
-    "upper": "upper body holes",
-    "lower": "lower body holes",
-    "centre": "middle of body holes",
+    HolesRow.UPPER: "upper {part} holes",
+    HolesRow.LOWER: "lower {part} holes",
+    HolesRow.CENTRE: "middle of {part} holes",
 }
 HAND_UNKNOWN = (
     "HAND NOT STATED: drawn with the hinges at the left. For hinges at the right, mirror the "
@@ -68,26 +69,13 @@ def measure(length: Length, metric: bool) -> str:
     return f"{_millimetres(rounded)} mm" if metric else str(Length(rounded, "in"))
 
 
-def measured(length: Length, metric: bool) -> str:
-    """As `measure`, with the maker's own figure beside it where the two differ in unit.
+def makers_figure(length: Length, metric: bool) -> str:
+    """The maker's own figure where it is in the other unit; else empty.
 
-    >>> measured(Length.inches(3, 1, 4), True), measured(Length.inches(8), False)
-    ('82.5 mm (maker: 3-1/4 in)', '8 in')
+    >>> makers_figure(Length.inches(3, 1, 4), True), makers_figure(Length.inches(8), False)
+    ('3-1/4 in', '')
     """
-    text = measure(length, metric)
-    return text if _is_metric(length) is metric else f"{text} (maker: {length})"
-
-
-def measured_pair(one: Length, other: Length, metric: bool) -> str:
-    """Two lengths as `measured`, such as a hole pattern along × across.
-
-    >>> measured_pair(Length.inches(8, 1, 4), Length.inches(3, 1, 4), True)
-    '209.5 mm × 82.5 mm (maker: 8-1/4 in × 3-1/4 in)'
-    """
-    text = f"{measure(one, metric)} × {measure(other, metric)}"
-    if _is_metric(one) is metric and _is_metric(other) is metric:
-        return text
-    return f"{text} (maker: {one} × {other})"
+    return "" if _is_metric(length) is metric else str(length)
 
 
 def on_drawing(length: Length, metric: bool) -> str:
@@ -101,8 +89,9 @@ def _is_metric(length: Length) -> bool:
 
 
 def _millimetres(nanometres: int) -> str:
-    """Up to four places, none that are nought."""
-    return f"{Fraction(nanometres, NM_PER_MM):.4f}".rstrip("0").rstrip(".")
+    """Exactly, without noughts at the end."""
+    whole, rest = divmod(nanometres, NM_PER_MM)
+    return f"{whole}.{rest:06d}".rstrip("0") if rest else str(whole)
 
 
 # The steps by code: a lead that is printed heavy, empty for none, and the rest of the sentence.
@@ -110,8 +99,8 @@ STEPS = {
     "hold-against-template": (
         "",
         (
-            "Hold these figures against the template in the maker's box. Where they differ, the "
-            "template in the box holds."
+            "Hold these figures against the template in the maker's box. Where they differ, "
+            "the template in the box holds."
         ),
     ),
     "take-template": (
@@ -121,8 +110,8 @@ STEPS = {
     "swing-first": (
         "",
         (
-            "Swing the leaf by hand through its whole travel before a closer is fitted. It must hang "
-            "free, and the latch must engage when the leaf is pushed gently."
+            "Swing the leaf by hand through its whole travel before a closer is fitted. It "
+            "must hang free, and the latch must engage when the leaf is pushed gently."
         ),
     ),
     "spacer": (
@@ -140,15 +129,15 @@ STEPS = {
     "plate-by-template": (
         "Plate:",
         (
-            "drill the {host} by the plate's template and fix the plate. Make no holes for the body; "
-            "screw the body to the plate with the screws that belong to it."
+            "drill the {host} by the plate's template and fix the plate. Make no holes for "
+            "the body; screw the body to the plate with the screws that belong to it."
         ),
     ),
     "plate-as-shown": (
         "Plate:",
         (
-            "drill the {host} for the plate as shown and fix the plate. Make no holes for the body; "
-            "screw the body to the plate with the screws that belong to it."
+            "drill the {host} for the plate as shown and fix the plate. Make no holes for the "
+            "body; screw the body to the plate with the screws that belong to it."
         ),
     ),
     "foot-plate": (
@@ -157,18 +146,24 @@ STEPS = {
     ),
     "drill-and-fix": (
         "",
-        "Drill, then fix body, {foot} and arms. Support the leaf; keep fingers clear of the arms.",
+        (
+            "Drill, then fix body, {foot} and arms. Support the leaf; keep fingers clear of "
+            "the arms."
+        ),
     ),
     "fix": (
         "",
         "Fix body, {foot} and arms. Support the leaf; keep fingers clear of the arms.",
     ),
-    "spring": ("Spring:", "set it to size {size} as the maker's sheet shows."),
+    "spring": (
+        "Spring:",
+        "set it to size {size} as the maker's sheet shows.",
+    ),
     "spring-within": (
         "Spring:",
         (
-            "set it to size {size} as the maker's sheet shows, and no further than the gauge allows: "
-            "{limit}."
+            "set it to size {size} as the maker's sheet shows, and no further than the gauge "
+            "allows: {limit}."
         ),
     ),
     "door-stop": (
@@ -178,43 +173,49 @@ STEPS = {
     "valves": (
         "Valves:",
         (
-            "the maker's sheet shows which is which; turn none before you know it. Turn a little at a "
-            "time; never take a valve out."
+            "the maker's sheet shows which is which; turn none before you know it. Turn a "
+            "little at a time; never take a valve out."
         ),
     ),
-    "sweep": ("Sweep valve:", "{sweep}"),
+    "sweep": (
+        "Sweep valve:",
+        "{sweep}",
+    ),
     "delayed": (
         "Delayed action valve:",
         "{delayed} Set it after the sweep; the leaf must still close and latch by itself.",
     ),
-    "latch": ("Latch valve:", "{latch} The leaf must latch without a slam."),
+    "latch": (
+        "Latch valve:",
+        "{latch} The leaf must latch without a slam.",
+    ),
     "backcheck": (
         "Backcheck valve:",
         (
-            "it cushions the opening; where it begins, see the maker's sheet. Clockwise firmer, "
-            "anticlockwise softer. It does not take the place of a stop."
+            "it cushions the opening; where it begins, see the maker's sheet. Clockwise "
+            "firmer, anticlockwise softer. It does not take the place of a stop."
         ),
     ),
     "pair-order": (
         "Closing order of the pair:",
         (
-            "the leaf whose edge or astragal overlaps closes last, and both must latch. Set the other "
-            "leaf's closer so that it is shut first."
+            "the leaf whose edge or astragal overlaps closes last, and both must latch. Set "
+            "the other leaf's closer so that it is shut first."
         ),
     ),
     "coordinator": (
         "Coordinator:",
         (
-            "where an astragal overlaps, fit one that holds the overlapping leaf open until the other "
-            "is shut. It is not in this kit."
+            "where an astragal overlaps, fit one that holds the overlapping leaf open until "
+            "the other is shut. It is not in this kit."
         ),
     ),
     "release-test": (
         "Release test:",
         (
-            "open the leaf until the device holds it; set off the detector, and another time cut the "
-            "power. Each time the leaf must let go at once, close and latch by itself. The device is "
-            "not in this kit."
+            "open the leaf until the device holds it; set off the detector, and another time "
+            "cut the power. Each time the leaf must let go at once, close and latch by "
+            "itself. The device is not in this kit."
         ),
     ),
 }

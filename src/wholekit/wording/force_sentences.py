@@ -52,7 +52,6 @@ HINTS: dict[str, str] = {
 }
 
 WITHOUT: dict[tuple[str, ...], str] = {
-    (): "",
     ("seals",): "without seals",
     ("latch",): "without latch",
     ("seals", "latch"): "without seals or latch",

@@ -91,3 +91,18 @@ def test_the_edition_that_held_on_the_day_is_cited() -> None:
         "limit-ibc-swing",
     }
     assert limits_of("ibc", RULES) == after
+
+
+def _interior(pounds: float, egress: bool | None) -> list[tuple[str | None, Severity]]:
+    case = DoorCase(36 * 0.0254, 84 * 0.0254, 3 * 0.0254, us=True, egress=egress)
+    closer = closer_of_force(pounds * N_PER_LBF, 33 * 0.0254, RULES)
+    verdict = judge(case, closer, "ibc", RULES)
+    return [(one.rule, one.severity) for one in verdict.findings]
+
+
+def test_an_interior_door_without_a_label_has_five_pounds_alone() -> None:
+    """1010.1.3: others than those have 30 to set in motion and 15 to swing; not both beside it."""
+    assert _interior(31.0, None) == [("limit-ibc-interior", Severity.NOTE)]
+    assert _interior(31.0, True) == [("limit-ibc-interior", Severity.STOP)]
+    assert _interior(31.0, False) == []
+    assert _interior(5.0, True) == []

@@ -35,6 +35,7 @@ BETWEEN = 8.0  # the halves of a pair [mm]
 ABOVE = 8.5
 BELOW = 4.6
 OPEN = 90.0
+NARROWEST = 62.0  # the title's line [mm]
 DASHES = "1.2 1"
 
 
@@ -66,10 +67,10 @@ def draw_card_plan(placing: Placing, angle: float, paper_width: float, paper_hei
     scale = scale_for(span, high - low, paper, paper_height - extra)
     over = levels if placing.pull_side else 0
     named = max(width_of(_under(placing, leaf)) for leaf in placing.leaves)
-    width = (max(span * 1000 / scale, named) + BETWEEN) * count - BETWEEN
+    width = max(NARROWEST, (max(span * 1000 / scale, named) + BETWEEN) * count - BETWEEN)
     height = extra + (high - low) * 1000 / scale
     base = ABOVE + LEVEL * over + high * 1000 / scale
-    sheet = Sheet(max(width, 62.0), height, "Plan", _description(placing, shown))
+    sheet = Sheet(width, height, "Plan", _description(placing, shown))
     sheet.head("Plan", f"from above, scale 1:{scale}; dashed: open {shown:g}°")
     for leaf in placing.leaves:
         jamb = JAMB * 1000 / scale
@@ -123,13 +124,13 @@ class _Half:
         drawn_solid = self.placing.columns is not None
         case = [view.at(one) for one in self._case()]
         sheet.area(case, WHITE, INK, "" if drawn_solid else DASHES, MIDDLE)
-        self._words(sheet, view, end)
+        self._words(sheet, view)
         self._closed_arms(sheet, view)
         sheet.dot(view.at((0.0, 0.0)), 0.9, INK, INK, FINE)
         self._dimensions(sheet, view, span)
         self._name(sheet, view, leaf, span)
 
-    def _words(self, sheet: Sheet, view: View, end: float) -> None:
+    def _words(self, sheet: Sheet, view: View) -> None:
         """`body` and `leaf`, each in its outline where that is deep enough."""
         arms, (start, stop) = self.arms, self.placing.body_span
         middle = (start + stop) / 2
@@ -140,7 +141,7 @@ class _Half:
             x, y = view.at((along, arms.pinion[1]))
             sheet.note((x, y + 0.9), "body", "middle")
         if arms.leaf * 1000 / view.scale > 1.1 * TEXT:
-            x, y = view.at((end - 0.05, -arms.hinge_offset - arms.leaf / 2))
+            x, y = view.at((0.06, -arms.hinge_offset - arms.leaf / 2))
             sheet.note((x, y + 0.9), "leaf", "middle")
 
     def _closed_arms(self, sheet: Sheet, view: View) -> None:

@@ -34,6 +34,7 @@ BELOW = 4.6  # the hinge line's name, and the leaf's [mm]
 DASHES = "1.4 1"
 LINE_OF_CENTRES = "4 0.8 0.8 0.8"
 FOOT = (0.03, 0.008)  # half a shoe or bracket as drawn [m]
+NARROWEST = 70.0  # the title's line [mm]
 EDGE = 6.0  # the most that a number takes beside the jamb [mm]
 SKETCHED_ROWS = (0.015, 0.06)
 BODY_EDGE = 0.013
@@ -55,10 +56,10 @@ def draw_elevation(placing: Placing, paper_width: float, paper_height: float) ->
     scale = scale_for(span, high - low, paper - aside - EDGE, paper_height - extra)
     edge = _edge(placing, scale)
     half = span * 1000 / scale + aside + edge
-    width = half * count + BETWEEN * (count - 1)
+    width = max(NARROWEST, half * count + BETWEEN * (count - 1))
     base = ABOVE + LEVEL * levels_above + high * 1000 / scale
     height = extra + (high - low) * 1000 / scale
-    sheet = Sheet(max(width, 70.0), height, "Elevation", _description(placing))
+    sheet = Sheet(width, height, "Elevation", _description(placing))
     sheet.head("Elevation", f"seen from the {placing.seen_from}, scale 1:{scale}{placing.unit}")
     jamb = edge + JAMB * 1000 / scale
     for leaf in placing.leaves:
@@ -109,7 +110,7 @@ class _Drawn:
         sheet.line(broken, GREY, FINE, DASHES)
         face = (high - edge) * 1000 / view.scale
         if face > 1.5 * TEXT:
-            self._say((-JAMB + 0.004, high - 0.004), "head", 3.1)
+            self._say((0.008, high - 0.004), "head", 3.1)
         self._say((0.012 + max(0.0, inner), low), "leaf", -0.8)
 
     def _body(self) -> None:
@@ -222,7 +223,7 @@ class _Drawn:
 
 
 def _head_edge(placing: Placing) -> float:
-    """The head's lower edge as seen [m] above the leaf's top: rabbet, or stop from the push side."""
+    """The head's lower edge over the leaf's top [m]: its rabbet, or its stop from the push side."""
     return placing.gap if placing.pull_side else placing.gap - placing.stop
 
 
