@@ -78,7 +78,8 @@ def in_tables() -> Iterator[Message]:
     for table in (
         findings.FINDINGS, findings.HINTS, force_sentences.FINDINGS, force_sentences.HINTS,
         force_sentences.WITHOUT, findings.PUSH_OR_PULL, reasons.SENTENCES, words.FASTENERS_FOR,
-        words.MOUNTS, words.SIDES, words.MATERIALS, words.FIELDS, words.SWINGS, words.HOSTS, words.HANDS,
+        words.MOUNTS, words.SIDES, words.MATERIALS, words.FIELDS, words.SWINGS, words.HOSTS,
+        words.HANDS,
         fill.QUESTIONS, flow.SEVERITY_WORDS,
     ):  # fmt: skip
         yield from table.values()
