@@ -35,6 +35,7 @@ from wholekit.domain.openings import (
     Stop,
     Swing,
 )
+from wholekit.domain.quantities import parse_force
 from wholekit.services.expand import expand
 
 DAY = date(2026, 11, 25)
@@ -92,7 +93,14 @@ def said(card: SettingCard) -> str:
     rows = [f"{one.what} {one.distance} {one.measured_from} {one.maker}" for one in card.positions]
     parts = [f"{one.sku} {one.what} {one.title}" for one in card.parts]
     told = [f"{label} {value}" for label, value in card.calculated]
-    words = (card.no_positions, card.fire, *card.readings, *card.warnings, *card.cautions)
+    words = (
+        card.no_positions,
+        card.fire,
+        *card.readings,
+        card.gauge,
+        *card.warnings,
+        *card.cautions,
+    )
     return "\n".join((card.mount, card.hand, *parts, *rows, *steps, *words, *told))
 
 
@@ -327,14 +335,13 @@ def test_a_hand_that_is_not_stated_is_said_so_and_drawn_one_way():
 
 def test_an_opening_in_millimetres_gets_millimetres_and_the_makers_inches_beside():
     """12.7 and 82.55 mm, to half a millimetre; the maker's own figure stands beside."""
-    card = card_of("914x2134 mm", mount=Mount.REGULAR, hand=Hand.LH, jurisdiction="uk", **STEEL)
+    card = card_of("914x2134 mm", mount=Mount.REGULAR, hand=Hand.LH, **STEEL)
     rows = {one.what: (one.distance, one.maker) for one in card.positions}
     assert rows["upper body holes"] == ("12.5 mm", "1/2 in")
     words = drawn(card.elevation).words()
     assert "12.5" in words
     assert not [text for text in words if '"' in text]
     assert any("dimensions in mm" in text for text in words)
-    assert "lbf" not in said(card)
 
 
 def test_an_opening_in_inches_gets_inches_with_fractions():
@@ -500,14 +507,32 @@ def test_no_figure_of_another_place_stands_on_a_card(mount):
     for text in (uk, en):
         assert not re.search(r"IBC|BHMA|ADA|lbf", text)
     assert not re.search(r"\b(EN 1154|BS 8300|22\.5 N)\b", open_us)
-    assert "BHMA" not in open_us
-    assert "from 30° to 60°, at the leading edge: no more than 22.5 N" in uk
+    assert "Force to open from 30° to 60°: no more than 22.5 N" in uk
+    assert "at the leading edge" in uk
 
 
 def test_an_accessible_us_opening_is_told_its_time_and_force():
     card = card_of(mount=Mount.REGULAR, hand=Hand.LH, accessible=True, **STEEL)
     assert "5 seconds or more (ADA Standards 2010, 404.2.8.1)" in said(card)
-    assert "Force to open, at the handle: no more than 5 lbf" in card.readings
+    assert "Force to open: no more than 5 lbf" in card.readings
+    assert card.gauge.startswith("Set the gauge at the handle or latch edge")
+
+
+def test_a_stated_exit_is_told_its_limit_and_an_unknown_one_is_not():
+    told = {"mount": Mount.REGULAR, "hand": Hand.LH, **STEEL}
+    stated = page_of("2868", "averlund", egress=True, **told)
+    assert isinstance(stated, SettingCard), stated
+    assert "Force to open: no more than 5 lbf" in stated.readings
+    assert "Force to open, lbf" in card_of("2868", "averlund", **told).readings
+
+
+def test_what_the_force_leaves_out_is_said_until_it_is_stated():
+    told = {"mount": Mount.REGULAR, "hand": Hand.LH, **STEEL}
+    silent = dict(card_of(**told).calculated)
+    assert "without seals or latch" in silent["force at the handle to set in motion"]
+    newtons = parse_force("20 N")
+    stated = dict(card_of(**told, seals=newtons, latch=newtons).calculated)
+    assert "without" not in stated["force at the handle to set in motion"]
 
 
 def test_spacer_coordinator_closing_order_and_release_test_are_on_the_card():
@@ -616,14 +641,19 @@ def test_nothing_is_printed_smaller_than_seven_points_and_drawings_in_true_size(
 
 
 def test_a_card_for_one_leaf_is_one_page_and_a_pair_two_at_most(tmp_path):
-    for leaves, most in ((1, 1), (2, 2)):
-        for catalog in SIZES:
-            for mount in Mount:
-                card = in_mount(catalog, mount, Hand.LH, leaves)
-                paper = replace(paper_of(on=shelf(catalog)), cards=(card,))
-                out = tmp_path / "card.pdf"
-                render_paper(paper, out, TEMPLATES)
-                pages = PdfReader(out).pages
-                assert len(pages) <= most
-                if len(pages) == 2:
-                    assert f"{card.title}: 101, continued" in pages[1].extract_text()
+    cards = [
+        in_mount(catalog, mount, Hand.LH, leaves)
+        for catalog in SIZES
+        for mount in Mount
+        for leaves in (1, 2)
+    ]
+    paper = replace(paper_of(on=shelf("tarrowby")), cards=tuple(cards))
+    out = tmp_path / "cards.pdf"
+    render_paper(paper, out, TEMPLATES)
+    pages = [" ".join(page.extract_text().split()) for page in PdfReader(out).pages]
+    for card in cards:
+        assert card.title in pages.pop(0)
+        if pages and "continued" in pages[0]:
+            assert card.wide
+            assert f"{card.title}: 101, continued" in pages.pop(0)
+    assert not pages
