@@ -40,6 +40,7 @@ def with_templates(catalog, change):
 def test_every_sample_template_keeps_both_rows_on_the_rail_or_head_it_asks_for(name):
     for template, body in placed(sample(name)):
         holes = body_holes(body, template)
+        assert holes is not None
         near, far = rows_between(holes.down, holes.pattern[1], holes.row, template.mount)
         jamb = template.mount is Mount.TOP_JAMB
         needed = template.head_needed if jamb else template.rail_needed

@@ -30,7 +30,7 @@ def random_shelf(seed: int, costs: int = 400):
     """
     draw = random.Random(seed)
     bodies = {f"b{n}": {f"b{n}": draw.choice((1, 1, 2))} for n in range(draw.randint(1, 4))}
-    needs = []
+    needs: list[CoverNeed] = []
     for number in range(draw.randint(1, 5)):
         pieces = tuple(f"p{number}{letter}" for letter in "abc"[: draw.randint(1, 3)])
         if needs and draw.random() < 0.25:

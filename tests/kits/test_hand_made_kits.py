@@ -7,7 +7,7 @@ from tests.support.house import RULES, SAMPLES, codes, opening, sample, shelf
 
 from wholekit.domain.catalog import Role
 from wholekit.domain.findings import Severity
-from wholekit.domain.kits import Kit, build_kit
+from wholekit.domain.kits import Kit, Shelf, build_kit
 from wholekit.domain.kits.check import HandLine, check_kit
 from wholekit.domain.openings import BodySide, Door, Hand, Mount, OpeningType, Stop
 from wholekit.domain.quantities import parse_length
@@ -213,6 +213,15 @@ def test_a_top_jamb_kit_is_known_by_its_shoe_though_parallel_comes_first():
     assert "mount-in-doubt" not in codes(kit)
 
 
+def test_a_top_jamb_kit_that_lacks_two_items_is_still_known_by_its_shoe():
+    high = replace(PUSH, head_face=parse_length("4 in"))
+    jamb = replace(high, mount=Mount.TOP_JAMB)
+    gone = {Role.PINION_SCREW, Role.BODY_FASTENER}
+    kit = held([line for line in tarrowby_lines(jamb) if not gone & role_of(line)], high)
+    assert kit.mount is Mount.TOP_JAMB
+    assert {one.role for one in kit.missing} == {*gone, Role.SHOE_FASTENER}
+
+
 def boxed(asked: OpeningType, *skus: str) -> Kit:
     lines = [hand_line("quillmere", sku) for sku in skus]
     return check_kit(asked, lines, shelf("quillmere"), RULES)
@@ -220,8 +229,8 @@ def boxed(asked: OpeningType, *skus: str) -> Kit:
 
 def test_a_box_for_three_mounts_that_lacks_a_spacer_is_told_both_ways():
     """Under a blade stop a parallel arm takes a spacer; a top jamb does not ask for one."""
-    inches = {"reveal": parse_length("2 in"), "head_face": parse_length("4 in")}
-    blade = replace(PUSH, stop=Stop.BLADE, **inches)
+    reveal, head = parse_length("2 in"), parse_length("4 in")
+    blade = replace(PUSH, stop=Stop.BLADE, reveal=reveal, head_face=head)
     assert boxed(blade, "QH-4-689", "Q-SPACER").complete
     kit = boxed(blade, "QH-4-689")
     (doubt,) = [one for one in kit.findings if one.code == "mount-in-doubt"]
@@ -280,6 +289,15 @@ def test_any_one_finish_is_right_where_the_opening_asks_for_none():
     assert kit.finish == "690"
 
 
+def test_mixed_finishes_where_none_is_asked_name_none_as_asked():
+    unasked = replace(PARALLEL, finish=None)
+    lines = tarrowby_lines(unasked)
+    mixed = [*in_finish(lines[:1], "690"), *lines[1:]]
+    (told,) = [one for one in held(mixed, unasked).findings if one.code == "finish-mixed"]
+    assert told.hint is not None
+    assert not told.hint.fields
+
+
 def test_a_finish_other_than_asked_is_wrong():
     assert codes(held(in_finish(tarrowby_lines(), "690")))["finish-wrong"] == "stop"
 
@@ -316,3 +334,42 @@ def test_a_body_whose_series_claims_no_en_standard_is_wrong_in_an_en_place():
     assert (
         codes(held(lines, replace(PARALLEL, jurisdiction="en")))["standard-not-claimed"] == "stop"
     )
+
+
+@pytest.mark.parametrize("series", ["granite", "slate"])
+def test_a_kit_without_its_body_is_held_against_the_family_the_rest_goes_with(series):
+    """The shelf itself would take Pebble, which is cheaper and has no cap and no cover."""
+    lines = tarrowby_lines(replace(PARALLEL, series=series))
+    kit = held([line for line in lines if Role.BODY not in role_of(line)])
+    assert [(one.role, one.quantity) for one in kit.missing] == [(Role.BODY, 1)]
+    assert "piece-surplus" not in codes(kit)
+
+
+def test_a_plate_left_out_is_missing_though_a_wider_template_would_take_none():
+    """The least template that reaches the angle holds: a wider one takes closing power."""
+    catalog = sample("quillmere")
+    roomy = replace(
+        catalog,
+        series=tuple(
+            replace(
+                series,
+                templates=tuple(
+                    replace(one, rail_needed=None) if one.greatest_angle > 100 else one
+                    for one in series.templates
+                ),
+            )
+            for series in catalog.series
+        ),
+    )
+    asked = opening("3070", door=Door.HOLLOW_METAL, top_rail="2-1/4 in", mount=Mount.REGULAR)
+    on = Shelf([roomy])
+    kit = build_kit(asked, on, RULES)
+    lines = [HandLine(line.item, roomy, line.quantity) for line in kit.lines]
+    boxes = [
+        line
+        for line in lines
+        if Role.BODY in {roomy.pieces[one.piece].role for one in line.item.supplies}
+    ]
+    short = check_kit(asked, boxes, on, RULES)
+    assert {one.role for one in short.missing} == {Role.PLATE, Role.PLATE_FASTENER}
+    assert short.template == kit.template

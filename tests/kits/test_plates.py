@@ -6,7 +6,7 @@ from itertools import product
 import pytest
 from tests.support.house import RULES, SAMPLES, codes, opening, pieces, sample, shelf
 
-from wholekit.domain.catalog import FastenerKind, HolesRow, Role, carries_body, plate_holes
+from wholekit.domain.catalog import FastenerKind, HolesRow, Piece, Role, carries_body, plate_holes
 from wholekit.domain.kits import Shelf, body_drilling, build_kit, foot_on_plate
 from wholekit.domain.kits.check import HandLine, check_kit
 from wholekit.domain.kits.hosts import host_of
@@ -46,9 +46,17 @@ def hosts():
         }
 
 
+def kit_for(one, stock):
+    return build_kit(one, stock, RULES)
+
+
+def drilling(kit):
+    return body_drilling(kit)
+
+
 def used(kit, role):
     """Pieces used in a role, each with its catalogue's data, and how many."""
-    found = {}
+    found: dict[Piece, int] = {}
     for line in kit.lines:
         catalog = next(
             sample(name) for name in SAMPLES if sample(name).supplier == line.item.supplier
@@ -69,7 +77,7 @@ def test_every_plate_kit_has_the_plates_screws_by_the_host_and_the_bodys_by_the_
     seen = set()
     for site, about in product(sites(supplier), hosts()):
         one = opening("3070", **SHORT[site], **about)
-        kit = build_kit(one, shelf(supplier), RULES)
+        kit = kit_for(one, shelf(supplier))
         assert kit.missing == (), (site, about)
         leaves, facts = kit.type.leaves, Facts(one, RULES)
         plates = used(kit, Role.PLATE)
@@ -103,7 +111,7 @@ def test_every_plate_kit_has_the_plates_screws_by_the_host_and_the_bodys_by_the_
 def test_the_right_plate_kit_checked_by_hand_lacks_nothing_and_has_nothing_too_many(supplier):
     for site, about in product(sites(supplier), list(hosts())[::7]):
         one = opening("3070", **SHORT[site], **about)
-        kit = build_kit(one, shelf(supplier), RULES)
+        kit = kit_for(one, shelf(supplier))
         lines = [HandLine(line.item, sample(supplier), line.quantity) for line in kit.lines]
         held = check_kit(one, lines, shelf(supplier), RULES)
         assert held.missing == (), (site, about)
@@ -125,7 +133,7 @@ def test_a_plate_kit_without_one_of_its_sets_lacks_it(supplier, role):
             if {part.piece for part in item.supplies} - gone
         ),
     )
-    kit = build_kit(one, Shelf([stripped]), RULES)
+    kit = kit_for(one, Shelf([stripped]))
     assert [(lack.role, lack.quantity) for lack in kit.missing] == [(role, 4)]
     assert codes(kit)["fastener-missing"] == "stop"
 
@@ -133,7 +141,7 @@ def test_a_plate_kit_without_one_of_its_sets_lacks_it(supplier, role):
 def test_one_box_of_screws_does_not_serve_two_plates():
     """Plates under body and shoe, both into reinforced metal, take the same screws: 4 and 2."""
     one = opening("3070", door=Door.HOLLOW_METAL, frame=Frame.STEEL, **SHORT["rail and head"])
-    kit = build_kit(one, shelf("tarrowby"), RULES)
+    kit = kit_for(one, shelf("tarrowby"))
     assert kit.complete
     assert pieces(kit)["plate-fastener"] == 6
     bought = sum(
@@ -150,9 +158,9 @@ def test_one_box_of_screws_does_not_serve_two_plates():
 def test_with_a_plate_under_the_body_the_plates_holes_are_drilled_and_never_the_bodys(
     supplier, site
 ):
-    kit = build_kit(opening("3070", **SHORT[site]), shelf(supplier), RULES)
+    kit = kit_for(opening("3070", **SHORT[site]), shelf(supplier))
     (plate,) = used(kit, Role.PLATE)
-    drilled = body_drilling(kit)
+    drilled = drilling(kit)
     assert drilled.on_plate
     assert not foot_on_plate(kit)
     assert drilled.holes == plate_holes(plate, kit.template)
@@ -175,14 +183,14 @@ def test_some_sample_plates_have_their_own_drilling_and_some_leave_it_to_their_t
 
 
 def test_without_a_plate_under_it_the_bodys_own_holes_are_drilled():
-    kit = build_kit(opening("3070", **SHORT[UNDER_SHOE]), shelf("tarrowby"), RULES)
-    drilled = body_drilling(kit)
+    kit = kit_for(opening("3070", **SHORT[UNDER_SHOE]), shelf("tarrowby"))
+    drilled = drilling(kit)
     assert not drilled.on_plate
     assert foot_on_plate(kit)
     assert drilled.holes.pattern == kit.body.hole_pattern
     assert (drilled.holes.row, drilled.holes.down) == (HolesRow.UPPER, Length.inches(0, 1, 2))
     unsaid = replace(kit, template=replace(kit.template, holes_row=None))
-    assert body_drilling(unsaid).holes is None
+    assert drilling(unsaid).holes is None
 
 
 def test_where_the_plate_is_still_missing_nothing_is_drilled_by_the_body():
@@ -196,14 +204,14 @@ def test_where_the_plate_is_still_missing_nothing_is_drilled_by_the_body():
             if not any(catalog.pieces[part.piece].role is Role.PLATE for part in item.supplies)
         ),
     )
-    kit = build_kit(opening("3070", **SHORT["rail, regular"]), Shelf([plain]), RULES)
+    kit = kit_for(opening("3070", **SHORT["rail, regular"]), Shelf([plain]))
     assert Role.PLATE in {lack.role for lack in kit.missing}
-    assert body_drilling(kit).on_plate
-    assert body_drilling(kit).holes is None
+    assert drilling(kit).on_plate
+    assert drilling(kit).holes is None
 
 
 def test_a_hold_open_arm_changes_nothing_of_the_plate():
     about = {**SHORT["rail, regular"], "hold_open": HoldOpen.ARM}
-    kit = build_kit(opening("3070", **about), shelf("tarrowby"), RULES)
+    kit = kit_for(opening("3070", **about), shelf("tarrowby"))
     assert kit.complete
     assert pieces(kit)["plate-fastener"] == pieces(kit)["body-fastener"] == 4

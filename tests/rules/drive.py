@@ -42,7 +42,14 @@ from wholekit.domain.kits.proof import (
     size_latching_nominal,
 )
 from wholekit.domain.linkage import best_arms, check_template, reference_arms, share_of, swing
-from wholekit.domain.openings import Facts, Location, Mount, OpeningType
+from wholekit.domain.openings import (
+    Facts,
+    Location,
+    Mount,
+    Opening,
+    OpeningType,
+    note_findings,
+)
 from wholekit.domain.quantities import Money, parse_force, parse_length
 from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
@@ -318,6 +325,19 @@ def _of_facts(told: Told, rules: RuleBook) -> Seen:
     }
 
 
+def _of_notes(told: Told, rules: RuleBook) -> Seen:
+    """The columns that each note is told for, on one opening."""
+    opening = Opening("101", _type(told["notes"]["opening"], rules))
+    return {
+        "told": {
+            note: [
+                one.fields["column"] for one in note_findings(replace(opening, note=note), rules)
+            ]
+            for note in told["told"]
+        }
+    }
+
+
 def _of_figures(told: Told, rules: RuleBook) -> Seen:
     book = FinishBook(rules)
     seen: Seen = {}
@@ -387,10 +407,22 @@ DRIVERS: dict[str, Callable[[Told, RuleBook], Seen]] = {
     "sizes": _of_sizes,
     "door": _of_door,
     "facts": _of_facts,
+    "notes": _of_notes,
     "arms": _of_arms,
     "within": _of_setting,
     "nominal": _of_nominal,
     **dict.fromkeys(FIGURES, _of_figures),
 }
 # What a case gives; all else in it is what it expects.
-GIVEN = {"opening", "catalogs", "door", "arms", "on", "within", "nominal", "offers", "minutes"}
+GIVEN = {
+    "notes",
+    "opening",
+    "catalogs",
+    "door",
+    "arms",
+    "on",
+    "within",
+    "nominal",
+    "offers",
+    "minutes",
+}

@@ -78,7 +78,8 @@ def in_tables() -> Iterator[Message]:
     for table in (
         findings.FINDINGS, findings.HINTS, force_sentences.FINDINGS, force_sentences.HINTS,
         force_sentences.WITHOUT, findings.PUSH_OR_PULL, reasons.SENTENCES, words.FASTENERS_FOR,
-        words.MOUNTS, words.SIDES, words.MATERIALS, words.FIELDS, words.SWINGS, words.HOSTS, words.HANDS,
+        words.MOUNTS, words.SIDES, words.MATERIALS, words.FIELDS, words.SWINGS, words.HOSTS,
+        words.HANDS,
         fill.QUESTIONS, flow.SEVERITY_WORDS,
     ):  # fmt: skip
         yield from table.values()
@@ -88,7 +89,7 @@ def in_tables() -> Iterator[Message]:
         yield from (one.value for one in kind)
     yield from (findings.PARALLEL_BEYOND, findings.BEYOND_PAIR, findings.NO_PRESSURE)
     yield findings.DOUBT_LACKING
-    yield from (findings.NO_REPLACEMENT, findings.NOT_NEAR, flow.PAGE_OF)
+    yield from (findings.NO_REPLACEMENT, findings.NOT_NEAR, findings.OF_SERIES, flow.PAGE_OF)
     yield from (*cautions.ALWAYS, cautions.FIRE, cautions.ACCESSIBLE, cautions.EGRESS)
     yield from (*comparisons.TOTALS.values(), *comparisons.KINDS.values(), *comparisons.NAMES)
     yield from (comparisons.TITLE, comparisons.ONE_OPENING, comparisons.SAME, comparisons.UNCHANGED)

@@ -122,7 +122,7 @@ def opening_text(one: KittedOpening, rules: RuleBook) -> Iterator[str]:
         )
     for sku, pieces in left_over(kit.unused):
         yield from wrapped(f"{sku}: {pieces}", "    unused   ")
-    for finding in kit.findings:
+    for finding in one.findings:
         if finding.code not in SAID_ELSEWHERE:
             yield from _finding_text(say_finding(finding, rules), "    ")
     if kit.assumed:

@@ -27,7 +27,7 @@ from wholekit.documents.papers import (
     SupplierFigures,
     UnusedPiece,
 )
-from wholekit.domain.findings import Severity
+from wholekit.domain.findings import Finding, Severity
 from wholekit.domain.kits import Kit, Unused
 from wholekit.domain.margins import Margin
 from wholekit.domain.openings import Assumption
@@ -116,7 +116,7 @@ def _quote_opening(
         price_extended=one.price,
         unused=known.unused,
         missing=known.missing,
-        findings=known.findings,
+        findings=(*known.findings, *_notes(one.of_note, rules)),
         assumptions=known.assumptions,
         estimates=known.estimates,
         note=one.opening.note,
@@ -161,16 +161,20 @@ def _worded_opening(
             for unused in kit.unused
         ),
         missing=_missing(kit),
-        findings=tuple(
-            FindingNote(said.severity, said.text, said.hint, said.source)
-            for said in (
-                say_finding(finding, rules)
-                for finding in kit.findings
-                if finding.code not in NOT_FOR_CUSTOMERS
-            )
-        ),
+        findings=_notes(kit.findings, rules),
         assumptions=tuple(assumptions),
         estimates=estimates_of(kit),
+    )
+
+
+def _notes(findings: Sequence[Finding], rules: RuleBook) -> tuple[FindingNote, ...]:
+    return tuple(
+        FindingNote(said.severity, said.text, said.hint, said.source)
+        for said in (
+            say_finding(finding, rules)
+            for finding in findings
+            if finding.code not in NOT_FOR_CUSTOMERS
+        )
     )
 
 

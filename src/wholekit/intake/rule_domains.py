@@ -16,6 +16,7 @@ from wholekit.domain.openings import (
     Frame,
     Location,
     Mount,
+    OpeningType,
     Stop,
     Swing,
     Traffic,
@@ -28,10 +29,10 @@ from wholekit.intake.rule_shapes import (
     All,
     Columns,
     Entries,
-    Fault,
     Fixed,
     Flag,
     Listed,
+    Misfit,
     Named,
     Number,
     OneOf,
@@ -76,37 +77,37 @@ class _ProfileOfName:
     Else `california = "us"` would take a state's limits off every opening that names it.
     """
 
-    def faults(self, value: object, published: object, book: RuleBook) -> Iterator[Fault]:
+    def faults(self, value: object, published: object, book: RuleBook) -> Iterator[Misfit]:
         """A profile that does not exist, or that lacks a limit of the published one."""
         profiles = book.mapping("force-profiles")
         if not isinstance(value, str) or value not in profiles:
-            yield Fault("", value, f"a profile, as {', '.join(sorted(profiles)[:8])}")
+            yield Misfit("", value, f"a profile, as {', '.join(sorted(profiles)[:8])}")
             return
         lost = _listed(profiles.get(str(published))) - _listed(profiles[value])
         if lost:
-            yield Fault("", value, f"{published}, or a profile that holds {min(lost)} too")
+            yield Misfit("", value, f"{published}, or a profile that holds {min(lost)} too")
 
 
 class _Chart:
     """A chart of sizes by width that asks for no smaller size than the published one anywhere."""
 
-    def faults(self, value: object, published: object, _: RuleBook) -> Iterator[Fault]:
+    def faults(self, value: object, published: object, _: RuleBook) -> Iterator[Misfit]:
         """The widths at which it asks for less, or for a size where none is published."""
         own, theirs = _steps(value), _steps(published)
         for width in sorted({to for to, _ in (*own, *theirs)}):
             asked, least = _size_at(width, own), _size_at(width, theirs)
             if asked is not None and (least is None or asked < least):
                 right = "no size there" if least is None else f"size {least} or larger there"
-                yield Fault(f"{width:g} in", f"size {asked}", f"{right}, as published")
+                yield Misfit(f"{width:g} in", f"size {asked}", f"{right}, as published")
 
 
 class _Apart:
     """A joint whose two ends go into different hosts."""
 
-    def faults(self, value: object, _: object, __: RuleBook) -> Iterator[Fault]:
+    def faults(self, value: object, _: object, __: RuleBook) -> Iterator[Misfit]:
         """Both ends on the door, or both on the frame."""
         if isinstance(value, Mapping) and value["body"] == value["foot"]:
-            yield Fault("foot", value["foot"], "door and frame, one each for body and foot")
+            yield Misfit("foot", value["foot"], "door and frame, one each for body and foot")
 
 
 def _steps(rows: object) -> list[tuple[float, int]]:
@@ -284,6 +285,7 @@ FORCES: Mapping[str, Shape] = {
     "closing-speed-closer": Number(1, 60, stricter=UP),
     "force-gauge-point": Number(12, 48),
     "sweep-valve-range": Columns({"from": Number(11, 180), "to": Number(1, 45)}),
+    "delayed-action-range": Columns({"from": Number(20, 180), "to": Number(10, 170)}),
     # The plane model was checked with these; with others its angles and shares are untried.
     "linkage-spring-set": Fixed(),
     "linkage-arm-half-width": Fixed(),
@@ -342,6 +344,21 @@ SIZING: Mapping[str, Shape] = {
     "leaf-weight-base-thickness": Number(0.75, 4),
     "face-sheets-alone": Number(1, 10),
 }
+_PHRASE = Text(r"[a-z0-9/]+( [a-z0-9/]+)*", "words in small letters, without accents or hyphens")
+NOTES: Mapping[str, Shape] = {
+    "note-words": Rows(
+        Columns(
+            {
+                "column": OneOf((*OpeningType.__dataclass_fields__, "existing_holes", "none")),
+                "says": Listed(Text(r"[a-z0-9-]+", "a value as a schedule spells it, or rated")),
+                "words": Listed(_PHRASE),
+            },
+            optional=("says",),
+        ),
+        key=("column", "says"),
+    ),
+    "note-negations": Listed(Text(r"[a-z0-9]+", "a word in small letters, without accents")),
+}
 DOMAINS: Mapping[str, Shape] = {
     **DEFAULTS,
     **FASTENERS,
@@ -350,4 +367,5 @@ DOMAINS: Mapping[str, Shape] = {
     **DUTY,
     **FORCES,
     **SIZING,
+    **NOTES,
 }

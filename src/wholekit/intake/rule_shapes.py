@@ -24,7 +24,7 @@ NOT_SET = "a house does not set it"
 
 
 @dataclass(frozen=True, slots=True)
-class Fault:
+class Misfit:
     """A part of a value that cannot stand: where in the value, what was given, what is right."""
 
     path: str
@@ -40,7 +40,7 @@ class Fault:
 class Shape(Protocol):
     """One shape. `published` is the published value at the same place, None where there is none."""
 
-    def faults(self, value: object, published: object, book: RuleBook) -> Iterator[Fault]:
+    def faults(self, value: object, published: object, book: RuleBook) -> Iterator[Misfit]:
         """Every part of the value that cannot stand beside the rest of the book."""
 
 
@@ -53,7 +53,7 @@ class Number:
     whole: bool = False
     stricter: str | None = None
 
-    def faults(self, value: object, published: object, _: RuleBook) -> Iterator[Fault]:
+    def faults(self, value: object, published: object, _: RuleBook) -> Iterator[Misfit]:
         """Not a number, not finite, not whole where it must be, out of range, or looser."""
         low, high = self._range(published)
         kind = "a whole number" if self.whole else "a number"
@@ -64,7 +64,7 @@ class Number:
             or (self.whole and not isinstance(value, int))
             or not low <= value <= high
         ):
-            yield Fault("", value, f"{kind} from {low:g} to {high:g}{self._why(published)}")
+            yield Misfit("", value, f"{kind} from {low:g} to {high:g}{self._why(published)}")
 
     def _range(self, published: object) -> tuple[float, float]:
         if not isinstance(published, int | float):
@@ -87,10 +87,10 @@ class OneOf:
 
     known: Collection[str | int]
 
-    def faults(self, value: object, _: object, __: RuleBook) -> Iterator[Fault]:
+    def faults(self, value: object, _: object, __: RuleBook) -> Iterator[Misfit]:
         """A value that is none of them."""
         if isinstance(value, bool) or value not in self.known:
-            yield Fault("", value, ", ".join(str(one) for one in self.known))
+            yield Misfit("", value, ", ".join(str(one) for one in self.known))
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,11 +100,11 @@ class Named:
     names: Callable[[RuleBook], Collection[str]]
     what: str
 
-    def faults(self, value: object, _: object, book: RuleBook) -> Iterator[Fault]:
+    def faults(self, value: object, _: object, book: RuleBook) -> Iterator[Misfit]:
         """A name the book does not hold."""
         known = self.names(book)
         if not isinstance(value, str) or value not in known:
-            yield Fault("", value, f"{self.what}, as {', '.join(sorted(known)[:8])}")
+            yield Misfit("", value, f"{self.what}, as {', '.join(sorted(known)[:8])}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,12 +115,12 @@ class Text:
     right: str = "a text of one line"
     may_be_empty: bool = False
 
-    def faults(self, value: object, _: object, __: RuleBook) -> Iterator[Fault]:
+    def faults(self, value: object, _: object, __: RuleBook) -> Iterator[Misfit]:
         """Not a text, too long, not printable, or not of the pattern."""
         good = isinstance(value, str) and len(value) <= LONGEST_TEXT and value.isprintable()
         filled = good and (bool(str(value).strip()) or self.may_be_empty)
         if not filled or (value and not re.fullmatch(self.pattern, str(value))):
-            yield Fault("", value, self.right)
+            yield Misfit("", value, self.right)
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,14 +129,14 @@ class Measure:
 
     read: Callable[[str], object]
 
-    def faults(self, value: object, _: object, __: RuleBook) -> Iterator[Fault]:
+    def faults(self, value: object, _: object, __: RuleBook) -> Iterator[Misfit]:
         """Not a length, or out of its limits."""
         try:
             self.read(str(value))
         except QuantityError as error:
             limits = {"least": "", "most": "", **error.fields}
             beyond = f" from {limits['least']} to {limits['most']}" if limits["least"] else ""
-            yield Fault("", value, f"a length{beyond}, as 1-3/4 in or 44 mm")
+            yield Misfit("", value, f"a length{beyond}, as 1-3/4 in or 44 mm")
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,34 +145,34 @@ class Flag:
 
     stricter: bool | None = None
 
-    def faults(self, value: object, published: object, _: RuleBook) -> Iterator[Fault]:
+    def faults(self, value: object, published: object, _: RuleBook) -> Iterator[Misfit]:
         """Not yes or no, or the looser answer."""
         if not isinstance(value, bool):
-            yield Fault("", value, "true or false")
+            yield Misfit("", value, "true or false")
         elif self.stricter is not None and value not in (published, self.stricter):
-            yield Fault("", value, f"{self.stricter}".lower())
+            yield Misfit("", value, f"{self.stricter}".lower())
 
 
 @dataclass(frozen=True, slots=True)
 class Fixed:
     """What a house does not set: a figure of the program's model, whom a limit is for."""
 
-    def faults(self, value: object, published: object, _: RuleBook) -> Iterator[Fault]:
+    def faults(self, value: object, published: object, _: RuleBook) -> Iterator[Misfit]:
         """Anything but what is published."""
         if value != published or isinstance(value, bool) != isinstance(published, bool):
-            yield Fault("", value, f"{_text(published)} as published; {NOT_SET}")
+            yield Misfit("", value, f"{_text(published)} as published; {NOT_SET}")
 
 
 @dataclass(frozen=True, slots=True)
 class Until:
     """The first day on which a limit no longer holds; a house may put it off, not bring it on."""
 
-    def faults(self, value: object, published: object, _: RuleBook) -> Iterator[Fault]:
+    def faults(self, value: object, published: object, _: RuleBook) -> Iterator[Misfit]:
         """Not a day, or an earlier one than is published."""
         if type(value) is not date:
-            yield Fault("", value, "a day, as 2024-01-01")
+            yield Misfit("", value, "a day, as 2024-01-01")
         elif not isinstance(published, date) or value < published:
-            yield Fault("", value, f"no day before {published}")
+            yield Misfit("", value, f"no day before {published}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,7 +181,7 @@ class Entries:
 
     each: Shape
 
-    def faults(self, value: object, published: object, book: RuleBook) -> Iterator[Fault]:
+    def faults(self, value: object, published: object, book: RuleBook) -> Iterator[Misfit]:
         """Names more or fewer, and the faults of each value."""
         names = published if isinstance(published, Mapping) else value
         shapes = {str(name): self.each for name in names} if isinstance(names, Mapping) else {}
@@ -195,19 +195,19 @@ class Columns:
     shapes: Mapping[str, Shape]
     optional: Collection[str] = ()
 
-    def faults(self, value: object, published: object, book: RuleBook) -> Iterator[Fault]:
+    def faults(self, value: object, published: object, book: RuleBook) -> Iterator[Misfit]:
         """Names that are missing or not known, and the faults of each value."""
         if not isinstance(value, Mapping):
-            yield Fault("", value, f"named values: {', '.join(self.shapes)}")
+            yield Misfit("", value, f"named values: {', '.join(self.shapes)}")
             return
         for name in value.keys() - self.shapes.keys():
-            yield Fault(str(name), value[name], f"one of the names {', '.join(self.shapes)}")
+            yield Misfit(str(name), value[name], f"one of the names {', '.join(self.shapes)}")
         for name, shape in self.shapes.items():
             if name in value:
                 known = published.get(name) if isinstance(published, Mapping) else None
                 yield from _under(name, shape.faults(value[name], known, book))
             elif name not in self.optional:
-                yield Fault(name, "nothing", "a value for it")
+                yield Misfit(name, "nothing", "a value for it")
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,21 +218,21 @@ class Listed:
     keeps: bool = False
     may_be_empty: bool = False
 
-    def faults(self, value: object, published: object, book: RuleBook) -> Iterator[Fault]:
+    def faults(self, value: object, published: object, book: RuleBook) -> Iterator[Misfit]:
         """Not a list, empty, a value twice, one that is published missing, the faults of each."""
         if not isinstance(value, list) or len(value) > MOST_ROWS:
-            yield Fault("", value, f"a list of at most {MOST_ROWS} values")
+            yield Misfit("", value, f"a list of at most {MOST_ROWS} values")
             return
         if not value and not self.may_be_empty:
-            yield Fault("", "nothing", "at least one value")
+            yield Misfit("", "nothing", "at least one value")
         for place, one in enumerate(value, start=1):
             yield from _under(f"value {place}", self.each.faults(one, None, book))
             if one in value[: place - 1]:
-                yield Fault(f"value {place}", one, "each value once")
+                yield Misfit(f"value {place}", one, "each value once")
         if self.keeps and isinstance(published, Sequence):
             for one in published:
                 if one not in value:
-                    yield Fault("", "a list without it", f"{_text(one)} kept, as published")
+                    yield Misfit("", "a list without it", f"{_text(one)} kept, as published")
 
 
 @dataclass(frozen=True, slots=True)
@@ -247,10 +247,10 @@ class Rows:
     rising: tuple[str, ...] = ()
     all_keys: bool = False
 
-    def faults(self, value: object, published: object, book: RuleBook) -> Iterator[Fault]:
+    def faults(self, value: object, published: object, book: RuleBook) -> Iterator[Misfit]:
         """Not a table, too long, a row twice, missing or not known, and the faults of each row."""
         if not isinstance(value, list) or not 1 <= len(value) <= MOST_ROWS:
-            yield Fault("", value, f"a table of 1 to {MOST_ROWS} rows")
+            yield Misfit("", value, f"a table of 1 to {MOST_ROWS} rows")
             return
         stood: list[tuple[object, ...]] = []
         known = {self._key(one): one for one in published} if isinstance(published, list) else {}
@@ -258,24 +258,24 @@ class Rows:
             where, key = f"row {place}", self._key(one)
             yield from _under(where, self.row.faults(one, known.get(key), book))
             if self.key and key in stood:
-                yield Fault(where, _text(key), f"each {' and '.join(self.key)} once")
+                yield Misfit(where, _text(key), f"each {' and '.join(self.key)} once")
             elif self.all_keys and key not in known:
-                yield Fault(where, _text(key), f"a {' and '.join(self.key)} that is published")
+                yield Misfit(where, _text(key), f"a {' and '.join(self.key)} that is published")
             stood.append(key)
         if self.all_keys:
             for key in known.keys() - set(stood):
-                yield Fault("", "a table without it", f"a row for {_text(key)}")
+                yield Misfit("", "a table without it", f"a row for {_text(key)}")
         yield from self._falling(value)
 
     def _key(self, row: object) -> tuple[object, ...]:
         return tuple(str(row.get(name)) for name in self.key) if isinstance(row, Mapping) else ()
 
-    def _falling(self, rows: Sequence[object]) -> Iterator[Fault]:
+    def _falling(self, rows: Sequence[object]) -> Iterator[Misfit]:
         for name in self.rising:
             found = [row.get(name) for row in rows if isinstance(row, Mapping)]
             numbers = [one for one in found if isinstance(one, int | float)]
             if any(not low < high for low, high in pairwise(numbers)):
-                yield Fault(name, numbers, "numbers that rise from row to row")
+                yield Misfit(name, numbers, "numbers that rise from row to row")
 
 
 @dataclass(frozen=True, slots=True)
@@ -284,7 +284,7 @@ class All:
 
     shapes: tuple[Shape, ...]
 
-    def faults(self, value: object, published: object, book: RuleBook) -> Iterator[Fault]:
+    def faults(self, value: object, published: object, book: RuleBook) -> Iterator[Misfit]:
         """The faults of the first shape that has any: the next ones could not read the value."""
         for shape in self.shapes:
             found = list(shape.faults(value, published, book))
@@ -298,9 +298,9 @@ def lengths(what: str, limits: tuple[Length, Length]) -> Measure:
     return Measure(cells.length(what, limits))
 
 
-def _under(path: str, faults: Iterator[Fault]) -> Iterator[Fault]:
+def _under(path: str, faults: Iterator[Misfit]) -> Iterator[Misfit]:
     for one in faults:
-        yield Fault(f"{path}, {one.path}" if one.path else path, one.given, one.right)
+        yield Misfit(f"{path}, {one.path}" if one.path else path, one.given, one.right)
 
 
 def _text(value: object) -> str:

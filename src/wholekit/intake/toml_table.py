@@ -91,11 +91,11 @@ class Table:
 
     def whole_if_given(self, key: str) -> int | None:
         """A whole number; None where the key is missing."""
-        return self.whole(key, 0) if self.has(key) else self._absent(key)
+        return None if self._absent(key) else self.whole(key, 0)
 
     def number_if_given(self, key: str) -> float | None:
         """A number, whole or not; None where the key is missing."""
-        return self.number(key) if self.has(key) else self._absent(key)
+        return None if self._absent(key) else self.number(key)
 
     def number(self, key: str) -> float:
         """A number, whole or not."""
@@ -139,8 +139,8 @@ class Table:
 
     def pair_if_given(self, key: str) -> tuple[Length, Length] | None:
         """Two lengths, each with its unit; None where the key is missing."""
-        if not self.has(key):
-            return self._absent(key)
+        if self._absent(key):
+            return None
         first, second = self.lengths(key, 2)
         return first, second
 
@@ -212,8 +212,8 @@ class Table:
             self.fault("key-missing", key, key=key)
         return self._data.get(key)
 
-    def _absent(self, key: str) -> None:
-        self._value(key, required=False)
+    def _absent(self, key: str) -> bool:
+        return self._value(key, required=False) is None
 
     def _wrong_kind(self, key: str, value: object, wanted: str) -> None:
         self.fault(f"{wanted}-wanted", key, key=key, given=_shown(value))

@@ -25,10 +25,10 @@ GUIDE: dict[str, Entry] = {
         "Try latching and opening force with a gauge once fitted.",
     ),
     "angle-not-reached": Entry(
-        "No template of the series lets the leaf open as far as asked.",
+        "No template of the chosen body lets the leaf open as far as asked.",
         ("stop",),
         "",
-        "Try another mount or series, or settle for less.",
+        "Ask for a series that reaches nearer, try another mount, or settle for less.",
     ),
     "assumed": Entry(
         "House defaults stood in for what the schedule leaves open; all are listed.",
@@ -264,6 +264,13 @@ GUIDE: dict[str, Entry] = {
         ("stop",),
         "fire-listed-closer",
         "Choose a listed series.",
+    ),
+    "note-says-more": Entry(
+        "A note mentions what a column should say, and the column is empty or says otherwise. "
+        "Nothing is read from a note; each opening is told for itself.",
+        ("warn",),
+        "note-words",
+        "Fill the column, or leave it and go on if the note means something else.",
     ),
     "pair-needs-coordinator": Entry(
         "A fire-rated pair whose leaves must close in order.",

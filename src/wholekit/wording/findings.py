@@ -10,13 +10,14 @@ from wholekit.domain.rules import RuleBook
 from wholekit.wording.force_sentences import FINDINGS as FORCE_FINDINGS
 from wholekit.wording.force_sentences import HINTS as FORCE_HINTS
 from wholekit.wording.force_sentences import WITHOUT
-from wholekit.wording.speech import figure, tr
+from wholekit.wording.speech import figure, spoken_locale, tr
 from wholekit.wording.words import HOSTS, KINDS, ROLES, field_name, listed, value_text
 
 FINDINGS: dict[str, str] = {
     "accessible-may-not-latch": "Set to size {size} for an accessible route; a closer set this "
     "light may not latch reliably.",
-    "angle-not-reached": "The leaf is to open to {wanted}; the widest template reaches {reached}.",
+    "angle-not-reached": "The leaf is to open to {wanted}; the nearest template of any "
+    "series for this mount reaches {reached}{of_series}.",
     "assumed": "Assumed where the schedule is silent: {fields}.",
     "body-too-light": "Series {series} is not made for this place ({location}): it lacks {lacks}.",
     "bracket-missing": "Missing: the soffit bracket; without it a parallel arm cannot be mounted.",
@@ -98,6 +99,7 @@ FINDINGS: dict[str, str] = {
     "({door}).",
     "weight-may-raise": "The estimate of {weight} would be size {by_mass} by EN 1154's mass "
     "column; size {size} of the chart stands, since an estimate never raises it.",
+    "note-says-more": "The note says {words}, but {field} is {stated}.",
     "wind-needs-stop": "An exterior leaf that swings out in wind needs a door stop or a stop arm "
     "beside the closer.",
     "weight-implausible": "A weight of {given} is less than the face sheets alone weigh ({least}).",
@@ -108,6 +110,7 @@ HINTS: dict[str, str] = {
     "add-piece": "Add {quantity}: {role}.",
     "add-to-catalog": "Buy it elsewhere, or add an item that supplies a {role} to the price book.",
     "adjustable-body": "Choose an adjustable body that can be set to size {most} or less.",
+    "any-one-finish": "Take all that shows in one finish.",
     "ask-authority": "Ask the authority having jurisdiction and the listing of the door.",
     "ask-egress": "Ask whether it is on a means of egress; it would then have to be set lighter, "
     "and might not latch.",
@@ -124,7 +127,9 @@ HINTS: dict[str, str] = {
     "draught, a free latch or a power operator are the ways out.",
     "choose-series": "Choose another series, or leave the series open.",
     "confirm-assumed": "Confirm with the customer before ordering.",
+    "compare-by-hand": "No column holds it: compare it by hand with the drilling before ordering.",
     "coordinator": "Check the meeting edge; add a coordinator where an astragal overlaps.",
+    "fill-column": "State it in column {column} if it is so; nothing is read from a note.",
     "hand-or-swing": "Correct the hand or the swing in the schedule.",
     "exchange-body": "Exchange the body for one that has it.",
     "exchange-hand": "Exchange it for the body for hinges at the {needed}.",
@@ -146,6 +151,7 @@ HINTS: dict[str, str] = {
     "use-parallel": "Use a parallel arm, which a deep reveal does not hinder.",
     "use-release": "Use a release device that lets go on smoke detection or loss of power.",
     "use-room-side": "Mount it on the {side} side.",
+    "wider-series": "Ask for {series} in the size needed, try another mount, or settle for less.",
 }
 
 
@@ -166,9 +172,16 @@ def say_finding(finding: Finding, rules: RuleBook) -> FindingText:
         finding.code,
         finding.severity.value,
         _fill(_sentence(finding.code, FORCE_FINDINGS, FINDINGS, finding.fields), finding.fields),
-        "" if finding.rule is None else tr(rules.source(finding.rule)),
+        _source(finding, rules),
         "" if finding.hint is None else say_hint(finding.hint),
     )
+
+
+def _source(finding: Finding, rules: RuleBook) -> str:
+    """The source of a finding's rule, and of the one that stands beside it where one does."""
+    beside = finding.fields.get("beside")
+    cited = [finding.rule, beside if beside != finding.rule else None]
+    return "; ".join(tr(rules.source(str(rule))) for rule in cited if rule is not None)
 
 
 def say_hint(hint: Hint) -> str:
@@ -212,6 +225,7 @@ BEYOND_PAIR = (
 )
 DOUBT_LACKING = "Taken as a kit for {mount}; for {other} it would lack: {roles}."
 NO_REPLACEMENT = "Choose another item; none is named as its replacement."
+OF_SERIES = " ({series}), that of this kit {own}"
 NOT_NEAR = "another, none being near: "
 PUSH_OR_PULL = {"push": "push", "pull": "pull"}
 NO_PRESSURE = "{limit}: {allowed} {unit}. Opening takes {force} {unit}{unchecked}."
@@ -245,6 +259,11 @@ def _fill(sentence: str, fields: Mapping[str, object]) -> str:
     words["same_look"] = tr(", the same look on another base metal") if fields.get("alike") else ""
     words["near_as"] = tr("the nearest, ") if fields.get("near") else tr(NOT_NEAR)
     words["offered"] = _offered(fields)
+    words |= _noted(fields)
+    if "column" in fields and spoken_locale() is not None:
+        # The schedule's own names of columns are English.
+        words["column"] = field_name(str(fields["column"]))
+    words["of_series"] = tr(OF_SERIES).format_map(words) if "own" in fields else ""
     words["limited_door"] = tr(EXIT_DOOR) if fields.get("exit") else tr(ACCESSIBLE_DOOR)
     seconds = fields.get("seconds")
     words["closing_within"] = (
@@ -255,6 +274,19 @@ def _fill(sentence: str, fields: Mapping[str, object]) -> str:
     words |= _construction(fields)
     words["sleeve"] = tr(" with spacer sleeves") if fields.get("sleeved") else ""
     return tr(sentence).format_map(words)
+
+
+def _noted(fields: Mapping[str, object]) -> dict[str, str]:
+    """What a note says and what its column says."""
+    said = fields.get("words")
+    if not isinstance(said, tuple):
+        return {}
+    column = str(fields["column"])
+    return {
+        "words": listed([f"“{one}”" for one in said]),
+        "field": field_name(column),
+        "stated": value_text(column, fields["stated"]),
+    }
 
 
 def without_text(unchecked: object) -> str:
@@ -323,7 +355,7 @@ def _construction(fields: Mapping[str, object]) -> dict[str, str]:
 
 
 def _word(name: str, value: object) -> str:
-    if name in ("wanted", "reached") and isinstance(value, float):
+    if name in ("wanted", "reached", "own") and isinstance(value, float):
         return figure(f"{value:g}°")
     if name == "role":
         return tr(ROLES[value]) if value in ROLES else str(value)  # type: ignore[index]

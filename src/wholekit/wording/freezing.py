@@ -51,14 +51,20 @@ class HouseWords:
                 (serves(line), tuple(say_reason(reason) for reason in line.because))
                 for line in kit.lines
             ),
-            findings=tuple(
-                (worded.text, worded.hint, worded.source)
-                for worded in (say_finding(finding, rules) for finding in kit.findings)
-            ),
+            findings=self.findings(kit.findings, rules),
             missing=tuple((tr(ROLES[one.role]), say_reason(one.because)) for one in kit.missing),
             unused=tuple(piece_text(one.role, one.kind, one.quantity) for one in kit.unused),
             assumed=tuple(assumption_text(one) for one in kit.assumed),
             estimates=_estimates(kit),
+        )
+
+    def findings(
+        self, findings: Sequence[Finding], rules: RuleBook
+    ) -> tuple[tuple[str, str, str], ...]:
+        """Findings as (text, hint, source)."""
+        return tuple(
+            (worded.text, worded.hint, worded.source)
+            for worded in (say_finding(finding, rules) for finding in findings)
         )
 
     def language(self, locale: str) -> str:

@@ -35,7 +35,7 @@ def _own(plate: Piece) -> Iterator[Fault]:
         yield "plate-kinds-missing", "takes_kinds", {"right": listed(PLATE_KINDS)}
     unfit = [kind for kind in FastenerKind if kind in plate.takes_kinds - set(PLATE_KINDS)]
     if unfit:
-        fields = {"given": listed(unfit), "right": listed(PLATE_KINDS)}
+        fields: dict[str, object] = {"given": listed(unfit), "right": listed(PLATE_KINDS)}
         yield "plate-kind-unfit", "takes_kinds", fields
     left_out = [key for key in _DRILLING if getattr(plate, key) is None]
     if left_out and len(left_out) < len(_DRILLING):
@@ -50,9 +50,18 @@ def _own(plate: Piece) -> Iterator[Fault]:
 
 
 class _Offered:
-    """Kinds of fastener on offer, by role, mount and what they fit."""
+    """Kinds of fastener on offer, by role, mount and what they fit; feet by family and mount."""
 
     def __init__(self, catalog: Catalog) -> None:
+        feet: dict[tuple[str, Mount], dict[str, Piece]] = {}
+        for series in catalog.series:
+            for template in series.templates:
+                named = {
+                    name: catalog.pieces[name] for name in template.feet if name in catalog.pieces
+                }
+                for family in template.families:
+                    feet.setdefault((family, template.mount), {}).update(named)
+        self.feet = feet
         self._kinds: dict[tuple[Role, Mount, str], set[FastenerKind]] = {}
         for piece in catalog.pieces.values():
             if piece.kind is None:
@@ -81,14 +90,18 @@ def _unscrewed(plate: Piece, catalog: Catalog, offered: _Offered) -> Iterator[Fa
             own = (body.family, plate.id, _whole(plate.series))
             if not offered.kinds(Role.PLATE_FASTENER, mount, own):
                 loose.append(mount)
-            for role, names in _carried(plate, body, mount, catalog):
+            for role, names in _carried(plate, body, mount, offered):
                 if plate.takes_kinds and not plate.takes_kinds & offered.kinds(role, mount, names):
                     bare.setdefault(role, []).append(mount)
     if loose:
         yield "plate-never-fixed", "", {"mounts": listed(dict.fromkeys(loose))}
     for role, mounts in bare.items():
         kinds = listed(kind for kind in FastenerKind if kind in plate.takes_kinds)
-        fields = {"role": role, "kinds": kinds, "mounts": listed(dict.fromkeys(mounts))}
+        fields: dict[str, object] = {
+            "role": role,
+            "kinds": kinds,
+            "mounts": listed(dict.fromkeys(mounts)),
+        }
         yield "plate-carries-nothing", "takes_kinds", fields
 
 
@@ -99,19 +112,12 @@ def _fits(plate: Piece, body: Body) -> bool:
 
 
 def _carried(
-    plate: Piece, body: Body, mount: Mount, catalog: Catalog
+    plate: Piece, body: Body, mount: Mount, offered: _Offered
 ) -> Iterator[tuple[Role, tuple[str, ...]]]:
     """What is screwed to the plate: the role of its screws, and what they may fit."""
     if carries_body(plate, mount):
         yield Role.BODY_FASTENER, (body.family, body.id, _whole(body.series))
         return
     role = Role.BRACKET_FASTENER if mount is Mount.PARALLEL else Role.SHOE_FASTENER
-    feet = {
-        name
-        for series in catalog.series
-        for template in series.templates
-        if template.mount is mount and body.family in template.families
-        for name in template.feet
-    }
-    for foot in sorted(feet & catalog.pieces.keys()):
-        yield role, (body.family, foot, _whole(catalog.pieces[foot].series))
+    for foot in offered.feet.get((body.family, mount), {}).values():
+        yield role, (body.family, foot.id, _whole(foot.series))

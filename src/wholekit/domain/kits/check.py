@@ -3,8 +3,7 @@
 from collections.abc import Iterator, Sequence
 from functools import cached_property
 
-from wholekit.domain.catalog import Body, Role
-from wholekit.domain.catalog.words import FASTENER_ROLES
+from wholekit.domain.catalog import Body
 from wholekit.domain.findings import Finding, Hint, Severity
 from wholekit.domain.kits.attempt import Attempt, Tried
 from wholekit.domain.kits.bodies import WEAK_TIER, eligible_bodies, fit_of
@@ -13,10 +12,9 @@ from wholekit.domain.kits.counting import (
     Brought,
     HandLine,
     lines_of_tally,
-    spare_of,
 )
-from wholekit.domain.kits.demand import OTHER_SIDE, Place, demands, hands_wanted, site_of
-from wholekit.domain.kits.duty import EN, duty_asked
+from wholekit.domain.kits.demand import Place, demands, site_of
+from wholekit.domain.kits.duty import duty_asked
 from wholekit.domain.kits.finish import nearest_finish
 from wholekit.domain.kits.kit import Kit
 from wholekit.domain.kits.made import (
@@ -25,12 +23,17 @@ from wholekit.domain.kits.made import (
     BodyChoice,
     Counted,
     make_kit,
-    missing_finding,
-    told_on_site,
+)
+from wholekit.domain.kits.mistakes import (
+    body_mistakes,
+    finish_mistakes,
+    piece_mistakes,
+    shown_finishes,
+    stop,
 )
 from wholekit.domain.kits.mounts import mounts_to_try
 from wholekit.domain.kits.proof import prove
-from wholekit.domain.kits.reading import Reading, hands_brought, hands_of, read_kit
+from wholekit.domain.kits.reading import Reading, read_kit
 from wholekit.domain.kits.settings import asked_of_body
 from wholekit.domain.kits.shelf import BodyGroup, Eligible, Shelf, SizeAsked
 from wholekit.domain.openings import Facts, OpeningType
@@ -154,66 +157,20 @@ class ByHand(Attempt):
     @cached_property
     def _counted(self) -> Counted:
         """Pieces, and all that is told of them whatever the size: in the order of looking."""
-        reading = self._reading
-        tally = reading.tally
-        lines, unused = lines_of_tally(self._brought, tally)
-        of_body = (*self._body_told(),)
-        screws = (*self._wrong_kind(),)
-        exchanged = tuple(one for one in screws if one.severity is Severity.STOP)
-        return Counted(
-            lines,
-            unused,
-            tuple(one.missing for one in tally.short),
-            (
-                *of_body,
-                *reading.demand.findings,
-                *screws,
-                *self._missing_told({one.fields["role"] for one in exchanged}, of_body),
-                *self._surplus_told((*of_body, *exchanged)),
-                *self._finishes_mixed(),
-            ),
+        reading, brought = self._reading, self._brought
+        lines, unused = lines_of_tally(brought, reading.tally)
+        of_body = body_mistakes(reading, brought, self.facts, self.rules)
+        told = (
+            *of_body,
+            *reading.demand.findings,
+            *piece_mistakes(reading, brought, of_body),
+            *finish_mistakes(self._finishes, self.facts),
         )
+        return Counted(lines, unused, tuple(one.missing for one in reading.tally.short), told)
 
-    def _body_told(self) -> Iterator[Finding]:
-        """What is wrong with the body, apart from its size."""
-        group, body = self._reading.group, self._reading.body
-        if group is None or body is None:
-            return
-        sku = self._brought.sku_with(Role.BODY)
-        if self._reading.template is None:
-            yield _stop("piece-wrong", {"sku": sku, "role": Role.BODY}, Hint("other-mount"))
-        if self.facts.fire_minutes and not body.fire_listed:
-            fields = {"minutes": self.facts.fire_minutes}
-            yield _stop("not-fire-listed", fields, Hint("choose-series"), "fire-listed-closer")
-        place = duty_asked(self.facts, self.rules)
-        if place.standard == EN and not place.claimed_by(body):
-            yield _stop(
-                "standard-not-claimed",
-                {"standard": place.standard},
-                Hint("choose-series"),
-                "en-basis-jurisdictions",
-            )
-        series = self.facts.type.series
-        if series is not None and self.shelf.series.get(series.strip().lower()) != body.series:
-            fields = {"series": series, "brought": body.series}
-            yield _stop("series-wrong", fields, Hint("one-series", {"series": series}))
-        if "any" not in body.pieces:
-            yield from self._hands_told(group, body, sku)
-
-    def _hands_told(self, group: BodyGroup, body: Body, sku: str) -> Iterator[Finding]:
-        """A body of the wrong hand; it is counted as what it is for. An unknown hand is asked."""
-        asking: list[Finding] = []
-        hands_wanted(True, self.facts, asking)
-        if asking:
-            yield from asking
-            return
-        brought = hands_brought(body, group, self._brought)
-        wanted = hands_of(body, group, self.facts, self._brought)
-        for hand, count in wanted.items():
-            other = OTHER_SIDE[hand]
-            if brought[hand] < count and brought[other] > wanted.get(other, 0):
-                fields = {"sku": sku, "brought": other, "needed": hand}
-                yield _stop("hand-wrong", fields, Hint("exchange-hand", {"needed": hand}))
+    @cached_property
+    def _finishes(self) -> tuple[str, ...]:
+        return shown_finishes(self._reading, self._brought)
 
     def _features_told(self, target: int) -> Iterator[Finding]:
         """A feature asked for that the body lacks: none sold has it, or this one has not."""
@@ -224,37 +181,13 @@ class ByHand(Attempt):
             if getattr(self.facts.type, name) and not getattr(body, name):
                 code = "feature-unavailable" if name in gone else "feature-missing"
                 hint = "choose-series" if name in gone else "exchange-body"
-                yield _stop(code, {"feature": name}, Hint(hint))
+                yield stop(code, {"feature": name}, Hint(hint))
 
     def _eligible(self, target: int) -> tuple[list[Eligible], tuple[Finding, ...]]:
         asked = self.asked(target)
         return eligible_bodies(
             self.facts, self.choice.mount, self.sizing, asked, self.shelf, self.rules
         )
-
-    @cached_property
-    def _finishes(self) -> tuple[str, ...]:
-        """Finishes of what shows."""
-        shelf = self.shelf
-        return tuple(
-            sorted(
-                {
-                    line.item.finish
-                    for line, uses in zip(
-                        self._brought.lines, self._reading.tally.uses, strict=True
-                    )
-                    if line.item.finish
-                    and any(
-                        shelf.pieces[shelf.key(line.catalog, use.piece)].shows for use, _ in uses
-                    )
-                }
-            )
-        )
-
-    def _finishes_mixed(self) -> Iterator[Finding]:
-        if len(self._finishes) > 1:
-            hint = Hint("one-finish", {"finish": self.facts.finish})
-            yield _stop("finish-mixed", {"finishes": self._finishes}, hint)
 
     def _finish_told(self, target: int) -> Iterator[Finding]:
         """A finish other than asked: the nearest to be had, or wrong. Unasked, any one is right."""
@@ -271,77 +204,7 @@ class ByHand(Attempt):
             yield from told
             return
         hint = Hint("one-finish", {"finish": asked})
-        yield _stop("finish-wrong", {"finish": asked, "shown": shown}, hint)
-
-    def _wrong_kind(self) -> Iterator[Finding]:
-        """Loose screws for another host than the one that lacks them.
-
-        A stop in place of the missing ones where nothing else of the line is of use: it was bought
-        for this. Else a warning beside them, since a set may hold screws for both its joints.
-        Boxed sets hold screws for every host, so theirs say nothing.
-        """
-        told: set[str] = set()
-        for need in [one.need for one in self._reading.tally.short]:
-            if need.role not in FASTENER_ROLES:
-                continue
-            for position, line in enumerate(self._brought.lines):
-                pieces = self._brought.pieces_of(position)
-                kinds = [
-                    piece.kind
-                    for piece in pieces
-                    if piece.role is need.role and piece.kind not in need.kinds
-                ]
-                boxed = any(piece.role is Role.BODY for piece in pieces)
-                if not kinds or boxed or line.item.sku in told:
-                    continue
-                told.add(line.item.sku)
-                fields = {
-                    "sku": line.item.sku,
-                    "kind": kinds[0],
-                    "kinds": need.kinds,
-                    "part": need.reason.fields.get("host", ""),
-                    "role": need.role,
-                }
-                idle = not self._reading.tally.uses[position]
-                yield Finding(
-                    "fastener-wrong-host",
-                    Severity.STOP if idle else Severity.WARN,
-                    fields,
-                    "fasteners-by-host",
-                    Hint("match-host", {"kinds": need.kinds}) if idle else None,
-                )
-
-    def _missing_told(
-        self, exchanged: set[object], of_body: Sequence[Finding]
-    ) -> Iterator[Finding]:
-        """What is lacking, but for what another finding has told already."""
-        body_wrong = any(one.code in ("hand-wrong", "piece-wrong") for one in of_body)
-        for short in self._reading.tally.short:
-            role = short.need.role
-            if role in exchanged or (role is Role.BODY and body_wrong):
-                continue
-            if short.need.pieces or role is Role.BODY:
-                hint = Hint("add-piece", {"role": role, "quantity": short.quantity})
-                yield missing_finding(short.missing, hint)
-            elif not told_on_site(role, self._reading.demand.findings):
-                yield missing_finding(short.missing, Hint("add-to-catalog", {"role": role}))
-
-    def _surplus_told(self, told: Sequence[Finding]) -> Iterator[Finding]:
-        """Whole items the opening does not use; in place of a missing piece, a wrong one."""
-        wrong = {one.fields.get("sku") for one in told}
-        lacking = {one.need.role for one in self._reading.tally.short} - FASTENER_ROLES
-        for position, line in enumerate(self._brought.lines):
-            spare = spare_of(self._brought, self._reading.tally, position)
-            if not spare or line.item.sku in wrong:
-                continue
-            roles = [piece.role for piece in self._brought.pieces_of(position)]
-            misfit = next((role for role in roles if role in lacking), None)
-            if misfit is not None and not self._reading.tally.uses[position]:
-                fields = {"sku": line.item.sku, "role": misfit}
-                yield _stop("piece-wrong", fields, Hint("remove-piece"))
-            else:
-                fields = {"sku": line.item.sku, "quantity": spare}
-                yield Finding("piece-surplus", Severity.WARN, fields, None, Hint("remove-piece"))
+        yield stop("finish-wrong", {"finish": asked, "shown": shown}, hint)
 
 
 def _doubt_told(held: Reading, other: Reading | None) -> tuple[Finding, ...]:
@@ -361,13 +224,9 @@ def _doubt_told(held: Reading, other: Reading | None) -> tuple[Finding, ...]:
 def _misfit(body: Body, target: int) -> Finding:
     """A body that cannot be set for the size asked."""
     small = body.size_to < target
-    return _stop(
+    return stop(
         "size-too-small" if small else "size-too-large",
         {"wanted": target, "largest": body.size_to, "smallest": body.size_from},
         Hint("size-as-required", {"required": target}),
         "size-combination" if small else "fixed-size-next",
     )
-
-
-def _stop(code: str, fields: dict[str, object], hint: Hint, rule: str | None = None) -> Finding:
-    return Finding(code, Severity.STOP, fields, rule, hint)

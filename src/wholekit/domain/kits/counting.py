@@ -124,8 +124,8 @@ def lines_of_tally(
     unused = tuple(
         Unused(line.item, piece.role, piece.id, quantity, piece.kind)
         for line, left in zip(brought.lines, tally.left, strict=True)
-        for key, quantity in left.items()
-        if quantity and (piece := brought.shelf.pieces[key])
+        for piece, quantity in ((brought.shelf.pieces[key], left[key]) for key in left)
+        if quantity
     )
     return lines, unused
 

@@ -434,7 +434,8 @@ def _linked(
     first_use: dict[int | str, int] = {}
     for index, need in enumerate(needs):
         for piece in need.pieces:
-            for used in (piece, *(item.rank for item in loose.get(piece, ()))):
+            items: list[int | str] = [item.rank for item in loose.get(piece, ())]
+            for used in (piece, *items):
                 other = first_use.setdefault(used, index)
                 if other != index:
                     group[root(index)] = root(other)

@@ -418,10 +418,14 @@ class _Builder:
         template = self._place.template
         wanted = self._facts.opening_degrees
         if template.greatest_angle < wanted:
+            own = template.greatest_angle
+            reached, series = self._place.shelf.nearest_angle(
+                template.mount, wanted, self._place.site.fire
+            )
             self._stop(
                 "angle-not-reached",
-                {"wanted": wanted, "reached": template.greatest_angle},
-                Hint("other-mount"),
+                {"wanted": wanted, "reached": reached, "series": series, "own": own},
+                Hint("wider-series", {"series": series}) if reached > own else Hint("other-mount"),
             )
         elif self._facts.type.opening_degrees is not None and template.greatest_angle > wanted:
             self._findings.append(

@@ -37,6 +37,7 @@ MISSING_CODES = frozenset({_MISSING, *_MISSING_CODE.values()})
 _TELLING = {
     Role.PLATE: {"top-rail-short", "head-face-short"},
     Role.FOREARM: {"reveal-too-deep"},
+    Role.PLATE_FASTENER: {"through-bolt-length"},
     Role.BODY_FASTENER: {"through-bolt-length"},
     Role.SHOE_FASTENER: {"through-bolt-length"},
 }

@@ -1,10 +1,10 @@
 """How a hand-made kit is to be taken: for which mount, template and joints it was made.
 
-It is read from what the kit holds, before anything of it is judged: of all ways to furnish the
-opening the one that leaves the fewest of its lines without a use, for a bracket, a parallel forearm
-or a shoe is of use in its own mount only. Only where that leaves a choice does it count what the
-shelf itself would give, and only then what is lacking: otherwise a kit that lacks its bracket would
-be taken for one that needs none.
+It is read from what the kit holds, before anything of it is judged. A bracket, a parallel forearm
+or a shoe speaks for its own mount; so of all ways to furnish the opening the one holds that leaves
+the fewest lines without a use or made for another mount. Only where that leaves a choice does it
+count what the shelf itself would give, and only then what is lacking: otherwise a kit that lacks
+its bracket would be taken for one that needs none.
 """
 
 from collections.abc import Iterator, Sequence
@@ -31,8 +31,20 @@ from wholekit.domain.kits.mounts import MountChoice
 from wholekit.domain.kits.search import Found, Search
 from wholekit.domain.kits.settled import settled_mount
 from wholekit.domain.kits.shelf import BodyGroup, Eligible, Shelf
-from wholekit.domain.openings import Facts, OpeningType
+from wholekit.domain.openings import Facts, Mount, OpeningType
 from wholekit.domain.rules import RuleBook
+
+_ARMS_AND_FEET = frozenset(
+    {
+        Role.MAIN_ARM,
+        Role.FOREARM,
+        Role.HOLD_OPEN_ARM,
+        Role.SHOE,
+        Role.SOFFIT_BRACKET,
+        Role.SPACER,
+        Role.PLATE,
+    }
+)
 
 
 @dataclass(frozen=True)
@@ -79,7 +91,7 @@ def read_kit(
 ) -> Readings:
     """How a kit is to be taken in the mounts its opening may have.
 
-    The mount in which most lines are of use holds. Where that leaves more than one, a mount in
+    The mount against which fewest lines speak holds. Where that leaves more than one, a mount in
     which at most one item is lacking comes before others, then the one that the site and the shelf
     settle. Another mount is a doubt where the kit is complete in it, or lacks one item there just
     as in the mount that holds. Raises RuleError.
@@ -90,15 +102,17 @@ def read_kit(
     settled = settled_mount(opening_type, choices, brought.shelf, rules)
     near = {id(one): _one_item_short(one, brought.shelf) for one in found}
 
+    against = {id(one): _speaking_against(one, brought) for one in found}
+
     def order(one: Reading) -> tuple[int, bool, bool, tuple[int, int]]:
-        return one.tally.idle, not near[id(one)], one.choice is not settled, one.lacking
+        return against[id(one)], not near[id(one)], one.choice is not settled, one.lacking
 
     held, *others = sorted(found, key=order)
     doubts = [
         one
         for one in others
         if (one.complete and not held.complete)
-        or (not one.complete and near[id(one)] and one.tally.idle == held.tally.idle)
+        or (not one.complete and near[id(one)] and against[id(one)] == against[id(held)])
     ]
     return Readings(held, doubts[0] if doubts else None)
 
@@ -225,6 +239,37 @@ class _Mounted:
         """A body alone; kept, as the search keeps floors by entry."""
         key = self._shelf.key(group.catalog, body.id)
         return self._shelf.alone.setdefault(key, Eligible(group, 0, ((body, body.size_from),)))
+
+
+def _speaking_against(one: Reading, brought: Brought) -> int:
+    """Lines without a use in a mount, or whose arms and feet are made for others [count]."""
+    mount = one.choice.mount
+    return sum(
+        not uses or mount not in _made_for(brought, position)
+        for position, uses in enumerate(one.tally.uses)
+    )
+
+
+def _made_for(brought: Brought, position: int) -> frozenset[Mount]:
+    """The mounts all arms and feet of a line serve; every mount for a box that has some for each.
+
+    Screws do not speak: a set of them may hold those of the shoe beside those of the body.
+    """
+    catalog = brought.lines[position].catalog
+    every = frozenset(Mount)
+    common = every
+    for piece in brought.pieces_of(position):
+        if piece.role not in _ARMS_AND_FEET:
+            continue
+        named = frozenset(
+            template.mount
+            for series in catalog.series
+            for template in series.templates
+            if piece.id
+            in (*template.main_arms, *template.forearms, *template.feet, *template.hold_open_arms)
+        )
+        common &= (piece.mounts or every) & (named or every)
+    return common or every
 
 
 def _body_held(brought: Brought) -> tuple[BodyGroup, Body] | None:

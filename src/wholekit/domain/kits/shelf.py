@@ -104,6 +104,7 @@ class Shelf:
         self.groups: list[BodyGroup] = []
         self.series: dict[str, str] = {}
         self._named: dict[tuple[str, tuple[str, ...]], tuple[Piece, ...]] = {}
+        self._nearest: dict[tuple[Mount, float, bool], tuple[float, tuple[str, ...]]] = {}
         self._with_piece: dict[tuple[str, str, Role], tuple[Piece, ...]] = {}
         self._by_fit: dict[str, dict[str, list[Piece]]] = {}
         self._markets: dict[str, Market] = {}
@@ -153,6 +154,32 @@ class Shelf:
             fit = self._by_fit[group.catalog.id]
             known = _of_role(role, _matching(fit, (group.family, piece.id), piece.series))
             self._with_piece[key] = known
+        return known
+
+    def nearest_angle(
+        self, mount: Mount, wanted: float, fire: bool
+    ) -> tuple[float, tuple[str, ...]]:
+        """The angle nearest to one wanted that templates of a mount give, and the series' titles.
+
+        The least that reaches it [°], or where none does the greatest; over bodies of every series
+        and size, on a fire door (fire) the listed ones. Raises ValueError if no body is for the
+        mount.
+        """
+        key = (mount, wanted, fire)
+        known = self._nearest.get(key)
+        if known is None:
+            angles: dict[float, set[str]] = {}
+            for group in self.groups:
+                titles = {one.id: one.title for one in group.catalog.series}
+                bodies = [
+                    titles[body.series]
+                    for body in group.bodies
+                    if mount in body.mounts and (body.fire_listed or not fire)
+                ]
+                for template in group.templates.get(mount, ()) if bodies else ():
+                    angles.setdefault(template.greatest_angle, set()).update(bodies)
+            angle = min((one for one in angles if one >= wanted), default=None) or max(angles)
+            known = self._nearest[key] = (angle, tuple(sorted(angles[angle])))
         return known
 
     def market(self, finish: str) -> Market:

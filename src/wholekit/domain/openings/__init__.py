@@ -7,6 +7,7 @@ from wholekit.domain.openings.handing import (
     pull_side,
     swing_of_hand,
 )
+from wholekit.domain.openings.notes import note_findings
 from wholekit.domain.openings.opening import Opening, OpeningType
 from wholekit.domain.openings.words import (
     BodySide,
@@ -40,6 +41,7 @@ __all__ = [
     "Traffic",
     "hand_of",
     "hinge_side_from_pull",
+    "note_findings",
     "pull_side",
     "swing_of_hand",
 ]
