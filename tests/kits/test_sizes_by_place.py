@@ -10,14 +10,14 @@ from wholekit.domain.kits.concerns import size_advised
 from wholekit.domain.openings import Door, Facts, HoldOpen, Location, Mount, Swing, Traffic
 from wholekit.domain.pricing import price_kit, tell_offers
 from wholekit.domain.quantities import parse_speed
-from wholekit.domain.rules import RuleBook
+from wholekit.domain.rules import RuleBook, RuleValue
 
 OUT = {"location": Location.EXTERIOR, "swing": Swing.OUT}
 US_BODIES = ("IBC", "ADA", "NFPA", "BHMA", "NAVFAC")
 UK_BODIES = ("EN 1154", "EN 1155", "EN 1158", "BS 8300")
 
 
-def _with(rule: str, value: object) -> RuleBook:
+def _with(rule: str, value: RuleValue) -> RuleBook:
     """The rule book with one house rule set otherwise."""
     changed = replace(RULES[rule], value=value)
     return RuleBook({**RULES.rules, rule: changed}, f"{RULES.version}+{rule}={value}")
