@@ -49,7 +49,7 @@ def home(monkeypatch, tmp_path):
         put_catalog(store, sample(name))
     (tmp_path / "schedule.csv").write_text(SCHEDULE, encoding="utf-8")
     for arguments in (
-        ("house", "set", "--name", HOUSE),
+        ("house", "settings", "--name", HOUSE),
         ("customer", "add", "saltmarsh", CUSTOMER, "--multiplier", "70%"),
         ("job", "new", JOB, "--customer", "saltmarsh"),
         ("job", "add", "1", str(tmp_path / "schedule.csv")),

@@ -172,9 +172,16 @@ def say_finding(finding: Finding, rules: RuleBook) -> FindingText:
         finding.code,
         finding.severity.value,
         _fill(_sentence(finding.code, FORCE_FINDINGS, FINDINGS, finding.fields), finding.fields),
-        "" if finding.rule is None else tr(rules.source(finding.rule)),
+        _source(finding, rules),
         "" if finding.hint is None else say_hint(finding.hint),
     )
+
+
+def _source(finding: Finding, rules: RuleBook) -> str:
+    """The source of a finding's rule, and of the one that stands beside it where one does."""
+    beside = finding.fields.get("beside")
+    cited = [finding.rule, beside if beside != finding.rule else None]
+    return "; ".join(tr(rules.source(str(rule))) for rule in cited if rule is not None)
 
 
 def say_hint(hint: Hint) -> str:
