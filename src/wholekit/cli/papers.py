@@ -58,14 +58,14 @@ def papers(
     place = open_house(catalog or [], house, Policy(tuple(prefer or ()), stock_first))
     openings = read_openings(schedule, opening or [], place.rules)
     stem = Path(schedule).stem if schedule and schedule != "-" else "Openings"
-    asker = Asker(customer or "Customer", job or stem, factor, locale)
+    asker = Asker(customer or "Customer", job or stem, factor, locale, who(by))
     workup = work_up_schedule(openings, place.shelf, place.rules, issued, asker)
     headed = Headed(
         quote=number or f"Q-{issued:%Y%m%d}",
         revision=0,
         issued=issued,
         valid_until=issued + timedelta(days=valid_days),
-        by=who(by),
+        by=asker.by,
         house_name=house_name or HousePolicy().house_name,
         floor=share,
     )

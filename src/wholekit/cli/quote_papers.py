@@ -123,7 +123,7 @@ def _make(
     one_file: bool = False,
 ) -> None:
     of = Ordered(shown.snapshot, rules, shown.floor, shown.draft, shown.accepted, shown.changed)
-    if one_file or (len(kinds) == 1 and out.suffix.lower() == ".pdf"):
+    if one_file or (len(kinds) == 1 and (out.suffix.lower() == ".pdf" or out.is_file())):
         _write(of.paper(kinds[0]), out)
         made = [(out, kinds[0].what)]
     else:

@@ -19,12 +19,16 @@ from wholekit.services.workup import Workup
 
 @dataclass(frozen=True, slots=True)
 class Asker:
-    """Who asks, as far as it is known: name, job, multiplier on list [fraction], locale [CLDR]."""
+    """Who asks, as far as it is known: name, job, multiplier on list [fraction], locale [CLDR].
+
+    by: who of the house does this; as of a new job, the salesperson.
+    """
 
     customer: str = ""
     job: str = ""
     multiplier: Fraction = LIST
     locale: str = "en_US"
+    by: str = ""
 
 
 def work_up_schedule(
@@ -42,7 +46,16 @@ def work_up_schedule(
     made: kits by mark, where they are not to be built. progress: told now and then how many
     openings are done [count].
     """
-    job = Job("", 0, asker.job, "", shelf.currency, datetime.combine(day, time(), UTC), "")
+    job = Job(
+        "",
+        0,
+        asker.job,
+        "",
+        shelf.currency,
+        datetime.combine(day, time(), UTC),
+        asker.by,
+        salesperson=asker.by,
+    )
     contents = JobContents(
         job, tuple(JobOpening("", "", at, one) for at, one in enumerate(openings))
     )
@@ -74,4 +87,5 @@ def check_schedule(
 
 def price_books(worked: WorkedJob) -> tuple[PriceBook, ...]:
     """The catalogues a job of no store was priced on."""
-    return tuple(PriceBook(one.id, one.supplier, 0, one.edition) for one in worked.catalogs)
+    books = (PriceBook(one.id, one.supplier, 0, one.edition) for one in worked.catalogs)
+    return tuple(sorted(books, key=lambda one: one.catalog_id))

@@ -103,7 +103,7 @@ def work_up_contents(
         Destination(ship_to, day, customer.tax.certificate_on(day), job.freight),
         tuple(
             PriceBook(one.id, one.supplier, revisions.get(one.id, 0), one.edition)
-            for one in worked.catalogs
+            for one in sorted(worked.catalogs, key=lambda one: one.id)
         ),
     )
 
