@@ -463,3 +463,29 @@ def test_a_box_that_holds_screws_for_every_host_says_nothing_of_hosts():
     kit = boxed(hollow, "QH-4-689")
     assert codes(kit)["fastener-missing"] == "stop"
     assert "fastener-wrong-host" not in codes(kit)
+
+
+def test_screws_for_a_bracket_alone_speak_for_a_parallel_arm():
+    """Without its arms and bracket it is one item short of a top jamb, but who buys such screws?"""
+    asked = replace(PUSH, head_face=parse_length("4 in"), reveal=parse_length("2 in"))
+    gone = {Role.FOREARM, Role.SOFFIT_BRACKET}
+    catalog = sample("averlund")
+    whole = made(build_kit(asked, shelf("averlund"), RULES), "averlund")
+    left = [
+        line
+        for line in whole
+        if not gone & {catalog.pieces[one.piece].role for one in line.item.supplies}
+    ]
+    kit = check_kit(asked, left, shelf("averlund"), RULES)
+    assert kit.mount is Mount.PARALLEL
+    assert {one.role for one in kit.missing} >= gone
+
+
+def test_a_second_set_of_the_wrong_arms_is_too_many():
+    """The first gives its main arm; its forearm does not go with a parallel arm."""
+    lines = [line for line in tarrowby_lines() if Role.FOREARM not in role_of(line)]
+    kit = held([*lines, hand_line("tarrowby", "TP-AR.689", 2)])
+    assert Role.FOREARM in {one.role for one in kit.missing}
+    surplus = [one for one in kit.findings if one.code == "piece-surplus"]
+    assert [one.fields["quantity"] for one in surplus] == [1]
+    assert "piece-wrong" not in codes(kit)
