@@ -36,7 +36,8 @@ from wholekit.domain.rules import RuleBook
 from wholekit.services.expand import KittedJob, KittedOpening
 from wholekit.wording import fitting as words
 from wholekit.wording.cautions import cautions_for_fitters
-from wholekit.wording.findings import say_finding
+from wholekit.wording.closing import gauge_point
+from wholekit.wording.findings import say_finding, without_text
 from wholekit.wording.openings import piece_text, size_text, summary
 from wholekit.wording.reasons import say_reason
 from wholekit.wording.words import MOUNTS, ROLES, field_name, value_text
@@ -58,6 +59,12 @@ _SHOWN_PARTS = (
 # Room for the drawings [mm]: beside one another, or a pair's across the page.
 ROOM = ((98.0, 78.0), (71.0, 92.0))
 PAIR_ROOM = ((176.0, 70.0), (150.0, 88.0))
+PHASES = {
+    ("edge", "motion"): " to 30°",
+    ("edge", "beyond-30"): " from 30° to 60°",
+    ("handle", "motion"): ", to set in motion",
+    ("handle", "swing"): ", to swing fully open",
+}
 HINGE_LINE = "hinge centre line"
 # The holes of a body or plate that can be drawn: those at the corners of its pattern.
 CORNERS = 4
@@ -194,6 +201,7 @@ class _Card:
                 if one.field in _ON_SITE
             ),
             readings=tuple(self._readings()),
+            gauge=f"Set the gauge {self._gauge()}.",
             calculated=tuple(self._calculated()),
             warnings=(
                 *self._hand_warnings(hands, pair),
@@ -263,21 +271,20 @@ class _Card:
 
     def _readings(self) -> Iterator[str]:
         for one in self._limits:
-            where = "leading edge" if one.limit.at == "edge" else "handle"
-            yield f"Force to open{_phase(one)}, at the {where}: no more than {_allowed(one)}"
+            yield f"Force to open{_phase(one)}: no more than {_allowed(one)}"
         if not self._limits:
-            unit = "lbf" if self._us else "N"
-            yield f"Force to open, at the {'handle' if self._us else 'leading edge'}, {unit}"
-        yield (
-            "Closing from 90° to 12°, seconds"
-            if self._us and self._accessible
-            else ("Closing from 90°, seconds")
-        )
+            yield f"Force to open, {'lbf' if self._us else 'N'}"
+        timed = self._us and self._accessible
+        yield f"Closing from 90°{' to 12°' if timed else ''}, seconds"
         yield "Greatest opening, degrees"
         both = ", both leaves" if self._kit.type.leaves == 2 else ""
         yield f"Latches from ajar, 3 times{both}"
         if self._kit.type.hold_open is HoldOpen.RELEASE:
             yield "Released by detector, and by loss of power"
+
+    def _gauge(self) -> str:
+        read_at = self._kit.proof.verdict.read_at if self._kit.proof is not None else "handle"
+        return gauge_point(self._rules, read_at, en=not self._us)
 
     def _calculated(self) -> Iterator[tuple[str, str]]:
         """Forces in the customer's units; a gauge must confirm them."""
@@ -286,9 +293,12 @@ class _Card:
             return
         verdict = proof.verdict
         newtons = f"{verdict.opening_n:.0f} N"
-        value = newtons if not self._us else f"{verdict.opening_lbf:.1f} lbf ({newtons})"
-        yield "force at the handle to set in motion, without seals or latch", value
-        yield "latches against up to", f"{verdict.latches_to_pa:.0f} Pa"
+        value = f"{verdict.opening_lbf:.1f} lbf ({newtons})" if self._us else newtons
+        where = "leading edge" if verdict.read_at == "edge" else "handle"
+        without = without_text(verdict.unchecked)
+        end = f", {without}" if without else ""
+        yield f"force at the {where} to set in motion", f"{value}{end}"
+        yield "latches against up to", f"{verdict.latches_to_pa:.0f} Pa{end}"
 
     def _placing(self, leaves: tuple[DrawnLeaf, ...], pull: bool) -> Placing:
         kit, template, drilled = self._kit, self._template, self._drilled
@@ -305,8 +315,8 @@ class _Card:
             stop=stop,
             gap=GAP,
             words=self._dimensions(),
-            columns=drilled and _metres(drilled.columns),
-            rows=drilled and _metres(drilled.rows),
+            columns=_metres(drilled.columns) if drilled else None,
+            rows=_metres(drilled.rows) if drilled else None,
             located=drilled.holes.down.in_metres if drilled else 0.0,
             on_plate=self._on_plate,
             unit="; dimensions in mm" if self._metric else "",
@@ -407,11 +417,21 @@ def _parts(kit: Kit) -> Iterator[Part]:
 
 
 def _binding(kit: Kit) -> Iterator[LimitResult]:
-    """The force limits that bind the opening and that a gauge can check."""
-    if kit.proof is not None:
-        for one in kit.proof.verdict.limits:
-            if one.binding and one.limit.scope == "accessible" and one.limit.unit in ("lbf", "N"):
-                yield one
+    """The force limits that bind the opening and that a gauge can check, each once.
+
+    Those of exits count where the schedule says that it is one.
+    """
+    if kit.proof is None:
+        return
+    told = set()
+    for one in kit.proof.verdict.limits:
+        for_exits = one.limit.scope in ("egress", "egress-other") and kit.type.egress is True
+        if not one.binding or not (one.limit.scope == "accessible" or for_exits):
+            continue
+        key = (one.allowed, one.limit.unit, one.limit.phase)
+        if one.limit.unit in ("lbf", "N") and key not in told:
+            told.add(key)
+            yield one
 
 
 def _allowed(one: LimitResult) -> str:
@@ -419,10 +439,8 @@ def _allowed(one: LimitResult) -> str:
 
 
 def _phase(one: LimitResult) -> str:
-    """Over which part of the swing a limit holds; those at the edge hold for a part each."""
-    if one.limit.at != "edge":
-        return ""
-    return {"motion": " to 30°", "beyond-30": " from 30° to 60°"}.get(one.limit.phase, "")
+    """Over which part of the swing a limit holds; those at the edge are the UK's two angles."""
+    return PHASES.get((one.limit.at, one.limit.phase), "")
 
 
 def _fastener(use: Use, rules: RuleBook) -> str:

@@ -41,10 +41,10 @@ class SettingCard:
     """How one kind of opening is drilled, fitted and set.
 
     positions: empty where the catalogue gives none that a fitter may drill by; no_positions then
-    says why and what to do. readings: what is measured on site, each with a line to write on.
-    calculated: label and value. practice:
-    what rests on no source. elevation, plan: SVG documents in true size, empty for none; wide:
-    both leaves of a pair are drawn, one drawing above the other.
+    says why and what to do. readings: what is measured on site, each with a line to write on;
+    gauge: where it is set. calculated: label and value. practice: what rests on no source.
+    elevation, plan: SVG documents in true size, empty for none; wide: both leaves of a pair are
+    drawn, one drawing above the other.
     """
 
     title: str
@@ -63,6 +63,7 @@ class SettingCard:
     fire: str = ""
     questions: tuple[str, ...] = ()
     readings: tuple[str, ...] = ()
+    gauge: str = ""
     calculated: tuple[tuple[str, str], ...] = ()
     warnings: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()

@@ -21,7 +21,7 @@ HEAVY, MIDDLE, FINE = 0.45, 0.3, 0.16
 TICK = 0.9
 # The usual width of a sign of the house font, over its size.
 SIGN = 0.52
-SCALES = (*range(4, 17), 18, 20, 24, 25, 30, 40, 50)
+SCALES: tuple[int, ...] = (*range(4, 17), 18, 20, 24, 25, 30, 40, 50)
 
 
 @dataclass(frozen=True, slots=True)
