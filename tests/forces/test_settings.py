@@ -5,7 +5,7 @@ from collections.abc import Callable
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
-from tests.support.house import RULES, SAMPLES, sample
+from tests.support.house import RULES, SAMPLES, sample, shelf
 
 from wholekit.bootstrap import profile_words
 from wholekit.domain.catalog.finishes import FinishBook
@@ -20,6 +20,7 @@ from wholekit.domain.forces import (
     limits_of,
     sizes,
 )
+from wholekit.domain.kits import build_kit
 from wholekit.domain.kits.proof import (
     accessible_settings,
     limits_binding,
@@ -225,9 +226,12 @@ def test_a_setting_is_bound_by_accessible_limits_and_for_a_stated_exit_by_its_ow
 
 
 def test_a_fire_door_is_set_no_lower_than_its_label_allows() -> None:
-    """Even on a leaf so narrow that the limit alone would leave size 1."""
+    """Even on a leaf so narrow that the limit alone would leave size 1 (EN 1154: size 3, read)."""
     facts = _facts('width="700 mm" height="2040 mm" fire 30 accessible jurisdiction=uk')
-    assert settings_within(facts, 1.0, None, RULES) == (3, 3)
+    assert settings_within(facts, 1.0, None, RULES) == (1, 1)
+    kit = build_kit(facts.type, shelf(), RULES)
+    assert kit.spring_size is not None
+    assert kit.spring_size >= 3
 
 
 def test_without_a_limit_practice_alone_has_its_say() -> None:

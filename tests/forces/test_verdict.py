@@ -201,11 +201,9 @@ def test_more_pressure_never_makes_a_door_easier(pressure: float, more: float) -
 
 def test_advice_fits_what_works_against_the_door() -> None:
     """Wind cannot be lowered, and seals are not eased by balancing the air."""
-    for case, hint in (
-        ({"wind": True}, "screen-wind"),
-        ({}, "lower-pressure"),
-    ):
-        short = _codes(_verdict(7, 400.0, location=Location.EXTERIOR, **case))["latch-power-short"]
+    for wind, hint in ((True, "screen-wind"), (False, "lower-pressure")):
+        verdict = _verdict(7, 400.0, location=Location.EXTERIOR, wind=wind)
+        short = _codes(verdict)["latch-power-short"]
         assert short.hint is not None
         assert short.hint.code == hint
     short = _codes(_verdict(7, 0.0, location=Location.EXTERIOR, seals_n=200.0))["latch-power-short"]

@@ -1,4 +1,4 @@
-"""What must not pass for the same: unlike counts set by hand, and a price below the one approved."""
+"""What must not pass for the same: unlike counts set by hand, a price below the one approved."""
 
 from dataclasses import replace
 from fractions import Fraction

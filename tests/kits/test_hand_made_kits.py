@@ -242,6 +242,16 @@ def test_a_box_for_three_mounts_that_lacks_a_spacer_is_told_both_ways():
     assert "mount-in-doubt" not in codes(stated)
 
 
+def test_a_box_that_lacks_one_item_for_one_mount_and_two_for_another_is_for_the_first():
+    """A hollow leaf takes bolts for what is on it: body and spacer there, or the shoe here."""
+    reveal, head = parse_length("2 in"), parse_length("4 in")
+    hollow = replace(PUSH, stop=Stop.BLADE, door_reinforced=False, reveal=reveal, head_face=head)
+    kit = boxed(hollow, "QH-4-689")
+    assert build_kit(hollow, shelf("quillmere"), RULES).mount is Mount.PARALLEL
+    assert kit.mount is Mount.TOP_JAMB
+    assert [one.role for one in kit.missing] == [Role.SHOE_FASTENER]
+
+
 def test_a_body_that_has_no_place_in_the_mount_is_wrong_and_the_right_one_missing():
     kit = held(tarrowby_lines(), replace(PARALLEL, mount=Mount.TOP_JAMB))
     assert codes(kit)["piece-wrong"] == "stop"

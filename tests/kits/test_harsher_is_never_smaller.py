@@ -16,24 +16,29 @@ HARSHER = ("width", "height", "weight", "pressure", "wind", "seals", "latch", "f
 
 
 def _harsher(one: OpeningType, field: str, draw: random.Random) -> OpeningType:
+    value: object
     if field in ("width", "height"):
         before: Length = getattr(one, field)
-        more = Length(before.nm + draw.randint(1, 500) * 1_000_000, before.unit)
-        return replace(one, **{field: more})
-    if field == "weight":
-        # An unknown weight is no lighter one: there is nothing to be harsher than.
-        weight = one.weight or Mass.lb(draw.randint(40, 200))
-        heavier = Mass(weight.ug + draw.randint(1, 60) * 1_000_000_000, weight.unit)
-        return replace(one, weight=heavier)
-    if field == "fire_minutes":
-        return replace(one, fire_minutes=180 if one.fire_minutes else draw.choice((20, 45, 90)))
-    stated = getattr(one, field)
-    base = 0.0 if stated is None else stated.si
-    if field == "pressure":
-        return replace(one, pressure=parse_pressure(f"{base + draw.randint(1, 80):.3f} Pa"))
-    if field == "wind":
-        return replace(one, wind=parse_speed(f"{base + draw.randint(1, 12):.3f} m/s"))
-    return replace(one, **{field: parse_force(f"{base + draw.randint(1, 80):.3f} N")})
+        value = Length(before.nm + draw.randint(1, 500) * 1_000_000, before.unit)
+    elif field == "weight":
+        weight = one.weight or Mass.lb(40)
+        value = Mass(weight.ug + draw.randint(1, 60) * 1_000_000_000, weight.unit)
+    elif field == "fire_minutes":
+        value = 180 if one.fire_minutes else draw.choice((20, 45, 90))
+    else:
+        stated = getattr(one, field)
+        base = 0.0 if stated is None else stated.si
+        most, unit, read = _UNITS[field]
+        value = read(f"{base + draw.randint(1, most):.3f} {unit}")
+    return replace(one, **{field: value})  # type: ignore[arg-type]  # of the field's own kind
+
+
+_UNITS = {
+    "pressure": (80, "Pa", parse_pressure),
+    "wind": (12, "m/s", parse_speed),
+    "seals": (80, "N", parse_force),
+    "latch": (80, "N", parse_force),
+}
 
 
 def _rank(size: int | None) -> int:

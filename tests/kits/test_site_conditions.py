@@ -7,6 +7,7 @@ from tests.support.house import RULES, SAMPLES, codes, kit_of, opening, pieces, 
 
 from wholekit.domain.catalog import Role
 from wholekit.domain.kits import Shelf, build_kit
+from wholekit.domain.kits.check import HandLine, check_kit
 from wholekit.domain.openings import Door, Mount, Stop
 from wholekit.wording.findings import say_finding
 
@@ -161,6 +162,24 @@ def test_a_light_series_that_falls_short_is_told_of_the_one_that_reaches():
     said = say_finding(told, RULES)
     assert "170° (Granite and Slate), that of this kit 120°" in said.text
     assert "Granite and Slate" in said.hint
+
+
+def test_where_no_body_may_serve_at_all_the_answer_names_no_series():
+    """A hand-made kit for a fire door with a body that is not listed, and none is on the shelf."""
+    unlisted = replace(
+        sample("tarrowby"),
+        series=tuple(
+            replace(one, bodies=tuple(replace(body, fire_listed=False) for body in one.bodies))
+            for one in sample("tarrowby").series
+        ),
+    )
+    assert Shelf([unlisted]).nearest_angle(Mount.REGULAR, 180.0, fire=True) == (0.0, ())
+    one = opening("3070", opening_degrees=180.0, mount=Mount.REGULAR, fire_minutes=60)
+    body = unlisted.items_by_sku["TG-B3"]
+    kit = check_kit(one, [HandLine(body, unlisted, 1)], Shelf([unlisted]), RULES)
+    told = angle_told(kit)
+    assert "series" not in told.fields
+    assert "reaches 140°." in say_finding(told, RULES).text
 
 
 def test_the_nearest_template_is_the_least_that_reaches_where_one_does():

@@ -10,14 +10,14 @@ from wholekit.domain.kits.concerns import size_advised
 from wholekit.domain.openings import Door, Facts, HoldOpen, Location, Mount, Swing, Traffic
 from wholekit.domain.pricing import price_kit, tell_offers
 from wholekit.domain.quantities import parse_speed
-from wholekit.domain.rules import RuleBook
+from wholekit.domain.rules import RuleBook, RuleValue
 
 OUT = {"location": Location.EXTERIOR, "swing": Swing.OUT}
 US_BODIES = ("IBC", "ADA", "NFPA", "BHMA", "NAVFAC")
 UK_BODIES = ("EN 1154", "EN 1155", "EN 1158", "BS 8300")
 
 
-def _with(rule: str, value: object) -> RuleBook:
+def _with(rule: str, value: RuleValue) -> RuleBook:
     """The rule book with one house rule set otherwise."""
     changed = replace(RULES[rule], value=value)
     return RuleBook({**RULES.rules, rule: changed}, f"{RULES.version}+{rule}={value}")
@@ -121,12 +121,31 @@ def test_an_accessible_fd30_leaf_keeps_size_three_and_is_told_the_ways_out():
     )
     assert (kit.size_required, kit.spring_size) == (3, 3)
     over = [one for one in kit.findings if one.code == "force-over-limit"]
-    assert over
     assert {one.hint.code for one in over if one.hint} <= {
         "efficient-closer-or-release",
         "release-or-power",
     }
     assert codes(kit)["force-unchecked"] == "note"
+
+
+def test_of_bodies_for_an_accessible_fire_door_one_whose_efficiency_keeps_the_limits_comes_first():
+    """On a leaf of 1050 mm: 18 N·m and 70 % keep 30 N and 22.5 N beside size 3."""
+    kit = kit_of(
+        "1050x2040 mm",
+        jurisdiction="uk",
+        accessible=True,
+        fire_minutes=30,
+        location=Location.INTERIOR,
+        mount=Mount.REGULAR,
+    )
+    assert kit.body is not None
+    assert kit.proof is not None
+    assert (kit.body.efficiency or 0) >= 0.65
+    assert kit.spring_size == 3
+    assert all(
+        one.within for one in kit.proof.verdict.limits if one.limit.rule.startswith("limit-uk")
+    )
+    assert "force-over-limit" not in codes(kit)
 
 
 def test_on_a_parallel_arm_a_european_fire_door_needs_the_size_that_leaves_eighteen():

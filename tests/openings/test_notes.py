@@ -36,7 +36,9 @@ from wholekit.wording.job_answers import job_answer
 DAY = date(2026, 11, 25)
 SILENT = Opening("101", opening("3070"))
 ROWS = RULES.rows("note-words")
-PHRASES = sorted({str(one) for row in ROWS for one in row["words"]})
+PHRASES = sorted(
+    {str(one) for row in ROWS for one in row["words"]}  # type: ignore[union-attr]  # a list
+)
 FIRST_WORDS = {one.split()[0] for one in PHRASES}
 CODE = "note-says-more"
 

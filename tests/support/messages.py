@@ -79,8 +79,8 @@ def in_tables() -> Iterator[Message]:
         findings.FINDINGS, findings.HINTS, force_sentences.FINDINGS, force_sentences.HINTS,
         force_sentences.WITHOUT, findings.PUSH_OR_PULL, reasons.SENTENCES, words.FASTENERS_FOR,
         words.MOUNTS, words.SIDES, words.MATERIALS, words.FIELDS, words.SWINGS, words.HOSTS,
-        words.HANDS,
-        fill.QUESTIONS, flow.SEVERITY_WORDS,
+        words.HANDS, findings.OFFERED, findings.NOT_OFFERED, findings.LACKS, fill.QUESTIONS,
+        flow.SEVERITY_WORDS,
     ):  # fmt: skip
         yield from table.values()
     for several in (*words.ROLES.values(), *words.KINDS.values()):
@@ -89,6 +89,8 @@ def in_tables() -> Iterator[Message]:
         yield from (one.value for one in kind)
     yield from (findings.PARALLEL_BEYOND, findings.BEYOND_PAIR, findings.NO_PRESSURE)
     yield findings.DOUBT_LACKING
+    yield from (findings.EXIT_DOOR, findings.ACCESSIBLE_DOOR, findings.SAME_PRICE)
+    yield from (findings.UNUSUAL_AT_ALL, findings.USUAL_TO)
     yield from (findings.NO_REPLACEMENT, findings.NOT_NEAR, findings.OF_SERIES, flow.PAGE_OF)
     yield from (*cautions.ALWAYS, cautions.FIRE, cautions.ACCESSIBLE, cautions.EGRESS)
     yield from (*comparisons.TOTALS.values(), *comparisons.KINDS.values(), *comparisons.NAMES)

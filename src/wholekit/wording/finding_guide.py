@@ -87,8 +87,8 @@ GUIDE: dict[str, Entry] = {
         _CATALOG,
     ),
     "fastener-wrong-host": Entry(
-        "A hand-made kit brings screws that do not hold in this leaf or frame. A warning where they "
-        "come in one set with others that do.",
+        "A hand-made kit brings screws that do not hold in this leaf or frame. A warning where "
+        "they come in one set with others that do.",
         ("stop", "warn"),
         "fasteners-by-host",
         "Replace them by the kind named.",
@@ -247,8 +247,9 @@ GUIDE: dict[str, Entry] = {
         "Change the mount or the side.",
     ),
     "mount-in-doubt": Entry(
-        "A hand-made kit whose opening states no mount might be meant for another than it is taken "
-        "for: there it is complete, or lacks one item. A note where the kit lacks nothing as taken.",
+        "A hand-made kit whose opening states no mount might be meant for another than it is "
+        "taken for: there it is complete, or lacks one item. A note where the kit lacks nothing "
+        "as taken.",
         ("warn", "note"),
         "",
         "State the mount in the schedule.",

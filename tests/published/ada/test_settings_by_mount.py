@@ -9,12 +9,13 @@ Tolerance: the last digit printed.
 """
 
 import pytest
-from tests.support.house import RULES
+from tests.support.house import RULES, SAMPLES, sample
 
 from wholekit.bootstrap import profile_words
 from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.findings import Severity
 from wholekit.domain.forces import DoorCase, closer_of_size, judge, least_efficiency
+from wholekit.domain.kits import Shelf, build_kit
 from wholekit.domain.kits.proof import settings_within
 from wholekit.domain.openings import Facts
 from wholekit.domain.quantities.physical import N_PER_LBF
@@ -106,3 +107,25 @@ def test_an_accessible_fire_door_of_the_uk_or_en_profile_cites_no_american_claus
             verdict = judge(case, closer_of_size(3, RULES), profile, RULES)
             cited = " ".join(RULES.source(one.rule) for one in verdict.findings if one.rule)
             assert not any(body in cited for body in ("IBC", "ADA", "BHMA")), cited
+
+
+@pytest.mark.parametrize(
+    ("place", "inches", "size", "limit"),
+    [("us-or", 36, 3, 8.5), ("us-fl", 48, 4, 8.5), ("us-wa", 36, 4, 10.0)],
+)
+def test_a_kit_in_parallel_is_set_so_high_and_keeps_the_limit(
+    place: str, inches: int, size: int, limit: float
+) -> None:
+    """With the arms of the sample catalogues and the greatest force at 0 to 4°."""
+    kit = build_kit(
+        _facts(
+            f'width="{inches} in" height="84 in" exterior out accessible no-fire-label '
+            f"jurisdiction={place} mount=parallel hand=LHR"
+        ).type,
+        Shelf([sample(name) for name in SAMPLES]),
+        RULES,
+    )
+    assert kit.proof is not None
+    assert kit.spring_size == size
+    assert kit.proof.verdict.opening_lbf <= limit
+    assert "limit-excludes-latching" not in {one.code for one in kit.findings}

@@ -58,11 +58,14 @@ def _fit_limited(body: Body, asked: SizeAsked, next_allowed: int) -> Fit | None:
         return None
     least = min(asked.setting_least, asked.target)
     for tier, setting in ((0, asked.setting_best), (2, most)):
-        if setting is None:
+        if setting is None or setting < least:
             continue
-        wanted = max(min(asked.target, setting), least)
+        wanted = min(asked.target, setting)
         if body.size_from <= wanted <= body.size_to:
             return Fit(tier if body.size_to >= asked.target else tier + 1, wanted)
+    if most < least and body.size_from <= least <= body.size_to:
+        # A fire door's closer keeps its least size beside a limit it cannot meet.
+        return Fit(4, least)
     if asked.target < body.size_from <= min(most, asked.target + next_allowed):
         return Fit(3, body.size_from)
     return None

@@ -110,6 +110,7 @@ class ByHand(Attempt):
         fit = fit_of(body, asked, self.rules.whole("fixed-size-next"))
         told = (*self._features_told(target), *self._finish_told(target))
         if fit is None:
+            # Set as near as it goes, so that the forces told are those it would have.
             small = body.size_to < target
             chosen = BodyChoice(
                 body, self._reading.template, body.size_to if small else body.size_from
@@ -137,6 +138,7 @@ class ByHand(Attempt):
         self, chosen: BodyChoice | None, asked: SizeAsked | None, told: Sequence[Finding]
     ) -> Kit:
         finishes = self._finishes
+        # What the kit shows is no default: only a kit that shows nothing is taken to be in one.
         finish = finishes[0] if len(finishes) == 1 else self.facts.finish
         basis = Basis(self.choice, self.sizing, asked, finish, (*self.before(), *told))
         proof = None
@@ -176,6 +178,7 @@ class ByHand(Attempt):
         """A feature asked for that the body lacks: none sold has it, or this one has not."""
         _, body = self._body
         _, unavailable = self._eligible(target)
+        # What nothing on the shelf has is no mistake of whoever made the kit.
         gone = {one.fields["feature"] for one in unavailable if "feature" in one.fields}
         for name in ("delayed_action", "backcheck"):
             if getattr(self.facts.type, name) and not getattr(body, name):
@@ -201,6 +204,7 @@ class ByHand(Attempt):
             self.search, self.choice.mount, eligible, asked, found, self.shelf, self.rules
         )
         if told and nearest == shown:
+            # It is what the shelf would show instead, and is told in the same words.
             yield from told
             return
         hint = Hint("one-finish", {"finish": asked})

@@ -98,6 +98,7 @@ def count_off(brought: Brought, needs: Sequence[Need]) -> Tally:
         counts = {key: sum(pieces.get(key, 0) for pieces in left) for key in need.pieces}
         key = max(counts, key=counts.__getitem__, default=None)
         wanted = need.quantity
+        # Without a piece that would do, nobody makes what is needed: all of it is short.
         if key is not None:
             piece = brought.shelf.pieces[key]
             for pieces, used in zip(left, uses, strict=True):

@@ -424,7 +424,8 @@ class _Builder:
             )
             self._stop(
                 "angle-not-reached",
-                {"wanted": wanted, "reached": reached, "series": series, "own": own},
+                {"wanted": wanted, "reached": reached if series else own}
+                | ({"series": series, "own": own} if series else {}),
                 Hint("wider-series", {"series": series}) if reached > own else Hint("other-mount"),
             )
         elif self._facts.type.opening_degrees is not None and template.greatest_angle > wanted:

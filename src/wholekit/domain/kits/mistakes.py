@@ -105,6 +105,7 @@ def _of_hands(group: BodyGroup, body: Body, brought: Brought, facts: Facts) -> I
     asking: list[Finding] = []
     hands_wanted(True, facts, asking)
     if asking:
+        # The hand brought may be right: nobody can say, so it is asked and not judged.
         yield from asking
         return
     held = hands_brought(body, group, brought)
@@ -164,6 +165,7 @@ def _missing(
         role = short.need.role
         if role in exchanged or (role is Role.BODY and body_wrong):
             continue
+        # What nobody makes cannot be added; where the site has said why, that is enough.
         if short.need.pieces or role is Role.BODY:
             hint = Hint("add-piece", {"role": role, "quantity": short.quantity})
             yield missing_finding(short.missing, hint)
@@ -174,6 +176,7 @@ def _missing(
 def _surplus(reading: Reading, brought: Brought, told: Sequence[Finding]) -> Iterator[Finding]:
     """Whole items the opening does not use; in place of a missing piece, a wrong one."""
     wrong = {one.fields.get("sku") for one in told}
+    # Screws that do not fit have been told by their host already.
     lacking = {one.need.role for one in reading.tally.short} - FASTENER_ROLES
     for position, line in enumerate(brought.lines):
         spare = spare_of(brought, reading.tally, position)

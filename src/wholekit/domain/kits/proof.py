@@ -201,8 +201,8 @@ def settings_within(
     [fraction], of a mount (`nominal_share`) or of a template (`shares`: felt, beyond). efficiency:
     the body's own by size [fraction]; both settings are then its own. None: the first is what the
     best of closers could be set to, the second what one of EN's least efficiency can. None, None
-    without a limit. Where even the smallest size passes a limit it is named all the same; on a
-    fire door nothing below the least size for a label. Raises CallError, RuleError.
+    without a limit. Where even the smallest size passes a limit it is named all the same. What a
+    fire door's label asks for is not looked at here (see `settings`). Raises CallError, RuleError.
     """
     limits = limits_binding(facts, rules)
     if not limits:
@@ -218,8 +218,7 @@ def settings_within(
             share,
             beyond,
         )
-        least = rules.whole("fire-size-least") if facts.fire_minutes else sizes(rules)[0]
-        return max(found or least, least)
+        return found or sizes(rules)[0]
 
     if efficiency is not None:
         own = largest(efficiency)

@@ -101,7 +101,6 @@ def read_kit(
         return Readings(found[0])
     settled = settled_mount(opening_type, choices, brought.shelf, rules)
     near = {id(one): _one_item_short(one, brought.shelf) for one in found}
-
     against = {id(one): _speaking_against(one, brought) for one in found}
 
     def order(one: Reading) -> tuple[int, bool, bool, tuple[int, int]]:
@@ -158,6 +157,8 @@ class _Mounted:
             return self._useless(held)
         idle = min((one.tally.idle, one.wider) for one in found)
         left = [one for one in found if (one.tally.idle, one.wider) == idle]
+        # Among ways that all lack something the shelf's own holds, for a way that needs fewer
+        # pieces lacks fewer of them and would always win.
         if len(left) > 1 and not any(one.complete for one in left):
             own = [one for one in left if self._is_own(one)]
             left = own or left
@@ -269,6 +270,7 @@ def _made_for(brought: Brought, position: int) -> frozenset[Mount]:
             in (*template.main_arms, *template.forearms, *template.feet, *template.hold_open_arms)
         )
         common &= (piece.mounts or every) & (named or every)
+    # Arms that have no mount in common are a box for several: it speaks for none.
     return common or every
 
 

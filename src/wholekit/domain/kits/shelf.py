@@ -162,8 +162,7 @@ class Shelf:
         """The angle nearest to one wanted that templates of a mount give, and the series' titles.
 
         The least that reaches it [°], or where none does the greatest; over bodies of every series
-        and size, on a fire door (fire) the listed ones. Raises ValueError if no body is for the
-        mount.
+        and size, on a fire door (fire) the listed ones. 0 and no series where no body may serve.
         """
         key = (mount, wanted, fire)
         known = self._nearest.get(key)
@@ -178,8 +177,8 @@ class Shelf:
                 ]
                 for template in group.templates.get(mount, ()) if bodies else ():
                     angles.setdefault(template.greatest_angle, set()).update(bodies)
-            angle = min((one for one in angles if one >= wanted), default=None) or max(angles)
-            known = self._nearest[key] = (angle, tuple(sorted(angles[angle])))
+            angle = min((one for one in angles if one >= wanted), default=max(angles, default=0.0))
+            known = self._nearest[key] = (angle, tuple(sorted(angles.get(angle, ()))))
         return known
 
     def market(self, finish: str) -> Market:
