@@ -5,9 +5,10 @@ own sources; that a house may be stricter and never looser is this program's rul
 """
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from datetime import date
 from fractions import Fraction
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -27,7 +28,17 @@ from wholekit.intake.rulebook import load_rulebook
 from wholekit.wording.problems import say_problem
 
 HAVE_VALUES = [name for name, rule in RULES.rules.items() if rule.value is not True]
-NONSENSE = (float("nan"), float("inf"), -float("inf"), 10**30, -(10**30), {}, [], [[]], None)
+NONSENSE: tuple[object, ...] = (
+    float("nan"),
+    float("inf"),
+    -float("inf"),
+    10**30,
+    -(10**30),
+    {},
+    [],
+    [[]],
+    None,
+)
 
 
 def faults(rule, value):
@@ -64,7 +75,7 @@ def test_what_is_published_is_in_its_own_domain(rule):
 
 
 # Where in a value something stands, and the value with that part changed.
-def leaves(value, path=()) -> Iterator[tuple]:
+def leaves(value, path=()):
     if isinstance(value, Mapping) or (isinstance(value, list) and value):
         places = value.items() if isinstance(value, Mapping) else enumerate(value)
         for name, part in places:
@@ -114,7 +125,7 @@ def test_a_name_more_or_fewer_and_a_table_without_end_are_told(rule):
         assert faults(rule, [published[0]] * 1000)
 
 
-def one_way(shape, value, path=()) -> Iterator[tuple]:
+def one_way(shape, value, path=()):
     """Every number of a value that may move one way only, with its place and shape."""
     match shape:
         case Number(stricter=str()):
@@ -270,7 +281,7 @@ def test_a_violation_is_told_with_rule_given_and_right(tmp_path, rule, value, sa
 
 
 def test_a_profile_keeps_its_limits(tmp_path):
-    profiles = RULES.mapping("force-profiles")
+    profiles: Any = RULES.mapping("force-profiles")
     without = {
         **profiles,
         "us-or": [one for one in profiles["us-or"] if one != "limit-or-exterior"],

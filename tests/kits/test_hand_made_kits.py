@@ -10,7 +10,7 @@ from wholekit.domain.findings import Severity
 from wholekit.domain.kits import Kit, Shelf, build_kit
 from wholekit.domain.kits.check import HandLine, check_kit
 from wholekit.domain.openings import BodySide, Door, Hand, Mount, OpeningType, Stop
-from wholekit.domain.quantities import parse_length
+from wholekit.domain.quantities import Length, parse_length
 
 
 def made(kit: Kit, supplier: str) -> list[HandLine]:
@@ -383,3 +383,109 @@ def test_a_plate_left_out_is_missing_though_a_wider_template_would_take_none():
     short = check_kit(asked, boxes, on, RULES)
     assert {one.role for one in short.missing} == {Role.PLATE, Role.PLATE_FASTENER}
     assert short.template == kit.template
+
+
+def test_screws_that_fit_no_joint_of_the_right_kind_are_too_many_not_wrong_pieces():
+    """The right kind but too short a bolt: the screws are missing, and these are not needed."""
+    thick = replace(
+        PARALLEL, door=Door.WOOD, door_reinforced=False, thickness=parse_length("2-1/4 in")
+    )
+    lines = [line for line in tarrowby_lines(thick) if Role.BODY_FASTENER not in role_of(line)]
+    kit = held([*lines, hand_line("tarrowby", "T-TB-N1-B")], thick)
+    assert codes(kit)["fastener-missing"] == "stop"
+    assert codes(kit)["piece-surplus"] == "warn"
+    assert "piece-wrong" not in codes(kit)
+
+
+def test_of_two_kinds_of_body_the_one_of_which_more_is_brought_is_the_kits():
+    pair = replace(PARALLEL, leaves=2)
+    lines = tarrowby_lines(pair)
+    stray = hand_line("tarrowby", "TG-B4")  # a Granite body, which stands first on the shelf
+    kit = held([stray, *lines], pair)
+    assert kit.complete
+    assert [one.fields["sku"] for one in kit.findings if one.code == "piece-surplus"] == ["TG-B4"]
+
+
+def test_a_default_that_only_the_check_needs_is_told_as_assumed():
+    unknown = replace(PARALLEL, weight=None)
+    kit = build_kit(unknown, shelf("tarrowby"), RULES)
+    checked = held(tarrowby_lines(unknown), unknown)
+    assert [one.field for one in checked.assumed] == [one.field for one in kit.assumed]
+
+
+def test_a_fixed_body_that_is_too_small_is_shown_in_its_own_size():
+    small = [
+        hand_line("tarrowby", "TP-B2.689"),
+        *(line for line in tarrowby_lines() if Role.BODY not in role_of(line)),
+    ]
+    kit = held(small)
+    assert (kit.spring_size, kit.size_required) == (2, 4)
+
+
+def test_an_adjustable_body_that_is_too_small_is_set_as_far_as_it_goes():
+    lines = [hand_line("averlund", "AVV-13")]
+    kit = check_kit(replace(PARALLEL, width=Length.inches(42)), lines, shelf("averlund"), RULES)
+    assert codes(kit)["size-too-small"] == "stop"
+    assert kit.spring_size == 3
+
+
+def test_a_spare_item_of_a_line_that_is_used_is_too_many_though_its_role_is_lacking_elsewhere():
+    pair = opening("3070", mount=Mount.REGULAR, finish="689", weight="100 lb", leaves=2)
+    lines = [
+        line for line in tarrowby_lines(pair) if not {Role.PINION_SCREW, Role.SHOE} & role_of(line)
+    ]
+    kit = held([*lines, hand_line("tarrowby", "T-PS", 1)], pair)
+    assert (Role.PINION_SCREW, 1) in {(one.role, one.quantity) for one in kit.missing}
+    assert "piece-wrong" not in codes(kit)
+
+
+def test_where_the_finish_asked_is_not_made_another_than_the_nearest_is_wrong():
+    primed = replace(PARALLEL, finish="600")
+    nearest = tarrowby_lines(primed)
+    (shown,) = {line.item.finish for line in nearest if line.item.finish}
+    assert codes(held(nearest, primed)).keys() >= {"finish-unavailable"}
+    (other,) = {"689", "690"} - {shown}
+    assert codes(held(in_finish(nearest, other), primed))["finish-wrong"] == "stop"
+
+
+def test_a_pair_that_lacks_one_of_its_handed_bodies_lacks_it_and_is_not_of_the_wrong_hand():
+    pair = replace(HANDED, leaves=2)
+    rest = [
+        replace(line, quantity=2) for line in handed_lines("left") if Role.BODY not in role_of(line)
+    ]
+    kit = held([hand_line("tarrowby", "TG-BHL"), *rest], pair)
+    assert "hand-wrong" not in codes(kit)
+    assert [(one.role, one.quantity) for one in kit.missing] == [(Role.BODY, 1)]
+
+
+def test_a_box_that_holds_screws_for_every_host_says_nothing_of_hosts():
+    hollow = replace(PARALLEL, door_reinforced=False)
+    kit = boxed(hollow, "QH-4-689")
+    assert codes(kit)["fastener-missing"] == "stop"
+    assert "fastener-wrong-host" not in codes(kit)
+
+
+def test_screws_for_a_bracket_alone_speak_for_a_parallel_arm():
+    """Without its arms and bracket it is one item short of a top jamb, but who buys such screws?"""
+    asked = replace(PUSH, head_face=parse_length("4 in"), reveal=parse_length("2 in"))
+    gone = {Role.FOREARM, Role.SOFFIT_BRACKET}
+    catalog = sample("averlund")
+    whole = made(build_kit(asked, shelf("averlund"), RULES), "averlund")
+    left = [
+        line
+        for line in whole
+        if not gone & {catalog.pieces[one.piece].role for one in line.item.supplies}
+    ]
+    kit = check_kit(asked, left, shelf("averlund"), RULES)
+    assert kit.mount is Mount.PARALLEL
+    assert {one.role for one in kit.missing} >= gone
+
+
+def test_a_second_set_of_the_wrong_arms_is_too_many():
+    """The first gives its main arm; its forearm does not go with a parallel arm."""
+    lines = [line for line in tarrowby_lines() if Role.FOREARM not in role_of(line)]
+    kit = held([*lines, hand_line("tarrowby", "TP-AR.689", 2)])
+    assert Role.FOREARM in {one.role for one in kit.missing}
+    surplus = [one for one in kit.findings if one.code == "piece-surplus"]
+    assert [one.fields["quantity"] for one in surplus] == [1]
+    assert "piece-wrong" not in codes(kit)

@@ -93,7 +93,12 @@ def test_a_kit_the_program_made_is_told_what_it_was_told_when_made(seed, name):
         "weight", "list_price", "cost",
     ):  # fmt: skip
         assert getattr(held, field) == getattr(kit, field), field
+    assert [one.code for one in held.why] == [one.code for one in kit.why]
+    assert [one.rules for one in held.why] == [one.rules for one in kit.why]
     assert stops(held) == stops(kit)
+    # A hand-made kit's finish is what it shows, so nothing of it is assumed.
+    assumed = [one for one in kit.assumed if one.field != "finish"]
+    assert [one for one in held.assumed if one.field != "finish"] == assumed
     told = {(one.code, one.severity) for one in held.findings}
     # The one thing that may be told beside: that the same lines might be meant for another mount.
     assert told - {("mount-in-doubt", Severity.NOTE)} == {

@@ -55,7 +55,7 @@ _SHOWN_PARTS = (
     Role.SPACER,
 )
 # Room for the drawings [mm]: beside one another, or a pair's across the page.
-ROOM = ((98.0, 78.0), (71.0, 92.0))
+ROOM = ((98.0, 78.0), (71.0, 80.0))
 PAIR_ROOM = ((176.0, 70.0), (150.0, 88.0))
 PHASES = {
     ("edge", "motion"): " to 30°",
@@ -258,11 +258,12 @@ class _Card:
             yield self._position(pivot, "push face of the leaf", template.anchor_from_face)
 
     def _position(self, what: str, measured_from: str, *lengths: Length) -> Position:
+        makers = [words.makers_figure(one, self._metric) for one in lengths]
         return Position(
             what,
-            " × ".join(words.measure(one, self._metric) for one in lengths),
+            words.by([words.measure(one, self._metric) for one in lengths]),
             measured_from,
-            " × ".join(filter(None, (words.makers_figure(one, self._metric) for one in lengths))),
+            words.by([text for text in makers if text]),
         )
 
     def _value(self, assumed: OfferAssumption) -> str:
@@ -297,8 +298,8 @@ class _Card:
         value = f"{verdict.opening_lbf:.1f} lbf ({newtons})" if self._us else newtons
         where = "leading edge" if verdict.read_at == "edge" else "handle"
         without = without_text(verdict.unchecked)
-        end = f", {without}" if without else ""
-        yield f"force at the {where} to set in motion", f"{value}{end}"
+        end = f", both {without}" if without else ""
+        yield f"force at the {where} to set in motion", value
         yield "latches against up to", f"{verdict.latches_to_pa:.0f} Pa{end}"
 
     def _placing(self, leaves: tuple[DrawnLeaf, ...], pull: bool) -> Placing:

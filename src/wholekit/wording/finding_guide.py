@@ -282,7 +282,7 @@ GUIDE: dict[str, Entry] = {
     "parallel-arm-loses": Entry(
         "An exterior parallel arm: the leaf gets about a size less; the next size is offered.",
         ("note",),
-        "mount-share",
+        "",
         "Offer the next size.",
     ),
     "piece-missing": Entry("A piece of the kit is not sold.", ("stop",), "", _CATALOG),

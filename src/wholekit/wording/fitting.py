@@ -48,8 +48,8 @@ MAY_NOT_LATCH = (
     "office; do not tighten the spring past the limit."
 )
 PRACTICE = (
-    "The way valves turn, their ranges, the order of layout and the effect of the horizontal "
-    "dimension are common practice, no source; the maker's sheet and local codes come first."
+    "The way and range of valves, the order of layout and its effects are common practice, no "
+    "source; the maker's sheet and local codes come first."
 )
 
 
@@ -76,6 +76,20 @@ def makers_figure(length: Length, metric: bool) -> str:
     ('3-1/4 in', '')
     """
     return "" if _is_metric(length) is metric else str(length)
+
+
+def by(texts: Sequence[str]) -> str:
+    """Measures across one another, their unit said once; empty for none.
+
+    >>> by(["8-1/4 in", "3-1/4 in"]), by(["12 mm"])
+    ('8-1/4 × 3-1/4 in', '12 mm')
+    """
+    if not texts:
+        return ""
+    unit = texts[-1].rpartition(" ")[2]
+    same = unit and all(text.endswith(f" {unit}") for text in texts)
+    shown = [text.removesuffix(f" {unit}") if same else text for text in texts[:-1]]
+    return " × ".join([*shown, texts[-1]])
 
 
 def on_drawing(length: Length, metric: bool) -> str:
@@ -110,8 +124,8 @@ STEPS = {
     "swing-first": (
         "",
         (
-            "Swing the leaf by hand through its whole travel before a closer is fitted. It "
-            "must hang free, and the latch must engage when the leaf is pushed gently."
+            "Before a closer is fitted, swing the leaf by hand: it must hang free, and the "
+            "latch must engage when the leaf is pushed gently."
         ),
     ),
     "spacer": (

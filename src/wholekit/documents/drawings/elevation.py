@@ -36,7 +36,8 @@ LINE_OF_CENTRES = "4 0.8 0.8 0.8"
 FOOT = (0.03, 0.008)  # half a shoe or bracket as drawn [m]
 NARROWEST = 70.0  # the title's line [mm]
 EDGE = 6.0  # the most that a number takes beside the jamb [mm]
-SKETCHED_ROWS = (0.015, 0.06)
+# Where rows are drawn that are not known; under a parallel arm's bracket [m].
+SKETCHED, SKETCHED_LOWER = (0.015, 0.06), (0.04, 0.085)
 BODY_EDGE = 0.013
 
 
@@ -116,7 +117,7 @@ class _Drawn:
     def _body(self) -> None:
         """The body's outline, its holes and its pinion."""
         one, sheet, view = self.placing, self.sheet, self.view
-        rows = one.rows or SKETCHED_ROWS
+        rows = one.rows or _sketched(one)
         high, low = sorted((_place(one, rows[0]), _place(one, rows[1])), reverse=True)
         start, stop = one.body_span
         sketched = one.columns is None
@@ -200,7 +201,7 @@ class _Drawn:
         y = view.y(high) - 1.2 if above else view.y(low) + LEVEL - 0.6
         other = view.y(low) + LEVEL - 0.6 if above else view.y(high) - 1.2
         origin = view.x(0.0)
-        rows = one.rows or SKETCHED_ROWS
+        rows = one.rows or _sketched(one)
         outer = view.y(_place(one, rows[1]))
         pinion_row = view.y((_place(one, rows[0]) + _place(one, rows[1])) / 2)
         holes = one.columns is not None and bool(words.first)
@@ -234,6 +235,10 @@ def _place(placing: Placing, row: float) -> float:
     return -row
 
 
+def _sketched(placing: Placing) -> XY:
+    return SKETCHED_LOWER if placing.mount is Mount.PARALLEL else SKETCHED
+
+
 def _foot_height(placing: Placing) -> float:
     match placing.mount:
         case Mount.REGULAR:
@@ -246,7 +251,7 @@ def _foot_height(placing: Placing) -> float:
 
 def _heights(placing: Placing) -> XY:
     """The drawing's highest and lowest point [m] over the leaf's top."""
-    rows = placing.rows or SKETCHED_ROWS
+    rows = placing.rows or _sketched(placing)
     places = [_place(placing, row) for row in rows]
     places.append(_foot_height(placing))
     face = _head_edge(placing) + placing.head_face

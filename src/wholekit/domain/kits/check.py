@@ -6,7 +6,7 @@ from functools import cached_property
 from wholekit.domain.catalog import Body
 from wholekit.domain.findings import Finding, Hint, Severity
 from wholekit.domain.kits.attempt import Attempt, Tried
-from wholekit.domain.kits.bodies import WEAK_TIER, eligible_bodies, fit_of
+from wholekit.domain.kits.bodies import eligible_bodies, fit_of
 from wholekit.domain.kits.build import FromShelf
 from wholekit.domain.kits.counting import (
     Brought,
@@ -14,7 +14,6 @@ from wholekit.domain.kits.counting import (
     lines_of_tally,
 )
 from wholekit.domain.kits.demand import Place, demands, site_of
-from wholekit.domain.kits.duty import duty_asked
 from wholekit.domain.kits.finish import nearest_finish
 from wholekit.domain.kits.kit import Kit
 from wholekit.domain.kits.made import (
@@ -116,8 +115,8 @@ class ByHand(Attempt):
                 body, self._reading.template, body.size_to if small else body.size_from
             )
             return self._made(chosen, asked, (*told, _misfit(body, target)))
-        tier = fit.tier + WEAK_TIER * duty_asked(self.facts, self.rules).weakness(body)
-        return self._made(BodyChoice(body, self._reading.template, fit.setting, tier), asked, told)
+        chosen = BodyChoice(body, self._reading.template, fit.setting, fit.tier)
+        return self._made(chosen, asked, told)
 
     def beyond_tables(self) -> Kit:
         """The kit with its body at its largest: nobody can say what would do."""

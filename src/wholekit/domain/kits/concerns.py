@@ -295,4 +295,4 @@ def _parallel_outside(kit: Kit, facts: Facts) -> list[Finding]:
         "share": f"{kit.proof.share * 100:.0f}",
         "offer": "next-size",
     }
-    return [Finding("parallel-arm-loses", Severity.NOTE, fields, "mount-share")]
+    return [Finding("parallel-arm-loses", Severity.NOTE, fields)]
