@@ -13,13 +13,13 @@ from pathlib import Path
 
 from tests.bench.bench_cover import every_sample
 from tests.bench.bench_schedule import kinds
-from tests.support.offers import offered
 from tests.support.house import RULES
+from tests.support.offers import offered
 from tests.support.scaled import scaled_catalogs
 
-from wholekit.bootstrap import profile_words
 from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.kits import Shelf
+from wholekit.intake.openings import profile_words
 from wholekit.intake.schedule import read_schedule
 
 ITEMS = 5_000

@@ -12,8 +12,8 @@ from functools import partial
 from typing import Any
 from unittest.mock import patch
 
-from tests.support.offers import DAY
 from tests.support.house import RULES, opening, sample
+from tests.support.offers import DAY
 
 from wholekit.domain.kits import Shelf
 from wholekit.domain.kits.proof import Proof, prove

@@ -14,25 +14,26 @@ from pathlib import Path
 from typing import Any
 
 from tests.bench.bench_schedule import kinds
-from tests.support.offers import DAY
 from tests.support.databases import ENGINES
 from tests.support.deeds import desk_on, wide_catalog
 from tests.support.fake_store import FakeStore
 from tests.support.house import RULES, shelf
 from tests.support.jobs import START, by, furnished
+from tests.support.offers import DAY
 
-from wholekit.bootstrap import collector_at_rest, profile_words
+from wholekit.bootstrap import collector_at_rest
 from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.openings import Opening
 from wholekit.domain.quotes import Job
 from wholekit.intake.catalog_folder import load_catalog
+from wholekit.intake.openings import profile_words
 from wholekit.intake.schedule import read_schedule
 from wholekit.services.desk import Desk
-from wholekit.services.schedules import work_up_schedule
 from wholekit.services.job_openings import add_openings
 from wholekit.services.jobs import NewJob, create_job
 from wholekit.services.ports import JobFilter, Page
 from wholekit.services.quotes import issue_quote
+from wholekit.services.schedules import work_up_schedule
 from wholekit.settings import bundled
 from wholekit.store import catalogs, revisions
 from wholekit.store.loading import load, plan_loads

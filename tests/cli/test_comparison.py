@@ -109,9 +109,7 @@ def test_a_finish_that_changed_is_told_once():
     done("job", "edit", "1", "101", "finish=690")
     done("quote", "issue", "1")
     (opening,) = compared("Q-1/1", "Q-1/2")["openings"]
-    assert opening["fields"] == [
-        {"field": "finish", "before": "689", "after": "690", "of": ""}
-    ]
+    assert opening["fields"] == [{"field": "finish", "before": "689", "after": "690", "of": ""}]
     assert {one["description"] for one in opening["lines"] if one["before"] == 0}
     assert all(one["before"] != one["after"] for one in opening["lines"])
 

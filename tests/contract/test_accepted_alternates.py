@@ -7,8 +7,6 @@ import pytest
 from tests.documents.frozen import FORMAT_1
 from tests.support.jobs import START, a_job, by, frozen, plain
 
-from wholekit.wording.margin_keys import say_key
-from wholekit.wording.older_snapshots import read_snapshot
 from wholekit.domain.earnings import Key
 from wholekit.domain.errors import CallError
 from wholekit.domain.quantities import Cost, Money
@@ -36,6 +34,8 @@ from wholekit.services.quotes import (
     issued_revision,
     quote_revisions,
 )
+from wholekit.wording.margin_keys import say_key
+from wholekit.wording.older_snapshots import read_snapshot
 
 ANY = RevisionFilter()
 # Codes are free text: what a pattern or a list in quotation marks would trip over.

@@ -15,6 +15,7 @@ from wholekit.domain.quotes.draws import draws_of
 
 FLOOR = Fraction(25, 100)
 
+
 @pytest.fixture(scope="module")
 def made() -> Snapshot:
     parallel = opening("3070", mount=Mount.PARALLEL, weight="100 lb")
@@ -73,8 +74,12 @@ def test_the_margin_sheet_agrees_with_the_job_and_names_only_what_is_short(made)
     paper = sheet_paper(made, FLOOR)
     assert paper.total.price == made.offer.totals.hardware
     assert paper.total.margin == made.offer.totals.hardware - made.own.cost.as_money
-    assert sum(one.figures.price.minor for one in paper.suppliers) == made.offer.totals.hardware.minor
-    assert sum(one.figures.price.minor for one in paper.openings) == made.offer.totals.hardware.minor
+    assert (
+        sum(one.figures.price.minor for one in paper.suppliers) == made.offer.totals.hardware.minor
+    )
+    assert (
+        sum(one.figures.price.minor for one in paper.openings) == made.offer.totals.hardware.minor
+    )
     lacking = {draw.item.sku: draw.short for draw in draws_of(made.offer) if draw.short}
     assert {one.sku: one.short for one in paper.shorts} == lacking
     for one in paper.openings:

@@ -10,8 +10,8 @@ from tests.documents.test_papers import TEMPLATES, read
 from tests.support.fake_store import FakeStore
 from tests.support.jobs import a_job, by, frozen, furnished, plain
 
-from wholekit.documents.fill_sheet import sheet_paper
 from wholekit.documents.fill_quote import quote_paper
+from wholekit.documents.fill_sheet import sheet_paper
 from wholekit.documents.render import render_paper
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes import (
@@ -83,7 +83,6 @@ def test_the_floor_and_the_discount_are_those_of_the_day_of_quoting(desk, quoted
 
 
 def test_a_sheet_says_what_was_accepted_and_the_quote_stays_as_issued(desk, quoted, tmp_path):
-    label = "Q-00001/1"
     before = sheet_text(revision_shown(desk, by(), "Q-1"), tmp_path)
     assert "Accepted" not in before
     assert "ACCEPTED" not in before

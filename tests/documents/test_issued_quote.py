@@ -15,22 +15,21 @@ from tests.support.house import RULES, opening, sample
 from tests.support.jobs import a_job, by, frozen, furnished, plain, put_catalog
 
 from wholekit.bootstrap import open_store
-from wholekit.documents.fill_sheet import sheet_paper
 from wholekit.documents.fill_quote import quote_paper
+from wholekit.documents.fill_sheet import sheet_paper
 from wholekit.documents.papers import QuotePaper
 from wholekit.documents.render import render_paper
 from wholekit.domain.catalog import Role
 from wholekit.domain.errors import CallError
+from wholekit.domain.findings import Severity
 from wholekit.domain.openings import Opening
 from wholekit.domain.quantities import Cost, Money
-from wholekit.domain.findings import Severity
 from wholekit.domain.quotes import Alternate, Offer, Override, OverrideKind, Person, PersonRole
+from wholekit.domain.quotes.offer import OfferFinding, OfferPiece
 from wholekit.domain.quotes.own import (
-    Sign,
     snapshot_from,
     snapshot_text,
 )
-from wholekit.domain.quotes.offer import OfferFinding, OfferPiece
 from wholekit.domain.tax import FreightRate, LineKind, ShipTo, TaxRate
 from wholekit.services.customers import edit_customer, set_person, set_ship_to
 from wholekit.services.desk import Desk
@@ -138,7 +137,9 @@ def test_an_issued_quote_prints_the_same_after_prices_and_rules_changed(
     reprice_job(later, by(days=1), job.label)
     anew = revision_shown(later, by(days=1), job.label).snapshot
     assert anew.offer.rules_version == "changed"
-    assert anew.offer.openings[0].price.minor > issued.offer.openings[0].price.minor, "it did change"
+    assert anew.offer.openings[0].price.minor > issued.offer.openings[0].price.minor, (
+        "it did change"
+    )
     assert "Saltmarsh & Daughter" in words(quote_paper(anew.offer), tmp_path)
 
 
@@ -223,9 +224,7 @@ def test_no_cost_can_be_held_by_or_read_from_a_quote(issued, tmp_path):
         own=replace(
             own,
             kits=tuple(
-                replace(
-                    kit, cost=dear, lines=tuple(replace(line, cost=dear) for line in kit.lines)
-                )
+                replace(kit, cost=dear, lines=tuple(replace(line, cost=dear) for line in kit.lines))
                 for kit in own.kits
             ),
             extras=tuple(dear for _ in own.extras),
@@ -307,11 +306,14 @@ def test_the_sheet_tells_costs_margins_and_every_hand(issued, tmp_path):
     kits = sum(one.figures.price.minor for one in base)
     assert paper.total.price.minor == kits + 6_750
     assert kits == issued.offer.totals.hardware.minor
-    costs = sum(
-        issued.own_kit(one).cost.units * one.quantity
-        for one in issued.offer.openings
-        if not one.alternate
-    ) + 3 * 137_799
+    costs = (
+        sum(
+            issued.own_kit(one).cost.units * one.quantity
+            for one in issued.offer.openings
+            if not one.alternate
+        )
+        + 3 * 137_799
+    )
     assert paper.total.cost == Cost(costs, "USD").as_money
     change = paper.alternates[1].change
     assert change.price == Money(-39_900, "USD")

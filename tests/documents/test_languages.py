@@ -15,7 +15,6 @@ import pytest
 from pypdf import PdfReader
 from tests.support.command import run
 from tests.support.customer_words import (
-    DAY,
     LOCALES,
     check_language,
     data_of,
@@ -24,10 +23,9 @@ from tests.support.customer_words import (
 from tests.support.databases import sqlite_store
 from tests.support.house import RULES, kit_of, shelf
 from tests.support.jobs import by, desk_on, frozen, furnished
-from tests.support.offers import offered
 from tests.support.messages import OTHERS, TEMPLATES, catalogue, messages
+from tests.support.offers import offered
 
-from wholekit.bootstrap import read_openings
 from wholekit.documents.comparison import comparison_flow, comparison_paper
 from wholekit.documents.fill_pick import pick_list_paper
 from wholekit.documents.fill_quote import quote_paper
@@ -35,12 +33,13 @@ from wholekit.documents.fill_sheet import sheet_paper
 from wholekit.documents.flow import make_flow
 from wholekit.documents.render import render_paper
 from wholekit.domain.customers import Customer
-from wholekit.domain.openings import HoldOpen, Mount
+from wholekit.domain.openings import Mount
 from wholekit.domain.quantities import Length, Mass, Money
 from wholekit.domain.quotes import Alternate, Override, OverrideKind, Snapshot
 from wholekit.domain.quotes.compare import compare
 from wholekit.domain.quotes.own import snapshot_from, snapshot_text
 from wholekit.domain.tax import FreightRate, LineKind, ShipTo, TaxRate
+from wholekit.intake.openings import read_openings
 from wholekit.services.customers import add_customer, set_ship_to
 from wholekit.services.desk import Desk
 from wholekit.services.job_lines import NewExtra, add_extra
@@ -57,7 +56,6 @@ from wholekit.settings import bundled
 from wholekit.wording import speech
 from wholekit.wording.cautions import TERMS
 from wholekit.wording.offers import kit_words
-from wholekit.wording.offers import HouseWords
 from wholekit.wording.speech import figure, language_of, speaking, tr, trn
 from wholekit.wording.words import listed, plural
 
@@ -228,9 +226,7 @@ def test_a_quote_of_the_store_holds_no_english_but_data(issued, language, draft)
 def test_a_quote_of_a_schedule_holds_no_english_but_data(language):
     openings = read_openings(str(SCHOOL), [], RULES)
     asked = {"customer": "Zorrel", "job": "Qenn"}
-    offer = offered(
-        openings, shelf(), Fraction(62, 100), locale=LOCALES[language], **asked
-    ).offer
+    offer = offered(openings, shelf(), Fraction(62, 100), locale=LOCALES[language], **asked).offer
     paper = quote_paper(offer)
     assert paper.questions
     check_language(language, texts(make_flow(paper, TEMPLATES)), data_of(offer))
@@ -378,7 +374,9 @@ def test_help_tells_how_to_get_spanish_and_french_papers():
 def test_a_comparison_for_the_customer_holds_no_english_but_data(issued, language):
     """Two openings changed, one gone, a discount: every part of the paper is in it."""
     later = issued.snapshots[language].offer
-    kit = replace(later.kits[0], mount=Mount.TOP_JAMB, price=later.kits[0].price + Money(100, "USD"))
+    kit = replace(
+        later.kits[0], mount=Mount.TOP_JAMB, price=later.kits[0].price + Money(100, "USD")
+    )
     first, second, third, *others = later.openings
     earlier = replace(
         later,

@@ -16,6 +16,7 @@ import pytest
 from pypdf import PdfReader
 from pypdf.generic import ContentStream
 from tests.support.house import RULES, opening, sample, shelf
+from wholekit.services.expand import expand
 
 from wholekit.documents import fill
 from wholekit.documents.drawings.sheet import FRAME, LEAF, TEXT, TICK, TITLE, width_of
@@ -37,7 +38,6 @@ from wholekit.domain.openings import (
     Swing,
 )
 from wholekit.domain.quantities import parse_force
-from wholekit.services.expand import expand
 
 DAY = date(2026, 11, 25)
 HEAD = PaperHead(

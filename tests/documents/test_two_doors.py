@@ -1,4 +1,4 @@
-"""The same schedule by both doors: `papers`, and a job in the store; and papers of what was sent."""
+"""The same schedule by both doors, `papers` and a job in the store; and papers of what was sent."""
 
 from collections.abc import Mapping
 from dataclasses import replace
@@ -88,13 +88,13 @@ def test_the_same_schedule_by_both_doors_gives_the_same_papers_to_the_letter(hom
     )  # fmt: skip
     done("quote", "issue", "1")
     done("quote", "papers", "Q-1", "--out", str(home / "two"))
-    for one, two in zip(
-        papers_of(made, home / "one"), papers_of(made, home / "two"), strict=True
-    ):
+    for one, two in zip(papers_of(made, home / "one"), papers_of(made, home / "two"), strict=True):
         assert without_numbers(one) == without_numbers(two)
         pages = [make_flow(without_numbers(paper), TEMPLATES) for paper in (one, two)]
         assert pages[0] == pages[1]
-    quote = "".join(one.html for one in make_flow(made[home / "two" / "quote.pdf"], TEMPLATES).blocks)
+    quote = "".join(
+        one.html for one in make_flow(made[home / "two" / "quote.pdf"], TEMPLATES).blocks
+    )
     for said in ("Questions we need answered", "latching margin", "by the stair", "The note says"):
         assert said in quote
     assert (home / "one" / "margin-sheet.pdf") in made
@@ -131,7 +131,18 @@ def test_an_accepted_quote_is_picked_with_its_alternates_and_extra_goods(home, m
     done("job", "alternate", "1", "alt-1", "--title", "Larger", "--deduct", "102")
     done("job", "copy", "1", "102", "202", "--to-alternate", "alt-1")
     done("job", "alternate", "1", "alt-2", "--title", "Without", "--deduct", "105")
-    done("job", "add-line", "1", "Hinges, pair", "--kind", "hardware", "--quantity", "4", "--price", "20")
+    done(
+        "job",
+        "add-line",
+        "1",
+        "Hinges, pair",
+        "--kind",
+        "hardware",
+        "--quantity",
+        "4",
+        "--price",
+        "20",
+    )
     done("job", "add-line", "1", "Rear gate only", "--kind", "hardware")
     done("job", "add-line", "1", "Fitting", "--kind", "labour", "--price", "65")
     done("quote", "issue", "1")
@@ -140,7 +151,14 @@ def test_an_accepted_quote_is_picked_with_its_alternates_and_extra_goods(home, m
     _, picks, labels, cards = papers_of(made, home / "two")
     assert isinstance(picks, PickListPaper)
     assert isinstance(labels, KitLabelsPaper)
-    assert [one.mark for one in picks.openings] == ["101", "103", "104", "105", "106", "202 [alt-1]"]
+    assert [one.mark for one in picks.openings] == [
+        "101",
+        "103",
+        "104",
+        "105",
+        "106",
+        "202 [alt-1]",
+    ]
     assert [(one.description, one.quantity) for one in picks.extras] == [("Hinges, pair", 4)]
     assert {one.mark for one in labels.labels} == {one.mark for one in picks.openings}
     assert {picks.head.notice, labels.head.notice, cards.head.notice} == {""}

@@ -9,14 +9,13 @@ from tests.support.fake_store import FakeStore
 from tests.support.house import sample
 from tests.support.jobs import a_job, by, frozen, furnished, plain, put_catalog
 
-from wholekit.domain.quotes.offer import KitKind
-from wholekit.wording.margin_keys import say_key
 from wholekit.domain.customers import Customer
 from wholekit.domain.earnings import Key, sold
 from wholekit.domain.errors import CallError
 from wholekit.domain.openings import HoldOpen
 from wholekit.domain.quantities import Cost, Money, QuantityError
 from wholekit.domain.quotes import Alternate, Person, PersonRole, State
+from wholekit.domain.quotes.offer import KitKind
 from wholekit.domain.tax import FreightRate, LineKind, ShipTo, TaxRate
 from wholekit.services.customers import add_customer, set_person, set_ship_to
 from wholekit.services.job_lines import NewExtra, add_extra
@@ -34,6 +33,7 @@ from wholekit.services.margin_reports import (
 )
 from wholekit.services.ports import RevisionFilter
 from wholekit.services.quotes import close_quote, issue_quote, review_job
+from wholekit.wording.margin_keys import say_key
 
 ANY = RevisionFilter()
 
@@ -110,7 +110,9 @@ def test_a_job_not_yet_issued_has_margins_too(desk):
     job = a_job(desk, "101", "102")
     draft = job_margins(desk, by(), job.label, Key.OPENING)
     snapshot = frozen(issued(desk, job))
-    assert [one.margin.price for one in draft.earnings] == [one.price for one in snapshot.offer.openings]
+    assert [one.margin.price for one in draft.earnings] == [
+        one.price for one in snapshot.offer.openings
+    ]
 
 
 def test_cost_drift_tells_what_an_open_quote_lacks_for_the_floor(desk):
@@ -308,9 +310,7 @@ def test_open_alternates_are_told_apart_and_are_in_no_total(desk):
     assert [one.margin.price for one in found.alternates] == [
         one.totals.hardware for one in snapshot.offer.alternates
     ]
-    assert [one.margin.cost for one in found.alternates] == [
-        *snapshot.own.alternates
-    ]
+    assert [one.margin.cost for one in found.alternates] == [*snapshot.own.alternates]
     assert found.total == margin_report(desk, Key.JOB, ANY, "USD").total
     assert found.total.margin.price == snapshot.offer.totals.hardware
     assert without.alternates == ()

@@ -22,7 +22,7 @@ from wholekit.services.job_lines import NewExtra, add_extra
 from wholekit.services.job_openings import override_opening
 from wholekit.services.jobs import edit_job, set_alternate
 from wholekit.services.quotes import issue_quote
-from wholekit.wording.quote_answers import quote_answer
+from wholekit.views.quotes import quote_answer
 
 
 def through_json(value):

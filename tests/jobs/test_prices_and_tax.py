@@ -254,7 +254,9 @@ def test_an_alternate_that_only_takes_out_is_a_deduction(desk):
     snapshot = frozen(issue_quote(desk, by(), job.label).revision)
     (option,) = snapshot.offer.alternates
     assert option.totals.net.minor == -snapshot.offer.openings[1].price.minor
-    assert snapshot.offer.totals.net.minor == sum(one.price.minor for one in snapshot.offer.openings)
+    assert snapshot.offer.totals.net.minor == sum(
+        one.price.minor for one in snapshot.offer.openings
+    )
 
 
 def test_a_base_mark_an_alternate_takes_out_cannot_vanish(desk):

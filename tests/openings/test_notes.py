@@ -18,20 +18,20 @@ from tests.support.command import run
 from tests.support.fake_store import FakeStore
 from tests.support.house import RULES, opening, sample_folders, shelf
 from tests.support.jobs import a_job, by, frozen, furnished, plain
+from wholekit.documents.fill_snapshot import quote_of_snapshot
+from wholekit.domain.quotes.frozen import snapshot_from, snapshot_text
+from wholekit.services.expand import expand
 
 from wholekit.documents import fill
-from wholekit.documents.fill_snapshot import quote_of_snapshot
 from wholekit.documents.papers import Letterhead, PaperHead
 from wholekit.domain.openings import Opening, OpeningType, note_findings
-from wholekit.domain.quotes.frozen import snapshot_from, snapshot_text
 from wholekit.intake.schedule import read_schedule
 from wholekit.intake.shorthand import read_shorthand
-from wholekit.services.expand import expand
 from wholekit.services.job_openings import add_openings, edit_opening
 from wholekit.services.job_view import view_job
 from wholekit.services.quotes import draft_quote, issue_quote
+from wholekit.views.jobs import job_answer
 from wholekit.wording.findings import say_finding
-from wholekit.wording.job_answers import job_answer
 
 DAY = date(2026, 11, 25)
 SILENT = Opening("101", opening("3070"))

@@ -5,9 +5,10 @@ from collections import Counter
 import pytest
 from tests.support.offers import DAY
 
-from wholekit.bootstrap import open_house, read_openings
+from wholekit.bootstrap import open_house
 from wholekit.cli.check_kit import hand_lines
 from wholekit.domain.findings import Severity
+from wholekit.intake.openings import read_openings
 from wholekit.services.schedules import check_schedule, work_up_schedule
 from wholekit.settings import bundled
 

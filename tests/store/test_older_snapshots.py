@@ -13,7 +13,6 @@ from wholekit.services.quotes import (
     draft_quote,
     issued_revision,
 )
-
 from wholekit.wording.older_snapshots import read_snapshot
 
 

@@ -36,7 +36,7 @@ def texts(flow: Flow) -> list[str]:
 
 def data_of(offer: Offer) -> set[str]:
     """What is data in a quote: as it was typed, or as a catalogue has it."""
-    lines = [line for kit in offer.kits for line in kit.lines ]
+    lines = [line for kit in offer.kits for line in kit.lines]
     party = offer.customer
     return {
         *(line.description for line in lines), *(line.sku for line in lines),

@@ -22,7 +22,7 @@ from wholekit.domain.quotes import (
     State,
 )
 from wholekit.domain.tax import ShipTo
-from wholekit.services.ports import CatalogRevision, JobFilter, JobRow, Page, RevisionFilter
+from wholekit.services.ports import CatalogRevision, JobFilter, JobSummary, Page, RevisionFilter
 
 
 class CountedIds:
@@ -109,7 +109,7 @@ class _Jobs:
             job, tuple(sorted(openings, key=_order)), tuple(sorted(extras, key=_order))
         )
 
-    def page(self, wanted: JobFilter, page: Page) -> tuple[Sequence[JobRow], int]:
+    def page(self, wanted: JobFilter, page: Page) -> tuple[Sequence[JobSummary], int]:
         rows = [
             row
             for job in sorted(self._state.jobs.values(), key=lambda one: -one.number)
@@ -117,7 +117,7 @@ class _Jobs:
         ]
         return rows[page.offset : page.offset + page.limit], len(rows)
 
-    def _row(self, job: Job) -> JobRow:
+    def _row(self, job: Job) -> JobSummary:
         revisions = sorted(
             (one for one in self._state.revisions.values() if one.job_id == job.id),
             key=lambda one: one.number,
@@ -128,7 +128,7 @@ class _Jobs:
             for one in revisions
             if one.snapshot is not None
         ]
-        return JobRow(
+        return JobSummary(
             job.id,
             job.number,
             job.name,
@@ -194,7 +194,7 @@ class _Jobs:
         _take(self._state.extras, extra.id, expected, "extra")
 
 
-def _wanted(row: JobRow, job: Job, wanted: JobFilter) -> bool:
+def _wanted(row: JobSummary, job: Job, wanted: JobFilter) -> bool:
     text = wanted.text.casefold()
     due = row.bids_due
     return (

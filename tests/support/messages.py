@@ -94,7 +94,11 @@ def in_tables() -> Iterator[Message]:
     yield from (findings.UNUSUAL_AT_ALL, findings.USUAL_TO)
     yield from (findings.NO_REPLACEMENT, findings.NOT_NEAR, findings.OF_SERIES, flow.PAGE_OF)
     yield from (*cautions.ALWAYS, cautions.FIRE, cautions.ACCESSIBLE, cautions.EGRESS)
-    yield from (*comparisons.TOTALS.values(), *comparisons.KINDS.values(), *comparisons.NAMES.values())
+    yield from (
+        *comparisons.TOTALS.values(),
+        *comparisons.KINDS.values(),
+        *comparisons.NAMES.values(),
+    )
     yield from (comparisons.AGREED_FOR_ALL, comparisons.AS_IT_STANDS)
     yield from (comparisons.TITLE, comparisons.ONE_OPENING, comparisons.SAME, comparisons.UNCHANGED)
     yield from (*cautions.TERMS, offers.PRICES_HOLD_CHARGED)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import typer
 
-from wholekit.bootstrap import House, open_house, read_openings
+from wholekit.bootstrap import House, open_house
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, tell
 from wholekit.cli.desk import today
@@ -17,13 +17,14 @@ from wholekit.domain.errors import Problem
 from wholekit.domain.kits.check import HandLine
 from wholekit.domain.openings import Opening
 from wholekit.intake.kit_file import KitRow, read_kit_file
+from wholekit.intake.openings import read_openings
 from wholekit.services.schedules import check_schedule
-from wholekit.wording.answers import OpeningAnswer, kits_answer
+from wholekit.views.kits import OpeningAnswer, kits_answer
 from wholekit.wording.words import listed
 
 
 @dataclass(frozen=True, slots=True)
-class CheckAnswer:
+class HandKitAnswer:
     """The openings checked, and the marks of those the kit has no line for."""
 
     openings: tuple[OpeningAnswer, ...]
@@ -53,7 +54,7 @@ def check_kit(
     offer = offer_of(workup, place)
     left_out = tuple(one.mark for one in openings if one.mark not in lines)
     if json:
-        print_json(CheckAnswer(kits_answer(offer, place.rules).openings, left_out))
+        print_json(HandKitAnswer(kits_answer(offer, place.rules).openings, left_out))
     else:
         for line in job_text(offer, place.rules, leave_out=frozenset(left_out)):
             say(line)

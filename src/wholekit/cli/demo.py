@@ -6,7 +6,7 @@ from pathlib import Path
 
 import typer
 
-from wholekit.bootstrap import open_house, read_openings
+from wholekit.bootstrap import open_house
 from wholekit.cli.console import json_text, say, tell, wrapped
 from wholekit.cli.demo_job import Made, make_job
 from wholekit.cli.kit import job_text
@@ -15,10 +15,11 @@ from wholekit.documents.paper_set import FOR_ALL, MARGIN_SHEET, Ordered, write_p
 from wholekit.domain.errors import CallError
 from wholekit.domain.findings import Severity
 from wholekit.domain.quotes import Offer
+from wholekit.intake.openings import read_openings
 from wholekit.services.schedules import Asker, work_up_schedule
 from wholekit.services.workup import Headed
 from wholekit.settings import bundled
-from wholekit.wording.answers import kits_answer
+from wholekit.views.kits import kits_answer
 from wholekit.wording.words import plural
 
 HOUSE = "Fernhollow Door Supply"
@@ -88,9 +89,7 @@ def _save(path: Path, text: str) -> Path:
 def _tell(offer: Offer, made: list[tuple[Path, str]]) -> None:
     complete = sum(not offer.kit_of(one).missing for one in offer.openings)
     stopped = [
-        one.mark
-        for one in offer.openings
-        if offer.kit_of(one).missing or offer.is_held(one)
+        one.mark for one in offer.openings if offer.kit_of(one).missing or offer.is_held(one)
     ]
     say(
         f"{len(offer.openings)} marks, {plural(offer.opening_count, 'opening')}, "

@@ -8,7 +8,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from wholekit.bootstrap import desk_on, open_store, read_opening_changes
+from wholekit.bootstrap import desk_on, open_store
 from wholekit.documents.comparison import comparison_paper, render_comparison
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.fill_sheet import sheet_paper
@@ -21,6 +21,7 @@ from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes import Alternate, Person, PersonRole, State
 from wholekit.domain.tax import FreightRate, LineKind, ShipTo, TaxRate
 from wholekit.intake.changes import changed
+from wholekit.intake.openings import read_opening_changes
 from wholekit.services.customers import add_customer, set_person, set_policy, set_ship_to
 from wholekit.services.desk import Deed, Desk
 from wholekit.services.job_lines import NewExtra, add_extra

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import typer
 
-from wholekit.bootstrap import open_house, read_openings
+from wholekit.bootstrap import open_house
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, wrapped
 from wholekit.cli.desk import today
@@ -13,6 +13,7 @@ from wholekit.domain.errors import CallError
 from wholekit.domain.quotes.worked import WorkedOpening
 from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
+from wholekit.intake.openings import read_openings
 from wholekit.services.schedules import work_up_schedule
 from wholekit.wording.reasons import ReasonLine, say_tree
 

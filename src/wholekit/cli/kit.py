@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import typer
 
-from wholekit.bootstrap import House, open_house, read_openings
+from wholekit.bootstrap import House, open_house
 from wholekit.cli import options
 from wholekit.cli.console import print_json, progress_of, say, width, wrapped
 from wholekit.cli.desk import today
@@ -18,11 +18,12 @@ from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.draws import short_stock
 from wholekit.domain.quotes.offer import KitWords, OfferFinding, OfferKit, OfferOpening
 from wholekit.domain.rules import RuleBook
+from wholekit.intake.openings import read_openings
 from wholekit.services.schedules import Asker, work_up_schedule
 from wholekit.services.workup import Workup
-from wholekit.wording.answers import kits_answer
+from wholekit.views.forces import read_text
+from wholekit.views.kits import kits_answer
 from wholekit.wording.findings import say_finding
-from wholekit.wording.force_answers import read_text
 from wholekit.wording.openings import pieces_text
 from wholekit.wording.words import MOUNTS, SIDES, field_name, plural, value_text
 

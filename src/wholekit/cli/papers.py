@@ -6,7 +6,7 @@ from pathlib import Path
 
 import typer
 
-from wholekit.bootstrap import open_house, read_openings
+from wholekit.bootstrap import open_house
 from wholekit.cli import options
 from wholekit.cli.console import say, tell
 from wholekit.cli.desk import By, who
@@ -16,6 +16,7 @@ from wholekit.domain.kits import Policy
 from wholekit.domain.pricing import parse_multiplier
 from wholekit.domain.quantities import QuantityError
 from wholekit.domain.quotes import HousePolicy
+from wholekit.intake.openings import read_openings
 from wholekit.services.schedules import Asker, work_up_schedule
 from wholekit.services.workup import Headed
 

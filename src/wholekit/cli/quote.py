@@ -24,16 +24,16 @@ from wholekit.domain.plain import to_plain
 from wholekit.domain.quotes import Revision, Snapshot, State
 from wholekit.services import quotes
 from wholekit.services.ports import snapshot_of
-from wholekit.wording.offers import say_part
-from wholekit.wording.job_answers import (
+from wholekit.views.jobs import (
     ReviewAnswer,
     RevisionAnswer,
     review_answer,
     revision_answer,
     totals_answer,
 )
+from wholekit.views.quotes import QuoteAnswer, quote_answer
 from wholekit.wording.job_sentences import LOST
-from wholekit.wording.quote_answers import QuoteAnswer, quote_answer
+from wholekit.wording.offers import say_part
 from wholekit.wording.rates import percent
 from wholekit.wording.words import listed
 

@@ -30,9 +30,7 @@ RevisionNumber = Annotated[
 Out = Annotated[Path, typer.Option("--out", help="The PDF to write.", metavar="FILE")]
 OutFolder = Annotated[
     Path,
-    typer.Option(
-        "--out", help="Folder for the papers; with one paper, its PDF.", metavar="FOLDER"
-    ),
+    typer.Option("--out", help="Folder for the papers; with one paper, its PDF.", metavar="FOLDER"),
 ]
 
 

@@ -172,9 +172,7 @@ def _kit(snapshot: Snapshot, at: int, floor: Fraction) -> SheetKit:
         agreed, nothing = kit.adjustment, Cost(0, offer.currency)
         figures = _figures(Margin(agreed.scaled(net), nothing), floor)
         words = offer.words.price_agreed
-        lines.append(
-            SheetLine("", words, "", 1, agreed, Fraction(1), agreed, nothing, figures)
-        )
+        lines.append(SheetLine("", words, "", 1, agreed, Fraction(1), agreed, nothing, figures))
     return SheetKit(
         marks=tuple(one.place for one in offer.openings if one.kit == at),
         size=said.size,

@@ -52,9 +52,7 @@ class Ordered:
         if kind is QUOTE:
             return quote_paper(offer, draft=self.draft)
         if kind is MARGIN_SHEET:
-            return sheet_paper(
-                self.snapshot, self.floor, draft=self.draft, accepted=self.accepted
-            )
+            return sheet_paper(self.snapshot, self.floor, draft=self.draft, accepted=self.accepted)
         notice = notice_of(ordered=self.accepted is not None, changed=self.changed)
         had = offer.chosen(self.accepted or ())
         makers: dict[PaperFile, Callable[[], AnyPaper]] = {

@@ -30,8 +30,8 @@ AGREED = "price-agreed"
 class Sale:
     """One line of one opening, or an extra line, as sold: price and cost for all of it.
 
-    kit: its kind, None of an extra line. sku: empty of what is no item. cost None: not known (an extra line without one). alternate:
-    whose it is, empty for the base bid.
+    kit: its kind, None of an extra line. sku: empty of what is no item. cost None: not known (an
+    extra line without one). alternate: whose it is, empty for the base bid.
     """
 
     quote: str

@@ -56,7 +56,9 @@ class Breach:
     found: Fraction
 
 
-def standing_of(job: WorkedJob, place: Destination, alternates: Sequence[str] | None = None) -> Standing:
+def standing_of(
+    job: WorkedJob, place: Destination, alternates: Sequence[str] | None = None
+) -> Standing:
     """A worked job's standing where it goes; tax that prices contain is no part of net.
 
     alternates: those counted, the empty code for the base bid; None = everything.

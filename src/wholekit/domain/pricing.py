@@ -12,6 +12,7 @@ from fractions import Fraction
 from wholekit.domain.kits import Kit
 from wholekit.domain.quantities import Money, QuantityError
 
+
 def tell_offers(kit: Kit, price: Money, price_of: Callable[[Kit], Money]) -> Kit:
     """The kit whose findings say what each of its offers costs beside it.
 

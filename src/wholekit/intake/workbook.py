@@ -16,7 +16,7 @@ from xml.etree import ElementTree
 
 from wholekit.domain.catalog.nearest_words import listed
 from wholekit.intake.faults import Faults
-from wholekit.intake.tables import MOST_ROWS, RefusedCell, Row, Table
+from wholekit.intake.tables import MOST_ROWS, RefusedCell, Row, RowTable
 
 if TYPE_CHECKING:
     from python_calamine import CalamineSheet, CalamineWorkbook
@@ -48,7 +48,7 @@ def read_workbook(
     faults: Faults,
     is_header: Callable[[Sequence[str]], bool],
     right: Iterable[str],
-) -> Table:
+) -> RowTable:
     """The table of the one visible sheet that has the header; the first sheet if none has it.
 
     Raises InputError: no workbook, too large unpacked, no visible sheet with anything in it, a
@@ -77,7 +77,7 @@ def read_workbook(
     if len(sheets) > 1:
         faults.where = f"{faults.where}, sheet {chosen.name}"
     chosen.put_merged()
-    return Table(chosen.header_row, chosen.header, chosen.rows())
+    return RowTable(chosen.header_row, chosen.header, chosen.rows())
 
 
 class _Parts:

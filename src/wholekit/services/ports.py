@@ -63,7 +63,7 @@ class JobFilter:
 
 
 @dataclass(frozen=True, slots=True)
-class JobRow:
+class JobSummary:
     """A job in a list. state: of its latest revision, None without one; openings: marks [count];
     net: of the latest issued revision [minor units], None before the first."""
 
@@ -122,7 +122,7 @@ class JobRepository(Protocol):
     def contents(self, job_id: str) -> JobContents | None:
         """Header, openings and extra lines, both by (alternate, position, id)."""
 
-    def page(self, wanted: JobFilter, page: Page) -> tuple[Sequence[JobRow], int]:
+    def page(self, wanted: JobFilter, page: Page) -> tuple[Sequence[JobSummary], int]:
         """Rows by running number, latest first, and how many there are in all."""
 
     def opening(self, job_id: str, alternate: str, mark: str) -> JobOpening | None:

@@ -79,9 +79,7 @@ def _issued(desk: Desk, deed: Deed, reference: str) -> Shown:
     )
 
 
-def _differs(
-    desk: Desk, deed: Deed, ordered: Offer, accepted: Sequence[str], job_id: str
-) -> bool:
+def _differs(desk: Desk, deed: Deed, ordered: Offer, accepted: Sequence[str], job_id: str) -> bool:
     """Whether the job as it stands is no longer what was ordered: other openings, items or extra
     lines. Prices alone make no difference; a job that cannot be worked up any more does."""
     try:

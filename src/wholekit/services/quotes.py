@@ -408,7 +408,9 @@ def _quoted(snapshot: Snapshot) -> Snapshot:
         sent=None,
         kits=tuple(_goods(kit) for kit in snapshot.offer.kits),
     )
-    return replace(snapshot, format=0, offer=offer, own=replace(snapshot.own, openings=(), signs=()))
+    return replace(
+        snapshot, format=0, offer=offer, own=replace(snapshot.own, openings=(), signs=())
+    )
 
 
 def _goods(kit: OfferKit) -> OfferKit:

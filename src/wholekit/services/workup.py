@@ -206,9 +206,7 @@ def make_snapshot(workup: Workup, words: Words, rules: RuleBook, headed: Headed)
         kits=tuple(_kit(one) for one in kits),
         openings=tuple(openings),
         extras=tuple(
-            OfferExtra(
-                one.kind, one.description, one.quantity, one.unit, one.total, one.alternate
-            )
+            OfferExtra(one.kind, one.description, one.quantity, one.unit, one.total, one.alternate)
             for one in job.contents.extras
         ),
         totals=base_totals(job, workup.place),
@@ -236,7 +234,7 @@ def make_snapshot(workup: Workup, words: Words, rules: RuleBook, headed: Headed)
 def _worded(
     offer: Offer, kits: list[WorkedKit], job: WorkedJob, words: Words, rules: RuleBook
 ) -> Offer:
-    """The offer with its sentences: in English, and in the customer's language where it is other."""
+    """The offer with its sentences: in English, and in the customer's own where that is other."""
     made = [one.kit for one in kits]
     notes = {
         opening.place: one.of_note
@@ -294,7 +292,9 @@ def _kit(worked: WorkedKit) -> OfferKit:
         saved=Money(saved, worked.price.currency),
         assumed=tuple(OfferAssumption(one.field, stated_text(one.value)) for one in kit.assumed),
         unused=tuple(
-            OfferPiece(one.role, one.quantity, () if one.kind is None else (one.kind,), one.item.sku)
+            OfferPiece(
+                one.role, one.quantity, () if one.kind is None else (one.kind,), one.item.sku
+            )
             for one in kit.unused
         ),
         missing=tuple(OfferPiece(one.role, one.quantity, one.kinds) for one in kit.missing),
@@ -362,9 +362,7 @@ def _opening(one: WorkedOpening, kit: int) -> OfferOpening:
         entry.opening.note,
         _findings(one.of_note),
         tuple(
-            (done.code, done.about)
-            for done in entry.releases
-            if (done.code, done.about) in found
+            (done.code, done.about) for done in entry.releases if (done.code, done.about) in found
         ),
     )
 

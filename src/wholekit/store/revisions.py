@@ -7,6 +7,7 @@ from datetime import datetime
 from sqlalchemy import ColumnElement, Connection, select
 
 from wholekit.domain.errors import CallError, ConflictError
+from wholekit.domain.quantities import Cost
 from wholekit.domain.quotes import (
     Approval,
     Revision,
@@ -15,7 +16,6 @@ from wholekit.domain.quotes import (
     digest,
     snapshot_text,
 )
-from wholekit.domain.quantities import Cost
 from wholekit.domain.quotes.offer import Totals
 from wholekit.services.ports import RevisionFilter
 from wholekit.store import bulk, mapping, rows

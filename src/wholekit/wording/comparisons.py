@@ -1,13 +1,13 @@
 """Two revisions held against each other, in words and as data; no cost appears."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from functools import partial
 
 from wholekit.domain.openings import OpeningType
-from wholekit.domain.quantities import Length, Mass, Money, Physical
+from wholekit.domain.quantities import Length, Money
 from wholekit.domain.quotes.compare import (
     AlternateChange,
     Comparison,
@@ -17,7 +17,6 @@ from wholekit.domain.quotes.compare import (
     OpeningChange,
 )
 from wholekit.domain.quotes.offer import PriceBook
-from wholekit.wording.answers import price_answer
 from wholekit.wording.offers import payment_text
 from wholekit.wording.openings import size_text
 from wholekit.wording.rates import percent
@@ -62,14 +61,14 @@ UNCHANGED = "{openings} unchanged."
 
 
 @dataclass(frozen=True, slots=True)
-class Counted:
+class CountedAt:
     """So many [count] at a price each [Money]; None for text without a price."""
 
     count: int
     each: Money | None
 
 
-Value = str | date | Fraction | int | Money | Counted | None
+Value = str | date | Fraction | int | Money | CountedAt | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,21 +144,6 @@ def row_texts(row: ChangeRow) -> tuple[str, str, str, str]:
     """What it is about, before, now and the money it moves, in plain text."""
     moved_text = "" if row.moved is None else moved(row.moved)
     return row.about, _value(row.before), _value(row.after), moved_text
-
-
-def with_amounts(value: object) -> object:
-    """Dataclasses as named values, with every amount as `--json` writes amounts elsewhere."""
-    if isinstance(value, Money):
-        return price_answer(value)
-    if isinstance(value, Fraction):
-        return percent(value)
-    if isinstance(value, Length | Mass | Physical):
-        return str(value)
-    if isinstance(value, tuple):
-        return [with_amounts(one) for one in value]
-    if is_dataclass(value) and not isinstance(value, type):
-        return {field.name: with_amounts(getattr(value, field.name)) for field in fields(value)}
-    return value
 
 
 def moved(amount: Money) -> str:
@@ -239,7 +223,10 @@ def _field(one: FieldChange) -> ChangeRow:
     name = tr(NAMES[one.field]) if one.field in NAMES else field_name(one.field)
     if one.field == "price-book":
         name = f"price book {one.of}"
-    return ChangeRow(one.of if one.field == "tax" else name, *map(partial(_stated, one.field), (one.before, one.after)))
+    return ChangeRow(
+        one.of if one.field == "tax" else name,
+        *map(partial(_stated, one.field), (one.before, one.after)),
+    )
 
 
 def _stated(field: str, value: object) -> Value:
@@ -264,8 +251,8 @@ def _stated(field: str, value: object) -> Value:
 
 
 def _line(one: LineChange) -> ChangeRow:
-    before = Counted(one.before, one.unit_before) if one.before else None
-    after = Counted(one.after, one.unit_after) if one.after else None
+    before = CountedAt(one.before, one.unit_before) if one.before else None
+    after = CountedAt(one.after, one.unit_after) if one.after else None
     amounts = [
         each.times(count)
         for each, count in ((one.unit_before, one.before), (one.unit_after, one.after))
@@ -286,8 +273,8 @@ def _priced(about: str, before: Money | None, after: Money | None) -> ChangeRow:
 
 def _extra(one: ExtraChange) -> ChangeRow:
     about = _named(one.description, one.alternate)
-    before = None if one.before is None else Counted(one.before.quantity, one.before.unit)
-    after = None if one.after is None else Counted(one.after.quantity, one.after.unit)
+    before = None if one.before is None else CountedAt(one.before.quantity, one.before.unit)
+    after = None if one.after is None else CountedAt(one.after.quantity, one.after.unit)
     priced = any(side is not None and side.each is not None for side in (before, after))
     return ChangeRow(about, before, after, one.moved if priced else None)
 
@@ -306,7 +293,7 @@ def _value(value: Value) -> str:
             return ""
         case Money():
             return value.decimal_text
-        case Counted():
+        case CountedAt():
             each = "" if value.each is None else f" × {value.each.decimal_text}"
             return f"{value.count}{each}"
         case Fraction():

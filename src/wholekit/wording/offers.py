@@ -59,9 +59,7 @@ class HouseWords:
             payment=offer.customer.terms or payment_text(offer.customer.days),
             price_agreed=tr("Price agreed for the opening"),
             questions=questions_of(offer),
-            notes=tuple(
-                (place, findings_text(found, rules)) for place, found in notes.items()
-            ),
+            notes=tuple((place, findings_text(found, rules)) for place, found in notes.items()),
         )
 
     def language(self, locale: str) -> str:
@@ -101,9 +99,7 @@ def kit_words(kit: Kit, rules: RuleBook) -> KitWords:
         ),
         findings=findings_text(kit.findings, rules),
         missing=tuple((tr(ROLES[one.role]), say_reason(one.because)) for one in kit.missing),
-        unused=tuple(
-            piece_text(one.role, one.kind, 1).removeprefix("1 ") for one in kit.unused
-        ),
+        unused=tuple(piece_text(one.role, one.kind, 1).removeprefix("1 ") for one in kit.unused),
         assumed=tuple(
             (assumption_text(one.field, one.value), why_assumed(one, rules)) for one in kit.assumed
         ),
@@ -155,9 +151,7 @@ def say_part(part: ApprovedPart) -> str:
     return f"{part_of} net {part.quoted.decimal_text} {part.quoted.currency}{margin}"
 
 
-def findings_text(
-    findings: Sequence[Finding], rules: RuleBook
-) -> tuple[tuple[str, str, str], ...]:
+def findings_text(findings: Sequence[Finding], rules: RuleBook) -> tuple[tuple[str, str, str], ...]:
     """Findings as (text, hint, source)."""
     return tuple(
         (worded.text, worded.hint, worded.source)

@@ -102,7 +102,7 @@ def read_snapshot(data: Plain) -> Snapshot:
 
 
 def _upgraded(old: Plain) -> Plain:
-    translations = {said: read for said, read in old.get("translations", ())}
+    translations = dict(old.get("translations", ()))
     kits = [_kit(kit, old) for kit in old["kits"]]
     english = _words(old, {})
     sent = None
@@ -324,12 +324,7 @@ def _words(old: Plain, translations: Mapping[str, str]) -> Plain:
         }
 
     agreed = next(
-        (
-            line["description"]
-            for one in old["kits"]
-            for line in one["lines"]
-            if not line["sku"]
-        ),
+        (line["description"] for one in old["kits"] for line in one["lines"] if not line["sku"]),
         "",
     )
     return {

@@ -110,9 +110,7 @@ def serves(uses: Sequence[Use]) -> str:
 
 def assumption_text(field: str, value: object) -> str:
     """A default that stands in: `reveal: 4 in`."""
-    return tr("{field}: {value}").format(
-        field=field_name(field), value=value_text(field, value)
-    )
+    return tr("{field}: {value}").format(field=field_name(field), value=value_text(field, value))
 
 
 def stated(opening_type: OpeningType) -> tuple[tuple[str, str], ...]:

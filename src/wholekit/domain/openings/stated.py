@@ -18,7 +18,10 @@ from wholekit.domain.quantities import (
 )
 
 # A physical quantity that is no force is told by its field.
-_PHYSICAL: Mapping[str, Callable[[str], Physical]] = {"pressure": parse_pressure, "wind": parse_speed}
+_PHYSICAL: Mapping[str, Callable[[str], Physical]] = {
+    "pressure": parse_pressure,
+    "wind": parse_speed,
+}
 _SIZE = ("width", "height")
 
 
@@ -34,8 +37,8 @@ def stated_text(value: object) -> str:
 def read_stated(field: str, text: str) -> object:
     """The value of a field of an opening from its spelling. Raises ValueError, QuantityError.
 
-    >>> read_stated("door", "wood"), read_stated("accessible", "yes"), read_stated("wind", "9 mph").si
-    (<Door.WOOD: 'wood'>, True, 4.02336)
+    >>> read_stated("door", "wood"), read_stated("accessible", "yes"), read_stated("size", "3070")
+    (<Door.WOOD: 'wood'>, True, '3070')
     """
     kind = _kind_of(field)
     if kind is bool:

@@ -11,6 +11,7 @@ from wholekit.domain.quantities.physical import (
     parse_pressure,
     parse_speed,
 )
+from wholekit.domain.quantities.share import parse_share
 
 __all__ = [
     "Cost",
@@ -27,6 +28,7 @@ __all__ = [
     "parse_mass",
     "parse_money",
     "parse_pressure",
+    "parse_share",
     "parse_size",
     "parse_speed",
 ]

@@ -243,7 +243,8 @@ class PriceBook:
 class KitWords:
     """A kit in sentences. lines: (serves, because) of each line; findings: (text, hint, source);
     missing: (piece, because); unused: one of
-    the pieces; assumed: (text, because); estimates: (what, figure); weight: that it is estimated, or empty."""
+    the pieces; assumed: (text, because); estimates: (what, figure); weight: that it is estimated,
+    or empty."""
 
     size: str
     summary: str

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.offer import OfferExtra, OfferOpening
-from wholekit.wording.answers import PriceAnswer, price_answer
-from wholekit.wording.job_answers import AlternateAnswer, TotalsAnswer, totals_answer
+from wholekit.views.jobs import AlternateAnswer, TotalsAnswer, totals_answer
+from wholekit.views.kits import PriceAnswer, price_answer
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,9 +89,7 @@ class QuoteAnswer:
     accepted: AcceptedAnswer | None
 
 
-def quote_answer(
-    offer: Offer, digest: str, accepted: Sequence[str] | None = None
-) -> QuoteAnswer:
+def quote_answer(offer: Offer, digest: str, accepted: Sequence[str] | None = None) -> QuoteAnswer:
     """An issued revision as data. accepted: codes of the alternates taken; None: not accepted."""
     return QuoteAnswer(
         quote=offer.label,

@@ -12,14 +12,14 @@ from wholekit.domain.quotes.totals import alternate_totals, base_totals
 from wholekit.domain.quotes.worked import WorkedOpening, standing
 from wholekit.domain.rules import RuleBook
 from wholekit.services.job_view import JobView
-from wholekit.services.ports import JobRow
+from wholekit.services.ports import JobSummary
 from wholekit.services.quotes import OpenStop, Review
-from wholekit.wording.answers import PriceAnswer, price_answer
-from wholekit.wording.customer_answers import FreightAnswer, freight_answer
+from wholekit.views.customers import FreightAnswer, freight_answer
+from wholekit.views.kits import PriceAnswer, price_answer
 from wholekit.wording.findings import say_finding
-from wholekit.wording.offers import say_override, say_part
 from wholekit.wording.job_notes import job_notes
 from wholekit.wording.job_sentences import LIMITS
+from wholekit.wording.offers import say_override, say_part
 from wholekit.wording.openings import size_text, summary
 from wholekit.wording.rates import percent
 from wholekit.wording.words import MOUNTS
@@ -237,7 +237,7 @@ class RevisionAnswer:
     approvals: tuple[ApprovalAnswer, ...]
 
 
-def job_row_answer(row: JobRow) -> JobRowAnswer:
+def job_row_answer(row: JobSummary) -> JobRowAnswer:
     """A row of the list of jobs."""
     quote = f"Q-{row.quote_number:05d}/{row.revision}" if row.quote_number else None
     return JobRowAnswer(

@@ -7,7 +7,7 @@ from fractions import Fraction
 from wholekit.domain.earnings import Drift, Earning, WinRate
 from wholekit.domain.margins import Margin
 from wholekit.services.margin_reports import MarginReport, WhatIf
-from wholekit.wording.answers import PriceAnswer, price_answer
+from wholekit.views.kits import PriceAnswer, price_answer
 from wholekit.wording.job_sentences import LOST
 from wholekit.wording.margin_keys import say_key
 from wholekit.wording.rates import percent
