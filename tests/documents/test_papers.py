@@ -23,7 +23,6 @@ from wholekit.documents.internal_sheet import AnyPaper
 from wholekit.documents.papers import (
     KitLabelsPaper,
     PageSize,
-    Paper,
     PickListPaper,
     QuotePaper,
     SettingCardPaper,
@@ -33,7 +32,7 @@ from wholekit.domain.quantities import Cost, Money
 from wholekit.wording.amounts import say_money
 
 TEMPLATES = Path(__file__).parents[2] / "templates"
-MAKERS: dict[str, Callable[[int], Paper]] = {
+MAKERS: dict[str, Callable[[int], AnyPaper]] = {
     "quote": make_quote,
     "pick list": make_pick_list,
     "labels": make_labels,

@@ -29,7 +29,7 @@ def read_tax(text: str, since: date | None) -> TaxRate:
     for kind in kinds:
         if kind not in known:
             raise CallError("tax-kind-unknown", given=kind, known=nearest_first(kind, known))
-    return TaxRate(name.strip()(rate), frozenset(map(LineKind, kinds)), since)
+    return TaxRate(name.strip(), parse_share(rate), frozenset(map(LineKind, kinds)), since)
 
 
 def read_freights(
@@ -85,9 +85,6 @@ def _charge(text: str, charge: str, currency: str) -> tuple[Money, Fraction]:
     if amounts and not re.match(r"[-−\d]", amounts[0]):
         raise CallError("freight-wrong", given=text)
     return (
-        parse_money(amounts[0], currency)
-        if amounts
-        else Money.zero(currency)(shares[0])
-        if shares
-        else Fraction(0),
+        parse_money(amounts[0], currency) if amounts else Money.zero(currency),
+        parse_share(shares[0]) if shares else Fraction(0),
     )

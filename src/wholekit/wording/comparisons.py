@@ -4,7 +4,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
-from functools import partial
 
 from wholekit.domain.openings import OpeningType
 from wholekit.domain.quantities import Length, Money
@@ -223,10 +222,8 @@ def _field(one: FieldChange) -> ChangeRow:
     name = tr(NAMES[one.field]) if one.field in NAMES else field_name(one.field)
     if one.field == "price-book":
         name = f"price book {one.of}"
-    return ChangeRow(
-        one.of if one.field == "tax" else name,
-        *map(partial(_stated, one.field), (one.before, one.after)),
-    )
+    about = one.of if one.field == "tax" else name
+    return ChangeRow(about, _stated(one.field, one.before), _stated(one.field, one.after))
 
 
 def _stated(field: str, value: object) -> Value:

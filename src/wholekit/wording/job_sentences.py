@@ -161,7 +161,6 @@ PROBLEMS: dict[str, str] = {
     "change-unreadable": "{given!r} is no change; right would be column=value, such as finish=690",
     "override-item-unknown": "the job's catalogues have no item {sku} to put in by hand; name "
     "one of theirs, or take the setting back with: wholekit job clear JOB {mark} KIND --sku SKU",
-    "share-unreadable": "{given} is not a share; right would be such as 5% or 0.05",
     "override-not-in-kit": "the kit has no {sku} that a hand could set; name an item of the kit, "
     "or take the setting back with: wholekit job clear JOB {mark} KIND --sku {sku}",
 }

@@ -3,6 +3,7 @@
 SENTENCES: dict[str, str] = {
     # Files
     "file-not-there": "there is no such file",
+    "share-unreadable": "{given} is not a share; right would be such as 5% or 0.05",
     "file-not-readable": "the file cannot be read ({error})",
     "file-over-limit": "the file is larger than {most} bytes, the most that is taken; split it",
     "file-empty": "the table is empty; right would be a header with at least: {right}",

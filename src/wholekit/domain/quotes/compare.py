@@ -58,8 +58,9 @@ class OpeningChange:
     """An opening that was added, removed or changed. moved: its price after less before [Money].
 
     size: of a leaf, width and height; mount, spring_size, finish: of its kit as it is, or was where
-    it is gone. price_before, price_after: for all of its mark; each_before, each_after: for one opening [Money]; None where
-    it is not there. fields, lines: what changed; of one that was added, lines are its whole kit.
+    it is gone. price_before, price_after: for all of its mark; each_before, each_after: for one
+    opening [Money]; None where it is not there. fields, lines: what changed; of one that was added,
+    lines are its whole kit.
     """
 
     mark: str
