@@ -424,6 +424,23 @@ def test_holes_that_would_fall_below_the_head_are_never_printed():
     assert "over the edge of the frame head" in card.no_positions
 
 
+def test_a_body_that_has_not_four_holes_is_drilled_by_the_makers_template():
+    catalog = sample("tarrowby")
+    odd = replace(
+        catalog,
+        series=tuple(
+            replace(one, bodies=tuple(replace(each, fixing_holes=6) for each in one.bodies))
+            for one in catalog.series
+        ),
+    )
+    told = opening(mount=Mount.REGULAR, hand=Hand.LH, **STEEL)
+    (card,) = paper_of(told, on=Shelf([odd])).cards
+    assert isinstance(card, SettingCard)
+    assert card.positions == ()
+    assert "has not four holes" in card.no_positions
+    assert drawn(card.elevation).holes() == []
+
+
 def test_with_a_plate_its_own_holes_are_drilled_and_none_for_the_body():
     told: dict[str, Any] = {"mount": Mount.REGULAR, "hand": Hand.LH, **STOREFRONT}
     card = card_of("914x2134 mm", "averlund", top_rail="50 mm", **told)
