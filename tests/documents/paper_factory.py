@@ -119,7 +119,6 @@ def make_head(style: Style = Style()) -> PaperHead:
             "Larkspur & Teal Door Supply",
             ("1480 Millrace Road, Unit 6", "Fennimore Bay, WA 00000"),
             "(555) 010-0142",
-            "quotes@larkspur-teal.example",
         ),
         number="Q-20417 rev. B",
         issued=date(2026, 11, 25),

@@ -45,7 +45,6 @@ class Letterhead:
     name: str
     address: tuple[str, ...] = ()
     phone: str = ""
-    email: str = ""
 
 
 @dataclass(frozen=True, slots=True)
