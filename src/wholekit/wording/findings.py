@@ -302,14 +302,24 @@ def _offered(fields: Mapping[str, object]) -> str:
     difference = fields.get("difference")
     if not isinstance(difference, Money):
         return " " + tr(NOT_OFFERED[str(fields["offer"])])
-    amount = figure(difference.decimal_text.removeprefix("-"))
-    price = f"{'−' if difference.minor < 0 else '+'}{amount} {difference.currency}"
+    price = f"{'−' if difference.minor < 0 else '+'}{_amount(difference)}"
     if not difference.minor:
         price = tr(SAME_PRICE)
     size = fields.get("advised", fields.get("size"))
     if fields["offer"] == "next-size" and isinstance(size, int):
         size += 1
     return " " + tr(OFFERED[str(fields["offer"])]).format(size=size, price=price)
+
+
+def _amount(difference: Money) -> str:
+    """The size of a difference as the language at hand writes money."""
+    size = Money(abs(difference.minor), difference.currency)
+    locale = spoken_locale()
+    if locale is None:
+        return f"{size.decimal_text} {size.currency}"
+    from wholekit.wording.amounts import say_money
+
+    return say_money(size, str(locale))
 
 
 # What a finding offers instead of the kit at hand, and what is said where none is to be had.

@@ -9,7 +9,7 @@ Tolerance: the last digit printed.
 """
 
 import pytest
-from tests.support.house import RULES, SAMPLES, sample
+from tests.support.house import RULES, SAMPLES, sample, shelf
 
 from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.findings import Severity
@@ -79,9 +79,8 @@ def test_at_ens_least_efficiency_the_same_door_is_over_and_its_ways_out_are_name
     assert over.hint.fields == {"efficiency_needed": "65"}
     assert "force-not-known" in {one.code for one in verdict.findings}
     # Size 3 stays: a smaller one is no way out of a fire door's limit.
-    assert settings_within(
-        _facts("926x2040 mm interior fire 30 accessible jurisdiction=uk"), 1.0, None, RULES
-    ) == (3, 3)
+    facts = _facts("926x2040 mm interior fire 30 accessible jurisdiction=uk")
+    assert build_kit(facts.type, shelf(), RULES).spring_size == 3
 
 
 def test_a_stated_efficiency_that_does_not_do_is_over_and_no_longer_a_question() -> None:

@@ -76,7 +76,7 @@ def test_regular_arm_takes_two_shoe_screws_into_the_frame(supplier):
 
 @pytest.mark.parametrize("supplier", SAMPLES)
 def test_top_jamb_has_the_body_on_the_head_and_the_shoe_on_the_door(supplier):
-    kit = kit_of("3070", supplier, mount=Mount.TOP_JAMB)
+    kit = kit_of("3070", supplier, mount=Mount.TOP_JAMB, head_face="5 in")
     hosts = {
         reason.code: reason.fields["host"]
         for line in kit.lines
