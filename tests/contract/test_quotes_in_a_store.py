@@ -377,7 +377,9 @@ def test_a_draft_is_compared_with_what_was_last_issued(desk):
     assert opening.lines
     assert opening.moved > Money.zero("USD")
     assert not found.terms
-    assert [one.field for one in found.basis] == ["price book Tarrowby Closer Company"]
+    assert [(one.field, one.of) for one in found.basis] == [
+        ("price-book", "Tarrowby Closer Company")
+    ]
 
 
 def test_no_quote_is_changed_in_a_name_the_house_does_not_know(desk):

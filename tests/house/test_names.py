@@ -1,4 +1,4 @@
-"""One name, one thing: no two classes of one name, and the glossary's names are those of the code."""
+"""One name, one thing: no two classes of one name, and the glossary names those of the code."""
 
 import ast
 import re
