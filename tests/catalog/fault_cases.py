@@ -47,6 +47,7 @@ FAULTS = [
     ("size-unknown", SERIES, "size_from = 1", "size_from = 0", None, "body[fen-16].size_from"),
     ("sizes-backwards", SERIES, "size_from = 1\nsize_to = 6", "size_from = 6\nsize_to = 1", None, "body[fen-16].size_from"),
     ("grade-unknown", SERIES, "grade = 1", "grade = 4", None, "body[fen-3].grade"),
+    ("count-over-limit", SERIES, "pinion_caps = 1", "pinion_caps = 33", None, "body[fen-3].pinion_caps"),
     ("count-negative", SERIES, "pinion_caps = 1", "pinion_caps = -1", None, "body[fen-3].pinion_caps"),
     ("holes-missing", SERIES, "fixing_holes = 4", "fixing_holes = 0", None, "body[fen-3].fixing_holes"),
     ("holes-missing", SERIES, _BRACKET, _BRACKET.replace("4", "0"), None, "piece[fen-bracket].holes"),

@@ -12,8 +12,8 @@ from wholekit.cli.desk import (
     SignedArguments,
     deed,
     desk,
-    read_share,
 )
+from wholekit.domain.quantities import parse_share
 from wholekit.domain.quotes import Alternate
 from wholekit.services import jobs
 from wholekit.wording.job_answers import header_answer
@@ -38,7 +38,7 @@ def discount(
     json: options.Json = False,
 ) -> None:
     """Set a job's discount; beyond the role's limit an owner must approve before issue."""
-    changed = jobs.set_discount(desk(), deed(by), job, read_share(share), reason, if_version)
+    changed = jobs.set_discount(desk(), deed(by), job, parse_share(share), reason, if_version)
     if json:
         print_json(header_answer(changed))
     else:

@@ -81,7 +81,7 @@ class TaxStatus:
             return "expired"
         if due is not None and self.expires < due:
             return "before-due"
-        return "soon" if self.expires <= day + timedelta(days=SOON) else ""
+        return "soon" if (self.expires - day).days <= SOON else ""
 
 
 @dataclass(frozen=True, slots=True)

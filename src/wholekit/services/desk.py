@@ -14,6 +14,11 @@ from wholekit.domain.rules import RuleBook
 from wholekit.services.ports import IdSource, Store, UnitOfWork, Words
 
 LONGEST_TEXT = 2_000
+# A name stands in one cell or line of every paper: laying out one of thousands takes minutes.
+LONGEST_NAME = 120
+NAMES = frozenset(
+    {"name", "full_name", "house_name", "contact", "email", "phone", "salesperson", "site", "title"}
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,13 +129,14 @@ def need_plain(thing: object) -> None:
         value = getattr(thing, field.name)
         for text in value if isinstance(value, tuple) else (value,):
             if isinstance(text, str):
-                need_line(text, field.name.replace("_", " "))
+                most = LONGEST_NAME if field.name in NAMES else LONGEST_TEXT
+                need_line(text, field.name.replace("_", " "), most)
 
 
-def need_line(text: str, what: str) -> str:
-    """The text, if it is one line that can be printed. Raises CallError."""
-    if len(text) > LONGEST_TEXT:
-        raise CallError("text-too-long", what=what, most=LONGEST_TEXT)
+def need_line(text: str, what: str, most: int = LONGEST_TEXT) -> str:
+    """The text, if it is one line that can be printed, of `most` characters. Raises CallError."""
+    if len(text) > most:
+        raise CallError("text-too-long", what=what, most=most)
     if any(category(sign).startswith("C") or category(sign) in ("Zl", "Zp") for sign in text):
         raise CallError("text-not-plain", what=what)
     return text

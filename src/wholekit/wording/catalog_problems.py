@@ -70,6 +70,7 @@ SENTENCES: dict[str, str] = {
         "the range runs from {from} down to {to}; right would be the smaller size in size_from"
     ),
     "grade-unknown": "grade {given} does not exist; right would be 1, 2 or 3",
+    "count-over-limit": "{given} is more than any part has; right would be {most} at most",
     "count-negative": "{given} is less than nothing; right would be zero or more",
     "holes-missing": "{id} has no fixing holes, so no screw could hold it; right is one or more",
     "fits-nothing": (

@@ -12,6 +12,8 @@ from wholekit.domain.quantities import Length
 SMALLEST_SIZE, LARGEST_SIZE = 1, 7
 GRADES = (1, 2, 3)
 WIDEST_ANGLE = 180
+# No closer part takes more screws than this; common practice, no source.
+MOST_SCREWS = 32
 SCREWED_DOWN = (Role.SHOE, Role.SOFFIT_BRACKET, Role.PLATE)
 ARMS = (Role.MAIN_ARM, Role.FOREARM)
 
@@ -77,7 +79,7 @@ def _body_faults(body: Body) -> Iterator[Fault]:
         yield "sizes-backwards", "size_from", {"from": body.size_from, "to": body.size_to}
     if body.grade is not None and body.grade not in GRADES:
         yield "grade-unknown", "grade", {"given": body.grade}
-    yield from _negative(body, ("fixing_holes", "pinion_screws", "pinion_caps"))
+    yield from _miscounted(body, ("fixing_holes", "pinion_screws", "pinion_caps"))
     if body.fixing_holes == 0:
         yield "holes-missing", "fixing_holes", {}
     if not body.mounts:
@@ -87,7 +89,7 @@ def _body_faults(body: Body) -> Iterator[Fault]:
 def _piece_faults(piece: Piece, fitting: set[str], near: NearWords) -> Iterator[Fault]:
     if piece.role is Role.BODY:
         return
-    yield from _negative(piece, ("holes", "arm_screws"))
+    yield from _miscounted(piece, ("holes", "arm_screws"))
     if piece.role in SCREWED_DOWN and piece.holes == 0:
         yield "holes-missing", "holes", {}
     for name in sorted(piece.fits - fitting):
@@ -124,10 +126,13 @@ def _template_faults(template: Template) -> Iterator[Fault]:
             yield "template-piece-missing", key, {"key": key}
 
 
-def _negative(thing: Piece | Body, keys: tuple[str, ...]) -> Iterator[Fault]:
+def _miscounted(thing: Piece | Body, keys: tuple[str, ...]) -> Iterator[Fault]:
     for key in keys:
-        if getattr(thing, key) < 0:
-            yield "count-negative", key, {"given": getattr(thing, key)}
+        count = getattr(thing, key)
+        if count < 0:
+            yield "count-negative", key, {"given": count}
+        elif count > MOST_SCREWS:
+            yield "count-over-limit", key, {"given": count, "most": MOST_SCREWS}
 
 
 def _backwards(piece: Piece, low: str, high: str) -> Iterator[Fault]:

@@ -7,7 +7,7 @@ from datetime import date
 from fractions import Fraction
 
 from wholekit.domain.errors import CallError
-from wholekit.domain.quantities import Cost, Money
+from wholekit.domain.quantities import MOST_SUM, Cost, Money
 from wholekit.domain.quotes.frozen import FrozenTotals, Snapshot
 from wholekit.domain.quotes.job import BASE, Alternate, ExtraLine
 from wholekit.domain.quotes.worked import WorkedJob, WorkedOpening
@@ -103,6 +103,16 @@ def offer_totals(snapshot: Snapshot, alternates: Sequence[str]) -> FrozenTotals:
         if one.code in alternates:
             found = _joined(found, one.totals)
     return found
+
+
+def over_limit(snapshot: Snapshot) -> bool:
+    """Whether any sum of a quote is beyond what may be kept (MOST_SUM)."""
+    all_totals = [snapshot.totals, *(one.totals for one in snapshot.alternates)]
+    sums = [abs(one.minor) for each in all_totals for one in (each.net, each.gross)]
+    sums += [abs(each.cost.units) for each in all_totals]
+    for opening in snapshot.openings:
+        sums += [opening.price.minor * opening.quantity, opening.cost.units * opening.quantity]
+    return max(sums) > MOST_SUM
 
 
 def _joined(one: FrozenTotals, other: FrozenTotals, sign: int = 1) -> FrozenTotals:
