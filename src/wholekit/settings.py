@@ -45,7 +45,7 @@ def read_settings(environment: Mapping[str, str], platform: str = sys.platform) 
         home = Path(given).expanduser() if given else _usual_home(environment, platform)
     except RuntimeError:
         # Somebody's home (~name) that this machine does not know, or nobody's at all.
-        raise CallError("home-unknown", given=given or "~") from None
+        raise CallError("home-unknown", path=given or "~") from None
     return Settings(home, url)
 
 
