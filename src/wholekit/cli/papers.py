@@ -10,7 +10,7 @@ import typer
 
 from wholekit.bootstrap import open_house, read_openings
 from wholekit.cli import options
-from wholekit.cli.console import say, tell
+from wholekit.cli.console import say, tell, tell_look_alikes
 from wholekit.cli.out_folder import all_or_nothing
 from wholekit.documents import fill
 from wholekit.documents.cards import cards_paper
@@ -69,6 +69,7 @@ def papers(
     share = parse_floor(floor)
     place = open_house(catalog or [], house, Policy(tuple(prefer or ()), stock_first))
     openings = read_openings(schedule, opening or [], place.rules)
+    tell_look_alikes(one.mark for one in openings)
     kitted = expand(openings, place.shelf, place.rules, factor)
     for what, name in (
         ("--customer", customer), ("--job", job), ("--number", number), ("--from", house_name),

@@ -210,7 +210,7 @@ def what_if_supplier(
             for one in contents.openings
             if not marks or (one.alternate == BASE and one.mark in marks)
         ]
-        shelf = _shelf_of(uow, job, supplier)
+        shelf = _shelf_of(uow, desk, job, supplier)
         chosen = replace(contents, openings=tuple(tried))
         other = {
             one.entry.id: one
@@ -306,7 +306,7 @@ def _need_currency(amount: Money, workup: Workup) -> None:
         )
 
 
-def _shelf_of(uow: UnitOfWork, job: Job, supplier: str) -> Shelf:
+def _shelf_of(uow: UnitOfWork, desk: Desk, job: Job, supplier: str) -> Shelf:
     """A supplier's latest catalogue alone. Raises CallError (unknown; another currency)."""
     current = {one.catalog_id: one for one in uow.catalogs.current()}
     row = current.get(supplier)
@@ -320,8 +320,8 @@ def _shelf_of(uow: UnitOfWork, job: Job, supplier: str) -> Shelf:
             supplier=row.supplier,
             other=row.currency,
         )
-    catalog = uow.catalogs.load(CatalogRef(row.catalog_id, row.revision))
-    return Shelf([catalog], Policy((), job.stock_first))
+    ref = CatalogRef(row.catalog_id, row.revision)
+    return desk.shelves.shelf(uow, [ref], Policy((), job.stock_first))
 
 
 def _where(one: WorkedOpening) -> str:

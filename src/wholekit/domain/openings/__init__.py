@@ -2,6 +2,7 @@
 
 from wholekit.domain.openings.defaults import Assumption, Facts
 from wholekit.domain.openings.handing import hinge_side_from_pull, pull_side, swing_of_hand
+from wholekit.domain.openings.marks import look_alikes, plain_mark
 from wholekit.domain.openings.opening import Opening, OpeningType
 from wholekit.domain.openings.words import (
     BodySide,
@@ -32,6 +33,8 @@ __all__ = [
     "Stop",
     "Swing",
     "hinge_side_from_pull",
+    "look_alikes",
+    "plain_mark",
     "pull_side",
     "swing_of_hand",
 ]
