@@ -270,7 +270,7 @@ def _line(worked: WorkedLine, serves: str, because: tuple[str, ...]) -> FrozenLi
         sku=item.sku,
         supplier=item.supplier,
         catalog_id=worked.catalog_id,
-        series=tuple(sorted(worked.goods.series)),
+        series=tuple(sorted(worked.goods.every_series)),
         kind=worked.goods.kind,
         description=item.description,
         finish=item.finish or "",
