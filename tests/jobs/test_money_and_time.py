@@ -12,7 +12,7 @@ from tests.support.house import sample
 from tests.support.jobs import a_job, by, frozen, furnished, plain, put_catalog
 
 from wholekit.domain.catalog import Role
-from wholekit.domain.customers import PriceTier, goods_of
+from wholekit.domain.customers import PriceTier, TaxStatus, goods_of
 from wholekit.domain.earnings import Key
 from wholekit.domain.margins import Margin
 from wholekit.domain.quantities import Cost, Money
@@ -184,6 +184,15 @@ def test_a_lapsed_quotes_alternates_are_in_no_report(desk):
 
     assert len(changes(by(days=30))) == 1
     assert changes(by(days=31)) == ()
+
+
+def test_a_certificate_without_end_in_sight_is_told_as_such():
+    """The last day there is stands for none in many a ledger."""
+    endless = TaxStatus("EX-1", expires=date.max)
+    assert endless.lapse(date(2026, 11, 25)) == ""
+    assert endless.lapse(date.max) == "soon"
+    assert TaxStatus("EX-1", expires=date(2026, 12, 25)).lapse(date(2026, 11, 25)) == "soon"
+    assert TaxStatus("EX-1", expires=date(2026, 12, 26)).lapse(date(2026, 11, 25)) == ""
 
 
 @given(st.integers(-(10**9), 10**9), st.integers(-(10**9), 10**9))

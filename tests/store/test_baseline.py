@@ -13,6 +13,7 @@ from wholekit.domain.quotes import CatalogRef
 from wholekit.services.quotes import issue_quote, issued_revision
 from wholekit.store.catalogs import SqlCatalogs
 from wholekit.store.check import check_store
+from wholekit.store.engine import Place
 from wholekit.store.migrate import NEWEST, VERSIONS, Condition, condition, upgrade
 from wholekit.store.tables import METADATA
 from wholekit.store.unit_of_work import SqlStore
@@ -21,7 +22,7 @@ from wholekit.store.unit_of_work import SqlStore
 @pytest.fixture
 def places(engine, tmp_path):
     """Empty places; closed at the end."""
-    made = []
+    made: list[Place] = []
 
     def another():
         folder = tmp_path / f"{len(made)}"
@@ -85,7 +86,8 @@ def _guards(connection, sqlite):
 
 
 def test_a_new_store_is_made_in_one_step(places):
-    place, told = places(), []
+    place = places()
+    told: list[str] = []
     assert upgrade(place, progress=told.append) == [NEWEST]
     assert told == [NEWEST]
     with place.reading() as connection:

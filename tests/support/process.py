@@ -18,7 +18,7 @@ def call(*arguments: str, home: Path | None = None, **options: object) -> subpro
         environment["WHOLEKIT_HOME"] = str(home)
     environment.pop("WHOLEKIT_DATABASE_URL", None)
     given = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "env": environment, **options}
-    return subprocess.Popen([sys.executable, "-m", "wholekit", *arguments], **given)  # type: ignore[call-overload,no-any-return]  # whatever the test needs
+    return subprocess.Popen([sys.executable, "-m", "wholekit", *arguments], **given)  # type: ignore[call-overload]  # whatever the test needs
 
 
 def ended(process: subprocess.Popen[bytes]) -> tuple[int, str, str]:

@@ -111,8 +111,9 @@ def _check(job: Job, extra: ExtraLine) -> None:
             )
     if extra.unit is not None and extra.unit.minor < 0:
         raise CallError("line-price-negative", given=extra.unit.decimal_text, job=job.label)
-    for sum_each in (extra.unit and extra.unit.minor, extra.cost and extra.cost.units):
-        if sum_each is not None and sum_each * extra.quantity > MOST_SUM:
-            raise CallError("line-over-limit", quantity=extra.quantity)
+    price = 0 if extra.unit is None else extra.unit.minor
+    cost = 0 if extra.cost is None else extra.cost.units
+    if max(price, cost) * extra.quantity > MOST_SUM:
+        raise CallError("line-over-limit", quantity=extra.quantity)
     if extra.unit is None and extra.cost is not None:
         raise CallError("line-cost-without-price")

@@ -1,8 +1,6 @@
 """Shelves kept from call to call: a catalogue revision never changes, nor what is made of it."""
 
-from collections import OrderedDict
 from collections.abc import Sequence
-from threading import Lock
 
 from wholekit.domain.errors import CallError
 from wholekit.domain.kits import Policy, Shelf
@@ -27,8 +25,8 @@ class ShelfKeeper:
     """
 
     def __init__(self) -> None:
-        self._shelves: OrderedDict[Key, Shelf] = OrderedDict()
-        self._lock = Lock()
+        # In the order of their last use. Each step below is one that no other thread can split.
+        self._shelves: dict[Key, Shelf] = {}
 
     def shelf(self, uow: UnitOfWork, refs: Sequence[CatalogRef], policy: Policy) -> Shelf:
         """The shelf of catalogue revisions, made on first use.
@@ -36,16 +34,12 @@ class ShelfKeeper:
         Raises CallError (`catalog-revision-unknown`).
         """
         key = _revisions(uow, refs), policy
-        with self._lock:
-            shelf = self._shelves.get(key)
-            if shelf is not None:
-                self._shelves.move_to_end(key)
+        shelf = self._shelves.pop(key, None)
         if shelf is None:
             # Two callers at once may make it twice; neither waits for the other's reading.
             shelf = Shelf([uow.catalogs.load(ref) for ref in refs], policy)
-            with self._lock:
-                shelf = self._shelves.setdefault(key, shelf)
-                self._let_go()
+        self._shelves[key] = shelf
+        self._let_go()
         _forget(shelf)
         return shelf
 
@@ -54,11 +48,13 @@ class ShelfKeeper:
 
     def _let_go(self) -> None:
         """Drop the shelves used longest ago, but never the last, however large."""
-        while len(self._shelves) > 1 and (
-            len(self._shelves) > MOST_SHELVES
-            or sum(one.items for key in self._shelves for one in key[0]) > MOST_ITEMS
-        ):
-            self._shelves.popitem(last=False)
+        kept = list(self._shelves)
+        items = sum(one.items for key in kept for one in key[0])
+        for number, key in enumerate(kept[:-1]):
+            if len(kept) - number <= MOST_SHELVES and items <= MOST_ITEMS:
+                return
+            self._shelves.pop(key, None)
+            items -= sum(one.items for one in key[0])
 
 
 def _revisions(uow: UnitOfWork, refs: Sequence[CatalogRef]) -> tuple[CatalogRevision, ...]:
