@@ -77,7 +77,7 @@ def test_another_currency_is_told_for_every_item():
 def test_changed_engineering_data_are_told_by_series():
     before = sample("quillmere")
     first, *rest = before.series
-    after = replace(before, series=(replace(first, standard="another"), *rest))
+    after = replace(before, series=(replace(first, standards=("another",)), *rest))
     changes = catalog_changes(before, after)
     assert changes.series_changed == (first.id,)
     assert not changes.nothing

@@ -85,9 +85,9 @@ def test_columns_that_may_be_left_out_have_their_defaults(tmp_path):
     folder = _written(tmp_path, content)
     assert {code for code, *_ in told(folder)} == {"piece-unsold"}
     every_piece = (
-        "fen-3; fen-16-left; fen-16-right; fen-arm; fen-rod; fen-shoe; fen-bracket; fen-plate; "
+        "fen-3; fen-16-left; fen-16-right; fen-arm; fen-forearm; fen-shoe; fen-bracket; fen-plate; "
         "fen-spacer; fen-cap; fen-cover; 4 body-bolt; shoe-screw; bracket-screw; arm-screw; "
-        "pinion-screw; fen-hold\n"
+        "pinion-screw; fen-hold; body-screw; plate-screw\n"
     )
     content = content.replace(b"fen-3\n", every_piece.encode())
     series = (folder / SERIES).read_text(encoding="utf-8")

@@ -5,7 +5,7 @@ from itertools import product
 import pytest
 from tests.catalog.folders import told_of
 
-from wholekit.domain.catalog import FastenerKind, Role
+from wholekit.domain.catalog import Duty, FastenerKind, Role
 from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.catalog.gtin import is_gtin
 from wholekit.domain.errors import InputError
@@ -89,7 +89,8 @@ def test_one_supplier_boxes_what_all_three_mounts_need_with_both_kinds_of_screws
     box = catalogs[0].items_by_sku["QH-3-689"]
     roles = {catalogs[0].pieces[supply.piece].role for supply in box.supplies}
     kinds = {catalogs[0].pieces[supply.piece].kind for supply in box.supplies} - {None}
-    assert roles == set(Role) - {Role.PLATE, Role.SPACER, Role.HOLD_OPEN_ARM}
+    apart = {Role.PLATE, Role.PLATE_FASTENER, Role.SPACER, Role.HOLD_OPEN_ARM}
+    assert roles == set(Role) - apart
     assert kinds == {FastenerKind.WOOD_SCREW, FastenerKind.MACHINE_SCREW}
 
 
@@ -103,8 +104,38 @@ def test_the_others_sell_the_body_alone(catalogs):
 def test_the_metric_supplier_is_adjustable_throughout_and_claims_en_1154(catalogs):
     metric = catalogs[2]
     assert all(body.adjustable for body in metric.bodies)
-    assert {series.standard for series in metric.series} == {"EN 1154"}
+    assert {series.standards for series in metric.series} == {("EN 1154",)}
+    assert all(body.claims("EN 1154") for body in metric.bodies)
     assert {body.hole_pattern[0].unit for body in metric.bodies} == {"mm"}
+
+
+def test_each_series_says_where_it_may_go_and_the_metric_ones_how_long_they_last(catalogs):
+    """From memory: EN 1670 has classes 0 to 5; a closer's durability digit in EN 1154 is 8."""
+    duties = {
+        body.series: {one.duty for one in catalog.bodies if one.series == body.series}
+        for catalog in catalogs
+        for body in catalog.bodies
+    }
+    assert None not in set().union(*duties.values())
+    assert {name for name, found in duties.items() if found == {Duty.LIGHT}} == {
+        "lodge", "pebble", "vig"
+    }  # fmt: skip
+    assert duties["granite"] == duties["bjerg"] == {Duty.HEAVY}
+    assert {body.durability for body in catalogs[2].bodies} == {8}
+    assert all(body.corrosion is not None for body in catalogs[2].bodies)
+    outside = [body for body in catalogs[2].bodies if body.duty is Duty.HEAVY]
+    assert outside
+    assert all(body.corrosion >= 3 and body.backcheck for body in outside)
+
+
+def test_an_efficiency_is_a_fraction_with_its_source_and_at_least_what_en_1154_asks(catalogs):
+    """EN 1154, Table 1: efficiency at 0 to 4°, least per cent by size (from memory)."""
+    least = {1: 50, 2: 50, 3: 55, 4: 60, 5: 65, 6: 65, 7: 65}
+    stated = [body for catalog in catalogs for body in catalog.bodies if body.efficiency]
+    assert len(stated) >= 5
+    for body in stated:
+        assert least[body.size_to] / 100 <= body.efficiency < 1
+        assert body.efficiency_source == "invented for the demo"
 
 
 def test_handed_bodies_are_sold_by_hand(catalogs):
@@ -233,7 +264,7 @@ def test_the_broken_catalogue_tells_all_its_faults_at_once():
     told = {told_of(problem, folder) for problem in problems}
     assert {
         ("currency-unknown", "catalog.toml", None, "currency"),
-        ("length-without-unit", "series/marsh.toml", None, "piece[marsh-rod].length"),
+        ("length-without-unit", "series/marsh.toml", None, "piece[marsh-forearm].length"),
         ("body-without-template", "series/marsh.toml", None, "body[marsh-3].mounts"),
         ("piece-unsold", "series/marsh.toml", None, "piece[marsh-plate]"),
         ("sku-twice", "prices.csv", 3, "sku"),

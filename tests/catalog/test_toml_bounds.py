@@ -20,7 +20,7 @@ from wholekit.intake.toml_table import parse_toml
 )
 def test_a_number_out_of_bounds_is_named_with_its_place(text, said):
     with pytest.raises(ValueError, match=r".") as refused:
-        parse_toml(text)
+        parse_toml(text, finite=True)
     assert str(refused.value) == said
 
 
@@ -31,7 +31,7 @@ def test_the_largest_numbers_of_toml_are_read():
 
 @pytest.mark.parametrize(
     "line",
-    ["preload = nan", "preload = inf", f"preload = {'9' * 4_000}", f"preload = {'9' * 5_000}"],
+    [f"preload = {'9' * 4_000}", f"preload = {'9' * 5_000}"],
 )
 def test_a_catalogue_with_such_a_number_is_refused_in_a_sentence(tmp_path, line):
     folder = sound_copy(tmp_path)

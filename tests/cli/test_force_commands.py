@@ -1,6 +1,7 @@
 """`wholekit door-force` and `wholekit sweep`, on an application of their own."""
 
 import json
+import re
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -79,7 +80,7 @@ def test_wind_and_size_give_the_figures_of_the_contract() -> None:
 
 
 def test_a_force_over_a_limit_that_holds_is_status_one() -> None:
-    result = _force(*DOOR, "--pressure", "0.5 inwg", "--closer-force", "8 lbf", "--json")
+    result = _force(*DOOR, "--pressure", "0.5 inwg", "--closer-force", "8 lbf", "--fire", "--json")
     assert result.exit_code == 1
     first = json.loads(result.stdout)["findings"][0]
     assert (first["code"], first["severity"]) == ("force-over-limit", "stop")
@@ -92,6 +93,34 @@ def test_an_accessible_door_in_the_wind_says_that_the_needs_exclude_each_other()
     assert result.exit_code == 1
     assert "exclude each other" in " ".join(result.stdout.split())
     assert "check with a gauge" in result.stdout
+
+
+def test_forces_say_where_they_are_read_and_what_they_leave_out() -> None:
+    plain = " ".join(_force(*DOOR, "--pressure", "5 Pa", "--size", "3").stdout.split())
+    assert "at the handle, without seals or latch" in plain
+    assert re.search(r"Latches up to [\d.]+ Pa, without seals or latch", plain)
+    options = ("--pressure", "5 Pa", "--size", "3", "--jurisdiction", "uk", "--seals", "4 N")
+    assert "at the leading edge, without latch" in " ".join(_force(*DOOR, *options).stdout.split())
+    answer = json.loads(_force(*DOOR, *options, "--latch", "0 N", "--json").stdout)
+    assert (answer["read_at"], answer["without"]) == ("edge", [])
+    assert answer["closing_moment_needed_nm"] == pytest.approx(
+        5 * 0.9144 * 2.1336 * 0.9144 / 2 + 4 * 0.9144, abs=1e-3
+    )
+
+
+def test_editions_are_published_and_no_more_is_known_of_them() -> None:
+    result = _force(*DOOR, "--pressure", "5 Pa", "--size", "3")
+    assert "Limits as published" in result.stdout
+    assert "in force" not in result.stdout
+    answer = json.loads(_force(*DOOR, "--pressure", "5 Pa", "--size", "3", "--json").stdout)
+    assert answer["editions"] == "published"
+
+
+def test_a_stated_exit_is_stopped_by_the_five_pounds_and_a_stated_other_is_not() -> None:
+    options = (*DOOR, "--pressure", "0 Pa", "--closer-force", "8 lbf")
+    assert _force(*options).exit_code == 0
+    assert _force(*options, "--egress").exit_code == 1
+    assert _force(*options, "--no-egress").exit_code == 0
 
 
 def test_a_profile_of_accessible_limits_is_held_without_being_asked_twice() -> None:

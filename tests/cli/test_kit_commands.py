@@ -195,7 +195,7 @@ def test_explain_gives_every_why_down_to_rules_with_sources():
     assert result.status == 0
     for part in (
         "size 4 is required",
-        "one more than 3 by the interior table",
+        "one more than 3 for the leaf alone",
         "common practice, no source",
         "EN 1154",
     ):

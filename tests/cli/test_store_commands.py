@@ -83,7 +83,7 @@ def test_a_load_shows_what_changes_and_needs_a_yes(run, spring_edition):
     assert max(map(len, text.splitlines())) <= 80
     run("catalog", "load", spring_edition, "--yes", "--by", "ines")
     both = json.loads(run("catalog", "list", "quillmere", "--json").stdout)
-    assert [(one["revision"], one["items"]) for one in both] == [(1, 147), (2, 147)]
+    assert [(one["revision"], one["items"]) for one in both] == [(1, 155), (2, 155)]
     assert both[1]["loaded_by"] == "ines"
 
 
@@ -107,7 +107,7 @@ def test_backup_restore_and_check_from_the_command_line(run, tmp_path):
     run("db", "restore", tmp_path / "kept", "--overwrite")
     answer = json.loads(run("db", "check", "--json").stdout)
     assert answer["faults"] == []
-    assert answer["rows"]["catalog_item"] == 147
+    assert answer["rows"]["catalog_item"] == 155
     elsewhere = str(tmp_path / "elsewhere")
     run("db", "restore", tmp_path / "kept", WHOLEKIT_HOME=elsewhere)
     assert "quillmere" in run("catalog", "list", WHOLEKIT_HOME=elsewhere).stdout

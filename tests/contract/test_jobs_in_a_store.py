@@ -21,8 +21,9 @@ from wholekit.domain.openings import (
     Opening,
     Stop,
     Swing,
+    Traffic,
 )
-from wholekit.domain.quantities import Cost, Money, parse_pressure, parse_speed
+from wholekit.domain.quantities import Cost, Money, parse_force, parse_pressure, parse_speed
 from wholekit.domain.quotes import Alternate, Override, OverrideKind
 from wholekit.domain.tax import FreightRate, LineKind, ShipTo
 from wholekit.services.customers import add_customer, set_ship_to
@@ -114,6 +115,11 @@ def test_every_field_of_an_opening_comes_back_exactly(desk):
             series="granite",
             spring_size=4,
             jurisdiction="ada",
+            egress=True,
+            seals=parse_force("10 lbf"),
+            latch=parse_force("9 N"),
+            grade=1,
+            traffic=Traffic.HEAVY,
         ),
         12,
         "left leaf active; “see A-701”",

@@ -21,20 +21,20 @@ from wholekit.documents.papers import (
     PickLine,
     PickListPaper,
     PickOpening,
-    Position,
     Question,
     QuoteLine,
     QuoteOpening,
     QuotePaper,
-    SettingCard,
     SettingCardPaper,
     ShortStock,
     SupplierFigures,
     UnusedPiece,
     gather_by_bin,
 )
+from wholekit.documents.setting_card import Part, Position, SettingCard, Step
+from wholekit.domain.openings import Mount
 from wholekit.domain.quantities import Money
-from wholekit.wording.closing import gauge_point, latch_text, sweep_text
+from wholekit.wording.fitting import FIRE, MAY_NOT_LATCH, PRACTICE, Fitting, steps_of
 
 ITEMS = (
     ("TRL-K7-BODY-689", "Closer body, sizes 2 to 5, adjustable, 4 fixing holes", 14850),
@@ -302,7 +302,7 @@ def make_margin(count: int, style: Style = Style()) -> MarginPaper:
 
 
 DRAWING = (
-    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 320 120">'
+    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 320 120" width="64mm" height="24mm">'
     '<g fill="none" stroke="#000"><path d="M10 60h40v20h-40zM270 60h40v20h-40z"/>'
     '<path d="M50 62h220v12h-220z"/><path d="M90 62v-16h60v16M104 46 180 20 230 56"/></g></svg>'
 )
@@ -310,37 +310,49 @@ DRAWING = (
 
 def make_setting_card(index: int) -> SettingCard:
     quote = make_quote_opening(index)
+    steps = steps_of(
+        Fitting(
+            Mount.PARALLEL,
+            "2-1/8 in",
+            "5-3/4 in",
+            size_to_set=quote.size_set,
+            limit="5 lbf" if index % 2 else "",
+            timed=index % 2 == 1,
+            stop_at="110°" if index % 5 == 0 else "",
+            backcheck=index % 2 == 0,
+            delayed_action=index % 3 == 1,
+        ),
+        RULES,
+    )
     return SettingCard(
         title=f"{quote.mount}, size {quote.size_set}, {quote.size}",
         marks=(quote.mark, make_mark(index + 20)),
         quantity=quote.quantity,
         summary=quote.summary,
-        body="TRL-K7 body, sizes 2 to 5",
+        parts=(
+            Part("closer body", "TRL-K7-BODY-689", "Closer body, sizes 2 to 5"),
+            Part("main arm, forearm", "TRL-K7-ARM-PA", "Parallel arm"),
+        ),
         mount=quote.mount,
-        hand="LHR, hinges left from the pull side",
+        hand="LHR, hinges at the left seen from the pull side",
         size_set=quote.size_set,
         opening_degrees=110,
-        vertical=Position("Body, upper holes", "2-1/8 in", "down from the top of the leaf"),
-        horizontal=Position("Body, first holes", "5-3/4 in", "from the hinge centre line"),
+        steps=tuple(Step(*one) for one in steps),
         positions=(
-            Position("Soffit bracket, first hole", "9-7/8 in", "from the hinge centre line"),
-            Position("Pinion", "10-1/4 in", "from the hinge centre line"),
+            Position("upper body holes", "2-1/8 in", "top of leaf, down"),
+            Position("nearest body holes", "5-3/4 in", "hinge centre line"),
+            Position("pinion", "10-1/4 in", "hinge centre line"),
         ),
-        fasteners=("Body to leaf: 4 machine screws 1/4-20", "Bracket to frame: 4 machine screws"),
-        adjustable=True,
-        backcheck=index % 2 == 0,
-        delayed_action=index % 3 == 1,
-        fire=index % 4 == 3,
-        accessible=index % 2 == 1,
-        stop_needed=index % 5 == 0,
-        gauge_limit="5 lbf" if index % 2 else "",
-        gauge_point=gauge_point(RULES),
-        sweep=sweep_text(RULES),
-        latch=latch_text(RULES),
-        estimates=quote.estimates,
-        questions=quote.questions,
+        fasteners=("4 machine screws for the body", "4 machine screws for the bracket"),
+        fire=FIRE if index % 4 == 3 else "",
+        questions=("reveal assumed: 4 in",) if index % 3 == 0 else (),
+        readings=("Force to open, at the handle", "Closing from 90°, seconds"),
+        calculated=(("force at the handle to set in motion", "9.1 lbf (40 N)"),),
+        warnings=(MAY_NOT_LATCH,) if index % 2 else (),
         cautions=CAUTIONS,
-        drawing=DRAWING if index % 2 == 0 else "",
+        practice=PRACTICE,
+        elevation=DRAWING,
+        plan=DRAWING if index % 2 == 0 else "",
     )
 
 

@@ -20,6 +20,7 @@ from tests.support.customer_words import (
     LOCALES,
     check_language,
     data_of,
+    note_of,
     texts,
 )
 from tests.support.databases import sqlite_store
@@ -237,7 +238,7 @@ def test_a_quote_of_a_schedule_holds_no_english_but_data(language):
     assert paper.questions
     data = {"Fenwel", "Q-1", "Zorrel", "Qenn"}
     for one in paper.openings:
-        data |= {one.mark, one.note, *(line.description for line in one.lines)}
+        data |= {one.mark, *note_of(one.note), *(line.description for line in one.lines)}
         data |= {line.sku for line in one.lines} | {line.finish for line in one.lines}
         data |= {piece.sku for piece in one.unused}
     check_language(language, texts(make_flow(paper, TEMPLATES)), data)

@@ -197,3 +197,46 @@ def test_more_pressure_never_makes_a_door_easier(pressure: float, more: float) -
     assert greater.opening_n > less.opening_n
     assert greater.needed_nm > less.needed_nm
     assert (greater.size_latching or 99) >= (less.size_latching or 99)
+
+
+def test_advice_fits_what_works_against_the_door() -> None:
+    """Wind cannot be lowered, and seals are not eased by balancing the air."""
+    for wind, hint in ((True, "screen-wind"), (False, "lower-pressure")):
+        verdict = _verdict(7, 400.0, location=Location.EXTERIOR, wind=wind)
+        short = _codes(verdict)["latch-power-short"]
+        assert short.hint is not None
+        assert short.hint.code == hint
+    short = _codes(_verdict(7, 0.0, location=Location.EXTERIOR, seals_n=200.0))["latch-power-short"]
+    assert short.hint is not None
+    assert short.hint.code == "ease-seals"
+
+
+def test_what_nobody_stated_is_said_and_what_is_stated_as_nothing_is_not() -> None:
+    assert _verdict(3, 0.0).unchecked == ("seals", "latch")
+    assert _verdict(3, 0.0, seals_n=0.0).unchecked == ("latch",)
+    assert _verdict(3, 0.0, seals_n=0.0, latch_n=12.0).unchecked == ()
+
+
+def test_the_force_is_read_where_the_code_reads_it() -> None:
+    us, uk, en = (_verdict(3, 10.0, place) for place in ("us", "uk", "en"))
+    assert (us.read_at, uk.read_at, en.read_at) == ("handle", "edge", "handle")
+    assert us.opening_n * (WIDTH - HANDLE) == pytest.approx(uk.opening_n * WIDTH)
+
+
+@pytest.mark.parametrize(
+    ("jurisdiction", "allowed"), [("us-or", 8.5), ("us-wa", 10.0), ("us-ma", 15.0), ("us-fl", 8.5)]
+)
+def test_a_limit_unread_for_fire_doors_is_told_and_binds_none(
+    jurisdiction: str, allowed: float
+) -> None:
+    verdict = _verdict(
+        5, 0.0, jurisdiction, location=Location.EXTERIOR, fire=True, accessible=True, egress=False
+    )
+    found = _codes(verdict)
+    assert set(found) == {"limit-unread-for-fire"}
+    told = found["limit-unread-for-fire"]
+    assert told.fields["allowed"] == f"{allowed:g}"
+    assert told.fields["force"] == f"{verdict.opening_lbf:.1f}"
+    over = verdict.opening_lbf > allowed
+    assert told.severity is (Severity.WARN if over else Severity.NOTE)
+    assert "has not been read" in say_finding(told, RULES).text

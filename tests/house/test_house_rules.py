@@ -12,10 +12,10 @@ SOURCE = (
 )
 
 
-def house(tmp_path, rule, value, source=SOURCE):
+def house(tmp_path, rule, value, source=SOURCE, since="2026-01-01", unit=""):
     path = tmp_path / "house.toml"
     path.write_text(
-        f'[[rule]]\nid = "{rule}"\ntitle = "t"\nunit = ""\nvalid_from = 2026-01-01\n'
+        f'[[rule]]\nid = "{rule}"\ntitle = "t"\nunit = "{unit}"\nvalid_from = {since}\n'
         f"value = {value}\n{source}\n",
         encoding="utf-8",
     )

@@ -2,7 +2,7 @@
 
 import random
 from collections import Counter
-from itertools import combinations_with_replacement
+from itertools import combinations_with_replacement, product
 
 import pytest
 from tests.support.milp import program_of, solve_with_scipy
@@ -24,14 +24,19 @@ BATCHES, CASES = 20, 150
 
 
 def random_shelf(seed: int, costs: int = 400):
-    """A small catalogue: bodies loose and boxed, arm sets, screw packs, several alternatives."""
+    """A small catalogue: bodies loose and boxed, arm sets, screw packs, several alternatives.
+
+    In some of them two needs may take the same piece.
+    """
     draw = random.Random(seed)
     bodies = {f"b{n}": {f"b{n}": draw.choice((1, 1, 2))} for n in range(draw.randint(1, 4))}
-    needs = []
+    needs: list[CoverNeed] = []
     for number in range(draw.randint(1, 5)):
         pieces = tuple(f"p{number}{letter}" for letter in "abc"[: draw.randint(1, 3)])
+        if needs and draw.random() < 0.25:
+            pieces = (draw.choice(draw.choice(needs).pieces), *pieces[1:])
         needs.append(CoverNeed(draw.choice((1, 1, 2, 4, 5)), pieces))
-    every = [piece for need in needs for piece in need.pieces]
+    every = list(dict.fromkeys(piece for need in needs for piece in need.pieces))
     boxes: dict[str, list[CoverItem]] = {}
     loose: dict[str, list[CoverItem]] = {}
     for rank in range(draw.randint(3, 18)):
@@ -109,9 +114,17 @@ def _covers(ranks, items, bodies, needs, boxes):
     if len(held) != 1:
         return False
     counts = bodies[held.pop()]
-    return all(supplied[piece] >= count for piece, count in counts.items()) and all(
-        any(supplied[piece] >= need.quantity for piece in need.pieces) for need in needs
+    return all(supplied[piece] >= count for piece, count in counts.items()) and any(
+        all(supplied[piece] >= count for piece, count in _taken(chosen, needs).items())
+        for chosen in product(*(need.pieces for need in needs))
     )
+
+
+def _taken(chosen, needs):
+    taken: Counter[str] = Counter()
+    for piece, need in zip(chosen, needs, strict=True):
+        taken[piece] += need.quantity
+    return taken
 
 
 def test_a_box_counts_before_anything_is_added():
@@ -136,6 +149,21 @@ def test_a_joint_is_not_screwed_with_two_kinds_of_screw():
     )
     assert cover is not None
     assert cover.ranks in ((0, 0, 2), (1, 1, 2))
+
+
+@pytest.mark.parametrize("boxed", [True, False])
+def test_one_set_of_screws_does_not_hold_two_joints(boxed):
+    """Plates under body and shoe may take the same screw: what one joint has used is gone."""
+    screws = CoverItem(0, 5, {"screw": 4})
+    body = CoverItem(1, 100, {"body": 1, "screw": 4} if boxed else {"body": 1})
+    cover = least_cover(
+        {"body": {"body": 1}},
+        [CoverNeed(4, ("screw",)), CoverNeed(2, ("screw", "bolt"))],
+        {"body": [body]},
+        {"screw": [screws]},
+    )
+    assert cover is not None
+    assert cover.ranks == ((0, 1) if boxed else (0, 0, 1))
 
 
 def test_what_nobody_sells_is_reported_and_not_paid_for():

@@ -7,7 +7,9 @@ from tests.support.house import RULES, SAMPLES, codes, kit_of, opening, pieces, 
 
 from wholekit.domain.catalog import Role
 from wholekit.domain.kits import Shelf, build_kit
+from wholekit.domain.kits.check import HandLine, check_kit
 from wholekit.domain.openings import Door, Mount, Stop
+from wholekit.wording.findings import say_finding
 
 
 def without(name: str, role: Role):
@@ -119,9 +121,72 @@ def test_the_template_is_the_least_that_reaches_the_angle():
     assert angles[0] < angles[-1]
 
 
-def test_an_angle_no_template_reaches_is_a_stop():
-    kit = kit_of("3070", opening_degrees=180.0, mount=Mount.TOP_JAMB)
-    assert codes(kit)["angle-not-reached"] == "stop"
+def angle_told(kit):
+    return next(one for one in kit.findings if one.code == "angle-not-reached")
+
+
+@pytest.mark.parametrize("mount", Mount)
+@pytest.mark.parametrize("fire", [0, 60])
+@pytest.mark.parametrize("suppliers", [SAMPLES, ("quillmere",), ("averlund", "tarrowby")])
+def test_an_angle_no_template_reaches_is_a_stop_and_names_the_nearest_of_all(
+    mount, fire, suppliers
+):
+    kit = kit_of("3070", *suppliers, opening_degrees=180.0, mount=mount, fire_minutes=fire)
+    angles = {
+        (template.greatest_angle, series.title)
+        for name in suppliers
+        for series in sample(name).series
+        for template in series.templates
+        for body in sample(name).bodies
+        if template.mount is mount
+        and mount in body.mounts
+        and body.family in template.families
+        and (body.fire_listed or not fire)
+    }
+    greatest = max(angle for angle, _ in angles)
+    told = angle_told(kit)
+    assert told.severity.value == "stop"
+    assert told.fields["reached"] == greatest
+    assert set(told.fields["series"]) == {title for angle, title in angles if angle == greatest}
+    assert kit.template is not None
+    assert told.fields["own"] == kit.template.greatest_angle
+
+
+def test_a_light_series_that_falls_short_is_told_of_the_one_that_reaches():
+    """Pebble goes to 120° in parallel arm; other series of the house reach 170°."""
+    asked = {"opening_degrees": 180.0, "mount": Mount.PARALLEL, "series": "pebble"}
+    kit = kit_of("3070", "tarrowby", **asked)
+    told = angle_told(kit)
+    assert (told.fields["own"], told.fields["reached"]) == (120.0, 170.0)
+    assert told.fields["series"] == ("Granite", "Slate")
+    said = say_finding(told, RULES)
+    assert "170° (Granite and Slate), that of this kit 120°" in said.text
+    assert "Granite and Slate" in said.hint
+
+
+def test_where_no_body_may_serve_at_all_the_answer_names_no_series():
+    """A hand-made kit for a fire door with a body that is not listed, and none is on the shelf."""
+    unlisted = replace(
+        sample("tarrowby"),
+        series=tuple(
+            replace(one, bodies=tuple(replace(body, fire_listed=False) for body in one.bodies))
+            for one in sample("tarrowby").series
+        ),
+    )
+    assert Shelf([unlisted]).nearest_angle(Mount.REGULAR, 180.0, fire=True) == (0.0, ())
+    one = opening("3070", opening_degrees=180.0, mount=Mount.REGULAR, fire_minutes=60)
+    body = unlisted.items_by_sku["TG-B3"]
+    kit = check_kit(one, [HandLine(body, unlisted, 1)], Shelf([unlisted]), RULES)
+    told = angle_told(kit)
+    assert "series" not in told.fields
+    assert "reaches 140°." in say_finding(told, RULES).text
+
+
+def test_the_nearest_template_is_the_least_that_reaches_where_one_does():
+    asked = {"opening_degrees": 130.0, "mount": Mount.REGULAR, "series": "pebble"}
+    kit = kit_of("3070", "tarrowby", **asked)
+    told = angle_told(kit)
+    assert (told.fields["own"], told.fields["reached"]) == (120.0, 140.0)
 
 
 def test_a_leaf_that_may_open_further_than_asked_needs_a_stop():

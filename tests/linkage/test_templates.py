@@ -53,7 +53,7 @@ def test_a_parallel_arm_loses_about_a_quarter(
 ) -> None:
     """Published: about 25 % less power (a dealer's public page). Tolerance: 5 % of the whole."""
     share = _share(name, series, template, Length.inches(4))
-    assert share == pytest.approx(1 - RULES.number("parallel-loss"), abs=0.05)
+    assert share == pytest.approx(RULES.mapping("mount-share")["parallel"], abs=0.05)
 
 
 @pytest.mark.parametrize(

@@ -21,6 +21,7 @@ from wholekit.domain.openings import (
     OpeningType,
     Stop,
     Swing,
+    Traffic,
 )
 from wholekit.domain.quantities import Length, Mass
 from wholekit.intake.schedule import COLUMNS
@@ -35,7 +36,8 @@ FULL = {
     "delayed_action": "true", "backcheck": "0", "top_rail": "4 in", "head_face": "2 in",
     "ceiling_clearance": "0", "reveal": "4-3/4 in", "stop": "blade", "pressure": "50 Pa",
     "wind": "20 mph", "finish": "US26D", "series": "harbor", "spring_size": "4",
-    "jurisdiction": "Oregon", "note": "beside stair 2",
+    "jurisdiction": "Oregon", "egress": "yes", "seals": "10 lbf", "latch": "9 N",
+    "grade": "1", "traffic": "heavy", "note": "beside stair 2",
 }  # fmt: skip
 
 
@@ -64,6 +66,9 @@ def test_every_column_is_read_into_its_field():
     assert getattr(kind.wind, "si", None) == pytest.approx(8.9408)
     assert (kind.finish, kind.series, kind.spring_size) == ("626", "harbor", 4)
     assert kind.jurisdiction == "us-or"
+    assert (kind.egress, kind.grade, kind.traffic) == (True, 1, Traffic.HEAVY)
+    assert getattr(kind.seals, "si", None) == pytest.approx(44.4822)
+    assert getattr(kind.latch, "si", None) == 9.0
 
 
 def test_width_and_height_stand_for_a_size_and_may_repeat_it():
@@ -112,6 +117,10 @@ def test_column_names_forgive_capitals_spaces_hyphens_and_their_order():
         ("fire_minutes", ("180", "3 h", "3 hrs", "180 minutes"), 180),
         ("fire_minutes", ("0", "none", "not rated", "non-rated"), 0),
         ("opening_degrees", ("110", "110 deg", "110°"), 110.0),
+        ("grade", ("2", "grade 2", "Grade-2"), 2),
+        ("traffic", ("heavy", "Heavy", "high"), Traffic.HEAVY),
+        ("traffic", ("usual", "normal", "medium"), Traffic.USUAL),
+        ("egress", ("yes", "Y"), True),
         ("spring_size", ("3", "size 3", "Size-3"), 3),
         ("finish", ("690", "dark bronze", "Dark-Bronze paint"), "690"),
         ("jurisdiction", ("us-or", "US OR", "Oregon"), "us-or"),

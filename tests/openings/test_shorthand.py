@@ -21,8 +21,9 @@ from wholekit.domain.openings import (
     OpeningType,
     Stop,
     Swing,
+    Traffic,
 )
-from wholekit.domain.quantities import Length, Mass
+from wholekit.domain.quantities import Length, Mass, parse_force
 from wholekit.intake.shorthand import read_shorthand
 from wholekit.intake.shorthand_words import LEADS, PHRASES
 from wholekit.wording.problems import say_problem
@@ -72,7 +73,9 @@ TERMS = (
     "push", "parallel arm", "90 min", "accessible", "110 deg", "hold-open release", "backcheck",
     "delayed-action", "top_rail=4 in", "head 2 in", "ceiling 6 in", "reveal 4-3/4 in", "blade stop",
     "0.1 inwg", "20 mph", "dark bronze", "series harbor", "size 4", "100 lb", "1-3/4 in thick",
-    "frame unreinforced", "reinforced", "jurisdiction oregon", 'note="by the stair"',
+    "frame unreinforced", "reinforced", "jurisdiction oregon", "egress", "seals 10 lbf",
+    "latch 9 N", "grade 1", "heavy traffic",
+    'note="by the stair"',
 )  # fmt: skip
 
 
@@ -157,6 +160,16 @@ def test_a_metric_size_keeps_its_unit():
         ("110°", {"opening_degrees": 110.0}),
         ("hold-open", {"hold_open": HoldOpen.ARM}),
         ("hold open release", {"hold_open": HoldOpen.RELEASE}),
+        ("egress", {"egress": True}),
+        ("exit", {"egress": True}),
+        ("not egress", {"egress": False}),
+        ("grade1", {"grade": 1}),
+        ("grade 3", {"grade": 3}),
+        ("heavy traffic", {"traffic": Traffic.HEAVY}),
+        ("traffic light", {"traffic": Traffic.LIGHT}),
+        ("traffic=usual", {"traffic": Traffic.USUAL}),
+        ("seals 10 lbf out", {"seals": parse_force("10 lbf"), "swing": Swing.OUT}),
+        ("latch=9N", {"latch": parse_force("9N")}),
         ("delayed-action backcheck", {"delayed_action": True, "backcheck": True}),
         ("no backcheck", {"backcheck": False}),
         ("reveal 4 in", {"reveal": Length.inches(4)}),

@@ -18,6 +18,7 @@ from wholekit.domain.errors import CallError
 from wholekit.domain.forces import (
     DoorCase,
     ForceVerdict,
+    adopted,
     band,
     closer_of_force,
     closer_of_size,
@@ -29,15 +30,31 @@ from wholekit.domain.forces import (
     smallest_size_latching,
 )
 from wholekit.domain.forces.formulas import closing_moment_needed
-from wholekit.domain.kits import Kit, Shelf, build_kit
-from wholekit.domain.kits.proof import handle
+from wholekit.domain.kits import Kit, Shelf, build_kit, with_offers
+from wholekit.domain.kits.concerns import size_advised
+from wholekit.domain.kits.duty import duty_asked
+from wholekit.domain.kits.offers import is_much_dearer
+from wholekit.domain.kits.proof import (
+    handle,
+    limits_binding,
+    moment_needed,
+    settings_within,
+    size_latching_nominal,
+)
 from wholekit.domain.linkage import best_arms, check_template, reference_arms, share_of, swing
-from wholekit.domain.openings import Location, OpeningType
-from wholekit.domain.quantities import parse_force, parse_length
+from wholekit.domain.openings import (
+    Facts,
+    Location,
+    Mount,
+    Opening,
+    OpeningType,
+    note_findings,
+)
+from wholekit.domain.quantities import Money, parse_force, parse_length
 from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
 from wholekit.intake.shorthand import read_shorthand
-from wholekit.wording.closing import gauge_point, latch_text, sweep_text
+from wholekit.wording.closing import delayed_text, gauge_point, latch_text, sweep_text
 
 Seen = dict[str, object]
 Told = Mapping[str, Any]
@@ -53,7 +70,10 @@ def observe(case: Case, rules: RuleBook) -> tuple[Seen, Seen]:
 
 
 def _kit(told: Told, rules: RuleBook) -> Kit:
-    return build_kit(_type(told["opening"], rules), _shelf(told, rules), rules)
+    kind = _type(told["opening"], rules)
+    if "minutes" in told:
+        kind = replace(kind, fire_minutes=told["minutes"])
+    return build_kit(kind, _shelf(told, rules), rules)
 
 
 def _type(text: str, rules: RuleBook) -> OpeningType:
@@ -75,6 +95,10 @@ def _shelf(told: Told, rules: RuleBook) -> Shelf:
 
 def _of_opening(told: Told, rules: RuleBook) -> Seen:
     kit = _kit(told, rules)
+    if "offers" in told:
+        kit = with_offers(kit, _shelf(told, rules), rules)
+    facts = Facts(kit.type, rules)
+    asked = duty_asked(facts, rules)
     codes = {one.code: one.severity.value for one in kit.findings}
     assumed = {one.field: str(one.value) for one in kit.assumed}
     cited = set(_cited(kit))
@@ -107,11 +131,25 @@ def _of_opening(told: Told, rules: RuleBook) -> Seen:
         "share": round(proof.share, 3) if proof else 0.0,
         "listed": all(piece.fire_listed for piece in screws),
         "sleeved": any(piece.sleeved for piece in screws),
+        "advised": size_advised(kit, facts, rules) or 0,
+        "place": [asked.duty.value, asked.grade, asked.backcheck],
+        "asked_corrosion": asked.corrosion,
     }
     fields: list[Told] = [one.fields for one in _steps(kit) if one.code == "host"]
     hosts = {one["part"]: list(one["kinds"]) for one in fields}
     everything["hosts"] = {part: hosts.get(part, []) for part in told.get("hosts", ())}
     everything["findings"] = {c: s for c, s in codes.items() if c in told.get("findings", ())}
+    fields_of = {one.code: one.fields for one in kit.findings}
+    everything["fields"] = {
+        code: {name: fields_of.get(code, {}).get(name) or 0 for name in wanted}
+        for code, wanted in told.get("fields", {}).items()
+    }
+    steps = {one.code: one.fields for one in _steps(kit)}
+    everything["reasons"] = {
+        code: steps.get(code, {}).get("size") for code in told.get("reasons", ())
+    }
+    rules_of = {one.code: one.rule for one in kit.findings}
+    everything["rule_of"] = {code: rules_of.get(code) for code in told.get("rule_of", ())}
     everything["without"] = [code for code in told.get("without", ()) if code not in codes]
     everything["kinds"] = {role: sorted(kinds.get(role, ())) for role in told.get("kinds", ())}
     everything["pieces"] = {role: pieces.get(role, 0) for role in told.get("pieces", ())}
@@ -168,9 +206,15 @@ def _verdict(door: Told, rules: RuleBook) -> ForceVerdict:
         accessible=door.get("accessible", False),
         beyond_30_nm=door.get("beyond_30_nm"),
         share=share,
+        egress=door.get("egress"),
+        wind="wind" in door,
+        seals_n=door.get("seals_n"),
+        latch_n=door.get("latch_n"),
     )
     if "size" in door:
-        closer = closer_of_size(door["size"], rules, share)
+        closer = closer_of_size(
+            door["size"], rules, share, door.get("felt"), door.get("efficiency")
+        )
     else:
         lever = width.in_metres if door.get("at") == "edge" else case.handle_lever_m
         closer = closer_of_force(parse_force(door["closer"]).si, lever, rules)
@@ -185,13 +229,21 @@ def _is_day(on: object) -> bool:
 def _of_door(told: Told, rules: RuleBook) -> Seen:
     verdict = _verdict(told["door"], rules)
     codes = {one.code: one.severity.value for one in verdict.findings}
+    stands = {True: "kept", False: "broken", None: "unknown"}
     limits = {
-        one.limit.rule: "free"
-        if not one.binding
-        else {True: "kept", False: "broken", None: "unknown"}[one.within]
+        one.limit.rule: f"{stands[one.within]} if it holds"
+        if one.undecided
+        else stands[one.within]
+        if one.binding
+        else "free"
         for one in verdict.limits
     }
+    fields = {name: value for one in verdict.findings for name, value in one.fields.items()}
     return {
+        "fields": {name: fields.get(name, "") for name in told.get("fields", ())},
+        "hints": [one.hint.code for one in verdict.findings if one.hint is not None],
+        "opening_n": round(verdict.opening_n, 1),
+        "read_at": verdict.read_at,
         "limits": {name: limits.get(name, "absent") for name in told.get("limits", ())},
         "findings": {c: s for c, s in codes.items() if c in told.get("findings", ())},
         "without": [code for code in told.get("without", ()) if code not in codes],
@@ -200,6 +252,28 @@ def _of_door(told: Told, rules: RuleBook) -> Seen:
         "latches_to_pa": round(verdict.latches_to_pa, 1),
         "latching_size": verdict.size_latching or 0,
         "efficiency": round(verdict.efficiency, 2),
+    }
+
+
+def _of_setting(told: Told, rules: RuleBook) -> Seen:
+    """What an opening's limits and its latching ask of a setting, before a body is known."""
+    asked = told["within"]
+    facts = Facts(_type(asked["opening"], rules), rules)
+    own = asked.get("efficiency")
+    efficiency = None if own is None else (lambda _: float(own))
+    return {
+        "settings": list(settings_within(facts, asked.get("share", 1.0), efficiency, rules)),
+        "needed_nm": round(moment_needed(facts, rules), 2),
+        "binding": [limit.rule for limit in limits_binding(facts, rules)],
+    }
+
+
+def _of_nominal(told: Told, rules: RuleBook) -> Seen:
+    return {
+        "latching_sizes": {
+            mount: size_latching_nominal(needed, Mount(mount), rules)
+            for mount, needed in told["nominal"].items()
+        }
     }
 
 
@@ -238,6 +312,32 @@ def _templates(asked: Told, template: Template) -> tuple[Template, ...]:
     return next(one.templates for one in series if one.id == template.series)
 
 
+def _of_facts(told: Told, rules: RuleBook) -> Seen:
+    """What an opening is taken to be, and which of it is assumed."""
+    asked = told["facts"]
+    facts = Facts(_type(asked["opening"], rules), rules)
+    read = {name: str(getattr(facts, name)) for name in asked if name != "opening"}
+    assumed = {one.field: str(one.value) for one in facts.assumed}
+    return {
+        "facts": {"opening": asked["opening"], **read},
+        "assumed": {name: assumed.get(name, "") for name in told.get("assumed", ())},
+        "known": [name for name in told.get("known", ()) if name not in assumed],
+    }
+
+
+def _of_notes(told: Told, rules: RuleBook) -> Seen:
+    """The columns that each note is told for, on one opening."""
+    opening = Opening("101", _type(told["notes"]["opening"], rules))
+    return {
+        "told": {
+            note: [
+                one.fields["column"] for one in note_findings(replace(opening, note=note), rules)
+            ]
+            for note in told["told"]
+        }
+    }
+
+
 def _of_figures(told: Told, rules: RuleBook) -> Seen:
     book = FinishBook(rules)
     seen: Seen = {}
@@ -250,11 +350,23 @@ def _of_figures(told: Told, rules: RuleBook) -> Seen:
             if (one := book.finish(code)) is not None
         }
     if "closing" in told:
-        said = {"sweep": sweep_text(rules), "latch": latch_text(rules), "gauge": gauge_point(rules)}
+        said = {
+            "sweep": sweep_text(rules, timed=True),
+            "untimed": sweep_text(rules, timed=False),
+            "latch": latch_text(rules),
+            "delayed": delayed_text(rules),
+            "gauge": gauge_point(rules),
+            "gauge-uk": gauge_point(rules, "edge", en=True),
+        }
         seen["closing"] = {
             name: text if text in said[name] else said[name]
             for name, text in told["closing"].items()
         }
+    if "dearer" in told:
+        pairs = [(Money(one, "USD"), Money(other, "USD")) for one, other, _ in told["dearer"]]
+        seen["dearer"] = [
+            [one.minor, other.minor, is_much_dearer(one, other, rules)] for one, other in pairs
+        ]
     if "screws" in told:
         numbers = told["screws"]
         seen["screws"] = {one: wood_screw_diameter(int(one), rules) for one in numbers}
@@ -264,6 +376,8 @@ def _of_figures(told: Told, rules: RuleBook) -> Seen:
         }
     if "profiles" in told:
         seen["profiles"] = {text: _profile(text, rules) for text in told["profiles"]}
+    if "adopted" in told:
+        seen["adopted"] = {name: adopted(name, rules) for name in told["adopted"]}
     if "limits_of" in told:
         seen["limits_of"] = {
             name: [one.rule for one in limits_of(name, rules, told.get("on"))]
@@ -286,14 +400,29 @@ def _profile(text: str, rules: RuleBook) -> str:
 
 FIGURES = (
     "finishes", "described", "nearest", "profiles", "limits_of", "bands", "opening_most", "screws",
-    "closing",
+    "closing", "dearer", "adopted",
 )  # fmt: skip
 DRIVERS: dict[str, Callable[[Told, RuleBook], Seen]] = {
     "opening": _of_opening,
     "sizes": _of_sizes,
     "door": _of_door,
+    "facts": _of_facts,
+    "notes": _of_notes,
     "arms": _of_arms,
+    "within": _of_setting,
+    "nominal": _of_nominal,
     **dict.fromkeys(FIGURES, _of_figures),
 }
 # What a case gives; all else in it is what it expects.
-GIVEN = {"opening", "catalogs", "door", "arms", "on"}
+GIVEN = {
+    "notes",
+    "opening",
+    "catalogs",
+    "door",
+    "arms",
+    "on",
+    "within",
+    "nominal",
+    "offers",
+    "minutes",
+}

@@ -8,17 +8,33 @@ from enum import StrEnum
 from tests.rules.cases import CaseFile
 
 from wholekit.domain.catalog import FastenerKind, Role
-from wholekit.domain.openings import BodySide, Core, Door, Frame, Location, Mount, Stop, Swing
+from wholekit.domain.openings import (
+    BodySide,
+    Core,
+    Door,
+    Frame,
+    Location,
+    Mount,
+    Stop,
+    Swing,
+    Traffic,
+)
 from wholekit.domain.quantities import Length, QuantityError, parse_length
 from wholekit.domain.rules import RuleBook, RuleValue
 
 WORDS: tuple[type[StrEnum], ...] = (
-    Door, Frame, Core, Location, Swing, BodySide, Stop, Mount, FastenerKind, Role,
+    Door, Frame, Core, Location, Swing, BodySide, Stop, Mount, Traffic, FastenerKind, Role,
 )  # fmt: skip
 # Words of a column that mean something, and another that it takes as well.
 OTHER = {
-    "scope": {"accessible": "all", "egress": "accessible", "all": "accessible"},
-    "fire": {"any": "yes", "yes": "no", "no": "yes"},
+    "scope": {
+        "accessible": "all",
+        "asked": "accessible",
+        "egress": "accessible",
+        "egress-other": "all",
+        "all": "accessible",
+    },
+    "fire_doors": {"yes": "only", "only": "no", "no": "yes", "unread": "yes"},
     "location": {"any": "exterior", "interior": "exterior", "exterior": "interior"},
     "phase": {"whole": "swing", "motion": "swing", "swing": "motion", "beyond-30": "motion"},
     "at": {"handle": "edge", "edge": "handle"},

@@ -1,5 +1,6 @@
 """Catalogues in the store: by revision, read back equal, and never changed."""
 
+import json
 from dataclasses import replace
 from datetime import UTC, datetime
 
@@ -7,7 +8,9 @@ import pytest
 from sqlalchemy.exc import IntegrityError
 from tests.support.house import SAMPLES, sample
 
+from wholekit.domain.catalog import Series
 from wholekit.domain.errors import CallError
+from wholekit.domain.plain import to_plain
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes import CatalogRef
 
@@ -153,3 +156,20 @@ def test_the_tables_refuse_what_the_domain_would_refuse(store, column, value):
         connection.rollback()
         with pytest.raises(Exception, match=r"(?i)constraint|invalid input|cannot store"):
             connection.exec_driver_sql(insert + bad)
+
+
+def test_a_series_stored_with_its_one_standard_still_claims_it(store, monkeypatch):
+    """Before a series could claim several, it was stored with the key `standard`."""
+
+    def as_before(value):
+        data = to_plain(value)
+        if isinstance(value, Series):
+            (data["standard"],) = data.pop("standards")
+            for body in data["bodies"]:
+                del body["standards"]
+        return json.dumps(data)
+
+    monkeypatch.setattr("wholekit.store.catalogs.to_text", as_before)
+    ref = put(store, sample("averlund"))
+    with store.reading() as work:
+        assert work.catalogs.load(ref) == sample("averlund")

@@ -12,9 +12,10 @@ from wholekit.domain.kits.bodies import eligible_bodies
 from wholekit.domain.kits.cover import Alternative
 from wholekit.domain.kits.floors import floor_of
 from wholekit.domain.kits.mounts import mounts_to_try
-from wholekit.domain.openings import Door, Location, Mount, OpeningType, Swing
+from wholekit.domain.kits.settled import settled_mount
+from wholekit.domain.openings import Door, Facts, Location, Mount, OpeningType, Swing
 from wholekit.domain.quantities import Length
-from wholekit.domain.sizing import size_opening
+from wholekit.domain.sizing import LARGEST_SIZE
 
 COST_SHIFT = 48
 
@@ -44,15 +45,16 @@ class Problem:
     """One kind's search: what ours does, and the same choice as alternatives."""
 
     def __init__(self, one: OpeningType, shelf: Shelf) -> None:
-        self.attempt = building._Attempt(one, shelf, RULES)
-        choice = mounts_to_try(self.attempt.facts, RULES, [])[0]
+        facts = Facts(one, RULES)
+        choices, told = mounts_to_try(facts, RULES)
+        choice = settled_mount(one, choices, shelf, RULES)
+        self.attempt = building.FromShelf(facts, choice, told, shelf, RULES)
         self.mount = choice.mount
-        sizing = size_opening(self.attempt.facts, choice.mount, RULES)
-        asked = self.attempt._asked(sizing)
-        assert asked is not None
-        eligible = eligible_bodies(self.attempt.facts, self.mount, asked, shelf, RULES, [])
-        tier = min((entry.tier for entry in eligible), default=0)
-        self.eligible = [entry for entry in eligible if entry.tier == tier]
+        sizing = self.attempt.sizing
+        asked = self.attempt.asked(sizing.required or LARGEST_SIZE)
+        eligible, _ = eligible_bodies(facts, self.mount, sizing, asked, shelf, RULES)
+        order = min((entry.order for entry in eligible), default=None)
+        self.eligible = [entry for entry in eligible if entry.order == order]
         self.finish = self.attempt.facts.finish
         self.shelf = shelf
 
@@ -69,14 +71,14 @@ class Problem:
             )
 
     def ours(self) -> float | None:
-        found = self.attempt._searching(self.mount).best(self.eligible, self.mount, self.finish)
+        found = self.attempt.search.best(self.eligible, self.mount, self.finish)
         if found is None or found.cover.missing or found.demand.stops:
             return None
         return found.cover.score / 2**COST_SHIFT
 
     def program(self) -> Program:
         alternatives: list[Alternative] = []
-        search = self.attempt._searching(self.mount)
+        search = self.attempt.search
         for entry in self.eligible:
             for stops, _, demand in search.templates(entry, self.mount):
                 if not stops:

@@ -12,6 +12,7 @@ from tests.support.messages import catalogue
 
 from wholekit.documents.flow import Flow
 from wholekit.domain.openings import Hand
+from wholekit.domain.openings.notes import mentions
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Snapshot
 from wholekit.wording.amounts import say_date, say_money
@@ -41,13 +42,19 @@ def data_of(snapshot: Snapshot) -> set[str]:
         *(line.description for line in lines), *(line.sku for line in lines),
         *(piece.sku for kit in snapshot.kits for piece in kit.unused),
         *(line.finish for line in lines), *(one.mark for one in snapshot.openings),
-        *(one.note for one in snapshot.openings), *(one.description for one in snapshot.extras),
+        *(text for one in snapshot.openings for text in note_of(one.note)),
+        *(one.description for one in snapshot.extras),
         *(one.code for one in snapshot.alternates), *(one.title for one in snapshot.alternates),
         *(one.supplier for one in snapshot.catalogs), *(tax.name for tax in snapshot.totals.taxes),
         party.name, *party.address, party.contact, snapshot.job_name, snapshot.site,
         snapshot.salesperson, snapshot.issued_by, snapshot.ship_to, snapshot.house_name,
         snapshot.job, snapshot.cover_note, snapshot.rules_version, snapshot.quote,
     }  # fmt: skip
+
+
+def note_of(note: str) -> set[str]:
+    """A note, and the words of it that a finding may quote."""
+    return {note, *(one.words for one in mentions(note, RULES))}
 
 
 def without(data: set[str], said: list[str]) -> str:

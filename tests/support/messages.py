@@ -16,7 +16,7 @@ from jinja2.ext import extract_from_ast
 from tests.support.house import RULES
 
 from wholekit.documents import fill, flow
-from wholekit.domain.openings import Core, HoldOpen, Location, Stop
+from wholekit.domain.openings import Core, HoldOpen, Location, Stop, Traffic
 from wholekit.settings import bundled
 from wholekit.wording import (
     cautions,
@@ -77,17 +77,21 @@ def in_tables() -> Iterator[Message]:
     """Texts that are looked up by a code."""
     for table in (
         findings.FINDINGS, findings.HINTS, force_sentences.FINDINGS, force_sentences.HINTS,
-        findings.PUSH_OR_PULL, reasons.SENTENCES, words.FASTENERS_FOR, words.MOUNTS, words.SIDES,
-        words.MATERIALS, words.FIELDS, words.SWINGS, words.HOSTS, words.HANDS,
-        fill.QUESTIONS, flow.SEVERITY_WORDS,
+        force_sentences.WITHOUT, findings.PUSH_OR_PULL, reasons.SENTENCES, words.FASTENERS_FOR,
+        words.MOUNTS, words.SIDES, words.MATERIALS, words.FIELDS, words.SWINGS, words.HOSTS,
+        words.HANDS, findings.OFFERED, findings.NOT_OFFERED, findings.LACKS, fill.QUESTIONS,
+        flow.SEVERITY_WORDS,
     ):  # fmt: skip
         yield from table.values()
     for several in (*words.ROLES.values(), *words.KINDS.values()):
         yield (several, words.many(several))
-    for kind in (Core, HoldOpen, Location, Stop):
+    for kind in (Core, HoldOpen, Location, Stop, Traffic):
         yield from (one.value for one in kind)
     yield from (findings.PARALLEL_BEYOND, findings.BEYOND_PAIR, findings.NO_PRESSURE)
-    yield from (findings.NO_REPLACEMENT, findings.NOT_NEAR, flow.PAGE_OF)
+    yield findings.DOUBT_LACKING
+    yield from (findings.EXIT_DOOR, findings.ACCESSIBLE_DOOR, findings.SAME_PRICE)
+    yield from (findings.UNUSUAL_AT_ALL, findings.USUAL_TO)
+    yield from (findings.NO_REPLACEMENT, findings.NOT_NEAR, findings.OF_SERIES, flow.PAGE_OF)
     yield from (*cautions.ALWAYS, cautions.FIRE, cautions.ACCESSIBLE, cautions.EGRESS)
     yield from (*comparisons.TOTALS.values(), *comparisons.KINDS.values(), *comparisons.NAMES)
     yield from (comparisons.TITLE, comparisons.ONE_OPENING, comparisons.SAME, comparisons.UNCHANGED)

@@ -2,7 +2,7 @@
 
 Variables: y_b (this body is chosen), z_np (need n is met with piece p), x_i (so many of item i).
 Minimise the score of the items. One body; one piece for each need; the items hold enough of each
-piece chosen; an item that holds a body only with that body.
+piece chosen, for all needs that take it; an item that holds a body only with that body.
 """
 
 from collections.abc import Mapping, Sequence
@@ -72,11 +72,14 @@ def program_of(
                     add(item)
         for piece, terms in body_counts.items():
             program.row({**supplied.get(piece, {}), **terms}, 0.0, INFINITE)
+        taken: dict[str, dict[int, float]] = {}
         for need in alternative.needs:
             metby = {program.variable(0.0, 1.0): piece for piece in need.pieces}
             program.row({**dict.fromkeys(metby, 1.0), **dict.fromkeys(group, -1.0)}, 0.0, INFINITE)
             for z, piece in metby.items():
-                program.row({**supplied.get(piece, {}), z: -float(need.quantity)}, 0.0, INFINITE)
+                taken.setdefault(piece, {})[z] = -float(need.quantity)
+        for piece, terms in taken.items():
+            program.row({**supplied.get(piece, {}), **terms}, 0.0, INFINITE)
         chosen += group
     program.row(dict.fromkeys(chosen, 1.0), 1.0, 1.0)
     return program

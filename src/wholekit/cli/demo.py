@@ -88,7 +88,7 @@ def _tell(job: KittedJob, made: list[tuple[Path, str]]) -> None:
         for line in wrapped(f"to be decided before they go out: {', '.join(stopped)}"):
             say(line)
     warned = sum(
-        finding.severity is Severity.WARN for one in job.openings for finding in one.kit.findings
+        finding.severity is Severity.WARN for one in job.openings for finding in one.findings
     )
     say(f"net {job.price.decimal_text} {job.currency}; {warned} warnings on the kits")
     for path, what in made:

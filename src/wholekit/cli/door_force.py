@@ -29,6 +29,7 @@ from wholekit.intake.rulebook import load_rulebook
 from wholekit.wording.findings import FindingText
 from wholekit.wording.force_answers import (
     CAUTION,
+    EDITIONS,
     ForceAnswer,
     force_answer,
     force_lines,
@@ -39,6 +40,7 @@ MPH = 0.44704
 # Stand-ins for options that could not be read; the call is refused before they are used.
 YARD = Length.inches(36)
 NOTHING = Physical(0.0, "")
+BRACKETS = "In brackets: not for such an opening as given."
 SHOWN = {"stop": "STOP", "warn": "WARN", "note": "note"}
 
 
@@ -63,17 +65,20 @@ def door_force(
         str | None, typer.Option(help="Handle to latch edge with unit; 3 in unless given.")
     ] = None,
     seals: Annotated[
-        str, typer.Option(help="Force at the latch edge that presses the seals: '10 N'.")
-    ] = "0 N",
+        str | None, typer.Option(help="Force at the latch edge that presses the seals: '10 N'.")
+    ] = None,
     latch: Annotated[
-        str, typer.Option(help="Force at the latch edge that drives the latch home: '15 N'.")
-    ] = "0 N",
+        str | None, typer.Option(help="Force at the latch edge that drives the latch home: '15 N'.")
+    ] = None,
     jurisdiction: Annotated[str, typer.Option(help="Profile of force limits.")] = "us",
     location: Annotated[Location, typer.Option(help="Where the door is.")] = Location.INTERIOR,
     fire: Annotated[bool, typer.Option("--fire", help="It is a fire door.")] = False,
     accessible: Annotated[
         bool, typer.Option("--accessible", help="It is on an accessible route.")
     ] = False,
+    egress: Annotated[
+        bool | None, typer.Option("--egress/--no-egress", help="It is, or is not, an exit.")
+    ] = None,
     house: options.HouseFile = None,
     json: options.Json = False,
 ) -> None:
@@ -86,20 +91,22 @@ def door_force(
     pressure_pa, us = _pressure(pressure, wind, rules, reader)
     profile = _profile(jurisdiction, rules, reader)
     closer = _closer(closer_force, size, wide.in_metres - grip.in_metres, rules, reader)
-    seals_n = reader.read("--seals", seals, parse_force, NOTHING).si
-    latch_n = reader.read("--latch", latch, parse_force, NOTHING).si
+    seals_n = _if_given("--seals", seals, reader)
+    latch_n = _if_given("--latch", latch, reader)
     reader.finish()
     case = DoorCase(
         width_m=wide.in_metres,
         height_m=high.in_metres,
         handle_m=grip.in_metres,
         pressure_pa=pressure_pa,
+        wind=wind is not None,
         us=us,
         location=location,
         fire=fire,
         accessible=accessible or _for_accessible_only(profile, rules),
         seals_n=seals_n,
         latch_n=latch_n,
+        egress=egress,
     )
     verdict = judge(case, closer, profile, rules)
     answer = force_answer(verdict, profile, case.pressure_pa, rules)
@@ -117,6 +124,11 @@ def _handle(text: str | None, width: Length, rules: RuleBook, reader: OptionRead
     if handle >= width:
         reader.fault("--handle", "handle-outside-leaf", given=str(handle), width=str(width))
     return handle
+
+
+def _if_given(option: str, text: str | None, reader: OptionReader) -> float | None:
+    """A force [N]; None where it is not given, which is not the same as none."""
+    return None if text is None else reader.read(option, text, parse_force, NOTHING).si
 
 
 def _pressure(
@@ -177,7 +189,8 @@ def _print(answer: ForceAnswer, head: str) -> None:
     rows = [limit_row(limit) for limit in answer.limits]
     for line in table(rows, ("limit", "allowed", "here", "stands"), frozenset({1, 2}), 0):
         say(line)
-    say("In brackets: not for such an opening as given.")
+    for line in wrapped(f"{BRACKETS} {EDITIONS[answer.editions]}"):
+        say(line)
     say()
     for finding in answer.findings:
         for line in _finding(finding):

@@ -331,6 +331,9 @@ def _signs(openings: Sequence[JobOpeningAnswer]) -> Iterator[str]:
     for (text, code), marks in stops.items():
         yield from wrapped(f"{listed(marks)}: {text} [{code}]", "STOP  ")
     for one in openings:
+        for text in one.note_says_more:
+            yield from wrapped(f"{_mark(one)}: {text}", "warn  ")
+    for one in openings:
         for sign in one.by_hand:
             yield from wrapped(
                 f"{_mark(one)}: {sign.text}, by {sign.by} {sign.at[:10]}: {sign.reason}",

@@ -14,10 +14,14 @@ from wholekit.domain.rules import RuleBook
 from wholekit.services.expand import KittedJob, KittedOpening, expand
 from wholekit.wording.answers import kits_answer
 from wholekit.wording.findings import FindingText, say_finding
+from wholekit.wording.force_answers import read_text
 from wholekit.wording.openings import left_over, serves
 from wholekit.wording.reasons import say_reason
 from wholekit.wording.words import MOUNTS, ROLES, SIDES, field_name, plural, value_text
 
+# Told once for the whole job, with its marks: nearly every interior door may be an exit.
+JOB_WIDE = frozenset({"egress-force-limit"})
+SAID_ELSEWHERE = JOB_WIDE | {"assumed"}
 SEVERITY = {"stop": "STOP", "warn": "WARN", "note": "note"}
 
 
@@ -59,6 +63,10 @@ def job_text(
             continue
         yield from opening_text(one, rules)
         yield ""
+    for said, marks in job_wide(job, rules, leave_out):
+        yield "=" * width()
+        yield from wrapped(", ".join(marks), "of the whole job: ")
+        yield from _finding_text(said, "    ")
     short = job.short_stock()
     if short:
         yield "=" * width()
@@ -74,6 +82,20 @@ def job_text(
         "Proposed from the schedule and the catalogues. Local codes, the listing of door, frame "
         "and closer, and licensed people decide; the maker's template in the box holds."
     )
+
+
+def job_wide(
+    job: KittedJob, rules: RuleBook, leave_out: frozenset[str] = frozenset()
+) -> list[tuple[FindingText, list[str]]]:
+    """What is told once for the job instead of at each opening, with the marks it holds for."""
+    found: dict[FindingText, list[str]] = {}
+    for one in job.openings:
+        if one.opening.mark in leave_out:
+            continue
+        for finding in one.kit.findings:
+            if finding.code in JOB_WIDE:
+                found.setdefault(say_finding(finding, rules), []).append(one.opening.mark)
+    return list(found.items())
 
 
 def priced_as(job: KittedJob) -> str:
@@ -101,8 +123,8 @@ def opening_text(one: KittedOpening, rules: RuleBook) -> Iterator[str]:
         )
     for sku, pieces in left_over(kit.unused):
         yield from wrapped(f"{sku}: {pieces}", "    unused   ")
-    for finding in kit.findings:
-        if finding.code != "assumed":
+    for finding in one.findings:
+        if finding.code not in SAID_ELSEWHERE:
             yield from _finding_text(say_finding(finding, rules), "    ")
     if kit.assumed:
         said = [
@@ -117,6 +139,8 @@ def opening_text(one: KittedOpening, rules: RuleBook) -> Iterator[str]:
 
 
 def _size(kit: Kit) -> str:
+    if kit.size_required is None and kit.spring_size is not None:
+        return f"size {kit.spring_size} (no size latches)"
     if kit.size_required is None:
         return "no size, beyond the tables"
     if kit.spring_size is None:
@@ -130,8 +154,9 @@ def _forces(kit: Kit) -> Iterator[str]:
         return
     verdict = kit.proof.verdict
     text = (
-        f"opens with about {verdict.opening_lbf:.1f} lbf ({verdict.opening_n:.0f} N) at the "
-        f"handle, latches against up to {verdict.latches_to_pa:.0f} Pa; check with a gauge"
+        f"opens with about {verdict.opening_lbf:.1f} lbf ({verdict.opening_n:.0f} N) "
+        f"{read_text(verdict)}; latches against up to {verdict.latches_to_pa:.0f} Pa; check with a "
+        "gauge"
     )
     yield from wrapped(text, "    computed ")
 

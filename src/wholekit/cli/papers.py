@@ -13,7 +13,7 @@ from wholekit.cli import options
 from wholekit.cli.console import say, tell, tell_look_alikes
 from wholekit.cli.out_folder import all_or_nothing
 from wholekit.documents import fill
-from wholekit.documents.cards import cards_paper
+from wholekit.documents.fill_cards import cards_paper
 from wholekit.documents.papers import Letterhead, Paper, PaperHead, page_size_of
 from wholekit.domain.errors import CallError
 from wholekit.domain.kits import Policy

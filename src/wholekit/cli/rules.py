@@ -9,6 +9,7 @@ from wholekit.cli import options
 from wholekit.cli.console import print_json, say, wrapped
 from wholekit.domain.errors import CallError
 from wholekit.domain.rules import Rule, RuleBook
+from wholekit.intake.rule_values import may_be_set_to
 from wholekit.intake.rulebook import load_rulebook
 
 
@@ -56,7 +57,12 @@ def show_rules(
         _print_value(one, full=rule is not None)
         for line in wrapped(f"source: {book.source(one.id)}", "    "):
             say(line)
-        say(f"    holds from {one.valid_from}, last checked {one.source.last_checked}")
+        if rule is not None:
+            for line in wrapped(f"a house file may set: {may_be_set_to(one, book)}", "    "):
+                say(line)
+        # Whether a place has adopted an edition is for the authority there to say.
+        word = "published" if one.source.edition else "since"
+        say(f"    {word} {one.valid_from}, last checked {one.source.last_checked}")
 
 
 def rule_answer(rule: Rule, book: RuleBook) -> RuleAnswer:

@@ -27,7 +27,7 @@ from wholekit.documents.papers import (
     SupplierFigures,
     UnusedPiece,
 )
-from wholekit.domain.findings import Severity
+from wholekit.domain.findings import Finding, Severity
 from wholekit.domain.kits import Kit, Unused
 from wholekit.domain.margins import Margin
 from wholekit.domain.openings import Assumption
@@ -36,7 +36,7 @@ from wholekit.domain.rules import RuleBook
 from wholekit.domain.stock import Draw
 from wholekit.services.expand import KittedJob, KittedOpening
 from wholekit.wording.cautions import TERMS, cautions_for
-from wholekit.wording.findings import say_finding
+from wholekit.wording.findings import say_finding, without_text
 from wholekit.wording.openings import (
     assumption_text,
     piece_text,
@@ -116,7 +116,7 @@ def _quote_opening(
         price_extended=one.price,
         unused=known.unused,
         missing=known.missing,
-        findings=known.findings,
+        findings=(*known.findings, *_notes(one.of_note, rules)),
         assumptions=known.assumptions,
         estimates=known.estimates,
         note=one.opening.note,
@@ -161,16 +161,20 @@ def _worded_opening(
             for unused in kit.unused
         ),
         missing=_missing(kit),
-        findings=tuple(
-            FindingNote(said.severity, said.text, said.hint, said.source)
-            for said in (
-                say_finding(finding, rules)
-                for finding in kit.findings
-                if finding.code not in NOT_FOR_CUSTOMERS
-            )
-        ),
+        findings=_notes(kit.findings, rules),
         assumptions=tuple(assumptions),
         estimates=estimates_of(kit),
+    )
+
+
+def _notes(findings: Sequence[Finding], rules: RuleBook) -> tuple[FindingNote, ...]:
+    return tuple(
+        FindingNote(said.severity, said.text, said.hint, said.source)
+        for said in (
+            say_finding(finding, rules)
+            for finding in findings
+            if finding.code not in NOT_FOR_CUSTOMERS
+        )
     )
 
 
@@ -179,18 +183,22 @@ def estimates_of(kit: Kit) -> tuple[Estimate, ...]:
     if kit.proof is None:
         return ()
     verdict = kit.proof.verdict
+    without = without_text(verdict.unchecked)
+    end = f", {without}" if without else ""
     found = [
         Estimate(
-            tr("force at the handle to set in motion"),
-            figure(f"{verdict.opening_lbf:.1f} lbf ({verdict.opening_n:.0f} N)"),
+            tr("force at the leading edge to set in motion")
+            if verdict.read_at == "edge"
+            else tr("force at the handle to set in motion"),
+            figure(f"{verdict.opening_lbf:.1f} lbf ({verdict.opening_n:.0f} N)") + end,
         ),
-        Estimate(tr("latches against up to"), f"{verdict.latches_to_pa:.0f} Pa"),
+        Estimate(tr("latches against up to"), f"{verdict.latches_to_pa:.0f} Pa{end}"),
     ]
     if kit.proof.pressure_pa:
         found.append(
             Estimate(
                 tr("latching margin against the stated pressure"),
-                figure(f"{verdict.margin_nm:+.1f} N·m"),
+                figure(f"{verdict.margin_nm:+.1f} N·m") + end,
             )
         )
     return tuple(found)
@@ -401,8 +409,10 @@ def _questions(job: KittedJob) -> tuple[Question, ...]:
             marks.setdefault(assumed.field, []).append(one.opening.mark)
             said = value_text(assumed.field, assumed.value)
             values.setdefault(assumed.field, set()).add(said)
-        if any(finding.code == "weight-estimated" for finding in one.kit.findings):
-            marks.setdefault("weight", []).append(one.opening.mark)
+        codes = {finding.code for finding in one.kit.findings}
+        for code, field in ASKED_BY.items():
+            if code in codes:
+                marks.setdefault(field, []).append(one.opening.mark)
     every = [one.opening.mark for one in job.openings]
     return tuple(
         _question(field, marks[field], values.get(field, set()), every)
@@ -427,6 +437,8 @@ def _question(field: str, marks: list[str], values: set[str], every: list[str]) 
     return Question(text, tuple(marks))
 
 
+# Fields without a house default are asked for where a finding turns on them.
+ASKED_BY = {"weight-estimated": "weight", "egress-force-limit": "egress"}
 QUESTIONS: dict[str, str] = {
     "door": "What is the leaf made of?",
     "core": "What core has the wood leaf?",
@@ -440,6 +452,8 @@ QUESTIONS: dict[str, str] = {
     "body_side": "On which side is the room the closer is to be in?",
     "fire_minutes": "Has the opening a fire label, and of how many minutes?",
     "accessible": "Is the opening on an accessible route?",
+    "egress": "Is the opening an exit, on a means of egress?",
+    "traffic": "Is the traffic through the opening light, usual or heavy?",
     "opening_degrees": "To what angle is the leaf to open?",
     "top_rail": "How high is the top rail of the leaf?",
     "head_face": "How high is the face of the frame head?",

@@ -154,7 +154,7 @@ def _opening(
         ),
         findings=tuple(
             FindingNote(found.severity, read(found.text), read(found.hint), read(found.source))
-            for found in kit.findings
+            for found in (*kit.findings, *one.findings)
             if found.code not in NOT_FOR_CUSTOMERS and found.text not in released
         ),
         assumptions=read.all(text for text in (*kit.assumed, *estimated) if text not in common),

@@ -23,6 +23,7 @@ from wholekit.documents.papers import (
     QuotePaper,
     SettingCardPaper,
 )
+from wholekit.documents.setting_card import HoldPage
 from wholekit.wording.amounts import (
     say_count,
     say_date,
@@ -281,10 +282,16 @@ def _margin(paper: MarginPaper, render: _Renderer) -> Flow:
 def _setting_cards(paper: SettingCardPaper, render: _Renderer) -> Flow:
     def blocks() -> Iterator[Block]:
         for number, card in enumerate(paper.cards):
-            drawing = base64.b64encode(card.drawing.encode()).decode()
-            html = render(
-                "setting_card", number=number, head=paper.head, card=card, drawing=drawing
-            )
-            yield Block(html, card.title)
+            shared = {"number": number, "head": paper.head, "card": card}
+            if isinstance(card, HoldPage):
+                yield Block(render("hold_page", **shared), f"HOLD: {card.title}")
+                continue
+            drawings = {"elevation": _coded(card.elevation), "plan": _coded(card.plan)}
+            yield Block(render("setting_card", **drawings, **shared), card.title)
 
     return _flow("Setting card", paper, render.css(paper.head, "setting_card"), blocks())
+
+
+def _coded(drawing: str) -> str:
+    """An SVG document as a page carries it."""
+    return base64.b64encode(drawing.encode()).decode()

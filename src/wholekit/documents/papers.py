@@ -10,6 +10,7 @@ from datetime import date
 from enum import StrEnum
 from fractions import Fraction
 
+from wholekit.documents.setting_card import HoldPage, SettingCard
 from wholekit.domain.quantities import Money
 from wholekit.wording.speech import ENGLISH
 
@@ -426,59 +427,11 @@ class MarginPaper:
 
 
 @dataclass(frozen=True, slots=True)
-class Position:
-    """One drilling position of the maker's template: what, how far, and from where."""
-
-    what: str
-    distance: str
-    measured_from: str
-
-
-@dataclass(frozen=True, slots=True)
-class SettingCard:
-    """How one type of opening is fitted and set. Texts are worded; the steps are the card's own.
-
-    vertical and horizontal: the two positions laid out first; others follow. adjustable: the
-    spring is to be set. sweep, latch: what the two valves govern and how long closing takes;
-    gauge_point: where a gauge is set. drawing: an SVG document, empty for none. gauge_limit: force
-    a gauge must not exceed, as text, empty for none.
-    """
-
-    title: str
-    marks: tuple[str, ...]
-    quantity: int
-    summary: str
-    body: str
-    mount: str
-    hand: str
-    size_set: int | None
-    opening_degrees: int
-    vertical: Position
-    horizontal: Position
-    positions: tuple[Position, ...] = ()
-    fasteners: tuple[str, ...] = ()
-    adjustable: bool = False
-    backcheck: bool = False
-    delayed_action: bool = False
-    fire: bool = False
-    accessible: bool = False
-    stop_needed: bool = False
-    gauge_limit: str = ""
-    gauge_point: str = ""
-    sweep: str = ""
-    latch: str = ""
-    estimates: tuple[Estimate, ...] = ()
-    questions: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
-    drawing: str = ""
-
-
-@dataclass(frozen=True, slots=True)
 class SettingCardPaper:
-    """Setting cards for the installer, a page per type of opening. No money."""
+    """A setting card, or a page HOLD, for each kind of opening. For the fitter; no money."""
 
     head: PaperHead
-    cards: tuple[SettingCard, ...]
+    cards: tuple[SettingCard | HoldPage, ...]
 
 
 Paper = QuotePaper | PickListPaper | KitLabelsPaper | MarginPaper | SettingCardPaper

@@ -1,6 +1,8 @@
 """Blocks of a flow to laid-out pages: the one module that calls WeasyPrint, imported where used."""
 
 import logging
+import re
+from base64 import b64decode
 from collections.abc import Callable
 from html import escape, unescape
 from pathlib import Path
@@ -39,6 +41,7 @@ h1, h2 { break-inside: avoid; break-after: avoid }
 """
 FONT_FEATURES = ("ccmp", "locl", "kern", "liga", "calt", "mark", "mkmk", "tnum")
 DRAWING_URL = "data:image/svg+xml;base64,"
+_DRAWINGS = re.compile(re.escape(DRAWING_URL) + "([A-Za-z0-9+/=]*)")
 
 
 def load_libraries() -> None:
@@ -141,6 +144,8 @@ def cut_font(flow: Flow, file: Path) -> Path:
     characters = set(unescape("".join(texts)))
     for block in flow.blocks:
         characters.update(unescape(block.html))
+        for drawing in _DRAWINGS.findall(block.html):
+            characters.update(unescape(b64decode(drawing).decode()))
     options = Options(hinting=False, notdef_outline=True, glyph_names=False)
     options.layout_features = [*FONT_FEATURES]
     subsetter = Subsetter(options)

@@ -5,7 +5,8 @@ currency's minor unit; a line is its net price times its quantity; an opening is
 lines; a job is the sum over openings of quantity times the opening's price. Nothing else rounds.
 """
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from wholekit.domain.kits import Kit, KitLine
@@ -47,6 +48,31 @@ def price_kit(kit: Kit, multiplier: Fraction = LIST) -> PricedKit:
         total += amount
         lines.append(PricedLine(line, unit, amount))
     return PricedKit(kit, tuple(lines), total)
+
+
+def tell_offers(kit: Kit, price: Money, price_of: Callable[[Kit], Money]) -> Kit:
+    """The kit whose findings say what each of its offers costs beside it.
+
+    price: the kit's own; price_of: another kit's, at the same asker's prices [Money]. A finding's
+    `difference` is then the offer's price less the kit's, and `sold` whether it is to be had.
+    """
+    if not any("offer" in one.fields for one in kit.findings):
+        return kit
+    differences = {one.code: price_of(one.kit) - price for one in kit.offers}
+    findings = tuple(
+        replace(
+            one,
+            fields={
+                **one.fields,
+                "sold": one.fields["offer"] in differences,
+                "difference": differences.get(str(one.fields["offer"])),
+            },
+        )
+        if "offer" in one.fields
+        else one
+        for one in kit.findings
+    )
+    return replace(kit, findings=findings)
 
 
 def parse_multiplier(text: str) -> Fraction:

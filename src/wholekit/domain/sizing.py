@@ -19,9 +19,12 @@ LARGEST_SIZE = 7
 
 @dataclass(frozen=True, slots=True)
 class Sizing:
-    """The answer: required size [class], or None beyond the tables, with the why of it.
+    """What an opening asks for: required size [class], None beyond every size, with the why of it.
 
-    setting_most: the largest size [class] an accessible opening's force limit allows, else None.
+    tables: what the tables alone ask for [class], None beyond them. binding: the required size
+    without what is only recommended (a US fire door's least) [class]. setting_most: the largest
+    size [class] common practice allows an accessible opening, else None. needed_nm: closing moment
+    that latching needs [N·m].
     """
 
     required: int | None
@@ -30,77 +33,90 @@ class Sizing:
     weight: Mass
     weight_estimated: bool
     setting_most: int | None
+    tables: int | None = None
+    binding: int | None = None
+    needed_nm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """One table's answer: a size [class], None beyond the table. advice: recommended, not asked."""
+
+    size: int | None
+    reason: Reason
+    advice: bool = False
+
+
+def by_en(facts: Facts, rules: RuleBook) -> bool:
+    """Whether the place sizes by EN 1154 and cites it, instead of US practice. Raises RuleError."""
+    basis = rules["en-basis-jurisdictions"].value
+    return isinstance(basis, Sequence) and facts.jurisdiction in basis
+
+
+def cited(rule: str, facts: Facts, rules: RuleBook) -> str:
+    """The rule to cite at this place in place of a US code's or criterion's. Raises RuleError."""
+    if not by_en(facts, rules):
+        return rule
+    return str(rules.mapping("citations-en").get(rule, rule))
 
 
 def size_opening(facts: Facts, mount: Mount, rules: RuleBook) -> Sizing:
-    """The spring size [class] one leaf asks for in a mount, and why.
+    """The spring size [class] the tables ask of one leaf in a mount, and why.
 
-    The greatest of: the table for the location by width; the mass column of EN 1154 Table 1; the
-    interior table plus one for a parallel arm; one more than the width for an unusually tall
-    leaf; the least size for a fire label. They do not add up (common practice, no source).
+    One basis per place. US: the chart for the location by width; a stated weight may raise it, an
+    estimated one gives a note; the interior chart plus one for a parallel arm; the least size
+    recommended for a fire label. UK and EN: EN 1154 Table 1 by width, mass and unusual height, one
+    more for a parallel arm; its least size for a fire label. The greatest holds; they do not add
+    up (common practice, no source), but see rule parallel-adds-outside.
     A pair is sized leaf by leaf: width and height are one leaf's. Raises RuleError.
     """
-    findings: list[Finding] = []
-    weight, estimated, weight_reason = leaf_weight(facts, rules, findings)
-    parts: list[tuple[int | None, Reason]] = []
-    by_width, by_interior = _by_width(facts, rules, parts)
-    _by_mass(weight, weight_reason, rules, parts)
-    if mount is Mount.PARALLEL:
-        _for_parallel(by_interior, facts, rules, parts)
-    _for_height(by_width, facts, rules, parts)
-    if facts.fire_minutes:
-        least = rules.whole("fire-size-least")
-        parts.append(
-            (
-                least,
-                Reason(
-                    "size-for-fire",
-                    {"size": least, "minutes": facts.fire_minutes},
-                    ("fire-size-least",),
-                    (facts.why("fire_minutes"),),
-                ),
-            )
-        )
-    sizes = [size for size, _ in parts if size is not None]
-    out_of_range = len(sizes) < len(parts)
-    required = None if out_of_range else max(sizes)
-    for size, reason in parts:
-        if size is None:
-            findings.append(_out_of_range(reason, facts, weight))
+    weighed = leaf_weight(facts, rules)
+    parts, told = (_en_parts if by_en(facts, rules) else _us_parts)(facts, mount, weighed, rules)
+    findings = [*weighed.findings, *told]
+    findings += [_out_of_range(one.reason, facts, weighed) for one in parts if one.size is None]
+    sizes = [one.size for one in parts if one.size is not None]
+    binding = [one.size for one in parts if one.size is not None and not one.advice]
+    beyond = len(sizes) < len(parts)
+    required = None if beyond else max(sizes)
     reason = Reason(
         "size-required",
         {"size": required},
         ("size-combination",),
-        tuple(reason for _, reason in sorted(parts, key=lambda part: -(part[0] or 99))),
+        tuple(one.reason for one in sorted(parts, key=lambda part: -(part.size or 99))),
     )
-    return Sizing(required, reason, tuple(findings), weight, estimated, _setting_most(facts, rules))
+    return Sizing(
+        required,
+        reason,
+        tuple(findings),
+        weighed.mass,
+        weighed.estimated,
+        _setting_most(facts, rules),
+        required,
+        None if beyond else max(binding),
+    )
 
 
-def leaf_weight(
-    facts: Facts, rules: RuleBook, findings: list[Finding]
-) -> tuple[Mass, bool, Reason]:
-    """One leaf's mass as given, or estimated from area and material; and whether estimated.
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """One leaf's mass as given or estimated, with the why of it and what must be told."""
+
+    mass: Mass
+    estimated: bool
+    reason: Reason
+    findings: tuple[Finding, ...]
+
+
+def leaf_weight(facts: Facts, rules: RuleBook) -> Weighed:
+    """One leaf's mass as given, or estimated from area and material.
 
     weight [lb] = planning figure [lb/ft²] × width × height [ft²]; wood in proportion to its
     thickness (planning figures from memory, see rule leaf-weights). A hollow metal leaf claimed
-    lighter than its face sheets alone is reported.
+    lighter than its face sheets alone is reported. Raises RuleError.
     """
     area = Fraction(facts.type.width.nm * facts.type.height.nm, SQUARE_NM_PER_SQUARE_FOOT)
     given = facts.type.weight
     if given is not None:
-        if facts.door is Door.HOLLOW_METAL:
-            least = Mass.lb(round(float(area) * rules.number("face-sheets-alone"), 1))
-            if given < least:
-                findings.append(
-                    Finding(
-                        "weight-implausible",
-                        Severity.WARN,
-                        {"given": given, "least": least},
-                        "face-sheets-alone",
-                        Hint("ask-weight"),
-                    )
-                )
-        return given, False, facts.why("weight")
+        return Weighed(given, False, facts.why("weight"), _doubted(given, area, facts, rules))
     key: str = facts.door
     because = [facts.why("door")]
     if facts.door is Door.WOOD:
@@ -112,17 +128,27 @@ def leaf_weight(
         per_area = per_area * facts.thickness.nm / base
         because.append(facts.why("thickness"))
     weight = Mass.lb(round(float(per_area * area), 1))
-    findings.append(
-        Finding(
-            "weight-estimated",
-            Severity.NOTE,
-            {"weight": weight, "door": facts.door},
-            "leaf-weights",
-            Hint("ask-weight"),
-        )
+    told = Finding(
+        "weight-estimated",
+        Severity.NOTE,
+        {"weight": weight, "door": facts.door},
+        "leaf-weights",
+        Hint("ask-weight"),
     )
     reason = Reason("weight-estimated", {"weight": weight}, ("leaf-weights",), tuple(because))
-    return weight, True, reason
+    return Weighed(weight, True, reason, (told,))
+
+
+def _doubted(given: Mass, area: Fraction, facts: Facts, rules: RuleBook) -> tuple[Finding, ...]:
+    """A hollow metal leaf said to weigh less than its face sheets is doubted; the rest is not."""
+    if facts.door is not Door.HOLLOW_METAL:
+        return ()
+    least = Mass.lb(round(float(area) * rules.number("face-sheets-alone"), 1))
+    if given >= least:
+        return ()
+    fields = {"given": given, "least": least}
+    hint = Hint("ask-weight")
+    return (Finding("weight-implausible", Severity.WARN, fields, "face-sheets-alone", hint),)
 
 
 def size_by_table(value: int, rows: Sequence[tuple[int, int]]) -> int | None:
@@ -151,87 +177,111 @@ def en_rows(column: str, rules: RuleBook) -> list[tuple[int, int]]:
     ]
 
 
-def _by_width(
-    facts: Facts, rules: RuleBook, parts: list[tuple[int | None, Reason]]
-) -> tuple[int | None, int | None]:
+def _us_parts(
+    facts: Facts, mount: Mount, weighed: Weighed, rules: RuleBook
+) -> tuple[list[_Part], list[Finding]]:
+    """The chart by location, a stated weight, the mount and the fire label, each a part."""
     width = facts.type.width
-    en_size = size_by_table(width.nm, en_rows("width_mm", rules))
-    basis = rules["en-basis-jurisdictions"].value
-    because: tuple[Reason, ...]
-    if isinstance(basis, Sequence) and facts.jurisdiction in basis:
-        rule, size, interior = "en1154-table-1", en_size, en_size
-        because = (facts.why("width"), facts.why("jurisdiction"))
-    else:
-        rule = f"us-width-{facts.location}"
-        size = size_by_table(width.nm, us_rows(facts.location, rules))
-        interior = size_by_table(width.nm, us_rows(Location.INTERIOR, rules))
-        other = Reason("size-by-en-width", {"size": en_size}, ("en1154-table-1",))
-        because = (facts.why("width"), facts.why("location"), other)
-    reason = Reason(
-        "size-by-width",
-        {"size": size, "width": width, "location": facts.location},
-        (rule, "boundary-smaller"),
-        because,
-    )
-    parts.append((size, reason))
-    return size, interior
+    size = size_by_table(width.nm, us_rows(facts.location, rules))
+    interior = size_by_table(width.nm, us_rows(Location.INTERIOR, rules))
+    rule = f"us-width-{facts.location}"
+    because = (facts.why("width"), facts.why("location"))
+    parts = [_by_width(size, facts, rule, because)]
+    told: list[Finding] = []
+    by_mass = size_by_table(weighed.mass.ug, en_rows("mass_kg", rules))
+    if not weighed.estimated:
+        # EN's mass column is the only published measure of a heavy leaf there is.
+        parts.append(_by_mass(by_mass, weighed, ("us-mass-measure", "en1154-table-1")))
+    elif size is not None and (by_mass is None or by_mass > size):
+        fields = {"weight": weighed.mass, "size": size, "by_mass": by_mass or LARGEST_SIZE}
+        told.append(Finding("weight-may-raise", Severity.NOTE, fields, "us-mass-measure", _WEIGH))
+    if mount is Mount.PARALLEL:
+        parts.append(_for_parallel(interior, facts, rules))
+        adds_up = rules["parallel-adds-outside"].value is True
+        if adds_up and facts.location is Location.EXTERIOR and size is not None:
+            parts.append(_added_outside(size, facts))
+    limit = Length.mm(rules.number("tall-leaf"))
+    if facts.type.height > limit:
+        fields = {"height": facts.type.height, "limit": limit}
+        told.append(Finding("leaf-tall", Severity.NOTE, fields, "tall-leaf", _WEIGH))
+    if facts.fire_minutes:
+        parts.append(_for_fire("fire-size-advised-least", facts, rules, advice=True))
+    return parts, told
 
 
-def _by_mass(
-    weight: Mass, why: Reason, rules: RuleBook, parts: list[tuple[int | None, Reason]]
-) -> None:
-    size = size_by_table(weight.ug, en_rows("mass_kg", rules))
-    reason = Reason("size-by-mass", {"size": size, "weight": weight}, ("en1154-table-1",), (why,))
-    parts.append((size, reason))
+def _en_parts(
+    facts: Facts, mount: Mount, weighed: Weighed, rules: RuleBook
+) -> tuple[list[_Part], list[Finding]]:
+    """EN 1154 by width and by mass; height, mount and fire label on top of the greater."""
+    width = facts.type.width
+    size = size_by_table(width.nm, en_rows("width_mm", rules))
+    because = (facts.why("width"), facts.why("jurisdiction"))
+    parts = [_by_width(size, facts, "en1154-table-1", because)]
+    by_mass = size_by_table(weighed.mass.ug, en_rows("mass_kg", rules))
+    parts.append(_by_mass(by_mass, weighed, ("en1154-table-1",)))
+    limit = Length.mm(rules.number("tall-leaf"))
+    if size is not None and facts.type.height > limit:
+        size = min(size + 1, LARGEST_SIZE)
+        fields = {"size": size, "height": facts.type.height, "limit": limit}
+        tall = Reason("size-for-height", fields, ("tall-leaf",), (facts.why("height"),))
+        parts.append(_Part(size, tall))
+    if mount is Mount.PARALLEL and size is not None and by_mass is not None:
+        parts.append(_for_parallel(max(size, by_mass), facts, rules))
+    if facts.fire_minutes:
+        parts.append(_for_fire("fire-size-least", facts, rules))
+    return parts, []
 
 
-def _for_parallel(
-    interior: int | None,
-    facts: Facts,
-    rules: RuleBook,
-    parts: list[tuple[int | None, Reason]],
-) -> None:
-    size = None if interior is None else interior + rules.whole("parallel-adds")
+_WEIGH = Hint("ask-weight")
+
+
+def _by_width(size: int | None, facts: Facts, rule: str, because: tuple[Reason, ...]) -> _Part:
+    fields = {"size": size, "width": facts.type.width, "location": facts.location}
+    return _Part(size, Reason("size-by-width", fields, (rule, "boundary-smaller"), because))
+
+
+def _by_mass(size: int | None, weighed: Weighed, rules: tuple[str, ...]) -> _Part:
+    fields = {"size": size, "weight": weighed.mass}
+    return _Part(size, Reason("size-by-mass", fields, rules, (weighed.reason,)))
+
+
+def _for_parallel(before: int | None, facts: Facts, rules: RuleBook) -> _Part:
+    """A parallel arm loses about a size, so it takes one more than the leaf alone asks for."""
+    size = None if before is None else before + rules.whole("parallel-adds")
     if size is not None and size > LARGEST_SIZE:
         size = None
-    reason = Reason(
-        "size-for-parallel",
-        {"size": size, "interior": interior, "width": facts.type.width},
-        ("parallel-adds", "parallel-loss"),
-        (facts.why("width"),),
-    )
-    parts.append((size, reason))
+    fields = {"size": size, "interior": before, "width": facts.type.width}
+    cited = ("parallel-adds", "mount-share")
+    return _Part(size, Reason("size-for-parallel", fields, cited, (facts.why("width"),)))
 
 
-def _for_height(
-    by_width: int | None,
-    facts: Facts,
-    rules: RuleBook,
-    parts: list[tuple[int | None, Reason]],
-) -> None:
-    limit = Length.mm(rules.number("tall-leaf"))
-    if by_width is None or facts.type.height <= limit:
-        return
-    size = min(by_width + 1, LARGEST_SIZE)
-    reason = Reason(
-        "size-for-height",
-        {"size": size, "height": facts.type.height, "limit": limit},
-        ("tall-leaf",),
-        (facts.why("height"),),
-    )
-    parts.append((size, reason))
+def _added_outside(size: int, facts: Facts) -> _Part:
+    """The house has the exterior chart and the parallel arm add up."""
+    total = size + 1 if size < LARGEST_SIZE else None
+    fields = {"size": total, "chart": size}
+    cited = ("parallel-adds-outside",)
+    because = (facts.why("location"), facts.why("width"))
+    return _Part(total, Reason("size-added-outside", fields, cited, because))
+
+
+def _for_fire(rule: str, facts: Facts, rules: RuleBook, *, advice: bool = False) -> _Part:
+    least = rules.whole(rule)
+    fields = {"size": least, "minutes": facts.fire_minutes}
+    reason = Reason("size-for-fire", fields, (rule,), (facts.why("fire_minutes"),))
+    return _Part(least, reason, advice)
 
 
 def _setting_most(facts: Facts, rules: RuleBook) -> int | None:
-    """An accessible interior opening without a fire label is held to the force limit."""
+    """An accessible interior opening in the US without a fire label is held to 5 lbf."""
     limited = facts.accessible and facts.location is Location.INTERIOR and not facts.fire_minutes
-    return rules.whole("accessible-size-most") if limited else None
+    return rules.whole("accessible-size-most") if limited and not by_en(facts, rules) else None
 
 
-def _out_of_range(reason: Reason, facts: Facts, weight: Mass) -> Finding:
+def _out_of_range(reason: Reason, facts: Facts, weighed: Weighed) -> Finding:
     rule = reason.rules[0]
     if reason.code == "size-by-mass":
-        return Finding("leaf-too-heavy", Severity.STOP, {"weight": weight}, rule, Hint("ask-maker"))
+        fields = {"weight": weighed.mass}
+        return Finding("leaf-too-heavy", Severity.STOP, fields, rule, Hint("ask-maker"))
     return Finding(
         "size-out-of-range",
         Severity.STOP,

@@ -17,6 +17,7 @@ from wholekit.domain.quantities import (
     Physical,
     QuantityError,
     parse_angle,
+    parse_force,
     parse_length,
     parse_mass,
     parse_pressure,
@@ -43,6 +44,10 @@ CLEARANCE = (Length(0), Length.mm(5000))
 WEIGHT = (Mass.kg(5), Mass.kg(1000))
 MOST_PRESSURE_PA = 5000
 MOST_WIND_MS = 120
+MOST_EDGE_FORCE_N = 500
+# Usual leaf heights (feet, inches). A bare 30x70 is 3-0 x 7-0 to the trade and 30 in x 70 in to
+# others, so where the first gives one of these neither is taken. Common practice, no source.
+USUAL_HEIGHTS = ((6, 8), (7, 0), (7, 2), (8, 0), (9, 0), (10, 0))
 # Classes of EN 13501-2 (from memory, not read); the US labels of 20 min to 3 h are among them.
 FIRE_MINUTES = (0, 15, 20, 30, 45, 60, 90, 120, 180, 240)
 
@@ -56,6 +61,8 @@ _MINUTES = re.compile(r"([0-9]{1,4})\s*-?\s*(?:minutes?|mins?)?\.?$")
 _HOUR_COUNT = re.compile(
     r"(?:([0-9]{1,2})[\s-]+)?([0-9]{1,2})/([1-9])$|([0-9]{1,2}(?:\.[0-9]{1,2})?)$"
 )
+_BARE_PAIR = re.compile(r"([0-9]{2,3})\s*(?:[x×]|by)\s*([0-9]{2,3})$", re.IGNORECASE)
+_BARE = re.compile(r"([0-9]{1,2})([0-9])$")
 _ZERO_LENGTH = re.compile(r"0+(?:\.0*)?\s*(?:in|inch|inches|\"|mm|cm|m|ft)?$")
 _RUN_TOGETHER = re.compile(r"[0-9]{5,6}$")
 # Letters beside a digit that look like one; the l of 100lb is none.
@@ -136,8 +143,31 @@ def size(text: str) -> tuple[Length, Length]:
     """One leaf's width and height, within what a leaf can be. Raises QuantityError."""
     if _RUN_TOGETHER.match(text):
         raise QuantityError("size-run-together", text)
+    bare = _BARE_PAIR.match(text)
+    if bare:
+        refuse_two_readings(bare[1], bare[2], text)
     wide, high = parse_size(text)
     return _within(wide, text, "width", WIDTH), _within(high, text, "height", HEIGHT)
+
+
+def refuse_two_readings(width: str, height: str, given: str) -> None:
+    """Refuses a width and a height without unit that feet and inches would make a usual leaf.
+
+    >>> refuse_two_readings("36", "84", "36x84")
+    >>> try:
+    ...     refuse_two_readings("30", "80", "30x80")
+    ... except QuantityError as error:
+    ...     print(error.fields["feet"], "or", error.fields["inches"])
+    3'-0" x 8'-0" or 30 in x 80 in
+    """
+    wide, high = _BARE.match(width), _BARE.match(height)
+    if wide and high and (int(high[1]), int(high[2])) in USUAL_HEIGHTS:
+        raise QuantityError(
+            "size-two-readings",
+            given,
+            feet=f"{wide[1]}'-{wide[2]}\" x {high[1]}'-{high[2]}\"",
+            inches=f"{width} in x {height} in",
+        )
 
 
 def length(what: str, limits: tuple[Length, Length]) -> Callable[[str], Length]:
@@ -186,6 +216,20 @@ def pressure(text: str) -> Physical:
 def wind(text: str) -> Physical:
     """A wind speed [m/s], to 120 m/s. Raises QuantityError."""
     return _most(parse_speed(text), text, MOST_WIND_MS, "m/s")
+
+
+def edge_force(text: str) -> Physical:
+    """A force of seals or latch at the latch edge [N], to 500 N. Raises QuantityError."""
+    return _most(parse_force(text), text, MOST_EDGE_FORCE_N, "N")
+
+
+def grade(text: str) -> int:
+    """A BHMA grade, 1 to 3. Raises QuantityError.
+
+    >>> grade("Grade 1"), grade("2")
+    (1, 2)
+    """
+    return whole(text.lower().removeprefix("grade").strip(" -"), 1, 3)
 
 
 def _most(value: Physical, text: str, most: int, unit: str) -> Physical:
@@ -287,6 +331,7 @@ def readers(finishes: FinishBook, jurisdictions: Mapping[str, str] | None) -> di
         "accessible": yes_no,
         "delayed_action": yes_no,
         "backcheck": yes_no,
+        "egress": yes_no,
         "weight": weight,
         "thickness": length("thickness", THICKNESS),
         "top_rail": length("top rail", FACE),
@@ -297,6 +342,9 @@ def readers(finishes: FinishBook, jurisdictions: Mapping[str, str] | None) -> di
         "opening_degrees": degrees,
         "pressure": pressure,
         "wind": wind,
+        "seals": edge_force,
+        "latch": edge_force,
+        "grade": grade,
         "finish": finish(finishes),
         "series": series,
         "spring_size": spring_size,

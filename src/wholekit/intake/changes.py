@@ -10,6 +10,7 @@ from wholekit.domain.openings import Opening
 from wholekit.domain.quantities import QuantityError
 from wholekit.intake import cells
 from wholekit.intake.faults import Faults
+from wholekit.intake.kinds import bare_sides
 from wholekit.intake.schedule import COLUMNS
 from wholekit.intake.tables import column_name
 from wholekit.intake.vocabulary import MEANT
@@ -35,6 +36,7 @@ def read_changes(
         "note": lambda text: cells.clean(text, cells.LONGEST_NOTE),
     }
     changes: dict[str, Any] = {}
+    sides: dict[str, str] = {}
     for text in texts:
         given, sign, value = text.partition("=")
         name = column_name(given)
@@ -45,6 +47,9 @@ def read_changes(
             faults.put("column-unknown", None, name, given=given, right=right)
         else:
             _read(changes, name, value, readers[name], faults)
+            sides[name] = value.strip()
+    for fault in [] if "size" in changes else bare_sides(sides):
+        faults.put(fault.code, None, fault.column, **fault.fields)
     faults.raise_if_any()
     return changes
 

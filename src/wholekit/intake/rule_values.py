@@ -1,65 +1,44 @@
-"""Whether a house's own value can be worked with: words that exist, lengths, tables in order."""
+"""Whether a house's own value can stand in place of the published one."""
 
-from collections.abc import Callable, Iterator, Mapping
-from itertools import pairwise
+from collections.abc import Iterator, Mapping
 
-from wholekit.domain.openings import BodySide, Core, Door, Frame, Location, Mount, Stop, Swing
-from wholekit.domain.quantities import QuantityError, parse_length
-from wholekit.domain.rules import Rule
-
-# What each text of a rule's value must be readable as.
-_WORDS: Mapping[str, Callable[[str], object]] = {
-    "default-door": Door,
-    "default-frame": Frame,
-    "default-core": Core,
-    "default-location": Location,
-    "default-swing-exterior": Swing,
-    "default-body-side": BodySide,
-    "default-stop": Stop,
-    "default-thickness": parse_length,
-    "default-top-rail": parse_length,
-    "default-head-face": parse_length,
-    "default-reveal": parse_length,
-    "pull-side-mounts": Mount,
-    "push-side-mounts": Mount,
-}
-# Tables read from the top: each of these columns must rise from row to row.
-_RISING: Mapping[str, tuple[str, ...]] = {
-    "us-width-interior": ("to", "size"),
-    "us-width-exterior": ("to", "size"),
-    "en1154-table-1": ("size", "width_mm", "mass_kg", "moment_from", "moment_to"),
-    "en1154-table-1-remembered": ("size",),
-}
+from wholekit.domain.rules import Rule, RuleBook
+from wholekit.intake.rule_domains import DOMAINS
+from wholekit.intake.rule_shapes import NOT_SET
 
 
-def unfit(rule: Rule) -> Iterator[dict[str, object]]:
-    """The fields of a fault for each part of the value the program could not work with."""
-    read = _WORDS.get(rule.id)
-    if read is not None:
-        for text in _texts(rule.value):
-            try:
-                read(text)
-            except (ValueError, QuantityError):
-                yield {"given": text, "right": _known(read)}
-    for column in _RISING.get(rule.id, ()):
-        rows = rule.value if isinstance(rule.value, list) else []
-        values = [float(str(row.get(column, "nan"))) for row in rows if isinstance(row, dict)]
-        if any(not low < high for low, high in pairwise(values)):
-            yield {"given": column, "right": "numbers that rise from row to row"}
+def unfit(rule: Rule, published: Rule, book: RuleBook) -> Iterator[dict[str, object]]:
+    """The fields of a fault for each part of a house rule that cannot stand.
+
+    What the program could not work with, and what would silence or loosen a stop about fire or
+    latching, or a limit of force. book: all rules, the house's among them.
+    """
+    domain = DOMAINS.get(rule.id)
+    if domain is not None:
+        for fault in domain.faults(rule.value, published.value, book):
+            yield {"given": fault.shown, "right": fault.right}
+    if rule.unit not in ("", published.unit):
+        yield {"given": f"unit {rule.unit}", "right": published.unit or "no unit"}
+    # From its first day on a limit holds; a later one would leave the days before without any.
+    if rule.id.startswith("limit-") and rule.valid_from > published.valid_from:
+        yield {
+            "given": f"valid_from {rule.valid_from}",
+            "right": f"no day after {published.valid_from}",
+        }
 
 
-def _texts(value: object) -> Iterator[str]:
-    if isinstance(value, dict):
-        for one in value.values():
-            yield from _texts(one)
-    elif isinstance(value, list):
-        for one in value:
-            yield from _texts(one)
-    else:
-        yield str(value)
-
-
-def _known(read: Callable[[str], object]) -> str:
-    if isinstance(read, type):
-        return ", ".join(str(getattr(word, "value", word)) for word in read)  # type: ignore[attr-defined]  # an enumeration
-    return "a length, as 1-3/4 in"
+def may_be_set_to(rule: Rule, book: RuleBook) -> str:
+    """What a house may set a rule to, in words: of named values each, of a table its outer form."""
+    domain = DOMAINS.get(rule.id)
+    if domain is None:
+        return "nothing: the rule states what the program does"
+    published = (rule.replaces or rule).value
+    nothing = dict.fromkeys(published) if isinstance(published, Mapping) else None
+    told: dict[str, list[str]] = {}
+    for one in domain.faults(nothing, published, book):
+        if one.path and one.right.endswith(NOT_SET):
+            continue
+        told.setdefault(one.right, []).append(one.path)
+    return "; ".join(
+        f"{', '.join(paths)}: {right}" if any(paths) else right for right, paths in told.items()
+    )

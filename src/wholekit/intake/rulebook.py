@@ -2,7 +2,7 @@
 
 import hashlib
 from collections.abc import Mapping
-from datetime import date
+from datetime import date, datetime
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
@@ -29,7 +29,9 @@ def load_rulebook(house_file: Path | None = None) -> RuleBook:
 
     A house file is TOML of the same form; each of its rules must name one that exists. Raises
     InputError with every fault at once: a key that is missing, unknown or of the wrong kind, an
-    id given twice, a house rule that replaces nothing or whose value is of another kind.
+    id given twice, a house rule that replaces nothing, whose value is of another kind, outside the
+    rule's domain (see rule_domains) or looser where a stop must not be loosened, or in another
+    unit than the published one.
     """
     book = _published()
     if house_file is None:
@@ -67,17 +69,21 @@ def load_rulebook(house_file: Path | None = None) -> RuleBook:
                 Mark.HOUSE,
                 rule.source.last_checked,
             )
-            problems += [
-                Problem("rule-value-unfit", {"rule": rule.id, **fields}, where, column=rule.id)
-                for fields in unfit(rule)
-            ]
+            unit = rule.unit or published.unit
             house[rule.id] = Rule(
-                rule.id, rule.title, rule.value, rule.unit, rule.valid_from, source, published
+                rule.id, rule.title, rule.value, unit, rule.valid_from, source, published
             )
+    digest = hashlib.sha256(text.encode()).hexdigest()[:8]
+    whole = RuleBook({**book.rules, **house}, f"{book.version}+house.{digest}")
+    problems += [
+        Problem("rule-value-unfit", {"rule": rule.id, **fields}, where, column=rule.id)
+        # A published rule may name what a house table no longer holds.
+        for rule in whole.rules.values()
+        for fields in unfit(rule, book[rule.id], whole)
+    ]
     if problems:
         raise InputError(problems)
-    digest = hashlib.sha256(text.encode()).hexdigest()[:8]
-    return RuleBook({**book.rules, **house}, f"{book.version}+house.{digest}")
+    return whole
 
 
 @cache
@@ -102,7 +108,7 @@ def _published() -> RuleBook:
 
 def _read(text: str, where: str, problems: list[Problem]) -> list[Rule]:
     try:
-        document = parse_toml(text)
+        document = parse_toml(text, finite=True)
     except ValueError as error:
         problems.append(Problem("toml-unreadable", {"error": str(error)}, where))
         return []
@@ -163,7 +169,7 @@ def _keys(
     faults += [
         ("rule-key-wrong-kind", key)
         for key in sorted(kinds.keys() & entry.keys())
-        if not isinstance(entry[key], kinds[key])
+        if not isinstance(entry[key], kinds[key]) or isinstance(entry[key], datetime)
     ]
     problems += [Problem(code, {"key": key}, where, column=name) for code, key in faults]
     return not faults

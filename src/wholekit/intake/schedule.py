@@ -26,7 +26,7 @@ KIND_COLUMNS = (
     "frame", "frame_reinforced", "location", "swing", "hand", "body_side", "mount",
     "fire_minutes", "accessible", "opening_degrees", "hold_open", "delayed_action", "backcheck",
     "top_rail", "head_face", "ceiling_clearance", "reveal", "stop", "pressure", "wind", "finish",
-    "series", "spring_size", "jurisdiction",
+    "series", "spring_size", "jurisdiction", "egress", "seals", "latch", "grade", "traffic",
 )  # fmt: skip
 COLUMNS = ("mark", "quantity", *KIND_COLUMNS, "note")
 REQUIRED = ("mark", "size")

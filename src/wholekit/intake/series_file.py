@@ -6,7 +6,7 @@ from enum import StrEnum
 from pathlib import Path
 
 from wholekit.domain.catalog.model import Body, Piece, Series, Template
-from wholekit.domain.catalog.words import FastenerKind, Role
+from wholekit.domain.catalog.words import Duty, FastenerKind, HolesRow, Role
 from wholekit.domain.errors import Problem
 from wholekit.domain.openings.words import Mount, Stop
 from wholekit.intake.toml_table import Table, read_toml
@@ -32,6 +32,7 @@ class PieceRole(StrEnum):
     SOFFIT_BRACKET = Role.SOFFIT_BRACKET
     PLATE = Role.PLATE
     SPACER = Role.SPACER
+    PLATE_FASTENER = Role.PLATE_FASTENER
     BODY_FASTENER = Role.BODY_FASTENER
     SHOE_FASTENER = Role.SHOE_FASTENER
     BRACKET_FASTENER = Role.BRACKET_FASTENER
@@ -63,13 +64,13 @@ def read_series(path: Path, where: str, problems: list[Problem]) -> SeriesFile |
     if series and series != path.stem:
         top.fault("series-id-not-file-name", "id", given=series, right=path.stem)
         series = path.stem
-    title, standard = top.text("title"), top.text("standard")
+    title, standards = top.text("title"), top.text_or_texts("standard")
     finishes = top.words("finishes", required=True)
     bodies: list[Body] = []
     pieces: list[Piece] = []
     templates: list[Template] = []
     for table, name in _entries(top, "body", where, problems):
-        body, own = _body(table, name, series)
+        body, own = _body(table, name, series, frozenset(standards))
         bodies.append(body)
         pieces += own
     pieces += [
@@ -78,7 +79,7 @@ def read_series(path: Path, where: str, problems: list[Problem]) -> SeriesFile |
     for table, name in _entries(top, "template", where, problems):
         templates.append(_template(table, name, series))
     top.finish()
-    read = Series(series, title, standard, tuple(bodies), tuple(pieces), tuple(templates))
+    read = Series(series, title, standards, tuple(bodies), tuple(pieces), tuple(templates))
     return SeriesFile(read, finishes)
 
 
@@ -98,7 +99,9 @@ def _name(data: Mapping[str, object], number: int) -> str:
     return name if isinstance(name, str) and name else str(number)
 
 
-def _body(table: Table, name: str, series: str) -> tuple[Body, list[Piece]]:
+def _body(
+    table: Table, name: str, series: str, standards: frozenset[str]
+) -> tuple[Body, list[Piece]]:
     title = table.text("title")
     family = table.text("family")
     size_from, size_to, adjustable = _sizes(table)
@@ -108,7 +111,7 @@ def _body(table: Table, name: str, series: str) -> tuple[Body, list[Piece]]:
     handed = table.flag("handed")
     listed = table.flag("fire_listed")
     along, across = table.lengths("hole_pattern", 2)
-    grade = table.whole("grade", 0)
+    efficiency = table.number_if_given("efficiency")
     sides: dict[str, str] = (
         {side.value: f"{name}-{side}" for side in _Side} if handed else {"any": name}
     )
@@ -130,7 +133,13 @@ def _body(table: Table, name: str, series: str) -> tuple[Body, list[Piece]]:
         fire_listed=listed,
         delayed_action=table.flag("delayed_action"),
         backcheck=table.flag("backcheck"),
-        grade=grade if table.has("grade") else None,
+        grade=table.whole_if_given("grade"),
+        standards=standards,
+        duty=table.choice_if_given("duty", Duty),
+        corrosion=table.whole_if_given("corrosion"),
+        durability=table.whole_if_given("durability"),
+        efficiency=None if efficiency is None else efficiency / 100,
+        efficiency_source=table.text("efficiency_source", ""),
     )
     table.finish()
     own = [
@@ -186,6 +195,11 @@ def _piece(table: Table, name: str, series: str) -> Piece:
         sleeved=table.flag("sleeved"),
         relieves=_plain(table.choice_if_given("relieves", _Relieved)),
         needs=table.length_if_given("needs"),
+        takes_kinds=table.choices("takes_kinds", FastenerKind),
+        hole_pattern=table.pair_if_given("hole_pattern"),
+        holes_from_body=table.offset_if_given("holes_from_body"),
+        holes_down=table.length_if_given("holes_down"),
+        holes_row=table.choice_if_given("holes_row", HolesRow),
         for_stop=_plain(table.choice_if_given("for_stop", Stop)),
         stands_for=frozenset(map(Role, table.choices("stands_for", PieceRole))),
     )
@@ -216,6 +230,7 @@ def _template(table: Table, name: str, series: str) -> Template:
         preload=table.number("preload"),
         holes_from_hinge=table.length("holes_from_hinge"),
         holes_down=table.length("holes_down"),
+        holes_row=table.choice_if_given("holes_row", HolesRow),
         rail_needed=table.length_if_given("rail_needed"),
         head_needed=table.length_if_given("head_needed"),
         ceiling_needed=table.length_if_given("ceiling_needed"),

@@ -196,7 +196,7 @@ class _Line:
             if column and value and (column not in _TEXTS or len(part) == lead + 1):
                 if self._reads(column, value):
                     return ((column, value),)
-                if column == "spring_size" and self._reads("size", value):
+                if column == "spring_size" and self._is_size(value):
                     return (("size", value),)
         if len(part) > 1 and plain(part[-1]) == "thick":
             value = " ".join(part[:-1])
@@ -248,6 +248,14 @@ class _Line:
             self._readers[column](text)
         except QuantityError:
             return False
+        return True
+
+    def _is_size(self, text: str) -> bool:
+        """Whether it is a leaf size, be it one that can be read in two ways: that is told."""
+        try:
+            self._readers["size"](text)
+        except QuantityError as error:
+            return error.code == "size-two-readings"
         return True
 
     def _reads_or_exceeds(self, column: str, text: str) -> bool:
@@ -322,7 +330,8 @@ _NO_KIND = ("mark", "quantity", "note")
 _TEXTS = ("mark", "note", "series")
 # A value of the right kind, but beyond its limits.
 _BEYOND = (
-    "size-not-sensible", "weight-out-of-range", "physical-out-of-range", "angle-out-of-range",
+    "size-not-sensible", "size-two-readings", "weight-out-of-range", "physical-out-of-range",
+    "angle-out-of-range",
 )  # fmt: skip
 
 

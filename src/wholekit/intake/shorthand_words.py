@@ -20,6 +20,10 @@ LEADS = {
     "weight": "weight",
     "pressure": "pressure",
     "wind": "wind",
+    "seals": "seals",
+    "latch": "latch",
+    "grade": "grade",
+    "traffic": "traffic",
     "finish": "finish",
     "series": "series",
     "size": "spring_size",
@@ -61,6 +65,13 @@ _FLAGS: dict[str, Said] = {
     "no-fire-label": (("fire_minutes", "none"),),
     "not-rated": (("fire_minutes", "none"),),
     "non-rated": (("fire_minutes", "none"),),
+    "egress": (("egress", "yes"),),
+    "exit": (("egress", "yes"),),
+    "no-egress": (("egress", "no"),),
+    "not-egress": (("egress", "no"),),
+    "grade1": (("grade", "1"),),
+    "grade2": (("grade", "2"),),
+    "grade3": (("grade", "3"),),
     "blade-stop": (("stop", "blade"),),
     "rabbet-stop": (("stop", "rabbet"),),
 }
@@ -86,6 +97,7 @@ def phrases() -> dict[str, Said]:
         for state, answer in (("reinforced", "yes"), ("unreinforced", "no"))
     }
     said |= {word: (("frame", word),) for word in ("steel", "pressed-steel")}
+    said |= {f"{word}-traffic": (("traffic", word),) for word in v.TRAFFICS}
     return said | _FLAGS
 
 

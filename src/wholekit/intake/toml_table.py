@@ -39,15 +39,15 @@ def read_toml(path: Path, where: str, problems: list[Problem]) -> dict[str, obje
         return None
 
 
-def parse_toml(text: str) -> dict[str, object]:
+def parse_toml(text: str, *, finite: bool = False) -> dict[str, object]:
     """The document of a TOML text. Raises ValueError, its message saying what is wrong and where.
 
     Refused beside what is not TOML: whole numbers beyond 64 bits, which TOML does not promise
-    either, and the numbers that are none (nan, inf).
+    either. finite: the numbers that are none (nan, inf) as well; a Table refuses them key by key.
     """
     try:
         document = tomllib.loads(text)
-        wrong = next(_no_numbers(document, ""), None)
+        wrong = next(_no_numbers(document, "", finite), None)
     except RecursionError:
         raise ValueError("lists or tables too deep in each other") from None
     except tomllib.TOMLDecodeError:
@@ -60,16 +60,16 @@ def parse_toml(text: str) -> dict[str, object]:
     return document
 
 
-def _no_numbers(value: object, path: str) -> Iterator[str]:
+def _no_numbers(value: object, path: str, finite: bool) -> Iterator[str]:
     if isinstance(value, dict):
         for key, one in value.items():
-            yield from _no_numbers(one, f"{path}.{key}" if path else str(key))
+            yield from _no_numbers(one, f"{path}.{key}" if path else str(key), finite)
     elif isinstance(value, list):
         for number, one in enumerate(value, start=1):
-            yield from _no_numbers(one, f"{path}[{number}]")
+            yield from _no_numbers(one, f"{path}[{number}]", finite)
     elif isinstance(value, int) and value.bit_length() > MOST_BITS:
         yield f"{path}: a whole number beyond 64 bits"
-    elif isinstance(value, float) and not math.isfinite(value):
+    elif finite and isinstance(value, float) and not math.isfinite(value):
         yield f"{path}: {value} is no number"
 
 
@@ -125,11 +125,20 @@ class Table:
             self._wrong_kind(key, value, "whole-number")
         return default or 0
 
+    def whole_if_given(self, key: str) -> int | None:
+        """A whole number; None where the key is missing."""
+        return None if self._absent(key) else self.whole(key, 0)
+
+    def number_if_given(self, key: str) -> float | None:
+        """A number, whole or not; None where the key is missing."""
+        return None if self._absent(key) else self.number(key)
+
     def number(self, key: str) -> float:
         """A number, whole or not."""
         value = self._value(key, required=True)
-        if isinstance(value, int | float) and not isinstance(value, bool):
-            return float(value)
+        number = _finite(value)
+        if number is not None:
+            return number
         if value is not None:
             self._wrong_kind(key, value, "number")
         return 0.0
@@ -154,6 +163,23 @@ class Table:
     def offset(self, key: str) -> Length:
         """A length with its unit and a sign, or zero."""
         return self._length(key, required=True, signed=True) or NO_LENGTH
+
+    def text_or_texts(self, key: str) -> tuple[str, ...]:
+        """One line of text, or a list of them."""
+        if isinstance(self._data.get(key), list):
+            return self.words(key, required=True)
+        return (self.text(key),)
+
+    def offset_if_given(self, key: str) -> Length | None:
+        """A length with its unit and a sign, or zero; None where the key is missing."""
+        return self._length(key, required=False, signed=True)
+
+    def pair_if_given(self, key: str) -> tuple[Length, Length] | None:
+        """Two lengths, each with its unit; None where the key is missing."""
+        if self._absent(key):
+            return None
+        first, second = self.lengths(key, 2)
+        return first, second
 
     def lengths(self, key: str, count: int) -> tuple[Length, ...]:
         """So many lengths, each with its unit."""
@@ -223,6 +249,9 @@ class Table:
             self.fault("key-missing", key, key=key)
         return self._data.get(key)
 
+    def _absent(self, key: str) -> bool:
+        return self._value(key, required=False) is None
+
     def _wrong_kind(self, key: str, value: object, wanted: str) -> None:
         self.fault(f"{wanted}-wanted", key, key=key, given=_shown(value))
 
@@ -259,6 +288,13 @@ class Table:
         except QuantityError as error:
             self.fault(error.code, key, given=error.given, **error.fields)
             return None
+
+
+def _finite(value: object) -> float | None:
+    """A number that is one: none for nan and inf, which TOML can write."""
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return None
+    return float(value) if math.isfinite(value) else None
 
 
 def _shown(value: object) -> str:

@@ -18,6 +18,7 @@ from wholekit.domain.openings import (
     Mount,
     Stop,
     Swing,
+    Traffic,
 )
 
 YES_NO = {
@@ -122,6 +123,15 @@ STOPS = {
     "blade": Stop.BLADE,
     "blade-stop": Stop.BLADE,
 }
+TRAFFICS = {
+    "light": Traffic.LIGHT,
+    "low": Traffic.LIGHT,
+    "usual": Traffic.USUAL,
+    "normal": Traffic.USUAL,
+    "medium": Traffic.USUAL,
+    "heavy": Traffic.HEAVY,
+    "high": Traffic.HEAVY,
+}
 NOT_RATED = {"none", "no", "non-rated", "nonrated", "not-rated", "unrated"}
 
 WORDS: Mapping[str, Mapping[str, StrEnum]] = {
@@ -135,6 +145,7 @@ WORDS: Mapping[str, Mapping[str, StrEnum]] = {
     "mount": MOUNTS,
     "hold_open": HOLD_OPENS,
     "stop": STOPS,
+    "traffic": TRAFFICS,
 }
 # What schedules write where something is not known. An empty cell says it here.
 UNKNOWNS = {"", "-", "?", "??", "???", "n/a", "na", "tbd", "tba", "unknown", "not-known"}
@@ -170,6 +181,15 @@ MEANT = {
     "rail": "top_rail",
     "closer_size": "spring_size",
     "interior_exterior": "location",
+    "exit": "egress",
+    "exit_door": "egress",
+    "means_of_egress": "egress",
+    "seal": "seals",
+    "seal_force": "seals",
+    "latch_force": "latch",
+    "bhma_grade": "grade",
+    "closer_grade": "grade",
+    "usage": "traffic",
 }
 
 _GAPS = re.compile(r"[\s_-]+")

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 
 from wholekit.domain.kits import Shelf
 from wholekit.domain.kits.check import HandLine, check_kit
-from wholekit.domain.openings import Opening
+from wholekit.domain.openings import Opening, note_findings
 from wholekit.domain.pricing import LIST, price_kit
 from wholekit.domain.rules import RuleBook
 from wholekit.services.expand import KittedJob, KittedOpening
@@ -22,6 +22,7 @@ def check_job(
             KittedOpening(
                 opening,
                 price_kit(check_kit(opening.type, lines.get(opening.mark, ()), shelf, rules), LIST),
+                note_findings(opening, rules),
             )
             for opening in openings
         ),

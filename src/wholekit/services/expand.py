@@ -4,10 +4,10 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from wholekit.domain.findings import Finding, Hint, Severity
-from wholekit.domain.kits import Kit, Shelf, build_kit
-from wholekit.domain.openings import Opening, OpeningType
-from wholekit.domain.pricing import LIST, PricedKit, price_kit
+from wholekit.domain.findings import Finding, Hint, Severity, in_order
+from wholekit.domain.kits import Kit, Shelf, build_kit, with_offers
+from wholekit.domain.openings import Opening, OpeningType, note_findings
+from wholekit.domain.pricing import LIST, PricedKit, price_kit, tell_offers
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.stock import Draw, draw_stock
@@ -17,10 +17,18 @@ PROGRESS_EVERY = 1_000
 
 @dataclass(frozen=True, slots=True)
 class KittedOpening:
-    """An opening with its priced kit."""
+    """An opening with its priced kit. of_note: what its own note says more than its columns."""
 
     opening: Opening
     priced: PricedKit
+    of_note: tuple[Finding, ...] = ()
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """The findings of its kind of opening, and those of its note, by severity."""
+        if not self.of_note:
+            return self.kit.findings
+        return in_order([*self.kit.findings, *self.of_note])
 
     @property
     def kit(self) -> Kit:
@@ -114,7 +122,7 @@ def expand(
     for number, opening in enumerate(openings):
         if progress is not None and number % PROGRESS_EVERY == 0:
             progress(number)
-        found.append(KittedOpening(opening, kits.of(opening.type)))
+        found.append(KittedOpening(opening, kits.of(opening.type), note_findings(opening, rules)))
     return KittedJob(tuple(found), shelf.currency, multiplier)
 
 
@@ -135,7 +143,11 @@ class KitMemo:
             return known[1]
         priced = self._by_type.get(opening_type)
         if priced is None:
-            kit = build_kit(opening_type, self._shelf, self._rules)
+            kit = with_offers(
+                build_kit(opening_type, self._shelf, self._rules), self._shelf, self._rules
+            )
+            price = price_kit(kit, self._multiplier).total
+            kit = tell_offers(kit, price, lambda other: price_kit(other, self._multiplier).total)
             priced = self._by_type[opening_type] = price_kit(kit, self._multiplier)
         self._by_identity[id(opening_type)] = (opening_type, priced)
         return priced

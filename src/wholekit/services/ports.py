@@ -411,6 +411,11 @@ class Words(Protocol):
     def approval(self, approval: Approval) -> str:
         """What was approved, part by part, without the reason."""
 
+    def findings(
+        self, findings: Sequence[Finding], rules: RuleBook
+    ) -> tuple[tuple[str, str, str], ...]:
+        """Findings as (text, hint, source)."""
+
     def finding(self, finding: Finding, rules: RuleBook) -> str:
         """A finding's sentence."""
 

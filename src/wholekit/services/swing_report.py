@@ -46,8 +46,8 @@ class SwingAsked:
 class SwingRow:
     """One opening angle [°]: moment ratio, closing moment [N·m], force at the handle [N].
 
-    opening_n: force to open against the closer at the least efficiency of its size; clearance of
-    the arms [m].
+    opening_n: force to open against the closer at its maker's efficiency, or the least of its
+    size; clearance of the arms [m].
     """
 
     angle: float
@@ -87,6 +87,7 @@ def report_swing(catalog: Catalog, asked: SwingAsked, rules: RuleBook) -> SwingR
     if arms is None or problems:
         raise InputError(problems)
     size = _size(series, template, asked)
+    efficiency = _efficiency(series, template, size, rules)
     worked = swing(arms)
     angle = min(90.0, worked.reached) if asked.angle is None else asked.angle
     if not 0 <= angle <= worked.reached:
@@ -100,7 +101,7 @@ def report_swing(catalog: Catalog, asked: SwingAsked, rules: RuleBook) -> SwingR
     rows = [
         row
         for at in _angles(min(template.greatest_angle, worked.reached), angle)
-        if (row := _row(arms, at, closing_nm, least_efficiency(size, rules), lever)) is not None
+        if (row := _row(arms, at, closing_nm, efficiency, lever)) is not None
     ]
     return SwingReport(template, arms, worked, size, share, angle, tuple(rows))
 
@@ -163,3 +164,14 @@ def _size(series: Series, template: Template, asked: SwingAsked) -> int:
         return asked.size
     fields = {"given": asked.size, "known": ", ".join(map(str, made))}
     raise InputError([Problem("size-not-made", fields, "--size")])
+
+
+def _efficiency(series: Series, template: Template, size: int, rules: RuleBook) -> float:
+    """The least stated for bodies of that size [fraction]; EN's least where one states none."""
+    stated = [
+        body.efficiency
+        for body in series.bodies
+        if body.family in template.families and body.size_from <= size <= body.size_to
+    ]
+    known = [one for one in stated if one is not None]
+    return min(known) if known and len(known) == len(stated) else least_efficiency(size, rules)

@@ -6,6 +6,7 @@ from datetime import date
 from fractions import Fraction
 
 from wholekit.domain.errors import CallError
+from wholekit.domain.findings import Finding
 from wholekit.domain.kits import Kit, Shelf
 from wholekit.domain.quantities import Cost
 from wholekit.domain.quotes import HousePolicy, Job, JobContents, Revision, quote_label
@@ -211,6 +212,9 @@ def _said(job: WorkedJob, desk: Desk, charged: bool) -> Iterator[str]:
     """Every text of the house that the customer's paper may show."""
     for kit in _kits(job):
         yield from desk.words.kit(kit, desk.rules).for_customers()
+    for one in job.openings:
+        for texts in desk.words.findings(one.of_note, desk.rules):
+            yield from texts
     yield from desk.words.terms(charged)
     yield from desk.words.cautions(_kits(job))
     yield desk.words.price_agreed()
@@ -255,12 +259,18 @@ def _kit(worked: WorkedKit, desk: Desk) -> FrozenKit:
             FrozenPiece(piece, one.quantity, "", because)
             for one, (piece, because) in zip(kit.missing, texts.missing, strict=True)
         ),
-        findings=tuple(
-            FrozenFinding(one.code, one.severity.value, text, hint, source, finding_about(one))
-            for one, (text, hint, source) in zip(kit.findings, texts.findings, strict=True)
-        ),
+        findings=_findings(kit.findings, texts.findings),
         assumed=texts.assumed,
         estimates=texts.estimates,
+    )
+
+
+def _findings(
+    findings: Sequence[Finding], texts: Sequence[tuple[str, str, str]]
+) -> tuple[FrozenFinding, ...]:
+    return tuple(
+        FrozenFinding(one.code, one.severity.value, text, hint, source, finding_about(one))
+        for one, (text, hint, source) in zip(findings, texts, strict=True)
     )
 
 
@@ -334,4 +344,5 @@ def _opening(one: WorkedOpening, place: int, desk: Desk) -> FrozenOpening:
         entry.alternate,
         entry.opening.note,
         tuple(signs),
+        _findings(one.of_note, desk.words.findings(one.of_note, desk.rules)),
     )

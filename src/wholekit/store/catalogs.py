@@ -9,12 +9,13 @@ from sqlalchemy import Connection, Row, select
 
 from wholekit.domain.catalog import Catalog, Item, Series, Supply
 from wholekit.domain.errors import CallError
+from wholekit.domain.plain import from_plain
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes import CatalogRef
 from wholekit.services.ports import CatalogRevision
 from wholekit.store import bulk
 from wholekit.store.numbers import SqlNumbers
-from wholekit.store.plain_text import from_text, to_text
+from wholekit.store.plain_text import to_text
 from wholekit.store.progress import Progress, counted, untold
 from wholekit.store.tables import METADATA
 
@@ -68,7 +69,7 @@ class SqlCatalogs:
             supplier=found.supplier,
             currency=found.currency,
             edition=date.fromisoformat(found.edition),
-            series=tuple(from_text(Series, row.data) for row in series),
+            series=tuple(_series(row.data) for row in series),
             items=tuple(self._items(found.id, found.supplier, found.currency, like)),
             folder=found.folder,
         )
@@ -160,6 +161,16 @@ def _by_values(catalog: Catalog) -> dict[str, tuple[tuple[object, ...], Item]]:
         item.sku: (values[3:], item)
         for item, values in zip(catalog.items, item_rows(catalog, 0), strict=True)
     }
+
+
+def _series(text: str) -> Series:
+    """A stored series; one stored before a series could claim several standards has its one."""
+    data = json.loads(text)
+    if "standards" not in data:
+        data["standards"] = [data.pop("standard")]
+        for body in data["bodies"]:
+            body["standards"] = data["standards"]
+    return from_plain(Series, data)
 
 
 def item_rows(catalog: Catalog, key: int) -> Iterator[tuple[object, ...]]:

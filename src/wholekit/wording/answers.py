@@ -169,7 +169,11 @@ def _opening(
         answer,
         mark=one.opening.mark,
         quantity=one.opening.quantity,
-        findings=(*answer.findings, *short.get(one.opening.mark, ())),
+        findings=(
+            *answer.findings,
+            *(_finding(finding, rules) for finding in one.of_note),
+            *short.get(one.opening.mark, ()),
+        ),
     )
 
 

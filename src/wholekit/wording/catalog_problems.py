@@ -71,6 +71,20 @@ SENTENCES: dict[str, str] = {
     ),
     "grade-unknown": "grade {given} does not exist; right would be 1, 2 or 3",
     "count-over-limit": "{given} is more than any part has; right would be {most} at most",
+    "corrosion-unknown": "corrosion class {given} does not exist; EN 1670 has 0 to 5",
+    "durability-unknown": (
+        "durability {given} cannot be; right would be one digit of the classification, 1 to 9"
+    ),
+    "efficiency-impossible": (
+        "an efficiency of {given} per cent cannot be; right is above 0 and up to 100"
+    ),
+    "efficiency-without-source": (
+        "body {id} states an efficiency and not where it comes from; right would be "
+        "efficiency_source, as the maker's test report"
+    ),
+    "source-of-nothing": (
+        "body {id} has an efficiency_source and no efficiency; give both, or neither"
+    ),
     "count-negative": "{given} is less than nothing; right would be zero or more",
     "holes-missing": "{id} has no fixing holes, so no screw could hold it; right is one or more",
     "fits-nothing": (
@@ -78,7 +92,7 @@ SENTENCES: dict[str, str] = {
         "catalogue; right would be: {right}"
     ),
     "kind-missing": "{id} is a {role}, which needs its kind; right would be: {right}",
-    "kind-not-wanted": "{id} is a {role}; only the three fastener roles have a kind: leave it out",
+    "kind-not-wanted": "{id} is a {role}; only the four fastener roles have a kind: leave it out",
     "leaf-range-missing": (
         "the through-bolt {id} lacks {key}; right would be leaf_from and leaf_to, the thinnest and "
         "the thickest leaf it clamps"
@@ -91,6 +105,26 @@ SENTENCES: dict[str, str] = {
     "plate-needs-missing": (
         'plate {id} does not say what height it needs itself; right would be, say, needs = "2 in"'
     ),
+    "plate-kinds-missing": (
+        "plate {id} does not say by which screws body or foot is fixed to it; right would be "
+        "takes_kinds, of: {right}"
+    ),
+    "plate-kind-unfit": "plate {id} cannot take {given}; what holds in a plate: {right}",
+    "plate-drilling-part": (
+        "plate {id} gives its own drilling in part; right would be {right} too, or none of it"
+    ),
+    "plate-holes-outside": (
+        "plate {id} has its rows of holes {near} and {far} from the edge, not within the {needed} "
+        "it needs; right would be a holes_down and holes_row that keep both in it"
+    ),
+    "plate-never-fixed": (
+        "plate {id} could never be fixed ({mounts}): the catalogue has no plate-fastener that fits "
+        "it; right would be a piece of that role for it and those mounts"
+    ),
+    "plate-carries-nothing": (
+        "nothing could be fixed to plate {id} ({mounts}): it takes {kinds}, and the catalogue has "
+        "no {role} of that kind for what it carries"
+    ),
     "spacer-stop-missing": (
         'spacer {id} does not say which stop it levels; right would be for_stop = "blade" '
         'or "rabbet"'
@@ -101,6 +135,19 @@ SENTENCES: dict[str, str] = {
     ),
     # Templates and joints
     "angle-impossible": "an opening angle of {given}° cannot be; right is above 0 and up to 180",
+    "holes-off-the-edge": (
+        "template {id} puts the rows of holes of {body} {near} and {far} from the edge that "
+        "holes_down counts from: one is not on the {part} at all; right would be the other "
+        "holes_row, or a holes_down that keeps both on it"
+    ),
+    "holes-past-rail": (
+        "template {id} puts the farther row of holes of {body} {far} down and needs a rail of "
+        "{needed} only; right would be a rail_needed that holds both rows"
+    ),
+    "holes-past-head": (
+        "template {id} puts the farther row of holes of {body} {far} up and needs a head of "
+        "{needed} only; right would be a head_needed that holds both rows"
+    ),
     "template-without-family": (
         "template {id} is for no family of bodies; right would be at least one"
     ),

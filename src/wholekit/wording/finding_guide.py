@@ -25,16 +25,23 @@ GUIDE: dict[str, Entry] = {
         "Try latching and opening force with a gauge once fitted.",
     ),
     "angle-not-reached": Entry(
-        "No template of the series lets the leaf open as far as asked.",
+        "No template of the chosen body lets the leaf open as far as asked.",
         ("stop",),
         "",
-        "Try another mount or series, or settle for less.",
+        "Ask for a series that reaches nearer, try another mount, or settle for less.",
     ),
     "assumed": Entry(
         "House defaults stood in for what the schedule leaves open; all are listed.",
         ("note",),
         "",
         _ASK,
+    ),
+    "body-too-light": Entry(
+        "The body is not made for its place: duty, BHMA grade (US), corrosion grade (EN) or "
+        "backcheck. A stop where the schedule states grade or traffic.",
+        ("stop", "warn"),
+        "duty-by-place",
+        "Choose a series made for the place.",
     ),
     "bracket-missing": Entry(
         "A parallel arm without a soffit bracket that fits.", ("stop",), "joints-by-mount", _CATALOG
@@ -44,6 +51,12 @@ GUIDE: dict[str, Entry] = {
         ("stop",),
         "",
         "Try another mount.",
+    ),
+    "corrosion-coast": Entry(
+        "Fit for outside, but not for the coast or a pool, where EN 1154 is the basis.",
+        ("note",),
+        "corrosion-by-place",
+        "Ask whether the door stands on the coast or by a pool.",
     ),
     "cover-missing": Entry(
         "The body is made to be covered and no cover fits in the finish.", ("stop",), "", _CATALOG
@@ -61,8 +74,9 @@ GUIDE: dict[str, Entry] = {
         "Use its replacement where one is named.",
     ),
     "egress-force-limit": Entry(
-        "Opening would take more than the limit for an egress door; nothing says it is one.",
-        ("warn", "note"),
+        "Opening would take more than the limit for an egress door; nothing says it is one. What a "
+        "body that can be turned down costs beside the kit is told.",
+        ("warn",),
         "limit-ibc-interior",
         "Ask whether the door is on a means of egress.",
     ),
@@ -73,16 +87,29 @@ GUIDE: dict[str, Entry] = {
         _CATALOG,
     ),
     "fastener-wrong-host": Entry(
-        "A hand-made kit brings screws that do not hold in this leaf or frame.",
-        ("stop",),
+        "A hand-made kit brings screws that do not hold in this leaf or frame. A warning where "
+        "they come in one set with others that do.",
+        ("stop", "warn"),
         "fasteners-by-host",
         "Replace them by the kind named.",
+    ),
+    "feature-missing": Entry(
+        "The body of a hand-made kit lacks a feature the schedule asks for.",
+        ("stop",),
+        "",
+        "Exchange the body for one that has it.",
     ),
     "feature-unavailable": Entry(
         "No body that would serve has the feature asked for; the kit is shown without.",
         ("stop",),
         "",
         "Choose another series, or do without.",
+    ),
+    "finish-dearer": Entry(
+        "The finish asked for is plated and much dearer than its painted match.",
+        ("note",),
+        "finish-dearer",
+        "Ask whether the painted match will do.",
     ),
     "finish-mixed": Entry(
         "What shows of a hand-made kit is in more than one finish.",
@@ -96,6 +123,12 @@ GUIDE: dict[str, Entry] = {
         ("stop", "warn"),
         "",
         "Agree the nearest finish, or order the one asked for.",
+    ),
+    "fire-size-recommended": Entry(
+        "A larger size is recommended for this fire door in the US; told with its price.",
+        ("warn",),
+        "fire-size-advised",
+        "Offer the size recommended; the maker's advice prevails.",
     ),
     "finish-wrong": Entry(
         "What shows of a hand-made kit is in another finish than asked.",
@@ -115,11 +148,30 @@ GUIDE: dict[str, Entry] = {
         "fire-self-closing-latching",
         "Check latch, frame, hinges, seals and label against the listing.",
     ),
+    "fire-moment-short": Entry(
+        "A fire door's closer gives less than size 3's least moment on the fitted door; a stop "
+        "where its size cannot give it at all in this mount.",
+        ("stop", "warn"),
+        "fire-moment-least",
+        "The size named, or the maker's own figure for the mount.",
+    ),
+    "force-not-known": Entry(
+        "A force limit that holds, and no moment to hold against it.",
+        ("note",),
+        "limit-uk-to-60",
+        "Ask the maker for the moment from 30° to 60°, or measure it.",
+    ),
     "force-over-limit": Entry(
         "Opening takes more force than a limit allows, or the body cannot be set within it.",
         ("stop", "warn", "note"),
         "limit-ada-interior",
         "Choose an adjustable body or a more efficient one, less pressure, or an operator.",
+    ),
+    "force-unchecked": Entry(
+        "A force held against an accessible limit contains neither seals nor latch.",
+        ("note",),
+        "seal-force-usual",
+        "State the forces of seals and latch, and measure on the hung door.",
     ),
     "hand-conflict": Entry(
         "Hand and swing of the schedule contradict each other.",
@@ -142,14 +194,26 @@ GUIDE: dict[str, Entry] = {
     "hold-open-on-fire-door": Entry(
         "A hold-open arm on a fire door; it is left out of the kit.",
         ("stop",),
-        "fire-hold-open",
+        "fire-no-hold-open",
         "Use a device that releases on smoke detection or loss of power.",
+    ),
+    "label-unusual": Entry(
+        "A fire label longer than is usual for the leaf's construction; no verdict.",
+        ("warn",),
+        "labels-usual",
+        "Ask for the listing.",
     ),
     "latch-power-short": Entry(
         "The closer may not latch: set light for access, or too weak against the pressure.",
         ("stop", "warn"),
         "en1154-table-1",
         "A larger size, less pressure, or an operator; try it with a gauge.",
+    ),
+    "leaf-tall": Entry(
+        "An unusually tall leaf in US practice, whose chart goes by width alone.",
+        ("note",),
+        "tall-leaf",
+        "Ask for the leaf's weight.",
     ),
     "leaf-too-heavy": Entry(
         "The leaf's mass is beyond the largest size.",
@@ -163,11 +227,32 @@ GUIDE: dict[str, Entry] = {
         "limit-ada-interior",
         "Less pressure, a vestibule, or an operator for the architect to decide.",
     ),
+    "limit-on-condition": Entry(
+        "A higher limit would be kept, on a condition that only the customer can tell.",
+        ("note",),
+        "limit-ca-exterior-powered",
+        "Ask whether one of every eight leaves at that place is powered.",
+    ),
+    "limit-unread-for-fire": Entry(
+        "A limit of accessible exterior doors; whether it covers fire doors has not been read. The "
+        "closer of a fire door is set no lighter for it.",
+        ("warn", "note"),
+        "limit-or-exterior",
+        "Ask the authority having jurisdiction.",
+    ),
     "mount-conflict": Entry(
         "The mount asked for works on the other side than the one asked for.",
         ("stop",),
         "joints-by-mount",
         "Change the mount or the side.",
+    ),
+    "mount-in-doubt": Entry(
+        "A hand-made kit whose opening states no mount might be meant for another than it is "
+        "taken for: there it is complete, or lacks one item. A note where the kit lacks nothing "
+        "as taken.",
+        ("warn", "note"),
+        "",
+        "State the mount in the schedule.",
     ),
     "no-body-for-mount": Entry(
         "No body in the catalogues, or in the series asked for, is made for the mount.",
@@ -181,11 +266,24 @@ GUIDE: dict[str, Entry] = {
         "fire-listed-closer",
         "Choose a listed series.",
     ),
+    "note-says-more": Entry(
+        "A note mentions what a column should say, and the column is empty or says otherwise. "
+        "Nothing is read from a note; each opening is told for itself.",
+        ("warn",),
+        "note-words",
+        "Fill the column, or leave it and go on if the note means something else.",
+    ),
     "pair-needs-coordinator": Entry(
         "A fire-rated pair whose leaves must close in order.",
         ("warn",),
         "pair-coordinator",
         "Check the meeting edge; add a coordinator where an astragal overlaps.",
+    ),
+    "parallel-arm-loses": Entry(
+        "An exterior parallel arm: the leaf gets about a size less; the next size is offered.",
+        ("note",),
+        "",
+        "Offer the next size.",
     ),
     "piece-missing": Entry("A piece of the kit is not sold.", ("stop",), "", _CATALOG),
     "piece-surplus": Entry(
@@ -243,6 +341,18 @@ GUIDE: dict[str, Entry] = {
         "size-combination",
         "Take the size required.",
     ),
+    "standard-differs": Entry(
+        "The kit is of a series that does not claim the standard usual at the place.",
+        ("note",),
+        "",
+        "Ask whether the specification accepts it.",
+    ),
+    "standard-not-claimed": Entry(
+        "No series claims EN 1154, by which doors are sized at the place.",
+        ("stop",),
+        "en-basis-jurisdictions",
+        "Add a catalogue of such a series.",
+    ),
     "stop-needed": Entry(
         "The arm lets the leaf open further than asked.",
         ("note",),
@@ -269,6 +379,18 @@ GUIDE: dict[str, Entry] = {
     ),
     "weight-estimated": Entry(
         "The leaf's weight is not given and was estimated.", ("note",), "leaf-weights", _ASK
+    ),
+    "weight-may-raise": Entry(
+        "An estimated weight would be a larger size by EN 1154's mass column; it raises nothing.",
+        ("note",),
+        "us-mass-measure",
+        _ASK,
+    ),
+    "wind-needs-stop": Entry(
+        "An exterior leaf that swings out in wind.",
+        ("warn",),
+        "wind-needs-stop",
+        "Add a door stop or a stop arm.",
     ),
     "weight-implausible": Entry(
         "A hollow metal leaf said to weigh less than its face sheets alone.",

@@ -5,37 +5,48 @@ from dataclasses import dataclass
 
 from wholekit.domain.findings import Finding, Hint
 from wholekit.domain.openings import BodySide
+from wholekit.domain.quantities import Money
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.force_sentences import FINDINGS as FORCE_FINDINGS
 from wholekit.wording.force_sentences import HINTS as FORCE_HINTS
-from wholekit.wording.speech import figure, tr
+from wholekit.wording.force_sentences import WITHOUT
+from wholekit.wording.speech import figure, spoken_locale, tr
 from wholekit.wording.words import HOSTS, KINDS, ROLES, field_name, listed, value_text
 
 FINDINGS: dict[str, str] = {
     "accessible-may-not-latch": "Set to size {size} for an accessible route; a closer set this "
     "light may not latch reliably.",
-    "angle-not-reached": "The leaf is to open to {wanted}; the widest template reaches {reached}.",
+    "angle-not-reached": "The leaf is to open to {wanted}; the nearest template of any "
+    "series for this mount reaches {reached}{of_series}.",
     "assumed": "Assumed where the schedule is silent: {fields}.",
+    "body-too-light": "Series {series} is not made for this place ({location}): it lacks {lacks}.",
     "bracket-missing": "Missing: the soffit bracket; without it a parallel arm cannot be mounted.",
     "ceiling-too-low": "The mount needs {needed} of clear height; the ceiling leaves {clearance}.",
+    "corrosion-coast": "Corrosion grade {grade} does outside; on the coast or by a pool it should "
+    "be {wanted_grade} (EN 1670).",
     "cover-missing": "Missing: a cover that fits this body in the finish.",
     "delayed-action-on-fire-door": "Delayed action on a fire door: allowed only where the door "
     "is self-closing, never with a release hold-open.",
     "discontinued": "{sku} is discontinued; {on_hand} on hand.",
     "egress-force-limit": "If this is an egress door: {limit}, {allowed} {unit}; opening takes "
-    "{force} {unit} as set{with_pressure}.",
+    "{force} {unit} as set{with_pressure}.{offered}",
     "fastener-missing": "Missing: {quantity} × {role} that holds here ({kinds}).",
     "fastener-wrong-host": "{sku} brings {kind} for {part}, which takes {kinds}.",
+    "feature-missing": "This kit's body lacks what the schedule asks for: {feature}.",
     "feature-unavailable": "No body that would serve has {feature}; the kit is shown without it.",
+    "finish-dearer": "In finish {finish} the kit costs much more than in the painted match, "
+    "{match}.{offered}",
     "finish-mixed": "What shows is in more than one finish: {finishes}.",
     "finish-unavailable": "Not to be had complete in finish {finish}; shown in {near_as}{nearest}"
     "{same_look}.",
     "fire-door-needs-latching": "Fire door, {minutes} min: it must close by itself and latch "
     "positively{both}. This kit is the closer only; its fasteners must be those of the door's "
     "listing.",
+    "fire-size-recommended": "For this fire door size {advised} is recommended; the kit is of size "
+    "{size}.{offered}",
     "finish-wrong": "What shows is in finish {shown}; the opening asks for {finish}.",
-    "force-over-limit": "Size {size} is over the force limit of an accessible interior door; it "
-    "would have to be set to size {most} or less.",
+    "force-over-limit": "Size {size} is over the force limit of {limited_door}; it would have to "
+    "be set to size {most} or less.",
     "hand-conflict": "Hand {hand} means a leaf that {implied}; the schedule says it {swing}.",
     "hand-wrong": "{sku} brings a body for hinges at the {brought}, seen from the pull side; this "
     "opening needs one for the {needed}.",
@@ -43,32 +54,41 @@ FINDINGS: dict[str, str] = {
     "hinges at the left, seen from the pull side.",
     "head-face-short": "The head's face is {room} high; the template needs {takes}, and no plate "
     "makes up for it.",
-    "hold-open-on-fire-door": "A hold-open arm must not be on a fire door ({minutes} min).",
+    "hold-open-on-fire-door": "A hold-open arm must not be on a fire door ({minutes} min): it is "
+    "self-closing.",
+    "label-unusual": "A label of {minutes} min is unusual for this leaf ({construction}); {usual}.",
     "latch-power-short": "Size {required} is required or asked for; set to size {size} to stay "
-    "within the accessible limit, it may not latch. The two needs exclude each other here.",
+    "within the force limit, it may not latch.",
+    "leaf-tall": "The leaf is taller than {limit}; US practice sizes by width alone, EN 1154 would "
+    "take a larger size.",
     "leaf-too-heavy": "A leaf of {weight} is beyond the largest size of the tables.",
+    "mount-in-doubt": "Taken as a kit for {mount}; for {other} it is complete.",
     "mount-conflict": "A {mount} mount works on the {needs}; the schedule puts the closer on the "
     "{side}.",
     "no-body-for-mount": "No body in the catalogues or the series asked for is made for {mount}.",
     "not-fire-listed": "No closer listed for fire doors is left ({minutes} min label).",
     "pair-needs-coordinator": "A fire-rated pair: with an overlapping astragal it needs a "
     "coordinator so that the leaves close in order.",
+    "parallel-arm-loses": "On a parallel arm the leaf gets about {share} % of the closer's moment, "
+    "about a size less.{offered}",
     "piece-missing": "Missing: {quantity} × {role} that fits.",
     "piece-surplus": "{sku}: {quantity} more than the opening needs.",
     "piece-wrong": "{sku} brings a {role} that does not go with this body and mount.",
-    "release-device-apart": "Held open by a release device, which is not part of this kit.",
+    "release-device-apart": "Held open by a release device, which is not part of this kit"
+    "{closing_within}.",
     "reveal-too-deep": "The reveal is {reveal} deep; the arms of this series serve {most}.",
     "series-wrong": "The schedule asks for series {series}; the kit brings a body of {brought}.",
     "series-unknown": "No series {series} in the catalogues; they have {known}.",
     "short-stock": "{sku}: {needed} needed, {on_hand} on hand; {lead_days} days to get more.",
-    "size-next-used": "Size {required} is required; the fixed body of the next size, {size}, is "
-    "used.",
+    "size-next-used": "Size {required} is required; a body of the next size, {size}, is used.",
     "size-out-of-range": "No size is given for a leaf {width} wide ({location}); it is beyond the "
     "tables.",
     "size-too-large": "Size {wanted} is required; this body gives {smallest} at least, more than "
     "the rule book allows above it.",
     "size-too-small": "Size {wanted} is required; no more than {largest} is asked for, brought or "
     "sold.",
+    "standard-differs": "Series {series} does not claim {standard}, the standard usual here.",
+    "standard-not-claimed": "No series left claims {standard}, by which doors are sized here.",
     "stop-needed": "The leaf is to open to {wanted}; the arm lets it go to {reached}.",
     "through-bolt-length": "No through-bolt is sold for a leaf {thickness} thick{sleeve}.",
     "top-rail-short": "The top rail is {room} high; the template needs {takes}, and no plate makes "
@@ -77,6 +97,11 @@ FINDINGS: dict[str, str] = {
     "that {swing}.",
     "weight-estimated": "Leaf weight not given; estimated at {weight} from size and material "
     "({door}).",
+    "weight-may-raise": "The estimate of {weight} would be size {by_mass} by EN 1154's mass "
+    "column; size {size} of the chart stands, since an estimate never raises it.",
+    "note-says-more": "The note says {words}, but {field} is {stated}.",
+    "wind-needs-stop": "An exterior leaf that swings out in wind needs a door stop or a stop arm "
+    "beside the closer.",
     "weight-implausible": "A weight of {given} is less than the face sheets alone weigh ({least}).",
 }
 HINTS: dict[str, str] = {
@@ -85,11 +110,16 @@ HINTS: dict[str, str] = {
     "add-piece": "Add {quantity}: {role}.",
     "add-to-catalog": "Buy it elsewhere, or add an item that supplies a {role} to the price book.",
     "adjustable-body": "Choose an adjustable body that can be set to size {most} or less.",
+    "any-one-finish": "Take all that shows in one finish.",
     "ask-authority": "Ask the authority having jurisdiction and the listing of the door.",
     "ask-egress": "Ask whether it is on a means of egress; it would then have to be set lighter, "
     "and might not latch.",
     "ask-hand": "Ask for the hand (LH, RH, LHR or RHR, read from the outside).",
+    "ask-listing": "Ask for the listing of the door with this label.",
     "ask-maker": "Ask the maker, or have a floor closer or power operator designed.",
+    "ask-standard": "Ask whether the specification accepts it, or have a series of the usual "
+    "standard added.",
+    "ask-stop": "Ask what stops the leaf: a floor or wall stop, or a stop arm of the series.",
     "ask-weight": "Ask for the leaf's weight.",
     "check-latching": "Check latch, frame, hinges, seals and label; the listing and the authority "
     "having jurisdiction decide.",
@@ -97,12 +127,17 @@ HINTS: dict[str, str] = {
     "draught, a free latch or a power operator are the ways out.",
     "choose-series": "Choose another series, or leave the series open.",
     "confirm-assumed": "Confirm with the customer before ordering.",
+    "compare-by-hand": "No column holds it: compare it by hand with the drilling before ordering.",
     "coordinator": "Check the meeting edge; add a coordinator where an astragal overlaps.",
+    "fill-column": "State it in column {column} if it is so; nothing is read from a note.",
     "hand-or-swing": "Correct the hand or the swing in the schedule.",
+    "exchange-body": "Exchange the body for one that has it.",
     "exchange-hand": "Exchange it for the body for hinges at the {needed}.",
+    "heavier-body": "Choose a series made for the place, or add one to the catalogues.",
     "match-host": "Replace by {kinds}.",
     "mount-or-side": "Ask for the {needs}, or for another mount than {mount}.",
     "no-delayed-action": "Leave out delayed action, or the release hold-open.",
+    "offer-size": "Offer size {size}; the maker's advice prevails.",
     "one-finish": "Take all that shows in one finish; the opening asks for {finish}.",
     "one-series": "Exchange it for a body of series {series}.",
     "order-or-swap": "Order {short}, or choose a kit from stock.",
@@ -112,9 +147,11 @@ HINTS: dict[str, str] = {
     "remove-piece": "Take it out of the kit.",
     "replace-item": "Use {replaced_by} instead.",
     "size-as-required": "Use size {required}.",
+    "state-mount": "State the mount in the schedule.",
     "use-parallel": "Use a parallel arm, which a deep reveal does not hinder.",
     "use-release": "Use a release device that lets go on smoke detection or loss of power.",
     "use-room-side": "Mount it on the {side} side.",
+    "wider-series": "Ask for {series} in the size needed, try another mount, or settle for less.",
 }
 
 
@@ -135,9 +172,16 @@ def say_finding(finding: Finding, rules: RuleBook) -> FindingText:
         finding.code,
         finding.severity.value,
         _fill(_sentence(finding.code, FORCE_FINDINGS, FINDINGS, finding.fields), finding.fields),
-        "" if finding.rule is None else tr(rules.source(finding.rule)),
+        _source(finding, rules),
         "" if finding.hint is None else say_hint(finding.hint),
     )
+
+
+def _source(finding: Finding, rules: RuleBook) -> str:
+    """The source of a finding's rule, and of the one that stands beside it where one does."""
+    beside = finding.fields.get("beside")
+    cited = [finding.rule, beside if beside != finding.rule else None]
+    return "; ".join(tr(rules.source(str(rule))) for rule in cited if rule is not None)
 
 
 def say_hint(hint: Hint) -> str:
@@ -179,10 +223,12 @@ BEYOND_PAIR = (
     "No size is given for a leaf {width} wide ({location}); it is beyond the tables. The size of a "
     "pair is one leaf's."
 )
+DOUBT_LACKING = "Taken as a kit for {mount}; for {other} it would lack: {roles}."
 NO_REPLACEMENT = "Choose another item; none is named as its replacement."
+OF_SERIES = " ({series}), that of this kit {own}"
 NOT_NEAR = "another, none being near: "
 PUSH_OR_PULL = {"push": "push", "pull": "pull"}
-NO_PRESSURE = "{limit}: {allowed} {unit}. Opening takes {force} {unit}."
+NO_PRESSURE = "{limit}: {allowed} {unit}. Opening takes {force} {unit}{unchecked}."
 
 
 def _variant(code: str, fields: Mapping[str, object]) -> str | None:
@@ -190,6 +236,8 @@ def _variant(code: str, fields: Mapping[str, object]) -> str | None:
         return PARALLEL_BEYOND
     if code == "size-out-of-range" and fields.get("leaves") == 2:
         return BEYOND_PAIR
+    if code == "mount-in-doubt" and not fields["complete"]:
+        return DOUBT_LACKING
     if code == "force-over-limit" and fields.get("pressure_force") == "0.0":
         return NO_PRESSURE
     return None
@@ -206,17 +254,113 @@ def _fill(sentence: str, fields: Mapping[str, object]) -> str:
             pressure=figure(str(pressure))
         )
     )
+    without = fields.get("without")
+    words["unchecked"] = f", {without_text(without)}" if without else ""
     words["same_look"] = tr(", the same look on another base metal") if fields.get("alike") else ""
     words["near_as"] = tr("the nearest, ") if fields.get("near") else tr(NOT_NEAR)
+    words["offered"] = _offered(fields)
+    words |= _noted(fields)
+    if "column" in fields and spoken_locale() is not None:
+        # The schedule's own names of columns are English.
+        words["column"] = field_name(str(fields["column"]))
+    words["of_series"] = tr(OF_SERIES).format_map(words) if "own" in fields else ""
+    words["limited_door"] = tr(EXIT_DOOR) if fields.get("exit") else tr(ACCESSIBLE_DOOR)
+    seconds = fields.get("seconds")
+    words["closing_within"] = (
+        ""
+        if seconds is None
+        else tr("; it must start to close within {seconds} s").format_map(words)
+    )
+    words |= _construction(fields)
     words["sleeve"] = tr(" with spacer sleeves") if fields.get("sleeved") else ""
     return tr(sentence).format_map(words)
 
 
+def _noted(fields: Mapping[str, object]) -> dict[str, str]:
+    """What a note says and what its column says."""
+    said = fields.get("words")
+    if not isinstance(said, tuple):
+        return {}
+    column = str(fields["column"])
+    return {
+        "words": listed([f"“{one}”" for one in said]),
+        "field": field_name(column),
+        "stated": value_text(column, fields["stated"]),
+    }
+
+
+def without_text(unchecked: object) -> str:
+    """`without seals or latch`: what a force or a margin does not contain, empty if it has all."""
+    said = tuple(unchecked) if isinstance(unchecked, tuple | list) else ()
+    return tr(WITHOUT[said]) if said else ""
+
+
+def _offered(fields: Mapping[str, object]) -> str:
+    """What the kit offered instead costs beside this one; nothing while nobody has priced it."""
+    if "sold" not in fields:
+        return ""
+    difference = fields.get("difference")
+    if not isinstance(difference, Money):
+        return " " + tr(NOT_OFFERED[str(fields["offer"])])
+    amount = figure(difference.decimal_text.removeprefix("-"))
+    price = f"{'−' if difference.minor < 0 else '+'}{amount} {difference.currency}"
+    if not difference.minor:
+        price = tr(SAME_PRICE)
+    size = fields.get("advised", fields.get("size"))
+    if fields["offer"] == "next-size" and isinstance(size, int):
+        size += 1
+    return " " + tr(OFFERED[str(fields["offer"])]).format(size=size, price=price)
+
+
+# What a finding offers instead of the kit at hand, and what is said where none is to be had.
+OFFERED = {
+    "adjustable": "A body that can be turned down to the limit: {price}.",
+    "fire-size": "In size {size}: {price}.",
+    "next-size": "In size {size}: {price}.",
+    "painted": "In the match: {price}.",
+}
+NOT_OFFERED = {
+    "adjustable": "No body that can be turned down to the limit is sold for it.",
+    "fire-size": "That size is not sold whole for this opening.",
+    "next-size": "The next size is not sold whole for this opening.",
+    "painted": "The match is not sold whole for this opening.",
+}
+SAME_PRICE = "the same price"
+EXIT_DOOR = "an exit"
+ACCESSIBLE_DOOR = "an accessible door"
+UNUSUAL_AT_ALL = "such leaves usually carry none"
+USUAL_TO = "usual is {most} min at most"
+LACKS = {
+    "duty": "the duty",
+    "grade": "BHMA grade {grade}",
+    "backcheck": "backcheck",
+    "corrosion": "corrosion grade {corrosion} of EN 1670",
+}
+
+
+def _construction(fields: Mapping[str, object]) -> dict[str, str]:
+    """How a leaf with an unusual label is made, and what is usual for it; what a body lacks."""
+    words: dict[str, str] = {}
+    if "most" in fields and "door" in fields:
+        core = fields.get("core")
+        door = value_text("door", fields["door"])
+        words["construction"] = door if core is None else f"{door}, {value_text('core', core)}"
+        words["usual"] = (
+            tr(USUAL_TO).format(most=fields["most"]) if fields["most"] else tr(UNUSUAL_AT_ALL)
+        )
+    lacks = fields.get("lacks")
+    if isinstance(lacks, tuple):
+        words["lacks"] = listed([tr(LACKS[str(one)]).format_map(dict(fields)) for one in lacks])
+    return words
+
+
 def _word(name: str, value: object) -> str:
-    if name in ("wanted", "reached") and isinstance(value, float):
+    if name in ("wanted", "reached", "own") and isinstance(value, float):
         return figure(f"{value:g}°")
     if name == "role":
         return tr(ROLES[value]) if value in ROLES else str(value)  # type: ignore[index]
+    if name == "roles" and isinstance(value, tuple):
+        return listed([_word("role", one) for one in value])
     if name == "kind":
         return tr(KINDS[value]) if value in KINDS else str(value)  # type: ignore[index]
     if name == "kinds" and isinstance(value, tuple | list):
@@ -230,6 +374,8 @@ def _word(name: str, value: object) -> str:
         return tr(HOSTS[str(value)])
     if name == "side" and not isinstance(value, BodySide):
         return tr(PUSH_OR_PULL[str(value)])
+    if name == "without":
+        return without_text(value)
     if name == "limit":
         return tr(str(value))
     if isinstance(value, tuple | list):

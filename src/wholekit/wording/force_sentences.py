@@ -6,25 +6,55 @@ Numbers reach these templates as text or as plain numbers already rounded.
 FINDINGS: dict[str, str] = {
     "fire-door-least-force": "No figure is set for an accessible fire door: the least opening "
     "force the authority having jurisdiction allows. Opening takes {force} lbf here.",
+    "fire-moment-short": "A fire door's closer must give {least_nm} N·m in the last degrees on the "
+    "fitted door; in this mount this one gives {given_nm} N·m at least.",
+    "force-not-known": "{limit}: {allowed} {unit}. Whether it is kept is not known: nobody has "
+    "stated the closer's moment there.",
     "force-over-limit": "{limit}: {allowed} {unit}. Opening takes {force} {unit}, {closer_force} "
-    "of it from the closer and {pressure_force} from the pressure.",
+    "of it from the closer and {pressure_force} from the pressure{unchecked}.",
+    "force-unchecked": "The opening force is {without}, and without what it takes to draw the "
+    "latch bolt back. Smoke seals may add up to about {smoke} N, acoustic seals {acoustic} N.",
     "latch-power-short": "To latch against {pressure_pa} Pa that hold the leaf open, the closer "
     "must give {needed_nm} N·m in the last degrees; it gives {given_nm} N·m, enough for "
-    "{pressure_most_pa} Pa.",
+    "{pressure_most_pa} Pa{unchecked}.",
     "limit-excludes-latching": "The two needs exclude each other: to latch against {pressure_pa} "
     "Pa takes {needed_nm} N·m, and the limit of {allowed} {unit} ({limit}) leaves {allowed_nm} N·m "
     "at most, even with a closer of {best} % efficiency. No closer can do both here.",
+    "limit-on-condition": "{limit}: {allowed} {unit}, which {force} {unit} would keep.",
+    "limit-unread-for-fire": "{limit}: {allowed} {unit}. Whether it covers fire doors has not been "
+    "read. If it does, it stands against the {force} {unit} that opening takes; if not, the least "
+    "force the authority having jurisdiction allows. The closer is set no lighter for it.",
 }
 
 HINTS: dict[str, str] = {
-    "set-to-size": "Take an adjustable body and set it to size {set_size}; check with a gauge.",
+    "ask-authority-on-limit": "Ask the authority having jurisdiction which holds.",
+    "ask-moment-beyond": "Ask the maker for the moment from 30° to 60°, or measure it.",
+    "ask-powered-leaf": "Ask whether one of every eight leaves at that place is powered.",
+    "ease-seals": "Softer seals, or a latch that takes less to drive home.",
     "efficient-closer": "Take a closer whose maker states an efficiency of {efficiency_needed} % "
     "or more at this setting; check with a gauge.",
+    "efficient-closer-or-release": "A closer whose maker states an efficiency of "
+    "{efficiency_needed} % or more at this setting, checked with a gauge; else a hold-open that "
+    "releases on fire, a free-swing closer, or a power operator.",
+    "fire-moment-larger": "Size {larger_size} gives it at least; or take the maker's own figure "
+    "for this mount.",
     "larger-size": "Size {larger_size} latches against this pressure.",
     "lower-pressure": "Bring the pressure down to {pressure_most_pa} Pa or less: balance the air, "
     "or add a vestibule.",
+    "measure-with-seals": "State the forces of seals and latch, and measure on the hung door.",
+    "power-operator": "Have the architect decide on a power operator.",
+    "release-or-power": "A hold-open that releases on fire, a free-swing closer, or a power "
+    "operator; the architect decides.",
+    "screen-wind": "A vestibule, a wind screen, or a power operator; the architect decides.",
+    "set-to-size": "Take an adjustable body and set it to size {set_size}; check with a gauge.",
     "vestibule-or-operator": "Lower the pressure, add a vestibule, or have the architect decide on "
     "a power operator.",
+}
+
+WITHOUT: dict[tuple[str, ...], str] = {
+    ("seals",): "without seals",
+    ("latch",): "without latch",
+    ("seals", "latch"): "without seals or latch",
 }
 
 PROBLEMS: dict[str, str] = {

@@ -10,7 +10,7 @@ from wholekit.domain.quotes import Approval, ApprovedPart, Override, OverrideKin
 from wholekit.domain.rules import RuleBook
 from wholekit.services.ports import KitTexts
 from wholekit.wording.cautions import PRICES_HOLD, TERMS, cautions_for
-from wholekit.wording.findings import say_finding
+from wholekit.wording.findings import say_finding, without_text
 from wholekit.wording.openings import (
     assumption_text,
     piece_text,
@@ -51,14 +51,20 @@ class HouseWords:
                 (serves(line), tuple(say_reason(reason) for reason in line.because))
                 for line in kit.lines
             ),
-            findings=tuple(
-                (worded.text, worded.hint, worded.source)
-                for worded in (say_finding(finding, rules) for finding in kit.findings)
-            ),
+            findings=self.findings(kit.findings, rules),
             missing=tuple((tr(ROLES[one.role]), say_reason(one.because)) for one in kit.missing),
             unused=tuple(piece_text(one.role, one.kind, one.quantity) for one in kit.unused),
             assumed=tuple(assumption_text(one) for one in kit.assumed),
             estimates=_estimates(kit),
+        )
+
+    def findings(
+        self, findings: Sequence[Finding], rules: RuleBook
+    ) -> tuple[tuple[str, str, str], ...]:
+        """Findings as (text, hint, source)."""
+        return tuple(
+            (worded.text, worded.hint, worded.source)
+            for worded in (say_finding(finding, rules) for finding in findings)
         )
 
     def language(self, locale: str) -> str:
@@ -158,7 +164,15 @@ def _estimates(kit: Kit) -> tuple[str, ...]:
         return ()
     verdict = kit.proof.verdict
     force = figure(f"{verdict.opening_lbf:.1f} lbf ({verdict.opening_n:.0f} N)")
+    without = without_text(verdict.unchecked)
+    end = f", {without}" if without else ""
+    said = (
+        tr("force at the leading edge to set in motion: {force}")
+        if verdict.read_at == "edge"
+        else tr("force at the handle to set in motion: {force}")
+    )
+    pressure = f"{verdict.latches_to_pa:.0f} Pa"
     return (
-        tr("force at the handle to set in motion: {force}").format(force=force),
-        tr("latches against up to {pressure}").format(pressure=f"{verdict.latches_to_pa:.0f} Pa"),
+        said.format(force=force) + end,
+        tr("latches against up to {pressure}").format(pressure=pressure) + end,
     )

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from wholekit.domain.limits import Breach
+from wholekit.domain.openings import note_findings
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Job, JobOpening, Revision, State
 from wholekit.domain.quotes.frozen import FrozenTotals
@@ -64,7 +65,8 @@ class StopAnswer:
 class JobOpeningAnswer:
     """An opening of a job with its kit in short. price: for all of its mark.
 
-    summary: what is scheduled, in words. mount, complete and prices are None where the kit cannot
+    summary: what is scheduled, in words. note_says_more: what the note says and its columns do not,
+    with the way out. mount, complete and prices are None where the kit cannot
     be worked out.
     """
 
@@ -82,6 +84,7 @@ class JobOpeningAnswer:
     version: int
     by_hand: tuple[SignAnswer, ...]
     stops: tuple[StopAnswer, ...]
+    note_says_more: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -406,6 +409,12 @@ def _opening(entry: JobOpening, one: WorkedOpening | None, rules: RuleBook) -> J
         tuple(
             stop_answer(OpenStop(entry.mark, entry.alternate, finding), rules)
             for finding in (() if one is None else one.open_stops())
+        ),
+        tuple(
+            f"{said.text} {said.hint}"
+            for said in (
+                say_finding(finding, rules) for finding in note_findings(entry.opening, rules)
+            )
         ),
     )
 

@@ -37,18 +37,20 @@ SENTENCES: dict[str, str] = {
     "need-pinion-cap": "dresses the unused end of the pinion",
     "need-pinion-screw": "fixes the arm to the pinion",
     "need-plate": "the {part} is {room} high, the template needs {takes}",
+    "need-plate-fastener": "{count} to fix the plate to {host}",
     "need-shoe": "fixes the forearm, for {mount}",
     "need-shoe-fastener": "{count} to fix the shoe to {host}",
     "need-soffit-bracket": "takes the forearm under the head; a parallel arm always needs it",
     "need-spacer": "levels the bracket under a blade stop",
     "side-by-room": "{location}, {swing}: the body belongs on the room side, the {side}",
-    "size-by-en-width": "for comparison, by EN 1154 width alone: {size}",
+    "size-added-outside": "size {size}: one more than {chart} by the exterior chart, for a "
+    "parallel arm (house rule)",
     "size-by-mass": "size {size} for a leaf of {weight}",
     "size-by-width": "size {size} for a leaf {width} wide ({location})",
     "size-for-fire": "size {size} at least for a fire label of {minutes} min",
     "size-for-height": "size {size}: the leaf is taller than {limit}",
-    "size-for-parallel": "size {size} for a parallel arm: one more than {interior} by the "
-    "interior table",
+    "size-for-parallel": "size {size} for a parallel arm: one more than {interior} for the "
+    "leaf alone",
     "size-required": "size {size} is required: the greatest of these",
     "size-asked": "the schedule asks for size {size}",
     "size-by-force": "size {size} so that it latches: {needed} N·m needed in the last degrees",
@@ -56,7 +58,14 @@ SENTENCES: dict[str, str] = {
     "{reached}",
     "weight-estimated": "weight estimated at {weight} from size and material",
 }
-_BEYOND = {"size-by-width", "size-by-mass", "size-for-parallel", "size-required"}
+_BEYOND = {
+    "size-added-outside",
+    "size-by-force",
+    "size-by-mass",
+    "size-by-width",
+    "size-for-parallel",
+    "size-required",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +119,14 @@ def say_tree(reason: Reason, rules: RuleBook) -> Iterator[ReasonLine]:
 
 def _beyond(reason: Reason) -> str:
     if reason.code == "size-required":
+        if any(one.code == "size-by-force" for one in reason.because):
+            return tr("no size: none latches here")
         return tr("no size: the leaf is beyond the tables")
+    if reason.code == "size-by-force":
+        needed = figure(str(reason.fields["needed"]))
+        return tr("no size latches: {needed} N·m needed in the last degrees").format(needed=needed)
+    if reason.code == "size-added-outside":
+        return tr("one more than the largest size of the exterior chart")
     what = value_text("", reason.fields.get("weight") or reason.fields.get("width"))
     return tr("{measure} is beyond the table").format(measure=what)
 

@@ -66,6 +66,9 @@ SENTENCES: dict[str, str] = {
         "{given} can be read in more than one way; write feet and inches apart, such as "
         "3'-0\" x 10'-10\""
     ),
+    "size-two-readings": (
+        "{given} may be feet and inches or inches; write {feet}, or write {inches}"
+    ),
     "size-not-sensible": (
         "{given!r} reads as a {what} of {read}; right would be from {least} to {most} (a number "
         "without a unit is inches)"

@@ -14,6 +14,7 @@ from wholekit.domain.openings import (
     Mount,
     Stop,
     Swing,
+    Traffic,
 )
 from wholekit.wording.speech import figure, spoken_locale, tr, trn
 
@@ -26,6 +27,7 @@ ROLES = {
     Role.SOFFIT_BRACKET: "soffit bracket",
     Role.PLATE: "plate",
     Role.SPACER: "stop spacer",
+    Role.PLATE_FASTENER: "fastener for the plate",
     Role.BODY_FASTENER: "fastener for the body",
     Role.SHOE_FASTENER: "fastener for the shoe",
     Role.BRACKET_FASTENER: "fastener for the bracket",
@@ -43,6 +45,7 @@ KINDS = {
 }
 # Fasteners of a kind, by what they are for.
 FASTENERS_FOR = {
+    Role.PLATE_FASTENER: "{pieces} for the plate",
     Role.BODY_FASTENER: "{pieces} for the body",
     Role.SHOE_FASTENER: "{pieces} for the shoe",
     Role.BRACKET_FASTENER: "{pieces} for the bracket",
@@ -93,10 +96,16 @@ FIELDS = {
     "series": "series",
     "spring_size": "spring size",
     "jurisdiction": "force limits that apply",
+    "egress": "means of egress",
+    "seals": "force of the seals",
+    "latch": "force of the latch",
+    "grade": "BHMA grade",
+    "traffic": "traffic",
+    "existing_holes": "existing holes",
 }
 SWINGS = {"in": "swings in", "out": "swings out"}
 # What a fastener goes into.
-HOSTS = {"door": "the door", "frame": "the frame"}
+HOSTS = {"door": "the door", "frame": "the frame", "plate": "the plate"}
 HANDS = {"left": "left", "right": "right"}
 _CODED = {"swing": SWINGS, "host": HOSTS, "brought": HANDS, "needed": HANDS}
 _NUMBER = re.compile(r"-?\d+\.\d+")
@@ -122,7 +131,7 @@ def value_text(field: str, value: object) -> str:
             return tr(MATERIALS.get(value, value.value))
         case Swing():
             return tr(SWINGS[value])
-        case HoldOpen() | Location() | Stop() | Core():
+        case HoldOpen() | Location() | Stop() | Core() | Traffic():
             return tr(value.value)
         case str() if field in _CODED:
             return tr(_CODED[field].get(value, value))

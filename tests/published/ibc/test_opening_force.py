@@ -45,7 +45,7 @@ def test_the_rule_book_holds_the_factors_of_the_clause() -> None:
 
 
 def _egress_door(inwg: float) -> tuple[str, ...]:
-    case = DoorCase(36 * 0.0254, 84 * 0.0254, 3 * 0.0254, inwg * PA_PER_INWG, us=True)
+    case = DoorCase(36 * 0.0254, 84 * 0.0254, 3 * 0.0254, inwg * PA_PER_INWG, us=True, fire=True)
     closer = closer_of_force(8 * N_PER_LBF, 33 * 0.0254, RULES)
     verdict = judge(case, closer, "ibc", RULES)
     return tuple(
@@ -61,7 +61,7 @@ def test_thirty_pounds_to_set_in_motion_are_kept_at_the_table_and_passed_above_i
 
 
 def test_fifteen_pounds_to_swing_hold_for_the_closer_without_the_pressure() -> None:
-    case = DoorCase(36 * 0.0254, 84 * 0.0254, 3 * 0.0254, us=True)
+    case = DoorCase(36 * 0.0254, 84 * 0.0254, 3 * 0.0254, us=True, fire=True)
     lever = 33 * 0.0254
     for pounds, expected in ((15.0, True), (15.01, False)):
         verdict = judge(case, closer_of_force(pounds * N_PER_LBF, lever, RULES), "ibc", RULES)
@@ -91,3 +91,18 @@ def test_the_edition_that_held_on_the_day_is_cited() -> None:
         "limit-ibc-swing",
     }
     assert limits_of("ibc", RULES) == after
+
+
+def _interior(pounds: float, egress: bool | None) -> list[tuple[str | None, Severity]]:
+    case = DoorCase(36 * 0.0254, 84 * 0.0254, 3 * 0.0254, us=True, egress=egress)
+    closer = closer_of_force(pounds * N_PER_LBF, 33 * 0.0254, RULES)
+    verdict = judge(case, closer, "ibc", RULES)
+    return [(one.rule, one.severity) for one in verdict.findings]
+
+
+def test_an_interior_door_without_a_label_has_five_pounds_alone() -> None:
+    """1010.1.3: others than those have 30 to set in motion and 15 to swing; not both beside it."""
+    assert _interior(31.0, None) == [("limit-ibc-interior", Severity.NOTE)]
+    assert _interior(31.0, True) == [("limit-ibc-interior", Severity.STOP)]
+    assert _interior(31.0, False) == []
+    assert _interior(5.0, True) == []

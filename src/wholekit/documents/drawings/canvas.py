@@ -22,16 +22,24 @@ WIDE = 1.6
 
 
 class Canvas:
-    """A drawing surface [px], its origin at the top left."""
+    """A drawing surface [px, or another unit of SVG], its origin at the top left."""
 
-    def __init__(self, width: float, height: float, title: str, description: str) -> None:
+    def __init__(
+        self,
+        width: float,
+        height: float,
+        title: str,
+        description: str,
+        unit: str = "",
+        paper: str = PAPER,
+    ) -> None:
         self._root = ElementTree.Element(
             "svg",
             {
                 "xmlns": "http://www.w3.org/2000/svg",
                 "viewBox": f"0 0 {_n(width)} {_n(height)}",
-                "width": _n(width),
-                "height": _n(height),
+                "width": f"{_n(width)}{unit}",
+                "height": f"{_n(height)}{unit}",
                 "role": "img",
                 "font-family": FONT,
                 "font-size": "13",
@@ -39,7 +47,7 @@ class Canvas:
         )
         ElementTree.SubElement(self._root, "title").text = title
         ElementTree.SubElement(self._root, "desc").text = description
-        self.area([(0, 0), (width, 0), (width, height), (0, height)], PAPER)
+        self.area([(0, 0), (width, 0), (width, height), (0, height)], paper)
 
     def line(
         self, points: Sequence[XY], colour: str, width: float = WIDE, dashes: str = ""
@@ -57,21 +65,28 @@ class Canvas:
             attributes["stroke-dasharray"] = dashes
         ElementTree.SubElement(self._root, "polyline", attributes)
 
-    def area(self, points: Sequence[XY], fill: str, edge: str = "none", dashes: str = "") -> None:
-        """A closed area."""
+    def area(
+        self,
+        points: Sequence[XY],
+        fill: str,
+        edge: str = "none",
+        dashes: str = "",
+        width: float = WIDE,
+    ) -> None:
+        """A closed area, its edge so wide."""
         attributes = {
             "points": _points(points),
             "fill": fill,
             "stroke": edge,
-            "stroke-width": _n(WIDE),
+            "stroke-width": _n(width),
             "stroke-linejoin": "round",
         }
         if dashes:
             attributes["stroke-dasharray"] = dashes
         ElementTree.SubElement(self._root, "polygon", attributes)
 
-    def dot(self, at: XY, radius: float, fill: str, edge: str) -> None:
-        """A round mark."""
+    def dot(self, at: XY, radius: float, fill: str, edge: str, width: float = WIDE) -> None:
+        """A round mark, its edge so wide."""
         ElementTree.SubElement(
             self._root,
             "circle",
@@ -81,7 +96,7 @@ class Canvas:
                 "r": _n(radius),
                 "fill": fill,
                 "stroke": edge,
-                "stroke-width": _n(WIDE),
+                "stroke-width": _n(width),
             },
         )
 

@@ -2,8 +2,10 @@
 
 from collections.abc import Collection
 
+from wholekit.domain.catalog.check_drilling import check_drilling
 from wholekit.domain.catalog.check_items import check_items, check_supplies
 from wholekit.domain.catalog.check_kits import check_kits
+from wholekit.domain.catalog.check_plates import check_plates
 from wholekit.domain.catalog.check_series import check_series
 from wholekit.domain.catalog.model import Catalog
 from wholekit.domain.errors import Problem
@@ -19,6 +21,8 @@ def check_catalog(catalog: Catalog, finishes: Collection[str]) -> list[Problem]:
     return [
         *check_series(catalog),
         *check_kits(catalog),
+        *check_drilling(catalog),
+        *check_plates(catalog),
         *check_items(catalog, finishes),
         *check_supplies(catalog),
     ]

@@ -11,6 +11,8 @@ from wholekit.domain.quantities import Length
 
 SMALLEST_SIZE, LARGEST_SIZE = 1, 7
 GRADES = (1, 2, 3)
+CORROSION_CLASSES = range(6)  # EN 1670
+DURABILITY_DIGITS = range(1, 10)
 WIDEST_ANGLE = 180
 # No closer part takes more screws than this; common practice, no source.
 MOST_SCREWS = 32
@@ -79,11 +81,28 @@ def _body_faults(body: Body) -> Iterator[Fault]:
         yield "sizes-backwards", "size_from", {"from": body.size_from, "to": body.size_to}
     if body.grade is not None and body.grade not in GRADES:
         yield "grade-unknown", "grade", {"given": body.grade}
+    if body.corrosion is not None and body.corrosion not in CORROSION_CLASSES:
+        yield "corrosion-unknown", "corrosion", {"given": body.corrosion}
+    if body.durability is not None and body.durability not in DURABILITY_DIGITS:
+        yield "durability-unknown", "durability", {"given": body.durability}
+    yield from _efficiency_faults(body)
     yield from _miscounted(body, ("fixing_holes", "pinion_screws", "pinion_caps"))
     if body.fixing_holes == 0:
         yield "holes-missing", "fixing_holes", {}
     if not body.mounts:
         yield "body-without-mount", "mounts", {}
+
+
+def _efficiency_faults(body: Body) -> Iterator[Fault]:
+    sourced = bool(body.efficiency_source.strip())
+    if body.efficiency is None:
+        if sourced:
+            yield "source-of-nothing", "efficiency_source", {}
+        return
+    if not 0 < body.efficiency <= 1:
+        yield "efficiency-impossible", "efficiency", {"given": f"{body.efficiency * 100:g}"}
+    if not sourced:
+        yield "efficiency-without-source", "efficiency_source", {}
 
 
 def _piece_faults(piece: Piece, fitting: set[str], near: NearWords) -> Iterator[Fault]:

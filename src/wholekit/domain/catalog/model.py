@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 
-from wholekit.domain.catalog.words import FastenerKind, Role
+from wholekit.domain.catalog.words import Duty, FastenerKind, HolesRow, Role, claims
 from wholekit.domain.openings.words import Mount
 from wholekit.domain.quantities import Cost, Length, Money
 
@@ -23,9 +23,12 @@ class Piece:
     deepest reveal a forearm, shoe or bracket serves. leaf_from, leaf_to: leaf thickness a
     through-bolt clamps [Length].
     sleeved: has a spacer sleeve. relieves: `rail` or `head`, what a plate makes up for; needs: the
-    height of rail or head the plate itself takes [Length]; a plate brings the screws that hold
-    the body or shoe to it. for_stop: the stop a spacer levels. stands_for: roles a hold-open arm
-    takes over.
+    height of rail or head the plate itself takes [Length]; takes_kinds: the screws by which body
+    or foot is fixed to the plate, which a second set fixes to its host through its own holes.
+    hole_pattern, holes_from_body, holes_down, holes_row: the plate's own drilling, all or none:
+    along × across; its hole nearest the hinge from that of the body it carries, positive toward
+    the latch; and as a template's [Length]. for_stop: the stop a spacer levels. stands_for: roles
+    a hold-open arm takes over.
     """
 
     id: str
@@ -49,6 +52,11 @@ class Piece:
     sleeved: bool = False
     relieves: str | None = None
     needs: Length | None = None
+    takes_kinds: frozenset[FastenerKind] = frozenset()
+    hole_pattern: tuple[Length, Length] | None = None
+    holes_from_body: Length | None = None
+    holes_down: Length | None = None
+    holes_row: HolesRow | None = None
     for_stop: str | None = None
     stands_for: frozenset[Role] = frozenset()
 
@@ -59,7 +67,10 @@ class Body:
 
     pieces: piece id by hand (`left`, `right`), or under `any` for a body that is not handed.
     hole_pattern: along × across [Length]; fixing_holes, pinion_screws, pinion_caps [count].
-    size_from == size_to and not adjustable: a fixed size.
+    size_from == size_to and not adjustable: a fixed size. standards: those its series claims.
+    grade: BHMA A156.4's, 1 the strongest. duty: where it may go; None = not told. corrosion: class
+    of EN 1670, 0 to 5. durability: the digit of EN 1154's classification. efficiency: closing over
+    opening moment at 0 to 4° [fraction], as efficiency_source tells.
     """
 
     id: str
@@ -80,6 +91,16 @@ class Body:
     delayed_action: bool = False
     backcheck: bool = False
     grade: int | None = None
+    standards: frozenset[str] = frozenset()
+    duty: Duty | None = None
+    corrosion: int | None = None
+    durability: int | None = None
+    efficiency: float | None = None
+    efficiency_source: str = ""
+
+    def claims(self, word: str) -> bool:
+        """Whether its series claims a standard, named by a word as `EN 1154` or `BHMA`."""
+        return claims(self.standards, word)
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,8 +119,9 @@ class Template:
     turned toward the latch; or it lies along the leaf toward the latch (parallel), and is turned
     out into the room. The forearm's setting follows: it must lie between the forearm's length and
     length_to, and for top jamb it grows with the reveal. holes_from_hinge: hinge centre line to
-    the body's hole nearest the hinge; holes_down: top of leaf (or bottom of head) to the body's
-    upper holes [Length].
+    the body's hole nearest the hinge; holes_down: top of leaf downward, or for top jamb bottom of
+    head upward, to the row of the body's holes that holes_row names [Length]. holes_row None: the
+    maker's data do not say which, so no drilling dimension may be printed.
     main_arms, forearms, feet (shoes or brackets), hold_open_arms: piece ids that may be used.
     rail_needed, head_needed, ceiling_needed: height needed [Length]; reveal_max: deepest reveal.
     """
@@ -120,6 +142,7 @@ class Template:
     preload: float
     holes_from_hinge: Length
     holes_down: Length
+    holes_row: HolesRow | None = None
     hold_open_arms: tuple[str, ...] = ()
     rail_needed: Length | None = None
     head_needed: Length | None = None
@@ -133,10 +156,14 @@ class Series:
 
     id: str
     title: str
-    standard: str
+    standards: tuple[str, ...]
     bodies: tuple[Body, ...]
     pieces: tuple[Piece, ...]
     templates: tuple[Template, ...]
+
+    def claims(self, word: str) -> bool:
+        """Whether it claims a standard, named by a word as `EN 1154` or `BHMA`."""
+        return claims(self.standards, word)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,13 @@
 
 from wholekit.domain.forces.case import DoorCase, ForceVerdict, LimitResult
 from wholekit.domain.forces.limit import Limit
-from wholekit.domain.forces.limits import jurisdictions, limits_of, profile_name
+from wholekit.domain.forces.limits import (
+    adopted,
+    en_basis,
+    jurisdictions,
+    limits_of,
+    profile_name,
+)
 from wholekit.domain.forces.power import (
     CloserPower,
     band,
@@ -13,6 +19,7 @@ from wholekit.domain.forces.power import (
     sizes,
     smallest_size_latching,
 )
+from wholekit.domain.forces.settings import best_efficiency, largest_setting
 from wholekit.domain.forces.verdict import judge
 
 __all__ = [
@@ -21,11 +28,15 @@ __all__ = [
     "ForceVerdict",
     "Limit",
     "LimitResult",
+    "adopted",
     "band",
+    "best_efficiency",
     "closer_of_force",
     "closer_of_size",
+    "en_basis",
     "judge",
     "jurisdictions",
+    "largest_setting",
     "least_efficiency",
     "limits_of",
     "opening_moment_most",

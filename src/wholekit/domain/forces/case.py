@@ -13,10 +13,11 @@ class DoorCase:
     """One leaf and what acts on it.
 
     width_m, height_m [m]; handle_m: handle to the latch edge [m]; pressure_pa: pressure
-    difference, whichever way it acts [Pa]; us: reckon the opening force with the US form of the
-    formula (K = 5.2). seals_n, latch_n: forces at the latch edge to press seals and latch home
-    [N], 0 where unknown. beyond_30_nm: greatest closing moment from 30° to 60° [N·m] from
-    `linkage`, None where unknown. share: closing moment in this mount over the regular arm's.
+    difference, whichever way it acts [Pa]; wind: it is the wind's; us: reckon the opening force
+    with the US form of the formula (K = 5.2). seals_n, latch_n: forces at the latch edge to press
+    seals and latch home [N], None where nobody said. egress: whether it is an exit, None where
+    nobody said. beyond_30_nm: greatest closing moment from 30° to 60° [N·m] from `linkage`, None
+    where unknown. share: closing moment in this mount over the regular arm's.
     """
 
     width_m: float
@@ -27,10 +28,18 @@ class DoorCase:
     location: Location = Location.INTERIOR
     fire: bool = False
     accessible: bool = False
-    seals_n: float = 0.0
-    latch_n: float = 0.0
+    seals_n: float | None = None
+    latch_n: float | None = None
     beyond_30_nm: float | None = None
     share: float = 1.0
+    egress: bool | None = None
+    wind: bool = False
+
+    @property
+    def unchecked(self) -> tuple[str, ...]:
+        """What no figure of it contains because nobody stated it: `seals`, `latch`."""
+        known = (("seals", self.seals_n), ("latch", self.latch_n))
+        return tuple(name for name, force in known if force is None)
 
     @property
     def handle_lever_m(self) -> float:
@@ -47,7 +56,7 @@ class LimitResult:
     """A limit held against the opening, in the limit's own unit [lbf, N or N·m].
 
     closer, pressure: the force's two parts, None where it could not be worked out. binding: the
-    limit is for such an opening.
+    limit is for such an opening; undecided: it may be, which the authority or the customer says.
     """
 
     limit: Limit
@@ -55,6 +64,7 @@ class LimitResult:
     closer: float | None
     pressure: float
     binding: bool
+    undecided: bool = False
 
     @property
     def force(self) -> float | None:
@@ -79,11 +89,15 @@ class LimitResult:
 class ForceVerdict:
     """What was calculated for one leaf; to be checked with a gauge.
 
-    closer_n, pressure_n: parts of the force at the handle that sets the leaf in motion [N].
-    closing_nm: closing moment the closer gives at 0 to 4° [N·m]; needed_nm: what latching needs.
-    latches_to_pa: largest pressure it still latches against [Pa]; opens_to_pa: largest at which
-    every binding limit to set in motion is kept [Pa], None without such a limit.
-    size_latching: smallest size that latches [class], None if none does.
+    closer_n, pressure_n: parts of the force that sets the leaf in motion [N], read where the
+    profile's code reads it: read_at is `handle` or `edge`, read_m from the hinge [m]. closer_n is
+    the greatest at 0 to 4°. closing_nm: closing moment the closer gives there, the mean [N·m];
+    needed_nm: what latching needs; fire_least_nm: what a fire door's closer must give on the
+    fitted door [N·m], 0 where nothing says so. latches_to_pa: largest pressure it still latches
+    against [Pa]; opens_to_pa: largest at which every binding limit to set in motion is kept [Pa],
+    None without such a limit. size_latching: smallest size that latches and gives a fire door's
+    least [class], None if none does. unchecked: what was not stated and is in no figure (`seals`,
+    `latch`).
     """
 
     closer_n: float
@@ -95,16 +109,20 @@ class ForceVerdict:
     size_latching: int | None
     efficiency: float
     limits: tuple[LimitResult, ...]
+    read_at: str = "handle"
+    read_m: float = 0.0
+    fire_least_nm: float = 0.0
+    unchecked: tuple[str, ...] = ()
     findings: tuple[Finding, ...] = ()
 
     @property
     def opening_n(self) -> float:
-        """Force at the handle to set in motion [N]."""
+        """Force to set in motion, where the code reads it [N]."""
         return self.closer_n + self.pressure_n
 
     @property
     def opening_lbf(self) -> float:
-        """Force at the handle to set in motion [lbf]."""
+        """Force to set in motion, where the code reads it [lbf]."""
         return self.opening_n / N_PER_LBF
 
     @property

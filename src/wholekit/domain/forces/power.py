@@ -12,17 +12,27 @@ from wholekit.domain.rules import RuleBook
 class CloserPower:
     """A closer at the door: closing moment at 0 to 4° [N·m], efficiency [fraction], size [class].
 
-    size None: below size 1. measured: the opening force was given, not reckoned from a size.
+    closing_nm: the mean over these angles, which makes the size; felt_nm: the greatest of them,
+    which a hand must overcome, None where it is not known apart. size None: below size 1.
+    measured: the opening force was given, not reckoned from a size. stated: the efficiency is the
+    maker's, not the least of the size.
     """
 
     closing_nm: float
     efficiency: float
     size: int | None
     measured: bool = False
+    felt_nm: float | None = None
+    stated: bool = False
+
+    @property
+    def opening_nm(self) -> float:
+        """Moment that opens the leaf against the closer at 0 to 4°, at most [N·m]."""
+        return max(self.closing_nm, self.felt_nm or 0.0) / self.efficiency
 
     def opening_force(self, lever_m: float) -> float:
         """Force that overcomes the closer at a lever from the hinge [N]. Raises CallError."""
-        return force_from_moment(self.closing_nm, self.efficiency, lever_m)
+        return force_from_moment(self.opening_nm * self.efficiency, self.efficiency, lever_m)
 
 
 def sizes(rules: RuleBook) -> tuple[int, ...]:
@@ -53,15 +63,33 @@ def opening_moment_most(size: int, rules: RuleBook) -> float:
     return figures(rules).of_size(size).opening_most
 
 
-def closer_of_size(size: int, rules: RuleBook, share: float = 1.0) -> CloserPower:
-    """A closer set to a size: the least its band gives, at its least efficiency.
+def closer_of_size(
+    size: int,
+    rules: RuleBook,
+    share: float = 1.0,
+    felt: float | None = None,
+    efficiency: float | None = None,
+) -> CloserPower:
+    """A closer set to a size: the least its band gives, at its maker's or its least efficiency.
 
-    share: closing moment at the door in this mount over the regular arm's [fraction], from
-    `linkage`. Raises CallError, RuleError.
+    share: mean closing moment at 0 to 4° in this mount over the regular arm's [fraction], from
+    `linkage`; felt: the greatest there over the same, None where it is not known apart;
+    efficiency: the maker's own at 0 to 4° [fraction], None takes the least of EN 1154. Raises
+    CallError, RuleError.
     """
-    if not 0 < share <= 10:
-        raise CallError("not-positive", name="share", given=share)
-    return CloserPower(band(size, rules)[0] * share, least_efficiency(size, rules), size)
+    for value in (share, share if felt is None else felt):
+        if not 0 < value <= 10:
+            raise CallError("not-positive", name="share", given=value)
+    if efficiency is not None and not 0 < efficiency <= 1:
+        raise CallError("efficiency-out-of-range", given=efficiency)
+    least = band(size, rules)[0]
+    return CloserPower(
+        least * share,
+        least_efficiency(size, rules) if efficiency is None else efficiency,
+        size,
+        felt_nm=None if felt is None else least * felt,
+        stated=efficiency is not None,
+    )
 
 
 def closer_of_force(force_n: float, lever_m: float, rules: RuleBook) -> CloserPower:

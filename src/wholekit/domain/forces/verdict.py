@@ -8,7 +8,7 @@ from wholekit.domain.forces import formulas
 from wholekit.domain.forces.case import DoorCase, ForceVerdict, LimitResult
 from wholekit.domain.forces.figures import figures
 from wholekit.domain.forces.limit import Limit
-from wholekit.domain.forces.limits import limits_of
+from wholekit.domain.forces.limits import en_basis, limits_of, profile_name
 from wholekit.domain.forces.power import (
     CloserPower,
     opening_moment_most,
@@ -42,32 +42,41 @@ def judge(
     >>> round(verdict.latches_to_pa, 1)
     19.0
     """
+    seals_n, latch_n = case.seals_n or 0.0, case.latch_n or 0.0
     needed = formulas.closing_moment_needed(
-        case.pressure_pa, case.width_m, case.height_m, case.seals_n, case.latch_n
+        case.pressure_pa, case.width_m, case.height_m, seals_n, latch_n
     )
-    per_pascal = _pressure_force(case, 1.0, rules)
     if case.beyond_30_nm is not None and not 0 <= case.beyond_30_nm <= formulas.LARGEST:
         raise CallError("negative", name="moment beyond 30°", given=case.beyond_30_nm)
-    closer_n = closer.opening_force(case.handle_lever_m)
+    limits = limits_of(jurisdiction, rules, on)
+    en = en_basis(profile_name(jurisdiction, rules), rules)
+    fire_least = rules.number("fire-moment-least") if case.fire and en else 0.0
     pressure_n = _pressure_force(case, case.pressure_pa, rules)
-    results = tuple(
-        _held_against(limit, case, closer, pressure_n, rules)
-        for limit in limits_of(jurisdiction, rules, on)
-    )
+    read_at = "edge" if any(limit.at == "edge" for limit in limits) else "handle"
+    read_m = case.width_m if read_at == "edge" else case.handle_lever_m
+    at_handle = case.handle_lever_m / read_m
+    closer_n = closer.opening_force(read_m)
+    results = tuple(_held_against(limit, case, closer, pressure_n, rules) for limit in limits)
     verdict = ForceVerdict(
         closer_n=closer_n,
-        pressure_n=pressure_n,
+        pressure_n=pressure_n * at_handle,
         closing_nm=closer.closing_nm,
         needed_nm=needed,
         latches_to_pa=formulas.largest_pressure(
-            closer.closing_nm, case.width_m, case.height_m, case.seals_n, case.latch_n
+            closer.closing_nm, case.width_m, case.height_m, seals_n, latch_n
         ),
-        opens_to_pa=_opens_to(results, case, closer_n, per_pascal),
-        size_latching=smallest_size_latching(needed, rules, case.share),
+        opens_to_pa=_opens_to(
+            results, case, closer_n / at_handle, _pressure_force(case, 1.0, rules)
+        ),
+        size_latching=smallest_size_latching(max(needed, fire_least), rules, case.share),
         efficiency=closer.efficiency,
         limits=results,
+        read_at=read_at,
+        read_m=read_m,
+        fire_least_nm=fire_least,
+        unchecked=case.unchecked,
     )
-    return replace(verdict, findings=findings_of(verdict, case, closer, rules))
+    return replace(verdict, findings=findings_of(verdict, case, closer, en, rules))
 
 
 def _pressure_force(case: DoorCase, pressure_pa: float, rules: RuleBook) -> float:
@@ -85,13 +94,14 @@ def _pressure_force(case: DoorCase, pressure_pa: float, rules: RuleBook) -> floa
 def _held_against(
     limit: Limit, case: DoorCase, closer: CloserPower, pressure_n: float, rules: RuleBook
 ) -> LimitResult:
-    binding = limit.applies(case.location, case.fire, case.accessible)
+    binding = limit.applies(case.location, case.fire, case.accessible, case.egress)
+    undecided = limit.undecided(case.location, case.fire, case.accessible)
     if limit.value is None:
         if closer.size is None:
             return LimitResult(limit, 0.0, None, 0.0, binding=False)
         allowed = opening_moment_most(closer.size, rules)
-        return LimitResult(limit, allowed, closer.closing_nm / closer.efficiency, 0.0, binding)
-    result = LimitResult(limit, limit.value, None, 0.0, binding)
+        return LimitResult(limit, allowed, closer.opening_nm, 0.0, binding)
+    result = LimitResult(limit, limit.value, None, 0.0, binding, undecided)
     lever, unit = case.lever_m(limit), result.in_newtons
     if limit.phase == "beyond-30":
         if case.beyond_30_nm is None:
@@ -108,12 +118,13 @@ def _opens_to(
     """Largest pressure [Pa] at which every binding limit that counts the pressure is kept.
 
     A limit for egress doors alone is told, not held against an opening nobody called one.
+    closer_n: against the closer at the handle [N]; per_pascal: of the pressure there [N/Pa].
     """
     kept = [
         result.allowed * result.in_newtons * case.lever_m(result.limit) / case.handle_lever_m
         for result in results
         if result.binding
-        and result.limit.scope != "egress"
+        and (result.limit.scope != "egress" or case.egress)
         and result.limit.phase in ("motion", "whole")
     ]
     return max(0.0, (min(kept) - closer_n) / per_pascal) if kept else None

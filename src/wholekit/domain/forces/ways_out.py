@@ -1,23 +1,26 @@
 """Findings of a force verdict, each with its way out."""
 
+import math
+
 from wholekit.domain.findings import Finding, Hint, Severity, in_order
 from wholekit.domain.forces.case import DoorCase, ForceVerdict, LimitResult
 from wholekit.domain.forces.figures import EN_TABLE, figures
 from wholekit.domain.forces.formulas import efficiency_for_force
-from wholekit.domain.forces.power import CloserPower, largest_size_within
+from wholekit.domain.forces.power import CloserPower, band, largest_size_within
 from wholekit.domain.rules import RuleBook
 
-OPERATOR = Hint("vestibule-or-operator")
+TENTH = 1
 
 
 def findings_of(
-    verdict: ForceVerdict, case: DoorCase, closer: CloserPower, rules: RuleBook
+    verdict: ForceVerdict, case: DoorCase, closer: CloserPower, en: bool, rules: RuleBook
 ) -> tuple[Finding, ...]:
-    """`force-over-limit`, `latch-power-short`, `limit-excludes-latching`, `fire-door-least-force`.
+    """What a verdict says that somebody must know, with the way out of each.
 
-    A limit passed is a stop; a warning where a closer of better efficiency would keep it; a note
-    where it is for egress doors and the opening is not said to be one. A closer that does not
-    latch is a stop on a fire door, else a warning, since the pressure may act the other way.
+    A limit passed is a stop; a warning where a closer of better efficiency would keep it and the
+    maker states none; a note where it is for exits and nobody said that the opening is one. A
+    closer that does not latch is a stop on a fire door, else a warning, since the pressure may act
+    the other way. en: EN 1154 is the basis.
     """
     findings: list[Finding] = []
     accessible = [
@@ -26,15 +29,105 @@ def findings_of(
     for result in verdict.limits:
         told_already = result.limit.scope == "egress" and accessible
         if result.binding and result.within is False and not told_already:
-            findings.append(_over(result, verdict, case, closer, rules))
+            findings.append(_over(result, verdict, case, closer, en, rules))
+    findings += _undecided(verdict, accessible)
     if not verdict.latches:
         findings.append(_short(verdict, case))
+    if round(closer.closing_nm, TENTH) < verdict.fire_least_nm:
+        findings.append(_fire_short(verdict, closer, case, rules))
     if not verdict.latches or any(result.within is False for result in accessible):
         findings.extend(_excluded(verdict, case, accessible, rules))
-    if case.accessible and case.fire and not accessible:
+    if en:
+        findings += _unchecked(verdict, accessible, rules)
+    elif _least_of_authority(verdict, case, accessible):
         fields = {"force": f"{verdict.opening_lbf:.1f}"}
         findings.append(Finding("fire-door-least-force", Severity.NOTE, fields, "limit-fire-least"))
     return in_order(findings)
+
+
+def _least_of_authority(
+    verdict: ForceVerdict, case: DoorCase, accessible: list[LimitResult]
+) -> bool:
+    """ADA 404.2.9 sets no figure for fire doors; only where the profile holds accessible limits."""
+    held = any(result.limit.scope == "accessible" for result in verdict.limits)
+    undecided = any(result.undecided for result in verdict.limits)
+    return case.accessible and case.fire and held and not accessible and not undecided
+
+
+def _undecided(verdict: ForceVerdict, accessible: list[LimitResult]) -> list[Finding]:
+    """Limits of which the authority, or the customer, must say whether they hold here."""
+    broken = any(result.within is False for result in accessible)
+    found = []
+    for result in verdict.limits:
+        if not result.undecided:
+            continue
+        fields = {
+            "limit": result.limit.title,
+            "allowed": f"{result.allowed:g}",
+            "unit": result.limit.unit,
+            "force": f"{result.force or 0.0:.1f}",
+        }
+        if result.limit.scope == "asked":
+            if broken and result.within:
+                found.append(
+                    Finding(
+                        "limit-on-condition",
+                        Severity.NOTE,
+                        fields,
+                        result.limit.rule,
+                        Hint("ask-powered-leaf"),
+                    )
+                )
+            continue
+        severity = Severity.NOTE if result.within else Severity.WARN
+        found.append(
+            Finding(
+                "limit-unread-for-fire",
+                severity,
+                fields,
+                result.limit.rule,
+                Hint("ask-authority-on-limit"),
+            )
+        )
+    return found
+
+
+def _unchecked(
+    verdict: ForceVerdict, accessible: list[LimitResult], rules: RuleBook
+) -> list[Finding]:
+    """What a force held against an accessible limit does not contain, and what is not known."""
+    found = []
+    if accessible and verdict.unchecked:
+        more = rules.mapping("seal-force-usual")
+        found.append(
+            Finding(
+                "force-unchecked",
+                Severity.NOTE,
+                {
+                    "without": verdict.unchecked,
+                    "smoke": f"{float(str(more['smoke'])):g}",
+                    "acoustic": f"{float(str(more['acoustic'])):g}",
+                },
+                "seal-force-usual",
+                Hint("measure-with-seals"),
+            )
+        )
+    found += [
+        Finding(
+            "force-not-known",
+            Severity.NOTE,
+            {
+                "limit": result.limit.title,
+                "allowed": f"{result.allowed:g}",
+                "unit": result.limit.unit,
+            },
+            result.limit.rule,
+            Hint("ask-moment-beyond"),
+        )
+        for result in accessible
+        if result.force is None
+    ]
+    return found
 
 
 def _over(
@@ -42,10 +135,11 @@ def _over(
     verdict: ForceVerdict,
     case: DoorCase,
     closer: CloserPower,
+    en: bool,
     rules: RuleBook,
 ) -> Finding:
-    severity, hint = _way_out(result, verdict, case, closer, rules)
-    if result.limit.scope == "egress":
+    severity, hint = _way_out(result, verdict, case, closer, en, rules)
+    if result.limit.scope == "egress" and not case.egress:
         severity = Severity.NOTE
     return Finding(
         "force-over-limit",
@@ -57,6 +151,7 @@ def _over(
             "force": f"{result.force or 0.0:.1f}",
             "closer_force": f"{result.closer or 0.0:.1f}",
             "pressure_force": f"{result.pressure:.1f}",
+            "without": verdict.unchecked,
         },
         result.limit.rule,
         hint,
@@ -68,33 +163,51 @@ def _way_out(
     verdict: ForceVerdict,
     case: DoorCase,
     closer: CloserPower,
+    en: bool,
     rules: RuleBook,
 ) -> tuple[Severity, Hint]:
     """A more efficient closer, a smaller setting that still latches, less pressure, or neither."""
     lever = case.lever_m(result.limit)
     left_n = (result.allowed - result.pressure) * result.in_newtons
+    last = _last_resort(case, en)
     if result.limit.value is None or result.closer is None or left_n * lever <= 0:
-        return Severity.STOP, OPERATOR
+        return Severity.STOP, last
     moment = result.closer * result.in_newtons * lever * closer.efficiency
     needs = efficiency_for_force(moment, max(left_n, 1e-3), lever)
     if not closer.measured and needs <= figures(rules).best:
-        fields = {"efficiency_needed": f"{needs * 100:.0f}"}
-        return Severity.WARN, Hint("efficient-closer", fields)
+        fields = {"efficiency_needed": f"{math.ceil(round(needs * 100, 6))}"}
+        # BS 8300 leaves a fire door its limit: better efficiency is one way of several.
+        code = "efficient-closer-or-release" if case.fire and en else "efficient-closer"
+        return Severity.STOP if closer.stated else Severity.WARN, Hint(code, fields)
     allowed = largest_size_within(left_n, lever, rules, case.share)
     latching = verdict.size_latching
     if allowed is not None and latching is not None and latching <= allowed:
         return Severity.STOP, Hint("set-to-size", {"set_size": allowed})
-    if verdict.opens_to_pa and result.closer <= result.allowed:
+    if verdict.opens_to_pa and result.closer <= result.allowed and not case.wind:
         fields = {"pressure_most_pa": f"{verdict.opens_to_pa:.0f}"}
         return Severity.STOP, Hint("lower-pressure", fields)
-    return Severity.STOP, OPERATOR
+    return Severity.STOP, last
+
+
+def _last_resort(case: DoorCase, en: bool) -> Hint:
+    """What is left where no closer does it: it depends on what works against the door."""
+    if case.fire and case.accessible and en:
+        return Hint("release-or-power")
+    if case.wind:
+        return Hint("screen-wind")
+    return Hint("vestibule-or-operator" if case.pressure_pa else "power-operator")
 
 
 def _short(verdict: ForceVerdict, case: DoorCase) -> Finding:
     if verdict.size_latching is not None:
         hint = Hint("larger-size", {"larger_size": verdict.size_latching})
-    else:
+    elif case.wind:
+        hint = Hint("screen-wind")
+    elif verdict.latches_to_pa:
         hint = Hint("lower-pressure", {"pressure_most_pa": f"{verdict.latches_to_pa:.0f}"})
+    else:
+        # Seals and latch alone are too much, whatever the air does.
+        hint = Hint("ease-seals")
     return Finding(
         "latch-power-short",
         Severity.STOP if case.fire else Severity.WARN,
@@ -103,8 +216,29 @@ def _short(verdict: ForceVerdict, case: DoorCase) -> Finding:
             "needed_nm": f"{verdict.needed_nm:.1f}",
             "given_nm": f"{verdict.closing_nm:.1f}",
             "pressure_most_pa": f"{verdict.latches_to_pa:.1f}",
+            "without": verdict.unchecked,
         },
         EN_TABLE,
+        hint,
+    )
+
+
+def _fire_short(
+    verdict: ForceVerdict, closer: CloserPower, case: DoorCase, rules: RuleBook
+) -> Finding:
+    """A warning where the upper part of the size's band still gives it, else a stop."""
+    reach = band(closer.size, rules)[1] * case.share if closer.size is not None else 0.0
+    within = not closer.measured and reach > verdict.fire_least_nm
+    hint = (
+        Hint("power-operator")
+        if verdict.size_latching is None
+        else Hint("fire-moment-larger", {"larger_size": verdict.size_latching})
+    )
+    return Finding(
+        "fire-moment-short",
+        Severity.WARN if within else Severity.STOP,
+        {"given_nm": f"{verdict.closing_nm:.1f}", "least_nm": f"{verdict.fire_least_nm:g}"},
+        "fire-moment-least",
         hint,
     )
 
@@ -126,7 +260,7 @@ def _excluded(
     if not allowed_nm:
         return []
     most, result = min(allowed_nm, key=lambda pair: pair[0])
-    if round(verdict.needed_nm, 1) <= round(most, 1):
+    if round(verdict.needed_nm, TENTH) <= round(most, TENTH):
         return []
     return [
         Finding(
@@ -142,6 +276,6 @@ def _excluded(
                 "best": f"{best * 100:g}",
             },
             result.limit.rule,
-            OPERATOR,
+            _last_resort(case, en=False),
         )
     ]

@@ -1,17 +1,24 @@
 """What an opening demands, the cover that supplies it, and what must be told about it."""
 
 from wholekit.domain.kits.build import build_kit
-from wholekit.domain.kits.kit import Kit, KitLine, Missing, Need, Unused, Use
+from wholekit.domain.kits.drilling import Drilling, body_drilling, foot_on_plate
+from wholekit.domain.kits.kit import Kit, KitLine, Missing, Need, Offer, Unused, Use
+from wholekit.domain.kits.offers import with_offers
 from wholekit.domain.kits.shelf import Policy, Shelf
 
 __all__ = [
+    "Drilling",
     "Kit",
     "KitLine",
     "Missing",
     "Need",
+    "Offer",
     "Policy",
     "Shelf",
     "Unused",
     "Use",
+    "body_drilling",
     "build_kit",
+    "foot_on_plate",
+    "with_offers",
 ]

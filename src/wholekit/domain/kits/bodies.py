@@ -1,15 +1,21 @@
 """Which bodies may serve an opening, how well their size suits, and to what they are set."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from wholekit.domain.catalog import Body
 from wholekit.domain.findings import Finding, Hint, Severity
-from wholekit.domain.kits.shelf import BodyGroup, Eligible, Shelf, SizeAsked
+from wholekit.domain.kits.duty import EN, DutyAsked, duty_asked
+from wholekit.domain.kits.settings import asked_of_body
+from wholekit.domain.kits.shelf import OVER_LIMIT_TIER, BodyGroup, Eligible, Shelf, SizeAsked
 from wholekit.domain.openings import Facts, Mount
 from wholekit.domain.rules import RuleBook
+from wholekit.domain.sizing import Sizing, cited
 
-OVER_LIMIT_TIER = 10
+# A tier is read in decimal places: how the size fits (units), how far the body is too weak for its
+# place (tens), and over a force limit (from OVER_LIMIT_TIER on), which is the last resort.
+WEAK_TIER = 10
+Groups = list[tuple[BodyGroup, list[Body]]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,8 +32,8 @@ def fit_of(body: Body, asked: SizeAsked, next_allowed: int) -> Fit | None:
     Without a force limit: an adjustable body whose range holds the target is set to it; a fixed
     body must equal it (tier 0) or be the next the rule book allows (tier 1, rule fixed-size-next).
     With a limit: a body that can be set within it at the least efficiency comes first, then one
-    that can meet it with a better efficiency; a body that can do neither is the last resort (tier
-    10 and up) and over the limit.
+    that can meet it with a better efficiency; a body that can do neither is the last resort (from
+    OVER_LIMIT_TIER up) and over the limit.
     """
     if asked.setting_most is not None:
         under = _fit_limited(body, asked, next_allowed)
@@ -50,12 +56,16 @@ def _fit_limited(body: Body, asked: SizeAsked, next_allowed: int) -> Fit | None:
     most = asked.setting_most
     if most is None:
         return None
+    least = min(asked.setting_least, asked.target)
     for tier, setting in ((0, asked.setting_best), (2, most)):
-        if setting is None:
+        if setting is None or setting < least:
             continue
         wanted = min(asked.target, setting)
         if body.size_from <= wanted <= body.size_to:
             return Fit(tier if body.size_to >= asked.target else tier + 1, wanted)
+    if most < least and body.size_from <= least <= body.size_to:
+        # A fire door's closer keeps its least size beside a limit it cannot meet.
+        return Fit(4, least)
     if asked.target < body.size_from <= min(most, asked.target + next_allowed):
         return Fit(3, body.size_from)
     return None
@@ -64,18 +74,27 @@ def _fit_limited(body: Body, asked: SizeAsked, next_allowed: int) -> Fit | None:
 def eligible_bodies(
     facts: Facts,
     mount: Mount,
+    sizing: Sizing,
     asked: SizeAsked,
     shelf: Shelf,
     rules: RuleBook,
-    findings: list[Finding],
-) -> list[Eligible]:
-    """All bodies that may serve, in groups of equal tier, best first.
+) -> tuple[list[Eligible], tuple[Finding, ...]]:
+    """All bodies that may serve, in groups of equal tier, best first; and why there are none.
 
     The conditions, in the order in which a finding names the first that leaves nothing: the
-    series asked for; the mount; the fire listing; the size. A feature asked for (delayed action,
-    backcheck) that no body left has is given up with a stop. Kept on the shelf: kinds of opening
-    that ask alike share the answer.
+    series asked for; the mount; the standard of the place; the fire listing; the size. A feature
+    asked for (delayed action, backcheck) that no body left has is given up with a stop. A body too
+    weak for its place comes after every one that is fit. Kept on the shelf: kinds of opening that
+    ask alike share the answer.
     """
+    place = duty_asked(facts, rules)
+    # What a limit allows depends on the leaf and the template too.
+    limit = (
+        (facts.type.width, facts.jurisdiction, facts.location, facts.accessible, facts.type.egress,
+         facts.opening_degrees, facts.type.reveal, sizing.setting_most)
+        if asked.limited
+        else ()
+    )  # fmt: skip
     key = (
         rules.version,
         facts.type.series,
@@ -84,113 +103,113 @@ def eligible_bodies(
         asked,
         facts.type.delayed_action,
         facts.type.backcheck,
+        place,
+        limit,
     )
     known = shelf.eligible.get(key)
     if known is None:
-        told: list[Finding] = []
-        known = shelf.eligible[key] = (_eligible(facts, mount, asked, shelf, rules, told), told)
-    findings += known[1]
-    return known[0]
+        groups, told = suited(facts, mount, place, shelf, rules)
+        if not told:
+            entries, told = _sized(groups, facts, mount, sizing, asked, place, shelf, rules)
+        else:
+            entries = []
+        known = shelf.eligible[key] = (entries, told)
+    return known
 
 
-def _eligible(
-    facts: Facts,
-    mount: Mount,
-    asked: SizeAsked,
-    shelf: Shelf,
-    rules: RuleBook,
-    findings: list[Finding],
-) -> list[Eligible]:
-    groups = [(group, list(group.bodies)) for group in shelf.groups if mount in group.templates]
+def suited(
+    facts: Facts, mount: Mount, place: DutyAsked, shelf: Shelf, rules: RuleBook
+) -> tuple[Groups, tuple[Finding, ...]]:
+    """The bodies of any size that may serve, or the finding that says why there are none."""
+    groups: Groups = [
+        (group, list(group.bodies)) for group in shelf.groups if mount in group.templates
+    ]
     wanted_series = facts.type.series
     if wanted_series is not None:
         known = shelf.series.get(wanted_series.strip().lower())
         if known is None:
-            findings.append(
-                Finding(
-                    "series-unknown",
-                    Severity.STOP,
-                    {"series": wanted_series, "known": sorted(shelf.series.values())},
-                    None,
-                    Hint("choose-series"),
-                )
-            )
-            return []
+            fields = {"series": wanted_series, "known": sorted(shelf.series.values())}
+            return [], (_none_left("series-unknown", fields, None),)
         groups = _keep(groups, lambda body: body.series == known)
     groups = _keep(groups, lambda body: mount in body.mounts)
     if not groups:
-        findings.append(
-            Finding("no-body-for-mount", Severity.STOP, {"mount": mount}, None, Hint("other-mount"))
-        )
-        return []
+        return [], (_none_left("no-body-for-mount", {"mount": mount}, None, "other-mount"),)
+    if place.standard == EN:
+        groups = _keep(groups, place.claimed_by)
+        if not groups:
+            fields = {"standard": place.standard}
+            return [], (_none_left("standard-not-claimed", fields, "en-basis-jurisdictions"),)
     if facts.fire_minutes:
         groups = _keep(groups, lambda body: body.fire_listed)
         if not groups:
-            findings.append(
-                Finding(
-                    "not-fire-listed",
-                    Severity.STOP,
-                    {"minutes": facts.fire_minutes},
-                    "fire-listed-closer",
-                    Hint("choose-series"),
-                )
-            )
-            return []
+            rule = cited("fire-listed-closer", facts, rules)
+            return [], (_none_left("not-fire-listed", {"minutes": facts.fire_minutes}, rule),)
+    return groups, ()
+
+
+def _none_left(
+    code: str, fields: Mapping[str, object], rule: str | None, hint: str = "choose-series"
+) -> Finding:
+    return Finding(code, Severity.STOP, fields, rule, Hint(hint))
+
+
+def _sized(
+    groups: Groups,
+    facts: Facts,
+    mount: Mount,
+    sizing: Sizing,
+    asked: SizeAsked,
+    place: DutyAsked,
+    shelf: Shelf,
+    rules: RuleBook,
+) -> tuple[list[Eligible], tuple[Finding, ...]]:
     next_allowed = rules.whole("fixed-size-next")
-    sized = _keep(groups, lambda body: fit_of(body, asked, next_allowed) is not None)
+    fits = {
+        (id(group), body.id): fit
+        for group, bodies in groups
+        for body in bodies
+        if (fit := fit_of(
+            body,
+            asked_of_body(asked, facts, sizing, group, body, mount, shelf, rules),
+            next_allowed,
+        ))
+    }  # fmt: skip
+    sized = [
+        (group, [body for body in bodies if (id(group), body.id) in fits])
+        for group, bodies in groups
+    ]
+    sized = [(group, bodies) for group, bodies in sized if bodies]
     if not sized:
-        findings.append(
-            Finding(
-                "size-too-small",
-                Severity.STOP,
-                {
-                    "wanted": asked.target,
-                    "largest": max(body.size_to for _, bodies in groups for body in bodies),
-                },
-                None,
-                Hint("choose-series"),
-            )
-        )
-        return []
+        largest = max(body.size_to for _, bodies in groups for body in bodies)
+        fields = {"wanted": asked.target, "largest": largest}
+        return [], (_none_left("size-too-small", fields, None),)
+    told: list[Finding] = []
     for name, asked_for in (
         ("delayed_action", facts.type.delayed_action),
         ("backcheck", facts.type.backcheck),
     ):
-        if asked_for:
-            sized = _with_feature(sized, name, findings)
-    return _by_tier(sized, asked, next_allowed)
+        having = _keep(sized, lambda body, name=name: bool(getattr(body, name)))  # type: ignore[misc]  # bound now
+        if asked_for and having:
+            sized = having
+        elif asked_for:
+            told.append(_none_left("feature-unavailable", {"feature": name}, None))
+    return _by_tier(sized, fits, place), tuple(told)
 
 
-def _with_feature(
-    groups: list[tuple[BodyGroup, list[Body]]], name: str, findings: list[Finding]
-) -> list[tuple[BodyGroup, list[Body]]]:
-    having = _keep(groups, lambda body: bool(getattr(body, name)))
-    if having:
-        return having
-    findings.append(
-        Finding(
-            "feature-unavailable", Severity.STOP, {"feature": name}, None, Hint("choose-series")
-        )
-    )
-    return groups
-
-
-def _keep(
-    groups: Sequence[tuple[BodyGroup, list[Body]]], wanted: Callable[[Body], bool]
-) -> list[tuple[BodyGroup, list[Body]]]:
+def _keep(groups: Groups, wanted: Callable[[Body], bool]) -> Groups:
     kept = [(group, [body for body in bodies if wanted(body)]) for group, bodies in groups]
     return [(group, bodies) for group, bodies in kept if bodies]
 
 
-def _by_tier(
-    groups: Sequence[tuple[BodyGroup, list[Body]]], asked: SizeAsked, next_allowed: int
-) -> list[Eligible]:
+def _by_tier(groups: Groups, fits: dict[tuple[int, str], Fit], place: DutyAsked) -> list[Eligible]:
+    """Entries of equal tier in the order in which they are tried (see Eligible.order)."""
     found: list[Eligible] = []
     for group, bodies in groups:
         tiers: dict[int, list[tuple[Body, int]]] = {}
         for body in bodies:
-            fit = fit_of(body, asked, next_allowed)
-            if fit is not None:
-                tiers.setdefault(fit.tier, []).append((body, fit.setting))
-        found += [Eligible(group, tier, tuple(chosen)) for tier, chosen in tiers.items()]
-    return sorted(found, key=lambda one: (one.tier, one.group.preference))
+            fit = fits[id(group), body.id]
+            tier = fit.tier + WEAK_TIER * place.weakness(body)
+            tiers.setdefault(tier, []).append((body, fit.setting))
+        foreign = not group.preferred and not place.claimed_by(bodies[0])
+        found += [Eligible(group, tier, tuple(chosen), foreign) for tier, chosen in tiers.items()]
+    return sorted(found, key=lambda one: one.order)

@@ -1,13 +1,16 @@
-"""What a finished kit must be told about: fire, accessibility, size, discontinued items."""
+"""What a finished kit must be told about: fire, access, exits, duty, size, discontinued items."""
 
 from dataclasses import replace
 
 from wholekit.domain.findings import SEVERITY_ORDER, Finding, Hint, Severity
+from wholekit.domain.kits.duty import duty_asked
 from wholekit.domain.kits.kit import Kit
+from wholekit.domain.kits.labels import label_told
 from wholekit.domain.kits.proof import Proof
 from wholekit.domain.kits.shelf import SizeAsked
-from wholekit.domain.openings import Facts, HoldOpen
+from wholekit.domain.openings import Facts, HoldOpen, Location, Mount, Swing
 from wholekit.domain.rules import RuleBook
+from wholekit.domain.sizing import by_en, cited
 
 # A closer set to this size or less may not latch reliably (rule accessible-may-not-latch).
 LIGHT = 2
@@ -19,13 +22,17 @@ def concerns(
     """Findings that follow from the opening and the chosen kit together."""
     found: list[Finding] = []
     if facts.fire_minutes:
-        found += _fire(kit, facts)
+        found += _fire(kit, facts, rules)
+        found += _size_advised(kit, facts, rules)
+        found += label_told(facts, rules)
     elif facts.hold_open is HoldOpen.RELEASE:
         found.append(Finding("release-device-apart", Severity.NOTE, {}, None))
-    if asked is not None and asked.setting_most is not None:
-        found += _accessible(kit, asked, over_limit)
+    if asked is not None and asked.limited:
+        found += _limited(kit, facts, asked, over_limit, rules)
     found += _size(kit, asked, rules.whole("fixed-size-next"))
-    found = _with_forces(found, kit)
+    found += _place(kit, facts, rules)
+    found += _parallel_outside(kit, facts)
+    found = _with_forces(found, kit, facts)
     found += [
         Finding(
             "discontinued",
@@ -44,43 +51,65 @@ def concerns(
     return found
 
 
-def binding_findings(proof: Proof) -> list[Finding]:
-    """What the calculation found, as far as it binds an opening nobody has called an exit."""
-    excluded = any(one.code == "limit-excludes-latching" for one in proof.verdict.findings)
-    return [_as_binding(one, proof, excluded) for one in proof.verdict.findings]
+def binding_findings(proof: Proof, facts: Facts) -> list[Finding]:
+    """What the calculation found, as far as it binds: limits of exits only where it is said or
+    may be one."""
+    found = [_as_binding(_open_here(one, proof, facts), facts) for one in proof.verdict.findings]
+    kept = [one for one in found if one is not None]
+    five = [one for one in kept if _is_exit(one) and str(one.rule).endswith("-interior")]
+    # For an interior door without a label the 5 lbf stands alone, without the 30 and 15 beside it
+    # (IBC 2024 1010.1.3).
+    return [one for one in kept if not five or not _is_exit(one) or one in five]
 
 
-def _as_binding(finding: Finding, proof: Proof, excluded: bool) -> Finding:
-    """Limits of exits are told as such; a way out must be one that is open here.
+def _open_here(finding: Finding, proof: Proof, facts: Facts) -> Finding:
+    """The finding with a way out that is open here.
 
-    The 5 lbf of an interior exit is a note, since most doors would pass it; the 30 and 15 lbf are
-    warnings. A larger size is no way out where it was not taken: no body of it is sold, it brings
-    a stop with it, or an accessible limit forbids it.
+    A larger size is none in a finished kit: no body of it is sold whole, or it brings a stop, or a
+    limit forbids it.
     """
-    if finding.code == "force-over-limit" and str(finding.rule).startswith("limit-ibc"):
-        interior = str(finding.rule).endswith("-interior")
-        return replace(
-            finding,
-            code="egress-force-limit",
-            severity=Severity.NOTE if interior else Severity.WARN,
-            hint=Hint("ask-egress"),
-        )
-    if finding.hint is not None and finding.hint.code == "larger-size":
-        pressure = f"{proof.verdict.latches_to_pa:.0f}"
-        return replace(
-            finding,
-            hint=Hint("vestibule-or-operator")
-            if excluded
-            else Hint("lower-pressure", {"pressure_most_pa": pressure}),
-        )
-    return finding
+    if finding.hint is None or finding.hint.code != "larger-size":
+        return finding
+    stated = 0.0 if facts.type.pressure is None else facts.type.pressure.si
+    most = proof.verdict.latches_to_pa
+    if proof.pressure_pa > stated:
+        hint = Hint("screen-wind")
+    elif most:
+        hint = Hint("lower-pressure", {"pressure_most_pa": f"{most:.0f}"})
+    else:
+        hint = Hint("ease-seals")
+    return replace(finding, hint=hint)
 
 
-def _with_forces(found: list[Finding], kit: Kit) -> list[Finding]:
+def _is_exit(finding: Finding) -> bool:
+    return str(finding.rule).startswith("limit-ibc")
+
+
+def _as_binding(finding: Finding, facts: Facts) -> Finding | None:
+    """A limit of exits as it binds this opening: nothing, a warning that asks, or as calculated."""
+    if finding.code != "force-over-limit" or not _is_exit(finding):
+        return finding
+    if facts.type.egress is False:
+        return None
+    if facts.type.egress:
+        return finding
+    fields = dict(finding.fields)
+    if str(finding.rule).endswith("-interior"):
+        fields["offer"] = "adjustable"
+    return replace(
+        finding,
+        code="egress-force-limit",
+        severity=Severity.WARN,
+        fields=fields,
+        hint=Hint("ask-egress"),
+    )
+
+
+def _with_forces(found: list[Finding], kit: Kit, facts: Facts) -> list[Finding]:
     """What the force calculation found, each concern told once: the stronger of two stands."""
     if kit.proof is None:
         return found
-    calculated = binding_findings(kit.proof)
+    calculated = binding_findings(kit.proof, facts)
     for code in ("force-over-limit", "latch-power-short"):
         tabled = [one for one in found if one.code == code]
         proven = [one for one in calculated if one.code == code]
@@ -96,35 +125,42 @@ def _strongest(findings: list[Finding]) -> int:
     return min(SEVERITY_ORDER[one.severity] for one in findings)
 
 
-def _fire(kit: Kit, facts: Facts) -> list[Finding]:
+def _fire(kit: Kit, facts: Facts, rules: RuleBook) -> list[Finding]:
+    minutes = facts.fire_minutes
     found = [
         Finding(
             "fire-door-needs-latching",
             Severity.WARN,
-            {"minutes": facts.fire_minutes, "leaves": kit.type.leaves},
-            "fire-self-closing-latching",
+            {"minutes": minutes, "leaves": kit.type.leaves},
+            cited("fire-self-closing-latching", facts, rules),
             Hint("check-latching"),
         )
     ]
     if kit.type.leaves == 2:
+        rule = cited("pair-coordinator", facts, rules)
         found.append(
-            Finding(
-                "pair-needs-coordinator", Severity.WARN, {}, "pair-coordinator", Hint("coordinator")
-            )
+            Finding("pair-needs-coordinator", Severity.WARN, {}, rule, Hint("coordinator"))
         )
     if facts.hold_open is HoldOpen.ARM:
         found.append(
             Finding(
                 "hold-open-on-fire-door",
                 Severity.STOP,
-                {"minutes": facts.fire_minutes},
-                "fire-hold-open",
+                {"minutes": minutes, "beside": cited("fire-hold-open", facts, rules)},
+                cited("fire-no-hold-open", facts, rules),
                 Hint("use-release"),
             )
         )
     if facts.hold_open is HoldOpen.RELEASE:
+        seconds = None if by_en(facts, rules) else rules.whole("fire-release-delay")
         found.append(
-            Finding("release-device-apart", Severity.WARN, {}, "fire-hold-open", Hint("release"))
+            Finding(
+                "release-device-apart",
+                Severity.WARN,
+                {"seconds": seconds},
+                cited("fire-hold-open", facts, rules),
+                Hint("release"),
+            )
         )
     if kit.type.delayed_action:
         automatic = facts.hold_open is HoldOpen.RELEASE
@@ -133,50 +169,130 @@ def _fire(kit: Kit, facts: Facts) -> list[Finding]:
                 "delayed-action-on-fire-door",
                 Severity.STOP if automatic else Severity.WARN,
                 {"automatic": automatic},
-                "fire-delayed-action",
+                cited("fire-delayed-action", facts, rules),
                 Hint("no-delayed-action" if automatic else "ask-authority"),
             )
         )
     return found
 
 
-def _accessible(kit: Kit, asked: SizeAsked, over_limit: bool) -> list[Finding]:
-    if over_limit:
+def size_advised(kit: Kit, facts: Facts, rules: RuleBook) -> int | None:
+    """The size [class] recommended for a US fire door, None elsewhere.
+
+    NFPA 80, annex A.6.4.1.4, as a public codes blog quotes it: 4 outside and 3 inside; the next
+    for a leaf over 38 in outside or 40 in inside, for a parallel arm, or for abnormal air pressure;
+    two for a combination of these. A recommendation; the maker's advice prevails. Raises RuleError.
+    """
+    if not facts.fire_minutes or by_en(facts, rules):
+        return None
+    row = rules.mapping("fire-size-advised")
+    place = facts.location.value
+    wide = facts.type.width.in_inches > float(str(row[f"wide_{place}"]))
+    drawn = facts.type.pressure is not None or facts.type.wind is not None
+    more = sum((wide, kit.mount is Mount.PARALLEL, drawn))
+    added = 0 if not more else int(str(row["one_more" if more == 1 else "combination_more"]))
+    return int(str(row[place])) + added
+
+
+def _size_advised(kit: Kit, facts: Facts, rules: RuleBook) -> list[Finding]:
+    advised = size_advised(kit, facts, rules)
+    if advised is None or kit.spring_size is None or kit.spring_size >= advised:
+        return []
+    fields = {"advised": advised, "size": kit.spring_size, "offer": "fire-size"}
+    hint = Hint("offer-size", {"size": advised})
+    return [Finding("fire-size-recommended", Severity.WARN, fields, "fire-size-advised", hint)]
+
+
+def _limited(
+    kit: Kit, facts: Facts, asked: SizeAsked, over_limit: bool, rules: RuleBook
+) -> list[Finding]:
+    """What a force limit that binds the setting leaves to say."""
+    if over_limit and asked.setting_most is not None:
+        exit_door = not facts.accessible
         return [
             Finding(
                 "force-over-limit",
                 Severity.STOP,
-                {"size": kit.spring_size, "most": asked.setting_most},
-                "accessible-size-most",
+                {"size": kit.spring_size, "most": asked.setting_most, "exit": exit_door},
+                "limit-ibc-interior" if exit_door else "accessible-size-most",
                 Hint("adjustable-body", {"most": asked.setting_most}),
             )
         ]
     if kit.spring_size is None:
         return []
-    short = asked.target > kit.spring_size
+    required = kit.size_required or asked.target
+    short = required > kit.spring_size
     if not short and kit.spring_size > LIGHT:
         return []
     return [
         Finding(
             "latch-power-short" if short else "accessible-may-not-latch",
             Severity.WARN if short else Severity.NOTE,
-            {"size": kit.spring_size, "required": asked.target},
-            "accessible-may-not-latch",
+            {"size": kit.spring_size, "required": required},
+            cited("accessible-may-not-latch", facts, rules),
             Hint("check-latching-gauge"),
         )
     ]
 
 
 def _size(kit: Kit, asked: SizeAsked | None, next_allowed: int) -> list[Finding]:
+    """A body that starts above the size asked for; one set higher on purpose is none."""
     if kit.spring_size is None or asked is None or kit.body is None:
         return []
-    if 0 < kit.spring_size - asked.target <= next_allowed:
-        return [
-            Finding(
-                "size-next-used",
-                Severity.NOTE,
-                {"size": kit.spring_size, "required": asked.target},
-                "fixed-size-next",
-            )
-        ]
+    starts_above = kit.body.size_from > asked.target
+    if starts_above and kit.spring_size - asked.target <= next_allowed:
+        fields = {"size": kit.spring_size, "required": asked.target}
+        return [Finding("size-next-used", Severity.NOTE, fields, "fixed-size-next")]
     return []
+
+
+def _place(kit: Kit, facts: Facts, rules: RuleBook) -> list[Finding]:
+    """Whether the body is strong enough for its place, made to its standard, and safe in wind."""
+    body = kit.body
+    if body is None:
+        return []
+    place = duty_asked(facts, rules)
+    found: list[Finding] = []
+    lacks = place.lacks(body)
+    if lacks:
+        # Without backcheck a strong body still serves: that alone never stops a kit.
+        hard = set(lacks) - {"backcheck"}
+        stated = place.grade_stated or place.traffic_stated
+        fields = {
+            "series": body.series,
+            "lacks": lacks,
+            "location": facts.location,
+            "grade": place.grade,
+            "corrosion": place.corrosion,
+        }
+        severity = Severity.STOP if stated and hard else Severity.WARN
+        hint = Hint("heavier-body")
+        found.append(Finding("body-too-light", severity, fields, "duty-by-place", hint))
+    if not place.claimed_by(body):
+        fields = {"series": body.series, "standard": place.standard}
+        found.append(Finding("standard-differs", Severity.NOTE, fields, None, Hint("ask-standard")))
+    if place.corrosion is not None and not lacks:
+        coast = int(str(rules.mapping("corrosion-by-place")["coast_or_pool"]))
+        if (body.corrosion or 0) < coast:
+            fields = {"grade": body.corrosion, "wanted_grade": coast}
+            found.append(Finding("corrosion-coast", Severity.NOTE, fields, "corrosion-by-place"))
+    outside = facts.location is Location.EXTERIOR and facts.swing is Swing.OUT
+    if outside and facts.type.wind is not None:
+        found.append(
+            Finding("wind-needs-stop", Severity.WARN, {}, "wind-needs-stop", Hint("ask-stop"))
+        )
+    return found
+
+
+def _parallel_outside(kit: Kit, facts: Facts) -> list[Finding]:
+    """A parallel arm outside: the leaf gets about a size less, so the next is worth offering."""
+    outside = facts.location is Location.EXTERIOR and kit.mount is Mount.PARALLEL
+    set_light = kit.spring_size is None or kit.spring_size < (kit.size_required or 0)
+    if not outside or set_light or kit.proof is None:
+        return []
+    fields = {
+        "size": kit.spring_size,
+        "share": f"{kit.proof.share * 100:.0f}",
+        "offer": "next-size",
+    }
+    return [Finding("parallel-arm-loses", Severity.NOTE, fields)]

@@ -2,11 +2,12 @@
 
 The model. One body is chosen; an item that holds bodies may be used only if all of them are the
 chosen one (a kit never carries a second kind of body). Each other need takes one piece out of its
-alternatives, all of it of that one piece (a joint is not screwed with two kinds of screw). Items
-are bought whole, any number of each, and everything in them counts. The least total score wins; of
-equal scores the one whose items stand first in the shelf's order.
+alternatives, all of it of that one piece (a joint is not screwed with two kinds of screw); needs
+that take the same piece take it one after the other. Items are bought whole, any number of each,
+and everything in them counts. The least total score wins; of equal scores the one whose items stand
+first in the shelf's order.
 
-How it is solved. Body first, then only what fits it: needs that no loose item links are
+How it is solved. Body first, then only what fits it: needs that nothing loose links are
 independent of each other and solved apart, each once for all bodies; a box that holds the body
 lowers what is left to buy, and equal remainders are solved once. Inside a part the search is a
 shortest path over what is still needed, dominated items left out. All of it is exact.
@@ -144,9 +145,11 @@ class Search:
             for indexes in _linked(needs, market.loose)
         ]
         # Of all that a box may bring, what these needs can use.
-        self._useful = tuple(
-            dict.fromkeys(piece for need in needs for piece in need.pieces if piece in market.boxed)
-        )
+        self._most: dict[str, int] = {}
+        for need in needs:
+            for piece in need.pieces:
+                self._most[piece] = self._most.get(piece, 0) + need.quantity
+        self._useful = tuple(piece for piece in self._most if piece in market.boxed)
         self._rests: dict[tuple[State, frozenset[int]], _Rest | None] = {}
 
     def floor(self, body: str) -> int | None:
@@ -232,11 +235,7 @@ class Search:
             for piece, count in wanted.items()
         ):
             return True
-        return any(
-            piece in item.supplies and supplied.get(piece, 0) < need.quantity
-            for need in self._needs
-            for piece in need.pieces
-        )
+        return any(supplied.get(piece, 0) < self._most.get(piece, 0) for piece in item.supplies)
 
     def _rest(self, supplied: Mapping[str, int], missing: frozenset[int]) -> _Rest | None:
         """What is still to be bought beside the boxes; solved once for all boxes alike."""
@@ -291,7 +290,7 @@ def _added(first: Mapping[str, int], second: Mapping[str, int]) -> Mapping[str, 
 
 
 class _Part:
-    """Needs that loose items link, solved apart from all others."""
+    """Needs that pieces or loose items link, solved apart from all others."""
 
     def __init__(
         self,
@@ -309,6 +308,7 @@ class _Part:
             for need in self._needs
         ]
         self.assignments = tuple(product(*options))
+        self._counted = tuple(_counted_at(pieces) for pieces in self.assignments)
         self._paths: dict[tuple[int, State], Answer | None] = {}
 
     def solve(
@@ -318,9 +318,21 @@ class _Part:
         best: Answer | None = None
         chosen: tuple[str, ...] = ()
         for number, pieces in enumerate(self.assignments):
+            wanted = [
+                0 if index in skipped else need.quantity
+                for index, need in zip(self.indexes, self._needs, strict=True)
+            ]
+            counted = self._counted[number]
+            if counted is not None:
+                wanted = [
+                    sum(count for at, count in zip(counted, wanted, strict=True) if at == position)
+                    for position in range(len(wanted))
+                ]
             state = tuple(
-                0 if index in skipped else max(0, need.quantity - supplied.get(piece, 0))
-                for index, need, piece in zip(self.indexes, self._needs, pieces, strict=True)
+                [
+                    max(0, count - supplied.get(piece, 0))
+                    for count, piece in zip(wanted, pieces, strict=True)
+                ]
             )
             answer = self._least(number, pieces, state)
             if answer is not None and (best is None or answer < best):
@@ -363,6 +375,14 @@ class _Part:
         if known is not None:
             return known
         found: dict[int, Vector] = {}
+        most = [
+            sum(
+                need.quantity
+                for other, need in zip(pieces, self._needs, strict=True)
+                if other == piece
+            )
+            for piece in pieces
+        ]
         for piece in pieces:
             for item in self._loose.get(piece, ()):
                 if item.rank not in found:
@@ -370,8 +390,8 @@ class _Part:
                         item.score,
                         item.rank,
                         tuple(
-                            min(item.supplies.get(other, 0), need.quantity)
-                            for other, need in zip(pieces, self._needs, strict=True)
+                            min(item.supplies.get(other, 0), count)
+                            for other, count in zip(pieces, most, strict=True)
                         ),
                     )
         kept: list[Vector] = []
@@ -386,6 +406,13 @@ class _Part:
         return covering
 
 
+def _counted_at(pieces: tuple[str, ...]) -> tuple[int, ...] | None:
+    """Where each need is counted: at the first that takes the same piece; None if all differ."""
+    if len(set(pieces)) == len(pieces):
+        return None
+    return tuple(pieces.index(piece) for piece in pieces)
+
+
 def _dominates(first: Vector, second: Vector) -> bool:
     """No dearer, no later in the shelf's order, and supplies at least as much of everything."""
     return first[:2] <= second[:2] and all(
@@ -396,7 +423,7 @@ def _dominates(first: Vector, second: Vector) -> bool:
 def _linked(
     needs: Sequence[CoverNeed], loose: Mapping[str, Sequence[CoverItem]]
 ) -> list[tuple[int, ...]]:
-    """Needs in groups that some loose item links; each group can be solved apart."""
+    """Needs in groups that a piece or some loose item links; each group can be solved apart."""
     group = list(range(len(needs)))
 
     def root(index: int) -> int:
@@ -404,11 +431,12 @@ def _linked(
             index = group[index]
         return index
 
-    first_use: dict[int, int] = {}
+    first_use: dict[int | str, int] = {}
     for index, need in enumerate(needs):
         for piece in need.pieces:
-            for item in loose.get(piece, ()):
-                other = first_use.setdefault(item.rank, index)
+            items: list[int | str] = [item.rank for item in loose.get(piece, ())]
+            for used in (piece, *items):
+                other = first_use.setdefault(used, index)
                 if other != index:
                     group[root(index)] = root(other)
     parts: dict[int, list[int]] = {}

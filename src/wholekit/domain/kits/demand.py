@@ -4,7 +4,7 @@ Counts come from the pieces' own holes and screws; hosts from the mount; both ti
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
 
 from wholekit.domain.catalog import Body, FastenerKind, Piece, Role, Template
@@ -25,6 +25,7 @@ from wholekit.domain.rules import RuleBook
 
 OTHER_SIDE = {"left": "right", "right": "left"}
 _JOINTS = ("joints-by-mount",)
+_ON_PLATE = ("plate-two-sets",)
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,17 +144,24 @@ def body_pieces(body: Body, wanted: Mapping[str, int]) -> dict[str, int]:
 
 @dataclass(frozen=True, slots=True)
 class _Plates:
-    """Plates that would do, all with the same holes; empty where one is needed and none fits."""
+    """Plates that would do, all fixed alike; empty where one is needed and none fits.
+
+    holes, screws: what fixes them to their host [count]; kinds: what fixes body or foot to them.
+    """
 
     needed: bool
     pieces: tuple[Piece, ...] = ()
     holes: int = 0
+    screws: tuple[Piece, ...] = ()
+    kinds: tuple[FastenerKind, ...] = ()
     room: Length | None = None
     takes: Length | None = None
 
 
 def _plates(place: Place, part: str) -> list[_Plates]:
-    """Plates that make up for a short rail or head, by holes; one empty entry where none needed."""
+    """Plates that make up for a short rail or head, by how they are fixed; one empty entry where
+    none is needed.
+    """
     takes = place.template.rail_needed if part == "rail" else place.template.head_needed
     if takes is None:
         return [_Plates(False)]
@@ -165,13 +173,16 @@ def _plates(place: Place, part: str) -> list[_Plates]:
         for piece in place.usable(place.group.fitting[Role.PLATE])
         if piece.relieves == part and piece.needs is not None and piece.needs <= room
     ]
-    by_holes: dict[int, list[Piece]] = {}
+    alike: dict[_Plates, list[Piece]] = {}
     for piece in fitting:
-        by_holes.setdefault(piece.holes, []).append(piece)
+        screws = place.shelf.for_piece(place.group, piece, Role.PLATE_FASTENER)
+        kinds = tuple(kind for kind in FastenerKind if kind in piece.takes_kinds)
+        fixed = _Plates(True, (), piece.holes, screws, kinds, room, takes)
+        alike.setdefault(fixed, []).append(piece)
     return [
-        _Plates(True, tuple(pieces), holes, room, takes)
-        for holes, pieces in sorted(by_holes.items())
-    ] or [_Plates(True, (), 0, room, takes)]
+        replace(fixed, pieces=tuple(pieces))
+        for fixed, pieces in sorted(alike.items(), key=lambda entry: entry[0].holes)
+    ] or [_Plates(True, room=room, takes=takes)]
 
 
 class _Builder:
@@ -276,7 +287,7 @@ class _Builder:
             return
         spacers: list[Piece] = []
         if self._foot is not None:
-            offered = place.shelf.for_foot(place.group, self._foot, Role.SPACER)
+            offered = place.shelf.for_piece(place.group, self._foot, Role.SPACER)
             spacers = [piece for piece in place.usable(offered) if piece.for_stop == Stop.BLADE]
         reason = Reason("need-spacer", {}, ("blade-stop-spacer",), (self._facts.why("stop"),))
         self._add(Role.SPACER, 1, spacers, reason)
@@ -304,23 +315,43 @@ class _Builder:
         body_host, foot_host = place.site.body_host, place.site.foot_host
         body_plates = self._rail if body_host.part == "door" else self._head
         foot_plates = self._rail if foot_host.part == "door" else self._head
-        holes = place.group.bodies[0].fixing_holes
-        if body_plates.pieces:
-            holes = body_plates.holes or holes
-        self._screws(Role.BODY_FASTENER, holes, place.group.fitting[Role.BODY_FASTENER], body_host)
-        if self._foot is None:
+        for plates, host in ((body_plates, body_host), (foot_plates, foot_host)):
+            if plates.pieces:
+                self._screws(Role.PLATE_FASTENER, plates.holes, plates.screws, host, _ON_PLATE)
+        role = Role.BODY_FASTENER
+        holes, offered = place.group.bodies[0].fixing_holes, place.group.fitting[role]
+        self._onto(role, holes, offered, body_plates, body_host)
+        foot = self._foot
+        if foot is None:
             return
-        foot_holes = self._foot.holes
-        if foot_plates.pieces:
-            foot_holes = foot_plates.holes or foot_holes
-        role = (
-            Role.BRACKET_FASTENER if self._foot.role is Role.SOFFIT_BRACKET else Role.SHOE_FASTENER
-        )
-        self._screws(
-            role, foot_holes, place.shelf.for_foot(place.group, self._foot, role), foot_host
-        )
+        role = Role.BRACKET_FASTENER if foot.role is Role.SOFFIT_BRACKET else Role.SHOE_FASTENER
+        offered = place.shelf.for_piece(place.group, foot, role)
+        self._onto(role, foot.holes, offered, foot_plates, foot_host)
 
-    def _screws(self, role: Role, count: int, offered: Iterable[Piece], host: Host) -> None:
+    def _onto(
+        self, role: Role, count: int, offered: Iterable[Piece], plates: _Plates, host: Host
+    ) -> None:
+        """Screws of body or foot into the plate under it, or where there is none into the host."""
+        if not plates.pieces:
+            self._screws(role, count, offered, host)
+            return
+        fitting = [piece for piece in self._place.usable(offered) if piece.kind in plates.kinds]
+        listed = ("fire-listed-fasteners",) if self._facts.fire_minutes else ()
+        reason = Reason(
+            f"need-{role}",
+            {"count": count, "host": "plate", "kinds": plates.kinds},
+            (*_ON_PLATE, *listed),
+        )
+        self._add(role, count, fitting, reason, plates.kinds)
+
+    def _screws(
+        self,
+        role: Role,
+        count: int,
+        offered: Iterable[Piece],
+        host: Host,
+        cited: tuple[str, ...] = (),
+    ) -> None:
         right_kind = [piece for piece in self._place.usable(offered) if piece.kind in host.kinds]
         fitting = [
             piece
@@ -328,6 +359,7 @@ class _Builder:
             if piece.kind is not FastenerKind.THROUGH_BOLT or self._clamps(piece, host)
         ]
         rules = (
+            *cited,
             *host.reason.rules,
             *(("fire-listed-fasteners",) if self._facts.fire_minutes else ()),
         )
@@ -360,7 +392,7 @@ class _Builder:
         body = place.group.bodies[0]
         fitting = place.group.fitting
         if self._foot is not None and self._foot.role is Role.SOFFIT_BRACKET:
-            screws = place.shelf.for_foot(place.group, self._foot, Role.BRACKET_ARM_SCREW)
+            screws = place.shelf.for_piece(place.group, self._foot, Role.BRACKET_ARM_SCREW)
             self._add(
                 Role.BRACKET_ARM_SCREW,
                 self._foot.arm_screws,
@@ -386,10 +418,15 @@ class _Builder:
         template = self._place.template
         wanted = self._facts.opening_degrees
         if template.greatest_angle < wanted:
+            own = template.greatest_angle
+            reached, series = self._place.shelf.nearest_angle(
+                template.mount, wanted, self._place.site.fire
+            )
             self._stop(
                 "angle-not-reached",
-                {"wanted": wanted, "reached": template.greatest_angle},
-                Hint("other-mount"),
+                {"wanted": wanted, "reached": reached if series else own}
+                | ({"series": series, "own": own} if series else {}),
+                Hint("wider-series", {"series": series}) if reached > own else Hint("other-mount"),
             )
         elif self._facts.type.opening_degrees is not None and template.greatest_angle > wanted:
             self._findings.append(

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from wholekit.domain.catalog import Body, FastenerKind, Item, Role, Template
+from wholekit.domain.catalog import Body, FastenerKind, Item, Piece, Role, Template
 from wholekit.domain.findings import Finding, Severity
 from wholekit.domain.kits.proof import Proof
 from wholekit.domain.openings import Assumption, BodySide, Mount, OpeningType
@@ -23,13 +23,17 @@ class Need:
 
 @dataclass(frozen=True, slots=True)
 class Use:
-    """Pieces of a line that the opening uses [count]; screw_number of a wood screw."""
+    """Pieces of a line that the opening uses [count].
+
+    screw_number: of a wood screw; plate: the plate itself, for where it is drilled.
+    """
 
     role: Role
     kind: FastenerKind | None
     piece: str
     quantity: int
     screw_number: int | None = None
+    plate: Piece | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +73,7 @@ class Kit:
 
     size_required: what the rules ask for [class]; spring_size: what the chosen body is set to or
     has; None where there is none. why: the trees behind size, mount and body. proof: forces as
-    calculated for the chosen body, None without one.
+    calculated for the chosen body, None without one. offers: other kits worth showing beside it.
     """
 
     type: OpeningType
@@ -90,6 +94,7 @@ class Kit:
     proof: Proof | None
     list_price: Money
     cost: Cost
+    offers: "tuple[Offer, ...]" = ()
 
     @property
     def complete(self) -> bool:
@@ -102,3 +107,11 @@ class Kit:
         return bool(self.missing) or any(
             finding.severity is Severity.STOP for finding in self.findings
         )
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """Another kit for the same opening: `fire-size`, `next-size`, `adjustable` or `painted`."""
+
+    code: str
+    kit: Kit

@@ -7,6 +7,7 @@ from wholekit.domain.findings import Finding, Hint, Severity
 from wholekit.domain.openings import BodySide, Facts, Location, Mount, Swing, swing_of_hand
 from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
+from wholekit.domain.sizing import cited
 
 SIDE_OF_MOUNT = {
     Mount.REGULAR: BodySide.PULL,
@@ -25,16 +26,18 @@ class MountChoice:
 
 
 def mounts_to_try(
-    facts: Facts, rules: RuleBook, findings: list[Finding]
-) -> tuple[MountChoice, ...]:
-    """The mounts an opening may have, best first; the schedule's own mount stands alone.
+    facts: Facts, rules: RuleBook
+) -> tuple[tuple[MountChoice, ...], tuple[Finding, ...]]:
+    """The mounts an opening may have, best first, and what must be told of them.
+
+    The schedule's own mount stands alone.
 
     The body belongs on the room side: an exterior leaf that swings out takes a push-side mount,
     one that swings in regular arm (NAVFAC criteria, rule room-side); an interior one the same by
     its hand or swing where known (rule corridor-side, from memory); where nothing is known the
-    pull side, the more efficient (common practice). Adds findings for contradictions.
+    pull side, the more efficient (common practice).
     """
-    _check_hand(facts, findings)
+    findings = [*_hand_told(facts)]
     asked_mount, asked_side = facts.type.mount, facts.type.body_side
     if asked_mount is not None:
         side = SIDE_OF_MOUNT[asked_mount]
@@ -48,18 +51,18 @@ def mounts_to_try(
                     Hint("mount-or-side", {"mount": asked_mount, "needs": side}),
                 )
             )
-        _check_weather_side(facts, side, findings)
+        findings += _weather_side_told(facts, side, rules)
         reason = Reason(
             "mount-asked", {"mount": asked_mount}, ("joints-by-mount",), (facts.why("mount"),)
         )
-        return (MountChoice(asked_mount, side, reason),)
-    side, why_side = _side(facts)
+        return (MountChoice(asked_mount, side, reason),), tuple(findings)
+    side, why_side = _side(facts, rules)
     if asked_side is not None:
-        _check_weather_side(facts, asked_side, findings)
+        findings += _weather_side_told(facts, asked_side, rules)
     rule = f"{side}-side-mounts"
     names = rules[rule].value
     assert isinstance(names, Sequence)  # noqa: S101  # the loader keeps the value's kind
-    return tuple(
+    choices = tuple(
         MountChoice(
             Mount(str(name)),
             side,
@@ -67,9 +70,10 @@ def mounts_to_try(
         )
         for name in names
     )
+    return choices, tuple(findings)
 
 
-def _side(facts: Facts) -> tuple[BodySide, Reason]:
+def _side(facts: Facts, rules: RuleBook) -> tuple[BodySide, Reason]:
     asked = facts.type.body_side
     if asked is not None:
         return asked, facts.why("body_side")
@@ -78,7 +82,8 @@ def _side(facts: Facts) -> tuple[BodySide, Reason]:
         side = facts.default_body_side()
         return side, facts.why("body_side")
     side = BodySide.PULL if swing is Swing.IN else BodySide.PUSH
-    rule = "room-side" if facts.location is Location.EXTERIOR else "corridor-side"
+    outside = facts.location is Location.EXTERIOR
+    rule = cited("room-side", facts, rules) if outside else "corridor-side"
     leaf = facts.why("swing") if facts.type.hand is None else facts.why("hand")
     return side, Reason(
         "side-by-room",
@@ -88,32 +93,27 @@ def _side(facts: Facts) -> tuple[BodySide, Reason]:
     )
 
 
-def _check_weather_side(facts: Facts, side: BodySide, findings: list[Finding]) -> None:
+def _weather_side_told(facts: Facts, side: BodySide, rules: RuleBook) -> tuple[Finding, ...]:
     swing = facts.swing
     if facts.location is not Location.EXTERIOR or swing is None:
-        return
+        return ()
     weather_side = BodySide.PULL if swing is Swing.OUT else BodySide.PUSH
-    if side is weather_side:
-        findings.append(
-            Finding(
-                "weather-side-body",
-                Severity.WARN,
-                {"side": side, "swing": swing},
-                "room-side",
-                Hint("use-room-side", {"side": "push" if swing is Swing.OUT else "pull"}),
-            )
-        )
+    if side is not weather_side:
+        return ()
+    return (
+        Finding(
+            "weather-side-body",
+            Severity.WARN,
+            {"side": side, "swing": swing},
+            cited("room-side", facts, rules),
+            Hint("use-room-side", {"side": "push" if swing is Swing.OUT else "pull"}),
+        ),
+    )
 
 
-def _check_hand(facts: Facts, findings: list[Finding]) -> None:
+def _hand_told(facts: Facts) -> tuple[Finding, ...]:
     hand, swing = facts.type.hand, facts.type.swing
-    if hand is not None and swing is not None and swing_of_hand(hand) is not swing:
-        findings.append(
-            Finding(
-                "hand-conflict",
-                Severity.STOP,
-                {"hand": hand, "swing": swing, "implied": swing_of_hand(hand)},
-                None,
-                Hint("hand-or-swing"),
-            )
-        )
+    if hand is None or swing is None or swing_of_hand(hand) is swing:
+        return ()
+    fields = {"hand": hand, "swing": swing, "implied": swing_of_hand(hand)}
+    return (Finding("hand-conflict", Severity.STOP, fields, None, Hint("hand-or-swing")),)

@@ -33,8 +33,8 @@ class Found:
 
 
 Candidate: TypeAlias = tuple[Eligible, Template, Demand]
-# By site stops, size tier and preference: candidates with their floors.
-Aside: TypeAlias = dict[tuple[int, int, int], list[tuple[int, Candidate]]]
+# By site stops, then the order of trying: candidates with their floors.
+Aside: TypeAlias = dict[tuple[int, ...], list[tuple[int, Candidate]]]
 
 
 def _fewer_missing(first: Found | None, second: Found | None) -> Found | None:
@@ -59,7 +59,7 @@ class Search:
         """
         aside: Aside = {}
         best: Found | None = None
-        for _, bucket in groupby(eligible, key=lambda one: (one.tier, one.group.preference)):
+        for _, bucket in groupby(eligible, key=lambda one: one.order):
             found = self._cheapest(list(bucket), mount, finish, aside)
             if found is not None and not found.cover.missing:
                 return found
@@ -92,7 +92,7 @@ class Search:
             for stops, template, demand in self.templates(one, mount):
                 candidate = (one, template, demand)
                 if stops:
-                    key = (stops, one.tier, one.group.preference)
+                    key = (stops, *one.order)
                     aside.setdefault(key, []).append((floors[position], candidate))
                     continue
                 found = self._best_of([candidate], finish, best)

@@ -6,14 +6,15 @@ from dataclasses import dataclass, field
 from wholekit.domain.catalog import Body, Catalog, Item, Piece, Role, Template
 from wholekit.domain.findings import Finding
 from wholekit.domain.kits.cover import CoverItem, CoverNeed, Market
-from wholekit.domain.linkage import Arms
+from wholekit.domain.linkage import Arms, Shares
 from wholekit.domain.openings import Mount
 
 _BY_BODY = (Role.BODY_FASTENER, Role.PINION_SCREW, Role.PINION_CAP, Role.COVER, Role.PLATE)
-_BY_FOOT = (Role.SHOE_FASTENER, Role.BRACKET_FASTENER, Role.BRACKET_ARM_SCREW, Role.SPACER)
 _PENALTY_SHIFT = 112
 _COST_SHIFT = 48
 _PIECES_SHIFT = 16
+# From this tier on a body is over a force limit that binds: the last resort (see bodies.fit_of).
+OVER_LIMIT_TIER = 1000
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,28 +41,43 @@ class BodyGroup:
     templates: Mapping[Mount, tuple[Template, ...]]
     fitting: Mapping[Role, tuple[Piece, ...]]
     preference: int
+    preferred: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class SizeAsked:
-    """The size a kit is built for [class], and what an accessible limit allows.
+    """The size a kit is built for [class], and what a force limit allows a body there.
 
-    setting_most: the largest size that can meet the limit at all; setting_best: the largest that
-    meets it at the least efficiency; both None where no limit holds.
+    limited: an accessible or exit limit binds the setting. setting_most: the largest size that can
+    meet it at all; setting_best: the largest that meets it at the least efficiency; both None until
+    a body is known, and where no limit holds. setting_least: what a fire door needs whatever the
+    limit says.
     """
 
     target: int
-    setting_most: int | None
+    limited: bool = False
+    setting_most: int | None = None
     setting_best: int | None = None
+    setting_least: int = 1
 
 
 @dataclass(frozen=True, slots=True)
 class Eligible:
-    """Bodies of one group that suit equally well."""
+    """Bodies of one group that suit equally well.
+
+    tier: see bodies.fit_of, 0 best. foreign: of a series that claims another standard than that of
+    the place, from a supplier the house does not prefer.
+    """
 
     group: BodyGroup
     tier: int
     bodies: tuple[tuple[Body, int], ...]
+    foreign: bool = False
+
+    @property
+    def order(self) -> tuple[bool, bool, int, int]:
+        """The order of trying: over a limit last, the place's standard first, tier, preference."""
+        return self.tier >= OVER_LIMIT_TIER, self.foreign, self.tier, self.group.preference
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,17 +104,19 @@ class Shelf:
         self.groups: list[BodyGroup] = []
         self.series: dict[str, str] = {}
         self._named: dict[tuple[str, tuple[str, ...]], tuple[Piece, ...]] = {}
-        self._feet: dict[tuple[str, str, Role], tuple[Piece, ...]] = {}
+        self._nearest: dict[tuple[Mount, float, bool], tuple[float, tuple[str, ...]]] = {}
+        self._with_piece: dict[tuple[str, str, Role], tuple[Piece, ...]] = {}
         self._by_fit: dict[str, dict[str, list[Piece]]] = {}
         self._markets: dict[str, Market] = {}
         # Worked out on first use and kept for every later kit (see floors, bodies).
         self.floors: dict[tuple[str, Mount, int, bool, str], int] = {}
         self.group_floors: dict[tuple[int, Mount, int, bool, str], int] = {}
         self.least_needs: dict[tuple[object, ...], tuple[CoverNeed, ...]] = {}
-        self.geometry: dict[
-            tuple[str, str, str, str, str, int], tuple[Arms | None, Arms | None, float]
-        ] = {}
-        self.eligible: dict[tuple[object, ...], tuple[list[Eligible], list[Finding]]] = {}
+        self.geometry: dict[tuple[str, str, str, str, str, int], tuple[Arms | None, Shares]] = {}
+        self.eligible: dict[tuple[object, ...], tuple[list[Eligible], tuple[Finding, ...]]] = {}
+        self.any_size: dict[tuple[object, ...], list[Eligible]] = {}
+        self.alone: dict[str, Eligible] = {}
+        self.settled: dict[tuple[object, ...], int] = {}
         self._body_of_piece: dict[str, str] = {}
         for catalog in catalogs:
             self._index(catalog)
@@ -128,14 +146,39 @@ class Shelf:
             self._named[key] = known
         return known
 
-    def for_foot(self, group: BodyGroup, foot: Piece, role: Role) -> tuple[Piece, ...]:
-        """Pieces of a role that go with a foot (shoe or bracket) of a family."""
-        key = (group.catalog.id, f"{group.family}/{foot.id}", role)
-        known = self._feet.get(key)
+    def for_piece(self, group: BodyGroup, piece: Piece, role: Role) -> tuple[Piece, ...]:
+        """Pieces of a role that go with a shoe, bracket or plate of a family."""
+        key = (group.catalog.id, f"{group.family}/{piece.id}", role)
+        known = self._with_piece.get(key)
         if known is None:
             fit = self._by_fit[group.catalog.id]
-            known = _of_role(role, _matching(fit, (group.family, foot.id), foot.series))
-            self._feet[key] = known
+            known = _of_role(role, _matching(fit, (group.family, piece.id), piece.series))
+            self._with_piece[key] = known
+        return known
+
+    def nearest_angle(
+        self, mount: Mount, wanted: float, fire: bool
+    ) -> tuple[float, tuple[str, ...]]:
+        """The angle nearest to one wanted that templates of a mount give, and the series' titles.
+
+        The least that reaches it [°], or where none does the greatest; over bodies of every series
+        and size, on a fire door (fire) the listed ones. 0 and no series where no body may serve.
+        """
+        key = (mount, wanted, fire)
+        known = self._nearest.get(key)
+        if known is None:
+            angles: dict[float, set[str]] = {}
+            for group in self.groups:
+                titles = {one.id: one.title for one in group.catalog.series}
+                bodies = [
+                    titles[body.series]
+                    for body in group.bodies
+                    if mount in body.mounts and (body.fire_listed or not fire)
+                ]
+                for template in group.templates.get(mount, ()) if bodies else ():
+                    angles.setdefault(template.greatest_angle, set()).update(bodies)
+            angle = min((one for one in angles if one >= wanted), default=max(angles, default=0.0))
+            known = self._nearest[key] = (angle, tuple(sorted(angles.get(angle, ()))))
         return known
 
     def market(self, finish: str) -> Market:
@@ -191,6 +234,7 @@ class Shelf:
                     },
                     fitting[signature],
                     preference,
+                    catalog.id in prefer,
                 )
             )
 

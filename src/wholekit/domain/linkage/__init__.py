@@ -3,6 +3,7 @@
 from wholekit.domain.linkage.arms import Arms, Position, position, turn
 from wholekit.domain.linkage.swing import (
     Swing,
+    closing_moment_most,
     door_moment,
     greatest_moment,
     moment_factor,
@@ -11,30 +12,37 @@ from wholekit.domain.linkage.swing import (
 )
 from wholekit.domain.linkage.template import (
     STANDARD_LEAF,
+    Shares,
     arms_of,
     best_arms,
     can_be_set,
     check_template,
+    nominal_share,
     reference_arms,
     share_of,
+    shares_of,
 )
 
 __all__ = [
     "STANDARD_LEAF",
     "Arms",
     "Position",
+    "Shares",
     "Swing",
     "arms_of",
     "best_arms",
     "can_be_set",
     "check_template",
+    "closing_moment_most",
     "door_moment",
     "greatest_moment",
     "moment_factor",
+    "nominal_share",
     "position",
     "power_share",
     "reference_arms",
     "share_of",
+    "shares_of",
     "swing",
     "turn",
 ]

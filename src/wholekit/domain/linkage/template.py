@@ -1,21 +1,43 @@
 """A catalogue's templates as linkages: which arms to use, and whether a template is sound."""
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from functools import lru_cache
 
 from wholekit.domain.catalog import Piece, Template
-from wholekit.domain.errors import Problem
+from wholekit.domain.errors import Problem, RuleError
 from wholekit.domain.linkage.arms import Arms
-from wholekit.domain.linkage.swing import Swing, power_share, swing
+from wholekit.domain.linkage.swing import (
+    Swing,
+    closing_moment_most,
+    greatest_moment,
+    power_share,
+    swing,
+)
 from wholekit.domain.openings import Mount
 from wholekit.domain.quantities import Length
 from wholekit.domain.rules import RuleBook
 
+# Angles [°] of a second force limit, read from 30° on.
+BEYOND = (30.0, 60.0)
 STANDARD_LEAF = Length.inches(1, 3, 4)
 # A forearm's setting or a preload nearer than this to what is asked counts as reached.
 SETTING_SLACK = 0.0015
 PRELOAD_SLACK = 2.0
 NO_REVEAL = Length.inches(0)
+
+
+@dataclass(frozen=True, slots=True)
+class Shares:
+    """What a mount leaves of the regular arm's closing moment with the same spring [fraction].
+
+    closing: the mean at 0 to 4°, which latches; felt: the greatest there, which a hand opens
+    against; beyond: the greatest from 30° to 60°, None where the arms have no lengths.
+    """
+
+    closing: float
+    felt: float
+    beyond: float | None = None
 
 
 def arms_of(
@@ -98,12 +120,41 @@ def reference_arms(
 def share_of(arms: Arms, reference: Arms | None, rules: RuleBook) -> float:
     """Closing power at 0 to 4° in this mount over the regular arm's [fraction].
 
-    Without a regular template to hold it against, the rule book's loss of a parallel arm stands
-    in (rule parallel-loss). Raises RuleError.
+    Without a regular template to hold it against, the rule book's share of the mount stands in.
+    Raises RuleError.
     """
-    if reference is not None:
-        return power_share(arms, reference)
-    return 1 - rules.number("parallel-loss") if arms.mount is Mount.PARALLEL else 1.0
+    return nominal_share(arms.mount, rules) if reference is None else power_share(arms, reference)
+
+
+def shares_of(arms: Arms | None, reference: Arms | None, mount: Mount, rules: RuleBook) -> Shares:
+    """All of a template's shares; the mount's nominal one where its arms have no lengths.
+
+    Raises RuleError.
+    """
+    if arms is None:
+        nominal = nominal_share(mount, rules)
+        return Shares(nominal, nominal)
+    share = share_of(arms, reference, rules)
+    # Without a regular arm to hold it against, the arms' own mean is what the share is of.
+    base, whole = (arms, share) if reference is None else (reference, 1.0)
+    felt = closing_moment_most(arms, base, whole)
+    beyond = greatest_moment(arms, base, whole, *BEYOND)
+    return Shares(share, max(share, felt or 0.0), None if beyond is None else max(0.0, beyond))
+
+
+def nominal_share(mount: Mount, rules: RuleBook) -> float:
+    """Closing power a mount leaves before a body is known [fraction] (rule mount-share).
+
+    Raises RuleError.
+
+    >>> from wholekit.intake.rulebook import load_rulebook
+    >>> nominal_share(Mount.PARALLEL, load_rulebook())
+    0.75
+    """
+    share = rules.mapping("mount-share").get(mount.value)
+    if isinstance(share, bool) or not isinstance(share, int | float) or not 0 < share <= 10:
+        raise RuleError("rule-not-a-number", rule="mount-share")
+    return float(share)
 
 
 @lru_cache(maxsize=1024)

@@ -1,8 +1,14 @@
 """Openings as a schedule states them, and what follows from their handing."""
 
 from wholekit.domain.openings.defaults import Assumption, Facts
-from wholekit.domain.openings.handing import hinge_side_from_pull, pull_side, swing_of_hand
+from wholekit.domain.openings.handing import (
+    hand_of,
+    hinge_side_from_pull,
+    pull_side,
+    swing_of_hand,
+)
 from wholekit.domain.openings.marks import look_alikes, plain_mark
+from wholekit.domain.openings.notes import note_findings
 from wholekit.domain.openings.opening import Opening, OpeningType
 from wholekit.domain.openings.words import (
     BodySide,
@@ -15,6 +21,7 @@ from wholekit.domain.openings.words import (
     Mount,
     Stop,
     Swing,
+    Traffic,
 )
 
 __all__ = [
@@ -32,8 +39,11 @@ __all__ = [
     "OpeningType",
     "Stop",
     "Swing",
+    "Traffic",
+    "hand_of",
     "hinge_side_from_pull",
     "look_alikes",
+    "note_findings",
     "plain_mark",
     "pull_side",
     "swing_of_hand",

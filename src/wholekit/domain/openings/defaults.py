@@ -15,6 +15,7 @@ from wholekit.domain.openings.words import (
     Location,
     Stop,
     Swing,
+    Traffic,
 )
 from wholekit.domain.quantities import Length, parse_length
 from wholekit.domain.reasons import Reason, fact
@@ -161,6 +162,19 @@ class Facts:
     def stop(self) -> Stop:
         """The kind of stop under the head."""
         return self._known("stop", "default-stop", self.frame, Stop)
+
+    @property
+    def egress(self) -> bool | None:
+        """Whether the opening is on a means of egress; None where the schedule is silent.
+
+        No default stands in: either answer could be wrong at a cost, so it is asked.
+        """
+        return self.type.egress
+
+    @property
+    def traffic(self) -> Traffic:
+        """How much the leaf is used."""
+        return self._known("traffic", "default-traffic", None, Traffic)
 
     @property
     def hold_open(self) -> HoldOpen:

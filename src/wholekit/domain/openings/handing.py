@@ -35,3 +35,16 @@ def hinge_side_from_pull(hand: Hand) -> str:
     ('right', 'right')
     """
     return "right" if hand in (Hand.LH, Hand.RHR) else "left"
+
+
+def hand_of(hinge_side: str, swing: Swing) -> Hand:
+    """The hand of a leaf by its hinge side seen from the pull side (`left`, `right`) and its swing.
+
+    The two functions above turned round; so a pair's leaves get a hand each (computed).
+
+    >>> hand_of("right", Swing.IN).value, hand_of("right", Swing.OUT).value
+    ('LH', 'RHR')
+    """
+    if hinge_side == "right":
+        return Hand.LH if swing is Swing.IN else Hand.RHR
+    return Hand.RH if swing is Swing.IN else Hand.LHR

@@ -13,6 +13,7 @@ from wholekit.domain.openings.words import (
     Mount,
     Stop,
     Swing,
+    Traffic,
 )
 from wholekit.domain.quantities import Length, Mass, Physical
 
@@ -23,7 +24,8 @@ class OpeningType:
 
     Openings alike in all of this share one OpeningType, so each kind is worked out once.
     width, height: one leaf's [Length]; fire_minutes [min]; opening_degrees [°];
-    pressure [Pa]; wind [m/s]; top_rail, head_face, ceiling_clearance, reveal, thickness [Length].
+    pressure [Pa]; wind [m/s]; seals, latch: force at the latch edge [N]; grade: of BHMA, 1 is the
+    strongest; top_rail, head_face, ceiling_clearance, reveal, thickness [Length].
     """
 
     width: Length
@@ -58,6 +60,11 @@ class OpeningType:
     series: str | None = None
     spring_size: int | None = None
     jurisdiction: str | None = None
+    egress: bool | None = None
+    seals: Physical | None = None
+    latch: Physical | None = None
+    grade: int | None = None
+    traffic: Traffic | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -80,3 +80,11 @@ class Stop(StrEnum):
 
     RABBET = "rabbet"
     BLADE = "blade"
+
+
+class Traffic(StrEnum):
+    """How much a leaf is used."""
+
+    LIGHT = "light"
+    USUAL = "usual"
+    HEAVY = "heavy"

@@ -107,7 +107,10 @@ class FrozenSign:
 
 @dataclass(frozen=True, slots=True)
 class FrozenOpening:
-    """One mark: how many alike [count], which kit of the snapshot, and what hands decided."""
+    """One mark: how many alike [count], which kit of the snapshot, and what hands decided.
+
+    findings: of this mark alone, from its note; those of its kind stand at the kit.
+    """
 
     mark: str
     quantity: int
@@ -117,6 +120,7 @@ class FrozenOpening:
     alternate: str = ""
     note: str = ""
     signs: tuple[FrozenSign, ...] = ()
+    findings: tuple[FrozenFinding, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,9 +14,10 @@ from wholekit.domain.catalog import Catalog, Item
 from wholekit.domain.customers import Customer, Goods, goods_of, net_price
 from wholekit.domain.errors import InputError, Problem
 from wholekit.domain.findings import Finding, Severity
-from wholekit.domain.kits import Kit, KitLine, Shelf, build_kit
+from wholekit.domain.kits import Kit, KitLine, Shelf, build_kit, with_offers
 from wholekit.domain.kits.check import HandLine, check_kit
-from wholekit.domain.openings import OpeningType
+from wholekit.domain.openings import OpeningType, note_findings
+from wholekit.domain.pricing import tell_offers
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes.job import (
     JobContents,
@@ -62,10 +63,11 @@ class WorkedKit:
 
 @dataclass(frozen=True, slots=True)
 class WorkedOpening:
-    """An opening of a job with its priced kit."""
+    """An opening of a job with its priced kit, and what its own note says more than its columns."""
 
     entry: JobOpening
     worked: WorkedKit
+    of_note: tuple[Finding, ...] = ()
 
     @property
     def kit(self) -> Kit:
@@ -141,7 +143,7 @@ class WorkBench:
         known = self._kits.get(key)
         if known is None:
             known = self._kits[key] = self._priced(entry)
-        return WorkedOpening(entry, known)
+        return WorkedOpening(entry, known, note_findings(entry.opening, self.rules))
 
     def _priced(self, entry: JobOpening) -> WorkedKit:
         overrides = standing(entry.overrides)
@@ -159,6 +161,13 @@ class WorkBench:
             (one for one in overrides if one.kind is OverrideKind.PRICE and not one.sku), None
         )
         agreed = total if whole is None or whole.price is None else whole.price
+        kit = tell_offers(
+            with_offers(kit, self.shelf, self.rules),
+            total,
+            lambda other: Money(
+                sum(self._line(one, None).total.minor for one in other.lines), currency
+            ),
+        )
         return WorkedKit(kit, lines, agreed - total, agreed, tier)
 
     def _kit(self, entry: JobOpening, overrides: Sequence[Override]) -> Kit:

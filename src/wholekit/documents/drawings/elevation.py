@@ -1,0 +1,288 @@
+"""The elevation on a setting card: head and top of the leaf, the body with its holes, dimensioned.
+
+Seen from the side the closer is on, in true size on paper. The body's outline is a sketch; the
+holes, pinion, pivot and edges are where they will be.
+"""
+
+from dataclasses import dataclass
+
+from wholekit.documents.drawings.canvas import XY
+from wholekit.documents.drawings.placing import DrawnLeaf, Placing
+from wholekit.documents.drawings.sheet import (
+    FINE,
+    FRAME,
+    GREY,
+    HEAVY,
+    INK,
+    LEAF,
+    MIDDLE,
+    TEXT,
+    WHITE,
+    Sheet,
+    View,
+    fits,
+    scale_for,
+    width_of,
+)
+from wholekit.domain.openings import Mount
+
+JAMB = 0.05
+LEVEL = 4.2
+BETWEEN = 4.0  # the halves of a pair [mm]
+ABOVE = 8.5  # title and view [mm]
+BELOW = 4.6  # the hinge line's name, and the leaf's [mm]
+DASHES = "1.4 1"
+LINE_OF_CENTRES = "4 0.8 0.8 0.8"
+FOOT = (0.03, 0.008)  # half a shoe or bracket as drawn [m]
+NARROWEST = 70.0  # the title's line [mm]
+EDGE = 6.0  # the most that a number takes beside the jamb [mm]
+# Where rows are drawn that are not known; under a parallel arm's bracket [m].
+SKETCHED, SKETCHED_LOWER = (0.015, 0.06), (0.04, 0.085)
+BODY_EDGE = 0.013
+
+
+def draw_elevation(placing: Placing, paper_width: float, paper_height: float) -> str:
+    """An SVG no wider and higher than the paper [mm], at the largest scale that fits.
+
+    Dimensions whose words are empty are left out, and so are holes that are not given.
+    """
+    # A pair is drawn as two hinge sides, broken off between them.
+    count = len(placing.leaves)
+    paper = (paper_width - BETWEEN * (count - 1)) / count
+    aside = 3 + max(width_of(placing.words.vertical), width_of(placing.words.across), 10.0)
+    span = JAMB + _far(placing) + 0.03
+    high, low = _heights(placing)
+    levels_above, levels_below = _levels(placing)
+    extra = ABOVE + BELOW + LEVEL * (levels_above + levels_below) + 2
+    scale = scale_for(span, high - low, paper - aside - EDGE, paper_height - extra)
+    edge = _edge(placing, scale)
+    half = span * 1000 / scale + aside + edge
+    width = max(NARROWEST, half * count + BETWEEN * (count - 1))
+    base = ABOVE + LEVEL * levels_above + high * 1000 / scale
+    height = extra + (high - low) * 1000 / scale
+    sheet = Sheet(width, height, "Elevation", _description(placing))
+    sheet.head("Elevation", f"seen from the {placing.seen_from}, scale 1:{scale}{placing.unit}")
+    jamb = edge + JAMB * 1000 / scale
+    for leaf in placing.leaves:
+        view = View(scale, width - jamb if leaf.hinge_right else jamb, base, leaf.hinge_right)
+        end = (half - jamb) * scale / 1000
+        _Drawn(sheet, placing, view, leaf, end).draw(high, low)
+    return sheet.svg()
+
+
+@dataclass(frozen=True, slots=True)
+class _Drawn:
+    """One leaf's half of the drawing."""
+
+    sheet: Sheet
+    placing: Placing
+    view: View
+    leaf: DrawnLeaf
+    end: float
+
+    def draw(self, high: float, low: float) -> None:
+        """Frame, leaf, body, foot, and the dimensions about them."""
+        self._frame_and_leaf(high, low)
+        self._body()
+        self._foot()
+        self._hinge_line(high, low)
+        self._upright()
+        self._level(high, low)
+
+    def _frame_and_leaf(self, high: float, low: float) -> None:
+        """From the push side the stop hides the leaf's top edge, which is dashed."""
+        one, sheet, view = self.placing, self.sheet, self.view
+        edge = _head_edge(one)
+        sheet.area(view.box(0.0, low, self.end, 0.0), LEAF)
+        sheet.area(view.box(-JAMB, edge, self.end, high - 0.004), FRAME)
+        inner = one.stop - one.gap if not one.pull_side else 0.0
+        sheet.area(view.box(-JAMB, low, max(0.0, inner), edge + 0.001), FRAME)
+        outer = [(-JAMB, low), (-JAMB, high - 0.004), (self.end, high - 0.004)]
+        sheet.line([view.at(point) for point in outer], INK, MIDDLE)
+        sheet.line(
+            [view.at(point) for point in ((self.end, edge), (inner, edge), (inner, low))],
+            INK,
+            MIDDLE,
+        )
+        top = [view.at((0.003, 0.0)), view.at((self.end, 0.0))]
+        sheet.line(top, INK, MIDDLE, "" if one.pull_side else DASHES)
+        sheet.line([view.at((0.0, low)), view.at((self.end, low))], GREY, FINE, DASHES)
+        broken = [view.at((self.end, low)), view.at((self.end, high - 0.004))]
+        sheet.line(broken, GREY, FINE, DASHES)
+        face = (high - edge) * 1000 / view.scale
+        if face > 1.5 * TEXT:
+            self._say((0.008, high - 0.004), "head", 3.1)
+        self._say((0.012 + max(0.0, inner), low), "leaf", -0.8)
+
+    def _body(self) -> None:
+        """The body's outline, its holes and its pinion."""
+        one, sheet, view = self.placing, self.sheet, self.view
+        rows = one.rows or _sketched(one)
+        high, low = sorted((_place(one, rows[0]), _place(one, rows[1])), reverse=True)
+        start, stop = one.body_span
+        sketched = one.columns is None
+        box = view.box(start, low - BODY_EDGE, stop, high + BODY_EDGE)
+        sheet.area(box, WHITE, INK, DASHES if sketched else "", HEAVY)
+        middle = (high + low) / 2
+        name = "plate" if one.on_plate else "body"
+        room = (high - low) * 1000 / view.scale
+        if room > 1.3 * TEXT or sketched:
+            centre = (start + stop) / 2
+            along = (centre + stop) / 2 if one.pinion < centre else (start + centre) / 2
+            sheet.text((view.x(along), view.y(middle) + 0.9), name, INK, "middle", TEXT)
+        if one.columns is not None:
+            for column in one.columns:
+                for row in (high, low):
+                    self._hole((column, row))
+        if one.words.pinion:
+            sheet.dot(view.at((one.pinion, middle)), 1.1, WHITE, INK, MIDDLE)
+            sheet.dot(view.at((one.pinion, middle)), 0.35, INK, INK, FINE)
+
+    def _hole(self, at: XY) -> None:
+        x, y = self.view.at(at)
+        self.sheet.dot((x, y), 0.7, WHITE, INK, MIDDLE)
+        self.sheet.line([(x - 1.3, y), (x + 1.3, y)], INK, FINE)
+        self.sheet.line([(x, y - 1.3), (x, y + 1.3)], INK, FINE)
+
+    def _foot(self) -> None:
+        """Shoe or bracket: a sketch about its pivot, whose place along the leaf is true."""
+        one, view = self.placing, self.view
+        y = _foot_height(one)
+        half, thick = FOOT
+        box = view.box(one.anchor - half, y - thick, one.anchor + half, y + thick)
+        self.sheet.area(box, WHITE, INK, "" if one.words.anchor else DASHES, MIDDLE)
+        if one.words.anchor:
+            # Its dimension names it.
+            self.sheet.dot(view.at((one.anchor, y)), 0.5, INK, INK, FINE)
+            return
+        beyond = view.at((one.anchor + half + 0.005, y))
+        anchor = "end" if self.leaf.hinge_right else "start"
+        self.sheet.note((beyond[0], beyond[1] + 0.9), one.foot, anchor)
+
+    def _hinge_line(self, high: float, low: float) -> None:
+        above, below = _levels(self.placing)
+        x = self.view.x(0.0)
+        top = self.view.y(high) - LEVEL * above
+        bottom = self.view.y(low) + LEVEL * below + 1
+        self.sheet.line([(x, top), (x, bottom)], INK, FINE, LINE_OF_CENTRES)
+        anchor = "end" if self.leaf.hinge_right else "start"
+        jamb = self.view.x(-JAMB)
+        self.sheet.note((jamb, bottom + 2.7), f"hinge centre line{self.leaf.name}", anchor)
+
+    def _upright(self) -> None:
+        one, view = self.placing, self.view
+        if one.rows is None or one.columns is None or not one.words.vertical:
+            return
+        stop = one.body_span[1]
+        right = not self.leaf.hinge_right
+        side = 1 if right else -1
+        edge, near, far = (view.y(_place(one, row)) for row in (0.0, *one.rows))
+        located = view.y(_place(one, one.located))
+        x = view.x(stop) + side * 2.4
+        if abs(located - near) < 0.01:
+            marks, words = [edge, near, far], [one.words.vertical, one.words.across]
+        else:
+            # The row is not the nearest: the pattern's height goes inside the body.
+            marks, words = [edge, located], [one.words.vertical]
+            inside = view.x(one.columns[1]) - side * 2.4
+            pattern = sorted((near, far))
+            self.sheet.upright(
+                inside, pattern, [one.words.across], view.x(one.columns[1]), not right
+            )
+        if marks[0] > marks[-1]:
+            marks, words = marks[::-1], words[::-1]
+        self.sheet.upright(x, marks, words, view.x(stop) - side * 1.0, right)
+
+    def _level(self, high: float, low: float) -> None:
+        """Holes and pinion on the body's side of the joint, the pivot of the foot on the other."""
+        one, view, words = self.placing, self.view, self.placing.words
+        above = one.mount is Mount.TOP_JAMB
+        step = -LEVEL if above else LEVEL
+        y = view.y(high) - 1.2 if above else view.y(low) + LEVEL - 0.6
+        other = view.y(low) + LEVEL - 0.6 if above else view.y(high) - 1.2
+        origin = view.x(0.0)
+        rows = one.rows or _sketched(one)
+        outer = view.y(_place(one, rows[1]))
+        pinion_row = view.y((_place(one, rows[0]) + _place(one, rows[1])) / 2)
+        holes = one.columns is not None and bool(words.first)
+        # The outer level first: the lines out of the next one are drawn over, its numbers are not.
+        if words.pinion:
+            text, level = f"pinion {words.pinion}", y + step if holes else y
+            self.sheet.across(origin, view.x(one.pinion), level, text, (level, pinion_row), "stop")
+        if one.columns is not None and holes:
+            first, second = view.x(one.columns[0]), view.x(one.columns[1])
+            self.sheet.across(first, second, y, words.along, (outer, outer))
+            self.sheet.across(origin, first, y, words.first, (y, outer))
+        if words.anchor:
+            text = f"{one.foot} {words.anchor}"
+            foot = view.y(_foot_height(one))
+            self.sheet.across(origin, view.x(one.anchor), other, text, (other, foot), "stop")
+
+    def _say(self, at: XY, words: str, down: float) -> None:
+        x, y = self.view.at(at)
+        self.sheet.note((x, y + down), words, "end" if self.leaf.hinge_right else "start")
+
+
+def _head_edge(placing: Placing) -> float:
+    """The head's lower edge over the leaf's top [m]: its rabbet, or its stop from the push side."""
+    return placing.gap if placing.pull_side else placing.gap - placing.stop
+
+
+def _place(placing: Placing, row: float) -> float:
+    """A row's height [m] over the leaf's top: down from it, or up from the head's edge."""
+    if placing.mount is Mount.TOP_JAMB:
+        return _head_edge(placing) + row
+    return -row
+
+
+def _sketched(placing: Placing) -> XY:
+    return SKETCHED_LOWER if placing.mount is Mount.PARALLEL else SKETCHED
+
+
+def _foot_height(placing: Placing) -> float:
+    match placing.mount:
+        case Mount.REGULAR:
+            return _head_edge(placing) + 0.016
+        case Mount.PARALLEL:
+            return _head_edge(placing) - FOOT[1]
+        case _:
+            return _head_edge(placing) - 0.03
+
+
+def _heights(placing: Placing) -> XY:
+    """The drawing's highest and lowest point [m] over the leaf's top."""
+    rows = placing.rows or _sketched(placing)
+    places = [_place(placing, row) for row in rows]
+    places.append(_foot_height(placing))
+    face = _head_edge(placing) + placing.head_face
+    if placing.mount is not Mount.TOP_JAMB:
+        # A high head is of no use here; its upper part is left out.
+        face = min(face, _head_edge(placing) + 0.06)
+    return max(face, *places) + 0.024, min(places) - 0.034
+
+
+def _levels(placing: Placing) -> tuple[int, int]:
+    """Level dimensions above and below the drawing [count]."""
+    body = int(bool(placing.words.first)) + int(bool(placing.words.pinion))
+    foot = int(bool(placing.words.anchor))
+    return (body, foot) if placing.mount is Mount.TOP_JAMB else (foot, body)
+
+
+def _edge(placing: Placing, scale: int) -> float:
+    """Paper beside the hinge jamb [mm] for a number too long for its place."""
+    words = placing.words.first
+    if placing.columns is None or fits(words, placing.columns[0] * 1000 / scale):
+        return 0.0
+    return max(0.0, width_of(words) + 1.5 - JAMB * 1000 / scale)
+
+
+def _far(placing: Placing) -> float:
+    return max(placing.body_span[1], placing.anchor + FOOT[0] + 0.05)
+
+
+def _description(placing: Placing) -> str:
+    sides = " and ".join("right" if one.hinge_right else "left" for one in placing.leaves)
+    return (
+        f"Head and top of the leaf seen from the {placing.seen_from}, hinges at the {sides}, with "
+        f"the body, its holes and their distances from the hinge centre line and the edge."
+    )

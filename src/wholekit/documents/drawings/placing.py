@@ -1,0 +1,80 @@
+"""What the drawings of a setting card are made from: places in metres, dimensions in words."""
+
+from dataclasses import dataclass
+
+from wholekit.documents.drawings.canvas import XY
+from wholekit.domain.linkage import Arms
+from wholekit.domain.openings import Mount
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnLeaf:
+    """One leaf as it is drawn: its name under the drawing, and where its hinges lie on paper."""
+
+    name: str
+    hinge_right: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Dimensions:
+    """The numbers that stand on the drawings, in the customer's units; empty: not printed.
+
+    first: hinge line to the nearest holes; along, across: hole pattern; vertical: edge to the row
+    it locates; pinion, anchor: hinge line to the pinion and to the pivot of shoe or bracket.
+    """
+
+    first: str = ""
+    along: str = ""
+    vertical: str = ""
+    across: str = ""
+    pinion: str = ""
+    anchor: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Placing:
+    """Where everything sits [m]: along from the hinge line, rows from the edge they count from.
+
+    columns, rows: hole centres, nearest first; None where the card gives none. located: the row
+    that the vertical dimension locates, from the edge. head_face: height of the head's face. stop:
+    how far the stop hangs below the rabbet; gap: between leaf and rabbet. on_plate: a plate
+    carries the body. unit: said under the drawing, such as `dimensions in mm`.
+    """
+
+    mount: Mount
+    pull_side: bool
+    leaves: tuple[DrawnLeaf, ...]
+    pinion: float
+    anchor: float
+    head_face: float
+    stop: float
+    gap: float
+    words: Dimensions
+    columns: XY | None = None
+    rows: XY | None = None
+    located: float = 0.0
+    on_plate: bool = False
+    unit: str = ""
+    arms: Arms | None = None
+
+    @property
+    def foot(self) -> str:
+        """What the forearm ends on."""
+        return "bracket" if self.mount is Mount.PARALLEL else "shoe"
+
+    @property
+    def seen_from(self) -> str:
+        """The side of the leaf the closer, and so the fitter, is on."""
+        return "pull side" if self.pull_side else "push side"
+
+    @property
+    def body_span(self) -> XY:
+        """The body's case along the leaf: past its holes by a little, or about its pinion."""
+        if self.columns is None:
+            return max(0.02, self.pinion - SKETCH[0]), self.pinion + SKETCH[1]
+        return max(0.01, self.columns[0] - CASE), self.columns[1] + CASE
+
+
+# How far a body's case is drawn beyond its holes, and about a pinion where none are drawn [m].
+CASE = 0.02
+SKETCH = (0.09, 0.17)

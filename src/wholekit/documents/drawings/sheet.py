@@ -1,0 +1,159 @@
+"""A drawing in true size, in millimetres of paper, with the dimension lines a fitter reads.
+
+Geometry comes in metres, from the hinge centre line toward the latch; a view says on which side
+the hinges are. Points are mirrored, never the picture, so that no text is turned round.
+"""
+
+import itertools
+from dataclasses import dataclass
+
+from wholekit.documents.drawings.canvas import XY, Canvas
+
+INK = "#000000"
+GREY = "#555555"
+WHITE = "#ffffff"
+LEAF = "#ececec"
+FRAME = "#c9c9c9"
+# Point size of all text, 7.4 pt, and strokes [mm].
+TEXT = 2.62
+TITLE = 3.0
+HEAVY, MIDDLE, FINE = 0.45, 0.3, 0.16
+TICK = 0.9
+# The usual width of a sign of the house font, over its size.
+SIGN = 0.52
+SCALES: tuple[int, ...] = (*range(4, 17), 18, 20, 24, 25, 30, 40, 50)
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """Metres to paper [mm]: scale 1 to so much, hinge line at `hinge` [mm], hinges right or left.
+
+    base: where y = 0 lies [mm]; up: +1 where y grows up the paper, -1 where it grows down.
+    """
+
+    scale: int
+    hinge: float
+    base: float
+    hinge_right: bool
+    up: int = 1
+
+    @property
+    def toward_latch(self) -> int:
+        """1 where the latch lies to the right on paper, else -1."""
+        return -1 if self.hinge_right else 1
+
+    def x(self, along: float) -> float:
+        """A distance from the hinge line [m] on paper [mm]."""
+        return self.hinge + self.toward_latch * along * 1000 / self.scale
+
+    def y(self, across: float) -> float:
+        """A distance from y = 0 [m] on paper [mm]."""
+        return self.base - self.up * across * 1000 / self.scale
+
+    def at(self, point: XY) -> XY:
+        """A point [m] on paper [mm]."""
+        return self.x(point[0]), self.y(point[1])
+
+    def box(self, left: float, low: float, right: float, high: float) -> list[XY]:
+        """The corners of an upright box [m] on paper [mm]."""
+        return [self.at(one) for one in ((left, low), (right, low), (right, high), (left, high))]
+
+
+def scale_for(width: float, height: float, paper_width: float, paper_height: float) -> int:
+    """The largest scale, 1 to so much, at which width and height [m] fit the paper [mm]."""
+    return next(
+        (
+            one
+            for one in SCALES
+            if width * 1000 / one <= paper_width and height * 1000 / one <= paper_height
+        ),
+        SCALES[-1],
+    )
+
+
+def width_of(text: str, size: float = TEXT) -> float:
+    """About how wide a text is on paper [mm]."""
+    return len(text) * size * SIGN
+
+
+def fits(text: str, length: float) -> bool:
+    """Whether a text fits over a dimension line so long [mm]."""
+    return abs(length) >= width_of(text) + 1.2
+
+
+class Sheet(Canvas):
+    """A canvas in millimetres, with titles, notes and dimensions."""
+
+    def __init__(self, width: float, height: float, title: str, description: str) -> None:
+        super().__init__(width, height, title, description, unit="mm", paper=WHITE)
+        self.width, self.height = width, height
+
+    def head(self, title: str, rest: str) -> None:
+        """The drawing's name, its view and scale, at the top."""
+        self.text((0, 3), title, INK, size=TITLE, bold=True)
+        self.text((0, 6.4), rest, INK, size=TEXT)
+
+    def note(self, at: XY, words: str, anchor: str = "start") -> None:
+        """A plain word beside what it names."""
+        self.text(at, words, INK, anchor, TEXT)
+
+    def across(
+        self, start: float, stop: float, y: float, words: str, features: XY, beyond: str = "start"
+    ) -> None:
+        """A level dimension between two places [mm], with lines out from the features' heights.
+
+        The words stand over the line; where it is too short for them, beyond its `start` or `stop`.
+        """
+        for x, feature in zip((start, stop), features, strict=True):
+            past = 0.8 if y > feature else -0.8
+            self.line([(x, feature + past), (x, y + past)], GREY, FINE)
+        self.line([(start, y), (stop, y)], INK, FINE)
+        for x in (start, stop):
+            self.line([(x - TICK / 2, y + TICK / 2), (x + TICK / 2, y - TICK / 2)], INK, MIDDLE)
+        wide = width_of(words)
+        if fits(words, stop - start):
+            middle = (start + stop) / 2
+            self._clear(middle - wide / 2, y - 0.5 - TEXT * 0.75, wide, TEXT * 0.8)
+            self.text((middle, y - 0.7), words, INK, "middle", TEXT, bold=True)
+            return
+        side = (1 if stop > start else -1) * (1 if beyond == "stop" else -1)
+        at = (stop if beyond == "stop" else start) + side * 1.2
+        self._clear(at if side > 0 else at - wide, y - TEXT * 0.42, wide, TEXT * 0.84)
+        self.text((at, y + 0.9), words, INK, "start" if side > 0 else "end", TEXT, bold=True)
+
+    def _clear(self, left: float, top: float, width: float, height: float) -> None:
+        """White paper under a text, so that no line out runs through it."""
+        right, bottom = left + width, top + height
+        self.area([(left, top), (right, top), (right, bottom), (left, bottom)], WHITE)
+
+    def upright(
+        self, x: float, marks: list[float], words: list[str], feature: float, right: bool
+    ) -> None:
+        """A chain of upright dimensions at x [mm]: heights down the paper, a text between each two.
+
+        feature: where the lines out begin [mm]; right: the texts stand to the right.
+        """
+        side = 1 if right else -1
+        for y in marks:
+            self.line([(feature + side * 0.8, y), (x + side * 0.8, y)], GREY, FINE)
+            self.line([(x - TICK / 2, y + TICK / 2), (x + TICK / 2, y - TICK / 2)], INK, MIDDLE)
+        self.line([(x, marks[0]), (x, marks[-1])], INK, FINE)
+        middles = [(one + other) / 2 for one, other in itertools.pairwise(marks)]
+        places = _apart(middles, TEXT * 1.12)
+        for middle, y, text in zip(middles, places, words, strict=True):
+            out = x + side * 1.2
+            if abs(middle - y) > 0.3:
+                self.line([(x, middle), (out + side * 1.2, y)], GREY, FINE)
+                out += side * 1.6
+            wide = width_of(text)
+            self._clear(out if right else out - wide, y - TEXT * 0.42, wide, TEXT * 0.84)
+            self.text((out, y + 0.9), text, INK, "start" if right else "end", TEXT, bold=True)
+
+
+def _apart(places: list[float], least: float) -> list[float]:
+    """The places moved apart so that each two keep the least distance, about their middle."""
+    moved = list(places)
+    for number in range(1, len(moved)):
+        moved[number] = max(moved[number], moved[number - 1] + least)
+    back = sum(new - old for new, old in zip(moved, places, strict=True)) / max(1, len(moved))
+    return [one - back for one in moved]

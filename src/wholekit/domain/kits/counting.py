@@ -1,0 +1,149 @@
+"""What a kit's lines hold, counted off against what is needed."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from wholekit.domain.catalog import Catalog, Item, Piece, Role
+from wholekit.domain.kits.kit import KitLine, Missing, Need, Unused, Use
+from wholekit.domain.kits.shelf import Shelf
+from wholekit.domain.reasons import Reason
+
+
+@dataclass(frozen=True, slots=True)
+class HandLine:
+    """One line of a kit made by hand, for one opening [count]."""
+
+    item: Item
+    catalog: Catalog
+    quantity: int
+
+
+@dataclass(frozen=True)
+class Brought:
+    """A kit's lines, and the pieces in each by qualified id [count]."""
+
+    lines: tuple[HandLine, ...]
+    shelf: Shelf
+
+    @cached_property
+    def contents(self) -> tuple[Mapping[str, int], ...]:
+        """The pieces of each line [count]."""
+        return tuple(
+            {
+                self.shelf.key(line.catalog, supply.piece): supply.quantity * line.quantity
+                for supply in line.item.supplies
+            }
+            for line in self.lines
+        )
+
+    @cached_property
+    def held(self) -> Mapping[str, int]:
+        """The pieces of the whole kit [count]."""
+        found: dict[str, int] = {}
+        for pieces in self.contents:
+            for key, count in pieces.items():
+                found[key] = found.get(key, 0) + count
+        return found
+
+    def pieces_of(self, position: int) -> list[Piece]:
+        """The kinds of piece in a line."""
+        return [self.shelf.pieces[key] for key in self.contents[position]]
+
+    def sku_with(self, role: Role) -> str:
+        """The first SKU that brings a piece of a role, empty where none does."""
+        for position, line in enumerate(self.lines):
+            if any(piece.role is role for piece in self.pieces_of(position)):
+                return line.item.sku
+        return ""
+
+
+@dataclass(frozen=True, slots=True)
+class Short:
+    """A need the kit does not meet, and how many pieces it lacks [count]."""
+
+    need: Need
+    quantity: int
+
+    @property
+    def missing(self) -> Missing:
+        """The same as a kit tells it."""
+        return Missing(self.need.role, self.quantity, self.need.kinds, self.need.reason)
+
+
+@dataclass(frozen=True, slots=True)
+class Tally:
+    """A kit counted off: line by line what is used and what is left, and what it lacks."""
+
+    uses: tuple[tuple[tuple[Use, Reason], ...], ...]
+    left: tuple[Mapping[str, int], ...]
+    short: tuple[Short, ...]
+
+    @property
+    def idle(self) -> int:
+        """Lines of which nothing is used [count]."""
+        return sum(not uses for uses in self.uses)
+
+
+def count_off(brought: Brought, needs: Sequence[Need]) -> Tally:
+    """Count needs off a kit's pieces, in the order of the needs and then of the lines.
+
+    A need is met by one kind of piece, the one of which the kit has most left: screws of two
+    patterns are not mixed in one joint.
+    """
+    left = [dict(pieces) for pieces in brought.contents]
+    uses: list[list[tuple[Use, Reason]]] = [[] for _ in left]
+    short: list[Short] = []
+    for need in needs:
+        counts = {key: sum(pieces.get(key, 0) for pieces in left) for key in need.pieces}
+        key = max(counts, key=counts.__getitem__, default=None)
+        wanted = need.quantity
+        # Without a piece that would do, nobody makes what is needed: all of it is short.
+        if key is not None:
+            piece = brought.shelf.pieces[key]
+            for pieces, used in zip(left, uses, strict=True):
+                taken = min(wanted, pieces.get(key, 0))
+                if taken:
+                    pieces[key] -= taken
+                    wanted -= taken
+                    plate = piece if need.role is Role.PLATE else None
+                    use = Use(need.role, piece.kind, piece.id, taken, piece.screw_number, plate)
+                    used.append((use, need.reason))
+        if wanted:
+            short.append(Short(need, wanted))
+    return Tally(tuple(map(tuple, uses)), tuple(left), tuple(short))
+
+
+def lines_of_tally(
+    brought: Brought, tally: Tally
+) -> tuple[tuple[KitLine, ...], tuple[Unused, ...]]:
+    """The lines in their own order with what each supplies, and the pieces not used."""
+    lines = tuple(
+        KitLine(line.item, line.quantity, tuple(use for use, _ in uses), _reasons(uses))
+        for line, uses in zip(brought.lines, tally.uses, strict=True)
+    )
+    unused = tuple(
+        Unused(line.item, piece.role, piece.id, quantity, piece.kind)
+        for line, left in zip(brought.lines, tally.left, strict=True)
+        for piece, quantity in ((brought.shelf.pieces[key], left[key]) for key in left)
+        if quantity
+    )
+    return lines, unused
+
+
+def spare_of(brought: Brought, tally: Tally, position: int) -> int:
+    """How many whole items of a line the opening does not use [count]."""
+    line = brought.lines[position]
+    return min(
+        tally.left[position][brought.shelf.key(line.catalog, supply.piece)] // supply.quantity
+        for supply in line.item.supplies
+    )
+
+
+def _reasons(uses: Sequence[tuple[Use, Reason]]) -> tuple[Reason, ...]:
+    """The reasons of uses, each once; reasons hold mappings, which do not hash."""
+    found: list[Reason] = []
+    for _, reason in uses:
+        if reason not in found:
+            found.append(reason)
+    return tuple(found)

@@ -1,0 +1,46 @@
+"""What the fitter drills to hold the body of a kit: its own holes, or those of its plate."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from wholekit.domain.catalog import Holes, Piece, Role, body_holes, carries_body, plate_holes
+from wholekit.domain.kits.kit import Kit
+
+
+@dataclass(frozen=True, slots=True)
+class Drilling:
+    """What is drilled into leaf or head for a body.
+
+    on_plate: a plate is fixed there, and its holes are drilled instead of the body's. holes None:
+    the catalogue does not say where, and the maker's template in the box does: no dimension may be
+    printed.
+    """
+
+    on_plate: bool
+    holes: Holes | None
+
+
+def body_drilling(kit: Kit) -> Drilling | None:
+    """The drilling for a kit's body; None where the kit has no body on a template.
+
+    With a plate under the body its own drilling, where the catalogue gives it; never the body's.
+    """
+    body, template = kit.body, kit.template
+    if body is None or template is None:
+        return None
+    plates = [one for one in _plates(kit) if one is None or carries_body(one, kit.mount)]
+    if not plates:
+        return Drilling(False, body_holes(body, template))
+    placed = {None if one is None else plate_holes(one, template) for one in plates}
+    return Drilling(True, placed.pop() if len(placed) == 1 else None)
+
+
+def foot_on_plate(kit: Kit) -> bool:
+    """Whether shoe or bracket sits on a plate, by whose template its place is drilled then."""
+    return any(one is None or not carries_body(one, kit.mount) for one in _plates(kit))
+
+
+def _plates(kit: Kit) -> Iterator[Piece | None]:
+    """Each plate of the kit; None for one that is not known, or that is still missing."""
+    yield from (use.plate for line in kit.lines for use in line.uses if use.role is Role.PLATE)
+    yield from (None for one in kit.missing if one.role is Role.PLATE)

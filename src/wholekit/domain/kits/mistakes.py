@@ -1,0 +1,192 @@
+"""What is wrong with a hand-made kit, whatever its size: body, screws, pieces, finish."""
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from wholekit.domain.catalog import Body, Role
+from wholekit.domain.catalog.words import FASTENER_ROLES
+from wholekit.domain.findings import Finding, Hint, Severity
+from wholekit.domain.kits.counting import Brought, spare_of
+from wholekit.domain.kits.demand import OTHER_SIDE, hands_wanted
+from wholekit.domain.kits.duty import EN, duty_asked
+from wholekit.domain.kits.made import missing_finding, told_on_site
+from wholekit.domain.kits.reading import Reading, hands_brought, hands_of
+from wholekit.domain.kits.shelf import BodyGroup
+from wholekit.domain.openings import Facts
+from wholekit.domain.rules import RuleBook
+
+
+def body_mistakes(
+    reading: Reading, brought: Brought, facts: Facts, rules: RuleBook
+) -> tuple[Finding, ...]:
+    """What is wrong with the body, apart from its size. Raises RuleError."""
+    return tuple(_of_body(reading, brought, facts, rules))
+
+
+def piece_mistakes(
+    reading: Reading, brought: Brought, of_body: Sequence[Finding]
+) -> tuple[Finding, ...]:
+    """Screws for another host, what is missing, what is wrong or too much.
+
+    of_body: what is told of the body, which need not be told again.
+    """
+    screws = (*_wrong_screws(reading, brought),)
+    exchanged = tuple(one for one in screws if one.severity is Severity.STOP)
+    return (
+        *screws,
+        *_missing(reading, {one.fields["role"] for one in exchanged}, of_body),
+        *_surplus(reading, brought, (*of_body, *exchanged)),
+    )
+
+
+def shown_finishes(reading: Reading, brought: Brought) -> tuple[str, ...]:
+    """The finishes of what shows once the kit is mounted."""
+    shelf = brought.shelf
+    return tuple(
+        sorted(
+            {
+                line.item.finish
+                for line, uses in zip(brought.lines, reading.tally.uses, strict=True)
+                if line.item.finish
+                and any(shelf.pieces[shelf.key(line.catalog, use.piece)].shows for use, _ in uses)
+            }
+        )
+    )
+
+
+def finish_mistakes(finishes: Sequence[str], facts: Facts) -> tuple[Finding, ...]:
+    """More than one finish on what shows."""
+    if len(finishes) < 2:
+        return ()
+    asked = facts.type.finish
+    hint = Hint("any-one-finish") if asked is None else Hint("one-finish", {"finish": asked})
+    return (stop("finish-mixed", {"finishes": tuple(finishes)}, hint),)
+
+
+def stop(code: str, fields: Mapping[str, object], hint: Hint, rule: str | None = None) -> Finding:
+    """A finding that somebody must decide on."""
+    return Finding(code, Severity.STOP, fields, rule, hint)
+
+
+def _of_body(
+    reading: Reading, brought: Brought, facts: Facts, rules: RuleBook
+) -> Iterator[Finding]:
+    """What is wrong with the body, apart from its size."""
+    group, body = reading.group, reading.body
+    if group is None or body is None:
+        return
+    sku = brought.sku_with(Role.BODY)
+    if reading.template is None:
+        yield stop("piece-wrong", {"sku": sku, "role": Role.BODY}, Hint("other-mount"))
+    if facts.fire_minutes and not body.fire_listed:
+        yield stop(
+            "not-fire-listed",
+            {"minutes": facts.fire_minutes},
+            Hint("choose-series"),
+            "fire-listed-closer",
+        )
+    place = duty_asked(facts, rules)
+    if place.standard == EN and not place.claimed_by(body):
+        yield stop(
+            "standard-not-claimed",
+            {"standard": place.standard},
+            Hint("choose-series"),
+            "en-basis-jurisdictions",
+        )
+    series = facts.type.series
+    if series is not None and brought.shelf.series.get(series.strip().lower()) != body.series:
+        fields = {"series": series, "brought": body.series}
+        yield stop("series-wrong", fields, Hint("one-series", {"series": series}))
+    if "any" not in body.pieces:
+        yield from _of_hands(group, body, brought, facts)
+
+
+def _of_hands(group: BodyGroup, body: Body, brought: Brought, facts: Facts) -> Iterator[Finding]:
+    """A body of the wrong hand; it is counted as what it is for. An unknown hand is asked."""
+    asking: list[Finding] = []
+    hands_wanted(True, facts, asking)
+    if asking:
+        # The hand brought may be right: nobody can say, so it is asked and not judged.
+        yield from asking
+        return
+    held = hands_brought(body, group, brought)
+    wanted = hands_of(body, group, facts, brought)
+    for hand, count in wanted.items():
+        other = OTHER_SIDE[hand]
+        if held[hand] < count and held[other] > wanted.get(other, 0):
+            fields = {"sku": brought.sku_with(Role.BODY), "brought": other, "needed": hand}
+            yield stop("hand-wrong", fields, Hint("exchange-hand", {"needed": hand}))
+
+
+def _wrong_screws(reading: Reading, brought: Brought) -> Iterator[Finding]:
+    """Loose screws for another host than the one that lacks them.
+
+    A stop in place of the missing ones where nothing else of the line is of use: it was bought
+    for this. Else a warning beside them, since a set may hold screws for both its joints.
+    Boxed sets hold screws for every host, so theirs say nothing.
+    """
+    told: set[str] = set()
+    for need in [one.need for one in reading.tally.short]:
+        if need.role not in FASTENER_ROLES:
+            continue
+        for position, line in enumerate(brought.lines):
+            pieces = brought.pieces_of(position)
+            kinds = [
+                piece.kind
+                for piece in pieces
+                if piece.role is need.role and piece.kind not in need.kinds
+            ]
+            boxed = any(piece.role is Role.BODY for piece in pieces)
+            if not kinds or boxed or line.item.sku in told:
+                continue
+            told.add(line.item.sku)
+            fields = {
+                "sku": line.item.sku,
+                "kind": kinds[0],
+                "kinds": need.kinds,
+                "part": need.reason.fields.get("host", ""),
+                "role": need.role,
+            }
+            idle = not reading.tally.uses[position]
+            yield Finding(
+                "fastener-wrong-host",
+                Severity.STOP if idle else Severity.WARN,
+                fields,
+                "fasteners-by-host",
+                Hint("match-host", {"kinds": need.kinds}) if idle else None,
+            )
+
+
+def _missing(
+    reading: Reading, exchanged: set[object], of_body: Sequence[Finding]
+) -> Iterator[Finding]:
+    """What is lacking, but for what another finding has told already."""
+    body_wrong = any(one.code in ("hand-wrong", "piece-wrong") for one in of_body)
+    for short in reading.tally.short:
+        role = short.need.role
+        if role in exchanged or (role is Role.BODY and body_wrong):
+            continue
+        # What nobody makes cannot be added; where the site has said why, that is enough.
+        if short.need.pieces or role is Role.BODY:
+            hint = Hint("add-piece", {"role": role, "quantity": short.quantity})
+            yield missing_finding(short.missing, hint)
+        elif not told_on_site(role, reading.demand.findings):
+            yield missing_finding(short.missing, Hint("add-to-catalog", {"role": role}))
+
+
+def _surplus(reading: Reading, brought: Brought, told: Sequence[Finding]) -> Iterator[Finding]:
+    """Whole items the opening does not use; in place of a missing piece, a wrong one."""
+    wrong = {one.fields.get("sku") for one in told}
+    # Screws that do not fit have been told by their host already.
+    lacking = {one.need.role for one in reading.tally.short} - FASTENER_ROLES
+    for position, line in enumerate(brought.lines):
+        spare = spare_of(brought, reading.tally, position)
+        if not spare or line.item.sku in wrong:
+            continue
+        roles = [piece.role for piece in brought.pieces_of(position)]
+        misfit = next((role for role in roles if role in lacking), None)
+        if misfit is not None and not reading.tally.uses[position]:
+            wrong_piece = {"sku": line.item.sku, "role": misfit}
+            yield stop("piece-wrong", wrong_piece, Hint("remove-piece"))
+        else:
+            spares = {"sku": line.item.sku, "quantity": spare}
+            yield Finding("piece-surplus", Severity.WARN, spares, None, Hint("remove-piece"))

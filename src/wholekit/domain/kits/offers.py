@@ -1,0 +1,96 @@
+"""Other kits worth showing beside the chosen one: a larger size, an adjustable body, a paint.
+
+The findings that speak of an offer name it in their field `offer`; what it costs beside the chosen
+kit is told by whoever has the asker's prices (see `pricing.tell_offers`).
+"""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from fractions import Fraction
+
+from wholekit.domain.catalog.finishes import FinishBook
+from wholekit.domain.findings import Finding, Hint, Severity, in_order
+from wholekit.domain.kits.build import build_kit
+from wholekit.domain.kits.kit import Kit, Offer
+from wholekit.domain.kits.shelf import Shelf
+from wholekit.domain.openings import OpeningType
+from wholekit.domain.quantities import Money
+from wholekit.domain.rules import RuleBook
+from wholekit.domain.sizing import LARGEST_SIZE
+
+# A finish on any base metal: it is painted, so a plated one of that look has it for a match.
+PAINTED_BASE = ""
+
+
+def with_offers(kit: Kit, shelf: Shelf, rules: RuleBook) -> Kit:
+    """The kit with the kits its findings offer, each built by the same rules. Raises RuleError.
+
+    An offer that cannot be had whole is left out, and its finding says so once it is priced.
+    """
+    named = {str(one.fields["offer"]) for one in kit.findings if "offer" in one.fields}
+    offers = [
+        Offer(code, other)
+        for code, asked in _asked(kit, named)
+        if _serves(other := build_kit(asked, shelf, rules), kit)
+    ]
+    findings = kit.findings
+    painted = _painted(kit, shelf, rules)
+    if painted is not None:
+        offers.append(Offer("painted", painted))
+        findings = in_order([*findings, _dearer(kit, painted)])
+    return replace(kit, offers=tuple(offers), findings=findings)
+
+
+def _asked(kit: Kit, named: set[str]) -> Iterator[tuple[str, OpeningType]]:
+    """What to ask the shelf for each offer, in the mount of the kit at hand."""
+    here = replace(kit.type, mount=kit.mount)
+    if "fire-size" in named:
+        advised = next(
+            one.fields["advised"] for one in kit.findings if one.code == "fire-size-recommended"
+        )
+        if isinstance(advised, int) and advised <= LARGEST_SIZE:
+            yield "fire-size", replace(here, spring_size=advised)
+    if "next-size" in named and kit.spring_size is not None and kit.spring_size < LARGEST_SIZE:
+        yield "next-size", replace(here, spring_size=kit.spring_size + 1)
+    if "adjustable" in named:
+        # As an exit it must be a body that can be turned down to the limit.
+        yield "adjustable", replace(here, egress=True)
+
+
+def _serves(other: Kit, kit: Kit) -> bool:
+    """Whether it is whole, stopped by nothing the kit at hand is not, and another or set so."""
+    stops = {one.code for one in kit.findings if one.severity is Severity.STOP}
+    return other.complete and all(
+        one.code in stops for one in other.findings if one.severity is Severity.STOP
+    )
+
+
+def _painted(kit: Kit, shelf: Shelf, rules: RuleBook) -> Kit | None:
+    """The same in the painted finish nearest in look, where the plated one is much dearer."""
+    book = FinishBook(rules)
+    shown = book.finish(kit.finish)
+    if shown is None or shown.base == PAINTED_BASE or not kit.complete:
+        return None
+    painted = [
+        code
+        for code in shelf.finishes
+        if (one := book.finish(code)) is not None and one.base == PAINTED_BASE
+    ]
+    match = book.nearest(kit.finish, painted)
+    if match is None:
+        return None
+    other = build_kit(replace(kit.type, mount=kit.mount, finish=match), shelf, rules)
+    if other.finish != match or not _serves(other, kit):
+        return None
+    return other if is_much_dearer(kit.list_price, other.list_price, rules) else None
+
+
+def is_much_dearer(price: Money, match: Money, rules: RuleBook) -> bool:
+    """Whether a price passes its match's by more than rule finish-dearer allows."""
+    return price.minor > match.minor * (1 + Fraction(str(rules.number("finish-dearer"))))
+
+
+def _dearer(kit: Kit, painted: Kit) -> Finding:
+    fields = {"finish": kit.finish, "match": painted.finish, "offer": "painted"}
+    hint = Hint("accept-finish", {"nearest": painted.finish})
+    return Finding("finish-dearer", Severity.NOTE, fields, "finish-dearer", hint)

@@ -1,0 +1,64 @@
+"""To what a body may be set where a force limit binds, by its mount and its own efficiency."""
+
+from dataclasses import replace
+
+from wholekit.domain.catalog import Body
+from wholekit.domain.forces import smallest_size_latching
+from wholekit.domain.kits.proof import accessible_settings, limits_binding, shares
+from wholekit.domain.kits.shelf import BodyGroup, Shelf, SizeAsked
+from wholekit.domain.openings import Facts, Mount
+from wholekit.domain.rules import RuleBook
+from wholekit.domain.sizing import LARGEST_SIZE, Sizing, by_en
+
+EGRESS_SETTING = "egress-setting"
+
+
+def is_limited(facts: Facts, rules: RuleBook) -> bool:
+    """Whether a force limit binds what the closer is set to: accessible, or an exit by house rule.
+
+    Where the house has exits set to the required size, the limit stays and is told as passed.
+    """
+    limits = limits_binding(facts, rules)
+    if rules[EGRESS_SETTING].value == "limit":
+        return bool(limits)
+    return any(one.scope == "accessible" for one in limits)
+
+
+def asked_of_body(
+    asked: SizeAsked,
+    facts: Facts,
+    sizing: Sizing,
+    group: BodyGroup,
+    body: Body,
+    mount: Mount,
+    shelf: Shelf,
+    rules: RuleBook,
+) -> SizeAsked:
+    """The size asked, with what the limits allow this body on the template it would take.
+
+    A fire door's closer keeps the least size its label needs on the fitted door, whatever a limit
+    says (EN 1154: size 3 and its 18 N·m; the recommended least in the US). Raises RuleError.
+    """
+    if not asked.limited or mount not in group.templates:
+        return asked
+    templates = group.templates[mount]
+    wanted = facts.opening_degrees
+    template = next((one for one in templates if one.greatest_angle >= wanted), templates[-1])
+    left = shares(facts, body, template, shelf, group.catalog, rules)
+    most, best = accessible_settings(
+        facts, sizing.setting_most, rules, left.felt, body.efficiency, left.beyond
+    )
+    least = fire_least(facts, left.closing, rules) if facts.fire_minutes else 1
+    return replace(asked, setting_most=most, setting_best=best, setting_least=least)
+
+
+def fire_least(facts: Facts, share: float, rules: RuleBook) -> int:
+    """The least size [class] a fire door's closer is set to, whatever a force limit says.
+
+    EN 1154: size 3, and 18 N·m on the fitted door with the share of power its mount leaves; US: the
+    least that NFPA 80's annex recommends. Raises RuleError.
+    """
+    if not by_en(facts, rules):
+        return rules.whole("fire-size-advised-least")
+    fitted = smallest_size_latching(rules.number("fire-moment-least"), rules, share)
+    return max(rules.whole("fire-size-least"), fitted or LARGEST_SIZE)

@@ -1,0 +1,81 @@
+"""The mount of an opening that states none, settled by its site and by what the shelf can furnish.
+
+A leaf's size and what acts on it have no say: a heavier door, or more draught, must not turn one
+mount into another and so be answered by a smaller size.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from wholekit.domain.kits.bodies import suited
+from wholekit.domain.kits.demand import site_of
+from wholekit.domain.kits.duty import duty_asked
+from wholekit.domain.kits.mounts import MountChoice
+from wholekit.domain.kits.search import Search
+from wholekit.domain.kits.shelf import Eligible, Shelf
+from wholekit.domain.openings import Facts, OpeningType
+from wholekit.domain.quantities import Length
+from wholekit.domain.rules import RuleBook
+
+# What an opening is taken to be while its mount is settled: these must not decide.
+_ANY = Length.mm(900)
+_NEUTRAL = {
+    "width": _ANY,
+    "height": _ANY,
+    "weight": None,
+    "pressure": None,
+    "wind": None,
+    "seals": None,
+    "latch": None,
+    "spring_size": None,
+    "grade": None,
+    "traffic": None,
+    "egress": None,
+    "accessible": None,
+}
+
+
+def settled_mount(
+    opening_type: OpeningType, choices: Sequence[MountChoice], shelf: Shelf, rules: RuleBook
+) -> MountChoice:
+    """The first of the mounts that some body of any size can furnish whole on this site.
+
+    Where none can, the one with the fewest stops and missing pieces. Kept on the shelf for all
+    openings on like sites. Raises RuleError.
+    """
+    if len(choices) == 1:
+        return choices[0]
+    site = replace(opening_type, **_NEUTRAL)  # type: ignore[arg-type]  # the fields' own kinds
+    key = (rules.version, site, choices[0].side)
+    known = shelf.settled.get(key)
+    if known is None:
+        troubles = [_trouble(site, choice, shelf, rules) for choice in choices]
+        known = shelf.settled[key] = troubles.index(min(troubles))
+    return choices[known]
+
+
+def _trouble(
+    site_type: OpeningType, choice: MountChoice, shelf: Shelf, rules: RuleBook
+) -> tuple[int, int]:
+    """Stops and missing pieces together, and missing pieces, of the best that can be furnished."""
+    facts = Facts(site_type, rules)
+    groups, told = suited(facts, choice.mount, duty_asked(facts, rules), shelf, rules)
+    if told:
+        return 99, 99
+    entries = shelf.any_size.setdefault(
+        (rules.version, choice.mount, site_type.series, facts.fire_minutes, facts.jurisdiction),
+        [
+            Eligible(group, 0, tuple((body, body.size_from) for body in bodies))
+            for group, bodies in groups
+        ],
+    )
+    search = Search(facts, shelf, site_of(facts, choice.mount, rules))
+    best = (99, 99)
+    for finish in (facts.finish, *shelf.finishes):
+        found = search.best(entries, choice.mount, finish)
+        if found is not None:
+            missing = len(found.cover.missing)
+            best = min(best, (missing + found.demand.stops, missing))
+        if not best[0]:
+            break
+    return best

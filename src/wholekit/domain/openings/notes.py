@@ -1,0 +1,176 @@
+"""What a note mentions and its column does not say.
+
+Nothing is read from a note silently: its words decide no kit. Where they are words of the rule book
+(note-words) and their column is empty, or says otherwise, a finding tells which column to fill.
+"""
+
+import re
+import unicodedata
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import TypeAlias
+
+from wholekit.domain.findings import Finding, Hint, Severity
+from wholekit.domain.openings.handing import swing_of_hand
+from wholekit.domain.openings.opening import Opening, OpeningType
+from wholekit.domain.rules import RuleBook, RuleValue
+
+WORDS, NEGATIONS = "note-words", "note-negations"
+RATED = "rated"
+NO_COLUMN = "none"
+_TOKEN = re.compile(r"\d+/\d+|[a-z0-9]+")
+
+
+@dataclass(frozen=True, slots=True)
+class Mention:
+    """Words of a note as written, the column that should say so, and its values that agree.
+
+    says None: whatever is stated agrees.
+    """
+
+    words: str
+    column: str
+    says: tuple[str, ...] | None
+
+    def agrees(self, value: object) -> bool:
+        """Whether a column's value says the same."""
+        if value is None:
+            return False
+        if self.says is None:
+            return True
+        if RATED in self.says:
+            return isinstance(value, int) and value > 0
+        return _plain(value) in self.says
+
+    @property
+    def exact(self) -> bool:
+        """Whether one value is meant, and not only that something should stand there."""
+        return self.says is not None and RATED not in self.says
+
+
+# The words of a phrase, its column, and the values that agree.
+_Entry: TypeAlias = tuple[tuple[str, ...], str, tuple[str, ...] | None]
+
+
+@dataclass(frozen=True, slots=True)
+class _Lexicon:
+    """Phrases by their first word, the longest first, each with column and agreeing values."""
+
+    phrases: dict[str, list[_Entry]]
+    negations: frozenset[str]
+
+    def mentions(self, note: str) -> Iterator[Mention]:
+        """What a note mentions, in its order; what a negation turns round is left out."""
+        found = list(_TOKEN.finditer(_small(note)))
+        texts = [one[0] for one in found]
+        at = 0
+        while at < len(texts):
+            entry = self._at(texts, at)
+            if entry is None:
+                at += 1
+                continue
+            words, column, says = entry
+            turned = at > 0 and texts[at - 1] in self.negations
+            last = found[at + len(words) - 1]
+            if column != NO_COLUMN and not turned:
+                yield Mention(note[found[at].start() : last.end()], column, says)
+            at += len(words)
+
+    def _at(self, texts: list[str], at: int) -> _Entry | None:
+        for entry in self.phrases.get(texts[at], ()):
+            if tuple(texts[at : at + len(entry[0])]) == entry[0]:
+                return entry
+        return None
+
+
+_last: tuple[RuleBook, _Lexicon] | None = None
+
+
+def mentions(note: str, rules: RuleBook) -> tuple[Mention, ...]:
+    """What a note mentions of what columns say. Raises RuleError.
+
+    >>> from wholekit.intake.rulebook import load_rulebook
+    >>> [(one.words, one.column) for one in mentions("ADA route, not rated", load_rulebook())]
+    [('ADA', 'accessible'), ('not rated', 'fire_minutes')]
+    """
+    if not note:
+        return ()
+    global _last
+    if _last is None or _last[0] is not rules:
+        _last = (rules, _read(rules))
+        _mentions.cache_clear()
+    return _mentions(note)
+
+
+def note_findings(opening: Opening, rules: RuleBook) -> tuple[Finding, ...]:
+    """`note-says-more` for each column that a note's words are about and that does not say them.
+
+    A column that says one of several things the note names is taken as answered: `interior side of
+    the exterior door`. Raises RuleError.
+    """
+    told: dict[str, list[Mention]] = {}
+    for one in mentions(opening.note, rules):
+        told.setdefault(one.column, []).append(one)
+    findings = []
+    for column, said in told.items():
+        value = _stated(opening.type, column)
+        if any(one.exact and one.agrees(value) for one in said):
+            continue
+        words = tuple(dict.fromkeys(one.words for one in said if not one.agrees(value)))
+        if words:
+            fields = {"column": column, "words": words, "stated": value}
+            findings.append(Finding("note-says-more", Severity.WARN, fields, WORDS, _hint(column)))
+    return tuple(findings)
+
+
+def _hint(column: str) -> Hint:
+    known = column in OpeningType.__dataclass_fields__
+    return Hint("fill-column" if known else "compare-by-hand", {"column": column})
+
+
+def _stated(kind: OpeningType, column: str) -> object:
+    value = getattr(kind, column, None)
+    if column == "swing" and value is None and kind.hand is not None:
+        return swing_of_hand(kind.hand)
+    return value
+
+
+def _plain(value: object) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return str(value)
+
+
+@lru_cache(maxsize=4096)
+def _mentions(note: str) -> tuple[Mention, ...]:
+    assert _last is not None  # noqa: S101  # set by the one caller
+    return tuple(_last[1].mentions(note))
+
+
+def _read(rules: RuleBook) -> _Lexicon:
+    phrases: dict[str, list[_Entry]] = {}
+    for row in rules.rows(WORDS):
+        says = tuple(_texts(row["says"])) if "says" in row else None
+        for phrase in _texts(row["words"]):
+            words = tuple(phrase.split())
+            phrases.setdefault(words[0], []).append((words, str(row["column"]), says))
+    for entries in phrases.values():
+        entries.sort(key=lambda entry: -len(entry[0]))
+    return _Lexicon(phrases, frozenset(_texts(rules[NEGATIONS].value)))
+
+
+def _texts(value: RuleValue) -> list[str]:
+    return [str(one) for one in value] if isinstance(value, list) else []
+
+
+def _small(text: str) -> str:
+    """Small letters without accents, a character for a character, so that places stay."""
+    if text.isascii():
+        return text.lower()
+    return "".join(_letter(one) for one in text)
+
+
+@lru_cache(maxsize=4096)
+def _letter(one: str) -> str:
+    return unicodedata.normalize("NFKD", one)[0].lower()[0]

@@ -1,0 +1,693 @@
+"""Setting cards: what a fitter drills by, case by case, in words, in numbers and as drawn."""
+
+import math
+import re
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from decimal import Decimal
+from fractions import Fraction
+from functools import cache
+from itertools import combinations
+from pathlib import Path
+from typing import Any
+from xml.etree import ElementTree
+
+import pytest
+from pypdf import PdfReader
+from pypdf.generic import ContentStream
+from tests.support.house import RULES, opening, sample, shelf
+
+from wholekit.documents import fill
+from wholekit.documents.drawings.sheet import FRAME, LEAF, TEXT, TICK, TITLE, width_of
+from wholekit.documents.fill_cards import cards_paper
+from wholekit.documents.papers import Letterhead, PageSize, PaperHead
+from wholekit.documents.render import render_paper
+from wholekit.documents.setting_card import HoldPage, SettingCard
+from wholekit.domain.kits import Shelf
+from wholekit.domain.openings import (
+    BodySide,
+    Door,
+    Frame,
+    Hand,
+    HoldOpen,
+    Mount,
+    Opening,
+    OpeningType,
+    Stop,
+    Swing,
+)
+from wholekit.domain.quantities import parse_force
+from wholekit.services.expand import expand
+
+DAY = date(2026, 11, 25)
+HEAD = PaperHead(
+    Letterhead("Fernhollow Door Supply", phone="555 0100"),
+    "Q-1",
+    DAY,
+    "Saltmarsh Builders",
+    "Annex",
+)
+TERMS = fill.Terms(HEAD, DAY + timedelta(days=30), Fraction(25, 100))
+TEMPLATES = Path(__file__).parents[2] / "templates"
+STEEL: dict[str, Any] = {
+    "door": Door.HOLLOW_METAL,
+    "frame": Frame.STEEL,
+    "door_reinforced": True,
+    "frame_reinforced": True,
+}
+STOREFRONT: dict[str, Any] = {"door": Door.ALUMINUM, "frame": Frame.ALUMINUM}
+SIDE = {
+    Mount.REGULAR: BodySide.PULL,
+    Mount.PARALLEL: BodySide.PUSH,
+    Mount.TOP_JAMB: BodySide.PUSH,
+}
+LEAF_HANDS = [None, *Hand]
+SIZES: dict[str, tuple[str, dict[str, Any]]] = {
+    "tarrowby": ("3070", {}),
+    "averlund": ("926x2040 mm", {"jurisdiction": "uk"}),
+}
+
+
+def paper_of(*types: OpeningType, on: Shelf):
+    openings = [Opening(f"10{number}", one) for number, one in enumerate(types, 1)]
+    return cards_paper(expand(openings, on, RULES), TERMS, RULES)
+
+
+def page_of(size: str = "3070", catalog: str = "tarrowby", **told: Any):
+    return paper_of(opening(size, **told), on=shelf(catalog)).cards[0]
+
+
+def card_of(size: str = "3070", catalog: str = "tarrowby", **told: Any) -> SettingCard:
+    page = page_of(size, catalog, **told)
+    assert isinstance(page, SettingCard), page
+    return page
+
+
+@cache
+def in_mount(catalog: str, mount: Mount, hand: Hand | None, leaves: int = 1) -> SettingCard:
+    size, place = SIZES[catalog]
+    face: dict[str, Any] = {"head_face": "5 in"} if mount is Mount.TOP_JAMB else {}
+    told: dict[str, Any] = {
+        **STEEL,
+        **place,
+        **face,
+        "mount": mount,
+        "body_side": SIDE[mount],
+        "hand": hand,
+    }
+    return card_of(size, catalog, leaves=leaves, **told)
+
+
+def said(card: SettingCard) -> str:
+    """All that a card says outside its drawings."""
+    steps = [f"{step.lead} {step.text}" for step in card.steps]
+    rows = [f"{one.what} {one.distance} {one.measured_from} {one.maker}" for one in card.positions]
+    parts = [f"{one.sku} {one.what} {one.title}" for one in card.parts]
+    told = [f"{label} {value}" for label, value in card.calculated]
+    words = (
+        card.no_positions,
+        card.fire,
+        *card.readings,
+        card.gauge,
+        *card.warnings,
+        *card.cautions,
+    )
+    return "\n".join((card.mount, card.hand, *parts, *rows, *steps, *words, *told))
+
+
+# --- drawings read back ----------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """A drawing read back: its shapes' points, dots with radius, texts [mm of paper]."""
+
+    width: float
+    height: float
+    scale: int
+    shapes: list[tuple[dict[str, str], list[tuple[float, float]]]]
+    dots: list[tuple[float, float, float]]
+    texts: list[tuple[float, float, str, str]]
+
+    def words(self) -> list[str]:
+        return [text for *_, text in self.texts]
+
+    def hinge_line(self) -> float:
+        """Where the one line of centres stands."""
+        (points,) = {
+            tuple(points)
+            for told, points in self.shapes
+            if told.get("stroke-dasharray", "").count(" ") == 3
+        }
+        assert points[0][0] == points[1][0]
+        return points[0][0]
+
+    def filled(self, colour: str) -> list[list[tuple[float, float]]]:
+        return [points for told, points in self.shapes if told["fill"] == colour]
+
+    def holes(self) -> list[tuple[float, float]]:
+        return sorted((x, y) for x, y, radius in self.dots if radius == 0.7)
+
+
+def drawn(svg: str) -> Drawn:
+    root = ElementTree.fromstring(svg)  # noqa: S314  # our own drawing
+    assert root.attrib["width"].endswith("mm")
+    width, height = (float(root.attrib[name].removesuffix("mm")) for name in ("width", "height"))
+    assert root.attrib["viewBox"] == f"0 0 {width:g} {height:g}"
+    shapes, dots, texts = [], [], []
+    for one in root.iter():
+        told = one.attrib
+        if "points" in told:
+            pairs = (pair.split(",") for pair in told["points"].split())
+            shapes.append((told, [(float(x), float(y)) for x, y in pairs]))
+        elif "cx" in told:
+            dots.append((float(told["cx"]), float(told["cy"]), float(told["r"])))
+        elif one.tag.endswith("text"):
+            place = (float(told["x"]), float(told["y"]))
+            texts.append((*place, told["text-anchor"], one.text or ""))
+    scale = next(
+        int(found[1]) for *_, text in texts if (found := re.search(r"scale 1:(\d+)", text))
+    )
+    return Drawn(width, height, scale, shapes, dots, texts)
+
+
+def box_of(x: float, y: float, anchor: str, text: str) -> tuple[float, float, float, float]:
+    wide = width_of(text)
+    left = {"start": x, "middle": x - wide / 2, "end": x - wide}[anchor]
+    return left, y - 0.72 * TEXT, left + wide, y + 0.1 * TEXT
+
+
+def every_card() -> list[tuple[str, SettingCard]]:
+    return [
+        (
+            f"{catalog}-{mount}-{hand and hand.value}-{leaves}",
+            in_mount(catalog, mount, hand, leaves),
+        )
+        for catalog in SIZES
+        for mount in Mount
+        for hand in LEAF_HANDS
+        for leaves in (1, 2)
+    ]
+
+
+@pytest.mark.parametrize("mount", Mount)
+@pytest.mark.parametrize("catalog", SIZES)
+def test_hinges_left_and_right_are_mirrored_in_plan_and_elevation(catalog, mount):
+    """Every point of the one lies where the other's does, seen from the other side."""
+    pairs = ((Hand.LH, Hand.RH), (Hand.LHR, Hand.RHR))
+    for one, other in pairs:
+        first, second = in_mount(catalog, mount, one), in_mount(catalog, mount, other)
+        for left, right in ((first.elevation, second.elevation), (first.plan, second.plan)):
+            here, there = drawn(left), drawn(right)
+            assert here.width == there.width
+            named = {*here.words()} ^ {*there.words()}
+            assert all(re.search(r"; (LH|RH|LHR|RHR)$", text) for text in named)
+            for x, y, radius in here.dots:
+                assert any(
+                    math.dist((here.width - x, y), its[:2]) < 0.05 and its[2] == radius
+                    for its in there.dots
+                )
+            for _, points in here.shapes:
+                if len(points) == 2 and math.dist(*points) == pytest.approx(TICK * 2**0.5, 0.02):
+                    continue  # the strokes at a dimension's ends slant one way everywhere
+                turned = [(here.width - x, y) for x, y in points]
+                assert any(alike(turned, its) for _, its in there.shapes), points
+
+
+def alike(one: list[tuple[float, float]], other: list[tuple[float, float]]) -> bool:
+    """Whether two shapes have the same points, whatever point they begin with."""
+    near = all(any(math.dist(a, b) < 0.05 for b in other) for a in one)
+    return near and len(one) == len(other)
+
+
+@pytest.mark.parametrize("mount", Mount)
+def test_hinges_are_drawn_where_the_fitter_sees_them(mount):
+    """LH: hinges left from outside, swinging away, so right from the pull side, left from push.
+
+    Source: published handing guides (trade: LH and RHR show their hinges right from the pull side).
+    """
+    right_from_pull = {Hand.LH: True, Hand.RHR: True, Hand.RH: False, Hand.LHR: False}
+    for hand, right in right_from_pull.items():
+        card = in_mount("tarrowby", mount, hand)
+        seen = right if mount is Mount.REGULAR else not right
+        assert f"hinges at the {'right' if seen else 'left'} seen from" in card.hand
+        for one in (drawn(card.elevation), drawn(card.plan)):
+            frame = [x for points in one.filled(FRAME) for x, _ in points]
+            leaf = [x for points in one.filled(LEAF) for x, _ in points]
+            jamb = max(frame) if seen else min(frame)
+            assert abs(jamb - (max(leaf) if seen else min(leaf))) > 1, "no jamb beside the leaf"
+
+
+def test_the_open_leaf_turns_toward_the_pull_side():
+    """The fitter stands at the foot of the plan: a regular arm's leaf opens toward them."""
+    for mount in Mount:
+        plan = drawn(in_mount("tarrowby", mount, Hand.LH).plan)
+        leaf = plan.filled(LEAF)[0]
+        closed = sum(y for _, y in leaf) / len(leaf)
+        opened = next(
+            points for told, points in plan.shapes if told["fill"] == "none" and len(points) == 5
+        )
+        toward = sum(y for _, y in opened) / len(opened) > closed
+        assert toward is (mount is Mount.REGULAR)
+
+
+@pytest.mark.parametrize("mount", Mount)
+@pytest.mark.parametrize("hand", Hand)
+@pytest.mark.parametrize("catalog", SIZES)
+def test_holes_are_drawn_where_the_template_puts_them(catalog, mount, hand):
+    """On paper times scale: from the hinge line, and down from the leaf's top or up from the head.
+
+    The templates' figures are read from the catalogue anew, not from the card.
+    """
+    size, place = SIZES[catalog]
+    face: dict[str, Any] = {"head_face": "5 in"} if mount is Mount.TOP_JAMB else {}
+    told: dict[str, Any] = {
+        **STEEL,
+        **place,
+        **face,
+        "mount": mount,
+        "body_side": SIDE[mount],
+        "hand": hand,
+    }
+    kit = expand([Opening("1", opening(size, **told))], shelf(catalog), RULES).openings[0].kit
+    template, body = kit.template, kit.body
+    assert template is not None
+    assert body is not None
+    elevation = drawn(in_mount(catalog, mount, hand).elevation)
+    line = elevation.hinge_line()
+    holes = elevation.holes()
+    assert len(holes) == 4
+    along, across = (one.in_millimetres for one in body.hole_pattern)
+    first = template.holes_from_hinge.in_millimetres
+    reached = sorted({round(abs(x - line) * elevation.scale, 0) for x, _ in holes})
+    assert reached == pytest.approx([first, first + along], abs=0.6)
+    if mount is Mount.TOP_JAMB:
+        edge = max(y for points in elevation.filled(FRAME)[:1] for _, y in points)
+        rows = sorted({round((edge - y) * elevation.scale, 1) for _, y in holes})
+    else:
+        edge = min(y for points in elevation.filled(LEAF) for _, y in points)
+        rows = sorted({round((y - edge) * elevation.scale, 1) for _, y in holes})
+    down = template.holes_down.in_millimetres
+    # The samples' regular and parallel heights are of the upper row, top jambs' of the lower.
+    assert rows == pytest.approx([down, down + across], abs=0.2)
+
+
+@pytest.mark.parametrize(
+    ("name", "card"), every_card(), ids=lambda one: one if isinstance(one, str) else ""
+)
+def test_no_text_is_cut_off_or_printed_over_another(name, card):
+    for svg in (card.elevation, card.plan):
+        picture = drawn(svg)
+        boxes = [(text, box_of(x, y, anchor, text)) for x, y, anchor, text in picture.texts]
+        for text, (left, top, right, bottom) in boxes:
+            assert left > -0.6, (name, text)
+            assert right < picture.width + 0.6, (name, text)
+            assert top > -0.1, (name, text)
+            assert bottom < picture.height + 0.1, (name, text)
+        for (one, a), (other, b) in combinations(boxes, 2):
+            apart = a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
+            assert apart, (name, one, other)
+
+
+def test_a_pair_is_drawn_with_both_leaves_and_their_hands():
+    card = in_mount("tarrowby", Mount.PARALLEL, Hand.RHR, 2)
+    assert card.hand == "pair seen from the push side: left leaf RHR, right leaf LHR"
+    elevation = drawn(card.elevation)
+    assert len(elevation.holes()) == 8
+    assert {"hinge centre line; left leaf RHR", "hinge centre line; right leaf LHR"} <= {
+        *elevation.words()
+    }
+    middle = elevation.width / 2
+    left = sorted((x, y) for x, y in elevation.holes() if x < middle)
+    right = sorted((elevation.width - x, y) for x, y in elevation.holes() if x > middle)
+    for one, other in zip(left, right, strict=True):
+        assert one == pytest.approx(other, abs=0.02)
+    assert {one.sku.split(" × ")[0] for one in card.parts} == {"2"}
+
+
+@pytest.mark.parametrize(
+    ("told", "hands"),
+    [
+        ({"hand": Hand.LH, "mount": Mount.REGULAR}, ("RH", "LH")),
+        ({"swing": Swing.OUT, "mount": Mount.REGULAR}, ("LHR", "RHR")),
+        ({"swing": Swing.IN, "mount": Mount.PARALLEL, "body_side": BodySide.PUSH}, ("LH", "RH")),
+    ],
+)
+def test_the_leaves_of_a_pair_get_their_hands_from_hand_or_swing(told, hands):
+    card = card_of(leaves=2, **STEEL, **told)
+    assert f"left leaf {hands[0]}, right leaf {hands[1]}" in card.hand
+
+
+def test_a_hand_that_is_not_stated_is_said_so_and_drawn_one_way():
+    card = in_mount("tarrowby", Mount.REGULAR, None)
+    assert card.hand == "not stated"
+    assert any(one.startswith("HAND NOT STATED") for one in card.warnings)
+    assert "hinge centre line; hand not stated" in drawn(card.elevation).words()
+    known = in_mount("tarrowby", Mount.REGULAR, Hand.RH)
+    assert drawn(card.elevation).holes() == drawn(known.elevation).holes()
+    assert not any("HAND NOT STATED" in one for one in known.warnings)
+
+
+# --- units -----------------------------------------------------------------------------------
+
+
+def test_an_opening_in_millimetres_gets_millimetres_and_the_makers_inches_beside():
+    """12.7 and 82.55 mm, to half a millimetre; the maker's own figure stands beside."""
+    card = card_of("914x2134 mm", mount=Mount.REGULAR, hand=Hand.LH, **STEEL)
+    rows = {one.what: (one.distance, one.maker) for one in card.positions}
+    assert rows["upper body holes"] == ("12.5 mm", "1/2 in")
+    words = drawn(card.elevation).words()
+    assert "12.5" in words
+    assert not [text for text in words if '"' in text]
+    assert any("dimensions in mm" in text for text in words)
+
+
+def test_an_opening_in_inches_gets_inches_with_fractions():
+    card = card_of("3070", "averlund", mount=Mount.REGULAR, hand=Hand.LH, **STEEL)
+    rows = {one.what: (one.distance, one.maker) for one in card.positions}
+    assert rows["upper body holes"] == ("15/32 in", "12 mm")
+    assert '15/32"' in drawn(card.elevation).words()
+    own = card_of("3070", "tarrowby", mount=Mount.REGULAR, hand=Hand.LH, **STEEL)
+    assert {one.maker for one in own.positions} == {""}
+
+
+# --- what may be drilled ---------------------------------------------------------------------
+
+
+def without_rows(name: str, **changed: Any) -> Shelf:
+    catalog = sample(name)
+    changed = {"holes_row": None, **changed}
+    return Shelf(
+        [
+            replace(
+                catalog,
+                series=tuple(
+                    replace(
+                        one, templates=tuple(replace(each, **changed) for each in one.templates)
+                    )
+                    for one in catalog.series
+                ),
+            )
+        ]
+    )
+
+
+@pytest.mark.parametrize("mount", Mount)
+def test_without_a_row_no_drilling_dimension_is_printed(mount):
+    face: dict[str, Any] = {"head_face": "5 in"} if mount is Mount.TOP_JAMB else {}
+    told = opening(mount=mount, body_side=SIDE[mount], hand=Hand.LH, **STEEL, **face)
+    (card,) = paper_of(told, on=without_rows("tarrowby")).cards
+    assert isinstance(card, SettingCard)
+    assert card.positions == ()
+    assert "maker's template in the box" in card.no_positions
+    steps = " ".join(step.text + step.lead for step in card.steps)
+    assert "Take the maker's template" in steps
+    assert "vertical dimension" not in steps
+    for svg in (card.elevation, card.plan):
+        assert not [text for text in drawn(svg).words() if re.search(r'\d"', text)]
+    assert drawn(card.elevation).holes() == []
+
+
+def test_top_jamb_counts_up_from_the_heads_lower_edge_to_the_lower_row():
+    card = in_mount("tarrowby", Mount.TOP_JAMB, Hand.LH)
+    first = card.positions[0]
+    assert (first.what, first.measured_from) == ("lower body holes", "lower edge of head, up")
+
+
+def test_holes_that_would_fall_below_the_head_are_never_printed():
+    """The upper row half an inch up puts the lower one in the air."""
+    told = opening(
+        mount=Mount.TOP_JAMB, body_side=BodySide.PUSH, hand=Hand.LH, head_face="5 in", **STEEL
+    )
+    (card,) = paper_of(told, on=without_rows("tarrowby", holes_row="upper")).cards
+    assert isinstance(card, SettingCard)
+    assert card.positions == ()
+    assert "over the edge of the frame head" in card.no_positions
+
+
+def test_with_a_plate_its_own_holes_are_drilled_and_none_for_the_body():
+    told: dict[str, Any] = {"mount": Mount.REGULAR, "hand": Hand.LH, **STOREFRONT}
+    card = card_of("914x2134 mm", "averlund", top_rail="50 mm", **told)
+    rows = {one.what: one.distance for one in card.positions}
+    plate = sample("averlund").pieces["kyst-rail-plate"]
+    assert rows["upper plate holes"] == "10 mm"
+    assert rows["holes, along × across"] == "250 × 24 mm"
+    assert not [what for what in rows if "body" in what]
+    assert plate.holes_from_body is not None
+    assert "plate" in drawn(card.elevation).words()
+    assert "Make no holes for the body" in said(card)
+    assert any(one.what == "plate" for one in card.parts)
+
+
+def test_a_plate_without_drilling_of_its_own_is_drilled_by_its_template():
+    told: dict[str, Any] = {
+        "mount": Mount.PARALLEL,
+        "hand": Hand.LH,
+        "stop": Stop.RABBET,
+        **STOREFRONT,
+    }
+    card = card_of(top_rail="2-1/4 in", **told)
+    assert card.no_positions.startswith("A plate carries the body: drill by the plate's template")
+    assert drawn(card.elevation).holes() == []
+    assert [one.what for one in card.positions] == ["pinion", "bracket's pivot", "bracket's pivot"]
+    assert "Lay out the vertical" not in said(card)
+
+
+def test_a_plate_under_the_shoe_leaves_the_bodys_holes_as_they_are():
+    card = card_of(mount=Mount.REGULAR, hand=Hand.LH, head_face="1 in", **STEEL)
+    assert len(drawn(card.elevation).holes()) == 4
+    assert "Plate under the shoe:" in said(card)
+
+
+# --- hold ------------------------------------------------------------------------------------
+
+
+def test_a_stopped_kit_has_a_page_hold_with_the_reason_and_no_card(tmp_path):
+    told = opening(fire_minutes=90, hold_open=HoldOpen.ARM, hand=Hand.LH, **STEEL)
+    paper = paper_of(told, on=shelf("tarrowby"))
+    (page,) = paper.cards
+    assert isinstance(page, HoldPage)
+    assert any("hold-open arm must not be on a fire door" in text for text, _ in page.reasons)
+    out = tmp_path / "cards.pdf"
+    render_paper(paper, out, TEMPLATES)
+    text = " ".join(" ".join(one.extract_text().split()) for one in PdfReader(out).pages)
+    assert "HOLD" in text
+    assert "Do not drill" in text
+    assert "Drilling" not in text
+    assert "Sweep valve" not in text
+
+
+def test_a_kit_that_lacks_a_piece_has_a_page_hold_that_names_it():
+    catalog = sample("tarrowby")
+    poorer = replace(
+        catalog,
+        items=tuple(
+            item
+            for item in catalog.items
+            if not any("bracket" in supply.piece for supply in item.supplies)
+        ),
+    )
+    told = opening(mount=Mount.PARALLEL, body_side=BodySide.PUSH, hand=Hand.LH, **STEEL)
+    (page,) = paper_of(told, on=Shelf([poorer])).cards
+    assert isinstance(page, HoldPage)
+    assert any("soffit bracket" in text for text, _ in page.reasons)
+
+
+# --- steps and figures -----------------------------------------------------------------------
+
+
+def test_the_latch_is_tried_by_a_gentle_push_before_the_closer_is_fitted():
+    for _, card in every_card():
+        assert "latch must engage when the leaf is pushed gently" in said(card)
+        assert "latch by itself before" not in said(card)
+
+
+def test_valves_say_which_way_they_turn_and_where_they_work():
+    """Common practice, no source; the card says so and defers to the maker's sheet."""
+    told: dict[str, Any] = {
+        "mount": Mount.REGULAR,
+        "hand": Hand.LH,
+        "delayed_action": True,
+        "backcheck": True,
+    }
+    card = card_of("926x2040 mm", "averlund", jurisdiction="uk", **told, **STEEL)
+    steps = {step.lead: step.text for step in card.steps}
+    for lead in ("Sweep valve:", "Latch valve:"):
+        assert "Clockwise slower, anticlockwise faster." in steps[lead]
+    assert "to about 70°" in steps["Delayed action valve:"]
+    assert "where it begins, see the maker's sheet" in steps["Backcheck valve:"]
+    assert "common practice, no source" in card.practice
+    plain = card_of("926x2040 mm", "averlund", mount=Mount.REGULAR, hand=Hand.LH, **STEEL)
+    assert "Delayed action valve:" not in {step.lead for step in plain.steps}
+
+
+@pytest.mark.parametrize("mount", Mount)
+def test_no_figure_of_another_place_stands_on_a_card(mount):
+    """The 5 s of ADA 404.2.8.1 are for accessible US openings; IBC and BHMA are not the UK's."""
+    face: dict[str, Any] = {"head_face": "5 in"} if mount is Mount.TOP_JAMB else {}
+    told: dict[str, Any] = {
+        "mount": mount,
+        "body_side": SIDE[mount],
+        "hand": Hand.LH,
+        **STEEL,
+        **face,
+    }
+    open_us = said(card_of(**told))
+    uk = said(card_of("926x2040 mm", "averlund", jurisdiction="uk", accessible=True, **told))
+    en = said(card_of("926x2040 mm", "averlund", jurisdiction="en", **told))
+    for text in (open_us, uk, en):
+        assert "404.2.8.1" not in text
+        assert "5 seconds" not in text
+    for text in (uk, en):
+        assert not re.search(r"IBC|BHMA|ADA|lbf", text)
+    assert not re.search(r"\b(EN 1154|BS 8300|22\.5 N)\b", open_us)
+    assert "Force to open from 30° to 60°: no more than 22.5 N" in uk
+    assert "at the leading edge" in uk
+
+
+def test_an_accessible_us_opening_is_told_its_time_and_force():
+    card = card_of(mount=Mount.REGULAR, hand=Hand.LH, accessible=True, **STEEL)
+    assert "5 seconds or more (ADA Standards 2010, 404.2.8.1)" in said(card)
+    assert "Force to open: no more than 5 lbf" in card.readings
+    assert card.gauge.startswith("Set the gauge at the handle or latch edge")
+
+
+def test_a_stated_exit_is_told_its_limit_and_an_unknown_one_is_not():
+    told: dict[str, Any] = {"mount": Mount.REGULAR, "hand": Hand.LH, **STEEL}
+    stated = page_of("2868", "averlund", egress=True, **told)
+    assert isinstance(stated, SettingCard), stated
+    assert "Force to open: no more than 5 lbf" in stated.readings
+    assert "Force to open, lbf" in card_of("2868", "averlund", **told).readings
+
+
+def test_what_the_force_leaves_out_is_said_until_it_is_stated():
+    told: dict[str, Any] = {"mount": Mount.REGULAR, "hand": Hand.LH, **STEEL}
+    silent = dict(card_of(**told).calculated)
+    assert "both without seals or latch" in silent["latches against up to"]
+    newtons = parse_force("20 N")
+    stated = dict(card_of(**told, seals=newtons, latch=newtons).calculated)
+    assert "without" not in " ".join(stated.values())
+
+
+def test_spacer_coordinator_closing_order_and_release_test_are_on_the_card():
+    spaced = card_of(
+        mount=Mount.PARALLEL, body_side=BodySide.PUSH, hand=Hand.LH, stop=Stop.BLADE, **STEEL
+    )
+    assert "Stop spacer first:" in said(spaced)
+    assert any("stop spacer" in one.what for one in spaced.parts)
+    pair = card_of(
+        leaves=2,
+        mount=Mount.PARALLEL,
+        body_side=BodySide.PUSH,
+        hand=Hand.RHR,
+        fire_minutes=90,
+        hold_open=HoldOpen.RELEASE,
+        **STEEL,
+    )
+    for lead in ("Closing order of the pair:", "Coordinator:", "Release test:"):
+        assert lead in said(pair)
+    assert "Released by detector, and by loss of power" in pair.readings
+    single = said(in_mount("tarrowby", Mount.PARALLEL, Hand.LH))
+    for lead in ("Stop spacer", "Closing order", "Coordinator", "Release test"):
+        assert lead not in single
+
+
+def test_the_card_names_the_skus_of_body_arms_and_bracket():
+    card = in_mount("tarrowby", Mount.PARALLEL, Hand.LH)
+    kinds = ", ".join(one.what for one in card.parts)
+    for what in ("closer body", "main arm", "forearm", "soffit bracket"):
+        assert what in kinds
+    known = sample("tarrowby").items_by_sku
+    assert all(one.sku in known for one in card.parts)
+
+
+# --- as printed ------------------------------------------------------------------------------
+
+
+def sizes_printed(pdf: Path) -> set[float]:
+    """Every size of type in a PDF as printed [pt]: the font's size times all matrices about it."""
+    found: set[float] = set()
+    reader = PdfReader(pdf)
+    for page in reader.pages:
+        _walk(page, page["/Resources"], reader, IDENTITY, found)
+    return found
+
+
+IDENTITY = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
+
+
+def _times(one, other):
+    a, b, c, d, e, f = one
+    g, h, i, j, k, m = other
+    return (a * g + b * i, a * h + b * j, c * g + d * i, c * h + d * j, e * g + f * i + k,
+            e * h + f * j + m)  # fmt: skip
+
+
+def _walk(part, resources, reader, outer, found):
+    """A content stream, and the forms it draws, with the matrix in force."""
+    content = part.get_contents() if hasattr(part, "get_contents") else part
+    now, kept, text, size = outer, [], IDENTITY, 0.0
+    for operands, operator in ContentStream(content, reader).operations:
+        values = [float(one) for one in operands if isinstance(one, int | float | Decimal)]
+        if operator == b"q":
+            kept.append(now)
+        elif operator == b"Q":
+            now = kept.pop()
+        elif operator == b"cm":
+            now = _times(values, now)
+        elif operator == b"BT":
+            text = IDENTITY
+        elif operator == b"Tm":
+            text = (values[0], values[1], values[2], values[3], values[4], values[5])
+        elif operator == b"Tf":
+            size = values[-1]
+        elif operator in (b"Tj", b"TJ"):
+            _, _, c, d, _, _ = _times(text, now)
+            found.add(round(size * math.hypot(c, d), 2))
+        elif operator == b"Do":
+            form = resources["/XObject"][operands[0]].get_object()
+            if form["/Subtype"] == "/Form":
+                own = tuple(float(one) for one in form.get("/Matrix", IDENTITY))
+                _walk(form, form.get("/Resources", resources), reader, _times(own, now), found)
+
+
+@pytest.mark.parametrize("size", PageSize)
+def test_nothing_is_printed_smaller_than_seven_points_and_drawings_in_true_size(size, tmp_path):
+    """Measured in the PDF. A drawing's type has its size in millimetres, so it is in true size."""
+    cards = tuple(
+        in_mount(catalog, mount, Hand.LH, leaves)
+        for catalog in SIZES
+        for mount in Mount
+        for leaves in (1, 2)
+    )
+    paper = replace(paper_of(on=shelf("tarrowby")), cards=cards)
+    paper = replace(paper, head=replace(HEAD, page_size=size))
+    out = tmp_path / "cards.pdf"
+    render_paper(paper, out, TEMPLATES)
+    sizes = sizes_printed(out)
+    assert min(sizes) >= 7.0
+    for drawn_size in (TEXT, TITLE):
+        points = drawn_size * 72 / 25.4
+        assert any(abs(one - points) < 0.02 for one in sizes), (points, sizes)
+    # No other size lies near: nothing is shrunk to fit.
+    known = (TEXT * 72 / 25.4, TITLE * 72 / 25.4, 8, 9, 11, 13, 15)
+    assert all(any(abs(one - size) < 0.02 for size in known) for one in sizes), sizes
+
+
+def test_a_card_for_one_leaf_is_one_page_and_a_pair_two_at_most(tmp_path):
+    cards = [
+        in_mount(catalog, mount, Hand.LH, leaves)
+        for catalog in SIZES
+        for mount in Mount
+        for leaves in (1, 2)
+    ]
+    paper = replace(paper_of(on=shelf("tarrowby")), cards=tuple(cards))
+    out = tmp_path / "cards.pdf"
+    render_paper(paper, out, TEMPLATES)
+    pages = [" ".join(page.extract_text().split()) for page in PdfReader(out).pages]
+    for card in cards:
+        assert card.title in pages.pop(0)
+        if pages and "continued" in pages[0]:
+            assert card.wide
+            assert f"{card.title}: 101, continued" in pages.pop(0)
+    assert not pages

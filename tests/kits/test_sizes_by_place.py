@@ -1,0 +1,280 @@
+"""One basis for each place: what raises a size, what fire and exits ask, and what is offered."""
+
+from dataclasses import replace
+
+import pytest
+from tests.support.house import RULES, codes, kit_of, opening, shelf
+
+from wholekit.domain.kits import Shelf, build_kit, with_offers
+from wholekit.domain.kits.concerns import size_advised
+from wholekit.domain.openings import Door, Facts, HoldOpen, Location, Mount, Swing, Traffic
+from wholekit.domain.pricing import price_kit, tell_offers
+from wholekit.domain.quantities import parse_speed
+from wholekit.domain.rules import RuleBook, RuleValue
+
+OUT = {"location": Location.EXTERIOR, "swing": Swing.OUT}
+US_BODIES = ("IBC", "ADA", "NFPA", "BHMA", "NAVFAC")
+UK_BODIES = ("EN 1154", "EN 1155", "EN 1158", "BS 8300")
+
+
+def _with(rule: str, value: RuleValue) -> RuleBook:
+    """The rule book with one house rule set otherwise."""
+    changed = replace(RULES[rule], value=value)
+    return RuleBook({**RULES.rules, rule: changed}, f"{RULES.version}+{rule}={value}")
+
+
+def _said_by(kit) -> str:
+    """Every source behind a kit's sizes, lines and findings, in one text."""
+    rules = {one.rule for one in kit.findings if one.rule}
+    rules |= {rule for reason in kit.why for step in reason.walk() for rule in step.rules}
+    return "; ".join(RULES.source(rule) for rule in sorted(rules))
+
+
+# The basis of the place.
+
+
+def test_an_estimated_weight_never_raises_a_size_of_the_chart_and_a_stated_one_may():
+    """Chart: interior to 34 in size 2 (a trade magazine's chart, read). EN 1154 Table 1 as the
+    measure of a stated weight: to 40 kg size 2, to 60 kg size 3 (read)."""
+    guessed = kit_of("2868", location=Location.INTERIOR, door=Door.HOLLOW_METAL)
+    assert guessed.size_required == 2
+    assert codes(guessed)["weight-may-raise"] == "note"
+    stated = kit_of("2868", location=Location.INTERIOR, weight="98 lb")
+    assert stated.size_required == 3
+
+
+def test_in_europe_an_estimate_counts_by_the_mass_column():
+    """EN 1154 Table 1: 750 mm is size 1 by width, over 40 kg size 3 by mass (read)."""
+    kit = kit_of("750x2100 mm", jurisdiction="en", door=Door.HOLLOW_METAL, mount=Mount.REGULAR)
+    assert kit.weight.ug > 40 * 10**9
+    assert kit.size_required == 3
+
+
+@pytest.mark.parametrize("profile", ["uk", "en"])
+@pytest.mark.parametrize(
+    "more", [{}, {"fire_minutes": 30}, {"accessible": True}, {"hold_open": HoldOpen.ARM}]
+)
+def test_a_european_door_takes_european_bodies_and_cites_no_american_clause(profile, more):
+    for place in (OUT, {"location": Location.INTERIOR, "swing": Swing.IN}):
+        kit = kit_of("900x2100 mm", jurisdiction=profile, leaves=2, **place, **more)
+        assert kit.body is not None
+        assert kit.body.claims("EN 1154")
+        assert not [one for one in US_BODIES if one in _said_by(kit)]
+
+
+@pytest.mark.parametrize("more", [{}, {"fire_minutes": 90}, {"accessible": True}])
+def test_an_american_door_takes_american_bodies_first_and_cites_no_european_rule_of_fire(more):
+    kit = kit_of("3070", location=Location.INTERIOR, leaves=2, **more)
+    assert kit.body is not None
+    assert kit.body.claims("BHMA")
+    assert not [one for one in ("EN 1155", "EN 1158", "BS 8300") if one in _said_by(kit)]
+
+
+def test_where_only_series_of_another_standard_are_sold_they_are_used_and_told():
+    kit = kit_of("3070", "averlund", location=Location.INTERIOR)
+    assert kit.complete
+    assert codes(kit)["standard-differs"] == "note"
+    refused = kit_of("900x2100 mm", "quillmere", jurisdiction="uk")
+    assert codes(refused)["standard-not-claimed"] == "stop"
+
+
+# Fire.
+
+
+def test_an_exterior_parallel_fire_door_is_offered_five_and_a_plain_one_has_four():
+    """NFPA 80 annex A.6.4.1.4, as a public codes blog quotes it (read, edition unchecked)."""
+    fire = kit_of("3070", fire_minutes=90, **OUT)
+    plain = kit_of("3070", fire_minutes=0, **OUT)
+    assert (fire.size_required, plain.size_required) == (4, 4)
+    told = next(one for one in fire.findings if one.code == "fire-size-recommended")
+    assert (told.severity, told.fields["advised"]) == ("warn", 5)
+    assert "fire-size-recommended" not in codes(plain)
+    assert not fire.stopped
+
+
+def test_every_addition_raises_what_is_recommended():
+    base = {"location": Location.INTERIOR, "fire_minutes": 90, "mount": Mount.REGULAR}
+    wind = parse_speed("5 mph")
+    sizes = [
+        size_advised(
+            kit_of(size, **{**base, **more}), Facts(opening(size, **{**base, **more}), RULES), RULES
+        )
+        for size, more in (
+            ("3070", {}),
+            ("3070", {"mount": Mount.PARALLEL}),
+            ("3070", {"mount": Mount.PARALLEL, "wind": wind}),
+        )
+    ]
+    assert sizes == [3, 4, 5]
+
+
+def test_an_accessible_fd30_leaf_keeps_size_three_and_is_told_the_ways_out():
+    """EN 1154: size 3 on fire doors (read), 18 N·m on the fitted door (one maker's page, read);
+    30 N to 30°: BS 8300 as told in a trade journal. 18 / (0.65 × 0.926 m) = 29.9 N."""
+    kit = kit_of(
+        "926x2040 mm",
+        jurisdiction="uk",
+        accessible=True,
+        fire_minutes=30,
+        location=Location.INTERIOR,
+        mount=Mount.REGULAR,
+    )
+    assert (kit.size_required, kit.spring_size) == (3, 3)
+    over = [one for one in kit.findings if one.code == "force-over-limit"]
+    assert {one.hint.code for one in over if one.hint} <= {
+        "efficient-closer-or-release",
+        "release-or-power",
+    }
+    assert codes(kit)["force-unchecked"] == "note"
+
+
+def test_of_bodies_for_an_accessible_fire_door_one_whose_efficiency_keeps_the_limits_comes_first():
+    """On a leaf of 1050 mm: 18 N·m and 70 % keep 30 N and 22.5 N beside size 3."""
+    kit = kit_of(
+        "1050x2040 mm",
+        jurisdiction="uk",
+        accessible=True,
+        fire_minutes=30,
+        location=Location.INTERIOR,
+        mount=Mount.REGULAR,
+    )
+    assert kit.body is not None
+    assert kit.proof is not None
+    assert (kit.body.efficiency or 0) >= 0.65
+    assert kit.spring_size == 3
+    assert all(
+        one.within for one in kit.proof.verdict.limits if one.limit.rule.startswith("limit-uk")
+    )
+    assert "force-over-limit" not in codes(kit)
+
+
+def test_on_a_parallel_arm_a_european_fire_door_needs_the_size_that_leaves_eighteen():
+    """26 N·m × 0.75 = 19.5 (computed from EN 1154 Table 1 and a quarter's loss)."""
+    kit = kit_of(
+        "800x2040 mm", jurisdiction="uk", fire_minutes=30, weight="30 kg", mount=Mount.PARALLEL
+    )
+    assert kit.size_required == 4
+    assert kit.spring_size is not None
+    assert kit.spring_size >= 4
+
+
+# Exits.
+
+
+def test_a_stated_exit_is_set_within_five_pounds_or_to_its_size_as_the_house_says():
+    """5 lbf: IBC 2024 1010.1.3 (read)."""
+    asked = opening("3070", location=Location.INTERIOR, egress=True, mount=Mount.REGULAR)
+    to_limit = build_kit(asked, shelf(), RULES)
+    assert to_limit.proof is not None
+    assert to_limit.proof.verdict.opening_lbf <= 5.0
+    assert codes(to_limit)["latch-power-short"] == "warn"
+    rules = _with("egress-setting", "required")
+    to_size = build_kit(asked, Shelf(shelf().catalogs), rules)
+    assert to_size.spring_size == to_size.size_required == 3
+    assert "force-over-limit" in codes(to_size)
+
+
+def test_an_exit_never_gets_a_fixed_size_three_silently():
+    for size in ("3070", "3670", "4070"):
+        for mount in Mount:
+            kit = kit_of(size, location=Location.INTERIOR, egress=True, mount=mount, reveal="2 in")
+            assert kit.body is not None
+            fixed = not kit.body.adjustable and kit.body.size_from >= 3
+            assert not fixed or codes(kit).get("force-over-limit") == "stop"
+
+
+def test_what_may_be_an_exit_is_warned_of_with_the_price_of_a_kit_that_can_be_turned_down():
+    kit = with_offers(
+        kit_of("3070", location=Location.INTERIOR, mount=Mount.REGULAR), shelf(), RULES
+    )
+    told = [one for one in kit.findings if one.code == "egress-force-limit"]
+    # For an interior door without a label the 5 lbf stands alone (IBC 2024 1010.1.3).
+    assert [one.rule for one in told] == ["limit-ibc-interior"]
+    assert told[0].severity == "warn"
+    adjustable = next(one.kit for one in kit.offers if one.code == "adjustable")
+    assert adjustable.body is not None
+    assert adjustable.body.adjustable
+    priced = tell_offers(kit, kit.list_price, lambda other: price_kit(other).total)
+    shown = next(one for one in priced.findings if one.code == "egress-force-limit")
+    assert shown.fields["difference"] == adjustable.list_price - kit.list_price
+    for known in (True, False):
+        sure = kit_of("3070", location=Location.INTERIOR, mount=Mount.REGULAR, egress=known)
+        assert "egress-force-limit" not in codes(sure)
+
+
+# Parallel arm outside.
+
+
+def test_a_parallel_arm_outside_takes_the_greatest_of_the_tables_and_offers_the_next():
+    """Common practice, no source; a parallel arm loses about a quarter (a dealer's page, read)."""
+    kit = with_offers(kit_of("3070", fire_minutes=0, **OUT), shelf(), RULES)
+    assert (kit.size_required, kit.spring_size) == (4, 4)
+    assert codes(kit)["parallel-arm-loses"] == "note"
+    larger = next(one.kit for one in kit.offers if one.code == "next-size")
+    assert (larger.spring_size, larger.mount) == (5, Mount.PARALLEL)
+
+
+def test_the_house_may_have_chart_and_parallel_arm_add_up():
+    rules = _with("parallel-adds-outside", True)
+    for fire in (0, 90):
+        added = build_kit(opening("3070", fire_minutes=fire, **OUT), Shelf(shelf().catalogs), rules)
+        assert added.size_required == 5
+    inside = opening("3070", location=Location.INTERIOR, mount=Mount.PARALLEL)
+    assert build_kit(inside, Shelf(shelf().catalogs), rules).size_required == 4
+
+
+# Duty.
+
+
+def test_an_exterior_door_gets_a_heavy_body_with_backcheck():
+    for size in ("2868", "3070", "4070"):
+        for place in (OUT, {"location": Location.EXTERIOR, "swing": Swing.IN}):
+            kit = kit_of(size, **place)
+            assert kit.body is not None
+            assert (kit.body.duty, kit.body.backcheck) == ("heavy", True)
+            assert "body-too-light" not in codes(kit)
+
+
+def test_the_cheapest_counts_only_among_bodies_fit_for_the_duty():
+    usual = kit_of("3070", location=Location.INTERIOR, mount=Mount.REGULAR)
+    heavy = kit_of("3070", location=Location.INTERIOR, mount=Mount.REGULAR, traffic=Traffic.HEAVY)
+    assert usual.body is not None
+    assert heavy.body is not None
+    assert usual.body.duty == "light"
+    assert heavy.body.duty == "heavy"
+    assert usual.cost.units < heavy.cost.units
+
+
+def test_where_no_body_is_fit_the_strongest_is_taken_and_told():
+    kit = kit_of("3070", series="lodge", location=Location.EXTERIOR, swing=Swing.IN)
+    assert codes(kit)["body-too-light"] == "warn"
+    stated = kit_of("3070", series="lodge", location=Location.INTERIOR, grade=1)
+    assert codes(stated)["body-too-light"] == "stop"
+    assert stated.complete
+
+
+def test_a_european_exterior_door_asks_for_corrosion_grade_three():
+    """EN 1670 grades; that outside asks for 3, coast or pool for 4: common practice, no source."""
+    kit = kit_of("900x2100 mm", jurisdiction="uk", **OUT)
+    assert kit.body is not None
+    assert (kit.body.corrosion or 0) >= 3
+    # Duty decides before a grade does: the light series reaches grade 1 nowhere in Europe.
+    assert kit.body.duty == "heavy"
+
+
+def test_a_door_that_swings_out_in_wind_is_asked_what_stops_it():
+    assert codes(kit_of("3070", wind=parse_speed("10 mph"), **OUT))["wind-needs-stop"] == "warn"
+    assert "wind-needs-stop" not in codes(kit_of("3070", **OUT))
+
+
+# Finish.
+
+
+def test_a_plated_kit_much_dearer_than_its_painted_match_tells_match_and_difference():
+    plated = with_offers(kit_of("3070", finish="626", mount=Mount.REGULAR), shelf(), RULES)
+    told = next(one for one in plated.findings if one.code == "finish-dearer")
+    match = next(one.kit for one in plated.offers if one.code == "painted")
+    assert (told.fields["match"], match.finish) == ("689", "689")
+    assert match.list_price < plated.list_price
+    painted = with_offers(kit_of("3070", finish="689", mount=Mount.REGULAR), shelf(), RULES)
+    assert "finish-dearer" not in codes(painted)

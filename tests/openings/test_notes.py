@@ -1,0 +1,219 @@
+"""A note that mentions what a column should say is told, opening by opening, and decides nothing.
+
+The words are those of rule note-words (common practice, no source); its case file tries each.
+"""
+
+import io
+import json
+import string
+from dataclasses import replace
+from datetime import date
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from tests.openings.files import FINISHES, JURISDICTIONS
+from tests.support.command import run
+from tests.support.fake_store import FakeStore
+from tests.support.house import RULES, opening, sample_folders, shelf
+from tests.support.jobs import a_job, by, frozen, furnished, plain
+
+from wholekit.documents import fill
+from wholekit.documents.fill_snapshot import quote_of_snapshot
+from wholekit.documents.papers import Letterhead, PaperHead
+from wholekit.domain.openings import Opening, OpeningType, note_findings
+from wholekit.domain.quotes.frozen import snapshot_from, snapshot_text
+from wholekit.intake.schedule import read_schedule
+from wholekit.intake.shorthand import read_shorthand
+from wholekit.services.expand import expand
+from wholekit.services.job_openings import add_openings, edit_opening
+from wholekit.services.job_view import view_job
+from wholekit.services.quotes import draft_quote, issue_quote
+from wholekit.wording.findings import say_finding
+from wholekit.wording.job_answers import job_answer
+
+DAY = date(2026, 11, 25)
+SILENT = Opening("101", opening("3070"))
+ROWS = RULES.rows("note-words")
+PHRASES = sorted(
+    {str(one) for row in ROWS for one in row["words"]}  # type: ignore[union-attr]  # a list
+)
+FIRST_WORDS = {one.split()[0] for one in PHRASES}
+CODE = "note-says-more"
+
+
+def told(note, one=SILENT):
+    return {
+        finding.fields["column"]: finding.fields["words"]
+        for finding in note_findings(replace(one, note=note), RULES)
+    }
+
+
+def line(text):
+    return read_shorthand(text, 1, finishes=FINISHES, jurisdictions=JURISDICTIONS)
+
+
+def test_every_column_of_the_rule_is_a_column_or_awaited():
+    named = {str(row["column"]) for row in ROWS} - set(OpeningType.__dataclass_fields__)
+    assert named <= {"none", "existing_holes"}
+
+
+OTHER_WORDS = st.text(string.ascii_lowercase + " ,;.-é", max_size=40).filter(
+    lambda text: not FIRST_WORDS & set(text.replace(",", " ").replace("é", "e").split())
+)
+
+
+@given(OTHER_WORDS)
+def test_a_note_without_such_words_gives_nothing(note):
+    words = set("".join(one if one.isalpha() else " " for one in note.replace("é", "e")).split())
+    if not words & FIRST_WORDS:
+        assert told(note) == {}
+
+
+FULL = (
+    "101 3070 pair accessible exterior 90 min egress hold-open release delayed-action backcheck "
+    "no blocking wood door wood frame unreinforced heavy traffic grade 1 seals 10 lbf "
+    "20 Pa 20 mph parallel out blade stop ceiling 6 in reveal 9 in rail 3 in RHR push"
+)
+AGREEING = [
+    "ADA, exterior, rated 90 min, egress", "pair, magnetic hold open, delayed action", "backcheck",
+    "wood door in wood frame, no blocking", "busy; grade 1; weatherstripped; wind", "low ceiling",
+    "kept at pressure", "parallel arm, swings out, blade stop", "deep reveal, narrow rail",
+]  # fmt: skip
+
+
+@given(st.lists(st.sampled_from(AGREEING), max_size=9))
+def test_with_every_column_filled_in_accord_nothing_is_told(notes):
+    assert told("; ".join(notes), line(FULL)) == {}
+
+
+@given(st.lists(st.sampled_from(PHRASES), min_size=1, max_size=4))
+def test_what_is_told_stands_in_the_note_and_names_an_empty_column(phrases):
+    note = " | ".join(phrases).title()
+    for column, words in told(note).items():
+        assert all(one in note for one in words)
+        stated = getattr(SILENT.type, column, None)
+        assert stated in (None, 1), "only the number of leaves is never empty"
+
+
+@pytest.mark.parametrize(
+    ("note", "columns"),
+    [
+        ("", {}),
+        ("Main entrance, right leaf active", {}),
+        ("ADA", {"accessible": ("ADA",)}),
+        ("barrier-free, ADA route", {"accessible": ("barrier-free", "ADA")}),
+        ("outside door", {"location": ("outside",)}),
+        ("Use EXISTING HOLES", {"existing_holes": ("EXISTING HOLES",)}),
+        ("1-1/2 h label", {"fire_minutes": ("1-1/2 h", "label")}),
+        ("20-min", {"fire_minutes": ("20-min",)}),
+        ("non-rated", {"fire_minutes": ("non-rated",)}),
+        ("STC rated", {}),
+        ("no panic hardware", {}),
+        ("panic/exit", {"egress": ("panic", "exit")}),
+        ("Porte extérieure, accès PMR", {"location": ("extérieure",), "accessible": ("PMR",)}),
+        ("S'ouvre vers l'extérieur", {"swing": ("vers l'extérieur",)}),
+        ("Puerta de madera, salida de emergencia",
+         {"door": ("Puerta de madera",), "egress": ("salida de emergencia",)}),
+        ("adamant, exits, paired", {}),
+        ("İSTANBUL ½ ﬁ ADA", {"accessible": ("ADA",)}),
+    ],
+)  # fmt: skip
+def test_words_are_told_with_their_column_as_written(note, columns):
+    assert told(note) == columns
+
+
+def test_a_column_that_says_otherwise_is_told_with_what_it_says():
+    (finding,) = note_findings(replace(line("101 3070 20 min"), note="90 min label"), RULES)
+    said = say_finding(finding, RULES)
+    assert said.severity == "warn"
+    assert said.text == "The note says “90 min”, but fire label is 20 min."
+    assert "column fire_minutes" in said.hint
+    assert told("pair", line("101 3070")) == {"leaves": ("pair",)}
+
+
+def test_a_hand_says_the_swing():
+    assert told("outswing", line("101 3070 RHR")) == {}
+    assert told("outswing", line("101 3070 RH")) == {"swing": ("outswing",)}
+
+
+def test_existing_holes_are_compared_by_hand_while_no_column_holds_them():
+    (finding,) = note_findings(replace(SILENT, note="existing holes"), RULES)
+    assert finding.hint is not None
+    awaited = "existing_holes" not in OpeningType.__dataclass_fields__
+    assert finding.hint.code == ("compare-by-hand" if awaited else "fill-column")
+
+
+SCHEDULE = (
+    "mark,size,finish,note\n101,3070,689,ADA route\n102,3070,689,\n103,3070,689,exit\n"
+    "104,3070,689,beside the stair\n"
+)
+
+
+def kitted():
+    openings = read_schedule(None, stdin=io.BytesIO(SCHEDULE.encode()), finishes=FINISHES)
+    return expand(openings, shelf("tarrowby"), RULES)
+
+
+def test_like_openings_stay_alike_and_each_has_its_own_notes_findings():
+    job = kitted()
+    assert len({id(one.priced) for one in job.openings}) == 1, "a note makes no other kind"
+    assert [[one.fields["column"] for one in opening.of_note] for opening in job.openings] == [
+        ["accessible"], [], ["egress"], [],
+    ]  # fmt: skip
+    for one in job.openings:
+        assert [f for f in one.findings if f.code == CODE] == list(one.of_note)
+        assert [f for f in one.findings if f.code != CODE] == list(one.kit.findings)
+
+
+def test_the_json_and_the_text_of_kits_tell_it_at_its_mark(tmp_path):
+    path = tmp_path / "s.csv"
+    path.write_text(SCHEDULE, encoding="utf-8")
+    catalog = str(sample_folders()[2])
+    answer = json.loads(run("kit", str(path), "--catalog", catalog, "--json").out)
+    codes = {one["mark"]: [f["code"] for f in one["findings"]] for one in answer["openings"]}
+    assert {mark for mark, found in codes.items() if CODE in found} == {"101", "103"}
+    text = " ".join(run("kit", str(path), "--catalog", catalog).out.split())
+    assert "The note says “ADA”, but accessible route is not stated" in text
+
+
+HEAD = PaperHead(Letterhead("Gull Hardware"), "KIT-1", DAY, "Heron Quay School", "Repairs")
+TERMS = fill.Terms(HEAD, DAY, Fraction(1, 4))
+
+
+def at_marks(openings):
+    return {one.mark: [n.text for n in one.findings if "note says" in n.text] for one in openings}
+
+
+def test_the_customers_paper_tells_it_at_its_mark():
+    told_at = at_marks(fill.quote_paper(kitted(), TERMS, RULES).openings)
+    assert [len(told_at[mark]) for mark in ("101", "102", "103", "104")] == [1, 0, 1, 0]
+
+
+def test_a_stored_job_keeps_it_with_the_opening_and_freezes_it():
+    desk = furnished(FakeStore())
+    job = a_job(desk)
+    noted = replace(plain("101"), note="ADA route")
+    add_openings(desk, by(), job.label, [noted, plain("102")])
+    answer = opening_answers(desk, job)
+    assert [len(answer[mark].note_says_more) for mark in ("101", "102")] == [1, 0]
+    assert answer["101"].stops == ()
+    draft_quote(desk, by(), job.label)
+    snapshot = frozen(issue_quote(desk, by(), job.label).revision)
+    assert len(snapshot.kits) == 1, "a note makes no other kind"
+    assert [[f.code for f in one.findings] for one in snapshot.openings] == [[CODE], []]
+    again = snapshot_from(json.loads(snapshot_text(snapshot)))
+    assert again == snapshot
+    told_at = at_marks(quote_of_snapshot(again, "Q-00001/1").openings)
+    assert [len(told_at[mark]) for mark in ("101", "102")] == [1, 0]
+    edit_opening(
+        desk, by(), job.label, "101",
+        lambda one: replace(one, type=replace(one.type, accessible=True)),
+    )  # fmt: skip
+    assert opening_answers(desk, job)["101"].note_says_more == ()
+
+
+def opening_answers(desk, job):
+    answer = job_answer(view_job(desk, by(), job.label), RULES, DAY)
+    return {one.mark: one for one in answer.openings}
