@@ -141,10 +141,10 @@ def main() -> None:
             "mark,size\n" + "".join(f"{one},3070{',' * WIDEST}\n" for one in range(100)),
             encoding="utf-8",
         )
-        alone, found = (statistics.median(seconds(partial(work, wide))) for work in (_cells, read))
+        bare, found = (statistics.median(seconds(partial(work, wide))) for work in (_cells, read))
         print(
             f"  100 rows with {WIDEST:,} empty cells behind: {found * 1000:.0f} ms, "
-            f"{found / alone:.2f} x csv.reader"
+            f"{found / bare:.2f} x csv.reader"
         )
 
 
