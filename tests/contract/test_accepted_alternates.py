@@ -63,7 +63,7 @@ def accept(desk, *codes, quote="Q-1"):
 
 
 def listed_net(desk):
-    (row,), _ = list_jobs(desk, JobFilter(), Page())
+    (row,), _ = list_jobs(desk, JobFilter(), Page(), by().day)
     return row.net
 
 
@@ -143,7 +143,7 @@ def test_a_code_of_any_signs_is_counted_and_no_other(desk, code):
 def test_margins_follow_what_was_accepted_whatever_they_are_told_by(desk, key):
     _, snapshot = with_alternates(desk)
     accept(desk, "alt-1", "alt-3")
-    report = margin_report(desk, key, ANY, "USD")
+    report = margin_report(desk, key, ANY, "USD", day=by().day)
     assert report.total.margin.price.minor == net_of(snapshot, "alt-1", "alt-3")
     cost = [snapshot.totals, *(one.totals for one in snapshot.alternates if one.code != "alt-2")]
     assert report.total.margin.cost.units == sum(one.cost.units for one in cost)
@@ -155,7 +155,8 @@ def test_marks_taken_out_are_no_more_sold_and_those_of_the_alternate_are(desk):
     _, snapshot = with_alternates(desk)
     accept(desk, "alt-1", "alt-3")
     rows = {
-        one.key: one.margin.price for one in margin_report(desk, Key.OPENING, ANY, "USD").earnings
+        one.key: one.margin.price
+        for one in margin_report(desk, Key.OPENING, ANY, "USD", day=by().day).earnings
     }
     assert rows == {
         "Q-00001/1 101": snapshot.openings[0].price,

@@ -9,7 +9,7 @@ import typer
 
 from wholekit.bootstrap import House, open_house, read_openings
 from wholekit.cli import options
-from wholekit.cli.console import print_json, say, tell
+from wholekit.cli.console import print_json, say, tell, tell_look_alikes
 from wholekit.cli.kit import job_text
 from wholekit.domain.catalog import Catalog, Item
 from wholekit.domain.errors import Problem
@@ -47,6 +47,7 @@ def check_kit(
     """
     place = open_house(catalog or [], house)
     openings = read_openings(schedule, [], place.rules)
+    tell_look_alikes(one.mark for one in openings)
     lines = hand_lines(kit, openings, place)
     job = check_job(openings, lines, place.shelf, place.rules)
     left_out = tuple(one.mark for one in openings if one.mark not in lines)

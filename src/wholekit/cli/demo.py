@@ -1,6 +1,5 @@
 """`wholekit demo`: the sample job, from schedule to papers."""
 
-from datetime import timedelta
 from fractions import Fraction
 from pathlib import Path
 
@@ -10,7 +9,7 @@ from wholekit.bootstrap import open_house, read_openings
 from wholekit.cli.console import json_text, say, wrapped
 from wholekit.cli.demo_job import Made, make_job
 from wholekit.cli.kit import job_text
-from wholekit.cli.papers import parse_date, write_papers
+from wholekit.cli.papers import VALID_DAYS, days_after, parse_date, write_papers
 from wholekit.documents import fill
 from wholekit.documents.papers import Letterhead, PageSize, PaperHead
 from wholekit.domain.errors import CallError
@@ -57,7 +56,7 @@ def demo(
         job=schedule.stem.replace("-", " ").title(),
         page_size=PageSize.LETTER,
     )
-    terms = fill.Terms(head, issued + timedelta(days=30), FLOOR)
+    terms = fill.Terms(head, days_after(issued, VALID_DAYS), FLOOR)
     made = [(written.path, written.what) for written in write_papers(job, terms, place.rules, out)]
     made += [
         (_save(out / "kits.txt", "\n".join(job_text(job, place.rules)) + "\n"), "kits as text"),

@@ -4,7 +4,6 @@ import getpass
 import os
 import re
 from datetime import date, datetime
-from fractions import Fraction
 from pathlib import Path
 from typing import Annotated, Any, TypeVar
 
@@ -13,7 +12,7 @@ from typer.core import TyperCommand
 
 from wholekit.bootstrap import open_desk
 from wholekit.domain.errors import CallError
-from wholekit.domain.quantities import Cost, Money, QuantityError, parse_cost, parse_money
+from wholekit.domain.quantities import Cost, Money, parse_cost, parse_money
 from wholekit.domain.quotes import JobContents
 from wholekit.services.desk import Deed, Desk
 from wholekit.services.jobs import job_contents
@@ -35,7 +34,9 @@ InAlternate = Annotated[
     str, typer.Option("--alternate", help="Of this alternate, not of the base bid.", metavar="CODE")
 ]
 Reason = Annotated[str, typer.Option("--reason", help="Why; it stays visible.", metavar="TEXT")]
-PageNumber = Annotated[int, typer.Option("--page", min=1, help="Which page of the list.")]
+PageNumber = Annotated[
+    int, typer.Option("--page", min=1, max=1_000_000, help="Which page of the list.")
+]
 PageSize = Annotated[int, typer.Option("--page-size", min=1, max=1000, help="Rows of a page.")]
 
 
@@ -84,16 +85,6 @@ class SignedArguments(TyperCommand):
     def parse_args(self, ctx: Any, args: list[str]) -> list[str]:  # noqa: ANN401  # typer's own
         """As any command, a hyphen before a digit taken as a minus sign."""
         return super().parse_args(ctx, [_BELOW_ZERO.sub("−", one) for one in args])
-
-
-def read_share(text: str) -> Fraction:
-    """A share: `30%` or `0.3`, read with its sign. Raises QuantityError."""
-    cleaned = text.strip().replace("−", "-")
-    try:
-        share = Fraction(cleaned.removesuffix("%").strip())
-    except (ValueError, ZeroDivisionError):
-        raise QuantityError("share-unreadable", text) from None
-    return share / 100 if cleaned.endswith("%") else share
 
 
 def read_signed_money(text: str, currency: str) -> Money:

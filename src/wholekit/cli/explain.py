@@ -9,6 +9,7 @@ from wholekit.cli import options
 from wholekit.cli.console import print_json, say, wrapped
 from wholekit.cli.kit import opening_text
 from wholekit.domain.errors import CallError
+from wholekit.domain.openings import plain_mark
 from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
 from wholekit.services.expand import KittedOpening, expand
@@ -41,7 +42,7 @@ def explain(
     place = open_house(catalog or [], house)
     openings = read_openings(schedule, opening or [], place.rules)
     if mark:
-        chosen = [one for one in openings if one.mark == mark]
+        chosen = [one for one in openings if one.mark == plain_mark(mark)]
         if not chosen:
             raise CallError("mark-unknown", mark=mark, known=[one.mark for one in openings])
         openings = chosen

@@ -7,9 +7,9 @@ import typer
 
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, table
-from wholekit.cli.desk import By, IfVersion, deed, desk, read_share
+from wholekit.cli.desk import By, IfVersion, deed, desk
 from wholekit.domain.errors import CallError
-from wholekit.domain.quantities import QuantityError
+from wholekit.domain.quantities import QuantityError, parse_share
 from wholekit.domain.quotes import DiscountLimit, HousePolicy, Person, PersonRole
 from wholekit.services import customers
 from wholekit.wording.customer_answers import person_answer, policy_answer
@@ -122,7 +122,7 @@ def _limits(
 
 
 def _share(text: str) -> Fraction:
-    share = read_share(text)
+    share = parse_share(text)
     if not 0 <= share < 1:
         raise QuantityError("floor-unreadable", text)
     return share

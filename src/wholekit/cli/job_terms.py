@@ -12,8 +12,9 @@ from wholekit.cli.desk import (
     SignedArguments,
     deed,
     desk,
-    read_share,
 )
+from wholekit.domain.openings import plain_mark
+from wholekit.domain.quantities import parse_share
 from wholekit.domain.quotes import Alternate
 from wholekit.services import jobs
 from wholekit.wording.job_answers import header_answer
@@ -38,7 +39,7 @@ def discount(
     json: options.Json = False,
 ) -> None:
     """Set a job's discount; beyond the role's limit an owner must approve before issue."""
-    changed = jobs.set_discount(desk(), deed(by), job, read_share(share), reason, if_version)
+    changed = jobs.set_discount(desk(), deed(by), job, parse_share(share), reason, if_version)
     if json:
         print_json(header_answer(changed))
     else:
@@ -57,7 +58,7 @@ def alternate(
     json: options.Json = False,
 ) -> None:
     """Add an alternate, or set it anew; openings are put in with --alternate CODE."""
-    option = Alternate(code.strip(), " ".join(title.split()), tuple(deduct or ()))
+    option = Alternate(code.strip(), " ".join(title.split()), tuple(map(plain_mark, deduct or ())))
     changed = jobs.set_alternate(desk(), deed(by), job, option, if_version)
     if json:
         print_json(header_answer(changed))

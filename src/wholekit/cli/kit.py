@@ -7,7 +7,7 @@ import typer
 
 from wholekit.bootstrap import open_house, read_openings
 from wholekit.cli import options
-from wholekit.cli.console import print_json, progress_of, say, width, wrapped
+from wholekit.cli.console import print_json, progress_of, say, tell_look_alikes, width, wrapped
 from wholekit.domain.kits import Kit, Policy
 from wholekit.domain.pricing import parse_multiplier
 from wholekit.domain.rules import RuleBook
@@ -44,6 +44,7 @@ def kit(
     factor = parse_multiplier(multiplier)
     place = open_house(catalog or [], house, Policy(tuple(prefer or ()), stock_first))
     openings = read_openings(schedule, opening or [], place.rules)
+    tell_look_alikes(one.mark for one in openings)
     job = expand(openings, place.shelf, place.rules, factor, progress_of(len(openings)))
     if json:
         print_json(kits_answer(job, place.rules))

@@ -6,10 +6,10 @@ import typer
 
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, table, tell, wrapped
-from wholekit.cli.desk import JobRef, deed, desk, job_at, read_day, read_share
+from wholekit.cli.desk import JobRef, deed, desk, job_at, now, read_day
 from wholekit.domain.earnings import Key
 from wholekit.domain.errors import CallError
-from wholekit.domain.quantities import parse_money
+from wholekit.domain.quantities import parse_money, parse_share
 from wholekit.domain.quotes import State
 from wholekit.services import margin_reports
 from wholekit.services.ports import RevisionFilter
@@ -67,7 +67,7 @@ def report(
     states = frozenset({State.ACCEPTED}) if accepted else frozenset()
     wanted = RevisionFilter(read_day(since), read_day(until), customer, salesperson, states=states)
     found = margin_reports.margin_report(
-        desk(), key, wanted, currency.upper(), alternates=alternates
+        desk(), key, wanted, currency.upper(), day=now().date(), alternates=alternates
     )
     answer = report_answer(found)
     _print(answer, json)
@@ -179,7 +179,7 @@ def what_if(
         at = margin_reports.what_if_net if price is None else margin_reports.what_if_price
         found = at(place, deed(""), job, money)
     elif margin is not None:
-        found = margin_reports.what_if_margin(place, deed(""), job, read_share(margin))
+        found = margin_reports.what_if_margin(place, deed(""), job, parse_share(margin))
     else:
         found = margin_reports.what_if_supplier(place, deed(""), job, supplier or "", mark or ())
     answer = what_if_answer(found)

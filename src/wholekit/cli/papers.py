@@ -1,6 +1,6 @@
 """`wholekit papers`: a schedule's quote, pick list, kit labels and margin sheet as PDFs."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
@@ -10,15 +10,17 @@ import typer
 
 from wholekit.bootstrap import open_house, read_openings
 from wholekit.cli import options
-from wholekit.cli.console import say, tell
+from wholekit.cli.console import say, tell, tell_look_alikes
+from wholekit.cli.out_folder import all_or_nothing
 from wholekit.documents import fill
 from wholekit.documents.fill_cards import cards_paper
 from wholekit.documents.papers import Letterhead, Paper, PaperHead, page_size_of
 from wholekit.domain.errors import CallError
 from wholekit.domain.kits import Policy
 from wholekit.domain.pricing import parse_multiplier
-from wholekit.domain.quantities import QuantityError
+from wholekit.domain.quantities import QuantityError, parse_share
 from wholekit.domain.rules import RuleBook
+from wholekit.services.desk import LONGEST_NAME, need_line
 from wholekit.services.expand import KittedJob, expand
 from wholekit.settings import bundled
 
@@ -67,32 +69,35 @@ def papers(
     share = parse_floor(floor)
     place = open_house(catalog or [], house, Policy(tuple(prefer or ()), stock_first))
     openings = read_openings(schedule, opening or [], place.rules)
+    tell_look_alikes(one.mark for one in openings)
     kitted = expand(openings, place.shelf, place.rules, factor)
+    for what, name in (
+        ("--customer", customer), ("--job", job), ("--number", number), ("--from", house_name),
+    ):  # fmt: skip
+        need_line(name, what, LONGEST_NAME)
     head = PaperHead(
         letterhead=Letterhead(house_name or "Door hardware supply"),
         number=number or f"Q-{issued:%Y%m%d}",
         issued=issued,
         customer=customer or "Customer",
-        job=job or (Path(schedule).stem if schedule and schedule != "-" else "Openings"),
+        job=job
+        or (Path(schedule).stem[:LONGEST_NAME] if schedule and schedule != "-" else "Openings"),
         locale=locale,
         page_size=page_size_of(locale),
     )
-    terms = fill.Terms(head, issued + timedelta(days=valid_days), share)
+    terms = fill.Terms(head, days_after(issued, valid_days), share)
     for written in write_papers(kitted, terms, place.rules, out):
         say(f"{written.path}  {written.what}")
     raise typer.Exit(1 if kitted.stopped else 0)
 
 
-def write_papers(
-    job: KittedJob, terms: fill.Terms, rules: RuleBook, out: Path
-) -> Iterator[Written]:
-    """Make each paper in turn, telling what is under way. Raises CallError if it cannot write."""
+def write_papers(job: KittedJob, terms: fill.Terms, rules: RuleBook, out: Path) -> list[Written]:
+    """Make every paper, telling what is under way; all come to stand in `out`, or none.
+
+    Raises CallError if it cannot write.
+    """
     from wholekit.documents.render import render_paper
 
-    try:
-        out.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise CallError("out-unwritable", folder=str(out), error=error.strerror) from None
     makers: list[tuple[str, str, Callable[[], Paper]]] = [
         ("quote.pdf", "quote for the customer", lambda: fill.quote_paper(job, terms, rules)),
         (
@@ -108,10 +113,11 @@ def write_papers(
             lambda: cards_paper(job, terms, rules),
         ),
     ]
-    for name, what, paper in makers:
-        tell(f"making {name} …")
-        render_paper(paper(), out / name, bundled("templates"))
-        yield Written(out / name, what)
+    with all_or_nothing(out, tuple(name for name, _, _ in makers)) as stage:
+        for name, _, paper in makers:
+            tell(f"making {name} …")
+            render_paper(paper(), stage / name, bundled("templates"))
+    return [Written(out / name, what) for name, what, _ in makers]
 
 
 def parse_date(text: str) -> date:
@@ -124,14 +130,17 @@ def parse_date(text: str) -> date:
         raise CallError("date-unreadable", given=text) from None
 
 
+def days_after(day: date, days: int) -> date:
+    """The day so many days later. Raises CallError past the end of year 9999."""
+    try:
+        return day + timedelta(days=days)
+    except OverflowError:
+        raise CallError("date-too-late", given=f"{day}", days=days) from None
+
+
 def parse_floor(text: str) -> Fraction:
     """A share of the price: `30%` or `0.3`, from 0 to under 1. Raises QuantityError."""
-    cleaned = text.strip()
-    try:
-        share = Fraction(cleaned.removesuffix("%").strip())
-    except (ValueError, ZeroDivisionError):
-        raise QuantityError("floor-unreadable", text) from None
-    share = share / 100 if cleaned.endswith("%") else share
+    share = parse_share(text, "floor-unreadable")
     if not 0 <= share < 1:
         raise QuantityError("floor-unreadable", text)
     return share

@@ -5,10 +5,9 @@ from collections.abc import Sequence
 from datetime import date
 from fractions import Fraction
 
-from wholekit.cli.desk import read_share
 from wholekit.domain.catalog.nearest_words import nearest_first
 from wholekit.domain.errors import CallError
-from wholekit.domain.quantities import Money, parse_money
+from wholekit.domain.quantities import Money, parse_money, parse_share
 from wholekit.domain.tax import FreightRate, LineKind, TaxRate
 
 FREIGHT = "freight"
@@ -30,7 +29,7 @@ def read_tax(text: str, since: date | None) -> TaxRate:
     for kind in kinds:
         if kind not in known:
             raise CallError("tax-kind-unknown", given=kind, known=nearest_first(kind, known))
-    return TaxRate(name.strip(), read_share(rate), frozenset(map(LineKind, kinds)), since)
+    return TaxRate(name.strip(), parse_share(rate), frozenset(map(LineKind, kinds)), since)
 
 
 def read_freights(
@@ -47,7 +46,7 @@ def read_freights(
     if named is not None or len(texts) > 1:
         raise CallError("freight-options-apart", given=named or texts[-1])
     flat = parse_money(texts[0] if texts else "0", currency)
-    part = Fraction(0) if share is None else read_share(share)
+    part = Fraction(0) if share is None else parse_share(share)
     free = None if free_from is None else parse_money(free_from, currency)
     if not flat.minor and not part:
         raise CallError("freight-of-nothing")
@@ -87,5 +86,5 @@ def _charge(text: str, charge: str, currency: str) -> tuple[Money, Fraction]:
         raise CallError("freight-wrong", given=text)
     return (
         parse_money(amounts[0], currency) if amounts else Money.zero(currency),
-        read_share(shares[0]) if shares else Fraction(0),
+        parse_share(shares[0]) if shares else Fraction(0),
     )

@@ -19,7 +19,7 @@ from wholekit.domain.quotes import (
     digest,
     snapshot_text,
 )
-from wholekit.domain.quotes.totals import base_totals
+from wholekit.domain.quotes.totals import base_totals, over_limit
 from wholekit.services.desk import (
     Deed,
     Desk,
@@ -203,6 +203,8 @@ def issue_quote(desk: Desk, deed: Deed, reference: str, *, expected: int | None 
             by=deed.who,
             policy=uow.policy.get(),
         )
+        if over_limit(snapshot):
+            raise CallError("quote-over-limit", job=job.label)
         _need_change(uow, before, snapshot, draft.valid_days, deed.day)
         for one in before:
             if one.state is State.ISSUED:

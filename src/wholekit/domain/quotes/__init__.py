@@ -23,6 +23,7 @@ from wholekit.domain.quotes.revision import (
     Revision,
     State,
     quote_label,
+    state_on,
 )
 
 __all__ = [
@@ -52,4 +53,5 @@ __all__ = [
     "quote_label",
     "snapshot_from",
     "snapshot_text",
+    "state_on",
 ]
