@@ -64,7 +64,7 @@ def accept(desk, *codes, quote="Q-1"):
 
 
 def listed_net(desk):
-    (row,), _ = list_jobs(desk, JobFilter(), Page())
+    (row,), _ = list_jobs(desk, JobFilter(), Page(), by().day)
     return row.net
 
 
@@ -144,7 +144,7 @@ def test_a_code_of_any_signs_is_counted_and_no_other(desk, code):
 def test_margins_follow_what_was_accepted_whatever_they_are_told_by(desk, key):
     _, snapshot = with_alternates(desk)
     accept(desk, "alt-1", "alt-3")
-    report = margin_report(desk, key, ANY, "USD")
+    report = margin_report(desk, key, ANY, "USD", day=by().day)
     assert report.total.margin.price.minor == net_of(snapshot, "alt-1", "alt-3")
     first, _, third = snapshot.own.alternates
     assert report.total.margin.cost == snapshot.own.cost + first + third
@@ -157,7 +157,7 @@ def test_marks_taken_out_are_no_more_sold_and_those_of_the_alternate_are(desk):
     accept(desk, "alt-1", "alt-3")
     rows = {
         say_key(one.key): one.margin.price
-        for one in margin_report(desk, Key.OPENING, ANY, "USD").earnings
+        for one in margin_report(desk, Key.OPENING, ANY, "USD", day=by().day).earnings
     }
     assert rows == {
         "Q-00001/1 101": snapshot.offer.openings[0].price,

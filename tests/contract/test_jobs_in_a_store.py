@@ -342,7 +342,7 @@ def test_a_job_keeps_its_freight_rate_and_its_new_customer(desk):
     moved = edit_job(desk, by(), job.label, {"customer": "dune"}, expected=1)
     assert job_contents(desk, job.label).job == moved
     assert (moved.customer, moved.freight, moved.version) == ("dune", "truck", 2)
-    rows, _ = list_jobs(desk, JobFilter(customer="dune"), Page())
+    rows, _ = list_jobs(desk, JobFilter(customer="dune"), Page(), by().day)
     assert [(row.number, row.customer_name) for row in rows] == [(job.number, "Dune Point")]
     with pytest.raises(ConflictError):
         edit_job(desk, by(), job.label, {"customer": "saltmarsh"}, expected=1)
@@ -351,19 +351,19 @@ def test_a_job_keeps_its_freight_rate_and_its_new_customer(desk):
 def test_jobs_are_listed_latest_first_page_by_page(desk):
     for number in range(5):
         a_job(desk, *["101", "102"][: number % 3], name=f"Job {number}")
-    rows, count = list_jobs(desk, JobFilter(), Page(1, 2))
+    rows, count = list_jobs(desk, JobFilter(), Page(1, 2), by().day)
     assert count == 5
     assert [(row.number, row.name, row.openings) for row in rows] == [
         (4, "Job 3", 0),
         (3, "Job 2", 2),
     ]
-    rows, count = list_jobs(desk, JobFilter(text="jOB 4"), Page())
+    rows, count = list_jobs(desk, JobFilter(text="jOB 4"), Page(), by().day)
     assert [(row.name, row.customer_name) for row in rows] == [("Job 4", "Saltmarsh Builders")]
     assert count == 1
     edit_job(desk, by(), "J-00002", {"bids_due": date(2026, 12, 4)})
     due = JobFilter(due_from=date(2026, 12, 4), due_to=date(2026, 12, 4))
-    assert [row.number for row in list_jobs(desk, due, Page())[0]] == [2]
-    assert list_jobs(desk, JobFilter(salesperson="odo"), Page()) == ([], 0)
+    assert [row.number for row in list_jobs(desk, due, Page(), by().day)[0]] == [2]
+    assert list_jobs(desk, JobFilter(salesperson="odo"), Page(), by().day) == ([], 0)
 
 
 def test_a_job_keeps_to_the_catalogue_revision_it_was_priced_on(store):

@@ -310,7 +310,7 @@ def test_the_list_of_jobs_shows_where_each_quote_stands(desk):
     job = a_job(desk, "101")
     issued(desk, job)
     draft_quote(desk, by(), job.label)
-    (row,), _ = list_jobs(desk, JobFilter(), Page())
+    (row,), _ = list_jobs(desk, JobFilter(), Page(), by().day)
     net = frozen(issued_revision(desk, "Q-1/1")).offer.totals.net
     assert (row.quote_number, row.revision, row.state) == (1, 2, State.DRAFT)
     assert row.net == net.minor

@@ -30,6 +30,7 @@ from wholekit.domain.openings import (
     Stop,
     Swing,
 )
+from wholekit.domain.plain import from_plain
 from wholekit.domain.quantities import parse_length, parse_mass, parse_pressure, parse_speed
 from wholekit.domain.quotes import digest, snapshot_text
 from wholekit.domain.quotes.compare import compare
@@ -70,7 +71,7 @@ OF_FORMAT_1 = (
 @pytest.mark.parametrize(("fields", "meant"), OF_FORMAT_1)
 def test_what_the_first_format_said_of_an_opening_is_read_into_its_fields(fields, meant):
     read = older_snapshots._type(fields)
-    assert older_snapshots.from_plain(OpeningType, read) == meant
+    assert from_plain(OpeningType, read) == meant
 
 
 @pytest.mark.parametrize(
@@ -91,7 +92,7 @@ def test_what_the_first_format_said_of_an_opening_is_read_into_its_fields(fields
 )  # fmt: skip
 def test_what_the_first_format_said_of_a_piece_is_read_into_its_role(said, quantity, meant):
     read = older_snapshots._piece({"piece": said, "quantity": quantity, "sku": ""})
-    assert older_snapshots.from_plain(OfferPiece, read) == meant
+    assert from_plain(OfferPiece, read) == meant
 
 
 def test_the_first_format_is_read_as_an_offer_and_the_houses_own():
@@ -144,7 +145,7 @@ def test_a_phrase_that_changed_is_no_change_of_an_offer(monkeypatch):
     found = compare(first.offer, replace(second.offer, customer=first.offer.customer))
     assert found.same
     assert found.openings == ()
-    rows = margin_report(desk, Key.KIT, RevisionFilter(), "USD").earnings
+    rows = margin_report(desk, Key.KIT, RevisionFilter(), "USD", day=by().day).earnings
     assert len(rows) == len({one.kind for one in first.offer.kits}), "one row for one kind"
 
 

@@ -280,9 +280,9 @@ def test_an_alternate_has_a_title_and_a_list_its_days_in_order(desk):
         set_alternate(desk, by(), job.label, Alternate("alt-1", "  "))
     late, early = date(2026, 12, 2), date(2026, 12, 1)
     with pytest.raises(CallError, match="dates-reversed"):
-        list_jobs(desk, JobFilter(due_from=late, due_to=early), Page())
+        list_jobs(desk, JobFilter(due_from=late, due_to=early), Page(), by().day)
     with pytest.raises(CallError, match="customer-unknown"):
-        list_jobs(desk, JobFilter(customer="nobody"), Page())
+        list_jobs(desk, JobFilter(customer="nobody"), Page(), by().day)
 
 
 def test_the_same_again_is_no_change_and_another_unit_is_one(desk):

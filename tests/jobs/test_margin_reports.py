@@ -69,7 +69,7 @@ def test_whatever_margins_are_told_by_they_add_up_to_the_whole(desk, key):
     )  # fmt: skip
     add_extra(desk, by(), job.label, NewExtra(LineKind.FREIGHT, "Van", 1, Money(4_000, "USD")))
     snapshot = frozen(issued(desk, job))
-    report = margin_report(desk, key, ANY, "USD")
+    report = margin_report(desk, key, ANY, "USD", day=by().day)
     total = report.total
     assert total.margin.price == Money(
         sum(one.margin.price.minor for one in report.earnings), "USD"
@@ -85,25 +85,25 @@ def test_a_quote_counts_once_by_its_last_revision(desk):
     issued(desk, job)
     edit_job(desk, by(), job.label, {"site": "East wing"})
     issued(desk, job)
-    rows = margin_report(desk, Key.OPENING, ANY, "USD").earnings
+    rows = margin_report(desk, Key.OPENING, ANY, "USD", day=by().day).earnings
     assert [say_key(one.key) for one in rows] == ["Q-00001/2 101"]
 
 
 def test_margins_are_on_the_cost_of_the_day_of_quoting(desk):
     issued(desk, a_job(desk, "101"))
-    before = margin_report(desk, Key.JOB, ANY, "USD")
+    before = margin_report(desk, Key.JOB, ANY, "USD", day=by().day)
     put_catalog(desk.store, costing(sample("tarrowby"), 3))
     put_catalog(desk.store, costing(sample("quillmere"), 3))
-    assert margin_report(desk, Key.JOB, ANY, "USD") == before
+    assert margin_report(desk, Key.JOB, ANY, "USD", day=by().day) == before
 
 
 def test_a_period_holds_what_was_issued_in_it(desk):
     issued(desk, a_job(desk, "101"))
     issued(desk, a_job(desk, "101"), days=10)
-    by_month = margin_report(desk, Key.MONTH, ANY, "USD")
+    by_month = margin_report(desk, Key.MONTH, ANY, "USD", day=by().day)
     assert [one.key for one in by_month.earnings] == ["2026-11", "2026-12"]
     november = RevisionFilter(issued_to=by(days=5).day)
-    assert len(margin_report(desk, Key.JOB, november, "USD").earnings) == 1
+    assert len(margin_report(desk, Key.JOB, november, "USD", day=by().day).earnings) == 1
 
 
 def test_a_job_not_yet_issued_has_margins_too(desk):
@@ -223,7 +223,10 @@ def test_the_same_kind_of_kit_in_two_quotes_is_one_row(desk):
     add_openings(desk, by(), second.label, [plain("202", leaves=2), plain("203", size="4080")])
     add_extra(desk, by(), second.label, NewExtra(LineKind.LABOUR, "Fitting", 1, Money(5, "USD")))
     last = frozen(issued(desk, second))
-    rows = {say_key(one.key): one for one in margin_report(desk, Key.KIT, ANY, "USD").earnings}
+    rows = {
+        say_key(one.key): one
+        for one in margin_report(desk, Key.KIT, ANY, "USD", day=by().day).earnings
+    }
     kit = snapshots[0].offer.kits[0]
     (body,) = [line for line in kit.lines if line.kind == "boxed-set"]
     name = f"{'+'.join(body.series)} / regular arm / size {kit.spring_size} / 689"
@@ -257,7 +260,7 @@ def test_days_the_wrong_way_round_and_names_nobody_has_are_errors(desk):
     issued(desk, a_job(desk, "101"))
     reversed_days = RevisionFilter(date(2026, 12, 1), date(2026, 11, 1))
     for ask in (
-        lambda wanted, currency="USD": margin_report(desk, Key.JOB, wanted, currency),
+        lambda wanted, currency="USD": margin_report(desk, Key.JOB, wanted, currency, day=by().day),
         lambda wanted, currency="USD": win_report(desk, by(), wanted, currency),
     ):
         for wanted, code in (
@@ -272,9 +275,14 @@ def test_days_the_wrong_way_round_and_names_nobody_has_are_errors(desk):
             ask(ANY, "XXX")
         ask(RevisionFilter(date(2026, 11, 1), date(2026, 11, 1)))
     set_person(desk, by("odo"), Person("petra", PersonRole.SALES))
-    assert margin_report(desk, Key.JOB, RevisionFilter(salesperson="petra"), "USD").earnings == ()
+    assert (
+        margin_report(
+            desk, Key.JOB, RevisionFilter(salesperson="petra"), "USD", day=by().day
+        ).earnings
+        == ()
+    )
     edit_job(desk, by(), "1", {"salesperson": "gone"})
-    of_gone = margin_report(desk, Key.JOB, RevisionFilter(salesperson="gone"), "USD")
+    of_gone = margin_report(desk, Key.JOB, RevisionFilter(salesperson="gone"), "USD", day=by().day)
     assert len(of_gone.earnings) == 1, "of a job, though no person of the house"
 
 
@@ -287,7 +295,7 @@ def test_quotes_in_other_currencies_are_told(desk):
         add_extra(desk, by(), job.label, NewExtra(LineKind.OTHER, "Plan", 1, Money(900, "EUR")))
         issued(desk, job)
     for report in (
-        lambda currency: margin_report(desk, Key.JOB, ANY, currency),
+        lambda currency: margin_report(desk, Key.JOB, ANY, currency, day=by().day),
         lambda currency: win_report(desk, by(), ANY, currency),
     ):
         assert report("USD").left_out == (("EUR", 2),)
@@ -300,22 +308,22 @@ def test_open_alternates_are_told_apart_and_are_in_no_total(desk):
     set_alternate(desk, by(), job.label, Alternate("alt-1", "Two of 102", ("102",)))
     copy_opening(desk, by(), job.label, "102", ["102", "103"], to_alternate="alt-1")
     set_alternate(desk, by(), job.label, Alternate("alt-2", "Without 101", ("101",)))
-    without = margin_report(desk, Key.JOB, ANY, "USD")
+    without = margin_report(desk, Key.JOB, ANY, "USD", day=by().day)
     assert job_margins(desk, by(), job.label, Key.JOB, alternates=True).alternates[0].key == (
         "J-00001 alt-1"
     )
     snapshot = frozen(issued(desk, job))
-    found = margin_report(desk, Key.JOB, ANY, "USD", alternates=True)
+    found = margin_report(desk, Key.JOB, ANY, "USD", day=by().day, alternates=True)
     assert [one.key for one in found.alternates] == ["Q-00001/1 alt-1", "Q-00001/1 alt-2"]
     assert [one.margin.price for one in found.alternates] == [
         one.totals.hardware for one in snapshot.offer.alternates
     ]
     assert [one.margin.cost for one in found.alternates] == [*snapshot.own.alternates]
-    assert found.total == margin_report(desk, Key.JOB, ANY, "USD").total
+    assert found.total == margin_report(desk, Key.JOB, ANY, "USD", day=by().day).total
     assert found.total.margin.price == snapshot.offer.totals.hardware
     assert without.alternates == ()
     close_quote(desk, by(), "Q-1", State.ACCEPTED, alternates=("alt-1",))
-    done = margin_report(desk, Key.JOB, ANY, "USD", alternates=True)
+    done = margin_report(desk, Key.JOB, ANY, "USD", day=by().day, alternates=True)
     assert done.alternates == (), "what was not accepted is open no more"
 
 

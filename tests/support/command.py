@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 from unittest.mock import patch
 
-from wholekit.cli.app import main
+from wholekit.cli.app import FAULT, main
 
 
 @dataclass(frozen=True)
@@ -23,7 +23,7 @@ class Result:
 
 
 def run(*arguments: str, stdin: bytes = b"") -> Result:
-    """Run `wholekit ARGUMENTS`; an unforeseen error comes through as itself."""
+    """Run `wholekit ARGUMENTS`; a fault of the program itself fails the test."""
     out, err = io.StringIO(), io.StringIO()
     fed = io.TextIOWrapper(io.BytesIO(stdin), encoding="utf-8")
     status = 0
@@ -37,6 +37,7 @@ def run(*arguments: str, stdin: bytes = b"") -> Result:
             main()
         except SystemExit as end:
             status = end.code if isinstance(end.code, int) else int(end.code is not None)
+    assert status != FAULT, err.getvalue()
     return Result(status, out.getvalue(), err.getvalue())
 
 

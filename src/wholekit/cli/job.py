@@ -123,7 +123,9 @@ def list_jobs(
 ) -> None:
     """Jobs, the latest first."""
     wanted = JobFilter(customer, salesperson, text, read_day(due_from), read_day(due_to))
-    rows, count = jobs.list_jobs(desk(), wanted, Page((page - 1) * page_size, page_size))
+    rows, count = jobs.list_jobs(
+        desk(), wanted, Page((page - 1) * page_size, page_size), now().date()
+    )
     answers = [job_row_answer(row) for row in rows]
     if json:
         pages = page_count(count, page_size)
@@ -236,7 +238,7 @@ def _told(place: Desk, before: Job, after: Job, asked: set[str]) -> Iterator[str
         if after.discount:
             yield f"Its discount stays: {percent(after.discount)}, {after.discount_reason}."
         for one in quote_revisions(place, after.label):
-            if one.state is State.ISSUED:
+            if one.state_on(now().date()) is State.ISSUED:
                 yield f"{one.label} stays as it was sent to {before.customer}."
     if before.freight and not after.freight and "freight" not in asked:
         yield f"Freight rate {before.freight} is none of its ship-to's; the usual one is charged."

@@ -6,7 +6,7 @@ import typer
 
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, table, tell, wrapped
-from wholekit.cli.desk import JobRef, deed, desk, job_at, read_day
+from wholekit.cli.desk import JobRef, deed, desk, job_at, now, read_day
 from wholekit.domain.earnings import Key
 from wholekit.domain.errors import CallError
 from wholekit.domain.quantities import parse_money, parse_share
@@ -67,7 +67,7 @@ def report(
     states = frozenset({State.ACCEPTED}) if accepted else frozenset()
     wanted = RevisionFilter(read_day(since), read_day(until), customer, salesperson, states=states)
     found = margin_reports.margin_report(
-        desk(), key, wanted, currency.upper(), alternates=alternates
+        desk(), key, wanted, currency.upper(), day=now().date(), alternates=alternates
     )
     answer = report_answer(found)
     _print(answer, json)

@@ -234,15 +234,20 @@ def job_contents(desk: Desk, reference: str) -> JobContents:
     return contents
 
 
-def list_jobs(desk: Desk, wanted: JobFilter, page: Page) -> tuple[Sequence[JobSummary], int]:
-    """Jobs, latest first, and how many there are. Raises CallError: no such customer, days in
-    the wrong order."""
+def list_jobs(
+    desk: Desk, wanted: JobFilter, page: Page, day: date
+) -> tuple[Sequence[JobSummary], int]:
+    """Jobs, latest first, with the state of their quotes on a day, and how many there are.
+
+    Raises CallError: no such customer, days in the wrong order.
+    """
     if wanted.due_from and wanted.due_to and wanted.due_to < wanted.due_from:
         raise CallError("dates-reversed", first=f"{wanted.due_from}", last=f"{wanted.due_to}")
     with desk.store.reading() as uow:
         if wanted.customer and uow.customers.get(wanted.customer) is None:
             raise CallError("customer-unknown", name=wanted.customer)
-        return uow.jobs.page(wanted, page)
+        rows, count = uow.jobs.page(wanted, page)
+    return [row.on(day) for row in rows], count
 
 
 def need_alternate(job: Job, code: str) -> None:

@@ -20,7 +20,7 @@ from wholekit.domain.quotes import (
     snapshot_text,
 )
 from wholekit.domain.quotes.offer import OfferKit, OfferWords
-from wholekit.domain.quotes.totals import base_totals
+from wholekit.domain.quotes.totals import base_totals, over_limit
 from wholekit.services.desk import (
     Deed,
     Desk,
@@ -204,6 +204,8 @@ def issue_quote(desk: Desk, deed: Deed, reference: str, *, expected: int | None 
             by=deed.who,
             policy=uow.policy.get(),
         )
+        if over_limit(snapshot):
+            raise CallError("quote-over-limit", job=job.label)
         _need_change(uow, before, snapshot, draft.valid_days, deed.day)
         for one in before:
             if one.state is State.ISSUED:
