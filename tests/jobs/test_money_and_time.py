@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from tests.support.fake_store import FakeStore
 from tests.support.house import sample
 from tests.support.jobs import a_job, by, frozen, furnished, plain, put_catalog
-from wholekit.wording.margin_answers import margin_answer
+from wholekit.views.margins import margin_answer
 
 from wholekit.domain.catalog import Role
 from wholekit.domain.customers import PriceTier, TaxStatus, goods_of
