@@ -10,7 +10,6 @@ from hypothesis import strategies as st
 from tests.support.fake_store import FakeStore
 from tests.support.house import sample
 from tests.support.jobs import a_job, by, frozen, furnished, plain, put_catalog
-from wholekit.views.margins import margin_answer
 
 from wholekit.domain.catalog import Role
 from wholekit.domain.customers import PriceTier, TaxStatus, goods_of
@@ -32,6 +31,7 @@ from wholekit.services.margin_reports import (
 )
 from wholekit.services.ports import JobFilter, Page, RevisionFilter
 from wholekit.services.quotes import expire_quotes, issue_quote, review_job
+from wholekit.views.margins import margin_answer
 
 ANY = RevisionFilter()
 HALF = Fraction(1, 2)
