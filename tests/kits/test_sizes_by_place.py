@@ -389,6 +389,7 @@ def test_an_estimate_is_told_only_where_it_would_be_larger_than_what_is_taken():
 
 def test_an_offer_is_whole_though_the_kit_at_hand_lacks_something():
     lacking = Shelf([without("tarrowby", Role.BRACKET_FASTENER)])
-    kit = build_kit(opening("3070", fire_minutes=0, **OUT), lacking, RULES)
+    asked = opening("3070", fire_minutes=0, mount=Mount.PARALLEL, **OUT)
+    kit = build_kit(asked, lacking, RULES)
     assert codes(kit)["fastener-missing"] == "stop"
     assert with_offers(kit, lacking, RULES).offers == ()
