@@ -9,7 +9,7 @@ from wholekit.domain.catalog import Role
 from wholekit.domain.kits import Shelf, build_kit, with_offers
 from wholekit.domain.kits.concerns import size_advised
 from wholekit.domain.openings import Door, Facts, HoldOpen, Location, Mount, Swing, Traffic
-from wholekit.domain.pricing import price_kit, tell_offers
+from wholekit.domain.pricing import tell_offers
 from wholekit.domain.quantities import parse_pressure, parse_speed
 from wholekit.domain.rules import RuleBook, RuleValue
 
@@ -195,7 +195,7 @@ def test_what_may_be_an_exit_is_warned_of_with_the_price_of_a_kit_that_can_be_tu
     adjustable = next(one.kit for one in kit.offers if one.code == "adjustable")
     assert adjustable.body is not None
     assert adjustable.body.adjustable
-    priced = tell_offers(kit, kit.list_price, lambda other: price_kit(other).total)
+    priced = tell_offers(kit, kit.list_price, lambda other: other.list_price)
     shown = next(one for one in priced.findings if one.code == "egress-force-limit")
     assert shown.fields["difference"] == adjustable.list_price - kit.list_price
     for known in (True, False):

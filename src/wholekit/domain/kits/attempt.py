@@ -10,7 +10,7 @@ from wholekit.domain.kits.demand import site_of
 from wholekit.domain.kits.kit import Kit
 from wholekit.domain.kits.mounts import MountChoice
 from wholekit.domain.kits.required import required_size
-from wholekit.domain.kits.search import Search
+from wholekit.domain.kits.search import KitSearch
 from wholekit.domain.kits.settings import is_limited
 from wholekit.domain.kits.shelf import Shelf, SizeAsked
 from wholekit.domain.openings import Facts
@@ -83,10 +83,10 @@ class Attempt(ABC):
         return required_size(self.facts, self.choice.mount, self.rules)
 
     @cached_property
-    def search(self) -> Search:
+    def search(self) -> KitSearch:
         """The search over the shelf in this mount."""
         site = site_of(self.facts, self.choice.mount, self.rules)
-        return Search(self.facts, self.shelf, site)
+        return KitSearch(self.facts, self.shelf, site)
 
     def asked(self, target: int) -> SizeAsked:
         """The size to build for [class]."""

@@ -14,7 +14,7 @@ from wholekit.domain.kits.counting import (
     HandLine,
     lines_of_tally,
 )
-from wholekit.domain.kits.demand import Place, demands, site_of
+from wholekit.domain.kits.demand import FixingPlace, demands, site_of
 from wholekit.domain.kits.finish import nearest_finish
 from wholekit.domain.kits.kit import Kit
 from wholekit.domain.kits.made import (
@@ -78,7 +78,7 @@ class ByHand(Attempt):
         if reading.group is not None and reading.template is not None:
             # Demanded once more of this opening's own facts: what was asked for counts as assumed.
             site = site_of(facts, reading.choice.mount, rules)
-            demands(Place(facts, reading.group, reading.template, brought.shelf, site))
+            demands(FixingPlace(facts, reading.group, reading.template, brought.shelf, site))
 
     def taken(self) -> Tried:
         """The size required, or where more than pieces stands in its way, the shelf's own.

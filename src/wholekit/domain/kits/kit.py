@@ -94,7 +94,7 @@ class Kit:
     proof: Proof | None
     list_price: Money
     cost: Cost
-    offers: "tuple[Offer, ...]" = ()
+    offers: "tuple[KitOption, ...]" = ()
 
     @property
     def complete(self) -> bool:
@@ -110,7 +110,7 @@ class Kit:
 
 
 @dataclass(frozen=True, slots=True)
-class Offer:
+class KitOption:
     """Another kit for the same opening: `fire-size`, `next-size`, `adjustable`,
     `turned-down` or `painted`."""
 
