@@ -3,8 +3,9 @@
 from dataclasses import replace
 
 import pytest
-from tests.support.house import RULES, codes, kit_of, opening, shelf
+from tests.support.house import RULES, codes, kit_of, opening, shelf, without
 
+from wholekit.domain.catalog import Role
 from wholekit.domain.kits import Shelf, build_kit, with_offers
 from wholekit.domain.kits.concerns import size_advised
 from wholekit.domain.openings import Door, Facts, HoldOpen, Location, Mount, Swing, Traffic
@@ -384,3 +385,11 @@ def test_an_estimate_is_told_only_where_it_would_be_larger_than_what_is_taken():
     for more in ({"fire_minutes": 90}, {"mount": Mount.PARALLEL}):
         kit = kit_of("2868", location=Location.INTERIOR, door=Door.HOLLOW_METAL, **more)
         assert "weight-may-raise" not in codes(kit)
+
+
+def test_an_offer_is_whole_though_the_kit_at_hand_lacks_something():
+    lacking = Shelf([without("tarrowby", Role.BRACKET_FASTENER)])
+    asked = opening("3070", fire_minutes=0, mount=Mount.PARALLEL, **OUT)
+    kit = build_kit(asked, lacking, RULES)
+    assert codes(kit)["fastener-missing"] == "stop"
+    assert with_offers(kit, lacking, RULES).offers == ()

@@ -54,14 +54,8 @@ def concerns(
 
 
 def binding_findings(proof: Proof, facts: Facts) -> list[Finding]:
-    """What the calculation found, as far as it binds: limits of exits only where it is said or
-    may be one."""
-    found = [_as_binding(_open_here(one, proof, facts), facts) for one in proof.verdict.findings]
-    kept = [one for one in found if one is not None]
-    five = [one for one in kept if _is_exit(one) and str(one.rule).endswith("-interior")]
-    # For an interior door without a label the 5 lbf stands alone, without the 30 and 15 beside it
-    # (IBC 2024 1010.1.3).
-    return [one for one in kept if not five or not _is_exit(one) or one in five]
+    """What the calculation found, limits of exits as far as the opening is said to be one."""
+    return [_as_binding(_open_here(one, proof, facts), facts) for one in proof.verdict.findings]
 
 
 def _open_here(finding: Finding, proof: Proof, facts: Facts) -> Finding:
@@ -87,13 +81,13 @@ def _is_exit(finding: Finding) -> bool:
     return str(finding.rule).startswith("limit-ibc")
 
 
-def _as_binding(finding: Finding, facts: Facts) -> Finding | None:
-    """A limit of exits as it binds this opening: nothing, a warning that asks, or as calculated."""
-    if finding.code != "force-over-limit" or not _is_exit(finding):
-        return finding
-    if facts.type.egress is False:
-        return None
-    if facts.type.egress:
+def _as_binding(finding: Finding, facts: Facts) -> Finding:
+    """A limit of exits as it binds this opening: a warning that asks, unless it is said to be one.
+
+    None is calculated for an opening that is said to be no exit.
+    """
+    asks = facts.type.egress is None and finding.code == "force-over-limit"
+    if not asks or not _is_exit(finding):
         return finding
     fields = dict(finding.fields)
     if str(finding.rule).endswith("-interior"):
