@@ -128,6 +128,8 @@ HINTS: dict[str, str] = {
     "choose-series": "Choose another series, or leave the series open.",
     "confirm-assumed": "Confirm with the customer before ordering.",
     "compare-by-hand": "No column holds it: compare it by hand with the drilling before ordering.",
+    "ask-corrosion": "No column holds it: ask how the place corrodes, and take a body, arms and "
+    "screws made for it.",
     "coordinator": "Check the meeting edge; add a coordinator where an astragal overlaps.",
     "fill-column": "State it in column {column} if it is so; nothing is read from a note.",
     "hand-or-swing": "Correct the hand or the swing in the schedule.",
