@@ -9,6 +9,7 @@ from wholekit.bootstrap import open_house, read_openings
 from wholekit.cli import options
 from wholekit.cli.console import print_json, progress_of, say, tell_look_alikes, width, wrapped
 from wholekit.domain.kits import Kit, Policy
+from wholekit.domain.kits.mistakes import UNLISTED
 from wholekit.domain.pricing import parse_multiplier
 from wholekit.domain.rules import RuleBook
 from wholekit.services.expand import KittedJob, KittedOpening, expand
@@ -119,7 +120,7 @@ def opening_text(one: KittedOpening, rules: RuleBook) -> Iterator[str]:
     for missing in kit.missing:
         yield from wrapped(
             f"{missing.quantity} × {ROLES[missing.role]}: {say_reason(missing.because)}",
-            "    MISSING  ",
+            "    UNLISTED " if missing.because.code == UNLISTED else "    MISSING  ",
         )
     for sku, pieces in left_over(kit.unused):
         yield from wrapped(f"{sku}: {pieces}", "    unused   ")

@@ -261,10 +261,11 @@ GUIDE: dict[str, Entry] = {
         "Try another mount or series.",
     ),
     "not-fire-listed": Entry(
-        "No closer listed for fire doors is left, or a hand-made kit brings an unlisted one.",
+        "No closer listed for fire doors is left, or a hand-made kit brings closer or pieces that "
+        "are not listed: one finding names them all.",
         ("stop",),
         "fire-listed-closer",
-        "Choose a listed series.",
+        "Choose a listed series, or exchange the set.",
     ),
     "note-says-more": Entry(
         "A note mentions what a column should say, and the column is empty or says otherwise. "

@@ -134,6 +134,7 @@ HINTS: dict[str, str] = {
     "fill-column": "State it in column {column} if it is so; nothing is read from a note.",
     "hand-or-swing": "Correct the hand or the swing in the schedule.",
     "exchange-body": "Exchange the body for one that has it.",
+    "exchange-listed": "Exchange it for one that is listed for fire doors.",
     "exchange-hand": "Exchange it for the body for hinges at the {needed}.",
     "heavier-body": "Choose a series made for the place, or add one to the catalogues.",
     "match-host": "Replace by {kinds}.",
@@ -229,6 +230,8 @@ DOUBT_LACKING = "Taken as a kit for {mount}; for {other} it would lack: {roles}.
 NO_REPLACEMENT = "Choose another item; none is named as its replacement."
 OF_SERIES = " ({series}), that of this kit {own}"
 NOT_NEAR = "another, none being near: "
+UNLISTED = "Not listed for fire doors ({minutes} min label): {skus}."
+SERIES_UNLISTED = "Series {series} is not listed for fire doors ({minutes} min label): {skus}."
 PUSH_OR_PULL = {"push": "push", "pull": "pull"}
 NO_PRESSURE = "{limit}: {allowed} {unit}. Opening takes {force} {unit}{unchecked}."
 
@@ -240,6 +243,8 @@ def _variant(code: str, fields: Mapping[str, object]) -> str | None:
         return BEYOND_PAIR
     if code == "mount-in-doubt" and not fields["complete"]:
         return DOUBT_LACKING
+    if code == "not-fire-listed" and "skus" in fields:
+        return SERIES_UNLISTED if "series" in fields else UNLISTED
     if code == "force-over-limit" and fields.get("pressure_force") == "0.0":
         return NO_PRESSURE
     return None

@@ -83,7 +83,7 @@ class _Lexicon:
             at += len(words)
 
     def _at(self, texts: list[str], at: int) -> _Entry | None:
-        """The longest phrase that begins here; as it is written before any with a number left open."""
+        """The longest phrase that begins here, spelt out before one with a number left open."""
         shapes = [_NUMBER.sub(ANY_NUMBER, one) for one in texts[at : at + self.longest]]
         known = [*self.phrases.get(texts[at], ())]
         known += self.phrases.get(shapes[0], ()) if shapes[0] != texts[at] else ()
