@@ -7,9 +7,15 @@ from wholekit.domain.findings import Finding, Hint
 from wholekit.domain.openings import BodySide
 from wholekit.domain.quantities import Money
 from wholekit.domain.rules import RuleBook
+from wholekit.wording.force_sentences import (
+    BEATEN,
+    EXCLUDES_STILL,
+    LATCH_SHORT_ALONE,
+    LATCH_SHORT_STILL,
+    WITHOUT,
+)
 from wholekit.wording.force_sentences import FINDINGS as FORCE_FINDINGS
 from wholekit.wording.force_sentences import HINTS as FORCE_HINTS
-from wholekit.wording.force_sentences import WITHOUT
 from wholekit.wording.speech import figure, spoken_locale, tr
 from wholekit.wording.words import HOSTS, KINDS, ROLES, field_name, listed, value_text
 
@@ -245,6 +251,10 @@ def _variant(code: str, fields: Mapping[str, object]) -> str | None:
         return DOUBT_LACKING
     if code == "not-fire-listed" and "skus" in fields:
         return SERIES_UNLISTED if "series" in fields else UNLISTED
+    if fields.get("beaten") and fields.get("pressure_pa") == "0.0":
+        return LATCH_SHORT_STILL if code == "latch-power-short" else EXCLUDES_STILL
+    if fields.get("beaten") and fields.get("pressure_most_pa") == "0.0":
+        return LATCH_SHORT_ALONE
     if code == "force-over-limit" and fields.get("pressure_force") == "0.0":
         return NO_PRESSURE
     return None
@@ -263,6 +273,8 @@ def _fill(sentence: str, fields: Mapping[str, object]) -> str:
     )
     without = fields.get("without")
     words["unchecked"] = f", {without_text(without)}" if without else ""
+    beaten = fields.get("beaten")
+    words["against"] = tr(BEATEN[beaten]) if isinstance(beaten, tuple) and beaten else ""
     words["same_look"] = tr(", the same look on another base metal") if fields.get("alike") else ""
     words["near_as"] = tr("the nearest, ") if fields.get("near") else tr(NOT_NEAR)
     words["offered"] = _offered(fields)
