@@ -82,6 +82,7 @@ WITHOUT: dict[tuple[str, ...], str] = {
 
 PROBLEMS: dict[str, str] = {
     "angle-beyond-swing": "the arms do not go to {given}°; right would be 0 to {reached}°",
+    "at-most-one-of": "give at most one of {options}",
     "exactly-one-of": "give exactly one of {options}",
     "handle-outside-leaf": "the handle must lie on the leaf; right would be less than the width, "
     "{width}, not {given}",
