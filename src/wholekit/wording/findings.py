@@ -238,7 +238,16 @@ OF_SERIES = " ({series}), that of this kit {own}"
 NOT_NEAR = "another, none being near: "
 UNLISTED = "Not listed for fire doors ({minutes} min label): {skus}."
 SERIES_UNLISTED = "Series {series} is not listed for fire doors ({minutes} min label): {skus}."
+RAIL_LEAST = (
+    "The top rail is {room} high; the template that needs least takes {takes}{of_series}, and no "
+    "plate makes up for it."
+)
+HEAD_LEAST = (
+    "The head's face is {room} high; the template that needs least takes {takes}{of_series}, and "
+    "no plate makes up for it."
+)
 PUSH_OR_PULL = {"push": "push", "pull": "pull"}
+LEAST_ROOM = {"top-rail-short": RAIL_LEAST, "head-face-short": HEAD_LEAST}
 NO_PRESSURE = "{limit}: {allowed} {unit}. Opening takes {force} {unit}{unchecked}."
 
 
@@ -249,6 +258,8 @@ def _variant(code: str, fields: Mapping[str, object]) -> str | None:
         return BEYOND_PAIR
     if code == "mount-in-doubt" and not fields["complete"]:
         return DOUBT_LACKING
+    if code in LEAST_ROOM and "own" in fields:
+        return LEAST_ROOM[code]
     if code == "not-fire-listed" and "skus" in fields:
         return SERIES_UNLISTED if "series" in fields else UNLISTED
     if fields.get("beaten") and fields.get("pressure_pa") == "0.0":
