@@ -182,6 +182,12 @@ GUIDE: dict[str, Entry] = {
     "hand-wrong": Entry(
         "A hand-made kit brings a body of the other hand.", ("stop",), "", "Exchange it."
     ),
+    "grade-not-counted": Entry(
+        "A BHMA grade is stated where EN 1154 is the basis; it decides nothing there.",
+        ("note",),
+        "en-basis-jurisdictions",
+        "State the traffic instead, or the place whose standard counts.",
+    ),
     "hand-unknown": Entry(
         "A handed piece is needed and the hand is not known.", ("stop",), "", _ASK
     ),

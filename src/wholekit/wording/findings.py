@@ -56,6 +56,8 @@ FINDINGS: dict[str, str] = {
     "hand-conflict": "Hand {hand} means a leaf that {implied}; the schedule says it {swing}.",
     "hand-wrong": "{sku} brings a body for hinges at the {brought}, seen from the pull side; this "
     "opening needs one for the {needed}.",
+    "grade-not-counted": "BHMA grade {grade} is stated, but {standard} is the basis here: the "
+    "grade does not count.",
     "hand-unknown": "The body or arm is handed and the hand is not known; the kit is shown for "
     "hinges at the left, seen from the pull side.",
     "head-face-short": "The head's face is {room} high; the template needs {takes}, and no plate "
@@ -138,6 +140,7 @@ HINTS: dict[str, str] = {
     "screws made for it.",
     "coordinator": "Check the meeting edge; add a coordinator where an astragal overlaps.",
     "fill-column": "State it in column {column} if it is so; nothing is read from a note.",
+    "state-traffic": "State the traffic, which decides the duty here.",
     "hand-or-swing": "Correct the hand or the swing in the schedule.",
     "exchange-body": "Exchange the body for one that has it.",
     "exchange-listed": "Exchange it for one that is listed for fire doors.",
