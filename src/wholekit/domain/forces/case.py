@@ -42,6 +42,12 @@ class DoorCase:
         return tuple(name for name, force in known if force is None)
 
     @property
+    def beaten(self) -> tuple[str, ...]:
+        """What beside the pressure the closer must beat: `seals`, `latch`."""
+        known = (("seals", self.seals_n), ("latch", self.latch_n))
+        return tuple(name for name, force in known if force)
+
+    @property
     def handle_lever_m(self) -> float:
         """Hinge to handle [m]."""
         return self.width_m - self.handle_m

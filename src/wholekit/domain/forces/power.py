@@ -122,16 +122,3 @@ def smallest_size_latching(needed_nm: float, rules: RuleBook, share: float = 1.0
     wanted = round(needed_nm, 1)
     rows = figures(rules).sizes.values()
     return next((row.size for row in rows if round(row.least * share, 1) >= wanted), None)
-
-
-def largest_size_within(
-    limit_n: float, lever_m: float, rules: RuleBook, share: float = 1.0
-) -> int | None:
-    """The largest size [class] a force limit [N] at a lever [m] allows with the best efficiency.
-
-    None if even the smallest is too strong. Raises RuleError.
-    """
-    known = figures(rules)
-    most = limit_n * lever_m * known.best
-    within = [row.size for row in known.sizes.values() if row.least * share <= most]
-    return within[-1] if within else None

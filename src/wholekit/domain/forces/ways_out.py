@@ -1,12 +1,13 @@
 """Findings of a force verdict, each with its way out."""
 
 import math
+from dataclasses import replace
 
 from wholekit.domain.findings import Finding, Hint, Severity, in_order
 from wholekit.domain.forces.case import DoorCase, ForceVerdict, LimitResult
 from wholekit.domain.forces.figures import EN_TABLE, figures
 from wholekit.domain.forces.formulas import efficiency_for_force
-from wholekit.domain.forces.power import CloserPower, band, largest_size_within
+from wholekit.domain.forces.power import CloserPower, band
 from wholekit.domain.rules import RuleBook
 
 TENTH = 1
@@ -179,14 +180,47 @@ def _way_out(
         # BS 8300 leaves a fire door its limit: better efficiency is one way of several.
         code = "efficient-closer-or-release" if case.fire and en else "efficient-closer"
         return Severity.STOP if closer.stated else Severity.WARN, Hint(code, fields)
-    allowed = largest_size_within(left_n, lever, rules, case.share)
-    latching = verdict.size_latching
-    if allowed is not None and latching is not None and latching <= allowed:
-        return Severity.STOP, Hint("set-to-size", {"set_size": allowed})
+    smaller = _smaller_setting(result, verdict.size_latching, case, closer, rules)
+    if smaller is not None:
+        return Severity.STOP, smaller
     if verdict.opens_to_pa and result.closer <= result.allowed and not case.wind:
         fields = {"pressure_most_pa": f"{verdict.opens_to_pa:.0f}"}
         return Severity.STOP, Hint("lower-pressure", fields)
     return Severity.STOP, last
+
+
+def _smaller_setting(
+    result: LimitResult,
+    latching: int | None,
+    case: DoorCase,
+    closer: CloserPower,
+    rules: RuleBook,
+) -> Hint | None:
+    """The largest setting that keeps a limit at its least efficiency and latches.
+
+    Where none does, the least that latches with the efficiency it would need; None where even the
+    best is not enough.
+    """
+    if latching is None or not closer.closing_nm or result.closer is None:
+        return None
+    per_nm = result.closer / closer.closing_nm * closer.efficiency
+    known = figures(rules)
+    sure = [
+        row.size
+        for row in known.sizes.values()
+        if row.size >= latching
+        and replace(result, closer=per_nm * row.least * case.share / row.efficiency).within
+    ]
+    if sure:
+        return Hint("set-to-size", {"set_size": sure[-1]})
+    moment = known.of_size(latching).least * case.share
+    needed = math.ceil(
+        round(per_nm * moment / max(result.allowed - result.pressure, 1e-3) * 100, 6)
+    )
+    if needed > known.best * 100:
+        return None
+    fields = {"set_size": latching, "efficiency_needed": f"{needed}"}
+    return Hint("set-to-efficient-size", fields)
 
 
 def _last_resort(case: DoorCase, en: bool) -> Hint:
@@ -216,6 +250,7 @@ def _short(verdict: ForceVerdict, case: DoorCase) -> Finding:
             "needed_nm": f"{verdict.needed_nm:.1f}",
             "given_nm": f"{verdict.closing_nm:.1f}",
             "pressure_most_pa": f"{verdict.latches_to_pa:.1f}",
+            "beaten": case.beaten,
             "without": verdict.unchecked,
         },
         EN_TABLE,
@@ -274,6 +309,7 @@ def _excluded(
                 "unit": result.limit.unit,
                 "allowed_nm": f"{most:.1f}",
                 "best": f"{best * 100:g}",
+                "beaten": case.beaten,
             },
             result.limit.rule,
             _last_resort(case, en=False),

@@ -27,6 +27,7 @@ from wholekit.domain.kits.made import (
 from wholekit.domain.kits.mistakes import (
     body_mistakes,
     finish_mistakes,
+    lacking,
     piece_mistakes,
     shown_finishes,
     stop,
@@ -166,10 +167,10 @@ class ByHand(Attempt):
         told = (
             *of_body,
             *reading.demand.findings,
-            *piece_mistakes(reading, brought, of_body),
+            *piece_mistakes(reading, brought, self.facts, of_body),
             *finish_mistakes(self._finishes, self.facts),
         )
-        return Counted(lines, unused, tuple(one.missing for one in reading.tally.short), told)
+        return Counted(lines, unused, lacking(reading, brought, self.facts, self.rules), told)
 
     @cached_property
     def _finishes(self) -> tuple[str, ...]:

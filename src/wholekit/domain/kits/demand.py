@@ -309,8 +309,22 @@ class _Builder:
                 if self._place.template.mount is not Mount.REGULAR or field == "top_rail"
                 else Hint("ask-maker")
             )
-            self._stop(code, {"room": plates.room, "takes": plates.takes}, hint)
+            self._stop(code, self._room_fields(plates, field), hint)
         self._add(Role.PLATE, 1, plates.pieces, reason)
+
+    def _room_fields(self, plates: _Plates, field: str) -> dict[str, object]:
+        """What a rail or head is short of: the least that would serve, and this template's own."""
+        template, site = self._place.template, self._place.site
+        least, series = self._place.shelf.least_room(
+            template.mount,
+            "rail" if field == "top_rail" else "head",
+            min(self._facts.opening_degrees, template.greatest_angle),
+            site.fire,
+        )
+        fields: dict[str, object] = {"room": plates.room, "takes": plates.takes}
+        if least is None or plates.takes is None or least >= plates.takes:
+            return fields
+        return {**fields, "takes": least, "series": series, "own": plates.takes}
 
     def _fasteners(self) -> None:
         place = self._place

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from wholekit.domain.catalog import Body, Duty
 from wholekit.domain.errors import RuleError
+from wholekit.domain.findings import Finding, Hint, Severity
 from wholekit.domain.openings import Facts, Location, Traffic
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.sizing import by_en
@@ -96,6 +97,22 @@ def duty_asked(facts: Facts, rules: RuleBook) -> DutyAsked:
         EN if europe else BHMA,
         stated is not None and not europe,
         facts.type.traffic is not None,
+    )
+
+
+def grade_told(facts: Facts, rules: RuleBook) -> tuple[Finding, ...]:
+    """A BHMA grade that is stated where another standard is the basis: told, not dropped."""
+    if facts.type.grade is None or not by_en(facts, rules):
+        return ()
+    fields = {"grade": facts.type.grade, "standard": EN}
+    return (
+        Finding(
+            "grade-not-counted",
+            Severity.NOTE,
+            fields,
+            "en-basis-jurisdictions",
+            Hint("state-traffic"),
+        ),
     )
 
 

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wholekit.domain.findings import Finding, Hint, Severity
+from wholekit.domain.kits.duty import grade_told
 from wholekit.domain.openings import BodySide, Facts, Location, Mount, Swing, swing_of_hand
 from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
@@ -37,7 +38,7 @@ def mounts_to_try(
     its hand or swing where known (rule corridor-side, from memory); where nothing is known the
     pull side, the more efficient (common practice).
     """
-    findings = [*_hand_told(facts)]
+    findings = [*_hand_told(facts), *grade_told(facts, rules)]
     asked_mount, asked_side = facts.type.mount, facts.type.body_side
     if asked_mount is not None:
         side = SIDE_OF_MOUNT[asked_mount]

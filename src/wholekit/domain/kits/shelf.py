@@ -9,6 +9,7 @@ from wholekit.domain.findings import Finding
 from wholekit.domain.kits.cover import CoverItem, CoverNeed, Market
 from wholekit.domain.linkage import Arms, Shares
 from wholekit.domain.openings import Mount
+from wholekit.domain.quantities import Length
 
 _BY_BODY = (Role.BODY_FASTENER, Role.PINION_SCREW, Role.PINION_CAP, Role.COVER, Role.PLATE)
 _PENALTY_SHIFT = 112
@@ -106,6 +107,9 @@ class Shelf:
         self.series: dict[str, str] = {}
         self._named: dict[tuple[str, tuple[str, ...]], tuple[Piece, ...]] = {}
         self._nearest: dict[tuple[Mount, float, bool], tuple[float, tuple[str, ...]]] = {}
+        self._rooms: dict[
+            tuple[Mount, str, float, bool], tuple[Length | None, tuple[str, ...]]
+        ] = {}
         self._with_piece: dict[tuple[str, str, Role], tuple[Piece, ...]] = {}
         self._by_fit: dict[str, dict[str, list[Piece]]] = {}
         self._markets: dict[str, Market] = {}
@@ -197,6 +201,34 @@ class Shelf:
                     angles.setdefault(template.greatest_angle, set()).update(bodies)
             angle = min((one for one in angles if one >= wanted), default=max(angles, default=0.0))
             known = self._nearest[key] = (angle, tuple(sorted(angles.get(angle, ()))))
+        return known
+
+    def least_room(
+        self, mount: Mount, part: str, wanted: float, fire: bool
+    ) -> tuple[Length | None, tuple[str, ...]]:
+        """The lowest top rail or head (part: `rail`, `head`) that a template of a mount needs.
+
+        Over bodies of every series and size, on a fire door (fire) the listed ones, and templates
+        that let the leaf open as wanted [°]; with the series' titles. None where none needs any.
+        """
+        key = (mount, part, wanted, fire)
+        if key in self._rooms:
+            return self._rooms[key]
+        rooms: dict[Length, set[str]] = {}
+        for group in self.groups:
+            titles = {one.id: one.title for one in group.catalog.series}
+            bodies = [
+                titles[body.series]
+                for body in group.bodies
+                if mount in body.mounts and (body.fire_listed or not fire)
+            ]
+            for template in group.templates.get(mount, ()) if bodies else ():
+                room = template.rail_needed if part == "rail" else template.head_needed
+                if room is not None and template.greatest_angle >= wanted:
+                    rooms.setdefault(room, set()).update(bodies)
+        least = min(rooms, default=None)
+        known = least, () if least is None else tuple(sorted(rooms[least]))
+        self._rooms[key] = known
         return known
 
     def market(self, finish: str) -> Market:
