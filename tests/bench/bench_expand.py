@@ -14,13 +14,13 @@ from pathlib import Path
 from tests.bench.bench_cover import every_sample
 from tests.bench.bench_schedule import kinds
 from tests.support.house import RULES
+from tests.support.offers import offered
 from tests.support.scaled import scaled_catalogs
 
-from wholekit.bootstrap import profile_words
 from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.kits import Shelf
+from wholekit.intake.openings import profile_words
 from wholekit.intake.schedule import read_schedule
-from wholekit.services.expand import expand
 
 ITEMS = 5_000
 CASES = ((10_000, 200), (5_000, 200), (10_000, 100), (200, 200))
@@ -53,8 +53,7 @@ def main() -> None:
             start = time.perf_counter()
             read = read_schedule(path, finishes=finishes, jurisdictions=profile_words(RULES))
             reading = time.perf_counter() - start
-            job = expand(read, shelf, RULES)
-            total = job.price
+            total = offered(read, shelf).offer.totals.hardware
             seconds = time.perf_counter() - start
             print(
                 f"{openings:>6} openings, {kind_count:>3} kinds: {seconds:5.2f} s, "

@@ -13,13 +13,14 @@ from typing import Any
 from unittest.mock import patch
 
 from tests.support.house import RULES, opening, sample
+from tests.support.offers import DAY
 
 from wholekit.domain.kits import Shelf
 from wholekit.domain.kits.proof import Proof, prove
 from wholekit.domain.linkage import check_template, position, swing, template
 from wholekit.domain.openings import Location, Opening, OpeningType
 from wholekit.domain.quantities import Length, Physical
-from wholekit.services.expand import expand
+from wholekit.services.schedules import work_up_schedule
 
 OPENINGS, KINDS, ROUNDS = 10_000, 200, 3
 
@@ -77,7 +78,7 @@ def main() -> None:
     for _ in range(ROUNDS):
         forget()
         shelf = Shelf([sample("tarrowby")])
-        whole, proofs, count = proving(partial(expand, job, shelf, RULES))
+        whole, proofs, count = proving(partial(work_up_schedule, job, shelf, RULES, DAY))
         print(
             f"  expansion {whole * 1000:7.1f} ms, of it {count} proofs {proofs * 1000:6.1f} ms: "
             f"{proofs / (whole - proofs) * 100:.1f} % on top of the rest"

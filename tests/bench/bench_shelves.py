@@ -21,13 +21,13 @@ from tests.support.house import RULES
 from tests.support.jobs import START, by, furnished
 from tests.support.scaled import scaled_catalogs
 
-from wholekit.bootstrap import profile_words
 from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.kits import Policy
 from wholekit.domain.openings import Opening
 from wholekit.domain.quotes import CatalogRef
 from wholekit.intake.cells import readers
 from wholekit.intake.kinds import read_kind
+from wholekit.intake.openings import profile_words
 from wholekit.services.desk import Desk, job_of
 from wholekit.services.job_openings import add_openings
 from wholekit.services.jobs import NewJob, create_job

@@ -19,19 +19,21 @@ from tests.support.deeds import desk_on, wide_catalog
 from tests.support.fake_store import FakeStore
 from tests.support.house import RULES, shelf
 from tests.support.jobs import START, by, furnished
+from tests.support.offers import DAY
 
-from wholekit.bootstrap import collector_at_rest, profile_words
+from wholekit.bootstrap import collector_at_rest
 from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.openings import Opening
 from wholekit.domain.quotes import Job
 from wholekit.intake.catalog_folder import load_catalog
+from wholekit.intake.openings import profile_words
 from wholekit.intake.schedule import read_schedule
 from wholekit.services.desk import Desk
-from wholekit.services.expand import expand
 from wholekit.services.job_openings import add_openings
 from wholekit.services.jobs import NewJob, create_job
 from wholekit.services.ports import JobFilter, Page
 from wholekit.services.quotes import issue_quote
+from wholekit.services.schedules import work_up_schedule
 from wholekit.settings import bundled
 from wholekit.store import catalogs, revisions
 from wholekit.store.loading import load, plan_loads
@@ -176,7 +178,9 @@ def the_openings() -> list[Opening]:
                 writer.writerow({"mark": f"M{number:04d}", "quantity": "1", **kind})
         read = read_schedule(path, finishes=FinishBook(RULES), jurisdictions=profile_words(RULES))
     good = [
-        one.opening.type for one in expand(read, shelf(), RULES).openings if not one.kit.stopped
+        one.entry.opening.type
+        for one in work_up_schedule(read, shelf(), RULES, DAY).job.openings
+        if not one.kit.stopped
     ]
     return [Opening(f"M{number:04d}", good[number % len(good)]) for number in range(OPENINGS)]
 

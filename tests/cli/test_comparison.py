@@ -109,7 +109,7 @@ def test_a_finish_that_changed_is_told_once():
     done("job", "edit", "1", "101", "finish=690")
     done("quote", "issue", "1")
     (opening,) = compared("Q-1/1", "Q-1/2")["openings"]
-    assert opening["fields"] == [{"field": "finish", "before": "689", "after": "690"}]
+    assert opening["fields"] == [{"field": "finish", "before": "689", "after": "690", "of": ""}]
     assert {one["description"] for one in opening["lines"] if one["before"] == 0}
     assert all(one["before"] != one["after"] for one in opening["lines"])
 
@@ -134,7 +134,7 @@ def test_an_alternate_that_only_changed_its_words_is_told():
     (change,) = compared("Q-1/1", "Q-1/2")["alternates"]
     assert {one["field"]: (one["before"], one["after"]) for one in change["fields"]} == {
         "title": ("Dark bronze", "Dark bronze, gym"),
-        "in place of": ("101", "102"),
+        "in-place-of": ("101", "102"),
     }
 
 
@@ -150,7 +150,7 @@ def test_a_cost_alone_is_no_change_for_the_customer():
 def test_a_job_as_it_stands_has_no_number_and_says_draft(tmp_path):
     done("job", "edit", "1", "102", "quantity=2")
     found = compared("Q-1")
-    assert (found["first"], found["second"]) == ("Q-00001/1", "J-00001 as it stands")
+    assert (found["first"], found["second"]) == ("Q-00001/1", "J-00001")
     paper = tmp_path / "changes.pdf"
     assert run("quote", "compare", "1", "--out", str(paper)).status == 0
     text = text_of(paper)

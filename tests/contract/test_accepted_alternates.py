@@ -17,7 +17,6 @@ from wholekit.domain.quotes import (
     Revision,
     State,
     digest,
-    snapshot_from,
     snapshot_text,
 )
 from wholekit.domain.tax import LineKind
@@ -35,6 +34,8 @@ from wholekit.services.quotes import (
     issued_revision,
     quote_revisions,
 )
+from wholekit.wording.margin_keys import say_key
+from wholekit.wording.older_snapshots import read_snapshot
 
 ANY = RevisionFilter()
 # Codes are free text: what a pattern or a list in quotation marks would trip over.
@@ -68,8 +69,8 @@ def listed_net(desk):
 
 
 def net_of(snapshot, *codes):
-    taken = [one.totals.net.minor for one in snapshot.alternates if one.code in codes]
-    return snapshot.totals.net.minor + sum(taken)
+    taken = [one.totals.net.minor for one in snapshot.offer.alternates if one.code in codes]
+    return snapshot.offer.totals.net.minor + sum(taken)
 
 
 def test_what_was_accepted_is_kept_with_the_revision_and_in_the_audit_log(desk):
@@ -120,7 +121,7 @@ def test_what_was_accepted_stays_after_the_end(desk):
 @pytest.mark.parametrize("codes", [(), ("alt-1",), ("alt-2", "alt-3"), ("alt-1", "alt-3")])
 def test_lists_and_the_win_rate_tell_the_net_that_was_accepted(desk, codes):
     _, snapshot = with_alternates(desk)
-    assert listed_net(desk) == snapshot.totals.net.minor, "issued: the base bid"
+    assert listed_net(desk) == snapshot.offer.totals.net.minor, "issued: the base bid"
     accept(desk, *codes)
     assert listed_net(desk) == net_of(snapshot, *codes)
     assert win_report(desk, by(), ANY, "USD").won_net.minor == net_of(snapshot, *codes)
@@ -136,7 +137,7 @@ def test_a_code_of_any_signs_is_counted_and_no_other(desk, code):
     snapshot = frozen(issue_quote(desk, by("odo"), job.label).revision)
     accept(desk, code)
     more = 10 ** (STRANGE.index(code) + 1)
-    assert listed_net(desk) == snapshot.totals.net.minor + more
+    assert listed_net(desk) == snapshot.offer.totals.net.minor + more
 
 
 @pytest.mark.parametrize("key", list(Key))
@@ -145,8 +146,8 @@ def test_margins_follow_what_was_accepted_whatever_they_are_told_by(desk, key):
     accept(desk, "alt-1", "alt-3")
     report = margin_report(desk, key, ANY, "USD", day=by().day)
     assert report.total.margin.price.minor == net_of(snapshot, "alt-1", "alt-3")
-    cost = [snapshot.totals, *(one.totals for one in snapshot.alternates if one.code != "alt-2")]
-    assert report.total.margin.cost.units == sum(one.cost.units for one in cost)
+    first, _, third = snapshot.own.alternates
+    assert report.total.margin.cost == snapshot.own.cost + first + third
     assert sum(one.margin.price.minor for one in report.earnings) == report.total.margin.price.minor
     assert sum(one.sales for one in report.earnings) == report.total.sales
 
@@ -155,12 +156,12 @@ def test_marks_taken_out_are_no_more_sold_and_those_of_the_alternate_are(desk):
     _, snapshot = with_alternates(desk)
     accept(desk, "alt-1", "alt-3")
     rows = {
-        one.key: one.margin.price
+        say_key(one.key): one.margin.price
         for one in margin_report(desk, Key.OPENING, ANY, "USD", day=by().day).earnings
     }
     assert rows == {
-        "Q-00001/1 101": snapshot.openings[0].price,
-        "Q-00001/1 102 [alt-1]": snapshot.openings[3].price,
+        "Q-00001/1 101": snapshot.offer.openings[0].price,
+        "Q-00001/1 102 [alt-1]": snapshot.offer.openings[3].price,
         "Q-00001/1 extra line [alt-1]": Money(8_026, "USD"),
     }
 
@@ -176,12 +177,12 @@ def test_a_new_draft_holds_as_long_as_the_revision_before_and_says_the_same(desk
     again = issue_quote(desk, by(days=1), job.label)
     assert again.drafted
     assert again.revision is not None
-    assert frozen(again.revision).cover_note == "As talked over."
+    assert frozen(again.revision).offer.cover_note == "As talked over."
     assert again.revision.valid_until == by(days=46).day
     third = draft_quote(desk, by(), job.label)
     assert (third.valid_days, third.cover_note) == (45, "As talked over.")
     shown = revision_shown(desk, by(), job.label)
-    assert shown.snapshot.cover_note == "As talked over."
+    assert shown.snapshot.offer.cover_note == "As talked over."
     edit_draft(desk, by(), job.label, cover_note="")
     edit_job(desk, by(), job.label, {"site": "West wing"})
     issue_quote(desk, by(), job.label)
@@ -191,7 +192,7 @@ def test_a_new_draft_holds_as_long_as_the_revision_before_and_says_the_same(desk
 
 def test_every_field_of_a_revision_comes_back(desk):
     job = a_job(desk)
-    snapshot = snapshot_from(json.loads(FORMAT_1))
+    snapshot = read_snapshot(json.loads(FORMAT_1))
     price = Money(100, "USD")
     whole = Revision(
         id="r1",

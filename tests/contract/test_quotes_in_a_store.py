@@ -92,7 +92,8 @@ def test_what_was_issued_stays_the_same_whatever_happens_after(desk):
 
 def test_a_snapshot_cannot_be_replaced(desk):
     revision = issued(desk, a_job(desk, "101"))
-    forged = replace(frozen(revision), job_name="Forged")
+    there = frozen(revision)
+    forged = replace(there, offer=replace(there.offer, job_name="Forged"))
     with pytest.raises(CallError, match="snapshot-frozen"), desk.store.writing() as uow:
         uow.revisions.save(
             replace(
@@ -131,10 +132,12 @@ def test_a_stop_must_be_released_before_issue(desk):
     ]
     assert quote_revisions(desk, job.label) == (), "nothing was written"
     release_stop(desk, by("odo"), job.label, "1", "hold-open-on-fire-door", "letter of 3 June")
-    (opening,) = frozen(issued(desk, job)).openings
-    assert [(one.what, one.by, one.reason) for one in opening.signs] == [
+    there = frozen(issued(desk, job))
+    (signs,) = there.own.openings
+    assert [(one.what, one.by, one.reason) for one in signs] == [
         ("release", "odo", "letter of 3 June")
     ]
+    assert [code for code, _ in there.offer.openings[0].released] == ["hold-open-on-fire-door"]
 
 
 def test_a_discount_beyond_the_role_waits_for_the_owner(desk):
@@ -150,7 +153,7 @@ def test_a_discount_beyond_the_role_waits_for_the_owner(desk):
         approve_draft(desk, by("ines"), job.label, "I say so")
     approve_draft(desk, by("odo"), job.label, "to win the school")
     revision = issued(desk, job)
-    assert [(one.what, one.by) for one in frozen(revision).signs] == [("approval", "odo")]
+    assert [(one.what, one.by) for one in frozen(revision).own.signs] == [("approval", "odo")]
 
 
 def test_the_whole_discount_of_a_role_is_no_breach_of_its_limit(desk):
@@ -214,13 +217,13 @@ def test_an_approval_keeps_each_part_in_the_figures_that_the_quote_shows(desk):
     snapshot = frozen(issued(desk, job))
     base, alternate = approval.parts
     assert (base.alternate, alternate.alternate) == ("", "alt-1")
-    assert base.quoted == snapshot.totals.net
-    assert snapshot.totals.freight > Money.zero("USD")
-    assert alternate.quoted == snapshot.alternates[0].totals.net
-    hardware = snapshot.totals.hardware
-    earned = hardware.decimal - Decimal(snapshot.totals.cost.units) / 10_000
+    assert base.quoted == snapshot.offer.totals.net
+    assert snapshot.offer.totals.freight > Money.zero("USD")
+    assert alternate.quoted == snapshot.offer.alternates[0].totals.net
+    hardware = snapshot.offer.totals.hardware
+    earned = hardware.decimal - Decimal(snapshot.own.cost.units) / 10_000
     assert base.margin == Fraction(earned) / Fraction(hardware.decimal)
-    (sign,) = snapshot.signs
+    (sign,) = snapshot.own.signs
     assert f"base bid net {base.quoted.decimal_text} USD, margin " in sign.text
     assert f"alternate alt-1 net {alternate.quoted.decimal_text} USD, margin " in sign.text
 
@@ -308,7 +311,7 @@ def test_the_list_of_jobs_shows_where_each_quote_stands(desk):
     issued(desk, job)
     draft_quote(desk, by(), job.label)
     (row,), _ = list_jobs(desk, JobFilter(), Page(), by().day)
-    net = frozen(issued_revision(desk, "Q-1/1")).totals.net
+    net = frozen(issued_revision(desk, "Q-1/1")).offer.totals.net
     assert (row.quote_number, row.revision, row.state) == (1, 2, State.DRAFT)
     assert row.net == net.minor
 
@@ -342,7 +345,7 @@ def test_comparing_two_revisions_tells_openings_lines_and_money(desk):
         ("104", "added"),
     ]
     assert found.unchanged == 2
-    each = frozen(issued_revision(desk, "Q-1/1")).openings[0].price
+    each = frozen(issued_revision(desk, "Q-1/1")).offer.openings[0].price
     assert [one.moved for one in found.openings] == [each.times(2), each]
     net = next(one for one in found.totals if one.what == "net")
     assert net.moved == each.times(3)
@@ -369,12 +372,14 @@ def test_a_draft_is_compared_with_what_was_last_issued(desk):
     put_catalog(desk.store, dearer(sample("tarrowby")))
     reprice_job(desk, by(), job.label)
     found = compare_draft(desk, by(), "Q-1").comparison
-    assert (found.second, found.draft) == ("J-00001 as it stands", True)
+    assert (found.second, found.draft) == ("J-00001", True)
     (opening,) = found.openings
     assert opening.lines
     assert opening.moved > Money.zero("USD")
     assert not found.terms
-    assert [one.field for one in found.basis] == ["price book Tarrowby Closer Company"]
+    assert [(one.field, one.of) for one in found.basis] == [
+        ("price-book", "Tarrowby Closer Company")
+    ]
 
 
 def test_no_quote_is_changed_in_a_name_the_house_does_not_know(desk):

@@ -1,20 +1,29 @@
 """Papers with invented contents for 1 to 1,000 openings. Every name and figure is made up."""
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import UTC, date, datetime
 from fractions import Fraction
 
 from tests.support.house import RULES
 
-from wholekit.documents.papers import (
-    Estimate,
+from wholekit.documents.internal_sheet import (
+    Decision,
     Figures,
+    InternalSheet,
+    OpeningFigures,
+    SheetExtra,
+    SheetKit,
+    SheetLine,
+    ShortStock,
+    SupplierFigures,
+)
+from wholekit.documents.papers import (
+    BinLine,
+    Estimate,
     FindingNote,
     KitLabel,
     KitLabelsPaper,
     Letterhead,
-    MarginOpening,
-    MarginPaper,
     MissingPiece,
     PageSize,
     PaperHead,
@@ -26,14 +35,12 @@ from wholekit.documents.papers import (
     QuoteOpening,
     QuotePaper,
     SettingCardPaper,
-    ShortStock,
-    SupplierFigures,
     UnusedPiece,
-    gather_by_bin,
 )
 from wholekit.documents.setting_card import Part, Position, SettingCard, Step
 from wholekit.domain.openings import Mount
-from wholekit.domain.quantities import Money
+from wholekit.domain.quantities import Cost, Money
+from wholekit.domain.quotes.offer import Totals
 from wholekit.wording.fitting import FIRE, MAY_NOT_LATCH, PRACTICE, Fitting, steps_of
 
 ITEMS = (
@@ -112,7 +119,6 @@ def make_head(style: Style = Style()) -> PaperHead:
             "Larkspur & Teal Door Supply",
             ("1480 Millrace Road, Unit 6", "Fennimore Bay, WA 00000"),
             "(555) 010-0142",
-            "quotes@larkspur-teal.example",
         ),
         number="Q-20417 rev. B",
         issued=date(2026, 11, 25),
@@ -144,7 +150,7 @@ def make_quote_opening(index: int, style: Style = Style()) -> QuoteOpening:
     lines = tuple(
         make_quote_line(index, step, style.currency, serves=True) for step in range(4 + index % 5)
     )
-    each = Money(sum(line.line_net.minor for line in lines if line.line_net), style.currency)
+    each = Money(sum(line.line_net.minor for line in lines), style.currency)
     quantity = 1 + index % 3
     missing = (
         (MissingPiece("Soffit bracket", 1, "none in the catalogue fits this body in 689"),)
@@ -169,7 +175,6 @@ def make_quote_opening(index: int, style: Style = Style()) -> QuoteOpening:
         missing=missing,
         findings=FINDINGS[: index % 4],
         assumptions=("Opens to 110 degrees.",) if index % 4 == 2 else (),
-        questions=("Is the frame head reinforced for a closer?",) if index % 5 == 3 else (),
         estimates=(
             Estimate("opens with about", "8.4 lbf at the handle"),
             Estimate("latches against about", "19 Pa"),
@@ -180,12 +185,15 @@ def make_quote_opening(index: int, style: Style = Style()) -> QuoteOpening:
 
 def make_quote(count: int, style: Style = Style()) -> QuotePaper:
     openings = tuple(make_quote_opening(index, style) for index in range(count))
-    total = sum(opening.price_extended.minor for opening in openings)
+    total = Money(sum(opening.price_extended.minor for opening in openings), style.currency)
+    nothing = Money.zero(style.currency)
     return QuotePaper(
         head=make_head(style),
         valid_until=date(2026, 12, 25),
         openings=openings,
-        total=Money(total, style.currency),
+        totals=Totals(total, nothing, nothing, total, (), total),
+        discount=Fraction(0),
+        saved=nothing,
         leaves=sum(opening.quantity * opening.leaves for opening in openings),
         terms=TERMS,
         assumptions=(
@@ -195,7 +203,7 @@ def make_quote(count: int, style: Style = Style()) -> QuotePaper:
         questions=(
             Question(
                 "Is the frame head reinforced for a closer?",
-                tuple(one.mark for one in openings if one.questions),
+                tuple(one.mark for at, one in enumerate(openings) if at % 5 == 3),
             ),
             Question("Which edition of the building code applies?"),
         ),
@@ -236,6 +244,26 @@ def make_pick_list(count: int, style: Style = Style()) -> PickListPaper:
     )
 
 
+def gather_by_bin(openings: tuple[PickOpening, ...]) -> tuple[BinLine, ...]:
+    """The bags' lines, added up by bin and SKU, in the order of a walk along the bins."""
+    lines: dict[tuple[str, str], list[tuple[str, PickLine]]] = {}
+    for opening in openings:
+        for line in opening.lines:
+            lines.setdefault((line.bin, line.sku), []).append((opening.mark, line))
+    return tuple(
+        BinLine(
+            bin=place,
+            sku=sku,
+            description=found[0][1].description,
+            finish=found[0][1].finish,
+            quantity=sum(line.quantity for _, line in found),
+            short=sum(line.short for _, line in found),
+            split=tuple((mark, line.quantity) for mark, line in found),
+        )
+        for (place, sku), found in sorted(lines.items())
+    )
+
+
 def make_labels(count: int, style: Style = Style()) -> KitLabelsPaper:
     labels = []
     for index in range(count):
@@ -266,39 +294,62 @@ def make_figures(price: int, cost: int, currency: str = "USD") -> Figures:
     )  # fmt: skip
 
 
-def make_margin(count: int, style: Style = Style()) -> MarginPaper:
-    rows = []
+def make_sheet(count: int, style: Style = Style()) -> InternalSheet:
+    rows, kits = [], []
     for index in range(count):
         quote = make_quote_opening(index, style)
         price = quote.price_extended.minor
         cost = price * (62 + index % 25) // 100
+        figures = make_figures(price, cost, style.currency)
         rows.append(
-            MarginOpening(
-                quote.mark, quote.quantity, quote.size, quote.mount,
-                make_figures(price, cost, style.currency), bool(quote.missing),
+            OpeningFigures(
+                quote.mark, quote.quantity, quote.size, quote.mount, figures, bool(quote.missing)
             )
+        )
+        line = quote.lines[0]
+        mine = SheetLine(
+            line.sku, line.description, "Tarrel Works", line.quantity, line.unit_net,
+            Fraction(11, 20), line.unit_net, Cost(line.unit_net.minor * 60, style.currency),
+            figures, "matched a bid" if index == 0 else "",
         )  # fmt: skip
+        kits.append(
+            SheetKit((quote.mark,), quote.size, quote.mount, quote.size_set, (mine,), figures)
+        )
     total = make_figures(
         sum(row.figures.price.minor for row in rows),
         sum(row.figures.cost.minor for row in rows),
         style.currency,
     )
-    return MarginPaper(
+    nothing = Money.zero(style.currency)
+    waiting = Money(ITEMS[2][2] * 5, style.currency)
+    when = datetime(2026, 11, 25, 9, tzinfo=UTC)
+    return InternalSheet(
         head=make_head(style),
+        draft=False,
         total=total,
+        uncosted=nothing,
+        freight=nothing,
+        tax=nothing,
+        gross=total.price,
+        discount=Fraction(5, 100),
+        reason="a large job",
+        saved=nothing,
         floor=Fraction(1, 5),
-        multiplier=Fraction(11, 20),
+        floor_today=False,
         openings=tuple(rows),
+        kits=tuple(kits),
         suppliers=(SupplierFigures("Tarrel Works", 9, total),),
-        shorts=(
-            ShortStock(
-                ITEMS[2][0], ITEMS[2][1], 12, 7, 5, 21,
-                Money(ITEMS[2][2] * 5, style.currency), ("101", "104"),
-            ),
-        ),
-        exposure=Money(ITEMS[2][2] * 5, style.currency),
-        notes=("Opening 106 has no price for its missing bracket.",),
-    )  # fmt: skip
+        extras=(SheetExtra("Hinges, pair", 3, "", Money(6_750, style.currency), None),),
+        alternates=(),
+        overrides=(Decision("101", "price set", "matched a bid", "ines", when),),
+        releases=(),
+        approvals=(),
+        open_stops=(),
+        facts=(),
+        basis="Priced on the Tarrel catalogue.",
+        shorts=(ShortStock(ITEMS[2][0], ITEMS[2][1], 12, 7, 5, 21, waiting, ("101", "104")),),
+        exposure=waiting,
+    )
 
 
 DRAWING = (

@@ -1,27 +1,27 @@
-"""From a kitted job to its papers: the figures agree with the job's own, paper by paper."""
+"""From an offer to its papers: the figures agree with the offer's own, paper by paper."""
 
-from datetime import date, timedelta
 from fractions import Fraction
 
 import pytest
-from tests.support.house import RULES, opening, shelf
+from tests.support.house import opening, shelf
+from tests.support.offers import offered
 
-from wholekit.documents import fill
-from wholekit.documents.papers import Letterhead, PaperHead
+from wholekit.documents.fill_pick import labels_paper, pick_list_paper
+from wholekit.documents.fill_quote import quote_paper
+from wholekit.documents.fill_sheet import sheet_paper
 from wholekit.domain.openings import HoldOpen, Mount, Opening
-from wholekit.services.expand import KittedJob, expand
+from wholekit.domain.quotes import Snapshot
+from wholekit.domain.quotes.draws import draws_of
 
-DAY = date(2026, 11, 25)
-HEAD = PaperHead(Letterhead("Fernhollow Door Supply"), "Q-1", DAY, "Saltmarsh Builders", "Annex")
-TERMS = fill.Terms(HEAD, DAY + timedelta(days=30), Fraction(25, 100))
+FLOOR = Fraction(25, 100)
 
 
 @pytest.fixture(scope="module")
-def job() -> KittedJob:
+def made() -> Snapshot:
     parallel = opening("3070", mount=Mount.PARALLEL, weight="100 lb")
     stopped = opening("3070", fire_minutes=90, hold_open=HoldOpen.ARM)
     many = opening("3070", mount=Mount.REGULAR, weight="100 lb")
-    return expand(
+    return offered(
         [
             Opening("1", parallel, 2, "by the stair"),
             Opening("2", stopped),
@@ -29,25 +29,23 @@ def job() -> KittedJob:
             Opening("4", many, 5),
         ],
         shelf(),
-        RULES,
         Fraction(62, 100),
     )
 
 
-def test_the_quote_adds_up_to_the_jobs_price(job):
-    paper = fill.quote_paper(job, TERMS, RULES)
-    assert paper.total == job.price
-    assert sum(one.price_extended.minor for one in paper.openings) == paper.total.minor
+def test_the_quote_adds_up_to_the_jobs_price(made):
+    paper = quote_paper(made.offer)
+    assert paper.totals.gross == made.offer.totals.hardware
+    assert sum(one.price_extended.minor for one in paper.openings) == paper.totals.gross.minor
     for one in paper.openings:
-        lines = [line.line_net for line in one.lines if line.line_net is not None]
-        assert sum(line.minor for line in lines) == one.price_each.minor
+        assert sum(line.line_net.minor for line in one.lines) == one.price_each.minor
         assert one.price_extended == one.price_each.times(one.quantity)
     assert paper.openings[0].note == "by the stair"
     assert any(note.severity == "stop" for note in paper.openings[1].findings)
 
 
-def test_what_all_openings_share_is_assumed_once_and_asked_of_the_customer(job):
-    paper = fill.quote_paper(job, TERMS, RULES)
+def test_what_all_openings_share_is_assumed_once_and_asked_of_the_customer(made):
+    paper = quote_paper(made.offer)
     assert paper.assumptions
     for one in paper.openings:
         assert not set(paper.assumptions) & set(one.assumptions)
@@ -56,10 +54,10 @@ def test_what_all_openings_share_is_assumed_once_and_asked_of_the_customer(job):
     assert "Quoted as: " in asked
 
 
-def test_short_packs_fall_on_the_last_bags_and_add_up_to_what_the_shelf_lacks(job):
-    paper = fill.pick_list_paper(job, TERMS, RULES)
-    assert paper.bags == job.opening_count
-    lacking = {draw.item.sku: draw.short for draw in job.draws() if draw.short}
+def test_short_packs_fall_on_the_last_bags_and_add_up_to_what_the_shelf_lacks(made):
+    paper = pick_list_paper(made.offer)
+    assert paper.bags == made.offer.opening_count
+    lacking = {draw.item.sku: draw.short for draw in draws_of(made.offer) if draw.short}
     assert lacking
     by_bag: dict[str, int] = {}
     for one in paper.openings:
@@ -72,22 +70,26 @@ def test_short_packs_fall_on_the_last_bags_and_add_up_to_what_the_shelf_lacks(jo
     assert places == sorted(places)
 
 
-def test_the_margin_sheet_agrees_with_the_job_and_names_only_what_is_short(job):
-    paper = fill.margin_paper(job, TERMS)
-    assert paper.total.price == job.price
-    assert paper.total.margin == job.price - job.cost.as_money
-    assert sum(one.figures.price.minor for one in paper.suppliers) == job.price.minor
-    assert sum(one.figures.price.minor for one in paper.openings) == job.price.minor
-    lacking = {draw.item.sku: draw.short for draw in job.draws() if draw.short}
+def test_the_margin_sheet_agrees_with_the_job_and_names_only_what_is_short(made):
+    paper = sheet_paper(made, FLOOR)
+    assert paper.total.price == made.offer.totals.hardware
+    assert paper.total.margin == made.offer.totals.hardware - made.own.cost.as_money
+    assert (
+        sum(one.figures.price.minor for one in paper.suppliers) == made.offer.totals.hardware.minor
+    )
+    assert (
+        sum(one.figures.price.minor for one in paper.openings) == made.offer.totals.hardware.minor
+    )
+    lacking = {draw.item.sku: draw.short for draw in draws_of(made.offer) if draw.short}
     assert {one.sku: one.short for one in paper.shorts} == lacking
     for one in paper.openings:
         assert one.figures.rate is not None
-        assert one.figures.below_floor == (one.figures.rate < TERMS.floor)
+        assert one.figures.below_floor == (one.figures.rate < FLOOR)
 
 
-def test_every_bag_has_its_label_and_a_stopped_one_says_so(job):
-    labels = fill.labels_paper(job, TERMS).labels
-    assert len(labels) == job.opening_count
+def test_every_bag_has_its_label_and_a_stopped_one_says_so(made):
+    labels = labels_paper(made.offer).labels
+    assert len(labels) == made.offer.opening_count
     assert [one.bag for one in labels if one.mark == "1"] == [1, 2]
     stopped = next(one for one in labels if one.mark == "2")
     assert "FIRE DOOR" in stopped.alerts

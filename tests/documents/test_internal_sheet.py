@@ -10,8 +10,8 @@ from tests.documents.test_papers import TEMPLATES, read
 from tests.support.fake_store import FakeStore
 from tests.support.jobs import a_job, by, frozen, furnished, plain
 
-from wholekit.documents.fill_sheet import sheet_of_snapshot
-from wholekit.documents.fill_snapshot import quote_of_snapshot
+from wholekit.documents.fill_quote import quote_paper
+from wholekit.documents.fill_sheet import sheet_paper
 from wholekit.documents.render import render_paper
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes import (
@@ -19,9 +19,7 @@ from wholekit.domain.quotes import (
     HousePolicy,
     State,
     digest,
-    snapshot_from,
 )
-from wholekit.domain.quotes.totals import offer_totals
 from wholekit.domain.tax import FreightRate, LineKind, ShipTo, TaxRate
 from wholekit.services.customers import set_policy, set_ship_to
 from wholekit.services.job_lines import NewExtra, add_extra
@@ -30,6 +28,7 @@ from wholekit.services.jobs import edit_job, set_alternate, set_discount
 from wholekit.services.quote_papers import revision_shown
 from wholekit.services.quotes import close_quote, issue_quote
 from wholekit.wording.amounts import say_money
+from wholekit.wording.older_snapshots import read_snapshot
 
 TODAY = Fraction(60, 100)
 PORT = ShipTo(
@@ -44,7 +43,7 @@ def usd(amount):
 
 
 def sheet_text(shown, folder):
-    paper = sheet_of_snapshot(shown.snapshot, shown.label, shown.floor, accepted=shown.accepted)
+    paper = sheet_paper(shown.snapshot, shown.floor, accepted=shown.accepted)
     return " ".join(" ".join(read(paper, folder)).split())
 
 
@@ -79,20 +78,19 @@ def test_the_floor_and_the_discount_are_those_of_the_day_of_quoting(desk, quoted
     assert "Floor today" not in text
     assert "2%: third school" in text
     assert "LOW" not in text, "held against today's floor every opening would be"
-    paper = sheet_of_snapshot(quoted, "Q", TODAY)
+    paper = sheet_paper(quoted, TODAY)
     assert (paper.floor, paper.floor_today) == (HousePolicy().floor, False)
 
 
 def test_a_sheet_says_what_was_accepted_and_the_quote_stays_as_issued(desk, quoted, tmp_path):
-    label = "Q-00001/1"
     before = sheet_text(revision_shown(desk, by(), "Q-1"), tmp_path)
     assert "Accepted" not in before
     assert "ACCEPTED" not in before
-    render_paper(quote_of_snapshot(quoted, label), tmp_path / "before.pdf", TEMPLATES)
+    render_paper(quote_paper(quoted.offer), tmp_path / "before.pdf", TEMPLATES)
     close_quote(desk, by(), "Q-1", State.ACCEPTED, alternates=("alt-1",))
     shown = revision_shown(desk, by(), "Q-1")
     text = sheet_text(shown, tmp_path)
-    totals = offer_totals(quoted, ("alt-1",))
+    totals = quoted.offer.totals_with(("alt-1",))
     assert "Accepted: base bid with alt-1," in text
     assert "alt-1 ACCEPTED Four of 102" in text
     assert text.count("ACCEPTED") == 1, "alt-2 was not taken"
@@ -101,13 +99,13 @@ def test_a_sheet_says_what_was_accepted_and_the_quote_stays_as_issued(desk, quot
         f"{usd(Money(4_000, 'USD'))} of extra lines in no margin, freight {usd(totals.freight)}, "
         f"taxes {usd(tax)}, the customer pays {usd(totals.gross)}."
     ) in text
-    (taken, _) = sheet_of_snapshot(quoted, label, TODAY, accepted=("alt-1",)).alternates
-    figures = sheet_of_snapshot(quoted, label, TODAY, accepted=("alt-1",)).accepted
+    (taken, _) = sheet_paper(quoted, TODAY, accepted=("alt-1",)).alternates
+    figures = sheet_paper(quoted, TODAY, accepted=("alt-1",)).accepted
     assert figures is not None
     assert figures.figures == taken.with_it
     assert figures.figures.price == totals.hardware + Money(4_500, "USD")
-    assert figures.figures.cost == totals.cost.as_money
-    render_paper(quote_of_snapshot(shown.snapshot, label), tmp_path / "after.pdf", TEMPLATES)
+    assert figures.figures.cost == (quoted.own.cost + quoted.own.alternates[0]).as_money
+    render_paper(quote_paper(shown.snapshot.offer), tmp_path / "after.pdf", TEMPLATES)
     assert (tmp_path / "before.pdf").read_bytes() == (tmp_path / "after.pdf").read_bytes()
 
 
@@ -116,22 +114,22 @@ def test_a_base_bid_accepted_alone_says_so(desk, quoted, tmp_path):
     shown = revision_shown(desk, by(), "Q-1")
     text = sheet_text(shown, tmp_path)
     assert "Accepted: base bid, " in text
-    assert f"the customer pays {usd(quoted.totals.gross)}" in text
+    assert f"the customer pays {usd(quoted.offer.totals.gross)}" in text
 
 
 def test_what_an_older_program_froze_is_read_and_printed(tmp_path):
     assert digest(FORMAT_1) == FORMAT_1_DIGEST
     assert not {"floor", "discount_reason", "translations"} & set(json.loads(FORMAT_1))
-    old = snapshot_from(json.loads(FORMAT_1))
-    assert (old.floor, old.discount_reason, old.translations) == (None, "", ())
-    assert (old.totals.gross, old.discount) == (Money(53_969, "USD"), Fraction(5, 100))
-    quote = " ".join(read(quote_of_snapshot(old, "Q-00001/1"), tmp_path))
-    assert usd(old.totals.gross) in quote
+    old = read_snapshot(json.loads(FORMAT_1))
+    assert (old.own.floor, old.own.discount_reason, old.offer.sent) == (None, "", None)
+    assert (old.offer.totals.gross, old.offer.discount) == (Money(53_969, "USD"), Fraction(5, 100))
+    quote = " ".join(read(quote_paper(old.offer), tmp_path))
+    assert usd(old.offer.totals.gross) in quote
     assert "Without 102" in quote
-    paper = sheet_of_snapshot(old, "Q-00001/1", TODAY, accepted=("alt-1",))
+    paper = sheet_paper(old, TODAY, accepted=("alt-1",))
     assert (paper.floor, paper.floor_today) == (TODAY, True)
     sheet = " ".join(" ".join(read(paper, tmp_path)).split())
     assert "Floor today 60.0%" in sheet
     assert "LOW: under the floor of 60.0%." in sheet
     assert "Discount 5%" in sheet
-    assert f"the customer pays {usd(offer_totals(old, ('alt-1',)).gross)}." in sheet
+    assert f"the customer pays {usd(old.offer.totals_with(('alt-1',)).gross)}." in sheet

@@ -15,18 +15,18 @@ from tests.support.house import RULES, opening, sample
 from tests.support.jobs import a_job, by, frozen, furnished, plain, put_catalog
 
 from wholekit.bootstrap import open_store
-from wholekit.documents.fill_sheet import sheet_of_snapshot
-from wholekit.documents.fill_snapshot import quote_of_snapshot
+from wholekit.documents.fill_quote import quote_paper
+from wholekit.documents.fill_sheet import sheet_paper
 from wholekit.documents.papers import QuotePaper
 from wholekit.documents.render import render_paper
+from wholekit.domain.catalog import Role
 from wholekit.domain.errors import CallError
+from wholekit.domain.findings import Severity
 from wholekit.domain.openings import Opening
 from wholekit.domain.quantities import Cost, Money
-from wholekit.domain.quotes import Alternate, Override, OverrideKind, Person, PersonRole
-from wholekit.domain.quotes.frozen import (
-    FrozenFinding,
-    FrozenPiece,
-    FrozenSign,
+from wholekit.domain.quotes import Alternate, Offer, Override, OverrideKind, Person, PersonRole
+from wholekit.domain.quotes.offer import OfferFinding, OfferPiece
+from wholekit.domain.quotes.own import (
     snapshot_from,
     snapshot_text,
 )
@@ -120,7 +120,7 @@ def test_an_issued_quote_prints_the_same_after_prices_and_rules_changed(
     desk, job, issued, tmp_path
 ):
     label = "Q-00001/1"
-    render_paper(quote_of_snapshot(issued, label), tmp_path / "before.pdf", TEMPLATES)
+    render_paper(quote_paper(issued.offer), tmp_path / "before.pdf", TEMPLATES)
     catalog = sample("tarrowby")
     dearer = tuple(
         replace(item, list_price=item.list_price.times(2), cost=item.cost.times(3))
@@ -131,44 +131,46 @@ def test_an_issued_quote_prints_the_same_after_prices_and_rules_changed(
     later = Desk(desk.store, desk.ids, replace(RULES, version="changed"), desk.words)
     shown = revision_shown(later, by(days=400), "Q-1")
     assert (shown.label, shown.draft) == (label, False)
-    render_paper(quote_of_snapshot(shown.snapshot, label), tmp_path / "after.pdf", TEMPLATES)
+    render_paper(quote_paper(shown.snapshot.offer), tmp_path / "after.pdf", TEMPLATES)
     files = [(tmp_path / name).read_bytes() for name in ("before.pdf", "after.pdf")]
     assert files[0] == files[1]
     reprice_job(later, by(days=1), job.label)
     anew = revision_shown(later, by(days=1), job.label).snapshot
-    assert anew.rules_version == "changed"
-    assert anew.openings[0].price.minor > issued.openings[0].price.minor, "it did change"
-    assert "Saltmarsh & Daughter" in words(quote_of_snapshot(anew, "anew"), tmp_path)
+    assert anew.offer.rules_version == "changed"
+    assert anew.offer.openings[0].price.minor > issued.offer.openings[0].price.minor, (
+        "it did change"
+    )
+    assert "Saltmarsh & Daughter" in words(quote_paper(anew.offer), tmp_path)
 
 
 def test_a_snapshot_that_was_written_and_read_prints_the_same(issued):
     again = snapshot_from(json.loads(snapshot_text(issued)))
-    assert quote_of_snapshot(again, "Q") == quote_of_snapshot(issued, "Q")
-    assert sheet_of_snapshot(again, "Q", FLOOR) == sheet_of_snapshot(issued, "Q", FLOOR)
+    assert quote_paper(again.offer) == quote_paper(issued.offer)
+    assert sheet_paper(again, FLOOR) == sheet_paper(issued, FLOOR)
 
 
 def test_the_quote_shows_the_totals_that_were_frozen(issued, tmp_path):
-    text = words(quote_of_snapshot(issued, "Q-00001/1"), tmp_path)
-    for totals in (issued.totals, *(one.totals for one in issued.alternates)):
+    text = words(quote_paper(issued.offer), tmp_path)
+    for totals in (issued.offer.totals, *(one.totals for one in issued.offer.alternates)):
         assert len(totals.taxes) == 2
         for tax in totals.taxes:
             assert f"{tax.name}, " in text
             assert usd(tax.tax) in text
         for amount in (totals.hardware, totals.freight, totals.net, totals.gross):
             assert usd(amount) in text
-    assert f"state, 6.25% of {usd(issued.totals.taxes[0].base)}" in text
+    assert f"state, 6.25% of {usd(issued.offer.totals.taxes[0].base)}" in text
     # The amounts printed add up by themselves.
-    totals = issued.totals
+    totals = issued.offer.totals
     assert totals.hardware + totals.extras + totals.freight == totals.net
     assert totals.net + totals.taxes[0].tax + totals.taxes[1].tax == totals.gross
-    rows = quote_of_snapshot(issued, "Q").openings
+    rows = quote_paper(issued.offer).openings
     assert sum(one.price_extended.minor for one in rows) == totals.hardware.minor
 
 
 def test_alternates_stand_apart_with_what_they_add_or_deduct(issued, tmp_path):
-    paper = quote_of_snapshot(issued, "Q-00001/1")
+    paper = quote_paper(issued.offer)
     pages = read(paper, tmp_path)
-    add, deduct = issued.alternates
+    add, deduct = issued.offer.alternates
     assert add.totals.gross.minor > 0 > deduct.totals.gross.minor
     assert f"alt-1 Four of 102 102 ADD {usd(add.totals.gross)}" in pages[0]
     assert f"alt-2 Without 103 103 DEDUCT {usd(deduct.totals.gross)}" in pages[0]
@@ -180,33 +182,32 @@ def test_alternates_stand_apart_with_what_they_add_or_deduct(issued, tmp_path):
 
 
 def test_extra_lines_site_cover_note_validity_and_terms_are_on_the_quote(issued, tmp_path):
-    text = words(quote_of_snapshot(issued, "Q-00001/1"), tmp_path)
+    text = words(quote_paper(issued.offer), tmp_path)
     for said in (
         "Hinges, pair 3 $22.50 $67.50", "Fitting on site 4 $65.00 $260.00",
         "Delivery to the rear gate only", "New wing", "As talked over on Monday.",
-        "Valid until December 25, 2026", *issued.terms, *issued.cautions,
-        f"Payment: {issued.customer.terms}.", issued.rules_version,
+        "Valid until December 25, 2026", *issued.offer.words.terms, *issued.offer.words.cautions,
+        "Payment: net 30 days.", issued.offer.rules_version,
     ):  # fmt: skip
         assert said in text
 
 
 def test_the_customer_sees_the_discount_and_not_the_price_set_by_hand(issued, tmp_path):
-    paper = quote_of_snapshot(issued, "Q-00001/1")
+    paper = quote_paper(issued.offer)
     text = words(paper, tmp_path)
     # 103 stands at its price by hand; the other openings carry the discount, item by item.
     saved = sum(
-        (one.quantity * (kit.tier_price - kit.price).minor)
-        for one in issued.openings
+        (one.quantity * (issued.own_kit(one).tier_price - kit.price).minor)
+        for one in issued.offer.openings
         if not one.alternate and one.mark != "103"
-        for kit in (issued.kit_of(one),)
+        for kit in (issued.offer.kit_of(one),)
     )
-    gone = issued.kit_of(issued.openings[2])
-    plain_lines = sum(line.total.minor for line in gone.lines if line.sku)
-    saved += gone.tier_price.minor - plain_lines
-    assert paper.totals is not None
-    assert paper.totals.saved.minor == saved > 0
-    assert f"Discount 5% -{usd(paper.totals.saved)}" in text
-    before = issued.totals.hardware + paper.totals.saved
+    gone = issued.offer.kit_of(issued.offer.openings[2])
+    plain_lines = sum(line.total.minor for line in gone.lines)
+    saved += issued.own_kit(issued.offer.openings[2]).tier_price.minor - plain_lines
+    assert paper.saved.minor == saved > 0
+    assert f"Discount 5% -{usd(paper.saved)}" in text
+    before = issued.offer.totals.hardware + paper.saved
     assert f"Hardware before discount {usd(before)}" in text
     for said in ("rival", "petra approved", "large job", "good customer"):
         assert said not in text
@@ -215,31 +216,32 @@ def test_the_customer_sees_the_discount_and_not_the_price_set_by_hand(issued, tm
 
 def test_no_cost_can_be_held_by_or_read_from_a_quote(issued, tmp_path):
     assert Cost not in types_within(QuotePaper)
+    assert Cost not in types_within(Offer)
+    dear = Cost(76_543_2100, "USD")
+    own = issued.own
     planted = replace(
         issued,
-        kits=tuple(
-            replace(
-                kit,
-                cost=Cost(76_543_2100, "USD"),
-                lines=tuple(replace(line, cost=Cost(76_543_2100, "USD")) for line in kit.lines),
-            )
-            for kit in issued.kits
+        own=replace(
+            own,
+            kits=tuple(
+                replace(kit, cost=dear, lines=tuple(replace(line, cost=dear) for line in kit.lines))
+                for kit in own.kits
+            ),
+            extras=tuple(dear for _ in own.extras),
+            cost=dear,
         ),
-        openings=tuple(replace(one, cost=Cost(76_543_2100, "USD")) for one in issued.openings),
-        extras=tuple(replace(one, cost=Cost(76_543_2100, "USD")) for one in issued.extras),
-        totals=replace(issued.totals, cost=Cost(76_543_2100, "USD")),
     )
-    text = words(quote_of_snapshot(planted, "Q-00001/1"), tmp_path)
+    text = words(quote_paper(planted.offer), tmp_path)
     assert "76,543" not in text
     assert not {"cost", "costs", "margin"} & set(re.findall(r"[a-z]+", text.lower()))
-    assert "$76,543.21" in words(sheet_of_snapshot(planted, "Q-00001/1", FLOOR), tmp_path)
+    assert "$76,543.21" in words(sheet_paper(planted, FLOOR), tmp_path)
 
 
 def test_a_stop_released_by_name_is_on_the_sheet_and_not_on_the_quote(issued, tmp_path):
-    signs = [sign for one in issued.openings for sign in one.signs if sign.what == "release"]
+    signs = [sign for one in issued.own.openings for sign in one if sign.what == "release"]
     assert signs
-    quote = words(quote_of_snapshot(issued, "Q-00001/1"), tmp_path)
-    sheet = words(sheet_of_snapshot(issued, "Q-00001/1", FLOOR), tmp_path)
+    quote = words(quote_paper(issued.offer), tmp_path)
+    sheet = words(sheet_paper(issued, FLOOR), tmp_path)
     for sign in signs:
         assert sign.text not in quote
         assert "".join(sign.text.split()) in "".join(sheet.split())
@@ -250,30 +252,45 @@ def test_a_stop_released_by_name_is_on_the_sheet_and_not_on_the_quote(issued, tm
 
 
 def test_a_piece_that_lacks_is_told_even_where_its_stop_was_released(issued, tmp_path):
-    stop = FrozenFinding("bracket-missing", "stop", "No soffit bracket is to be had.")
-    first, *others = issued.kits
-    bare = replace(first, findings=(stop,), missing=(FrozenPiece("soffit bracket", 1),))
-    sign = FrozenSign("release", stop.text, "customer has one", "petra", by().at)
+    said = "No soffit bracket is to be had."
+    offer = issued.offer
+    stop = OfferFinding("bracket-missing", Severity.STOP, "finish=689")
+    piece = OfferPiece(Role.SOFFIT_BRACKET, 1)
+    first, *others = offer.kits
+    told, *rest = offer.words.kits
+    bare = replace(first, findings=(stop,), missing=(piece,))
+    spoken = replace(told, findings=((said, "", ""),), missing=(("soffit bracket", ""),))
     openings = tuple(
-        replace(one, signs=(sign,)) if one.kit == 0 else one for one in issued.openings
+        replace(one, released=((stop.code, stop.about),)) if one.kit == 0 else one
+        for one in offer.openings
     )
-    lacking = replace(issued, kits=(bare, *others), openings=openings)
-    pages = read(quote_of_snapshot(lacking, "Q-00001/1"), tmp_path)
+    lacking = replace(
+        issued,
+        offer=replace(
+            offer,
+            kits=(bare, *others),
+            openings=openings,
+            words=replace(offer.words, kits=(spoken, *rest)),
+        ),
+    )
+    pages = read(quote_paper(lacking.offer), tmp_path)
     assert "Quoted without some of their pieces: 101, 102." in pages[0]
     text = " ".join(pages)
     assert text.count("MISSING: this kit is not complete. 1 × soffit bracket") == 3
-    assert stop.text not in text
-    assert "MISSING: 1 × soffit bracket" in words(sheet_of_snapshot(lacking, "Q", FLOOR), tmp_path)
+    assert said not in text
+    assert "MISSING: 1 × soffit bracket" in words(sheet_paper(lacking, FLOOR), tmp_path)
 
 
 def test_words_typed_into_a_job_are_shown_and_never_run(issued, tmp_path):
-    typed = replace(issued, cover_note=NASTY, site=NASTY, job_name=NASTY)
-    for paper in (quote_of_snapshot(typed, "Q"), sheet_of_snapshot(typed, "Q", FLOOR)):
+    typed = replace(
+        issued, offer=replace(issued.offer, cover_note=NASTY, site=NASTY, job_name=NASTY)
+    )
+    for paper in (quote_paper(typed.offer), sheet_paper(typed, FLOOR)):
         assert "<script>alert(1)</script>" in words(paper, tmp_path)
 
 
 def test_the_sheet_tells_costs_margins_and_every_hand(issued, tmp_path):
-    paper = sheet_of_snapshot(issued, "Q-00001/1", FLOOR)
+    paper = sheet_paper(issued, FLOOR)
     pages = read(paper, tmp_path)
     text = " ".join(pages)
     assert "Not for customers." in pages[0]
@@ -288,8 +305,15 @@ def test_the_sheet_tells_costs_margins_and_every_hand(issued, tmp_path):
     base = [one for one in paper.openings if "[" not in one.mark]
     kits = sum(one.figures.price.minor for one in base)
     assert paper.total.price.minor == kits + 6_750
-    assert kits == issued.totals.hardware.minor
-    costs = sum(one.cost.units for one in issued.openings if not one.alternate) + 3 * 137_799
+    assert kits == issued.offer.totals.hardware.minor
+    costs = (
+        sum(
+            issued.own_kit(one).cost.units * one.quantity
+            for one in issued.offer.openings
+            if not one.alternate
+        )
+        + 3 * 137_799
+    )
     assert paper.total.cost == Cost(costs, "USD").as_money
     change = paper.alternates[1].change
     assert change.price == Money(-39_900, "USD")
@@ -302,23 +326,23 @@ def test_a_sheet_of_prices_that_contain_the_tax_is_on_the_net(desk):
     job = a_job(desk, "101")
     edit_job(desk, by(), job.label, {"ship_to": "port"})
     snapshot = frozen(issue_quote(desk, by("petra"), job.label).revision)
-    (kit,) = sheet_of_snapshot(snapshot, "Q", FLOOR).kits
-    assert kit.figures.price == snapshot.kits[0].price.scaled(Fraction(4, 5))
+    (kit,) = sheet_paper(snapshot, FLOOR).kits
+    assert kit.figures.price == snapshot.offer.kits[0].price.scaled(Fraction(4, 5))
 
 
 def test_a_draft_is_marked_on_every_page_and_has_no_line_to_sign(desk, job, tmp_path):
     shown = revision_shown(desk, by(), job.label)
     assert (shown.label, shown.draft, shown.digest) == ("J-00001", True, "")
-    pages = read(quote_of_snapshot(shown.snapshot, shown.label, draft=True), tmp_path)
+    pages = read(quote_paper(shown.snapshot.offer, draft=True), tmp_path)
     assert len(pages) > 2
     assert all("DRAFT" in page for page in pages)
     assert "Signature" not in " ".join(pages)
-    sheet = sheet_of_snapshot(shown.snapshot, shown.label, FLOOR, draft=True)
+    sheet = sheet_paper(shown.snapshot, FLOOR, draft=True)
     assert all("DRAFT" in page for page in read(sheet, tmp_path))
 
 
 def test_an_issued_quote_is_no_draft(issued, tmp_path):
-    pages = read(quote_of_snapshot(issued, "Q-00001/1"), tmp_path)
+    pages = read(quote_paper(issued.offer), tmp_path)
     assert not any("DRAFT" in page.upper() for page in pages)
     assert "Signature" in pages[-1]
 
@@ -327,8 +351,8 @@ def test_an_open_stop_of_a_draft_stands_loudly_on_both_papers(desk, tmp_path):
     job = a_job(desk)
     add_openings(desk, by(), job.label, [Opening("104", opening("3070", finish="699"))])
     shown = revision_shown(desk, by(), job.label)
-    quote = words(quote_of_snapshot(shown.snapshot, shown.label, draft=True), tmp_path)
-    sheet = words(sheet_of_snapshot(shown.snapshot, shown.label, FLOOR, draft=True), tmp_path)
+    quote = words(quote_paper(shown.snapshot.offer, draft=True), tmp_path)
+    sheet = words(sheet_paper(shown.snapshot, FLOOR, draft=True), tmp_path)
     assert "STOP: to be settled" in quote
     assert "STOP, not released." in sheet
 
@@ -347,7 +371,7 @@ def test_each_reference_means_one_revision(desk, job, issued):
     ):
         shown = revision_shown(desk, by(), reference, number)
         assert (shown.label, shown.draft) == (said, draft)
-        assert shown.snapshot.discount == Fraction(6 if draft else 5, 100)
+        assert shown.snapshot.offer.discount == Fraction(6 if draft else 5, 100)
     discard_draft(desk, by(), job.label)
     assert revision_shown(desk, by(), job.label).label == "Q-00001/2", "what would come next"
     assert len(quote_revisions(desk, "Q-1")) == 1, "a paper writes nothing"

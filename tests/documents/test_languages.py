@@ -8,7 +8,6 @@ import json
 import string
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from datetime import timedelta
 from fractions import Fraction
 from pathlib import Path
 
@@ -16,36 +15,33 @@ import pytest
 from pypdf import PdfReader
 from tests.support.command import run
 from tests.support.customer_words import (
-    DAY,
     LOCALES,
     check_language,
     data_of,
-    note_of,
     texts,
 )
 from tests.support.databases import sqlite_store
 from tests.support.house import RULES, kit_of, shelf
 from tests.support.jobs import by, desk_on, frozen, furnished
 from tests.support.messages import OTHERS, TEMPLATES, catalogue, messages
+from tests.support.offers import offered
 
-from wholekit.bootstrap import read_openings
-from wholekit.documents import fill
 from wholekit.documents.comparison import comparison_flow, comparison_paper
-from wholekit.documents.fill_sheet import sheet_of_snapshot
-from wholekit.documents.fill_snapshot import quote_of_snapshot
+from wholekit.documents.fill_pick import pick_list_paper
+from wholekit.documents.fill_quote import quote_paper
+from wholekit.documents.fill_sheet import sheet_paper
 from wholekit.documents.flow import make_flow
-from wholekit.documents.papers import Letterhead, PaperHead
 from wholekit.documents.render import render_paper
 from wholekit.domain.customers import Customer
-from wholekit.domain.openings import HoldOpen, Mount
+from wholekit.domain.openings import Mount
 from wholekit.domain.quantities import Length, Mass, Money
 from wholekit.domain.quotes import Alternate, Override, OverrideKind, Snapshot
 from wholekit.domain.quotes.compare import compare
-from wholekit.domain.quotes.frozen import snapshot_from, snapshot_text
+from wholekit.domain.quotes.own import snapshot_from, snapshot_text
 from wholekit.domain.tax import FreightRate, LineKind, ShipTo, TaxRate
+from wholekit.intake.openings import read_openings
 from wholekit.services.customers import add_customer, set_ship_to
 from wholekit.services.desk import Desk
-from wholekit.services.expand import expand
 from wholekit.services.job_lines import NewExtra, add_extra
 from wholekit.services.job_openings import (
     add_openings,
@@ -59,7 +55,7 @@ from wholekit.services.quotes import draft_quote, issue_quote, issued_revision, 
 from wholekit.settings import bundled
 from wholekit.wording import speech
 from wholekit.wording.cautions import TERMS
-from wholekit.wording.freezing import HouseWords
+from wholekit.wording.offers import kit_words
 from wholekit.wording.speech import figure, language_of, speaking, tr, trn
 from wholekit.wording.words import listed, plural
 
@@ -215,48 +211,40 @@ def issued(tmp_path_factory) -> Issued:
 @pytest.mark.parametrize("draft", [False, True])
 def test_a_quote_of_the_store_holds_no_english_but_data(issued, language, draft):
     snapshot = issued.snapshots[f"draft {language}" if draft else language]
-    paper = quote_of_snapshot(snapshot, "Q-00001/1", draft=draft)
+    paper = quote_paper(snapshot.offer, draft=draft)
     flow = make_flow(paper, TEMPLATES)
-    check_language(language, texts(flow), data_of(snapshot) | {"Q-00001/1"})
+    check_language(language, texts(flow), data_of(snapshot.offer) | {"Q-00001/1"})
     assert flow.language == language
-    english = quote_of_snapshot(
-        issued.snapshots["draft en" if draft else "en"], "Q-00001/1", draft=draft
-    )
+    english = quote_paper(issued.snapshots["draft en" if draft else "en"].offer, draft=draft)
     # The same paper, text for text, in other words.
     assert len(texts(make_flow(english, TEMPLATES))) == len(texts(flow))
-    assert paper.total == english.total
+    assert paper.totals == english.totals
     assert paper.leaves == english.leaves
 
 
 @pytest.mark.parametrize("language", OTHERS)
 def test_a_quote_of_a_schedule_holds_no_english_but_data(language):
     openings = read_openings(str(SCHOOL), [], RULES)
-    job = expand(openings, shelf(), RULES, Fraction(62, 100))
-    head = PaperHead(Letterhead("Fenwel"), "Q-1", DAY, "Zorrel", "Qenn", locale=LOCALES[language])
-    terms = fill.Terms(head, DAY + timedelta(days=30), Fraction(25, 100))
-    paper = fill.quote_paper(job, terms, RULES)
+    asked = {"customer": "Zorrel", "job": "Qenn"}
+    offer = offered(openings, shelf(), Fraction(62, 100), locale=LOCALES[language], **asked).offer
+    paper = quote_paper(offer)
     assert paper.questions
-    data = {"Fenwel", "Q-1", "Zorrel", "Qenn"}
-    for one in paper.openings:
-        data |= {one.mark, *note_of(one.note), *(line.description for line in one.lines)}
-        data |= {line.sku for line in one.lines} | {line.finish for line in one.lines}
-        data |= {piece.sku for piece in one.unused}
-    check_language(language, texts(make_flow(paper, TEMPLATES)), data)
-    english = fill.quote_paper(job, replace(terms, head=replace(head, locale="en_US")), RULES)
+    check_language(language, texts(make_flow(paper, TEMPLATES)), data_of(offer))
+    english = quote_paper(offered(openings, shelf(), Fraction(62, 100), **asked).offer)
     assert english.head.language == "en"
     assert [one.price_extended for one in english.openings] == [
         one.price_extended for one in paper.openings
     ]
     # The house's own papers stay in English.
-    assert fill.pick_list_paper(job, terms, RULES).head.language == "en"
-    assert "Pick list" in make_flow(fill.pick_list_paper(job, terms, RULES), TEMPLATES).title
+    assert pick_list_paper(offer).head.language == "en"
+    assert "Pick list" in make_flow(pick_list_paper(offer), TEMPLATES).title
 
 
 @pytest.mark.parametrize("language", OTHERS)
 def test_a_pdf_says_its_language_and_numbers_its_pages_in_it(issued, language, tmp_path):
     snapshot = issued.snapshots[language]
-    small = replace(snapshot, openings=snapshot.openings[:3], alternates=())
-    render_paper(quote_of_snapshot(small, "Q"), tmp_path / "quote.pdf", TEMPLATES)
+    small = replace(snapshot.offer, openings=snapshot.offer.openings[:3], alternates=())
+    render_paper(quote_paper(small), tmp_path / "quote.pdf", TEMPLATES)
     pdf = PdfReader(tmp_path / "quote.pdf")
     count = len(pdf.pages)
     assert pdf.root_object["/Lang"] == language
@@ -270,45 +258,27 @@ def test_a_pdf_says_its_language_and_numbers_its_pages_in_it(issued, language, t
 
 
 def test_an_english_quote_freezes_no_second_wording(issued):
-    assert issued.snapshots["en"].translations == ()
-    assert quote_of_snapshot(issued.snapshots["en"], "Q").head.language == "en"
+    assert issued.snapshots["en"].offer.sent is None
+    assert quote_paper(issued.snapshots["en"].offer).head.language == "en"
 
 
 @pytest.mark.parametrize("language", OTHERS)
 def test_the_house_reads_english_whatever_the_customer_reads(issued, language):
     theirs, ours = issued.snapshots[language], issued.snapshots["en"]
-    assert [one.summary for one in theirs.kits] == [one.summary for one in ours.kits]
-    assert theirs.kits == ours.kits
-    assert (theirs.terms, theirs.cautions) == (ours.terms, ours.cautions)
-    assert theirs.customer.terms == "net 30 days"
-    sheet = make_flow(sheet_of_snapshot(theirs, "Q", Fraction(1, 4)), TEMPLATES)
+    assert theirs.offer.kits == ours.offer.kits
+    assert theirs.offer.words == ours.offer.words
+    assert theirs.offer.words.payment == "net 30 days"
+    assert theirs.offer.sent is not None
+    assert theirs.offer.sent.language == language
+    sheet = make_flow(sheet_paper(theirs, Fraction(1, 4)), TEMPLATES)
     assert sheet.language == "en"
     assert "Price agreed for the opening" in "".join(one.html for one in sheet.blocks)
 
 
 @pytest.mark.parametrize("language", OTHERS)
-def test_each_text_of_a_snapshot_has_one_translation(issued, language):
-    found: dict[str, str] = {}
-    words = HouseWords()
-    kits = [
-        kit_of(mount=mount, fire_minutes=minutes, hold_open=held, reveal=reveal, weight=weight)
-        for mount in (None, *Mount)
-        for minutes in (None, 0, 90)
-        for held in (None, *HoldOpen)
-        for reveal, weight in ((None, None), ("9 in", "400 lb"))
-    ]
-    english = [tuple(words.kit(kit, RULES).for_customers()) for kit in kits]
-    with speaking(LOCALES[language]):
-        theirs = [tuple(words.kit(kit, RULES).for_customers()) for kit in kits]
-    for said, read in zip(english, theirs, strict=True):
-        for one, other in zip(said, read, strict=True):
-            assert found.setdefault(one, other) == other, one
-
-
-@pytest.mark.parametrize("language", OTHERS)
 def test_an_issued_quote_is_the_same_after_its_catalogue_changed(issued, language, monkeypatch):
     label = f"Q-0000{1 + ['en', *OTHERS].index(language)}/1"
-    before = make_flow(quote_of_snapshot(issued.snapshots[language], label), TEMPLATES)
+    before = make_flow(quote_paper(issued.snapshots[language].offer), TEMPLATES)
     words = speech._catalogue(language)
     changed = dict(words._catalog)  # type: ignore[attr-defined]  # gettext's table of messages
     for message in (*TERMS, "parallel arm", "size {size} for a leaf {width} wide ({location})"):
@@ -316,26 +286,26 @@ def test_an_issued_quote_is_the_same_after_its_catalogue_changed(issued, languag
         changed[message] = f"ANEW {changed[message]}"
     monkeypatch.setattr(words, "_catalog", changed)
     shown = revision_shown(issued.desk, by(days=400), label)
-    again = make_flow(quote_of_snapshot(shown.snapshot, label), TEMPLATES)
-    assert shown.snapshot.customer.locale == LOCALES[language]
+    again = make_flow(quote_paper(shown.snapshot.offer), TEMPLATES)
+    assert shown.snapshot.offer.customer.locale == LOCALES[language]
     assert again == before
     draft = revision_shown(issued.desk, by(days=1), issued.jobs[language]).snapshot
-    anew = make_flow(quote_of_snapshot(draft, "D", draft=True), TEMPLATES)
+    anew = make_flow(quote_paper(draft.offer, draft=True), TEMPLATES)
     assert "ANEW" in "".join(one.html for one in anew.blocks), "it did change"
 
 
 @pytest.mark.parametrize("language", OTHERS)
 def test_what_is_read_back_from_the_store_is_what_was_frozen(issued, language):
     snapshot = issued.snapshots[language]
-    assert snapshot.translations
+    assert snapshot.offer.sent
     assert snapshot_from(json.loads(snapshot_text(snapshot))) == snapshot
     number = 1 + ["en", *OTHERS].index(language)
     assert issued_revision(issued.desk, f"Q-{number}").snapshot == snapshot
 
 
 def test_a_quote_issued_before_there_were_words_stays_in_english(issued):
-    old = replace(issued.snapshots["es"], translations=())
-    paper = quote_of_snapshot(old, "Q")
+    old = replace(issued.snapshots["es"].offer, sent=None)
+    paper = quote_paper(old)
     assert paper.head.language == "en"
     said = " ".join(texts(make_flow(paper, TEMPLATES)))
     assert "Openings and their kits" in said
@@ -345,9 +315,8 @@ def test_a_quote_issued_before_there_were_words_stays_in_english(issued):
 def test_a_description_is_data_even_where_it_is_a_message():
     desk = desk_on(None)  # type: ignore[arg-type]  # nothing is stored
     assert desk.words.language("es_MX") == "es"
-    kit = kit_of()
     with desk.words.speaking("es_MX"):
-        assert desk.words.kit(kit, RULES).mount == "brazo regular"
+        assert kit_words(kit_of(), RULES).mount == "brazo regular"
 
 
 # --- at the counter --------------------------------------------------------------------------
@@ -404,8 +373,10 @@ def test_help_tells_how_to_get_spanish_and_french_papers():
 @pytest.mark.parametrize("language", OTHERS)
 def test_a_comparison_for_the_customer_holds_no_english_but_data(issued, language):
     """Two openings changed, one gone, a discount: every part of the paper is in it."""
-    later = issued.snapshots[language]
-    kit = replace(later.kits[0], mount="top jamb", price=later.kits[0].price + Money(100, "USD"))
+    later = issued.snapshots[language].offer
+    kit = replace(
+        later.kits[0], mount=Mount.TOP_JAMB, price=later.kits[0].price + Money(100, "USD")
+    )
     first, second, third, *others = later.openings
     earlier = replace(
         later,
@@ -416,7 +387,7 @@ def test_a_comparison_for_the_customer_holds_no_english_but_data(issued, languag
         extras=later.extras[1:],
         valid_until=later.valid_until.replace(year=2030),
     )
-    for found in (compare(earlier, later), compare(later, earlier, standing="J-1")):
+    for found in (compare(earlier, later), compare(later, earlier, draft=True)):
         paper = comparison_paper(found, later)
         flow = comparison_flow(paper, TEMPLATES)
         assert paper.said.openings

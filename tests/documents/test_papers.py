@@ -13,17 +13,16 @@ from tests.documents.paper_factory import (
     Style,
     make_figures,
     make_labels,
-    make_margin,
     make_pick_list,
     make_quote,
     make_setting_cards,
+    make_sheet,
 )
 
 from wholekit.documents.internal_sheet import AnyPaper
 from wholekit.documents.papers import (
     KitLabelsPaper,
     PageSize,
-    Paper,
     PickListPaper,
     QuotePaper,
     SettingCardPaper,
@@ -33,11 +32,11 @@ from wholekit.domain.quantities import Cost, Money
 from wholekit.wording.amounts import say_money
 
 TEMPLATES = Path(__file__).parents[2] / "templates"
-MAKERS: dict[str, Callable[[int], Paper]] = {
+MAKERS: dict[str, Callable[[int], AnyPaper]] = {
     "quote": make_quote,
     "pick list": make_pick_list,
     "labels": make_labels,
-    "margin sheet": make_margin,
+    "internal sheet": make_sheet,
     "setting cards": make_setting_cards,
 }
 NASTY = '<script>alert(1)</script> <img src="file:///etc/passwd"> {{7*7}} &amp; </p></body>'
@@ -77,7 +76,7 @@ def test_a_quote_shows_every_mark_item_and_price(quote):
         assert opening.mark in text
         assert say_money(opening.price_extended, "en_US") in text
         assert all(line.sku in text for line in opening.lines)
-    assert say_money(paper.total, "en_US") in text
+    assert say_money(paper.totals.gross, "en_US") in text
 
 
 def test_a_quote_says_what_is_missing_loudly_and_on_its_first_page_too(quote):
@@ -85,7 +84,10 @@ def test_a_quote_says_what_is_missing_loudly_and_on_its_first_page_too(quote):
     text = " ".join(pages)
     incomplete = [opening for opening in paper.openings if opening.missing]
     assert text.count("MISSING: this kit is not complete.") == len(incomplete)
-    assert ("STOP: to be settled" in pages[0]) == bool(incomplete)
+    held = [one for one in paper.openings if any(note.severity == "stop" for note in one.findings)]
+    assert ("STOP: to be settled" in pages[0]) == bool(held)
+    told = [one.mark for one in incomplete if one not in held]
+    assert ("Quoted without some of their pieces" in pages[0]) == bool(told)
 
 
 def test_a_quote_gives_questions_assumptions_cautions_validity_and_terms(quote):
@@ -95,17 +97,6 @@ def test_a_quote_gives_questions_assumptions_cautions_validity_and_terms(quote):
         assert said in text
     assert "Valid until December 25, 2026" in text
     assert "Calculated; check with a gauge" in text
-
-
-def test_a_quote_hides_the_multiplier_unless_it_is_to_be_shown(quote, tmp_path):
-    _, pages = quote
-    assert "multiplier" not in " ".join(pages)
-    shown = replace(
-        make_quote(1), multiplier=make_margin(1).multiplier, list_total=Money(99999, "USD")
-    )
-    text = " ".join(read(shown, tmp_path))
-    assert "Your multiplier 0.55" in text
-    assert "At list price $999.99" in text
 
 
 def test_a_customers_paper_cannot_hold_a_cost():
@@ -124,7 +115,7 @@ def test_the_pick_rooms_papers_cannot_hold_money():
 
 def test_a_planted_cost_is_on_the_margin_sheet_and_not_in_the_quote(quote, tmp_path):
     paper, pages = quote
-    sheet = make_margin(len(paper.openings))
+    sheet = make_sheet(len(paper.openings))
     planted = replace(sheet.openings[0], figures=make_figures(9000000, 7654321))
     owners = " ".join(read(replace(sheet, openings=(planted, *sheet.openings[1:])), tmp_path))
     assert "$76,543.21" in owners
@@ -171,12 +162,13 @@ def test_labels_are_one_for_every_bag(tmp_path):
     assert text.count("FIRE DOOR 90 MIN") == sum(bool(label.alerts) for label in paper.labels)
 
 
-def test_a_margin_sheet_flags_what_lies_under_the_floor(tmp_path):
-    paper = make_margin(25)
+def test_the_sheet_flags_what_lies_under_the_floor(tmp_path):
+    paper = make_sheet(25)
     text = " ".join(read(paper, tmp_path))
     low = [row for row in paper.openings if row.figures.below_floor]
     assert low
-    assert len(re.findall(r"% LOW(?!:)", text)) == len(low)
+    assert len(re.findall(r"% LOW(?!:)", text)) >= len(low)
+    assert "LOW: under the floor" in text
     assert "Price that waits for back orders $143.75" in text
 
 

@@ -14,7 +14,7 @@ from tests.documents.plain import lay_out_plainly
 from wholekit.documents import render, worker
 from wholekit.documents.binding import join, split
 from wholekit.documents.flow import Block, Flow, make_flow
-from wholekit.documents.layout import Part, read_anchors
+from wholekit.documents.layout import LaidOut, read_anchors
 from wholekit.documents.merge import Bound, PageOf, merge
 from wholekit.documents.press import make_fetcher
 from wholekit.documents.render import render_paper
@@ -87,8 +87,8 @@ def test_runs_that_never_agree_are_joined_at_a_page_of_their_own(tmp_path):
 
 
 def test_runs_are_joined_at_the_first_page_both_begin_alike():
-    first = [Part("a", (0, 3, 5), {0: 0, 3: 1, 5: 2}, 7), Part("b", (7, 9), {7: 0, 9: 1}, 11)]
-    second = [Part("c", (6, 9, 12), {6: 0, 9: 1, 12: 2}, 14)]
+    first = [LaidOut("a", (0, 3, 5), {0: 0, 3: 1, 5: 2}, 7), LaidOut("b", (7, 9), {7: 0, 9: 1}, 11)]
+    second = [LaidOut("c", (6, 9, 12), {6: 0, 9: 1, 12: 2}, 14)]
     bound = join(first, second, 6)
     assert bound is not None
     assert [(page.file, page.place) for page in bound.pages] == [
@@ -100,7 +100,7 @@ def test_runs_are_joined_at_the_first_page_both_begin_alike():
         ("c", 2),
     ]
     assert bound.marks == {0: 0, 3: 1, 5: 2, 7: 3, 9: 4, 12: 5}
-    assert join(first, [Part("c", (6, 8), {6: 0, 8: 1}, 14)], 6) is None
+    assert join(first, [LaidOut("c", (6, 8), {6: 0, 8: 1}, 14)], 6) is None
 
 
 def test_a_large_paper_has_an_outline_that_leads_to_each_opening(tmp_path):

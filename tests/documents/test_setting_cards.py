@@ -3,9 +3,8 @@
 import math
 import re
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date
 from decimal import Decimal
-from fractions import Fraction
 from functools import cache
 from itertools import combinations
 from pathlib import Path
@@ -16,8 +15,8 @@ import pytest
 from pypdf import PdfReader
 from pypdf.generic import ContentStream
 from tests.support.house import RULES, opening, sample, shelf
+from tests.support.offers import offered
 
-from wholekit.documents import fill
 from wholekit.documents.drawings.sheet import FRAME, LEAF, TEXT, TICK, TITLE, width_of
 from wholekit.documents.fill_cards import cards_paper
 from wholekit.documents.papers import Letterhead, PageSize, PaperHead
@@ -37,7 +36,6 @@ from wholekit.domain.openings import (
     Swing,
 )
 from wholekit.domain.quantities import parse_force
-from wholekit.services.expand import expand
 
 DAY = date(2026, 11, 25)
 HEAD = PaperHead(
@@ -47,7 +45,6 @@ HEAD = PaperHead(
     "Saltmarsh Builders",
     "Annex",
 )
-TERMS = fill.Terms(HEAD, DAY + timedelta(days=30), Fraction(25, 100))
 TEMPLATES = Path(__file__).parents[2] / "templates"
 STEEL: dict[str, Any] = {
     "door": Door.HOLLOW_METAL,
@@ -70,7 +67,9 @@ SIZES: dict[str, tuple[str, dict[str, Any]]] = {
 
 def paper_of(*types: OpeningType, on: Shelf):
     openings = [Opening(f"10{number}", one) for number, one in enumerate(types, 1)]
-    return cards_paper(expand(openings, on, RULES), TERMS, RULES)
+    offer = offered(openings, on).offer
+    paper = cards_paper(offer, RULES)
+    return replace(paper, head=HEAD)
 
 
 def page_of(size: str = "3070", catalog: str = "tarrowby", **told: Any):
@@ -269,7 +268,7 @@ def test_holes_are_drawn_where_the_template_puts_them(catalog, mount, hand):
         "body_side": SIDE[mount],
         "hand": hand,
     }
-    kit = expand([Opening("1", opening(size, **told))], shelf(catalog), RULES).openings[0].kit
+    kit = offered([Opening("1", opening(size, **told))], shelf(catalog)).offer.kits[0]
     template, body = kit.template, kit.body
     assert template is not None
     assert body is not None

@@ -7,7 +7,6 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from tests.support.house import RULES, SAMPLES, sample, shelf
 
-from wholekit.bootstrap import profile_words
 from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.errors import CallError
 from wholekit.domain.forces import (
@@ -40,6 +39,7 @@ from wholekit.domain.linkage import (
 from wholekit.domain.linkage.swing import CLOSING_ANGLES
 from wholekit.domain.openings import Facts, Location, Mount
 from wholekit.domain.quantities import parse_length
+from wholekit.intake.openings import profile_words
 from wholekit.intake.shorthand import read_shorthand
 
 FINISHES, PROFILES = FinishBook(RULES), profile_words(RULES)

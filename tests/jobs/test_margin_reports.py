@@ -15,6 +15,7 @@ from wholekit.domain.errors import CallError
 from wholekit.domain.openings import HoldOpen
 from wholekit.domain.quantities import Cost, Money, QuantityError
 from wholekit.domain.quotes import Alternate, Person, PersonRole, State
+from wholekit.domain.quotes.offer import KitKind
 from wholekit.domain.tax import FreightRate, LineKind, ShipTo, TaxRate
 from wholekit.services.customers import add_customer, set_person, set_ship_to
 from wholekit.services.job_lines import NewExtra, add_extra
@@ -32,6 +33,7 @@ from wholekit.services.margin_reports import (
 )
 from wholekit.services.ports import RevisionFilter
 from wholekit.services.quotes import close_quote, issue_quote, review_job
+from wholekit.wording.margin_keys import say_key
 
 ANY = RevisionFilter()
 
@@ -73,8 +75,8 @@ def test_whatever_margins_are_told_by_they_add_up_to_the_whole(desk, key):
         sum(one.margin.price.minor for one in report.earnings), "USD"
     )
     assert total.margin.cost.units == sum(one.margin.cost.units for one in report.earnings)
-    assert total.margin.price + total.uncosted == snapshot.totals.net
-    assert total.margin.cost == snapshot.totals.cost
+    assert total.margin.price + total.uncosted == snapshot.offer.totals.net
+    assert total.margin.cost == snapshot.own.cost
     assert total.uncosted == Money(4_000, "USD"), "what has no known cost earns no margin"
 
 
@@ -84,7 +86,7 @@ def test_a_quote_counts_once_by_its_last_revision(desk):
     edit_job(desk, by(), job.label, {"site": "East wing"})
     issued(desk, job)
     rows = margin_report(desk, Key.OPENING, ANY, "USD", day=by().day).earnings
-    assert [one.key for one in rows] == ["Q-00001/2 101"]
+    assert [say_key(one.key) for one in rows] == ["Q-00001/2 101"]
 
 
 def test_margins_are_on_the_cost_of_the_day_of_quoting(desk):
@@ -108,7 +110,9 @@ def test_a_job_not_yet_issued_has_margins_too(desk):
     job = a_job(desk, "101", "102")
     draft = job_margins(desk, by(), job.label, Key.OPENING)
     snapshot = frozen(issued(desk, job))
-    assert [one.margin.price for one in draft.earnings] == [one.price for one in snapshot.openings]
+    assert [one.margin.price for one in draft.earnings] == [
+        one.price for one in snapshot.offer.openings
+    ]
 
 
 def test_cost_drift_tells_what_an_open_quote_lacks_for_the_floor(desk):
@@ -120,10 +124,11 @@ def test_cost_drift_tells_what_an_open_quote_lacks_for_the_floor(desk):
         put_catalog(desk.store, costing(sample(name), Fraction(13, 10)))
     (found,) = cost_drift(desk, by(days=1))
     line_cost = sum(
-        int(line.cost.units * Fraction(13, 10)) * line.quantity for line in snapshot.kits[0].lines
+        int(own.cost.units * Fraction(13, 10)) * line.quantity
+        for line, own in zip(snapshot.offer.kits[0].lines, snapshot.own.kits[0].lines, strict=True)
     )
     assert found.now.cost.units == line_cost
-    assert found.then.cost == snapshot.totals.cost
+    assert found.then.cost == snapshot.own.cost
     held = replace(found.now, price=found.now.price + found.short)
     assert not held.under(Fraction(25, 100))
     assert replace(held, price=held.price - Money(1, "USD")).under(Fraction(25, 100))
@@ -132,7 +137,7 @@ def test_cost_drift_tells_what_an_open_quote_lacks_for_the_floor(desk):
 
 def test_an_item_no_catalogue_has_any_more_is_named(desk):
     revision = issued(desk, a_job(desk, "101"))
-    skus = {line.sku for line in frozen(revision).kits[0].lines}
+    skus = {line.sku for line in frozen(revision).offer.kits[0].lines}
     for name in ("tarrowby", "quillmere"):
         catalog = sample(name)
         kept = tuple(item for item in catalog.items if item.sku not in skus)
@@ -145,7 +150,7 @@ def test_an_item_no_catalogue_has_any_more_is_named(desk):
 def test_win_rate_by_count_and_money_and_why_quotes_were_lost(desk):
     small, large = a_job(desk, "101"), a_job(desk, "101", "102", "103")
     third, fourth = a_job(desk, "101"), a_job(desk, "101")
-    each = frozen(issued(desk, small)).totals.net
+    each = frozen(issued(desk, small)).offer.totals.net
     for job in (large, third, fourth):
         issued(desk, job)
     close_quote(desk, by(), "Q-1", State.ACCEPTED)
@@ -178,7 +183,7 @@ def test_what_if_tells_margin_at_a_price_and_price_at_a_margin(desk):
     assert Fraction(40, 100) <= share < Fraction(401, 1000)
     at_price = what_if_price(desk, by(), job.label, at_margin.then.margin.price)
     assert at_price.then == at_margin.then
-    assert at_price.now.margin.price == frozen(issued(desk, job)).totals.net
+    assert at_price.now.margin.price == frozen(issued(desk, job)).offer.totals.net
 
 
 def test_what_if_another_supplier_gives_the_kits(desk):
@@ -218,12 +223,15 @@ def test_the_same_kind_of_kit_in_two_quotes_is_one_row(desk):
     add_openings(desk, by(), second.label, [plain("202", leaves=2), plain("203", size="4080")])
     add_extra(desk, by(), second.label, NewExtra(LineKind.LABOUR, "Fitting", 1, Money(5, "USD")))
     last = frozen(issued(desk, second))
-    rows = {one.key: one for one in margin_report(desk, Key.KIT, ANY, "USD", day=by().day).earnings}
-    kit = snapshots[0].kits[0]
+    rows = {
+        say_key(one.key): one
+        for one in margin_report(desk, Key.KIT, ANY, "USD", day=by().day).earnings
+    }
+    kit = snapshots[0].offer.kits[0]
     (body,) = [line for line in kit.lines if line.kind == "boxed-set"]
-    name = f"{'+'.join(body.series)} / {kit.mount} / size {kit.spring_size} / 689"
+    name = f"{'+'.join(body.series)} / regular arm / size {kit.spring_size} / 689"
     assert rows[name].margin.price == kit.price.times(3), "two of one quote and one of the other"
-    assert rows[f"{name} / pair"].margin.price == last.openings[1].price
+    assert rows[f"{name} / pair"].margin.price == last.offer.openings[1].price
     assert len(rows) == 4
     assert rows["extra line"].uncosted == Money(5, "USD")
 
@@ -231,13 +239,21 @@ def test_the_same_kind_of_kit_in_two_quotes_is_one_row(desk):
 def test_a_kit_is_named_by_the_series_of_its_body(desk):
     put_catalog(desk.store, sample("tarrowby"))
     snapshot = frozen(issued(desk, a_job(desk, "101")))
-    kit = snapshot.kits[0]
+    kit = snapshot.offer.kits[0]
     parts = [
         replace(kit.lines[0], kind="body", series=("granite",)),
         replace(kit.lines[0], kind="boxed-set", series=("harbor", "lodge")),
     ]
-    loose = replace(snapshot, kits=(replace(kit, lines=tuple(parts), spring_size=None),))
-    assert {one.kit for one in sold(loose)} == {f"granite / {kit.mount} / no size fits / 689"}
+    changed = replace(kit, lines=tuple(parts), spring_size=None)
+    own = replace(snapshot.own.kits[0], lines=snapshot.own.kits[0].lines[:1] * 2)
+    loose = replace(
+        snapshot,
+        offer=replace(snapshot.offer, kits=(changed,)),
+        own=replace(snapshot.own, kits=(own,)),
+    )
+    (kind,) = {one.kit for one in sold(loose)}
+    assert kind == KitKind(("granite",), kit.mount, None, "689", 1)
+    assert say_key(kind) == "granite / regular arm / no size fits / 689"
 
 
 def test_days_the_wrong_way_round_and_names_nobody_has_are_errors(desk):
@@ -300,13 +316,11 @@ def test_open_alternates_are_told_apart_and_are_in_no_total(desk):
     found = margin_report(desk, Key.JOB, ANY, "USD", day=by().day, alternates=True)
     assert [one.key for one in found.alternates] == ["Q-00001/1 alt-1", "Q-00001/1 alt-2"]
     assert [one.margin.price for one in found.alternates] == [
-        one.totals.hardware for one in snapshot.alternates
+        one.totals.hardware for one in snapshot.offer.alternates
     ]
-    assert [one.margin.cost for one in found.alternates] == [
-        one.totals.cost for one in snapshot.alternates
-    ]
+    assert [one.margin.cost for one in found.alternates] == [*snapshot.own.alternates]
     assert found.total == margin_report(desk, Key.JOB, ANY, "USD", day=by().day).total
-    assert found.total.margin.price == snapshot.totals.hardware
+    assert found.total.margin.price == snapshot.offer.totals.hardware
     assert without.alternates == ()
     close_quote(desk, by(), "Q-1", State.ACCEPTED, alternates=("alt-1",))
     done = margin_report(desk, Key.JOB, ANY, "USD", day=by().day, alternates=True)
@@ -318,7 +332,7 @@ def test_what_if_and_review_tell_the_net_of_the_quote_beside_the_price(desk, inc
     label = sent(desk, place(inclusive=inclusive), "101")
     now = what_if_margin(desk, by(), label, Fraction(40, 100)).now
     review = review_job(desk, by(), label)
-    totals = frozen(issue_quote(desk, by("odo"), label).revision).totals
+    totals = frozen(issue_quote(desk, by("odo"), label).revision).offer.totals
     assert now.net == review.net == totals.net
     assert now.margin.price == review.standing.net
     factor = Fraction(4, 5) if inclusive else Fraction(1)

@@ -31,7 +31,7 @@ from wholekit.services.margin_reports import (
 )
 from wholekit.services.ports import JobFilter, Page, RevisionFilter
 from wholekit.services.quotes import expire_quotes, issue_quote, review_job
-from wholekit.wording.margin_answers import margin_answer
+from wholekit.views.margins import margin_answer
 
 ANY = RevisionFilter()
 HALF = Fraction(1, 2)

@@ -22,7 +22,7 @@ from wholekit.services.job_lines import NewExtra, add_extra
 from wholekit.services.job_openings import override_opening
 from wholekit.services.jobs import edit_job, set_alternate
 from wholekit.services.quotes import issue_quote
-from wholekit.wording.quote_answers import quote_answer
+from wholekit.views.quotes import quote_answer
 
 
 def through_json(value):
@@ -91,8 +91,8 @@ def test_a_snapshot_says_the_same_after_it_was_written_and_read():
     read = snapshot_from(json.loads(text))
     assert read == snapshot
     assert snapshot_text(read) == text
-    assert quote_answer(read, "") == quote_answer(snapshot, "")
-    assert read.issued == date(2026, 11, 25)
+    assert quote_answer(read.offer, "") == quote_answer(snapshot.offer, "")
+    assert read.offer.issued == date(2026, 11, 25)
 
 
 def test_texts_that_would_steer_a_screen_are_refused_and_nothing_is_kept():

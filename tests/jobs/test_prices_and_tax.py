@@ -12,7 +12,7 @@ from wholekit.domain.customers import Customer, Goods, PriceTier, TaxStatus
 from wholekit.domain.errors import CallError, InputError
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes import Alternate, Override, OverrideKind
-from wholekit.domain.quotes.totals import alternate_totals, base_totals
+from wholekit.domain.quotes.totals import alternate_cost, alternate_totals, base_totals
 from wholekit.domain.tax import FreightRate, LineKind, Rounding, ShipTo, TaxRate
 from wholekit.services.customers import edit_customer, set_ship_to, set_tier
 from wholekit.services.job_lines import NewExtra, add_extra
@@ -107,10 +107,11 @@ def test_a_price_agreed_for_an_opening_is_the_sum_of_its_lines(desk):
     agreed = Override(OverrideKind.PRICE, "by telephone", "", by().at, price=Money(9_999, "USD"))
     override_opening(desk, by(), job.label, "101", agreed)
     snapshot = frozen(issue_quote(desk, by("odo"), job.label).revision)
-    kit = snapshot.kits[0]
+    kit = snapshot.offer.kits[0]
     assert kit.price == Money(9_999, "USD")
-    assert sum(line.unit.minor * line.quantity for line in kit.lines) == 9_999
-    assert [one.text for one in snapshot.openings[0].signs] == [
+    lines = sum(line.unit.minor * line.quantity for line in kit.lines)
+    assert lines + kit.adjustment.minor == 9_999
+    assert [one.text for one in snapshot.own.openings[0]] == [
         "price of the whole opening set to 99.99 USD"
     ]
 
@@ -243,16 +244,19 @@ def test_an_alternate_tells_what_it_adds_less_what_it_takes_out(desk):
     whole = Money(base.hardware.minor + 3 * each, "USD").scaled(Fraction(2, 100)).minor
     assert base.freight.minor + option.freight.minor == 4_500 + whole
     kit = workup.job.openings[0].kit
-    assert option.cost == Cost(kit.cost.units * 3, "USD")
+    option_cost = alternate_cost(workup.job, workup.job.contents.job.alternates[0])
+    assert option_cost == Cost(kit.cost.units * 3, "USD")
 
 
 def test_an_alternate_that_only_takes_out_is_a_deduction(desk):
     job = a_job(desk, "101", "102")
     set_alternate(desk, by(), job.label, Alternate("alt-1", "Without 102", ("102",)))
     snapshot = frozen(issue_quote(desk, by(), job.label).revision)
-    (option,) = snapshot.alternates
-    assert option.totals.net.minor == -snapshot.openings[1].price.minor
-    assert snapshot.totals.net.minor == sum(one.price.minor for one in snapshot.openings)
+    (option,) = snapshot.offer.alternates
+    assert option.totals.net.minor == -snapshot.offer.openings[1].price.minor
+    assert snapshot.offer.totals.net.minor == sum(
+        one.price.minor for one in snapshot.offer.openings
+    )
 
 
 def test_a_base_mark_an_alternate_takes_out_cannot_vanish(desk):

@@ -7,10 +7,10 @@ from collections.abc import Sequence
 import openpyxl
 import pytest
 
-from wholekit.bootstrap import profile_words
 from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.errors import InputError
 from wholekit.domain.openings import Opening
+from wholekit.intake.openings import profile_words
 from wholekit.intake.rulebook import load_rulebook
 from wholekit.intake.schedule import read_schedule
 from wholekit.wording.problems import say_problem

@@ -23,7 +23,7 @@ from wholekit.intake.sheet_xml import (
     number_of,
     odd_cells,
 )
-from wholekit.intake.tables import Table, whole_rows
+from wholekit.intake.tables import RowTable, whole_rows
 
 UNREADABLE = [("workbook-unreadable", None, "")]
 
@@ -43,7 +43,7 @@ class Counted(list[str]):
 def test_empty_cells_behind_a_row_are_cut_at_once_however_many():
     Counted.cuts = 0
     rows = iter([(2, Counted(["101", "3070", *[""] * 16_382]))])
-    found = list(whole_rows(Table(1, ["mark", "size"], rows), Faults("here")))
+    found = list(whole_rows(RowTable(1, ["mark", "size"], rows), Faults("here")))
     assert found == [(2, ["101", "3070"])]
     assert Counted.cuts == 1
 
@@ -51,7 +51,7 @@ def test_empty_cells_behind_a_row_are_cut_at_once_however_many():
 def test_a_row_wider_than_the_header_is_told_by_what_is_filled():
     rows = iter([(2, ["101", "3070", "", "x", "", ""])])
     faulty = Faults("here")
-    assert list(whole_rows(Table(1, ["mark", "size"], rows), faulty)) == []
+    assert list(whole_rows(RowTable(1, ["mark", "size"], rows), faulty)) == []
     with pytest.raises(InputError) as caught:
         faulty.raise_if_any()
     assert caught.value.problems[0].fields == {"given": 4, "wanted": 2}

@@ -8,7 +8,6 @@ import json
 import string
 from dataclasses import replace
 from datetime import date
-from fractions import Fraction
 
 import pytest
 from hypothesis import given
@@ -18,20 +17,19 @@ from tests.support.command import run
 from tests.support.fake_store import FakeStore
 from tests.support.house import RULES, opening, sample_folders, shelf
 from tests.support.jobs import a_job, by, frozen, furnished, plain
+from tests.support.offers import offered
 
-from wholekit.documents import fill
-from wholekit.documents.fill_snapshot import quote_of_snapshot
-from wholekit.documents.papers import Letterhead, PaperHead
+from wholekit.documents.fill_quote import quote_paper
 from wholekit.domain.openings import Opening, OpeningType, note_findings
-from wholekit.domain.quotes.frozen import snapshot_from, snapshot_text
+from wholekit.domain.quotes import snapshot_from, snapshot_text
 from wholekit.intake.schedule import read_schedule
 from wholekit.intake.shorthand import read_shorthand
-from wholekit.services.expand import expand
 from wholekit.services.job_openings import add_openings, edit_opening
 from wholekit.services.job_view import view_job
 from wholekit.services.quotes import draft_quote, issue_quote
+from wholekit.services.schedules import work_up_schedule
+from wholekit.views.jobs import job_answer
 from wholekit.wording.findings import say_finding
-from wholekit.wording.job_answers import job_answer
 
 DAY = date(2026, 11, 25)
 SILENT = Opening("101", opening("3070"))
@@ -152,19 +150,18 @@ SCHEDULE = (
 
 
 def kitted():
-    openings = read_schedule(None, stdin=io.BytesIO(SCHEDULE.encode()), finishes=FINISHES)
-    return expand(openings, shelf("tarrowby"), RULES)
+    return read_schedule(None, stdin=io.BytesIO(SCHEDULE.encode()), finishes=FINISHES)
 
 
 def test_like_openings_stay_alike_and_each_has_its_own_notes_findings():
-    job = kitted()
-    assert len({id(one.priced) for one in job.openings}) == 1, "a note makes no other kind"
+    job = work_up_schedule(kitted(), shelf("tarrowby"), RULES, DAY).job
+    assert len({id(one.worked) for one in job.openings}) == 1, "a note makes no other kind"
     assert [[one.fields["column"] for one in opening.of_note] for opening in job.openings] == [
         ["accessible"], [], ["egress"], [],
     ]  # fmt: skip
     for one in job.openings:
-        assert [f for f in one.findings if f.code == CODE] == list(one.of_note)
-        assert [f for f in one.findings if f.code != CODE] == list(one.kit.findings)
+        assert {found.code for found in one.of_note} <= {CODE}
+        assert CODE not in {found.code for found in one.kit.findings}
 
 
 def test_the_json_and_the_text_of_kits_tell_it_at_its_mark(tmp_path):
@@ -178,16 +175,12 @@ def test_the_json_and_the_text_of_kits_tell_it_at_its_mark(tmp_path):
     assert "The note says “ADA”, but accessible route is not stated" in text
 
 
-HEAD = PaperHead(Letterhead("Gull Hardware"), "KIT-1", DAY, "Heron Quay School", "Repairs")
-TERMS = fill.Terms(HEAD, DAY, Fraction(1, 4))
-
-
 def at_marks(openings):
     return {one.mark: [n.text for n in one.findings if "note says" in n.text] for one in openings}
 
 
 def test_the_customers_paper_tells_it_at_its_mark():
-    told_at = at_marks(fill.quote_paper(kitted(), TERMS, RULES).openings)
+    told_at = at_marks(quote_paper(offered(kitted(), shelf("tarrowby")).offer).openings)
     assert [len(told_at[mark]) for mark in ("101", "102", "103", "104")] == [1, 0, 1, 0]
 
 
@@ -201,11 +194,11 @@ def test_a_stored_job_keeps_it_with_the_opening_and_freezes_it():
     assert answer["101"].stops == ()
     draft_quote(desk, by(), job.label)
     snapshot = frozen(issue_quote(desk, by(), job.label).revision)
-    assert len(snapshot.kits) == 1, "a note makes no other kind"
-    assert [[f.code for f in one.findings] for one in snapshot.openings] == [[CODE], []]
+    assert len(snapshot.offer.kits) == 1, "a note makes no other kind"
+    assert [[f.code for f in one.of_note] for one in snapshot.offer.openings] == [[CODE], []]
     again = snapshot_from(json.loads(snapshot_text(snapshot)))
     assert again == snapshot
-    told_at = at_marks(quote_of_snapshot(again, "Q-00001/1").openings)
+    told_at = at_marks(quote_paper(again.offer).openings)
     assert [len(told_at[mark]) for mark in ("101", "102")] == [1, 0]
     edit_opening(
         desk, by(), job.label, "101",

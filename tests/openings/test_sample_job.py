@@ -3,12 +3,13 @@
 from collections import Counter
 
 import pytest
+from tests.support.offers import DAY
 
-from wholekit.bootstrap import open_house, read_openings
+from wholekit.bootstrap import open_house
 from wholekit.cli.check_kit import hand_lines
 from wholekit.domain.findings import Severity
-from wholekit.services.check import check_job
-from wholekit.services.expand import expand
+from wholekit.intake.openings import read_openings
+from wholekit.services.schedules import check_schedule, work_up_schedule
 from wholekit.settings import bundled
 
 SAMPLES = bundled("catalog_samples")
@@ -28,7 +29,7 @@ def openings(place):
 
 @pytest.fixture(scope="module")
 def job(place, openings):
-    return expand(openings, place.shelf, place.rules)
+    return work_up_schedule(openings, place.shelf, place.rules, DAY).job
 
 
 def stops(one) -> set[str]:
@@ -42,7 +43,7 @@ def test_nearly_every_opening_of_the_sample_job_comes_out_complete(job):
 
 
 def test_the_sample_job_shows_what_stops_an_opening(job):
-    found = {one.opening.mark: stops(one) for one in job.openings if one.kit.stopped}
+    found = {one.entry.mark: stops(one) for one in job.openings if one.kit.stopped}
     assert "hold-open-on-fire-door" in found["122"]
     assert "finish-unavailable" in found["136"]
     assert "mount-conflict" in found["203"]
@@ -60,11 +61,11 @@ def test_the_sample_job_uses_all_three_mounts_and_suppliers(job):
 
 def test_the_kit_made_by_hand_has_each_usual_mistake(place, openings):
     lines = hand_lines(KIT, openings, place)
-    checked = check_job(openings, lines, place.shelf, place.rules)
+    checked = check_schedule(openings, lines, place.shelf, place.rules, DAY).job
     found = {
-        one.opening.mark: {finding.code for finding in one.kit.findings}
+        one.entry.mark: {finding.code for finding in one.kit.findings}
         for one in checked.openings
-        if one.opening.mark in lines
+        if one.entry.mark in lines
     }
     assert "bracket-missing" in found["E1"]
     assert "fastener-wrong-host" in found["106"]

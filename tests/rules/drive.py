@@ -8,7 +8,6 @@ from typing import Any
 from tests.rules.cases import Case
 from tests.support.house import SAMPLES, sample
 
-from wholekit.bootstrap import profile_words
 from wholekit.cli.door_force import _pressure
 from wholekit.cli.quantities import OptionReader
 from wholekit.domain.catalog import Template
@@ -53,6 +52,7 @@ from wholekit.domain.openings import (
 from wholekit.domain.quantities import Money, parse_force, parse_length
 from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
+from wholekit.intake.openings import profile_words
 from wholekit.intake.shorthand import read_shorthand
 from wholekit.wording.closing import delayed_text, gauge_point, latch_text, sweep_text
 

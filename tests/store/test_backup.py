@@ -213,7 +213,7 @@ def test_the_check_takes_freight_for_no_line_and_names_the_quote(store):
         edit_job(desk, by(), job.label, {"ship_to": "port"})
         add_extra(desk, by(), job.label, NewExtra(LineKind.LABOUR, "Fitting", 2, Money(1, "USD")))
         assert issue_quote(desk, by(), job.label).revision is not None
-    assert frozen(issued_revision(desk, "Q-2")).totals.freight == Money(4_500, "USD")
+    assert frozen(issued_revision(desk, "Q-2")).offer.totals.freight == Money(4_500, "USD")
     assert check_store(store.place).faults == ()
     _without_guards(
         store, "quote_total",
@@ -276,4 +276,4 @@ def test_the_totals_of_issued_revisions_are_the_sum_of_their_lines_by_sql(filled
     for number, net, added in found:
         snapshot = issued_revision(desk, f"Q-1/{number}").snapshot
         assert snapshot is not None
-        assert net == added == snapshot.totals.net.minor
+        assert net == added == snapshot.offer.totals.net.minor

@@ -7,12 +7,13 @@ from sqlalchemy import text
 from tests.documents.frozen import FORMAT_1, FORMAT_1_DIGEST
 from tests.support.jobs import START, a_job, by, frozen, furnished
 
-from wholekit.domain.quotes import State, snapshot_from, snapshot_text
+from wholekit.domain.quotes import State, snapshot_text
 from wholekit.services.quotes import (
     close_quote,
     draft_quote,
     issued_revision,
 )
+from wholekit.wording.older_snapshots import read_snapshot
 
 
 def test_what_an_older_program_issued_can_be_accepted_and_keeps_its_text(store):
@@ -37,7 +38,7 @@ def test_what_an_older_program_issued_can_be_accepted_and_keeps_its_text(store):
                 "digest": FORMAT_1_DIGEST,
             },
         )
-    old = snapshot_from(json.loads(FORMAT_1))
+    old = read_snapshot(json.loads(FORMAT_1))
     assert snapshot_text(old) != FORMAT_1, "this program would write it in other words"
     assert frozen(issued_revision(desk, "Q-1")) == old
     close_quote(desk, by(), "Q-1", State.ACCEPTED, alternates=("alt-1",))

@@ -14,7 +14,7 @@ from wholekit.documents.flow import Flow
 from wholekit.domain.openings import Hand
 from wholekit.domain.openings.notes import mentions
 from wholekit.domain.quantities import Money
-from wholekit.domain.quotes import Snapshot
+from wholekit.domain.quotes import Offer
 from wholekit.wording.amounts import say_date, say_money
 
 LOCALES = {"es": "es_MX", "fr": "fr_CA"}
@@ -34,21 +34,22 @@ def texts(flow: Flow) -> list[str]:
     return [" ".join(text.split()) for text in said if text.strip()]
 
 
-def data_of(snapshot: Snapshot) -> set[str]:
+def data_of(offer: Offer) -> set[str]:
     """What is data in a quote: as it was typed, or as a catalogue has it."""
-    lines = [line for kit in snapshot.kits for line in kit.lines if line.sku]
-    party = snapshot.customer
+    lines = [line for kit in offer.kits for line in kit.lines]
+    party = offer.customer
     return {
         *(line.description for line in lines), *(line.sku for line in lines),
-        *(piece.sku for kit in snapshot.kits for piece in kit.unused),
-        *(line.finish for line in lines), *(one.mark for one in snapshot.openings),
-        *(text for one in snapshot.openings for text in note_of(one.note)),
-        *(one.description for one in snapshot.extras),
-        *(one.code for one in snapshot.alternates), *(one.title for one in snapshot.alternates),
-        *(one.supplier for one in snapshot.catalogs), *(tax.name for tax in snapshot.totals.taxes),
-        party.name, *party.address, party.contact, snapshot.job_name, snapshot.site,
-        snapshot.salesperson, snapshot.issued_by, snapshot.ship_to, snapshot.house_name,
-        snapshot.job, snapshot.cover_note, snapshot.rules_version, snapshot.quote,
+        *(piece.sku for kit in offer.kits for piece in kit.unused),
+        *(line.finish for line in lines), *(one.mark for one in offer.openings),
+        *(text for one in offer.openings for text in note_of(one.note)),
+        *(one.description for one in offer.extras),
+        *(one.code for one in offer.alternates), *(one.title for one in offer.alternates),
+        *(one.supplier for one in offer.catalogs), *(tax.name for tax in offer.totals.taxes),
+        party.name, *party.address, party.contact, offer.job_name, offer.site,
+        offer.salesperson, offer.issued_by, offer.ship_to, offer.house_name,
+        offer.job, offer.cover_note, offer.rules_version, offer.quote, offer.label,
+        *offer.house_lines,
     }  # fmt: skip
 
 

@@ -25,7 +25,7 @@ from wholekit.store.backup import restore
 from wholekit.store.engine import Place, postgresql_place, sqlite_place
 from wholekit.store.migrate import upgrade
 from wholekit.store.unit_of_work import SqlStore
-from wholekit.wording.freezing import HouseWords
+from wholekit.wording.offers import HouseWords
 
 # A server that has imported all this forks the others off: they start at once, and clean.
 PROCESSES = multiprocessing.get_context("forkserver")

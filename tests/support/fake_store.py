@@ -21,9 +21,8 @@ from wholekit.domain.quotes import (
     Revision,
     State,
 )
-from wholekit.domain.quotes.totals import offer_totals
 from wholekit.domain.tax import ShipTo
-from wholekit.services.ports import CatalogRevision, JobFilter, JobRow, Page, RevisionFilter
+from wholekit.services.ports import CatalogRevision, JobFilter, JobSummary, Page, RevisionFilter
 
 
 class CountedIds:
@@ -110,7 +109,7 @@ class _Jobs:
             job, tuple(sorted(openings, key=_order)), tuple(sorted(extras, key=_order))
         )
 
-    def page(self, wanted: JobFilter, page: Page) -> tuple[Sequence[JobRow], int]:
+    def page(self, wanted: JobFilter, page: Page) -> tuple[Sequence[JobSummary], int]:
         rows = [
             row
             for job in sorted(self._state.jobs.values(), key=lambda one: -one.number)
@@ -118,18 +117,18 @@ class _Jobs:
         ]
         return rows[page.offset : page.offset + page.limit], len(rows)
 
-    def _row(self, job: Job) -> JobRow:
+    def _row(self, job: Job) -> JobSummary:
         revisions = sorted(
             (one for one in self._state.revisions.values() if one.job_id == job.id),
             key=lambda one: one.number,
         )
         last = revisions[-1] if revisions else None
         issued = [
-            offer_totals(one.snapshot, one.accepted)
+            one.snapshot.offer.totals_with(one.accepted)
             for one in revisions
             if one.snapshot is not None
         ]
-        return JobRow(
+        return JobSummary(
             job.id,
             job.number,
             job.name,
@@ -196,7 +195,7 @@ class _Jobs:
         _take(self._state.extras, extra.id, expected, "extra")
 
 
-def _wanted(row: JobRow, job: Job, wanted: JobFilter) -> bool:
+def _wanted(row: JobSummary, job: Job, wanted: JobFilter) -> bool:
     text = wanted.text.casefold()
     due = row.bids_due
     return (

@@ -16,7 +16,7 @@ from wholekit.services.desk import Deed, Desk
 from wholekit.services.job_openings import add_openings
 from wholekit.services.jobs import NewJob, create_job
 from wholekit.services.ports import Store
-from wholekit.wording.freezing import HouseWords
+from wholekit.wording.offers import HouseWords
 
 ZONE = timezone(timedelta(hours=-5))
 START = datetime(2026, 11, 25, 9, 0, tzinfo=ZONE)

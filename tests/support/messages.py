@@ -15,7 +15,7 @@ from jinja2 import Environment
 from jinja2.ext import extract_from_ast
 from tests.support.house import RULES
 
-from wholekit.documents import fill, flow
+from wholekit.documents import flow
 from wholekit.domain.openings import Core, HoldOpen, Location, Stop, Traffic
 from wholekit.settings import bundled
 from wholekit.wording import (
@@ -23,7 +23,8 @@ from wholekit.wording import (
     comparisons,
     findings,
     force_sentences,
-    freezing,
+    offers,
+    questions,
     reasons,
     speech,
     words,
@@ -79,7 +80,7 @@ def in_tables() -> Iterator[Message]:
         findings.FINDINGS, findings.HINTS, force_sentences.FINDINGS, force_sentences.HINTS,
         force_sentences.WITHOUT, findings.PUSH_OR_PULL, reasons.SENTENCES, words.FASTENERS_FOR,
         words.MOUNTS, words.SIDES, words.MATERIALS, words.FIELDS, words.SWINGS, words.HOSTS,
-        words.HANDS, findings.OFFERED, findings.NOT_OFFERED, findings.LACKS, fill.QUESTIONS,
+        words.HANDS, findings.OFFERED, findings.NOT_OFFERED, findings.LACKS, questions.QUESTIONS,
         flow.SEVERITY_WORDS,
     ):  # fmt: skip
         yield from table.values()
@@ -88,14 +89,19 @@ def in_tables() -> Iterator[Message]:
     for kind in (Core, HoldOpen, Location, Stop, Traffic):
         yield from (one.value for one in kind)
     yield from (findings.PARALLEL_BEYOND, findings.BEYOND_PAIR, findings.NO_PRESSURE)
-    yield findings.DOUBT_LACKING
+    yield from (findings.DOUBT_LACKING, findings.LIGHTEST_OVER)
     yield from (findings.EXIT_DOOR, findings.ACCESSIBLE_DOOR, findings.SAME_PRICE)
     yield from (findings.UNUSUAL_AT_ALL, findings.USUAL_TO)
     yield from (findings.NO_REPLACEMENT, findings.NOT_NEAR, findings.OF_SERIES, flow.PAGE_OF)
     yield from (*cautions.ALWAYS, cautions.FIRE, cautions.ACCESSIBLE, cautions.EGRESS)
-    yield from (*comparisons.TOTALS.values(), *comparisons.KINDS.values(), *comparisons.NAMES)
+    yield from (
+        *comparisons.TOTALS.values(),
+        *comparisons.KINDS.values(),
+        *comparisons.NAMES.values(),
+    )
+    yield from (comparisons.AGREED_FOR_ALL, comparisons.AS_IT_STANDS)
     yield from (comparisons.TITLE, comparisons.ONE_OPENING, comparisons.SAME, comparisons.UNCHANGED)
-    yield from (*cautions.TERMS, freezing.PRICES_HOLD_CHARGED)
+    yield from (*cautions.TERMS, offers.PRICES_HOLD_CHARGED)
 
 
 def in_rules() -> Iterator[Message]:

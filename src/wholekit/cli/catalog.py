@@ -16,7 +16,7 @@ from wholekit.wording.problems import say_problem
 
 
 @dataclass(frozen=True, slots=True)
-class FaultAnswer:
+class CatalogFaultAnswer:
     """One fault with its place."""
 
     code: str
@@ -36,7 +36,7 @@ class CatalogAnswer:
     bodies: int
     series: int
     finishes: tuple[str, ...]
-    faults: tuple[FaultAnswer, ...]
+    faults: tuple[CatalogFaultAnswer, ...]
 
 
 def register(app: typer.Typer) -> None:
@@ -73,7 +73,8 @@ def check(
 
 def _answer(folder: Path, catalog: Catalog | None, problems: list[Problem]) -> CatalogAnswer:
     faults = tuple(
-        FaultAnswer(one.code, one.where, one.row, one.column, say_problem(one)) for one in problems
+        CatalogFaultAnswer(one.code, one.where, one.row, one.column, say_problem(one))
+        for one in problems
     )
     if catalog is None:
         return CatalogAnswer(str(folder), "", 0, 0, 0, (), faults)

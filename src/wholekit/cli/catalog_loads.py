@@ -18,7 +18,7 @@ from wholekit.domain.catalog import Catalog
 from wholekit.domain.errors import CallError, InputError, Problem
 from wholekit.intake.catalog_folder import load_catalog
 from wholekit.services.ports import CatalogRevision
-from wholekit.wording.catalog_changes import ChangesAnswer, changes_answer, changes_text
+from wholekit.views.catalog_changes import ChangesAnswer, changes_answer, changes_text
 
 if TYPE_CHECKING:
     from wholekit.store.loading import Plan
@@ -37,7 +37,7 @@ class LoadAnswer:
 
 
 @dataclass(frozen=True, slots=True)
-class RevisionAnswer:
+class LoadedAnswer:
     """One revision in the store."""
 
     catalog: str
@@ -174,8 +174,8 @@ def _ask() -> None:
         raise CallError("catalog-not-confirmed")
 
 
-def _revision(one: CatalogRevision) -> RevisionAnswer:
-    return RevisionAnswer(
+def _revision(one: CatalogRevision) -> LoadedAnswer:
+    return LoadedAnswer(
         one.catalog_id,
         one.revision,
         one.supplier,

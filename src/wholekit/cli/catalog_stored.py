@@ -14,7 +14,7 @@ from wholekit.domain.catalog.changes import catalog_changes
 from wholekit.domain.errors import CallError
 from wholekit.domain.quotes import CatalogRef
 from wholekit.services.ports import UnitOfWork
-from wholekit.wording.catalog_changes import changes_answer, changes_text
+from wholekit.views.catalog_changes import changes_answer, changes_text
 
 MOST_SHOWN = 15
 CatalogId = typer.Argument(..., help="The catalogue's id.", metavar="ID")

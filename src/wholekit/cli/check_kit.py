@@ -7,22 +7,24 @@ from pathlib import Path
 
 import typer
 
-from wholekit.bootstrap import House, open_house, read_openings
+from wholekit.bootstrap import House, open_house
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, tell, tell_look_alikes
-from wholekit.cli.kit import job_text
+from wholekit.cli.desk import today
+from wholekit.cli.kit import job_text, offer_of
 from wholekit.domain.catalog import Catalog, Item
 from wholekit.domain.errors import Problem
 from wholekit.domain.kits.check import HandLine
 from wholekit.domain.openings import Opening
 from wholekit.intake.kit_file import KitRow, read_kit_file
-from wholekit.services.check import check_job
-from wholekit.wording.answers import OpeningAnswer, kits_answer
+from wholekit.intake.openings import read_openings
+from wholekit.services.schedules import check_schedule
+from wholekit.views.kits import OpeningAnswer, kits_answer
 from wholekit.wording.words import listed
 
 
 @dataclass(frozen=True, slots=True)
-class CheckAnswer:
+class HandKitAnswer:
     """The openings checked, and the marks of those the kit has no line for."""
 
     openings: tuple[OpeningAnswer, ...]
@@ -49,17 +51,18 @@ def check_kit(
     openings = read_openings(schedule, [], place.rules)
     tell_look_alikes(one.mark for one in openings)
     lines = hand_lines(kit, openings, place)
-    job = check_job(openings, lines, place.shelf, place.rules)
+    workup = check_schedule(openings, lines, place.shelf, place.rules, today())
+    offer = offer_of(workup, place)
     left_out = tuple(one.mark for one in openings if one.mark not in lines)
     if json:
-        print_json(CheckAnswer(kits_answer(job, place.rules).openings, left_out))
+        print_json(HandKitAnswer(kits_answer(offer, place.rules).openings, left_out))
     else:
-        for line in job_text(job, place.rules, leave_out=frozenset(left_out)):
+        for line in job_text(offer, place.rules, leave_out=frozenset(left_out)):
             say(line)
     if left_out:
         count = len(left_out)
         tell(f"MISSING  the whole kit of {count} of {len(openings)} openings: {listed(left_out)}")
-    raise typer.Exit(1 if job.stopped else 0)
+    raise typer.Exit(1 if offer.stopped else 0)
 
 
 def hand_lines(kit: Path, openings: list[Opening], place: House) -> dict[str, list[HandLine]]:

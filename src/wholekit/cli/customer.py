@@ -19,15 +19,15 @@ from wholekit.cli.desk import (
     now,
     read_day,
 )
-from wholekit.cli.rate_options import read_freights, read_tax
 from wholekit.domain.customers import Customer, PaymentTerms, PriceTier, TaxStatus
 from wholekit.domain.errors import CallError
 from wholekit.domain.pricing import parse_multiplier
 from wholekit.domain.tax import Rounding, ShipTo
+from wholekit.intake.rates import read_freights, read_tax
 from wholekit.services import customers
 from wholekit.services.ports import Page
+from wholekit.views.customers import customer_answer, freight_words, ship_to_answer
 from wholekit.wording.amounts import read_locale
-from wholekit.wording.customer_answers import customer_answer, freight_words, ship_to_answer
 from wholekit.wording.speech import LANGUAGES, has_words
 from wholekit.wording.words import listed
 

@@ -5,20 +5,23 @@ from pathlib import Path
 
 import typer
 
-from wholekit.bootstrap import open_house, read_openings
-from wholekit.cli.console import json_text, say, wrapped
+from wholekit.bootstrap import open_house
+from wholekit.cli.console import json_text, say, tell, wrapped
 from wholekit.cli.demo_job import Made, make_job
 from wholekit.cli.kit import job_text
-from wholekit.cli.papers import VALID_DAYS, days_after, parse_date, write_papers
-from wholekit.documents import fill
-from wholekit.documents.papers import Letterhead, PageSize, PaperHead
+from wholekit.cli.papers import VALID_DAYS, days_after, parse_date
+from wholekit.documents.paper_set import FOR_ALL, MARGIN_SHEET, Ordered, write_papers
 from wholekit.domain.errors import CallError
 from wholekit.domain.findings import Severity
-from wholekit.services.expand import KittedJob, expand
+from wholekit.domain.quotes import Offer
+from wholekit.intake.openings import read_openings
+from wholekit.services.schedules import Asker, work_up_schedule
+from wholekit.services.workup import Headed
 from wholekit.settings import bundled
-from wholekit.wording.answers import kits_answer
+from wholekit.views.kits import kits_answer
 from wholekit.wording.words import plural
 
+HOUSE = "Fernhollow Door Supply"
 SUPPLIERS = ("quillmere", "tarrowby", "averlund")
 CUSTOMER_MULTIPLIER = Fraction(62, 100)
 FLOOR = Fraction(25, 100)
@@ -42,29 +45,35 @@ def demo(
     schedule = next(iter(sorted((samples / "jobs").glob("*.csv"))))
     schedule = samples / "jobs" / schedule.name.replace("-kit.csv", ".csv")
     openings = read_openings(str(schedule), [], place.rules)
-    job = expand(openings, place.shelf, place.rules, CUSTOMER_MULTIPLIER)
     issued = parse_date(on)
-    head = PaperHead(
-        letterhead=Letterhead(
-            "Fernhollow Door Supply",
-            ("14 Millrace Lane", "Port Aldren"),
-            "counter: extension 20",
-        ),
-        number=f"Q-{issued:%y%m%d}-1",
-        issued=issued,
-        customer="Saltmarsh Builders",
-        job=schedule.stem.replace("-", " ").title(),
-        page_size=PageSize.LETTER,
+    asker = Asker(
+        "Saltmarsh Builders", schedule.stem.replace("-", " ").title(), CUSTOMER_MULTIPLIER
     )
-    terms = fill.Terms(head, days_after(issued, VALID_DAYS), FLOOR)
-    made = [(written.path, written.what) for written in write_papers(job, terms, place.rules, out)]
+    workup = work_up_schedule(openings, place.shelf, place.rules, issued, asker)
+    headed = Headed(
+        quote=f"Q-{issued:%y%m%d}-1",
+        revision=0,
+        issued=issued,
+        valid_until=days_after(issued, VALID_DAYS),
+        by="",
+        house_name=HOUSE,
+        floor=FLOOR,
+        house_lines=("14 Millrace Lane", "Port Aldren"),
+        house_phone="counter: extension 20",
+    )
+    snapshot = place.snapshot(workup, headed)
+    offer = snapshot.offer
+    ordered = Ordered(snapshot, place.rules, FLOOR)
+    made = write_papers(ordered, (*FOR_ALL, MARGIN_SHEET), out, tell)
+    text = "\n".join(job_text(offer, place.rules, CUSTOMER_MULTIPLIER)) + "\n"
+    data = json_text(kits_answer(offer, place.rules, CUSTOMER_MULTIPLIER))
     made += [
-        (_save(out / "kits.txt", "\n".join(job_text(job, place.rules)) + "\n"), "kits as text"),
-        (_save(out / "kits.json", json_text(kits_answer(job, place.rules))), "kits as data"),
+        (_save(out / "kits.txt", text), "kits as text"),
+        (_save(out / "kits.json", data), "kits as data"),
     ]
-    _tell(job, made)
+    _tell(offer, made)
     say()
-    for one in make_job(out, place.shelf.catalogs, openings, issued, head.letterhead.name):
+    for one in make_job(out, place.shelf.catalogs, openings, issued, HOUSE):
         say(f"  {one.path}  {one.what}" if isinstance(one, Made) else one)
 
 
@@ -76,20 +85,24 @@ def _save(path: Path, text: str) -> Path:
     return path
 
 
-def _tell(job: KittedJob, made: list[tuple[Path, str]]) -> None:
-    kits = list({id(one.kit): one.kit for one in job.openings}.values())
-    complete = sum(one.kit.complete for one in job.openings)
-    stopped = [one.opening.mark for one in job.openings if one.kit.stopped]
+def _tell(offer: Offer, made: list[tuple[Path, str]]) -> None:
+    complete = sum(not offer.kit_of(one).missing for one in offer.openings)
+    stopped = [
+        one.mark for one in offer.openings if offer.kit_of(one).missing or offer.is_held(one)
+    ]
     say(
-        f"{len(job.openings)} marks, {plural(job.opening_count, 'opening')}, "
-        f"{job.leaf_count} leaves, {len(kits)} kinds of kit; {complete} marks complete"
+        f"{len(offer.openings)} marks, {plural(offer.opening_count, 'opening')}, "
+        f"{offer.leaf_count} leaves, {len(offer.kits)} kinds of kit; {complete} marks complete"
     )
     if stopped:
         for line in wrapped(f"to be decided before they go out: {', '.join(stopped)}"):
             say(line)
     warned = sum(
-        finding.severity is Severity.WARN for one in job.openings for finding in one.findings
+        finding.severity is Severity.WARN
+        for one in offer.openings
+        for finding in (*offer.kit_of(one).findings, *one.of_note)
     )
-    say(f"net {job.price.decimal_text} {job.currency}; {warned} warnings on the kits")
+    price = offer.totals.hardware
+    say(f"net {price.decimal_text} {price.currency}; {warned} warnings on the kits")
     for path, what in made:
         say(f"  {path}  {what}")

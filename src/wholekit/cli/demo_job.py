@@ -8,10 +8,10 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from wholekit.bootstrap import desk_on, open_store, read_opening_changes
+from wholekit.bootstrap import desk_on, open_store
 from wholekit.documents.comparison import comparison_paper, render_comparison
-from wholekit.documents.fill_sheet import sheet_of_snapshot
-from wholekit.documents.fill_snapshot import quote_of_snapshot
+from wholekit.documents.fill_quote import quote_paper
+from wholekit.documents.fill_sheet import sheet_paper
 from wholekit.documents.internal_sheet import AnyPaper
 from wholekit.domain.catalog import Catalog
 from wholekit.domain.customers import Customer, PaymentTerms, PriceTier
@@ -21,6 +21,7 @@ from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes import Alternate, Person, PersonRole, State
 from wholekit.domain.tax import FreightRate, LineKind, ShipTo, TaxRate
 from wholekit.intake.changes import changed
+from wholekit.intake.openings import read_opening_changes
 from wholekit.services.customers import add_customer, set_person, set_policy, set_ship_to
 from wholekit.services.desk import Deed, Desk
 from wholekit.services.job_lines import NewExtra, add_extra
@@ -193,7 +194,7 @@ def _second_revision(desk: Desk, on: date, folder: Path) -> Iterator[Made | str]
     close_quote(desk, accepted, "Q-1/2", State.ACCEPTED, remark="order 4417")
     yield "Q-00001/2  accepted, order 4417"
     shown = revision_shown(desk, accepted, "Q-1/2")
-    sheet = sheet_of_snapshot(shown.snapshot, shown.label, shown.floor)
+    sheet = sheet_paper(shown.snapshot, shown.floor, accepted=shown.accepted)
     yield _write(sheet, folder / "internal-sheet.pdf", "what it earns, for the owner")
 
 
@@ -203,12 +204,12 @@ def _issue(desk: Desk, deed: Deed, folder: Path, number: int) -> Iterator[Made |
         stops = ", ".join(f"{one.mark} {one.finding.code}" for one in outcome.review.stops)
         raise CallError("demo-stopped", stops=stops or "a limit")
     shown = revision_shown(desk, deed, outcome.revision.label)
-    total = shown.snapshot.totals.gross
+    total = shown.snapshot.offer.totals.gross
     yield (
         f"{outcome.revision.label}  issued, {total.decimal_text} {total.currency} with freight and "
         f"taxes, valid until {outcome.revision.valid_until}"
     )
-    paper = quote_of_snapshot(shown.snapshot, shown.label)
+    paper = quote_paper(shown.snapshot.offer)
     yield _write(paper, folder / f"quote-{number}.pdf", f"revision {number} for the customer")
 
 

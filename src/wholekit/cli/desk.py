@@ -50,6 +50,11 @@ def deed(by: str) -> Deed:
     return Deed(who(by), now())
 
 
+def today() -> date:
+    """The day at the counter."""
+    return now().date()
+
+
 def now() -> datetime:
     """The clock at the counter, with its zone."""
     return datetime.now().astimezone()

@@ -26,8 +26,7 @@ from wholekit.domain.quantities import Length, Physical, parse_force, parse_pres
 from wholekit.domain.quantities.physical import PA_PER_PSF
 from wholekit.domain.rules import RuleBook
 from wholekit.intake.rulebook import load_rulebook
-from wholekit.wording.findings import FindingText
-from wholekit.wording.force_answers import (
+from wholekit.views.forces import (
     CAUTION,
     EDITIONS,
     ForceAnswer,
@@ -35,6 +34,7 @@ from wholekit.wording.force_answers import (
     force_lines,
     limit_row,
 )
+from wholekit.wording.findings import FindingText
 
 MPH = 0.44704
 # Stand-ins for options that could not be read; the call is refused before they are used.

@@ -4,15 +4,18 @@ from dataclasses import dataclass
 
 import typer
 
-from wholekit.bootstrap import open_house, read_openings
+from wholekit.bootstrap import open_house
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, wrapped
-from wholekit.cli.kit import opening_text
+from wholekit.cli.desk import today
+from wholekit.cli.kit import offer_of, opening_text
 from wholekit.domain.errors import CallError
 from wholekit.domain.openings import plain_mark
+from wholekit.domain.quotes.worked import WorkedOpening
 from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
-from wholekit.services.expand import KittedOpening, expand
+from wholekit.intake.openings import read_openings
+from wholekit.services.schedules import work_up_schedule
 from wholekit.wording.reasons import ReasonLine, say_tree
 
 
@@ -48,12 +51,12 @@ def explain(
         openings = chosen
     elif len(openings) > 1:
         raise CallError("mark-needed", known=[one.mark for one in openings])
-    job = expand(openings, place.shelf, place.rules)
-    one = job.openings[0]
+    workup = work_up_schedule(openings, place.shelf, place.rules, today())
+    offer, (one,) = offer_of(workup, place), workup.job.openings
     if json:
         print_json(tree_answer(one, place.rules))
     else:
-        for text in opening_text(one, place.rules):
+        for text in opening_text(offer, offer.openings[0]):
             say(text)
         for reason in one.kit.why:
             say()
@@ -63,13 +66,13 @@ def explain(
             say(f"{line.quantity} × {line.item.sku}  {line.item.description}")
             for reason in line.because:
                 _print_tree(reason, place.rules, 1)
-    raise typer.Exit(1 if job.stopped else 0)
+    raise typer.Exit(1 if offer.stopped else 0)
 
 
-def tree_answer(one: KittedOpening, rules: RuleBook) -> TreeAnswer:
+def tree_answer(one: WorkedOpening, rules: RuleBook) -> TreeAnswer:
     """The trees as data."""
     return TreeAnswer(
-        one.opening.mark,
+        one.entry.mark,
         tuple(tuple(say_tree(reason, rules)) for reason in one.kit.why),
         tuple(
             (

@@ -12,7 +12,7 @@ from wholekit.domain.errors import CallError
 from wholekit.domain.quantities import QuantityError, parse_share
 from wholekit.domain.quotes import DiscountLimit, HousePolicy, Person, PersonRole
 from wholekit.services import customers
-from wholekit.wording.customer_answers import person_answer, policy_answer
+from wholekit.views.customers import person_answer, policy_answer
 
 
 def register(app: typer.Typer) -> None:

@@ -25,9 +25,8 @@ from wholekit.services.desk import Desk
 from wholekit.services.job_view import view_job
 from wholekit.services.ports import JobFilter, Page
 from wholekit.services.quotes import quote_revisions
-from wholekit.wording.answers import PriceAnswer
-from wholekit.wording.customer_answers import freight_words
-from wholekit.wording.job_answers import (
+from wholekit.views.customers import freight_words
+from wholekit.views.jobs import (
     JobAnswer,
     JobOpeningAnswer,
     TotalsAnswer,
@@ -35,6 +34,7 @@ from wholekit.wording.job_answers import (
     job_answer,
     job_row_answer,
 )
+from wholekit.views.kits import PriceAnswer
 from wholekit.wording.job_notes import due_notes, no_catalogs
 from wholekit.wording.rates import percent
 from wholekit.wording.words import listed, plural

@@ -8,7 +8,7 @@ from wholekit.cli import options
 from wholekit.cli.console import print_json, say, wrapped
 from wholekit.cli.desk import JobRef, desk
 from wholekit.services.job_history import job_events
-from wholekit.wording.history import EventAnswer, event_answers
+from wholekit.views.history import EventAnswer, event_answers
 
 
 def register(group: typer.Typer) -> None:

@@ -19,7 +19,7 @@ from wholekit.domain.errors import CallError
 from wholekit.domain.quotes import ExtraLine
 from wholekit.domain.tax import LineKind
 from wholekit.services import job_lines
-from wholekit.wording.answers import price_answer
+from wholekit.views.kits import price_answer
 
 
 def register(group: typer.Typer) -> None:

@@ -4,7 +4,6 @@ from dataclasses import replace
 
 import typer
 
-from wholekit.bootstrap import read_opening_changes, read_openings
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, tell_look_alikes
 from wholekit.cli.desk import (
@@ -24,9 +23,10 @@ from wholekit.domain.plain import to_plain
 from wholekit.domain.quantities import parse_money
 from wholekit.domain.quotes import JobOpening, Override, OverrideKind
 from wholekit.intake.changes import changed
+from wholekit.intake.openings import read_opening_changes, read_openings
 from wholekit.services import job_openings
 from wholekit.services.jobs import job_contents
-from wholekit.wording.job_answers import signs_of
+from wholekit.views.jobs import signs_of
 from wholekit.wording.openings import size_text
 
 

@@ -17,7 +17,7 @@ from wholekit.domain.openings import plain_mark
 from wholekit.domain.quantities import parse_share
 from wholekit.domain.quotes import Alternate
 from wholekit.services import jobs
-from wholekit.wording.job_answers import header_answer
+from wholekit.views.jobs import header_answer
 from wholekit.wording.job_notes import no_catalogs
 from wholekit.wording.rates import percent
 

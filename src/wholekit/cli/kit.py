@@ -2,22 +2,30 @@
 
 import textwrap
 from collections.abc import Iterator
+from fractions import Fraction
 
 import typer
 
-from wholekit.bootstrap import open_house, read_openings
+from wholekit.bootstrap import House, open_house
 from wholekit.cli import options
 from wholekit.cli.console import print_json, progress_of, say, tell_look_alikes, width, wrapped
-from wholekit.domain.kits import Kit, Policy
+from wholekit.cli.desk import today
+from wholekit.domain.customers import LIST
+from wholekit.domain.findings import SEVERITY_ORDER, Severity
+from wholekit.domain.kits import Policy
 from wholekit.domain.pricing import parse_multiplier
+from wholekit.domain.quotes import Offer
+from wholekit.domain.quotes.draws import short_stock
+from wholekit.domain.quotes.offer import KitWords, OfferFinding, OfferKit, OfferOpening
 from wholekit.domain.rules import RuleBook
-from wholekit.services.expand import KittedJob, KittedOpening, expand
-from wholekit.wording.answers import kits_answer
-from wholekit.wording.findings import FindingText, say_finding
-from wholekit.wording.force_answers import read_text
-from wholekit.wording.openings import left_over, serves
-from wholekit.wording.reasons import say_reason
-from wholekit.wording.words import MOUNTS, ROLES, SIDES, field_name, plural, value_text
+from wholekit.intake.openings import read_openings
+from wholekit.services.schedules import Asker, work_up_schedule
+from wholekit.services.workup import Workup
+from wholekit.views.forces import read_text
+from wholekit.views.kits import kits_answer
+from wholekit.wording.findings import say_finding
+from wholekit.wording.openings import pieces_text
+from wholekit.wording.words import MOUNTS, SIDES, field_name, plural, value_text
 
 # Told once for the whole job, with its marks: nearly every interior door may be an exit.
 JOB_WIDE = frozenset({"egress-force-limit"})
@@ -45,38 +53,56 @@ def kit(
     place = open_house(catalog or [], house, Policy(tuple(prefer or ()), stock_first))
     openings = read_openings(schedule, opening or [], place.rules)
     tell_look_alikes(one.mark for one in openings)
-    job = expand(openings, place.shelf, place.rules, factor, progress_of(len(openings)))
+    workup = work_up_schedule(
+        openings,
+        place.shelf,
+        place.rules,
+        today(),
+        Asker(multiplier=factor),
+        progress=progress_of(len(openings)),
+    )
+    offer = offer_of(workup, place)
     if json:
-        print_json(kits_answer(job, place.rules))
+        print_json(kits_answer(offer, place.rules, factor))
     else:
-        for line in job_text(job, place.rules):
+        for line in job_text(offer, place.rules, factor):
             say(line)
-    raise typer.Exit(1 if job.stopped else 0)
+    raise typer.Exit(1 if offer.stopped else 0)
+
+
+def offer_of(workup: Workup, place: House) -> Offer:
+    """The offer of a schedule on its own, on the day it was worked up."""
+    return place.snapshot(workup).offer
 
 
 def job_text(
-    job: KittedJob, rules: RuleBook, leave_out: frozenset[str] = frozenset()
+    offer: Offer,
+    rules: RuleBook,
+    multiplier: Fraction = LIST,
+    leave_out: frozenset[str] = frozenset(),
 ) -> Iterator[str]:
-    """A job as text: each opening's kit but those left out, what is short, then the totals."""
-    for one in job.openings:
-        if one.opening.mark in leave_out:
+    """An offer as text: each opening's kit but those left out, what is short, then the totals."""
+    for one in offer.openings:
+        if one.mark in leave_out:
             continue
-        yield from opening_text(one, rules)
+        yield from opening_text(offer, one)
         yield ""
-    for said, marks in job_wide(job, rules, leave_out):
+    for texts, (severity, marks) in job_wide(offer, leave_out).items():
         yield "=" * width()
         yield from wrapped(", ".join(marks), "of the whole job: ")
-        yield from _finding_text(said, "    ")
-    short = job.short_stock()
+        yield from _finding_text(severity, texts)
+    short = short_stock(offer)
     if short:
         yield "=" * width()
         yield "short on the shelf"
         for finding in short:
-            yield from _finding_text(say_finding(finding, rules), "    ")
+            said = say_finding(finding, rules)
+            yield from _finding_text(said.severity, (said.text, said.hint, said.source))
     yield "=" * width()
+    price = offer.totals.hardware
     yield (
-        f"{plural(job.opening_count, 'opening')}, {plural(job.leaf_count, 'leaf')}"
-        f"   {priced_as(job)} {job.price.decimal_text} {job.currency}"
+        f"{plural(offer.opening_count, 'opening')}, {plural(offer.leaf_count, 'leaf')}"
+        f"   {priced_as(multiplier)} {price.decimal_text} {price.currency}"
     )
     yield from wrapped(
         "Proposed from the schedule and the catalogues. Local codes, the listing of door, frame "
@@ -85,60 +111,59 @@ def job_text(
 
 
 def job_wide(
-    job: KittedJob, rules: RuleBook, leave_out: frozenset[str] = frozenset()
-) -> list[tuple[FindingText, list[str]]]:
+    offer: Offer, leave_out: frozenset[str] = frozenset()
+) -> dict[tuple[str, str, str], tuple[Severity, list[str]]]:
     """What is told once for the job instead of at each opening, with the marks it holds for."""
-    found: dict[FindingText, list[str]] = {}
-    for one in job.openings:
-        if one.opening.mark in leave_out:
-            continue
-        for finding in one.kit.findings:
-            if finding.code in JOB_WIDE:
-                found.setdefault(say_finding(finding, rules), []).append(one.opening.mark)
-    return list(found.items())
+    found: dict[tuple[str, str, str], tuple[Severity, list[str]]] = {}
+    for one in offer.openings:
+        said = offer.words.kits[one.kit].findings
+        for finding, texts in zip(offer.kit_of(one).findings, said, strict=True):
+            if finding.code in JOB_WIDE and one.mark not in leave_out:
+                found.setdefault(texts, (finding.severity, []))[1].append(one.mark)
+    return found
 
 
-def priced_as(job: KittedJob) -> str:
+def priced_as(multiplier: Fraction) -> str:
     """What the prices are: list, or net at a multiplier."""
-    return "list" if job.multiplier == 1 else f"net at {float(job.multiplier):g} × list"
+    return "list" if multiplier == LIST else f"net at {float(multiplier):g} × list"
 
 
-def opening_text(one: KittedOpening, rules: RuleBook) -> Iterator[str]:
+def opening_text(offer: Offer, one: OfferOpening) -> Iterator[str]:
     """One opening's kit: head, lines, what is missing, findings, assumptions, price."""
-    kit = one.kit
+    kit, said = offer.kit_of(one), offer.words.kits[one.kit]
     leaves = "pair" if kit.type.leaves == 2 else "single leaf"
     yield "=" * width()
-    yield (
-        f"{one.opening.mark}   {one.opening.quantity} × {kit.type.width} × {kit.type.height}, "
-        f"{leaves}"
-    )
+    yield f"{one.mark}   {one.quantity} × {kit.type.width} × {kit.type.height}, {leaves}"
     yield f"    {MOUNTS[kit.mount]}, {SIDES[kit.body_side]}; {_size(kit)}; finish {kit.finish}"
-    if one.opening.note:
-        yield from wrapped(f"note: {one.opening.note}", "    ")
-    yield from _lines(one)
-    for missing in kit.missing:
-        yield from wrapped(
-            f"{missing.quantity} × {ROLES[missing.role]}: {say_reason(missing.because)}",
-            "    MISSING  ",
-        )
-    for sku, pieces in left_over(kit.unused):
+    if one.note:
+        yield from wrapped(f"note: {one.note}", "    ")
+    yield from _lines(kit, said)
+    for missing, (piece, because) in zip(kit.missing, said.missing, strict=True):
+        yield from wrapped(f"{missing.quantity} × {piece}: {because}", "    MISSING  ")
+    for sku, pieces in _left_over(kit):
         yield from wrapped(f"{sku}: {pieces}", "    unused   ")
-    for finding in one.findings:
+    told = [
+        *zip(kit.findings, said.findings, strict=True),
+        *zip(one.of_note, offer.words.of_note(one), strict=True),
+    ]
+    for finding, texts in sorted(told, key=_rank):
         if finding.code not in SAID_ELSEWHERE:
-            yield from _finding_text(say_finding(finding, rules), "    ")
+            yield from _finding_text(finding.severity, texts)
     if kit.assumed:
-        said = [
+        assumed = [
             f"{field_name(one.field)}: {value_text(one.field, one.value)}" for one in kit.assumed
         ]
-        yield from wrapped("; ".join(said), "    assumed  ")
+        yield from wrapped("; ".join(assumed), "    assumed  ")
     yield from _forces(kit)
-    extended = (
-        f", × {one.opening.quantity} = {one.price.decimal_text}" if one.opening.quantity > 1 else ""
-    )
-    yield f"    price    {one.priced.total.decimal_text} {kit.list_price.currency}{extended}"
+    extended = f", × {one.quantity} = {one.price.decimal_text}" if one.quantity > 1 else ""
+    yield f"    price    {kit.price.decimal_text} {kit.price.currency}{extended}"
 
 
-def _size(kit: Kit) -> str:
+def _rank(told: tuple[OfferFinding, tuple[str, str, str]]) -> tuple[int, str]:
+    return SEVERITY_ORDER[told[0].severity], told[0].code
+
+
+def _size(kit: OfferKit) -> str:
     if kit.size_required is None and kit.spring_size is not None:
         return f"size {kit.spring_size} (no size latches)"
     if kit.size_required is None:
@@ -148,7 +173,13 @@ def _size(kit: Kit) -> str:
     return f"size {kit.spring_size} ({kit.size_required} required)"
 
 
-def _forces(kit: Kit) -> Iterator[str]:
+def _left_over(kit: OfferKit) -> Iterator[tuple[str, str]]:
+    """What is left over of each item: SKU, and `2 shoes and 4 wood screws for the body`."""
+    for sku in dict.fromkeys(one.sku for one in kit.unused):
+        yield sku, pieces_text([one for one in kit.unused if one.sku == sku])
+
+
+def _forces(kit: OfferKit) -> Iterator[str]:
     """What was calculated for the chosen body, on a leaf of its size."""
     if kit.proof is None:
         return
@@ -161,22 +192,22 @@ def _forces(kit: Kit) -> Iterator[str]:
     yield from wrapped(text, "    computed ")
 
 
-def _lines(one: KittedOpening) -> Iterator[str]:
-    skus = max((len(line.line.item.sku) for line in one.priced.lines), default=0)
-    for priced in one.priced.lines:
-        line = priced.line
-        amount = priced.total.decimal_text
-        head = f"    {line.quantity:>3} × {line.item.sku.ljust(skus)}  "
+def _lines(kit: OfferKit, said: KitWords) -> Iterator[str]:
+    skus = max((len(line.sku) for line in kit.lines), default=0)
+    for line, (serves, _) in zip(kit.lines, said.lines, strict=True):
+        amount = line.total.decimal_text
+        head = f"    {line.quantity:>3} × {line.sku.ljust(skus)}  "
         room = max(10, width() - len(head) - len(amount) - 2)
-        parts = textwrap.wrap(line.item.description, room) or [""]
+        parts = textwrap.wrap(line.description, room) or [""]
         yield f"{head}{parts[0].ljust(room)}  {amount}".rstrip()
         for part in parts[1:]:
             yield " " * len(head) + part
         if line.uses:
-            yield from wrapped(f"for {serves(line)}", " " * len(head))
+            yield from wrapped(f"for {serves}", " " * len(head))
 
 
-def _finding_text(said: FindingText, indent: str) -> Iterator[str]:
-    source = f" [{said.source}]" if said.source else ""
-    way_out = f" -> {said.hint}" if said.hint else ""
-    yield from wrapped(f"{said.text}{source}{way_out}", f"{indent}{SEVERITY[said.severity]:<9}")
+def _finding_text(severity: str, texts: tuple[str, str, str]) -> Iterator[str]:
+    text, hint, source = texts
+    cited = f" [{source}]" if source else ""
+    way_out = f" -> {hint}" if hint else ""
+    yield from wrapped(f"{text}{cited}{way_out}", f"    {SEVERITY[severity]:<9}")

@@ -13,7 +13,7 @@ from wholekit.domain.quantities import parse_money, parse_share
 from wholekit.domain.quotes import State
 from wholekit.services import margin_reports
 from wholekit.services.ports import RevisionFilter
-from wholekit.wording.margin_answers import (
+from wholekit.views.margins import (
     NET_IS,
     NO_COST_IS,
     PRICE_IS,

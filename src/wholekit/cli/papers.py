@@ -1,38 +1,27 @@
 """`wholekit papers`: a schedule's quote, pick list, kit labels and margin sheet as PDFs."""
 
-from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 from pathlib import Path
 
 import typer
 
-from wholekit.bootstrap import open_house, read_openings
+from wholekit.bootstrap import open_house
 from wholekit.cli import options
 from wholekit.cli.console import say, tell, tell_look_alikes
-from wholekit.cli.out_folder import all_or_nothing
-from wholekit.documents import fill
-from wholekit.documents.fill_cards import cards_paper
-from wholekit.documents.papers import Letterhead, Paper, PaperHead, page_size_of
+from wholekit.cli.desk import By, who
+from wholekit.documents.paper_set import FOR_ALL, MARGIN_SHEET, Ordered, write_papers
 from wholekit.domain.errors import CallError
 from wholekit.domain.kits import Policy
 from wholekit.domain.pricing import parse_multiplier
 from wholekit.domain.quantities import QuantityError, parse_share
-from wholekit.domain.rules import RuleBook
+from wholekit.domain.quotes import HousePolicy
+from wholekit.intake.openings import read_openings
 from wholekit.services.desk import LONGEST_NAME, need_line
-from wholekit.services.expand import KittedJob, expand
-from wholekit.settings import bundled
+from wholekit.services.schedules import Asker, work_up_schedule
+from wholekit.services.workup import Headed
 
 VALID_DAYS = 30
-
-
-@dataclass(frozen=True, slots=True)
-class Written:
-    """A paper that was made: where, and what it is."""
-
-    path: Path
-    what: str
 
 
 def register(app: typer.Typer) -> None:
@@ -58,9 +47,10 @@ def papers(
     ),
     prefer: options.Prefer = None,
     stock_first: options.StockFirst = False,
+    by: By = "",
     house: options.HouseFile = None,
 ) -> None:
-    """Quote, pick list, kit labels, setting cards and margin sheet of a schedule, as PDFs.
+    """Quote, pick list, kit labels, setting cards and internal sheet of a schedule, as PDFs.
 
     Status 1 if any opening is stopped: the papers are made and say so.
     """
@@ -70,54 +60,27 @@ def papers(
     place = open_house(catalog or [], house, Policy(tuple(prefer or ()), stock_first))
     openings = read_openings(schedule, opening or [], place.rules)
     tell_look_alikes(one.mark for one in openings)
-    kitted = expand(openings, place.shelf, place.rules, factor)
     for what, name in (
         ("--customer", customer), ("--job", job), ("--number", number), ("--from", house_name),
     ):  # fmt: skip
         need_line(name, what, LONGEST_NAME)
-    head = PaperHead(
-        letterhead=Letterhead(house_name or "Door hardware supply"),
-        number=number or f"Q-{issued:%Y%m%d}",
+    stem = Path(schedule).stem[:LONGEST_NAME] if schedule and schedule != "-" else "Openings"
+    asker = Asker(customer or "Customer", job or stem, factor, locale, who(by))
+    workup = work_up_schedule(openings, place.shelf, place.rules, issued, asker)
+    headed = Headed(
+        quote=number or f"Q-{issued:%Y%m%d}",
+        revision=0,
         issued=issued,
-        customer=customer or "Customer",
-        job=job
-        or (Path(schedule).stem[:LONGEST_NAME] if schedule and schedule != "-" else "Openings"),
-        locale=locale,
-        page_size=page_size_of(locale),
+        valid_until=days_after(issued, valid_days),
+        by=asker.by,
+        house_name=house_name or HousePolicy().house_name,
+        floor=share,
     )
-    terms = fill.Terms(head, days_after(issued, valid_days), share)
-    for written in write_papers(kitted, terms, place.rules, out):
-        say(f"{written.path}  {written.what}")
-    raise typer.Exit(1 if kitted.stopped else 0)
-
-
-def write_papers(job: KittedJob, terms: fill.Terms, rules: RuleBook, out: Path) -> list[Written]:
-    """Make every paper, telling what is under way; all come to stand in `out`, or none.
-
-    Raises CallError if it cannot write.
-    """
-    from wholekit.documents.render import render_paper
-
-    makers: list[tuple[str, str, Callable[[], Paper]]] = [
-        ("quote.pdf", "quote for the customer", lambda: fill.quote_paper(job, terms, rules)),
-        (
-            "pick-list.pdf",
-            "pick list, bag by bag and by bin",
-            lambda: fill.pick_list_paper(job, terms, rules),
-        ),
-        ("kit-labels.pdf", "a label for each bag", lambda: fill.labels_paper(job, terms)),
-        ("margin-sheet.pdf", "margin sheet for the owner", lambda: fill.margin_paper(job, terms)),
-        (
-            "setting-cards.pdf",
-            "setting cards for the fitter",
-            lambda: cards_paper(job, terms, rules),
-        ),
-    ]
-    with all_or_nothing(out, tuple(name for name, _, _ in makers)) as stage:
-        for name, _, paper in makers:
-            tell(f"making {name} …")
-            render_paper(paper(), stage / name, bundled("templates"))
-    return [Written(out / name, what) for name, what, _ in makers]
+    snapshot = place.snapshot(workup, headed)
+    made = Ordered(snapshot, place.rules, share)
+    for path, what in write_papers(made, (*FOR_ALL, MARGIN_SHEET), out, tell):
+        say(f"{path}  {what}")
+    raise typer.Exit(1 if snapshot.offer.stopped else 0)
 
 
 def parse_date(text: str) -> date:

@@ -18,23 +18,22 @@ from wholekit.cli.desk import (
 )
 from wholekit.cli.job import totals_text
 from wholekit.cli.quote_compare import compare
-from wholekit.cli.quote_papers import paper, sheet
+from wholekit.cli.quote_papers import paper, papers, sheet
 from wholekit.domain.earnings import earning, sold
 from wholekit.domain.plain import to_plain
 from wholekit.domain.quotes import Revision, Snapshot, State
-from wholekit.domain.quotes.totals import offer_totals
 from wholekit.services import quotes
 from wholekit.services.ports import snapshot_of
-from wholekit.wording.freezing import say_part
-from wholekit.wording.job_answers import (
+from wholekit.views.jobs import (
     ReviewAnswer,
     RevisionAnswer,
     review_answer,
     revision_answer,
     totals_answer,
 )
+from wholekit.views.quotes import QuoteAnswer, quote_answer
 from wholekit.wording.job_sentences import LOST
-from wholekit.wording.quote_answers import QuoteAnswer, quote_answer
+from wholekit.wording.offers import say_part
 from wholekit.wording.rates import percent
 from wholekit.wording.words import listed
 
@@ -59,6 +58,7 @@ def register(app: typer.Typer) -> None:
         ("decline", decline),
         ("expire", expire),
         ("compare", compare),
+        ("papers", papers),
         ("paper", paper),
         ("sheet", sheet),
     ):
@@ -196,7 +196,7 @@ def show(
     """An issued revision as it was sent, from what was frozen; and what was accepted of it."""
     revision = quotes.issued_revision(desk(), quote)
     accepted = revision.accepted if revision.state is State.ACCEPTED else None
-    answer = quote_answer(snapshot_of(revision), revision.snapshot_digest, accepted)
+    answer = quote_answer(snapshot_of(revision).offer, revision.snapshot_digest, accepted)
     if json:
         plain = to_plain(snapshot_of(revision))
         print_json({**plain, "accepted": answer.accepted} if internal else answer)
@@ -234,7 +234,7 @@ def accept(
     _print(revision, json)
     if json:
         return
-    totals = totals_answer(offer_totals(snapshot_of(revision), revision.accepted))
+    totals = totals_answer(snapshot_of(revision).offer.totals_with(revision.accepted))
     for line in totals_text(totals, f"accepted: {_accepted(revision.accepted)}"):
         say(line)
 
@@ -366,8 +366,12 @@ def show_internal(revision: Revision) -> Iterator[str]:
     yield from _margin_text("base bid", snapshot, ())
     if revision.accepted:
         yield from _margin_text(_accepted(revision.accepted), snapshot, revision.accepted)
-    signs = [(sign, "quote") for sign in snapshot.signs]
-    signs += [(sign, one.mark) for one in snapshot.openings for sign in one.signs]
+    signs = [(sign, "quote") for sign in snapshot.own.signs]
+    signs += [
+        (sign, one.mark)
+        for one, found in zip(snapshot.offer.openings, snapshot.own.openings, strict=True)
+        for sign in found
+    ]
     for sign, where in signs:
         yield from wrapped(
             f"{sign.text}; by {sign.by} {sign.at:%Y-%m-%d %H:%M}: {sign.reason}",
@@ -376,7 +380,7 @@ def show_internal(revision: Revision) -> Iterator[str]:
 
 
 def _margin_text(what: str, snapshot: Snapshot, accepted: tuple[str, ...]) -> Iterator[str]:
-    total = earning("", sold(snapshot, accepted), snapshot.currency).margin
+    total = earning("", sold(snapshot, accepted), snapshot.offer.currency).margin
     yield from wrapped(
         f"price {total.price.decimal_text} without freight and tax, cost "
         f"{total.cost.decimal_text}, earned {total.amount.decimal_text}, margin "

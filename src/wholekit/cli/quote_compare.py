@@ -11,12 +11,12 @@ from wholekit.cli.desk import deed, desk
 from wholekit.documents.comparison import comparison_paper, render_comparison
 from wholekit.services.quote_comparison import compare_draft, compare_quotes
 from wholekit.settings import bundled
+from wholekit.views.comparisons import with_amounts
 from wholekit.wording.comparisons import (
     ChangeRow,
     ComparisonText,
     row_texts,
     say_comparison,
-    with_amounts,
 )
 
 LONGEST = 18  # letters of a text that still stands in a column

@@ -1,19 +1,21 @@
-"""`wholekit quote paper` and `quote sheet`: a quote of the store as a PDF."""
+"""`wholekit quote papers` and `quote sheet`: a quote of the store as PDFs."""
 
 from dataclasses import dataclass
+from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from wholekit.cli import options
-from wholekit.cli.console import print_json, say, tell
+from wholekit.cli.console import print_json, say, tell, wrapped
 from wholekit.cli.desk import By, deed, desk
-from wholekit.documents.fill_sheet import sheet_of_snapshot
-from wholekit.documents.fill_snapshot import quote_of_snapshot
 from wholekit.documents.internal_sheet import AnyPaper
+from wholekit.documents.paper_set import FOR_ALL, MARGIN_SHEET, Ordered, PaperFile, write_papers
+from wholekit.domain.rules import RuleBook
 from wholekit.services.quote_papers import Shown, revision_shown
 from wholekit.settings import bundled
+from wholekit.wording.orders import CHANGED
 
 Reference = Annotated[
     str,
@@ -26,30 +28,73 @@ RevisionNumber = Annotated[
     int | None, typer.Option("--revision", min=1, help="This revision of it.", metavar="N")
 ]
 Out = Annotated[Path, typer.Option("--out", help="The PDF to write.", metavar="FILE")]
+OutFolder = Annotated[
+    Path,
+    typer.Option("--out", help="Folder for the papers; with one paper, its PDF.", metavar="FOLDER"),
+]
+
+
+class PaperName(StrEnum):
+    """What a paper is called on the command line."""
+
+    QUOTE = "quote"
+    PICK_LIST = "pick-list"
+    KIT_LABELS = "kit-labels"
+    SETTING_CARDS = "setting-cards"
+
+
+Only = Annotated[
+    PaperName | None, typer.Option("--only", help="This paper alone.", metavar="PAPER")
+]
 
 
 @dataclass(frozen=True, slots=True)
-class WrittenAnswer:
-    """A paper that was written. digest: SHA-256 of what was frozen, empty for a draft."""
+class PapersAnswer:
+    """Papers that were written, in a folder or the one file of `path`.
+
+    digest: SHA-256 of what was frozen, empty for a draft. changed: the job is no longer what was
+    ordered.
+    """
 
     path: str
     quote: str
     draft: bool
     digest: str
+    ordered: bool
+    changed: bool
+    papers: tuple[str, ...]
 
 
-def paper(
+def papers(
     reference: Reference,
-    out: Out,
+    out: OutFolder,
+    only: Only = None,
     revision: RevisionNumber = None,
     by: By = "",
     house: options.HouseFile = None,
     json: options.Json = False,
 ) -> None:
-    """The customer's quote as a PDF, from what was frozen; a draft says so on every page."""
-    shown = revision_shown(desk(house), deed(by), reference, revision)
-    made = quote_of_snapshot(shown.snapshot, shown.label, draft=shown.draft)
-    _write(made, out, shown, "quote for the customer", json)
+    """Quote, pick list, kit labels and setting cards as PDFs, from what was frozen.
+
+    What was accepted comes with the alternates taken; what was not says NOT ORDERED on all but the
+    quote; a draft says so on every page.
+    """
+    place = desk(house)
+    shown = revision_shown(place, deed(by), reference, revision)
+    kinds = [one for one in FOR_ALL if only is None or one.name == only.value]
+    _make(shown, place.rules, kinds, out, json)
+
+
+def paper(
+    reference: Reference,
+    out: OutFolder,
+    revision: RevisionNumber = None,
+    by: By = "",
+    house: options.HouseFile = None,
+    json: options.Json = False,
+) -> None:
+    """Another name for `quote papers --only quote`."""
+    papers(reference, out, PaperName.QUOTE, revision, by, house, json)
 
 
 def sheet(
@@ -61,19 +106,48 @@ def sheet(
     json: options.Json = False,
 ) -> None:
     """The owner's internal sheet as a PDF: costs, margins, and every hand in it, by name."""
-    shown = revision_shown(desk(house), deed(by), reference, revision)
-    made = sheet_of_snapshot(
-        shown.snapshot, shown.label, shown.floor, draft=shown.draft, accepted=shown.accepted
-    )
-    _write(made, out, shown, "internal sheet, not for customers", json)
+    place = desk(house)
+    shown = revision_shown(place, deed(by), reference, revision)
+    _make(shown, place.rules, [MARGIN_SHEET], out, json, one_file=True)
 
 
-def _write(made: AnyPaper, out: Path, shown: Shown, what: str, json: bool) -> None:
+def _make(
+    shown: Shown,
+    rules: RuleBook,
+    kinds: list[PaperFile],
+    out: Path,
+    json: bool,
+    *,
+    one_file: bool = False,
+) -> None:
+    of = Ordered(shown.snapshot, rules, shown.floor, shown.draft, shown.accepted, shown.changed)
+    if one_file or (len(kinds) == 1 and (out.suffix.lower() == ".pdf" or out.is_file())):
+        _write(of.paper(kinds[0]), out)
+        made = [(out, kinds[0].what)]
+    else:
+        made = write_papers(of, kinds, out, tell)
+    if shown.changed:
+        for line in wrapped(CHANGED):
+            tell(line)
+    if json:
+        print_json(
+            PapersAnswer(
+                str(out),
+                shown.label,
+                shown.draft,
+                shown.digest,
+                shown.accepted is not None,
+                shown.changed,
+                tuple(str(path) for path, _ in made),
+            )
+        )
+        return
+    for path, what in made:
+        say(f"{path}  {what}, {shown.label}{' as it stands: DRAFT' if shown.draft else ''}")
+
+
+def _write(made: AnyPaper, out: Path) -> None:
     from wholekit.documents.render import render_paper
 
     tell(f"making {out.name} …")
     render_paper(made, out, bundled("templates"))
-    if json:
-        print_json(WrittenAnswer(str(out), shown.label, shown.draft, shown.digest))
-        return
-    say(f"{out}  {what}, {shown.label}{' as it stands: DRAFT' if shown.draft else ''}")

@@ -6,7 +6,6 @@ from typing import Annotated
 
 import typer
 
-from wholekit.bootstrap import read_catalogs
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, table, tell, wrapped
 from wholekit.cli.quantities import OptionReader, with_unit
@@ -16,9 +15,10 @@ from wholekit.domain.errors import InputError, Problem
 from wholekit.domain.openings import Mount
 from wholekit.domain.quantities import Length, Physical, parse_angle
 from wholekit.domain.quantities.physical import N_PER_LBF
+from wholekit.intake.catalogs import read_catalogs
 from wholekit.intake.rulebook import load_rulebook
 from wholekit.services.swing_report import SwingAsked, SwingReport, report_swing
-from wholekit.wording.force_answers import CAUTION
+from wholekit.views.forces import CAUTION
 from wholekit.wording.force_sentences import ENDS
 from wholekit.wording.words import MOUNTS
 

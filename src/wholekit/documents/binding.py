@@ -8,7 +8,7 @@ second begins, and that one page stays partly empty.
 """
 
 from wholekit.documents.flow import Flow
-from wholekit.documents.layout import Part
+from wholekit.documents.layout import LaidOut
 from wholekit.documents.merge import Bound, PageOf
 
 OVERLAP = 16  # blocks the first run goes on past the second's first
@@ -31,7 +31,7 @@ def split(flow: Flow) -> int:
     return min(max(middle, 2 * OVERLAP), count - 2 * OVERLAP)
 
 
-def bind(parts: list[Part]) -> Bound:
+def bind(parts: list[LaidOut]) -> Bound:
     """All pages of one run."""
     pages: list[PageOf] = []
     marks: dict[int, int] = {}
@@ -41,7 +41,7 @@ def bind(parts: list[Part]) -> Bound:
     return Bound(pages, marks)
 
 
-def join(first: list[Part], second: list[Part], middle: int) -> Bound | None:
+def join(first: list[LaidOut], second: list[LaidOut], middle: int) -> Bound | None:
     """Both runs' pages, joined at a block that begins a page in both; None if there is none.
 
     middle: the second run's first block.
@@ -59,11 +59,11 @@ def join(first: list[Part], second: list[Part], middle: int) -> Bound | None:
     return None
 
 
-def keep_before(parts: list[Part], middle: int) -> tuple[list[Part], int]:
+def keep_before(parts: list[LaidOut], middle: int) -> tuple[list[LaidOut], int]:
     """The parts that end before block middle, and the block that comes after them."""
     kept = [part for part in parts if part.goes_on < middle]
     return kept, kept[-1].goes_on if kept else 0
 
 
-def _begins(parts: list[Part]) -> list[int | None]:
+def _begins(parts: list[LaidOut]) -> list[int | None]:
     return [block for part in parts for block in part.begins]

@@ -5,11 +5,11 @@ from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
-from wholekit.documents.fill_snapshot import head_of
+from wholekit.documents.fill import head_of
 from wholekit.documents.flow import PAGE_OF, Block, Flow, _Renderer
 from wholekit.documents.papers import PaperHead
 from wholekit.documents.render import render_flow
-from wholekit.domain.quotes import Snapshot
+from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.compare import Comparison
 from wholekit.wording.comparisons import ComparisonText, say_comparison
 from wholekit.wording.speech import language_of, speaking, tr
@@ -25,16 +25,17 @@ class ComparisonPaper:
     charged: bool
 
 
-def comparison_paper(found: Comparison, later: Snapshot) -> ComparisonPaper:
+def comparison_paper(found: Comparison, later: Offer) -> ComparisonPaper:
     """The comparison in the customer's language. later: the later of what was compared."""
-    head = head_of(later, found.first if found.draft else found.second)
-    head = replace(head, language=language_of(head.locale))
+    head = head_of(later, language=language_of(later.customer.locale))
+    if found.draft:
+        head = replace(head, number=found.first)
     charged = any(
         one.what in ("freight", "tax") and (one.before.minor or one.after.minor)
         for one in found.totals
     )
     with speaking(head.words_of):
-        return ComparisonPaper(head, say_comparison(found, dict(later.translations)), charged)
+        return ComparisonPaper(head, say_comparison(found), charged)
 
 
 def render_comparison(paper: ComparisonPaper, out: Path, templates: Path) -> None:

@@ -13,16 +13,14 @@ from wholekit.documents.drawings import (
     draw_card_plan,
     draw_elevation,
 )
-from wholekit.documents.fill import Terms
+from wholekit.documents.fill import head_of
 from wholekit.documents.papers import SettingCardPaper
 from wholekit.documents.setting_card import HoldPage, Part, Position, SettingCard, Step
 from wholekit.domain.catalog import Body, Holes, Role, Template, rows_between
 from wholekit.domain.catalog.screws import wood_screw_diameter
-from wholekit.domain.findings import Severity
 from wholekit.domain.forces.case import LimitResult
-from wholekit.domain.kits import Kit, Use, body_drilling, foot_on_plate
+from wholekit.domain.kits import Use, body_drilling, foot_on_plate
 from wholekit.domain.openings import (
-    Assumption,
     BodySide,
     HoldOpen,
     Mount,
@@ -32,14 +30,14 @@ from wholekit.domain.openings import (
     swing_of_hand,
 )
 from wholekit.domain.quantities import Length
+from wholekit.domain.quotes import Offer
+from wholekit.domain.quotes.offer import OfferAssumption, OfferKit, OfferOpening
 from wholekit.domain.rules import RuleBook
-from wholekit.services.expand import KittedJob, KittedOpening
 from wholekit.wording import fitting as words
 from wholekit.wording.cautions import cautions_for_fitters
 from wholekit.wording.closing import gauge_point
-from wholekit.wording.findings import say_finding, without_text
+from wholekit.wording.findings import without_text
 from wholekit.wording.openings import piece_text, size_text, summary
-from wholekit.wording.reasons import say_reason
 from wholekit.wording.words import MOUNTS, ROLES, field_name, value_text
 
 # What the fitter sees on site and the office could only assume.
@@ -72,40 +70,43 @@ CORNERS = 4
 SHOWN_FACE, GAP = 0.05, 0.003
 
 
-def cards_paper(job: KittedJob, terms: Terms, rules: RuleBook) -> SettingCardPaper:
-    """A page for each kind of opening; openings alike share one. Raises RuleError."""
-    alike: dict[int, list[KittedOpening]] = {}
-    for one in job.openings:
-        alike.setdefault(id(one.kit), []).append(one)
+def cards_paper(offer: Offer, rules: RuleBook, notice: str = "") -> SettingCardPaper:
+    """A page for each kind of opening; openings alike share one. Raises RuleError.
+
+    Those with a stop that nobody released stand apart from their likes. What was issued before
+    bodies were kept in the snapshot has pages HOLD.
+    """
+    alike: dict[tuple[int, bool], list[OfferOpening]] = {}
+    for one in offer.openings:
+        alike.setdefault((one.kit, offer.is_held(one)), []).append(one)
     return SettingCardPaper(
-        terms.head, tuple(_page(openings, rules) for openings in alike.values())
+        head_of(offer, notice=notice),
+        tuple(_page(offer, openings, held, rules) for (_, held), openings in alike.items()),
     )
 
 
-def _page(openings: list[KittedOpening], rules: RuleBook) -> SettingCard | HoldPage:
-    kit = openings[0].kit
-    if kit.stopped or kit.body is None or kit.template is None:
-        return _hold(openings, rules)
+def _page(
+    offer: Offer, openings: list[OfferOpening], held: bool, rules: RuleBook
+) -> SettingCard | HoldPage:
+    kit = offer.kit_of(openings[0])
+    if held or kit.missing or kit.body is None or kit.template is None:
+        return _hold(offer, openings)
     return _Card(openings, kit, kit.body, kit.template, rules).card()
 
 
-def _hold(openings: list[KittedOpening], rules: RuleBook) -> HoldPage:
-    kit = openings[0].kit
-    reasons = [
-        (said.text, said.hint)
-        for said in (
-            say_finding(one, rules) for one in kit.findings if one.severity is Severity.STOP
-        )
-    ]
+def _hold(offer: Offer, openings: list[OfferOpening]) -> HoldPage:
+    first = openings[0]
+    kit, said = offer.kit_of(first), offer.words.kits[first.kit]
+    reasons = [said.findings[at][:2] for at in offer.open_stops(first)]
     reasons += [
-        (f"Missing: {one.quantity} × {ROLES[one.role]}; {say_reason(one.because)}.", "")
-        for one in kit.missing
+        (f"Missing: {one.quantity} × {piece}; {because}.", "")
+        for one, (piece, because) in zip(kit.missing, said.missing, strict=True)
     ]
     if not reasons:
         reasons = [("No closer and template were found for this opening.", "")]
     return HoldPage(
-        marks=tuple(one.opening.mark for one in openings),
-        quantity=sum(one.opening.quantity for one in openings),
+        marks=tuple(one.place for one in openings),
+        quantity=sum(one.quantity for one in openings),
         title=_title(kit),
         summary=summary(kit.type),
         reasons=tuple(dict.fromkeys(reasons)),
@@ -121,7 +122,7 @@ class _Drilled:
     rows: tuple[Length, Length]
 
 
-def _drilled(kit: Kit) -> tuple[bool, _Drilled | None, str]:
+def _drilled(kit: OfferKit) -> tuple[bool, _Drilled | None, str]:
     """Whether a plate carries the body, the holes to drill, and else why none may be given."""
     drilling = body_drilling(kit)
     on_plate = drilling is not None and drilling.on_plate
@@ -141,8 +142,8 @@ class _Card:
 
     def __init__(
         self,
-        openings: list[KittedOpening],
-        kit: Kit,
+        openings: list[OfferOpening],
+        kit: OfferKit,
         body: Body,
         template: Template,
         rules: RuleBook,
@@ -175,8 +176,8 @@ class _Card:
         room = PAIR_ROOM if pair else ROOM
         return SettingCard(
             title=_title(kit),
-            marks=tuple(one.opening.mark for one in self._openings),
-            quantity=sum(one.opening.quantity for one in self._openings),
+            marks=tuple(one.place for one in self._openings),
+            quantity=sum(one.quantity for one in self._openings),
             summary=summary(kit.type),
             parts=tuple(_parts(kit)),
             mount=f"{MOUNTS[kit.mount]}, {value_text('body_side', kit.body_side)}",
@@ -207,7 +208,7 @@ class _Card:
                 *self._hand_warnings(hands, pair),
                 *((words.MAY_NOT_LATCH,) if self._accessible else ()),
             ),
-            cautions=cautions_for_fitters(kit),
+            cautions=cautions_for_fitters(kit.type),
             practice=words.PRACTICE,
             elevation=draw_elevation(placing, *room[0]),
             plan=draw_card_plan(placing, self._template.greatest_angle, *room[1]),
@@ -230,7 +231,7 @@ class _Card:
             size_to_set=kit.spring_size if self._body.adjustable else None,
             limit=", ".join(f"{_allowed(one)}{_phase(one)}" for one in self._limits),
             timed=self._us and self._accessible,
-            stop_at=f"{stop['wanted']:g}°" if stop else "",
+            stop_at=f"{float(stop['wanted']):g}°" if stop else "",
             backcheck=self._body.backcheck,
             delayed_action=self._body.delayed_action,
             pair=kit.type.leaves == 2,
@@ -265,7 +266,7 @@ class _Card:
             words.by([text for text in makers if text]),
         )
 
-    def _value(self, assumed: Assumption) -> str:
+    def _value(self, assumed: OfferAssumption) -> str:
         if isinstance(assumed.value, Length):
             return words.measure(assumed.value, self._metric)
         return value_text(assumed.field, assumed.value)
@@ -353,7 +354,7 @@ class _Card:
         return (words.HAND_UNKNOWN,)
 
 
-def _title(kit: Kit) -> str:
+def _title(kit: OfferKit) -> str:
     pair = "pair, " if kit.type.leaves == 2 else ""
     return f"{MOUNTS[kit.mount].capitalize()}, {pair}{size_text(kit.type)}"
 
@@ -363,11 +364,11 @@ def _metric_profiles(rules: RuleBook) -> tuple[str, ...]:
     return tuple(str(one) for one in value) if isinstance(value, list | tuple) else ()
 
 
-def _assumed(kit: Kit, field: str) -> object:
+def _assumed(kit: OfferKit, field: str) -> object:
     return next((one.value for one in kit.assumed if one.field == field), None)
 
 
-def _leaves(kit: Kit, pull: bool) -> tuple[tuple[DrawnLeaf, ...], tuple[str, ...]]:
+def _leaves(kit: OfferKit, pull: bool) -> tuple[tuple[DrawnLeaf, ...], tuple[str, ...]]:
     """The leaves as the fitter sees them from the closer's side, left first, and their hands.
 
     No hand stated: one leaf drawn with its hinges at the left, and no hand; a pair whose swing is
@@ -398,7 +399,7 @@ def _from_pull(hinge_right: bool, pull: bool) -> str:
     return "right" if hinge_right is pull else "left"
 
 
-def _swing(kit: Kit) -> Swing | None:
+def _swing(kit: OfferKit) -> Swing | None:
     if kit.type.swing is not None:
         return kit.type.swing
     if kit.type.hand is not None:
@@ -407,17 +408,17 @@ def _swing(kit: Kit) -> Swing | None:
     return assumed if isinstance(assumed, Swing) else None
 
 
-def _parts(kit: Kit) -> Iterator[Part]:
+def _parts(kit: OfferKit) -> Iterator[Part]:
     """Body, arms, plates and spacers with their SKUs, each item once."""
     for line in kit.lines:
         roles = [use.role for use in line.uses if use.role in _SHOWN_PARTS]
         if roles:
             named = ", ".join(dict.fromkeys(ROLES[role] for role in roles))
             count = f"{line.quantity} × " if line.quantity > 1 else ""
-            yield Part(named, f"{count}{line.item.sku}", line.item.description)
+            yield Part(named, f"{count}{line.sku}", line.description)
 
 
-def _binding(kit: Kit) -> Iterator[LimitResult]:
+def _binding(kit: OfferKit) -> Iterator[LimitResult]:
     """The force limits that bind the opening and that a gauge can check, each once.
 
     Those of exits count where the schedule says that it is one.

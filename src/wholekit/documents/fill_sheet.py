@@ -3,23 +3,20 @@
 from collections.abc import Sequence
 from fractions import Fraction
 
-from wholekit.documents.fill_snapshot import (
-    basis_of,
-    facts_of,
-    head_of,
-    released_texts,
-    saved_by_discount,
-)
+from wholekit.documents.fill import basis_of, facts_of, head_of
 from wholekit.documents.internal_sheet import (
     Decision,
+    Figures,
     InternalSheet,
+    OpeningFigures,
     SheetAccepted,
     SheetAlternate,
     SheetExtra,
     SheetKit,
     SheetLine,
+    ShortStock,
+    SupplierFigures,
 )
-from wholekit.documents.papers import Figures, MarginOpening, SupplierFigures
 from wholekit.domain.earnings import (
     Key,
     Sale,
@@ -30,23 +27,16 @@ from wholekit.domain.earnings import (
     sold,
 )
 from wholekit.domain.margins import Margin
-from wholekit.domain.quantities import Money
-from wholekit.domain.quotes.frozen import (
-    FrozenAlternate,
-    FrozenFinding,
-    FrozenKit,
-    FrozenOpening,
-    FrozenTotals,
-    Snapshot,
-)
-from wholekit.domain.quotes.job import BASE
-from wholekit.domain.quotes.totals import offer_totals
+from wholekit.domain.quantities import Cost, Money
+from wholekit.domain.quotes.draws import draws_of
+from wholekit.domain.quotes.offer import Offer, OfferAlternate, Totals
+from wholekit.domain.quotes.own import Snapshot
 from wholekit.domain.tax import LineKind
+from wholekit.wording.margin_keys import say_key
 
 
-def sheet_of_snapshot(
+def sheet_paper(
     snapshot: Snapshot,
-    number: str,
     today: Fraction,
     *,
     draft: bool = False,
@@ -54,58 +44,75 @@ def sheet_of_snapshot(
 ) -> InternalSheet:
     """The owner's sheet. today: the floor where the snapshot keeps none [margin / price]; under
     the floor a margin is flagged. accepted: codes of the alternates taken; None: not accepted."""
-    currency = snapshot.currency
-    floor = today if snapshot.floor is None else snapshot.floor
+    offer, own = snapshot.offer, snapshot.own
+    floor = today if own.floor is None else own.floor
     sales = sold(snapshot)
-    whole = earning("", sales, currency)
-    totals = snapshot.totals
+    whole = earning("", sales, offer.currency)
+    base = offer.chosen()
+    shorts = _shorts(base)
     return InternalSheet(
-        head=head_of(snapshot, number),
+        head=head_of(offer),
         draft=draft,
         total=_figures(whole.margin, floor),
         uncosted=whole.uncosted,
-        freight=totals.freight,
-        tax=_tax(totals),
-        gross=totals.gross,
-        discount=snapshot.discount,
-        reason=snapshot.discount_reason,
-        saved=saved_by_discount(
-            snapshot, (one for one in snapshot.openings if one.alternate == BASE)
-        ),
+        freight=offer.totals.freight,
+        tax=_tax(offer.totals),
+        gross=offer.totals.gross,
+        discount=offer.discount,
+        reason=own.discount_reason,
+        saved=base.saved,
         floor=floor,
-        floor_today=snapshot.floor is None,
+        floor_today=own.floor is None,
         openings=_opening_figures(snapshot, floor),
-        kits=tuple(_kit(snapshot, at, kit, floor) for at, kit in enumerate(snapshot.kits)),
+        kits=tuple(_kit(snapshot, at, floor) for at in range(len(offer.kits))),
         suppliers=tuple(
-            SupplierFigures(one.key, one.sales, _figures(one.margin, floor))
-            for one in earnings_by(sales, Key.SUPPLIER, currency)
+            SupplierFigures(say_key(one.key), one.sales, _figures(one.margin, floor))
+            for one in earnings_by(sales, Key.SUPPLIER, offer.currency)
         ),
         extras=_sheet_extras(snapshot, floor),
         alternates=tuple(
             _alternate(snapshot, one, floor, accepted=one.code in (accepted or ()))
-            for one in snapshot.alternates
+            for one in offer.alternates
         ),
         overrides=_decisions(snapshot, "override"),
         releases=_decisions(snapshot, "release"),
         approvals=tuple(
-            Decision("quote", one.text, one.reason, one.by, one.at)
-            for one in snapshot.signs
-            if one.what == "approval"
+            Decision("quote", one.text, one.reason, one.by, one.at) for one in own.signs
         ),
         open_stops=tuple(
-            (_where(one), found.text)
-            for one in snapshot.openings
-            for found in _open_stops(snapshot, one)
+            (one.place, offer.words.kits[one.kit].findings[at][0])
+            for one in offer.openings
+            for at in offer.open_stops(one)
         ),
-        facts=facts_of(snapshot),
-        basis=basis_of(snapshot),
+        facts=facts_of(offer),
+        basis=basis_of(offer, revisions=any(one.revision for one in offer.catalogs)),
+        shorts=shorts,
+        exposure=Money(sum(one.price.minor for one in shorts), offer.currency),
         accepted=None if accepted is None else _accepted(snapshot, accepted, floor),
     )
 
 
+def _shorts(offer: Offer) -> tuple[ShortStock, ...]:
+    return tuple(
+        ShortStock(
+            draw.item.sku,
+            draw.item.description,
+            draw.quantity,
+            draw.item.on_hand,
+            draw.short,
+            draw.item.lead_days,
+            draw.item.unit.times(draw.short),
+            tuple(mark for mark, _ in draw.marks),
+        )
+        for draw in draws_of(offer)
+        if draw.short
+    )
+
+
 def _accepted(snapshot: Snapshot, codes: Sequence[str], floor: Fraction) -> SheetAccepted:
-    totals = offer_totals(snapshot, codes)
-    whole = earning("", sold(snapshot, codes), snapshot.currency)
+    offer = snapshot.offer
+    totals = offer.totals_with(codes)
+    whole = earning("", sold(snapshot, codes), offer.currency)
     return SheetAccepted(
         tuple(codes),
         _figures(whole.margin, floor),
@@ -116,86 +123,90 @@ def _accepted(snapshot: Snapshot, codes: Sequence[str], floor: Fraction) -> Shee
     )
 
 
-def _tax(totals: FrozenTotals) -> Money:
+def _tax(totals: Totals) -> Money:
     return Money(sum(one.tax.minor for one in totals.taxes), totals.gross.currency)
 
 
-def _opening_figures(snapshot: Snapshot, floor: Fraction) -> tuple[MarginOpening, ...]:
-    found = {}
-    for code in dict.fromkeys(one.alternate for one in snapshot.openings):
-        by_mark: dict[str, list[Sale]] = {}
-        for sale in sales_of(snapshot, (code,)):
-            by_mark.setdefault(sale.mark, []).append(sale)
-        found[code] = by_mark
+def _opening_figures(snapshot: Snapshot, floor: Fraction) -> tuple[OpeningFigures, ...]:
+    offer = snapshot.offer
+    found: dict[tuple[str, str], list[Sale]] = {}
+    for sale in sales_of(snapshot, None):
+        found.setdefault((sale.alternate, sale.mark), []).append(sale)
     return tuple(
-        MarginOpening(
-            _where(one),
+        OpeningFigures(
+            one.place,
             one.quantity,
-            snapshot.kit_of(one).size,
-            snapshot.kit_of(one).mount,
+            said.size,
+            said.mount,
             _figures(
-                earning("", found[one.alternate].get(one.mark, []), snapshot.currency).margin,
+                earning("", found.get((one.alternate, one.mark), []), offer.currency).margin,
                 floor,
             ),
-            bool(snapshot.kit_of(one).missing or _open_stops(snapshot, one)),
+            bool(offer.kit_of(one).missing) or offer.is_held(one),
         )
-        for one in snapshot.openings
+        for one in offer.openings
+        for said in (offer.words.kits[one.kit],)
     )
 
 
-def _kit(snapshot: Snapshot, at: int, kit: FrozenKit, floor: Fraction) -> SheetKit:
-    net = _net_of(snapshot, LineKind.HARDWARE)
+def _kit(snapshot: Snapshot, at: int, floor: Fraction) -> SheetKit:
+    offer = snapshot.offer
+    kit, own, said = offer.kits[at], snapshot.own.kits[at], offer.words.kits[at]
+    net = snapshot.own.net_part(LineKind.HARDWARE)
+    lines = [
+        SheetLine(
+            line.sku,
+            line.description,
+            line.supplier,
+            line.quantity,
+            mine.list_price,
+            mine.multiplier,
+            line.unit,
+            mine.cost,
+            _figures(Margin(line.total.scaled(net), mine.cost.times(line.quantity)), floor),
+            mine.by_hand,
+        )
+        for line, mine in zip(kit.lines, own.lines, strict=True)
+    ]
+    if kit.adjustment.minor:
+        agreed, nothing = kit.adjustment, Cost(0, offer.currency)
+        figures = _figures(Margin(agreed.scaled(net), nothing), floor)
+        words = offer.words.price_agreed
+        lines.append(SheetLine("", words, "", 1, agreed, Fraction(1), agreed, nothing, figures))
     return SheetKit(
-        marks=tuple(_where(one) for one in snapshot.openings if one.kit == at),
-        size=kit.size,
-        mount=kit.mount,
+        marks=tuple(one.place for one in offer.openings if one.kit == at),
+        size=said.size,
+        mount=said.mount,
         spring_size=kit.spring_size,
-        lines=tuple(
-            SheetLine(
-                line.sku,
-                line.description,
-                line.supplier,
-                line.quantity,
-                line.list_price,
-                line.multiplier,
-                line.unit,
-                line.cost,
-                _figures(Margin(line.total.scaled(net), line.cost.times(line.quantity)), floor),
-                line.by_hand,
-            )
-            for line in kit.lines
+        lines=tuple(lines),
+        figures=_figures(Margin(kit.price.scaled(net), own.cost), floor),
+        missing=tuple(
+            f"{one.quantity} × {piece}"
+            for one, (piece, _) in zip(kit.missing, said.missing, strict=True)
         ),
-        figures=_figures(Margin(kit.price.scaled(net), kit.cost), floor),
-        missing=tuple(f"{piece.quantity} × {piece.piece}" for piece in kit.missing),
     )
 
 
 def _sheet_extras(snapshot: Snapshot, floor: Fraction) -> tuple[SheetExtra, ...]:
+    own = snapshot.own
     return tuple(
         SheetExtra(
             one.description,
             one.quantity,
             one.alternate,
             price,
-            None
-            if one.cost is None
-            else _figures(Margin(price, one.cost.times(one.quantity)), floor),
+            None if cost is None else _figures(Margin(price, cost.times(one.quantity)), floor),
         )
-        for one in snapshot.extras
+        for one, cost in zip(snapshot.offer.extras, own.extras, strict=True)
         if one.total is not None
-        for price in (one.total.scaled(_net_of(snapshot, one.kind)),)
+        for price in (one.total.scaled(own.net_part(one.kind)),)
     )
 
 
-def _net_of(snapshot: Snapshot, kind: LineKind) -> Fraction:
-    """What is net of an amount [fraction]: less than one where prices contain the tax."""
-    return dict(snapshot.net_of).get(kind, Fraction(1))
-
-
 def _alternate(
-    snapshot: Snapshot, one: FrozenAlternate, floor: Fraction, *, accepted: bool
+    snapshot: Snapshot, one: OfferAlternate, floor: Fraction, *, accepted: bool
 ) -> SheetAlternate:
-    whole = earning("", sold(snapshot, (one.code,)), snapshot.currency).margin
+    whole = earning("", sold(snapshot, (one.code,)), snapshot.offer.currency).margin
     change = changed_by(snapshot, one.code).margin
     return SheetAlternate(
         one.code,
@@ -209,25 +220,11 @@ def _alternate(
 
 def _decisions(snapshot: Snapshot, what: str) -> tuple[Decision, ...]:
     return tuple(
-        Decision(_where(one), sign.text, sign.reason, sign.by, sign.at)
-        for one in snapshot.openings
-        for sign in one.signs
+        Decision(one.place, sign.text, sign.reason, sign.by, sign.at)
+        for one, signs in zip(snapshot.offer.openings, snapshot.own.openings, strict=True)
+        for sign in signs
         if sign.what == what
     )
-
-
-def _open_stops(snapshot: Snapshot, one: FrozenOpening) -> list[FrozenFinding]:
-    """Stops that nobody has released; an issued revision has none."""
-    released = released_texts(one)
-    return [
-        found
-        for found in snapshot.kit_of(one).findings
-        if found.severity == "stop" and found.text not in released
-    ]
-
-
-def _where(one: FrozenOpening) -> str:
-    return f"{one.mark} [{one.alternate}]" if one.alternate else one.mark
 
 
 def _figures(margin: Margin, floor: Fraction | None) -> Figures:

@@ -16,7 +16,6 @@ from wholekit.documents.internal_sheet import AnyPaper, InternalSheet
 from wholekit.documents.papers import (
     KitLabel,
     KitLabelsPaper,
-    MarginPaper,
     PaperHead,
     PickListPaper,
     QuoteOpening,
@@ -86,8 +85,6 @@ def make_flow(paper: AnyPaper, templates: Path) -> Flow:
             return _pick_list(paper, render)
         case KitLabelsPaper():
             return _labels(paper, render)
-        case MarginPaper():
-            return _margin(paper, render)
         case SettingCardPaper():
             return _setting_cards(paper, render)
         case InternalSheet():
@@ -194,10 +191,9 @@ def _is_held(opening: QuoteOpening) -> bool:
 
 
 def _quote(paper: QuotePaper, render: _Renderer) -> Flow:
-    stored = paper.totals
-    # In the store a stop may have been released; a piece that is lacking is told all the same.
-    held = [one.mark for one in paper.openings if _is_held(one) or (one.missing and not stored)]
-    inclusive = stored is not None and stored.inclusive
+    # A stop that was released is not on the paper; a piece that is lacking is told all the same.
+    held = [one.mark for one in paper.openings if _is_held(one)]
+    inclusive = paper.totals.inclusive
     shared = {
         "paper": paper,
         "head": paper.head,
@@ -213,8 +209,7 @@ def _quote(paper: QuotePaper, render: _Renderer) -> Flow:
         yield "quote_front", {}, ""
         for opening in paper.openings:
             yield "quote_opening", {"opening": opening, "alternate": ""}, opening.mark
-        if stored:
-            yield "quote_sums", {"extras": paper.extras, "totals": stored}, ""
+        yield "quote_sums", {}, ""
         for one in paper.alternates:
             yield (
                 "quote_alternate",
@@ -272,11 +267,6 @@ def _labels(paper: KitLabelsPaper, render: _Renderer) -> Flow:
             yield Block(render("label_sheet", number=number, head=paper.head, rows=rows))
 
     return _flow("Kit labels", paper, render.css(paper.head, "labels"), blocks())
-
-
-def _margin(paper: MarginPaper, render: _Renderer) -> Flow:
-    block = Block(render("margin", number=0, paper=paper, head=paper.head))
-    return _flow("Margin sheet", paper, render.css(paper.head, "margin"), [block])
 
 
 def _setting_cards(paper: SettingCardPaper, render: _Renderer) -> Flow:

@@ -4,8 +4,54 @@ from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
 
-from wholekit.documents.papers import Figures, MarginOpening, Paper, PaperHead, SupplierFigures
+from wholekit.documents.papers import Paper, PaperHead
 from wholekit.domain.quantities import Cost, Money
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """Price, cost and margin of something. rate: margin / price, None where the price is nil."""
+
+    price: Money
+    cost: Money
+    margin: Money
+    rate: Fraction | None
+    below_floor: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class OpeningFigures:
+    """One mark's figures over all its openings."""
+
+    mark: str
+    quantity: int
+    size: str
+    mount: str
+    figures: Figures
+    incomplete: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SupplierFigures:
+    """One supplier's part in the job."""
+
+    supplier: str
+    items: int
+    figures: Figures
+
+
+@dataclass(frozen=True, slots=True)
+class ShortStock:
+    """An item the shelf does not cover [packs], how long it takes [days] and what it ties up."""
+
+    sku: str
+    description: str
+    needed: int
+    on_hand: int
+    short: int
+    lead_days: int
+    price: Money
+    marks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +144,8 @@ class InternalSheet:
     price of what has no known cost [Money]. freight, tax, gross: of the base bid [Money].
     discount: off the customer's prices [fraction], reason: why; saved: what it takes off. floor:
     the owner's [margin / price] on the day of quoting, or (floor_today) on that the sheet is made,
-    where the quote is from before it was kept. accepted: None where the quote was not.
+    where the quote is from before it was kept. accepted: None where the quote was not. shorts: what
+    the shelf of its price books does not cover, and exposure: the price that waits for it [Money].
     """
 
     head: PaperHead
@@ -113,7 +160,7 @@ class InternalSheet:
     saved: Money
     floor: Fraction
     floor_today: bool
-    openings: tuple[MarginOpening, ...]
+    openings: tuple[OpeningFigures, ...]
     kits: tuple[SheetKit, ...]
     suppliers: tuple[SupplierFigures, ...]
     extras: tuple[SheetExtra, ...]
@@ -124,6 +171,8 @@ class InternalSheet:
     open_stops: tuple[tuple[str, str], ...]
     facts: tuple[tuple[str, str], ...]
     basis: str
+    shorts: tuple[ShortStock, ...]
+    exposure: Money
     accepted: SheetAccepted | None = None
 
 

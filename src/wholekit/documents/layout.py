@@ -21,7 +21,7 @@ GROUP = 100_000  # text laid out at once [characters of HTML], some 40 openings
 LEAST = 4  # blocks in a group, so that one of its pages begins with a block
 
 
-class Part(NamedTuple):
+class LaidOut(NamedTuple):
     """A group's pages in one file, and the block the next group begins with.
 
     begins: for each page, the block it begins with, or None. marks: for each block that begins in
@@ -35,10 +35,10 @@ class Part(NamedTuple):
 
 
 # Lays out one group: press, first block, block to stop before, last block of the run, file.
-LayOutGroup = Callable[[Press, int, int, int, Path], Part]
+LayOutGroup = Callable[[Press, int, int, int, Path], LaidOut]
 
 
-def lay_out_group(press: Press, at: int, stop: int, until: int, file: Path) -> Part:
+def lay_out_group(press: Press, at: int, stop: int, until: int, file: Path) -> LaidOut:
     """Lay out blocks at to stop (not included) and write their pages, without the last if need be.
 
     Where the run goes on after `stop`, only pages before the last that begins with a block are
@@ -57,7 +57,7 @@ def lay_out_group(press: Press, at: int, stop: int, until: int, file: Path) -> P
         document.copy(document.pages[:cut]).write_pdf(file, pdf_tags=alone)
     goes_on = until if cut == len(begins) else begins[cut] or until
     kept = {block: page for block, page in marks.items() if page < cut}
-    return Part(str(file), tuple(begins[:cut]), kept, goes_on)
+    return LaidOut(str(file), tuple(begins[:cut]), kept, goes_on)
 
 
 def lay_out(
@@ -68,13 +68,13 @@ def lay_out(
     *,
     do_group: LayOutGroup,
     progress: Callable[[int], None] | None = None,
-) -> list[Part]:
+) -> list[LaidOut]:
     """Lay out blocks first to until (not included); the last page ends with block until - 1.
 
     Writes one PDF a group into the folder. do_group may give each group a process of its own.
     progress is called with the blocks done since the last call.
     """
-    parts: list[Part] = []
+    parts: list[LaidOut] = []
     at = first
     while True:
         file = folder / f"part-{first:06d}-{len(parts):04d}.pdf"

@@ -12,6 +12,7 @@ from fractions import Fraction
 
 from wholekit.documents.setting_card import HoldPage, SettingCard
 from wholekit.domain.quantities import Money
+from wholekit.domain.quotes.offer import OfferExtra, Totals
 from wholekit.wording.speech import ENGLISH
 
 # Territories that write on US Letter (CLDR, measurement data; from memory, not read).
@@ -44,7 +45,6 @@ class Letterhead:
     name: str
     address: tuple[str, ...] = ()
     phone: str = ""
-    email: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +52,8 @@ class PaperHead:
     """What every paper of one quote shares.
 
     number: the quote's number, with its revision if it has one. locale: a CLDR name, of amounts and
-    dates. language: CLDR's code of the words' language.
+    dates. language: CLDR's code of the words' language. notice: to be said loudly on every page,
+    such as that the goods are not ordered.
     """
 
     letterhead: Letterhead
@@ -65,6 +66,7 @@ class PaperHead:
     locale: str = "en_US"
     page_size: PageSize = PageSize.LETTER
     language: str = ENGLISH
+    notice: str = ""
 
     @property
     def words_of(self) -> str:
@@ -121,7 +123,7 @@ class Question:
 
 @dataclass(frozen=True, slots=True)
 class QuoteLine:
-    """One item of a kit; quantity and net amounts are for one opening. None: no price known.
+    """One item of a kit; quantity and net amounts are for one opening.
 
     serves: what it is for in this opening, such as `body, arm, 4 wood screws`.
     """
@@ -130,8 +132,8 @@ class QuoteLine:
     description: str
     finish: str
     quantity: int
-    unit_net: Money | None
-    line_net: Money | None
+    unit_net: Money
+    line_net: Money
     serves: str = ""
 
 
@@ -160,51 +162,8 @@ class QuoteOpening:
     missing: tuple[MissingPiece, ...] = ()
     findings: tuple[FindingNote, ...] = ()
     assumptions: tuple[str, ...] = ()
-    questions: tuple[str, ...] = ()
     estimates: tuple[Estimate, ...] = ()
     note: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class QuoteExtra:
-    """Anything else that is quoted. unit, total [Money]: None where it is a text only."""
-
-    description: str
-    quantity: int
-    unit: Money | None
-    total: Money | None
-
-
-@dataclass(frozen=True, slots=True)
-class QuoteTax:
-    """A named tax: its rate [fraction], what it is worked out on and what it comes to [Money]."""
-
-    name: str
-    rate: Fraction
-    base: Money
-    tax: Money
-
-
-@dataclass(frozen=True, slots=True)
-class QuoteTotals:
-    """Totals as quoted [Money]. saved: what the discount [fraction] takes off the hardware, in
-    `hardware` already. inclusive: the amounts contain the tax. exempt: certificate, or empty."""
-
-    hardware: Money
-    extras: Money
-    freight: Money
-    net: Money
-    taxes: tuple[QuoteTax, ...]
-    gross: Money
-    discount: Fraction
-    saved: Money
-    inclusive: bool = False
-    exempt: str = ""
-
-    @property
-    def charged(self) -> bool:
-        """Whether freight or taxes were looked at for the place the goods go to."""
-        return bool(self.freight.minor or self.taxes or self.exempt)
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,39 +174,32 @@ class QuoteAlternate:
     title: str
     deducts: tuple[str, ...]
     openings: tuple[QuoteOpening, ...]
-    extras: tuple[QuoteExtra, ...]
-    totals: QuoteTotals
+    extras: tuple[OfferExtra, ...]
+    totals: Totals
 
 
 @dataclass(frozen=True, slots=True)
 class QuotePaper:
     """What the customer is sent. No cost, no margin.
 
-    assumptions, questions, findings, cautions: those of the whole job; what holds for every
-    opening stands here once and not at the openings. total: sum of the extended prices.
-    multiplier: None unless the customer is to see it; list_total likewise.
-    leaves: leaves over the whole job [count].
-
-    A quote kept in the store has totals with freight and taxes too, of the base bid and of each
-    alternate; openings, extras and leaves are then the base bid's, and total is its gross. draft:
-    it may still change, and every page says so. facts: label and value, for the head. basis: what
-    it was priced on.
+    openings, extras, totals and leaves [count] are the base bid's. discount [fraction] takes off
+    saved [Money], in the hardware already. assumptions: what holds for every opening, which is not
+    said again at each; questions, cautions: of the whole job. facts: label and value, for the head.
+    basis: what it was priced on. draft: it may still change, and every page says so.
     """
 
     head: PaperHead
     valid_until: date
     openings: tuple[QuoteOpening, ...]
-    total: Money
     leaves: int
+    totals: Totals
+    discount: Fraction
+    saved: Money
     terms: tuple[str, ...] = ()
     assumptions: tuple[str, ...] = ()
     questions: tuple[Question, ...] = ()
-    findings: tuple[FindingNote, ...] = ()
     cautions: tuple[str, ...] = ()
-    multiplier: Fraction | None = None
-    list_total: Money | None = None
-    totals: QuoteTotals | None = None
-    extras: tuple[QuoteExtra, ...] = ()
+    extras: tuple[OfferExtra, ...] = ()
     alternates: tuple[QuoteAlternate, ...] = ()
     cover_note: str = ""
     facts: tuple[tuple[str, str], ...] = ()
@@ -305,6 +257,14 @@ class BinLine:
 
 
 @dataclass(frozen=True, slots=True)
+class PickExtra:
+    """Other goods of the job, beside the kits [count]."""
+
+    description: str
+    quantity: int
+
+
+@dataclass(frozen=True, slots=True)
 class PickListPaper:
     """What the pick room works from. No money."""
 
@@ -312,26 +272,7 @@ class PickListPaper:
     openings: tuple[PickOpening, ...]
     by_bin: tuple[BinLine, ...]
     bags: int
-
-
-def gather_by_bin(openings: tuple[PickOpening, ...]) -> tuple[BinLine, ...]:
-    """The bags' lines, added up by bin and SKU, in the order of a walk along the bins."""
-    lines: dict[tuple[str, str], list[tuple[str, PickLine]]] = {}
-    for opening in openings:
-        for line in opening.lines:
-            lines.setdefault((line.bin, line.sku), []).append((opening.mark, line))
-    return tuple(
-        BinLine(
-            bin=place,
-            sku=sku,
-            description=found[0][1].description,
-            finish=found[0][1].finish,
-            quantity=sum(line.quantity for _, line in found),
-            short=sum(line.short for _, line in found),
-            split=tuple((mark, line.quantity) for mark, line in found),
-        )
-        for (place, sku), found in sorted(lines.items())
-    )
+    extras: tuple[PickExtra, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -347,7 +288,6 @@ class KitLabel:
     hand: str
     items: int
     finish: str = ""
-    place: str = ""
     alerts: tuple[str, ...] = ()
 
 
@@ -357,70 +297,6 @@ class KitLabelsPaper:
 
     head: PaperHead
     labels: tuple[KitLabel, ...]
-
-
-# --- margin sheet ----------------------------------------------------------------------------
-
-
-@dataclass(frozen=True, slots=True)
-class Figures:
-    """Price, cost and margin of something. rate: margin / price, None where the price is nil."""
-
-    price: Money
-    cost: Money
-    margin: Money
-    rate: Fraction | None
-    below_floor: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class MarginOpening:
-    """One mark's figures over all its openings."""
-
-    mark: str
-    quantity: int
-    size: str
-    mount: str
-    figures: Figures
-    incomplete: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class SupplierFigures:
-    """One supplier's part in the job."""
-
-    supplier: str
-    items: int
-    figures: Figures
-
-
-@dataclass(frozen=True, slots=True)
-class ShortStock:
-    """An item the shelf does not cover [packs], how long it takes [days] and what it ties up."""
-
-    sku: str
-    description: str
-    needed: int
-    on_hand: int
-    short: int
-    lead_days: int
-    price: Money
-    marks: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class MarginPaper:
-    """The owner's sheet. Never leaves the house. floor [margin / price]; multiplier [1]."""
-
-    head: PaperHead
-    total: Figures
-    floor: Fraction
-    multiplier: Fraction
-    openings: tuple[MarginOpening, ...]
-    suppliers: tuple[SupplierFigures, ...]
-    shorts: tuple[ShortStock, ...] = ()
-    exposure: Money | None = None
-    notes: tuple[str, ...] = ()
 
 
 # --- setting card ----------------------------------------------------------------------------
@@ -434,4 +310,4 @@ class SettingCardPaper:
     cards: tuple[SettingCard | HoldPage, ...]
 
 
-Paper = QuotePaper | PickListPaper | KitLabelsPaper | MarginPaper | SettingCardPaper
+Paper = QuotePaper | PickListPaper | KitLabelsPaper | SettingCardPaper

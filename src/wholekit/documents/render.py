@@ -22,7 +22,6 @@ from wholekit.documents.layout import calm_collector, lay_out_group
 from wholekit.documents.merge import merge
 from wholekit.documents.papers import (
     KitLabelsPaper,
-    MarginPaper,
     PickListPaper,
     QuotePaper,
     SettingCardPaper,
@@ -108,8 +107,6 @@ def _length(paper: AnyPaper) -> int:
             return len(paper.cards)
         case InternalSheet():
             return len(paper.kits)
-        case MarginPaper():
-            return 1
 
 
 def _render_here(flow: Flow, folder: Path) -> Path:

@@ -20,7 +20,7 @@ from typing import Any, Generic, TypeVar
 
 from wholekit.documents import binding
 from wholekit.documents.flow import Block, Flow
-from wholekit.documents.layout import Part, calm_collector, lay_out, lay_out_group
+from wholekit.documents.layout import LaidOut, calm_collector, lay_out, lay_out_group
 from wholekit.documents.merge import Bound, merge
 from wholekit.documents.press import Press, load_libraries
 
@@ -77,7 +77,7 @@ def _two_runs(press: Press, middle: int, folder: Path) -> Bound:
     return binding.bind(kept + _Child(_run, press, at, middle, again).result() + second)
 
 
-def _run(press: Press, first: int, until: int, folder: Path) -> list[Part]:
+def _run(press: Press, first: int, until: int, folder: Path) -> list[LaidOut]:
     tell: Callable[[int], None] = partial(print, flush=True)
     if CAN_FORK:
         return lay_out(press, first, until, folder, do_group=_group_in_child, progress=tell)
@@ -85,13 +85,13 @@ def _run(press: Press, first: int, until: int, folder: Path) -> list[Part]:
         return lay_out(press, first, until, folder, do_group=_group_here, progress=tell)
 
 
-def _group_here(press: Press, at: int, stop: int, until: int, file: Path) -> Part:
+def _group_here(press: Press, at: int, stop: int, until: int, file: Path) -> LaidOut:
     part = lay_out_group(press, at, stop, until, file)
     gc.collect()
     return part
 
 
-def _group_in_child(press: Press, at: int, stop: int, until: int, file: Path) -> Part:
+def _group_in_child(press: Press, at: int, stop: int, until: int, file: Path) -> LaidOut:
     return _Child(lay_out_group, press, at, stop, until, file).result()
 
 

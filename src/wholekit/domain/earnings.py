@@ -7,29 +7,31 @@ whose cost is known, without freight. Alternates count where they were accepted.
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass, replace
 from datetime import date
 from enum import StrEnum
 from fractions import Fraction
 
-from wholekit.domain.customers import BOXED_SET
 from wholekit.domain.errors import CallError
 from wholekit.domain.margins import Margin
 from wholekit.domain.quantities import Cost, Money
-from wholekit.domain.quotes.frozen import FrozenKit, Snapshot
 from wholekit.domain.quotes.job import BASE
+from wholekit.domain.quotes.offer import KitKind
+from wholekit.domain.quotes.own import Snapshot
 from wholekit.domain.tax import LineKind
 
-EXTRA = "extra line"
-AGREED = "price agreed by hand"
+# In place of what a kit line has: an extra line has no mark, supplier or kind of kit, and what
+# makes up a price agreed for an opening has no item.
+EXTRA = "extra-line"
+AGREED = "price-agreed"
 
 
 @dataclass(frozen=True, slots=True)
 class Sale:
     """One line of one opening, or an extra line, as sold: price and cost for all of it.
 
-    kit: its kind, see `kit_name`. cost None: not known (an extra line without one). alternate:
-    whose it is, empty for the base bid.
+    kit: its kind, None of an extra line. sku: empty of what is no item. cost None: not known (an
+    extra line without one). alternate: whose it is, empty for the base bid.
     """
 
     quote: str
@@ -39,7 +41,7 @@ class Sale:
     issued: date
     supplier: str
     mark: str
-    kit: str
+    kit: KitKind | None
     sku: str
     description: str
     quantity: int
@@ -48,10 +50,20 @@ class Sale:
     alternate: str = ""
 
     @property
-    def place(self) -> str:
-        """Where in which quote: `Q-00012/3 101`, with its alternate in brackets."""
-        said = f"{self.quote} {self.mark or EXTRA}"
-        return f"{said} [{self.alternate}]" if self.alternate else said
+    def place(self) -> "SalePlace":
+        """Where in which quote it was sold."""
+        return SalePlace(self.quote, self.mark, self.alternate)
+
+
+@dataclass(frozen=True, slots=True)
+class SalePlace:
+    """A mark of a quote, or (empty) its extra lines; of a line, its item too."""
+
+    quote: str
+    mark: str
+    alternate: str
+    sku: str = ""
+    description: str = ""
 
 
 class Key(StrEnum):
@@ -69,9 +81,12 @@ class Key(StrEnum):
     YEAR = "year"
 
 
-_KEYS: Mapping[Key, Callable[[Sale], str]] = {
-    Key.LINE: lambda one: f"{one.place} {one.sku or one.description}",
-    Key.KIT: lambda one: one.kit,
+Group = str | KitKind | SalePlace
+_KEYS: Mapping[Key, Callable[[Sale], Group]] = {
+    Key.LINE: lambda one: replace(
+        one.place, sku=one.sku or AGREED if one.mark else "", description=one.description
+    ),
+    Key.KIT: lambda one: one.kit or EXTRA,
     Key.OPENING: lambda one: one.place,
     Key.JOB: lambda one: one.job,
     Key.CUSTOMER: lambda one: one.customer,
@@ -87,28 +102,17 @@ _KEYS: Mapping[Key, Callable[[Sale], str]] = {
 class Earning:
     """Sales of one key together. uncosted: price of what has no known cost, not in the margin."""
 
-    key: str
+    key: Group
     sales: int
     margin: Margin
     uncosted: Money
 
 
-def kit_name(kit: FrozenKit) -> str:
-    """A kind of kit by what it is: series, mount, spring size, finish, so that the same kind in
-    several quotes has one name. The series of a body in a boxed set is that of the set's pieces.
-    """
-    found = [line for line in kit.lines if line.kind == "body"]
-    found = found or [line for line in kit.lines if line.kind == BOXED_SET]
-    series = sorted({name for line in found for name in line.series})
-    size = "no size fits" if kit.spring_size is None else f"size {kit.spring_size}"
-    parts = ["+".join(series) or "no body", kit.mount, size, kit.finish]
-    return " / ".join([*parts, "pair"] if kit.leaves > 1 else parts)
-
-
 def sold(snapshot: Snapshot, accepted: Sequence[str] = ()) -> tuple[Sale, ...]:
     """What was sold: the base bid without the marks that accepted alternates take out, and what
     those alternates add. Accepted is none: the base bid."""
-    out = {mark for one in snapshot.alternates if one.code in accepted for mark in one.deducts}
+    taken = snapshot.offer.alternates
+    out = {mark for one in taken if one.code in accepted for mark in one.deducts}
     return tuple(
         one for one in sales_of(snapshot, (BASE, *accepted)) if one.alternate or one.mark not in out
     )
@@ -116,11 +120,10 @@ def sold(snapshot: Snapshot, accepted: Sequence[str] = ()) -> tuple[Sale, ...]:
 
 def changed_by(snapshot: Snapshot, alternate: str) -> Earning:
     """What taking an alternate would change of the base bid's margin, under quote and code."""
-    whole, base = (
-        earning("", sold(snapshot, codes), snapshot.currency) for codes in ((alternate,), ())
-    )
+    currency = snapshot.offer.currency
+    whole, base = (earning("", sold(snapshot, codes), currency) for codes in ((alternate,), ()))
     return Earning(
-        f"{_label(snapshot)} {alternate}",
+        f"{snapshot.offer.label} {alternate}",
         len(list(sales_of(snapshot, (alternate,)))),
         Margin(
             whole.margin.price - base.margin.price, whole.margin.cost + base.margin.cost.times(-1)
@@ -129,61 +132,84 @@ def changed_by(snapshot: Snapshot, alternate: str) -> Earning:
     )
 
 
-def sales_of(snapshot: Snapshot, alternates: Sequence[str] = (BASE,)) -> Iterator[Sale]:
-    """Every sale of a snapshot: kit lines of each opening, then extra lines with a price."""
-    factors = dict(snapshot.net_of)
+def sales_of(snapshot: Snapshot, alternates: Sequence[str] | None = (BASE,)) -> Iterator[Sale]:
+    """Every sale of a snapshot: kit lines of each opening, then extra lines with a price.
+
+    alternates: those counted; None: all, and the base bid.
+    """
+    offer, own = snapshot.offer, snapshot.own
     head = (
-        _label(snapshot),
-        snapshot.job,
-        snapshot.customer.code,
-        snapshot.salesperson,
-        snapshot.issued,
+        offer.label,
+        offer.job,
+        offer.customer.code,
+        offer.salesperson,
+        offer.issued,
     )
-    hardware = factors.get(LineKind.HARDWARE, Fraction(1))
-    for opening in snapshot.openings:
-        if opening.alternate not in alternates:
+    hardware = own.net_part(LineKind.HARDWARE)
+    nothing = Cost(0, offer.currency)
+    kinds = [kit.kind for kit in offer.kits]
+    for opening in offer.openings:
+        if alternates is not None and opening.alternate not in alternates:
             continue
-        kit = snapshot.kit_of(opening)
-        for line in kit.lines:
+        kit, count = offer.kit_of(opening), opening.quantity
+        for line, mine in zip(kit.lines, snapshot.own_kit(opening).lines, strict=True):
             yield Sale(
                 *head,
                 supplier=line.supplier,
                 mark=opening.mark,
-                kit=kit_name(kit),
+                kit=kinds[opening.kit],
                 sku=line.sku,
                 description=line.description,
-                quantity=line.quantity * opening.quantity,
-                price=line.total.times(opening.quantity).scaled(hardware),
-                cost=line.cost.times(line.quantity * opening.quantity),
+                quantity=line.quantity * count,
+                price=line.total.times(count).scaled(hardware),
+                cost=mine.cost.times(line.quantity * count),
                 alternate=opening.alternate,
             )
-    for extra in snapshot.extras:
-        if extra.total is None or extra.alternate not in alternates:
+        if kit.adjustment.minor:
+            yield Sale(
+                *head,
+                supplier="",
+                mark=opening.mark,
+                kit=kinds[opening.kit],
+                sku="",
+                description="",
+                quantity=count,
+                price=kit.adjustment.times(count).scaled(hardware),
+                cost=nothing,
+                alternate=opening.alternate,
+            )
+    for extra, cost in zip(offer.extras, own.extras, strict=True):
+        if extra.total is None or (alternates is not None and extra.alternate not in alternates):
             continue
         yield Sale(
             *head,
             supplier="",
             mark="",
-            kit=EXTRA,
+            kit=None,
             sku="",
             description=extra.description,
             quantity=extra.quantity,
-            price=extra.total.scaled(factors.get(extra.kind, Fraction(1))),
-            cost=None if extra.cost is None else extra.cost.times(extra.quantity),
+            price=extra.total.scaled(own.net_part(extra.kind)),
+            cost=None if cost is None else cost.times(extra.quantity),
             alternate=extra.alternate,
         )
 
 
 def earnings_by(sales: Iterable[Sale], key: Key, currency: str) -> tuple[Earning, ...]:
     """Margins by a key, in the order of keys; sales of other currencies are left out."""
-    groups: dict[str, list[Sale]] = {}
+    groups: dict[Group, list[Sale]] = {}
     for one in sales:
         if one.price.currency == currency:
             groups.setdefault(_KEYS[key](one), []).append(one)
-    return tuple(earning(name, groups[name], currency) for name in sorted(groups))
+    return tuple(earning(name, groups[name], currency) for name in sorted(groups, key=_order))
 
 
-def earning(name: str, sales: Sequence[Sale], currency: str) -> Earning:
+def _order(key: Group) -> tuple[str, ...]:
+    """Kinds of kit and places by their parts, all as text: None stands beside a number."""
+    return (key,) if isinstance(key, str) else tuple(str(part) for part in astuple(key))
+
+
+def earning(name: Group, sales: Sequence[Sale], currency: str) -> Earning:
     """The sales together."""
     known = [(one.price, one.cost) for one in sales if one.cost is not None]
     margin = Margin(
@@ -219,29 +245,29 @@ def drift_of(
 
     present: cost of (catalogue id, SKU) today, None where no catalogue has it.
     """
-    then = earning("", list(sales_of(snapshot)), snapshot.currency).margin
+    offer = snapshot.offer
+    then = earning("", list(sales_of(snapshot)), offer.currency).margin
     change = 0
     gone: set[str] = set()
-    for opening in snapshot.openings:
+    for opening in offer.openings:
         if opening.alternate != BASE:
             continue
-        for line in snapshot.kit_of(opening).lines:
-            if not line.sku:
-                continue
+        own = snapshot.own_kit(opening)
+        for line, mine in zip(offer.kit_of(opening).lines, own.lines, strict=True):
             cost = present(line.catalog_id, line.sku)
             if cost is None:
                 gone.add(line.sku)
             else:
-                change += (cost.units - line.cost.units) * line.quantity * opening.quantity
-    now = Margin(then.price, Cost(then.cost.units + change, snapshot.currency))
-    short = Money.zero(snapshot.currency)
+                change += (cost.units - mine.cost.units) * line.quantity * opening.quantity
+    now = Margin(then.price, Cost(then.cost.units + change, offer.currency))
+    short = Money.zero(offer.currency)
     if now.under(floor):
         short = price_at(now.cost, floor) - now.price
     return Drift(
-        _label(snapshot),
-        snapshot.job,
-        snapshot.customer.code,
-        snapshot.valid_until,
+        offer.label,
+        offer.job,
+        offer.customer.code,
+        offer.valid_until,
         then,
         now,
         short,
@@ -339,11 +365,6 @@ def left_out(currencies: Iterable[str], currency: str) -> tuple[tuple[str, int],
     (('EUR', 2),)
     """
     return tuple(sorted(Counter(one for one in currencies if one != currency).items()))
-
-
-def _label(snapshot: Snapshot) -> str:
-    """The quote's name, or the job's while it has none."""
-    return f"{snapshot.quote}/{snapshot.revision}" if snapshot.revision else snapshot.job
 
 
 def _net(fates: Sequence[Fate], currency: str) -> Money:

@@ -10,7 +10,7 @@ from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes.job import BASE
 from wholekit.domain.quotes.people import HousePolicy, PersonRole
 from wholekit.domain.quotes.revision import Approval, ApprovedPart
-from wholekit.domain.quotes.totals import Place, alternate_totals, base_totals, net_factors
+from wholekit.domain.quotes.totals import Destination, alternate_totals, base_totals, net_factors
 from wholekit.domain.quotes.worked import WorkedJob
 from wholekit.domain.tax import LineKind
 
@@ -56,7 +56,9 @@ class Breach:
     found: Fraction
 
 
-def standing_of(job: WorkedJob, place: Place, alternates: Sequence[str] | None = None) -> Standing:
+def standing_of(
+    job: WorkedJob, place: Destination, alternates: Sequence[str] | None = None
+) -> Standing:
     """A worked job's standing where it goes; tax that prices contain is no part of net.
 
     alternates: those counted, the empty code for the base bid; None = everything.
@@ -88,7 +90,7 @@ def standing_of(job: WorkedJob, place: Place, alternates: Sequence[str] | None =
 
 
 def breaches(
-    job: WorkedJob, place: Place, role: PersonRole, policy: HousePolicy
+    job: WorkedJob, place: Destination, role: PersonRole, policy: HousePolicy
 ) -> tuple[Breach, ...]:
     """The limits of a role that the base bid or an alternate passes; an owner has none.
 
@@ -123,7 +125,7 @@ def _least_price(job: WorkedJob, alternate: str, most_discount: Fraction) -> Mon
     return total
 
 
-def parts_of(job: WorkedJob, place: Place) -> tuple[ApprovedPart, ...]:
+def parts_of(job: WorkedJob, place: Destination) -> tuple[ApprovedPart, ...]:
     """What there is to approve: the base bid and each alternate as they stand."""
     quoted = {BASE: base_totals(job, place).net}
     for one in job.contents.job.alternates:

@@ -37,7 +37,10 @@ def to_plain(value: object) -> Any:  # noqa: ANN401  # whatever JSON can hold
         for name in _names(type(value)):
             one = getattr(value, name)
             if one is not None:
-                found[name] = to_plain(one)
+                # A whole number in a float's place is read back as a float: written as one, the
+                # text stays the same.
+                whole = type(one) is int and name in _floats(type(value))
+                found[name] = float(one) if whole else to_plain(one)
         return found
     if isinstance(value, Fraction):
         return f"{value.numerator}/{value.denominator}"
@@ -65,6 +68,15 @@ def from_plain(kind: type[Value], data: Any) -> Value:  # noqa: ANN401  # read f
 @cache
 def _names(kind: type) -> tuple[str, ...]:
     return tuple(field.name for field in fields(kind))
+
+
+@cache
+def _floats(kind: type) -> frozenset[str]:
+    return frozenset(
+        name
+        for name, hint in get_type_hints(kind).items()
+        if hint is float or float in get_args(hint)
+    )
 
 
 @cache

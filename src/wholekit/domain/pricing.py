@@ -6,48 +6,15 @@ lines; a job is the sum over openings of quantity times the opening's price. Not
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 
-from wholekit.domain.kits import Kit, KitLine
+from wholekit.domain.kits import Kit
 from wholekit.domain.quantities import Money, QuantityError, parse_share
 
-LIST = Fraction(1)
 # Below a thousandth of list nothing is sold: prices would be rounded to nothing.
 LEAST_MULTIPLIER = Fraction(1, 1000)
 MOST_MULTIPLIER = 10
-
-
-@dataclass(frozen=True, slots=True)
-class PricedLine:
-    """A kit line with its net price each and for the line [Money]."""
-
-    line: KitLine
-    unit: Money
-    total: Money
-
-
-@dataclass(frozen=True, slots=True)
-class PricedKit:
-    """A kit with the net price of one opening [Money]."""
-
-    kit: Kit
-    lines: tuple[PricedLine, ...]
-    total: Money
-
-
-def price_kit(kit: Kit, multiplier: Fraction = LIST) -> PricedKit:
-    """The kit's net prices for one opening at list times multiplier (see the module's order)."""
-    lines = []
-    total = Money.zero(kit.list_price.currency)
-    for line in kit.lines:
-        unit = line.item.list_price
-        if multiplier != LIST:
-            unit = unit.scaled(multiplier)
-        amount = unit.times(line.quantity)
-        total += amount
-        lines.append(PricedLine(line, unit, amount))
-    return PricedKit(kit, tuple(lines), total)
 
 
 def tell_offers(kit: Kit, price: Money, price_of: Callable[[Kit], Money]) -> Kit:

@@ -38,7 +38,7 @@ class RefusedCell(str):
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class RowTable:
     """Where the table stands, its header with its row, and the rows below it, none blank-checked.
 
     Rows count from 1 as a spreadsheet shows them.
@@ -55,7 +55,7 @@ def read_table(
     faults: Faults,
     is_header: Callable[[Sequence[str]], bool],
     right: Iterable[str],
-) -> Table:
+) -> RowTable:
     """The table of a file, or of standard input where path is None.
 
     What it is follows from the first bytes, not from the name. `is_header` tells which sheet of a
@@ -84,7 +84,7 @@ def column_name(cell: str) -> str:
 
 
 def read_header(
-    table: Table,
+    table: RowTable,
     known: Sequence[str],
     meant: Mapping[str, str],
     faults: Faults,
@@ -110,7 +110,7 @@ def read_header(
     return columns
 
 
-def whole_rows(table: Table, faults: Faults) -> Iterator[Row]:
+def whole_rows(table: RowTable, faults: Faults) -> Iterator[Row]:
     """The rows that are not blank, each as wide as the header; others are put down.
 
     Empty cells beyond the header are no fault. Raises InputError at more than 100,000 rows.
@@ -169,14 +169,14 @@ def _text(data: bytes, faults: Faults) -> str:
         raise faults.refuse("text-not-utf-8", row, byte=f"{read[error.start]:02x}") from None
 
 
-def _csv_table(text: str, faults: Faults, right: Iterable[str]) -> Table:
+def _csv_table(text: str, faults: Faults, right: Iterable[str]) -> RowTable:
     rows = _csv_rows(text, faults)
     for row, cells in rows:
         header = [cell.strip() for cell in cells]
         while header and not header[-1]:
             header.pop()
         if header:
-            return Table(row, header, rows)
+            return RowTable(row, header, rows)
     raise faults.refuse("file-empty", right=listed(right))
 
 

@@ -21,7 +21,7 @@ from wholekit.intake.sheet_xml import (
     letters_of,
     odd_cells,
 )
-from wholekit.intake.tables import MOST_ROWS, RefusedCell, Row, Table
+from wholekit.intake.tables import MOST_ROWS, RefusedCell, Row, RowTable
 
 if TYPE_CHECKING:
     from python_calamine import CalamineSheet, CalamineWorkbook
@@ -42,7 +42,7 @@ def read_workbook(
     faults: Faults,
     is_header: Callable[[Sequence[str]], bool],
     right: Iterable[str],
-) -> Table:
+) -> RowTable:
     """The table of the one visible sheet that has the header; the first sheet if none has it.
 
     Raises InputError: no workbook, too large unpacked, no visible sheet with anything in it, a
@@ -76,7 +76,7 @@ def read_workbook(
     if len(sheets) > 1:
         faults.where = f"{faults.where}, sheet {chosen.name}"
     chosen.put_merged()
-    return Table(chosen.header_row, chosen.header, chosen.rows())
+    return RowTable(chosen.header_row, chosen.header, chosen.rows())
 
 
 class _Parts:

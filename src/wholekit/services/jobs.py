@@ -19,7 +19,7 @@ from wholekit.services.desk import (
     need_reason,
     note,
 )
-from wholekit.services.ports import JobFilter, JobRow, Page, UnitOfWork
+from wholekit.services.ports import JobFilter, JobSummary, Page, UnitOfWork
 from wholekit.services.workup import check_freight
 
 # What a person may set on a job; the rest follows from other actions.
@@ -234,7 +234,9 @@ def job_contents(desk: Desk, reference: str) -> JobContents:
     return contents
 
 
-def list_jobs(desk: Desk, wanted: JobFilter, page: Page, day: date) -> tuple[Sequence[JobRow], int]:
+def list_jobs(
+    desk: Desk, wanted: JobFilter, page: Page, day: date
+) -> tuple[Sequence[JobSummary], int]:
     """Jobs, latest first, with the state of their quotes on a day, and how many there are.
 
     Raises CallError: no such customer, days in the wrong order.

@@ -41,7 +41,6 @@ from wholekit.domain.quotes.totals import (
     base_totals,
     hardware_for,
     net_factors,
-    offer_totals,
     priced_at,
 )
 from wholekit.domain.quotes.worked import WorkedOpening
@@ -72,7 +71,7 @@ class MarginReport:
 
 
 @dataclass(frozen=True, slots=True)
-class Offer:
+class BaseBid:
     """A base bid for a price. margin: on hardware and extra lines of known cost, without freight
     and tax; net: as the quote shows it, freight and all extra lines in it [Money]."""
 
@@ -85,8 +84,8 @@ class WhatIf:
     """A job's base bid as it is and as it would be; openings then lacking pieces or stopped."""
 
     job: str
-    now: Offer
-    then: Offer
+    now: BaseBid
+    then: BaseBid
     lacking: tuple[str, ...] = ()
     stopped: tuple[str, ...] = ()
 
@@ -115,7 +114,7 @@ def margin_report(
     still_open = [snapshot_of(one) for one in revisions if one.state_on(day) is State.ISSUED]
     return replace(
         _report(sales, key, currency, floor),
-        left_out=left_out((snapshot_of(one).currency for one in revisions), currency),
+        left_out=left_out((snapshot_of(one).offer.currency for one in revisions), currency),
         alternates=_changes(still_open, currency) if alternates else (),
     )
 
@@ -167,29 +166,29 @@ def what_if_price(desk: Desk, deed: Deed, reference: str, price: Money) -> WhatI
     """A base bid sold for a price without freight and tax [Money]. Raises CallError."""
     workup = _worked(desk, deed, reference)
     _need_currency(price, workup)
-    now = _offer(workup)
+    now = _base_bid(workup)
     lines = now.margin.price - _net_hardware(workup, base_totals(workup.job, workup.place).hardware)
     hardware = (price - lines).scaled(1 / net_factors(workup.place)[LineKind.HARDWARE])
     totals = priced_at(workup.job, workup.place, hardware)
-    return WhatIf(_label(workup), now, Offer(Margin(price, now.margin.cost), totals.net))
+    return WhatIf(_label(workup), now, BaseBid(Margin(price, now.margin.cost), totals.net))
 
 
 def what_if_net(desk: Desk, deed: Deed, reference: str, net: Money) -> WhatIf:
     """A base bid whose net, as the quote shows it, comes to so much [Money]. Raises CallError."""
     workup = _worked(desk, deed, reference)
     _need_currency(net, workup)
-    now = _offer(workup)
+    now = _base_bid(workup)
     there = base_totals(workup.job, workup.place).hardware
     hardware = hardware_for(workup.job, workup.place, net)
     moved = _net_hardware(workup, hardware) - _net_hardware(workup, there)
     then = Margin(now.margin.price + moved, now.margin.cost)
     totals = priced_at(workup.job, workup.place, hardware)
-    return WhatIf(_label(workup), now, Offer(then, totals.net))
+    return WhatIf(_label(workup), now, BaseBid(then, totals.net))
 
 
 def what_if_margin(desk: Desk, deed: Deed, reference: str, margin: Fraction) -> WhatIf:
     """The least price of a base bid that earns a margin [fraction of it]. Raises CallError."""
-    cost = _offer(_worked(desk, deed, reference)).margin.cost
+    cost = _base_bid(_worked(desk, deed, reference)).margin.cost
     return what_if_price(desk, deed, reference, price_at(cost, margin))
 
 
@@ -224,8 +223,8 @@ def what_if_supplier(
     then = replace(now, job=replace(now.job, openings=openings))
     return WhatIf(
         job.label,
-        _offer(now),
-        _offer(then),
+        _base_bid(now),
+        _base_bid(then),
         tuple(_where(one) for one in openings if not one.kit.complete),
         tuple(_where(one) for one in openings if one.open_stops()),
     )
@@ -277,8 +276,8 @@ def _changes(snapshots: Sequence[Snapshot], currency: str) -> tuple[Earning, ...
     return tuple(
         changed_by(one, alternate.code)
         for one in snapshots
-        if one.currency == currency
-        for alternate in one.alternates
+        if one.offer.currency == currency
+        for alternate in one.offer.alternates
     )
 
 
@@ -302,10 +301,10 @@ def _worked(desk: Desk, deed: Deed, reference: str) -> Workup:
         return work_up_job(uow, desk, job_of(uow, reference), deed.day)
 
 
-def _offer(workup: Workup) -> Offer:
+def _base_bid(workup: Workup) -> BaseBid:
     """The base bid as it stands."""
     standing = standing_of(workup.job, workup.place, (BASE,))
-    return Offer(Margin(standing.net, standing.cost), base_totals(workup.job, workup.place).net)
+    return BaseBid(Margin(standing.net, standing.cost), base_totals(workup.job, workup.place).net)
 
 
 def _net_hardware(workup: Workup, hardware: Money) -> Money:
@@ -348,7 +347,7 @@ def _label(workup: Workup) -> str:
 
 
 def _present(uow: UnitOfWork, revisions: Sequence[Revision]) -> dict[str, Catalog]:
-    wanted = {ref.catalog_id for one in revisions for ref in snapshot_of(one).catalogs}
+    wanted = {ref.catalog_id for one in revisions for ref in snapshot_of(one).offer.catalogs}
     return {
         one.catalog_id: uow.catalogs.load(CatalogRef(one.catalog_id, one.revision))
         for one in uow.catalogs.current()
@@ -357,12 +356,12 @@ def _present(uow: UnitOfWork, revisions: Sequence[Revision]) -> dict[str, Catalo
 
 
 def _fate(revision: Revision, day: date) -> Fate:
-    snapshot = snapshot_of(revision)
+    offer = snapshot_of(revision).offer
     return Fate(
         quote_label(revision.quote_number),
-        snapshot.customer.code,
-        snapshot.salesperson,
+        offer.customer.code,
+        offer.salesperson,
         revision.state_on(day).value,
         revision.lost_reason,
-        offer_totals(snapshot, revision.accepted).net,
+        offer.totals_with(revision.accepted).net,
     )

@@ -5,7 +5,7 @@ Every repository method that changes something raises ConflictError where the ve
 is not the one that is there, and leaves all as it was.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass, replace
 from datetime import date, datetime
@@ -24,6 +24,7 @@ from wholekit.domain.quotes import (
     Job,
     JobContents,
     JobOpening,
+    Offer,
     Override,
     Person,
     Revision,
@@ -31,6 +32,7 @@ from wholekit.domain.quotes import (
     State,
     state_on,
 )
+from wholekit.domain.quotes.offer import OfferWords
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.tax import ShipTo
 
@@ -62,7 +64,7 @@ class JobFilter:
 
 
 @dataclass(frozen=True, slots=True)
-class JobRow:
+class JobSummary:
     """A job in a list. state, valid_until: of its latest revision, None without one; openings:
     marks [count]; net: of the latest issued revision [minor units], None before the first."""
 
@@ -82,7 +84,7 @@ class JobRow:
     net: int | None
     valid_until: date | None = None
 
-    def on(self, day: date) -> "JobRow":
+    def on(self, day: date) -> "JobSummary":
         """The row as it is on a day: an issued quote past its last valid day has expired."""
         if self.state is None:
             return self
@@ -128,7 +130,7 @@ class JobRepository(Protocol):
     def contents(self, job_id: str) -> JobContents | None:
         """Header, openings and extra lines, both by (alternate, position, id)."""
 
-    def page(self, wanted: JobFilter, page: Page) -> tuple[Sequence[JobRow], int]:
+    def page(self, wanted: JobFilter, page: Page) -> tuple[Sequence[JobSummary], int]:
         """Rows by running number, latest first, and how many there are in all."""
 
     def opening(self, job_id: str, alternate: str, mark: str) -> JobOpening | None:
@@ -350,42 +352,20 @@ class Store(Protocol):
         """A unit of work that may change things; left without commit, nothing has happened."""
 
 
-@dataclass(frozen=True, slots=True)
-class KitTexts:
-    """A kit in words, as a snapshot keeps it. lines: (serves, because) of each kit line."""
-
-    size: str
-    summary: str
-    mount: str
-    body_side: str
-    why_size: str
-    why_mount: str
-    fields: tuple[tuple[str, str], ...]
-    lines: tuple[tuple[str, tuple[str, ...]], ...]
-    findings: tuple[tuple[str, str, str], ...]
-    missing: tuple[tuple[str, str], ...]
-    unused: tuple[str, ...]
-    assumed: tuple[str, ...]
-    estimates: tuple[str, ...]
-
-    def for_customers(self) -> Iterator[str]:
-        """The texts that a customer's paper may show, in an order that no language changes."""
-        yield from (self.size, self.summary, self.mount, self.body_side)
-        yield from (self.why_size, self.why_mount)
-        for field in self.fields:
-            yield from field
-        yield from (serves for serves, _ in self.lines)
-        for several in (*self.findings, *self.missing):
-            yield from several
-        for texts in (self.unused, self.assumed, self.estimates):
-            yield from texts
-
-
 class Words(Protocol):
-    """How a kit and a quote are put into words when a revision is frozen."""
+    """How an offer is put into words."""
 
-    def kit(self, kit: Kit, rules: RuleBook) -> KitTexts:
-        """The kit's texts. findings: (text, hint, source); missing: (piece, because)."""
+    def offer(
+        self,
+        offer: Offer,
+        kits: Sequence[Kit],
+        notes: Mapping[str, Sequence[Finding]],
+        rules: RuleBook,
+    ) -> OfferWords:
+        """An offer's sentences in the language in use.
+
+        kits: those of the offer, with their why; notes: what openings' notes say, by place.
+        """
 
     def language(self, locale: str) -> str:
         """The CLDR language that papers of a locale come in; `en` where there is no other."""
@@ -393,28 +373,11 @@ class Words(Protocol):
     def speaking(self, locale: str) -> AbstractContextManager[None]:
         """What is worded inside comes in the locale's language."""
 
-    def terms(self, charged: bool) -> tuple[str, ...]:
-        """The standing terms of a quote. charged: freight or taxes are among its totals."""
-
-    def payment(self, days: int) -> str:
-        """Terms of payment where the customer has no text of their own, by the days to pay."""
-
-    def price_agreed(self) -> str:
-        """What the line says that makes up a price agreed for a whole opening."""
-
-    def cautions(self, kits: Sequence[Kit]) -> tuple[str, ...]:
-        """The cautions that apply to a job of these kits."""
-
     def override(self, override: Override) -> str:
         """What a hand has set, without the reason."""
 
     def approval(self, approval: Approval) -> str:
         """What was approved, part by part, without the reason."""
-
-    def findings(
-        self, findings: Sequence[Finding], rules: RuleBook
-    ) -> tuple[tuple[str, str, str], ...]:
-        """Findings as (text, hint, source)."""
 
     def finding(self, finding: Finding, rules: RuleBook) -> str:
         """A finding's sentence."""

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from wholekit.domain.errors import CallError
-from wholekit.domain.quotes import Snapshot, State
+from wholekit.domain.quotes import Offer, State
 from wholekit.domain.quotes.compare import Comparison, compare
 from wholekit.services.desk import Deed, Desk
 from wholekit.services.ports import snapshot_of
@@ -16,13 +16,13 @@ class Compared:
     """A comparison, and the later of what was compared, from which its paper takes its head."""
 
     comparison: Comparison
-    later: Snapshot
+    later: Offer
 
 
 def compare_quotes(desk: Desk, first: str, second: str) -> Compared:
     """Two issued revisions of one job held against each other. Raises CallError."""
     before, after = issued_revision(desk, first), issued_revision(desk, second)
-    old, new = snapshot_of(before), snapshot_of(after)
+    old, new = snapshot_of(before).offer, snapshot_of(after).offer
     if before.job_id != after.job_id:
         raise CallError(
             "compare-jobs",
@@ -42,6 +42,6 @@ def compare_draft(desk: Desk, deed: Deed, reference: str) -> Compared:
     issued = [one for one in quote_revisions(desk, reference) if one.state is not State.DRAFT]
     if not issued:
         raise CallError("quote-none-issued", job=reference)
-    old = snapshot_of(issued_revision(desk, issued[-1].label))
-    new = as_it_stands(desk, deed, old.job).snapshot
-    return Compared(compare(old, new, standing=f"{old.job} as it stands"), new)
+    old = snapshot_of(issued_revision(desk, issued[-1].label)).offer
+    new = as_it_stands(desk, deed, old.job).snapshot.offer
+    return Compared(compare(old, new, draft=True), new)

@@ -1,11 +1,13 @@
 """The revision a paper is made of: an issued one as it was frozen, or the draft as it stands."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 from fractions import Fraction
 
-from wholekit.domain.errors import CallError
-from wholekit.domain.quotes import Job, Revision, Snapshot, State
+from wholekit.domain.errors import CallError, InputError
+from wholekit.domain.quotes import Job, Offer, Revision, Snapshot, State
+from wholekit.domain.quotes.compare import compare
 from wholekit.services.desk import Deed, Desk, job_of
 from wholekit.services.ports import UnitOfWork, snapshot_of
 from wholekit.services.quotes import (
@@ -23,7 +25,8 @@ class Shown:
 
     draft: the snapshot is of the job as it stands and is kept nowhere. digest: of what was frozen,
     empty for a draft. floor: the owner's, now [margin / price]. accepted: codes of the alternates
-    the customer took; None where the revision was not accepted.
+    the customer took; None where the revision was not accepted. changed: the job as it stands is
+    no longer what was accepted.
     """
 
     label: str
@@ -32,6 +35,7 @@ class Shown:
     digest: str
     floor: Fraction
     accepted: tuple[str, ...] | None = None
+    changed: bool = False
 
 
 def revision_shown(desk: Desk, deed: Deed, reference: str, number: int | None = None) -> Shown:
@@ -50,25 +54,40 @@ def revision_shown(desk: Desk, deed: Deed, reference: str, number: int | None = 
     if number is None and not is_quote:
         return as_it_stands(desk, deed, reference)
     if number is None:
-        return _issued(desk, reference)
+        return _issued(desk, deed, reference)
     for one in found:
         if one.number == number:
             if one.state is State.DRAFT:
                 return as_it_stands(desk, deed, one.job_id)
-            return _issued(desk, one.label)
+            return _issued(desk, deed, one.label)
     raise CallError("quote-unknown", quote=f"{reference.partition('/')[0]}/{number}")
 
 
-def _issued(desk: Desk, reference: str) -> Shown:
+def _issued(desk: Desk, deed: Deed, reference: str) -> Shown:
     revision = issued_revision(desk, reference)
+    snapshot = snapshot_of(revision)
+    accepted = revision.accepted if revision.state is State.ACCEPTED else None
     return Shown(
         revision.label,
-        snapshot_of(revision),
+        snapshot,
         draft=False,
         digest=revision.snapshot_digest,
         floor=_floor(desk),
-        accepted=revision.accepted if revision.state is State.ACCEPTED else None,
+        accepted=accepted,
+        changed=accepted is not None
+        and _differs(desk, deed, snapshot.offer, accepted, revision.job_id),
     )
+
+
+def _differs(desk: Desk, deed: Deed, ordered: Offer, accepted: Sequence[str], job_id: str) -> bool:
+    """Whether the job as it stands is no longer what was ordered: other openings, items or extra
+    lines. Prices alone make no difference; a job that cannot be worked up any more does."""
+    try:
+        now = as_it_stands(desk, deed, job_id).snapshot.offer
+    except (CallError, InputError):
+        return True
+    found = compare(ordered.chosen(accepted), now.chosen(accepted), draft=True)
+    return bool(found.extras) or any(not one.price_alone for one in found.openings)
 
 
 def as_it_stands(desk: Desk, deed: Deed, reference: str) -> Shown:

@@ -19,6 +19,7 @@ from wholekit.domain.quotes import (
     digest,
     snapshot_text,
 )
+from wholekit.domain.quotes.offer import OfferKit, OfferWords
 from wholekit.domain.quotes.totals import base_totals, over_limit
 from wholekit.services.desk import (
     Deed,
@@ -393,16 +394,31 @@ def _need_change(
     if last.state_on(day) not in (State.ISSUED, State.ACCEPTED) or last.valid_days != valid_days:
         return
     old = snapshot_of(_whole(uow, last))
-    same = replace(
-        snapshot,
-        revision=old.revision,
-        issued=old.issued,
-        valid_until=old.valid_until,
-        issued_by=old.issued_by,
-        signs=old.signs,
-    )
-    if same == old:
+    if _quoted(snapshot) == _quoted(old):
         raise CallError("quote-unchanged", label=last.label)
+
+
+def _quoted(snapshot: Snapshot) -> Snapshot:
+    """What is quoted and why it costs what it does, without number, days, hands and sentences."""
+    offer = replace(
+        snapshot.offer,
+        revision=0,
+        issued=date.min,
+        valid_until=date.min,
+        issued_by="",
+        words=OfferWords(""),
+        sent=None,
+        kits=tuple(_goods(kit) for kit in snapshot.offer.kits),
+    )
+    return replace(
+        snapshot, format=0, offer=offer, own=replace(snapshot.own, openings=(), signs=())
+    )
+
+
+def _goods(kit: OfferKit) -> OfferKit:
+    """A kit by its items alone: the rest follows from them, and older snapshots do not keep it."""
+    lines = tuple(replace(line, uses=(), on_hand=0, lead_days=0) for line in kit.lines)
+    return replace(kit, lines=lines, weight=None, body=None, template=None, proof=None)
 
 
 def _after(revision: Revision, day: date) -> State:

@@ -8,7 +8,7 @@ from wholekit.domain.forces import band, least_efficiency
 from wholekit.domain.forces.formulas import force_from_moment
 from wholekit.domain.linkage import (
     Arms,
-    Swing,
+    ArmsSwing,
     best_arms,
     check_template,
     door_moment,
@@ -63,7 +63,7 @@ class SwingReport:
 
     template: Template
     arms: Arms
-    swing: Swing
+    swing: ArmsSwing
     size: int
     share: float
     angle: float

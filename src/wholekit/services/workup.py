@@ -1,30 +1,47 @@
-"""A stored job worked up on a day, and put into a snapshot when it is issued."""
+"""A job worked up on a day, and the snapshot of it: its offer, and the house's own beside."""
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 
 from wholekit.domain.errors import CallError
 from wholekit.domain.findings import Finding
-from wholekit.domain.kits import Kit, Shelf
-from wholekit.domain.quantities import Cost
-from wholekit.domain.quotes import HousePolicy, Job, JobContents, Revision, quote_label
-from wholekit.domain.quotes.frozen import (
-    FrozenAlternate,
-    FrozenCatalog,
-    FrozenExtra,
-    FrozenFinding,
-    FrozenKit,
-    FrozenLine,
-    FrozenOpening,
-    FrozenParty,
-    FrozenPiece,
-    FrozenSign,
-    Snapshot,
+from wholekit.domain.kits import Shelf
+from wholekit.domain.openings import stated_text
+from wholekit.domain.quantities import Money
+from wholekit.domain.quotes import (
+    Approval,
+    HousePolicy,
+    Job,
+    JobContents,
+    Revision,
+    quote_label,
 )
 from wholekit.domain.quotes.job import finding_about
-from wholekit.domain.quotes.totals import Place, alternate_totals, base_totals, net_factors
+from wholekit.domain.quotes.offer import (
+    Offer,
+    OfferAlternate,
+    OfferAssumption,
+    OfferExtra,
+    OfferFinding,
+    OfferKit,
+    OfferLine,
+    OfferOpening,
+    OfferPiece,
+    OfferWords,
+    Party,
+    PriceBook,
+)
+from wholekit.domain.quotes.own import Own, OwnKit, OwnLine, Sign, Snapshot
+from wholekit.domain.quotes.totals import (
+    Destination,
+    alternate_cost,
+    alternate_totals,
+    base_cost,
+    base_totals,
+    net_factors,
+)
 from wholekit.domain.quotes.worked import (
     WorkedJob,
     WorkedKit,
@@ -33,13 +50,12 @@ from wholekit.domain.quotes.worked import (
     standing,
     work_up,
 )
+from wholekit.domain.rules import RuleBook
 from wholekit.domain.tax import ShipTo
 from wholekit.services.desk import Desk, shelf_of
-from wholekit.services.ports import UnitOfWork
+from wholekit.services.ports import UnitOfWork, Words
 
-ADJUSTMENT = "adjustment"
 ENGLISH = "en"
-ONE = Fraction(1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,8 +63,8 @@ class Workup:
     """A job worked up, with where it goes and the catalogue revisions it stands on."""
 
     job: WorkedJob
-    place: Place
-    catalogs: tuple[FrozenCatalog, ...]
+    place: Destination
+    catalogs: tuple[PriceBook, ...]
 
 
 def work_up_job(
@@ -84,10 +100,10 @@ def work_up_contents(
     revisions = {ref.catalog_id: ref.revision for ref in job.catalogs}
     return Workup(
         worked,
-        Place(ship_to, day, customer.tax.certificate_on(day), job.freight),
+        Destination(ship_to, day, customer.tax.certificate_on(day), job.freight),
         tuple(
-            FrozenCatalog(one.id, one.supplier, revisions.get(one.id, 0), one.edition)
-            for one in worked.catalogs
+            PriceBook(one.id, one.supplier, revisions.get(one.id, 0), one.edition)
+            for one in sorted(worked.catalogs, key=lambda one: one.id)
         ),
     )
 
@@ -112,6 +128,23 @@ def check_freight(job: Job, place: ShipTo) -> None:
         )
 
 
+@dataclass(frozen=True, slots=True)
+class Headed:
+    """What stands at the head of a snapshot beside the job: number, days, who, the house."""
+
+    quote: str
+    revision: int
+    issued: date
+    valid_until: date
+    by: str
+    house_name: str
+    floor: Fraction | None
+    cover_note: str = ""
+    approvals: tuple[Approval, ...] = ()
+    house_lines: tuple[str, ...] = ()
+    house_phone: str = ""
+
+
 def freeze(
     workup: Workup,
     desk: Desk,
@@ -123,160 +156,165 @@ def freeze(
     policy: HousePolicy,
 ) -> Snapshot:
     """The snapshot of a worked job for a revision that has its numbers."""
-    job, contents = workup.job, workup.job.contents
-    header = contents.job
-    kits: list[FrozenKit] = []
-    places: dict[int, int] = {}
+    headed = Headed(
+        quote_label(revision.quote_number) if revision.quote_number else "",
+        revision.number,
+        issued,
+        valid_until,
+        by,
+        policy.house_name,
+        policy.floor,
+        revision.cover_note,
+        revision.approvals,
+    )
+    return make_snapshot(workup, desk.words, desk.rules, headed)
+
+
+def make_snapshot(workup: Workup, words: Words, rules: RuleBook, headed: Headed) -> Snapshot:
+    """The one way from a worked job to its offer and the house's own."""
+    job = workup.job
+    header, customer = job.contents.job, job.customer
+    kinds: dict[int, int] = {}
+    kits: list[WorkedKit] = []
     openings = []
     for one in job.openings:
-        place = places.get(id(one.worked))
-        if place is None:
-            place = places[id(one.worked)] = len(kits)
-            kits.append(_kit(one.worked, desk))
-        openings.append(_opening(one, place, desk))
-    totals = base_totals(job, workup.place)
-    charged = bool(totals.freight.minor or totals.taxes or totals.exempt)
-    return Snapshot(
-        quote=quote_label(revision.quote_number),
-        revision=revision.number,
-        job=header.label,
+        place = kinds.setdefault(id(one.worked), len(kits))
+        if place == len(kits):
+            kits.append(one.worked)
+        openings.append(_opening(one, place))
+    offer = Offer(
+        quote=headed.quote,
+        revision=headed.revision,
+        job=header.label if header.number else "",
         job_name=header.name,
-        issued=issued,
-        valid_until=valid_until,
-        issued_by=by,
+        issued=headed.issued,
+        valid_until=headed.valid_until,
+        issued_by=headed.by,
         currency=header.currency,
-        customer=FrozenParty(
-            job.customer.code,
-            job.customer.name,
-            job.customer.address,
-            header.contact or job.customer.contact,
-            job.customer.locale,
-            job.customer.terms.text or desk.words.payment(job.customer.terms.days),
+        customer=Party(
+            customer.code,
+            customer.name,
+            customer.address,
+            header.contact or customer.contact,
+            customer.locale,
+            customer.terms.text,
+            customer.terms.days,
         ),
+        house_name=headed.house_name,
+        catalogs=workup.catalogs,
+        rules_version=rules.version,
+        kits=tuple(_kit(one) for one in kits),
+        openings=tuple(openings),
+        extras=tuple(
+            OfferExtra(one.kind, one.description, one.quantity, one.unit, one.total, one.alternate)
+            for one in job.contents.extras
+        ),
+        totals=base_totals(job, workup.place),
+        words=OfferWords(ENGLISH),
         site=header.site,
         site_address=header.site_address,
         salesperson=header.salesperson,
         bids_due=header.bids_due,
         ship_to=workup.place.ship_to.name if workup.place.ship_to else "",
-        house_name=policy.house_name,
-        catalogs=workup.catalogs,
-        rules_version=desk.rules.version,
         discount=header.discount,
-        discount_reason=header.discount_reason,
-        floor=policy.floor,
-        kits=tuple(kits),
-        openings=tuple(openings),
-        extras=tuple(
-            FrozenExtra(
-                one.kind,
-                one.description,
-                one.quantity,
-                one.unit,
-                one.total,
-                one.cost,
-                one.alternate,
-            )
-            for one in contents.extras
-        ),
-        totals=totals,
         alternates=tuple(
-            FrozenAlternate(
+            OfferAlternate(
                 one.code, one.title, one.deducts, alternate_totals(job, one, workup.place)
             )
             for one in header.alternates
         ),
-        cover_note=revision.cover_note,
-        terms=desk.words.terms(charged),
-        cautions=desk.words.cautions(_kits(job)),
+        cover_note=headed.cover_note,
+        house_lines=headed.house_lines,
+        house_phone=headed.house_phone,
+    )
+    said = _worded(offer, kits, job, words, rules)
+    return Snapshot(said, _own(workup, kits, words, rules, headed))
+
+
+def _worded(
+    offer: Offer, kits: list[WorkedKit], job: WorkedJob, words: Words, rules: RuleBook
+) -> Offer:
+    """The offer with its sentences: in English, and in the customer's own where that is other."""
+    made = [one.kit for one in kits]
+    notes = {
+        opening.place: one.of_note
+        for opening, one in zip(offer.openings, job.openings, strict=True)
+        if one.of_note
+    }
+    english = words.offer(offer, made, notes, rules)
+    if words.language(offer.customer.locale) == ENGLISH:
+        return replace(offer, words=english)
+    with words.speaking(offer.customer.locale):
+        theirs = words.offer(offer, made, notes, rules)
+    return replace(offer, words=english, sent=theirs)
+
+
+def _own(
+    workup: Workup, kits: list[WorkedKit], words: Words, rules: RuleBook, headed: Headed
+) -> Own:
+    job = workup.job
+    header = job.contents.job
+    totals = base_totals(job, workup.place)
+    return Own(
+        kits=tuple(_own_kit(one) for one in kits),
+        openings=tuple(_signs(one, words, rules) for one in job.openings),
+        extras=tuple(one.cost for one in job.contents.extras),
+        cost=base_cost(job),
+        alternates=tuple(alternate_cost(job, one) for one in header.alternates),
         signs=tuple(
-            FrozenSign("approval", desk.words.approval(one), one.reason, one.by, one.at)
-            for one in revision.approvals
+            Sign("approval", words.approval(one), one.reason, one.by, one.at)
+            for one in headed.approvals
         ),
         net_of=tuple(net_factors(workup.place).items()) if totals.inclusive else (),
-        translations=_translations(job, desk, charged),
+        discount_reason=header.discount_reason,
+        floor=headed.floor,
     )
 
 
-def _translations(job: WorkedJob, desk: Desk, charged: bool) -> tuple[tuple[str, str], ...]:
-    """What the customer reads in place of each text; nothing where they read English."""
-    if desk.words.language(job.customer.locale) == ENGLISH:
-        return ()
-    english = tuple(_said(job, desk, charged))
-    with desk.words.speaking(job.customer.locale):
-        theirs = tuple(_said(job, desk, charged))
-    pairs = {said: read for said, read in zip(english, theirs, strict=True) if said != read}
-    return tuple(pairs.items())
-
-
-def _said(job: WorkedJob, desk: Desk, charged: bool) -> Iterator[str]:
-    """Every text of the house that the customer's paper may show."""
-    for kit in _kits(job):
-        yield from desk.words.kit(kit, desk.rules).for_customers()
-    for one in job.openings:
-        for texts in desk.words.findings(one.of_note, desk.rules):
-            yield from texts
-    yield from desk.words.terms(charged)
-    yield from desk.words.cautions(_kits(job))
-    yield desk.words.price_agreed()
-    if not job.customer.terms.text:
-        yield desk.words.payment(job.customer.terms.days)
-
-
-def _kits(job: WorkedJob) -> Sequence[Kit]:
-    return list({id(one.worked): one.kit for one in job.openings}.values())
-
-
-def _kit(worked: WorkedKit, desk: Desk) -> FrozenKit:
+def _kit(worked: WorkedKit) -> OfferKit:
     kit = worked.kit
-    texts = desk.words.kit(kit, desk.rules)
-    lines = [
-        _line(line, serves, because)
-        for line, (serves, because) in zip(worked.lines, texts.lines, strict=True)
-    ]
-    if worked.adjustment.minor:
-        lines.append(_adjustment(worked, desk))
-    return FrozenKit(
-        size=texts.size,
-        leaves=kit.type.leaves,
-        summary=texts.summary,
-        mount=texts.mount,
-        body_side=texts.body_side,
-        finish=kit.finish,
+    saved = sum(
+        (line.tier_unit - line.unit).minor * line.line.quantity
+        for line in worked.lines
+        if line.by_hand is None
+    )
+    return OfferKit(
+        type=kit.type,
+        mount=kit.mount,
+        body_side=kit.body_side,
         size_required=kit.size_required,
         spring_size=kit.spring_size,
-        why_size=texts.why_size,
-        why_mount=texts.why_mount,
-        fields=texts.fields,
-        lines=tuple(lines),
+        finish=kit.finish,
+        weight=kit.weight,
+        lines=tuple(_line(one) for one in worked.lines),
+        adjustment=worked.adjustment,
         price=worked.price,
-        tier_price=worked.tier_price,
-        cost=kit.cost,
+        saved=Money(saved, worked.price.currency),
+        assumed=tuple(OfferAssumption(one.field, stated_text(one.value)) for one in kit.assumed),
         unused=tuple(
-            FrozenPiece(piece, one.quantity, one.item.sku)
-            for one, piece in zip(kit.unused, texts.unused, strict=True)
+            OfferPiece(
+                one.role, one.quantity, () if one.kind is None else (one.kind,), one.item.sku
+            )
+            for one in kit.unused
         ),
-        missing=tuple(
-            FrozenPiece(piece, one.quantity, "", because)
-            for one, (piece, because) in zip(kit.missing, texts.missing, strict=True)
-        ),
-        findings=_findings(kit.findings, texts.findings),
-        assumed=texts.assumed,
-        estimates=texts.estimates,
+        missing=tuple(OfferPiece(one.role, one.quantity, one.kinds) for one in kit.missing),
+        findings=_findings(kit.findings),
+        body=kit.body,
+        template=kit.template,
+        # Its findings are the kit's already.
+        proof=None
+        if kit.proof is None
+        else replace(kit.proof, verdict=replace(kit.proof.verdict, findings=())),
     )
 
 
-def _findings(
-    findings: Sequence[Finding], texts: Sequence[tuple[str, str, str]]
-) -> tuple[FrozenFinding, ...]:
-    return tuple(
-        FrozenFinding(one.code, one.severity.value, text, hint, source, finding_about(one))
-        for one, (text, hint, source) in zip(findings, texts, strict=True)
-    )
+def _findings(findings: Sequence[Finding]) -> tuple[OfferFinding, ...]:
+    return tuple(OfferFinding(one.code, one.severity, finding_about(one)) for one in findings)
 
 
-def _line(worked: WorkedLine, serves: str, because: tuple[str, ...]) -> FrozenLine:
+def _line(worked: WorkedLine) -> OfferLine:
     item = worked.line.item
-    return FrozenLine(
+    return OfferLine(
         sku=item.sku,
         supplier=item.supplier,
         catalog_id=worked.catalog_id,
@@ -285,49 +323,64 @@ def _line(worked: WorkedLine, serves: str, because: tuple[str, ...]) -> FrozenLi
         description=item.description,
         finish=item.finish or "",
         quantity=worked.line.quantity,
-        list_price=item.list_price,
-        multiplier=worked.multiplier,
         unit=worked.unit,
         total=worked.total,
-        cost=item.cost,
-        serves=serves,
-        because=because,
+        uses=worked.line.uses,
         bin=item.bin,
-        by_hand="" if worked.by_hand is None else worked.by_hand.reason,
+        on_hand=item.on_hand,
+        lead_days=item.lead_days,
     )
 
 
-def _adjustment(worked: WorkedKit, desk: Desk) -> FrozenLine:
-    """What makes the lines add up to a price agreed for the whole opening."""
-    money = worked.adjustment
-    return FrozenLine(
-        sku="",
-        supplier="",
-        catalog_id="",
-        series=(),
-        kind=ADJUSTMENT,
-        description=desk.words.price_agreed(),
-        finish="",
-        quantity=1,
-        list_price=money,
-        multiplier=worked.lines[0].multiplier if worked.lines else ONE,
-        unit=money,
-        total=money,
-        cost=Cost(0, money.currency),
+def _own_kit(worked: WorkedKit) -> OwnKit:
+    return OwnKit(
+        tuple(
+            OwnLine(
+                line.line.item.list_price,
+                line.multiplier,
+                line.line.item.cost,
+                "" if line.by_hand is None else line.by_hand.reason,
+            )
+            for line in worked.lines
+        ),
+        worked.tier_price,
+        worked.kit.cost,
     )
 
 
-def _opening(one: WorkedOpening, place: int, desk: Desk) -> FrozenOpening:
+def _opening(one: WorkedOpening, kit: int) -> OfferOpening:
     entry = one.entry
-    signs = [
-        FrozenSign("override", desk.words.override(done), done.reason, done.by, done.at)
+    found = set()
+    if entry.releases:
+        found = {(finding.code, finding_about(finding)) for finding in one.kit.findings}
+    return OfferOpening(
+        entry.mark,
+        entry.opening.quantity,
+        kit,
+        one.price,
+        entry.alternate,
+        entry.opening.note,
+        _findings(one.of_note),
+        tuple(
+            (done.code, done.about) for done in entry.releases if (done.code, done.about) in found
+        ),
+    )
+
+
+def _signs(one: WorkedOpening, words: Words, rules: RuleBook) -> tuple[Sign, ...]:
+    """What hands set on an opening, then what they released of what its kit still says."""
+    entry = one.entry
+    if not entry.overrides and not entry.releases:
+        return ()
+    found = {(finding.code, finding_about(finding)): finding for finding in one.kit.findings}
+    set_by_hand = [
+        Sign("override", words.override(done), done.reason, done.by, done.at)
         for done in standing(entry.overrides)
     ]
-    found = {(one.code, finding_about(one)): one for one in one.kit.findings}
-    signs += [
-        FrozenSign(
+    released = [
+        Sign(
             "release",
-            desk.words.finding(found[(done.code, done.about)], desk.rules),
+            words.finding(found[(done.code, done.about)], rules),
             done.reason,
             done.by,
             done.at,
@@ -335,14 +388,4 @@ def _opening(one: WorkedOpening, place: int, desk: Desk) -> FrozenOpening:
         for done in entry.releases
         if (done.code, done.about) in found
     ]
-    return FrozenOpening(
-        entry.mark,
-        entry.opening.quantity,
-        place,
-        one.price,
-        one.cost,
-        entry.alternate,
-        entry.opening.note,
-        tuple(signs),
-        _findings(one.of_note, desk.words.findings(one.of_note, desk.rules)),
-    )
+    return (*set_by_hand, *released)

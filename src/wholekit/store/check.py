@@ -26,7 +26,7 @@ _GUARDED = ("audit_entry", "quote_snapshot", "quote_line", "quote_total")
 
 
 @dataclass(frozen=True, slots=True)
-class Fault:
+class StoreFault:
     """One thing that is not as it should be. code: see wording.store_faults."""
 
     code: str
@@ -38,7 +38,7 @@ class CheckResult:
     """What was looked at [rows by table], and what is wrong."""
 
     rows: dict[str, int]
-    faults: tuple[Fault, ...]
+    faults: tuple[StoreFault, ...]
 
 
 def check_store(place: Place, progress: Progress = untold) -> CheckResult:
@@ -52,7 +52,9 @@ def check_store(place: Place, progress: Progress = untold) -> CheckResult:
         return CheckResult(rows, tuple(_faults(connection, rows, progress)))
 
 
-def _faults(connection: Connection, rows: dict[str, int], progress: Progress) -> Iterator[Fault]:
+def _faults(
+    connection: Connection, rows: dict[str, int], progress: Progress
+) -> Iterator[StoreFault]:
     """Every fault; a table counts for its rows, and the other looks for as many together."""
     every = sum(rows.values())
     total, done = 2 * every, 0
@@ -60,7 +62,7 @@ def _faults(connection: Connection, rows: dict[str, int], progress: Progress) ->
         total, done = 3 * every, every
         for (said,) in connection.exec_driver_sql("PRAGMA integrity_check"):
             if said != "ok":
-                yield Fault("integrity", said)
+                yield StoreFault("integrity", said)
     for table in METADATA.sorted_tables:
         progress(table.name, done, total)
         yield from _orphans(connection, table)
@@ -73,7 +75,7 @@ def _faults(connection: Connection, rows: dict[str, int], progress: Progress) ->
     progress("contents", total, total)
 
 
-def _orphans(connection: Connection, table: Table) -> Iterator[Fault]:
+def _orphans(connection: Connection, table: Table) -> Iterator[StoreFault]:
     """Rows that refer to a row that is not there."""
     for key in table.foreign_key_constraints:
         parent = key.referred_table
@@ -84,20 +86,20 @@ def _orphans(connection: Connection, table: Table) -> Iterator[Fault]:
             .where(pairs[0][1].is_(None))
         ).scalar_one()
         if lost:
-            yield Fault("orphans", f"{table.name}.{pairs[0][0].name}: {lost}")
+            yield StoreFault("orphans", f"{table.name}.{pairs[0][0].name}: {lost}")
 
 
-def _broken_rules(connection: Connection, table: Table) -> Iterator[Fault]:
+def _broken_rules(connection: Connection, table: Table) -> Iterator[StoreFault]:
     for rule in table.constraints:
         if isinstance(rule, CheckConstraint):
             broken = connection.execute(
                 select(func.count()).select_from(table).where(text(f"NOT ({rule.sqltext})"))
             ).scalar_one()
             if broken:
-                yield Fault("rule-broken", f"{table.name} {rule.sqltext}: {broken}")
+                yield StoreFault("rule-broken", f"{table.name} {rule.sqltext}: {broken}")
 
 
-def _missing_guards(connection: Connection) -> Iterator[Fault]:
+def _missing_guards(connection: Connection) -> Iterator[StoreFault]:
     """The triggers that keep what is never changed."""
     if connection.dialect.name == "sqlite":
         found = connection.exec_driver_sql("SELECT name FROM sqlite_master WHERE type = 'trigger'")
@@ -109,10 +111,10 @@ def _missing_guards(connection: Connection) -> Iterator[Fault]:
     wanted = {f"keep_{table}_{event}" for table in _GUARDED for event in ("update", "delete")}
     wanted |= {"keep_quote_revision_update", "keep_quote_revision_delete"}
     for name in sorted(wanted - there):
-        yield Fault("guard-missing", name)
+        yield StoreFault("guard-missing", name)
 
 
-def _catalogs(connection: Connection) -> Iterator[Fault]:
+def _catalogs(connection: Connection) -> Iterator[StoreFault]:
     said = (CATALOG.c.catalog_id, CATALOG.c.revision, CATALOG.c["items"])
     found = connection.execute(
         select(*said, func.count(ITEM.c.sku))
@@ -121,10 +123,10 @@ def _catalogs(connection: Connection) -> Iterator[Fault]:
     )
     for catalog_id, revision, items, there in found:
         if items != there:
-            yield Fault("items-missing", f"{catalog_id} {revision}: {there} of {items}")
+            yield StoreFault("items-missing", f"{catalog_id} {revision}: {there} of {items}")
 
 
-def _snapshots(connection: Connection) -> Iterator[Fault]:
+def _snapshots(connection: Connection) -> Iterator[StoreFault]:
     """Issued revisions have a snapshot, as it was issued, and its totals are the table's."""
     columns = [REVISION.c.id, *_NAMED, REVISION.c.snapshot_digest, SNAPSHOT.c.data, *_QUOTED]
     found = connection.execute(
@@ -139,22 +141,24 @@ def _snapshots(connection: Connection) -> Iterator[Fault]:
     for row in found:
         label = _label(row.quote_number, row.number)
         if row.data is None or row.net is None:
-            yield Fault("snapshot-missing", label)
+            yield StoreFault("snapshot-missing", label)
             continue
         if digest(row.data) != row.snapshot_digest:
-            yield Fault("snapshot-changed", label)
+            yield StoreFault("snapshot-changed", label)
             continue
         stored = json.loads(row.data)
+        # The first format had no offer in it: what is one now stood at its top.
+        stored = stored.get("offer", stored)
         totals = stored["totals"]
         for one in stored["alternates"]:
             hardware = one["totals"]["hardware"]["minor"]
             yield from _alternate(connection, row.id, label, one["code"], one["deducts"], hardware)
         for name in ("hardware", "extras", "freight", "net", "gross"):
             if totals[name]["minor"] != getattr(row, name):
-                yield Fault("total-differs", f"{label} {name}")
+                yield StoreFault("total-differs", f"{label} {name}")
 
 
-def _totals(connection: Connection) -> Iterator[Fault]:
+def _totals(connection: Connection) -> Iterator[StoreFault]:
     """Hardware and extras, added up by the database from the lines; net or gross from those.
 
     Freight follows from the place, not from a line; it is held against the snapshot instead.
@@ -178,7 +182,7 @@ def _totals(connection: Connection) -> Iterator[Fault]:
         )
         for quote, number, said, there in found:
             what = f"{_label(quote, number)} {part}: {said}, lines {there}"
-            yield Fault("total-differs", what)
+            yield StoreFault("total-differs", what)
     parts = TOTAL.c.hardware + TOTAL.c.extras + TOTAL.c.freight
     wrong = connection.execute(
         # The parts are net where tax comes on top, and gross where prices contain it.
@@ -188,12 +192,12 @@ def _totals(connection: Connection) -> Iterator[Fault]:
     )
     for quote, number, alternate in wrong:
         what = f"{_label(quote, number)} {alternate or 'base bid'}: net and gross"
-        yield Fault("total-differs", what)
+        yield StoreFault("total-differs", what)
 
 
 def _alternate(
     connection: Connection, revision: str, label: str, code: str, deducts: list[str], said: int
-) -> Iterator[Fault]:
+) -> Iterator[StoreFault]:
     """An alternate's hardware: its own lines less those of the base marks it takes out."""
     own = LINE.c.alternate == code
     out = (LINE.c.alternate == "") & LINE.c.mark.in_(deducts)
@@ -206,7 +210,7 @@ def _alternate(
         for which in (own, out)
     )
     if added - taken != said:
-        yield Fault("total-differs", f"{label} {code}: {said}, lines {added - taken}")
+        yield StoreFault("total-differs", f"{label} {code}: {said}, lines {added - taken}")
 
 
 def _label(quote: int, revision: int) -> str:
@@ -214,7 +218,7 @@ def _label(quote: int, revision: int) -> str:
     return f"{quote_label(quote)}/{revision}"
 
 
-def _numbers(connection: Connection) -> Iterator[Fault]:
+def _numbers(connection: Connection) -> Iterator[StoreFault]:
     """Running numbers without gaps or repeats."""
     counted = {
         "job": select(func.count(), func.coalesce(func.max(JOB.c.number), 0)),
@@ -227,4 +231,6 @@ def _numbers(connection: Connection) -> Iterator[Fault]:
         count, highest = connection.execute(wanted).one()
         last = connection.execute(select(NUMBER.c.last).where(NUMBER.c.series == series)).scalar()
         if not count == highest == (last or 0):
-            yield Fault("number-gap", f"{series}: {count} used, highest {highest}, last {last}")
+            yield StoreFault(
+                "number-gap", f"{series}: {count} used, highest {highest}, last {last}"
+            )

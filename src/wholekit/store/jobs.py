@@ -8,7 +8,7 @@ from sqlalchemy.dialects.postgresql import JSONB
 
 from wholekit.domain.errors import ConflictError
 from wholekit.domain.quotes import CatalogRef, ExtraLine, Job, JobContents, JobOpening, State
-from wholekit.services.ports import JobFilter, JobRow, Page
+from wholekit.services.ports import JobFilter, JobSummary, Page
 from wholekit.store import bulk, mapping, rows
 from wholekit.store.tables import METADATA
 
@@ -74,7 +74,7 @@ class SqlJobs:
             tuple(map(mapping.extra_of, extras)),
         )
 
-    def page(self, wanted: JobFilter, page: Page) -> tuple[Sequence[JobRow], int]:
+    def page(self, wanted: JobFilter, page: Page) -> tuple[Sequence[JobSummary], int]:
         """Rows by running number, latest first, and how many there are in all.
 
         Two questions, however many jobs there are.
@@ -259,8 +259,8 @@ def _accepted(dialect: str) -> Select[tuple[str]]:
     return select(listed.column_valued("value"))
 
 
-def _job_row(row: mapping.AnyRow) -> JobRow:
-    return JobRow(
+def _job_row(row: mapping.AnyRow) -> JobSummary:
+    return JobSummary(
         id=row.id,
         number=row.number,
         name=row.name,

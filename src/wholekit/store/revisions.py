@@ -7,27 +7,30 @@ from datetime import datetime
 from sqlalchemy import ColumnElement, Connection, select
 
 from wholekit.domain.errors import CallError, ConflictError
+from wholekit.domain.quantities import Cost
 from wholekit.domain.quotes import (
     Approval,
     Revision,
     Snapshot,
     State,
     digest,
-    snapshot_from,
     snapshot_text,
 )
-from wholekit.domain.quotes.frozen import FrozenTotals
+from wholekit.domain.quotes.offer import Totals
 from wholekit.services.ports import RevisionFilter
 from wholekit.store import bulk, mapping, rows
 from wholekit.store.errors import StoreError
 from wholekit.store.plain_text import from_text, to_text
 from wholekit.store.tables import METADATA
+from wholekit.wording.older_snapshots import read_snapshot
 
 REVISION = METADATA.tables["quote_revision"]
 SNAPSHOT = METADATA.tables["quote_snapshot"]
 LINE = METADATA.tables["quote_line"]
 TOTAL = METADATA.tables["quote_total"]
 JOB = METADATA.tables["job"]
+# The kind of line that makes the others add up to a price agreed for the whole opening.
+ADJUSTMENT = "adjustment"
 _LINE_COLUMNS = (
     "revision_id", "position", "part", "alternate", "mark", "catalog_id", "sku", "kind",
     "description", "quantity", "openings", "unit", "total", "cost",
@@ -111,7 +114,7 @@ class SqlRevisions:
         data = self._connection.execute(
             select(SNAPSHOT.c.data).where(SNAPSHOT.c.revision_id == revision_id)
         ).scalar_one()
-        return bool(snapshot_from(json.loads(data)) == snapshot)
+        return bool(read_snapshot(json.loads(data)) == snapshot)
 
     def _freeze(self, revision: Revision, snapshot: Snapshot) -> None:
         text = snapshot_text(snapshot)
@@ -132,38 +135,46 @@ class SqlRevisions:
             TOTAL,
             _TOTAL_COLUMNS,
             (
-                (revision.id, alternate, *_total(totals))
-                for alternate, totals in every_total(snapshot)
+                (revision.id, alternate, *_total(totals, cost))
+                for alternate, totals, cost in every_total(snapshot)
             ),
         )
 
 
 def flat_lines(snapshot: Snapshot) -> Iterator[tuple[object, ...]]:
     """Every priced line of a snapshot as a row, from `part` on."""
-    for opening in snapshot.openings:
-        for line in snapshot.kit_of(opening).lines:
+    offer = snapshot.offer
+    for opening in offer.openings:
+        kit, count = offer.kit_of(opening), opening.quantity
+        for line, own in zip(kit.lines, snapshot.own_kit(opening).lines, strict=True):
             yield (
                 "opening", opening.alternate, opening.mark, line.catalog_id, line.sku, line.kind,
-                line.description, line.quantity, opening.quantity, line.unit.minor,
-                line.unit.minor * line.quantity * opening.quantity, line.cost.units,
+                line.description, line.quantity, count, line.unit.minor,
+                line.unit.minor * line.quantity * count, own.cost.units,
             )  # fmt: skip
-    for extra in snapshot.extras:
+        agreed = kit.adjustment.minor
+        if agreed:
+            yield (
+                "opening", opening.alternate, opening.mark, "", "", ADJUSTMENT,
+                offer.words.price_agreed, 1, count, agreed, agreed * count, 0,
+            )  # fmt: skip
+    for extra, cost in zip(offer.extras, snapshot.own.extras, strict=True):
         if extra.unit is not None:
             yield (
                 "extra", extra.alternate, "", "", "", extra.kind.value, extra.description,
                 extra.quantity, 1, extra.unit.minor, extra.unit.minor * extra.quantity,
-                None if extra.cost is None else extra.cost.units,
+                None if cost is None else cost.units,
             )  # fmt: skip
 
 
-def every_total(snapshot: Snapshot) -> Iterator[tuple[str, FrozenTotals]]:
-    """The base bid's totals, under an empty code, and each alternate's."""
-    yield "", snapshot.totals
-    for alternate in snapshot.alternates:
-        yield alternate.code, alternate.totals
+def every_total(snapshot: Snapshot) -> Iterator[tuple[str, Totals, Cost]]:
+    """The base bid's totals and cost, under an empty code, and each alternate's."""
+    yield "", snapshot.offer.totals, snapshot.own.cost
+    for alternate, cost in zip(snapshot.offer.alternates, snapshot.own.alternates, strict=True):
+        yield alternate.code, alternate.totals, cost
 
 
-def _total(totals: FrozenTotals) -> tuple[object, ...]:
+def _total(totals: Totals, cost: Cost) -> tuple[object, ...]:
     return (
         totals.net.currency,
         totals.hardware.minor,
@@ -172,7 +183,7 @@ def _total(totals: FrozenTotals) -> tuple[object, ...]:
         totals.net.minor,
         sum(one.tax.minor for one in totals.taxes),
         totals.gross.minor,
-        totals.cost.units,
+        cost.units,
     )
 
 
@@ -224,7 +235,7 @@ def _revision(row: mapping.AnyRow) -> Revision:
     if row.data is not None:
         if digest(row.data) != row.snapshot_digest:
             raise StoreError("snapshot-changed", revision=row.id)
-        snapshot = snapshot_from(json.loads(row.data))
+        snapshot = read_snapshot(json.loads(row.data))
     return Revision(
         id=row.id,
         job_id=row.job_id,

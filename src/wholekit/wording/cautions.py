@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from wholekit.domain.kits import Kit
+from wholekit.domain.openings import OpeningType
 from wholekit.wording.speech import tr
 
 PROPOSAL = (
@@ -54,11 +55,11 @@ def cautions_for(kits: Sequence[Kit]) -> tuple[str, ...]:
     return tuple(tr(one) for one in found)
 
 
-def cautions_for_fitters(kit: Kit) -> tuple[str, ...]:
+def cautions_for_fitters(kind: OpeningType) -> tuple[str, ...]:
     """The cautions a fitter needs at one opening; the card itself says what is calculated."""
     found = [TEMPLATE, INJURY]
-    if kit.type.fire_minutes:
+    if kind.fire_minutes:
         found.append(FIRE)
-    if kit.type.accessible:
+    if kind.accessible:
         found.append(ACCESSIBLE)
     return tuple(found)

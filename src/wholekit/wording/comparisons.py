@@ -1,11 +1,12 @@
 """Two revisions held against each other, in words and as data; no cost appears."""
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, fields, is_dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
-from wholekit.domain.quantities import Money
+from wholekit.domain.openings import OpeningType
+from wholekit.domain.quantities import Length, Money
 from wholekit.domain.quotes.compare import (
     AlternateChange,
     Comparison,
@@ -13,11 +14,13 @@ from wholekit.domain.quotes.compare import (
     FieldChange,
     LineChange,
     OpeningChange,
-    Stated,
 )
-from wholekit.wording.answers import price_answer
+from wholekit.domain.quotes.offer import PriceBook
+from wholekit.wording.offers import payment_text
+from wholekit.wording.openings import size_text
 from wholekit.wording.rates import percent
 from wholekit.wording.speech import tr, trn
+from wholekit.wording.words import ROLES, field_name, value_text
 
 TOTALS = {
     "hardware": "hardware",
@@ -27,12 +30,28 @@ TOTALS = {
     "tax": "tax",
     "gross": "total",
 }
-# What fields are called whose names come from the comparison itself.
-NAMES = (
-    "mount supplied", "spring size set", "finish supplied", "pieces lacking", "note", "price",
-    "agreed for the opening as a whole", "valid until", "customer", "payment", "ship to", "site",
-    "discount", "exemption certificate", "title", "in place of", "size",
-)  # fmt: skip
+# What fields are called that are not those of a schedule.
+NAMES = {
+    "mount-supplied": "mount supplied",
+    "size-set": "spring size set",
+    "finish-supplied": "finish supplied",
+    "lacking": "pieces lacking",
+    "note": "note",
+    "price": "price",
+    "valid-until": "valid until",
+    "customer": "customer",
+    "payment": "payment",
+    "ship-to": "ship to",
+    "site": "site",
+    "discount": "discount",
+    "certificate": "exemption certificate",
+    "title": "title",
+    "in-place-of": "in place of",
+    "size": "size",
+    "rule-book": "rule book",
+}
+AGREED_FOR_ALL = "agreed for the opening as a whole"
+AS_IT_STANDS = "{job} as it stands"
 KINDS = {"added": "added", "removed": "removed", "changed": "changed"}
 TITLE = "{second} compared with {first}"
 ONE_OPENING = "one opening"
@@ -41,14 +60,14 @@ UNCHANGED = "{openings} unchanged."
 
 
 @dataclass(frozen=True, slots=True)
-class Counted:
+class CountedAt:
     """So many [count] at a price each [Money]; None for text without a price."""
 
     count: int
     each: Money | None
 
 
-Value = Stated | int | Money | Counted
+Value = str | date | Fraction | int | Money | CountedAt | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,30 +115,25 @@ class ComparisonText:
     draft: bool
 
 
-def say_comparison(
-    found: Comparison, translations: Mapping[str, str] | None = None
-) -> ComparisonText:
-    """The comparison in words, in the language in use, without a word of cost.
-
-    translations: sentences of the snapshots with what the customer reads in their place.
-    """
-    said = _Said(translations or {})
+def say_comparison(found: Comparison) -> ComparisonText:
+    """The comparison in words, in the language in use, without a word of cost."""
+    second = tr(AS_IT_STANDS).format(job=found.second) if found.draft else found.second
     until = () if found.valid_until is None else (found.valid_until,)
     unchanged = tr(UNCHANGED).format(openings=_openings(found.unchanged))
     return ComparisonText(
-        tr(TITLE).format(first=found.first, second=found.second),
-        tuple(_opening(one, said) for one in found.openings if not one.price_alone),
+        tr(TITLE).format(first=found.first, second=second),
+        tuple(_opening(one) for one in found.openings if not one.price_alone),
         tuple(_all_of_mark(one, _where(one)) for one in found.openings if one.price_alone),
         tuple(_items(found.openings)),
         tuple(_extra(one) for one in found.extras),
-        tuple(_field(one, said) for one in (*found.terms, *until)),
+        tuple(_field(one) for one in (*found.terms, *until)),
         tuple(
             ChangeRow(tr(TOTALS[one.what]), one.before, one.after, one.moved)
             for one in found.totals
             if one.before.minor or one.after.minor or one.what == "gross"
         ),
-        tuple(row for one in found.alternates for row in _alternate(one, said)),
-        tuple(_field(one, said) for one in found.basis),
+        tuple(row for one in found.alternates for row in _alternate(one)),
+        tuple(_field(one) for one in found.basis),
         tr(SAME) if found.same else unchanged if found.unchanged else "",
         found.draft,
     )
@@ -129,19 +143,6 @@ def row_texts(row: ChangeRow) -> tuple[str, str, str, str]:
     """What it is about, before, now and the money it moves, in plain text."""
     moved_text = "" if row.moved is None else moved(row.moved)
     return row.about, _value(row.before), _value(row.after), moved_text
-
-
-def with_amounts(value: object) -> object:
-    """Dataclasses as named values, with every amount as `--json` writes amounts elsewhere."""
-    if isinstance(value, Money):
-        return price_answer(value)
-    if isinstance(value, Fraction):
-        return percent(value)
-    if isinstance(value, tuple):
-        return [with_amounts(one) for one in value]
-    if is_dataclass(value) and not isinstance(value, type):
-        return {field.name: with_amounts(getattr(value, field.name)) for field in fields(value)}
-    return value
 
 
 def moved(amount: Money) -> str:
@@ -154,23 +155,12 @@ def moved(amount: Money) -> str:
     return f"{sign}{amount.decimal_text}" if amount.minor else ""
 
 
-@dataclass(frozen=True, slots=True)
-class _Said:
-    """What stands in a snapshot, as it is read in the language in use."""
-
-    translations: Mapping[str, str]
-
-    def __call__(self, text: Stated) -> Stated:
-        if not isinstance(text, str) or not text:
-            return text
-        return self.translations.get(text) or tr(text)
-
-
-def _opening(one: OpeningChange, said: _Said) -> OpeningText:
+def _opening(one: OpeningChange) -> OpeningText:
     size = "" if one.spring_size is None else tr("size {size}").format(size=one.spring_size)
+    said, mount = size_text(OpeningType(*one.size)), value_text("mount", one.mount)
     finish = one.finish and tr("finish {finish}").format(finish=one.finish)
-    what = ", ".join(f"{part}" for part in (one.size, said(one.mount), size, finish) if part)
-    rows = [_field(change, said) for change in one.fields]
+    what = ", ".join(f"{part}" for part in (said, mount, size, finish) if part)
+    rows = [_field(change) for change in one.fields]
     if one.kind != "removed":
         rows += [_line(change) for change in one.lines if not change.repriced]
     if max(one.quantity_before, one.quantity_after) > 1 and one.each_before != one.each_after:
@@ -228,13 +218,38 @@ def _named(name: str, alternate: str) -> str:
     return tr("{mark} (alternate {code})").format(mark=name, code=alternate)
 
 
-def _field(one: FieldChange, said: _Said) -> ChangeRow:
-    return ChangeRow(str(said(one.field)), said(one.before), said(one.after))
+def _field(one: FieldChange) -> ChangeRow:
+    name = tr(NAMES[one.field]) if one.field in NAMES else field_name(one.field)
+    if one.field == "price-book":
+        name = f"price book {one.of}"
+    about = one.of if one.field == "tax" else name
+    return ChangeRow(about, _stated(one.field, one.before), _stated(one.field, one.after))
+
+
+def _stated(field: str, value: object) -> Value:
+    """What is stated of a field, as it is read in the language in use."""
+    match value:
+        case None | Fraction() | date():
+            return value
+        case (Length() as width, Length() as height):
+            return size_text(OpeningType(width, height))
+        case tuple():
+            return ", ".join(f"{one.quantity} × {tr(ROLES[one.role])}" for one in value)
+        case PriceBook():
+            return f"revision {value.revision} of {value.edition}"
+    if field == "payment" and isinstance(value, int):
+        return payment_text(value)
+    if field == "price":
+        return tr(AGREED_FOR_ALL)
+    if field in ("mount-supplied", "finish-supplied", "size-set"):
+        return value_text(field.partition("-")[0], value)
+    # A note, a site or a title is data: only the name of its field is a word.
+    return f"{value}" if field in NAMES else value_text(field, value)
 
 
 def _line(one: LineChange) -> ChangeRow:
-    before = Counted(one.before, one.unit_before) if one.before else None
-    after = Counted(one.after, one.unit_after) if one.after else None
+    before = CountedAt(one.before, one.unit_before) if one.before else None
+    after = CountedAt(one.after, one.unit_after) if one.after else None
     amounts = [
         each.times(count)
         for each, count in ((one.unit_before, one.before), (one.unit_after, one.after))
@@ -255,18 +270,18 @@ def _priced(about: str, before: Money | None, after: Money | None) -> ChangeRow:
 
 def _extra(one: ExtraChange) -> ChangeRow:
     about = _named(one.description, one.alternate)
-    before = None if one.before is None else Counted(one.before.quantity, one.before.unit)
-    after = None if one.after is None else Counted(one.after.quantity, one.after.unit)
+    before = None if one.before is None else CountedAt(one.before.quantity, one.before.unit)
+    after = None if one.after is None else CountedAt(one.after.quantity, one.after.unit)
     priced = any(side is not None and side.each is not None for side in (before, after))
     return ChangeRow(about, before, after, one.moved if priced else None)
 
 
-def _alternate(one: AlternateChange, said: _Said) -> Iterator[ChangeRow]:
+def _alternate(one: AlternateChange) -> Iterator[ChangeRow]:
     name = f"{one.code} {one.title}".strip()
     yield ChangeRow(name, one.before, one.after, one.moved)
     for change in one.fields:
-        # Title and marks are data: only the name of the field is a word.
-        yield ChangeRow(f"{one.code}, {said(change.field)}", change.before, change.after)
+        row = _field(change)
+        yield ChangeRow(f"{one.code}, {row.about}", row.before, row.after)
 
 
 def _value(value: Value) -> str:
@@ -275,7 +290,7 @@ def _value(value: Value) -> str:
             return ""
         case Money():
             return value.decimal_text
-        case Counted():
+        case CountedAt():
             each = "" if value.each is None else f" × {value.each.decimal_text}"
             return f"{value.count}{each}"
         case Fraction():

@@ -1,12 +1,13 @@
 """An opening and its kit in a sentence or two, as a customer or fitter reads them."""
 
 import unicodedata
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from wholekit.domain.catalog import FastenerKind, Role
-from wholekit.domain.kits import Kit, KitLine, Unused
-from wholekit.domain.openings import Assumption, HoldOpen, OpeningType
+from wholekit.domain.kits import Kit, Use
+from wholekit.domain.openings import HoldOpen, OpeningType, stated_of
 from wholekit.domain.quantities import Length
+from wholekit.domain.quotes.offer import OfferPiece
 from wholekit.domain.reasons import Reason
 from wholekit.wording.reasons import say_reason
 from wholekit.wording.speech import figure, tr
@@ -103,28 +104,30 @@ def why_mount(kit: Kit) -> str:
     return sentence(_joined(reason, below))
 
 
-def serves(line: KitLine) -> str:
+def serves(uses: Sequence[Use]) -> str:
     """What a line is for in the opening: `closer body, main arm, 4 wood screws for the body`."""
-    return listed([piece_text(use.role, use.kind, use.quantity) for use in line.uses])
+    return listed([piece_text(use.role, use.kind, use.quantity) for use in uses])
 
 
-def assumption_text(one: Assumption) -> str:
+def assumption_text(field: str, value: object) -> str:
     """A default that stands in: `reveal: 4 in`."""
-    return tr("{field}: {value}").format(
-        field=field_name(one.field), value=value_text(one.field, one.value)
+    return tr("{field}: {value}").format(field=field_name(field), value=value_text(field, value))
+
+
+def stated(opening_type: OpeningType) -> tuple[tuple[str, str], ...]:
+    """What the schedule states of an opening: plain field name and value, in a schedule's order."""
+    found = [(tr("size"), size_text(opening_type))]
+    for name, value in stated_of(opening_type).items():
+        if name != "size":
+            found.append((field_name(name), value_text(name, value)))
+    return tuple(found)
+
+
+def pieces_text(pieces: Sequence[OfferPiece]) -> str:
+    """Pieces in a row: `2 shoes and 4 wood screws for the body`."""
+    return listed(
+        [piece_text(one.role, next(iter(one.kinds), None), one.quantity) for one in pieces]
     )
-
-
-def left_over(unused: Sequence[Unused]) -> Iterator[tuple[str, str]]:
-    """What is left over of each item: SKU, and `2 shoes and 4 wood screws for the body`."""
-    by_sku: dict[str, list[Unused]] = {}
-    for one in unused:
-        by_sku.setdefault(one.item.sku, []).append(one)
-    for sku, found in by_sku.items():
-        yield (
-            sku,
-            listed([piece_text(one.role, one.kind, one.quantity) for one in found]),
-        )
 
 
 def piece_text(role: Role, kind: FastenerKind | None, quantity: int) -> str:

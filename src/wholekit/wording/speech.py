@@ -87,6 +87,12 @@ def figure(text: str) -> str:
     return _POINT.sub(speech.decimal, text)
 
 
+def language_spoken() -> str:
+    """The language in use [CLDR code]."""
+    locale = spoken_locale()
+    return ENGLISH if locale is None else language_of(locale)
+
+
 def spoken_locale() -> str | None:
     """The locale in use where it is not English's."""
     speech = _SPEECH.get()

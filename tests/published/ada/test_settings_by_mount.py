@@ -11,7 +11,6 @@ Tolerance: the last digit printed.
 import pytest
 from tests.support.house import RULES, SAMPLES, sample, shelf
 
-from wholekit.bootstrap import profile_words
 from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.findings import Severity
 from wholekit.domain.forces import DoorCase, closer_of_size, judge, least_efficiency
@@ -19,6 +18,7 @@ from wholekit.domain.kits import Shelf, build_kit
 from wholekit.domain.kits.proof import settings_within
 from wholekit.domain.openings import Facts
 from wholekit.domain.quantities.physical import N_PER_LBF
+from wholekit.intake.openings import profile_words
 from wholekit.intake.shorthand import read_shorthand
 
 PARALLEL = 0.76

@@ -14,7 +14,7 @@ from wholekit.domain.earnings import price_at
 from wholekit.domain.errors import CallError
 from wholekit.domain.margins import Margin
 from wholekit.domain.quantities import Cost, Money
-from wholekit.wording.margin_answers import margin_answer
+from wholekit.views.margins import margin_answer
 
 
 def test_the_usual_example():

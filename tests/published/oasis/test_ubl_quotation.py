@@ -31,7 +31,7 @@ def test_the_example_quotation_comes_to_its_payable_amount(rounding):
     for number, amount in enumerate(LINES, start=1):
         line = NewExtra(LineKind.HARDWARE, f"Line {number}", 1, parse_money(amount, "DKK"))
         add_extra(desk, by(), job.label, line)
-    totals = frozen(issue_quote(desk, by(), job.label).revision).totals
+    totals = frozen(issue_quote(desk, by(), job.label).revision).offer.totals
     assert totals.net.decimal_text == "197750.00"
     assert [one.tax.decimal_text for one in totals.taxes] == ["49437.50"]
     assert totals.gross.decimal_text == "247187.50"

@@ -24,7 +24,7 @@ from wholekit.documents.drawings.sheet import (
     scale_for,
     width_of,
 )
-from wholekit.domain.linkage import Arms, Position, position, turn
+from wholekit.domain.linkage import Arms, ArmsPosition, position, turn
 from wholekit.domain.openings import Mount
 
 JAMB = 0.05
@@ -86,8 +86,8 @@ class _Half:
 
     placing: Placing
     arms: Arms
-    closed: Position
-    opened: Position | None
+    closed: ArmsPosition
+    opened: ArmsPosition | None
     angle: float
 
     @property

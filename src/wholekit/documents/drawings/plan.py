@@ -15,7 +15,7 @@ from wholekit.documents.drawings.canvas import (
     XY,
     Canvas,
 )
-from wholekit.domain.linkage import Arms, Position, position, swing, turn
+from wholekit.domain.linkage import Arms, ArmsPosition, position, swing, turn
 from wholekit.domain.openings import Mount
 
 WIDTH = 760.0
@@ -61,7 +61,7 @@ def draw_plan(arms: Arms, angle: float, leaf_width_m: float, title: str, subtitl
     return canvas.svg()
 
 
-def _draw_arms(canvas: Canvas, place: Place, at: Position) -> None:
+def _draw_arms(canvas: Canvas, place: Place, at: ArmsPosition) -> None:
     pinion, elbow, anchor = place(at.pinion), place(at.elbow), place(at.anchor)
     canvas.line([elbow, anchor], SECOND, 5)
     canvas.line([pinion, elbow], FIRST, 7)
@@ -87,7 +87,7 @@ def _names(canvas: Canvas, place: Place, arms: Arms, height: float) -> None:
     canvas.text((second + 34, y), "calculated; the maker's template in the box holds", FAINT)
 
 
-def _description(arms: Arms, at: Position) -> str:
+def _description(arms: Arms, at: ArmsPosition) -> str:
     clearance = at.clearance * 1000
     return (
         f"Plan of a {arms.mount.value} mount with the leaf open {at.angle:g} degrees. The arms' "

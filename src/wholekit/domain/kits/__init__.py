@@ -2,7 +2,7 @@
 
 from wholekit.domain.kits.build import build_kit
 from wholekit.domain.kits.drilling import Drilling, body_drilling, foot_on_plate
-from wholekit.domain.kits.kit import Kit, KitLine, Missing, Need, Offer, Unused, Use
+from wholekit.domain.kits.kit import Kit, KitLine, KitOption, Missing, Need, Unused, Use
 from wholekit.domain.kits.offers import with_offers
 from wholekit.domain.kits.shelf import Policy, Shelf
 
@@ -10,9 +10,9 @@ __all__ = [
     "Drilling",
     "Kit",
     "KitLine",
+    "KitOption",
     "Missing",
     "Need",
-    "Offer",
     "Policy",
     "Shelf",
     "Unused",

@@ -1,6 +1,7 @@
 """A kit made by hand, held against what its opening demands: missing, wrong, surplus."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from functools import cached_property
 
 from wholekit.domain.catalog import Body
@@ -13,7 +14,7 @@ from wholekit.domain.kits.counting import (
     HandLine,
     lines_of_tally,
 )
-from wholekit.domain.kits.demand import Place, demands, site_of
+from wholekit.domain.kits.demand import FixingPlace, demands, site_of
 from wholekit.domain.kits.finish import nearest_finish
 from wholekit.domain.kits.kit import Kit
 from wholekit.domain.kits.made import (
@@ -77,7 +78,7 @@ class ByHand(Attempt):
         if reading.group is not None and reading.template is not None:
             # Demanded once more of this opening's own facts: what was asked for counts as assumed.
             site = site_of(facts, reading.choice.mount, rules)
-            demands(Place(facts, reading.group, reading.template, brought.shelf, site))
+            demands(FixingPlace(facts, reading.group, reading.template, brought.shelf, site))
 
     def taken(self) -> Tried:
         """The size required, or where more than pieces stands in its way, the shelf's own.
@@ -90,8 +91,9 @@ class ByHand(Attempt):
         if self.limited or (first.latches and first.others == len(first.kit.missing) + lacks):
             return first
         facts = Facts(self.facts.type, self.rules)
-        from_shelf = FromShelf(facts, self.choice, (), self.shelf, self.rules).taken().target
-        return first if from_shelf == first.target else self.tried(from_shelf)
+        from_shelf = FromShelf(facts, self.choice, (), self.shelf, self.rules).taken()
+        same = from_shelf.target == first.target
+        return replace(first if same else self.tried(from_shelf.target), held=from_shelf.held)
 
     def at(self, target: int) -> Kit:
         """The kit with its body set for a size [class]; a body that cannot be is a stop."""

@@ -90,13 +90,13 @@ class Market:
         self.boxed = frozenset(
             piece for items in self.boxes.values() for item in items for piece in item.supplies
         )
-        self._searches: dict[tuple[CoverNeed, ...], Search] = {}
+        self._searches: dict[tuple[CoverNeed, ...], CoverSearch] = {}
 
-    def search(self, needs: tuple[CoverNeed, ...]) -> "Search":
+    def search(self, needs: tuple[CoverNeed, ...]) -> "CoverSearch":
         """The solver of a set of needs, made once."""
         search = self._searches.get(needs)
         if search is None:
-            search = self._searches[needs] = Search(needs, self)
+            search = self._searches[needs] = CoverSearch(needs, self)
         return search
 
 
@@ -124,7 +124,7 @@ def least_cover(
     return best
 
 
-class Search:
+class CoverSearch:
     """One set of needs: its parts, solved once for all bodies."""
 
     def __init__(self, needs: tuple[CoverNeed, ...], market: Market) -> None:

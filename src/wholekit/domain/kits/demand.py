@@ -64,7 +64,7 @@ def site_of(facts: Facts, mount: Mount, rules: RuleBook) -> Site:
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class FixingPlace:
     """Where and for what a demand is worked out: opening, family, template and its mount."""
 
     facts: Facts
@@ -119,7 +119,7 @@ def hands_wanted(handed: bool, facts: Facts, findings: list[Finding]) -> dict[st
     return {hand: hands.count(hand) for hand in dict.fromkeys(hands)}
 
 
-def demands(place: Place) -> list[Demand]:
+def demands(place: FixingPlace) -> list[Demand]:
     """Every way this opening can be furnished on the template: by foot, plate and hold-open arm.
 
     Mostly one; more where a family offers feet or plates with unlike holes. Raises RuleError.
@@ -158,7 +158,7 @@ class _Plates:
     takes: Length | None = None
 
 
-def _plates(place: Place, part: str) -> list[_Plates]:
+def _plates(place: FixingPlace, part: str) -> list[_Plates]:
     """Plates that make up for a short rail or head, by how they are fixed; one empty entry where
     none is needed.
     """
@@ -188,7 +188,9 @@ def _plates(place: Place, part: str) -> list[_Plates]:
 class _Builder:
     """One demand, joint by joint in the order of a kit's lines."""
 
-    def __init__(self, place: Place, foot: Piece | None, rail: _Plates, head: _Plates) -> None:
+    def __init__(
+        self, place: FixingPlace, foot: Piece | None, rail: _Plates, head: _Plates
+    ) -> None:
         self._place = place
         self._facts = place.facts
         self._foot = foot

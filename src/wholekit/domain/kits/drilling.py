@@ -1,10 +1,61 @@
 """What the fitter drills to hold the body of a kit: its own holes, or those of its plate."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
-from wholekit.domain.catalog import Holes, Piece, Role, body_holes, carries_body, plate_holes
-from wholekit.domain.kits.kit import Kit
+from wholekit.domain.catalog import (
+    Body,
+    Holes,
+    Piece,
+    Role,
+    Template,
+    body_holes,
+    carries_body,
+    plate_holes,
+)
+from wholekit.domain.kits.kit import Use
+from wholekit.domain.openings import Mount
+
+
+class FittedLine(Protocol):
+    """A line of a kit, by what the opening uses of it."""
+
+    @property
+    def uses(self) -> Sequence[Use]:
+        """Pieces that are used."""
+
+
+class Lacking(Protocol):
+    """A piece that a kit lacks."""
+
+    @property
+    def role(self) -> Role:
+        """What it would be."""
+
+
+class Fitted(Protocol):
+    """A kit by what of it is drilled and fixed: as it was built, or as it was offered."""
+
+    @property
+    def body(self) -> Body | None:
+        """The body, None without one."""
+
+    @property
+    def template(self) -> Template | None:
+        """The template it is placed by."""
+
+    @property
+    def mount(self) -> Mount:
+        """How body and arms are placed."""
+
+    @property
+    def lines(self) -> Sequence[FittedLine]:
+        """Its lines."""
+
+    @property
+    def missing(self) -> Sequence[Lacking]:
+        """The pieces it lacks."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +71,7 @@ class Drilling:
     holes: Holes | None
 
 
-def body_drilling(kit: Kit) -> Drilling | None:
+def body_drilling(kit: Fitted) -> Drilling | None:
     """The drilling for a kit's body; None where the kit has no body on a template.
 
     With a plate under the body its own drilling, where the catalogue gives it; never the body's.
@@ -35,12 +86,12 @@ def body_drilling(kit: Kit) -> Drilling | None:
     return Drilling(True, placed.pop() if len(placed) == 1 else None)
 
 
-def foot_on_plate(kit: Kit) -> bool:
+def foot_on_plate(kit: Fitted) -> bool:
     """Whether shoe or bracket sits on a plate, by whose template its place is drilled then."""
     return any(one is None or not carries_body(one, kit.mount) for one in _plates(kit))
 
 
-def _plates(kit: Kit) -> Iterator[Piece | None]:
+def _plates(kit: Fitted) -> Iterator[Piece | None]:
     """Each plate of the kit; None for one that is not known, or that is still missing."""
     yield from (use.plate for line in kit.lines for use in line.uses if use.role is Role.PLATE)
     yield from (None for one in kit.missing if one.role is Role.PLATE)

@@ -4,14 +4,14 @@ from collections.abc import Sequence
 
 from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.findings import Finding, Hint, Severity
-from wholekit.domain.kits.search import Found, Search
+from wholekit.domain.kits.search import Found, KitSearch
 from wholekit.domain.kits.shelf import Eligible, Shelf
 from wholekit.domain.openings import Mount
 from wholekit.domain.rules import RuleBook
 
 
 def nearest_finish(
-    search: Search,
+    search: KitSearch,
     mount: Mount,
     eligible: Sequence[Eligible],
     wanted: str,

@@ -98,7 +98,7 @@ class Kit:
     proof: Proof | None
     list_price: Money
     cost: Cost
-    offers: "tuple[Offer, ...]" = ()
+    offers: "tuple[KitOption, ...]" = ()
 
     @property
     def complete(self) -> bool:
@@ -114,8 +114,9 @@ class Kit:
 
 
 @dataclass(frozen=True, slots=True)
-class Offer:
-    """Another kit for the same opening: `fire-size`, `next-size`, `adjustable` or `painted`."""
+class KitOption:
+    """Another kit for the same opening: `fire-size`, `next-size`, `adjustable`,
+    `turned-down` or `painted`."""
 
     code: str
     kit: Kit

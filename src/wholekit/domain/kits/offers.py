@@ -11,7 +11,7 @@ from fractions import Fraction
 from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.findings import Finding, Hint, Severity, in_order
 from wholekit.domain.kits.build import build_kit
-from wholekit.domain.kits.kit import Kit, Offer
+from wholekit.domain.kits.kit import Kit, KitOption
 from wholekit.domain.kits.shelf import Shelf
 from wholekit.domain.openings import OpeningType
 from wholekit.domain.quantities import Money
@@ -29,14 +29,15 @@ def with_offers(kit: Kit, shelf: Shelf, rules: RuleBook) -> Kit:
     """
     named = {str(one.fields["offer"]) for one in kit.findings if "offer" in one.fields}
     offers = [
-        Offer(code, other)
+        KitOption(code, other)
         for code, asked in _asked(kit, named)
-        if _serves(other := build_kit(asked, shelf, rules), kit)
+        if _serves(other := build_kit(asked, _from(code, shelf), rules), kit)
+        and (asked.spring_size is None or other.spring_size == asked.spring_size)
     ]
     findings = kit.findings
     painted = _painted(kit, shelf, rules)
     if painted is not None:
-        offers.append(Offer("painted", painted))
+        offers.append(KitOption("painted", painted))
         findings = in_order([*findings, _dearer(kit, painted)])
     return replace(kit, offers=tuple(offers), findings=findings)
 
@@ -55,6 +56,13 @@ def _asked(kit: Kit, named: set[str]) -> Iterator[tuple[str, OpeningType]]:
     if "adjustable" in named:
         # As an exit it must be a body that can be turned down to the limit.
         yield "adjustable", replace(here, egress=True)
+    if "turned-down" in named:
+        yield "turned-down", here
+
+
+def _from(code: str, shelf: Shelf) -> Shelf:
+    """Where an offer comes from: all there is, or adjustable bodies alone."""
+    return shelf.adjustable if code == "turned-down" else shelf
 
 
 def _serves(other: Kit, kit: Kit) -> bool:

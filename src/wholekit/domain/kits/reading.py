@@ -17,7 +17,7 @@ from wholekit.domain.kits.build import kit_in
 from wholekit.domain.kits.counting import Brought, Tally, count_off
 from wholekit.domain.kits.demand import (
     Demand,
-    Place,
+    FixingPlace,
     body_pieces,
     demands,
     hands_wanted,
@@ -28,7 +28,7 @@ from wholekit.domain.kits.duty import duty_asked
 from wholekit.domain.kits.kit import Need
 from wholekit.domain.kits.made import need_body
 from wholekit.domain.kits.mounts import MountChoice
-from wholekit.domain.kits.search import Found, Search
+from wholekit.domain.kits.search import Found, KitSearch
 from wholekit.domain.kits.settled import settled_mount
 from wholekit.domain.kits.shelf import BodyGroup, Eligible, Shelf
 from wholekit.domain.openings import Facts, Mount, OpeningType
@@ -146,7 +146,7 @@ class _Mounted:
         self._shelf = brought.shelf
         self._rules = rules
         self._site = site_of(self._facts, choice.mount, rules)
-        self._search = Search(self._facts, self._shelf, self._site)
+        self._search = KitSearch(self._facts, self._shelf, self._site)
         self._own: dict[str, Found | None] = {}
 
     def best(self) -> Reading:
@@ -196,7 +196,7 @@ class _Mounted:
         for template in group.templates[mount]:
             if template.greatest_angle < self._facts.opening_degrees or template.id in named:
                 continue
-            place = Place(self._facts, group, template, self._shelf, self._site)
+            place = FixingPlace(self._facts, group, template, self._shelf, self._site)
             ways += [(True, template, demand) for demand in demands(place)]
         for wider, template, demand in ways:
             tally = count_off(self._brought, [*body_needs, *demand.needs])

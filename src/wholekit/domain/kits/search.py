@@ -9,7 +9,7 @@ from wholekit.domain.catalog import Body, Template
 from wholekit.domain.kits.cover import Alternative, Cover, CoverNeed, least_cover
 from wholekit.domain.kits.demand import (
     Demand,
-    Place,
+    FixingPlace,
     Site,
     body_pieces,
     demands,
@@ -43,7 +43,7 @@ def _fewer_missing(first: Found | None, second: Found | None) -> Found | None:
     return second if len(second.cover.missing) < len(first.cover.missing) else first
 
 
-class Search:
+class KitSearch:
     """One opening in one mount on one site."""
 
     def __init__(self, facts: Facts, shelf: Shelf, site: Site) -> None:
@@ -123,7 +123,7 @@ class Search:
             wider = bool(found) and template.greatest_angle > found[-1][1].greatest_angle
             if wider and not min(stops for stops, _, _ in found):
                 break
-            place = Place(self._facts, one.group, template, self._shelf, self._site)
+            place = FixingPlace(self._facts, one.group, template, self._shelf, self._site)
             found += [(demand.stops, template, demand) for demand in demands(place)]
         least = min(stops for stops, _, _ in found)
         return [entry for entry in found if entry[0] == least]

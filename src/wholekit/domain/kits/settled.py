@@ -11,7 +11,7 @@ from wholekit.domain.kits.bodies import suited
 from wholekit.domain.kits.demand import site_of
 from wholekit.domain.kits.duty import duty_asked
 from wholekit.domain.kits.mounts import MountChoice
-from wholekit.domain.kits.search import Search
+from wholekit.domain.kits.search import KitSearch
 from wholekit.domain.kits.shelf import Eligible, Shelf
 from wholekit.domain.openings import Facts, OpeningType
 from wholekit.domain.quantities import Length
@@ -69,13 +69,9 @@ def _trouble(
             for group, bodies in groups
         ],
     )
-    search = Search(facts, shelf, site_of(facts, choice.mount, rules))
-    best = (99, 99)
-    for finish in (facts.finish, *shelf.finishes):
-        found = search.best(entries, choice.mount, finish)
-        if found is not None:
-            missing = len(found.cover.missing)
-            best = min(best, (missing + found.demand.stops, missing))
-        if not best[0]:
-            break
-    return best
+    search = KitSearch(facts, shelf, site_of(facts, choice.mount, rules))
+    found = search.best(entries, choice.mount, facts.finish)
+    if found is None:
+        return 99, 99
+    missing = len(found.cover.missing)
+    return missing + found.demand.stops, missing

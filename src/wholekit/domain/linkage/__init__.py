@@ -1,8 +1,8 @@
 """Geometry of body and arms: moment over the swing, greatest opening angle, what they strike."""
 
-from wholekit.domain.linkage.arms import Arms, Position, position, turn
+from wholekit.domain.linkage.arms import Arms, ArmsPosition, position, turn
 from wholekit.domain.linkage.swing import (
-    Swing,
+    ArmsSwing,
     closing_moment_most,
     door_moment,
     greatest_moment,
@@ -26,9 +26,9 @@ from wholekit.domain.linkage.template import (
 __all__ = [
     "STANDARD_LEAF",
     "Arms",
-    "Position",
+    "ArmsPosition",
+    "ArmsSwing",
     "Shares",
-    "Swing",
     "arms_of",
     "best_arms",
     "can_be_set",

@@ -125,7 +125,7 @@ class Arms:
 
 
 @dataclass(frozen=True, slots=True)
-class Position:
+class ArmsPosition:
     """The linkage at one opening angle [°]: pinion, elbow and anchor [m].
 
     ratio: moment at the leaf over moment at the pinion; positive closes. turned: how far the
@@ -150,7 +150,7 @@ def turn(point: XY, degrees: float) -> XY:
 
 
 @lru_cache(maxsize=8192)
-def position(arms: Arms, angle: float) -> Position | None:
+def position(arms: Arms, angle: float) -> ArmsPosition | None:
     """The linkage at an opening angle [°], or None where the arms cannot meet.
 
     By virtual work the moment ratio is the distance from hinge to the forearm's line over the
@@ -166,7 +166,7 @@ def position(arms: Arms, angle: float) -> Position | None:
     if abs(at_pinion) < 1e-12:
         return None
     clearance, struck = _clearance(arms, angle, pinion, elbow, anchor)
-    return Position(
+    return ArmsPosition(
         angle=angle,
         pinion=pinion,
         elbow=elbow,

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
-from wholekit.domain.linkage.arms import Arms, Position, position
+from wholekit.domain.linkage.arms import Arms, ArmsPosition, position
 from wholekit.domain.openings import Mount
 
 WIDEST = 180.0
@@ -15,7 +15,7 @@ CLOSING_ANGLES = (0.0, 1.0, 2.0, 3.0, 4.0)
 
 
 @dataclass(frozen=True, slots=True)
-class Swing:
+class ArmsSwing:
     """What one placing of the arms does over the swing.
 
     reached: greatest opening angle [°]; ended: why there (`stretched`, `strikes-leaf`,
@@ -59,16 +59,16 @@ def closed_preload(arms: Arms) -> float:
 
 
 @lru_cache(maxsize=1024)
-def swing(arms: Arms) -> Swing:
+def swing(arms: Arms) -> ArmsSwing:
     """Work the swing out. Remembered by geometry; about 3 ms the first time."""
     closed = position(arms, 0.0)
     if closed is None:
-        return Swing(0.0, "never", 0.0, arms.forearm, arms.preload, 0.0, 0.0)
+        return ArmsSwing(0.0, "never", 0.0, arms.forearm, arms.preload, 0.0, 0.0)
     reached, ended = _reached(arms)
     kept = [at for at in _positions(arms, reached) if at is not None]
     factors = [moment_factor(arms, angle) for angle in CLOSING_ANGLES]
     known = [factor for factor in factors if factor is not None]
-    return Swing(
+    return ArmsSwing(
         reached=reached,
         ended=ended,
         closing=sum(known) / len(known),
@@ -158,12 +158,12 @@ def _fault(arms: Arms, angle: float) -> str | None:
     return f"strikes-{at.struck}" if at.clearance < arms.half_width else None
 
 
-def _positions(arms: Arms, reached: float) -> list[Position | None]:
+def _positions(arms: Arms, reached: float) -> list[ArmsPosition | None]:
     count = int(reached / STEP)
     return [*(position(arms, step * STEP) for step in range(count + 1)), position(arms, reached)]
 
 
-def _projection(arms: Arms, at: Position) -> float:
+def _projection(arms: Arms, at: ArmsPosition) -> float:
     """How far the elbow stands out from the plane of the closed leaf's face [m]."""
     if arms.mount is Mount.REGULAR:
         return at.elbow[1] + arms.hinge_offset

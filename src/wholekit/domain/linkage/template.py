@@ -8,7 +8,7 @@ from wholekit.domain.catalog import Piece, Template
 from wholekit.domain.errors import Problem, RuleError
 from wholekit.domain.linkage.arms import Arms
 from wholekit.domain.linkage.swing import (
-    Swing,
+    ArmsSwing,
     closing_moment_most,
     greatest_moment,
     power_share,
@@ -191,7 +191,7 @@ def check_template(
 
 
 def _fault(template: Template, arms: Arms) -> tuple[str, dict[str, object]] | None:
-    worked: Swing = swing(arms)
+    worked: ArmsSwing = swing(arms)
     fields: dict[str, object] = {
         "stated": f"{template.greatest_angle:g}",
         "reached": f"{worked.reached:g}",

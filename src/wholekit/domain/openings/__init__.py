@@ -10,6 +10,7 @@ from wholekit.domain.openings.handing import (
 from wholekit.domain.openings.marks import look_alikes, plain_mark
 from wholekit.domain.openings.notes import note_findings
 from wholekit.domain.openings.opening import Opening, OpeningType
+from wholekit.domain.openings.stated import read_stated, stated_of, stated_text
 from wholekit.domain.openings.words import (
     BodySide,
     Core,
@@ -46,5 +47,8 @@ __all__ = [
     "note_findings",
     "plain_mark",
     "pull_side",
+    "read_stated",
+    "stated_of",
+    "stated_text",
     "swing_of_hand",
 ]

@@ -1,7 +1,6 @@
 """Jobs, their openings and lines, and the revisions of their quotes: what may change when."""
 
 from wholekit.domain.quotes.audit import AuditEntry
-from wholekit.domain.quotes.frozen import Snapshot, digest, snapshot_from, snapshot_text
 from wholekit.domain.quotes.job import (
     BASE,
     Alternate,
@@ -15,6 +14,8 @@ from wholekit.domain.quotes.job import (
     Release,
     finding_about,
 )
+from wholekit.domain.quotes.offer import Offer
+from wholekit.domain.quotes.own import Snapshot, digest, snapshot_from, snapshot_text
 from wholekit.domain.quotes.people import DiscountLimit, HousePolicy, Person, PersonRole
 from wholekit.domain.quotes.revision import (
     LOST_REASONS,
@@ -40,6 +41,7 @@ __all__ = [
     "Job",
     "JobContents",
     "JobOpening",
+    "Offer",
     "Override",
     "OverrideKind",
     "Person",

@@ -1,30 +1,36 @@
-"""Two revisions held against each other: what was added, removed and changed, and money moved."""
+"""Two offers held against each other: what was added, removed and changed, and money moved.
+
+Only codes and values are compared, never a sentence.
+"""
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
-from fractions import Fraction
 
-from wholekit.domain.quantities import Money
-from wholekit.domain.quotes.frozen import (
-    FrozenAlternate,
-    FrozenExtra,
-    FrozenKit,
-    FrozenLine,
-    FrozenOpening,
-    Snapshot,
+from wholekit.domain.openings import Mount, stated_of
+from wholekit.domain.quantities import Length, Money
+from wholekit.domain.quotes.offer import (
+    Offer,
+    OfferAlternate,
+    OfferExtra,
+    OfferKit,
+    OfferLine,
+    OfferOpening,
 )
 
-Stated = str | date | Fraction | None
+AGREED = "agreed"
 
 
 @dataclass(frozen=True, slots=True)
 class FieldChange:
-    """Something stated that changed; None where it was or is not stated."""
+    """Something stated that changed, by its code; None where it was or is not stated.
+
+    of: whose, where several have such a field: a tax, a supplier.
+    """
 
     field: str
-    before: Stated
-    after: Stated
+    before: object
+    after: object
+    of: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,15 +57,16 @@ class LineChange:
 class OpeningChange:
     """An opening that was added, removed or changed. moved: its price after less before [Money].
 
-    size, mount, spring_size, finish: of its kit as it is, or was where it is gone. price_before,
-    price_after: for all of its mark; each_before, each_after: for one opening [Money]; None where
-    it is not there. fields, lines: what changed; of one that was added, lines are its whole kit.
+    size: of a leaf, width and height; mount, spring_size, finish: of its kit as it is, or was where
+    it is gone. price_before, price_after: for all of its mark; each_before, each_after: for one
+    opening [Money]; None where it is not there. fields, lines: what changed; of one that was added,
+    lines are its whole kit.
     """
 
     mark: str
     alternate: str
-    size: str
-    mount: str
+    size: tuple[Length, Length]
+    mount: Mount
     spring_size: int | None
     finish: str
     quantity_before: int
@@ -95,8 +102,8 @@ class ExtraChange:
 
     description: str
     alternate: str
-    before: FrozenExtra | None
-    after: FrozenExtra | None
+    before: OfferExtra | None
+    after: OfferExtra | None
     moved: Money
 
 
@@ -160,11 +167,11 @@ class Comparison:
         )
 
 
-def compare(first: Snapshot, second: Snapshot, standing: str = "") -> Comparison:
-    """What changed from the first snapshot to the second, both in one currency.
+def compare(first: Offer, second: Offer, *, draft: bool = False) -> Comparison:
+    """What changed from the first offer to the second, both in one currency.
 
-    standing: what to call the second where it is the job as it stands and not issued. Openings are
-    matched by alternate and mark, lines by SKU, extra lines by kind and description.
+    draft: the second is the job as it stands, and not issued. Openings are matched by alternate and
+    mark, lines by SKU, extra lines by kind and description.
     """
     zero = Money.zero(second.currency)
     old = {(one.alternate, one.mark): one for one in first.openings}
@@ -176,28 +183,28 @@ def compare(first: Snapshot, second: Snapshot, standing: str = "") -> Comparison
     ]
     in_both = sum(key in new for key in old)
     changed = sum(one.kind == "changed" for one in openings)
-    until = FieldChange("valid until", first.valid_until, second.valid_until)
+    until = FieldChange("valid-until", first.valid_until, second.valid_until)
     return Comparison(
-        first=f"{first.quote}/{first.revision}",
-        second=standing or f"{second.quote}/{second.revision}",
+        first=first.label,
+        second=second.job if draft else second.label,
         currency=second.currency,
         openings=tuple(openings),
         extras=_extras(first.extras, second.extras, zero),
         totals=_totals(first, second),
         alternates=tuple(_alternates(first, second, zero)),
-        terms=_fields(_terms(first), _terms(second)),
-        basis=_fields(_basis(first), _basis(second)),
+        terms=_named(_terms(first), _terms(second)),
+        basis=_named(_basis(first), _basis(second)),
         valid_until=None if until.before == until.after else until,
         unchanged=in_both - changed,
-        draft=bool(standing),
+        draft=draft,
     )
 
 
 def _opening(
-    first: Snapshot,
-    old: FrozenOpening | None,
-    second: Snapshot,
-    new: FrozenOpening | None,
+    first: Offer,
+    old: OfferOpening | None,
+    second: Offer,
+    new: OfferOpening | None,
     zero: Money,
 ) -> OpeningChange | None:
     before = None if old is None else first.kit_of(old)
@@ -210,7 +217,7 @@ def _opening(
     if old is not None and new is not None and before is not None and after is not None:
         fields = _opening_fields(before, old, after, new)
         lines = _lines(before.lines, after.lines)
-        if _agreed(after):
+        if after.adjustment.minor:
             lines = tuple(one for one in lines if one.before != one.after)
         if not fields and not lines and (old.quantity, old.price) == (new.quantity, new.price):
             return None
@@ -219,7 +226,7 @@ def _opening(
     return OpeningChange(
         there.mark,
         there.alternate,
-        kit.size,
+        (kit.type.width, kit.type.height),
         kit.mount,
         kit.spring_size,
         kit.finish,
@@ -236,13 +243,13 @@ def _opening(
 
 
 def _opening_fields(
-    before: FrozenKit, old: FrozenOpening, after: FrozenKit, new: FrozenOpening
+    before: OfferKit, old: OfferOpening, after: OfferKit, new: OfferOpening
 ) -> tuple[FieldChange, ...]:
     """What is stated of an opening that changed, then what its kit came to be.
 
     A finish that was asked for and came is told once.
     """
-    stated = _fields(dict(before.fields), dict(after.fields))
+    stated = _fields(stated_of(before.type), stated_of(after.type))
     told = {(one.before, one.after) for one in stated}
     worked = [
         one
@@ -252,24 +259,19 @@ def _opening_fields(
     return (*stated, *worked)
 
 
-def _worked(kit: FrozenKit, opening: FrozenOpening) -> dict[str, str]:
-    said = {
-        "mount supplied": kit.mount,
-        "spring size set": "" if kit.spring_size is None else str(kit.spring_size),
-        "finish supplied": kit.finish,
-        "pieces lacking": ", ".join(f"{one.quantity} × {one.piece}" for one in kit.missing),
+def _worked(kit: OfferKit, opening: OfferOpening) -> dict[str, object]:
+    found: dict[str, object] = {
+        "mount-supplied": kit.mount,
+        "size-set": kit.spring_size,
+        "finish-supplied": kit.finish,
+        "lacking": kit.missing,
         "note": opening.note,
-        "price": "agreed for the opening as a whole" if _agreed(kit) else "",
+        "price": AGREED if kit.adjustment.minor else "",
     }
-    return {name: value for name, value in said.items() if value}
+    return {name: value for name, value in found.items() if value}
 
 
-def _agreed(kit: FrozenKit) -> bool:
-    """Whether one price was agreed for the opening: its items' own prices are then no matter."""
-    return any(not line.sku for line in kit.lines)
-
-
-def _fields(old: Mapping[str, Stated], new: Mapping[str, Stated]) -> tuple[FieldChange, ...]:
+def _fields(old: Mapping[str, object], new: Mapping[str, object]) -> tuple[FieldChange, ...]:
     return tuple(
         FieldChange(name, old.get(name), new.get(name))
         for name in {**old, **new}
@@ -277,11 +279,9 @@ def _fields(old: Mapping[str, Stated], new: Mapping[str, Stated]) -> tuple[Field
     )
 
 
-def _lines(old: Sequence[FrozenLine], new: Sequence[FrozenLine]) -> tuple[LineChange, ...]:
-    """Items by SKU. What makes lines add up to a price agreed for the opening is no item: the
-    price of the opening says it."""
-    before = {line.sku: line for line in old if line.sku}
-    after = {line.sku: line for line in new if line.sku}
+def _lines(old: Sequence[OfferLine], new: Sequence[OfferLine]) -> tuple[LineChange, ...]:
+    before = {line.sku: line for line in old}
+    after = {line.sku: line for line in new}
     changes = []
     for sku in {**before, **after}:
         was, now = before.get(sku), after.get(sku)
@@ -301,7 +301,7 @@ def _lines(old: Sequence[FrozenLine], new: Sequence[FrozenLine]) -> tuple[LineCh
 
 
 def _extras(
-    old: Sequence[FrozenExtra], new: Sequence[FrozenExtra], zero: Money
+    old: Sequence[OfferExtra], new: Sequence[OfferExtra], zero: Money
 ) -> tuple[ExtraChange, ...]:
     before, after = _keyed(old), _keyed(new)
     changes = []
@@ -314,14 +314,14 @@ def _extras(
     return tuple(changes)
 
 
-def _shown(extra: FrozenExtra) -> tuple[object, ...]:
+def _shown(extra: OfferExtra) -> tuple[object, ...]:
     """What a customer sees of an extra line: its cost is none of it."""
     return extra.quantity, extra.unit, extra.total
 
 
-def _keyed(extras: Sequence[FrozenExtra]) -> dict[tuple[str, str, str, int], FrozenExtra]:
+def _keyed(extras: Sequence[OfferExtra]) -> dict[tuple[str, str, str, int], OfferExtra]:
     """By alternate, kind and description; of several alike each has its own ordinal."""
-    found: dict[tuple[str, str, str, int], FrozenExtra] = {}
+    found: dict[tuple[str, str, str, int], OfferExtra] = {}
     for one in extras:
         ordinal = 0
         while (key := (one.alternate, one.kind.value, one.description, ordinal)) in found:
@@ -330,11 +330,11 @@ def _keyed(extras: Sequence[FrozenExtra]) -> dict[tuple[str, str, str, int], Fro
     return found
 
 
-def _total(extra: FrozenExtra | None, zero: Money) -> Money:
+def _total(extra: OfferExtra | None, zero: Money) -> Money:
     return zero if extra is None or extra.total is None else extra.total
 
 
-def _totals(first: Snapshot, second: Snapshot) -> tuple[MoneyChange, ...]:
+def _totals(first: Offer, second: Offer) -> tuple[MoneyChange, ...]:
     old, new = first.totals, second.totals
     return (
         MoneyChange("hardware", old.hardware, new.hardware),
@@ -346,7 +346,7 @@ def _totals(first: Snapshot, second: Snapshot) -> tuple[MoneyChange, ...]:
     )
 
 
-def _alternates(first: Snapshot, second: Snapshot, zero: Money) -> Iterator[AlternateChange]:
+def _alternates(first: Offer, second: Offer, zero: Money) -> Iterator[AlternateChange]:
     old = {one.code: one for one in first.alternates}
     new = {one.code: one for one in second.alternates}
     for code in {**old, **new}:
@@ -361,27 +361,35 @@ def _alternates(first: Snapshot, second: Snapshot, zero: Money) -> Iterator[Alte
             yield AlternateChange(code, there.title, before, after, moved, fields)
 
 
-def _offer(one: FrozenAlternate) -> dict[str, Stated]:
-    return {"title": one.title or None, "in place of": ", ".join(one.deducts) or None}
-
-
-def _terms(snapshot: Snapshot) -> dict[str, Stated]:
-    found: dict[str, Stated] = {
-        "customer": snapshot.customer.name,
-        "payment": snapshot.customer.terms,
-        "ship to": snapshot.ship_to,
-        "site": snapshot.site,
-        "discount": snapshot.discount or None,
-        "exemption certificate": snapshot.totals.exempt,
-    }
-    found |= {one.name: one.rate for one in snapshot.totals.taxes}
+def _offer(one: OfferAlternate) -> dict[str, object]:
+    found: dict[str, object] = {"title": one.title, "in-place-of": ", ".join(one.deducts)}
     return {name: value for name, value in found.items() if value}
 
 
-def _basis(snapshot: Snapshot) -> dict[str, Stated]:
-    found: dict[str, Stated] = {"rule book": snapshot.rules_version}
-    found |= {
-        f"price book {one.supplier}": f"revision {one.revision} of {one.edition}"
-        for one in snapshot.catalogs
+def _terms(offer: Offer) -> dict[tuple[str, str], object]:
+    party = offer.customer
+    found: dict[tuple[str, str], object] = {
+        ("customer", ""): party.name,
+        ("payment", ""): party.terms or party.days,
+        ("ship-to", ""): offer.ship_to,
+        ("site", ""): offer.site,
+        ("discount", ""): offer.discount,
+        ("certificate", ""): offer.totals.exempt,
     }
-    return found
+    found |= {("tax", one.name): one.rate for one in offer.totals.taxes}
+    return {key: value for key, value in found.items() if value}
+
+
+def _basis(offer: Offer) -> dict[tuple[str, str], object]:
+    found: dict[tuple[str, str], object] = {("rule-book", ""): offer.rules_version}
+    return found | {("price-book", one.supplier): one for one in offer.catalogs}
+
+
+def _named(
+    old: Mapping[tuple[str, str], object], new: Mapping[tuple[str, str], object]
+) -> tuple[FieldChange, ...]:
+    return tuple(
+        FieldChange(key[0], old.get(key), new.get(key), key[1])
+        for key in {**old, **new}
+        if old.get(key) != new.get(key)
+    )

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from wholekit.domain.errors import CallError
 from wholekit.domain.quantities import Money
-from wholekit.domain.quotes.frozen import Snapshot
+from wholekit.domain.quotes.own import Snapshot
 
 
 class State(StrEnum):
@@ -151,7 +151,9 @@ def alternates_taken(revision: Revision, codes: Sequence[str]) -> tuple[str, ...
     Raises CallError for a code that was not quoted, and for two that take out the same mark of the
     base bid: its price would be taken off twice.
     """
-    quoted = {} if revision.snapshot is None else {o.code: o for o in revision.snapshot.alternates}
+    quoted = (
+        {} if revision.snapshot is None else {o.code: o for o in revision.snapshot.offer.alternates}
+    )
     for code in codes:
         if not quoted:
             raise CallError("alternates-none", label=revision.label, name=code)

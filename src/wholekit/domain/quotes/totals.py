@@ -2,14 +2,15 @@
 
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
 from wholekit.domain.errors import CallError
 from wholekit.domain.quantities import MOST_SUM, Cost, Money
-from wholekit.domain.quotes.frozen import FrozenTotals, Snapshot
 from wholekit.domain.quotes.job import BASE, Alternate, ExtraLine
+from wholekit.domain.quotes.offer import Totals
+from wholekit.domain.quotes.own import Snapshot
 from wholekit.domain.quotes.worked import WorkedJob, WorkedOpening
 from wholekit.domain.tax import LineKind, ShipTo, TaxableLine, assess, net_factor
 
@@ -18,7 +19,7 @@ NOWHERE = ShipTo("", "")
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class Destination:
     """Where the job goes, on which day, the certificate in force (empty: none), and the name of
     its freight rate (empty: the usual one)."""
 
@@ -28,19 +29,19 @@ class Place:
     freight: str = ""
 
 
-def net_factors(place: Place) -> dict[LineKind, Fraction]:
+def net_factors(place: Destination) -> dict[LineKind, Fraction]:
     """What is net of an amount of each kind of line [fraction]."""
     return {
         kind: net_factor(kind, place.ship_to, place.day, place.certificate) for kind in LineKind
     }
 
 
-def base_totals(job: WorkedJob, place: Place) -> FrozenTotals:
+def base_totals(job: WorkedJob, place: Destination) -> Totals:
     """The base bid's totals."""
     return _offer(job, job.of_alternate(BASE), _extras(job, BASE), place)
 
 
-def alternate_totals(job: WorkedJob, alternate: Alternate, place: Place) -> FrozenTotals:
+def alternate_totals(job: WorkedJob, alternate: Alternate, place: Destination) -> Totals:
     """What an alternate changes: the offer with it less the base bid, each worked out whole.
 
     With it there are its own openings and lines, and not the base marks it takes out. Freight and
@@ -55,17 +56,28 @@ def alternate_totals(job: WorkedJob, alternate: Alternate, place: Place) -> Froz
         [*lines, *_extras(job, alternate.code)],
         place,
     )
-    return _joined(with_it, _offer(job, base, lines, place), -1)
+    return with_it.joined(_offer(job, base, lines, place), -1)
 
 
-def priced_at(job: WorkedJob, place: Place, hardware: Money) -> FrozenTotals:
+def base_cost(job: WorkedJob) -> Cost:
+    """Own cost of the base bid; an extra line without a known cost counts nothing."""
+    return _cost(job, job.of_alternate(BASE), _extras(job, BASE))
+
+
+def alternate_cost(job: WorkedJob, alternate: Alternate) -> Cost:
+    """What an alternate changes of the base bid's cost."""
+    added = _cost(job, job.of_alternate(alternate.code), _extras(job, alternate.code))
+    out = [one for one in job.of_alternate(BASE) if one.entry.mark in alternate.deducts]
+    return added + _cost(job, out, []).times(-1)
+
+
+def priced_at(job: WorkedJob, place: Destination, hardware: Money) -> Totals:
     """The base bid's totals if its hardware went for so much [Money], freight following it."""
-    cost = sum(one.cost.units for one in job.of_alternate(BASE))
     line = TaxableLine(LineKind.HARDWARE, hardware)
-    return _totals(job, [line], _extras(job, BASE), cost, place)
+    return _totals(job, [line], _extras(job, BASE), place)
 
 
-def hardware_for(job: WorkedJob, place: Place, net: Money) -> Money:
+def hardware_for(job: WorkedJob, place: Destination, net: Money) -> Money:
     """The least hardware amount [Money] with which the base bid's net comes to so much, freight
     following it; above an amount from which freight is free, where that does.
 
@@ -98,61 +110,30 @@ def hardware_for(job: WorkedJob, place: Place, net: Money) -> Money:
     return Money(bisect_left(range(least, most), net.minor, key=net_with) + least, job.currency)
 
 
-def offer_totals(snapshot: Snapshot, alternates: Sequence[str]) -> FrozenTotals:
-    """The base bid with what some alternates change, each as it was quoted: what was offered."""
-    found = snapshot.totals
-    for one in snapshot.alternates:
-        if one.code in alternates:
-            found = _joined(found, one.totals)
-    return found
-
-
 def over_limit(snapshot: Snapshot) -> bool:
     """Whether any sum of a quote is beyond what may be kept (MOST_SUM)."""
-    all_totals = [snapshot.totals, *(one.totals for one in snapshot.alternates)]
+    offer, own = snapshot.offer, snapshot.own
+    all_totals = [offer.totals, *(one.totals for one in offer.alternates)]
     sums = [abs(one.minor) for each in all_totals for one in (each.net, each.gross)]
-    sums += [abs(each.cost.units) for each in all_totals]
-    for opening in snapshot.openings:
-        sums += [opening.price.minor * opening.quantity, opening.cost.units * opening.quantity]
+    sums += [abs(each.units) for each in (own.cost, *own.alternates)]
+    for opening in offer.openings:
+        cost = snapshot.own_kit(opening).cost.units
+        sums += [opening.price.minor * opening.quantity, cost * opening.quantity**2]
     return max(sums) > MOST_SUM
 
 
-def _joined(one: FrozenTotals, other: FrozenTotals, sign: int = 1) -> FrozenTotals:
-    """The totals and others with them, or (sign -1) without; the same taxes are in both."""
-
-    def sum_of(first: Money, second: Money) -> Money:
-        return first + second.times(sign)
-
-    taxes = tuple(
-        replace(first, base=sum_of(first.base, second.base), tax=sum_of(first.tax, second.tax))
-        for first, second in zip(one.taxes, other.taxes, strict=True)
-    )
-    return replace(
-        one,
-        hardware=sum_of(one.hardware, other.hardware),
-        extras=sum_of(one.extras, other.extras),
-        freight=sum_of(one.freight, other.freight),
-        net=sum_of(one.net, other.net),
-        taxes=taxes,
-        gross=sum_of(one.gross, other.gross),
-        cost=one.cost + other.cost.times(sign),
-    )
-
-
 def _offer(
-    job: WorkedJob, openings: Sequence[WorkedOpening], extras: list[ExtraLine], place: Place
-) -> FrozenTotals:
-    cost = sum(one.cost.units for one in openings)
-    return _totals(job, list(_taxable(openings)), extras, cost, place)
+    job: WorkedJob, openings: Sequence[WorkedOpening], extras: list[ExtraLine], place: Destination
+) -> Totals:
+    return _totals(job, list(_taxable(openings)), extras, place)
 
 
 def _totals(
     job: WorkedJob,
     lines: list[TaxableLine],
     extras: list[ExtraLine],
-    hardware_cost: int,
-    place: Place,
-) -> FrozenTotals:
+    place: Destination,
+) -> Totals:
     hardware = _sum(lines, job.currency)
     priced = [TaxableLine(one.kind, total) for one in extras if (total := one.total) is not None]
     freight = _freight(hardware + _loose_hardware(extras, job.currency), place)
@@ -169,15 +150,13 @@ def _totals(
         rounding=ship_to.rounding,
         certificate=place.certificate,
     )
-    extra_cost = sum(one.cost.units * one.quantity for one in extras if one.cost is not None)
-    return FrozenTotals(
+    return Totals(
         hardware=hardware,
         extras=_sum(priced, job.currency),
         freight=freight,
         net=taxed.net,
         taxes=taxed.taxes,
         gross=taxed.gross,
-        cost=Cost(hardware_cost + extra_cost, job.currency),
         inclusive=ship_to.inclusive,
         exempt=taxed.exempt,
     )
@@ -193,11 +172,16 @@ def _taxable(openings: Sequence[WorkedOpening]) -> Iterator[TaxableLine]:
             yield TaxableLine(LineKind.HARDWARE, one.worked.adjustment.times(count))
 
 
+def _cost(job: WorkedJob, openings: Sequence[WorkedOpening], extras: list[ExtraLine]) -> Cost:
+    known = sum(one.cost.units * one.quantity for one in extras if one.cost is not None)
+    return Cost(sum(one.cost.units for one in openings) + known, job.currency)
+
+
 def _extras(job: WorkedJob, alternate: str) -> list[ExtraLine]:
     return [one for one in job.contents.extras if one.alternate == alternate]
 
 
-def _freight(hardware: Money, place: Place) -> Money:
+def _freight(hardware: Money, place: Destination) -> Money:
     rate = None if place.ship_to is None else place.ship_to.freight_of(place.freight)
     return Money.zero(hardware.currency) if rate is None else rate.charge(hardware)
 

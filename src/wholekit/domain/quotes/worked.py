@@ -5,7 +5,7 @@ customer's multiplier and the job's discount, rounded half up once; a price set 
 it is; a line is its net each times its quantity; an opening is the sum of its lines.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
@@ -27,6 +27,8 @@ from wholekit.domain.quotes.job import (
     finding_about,
 )
 from wholekit.domain.rules import RuleBook
+
+PROGRESS_EVERY = 1_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,16 +123,21 @@ class WorkedJob:
 
 @dataclass(slots=True)
 class WorkBench:
-    """Works up openings of one job; those alike, overrides and all, are worked out once."""
+    """Works up openings of one job; those alike, overrides and all, are worked out once.
+
+    made: gives the kit of an opening where it is not built here, but made by hand.
+    """
 
     shelf: Shelf
     rules: RuleBook
     customer: Customer
     discount: Fraction
     day: date
+    made: Callable[[JobOpening], Kit] | None = None
     _kits: dict[object, WorkedKit] = field(default_factory=dict)
     _multipliers: dict[Goods, Fraction] = field(default_factory=dict)
     _alike: dict[OpeningType, OpeningType] = field(default_factory=dict)
+    _seen: dict[int, OpeningType] = field(default_factory=dict)
 
     def work(self, entry: JobOpening) -> WorkedOpening:
         """The opening worked up.
@@ -138,16 +145,24 @@ class WorkBench:
         Raises InputError for an override that names an item the catalogues or the kit do not
         have, RuleError.
         """
-        kind = self._alike.setdefault(entry.opening.type, entry.opening.type)
+        if self.made is not None:
+            worked = self._priced(entry, self.made(entry))
+            return WorkedOpening(entry, worked, note_findings(entry.opening, self.rules))
+        # By identity first: the rows of a schedule that are alike share one type, and to hash one
+        # costs more than all the rest.
+        kind = self._seen.get(id(entry.opening.type))
+        if kind is None:
+            kind = self._alike.setdefault(entry.opening.type, entry.opening.type)
+            self._seen[id(entry.opening.type)] = kind
         key = (id(kind), tuple(_effect(one) for one in entry.overrides))
         known = self._kits.get(key)
         if known is None:
-            known = self._kits[key] = self._priced(entry)
+            known = self._kits[key] = self._priced(entry, None)
         return WorkedOpening(entry, known, note_findings(entry.opening, self.rules))
 
-    def _priced(self, entry: JobOpening) -> WorkedKit:
+    def _priced(self, entry: JobOpening, made: Kit | None) -> WorkedKit:
         overrides = standing(entry.overrides)
-        kit = self._kit(entry, overrides)
+        kit = self._kit(entry, overrides) if made is None else made
         by_hand = {one.sku: one for one in overrides if one.kind is OverrideKind.PRICE and one.sku}
         known = {line.item.sku for line in kit.lines}
         lost = [sku for sku in by_hand if sku not in known]
@@ -161,14 +176,14 @@ class WorkBench:
             (one for one in overrides if one.kind is OverrideKind.PRICE and not one.sku), None
         )
         agreed = total if whole is None or whole.price is None else whole.price
-        kit = tell_offers(
-            with_offers(kit, self.shelf, self.rules),
-            total,
-            lambda other: Money(
-                sum(self._line(one, None).total.minor for one in other.lines), currency
-            ),
-        )
+        if made is None:
+            kit = tell_offers(with_offers(kit, self.shelf, self.rules), total, self._price_of)
         return WorkedKit(kit, lines, agreed - total, agreed, tier)
+
+    def _price_of(self, kit: Kit) -> Money:
+        """Another kit at the same customer's prices [Money]."""
+        total = sum(self._line(one, None).total.minor for one in kit.lines)
+        return Money(total, kit.list_price.currency)
 
     def _kit(self, entry: JobOpening, overrides: Sequence[Override]) -> Kit:
         kind = entry.opening.type
@@ -231,18 +246,29 @@ class WorkBench:
 
 
 def work_up(
-    contents: JobContents, customer: Customer, shelf: Shelf | None, rules: RuleBook, day: date
+    contents: JobContents,
+    customer: Customer,
+    shelf: Shelf | None,
+    rules: RuleBook,
+    day: date,
+    *,
+    made: Callable[[JobOpening], Kit] | None = None,
+    progress: Callable[[int], None] | None = None,
 ) -> WorkedJob:
     """Every opening of a job, its kit and its prices on a day; shelf None: it has no openings.
+
+    made: see `WorkBench`. progress: told now and then how many openings are done [count].
 
     Raises InputError with every override that no longer fits, RuleError.
     """
     if shelf is None:
         return WorkedJob(contents, customer, (), ())
-    bench = WorkBench(shelf, rules, customer, contents.job.discount, day)
+    bench = WorkBench(shelf, rules, customer, contents.job.discount, day, made)
     worked: list[WorkedOpening] = []
     problems: list[Problem] = []
-    for entry in contents.openings:
+    for number, entry in enumerate(contents.openings):
+        if progress is not None and number % PROGRESS_EVERY == 0:
+            progress(number)
         try:
             worked.append(bench.work(entry))
         except InputError as error:

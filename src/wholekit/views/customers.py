@@ -6,10 +6,10 @@ from datetime import date
 from wholekit.domain.customers import Customer
 from wholekit.domain.quotes import HousePolicy, Person
 from wholekit.domain.tax import FreightRate, ShipTo, TaxRate
+from wholekit.views.kits import PriceAnswer, price_answer
 from wholekit.wording.amounts import say_multiplier
-from wholekit.wording.answers import PriceAnswer, price_answer
-from wholekit.wording.freezing import payment_text
 from wholekit.wording.job_notes import certificate_notes
+from wholekit.wording.offers import payment_text
 from wholekit.wording.rates import percent
 from wholekit.wording.speech import language_of
 

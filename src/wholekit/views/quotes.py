@@ -4,10 +4,10 @@ appears in it."""
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from wholekit.domain.quotes.frozen import FrozenExtra, Snapshot
-from wholekit.domain.quotes.totals import offer_totals
-from wholekit.wording.answers import PriceAnswer, price_answer
-from wholekit.wording.job_answers import AlternateAnswer, TotalsAnswer, totals_answer
+from wholekit.domain.quotes import Offer
+from wholekit.domain.quotes.offer import OfferExtra, OfferOpening
+from wholekit.views.jobs import AlternateAnswer, TotalsAnswer, totals_answer
+from wholekit.views.kits import PriceAnswer, price_answer
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,73 +89,77 @@ class QuoteAnswer:
     accepted: AcceptedAnswer | None
 
 
-def quote_answer(
-    snapshot: Snapshot, digest: str, accepted: Sequence[str] | None = None
-) -> QuoteAnswer:
+def quote_answer(offer: Offer, digest: str, accepted: Sequence[str] | None = None) -> QuoteAnswer:
     """An issued revision as data. accepted: codes of the alternates taken; None: not accepted."""
-    openings = []
-    for one in snapshot.openings:
-        kit = snapshot.kit_of(one)
-        openings.append(
-            QuoteOpeningAnswer(
-                one.mark,
-                one.alternate,
-                one.quantity,
-                kit.size,
-                kit.summary,
-                kit.mount,
-                kit.spring_size,
-                kit.finish,
-                tuple(
-                    QuoteLineAnswer(
-                        line.sku,
-                        line.description,
-                        line.finish,
-                        line.quantity,
-                        price_answer(line.unit),
-                        price_answer(line.total),
-                        line.serves,
-                    )
-                    for line in kit.lines
-                ),
-                tuple(f"{piece.quantity} × {piece.piece}" for piece in kit.missing),
-                kit.assumed,
-                price_answer(kit.price),
-                price_answer(one.price),
-                one.note,
-            )
-        )
     return QuoteAnswer(
-        quote=f"{snapshot.quote}/{snapshot.revision}",
-        revision=snapshot.revision,
-        job=snapshot.job,
-        job_name=snapshot.job_name,
-        customer=snapshot.customer.name,
-        issued=snapshot.issued.isoformat(),
-        valid_until=snapshot.valid_until.isoformat(),
-        currency=snapshot.currency,
-        cover_note=snapshot.cover_note,
-        openings=tuple(openings),
-        extras=tuple(_extra(one) for one in snapshot.extras),
-        totals=totals_answer(snapshot.totals),
+        quote=offer.label,
+        revision=offer.revision,
+        job=offer.job,
+        job_name=offer.job_name,
+        customer=offer.customer.name,
+        issued=offer.issued.isoformat(),
+        valid_until=offer.valid_until.isoformat(),
+        currency=offer.currency,
+        cover_note=offer.cover_note,
+        openings=tuple(_opening(offer, one) for one in offer.openings),
+        extras=tuple(_extra(one) for one in offer.extras),
+        totals=totals_answer(offer.totals),
         alternates=tuple(
             AlternateAnswer(one.code, one.title, one.deducts, totals_answer(one.totals))
-            for one in snapshot.alternates
+            for one in offer.alternates
         ),
         catalogs=tuple(
-            f"{one.supplier}, revision {one.revision} of {one.edition}" for one in snapshot.catalogs
+            f"{one.supplier}, revision {one.revision} of {one.edition}" for one in offer.catalogs
         ),
-        rules_version=snapshot.rules_version,
-        terms=snapshot.terms,
-        cautions=snapshot.cautions,
+        rules_version=offer.rules_version,
+        terms=offer.words.terms,
+        cautions=offer.words.cautions,
         digest=digest,
         accepted=None
         if accepted is None
-        else AcceptedAnswer(tuple(accepted), totals_answer(offer_totals(snapshot, accepted))),
+        else AcceptedAnswer(tuple(accepted), totals_answer(offer.totals_with(accepted))),
     )
 
 
-def _extra(one: FrozenExtra) -> QuoteExtraAnswer:
+def _opening(offer: Offer, one: OfferOpening) -> QuoteOpeningAnswer:
+    kit, said = offer.kit_of(one), offer.words.kits[one.kit]
+    lines = [
+        QuoteLineAnswer(
+            line.sku,
+            line.description,
+            line.finish,
+            line.quantity,
+            price_answer(line.unit),
+            price_answer(line.total),
+            serves,
+        )
+        for line, (serves, _) in zip(kit.lines, said.lines, strict=True)
+    ]
+    if kit.adjustment.minor:
+        agreed = price_answer(kit.adjustment)
+        lines.append(QuoteLineAnswer("", offer.words.price_agreed, "", 1, agreed, agreed, ""))
+    return QuoteOpeningAnswer(
+        one.mark,
+        one.alternate,
+        one.quantity,
+        said.size,
+        said.summary,
+        said.mount,
+        kit.spring_size,
+        kit.finish,
+        tuple(lines),
+        tuple(
+            f"{piece.quantity} × {text}"
+            for piece, (text, _) in zip(kit.missing, said.missing, strict=True)
+        ),
+        tuple(text for text, _ in said.assumed),
+        price_answer(kit.price),
+        price_answer(one.price),
+        one.note,
+    )
+
+
+def _extra(one: OfferExtra) -> QuoteExtraAnswer:
     return QuoteExtraAnswer(
         one.kind.value,
         one.description,

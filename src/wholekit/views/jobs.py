@@ -7,19 +7,19 @@ from wholekit.domain.limits import Breach
 from wholekit.domain.openings import note_findings
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Job, JobOpening, Revision, State
-from wholekit.domain.quotes.frozen import FrozenTotals
+from wholekit.domain.quotes.offer import Totals
 from wholekit.domain.quotes.totals import alternate_totals, base_totals
 from wholekit.domain.quotes.worked import WorkedOpening, standing
 from wholekit.domain.rules import RuleBook
 from wholekit.services.job_view import JobView
-from wholekit.services.ports import JobRow
+from wholekit.services.ports import JobSummary
 from wholekit.services.quotes import OpenStop, Review
-from wholekit.wording.answers import PriceAnswer, price_answer
-from wholekit.wording.customer_answers import FreightAnswer, freight_answer
+from wholekit.views.customers import FreightAnswer, freight_answer
+from wholekit.views.kits import PriceAnswer, price_answer
 from wholekit.wording.findings import say_finding
-from wholekit.wording.freezing import say_override, say_part
 from wholekit.wording.job_notes import job_notes
 from wholekit.wording.job_sentences import LIMITS
+from wholekit.wording.offers import say_override, say_part
 from wholekit.wording.openings import size_text, summary
 from wholekit.wording.rates import percent
 from wholekit.wording.words import MOUNTS
@@ -88,7 +88,7 @@ class JobOpeningAnswer:
 
 
 @dataclass(frozen=True, slots=True)
-class LineAnswer:
+class ExtraLineAnswer:
     """An extra line by its place in the job; price None: text only."""
 
     line: int
@@ -172,7 +172,7 @@ class JobAnswer:
     discount_reason: str
     catalogs: tuple[str, ...]
     openings: tuple[JobOpeningAnswer, ...]
-    lines: tuple[LineAnswer, ...]
+    lines: tuple[ExtraLineAnswer, ...]
     totals: TotalsAnswer | None
     alternates: tuple[JobAlternateAnswer, ...]
 
@@ -237,7 +237,7 @@ class RevisionAnswer:
     approvals: tuple[ApprovalAnswer, ...]
 
 
-def job_row_answer(row: JobRow) -> JobRowAnswer:
+def job_row_answer(row: JobSummary) -> JobRowAnswer:
     """A row of the list of jobs."""
     quote = f"Q-{row.quote_number:05d}/{row.revision}" if row.quote_number else None
     return JobRowAnswer(
@@ -280,7 +280,7 @@ def job_answer(view: JobView, rules: RuleBook, day: date) -> JobAnswer:
             for one in view.contents.openings
         ),
         lines=tuple(
-            LineAnswer(
+            ExtraLineAnswer(
                 place,
                 one.kind.value,
                 one.description,
@@ -335,8 +335,8 @@ def say_breach(breach: Breach) -> str:
     return f"Alternate {breach.alternate}: {said}" if breach.alternate else said
 
 
-def totals_answer(totals: FrozenTotals) -> TotalsAnswer:
-    """Totals as data; the cost stays out."""
+def totals_answer(totals: Totals) -> TotalsAnswer:
+    """Totals as data."""
     return TotalsAnswer(
         price_answer(totals.hardware),
         price_answer(totals.extras),

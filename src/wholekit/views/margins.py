@@ -7,8 +7,9 @@ from fractions import Fraction
 from wholekit.domain.earnings import Drift, Earning, WinRate
 from wholekit.domain.margins import Margin
 from wholekit.services.margin_reports import MarginReport, WhatIf
-from wholekit.wording.answers import PriceAnswer, price_answer
+from wholekit.views.kits import PriceAnswer, price_answer
 from wholekit.wording.job_sentences import LOST
+from wholekit.wording.margin_keys import say_key
 from wholekit.wording.rates import percent
 
 PRICE_IS = "price: hardware and extra lines of known cost, without freight and tax"
@@ -134,7 +135,7 @@ def report_answer(report: MarginReport) -> ReportAnswer:
 
     def said(one: Earning, floor: Fraction | None = report.floor) -> EarningAnswer:
         return EarningAnswer(
-            one.key,
+            say_key(one.key),
             one.sales,
             margin_answer(one.margin),
             price_answer(one.uncosted),

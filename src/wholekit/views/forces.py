@@ -22,7 +22,7 @@ READ_AT = {"handle": "at the handle", "edge": "at the leading edge"}
 
 
 @dataclass(frozen=True, slots=True)
-class LimitAnswer:
+class ForceLimitAnswer:
     """A limit, the force held against it [unit], and whether it is for such an opening.
 
     applies null: the authority, or the customer, must say.
@@ -62,7 +62,7 @@ class ForceAnswer:
     efficiency: float
     editions: str
     smallest_size_that_latches: int | None
-    limits: tuple[LimitAnswer, ...]
+    limits: tuple[ForceLimitAnswer, ...]
     findings: tuple[FindingText, ...]
     caution: str = CAUTION
 
@@ -120,7 +120,7 @@ def read_text(verdict: ForceVerdict) -> str:
     return f"{READ_AT[verdict.read_at]}, {without}" if without else READ_AT[verdict.read_at]
 
 
-def limit_row(limit: LimitAnswer) -> tuple[str, str, str, str]:
+def limit_row(limit: ForceLimitAnswer) -> tuple[str, str, str, str]:
     """A limit as a table's row: what it is, allowed, force, how it stands."""
     force = "-" if limit.force is None else f"{limit.force:.2f}"
     stands = WITHIN[limit.within]
@@ -131,8 +131,8 @@ def limit_row(limit: LimitAnswer) -> tuple[str, str, str, str]:
     return limit.title, f"{limit.allowed:g} {limit.unit}", force, stands
 
 
-def _limit(result: LimitResult, rules: RuleBook) -> LimitAnswer:
-    return LimitAnswer(
+def _limit(result: LimitResult, rules: RuleBook) -> ForceLimitAnswer:
+    return ForceLimitAnswer(
         rule=result.limit.rule,
         title=result.limit.title,
         allowed=result.allowed,

@@ -1,16 +1,16 @@
 """Answers as data: what `--json` prints. No cost appears in any of them."""
 
-from collections.abc import Mapping
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
-from wholekit.domain.findings import Finding
-from wholekit.domain.pricing import PricedKit
+from wholekit.domain.customers import LIST
 from wholekit.domain.quantities import Money
+from wholekit.domain.quotes import Offer
+from wholekit.domain.quotes.draws import short_stock
+from wholekit.domain.quotes.offer import KitWords, OfferFinding, OfferKit
 from wholekit.domain.rules import RuleBook
-from wholekit.services.expand import KittedJob, KittedOpening
 from wholekit.wording.findings import say_finding
-from wholekit.wording.reasons import say_reason
-from wholekit.wording.words import field_name, plain_value
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +40,7 @@ class SuppliesAnswer:
 
 
 @dataclass(frozen=True, slots=True)
-class LineAnswer:
+class KitLineAnswer:
     """One item of a kit [count for one opening]."""
 
     sku: str
@@ -94,7 +94,7 @@ class OpeningAnswer:
     spring_size: int | None
     finish: str
     assumed: tuple[AssumedAnswer, ...]
-    lines: tuple[LineAnswer, ...]
+    lines: tuple[KitLineAnswer, ...]
     unused: tuple[UnusedAnswer, ...]
     missing: tuple[MissingAnswer, ...]
     findings: tuple[FindingAnswer, ...]
@@ -102,7 +102,7 @@ class OpeningAnswer:
 
 
 @dataclass(frozen=True, slots=True)
-class TotalsAnswer:
+class KitsTotalsAnswer:
     """The job's totals."""
 
     openings: int
@@ -120,28 +120,41 @@ class KitsAnswer:
 
     openings: tuple[OpeningAnswer, ...]
     stock: tuple[FindingAnswer, ...]
-    totals: TotalsAnswer
+    totals: KitsTotalsAnswer
 
 
-def kits_answer(job: KittedJob, rules: RuleBook) -> KitsAnswer:
-    """The job as data; alike openings are worded once."""
-    worded: dict[int, OpeningAnswer] = {}
+def kits_answer(offer: Offer, rules: RuleBook, multiplier: Fraction = LIST) -> KitsAnswer:
+    """An offer as data; alike openings are worded once. multiplier: what it was asked at."""
+    kits = [_kit(*one) for one in zip(offer.kits, offer.words.kits, strict=True)]
     stock: list[FindingAnswer] = []
     short: dict[str, list[FindingAnswer]] = {}
-    for finding in job.short_stock():
-        answer = _finding(finding, rules)
+    for finding in short_stock(offer):
+        said = say_finding(finding, rules)
+        answer = FindingAnswer(said.code, said.severity, said.text, said.source, said.hint)
         stock.append(answer)
         marks = finding.fields["marks"]
         for mark in dict.fromkeys(marks if isinstance(marks, tuple) else ()):
             short.setdefault(mark, []).append(answer)
     return KitsAnswer(
-        tuple(_opening(one, rules, worded, short) for one in job.openings),
+        tuple(
+            replace(
+                kits[one.kit],
+                mark=one.mark,
+                quantity=one.quantity,
+                findings=(
+                    *kits[one.kit].findings,
+                    *_findings(one.of_note, offer.words.of_note(one)),
+                    *short.get(one.place, ()),
+                ),
+            )
+            for one in offer.openings
+        ),
         tuple(stock),
-        TotalsAnswer(
-            job.opening_count,
-            job.leaf_count,
-            price_answer(job.price),
-            f"{float(job.multiplier):g}",
+        KitsTotalsAnswer(
+            offer.opening_count,
+            offer.leaf_count,
+            price_answer(offer.totals.hardware),
+            f"{float(multiplier):g}",
         ),
     )
 
@@ -151,76 +164,51 @@ def price_answer(money: Money) -> PriceAnswer:
     return PriceAnswer(money.decimal_text, money.currency)
 
 
-def _finding(finding: Finding, rules: RuleBook) -> FindingAnswer:
-    said = say_finding(finding, rules)
-    return FindingAnswer(said.code, said.severity, said.text, said.source, said.hint)
-
-
-def _opening(
-    one: KittedOpening,
-    rules: RuleBook,
-    worded: dict[int, OpeningAnswer],
-    short: Mapping[str, list[FindingAnswer]],
-) -> OpeningAnswer:
-    answer = worded.get(id(one.priced))
-    if answer is None:
-        answer = worded[id(one.priced)] = _kit(one.priced, rules)
-    return replace(
-        answer,
-        mark=one.opening.mark,
-        quantity=one.opening.quantity,
-        findings=(
-            *answer.findings,
-            *(_finding(finding, rules) for finding in one.of_note),
-            *short.get(one.opening.mark, ()),
-        ),
-    )
-
-
-def _kit(priced: PricedKit, rules: RuleBook) -> OpeningAnswer:
-    kit = priced.kit
+def _kit(kit: OfferKit, said: KitWords) -> OpeningAnswer:
     return OpeningAnswer(
         mark="",
         quantity=1,
         leaves=kit.type.leaves,
-        complete=kit.complete,
+        complete=not kit.missing,
         mount=kit.mount.value,
         body_side=kit.body_side.value,
         size_required=kit.size_required,
         spring_size=kit.spring_size,
         finish=kit.finish,
         assumed=tuple(
-            AssumedAnswer(
-                one.field,
-                plain_value(one.value),
-                f"{field_name(one.field)} not stated; house default"
-                f" ({rules[one.rule].title}; {rules.source(one.rule)})",
-            )
-            for one in kit.assumed
+            AssumedAnswer(one.field, one.text, because)
+            for one, (_, because) in zip(kit.assumed, said.assumed, strict=True)
         ),
         lines=tuple(
-            LineAnswer(
-                line.item.sku,
-                line.item.description,
+            KitLineAnswer(
+                line.sku,
+                line.description,
                 line.quantity,
-                line.item.finish,
+                line.finish or None,
                 tuple(
                     SuppliesAnswer(
                         use.role.value, None if use.kind is None else use.kind.value, use.quantity
                     )
                     for use in line.uses
                 ),
-                tuple(say_reason(reason) for reason in line.because),
+                because,
             )
-            for line in kit.lines
+            for line, (_, because) in zip(kit.lines, said.lines, strict=True)
         ),
-        unused=tuple(
-            UnusedAnswer(one.item.sku, one.role.value, one.quantity) for one in kit.unused
-        ),
+        unused=tuple(UnusedAnswer(one.sku, one.role.value, one.quantity) for one in kit.unused),
         missing=tuple(
-            MissingAnswer(one.role.value, one.quantity, say_reason(one.because))
-            for one in kit.missing
+            MissingAnswer(one.role.value, one.quantity, because)
+            for one, (_, because) in zip(kit.missing, said.missing, strict=True)
         ),
-        findings=tuple(_finding(finding, rules) for finding in kit.findings),
-        price=price_answer(priced.total),
+        findings=_findings(kit.findings, said.findings),
+        price=price_answer(kit.price),
+    )
+
+
+def _findings(
+    findings: Sequence[OfferFinding], texts: Sequence[tuple[str, str, str]]
+) -> tuple[FindingAnswer, ...]:
+    return tuple(
+        FindingAnswer(one.code, one.severity.value, text, source, hint)
+        for one, (text, hint, source) in zip(findings, texts, strict=True)
     )

@@ -25,7 +25,7 @@ _COLUMNS = {
 
 
 @dataclass(frozen=True, slots=True)
-class ItemAnswer:
+class PricedItemAnswer:
     """An item that comes or goes, at its list price [major units]."""
 
     sku: str
@@ -72,8 +72,8 @@ class ChangesAnswer:
     cost: int
     stock: int
     others: int
-    new: tuple[ItemAnswer, ...]
-    gone: tuple[ItemAnswer, ...]
+    new: tuple[PricedItemAnswer, ...]
+    gone: tuple[PricedItemAnswer, ...]
     changed: tuple[ItemChangeAnswer, ...]
     series_changed: tuple[str, ...]
 
@@ -142,7 +142,7 @@ def _block(title: str, lines: Sequence[str], most: int | None) -> Iterator[str]:
         yield f"    … and {len(lines) - len(shown)} more (--all shows them)"
 
 
-def _line(one: ItemAnswer) -> str:
+def _line(one: PricedItemAnswer) -> str:
     return f"    {one.sku:<20.20} {one.price:>12}  {one.description:.40}"
 
 
@@ -162,8 +162,8 @@ def _change_line(one: ItemChangeAnswer) -> str:
     return f"    {one.sku:<20.20} {said[0] if said else ''}{''.join(rest)}"
 
 
-def _item(item: Item) -> ItemAnswer:
-    return ItemAnswer(item.sku, item.description, item.list_price.decimal_text)
+def _item(item: Item) -> PricedItemAnswer:
+    return PricedItemAnswer(item.sku, item.description, item.list_price.decimal_text)
 
 
 def _change(one: ItemChange) -> ItemChangeAnswer:

@@ -24,9 +24,9 @@ from wholekit.domain.quotes import (
     quote_label,
 )
 from wholekit.services.job_history import JobEvent
-from wholekit.wording.freezing import say_override, say_part, stated
 from wholekit.wording.job_sentences import ACTIONS, LOST
-from wholekit.wording.openings import size_text
+from wholekit.wording.offers import say_override, say_part
+from wholekit.wording.openings import size_text, stated
 from wholekit.wording.rates import percent
 from wholekit.wording.words import field_name, plural
 

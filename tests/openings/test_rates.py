@@ -2,9 +2,9 @@
 
 import pytest
 
-from wholekit.cli.rate_options import read_freights, read_tax
 from wholekit.domain.errors import CallError
 from wholekit.domain.quantities import QuantityError
+from wholekit.intake.rates import read_freights, read_tax
 from wholekit.wording.errors import say_error
 from wholekit.wording.problems import say_quantity_error
 

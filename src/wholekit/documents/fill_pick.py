@@ -1,0 +1,120 @@
+"""From an offer to the pick room's papers: what goes into which bag, and a label for each."""
+
+from wholekit.documents.fill import head_of, missing_of
+from wholekit.documents.papers import (
+    BinLine,
+    KitLabel,
+    KitLabelsPaper,
+    PickExtra,
+    PickLine,
+    PickListPaper,
+    PickOpening,
+)
+from wholekit.domain.quotes import Offer
+from wholekit.domain.quotes.draws import Draw, draws_of
+from wholekit.domain.quotes.offer import OfferKit, OfferOpening
+from wholekit.domain.tax import LineKind
+
+
+def pick_list_paper(offer: Offer, notice: str = "") -> PickListPaper:
+    """The pick room's list: bag by bag, then by bin. Short packs fall on the last bags.
+
+    offer: what is had (see `Offer.chosen`). Extra lines of hardware are goods, and come after the
+    bags; freight, labour and lines of text only are left out.
+    """
+    draws = draws_of(offer)
+    left = {(draw.item.supplier, draw.item.sku): draw.item.on_hand for draw in draws}
+    openings = tuple(_opening(offer, one, left) for one in offer.openings)
+    return PickListPaper(
+        head_of(offer, notice=notice),
+        openings,
+        tuple(_bin_line(draw) for draw in draws),
+        sum(opening.bags for opening in openings),
+        tuple(
+            PickExtra(one.description, one.quantity)
+            for one in offer.extras
+            if one.kind is LineKind.HARDWARE and one.unit is not None
+        ),
+    )
+
+
+def labels_paper(offer: Offer, notice: str = "") -> KitLabelsPaper:
+    """A label for each bag of what is had."""
+    labels: list[KitLabel] = []
+    for one in offer.openings:
+        kit, said = offer.kit_of(one), offer.words.kits[one.kit]
+        alerts = []
+        if kit.type.fire_minutes:
+            alerts.append("FIRE DOOR")
+        if kit.type.accessible:
+            alerts.append("ACCESSIBLE")
+        if kit.missing or offer.is_held(one):
+            alerts.append("DO NOT SHIP: OPEN STOP")
+        labels += [
+            KitLabel(
+                mark=one.place,
+                bag=bag,
+                bags=one.quantity,
+                size=said.size,
+                mount=said.mount,
+                size_set=kit.spring_size,
+                hand=_hand(kit),
+                items=sum(line.quantity for line in kit.lines),
+                finish=kit.finish,
+                alerts=tuple(alerts),
+            )
+            for bag in range(1, one.quantity + 1)
+        ]
+    return KitLabelsPaper(head_of(offer, notice=notice), tuple(labels))
+
+
+def _opening(offer: Offer, one: OfferOpening, left: dict[tuple[str, str], int]) -> PickOpening:
+    kit, said = offer.kit_of(one), offer.words.kits[one.kit]
+    lines = []
+    for line in kit.lines:
+        quantity = line.quantity * one.quantity
+        key = (line.supplier, line.sku)
+        taken = min(quantity, left[key])
+        left[key] -= taken
+        lines.append(
+            PickLine(
+                line.sku,
+                line.description,
+                line.finish,
+                line.bin,
+                line.quantity,
+                quantity,
+                quantity - taken,
+            )
+        )
+    return PickOpening(
+        mark=one.place,
+        quantity=one.quantity,
+        bags=one.quantity,
+        size=said.size,
+        mount=said.mount,
+        size_set=kit.spring_size,
+        lines=tuple(lines),
+        stops=tuple(said.findings[at][0] for at in offer.open_stops(one)),
+        missing=missing_of(kit, said),
+        note=one.note,
+    )
+
+
+def _bin_line(draw: Draw) -> BinLine:
+    item = draw.item
+    return BinLine(
+        item.bin,
+        item.sku,
+        item.description,
+        item.finish,
+        draw.quantity,
+        draw.short,
+        draw.marks,
+    )
+
+
+def _hand(kit: OfferKit) -> str:
+    if kit.type.leaves == 2:
+        return "pair"
+    return kit.type.hand.value if kit.type.hand else "hand not stated"

@@ -1,0 +1,190 @@
+"""From an offer to the customer's quote.
+
+The offer is all that is read, so that an issued revision gives the same paper for ever.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from wholekit.documents.fill import basis_of, facts_of, head_of, missing_of
+from wholekit.documents.papers import (
+    Estimate,
+    FindingNote,
+    Question,
+    QuoteAlternate,
+    QuoteLine,
+    QuoteOpening,
+    QuotePaper,
+    UnusedPiece,
+)
+from wholekit.domain.quotes import BASE, Offer
+from wholekit.domain.quotes.offer import (
+    KitWords,
+    OfferAssumption,
+    OfferExtra,
+    OfferFinding,
+    OfferKit,
+    OfferOpening,
+    OfferWords,
+)
+from wholekit.wording.speech import speaking, tr
+
+# Said elsewhere on a quote, or the house's own business.
+NOT_FOR_CUSTOMERS = frozenset(
+    {"assumed", "weight-estimated", "discontinued", "egress-force-limit", "size-next-used"}
+)
+
+
+def quote_paper(offer: Offer, *, draft: bool = False) -> QuotePaper:
+    """The customer's quote, in their language. draft: it may still change.
+
+    Stops that were released by name are the house's own business and are left out; pieces that a
+    kit lacks are not.
+    """
+    words = offer.sent or offer.words
+    head = head_of(offer, language=words.language)
+    with speaking(head.words_of):
+        return _Quote(offer, words).paper(draft)
+
+
+class _Quote:
+    """A quote's parts in the language of its words; alike openings are worded once."""
+
+    def __init__(self, offer: Offer, words: OfferWords) -> None:
+        self._offer = offer
+        self._words = words
+        self._common = _common(offer.kits)
+        self._kits = [
+            _worded(kit, said, words, self._common)
+            for kit, said in zip(offer.kits, words.kits, strict=True)
+        ]
+
+    def paper(self, draft: bool) -> QuotePaper:
+        offer, words = self._offer, self._words
+        base = offer.chosen()
+        first = next(iter(zip(offer.kits, words.kits, strict=True)), None)
+        said = tr("Payment: {terms}.")
+        return QuotePaper(
+            head=head_of(offer, language=words.language),
+            valid_until=offer.valid_until,
+            openings=tuple(self._opening(one) for one in base.openings),
+            leaves=base.leaf_count,
+            terms=(
+                *((said.format(terms=words.payment),) if words.payment else ()),
+                *words.terms,
+            ),
+            assumptions=()
+            if first is None
+            else tuple(
+                text
+                for one, (text, _) in zip(first[0].assumed, first[1].assumed, strict=True)
+                if one in self._common
+            ),
+            questions=tuple(Question(*one) for one in words.questions),
+            cautions=words.cautions,
+            totals=offer.totals,
+            discount=offer.discount,
+            saved=base.saved,
+            extras=self._extras(BASE),
+            alternates=tuple(
+                QuoteAlternate(
+                    one.code,
+                    one.title,
+                    one.deducts,
+                    tuple(
+                        self._opening(opening)
+                        for opening in offer.openings
+                        if opening.alternate == one.code
+                    ),
+                    self._extras(one.code),
+                    one.totals,
+                )
+                for one in offer.alternates
+            ),
+            cover_note=offer.cover_note,
+            facts=facts_of(offer),
+            site=tuple(text for text in (offer.site, *offer.site_address) if text),
+            basis=basis_of(offer),
+            draft=draft,
+        )
+
+    def _extras(self, alternate: str) -> tuple[OfferExtra, ...]:
+        return tuple(one for one in self._offer.extras if one.alternate == alternate)
+
+    def _opening(self, one: OfferOpening) -> QuoteOpening:
+        kit = self._offer.kit_of(one)
+        known = self._kits[one.kit]
+        findings = known.findings
+        if one.released:
+            told = self._words.kits[one.kit].findings
+            findings = _findings(kit.findings, told, one.released)
+        findings = (*findings, *_findings(one.of_note, self._words.of_note(one)))
+        return replace(
+            known,
+            mark=one.mark,
+            quantity=one.quantity,
+            price_extended=one.price,
+            findings=findings,
+            note=one.note,
+        )
+
+
+def _worded(
+    kit: OfferKit, said: KitWords, words: OfferWords, common: Sequence[OfferAssumption]
+) -> QuoteOpening:
+    """A kind of kit as every opening of it shows it."""
+    lines = [
+        QuoteLine(
+            line.sku, line.description, line.finish, line.quantity, line.unit, line.total, serves
+        )
+        for line, (serves, _) in zip(kit.lines, said.lines, strict=True)
+    ]
+    if kit.adjustment.minor:
+        agreed = kit.adjustment
+        lines.append(QuoteLine("", words.price_agreed, "", 1, agreed, agreed))
+    assumptions = [
+        text for one, (text, _) in zip(kit.assumed, said.assumed, strict=True) if one not in common
+    ]
+    return QuoteOpening(
+        mark="",
+        quantity=1,
+        leaves=kit.type.leaves,
+        size=said.size,
+        summary=said.summary,
+        mount=said.mount,
+        size_required=kit.size_required,
+        size_set=kit.spring_size,
+        why_size=said.why_size,
+        why_mount=said.why_mount,
+        lines=tuple(lines),
+        price_each=kit.price,
+        price_extended=kit.price,
+        unused=tuple(
+            UnusedPiece(one.sku, text, one.quantity)
+            for one, text in zip(kit.unused, said.unused, strict=True)
+        ),
+        missing=missing_of(kit, said),
+        findings=_findings(kit.findings, said.findings),
+        assumptions=(*assumptions, *((said.weight,) if said.weight else ())),
+        estimates=tuple(Estimate(*one) for one in said.estimates),
+    )
+
+
+def _findings(
+    findings: Sequence[OfferFinding],
+    texts: Sequence[tuple[str, str, str]],
+    released: Sequence[tuple[str, str]] = (),
+) -> tuple[FindingNote, ...]:
+    return tuple(
+        FindingNote(one.severity.value, *said)
+        for one, said in zip(findings, texts, strict=True)
+        if one.code not in NOT_FOR_CUSTOMERS and (one.code, one.about) not in released
+    )
+
+
+def _common(kits: Sequence[OfferKit]) -> tuple[OfferAssumption, ...]:
+    """What is assumed for every opening."""
+    if not kits:
+        return ()
+    first, *others = kits
+    return tuple(one for one in first.assumed if all(one in kit.assumed for kit in others))

@@ -1,0 +1,79 @@
+"""The papers of an offer as files of one folder: quote, pick list, labels and setting cards."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+
+from wholekit.documents.fill_cards import cards_paper
+from wholekit.documents.fill_pick import labels_paper, pick_list_paper
+from wholekit.documents.fill_quote import quote_paper
+from wholekit.documents.fill_sheet import sheet_paper
+from wholekit.documents.internal_sheet import AnyPaper
+from wholekit.documents.out_folder import all_or_nothing
+from wholekit.domain.quotes import Snapshot
+from wholekit.domain.rules import RuleBook
+from wholekit.settings import bundled
+from wholekit.wording.orders import notice_of
+
+
+@dataclass(frozen=True, slots=True)
+class PaperFile:
+    """A paper's file and what it is. name: what `--only` calls it."""
+
+    name: str
+    file: str
+    what: str
+
+
+QUOTE = PaperFile("quote", "quote.pdf", "quote for the customer")
+PICK_LIST = PaperFile("pick-list", "pick-list.pdf", "pick list, bag by bag and by bin")
+KIT_LABELS = PaperFile("kit-labels", "kit-labels.pdf", "a label for each bag")
+SETTING_CARDS = PaperFile("setting-cards", "setting-cards.pdf", "setting cards for the fitter")
+MARGIN_SHEET = PaperFile("margin-sheet", "margin-sheet.pdf", "internal sheet for the owner")
+FOR_ALL = (QUOTE, PICK_LIST, KIT_LABELS, SETTING_CARDS)
+
+
+@dataclass(frozen=True, slots=True)
+class Ordered:
+    """What papers are made of. accepted: codes of the alternates taken with the base bid; None:
+    not accepted. changed: the job is no longer what was ordered."""
+
+    snapshot: Snapshot
+    rules: RuleBook
+    floor: Fraction
+    draft: bool = False
+    accepted: Sequence[str] | None = None
+    changed: bool = False
+
+    def paper(self, kind: PaperFile) -> AnyPaper:
+        """One of the papers. The quote is as it was sent; the warehouse's are of what is had."""
+        offer = self.snapshot.offer
+        if kind is QUOTE:
+            return quote_paper(offer, draft=self.draft)
+        if kind is MARGIN_SHEET:
+            return sheet_paper(self.snapshot, self.floor, draft=self.draft, accepted=self.accepted)
+        notice = notice_of(ordered=self.accepted is not None, changed=self.changed)
+        had = offer.chosen(self.accepted or ())
+        makers: dict[PaperFile, Callable[[], AnyPaper]] = {
+            PICK_LIST: lambda: pick_list_paper(had, notice),
+            KIT_LABELS: lambda: labels_paper(had, notice),
+            SETTING_CARDS: lambda: cards_paper(had, self.rules, notice),
+        }
+        return makers[kind]()
+
+
+def write_papers(
+    of: Ordered, kinds: Sequence[PaperFile], out: Path, tell: Callable[[str], None]
+) -> list[tuple[Path, str]]:
+    """Make each paper, telling what is under way; all come to stand in the folder, or none.
+
+    Gives each file and what it is. Raises CallError where it cannot write.
+    """
+    from wholekit.documents.render import render_paper
+
+    with all_or_nothing(out, tuple(kind.file for kind in kinds)) as stage:
+        for kind in kinds:
+            tell(f"making {kind.file} …")
+            render_paper(of.paper(kind), stage / kind.file, bundled("templates"))
+    return [(out / kind.file, kind.what) for kind in kinds]

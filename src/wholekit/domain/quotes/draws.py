@@ -1,0 +1,57 @@
+"""What an offer takes from the shelf, and what is short on the day it was priced."""
+
+from dataclasses import dataclass
+
+from wholekit.domain.findings import Finding, Hint, Severity
+from wholekit.domain.quotes.offer import Offer, OfferLine
+
+
+@dataclass(frozen=True, slots=True)
+class Draw:
+    """What an offer takes of one item [packs]; marks: how it is split over the openings."""
+
+    item: OfferLine
+    quantity: int
+    marks: tuple[tuple[str, int], ...]
+
+    @property
+    def short(self) -> int:
+        """Packs to be ordered before the job can be picked whole."""
+        return max(0, self.quantity - self.item.on_hand)
+
+
+def draws_of(offer: Offer) -> tuple[Draw, ...]:
+    """All items of an offer's openings by bin, then SKU, with the openings each goes to."""
+    items: dict[tuple[str, str], OfferLine] = {}
+    marks: dict[tuple[str, str], list[tuple[str, int]]] = {}
+    for opening in offer.openings:
+        for line in offer.kit_of(opening).lines:
+            key = (line.supplier, line.sku)
+            items.setdefault(key, line)
+            marks.setdefault(key, []).append((opening.place, line.quantity * opening.quantity))
+    draws = [
+        Draw(item, sum(count for _, count in marks[key]), tuple(marks[key]))
+        for key, item in items.items()
+    ]
+    return tuple(sorted(draws, key=lambda draw: (draw.item.bin, draw.item.sku)))
+
+
+def short_stock(offer: Offer) -> tuple[Finding, ...]:
+    """A warning for each item of which the shelf lacks some."""
+    return tuple(
+        Finding(
+            "short-stock",
+            Severity.WARN,
+            {
+                "sku": draw.item.sku,
+                "needed": draw.quantity,
+                "on_hand": draw.item.on_hand,
+                "lead_days": draw.item.lead_days,
+                "marks": tuple(mark for mark, _ in draw.marks),
+            },
+            None,
+            Hint("order-or-swap", {"short": draw.short}),
+        )
+        for draw in draws_of(offer)
+        if draw.short
+    )

@@ -1,0 +1,384 @@
+"""An offer: what is quoted, in codes, values, quantities and money, with its sentences beside.
+
+It is safe for customers: no cost, no tier, no reason of the house is in it (see `own`). A draft,
+an issued revision and a schedule on its own are all offers. What is compared, matched or added up
+is read from codes and values; sentences are only shown.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from fractions import Fraction
+
+from wholekit.domain.catalog import Body, FastenerKind, Role, Template
+from wholekit.domain.customers import BOXED_SET
+from wholekit.domain.findings import Severity
+from wholekit.domain.kits import Use
+from wholekit.domain.kits.proof import Proof
+from wholekit.domain.openings import BodySide, Mount, OpeningType, read_stated
+from wholekit.domain.quantities import Mass, Money
+from wholekit.domain.quotes.job import BASE
+from wholekit.domain.tax import LineKind, NamedTax
+
+
+@dataclass(frozen=True, slots=True)
+class OfferLine:
+    """One item for one opening [count]. unit, total: net [Money].
+
+    catalog_id: whose; kind: a role or `boxed-set`. description: the catalogue's. on_hand [packs]
+    and lead_days [d] are of the price book it was priced on.
+    """
+
+    sku: str
+    supplier: str
+    catalog_id: str
+    series: tuple[str, ...]
+    kind: str
+    description: str
+    finish: str
+    quantity: int
+    unit: Money
+    total: Money
+    uses: tuple[Use, ...] = ()
+    bin: str = ""
+    on_hand: int = 0
+    lead_days: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class OfferPiece:
+    """A missing or unused piece [count for one opening]. sku: of the box it comes in, if any."""
+
+    role: Role
+    quantity: int
+    kinds: tuple[FastenerKind, ...] = ()
+    sku: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class OfferFinding:
+    """A finding by its code. about: see `finding_about`."""
+
+    code: str
+    severity: Severity
+    about: str = ""
+
+    @property
+    def fields(self) -> dict[str, str]:
+        """What it said, by name, as text."""
+        parts = (part.partition("=") for part in self.about.split("; ") if part)
+        return {name: value for name, _, value in parts}
+
+
+@dataclass(frozen=True, slots=True)
+class OfferAssumption:
+    """A default that stands in for an unknown. text: its value as a schedule spells it."""
+
+    field: str
+    text: str
+
+    @property
+    def value(self) -> object:
+        """The value itself."""
+        return read_stated(self.field, self.text)
+
+
+@dataclass(frozen=True, slots=True)
+class OfferKit:
+    """One kind of kit, for one opening. adjustment: what a price agreed for the whole opening adds
+    to its lines; saved: what the job's discount takes off [Money].
+
+    size_required, spring_size [class]; body, template, proof: None where there is none, and in
+    what was issued before they were kept.
+    """
+
+    type: OpeningType
+    mount: Mount
+    body_side: BodySide
+    size_required: int | None
+    spring_size: int | None
+    finish: str
+    weight: Mass | None
+    lines: tuple[OfferLine, ...]
+    adjustment: Money
+    price: Money
+    saved: Money
+    assumed: tuple[OfferAssumption, ...] = ()
+    unused: tuple[OfferPiece, ...] = ()
+    missing: tuple[OfferPiece, ...] = ()
+    findings: tuple[OfferFinding, ...] = ()
+    body: Body | None = None
+    template: Template | None = None
+    proof: Proof | None = None
+
+    @property
+    def kind(self) -> "KitKind":
+        """What it is. The series of a body in a boxed set is that of the set's pieces."""
+        found = [line for line in self.lines if line.kind == Role.BODY]
+        found = found or [line for line in self.lines if line.kind == BOXED_SET]
+        series = tuple(sorted({name for line in found for name in line.series}))
+        return KitKind(series, self.mount, self.spring_size, self.finish, self.type.leaves)
+
+
+@dataclass(frozen=True, slots=True)
+class KitKind:
+    """A kind of kit, the same in several quotes: series, mount, spring size, finish, leaves."""
+
+    series: tuple[str, ...]
+    mount: Mount
+    spring_size: int | None
+    finish: str
+    leaves: int
+
+
+@dataclass(frozen=True, slots=True)
+class OfferOpening:
+    """One mark: how many alike [count], and which kit of the offer. of_note: what its note says
+    more than its columns. released: code and `about` of the stops that somebody let go."""
+
+    mark: str
+    quantity: int
+    kit: int
+    price: Money
+    alternate: str = BASE
+    note: str = ""
+    of_note: tuple[OfferFinding, ...] = ()
+    released: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def place(self) -> str:
+        """The mark, with its alternate in brackets."""
+        return f"{self.mark} [{self.alternate}]" if self.alternate else self.mark
+
+
+@dataclass(frozen=True, slots=True)
+class OfferExtra:
+    """An extra line. unit, total None: text only [Money]."""
+
+    kind: LineKind
+    description: str
+    quantity: int
+    unit: Money | None
+    total: Money | None
+    alternate: str = BASE
+
+
+@dataclass(frozen=True, slots=True)
+class Totals:
+    """hardware, extras, freight: as quoted [Money]; net, taxes and gross follow from them.
+
+    inclusive: the amounts contain the tax. exempt: certificate, or empty.
+    """
+
+    hardware: Money
+    extras: Money
+    freight: Money
+    net: Money
+    taxes: tuple[NamedTax, ...]
+    gross: Money
+    inclusive: bool = False
+    exempt: str = ""
+
+    @property
+    def charged(self) -> bool:
+        """Whether freight or taxes were looked at for the place the goods go to."""
+        return bool(self.freight.minor or self.taxes or self.exempt)
+
+    def joined(self, other: "Totals", sign: int = 1) -> "Totals":
+        """With others added, or (sign -1) taken off; the same taxes are in both."""
+
+        def sum_of(first: Money, second: Money) -> Money:
+            return first + second.times(sign)
+
+        taxes = tuple(
+            replace(first, base=sum_of(first.base, second.base), tax=sum_of(first.tax, second.tax))
+            for first, second in zip(self.taxes, other.taxes, strict=True)
+        )
+        return replace(
+            self,
+            hardware=sum_of(self.hardware, other.hardware),
+            extras=sum_of(self.extras, other.extras),
+            freight=sum_of(self.freight, other.freight),
+            net=sum_of(self.net, other.net),
+            taxes=taxes,
+            gross=sum_of(self.gross, other.gross),
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class OfferAlternate:
+    """An alternate with what it changes: totals of its additions less its deductions."""
+
+    code: str
+    title: str
+    deducts: tuple[str, ...]
+    totals: Totals
+
+
+@dataclass(frozen=True, slots=True)
+class Party:
+    """The customer as quoted to; nameless where a schedule stands on its own. terms: of payment,
+    as they are printed for this customer; empty: the house's, by days to pay [d]."""
+
+    code: str
+    name: str
+    address: tuple[str, ...] = ()
+    contact: str = ""
+    locale: str = "en_US"
+    terms: str = ""
+    days: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class PriceBook:
+    """A catalogue the offer was priced on; revision 0: not of a store."""
+
+    catalog_id: str
+    supplier: str
+    revision: int
+    edition: date
+
+
+@dataclass(frozen=True, slots=True)
+class KitWords:
+    """A kit in sentences. lines: (serves, because) of each line; findings: (text, hint, source);
+    missing: (piece, because); unused: one of
+    the pieces; assumed: (text, because); estimates: (what, figure); weight: that it is estimated,
+    or empty."""
+
+    size: str
+    summary: str
+    mount: str
+    body_side: str
+    why_size: str
+    why_mount: str
+    lines: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    findings: tuple[tuple[str, str, str], ...] = ()
+    missing: tuple[tuple[str, str], ...] = ()
+    unused: tuple[str, ...] = ()
+    assumed: tuple[tuple[str, str], ...] = ()
+    estimates: tuple[tuple[str, str], ...] = ()
+    weight: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class OfferWords:
+    """An offer's sentences as sent, in one language [CLDR code]; kits in the offer's order.
+
+    questions: what only the customer can say, with the marks it concerns (none: every one). notes:
+    by the place of an opening, what is said of its note.
+    """
+
+    language: str
+    kits: tuple[KitWords, ...] = ()
+    terms: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    payment: str = ""
+    price_agreed: str = ""
+    questions: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    notes: tuple[tuple[str, tuple[tuple[str, str, str], ...]], ...] = ()
+
+    def of_note(self, opening: OfferOpening) -> tuple[tuple[str, str, str], ...]:
+        """What is said of an opening's note: (text, hint, source) of each finding."""
+        return dict(self.notes).get(opening.place, ()) if opening.of_note else ()
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """What is quoted, whole. words: the house's own, in English; sent: in the customer's language,
+    None where that is English. discount: off the customer's prices [fraction].
+
+    quote, revision: empty and 0 until the first issue; house_lines: address.
+    """
+
+    quote: str
+    revision: int
+    job: str
+    job_name: str
+    issued: date
+    valid_until: date
+    issued_by: str
+    currency: str
+    customer: Party
+    house_name: str
+    catalogs: tuple[PriceBook, ...]
+    rules_version: str
+    kits: tuple[OfferKit, ...]
+    openings: tuple[OfferOpening, ...]
+    extras: tuple[OfferExtra, ...]
+    totals: Totals
+    words: OfferWords
+    sent: OfferWords | None = None
+    site: str = ""
+    site_address: tuple[str, ...] = ()
+    salesperson: str = ""
+    bids_due: date | None = None
+    ship_to: str = ""
+    discount: Fraction = Fraction(0)
+    alternates: tuple[OfferAlternate, ...] = ()
+    cover_note: str = ""
+    house_lines: tuple[str, ...] = ()
+    house_phone: str = ""
+
+    @property
+    def label(self) -> str:
+        """The quote's name, or the job's while it has none."""
+        return f"{self.quote}/{self.revision}" if self.revision else self.quote or self.job
+
+    def kit_of(self, opening: OfferOpening) -> OfferKit:
+        """The kit of an opening."""
+        return self.kits[opening.kit]
+
+    def chosen(self, alternates: Sequence[str] = ()) -> "Offer":
+        """What is had with some alternates: the base bid without the marks they take out, and the
+        openings and extra lines they add."""
+        out = {mark for one in self.alternates if one.code in alternates for mark in one.deducts}
+        codes = (BASE, *alternates)
+        return replace(
+            self,
+            openings=tuple(
+                one
+                for one in self.openings
+                if one.alternate in codes and (one.alternate or one.mark not in out)
+            ),
+            extras=tuple(one for one in self.extras if one.alternate in codes),
+        )
+
+    def totals_with(self, alternates: Sequence[str]) -> Totals:
+        """The base bid with what some alternates change, each as it was quoted."""
+        found = self.totals
+        for one in self.alternates:
+            if one.code in alternates:
+                found = found.joined(one.totals)
+        return found
+
+    def open_stops(self, opening: OfferOpening) -> Iterator[int]:
+        """Which findings of an opening's kit are stops that nobody has released [index]."""
+        for at, one in enumerate(self.kit_of(opening).findings):
+            if one.severity is Severity.STOP and (one.code, one.about) not in opening.released:
+                yield at
+
+    def is_held(self, opening: OfferOpening) -> bool:
+        """Whether a stop is open."""
+        return any(True for _ in self.open_stops(opening))
+
+    @property
+    def stopped(self) -> bool:
+        """Whether any opening lacks a piece or has a stop that nobody has released."""
+        return any(self.kit_of(one).missing or self.is_held(one) for one in self.openings)
+
+    @property
+    def saved(self) -> Money:
+        """What the discount takes off its openings [Money]; a price set by hand stands."""
+        saved = sum(self.kit_of(one).saved.minor * one.quantity for one in self.openings)
+        return Money(saved, self.currency)
+
+    @property
+    def opening_count(self) -> int:
+        """Openings, those alike counted each."""
+        return sum(one.quantity for one in self.openings)
+
+    @property
+    def leaf_count(self) -> int:
+        """Leaves over all openings."""
+        return sum(one.quantity * self.kit_of(one).type.leaves for one in self.openings)

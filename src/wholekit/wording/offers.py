@@ -1,0 +1,193 @@
+"""An offer's sentences, as it is sent with them."""
+
+from collections.abc import Mapping, Sequence
+from contextlib import AbstractContextManager
+
+from wholekit.domain.findings import Finding
+from wholekit.domain.kits import Kit
+from wholekit.domain.kits.proof import Proof
+from wholekit.domain.openings import Assumption
+from wholekit.domain.quotes import Approval, ApprovedPart, Offer, Override, OverrideKind
+from wholekit.domain.quotes.offer import KitWords, OfferWords
+from wholekit.domain.rules import RuleBook
+from wholekit.wording.cautions import PRICES_HOLD, TERMS, cautions_for
+from wholekit.wording.findings import say_finding, without_text
+from wholekit.wording.openings import (
+    assumption_text,
+    piece_text,
+    sentence,
+    serves,
+    size_text,
+    summary,
+)
+from wholekit.wording.openings import why_mount as mount_sentence
+from wholekit.wording.openings import why_size as size_sentence
+from wholekit.wording.questions import questions_of
+from wholekit.wording.rates import percent
+from wholekit.wording.reasons import say_reason
+from wholekit.wording.speech import figure, language_of, language_spoken, speaking, tr, trn
+from wholekit.wording.words import ROLES, field_name, value_text
+
+PRICES_HOLD_CHARGED = (
+    "Prices hold to the date above and for the quantities stated; freight and taxes are charged "
+    "as shown."
+)
+
+
+class HouseWords:
+    """The house's wording; satisfies `services.ports.Words`."""
+
+    def offer(
+        self,
+        offer: Offer,
+        kits: Sequence[Kit],
+        notes: Mapping[str, Sequence[Finding]],
+        rules: RuleBook,
+    ) -> OfferWords:
+        """An offer's sentences in the language in use.
+
+        kits: those of the offer, with their why; notes: what openings' notes say, by place.
+        """
+        charged = offer.totals.charged
+        return OfferWords(
+            language=language_spoken(),
+            kits=tuple(kit_words(one, rules) for one in kits),
+            terms=tuple(
+                tr(PRICES_HOLD_CHARGED if one == PRICES_HOLD and charged else one) for one in TERMS
+            ),
+            cautions=cautions_for(kits),
+            payment=offer.customer.terms or payment_text(offer.customer.days),
+            price_agreed=tr("Price agreed for the opening"),
+            questions=questions_of(offer),
+            notes=tuple((place, findings_text(found, rules)) for place, found in notes.items()),
+        )
+
+    def language(self, locale: str) -> str:
+        """The language that papers of a locale come in."""
+        return language_of(locale)
+
+    def speaking(self, locale: str) -> AbstractContextManager[None]:
+        """Words inside come in the locale's language."""
+        return speaking(locale)
+
+    def override(self, override: Override) -> str:
+        """What a hand has set."""
+        return say_override(override)
+
+    def approval(self, approval: Approval) -> str:
+        """What was approved, part by part."""
+        return "; ".join(say_part(one) for one in approval.parts)
+
+    def finding(self, finding: Finding, rules: RuleBook) -> str:
+        """A finding's sentence."""
+        return say_finding(finding, rules).text
+
+
+def kit_words(kit: Kit, rules: RuleBook) -> KitWords:
+    """A kit's sentences in the language in use."""
+    said = summary(kit.type)
+    return KitWords(
+        size=size_text(kit.type),
+        summary=sentence(said) if said else "",
+        mount=value_text("mount", kit.mount),
+        body_side=value_text("body_side", kit.body_side),
+        why_size=size_sentence(kit),
+        why_mount=mount_sentence(kit),
+        lines=tuple(
+            (serves(line.uses), tuple(say_reason(reason) for reason in line.because))
+            for line in kit.lines
+        ),
+        findings=findings_text(kit.findings, rules),
+        missing=tuple((tr(ROLES[one.role]), say_reason(one.because)) for one in kit.missing),
+        unused=tuple(piece_text(one.role, one.kind, 1).removeprefix("1 ") for one in kit.unused),
+        assumed=tuple(
+            (assumption_text(one.field, one.value), why_assumed(one, rules)) for one in kit.assumed
+        ),
+        estimates=estimates_text(kit.proof),
+        weight=_estimated(kit),
+    )
+
+
+def payment_text(days: int) -> str:
+    """Terms of payment by the days to pay [d]: `net 30 days`."""
+    return trn("net {days} day", "net {days} days", days).format(days=days)
+
+
+def say_override(override: Override) -> str:
+    """What a hand has set, without the reason.
+
+    >>> from datetime import datetime
+    >>> say_override(Override(OverrideKind.SIZE, "", "", datetime(2026, 1, 1), size=4))
+    'size set to 4'
+    """
+    count = "" if override.quantity is None else f"{override.quantity} × "
+    match override.kind:
+        case OverrideKind.SIZE:
+            return f"size set to {override.size}"
+        case OverrideKind.PRICE:
+            amount = (
+                ""
+                if override.price is None
+                else (f"{override.price.decimal_text} {override.price.currency}")
+            )
+            return f"price of {override.sku or 'the whole opening'} set to {amount}"
+    if not override.sku:
+        return f"{count}{override.other_sku} added"
+    if override.other_sku is None:
+        return f"{override.sku} left out"
+    return f"{count}{override.other_sku} in place of {override.sku}"
+
+
+def say_part(part: ApprovedPart) -> str:
+    """What an owner saw of a part, in the figures that the quote shows.
+
+    >>> from fractions import Fraction
+    >>> from wholekit.domain.quantities import Money
+    >>> say_part(ApprovedPart("alt-1", Money(41250, "USD"), Money(40000, "USD"), Fraction(1, 4)))
+    'alternate alt-1 net 412.50 USD, margin 25%'
+    """
+    part_of = f"alternate {part.alternate}" if part.alternate else "base bid"
+    margin = "" if part.margin is None else f", margin {percent(part.margin)}"
+    return f"{part_of} net {part.quoted.decimal_text} {part.quoted.currency}{margin}"
+
+
+def findings_text(findings: Sequence[Finding], rules: RuleBook) -> tuple[tuple[str, str, str], ...]:
+    """Findings as (text, hint, source)."""
+    return tuple(
+        (worded.text, worded.hint, worded.source)
+        for worded in (say_finding(finding, rules) for finding in findings)
+    )
+
+
+def why_assumed(one: Assumption, rules: RuleBook) -> str:
+    """Why a default stands in, with the rule that holds it."""
+    rule = f"{rules[one.rule].title}; {rules.source(one.rule)}"
+    return f"{field_name(one.field)} not stated; house default ({rule})"
+
+
+def _estimated(kit: Kit) -> str:
+    if all(finding.code != "weight-estimated" for finding in kit.findings):
+        return ""
+    return tr("leaf weight estimated at {weight}").format(weight=figure(str(kit.weight)))
+
+
+def estimates_text(proof: Proof | None) -> tuple[tuple[str, str], ...]:
+    """Forces as calculated, what and figure; the paper says that a gauge must confirm them."""
+    if proof is None:
+        return ()
+    verdict = proof.verdict
+    without = without_text(verdict.unchecked)
+    end = f", {without}" if without else ""
+    found = [
+        (
+            tr("force at the leading edge to set in motion")
+            if verdict.read_at == "edge"
+            else tr("force at the handle to set in motion"),
+            figure(f"{verdict.opening_lbf:.1f} lbf ({verdict.opening_n:.0f} N)") + end,
+        ),
+        (tr("latches against up to"), f"{verdict.latches_to_pa:.0f} Pa{end}"),
+    ]
+    if proof.pressure_pa:
+        margin = figure(f"{verdict.margin_nm:+.1f} N·m") + end
+        found.append((tr("latching margin against the stated pressure"), margin))
+    return tuple(found)

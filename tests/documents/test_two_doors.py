@@ -1,0 +1,198 @@
+"""The same schedule by both doors, `papers` and a job in the store; and papers of what was sent."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from tests.documents.test_papers import TEMPLATES
+from tests.support.command import run
+from tests.support.house import sample
+from tests.support.jobs import put_catalog
+
+from wholekit.bootstrap import open_store
+from wholekit.documents.flow import make_flow
+from wholekit.documents.internal_sheet import AnyPaper, InternalSheet
+from wholekit.documents.papers import KitLabelsPaper, PickListPaper, QuotePaper
+from wholekit.settings import bundled
+from wholekit.wording.orders import CHANGED, NOT_ORDERED
+
+SAMPLES = bundled("catalog_samples")
+SUPPLIERS = ("quillmere", "tarrowby", "averlund")
+FILES = ("quote.pdf", "pick-list.pdf", "kit-labels.pdf", "setting-cards.pdf")
+SCHEDULE = (
+    "mark,quantity,size,door,frame,location,swing,fire_minutes,accessible,pressure,finish,note\n"
+    "101,2,3070,hollow-metal,steel,exterior,out,,,25 Pa,,by the stair\n"
+    "102,1,3068,wood,steel,interior,,20,,,,\n"
+    "103,1,3070,hollow-metal,steel,interior,in,90,,,,\n"
+    "104,3,3070,,,,,,yes,,,weatherstripped\n"
+    "105,1,4080,hollow-metal,steel,,,,,,,\n"
+    "106,2,2868,wood,,interior,,,,,690,\n"
+)
+HOUSE, CUSTOMER, JOB = "Fernhollow Door Supply", "Saltmarsh Builders", "Heron Quay School"
+
+
+class Made:
+    """Papers that were written, by their file: in it is the paper's number, in place of a PDF."""
+
+    def __init__(self) -> None:
+        self._papers: list[AnyPaper] = []
+
+    def keep(self, paper: AnyPaper, out: Path, templates: Path) -> None:
+        out.write_bytes(b"%PDF-" + str(len(self._papers)).encode())
+        self._papers.append(paper)
+
+    def __getitem__(self, path: Path) -> AnyPaper:
+        return self._papers[int(path.read_bytes().removeprefix(b"%PDF-"))]
+
+    def __len__(self) -> int:
+        return len(self._papers)
+
+
+@pytest.fixture
+def made(monkeypatch) -> Made:
+    papers = Made()
+    monkeypatch.setattr("wholekit.documents.render.render_paper", papers.keep)
+    return papers
+
+
+@pytest.fixture
+def home(monkeypatch, tmp_path):
+    """A store with the three catalogues, and a job of the schedule in it."""
+    monkeypatch.setenv("WHOLEKIT_HOME", str(tmp_path / "home"))
+    monkeypatch.delenv("WHOLEKIT_DATABASE_URL", raising=False)
+    monkeypatch.setenv("WHOLEKIT_USER", "ines")
+    store = open_store()
+    for name in SUPPLIERS:
+        put_catalog(store, sample(name))
+    (tmp_path / "schedule.csv").write_text(SCHEDULE, encoding="utf-8")
+    done("house", "settings", "--name", HOUSE)
+    done("customer", "add", "saltmarsh", CUSTOMER, "--multiplier", "70%")
+    done("job", "new", JOB, "--customer", "saltmarsh")
+    done("job", "add", "1", str(tmp_path / "schedule.csv"))
+    return tmp_path
+
+
+def done(*arguments: str) -> None:
+    result = run(*arguments)
+    assert result.status == 0, result.err
+
+
+def without_numbers(paper: AnyPaper) -> AnyPaper:
+    """The paper without the number of the quote and of the job."""
+    paper = replace(paper, head=replace(paper.head, number=""))
+    if isinstance(paper, QuotePaper):
+        facts = tuple(one for one in paper.facts if one[0] != "Our job")
+        paper = replace(paper, facts=facts)
+    return paper
+
+
+def papers_of(made: Made, folder: Path) -> list[AnyPaper]:
+    return [made[folder / name] for name in FILES]
+
+
+def test_the_same_schedule_by_both_doors_gives_the_same_papers_to_the_letter(home, made):
+    catalogs = [part for name in SUPPLIERS for part in ("--catalog", str(SAMPLES / name))]
+    done(
+        "papers", str(home / "schedule.csv"), *catalogs, "--multiplier", "0.7", "--from", HOUSE,
+        "--customer", CUSTOMER, "--job", JOB, "--out", str(home / "one"),
+    )  # fmt: skip
+    done("quote", "issue", "1")
+    done("quote", "papers", "Q-1", "--out", str(home / "two"))
+    for one, two in zip(papers_of(made, home / "one"), papers_of(made, home / "two"), strict=True):
+        assert without_numbers(one) == without_numbers(two)
+        pages = [make_flow(without_numbers(paper), TEMPLATES) for paper in (one, two)]
+        assert pages[0] == pages[1]
+    quote = "".join(
+        one.html for one in make_flow(made[home / "two" / "quote.pdf"], TEMPLATES).blocks
+    )
+    for said in ("Questions we need answered", "latching margin", "by the stair", "The note says"):
+        assert said in quote
+    assert isinstance(made[home / "one" / "margin-sheet.pdf"], InternalSheet)
+
+
+def test_only_one_paper_is_a_file_or_in_a_folder_and_paper_is_another_name_for_it(home, made):
+    done("quote", "issue", "1")
+    done("quote", "papers", "Q-1", "--only", "pick-list", "--out", str(home / "list.pdf"))
+    done("quote", "papers", "Q-1", "--only", "quote", "--out", str(home / "one"))
+    done("quote", "paper", "Q-1", "--out", str(home / "two"))
+    assert isinstance(made[home / "list.pdf"], PickListPaper)
+    assert made[home / "one" / "quote.pdf"] == made[home / "two" / "quote.pdf"]
+    assert len(made) == 3
+    refused = run("quote", "papers", "Q-1", "--only", "invoice", "--out", str(home / "x"))
+    assert (refused.status, len(made)) == (2, 3)
+
+
+def test_what_is_not_accepted_says_so_on_every_paper_but_the_quote(home, made):
+    done("quote", "issue", "1")
+    done("quote", "papers", "Q-1", "--out", str(home / "two"))
+    quote, *others = papers_of(made, home / "two")
+    assert quote.head.notice == ""
+    for paper in others:
+        assert paper.head.notice == NOT_ORDERED
+        for block in make_flow(paper, TEMPLATES).blocks[:1]:
+            assert "NOT ORDERED" in block.html
+    labels = "".join(one.html for one in make_flow(others[1], TEMPLATES).blocks)
+    assert labels.count("NOT ORDERED") == 10, "on each label"
+    cards = make_flow(others[2], TEMPLATES).blocks
+    assert all("NOT ORDERED" in one.html for one in cards)
+
+
+def test_an_accepted_quote_is_picked_with_its_alternates_and_extra_goods(home, made):
+    done("job", "alternate", "1", "alt-1", "--title", "Larger", "--deduct", "102")
+    done("job", "copy", "1", "102", "202", "--to-alternate", "alt-1")
+    done("job", "alternate", "1", "alt-2", "--title", "Without", "--deduct", "105")
+    done(
+        "job",
+        "add-line",
+        "1",
+        "Hinges, pair",
+        "--kind",
+        "hardware",
+        "--quantity",
+        "4",
+        "--price",
+        "20",
+    )
+    done("job", "add-line", "1", "Rear gate only", "--kind", "hardware")
+    done("job", "add-line", "1", "Fitting", "--kind", "labour", "--price", "65")
+    done("quote", "issue", "1")
+    done("quote", "accept", "Q-1", "--alternate", "alt-1")
+    done("quote", "papers", "Q-1", "--out", str(home / "two"))
+    _, picks, labels, cards = papers_of(made, home / "two")
+    assert isinstance(picks, PickListPaper)
+    assert isinstance(labels, KitLabelsPaper)
+    assert [one.mark for one in picks.openings] == [
+        "101",
+        "103",
+        "104",
+        "105",
+        "106",
+        "202 [alt-1]",
+    ]
+    assert [(one.description, one.quantity) for one in picks.extras] == [("Hinges, pair", 4)]
+    assert {one.mark for one in labels.labels} == {one.mark for one in picks.openings}
+    assert {picks.head.notice, labels.head.notice, cards.head.notice} == {""}
+    # The order stands; a job that was changed after it says so.
+    done("job", "edit", "1", "106", "finish=689")
+    changed = run("quote", "papers", "Q-1", "--out", str(home / "three"), "--json")
+    assert (changed.json["ordered"], changed.json["changed"]) == (True, True)
+    assert "differs" in changed.err
+    later = made[home / "three" / "pick-list.pdf"]
+    assert later.head.notice == CHANGED
+    assert replace(later, head=picks.head) == picks
+
+
+def test_what_was_set_and_released_by_hand_reaches_the_warehouse(home, made):
+    done("job", "edit", "1", "103", "hold_open=arm")
+    done("job", "release", "1", "103", "hold-open-on-fire-door", "--reason", "letter of 3 June")
+    offered = run("job", "show", "1", "--json").json
+    assert offered["openings"]
+    done("quote", "issue", "1")
+    done("quote", "accept", "Q-1")
+    done("quote", "papers", "Q-1", "--out", str(home / "two"))
+    _, picks, labels, _ = papers_of(made, home / "two")
+    assert isinstance(picks, PickListPaper)
+    assert isinstance(labels, KitLabelsPaper)
+    (held,) = [one for one in picks.openings if one.mark == "103"]
+    assert held.stops == ()
+    assert not any("DO NOT SHIP" in alert for one in labels.labels for alert in one.alerts)

@@ -1,0 +1,60 @@
+"""Every field of a paper is declared, filled where papers are filled, and shown where they are."""
+
+import ast
+import re
+from collections.abc import Iterator
+from dataclasses import fields
+from pathlib import Path
+
+import pytest
+
+from wholekit.documents import internal_sheet, papers, setting_card
+from wholekit.settings import bundled
+
+DOCUMENTS = Path(papers.__file__).parent
+SHAPES = {
+    name: shape
+    for module in (papers, setting_card, internal_sheet)
+    for name, shape in vars(module).items()
+    if isinstance(shape, type) and hasattr(shape, "__dataclass_fields__")
+    and shape.__module__ == module.__name__
+}  # fmt: skip
+
+
+def calls() -> Iterator[tuple[str, ast.Call]]:
+    for file in sorted(DOCUMENTS.glob("*.py")):
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
+                yield node.func.id, node
+
+
+def filled(name: str) -> set[str]:
+    """The fields that some call in documents gives."""
+    names = [one.name for one in fields(SHAPES[name])]
+    found: set[str] = set()
+    for called, node in calls():
+        if called == name:
+            starred = any(isinstance(one, ast.Starred) for one in node.args)
+            found |= set(names if starred else names[: len(node.args)])
+            found |= {one.arg for one in node.keywords if one.arg}
+        if called == "replace":
+            # What is the same for all of a kind is worded once; the rest is set at each.
+            found |= {one.arg for one in node.keywords if one.arg}
+    return found
+
+
+@pytest.mark.parametrize("name", sorted(SHAPES))
+def test_every_field_is_filled(name):
+    assert {one.name for one in fields(SHAPES[name])} - filled(name) == set()
+
+
+@pytest.mark.parametrize("name", sorted(SHAPES))
+def test_every_field_is_shown(name):
+    shown = "\n".join(
+        file.read_text(encoding="utf-8")
+        for file in [*bundled("templates").joinpath("papers").glob("*.html"),
+                     DOCUMENTS / "flow.py", DOCUMENTS / "render.py"]
+    )  # fmt: skip
+    # A pair is taken apart by the name of its place, not of its field.
+    said = set(re.findall(r"[.(\"](\w+)", shown))
+    assert {one.name for one in fields(SHAPES[name])} - said == set()
