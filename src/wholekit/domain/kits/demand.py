@@ -216,12 +216,13 @@ class _Builder:
         pieces: Sequence[Piece],
         reason: Reason,
         kinds: tuple[FastenerKind, ...] = (),
+        onto_plate: bool = False,
     ) -> None:
         if each <= 0:
             return
         if not any(piece.hand for piece in pieces):
-            quantity = each * self._place.leaves
-            self._needs.append(Need(role, quantity, self._place.keys(pieces), reason, kinds))
+            quantity, keys = each * self._place.leaves, self._place.keys(pieces)
+            self._needs.append(Need(role, quantity, keys, reason, kinds, onto_plate))
             return
         for hand, leaves in hands_wanted(True, self._facts, self._findings).items():
             fitting = [piece for piece in pieces if piece.hand in (None, hand)]
@@ -358,7 +359,7 @@ class _Builder:
             {"count": count, "host": "plate", "kinds": plates.kinds},
             (*_ON_PLATE, *listed),
         )
-        self._add(role, count, fitting, reason, plates.kinds)
+        self._add(role, count, fitting, reason, plates.kinds, onto_plate=True)
 
     def _screws(
         self,
