@@ -162,7 +162,7 @@ def override(
         done = replace(bare, kind=OverrideKind.SIZE, size=size)
     elif price is not None:
         sku, sign, amount = price.rpartition("=")
-        money = parse_money(amount, job_at(place, job).job.currency)
+        money = parse_money(amount, job_at(place, deed(by), job).job.currency)
         done = replace(bare, kind=OverrideKind.PRICE, sku=sku if sign else "", price=money)
     elif item is not None:
         old, _, other = item.partition("=")

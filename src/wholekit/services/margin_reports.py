@@ -37,6 +37,7 @@ from wholekit.domain.quotes import (
     State,
     quote_label,
 )
+from wholekit.domain.quotes.roles import Action
 from wholekit.domain.quotes.totals import (
     base_totals,
     hardware_for,
@@ -47,6 +48,7 @@ from wholekit.domain.quotes.worked import WorkedOpening
 from wholekit.domain.tax import LineKind
 from wholekit.services.desk import Deed, Desk, job_of
 from wholekit.services.ports import JobFilter, Page, RevisionFilter, UnitOfWork, snapshot_of
+from wholekit.services.rights import needs
 from wholekit.services.workup import Workup, freeze, work_up_contents, work_up_job
 
 COUNTED = frozenset({State.ISSUED, State.ACCEPTED})
@@ -90,8 +92,15 @@ class WhatIf:
     stopped: tuple[str, ...] = ()
 
 
+@needs(Action.SEE_COST)
 def margin_report(
-    desk: Desk, key: Key, wanted: RevisionFilter, currency: str, *, alternates: bool = False
+    desk: Desk,
+    deed: Deed,
+    key: Key,
+    wanted: RevisionFilter,
+    currency: str,
+    *,
+    alternates: bool = False,
 ) -> MarginReport:
     """Margins of issued quotes by a key; a quote counts once, by `counted`, as `sold`.
 
@@ -112,6 +121,7 @@ def margin_report(
     )
 
 
+@needs(Action.SEE_COST)
 def job_margins(
     desk: Desk, deed: Deed, reference: str, key: Key, *, alternates: bool = False
 ) -> MarginReport:
@@ -127,6 +137,7 @@ def job_margins(
     )
 
 
+@needs(Action.SEE_COST)
 def cost_drift(desk: Desk, deed: Deed) -> tuple[Drift, ...]:
     """Every open quote at present cost, those that lack most for the floor first."""
     with desk.store.reading() as uow:
@@ -146,6 +157,7 @@ def cost_drift(desk: Desk, deed: Deed) -> tuple[Drift, ...]:
     return tuple(sorted(found, key=lambda one: (-one.short.minor, one.quote)))
 
 
+@needs(Action.SEE_COST)
 def win_report(desk: Desk, deed: Deed, wanted: RevisionFilter, currency: str) -> WinRate:
     """Quotes won and lost; an issued one past its day counts as expired.
 
@@ -158,6 +170,7 @@ def win_report(desk: Desk, deed: Deed, wanted: RevisionFilter, currency: str) ->
     return win_rate([_fate(one, deed.day) for one in revisions], currency)
 
 
+@needs(Action.SEE_COST)
 def what_if_price(desk: Desk, deed: Deed, reference: str, price: Money) -> WhatIf:
     """A base bid sold for a price without freight and tax [Money]. Raises CallError."""
     workup = _worked(desk, deed, reference)
@@ -169,6 +182,7 @@ def what_if_price(desk: Desk, deed: Deed, reference: str, price: Money) -> WhatI
     return WhatIf(_label(workup), now, BaseBid(Margin(price, now.margin.cost), totals.net))
 
 
+@needs(Action.SEE_COST)
 def what_if_net(desk: Desk, deed: Deed, reference: str, net: Money) -> WhatIf:
     """A base bid whose net, as the quote shows it, comes to so much [Money]. Raises CallError."""
     workup = _worked(desk, deed, reference)
@@ -182,12 +196,14 @@ def what_if_net(desk: Desk, deed: Deed, reference: str, net: Money) -> WhatIf:
     return WhatIf(_label(workup), now, BaseBid(then, totals.net))
 
 
+@needs(Action.SEE_COST)
 def what_if_margin(desk: Desk, deed: Deed, reference: str, margin: Fraction) -> WhatIf:
     """The least price of a base bid that earns a margin [fraction of it]. Raises CallError."""
     cost = _base_bid(_worked(desk, deed, reference)).margin.cost
     return what_if_price(desk, deed, reference, price_at(cost, margin))
 
 
+@needs(Action.SEE_COST)
 def what_if_supplier(
     desk: Desk, deed: Deed, reference: str, supplier: str, marks: Sequence[str] = ()
 ) -> WhatIf:
