@@ -1,5 +1,47 @@
-"""Runs the command line as `python -m wholekit`."""
+"""Runs the command line: `python -m wholekit`, and the installed command.
 
-from wholekit.cli.app import main
+Nothing but the standard library is imported before a signal or a closed stream can do no harm.
+"""
 
-main()
+import os
+import signal
+import sys
+from pathlib import Path
+from types import FrameType
+from typing import NoReturn
+
+INTERRUPTED = 130  # 128 + SIGINT, as a shell has it
+
+
+def main() -> NoReturn:
+    """Run the command line with standard streams that are there, and signals that clean up."""
+    _open_closed_streams()
+    for name in ("SIGTERM", "SIGHUP"):
+        # Without a handler the process ends at once, and half-made folders stay. A signal that
+        # the caller had ignored (nohup) stays ignored.
+        number = getattr(signal, name, None)
+        if number is not None and signal.getsignal(number) is signal.SIG_DFL:
+            signal.signal(number, _end)
+    try:
+        from wholekit.cli.app import main as run
+
+        run()
+    except KeyboardInterrupt:
+        # Interrupted while the program was still being loaded.
+        sys.exit(INTERRUPTED)
+
+
+def _end(number: int, _frame: FrameType | None) -> NoReturn:
+    sys.exit(128 + number)
+
+
+def _open_closed_streams() -> None:
+    """A stream the caller has closed is none in Python; and the next file opened, a store say,
+    would take its place and get what is printed."""
+    for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
+        if getattr(sys, name) is None:
+            setattr(sys, name, Path(os.devnull).open(mode, encoding="utf-8"))  # noqa: SIM115  # for good
+
+
+if __name__ == "__main__":
+    main()

@@ -30,7 +30,8 @@ def read_settings(environment: Mapping[str, str], platform: str = sys.platform) 
     """The settings of an environment.
 
     WHOLEKIT_HOME: the data folder; by the platform's convention unless set. WHOLEKIT_DATABASE_URL:
-    a PostgreSQL address. Raises CallError for an address of any other kind.
+    a PostgreSQL address. Raises CallError for an address of any other kind, and where a home
+    (`~name`) is not known.
 
     >>> read_settings({"HOME": "/home/ada"}, "linux").store_file.as_posix()
     '/home/ada/.local/share/wholekit/wholekit.sqlite3'
@@ -40,7 +41,11 @@ def read_settings(environment: Mapping[str, str], platform: str = sys.platform) 
         # The address may hold a password: only its kind is shown.
         raise CallError("database-url-wrong", kind=url.partition(":")[0])
     given = environment.get(HOME, "").strip()
-    home = Path(given).expanduser() if given else _usual_home(environment, platform)
+    try:
+        home = Path(given).expanduser() if given else _usual_home(environment, platform)
+    except RuntimeError:
+        # Somebody's home (~name) that this machine does not know, or nobody's at all.
+        raise CallError("home-unknown", path=given or "~") from None
     return Settings(home, url)
 
 

@@ -11,6 +11,7 @@ import statistics
 import tempfile
 import time
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 from openpyxl import Workbook
@@ -23,6 +24,7 @@ from wholekit.intake.schedule import COLUMNS, read_schedule
 ROWS = 10_000
 KINDS = 200
 ROUNDS = 7
+WIDEST = 16_382
 
 
 def kinds(count: int) -> list[dict[str, str]]:
@@ -87,6 +89,12 @@ def plain(path: Path) -> int:
         return sum(1 for _ in csv.DictReader(file))
 
 
+def _cells(path: Path) -> int:
+    """csv.reader alone over the file."""
+    with path.open(newline="", encoding="utf-8") as file:
+        return sum(len(row) for row in csv.reader(file))
+
+
 def seconds(work: Callable[[], object]) -> list[float]:
     """Wall time of each round [s]."""
     found = []
@@ -128,6 +136,16 @@ def main() -> None:
         report("csv.DictReader alone", alone, base)
         report("schedule, CSV", seconds(lambda: read(csv_file)), base)
         report("schedule, XLSX", seconds(lambda: read(workbook)), base)
+        wide = Path(folder) / "wide.csv"
+        wide.write_text(
+            "mark,size\n" + "".join(f"{one},3070{',' * WIDEST}\n" for one in range(100)),
+            encoding="utf-8",
+        )
+        bare, found = (statistics.median(seconds(partial(work, wide))) for work in (_cells, read))
+        print(
+            f"  100 rows with {WIDEST:,} empty cells behind: {found * 1000:.0f} ms, "
+            f"{found / bare:.2f} x csv.reader"
+        )
 
 
 if __name__ == "__main__":

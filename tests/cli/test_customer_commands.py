@@ -1,7 +1,9 @@
 """`wholekit customer`, as a user calls it: freight rates, price tiers, certificates, lists."""
 
 import pytest
-from tests.support.command import add_openings, done, run
+from tests.support.command import add_openings
+from tests.support.command import done_named as done
+from tests.support.command import run_named as run
 
 pytestmark = pytest.mark.usefixtures("shop")
 
@@ -57,7 +59,7 @@ def test_several_rates_are_listed_and_chosen_by_name_for_a_job():
 def test_a_tier_of_nothing_known_or_below_zero_is_refused():
     for options, words in (
         (("50%", "--supplier", "tarowby"), "no catalogue tarowby; it has tarrowby"),
-        (("-5%",), "5% is not a multiplier; right would be over 0"),
+        (("-5%",), "5% is not a multiplier; right would be from 0.001"),
         (("-.5",), "is not a multiplier"),
         (("50%", "--to", "2020-01-01"), "is past, so it would never count"),
         (("50%", "--bogus"), "No such option: --bogus"),

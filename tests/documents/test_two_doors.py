@@ -1,6 +1,5 @@
 """The same schedule by both doors, `papers` and a job in the store; and papers of what was sent."""
 
-from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 
@@ -12,7 +11,7 @@ from tests.support.jobs import put_catalog
 
 from wholekit.bootstrap import open_store
 from wholekit.documents.flow import make_flow
-from wholekit.documents.internal_sheet import AnyPaper
+from wholekit.documents.internal_sheet import AnyPaper, InternalSheet
 from wholekit.documents.papers import KitLabelsPaper, PickListPaper, QuotePaper
 from wholekit.settings import bundled
 from wholekit.wording.orders import CHANGED, NOT_ORDERED
@@ -32,16 +31,27 @@ SCHEDULE = (
 HOUSE, CUSTOMER, JOB = "Fernhollow Door Supply", "Saltmarsh Builders", "Heron Quay School"
 
 
+class Made:
+    """Papers that were written, by their file: in it is the paper's number, in place of a PDF."""
+
+    def __init__(self) -> None:
+        self._papers: list[AnyPaper] = []
+
+    def keep(self, paper: AnyPaper, out: Path, templates: Path) -> None:
+        out.write_bytes(b"%PDF-" + str(len(self._papers)).encode())
+        self._papers.append(paper)
+
+    def __getitem__(self, path: Path) -> AnyPaper:
+        return self._papers[int(path.read_bytes().removeprefix(b"%PDF-"))]
+
+    def __len__(self) -> int:
+        return len(self._papers)
+
+
 @pytest.fixture
-def made(monkeypatch) -> dict[Path, AnyPaper]:
-    """Every paper that is written, by its file; a PDF of nothing is written in its place."""
-    papers: dict[Path, AnyPaper] = {}
-
-    def keep(paper: AnyPaper, out: Path, templates: Path) -> None:
-        papers[out] = paper
-        out.write_bytes(b"%PDF-1.7\n")
-
-    monkeypatch.setattr("wholekit.documents.render.render_paper", keep)
+def made(monkeypatch) -> Made:
+    papers = Made()
+    monkeypatch.setattr("wholekit.documents.render.render_paper", papers.keep)
     return papers
 
 
@@ -76,7 +86,7 @@ def without_numbers(paper: AnyPaper) -> AnyPaper:
     return paper
 
 
-def papers_of(made: Mapping[Path, AnyPaper], folder: Path) -> list[AnyPaper]:
+def papers_of(made: Made, folder: Path) -> list[AnyPaper]:
     return [made[folder / name] for name in FILES]
 
 
@@ -97,7 +107,7 @@ def test_the_same_schedule_by_both_doors_gives_the_same_papers_to_the_letter(hom
     )
     for said in ("Questions we need answered", "latching margin", "by the stair", "The note says"):
         assert said in quote
-    assert (home / "one" / "margin-sheet.pdf") in made
+    assert isinstance(made[home / "one" / "margin-sheet.pdf"], InternalSheet)
 
 
 def test_only_one_paper_is_a_file_or_in_a_folder_and_paper_is_another_name_for_it(home, made):

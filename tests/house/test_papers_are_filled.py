@@ -37,6 +37,9 @@ def filled(name: str) -> set[str]:
             starred = any(isinstance(one, ast.Starred) for one in node.args)
             found |= set(names if starred else names[: len(node.args)])
             found |= {one.arg for one in node.keywords if one.arg}
+        if called == "replace":
+            # What is the same for all of a kind is worded once; the rest is set at each.
+            found |= {one.arg for one in node.keywords if one.arg}
     return found
 
 

@@ -15,7 +15,7 @@ from wholekit.services.customers import customer_of, end_tier, set_tier
 from wholekit.wording.errors import say_error
 
 START = date(2026, 1, 1)
-GOODS = Goods("tarrowby", frozenset({"granite"}), "body")
+GOODS = Goods("tarrowby", "granite", "body")
 DAYS = 12
 
 

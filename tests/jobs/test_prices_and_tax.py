@@ -27,7 +27,7 @@ from wholekit.services.job_openings import (
 from wholekit.services.jobs import edit_job, remove_alternate, set_alternate, set_discount
 from wholekit.services.quotes import issue_quote, review_job
 
-BODY = Goods("tarrowby", frozenset({"granite"}), "body")
+BODY = Goods("tarrowby", "granite", "body")
 DAY = date(2026, 11, 25)
 HALF = Fraction(1, 2)
 

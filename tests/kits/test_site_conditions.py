@@ -3,31 +3,22 @@
 from dataclasses import replace
 
 import pytest
-from tests.support.house import RULES, SAMPLES, codes, kit_of, opening, pieces, sample
+from tests.support.house import (
+    RULES,
+    SAMPLES,
+    codes,
+    kit_of,
+    opening,
+    pieces,
+    sample,
+    without,
+)
 
 from wholekit.domain.catalog import Role
 from wholekit.domain.kits import Shelf, build_kit
 from wholekit.domain.kits.check import HandLine, check_kit
 from wholekit.domain.openings import Door, Mount, Stop
 from wholekit.wording.findings import say_finding
-
-
-def without(name: str, role: Role):
-    """A sample catalogue that makes no piece of a role."""
-    catalog = sample(name)
-    gone = {piece.id for piece in catalog.pieces.values() if piece.role is role}
-    return replace(
-        catalog,
-        series=tuple(
-            replace(one, pieces=tuple(piece for piece in one.pieces if piece.id not in gone))
-            for one in catalog.series
-        ),
-        items=tuple(
-            item
-            for item in catalog.items
-            if not any(supply.piece in gone for supply in item.supplies)
-        ),
-    )
 
 
 @pytest.mark.parametrize("supplier", SAMPLES)

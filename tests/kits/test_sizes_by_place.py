@@ -3,13 +3,14 @@
 from dataclasses import replace
 
 import pytest
-from tests.support.house import RULES, codes, kit_of, opening, shelf
+from tests.support.house import RULES, codes, kit_of, opening, shelf, without
 
+from wholekit.domain.catalog import Role
 from wholekit.domain.kits import Shelf, build_kit, with_offers
 from wholekit.domain.kits.concerns import size_advised
 from wholekit.domain.openings import Door, Facts, HoldOpen, Location, Mount, Swing, Traffic
 from wholekit.domain.pricing import tell_offers
-from wholekit.domain.quantities import parse_speed
+from wholekit.domain.quantities import parse_pressure, parse_speed
 from wholekit.domain.rules import RuleBook, RuleValue
 
 OUT = {"location": Location.EXTERIOR, "swing": Swing.OUT}
@@ -278,3 +279,117 @@ def test_a_plated_kit_much_dearer_than_its_painted_match_tells_match_and_differe
     assert match.list_price < plated.list_price
     painted = with_offers(kit_of("3070", finish="689", mount=Mount.REGULAR), shelf(), RULES)
     assert "finish-dearer" not in codes(painted)
+
+
+# What a trial by a consultant found.
+
+
+def test_a_fire_door_latches_before_it_is_spared_for_an_exit_nobody_named():
+    """50 Pa on a 3070 take 44.6 N·m (ASCE's formula of a pressure on a leaf): size 6, not 5."""
+    kit = kit_of(
+        "3070",
+        location=Location.INTERIOR,
+        mount=Mount.REGULAR,
+        fire_minutes=90,
+        pressure=parse_pressure("50 Pa"),
+    )
+    assert (kit.size_required, kit.spring_size) == (6, 6)
+    assert not kit.stopped
+    assert codes(kit)["egress-force-limit"] == "warn"
+
+
+def test_a_size_held_for_an_exit_is_told_with_the_word_that_frees_it():
+    place = {
+        "location": Location.EXTERIOR,
+        "mount": Mount.REGULAR,
+        "pressure": parse_pressure("60 Pa"),
+    }
+    held = kit_of("3070", **place)
+    assert (held.size_required, held.spring_size) == (6, 5)
+    told = next(one for one in held.findings if one.code == "size-held-for-exit")
+    assert told.fields["latching"] == 6
+    free = kit_of("3070", egress=False, **place)
+    assert free.spring_size == 6
+    assert "size-held-for-exit" not in codes(free)
+
+
+def test_where_no_size_latches_a_size_asked_for_is_taken():
+    kit = kit_of("3070", spring_size=6, wind=parse_speed("25 mph"), fire_minutes=0, **OUT)
+    assert (kit.size_required, kit.spring_size) == (None, 6)
+    assert "size-too-small" not in codes(kit)
+
+
+def test_no_size_is_offered_past_a_limit_or_beyond_what_is_asked():
+    limited = kit_of("3070", accessible=True, jurisdiction="us-wa", fire_minutes=0, **OUT)
+    asked = kit_of("3070", spring_size=5, fire_minutes=0, **OUT)
+    for kit in (limited, asked):
+        assert with_offers(kit, shelf(), RULES).offers == ()
+        told = next(one for one in kit.findings if one.code == "parallel-arm-loses")
+        assert "offer" not in told.fields
+
+
+def test_every_offer_of_a_size_has_that_size():
+    for fire in (0, 90):
+        kit = with_offers(kit_of("3070", fire_minutes=fire, **OUT), shelf(), RULES)
+        sizes = {one.code: one.kit.spring_size for one in kit.offers}
+        assert sizes
+        assert set(sizes.values()) == {5}
+
+
+def test_a_size_asked_for_beyond_a_limit_is_told_as_held():
+    kit = kit_of("3070", accessible=True, jurisdiction="us-wa", spring_size=5, **OUT)
+    assert kit.spring_size == 4
+    assert codes(kit)["size-held-to-limit"] == "warn"
+
+
+def test_a_european_fire_door_rises_where_its_template_leaves_too_little():
+    """18 N·m on the fitted door (one maker's page, read): a wide template leaves size 3 less."""
+    kit = kit_of(
+        "900x2040 mm",
+        jurisdiction="uk",
+        fire_minutes=30,
+        weight="45 kg",
+        opening_degrees=140.0,
+        mount=Mount.REGULAR,
+    )
+    assert (kit.size_required, kit.spring_size) == (3, 4)
+    assert "fire-moment-short" not in codes(kit)
+
+
+def test_a_stated_efficiency_near_the_limit_comes_before_one_nobody_knows():
+    kit = kit_of(
+        "926x2040 mm",
+        jurisdiction="uk",
+        fire_minutes=30,
+        accessible=True,
+        weight="45 kg",
+        mount=Mount.REGULAR,
+    )
+    assert kit.body is not None
+    assert kit.body.efficiency is not None
+    assert not kit.body.delayed_action
+
+
+def test_an_accessible_fire_door_with_a_fixed_body_is_offered_an_adjustable_one():
+    """The least force the authority allows: 2010 ADA 404.2.9 (read)."""
+    kit = with_offers(
+        kit_of("3070", location=Location.INTERIOR, fire_minutes=90, accessible=True), shelf(), RULES
+    )
+    assert codes(kit)["fixed-size-accessible"] == "warn"
+    other = next(one.kit for one in kit.offers if one.code == "turned-down")
+    assert other.body is not None
+    assert other.body.adjustable
+
+
+def test_an_estimate_is_told_only_where_it_would_be_larger_than_what_is_taken():
+    for more in ({"fire_minutes": 90}, {"mount": Mount.PARALLEL}):
+        kit = kit_of("2868", location=Location.INTERIOR, door=Door.HOLLOW_METAL, **more)
+        assert "weight-may-raise" not in codes(kit)
+
+
+def test_an_offer_is_whole_though_the_kit_at_hand_lacks_something():
+    lacking = Shelf([without("tarrowby", Role.BRACKET_FASTENER)])
+    asked = opening("3070", fire_minutes=0, mount=Mount.PARALLEL, **OUT)
+    kit = build_kit(asked, lacking, RULES)
+    assert codes(kit)["fastener-missing"] == "stop"
+    assert with_offers(kit, lacking, RULES).offers == ()

@@ -63,7 +63,9 @@ def test_a_plain_amount_is_read_in_minor_units(text, currency, minor):
         ("1e3", "USD", "money-unreadable"),
         ("1O1", "USD", "money-unreadable"),
         ("NaN", "USD", "money-unreadable"),
-        ("9" * 16, "USD", "money-unreadable"),
+        ("9" * 10, "USD", "money-over-limit"),
+        ("9" * 5000, "USD", "money-over-limit"),
+        ("١٢", "USD", "money-unreadable"),
         ("-1", "USD", "money-negative"),
         ("−1", "USD", "money-negative"),
         ("1.234", "USD", "money-too-many-decimals"),
@@ -85,7 +87,7 @@ def test_a_cost_has_four_decimals_and_no_more():
     assert caught.value.code == "money-too-many-decimals"
 
 
-@given(st.integers(0, 10**15 - 1), CURRENCIES)
+@given(st.integers(0, 10**9 - 1), CURRENCIES)
 def test_the_printed_text_of_an_amount_reads_back_as_the_same_amount(minor, currency):
     money = Money(minor, currency)
     assert parse_money(money.decimal_text, currency) == money

@@ -143,6 +143,7 @@ class _Jobs:
             0 if last is None else last.number,
             None if last is None else last.state,
             issued[-1].net.minor if issued else None,
+            None if last is None else last.valid_until,
         )
 
     def opening(self, job_id: str, alternate: str, mark: str) -> JobOpening | None:

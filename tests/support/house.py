@@ -5,7 +5,7 @@ from fractions import Fraction
 from functools import cache
 from pathlib import Path
 
-from wholekit.domain.catalog import Catalog
+from wholekit.domain.catalog import Catalog, Role
 from wholekit.domain.kits import Kit, Policy, Shelf, build_kit
 from wholekit.domain.openings import OpeningType
 from wholekit.domain.quantities import Cost, parse_length, parse_mass, parse_size
@@ -73,6 +73,24 @@ def codes(kit: Kit) -> dict[str, str]:
 
 
 _LENGTHS = {"thickness", "top_rail", "head_face", "ceiling_clearance", "reveal"}
+
+
+def without(name: str, role: Role):
+    """A sample catalogue that makes no piece of a role."""
+    catalog = sample(name)
+    gone = {piece.id for piece in catalog.pieces.values() if piece.role is role}
+    return replace(
+        catalog,
+        series=tuple(
+            replace(one, pieces=tuple(piece for piece in one.pieces if piece.id not in gone))
+            for one in catalog.series
+        ),
+        items=tuple(
+            item
+            for item in catalog.items
+            if not any(supply.piece in gone for supply in item.supplies)
+        ),
+    )
 
 
 def dearer(catalog):

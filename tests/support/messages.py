@@ -89,7 +89,7 @@ def in_tables() -> Iterator[Message]:
     for kind in (Core, HoldOpen, Location, Stop, Traffic):
         yield from (one.value for one in kind)
     yield from (findings.PARALLEL_BEYOND, findings.BEYOND_PAIR, findings.NO_PRESSURE)
-    yield findings.DOUBT_LACKING
+    yield from (findings.DOUBT_LACKING, findings.LIGHTEST_OVER)
     yield from (findings.EXIT_DOOR, findings.ACCESSIBLE_DOOR, findings.SAME_PRICE)
     yield from (findings.UNUSUAL_AT_ALL, findings.USUAL_TO)
     yield from (findings.NO_REPLACEMENT, findings.NOT_NEAR, findings.OF_SERIES, flow.PAGE_OF)

@@ -1,16 +1,20 @@
 """The command line: commands joined, errors told in sentences, exit status as promised.
 
 Status 0: all well; 1: an opening has a stop or a missing piece; 2: the input or the call was
-wrong, and nothing was written.
+wrong, and nothing was written; 3: a fault of the program itself. 130: interrupted from the
+keyboard; 141: the reader of the output has gone.
 """
 
 import contextlib
 import io
 import os
 import sys
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Any, NoReturn
 
 import typer
+from typer.core import TyperGroup
 
 from wholekit import __version__
 from wholekit.cli import (
@@ -33,15 +37,43 @@ from wholekit.cli import (
 from wholekit.cli.console import say, tell
 from wholekit.domain.errors import CallError, InputError, WholekitError
 from wholekit.domain.quantities import QuantityError
-from wholekit.wording.errors import say_error
+from wholekit.wording.errors import say_error, say_fault_of_own
 from wholekit.wording.problems import say_problem, say_quantity_error
 
 PROBLEMS_SHOWN = 50
-PIPE_CLOSED = 141  # 128 + SIGPIPE, as a shell has it
+# As a shell has them: 128 + SIGINT, 128 + SIGPIPE.
+INTERRUPTED, PIPE_CLOSED = 130, 141
+FAULT = 3
 CATALOG = "--catalog"
+
+
+class _PipeClosedError(Exception):
+    """The reader of the output has gone; no OSError, which the framework would make status 1."""
+
+
+@contextlib.contextmanager
+def _pipe_told() -> Iterator[None]:
+    try:
+        yield
+    except BrokenPipeError:
+        raise _PipeClosedError from None
+
+
+class _Commands(TyperGroup):
+    """The commands, with a closed pipe let through to `main`."""
+
+    def make_context(self, *given: Any, **options: Any) -> Any:  # noqa: ANN401  # the framework's
+        with _pipe_told():
+            return super().make_context(*given, **options)
+
+    def invoke(self, ctx: Any) -> Any:  # noqa: ANN401  # the framework's
+        with _pipe_told():
+            return super().invoke(ctx)
+
 
 app = typer.Typer(
     name="wholekit",
+    cls=_Commands,
     help="Door openings in; complete, priced closer kits, quotes and pick lists out.",
     no_args_is_help=True,
     rich_markup_mode=None,
@@ -78,7 +110,7 @@ def spread(arguments: list[str]) -> list[str]:
     found: list[str] = []
     several = False
     for number, argument in enumerate(arguments):
-        if several and number > 0 and Path(argument).is_dir() and arguments[number - 1] != CATALOG:
+        if several and number > 0 and _is_folder(argument) and arguments[number - 1] != CATALOG:
             found.append(CATALOG)
         elif argument != CATALOG and arguments[number - 1 : number] != [CATALOG]:
             several = False
@@ -87,8 +119,16 @@ def spread(arguments: list[str]) -> list[str]:
     return found
 
 
-def main() -> None:
-    """Run the command line; every foreseen error is a sentence and status 2."""
+def _is_folder(text: str) -> bool:
+    try:
+        return Path(text).is_dir()
+    except (OSError, ValueError):
+        # Longer than a name may be, or no name at all.
+        return False
+
+
+def main() -> NoReturn:
+    """Run the command line; a foreseen error is a sentence and status 2, any other status 3."""
     for stream in (sys.stdout, sys.stderr):
         # A terminal that cannot show × or ° is no reason to stop.
         if isinstance(stream, io.TextIOWrapper):
@@ -96,17 +136,30 @@ def main() -> None:
     try:
         status = _run()
         sys.stdout.flush()
-    except BrokenPipeError:
-        # The reader of a pipe has gone; what was printed is all it wanted.
+    except (BrokenPipeError, _PipeClosedError):
+        # What was printed is all that was wanted.
         status = PIPE_CLOSED
+    except KeyboardInterrupt:
+        status = INTERRUPTED
     except OSError as error:
-        tell(say_error(CallError("output-not-written", error=error.strerror or str(error))))
-        status = 2
-    if status in (PIPE_CLOSED, 2):
+        status = _tell_last(
+            2, say_error(CallError("output-not-written", error=error.strerror or str(error)))
+        )
+    except BaseException as error:  # noqa: BLE001  # a reader in another language panics as no Exception
+        status = _tell_last(FAULT, say_fault_of_own(error))
+    if status == INTERRUPTED:
+        _tell_last(status, "Interrupted.")
+    if status in (PIPE_CLOSED, INTERRUPTED, FAULT, 2):
         # What could not be written must not be tried again on the way out.
         with contextlib.suppress(OSError, ValueError):
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
     sys.exit(status)
+
+
+def _tell_last(status: int, text: str) -> int:
+    with contextlib.suppress(OSError, ValueError):
+        tell(text)
+    return status
 
 
 def _run() -> int:

@@ -9,7 +9,7 @@ import typer
 
 from wholekit.bootstrap import House, open_house
 from wholekit.cli import options
-from wholekit.cli.console import print_json, say, tell
+from wholekit.cli.console import print_json, say, tell, tell_look_alikes
 from wholekit.cli.desk import today
 from wholekit.cli.kit import job_text, offer_of
 from wholekit.domain.catalog import Catalog, Item
@@ -49,6 +49,7 @@ def check_kit(
     """
     place = open_house(catalog or [], house)
     openings = read_openings(schedule, [], place.rules)
+    tell_look_alikes(one.mark for one in openings)
     lines = hand_lines(kit, openings, place)
     workup = check_schedule(openings, lines, place.shelf, place.rules, today())
     offer = offer_of(workup, place)

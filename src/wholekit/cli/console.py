@@ -8,6 +8,9 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import fields, is_dataclass
 from typing import Any
 
+from wholekit.domain.openings import look_alikes
+from wholekit.wording.openings import say_look_alikes
+
 MOST_COLUMNS = 100
 LEAST_COLUMNS = 60
 LEAST_COLUMN = 12
@@ -112,6 +115,12 @@ def page_line(shown: int, count: int, page: int, page_size: int) -> str:
 def page_count(count: int, page_size: int) -> int:
     """Pages of a list, at least one."""
     return max(1, -(-count // page_size))
+
+
+def tell_look_alikes(marks: Iterable[str]) -> None:
+    """Warns of marks that people would take for one another."""
+    for alike in look_alikes(marks):
+        tell(say_look_alikes(alike))
 
 
 def progress_of(total: int) -> Callable[[int], None] | None:

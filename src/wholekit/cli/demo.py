@@ -1,6 +1,5 @@
 """`wholekit demo`: the sample job, from schedule to papers."""
 
-from datetime import timedelta
 from fractions import Fraction
 from pathlib import Path
 
@@ -10,7 +9,7 @@ from wholekit.bootstrap import open_house
 from wholekit.cli.console import json_text, say, tell, wrapped
 from wholekit.cli.demo_job import Made, make_job
 from wholekit.cli.kit import job_text
-from wholekit.cli.papers import parse_date
+from wholekit.cli.papers import VALID_DAYS, days_after, parse_date
 from wholekit.documents.paper_set import FOR_ALL, MARGIN_SHEET, Ordered, write_papers
 from wholekit.domain.errors import CallError
 from wholekit.domain.findings import Severity
@@ -55,7 +54,7 @@ def demo(
         quote=f"Q-{issued:%y%m%d}-1",
         revision=0,
         issued=issued,
-        valid_until=issued + timedelta(days=30),
+        valid_until=days_after(issued, VALID_DAYS),
         by="",
         house_name=HOUSE,
         floor=FLOOR,
@@ -65,7 +64,7 @@ def demo(
     snapshot = place.snapshot(workup, headed)
     offer = snapshot.offer
     ordered = Ordered(snapshot, place.rules, FLOOR)
-    made = list(write_papers(ordered, (*FOR_ALL, MARGIN_SHEET), out, tell))
+    made = write_papers(ordered, (*FOR_ALL, MARGIN_SHEET), out, tell)
     text = "\n".join(job_text(offer, place.rules, CUSTOMER_MULTIPLIER)) + "\n"
     data = json_text(kits_answer(offer, place.rules, CUSTOMER_MULTIPLIER))
     made += [

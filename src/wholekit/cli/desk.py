@@ -39,7 +39,9 @@ InAlternate = Annotated[
     str, typer.Option("--alternate", help="Of this alternate, not of the base bid.", metavar="CODE")
 ]
 Reason = Annotated[str, typer.Option("--reason", help="Why; it stays visible.", metavar="TEXT")]
-PageNumber = Annotated[int, typer.Option("--page", min=1, help="Which page of the list.")]
+PageNumber = Annotated[
+    int, typer.Option("--page", min=1, max=1_000_000, help="Which page of the list.")
+]
 PageSize = Annotated[int, typer.Option("--page-size", min=1, max=1000, help="Rows of a page.")]
 
 

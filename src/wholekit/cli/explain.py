@@ -10,6 +10,7 @@ from wholekit.cli.console import print_json, say, wrapped
 from wholekit.cli.desk import today
 from wholekit.cli.kit import offer_of, opening_text
 from wholekit.domain.errors import CallError
+from wholekit.domain.openings import plain_mark
 from wholekit.domain.quotes.worked import WorkedOpening
 from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
@@ -44,7 +45,7 @@ def explain(
     place = open_house(catalog or [], house)
     openings = read_openings(schedule, opening or [], place.rules)
     if mark:
-        chosen = [one for one in openings if one.mark == mark]
+        chosen = [one for one in openings if one.mark == plain_mark(mark)]
         if not chosen:
             raise CallError("mark-unknown", mark=mark, known=[one.mark for one in openings])
         openings = chosen

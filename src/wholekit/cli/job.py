@@ -239,7 +239,7 @@ def _told(place: Desk, asks: Deed, before: Job, after: Job, asked: set[str]) -> 
         if after.discount:
             yield f"Its discount stays: {percent(after.discount)}, {after.discount_reason}."
         for one in quote_revisions(place, asks, after.label):
-            if one.state is State.ISSUED:
+            if one.state_on(asks.day) is State.ISSUED:
                 yield f"{one.label} stays as it was sent to {before.customer}."
     if before.freight and not after.freight and "freight" not in asked:
         yield f"Freight rate {before.freight} is none of its ship-to's; the usual one is charged."

@@ -5,7 +5,7 @@ from dataclasses import replace
 import typer
 
 from wholekit.cli import options
-from wholekit.cli.console import print_json, say
+from wholekit.cli.console import print_json, say, tell_look_alikes
 from wholekit.cli.desk import (
     By,
     IfVersion,
@@ -25,6 +25,7 @@ from wholekit.domain.quotes import JobOpening, Override, OverrideKind
 from wholekit.intake.changes import changed
 from wholekit.intake.openings import read_opening_changes, read_openings
 from wholekit.services import job_openings
+from wholekit.services.jobs import job_contents
 from wholekit.views.jobs import signs_of
 from wholekit.wording.openings import size_text
 
@@ -50,9 +51,10 @@ def add(
     json: options.Json = False,
 ) -> None:
     """Add openings from a schedule or in shorthand, all of them or none."""
-    place = desk()
+    place, doer = desk(), deed(by)
     openings = read_openings(schedule, opening or [], place.rules)
-    added = job_openings.add_openings(place, deed(by), job, openings, alternate)
+    added = job_openings.add_openings(place, doer, job, openings, alternate)
+    tell_look_alikes(one.opening.mark for one in job_contents(place, doer, job).openings)
     _print(added, json, "added")
 
 

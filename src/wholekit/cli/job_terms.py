@@ -13,6 +13,7 @@ from wholekit.cli.desk import (
     deed,
     desk,
 )
+from wholekit.domain.openings import plain_mark
 from wholekit.domain.quantities import parse_share
 from wholekit.domain.quotes import Alternate
 from wholekit.services import jobs
@@ -57,7 +58,7 @@ def alternate(
     json: options.Json = False,
 ) -> None:
     """Add an alternate, or set it anew; openings are put in with --alternate CODE."""
-    option = Alternate(code.strip(), " ".join(title.split()), tuple(deduct or ()))
+    option = Alternate(code.strip(), " ".join(title.split()), tuple(map(plain_mark, deduct or ())))
     changed = jobs.set_alternate(desk(), deed(by), job, option, if_version)
     if json:
         print_json(header_answer(changed))

@@ -8,7 +8,7 @@ import typer
 
 from wholekit.bootstrap import House, open_house
 from wholekit.cli import options
-from wholekit.cli.console import print_json, progress_of, say, width, wrapped
+from wholekit.cli.console import print_json, progress_of, say, tell_look_alikes, width, wrapped
 from wholekit.cli.desk import today
 from wholekit.domain.customers import LIST
 from wholekit.domain.findings import SEVERITY_ORDER, Severity
@@ -52,6 +52,7 @@ def kit(
     factor = parse_multiplier(multiplier)
     place = open_house(catalog or [], house, Policy(tuple(prefer or ()), stock_first))
     openings = read_openings(schedule, opening or [], place.rules)
+    tell_look_alikes(one.mark for one in openings)
     workup = work_up_schedule(
         openings,
         place.shelf,

@@ -8,15 +8,16 @@ import typer
 
 from wholekit.bootstrap import open_house
 from wholekit.cli import options
-from wholekit.cli.console import say, tell
+from wholekit.cli.console import say, tell, tell_look_alikes
 from wholekit.cli.desk import By, who
 from wholekit.documents.paper_set import FOR_ALL, MARGIN_SHEET, Ordered, write_papers
 from wholekit.domain.errors import CallError
 from wholekit.domain.kits import Policy
 from wholekit.domain.pricing import parse_multiplier
-from wholekit.domain.quantities import QuantityError
+from wholekit.domain.quantities import QuantityError, parse_share
 from wholekit.domain.quotes import HousePolicy
 from wholekit.intake.openings import read_openings
+from wholekit.services.desk import LONGEST_NAME, need_line
 from wholekit.services.schedules import Asker, work_up_schedule
 from wholekit.services.workup import Headed
 
@@ -58,14 +59,19 @@ def papers(
     share = parse_floor(floor)
     place = open_house(catalog or [], house, Policy(tuple(prefer or ()), stock_first))
     openings = read_openings(schedule, opening or [], place.rules)
-    stem = Path(schedule).stem if schedule and schedule != "-" else "Openings"
+    tell_look_alikes(one.mark for one in openings)
+    for what, name in (
+        ("--customer", customer), ("--job", job), ("--number", number), ("--from", house_name),
+    ):  # fmt: skip
+        need_line(name, what, LONGEST_NAME)
+    stem = Path(schedule).stem[:LONGEST_NAME] if schedule and schedule != "-" else "Openings"
     asker = Asker(customer or "Customer", job or stem, factor, locale, who(by))
     workup = work_up_schedule(openings, place.shelf, place.rules, issued, asker)
     headed = Headed(
         quote=number or f"Q-{issued:%Y%m%d}",
         revision=0,
         issued=issued,
-        valid_until=issued + timedelta(days=valid_days),
+        valid_until=days_after(issued, valid_days),
         by=asker.by,
         house_name=house_name or HousePolicy().house_name,
         floor=share,
@@ -87,14 +93,17 @@ def parse_date(text: str) -> date:
         raise CallError("date-unreadable", given=text) from None
 
 
+def days_after(day: date, days: int) -> date:
+    """The day so many days later. Raises CallError past the end of year 9999."""
+    try:
+        return day + timedelta(days=days)
+    except OverflowError:
+        raise CallError("date-too-late", given=f"{day}", days=days) from None
+
+
 def parse_floor(text: str) -> Fraction:
     """A share of the price: `30%` or `0.3`, from 0 to under 1. Raises QuantityError."""
-    cleaned = text.strip()
-    try:
-        share = Fraction(cleaned.removesuffix("%").strip())
-    except (ValueError, ZeroDivisionError):
-        raise QuantityError("floor-unreadable", text) from None
-    share = share / 100 if cleaned.endswith("%") else share
+    share = parse_share(text, "floor-unreadable")
     if not 0 <= share < 1:
         raise QuantityError("floor-unreadable", text)
     return share

@@ -128,7 +128,7 @@ def _make(
         _write(of.paper(kinds[0]), out)
         made = [(out, kinds[0].what)]
     else:
-        made = list(write_papers(of, kinds, out, tell))
+        made = write_papers(of, kinds, out, tell)
     if shown.changed:
         for line in wrapped(CHANGED):
             tell(line)

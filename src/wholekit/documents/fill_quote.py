@@ -4,6 +4,7 @@ The offer is all that is read, so that an issued revision gives the same paper f
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from wholekit.documents.fill import basis_of, facts_of, head_of, missing_of
 from wholekit.documents.papers import (
@@ -118,25 +119,12 @@ class _Quote:
             told = self._words.kits[one.kit].findings
             findings = _findings(kit.findings, told, one.released)
         findings = (*findings, *_findings(one.of_note, self._words.of_note(one)))
-        return QuoteOpening(
+        return replace(
+            known,
             mark=one.mark,
             quantity=one.quantity,
-            leaves=known.leaves,
-            size=known.size,
-            summary=known.summary,
-            mount=known.mount,
-            size_required=known.size_required,
-            size_set=known.size_set,
-            why_size=known.why_size,
-            why_mount=known.why_mount,
-            lines=known.lines,
-            price_each=known.price_each,
             price_extended=one.price,
-            unused=known.unused,
-            missing=known.missing,
             findings=findings,
-            assumptions=known.assumptions,
-            estimates=known.estimates,
             note=one.note,
         )
 

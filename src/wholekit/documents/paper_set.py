@@ -1,6 +1,6 @@
 """The papers of an offer as files of one folder: quote, pick list, labels and setting cards."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
@@ -10,7 +10,7 @@ from wholekit.documents.fill_pick import labels_paper, pick_list_paper
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.fill_sheet import sheet_paper
 from wholekit.documents.internal_sheet import AnyPaper
-from wholekit.domain.errors import CallError
+from wholekit.documents.out_folder import all_or_nothing
 from wholekit.domain.quotes import Snapshot
 from wholekit.domain.rules import RuleBook
 from wholekit.settings import bundled
@@ -65,18 +65,15 @@ class Ordered:
 
 def write_papers(
     of: Ordered, kinds: Sequence[PaperFile], out: Path, tell: Callable[[str], None]
-) -> Iterator[tuple[Path, str]]:
-    """Make each paper in the folder in turn, telling what is under way: file and what it is.
+) -> list[tuple[Path, str]]:
+    """Make each paper, telling what is under way; all come to stand in the folder, or none.
 
-    Raises CallError where it cannot write.
+    Gives each file and what it is. Raises CallError where it cannot write.
     """
     from wholekit.documents.render import render_paper
 
-    try:
-        out.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise CallError("out-unwritable", folder=str(out), error=error.strerror) from None
-    for kind in kinds:
-        tell(f"making {kind.file} …")
-        render_paper(of.paper(kind), out / kind.file, bundled("templates"))
-        yield out / kind.file, kind.what
+    with all_or_nothing(out, tuple(kind.file for kind in kinds)) as stage:
+        for kind in kinds:
+            tell(f"making {kind.file} …")
+            render_paper(of.paper(kind), stage / kind.file, bundled("templates"))
+    return [(out / kind.file, kind.what) for kind in kinds]

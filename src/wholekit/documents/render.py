@@ -5,11 +5,12 @@ it may. Page numbers and look are the same either way.
 """
 
 import os
+import signal
 import subprocess
 import sys
 import tempfile
-from collections.abc import Callable, Iterable
-from contextlib import nullcontext, suppress
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager, nullcontext, suppress
 from functools import partial
 from pathlib import Path
 
@@ -133,7 +134,9 @@ def _render_apart(
             stdout=subprocess.PIPE,
             stderr=errors,
             encoding="utf-8",
+            start_new_session=True,
         ) as process,
+        _ended_with_caller(process),
     ):
         flow = make()  # while the worker loads its libraries
         with suppress(BrokenPipeError), process.stdin or nullcontext() as task:
@@ -145,6 +148,20 @@ def _render_apart(
             process.returncode, command, stderr=log.read_text(encoding="utf-8")
         )
     return folder / worker.PDF_FILE
+
+
+@contextmanager
+def _ended_with_caller(process: "subprocess.Popen[str]") -> Iterator[None]:
+    """End the worker and all it forked where the caller is stopped; leaving would wait for them."""
+    try:
+        yield
+    except BaseException:
+        if hasattr(os, "killpg"):
+            with suppress(ProcessLookupError):
+                os.killpg(process.pid, signal.SIGKILL)
+        else:
+            process.kill()
+        raise
 
 
 def _tell(lines: Iterable[str], blocks: int, progress: Callable[[int, int], None] | None) -> None:

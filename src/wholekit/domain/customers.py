@@ -5,11 +5,12 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
 
-from wholekit.domain.catalog import Item, Piece
+from wholekit.domain.catalog import Item, Piece, Role
 from wholekit.domain.quantities import Money
 
 BOXED_SET = "boxed-set"
 LIST = Fraction(1)
+_ROLE_ORDER = {role: place for place, role in enumerate(Role)}
 # Days before the last day of a certificate from which on it is told [d].
 SOON = 30
 
@@ -39,7 +40,7 @@ class PriceTier:
         """Whether the tier holds for an item."""
         return (
             self.supplier in (None, goods.supplier)
-            and (self.series is None or self.series in goods.series)
+            and (self.series in (None, goods.series))
             and self.kind in (None, goods.kind)
         )
 
@@ -54,11 +55,15 @@ class PriceTier:
 
 @dataclass(frozen=True, slots=True)
 class Goods:
-    """What a tier looks at in an item: its catalogue, the series its pieces are of, its kind."""
+    """What a tier looks at in an item: its catalogue, its leading piece's series, its kind.
+
+    every_series: of all its pieces, for names of kits alone; no tier looks at it.
+    """
 
     supplier: str
-    series: frozenset[str]
+    series: str
     kind: str
+    every_series: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +86,7 @@ class TaxStatus:
             return "expired"
         if due is not None and self.expires < due:
             return "before-due"
-        return "soon" if self.expires <= day + timedelta(days=SOON) else ""
+        return "soon" if (self.expires - day).days <= SOON else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,11 +180,17 @@ class Customer:
 
 
 def goods_of(item: Item, catalog_id: str, pieces: Mapping[str, Piece]) -> Goods:
-    """What a price tier looks at in an item; a kind of several roles is a boxed set."""
+    """What a price tier looks at in an item; a kind of several roles is a boxed set.
+
+    The leading piece is the one whose role comes first in a kit (a body before arms, arms before
+    screws); of one role, the first by id. One screw that another series shares leads nothing.
+    """
     supplied = [pieces[one.piece] for one in item.supplies if one.piece in pieces]
     roles = {piece.role.value for piece in supplied}
     kind = next(iter(roles)) if len(roles) == 1 else BOXED_SET
-    return Goods(catalog_id, frozenset(piece.series for piece in supplied), kind)
+    leading = min(supplied, key=lambda piece: (_ROLE_ORDER[piece.role], piece.id), default=None)
+    every = frozenset(piece.series for piece in supplied)
+    return Goods(catalog_id, "" if leading is None else leading.series, kind, every)
 
 
 def net_price(list_price: Money, multipliers: Sequence[Fraction]) -> Money:

@@ -20,14 +20,16 @@ class Margin:
 
     @property
     def share(self) -> Fraction | None:
-        """(price - cost) / price from the exact cost; None where the price is nothing.
+        """(price - cost) / price from the exact cost; None where the price is nothing or less.
+
+        What an alternate takes away has a price below zero, and no share of it means anything.
 
         Source: the definition of gross margin in use in the trade (common practice, no source).
 
         >>> Margin(Money(10000, "USD"), Cost(750_000, "USD")).share
         Fraction(1, 4)
         """
-        if not self.price.minor:
+        if self.price.minor <= 0:
             return None
         price = Fraction(self.price.decimal)
         return (price - Fraction(self.cost.units, 10_000)) / price

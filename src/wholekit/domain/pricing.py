@@ -10,7 +10,11 @@ from dataclasses import replace
 from fractions import Fraction
 
 from wholekit.domain.kits import Kit
-from wholekit.domain.quantities import Money, QuantityError
+from wholekit.domain.quantities import Money, QuantityError, parse_share
+
+# Below a thousandth of list nothing is sold: prices would be rounded to nothing.
+LEAST_MULTIPLIER = Fraction(1, 1000)
+MOST_MULTIPLIER = 10
 
 
 def tell_offers(kit: Kit, price: Money, price_of: Callable[[Kit], Money]) -> Kit:
@@ -39,18 +43,12 @@ def tell_offers(kit: Kit, price: Money, price_of: Callable[[Kit], Money]) -> Kit
 
 
 def parse_multiplier(text: str) -> Fraction:
-    """Read a customer multiplier: `0.55`, `55%`. More than 0, at most 10. Raises QuantityError.
+    """Read a customer multiplier: `0.55`, `55%`. From 0.001 to 10. Raises QuantityError.
 
     >>> parse_multiplier("55%")
     Fraction(11, 20)
     """
-    cleaned = text.strip()
-    percent = cleaned.endswith("%")
-    try:
-        value = Fraction(cleaned.removesuffix("%").strip())
-    except (ValueError, ZeroDivisionError):
-        raise QuantityError("multiplier-unreadable", text) from None
-    value = value / 100 if percent else value
-    if not 0 < value <= 10:
+    value = parse_share(text, "multiplier-unreadable")
+    if not LEAST_MULTIPLIER <= value <= MOST_MULTIPLIER:
         raise QuantityError("multiplier-unreadable", text)
     return value

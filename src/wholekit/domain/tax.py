@@ -60,6 +60,7 @@ class TaxRate:
 class FreightRate:
     """What delivery costs the customer: a flat amount [Money] plus a share of the hardware.
 
+    Hardware is what LineKind.HARDWARE is: kits and the loose hardware of extra lines.
     free_from: hardware net from which on there is none [Money]; None = never free.
     """
 

@@ -1,5 +1,6 @@
 """A catalogue's folder: `catalog.toml`, `series/*.toml` and `prices.csv`."""
 
+import os
 import re
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
@@ -79,7 +80,8 @@ class _Header:
 def _read(
     folder: Path, finishes: Collection[str] | None, progress: Progress | None = None
 ) -> tuple[Catalog | None, list[Problem]]:
-    if not folder.is_dir():
+    # Unlike Path.is_dir this is false, not an error, for a name longer than names may be.
+    if not os.path.isdir(folder):  # noqa: PTH112
         raise CallError("catalog-folder-missing", folder=str(folder))
     rules = load_rulebook()
     known = FinishBook(rules).codes if finishes is None else finishes

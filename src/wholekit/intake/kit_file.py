@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import BinaryIO
 
 from wholekit.domain.errors import Problem
+from wholekit.domain.openings import plain_mark
 from wholekit.domain.quantities import QuantityError
 from wholekit.intake.cells import LONGEST_MARK, clean, quantity, read_cell
 from wholekit.intake.faults import Faults
@@ -72,7 +73,7 @@ def _kit_row(row: int, cells: dict[str, str], faults: Faults) -> KitRow | None:
                 continue
             if name == "quantity":
                 count = read_cell(text, quantity)
-            texts[name] = text
+            texts[name] = plain_mark(text) if name == "mark" else text
         except QuantityError as error:
             faults.put(error.code, row, name, given=error.given, **error.fields)
     # A row without a count is judged for the rest of it; the file is refused all the same.

@@ -1,7 +1,6 @@
 """Reading the rule book's TOML files, and a house file that sets rules anew."""
 
 import hashlib
-import tomllib
 from collections.abc import Mapping
 from datetime import date, datetime
 from functools import cache
@@ -12,6 +11,8 @@ from wholekit.domain.citations import Mark, Source
 from wholekit.domain.errors import InputError, Problem
 from wholekit.domain.rules import Rule, RuleBook
 from wholekit.intake.rule_values import unfit
+from wholekit.intake.text_file import require_plain
+from wholekit.intake.toml_table import parse_toml
 
 _RULE_KEYS = {"id": str, "title": str, "unit": str, "valid_from": date, "value": object}
 _SOURCE_KEYS = {
@@ -38,6 +39,7 @@ def load_rulebook(house_file: Path | None = None) -> RuleBook:
     problems: list[Problem] = []
     where = str(house_file)
     try:
+        require_plain(house_file)
         text = house_file.read_text(encoding="utf-8")
     except (OSError, UnicodeDecodeError) as error:
         raise InputError([Problem("file-unreadable", {"error": str(error)}, where)]) from None
@@ -106,8 +108,8 @@ def _published() -> RuleBook:
 
 def _read(text: str, where: str, problems: list[Problem]) -> list[Rule]:
     try:
-        document = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+        document = parse_toml(text, finite=True)
+    except ValueError as error:
         problems.append(Problem("toml-unreadable", {"error": str(error)}, where))
         return []
     unknown = sorted(document.keys() - {"rule"})

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import BinaryIO
 
 from wholekit.domain.catalog.finishes import FinishBook
-from wholekit.domain.openings import Opening, OpeningType
+from wholekit.domain.openings import Opening, OpeningType, plain_mark
 from wholekit.domain.quantities import QuantityError
 from wholekit.intake.cells import LONGEST_MARK, LONGEST_NOTE, clean, quantity, read_cell, readers
 from wholekit.intake.faults import Faults
@@ -126,7 +126,8 @@ class _Rows:
         return self._types.setdefault(shown, kind)
 
     def _read_mark(self, row: int, cell: str) -> str | None:
-        mark = cell if cell.isalnum() and len(cell) <= LONGEST_MARK else self._clean_mark(row, cell)
+        plain = cell.isascii() and cell.isalnum()
+        mark = cell if plain and len(cell) <= LONGEST_MARK else self._clean_mark(row, cell)
         if mark is None:
             return None
         first = self._first_rows.setdefault(mark, row)
@@ -137,7 +138,7 @@ class _Rows:
 
     def _clean_mark(self, row: int, cell: str) -> str | None:
         try:
-            mark = clean(cell, LONGEST_MARK)
+            mark = plain_mark(clean(cell, LONGEST_MARK))
         except QuantityError as error:
             self._put(row, "mark", error)
             return None

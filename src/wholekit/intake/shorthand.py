@@ -7,7 +7,7 @@ from difflib import get_close_matches
 
 from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.catalog.nearest_words import what_is_right
-from wholekit.domain.openings import Opening, OpeningType
+from wholekit.domain.openings import Opening, OpeningType, plain_mark
 from wholekit.domain.quantities import QuantityError, parse_size
 from wholekit.intake import cells
 from wholekit.intake.faults import Faults
@@ -82,7 +82,7 @@ class _Line:
         self._faults = faults
         self._readers: dict[str, cells.Read] = {
             **cells.readers(finishes, jurisdictions),
-            "mark": lambda text: cells.clean(text, cells.LONGEST_MARK),
+            "mark": lambda text: plain_mark(cells.clean(text, cells.LONGEST_MARK)),
             "quantity": cells.quantity,
             "note": lambda text: text,
         }
@@ -118,7 +118,7 @@ class _Line:
                     continue
                 texts.setdefault(column, text)
                 firsts.setdefault(column, cells.shown(word.text))
-        mark = str(values.get("mark", without_mark))
+        mark = str(values.get("mark") or without_mark)
         quantity = int(str(values.get("quantity", 1)))
         note = str(values.get("note", ""))
         # A size that could not be read was said all the same.

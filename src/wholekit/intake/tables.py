@@ -10,6 +10,7 @@ from typing import BinaryIO
 
 from wholekit.domain.catalog.nearest_words import listed, what_is_right
 from wholekit.intake.faults import Faults
+from wholekit.intake.text_file import require_plain
 
 MOST_ROWS = 100_000
 LARGEST_FILE = 64_000_000
@@ -119,8 +120,10 @@ def whole_rows(table: RowTable, faults: Faults) -> Iterator[Row]:
     for row, given in table.rows:
         cells = given
         if len(cells) != width:
-            while len(cells) > width and not cells[-1].strip():
-                cells = cells[:-1]
+            end = len(cells)
+            while end > width and not cells[end - 1].strip():
+                end -= 1
+            cells = cells[:end]
             if not any(cell.strip() for cell in cells):
                 continue
             if len(cells) != width:
@@ -139,6 +142,7 @@ def _bytes(path: Path | None, stdin: BinaryIO | None, faults: Faults) -> bytes:
         if path is None:
             data = b"" if stdin is None else stdin.read(LARGEST_FILE + 1)
         else:
+            require_plain(path)
             with path.open("rb") as file:
                 data = file.read(LARGEST_FILE + 1)
     except FileNotFoundError:

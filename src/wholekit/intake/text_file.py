@@ -1,6 +1,8 @@
 """Files of outside text: read whole, in UTF-8, or refused with the reason and the row."""
 
+import errno
 import re
+import stat
 from pathlib import Path
 
 from wholekit.domain.errors import Problem
@@ -17,6 +19,7 @@ def read_text(path: Path, where: str, most: int, problems: list[Problem]) -> str
     row told is the file's line, counted from 1.
     """
     try:
+        require_plain(path)
         if path.stat().st_size > most:
             problems.append(Problem("file-too-large", {"most": most}, where))
             return None
@@ -42,6 +45,13 @@ def read_text(path: Path, where: str, most: int, problems: list[Problem]) -> str
         given = f"{error.object[error.start]:02x}"
         problems.append(Problem("not-utf-8", {"byte": given}, where, row))
         return None
+
+
+def require_plain(path: Path) -> None:
+    """Raises OSError where there is nothing, or a pipe or device: one may never begin or end."""
+    mode = path.stat().st_mode
+    if not stat.S_ISREG(mode) and not stat.S_ISDIR(mode):
+        raise OSError(errno.EINVAL, "Not a plain file")
 
 
 def is_line(text: str) -> bool:

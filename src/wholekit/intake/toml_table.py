@@ -1,9 +1,10 @@
 """One TOML table read key by key: a fault is put down with its path, and reading goes on."""
 
+import math
 import re
 import tomllib
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from datetime import date
 from enum import StrEnum
 from pathlib import Path
@@ -17,6 +18,7 @@ from wholekit.intake.text_file import LONGEST_LINE, is_line, read_text
 Word = TypeVar("Word", bound=StrEnum)
 
 LARGEST_FILE = 4_000_000
+MOST_BITS = 63
 NO_LENGTH = Length(0)
 _ID = re.compile(r"[a-z0-9][a-z0-9.-]{0,59}")
 _ZERO = re.compile(r"0+(?:\.0*)?\s*(in|mm|cm|m)$")
@@ -31,10 +33,44 @@ def read_toml(path: Path, where: str, problems: list[Problem]) -> dict[str, obje
     if text is None:
         return None
     try:
-        return tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
+        return parse_toml(text)
+    except ValueError as error:
         problems.append(Problem("not-toml", {"error": str(error)}, where))
         return None
+
+
+def parse_toml(text: str, *, finite: bool = False) -> dict[str, object]:
+    """The document of a TOML text. Raises ValueError, its message saying what is wrong and where.
+
+    Refused beside what is not TOML: whole numbers beyond 64 bits, which TOML does not promise
+    either. finite: the numbers that are none (nan, inf) as well; a Table refuses them key by key.
+    """
+    try:
+        document = tomllib.loads(text)
+        wrong = next(_no_numbers(document, "", finite), None)
+    except RecursionError:
+        raise ValueError("lists or tables too deep in each other") from None
+    except tomllib.TOMLDecodeError:
+        raise
+    except ValueError:
+        # Python reads no whole number of thousands of digits.
+        raise ValueError("a whole number beyond 64 bits") from None
+    if wrong is not None:
+        raise ValueError(wrong)
+    return document
+
+
+def _no_numbers(value: object, path: str, finite: bool) -> Iterator[str]:
+    if isinstance(value, dict):
+        for key, one in value.items():
+            yield from _no_numbers(one, f"{path}.{key}" if path else str(key), finite)
+    elif isinstance(value, list):
+        for number, one in enumerate(value, start=1):
+            yield from _no_numbers(one, f"{path}[{number}]", finite)
+    elif isinstance(value, int) and value.bit_length() > MOST_BITS:
+        yield f"{path}: a whole number beyond 64 bits"
+    elif finite and isinstance(value, float) and not math.isfinite(value):
+        yield f"{path}: {value} is no number"
 
 
 class Table:
@@ -100,8 +136,9 @@ class Table:
     def number(self, key: str) -> float:
         """A number, whole or not."""
         value = self._value(key, required=True)
-        if isinstance(value, int | float) and not isinstance(value, bool):
-            return float(value)
+        number = _finite(value)
+        if number is not None:
+            return number
         if value is not None:
             self._wrong_kind(key, value, "number")
         return 0.0
@@ -251,6 +288,13 @@ class Table:
         except QuantityError as error:
             self.fault(error.code, key, given=error.given, **error.fields)
             return None
+
+
+def _finite(value: object) -> float | None:
+    """A number that is one: none for nan and inf, which TOML can write."""
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return None
+    return float(value) if math.isfinite(value) else None
 
 
 def _shown(value: object) -> str:

@@ -2,20 +2,25 @@
 
 The reader underneath hands over plain values: a cell in error, or a formula never calculated,
 looks empty to it, a formula's stored result looks typed, and one far cell makes it set up every
-cell between. So the sheet's own XML is looked through first.
+cell between. So the sheet's own XML is read first.
 """
 
 import io
-import re
 import zipfile
 import zlib
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date, datetime, time, timedelta
 from typing import TYPE_CHECKING
-from xml.etree import ElementTree
 
 from wholekit.domain.catalog.nearest_words import listed
 from wholekit.intake.faults import Faults
+from wholekit.intake.sheet_xml import (
+    FarCellError,
+    OddCell,
+    elements,
+    letters_of,
+    odd_cells,
+)
 from wholekit.intake.tables import MOST_ROWS, RefusedCell, Row, RowTable
 
 if TYPE_CHECKING:
@@ -23,16 +28,6 @@ if TYPE_CHECKING:
 
 LARGEST_UNPACKED = 400_000_000
 MOST_COLUMNS = 100
-_MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
-_REL = "{http://schemas.openxmlformats.org/package/2006/relationships}"
-_ID = "{http://schemas.openxmlformats.org/officeDocument/2006/relationships}id"
-# Cells that are not empty elements: beyond column CV (the 100th), or in row 100,000 and below.
-_FAR_COLUMN = re.compile(rb"r=[\"'](?:C[W-Z]|[D-Z][A-Z]|[A-Z]{3})\d{1,7}[\"'][^>]*[^/]>")
-_FAR_ROW = re.compile(rb"r=[\"'][A-Z]{1,3}(\d{6,7})[\"'][^>]*[^/]>")
-# What a sheet with a formula or an error has in it; looked for as plain bytes, which is quickest.
-_ODD = (b"<f>", b"<f ", b"<f/", b":f>", b":f ", b":f/", b't="e"', b"t='e'")
-_REFERENCE = re.compile(r"([A-Z]{1,3})(\d{1,7})$")
-
 # What reading a damaged or encrypted archive may raise.
 _BROKEN = (
     zipfile.BadZipFile, zlib.error, EOFError, KeyError, ValueError, NotImplementedError,
@@ -40,7 +35,6 @@ _BROKEN = (
 )  # fmt: skip
 
 Cell = str | float | bool | date | time | datetime | timedelta
-Place = tuple[int, int]
 
 
 def read_workbook(
@@ -65,8 +59,13 @@ def read_workbook(
             if sheet.visible is SheetVisibleEnum.Visible and sheet.typ is SheetTypeEnum.WorkSheet
         ]
         sheets = [_Sheet(name, workbook, parts, faults) for name in visible]
-    except (CalamineError, ElementTree.ParseError, ValueError) as error:
+    except (CalamineError, ValueError) as error:
         raise faults.refuse("workbook-unreadable", error=str(error)[:80]) from None
+    except BaseException as error:
+        # What the reader underneath never foresaw ends as a panic, which is no Exception.
+        if type(error).__name__ != "PanicException":
+            raise
+        raise faults.refuse("workbook-unreadable", error="its reader gave up") from None
     filled = [sheet for sheet in sheets if sheet.header]
     meant = [sheet for sheet in filled if is_header(sheet.header)]
     if len(meant) > 1:
@@ -87,7 +86,10 @@ class _Parts:
         self._faults = faults
         try:
             self._zip = zipfile.ZipFile(io.BytesIO(data))
-            self._names = set(self._zip.namelist())
+            names = [one.filename.casefold() for one in self._zip.infolist()]
+            if len(names) != len(set(names)):
+                # Two readers might each take another of the two.
+                raise ValueError("a part twice")
             if sum(one.file_size for one in self._zip.infolist()) > LARGEST_UNPACKED:
                 raise faults.refuse("file-over-limit", most=LARGEST_UNPACKED)
             self._sheets = self._sheet_parts()
@@ -97,35 +99,25 @@ class _Parts:
     def sheet(self, name: str) -> bytes:
         """The XML of a sheet. Raises InputError."""
         try:
-            return self._plain(self._sheets[name])
+            return self._zip.read(self._sheets[name])
         except _BROKEN as error:
             raise self._unreadable(error) from None
 
     def _sheet_parts(self) -> dict[str, str]:
         targets = {
             one.get("Id", ""): one.get("Target", "")
-            for one in self._xml("xl/_rels/workbook.xml.rels").iter(f"{_REL}Relationship")
+            for name, one in elements(self._zip.read("xl/_rels/workbook.xml.rels"))
+            if name == "Relationship"
         }
         found = {}
-        for sheet in self._xml("xl/workbook.xml").iter(f"{_MAIN}sheet"):
-            target = targets.get(sheet.get(_ID, ""), "")
-            found[sheet.get("name", "")] = (
-                target.removeprefix("/") if target.startswith("/") else f"xl/{target}"
-            )
+        for name, sheet in elements(self._zip.read("xl/workbook.xml")):
+            if name != "sheet":
+                continue
+            if sheet.get("name", "") in found:
+                raise ValueError("a sheet's name twice")
+            target = targets.get(sheet.get("id", ""), "").removeprefix("/")
+            found[sheet.get("name", "")] = target if target.startswith("xl/") else f"xl/{target}"
         return found
-
-    def _xml(self, name: str) -> ElementTree.Element:
-        try:
-            # No entities can be declared: _plain refuses a document type.
-            return ElementTree.fromstring(self._plain(name))  # noqa: S314
-        except ElementTree.ParseError as error:
-            raise self._unreadable(error) from None
-
-    def _plain(self, name: str) -> bytes:
-        data = self._zip.read(name)
-        if b"<!DOCTYPE" in data or data.startswith((b"\xff\xfe", b"\xfe\xff")):
-            raise ValueError(name)
-        return data
 
     def _unreadable(self, error: Exception) -> Exception:
         return self._faults.refuse("workbook-unreadable", error=str(error)[:80])
@@ -140,8 +132,15 @@ class _Sheet:
         self.name = name
         self._faults = faults
         xml = parts.sheet(name)
-        _refuse_far_cells(xml, name, faults)
-        self._odd = _odd_cells(xml)
+        try:
+            odd = odd_cells(xml, MOST_ROWS + 1, MOST_COLUMNS)
+        except FarCellError as far:
+            if far.column > MOST_COLUMNS:
+                raise faults.refuse("sheet-too-wide", most=MOST_COLUMNS, sheet=name) from None
+            raise faults.refuse("rows-over-limit", far.row, most=MOST_ROWS) from None
+        self._odd = {
+            place: cell for place, one in odd.items() if (cell := _refused(one)) is not None
+        }
         self._sheet: CalamineSheet = workbook.get_sheet_by_name(name)
         # Formulas and errors count as filled, whatever the reader makes of them.
         self._values: list[list[Cell]] = list(self._sheet.to_python(skip_empty_area=False))
@@ -165,7 +164,7 @@ class _Sheet:
         """Puts down every merged range from the header down: one value cannot fill two cells."""
         for (top, left), (bottom, right) in self._sheet.merged_cell_ranges or ():
             if bottom + 1 >= self.header_row and left < len(self.header):
-                cells = f"{_letters(left + 1)}{top + 1}:{_letters(right + 1)}{bottom + 1}"
+                cells = f"{letters_of(left + 1)}{top + 1}:{letters_of(right + 1)}{bottom + 1}"
                 self._faults.put("cells-merged", top + 1, self.header[left], cells=cells)
 
     def _find_header(self) -> tuple[int, list[str]]:
@@ -193,70 +192,11 @@ def _text(value: Cell) -> str:
     return RefusedCell("cell-date", str(value))
 
 
-def _refuse_far_cells(xml: bytes, name: str, faults: Faults) -> None:
-    far = _FAR_COLUMN.search(xml)
-    if far:
-        raise faults.refuse("sheet-too-wide", most=MOST_COLUMNS, sheet=name)
-    for match in _FAR_ROW.finditer(xml):
-        if int(match[1]) > MOST_ROWS + 1:
-            raise faults.refuse("rows-over-limit", int(match[1]), most=MOST_ROWS)
-
-
-def _odd_cells(xml: bytes) -> dict[Place, RefusedCell]:
-    """Cells in error, and formulas, by row and column."""
-    found: dict[Place, RefusedCell] = {}
-    if not any(mark in xml for mark in _ODD):
-        return found
-    row = column = 0
-    # A document type, and with it every entity, was refused when the part was read.
-    for event, element in ElementTree.iterparse(io.BytesIO(xml), ("start", "end")):  # noqa: S314
-        tag = element.tag.rpartition("}")[2]
-        if tag == "row":
-            if event == "start":
-                row, column = int(element.get("r", row + 1)), 0
-            else:
-                element.clear()
-        elif tag == "c" and event == "end":
-            place = _REFERENCE.match(element.get("r", ""))
-            column = _number(place[1]) if place else column + 1
-            refused = _refused(element)
-            if refused is not None:
-                found[row, column] = refused
-    return found
-
-
-def _refused(cell: ElementTree.Element) -> RefusedCell | None:
-    parts = {part.tag.rpartition("}")[2]: part.text or "" for part in cell}
-    value = parts.get("v", "")
-    if cell.get("t") == "e":
-        return RefusedCell("cell-error", value or "#")
+def _refused(cell: OddCell) -> RefusedCell | None:
+    if cell.type == "e":
+        return RefusedCell("cell-error", cell.value or "#")
     # The result stored with a formula may be stale, or a writer's 0 that nothing has calculated.
     # One that shows an empty text (t="str") is empty: such are filled down below many tables.
-    if "f" in parts and (value or cell.get("t") != "str"):
-        return RefusedCell("cell-formula", f"={parts['f']}")
+    if cell.formula is not None and (cell.value or cell.type != "str"):
+        return RefusedCell("cell-formula", f"={cell.formula}")
     return None
-
-
-def _number(letters: str) -> int:
-    """A column's number from its letters.
-
-    >>> _number("A"), _number("CV")
-    (1, 100)
-    """
-    number = 0
-    for letter in letters:
-        number = number * 26 + ord(letter) - 64
-    return number
-
-
-def _letters(number: int) -> str:
-    """A column's letters from its number.
-
-    >>> _letters(1), _letters(100)
-    ('A', 'CV')
-    """
-    letters = ""
-    while number:
-        number, rest = divmod(number - 1, 26)
-        letters = chr(65 + rest) + letters
-    return letters

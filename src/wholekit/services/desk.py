@@ -1,7 +1,7 @@
 """What every business action is given: the store, the ids, and who acts when."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import dataclass, field, fields, is_dataclass
 from datetime import date, datetime
 from typing import Any
 from unicodedata import category
@@ -12,8 +12,14 @@ from wholekit.domain.plain import to_plain
 from wholekit.domain.quotes import AuditEntry, Job
 from wholekit.domain.rules import RuleBook
 from wholekit.services.ports import IdSource, Store, UnitOfWork, Words
+from wholekit.services.shelves import ShelfKeeper
 
 LONGEST_TEXT = 2_000
+# A name stands in one cell or line of every paper: laying out one of thousands takes minutes.
+LONGEST_NAME = 120
+NAMES = frozenset(
+    {"name", "full_name", "house_name", "contact", "email", "phone", "salesperson", "site", "title"}
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,12 +41,13 @@ class Deed:
 
 @dataclass(frozen=True, slots=True)
 class Desk:
-    """Where the work is done: store, source of ids, rule book and words."""
+    """Where the work is done: store, source of ids, rule book and words; shelves made before."""
 
     store: Store
     ids: IdSource
     rules: RuleBook
     words: Words
+    shelves: ShelfKeeper = field(default_factory=ShelfKeeper, compare=False, repr=False)
 
 
 def job_of(uow: UnitOfWork, reference: str) -> Job:
@@ -63,12 +70,12 @@ def held_job(uow: UnitOfWork, reference: str) -> Job:
     return found
 
 
-def shelf_of(uow: UnitOfWork, job: Job) -> Shelf:
+def shelf_of(uow: UnitOfWork, desk: Desk, job: Job) -> Shelf:
     """The shelf of the catalogue revisions a job is priced on. Raises CallError if it has none."""
     if not job.catalogs:
         raise CallError("job-without-catalogs", job=job.label, currency=job.currency)
-    catalogs = [uow.catalogs.load(ref) for ref in job.catalogs]
-    for catalog in catalogs:
+    shelf = desk.shelves.shelf(uow, job.catalogs, Policy(job.prefer, job.stock_first))
+    for catalog in shelf.catalogs:
         if catalog.currency != job.currency:
             raise CallError(
                 "job-currency",
@@ -77,7 +84,7 @@ def shelf_of(uow: UnitOfWork, job: Job) -> Shelf:
                 supplier=catalog.supplier,
                 other=catalog.currency,
             )
-    return Shelf(catalogs, Policy(job.prefer, job.stock_first))
+    return shelf
 
 
 def need_reason(reason: str, what: str) -> str:
@@ -94,17 +101,18 @@ def need_plain(thing: object) -> None:
     """
     if not is_dataclass(thing):
         raise TypeError(type(thing).__name__)
-    for field in fields(thing):
-        value = getattr(thing, field.name)
+    for one in fields(thing):
+        value = getattr(thing, one.name)
         for text in value if isinstance(value, tuple) else (value,):
             if isinstance(text, str):
-                need_line(text, field.name.replace("_", " "))
+                most = LONGEST_NAME if one.name in NAMES else LONGEST_TEXT
+                need_line(text, one.name.replace("_", " "), most)
 
 
-def need_line(text: str, what: str) -> str:
-    """The text, if it is one line that can be printed. Raises CallError."""
-    if len(text) > LONGEST_TEXT:
-        raise CallError("text-too-long", what=what, most=LONGEST_TEXT)
+def need_line(text: str, what: str, most: int = LONGEST_TEXT) -> str:
+    """The text, if it is one line that can be printed, of `most` characters. Raises CallError."""
+    if len(text) > most:
+        raise CallError("text-too-long", what=what, most=most)
     if any(category(sign).startswith("C") or category(sign) in ("Zl", "Zp") for sign in text):
         raise CallError("text-not-plain", what=what)
     return text

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from wholekit.domain.errors import CallError
-from wholekit.domain.quantities import Cost, Money
+from wholekit.domain.quantities import MOST_SUM, Cost, Money
 from wholekit.domain.quotes import BASE, ExtraLine, Job
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.tax import LineKind
@@ -116,5 +116,9 @@ def _check(job: Job, extra: ExtraLine) -> None:
             )
     if extra.unit is not None and extra.unit.minor < 0:
         raise CallError("line-price-negative", given=extra.unit.decimal_text, job=job.label)
+    price = 0 if extra.unit is None else extra.unit.minor
+    cost = 0 if extra.cost is None else extra.cost.units
+    if max(price, cost) * extra.quantity > MOST_SUM:
+        raise CallError("line-over-limit", quantity=extra.quantity)
     if extra.unit is None and extra.cost is not None:
         raise CallError("line-cost-without-price")

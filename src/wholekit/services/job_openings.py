@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from wholekit.domain.catalog.nearest_words import nearest_first
 from wholekit.domain.errors import CallError, ConflictError
-from wholekit.domain.openings import Opening, OpeningType
+from wholekit.domain.openings import Opening, OpeningType, plain_mark
 from wholekit.domain.plain import to_plain
 from wholekit.domain.quotes import (
     BASE,
@@ -71,6 +71,7 @@ def edit_opening(
 
     def changed(uow: UnitOfWork, job: Job, entry: JobOpening) -> JobOpening:
         opening = change(entry.opening)
+        opening = replace(opening, mark=plain_mark(opening.mark))
         if opening.mark != entry.mark and (alternate, opening.mark) in uow.jobs.marks(job.id):
             raise ConflictError("mark-taken", mark=opening.mark, alternate=alternate)
         return replace(entry, opening=opening)
@@ -298,7 +299,9 @@ def _check_override(job: Job, override: Override) -> None:
 
 def _entry(uow: UnitOfWork, job: Job, mark: str, alternate: str) -> JobOpening:
     need_alternate(job, alternate)
+    # As given first: a store may hold marks of before they were kept in one way.
     entry = uow.jobs.opening(job.id, alternate, mark)
+    entry = entry or uow.jobs.opening(job.id, alternate, plain_mark(mark))
     if entry is None:
         known = [one for other, one in uow.jobs.marks(job.id) if other == alternate]
         raise CallError(
@@ -352,6 +355,7 @@ def _appended(
     overrides: tuple[Override, ...] = (),
     releases: tuple[Release, ...] = (),
 ) -> tuple[JobOpening, ...]:
+    openings = [replace(one, mark=plain_mark(one.mark)) for one in openings]
     there = uow.jobs.marks(job.id)
     taken = {mark for other, mark in there if other == alternate}
     for opening in openings:

@@ -87,7 +87,7 @@ def _those_that_can(
     """The openings that can be worked out by themselves, wherever they go."""
     placeless = replace(contents.job, ship_to="", freight="")
     try:
-        shelf = shelf_of(uow, placeless)
+        shelf = shelf_of(uow, desk, placeless)
     except CallError:
         return ()
     fit = tuple(

@@ -246,14 +246,17 @@ def job_contents(desk: Desk, deed: Deed, reference: str) -> JobContents:
 def list_jobs(
     desk: Desk, deed: Deed, wanted: JobFilter, page: Page
 ) -> tuple[Sequence[JobSummary], int]:
-    """Jobs, latest first, and how many there are. Raises CallError: no such customer, days in
-    the wrong order."""
+    """Jobs, latest first, with the state of their quotes on the deed's day, and how many in all.
+
+    Raises CallError: no such customer, days in the wrong order.
+    """
     if wanted.due_from and wanted.due_to and wanted.due_to < wanted.due_from:
         raise CallError("dates-reversed", first=f"{wanted.due_from}", last=f"{wanted.due_to}")
     with desk.store.reading() as uow:
         if wanted.customer and uow.customers.get(wanted.customer) is None:
             raise CallError("customer-unknown", name=wanted.customer)
-        return uow.jobs.page(wanted, page)
+        rows, count = uow.jobs.page(wanted, page)
+    return [row.on(deed.day) for row in rows], count
 
 
 def need_alternate(job: Job, code: str) -> None:

@@ -104,16 +104,17 @@ def margin_report(
 ) -> MarginReport:
     """Margins of issued quotes by a key; a quote counts once, by `counted`, as `sold`.
 
+    A quote past its last valid day on the deed's has lapsed, and counts as expired whether or not
+    anybody has marked it so.
     Raises CallError (days reversed; a customer or salesperson nobody knows), QuantityError.
     """
     currency_digits(currency)
     with desk.store.reading() as uow:
         _check(uow, wanted)
-        chosen = replace(wanted, states=wanted.states or COUNTED)
-        revisions = counted(uow.revisions.matching(chosen))
+        revisions = counted(_in_states(uow, wanted, wanted.states or COUNTED, deed.day))
         floor = uow.policy.get().floor
     sales = [sale for one in revisions for sale in sold(snapshot_of(one), one.accepted)]
-    still_open = [snapshot_of(one) for one in revisions if one.state is State.ISSUED]
+    still_open = [snapshot_of(one) for one in revisions if one.state_on(deed.day) is State.ISSUED]
     return replace(
         _report(sales, key, currency, floor),
         left_out=left_out((snapshot_of(one).offer.currency for one in revisions), currency),
@@ -141,10 +142,7 @@ def job_margins(
 def cost_drift(desk: Desk, deed: Deed) -> tuple[Drift, ...]:
     """Every open quote at present cost, those that lack most for the floor first."""
     with desk.store.reading() as uow:
-        wanted = RevisionFilter(states=frozenset({State.ISSUED}))
-        open_quotes = [
-            one for one in uow.revisions.matching(wanted) if one.state_on(deed.day) is State.ISSUED
-        ]
+        open_quotes = _in_states(uow, RevisionFilter(), frozenset({State.ISSUED}), deed.day)
         catalogs = _present(uow, open_quotes)
         floor = uow.policy.get().floor
 
@@ -225,7 +223,7 @@ def what_if_supplier(
             for one in contents.openings
             if not marks or (one.alternate == BASE and one.mark in marks)
         ]
-        shelf = _shelf_of(uow, job, supplier)
+        shelf = _shelf_of(uow, desk, job, supplier)
         chosen = replace(contents, openings=tuple(tried))
         other = {
             one.entry.id: one
@@ -250,6 +248,16 @@ def counted(revisions: Sequence[Revision]) -> list[Revision]:
         if there is None or one.state is State.ACCEPTED or there.state is not State.ACCEPTED:
             chosen[one.quote_number] = one
     return list(chosen.values())
+
+
+def _in_states(
+    uow: UnitOfWork, wanted: RevisionFilter, states: frozenset[State], day: date
+) -> list[Revision]:
+    """The revisions wanted that were in one of the states on a day."""
+    # Those that have lapsed are issued in the store until somebody marks them.
+    stored = states | {State.ISSUED} if State.EXPIRED in states else states
+    found = uow.revisions.matching(replace(wanted, states=stored))
+    return [one for one in found if one.state_on(day) in states]
 
 
 def _check(uow: UnitOfWork, wanted: RevisionFilter) -> None:
@@ -321,7 +329,7 @@ def _need_currency(amount: Money, workup: Workup) -> None:
         )
 
 
-def _shelf_of(uow: UnitOfWork, job: Job, supplier: str) -> Shelf:
+def _shelf_of(uow: UnitOfWork, desk: Desk, job: Job, supplier: str) -> Shelf:
     """A supplier's latest catalogue alone. Raises CallError (unknown; another currency)."""
     current = {one.catalog_id: one for one in uow.catalogs.current()}
     row = current.get(supplier)
@@ -335,8 +343,8 @@ def _shelf_of(uow: UnitOfWork, job: Job, supplier: str) -> Shelf:
             supplier=row.supplier,
             other=row.currency,
         )
-    catalog = uow.catalogs.load(CatalogRef(row.catalog_id, row.revision))
-    return Shelf([catalog], Policy((), job.stock_first))
+    ref = CatalogRef(row.catalog_id, row.revision)
+    return desk.shelves.shelf(uow, [ref], Policy((), job.stock_first))
 
 
 def _where(one: WorkedOpening) -> str:

@@ -7,7 +7,7 @@ is not the one that is there, and leaves all as it was.
 
 from collections.abc import Mapping, Sequence
 from contextlib import AbstractContextManager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Protocol
 
@@ -30,6 +30,7 @@ from wholekit.domain.quotes import (
     Revision,
     Snapshot,
     State,
+    state_on,
 )
 from wholekit.domain.quotes.offer import OfferWords
 from wholekit.domain.rules import RuleBook
@@ -64,8 +65,8 @@ class JobFilter:
 
 @dataclass(frozen=True, slots=True)
 class JobSummary:
-    """A job in a list. state: of its latest revision, None without one; openings: marks [count];
-    net: of the latest issued revision [minor units], None before the first."""
+    """A job in a list. state, valid_until: of its latest revision, None without one; openings:
+    marks [count]; net: of the latest issued revision [minor units], None before the first."""
 
     id: str
     number: int
@@ -81,6 +82,13 @@ class JobSummary:
     revision: int
     state: State | None
     net: int | None
+    valid_until: date | None = None
+
+    def on(self, day: date) -> "JobSummary":
+        """The row as it is on a day: an issued quote past its last valid day has expired."""
+        if self.state is None:
+            return self
+        return replace(self, state=state_on(self.state, self.valid_until, day))
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,7 +22,7 @@ from wholekit.domain.quotes import (
 )
 from wholekit.domain.quotes.offer import OfferKit, OfferWords
 from wholekit.domain.quotes.roles import Action
-from wholekit.domain.quotes.totals import base_totals
+from wholekit.domain.quotes.totals import base_totals, over_limit
 from wholekit.services.agreed_terms import agreed_customer
 from wholekit.services.desk import (
     Deed,
@@ -275,6 +275,8 @@ def issue_quote(desk: Desk, deed: Deed, reference: str, *, expected: int | None 
             by=deed.who,
             policy=uow.policy.get(),
         )
+        if over_limit(snapshot):
+            raise CallError("quote-over-limit", job=job.label)
         _need_change(uow, before, snapshot, draft.valid_days, deed.day)
         for one in before:
             if one.state is State.ISSUED:

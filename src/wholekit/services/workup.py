@@ -95,7 +95,7 @@ def work_up_contents(
             raise CallError("ship-to-unknown", name=job.ship_to)
         check_freight(job, ship_to)
     if shelf is None and contents.openings:
-        shelf = shelf_of(uow, job)
+        shelf = shelf_of(uow, desk, job)
     worked = work_up(contents, customer, shelf, desk.rules, day)
     revisions = {ref.catalog_id: ref.revision for ref in job.catalogs}
     return Workup(
@@ -318,7 +318,7 @@ def _line(worked: WorkedLine) -> OfferLine:
         sku=item.sku,
         supplier=item.supplier,
         catalog_id=worked.catalog_id,
-        series=tuple(sorted(worked.goods.series)),
+        series=tuple(sorted(worked.goods.every_series)),
         kind=worked.goods.kind,
         description=item.description,
         finish=item.finish or "",

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 from sqlalchemy.engine.interfaces import DBAPIConnection
-from sqlalchemy.exc import DisconnectionError
+from sqlalchemy.exc import ArgumentError, DisconnectionError
 from sqlalchemy.pool import ConnectionPoolEntry, PoolProxiedConnection
 
 from wholekit.store.access import (
@@ -147,15 +147,48 @@ def _reading_postgresql(connection: Connection) -> Iterator[None]:
 
 
 def postgresql_place(url: str) -> Place:
-    """A PostgreSQL database; its name is shown without the password."""
-    made = make_url(url).set(drivername="postgresql+psycopg")
-    # A server that restarted leaves dead connections in the pool: ask before use.
-    engine = create_engine(
-        made,
-        pool_pre_ping=True,
-        connect_args={"options": f"-c lock_timeout={BUSY_SECONDS}s -c timezone=UTC"},
-    )
-    return Place(engine, None, made.render_as_string(hide_password=True))
+    """A PostgreSQL database; its name is shown with host and database, never with a password.
+
+    Raises StoreError for an address that cannot be read.
+    """
+    made = _read_address(url)
+    try:
+        # A server that restarted leaves dead connections in the pool: ask before use.
+        engine = create_engine(
+            made.set(drivername="postgresql+psycopg"),
+            pool_pre_ping=True,
+            connect_args={
+                "options": f"-c lock_timeout={BUSY_SECONDS}s -c timezone=UTC",
+                # A host that swallows what it is sent would be waited for without end.
+                **({} if "connect_timeout" in made.query else {"connect_timeout": BUSY_SECONDS}),
+            },
+        )
+    except (ArgumentError, ValueError, TypeError):
+        raise StoreError("store-address-wrong") from None
+    return Place(engine, None, _shown(made))
+
+
+def _read_address(url: str) -> URL:
+    """The parts of an address. No error tells any of it: what is read amiss may be a password."""
+    try:
+        made = make_url(url)
+    except (ArgumentError, ValueError):
+        raise StoreError("store-address-wrong") from None
+    parts = [made.host or "", made.database or "", made.username or ""]
+    # An @, / or : of the password itself would begin the host, the database or the port.
+    in_doubt = any(sign in part for part in parts for sign in "@?#") or "/" in parts[1]
+    if in_doubt or url.partition("://")[2].partition("?")[0].count("@") > 1:
+        raise StoreError("store-address-wrong")
+    if made.port is not None and not 0 < made.port < 65_536:
+        raise StoreError("store-address-wrong")
+    return made
+
+
+def _shown(made: URL) -> str:
+    host = made.query.get("host", made.host) or "this machine"
+    port = "" if made.port is None else f":{made.port}"
+    where = host if isinstance(host, str) else ",".join(host)
+    return f"postgresql://{where}{port}/{made.database or ''}"
 
 
 def _prepare(connection: DBAPIConnection, _entry: ConnectionPoolEntry) -> None:

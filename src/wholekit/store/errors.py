@@ -3,6 +3,7 @@
 StoreError
 ├── store-unreachable, store-unwritable, store-full, store-busy, store-broken   the place it is in
 ├── store-read-only, store-unreadable, store-log-left, store-moved              its file, and rights
+├── store-address-wrong                                                         its address
 ├── store-sqlite-old, store-newer, store-outdated, store-foreign                versions
 └── backup-there, backup-missing, backup-foreign, store-not-empty               backup and restore
 
@@ -15,7 +16,13 @@ import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from sqlalchemy.exc import DBAPIError, IntegrityError, OperationalError
+from sqlalchemy.exc import (
+    DBAPIError,
+    IntegrityError,
+    InterfaceError,
+    OperationalError,
+    ProgrammingError,
+)
 
 from wholekit.domain.errors import ConflictError, WholekitError
 
@@ -68,6 +75,7 @@ PARENT_WORDS = {
     "quote_snapshot": "revision of a quote",
     "quote_total": "revision of a quote",
 }
+_OF_CONNECTING = (OperationalError, InterfaceError, ProgrammingError)
 _TABLE = re.compile(r'(?:INSERT INTO|UPDATE|DELETE FROM|COPY)\s+"?(\w+)"?')
 _UNIQUE_VIOLATION, _FOREIGN_KEY_VIOLATION = "23505", "23503"
 
@@ -87,6 +95,10 @@ def told(place: str) -> Iterator[None]:
             raise lost from error
         # Only what the driver itself calls a matter of running is about reaching the place.
         known = _known(place, str(error.orig), far=isinstance(error, OperationalError))
+        if known is None and error.statement is None and isinstance(error, _OF_CONNECTING):
+            # No statement was under way: there is no connection to make one on.
+            said = " ".join(str(error.orig).split())
+            known = StoreError("store-unreachable", place=place, error=said)
         if known is None:
             raise
         raise known from error
@@ -95,6 +107,9 @@ def told(place: str) -> Iterator[None]:
         if known is None:
             raise
         raise known from error
+    except UnicodeError as error:
+        # A host's name that no address book can hold.
+        raise StoreError("store-unreachable", place=place, error="no such host") from error
     except OSError as error:
         code = "store-full" if error.errno == errno.ENOSPC else "store-unwritable"
         raise StoreError(code, place=place, error=error.strerror or str(error)) from error

@@ -242,6 +242,7 @@ def _looked_up(dialect: str) -> tuple[ColumnElement[object], ...]:
         newest.with_only_columns(REVISION.c.quote_number).scalar_subquery().label("quote_number"),
         newest.with_only_columns(REVISION.c.number).scalar_subquery().label("revision"),
         newest.with_only_columns(REVISION.c.state).scalar_subquery().label("state"),
+        newest.with_only_columns(REVISION.c.valid_until).scalar_subquery().label("valid_until"),
         net.scalar_subquery().label("net"),
     )
 
@@ -274,4 +275,5 @@ def _job_row(row: mapping.AnyRow) -> JobSummary:
         revision=row.revision or 0,
         state=None if row.state is None else State(row.state),
         net=row.net,
+        valid_until=mapping.day_of(row.valid_until),
     )

@@ -63,7 +63,8 @@ def require_current(place: Place) -> None:
 def upgrade(
     place: Place, to: str | None = None, progress: Progress = lambda _said: None
 ) -> list[str]:
-    """Bring a store to the newest version (or `to`); the versions gone through.
+    """Bring a store to the newest version (or `to`); the versions gone through. A new store is made
+    in the newest at once.
 
     One transaction: whoever is killed in the middle leaves the version before. Raises StoreError
     for a newer or foreign store, which is left as it is.
@@ -90,6 +91,8 @@ def upgrade_on(
     from alembic.runtime.migration import MigrationContext
     from alembic.script import ScriptDirectory
 
+    from wholekit.store.migrations.baseline import create
+
     found, version = condition(connection)
     _refuse(place, found, version)
     context = MigrationContext.configure(connection, opts={"transactional_ddl": True})
@@ -97,6 +100,12 @@ def upgrade_on(
     waiting = [*known.iterate_revisions(to or NEWEST, version or "base")]
     done = []
     with Operations.context(context):
+        if not version and to in (None, NEWEST):
+            # Nobody's data need carrying through the versions of before.
+            progress(NEWEST)
+            create(connection)
+            context.stamp(known, NEWEST)
+            return [NEWEST]
         for script in reversed(waiting):
             progress(script.revision)
             _run(script.module)

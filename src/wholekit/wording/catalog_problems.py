@@ -70,6 +70,7 @@ SENTENCES: dict[str, str] = {
         "the range runs from {from} down to {to}; right would be the smaller size in size_from"
     ),
     "grade-unknown": "grade {given} does not exist; right would be 1, 2 or 3",
+    "count-over-limit": "{given} is more than any part has; right would be {most} at most",
     "corrosion-unknown": "corrosion class {given} does not exist; EN 1670 has 0 to 5",
     "durability-unknown": (
         "durability {given} cannot be; right would be one digit of the classification, 1 to 9"

@@ -1,5 +1,8 @@
 """Errors of the call and of the rule book, in sentences: what is wrong, and what would be right."""
 
+import traceback
+from pathlib import Path
+
 from wholekit.domain.errors import WholekitError
 from wholekit.domain.quotes.roles import Action
 from wholekit.wording.force_sentences import ERRORS as FORCE_ERRORS
@@ -18,6 +21,8 @@ ERRORS: dict[str, str] = {
     "currencies-mixed": "A job has one currency, but the catalogues have two ({first}; {other}). "
     "Use catalogues of one currency.",
     "demo-stopped": "The demo's quote may not be issued: {stops}.",
+    "date-too-late": "{days} days after {given} is past the year 9999, where dates end; give an "
+    "earlier date.",
     "date-unreadable": "{given} is not a date; write year-month-day, such as 2026-11-25.",
     "locale-unknown": "{locale} is no locale known here; write a CLDR name such as en_US or fr_CA.",
     "mark-needed": "The schedule has several openings; choose one with --mark. It has {known}.",
@@ -43,6 +48,20 @@ def say_error(error: WholekitError) -> str:
     known = error.fields.get("known")
     fields["near"] = f" Near: {_word(known)}." if known else ""
     return {**FORCE_ERRORS, **STORE_ERRORS, **JOB_ERRORS, **ERRORS}[error.code].format_map(fields)
+
+
+def say_fault_of_own(error: BaseException) -> str:
+    """A fault of the program in one sentence: what it was, and where in the program.
+
+    What the error itself says may hold anything, a password too, and is left out.
+    """
+    frames = traceback.extract_tb(error.__traceback__)
+    own = [one for one in frames if "wholekit" in Path(one.filename).parts] or frames
+    where = "" if not own else f" in {Path(own[-1].filename).name}, line {own[-1].lineno}"
+    return (
+        f"wholekit failed by a fault of its own ({type(error).__name__}{where}); please report it "
+        "with the command you gave."
+    )
 
 
 def _word(value: object) -> str:

@@ -155,6 +155,12 @@ GUIDE: dict[str, Entry] = {
         "fire-moment-least",
         "The size named, or the maker's own figure for the mount.",
     ),
+    "fixed-size-accessible": Entry(
+        "A body of fixed size on an accessible US fire door, whose force the authority sets.",
+        ("warn",),
+        "limit-fire-least",
+        "Offer an adjustable body; its price is told.",
+    ),
     "force-not-known": Entry(
         "A force limit that holds, and no moment to hold against it.",
         ("note",),
@@ -318,6 +324,19 @@ GUIDE: dict[str, Entry] = {
         ("warn",),
         "",
         "Order it, or choose a kit from stock.",
+    ),
+    "size-held-for-exit": Entry(
+        "A larger size would latch, but passes a limit of exits that no closer of it could keep, "
+        "and the schedule does not say whether the opening is one.",
+        ("warn",),
+        "limit-ibc-swing",
+        "State egress.",
+    ),
+    "size-held-to-limit": Entry(
+        "The size asked for is over the force limit; the closer is set to what the limit allows.",
+        ("warn",),
+        "",
+        "Leave the size open, or ask whether the limit holds.",
     ),
     "size-next-used": Entry(
         "A fixed body one size above the required one is used.", ("note",), "fixed-size-next", ""

@@ -45,6 +45,8 @@ FINDINGS: dict[str, str] = {
     "fire-size-recommended": "For this fire door size {advised} is recommended; the kit is of size "
     "{size}.{offered}",
     "finish-wrong": "What shows is in finish {shown}; the opening asks for {finish}.",
+    "fixed-size-accessible": "The body is of fixed size {size}: the least force the authority "
+    "allows cannot be set on it.{offered}",
     "force-over-limit": "Size {size} is over the force limit of {limited_door}; it would have to "
     "be set to size {most} or less.",
     "hand-conflict": "Hand {hand} means a leaf that {implied}; the schedule says it {swing}.",
@@ -80,6 +82,9 @@ FINDINGS: dict[str, str] = {
     "series-wrong": "The schedule asks for series {series}; the kit brings a body of {brought}.",
     "series-unknown": "No series {series} in the catalogues; they have {known}.",
     "short-stock": "{sku}: {needed} needed, {on_hand} on hand; {lead_days} days to get more.",
+    "size-held-for-exit": "Size {latching} would latch; it is held to {size}, since no closer of "
+    "that size could keep the limits of an exit, and nobody has said that the opening is none.",
+    "size-held-to-limit": "Size {asked} is asked for; the force limit holds it to {size}.",
     "size-next-used": "Size {required} is required; a body of the next size, {size}, is used.",
     "size-out-of-range": "No size is given for a leaf {width} wide ({location}); it is beyond the "
     "tables.",
@@ -98,7 +103,7 @@ FINDINGS: dict[str, str] = {
     "weight-estimated": "Leaf weight not given; estimated at {weight} from size and material "
     "({door}).",
     "weight-may-raise": "The estimate of {weight} would be size {by_mass} by EN 1154's mass "
-    "column; size {size} of the chart stands, since an estimate never raises it.",
+    "column; size {size} stands, since an estimate never raises it.",
     "note-says-more": "The note says {words}, but {field} is {stated}.",
     "wind-needs-stop": "An exterior leaf that swings out in wind needs a door stop or a stop arm "
     "beside the closer.",
@@ -146,6 +151,7 @@ HINTS: dict[str, str] = {
     "release": "Add a listed release device that lets go on smoke detection or loss of power.",
     "remove-piece": "Take it out of the kit.",
     "replace-item": "Use {replaced_by} instead.",
+    "say-egress": "State egress: if it is no exit, size {size} is taken.",
     "size-as-required": "Use size {required}.",
     "state-mount": "State the mount in the schedule.",
     "use-parallel": "Use a parallel arm, which a deep reveal does not hinder.",
@@ -228,6 +234,10 @@ NO_REPLACEMENT = "Choose another item; none is named as its replacement."
 OF_SERIES = " ({series}), that of this kit {own}"
 NOT_NEAR = "another, none being near: "
 PUSH_OR_PULL = {"push": "push", "pull": "pull"}
+LIGHTEST_OVER = (
+    "Size {required} is required or asked for; size {size} is the lightest this body may be set "
+    "to, and still over the force limit by calculation; it may not latch."
+)
 NO_PRESSURE = "{limit}: {allowed} {unit}. Opening takes {force} {unit}{unchecked}."
 
 
@@ -238,6 +248,8 @@ def _variant(code: str, fields: Mapping[str, object]) -> str | None:
         return BEYOND_PAIR
     if code == "mount-in-doubt" and not fields["complete"]:
         return DOUBT_LACKING
+    if code == "latch-power-short" and fields.get("still_over"):
+        return LIGHTEST_OVER
     if code == "force-over-limit" and fields.get("pressure_force") == "0.0":
         return NO_PRESSURE
     return None
@@ -328,12 +340,14 @@ OFFERED = {
     "fire-size": "In size {size}: {price}.",
     "next-size": "In size {size}: {price}.",
     "painted": "In the match: {price}.",
+    "turned-down": "An adjustable body: {price}.",
 }
 NOT_OFFERED = {
     "adjustable": "No body that can be turned down to the limit is sold for it.",
-    "fire-size": "That size is not sold whole for this opening.",
-    "next-size": "The next size is not sold whole for this opening.",
-    "painted": "The match is not sold whole for this opening.",
+    "fire-size": "That size is not to be had for this opening without a stop.",
+    "next-size": "The next size is not to be had for this opening without a stop.",
+    "painted": "The match is not to be had for this opening.",
+    "turned-down": "No adjustable body is to be had for this opening.",
 }
 SAME_PRICE = "the same price"
 EXIT_DOOR = "an exit"

@@ -73,6 +73,8 @@ ERRORS: dict[str, str] = {
     "limit-of-owner": "{role} has no limits to quote within; --limit-of takes one of {known}.",
     "line-cost-without-price": "A line with a cost needs a price; a line of text has neither.",
     "line-description-needed": "The line needs a description.",
+    "line-over-limit": "{quantity} times that comes to more than any line may; give a smaller "
+    "quantity or amount.",
     "line-price-negative": "A line of {given} would be a discount past the limits; give one with: "
     "wholekit job discount {job} SHARE --reason TEXT.",
     "line-unknown": "{job} has no extra line {line}; it has {count}, numbered from 1 as wholekit "
@@ -115,6 +117,8 @@ ERRORS: dict[str, str] = {
     "prefer-not-priced": "A job prefers among the catalogues it is priced on, {known}; "
     "{supplier} is none of them.",
     "quantity-out-of-range": "{given} is no quantity here; right would be from 1 to {most}.",
+    "quote-over-limit": "{job} comes to more than a quote may hold; see to the quantities and "
+    "prices of its marks and lines.",
     "quote-empty": "{job} has neither openings nor lines to quote; add some with: wholekit job "
     "add {job}.",
     "quote-none-issued": "{job} has no issued revision to compare with; issue one with: wholekit "

@@ -1,5 +1,6 @@
 """An opening and its kit in a sentence or two, as a customer or fitter reads them."""
 
+import unicodedata
 from collections.abc import Sequence
 
 from wholekit.domain.catalog import FastenerKind, Role
@@ -134,6 +135,18 @@ def piece_text(role: Role, kind: FastenerKind | None, quantity: int) -> str:
     if kind is None:
         return plural(quantity, ROLES[role]) if quantity > 1 else tr(ROLES[role])
     return tr(FASTENERS_FOR[role]).format(pieces=plural(quantity, KINDS[kind]))
+
+
+def say_look_alikes(marks: Sequence[str]) -> str:
+    """That marks look alike, each with the signs that are not plain letters spelled out."""
+    named = [
+        "".join(
+            sign if sign.isascii() else f"[{unicodedata.name(sign, f'U+{ord(sign):04X}').lower()}]"
+            for sign in mark
+        )
+        for mark in marks
+    ]
+    return f"The marks {listed(named)} look alike but are kept apart; is one of them a slip?"
 
 
 def sentence(text: str) -> str:

@@ -2,8 +2,8 @@
 
 NOT_ORDERED = "NOT ORDERED: the customer has not accepted this. Do not pick, cut or ship."
 CHANGED = (
-    "The job was changed after the order. This paper is of the order, as accepted; the job as it "
-    "stands differs from it."
+    "JOB CHANGED after the order: this paper is of the order, as accepted; the job as it stands "
+    "differs from it."
 )
 
 

@@ -10,7 +10,7 @@ def percent(rate: Fraction | None) -> str:
     ('33.333%', '5%', '-1.25%')
     """
     if rate is None:
-        return "-"
+        return "n/a"
     thousandths = (abs(rate) * 100_000 + Fraction(1, 2)).__floor__()
     text = f"{thousandths // 1000}.{thousandths % 1000:03d}".rstrip("0").rstrip(".")
     return f"{'-' if rate < 0 and thousandths else ''}{text}%"

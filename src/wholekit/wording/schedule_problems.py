@@ -3,8 +3,8 @@
 SENTENCES: dict[str, str] = {
     # Files
     "file-not-there": "there is no such file",
-    "share-unreadable": "{given} is not a share; right would be such as 5% or 0.05",
-    "file-not-readable": "the file cannot be read ({error})",
+    "file-not-readable": "the file cannot be read ({error}); right would be a plain file, or - for "
+    "standard input",
     "file-over-limit": "the file is larger than {most} bytes, the most that is taken; split it",
     "file-empty": "the table is empty; right would be a header with at least: {right}",
     "workbook-old": (
@@ -142,12 +142,14 @@ SENTENCES: dict[str, str] = {
     "angle-negative": "{given} is below zero; right would be over 0 up to 180 degrees",
     "money-negative": "{given} is below zero; an amount here has no sign",
     "money-unreadable": "{given} is not an amount; right would be plain digits, such as 412.50",
+    "money-over-limit": "{given} is more than any amount here; right would be {most} at most",
     "money-too-many-decimals": "{given} has more than {digits} decimals; {currency} has no more",
     "currency-mixed": "{given}: amounts of two currencies cannot be added",
     "multiplier-unreadable": (
-        "{given} is not a multiplier; right would be over 0 and up to 10, such as 0.55 or 55%"
+        "{given} is not a multiplier; right would be from 0.001 to 10, such as 0.55 or 55%"
     ),
     "floor-unreadable": "{given} is not a margin floor; right would be such as 30% or 0.3",
+    "share-unreadable": "{given} is not a share; right would be such as 5% or 0.05",
     # Rule book
     "file-unreadable": "the file cannot be read: {error}",
     "toml-unreadable": "this is not TOML: {error}",

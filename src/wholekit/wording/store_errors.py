@@ -14,8 +14,13 @@ ERRORS: dict[str, str] = {
     "database-url-wrong": "WHOLEKIT_DATABASE_URL names a {kind} address, but the store can be in "
     "PostgreSQL only: postgresql://user@host/database. Without it the store is one SQLite file in "
     "WHOLEKIT_HOME.",
+    "home-unknown": "The folder {path} cannot be told: this machine knows no such home. Name the "
+    "data folder in full in WHOLEKIT_HOME.",
     "snapshot-changed": "The issued revision {revision} is not as it was issued: its text no "
     "longer fits its digest. Run wholekit db check, and restore a backup.",
+    "store-address-wrong": "WHOLEKIT_DATABASE_URL cannot be read; right would be postgresql://"
+    "user:password@host:5432/database, with @ : / ? # and % of a password written as %40 %3A %2F "
+    "%3F %23 %25.",
     "store-broken": "The store {place} is damaged ({error}). Restore a backup: wholekit db "
     "restore.",
     "store-busy": "The store {place} is busy: somebody else has been writing for too long. Nothing "

@@ -184,12 +184,3 @@ def many(word: str) -> str:
     else:
         ending = "es" if head.endswith(("s", "x", "ch")) else "s"
     return f"{head}{ending}{sep}{tail}"
-
-
-def plain_value(value: object) -> str:
-    """A value as a schedule would spell it: `yes`, `hollow-metal`, `4 in`, `90`."""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, float):
-        return f"{value:g}"
-    return str(value)

@@ -14,6 +14,8 @@ GRADES = (1, 2, 3)
 CORROSION_CLASSES = range(6)  # EN 1670
 DURABILITY_DIGITS = range(1, 10)
 WIDEST_ANGLE = 180
+# No closer part takes more screws than this; common practice, no source.
+MOST_SCREWS = 32
 SCREWED_DOWN = (Role.SHOE, Role.SOFFIT_BRACKET, Role.PLATE)
 ARMS = (Role.MAIN_ARM, Role.FOREARM)
 
@@ -84,7 +86,7 @@ def _body_faults(body: Body) -> Iterator[Fault]:
     if body.durability is not None and body.durability not in DURABILITY_DIGITS:
         yield "durability-unknown", "durability", {"given": body.durability}
     yield from _efficiency_faults(body)
-    yield from _negative(body, ("fixing_holes", "pinion_screws", "pinion_caps"))
+    yield from _miscounted(body, ("fixing_holes", "pinion_screws", "pinion_caps"))
     if body.fixing_holes == 0:
         yield "holes-missing", "fixing_holes", {}
     if not body.mounts:
@@ -106,7 +108,7 @@ def _efficiency_faults(body: Body) -> Iterator[Fault]:
 def _piece_faults(piece: Piece, fitting: set[str], near: NearWords) -> Iterator[Fault]:
     if piece.role is Role.BODY:
         return
-    yield from _negative(piece, ("holes", "arm_screws"))
+    yield from _miscounted(piece, ("holes", "arm_screws"))
     if piece.role in SCREWED_DOWN and piece.holes == 0:
         yield "holes-missing", "holes", {}
     for name in sorted(piece.fits - fitting):
@@ -143,10 +145,13 @@ def _template_faults(template: Template) -> Iterator[Fault]:
             yield "template-piece-missing", key, {"key": key}
 
 
-def _negative(thing: Piece | Body, keys: tuple[str, ...]) -> Iterator[Fault]:
+def _miscounted(thing: Piece | Body, keys: tuple[str, ...]) -> Iterator[Fault]:
     for key in keys:
-        if getattr(thing, key) < 0:
-            yield "count-negative", key, {"given": getattr(thing, key)}
+        count = getattr(thing, key)
+        if count < 0:
+            yield "count-negative", key, {"given": count}
+        elif count > MOST_SCREWS:
+            yield "count-over-limit", key, {"given": count, "most": MOST_SCREWS}
 
 
 def _backwards(piece: Piece, low: str, high: str) -> Iterator[Fault]:

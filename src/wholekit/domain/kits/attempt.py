@@ -2,10 +2,10 @@
 
 from abc import ABC, abstractmethod
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
-from wholekit.domain.findings import Finding, Hint, Severity
+from wholekit.domain.findings import Finding, Hint, Severity, in_order
 from wholekit.domain.kits.demand import site_of
 from wholekit.domain.kits.kit import Kit
 from wholekit.domain.kits.mounts import MountChoice
@@ -22,18 +22,32 @@ from wholekit.domain.sizing import LARGEST_SIZE, Sizing
 class Tried:
     """A kit for one size [class], and how it stands.
 
-    others: missing pieces and stops other than that it may not latch, the limits of exits that no
-    closer of the size could keep among them [count].
+    others: missing pieces and stops, and the limits of exits that no closer of the size could keep,
+    should the opening be one [count]; exits: these alone. held: the larger size that would latch
+    but for these [class].
     """
 
     target: int
     kit: Kit
     others: int
+    exits: int = 0
+    held: int | None = None
 
     @property
     def latches(self) -> bool:
-        """Whether the calculation says that it latches."""
-        return self.kit.proof is not None and self.kit.proof.verdict.latches
+        """Whether the calculation says that it latches, and gives what a fire door needs."""
+        proof = self.kit.proof
+        if proof is None or not proof.verdict.latches:
+            return False
+        return all(one.code != "fire-moment-short" for one in self.kit.findings)
+
+    @property
+    def stopped(self) -> bool:
+        """Whether it is stopped for not latching."""
+        return any(
+            one.code == "latch-power-short" and one.severity is Severity.STOP
+            for one in self.kit.findings
+        )
 
     @property
     def fine(self) -> bool:
@@ -80,7 +94,15 @@ class Attempt(ABC):
 
     def kit(self) -> Kit:
         """The best kit: of the size required, or of the size nearest to it that can be had."""
-        return self.beyond_tables() if self.sizing.tables is None else self.taken().kit
+        if self.sizing.tables is None:
+            return self.beyond_tables()
+        taken = self.taken()
+        if taken.held is None:
+            return taken.kit
+        fields = {"size": taken.kit.spring_size, "latching": taken.held}
+        hint = Hint("say-egress", {"size": taken.held})
+        told = Finding("size-held-for-exit", Severity.WARN, fields, "limit-ibc-swing", hint)
+        return replace(taken.kit, findings=in_order([*taken.kit.findings, told]))
 
     def taken(self) -> Tried:
         """The size taken, with its kit; the opening must be within the tables. Raises RuleError."""
@@ -101,7 +123,9 @@ class Attempt(ABC):
     def tried(self, target: int) -> Tried:
         """The kit for one size [class], and how it stands. Raises RuleError."""
         kit = self.at(target)
-        return Tried(target, kit, _others(kit))
+        stops = sum(one.severity is Severity.STOP for one in kit.findings)
+        exits = _exits(kit)
+        return Tried(target, kit, len(kit.missing) + stops + exits, exits)
 
     @abstractmethod
     def beyond_tables(self) -> Kit:
@@ -119,6 +143,9 @@ class Attempt(ABC):
         if self._below_advice(asked):
             return asked, asked
         required = sizing.required
+        if required is None and asked >= sizing.tables:
+            # No size latches: the one asked for is as good as any the tables allow.
+            return asked, asked
         if required is None:
             # A limit and latching exclude each other: the tables' size, set to the limit.
             required = sizing.tables if self.limited else LARGEST_SIZE
@@ -144,39 +171,48 @@ class Attempt(ABC):
         return None
 
     def _lowered(self, first: Tried) -> Tried:
-        """The largest size that brings no other stop than the tables' size brings."""
+        """The largest size that brings no more stops than the tables' size brings.
+
+        That a size latches, where the tables' size is stopped for not latching, outweighs the limit
+        of an exit that nobody has called one.
+        """
         least = self._range()[0]
         if first.target == least:
             return first
         floor = self.tried(least)
+        held: int | None = None
         for target in range(first.target, least, -1):
             smaller = first if target == first.target else self.tried(target)
-            if smaller.kit.body is not None and smaller.others <= floor.others:
-                return smaller
-        return floor
+            # What nobody has called an exit must not leave a fire door that does not latch.
+            told = smaller.others - (smaller.exits if smaller.latches and floor.stopped else 0)
+            if smaller.kit.body is not None and told <= floor.others:
+                return replace(smaller, held=held)
+            if smaller.latches and smaller.others - smaller.exits <= floor.others:
+                held = target
+        return replace(floor, held=held)
 
     def _of_size_asked(self) -> tuple[Finding, ...]:
         sizing, asked = self.sizing, self.facts.type.spring_size
         if asked is None or sizing.tables is None or self._below_advice(asked):
             return ()
-        required = sizing.required or LARGEST_SIZE
+        # Where no size latches the tables' size is the least that may be asked for.
+        required = sizing.required or sizing.tables
         hint = Hint("size-as-required", {"required": required})
         if asked < required and not self.limited:
             fields: dict[str, object] = {"wanted": required, "largest": asked}
             return (Finding("size-too-small", Severity.STOP, fields, "size-combination", hint),)
-        if asked > required + self.rules.whole("fixed-size-next"):
+        most = (sizing.required or LARGEST_SIZE) + self.rules.whole("fixed-size-next")
+        if asked > most:
             fields = {"wanted": required, "smallest": asked, "largest": asked}
             return (Finding("size-too-large", Severity.WARN, fields, "fixed-size-next", hint),)
         return ()
 
 
-def _others(kit: Kit) -> int:
-    stops = sum(
-        one.severity is Severity.STOP and one.code != "latch-power-short" for one in kit.findings
-    )
-    may_be_exit = any(one.code == "egress-force-limit" for one in kit.findings)
-    exits = sum(map(_beyond_any_closer, kit.proof.verdict.findings)) if kit.proof else 0
-    return len(kit.missing) + stops + (exits if may_be_exit else 0)
+def _exits(kit: Kit) -> int:
+    """Limits of exits no closer of the size could keep, where the opening may be one [count]."""
+    if kit.proof is None or all(one.code != "egress-force-limit" for one in kit.findings):
+        return 0
+    return sum(map(_beyond_any_closer, kit.proof.verdict.findings))
 
 
 def _beyond_any_closer(finding: Finding) -> bool:

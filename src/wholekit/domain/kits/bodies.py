@@ -12,8 +12,10 @@ from wholekit.domain.openings import Facts, Mount
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.sizing import Sizing, cited
 
-# A tier is read in decimal places: how the size fits (units), how far the body is too weak for its
-# place (tens), and over a force limit (from OVER_LIMIT_TIER on), which is the last resort.
+# A tier is read in decimal places: how the size fits (units, from five on with delayed action on a
+# fire door that nobody asked for), how far the body is too weak for its place (tens), and over a
+# force limit (from OVER_LIMIT_TIER on), which is the last resort.
+UNASKED_TIER = 5
 WEAK_TIER = 10
 Groups = list[tuple[BodyGroup, list[Body]]]
 
@@ -60,12 +62,15 @@ def _fit_limited(body: Body, asked: SizeAsked, next_allowed: int) -> Fit | None:
     for tier, setting in ((0, asked.setting_best), (2, most)):
         if setting is None or setting < least:
             continue
+        if tier and asked.setting_least > 1:
+            break
         wanted = min(asked.target, setting)
         if body.size_from <= wanted <= body.size_to:
             return Fit(tier if body.size_to >= asked.target else tier + 1, wanted)
-    if most < least and body.size_from <= least <= body.size_to:
-        # A fire door's closer keeps its least size beside a limit it cannot meet.
-        return Fit(4, least)
+    if asked.setting_least > 1 and body.size_from <= least <= body.size_to:
+        # A fire door's closer keeps its least size beside a limit it does not meet. A stated
+        # efficiency is nearer to it than one nobody knows.
+        return Fit(2 if body.efficiency is not None else 3, least)
     if asked.target < body.size_from <= min(most, asked.target + next_allowed):
         return Fit(3, body.size_from)
     return None
@@ -193,7 +198,7 @@ def _sized(
             sized = having
         elif asked_for:
             told.append(_none_left("feature-unavailable", {"feature": name}, None))
-    return _by_tier(sized, fits, place), tuple(told)
+    return _by_tier(sized, fits, place, facts), tuple(told)
 
 
 def _keep(groups: Groups, wanted: Callable[[Body], bool]) -> Groups:
@@ -201,7 +206,9 @@ def _keep(groups: Groups, wanted: Callable[[Body], bool]) -> Groups:
     return [(group, bodies) for group, bodies in kept if bodies]
 
 
-def _by_tier(groups: Groups, fits: dict[tuple[int, str], Fit], place: DutyAsked) -> list[Eligible]:
+def _by_tier(
+    groups: Groups, fits: dict[tuple[int, str], Fit], place: DutyAsked, facts: Facts
+) -> list[Eligible]:
     """Entries of equal tier in the order in which they are tried (see Eligible.order)."""
     found: list[Eligible] = []
     for group, bodies in groups:
@@ -209,6 +216,8 @@ def _by_tier(groups: Groups, fits: dict[tuple[int, str], Fit], place: DutyAsked)
         for body in bodies:
             fit = fits[id(group), body.id]
             tier = fit.tier + WEAK_TIER * place.weakness(body)
+            if facts.fire_minutes and body.delayed_action and not facts.type.delayed_action:
+                tier += UNASKED_TIER
             tiers.setdefault(tier, []).append((body, fit.setting))
         foreign = not group.preferred and not place.claimed_by(bodies[0])
         found += [Eligible(group, tier, tuple(chosen), foreign) for tier, chosen in tiers.items()]

@@ -1,6 +1,7 @@
 """A kit made by hand, held against what its opening demands: missing, wrong, surplus."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from functools import cached_property
 
 from wholekit.domain.catalog import Body
@@ -90,8 +91,9 @@ class ByHand(Attempt):
         if self.limited or (first.latches and first.others == len(first.kit.missing) + lacks):
             return first
         facts = Facts(self.facts.type, self.rules)
-        from_shelf = FromShelf(facts, self.choice, (), self.shelf, self.rules).taken().target
-        return first if from_shelf == first.target else self.tried(from_shelf)
+        from_shelf = FromShelf(facts, self.choice, (), self.shelf, self.rules).taken()
+        same = from_shelf.target == first.target
+        return replace(first if same else self.tried(from_shelf.target), held=from_shelf.held)
 
     def at(self, target: int) -> Kit:
         """The kit with its body set for a size [class]; a body that cannot be is a stop."""

@@ -10,7 +10,7 @@ from wholekit.domain.kits.proof import Proof
 from wholekit.domain.kits.shelf import SizeAsked
 from wholekit.domain.openings import Facts, HoldOpen, Location, Mount, Swing
 from wholekit.domain.rules import RuleBook
-from wholekit.domain.sizing import by_en, cited
+from wholekit.domain.sizing import LARGEST_SIZE, by_en, cited
 
 # A closer set to this size or less may not latch reliably (rule accessible-may-not-latch).
 LIGHT = 2
@@ -25,13 +25,15 @@ def concerns(
         found += _fire(kit, facts, rules)
         found += _size_advised(kit, facts, rules)
         found += label_told(facts, rules)
+        if asked is not None and not asked.limited:
+            found += _fixed_on_accessible_fire(kit, facts, rules)
     elif facts.hold_open is HoldOpen.RELEASE:
         found.append(Finding("release-device-apart", Severity.NOTE, {}, None))
     if asked is not None and asked.limited:
         found += _limited(kit, facts, asked, over_limit, rules)
     found += _size(kit, asked, rules.whole("fixed-size-next"))
     found += _place(kit, facts, rules)
-    found += _parallel_outside(kit, facts)
+    found += _parallel_outside(kit, facts, asked)
     found = _with_forces(found, kit, facts)
     found += [
         Finding(
@@ -52,14 +54,8 @@ def concerns(
 
 
 def binding_findings(proof: Proof, facts: Facts) -> list[Finding]:
-    """What the calculation found, as far as it binds: limits of exits only where it is said or
-    may be one."""
-    found = [_as_binding(_open_here(one, proof, facts), facts) for one in proof.verdict.findings]
-    kept = [one for one in found if one is not None]
-    five = [one for one in kept if _is_exit(one) and str(one.rule).endswith("-interior")]
-    # For an interior door without a label the 5 lbf stands alone, without the 30 and 15 beside it
-    # (IBC 2024 1010.1.3).
-    return [one for one in kept if not five or not _is_exit(one) or one in five]
+    """What the calculation found, limits of exits as far as the opening is said to be one."""
+    return [_as_binding(_open_here(one, proof, facts), facts) for one in proof.verdict.findings]
 
 
 def _open_here(finding: Finding, proof: Proof, facts: Facts) -> Finding:
@@ -85,13 +81,13 @@ def _is_exit(finding: Finding) -> bool:
     return str(finding.rule).startswith("limit-ibc")
 
 
-def _as_binding(finding: Finding, facts: Facts) -> Finding | None:
-    """A limit of exits as it binds this opening: nothing, a warning that asks, or as calculated."""
-    if finding.code != "force-over-limit" or not _is_exit(finding):
-        return finding
-    if facts.type.egress is False:
-        return None
-    if facts.type.egress:
+def _as_binding(finding: Finding, facts: Facts) -> Finding:
+    """A limit of exits as it binds this opening: a warning that asks, unless it is said to be one.
+
+    None is calculated for an opening that is said to be no exit.
+    """
+    asks = facts.type.egress is None and finding.code == "force-over-limit"
+    if not asks or not _is_exit(finding):
         return finding
     fields = dict(finding.fields)
     if str(finding.rule).endswith("-interior"):
@@ -220,19 +216,40 @@ def _limited(
         ]
     if kit.spring_size is None:
         return []
+    found: list[Finding] = []
+    wanted = facts.type.spring_size
+    if wanted is not None and wanted > kit.spring_size:
+        fields: dict[str, object] = {"asked": wanted, "size": kit.spring_size}
+        found.append(Finding("size-held-to-limit", Severity.WARN, fields, None))
     required = kit.size_required or asked.target
     short = required > kit.spring_size
-    if not short and kit.spring_size > LIGHT:
-        return []
-    return [
-        Finding(
-            "latch-power-short" if short else "accessible-may-not-latch",
-            Severity.WARN if short else Severity.NOTE,
-            {"size": kit.spring_size, "required": required},
-            cited("accessible-may-not-latch", facts, rules),
-            Hint("check-latching-gauge"),
+    if short or kit.spring_size <= LIGHT:
+        fields = {"size": kit.spring_size, "required": required, "still_over": _still_over(kit)}
+        found.append(
+            Finding(
+                "latch-power-short" if short else "accessible-may-not-latch",
+                Severity.WARN if short else Severity.NOTE,
+                fields,
+                cited("accessible-may-not-latch", facts, rules),
+                Hint("check-latching-gauge"),
+            )
         )
-    ]
+    return found
+
+
+def _still_over(kit: Kit) -> bool:
+    """Whether even the setting taken passes a limit, by calculation."""
+    told = () if kit.proof is None else kit.proof.verdict.findings
+    return any(one.code == "force-over-limit" for one in told)
+
+
+def _fixed_on_accessible_fire(kit: Kit, facts: Facts, rules: RuleBook) -> list[Finding]:
+    """The least force an authority allows a fire door cannot be set on a body of fixed size."""
+    fixed = kit.body is not None and not kit.body.adjustable
+    if not fixed or not facts.accessible or by_en(facts, rules):
+        return []
+    fields = {"size": kit.spring_size, "offer": "turned-down"}
+    return [Finding("fixed-size-accessible", Severity.WARN, fields, "limit-fire-least")]
 
 
 def _size(kit: Kit, asked: SizeAsked | None, next_allowed: int) -> list[Finding]:
@@ -284,15 +301,19 @@ def _place(kit: Kit, facts: Facts, rules: RuleBook) -> list[Finding]:
     return found
 
 
-def _parallel_outside(kit: Kit, facts: Facts) -> list[Finding]:
-    """A parallel arm outside: the leaf gets about a size less, so the next is worth offering."""
+def _parallel_outside(kit: Kit, facts: Facts, asked: SizeAsked | None) -> list[Finding]:
+    """A parallel arm outside: the leaf gets about a size less, so the next is worth offering.
+
+    Not where a limit holds the setting, the schedule asks for a size, or there is no larger one.
+    """
     outside = facts.location is Location.EXTERIOR and kit.mount is Mount.PARALLEL
-    set_light = kit.spring_size is None or kit.spring_size < (kit.size_required or 0)
-    if not outside or set_light or kit.proof is None:
+    if not outside or kit.spring_size is None or kit.proof is None:
         return []
-    fields = {
+    fields: dict[str, object] = {
         "size": kit.spring_size,
         "share": f"{kit.proof.share * 100:.0f}",
-        "offer": "next-size",
     }
+    limited = asked is not None and asked.limited
+    if not limited and facts.type.spring_size is None and kit.spring_size < LARGEST_SIZE:
+        fields["offer"] = "next-size"
     return [Finding("parallel-arm-loses", Severity.NOTE, fields)]

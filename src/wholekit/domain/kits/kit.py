@@ -111,7 +111,8 @@ class Kit:
 
 @dataclass(frozen=True, slots=True)
 class KitOption:
-    """Another kit for the same opening: `fire-size`, `next-size`, `adjustable` or `painted`."""
+    """Another kit for the same opening: `fire-size`, `next-size`, `adjustable`,
+    `turned-down` or `painted`."""
 
     code: str
     kit: Kit

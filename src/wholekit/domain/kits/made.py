@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from wholekit.domain.catalog import Body, Role, Template
 from wholekit.domain.catalog.words import FASTENER_ROLES
 from wholekit.domain.findings import Finding, Hint, Severity, in_order
-from wholekit.domain.kits.bodies import WEAK_TIER
+from wholekit.domain.kits.bodies import UNASKED_TIER
 from wholekit.domain.kits.concerns import concerns
 from wholekit.domain.kits.demand import hands_wanted
 from wholekit.domain.kits.kit import Kit, KitLine, Missing, Unused
@@ -183,7 +183,7 @@ def body_reason(chosen: BodyChoice, sizing: Sizing) -> Reason:
             "adjustable": chosen.body.adjustable,
             "setting": chosen.setting,
         },
-        ("fixed-size-next",) if chosen.tier % WEAK_TIER else (),
+        ("fixed-size-next",) if chosen.tier % UNASKED_TIER else (),
         (sizing.reason,),
     )
 

@@ -31,7 +31,8 @@ def with_offers(kit: Kit, shelf: Shelf, rules: RuleBook) -> Kit:
     offers = [
         KitOption(code, other)
         for code, asked in _asked(kit, named)
-        if _serves(other := build_kit(asked, shelf, rules), kit)
+        if _serves(other := build_kit(asked, _from(code, shelf), rules), kit)
+        and (asked.spring_size is None or other.spring_size == asked.spring_size)
     ]
     findings = kit.findings
     painted = _painted(kit, shelf, rules)
@@ -55,6 +56,13 @@ def _asked(kit: Kit, named: set[str]) -> Iterator[tuple[str, OpeningType]]:
     if "adjustable" in named:
         # As an exit it must be a body that can be turned down to the limit.
         yield "adjustable", replace(here, egress=True)
+    if "turned-down" in named:
+        yield "turned-down", here
+
+
+def _from(code: str, shelf: Shelf) -> Shelf:
+    """Where an offer comes from: all there is, or adjustable bodies alone."""
+    return shelf.adjustable if code == "turned-down" else shelf
 
 
 def _serves(other: Kit, kit: Kit) -> bool:

@@ -6,11 +6,12 @@ opening can never be answered by a smaller size.
 
 from dataclasses import replace
 
+from wholekit.domain.findings import Finding
 from wholekit.domain.kits.proof import moment_needed, size_latching_nominal
 from wholekit.domain.openings import Facts, Mount
 from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
-from wholekit.domain.sizing import Sizing, size_opening
+from wholekit.domain.sizing import LARGEST_SIZE, Sizing, size_opening
 
 _STATED = ("pressure", "wind", "seals", "latch", "fire_minutes", "width", "height")
 
@@ -26,7 +27,7 @@ def required_size(facts: Facts, mount: Mount, rules: RuleBook) -> Sizing:
     sizing = size_opening(facts, mount, rules)
     needed = moment_needed(facts, rules)
     latching = size_latching_nominal(needed, mount, rules)
-    sizing = replace(sizing, needed_nm=needed)
+    sizing = replace(sizing, needed_nm=needed, findings=_worth_telling(sizing, latching))
     if sizing.tables is None or sizing.binding is None:
         return sizing
     if latching is not None and latching <= sizing.tables:
@@ -41,3 +42,14 @@ def required_size(facts: Facts, mount: Mount, rules: RuleBook) -> Sizing:
         sizing.reason, fields={"size": latching}, because=(force, *sizing.reason.because)
     )
     return replace(sizing, required=latching, binding=latching, reason=reason)
+
+
+def _worth_telling(sizing: Sizing, latching: int | None) -> tuple[Finding, ...]:
+    """The findings of the tables, but a larger size by estimate only where it would be larger."""
+    sizes = [one for one in (sizing.tables, latching) if one is not None]
+    most = LARGEST_SIZE if latching is None else max(sizes, default=LARGEST_SIZE)
+    return tuple(
+        one if one.code != "weight-may-raise" else replace(one, fields={**one.fields, "size": most})
+        for one in sizing.findings
+        if one.code != "weight-may-raise" or int(str(one.fields["by_mass"])) > most
+    )

@@ -70,12 +70,8 @@ def _trouble(
         ],
     )
     search = KitSearch(facts, shelf, site_of(facts, choice.mount, rules))
-    best = (99, 99)
-    for finish in (facts.finish, *shelf.finishes):
-        found = search.best(entries, choice.mount, finish)
-        if found is not None:
-            missing = len(found.cover.missing)
-            best = min(best, (missing + found.demand.stops, missing))
-        if not best[0]:
-            break
-    return best
+    found = search.best(entries, choice.mount, facts.finish)
+    if found is None:
+        return 99, 99
+    missing = len(found.cover.missing)
+    return missing + found.demand.stops, missing

@@ -1,7 +1,8 @@
 """The shelf: catalogues indexed once, so that each kind of opening looks only at what fits it."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 from wholekit.domain.catalog import Body, Catalog, Item, Piece, Role, Template
 from wholekit.domain.findings import Finding
@@ -123,6 +124,23 @@ class Shelf:
         self._shelved = self._shelve()
         self.finishes = sorted(
             {one.item.finish for one in self._shelved if one.item.finish is not None}
+        )
+
+    @cached_property
+    def adjustable(self) -> "Shelf":
+        """The same catalogues with none but adjustable bodies; made on first use."""
+        return Shelf(
+            [
+                replace(
+                    catalog,
+                    series=tuple(
+                        replace(one, bodies=tuple(body for body in one.bodies if body.adjustable))
+                        for one in catalog.series
+                    ),
+                )
+                for catalog in self.catalogs
+            ],
+            self.policy,
         )
 
     def item(self, rank: int) -> Item:

@@ -3,7 +3,14 @@
 from wholekit.domain.quantities.errors import QuantityError
 from wholekit.domain.quantities.length import Length, parse_length, parse_size
 from wholekit.domain.quantities.mass import Mass, parse_mass
-from wholekit.domain.quantities.money import Cost, Money, currency_digits, parse_cost, parse_money
+from wholekit.domain.quantities.money import (
+    MOST_SUM,
+    Cost,
+    Money,
+    currency_digits,
+    parse_cost,
+    parse_money,
+)
 from wholekit.domain.quantities.physical import (
     Physical,
     parse_angle,
@@ -14,6 +21,7 @@ from wholekit.domain.quantities.physical import (
 from wholekit.domain.quantities.share import parse_share
 
 __all__ = [
+    "MOST_SUM",
     "Cost",
     "Length",
     "Mass",

@@ -33,11 +33,6 @@ class Mass:
         return cls(round(Fraction(str(value)) * UG_PER_UNIT["kg"]), "kg")
 
     @property
-    def in_lb(self) -> float:
-        """The mass [lb]."""
-        return self.ug / UG_PER_UNIT["lb"]
-
-    @property
     def in_kg(self) -> float:
         """The mass [kg]."""
         return self.ug / UG_PER_UNIT["kg"]

@@ -13,7 +13,11 @@ ISO_4217_DIGITS = {
     "PLN": 2, "AUD": 2, "NZD": 2, "JPY": 0, "KRW": 0, "CLP": 0, "KWD": 3, "BHD": 3, "JOD": 3,
 }  # fmt: skip
 COST_DIGITS = 4
-_AMOUNT = re.compile(r"\d{1,15}(?:\.\d{1,12})?$")
+# Whole digits of one amount; and the most that a line or a quote may come to [minor units; for a
+# cost ten-thousandths]: thousands of such sums still fit the store's whole numbers of 64 bits.
+MOST_DIGITS = 9
+MOST_SUM = 10**15
+_AMOUNT = re.compile(r"[0-9]+(?:\.[0-9]{1,12})?")
 
 
 def currency_digits(code: str) -> int:
@@ -115,7 +119,8 @@ def round_half_up(value: Fraction) -> int:
 def parse_money(text: str, currency: str) -> Money:
     """Read a plain amount (`412.50`); no more decimals than ISO 4217 gives the currency.
 
-    Raises QuantityError: unreadable, negative, too many decimals, unknown currency.
+    Raises QuantityError: unreadable, negative, above 999,999,999, too many decimals, unknown
+    currency.
 
     >>> parse_money("412.5", "USD").minor
     41250
@@ -137,8 +142,10 @@ def _scaled(text: str, currency: str, digits: int) -> int:
     cleaned = text.strip()
     if cleaned.startswith(("-", "−")):
         raise QuantityError("money-negative", text)
-    if not _AMOUNT.match(cleaned):
+    if not _AMOUNT.fullmatch(cleaned):
         raise QuantityError("money-unreadable", text)
+    if len(cleaned.partition(".")[0].lstrip("0")) > MOST_DIGITS:
+        raise QuantityError("money-over-limit", text, most=10**MOST_DIGITS - 1)
     if len(cleaned.partition(".")[2]) > digits:
         raise QuantityError("money-too-many-decimals", text, currency=currency, digits=digits)
     return int(Decimal(cleaned).scaleb(digits))

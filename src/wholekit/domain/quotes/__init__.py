@@ -25,6 +25,7 @@ from wholekit.domain.quotes.revision import (
     Revision,
     State,
     quote_label,
+    state_on,
 )
 
 __all__ = [
@@ -56,4 +57,5 @@ __all__ = [
     "quote_label",
     "snapshot_from",
     "snapshot_text",
+    "state_on",
 ]

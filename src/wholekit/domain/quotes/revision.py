@@ -133,9 +133,7 @@ class Revision:
 
     def state_on(self, day: date) -> State:
         """The state on a day: an issued revision past its last valid day has expired."""
-        if self.state is State.ISSUED and self.valid_until is not None and day > self.valid_until:
-            return State.EXPIRED
-        return self.state
+        return state_on(self.state, self.valid_until, day)
 
     def moved(
         self,
@@ -199,6 +197,12 @@ def alternates_taken(revision: Revision, codes: Sequence[str]) -> tuple[str, ...
             if other != one.code:
                 raise CallError("alternates-exclude", first=other, second=one.code, mark=mark)
     return tuple(one.code for one in taken)
+
+
+def state_on(state: State, valid_until: date | None, day: date) -> State:
+    """A state on a day: what is issued has expired once its last valid day is past."""
+    lapsed = state is State.ISSUED and valid_until is not None and day > valid_until
+    return State.EXPIRED if lapsed else state
 
 
 def quote_label(number: int) -> str:

@@ -7,9 +7,10 @@ from datetime import date
 from fractions import Fraction
 
 from wholekit.domain.errors import CallError
-from wholekit.domain.quantities import Cost, Money
+from wholekit.domain.quantities import MOST_SUM, Cost, Money
 from wholekit.domain.quotes.job import BASE, Alternate, ExtraLine
 from wholekit.domain.quotes.offer import Totals
+from wholekit.domain.quotes.own import Snapshot
 from wholekit.domain.quotes.worked import WorkedJob, WorkedOpening
 from wholekit.domain.tax import LineKind, ShipTo, TaxableLine, assess, net_factor
 
@@ -99,12 +100,26 @@ def hardware_for(job: WorkedJob, place: Destination, net: Money) -> Money:
         most *= 2
     rate = None if place.ship_to is None else place.ship_to.freight_of(place.freight)
     if rate is not None and rate.free_from is not None:
-        free = rate.free_from.minor
+        # From so much of the kits on, the loose hardware being there already.
+        loose = _loose_hardware(_extras(job, BASE), job.currency)
+        free = max(0, rate.free_from.minor - loose.minor)
         if net_with(free) <= net.minor:
             least, most = free, max(most, free)
         else:
             most = min(most, free)
     return Money(bisect_left(range(least, most), net.minor, key=net_with) + least, job.currency)
+
+
+def over_limit(snapshot: Snapshot) -> bool:
+    """Whether any sum of a quote is beyond what may be kept (MOST_SUM)."""
+    offer, own = snapshot.offer, snapshot.own
+    all_totals = [offer.totals, *(one.totals for one in offer.alternates)]
+    sums = [abs(one.minor) for each in all_totals for one in (each.net, each.gross)]
+    sums += [abs(each.units) for each in (own.cost, *own.alternates)]
+    for opening in offer.openings:
+        cost = snapshot.own_kit(opening).cost.units
+        sums += [opening.price.minor * opening.quantity, cost * opening.quantity**2]
+    return max(sums) > MOST_SUM
 
 
 def _offer(
@@ -120,8 +135,8 @@ def _totals(
     place: Destination,
 ) -> Totals:
     hardware = _sum(lines, job.currency)
-    freight = _freight(hardware, place)
     priced = [TaxableLine(one.kind, total) for one in extras if (total := one.total) is not None]
+    freight = _freight(hardware + _loose_hardware(extras, job.currency), place)
     taxed_lines = [*lines, *priced]
     if freight.minor:
         taxed_lines.append(TaxableLine(LineKind.FREIGHT, freight))
@@ -169,6 +184,13 @@ def _extras(job: WorkedJob, alternate: str) -> list[ExtraLine]:
 def _freight(hardware: Money, place: Destination) -> Money:
     rate = None if place.ship_to is None else place.ship_to.freight_of(place.freight)
     return Money.zero(hardware.currency) if rate is None else rate.charge(hardware)
+
+
+def _loose_hardware(extras: Sequence[ExtraLine], currency: str) -> Money:
+    """Hardware among the extra lines: the same for freight as it is for tax."""
+    kind = LineKind.HARDWARE
+    found = (one.total for one in extras if one.kind is kind and one.total is not None)
+    return Money(sum(one.minor for one in found), currency)
 
 
 def _sum(lines: list[TaxableLine], currency: str) -> Money:

@@ -8,7 +8,7 @@ from wholekit.store.migrations.parts import WHOLE, WORDS, guard, guard_whole
 revision = "0002"
 down_revision: str | None = "0001"
 
-_FROZEN = " OR ".join(
+FROZEN = " OR ".join(
     ["NEW.state = 'draft'"]
     + [
         f"NEW.{column} <> OLD.{column}"
@@ -315,4 +315,4 @@ def upgrade() -> None:
     )
     guard_whole(["quote_snapshot", "quote_line", "quote_total"])
     guard("quote_revision", "DELETE", "OLD.state <> 'draft'")
-    guard("quote_revision", "UPDATE", f"OLD.state <> 'draft' AND ({_FROZEN})")
+    guard("quote_revision", "UPDATE", f"OLD.state <> 'draft' AND ({FROZEN})")

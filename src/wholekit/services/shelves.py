@@ -1,0 +1,80 @@
+"""Shelves kept from call to call: a catalogue revision never changes, nor what is made of it."""
+
+from collections.abc import Sequence
+
+from wholekit.domain.errors import CallError
+from wholekit.domain.kits import Policy, Shelf
+from wholekit.domain.quotes import CatalogRef
+from wholekit.services.ports import CatalogRevision, UnitOfWork
+
+# A shelf takes about a kilobyte an item with what it has worked out: 200 megabytes at most.
+MOST_SHELVES = 16
+MOST_ITEMS = 200_000
+# What a shelf remembers of openings it has seen, by far more than a job has kinds [entries].
+MOST_REMEMBERED = 50_000
+
+Key = tuple[tuple[CatalogRevision, ...], Policy]
+
+
+class ShelfKeeper:
+    """The shelves used last, by the revisions they are of and the policy; the others are let go.
+
+    For one store and one rule book: a shelf remembers what it has worked out by their rules. A
+    revision counts by all its row says, the moment of its load too, so that a store restored under
+    a running program brings no stale shelf.
+    """
+
+    def __init__(self) -> None:
+        # In the order of their last use. Each step below is one that no other thread can split.
+        self._shelves: dict[Key, Shelf] = {}
+
+    def shelf(self, uow: UnitOfWork, refs: Sequence[CatalogRef], policy: Policy) -> Shelf:
+        """The shelf of catalogue revisions, made on first use.
+
+        Raises CallError (`catalog-revision-unknown`).
+        """
+        key = _revisions(uow, refs), policy
+        shelf = self._shelves.pop(key, None)
+        if shelf is None:
+            # Two callers at once may make it twice; neither waits for the other's reading.
+            shelf = Shelf([uow.catalogs.load(ref) for ref in refs], policy)
+        self._shelves[key] = shelf
+        self._let_go()
+        _forget(shelf)
+        return shelf
+
+    def __len__(self) -> int:
+        return len(self._shelves)
+
+    def _let_go(self) -> None:
+        """Drop the shelves used longest ago, but never the last, however large."""
+        kept = list(self._shelves)
+        items = sum(one.items for key in kept for one in key[0])
+        for number, key in enumerate(kept[:-1]):
+            if len(kept) - number <= MOST_SHELVES and items <= MOST_ITEMS:
+                return
+            self._shelves.pop(key, None)
+            items -= sum(one.items for one in key[0])
+
+
+def _revisions(uow: UnitOfWork, refs: Sequence[CatalogRef]) -> tuple[CatalogRevision, ...]:
+    """The stored revisions of the refs; one question of the store where all are the latest."""
+    found = {(one.catalog_id, one.revision): one for one in uow.catalogs.current()}
+    for ref in refs:
+        if (ref.catalog_id, ref.revision) not in found:
+            older = uow.catalogs.revisions(ref.catalog_id)
+            found |= {(one.catalog_id, one.revision): one for one in older}
+    try:
+        return tuple(found[ref.catalog_id, ref.revision] for ref in refs)
+    except KeyError as missing:
+        catalog, revision = missing.args[0]
+        raise CallError("catalog-revision-unknown", catalog=catalog, revision=revision) from None
+
+
+def _forget(shelf: Shelf) -> None:
+    """Keep what a shelf remembers within bounds; what is forgotten is worked out anew."""
+    for memory in (
+        shelf.floors, shelf.group_floors, shelf.least_needs, shelf.geometry, shelf.eligible,
+    ):  # fmt: skip
+        if len(memory) > MOST_REMEMBERED:
+            memory.clear()

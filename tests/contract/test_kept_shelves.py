@@ -1,0 +1,100 @@
+"""A shelf is made once for a catalogue revision and a policy, and what is kept stays bounded."""
+
+from dataclasses import replace
+
+import pytest
+from tests.support.house import sample
+from tests.support.jobs import a_job, by, furnished, put_catalog
+
+from wholekit.domain.errors import CallError
+from wholekit.domain.kits import Policy
+from wholekit.domain.quotes import CatalogRef
+from wholekit.services import shelves
+from wholekit.services.desk import job_of, shelf_of
+from wholekit.services.jobs import edit_job, reprice_job
+from wholekit.services.shelves import ShelfKeeper
+
+TARROWBY = CatalogRef("tarrowby", 1)
+
+
+def shelf(desk, *refs, policy=None):
+    with desk.store.reading() as uow:
+        return desk.shelves.shelf(uow, refs or [TARROWBY], policy or Policy())
+
+
+def shelf_of_job(desk, job):
+    with desk.store.reading() as uow:
+        return shelf_of(uow, desk, job_of(uow, job.label))
+
+
+def test_two_calls_share_the_shelf_and_no_catalogue_is_read_again(store, monkeypatch):
+    desk = furnished(store)
+    first = shelf(desk)
+    with desk.store.reading() as uow:
+        monkeypatch.setattr(type(uow.catalogs), "load", None)
+        assert desk.shelves.shelf(uow, [TARROWBY], Policy()) is first
+
+
+def test_another_policy_or_revision_has_a_shelf_of_its_own(store):
+    desk = furnished(store)
+    job = a_job(desk, "101")
+    first = shelf_of_job(desk, job)
+    edit_job(desk, by(), job.label, {"stock_first": True})
+    assert shelf_of_job(desk, job) is not first
+    dearer = sample("tarrowby")
+    put_catalog(store, replace(dearer, items=dearer.items[:-1]))
+    assert len(shelf_of_job(desk, job).catalogs[0].items) == len(dearer.items)
+    reprice_job(desk, by(), job.label)
+    assert len(shelf_of_job(desk, job).catalogs[0].items) == len(dearer.items) - 1
+    assert len(desk.shelves) == 3
+
+
+def test_the_shelves_used_longest_ago_are_let_go(store, monkeypatch):
+    monkeypatch.setattr(shelves, "MOST_SHELVES", 2)
+    desk = furnished(store)
+    kept = [shelf(desk, policy=Policy((name,))) for name in ("a", "b")]
+    assert shelf(desk, policy=Policy(("a",))) is kept[0]
+    shelf(desk, policy=Policy(("c",)))
+    assert len(desk.shelves) == 2
+    assert shelf(desk, policy=Policy(("a",))) is kept[0]
+    assert shelf(desk, policy=Policy(("b",))) is not kept[1]
+
+
+def test_a_shelf_larger_than_the_bound_is_kept_alone(store, monkeypatch):
+    monkeypatch.setattr(shelves, "MOST_ITEMS", 1)
+    desk = furnished(store)
+    first = shelf(desk)
+    assert shelf(desk) is first
+    shelf(desk, policy=Policy((), stock_first=True))
+    assert len(desk.shelves) == 1
+
+
+def test_what_a_shelf_remembers_is_forgotten_past_its_bound(store, monkeypatch):
+    monkeypatch.setattr(shelves, "MOST_REMEMBERED", 0)
+    desk = furnished(store)
+    job = a_job(desk, "101")
+    from wholekit.services.quotes import review_job
+
+    before = review_job(desk, by(), job.label).workup.job
+    kept = shelf(desk)
+    assert not kept.eligible
+    assert review_job(desk, by(), job.label).workup.job.openings == before.openings
+
+
+def test_a_revision_that_is_not_there_is_told(store):
+    desk = furnished(store)
+    for ref in (CatalogRef("tarrowby", 2), CatalogRef("nobody", 1)):
+        with pytest.raises(CallError, match="catalog-revision-unknown"):
+            shelf(desk, ref)
+
+
+def test_a_revision_of_another_load_under_the_same_number_is_another(store):
+    """As after a restore of the store while the program runs."""
+    desk = furnished(store)
+    first = shelf(desk)
+    keeper: ShelfKeeper = desk.shelves
+    ((revisions, policy),) = keeper._shelves
+    keeper._shelves = type(keeper._shelves)(
+        {((replace(revisions[0], loaded_by="another"),), policy): first}
+    )
+    assert shelf(desk) is not first

@@ -1,0 +1,103 @@
+"""Marks that are written alike are one, however a file spells them; look-alikes are told."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from tests.openings.files import faults, read, xlsx
+from tests.support.command import run
+from tests.support.fake_store import FakeStore
+from tests.support.jobs import a_job, by, furnished, plain
+
+from wholekit.domain.errors import ConflictError
+from wholekit.domain.openings import look_alikes, plain_mark
+from wholekit.services.job_openings import (
+    add_openings,
+    copy_opening,
+    edit_opening,
+    remove_opening,
+    split_opening,
+)
+
+SAME = [
+    "１０１A",
+    "101\u200bA",
+    "\u2060101A",
+    "1\u00ad01A",
+    "101\ufe0fA",
+    "101\u200dA",
+    "101\u034fA",
+]
+SAMPLE = ("--catalog", "catalog_samples/tarrowby")
+
+
+@pytest.mark.parametrize("other", SAME)
+def test_a_mark_with_invisible_or_wide_signs_is_the_same_mark(other):
+    assert plain_mark(other) == "101A"
+    assert faults(f"mark,size\n101A,3070\n{other},3070\n") == [("mark-repeated", 3, "mark")]
+    assert faults(xlsx(("mark", "size"), (other, 3070), ("101A", 3070))) == [
+        ("mark-repeated", 3, "mark")
+    ]
+    assert read(f"mark,size\n{other},3070\n")[0].mark == "101A"
+
+
+def test_a_mark_of_nothing_visible_is_none():
+    assert faults("mark,size\n\u200b\u3164,3070\n") == [("mark-needed-in-row", 2, "mark")]
+
+
+@given(st.text())
+def test_a_plain_mark_stays_as_it_is(text):
+    assert plain_mark(plain_mark(text)) == plain_mark(text)
+
+
+@given(st.text(st.characters(min_codepoint=33, max_codepoint=126)))
+def test_a_mark_typed_on_a_keyboard_is_kept_as_typed(text):
+    assert plain_mark(text) == text
+
+
+@pytest.mark.parametrize(
+    ("marks", "alike"),
+    [
+        (["101", "102", "201"], []),
+        (["101", "1O1"], [("101", "1O1")]),
+        (["A1", "А1"], [("A1", "А1")]),  # the second begins with a Cyrillic letter
+        (["101-A", "101\u2011A", "101\u2013A"], [("101-A", "101\u2011A", "101\u2013A")]),
+        (["101", "101"], []),
+        (["1a", "1A"], []),
+    ],
+)
+def test_marks_that_look_alike_are_found_and_no_others(marks, alike):
+    assert look_alikes(marks) == alike
+
+
+def test_look_alikes_are_told_and_stay_apart(tmp_path):
+    schedule = tmp_path / "s.csv"
+    schedule.write_text("mark,size\nA1,3070\nА1,3070\n", encoding="utf-8")  # as above
+    result = run("kit", str(schedule), *SAMPLE, "--json")
+    assert [one["mark"] for one in result.json["openings"]] == ["A1", "А1"]
+    assert "The marks A1 and [cyrillic capital letter a]1 look alike" in result.err
+
+
+def test_marks_in_a_kit_file_and_in_shorthand_are_taken_alike(tmp_path):
+    kit = tmp_path / "k.csv"
+    kit.write_text("mark,sku,quantity\n101\u200bA,TP-B4.689,1\n", encoding="utf-8")
+    schedule = tmp_path / "s.csv"
+    schedule.write_text("mark,size\n101A,3070\n", encoding="utf-8")
+    assert "no opening" not in run("check-kit", str(schedule), str(kit), *SAMPLE).err
+    told = run("kit", str(schedule), "--opening", "mark:101\u200bA 3070", *SAMPLE)
+    assert (told.status, "101A" in told.err) == (2, True)
+
+
+def test_a_job_takes_no_second_mark_of_one_kind():
+    desk = furnished(FakeStore())
+    job = a_job(desk, "101A").label
+    for call in (
+        lambda: add_openings(desk, by(), job, [plain("101\u200bA")]),
+        lambda: copy_opening(desk, by(), job, "101A", ["１０１A"]),
+        lambda: add_openings(desk, by(), job, [plain("7"), plain("7\u2060")]),
+    ):
+        with pytest.raises(ConflictError, match="mark-taken"):
+            call()
+    edit_opening(desk, by(), job, "101\u200bA", lambda _: plain("101A", 3))
+    split = split_opening(desk, by(), job, "101A", "102\u200b", 1)
+    assert "102" in {one.mark for one in split}
+    remove_opening(desk, by(), job, "１０２")
