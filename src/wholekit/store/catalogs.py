@@ -123,6 +123,7 @@ class SqlCatalogs:
     def _items(
         self, key: int, supplier: str, currency: str, like: Catalog | None
     ) -> Iterator[Item]:
+        # Equal values become one object: of 100,000 items few differ in all of them.
         prices: dict[int, Money] = {}
         costs: dict[int, Cost] = {}
         supplies: dict[str, tuple[Supply, ...]] = {}
