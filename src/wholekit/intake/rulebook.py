@@ -169,6 +169,7 @@ def _keys(
     faults += [
         ("rule-key-wrong-kind", key)
         for key in sorted(kinds.keys() & entry.keys())
+        # A datetime passes for a date, and no rule has a time of day.
         if not isinstance(entry[key], kinds[key]) or isinstance(entry[key], datetime)
     ]
     problems += [Problem(code, {"key": key}, where, column=name) for code, key in faults]

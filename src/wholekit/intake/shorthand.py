@@ -17,10 +17,12 @@ from wholekit.intake.shorthand_words import LEADS, PHRASES, Said
 from wholekit.intake.tables import column_name
 from wholekit.intake.vocabulary import DOORS, FRAMES, MEANT, plain
 
+# Runs of words are tried against every reader, so the time grows with the length of the line.
 LONGEST = 500
 LONGEST_PHRASE = 9
 # A word this near to a word of the trade is a slip of the pen, not a mark.
 NEAR_ENOUGH = 0.8
+# A quoted value may hold blanks; the quote must end the word, as `36"` is 36 inches.
 _TOKEN = re.compile(r"""[\w-]+=(?:"[^"]*"(?=\s|$)|'[^']*'(?=\s|$)|\S*)|\S+""")
 _KEYED = re.compile(r"([A-Za-z][\w-]*)=(.*)$")
 _MARKED = re.compile(r"(?:#|mark:)(.+)$", re.IGNORECASE)
@@ -147,6 +149,8 @@ class _Line:
         """What a run of words says; nothing if it is not one thing."""
         text = " ".join(part)
         return (
+            # From what names its column to what only looks like a value: the first to claim the
+            # words has them, and a bare number could be several things.
             self._keyed(part, text)
             or PHRASES.get(plain(text), ())
             or self._marked(part)
@@ -174,8 +178,10 @@ class _Line:
         return (("mark", match[1]),) if match else ()
 
     def _size(self, part: list[str], text: str) -> Said:
+        # `3070 x2` is two openings of 3070, not a leaf of 3070 by 2.
         if any(_TIMES_GLUED.match(one) for one in part) or _SIZE_TIMES.match(text):
             return ()
+        # Two numbers that nothing joins may be a mark and a size.
         if len(part) > 1 and not _JOINED.search(text):
             return ()
         try:
