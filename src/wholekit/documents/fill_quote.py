@@ -139,6 +139,7 @@ def _worded(
         )
         for line, (serves, _) in zip(kit.lines, said.lines, strict=True)
     ]
+    # A price agreed for the whole opening: its lines keep theirs, and this makes up the rest.
     if kit.adjustment.minor:
         agreed = kit.adjustment
         lines.append(QuoteLine("", words.price_agreed, "", 1, agreed, agreed))

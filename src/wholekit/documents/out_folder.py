@@ -47,6 +47,7 @@ def _make(out: Path) -> list[Path]:
     missing: list[Path] = []
     try:
         at = out.absolute()
+        # A link that leads nowhere is something that is there, and is not taken away.
         while not os.path.lexists(at):
             missing.insert(0, at)
             at = at.parent

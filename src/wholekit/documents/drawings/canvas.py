@@ -134,4 +134,5 @@ def _points(points: Sequence[XY]) -> str:
 
 
 def _n(value: float) -> str:
+    # Never an exponent, and the same digits wherever it is drawn.
     return f"{value:.2f}".rstrip("0").rstrip(".")
