@@ -311,6 +311,7 @@ def _require_free(place: Place, overwrite: bool) -> None:
         if not overwrite:
             raise StoreError("store-not-empty", place=place.name) from error
         place.close()
+        # The log goes too: left behind, it would be read into the file that takes the place.
         for end in ("", "-wal", "-shm"):
             damaged = place.file.with_name(place.file.name + end)
             if damaged.exists():

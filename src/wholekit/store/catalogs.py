@@ -183,6 +183,7 @@ def item_rows(catalog: Catalog, key: int) -> Iterator[tuple[object, ...]]:
         if supplied is None:
             supplied = json.dumps([[one.piece, one.quantity] for one in item.supplies])
             texts[id(item.supplies)] = supplied
+        # 0 and 1 as numbers: PostgreSQL's COPY would write a bool as t or f.
         yield (
             key, item.sku, position, item.description, item.finish, item.list_price.minor,
             item.cost.units, supplied, item.pack_size, item.on_hand, item.bin, item.lead_days,

@@ -31,6 +31,7 @@ TOTAL = METADATA.tables["quote_total"]
 JOB = METADATA.tables["job"]
 # The kind of line that makes the others add up to a price agreed for the whole opening.
 ADJUSTMENT = "adjustment"
+# These two in the order in which `flat_lines` and `_total` give their values.
 _LINE_COLUMNS = (
     "revision_id", "position", "part", "alternate", "mark", "catalog_id", "sku", "kind",
     "description", "quantity", "openings", "unit", "total", "cost",
