@@ -139,6 +139,7 @@ def _body(
         duty=table.choice_if_given("duty", Duty),
         corrosion=table.whole_if_given("corrosion"),
         durability=table.whole_if_given("durability"),
+        # Percent in the file, a fraction in the model.
         efficiency=None if efficiency is None else efficiency / 100,
         efficiency_source=table.text("efficiency_source", ""),
     )

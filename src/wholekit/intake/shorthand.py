@@ -199,6 +199,8 @@ class _Line:
         for lead in (2, 1):
             column = LEADS.get(plain(" ".join(part[:lead])))
             value = " ".join(part[lead:])
+            # A mark, a note or a series may be any text: each takes one word, or it would take the
+            # line.
             if column and value and (column not in _TEXTS or len(part) == lead + 1):
                 if self._reads(column, value):
                     return ((column, value),)
@@ -307,6 +309,7 @@ class _Line:
         return words
 
     def _may_be_mark(self, word: _Word) -> bool:
+        # One or two digits in the middle of a line are sooner a count or a size than a mark.
         if "=" in word.text or (_NUMBER.match(word.text) and word.place > 0 and len(word.text) < 3):
             return False
         if re.search(r"\d", word.text):

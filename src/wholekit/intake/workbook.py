@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from python_calamine import CalamineSheet, CalamineWorkbook
 
 LARGEST_UNPACKED = 400_000_000
+# More than twice the columns that a schedule has.
 MOST_COLUMNS = 100
 # What reading a damaged or encrypted archive may raise.
 _BROKEN = (
@@ -118,6 +119,7 @@ class _Parts:
                 continue
             if sheet.get("name", "") in found:
                 raise ValueError("a sheet's name twice")
+            # With a slash a target counts from the archive's top, without one from xl/.
             target = targets.get(sheet.get("id", ""), "").removeprefix("/")
             found[sheet.get("name", "")] = target if target.startswith("xl/") else f"xl/{target}"
         return found
