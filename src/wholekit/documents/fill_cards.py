@@ -222,6 +222,7 @@ class _Card:
         kit = self._kit
         told = {one.code: one.fields for one in kit.findings}
         stop = told.get("stop-needed")
+        # By their order in `_positions`: the vertical dimension, then the horizontal one.
         first, second = (one.distance for one in positions[:2]) if self._drilled else ("", "")
         return words.Fitting(
             mount=kit.mount,

@@ -55,6 +55,7 @@ def _digits(glyphs: list[bytes], before: int, between: int) -> list[bytes]:
     """The ten digits' glyphs if these are the placeholder's, else nothing."""
     first = glyphs[before : before + 10]
     second = glyphs[before + 10 + between :]
+    # Ten glyphs, all different, and the same ten again: no other text of a page is like it.
     is_placeholder = (
         len(glyphs) == before + between + 2 * len(DIGITS)
         and first == second

@@ -36,6 +36,7 @@ def all_or_nothing(out: Path, names: tuple[str, ...]) -> Iterator[Path]:
         raise CallError("out-unwritable", folder=str(out), error=error.strerror) from None
     finally:
         if not done:
+            # The innermost first, as a folder can be taken away only when it is empty.
             for folder in reversed(made):
                 # Somebody may have put something there meanwhile.
                 with suppress(OSError):
