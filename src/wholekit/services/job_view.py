@@ -90,6 +90,7 @@ def _those_that_can(
     fit = tuple(
         one
         for one in contents.openings
+        # Only what a hand has set can fail by itself; all others need no trial.
         if not one.overrides or _works(uow, desk, deed, JobContents(placeless, (one,)), shelf)
     )
     return work_up_contents(uow, desk, JobContents(placeless, fit), deed.day, shelf).job.openings

@@ -49,6 +49,7 @@ from wholekit.services.desk import Deed, Desk, job_of
 from wholekit.services.ports import JobFilter, Page, RevisionFilter, UnitOfWork, snapshot_of
 from wholekit.services.workup import Workup, freeze, work_up_contents, work_up_job
 
+# A superseded revision is in neither: the one after it stands for the quote.
 COUNTED = frozenset({State.ISSUED, State.ACCEPTED})
 DECIDED = frozenset({State.ISSUED, State.ACCEPTED, State.DECLINED, State.EXPIRED})
 
@@ -167,7 +168,9 @@ def what_if_price(desk: Desk, deed: Deed, reference: str, price: Money) -> WhatI
     workup = _worked(desk, deed, reference)
     _need_currency(price, workup)
     now = _base_bid(workup)
+    # Extra lines keep their prices; the hardware alone takes up what the price is moved by.
     lines = now.margin.price - _net_hardware(workup, base_totals(workup.job, workup.place).hardware)
+    # From net back to how the place writes its prices, with the tax in them where it does.
     hardware = (price - lines).scaled(1 / net_factors(workup.place)[LineKind.HARDWARE])
     totals = priced_at(workup.job, workup.place, hardware)
     return WhatIf(_label(workup), now, BaseBid(Margin(price, now.margin.cost), totals.net))
@@ -258,6 +261,7 @@ def _check(uow: UnitOfWork, wanted: RevisionFilter) -> None:
     if wanted.customer and uow.customers.get(wanted.customer) is None:
         raise CallError("customer-unknown", name=wanted.customer)
     name = wanted.salesperson
+    # Somebody who was never entered, or has left, may still have sold.
     if name and uow.people.get(name) is None:
         _, jobs = uow.jobs.page(JobFilter(salesperson=name), Page(limit=1))
         if not jobs:
@@ -292,6 +296,7 @@ def _as_if_issued(desk: Desk, deed: Deed, workup: Workup) -> Snapshot:
         issued=deed.day,
         valid_until=deed.day,
         by=deed.who,
+        # Nobody sees this snapshot's head, and the floor is read apart.
         policy=HousePolicy(),
     )
 

@@ -159,6 +159,7 @@ def approve_draft(desk: Desk, deed: Deed, reference: str, reason: str) -> Revisi
     with desk.store.writing() as uow:
         job = held_job(uow, reference)
         draft = _need_draft(uow, job)
+        # With nobody entered anybody would pass for an owner, and an approval would mean nothing.
         if not uow.people.all():
             raise CallError("owner-unknown")
         need_known(uow, deed, "approve a price")
@@ -180,6 +181,7 @@ def issue_quote(desk: Desk, deed: Deed, reference: str, *, expected: int | None 
     or was accepted; a name that the house does not know), InputError, ConflictError.
     """
     with desk.store.writing() as uow:
+        # Held from here on: nobody changes the job between what is reviewed and what is frozen.
         job = held_job(uow, reference)
         need_known(uow, deed, "issue a quote")
         there = _draft_of(uow, job)
@@ -189,9 +191,11 @@ def issue_quote(desk: Desk, deed: Deed, reference: str, *, expected: int | None 
         contents = review.workup.job.contents
         if not contents.openings and not contents.extras:
             raise CallError("quote-empty", job=job.label)
+        # Left without commit, so that a draft made on the way is not kept either.
         if not review.clear:
             return Issue(review, None)
         before = uow.revisions.of_job(job.id)
+        # Taken only now: a number given to a draft that is given up would leave a gap.
         number = max((one.quote_number for one in before), default=0)
         numbered = replace(draft, quote_number=number or uow.numbers.take("quote"))
         until = deed.day + timedelta(days=draft.valid_days)
@@ -204,6 +208,7 @@ def issue_quote(desk: Desk, deed: Deed, reference: str, *, expected: int | None 
             by=deed.who,
             policy=uow.policy.get(),
         )
+        # Before anything is written: the store's whole numbers end where this says.
         if over_limit(snapshot):
             raise CallError("quote-over-limit", job=job.label)
         _need_change(uow, before, snapshot, draft.valid_days, deed.day)
@@ -247,6 +252,8 @@ def close_quote(
         raise CallError("lost-reason-unwanted", to=to.value)
     with desk.store.writing() as uow:
         need_known(uow, deed, "close a quote")
+        # The job first, as everybody holds it who changes one; then the revision anew, since
+        # another may have closed it while this one waited.
         uow.jobs.for_change(revision_of(uow, reference).job_id)
         revision = _whole(uow, revision_of(uow, reference))
         check_version("revision", revision.label, expected, revision.version)

@@ -94,6 +94,7 @@ def work_up_contents(
         if ship_to is None:
             raise CallError("ship-to-unknown", name=job.ship_to)
         check_freight(job, ship_to)
+    # A job of extra lines alone needs no catalogue.
     if shelf is None and contents.openings:
         shelf = shelf_of(uow, desk, job)
     worked = work_up(contents, customer, shelf, desk.rules, day)
@@ -178,6 +179,8 @@ def make_snapshot(workup: Workup, words: Words, rules: RuleBook, headed: Headed)
     kits: list[WorkedKit] = []
     openings = []
     for one in job.openings:
+        # By identity: openings alike share one worked kit, and the job keeps them all while we
+        # look.
         place = kinds.setdefault(id(one.worked), len(kits))
         if place == len(kits):
             kits.append(one.worked)
@@ -265,6 +268,8 @@ def _own(
             Sign("approval", words.approval(one), one.reason, one.by, one.at)
             for one in headed.approvals
         ),
+        # Margins hold net against cost: where prices contain the tax they need to know how much is
+        # net.
         net_of=tuple(net_factors(workup.place).items()) if totals.inclusive else (),
         discount_reason=header.discount_reason,
         floor=headed.floor,
@@ -276,6 +281,7 @@ def _kit(worked: WorkedKit) -> OfferKit:
     saved = sum(
         (line.tier_unit - line.unit).minor * line.line.quantity
         for line in worked.lines
+        # A price set by hand was agreed, and is no saving by the discount.
         if line.by_hand is None
     )
     return OfferKit(
@@ -351,6 +357,7 @@ def _own_kit(worked: WorkedKit) -> OwnKit:
 def _opening(one: WorkedOpening, kit: int) -> OfferOpening:
     entry = one.entry
     found = set()
+    # A release counts while its stop is still found; one whose stop is gone releases nothing.
     if entry.releases:
         found = {(finding.code, finding_about(finding)) for finding in one.kit.findings}
     return OfferOpening(
