@@ -207,6 +207,7 @@ def _sentence(
     variant = _variant(code, fields)
     if variant is not None:
         return variant
+    # Tried by filling in: the two bring other fields, and nothing else tells them apart.
     if code in plain and code in force:
         return plain[code] if _fits(plain[code], fields) else force[code]
     return plain[code] if code in plain else force[code]

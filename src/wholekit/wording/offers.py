@@ -52,6 +52,7 @@ class HouseWords:
         return OfferWords(
             language=language_spoken(),
             kits=tuple(kit_words(one, rules) for one in kits),
+            # A quote that charges freight or tax must not say that they are not included.
             terms=tuple(
                 tr(PRICES_HOLD_CHARGED if one == PRICES_HOLD and charged else one) for one in TERMS
             ),
