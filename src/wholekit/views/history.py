@@ -253,6 +253,7 @@ def _alternate(one: Alternate) -> str:
 _SPECIAL: dict[str, Callable[[Any, Any], Iterator[str]]] = {
     "opening": _opening,
     "overrides": _listed("", lambda one: one.about),
+    # By its moment too: the same stop may be released, come back and be released again.
     "releases": _listed("released: ", lambda one: (one.code, one.about, one.at)),
     "alternates": _listed("alternate ", lambda one: one.code),
     "catalogs": _listed("priced on ", lambda one: one.catalog_id),
@@ -278,6 +279,7 @@ def _added(after: Mapping[str, Any]) -> Iterator[str]:
 
 
 def _without_cost(plain: Mapping[str, Any] | None) -> object:
+    # Everybody may read the history; what the house pays is the owner's.
     if plain is None or "cost" not in plain:
         return plain
     return {name: value for name, value in plain.items() if name != "cost"}
