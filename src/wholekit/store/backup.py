@@ -163,6 +163,7 @@ def _tables_of(connection: Connection) -> list[Table]:
     """The tables of a store of an older version, as they are there, parents first."""
     there = MetaData()
     there.reflect(bind=connection)
+    # The file's own upgrade has written its version already.
     return [table for table in there.sorted_tables if table.name != "alembic_version"]
 
 
