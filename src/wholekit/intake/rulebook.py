@@ -103,6 +103,7 @@ def _published() -> RuleBook:
             rules[rule.id] = rule
     if problems:
         raise InputError(problems)
+    # Papers print it: short, and yet another for any change of any file.
     return RuleBook(rules, digest.hexdigest()[:12])
 
 
