@@ -158,6 +158,7 @@ class _Card:
         # Lengths as the schedule wrote them; forces as the limits that apply are written.
         self._metric = kit.type.width.unit not in ("in", "ft")
         self._us = self._profile() not in _metric_profiles(rules)
+        # What was assumed counts like what was stated, since the kit was chosen by it.
         self._accessible = bool(kit.type.accessible or _assumed(kit, "accessible"))
         self._fire = bool(kit.type.fire_minutes or _assumed(kit, "fire_minutes"))
         self._on_plate, self._drilled, self._no_drilling = _drilled(kit)

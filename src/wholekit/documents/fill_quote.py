@@ -41,6 +41,7 @@ def quote_paper(offer: Offer, *, draft: bool = False) -> QuotePaper:
     Stops that were released by name are the house's own business and are left out; pieces that a
     kit lacks are not.
     """
+    # In the customer's language where there are words in it.
     words = offer.sent or offer.words
     head = head_of(offer, language=words.language)
     with speaking(head.words_of):

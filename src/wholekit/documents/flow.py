@@ -81,6 +81,7 @@ def make_flow(paper: AnyPaper, templates: Path) -> Flow:
     render = _Renderer(templates, paper.head.locale)
     match paper:
         case QuotePaper():
+            # The other papers below are the house's own, and in English.
             with speaking(paper.head.words_of):
                 return _quote(paper, render)
         case PickListPaper():
