@@ -51,6 +51,7 @@ def edit_customer(
         old = _need_customer(uow, code)
         need_known(uow, deed, "change a customer")
         check_version("customer", code, expected, old.version)
+        # Jobs know the customer by the code, and are in the currency.
         new = replace(change(old), code=old.code, currency=old.currency, version=old.version + 1)
         _check_customer(uow, new)
         uow.customers.save(new, old.version)

@@ -43,6 +43,7 @@ def view_job(desk: Desk, deed: Deed, reference: str) -> JobView:
     no longer fit. Raises CallError: there is no such job, or its customer is gone.
     """
     try:
+        # Whole first, since totals need every opening; one by one only where that fails.
         review = review_job(desk, deed, reference)
     except (CallError, InputError) as error:
         with desk.store.reading() as uow:

@@ -112,6 +112,7 @@ def margin_report(
         revisions = counted(_in_states(uow, wanted, wanted.states or COUNTED, day))
         floor = uow.policy.get().floor
     sales = [sale for one in revisions for sale in sold(snapshot_of(one), one.accepted)]
+    # With an accepted quote its alternates are decided too.
     still_open = [snapshot_of(one) for one in revisions if one.state_on(day) is State.ISSUED]
     return replace(
         _report(sales, key, currency, floor),

@@ -304,6 +304,7 @@ def revision_of(uow: UnitOfWork, reference: str) -> Revision:
     ]
     if not found:
         raise CallError("quote-unknown", quote=reference)
+    # They come by number, so the last is the latest.
     return found[-1]
 
 
@@ -417,6 +418,7 @@ def _quoted(snapshot: Snapshot) -> Snapshot:
         sent=None,
         kits=tuple(_goods(kit) for kit in snapshot.offer.kits),
     )
+    # What was frozen in an older format may say the same.
     return replace(
         snapshot, format=0, offer=offer, own=replace(snapshot.own, openings=(), signs=())
     )

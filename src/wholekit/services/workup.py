@@ -93,6 +93,7 @@ def work_up_contents(
         ship_to = uow.ship_tos.get(job.ship_to)
         if ship_to is None:
             raise CallError("ship-to-unknown", name=job.ship_to)
+        # At every work-up, as the place's rates may have changed since the job chose one.
         check_freight(job, ship_to)
     # A job of extra lines alone needs no catalogue.
     if shelf is None and contents.openings:
@@ -103,6 +104,7 @@ def work_up_contents(
         worked,
         Destination(ship_to, day, customer.tax.certificate_on(day), job.freight),
         tuple(
+            # 0 where another shelf than the job's own is tried.
             PriceBook(one.id, one.supplier, revisions.get(one.id, 0), one.edition)
             for one in sorted(worked.catalogs, key=lambda one: one.id)
         ),
@@ -158,6 +160,7 @@ def freeze(
 ) -> Snapshot:
     """The snapshot of a worked job for a revision that has its numbers."""
     headed = Headed(
+        # The first draft of a job has none until it is issued.
         quote_label(revision.quote_number) if revision.quote_number else "",
         revision.number,
         issued,
@@ -244,6 +247,7 @@ def _worded(
         for opening, one in zip(offer.openings, job.openings, strict=True)
         if one.of_note
     }
+    # In English whatever the customer reads: the house's own papers and lists are made from it.
     english = words.offer(offer, made, notes, rules)
     if words.language(offer.customer.locale) == ENGLISH:
         return replace(offer, words=english)
