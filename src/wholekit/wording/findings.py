@@ -330,6 +330,7 @@ def _amount(difference: Money) -> str:
     locale = spoken_locale()
     if locale is None:
         return f"{size.decimal_text} {size.currency}"
+    # Late, as Babel is wanted for other languages only.
     from wholekit.wording.amounts import say_money
 
     return say_money(size, str(locale))

@@ -100,6 +100,7 @@ def kit_words(kit: Kit, rules: RuleBook) -> KitWords:
         ),
         findings=findings_text(kit.findings, rules),
         missing=tuple((tr(ROLES[one.role]), say_reason(one.because)) for one in kit.missing),
+        # Without a count: papers have that in a column of its own.
         unused=tuple(piece_text(one.role, one.kind, 1).removeprefix("1 ") for one in kit.unused),
         assumed=tuple(
             (assumption_text(one.field, one.value), why_assumed(one, rules)) for one in kit.assumed
