@@ -160,6 +160,7 @@ def main() -> NoReturn:
 
 
 def _tell_last(status: int, text: str) -> int:
+    # Standard error may be closed as well.
     with contextlib.suppress(OSError, ValueError):
         tell(text)
     return status
