@@ -63,6 +63,7 @@ class _Commands(TyperGroup):
     """The commands, with a closed pipe let through to `main`."""
 
     def make_context(self, *given: Any, **options: Any) -> Any:  # noqa: ANN401  # the framework's
+        # Options such as --help and --version print while the context is still being made.
         with _pipe_told():
             return super().make_context(*given, **options)
 
@@ -107,6 +108,7 @@ def spread(arguments: list[str]) -> list[str]:
     >>> spread(["kit", "--catalog", "/", "/", "--json"])
     ['kit', '--catalog', '/', '--catalog', '/', '--json']
     """
+    # The framework takes one value for an option; people write several behind it.
     found: list[str] = []
     several = False
     for number, argument in enumerate(arguments):
@@ -135,6 +137,7 @@ def main() -> NoReturn:
             stream.reconfigure(errors="replace")
     try:
         status = _run()
+        # Here, where a full disk or a closed pipe can still be told; later it would be a traceback.
         sys.stdout.flush()
     except (BrokenPipeError, _PipeClosedError):
         # What was printed is all that was wanted.
@@ -157,6 +160,7 @@ def main() -> NoReturn:
 
 
 def _tell_last(status: int, text: str) -> int:
+    # Standard error may be closed as well.
     with contextlib.suppress(OSError, ValueError):
         tell(text)
     return status
@@ -166,6 +170,7 @@ def _run() -> int:
     try:
         app(args=spread(sys.argv[1:]))
     except SystemExit as end:
+        # A text instead of a number means 1, and none means 0, as Python has it.
         return end.code if isinstance(end.code, int) else int(end.code is not None)
     except InputError as error:
         shown = error.problems[:PROBLEMS_SHOWN]

@@ -180,6 +180,7 @@ def _say(answers: Sequence[ChangesAnswer], show_all: bool) -> None:
 
 def _ask() -> None:
     """Raises CallError unless somebody says yes."""
+    # A script has nobody to answer: it says --yes.
     if not sys.stdin.isatty() or not typer.confirm("Load?", err=True):
         raise CallError("catalog-not-confirmed")
 

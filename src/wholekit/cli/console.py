@@ -40,6 +40,7 @@ def print_json(answer: Any) -> None:  # noqa: ANN401  # any answer dataclass, or
 
 def json_text(answer: Any) -> str:  # noqa: ANN401  # as above
     """An answer as JSON: dataclasses as objects, in the order of their fields."""
+    # NaN and Infinity are no JSON (RFC 8259, 6): better a fault here than a file nobody can read.
     return json.dumps(answer, default=_plain, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
 
@@ -52,6 +53,7 @@ def _plain(value: Any) -> Any:  # noqa: ANN401  # whatever json does not know
 def wrapped(text: str, first: str = "", rest: str | None = None) -> Iterator[str]:
     """Text broken to the width, `first` before its first line and `rest` before the others."""
     indent = " " * len(first) if rest is None else rest
+    # A SKU, or 1-3/4 in, is not to be torn at its hyphen.
     yield from textwrap.wrap(
         text, width(), initial_indent=first, subsequent_indent=indent, break_on_hyphens=False
     ) or [first.rstrip()]

@@ -43,6 +43,7 @@ def demo(
     samples = bundled("catalog_samples")
     place = open_house([samples / name for name in SUPPLIERS])
     schedule = next(iter(sorted((samples / "jobs").glob("*.csv"))))
+    # A kit made by hand for the same job lies beside its schedule, and sorts before it.
     schedule = samples / "jobs" / schedule.name.replace("-kit.csv", ".csv")
     openings = read_openings(str(schedule), [], place.rules)
     issued = parse_date(on)

@@ -81,6 +81,7 @@ def _fresh(folder: Path) -> Path:
     """The folder without the store of an earlier demo."""
     try:
         folder.mkdir(parents=True, exist_ok=True)
+        # SQLite's log lies beside the file, and would be read into the new one.
         for end in ("", "-wal", "-shm"):
             (folder / f"{STORE_FILE}{end}").unlink(missing_ok=True)
     except OSError as error:
@@ -228,6 +229,7 @@ def _edit(desk: Desk, deed: Deed, mark: str, texts: Sequence[str]) -> None:
 
 def _at(day: date) -> datetime:
     """Nine o'clock of a day."""
+    # Neither the clock nor its zone, so that the demo's papers come out alike everywhere.
     return datetime.combine(day, time(9), UTC)
 
 

@@ -70,6 +70,7 @@ def who(by: str) -> str:
     name = by.strip() or _standing_name()
     if not name:
         try:
+            # A container or service may run as a user that the machine has no entry for.
             name = getpass.getuser()
         except (OSError, KeyError, ImportError):
             raise CallError("name-needed", what="a change") from None
@@ -99,6 +100,7 @@ class SignedArguments(TyperCommand):
 
     def parse_args(self, ctx: Any, args: list[str]) -> list[str]:  # noqa: ANN401  # typer's own
         """As any command, a hyphen before a digit taken as a minus sign."""
+        # The mathematical minus sign is no hyphen to the parser, and the readers know both.
         return super().parse_args(ctx, [_BELOW_ZERO.sub("−", one) for one in args])
 
 

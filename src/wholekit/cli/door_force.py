@@ -36,6 +36,7 @@ from wholekit.views.forces import (
 )
 from wholekit.wording.findings import FindingText
 
+# A mile of 1,609.344 m in an hour [m/s], exactly.
 MPH = 0.44704
 # Stand-ins for options that could not be read; the call is refused before they are used.
 YARD = Length.inches(36)

@@ -378,6 +378,7 @@ def totals_text(totals: TotalsAnswer, title: str) -> Iterator[str]:
     rows += [(f"{one.name} {one.rate}", one.tax) for one in totals.taxes]
     rows += [("total with tax", totals.gross)]
     for name, amount in rows:
+        # Nothing, in however many digits the currency has.
         if amount.amount.strip("0.") or name in ("net", "total with tax"):
             yield f"    {name:<24}{amount.amount:>16} {amount.currency}"
     if totals.exempt:

@@ -54,6 +54,7 @@ def add(
     place, doer = desk(), deed(by)
     openings = read_openings(schedule, opening or [], place.rules)
     added = job_openings.add_openings(place, doer, job, openings, alternate)
+    # All of the job's: a new mark may look like one that was there before.
     tell_look_alikes(one.opening.mark for one in job_contents(place, doer, job).openings)
     _print(added, json, "added")
 

@@ -101,6 +101,7 @@ def job_margins(
 def drift(by: By = "", json: options.Json = False) -> None:
     """Open quotes at present cost; status 1 if one is under the floor."""
     answers = [drift_answer(one) for one in margin_reports.cost_drift(desk(), deed(by))]
+    # Anything but nothing, in however many digits the currency has.
     under = [one for one in answers if one.short.amount.strip("0.")]
     if json:
         print_json(answers)

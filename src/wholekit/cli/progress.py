@@ -68,6 +68,7 @@ class _Line:
             sys.stderr.flush()
 
     def _write(self, text: str) -> None:
+        # As long as the text before it, so that nothing of that is left standing.
         sys.stderr.write("\r" + text.ljust(len(self._text)))
         sys.stderr.flush()
         self._text = text

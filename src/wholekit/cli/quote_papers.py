@@ -124,6 +124,7 @@ def _make(
     one_file: bool = False,
 ) -> None:
     of = Ordered(shown.snapshot, rules, shown.floor, shown.draft, shown.accepted, shown.changed)
+    # A name that ends in .pdf, or a file that is there, is meant for the one paper itself.
     if one_file or (len(kinds) == 1 and (out.suffix.lower() == ".pdf" or out.is_file())):
         _write(of.paper(kinds[0]), out)
         made = [(out, kinds[0].what)]

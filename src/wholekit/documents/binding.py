@@ -23,6 +23,7 @@ def split(flow: Flow) -> int:
     if count < 4 * OVERLAP:
         return 0
     weights = [len(block.html) for block in flow.blocks]
+    # The first run lays out the overlap too, so the middle lies that much earlier.
     target = sum(weights) * (count - OVERLAP) // (2 * count)
     so_far, middle = 0, 0
     while middle < count and so_far < target:

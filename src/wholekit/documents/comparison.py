@@ -29,6 +29,7 @@ def comparison_paper(found: Comparison, later: Offer) -> ComparisonPaper:
     """The comparison in the customer's language. later: the later of what was compared."""
     head = head_of(later, language=language_of(later.customer.locale))
     if found.draft:
+        # A draft's number may never be issued: the paper goes by the one that was.
         head = replace(head, number=found.first)
     charged = any(
         one.what in ("freight", "tax") and (one.before.minor or one.after.minor)

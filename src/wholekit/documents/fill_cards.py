@@ -133,6 +133,8 @@ def _drilled(kit: OfferKit) -> tuple[bool, _Drilled | None, str]:
     holes = drilling.holes
     along, across = holes.pattern
     rows = rows_between(holes.down, across, holes.row, kit.mount)
+    # A fitter drills what a card says. A pattern that it cannot show truly, or a hole off the leaf
+    # or frame, gets no figure at all.
     if holes.count != CORNERS or rows[0].nm <= 0:
         why = "not-four-holes" if holes.count != CORNERS else "off-host"
         return on_plate, None, "on-plate" if on_plate else why
@@ -155,8 +157,10 @@ class _Card:
         self._body = body
         self._template = template
         self._rules = rules
+        # Lengths as the schedule wrote them; forces as the limits that apply are written.
         self._metric = kit.type.width.unit not in ("in", "ft")
         self._us = self._profile() not in _metric_profiles(rules)
+        # What was assumed counts like what was stated, since the kit was chosen by it.
         self._accessible = bool(kit.type.accessible or _assumed(kit, "accessible"))
         self._fire = bool(kit.type.fire_minutes or _assumed(kit, "fire_minutes"))
         self._on_plate, self._drilled, self._no_drilling = _drilled(kit)
@@ -223,6 +227,7 @@ class _Card:
         kit = self._kit
         told = {one.code: one.fields for one in kit.findings}
         stop = told.get("stop-needed")
+        # By their order in `_positions`: the vertical dimension, then the horizontal one.
         first, second = (one.distance for one in positions[:2]) if self._drilled else ("", "")
         return words.Fitting(
             mount=kit.mount,
@@ -311,6 +316,7 @@ class _Card:
         arms = kit.proof.arms if kit.proof is not None else None
         face = kit.type.head_face or _assumed(kit, "head_face")
         rail = kit.type.top_rail or _assumed(kit, "top_rail")
+        # The rule's figure is in inches.
         stop = arms.stop if arms is not None else self._rules.number("stop-height") * 0.0254
         return Placing(
             mount=kit.mount,
@@ -447,6 +453,7 @@ def _binding(kit: OfferKit) -> Iterator[LimitResult]:
         for_exits = one.limit.scope in ("egress", "egress-other") and kit.type.egress is True
         if not one.binding or not (one.limit.scope == "accessible" or for_exits):
             continue
+        # The same figure may hold for two reasons; the gauge is read once.
         key = (one.allowed, one.limit.unit, one.limit.phase)
         if one.limit.unit in ("lbf", "N") and key not in told:
             told.add(key)

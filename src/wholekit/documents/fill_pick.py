@@ -23,6 +23,7 @@ def pick_list_paper(offer: Offer, notice: str = "") -> PickListPaper:
     bags; freight, labour and lines of text only are left out.
     """
     draws = draws_of(offer)
+    # By supplier too: two of them may sell under the same SKU.
     left = {(draw.item.supplier, draw.item.sku): draw.item.on_hand for draw in draws}
     openings = tuple(_opening(offer, one, left) for one in offer.openings)
     return PickListPaper(

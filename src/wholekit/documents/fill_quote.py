@@ -41,6 +41,7 @@ def quote_paper(offer: Offer, *, draft: bool = False) -> QuotePaper:
     Stops that were released by name are the house's own business and are left out; pieces that a
     kit lacks are not.
     """
+    # In the customer's language where there are words in it.
     words = offer.sent or offer.words
     head = head_of(offer, language=words.language)
     with speaking(head.words_of):
@@ -139,6 +140,7 @@ def _worded(
         )
         for line, (serves, _) in zip(kit.lines, said.lines, strict=True)
     ]
+    # A price agreed for the whole opening: its lines keep theirs, and this makes up the rest.
     if kit.adjustment.minor:
         agreed = kit.adjustment
         lines.append(QuoteLine("", words.price_agreed, "", 1, agreed, agreed))

@@ -169,6 +169,7 @@ def _kit(snapshot: Snapshot, at: int, floor: Fraction) -> SheetKit:
         for line, mine in zip(kit.lines, own.lines, strict=True)
     ]
     if kit.adjustment.minor:
+        # The lines carry all the cost there is; what was agreed only moves the price.
         agreed, nothing = kit.adjustment, Cost(0, offer.currency)
         figures = _figures(Margin(agreed.scaled(net), nothing), floor)
         words = offer.words.price_agreed

@@ -38,6 +38,8 @@ if TYPE_CHECKING:
     from markupsafe import Markup
 
 LABELS_ON_A_SHEET = 10
+# What XML forbids, since the pages are read as XML; other controls; marks that turn the order of
+# text, by which a name could make a price read otherwise.
 _UNPRINTABLE = re.compile(
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]"
 )
@@ -79,6 +81,7 @@ def make_flow(paper: AnyPaper, templates: Path) -> Flow:
     render = _Renderer(templates, paper.head.locale)
     match paper:
         case QuotePaper():
+            # The other papers below are the house's own, and in English.
             with speaking(paper.head.words_of):
                 return _quote(paper, render)
         case PickListPaper():
@@ -117,6 +120,7 @@ def _environment(templates: Path, locale: str) -> "Environment":
     environment = Environment(
         loader=FileSystemLoader(templates),
         autoescape=True,
+        # A name mistyped in a template is an error and not a blank on a paper.
         undefined=StrictUndefined,
         finalize=_printable,
         trim_blocks=True,
@@ -162,6 +166,7 @@ def _printable(value: object) -> object:
 
 def _flow(kind: str, paper: AnyPaper, css: str, blocks: Iterable[Block]) -> Flow:
     head = paper.head
+    # These go into attributes and the PDF's properties, past the templates and what they clean.
     number, customer, job, name, phone = (
         _UNPRINTABLE.sub("", text)
         for text in (
@@ -228,6 +233,7 @@ def _quote(paper: QuotePaper, render: _Renderer) -> Flow:
     sheets = ("quote", "draft") if paper.draft else ("quote",)
     css = render.css(paper.head, *sheets)
     if paper.draft and paper.head.language != ENGLISH:
+        # The word stands in a style sheet, where no template translates it.
         css += f'@page {{ @top-center {{ content: "{tr("DRAFT")}" }} }}'
     return _flow(str(shared["title"]), paper, css, blocks)
 
@@ -262,6 +268,7 @@ def _labels(paper: KitLabelsPaper, render: _Renderer) -> Flow:
     def blocks() -> Iterator[Block]:
         for number, start in enumerate(range(0, len(paper.labels), LABELS_ON_A_SHEET)):
             labels: list[KitLabel | None] = [*paper.labels[start : start + LABELS_ON_A_SHEET]]
+            # Two labels a row: an odd one has an empty place beside it.
             labels += [None] * (len(labels) % 2)
             rows = list(zip(labels[::2], labels[1::2], strict=True))
             yield Block(render("label_sheet", number=number, head=paper.head, rows=rows))

@@ -51,6 +51,7 @@ def lay_out_group(press: Press, at: int, stop: int, until: int, file: Path) -> L
         cut = len(begins) if stop == until else _last_clean(begins)
         if cut:
             break
+        # Twice as long at each try, since one very long block is laid out anew each time.
         stop = min(stop + (stop - at), until)
     alone = at == 0 and stop == len(press.flow.blocks)
     with _fixed_font_date():
@@ -98,6 +99,7 @@ def read_anchors(document: "Document") -> tuple[list[int | None], dict[int, int]
             last[block] = page
     begins: list[int | None] = [None] * len(document.pages)
     for block, page in first.items():
+        # Nothing of the block before may be on the page, else it does not begin with this one.
         if last.get(block - 1, -1) < page:
             begins[page] = block
     return begins, first

@@ -36,6 +36,7 @@ def number_page(content: bytes, page: int, pages: int, page_of: str) -> bytes:
     near_end = max(len(content) - FOOT_LENGTH, 0)
     for shown in reversed(list(_SHOWN.finditer(content, near_end))):
         joined = b"".join(_GLYPHS.findall(shown[1]))
+        # A glyph's number takes two bytes, four hexadecimal digits (encoding Identity-H).
         glyphs = [joined[start : start + 4] for start in range(0, len(joined), 4)]
         digits = _digits(glyphs, before, between)
         if digits:
@@ -54,6 +55,7 @@ def _digits(glyphs: list[bytes], before: int, between: int) -> list[bytes]:
     """The ten digits' glyphs if these are the placeholder's, else nothing."""
     first = glyphs[before : before + 10]
     second = glyphs[before + 10 + between :]
+    # Ten glyphs, all different, and the same ten again: no other text of a page is like it.
     is_placeholder = (
         len(glyphs) == before + between + 2 * len(DIGITS)
         and first == second

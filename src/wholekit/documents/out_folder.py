@@ -36,6 +36,7 @@ def all_or_nothing(out: Path, names: tuple[str, ...]) -> Iterator[Path]:
         raise CallError("out-unwritable", folder=str(out), error=error.strerror) from None
     finally:
         if not done:
+            # The innermost first, as a folder can be taken away only when it is empty.
             for folder in reversed(made):
                 # Somebody may have put something there meanwhile.
                 with suppress(OSError):
@@ -47,6 +48,7 @@ def _make(out: Path) -> list[Path]:
     missing: list[Path] = []
     try:
         at = out.absolute()
+        # A link that leads nowhere is something that is there, and is not taken away.
         while not os.path.lexists(at):
             missing.insert(0, at)
             at = at.parent

@@ -39,6 +39,7 @@ h1, h2 { break-inside: avoid; break-after: avoid }
 [lang] { lang: attr(lang) }
 ::marker { font-variant-numeric: tabular-nums; white-space: pre; text-transform: none }
 """
+# tnum above all: page numbers are put in place of a placeholder whose digits are as wide.
 FONT_FEATURES = ("ccmp", "locl", "kern", "liga", "calt", "mark", "mkmk", "tnum")
 DRAWING_URL = "data:image/svg+xml;base64,"
 _DRAWINGS = re.compile(re.escape(DRAWING_URL) + "([A-Za-z0-9+/=]*)")
@@ -78,6 +79,7 @@ class Press:
         """Blocks at to stop (not included) as pages."""
         from weasyprint import CSS
 
+        # In any other group `:first` would be some page in the middle of the paper.
         first = [CSS(string=FIRST_PAGE_CSS)] if at == 0 else []
         html = self._read(make_html(self.flow, at, stop), self._fetcher)
         return html.render(font_config=self._fonts, stylesheets=self._styles + first)
@@ -144,12 +146,14 @@ def cut_font(flow: Flow, file: Path) -> Path:
     characters = set(unescape("".join(texts)))
     for block in flow.blocks:
         characters.update(unescape(block.html))
+        # The words within drawings are set in the same font.
         for drawing in _DRAWINGS.findall(block.html):
             characters.update(unescape(b64decode(drawing).decode()))
     options = Options(hinting=False, notdef_outline=True, glyph_names=False)
     options.layout_features = [*FONT_FEATURES]
     subsetter = Subsetter(options)
     subsetter.populate(unicodes=[ord(character) for character in characters])
+    # No time of day in the font: equal papers have equal bytes.
     with TTFont(whole, lazy=True, recalcTimestamp=False) as font:
         subsetter.subset(font)
         font.save(file)
@@ -171,6 +175,8 @@ def make_fetcher(font: Path) -> Callable[..., object]:
         """Refuses every address but those two; WeasyPrint then leaves the resource out."""
 
         def fetch(self, url: str, headers: dict[str, str] | None = None) -> object:
+            # A text of a job that got past the escaping still could not make a paper show a file of
+            # this machine, or call a host.
             if url == font_url or url.startswith(DRAWING_URL):
                 return super().fetch(url, headers)
             raise ValueError("a paper reads no outside file")

@@ -80,6 +80,7 @@ def render_flow(
                 pdf = _render_here(make(), folder)
             else:
                 pdf = _render_apart(make, folder, progress, processes or _processors())
+            # From the same disk, so in one step: whoever looks finds the old paper or the new one.
             pdf.replace(out)
     except (OSError, subprocess.CalledProcessError) as error:
         raise CallError("paper-not-written", path=str(out), because=_say(error)) from error
@@ -125,6 +126,7 @@ def _render_apart(
     processes: int,
 ) -> Path:
     command = [sys.executable, "-m", WORKER, str(folder)]
+    # A file and no pipe: one that nobody reads meanwhile would fill, and the worker would stop.
     log = folder / "errors"
     with (
         log.open("w", encoding="utf-8") as errors,
@@ -134,11 +136,13 @@ def _render_apart(
             stdout=subprocess.PIPE,
             stderr=errors,
             encoding="utf-8",
+            # So that the worker and all it forks can be ended as one group.
             start_new_session=True,
         ) as process,
         _ended_with_caller(process),
     ):
         flow = make()  # while the worker loads its libraries
+        # A worker that failed while loading reads nothing; what it said of that is told below.
         with suppress(BrokenPipeError), process.stdin or nullcontext() as task:
             if task:
                 task.write(worker.write_task(flow, processes))

@@ -63,6 +63,7 @@ def work(flow: Flow, processes: int, folder: Path) -> None:
 
 def _two_runs(press: Press, middle: int, folder: Path) -> Bound:
     end = len(press.flow.blocks)
+    # Both are under way before either is waited for.
     runs = [
         _Child(_run, press, 0, middle + binding.OVERLAP, folder),
         _Child(_run, press, middle, end, folder),
@@ -72,6 +73,7 @@ def _two_runs(press: Press, middle: int, folder: Path) -> Bound:
     if bound:
         return bound
     kept, at = binding.keep_before(first, middle)
+    # Parts are named by the block they begin with, and those of the first run are still there.
     again = folder / "again"
     again.mkdir()
     return binding.bind(kept + _Child(_run, press, at, middle, again).result() + second)
@@ -104,6 +106,7 @@ class _Child(Generic[Result]):
         self._process = fork.Process(target=self._work, args=(answer, function, arguments))
         gc.freeze()  # so that the child shares the parent's memory instead of copying it
         self._process.start()
+        # Else this process would hold the pipe open itself, and never see that the child has gone.
         answer.close()
 
     @staticmethod
@@ -116,6 +119,7 @@ class _Child(Generic[Result]):
     def result(self) -> Result:
         """What the function returned. Raises ChildProcessError if it did not end well."""
         try:
+            # Before waiting for its end: a child cannot end until a long answer is taken from it.
             result: Result = self._answers.recv()
         except EOFError:
             self._process.join()

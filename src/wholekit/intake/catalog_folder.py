@@ -22,6 +22,7 @@ from wholekit.intake.rulebook import load_rulebook
 from wholekit.intake.series_file import SeriesFile, read_series
 from wholekit.intake.toml_table import Table, read_toml
 
+# Any that exists does: prices must be read to tell their faults beside the currency's.
 STAND_IN_CURRENCY = "USD"
 
 # What follows from another fault is not told beside it. These hold entries against each other by
@@ -106,6 +107,7 @@ def _read(
         items=tuple(items or ()),
         folder=name,
     )
+    # Where a series could not be read at all, its names would seem to be missing everywhere else.
     found = check_catalog(catalog, known) if whole else check_items(catalog, known)
     if items is None:
         found = [one for one in found if one.code != "piece-unsold"]

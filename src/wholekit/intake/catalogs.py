@@ -37,6 +37,7 @@ def read_catalogs(folders: Sequence[Path]) -> list[Catalog]:
         ids[catalog.id] = catalog.folder
         for item in catalog.items:
             other = skus.setdefault(item.sku, catalog.supplier)
+            # Twice in one price book is told when that book is read.
             if other != catalog.supplier:
                 problems.append(
                     Problem(

@@ -108,6 +108,8 @@ def read_cell(text: str, read: Callable[[str], Value]) -> Value:
     except QuantityError as error:
         if v.plain(text) in v.UNKNOWNS:
             raise QuantityError("unknown-not-empty", shown(text)) from None
+        # Never read so, only told: O may be meant, and a mark or a size guessed wrong is a wrong
+        # kit.
         meant = _LOOKS_LIKE_DIGIT.sub(lambda match: match[0].translate(_DIGIT), text)
         if meant != text and re.search(r"[0-9]", text) and _reads(meant, read):
             raise QuantityError("letter-for-digit", shown(text), right=meant) from None
@@ -124,6 +126,7 @@ def _reads(text: str, read: Callable[[str], object]) -> bool:
 
 def whole(text: str, least: int, most: int) -> int:
     """A whole number in its range. Raises QuantityError."""
+    # The pattern first: int() also takes blanks, underscores and the digits of other scripts.
     if not _WHOLE.match(text) or not least <= int(text) <= most:
         raise QuantityError("whole-number", text, least=least, most=most)
     return int(text)
@@ -174,6 +177,7 @@ def length(what: str, limits: tuple[Length, Length]) -> Callable[[str], Length]:
     """A reader of one length within its limits; zero only where the limits let it."""
 
     def read(text: str) -> Length:
+        # `parse_length` refuses zero, which is a slip for a leaf but a fact for a reveal.
         if not limits[0].nm and _ZERO_LENGTH.match(text.lower()):
             return Length(0)
         return _within(parse_length(text), text, what, limits)
@@ -279,6 +283,7 @@ def word(words: Mapping[str, Value]) -> Callable[[str], Value]:
         try:
             return words[v.plain(text)]
         except KeyError:
+            # Cut, since looking for a likeness takes the longer the longer the word is.
             right = what_is_right(v.plain(text)[:LONGEST_SHOWN], words)
             raise QuantityError("word-unknown", text, right=right) from None
 

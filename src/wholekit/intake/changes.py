@@ -81,6 +81,7 @@ def _read(changes: dict[str, Any], name: str, value: str, read: cells.Read, faul
         elif name == "mark":
             faults.put("mark-needed-in-row", None, name)
         else:
+            # What these are where nobody says; every other column is then unknown.
             changes[name] = {"quantity": 1, "note": ""}.get(name)
     except QuantityError as error:
         faults.put(error.code, None, name, given=error.given, **error.fields)

@@ -38,6 +38,7 @@ def read_kind(cells: Iterable[tuple[str, str]], readers: Mapping[str, Read]) -> 
             faults.append(Fault(error.code, column, {"given": error.given, **error.fields}))
     size: tuple[Length, Length] | None = values.pop("size", None)
     width, height = values.pop("width", None), values.pop("height", None)
+    # A size that could not be read is not also told to be missing.
     if not any(fault.column in SIZES for fault in faults):
         faults += _size_faults(size, width, height)
         if size is None:

@@ -33,6 +33,7 @@ def read_openings(schedule: str | None, shorthand: Sequence[str], rules: RuleBoo
                 openings += read_schedule(Path(schedule), finishes=finishes, jurisdictions=known)
         except InputError as error:
             problems += error.problems
+    # A faulty schedule leaves none here: marks given twice are told once it can be read.
     marks = {opening.mark for opening in openings}
     for ordinal, text in enumerate(shorthand, start=1):
         try:

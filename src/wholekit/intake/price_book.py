@@ -325,8 +325,10 @@ def _whole(cell: str, default: int, least: int) -> int:
 
 def _count(text: str) -> int:
     """A whole number of a cell. Raises QuantityError."""
+    # A sign is read, so that a count below zero is told to be out of range and not unreadable.
     sign = -1 if text.startswith(("-", "−")) else 1
     digits = text[1:] if sign < 0 else text
+    # The pattern's digits are those of every script; only these are meant.
     if not _COUNT.match(digits) or not digits.isascii():
         raise QuantityError("count-unreadable", text)
     return sign * int(digits)

@@ -301,6 +301,7 @@ SIZING: Mapping[str, Shape] = {
                 "size": Fixed(),
                 "width_mm": Number(500, 2500, stricter=DOWN),
                 "mass_kg": Number(10, 400, stricter=DOWN),
+                # The closing moments are what a size means; with others it would be another size.
                 "moment_from": Fixed(),
                 "moment_to": Fixed(),
             }

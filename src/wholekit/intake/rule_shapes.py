@@ -89,6 +89,7 @@ class OneOf:
 
     def faults(self, value: object, _: object, __: RuleBook) -> Iterator[Misfit]:
         """A value that is none of them."""
+        # To Python True equals 1, so it would pass for that number.
         if isinstance(value, bool) or value not in self.known:
             yield Misfit("", value, ", ".join(str(one) for one in self.known))
 
@@ -159,6 +160,7 @@ class Fixed:
 
     def faults(self, value: object, published: object, _: RuleBook) -> Iterator[Misfit]:
         """Anything but what is published."""
+        # True equals 1 to Python, and is no figure.
         if value != published or isinstance(value, bool) != isinstance(published, bool):
             yield Misfit("", value, f"{_text(published)} as published; {NOT_SET}")
 
@@ -169,6 +171,7 @@ class Until:
 
     def faults(self, value: object, published: object, _: RuleBook) -> Iterator[Misfit]:
         """Not a day, or an earlier one than is published."""
+        # Not isinstance: a date with a time of day would pass, and could not be compared below.
         if type(value) is not date:
             yield Misfit("", value, "a day, as 2024-01-01")
         elif not isinstance(published, date) or value < published:
@@ -183,6 +186,7 @@ class Entries:
 
     def faults(self, value: object, published: object, book: RuleBook) -> Iterator[Misfit]:
         """Names more or fewer, and the faults of each value."""
+        # Where nothing is published at this place the names are the value's own.
         names = published if isinstance(published, Mapping) else value
         shapes = {str(name): self.each for name in names} if isinstance(names, Mapping) else {}
         yield from Columns(shapes).faults(value, published, book)
@@ -304,6 +308,7 @@ def _under(path: str, faults: Iterator[Misfit]) -> Iterator[Misfit]:
 
 
 def _text(value: object) -> str:
+    # Python writes no number of thousands of digits out, and nobody would read it.
     if isinstance(value, int) and value.bit_length() > LONGEST_SHOWN:
         return "a number of more than 18 digits"
     if isinstance(value, bool):

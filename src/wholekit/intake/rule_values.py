@@ -33,6 +33,7 @@ def may_be_set_to(rule: Rule, book: RuleBook) -> str:
     if domain is None:
         return "nothing: the rule states what the program does"
     published = (rule.replaces or rule).value
+    # A value that fits nowhere, so that each shape tells what would be right.
     nothing = dict.fromkeys(published) if isinstance(published, Mapping) else None
     told: dict[str, list[str]] = {}
     for one in domain.faults(nothing, published, book):

@@ -103,6 +103,7 @@ def _published() -> RuleBook:
             rules[rule.id] = rule
     if problems:
         raise InputError(problems)
+    # Papers print it: short, and yet another for any change of any file.
     return RuleBook(rules, digest.hexdigest()[:12])
 
 
@@ -169,6 +170,7 @@ def _keys(
     faults += [
         ("rule-key-wrong-kind", key)
         for key in sorted(kinds.keys() & entry.keys())
+        # A datetime passes for a date, and no rule has a time of day.
         if not isinstance(entry[key], kinds[key]) or isinstance(entry[key], datetime)
     ]
     problems += [Problem(code, {"key": key}, where, column=name) for code, key in faults]

@@ -97,6 +97,7 @@ class _Rows:
         self._kinds: dict[object, Kind] = {}
         self._types: dict[tuple[str, ...], OpeningType] = {}
         self._quantities: dict[str, int] = {}
+        # Most rows have no note: that one is known from the start.
         self._notes: dict[str, str] = {"": ""}
         self._first_rows: dict[str, int] = {}
 
@@ -108,6 +109,7 @@ class _Rows:
             kind = self._kinds[key] = self._read_kind(cells)
         mark = self._read_mark(row, cells[self._mark])
         count = 1 if self._quantity is None else self._read_quantity(row, cells[self._quantity])
+        # A kind is read once, but what is wrong with it is wrong in each of its rows.
         if not isinstance(kind, OpeningType):
             for fault in kind:
                 self._faults.put(fault.code, row, fault.column, **fault.fields)
@@ -126,6 +128,7 @@ class _Rows:
         return self._types.setdefault(shown, kind)
 
     def _read_mark(self, row: int, cell: str) -> str | None:
+        # Nearly every mark is such, and there is nothing in it to clean.
         plain = cell.isascii() and cell.isalnum()
         mark = cell if plain and len(cell) <= LONGEST_MARK else self._clean_mark(row, cell)
         if mark is None:

@@ -63,6 +63,7 @@ def read_series(path: Path, where: str, problems: list[Problem]) -> SeriesFile |
     series = top.id()
     if series and series != path.stem:
         top.fault("series-id-not-file-name", "id", given=series, right=path.stem)
+        # Faults found later name the file by the series' id.
         series = path.stem
     title, standards = top.text("title"), top.text_or_texts("standard")
     finishes = top.words("finishes", required=True)
@@ -138,6 +139,7 @@ def _body(
         duty=table.choice_if_given("duty", Duty),
         corrosion=table.whole_if_given("corrosion"),
         durability=table.whole_if_given("durability"),
+        # Percent in the file, a fraction in the model.
         efficiency=None if efficiency is None else efficiency / 100,
         efficiency_source=table.text("efficiency_source", ""),
     )

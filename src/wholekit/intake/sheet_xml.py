@@ -92,6 +92,7 @@ class _Sheet:
 
         def start(name: str, attributes: list[str]) -> None:
             nonlocal row, column
+            # Whoever wrote the file chose the prefixes, so they tell nothing.
             kind = plain_names.get(name)
             if kind is None:
                 kind = plain_names[name] = name.rpartition(":")[2]
@@ -113,7 +114,10 @@ class _Sheet:
                         known = columns[letters] = number_of(letters)
                     column = known
                 else:
+                    # The format lets a cell leave its reference out: it stands right of the one
+                    # before.
                     column += 1
+                # Not refused yet: spreadsheets write far cells that hold a format and nothing else.
                 self._far = column > most_columns or not 0 < row <= most_rows
                 # A formula's result that is text has a type of its own; most cells are neither.
                 if self._far or cell_type == "e" or cell_type == "str":
@@ -131,6 +135,8 @@ class _Sheet:
                     raise SheetXmlError(f"row {given[:20]}")
                 row, column = row + 1 if given is None else int(given), 0
             elif kind in _RANGES:
+                # The reader underneath takes these for numbers too, and may give up on one it
+                # cannot hold.
                 for part in (_named(attributes, "ref") or "A1").split(":"):
                     if not split(part):
                         raise SheetXmlError(f"{kind} {part[:20]}")
@@ -192,6 +198,7 @@ def letters_of(number: int) -> str:
     >>> letters_of(1), letters_of(100)
     ('A', 'CV')
     """
+    # Letters have no zero (after Z comes AA), hence the one less at each step.
     letters = ""
     while number:
         number, rest = divmod(number - 1, 26)
@@ -208,7 +215,9 @@ def _named(attributes: list[str], name: str) -> str | None:
 
 def _parser() -> expat.XMLParserType:
     parser = expat.ParserCreate("utf-8")
+    # One call for a run of text; else a text could come in several pieces, one at each line break.
     parser.buffer_text = True
+    # A few lines of entities within entities stand for gigabytes once they are expanded.
     parser.StartDoctypeDeclHandler = _refuse_doctype
     return parser
 

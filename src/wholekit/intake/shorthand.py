@@ -17,12 +17,14 @@ from wholekit.intake.shorthand_words import LEADS, PHRASES, Said
 from wholekit.intake.tables import column_name
 from wholekit.intake.vocabulary import DOORS, FRAMES, MEANT, UNKNOWNS, plain
 
+# Runs of words are tried against every reader, so the time grows with the length of the line.
 LONGEST = 500
 # Said of a column that what it holds is not known, as an empty cell says it.
 NOT_KNOWN = "not-known"
 LONGEST_PHRASE = 9
 # A word this near to a word of the trade is a slip of the pen, not a mark.
 NEAR_ENOUGH = 0.8
+# A quoted value may hold blanks; the quote must end the word, as `36"` is 36 inches.
 _TOKEN = re.compile(r"""[\w-]+=(?:"[^"]*"(?=\s|$)|'[^']*'(?=\s|$)|\S*)|\S+""")
 _KEYED = re.compile(r"([A-Za-z][\w-]*)=(.*)$")
 _MARKED = re.compile(r"(?:#|mark:)(.+)$", re.IGNORECASE)
@@ -151,6 +153,8 @@ class _Line:
         """What a run of words says; nothing if it is not one thing."""
         text = " ".join(part)
         return (
+            # From what names its column to what only looks like a value: the first to claim the
+            # words has them, and a bare number could be several things.
             self._keyed(part, text)
             or PHRASES.get(plain(text), ())
             or self._marked(part)
@@ -178,8 +182,10 @@ class _Line:
         return (("mark", match[1]),) if match else ()
 
     def _size(self, part: list[str], text: str) -> Said:
+        # `3070 x2` is two openings of 3070, not a leaf of 3070 by 2.
         if any(_TIMES_GLUED.match(one) for one in part) or _SIZE_TIMES.match(text):
             return ()
+        # Two numbers that nothing joins may be a mark and a size.
         if len(part) > 1 and not _JOINED.search(text):
             return ()
         try:
@@ -199,6 +205,8 @@ class _Line:
             value = " ".join(part[lead:])
             if column and column not in _TEXTS and value and plain(value) in UNKNOWNS:
                 return ((NOT_KNOWN, value),)
+            # A mark, a note or a series may be any text: each takes one word, or it would take the
+            # line.
             if column and value and (column not in _TEXTS or len(part) == lead + 1):
                 if self._reads(column, value):
                     return ((column, value),)
@@ -307,6 +315,7 @@ class _Line:
         return words
 
     def _may_be_mark(self, word: _Word) -> bool:
+        # One or two digits in the middle of a line are sooner a count or a size than a mark.
         if "=" in word.text or (_NUMBER.match(word.text) and word.place > 0 and len(word.text) < 3):
             return False
         if re.search(r"\d", word.text):

@@ -16,6 +16,7 @@ MOST_ROWS = 100_000
 LARGEST_FILE = 64_000_000
 STDIN_NAME = "standard input"
 _UTF_16 = (b"\xff\xfe", b"\xfe\xff")
+# First bytes: a ZIP archive (XLSX is one), and the compound file that older workbooks are.
 _ZIP = b"PK\x03\x04"
 _OLE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 _SEPARATORS = ",;\t|"
@@ -68,6 +69,7 @@ def read_table(
     if data.startswith(_OLE):
         raise faults.refuse("workbook-old")
     if data.startswith(_ZIP):
+        # Late: most tables are CSV.
         from wholekit.intake.workbook import read_workbook
 
         return read_workbook(data, faults, is_header, right)
@@ -100,6 +102,7 @@ def read_header(
         if not name:
             faults.put("column-unnamed", table.header_row, number=number + 1)
         elif name not in known:
+            # Cut, since looking for a likeness takes the longer the longer the name is.
             right = meant.get(name) or what_is_right(name[:60], known)
             shown = " ".join(cell.split())[:60]
             faults.put("column-unknown", table.header_row, shown, given=shown, right=right)
@@ -120,6 +123,7 @@ def whole_rows(table: RowTable, faults: Faults) -> Iterator[Row]:
     for row, given in table.rows:
         cells = given
         if len(cells) != width:
+            # Counted down and cut once: a sheet may bring 16,384 empty cells in each row.
             end = len(cells)
             while end > width and not cells[end - 1].strip():
                 end -= 1
@@ -129,6 +133,7 @@ def whole_rows(table: RowTable, faults: Faults) -> Iterator[Row]:
             if len(cells) != width:
                 faults.put("row-ragged", row, given=len(cells), wanted=width)
                 continue
+        # The first cell is asked alone since it is filled in nearly every row.
         elif not cells[0].strip() and not any(cell.strip() for cell in cells):
             continue
         count += 1
@@ -140,6 +145,7 @@ def whole_rows(table: RowTable, faults: Faults) -> Iterator[Row]:
 def _bytes(path: Path | None, stdin: BinaryIO | None, faults: Faults) -> bytes:
     try:
         if path is None:
+            # One byte more than is taken tells that there is more, without reading all of it.
             data = b"" if stdin is None else stdin.read(LARGEST_FILE + 1)
         else:
             require_plain(path)
@@ -182,6 +188,7 @@ def _csv_table(text: str, faults: Faults, right: Iterable[str]) -> RowTable:
 
 def _csv_rows(text: str, faults: Faults) -> Iterator[Row]:
     """Records as a spreadsheet numbers its rows: a line break inside a cell begins no new one."""
+    # Strict, as a quote that is never closed would else take all rows below for one cell.
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=_separator(text), strict=True)
     row = 0
     try:
@@ -194,5 +201,6 @@ def _csv_rows(text: str, faults: Faults) -> Iterator[Row]:
 def _separator(text: str) -> str:
     """What parts the columns of the header line: the commonest of comma, semicolon, tab and bar."""
     line = next((line for line in text.splitlines() if line.strip()), "")
+    # A name in quotes may hold a sign that parts nothing; a tie goes to the comma, the first.
     bare = _QUOTED.sub("", line)
     return max(_SEPARATORS, key=bare.count)

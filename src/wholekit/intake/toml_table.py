@@ -18,9 +18,11 @@ from wholekit.intake.text_file import LONGEST_LINE, is_line, read_text
 Word = TypeVar("Word", bound=StrEnum)
 
 LARGEST_FILE = 4_000_000
+# TOML promises signed 64 bits: 63 for the number beside its sign.
 MOST_BITS = 63
 NO_LENGTH = Length(0)
 _ID = re.compile(r"[a-z0-9][a-z0-9.-]{0,59}")
+# `parse_length` takes no zero, which an offset may well be.
 _ZERO = re.compile(r"0+(?:\.0*)?\s*(in|mm|cm|m)$")
 
 
@@ -48,6 +50,7 @@ def parse_toml(text: str, *, finite: bool = False) -> dict[str, object]:
     try:
         document = tomllib.loads(text)
         wrong = next(_no_numbers(document, "", finite), None)
+    # Some thousand brackets in a row are enough.
     except RecursionError:
         raise ValueError("lists or tables too deep in each other") from None
     except tomllib.TOMLDecodeError:
@@ -119,6 +122,7 @@ class Table:
     def whole(self, key: str, default: int | None = None) -> int:
         """A whole number."""
         value = self._value(key, required=default is None)
+        # To Python `true` is the whole number 1; in TOML it is none.
         if isinstance(value, int) and not isinstance(value, bool):
             return value
         if value is not None:
@@ -146,6 +150,7 @@ class Table:
     def day(self, key: str) -> date:
         """A date, written as TOML writes it (2026-09-01)."""
         value = self._value(key, required=True)
+        # Not isinstance: a date with a time of day would pass for a date.
         if type(value) is date:
             return value
         if value is not None:
@@ -244,6 +249,7 @@ class Table:
                 self.fault("key-unknown", key, given=key, right=what_is_right(key, self._read))
 
     def _value(self, key: str, *, required: bool) -> object:
+        # A value of the wrong kind counts as read too, else its key would also be told as unknown.
         self._read.add(key)
         if required and key not in self._data:
             self.fault("key-missing", key, key=key)

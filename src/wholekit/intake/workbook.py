@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from python_calamine import CalamineSheet, CalamineWorkbook
 
 LARGEST_UNPACKED = 400_000_000
+# More than twice the columns that a schedule has.
 MOST_COLUMNS = 100
 # What reading a damaged or encrypted archive may raise.
 _BROKEN = (
@@ -48,6 +49,7 @@ def read_workbook(
     Raises InputError: no workbook, too large unpacked, no visible sheet with anything in it, a
     cell beyond row 100,001 or column CV, two sheets with the header (one would go unread).
     """
+    # Late: most calls read no workbook.
     from python_calamine import CalamineError, CalamineWorkbook, SheetTypeEnum, SheetVisibleEnum
 
     parts = _Parts(data, faults)
@@ -90,6 +92,8 @@ class _Parts:
             if len(names) != len(set(names)):
                 # Two readers might each take another of the two.
                 raise ValueError("a part twice")
+            # By what the archive says of itself, before any of it is unpacked: kilobytes may hold
+            # gigabytes.
             if sum(one.file_size for one in self._zip.infolist()) > LARGEST_UNPACKED:
                 raise faults.refuse("file-over-limit", most=LARGEST_UNPACKED)
             self._sheets = self._sheet_parts()
@@ -115,6 +119,7 @@ class _Parts:
                 continue
             if sheet.get("name", "") in found:
                 raise ValueError("a sheet's name twice")
+            # With a slash a target counts from the archive's top, without one from xl/.
             target = targets.get(sheet.get("id", ""), "").removeprefix("/")
             found[sheet.get("name", "")] = target if target.startswith("xl/") else f"xl/{target}"
         return found
@@ -143,6 +148,7 @@ class _Sheet:
         }
         self._sheet: CalamineSheet = workbook.get_sheet_by_name(name)
         # Formulas and errors count as filled, whatever the reader makes of them.
+        # With the empty area, so that rows count from the sheet's first, as people see them.
         self._values: list[list[Cell]] = list(self._sheet.to_python(skip_empty_area=False))
         self.header_row, self.header = self._find_header()
 
@@ -152,6 +158,7 @@ class _Sheet:
         odd_rows = {row for row, _ in self._odd}
         bottom = max([len(self._values), *odd_rows])
         for row in range(self.header_row + 1, bottom + 1):
+            # A cell told of by the XML may stand below all that the reader found anything in.
             values = self._values[row - 1] if row <= len(self._values) else []
             cells = [one if type(one) is str else _text(one) for one in values]
             if row in odd_rows:
@@ -185,9 +192,11 @@ def _text(value: Cell) -> str:
     """
     if isinstance(value, str):
         return value
+    # Before numbers, since a bool is an int to Python.
     if isinstance(value, bool):
         return "TRUE" if value else "FALSE"
     if isinstance(value, int | float):
+        # 15 digits are what a double surely keeps: 0.1 + 0.2 is 0.3, as the spreadsheet shows it.
         return f"{value:.15g}"
     return RefusedCell("cell-date", str(value))
 

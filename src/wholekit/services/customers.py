@@ -54,6 +54,7 @@ def edit_customer(
     with desk.store.writing() as uow:
         old = _need_customer(uow, code)
         check_version("customer", code, expected, old.version)
+        # Jobs know the customer by the code, and are in the currency.
         new = replace(change(old), code=old.code, currency=old.currency, version=old.version + 1)
         _check_customer(uow, new)
         if new.price_terms != old.price_terms:
@@ -161,11 +162,13 @@ def set_ship_to(desk: Desk, deed: Deed, place: ShipTo, expected: int | None = No
         need_plain(rate)
     if any(rate.rate < 0 or rate.rate >= 1 for rate in place.taxes):
         raise CallError("tax-rate-out-of-range")
+    # A tax may stand twice, with its rate of today and one to come.
     if len({(one.name, one.valid_from) for one in place.taxes}) != len(place.taxes):
         raise CallError("tax-name-twice", name=place.code)
     _check_freights(place)
     with desk.store.writing() as uow:
         old = uow.ship_tos.get(place.code)
+        # 0 is the version of a place that is not there yet.
         check_version("ship-to", place.code, expected, 0 if old is None else old.version)
         if old is None:
             new = replace(place, version=1)
@@ -285,6 +288,7 @@ def _check_scope(uow: UnitOfWork, tier: PriceTier) -> None:
         known = nearest_first(tier.kind, kinds)
         raise CallError("tier-kind-unknown", given=tier.kind, known=known)
     current = {one.catalog_id: one for one in uow.catalogs.current()}
+    # Tiers may be entered before any catalogue is there to hold them against.
     if not current:
         return
     if tier.supplier is not None and tier.supplier not in current:

@@ -113,6 +113,7 @@ def need_line(text: str, what: str, most: int = LONGEST_TEXT) -> str:
     """The text, if it is one line that can be printed, of `most` characters. Raises CallError."""
     if len(text) > most:
         raise CallError("text-too-long", what=what, most=most)
+    # C: controls, invisible and turning marks, and signs that mean nothing; Zl, Zp: line breaks.
     if any(category(sign).startswith("C") or category(sign) in ("Zl", "Zp") for sign in text):
         raise CallError("text-not-plain", what=what)
     return text

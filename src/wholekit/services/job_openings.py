@@ -131,6 +131,7 @@ def copy_opening(
             job,
             [replace(entry.opening, mark=new) for new in new_marks],
             target,
+            # Not its releases: nobody has looked at the copies yet.
             overrides=entry.overrides,
         )
         _note_added(uow, deed, job, added, "opening-copied")
@@ -199,6 +200,7 @@ def override_opening(
         _check_override(job, override)
         done = replace(override, reason=said, by=deed.who, at=deed.at)
         new = replace(entry, overrides=standing([*entry.overrides, done]))
+        # Alone, since what the other openings need changes nothing of this one's kit.
         kit = _alone(uow, desk, deed, job, new).job.openings[0].kit
         required = kit.size_required
         if override.size is not None and required is not None and override.size < required:
@@ -264,6 +266,7 @@ def release_stop(
             if any(one.code == code for one in worked.kit.findings):
                 _refuse_release(mark, code, entry)
             raise CallError("stop-unknown", mark=mark, name=code, known=known)
+        # One code may be found about several things: each is released for what it says now.
         done = tuple(Release(code, finding_about(one), said, deed.who, deed.at) for one in found)
         return replace(entry, releases=(*entry.releases, *done))
 

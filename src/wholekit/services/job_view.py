@@ -46,6 +46,7 @@ def view_job(desk: Desk, deed: Deed, reference: str) -> JobView:
     no longer fit. Raises CallError: there is no such job, or its customer is gone.
     """
     try:
+        # Whole first, since totals need every opening; one by one only where that fails.
         review = review_job(desk, deed, reference)
     except (CallError, InputError) as error:
         with desk.store.reading() as uow:
@@ -93,6 +94,7 @@ def _those_that_can(
     fit = tuple(
         one
         for one in contents.openings
+        # Only what a hand has set can fail by itself; all others need no trial.
         if not one.overrides or _works(uow, desk, deed, JobContents(placeless, (one,)), shelf)
     )
     return work_up_contents(uow, desk, JobContents(placeless, fit), deed.day, shelf).job.openings

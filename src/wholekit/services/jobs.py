@@ -117,6 +117,8 @@ def edit_job(
             new = _handed_over(uow, job, new, changes)
         if new.ship_to != job.ship_to and "freight" not in changes:
             new = _freight_kept(uow, new)
+        # Only then: a rate that has gone from its place meanwhile must not keep a name or a note
+        # from being set.
         if (new.ship_to, new.freight) != (job.ship_to, job.freight):
             new = _placed(uow, new)
         _check_preferred(new.prefer, new.catalogs)
@@ -283,6 +285,7 @@ def _change(
         job = held_job(uow, reference)
         check_version("job", job.label, expected, job.version)
         wanted = change(uow, job)
+        # No change, so no new version that others would stumble over, and no entry in the log.
         if wanted == job:
             return job
         new = replace(wanted, version=job.version + 1)
@@ -335,6 +338,7 @@ def _handed_over(uow: UnitOfWork, old: Job, new: Job, given: Mapping[str, object
             job_currency=old.currency,
         )
     for one in uow.revisions.of_job(old.id):
+        # What was accepted is an order of the customer who accepted it.
         if one.state is State.ACCEPTED:
             raise CallError("customer-accepted", label=one.label, name=old.customer)
     return replace(

@@ -51,6 +51,7 @@ from wholekit.services.ports import JobFilter, Page, RevisionFilter, UnitOfWork,
 from wholekit.services.rights import needs
 from wholekit.services.workup import Workup, freeze, work_up_contents, work_up_job
 
+# A superseded revision is in neither: the one after it stands for the quote.
 COUNTED = frozenset({State.ISSUED, State.ACCEPTED})
 DECIDED = frozenset({State.ISSUED, State.ACCEPTED, State.DECLINED, State.EXPIRED})
 
@@ -114,6 +115,7 @@ def margin_report(
         revisions = counted(_in_states(uow, wanted, wanted.states or COUNTED, deed.day))
         floor = uow.policy.get().floor
     sales = [sale for one in revisions for sale in sold(snapshot_of(one), one.accepted)]
+    # With an accepted quote its alternates are decided too.
     still_open = [snapshot_of(one) for one in revisions if one.state_on(deed.day) is State.ISSUED]
     return replace(
         _report(sales, key, currency, floor),
@@ -174,7 +176,9 @@ def what_if_price(desk: Desk, deed: Deed, reference: str, price: Money) -> WhatI
     workup = _worked(desk, deed, reference)
     _need_currency(price, workup)
     now = _base_bid(workup)
+    # Extra lines keep their prices; the hardware alone takes up what the price is moved by.
     lines = now.margin.price - _net_hardware(workup, base_totals(workup.job, workup.place).hardware)
+    # From net back to how the place writes its prices, with the tax in them where it does.
     hardware = (price - lines).scaled(1 / net_factors(workup.place)[LineKind.HARDWARE])
     totals = priced_at(workup.job, workup.place, hardware)
     return WhatIf(_label(workup), now, BaseBid(Margin(price, now.margin.cost), totals.net))
@@ -268,6 +272,7 @@ def _check(uow: UnitOfWork, wanted: RevisionFilter) -> None:
     if wanted.customer and uow.customers.get(wanted.customer) is None:
         raise CallError("customer-unknown", name=wanted.customer)
     name = wanted.salesperson
+    # Somebody who was never entered, or has left, may still have sold.
     if name and uow.people.get(name) is None:
         _, jobs = uow.jobs.page(JobFilter(salesperson=name), Page(limit=1))
         if not jobs:
@@ -302,6 +307,7 @@ def _as_if_issued(desk: Desk, deed: Deed, workup: Workup) -> Snapshot:
         issued=deed.day,
         valid_until=deed.day,
         by=deed.who,
+        # Nobody sees this snapshot's head, and the floor is read apart.
         policy=HousePolicy(),
     )
 

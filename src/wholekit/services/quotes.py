@@ -188,6 +188,7 @@ def approve_draft(desk: Desk, deed: Deed, reference: str, reason: str) -> Revisi
     with desk.store.writing() as uow:
         job = held_job(uow, reference)
         draft = _need_draft(uow, job)
+        # With nobody entered anybody would pass for an owner, and an approval would mean nothing.
         if not uow.people.all():
             raise CallError("owner-unknown")
         workup = work_up_job(uow, desk, job, deed.day)
@@ -248,6 +249,7 @@ def issue_quote(desk: Desk, deed: Deed, reference: str, *, expected: int | None 
     or was accepted; a name that the house does not know), InputError, ConflictError.
     """
     with desk.store.writing() as uow:
+        # Held from here on: nobody changes the job between what is reviewed and what is frozen.
         job = held_job(uow, reference)
         there = _draft_of(uow, job)
         draft = there or _draft(desk, deed, uow, job, None, None)
@@ -256,6 +258,7 @@ def issue_quote(desk: Desk, deed: Deed, reference: str, *, expected: int | None 
         contents = review.workup.job.contents
         if not contents.openings and not contents.extras:
             raise CallError("quote-empty", job=job.label)
+        # Left without commit, so that a draft made on the way is not kept either.
         if not review.clear:
             if review.needs_owner:
                 asked = _request(uow, deed, draft)
@@ -263,6 +266,7 @@ def issue_quote(desk: Desk, deed: Deed, reference: str, *, expected: int | None 
                 return Issue(replace(review, request=asked.request), None)
             return Issue(review, None)
         before = uow.revisions.of_job(job.id)
+        # Taken only now: a number given to a draft that is given up would leave a gap.
         number = max((one.quote_number for one in before), default=0)
         numbered = replace(draft, quote_number=number or uow.numbers.take("quote"))
         until = deed.day + timedelta(days=draft.valid_days)
@@ -275,6 +279,7 @@ def issue_quote(desk: Desk, deed: Deed, reference: str, *, expected: int | None 
             by=deed.who,
             policy=uow.policy.get(),
         )
+        # Before anything is written: the store's whole numbers end where this says.
         if over_limit(snapshot):
             raise CallError("quote-over-limit", job=job.label)
         _need_change(uow, before, snapshot, draft.valid_days, deed.day)
@@ -319,6 +324,8 @@ def close_quote(
     if to is not State.DECLINED and lost_reason:
         raise CallError("lost-reason-unwanted", to=to.value)
     with desk.store.writing() as uow:
+        # The job first, as everybody holds it who changes one; then the revision anew, since
+        # another may have closed it while this one waited.
         uow.jobs.for_change(revision_of(uow, reference).job_id)
         revision = _whole(uow, revision_of(uow, reference))
         check_version("revision", revision.label, expected, revision.version)
@@ -391,6 +398,7 @@ def revision_of(uow: UnitOfWork, reference: str) -> Revision:
     ]
     if not found:
         raise CallError("quote-unknown", quote=reference)
+    # They come by number, so the last is the latest.
     return found[-1]
 
 
@@ -520,6 +528,7 @@ def _quoted(snapshot: Snapshot) -> Snapshot:
         sent=None,
         kits=tuple(_goods(kit) for kit in snapshot.offer.kits),
     )
+    # What was frozen in an older format may say the same.
     return replace(
         snapshot, format=0, offer=offer, own=replace(snapshot.own, openings=(), signs=())
     )

@@ -96,6 +96,7 @@ def report_swing(catalog: Catalog, asked: SwingAsked, rules: RuleBook) -> SwingR
     family = min(template.families)
     reference = reference_arms(series.templates, family, catalog.pieces, rules)
     share = share_of(arms, reference, rules)
+    # The least of the size's band is all that a closer of the size promises.
     closing_nm = band(size, rules)[0] * share
     lever = asked.width.in_metres - asked.handle.in_metres
     rows = [

@@ -93,7 +93,9 @@ def work_up_contents(
         ship_to = uow.ship_tos.get(job.ship_to)
         if ship_to is None:
             raise CallError("ship-to-unknown", name=job.ship_to)
+        # At every work-up, as the place's rates may have changed since the job chose one.
         check_freight(job, ship_to)
+    # A job of extra lines alone needs no catalogue.
     if shelf is None and contents.openings:
         shelf = shelf_of(uow, desk, job)
     worked = work_up(contents, customer, shelf, desk.rules, day)
@@ -102,6 +104,7 @@ def work_up_contents(
         worked,
         Destination(ship_to, day, customer.tax.certificate_on(day), job.freight),
         tuple(
+            # 0 where another shelf than the job's own is tried.
             PriceBook(one.id, one.supplier, revisions.get(one.id, 0), one.edition)
             for one in sorted(worked.catalogs, key=lambda one: one.id)
         ),
@@ -157,6 +160,7 @@ def freeze(
 ) -> Snapshot:
     """The snapshot of a worked job for a revision that has its numbers."""
     headed = Headed(
+        # The first draft of a job has none until it is issued.
         quote_label(revision.quote_number) if revision.quote_number else "",
         revision.number,
         issued,
@@ -178,6 +182,8 @@ def make_snapshot(workup: Workup, words: Words, rules: RuleBook, headed: Headed)
     kits: list[WorkedKit] = []
     openings = []
     for one in job.openings:
+        # By identity: openings alike share one worked kit, and the job keeps them all while we
+        # look.
         place = kinds.setdefault(id(one.worked), len(kits))
         if place == len(kits):
             kits.append(one.worked)
@@ -241,6 +247,7 @@ def _worded(
         for opening, one in zip(offer.openings, job.openings, strict=True)
         if one.of_note
     }
+    # In English whatever the customer reads: the house's own papers and lists are made from it.
     english = words.offer(offer, made, notes, rules)
     if words.language(offer.customer.locale) == ENGLISH:
         return replace(offer, words=english)
@@ -265,6 +272,8 @@ def _own(
             Sign("approval", words.approval(one), one.reason, one.by, one.at)
             for one in headed.approvals
         ),
+        # Margins hold net against cost: where prices contain the tax they need to know how much is
+        # net.
         net_of=tuple(net_factors(workup.place).items()) if totals.inclusive else (),
         discount_reason=header.discount_reason,
         floor=headed.floor,
@@ -276,6 +285,7 @@ def _kit(worked: WorkedKit) -> OfferKit:
     saved = sum(
         (line.tier_unit - line.unit).minor * line.line.quantity
         for line in worked.lines
+        # A price set by hand was agreed, and is no saving by the discount.
         if line.by_hand is None
     )
     return OfferKit(
@@ -351,6 +361,7 @@ def _own_kit(worked: WorkedKit) -> OwnKit:
 def _opening(one: WorkedOpening, kit: int) -> OfferOpening:
     entry = one.entry
     found = set()
+    # A release counts while its stop is still found; one whose stop is gone releases nothing.
     if entry.releases:
         found = {(finding.code, finding_about(finding)) for finding in one.kit.findings}
     return OfferOpening(

@@ -15,6 +15,7 @@ from wholekit.store.errors import StoreError
 
 # Strict tables.
 OLDEST_SQLITE = (3, 37, 0)
+# Rights count as the file would be opened, where the system can tell them apart.
 _EFFECTIVE = os.access in os.supports_effective_ids
 
 
@@ -55,6 +56,7 @@ def read_only_part(file: Path) -> str | None:
 
     Raises OSError where the folder cannot be looked into.
     """
+    # SQLite keeps its log beside the file that a link leads to: the rights of that folder count.
     real = file.resolve()
     if not real.parent.is_dir():
         return None
@@ -75,6 +77,8 @@ def access_to(file: Path) -> Access:
     if read_only_part(file) is None or not file.exists():
         return Access.WRITE
     log, index = beside(file)
+    # An index means that somebody has it open or ended without tidying up; a log with anything in
+    # it holds what the file alone does not yet. An empty log holds nothing.
     if index.exists() or (log.exists() and log.stat().st_size):
         return Access.READ
     return Access.STILL
@@ -101,9 +105,11 @@ def connect(file: Path, timeout: float = 5, *, make: bool = True) -> OpenFile:
     stamp = stamp_of(file) if access is Access.STILL else None
     mode = access.value if make else access.value.replace("rwc", "rw")
     connection = sqlite3.connect(
+        # As an address: else a ? or # in the file's name would begin the mode.
         f"{file.absolute().as_uri()}?{mode}",
         timeout=timeout,
         uri=True,
+        # The pool may hand a connection to another thread, though never to two at once.
         check_same_thread=False,
         factory=OpenFile,
     )

@@ -32,6 +32,7 @@ from wholekit.store.migrate import (
 from wholekit.store.progress import Progress, counted, untold
 from wholekit.store.tables import METADATA
 
+# Pages between two calls that tell how far the copy is.
 _PAGES = 2_000
 # A part that nobody has written to for so long was left by somebody who was killed [s].
 _LEFT_BEHIND = 3_600
@@ -47,6 +48,7 @@ def back_up(place: Place, path: Path, progress: Progress = untold) -> None:
         waiting = condition(connection)[0] is Condition.OUTDATED
     if not waiting:
         require_current(place)
+    # Before the long work; `_name` refuses again what came into being meanwhile.
     if os.path.exists(path):  # noqa: PTH110  # no error for a name too long
         raise StoreError("backup-there", path=str(path))
     with _new_file(path, "backup-unwritable") as part:
@@ -161,6 +163,7 @@ def _tables_of(connection: Connection) -> list[Table]:
     """The tables of a store of an older version, as they are there, parents first."""
     there = MetaData()
     there.reflect(bind=connection)
+    # The file's own upgrade has written its version already.
     return [table for table in there.sorted_tables if table.name != "alembic_version"]
 
 
@@ -174,6 +177,7 @@ def _copy_rows(
     done = 0
     for table in tables:
         columns = [column.name for column in table.columns]
+        # Else psycopg would fetch the whole table into memory first.
         rows = source.execution_options(yield_per=bulk.CHUNK).execute(
             select(table).order_by(*table.primary_key.columns)
         )
@@ -199,6 +203,7 @@ def _copy_file(source: Path, target: Path, what: str, progress: Progress) -> Non
     with (
         told(str(target)),
         closing(access.connect(source, make=False)) as read,
+        # Short, so that waiting comes back to `told_pages`, whose patience counts.
         closing(sqlite3.connect(target, timeout=1)) as written,
     ):
         try:
@@ -233,6 +238,8 @@ def _new_file(path: Path, code: str, *, keep: bool = True) -> Iterator[Path]:
             pass
         yield part
         if keep:
+            # On the disk before it has its name: after a power cut no name may stand for half a
+            # file.
             _sync(part)
             _name(part, path)
     except FileExistsError as error:
@@ -248,6 +255,7 @@ def _new_file(path: Path, code: str, *, keep: bool = True) -> Iterator[Path]:
 def _name(part: Path, path: Path) -> None:
     """Give a finished part its name. Raises FileExistsError; a file is never replaced."""
     try:
+        # A link fails where the name is taken; a rename would replace what is there.
         path.hardlink_to(part)
     except FileExistsError:
         raise
@@ -304,6 +312,7 @@ def _require_free(place: Place, overwrite: bool) -> None:
         if not overwrite:
             raise StoreError("store-not-empty", place=place.name) from error
         place.close()
+        # The log goes too: left behind, it would be read into the file that takes the place.
         for end in ("", "-wal", "-shm"):
             damaged = place.file.with_name(place.file.name + end)
             if damaged.exists():

@@ -123,6 +123,7 @@ class SqlCatalogs:
     def _items(
         self, key: int, supplier: str, currency: str, like: Catalog | None
     ) -> Iterator[Item]:
+        # Equal values become one object: of 100,000 items few differ in all of them.
         prices: dict[int, Money] = {}
         costs: dict[int, Cost] = {}
         supplies: dict[str, tuple[Supply, ...]] = {}
@@ -182,6 +183,7 @@ def item_rows(catalog: Catalog, key: int) -> Iterator[tuple[object, ...]]:
         if supplied is None:
             supplied = json.dumps([[one.piece, one.quantity] for one in item.supplies])
             texts[id(item.supplies)] = supplied
+        # 0 and 1 as numbers: PostgreSQL's COPY would write a bool as t or f.
         yield (
             key, item.sku, position, item.description, item.finish, item.list_price.minor,
             item.cost.units, supplied, item.pack_size, item.on_hand, item.bin, item.lead_days,

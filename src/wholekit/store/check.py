@@ -77,6 +77,7 @@ def _faults(
 
 def _orphans(connection: Connection, table: Table) -> Iterator[StoreFault]:
     """Rows that refer to a row that is not there."""
+    # SQLite leaves it to each connection whether keys are checked: another tool may not have.
     for key in table.foreign_key_constraints:
         parent = key.referred_table
         pairs = [(element.parent, element.column) for element in key.elements]
@@ -92,6 +93,7 @@ def _orphans(connection: Connection, table: Table) -> Iterator[StoreFault]:
 def _broken_rules(connection: Connection, table: Table) -> Iterator[StoreFault]:
     for rule in table.constraints:
         if isinstance(rule, CheckConstraint):
+            # A rule that is neither true nor false, for a NULL, is kept: both engines let that in.
             broken = connection.execute(
                 select(func.count()).select_from(table).where(text(f"NOT ({rule.sqltext})"))
             ).scalar_one()
@@ -105,6 +107,7 @@ def _missing_guards(connection: Connection) -> Iterator[StoreFault]:
         found = connection.exec_driver_sql("SELECT name FROM sqlite_master WHERE type = 'trigger'")
     else:
         found = connection.exec_driver_sql(
+            # O: fires as usual. A guard that somebody switched off guards nothing.
             "SELECT tgname FROM pg_trigger WHERE NOT tgisinternal AND tgenabled = 'O'"
         )
     there = {name for (name,) in found}

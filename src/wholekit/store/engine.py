@@ -24,6 +24,8 @@ from wholekit.store.access import (
 )
 from wholekit.store.errors import StoreError, told
 
+# One patience for every kind of waiting [s]: a lock of either engine, a server that does not
+# answer, a copy that gets no further.
 BUSY_SECONDS = 30
 # Marks an SQLite file as a store of this program ("wkit").
 APPLICATION_ID = 0x776B6974
@@ -54,8 +56,11 @@ class Place:
                 else:
                     with _reading_file(connection):
                         yield connection
+                    # Asked when all was read: only then is it known that nobody wrote in between.
                     self._require_still(connection)
         except StoreError as error:
+            # With a log left beside it, even a reader wants to make the log's index, and here it
+            # cannot.
             if self.file is not None and read_only and error.code == "store-unwritable":
                 log = str(beside(self.file)[0])
                 raise StoreError("store-log-left", place=self.name, log=log) from error
@@ -93,6 +98,8 @@ class Place:
         """
         self.require_writable()
         with told(self.name), self.engine.connect() as connection:
+            # Told to the connection, since SQLAlchemy begins the transaction at the first statement
+            # only, and `_begin` has nothing else to see which kind it is to be.
             yield connection.execution_options(**{_WRITER: True})
 
     @contextmanager
@@ -136,11 +143,13 @@ def _reading_file(connection: Connection) -> Iterator[None]:
         try:
             yield
         finally:
+            # The next to get this connection from the pool may be a writer.
             connection.exec_driver_sql("PRAGMA query_only = OFF")
 
 
 @contextmanager
 def _reading_postgresql(connection: Connection) -> Iterator[None]:
+    # At the server's own level, READ COMMITTED, each question would see another moment.
     connection.execution_options(isolation_level="REPEATABLE READ", postgresql_readonly=True)
     with connection.begin():
         yield
@@ -185,6 +194,7 @@ def _read_address(url: str) -> URL:
 
 
 def _shown(made: URL) -> str:
+    # Several hosts, or a socket's folder, are given in the query and read as a tuple or a text.
     host = made.query.get("host", made.host) or "this machine"
     port = "" if made.port is None else f":{made.port}"
     where = host if isinstance(host, str) else ",".join(host)
@@ -203,5 +213,7 @@ def _prepare(connection: DBAPIConnection, _entry: ConnectionPoolEntry) -> None:
 
 
 def _begin(connection: Connection) -> None:
+    # SQLite fails one that reads first and then wants to write, at once and however long it would
+    # wait, where another wrote in between (SQLITE_BUSY_SNAPSHOT). So writers lock at the start.
     writer = connection.get_execution_options().get(_WRITER)
     connection.exec_driver_sql("BEGIN IMMEDIATE" if writer else "BEGIN")

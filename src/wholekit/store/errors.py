@@ -39,6 +39,7 @@ _SAYINGS = {
     ),
     "store-busy": ("database is locked", "database table is locked", "lock timeout", "deadlock"),
     "store-broken": ("malformed", "not a database", "disk I/O error"),
+    # Last, since its words are the vaguest and stand in the sayings of other faults too.
     "store-unreachable": ("connection", "could not translate host name", "does not exist"),
 }  # fmt: skip
 
@@ -77,6 +78,7 @@ PARENT_WORDS = {
 }
 _OF_CONNECTING = (OperationalError, InterfaceError, ProgrammingError)
 _TABLE = re.compile(r'(?:INSERT INTO|UPDATE|DELETE FROM|COPY)\s+"?(\w+)"?')
+# SQLSTATE, as PostgreSQL's manual lists them (appendix A).
 _UNIQUE_VIOLATION, _FOREIGN_KEY_VIOLATION = "23505", "23503"
 
 

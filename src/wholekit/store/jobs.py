@@ -50,6 +50,7 @@ class SqlJobs:
     def save(self, job: Job, expected: int) -> None:
         """The header anew; `job.version` is expected + 1. Raises ConflictError."""
         rows.save(self._connection, JOB, JOB.c.id, mapping.job_values(job), expected, "job")
+        # After the version was found right: who came second must not touch them.
         self._connection.execute(JOB_CATALOG.delete().where(JOB_CATALOG.c.job_id == job.id))
         self._write_catalogs(job)
 
@@ -175,6 +176,7 @@ class SqlJobs:
             }
             for position, ref in enumerate(job.catalogs)
         ]
+        # SQLAlchemy takes an empty list for one row without values.
         if found:
             self._connection.execute(JOB_CATALOG.insert(), found)
 
@@ -206,6 +208,8 @@ def _conditions(wanted: JobFilter) -> Iterable[ColumnElement[bool]]:
     if wanted.salesperson:
         yield JOB.c.salesperson == wanted.salesperson
     if wanted.text:
+        # Both sides are folded by Python, as SQLite's lower() knows the ASCII letters only;
+        # escaped, since % and _ in what somebody types mean themselves.
         text = wanted.text.casefold()
         yield JOB.c.folded.contains(text, autoescape=True) | CUSTOMER.c.folded.contains(
             text, autoescape=True
@@ -221,6 +225,7 @@ def _looked_up(dialect: str) -> tuple[ColumnElement[object], ...]:
     openings = select(func.count()).where(OPENING.c.job_id == JOB.c.id).scalar_subquery()
     latest = select(REVISION).where(REVISION.c.job_id == JOB.c.id)
     newest = latest.order_by(REVISION.c.number.desc()).limit(1)
+    # An alias tied to the job alone, else the revision asked for below would be taken for it.
     other = REVISION.alias()
     issued = (
         select(other.c.id)
@@ -230,6 +235,7 @@ def _looked_up(dialect: str) -> tuple[ColumnElement[object], ...]:
         .correlate(JOB)
     )
     net = (
+        # PostgreSQL adds such numbers up as numeric, which arrives as a Decimal.
         select(cast(func.sum(TOTAL.c.net), BigInteger))
         .join(REVISION, REVISION.c.id == TOTAL.c.revision_id)
         .where(

@@ -57,6 +57,7 @@ def load(
             if plan.changes.nothing:
                 continue
             ref = work.catalogs.put(plan.catalog, deed.at, deed.who, progress)
+            # Judged by the number that was taken, which stays locked: nobody can load in between.
             if ref.revision != plan.revision + 1:
                 raise ConflictError(
                     "version-stale",

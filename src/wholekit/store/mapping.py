@@ -126,6 +126,8 @@ class OpeningWriter:
         if known is None:
             # The kind is kept beside its text so that its identity is not given to another.
             known = self._kinds[id(kind)] = (kind, to_text(kind))
+        # Width, height and leaves stand in the kind already; in columns of their own the database
+        # can hold them to its rules.
         return (
             one.id, one.job_id, one.alternate, one.position, one.opening.mark,
             one.opening.quantity, kind.width.nm, kind.height.nm, kind.leaves, known[1],

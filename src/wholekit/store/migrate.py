@@ -41,10 +41,12 @@ def condition(connection: Connection) -> tuple[Condition, str]:
     if "alembic_version" not in tables:
         return Condition.FOREIGN, ""
     version = connection.execute(text("SELECT version_num FROM alembic_version")).scalar() or ""
+    # Other programs use Alembic too; only a store of this one has the log beside it.
     if "audit_entry" not in tables:
         return Condition.FOREIGN, version
     if version == NEWEST:
         return Condition.CURRENT, version
+    # A version never heard of can only have been made by a program after this one.
     return (Condition.OUTDATED if version in VERSIONS else Condition.NEWER), version
 
 
@@ -75,6 +77,7 @@ def upgrade(
     if found is Condition.CURRENT:
         return []
     if found is Condition.EMPTY and place.file is not None:
+        # The kind of the log cannot be changed within a transaction, so before it.
         prepare_file(place)
     with told(place.name), _alone(place) as connection:
         return upgrade_on(connection, place, to, progress)
@@ -87,12 +90,14 @@ def upgrade_on(
     progress: Progress = lambda _said: None,
 ) -> list[str]:
     """The same in a transaction that is under way and that no other upgrade runs beside."""
+    # Late, for the reason told at VERSIONS.
     from alembic.operations import Operations
     from alembic.runtime.migration import MigrationContext
     from alembic.script import ScriptDirectory
 
     from wholekit.store.migrations.baseline import create
 
+    # Asked anew: while this one waited for the lock, another may have upgraded the store.
     found, version = condition(connection)
     _refuse(place, found, version)
     context = MigrationContext.configure(connection, opts={"transactional_ddl": True})
@@ -139,6 +144,8 @@ def _alone(place: Place) -> Iterator[Connection]:
         raw = connection.connection.driver_connection
         if raw is None:
             raise StoreError("store-unreachable", place=place.name, error="no connection")
+        # Within a transaction SQLite passes this over in silence; so it is said to the driver
+        # itself, since SQLAlchemy would begin one for it.
         raw.execute("PRAGMA foreign_keys = OFF")
         try:
             writer = connection.execution_options(wholekit_writer=True)
@@ -179,6 +186,7 @@ def prepare_file(place: Place) -> None:
 def _set(raw: DBAPIConnection, pragma: str, wanted: str) -> None:
     """Write a setting of the file, unless it has it."""
     cursor = raw.cursor()
+    # Asked first: nearly always it is set, and setting it would want a lock on the whole file.
     cursor.execute(f"PRAGMA {pragma}")
     (found,) = cursor.fetchone() or ("",)
     if str(found).upper() != wanted:

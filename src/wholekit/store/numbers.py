@@ -19,6 +19,9 @@ class SqlNumbers:
 
         The row stays locked until the unit of work ends, so the next taker waits for it.
         """
+        # No sequence of the database: those count on even where the transaction is undone, and a
+        # gap in the numbers of quotes asks for an explanation. One statement, so that of two takers
+        # at once the second waits and does not read the same number.
         make = postgresql.insert if self._connection.dialect.name == "postgresql" else sqlite.insert
         added = make(NUMBER).values(series=series, last=1)
         taken = added.on_conflict_do_update(

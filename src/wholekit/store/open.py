@@ -10,6 +10,7 @@ def open_place(settings: Settings) -> Place:
     """The place the settings name; its folder is made where there is none. Raises StoreError."""
     if settings.database_url is not None:
         return postgresql_place(settings.database_url)
+    # Before anything is made on the disk.
     require_sqlite()
     with told(str(settings.store_file)):
         settings.home.mkdir(parents=True, exist_ok=True)

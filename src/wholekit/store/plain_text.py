@@ -19,6 +19,7 @@ def from_text(kind: Any, text: str) -> Any:  # noqa: ANN401  # a type as annotat
     return from_plain(kind, json.loads(text))
 
 
+# Sound only because domain values are frozen: nobody can change what another holds too.
 @lru_cache(maxsize=4096)
 def shared(kind: Any, text: str) -> Any:  # noqa: ANN401  # as above
     """The same, one object for all equal texts: openings that are alike share their kind."""

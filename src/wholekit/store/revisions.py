@@ -32,6 +32,7 @@ TOTAL = METADATA.tables["quote_total"]
 JOB = METADATA.tables["job"]
 # The kind of line that makes the others add up to a price agreed for the whole opening.
 ADJUSTMENT = "adjustment"
+# These two in the order in which `flat_lines` and `_total` give their values.
 _LINE_COLUMNS = (
     "revision_id", "position", "part", "alternate", "mark", "catalog_id", "sku", "kind",
     "description", "quantity", "openings", "unit", "total", "cost",
@@ -70,6 +71,7 @@ class SqlRevisions:
     def save(self, revision: Revision, expected: int) -> None:
         """A revision anew. Raises ConflictError; CallError (`snapshot-frozen`) for a snapshot
         other than the one that was issued."""
+        # What the store says decides, not the caller's copy, which may be of before the issue.
         there = self._connection.execute(
             select(REVISION.c.snapshot_digest).where(REVISION.c.id == revision.id)
         ).scalar()
@@ -77,8 +79,11 @@ class SqlRevisions:
         if there:
             if revision.snapshot and not self._is_frozen(revision.id, revision.snapshot, there):
                 raise CallError("snapshot-frozen", label=revision.label)
+            # The stored text is never rewritten, so its digest stays, even where a snapshot that is
+            # equal would be put into other words by now.
             values["snapshot_digest"] = there
         rows.save(self._connection, REVISION, REVISION.c.id, values, expected, "revision")
+        # Only now that the version was found right: of two who issue at once one ends above.
         if not there and revision.snapshot is not None:
             self._freeze(revision, revision.snapshot)
 
@@ -108,6 +113,7 @@ class SqlRevisions:
     def _where(self, *conditions: ColumnElement[bool]) -> tuple[Revision, ...]:
         found = self._connection.execute(
             select(REVISION, SNAPSHOT.c.data)
+            # Drafts have no snapshot.
             .join(SNAPSHOT, SNAPSHOT.c.revision_id == REVISION.c.id, isouter=True)
             .join(JOB, JOB.c.id == REVISION.c.job_id)
             .where(*conditions)
@@ -202,6 +208,7 @@ def _conditions(wanted: RevisionFilter) -> Iterable[ColumnElement[bool]]:
     yield REVISION.c.state != State.DRAFT.value
     if wanted.states:
         yield REVISION.c.state.in_(sorted(state.value for state in wanted.states))
+    # ISO days, as texts, come in the order of the days.
     if wanted.issued_from is not None:
         yield REVISION.c.issued_on >= wanted.issued_from.isoformat()
     if wanted.issued_to is not None:
@@ -228,6 +235,8 @@ def _values(revision: Revision) -> mapping.Values:
         "cover_note": revision.cover_note,
         "approvals": to_text(revision.approvals),
         "issued_at": mapping.moment_text(issued),
+        # The day where it was issued, in a column of its own: a moment keeps its own offset, so
+        # that texts of moments do not sort.
         "issued_on": None if issued is None else issued.date().isoformat(),
         "issued_by": revision.issued_by,
         "valid_until": mapping.day_text(revision.valid_until),
@@ -245,6 +254,7 @@ def _values(revision: Revision) -> mapping.Values:
 def _revision(row: mapping.AnyRow) -> Revision:
     snapshot = None
     if row.data is not None:
+        # What was changed behind the program's back is refused before any of it is believed.
         if digest(row.data) != row.snapshot_digest:
             raise StoreError("snapshot-changed", revision=row.id)
         snapshot = read_snapshot(json.loads(row.data))

@@ -28,6 +28,7 @@ def save(
 ) -> None:
     """Write a row anew if its version is the expected one. Raises ConflictError."""
     name = values[key.name]
+    # The version is part of the condition and not asked before: somebody could come in between.
     changed = connection.execute(
         table.update().where(key == name, table.c.version == expected).values(**values)
     )

@@ -98,6 +98,7 @@ def changes_answer(changes: CatalogChanges, revision: int) -> ChangesAnswer:
         cost=sum(one.cost_moved != 0 for one in changes.changed),
         stock=sum(one.stock_moved != 0 for one in changes.changed),
         others=sum(bool(one.others) for one in changes.changed),
+        # Of a first revision all would be new, which is told in one line instead.
         new=tuple(map(_item, changes.new)) if before is not None else (),
         gone=tuple(map(_item, changes.gone)),
         changed=tuple(map(_change, ordered)),

@@ -121,6 +121,7 @@ def customer_answer(customer: Customer, day: date) -> CustomerAnswer:
         customer.currency,
         customer.locale,
         language_of(customer.locale),
+        # Data, so written one way whoever reads them.
         say_multiplier(customer.multiplier, "en_US"),
         tuple(
             TierAnswer(

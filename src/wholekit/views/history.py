@@ -311,6 +311,7 @@ def _alternate(one: Alternate) -> str:
 _SPECIAL: dict[str, Callable[[Any, Any], Iterator[str]]] = {
     "opening": _opening,
     "overrides": _listed("", lambda one: one.about),
+    # By its moment too: the same stop may be released, come back and be released again.
     "releases": _listed("released: ", lambda one: (one.code, one.about, one.at)),
     "alternates": _listed("alternate ", lambda one: one.code),
     "tiers": _listed("tier ", lambda one: (one.supplier, one.series, one.kind, one.valid_from)),

@@ -148,6 +148,7 @@ def report_answer(report: MarginReport) -> ReportAnswer:
         percent(report.floor),
         tuple(said(one) for one in report.earnings),
         said(report.total),
+        # A floor is for a whole price, not for a change of it.
         tuple(said(one, None) for one in report.alternates),
         tuple(LeftOutAnswer(*one) for one in report.left_out),
     )

@@ -135,6 +135,7 @@ def _opening(offer: Offer, one: OfferOpening) -> QuoteOpeningAnswer:
         )
         for line, (serves, _) in zip(kit.lines, said.lines, strict=True)
     ]
+    # Else the lines would not come to the price that was agreed.
     if kit.adjustment.minor:
         agreed = price_answer(kit.adjustment)
         lines.append(QuoteLineAnswer("", offer.words.price_agreed, "", 1, agreed, agreed, ""))

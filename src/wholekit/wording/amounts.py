@@ -33,6 +33,7 @@ def read_locale(name: str) -> "Locale":
         raise CallError("locale-unknown", locale=name) from None
 
 
+# A long quote says the same amounts over and over, and Babel takes its time.
 @lru_cache(maxsize=16384)
 def say_money(amount: Money, locale: str) -> str:
     """An amount with its currency's sign and its own number of decimals (ISO 4217).
@@ -61,9 +62,11 @@ def say_percent(rate: Fraction, locale: str) -> str:
     """
     from babel.numbers import format_percent
 
+    # Rounded here: left to Babel a half would go to the even digit.
     tenths = (abs(rate) * 1000 + Fraction(1, 2)).__floor__()
     value = Decimal(tenths if rate >= 0 else -tenths) / 1000
     pattern = read_locale(locale).percent_formats[None].pattern
+    # The last 0 of a locale's pattern is the digit of the ones; decimals come behind it.
     one_decimal = re.sub(r"0(?=[^0]*$)", "0.0", pattern)
     return format_percent(value, format=one_decimal, locale=read_locale(locale))
 

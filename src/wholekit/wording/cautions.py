@@ -51,6 +51,7 @@ def cautions_for(kits: Sequence[Kit]) -> tuple[str, ...]:
         found.append(FIRE)
     if any(kit.type.accessible for kit in kits):
         found.append(ACCESSIBLE)
+    # Always, since a schedule seldom says which openings are exits.
     found.append(EGRESS)
     return tuple(tr(one) for one in found)
 

@@ -130,6 +130,7 @@ def say_comparison(found: Comparison) -> ComparisonText:
         tuple(
             ChangeRow(tr(TOTALS[one.what]), one.before, one.after, one.moved)
             for one in found.totals
+            # What was and is nothing need not be told; the total always is.
             if one.before.minor or one.after.minor or one.what == "gross"
         ),
         tuple(row for one in found.alternates for row in _alternate(one)),

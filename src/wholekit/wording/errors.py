@@ -56,6 +56,7 @@ def say_fault_of_own(error: BaseException) -> str:
     What the error itself says may hold anything, a password too, and is left out.
     """
     frames = traceback.extract_tb(error.__traceback__)
+    # The last place in our own code tells more than a library's.
     own = [one for one in frames if "wholekit" in Path(one.filename).parts] or frames
     where = "" if not own else f" in {Path(own[-1].filename).name}, line {own[-1].lineno}"
     return (

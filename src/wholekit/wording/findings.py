@@ -219,6 +219,7 @@ def _sentence(
     variant = _variant(code, fields)
     if variant is not None:
         return variant
+    # Tried by filling in: the two bring other fields, and nothing else tells them apart.
     if code in plain and code in force:
         return plain[code] if _fits(plain[code], fields) else force[code]
     return plain[code] if code in plain else force[code]
@@ -362,6 +363,7 @@ def _amount(difference: Money) -> str:
     locale = spoken_locale()
     if locale is None:
         return f"{size.decimal_text} {size.currency}"
+    # Late, as Babel is wanted for other languages only.
     from wholekit.wording.amounts import say_money
 
     return say_money(size, str(locale))

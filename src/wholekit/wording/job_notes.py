@@ -85,4 +85,5 @@ def _fault(one: CallError | Problem, view: JobView) -> str:
 
 
 def _option(name: str, value: str) -> str:
+    # Quoted for a shell, since the command is told to be copied.
     return f" {name} {quote(value)}" if value else ""

@@ -52,6 +52,7 @@ class HouseWords:
         return OfferWords(
             language=language_spoken(),
             kits=tuple(kit_words(one, rules) for one in kits),
+            # A quote that charges freight or tax must not say that they are not included.
             terms=tuple(
                 tr(PRICES_HOLD_CHARGED if one == PRICES_HOLD and charged else one) for one in TERMS
             ),
@@ -99,6 +100,7 @@ def kit_words(kit: Kit, rules: RuleBook) -> KitWords:
         ),
         findings=findings_text(kit.findings, rules),
         missing=tuple((tr(ROLES[one.role]), say_reason(one.because)) for one in kit.missing),
+        # Without a count: papers have that in a column of its own.
         unused=tuple(piece_text(one.role, one.kind, 1).removeprefix("1 ") for one in kit.unused),
         assumed=tuple(
             (assumption_text(one.field, one.value), why_assumed(one, rules)) for one in kit.assumed

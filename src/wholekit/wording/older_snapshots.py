@@ -18,6 +18,8 @@ from wholekit.domain.quantities import Money, parse_length, parse_size
 from wholekit.domain.quotes import Snapshot, snapshot_from
 
 Plain = dict[str, Any]
+# All tables below are frozen with the papers they are for. A word put right in one of them would no
+# longer be the word that is stored, and the paper could not be read any more.
 MOUNTS = {
     "regular arm": Mount.REGULAR, "parallel arm": Mount.PARALLEL, "top jamb": Mount.TOP_JAMB,
 }  # fmt: skip
@@ -62,6 +64,7 @@ VALUES = {
     **{("body_side", said): side.value for said, side in SIDES.items()},
 }
 _FEET = re.compile(r"(\d+)'-(.+)\"")
+# Formats after this one state their number themselves.
 _FIRST = 1
 
 
@@ -121,6 +124,7 @@ def _without(data: Plain, *names: str) -> Plain:
 
 
 def _party(old: Plain) -> Plain:
+    # Terms that were the days alone had been put into words when frozen; a customer's own stay.
     found = re.fullmatch(r"net (\d+) days?", old["terms"])
     if found is None:
         return old
@@ -144,6 +148,7 @@ def _kit(old: Plain, snapshot: Plain) -> Plain:
         "size_required": old.get("size_required"),
         "spring_size": old.get("spring_size"),
         "finish": old["finish"],
+        # Not kept then, nor was the body: setting cards of these are pages HOLD.
         "weight": None,
         "lines": [
             _without(line, "list_price", "multiplier", "cost", "serves", "because", "by_hand")
@@ -167,6 +172,7 @@ def _saved_on(line: Plain, discount: Fraction) -> int:
     """What the discount took off a line of one opening [minor units]."""
     if line.get("by_hand") or not discount:
         return 0
+    # The multiplier that is stored has the discount in it already.
     before = net_price(
         from_plain(Money, line["list_price"]), [Fraction(line["multiplier"]) / (1 - discount)]
     )
@@ -223,6 +229,7 @@ def _piece(old: Plain) -> Plain:
     said = old["piece"].removeprefix(count)
     one = said
     for plural, single in (("bodies", "body"), ("screws", "screw"), ("bolts", "bolt")):
+        # Once: it is the first noun that is counted, not what comes behind `for`.
         one = one.replace(plural, single, 1)
     found: Plain = {"quantity": old["quantity"], "sku": old.get("sku", "")}
     if one in ROLES or one.removesuffix("s") in ROLES:

@@ -39,6 +39,7 @@ def feet_inches(length: Length) -> str:
     >>> print(feet_inches(Length.inches(36)), feet_inches(Length.inches(80, 1, 2)))
     3'-0" 6'-8-1/2"
     """
+    # An inch is 25.4 mm exactly (international yard and pound agreement of 1959).
     feet, rest = divmod(length.nm, 12 * 25_400_000)
     inches = str(Length(rest, "in")).removesuffix(" in")
     return f"{feet}'-{inches}\""
@@ -70,6 +71,7 @@ def summary(opening_type: OpeningType) -> str:
         angle = value_text("opening_degrees", opening_type.opening_degrees)
         parts.append(tr("opens to {angle}").format(angle=angle))
     text = ", ".join(parts)
+    # Not capitalize(), which would make LH and all that follows small.
     return text[:1].upper() + text[1:]
 
 

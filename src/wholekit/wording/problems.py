@@ -34,6 +34,7 @@ def say_quantity_error(error: QuantityError) -> str:
 
 def _fill(code: str, fields: dict[str, object]) -> str:
     words = {name: _word(name, value) for name, value in fields.items()}
+    # Some sentences end in what is near, and not every problem brings any.
     words.setdefault("near", "")
     if code == "currency-unknown":
         words.setdefault("right", _word("known", fields.get("known", ())))

@@ -13,4 +13,5 @@ def percent(rate: Fraction | None) -> str:
         return "n/a"
     thousandths = (abs(rate) * 100_000 + Fraction(1, 2)).__floor__()
     text = f"{thousandths // 1000}.{thousandths % 1000:03d}".rstrip("0").rstrip(".")
+    # What rounds to nothing has no sign.
     return f"{'-' if rate < 0 and thousandths else ''}{text}%"

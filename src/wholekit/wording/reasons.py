@@ -115,6 +115,7 @@ def say_tree(reason: Reason, rules: RuleBook) -> Iterator[ReasonLine]:
         yield ReasonLine(
             depth, say_reason(one), tuple(rules.source(rule) for rule in one.rules), one.rules
         )
+        # Reversed, since what is put on last comes off first.
         stack += [(depth + 1, below) for below in reversed(one.because)]
 
 

@@ -31,6 +31,7 @@ class _Speech:
     decimal: str
 
 
+# Not a plain variable: several threads or tasks may word papers in several languages at once.
 _SPEECH: ContextVar[_Speech | None] = ContextVar("speech", default=None)
 
 
@@ -120,6 +121,7 @@ def _catalogue(language: str) -> GNUTranslations:
 
     with (CATALOGUES / f"{language}.po").open("rb") as file:
         read = read_po(file, locale=language)
+    # gettext reads compiled catalogues only. Made in memory, so no file of them can be out of date.
     compiled = BytesIO()
     write_mo(compiled, read)
     compiled.seek(0)

@@ -109,6 +109,7 @@ SWINGS = {"in": "swings in", "out": "swings out"}
 HOSTS = {"door": "the door", "frame": "the frame", "plate": "the plate"}
 HANDS = {"left": "left", "right": "right"}
 _CODED = {"swing": SWINGS, "host": HOSTS, "brought": HANDS, "needed": HANDS}
+# Only text that is a number gets another decimal sign; a finish's code or a name does not.
 _NUMBER = re.compile(r"-?\d+\.\d+")
 
 

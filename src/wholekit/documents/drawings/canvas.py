@@ -45,6 +45,7 @@ class Canvas:
                 "font-size": "13",
             },
         )
+        # Read out to who cannot see the drawing.
         ElementTree.SubElement(self._root, "title").text = title
         ElementTree.SubElement(self._root, "desc").text = description
         self.area([(0, 0), (width, 0), (width, height), (0, height)], paper)
@@ -134,4 +135,5 @@ def _points(points: Sequence[XY]) -> str:
 
 
 def _n(value: float) -> str:
+    # Never an exponent, and the same digits wherever it is drawn.
     return f"{value:.2f}".rstrip("0").rstrip(".")

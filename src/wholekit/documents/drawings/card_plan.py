@@ -121,6 +121,7 @@ class _Half:
         sheet.area(shape, LEAF)
         sheet.line([shape[1], shape[0], shape[3], shape[2]], INK, MIDDLE)
         sheet.line([shape[1], shape[2]], GREY, FINE, DASHES)
+        # A body whose holes are not given is only a sketch, and looks it.
         drawn_solid = self.placing.columns is not None
         case = [view.at(one) for one in self._case()]
         sheet.area(case, WHITE, INK, "" if drawn_solid else DASHES, MIDDLE)

@@ -99,4 +99,5 @@ def _round_up(value: float) -> float:
     step = value / TICKS
     size = 10 ** math.floor(math.log10(step))
     round_step = next(factor * size for factor in (1, 2, 2.5, 5, 10) if factor * size >= step)
+    # Without what binary fractions leave over, which would stand on the axis.
     return float(f"{round_step * TICKS:.6g}")

@@ -157,6 +157,7 @@ class _Drawn:
                 for row in (high, low):
                     self._hole((column, row))
         if one.words.pinion:
+            # A template places the pinion along the leaf only; up and down it is drawn halfway.
             sheet.dot(view.at((one.pinion, middle)), 1.1, WHITE, INK, MIDDLE)
             sheet.dot(view.at((one.pinion, middle)), 0.35, INK, INK, FINE)
 

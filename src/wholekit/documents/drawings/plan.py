@@ -22,6 +22,7 @@ WIDTH = 760.0
 MARGIN = 36.0
 HEAD = 64.0
 FOOT = 72.0
+# As drawn [m]: a jamb's width, and the frame's depth where the arm does not depend on it.
 JAMB = 0.075
 SHOWN_REVEAL = 0.10
 BODY = (0.11, 0.19, 0.026)  # from the pinion toward hinge and latch, and half its depth [m]
@@ -125,6 +126,7 @@ def _body(arms: Arms, angle: float) -> list[XY]:
     toward_hinge, toward_latch, depth = BODY
     x, y = arms.pinion
     depth = min(depth, arms.pinion_proud)
+    # A body near the hinge is not drawn past it.
     toward_hinge = min(toward_hinge, max(0.02, x - 0.02))
     corners = [
         (x - toward_hinge, y - depth),
@@ -137,6 +139,7 @@ def _body(arms: Arms, angle: float) -> list[XY]:
 
 def _path(arms: Arms) -> list[XY]:
     reached = swing(arms).reached
+    # A point every four degrees or so makes a smooth line.
     steps = max(2, int(reached / 4))
     found = (position(arms, reached * step / steps) for step in range(steps + 1))
     return [at.elbow for at in found if at is not None]

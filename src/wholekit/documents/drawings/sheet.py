@@ -79,6 +79,7 @@ def width_of(text: str, size: float = TEXT) -> float:
 
 def fits(text: str, length: float) -> bool:
     """Whether a text fits over a dimension line so long [mm]."""
+    # With some air at both ends [mm].
     return abs(length) >= width_of(text) + 1.2
 
 

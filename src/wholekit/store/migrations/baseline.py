@@ -18,7 +18,9 @@ NEVER_CHANGED = ("catalog_revision", "catalog_series", "catalog_item")
 
 def create(connection: Connection) -> None:
     """Make everything a store has, in the transaction under way."""
+    # That there is nothing yet was asked in this very transaction.
     METADATA.create_all(connection, checkfirst=False)
+    # The guards below call it on PostgreSQL, so it must be there before them.
     make_refusal()
     guard_whole(KEPT_WHOLE)
     for table in NEVER_CHANGED:

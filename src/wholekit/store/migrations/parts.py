@@ -53,6 +53,7 @@ def guard_whole(tables: Sequence[str]) -> None:
         guard(table, "UPDATE")
         guard(table, "DELETE")
         if on_postgresql():
+            # TRUNCATE passes by every guard of rows.
             op.execute(
                 f"CREATE TRIGGER keep_{table}_truncate BEFORE TRUNCATE ON {table} "
                 "FOR EACH STATEMENT EXECUTE FUNCTION wholekit_refuse()"

@@ -18,6 +18,7 @@ FROZEN = " OR ".join(
         )
     ]
     + [
+        # These may be NULL, which `<>` finds neither like nor unlike anything.
         f"coalesce(NEW.{column}, '') <> coalesce(OLD.{column}, '')"
         for column in ("issued_at", "issued_on", "valid_until")
     ]
@@ -237,6 +238,7 @@ def upgrade() -> None:
     )
     op.create_index("ix_quote_revision_issued_on", "quote_revision", ["issued_on"], unique=False)
     op.create_index(
+        # One draft a job, however two who draft at once may race.
         "ix_quote_revision_one_draft",
         "quote_revision",
         ["job_id"],
@@ -245,6 +247,7 @@ def upgrade() -> None:
         postgresql_where=sa.text("state = 'draft'"),
     )
     op.create_index(
+        # Drafts without a number all have 0.
         "ix_quote_revision_quote",
         "quote_revision",
         ["quote_number", "number"],

@@ -16,5 +16,6 @@ def upgrade() -> None:
     )
     op.add_column("job", sa.Column("freight", WORDS, nullable=False, server_default=""))
     op.add_column("ship_to", sa.Column("freights", WORDS, nullable=False, server_default="[]"))
+    # A rate is kept as one JSON value, so brackets around its text make the list.
     op.execute("UPDATE ship_to SET freights = '[' || freight || ']' WHERE freight IS NOT NULL")
     op.drop_column("ship_to", "freight")
