@@ -95,6 +95,8 @@ def count_off(brought: Brought, needs: Sequence[Need]) -> Tally:
     uses: list[list[tuple[Use, Reason]]] = [[] for _ in left]
     short: list[Short] = []
     for need in needs:
+        # From what is left, not from all there is: a screw that holds the body is gone for the
+        # shoe.
         counts = {key: sum(pieces.get(key, 0) for pieces in left) for key in need.pieces}
         key = max(counts, key=counts.__getitem__, default=None)
         wanted = need.quantity
@@ -134,6 +136,7 @@ def lines_of_tally(
 def spare_of(brought: Brought, tally: Tally, position: int) -> int:
     """How many whole items of a line the opening does not use [count]."""
     line = brought.lines[position]
+    # The scarcest piece decides: an item of which any piece is used up is not spare.
     return min(
         tally.left[position][brought.shelf.key(line.catalog, supply.piece)] // supply.quantity
         for supply in line.item.supplies
