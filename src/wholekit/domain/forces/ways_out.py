@@ -28,6 +28,8 @@ def findings_of(
         result for result in verdict.limits if result.binding and result.limit.scope == "accessible"
     ]
     for result in verdict.limits:
+        # On an interior door in the US both are the same 5 lbf; told twice it would look like two
+        # faults.
         told_already = result.limit.scope == "egress" and accessible
         if result.binding and result.within is False and not told_already:
             findings.append(_over(result, verdict, case, closer, en, rules))
@@ -36,6 +38,7 @@ def findings_of(
         findings.append(_short(verdict, case))
     if round(closer.closing_nm, TENTH) < verdict.fire_least_nm:
         findings.append(_fire_short(verdict, closer, case, rules))
+    # Only where something is short or over is it worth asking whether any closer could do both.
     if not verdict.latches or any(result.within is False for result in accessible):
         findings.extend(_excluded(verdict, case, accessible, rules))
     if en:
@@ -174,8 +177,14 @@ def _way_out(
     if result.limit.value is None or result.closer is None or left_n * lever <= 0:
         return Severity.STOP, last
     moment = result.closer * result.in_newtons * lever * closer.efficiency
+    # The formula refuses a limit under a thousandth; with so little left no closer is efficient
+    # enough.
     needs = efficiency_for_force(moment, max(left_n, 1e-3), lever)
+    # Of a measured closer only the force is known. Its efficiency was assumed, so nothing can be
+    # told of a better one.
     if not closer.measured and needs <= figures(rules).best:
+        # Up to the next whole percent, since less would not do; rounded first, or 63.0000001 would
+        # become 64.
         fields = {"efficiency_needed": f"{math.ceil(round(needs * 100, 6))}"}
         # BS 8300 leaves a fire door its limit: better efficiency is one way of several.
         code = "efficient-closer-or-release" if case.fire and en else "efficient-closer"
@@ -183,6 +192,7 @@ def _way_out(
     smaller = _smaller_setting(result, verdict.size_latching, case, closer, rules)
     if smaller is not None:
         return Severity.STOP, smaller
+    # Less pressure helps only where the closer alone keeps the limit.
     if verdict.opens_to_pa and result.closer <= result.allowed and not case.wind:
         fields = {"pressure_most_pa": f"{verdict.opens_to_pa:.0f}"}
         return Severity.STOP, Hint("lower-pressure", fields)
@@ -225,6 +235,8 @@ def _smaller_setting(
 
 def _last_resort(case: DoorCase, en: bool) -> Hint:
     """What is left where no closer does it: it depends on what works against the door."""
+    # The closer cannot be set lower, since a fire door keeps its least: the leaf is held open by a
+    # device that releases, or powered.
     if case.fire and case.accessible and en:
         return Hint("release-or-power")
     if case.wind:
@@ -262,6 +274,8 @@ def _fire_short(
     verdict: ForceVerdict, closer: CloserPower, case: DoorCase, rules: RuleBook
 ) -> Finding:
     """A warning where the upper part of the size's band still gives it, else a stop."""
+    # A size is a band: its maker may set the body in the upper part of it, which no table
+    # promises.
     reach = band(closer.size, rules)[1] * case.share if closer.size is not None else 0.0
     within = not closer.measured and reach > verdict.fire_least_nm
     hint = (
@@ -286,10 +300,13 @@ def _excluded(
     The most any closer can do is limit × lever × the best efficiency. The pressure is counted
     once, as what the closer must beat: it is not also added to the opening force.
     """
+    # A bound over all closers: none has a better efficiency, and none may be harder to open than
+    # the limit.
     best = figures(rules).best
     allowed_nm = [
         (result.allowed * result.in_newtons * case.lever_m(result.limit) * best, result)
         for result in accessible
+        # A limit from 30° on says nothing of the moment at 0 to 4°, where the leaf latches.
         if result.limit.value is not None and result.limit.phase != "beyond-30"
     ]
     if not allowed_nm:

@@ -88,6 +88,8 @@ class ByHand(Attempt):
         lacks says nothing of its size.
         """
         first = self.first()
+        # Missing pieces count twice in `others`, as pieces and as stops; both are allowed for
+        # here.
         lacks = sum(one.code in MISSING_CODES for one in first.kit.findings)
         if self.limited or (first.latches and first.others == len(first.kit.missing) + lacks):
             return first
@@ -113,6 +115,7 @@ class ByHand(Attempt):
         told = (*self._features_told(target), *self._finish_told(target))
         if fit is None:
             # Set as near as it goes, so that the forces told are those it would have.
+            # fit_of refuses a body only outside its range: one that is not too small is too large.
             small = body.size_to < target
             chosen = BodyChoice(
                 body, self._reading.template, body.size_to if small else body.size_from

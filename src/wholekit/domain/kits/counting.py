@@ -117,6 +117,8 @@ def count_off(brought: Brought, needs: Sequence[Need]) -> Tally:
     uses: list[list[tuple[Use, Reason]]] = [[] for _ in left]
     short: list[Short] = []
     for need in needs:
+        # From what is left, not from all there is: a screw that holds the body is gone for the
+        # shoe.
         counts = {key: sum(pieces.get(key, 0) for pieces in left) for key in need.pieces}
         key = brought.boxed_with_plate(need) or max(counts, key=counts.__getitem__, default=None)
         order = range(len(left))
@@ -159,6 +161,7 @@ def lines_of_tally(
 def spare_of(brought: Brought, tally: Tally, position: int) -> int:
     """How many whole items of a line the opening does not use [count]."""
     line = brought.lines[position]
+    # The scarcest piece decides: an item of which any piece is used up is not spare.
     return min(
         tally.left[position][brought.shelf.key(line.catalog, supply.piece)] // supply.quantity
         for supply in line.item.supplies

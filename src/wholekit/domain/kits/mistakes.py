@@ -76,6 +76,8 @@ def piece_mistakes(
     exchanged = tuple(one for one in screws if one.severity is Severity.STOP)
     return (
         *screws,
+        # A wrong piece and the missing one in its place are one mistake: told twice it would look
+        # like two.
         *_missing(reading, {*unlisted, *(one.fields["role"] for one in exchanged)}, of_body),
         *_surplus(reading, brought, (*of_body, *exchanged)),
     )
@@ -150,6 +152,7 @@ def _of_body(
     sku = brought.sku_with(Role.BODY)
     if reading.template is None:
         yield stop("piece-wrong", {"sku": sku, "role": Role.BODY}, Hint("other-mount"))
+    # Only EN 1154 shuts a body out, as when a kit is built (see bodies.suited).
     place = duty_asked(facts, rules)
     if place.standard == EN and not place.claimed_by(body):
         yield stop(
@@ -178,6 +181,7 @@ def _of_hands(group: BodyGroup, body: Body, brought: Brought, facts: Facts) -> I
     wanted = hands_of(body, group, facts, brought)
     for hand, count in wanted.items():
         other = OTHER_SIDE[hand]
+        # Wrong only if the other hand is there in excess; else the body is merely missing.
         if held[hand] < count and held[other] > wanted.get(other, 0):
             fields = {"sku": brought.sku_with(Role.BODY), "brought": other, "needed": hand}
             yield stop("hand-wrong", fields, Hint("exchange-hand", {"needed": hand}))
@@ -231,6 +235,7 @@ def _missing(
     reading: Reading, exchanged: set[object], of_body: Sequence[Finding]
 ) -> Iterator[Finding]:
     """What is lacking, but for what another finding has told already."""
+    # Either is told of the body already: missing besides, one mistake would count twice.
     body_wrong = any(one.code in ("hand-wrong", "piece-wrong") for one in of_body)
     for short in reading.tally.short:
         role = short.need.role
@@ -253,11 +258,13 @@ def _surplus(reading: Reading, brought: Brought, told: Sequence[Finding]) -> Ite
     # Screws that do not fit have been told by their host already.
     lacking = {one.need.role for one in reading.tally.short} - FASTENER_ROLES
     for position, line in enumerate(brought.lines):
+        # Whole items only: what is left over in a pack is no mistake, since packs are not split.
         spare = spare_of(brought, reading.tally, position)
         if not spare or line.item.sku in wrong:
             continue
         roles = [piece.role for piece in brought.pieces_of(position)]
         misfit = next((role for role in roles if role in lacking), None)
+        # A line of which something is used was not bought in place of what is lacking.
         if misfit is not None and not reading.tally.uses[position]:
             wrong_piece = {"sku": line.item.sku, "role": misfit}
             yield stop("piece-wrong", wrong_piece, Hint("remove-piece"))
