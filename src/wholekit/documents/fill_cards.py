@@ -22,6 +22,7 @@ from wholekit.domain.forces.case import LimitResult
 from wholekit.domain.kits import Use, body_drilling, foot_on_plate
 from wholekit.domain.openings import (
     BodySide,
+    HingeSide,
     HoldOpen,
     Mount,
     Swing,
@@ -406,20 +407,20 @@ def _leaves(kit: OfferKit, pull: bool) -> tuple[tuple[DrawnLeaf, ...], tuple[str
         )
         names = tuple(
             f"; {side} leaf {hand}".rstrip()
-            for side, hand in zip(("left", "right"), hands, strict=True)
+            for side, hand in zip((HingeSide.LEFT, HingeSide.RIGHT), hands, strict=True)
         )
         return (DrawnLeaf(names[0], False), DrawnLeaf(names[1], True)), hands
     if opening.hand is None:
         return (DrawnLeaf("; hand not stated", False),), ()
-    right = hinge_side_from_pull(opening.hand) == "right"
+    right = hinge_side_from_pull(opening.hand) is HingeSide.RIGHT
     return (DrawnLeaf(f"; {opening.hand.value}", right if pull else not right),), (
         opening.hand.value,
     )
 
 
-def _from_pull(hinge_right: bool, pull: bool) -> str:
+def _from_pull(hinge_right: bool, pull: bool) -> HingeSide:
     """The hinge side from the pull side, of a leaf seen from either."""
-    return "right" if hinge_right is pull else "left"
+    return HingeSide.RIGHT if hinge_right is pull else HingeSide.LEFT
 
 
 def _swing(kit: OfferKit) -> Swing | None:

@@ -8,11 +8,15 @@ from pathlib import Path
 from wholekit.domain.catalog.model import Body, Piece, Series, Template
 from wholekit.domain.catalog.words import Duty, FastenerKind, HolesRow, Role
 from wholekit.domain.errors import Problem
-from wholekit.domain.openings.words import Mount, Stop
+from wholekit.domain.openings.words import HingeSide, Mount, Stop
 from wholekit.intake.toml_table import Table, read_toml
+
+_SIDES = (HingeSide.LEFT, HingeSide.RIGHT)
 
 
 class _Side(StrEnum):
+    """What a handed piece may say; one that is not handed says nothing."""
+
     LEFT = "left"
     RIGHT = "right"
 
@@ -113,8 +117,8 @@ def _body(
     listed = table.flag("fire_listed")
     along, across = table.lengths("hole_pattern", 2)
     efficiency = table.number_if_given("efficiency")
-    sides: dict[str, str] = (
-        {side.value: f"{name}-{side}" for side in _Side} if handed else {"any": name}
+    sides: dict[HingeSide, str] = (
+        {side: f"{name}-{side}" for side in _SIDES} if handed else {HingeSide.ANY: name}
     )
     body = Body(
         id=name,
@@ -183,7 +187,7 @@ def _piece(table: Table, name: str, series: str) -> Piece:
         kind=table.choice_if_given("kind", FastenerKind),
         fits=frozenset(table.words("fits")),
         mounts=table.choices("mounts", Mount),
-        hand=_plain(table.choice_if_given("hand", _Side)),
+        hand=_side(table),
         fire_listed=table.flag("fire_listed"),
         shows=table.flag("shows"),
         holes=table.whole("holes", 0),
@@ -240,3 +244,8 @@ def _template(table: Table, name: str, series: str) -> Template:
     )
     table.finish()
     return template
+
+
+def _side(table: Table) -> HingeSide | None:
+    given = table.choice_if_given("hand", _Side)
+    return None if given is None else HingeSide(given.value)

@@ -6,7 +6,7 @@ from datetime import date
 from functools import cached_property
 
 from wholekit.domain.catalog.words import Duty, FastenerKind, HolesRow, Role, claims
-from wholekit.domain.openings.words import Mount
+from wholekit.domain.openings.words import HingeSide, Mount
 from wholekit.domain.quantities import Cost, Length, Money
 
 
@@ -38,7 +38,7 @@ class Piece:
     kind: FastenerKind | None = None
     fits: frozenset[str] = frozenset()
     mounts: frozenset[Mount] = frozenset()
-    hand: str | None = None
+    hand: HingeSide | None = None
     fire_listed: bool = False
     shows: bool = False
     holes: int = 0
@@ -80,7 +80,7 @@ class Body:
     size_from: int
     size_to: int
     adjustable: bool
-    pieces: Mapping[str, str]
+    pieces: Mapping[HingeSide, str]
     mounts: frozenset[Mount]
     hole_pattern: tuple[Length, Length]
     fixing_holes: int = 4
@@ -97,6 +97,11 @@ class Body:
     durability: int | None = None
     efficiency: float | None = None
     efficiency_source: str = ""
+
+    @property
+    def handed(self) -> bool:
+        """Whether it is made for hinges at one side, a piece for each."""
+        return HingeSide.ANY not in self.pieces
 
     def claims(self, word: str) -> bool:
         """Whether its series claims a standard, named by a word as `EN 1154` or `BHMA`."""

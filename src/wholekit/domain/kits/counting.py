@@ -121,7 +121,7 @@ def count_off(brought: Brought, needs: Sequence[Need]) -> Tally:
         # shoe.
         counts = {key: sum(pieces.get(key, 0) for pieces in left) for key in need.pieces}
         key = brought.boxed_with_plate(need) or max(counts, key=counts.__getitem__, default=None)
-        order = range(len(left))
+        order = list(range(len(left)))
         if need.onto_plate:
             order = sorted(order, key=lambda position: not brought.with_plate[position])
         wanted = need.quantity

@@ -14,6 +14,7 @@ from wholekit.domain.kits.kit import Need
 from wholekit.domain.kits.shelf import BodyGroup, Shelf
 from wholekit.domain.openings import (
     Facts,
+    HingeSide,
     HoldOpen,
     Mount,
     Stop,
@@ -23,7 +24,6 @@ from wholekit.domain.quantities import Length
 from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
 
-OTHER_SIDE = {"left": "right", "right": "left"}
 _JOINTS = ("joints-by-mount",)
 _ON_PLATE = ("plate-two-sets",)
 
@@ -95,32 +95,35 @@ class FixingPlace:
         ]
 
 
-def leaf_hands(facts: Facts) -> tuple[str, ...]:
+def leaf_hands(facts: Facts) -> tuple[HingeSide, ...]:
     """Hinge side from the pull side, leaf by leaf; an unknown hand gives no entry.
 
     A pair's leaves are of opposite hand.
     """
     if facts.type.leaves == 2:
-        return ("left", "right")
+        return (HingeSide.LEFT, HingeSide.RIGHT)
     if facts.type.hand is None:
         return ()
     return (hinge_side_from_pull(facts.type.hand),)
 
 
-def hands_wanted(handed: bool, facts: Facts, findings: list[Finding]) -> dict[str, int]:
-    """How many [count] of each hand a kit wants: `any`, or `left` and `right`.
+def hands_wanted(handed: bool, facts: Facts) -> dict[HingeSide, int]:
+    """How many [count] of each hand a kit wants; of an unknown hand the left is shown.
 
-    Where a piece is handed and the hand unknown, the left is shown and a stop says so.
+    A kit is shown all the same, so that the rest of it can be priced while the hand is asked for
+    (see `hand_told`).
     """
     if not handed:
-        return {"any": facts.type.leaves}
-    hands = leaf_hands(facts)
-    if not hands:
-        findings.append(Finding("hand-unknown", Severity.STOP, {}, None, Hint("ask-hand")))
-        # A kit is shown all the same, so that the rest of it can be priced while the hand is asked
-        # for.
-        hands = ("left",) * facts.type.leaves
+        return {HingeSide.ANY: facts.type.leaves}
+    hands = leaf_hands(facts) or (HingeSide.LEFT,) * facts.type.leaves
     return {hand: hands.count(hand) for hand in dict.fromkeys(hands)}
+
+
+def hand_told(handed: bool, facts: Facts) -> tuple[Finding, ...]:
+    """The stop for a handed piece where nobody knows the hand."""
+    if not handed or leaf_hands(facts):
+        return ()
+    return (Finding("hand-unknown", Severity.STOP, {}, None, Hint("ask-hand")),)
 
 
 def demands(place: FixingPlace) -> list[Demand]:
@@ -140,10 +143,10 @@ def demands(place: FixingPlace) -> list[Demand]:
     return found
 
 
-def body_pieces(body: Body, wanted: Mapping[str, int]) -> dict[str, int]:
+def body_pieces(body: Body, wanted: Mapping[HingeSide, int]) -> dict[str, int]:
     """The pieces [count] of a body a kit wants, by its own ids."""
-    if "any" in body.pieces:
-        return {body.pieces["any"]: sum(wanted.values())}
+    if not body.handed:
+        return {body.pieces[HingeSide.ANY]: sum(wanted.values())}
     return {body.pieces[hand]: count for hand, count in wanted.items()}
 
 
@@ -234,7 +237,8 @@ class _Builder:
             quantity, keys = each * self._place.leaves, self._place.keys(pieces)
             self._needs.append(Need(role, quantity, keys, reason, kinds, onto_plate))
             return
-        for hand, leaves in hands_wanted(True, self._facts, self._findings).items():
+        self._findings += hand_told(True, self._facts)
+        for hand, leaves in hands_wanted(True, self._facts).items():
             # A piece that is not handed does for either hand.
             fitting = [piece for piece in pieces if piece.hand in (None, hand)]
             self._needs.append(Need(role, each * leaves, self._place.keys(fitting), reason, kinds))

@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from wholekit.domain.catalog import Body, Piece, Role
 from wholekit.domain.kits.cover import CoverNeed
 from wholekit.domain.kits.shelf import BodyGroup, Eligible, Shelf
-from wholekit.domain.openings import Mount
+from wholekit.domain.openings import HingeSide, Mount
 
 # Past every score: a family that cannot furnish what every kit needs.
 # Scores take some 120 bits (see the shelf); this is beyond any sum of them.
@@ -60,11 +60,11 @@ def _body_floor(
         search = market.search(needs)
         # Which needs are left out, or counted for one leaf, only lowers the floor: then a family
         # is tried for nothing. A floor that is too high would lose the cheapest kit unseen.
-        if leaves == 1 or "any" not in body.pieces:
+        if leaves == 1 or body.handed:
             # A pair of handed bodies takes one of either hand: one is the least it can be.
             least = search.floor(name)
         else:
-            wanted = {shelf.key(group.catalog, body.pieces["any"]): leaves}
+            wanted = {shelf.key(group.catalog, body.pieces[HingeSide.ANY]): leaves}
             cover = search.with_body(name, wanted)
             least = None if cover is None or cover.missing else cover.score
         floor = NEVER if least is None else least

@@ -9,9 +9,8 @@ from dataclasses import dataclass, replace
 from wholekit.domain.catalog import Body, Role, Template
 from wholekit.domain.catalog.words import FASTENER_ROLES
 from wholekit.domain.findings import Finding, Hint, Severity, in_order
-from wholekit.domain.kits.bodies import UNASKED_TIER
 from wholekit.domain.kits.concerns import concerns
-from wholekit.domain.kits.demand import hands_wanted
+from wholekit.domain.kits.demand import hand_told
 from wholekit.domain.kits.kit import Kit, KitLine, Missing, Unused
 from wholekit.domain.kits.mounts import MountChoice
 from wholekit.domain.kits.proof import Proof
@@ -21,7 +20,7 @@ from wholekit.domain.kits.written import cost_of, lines_of, list_price_of
 from wholekit.domain.openings import Facts
 from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
-from wholekit.domain.sizing import Sizing
+from wholekit.domain.sizing import LARGEST_SIZE, Sizing
 
 _MISSING_CODE = {
     **dict.fromkeys(FASTENER_ROLES, "fastener-missing"),
@@ -146,8 +145,7 @@ def counted_from_cover(found: Found | None, basis: Basis, facts: Facts, shelf: S
         for index, need in enumerate(found.demand.needs)
         if index in found.cover.missing
     )
-    told = [*found.demand.findings]
-    hands_wanted("any" not in found.body.pieces, facts, told)
+    told = [*found.demand.findings, *hand_told(found.body.handed, facts)]
     return Counted(lines, unused, missing, (*told, *_unsold(missing, False, (*basis.told, *told))))
 
 
@@ -186,7 +184,7 @@ def body_reason(chosen: BodyChoice, sizing: Sizing) -> Reason:
         },
         # Weakness, delayed action and limits count in multiples of it: the rest is how the size
         # fits.
-        ("fixed-size-next",) if chosen.tier % UNASKED_TIER else (),
+        ("fixed-size-next",) if chosen.body.size_from > (sizing.required or LARGEST_SIZE) else (),
         (sizing.reason,),
     )
 

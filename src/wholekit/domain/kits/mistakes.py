@@ -7,7 +7,7 @@ from wholekit.domain.catalog import Body, Piece, Role
 from wholekit.domain.catalog.words import FASTENER_ROLES
 from wholekit.domain.findings import Finding, Hint, Severity
 from wholekit.domain.kits.counting import Brought, spare_of
-from wholekit.domain.kits.demand import OTHER_SIDE, hands_wanted
+from wholekit.domain.kits.demand import hand_told
 from wholekit.domain.kits.duty import EN, duty_asked
 from wholekit.domain.kits.kit import Missing, Need
 from wholekit.domain.kits.made import missing_finding, told_on_site
@@ -165,14 +165,13 @@ def _of_body(
     if series is not None and brought.shelf.series.get(series.strip().lower()) != body.series:
         fields = {"series": series, "brought": body.series}
         yield stop("series-wrong", fields, Hint("one-series", {"series": series}))
-    if "any" not in body.pieces:
+    if body.handed:
         yield from _of_hands(group, body, brought, facts)
 
 
 def _of_hands(group: BodyGroup, body: Body, brought: Brought, facts: Facts) -> Iterator[Finding]:
     """A body of the wrong hand; it is counted as what it is for. An unknown hand is asked."""
-    asking: list[Finding] = []
-    hands_wanted(True, facts, asking)
+    asking = hand_told(True, facts)
     if asking:
         # The hand brought may be right: nobody can say, so it is asked and not judged.
         yield from asking
@@ -180,7 +179,7 @@ def _of_hands(group: BodyGroup, body: Body, brought: Brought, facts: Facts) -> I
     held = hands_brought(body, group, brought)
     wanted = hands_of(body, group, facts, brought)
     for hand, count in wanted.items():
-        other = OTHER_SIDE[hand]
+        other = hand.other
         # Wrong only if the other hand is there in excess; else the body is merely missing.
         if held[hand] < count and held[other] > wanted.get(other, 0):
             fields = {"sku": brought.sku_with(Role.BODY), "brought": other, "needed": hand}

@@ -31,7 +31,7 @@ from wholekit.domain.kits.mounts import MountChoice
 from wholekit.domain.kits.search import Found, KitSearch
 from wholekit.domain.kits.settled import settled_mount
 from wholekit.domain.kits.shelf import BodyGroup, Eligible, Shelf
-from wholekit.domain.openings import Facts, Mount, OpeningType
+from wholekit.domain.openings import Facts, HingeSide, Mount, OpeningType
 from wholekit.domain.rules import RuleBook
 
 # What is made for some mounts and not for others. Bodies serve several, screws any.
@@ -119,16 +119,16 @@ def read_kit(
     return Readings(held, doubts[0] if doubts else None)
 
 
-def hands_of(body: Body, group: BodyGroup, facts: Facts, brought: Brought) -> dict[str, int]:
+def hands_of(body: Body, group: BodyGroup, facts: Facts, brought: Brought) -> dict[HingeSide, int]:
     """Hands [count] a kit's body must have; where the hand is unknown, the hand brought stands."""
-    handed = "any" not in body.pieces
+    handed = body.handed
     if not handed or leaf_hands(facts):
-        return hands_wanted(handed, facts, [])
+        return hands_wanted(handed, facts)
     counts = hands_brought(body, group, brought)
     return {max(counts, key=counts.__getitem__): facts.type.leaves}
 
 
-def hands_brought(body: Body, group: BodyGroup, brought: Brought) -> dict[str, int]:
+def hands_brought(body: Body, group: BodyGroup, brought: Brought) -> dict[HingeSide, int]:
     """Pieces of a body that a kit holds [count], by hand."""
     return {
         hand: brought.held.get(brought.shelf.key(group.catalog, piece), 0)

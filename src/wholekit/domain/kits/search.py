@@ -17,7 +17,7 @@ from wholekit.domain.kits.demand import (
 )
 from wholekit.domain.kits.floors import floor_of
 from wholekit.domain.kits.shelf import Eligible, Shelf
-from wholekit.domain.openings import Facts, HoldOpen, Mount
+from wholekit.domain.openings import Facts, HingeSide, HoldOpen, Mount
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,15 +160,15 @@ class KitSearch:
     def alternative(self, one: Eligible, demand: Demand) -> Alternative:
         """An entry's bodies with a demand, as the cover takes them."""
         catalog = one.group.catalog
-        handed = any("any" not in body.pieces for body, _ in one.bodies)
-        wanted = hands_wanted(handed, self._facts, [])
-        either = {"any": self._facts.type.leaves}
+        handed = any(body.handed for body, _ in one.bodies)
+        wanted = hands_wanted(handed, self._facts)
+        either = {HingeSide.ANY: self._facts.type.leaves}
         return Alternative(
             {
                 self._shelf.key(catalog, body.id): {
                     self._shelf.key(catalog, piece): count
                     for piece, count in body_pieces(
-                        body, either if "any" in body.pieces else wanted
+                        body, either if not body.handed else wanted
                     ).items()
                 }
                 for body, _ in one.bodies

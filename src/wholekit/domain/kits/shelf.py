@@ -270,6 +270,8 @@ class Shelf:
             # demands; what else they differ in (sizes, listings, price) is looked at body by body.
             signature = (
                 body.family,
+                # One body of a group speaks for all of them where the standard of a place is asked.
+                tuple(sorted(body.standards)),
                 body.fixing_holes,
                 body.pinion_screws,
                 body.pinion_caps,

@@ -22,8 +22,8 @@ def lines_of(
 ) -> tuple[tuple[KitLine, ...], tuple[Unused, ...]]:
     """Lines in the order of roles; pieces used are counted off line by line."""
     catalog = shelf.catalog_of(found.cover.ranks[0])
-    handed = "any" not in found.body.pieces
-    wanted = hands_wanted(handed, facts, [])
+    handed = found.body.handed
+    wanted = hands_wanted(handed, facts)
     needs = [
         Need(Role.BODY, count, (shelf.key(catalog, piece),), body_need)
         for piece, count in body_pieces(found.body, wanted).items()

@@ -87,7 +87,8 @@ class _Lexicon:
         shapes = [_NUMBER.sub(ANY_NUMBER, one) for one in texts[at : at + self.longest]]
         known = [*self.phrases.get(texts[at], ())]
         known += self.phrases.get(shapes[0], ()) if shapes[0] != texts[at] else ()
-        for entry in sorted(known, key=lambda one: -len(one[0])):
+        longest_first: list[_Entry] = sorted(known, key=lambda one: -len(one[0]))
+        for entry in longest_first:
             words = entry[0]
             if len(words) <= len(shapes) and all(
                 word in (texts[at + place], shapes[place]) for place, word in enumerate(words)

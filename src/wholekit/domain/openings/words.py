@@ -52,6 +52,19 @@ class Hand(StrEnum):
     RHR = "RHR"
 
 
+class HingeSide(StrEnum):
+    """The side on which the hinges show, seen from the pull side; ANY: not handed."""
+
+    LEFT = "left"
+    RIGHT = "right"
+    ANY = "any"
+
+    @property
+    def other(self) -> "HingeSide":
+        """The other side; ANY has none."""
+        return {HingeSide.LEFT: HingeSide.RIGHT, HingeSide.RIGHT: HingeSide.LEFT}[self]
+
+
 class BodySide(StrEnum):
     """The face of the leaf on which the closer works."""
 
