@@ -165,6 +165,7 @@ def approve_draft(desk: Desk, deed: Deed, reference: str, reason: str) -> Revisi
         need_known(uow, deed, "approve a price")
         need_owner(uow, deed, "approve a price")
         workup = work_up_job(uow, desk, job, deed.day)
+        # What the owner saw is kept, part by part: the approval falls once any of it is lower.
         done = Approval(deed.who, deed.at, said, parts_of(workup.job, workup.place))
         new = replace(draft, approvals=(*draft.approvals, done), version=draft.version + 1)
         _save(uow, deed, draft, new, "draft-approved", said)
@@ -208,11 +209,12 @@ def issue_quote(desk: Desk, deed: Deed, reference: str, *, expected: int | None 
             by=deed.who,
             policy=uow.policy.get(),
         )
-        # Before anything is written: the store's whole numbers end where this says.
+        # Before anything is written: reports add such sums up, and the store's numbers have an end.
         if over_limit(snapshot):
             raise CallError("quote-over-limit", job=job.label)
         _need_change(uow, before, snapshot, draft.valid_days, deed.day)
         for one in before:
+            # A customer is not to hold two revisions that are both open.
             if one.state is State.ISSUED:
                 _end(uow, deed, one, _after(one, deed.day))
         issued = replace(
@@ -399,6 +401,7 @@ def _need_change(
     if not issued:
         return
     last = issued[-1]
+    # To hold for other days is a change by itself.
     if last.state_on(day) not in (State.ISSUED, State.ACCEPTED) or last.valid_days != valid_days:
         return
     old = snapshot_of(_whole(uow, last))
