@@ -251,6 +251,7 @@ def _variant(code: str, fields: Mapping[str, object]) -> str | None:
         return DOUBT_LACKING
     if code == "latch-power-short" and fields.get("still_over"):
         return LIGHTEST_OVER
+    # Figures come as text, rounded already.
     if code == "force-over-limit" and fields.get("pressure_force") == "0.0":
         return NO_PRESSURE
     return None
