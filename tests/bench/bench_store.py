@@ -97,7 +97,7 @@ def load_folder(store: SqlStore, folder: Path | None = None) -> None:
     """`wholekit catalog load` of a folder with 100,000 rows, as the command does it."""
     with collector_at_rest():
         read = load_catalog(folder or wide_folder())
-        load(store, plan_loads(store, [read]), START, "odo")
+        load(store, by("odo"), plan_loads(store, by("odo"), [read]))
 
 
 @cache

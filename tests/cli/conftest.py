@@ -21,5 +21,5 @@ def shop(monkeypatch, tmp_path):
     done("customer", "ship-to", "port", "Port Aldren", "--tax", "state=6.25%:hardware",
          "--tax", "city=1.5%", "--freight", "45.00")  # fmt: skip
     done("customer", "add", "saltmarsh", "Saltmarsh Builders", "--multiplier", "70%",
-         "--ship-to", "port")  # fmt: skip
+         "--ship-to", "port", "--by", "odo")  # fmt: skip
     done("job", "new", "Heron Quay School", "--customer", "saltmarsh", "--due", "2099-12-04")

@@ -1,7 +1,9 @@
 """`wholekit customer`, as a user calls it: freight rates, price tiers, certificates, lists."""
 
 import pytest
-from tests.support.command import add_openings, done, run
+from tests.support.command import add_openings
+from tests.support.command import done_named as done
+from tests.support.command import run_named as run
 
 pytestmark = pytest.mark.usefixtures("shop")
 

@@ -148,9 +148,8 @@ def test_text_fits_eighty_columns() -> None:
         ((*DOOR, "--pressure", "5 Pa"), [("--closer-force", "exactly-one-of")]),
         ((*DOOR, "--pressure", "5 Pa", "--size", "3", "--closer-force", "8 lbf"),
          [("--closer-force", "exactly-one-of")]),
-        ((*DOOR, "--size", "3"), [("--pressure", "exactly-one-of")]),
         ((*DOOR, "--pressure", "5 Pa", "--wind", "5 mph", "--size", "3"),
-         [("--pressure", "exactly-one-of")]),
+         [("--pressure", "at-most-one-of")]),
         (("--width", "0 in", "--height", "-84 in", "--pressure", "1 Pa", "--size", "3"),
          [("--width", "length-not-positive"), ("--height", "length-not-positive")]),
         ((*DOOR, "--pressure", "5 Pa", "--size", "3", "--jurisdiction", "mars"),
@@ -248,3 +247,10 @@ def test_values_that_no_door_has_are_refused_in_a_sentence() -> None:
         assert isinstance(result.exception, CallError), result.output
         assert word in say_error(result.exception)
         assert result.stdout == ""
+
+
+def test_without_pressure_and_wind_there_is_none() -> None:
+    call = (*DOOR, "--size", "3", "--json")
+    assert json.loads(_force(*call).output) == json.loads(
+        _force(*call, "--pressure", "0 Pa").output
+    )

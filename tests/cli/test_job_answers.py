@@ -3,7 +3,9 @@
 import json
 
 import pytest
-from tests.support.command import add_openings, done, run
+from tests.support.command import add_openings
+from tests.support.command import done_named as done
+from tests.support.command import run_named as run
 from tests.support.house import sample
 from tests.support.jobs import put_catalog
 

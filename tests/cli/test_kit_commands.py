@@ -1,5 +1,6 @@
 """What a user of the command line is promised: data on stdout, the rest on stderr, the status."""
 
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -197,7 +198,7 @@ def test_explain_gives_every_why_down_to_rules_with_sources():
         "size 4 is required",
         "one more than 3 for the leaf alone",
         "common practice, no source",
-        "EN 1154",
+        "chart of closer sizes by leaf width",
     ):
         assert part in " ".join(result.out.split())
     assert run("explain", "--opening", OPENING, *CATALOGS, "--json").json["trees"]
@@ -279,3 +280,21 @@ def test_the_demo_makes_every_paper(tmp_path: Path, monkeypatch):
     for path in (tmp_path / "demo").glob("*.pdf"):
         assert path.read_bytes().startswith(b"%PDF")
         assert path.name in result.out
+
+
+def test_the_why_tells_each_branch_and_each_source_of_a_line_once():
+    asked = "101 3070 wood/wood interior parallel 45 min accessible 20 Pa"
+    out = run("explain", "--opening", asked, *CATALOGS).out
+    why = out[out.index("\n\n- ") :]
+    entries = re.split(r"^ *- ", why, flags=re.MULTILINE)[1:]
+    entries = [" ".join(one.partition("\n\n")[0].split()) for one in entries]
+    sourced = [one for one in entries if one.endswith("]")]
+    assert sourced
+    assert len(set(sourced)) == len(sourced)
+    for one in sourced:
+        sources = re.findall(r"\[[^\]]*\]", one)
+        assert len(set(sources)) == len(sources)
+    again = [one.removesuffix(", as above") for one in entries if one.endswith(", as above")]
+    assert again
+    for one in again:
+        assert any(first.startswith(one) for first in entries[: entries.index(f"{one}, as above")])

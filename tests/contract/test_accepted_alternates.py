@@ -14,6 +14,7 @@ from wholekit.domain.quotes import (
     Alternate,
     Approval,
     ApprovedPart,
+    Request,
     Revision,
     State,
     digest,
@@ -31,7 +32,7 @@ from wholekit.services.quotes import (
     draft_quote,
     edit_draft,
     issue_quote,
-    issued_revision,
+    issued_whole,
     quote_revisions,
 )
 from wholekit.wording.margin_keys import say_key
@@ -64,7 +65,7 @@ def accept(desk, *codes, quote="Q-1"):
 
 
 def listed_net(desk):
-    (row,), _ = list_jobs(desk, JobFilter(), Page(), by().day)
+    (row,), _ = list_jobs(desk, by(), JobFilter(), Page())
     return row.net
 
 
@@ -77,8 +78,8 @@ def test_what_was_accepted_is_kept_with_the_revision_and_in_the_audit_log(desk):
     job, snapshot = with_alternates(desk)
     revision = accept(desk, "alt-3", "alt-1", "alt-3")
     assert revision.accepted == ("alt-1", "alt-3"), "each once, in the order of the quote"
-    assert issued_revision(desk, "Q-1") == revision
-    assert [one.accepted for one in quote_revisions(desk, job.label)] == [("alt-1", "alt-3")]
+    assert issued_whole(desk, by("odo"), "Q-1") == revision
+    assert [one.accepted for one in quote_revisions(desk, by(), job.label)] == [("alt-1", "alt-3")]
     assert frozen(revision) == snapshot
     assert revision_shown(desk, by(), "Q-1").accepted == ("alt-1", "alt-3")
     with desk.store.reading() as uow:
@@ -103,7 +104,7 @@ def test_only_what_was_quoted_can_be_accepted_and_nothing_twice(desk):
     issue_quote(desk, by(), a_job(desk, "101").label)
     with pytest.raises(CallError, match="alternates-none"):
         accept(desk, "alt-1", quote="Q-2")
-    assert {one.state for one in quote_revisions(desk, "Q-1")} == {State.ISSUED}
+    assert {one.state for one in quote_revisions(desk, by(), "Q-1")} == {State.ISSUED}
 
 
 def test_what_was_accepted_stays_after_the_end(desk):
@@ -114,8 +115,8 @@ def test_what_was_accepted_stays_after_the_end(desk):
             accept(desk, *codes)
     edit_job(desk, by(), job.label, {"site": "East wing"})
     issue_quote(desk, by("odo"), job.label)
-    assert issued_revision(desk, "Q-1/1").accepted == ("alt-1",)
-    assert issued_revision(desk, "Q-1/2").accepted == ()
+    assert issued_whole(desk, by("odo"), "Q-1/1").accepted == ("alt-1",)
+    assert issued_whole(desk, by("odo"), "Q-1/2").accepted == ()
 
 
 @pytest.mark.parametrize("codes", [(), ("alt-1",), ("alt-2", "alt-3"), ("alt-1", "alt-3")])
@@ -124,7 +125,7 @@ def test_lists_and_the_win_rate_tell_the_net_that_was_accepted(desk, codes):
     assert listed_net(desk) == snapshot.offer.totals.net.minor, "issued: the base bid"
     accept(desk, *codes)
     assert listed_net(desk) == net_of(snapshot, *codes)
-    assert win_report(desk, by(), ANY, "USD").won_net.minor == net_of(snapshot, *codes)
+    assert win_report(desk, by("odo"), ANY, "USD").won_net.minor == net_of(snapshot, *codes)
 
 
 @pytest.mark.parametrize("code", STRANGE)
@@ -144,7 +145,7 @@ def test_a_code_of_any_signs_is_counted_and_no_other(desk, code):
 def test_margins_follow_what_was_accepted_whatever_they_are_told_by(desk, key):
     _, snapshot = with_alternates(desk)
     accept(desk, "alt-1", "alt-3")
-    report = margin_report(desk, key, ANY, "USD", day=by().day)
+    report = margin_report(desk, by("odo"), key, ANY, "USD")
     assert report.total.margin.price.minor == net_of(snapshot, "alt-1", "alt-3")
     first, _, third = snapshot.own.alternates
     assert report.total.margin.cost == snapshot.own.cost + first + third
@@ -157,7 +158,7 @@ def test_marks_taken_out_are_no_more_sold_and_those_of_the_alternate_are(desk):
     accept(desk, "alt-1", "alt-3")
     rows = {
         say_key(one.key): one.margin.price
-        for one in margin_report(desk, Key.OPENING, ANY, "USD", day=by().day).earnings
+        for one in margin_report(desk, by("odo"), Key.OPENING, ANY, "USD").earnings
     }
     assert rows == {
         "Q-00001/1 101": snapshot.offer.openings[0].price,
@@ -215,6 +216,7 @@ def test_every_field_of_a_revision_comes_back(desk):
         note="order 4417",
         snapshot=snapshot,
         snapshot_digest=digest(snapshot_text(snapshot)),
+        request=Request("ines", START, "odo", START, "too low"),
     )
     same = [one.name for one in fields(whole) if getattr(whole, one.name) == one.default]
     assert same == ["version"]

@@ -51,7 +51,7 @@ from wholekit.services.quotes import review_job
 
 
 def marks(desk, job):
-    return [one.mark for one in job_contents(desk, job.label).openings]
+    return [one.mark for one in job_contents(desk, by(), job.label).openings]
 
 
 def actions(desk, job):
@@ -75,8 +75,8 @@ def test_a_job_is_read_back_as_it_was_written(desk):
             prefer=("tarrowby",),
         ),
     )
-    assert job_contents(desk, job.id).job == job
-    assert job_contents(desk, "1").job == job
+    assert job_contents(desk, by(), job.id).job == job
+    assert job_contents(desk, by(), "1").job == job
     assert [one.catalog_id for one in job.catalogs] == ["tarrowby"]
 
 
@@ -125,7 +125,7 @@ def test_every_field_of_an_opening_comes_back_exactly(desk):
         "left leaf active; “see A-701”",
     )
     added = add_openings(desk, by(), job.label, [full, plain("101", size="914x2134 mm")])
-    read = job_contents(desk, job.label).openings
+    read = job_contents(desk, by(), job.label).openings
     assert read == added
     assert str(read[0].opening.type) == str(full.type), "units as they were written"
 
@@ -152,7 +152,7 @@ def test_the_same_mark_may_stand_in_two_jobs(desk):
 
 def test_the_second_of_two_editors_is_told_and_the_first_ones_work_stays(desk):
     job = a_job(desk, "101")
-    (seen,) = job_contents(desk, job.label).openings
+    (seen,) = job_contents(desk, by(), job.label).openings
     edit_opening(
         desk, by("ines"), job.label, "101", lambda one: replace(one, quantity=4),
         expected=seen.version,
@@ -164,13 +164,13 @@ def test_the_second_of_two_editors_is_told_and_the_first_ones_work_stays(desk):
         )  # fmt: skip
     assert told.value.code == "version-stale"
     assert (told.value.fields["expected"], told.value.fields["found"]) == (1, 2)
-    (kept,) = job_contents(desk, job.label).openings
+    (kept,) = job_contents(desk, by(), job.label).openings
     assert (kept.opening.quantity, kept.version) == (4, 2)
 
 
 def test_a_store_itself_refuses_an_older_version(desk):
     job = a_job(desk, "101")
-    (entry,) = job_contents(desk, job.label).openings
+    (entry,) = job_contents(desk, by(), job.label).openings
     with desk.store.writing() as uow:
         uow.jobs.save_opening(replace(entry, version=2), 1)
         uow.commit()
@@ -180,7 +180,7 @@ def test_a_store_itself_refuses_an_older_version(desk):
         uow.jobs.remove_opening(entry, 1)
     with pytest.raises(ConflictError), desk.store.writing() as uow:
         uow.jobs.save(replace(job, version=8), 7)
-    assert job_contents(desk, job.label).openings[0].version == 2
+    assert job_contents(desk, by(), job.label).openings[0].version == 2
 
 
 def test_what_is_not_committed_has_not_happened(desk):
@@ -188,7 +188,7 @@ def test_what_is_not_committed_has_not_happened(desk):
     with desk.store.writing() as uow:
         uow.jobs.save(replace(job, name="Another", version=2), 1)
         uow.numbers.take("job")
-    assert job_contents(desk, job.label).job == job
+    assert job_contents(desk, by(), job.label).job == job
     assert a_job(desk).number == 2, "the number was not taken"
 
 
@@ -202,7 +202,7 @@ def test_an_error_in_the_middle_leaves_nothing_behind(desk):
 
     with pytest.raises(ZeroDivisionError):
         broken()
-    assert job_contents(desk, job.label).job == job
+    assert job_contents(desk, by(), job.label).job == job
 
 
 def test_copies_keep_hand_decisions_but_not_releases(desk):
@@ -221,7 +221,7 @@ def test_a_split_takes_some_of_those_alike_to_a_mark_of_their_own(desk):
     job = a_job(desk)
     add_openings(desk, by(), job.label, [plain("101", 5)])
     kept, apart = split_opening(desk, by(), job.label, "101", "101A", 2)
-    read = job_contents(desk, job.label).openings
+    read = job_contents(desk, by(), job.label).openings
     assert read == (kept, apart)
     assert [(one.mark, one.opening.quantity) for one in read] == [("101", 3), ("101A", 2)]
     with pytest.raises(CallError, match="split-too-many"):
@@ -265,7 +265,7 @@ def test_a_stop_is_released_by_name_with_a_reason(desk):
     released = release_stop(
         desk, by("odo"), job.label, "101", "hold-open-on-fire-door", "authority's letter of 3 June"
     )
-    (entry,) = job_contents(desk, job.label).openings
+    (entry,) = job_contents(desk, by(), job.label).openings
     assert entry == released
     assert [(one.code, one.by) for one in entry.releases] == [("hold-open-on-fire-door", "odo")]
     assert actions(desk, job)[-1] == "stop-released"
@@ -280,12 +280,12 @@ def test_extra_lines_keep_their_amounts_to_the_last_digit(desk):
         NewExtra(LineKind.HARDWARE, "Hinges", 3, Money(1299, "USD"), Cost(75_001, "USD")),
     )
     text = add_extra(desk, by(), job.label, NewExtra(LineKind.OTHER, "Deliver before noon"))
-    assert job_contents(desk, job.label).extras == (hinges, text)
+    assert job_contents(desk, by(), job.label).extras == (hinges, text)
     edit_extra(desk, by(), job.label, 1, {"quantity": 30}, expected=1)
     with pytest.raises(ConflictError):
         edit_extra(desk, by(), job.label, 1, {"quantity": 31}, expected=1)
     remove_extra(desk, by(), job.label, 2)
-    assert [one.quantity for one in job_contents(desk, job.label).extras] == [30]
+    assert [one.quantity for one in job_contents(desk, by(), job.label).extras] == [30]
 
 
 def test_a_price_below_zero_of_an_extra_line_is_refused_as_a_discount(desk):
@@ -293,12 +293,12 @@ def test_a_price_below_zero_of_an_extra_line_is_refused_as_a_discount(desk):
     credit = Money(-110_000, "USD")
     with pytest.raises(CallError, match="line-price-negative"):
         add_extra(desk, by(), job.label, NewExtra(LineKind.OTHER, "Goodwill", 1, credit))
-    assert job_contents(desk, job.label).extras == ()
+    assert job_contents(desk, by(), job.label).extras == ()
     free = NewExtra(LineKind.OTHER, "Keying chart", 1, Money.zero("USD"))
     line = add_extra(desk, by(), job.label, free)
     with pytest.raises(CallError, match="line-price-negative"):
         edit_extra(desk, by(), job.label, 1, {"unit": credit})
-    assert job_contents(desk, job.label).extras == (line,)
+    assert job_contents(desk, by(), job.label).extras == (line,)
 
 
 def test_a_size_smaller_than_required_is_no_size_setting(desk):
@@ -313,7 +313,7 @@ def test_a_size_smaller_than_required_is_no_size_setting(desk):
     with pytest.raises(CallError, match="override-size-small") as refused:
         sized(required - 1)
     assert refused.value.fields == {"mark": "101", "size": required - 1, "required": required}
-    assert job_contents(desk, job.label).openings[0].overrides == ()
+    assert job_contents(desk, by(), job.label).openings[0].overrides == ()
     assert sized(required).overrides[0].size == required
 
 
@@ -322,7 +322,7 @@ def test_discount_and_alternates_stay_with_the_job(desk):
     set_discount(desk, by(), job.label, Fraction(1, 30), "second job this year")
     set_alternate(desk, by(), job.label, Alternate("alt-1", "Bronze finish", ("101",)))
     copy_opening(desk, by(), job.label, "101", ["101"], to_alternate="alt-1")
-    contents = job_contents(desk, job.label)
+    contents = job_contents(desk, by(), job.label)
     assert contents.job.discount == Fraction(1, 30)
     assert contents.job.alternates == (Alternate("alt-1", "Bronze finish", ("101",)),)
     assert [(one.alternate, one.mark) for one in contents.openings] == [
@@ -335,14 +335,14 @@ def test_discount_and_alternates_stay_with_the_job(desk):
 def test_a_job_keeps_its_freight_rate_and_its_new_customer(desk):
     rates = (FreightRate("parcel", Money(900, "USD")), FreightRate("truck", Money(4_500, "USD")))
     set_ship_to(desk, by(), ShipTo("port", "Port Aldren", freights=rates))
-    add_customer(desk, by(), Customer("dune", "Dune Point", ship_to="port"))
+    add_customer(desk, by("odo"), Customer("dune", "Dune Point", ship_to="port"))
     job = create_job(desk, by(), NewJob("X", "saltmarsh", ship_to="port", freight="Truck"))
-    assert job_contents(desk, job.label).job == job
+    assert job_contents(desk, by(), job.label).job == job
     assert job.freight == "truck"
     moved = edit_job(desk, by(), job.label, {"customer": "dune"}, expected=1)
-    assert job_contents(desk, job.label).job == moved
+    assert job_contents(desk, by(), job.label).job == moved
     assert (moved.customer, moved.freight, moved.version) == ("dune", "truck", 2)
-    rows, _ = list_jobs(desk, JobFilter(customer="dune"), Page(), by().day)
+    rows, _ = list_jobs(desk, by(), JobFilter(customer="dune"), Page())
     assert [(row.number, row.customer_name) for row in rows] == [(job.number, "Dune Point")]
     with pytest.raises(ConflictError):
         edit_job(desk, by(), job.label, {"customer": "saltmarsh"}, expected=1)
@@ -351,25 +351,25 @@ def test_a_job_keeps_its_freight_rate_and_its_new_customer(desk):
 def test_jobs_are_listed_latest_first_page_by_page(desk):
     for number in range(5):
         a_job(desk, *["101", "102"][: number % 3], name=f"Job {number}")
-    rows, count = list_jobs(desk, JobFilter(), Page(1, 2), by().day)
+    rows, count = list_jobs(desk, by(), JobFilter(), Page(1, 2))
     assert count == 5
     assert [(row.number, row.name, row.openings) for row in rows] == [
         (4, "Job 3", 0),
         (3, "Job 2", 2),
     ]
-    rows, count = list_jobs(desk, JobFilter(text="jOB 4"), Page(), by().day)
+    rows, count = list_jobs(desk, by(), JobFilter(text="jOB 4"), Page())
     assert [(row.name, row.customer_name) for row in rows] == [("Job 4", "Saltmarsh Builders")]
     assert count == 1
     edit_job(desk, by(), "J-00002", {"bids_due": date(2026, 12, 4)})
     due = JobFilter(due_from=date(2026, 12, 4), due_to=date(2026, 12, 4))
-    assert [row.number for row in list_jobs(desk, due, Page(), by().day)[0]] == [2]
-    assert list_jobs(desk, JobFilter(salesperson="odo"), Page(), by().day) == ([], 0)
+    assert [row.number for row in list_jobs(desk, by(), due, Page())[0]] == [2]
+    assert list_jobs(desk, by(), JobFilter(salesperson="odo"), Page()) == ([], 0)
 
 
 def test_a_job_keeps_to_the_catalogue_revision_it_was_priced_on(store):
     desk = furnished(store)
     job = a_job(desk, "101")
-    furnished_again = job_contents(desk, job.label).job.catalogs
+    furnished_again = job_contents(desk, by(), job.label).job.catalogs
     assert [(one.catalog_id, one.revision) for one in furnished_again] == [("tarrowby", 1)]
     with store.reading() as uow:
         (now,) = uow.catalogs.current()

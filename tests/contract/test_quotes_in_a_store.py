@@ -44,7 +44,7 @@ from wholekit.services.quotes import (
     edit_draft,
     expire_quotes,
     issue_quote,
-    issued_revision,
+    issued_whole,
     quote_revisions,
     review_job,
 )
@@ -63,14 +63,14 @@ def issued(desk, job, days=0):
 
 
 def states(desk, reference):
-    return [one.state.value for one in quote_revisions(desk, reference)]
+    return [one.state.value for one in quote_revisions(desk, by(), reference)]
 
 
 def test_an_issued_revision_is_read_back_whole(desk):
     job = a_job(desk, "101", "102")
     revision = issued(desk, job)
     assert (revision.label, revision.state) == ("Q-00001/1", State.ISSUED)
-    read = issued_revision(desk, "q-1/1")
+    read = issued_whole(desk, by("odo"), "q-1/1")
     assert read == revision
     assert digest(snapshot_text(frozen(read))) == revision.snapshot_digest
 
@@ -84,7 +84,7 @@ def test_what_was_issued_stays_the_same_whatever_happens_after(desk):
     reprice_job(desk, by(), job.label)
     second = issued(desk, job)
     close_quote(desk, by(), "Q-1/2", State.ACCEPTED)
-    read = issued_revision(desk, "Q-1/1")
+    read = issued_whole(desk, by("odo"), "Q-1/1")
     assert snapshot_text(frozen(read)) == before
     assert read.state is State.SUPERSEDED
     assert snapshot_text(frozen(second)) != before
@@ -104,7 +104,7 @@ def test_a_snapshot_cannot_be_replaced(desk):
             ),
             revision.version,
         )
-    assert frozen(issued_revision(desk, "Q-1")) == revision.snapshot
+    assert frozen(issued_whole(desk, by("odo"), "Q-1")) == revision.snapshot
 
 
 def test_quote_numbers_run_without_gaps_and_revisions_within_a_quote(desk):
@@ -130,7 +130,7 @@ def test_a_stop_must_be_released_before_issue(desk):
     assert [(one.mark, one.finding.code) for one in refused.review.stops] == [
         ("1", "hold-open-on-fire-door")
     ]
-    assert quote_revisions(desk, job.label) == (), "nothing was written"
+    assert quote_revisions(desk, by(), job.label) == (), "nothing was written"
     release_stop(desk, by("odo"), job.label, "1", "hold-open-on-fire-door", "letter of 3 June")
     there = frozen(issued(desk, job))
     (signs,) = there.own.openings
@@ -272,14 +272,14 @@ def test_only_people_of_the_house_sign(desk):
             sign(by("inse"))
         assert refused.value.code == "person-unknown"
         assert refused.value.fields["known"] == ["ines", "odo"]
-    (draft,) = quote_revisions(desk, job.label)
+    (draft,) = quote_revisions(desk, by(), job.label)
     assert (draft.state, draft.approvals) == (State.DRAFT, ())
 
 
 def test_a_revision_takes_one_end_and_no_other(desk):
     issued(desk, a_job(desk, "101"))
     close_quote(desk, by(days=2), "Q-1", State.DECLINED, lost_reason="price", remark="8 % lower")
-    (read,) = quote_revisions(desk, "Q-1")
+    (read,) = quote_revisions(desk, by(), "Q-1")
     assert (read.state, read.lost_reason, read.note) == (State.DECLINED, "price", "8 % lower")
     with pytest.raises(CallError, match="revision-not-movable"):
         close_quote(desk, by(), "Q-1", State.ACCEPTED)
@@ -287,7 +287,7 @@ def test_a_revision_takes_one_end_and_no_other(desk):
 
 def test_a_quote_expires_with_the_clock_passed_in(desk):
     issued(desk, a_job(desk, "101"))
-    (revision,) = quote_revisions(desk, "Q-1")
+    (revision,) = quote_revisions(desk, by(), "Q-1")
     last = revision.valid_until
     assert last is not None
     assert (last - by().day).days == 30
@@ -310,8 +310,8 @@ def test_the_list_of_jobs_shows_where_each_quote_stands(desk):
     job = a_job(desk, "101")
     issued(desk, job)
     draft_quote(desk, by(), job.label)
-    (row,), _ = list_jobs(desk, JobFilter(), Page(), by().day)
-    net = frozen(issued_revision(desk, "Q-1/1")).offer.totals.net
+    (row,), _ = list_jobs(desk, by(), JobFilter(), Page())
+    net = frozen(issued_whole(desk, by("odo"), "Q-1/1")).offer.totals.net
     assert (row.quote_number, row.revision, row.state) == (1, 2, State.DRAFT)
     assert row.net == net.minor
 
@@ -339,24 +339,24 @@ def test_comparing_two_revisions_tells_openings_lines_and_money(desk):
     edit_opening(desk, by(), job.label, "102", lambda one: replace(one, quantity=3))
     add_openings(desk, by(), job.label, [plain("104")])
     issued(desk, job)
-    found = compare_quotes(desk, "Q-1/1", "Q-1/2").comparison
+    found = compare_quotes(desk, by(), "Q-1/1", "Q-1/2").comparison
     assert [(one.mark, one.kind) for one in found.openings] == [
         ("102", "changed"),
         ("104", "added"),
     ]
     assert found.unchanged == 2
-    each = frozen(issued_revision(desk, "Q-1/1")).offer.openings[0].price
+    each = frozen(issued_whole(desk, by("odo"), "Q-1/1")).offer.openings[0].price
     assert [one.moved for one in found.openings] == [each.times(2), each]
     net = next(one for one in found.totals if one.what == "net")
     assert net.moved == each.times(3)
-    assert compare_quotes(desk, "Q-1/2", "Q-1/2").comparison.same
+    assert compare_quotes(desk, by(), "Q-1/2", "Q-1/2").comparison.same
 
 
 def test_revisions_of_different_jobs_are_not_compared(desk):
     for _ in range(2):
         issued(desk, a_job(desk, "101"))
     with pytest.raises(CallError, match="compare-jobs") as refused:
-        compare_quotes(desk, "Q-1", "Q-2")
+        compare_quotes(desk, by(), "Q-1", "Q-2")
     assert refused.value.fields == {
         "first": "Q-00001/1",
         "first_job": "J-00001",
@@ -397,4 +397,4 @@ def test_no_quote_is_changed_in_a_name_the_house_does_not_know(desk):
     issue_quote(desk, by(), job.label)
     with pytest.raises(CallError, match="person-unknown"):
         close_quote(desk, carl, "Q-1", State.ACCEPTED)
-    assert issued_revision(desk, "Q-1").state is State.ISSUED
+    assert issued_whole(desk, by("odo"), "Q-1").state is State.ISSUED

@@ -127,7 +127,9 @@ def test_an_issued_quote_prints_the_same_after_prices_and_rules_changed(
         for item in catalog.items
     )
     put_catalog(desk.store, replace(catalog, items=dearer, edition=date(2026, 11, 26)))
-    edit_customer(desk, by(), "saltmarsh", lambda old: replace(old, name="Saltmarsh & Daughter"))
+    edit_customer(
+        desk, by("odo"), "saltmarsh", lambda old: replace(old, name="Saltmarsh & Daughter")
+    )
     later = Desk(desk.store, desk.ids, replace(RULES, version="changed"), desk.words)
     shown = revision_shown(later, by(days=400), "Q-1")
     assert (shown.label, shown.draft) == (label, False)
@@ -374,7 +376,7 @@ def test_each_reference_means_one_revision(desk, job, issued):
         assert shown.snapshot.offer.discount == Fraction(6 if draft else 5, 100)
     discard_draft(desk, by(), job.label)
     assert revision_shown(desk, by(), job.label).label == "Q-00001/2", "what would come next"
-    assert len(quote_revisions(desk, "Q-1")) == 1, "a paper writes nothing"
+    assert len(quote_revisions(desk, by(), "Q-1")) == 1, "a paper writes nothing"
 
 
 @pytest.mark.parametrize(

@@ -51,7 +51,7 @@ from wholekit.services.job_openings import (
 )
 from wholekit.services.jobs import NewJob, create_job, edit_job, set_alternate, set_discount
 from wholekit.services.quote_papers import revision_shown
-from wholekit.services.quotes import draft_quote, issue_quote, issued_revision, review_job
+from wholekit.services.quotes import draft_quote, issue_quote, issued_whole, review_job
 from wholekit.settings import bundled
 from wholekit.wording import speech
 from wholekit.wording.cautions import TERMS
@@ -179,7 +179,7 @@ def issued(tmp_path_factory) -> Issued:
     for language, locale in {"en": "en_US", **LOCALES}.items():
         name = f"Zorrel {language.upper()}"
         add_customer(
-            desk, by(), Customer(language, name, ("1 Quay Rd",), "Kell Ombra", locale=locale)
+            desk, by("odo"), Customer(language, name, ("1 Quay Rd",), "Kell Ombra", locale=locale)
         )
         label = create_job(desk, by(), NewJob("Qenn Vale", language)).label
         edit_job(desk, by(), label, {"ship_to": "port", "site": "Xarn", "salesperson": "ines"})
@@ -300,7 +300,7 @@ def test_what_is_read_back_from_the_store_is_what_was_frozen(issued, language):
     assert snapshot.offer.sent
     assert snapshot_from(json.loads(snapshot_text(snapshot))) == snapshot
     number = 1 + ["en", *OTHERS].index(language)
-    assert issued_revision(issued.desk, f"Q-{number}").snapshot == snapshot
+    assert issued_whole(issued.desk, by("odo"), f"Q-{number}").snapshot == snapshot
 
 
 def test_a_quote_issued_before_there_were_words_stays_in_english(issued):

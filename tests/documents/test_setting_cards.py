@@ -29,6 +29,7 @@ from wholekit.domain.openings import (
     Frame,
     Hand,
     HoldOpen,
+    Location,
     Mount,
     Opening,
     OpeningType,
@@ -686,7 +687,7 @@ def test_nothing_is_printed_smaller_than_seven_points_and_drawings_in_true_size(
         points = drawn_size * 72 / 25.4
         assert any(abs(one - points) < 0.02 for one in sizes), (points, sizes)
     # No other size lies near: nothing is shrunk to fit.
-    known = (TEXT * 72 / 25.4, TITLE * 72 / 25.4, 8, 9, 11, 13, 15)
+    known = (TEXT * 72 / 25.4, TITLE * 72 / 25.4, 8, 8.5, 9, 11, 13, 15)
     assert all(any(abs(one - size) < 0.02 for size in known) for one in sizes), sizes
 
 
@@ -707,3 +708,137 @@ def test_a_card_for_one_leaf_is_one_page_and_a_pair_two_at_most(tmp_path):
             assert card.wide
             assert f"{card.title}: 101, continued" in pages.pop(0)
     assert not pages
+
+
+# What makes a card long: each told of one leaf, alone and with the others.
+LONG: list[tuple[str, str, dict[str, Any]]] = [
+    ("3070", "quillmere", {"mount": Mount.PARALLEL, "stop": Stop.BLADE, **STEEL}),
+    ("3070", "tarrowby", {"mount": Mount.REGULAR, "head_face": "1 in", "delayed_action": True}),
+    ("3070", "tarrowby", {"mount": Mount.TOP_JAMB, "head_face": "1-3/4 in"}),
+    ("3070", "quillmere", {"mount": Mount.PARALLEL, "top_rail": "2-1/4 in", **STOREFRONT}),
+    ("926x2040 mm", "averlund", {"mount": Mount.PARALLEL, "jurisdiction": "uk", **STEEL}),
+    (
+        "926x2040 mm",
+        "averlund",
+        {"mount": Mount.REGULAR, "jurisdiction": "uk", "top_rail": "50 mm"},
+    ),
+]
+ALSO: list[dict[str, Any]] = [
+    {},
+    {"fire_minutes": 60, "hold_open": HoldOpen.RELEASE, "delayed_action": False},
+    {"accessible": True, "opening_degrees": 95},
+    {"fire_minutes": 60, "accessible": True, "backcheck": True, "egress": True},
+]
+
+
+@pytest.mark.parametrize("size", PageSize)
+def test_a_single_leafs_card_stays_on_one_page_with_all_that_it_may_say(size, tmp_path):
+    cards = []
+    for width, catalog, told in LONG:
+        side = SIDE[told["mount"]]
+        for also in ALSO:
+            page = page_of(width, catalog, body_side=side, **{**told, **also})
+            if isinstance(page, SettingCard):
+                cards.append(page)
+    assert len(cards) > len(LONG)
+    assert {card.crowded for card in cards} == {True, False}
+    paper = replace(paper_of(on=shelf("tarrowby")), cards=tuple(cards))
+    paper = replace(paper, head=replace(paper.head, page_size=size))
+    out = tmp_path / "cards.pdf"
+    render_paper(paper, out, TEMPLATES)
+    pages = [" ".join(page.extract_text().split()) for page in PdfReader(out).pages]
+    assert not [text for text in pages if "continued" in text]
+    assert len(pages) == len(cards)
+    assert min(sizes_printed(out)) >= 7.0
+
+
+def test_what_goes_over_to_a_second_page_is_never_a_line_alone(tmp_path):
+    """A card made too long for a page sends its cautions over whole, with the practice."""
+    card = in_mount("tarrowby", Mount.PARALLEL, Hand.LH)
+    full = replace(card, cautions=(*card.cautions, *("A caution of this door. " * 9,) * 3))
+    turned = 0
+    for more in range(10, 34, 2):
+        long = replace(full, steps=(*card.steps, *card.steps[1:2] * more))
+        out = tmp_path / f"{more}.pdf"
+        paper = replace(paper_of(on=shelf("tarrowby")), cards=(long,))
+        render_paper(paper, out, TEMPLATES)
+        pages = PdfReader(out).pages
+        if len(pages) == 2:
+            turned += 1
+            over = " ".join(pages[1].extract_text().split())
+            assert full.cautions[0] in over
+            assert card.practice in over
+    assert turned
+
+
+# --- what a fitter must not read into a card -------------------------------------------------
+
+
+@pytest.mark.parametrize("mount", Mount)
+def test_height_and_holes_of_the_foot_are_left_to_the_makers_template(mount):
+    for catalog in SIZES:
+        card = in_mount(catalog, mount, Hand.LH)
+        foot = "Bracket" if mount is Mount.PARALLEL else "Shoe"
+        assert card.sketches.startswith(f"{foot}: height and holes by the maker's template.")
+        assert "only dimensioned figures hold" in card.sketches
+        words = drawn(card.elevation).words()
+        assert {"height and holes", "by the template"} <= {*words}
+        for svg in (card.elevation, card.plan):
+            assert "outlines are sketches; only figures hold" in drawn(svg).words()
+
+
+@pytest.mark.parametrize("mount", [Mount.REGULAR, Mount.PARALLEL])
+@pytest.mark.parametrize("hand", [Hand.LH, Hand.RH, Hand.LHR])
+def test_a_plate_bears_its_name_ends_within_its_rail_and_shows_all_its_holes(mount, hand):
+    """The rail of 2-1/4 in, 57.15 mm, is drawn that far under the leaf's top."""
+    told: dict[str, Any] = {"mount": mount, "body_side": SIDE[mount], "hand": hand, **STOREFRONT}
+    card = card_of("3070", "quillmere", top_rail="2-1/4 in", stop=Stop.RABBET, **told)
+    picture = drawn(card.elevation)
+    assert "plate" in picture.words()
+    assert "body" not in picture.words()
+    assert "leaf; its rail's lower edge" in picture.words()
+    top = min(y for points in picture.filled(LEAF) for _, y in points)
+    level = top + 57.15 / picture.scale
+    lines = [p for told, p in picture.shapes if told["fill"] == "none" and len(p) == 2]
+    assert any(abs(a[1] - level) < 0.02 and abs(b[1] - level) < 0.02 for a, b in lines)
+    (plate,) = (p for told, p in picture.shapes if told["stroke-width"] == "0.45")
+    assert max(y for _, y in plate) <= level + 0.02
+    holes = picture.holes()
+    assert len(holes) == 4
+    # No filled outline drawn after the plate lies over a hole.
+    order = [points for told, points in picture.shapes if told["fill"] not in ("none", LEAF)]
+    for shape in order[order.index(plate) + 1 :]:
+        xs, ys = [x for x, _ in shape], [y for _, y in shape]
+        for x, y in holes:
+            assert not (min(xs) < x < max(xs) and min(ys) < y < max(ys)), (shape, x, y)
+    labels = [box_of(*one) for one in picture.texts]
+    for one, other in combinations(labels, 2):
+        apart = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
+        assert apart, (one, other)
+
+
+def test_without_a_limit_that_binds_no_card_warns_of_one():
+    """An exterior door in the US, accessible, set to the size required: ADA 404.2.9 is interior."""
+    told: dict[str, Any] = {"mount": Mount.PARALLEL, "hand": Hand.LHR, **STEEL}
+    outside = card_of(**told, location=Location.EXTERIOR, accessible=True, spring_size=4)
+    assert not re.search(r"limit|may not latch", said(outside))
+    inside = card_of(**told, location=Location.INTERIOR, accessible=True)
+    assert any(
+        one.startswith("A force limit holds this closer's setting") for one in inside.warnings
+    )
+    assert "do not tighten the spring past the limit" in said(inside)
+    plain = card_of(**told, location=Location.INTERIOR)
+    assert not [one for one in plain.warnings if "limit" in one]
+
+
+def test_screws_are_said_in_the_cards_units_and_which_come_with_the_plate():
+    """No. 14 is .242 in, 6.1 mm (ASME B18.6.1)."""
+    wood: dict[str, Any] = {"door": Door.WOOD, "frame": Frame.WOOD, "mount": Mount.REGULAR}
+    assert "No. 14 (.242 in)" in " ".join(card_of(**wood).fasteners)
+    metric = " ".join(card_of("914x2134 mm", **wood).fasteners)
+    assert "No. 14 (6.1 mm)" in metric
+    assert " in)" not in metric
+    top: dict[str, Any] = {"mount": Mount.TOP_JAMB, "body_side": BodySide.PUSH, **STEEL}
+    card = card_of(head_face="1-3/4 in", **top)
+    assert "4 machine screws for the body, from the plate's box" in card.fasteners
+    assert "2 machine screws for the shoe" in card.fasteners

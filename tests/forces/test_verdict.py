@@ -211,6 +211,25 @@ def test_advice_fits_what_works_against_the_door() -> None:
     assert short.hint.code == "ease-seals"
 
 
+@pytest.mark.parametrize(
+    ("forces", "named"),
+    [
+        ({"seals_n": 200.0}, "the seals"),
+        ({"latch_n": 200.0, "seals_n": 0.0}, "the latch"),
+        ({"seals_n": 100.0, "latch_n": 100.0}, "seals and latch"),
+    ],
+)
+def test_where_seals_and_latch_alone_are_too_much_they_are_named(
+    forces: dict[str, float], named: str
+) -> None:
+    for pressure in (0.0, 30.0):
+        verdict = _verdict(3, pressure, accessible=True, **forces)
+        for code in ("latch-power-short", "limit-excludes-latching"):
+            text = say_finding(_codes(verdict)[code], RULES).text
+            assert "0.0 Pa" not in text.replace("30.0 Pa", "")
+            assert named in text or (pressure and code == "limit-excludes-latching")
+
+
 def test_what_nobody_stated_is_said_and_what_is_stated_as_nothing_is_not() -> None:
     assert _verdict(3, 0.0).unchecked == ("seals", "latch")
     assert _verdict(3, 0.0, seals_n=0.0).unchecked == ("latch",)

@@ -1,15 +1,60 @@
 """A house file that cannot be worked with is refused with its place; a good one shows."""
 
+import re
+from pathlib import Path
+
 import pytest
+from tests.support.command import run
 
 from wholekit.domain.errors import InputError
-from wholekit.intake.rulebook import load_rulebook
+from wholekit.intake.rulebook import _RULE_KEYS, _SOURCE_KEYS, load_rulebook
 from wholekit.wording.problems import say_problem
 
 SOURCE = (
     'source = {body = "the house", edition = "", clause = "", mark = "house", '
     "last_checked = 2026-01-01}"
 )
+
+
+DOC = (Path(__file__).parents[2] / "docs" / "house-rules.md").read_text("utf-8")
+PUBLISHED = load_rulebook()
+SETTABLE = sorted(one.id for one in PUBLISHED.rules.values() if one.value is not True)
+
+
+@pytest.mark.parametrize("rule", SETTABLE)
+def test_the_entry_a_rule_is_printed_with_loads_and_sets_just_what_it_says(tmp_path, rule):
+    said = run("rules", rule).out
+    path = tmp_path / "house.toml"
+    path.write_text(said[said.index("[[rule]]") :], encoding="utf-8")
+    book = load_rulebook(path)
+    assert book[rule].value == PUBLISHED[rule].value
+    assert (book[rule].unit, book[rule].valid_from) == (
+        PUBLISHED[rule].unit,
+        PUBLISHED[rule].valid_from,
+    )
+    assert book.source(rule).startswith("house rule: our house, in place of")
+    assert [one for one in book.rules if book[one] != PUBLISHED[one]] == [rule]
+
+
+def test_a_statement_is_printed_without_an_entry():
+    assert "[[rule]]" not in run("rules", "room-side").out
+
+
+def test_the_house_file_of_the_document_does_what_it_says(tmp_path):
+    (text,) = re.findall(r"```toml\n(.*?)```", DOC, re.DOTALL)
+    path = tmp_path / "house.toml"
+    path.write_text(text, encoding="utf-8")
+    book = load_rulebook(path)
+    changed = {one: book[one].value for one in book.rules if book[one] != PUBLISHED[one]}
+    assert changed == {"parallel-adds": 2, "default-traffic": "heavy", "default-reveal": "5 in"}
+    assert all(PUBLISHED[one].value != value for one, value in changed.items())
+    assert "house rule: our counter" in " ".join(run("rules", "--house", str(path)).out.split())
+
+
+def test_the_document_names_every_key_and_only_those():
+    keys = re.findall(r"^\| (`.*?`) \|", DOC.split("## Its keys")[1], re.MULTILINE)
+    named = set(re.findall(r"`([^`]+)`", " ".join(keys)))
+    assert named == {*_RULE_KEYS, *(f"source.{key}" for key in _SOURCE_KEYS)}
 
 
 def house(tmp_path, rule, value, source=SOURCE, since="2026-01-01", unit=""):

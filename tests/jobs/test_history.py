@@ -36,7 +36,7 @@ def desk():
 
 
 def history(desk, job):
-    return event_answers(job_events(desk, job.label))
+    return event_answers(job_events(desk, by(), job.label))
 
 
 def last(desk, job):
@@ -140,7 +140,7 @@ def test_openings_added_copied_and_split_are_told_by_mark(desk):
 def test_a_header_tells_only_what_was_changed(desk):
     rates = (FreightRate("parcel", Money(1_250, "USD")), FreightRate("crane", Money(9_000, "USD")))
     set_ship_to(desk, by(), ShipTo("port", "Port", freights=rates))
-    add_customer(desk, by(), Customer("dune", "Dune Point", ship_to="port"))
+    add_customer(desk, by("odo"), Customer("dune", "Dune Point", ship_to="port"))
     job = a_job(desk)
     edit_job(desk, by(), job.label, {"customer": "dune", "freight": "crane"})
     assert last(desk, job) == (

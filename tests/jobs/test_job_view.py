@@ -58,7 +58,7 @@ def desk():
 
 
 def header(desk, job):
-    return job_contents(desk, job.label).job
+    return job_contents(desk, by(), job.label).job
 
 
 def shown(desk, job):
@@ -147,7 +147,7 @@ def test_what_a_freight_rate_cannot_be_is_refused(desk):
 
 
 def test_a_job_without_a_catalogue_shows_its_openings_as_scheduled(desk):
-    add_customer(desk, by(), Customer("maple", "Maple", currency="CAD"))
+    add_customer(desk, by("odo"), Customer("maple", "Maple", currency="CAD"))
     job = create_job(desk, by(), NewJob("Hall", "maple"))
     add_openings(desk, by(), job.label, [plain("101", 2), plain("102")])
     answer = shown(desk, job)
@@ -209,7 +209,7 @@ def test_a_certificate_is_noted_with_the_job(desk):
         (date(2027, 3, 1), ""),
     ):
         status = TaxStatus("EX-1", expires)
-        edit_customer(desk, by(), "saltmarsh", partial(_taxed, status=status))
+        edit_customer(desk, by("odo"), "saltmarsh", partial(_taxed, status=status))
         notes = " ".join(shown(desk, job).notes)
         assert words in notes
         assert bool(words) == bool(notes)
@@ -219,7 +219,9 @@ def test_a_certificate_is_noted_with_the_job(desk):
 
 
 def test_another_customers_prices_ship_to_and_contact_hold_at_once(desk):
-    add_customer(desk, by(), Customer("dune", "Dune", multiplier=Fraction(1, 2), ship_to="quay"))
+    add_customer(
+        desk, by("odo"), Customer("dune", "Dune", multiplier=Fraction(1, 2), ship_to="quay")
+    )
     job = create_job(desk, by(), NewJob("X", "saltmarsh", ship_to="port", contact="N. Quay"))
     add_openings(desk, by(), job.label, [plain("101")])
     before = review_job(desk, by(), job.label).workup.job.openings[0]
@@ -239,8 +241,8 @@ def test_another_customers_prices_ship_to_and_contact_hold_at_once(desk):
 
 
 def test_a_customer_of_another_currency_or_of_an_accepted_quote_stays_out(desk):
-    add_customer(desk, by(), Customer("maple", "Maple", currency="CAD"))
-    add_customer(desk, by(), Customer("dune", "Dune"))
+    add_customer(desk, by("odo"), Customer("maple", "Maple", currency="CAD"))
+    add_customer(desk, by("odo"), Customer("dune", "Dune"))
     job = a_job(desk, "101")
     for code, customer in (("customer-currency", "maple"), ("customer-unknown", "nobody")):
         with pytest.raises(CallError, match=code):
@@ -264,7 +266,7 @@ def test_a_job_on_the_latest_revisions_is_not_moved_and_nothing_is_written(desk)
 
 
 def test_a_catalogue_is_of_the_store_and_of_the_jobs_currency(desk):
-    add_customer(desk, by(), Customer("maple", "Maple", currency="CAD"))
+    add_customer(desk, by("odo"), Customer("maple", "Maple", currency="CAD"))
     for code, new in (
         ("supplier-not-in-store", NewJob("X", "saltmarsh", suppliers=("tarowby",))),
         ("supplier-currency", NewJob("X", "maple", suppliers=("tarrowby",))),
@@ -280,19 +282,19 @@ def test_an_alternate_has_a_title_and_a_list_its_days_in_order(desk):
         set_alternate(desk, by(), job.label, Alternate("alt-1", "  "))
     late, early = date(2026, 12, 2), date(2026, 12, 1)
     with pytest.raises(CallError, match="dates-reversed"):
-        list_jobs(desk, JobFilter(due_from=late, due_to=early), Page(), by().day)
+        list_jobs(desk, by(), JobFilter(due_from=late, due_to=early), Page())
     with pytest.raises(CallError, match="customer-unknown"):
-        list_jobs(desk, JobFilter(customer="nobody"), Page(), by().day)
+        list_jobs(desk, by(), JobFilter(customer="nobody"), Page())
 
 
 def test_the_same_again_is_no_change_and_another_unit_is_one(desk):
     job = a_job(desk, "101")
     before = lines(desk, job)
-    (entry,) = job_contents(desk, job.label).openings
+    (entry,) = job_contents(desk, by(), job.label).openings
     assert edit_opening(desk, by(), job.label, "101", lambda old: replace(old)) == entry
     assert edit_job(desk, by(), job.label, {"name": job.name}) == job
     assert lines(desk, job) == before
     metric = replace(entry.opening.type, width=replace(entry.opening.type.width, unit="mm"))
     assert metric == entry.opening.type, "as long as before"
     edit_opening(desk, by(), job.label, "101", lambda old: replace(old, type=metric))
-    assert job_contents(desk, job.label).openings[0].opening.type.width.unit == "mm"
+    assert job_contents(desk, by(), job.label).openings[0].opening.type.width.unit == "mm"

@@ -69,7 +69,7 @@ def test_whatever_margins_are_told_by_they_add_up_to_the_whole(desk, key):
     )  # fmt: skip
     add_extra(desk, by(), job.label, NewExtra(LineKind.FREIGHT, "Van", 1, Money(4_000, "USD")))
     snapshot = frozen(issued(desk, job))
-    report = margin_report(desk, key, ANY, "USD", day=by().day)
+    report = margin_report(desk, by("odo"), key, ANY, "USD")
     total = report.total
     assert total.margin.price == Money(
         sum(one.margin.price.minor for one in report.earnings), "USD"
@@ -85,30 +85,30 @@ def test_a_quote_counts_once_by_its_last_revision(desk):
     issued(desk, job)
     edit_job(desk, by(), job.label, {"site": "East wing"})
     issued(desk, job)
-    rows = margin_report(desk, Key.OPENING, ANY, "USD", day=by().day).earnings
+    rows = margin_report(desk, by("odo"), Key.OPENING, ANY, "USD").earnings
     assert [say_key(one.key) for one in rows] == ["Q-00001/2 101"]
 
 
 def test_margins_are_on_the_cost_of_the_day_of_quoting(desk):
     issued(desk, a_job(desk, "101"))
-    before = margin_report(desk, Key.JOB, ANY, "USD", day=by().day)
+    before = margin_report(desk, by("odo"), Key.JOB, ANY, "USD")
     put_catalog(desk.store, costing(sample("tarrowby"), 3))
     put_catalog(desk.store, costing(sample("quillmere"), 3))
-    assert margin_report(desk, Key.JOB, ANY, "USD", day=by().day) == before
+    assert margin_report(desk, by("odo"), Key.JOB, ANY, "USD") == before
 
 
 def test_a_period_holds_what_was_issued_in_it(desk):
     issued(desk, a_job(desk, "101"))
     issued(desk, a_job(desk, "101"), days=10)
-    by_month = margin_report(desk, Key.MONTH, ANY, "USD", day=by().day)
+    by_month = margin_report(desk, by("odo"), Key.MONTH, ANY, "USD")
     assert [one.key for one in by_month.earnings] == ["2026-11", "2026-12"]
     november = RevisionFilter(issued_to=by(days=5).day)
-    assert len(margin_report(desk, Key.JOB, november, "USD", day=by().day).earnings) == 1
+    assert len(margin_report(desk, by("odo"), Key.JOB, november, "USD").earnings) == 1
 
 
 def test_a_job_not_yet_issued_has_margins_too(desk):
     job = a_job(desk, "101", "102")
-    draft = job_margins(desk, by(), job.label, Key.OPENING)
+    draft = job_margins(desk, by("odo"), job.label, Key.OPENING)
     snapshot = frozen(issued(desk, job))
     assert [one.margin.price for one in draft.earnings] == [
         one.price for one in snapshot.offer.openings
@@ -118,11 +118,11 @@ def test_a_job_not_yet_issued_has_margins_too(desk):
 def test_cost_drift_tells_what_an_open_quote_lacks_for_the_floor(desk):
     job = a_job(desk, "101")
     snapshot = frozen(issued(desk, job))
-    (calm,) = cost_drift(desk, by())
+    (calm,) = cost_drift(desk, by("odo"))
     assert (calm.then, calm.short) == (calm.now, Money.zero("USD"))
     for name in ("tarrowby", "quillmere"):
         put_catalog(desk.store, costing(sample(name), Fraction(13, 10)))
-    (found,) = cost_drift(desk, by(days=1))
+    (found,) = cost_drift(desk, by("odo", days=1))
     line_cost = sum(
         int(own.cost.units * Fraction(13, 10)) * line.quantity
         for line, own in zip(snapshot.offer.kits[0].lines, snapshot.own.kits[0].lines, strict=True)
@@ -132,7 +132,7 @@ def test_cost_drift_tells_what_an_open_quote_lacks_for_the_floor(desk):
     held = replace(found.now, price=found.now.price + found.short)
     assert not held.under(Fraction(25, 100))
     assert replace(held, price=held.price - Money(1, "USD")).under(Fraction(25, 100))
-    assert cost_drift(desk, by(days=31)) == (), "a quote past its day is no longer open"
+    assert cost_drift(desk, by("odo", days=31)) == (), "a quote past its day is no longer open"
 
 
 def test_an_item_no_catalogue_has_any_more_is_named(desk):
@@ -142,7 +142,7 @@ def test_an_item_no_catalogue_has_any_more_is_named(desk):
         catalog = sample(name)
         kept = tuple(item for item in catalog.items if item.sku not in skus)
         put_catalog(desk.store, replace(catalog, items=kept))
-    (found,) = cost_drift(desk, by())
+    (found,) = cost_drift(desk, by("odo"))
     assert set(found.gone) == skus
     assert found.now == found.then
 
@@ -156,12 +156,12 @@ def test_win_rate_by_count_and_money_and_why_quotes_were_lost(desk):
     close_quote(desk, by(), "Q-1", State.ACCEPTED)
     close_quote(desk, by(), "Q-2", State.DECLINED, lost_reason="price")
     close_quote(desk, by(), "Q-3", State.DECLINED, lost_reason="lead-time")
-    found = win_report(desk, by(), ANY, "USD")
+    found = win_report(desk, by("odo"), ANY, "USD")
     assert (found.won, found.lost, found.open) == (1, 2, 1)
     assert found.rate == Fraction(1, 3)
     assert found.by_money == Fraction(1, 5)
     assert found.lost_by == (("lead-time", 1, each), ("price", 1, each.times(3)))
-    later = win_report(desk, by(days=40), ANY, "USD")
+    later = win_report(desk, by("odo", days=40), ANY, "USD")
     assert (later.lost, later.open) == (3, 0), "the fourth has expired"
 
 
@@ -172,16 +172,16 @@ def test_an_accepted_revision_outweighs_a_later_one(desk):
     edit_job(desk, by(), job.label, {"site": "East wing"})
     issued(desk, job)
     close_quote(desk, by(), "Q-1/2", State.DECLINED, lost_reason="price")
-    assert win_report(desk, by(), ANY, "USD").won == 1
+    assert win_report(desk, by("odo"), ANY, "USD").won == 1
 
 
 def test_what_if_tells_margin_at_a_price_and_price_at_a_margin(desk):
     job = a_job(desk, "101")
-    at_margin = what_if_margin(desk, by(), job.label, Fraction(40, 100))
+    at_margin = what_if_margin(desk, by("odo"), job.label, Fraction(40, 100))
     share = at_margin.then.margin.share
     assert share is not None
     assert Fraction(40, 100) <= share < Fraction(401, 1000)
-    at_price = what_if_price(desk, by(), job.label, at_margin.then.margin.price)
+    at_price = what_if_price(desk, by("odo"), job.label, at_margin.then.margin.price)
     assert at_price.then == at_margin.then
     assert at_price.now.margin.price == frozen(issued(desk, job)).offer.totals.net
 
@@ -189,13 +189,13 @@ def test_what_if_tells_margin_at_a_price_and_price_at_a_margin(desk):
 def test_what_if_another_supplier_gives_the_kits(desk):
     job = a_job(desk, "101")
     for supplier in ("tarrowby", "quillmere"):
-        found = what_if_supplier(desk, by(), job.label, supplier)
+        found = what_if_supplier(desk, by("odo"), job.label, supplier)
         assert found.then.margin.cost.units >= found.now.margin.cost.units, (
             "the job had the cheapest of both"
         )
         assert found.lacking == ()
     with pytest.raises(CallError, match="supplier-unknown"):
-        what_if_supplier(desk, by(), job.label, "averlund")
+        what_if_supplier(desk, by("odo"), job.label, "averlund")
 
 
 def place(**changes):
@@ -225,7 +225,7 @@ def test_the_same_kind_of_kit_in_two_quotes_is_one_row(desk):
     last = frozen(issued(desk, second))
     rows = {
         say_key(one.key): one
-        for one in margin_report(desk, Key.KIT, ANY, "USD", day=by().day).earnings
+        for one in margin_report(desk, by("odo"), Key.KIT, ANY, "USD").earnings
     }
     kit = snapshots[0].offer.kits[0]
     (body,) = [line for line in kit.lines if line.kind == "boxed-set"]
@@ -260,8 +260,8 @@ def test_days_the_wrong_way_round_and_names_nobody_has_are_errors(desk):
     issued(desk, a_job(desk, "101"))
     reversed_days = RevisionFilter(date(2026, 12, 1), date(2026, 11, 1))
     for ask in (
-        lambda wanted, currency="USD": margin_report(desk, Key.JOB, wanted, currency, day=by().day),
-        lambda wanted, currency="USD": win_report(desk, by(), wanted, currency),
+        lambda wanted, currency="USD": margin_report(desk, by("odo"), Key.JOB, wanted, currency),
+        lambda wanted, currency="USD": win_report(desk, by("odo"), wanted, currency),
     ):
         for wanted, code in (
             (reversed_days, "dates-reversed"),
@@ -276,27 +276,25 @@ def test_days_the_wrong_way_round_and_names_nobody_has_are_errors(desk):
         ask(RevisionFilter(date(2026, 11, 1), date(2026, 11, 1)))
     set_person(desk, by("odo"), Person("petra", PersonRole.SALES))
     assert (
-        margin_report(
-            desk, Key.JOB, RevisionFilter(salesperson="petra"), "USD", day=by().day
-        ).earnings
+        margin_report(desk, by("odo"), Key.JOB, RevisionFilter(salesperson="petra"), "USD").earnings
         == ()
     )
     edit_job(desk, by(), "1", {"salesperson": "gone"})
-    of_gone = margin_report(desk, Key.JOB, RevisionFilter(salesperson="gone"), "USD", day=by().day)
+    of_gone = margin_report(desk, by("odo"), Key.JOB, RevisionFilter(salesperson="gone"), "USD")
     assert len(of_gone.earnings) == 1, "of a job, though no person of the house"
 
 
 def test_quotes_in_other_currencies_are_told(desk):
     put_catalog(desk.store, sample("averlund"))
-    add_customer(desk, by(), Customer("hafen", "Hafenbau", currency="EUR"))
+    add_customer(desk, by("odo"), Customer("hafen", "Hafenbau", currency="EUR"))
     issued(desk, a_job(desk, "101"))
     for number in range(2):
         job = create_job(desk, by(), NewJob(f"Kai {number}", "hafen"))
         add_extra(desk, by(), job.label, NewExtra(LineKind.OTHER, "Plan", 1, Money(900, "EUR")))
         issued(desk, job)
     for report in (
-        lambda currency: margin_report(desk, Key.JOB, ANY, currency, day=by().day),
-        lambda currency: win_report(desk, by(), ANY, currency),
+        lambda currency: margin_report(desk, by("odo"), Key.JOB, ANY, currency),
+        lambda currency: win_report(desk, by("odo"), ANY, currency),
     ):
         assert report("USD").left_out == (("EUR", 2),)
         assert report("EUR").left_out == (("USD", 1),)
@@ -308,29 +306,29 @@ def test_open_alternates_are_told_apart_and_are_in_no_total(desk):
     set_alternate(desk, by(), job.label, Alternate("alt-1", "Two of 102", ("102",)))
     copy_opening(desk, by(), job.label, "102", ["102", "103"], to_alternate="alt-1")
     set_alternate(desk, by(), job.label, Alternate("alt-2", "Without 101", ("101",)))
-    without = margin_report(desk, Key.JOB, ANY, "USD", day=by().day)
-    assert job_margins(desk, by(), job.label, Key.JOB, alternates=True).alternates[0].key == (
+    without = margin_report(desk, by("odo"), Key.JOB, ANY, "USD")
+    assert job_margins(desk, by("odo"), job.label, Key.JOB, alternates=True).alternates[0].key == (
         "J-00001 alt-1"
     )
     snapshot = frozen(issued(desk, job))
-    found = margin_report(desk, Key.JOB, ANY, "USD", day=by().day, alternates=True)
+    found = margin_report(desk, by("odo"), Key.JOB, ANY, "USD", alternates=True)
     assert [one.key for one in found.alternates] == ["Q-00001/1 alt-1", "Q-00001/1 alt-2"]
     assert [one.margin.price for one in found.alternates] == [
         one.totals.hardware for one in snapshot.offer.alternates
     ]
     assert [one.margin.cost for one in found.alternates] == [*snapshot.own.alternates]
-    assert found.total == margin_report(desk, Key.JOB, ANY, "USD", day=by().day).total
+    assert found.total == margin_report(desk, by("odo"), Key.JOB, ANY, "USD").total
     assert found.total.margin.price == snapshot.offer.totals.hardware
     assert without.alternates == ()
     close_quote(desk, by(), "Q-1", State.ACCEPTED, alternates=("alt-1",))
-    done = margin_report(desk, Key.JOB, ANY, "USD", day=by().day, alternates=True)
+    done = margin_report(desk, by("odo"), Key.JOB, ANY, "USD", alternates=True)
     assert done.alternates == (), "what was not accepted is open no more"
 
 
 @pytest.mark.parametrize("inclusive", [False, True])
 def test_what_if_and_review_tell_the_net_of_the_quote_beside_the_price(desk, inclusive):
     label = sent(desk, place(inclusive=inclusive), "101")
-    now = what_if_margin(desk, by(), label, Fraction(40, 100)).now
+    now = what_if_margin(desk, by("odo"), label, Fraction(40, 100)).now
     review = review_job(desk, by(), label)
     totals = frozen(issue_quote(desk, by("odo"), label).revision).offer.totals
     assert now.net == review.net == totals.net
@@ -345,28 +343,28 @@ def test_what_if_and_review_tell_the_net_of_the_quote_beside_the_price(desk, inc
 @pytest.mark.parametrize("inclusive", [False, True])
 def test_a_net_asked_for_is_the_net_of_a_quote_at_that_price(desk, inclusive):
     label = sent(desk, place(inclusive=inclusive), "101", "102")
-    now = what_if_price(desk, by(), label, Money(1, "USD")).now
-    assert what_if_net(desk, by(), label, now.net).then == now
+    now = what_if_price(desk, by("odo"), label, Money(1, "USD")).now
+    assert what_if_net(desk, by("odo"), label, now.net).then == now
     for net in range(30_000, 160_000, 7_919):
-        then = what_if_net(desk, by(), label, Money(net, "USD")).then
-        again = what_if_price(desk, by(), label, then.margin.price).then
+        then = what_if_net(desk, by("odo"), label, Money(net, "USD")).then
+        again = what_if_price(desk, by("odo"), label, then.margin.price).then
         assert abs(again.net.minor - then.net.minor) <= 2
         assert 0 <= then.net.minor - net <= 2, "the least that comes to it"
-    free = what_if_net(desk, by(), label, Money(200_000, "USD")).then
+    free = what_if_net(desk, by("odo"), label, Money(200_000, "USD")).then
     if not inclusive:
         assert free.net - free.margin.price == Money(6_500, "USD"), "freight is free up there"
     with pytest.raises(CallError, match="net-under-lines"):
-        what_if_net(desk, by(), label, Money(5_000, "USD"))
+        what_if_net(desk, by("odo"), label, Money(5_000, "USD"))
     with pytest.raises(CallError, match="override-currency"):
-        what_if_net(desk, by(), label, Money(200_000, "EUR"))
+        what_if_net(desk, by("odo"), label, Money(200_000, "EUR"))
 
 
 def test_another_supplier_can_be_tried_on_some_marks(desk):
     job = a_job(desk, "101", "102")
     add_openings(desk, by(), job.label, [plain("103", size="4080")])
-    whole = what_if_supplier(desk, by(), job.label, "tarrowby")
+    whole = what_if_supplier(desk, by("odo"), job.label, "tarrowby")
     some = [
-        what_if_supplier(desk, by(), job.label, "tarrowby", marks)
+        what_if_supplier(desk, by("odo"), job.label, "tarrowby", marks)
         for marks in (("101",), ("102", "103"))
     ]
     moved = [one.then.margin.cost.units - one.now.margin.cost.units for one in (whole, *some)]
@@ -375,7 +373,7 @@ def test_another_supplier_can_be_tried_on_some_marks(desk):
     nets = [(one.then.net - one.now.net).minor for one in (whole, *some)]
     assert nets[0] == nets[1] + nets[2] != 0
     with pytest.raises(CallError) as told:
-        what_if_supplier(desk, by(), job.label, "tarrowby", ("101", "999"))
+        what_if_supplier(desk, by("odo"), job.label, "tarrowby", ("101", "999"))
     assert (told.value.code, told.value.fields["mark"]) == ("job-mark-unknown", "999")
 
 
@@ -385,11 +383,11 @@ def test_what_if_tells_marks_that_then_lack_pieces_or_are_stopped(desk):
     add_openings(desk, by(), job.label, [held])
     set_alternate(desk, by(), job.label, Alternate("alt-1", "Another"))
     add_openings(desk, by(), job.label, [held], "alt-1")
-    whole = what_if_supplier(desk, by(), job.label, "tarrowby")
+    whole = what_if_supplier(desk, by("odo"), job.label, "tarrowby")
     assert (whole.lacking, whole.stopped) == ((), ("102", "102 [alt-1]"))
-    tried = what_if_supplier(desk, by(), job.label, "tarrowby", ("101",))
+    tried = what_if_supplier(desk, by("odo"), job.label, "tarrowby", ("101",))
     assert tried.stopped == ("102", "102 [alt-1]"), "as they stand"
     bare = replace(sample("quillmere"), items=sample("quillmere").items[:1], id="quillmere")
     put_catalog(desk.store, bare)
-    poor = what_if_supplier(desk, by(), job.label, "quillmere", ("101",))
+    poor = what_if_supplier(desk, by("odo"), job.label, "quillmere", ("101",))
     assert poor.lacking == ("101",)

@@ -85,7 +85,7 @@ def test_a_tier_on_another_series_leaves_the_arm_set_at_its_price(desk):
     catalog, _, other = with_a_shared_screw(sample("tarrowby"))
     put_catalog(desk.store, catalog)
     job = a_job(desk, "101")
-    set_tier(desk, by(), "saltmarsh", PriceTier(Fraction(55, 100), series=other))
+    set_tier(desk, by("odo"), "saltmarsh", PriceTier(Fraction(55, 100), series=other))
     for line in review_job(desk, by(), job.label).workup.job.openings[0].worked.lines:
         leading = Fraction(55, 100) if line.goods.series == other else Fraction(70, 100)
         assert line.multiplier == leading
@@ -142,7 +142,7 @@ def test_loose_hardware_counts_towards_free_freight(desk):
 @pytest.mark.parametrize("net", [30_000, 88_000, 94_000, 96_000, 120_000])
 def test_a_net_aimed_at_is_met_with_loose_hardware_in_the_freight(desk, net):
     job = sent(desk, (LineKind.HARDWARE, 5_000))
-    found = what_if_net(desk, by(), job.label, Money(net, "USD"))
+    found = what_if_net(desk, by("odo"), job.label, Money(net, "USD"))
     assert found.then.net.minor >= net
     least = found.then.net.minor - net
     # At the step where freight becomes free no amount may give just that net.
@@ -152,14 +152,14 @@ def test_a_net_aimed_at_is_met_with_loose_hardware_in_the_freight(desk, net):
 def test_a_lapsed_quote_is_lapsed_in_every_report_marked_or_not(desk):
     job = a_job(desk, "101")
     assert issue_quote(desk, by(), job.label).revision is not None
-    last, after = by(days=30), by(days=31)
+    last, after = by("odo", days=30), by("odo", days=31)
 
     def told(deed):
-        (row,), _ = list_jobs(desk, JobFilter(), Page(), deed.day)
+        (row,), _ = list_jobs(desk, deed, JobFilter(), Page())
         lapsed = RevisionFilter(states=frozenset({State.EXPIRED}))
         return (
-            len(margin_report(desk, Key.JOB, ANY, "USD", day=deed.day).earnings),
-            len(margin_report(desk, Key.JOB, lapsed, "USD", day=deed.day).earnings),
+            len(margin_report(desk, deed, Key.JOB, ANY, "USD").earnings),
+            len(margin_report(desk, deed, Key.JOB, lapsed, "USD").earnings),
             len(cost_drift(desk, deed)),
             win_report(desk, deed, ANY, "USD").open,
             win_report(desk, deed, ANY, "USD").lost,
@@ -180,10 +180,10 @@ def test_a_lapsed_quotes_alternates_are_in_no_report(desk):
     assert issue_quote(desk, by(), job.label).revision is not None
 
     def changes(deed):
-        return margin_report(desk, Key.JOB, ANY, "USD", day=deed.day, alternates=True).alternates
+        return margin_report(desk, deed, Key.JOB, ANY, "USD", alternates=True).alternates
 
-    assert len(changes(by(days=30))) == 1
-    assert changes(by(days=31)) == ()
+    assert len(changes(by("odo", days=30))) == 1
+    assert changes(by("odo", days=31)) == ()
 
 
 def test_a_certificate_without_end_in_sight_is_told_as_such():
@@ -208,9 +208,7 @@ def test_an_alternate_that_takes_away_shows_its_price_and_no_share(desk):
     job = a_job(desk, "101", "102")
     set_alternate(desk, by(), job.label, Alternate("alt-1", "Without 101", ("101",)))
     frozen(issue_quote(desk, by(), job.label).revision)
-    (change,) = margin_report(
-        desk, Key.JOB, ANY, "USD", day=date(2026, 11, 26), alternates=True
-    ).alternates
+    (change,) = margin_report(desk, by("odo", 1), Key.JOB, ANY, "USD", alternates=True).alternates
     assert change.margin.price.minor < 0
     assert change.margin.share is None
     assert margin_answer(change.margin).share == "n/a"

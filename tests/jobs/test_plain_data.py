@@ -102,7 +102,7 @@ def test_texts_that_would_steer_a_screen_are_refused_and_nothing_is_kept():
         with pytest.raises(CallError, match="text-"):
             edit_job(desk, by(), job.label, {"site": bad})
         with pytest.raises(CallError, match="text-"):
-            add_customer(desk, by(), replace(Customer("new", "New"), note=bad))
+            add_customer(desk, by("odo"), replace(Customer("new", "New"), note=bad))
     with pytest.raises(CallError, match="text-not-plain"):
         add_extra(desk, by(), job.label, NewExtra(LineKind.OTHER, "turned\u202e"))
     edit_job(desk, by(), job.label, {"site": "Kvæfjord, salle n° 3 — 門"})

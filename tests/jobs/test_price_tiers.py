@@ -97,9 +97,9 @@ def test_a_certificate_is_told_when_it_has_run_out_or_soon_will(last, due, lapse
 def test_a_tier_of_nothing_known_says_what_there_is(scope, words):
     desk = furnished(FakeStore(), "averlund", "tarrowby")
     with pytest.raises(CallError) as refused:
-        set_tier(desk, by(), "saltmarsh", PriceTier(Fraction(1, 2), **scope))
+        set_tier(desk, by("odo"), "saltmarsh", PriceTier(Fraction(1, 2), **scope))
     assert words in say_error(refused.value)
-    assert customer_of(desk, "saltmarsh").tiers == ()
+    assert customer_of(desk, by(), "saltmarsh").tiers == ()
 
 
 def test_a_tier_of_what_the_catalogues_have_is_taken_until_it_ends():
@@ -110,11 +110,11 @@ def test_a_tier_of_what_the_catalogues_have_is_taken_until_it_ends():
         {"kind": "hold-open-arm", "valid_to": by().day},
         {},
     ):
-        set_tier(desk, by(), "saltmarsh", PriceTier(Fraction(1, 2), **scope))
-    assert len(customer_of(desk, "saltmarsh").tiers) == 4
+        set_tier(desk, by("odo"), "saltmarsh", PriceTier(Fraction(1, 2), **scope))
+    assert len(customer_of(desk, by(), "saltmarsh").tiers) == 4
     new = PriceTier(Fraction(1, 3), valid_from=by().day)
-    set_tier(desk, by(), "saltmarsh", new)
+    set_tier(desk, by("odo"), "saltmarsh", new)
     with pytest.raises(CallError, match="dates-reversed"):
-        end_tier(desk, by(), "saltmarsh", 5, by().day - timedelta(days=1))
+        end_tier(desk, by("odo"), "saltmarsh", 5, by().day - timedelta(days=1))
     with pytest.raises(CallError, match="tier-overruled"):
-        set_tier(desk, by(), "saltmarsh", PriceTier(Fraction(1, 4)))
+        set_tier(desk, by("odo"), "saltmarsh", PriceTier(Fraction(1, 4)))

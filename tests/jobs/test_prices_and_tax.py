@@ -84,7 +84,7 @@ def test_tiers_hold_from_their_first_day_to_their_last(day, wins):
 def test_a_tier_changes_the_lines_it_covers_and_no_other(desk):
     job = a_job(desk, "101")
     before = priced(desk, job).job.openings[0].worked
-    set_tier(desk, by(), "saltmarsh", tier(35, kind="body"))
+    set_tier(desk, by("odo"), "saltmarsh", tier(35, kind="body"))
     after = priced(desk, job).job.openings[0].worked
     for was, now in zip(before.lines, after.lines, strict=True):
         wanted = Fraction(35, 100) if now.goods.kind == "body" else Fraction(70, 100)
@@ -195,7 +195,7 @@ def test_freight_is_free_from_an_amount_on(desk):
 def test_a_certificate_sets_taxes_aside_while_it_holds(desk):
     job = sent_to(desk, place(), "101")
     status = TaxStatus("EX-2211", expires=date(2026, 11, 26))
-    edit_customer(desk, by(), "saltmarsh", lambda old: replace(old, tax=status))
+    edit_customer(desk, by("odo"), "saltmarsh", lambda old: replace(old, tax=status))
     totals = totals_of(desk, job, days=1)
     assert (totals.taxes, totals.exempt) == ((), "EX-2211")
     assert totals.gross == totals.net

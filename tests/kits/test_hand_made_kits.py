@@ -185,6 +185,36 @@ def test_an_unlisted_closer_on_a_fire_door_is_a_stop():
     assert codes(held(lines, fire))["not-fire-listed"] == "stop"
 
 
+@pytest.mark.parametrize("mount", list(Mount))
+@pytest.mark.parametrize("series", [None, "lodge"])
+def test_an_unlisted_boxed_set_on_a_fire_door_is_one_fault_and_lacks_nothing_it_brings(
+    mount, series
+):
+    """Lodge is not listed: body, arms and feet lie in the box, so nothing is to be bought."""
+    asked = opening(
+        "3070", mount=mount, finish="689", fire_minutes=90, head_face="4 in", reveal="2 in"
+    )
+    lines = [hand_line("quillmere", "QL-3-689")]
+    kit = check_kit(replace(asked, series=series), lines, shelf("quillmere"), RULES)
+    (told,) = [one for one in kit.findings if one.code == "not-fire-listed"]
+    assert told.fields["skus"] == ("QL-3-689",)
+    assert told.fields["series"] == "lodge"
+    assert told.hint is not None
+    assert told.hint.code == ("exchange-listed" if series is None else "choose-series")
+    assert not {"piece-missing", "bracket-missing", "fastener-missing"} & set(codes(kit))
+    assert kit.missing
+    assert {one.because.code for one in kit.missing} == {"piece-unlisted"}
+    assert not {"piece-wrong", "piece-surplus"} & set(codes(kit))
+
+
+def test_what_an_unlisted_set_does_not_bring_is_still_missing_on_a_fire_door():
+    asked = replace(PARALLEL, fire_minutes=90)
+    whole = tarrowby_lines(PARALLEL)
+    short = [line for line in whole if Role.SOFFIT_BRACKET not in role_of(line)]
+    assert "bracket-missing" not in codes(held(whole, asked))
+    assert codes(held(short, asked))["bracket-missing"] == "stop"
+
+
 PUSH = opening("3070", body_side=BodySide.PUSH, finish="689", weight="100 lb")
 
 

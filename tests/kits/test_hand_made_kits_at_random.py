@@ -154,6 +154,32 @@ def test_each_item_taken_away_is_just_what_is_missing(seed, name, side):
         assert told >= {other for other in others_of(held) if complete_in(other, held, left, name)}
 
 
+PLATED = {
+    "door": [Door.WOOD, Door.HOLLOW_METAL],
+    "frame": [Frame.WOOD, Frame.STEEL],
+    "top_rail": ["2 in", "2-1/4 in", None],
+    "head_face": ["1 in", "1-1/2 in", None],
+    "mount": [*Mount, None],
+}
+
+
+@given(
+    name=st.sampled_from(list(SHELVES)),
+    stated=st.fixed_dictionaries({field: st.sampled_from(of) for field, of in PLATED.items()}),
+)
+def test_a_kit_on_plates_that_lacks_an_item_lacks_just_that(name, stated):
+    """A plate brings the screws of what stands on it; those beside them are right."""
+    asked = opening("3070", finish="689", weight="100 lb", **stated)
+    kit = build_kit(asked, SHELVES[name], RULES)
+    if not kit.complete or not any(use.role is Role.PLATE for one in kit.lines for use in one.uses):
+        return
+    for left in less_one(typed(kit)):
+        held = lacks_just(kit, left, SHELVES[name])
+        assert {one.code for one in held.findings} - {one.code for one in kit.findings} <= {
+            *LACKING, "mount-in-doubt", "egress-force-limit", "egress-may-not-latch",
+        }  # fmt: skip
+
+
 def others_of(kit: Kit) -> list[Mount]:
     """The other mounts an opening may have, where it states none."""
     if kit.type.mount is not None:

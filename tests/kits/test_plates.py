@@ -9,9 +9,12 @@ from tests.support.house import RULES, SAMPLES, codes, opening, pieces, sample, 
 from wholekit.domain.catalog import FastenerKind, HolesRow, Piece, Role, carries_body, plate_holes
 from wholekit.domain.kits import Shelf, body_drilling, build_kit, foot_on_plate
 from wholekit.domain.kits.check import HandLine, check_kit
+from wholekit.domain.kits.counting import Brought, count_off
 from wholekit.domain.kits.hosts import host_of
+from wholekit.domain.kits.kit import Need
 from wholekit.domain.openings import Door, Facts, Frame, HoldOpen, Mount
 from wholekit.domain.quantities import Length
+from wholekit.domain.reasons import Reason
 
 # Where a plate is needed: under the body in each mount, and under the shoe.
 SHORT = {
@@ -215,3 +218,67 @@ def test_a_hold_open_arm_changes_nothing_of_the_plate():
     kit = kit_for(opening("3070", **about), shelf("tarrowby"))
     assert kit.complete
     assert pieces(kit)["plate-fastener"] == pieces(kit)["body-fastener"] == 4
+
+
+def boxed_screws(kit, catalog):
+    """Screws onto a plate that lie in the box of a plate of the kit, by line [count]."""
+    onto = {Role.BODY_FASTENER, Role.SHOE_FASTENER, Role.BRACKET_FASTENER}
+    for line in kit.lines:
+        held = [catalog.pieces[part.piece].role for part in line.item.supplies]
+        if Role.PLATE in held:
+            counts = {
+                part.piece: part.quantity * line.quantity
+                for part in line.item.supplies
+                if catalog.pieces[part.piece].role in onto
+            }
+            yield line, counts
+
+
+@pytest.mark.parametrize("supplier", SAMPLES)
+def test_the_screws_in_a_plates_box_are_the_ones_used_and_no_set_is_bought_in_vain(supplier):
+    """Where another set must be bought for the shoe, its screws for the body are what is left."""
+    catalog, with_others = sample(supplier), 0
+    for site, about in product(sites(supplier), list(hosts())[::3]):
+        one = opening("3070", **SHORT[site], **about)
+        kit = kit_for(one, shelf(supplier))
+        boxed = list(boxed_screws(kit, catalog))
+        for line, counts in boxed:
+            taken = {use.piece: use.quantity for use in line.uses}
+            left = {(lost.item.sku, lost.piece) for lost in kit.unused}
+            for piece, count in counts.items():
+                assert taken.get(piece, 0) == count, (site, about)
+                assert (line.item.sku, piece) not in left
+                with_others += any(sku != line.item.sku and lost == piece for sku, lost in left)
+        assert all(line.uses for line in kit.lines), (site, about)
+        lines = [HandLine(line.item, catalog, line.quantity) for line in kit.lines]
+        # Counted off by hand alike, whatever the order of the lines.
+        held = check_kit(one, lines[::-1], shelf(supplier), RULES)
+        for line, counts in boxed:
+            same = next(its for its in held.lines if its.item.sku == line.item.sku)
+            taken = {use.piece: use.quantity for use in same.uses}
+            assert all(taken.get(piece, 0) == count for piece, count in counts.items())
+    assert with_others or supplier != "tarrowby"
+
+
+def test_of_two_sets_that_would_do_the_plates_own_is_taken_whatever_the_other_holds():
+    """A packet with more of another pattern does not win over the screws that came boxed."""
+    catalog = sample("tarrowby")
+    by_sku = catalog.items_by_sku
+    box = by_sku["TG-HD.652"]
+    own = next(part.piece for part in box.supplies if part.quantity == 4)
+    other = next(
+        piece.id
+        for piece in catalog.pieces.values()
+        if piece.role is Role.BODY_FASTENER and piece.id != own
+    )
+    packet = next(
+        item for item in catalog.items if any(part.piece == other for part in item.supplies)
+    )
+    stock = shelf("tarrowby")
+    held = Brought((HandLine(packet, catalog, 3), HandLine(box, catalog, 1)), stock)
+    keys = tuple(stock.key(catalog, piece) for piece in (other, own))
+    need = Need(Role.BODY_FASTENER, 4, keys, Reason("need-body-fastener", {}))
+    for onto_plate, line in ((True, 1), (False, 0)):
+        tally = count_off(held, [replace(need, onto_plate=onto_plate)])
+        assert [len(uses) for uses in tally.uses] == [int(line == at) for at in (0, 1)]
+        assert not tally.short

@@ -40,6 +40,38 @@ def test_a_short_rail_without_a_plate_is_a_stop():
     assert [one.role for one in kit.missing] == [Role.PLATE]
 
 
+@pytest.mark.parametrize("part", ["top_rail", "head_face"])
+@pytest.mark.parametrize("mount", list(Mount))
+@pytest.mark.parametrize("fire_minutes", [0, 90])
+def test_what_a_rail_or_head_is_short_of_is_the_least_over_the_bodies_that_may_serve(
+    part, mount, fire_minutes
+):
+    asked = opening(
+        "3070", mount=mount, reveal="2 in", fire_minutes=fire_minutes, **{part: "1/2 in"}
+    )
+    bare = Shelf([without(name, Role.PLATE) for name in SAMPLES])
+    kit = build_kit(asked, bare, RULES)
+    attribute = {"top_rail": "rail_needed", "head_face": "head_needed"}[part]
+    needed = {
+        room
+        for catalog in bare.catalogs
+        for body in catalog.bodies
+        if mount in body.mounts and (body.fire_listed or not fire_minutes)
+        for series in catalog.series
+        for template in series.templates
+        if template.mount is mount and body.family in template.families
+        if (room := getattr(template, attribute)) is not None
+    }
+    code = {"top_rail": "top-rail-short", "head_face": "head-face-short"}[part]
+    told = [one for one in kit.findings if one.code == code]
+    assert bool(told) == bool(needed)
+    for one in told:
+        assert one.fields["takes"] == min(needed)
+        own = one.fields.get("own", one.fields["takes"])
+        assert own == getattr(kit.template, attribute)
+        assert str(min(needed)) in say_finding(one, RULES).text
+
+
 @pytest.mark.parametrize("supplier", SAMPLES)
 def test_a_low_head_takes_a_plate_under_a_top_jamb_body(supplier):
     high = kit_of("3070", supplier, head_face="4 in", mount=Mount.TOP_JAMB, reveal="2 in")

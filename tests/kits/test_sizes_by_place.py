@@ -263,6 +263,17 @@ def test_a_european_exterior_door_asks_for_corrosion_grade_three():
     assert kit.body.duty == "heavy"
 
 
+@pytest.mark.parametrize("jurisdiction", [None, "us", "us-ca", "uk", "en"])
+@pytest.mark.parametrize("grade", [None, 1, 3])
+@pytest.mark.parametrize("mount", [None, Mount.PARALLEL])
+def test_a_grade_of_bhma_that_does_not_count_is_told(jurisdiction, grade, mount):
+    kit = kit_of("3070", jurisdiction=jurisdiction, grade=grade, mount=mount)
+    expected = {"note"} if grade is not None and jurisdiction in ("uk", "en") else set()
+    told = [one for one in kit.findings if one.code == "grade-not-counted"]
+    assert {one.severity for one in told} == expected
+    assert len(told) == len(expected)
+
+
 def test_a_door_that_swings_out_in_wind_is_asked_what_stops_it():
     assert codes(kit_of("3070", wind=parse_speed("10 mph"), **OUT))["wind-needs-stop"] == "warn"
     assert "wind-needs-stop" not in codes(kit_of("3070", **OUT))

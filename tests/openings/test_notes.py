@@ -54,7 +54,7 @@ def line(text):
 
 def test_every_column_of_the_rule_is_a_column_or_awaited():
     named = {str(row["column"]) for row in ROWS} - set(OpeningType.__dataclass_fields__)
-    assert named <= {"none", "existing_holes"}
+    assert named <= {"none", "existing_holes", "corrosion"}
 
 
 OTHER_WORDS = st.text(string.ascii_lowercase + " ,;.-é", max_size=40).filter(

@@ -332,3 +332,15 @@ def test_a_first_word_that_may_be_mark_or_quantity_is_asked_for(first):
     assert read(f"mark:{first} 3070 wood 689").mark == first
     assert read(f"{first} 3070 A7 wood 689").quantity == int(first[1:])
     assert read(f"3070 {first} wood 689").quantity == int(first[1:])
+
+
+@pytest.mark.parametrize("lead", ["fire", "label", "weight", "reveal", "pressure", "traffic"])
+@pytest.mark.parametrize("unknown", ["TBD", "?", "unknown", "not known", "n/a"])
+def test_what_is_said_to_be_unknown_is_unknown(lead, unknown):
+    assert read(f"101 3070 {lead} {unknown} 689") == read("101 3070 689")
+
+
+def test_hollow_metal_may_be_said_short():
+    assert read("101 3070 HM/HMF") == read("101 3070 hollow-metal/steel")
+    assert read("101 3070 HMD HMF") == read("101 3070 hollow-metal steel")
+    assert read("101 3070 HMD/HMF").type.frame is Frame.STEEL

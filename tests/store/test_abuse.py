@@ -33,7 +33,7 @@ def test_ten_processes_add_openings_to_one_job_and_none_is_lost(store):
         set_person(desk, by("odo"), Person(who, PersonRole.COUNTER))
     at = address_of(store.place)
     run_together([(add_marks, (at, job.label, who, 5)) for who in people])
-    openings = job_contents(desk, job.label).openings
+    openings = job_contents(desk, by(), job.label).openings
     assert {one.mark for one in openings} == {
         f"{who}-{number}" for who in people for number in range(5)
     }
@@ -71,12 +71,12 @@ def test_of_two_who_edit_one_opening_the_second_is_told_and_nothing_is_lost(stor
     desk = desk_on(store)
     job = a_job(desk, "101")
     two, three = (partial(replace, quantity=count) for count in (2, 3))
-    (seen,) = job_contents(desk, job.label).openings
+    (seen,) = job_contents(desk, by(), job.label).openings
     edit_opening(desk, by("ines"), job.label, "101", two, expected=seen.version)
     with pytest.raises(ConflictError) as told:
         edit_opening(desk, by("odo"), job.label, "101", three, expected=seen.version)
     assert told.value.code == "version-stale"
-    (now,) = job_contents(desk, job.label).openings
+    (now,) = job_contents(desk, by(), job.label).openings
     assert now.opening.quantity == 2
 
 

@@ -17,7 +17,7 @@ from wholekit.services.customers import set_ship_to
 from wholekit.services.job_lines import NewExtra, add_extra
 from wholekit.services.job_openings import add_openings
 from wholekit.services.jobs import edit_job, job_contents
-from wholekit.services.quotes import issue_quote, issued_revision
+from wholekit.services.quotes import issue_quote, issued_whole
 from wholekit.store.backup import back_up, restore
 from wholekit.store.check import check_store
 from wholekit.store.engine import sqlite_place
@@ -47,8 +47,8 @@ def test_a_backup_restores_into_either_engine_with_everything_in_it(filled, targ
     assert check_store(place).rows == check_store(filled.place).rows
     assert check_store(place).faults == ()
     desk, old = desk_on(made), desk_on(filled)
-    assert issued_revision(desk, "Q-1/1") == issued_revision(old, "Q-1/1")
-    assert job_contents(desk, "1") == job_contents(old, "1")
+    assert issued_whole(desk, by("odo"), "Q-1/1") == issued_whole(old, by("odo"), "Q-1/1")
+    assert job_contents(desk, by(), "1") == job_contents(old, by(), "1")
     with made.reading() as work:
         assert work.catalogs.load(CatalogRef("tarrowby", 1)) == sample("tarrowby")
     # Running numbers and keys go on where they were.
@@ -101,9 +101,9 @@ def test_restoring_refuses_a_store_with_data_until_it_is_told(filled, tmp_path):
     with pytest.raises(StoreError) as refused:
         restore(backup, filled.place, overwrite=False)
     assert refused.value.code == "store-not-empty"
-    assert len(job_contents(desk, "1").openings) == 3
+    assert len(job_contents(desk, by(), "1").openings) == 3
     restore(backup, filled.place, overwrite=True)
-    assert len(job_contents(desk, "1").openings) == 2
+    assert len(job_contents(desk, by(), "1").openings) == 2
     assert check_store(filled.place).faults == ()
 
 
@@ -124,7 +124,7 @@ def test_what_is_no_backup_is_refused_and_changes_nothing(filled, tmp_path, cont
         restore(wrong, filled.place, overwrite=True)
     assert refused.value.code == "backup-foreign"
     assert wrong.read_bytes() == content
-    assert len(job_contents(desk_on(filled), "1").openings) == 2
+    assert len(job_contents(desk_on(filled), by(), "1").openings) == 2
 
 
 def test_another_programs_database_is_no_backup_and_no_store(filled, tmp_path):
@@ -213,7 +213,7 @@ def test_the_check_takes_freight_for_no_line_and_names_the_quote(store):
         edit_job(desk, by(), job.label, {"ship_to": "port"})
         add_extra(desk, by(), job.label, NewExtra(LineKind.LABOUR, "Fitting", 2, Money(1, "USD")))
         assert issue_quote(desk, by(), job.label).revision is not None
-    assert frozen(issued_revision(desk, "Q-2")).offer.totals.freight == Money(4_500, "USD")
+    assert frozen(issued_whole(desk, by("odo"), "Q-2")).offer.totals.freight == Money(4_500, "USD")
     assert check_store(store.place).faults == ()
     _without_guards(
         store, "quote_total",
@@ -274,6 +274,6 @@ def test_the_totals_of_issued_revisions_are_the_sum_of_their_lines_by_sql(filled
         ).all()
     assert len(found) == 2
     for number, net, added in found:
-        snapshot = issued_revision(desk, f"Q-1/{number}").snapshot
+        snapshot = issued_whole(desk, by("odo"), f"Q-1/{number}").snapshot
         assert snapshot is not None
         assert net == added == snapshot.offer.totals.net.minor

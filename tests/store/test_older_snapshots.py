@@ -11,7 +11,7 @@ from wholekit.domain.quotes import State, snapshot_text
 from wholekit.services.quotes import (
     close_quote,
     draft_quote,
-    issued_revision,
+    issued_whole,
 )
 from wholekit.wording.older_snapshots import read_snapshot
 
@@ -40,9 +40,9 @@ def test_what_an_older_program_issued_can_be_accepted_and_keeps_its_text(store):
         )
     old = read_snapshot(json.loads(FORMAT_1))
     assert snapshot_text(old) != FORMAT_1, "this program would write it in other words"
-    assert frozen(issued_revision(desk, "Q-1")) == old
+    assert frozen(issued_whole(desk, by("odo"), "Q-1")) == old
     close_quote(desk, by(), "Q-1", State.ACCEPTED, alternates=("alt-1",))
-    read = issued_revision(desk, "Q-1")
+    read = issued_whole(desk, by("odo"), "Q-1")
     assert (read.state, read.accepted) == (State.ACCEPTED, ("alt-1",))
     assert (read.snapshot_digest, read.snapshot) == (FORMAT_1_DIGEST, old)
     with store.place.engine.begin() as connection:

@@ -10,7 +10,7 @@ from tests.support import command
 from tests.support.databases import empty_place
 from tests.support.deeds import wide_catalog
 from tests.support.house import SAMPLES
-from tests.support.jobs import START
+from tests.support.jobs import by
 
 from wholekit.cli import progress as lines
 from wholekit.settings import bundled
@@ -138,7 +138,7 @@ def test_the_store_tells_how_much_of_how_much_up_to_all_of_it(store, engine, tmp
     def progress(what, done, total):
         told.append((what, done, total))
 
-    load(store, plan_loads(store, [wide_catalog(12_000)]), START, "odo", progress)
+    load(store, by("odo"), plan_loads(store, by("odo"), [wide_catalog(12_000)]), progress)
     assert told == [("writing wide", 5_000, 12_000), ("writing wide", 10_000, 12_000)]
     target = tmp_path / "target"
     target.mkdir()

@@ -55,7 +55,7 @@ def backup(filled, tmp_path):
 
 
 def test_who_began_to_read_before_a_restore_goes_on_seeing_what_was_there(filled, backup):
-    job = job_contents(desk_on(filled), "1").job.id
+    job = job_contents(desk_on(filled), by(), "1").job.id
     with filled.reading() as work:
         entries = len(work.audit.of_job(job))
     other = place_at(address_of(filled.place))
@@ -102,7 +102,7 @@ def test_who_writes_during_restores_goes_on_or_is_told_and_nothing_is_mixed(fill
         stop.set()
         writer.join()
     assert strange == []
-    marks = [one.mark for one in job_contents(desk, "1").openings]
+    marks = [one.mark for one in job_contents(desk, by(), "1").openings]
     assert marks[:2] == ["101", "102"]
     assert "103" not in marks
     assert {one[1:] for one in marks if one[0] == "A"} == {

@@ -249,6 +249,14 @@ class _Revisions:
             raise CallError("draft-only", label=there.label)
         _take(self._state.revisions, revision.id, expected, "revision")
 
+    def waiting(self) -> Sequence[Revision]:
+        asked = [
+            (one.request.at, one.id, one)
+            for one in self._state.revisions.values()
+            if one.state is State.DRAFT and one.request is not None and one.request.waiting
+        ]
+        return [one for _, _, one in sorted(asked, key=lambda row: row[:2])]
+
     def matching(self, wanted: RevisionFilter) -> Sequence[Revision]:
         found = [one for one in self._state.revisions.values() if self._matches(one, wanted)]
         return sorted(found, key=lambda one: (one.quote_number, one.number))

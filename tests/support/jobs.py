@@ -46,7 +46,7 @@ def furnished(store: Store, *suppliers: str) -> Desk:
     set_person(desk, by("odo"), Person("ines", PersonRole.COUNTER))
     add_customer(
         desk,
-        by(),
+        by("odo"),
         Customer("saltmarsh", "Saltmarsh Builders", multiplier=Fraction(70, 100)),
     )
     return desk

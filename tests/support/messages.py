@@ -78,7 +78,8 @@ def in_tables() -> Iterator[Message]:
     """Texts that are looked up by a code."""
     for table in (
         findings.FINDINGS, findings.HINTS, force_sentences.FINDINGS, force_sentences.HINTS,
-        force_sentences.WITHOUT, findings.PUSH_OR_PULL, reasons.SENTENCES, words.FASTENERS_FOR,
+        force_sentences.WITHOUT, force_sentences.BEATEN, findings.PUSH_OR_PULL,
+        reasons.SENTENCES, words.FASTENERS_FOR,
         words.MOUNTS, words.SIDES, words.MATERIALS, words.FIELDS, words.SWINGS, words.HOSTS,
         words.HANDS, findings.OFFERED, findings.NOT_OFFERED, findings.LACKS, questions.QUESTIONS,
         flow.SEVERITY_WORDS,
@@ -88,8 +89,12 @@ def in_tables() -> Iterator[Message]:
         yield (several, words.many(several))
     for kind in (Core, HoldOpen, Location, Stop, Traffic):
         yield from (one.value for one in kind)
+    yield from (force_sentences.LATCH_SHORT_STILL, force_sentences.LATCH_SHORT_ALONE)
+    yield force_sentences.EXCLUDES_STILL
     yield from (findings.PARALLEL_BEYOND, findings.BEYOND_PAIR, findings.NO_PRESSURE)
     yield from (findings.DOUBT_LACKING, findings.LIGHTEST_OVER)
+    yield from (findings.UNLISTED, findings.SERIES_UNLISTED)
+    yield from findings.LEAST_ROOM.values()
     yield from (findings.EXIT_DOOR, findings.ACCESSIBLE_DOOR, findings.SAME_PRICE)
     yield from (findings.UNUSUAL_AT_ALL, findings.USUAL_TO)
     yield from (findings.NO_REPLACEMENT, findings.NOT_NEAR, findings.OF_SERIES, flow.PAGE_OF)

@@ -12,11 +12,12 @@ import typer
 from wholekit.bootstrap import collector_at_rest, open_store
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, table, tell
-from wholekit.cli.desk import By, now, who
+from wholekit.cli.desk import By, deed
 from wholekit.cli.progress import shown
 from wholekit.domain.catalog import Catalog
 from wholekit.domain.errors import CallError, InputError, Problem
 from wholekit.intake.catalog_folder import load_catalog
+from wholekit.services import catalogs as stored
 from wholekit.services.ports import CatalogRevision
 from wholekit.views.catalog_changes import ChangesAnswer, changes_answer, changes_text
 
@@ -57,14 +58,19 @@ def register(group: typer.Typer) -> None:
     group.command("list")(list_catalogs)
 
 
-def diff(folders: Folders, show_all: ShowAll = False, json: options.Json = False) -> None:
-    """What loading catalogues would change: new, gone, price, cost and stock; changes nothing."""
+def diff(
+    folders: Folders, show_all: ShowAll = False, by: By = "", json: options.Json = False
+) -> None:
+    """What loading catalogues would change: new, gone, price, cost and stock; changes nothing.
+
+    For those who may load: it tells cost.
+    """
     from wholekit.store.loading import plan_loads
 
     with collector_at_rest():
         catalogs = _read(folders)
         with closing(open_store()) as store, shown() as progress:
-            answers = _answers(plan_loads(store, catalogs, progress))
+            answers = _answers(plan_loads(store, deed(by), catalogs, progress))
     if json:
         print_json(answers)
         return
@@ -74,6 +80,9 @@ def diff(folders: Folders, show_all: ShowAll = False, json: options.Json = False
 def load(
     folders: Folders,
     yes: bool = typer.Option(False, "--yes", help="Load without asking."),
+    older_edition: bool = typer.Option(
+        False, "--older-edition", help="Load an edition older than the one in the store."
+    ),
     show_all: ShowAll = False,
     by: By = "",
     json: options.Json = False,
@@ -82,21 +91,24 @@ def load(
     from wholekit.store.loading import load as load_plans
     from wholekit.store.loading import plan_loads
 
-    name = who(by)
+    doer = deed(by)
     with collector_at_rest():
         catalogs = _read(folders)
         with closing(open_store()) as store:
             # Told before anybody is asked.
             store.place.require_writable()
             with shown() as progress:
-                plans = plan_loads(store, catalogs, progress)
+                plans = plan_loads(store, doer, catalogs, progress)
             answers = _answers(plans)
             if not json:
                 _say(answers, show_all)
+            for plan in plans:
+                if plan.older and not older_edition:
+                    raise CallError("catalog-edition-older", id=plan.catalog.id)
             if not yes and not all(answer.nothing for answer in answers):
                 _ask()
             with shown() as progress:
-                loaded = load_plans(store, plans, now(), name, progress)
+                loaded = load_plans(store, doer, plans, progress)
     refs = {ref.catalog_id: ref.revision for ref in loaded}
     done = [LoadAnswer(answer, refs.get(answer.catalog)) for answer in answers]
     if json:
@@ -109,14 +121,12 @@ def load(
 
 def list_catalogs(
     catalog: str = typer.Argument("", help="Every revision of this catalogue.", metavar="[ID]"),
+    by: By = "",
     json: options.Json = False,
 ) -> None:
     """The catalogues in the store, each in its latest revision, or all revisions of one."""
-    with closing(open_store()) as store, store.reading() as work:
-        found = work.catalogs.revisions(catalog) if catalog else work.catalogs.current()
-        if catalog and not found:
-            known = [one.catalog_id for one in work.catalogs.current()]
-            raise CallError("catalog-not-loaded", id=catalog, known=known or "none")
+    with closing(open_store()) as store:
+        found = stored.list_catalogs(store, deed(by), catalog)
     answers = [_revision(one) for one in found]
     if json:
         print_json(answers)
@@ -128,7 +138,7 @@ def list_catalogs(
     rows = [
         (
             one.catalog, str(one.revision), one.supplier, one.edition, str(one.items),
-            one.loaded_at[:10], one.loaded_by,
+            one.loaded_at[:16].replace("T", " "), one.loaded_by,
         )
         for one in answers
     ]  # fmt: skip

@@ -8,12 +8,12 @@ import typer
 from wholekit.bootstrap import open_store
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, table
-from wholekit.cli.desk import PageNumber, PageSize
+from wholekit.cli.desk import By, PageNumber, PageSize, deed
 from wholekit.domain.catalog import Catalog, Item
 from wholekit.domain.catalog.changes import catalog_changes
-from wholekit.domain.errors import CallError
-from wholekit.domain.quotes import CatalogRef
-from wholekit.services.ports import UnitOfWork
+from wholekit.domain.quotes.roles import Action
+from wholekit.services.catalogs import stored_catalog, stored_with_cost
+from wholekit.services.rights import has_right
 from wholekit.views.catalog_changes import changes_answer, changes_text
 
 MOST_SHOWN = 15
@@ -62,16 +62,17 @@ def items(
         None, "--revision", min=1, help="This revision; the latest unless given.", metavar="N"
     ),
     text: str = typer.Option("", "--text", help="Found in SKU or description, case aside."),
-    cost: bool = typer.Option(False, "--cost", help="With own cost; not for customers."),
+    cost: bool = typer.Option(False, "--cost", help="With own cost; the owner's."),
     page: PageNumber = 1,
     page_size: PageSize = 50,
+    by: By = "",
     json: options.Json = False,
 ) -> None:
     """What a revision of a catalogue in the store sells, at its list prices; old ones stay."""
-    with closing(open_store()) as store, store.reading() as work:
-        ref = _ref(work, catalog, revision)
-        found = work.catalogs.load(ref)
-    answer = _items(found, ref.revision, text, cost, page, page_size)
+    read = stored_with_cost if cost else stored_catalog
+    with closing(open_store()) as store:
+        found = read(store, deed(by), catalog, revision)
+    answer = _items(found.catalog, found.ref.revision, text, cost, page, page_size)
     if json:
         print_json(answer)
         return
@@ -99,29 +100,21 @@ def compare(
         None, min=1, help="The later revision; the latest unless given.", metavar="M"
     ),
     show_all: options.ShowAll = False,
+    by: By = "",
     json: options.Json = False,
 ) -> None:
-    """What changed from one stored revision of a catalogue to another."""
-    with closing(open_store()) as store, store.reading() as work:
-        before = work.catalogs.load(_ref(work, catalog, first))
-        after = work.catalogs.load(_ref(work, catalog, second))
+    """What changed from one stored revision of a catalogue to another; cost for the owner alone."""
+    asks = deed(by)
+    with closing(open_store()) as store:
+        read = stored_with_cost if has_right(store, asks, Action.SEE_COST) else stored_catalog
+        before = read(store, asks, catalog, first).catalog
+        after = read(store, asks, catalog, second).catalog
     answer = changes_answer(catalog_changes(before, after), first)
     if json:
         print_json(answer)
         return
     for line in changes_text(answer, None if show_all else MOST_SHOWN):
         say(line)
-
-
-def _ref(work: UnitOfWork, catalog: str, revision: int | None) -> CatalogRef:
-    """A revision that is there, the latest for None. Raises CallError."""
-    there = [one.revision for one in work.catalogs.revisions(catalog)]
-    if not there:
-        known = [one.catalog_id for one in work.catalogs.current()]
-        raise CallError("catalog-not-loaded", id=catalog, known=known or "none")
-    if revision is not None and revision not in there:
-        raise CallError("catalog-revision-unknown", catalog=catalog, revision=revision)
-    return CatalogRef(catalog, there[-1] if revision is None else revision)
 
 
 def _items(

@@ -12,6 +12,7 @@ from wholekit.cli.desk import (
     IfVersion,
     PageNumber,
     PageSize,
+    Reason,
     SignedArguments,
     deed,
     desk,
@@ -19,6 +20,7 @@ from wholekit.cli.desk import (
     now,
     read_day,
 )
+from wholekit.cli.job_history import print_events
 from wholekit.domain.customers import Customer, PaymentTerms, PriceTier, TaxStatus
 from wholekit.domain.errors import CallError
 from wholekit.domain.pricing import parse_multiplier
@@ -27,6 +29,7 @@ from wholekit.intake.rates import read_freights, read_tax
 from wholekit.services import customers
 from wholekit.services.ports import Page
 from wholekit.views.customers import customer_answer, freight_words, ship_to_answer
+from wholekit.views.history import entry_answers
 from wholekit.wording.amounts import read_locale
 from wholekit.wording.speech import LANGUAGES, has_words
 from wholekit.wording.words import listed
@@ -54,6 +57,8 @@ def register(app: typer.Typer) -> None:
     group.command("set")(set_fields)
     group.command("list")(list_customers)
     group.command("show")(show)
+    group.command("history")(history)
+    group.command("agree")(agree)
     group.command("tier", cls=SignedArguments)(tier)
     group.command("end-tier")(end_tier)
     group.command("ship-to")(ship_to)
@@ -153,10 +158,13 @@ def list_customers(
     text: str = typer.Option("", "--text", help="Found in code or name."),
     page: PageNumber = 1,
     page_size: PageSize = 50,
+    by: By = "",
     json: options.Json = False,
 ) -> None:
     """Customers by code."""
-    found, count = customers.list_customers(desk(), text, Page((page - 1) * page_size, page_size))
+    found, count = customers.list_customers(
+        desk(), deed(by), text, Page((page - 1) * page_size, page_size)
+    )
     answers = [customer_answer(one, now().date()) for one in found]
     if json:
         pages = page_count(count, page_size)
@@ -173,9 +181,22 @@ def list_customers(
     say(page_line(len(answers), count, page, page_size))
 
 
-def show(code: str = Code, json: options.Json = False) -> None:
+def show(code: str = Code, by: By = "", json: options.Json = False) -> None:
     """A customer with their price tiers."""
-    _print(customers.customer_of(desk(), code), json)
+    _print(customers.customer_of(desk(), deed(by), code), json)
+
+
+def history(code: str = Code, by: By = "", json: options.Json = False) -> None:
+    """All that was changed on a customer: when, by whom, from what to what, and why."""
+    print_events(entry_answers(customers.customer_history(desk(), deed(by), code)), json)
+
+
+def agree(code: str = Code, reason: Reason = "", by: By = "", json: options.Json = False) -> None:
+    """An owner agrees to a customer's multiplier and tiers as they stand.
+
+    Discounts count from there; until then what others set counts as discount.
+    """
+    _print(customers.agree_terms(desk(), deed(by), code, reason), json)
 
 
 def tier(
@@ -198,7 +219,7 @@ def tier(
     )
     place = desk()
     done = customers.set_tier(place, deed(by), code, new, if_version)
-    if (supplier or series) and not customers.catalogs_there(place):
+    if (supplier or series) and not customers.catalogs_there(place, deed(by)):
         tell("No catalogue is in the store: supplier and series could not be checked.")
     _print(done, json)
 
@@ -277,9 +298,9 @@ def ship_to(
             say(line)
 
 
-def ship_tos(json: options.Json = False) -> None:
+def ship_tos(by: By = "", json: options.Json = False) -> None:
     """Every ship-to place with its rates."""
-    answers = [ship_to_answer(one) for one in customers.list_ship_tos(desk())]
+    answers = [ship_to_answer(one) for one in customers.list_ship_tos(desk(), deed(by))]
     if json:
         print_json(answers)
         return

@@ -28,7 +28,7 @@ from wholekit.services.job_lines import NewExtra, add_extra
 from wholekit.services.job_openings import add_openings, edit_opening, release_stop, remove_opening
 from wholekit.services.jobs import NewJob, create_job, set_alternate, set_discount
 from wholekit.services.quote_comparison import compare_quotes
-from wholekit.services.quote_papers import revision_shown
+from wholekit.services.quote_papers import revision_shown, sheet_shown
 from wholekit.services.quotes import close_quote, draft_quote, issue_quote
 from wholekit.settings import STORE_FILE, Settings, bundled
 
@@ -92,7 +92,8 @@ def _fresh(folder: Path) -> Path:
 def _load(store: "SqlStore", catalogs: Sequence[Catalog], on: date) -> None:
     from wholekit.store.loading import load, plan_loads
 
-    load(store, plan_loads(store, catalogs), _at(on), OWNER)
+    owner = Deed(OWNER, _at(on))
+    load(store, owner, plan_loads(store, owner, catalogs))
 
 
 def _furnish(desk: Desk, on: date, house_name: str) -> None:
@@ -187,14 +188,14 @@ def _second_revision(desk: Desk, on: date, folder: Path) -> Iterator[Made | str]
         _edit(desk, later, mark, texts)
     set_discount(desk, later, JOB, Fraction(3, 100), "for an order before the year ends")
     yield from _issue(desk, later, folder, 2)
-    done = compare_quotes(desk, "Q-1/1", "Q-1/2")
+    accepted = Deed(OWNER, _at(on + timedelta(days=14)))
+    done = compare_quotes(desk, accepted, "Q-1/1", "Q-1/2")
     paper = comparison_paper(done.comparison, done.later)
     render_comparison(paper, folder / "changes.pdf", bundled("templates"))
     yield Made(folder / "changes.pdf", "what changed, for the customer")
-    accepted = Deed(OWNER, _at(on + timedelta(days=14)))
     close_quote(desk, accepted, "Q-1/2", State.ACCEPTED, remark="order 4417")
     yield "Q-00001/2  accepted, order 4417"
-    shown = revision_shown(desk, accepted, "Q-1/2")
+    shown = sheet_shown(desk, accepted, "Q-1/2")
     sheet = sheet_paper(shown.snapshot, shown.floor, accepted=shown.accepted)
     yield _write(sheet, folder / "internal-sheet.pdf", "what it earns, for the owner")
 

@@ -21,7 +21,12 @@ Value = TypeVar("Value")
 _BELOW_ZERO = re.compile(r"^-(?=[.\d])")
 
 By = Annotated[
-    str, typer.Option("--by", help="Who does this; the name at the machine.", metavar="NAME")
+    str,
+    typer.Option(
+        "--by",
+        help="Who does or asks this; else WHOLEKIT_USER, or the name at the machine.",
+        metavar="NAME",
+    ),
 ]
 IfVersion = Annotated[
     int | None,
@@ -46,8 +51,8 @@ def desk(house: Path | None = None) -> Desk:
 
 
 def deed(by: str) -> Deed:
-    """Who acts, now. Raises CallError if nobody is named and the machine knows no name."""
-    return Deed(who(by), now())
+    """Who acts or asks, now. Raises CallError if nobody is named and the machine knows no name."""
+    return Deed(who(by), now(), named=bool(by.strip() or _standing_name()))
 
 
 def today() -> date:
@@ -62,7 +67,7 @@ def now() -> datetime:
 
 def who(by: str) -> str:
     """The name given, WHOLEKIT_USER, or the one signed in at the machine. Raises CallError."""
-    name = by.strip() or os.environ.get("WHOLEKIT_USER", "").strip()
+    name = by.strip() or _standing_name()
     if not name:
         try:
             # A container or service may run as a user that the machine has no entry for.
@@ -70,6 +75,11 @@ def who(by: str) -> str:
         except (OSError, KeyError, ImportError):
             raise CallError("name-needed", what="a change") from None
     return name
+
+
+def _standing_name() -> str:
+    """The name that stands for --by at this machine."""
+    return os.environ.get("WHOLEKIT_USER", "").strip()
 
 
 def read_day(text: str) -> date | None:
@@ -110,9 +120,9 @@ def read_cost(text: str, currency: str) -> Cost:
     return parse_cost(text, currency)
 
 
-def job_at(place: Desk, reference: str) -> JobContents:
+def job_at(place: Desk, asks: Deed, reference: str) -> JobContents:
     """A job whole. Raises CallError."""
-    return job_contents(place, reference)
+    return job_contents(place, asks, reference)
 
 
 def given(**values: Value | None) -> dict[str, Value]:

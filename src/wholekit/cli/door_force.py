@@ -54,7 +54,8 @@ def door_force(
     width: Annotated[str, typer.Option(help="Leaf width with unit: '36 in', '0.914 m'.")],
     height: Annotated[str, typer.Option(help="Leaf height with unit: '84 in', '2.134 m'.")],
     pressure: Annotated[
-        str | None, typer.Option(help="Pressure difference: '0.2 inwg', '50 Pa', '1 psf'.")
+        str | None,
+        typer.Option(help="Pressure difference: '0.2 inwg', '50 Pa', '1 psf'; none unless given."),
     ] = None,
     wind: Annotated[str | None, typer.Option(help="Wind speed instead: '20 mph', '9 m/s'.")] = None,
     closer_force: Annotated[
@@ -136,8 +137,10 @@ def _pressure(
     pressure: str | None, wind: str | None, rules: RuleBook, reader: OptionReader
 ) -> tuple[float, bool]:
     """The pressure [Pa], and whether it was given in US units and so by the US formula."""
-    if (pressure is None) == (wind is None):
-        reader.fault("--pressure", "exactly-one-of", options="--pressure and --wind")
+    if pressure is not None and wind is not None:
+        reader.fault("--pressure", "at-most-one-of", options="--pressure and --wind")
+        return 0.0, False
+    if pressure is None and wind is None:
         return 0.0, False
     if pressure is not None:
         read = reader.read("--pressure", pressure, parse_pressure, NOTHING)

@@ -58,14 +58,15 @@ def explain(
     else:
         for text in opening_text(offer, offer.openings[0]):
             say(text)
+        told: set[tuple[ReasonLine, ...]] = set()
         for reason in one.kit.why:
             say()
-            _print_tree(reason, place.rules)
+            _print_tree(reason, place.rules, told)
         for line in one.kit.lines:
             say()
             say(f"{line.quantity} × {line.item.sku}  {line.item.description}")
             for reason in line.because:
-                _print_tree(reason, place.rules, 1)
+                _print_tree(reason, place.rules, told, 1)
     raise typer.Exit(1 if offer.stopped else 0)
 
 
@@ -84,11 +85,21 @@ def tree_answer(one: WorkedOpening, rules: RuleBook) -> TreeAnswer:
     )
 
 
-def _print_tree(reason: Reason, rules: RuleBook, start: int = 0) -> None:
-    for line in say_tree(reason, rules):
-        indent = "  " * (line.depth + start)
-        for text in wrapped(line.text, f"{indent}- ", f"{indent}  "):
-            say(text)
-        for source in line.sources:
-            for text in wrapped(f"[{source}]", f"{indent}    ", f"{indent}     "):
-                say(text)
+def _print_tree(
+    reason: Reason, rules: RuleBook, told: set[tuple[ReasonLine, ...]], depth: int = 0
+) -> None:
+    """A tree, each branch once: where it comes again it is named alone. told: those that stand."""
+    branch = tuple(say_tree(reason, rules))
+    again = branch in told and (len(branch) > 1 or bool(branch[0].sources))
+    told.add(branch)
+    indent = "  " * depth
+    text = f"{branch[0].text}, as above" if again else branch[0].text
+    for line in wrapped(text, f"{indent}- ", f"{indent}  "):
+        say(line)
+    if again:
+        return
+    for source in dict.fromkeys(branch[0].sources):
+        for line in wrapped(f"[{source}]", f"{indent}    ", f"{indent}     "):
+            say(line)
+    for below in reason.because:
+        _print_tree(below, rules, told, depth + 1)

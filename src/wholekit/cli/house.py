@@ -8,11 +8,14 @@ import typer
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, table
 from wholekit.cli.desk import By, IfVersion, deed, desk
+from wholekit.cli.job_history import print_events
 from wholekit.domain.errors import CallError
 from wholekit.domain.quantities import QuantityError, parse_share
 from wholekit.domain.quotes import DiscountLimit, HousePolicy, Person, PersonRole
+from wholekit.domain.quotes.people import LIMITED
 from wholekit.services import customers
 from wholekit.views.customers import person_answer, policy_answer
+from wholekit.views.history import entry_answers
 
 
 def register(app: typer.Typer) -> None:
@@ -25,6 +28,7 @@ def register(app: typer.Typer) -> None:
     group.command("person")(person)
     group.command("people")(people)
     group.command("settings")(settings)
+    group.command("history")(history)
     app.add_typer(group, name="house")
 
 
@@ -43,15 +47,20 @@ def person(
         say(f"{done.name}  {done.role.value}")
 
 
-def people(json: options.Json = False) -> None:
+def people(by: By = "", json: options.Json = False) -> None:
     """Everybody of the house."""
-    answers = [person_answer(one) for one in customers.list_people(desk())]
+    answers = [person_answer(one) for one in customers.list_people(desk(), deed(by))]
     if json:
         print_json(answers)
         return
     rows = ((one.name, one.role, one.full_name) for one in answers)
     for line in table(rows, ("name", "role", "full name"), frozenset(), 2):
         say(line)
+
+
+def history(by: By = "", json: options.Json = False) -> None:
+    """All that was changed of the settings and the people: when, by whom, from what to what."""
+    print_events(entry_answers(customers.house_history(desk(), deed(by))), json)
 
 
 def settings(
@@ -72,7 +81,7 @@ def settings(
     _check_limits(role, most_discount, least_margin)
     given = (house_name, floor, valid_days, role)
     if all(one is None for one in given):
-        policy = customers.house_policy(place)
+        policy = customers.house_policy(place, deed(by))
     else:
 
         def change(old: HousePolicy) -> HousePolicy:
@@ -97,12 +106,12 @@ def settings(
 
 def _check_limits(role: PersonRole | None, discount: str | None, margin: str | None) -> None:
     """Raises CallError where a limit is given for nobody, or nobody's limit is given."""
-    known = [one.value for one in PersonRole if one is not PersonRole.OWNER]
+    known = [one.value for one in LIMITED]
     limit = discount is not None or margin is not None
     if limit and role is None:
         raise CallError("limit-of-needed", known=known)
-    if role is PersonRole.OWNER:
-        raise CallError("limit-of-owner", known=known)
+    if role is not None and role not in LIMITED:
+        raise CallError("limit-of-owner", role=role.value, known=known)
     if role is not None and not limit:
         raise CallError("limit-needed", role=role.value)
 

@@ -21,7 +21,7 @@ from wholekit.cli.desk import (
 from wholekit.domain.errors import CallError
 from wholekit.domain.quotes import Job, State
 from wholekit.services import jobs
-from wholekit.services.desk import Desk
+from wholekit.services.desk import Deed, Desk
 from wholekit.services.job_view import view_job
 from wholekit.services.ports import JobFilter, Page
 from wholekit.services.quotes import quote_revisions
@@ -119,13 +119,12 @@ def list_jobs(
     due_to: str = typer.Option("", "--due-to", help="Bids due to this day.", metavar="DATE"),
     page: PageNumber = 1,
     page_size: PageSize = 50,
+    by: By = "",
     json: options.Json = False,
 ) -> None:
     """Jobs, the latest first."""
     wanted = JobFilter(customer, salesperson, text, read_day(due_from), read_day(due_to))
-    rows, count = jobs.list_jobs(
-        desk(), wanted, Page((page - 1) * page_size, page_size), now().date()
-    )
+    rows, count = jobs.list_jobs(desk(), deed(by), wanted, Page((page - 1) * page_size, page_size))
     answers = [job_row_answer(row) for row in rows]
     if json:
         pages = page_count(count, page_size)
@@ -153,10 +152,12 @@ def list_jobs(
     say(page_line(len(answers), count, page, page_size))
 
 
-def show(job: JobRef, house: options.HouseFile = None, json: options.Json = False) -> None:
+def show(
+    job: JobRef, by: By = "", house: options.HouseFile = None, json: options.Json = False
+) -> None:
     """A job whole, at today's prices; status 1 if a stop is open or kits cannot be worked out."""
     place = desk(house)
-    doer = deed("")
+    doer = deed(by)
     view = view_job(place, doer, job)
     answer = job_answer(view, place.rules, doer.day)
     if json:
@@ -213,9 +214,9 @@ def set_fields(
     if not changes:
         raise CallError("one-change-needed", right="--name, --site, --due, …")
     place = desk()
-    before = jobs.job_header(place, job)
+    before = jobs.job_header(place, deed(by), job)
     changed = jobs.edit_job(place, deed(by), job, changes, if_version)
-    for told in _told(place, before, changed, set(changes)):
+    for told in _told(place, deed(by), before, changed, set(changes)):
         tell(told)
     if json:
         print_json(header_answer(changed))
@@ -224,7 +225,7 @@ def set_fields(
     say(f"{changed.label}  {changed.name}  version {changed.version}{same}")
 
 
-def _told(place: Desk, before: Job, after: Job, asked: set[str]) -> Iterator[str]:
+def _told(place: Desk, asks: Deed, before: Job, after: Job, asked: set[str]) -> Iterator[str]:
     """What followed from a change of a job's header without being asked for."""
     if "bids_due" in asked:
         yield from due_notes(after, now().date())
@@ -237,8 +238,8 @@ def _told(place: Desk, before: Job, after: Job, asked: set[str]) -> Iterator[str
             yield f"It goes to {goes}, as {after.customer}'s jobs do; it went to {was}."
         if after.discount:
             yield f"Its discount stays: {percent(after.discount)}, {after.discount_reason}."
-        for one in quote_revisions(place, after.label):
-            if one.state_on(now().date()) is State.ISSUED:
+        for one in quote_revisions(place, asks, after.label):
+            if one.state_on(asks.day) is State.ISSUED:
                 yield f"{one.label} stays as it was sent to {before.customer}."
     if before.freight and not after.freight and "freight" not in asked:
         yield f"Freight rate {before.freight} is none of its ship-to's; the usual one is charged."

@@ -1,12 +1,12 @@
 """`wholekit job history`: what was changed on a job."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import typer
 
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, wrapped
-from wholekit.cli.desk import JobRef, desk
+from wholekit.cli.desk import By, JobRef, deed, desk
 from wholekit.services.job_history import job_events
 from wholekit.views.history import EventAnswer, event_answers
 
@@ -16,9 +16,13 @@ def register(group: typer.Typer) -> None:
     group.command("history")(history)
 
 
-def history(job: JobRef, json: options.Json = False) -> None:
+def history(job: JobRef, by: By = "", json: options.Json = False) -> None:
     """All that was changed on a job: when, by whom, from what to what, and why."""
-    events = event_answers(job_events(desk(), job))
+    print_events(event_answers(job_events(desk(), deed(by), job)), json)
+
+
+def print_events(events: Sequence[EventAnswer], json: bool) -> None:
+    """Entries of a history as text or data."""
     if json:
         print_json(events)
         return

@@ -46,7 +46,7 @@ def add_line(
 ) -> None:
     """Add hinges, freight, labour or a line of text to a job."""
     place = desk()
-    currency = job_at(place, job).job.currency
+    currency = job_at(place, deed(by), job).job.currency
     extra = job_lines.add_extra(
         place,
         deed(by),
@@ -76,7 +76,7 @@ def edit_line(
 ) -> None:
     """Change an extra line; an empty price or cost takes it away."""
     place = desk()
-    currency = job_at(place, job).job.currency
+    currency = job_at(place, deed(by), job).job.currency
     changes: dict[str, object] = {}
     if description is not None:
         changes["description"] = " ".join(description.split())

@@ -51,11 +51,11 @@ def add(
     json: options.Json = False,
 ) -> None:
     """Add openings from a schedule or in shorthand, all of them or none."""
-    place = desk()
+    place, doer = desk(), deed(by)
     openings = read_openings(schedule, opening or [], place.rules)
-    added = job_openings.add_openings(place, deed(by), job, openings, alternate)
+    added = job_openings.add_openings(place, doer, job, openings, alternate)
     # All of the job's: a new mark may look like one that was there before.
-    tell_look_alikes(one.opening.mark for one in job_contents(place, job).openings)
+    tell_look_alikes(one.opening.mark for one in job_contents(place, doer, job).openings)
     _print(added, json, "added")
 
 
@@ -165,7 +165,7 @@ def override(
         done = replace(bare, kind=OverrideKind.SIZE, size=size)
     elif price is not None:
         sku, sign, amount = price.rpartition("=")
-        money = parse_money(amount, job_at(place, job).job.currency)
+        money = parse_money(amount, job_at(place, deed(by), job).job.currency)
         done = replace(bare, kind=OverrideKind.PRICE, sku=sku if sign else "", price=money)
     elif item is not None:
         old, _, other = item.partition("=")

@@ -92,7 +92,7 @@ def reprice(
 ) -> None:
     """Move a job to the latest revision of its catalogues."""
     place = desk()
-    before = jobs.job_header(place, job)
+    before = jobs.job_header(place, deed(by), job)
     changed = jobs.reprice_job(place, deed(by), job, tuple(supplier or ()), if_version)
     moved = changed.version != before.version
     for note in no_catalogs(changed):

@@ -1,17 +1,19 @@
 """`wholekit margin`: what jobs earn, cost drift, quotes won and lost, what if. Holds cost."""
 
 from collections.abc import Iterator, Sequence
+from typing import Annotated
 
 import typer
 
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, table, tell, wrapped
-from wholekit.cli.desk import JobRef, deed, desk, job_at, now, read_day
+from wholekit.cli.desk import By, JobRef, deed, desk, job_at, read_day
 from wholekit.domain.earnings import Key
 from wholekit.domain.errors import CallError
 from wholekit.domain.quantities import parse_money, parse_share
 from wholekit.domain.quotes import State
 from wholekit.services import margin_reports
+from wholekit.services.desk import Deed
 from wholekit.services.ports import RevisionFilter
 from wholekit.views.margins import (
     NET_IS,
@@ -32,6 +34,11 @@ Until = typer.Option("", "--to", help="Issued to this day.", metavar="DATE")
 OfCustomer = typer.Option("", "--customer", help="Of this customer only.", metavar="CODE")
 OfSalesperson = typer.Option("", "--salesperson", help="Of this salesperson only.")
 Currency = typer.Option("USD", "--currency", help="ISO 4217; one at a time.")
+KEYS = frozenset(one.value for one in Key)
+ByOrKey = Annotated[
+    list[str] | None,
+    typer.Option("--by", help="Who asks; else WHOLEKIT_USER.", metavar="NAME"),
+]
 Alternates = typer.Option(
     False, "--alternates", help="Also what each open alternate would change, in no total."
 )
@@ -53,7 +60,8 @@ def register(app: typer.Typer) -> None:
 
 
 def report(
-    key: Key = typer.Option(Key.JOB, "--by", help="What margins are told by."),
+    per: Key = typer.Option(Key.JOB, "--per", help="What margins are told by."),
+    by: ByOrKey = None,
     accepted: bool = typer.Option(False, "--accepted", help="Only what was accepted."),
     since: str = Since,
     until: str = Until,
@@ -66,8 +74,9 @@ def report(
     """Margins of open and accepted quotes on the cost of the day of quoting."""
     states = frozenset({State.ACCEPTED}) if accepted else frozenset()
     wanted = RevisionFilter(read_day(since), read_day(until), customer, salesperson, states=states)
+    asks, key = _asked(by, per)
     found = margin_reports.margin_report(
-        desk(), key, wanted, currency.upper(), day=now().date(), alternates=alternates
+        desk(), asks, key, wanted, currency.upper(), alternates=alternates
     )
     answer = report_answer(found)
     _print(answer, json)
@@ -77,19 +86,21 @@ def report(
 
 def job_margins(
     job: JobRef,
-    key: Key = typer.Option(Key.OPENING, "--by", help="What margins are told by."),
+    per: Key = typer.Option(Key.OPENING, "--per", help="What margins are told by."),
+    by: ByOrKey = None,
     alternates: bool = Alternates,
     house: options.HouseFile = None,
     json: options.Json = False,
 ) -> None:
     """Margins of a job as it stands, on today's prices and the cost of its catalogues."""
-    found = margin_reports.job_margins(desk(house), deed(""), job, key, alternates=alternates)
+    asks, key = _asked(by, per)
+    found = margin_reports.job_margins(desk(house), asks, job, key, alternates=alternates)
     _print(report_answer(found), json)
 
 
-def drift(json: options.Json = False) -> None:
+def drift(by: By = "", json: options.Json = False) -> None:
     """Open quotes at present cost; status 1 if one is under the floor."""
-    answers = [drift_answer(one) for one in margin_reports.cost_drift(desk(), deed(""))]
+    answers = [drift_answer(one) for one in margin_reports.cost_drift(desk(), deed(by))]
     # Anything but nothing, in however many digits the currency has.
     under = [one for one in answers if one.short.amount.strip("0.")]
     if json:
@@ -121,11 +132,12 @@ def wins(
     customer: str = OfCustomer,
     salesperson: str = OfSalesperson,
     currency: str = Currency,
+    by: By = "",
     json: options.Json = False,
 ) -> None:
     """Quotes won and lost, by count and money, and why they were lost."""
     wanted = RevisionFilter(read_day(since), read_day(until), customer, salesperson)
-    answer = win_answer(margin_reports.win_report(desk(), deed(""), wanted, currency.upper()))
+    answer = win_answer(margin_reports.win_report(desk(), deed(by), wanted, currency.upper()))
     if json:
         print_json(answer)
     else:
@@ -165,24 +177,25 @@ def what_if(
         help="With --supplier: only this opening of the base bid; once for each.",
         metavar="MARK",
     ),
+    by: By = "",
     house: options.HouseFile = None,
     json: options.Json = False,
 ) -> None:
     """Margin at a price or net, price at a margin, or the effect of another supplier's kits."""
-    place = desk(house)
+    place, asks = desk(house), deed(by)
     if sum(one is not None for one in (price, net, margin, supplier)) != 1:
         raise CallError("one-of-needed", right="--at-price, --at-net, --at-margin and --supplier")
     if mark and supplier is None:
         raise CallError("mark-without-supplier")
     amount = price if price is not None else net
     if amount is not None:
-        money = parse_money(amount, job_at(place, job).job.currency)
+        money = parse_money(amount, job_at(place, asks, job).job.currency)
         at = margin_reports.what_if_net if price is None else margin_reports.what_if_price
-        found = at(place, deed(""), job, money)
+        found = at(place, asks, job, money)
     elif margin is not None:
-        found = margin_reports.what_if_margin(place, deed(""), job, parse_share(margin))
+        found = margin_reports.what_if_margin(place, asks, job, parse_share(margin))
     else:
-        found = margin_reports.what_if_supplier(place, deed(""), job, supplier or "", mark or ())
+        found = margin_reports.what_if_supplier(place, asks, job, supplier or "", mark or ())
     answer = what_if_answer(found)
     if json:
         print_json(answer)
@@ -203,6 +216,13 @@ def what_if(
     if answer.stopped:
         for line in wrapped(f"stopped: {', '.join(answer.stopped)}"):
             say(line)
+
+
+def _asked(by: list[str] | None, per: Key) -> tuple[Deed, Key]:
+    """Who asks, and what margins are told by: a key may still be given with --by, as it was."""
+    keys = [one for one in by or () if one in KEYS]
+    names = [one for one in by or () if one not in KEYS]
+    return deed(names[-1] if names else ""), Key(keys[-1]) if keys else per
 
 
 def _print(answer: ReportAnswer, json: bool) -> None:

@@ -22,14 +22,17 @@ from wholekit.cli.quote_papers import paper, papers, sheet
 from wholekit.domain.earnings import earning, sold
 from wholekit.domain.plain import to_plain
 from wholekit.domain.quotes import Revision, Snapshot, State
+from wholekit.domain.quotes.roles import Action
 from wholekit.services import quotes
 from wholekit.services.ports import snapshot_of
+from wholekit.services.rights import has_right
 from wholekit.views.jobs import (
     ReviewAnswer,
     RevisionAnswer,
     review_answer,
     revision_answer,
     totals_answer,
+    waiting_answer,
 )
 from wholekit.views.quotes import QuoteAnswer, quote_answer
 from wholekit.wording.job_sentences import LOST
@@ -51,6 +54,8 @@ def register(app: typer.Typer) -> None:
         ("discard", discard),
         ("review", review),
         ("approve", approve),
+        ("refuse", refuse),
+        ("waiting", waiting),
         ("issue", issue),
         ("list", list_revisions),
         ("show", show),
@@ -113,8 +118,9 @@ def review(
     job: JobRef, by: By = "", house: options.HouseFile = None, json: options.Json = False
 ) -> None:
     """What stands between a job and its issue by this person; status 1 if anything does."""
-    place = desk(house)
-    answer = review_answer(quotes.review_job(place, deed(by), job), place.rules)
+    place, asks = desk(house), deed(by)
+    review = quotes.review_job(place, asks, job)
+    answer = review_answer(review, place.rules, cost=has_right(place, asks, Action.SEE_COST))
     if json:
         print_json(answer)
     else:
@@ -132,6 +138,30 @@ def approve(job: JobRef, reason: Reason = "", by: By = "", json: options.Json = 
             say(f"approved: {say_part(part)}")
 
 
+def refuse(job: JobRef, reason: Reason = "", by: By = "", json: options.Json = False) -> None:
+    """An owner turns down a price that waits for approval; the draft stays, to be changed."""
+    revision = quotes.refuse_request(desk(), deed(by), job, reason)
+    _print(revision, json)
+
+
+def waiting(by: By = "", house: options.HouseFile = None, json: options.Json = False) -> None:
+    """What waits for the owner: drafts that were to be issued and pass a limit."""
+    answers = [waiting_answer(one) for one in quotes.waiting_requests(desk(house), deed(by))]
+    if json:
+        print_json(answers)
+        return
+    for one in answers:
+        net = "no price" if one.net is None else f"net {one.net.amount} {one.net.currency}"
+        head = f"{one.job}  {one.name}, {one.customer}, {net}; asked by {one.asked.by} "
+        for line in wrapped(f"{head}{one.asked.at[:16].replace('T', ' ')}"):
+            say(line)
+        for limit in one.limits:
+            for line in wrapped(limit.text, "    "):
+                say(line)
+    if not answers:
+        tell("nothing waits for approval")
+
+
 def issue(
     job: JobRef,
     if_version: IfVersion = None,
@@ -139,7 +169,9 @@ def issue(
     house: options.HouseFile = None,
     json: options.Json = False,
 ) -> None:
-    """Freeze a job's quote under the next number; status 1, nothing written, if it may not go.
+    """Freeze a job's quote under the next number; status 1 if it may not go.
+
+    Where a limit is passed an owner is asked (quote waiting); nothing else is written then.
 
     Without a draft it is drafted and issued in one, with the days and cover note before.
     """
@@ -150,7 +182,9 @@ def issue(
         if outcome.drafted and not json:
             say(f"drafted and issued in one, to hold {outcome.revision.valid_days} days")
         return
-    answer = review_answer(outcome.review, place.rules)
+    answer = review_answer(
+        outcome.review, place.rules, cost=has_right(place, deed(by), Action.SEE_COST)
+    )
     if json:
         print_json(answer)
     for line in review_text(answer):
@@ -160,12 +194,14 @@ def issue(
 
 def list_revisions(
     reference: str = typer.Argument(..., help="A job (J-00012) or quote (Q-00012)."),
+    by: By = "",
     json: options.Json = False,
 ) -> None:
     """Every revision of a job's quote, and what became of it."""
     day = now().date()
     answers = [
-        revision_answer(one, one.state_on(day)) for one in quotes.quote_revisions(desk(), reference)
+        revision_answer(one, one.state_on(day))
+        for one in quotes.quote_revisions(desk(), deed(by), reference)
     ]
     if json:
         print_json(answers)
@@ -189,12 +225,14 @@ def list_revisions(
 def show(
     quote: QuoteRef,
     internal: bool = typer.Option(
-        False, "--internal", help="With cost, margin and what hands decided; not for customers."
+        False, "--internal", help="With cost, margin and what hands decided; the owner's."
     ),
+    by: By = "",
     json: options.Json = False,
 ) -> None:
     """An issued revision as it was sent, from what was frozen; and what was accepted of it."""
-    revision = quotes.issued_revision(desk(), quote)
+    read = quotes.issued_whole if internal else quotes.issued_revision
+    revision = read(desk(), deed(by), quote)
     accepted = revision.accepted if revision.state is State.ACCEPTED else None
     answer = quote_answer(snapshot_of(revision).offer, revision.snapshot_digest, accepted)
     if json:
@@ -280,8 +318,12 @@ def review_text(answer: ReviewAnswer) -> Iterator[str]:
         where = f"{stop.mark} [{stop.alternate}]" if stop.alternate else stop.mark
         yield from wrapped(f"{stop.text} [{stop.code}]", f"{where}  STOP  ")
     for limit in answer.limits:
-        held = f"approved by {answer.approved_by}" if answer.approved_by else "needs an owner"
-        yield from wrapped(f"{limit.text} ({held})", "LIMIT  ")
+        held = f" (approved by {answer.approved_by})" if answer.approved_by else ""
+        yield from wrapped(f"{limit.text}{held}", "LIMIT  ")
+    asked = answer.request
+    if asked is not None:
+        refused = f"refused by {asked.refused_by}: {asked.refusal}"
+        yield from wrapped(refused if asked.refused_by else f"asked for by {asked.by}", "OWNER  ")
     net, limited = answer.net, answer.margin_price
     said = (
         f"{answer.job}: base bid net {net.amount} {net.currency}, with freight and every extra "

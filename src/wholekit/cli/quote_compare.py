@@ -7,7 +7,7 @@ import typer
 
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, table, tell, wrapped
-from wholekit.cli.desk import deed, desk
+from wholekit.cli.desk import By, deed, desk
 from wholekit.documents.comparison import comparison_paper, render_comparison
 from wholekit.services.quote_comparison import compare_draft, compare_quotes
 from wholekit.settings import bundled
@@ -31,15 +31,16 @@ def compare(
     out: Path | None = typer.Option(
         None, "--out", help="Write it as a PDF for the customer.", metavar="FILE"
     ),
+    by: By = "",
     house: options.HouseFile = None,
     json: options.Json = False,
 ) -> None:
     """What changed between two revisions: openings, lines and money; in words, data or a PDF."""
     place = desk(house)
     if second is None:
-        done = compare_draft(place, deed(""), first)
+        done = compare_draft(place, deed(by), first)
     else:
-        done = compare_quotes(place, first, second)
+        done = compare_quotes(place, deed(by), first, second)
     found = done.comparison
     said = say_comparison(found)
     if out is not None:

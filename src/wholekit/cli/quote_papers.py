@@ -13,7 +13,7 @@ from wholekit.cli.desk import By, deed, desk
 from wholekit.documents.internal_sheet import AnyPaper
 from wholekit.documents.paper_set import FOR_ALL, MARGIN_SHEET, Ordered, PaperFile, write_papers
 from wholekit.domain.rules import RuleBook
-from wholekit.services.quote_papers import Shown, revision_shown
+from wholekit.services.quote_papers import Shown, order_shown, revision_shown, sheet_shown
 from wholekit.settings import bundled
 from wholekit.wording.orders import CHANGED
 
@@ -43,6 +43,7 @@ class PaperName(StrEnum):
     SETTING_CARDS = "setting-cards"
 
 
+UNPRICED = frozenset({PaperName.PICK_LIST, PaperName.KIT_LABELS, PaperName.SETTING_CARDS})
 Only = Annotated[
     PaperName | None, typer.Option("--only", help="This paper alone.", metavar="PAPER")
 ]
@@ -80,7 +81,9 @@ def papers(
     quote; a draft says so on every page.
     """
     place = desk(house)
-    shown = revision_shown(place, deed(by), reference, revision)
+    # Without a price on them, the warehouse's papers are anybody's of the house.
+    shown_to = order_shown if only in UNPRICED else revision_shown
+    shown = shown_to(place, deed(by), reference, revision)
     kinds = [one for one in FOR_ALL if only is None or one.name == only.value]
     _make(shown, place.rules, kinds, out, json)
 
@@ -107,7 +110,7 @@ def sheet(
 ) -> None:
     """The owner's internal sheet as a PDF: costs, margins, and every hand in it, by name."""
     place = desk(house)
-    shown = revision_shown(place, deed(by), reference, revision)
+    shown = sheet_shown(place, deed(by), reference, revision)
     _make(shown, place.rules, [MARGIN_SHEET], out, json, one_file=True)
 
 

@@ -7,6 +7,7 @@ import typer
 
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, wrapped
+from wholekit.cli.rule_entry import entry_lines
 from wholekit.domain.errors import CallError
 from wholekit.domain.rules import Rule, RuleBook
 from wholekit.intake.rule_values import may_be_set_to
@@ -37,7 +38,10 @@ def show_rules(
     house: options.HouseFile = None,
     json: options.Json = False,
 ) -> None:
-    """The rule book: value, source, since when; one rule in full with its id."""
+    """The rule book: value, source, since when; one rule in full with its id.
+
+    In full, a rule also stands as the entry that a house file (--house) would set it with.
+    """
     book = load_rulebook(house)
     if rule is not None and rule not in book.rules:
         raise CallError(
@@ -63,6 +67,12 @@ def show_rules(
         # Whether a place has adopted an edition is for the authority there to say.
         word = "published" if one.source.edition else "since"
         say(f"    {word} {one.valid_from}, last checked {one.source.last_checked}")
+        if rule is not None and one.value is not True:
+            say()
+            say("As an entry of a house file, to be copied and changed:")
+            say()
+            for line in entry_lines(one):
+                say(line)
 
 
 def rule_answer(rule: Rule, book: RuleBook) -> RuleAnswer:

@@ -31,7 +31,7 @@ from wholekit.domain.openings import (
 )
 from wholekit.domain.quantities import Length
 from wholekit.domain.quotes import Offer
-from wholekit.domain.quotes.offer import OfferAssumption, OfferKit, OfferOpening
+from wholekit.domain.quotes.offer import OfferAssumption, OfferKit, OfferLine, OfferOpening
 from wholekit.domain.rules import RuleBook
 from wholekit.wording import fitting as words
 from wholekit.wording.cautions import cautions_for_fitters
@@ -64,6 +64,8 @@ PHASES = {
     ("handle", "motion"): ", to set in motion",
     ("handle", "swing"): ", to swing fully open",
 }
+# Findings of a kit that a force limit holds back; the kit tells them of no other.
+HELD_TO_LIMIT = frozenset({"accessible-may-not-latch", "latch-power-short", "size-held-to-limit"})
 HINGE_LINE = "hinge centre line"
 # The holes of a body or plate that can be drawn: those at the corners of its pattern.
 CORNERS = 4
@@ -179,6 +181,7 @@ class _Card:
         placing = self._placing(leaves, pull)
         pair = len(leaves) == 2
         room = PAIR_ROOM if pair else ROOM
+        held = _held_to_limit(kit)
         return SettingCard(
             title=_title(kit),
             marks=tuple(one.place for one in self._openings),
@@ -194,8 +197,9 @@ class _Card:
             no_positions=words.NO_DRILLING[self._no_drilling].format_map(host)
             if self._no_drilling
             else "",
+            sketches=words.sketches_text(placing.foot),
             fasteners=tuple(
-                _fastener(use, self._rules)
+                self._fastener(line, use)
                 for line in kit.lines
                 for use in line.uses
                 if use.kind is not None
@@ -211,9 +215,9 @@ class _Card:
             calculated=tuple(self._calculated()),
             warnings=(
                 *self._hand_warnings(hands, pair),
-                *((words.MAY_NOT_LATCH,) if self._accessible else ()),
+                *((words.MAY_NOT_LATCH,) if held else ()),
             ),
-            cautions=cautions_for_fitters(kit.type),
+            cautions=cautions_for_fitters(kit.type, limited=bool(self._limits) and not held),
             practice=words.PRACTICE,
             elevation=draw_elevation(placing, *room[0]),
             plan=draw_card_plan(placing, self._template.greatest_angle, *room[1]),
@@ -312,6 +316,7 @@ class _Card:
         kit, template, drilled = self._kit, self._template, self._drilled
         arms = kit.proof.arms if kit.proof is not None else None
         face = kit.type.head_face or _assumed(kit, "head_face")
+        rail = kit.type.top_rail or _assumed(kit, "top_rail")
         # The rule's figure is in inches.
         stop = arms.stop if arms is not None else self._rules.number("stop-height") * 0.0254
         return Placing(
@@ -328,6 +333,7 @@ class _Card:
             rows=_metres(drilled.rows) if drilled else None,
             located=drilled.holes.down.in_metres if drilled else 0.0,
             on_plate=self._on_plate,
+            rail=rail.in_metres if self._on_plate and isinstance(rail, Length) else None,
             unit="; dimensions in mm" if self._metric else "",
             arms=arms,
         )
@@ -354,6 +360,17 @@ class _Card:
 
     def _short(self, length: Length) -> str:
         return words.on_drawing(length, self._metric)
+
+    def _fastener(self, line: OfferLine, use: Use) -> str:
+        """`4 wood screws for the body, No. 14 (.242 in)`, and whether a plate brings them."""
+        text = piece_text(use.role, use.kind, use.quantity)
+        if use.screw_number is not None:
+            inches = wood_screw_diameter(use.screw_number, self._rules)
+            text += f", {words.screw_size(use.screw_number, inches, self._metric)}"
+        onto_plate = use.role is not Role.PLATE_FASTENER and any(
+            other.role is Role.PLATE for other in line.uses
+        )
+        return f"{text}, from the plate's box" if onto_plate else text
 
     def _hand_warnings(self, hands: tuple[str, ...], pair: bool) -> tuple[str, ...]:
         if pair or hands:
@@ -444,6 +461,11 @@ def _binding(kit: OfferKit) -> Iterator[LimitResult]:
             yield one
 
 
+def _held_to_limit(kit: OfferKit) -> bool:
+    """Whether a force limit keeps the spring below what latching asks, or so light that it may."""
+    return any(one.code in HELD_TO_LIMIT for one in kit.findings)
+
+
 def _allowed(one: LimitResult) -> str:
     return f"{one.allowed:g} {one.limit.unit}"
 
@@ -451,15 +473,6 @@ def _allowed(one: LimitResult) -> str:
 def _phase(one: LimitResult) -> str:
     """Over which part of the swing a limit holds; those at the edge are the UK's two angles."""
     return PHASES.get((one.limit.at, one.limit.phase), "")
-
-
-def _fastener(use: Use, rules: RuleBook) -> str:
-    """`4 wood screws for the body, No. 14 (.242 in)`."""
-    text = piece_text(use.role, use.kind, use.quantity)
-    if use.screw_number is None:
-        return text
-    diameter = f"{wood_screw_diameter(use.screw_number, rules):.3f}".lstrip("0")
-    return f"{text}, No. {use.screw_number} ({diameter} in)"
 
 
 def _metres(pair: tuple[Length, Length]) -> tuple[float, float]:

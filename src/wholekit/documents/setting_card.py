@@ -4,6 +4,10 @@ All texts are worded. No money. A card holds nothing that its opening does not a
 """
 
 from dataclasses import dataclass
+from math import ceil
+
+# Signs in a line of a card's text, and lines that fit on its page in the usual type.
+LINE, ROOMY = 135, 29
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,8 +47,8 @@ class SettingCard:
     positions: empty where the catalogue gives none that a fitter may drill by; no_positions then
     says why and what to do. readings: what is measured on site, each with a line to write on;
     gauge: where it is set. calculated: label and value. practice: what rests on no source.
-    elevation, plan: SVG documents in true size, empty for none; wide: both leaves of a pair are
-    drawn, one drawing above the other.
+    sketches: what the drawings do not show true. elevation, plan: SVG documents in true size,
+    empty for none; wide: both leaves of a pair are drawn, one drawing above the other.
     """
 
     title: str
@@ -59,6 +63,7 @@ class SettingCard:
     steps: tuple[Step, ...]
     positions: tuple[Position, ...] = ()
     no_positions: str = ""
+    sketches: str = ""
     fasteners: tuple[str, ...] = ()
     fire: str = ""
     questions: tuple[str, ...] = ()
@@ -71,6 +76,21 @@ class SettingCard:
     elevation: str = ""
     plan: str = ""
     wide: bool = False
+
+    @property
+    def crowded(self) -> bool:
+        """Whether its text would not leave room for all on one page in the usual type."""
+        texts = [
+            f"{', '.join(self.marks)} {self.summary}",
+            self.no_positions,
+            self.fire,
+            *self.warnings,
+            "; ".join(self.questions),
+            *(f"{one.lead} {one.text}" for one in self.steps),
+            *self.cautions,
+        ]
+        lines = sum(ceil(len(text) / LINE) for text in texts)
+        return lines + len(self.readings) // 2 + len(self.positions) > ROOMY
 
 
 @dataclass(frozen=True, slots=True)

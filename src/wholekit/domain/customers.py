@@ -98,6 +98,14 @@ class PaymentTerms:
 
 
 @dataclass(frozen=True, slots=True)
+class PriceTerms:
+    """What a customer pays of list: the multiplier, and the tiers that go before it."""
+
+    multiplier: Fraction = LIST
+    tiers: tuple[PriceTier, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Customer:
     """A customer by a short code, and the terms they buy on.
 
@@ -120,6 +128,11 @@ class Customer:
     ship_to: str = ""
     note: str = ""
     version: int = 1
+
+    @property
+    def price_terms(self) -> PriceTerms:
+        """What they pay of list."""
+        return PriceTerms(self.multiplier, self.tiers)
 
     def tier_for(self, goods: Goods, day: date) -> PriceTier | None:
         """The most specific tier in force; of equals the one that began last, then the last."""

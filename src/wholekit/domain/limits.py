@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from wholekit.domain.customers import net_price
+from wholekit.domain.customers import Customer, net_price
 from wholekit.domain.margins import Margin
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes.job import BASE
@@ -46,14 +46,15 @@ class Standing:
 class Breach:
     """A limit that is passed, by the base bid (empty) or by an alternate's own openings and lines.
 
-    code: `discount-over-limit` or `margin-under-limit`.
+    code: `discount-over-limit` or `margin-under-limit`. found: off the prices of the agreed terms,
+    or the margin; None where what costs something is given away.
     """
 
     code: str
     alternate: str
     role: PersonRole
     allowed: Fraction
-    found: Fraction
+    found: Fraction | None
 
 
 def standing_of(
@@ -90,11 +91,18 @@ def standing_of(
 
 
 def breaches(
-    job: WorkedJob, place: Destination, role: PersonRole, policy: HousePolicy
+    job: WorkedJob,
+    place: Destination,
+    role: PersonRole,
+    policy: HousePolicy,
+    agreed: Customer,
 ) -> tuple[Breach, ...]:
     """The limits of a role that the base bid or an alternate passes; an owner has none.
 
-    Each is held against the limits by itself: a dear alternate does not make up for a cheap base.
+    agreed: the customer on their standing terms. The discount is the whole way down from those, by
+    whatever means: the job's discount, a price by hand, a multiplier or tier of the job's customer
+    that no owner agreed to. Each part is held against the limits by itself: a dear alternate does
+    not make up for a cheap base.
     """
     limit = policy.limit_of(role)
     if limit is None:
@@ -102,25 +110,35 @@ def breaches(
     found = []
     for code in (BASE, *(one.code for one in job.contents.job.alternates)):
         standing = standing_of(job, place, (code,))
-        discount, margin = standing.discount, standing.margin
-        if standing.hardware < _least_price(job, code, limit.most_discount):
+        margin = standing.margin
+        if standing.hardware < _least_price(job, code, agreed, place, limit.most_discount):
+            full = _least_price(job, code, agreed, place, Fraction(0))
+            discount = 1 - Fraction(standing.hardware.minor, full.minor)
             found.append(Breach("discount-over-limit", code, role, limit.most_discount, discount))
-        if margin is not None and margin < limit.least_margin:
+        # Nothing sold has no margin; something given away has less than any.
+        given_away = margin is None and standing.cost.units > 0
+        if given_away or (margin is not None and margin < limit.least_margin):
             found.append(Breach("margin-under-limit", code, role, limit.least_margin, margin))
     return tuple(found)
 
 
-def _least_price(job: WorkedJob, alternate: str, most_discount: Fraction) -> Money:
-    """The hardware of a part of the job with the whole discount a role may give [Money].
+def _least_price(
+    job: WorkedJob, alternate: str, agreed: Customer, place: Destination, most_discount: Fraction
+) -> Money:
+    """The hardware of a part of the job at standing terms, the whole of a discount off [Money].
 
     Rounded as prices are, so that the limit itself is no breach by a fraction of a cent.
     """
     total = Money.zero(job.currency)
+    # Openings that are alike share one kit, which is reckoned once.
+    known: dict[int, Money] = {}
     for one in job.of_alternate(alternate):
-        each = Money.zero(job.currency)
-        for line in one.worked.lines:
-            net = net_price(line.line.item.list_price, [line.tier, 1 - most_discount])
+        each = known.get(id(one.worked), Money.zero(job.currency))
+        for line in () if id(one.worked) in known else one.worked.lines:
+            terms = agreed.multiplier_for(line.goods, place.day)
+            net = net_price(line.line.item.list_price, [terms, 1 - most_discount])
             each += net.times(line.line.quantity)
+        known[id(one.worked)] = each
         total += each.times(one.entry.opening.quantity)
     return total
 

@@ -346,13 +346,23 @@ SIZING: Mapping[str, Shape] = {
     "leaf-weight-base-thickness": Number(0.75, 4),
     "face-sheets-alone": Number(1, 10),
 }
-_PHRASE = Text(r"[a-z0-9/]+( [a-z0-9/]+)*", "words in small letters, without accents or hyphens")
+_PHRASE = Text(
+    r"[a-z0-9/#]+( [a-z0-9/#°]+)*",
+    "words in small letters, without accents or hyphens; # is any number",
+)
 NOTES: Mapping[str, Shape] = {
     "note-words": Rows(
         Columns(
             {
-                "column": OneOf((*OpeningType.__dataclass_fields__, "existing_holes", "none")),
-                "says": Listed(Text(r"[a-z0-9-]+", "a value as a schedule spells it, or rated")),
+                "column": OneOf(
+                    (*OpeningType.__dataclass_fields__, "existing_holes", "corrosion", "none")
+                ),
+                "says": Listed(
+                    Text(
+                        r"[a-z0-9-]+|#",
+                        "a value as a schedule spells it, rated, or # for the number",
+                    )
+                ),
                 "words": Listed(_PHRASE),
             },
             optional=("says",),

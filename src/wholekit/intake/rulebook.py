@@ -203,6 +203,10 @@ def _row_alike(row: object, first: object) -> bool:
     """A row may leave out what is optional, and must add nothing."""
     if not isinstance(first, dict):
         return _alike(row, first)
+    # Whether a list within a row may be empty is for the rule's domain to say.
     return isinstance(row, dict) and all(
-        (key in first and _alike(row[key], first[key])) or key not in first for key in row
+        key not in first
+        or _alike(row[key], first[key])
+        or (row[key] == [] and isinstance(first[key], list))
+        for key in row
     )

@@ -15,10 +15,12 @@ from wholekit.intake.kinds import SIZES, read_kind
 from wholekit.intake.schedule import COLUMNS
 from wholekit.intake.shorthand_words import LEADS, PHRASES, Said
 from wholekit.intake.tables import column_name
-from wholekit.intake.vocabulary import DOORS, FRAMES, MEANT, plain
+from wholekit.intake.vocabulary import DOORS, FRAMES, MEANT, UNKNOWNS, plain
 
 # Runs of words are tried against every reader, so the time grows with the length of the line.
 LONGEST = 500
+# Said of a column that what it holds is not known, as an empty cell says it.
+NOT_KNOWN = "not-known"
 LONGEST_PHRASE = 9
 # A word this near to a word of the trade is a slip of the pen, not a mark.
 NEAR_ENOUGH = 0.8
@@ -111,6 +113,8 @@ class _Line:
             if not word.said:
                 self._put_unknown(word.text, sized=sized)
             for column, text in word.said:
+                if column == NOT_KNOWN:
+                    continue
                 value = self._value(column, text, word.text)
                 if value is None:
                     continue
@@ -199,6 +203,8 @@ class _Line:
         for lead in (2, 1):
             column = LEADS.get(plain(" ".join(part[:lead])))
             value = " ".join(part[lead:])
+            if column and column not in _TEXTS and value and plain(value) in UNKNOWNS:
+                return ((NOT_KNOWN, value),)
             # A mark, a note or a series may be any text: each takes one word, or it would take the
             # line.
             if column and value and (column not in _TEXTS or len(part) == lead + 1):

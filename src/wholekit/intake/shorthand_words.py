@@ -96,7 +96,7 @@ def phrases() -> dict[str, Said]:
         for word in v.FRAMES
         for state, answer in (("reinforced", "yes"), ("unreinforced", "no"))
     }
-    said |= {word: (("frame", word),) for word in ("steel", "pressed-steel")}
+    said |= {word: (("frame", word),) for word in ("steel", "pressed-steel", "hmf")}
     said |= {f"{word}-traffic": (("traffic", word),) for word in v.TRAFFICS}
     return said | _FLAGS
 

@@ -29,6 +29,7 @@ LEAVES = {"1": 1, "single": 1, "one": 1, "2": 2, "pair": 2, "double": 2, "two": 
 DOORS = {
     "hollow-metal": Door.HOLLOW_METAL,
     "hm": Door.HOLLOW_METAL,
+    "hmd": Door.HOLLOW_METAL,
     # A leaf of steel is called hollow metal in the trade.
     "steel": Door.HOLLOW_METAL,
     "wood": Door.WOOD,
@@ -54,6 +55,7 @@ FRAMES = {
     "steel": Frame.STEEL,
     "hollow-metal": Frame.STEEL,
     "hm": Frame.STEEL,
+    "hmf": Frame.STEEL,
     "pressed-steel": Frame.STEEL,
     "wood": Frame.WOOD,
     "timber": Frame.WOOD,

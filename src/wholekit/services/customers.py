@@ -6,36 +6,40 @@ from datetime import date
 
 from wholekit.domain.catalog import Role
 from wholekit.domain.catalog.nearest_words import nearest_first
-from wholekit.domain.customers import BOXED_SET, Customer, PriceTier
+from wholekit.domain.customers import BOXED_SET, Customer, PriceTerms, PriceTier
 from wholekit.domain.errors import CallError
 from wholekit.domain.quantities import currency_digits
-from wholekit.domain.quotes import CatalogRef, HousePolicy, Person, PersonRole
+from wholekit.domain.quotes import AuditEntry, CatalogRef, HousePolicy, Person, PersonRole
+from wholekit.domain.quotes.roles import Action
 from wholekit.domain.tax import FreightRate, ShipTo
 from wholekit.services.desk import (
     Deed,
     Desk,
     check_version,
-    need_known,
-    need_owner,
     need_plain,
+    need_reason,
     note,
 )
 from wholekit.services.ports import Page, UnitOfWork
+from wholekit.services.rights import need_right, needs
 
 LONGEST_CODE = 40
 
 
+@needs(Action.EDIT_CUSTOMERS)
 def add_customer(desk: Desk, deed: Deed, customer: Customer) -> Customer:
     """A new customer. Raises CallError, ConflictError (code taken), QuantityError (currency)."""
     with desk.store.writing() as uow:
-        need_known(uow, deed, "enter a customer")
         _check_customer(uow, customer)
+        if customer.price_terms != PriceTerms():
+            need_right(uow, deed, Action.SET_TERMS)
         uow.customers.add(customer)
         note(uow, deed, "customer-added", "customer", customer.code, after=customer)
         uow.commit()
     return customer
 
 
+@needs(Action.EDIT_CUSTOMERS)
 def edit_customer(
     desk: Desk,
     deed: Deed,
@@ -49,17 +53,19 @@ def edit_customer(
     """
     with desk.store.writing() as uow:
         old = _need_customer(uow, code)
-        need_known(uow, deed, "change a customer")
         check_version("customer", code, expected, old.version)
         # Jobs know the customer by the code, and are in the currency.
         new = replace(change(old), code=old.code, currency=old.currency, version=old.version + 1)
         _check_customer(uow, new)
+        if new.price_terms != old.price_terms:
+            need_right(uow, deed, Action.SET_TERMS)
         uow.customers.save(new, old.version)
         note(uow, deed, "customer-edited", "customer", code, before=old, after=new)
         uow.commit()
     return new
 
 
+@needs(Action.SET_TERMS)
 def set_tier(
     desk: Desk, deed: Deed, code: str, tier: PriceTier, expected: int | None = None
 ) -> Customer:
@@ -87,12 +93,36 @@ def set_tier(
     return edit_customer(desk, deed, code, change, expected)
 
 
-def catalogs_there(desk: Desk) -> bool:
+@needs(Action.AGREE_TERMS)
+def agree_terms(desk: Desk, deed: Deed, code: str, reason: str) -> Customer:
+    """An owner agrees to a customer's multiplier and tiers as they stand: discounts count from
+    them. Raises CallError."""
+    said = need_reason(reason, "an agreement")
+    with desk.store.writing() as uow:
+        customer = _need_customer(uow, code)
+        agreed = replace(customer, version=customer.version + 1)
+        uow.customers.save(agreed, customer.version)
+        note(uow, deed, "terms-agreed", "customer", code, after=customer.price_terms, reason=said)
+        uow.commit()
+    return agreed
+
+
+@needs(Action.SEE_CUSTOMERS)
+def customer_history(desk: Desk, deed: Deed, code: str) -> Sequence[AuditEntry]:
+    """All that was changed on a customer, first to last. Raises CallError."""
+    with desk.store.reading() as uow:
+        _need_customer(uow, code)
+        return uow.audit.of_subject("customer", code)
+
+
+@needs(Action.SEE_CATALOGS)
+def catalogs_there(desk: Desk, deed: Deed) -> bool:
     """Whether the store has any catalogue that a tier could be held against."""
     with desk.store.reading() as uow:
         return bool(uow.catalogs.current())
 
 
+@needs(Action.SET_TERMS)
 def end_tier(
     desk: Desk, deed: Deed, code: str, place: int, last: date, expected: int | None = None
 ) -> Customer:
@@ -109,18 +139,21 @@ def end_tier(
     return edit_customer(desk, deed, code, change, expected)
 
 
-def customer_of(desk: Desk, code: str) -> Customer:
+@needs(Action.SEE_CUSTOMERS)
+def customer_of(desk: Desk, deed: Deed, code: str) -> Customer:
     """A customer by code. Raises CallError."""
     with desk.store.reading() as uow:
         return _need_customer(uow, code)
 
 
-def list_customers(desk: Desk, text: str, page: Page) -> tuple[Sequence[Customer], int]:
+@needs(Action.SEE_CUSTOMERS)
+def list_customers(desk: Desk, deed: Deed, text: str, page: Page) -> tuple[Sequence[Customer], int]:
     """Customers whose code or name holds the text, and how many there are."""
     with desk.store.reading() as uow:
         return uow.customers.page(text, page)
 
 
+@needs(Action.SET_SHIP_TOS)
 def set_ship_to(desk: Desk, deed: Deed, place: ShipTo, expected: int | None = None) -> ShipTo:
     """Add a ship-to place, or set one anew by its code. Raises CallError, ConflictError."""
     _check_code(place.code)
@@ -134,7 +167,6 @@ def set_ship_to(desk: Desk, deed: Deed, place: ShipTo, expected: int | None = No
         raise CallError("tax-name-twice", name=place.code)
     _check_freights(place)
     with desk.store.writing() as uow:
-        need_known(uow, deed, "set a ship-to")
         old = uow.ship_tos.get(place.code)
         # 0 is the version of a place that is not there yet.
         check_version("ship-to", place.code, expected, 0 if old is None else old.version)
@@ -149,12 +181,14 @@ def set_ship_to(desk: Desk, deed: Deed, place: ShipTo, expected: int | None = No
     return new
 
 
-def list_ship_tos(desk: Desk) -> Sequence[ShipTo]:
+@needs(Action.SEE_CUSTOMERS)
+def list_ship_tos(desk: Desk, deed: Deed) -> Sequence[ShipTo]:
     """Every ship-to place by code."""
     with desk.store.reading() as uow:
         return uow.ship_tos.all()
 
 
+@needs(Action.ENTER_PEOPLE)
 def set_person(desk: Desk, deed: Deed, person: Person) -> Person:
     """Enter somebody of the house, or change their role. Raises CallError, ConflictError.
 
@@ -165,7 +199,6 @@ def set_person(desk: Desk, deed: Deed, person: Person) -> Person:
     need_plain(person)
     with desk.store.writing() as uow:
         everyone = uow.people.all()
-        need_owner(uow, deed, "enter people")
         if not everyone and person.role is not PersonRole.OWNER:
             raise CallError("owner-first")
         owners = {one.name for one in everyone if one.role is PersonRole.OWNER}
@@ -183,18 +216,31 @@ def set_person(desk: Desk, deed: Deed, person: Person) -> Person:
     return new
 
 
-def list_people(desk: Desk) -> Sequence[Person]:
+@needs(Action.SEE_PEOPLE)
+def list_people(desk: Desk, deed: Deed) -> Sequence[Person]:
     """Everybody by name."""
     with desk.store.reading() as uow:
         return uow.people.all()
 
 
-def house_policy(desk: Desk) -> HousePolicy:
+@needs(Action.SEE_SETTINGS)
+def house_policy(desk: Desk, deed: Deed) -> HousePolicy:
     """The owner's settings."""
     with desk.store.reading() as uow:
         return uow.policy.get()
 
 
+@needs(Action.SEE_SETTINGS)
+def house_history(desk: Desk, deed: Deed) -> Sequence[AuditEntry]:
+    """All that was changed of the settings and of the people, first to last."""
+    with desk.store.reading() as uow:
+        entries = list(uow.audit.of_subject("policy", "policy"))
+        for person in uow.people.all():
+            entries += uow.audit.of_subject("person", person.name)
+    return sorted(entries, key=lambda one: one.at)
+
+
+@needs(Action.CHANGE_SETTINGS)
 def set_policy(
     desk: Desk,
     deed: Deed,
@@ -203,7 +249,6 @@ def set_policy(
 ) -> HousePolicy:
     """The owner's settings as `change` makes them. Raises CallError, ConflictError."""
     with desk.store.writing() as uow:
-        need_owner(uow, deed, "change the settings")
         old = uow.policy.get()
         check_version("policy", "policy", expected, old.version)
         new = replace(change(old), version=old.version + 1)

@@ -9,7 +9,7 @@ from unicodedata import category
 from wholekit.domain.errors import CallError, ConflictError
 from wholekit.domain.kits import Policy, Shelf
 from wholekit.domain.plain import to_plain
-from wholekit.domain.quotes import AuditEntry, Job, PersonRole
+from wholekit.domain.quotes import AuditEntry, Job
 from wholekit.domain.rules import RuleBook
 from wholekit.services.ports import IdSource, Store, UnitOfWork, Words
 from wholekit.services.shelves import ShelfKeeper
@@ -24,10 +24,14 @@ NAMES = frozenset(
 
 @dataclass(frozen=True, slots=True)
 class Deed:
-    """Who does something, and when (with its time zone)."""
+    """Who does or asks something, and when (with its time zone).
+
+    named: the name was said, and is not just the one the machine is signed in under.
+    """
 
     who: str
     at: datetime
+    named: bool = True
 
     @property
     def day(self) -> date:
@@ -67,13 +71,6 @@ def held_job(uow: UnitOfWork, reference: str) -> Job:
     return found
 
 
-def job_for(uow: UnitOfWork, deed: Deed, reference: str, what: str = "change a job") -> Job:
-    """The job of a reference, held for a change by somebody the house knows. Raises CallError."""
-    job = held_job(uow, reference)
-    need_known(uow, deed, what)
-    return job
-
-
 def shelf_of(uow: UnitOfWork, desk: Desk, job: Job) -> Shelf:
     """The shelf of the catalogue revisions a job is priced on. Raises CallError if it has none."""
     if not job.catalogs:
@@ -89,29 +86,6 @@ def shelf_of(uow: UnitOfWork, desk: Desk, job: Job) -> Shelf:
                 other=catalog.currency,
             )
     return shelf
-
-
-def role_of(uow: UnitOfWork, who: str) -> PersonRole:
-    """The role of a name; somebody the house has not entered has the least."""
-    person = uow.people.get(who)
-    return PersonRole.COUNTER if person is None else person.role
-
-
-def need_owner(uow: UnitOfWork, deed: Deed, what: str) -> None:
-    """Raises CallError unless an owner acts, or the house has entered no owner yet."""
-    owners = [one for one in uow.people.all() if one.role is PersonRole.OWNER]
-    if owners and deed.who not in {one.name for one in owners}:
-        raise CallError("owner-needed", who=deed.who, what=what)
-
-
-def need_known(uow: UnitOfWork, deed: Deed, what: str) -> None:
-    """Raises CallError for a name the house has not entered, once it has entered anybody.
-
-    Names are on trust; this keeps a slip of the pen out of what is signed.
-    """
-    known = sorted(one.name for one in uow.people.all())
-    if known and deed.who not in known:
-        raise CallError("person-unknown", who=deed.who, what=what, known=known)
 
 
 def need_reason(reason: str, what: str) -> str:

@@ -5,8 +5,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from wholekit.domain.quotes import AuditEntry, JobContents, Revision
-from wholekit.services.desk import Desk, job_of
+from wholekit.domain.quotes.roles import Action
+from wholekit.services.desk import Deed, Desk, job_of
 from wholekit.services.ports import UnitOfWork
+from wholekit.services.rights import needs
 
 # Name and alternate of each subject, by kind and id.
 Names = dict[tuple[str, str], tuple[str, str]]
@@ -21,7 +23,8 @@ class JobEvent:
     about: str = ""
 
 
-def job_events(desk: Desk, reference: str) -> tuple[JobEvent, ...]:
+@needs(Action.SEE_JOBS)
+def job_events(desk: Desk, deed: Deed, reference: str) -> tuple[JobEvent, ...]:
     """All that was changed on a job, first to last. Raises CallError."""
     with desk.store.reading() as uow:
         job = job_of(uow, reference)

@@ -5,10 +5,12 @@ from dataclasses import dataclass, replace
 from wholekit.domain.errors import CallError
 from wholekit.domain.quantities import MOST_SUM, Cost, Money
 from wholekit.domain.quotes import BASE, ExtraLine, Job
+from wholekit.domain.quotes.roles import Action
 from wholekit.domain.tax import LineKind
-from wholekit.services.desk import Deed, Desk, check_version, job_for, need_plain, note
+from wholekit.services.desk import Deed, Desk, check_version, held_job, need_plain, note
 from wholekit.services.jobs import need_alternate
 from wholekit.services.ports import UnitOfWork
+from wholekit.services.rights import needs
 
 MOST_QUANTITY = 1_000_000
 
@@ -25,10 +27,11 @@ class NewExtra:
     alternate: str = BASE
 
 
+@needs(Action.CHANGE_JOBS)
 def add_extra(desk: Desk, deed: Deed, reference: str, new: NewExtra) -> ExtraLine:
     """A line put at the end of a job's extra lines. Raises CallError."""
     with desk.store.writing() as uow:
-        job = job_for(uow, deed, reference)
+        job = held_job(uow, reference)
         need_alternate(job, new.alternate)
         contents = uow.jobs.contents(job.id)
         lines = () if contents is None else contents.extras
@@ -50,6 +53,7 @@ def add_extra(desk: Desk, deed: Deed, reference: str, new: NewExtra) -> ExtraLin
     return extra
 
 
+@needs(Action.CHANGE_JOBS)
 def edit_extra(
     desk: Desk,
     deed: Deed,
@@ -63,7 +67,7 @@ def edit_extra(
     Raises CallError, ConflictError.
     """
     with desk.store.writing() as uow:
-        job = job_for(uow, deed, reference)
+        job = held_job(uow, reference)
         extra = extra_at(uow, job, line)
         check_version("extra", str(line), expected, extra.version)
         new = replace(extra, **changes, version=extra.version + 1)  # type: ignore[arg-type]
@@ -74,12 +78,13 @@ def edit_extra(
     return new
 
 
+@needs(Action.CHANGE_JOBS)
 def remove_extra(
     desk: Desk, deed: Deed, reference: str, line: int, expected: int | None = None
 ) -> ExtraLine:
     """Take a line out by its place in the job, from 1. Raises CallError, ConflictError."""
     with desk.store.writing() as uow:
-        job = job_for(uow, deed, reference)
+        job = held_job(uow, reference)
         extra = extra_at(uow, job, line)
         check_version("extra", str(line), expected, extra.version)
         uow.jobs.remove_extra(extra, extra.version)

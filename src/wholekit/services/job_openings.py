@@ -17,24 +17,25 @@ from wholekit.domain.quotes import (
     Release,
     finding_about,
 )
+from wholekit.domain.quotes.roles import Action
 from wholekit.domain.quotes.worked import standing
 from wholekit.services.desk import (
     Deed,
     Desk,
     check_version,
-    job_for,
+    held_job,
     need_reason,
     note,
 )
 from wholekit.services.jobs import need_alternate
 from wholekit.services.ports import UnitOfWork
+from wholekit.services.rights import need_right, needs
 from wholekit.services.workup import Workup, work_up_contents
 
 MOST_ALIKE = 9_999
-# What the sentence says somebody may not do whom the house does not know.
-_MAY = {"opening-overridden": "set something by hand", "stop-released": "release a stop"}
 
 
+@needs(Action.CHANGE_JOBS)
 def add_openings(
     desk: Desk, deed: Deed, reference: str, openings: Sequence[Opening], alternate: str = BASE
 ) -> tuple[JobOpening, ...]:
@@ -45,7 +46,7 @@ def add_openings(
     if not openings:
         raise CallError("openings-needed")
     with desk.store.writing() as uow:
-        job = job_for(uow, deed, reference)
+        job = held_job(uow, reference)
         need_alternate(job, alternate)
         added = _appended(desk, uow, job, openings, alternate)
         _note_added(uow, deed, job, added, "openings-added")
@@ -53,6 +54,7 @@ def add_openings(
     return added
 
 
+@needs(Action.CHANGE_JOBS)
 def edit_opening(
     desk: Desk,
     deed: Deed,
@@ -77,6 +79,7 @@ def edit_opening(
     return _change(desk, deed, reference, (alternate, mark), expected, "opening-edited", changed)
 
 
+@needs(Action.CHANGE_JOBS)
 def remove_opening(
     desk: Desk,
     deed: Deed,
@@ -90,7 +93,7 @@ def remove_opening(
     A base mark that an alternate deducts stays until the alternate lets go of it.
     """
     with desk.store.writing() as uow:
-        job = job_for(uow, deed, reference)
+        job = held_job(uow, reference)
         entry = _entry(uow, job, mark, alternate)
         check_version("opening", mark, expected, entry.version)
         for one in job.alternates:
@@ -102,6 +105,7 @@ def remove_opening(
     return entry
 
 
+@needs(Action.CHANGE_JOBS)
 def copy_opening(
     desk: Desk,
     deed: Deed,
@@ -117,7 +121,7 @@ def copy_opening(
     ConflictError.
     """
     with desk.store.writing() as uow:
-        job = job_for(uow, deed, reference)
+        job = held_job(uow, reference)
         target = alternate if to_alternate is None else to_alternate
         need_alternate(job, target)
         entry = _entry(uow, job, mark, alternate)
@@ -135,6 +139,7 @@ def copy_opening(
     return added
 
 
+@needs(Action.CHANGE_JOBS)
 def split_opening(
     desk: Desk,
     deed: Deed,
@@ -150,7 +155,7 @@ def split_opening(
     Raises CallError: fewer than one would be left; ConflictError.
     """
     with desk.store.writing() as uow:
-        job = job_for(uow, deed, reference)
+        job = held_job(uow, reference)
         entry = _entry(uow, job, mark, alternate)
         check_version("opening", mark, expected, entry.version)
         left = entry.opening.quantity - quantity
@@ -172,6 +177,7 @@ def split_opening(
     return kept, apart
 
 
+@needs(Action.SET_BY_HAND)
 def override_opening(
     desk: Desk,
     deed: Deed,
@@ -189,6 +195,8 @@ def override_opening(
     said = need_reason(override.reason, "an override")
 
     def changed(uow: UnitOfWork, job: Job, entry: JobOpening) -> JobOpening:
+        if override.kind is OverrideKind.PRICE:
+            need_right(uow, deed, Action.SET_PRICES)
         _check_override(job, override)
         done = replace(override, reason=said, by=deed.who, at=deed.at)
         # Of two about the same thing the later stands; the audit log keeps the earlier.
@@ -205,6 +213,7 @@ def override_opening(
     )
 
 
+@needs(Action.SET_BY_HAND)
 def clear_override(
     desk: Desk,
     deed: Deed,
@@ -217,7 +226,9 @@ def clear_override(
 ) -> JobOpening:
     """Take an override back; the audit log keeps it. Raises CallError, ConflictError."""
 
-    def changed(_: UnitOfWork, __: Job, entry: JobOpening) -> JobOpening:
+    def changed(uow: UnitOfWork, _: Job, entry: JobOpening) -> JobOpening:
+        if kind is OverrideKind.PRICE:
+            need_right(uow, deed, Action.SET_PRICES)
         kept = tuple(one for one in entry.overrides if one.about != (kind.value, sku))
         if len(kept) == len(entry.overrides):
             known = [" ".join(one.about).strip() for one in standing(entry.overrides)]
@@ -228,6 +239,7 @@ def clear_override(
     return _change(desk, deed, reference, (alternate, mark), expected, "override-cleared", changed)
 
 
+@needs(Action.RELEASE_STOPS)
 def release_stop(
     desk: Desk,
     deed: Deed,
@@ -314,7 +326,7 @@ def _change(
 ) -> JobOpening:
     alternate, mark = where
     with desk.store.writing() as uow:
-        job = job_for(uow, deed, reference, _MAY.get(action, "change a job"))
+        job = held_job(uow, reference)
         entry = _entry(uow, job, mark, alternate)
         check_version("opening", mark, expected, entry.version)
         wanted = change(uow, job, entry)

@@ -7,11 +7,13 @@ from wholekit.domain.customers import Customer
 from wholekit.domain.errors import CallError, InputError, Problem
 from wholekit.domain.kits import Shelf
 from wholekit.domain.quotes import Job, JobContents, JobOpening
+from wholekit.domain.quotes.roles import Action
 from wholekit.domain.quotes.worked import WorkedOpening
 from wholekit.domain.tax import FreightRate
 from wholekit.services.desk import Deed, Desk, job_of, shelf_of
 from wholekit.services.ports import UnitOfWork
 from wholekit.services.quotes import Review, review_job
+from wholekit.services.rights import needs
 from wholekit.services.workup import work_up_contents
 
 
@@ -36,6 +38,7 @@ class JobView:
         return self.contents.job
 
 
+@needs(Action.SEE_JOBS)
 def view_job(desk: Desk, deed: Deed, reference: str) -> JobView:
     """A job at the prices of the deed's day; what cannot be worked out is told among `faults`.
 

@@ -7,19 +7,20 @@ from fractions import Fraction
 
 from wholekit.domain.errors import CallError
 from wholekit.domain.quotes import Alternate, CatalogRef, Job, JobContents, State
+from wholekit.domain.quotes.roles import Action
 from wholekit.domain.tax import ShipTo
 from wholekit.services.desk import (
     Deed,
     Desk,
     check_version,
-    job_for,
+    held_job,
     job_of,
-    need_known,
     need_plain,
     need_reason,
     note,
 )
 from wholekit.services.ports import JobFilter, JobSummary, Page, UnitOfWork
+from wholekit.services.rights import needs
 from wholekit.services.workup import check_freight
 
 # What a person may set on a job; the rest follows from other actions.
@@ -51,6 +52,7 @@ class NewJob:
     freight: str = ""
 
 
+@needs(Action.CHANGE_JOBS)
 def create_job(desk: Desk, deed: Deed, new: NewJob) -> Job:
     """A new job, priced on the latest catalogues in its customer's currency, if there are any.
 
@@ -58,7 +60,6 @@ def create_job(desk: Desk, deed: Deed, new: NewJob) -> Job:
     house does not know.
     """
     with desk.store.writing() as uow:
-        need_known(uow, deed, "make a job")
         customer = uow.customers.get(new.customer)
         if customer is None:
             raise CallError("customer-unknown", name=new.customer)
@@ -95,6 +96,7 @@ def create_job(desk: Desk, deed: Deed, new: NewJob) -> Job:
     return job
 
 
+@needs(Action.CHANGE_JOBS)
 def edit_job(
     desk: Desk, deed: Deed, reference: str, changes: dict[str, object], expected: int | None = None
 ) -> Job:
@@ -126,6 +128,7 @@ def edit_job(
     return _change(desk, deed, reference, expected, "job-edited", change)
 
 
+@needs(Action.GIVE_DISCOUNTS)
 def set_discount(
     desk: Desk,
     deed: Deed,
@@ -149,6 +152,7 @@ def set_discount(
     return _change(desk, deed, reference, expected, "discount-set", change, said)
 
 
+@needs(Action.CHANGE_JOBS)
 def set_alternate(
     desk: Desk,
     deed: Deed,
@@ -182,6 +186,7 @@ def set_alternate(
     return _change(desk, deed, reference, expected, "alternate-set", change)
 
 
+@needs(Action.CHANGE_JOBS)
 def remove_alternate(
     desk: Desk, deed: Deed, reference: str, code: str, expected: int | None = None
 ) -> Job:
@@ -200,6 +205,7 @@ def remove_alternate(
     return _change(desk, deed, reference, expected, "alternate-removed", change)
 
 
+@needs(Action.CHANGE_JOBS)
 def reprice_job(
     desk: Desk,
     deed: Deed,
@@ -223,13 +229,15 @@ def reprice_job(
     return _change(desk, deed, reference, expected, "job-repriced", change)
 
 
-def job_header(desk: Desk, reference: str) -> Job:
+@needs(Action.SEE_JOBS)
+def job_header(desk: Desk, deed: Deed, reference: str) -> Job:
     """A job's header. Raises CallError."""
     with desk.store.reading() as uow:
         return job_of(uow, reference)
 
 
-def job_contents(desk: Desk, reference: str) -> JobContents:
+@needs(Action.SEE_JOBS)
+def job_contents(desk: Desk, deed: Deed, reference: str) -> JobContents:
     """A job whole. Raises CallError."""
     with desk.store.reading() as uow:
         contents = uow.jobs.contents(job_of(uow, reference).id)
@@ -238,10 +246,11 @@ def job_contents(desk: Desk, reference: str) -> JobContents:
     return contents
 
 
+@needs(Action.SEE_JOBS)
 def list_jobs(
-    desk: Desk, wanted: JobFilter, page: Page, day: date
+    desk: Desk, deed: Deed, wanted: JobFilter, page: Page
 ) -> tuple[Sequence[JobSummary], int]:
-    """Jobs, latest first, with the state of their quotes on a day, and how many there are.
+    """Jobs, latest first, with the state of their quotes on the deed's day, and how many in all.
 
     Raises CallError: no such customer, days in the wrong order.
     """
@@ -251,7 +260,7 @@ def list_jobs(
         if wanted.customer and uow.customers.get(wanted.customer) is None:
             raise CallError("customer-unknown", name=wanted.customer)
         rows, count = uow.jobs.page(wanted, page)
-    return [row.on(day) for row in rows], count
+    return [row.on(deed.day) for row in rows], count
 
 
 def need_alternate(job: Job, code: str) -> None:
@@ -275,8 +284,7 @@ def _change(
     reason: str = "",
 ) -> Job:
     with desk.store.writing() as uow:
-        may = "give a discount" if action == "discount-set" else "change a job"
-        job = job_for(uow, deed, reference, may)
+        job = held_job(uow, reference)
         check_version("job", job.label, expected, job.version)
         wanted = change(uow, job)
         # No change, so no new version that others would stumble over, and no entry in the log.

@@ -37,6 +37,7 @@ from wholekit.domain.quotes import (
     State,
     quote_label,
 )
+from wholekit.domain.quotes.roles import Action
 from wholekit.domain.quotes.totals import (
     base_totals,
     hardware_for,
@@ -47,6 +48,7 @@ from wholekit.domain.quotes.worked import WorkedOpening
 from wholekit.domain.tax import LineKind
 from wholekit.services.desk import Deed, Desk, job_of
 from wholekit.services.ports import JobFilter, Page, RevisionFilter, UnitOfWork, snapshot_of
+from wholekit.services.rights import needs
 from wholekit.services.workup import Workup, freeze, work_up_contents, work_up_job
 
 # A superseded revision is in neither: the one after it stands for the quote.
@@ -91,30 +93,31 @@ class WhatIf:
     stopped: tuple[str, ...] = ()
 
 
+@needs(Action.SEE_COST)
 def margin_report(
     desk: Desk,
+    deed: Deed,
     key: Key,
     wanted: RevisionFilter,
     currency: str,
     *,
-    day: date,
     alternates: bool = False,
 ) -> MarginReport:
     """Margins of issued quotes by a key; a quote counts once, by `counted`, as `sold`.
 
-    day: the day asked about; a quote past its last valid day then has lapsed, and counts as
-    expired whether or not anybody has marked it so.
+    A quote past its last valid day on the deed's has lapsed, and counts as expired whether or not
+    anybody has marked it so.
     Raises CallError (days reversed; a customer or salesperson nobody knows), QuantityError.
     """
     # Refuses a currency that does not exist, which would else have no quotes and no fault.
     currency_digits(currency)
     with desk.store.reading() as uow:
         _check(uow, wanted)
-        revisions = counted(_in_states(uow, wanted, wanted.states or COUNTED, day))
+        revisions = counted(_in_states(uow, wanted, wanted.states or COUNTED, deed.day))
         floor = uow.policy.get().floor
     sales = [sale for one in revisions for sale in sold(snapshot_of(one), one.accepted)]
     # With an accepted quote its alternates are decided too.
-    still_open = [snapshot_of(one) for one in revisions if one.state_on(day) is State.ISSUED]
+    still_open = [snapshot_of(one) for one in revisions if one.state_on(deed.day) is State.ISSUED]
     return replace(
         _report(sales, key, currency, floor),
         left_out=left_out((snapshot_of(one).offer.currency for one in revisions), currency),
@@ -122,6 +125,7 @@ def margin_report(
     )
 
 
+@needs(Action.SEE_COST)
 def job_margins(
     desk: Desk, deed: Deed, reference: str, key: Key, *, alternates: bool = False
 ) -> MarginReport:
@@ -137,6 +141,7 @@ def job_margins(
     )
 
 
+@needs(Action.SEE_COST)
 def cost_drift(desk: Desk, deed: Deed) -> tuple[Drift, ...]:
     """Every open quote at present cost, those that lack most for the floor first."""
     with desk.store.reading() as uow:
@@ -153,6 +158,7 @@ def cost_drift(desk: Desk, deed: Deed) -> tuple[Drift, ...]:
     return tuple(sorted(found, key=lambda one: (-one.short.minor, one.quote)))
 
 
+@needs(Action.SEE_COST)
 def win_report(desk: Desk, deed: Deed, wanted: RevisionFilter, currency: str) -> WinRate:
     """Quotes won and lost; an issued one past its day counts as expired.
 
@@ -165,6 +171,7 @@ def win_report(desk: Desk, deed: Deed, wanted: RevisionFilter, currency: str) ->
     return win_rate([_fate(one, deed.day) for one in revisions], currency)
 
 
+@needs(Action.SEE_COST)
 def what_if_price(desk: Desk, deed: Deed, reference: str, price: Money) -> WhatIf:
     """A base bid sold for a price without freight and tax [Money]. Raises CallError."""
     workup = _worked(desk, deed, reference)
@@ -178,6 +185,7 @@ def what_if_price(desk: Desk, deed: Deed, reference: str, price: Money) -> WhatI
     return WhatIf(_label(workup), now, BaseBid(Margin(price, now.margin.cost), totals.net))
 
 
+@needs(Action.SEE_COST)
 def what_if_net(desk: Desk, deed: Deed, reference: str, net: Money) -> WhatIf:
     """A base bid whose net, as the quote shows it, comes to so much [Money]. Raises CallError."""
     workup = _worked(desk, deed, reference)
@@ -191,12 +199,14 @@ def what_if_net(desk: Desk, deed: Deed, reference: str, net: Money) -> WhatIf:
     return WhatIf(_label(workup), now, BaseBid(then, totals.net))
 
 
+@needs(Action.SEE_COST)
 def what_if_margin(desk: Desk, deed: Deed, reference: str, margin: Fraction) -> WhatIf:
     """The least price of a base bid that earns a margin [fraction of it]. Raises CallError."""
     cost = _base_bid(_worked(desk, deed, reference)).margin.cost
     return what_if_price(desk, deed, reference, price_at(cost, margin))
 
 
+@needs(Action.SEE_COST)
 def what_if_supplier(
     desk: Desk, deed: Deed, reference: str, supplier: str, marks: Sequence[str] = ()
 ) -> WhatIf:

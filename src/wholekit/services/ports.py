@@ -201,6 +201,9 @@ class RevisionRepository(Protocol):
     def remove(self, revision: Revision, expected: int) -> None:
         """Take a draft out. Raises ConflictError; CallError for one that was issued."""
 
+    def waiting(self) -> Sequence[Revision]:
+        """Drafts with a request that no owner has answered, those asked first at the head."""
+
     def matching(self, wanted: RevisionFilter) -> Sequence[Revision]:
         """Revisions by quote and revision number, snapshots with them; no drafts."""
 

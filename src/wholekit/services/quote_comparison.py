@@ -5,10 +5,12 @@ from dataclasses import dataclass
 from wholekit.domain.errors import CallError
 from wholekit.domain.quotes import Offer, State
 from wholekit.domain.quotes.compare import Comparison, compare
+from wholekit.domain.quotes.roles import Action
 from wholekit.services.desk import Deed, Desk
 from wholekit.services.ports import snapshot_of
 from wholekit.services.quote_papers import as_it_stands
 from wholekit.services.quotes import issued_revision, quote_revisions
+from wholekit.services.rights import needs
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,9 +21,10 @@ class Compared:
     later: Offer
 
 
-def compare_quotes(desk: Desk, first: str, second: str) -> Compared:
+@needs(Action.SEE_QUOTES)
+def compare_quotes(desk: Desk, deed: Deed, first: str, second: str) -> Compared:
     """Two issued revisions of one job held against each other. Raises CallError."""
-    before, after = issued_revision(desk, first), issued_revision(desk, second)
+    before, after = issued_revision(desk, deed, first), issued_revision(desk, deed, second)
     old, new = snapshot_of(before).offer, snapshot_of(after).offer
     if before.job_id != after.job_id:
         raise CallError(
@@ -36,12 +39,13 @@ def compare_quotes(desk: Desk, first: str, second: str) -> Compared:
     return Compared(compare(old, new), new)
 
 
+@needs(Action.SEE_QUOTES)
 def compare_draft(desk: Desk, deed: Deed, reference: str) -> Compared:
     """The last issued revision of a job (`J-…`) or quote (`Q-…`) held against the job as it
     stands. Raises CallError, InputError."""
-    issued = [one for one in quote_revisions(desk, reference) if one.state is not State.DRAFT]
+    issued = [one for one in quote_revisions(desk, deed, reference) if one.state is not State.DRAFT]
     if not issued:
         raise CallError("quote-none-issued", job=reference)
-    old = snapshot_of(issued_revision(desk, issued[-1].label)).offer
+    old = snapshot_of(issued_revision(desk, deed, issued[-1].label)).offer
     new = as_it_stands(desk, deed, old.job).snapshot.offer
     return Compared(compare(old, new, draft=True), new)

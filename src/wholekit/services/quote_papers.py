@@ -1,21 +1,23 @@
 """The revision a paper is made of: an issued one as it was frozen, or the draft as it stands."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from fractions import Fraction
 
 from wholekit.domain.errors import CallError, InputError
 from wholekit.domain.quotes import Job, Offer, Revision, Snapshot, State
 from wholekit.domain.quotes.compare import compare
+from wholekit.domain.quotes.roles import Action
 from wholekit.services.desk import Deed, Desk, job_of
 from wholekit.services.ports import UnitOfWork, snapshot_of
 from wholekit.services.quotes import (
-    issued_revision,
     next_draft,
-    quote_revisions,
+    revisions_of,
     split_reference,
+    whole_revision,
 )
+from wholekit.services.rights import needs
 from wholekit.services.workup import freeze, work_up_job
 
 
@@ -38,33 +40,65 @@ class Shown:
     changed: bool = False
 
 
+@needs(Action.SEE_QUOTES)
 def revision_shown(desk: Desk, deed: Deed, reference: str, number: int | None = None) -> Shown:
+    """What a reference means for the papers that customers get, without the house's own. Raises
+    CallError, InputError."""
+    return _offer_alone(_shown(desk, deed, reference, number))
+
+
+@needs(Action.SEE_PICK_PAPERS)
+def order_shown(desk: Desk, deed: Deed, reference: str, number: int | None = None) -> Shown:
+    """The same for papers of the warehouse, which show no price. Raises CallError, InputError."""
+    return _offer_alone(_shown(desk, deed, reference, number))
+
+
+@needs(Action.SEE_COST)
+def sheet_shown(desk: Desk, deed: Deed, reference: str, number: int | None = None) -> Shown:
+    """The same for the owner's sheet, with the house's own. Raises CallError, InputError."""
+    return _shown(desk, deed, reference, number)
+
+
+@needs(Action.SEE_QUOTES)
+def as_it_stands(desk: Desk, deed: Deed, reference: str) -> Shown:
+    """A job's draft, or what one made now would be, kept nowhere; without the house's own. Raises
+    CallError, InputError."""
+    return _offer_alone(_stands(desk, deed, reference))
+
+
+def _offer_alone(shown: Shown) -> Shown:
+    return replace(shown, snapshot=shown.snapshot.offer_alone())
+
+
+def _shown(desk: Desk, deed: Deed, reference: str, number: int | None) -> Shown:
     """What a reference means for a paper.
 
     `Q-00012/3`, or `Q-00012` and a number, is that revision; `Q-00012` alone the latest issued; a
     job the draft as it stands, or with a number that revision. Raises CallError, InputError.
     """
     is_quote = reference.strip().upper().startswith("Q-")
-    found = quote_revisions(desk, reference)
+    with desk.store.reading() as uow:
+        found = revisions_of(uow, reference)
     if is_quote:
         _, said = split_reference(reference)
         if said is not None and number not in (None, said):
             raise CallError("quote-reference-wrong", given=f"{reference} --revision {number}")
         number = said if number is None else number
     if number is None and not is_quote:
-        return as_it_stands(desk, deed, reference)
+        return _stands(desk, deed, reference)
     if number is None:
         return _issued(desk, deed, reference)
     for one in found:
         if one.number == number:
             if one.state is State.DRAFT:
-                return as_it_stands(desk, deed, one.job_id)
+                return _stands(desk, deed, one.job_id)
             return _issued(desk, deed, one.label)
     raise CallError("quote-unknown", quote=f"{reference.partition('/')[0]}/{number}")
 
 
 def _issued(desk: Desk, deed: Deed, reference: str) -> Shown:
-    revision = issued_revision(desk, reference)
+    with desk.store.reading() as uow:
+        revision = whole_revision(uow, reference)
     snapshot = snapshot_of(revision)
     accepted = revision.accepted if revision.state is State.ACCEPTED else None
     return Shown(
@@ -84,14 +118,14 @@ def _differs(desk: Desk, deed: Deed, ordered: Offer, accepted: Sequence[str], jo
     """Whether the job as it stands is no longer what was ordered: other openings, items or extra
     lines. Prices alone make no difference; a job that cannot be worked up any more does."""
     try:
-        now = as_it_stands(desk, deed, job_id).snapshot.offer
+        now = _stands(desk, deed, job_id).snapshot.offer
     except (CallError, InputError):
         return True
     found = compare(ordered.chosen(accepted), now.chosen(accepted), draft=True)
     return bool(found.extras) or any(not one.price_alone for one in found.openings)
 
 
-def as_it_stands(desk: Desk, deed: Deed, reference: str) -> Shown:
+def _stands(desk: Desk, deed: Deed, reference: str) -> Shown:
     """A job's draft, or what one made now would be, kept nowhere. Raises CallError, InputError."""
     with desk.store.reading() as uow:
         job = job_of(uow, reference)

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from wholekit.domain.errors import CallError
+from wholekit.domain.errors import CallError, InputError
 from wholekit.domain.findings import Finding
 from wholekit.domain.limits import Breach, Standing, approved, breaches, parts_of, standing_of
 from wholekit.domain.quantities import Money
@@ -13,6 +13,7 @@ from wholekit.domain.quotes import (
     LOST_REASONS,
     Approval,
     Job,
+    Request,
     Revision,
     Snapshot,
     State,
@@ -20,21 +21,21 @@ from wholekit.domain.quotes import (
     snapshot_text,
 )
 from wholekit.domain.quotes.offer import OfferKit, OfferWords
+from wholekit.domain.quotes.roles import Action
 from wholekit.domain.quotes.totals import base_totals, over_limit
+from wholekit.services.agreed_terms import agreed_customer
 from wholekit.services.desk import (
     Deed,
     Desk,
     check_version,
     held_job,
     job_of,
-    need_known,
-    need_owner,
     need_plain,
     need_reason,
     note,
-    role_of,
 )
 from wholekit.services.ports import RevisionFilter, UnitOfWork, snapshot_of
+from wholekit.services.rights import needs, role_of
 from wholekit.services.workup import Workup, freeze, work_up_job
 
 MOST_VALID_DAYS = 3650
@@ -64,11 +65,17 @@ class Review:
     stops: tuple[OpenStop, ...]
     breaches: tuple[Breach, ...]
     approval: Approval | None
+    request: Request | None = None
+
+    @property
+    def needs_owner(self) -> bool:
+        """Whether a limit is passed that no owner has approved."""
+        return bool(self.breaches) and self.approval is None
 
     @property
     def clear(self) -> bool:
         """Whether the draft may be issued."""
-        return not self.stops and (not self.breaches or self.approval is not None)
+        return not self.stops and not self.needs_owner
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +90,18 @@ class Issue:
     drafted: bool = False
 
 
+@dataclass(frozen=True, slots=True)
+class Waiting:
+    """A draft that waits for an owner's word; review: of today, None where the job cannot be
+    worked up."""
+
+    job: Job
+    draft: Revision
+    request: Request
+    review: Review | None
+
+
+@needs(Action.DRAFT_QUOTES)
 def draft_quote(
     desk: Desk,
     deed: Deed,
@@ -93,17 +112,20 @@ def draft_quote(
 ) -> Revision:
     """A draft for the next revision of a job's quote; a job has one draft at most.
 
-    What is None is as in the revision before, or else no note and the days of the house. Raises
-    CallError: there is a draft, days out of range.
+    What is None is as in the revision before, or else no note and the days of the house. A draft
+    that a refused issue left is taken up. Raises CallError: there is a draft, days out of range.
     """
     with desk.store.writing() as uow:
-        need_known(uow, deed, "draft a quote")
         job = held_job(uow, reference)
+        left = _draft_of(uow, job)
+        if left is not None and left.left_by_request:
+            return _edited(uow, deed, left, cover_note, valid_days)
         revision = _draft(desk, deed, uow, job, cover_note, valid_days)
         uow.commit()
     return revision
 
 
+@needs(Action.DRAFT_QUOTES)
 def edit_draft(
     desk: Desk,
     deed: Deed,
@@ -115,24 +137,29 @@ def edit_draft(
 ) -> Revision:
     """Change a draft's cover note or the days it is to hold. Raises CallError, ConflictError."""
     with desk.store.writing() as uow:
-        need_known(uow, deed, "change a draft")
         draft = _need_draft(uow, held_job(uow, reference))
         check_version("revision", draft.label, expected, draft.version)
-        new = replace(
-            draft,
-            cover_note=draft.cover_note if cover_note is None else cover_note,
-            valid_days=draft.valid_days if valid_days is None else _days(valid_days),
-            version=draft.version + 1,
-        )
-        _save(uow, deed, draft, new, "draft-edited")
-        uow.commit()
+        return _edited(uow, deed, draft, cover_note, valid_days)
+
+
+def _edited(
+    uow: UnitOfWork, deed: Deed, draft: Revision, cover_note: str | None, valid_days: int | None
+) -> Revision:
+    new = replace(
+        draft,
+        cover_note=draft.cover_note if cover_note is None else cover_note,
+        valid_days=draft.valid_days if valid_days is None else _days(valid_days),
+        version=draft.version + 1,
+    )
+    _save(uow, deed, draft, new, "draft-edited")
+    uow.commit()
     return new
 
 
+@needs(Action.DRAFT_QUOTES)
 def discard_draft(desk: Desk, deed: Deed, reference: str) -> Revision:
     """Take a job's draft away; its number is free for the next. Raises CallError."""
     with desk.store.writing() as uow:
-        need_known(uow, deed, "discard a draft")
         draft = _need_draft(uow, held_job(uow, reference))
         uow.revisions.remove(draft, draft.version)
         note(uow, deed, "draft-discarded", "revision", draft.id, job_id=draft.job_id, before=draft)
@@ -140,6 +167,7 @@ def discard_draft(desk: Desk, deed: Deed, reference: str) -> Revision:
     return draft
 
 
+@needs(Action.SEE_JOBS)
 def review_job(desk: Desk, deed: Deed, reference: str) -> Review:
     """A job worked up on the deed's day, with all that would keep it from being issued by them.
 
@@ -150,6 +178,7 @@ def review_job(desk: Desk, deed: Deed, reference: str) -> Review:
         return _review(uow, desk, deed, job, _draft_of(uow, job))
 
 
+@needs(Action.APPROVE_PRICES)
 def approve_draft(desk: Desk, deed: Deed, reference: str, reason: str) -> Revision:
     """An owner's approval of a draft at the prices and margins its parts now have.
 
@@ -162,21 +191,60 @@ def approve_draft(desk: Desk, deed: Deed, reference: str, reason: str) -> Revisi
         # With nobody entered anybody would pass for an owner, and an approval would mean nothing.
         if not uow.people.all():
             raise CallError("owner-unknown")
-        need_known(uow, deed, "approve a price")
-        need_owner(uow, deed, "approve a price")
         workup = work_up_job(uow, desk, job, deed.day)
         # What the owner saw is kept, part by part: the approval falls once any of it is lower.
         done = Approval(deed.who, deed.at, said, parts_of(workup.job, workup.place))
-        new = replace(draft, approvals=(*draft.approvals, done), version=draft.version + 1)
+        new = replace(
+            draft, approvals=(*draft.approvals, done), request=None, version=draft.version + 1
+        )
         _save(uow, deed, draft, new, "draft-approved", said)
         uow.commit()
     return new
 
 
+@needs(Action.REFUSE_PRICES)
+def refuse_request(desk: Desk, deed: Deed, reference: str, reason: str) -> Revision:
+    """An owner turns down a draft that was to be issued below the limits; the draft stays.
+
+    Raises CallError: no reason, no draft, nobody asked.
+    """
+    said = need_reason(reason, "a refusal")
+    with desk.store.writing() as uow:
+        draft = _need_draft(uow, held_job(uow, reference))
+        asked = draft.request
+        if asked is None or not asked.waiting:
+            raise CallError("request-none", label=draft.label)
+        answered = replace(asked, refused_by=deed.who, refused_at=deed.at, refusal=said)
+        new = replace(draft, request=answered, version=draft.version + 1)
+        _save(uow, deed, draft, new, "request-refused", said)
+        uow.commit()
+    return new
+
+
+@needs(Action.SEE_REQUESTS)
+def waiting_requests(desk: Desk, deed: Deed) -> tuple[Waiting, ...]:
+    """The drafts that wait for an owner's word, the first asked first, each with what stands
+    between it and its issue by who asked. A job that cannot be worked up any more has no review."""
+    with desk.store.reading() as uow:
+        found = []
+        for draft in uow.revisions.waiting():
+            job = job_of(uow, draft.job_id)
+            asked = draft.request
+            assert asked is not None  # noqa: S101  # the store gives none without
+            try:
+                review = _review(uow, desk, Deed(asked.by, deed.at), job, draft)
+            except (CallError, InputError):
+                review = None
+            found.append(Waiting(job, draft, asked, review))
+    return tuple(found)
+
+
+@needs(Action.ISSUE_QUOTES)
 def issue_quote(desk: Desk, deed: Deed, reference: str, *, expected: int | None = None) -> Issue:
     """Freeze a job's draft and send it; without one, it is drafted first as by `draft_quote`.
 
-    Nothing is written where a stop is open or a limit is passed without approval. The job's issued
+    Nothing is written where a stop is open; where a limit is passed without approval, nothing but
+    the draft with a request that an owner sees. The job's issued
     revision before it is superseded (expired, if it was past its day); one that was accepted stays
     accepted. Raises CallError (nothing to quote; nothing changed since a revision that still holds
     or was accepted; a name that the house does not know), InputError, ConflictError.
@@ -184,7 +252,6 @@ def issue_quote(desk: Desk, deed: Deed, reference: str, *, expected: int | None 
     with desk.store.writing() as uow:
         # Held from here on: nobody changes the job between what is reviewed and what is frozen.
         job = held_job(uow, reference)
-        need_known(uow, deed, "issue a quote")
         there = _draft_of(uow, job)
         draft = there or _draft(desk, deed, uow, job, None, None)
         check_version("revision", draft.label, expected, draft.version)
@@ -194,6 +261,10 @@ def issue_quote(desk: Desk, deed: Deed, reference: str, *, expected: int | None 
             raise CallError("quote-empty", job=job.label)
         # Left without commit, so that a draft made on the way is not kept either.
         if not review.clear:
+            if review.needs_owner:
+                asked = _request(uow, deed, draft)
+                uow.commit()
+                return Issue(replace(review, request=asked.request), None)
             return Issue(review, None)
         before = uow.revisions.of_job(job.id)
         # Taken only now: a number given to a draft that is given up would leave a gap.
@@ -225,6 +296,7 @@ def issue_quote(desk: Desk, deed: Deed, reference: str, *, expected: int | None 
             valid_until=until,
             snapshot=snapshot,
             snapshot_digest=digest(snapshot_text(snapshot)),
+            request=None,
             version=draft.version + 1,
         )
         _save(uow, deed, draft, issued, "quote-issued")
@@ -232,6 +304,7 @@ def issue_quote(desk: Desk, deed: Deed, reference: str, *, expected: int | None 
     return Issue(review, issued, drafted=there is None)
 
 
+@needs(Action.CLOSE_QUOTES)
 def close_quote(
     desk: Desk,
     deed: Deed,
@@ -253,7 +326,6 @@ def close_quote(
     if to is not State.DECLINED and lost_reason:
         raise CallError("lost-reason-unwanted", to=to.value)
     with desk.store.writing() as uow:
-        need_known(uow, deed, "close a quote")
         # The job first, as everybody holds it who changes one; then the revision anew, since
         # another may have closed it while this one waited.
         uow.jobs.for_change(revision_of(uow, reference).job_id)
@@ -264,10 +336,10 @@ def close_quote(
     return new
 
 
+@needs(Action.CLOSE_QUOTES)
 def expire_quotes(desk: Desk, deed: Deed) -> tuple[Revision, ...]:
     """Mark every issued revision past its last valid day as expired."""
     with desk.store.writing() as uow:
-        need_known(uow, deed, "mark quotes expired")
         wanted = RevisionFilter(states=frozenset({State.ISSUED}))
         done = tuple(
             _end(uow, deed, one, State.EXPIRED)
@@ -278,22 +350,44 @@ def expire_quotes(desk: Desk, deed: Deed) -> tuple[Revision, ...]:
     return done
 
 
-def quote_revisions(desk: Desk, reference: str) -> tuple[Revision, ...]:
+@needs(Action.SEE_QUOTES)
+def quote_revisions(desk: Desk, deed: Deed, reference: str) -> tuple[Revision, ...]:
     """All revisions of a job (`J-…`) or quote (`Q-…`). Raises CallError."""
     with desk.store.reading() as uow:
-        if not reference.strip().upper().startswith("Q-"):
-            return uow.revisions.of_job(job_of(uow, reference).id)
-        number, _ = split_reference(reference)
-        found = uow.revisions.by_quote(number)
+        found = revisions_of(uow, reference)
+    return tuple(replace(one, snapshot=None) for one in found)
+
+
+def revisions_of(uow: UnitOfWork, reference: str) -> tuple[Revision, ...]:
+    """All revisions of a job or quote. Raises CallError."""
+    if not reference.strip().upper().startswith("Q-"):
+        return uow.revisions.of_job(job_of(uow, reference).id)
+    number, _ = split_reference(reference)
+    found = uow.revisions.by_quote(number)
     if not found:
         raise CallError("quote-unknown", quote=reference)
     return found
 
 
-def issued_revision(desk: Desk, reference: str) -> Revision:
-    """The revision of a reference, as `close_quote` reads it. Raises CallError."""
+@needs(Action.SEE_QUOTES)
+def issued_revision(desk: Desk, deed: Deed, reference: str) -> Revision:
+    """The revision of a reference, as `close_quote` reads it, without the house's own: cost,
+    tiers, signatures. Raises CallError."""
     with desk.store.reading() as uow:
-        return _whole(uow, revision_of(uow, reference))
+        found = whole_revision(uow, reference)
+    return replace(found, snapshot=snapshot_of(found).offer_alone())
+
+
+@needs(Action.SEE_COST)
+def issued_whole(desk: Desk, deed: Deed, reference: str) -> Revision:
+    """The same with the house's own. Raises CallError."""
+    with desk.store.reading() as uow:
+        return whole_revision(uow, reference)
+
+
+def whole_revision(uow: UnitOfWork, reference: str) -> Revision:
+    """The revision of a reference with its whole snapshot. Raises CallError."""
+    return _whole(uow, revision_of(uow, reference))
 
 
 def revision_of(uow: UnitOfWork, reference: str) -> Revision:
@@ -325,7 +419,13 @@ def split_reference(reference: str) -> tuple[int, int | None]:
 
 def _review(uow: UnitOfWork, desk: Desk, deed: Deed, job: Job, draft: Revision | None) -> Review:
     workup = work_up_job(uow, desk, job, deed.day)
-    passed = breaches(workup.job, workup.place, role_of(uow, deed.who), uow.policy.get())
+    passed = breaches(
+        workup.job,
+        workup.place,
+        role_of(uow, deed.who),
+        uow.policy.get(),
+        agreed_customer(uow, workup.job.customer),
+    )
     return Review(
         job,
         workup,
@@ -340,6 +440,7 @@ def _review(uow: UnitOfWork, desk: Desk, deed: Deed, job: Job, draft: Revision |
         approved(
             parts_of(workup.job, workup.place), passed, () if draft is None else draft.approvals
         ),
+        None if draft is None else draft.request,
     )
 
 
@@ -376,6 +477,15 @@ def next_draft(uow: UnitOfWork, desk: Desk, deed: Deed, job: Job) -> Revision:
         valid_days=uow.policy.get().valid_days if last is None else last.valid_days,
         cover_note="" if last is None else last.cover_note,
     )
+
+
+def _request(uow: UnitOfWork, deed: Deed, draft: Revision) -> Revision:
+    """The draft with a request on it; one that waits already is not asked again."""
+    if draft.request is not None and draft.request.waiting:
+        return draft
+    asked = replace(draft, request=Request(deed.who, deed.at), version=draft.version + 1)
+    _save(uow, deed, draft, asked, "approval-asked")
+    return asked
 
 
 def _draft_of(uow: UnitOfWork, job: Job) -> Revision | None:

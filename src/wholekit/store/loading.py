@@ -2,12 +2,14 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
 
 from wholekit.domain.catalog import Catalog
 from wholekit.domain.catalog.changes import CatalogChanges, catalog_changes
 from wholekit.domain.errors import ConflictError
 from wholekit.domain.quotes import AuditEntry, CatalogRef
+from wholekit.domain.quotes.roles import Action
+from wholekit.services.desk import Deed
+from wholekit.services.rights import needs
 from wholekit.store.progress import Progress, untold
 from wholekit.store.unit_of_work import SqlStore, SqlUnitOfWork
 
@@ -20,11 +22,18 @@ class Plan:
     revision: int
     changes: CatalogChanges
 
+    @property
+    def older(self) -> bool:
+        """Whether this edition is older than the one in the store."""
+        before = self.changes.before
+        return before is not None and self.catalog.edition < before.edition
 
+
+@needs(Action.LOAD_CATALOGS)
 def plan_loads(
-    store: SqlStore, catalogs: Sequence[Catalog], progress: Progress = untold
+    store: SqlStore, deed: Deed, catalogs: Sequence[Catalog], progress: Progress = untold
 ) -> list[Plan]:
-    """What loading these catalogues would change."""
+    """What loading these catalogues would change, cost with it. Raises CallError."""
     plans = []
     with store.reading() as work:
         for number, catalog in enumerate(catalogs):
@@ -33,12 +42,13 @@ def plan_loads(
     return plans
 
 
+@needs(Action.LOAD_CATALOGS)
 def load(
-    store: SqlStore, plans: Sequence[Plan], at: datetime, by: str, progress: Progress = untold
+    store: SqlStore, deed: Deed, plans: Sequence[Plan], progress: Progress = untold
 ) -> list[CatalogRef]:
     """Load what was planned; those that would change nothing are passed over.
 
-    Raises ConflictError if another revision was loaded since the plan was made.
+    Raises CallError; ConflictError if another revision was loaded since the plan was made.
     """
     loaded = []
     with store.writing() as work:
@@ -46,7 +56,7 @@ def load(
         for plan in sorted(plans, key=lambda one: one.catalog.id):
             if plan.changes.nothing:
                 continue
-            ref = work.catalogs.put(plan.catalog, at, by, progress)
+            ref = work.catalogs.put(plan.catalog, deed.at, deed.who, progress)
             # Judged by the number that was taken, which stays locked: nobody can load in between.
             if ref.revision != plan.revision + 1:
                 raise ConflictError(
@@ -56,7 +66,7 @@ def load(
                     expected=plan.revision,
                     found=ref.revision - 1,
                 )
-            work.audit.add(_entry(plan, ref, at, by))
+            work.audit.add(_entry(plan, ref, deed))
             loaded.append(ref)
         if loaded:
             work.commit()
@@ -72,11 +82,11 @@ def _plan(work: SqlUnitOfWork, catalog: Catalog) -> Plan:
     return Plan(catalog, last, catalog_changes(before, catalog))
 
 
-def _entry(plan: Plan, ref: CatalogRef, at: datetime, by: str) -> AuditEntry:
+def _entry(plan: Plan, ref: CatalogRef, deed: Deed) -> AuditEntry:
     before = plan.changes.before
     return AuditEntry(
-        at,
-        by,
+        deed.at,
+        deed.who,
         "catalog-loaded",
         "catalog",
         ref.catalog_id,

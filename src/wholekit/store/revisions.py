@@ -10,6 +10,7 @@ from wholekit.domain.errors import CallError, ConflictError
 from wholekit.domain.quantities import Cost
 from wholekit.domain.quotes import (
     Approval,
+    Request,
     Revision,
     Snapshot,
     State,
@@ -94,6 +95,16 @@ class SqlRevisions:
         if state not in (None, State.DRAFT.value):
             raise CallError("draft-only", label=revision.label)
         rows.remove(self._connection, REVISION, REVISION.c.id, revision.id, expected, "revision")
+
+    def waiting(self) -> Sequence[Revision]:
+        """Drafts with a request that no owner has answered, those asked first at the head."""
+        drafts = self._where(REVISION.c.state == State.DRAFT.value, REVISION.c.request.is_not(None))
+        asked = [
+            (one.request.at, one.id, one)
+            for one in drafts
+            if one.request is not None and one.request.waiting
+        ]
+        return [one for _, _, one in sorted(asked, key=lambda row: row[:2])]
 
     def matching(self, wanted: RevisionFilter) -> Sequence[Revision]:
         """Revisions by quote and revision number, snapshots with them; no drafts."""
@@ -237,6 +248,7 @@ def _values(revision: Revision) -> mapping.Values:
         "accepted": to_text(revision.accepted),
         "note": revision.note,
         "snapshot_digest": revision.snapshot_digest,
+        "request": None if revision.request is None else to_text(revision.request),
         "version": revision.version,
     }
 
@@ -269,5 +281,6 @@ def _revision(row: mapping.AnyRow) -> Revision:
         note=row.note,
         snapshot=snapshot,
         snapshot_digest=row.snapshot_digest,
+        request=None if row.request is None else from_text(Request, row.request),
         version=row.version,
     )

@@ -363,7 +363,7 @@ class JobExtraRow(Row, table=True):
 
 class QuoteRevisionRow(Row, table=True):
     """One revision of a job's quote. Once issued, triggers hold all but its state fast;
-    accepted: codes of the alternates the customer took, as JSON."""
+    accepted: codes of the alternates the customer took, as JSON. request: of a draft, as JSON."""
 
     __tablename__ = "quote_revision"
     __table_args__ = (
@@ -412,6 +412,7 @@ class QuoteRevisionRow(Row, table=True):
     accepted: str = _text()
     note: str = _text()
     snapshot_digest: str = _text()
+    request: str | None = _text(empty=True)
     version: int = _whole()
 
 

@@ -1,4 +1,7 @@
-"""The history of a job in words: what was changed from what to what. No cost appears in it."""
+"""The history of a job, a customer or the house in words: what was changed from what to what.
+
+No cost appears in it, and no margin.
+"""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields
@@ -7,6 +10,7 @@ from enum import Enum
 from fractions import Fraction
 from typing import Any, get_type_hints
 
+from wholekit.domain.customers import Customer, PaymentTerms, PriceTier, TaxStatus
 from wholekit.domain.openings import OpeningType
 from wholekit.domain.plain import from_plain
 from wholekit.domain.quantities import Cost, Money
@@ -15,17 +19,21 @@ from wholekit.domain.quotes import (
     Approval,
     AuditEntry,
     CatalogRef,
+    DiscountLimit,
     ExtraLine,
+    HousePolicy,
     Job,
     JobOpening,
     Override,
+    Person,
     Release,
+    Request,
     Revision,
     quote_label,
 )
 from wholekit.services.job_history import JobEvent
 from wholekit.wording.job_sentences import ACTIONS, LOST
-from wholekit.wording.offers import say_override, say_part
+from wholekit.wording.offers import say_override, say_seen
 from wholekit.wording.openings import size_text, stated
 from wholekit.wording.rates import percent
 from wholekit.wording.words import field_name, plural
@@ -36,6 +44,9 @@ SUBJECTS: dict[str, type] = {
     "opening": JobOpening,
     "extra": ExtraLine,
     "revision": Revision,
+    "customer": Customer,
+    "policy": HousePolicy,
+    "person": Person,
 }
 # What a field is called; one that is not here follows from the entry itself, or means nothing to
 # a reader.
@@ -55,8 +66,19 @@ NAMES: dict[str, dict[str, str]] = {
     "revision": {
         "state": "state", "valid_days": "days to hold", "cover_note": "cover note",
         "quote_number": "quote", "valid_until": "holds until", "approvals": "approved",
-        "accepted": "alternates taken", "note": "remark",
+        "accepted": "alternates taken", "note": "remark", "request": "approval",
     },
+    "customer": {
+        "name": "name", "address": "address", "contact": "contact", "email": "mail",
+        "phone": "telephone", "currency": "currency", "locale": "locale",
+        "multiplier": "list ×", "tiers": "price tiers", "tax": "exemption", "terms": "payment",
+        "ship_to": "ship to", "note": "note",
+    },
+    "policy": {
+        "house_name": "house", "floor": "margin floor", "valid_days": "days quotes hold",
+        "limits": "limits",
+    },
+    "person": {"role": "role", "full_name": "name"},
 }  # fmt: skip
 # Of what was made or removed these say nothing new.
 _UNSAID = frozenset({"description", "state", "quote_number"})
@@ -78,6 +100,11 @@ class EventAnswer:
     before: object
     after: object
     reason: str
+
+
+def entry_answers(entries: Iterable[AuditEntry]) -> list[EventAnswer]:
+    """Entries of a customer or of the house as data and in words, each about its subject."""
+    return [_answer(one, one.subject_id if one.subject == "person" else "") for one in entries]
 
 
 def event_answers(events: Iterable[JobEvent]) -> list[EventAnswer]:
@@ -183,6 +210,20 @@ def _say(value: Any) -> str:  # noqa: ANN401  # the value of any field
             return value.isoformat(" ", "minutes")
         case date():
             return value.isoformat()
+        case PriceTier():
+            return _tier(value)
+        case TaxStatus():
+            until = f" until {value.expires.isoformat()}" if value.expires else ""
+            return f"certificate {value.certificate}{until}" if value.certificate else "none"
+        case PaymentTerms():
+            return value.text or plural(value.days, "day")
+        case DiscountLimit():
+            return (
+                f"{value.role.value} {percent(value.most_discount)} off at most, margin "
+                f"{percent(value.least_margin)} at least"
+            )
+        case Request():
+            return _request(value)
         case CatalogRef():
             return f"{value.catalog_id} revision {value.revision}"
         case Override():
@@ -192,7 +233,7 @@ def _say(value: Any) -> str:  # noqa: ANN401  # the value of any field
         case Alternate():
             return _alternate(value)
         case Approval():
-            return "; ".join(say_part(part) for part in value.parts)
+            return "; ".join(map(say_seen, value.parts))
         case Enum():
             return str(value.value)
         case tuple():
@@ -234,6 +275,23 @@ def _listed(
     return said
 
 
+def _tier(one: PriceTier) -> str:
+    about = (
+        f"supplier {one.supplier}" if one.supplier else "",
+        f"series {one.series}" if one.series else "",
+        f"kind {one.kind}" if one.kind else "",
+        f"from {one.valid_from.isoformat()}" if one.valid_from else "",
+        f"to {one.valid_to.isoformat()}" if one.valid_to else "",
+    )
+    return " ".join((f"list × {percent(one.multiplier)}", *filter(None, about)))
+
+
+def _request(one: Request) -> str:
+    if one.waiting:
+        return f"asked for by {one.by}"
+    return f"refused to {one.by} by {one.refused_by}: {one.refusal}"
+
+
 def _freight(was: str, now: str) -> Iterator[str]:
     yield f"freight rate {was or 'the usual one'} → {now or 'the usual one'}"
 
@@ -256,6 +314,8 @@ _SPECIAL: dict[str, Callable[[Any, Any], Iterator[str]]] = {
     # By its moment too: the same stop may be released, come back and be released again.
     "releases": _listed("released: ", lambda one: (one.code, one.about, one.at)),
     "alternates": _listed("alternate ", lambda one: one.code),
+    "tiers": _listed("tier ", lambda one: (one.supplier, one.series, one.kind, one.valid_from)),
+    "limits": _listed("", lambda one: one.role),
     "catalogs": _listed("priced on ", lambda one: one.catalog_id),
     "approvals": _listed("", lambda one: one.at),
     "cost": _cost,
@@ -279,7 +339,17 @@ def _added(after: Mapping[str, Any]) -> Iterator[str]:
 
 
 def _without_cost(plain: Mapping[str, Any] | None) -> object:
-    # Everybody may read the history; what the house pays is the owner's.
-    if plain is None or "cost" not in plain:
-        return plain
-    return {name: value for name, value in plain.items() if name != "cost"}
+    """Without own costs, and without the margins an owner approved."""
+    if plain is None:
+        return None
+    kept = {name: value for name, value in plain.items() if name != "cost"}
+    if kept.get("approvals"):
+        kept["approvals"] = [
+            {**one, "parts": [_without_margin(part) for part in one.get("parts", ())]}
+            for one in kept["approvals"]
+        ]
+    return kept
+
+
+def _without_margin(part: Mapping[str, Any]) -> dict[str, Any]:
+    return {name: value for name, value in part.items() if name != "margin"}

@@ -6,20 +6,20 @@ from datetime import date
 from wholekit.domain.limits import Breach
 from wholekit.domain.openings import note_findings
 from wholekit.domain.quantities import Money
-from wholekit.domain.quotes import Job, JobOpening, Revision, State
+from wholekit.domain.quotes import Job, JobOpening, Request, Revision, State
 from wholekit.domain.quotes.offer import Totals
 from wholekit.domain.quotes.totals import alternate_totals, base_totals
 from wholekit.domain.quotes.worked import WorkedOpening, standing
 from wholekit.domain.rules import RuleBook
 from wholekit.services.job_view import JobView
 from wholekit.services.ports import JobSummary
-from wholekit.services.quotes import OpenStop, Review
+from wholekit.services.quotes import OpenStop, Review, Waiting
 from wholekit.views.customers import FreightAnswer, freight_answer
 from wholekit.views.kits import PriceAnswer, price_answer
 from wholekit.wording.findings import say_finding
 from wholekit.wording.job_notes import job_notes
-from wholekit.wording.job_sentences import LIMITS
-from wholekit.wording.offers import say_override, say_part
+from wholekit.wording.job_sentences import LIMITS, LIMITS_TOLD
+from wholekit.wording.offers import say_override, say_seen
 from wholekit.wording.openings import size_text, summary
 from wholekit.wording.rates import percent
 from wholekit.wording.words import MOUNTS
@@ -186,6 +186,31 @@ class BreachAnswer:
 
 
 @dataclass(frozen=True, slots=True)
+class RequestAnswer:
+    """That an owner approve: who asked when; refused by whom, when and why, or not answered yet."""
+
+    by: str
+    at: str
+    refused_by: str | None
+    refused_at: str | None
+    refusal: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class WaitingAnswer:
+    """A draft that waits for an owner's word. limits: with the margin's figures, since none but an
+    owner sees it; net: of the base bid as the quote shows it, None without one."""
+
+    job: str
+    name: str
+    customer: str
+    quote: str
+    asked: RequestAnswer
+    limits: tuple[BreachAnswer, ...]
+    net: PriceAnswer | None
+
+
+@dataclass(frozen=True, slots=True)
 class ReviewAnswer:
     """What stands between a job and its issue.
 
@@ -199,6 +224,7 @@ class ReviewAnswer:
     stops: tuple[StopAnswer, ...]
     limits: tuple[BreachAnswer, ...]
     approved_by: str | None
+    request: RequestAnswer | None
     discount: str
     net: PriceAnswer
     margin_price: PriceAnswer
@@ -307,17 +333,49 @@ def job_answer(view: JobView, rules: RuleBook, day: date) -> JobAnswer:
     )
 
 
-def review_answer(review: Review, rules: RuleBook) -> ReviewAnswer:
-    """A review as data."""
+def review_answer(review: Review, rules: RuleBook, *, cost: bool = False) -> ReviewAnswer:
+    """A review as data. cost: for somebody who may see cost, with the margin's figures."""
     return ReviewAnswer(
         review.job.label,
         review.clear,
         tuple(stop_answer(one, rules) for one in review.stops),
-        tuple(BreachAnswer(one.code, say_breach(one)) for one in review.breaches),
+        tuple(BreachAnswer(one.code, say_breach(one, cost=cost)) for one in review.breaches),
         None if review.approval is None else review.approval.by,
+        request_answer(review.request),
         percent(review.standing.discount),
         price_answer(review.net),
         price_answer(review.standing.net),
+    )
+
+
+def request_answer(request: Request | None) -> RequestAnswer | None:
+    """A request as data."""
+    if request is None:
+        return None
+    at = request.refused_at
+    return RequestAnswer(
+        request.by,
+        request.at.isoformat(),
+        request.refused_by or None,
+        None if at is None else at.isoformat(),
+        request.refusal or None,
+    )
+
+
+def waiting_answer(waiting: Waiting) -> WaitingAnswer:
+    """A draft that waits, as data."""
+    job, review, asked = waiting.job, waiting.review, request_answer(waiting.request)
+    assert asked is not None  # noqa: S101  # it waits, so it was asked
+    return WaitingAnswer(
+        job.label,
+        job.name,
+        job.customer,
+        waiting.draft.label,
+        asked,
+        ()
+        if review is None
+        else tuple(BreachAnswer(one.code, say_breach(one, cost=True)) for one in review.breaches),
+        None if review is None else price_answer(review.net),
     )
 
 
@@ -327,10 +385,12 @@ def stop_answer(one: OpenStop, rules: RuleBook) -> StopAnswer:
     return StopAnswer(one.mark, one.alternate, one.finding.code, said.text)
 
 
-def say_breach(breach: Breach) -> str:
-    """A limit that is passed, in words."""
-    said = LIMITS[breach.code].format(
-        found=percent(breach.found), allowed=percent(breach.allowed), role=breach.role.value
+def say_breach(breach: Breach, *, cost: bool = False) -> str:
+    """A limit that is passed, in words; without the margin unless for who may see cost."""
+    said = (LIMITS if cost else LIMITS_TOLD)[breach.code].format(
+        found="below any" if breach.found is None else percent(breach.found),
+        allowed=percent(breach.allowed),
+        role=breach.role.value,
     )
     return f"Alternate {breach.alternate}: {said}" if breach.alternate else said
 
@@ -371,9 +431,7 @@ def revision_answer(revision: Revision, state: State) -> RevisionAnswer:
         revision.version,
         revision.snapshot_digest,
         tuple(
-            ApprovalAnswer(
-                one.by, one.at.isoformat(), one.reason, tuple(say_part(part) for part in one.parts)
-            )
+            ApprovalAnswer(one.by, one.at.isoformat(), one.reason, tuple(map(say_seen, one.parts)))
             for one in revision.approvals
         ),
     )

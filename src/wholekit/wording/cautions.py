@@ -56,11 +56,14 @@ def cautions_for(kits: Sequence[Kit]) -> tuple[str, ...]:
     return tuple(tr(one) for one in found)
 
 
-def cautions_for_fitters(kind: OpeningType) -> tuple[str, ...]:
-    """The cautions a fitter needs at one opening; the card itself says what is calculated."""
+def cautions_for_fitters(kind: OpeningType, limited: bool) -> tuple[str, ...]:
+    """The cautions a fitter needs at one opening; the card itself says what is calculated.
+
+    limited: a force limit binds, and the card does not warn of it elsewhere.
+    """
     found = [TEMPLATE, INJURY]
     if kind.fire_minutes:
         found.append(FIRE)
-    if kind.accessible:
+    if limited and kind.accessible:
         found.append(ACCESSIBLE)
     return tuple(found)

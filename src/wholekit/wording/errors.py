@@ -4,8 +4,10 @@ import traceback
 from pathlib import Path
 
 from wholekit.domain.errors import WholekitError
+from wholekit.domain.quotes.roles import Action
 from wholekit.wording.force_sentences import ERRORS as FORCE_ERRORS
 from wholekit.wording.job_sentences import ERRORS as JOB_ERRORS
+from wholekit.wording.job_sentences import RIGHTS_SAID
 from wholekit.wording.store_errors import ERRORS as STORE_ERRORS
 from wholekit.wording.words import listed
 
@@ -72,4 +74,4 @@ def _word(value: object) -> str:
             if more <= 0
             else (f"{', '.join(names[:MOST_NAMED])} and {more} more")
         )
-    return str(value)
+    return RIGHTS_SAID[value] if isinstance(value, Action) else str(value)

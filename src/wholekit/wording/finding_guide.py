@@ -188,6 +188,12 @@ GUIDE: dict[str, Entry] = {
     "hand-wrong": Entry(
         "A hand-made kit brings a body of the other hand.", ("stop",), "", "Exchange it."
     ),
+    "grade-not-counted": Entry(
+        "A BHMA grade is stated where EN 1154 is the basis; it decides nothing there.",
+        ("note",),
+        "en-basis-jurisdictions",
+        "State the traffic instead, or the place whose standard counts.",
+    ),
     "hand-unknown": Entry(
         "A handed piece is needed and the hand is not known.", ("stop",), "", _ASK
     ),
@@ -267,10 +273,11 @@ GUIDE: dict[str, Entry] = {
         "Try another mount or series.",
     ),
     "not-fire-listed": Entry(
-        "No closer listed for fire doors is left, or a hand-made kit brings an unlisted one.",
+        "No closer listed for fire doors is left, or a hand-made kit brings closer or pieces that "
+        "are not listed: one finding names them all.",
         ("stop",),
         "fire-listed-closer",
-        "Choose a listed series.",
+        "Choose a listed series, or exchange the set.",
     ),
     "note-says-more": Entry(
         "A note mentions what a column should say, and the column is empty or says otherwise. "

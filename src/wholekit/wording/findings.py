@@ -7,9 +7,15 @@ from wholekit.domain.findings import Finding, Hint
 from wholekit.domain.openings import BodySide
 from wholekit.domain.quantities import Money
 from wholekit.domain.rules import RuleBook
+from wholekit.wording.force_sentences import (
+    BEATEN,
+    EXCLUDES_STILL,
+    LATCH_SHORT_ALONE,
+    LATCH_SHORT_STILL,
+    WITHOUT,
+)
 from wholekit.wording.force_sentences import FINDINGS as FORCE_FINDINGS
 from wholekit.wording.force_sentences import HINTS as FORCE_HINTS
-from wholekit.wording.force_sentences import WITHOUT
 from wholekit.wording.speech import figure, spoken_locale, tr
 from wholekit.wording.words import HOSTS, KINDS, ROLES, field_name, listed, value_text
 
@@ -52,6 +58,8 @@ FINDINGS: dict[str, str] = {
     "hand-conflict": "Hand {hand} means a leaf that {implied}; the schedule says it {swing}.",
     "hand-wrong": "{sku} brings a body for hinges at the {brought}, seen from the pull side; this "
     "opening needs one for the {needed}.",
+    "grade-not-counted": "BHMA grade {grade} is stated, but {standard} is the basis here: the "
+    "grade does not count.",
     "hand-unknown": "The body or arm is handed and the hand is not known; the kit is shown for "
     "hinges at the left, seen from the pull side.",
     "head-face-short": "The head's face is {room} high; the template needs {takes}, and no plate "
@@ -133,10 +141,14 @@ HINTS: dict[str, str] = {
     "choose-series": "Choose another series, or leave the series open.",
     "confirm-assumed": "Confirm with the customer before ordering.",
     "compare-by-hand": "No column holds it: compare it by hand with the drilling before ordering.",
+    "ask-corrosion": "No column holds it: ask how the place corrodes, and take a body, arms and "
+    "screws made for it.",
     "coordinator": "Check the meeting edge; add a coordinator where an astragal overlaps.",
     "fill-column": "State it in column {column} if it is so; nothing is read from a note.",
+    "state-traffic": "State the traffic, which decides the duty here.",
     "hand-or-swing": "Correct the hand or the swing in the schedule.",
     "exchange-body": "Exchange the body for one that has it.",
+    "exchange-listed": "Exchange it for one that is listed for fire doors.",
     "exchange-hand": "Exchange it for the body for hinges at the {needed}.",
     "heavier-body": "Choose a series made for the place, or add one to the catalogues.",
     "match-host": "Replace by {kinds}.",
@@ -234,11 +246,22 @@ DOUBT_LACKING = "Taken as a kit for {mount}; for {other} it would lack: {roles}.
 NO_REPLACEMENT = "Choose another item; none is named as its replacement."
 OF_SERIES = " ({series}), that of this kit {own}"
 NOT_NEAR = "another, none being near: "
+UNLISTED = "Not listed for fire doors ({minutes} min label): {skus}."
+SERIES_UNLISTED = "Series {series} is not listed for fire doors ({minutes} min label): {skus}."
+RAIL_LEAST = (
+    "The top rail is {room} high; the template that needs least takes {takes}{of_series}, and no "
+    "plate makes up for it."
+)
+HEAD_LEAST = (
+    "The head's face is {room} high; the template that needs least takes {takes}{of_series}, and "
+    "no plate makes up for it."
+)
 PUSH_OR_PULL = {"push": "push", "pull": "pull"}
 LIGHTEST_OVER = (
     "Size {required} is required or asked for; size {size} is the lightest this body may be set "
     "to, and still over the force limit by calculation; it may not latch."
 )
+LEAST_ROOM = {"top-rail-short": RAIL_LEAST, "head-face-short": HEAD_LEAST}
 NO_PRESSURE = "{limit}: {allowed} {unit}. Opening takes {force} {unit}{unchecked}."
 
 
@@ -251,7 +274,15 @@ def _variant(code: str, fields: Mapping[str, object]) -> str | None:
         return DOUBT_LACKING
     if code == "latch-power-short" and fields.get("still_over"):
         return LIGHTEST_OVER
+    if code in LEAST_ROOM and "own" in fields:
+        return LEAST_ROOM[code]
+    if code == "not-fire-listed" and "skus" in fields:
+        return SERIES_UNLISTED if "series" in fields else UNLISTED
     # Figures come as text, rounded already.
+    if fields.get("beaten") and fields.get("pressure_pa") == "0.0":
+        return LATCH_SHORT_STILL if code == "latch-power-short" else EXCLUDES_STILL
+    if fields.get("beaten") and fields.get("pressure_most_pa") == "0.0":
+        return LATCH_SHORT_ALONE
     if code == "force-over-limit" and fields.get("pressure_force") == "0.0":
         return NO_PRESSURE
     return None
@@ -270,6 +301,8 @@ def _fill(sentence: str, fields: Mapping[str, object]) -> str:
     )
     without = fields.get("without")
     words["unchecked"] = f", {without_text(without)}" if without else ""
+    beaten = fields.get("beaten")
+    words["against"] = tr(BEATEN[beaten]) if isinstance(beaten, tuple) and beaten else ""
     words["same_look"] = tr(", the same look on another base metal") if fields.get("alike") else ""
     words["near_as"] = tr("the nearest, ") if fields.get("near") else tr(NOT_NEAR)
     words["offered"] = _offered(fields)

@@ -44,8 +44,12 @@ HAND_UNKNOWN = (
     "drawings; every distance from the hinge centre line stays as it is."
 )
 MAY_NOT_LATCH = (
-    "A closer set to the accessible limit may not latch reliably. If it does not, tell the "
-    "office; do not tighten the spring past the limit."
+    "A force limit holds this closer's setting: it may not latch reliably, least of all against "
+    "draught or seals. If it does not, tell the office; do not tighten the spring past the limit."
+)
+SKETCHES = (
+    "{foot}: height and holes by the maker's template. Outlines are sketches: only dimensioned "
+    "figures hold; never scale off a drawing."
 )
 PRACTICE = (
     "The way and range of valves, the order of layout and its effects are common practice, no "
@@ -76,6 +80,22 @@ def makers_figure(length: Length, metric: bool) -> str:
     ('3-1/4 in', '')
     """
     return "" if _is_metric(length) is metric else str(length)
+
+
+def screw_size(number: int, inches: float, metric: bool) -> str:
+    """A wood screw's number with its diameter in the customer's units.
+
+    >>> screw_size(14, 0.242, False), screw_size(14, 0.242, True)
+    ('No. 14 (.242 in)', 'No. 14 (6.1 mm)')
+    """
+    if metric:
+        return f"No. {number} ({inches * 25.4:.1f} mm)"
+    return f"No. {number} ({f'{inches:.3f}'.lstrip('0')} in)"
+
+
+def sketches_text(foot: str) -> str:
+    """What the drawings do not give, of a shoe or bracket too."""
+    return SKETCHES.format(foot=foot.capitalize())
 
 
 def by(texts: Sequence[str]) -> str:

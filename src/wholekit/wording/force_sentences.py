@@ -38,7 +38,7 @@ HINTS: dict[str, str] = {
     "releases on fire, a free-swing closer, or a power operator.",
     "fire-moment-larger": "Size {larger_size} gives it at least; or take the maker's own figure "
     "for this mount.",
-    "larger-size": "Size {larger_size} latches against this pressure.",
+    "larger-size": "Size {larger_size} latches here.",
     "lower-pressure": "Bring the pressure down to {pressure_most_pa} Pa or less: balance the air, "
     "or add a vestibule.",
     "measure-with-seals": "State the forces of seals and latch, and measure on the hung door.",
@@ -46,9 +46,32 @@ HINTS: dict[str, str] = {
     "release-or-power": "A hold-open that releases on fire, a free-swing closer, or a power "
     "operator; the architect decides.",
     "screen-wind": "A vestibule, a wind screen, or a power operator; the architect decides.",
+    "set-to-efficient-size": "Take an adjustable body whose maker states an efficiency of "
+    "{efficiency_needed} % or more at size {set_size}, and set it to that; check with a gauge.",
     "set-to-size": "Take an adjustable body and set it to size {set_size}; check with a gauge.",
     "vestibule-or-operator": "Lower the pressure, add a vestibule, or have the architect decide on "
     "a power operator.",
+}
+
+# Said another way where no air works against the door, or seals and latch alone are too much.
+LATCH_SHORT_STILL = (
+    "To latch against {against} the closer must give {needed_nm} N·m in the last degrees; it gives "
+    "{given_nm} N·m{unchecked}."
+)
+LATCH_SHORT_ALONE = (
+    "To latch against {pressure_pa} Pa that hold the leaf open and {against}, the closer must give "
+    "{needed_nm} N·m in the last degrees; it gives {given_nm} N·m, too little even without "
+    "pressure{unchecked}."
+)
+EXCLUDES_STILL = (
+    "The two needs exclude each other: to latch against {against} takes {needed_nm} N·m, and the "
+    "limit of {allowed} {unit} ({limit}) leaves {allowed_nm} N·m at most, even with a closer of "
+    "{best} % efficiency. No closer can do both here."
+)
+BEATEN: dict[tuple[str, ...], str] = {
+    ("seals",): "the seals",
+    ("latch",): "the latch",
+    ("seals", "latch"): "seals and latch",
 }
 
 WITHOUT: dict[tuple[str, ...], str] = {
@@ -59,6 +82,7 @@ WITHOUT: dict[tuple[str, ...], str] = {
 
 PROBLEMS: dict[str, str] = {
     "angle-beyond-swing": "the arms do not go to {given}°; right would be 0 to {reached}°",
+    "at-most-one-of": "give at most one of {options}",
     "exactly-one-of": "give exactly one of {options}",
     "handle-outside-leaf": "the handle must lie on the leaf; right would be less than the width, "
     "{width}, not {given}",

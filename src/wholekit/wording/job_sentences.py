@@ -1,5 +1,7 @@
 """Jobs, quotes and customers: sentences for what may not be done, and words for what was."""
 
+from wholekit.domain.quotes.roles import Action
+
 ERRORS: dict[str, str] = {
     "alternate-code-needed": "An alternate needs a code, such as alt-1.",
     "alternate-deducts-twice": "Alternate {name} takes a mark out twice; name each once.",
@@ -68,7 +70,7 @@ ERRORS: dict[str, str] = {
     "one in {currency} with wholekit catalog load DIR, then run: wholekit job reprice {job}.",
     "limit-needed": "Say which limit of {role} to set: --most-discount or --least-margin.",
     "limit-of-needed": "Say whose limit this is with --limit-of: one of {known}.",
-    "limit-of-owner": "An owner has no limits; --limit-of takes one of {known}.",
+    "limit-of-owner": "{role} has no limits to quote within; --limit-of takes one of {known}.",
     "line-cost-without-price": "A line with a cost needs a price; a line of text has neither.",
     "line-description-needed": "The line needs a description.",
     "line-over-limit": "{quantity} times that comes to more than any line may; give a smaller "
@@ -107,6 +109,11 @@ ERRORS: dict[str, str] = {
     "person-unknown": "The house knows nobody named {who} who could {what}; it knows {known}. "
     "Say who does this with --by, or have an owner enter them: wholekit house person {who} "
     "--role ROLE.",
+    "right-needed": "{who} may not {what}: {role} is none of {having}, who may. Ask one of them: "
+    "--by NAME.",
+    "name-asked": "Say who asks with --by NAME: not everybody may {what}.",
+    "request-none": "Nobody waits for an owner's word on {label}; see what does with: wholekit "
+    "quote waiting.",
     "prefer-not-priced": "A job prefers among the catalogues it is priced on, {known}; "
     "{supplier} is none of them.",
     "quantity-out-of-range": "{given} is no quantity here; right would be from 1 to {most}.",
@@ -171,6 +178,7 @@ PROBLEMS: dict[str, str] = {
 ACTIONS: dict[str, str] = {
     "alternate-removed": "alternate removed",
     "alternate-set": "alternate set",
+    "approval-asked": "an owner's approval asked for",
     "customer-added": "customer added",
     "customer-edited": "customer changed",
     "discount-set": "discount set",
@@ -199,12 +207,50 @@ ACTIONS: dict[str, str] = {
     "quote-expired": "quote expired",
     "quote-issued": "quote issued",
     "quote-superseded": "quote superseded",
+    "request-refused": "price refused",
     "ship-to-set": "ship-to set",
     "stop-released": "stop released",
+    "terms-agreed": "terms agreed to",
 }
+# For those who may see cost.
 LIMITS: dict[str, str] = {
-    "discount-over-limit": "The discount is {found}; {role} may give {allowed} at most.",
+    "discount-over-limit": "The discount off the agreed terms is {found}; {role} may give "
+    "{allowed} at most.",
     "margin-under-limit": "The margin is {found}; {role} may go down to {allowed}.",
+}
+# For the others: with the margin's figure anybody could work out what things cost.
+LIMITS_TOLD: dict[str, str] = {
+    "discount-over-limit": "The discount needs the owner's approval: it is {found} off the agreed "
+    "terms; {role} may give {allowed} at most.",
+    "margin-under-limit": "The price needs the owner's approval.",
+}
+RIGHTS_SAID: dict[Action, str] = {
+    Action.SEE_CATALOGS: "look into catalogues",
+    Action.SEE_COST: "see cost and margin",
+    Action.SEE_CUSTOMERS: "look up customers",
+    Action.SEE_JOBS: "look into jobs",
+    Action.SEE_QUOTES: "look into quotes",
+    Action.SEE_PICK_PAPERS: "make pick lists, labels and setting cards",
+    Action.SEE_REQUESTS: "see what waits for approval",
+    Action.SEE_PEOPLE: "see who is of the house",
+    Action.SEE_SETTINGS: "see the settings",
+    Action.LOAD_CATALOGS: "load a price book",
+    Action.EDIT_CUSTOMERS: "enter or change a customer",
+    Action.SET_TERMS: "set a customer's multiplier or tiers",
+    Action.AGREE_TERMS: "agree to a customer's terms",
+    Action.SET_SHIP_TOS: "set a ship-to",
+    Action.CHANGE_JOBS: "make or change a job",
+    Action.GIVE_DISCOUNTS: "give a discount",
+    Action.SET_BY_HAND: "set something by hand",
+    Action.SET_PRICES: "set a price by hand",
+    Action.RELEASE_STOPS: "release a stop",
+    Action.DRAFT_QUOTES: "draft a quote",
+    Action.ISSUE_QUOTES: "issue a quote",
+    Action.APPROVE_PRICES: "approve a price",
+    Action.REFUSE_PRICES: "refuse a price",
+    Action.CLOSE_QUOTES: "close a quote",
+    Action.ENTER_PEOPLE: "enter people",
+    Action.CHANGE_SETTINGS: "change the settings",
 }
 LOST: dict[str, str] = {
     "price": "price",

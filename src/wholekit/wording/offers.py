@@ -148,9 +148,14 @@ def say_part(part: ApprovedPart) -> str:
     >>> say_part(ApprovedPart("alt-1", Money(41250, "USD"), Money(40000, "USD"), Fraction(1, 4)))
     'alternate alt-1 net 412.50 USD, margin 25%'
     """
-    part_of = f"alternate {part.alternate}" if part.alternate else "base bid"
     margin = "" if part.margin is None else f", margin {percent(part.margin)}"
-    return f"{part_of} net {part.quoted.decimal_text} {part.quoted.currency}{margin}"
+    return f"{say_seen(part)}{margin}"
+
+
+def say_seen(part: ApprovedPart) -> str:
+    """The same without the margin, for those who may not see cost."""
+    part_of = f"alternate {part.alternate}" if part.alternate else "base bid"
+    return f"{part_of} net {part.quoted.decimal_text} {part.quoted.currency}"
 
 
 def findings_text(findings: Sequence[Finding], rules: RuleBook) -> tuple[tuple[str, str, str], ...]:

@@ -13,7 +13,7 @@ from typing import Any
 from wholekit.domain.catalog import FastenerKind, Role
 from wholekit.domain.customers import net_price
 from wholekit.domain.openings import BodySide, Mount, OpeningType, read_stated
-from wholekit.domain.plain import from_plain
+from wholekit.domain.plain import from_plain, to_plain
 from wholekit.domain.quantities import Money, parse_length, parse_size
 from wholekit.domain.quotes import Snapshot, snapshot_from
 
@@ -21,66 +21,40 @@ Plain = dict[str, Any]
 # All tables below are frozen with the papers they are for. A word put right in one of them would no
 # longer be the word that is stored, and the paper could not be read any more.
 MOUNTS = {
-    "regular arm": Mount.REGULAR,
-    "parallel arm": Mount.PARALLEL,
-    "top jamb": Mount.TOP_JAMB,
-}
+    "regular arm": Mount.REGULAR, "parallel arm": Mount.PARALLEL, "top jamb": Mount.TOP_JAMB,
+}  # fmt: skip
 SIDES = {"pull side": BodySide.PULL, "push side": BodySide.PUSH}
 ROLES = {
-    "closer body": Role.BODY,
-    "main arm": Role.MAIN_ARM,
-    "forearm": Role.FOREARM,
-    "shoe": Role.SHOE,
-    "hold-open arm": Role.HOLD_OPEN_ARM,
-    "soffit bracket": Role.SOFFIT_BRACKET,
-    "plate": Role.PLATE,
-    "stop spacer": Role.SPACER,
-    "fastener for the plate": Role.PLATE_FASTENER,
-    "fastener for the body": Role.BODY_FASTENER,
+    "closer body": Role.BODY, "main arm": Role.MAIN_ARM, "forearm": Role.FOREARM,
+    "shoe": Role.SHOE, "hold-open arm": Role.HOLD_OPEN_ARM, "soffit bracket": Role.SOFFIT_BRACKET,
+    "plate": Role.PLATE, "stop spacer": Role.SPACER,
+    "fastener for the plate": Role.PLATE_FASTENER, "fastener for the body": Role.BODY_FASTENER,
     "fastener for the shoe": Role.SHOE_FASTENER,
     "fastener for the bracket": Role.BRACKET_FASTENER,
-    "screw for arm to bracket": Role.BRACKET_ARM_SCREW,
-    "pinion screw": Role.PINION_SCREW,
-    "pinion cap": Role.PINION_CAP,
-    "cover": Role.COVER,
-}
+    "screw for arm to bracket": Role.BRACKET_ARM_SCREW, "pinion screw": Role.PINION_SCREW,
+    "pinion cap": Role.PINION_CAP, "cover": Role.COVER,
+}  # fmt: skip
 FASTENERS = {
-    "wood screw": FastenerKind.WOOD_SCREW,
-    "machine screw": FastenerKind.MACHINE_SCREW,
+    "wood screw": FastenerKind.WOOD_SCREW, "machine screw": FastenerKind.MACHINE_SCREW,
     "self-drilling screw": FastenerKind.SELF_DRILLING_SCREW,
     "through-bolt": FastenerKind.THROUGH_BOLT,
     "rivet nut with machine screw": FastenerKind.RIVET_NUT_SCREW,
     "rivet nuts with machine screw": FastenerKind.RIVET_NUT_SCREW,
-}
+}  # fmt: skip
 FIELDS = {
-    "number of leaves": "leaves",
-    "leaf material": "door",
-    "leaf core": "core",
-    "leaf reinforced or blocked for the closer": "door_reinforced",
-    "leaf weight": "weight",
-    "leaf thickness": "thickness",
-    "frame material": "frame",
-    "frame reinforced for the closer": "frame_reinforced",
-    "interior or exterior": "location",
-    "side the closer works on": "body_side",
-    "fire label": "fire_minutes",
-    "accessible route": "accessible",
-    "opening angle": "opening_degrees",
-    "hold-open": "hold_open",
-    "delayed action": "delayed_action",
-    "height of the top rail": "top_rail",
-    "face height of the head": "head_face",
-    "clearance under the ceiling": "ceiling_clearance",
-    "kind of stop": "stop",
-    "pressure difference": "pressure",
-    "wind speed": "wind",
-    "spring size": "spring_size",
-    "force limits that apply": "jurisdiction",
-    "means of egress": "egress",
-    "force of the seals": "seals",
-    "force of the latch": "latch",
-    "BHMA grade": "grade",
-}
+    "number of leaves": "leaves", "leaf material": "door", "leaf core": "core",
+    "leaf reinforced or blocked for the closer": "door_reinforced", "leaf weight": "weight",
+    "leaf thickness": "thickness", "frame material": "frame",
+    "frame reinforced for the closer": "frame_reinforced", "interior or exterior": "location",
+    "side the closer works on": "body_side", "fire label": "fire_minutes",
+    "accessible route": "accessible", "opening angle": "opening_degrees",
+    "hold-open": "hold_open", "delayed action": "delayed_action",
+    "height of the top rail": "top_rail", "face height of the head": "head_face",
+    "clearance under the ceiling": "ceiling_clearance", "kind of stop": "stop",
+    "pressure difference": "pressure", "wind speed": "wind", "spring size": "spring_size",
+    "force limits that apply": "jurisdiction", "means of egress": "egress",
+    "force of the seals": "seals", "force of the latch": "latch", "BHMA grade": "grade",
+}  # fmt: skip
 VALUES = {
     ("door", "hollow metal"): "hollow-metal",
     ("swing", "swings in"): "in",
@@ -208,8 +182,6 @@ def _saved_on(line: Plain, discount: Fraction) -> int:
 
 def _type(fields: Sequence[Sequence[str]]) -> Plain:
     """What was stated, by field; of an older program's fields all are known."""
-    from wholekit.domain.plain import to_plain
-
     values: dict[str, Any] = {}
     for name, text in fields:
         if name == "size":

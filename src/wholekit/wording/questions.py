@@ -15,6 +15,7 @@ QUESTIONS: dict[str, str] = {
     "frame": "What is the frame made of?",
     "frame_reinforced": "Is the frame reinforced where the closer goes?",
     "location": "Is the opening interior or exterior?",
+    "hand": "Which hand is the leaf, read from the outside: LH, RH, LHR or RHR?",
     "swing": "Does the leaf swing in or out?",
     "body_side": "On which side is the room the closer is to be in?",
     "fire_minutes": "Has the opening a fire label, and of how many minutes?",
@@ -43,6 +44,9 @@ def questions_of(offer: Offer) -> tuple[tuple[str, tuple[str, ...]], ...]:
         for assumed in kit.assumed:
             marks.setdefault(assumed.field, []).append(one.mark)
             values.setdefault(assumed.field, set()).add(assumed.value)
+        # The setting card's drawings turn on it; a pair has both hands.
+        if kit.type.hand is None and kit.type.leaves == 1:
+            marks.setdefault("hand", []).append(one.mark)
         codes = {finding.code for finding in kit.findings}
         for code, field in ASKED_BY.items():
             if code in codes:

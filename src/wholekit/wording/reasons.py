@@ -36,6 +36,7 @@ SENTENCES: dict[str, str] = {
     "need-main-arm": "the arm on the pinion, for {mount}",
     "need-pinion-cap": "dresses the unused end of the pinion",
     "need-pinion-screw": "fixes the arm to the pinion",
+    "piece-unlisted": "{sku} brings it, but it is not listed for fire doors",
     "need-plate": "the {part} is {room} high, the template needs {takes}",
     "need-plate-fastener": "{count} to fix the plate to {host}",
     "need-shoe": "fixes the forearm, for {mount}",

@@ -7,6 +7,8 @@ ERRORS: dict[str, str] = {
     "knows versions up to {newest}. Restore it with the newer program. Nothing was changed.",
     "backup-there": "{path} is there already. Name another file. Nothing was written.",
     "backup-unwritable": "Cannot write the backup {path}: {error}. Nothing was written.",
+    "catalog-edition-older": "Nothing was loaded: catalogue {id} is of an older edition than the "
+    "one in the store. Where it is meant, say so with --older-edition.",
     "catalog-not-confirmed": "Nothing was loaded. Confirm with --yes where nobody can be asked.",
     "catalog-not-loaded": "The store holds no catalogue {id}; it has {known}.",
     "database-url-wrong": "WHOLEKIT_DATABASE_URL names a {kind} address, but the store can be in "

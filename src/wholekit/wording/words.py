@@ -101,6 +101,7 @@ FIELDS = {
     "latch": "force of the latch",
     "grade": "BHMA grade",
     "traffic": "traffic",
+    "corrosion": "corrosion at the place",
     "existing_holes": "existing holes",
 }
 SWINGS = {"in": "swings in", "out": "swings out"}

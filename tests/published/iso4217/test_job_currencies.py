@@ -32,7 +32,7 @@ def test_amounts_of_a_quote_have_the_digits_of_its_currency(currency, unit, net,
         by(),
         ShipTo("port", "Port", taxes=(TaxRate("tax", Fraction(725, 10_000)),)),
     )
-    add_customer(desk, by(), Customer("buyer", "Buyer", currency=currency, ship_to="port"))
+    add_customer(desk, by("odo"), Customer("buyer", "Buyer", currency=currency, ship_to="port"))
     job = create_job(desk, by(), NewJob("Job", "buyer"))
     price = parse_money(unit, currency)
     add_extra(desk, by(), job.label, NewExtra(LineKind.HARDWARE, "Hinges", 3, price))

@@ -26,7 +26,7 @@ def test_the_example_quotation_comes_to_its_payable_amount(rounding):
     desk = desk_on(FakeStore())
     vat = TaxRate("VAT", Fraction(25, 100))
     set_ship_to(desk, by(), ShipTo("aarhus", "Aarhus", taxes=(vat,), rounding=rounding))
-    add_customer(desk, by(), Customer("buyer", "Buyer", currency="DKK", ship_to="aarhus"))
+    add_customer(desk, by("odo"), Customer("buyer", "Buyer", currency="DKK", ship_to="aarhus"))
     job = create_job(desk, by(), NewJob("Example", "buyer"))
     for number, amount in enumerate(LINES, start=1):
         line = NewExtra(LineKind.HARDWARE, f"Line {number}", 1, parse_money(amount, "DKK"))

@@ -35,7 +35,7 @@ BETWEEN = 8.0  # the halves of a pair [mm]
 ABOVE = 8.5
 BELOW = 5.4
 OPEN = 90.0
-NARROWEST = 62.0  # the title's line [mm]
+NARROWEST = 64.0  # the title's line [mm]
 DASHES = "1.2 1"
 
 

@@ -34,11 +34,12 @@ BELOW = 4.6  # the hinge line's name, and the leaf's [mm]
 DASHES = "1.4 1"
 LINE_OF_CENTRES = "4 0.8 0.8 0.8"
 FOOT = (0.03, 0.008)  # half a shoe or bracket as drawn [m]
-NARROWEST = 70.0  # the title's line [mm]
+NARROWEST = 72.0  # the title's line [mm]
 EDGE = 6.0  # the most that a number takes beside the jamb [mm]
 # Where rows are drawn that are not known; under a parallel arm's bracket [m].
 SKETCHED, SKETCHED_LOWER = (0.015, 0.06), (0.04, 0.085)
 BODY_EDGE = 0.013
+BY_TEMPLATE = ("height and holes", "by the template")
 
 
 def draw_elevation(placing: Placing, paper_width: float, paper_height: float) -> str:
@@ -83,8 +84,10 @@ class _Drawn:
     def draw(self, high: float, low: float) -> None:
         """Frame, leaf, body, foot, and the dimensions about them."""
         self._frame_and_leaf(high, low)
+        self._rail()
         self._body()
         self._foot()
+        self._holes()
         self._hinge_line(high, low)
         self._upright()
         self._level(high, low)
@@ -112,7 +115,8 @@ class _Drawn:
         face = (high - edge) * 1000 / view.scale
         if face > 1.5 * TEXT:
             self._say((0.008, high - 0.004), "head", 3.1)
-        self._say((0.012 + max(0.0, inner), low), "leaf", -0.8)
+        if one.rail is None or one.mount is Mount.TOP_JAMB:
+            self._say((0.012 + max(0.0, inner), low), "leaf", -0.8)
 
     def _body(self) -> None:
         """The body's outline, its holes and its pinion."""
@@ -121,15 +125,33 @@ class _Drawn:
         high, low = sorted((_place(one, rows[0]), _place(one, rows[1])), reverse=True)
         start, stop = one.body_span
         sketched = one.columns is None
-        box = view.box(start, low - BODY_EDGE, stop, high + BODY_EDGE)
+        edge = _body_edge(one, low)
+        box = view.box(start, low - edge, stop, high + edge)
         sheet.area(box, WHITE, INK, DASHES if sketched else "", HEAVY)
         middle = (high + low) / 2
         name = "plate" if one.on_plate else "body"
-        room = (high - low) * 1000 / view.scale
+        room = (high - low + 2 * edge) * 1000 / view.scale
         if room > 1.3 * TEXT or sketched:
             centre = (start + stop) / 2
             along = (centre + stop) / 2 if one.pinion < centre else (start + centre) / 2
             sheet.text((view.x(along), view.y(middle) + 0.9), name, INK, "middle", TEXT)
+
+    def _rail(self) -> None:
+        """The top rail's lower edge, which a plate makes up for."""
+        one, view = self.placing, self.view
+        if one.rail is None or one.mount is Mount.TOP_JAMB:
+            return
+        edge = [view.at((0.003, -one.rail)), view.at((self.end, -one.rail))]
+        self.sheet.line(edge, INK, MIDDLE)
+        inner = one.stop - one.gap if not one.pull_side else 0.0
+        self._say((0.012 + max(0.0, inner), -one.rail), "leaf; its rail's lower edge", 2.8)
+
+    def _holes(self) -> None:
+        """Over body and foot, so that a bracket in front hides none."""
+        one, sheet, view = self.placing, self.sheet, self.view
+        rows = one.rows or _sketched(one)
+        high, low = _place(one, rows[0]), _place(one, rows[1])
+        middle = (high + low) / 2
         if one.columns is not None:
             for column in one.columns:
                 for row in (high, low):
@@ -138,6 +160,27 @@ class _Drawn:
             # A template places the pinion along the leaf only; up and down it is drawn halfway.
             sheet.dot(view.at((one.pinion, middle)), 1.1, WHITE, INK, MIDDLE)
             sheet.dot(view.at((one.pinion, middle)), 0.35, INK, INK, FINE)
+
+    def _by_template(self, y: float) -> None:
+        """What of the foot is not to be scaled off, beside it where there is room."""
+        one, view = self.placing, self.view
+        bracket = one.mount is Mount.PARALLEL
+        along = one.anchor if bracket else one.anchor + FOOT[0]
+        if (self.end - along) * 1000 / view.scale < max(map(width_of, BY_TEMPLATE)) + 1.5:
+            return
+        x, middle = view.at((along, y))
+        match one.mount:
+            case Mount.REGULAR:
+                first = middle - 2.2
+            case Mount.PARALLEL:
+                # The body lies about the bracket: the words stand on the head over it.
+                first = view.y(0.0) - 0.8 - 1.15 * TEXT
+            case _:
+                first = middle + 0.9
+        anchor = "end" if self.leaf.hinge_right else "start"
+        for number, text in enumerate(BY_TEMPLATE):
+            at = (x + view.toward_latch, first + number * 1.15 * TEXT)
+            self.sheet.note(at, text, anchor)
 
     def _hole(self, at: XY) -> None:
         x, y = self.view.at(at)
@@ -151,10 +194,13 @@ class _Drawn:
         y = _foot_height(one)
         half, thick = FOOT
         box = view.box(one.anchor - half, y - thick, one.anchor + half, y + thick)
-        self.sheet.area(box, WHITE, INK, "" if one.words.anchor else DASHES, MIDDLE)
+        # A bracket hangs in front of body or plate: what lies behind it must be seen.
+        fill = "none" if one.mount is Mount.PARALLEL else WHITE
+        self.sheet.area(box, fill, INK, "" if one.words.anchor else DASHES, MIDDLE)
         if one.words.anchor:
             # Its dimension names it.
             self.sheet.dot(view.at((one.anchor, y)), 0.5, INK, INK, FINE)
+            self._by_template(y)
             return
         beyond = view.at((one.anchor + half + 0.005, y))
         anchor = "end" if self.leaf.hinge_right else "start"
@@ -240,6 +286,13 @@ def _sketched(placing: Placing) -> XY:
     return SKETCHED_LOWER if placing.mount is Mount.PARALLEL else SKETCHED
 
 
+def _body_edge(placing: Placing, low: float) -> float:
+    """How far [m] the outline goes past its holes: a plate not over its rail's lower edge."""
+    if placing.rail is None or placing.mount is Mount.TOP_JAMB or -placing.rail >= low:
+        return BODY_EDGE
+    return min(BODY_EDGE, low + placing.rail)
+
+
 def _foot_height(placing: Placing) -> float:
     match placing.mount:
         case Mount.REGULAR:
@@ -255,6 +308,8 @@ def _heights(placing: Placing) -> XY:
     rows = placing.rows or _sketched(placing)
     places = [_place(placing, row) for row in rows]
     places.append(_foot_height(placing))
+    if placing.rail is not None and placing.mount is not Mount.TOP_JAMB:
+        places.append(-placing.rail - 0.01)
     face = _head_edge(placing) + placing.head_face
     if placing.mount is not Mount.TOP_JAMB:
         # A high head is of no use here; its upper part is left out.

@@ -38,7 +38,8 @@ class Placing:
     columns, rows: hole centres, nearest first; None where the card gives none. located: the row
     that the vertical dimension locates, from the edge. head_face: height of the head's face. stop:
     how far the stop hangs below the rabbet; gap: between leaf and rabbet. on_plate: a plate
-    carries the body. unit: said under the drawing, such as `dimensions in mm`.
+    carries the body; rail: height of the top rail then, where it is known. unit: said under the
+    drawing, such as `dimensions in mm`.
     """
 
     mount: Mount
@@ -54,6 +55,7 @@ class Placing:
     rows: XY | None = None
     located: float = 0.0
     on_plate: bool = False
+    rail: float | None = None
     unit: str = ""
     arms: Arms | None = None
 

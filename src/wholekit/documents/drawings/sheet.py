@@ -19,6 +19,7 @@ TEXT = 2.62
 TITLE = 3.0
 HEAVY, MIDDLE, FINE = 0.45, 0.3, 0.16
 TICK = 0.9
+SKETCH = "outlines are sketches; only figures hold"
 # The usual width of a sign of the house font, over its size.
 SIGN = 0.52
 SCALES: tuple[int, ...] = (*range(4, 17), 18, 20, 24, 25, 30, 40, 50)
@@ -92,6 +93,7 @@ class Sheet(Canvas):
     def head(self, title: str, rest: str) -> None:
         """The drawing's name, its view and scale, at the top."""
         self.text((0, 3), title, INK, size=TITLE, bold=True)
+        self.text((width_of(title, TITLE) + 2, 3), SKETCH, INK, size=TEXT)
         self.text((0, 6.4), rest, INK, size=TEXT)
 
     def note(self, at: XY, words: str, anchor: str = "start") -> None:

@@ -42,6 +42,12 @@ class DoorCase:
         return tuple(name for name, force in known if force is None)
 
     @property
+    def beaten(self) -> tuple[str, ...]:
+        """What beside the pressure the closer must beat: `seals`, `latch`."""
+        known = (("seals", self.seals_n), ("latch", self.latch_n))
+        return tuple(name for name, force in known if force)
+
+    @property
     def handle_lever_m(self) -> float:
         """Hinge to handle [m]."""
         return self.width_m - self.handle_m
@@ -77,6 +83,8 @@ class LimitResult:
 
         Codes print 15 lbf as 67 or 66.7 N, so a limit in pounds is compared in pounds.
         """
+        # Two places: enough to tell a limit passed, and not so many that the last bit of a float
+        # decides.
         return None if self.force is None else round(self.force, 2) <= self.allowed
 
     @property
@@ -128,6 +136,8 @@ class ForceVerdict:
     @property
     def latches(self) -> bool:
         """Whether the closer latches, compared to a tenth of a newton metre."""
+        # As papers print them: a reader who sees 18.0 against 18.0 must not be told that it is
+        # short.
         return round(self.closing_nm, 1) >= round(self.needed_nm, 1)
 
     @property

@@ -67,6 +67,8 @@ def figures(rules: RuleBook) -> ForceFigures:
 
     Raises RuleError for a rule that is missing or misstated.
     """
+    # A rule book holds mappings and has no hash; one book at a time is in use, so one is kept, by
+    # identity.
     global _last
     if _last is None or _last[0] is not rules:
         _last = (rules, _read(rules))
@@ -74,6 +76,8 @@ def figures(rules: RuleBook) -> ForceFigures:
 
 
 def _read(rules: RuleBook) -> ForceFigures:
+    # Two rules, since the two halves of the table have sources of different standing: one was
+    # read, the other is from memory.
     remembered = {row["size"]: row for row in rules.rows(EN_REMEMBERED)}
     found = {}
     for row in rules.rows(EN_TABLE):

@@ -15,6 +15,7 @@ LEAST = 1e-3
 # stack-effect), and callers that have a rule book pass its figure.
 K_US = 5.2
 K_SI = 1.0
+# Half the density of air (about 1.225 kg/m³), by the square of the speed, in each system of units.
 WIND_US = 0.00256
 WIND_SI = 0.613
 STACK_SI = 3460.0
@@ -42,6 +43,8 @@ def opening_force(
     _not_negative(closer_n, "closer-force")
     _not_negative(pressure_pa, "pressure")
     area = width_m * height_m
+    # The pressure acts at the middle of the leaf, half its width from the hinge; the hand at W −
+    # d.
     return closer_n + k * width_m * area * pressure_pa / (2 * (width_m - handle_m))
 
 
@@ -140,6 +143,8 @@ def stack_pressure(
     for value, name in ((outside_k, "outside-temperature"), (inside_k, "inside-temperature")):
         _positive(value, name)
     _not_negative(height_m, "stack-height")
+    # The factor is as printed; it is about 353 kg·K/m³ (density of air times temperature) by 9.81
+    # m/s².
     return factor * (1 / outside_k - 1 / inside_k) * height_m
 
 
@@ -147,6 +152,7 @@ def pressure_moment(pressure_pa: float, width_m: float, height_m: float) -> floa
     """Moment of a pressure difference about the hinge [N·m]: ΔP·A·W/2. Raises CallError."""
     _leaf(width_m, height_m, 0.0)
     _not_negative(pressure_pa, "pressure")
+    # A uniform pressure about the hinge: area times half the width.
     return pressure_pa * width_m * height_m * width_m / 2
 
 
@@ -168,6 +174,8 @@ def closing_moment_needed(
     _not_negative(seals_n, "seal-force")
     _not_negative(latch_n, "latch-force")
     moment = pressure_moment(pressure_pa, width_m, height_m)
+    # Seals and latch are taken at the latch edge, their longest lever: friction of the other edges
+    # is in no figure.
     return moment + (seals_n + latch_n) * width_m
 
 
@@ -223,6 +231,7 @@ def efficiency_for_force(closing_moment_nm: float, limit_n: float, lever_m: floa
 def _leaf(width: float, height: float, handle: float) -> None:
     _positive(width, "width")
     _positive(height, "height")
+    # A handle on the hinge would have no lever, and the force would be without bound.
     if not (math.isfinite(handle) and 0 <= handle <= width - LEAST):
         raise CallError("handle-outside-leaf", given=handle, width=width)
 

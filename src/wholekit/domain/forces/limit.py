@@ -40,17 +40,21 @@ class Limit:
         self, location: Location, fire: bool, accessible: bool, egress: bool | None = None
     ) -> bool:
         """Whether it is for such an opening. egress None: nobody said whether it is an exit."""
+        # A condition nobody has answered binds nobody; it is told as undecided.
         if self.scope == "asked" or not self._covers(fire):
             return False
         return self._concerns(location, fire, accessible, egress)
 
     def undecided(self, location: Location, fire: bool, accessible: bool) -> bool:
         """Whether it may be for such an opening, which the authority or the customer must say."""
+        # Neither kept nor left out silently: nobody has read whether the text covers fire doors.
         unread = fire and self.fire_doors == "unread"
         asked = self.scope == "asked" and self._covers(fire)
         return (unread or asked) and self._concerns(location, fire, accessible, None)
 
     def _covers(self, fire: bool) -> bool:
+        # On a fire door an unread limit does not bind; on any other door it does, for that was
+        # read.
         return self.fire_doors in (("yes", "only") if fire else ("yes", "no", "unread"))
 
     def _concerns(
@@ -62,6 +66,8 @@ class Limit:
             case "accessible" | "asked":
                 return accessible
             case "egress":
+                # Silent is not no: the limit is worked out, and the opening is asked about (see
+                # `_undecided`).
                 return egress is not False
             case "egress-other":
                 # IBC 1010.1.3: the interior door without a label has its 5 lbf, and that alone.
@@ -81,6 +87,7 @@ def read_limit(rule: str, rules: RuleBook) -> Limit:
     if words["scope"] not in SCOPES or words["fire_doors"] not in FIRE_DOORS:
         raise RuleError("rule-not-a-table", rule=rule)
     value = entry.get("limit")
+    # TOML's true is an int to Python. A limit that is text names the table it is read from.
     number = isinstance(value, int | float) and not isinstance(value, bool)
     if number and words["unit"] not in NEWTONS:
         raise RuleError("rule-not-a-number", rule=rule)

@@ -26,6 +26,8 @@ def profile_name(text: str, rules: RuleBook) -> str:
     profiles = figures(rules).profiles
     if text in profiles:
         return text
+    # Names of places are written with blanks, hyphens or underscores; the rule book keys them
+    # once.
     word = "-".join(text.strip().lower().replace("_", "-").split())
     named = str(rules.mapping("force-profile-names").get(word, word))
     if named not in profiles:

@@ -28,6 +28,8 @@ class CloserPower:
     @property
     def opening_nm(self) -> float:
         """Moment that opens the leaf against the closer at 0 to 4°, at most [N·m]."""
+        # The mean makes the size, but a hand must overcome the greatest: the limits of force are
+        # held against that.
         return max(self.closing_nm, self.felt_nm or 0.0) / self.efficiency
 
     def opening_force(self, lever_m: float) -> float:
@@ -78,6 +80,7 @@ def closer_of_size(
     CallError, RuleError.
     """
     for value in (share, share if felt is None else felt):
+        # A mount that left ten times the regular arm's power would be a slip of units.
         if not 0 < value <= 10:
             raise CallError("not-positive", name="share", given=value)
     if efficiency is not None and not 0 < efficiency <= 1:
@@ -103,9 +106,12 @@ def closer_of_force(force_n: float, lever_m: float, rules: RuleBook) -> CloserPo
     opening_nm = force_n * lever_m
     rows = list(figures(rules).sizes.values())
     for row in reversed(rows):
+        # From the largest size down: the first band reached is the largest that the force can be
+        # of.
         closing_nm = opening_nm * row.efficiency
         if closing_nm >= row.least:
             return CloserPower(closing_nm, row.efficiency, row.size, measured=True)
+    # Too weak for size 1: its efficiency is the least any size is held to.
     efficiency = rows[0].efficiency
     return CloserPower(opening_nm * efficiency, efficiency, None, measured=True)
 
@@ -120,18 +126,6 @@ def smallest_size_latching(needed_nm: float, rules: RuleBook, share: float = 1.0
     (3, None)
     """
     wanted = round(needed_nm, 1)
+    # Least moments rise with the size, so the first that is enough is the smallest.
     rows = figures(rules).sizes.values()
     return next((row.size for row in rows if round(row.least * share, 1) >= wanted), None)
-
-
-def largest_size_within(
-    limit_n: float, lever_m: float, rules: RuleBook, share: float = 1.0
-) -> int | None:
-    """The largest size [class] a force limit [N] at a lever [m] allows with the best efficiency.
-
-    None if even the smallest is too strong. Raises RuleError.
-    """
-    known = figures(rules)
-    most = limit_n * lever_m * known.best
-    within = [row.size for row in known.sizes.values() if row.least * share <= most]
-    return within[-1] if within else None

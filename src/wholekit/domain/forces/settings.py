@@ -35,6 +35,8 @@ def largest_setting(
         if all(
             _force(limit, size, width_m, handle_m, efficiency(size), rules, share, beyond)
             <= (limit.value or 0.0)
+            # EN's opening moment has no value of its own: it is that of the size set, and judge
+            # holds it.
             for limit in limits
             if limit.value is not None and limit.phase in OF_THE_CLOSER
         )
@@ -61,4 +63,5 @@ def _force(
     left = beyond if limit.phase == "beyond-30" and beyond is not None else share
     lever = width_m if limit.at == "edge" else width_m - handle_m
     newtons = force_from_moment(band(size, rules)[0] * left, efficiency, lever)
+    # Rounded as LimitResult.within compares: else a size could be set here and told as over there.
     return round(newtons / NEWTONS[limit.unit], 2)

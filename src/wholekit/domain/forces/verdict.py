@@ -18,6 +18,7 @@ from wholekit.domain.forces.ways_out import findings_of
 from wholekit.domain.quantities.physical import N_PER_LBF, PA_PER_INWG
 from wholekit.domain.rules import RuleBook
 
+# Metres, exactly (international foot).
 FOOT = 0.3048
 
 
@@ -50,8 +51,12 @@ def judge(
         raise CallError("negative", name="moment beyond 30°", given=case.beyond_30_nm)
     limits = limits_of(jurisdiction, rules, on)
     en = en_basis(profile_name(jurisdiction, rules), rules)
+    # Size 3's least moment on the fitted door; in US practice a fire door's size is a
+    # recommendation and no moment is named.
     fire_least = rules.number("fire-moment-least") if case.fire and en else 0.0
     pressure_n = _pressure_force(case, case.pressure_pa, rules)
+    # The figures are told where the place's own gauge reading is taken: in the UK at the leading
+    # edge (BS 8300), in the US at the handle.
     read_at = "edge" if any(limit.at == "edge" for limit in limits) else "handle"
     read_m = case.width_m if read_at == "edge" else case.handle_lever_m
     at_handle = case.handle_lever_m / read_m
@@ -59,6 +64,7 @@ def judge(
     results = tuple(_held_against(limit, case, closer, pressure_n, rules) for limit in limits)
     verdict = ForceVerdict(
         closer_n=closer_n,
+        # The same moment over a longer lever is less force, hence the ratio of levers.
         pressure_n=pressure_n * at_handle,
         closing_nm=closer.closing_nm,
         needed_nm=needed,
@@ -68,6 +74,8 @@ def judge(
         opens_to_pa=_opens_to(
             results, case, closer_n / at_handle, _pressure_force(case, 1.0, rules)
         ),
+        # The greater of the two and not the sum: the fire door's least holds whatever the air
+        # does.
         size_latching=smallest_size_latching(max(needed, fire_least), rules, case.share),
         efficiency=closer.efficiency,
         limits=results,
@@ -96,6 +104,8 @@ def _held_against(
 ) -> LimitResult:
     binding = limit.applies(case.location, case.fire, case.accessible, case.egress)
     undecided = limit.undecided(case.location, case.fire, case.accessible)
+    # EN 1154 limits the closer's own opening moment by its size, so no pressure counts, and a
+    # closer weaker than size 1 has no row to be held against.
     if limit.value is None:
         if closer.size is None:
             return LimitResult(limit, 0.0, None, 0.0, binding=False)
@@ -106,8 +116,12 @@ def _held_against(
     if limit.phase == "beyond-30":
         if case.beyond_30_nm is None:
             return result
+        # The pressure is gone once the leaf stands ajar, and the efficiency at 0 to 4° stands in
+        # for the one beyond, which the rule book has not.
         beyond = formulas.force_from_moment(case.beyond_30_nm, closer.efficiency, lever)
         return replace(result, closer=beyond / unit)
+    # Swinging to full open is past the crack at which the pressure holds the leaf (IBC 1010.1.3
+    # has 30 lbf to set in motion and 15 to swing).
     counted = 0.0 if limit.phase == "swing" else pressure_n * case.handle_lever_m / lever
     return replace(result, closer=closer.opening_force(lever) / unit, pressure=counted / unit)
 
@@ -120,6 +134,7 @@ def _opens_to(
     A limit for egress doors alone is told, not held against an opening nobody called one.
     closer_n: against the closer at the handle [N]; per_pascal: of the pressure there [N/Pa].
     """
+    # As a force at the handle, where the pressure's own part is reckoned.
     kept = [
         result.allowed * result.in_newtons * case.lever_m(result.limit) / case.handle_lever_m
         for result in results

@@ -1,12 +1,13 @@
 """Findings of a force verdict, each with its way out."""
 
 import math
+from dataclasses import replace
 
 from wholekit.domain.findings import Finding, Hint, Severity, in_order
 from wholekit.domain.forces.case import DoorCase, ForceVerdict, LimitResult
 from wholekit.domain.forces.figures import EN_TABLE, figures
 from wholekit.domain.forces.formulas import efficiency_for_force
-from wholekit.domain.forces.power import CloserPower, band, largest_size_within
+from wholekit.domain.forces.power import CloserPower, band
 from wholekit.domain.rules import RuleBook
 
 TENTH = 1
@@ -27,6 +28,8 @@ def findings_of(
         result for result in verdict.limits if result.binding and result.limit.scope == "accessible"
     ]
     for result in verdict.limits:
+        # On an interior door in the US both are the same 5 lbf; told twice it would look like two
+        # faults.
         told_already = result.limit.scope == "egress" and accessible
         if result.binding and result.within is False and not told_already:
             findings.append(_over(result, verdict, case, closer, en, rules))
@@ -35,6 +38,7 @@ def findings_of(
         findings.append(_short(verdict, case))
     if round(closer.closing_nm, TENTH) < verdict.fire_least_nm:
         findings.append(_fire_short(verdict, closer, case, rules))
+    # Only where something is short or over is it worth asking whether any closer could do both.
     if not verdict.latches or any(result.within is False for result in accessible):
         findings.extend(_excluded(verdict, case, accessible, rules))
     if en:
@@ -173,24 +177,66 @@ def _way_out(
     if result.limit.value is None or result.closer is None or left_n * lever <= 0:
         return Severity.STOP, last
     moment = result.closer * result.in_newtons * lever * closer.efficiency
+    # The formula refuses a limit under a thousandth; with so little left no closer is efficient
+    # enough.
     needs = efficiency_for_force(moment, max(left_n, 1e-3), lever)
+    # Of a measured closer only the force is known. Its efficiency was assumed, so nothing can be
+    # told of a better one.
     if not closer.measured and needs <= figures(rules).best:
+        # Up to the next whole percent, since less would not do; rounded first, or 63.0000001 would
+        # become 64.
         fields = {"efficiency_needed": f"{math.ceil(round(needs * 100, 6))}"}
         # BS 8300 leaves a fire door its limit: better efficiency is one way of several.
         code = "efficient-closer-or-release" if case.fire and en else "efficient-closer"
         return Severity.STOP if closer.stated else Severity.WARN, Hint(code, fields)
-    allowed = largest_size_within(left_n, lever, rules, case.share)
-    latching = verdict.size_latching
-    if allowed is not None and latching is not None and latching <= allowed:
-        return Severity.STOP, Hint("set-to-size", {"set_size": allowed})
+    smaller = _smaller_setting(result, verdict.size_latching, case, closer, rules)
+    if smaller is not None:
+        return Severity.STOP, smaller
+    # Less pressure helps only where the closer alone keeps the limit.
     if verdict.opens_to_pa and result.closer <= result.allowed and not case.wind:
         fields = {"pressure_most_pa": f"{verdict.opens_to_pa:.0f}"}
         return Severity.STOP, Hint("lower-pressure", fields)
     return Severity.STOP, last
 
 
+def _smaller_setting(
+    result: LimitResult,
+    latching: int | None,
+    case: DoorCase,
+    closer: CloserPower,
+    rules: RuleBook,
+) -> Hint | None:
+    """The largest setting that keeps a limit at its least efficiency and latches.
+
+    Where none does, the least that latches with the efficiency it would need; None where even the
+    best is not enough.
+    """
+    if latching is None or not closer.closing_nm or result.closer is None:
+        return None
+    per_nm = result.closer / closer.closing_nm * closer.efficiency
+    known = figures(rules)
+    sure = [
+        row.size
+        for row in known.sizes.values()
+        if row.size >= latching
+        and replace(result, closer=per_nm * row.least * case.share / row.efficiency).within
+    ]
+    if sure:
+        return Hint("set-to-size", {"set_size": sure[-1]})
+    moment = known.of_size(latching).least * case.share
+    needed = math.ceil(
+        round(per_nm * moment / max(result.allowed - result.pressure, 1e-3) * 100, 6)
+    )
+    if needed > known.best * 100:
+        return None
+    fields = {"set_size": latching, "efficiency_needed": f"{needed}"}
+    return Hint("set-to-efficient-size", fields)
+
+
 def _last_resort(case: DoorCase, en: bool) -> Hint:
     """What is left where no closer does it: it depends on what works against the door."""
+    # The closer cannot be set lower, since a fire door keeps its least: the leaf is held open by a
+    # device that releases, or powered.
     if case.fire and case.accessible and en:
         return Hint("release-or-power")
     if case.wind:
@@ -216,6 +262,7 @@ def _short(verdict: ForceVerdict, case: DoorCase) -> Finding:
             "needed_nm": f"{verdict.needed_nm:.1f}",
             "given_nm": f"{verdict.closing_nm:.1f}",
             "pressure_most_pa": f"{verdict.latches_to_pa:.1f}",
+            "beaten": case.beaten,
             "without": verdict.unchecked,
         },
         EN_TABLE,
@@ -227,6 +274,8 @@ def _fire_short(
     verdict: ForceVerdict, closer: CloserPower, case: DoorCase, rules: RuleBook
 ) -> Finding:
     """A warning where the upper part of the size's band still gives it, else a stop."""
+    # A size is a band: its maker may set the body in the upper part of it, which no table
+    # promises.
     reach = band(closer.size, rules)[1] * case.share if closer.size is not None else 0.0
     within = not closer.measured and reach > verdict.fire_least_nm
     hint = (
@@ -251,10 +300,13 @@ def _excluded(
     The most any closer can do is limit × lever × the best efficiency. The pressure is counted
     once, as what the closer must beat: it is not also added to the opening force.
     """
+    # A bound over all closers: none has a better efficiency, and none may be harder to open than
+    # the limit.
     best = figures(rules).best
     allowed_nm = [
         (result.allowed * result.in_newtons * case.lever_m(result.limit) * best, result)
         for result in accessible
+        # A limit from 30° on says nothing of the moment at 0 to 4°, where the leaf latches.
         if result.limit.value is not None and result.limit.phase != "beyond-30"
     ]
     if not allowed_nm:
@@ -274,6 +326,7 @@ def _excluded(
                 "unit": result.limit.unit,
                 "allowed_nm": f"{most:.1f}",
                 "best": f"{best * 100:g}",
+                "beaten": case.beaten,
             },
             result.limit.rule,
             _last_resort(case, en=False),

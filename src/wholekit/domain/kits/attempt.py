@@ -110,6 +110,7 @@ class Attempt(ABC):
         if self.limited or first.fine:
             return first
         larger = self._raised(first)
+        # Up before down: what latches in a larger size must not be answered by a smaller one.
         return self._lowered(first) if larger is None else larger
 
     def first(self) -> Tried:
@@ -140,6 +141,7 @@ class Attempt(ABC):
         sizing = self.sizing
         assert sizing.tables is not None  # noqa: S101  # asked before
         asked = self.facts.type.spring_size or 0
+        # A schedule may pass over what NFPA 80 only recommends, but not what the tables ask for.
         if self._below_advice(asked):
             return asked, asked
         required = sizing.required
@@ -148,6 +150,7 @@ class Attempt(ABC):
             return asked, asked
         if required is None:
             # A limit and latching exclude each other: the tables' size, set to the limit.
+            # Without a limit the largest comes nearest to latching where none does.
             required = sizing.tables if self.limited else LARGEST_SIZE
         return max(sizing.tables, asked), max(required, asked)
 
@@ -162,10 +165,13 @@ class Attempt(ABC):
 
     def _raised(self, first: Tried) -> Tried | None:
         """A larger size, where this body's arms leave the leaf less than its mount usually does."""
+        # The size required was reckoned with the mount's nominal share; only the body's own arms
+        # tell whether it latches. Where by that share none does, a larger one is no answer.
         if first.latches or first.kit.proof is None or self.sizing.required is None:
             return None
         for target in range(first.target + 1, LARGEST_SIZE + 1):
             larger = self.tried(target)
+            # A size that latches but brings a stop would trade one fault for another.
             if larger.latches and larger.others <= first.others:
                 return larger
         return None
@@ -181,6 +187,7 @@ class Attempt(ABC):
             return first
         floor = self.tried(least)
         held: int | None = None
+        # Never below the tables: the calculation may raise a size, but not excuse a smaller one.
         for target in range(first.target, least, -1):
             smaller = first if target == first.target else self.tried(target)
             # What nobody has called an exit must not leave a fire door that does not latch.
@@ -201,6 +208,7 @@ class Attempt(ABC):
         if asked < required and not self.limited:
             fields: dict[str, object] = {"wanted": required, "largest": asked}
             return (Finding("size-too-small", Severity.STOP, fields, "size-combination", hint),)
+        # As far above as the shelf itself may go with a fixed body: no warning for that.
         most = (sizing.required or LARGEST_SIZE) + self.rules.whole("fixed-size-next")
         if asked > most:
             fields = {"wanted": required, "smallest": asked, "largest": asked}
@@ -217,6 +225,7 @@ def _exits(kit: Kit) -> int:
 
 def _beyond_any_closer(finding: Finding) -> bool:
     """Whether it is a limit of exits that no closer of the size could keep, however efficient."""
+    # Where a better efficiency would keep the limit, it is not the size that stands in the way.
     efficient = finding.hint is not None and finding.hint.code == "efficient-closer"
     over = finding.severity is Severity.STOP and str(finding.rule).startswith("limit-ibc")
     return over and not efficient

@@ -41,6 +41,8 @@ def fit_of(body: Body, asked: SizeAsked, next_allowed: int) -> Fit | None:
         under = _fit_limited(body, asked, next_allowed)
         if under is not None:
             return under
+    # Over the limit a body still serves where nothing else is sold: the kit is then stopped, and
+    # not empty.
     plain = _fit_plain(body, asked.target, next_allowed)
     if plain is None or asked.setting_most is None:
         return plain
@@ -58,19 +60,26 @@ def _fit_limited(body: Body, asked: SizeAsked, next_allowed: int) -> Fit | None:
     most = asked.setting_most
     if most is None:
         return None
+    # The size asked for may be less: under a recommendation, or by the nominal share of the mount.
+    # No body is refused for that.
     least = min(asked.setting_least, asked.target)
     for tier, setting in ((0, asked.setting_best), (2, most)):
         if setting is None or setting < least:
             continue
+        # A fire door is not set by an efficiency that nobody has stated: it gets its least size
+        # below.
         if tier and asked.setting_least > 1:
             break
         wanted = min(asked.target, setting)
         if body.size_from <= wanted <= body.size_to:
+            # A body that reaches the size required can be turned up to it where the limit turns
+            # out not to bind; one that does not can never.
             return Fit(tier if body.size_to >= asked.target else tier + 1, wanted)
     if asked.setting_least > 1 and body.size_from <= least <= body.size_to:
         # A fire door's closer keeps its least size beside a limit it does not meet. A stated
         # efficiency is nearer to it than one nobody knows.
         return Fit(2 if body.efficiency is not None else 3, least)
+    # The next size up, as without a limit, but only while the limit still allows it.
     if asked.target < body.size_from <= min(most, asked.target + next_allowed):
         return Fit(3, body.size_from)
     return None
@@ -139,6 +148,8 @@ def suited(
     groups = _keep(groups, lambda body: mount in body.mounts)
     if not groups:
         return [], (_none_left("no-body-for-mount", {"mount": mount}, None, "other-mount"),)
+    # Sizes there are EN 1154's own, declared by the maker: a body that does not claim it has none.
+    # In US practice another standard only comes later in the order.
     if place.standard == EN:
         groups = _keep(groups, place.claimed_by)
         if not groups:
@@ -170,6 +181,7 @@ def _sized(
 ) -> tuple[list[Eligible], tuple[Finding, ...]]:
     next_allowed = rules.whole("fixed-size-next")
     fits = {
+        # By identity: a group holds mappings, which have no hash; the shelf keeps groups alive.
         (id(group), body.id): fit
         for group, bodies in groups
         for body in bodies
@@ -189,6 +201,7 @@ def _sized(
         fields = {"wanted": asked.target, "largest": largest}
         return [], (_none_left("size-too-small", fields, None),)
     told: list[Finding] = []
+    # After the size, so that a feature never makes a kit too weak: it is given up, with a stop.
     for name, asked_for in (
         ("delayed_action", facts.type.delayed_action),
         ("backcheck", facts.type.backcheck),
@@ -215,7 +228,10 @@ def _by_tier(
         tiers: dict[int, list[tuple[Body, int]]] = {}
         for body in bodies:
             fit = fits[id(group), body.id]
+            # Strength before price: a weak body is taken only where no fit one is sold.
             tier = fit.tier + WEAK_TIER * place.weakness(body)
+            # Delayed action on a fire door needs somebody's say (rule fire-delayed-action):
+            # unasked, it comes after the bodies without.
             if facts.fire_minutes and body.delayed_action and not facts.type.delayed_action:
                 tier += UNASKED_TIER
             tiers.setdefault(tier, []).append((body, fit.setting))

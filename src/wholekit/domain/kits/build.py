@@ -44,6 +44,7 @@ class FromShelf(Attempt):
             self.search, self.choice.mount, eligible, wanted, found, self.shelf, self.rules
         )
         proof = self._prove(found)
+        # The limit again, now for the body that was found: until here it was known for none.
         if found is not None:
             asked = self._asked_of(found, asked)
         basis = Basis(self.choice, self.sizing, asked, finish, (*self.before(), *told, *other))
@@ -65,6 +66,8 @@ class FromShelf(Attempt):
         """The size asked, with what a limit allows the body found."""
         if not self.limited:
             return asked
+        # All of a kit is of one catalogue: pieces of another are never alternatives (see
+        # Shelf.key).
         catalog = self.shelf.catalog_of(found.cover.ranks[0])
         group = next(
             one

@@ -27,6 +27,7 @@ from wholekit.domain.kits.made import (
 from wholekit.domain.kits.mistakes import (
     body_mistakes,
     finish_mistakes,
+    lacking,
     piece_mistakes,
     shown_finishes,
     stop,
@@ -87,6 +88,8 @@ class ByHand(Attempt):
         lacks says nothing of its size.
         """
         first = self.first()
+        # Missing pieces count twice in `others`, as pieces and as stops; both are allowed for
+        # here.
         lacks = sum(one.code in MISSING_CODES for one in first.kit.findings)
         if self.limited or (first.latches and first.others == len(first.kit.missing) + lacks):
             return first
@@ -112,6 +115,7 @@ class ByHand(Attempt):
         told = (*self._features_told(target), *self._finish_told(target))
         if fit is None:
             # Set as near as it goes, so that the forces told are those it would have.
+            # fit_of refuses a body only outside its range: one that is not too small is too large.
             small = body.size_to < target
             chosen = BodyChoice(
                 body, self._reading.template, body.size_to if small else body.size_from
@@ -166,10 +170,10 @@ class ByHand(Attempt):
         told = (
             *of_body,
             *reading.demand.findings,
-            *piece_mistakes(reading, brought, of_body),
+            *piece_mistakes(reading, brought, self.facts, of_body),
             *finish_mistakes(self._finishes, self.facts),
         )
-        return Counted(lines, unused, tuple(one.missing for one in reading.tally.short), told)
+        return Counted(lines, unused, lacking(reading, brought, self.facts, self.rules), told)
 
     @cached_property
     def _finishes(self) -> tuple[str, ...]:

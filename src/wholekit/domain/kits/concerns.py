@@ -27,6 +27,7 @@ def concerns(
         found += label_told(facts, rules)
         if asked is not None and not asked.limited:
             found += _fixed_on_accessible_fire(kit, facts, rules)
+    # On a fire door the same is a warning, with the rule behind it (see _fire).
     elif facts.hold_open is HoldOpen.RELEASE:
         found.append(Finding("release-device-apart", Severity.NOTE, {}, None))
     if asked is not None and asked.limited:
@@ -68,6 +69,7 @@ def _open_here(finding: Finding, proof: Proof, facts: Facts) -> Finding:
         return finding
     stated = 0.0 if facts.type.pressure is None else facts.type.pressure.si
     most = proof.verdict.latches_to_pa
+    # The pressure of a wind is no setting of the building: it can be screened, not lowered.
     if proof.pressure_pa > stated:
         hint = Hint("screen-wind")
     elif most:
@@ -90,6 +92,8 @@ def _as_binding(finding: Finding, facts: Facts) -> Finding:
     if not asks or not _is_exit(finding):
         return finding
     fields = dict(finding.fields)
+    # Only the 5 lbf of interior exits (IBC 1010.1.3) set a closer (see proof.limits_binding), so
+    # only there a body to be turned down is worth an offer.
     if str(finding.rule).endswith("-interior"):
         fields["offer"] = "adjustable"
     return replace(
@@ -111,6 +115,7 @@ def _with_forces(found: list[Finding], kit: Kit, facts: Facts) -> list[Finding]:
         proven = [one for one in calculated if one.code == code]
         if not tabled or not proven:
             continue
+        # Of equals the calculated one: it has figures.
         weaker = found if _strongest(proven) <= _strongest(tabled) else calculated
         for one in [one for one in weaker if one.code == code]:
             weaker.remove(one)
@@ -183,6 +188,7 @@ def size_advised(kit: Kit, facts: Facts, rules: RuleBook) -> int | None:
         return None
     row = rules.mapping("fire-size-advised")
     place = facts.location.value
+    # Over the width, not at it: the quotation says over.
     wide = facts.type.width.in_inches > float(str(row[f"wide_{place}"]))
     drawn = facts.type.pressure is not None or facts.type.wind is not None
     more = sum((wide, kit.mount is Mount.PARALLEL, drawn))
@@ -203,6 +209,8 @@ def _limited(
     kit: Kit, facts: Facts, asked: SizeAsked, over_limit: bool, rules: RuleBook
 ) -> list[Finding]:
     """What a force limit that binds the setting leaves to say."""
+    # Nothing else needs saying then: the closer is not set by the limit, so it is not short of
+    # power by it.
     if over_limit and asked.setting_most is not None:
         exit_door = not facts.accessible
         return [
@@ -223,6 +231,8 @@ def _limited(
         found.append(Finding("size-held-to-limit", Severity.WARN, fields, None))
     required = kit.size_required or asked.target
     short = required > kit.spring_size
+    # Even at the size required a light spring may not latch (note of ANSI/BHMA A156.4, from
+    # memory).
     if short or kit.spring_size <= LIGHT:
         fields = {"size": kit.spring_size, "required": required, "still_over": _still_over(kit)}
         found.append(
@@ -257,6 +267,7 @@ def _size(kit: Kit, asked: SizeAsked | None, next_allowed: int) -> list[Finding]
     if kit.spring_size is None or asked is None or kit.body is None:
         return []
     starts_above = kit.body.size_from > asked.target
+    # Further above is a fault of its own, and told as such.
     if starts_above and kit.spring_size - asked.target <= next_allowed:
         fields = {"size": kit.spring_size, "required": asked.target}
         return [Finding("size-next-used", Severity.NOTE, fields, "fixed-size-next")]
@@ -282,12 +293,15 @@ def _place(kit: Kit, facts: Facts, rules: RuleBook) -> list[Finding]:
             "grade": place.grade,
             "corrosion": place.corrosion,
         }
+        # What a place asks for is the house's common practice, without a source: it stops a kit
+        # only where the schedule itself asked.
         severity = Severity.STOP if stated and hard else Severity.WARN
         hint = Hint("heavier-body")
         found.append(Finding("body-too-light", severity, fields, "duty-by-place", hint))
     if not place.claimed_by(body):
         fields = {"series": body.series, "standard": place.standard}
         found.append(Finding("standard-differs", Severity.NOTE, fields, None, Hint("ask-standard")))
+    # Where the body falls short already, a heavier one is asked for anyway.
     if place.corrosion is not None and not lacks:
         coast = int(str(rules.mapping("corrosion-by-place")["coast_or_pool"]))
         if (body.corrosion or 0) < coast:

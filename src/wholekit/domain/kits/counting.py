@@ -50,6 +50,27 @@ class Brought:
         """The kinds of piece in a line."""
         return [self.shelf.pieces[key] for key in self.contents[position]]
 
+    @cached_property
+    def with_plate(self) -> tuple[bool, ...]:
+        """Of each line, whether a plate comes in it."""
+        return tuple(
+            any(piece.role is Role.PLATE for piece in self.pieces_of(position))
+            for position in range(len(self.lines))
+        )
+
+    def boxed_with_plate(self, need: Need) -> str | None:
+        """The piece that comes boxed with the plates in the number needed; None where none does.
+
+        Only for a joint onto a plate.
+        """
+        if not need.onto_plate:
+            return None
+        own = dict.fromkeys(need.pieces, 0)
+        for pieces, with_plate in zip(self.contents, self.with_plate, strict=True):
+            for key in own:
+                own[key] += pieces.get(key, 0) if with_plate else 0
+        return next((key for key, count in own.items() if count >= need.quantity), None)
+
     def sku_with(self, role: Role) -> str:
         """The first SKU that brings a piece of a role, empty where none does."""
         for position, line in enumerate(self.lines):
@@ -89,19 +110,25 @@ def count_off(brought: Brought, needs: Sequence[Need]) -> Tally:
     """Count needs off a kit's pieces, in the order of the needs and then of the lines.
 
     A need is met by one kind of piece, the one of which the kit has most left: screws of two
-    patterns are not mixed in one joint.
+    patterns are not mixed in one joint. Screws onto a plate are the plate's own where it brings
+    them, and its line comes before the others.
     """
     left = [dict(pieces) for pieces in brought.contents]
     uses: list[list[tuple[Use, Reason]]] = [[] for _ in left]
     short: list[Short] = []
     for need in needs:
+        # From what is left, not from all there is: a screw that holds the body is gone for the
+        # shoe.
         counts = {key: sum(pieces.get(key, 0) for pieces in left) for key in need.pieces}
-        key = max(counts, key=counts.__getitem__, default=None)
+        key = brought.boxed_with_plate(need) or max(counts, key=counts.__getitem__, default=None)
+        order = range(len(left))
+        if need.onto_plate:
+            order = sorted(order, key=lambda position: not brought.with_plate[position])
         wanted = need.quantity
         # Without a piece that would do, nobody makes what is needed: all of it is short.
         if key is not None:
             piece = brought.shelf.pieces[key]
-            for pieces, used in zip(left, uses, strict=True):
+            for pieces, used in ((left[position], uses[position]) for position in order):
                 taken = min(wanted, pieces.get(key, 0))
                 if taken:
                     pieces[key] -= taken
@@ -134,6 +161,7 @@ def lines_of_tally(
 def spare_of(brought: Brought, tally: Tally, position: int) -> int:
     """How many whole items of a line the opening does not use [count]."""
     line = brought.lines[position]
+    # The scarcest piece decides: an item of which any piece is used up is not spare.
     return min(
         tally.left[position][brought.shelf.key(line.catalog, supply.piece)] // supply.quantity
         for supply in line.item.supplies

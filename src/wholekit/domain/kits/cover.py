@@ -82,6 +82,8 @@ class Market:
         loose: Mapping[str, Sequence[CoverItem]],
     ) -> None:
         self.boxes = {
+            # Cheapest first: every loop over boxes stops at the first one that is too dear, and a
+            # body's first box is the least any kit with it can cost.
             body: tuple(sorted(items, key=lambda item: (item.score, item.rank)))
             for body, items in boxes.items()
             if items
@@ -115,6 +117,9 @@ def least_cover(
         for body in alternative.bodies
         if (boxes := market.boxes.get(body)) is not None
     )
+    # A bound, since every kit with this body holds at least its cheapest box and lacks at least
+    # what nobody sells. Bodies come in the order of that box, so the first one past the bound ends
+    # the search. Past it, not at it: of equal scores the ranks decide, and they are not known yet.
     for floor, body in order:
         if bound is not None and (search.least_missing, floor) > bound[:2]:
             break
@@ -138,6 +143,7 @@ class CoverSearch:
         self.least_missing = sum(
             1
             for index in self._unsold
+            # What no box of any body holds either is missing whichever body is taken.
             if not any(piece in market.boxed for piece in needs[index].pieces)
         )
         self._parts = [
@@ -150,6 +156,8 @@ class CoverSearch:
             for piece in need.pieces:
                 self._most[piece] = self._most.get(piece, 0) + need.quantity
         self._useful = tuple(piece for piece in self._most if piece in market.boxed)
+        # Keyed by what is left to supply and not by the boxes, so that all boxes alike share one
+        # answer.
         self._rests: dict[tuple[State, frozenset[int]], _Rest | None] = {}
 
     def floor(self, body: str) -> int | None:
@@ -160,6 +168,8 @@ class CoverSearch:
         items = self._market.boxes[body]
         if self._unmet(items):
             return None
+        # Two boxes cost at least twice the cheapest, whatever they spare; with one box the rest is
+        # worked out. The lesser of the two holds for any number of boxes.
         best = 2 * items[0].score
         for item in items:
             rest = self._rest(item.supplies, frozenset())
@@ -178,6 +188,8 @@ class CoverSearch:
         missing = self._unmet(items)
         best: Cover | None = None
         for score, ranks, supplied in self._box_sets(wanted, items, missing, bound):
+            # The sets come by the bound of the start; a better kit found since is looked at here.
+            # A bound, since what is bought beside the boxes costs nothing or more.
             if bound is not None and (len(missing), score) > bound[:2]:
                 continue
             found = self._complete(body, score, ranks, supplied, missing)
@@ -189,6 +201,7 @@ class CoverSearch:
         """Needs that neither a loose item nor one of these boxes can supply."""
         if not self._unsold:
             return frozenset()
+        # Any number of boxes may be bought: one that holds the piece at all is enough.
         in_boxes = {piece for item in items for piece in item.supplies}
         return frozenset(
             index
@@ -218,13 +231,21 @@ class CoverSearch:
                 limit = None if rest is None else rest[0]
             for position in range(start, len(items)):
                 item = items[position]
+                # A bound: the kit without this box is yielded already and costs the boxes so far
+                # and the rest. With a dearer box than that rest every kit is dearer. At equal cost
+                # the box may still win by its rank. The boxes are sorted, so that all later ones
+                # go too.
                 if limit is not None and item.score > limit:
                     break
                 if bound is not None and (len(missing), score + item.score) > bound[:2]:
                     break
+                # A box that brings nothing still lacking only adds to the score; so does every set
+                # that holds it, for the same set without it supplies as much.
                 if not self._of_use(item, wanted, supplied):
                     continue
                 together = item.supplies if not supplied else _added(supplied, item.supplies)
+                # From this position on, not the next: the same box may be bought twice, and each
+                # set of boxes comes up once, in one order.
                 stack.append((position, score + item.score, (*ranks, item.rank), together))
 
     def _of_use(
@@ -246,6 +267,9 @@ class CoverSearch:
         ranks: list[int] = []
         chosen: dict[int, str] = {}
         rest: _Rest | None = None
+        # Least part by part is least of all. The ranks too: items cost more than nothing, so that
+        # of two equal answers of a part neither is the start of the other, and the one that is
+        # first stays first when the ranks of the other parts are sorted in.
         for part in self._parts:
             solved = part.solve(supplied, missing)
             if solved is None:
@@ -304,6 +328,8 @@ class _Part:
         self._loose = loose
         self._vectors: dict[tuple[str, ...], tuple[tuple[Vector, ...], ...]] = {}
         options = [
+            # A name nobody sells under keeps a need in its place that cannot be met; it is skipped
+            # then.
             [piece for piece in need.pieces if piece in boxed or piece in loose] or [""]
             for need in self._needs
         ]
@@ -323,6 +349,8 @@ class _Part:
                 for index, need in zip(self.indexes, self._needs, strict=True)
             ]
             counted = self._counted[number]
+            # Two joints with one kind of screw need the sum. Counted one by one, the same screws
+            # would hold both.
             if counted is not None:
                 wanted = [
                     sum(count for at, count in zip(counted, wanted, strict=True) if at == position)
@@ -335,12 +363,15 @@ class _Part:
                 ]
             )
             answer = self._least(number, pieces, state)
+            # By score, then by ranks: the tie rule is the order of tuples.
             if answer is not None and (best is None or answer < best):
                 best, chosen = answer, pieces
         return None if best is None else (best, chosen)
 
     def _least(self, number: int, pieces: tuple[str, ...], state: State) -> Answer | None:
         """Shortest path from what is needed to nothing; memo over states."""
+        # Whatever completes the kit holds an item for its first need, and in which order items are
+        # added does not matter. So only the items for that need are tried, and no kit is lost.
         position = next((index for index, left in enumerate(state) if left), None)
         if position is None:
             return (0, ())
@@ -349,6 +380,8 @@ class _Part:
             return self._paths[key]
         best: Answer | None = None
         for score, rank, vector in self._covering(pieces)[position]:
+            # A bound: an item costs its score at least, the items come cheapest first, so no later
+            # one can win. At equal score one might, by its rank.
             if best is not None and score > best[0]:
                 break
             rest = self._least(
@@ -364,6 +397,7 @@ class _Part:
             total = score + rest[0]
             if best is None or total < best[0]:
                 best = (total, tuple(sorted((*rest[1], rank))))
+            # The tie rule: of equal scores the ranks that are first in the shelf's order.
             elif total == best[0]:
                 best = min(best, (total, tuple(sorted((*rest[1], rank)))))
         self._paths[key] = best
@@ -375,6 +409,8 @@ class _Part:
         if known is not None:
             return known
         found: dict[int, Vector] = {}
+        # More of a piece than is needed is of no use: uncut, a dear pack of a hundred screws would
+        # escape a cheap pack of ten that does as well.
         most = [
             sum(
                 need.quantity
@@ -395,9 +431,17 @@ class _Part:
                         ),
                     )
         kept: list[Vector] = []
+        # In the order of score, then rank, whatever dominates a candidate has been looked at
+        # before it; and where that was itself dominated, its own better one dominates the
+        # candidate too.
         for candidate in sorted(found.values()):
             if not any(_dominates(other, candidate) for other in kept):
                 kept.append(candidate)
+        # Dominated items may go, and the answer stays the same item by item. In a kit that holds
+        # one put in its place the one that dominates it: what is needed is still supplied. Where
+        # that is cheaper, the kit is cheaper. Where it costs the same it stands earlier, so the
+        # sorted ranks come earlier and the tie rule prefers the kit. No best kit holds a dominated
+        # item.
         covering = tuple(
             tuple(vector for vector in kept if vector[2][position])
             for position in range(len(pieces))
@@ -415,6 +459,8 @@ def _counted_at(pieces: tuple[str, ...]) -> tuple[int, ...] | None:
 
 def _dominates(first: Vector, second: Vector) -> bool:
     """No dearer, no later in the shelf's order, and supplies at least as much of everything."""
+    # Score and rank are compared as a pair: a cheaper item may stand later, one that costs the
+    # same may not. Score alone would let a later item push out an earlier one of the same cost.
     return first[:2] <= second[:2] and all(
         one >= other for one, other in zip(first[2], second[2], strict=True)
     )
@@ -435,6 +481,8 @@ def _linked(
     for index, need in enumerate(needs):
         for piece in need.pieces:
             items: list[int | str] = [item.rank for item in loose.get(piece, ())]
+            # A piece links needs even where nothing loose sells it: a box may bring it, and what a
+            # box brings must not be counted in two groups.
             for used in (piece, *items):
                 other = first_use.setdefault(used, index)
                 if other != index:

@@ -45,6 +45,8 @@ class Demand:
 class Site:
     """What every family meets alike in a mount: what joins to what, and the hosts for screws."""
 
+    # The role of the foot follows from the mount: a shoe on frame or leaf, a bracket under the
+    # head.
     foot_role: Role
     body_host: Host
     foot_host: Host
@@ -115,6 +117,8 @@ def hands_wanted(handed: bool, facts: Facts, findings: list[Finding]) -> dict[st
     hands = leaf_hands(facts)
     if not hands:
         findings.append(Finding("hand-unknown", Severity.STOP, {}, None, Hint("ask-hand")))
+        # A kit is shown all the same, so that the rest of it can be priced while the hand is asked
+        # for.
         hands = ("left",) * facts.type.leaves
     return {hand: hands.count(hand) for hand in dict.fromkeys(hands)}
 
@@ -124,6 +128,7 @@ def demands(place: FixingPlace) -> list[Demand]:
 
     Mostly one; more where a family offers feet or plates with unlike holes. Raises RuleError.
     """
+    # Without a foot that may be used the demand is still worked out: the foot is then missing.
     feet: list[Piece | None] = [
         *place.usable(place.shelf.named(place.group.catalog, place.template.feet))
     ] or [None]
@@ -166,6 +171,7 @@ def _plates(place: FixingPlace, part: str) -> list[_Plates]:
     if takes is None:
         return [_Plates(False)]
     room = place.facts.top_rail if part == "rail" else place.facts.head_face
+    # None: a flush leaf has no rail that could be too short.
     if room is None or room >= takes:
         return [_Plates(False)]
     fitting = [
@@ -173,6 +179,8 @@ def _plates(place: FixingPlace, part: str) -> list[_Plates]:
         for piece in place.usable(place.group.fitting[Role.PLATE])
         if piece.relieves == part and piece.needs is not None and piece.needs <= room
     ]
+    # Plates fixed alike are one choice for the cover; each other way of fixing is a demand of its
+    # own, for its screws differ.
     alike: dict[_Plates, list[Piece]] = {}
     for piece in fitting:
         screws = place.shelf.for_piece(place.group, piece, Role.PLATE_FASTENER)
@@ -200,6 +208,7 @@ class _Builder:
         self._findings: list[Finding] = []
 
     def demand(self) -> Demand:
+        # The order also decides which joint gets the screws that two could take (see count_off).
         self._arms()
         self._foot_and_spacer()
         self._plate(self._rail, "top_rail", "top-rail-short")
@@ -216,14 +225,17 @@ class _Builder:
         pieces: Sequence[Piece],
         reason: Reason,
         kinds: tuple[FastenerKind, ...] = (),
+        onto_plate: bool = False,
     ) -> None:
         if each <= 0:
             return
         if not any(piece.hand for piece in pieces):
-            quantity = each * self._place.leaves
-            self._needs.append(Need(role, quantity, self._place.keys(pieces), reason, kinds))
+            # Nothing is shared between the leaves of a pair: each has its own closer.
+            quantity, keys = each * self._place.leaves, self._place.keys(pieces)
+            self._needs.append(Need(role, quantity, keys, reason, kinds, onto_plate))
             return
         for hand, leaves in hands_wanted(True, self._facts, self._findings).items():
+            # A piece that is not handed does for either hand.
             fitting = [piece for piece in pieces if piece.hand in (None, hand)]
             self._needs.append(Need(role, each * leaves, self._place.keys(fitting), reason, kinds))
 
@@ -232,10 +244,13 @@ class _Builder:
         named = place.shelf.named
         catalog = place.group.catalog
         stood_for: frozenset[Role] = frozenset()
+        # On a fire door the arm is refused with a stop (rule fire-no-hold-open) and must not be in
+        # the kit.
         if self._facts.hold_open is HoldOpen.ARM and not self._facts.fire_minutes:
             arms = place.usable(named(catalog, template.hold_open_arms))
             if arms:
                 stood_for = arms[0].stands_for
+                # Alternatives must leave the same other needs; the first one listed decides.
                 arms = [arm for arm in arms if arm.stands_for == stood_for]
             self._add(
                 Role.HOLD_OPEN_ARM,
@@ -252,9 +267,12 @@ class _Builder:
     def _forearm(self, forearms: list[Piece]) -> None:
         template = self._place.template
         reason = Reason("need-forearm", {"mount": template.mount}, _JOINTS)
+        # Only here does the forearm reach across the reveal, from the frame's face to the leaf.
         if template.mount is Mount.TOP_JAMB:
             reveal = self._facts.reveal
             limits = [piece.reveal_max for piece in forearms if piece.reveal_max is not None]
+            # One forearm without a limit serves any reveal: only the template's own limit is left
+            # then.
             deepest = max(limits) if len(limits) == len(forearms) and limits else None
             if template.reveal_max is not None and (
                 deepest is None or template.reveal_max < deepest
@@ -271,6 +289,8 @@ class _Builder:
                     {"reveal": reveal, "most": deepest},
                     Hint("use-parallel"),
                 )
+                # Within the forearm's own limit the template's may still forbid it: no forearm is
+                # right then.
                 forearms = []
             reason = Reason(
                 "need-forearm-reveal",
@@ -285,6 +305,7 @@ class _Builder:
         role = place.site.foot_role
         feet = [] if self._foot is None else [self._foot]
         self._add(role, 1, feet, Reason(f"need-{role}", {"mount": place.template.mount}, _JOINTS))
+        # The spacer levels the stop under a bracket; a shoe is screwed to a face.
         if place.template.mount is not Mount.PARALLEL or self._facts.stop is not Stop.BLADE:
             return
         spacers: list[Piece] = []
@@ -309,18 +330,37 @@ class _Builder:
                 if self._place.template.mount is not Mount.REGULAR or field == "top_rail"
                 else Hint("ask-maker")
             )
-            self._stop(code, {"room": plates.room, "takes": plates.takes}, hint)
+            self._stop(code, self._room_fields(plates, field), hint)
         self._add(Role.PLATE, 1, plates.pieces, reason)
+
+    def _room_fields(self, plates: _Plates, field: str) -> dict[str, object]:
+        """What a rail or head is short of: the least that would serve, and this template's own."""
+        template, site = self._place.template, self._place.site
+        least, series = self._place.shelf.least_room(
+            template.mount,
+            "rail" if field == "top_rail" else "head",
+            min(self._facts.opening_degrees, template.greatest_angle),
+            site.fire,
+        )
+        fields: dict[str, object] = {"room": plates.room, "takes": plates.takes}
+        if least is None or plates.takes is None or least >= plates.takes:
+            return fields
+        return {**fields, "takes": least, "series": series, "own": plates.takes}
 
     def _fasteners(self) -> None:
         place = self._place
         body_host, foot_host = place.site.body_host, place.site.foot_host
+        # The plate goes with the host: where the body is on the leaf, the rail's plate is under
+        # it.
         body_plates = self._rail if body_host.part == "door" else self._head
         foot_plates = self._rail if foot_host.part == "door" else self._head
         for plates, host in ((body_plates, body_host), (foot_plates, foot_host)):
+            # Two sets of screws (rule plate-two-sets): these hold the plate, the body's hold the
+            # body to it.
             if plates.pieces:
                 self._screws(Role.PLATE_FASTENER, plates.holes, plates.screws, host, _ON_PLATE)
         role = Role.BODY_FASTENER
+        # Any body of the group: its holes and fitting pieces are what a group has in common.
         holes, offered = place.group.bodies[0].fixing_holes, place.group.fitting[role]
         self._onto(role, holes, offered, body_plates, body_host)
         foot = self._foot
@@ -344,7 +384,7 @@ class _Builder:
             {"count": count, "host": "plate", "kinds": plates.kinds},
             (*_ON_PLATE, *listed),
         )
-        self._add(role, count, fitting, reason, plates.kinds)
+        self._add(role, count, fitting, reason, plates.kinds, onto_plate=True)
 
     def _screws(
         self,
@@ -358,6 +398,8 @@ class _Builder:
         fitting = [
             piece
             for piece in right_kind
+            # Only a through-bolt passes through the leaf, so only it depends on how thick the leaf
+            # is.
             if piece.kind is not FastenerKind.THROUGH_BOLT or self._clamps(piece, host)
         ]
         rules = (
@@ -371,6 +413,7 @@ class _Builder:
             rules,
             (host.reason,),
         )
+        # Told only where bolts are sold and none of them clamps this leaf; else they are missing.
         if right_kind and not fitting:
             self._stop(
                 "through-bolt-length",
@@ -382,6 +425,7 @@ class _Builder:
     def _clamps(self, bolt: Piece, host: Host) -> bool:
         if host.sleeved and not bolt.sleeved:
             return False
+        # Leaf thickness says nothing of a frame.
         if host.part != "door":
             return True
         thickness = self._facts.thickness
@@ -430,6 +474,7 @@ class _Builder:
                 | ({"series": series, "own": own} if series else {}),
                 Hint("wider-series", {"series": series}) if reached > own else Hint("other-mount"),
             )
+        # Only for an angle that was stated: a default one is no promise that the leaf stops there.
         elif self._facts.type.opening_degrees is not None and template.greatest_angle > wanted:
             self._findings.append(
                 Finding(
@@ -442,6 +487,7 @@ class _Builder:
             )
         clearance = self._facts.ceiling_clearance
         needed = template.ceiling_needed
+        # A schedule that is silent on the ceiling is taken to have room enough (see Facts).
         if needed is not None and clearance is not None and clearance < needed:
             self._stop(
                 "ceiling-too-low",

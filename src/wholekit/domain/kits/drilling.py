@@ -82,6 +82,8 @@ def body_drilling(kit: Fitted) -> Drilling | None:
     plates = [one for one in _plates(kit) if one is None or carries_body(one, kit.mount)]
     if not plates:
         return Drilling(False, body_holes(body, template))
+    # Plates that differ in where they are drilled leave no one answer: better none on the card
+    # than the wrong one.
     placed = {None if one is None else plate_holes(one, template) for one in plates}
     return Drilling(True, placed.pop() if len(placed) == 1 else None)
 

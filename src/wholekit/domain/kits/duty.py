@@ -9,12 +9,16 @@ from dataclasses import dataclass
 
 from wholekit.domain.catalog import Body, Duty
 from wholekit.domain.errors import RuleError
+from wholekit.domain.findings import Finding, Hint, Severity
 from wholekit.domain.openings import Facts, Location, Traffic
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.sizing import by_en
 
+# The words of Duty in order of strength: as text, heavy would come before light.
 _STRENGTH = {Duty.LIGHT: 0, Duty.STANDARD: 1, Duty.HEAVY: 2}
 EN, BHMA = "EN 1154", "BHMA"
+# BHMA counts grades down: 1 is the strongest. A body without a grade counts as one below the
+# lowest.
 LOWEST_GRADE = 3
 
 
@@ -57,6 +61,7 @@ class DutyAsked:
     def weakness(self, body: Body) -> int:
         """How far a body falls short, 0 where it is fit; the strongest falls short the least."""
         short = self.lacks(body)
+        # A step of duty counts for more than all else together, which is three things at most.
         below = _STRENGTH[self.duty] - _strength(body) if "duty" in short else 0
         return 4 * below + sum(one != "duty" for one in short)
 
@@ -90,12 +95,30 @@ def duty_asked(facts: Facts, rules: RuleBook) -> DutyAsked:
         corrosion = int(str(rules.mapping("corrosion-by-place")["exterior"]))
     return DutyAsked(
         Duty(str(row["duty"])),
+        # The lower number is the stronger grade: a schedule may ask for more than the house, not
+        # for less.
         None if europe else floor if stated is None else min(floor, stated),
         bool(row["backcheck"]),
         corrosion,
         EN if europe else BHMA,
         stated is not None and not europe,
         facts.type.traffic is not None,
+    )
+
+
+def grade_told(facts: Facts, rules: RuleBook) -> tuple[Finding, ...]:
+    """A BHMA grade that is stated where another standard is the basis: told, not dropped."""
+    if facts.type.grade is None or not by_en(facts, rules):
+        return ()
+    fields = {"grade": facts.type.grade, "standard": EN}
+    return (
+        Finding(
+            "grade-not-counted",
+            Severity.NOTE,
+            fields,
+            "en-basis-jurisdictions",
+            Hint("state-traffic"),
+        ),
     )
 
 

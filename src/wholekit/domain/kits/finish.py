@@ -24,10 +24,12 @@ def nearest_finish(
         return wanted, found, ()
     book = FinishBook(rules)
     left = set(shelf.finishes) - {wanted}
+    # More than any kit has needs: any kit at all is better than none.
     least = 99 if found is None else len(found.cover.missing)
     while (near := book.nearest(wanted, left)) is not None:
         left.discard(near)
         other = search.best(eligible, mount, near)
+        # Another finish must buy something: with as much missing the one asked for stays.
         if other is not None and len(other.cover.missing) < least:
             return near, other, (_other_shown(book, wanted, near, near=True),)
     # None is near: the cheapest to be had, such as a painted one to be painted over.

@@ -14,6 +14,7 @@ from wholekit.domain.kits.shelf import BodyGroup, Eligible, Shelf
 from wholekit.domain.openings import Mount
 
 # Past every score: a family that cannot furnish what every kit needs.
+# Scores take some 120 bits (see the shelf); this is beyond any sum of them.
 NEVER = 1 << 200
 
 
@@ -57,6 +58,8 @@ def _body_floor(
             needs = _least_needs(group, mount, leaves, hold_open_arm, shelf)
             shelf.least_needs[needs_key] = needs
         search = market.search(needs)
+        # Which needs are left out, or counted for one leaf, only lowers the floor: then a family
+        # is tried for nothing. A floor that is too high would lose the cheapest kit unseen.
         if leaves == 1 or "any" not in body.pieces:
             # A pair of handed bodies takes one of either hand: one is the least it can be.
             least = search.floor(name)
@@ -83,11 +86,15 @@ def _least_needs(
 
     def add(each: int, pieces: Iterable[Piece]) -> None:
         found = [piece for piece in pieces if not piece.mounts or mount in piece.mounts]
+        # Handed pieces are needed by hand, and the hands are the opening's: the family cannot
+        # tell.
         if each > 0 and found and not any(piece.hand for piece in found):
             keys = tuple(shelf.key(catalog, piece.id) for piece in found)
             needs.append(CoverNeed(each * leaves, keys))
 
+    # A hold-open arm may stand for either arm, or both: neither is certain then.
     if not hold_open_arm:
+        # Only what every template asks for: one that does without would come out cheaper.
         if all(one.main_arms for one in templates):
             arms = dict.fromkeys(arm for one in templates for arm in one.main_arms)
             add(1, shelf.named(catalog, tuple(arms)))

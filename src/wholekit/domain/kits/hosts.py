@@ -30,6 +30,7 @@ def host_of(part: str, facts: Facts, rules: RuleBook) -> Host:
     """The door or frame as a host for screws (rule fasteners-by-host). Raises RuleError."""
     material = facts.door if part == "door" else facts.frame
     because = [facts.why(part)]
+    # A wood frame holds a wood screw anywhere; blocking is asked about wood leaves alone.
     if material is Frame.WOOD:
         reinforced = True
     else:
@@ -59,6 +60,7 @@ def host_of(part: str, facts: Facts, rules: RuleBook) -> Host:
                 sleeved,
                 reason,
             )
+    # No row: the rule book knows no screw for it. The joint then lacks its screws, which is told.
     return Host(
         part,
         str(material),

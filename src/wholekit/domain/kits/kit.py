@@ -12,13 +12,17 @@ from wholekit.domain.reasons import Reason
 
 @dataclass(frozen=True, slots=True)
 class Need:
-    """One joint's or place's demand: role, pieces that would do, how many [count], and why."""
+    """One joint's or place's demand: role, pieces that would do, how many [count], and why.
+
+    onto_plate: screws that hold body, shoe or bracket on a plate; the plate's own come first.
+    """
 
     role: Role
     quantity: int
     pieces: tuple[str, ...]
     reason: Reason
     kinds: tuple[FastenerKind, ...] = ()
+    onto_plate: bool = False
 
 
 @dataclass(frozen=True, slots=True)

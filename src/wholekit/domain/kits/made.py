@@ -116,6 +116,7 @@ def make_kit(
         cost=cost_of(counted.lines, currency),
     )
     over = chosen is not None and chosen.tier >= OVER_LIMIT_TIER
+    # Concerns look at the whole kit, so it is made first without its findings and completed below.
     told = [
         *basis.told,
         *counted.told,
@@ -183,6 +184,8 @@ def body_reason(chosen: BodyChoice, sizing: Sizing) -> Reason:
             "adjustable": chosen.body.adjustable,
             "setting": chosen.setting,
         },
+        # Weakness, delayed action and limits count in multiples of it: the rest is how the size
+        # fits.
         ("fixed-size-next",) if chosen.tier % UNASKED_TIER else (),
         (sizing.reason,),
     )

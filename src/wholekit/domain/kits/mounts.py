@@ -4,11 +4,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wholekit.domain.findings import Finding, Hint, Severity
+from wholekit.domain.kits.duty import grade_told
 from wholekit.domain.openings import BodySide, Facts, Location, Mount, Swing, swing_of_hand
 from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.sizing import cited
 
+# By definition: a regular arm is on the pull side, a parallel arm and a top jamb on the push side.
 SIDE_OF_MOUNT = {
     Mount.REGULAR: BodySide.PULL,
     Mount.PARALLEL: BodySide.PUSH,
@@ -37,7 +39,7 @@ def mounts_to_try(
     its hand or swing where known (rule corridor-side, from memory); where nothing is known the
     pull side, the more efficient (common practice).
     """
-    findings = [*_hand_told(facts)]
+    findings = [*_hand_told(facts), *grade_told(facts, rules)]
     asked_mount, asked_side = facts.type.mount, facts.type.body_side
     if asked_mount is not None:
         side = SIDE_OF_MOUNT[asked_mount]
@@ -55,6 +57,7 @@ def mounts_to_try(
         reason = Reason(
             "mount-asked", {"mount": asked_mount}, ("joints-by-mount",), (facts.why("mount"),)
         )
+        # What is asked for stands, even against the weather: it is warned of, and not changed.
         return (MountChoice(asked_mount, side, reason),), tuple(findings)
     side, why_side = _side(facts, rules)
     if asked_side is not None:
@@ -81,9 +84,12 @@ def _side(facts: Facts, rules: RuleBook) -> tuple[BodySide, Reason]:
     if swing is None:
         side = facts.default_body_side()
         return side, facts.why("body_side")
+    # So the body is inside: a leaf that swings in has its pull side there, one that swings out its
+    # push side.
     side = BodySide.PULL if swing is Swing.IN else BodySide.PUSH
     outside = facts.location is Location.EXTERIOR
     rule = cited("room-side", facts, rules) if outside else "corridor-side"
+    # The swing may have been read from the hand, which is then what the reader can check.
     leaf = facts.why("swing") if facts.type.hand is None else facts.why("hand")
     return side, Reason(
         "side-by-room",

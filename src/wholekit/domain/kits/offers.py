@@ -32,6 +32,7 @@ def with_offers(kit: Kit, shelf: Shelf, rules: RuleBook) -> Kit:
         KitOption(code, other)
         for code, asked in _asked(kit, named)
         if _serves(other := build_kit(asked, _from(code, shelf), rules), kit)
+        # A kit of another size than the offer names would be priced under a false name.
         and (asked.spring_size is None or other.spring_size == asked.spring_size)
     ]
     findings = kit.findings
@@ -44,6 +45,7 @@ def with_offers(kit: Kit, shelf: Shelf, rules: RuleBook) -> Kit:
 
 def _asked(kit: Kit, named: set[str]) -> Iterator[tuple[str, OpeningType]]:
     """What to ask the shelf for each offer, in the mount of the kit at hand."""
+    # The mount is held: settled anew it might differ, and with it what is compared.
     here = replace(kit.type, mount=kit.mount)
     if "fire-size" in named:
         advised = next(
@@ -67,6 +69,7 @@ def _from(code: str, shelf: Shelf) -> Shelf:
 
 def _serves(other: Kit, kit: Kit) -> bool:
     """Whether it is whole, stopped by nothing the kit at hand is not, and another or set so."""
+    # A fault of the opening, such as an unknown hand, stops both kits and speaks against neither.
     stops = {one.code for one in kit.findings if one.severity is Severity.STOP}
     return other.complete and all(
         one.code in stops for one in other.findings if one.severity is Severity.STOP
@@ -88,6 +91,7 @@ def _painted(kit: Kit, shelf: Shelf, rules: RuleBook) -> Kit | None:
     if match is None:
         return None
     other = build_kit(replace(kit.type, mount=kit.mount, finish=match), shelf, rules)
+    # Where the painted finish cannot be had whole the shelf gives the nearest, which is no offer.
     if other.finish != match or not _serves(other, kit):
         return None
     return other if is_much_dearer(kit.list_price, other.list_price, rules) else None

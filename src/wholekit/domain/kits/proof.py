@@ -44,6 +44,7 @@ from wholekit.domain.quantities.length import NM_PER_INCH
 from wholekit.domain.quantities.physical import PA_PER_PSF
 from wholekit.domain.rules import RuleBook
 
+# Metres a second: 1609.344 m in 3600 s, exactly.
 MPH = 0.44704
 
 
@@ -85,6 +86,8 @@ def prove(
         height_m=facts.type.height.in_metres,
         handle_m=handle(rules).in_metres,
         pressure_pa=pressure,
+        # Whose pressure counts decides the way out: a wind is screened, a building's pressure is
+        # lowered.
         wind=pressure > _stated_pressure(facts),
         us=not en_basis(facts.jurisdiction, rules),
         location=facts.location,
@@ -93,6 +96,8 @@ def prove(
         egress=facts.egress,
         seals_n=_newtons(facts.type.seals),
         latch_n=_newtons(facts.type.latch),
+        # The band's least, as for the closing moment: what the size promises, not what it may
+        # give.
         beyond_30_nm=None if left.beyond is None else left.beyond * band(setting, rules)[0],
         share=left.closing,
     )
@@ -136,6 +141,7 @@ def pressure_on(facts: Facts, rules: RuleBook) -> float:
     if "mph" in wind.written.lower():
         # Written in miles, reckoned in pounds (ASCE 7), as the door-force command does.
         psf = wind_pressure_us(wind.si / MPH, rules.number("wind-pressure"))
+        # The greater and not the sum: a stated pressure may have the wind in it.
         return max(stated, psf * PA_PER_PSF)
     return max(stated, wind_pressure(wind.si, rules.number("wind-pressure-si")))
 
@@ -183,6 +189,8 @@ def limits_binding(facts: Facts, rules: RuleBook) -> tuple[Limit, ...]:
         limit
         for limit in limits_of(facts.jurisdiction, rules)
         if limit.value is not None
+        # The 15 and 30 lbf of other exits (egress-other) are told where they are passed; they set
+        # no closer.
         and (limit.scope == "accessible" or (limit.scope == "egress" and egress))
         and limit.applies(facts.location, facts.fire_minutes > 0, facts.accessible, egress)
     )
@@ -242,6 +250,7 @@ def accessible_settings(
     practice_most: [class], None where practice has no say; efficiency: of the body at any size
     [fraction], None where its maker states none. Raises CallError, RuleError.
     """
+    # The maker states one efficiency for the body; EN 1154 gives a least for each size.
     own = None if efficiency is None else (lambda _: efficiency)
     most, best = settings_within(facts, share, own, rules, beyond)
     if most is None or best is None:

@@ -34,6 +34,7 @@ from wholekit.domain.kits.shelf import BodyGroup, Eligible, Shelf
 from wholekit.domain.openings import Facts, Mount, OpeningType
 from wholekit.domain.rules import RuleBook
 
+# What is made for some mounts and not for others. Bodies serve several, screws any.
 _ARMS_AND_FEET = frozenset(
     {
         Role.MAIN_ARM,
@@ -100,6 +101,8 @@ def read_kit(
     if len(found) == 1:
         return Readings(found[0])
     settled = settled_mount(opening_type, choices, brought.shelf, rules)
+    # One item may have been forgotten in the right mount; a kit that lacks more was hardly meant
+    # for it.
     near = {id(one): _one_item_short(one, brought.shelf) for one in found}
     against = {id(one): _speaking_against(one, brought) for one in found}
 
@@ -154,6 +157,8 @@ class _Mounted:
         held = _body_held(self._brought)
         found = [*(self._without_body() if held is None else self._with_body(*held))]
         if not found:
+            # No way at all is still a reading: the kit is told what is wrong with it, and not
+            # refused.
             return self._useless(held)
         idle = min((one.tally.idle, one.wider) for one in found)
         left = [one for one in found if (one.tally.idle, one.wider) == idle]
@@ -167,6 +172,7 @@ class _Mounted:
     def _with_body(self, group: BodyGroup, body: Body) -> Iterator[Reading]:
         if self._choice.mount not in body.mounts or self._choice.mount not in group.templates:
             return
+        # As wanted, not as brought: a body of the wrong hand must count as lacking.
         wanted = hands_of(body, group, self._facts, self._brought)
         needs = [
             Need(
@@ -190,6 +196,7 @@ class _Mounted:
     ) -> Iterator[Reading]:
         """As the shelf would furnish it first; then on templates for a greater angle."""
         mount = self._choice.mount
+        # Any body of the group does: to all of them the same other pieces fit.
         own = self._search.templates(self._entry(group, body or group.bodies[0]), mount)
         ways = [(False, template, demand) for _, template, demand in own]
         named = {template.id for _, template, _ in own}
@@ -216,6 +223,7 @@ class _Mounted:
         if group is None or (body is None and self._own_body not in group.bodies):
             return False
         body = body or self._own_body
+        # A search of the shelf for each reading would be dear: one for each body is kept.
         key = self._shelf.key(group.catalog, body.id if body else "")
         if key not in self._own:
             entry = self._entry(group, body or group.bodies[0])
@@ -295,6 +303,7 @@ def _one_item_short(one: Reading, shelf: Shelf) -> bool:
         for catalog in shelf.catalogs
         for item in catalog.items
     ]
+    # What nobody sells cannot have been forgotten: it says nothing of which mount was meant.
     wanted = [
         short
         for short in one.tally.short

@@ -30,8 +30,11 @@ def required_size(facts: Facts, mount: Mount, rules: RuleBook) -> Sizing:
     sizing = replace(sizing, needed_nm=needed, findings=_worth_telling(sizing, latching))
     if sizing.tables is None or sizing.binding is None:
         return sizing
+    # The tables hold. Latching still lifts what is binding: a recommendation may be passed over,
+    # the force may not.
     if latching is not None and latching <= sizing.tables:
         return replace(sizing, binding=max(latching, sizing.binding))
+    # From here on latching asks for more than the tables, or no size latches at all (None).
     force = Reason(
         "size-by-force",
         {"size": latching, "needed": f"{needed:.1f}"},

@@ -59,11 +59,14 @@ class KitSearch:
         """
         aside: Aside = {}
         best: Found | None = None
+        # The entries come sorted by this order, which groupby relies on.
         for _, bucket in groupby(eligible, key=lambda one: one.order):
             found = self._cheapest(list(bucket), mount, finish, aside)
             if found is not None and not found.cover.missing:
                 return found
             best = _fewer_missing(best, found)
+        # A complete kit with a stop on site comes before any kit with a piece missing: the stop
+        # may be lifted, or released, the piece is not sold.
         for key in sorted(aside):
             found = self._best_aside(aside[key], finish)
             if found is not None and not found.cover.missing:
@@ -85,7 +88,11 @@ class KitSearch:
             floor_of(one, mount, leaves, hold_open_arm, finish, self._shelf) for one in bucket
         ]
         best: Found | None = None
+        # Equal floors keep the order of the shelf: of kits alike in score and items the first
+        # stands.
         for position in sorted(range(len(bucket)), key=lambda index: (floors[index], index)):
+            # A floor holds for complete kits. While the best one lacks a piece this is never true,
+            # and every family is tried: it may lack less.
             if best is not None and (0, floors[position]) > best.cover.key[:2]:
                 break
             one = bucket[position]
@@ -121,6 +128,7 @@ class KitSearch:
         found: list[tuple[int, Template, Demand]] = []
         for template in reaching or templates[-1:]:
             wider = bool(found) and template.greatest_angle > found[-1][1].greatest_angle
+            # Two templates may reach the same angle; only a wider one has to wait for a stop.
             if wider and not min(stops for stops, _, _ in found):
                 break
             place = FixingPlace(self._facts, one.group, template, self._shelf, self._site)
@@ -139,6 +147,7 @@ class KitSearch:
             cover = least_cover(self.alternative(one, demand), market, bound)
             if cover is None:
                 continue
+            # The cover beat the bound, or there would be none: it is the best so far.
             bound = cover.key
             body, setting = next(
                 entry

@@ -43,11 +43,15 @@ def asked_of_body(
         return asked
     templates = group.templates[mount]
     wanted = facts.opening_degrees
+    # As the search chooses by angle. It may move on to a wider template where the site forbids
+    # this one, which is not known here: the share is then of the narrower arms.
     template = next((one for one in templates if one.greatest_angle >= wanted), templates[-1])
     left = shares(facts, body, template, shelf, group.catalog, rules)
     most, best = accessible_settings(
         facts, sizing.setting_most, rules, left.felt, body.efficiency, left.beyond
     )
+    # The mean at 0 to 4° latches the leaf, so it decides the least; the greatest there is what a
+    # hand feels, so it decided the most.
     least = fire_least(facts, left.closing, rules) if facts.fire_minutes else 1
     return replace(asked, setting_most=most, setting_best=best, setting_least=least)
 
@@ -61,4 +65,5 @@ def fire_least(facts: Facts, share: float, rules: RuleBook) -> int:
     if not by_en(facts, rules):
         return rules.whole("fire-size-advised-least")
     fitted = smallest_size_latching(rules.number("fire-moment-least"), rules, share)
+    # Two conditions: the size by itself, and its moment with what arms and mount take from it.
     return max(rules.whole("fire-size-least"), fitted or LARGEST_SIZE)

@@ -18,6 +18,7 @@ from wholekit.domain.quantities import Length
 from wholekit.domain.rules import RuleBook
 
 # What an opening is taken to be while its mount is settled: these must not decide.
+# A common leaf; which one does not matter, so long as it is the same for every opening.
 _ANY = Length.mm(900)
 _NEUTRAL = {
     "width": _ANY,
@@ -61,6 +62,7 @@ def _trouble(
     facts = Facts(site_type, rules)
     groups, told = suited(facts, choice.mount, duty_asked(facts, rules), shelf, rules)
     if told:
+        # Worse than any count of stops: no body may serve in this mount.
         return 99, 99
     entries = shelf.any_size.setdefault(
         (rules.version, choice.mount, site_type.series, facts.fire_minutes, facts.jurisdiction),

@@ -9,8 +9,12 @@ from wholekit.domain.findings import Finding
 from wholekit.domain.kits.cover import CoverItem, CoverNeed, Market
 from wholekit.domain.linkage import Arms, Shares
 from wholekit.domain.openings import Mount
+from wholekit.domain.quantities import Length
 
 _BY_BODY = (Role.BODY_FASTENER, Role.PINION_SCREW, Role.PINION_CAP, Role.COVER, Role.PLATE)
+# Fields of a score, each wide enough that the sum over a kit does not run into the next: packages
+# 16 bits, pieces 32, own cost 64, penalty above. One comparison of whole numbers is then the
+# house's whole order.
 _PENALTY_SHIFT = 112
 _COST_SHIFT = 48
 _PIECES_SHIFT = 16
@@ -106,6 +110,9 @@ class Shelf:
         self.series: dict[str, str] = {}
         self._named: dict[tuple[str, tuple[str, ...]], tuple[Piece, ...]] = {}
         self._nearest: dict[tuple[Mount, float, bool], tuple[float, tuple[str, ...]]] = {}
+        self._rooms: dict[
+            tuple[Mount, str, float, bool], tuple[Length | None, tuple[str, ...]]
+        ] = {}
         self._with_piece: dict[tuple[str, str, Role], tuple[Piece, ...]] = {}
         self._by_fit: dict[str, dict[str, list[Piece]]] = {}
         self._markets: dict[str, Market] = {}
@@ -199,6 +206,34 @@ class Shelf:
             known = self._nearest[key] = (angle, tuple(sorted(angles.get(angle, ()))))
         return known
 
+    def least_room(
+        self, mount: Mount, part: str, wanted: float, fire: bool
+    ) -> tuple[Length | None, tuple[str, ...]]:
+        """The lowest top rail or head (part: `rail`, `head`) that a template of a mount needs.
+
+        Over bodies of every series and size, on a fire door (fire) the listed ones, and templates
+        that let the leaf open as wanted [°]; with the series' titles. None where none needs any.
+        """
+        key = (mount, part, wanted, fire)
+        if key in self._rooms:
+            return self._rooms[key]
+        rooms: dict[Length, set[str]] = {}
+        for group in self.groups:
+            titles = {one.id: one.title for one in group.catalog.series}
+            bodies = [
+                titles[body.series]
+                for body in group.bodies
+                if mount in body.mounts and (body.fire_listed or not fire)
+            ]
+            for template in group.templates.get(mount, ()) if bodies else ():
+                room = template.rail_needed if part == "rail" else template.head_needed
+                if room is not None and template.greatest_angle >= wanted:
+                    rooms.setdefault(room, set()).update(bodies)
+        least = min(rooms, default=None)
+        known = least, () if least is None else tuple(sorted(rooms[least]))
+        self._rooms[key] = known
+        return known
+
     def market(self, finish: str) -> Market:
         """What can be had in a finish; made once per finish."""
         market = self._markets.get(finish)
@@ -214,6 +249,8 @@ class Shelf:
             self.series[series.id.lower()] = series.id
             for piece in series.pieces:
                 self.pieces[self.key(catalog, piece.id)] = piece
+                # A piece that names nothing fits all of its series. No id holds a blank, so that
+                # the key cannot be taken for one.
                 for name in piece.fits or (f"series {piece.series}",):
                     fit.setdefault(name, []).append(piece)
         self._by_fit[catalog.id] = fit
@@ -229,6 +266,8 @@ class Shelf:
                 self._body_of_piece[self.key(catalog, name)] = self.key(catalog, body.id)
             pieces = _matching(fit, (body.family, body.id), body.series)
             roles = {role: _of_role(role, pieces) for role in _BY_BODY}
+            # All that a demand or a floor looks at in a body. Bodies alike in it share their
+            # demands; what else they differ in (sizes, listings, price) is looked at body by body.
             signature = (
                 body.family,
                 body.fixing_holes,
@@ -270,6 +309,7 @@ class Shelf:
 
     def _score(self, item: Item) -> int:
         """The policy's order in one number: penalty, own cost, pieces, packages."""
+        # A discontinued item outweighs up to 63 items that are not on hand: it is the last resort.
         penalty = (64 if item.discontinued else 0) + (
             1 if self.policy.stock_first and item.on_hand < 1 else 0
         )
@@ -278,6 +318,8 @@ class Shelf:
             (penalty << _PENALTY_SHIFT)
             + (item.cost.units << _COST_SHIFT)
             + (min(pieces, 2**31) << _PIECES_SHIFT)
+            # One package. It also keeps every score above nothing, on which the cover's tie rule
+            # rests.
             + 1
         )
 
@@ -286,11 +328,14 @@ class Shelf:
         boxes: dict[str, list[CoverItem]] = {}
         for one in self._shelved:
             item = one.item
+            # Nobody can order it any more.
             if item.discontinued and item.on_hand < 1:
                 continue
             supplies: dict[str, int] = {}
             for supply in item.supplies:
                 key = self.key(one.catalog, supply.piece)
+                # A box in another finish still brings its screws and hidden pieces; what shows in
+                # it is as good as not there.
                 if item.finish == finish or not self.pieces[key].shows:
                     supplies[key] = supplies.get(key, 0) + supply.quantity
             if not supplies:
@@ -299,6 +344,8 @@ class Shelf:
             if not one.bodies:
                 for key in supplies:
                     loose.setdefault(key, []).append(offered)
+            # A box with bodies of two kinds is left out: a kit carries one kind, so it could never
+            # be whole.
             elif len(one.bodies) == 1:
                 boxes.setdefault(next(iter(one.bodies)), []).append(offered)
         return Market(boxes, loose)

@@ -28,15 +28,16 @@ def lines_of(
         Need(Role.BODY, count, (shelf.key(catalog, piece),), body_need)
         for piece, count in body_pieces(found.body, wanted).items()
     ]
-    needs += [
-        replace(need, pieces=(piece,))
-        for need, piece in zip(found.demand.needs, found.cover.chosen, strict=True)
-        if piece is not None
-    ]
     counts = sorted(Counter(found.cover.ranks).items())
     cover = Brought(
         tuple(HandLine(shelf.item(rank), catalog, count) for rank, count in counts), shelf
     )
+    # Of equal price the cover may name a set's screws though the plate's own are in its box.
+    needs += [
+        replace(need, pieces=(cover.boxed_with_plate(need) or piece,))
+        for need, piece in zip(found.demand.needs, found.cover.chosen, strict=True)
+        if piece is not None
+    ]
     tally = count_off(cover, needs)
     first_use = {
         line.item.sku: min((_ROLE_ORDER[use.role] for use, _ in uses), default=len(_ROLE_ORDER))

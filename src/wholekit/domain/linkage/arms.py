@@ -54,6 +54,7 @@ class Arms:
     edge_gap: float
 
     def __post_init__(self) -> None:
+        # Refused here, so that no length of nothing ever divides below.
         for name in _LONGER_THAN_NOTHING:
             value = getattr(self, name)
             if not 0 < value < LONGEST:
@@ -62,9 +63,11 @@ class Arms:
             value = getattr(self, name)
             if not -WIDEST_TURN < value < WIDEST_TURN:
                 raise CallError("not-positive", name=name.replace("_", " "), given=value)
+        # With no turn left in it on the closed leaf the spring would not close at all.
         if self.preload + self.spring_set <= 0:
             raise CallError("not-positive", name="preload with spring set", given=self.preload)
 
+    # Kept: every remembered swing and position asks for it, and a hash of sixteen fields is dear.
     def __hash__(self) -> int:
         return self._hash
 
@@ -96,6 +99,8 @@ class Arms:
     def pinion(self) -> XY:
         """The pinion with the leaf closed [m]."""
         match self.mount:
+            # The leaf's pull face lies at −hinge_offset, its push face a thickness below; the sign
+            # says to which side the body stands proud of its face.
             case Mount.REGULAR:
                 return self.pinion_along, self.pinion_proud - self.hinge_offset
             case Mount.PARALLEL:
@@ -121,6 +126,8 @@ class Arms:
     @cached_property
     def forearm(self) -> float:
         """The forearm's setting [m]: what the preload asks for, held within its range."""
+        # Outside its range the arms are still worked out, so that a template's fault can be told
+        # in figures.
         return min(max(self.forearm_wanted, self.forearm_from), self.forearm_to)
 
 
@@ -163,6 +170,8 @@ def position(arms: Arms, angle: float) -> ArmsPosition | None:
         return None
     along = (anchor[0] - elbow[0], anchor[1] - elbow[1])
     at_pinion = _cross((elbow[0] - pinion[0], elbow[1] - pinion[1]), along)
+    # Forearm and main arm in one line: the forearm pushes through the pinion and the ratio has no
+    # bound.
     if abs(at_pinion) < 1e-12:
         return None
     clearance, struck = _clearance(arms, angle, pinion, elbow, anchor)
@@ -183,9 +192,12 @@ def _elbow(pinion: XY, anchor: XY, arms: Arms) -> XY | None:
     dx, dy = anchor[0] - pinion[0], anchor[1] - pinion[1]
     apart = math.hypot(dx, dy)
     first, second = arms.main_arm, arms.forearm
+    # The triangle's inequality: too far apart the arms do not reach, too near they do not fold.
     if not abs(first - second) < apart < first + second:
         return None
     along = (apart * apart + first * first - second * second) / (2 * apart)
+    # Two circles meet in two points; the winding picks the elbow's side, which never changes over
+    # the swing. The root's argument may fall under nothing by a float's last bit.
     across = arms.winding * math.sqrt(max(0.0, first * first - along * along))
     return (
         pinion[0] + (along * dx + across * dy) / apart,
@@ -199,7 +211,10 @@ def _turned(arms: Arms, angle: float, pinion: XY, elbow: XY) -> float:
     if closed is None:
         return 0.0
     before = _direction(arms.pinion, closed)
+    # A body on the leaf turns with it; only the turn of the arm against the body winds the spring.
     now = _direction(pinion, elbow) - (angle if arms.body_on_leaf else 0.0)
+    # An angle is known only up to full turns. Opening turns the pinion one way, and back by little
+    # if at all: it is read between −60 and 300.
     return (arms.winding * (now - before) + 60) % 360 - 60
 
 
@@ -211,6 +226,7 @@ def _cross(first: XY, second: XY) -> float:
     return first[0] * second[1] - first[1] * second[0]
 
 
+# Boxes without an end on one side: farther than any arm reaches.
 FAR = 10.0
 Box: TypeAlias = tuple[float, float, float, float]
 
@@ -257,6 +273,7 @@ def _meets(start: XY, end: XY, box: Box) -> bool:
     for axis in (0, 1):
         step = end[axis] - start[axis]
         low, high = box[2 * axis], box[2 * axis + 1]
+        # Alongside the slab's faces: it is in the slab all the way, or never.
         if abs(step) < 1e-15:
             if not low <= start[axis] <= high:
                 return False

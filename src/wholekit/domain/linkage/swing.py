@@ -44,6 +44,8 @@ def moment_factor(arms: Arms, angle: float) -> float | None:
     at = position(arms, angle)
     if at is None:
         return None
+    # In moments at the rest the spring's stiffness falls out: the turn at rest alone sets the
+    # scale.
     return at.ratio * (1 + (closed_preload(arms) + at.turned) / arms.spring_set)
 
 
@@ -55,6 +57,7 @@ def closed_preload(arms: Arms) -> float:
         return arms.preload
     main_arm = math.atan2(at.elbow[1] - at.pinion[1], at.elbow[0] - at.pinion[0])
     turned = arms.winding * (math.degrees(main_arm) - arms.rest_direction)
+    # The least turn either way; a preload is far from half a turn.
     return (turned + 180) % 360 - 180
 
 
@@ -85,6 +88,7 @@ def power_share(arms: Arms, reference: Arms) -> float:
     The reference is the regular arm, on which a size is declared (EN 1154). 0 where either never
     closes.
     """
+    # Spring and stiffness are the same in both, so that the quotient needs neither.
     most = swing(reference).closing
     return max(0.0, swing(arms).closing / most) if most > 0 else 0.0
 
@@ -129,6 +133,8 @@ def _reached(arms: Arms) -> tuple[float, str]:
     fault = _fault(arms, before)
     if fault:
         return 0.0, fault
+    # In steps from closed, and not by halves from the start: a fault may end again at a wider
+    # angle, and the first one stops the leaf.
     while before < WIDEST:
         after = min(before + STEP, WIDEST)
         fault = _fault(arms, after)
@@ -146,6 +152,7 @@ def _narrowed(arms: Arms, good: float, bad: float) -> tuple[float, str]:
             bad = middle
         else:
             good = middle
+    # Down, not to the nearest: a template may not be told to reach what it does not.
     return int(good * 10) / 10, _fault(arms, bad) or "stretched"
 
 
@@ -154,7 +161,9 @@ def _fault(arms: Arms, angle: float) -> str | None:
     if at is None:
         return "stretched"
     if at.ratio <= 0:
+        # From here on the spring would push the leaf open, so that it would not close by itself.
         return "dead-centre"
+    # Positions are of centre lines: an arm strikes when its edge does.
     return f"strikes-{at.struck}" if at.clearance < arms.half_width else None
 
 

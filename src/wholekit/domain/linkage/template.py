@@ -20,6 +20,7 @@ from wholekit.domain.rules import RuleBook
 
 # Angles [°] of a second force limit, read from 30° on.
 BEYOND = (30.0, 60.0)
+# The usual commercial leaf (common practice, no source).
 STANDARD_LEAF = Length.inches(1, 3, 4)
 # A forearm's setting or a preload nearer than this to what is asked counts as reached.
 SETTING_SLACK = 0.0015
@@ -67,9 +68,12 @@ def arms_of(
         anchor_proud=template.anchor_from_face.in_metres,
         hinge_offset=template.hinge_offset.in_metres,
         leaf=leaf.in_metres,
+        # A regular arm never sees the reveal; left in, it would make unlike keys of like swings.
         reveal=0.0 if template.mount is Mount.REGULAR else reveal.in_metres,
         preload=template.preload,
         spring_set=rules.number("linkage-spring-set"),
+        # Inches in the rule book, as the trade gives a stop; the model's own widths below are in
+        # millimetres.
         stop=rules.number("stop-height") * 0.0254,
         half_width=rules.number("linkage-arm-half-width") / 1000,
         edge_gap=rules.number("linkage-edge-gap") / 1000,
@@ -94,6 +98,7 @@ def best_arms(
         if template.mount is not Mount.TOP_JAMB or _serves(forearm, reveal)
         if (arms := arms_of(template, main_arm, forearm, reveal, rules, leaf)) is not None
     ]
+    # What can be set first: arms that open wider at a preload they cannot take are of no use.
     return max(pairs, key=lambda arms: (can_be_set(arms), swing(arms).reached), default=None)
 
 
@@ -110,6 +115,8 @@ def reference_arms(
         for template in templates
         if template.mount is Mount.REGULAR and family in template.families
     ]
+    # A template for a greater angle takes power from the closing end; a size is taken to be
+    # declared on the strongest (common practice, no source).
     for template in sorted(regular, key=lambda one: (one.greatest_angle, one.id)):
         arms = best_arms(template, pieces, NO_REVEAL, rules)
         if arms is not None:
@@ -139,6 +146,8 @@ def shares_of(arms: Arms | None, reference: Arms | None, mount: Mount, rules: Ru
     base, whole = (arms, share) if reference is None else (reference, 1.0)
     felt = closing_moment_most(arms, base, whole)
     beyond = greatest_moment(arms, base, whole, *BEYOND)
+    # The greatest of some readings is never under their mean; where it is not known the mean
+    # stands in.
     return Shares(share, max(share, felt or 0.0), None if beyond is None else max(0.0, beyond))
 
 
@@ -152,6 +161,8 @@ def nominal_share(mount: Mount, rules: RuleBook) -> float:
     0.75
     """
     share = rules.mapping("mount-share").get(mount.value)
+    # A house may set it anew: a share of nothing would let no size latch, one in percent every
+    # one.
     if isinstance(share, bool) or not isinstance(share, int | float) or not 0 < share <= 10:
         raise RuleError("rule-not-a-number", rule="mount-share")
     return float(share)
@@ -203,6 +214,7 @@ def _fault(template: Template, arms: Arms) -> tuple[str, dict[str, object]] | No
         "angle": f"{worked.reached:g}",
         "struck": worked.ended.removeprefix("strikes-"),
     }
+    # First: where the forearm cannot be set, every other figure is of arms nobody can mount.
     if not can_be_set(arms):
         return "template-arms-cannot-meet", fields
     if worked.reached >= template.greatest_angle:
@@ -231,6 +243,7 @@ def _unusable(template: Template, pieces: Mapping[str, Piece], where: str) -> li
 def _reveals(template: Template) -> list[Length]:
     if template.mount is Mount.TOP_JAMB:
         deepest = template.reveal_max or NO_REVEAL
+        # The two ends of what the forearm must span, since its setting grows with the reveal.
         return [NO_REVEAL, deepest] if deepest.nm else [NO_REVEAL]
     return [Length.inches(4)]
 

@@ -18,8 +18,10 @@ from wholekit.domain.rules import RuleBook, RuleValue
 
 WORDS, NEGATIONS = "note-words", "note-negations"
 RATED = "rated"
-NO_COLUMN = "none"
-_TOKEN = re.compile(r"\d+/\d+|[a-z0-9]+")
+NO_COLUMN, CORROSION = "none", "corrosion"
+ANY_NUMBER = "#"
+_TOKEN = re.compile(r"\d+[./]\d+|[a-z0-9]+|°")
+_NUMBER = re.compile(r"\d+(?:\.\d+)?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +61,7 @@ class _Lexicon:
 
     phrases: dict[str, list[_Entry]]
     negations: frozenset[str]
+    longest: int
 
     def mentions(self, note: str) -> Iterator[Mention]:
         """What a note mentions, in its order; what a negation turns round is left out."""
@@ -71,6 +74,8 @@ class _Lexicon:
                 at += 1
                 continue
             words, column, says = entry
+            if says is not None and ANY_NUMBER in says:
+                says = (*_NUMBER.findall(" ".join(texts[at : at + len(words)])),)
             turned = at > 0 and texts[at - 1] in self.negations
             last = found[at + len(words) - 1]
             if column != NO_COLUMN and not turned:
@@ -78,8 +83,15 @@ class _Lexicon:
             at += len(words)
 
     def _at(self, texts: list[str], at: int) -> _Entry | None:
-        for entry in self.phrases.get(texts[at], ()):
-            if tuple(texts[at : at + len(entry[0])]) == entry[0]:
+        """The longest phrase that begins here, spelt out before one with a number left open."""
+        shapes = [_NUMBER.sub(ANY_NUMBER, one) for one in texts[at : at + self.longest]]
+        known = [*self.phrases.get(texts[at], ())]
+        known += self.phrases.get(shapes[0], ()) if shapes[0] != texts[at] else ()
+        for entry in sorted(known, key=lambda one: -len(one[0])):
+            words = entry[0]
+            if len(words) <= len(shapes) and all(
+                word in (texts[at + place], shapes[place]) for place, word in enumerate(words)
+            ):
                 return entry
         return None
 
@@ -125,8 +137,9 @@ def note_findings(opening: Opening, rules: RuleBook) -> tuple[Finding, ...]:
 
 
 def _hint(column: str) -> Hint:
-    known = column in OpeningType.__dataclass_fields__
-    return Hint("fill-column" if known else "compare-by-hand", {"column": column})
+    if column in OpeningType.__dataclass_fields__:
+        return Hint("fill-column", {"column": column})
+    return Hint("ask-corrosion" if column == CORROSION else "compare-by-hand", {"column": column})
 
 
 def _stated(kind: OpeningType, column: str) -> object:
@@ -139,7 +152,7 @@ def _stated(kind: OpeningType, column: str) -> object:
 def _plain(value: object) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
-    return str(value)
+    return f"{value:g}" if isinstance(value, float) else str(value).lower()
 
 
 @lru_cache(maxsize=4096)
@@ -155,9 +168,8 @@ def _read(rules: RuleBook) -> _Lexicon:
         for phrase in _texts(row["words"]):
             words = tuple(phrase.split())
             phrases.setdefault(words[0], []).append((words, str(row["column"]), says))
-    for entries in phrases.values():
-        entries.sort(key=lambda entry: -len(entry[0]))
-    return _Lexicon(phrases, frozenset(_texts(rules[NEGATIONS].value)))
+    longest = max((len(one[0]) for entries in phrases.values() for one in entries), default=0)
+    return _Lexicon(phrases, frozenset(_texts(rules[NEGATIONS].value)), longest)
 
 
 def _texts(value: RuleValue) -> list[str]:

@@ -4,7 +4,7 @@ An offer and the house's own make a snapshot: an issued revision as it was sent,
 needs no catalogue and no rule book.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from fractions import Fraction
 from hashlib import sha256
@@ -81,6 +81,10 @@ class Snapshot:
     offer: Offer
     own: Own
     format: int = FORMAT
+
+    def offer_alone(self) -> "Snapshot":
+        """The same without the house's own: nothing is left of cost, tiers and hands."""
+        return replace(self, own=Own((), (), (), Cost(0, self.offer.currency)))
 
     def own_kit(self, opening: OfferOpening) -> OwnKit:
         """The house's own of an opening's kit."""

@@ -6,11 +6,17 @@ from fractions import Fraction
 
 
 class PersonRole(StrEnum):
-    """What a person may do. An owner approves what goes beyond a role's limit."""
+    """What a person is to the house; `roles` says what each may do. An owner approves what goes
+    beyond a role's limit."""
 
     COUNTER = "counter"
     SALES = "sales"
+    PICKER = "picker"
     OWNER = "owner"
+
+
+# The roles that quote within limits.
+LIMITED = (PersonRole.COUNTER, PersonRole.SALES)
 
 
 @dataclass(frozen=True, slots=True)

@@ -67,13 +67,34 @@ class Approval:
 
 
 @dataclass(frozen=True, slots=True)
+class Request:
+    """A draft that was to be issued and passes a limit: it waits for an owner's word.
+
+    Approved it is gone; refused it stays with who refused it, when and why, until it is asked
+    again or the draft goes out.
+    """
+
+    by: str
+    at: datetime
+    refused_by: str = ""
+    refused_at: datetime | None = None
+    refusal: str = ""
+
+    @property
+    def waiting(self) -> bool:
+        """Whether no owner has answered yet."""
+        return not self.refused_by
+
+
+@dataclass(frozen=True, slots=True)
 class Revision:
     """One revision of a job's quote. A draft follows the job; from issue on the snapshot stands.
 
     quote_number: the quote's running number, 0 until the first issue. number: revision of the
     quote, from 1. closed_at, closed_by: when and by whom it came to its end; lost_reason: one of
     LOST_REASONS where declined. accepted: codes of the alternates taken, where accepted.
-    snapshot_digest: SHA-256 of the snapshot's text. version: counts changes, from 1.
+    snapshot_digest: SHA-256 of the snapshot's text. request: that a limit be passed, of a draft
+    alone. version: counts changes, from 1.
     """
 
     id: str
@@ -96,12 +117,19 @@ class Revision:
     note: str = ""
     snapshot: Snapshot | None = None
     snapshot_digest: str = ""
+    request: Request | None = None
     version: int = 1
 
     @property
     def label(self) -> str:
         """`Q-00012/3`; a draft before the first issue is `draft`."""
         return f"{quote_label(self.quote_number)}/{self.number}" if self.quote_number else "draft"
+
+    @property
+    def left_by_request(self) -> bool:
+        """Whether nobody drafted it: an issue that was refused left it with its request."""
+        asked = self.request
+        return asked is not None and (asked.by, asked.at) == (self.created_by, self.created_at)
 
     def state_on(self, day: date) -> State:
         """The state on a day: an issued revision past its last valid day has expired."""

@@ -1,0 +1,93 @@
+"""Who may do and read what: the one table of rights, action by role. What is not in it is denied.
+
+A house that has entered nobody leaves all open: it has nobody to tell apart yet. Names are on
+trust until people sign in; the table keeps apart what honest people may do.
+"""
+
+from collections.abc import Mapping
+from enum import StrEnum
+
+from wholekit.domain.quotes.people import PersonRole
+
+
+class Action(StrEnum):
+    """What somebody asks for: reads first, then what changes something."""
+
+    SEE_CATALOGS = "see-catalogs"
+    SEE_COST = "see-cost"
+    SEE_CUSTOMERS = "see-customers"
+    SEE_JOBS = "see-jobs"
+    SEE_QUOTES = "see-quotes"
+    SEE_PICK_PAPERS = "see-pick-papers"
+    SEE_REQUESTS = "see-requests"
+    SEE_PEOPLE = "see-people"
+    SEE_SETTINGS = "see-settings"
+
+    LOAD_CATALOGS = "load-catalogs"
+    EDIT_CUSTOMERS = "edit-customers"
+    SET_TERMS = "set-terms"
+    AGREE_TERMS = "agree-terms"
+    SET_SHIP_TOS = "set-ship-tos"
+    CHANGE_JOBS = "change-jobs"
+    GIVE_DISCOUNTS = "give-discounts"
+    SET_BY_HAND = "set-by-hand"
+    SET_PRICES = "set-prices"
+    RELEASE_STOPS = "release-stops"
+    DRAFT_QUOTES = "draft-quotes"
+    ISSUE_QUOTES = "issue-quotes"
+    APPROVE_PRICES = "approve-prices"
+    REFUSE_PRICES = "refuse-prices"
+    CLOSE_QUOTES = "close-quotes"
+    ENTER_PEOPLE = "enter-people"
+    CHANGE_SETTINGS = "change-settings"
+
+
+_COUNTER, _SALES = PersonRole.COUNTER, PersonRole.SALES
+_PICKER, _OWNER = PersonRole.PICKER, PersonRole.OWNER
+_EVERYBODY = frozenset({_COUNTER, _SALES, _PICKER, _OWNER})
+_SELLERS = frozenset({_COUNTER, _SALES, _OWNER})
+_TERMS = frozenset({_SALES, _OWNER})
+_OWNERS = frozenset({_OWNER})
+
+RIGHTS: Mapping[Action, frozenset[PersonRole]] = {
+    # List prices, stock and bins; own cost is another row.
+    Action.SEE_CATALOGS: _EVERYBODY,
+    # Own cost, margins, the internal sheet, and whatever either could be worked out from.
+    Action.SEE_COST: _OWNERS,
+    Action.SEE_CUSTOMERS: _SELLERS,
+    Action.SEE_JOBS: _SELLERS,
+    Action.SEE_QUOTES: _SELLERS,
+    # Pick list, labels and setting cards hold no price.
+    Action.SEE_PICK_PAPERS: _EVERYBODY,
+    Action.SEE_REQUESTS: _OWNERS,
+    Action.SEE_PEOPLE: _EVERYBODY,
+    # The limits by role would tell a patient reader what things cost.
+    Action.SEE_SETTINGS: _OWNERS,
+    # A price book with a lower list or a lower cost would walk round every limit.
+    Action.LOAD_CATALOGS: _OWNERS,
+    Action.EDIT_CUSTOMERS: _SELLERS,
+    # A multiplier or a tier; whatever an owner has not agreed to counts as discount at issue.
+    Action.SET_TERMS: _TERMS,
+    Action.AGREE_TERMS: _OWNERS,
+    Action.SET_SHIP_TOS: _SELLERS,
+    Action.CHANGE_JOBS: _SELLERS,
+    Action.GIVE_DISCOUNTS: _SELLERS,
+    Action.SET_BY_HAND: _SELLERS,
+    # Counted as discount at issue, whatever it is set to.
+    Action.SET_PRICES: _SELLERS,
+    Action.RELEASE_STOPS: _SELLERS,
+    Action.DRAFT_QUOTES: _SELLERS,
+    Action.ISSUE_QUOTES: _SELLERS,
+    Action.APPROVE_PRICES: _OWNERS,
+    Action.REFUSE_PRICES: _OWNERS,
+    Action.CLOSE_QUOTES: _SELLERS,
+    Action.ENTER_PEOPLE: _OWNERS,
+    Action.CHANGE_SETTINGS: _OWNERS,
+}
+# Reads that nobody gets on the name the machine happens to be signed in under.
+BY_NAME_ALONE = frozenset({Action.SEE_COST, Action.SEE_REQUESTS, Action.SEE_SETTINGS})
+
+
+def may(role: PersonRole, action: Action) -> bool:
+    """Whether a role has the right to an action; what the table does not name, nobody may."""
+    return role in RIGHTS.get(action, frozenset())

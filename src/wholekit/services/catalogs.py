@@ -1,0 +1,66 @@
+"""Catalogues of the store, read: own cost is in none of them but for those who may see it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from wholekit.domain.catalog import Catalog
+from wholekit.domain.errors import CallError
+from wholekit.domain.quantities import Cost
+from wholekit.domain.quotes import CatalogRef
+from wholekit.domain.quotes.roles import Action
+from wholekit.services.desk import Deed
+from wholekit.services.ports import CatalogRevision, Store, UnitOfWork
+from wholekit.services.rights import needs
+
+
+@dataclass(frozen=True, slots=True)
+class StoredCatalog:
+    """A catalogue and the revision it is of."""
+
+    ref: CatalogRef
+    catalog: Catalog
+
+
+@needs(Action.SEE_CATALOGS)
+def list_catalogs(store: Store, deed: Deed, catalog: str = "") -> Sequence[CatalogRevision]:
+    """Every catalogue in its latest revision, or all revisions of one. Raises CallError."""
+    with store.reading() as uow:
+        found = uow.catalogs.revisions(catalog) if catalog else uow.catalogs.current()
+        if catalog and not found:
+            _refuse(uow, catalog)
+    return found
+
+
+@needs(Action.SEE_CATALOGS)
+def stored_catalog(
+    store: Store, deed: Deed, catalog: str, revision: int | None = None
+) -> StoredCatalog:
+    """A revision, the latest for None, every cost in it zero. Raises CallError."""
+    found = _stored(store, catalog, revision)
+    nothing = Cost(0, found.catalog.currency)
+    items = tuple(replace(one, cost=nothing) for one in found.catalog.items)
+    return StoredCatalog(found.ref, replace(found.catalog, items=items))
+
+
+@needs(Action.SEE_COST)
+def stored_with_cost(
+    store: Store, deed: Deed, catalog: str, revision: int | None = None
+) -> StoredCatalog:
+    """The same with the costs. Raises CallError."""
+    return _stored(store, catalog, revision)
+
+
+def _stored(store: Store, catalog: str, revision: int | None) -> StoredCatalog:
+    with store.reading() as uow:
+        there = [one.revision for one in uow.catalogs.revisions(catalog)]
+        if not there:
+            _refuse(uow, catalog)
+        if revision is not None and revision not in there:
+            raise CallError("catalog-revision-unknown", catalog=catalog, revision=revision)
+        ref = CatalogRef(catalog, there[-1] if revision is None else revision)
+        return StoredCatalog(ref, uow.catalogs.load(ref))
+
+
+def _refuse(uow: UnitOfWork, catalog: str) -> None:
+    known = [one.catalog_id for one in uow.catalogs.current()]
+    raise CallError("catalog-not-loaded", id=catalog, known=known or "none")

@@ -1,0 +1,80 @@
+"""Who asks, held against the table of rights: every action and every read begins here."""
+
+from collections.abc import Callable
+from functools import wraps
+from typing import Any, TypeVar, cast
+
+from wholekit.domain.errors import CallError
+from wholekit.domain.quotes.people import PersonRole
+from wholekit.domain.quotes.roles import BY_NAME_ALONE, RIGHTS, Action, may
+from wholekit.services.desk import Deed, Desk
+from wholekit.services.ports import Store, UnitOfWork
+
+Service = TypeVar("Service", bound=Callable[..., Any])
+# The action of every function that asks for one, by its full name.
+ASKED: dict[str, Action] = {}
+
+
+def needs(action: Action) -> Callable[[Service], Service]:
+    """For a function of (desk or store, deed, …): refused before it looks at anything else.
+
+    The wrapped function raises CallError (`person-unknown`, `owner-needed`, `right-needed`,
+    `name-asked`) where the deed's name has no right to the action.
+    """
+
+    def wrap(service: Service) -> Service:
+        @wraps(service)
+        def asked(place: Desk | Store, deed: Deed, *given: Any, **named: Any) -> Any:  # noqa: ANN401
+            store = place.store if isinstance(place, Desk) else place
+            with store.reading() as uow:
+                need_right(uow, deed, action)
+            return service(place, deed, *given, **named)
+
+        ASKED[f"{service.__module__}.{service.__qualname__}"] = action
+        return cast("Service", asked)
+
+    return wrap
+
+
+def need_right(uow: UnitOfWork, deed: Deed, action: Action) -> None:
+    """Raises CallError unless the deed's name may do this, or the house has entered nobody."""
+    people = {one.name: one for one in uow.people.all()}
+    if not people:
+        return
+    if action in BY_NAME_ALONE and not deed.named:
+        raise CallError("name-asked", what=action)
+    person = people.get(deed.who)
+    if person is None:
+        raise CallError("person-unknown", who=deed.who, what=action, known=sorted(people))
+    if may(person.role, action):
+        return
+    having = RIGHTS.get(action, frozenset())
+    if having == {PersonRole.OWNER}:
+        raise CallError("owner-needed", who=deed.who, what=action)
+    raise CallError(
+        "right-needed",
+        who=deed.who,
+        role=person.role.value,
+        what=action,
+        having=[one.value for one in PersonRole if one in having],
+    )
+
+
+def has_right(place: Desk | Store, deed: Deed, action: Action) -> bool:
+    """Whether the deed's name may do this."""
+    store = place.store if isinstance(place, Desk) else place
+    with store.reading() as uow:
+        try:
+            need_right(uow, deed, action)
+        except CallError:
+            return False
+    return True
+
+
+def role_of(uow: UnitOfWork, who: str) -> PersonRole:
+    """The role of a name; an owner's while the house has entered nobody, and the least for
+    somebody it does not know."""
+    person = uow.people.get(who)
+    if person is not None:
+        return person.role
+    return PersonRole.COUNTER if uow.people.all() else PersonRole.OWNER

@@ -1,0 +1,304 @@
+"""Who may do and read what: every service against every role, and the table against both."""
+
+import ast
+import importlib
+import inspect
+import pkgutil
+from dataclasses import replace
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+from tests.support.fake_store import FakeStore
+from tests.support.jobs import a_job, by, desk_on, furnished, plain
+
+from wholekit import services
+from wholekit.domain.customers import Customer, PriceTier
+from wholekit.domain.earnings import Key
+from wholekit.domain.errors import CallError, WholekitError
+from wholekit.domain.quantities import Cost, Money
+from wholekit.domain.quotes import Alternate, Job, Override, OverrideKind, Person, PersonRole, State
+from wholekit.domain.quotes.roles import BY_NAME_ALONE, RIGHTS, Action, may
+from wholekit.domain.tax import LineKind, ShipTo
+from wholekit.services import (
+    catalogs,
+    customers,
+    job_history,
+    job_lines,
+    job_openings,
+    job_view,
+    jobs,
+    margin_reports,
+    quote_comparison,
+    quote_papers,
+    quotes,
+)
+from wholekit.services.desk import Deed
+from wholekit.services.ports import JobFilter, Page, RevisionFilter
+from wholekit.services.rights import ASKED
+from wholekit.store import loading
+from wholekit.wording.errors import say_error
+from wholekit.wording.job_sentences import RIGHTS_SAID
+
+NAMES = {"counter": "ines", "sales": "sam", "picker": "pia", "owner": "odo"}
+HALF = PriceTier(Fraction(1, 2))
+PRICE = Override(OverrideKind.PRICE, "agreed", "", by().at, price=Money(30_000, "USD"))
+SIZE = Override(OverrideKind.SIZE, "strong wind", "", by().at, size=6)
+USD = Money(100_000, "USD")
+SELLERS, EVERYBODY = "counter sales owner", "counter sales picker owner"
+# What is called, and the roles that may; written out here, not read from the table under test.
+CALLS = {
+    "catalogs.list_catalogs": (lambda d, w: catalogs.list_catalogs(d.store, w), EVERYBODY),
+    "catalogs.stored_catalog": (
+        lambda d, w: catalogs.stored_catalog(d.store, w, "tarrowby"), EVERYBODY),
+    "catalogs.stored_with_cost": (
+        lambda d, w: catalogs.stored_with_cost(d.store, w, "tarrowby"), "owner"),
+    "loading.plan_loads": (lambda d, w: loading.plan_loads(d.store, w, []), "owner"),
+    "loading.load": (lambda d, w: loading.load(d.store, w, []), "owner"),
+    "customers.add_customer": (
+        lambda d, w: customers.add_customer(d, w, Customer("new", "New")), SELLERS),
+    "customers.edit_customer": (
+        lambda d, w: customers.edit_customer(d, w, "saltmarsh", lambda c: replace(c, note="x")),
+        SELLERS),
+    "customers.set_tier": (lambda d, w: customers.set_tier(d, w, "saltmarsh", HALF), "sales owner"),
+    "customers.end_tier": (
+        lambda d, w: customers.end_tier(d, w, "saltmarsh", 1, date(2027, 1, 1)), "sales owner"),
+    "customers.agree_terms": (lambda d, w: customers.agree_terms(d, w, "saltmarsh", "so"), "owner"),
+    "customers.customer_history": (
+        lambda d, w: customers.customer_history(d, w, "saltmarsh"), SELLERS),
+    "customers.catalogs_there": (customers.catalogs_there, EVERYBODY),
+    "customers.customer_of": (lambda d, w: customers.customer_of(d, w, "saltmarsh"), SELLERS),
+    "customers.list_customers": (lambda d, w: customers.list_customers(d, w, "", Page()), SELLERS),
+    "customers.set_ship_to": (
+        lambda d, w: customers.set_ship_to(d, w, ShipTo("port", "Port")), SELLERS),
+    "customers.list_ship_tos": (customers.list_ship_tos, SELLERS),
+    "customers.set_person": (
+        lambda d, w: customers.set_person(d, w, Person("eve", PersonRole.SALES)), "owner"),
+    "customers.list_people": (customers.list_people, EVERYBODY),
+    "customers.house_policy": (customers.house_policy, "owner"),
+    "customers.house_history": (customers.house_history, "owner"),
+    "customers.set_policy": (
+        lambda d, w: customers.set_policy(d, w, lambda old: replace(old, valid_days=9)), "owner"),
+    "job_history.job_events": (lambda d, w: job_history.job_events(d, w, "1"), SELLERS),
+    "job_lines.add_extra": (
+        lambda d, w: job_lines.add_extra(d, w, "1", job_lines.NewExtra(LineKind.OTHER, "Van")),
+        SELLERS),
+    "job_lines.edit_extra": (
+        lambda d, w: job_lines.edit_extra(d, w, "1", 1, {"quantity": 2}), SELLERS),
+    "job_lines.remove_extra": (lambda d, w: job_lines.remove_extra(d, w, "1", 1), SELLERS),
+    "job_openings.add_openings": (
+        lambda d, w: job_openings.add_openings(d, w, "1", [plain("9")]), SELLERS),
+    "job_openings.edit_opening": (
+        lambda d, w: job_openings.edit_opening(d, w, "1", "101", lambda old: plain("101", 3)),
+        SELLERS),
+    "job_openings.remove_opening": (
+        lambda d, w: job_openings.remove_opening(d, w, "1", "101"), SELLERS),
+    "job_openings.copy_opening": (
+        lambda d, w: job_openings.copy_opening(d, w, "1", "101", ["102"]), SELLERS),
+    "job_openings.split_opening": (
+        lambda d, w: job_openings.split_opening(d, w, "1", "101", "102", 1), SELLERS),
+    "job_openings.override_opening": (
+        lambda d, w: job_openings.override_opening(d, w, "1", "101", PRICE), SELLERS),
+    "job_openings.clear_override": (
+        lambda d, w: job_openings.clear_override(d, w, "1", "101", OverrideKind.PRICE), SELLERS),
+    "job_openings.release_stop": (
+        lambda d, w: job_openings.release_stop(d, w, "1", "101", "x", "why"), SELLERS),
+    "job_view.view_job": (lambda d, w: job_view.view_job(d, w, "1"), SELLERS),
+    "jobs.create_job": (
+        lambda d, w: jobs.create_job(d, w, jobs.NewJob("X", "saltmarsh")), SELLERS),
+    "jobs.edit_job": (lambda d, w: jobs.edit_job(d, w, "1", {"name": "Y"}), SELLERS),
+    "jobs.set_discount": (
+        lambda d, w: jobs.set_discount(d, w, "1", Fraction(1, 50), "why"), SELLERS),
+    "jobs.set_alternate": (
+        lambda d, w: jobs.set_alternate(d, w, "1", Alternate("a", "A")), SELLERS),
+    "jobs.remove_alternate": (lambda d, w: jobs.remove_alternate(d, w, "1", "alt-1"), SELLERS),
+    "jobs.reprice_job": (lambda d, w: jobs.reprice_job(d, w, "1"), SELLERS),
+    "jobs.job_header": (lambda d, w: jobs.job_header(d, w, "1"), SELLERS),
+    "jobs.job_contents": (lambda d, w: jobs.job_contents(d, w, "1"), SELLERS),
+    "jobs.list_jobs": (lambda d, w: jobs.list_jobs(d, w, JobFilter(), Page()), SELLERS),
+    "margin_reports.margin_report": (
+        lambda d, w: margin_reports.margin_report(d, w, Key.JOB, RevisionFilter(), "USD"), "owner"),
+    "margin_reports.job_margins": (
+        lambda d, w: margin_reports.job_margins(d, w, "1", Key.JOB), "owner"),
+    "margin_reports.cost_drift": (margin_reports.cost_drift, "owner"),
+    "margin_reports.win_report": (
+        lambda d, w: margin_reports.win_report(d, w, RevisionFilter(), "USD"), "owner"),
+    "margin_reports.what_if_price": (
+        lambda d, w: margin_reports.what_if_price(d, w, "1", USD), "owner"),
+    "margin_reports.what_if_net": (
+        lambda d, w: margin_reports.what_if_net(d, w, "1", USD), "owner"),
+    "margin_reports.what_if_margin": (
+        lambda d, w: margin_reports.what_if_margin(d, w, "1", Fraction(1, 3)), "owner"),
+    "margin_reports.what_if_supplier": (
+        lambda d, w: margin_reports.what_if_supplier(d, w, "1", "tarrowby"), "owner"),
+    "quote_comparison.compare_quotes": (
+        lambda d, w: quote_comparison.compare_quotes(d, w, "Q-1", "Q-1"), SELLERS),
+    "quote_comparison.compare_draft": (
+        lambda d, w: quote_comparison.compare_draft(d, w, "1"), SELLERS),
+    "quote_papers.revision_shown": (
+        lambda d, w: quote_papers.revision_shown(d, w, "Q-1"), SELLERS),
+    "quote_papers.order_shown": (lambda d, w: quote_papers.order_shown(d, w, "Q-1"), EVERYBODY),
+    "quote_papers.sheet_shown": (lambda d, w: quote_papers.sheet_shown(d, w, "Q-1"), "owner"),
+    "quote_papers.as_it_stands": (lambda d, w: quote_papers.as_it_stands(d, w, "1"), SELLERS),
+    "quotes.draft_quote": (lambda d, w: quotes.draft_quote(d, w, "1"), SELLERS),
+    "quotes.edit_draft": (lambda d, w: quotes.edit_draft(d, w, "2", cover_note="x"), SELLERS),
+    "quotes.discard_draft": (lambda d, w: quotes.discard_draft(d, w, "2"), SELLERS),
+    "quotes.review_job": (lambda d, w: quotes.review_job(d, w, "1"), SELLERS),
+    "quotes.approve_draft": (lambda d, w: quotes.approve_draft(d, w, "2", "so"), "owner"),
+    "quotes.refuse_request": (lambda d, w: quotes.refuse_request(d, w, "2", "no"), "owner"),
+    "quotes.waiting_requests": (quotes.waiting_requests, "owner"),
+    "quotes.issue_quote": (lambda d, w: quotes.issue_quote(d, w, "2"), SELLERS),
+    "quotes.close_quote": (
+        lambda d, w: quotes.close_quote(d, w, "Q-1", State.ACCEPTED), SELLERS),
+    "quotes.expire_quotes": (quotes.expire_quotes, SELLERS),
+    "quotes.quote_revisions": (lambda d, w: quotes.quote_revisions(d, w, "1"), SELLERS),
+    "quotes.issued_revision": (lambda d, w: quotes.issued_revision(d, w, "Q-1"), SELLERS),
+    "quotes.issued_whole": (lambda d, w: quotes.issued_whole(d, w, "Q-1"), "owner"),
+}  # fmt: skip
+# What else is asked for within a function, by what it is told.
+WITHIN = {
+    "a new customer below list": (
+        lambda d, w: customers.add_customer(d, w, Customer("new", "New", tiers=(HALF,))),
+        "sales owner"),
+    "a customer's multiplier": (
+        lambda d, w: customers.edit_customer(
+            d, w, "saltmarsh", lambda c: replace(c, multiplier=Fraction(1, 2))),
+        "sales owner"),
+    "a customer's tiers": (
+        lambda d, w: customers.edit_customer(d, w, "saltmarsh", lambda c: c.with_tier(HALF)),
+        "sales owner"),
+    "a size by hand": (
+        lambda d, w: job_openings.override_opening(d, w, "1", "101", SIZE), SELLERS),
+}  # fmt: skip
+MATRIX = [
+    pytest.param(call, role, role in roles.split(), id=f"{name}-{role}")
+    for name, (call, roles) in {**CALLS, **WITHIN}.items()
+    for role in NAMES
+]
+
+
+@pytest.fixture
+def desk():
+    """One of each role; job 1 issued as Q-1 with hand, alternate and line; job 2 waits."""
+    made = furnished(FakeStore())
+    customers.set_person(made, by("odo"), Person("sam", PersonRole.SALES))
+    customers.set_person(made, by("odo"), Person("pia", PersonRole.PICKER))
+    customers.set_tier(made, by("odo"), "saltmarsh", PriceTier(Fraction(3, 5), kind="cover"))
+    job = a_job(made)
+    job_openings.add_openings(made, by(), job.label, [plain("101", 2)])
+    job_openings.override_opening(made, by(), job.label, "101", PRICE)
+    jobs.set_alternate(made, by(), job.label, Alternate("alt-1", "Bronze"))
+    van = job_lines.NewExtra(LineKind.OTHER, "Van", 1, USD, Cost(500_000, "USD"))
+    job_lines.add_extra(made, by(), job.label, van)
+    assert quotes.issue_quote(made, by("odo"), job.label).revision is not None
+    low = a_job(made, "201")
+    jobs.set_discount(made, by(), low.label, Fraction(30, 100), "large job")
+    assert quotes.issue_quote(made, by(), low.label).revision is None
+    return made
+
+
+def state(desk):
+    with desk.store.reading() as uow:
+        return uow.state
+
+
+def outcome(call, desk, deed):
+    """The code of what went wrong, empty if nothing did."""
+    try:
+        call(desk, deed)
+    except WholekitError as error:
+        return error.code
+    return ""
+
+
+@pytest.mark.parametrize(("call", "role", "allowed"), MATRIX)
+def test_each_role_may_do_and_read_what_is_its_own(desk, call, role, allowed):
+    before = state(desk)
+    if allowed:
+        # Opening 101 has no stop: who may release one is told so.
+        assert outcome(call, desk, by(NAMES[role])) in ("", "stop-unknown")
+        return
+    with pytest.raises(CallError) as refused:
+        call(desk, by(NAMES[role]))
+    assert refused.value.code in ("owner-needed", "right-needed")
+    assert NAMES[role] in say_error(refused.value)
+    assert state(desk) == before, "what was refused changed something"
+
+
+@pytest.mark.parametrize("name", sorted(CALLS))
+def test_a_name_that_the_house_does_not_know_does_and_reads_nothing(desk, name):
+    before = state(desk)
+    with pytest.raises(CallError) as refused:
+        CALLS[name][0](desk, by("carl"))
+    assert refused.value.code == "person-unknown"
+    assert "The house knows nobody named carl who could" in say_error(refused.value)
+    assert "it knows ines, odo, pia and sam" in say_error(refused.value)
+    assert state(desk) == before
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "catalogs.stored_with_cost",
+        "customers.house_policy",
+        "margin_reports.margin_report",
+        "margin_reports.cost_drift",
+        "quote_papers.sheet_shown",
+        "quotes.issued_whole",
+        "quotes.waiting_requests",
+    ],
+)
+def test_nobody_reads_cost_on_the_name_of_the_machine_alone(desk, name):
+    with pytest.raises(CallError) as refused:
+        CALLS[name][0](desk, replace(by("odo"), named=False))
+    assert refused.value.code == "name-asked"
+
+
+def test_a_house_without_people_takes_any_name_and_lets_it_read_all():
+    desk = desk_on(FakeStore())
+    anybody = Deed("carl", by().at, named=False)
+    customers.add_customer(desk, anybody, Customer("saltmarsh", "Salt", multiplier=Fraction(1, 2)))
+    made = jobs.create_job(desk, anybody, jobs.NewJob("X", "saltmarsh"))
+    assert isinstance(made, Job)
+    assert made.created_by == "carl"
+    assert margin_reports.cost_drift(desk, anybody) == ()
+    assert customers.house_policy(desk, anybody).version == 1
+
+
+def functions():
+    """Every public function of the services, and of loading, that is given a desk or a store."""
+    names = [f"wholekit.services.{one.name}" for one in pkgutil.iter_modules(services.__path__)]
+    for name in (*names, "wholekit.store.loading"):
+        module = importlib.import_module(name)
+        for called, function in inspect.getmembers(module, inspect.isfunction):
+            if function.__module__ != name or called.startswith("_"):
+                continue
+            first = next(iter(inspect.signature(function).parameters.values()), None)
+            if first is not None and first.annotation is not inspect.Parameter.empty:
+                kind = getattr(first.annotation, "__name__", str(first.annotation))
+                if kind in ("Desk", "Store", "SqlStore"):
+                    yield f"{name}.{called}"
+
+
+def test_every_service_that_reads_or_writes_asks_and_is_called_above():
+    found = set(functions())
+    assert found == set(ASKED), found ^ set(ASKED)
+    assert {name.split(".", 2)[2] for name in found} == set(CALLS)
+
+
+def test_the_table_has_a_row_for_every_action_and_every_row_is_asked_for():
+    within = set()
+    for file in Path(services.__path__[0]).glob("*.py"):
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "need_right":
+                action = node.args[2]
+                if isinstance(action, ast.Attribute):
+                    within.add(Action[action.attr])
+    assert set(ASKED.values()) | within == set(Action) == set(RIGHTS) == set(RIGHTS_SAID)
+    assert set(BY_NAME_ALONE) <= set(RIGHTS)
+
+
+def test_what_the_table_does_not_name_nobody_may(monkeypatch):
+    monkeypatch.delitem(RIGHTS, Action.SEE_JOBS)
+    assert not any(may(role, Action.SEE_JOBS) for role in PersonRole)
