@@ -77,7 +77,9 @@ app = typer.Typer(
     cls=_Commands,
     help="Door openings in; complete, priced closer kits, quotes and pick lists out.",
     no_args_is_help=True,
+    # Else what stands in brackets in a help text would be taken for markup.
     rich_markup_mode=None,
+    # `main` tells a fault in one sentence; the framework's table of variables may show a password.
     pretty_exceptions_enable=False,
     add_completion=False,
 )

@@ -57,6 +57,7 @@ _SHOWN_PARTS = (
 )
 # Room for the drawings [mm]: beside one another, or a pair's across the page.
 ROOM = ((98.0, 78.0), (71.0, 80.0))
+# 178 mm lie between the margins of A4, the narrower of the two sheets.
 PAIR_ROOM = ((176.0, 70.0), (150.0, 88.0))
 PHASES = {
     ("edge", "motion"): " to 30°",

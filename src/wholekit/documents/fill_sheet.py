@@ -230,4 +230,5 @@ def _decisions(snapshot: Snapshot, what: str) -> tuple[Decision, ...]:
 
 def _figures(margin: Margin, floor: Fraction | None) -> Figures:
     low = floor is not None and margin.under(floor)
+    # Costs keep four decimals and are rounded here, once, where they are shown.
     return Figures(margin.price, margin.cost.as_money, margin.amount, margin.share, low)

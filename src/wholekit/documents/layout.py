@@ -57,6 +57,7 @@ def lay_out_group(press: Press, at: int, stop: int, until: int, file: Path) -> L
     with _fixed_font_date():
         document.copy(document.pages[:cut]).write_pdf(file, pdf_tags=alone)
     goes_on = until if cut == len(begins) else begins[cut] or until
+    # Blocks on the pages that are given up are the next group's.
     kept = {block: page for block, page in marks.items() if page < cut}
     return LaidOut(str(file), tuple(begins[:cut]), kept, goes_on)
 

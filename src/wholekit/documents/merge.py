@@ -29,6 +29,7 @@ def merge(bound: Bound, flow: Flow, target: Path) -> None:
     from pypdf import PdfReader, PdfWriter
     from pypdf.generic import NameObject, StreamObject, TextStringObject
 
+    # Each file once: it is opened and read for all of its pages together.
     files = dict.fromkeys(page.file for page in bound.pages)
     if len(files) == 1:
         writer = PdfWriter(clone_from=next(iter(files)))  # keeps the tags

@@ -186,4 +186,5 @@ def _say(error: OSError | subprocess.CalledProcessError) -> str:
     if isinstance(error, OSError):
         return error.strerror or str(error)
     lines = (error.stderr or "").strip().splitlines()
+    # The last line of a traceback is what went wrong.
     return lines[-1] if lines else str(error)

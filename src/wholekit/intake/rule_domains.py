@@ -277,6 +277,7 @@ FORCES: Mapping[str, Shape] = {
     "seal-force-usual": Entries(Number(0, 200)),
     # What a mount leaves is what latching is reckoned with: more of it asks for a smaller size.
     "mount-share": Entries(Number(0.3, 1.0, stricter=DOWN)),
+    # From the least of size 1 to the most of size 7 (EN 1154 table 1).
     "fire-moment-least": Number(9, 140, stricter=UP),
     # Nearer to the edge the same closer is felt lighter.
     "default-handle": Number(1, 12, stricter=UP),

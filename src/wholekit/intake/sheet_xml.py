@@ -157,6 +157,8 @@ class _Sheet:
         if self._odd is None:
             self._watch("n")
         if self._odd is not None:
+            # A formula that cells share has its text in the first of them; in the others it is
+            # empty.
             self._odd.formula = ""
 
     def _end(self, name: str) -> None:
@@ -177,6 +179,7 @@ class _Sheet:
             self._far = False
             self.parser.CharacterDataHandler = None
             self.parser.EndElementHandler = None
+        # A value must not begin with the text of its own formula.
         self._text.clear()
 
 

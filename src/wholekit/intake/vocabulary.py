@@ -30,6 +30,7 @@ DOORS = {
     "hollow-metal": Door.HOLLOW_METAL,
     "hm": Door.HOLLOW_METAL,
     "hmd": Door.HOLLOW_METAL,
+    # A leaf of steel is called hollow metal in the trade.
     "steel": Door.HOLLOW_METAL,
     "wood": Door.WOOD,
     "timber": Door.WOOD,

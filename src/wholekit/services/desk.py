@@ -54,6 +54,7 @@ def job_of(uow: UnitOfWork, reference: str) -> Job:
     """The job of a reference: its label (`J-00012`), bare number or id. Raises CallError."""
     job = None
     digits = reference.strip().upper().removeprefix("J-")
+    # Longer numbers no store has, and one of twenty digits would fail in the driver.
     if digits.isdecimal() and digits.isascii() and len(digits) < 10:
         job = uow.jobs.by_number(int(digits))
     job = job or uow.jobs.get(reference.strip())

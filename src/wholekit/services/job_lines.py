@@ -118,7 +118,7 @@ def _check(job: Job, extra: ExtraLine) -> None:
         raise CallError("line-price-negative", given=extra.unit.decimal_text, job=job.label)
     price = 0 if extra.unit is None else extra.unit.minor
     cost = 0 if extra.cost is None else extra.cost.units
-    # Refused where it is entered: the store's whole numbers would refuse it at the issue.
+    # Refused where it is entered, and not only when the quote is to go out.
     if max(price, cost) * extra.quantity > MOST_SUM:
         raise CallError("line-over-limit", quantity=extra.quantity)
     if extra.unit is None and extra.cost is not None:

@@ -199,6 +199,7 @@ def override_opening(
             need_right(uow, deed, Action.SET_PRICES)
         _check_override(job, override)
         done = replace(override, reason=said, by=deed.who, at=deed.at)
+        # Of two about the same thing the later stands; the audit log keeps the earlier.
         new = replace(entry, overrides=standing([*entry.overrides, done]))
         # Alone, since what the other openings need changes nothing of this one's kit.
         kit = _alone(uow, desk, deed, job, new).job.openings[0].kit

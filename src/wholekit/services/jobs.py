@@ -65,6 +65,7 @@ def create_job(desk: Desk, deed: Deed, new: NewJob) -> Job:
             raise CallError("customer-unknown", name=new.customer)
         if not new.name.strip():
             raise CallError("job-name-needed")
+        # By revision: a later load moves no price of this job until the job is moved to it.
         catalogs = _current(uow, customer.currency, new.suppliers)
         _check_preferred(new.prefer, catalogs)
         job = Job(
@@ -219,6 +220,7 @@ def reprice_job(
     """
 
     def change(uow: UnitOfWork, job: Job) -> Job:
+        # A job that has none yet takes all in its currency.
         wanted = tuple(suppliers) or tuple(ref.catalog_id for ref in job.catalogs)
         catalogs = _current(uow, job.currency, wanted)
         _check_preferred(job.prefer, catalogs)
@@ -290,6 +292,7 @@ def _change(
             return job
         new = replace(wanted, version=job.version + 1)
         need_plain(new)
+        # `need_plain` looks no deeper than the fields of what it is given.
         for one in new.alternates:
             need_plain(one)
         uow.jobs.save(new, job.version)

@@ -109,6 +109,7 @@ def margin_report(
     anybody has marked it so.
     Raises CallError (days reversed; a customer or salesperson nobody knows), QuantityError.
     """
+    # Refuses a currency that does not exist, which would else have no quotes and no fault.
     currency_digits(currency)
     with desk.store.reading() as uow:
         _check(uow, wanted)
@@ -229,6 +230,7 @@ def what_if_supplier(
         ]
         shelf = _shelf_of(uow, desk, job, supplier)
         chosen = replace(contents, openings=tuple(tried))
+        # By id, since a mark may stand in the base bid and in alternates.
         other = {
             one.entry.id: one
             for one in work_up_contents(uow, desk, chosen, deed.day, shelf).job.openings
@@ -350,6 +352,7 @@ def _shelf_of(uow: UnitOfWork, desk: Desk, job: Job, supplier: str) -> Shelf:
             other=row.currency,
         )
     ref = CatalogRef(row.catalog_id, row.revision)
+    # Nobody is to be preferred where there is one supplier only.
     return desk.shelves.shelf(uow, [ref], Policy((), job.stock_first))
 
 

@@ -108,6 +108,7 @@ def _issued(desk: Desk, deed: Deed, reference: str) -> Shown:
         digest=revision.snapshot_digest,
         floor=_floor(desk),
         accepted=accepted,
+        # Asked of orders alone, since it takes working up the whole job.
         changed=accepted is not None
         and _differs(desk, deed, snapshot.offer, accepted, revision.job_id),
     )

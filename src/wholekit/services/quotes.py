@@ -192,6 +192,7 @@ def approve_draft(desk: Desk, deed: Deed, reference: str, reason: str) -> Revisi
         if not uow.people.all():
             raise CallError("owner-unknown")
         workup = work_up_job(uow, desk, job, deed.day)
+        # What the owner saw is kept, part by part: the approval falls once any of it is lower.
         done = Approval(deed.who, deed.at, said, parts_of(workup.job, workup.place))
         new = replace(
             draft, approvals=(*draft.approvals, done), request=None, version=draft.version + 1
@@ -279,11 +280,12 @@ def issue_quote(desk: Desk, deed: Deed, reference: str, *, expected: int | None 
             by=deed.who,
             policy=uow.policy.get(),
         )
-        # Before anything is written: the store's whole numbers end where this says.
+        # Before anything is written: reports add such sums up, and the store's numbers have an end.
         if over_limit(snapshot):
             raise CallError("quote-over-limit", job=job.label)
         _need_change(uow, before, snapshot, draft.valid_days, deed.day)
         for one in before:
+            # A customer is not to hold two revisions that are both open.
             if one.state is State.ISSUED:
                 _end(uow, deed, one, _after(one, deed.day))
         issued = replace(
@@ -509,6 +511,7 @@ def _need_change(
     if not issued:
         return
     last = issued[-1]
+    # To hold for other days is a change by itself.
     if last.state_on(day) not in (State.ISSUED, State.ACCEPTED) or last.valid_days != valid_days:
         return
     old = snapshot_of(_whole(uow, last))

@@ -115,6 +115,7 @@ def _row(
     moment = door_moment(arms, arms, closing_nm, angle)
     if at is None or moment is None:
         return None
+    # Where the arms pull the leaf open there is nothing to open it against.
     force = force_from_moment(max(0.0, moment), efficiency, lever_m)
     return SwingRow(angle, at.ratio, moment, force, at.clearance)
 

@@ -309,6 +309,7 @@ def _kit(worked: WorkedKit) -> OfferKit:
         ),
         missing=tuple(OfferPiece(one.role, one.quantity, one.kinds) for one in kit.missing),
         findings=_findings(kit.findings),
+        # Frozen whole, with template and forces, so that a better card can be drawn of it one day.
         body=kit.body,
         template=kit.template,
         # Its findings are the kit's already.
@@ -328,6 +329,7 @@ def _line(worked: WorkedLine) -> OfferLine:
         sku=item.sku,
         supplier=item.supplier,
         catalog_id=worked.catalog_id,
+        # Sorted, as a set has no order and equal offers must give equal texts.
         series=tuple(sorted(worked.goods.every_series)),
         kind=worked.goods.kind,
         description=item.description,

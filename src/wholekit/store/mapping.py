@@ -200,6 +200,7 @@ def customer_values(customer: Customer) -> Values:
         "phone": customer.phone,
         "currency": customer.currency,
         "locale": customer.locale,
+        # An exact fraction as text, such as 31/50: no amount is ever reckoned with a float.
         "multiplier": to_text(customer.multiplier),
         "tiers": to_text(customer.tiers),
         "tax_certificate": customer.tax.certificate,

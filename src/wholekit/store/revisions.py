@@ -138,6 +138,8 @@ class SqlRevisions:
         if digest(text) != revision.snapshot_digest:
             raise CallError("snapshot-frozen", label=revision.label)
         self._connection.execute(SNAPSHOT.insert(), {"revision_id": revision.id, "data": text})
+        # Flat beside the whole, so that SQL can add it up without knowing this program; `db check`
+        # holds the two against each other.
         bulk.insert(
             self._connection,
             LINE,

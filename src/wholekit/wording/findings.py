@@ -278,6 +278,7 @@ def _variant(code: str, fields: Mapping[str, object]) -> str | None:
         return LEAST_ROOM[code]
     if code == "not-fire-listed" and "skus" in fields:
         return SERIES_UNLISTED if "series" in fields else UNLISTED
+    # Figures come as text, rounded already.
     if fields.get("beaten") and fields.get("pressure_pa") == "0.0":
         return LATCH_SHORT_STILL if code == "latch-power-short" else EXCLUDES_STILL
     if fields.get("beaten") and fields.get("pressure_most_pa") == "0.0":

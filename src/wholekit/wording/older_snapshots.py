@@ -73,6 +73,7 @@ def read_snapshot(data: Plain) -> Snapshot:
 
     Raises ValueError, TypeError, KeyError where they are none.
     """
+    # The first format alone has no offer in it.
     if "offer" in data:
         return snapshot_from(data)
     return from_plain(Snapshot, _upgraded(data))

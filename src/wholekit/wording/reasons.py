@@ -59,6 +59,7 @@ SENTENCES: dict[str, str] = {
     "{reached}",
     "weight-estimated": "weight estimated at {weight} from size and material",
 }
+# Said another way where they came to no size.
 _BEYOND = {
     "size-added-outside",
     "size-by-force",
