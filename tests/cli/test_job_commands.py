@@ -320,7 +320,10 @@ def test_what_is_left_out_or_empty_is_told_beside_the_answer():
             )  # fmt: skip
         told = run("margin", name, "--currency", "eur", "--json")
         assert told.json["left_out"] == [{"currency": "USD", "quotes": 1}]
-    assert "no such quote was issued" in run("margin", "report", "--salesperson", "odo", "--by", "odo").err
+    assert (
+        "no such quote was issued"
+        in run("margin", "report", "--salesperson", "odo", "--by", "odo").err
+    )
     row = done("margin", "report", "--alternates", "--json").json["alternates"][2]
     assert row["key"] == "Q-00001/1 alt-3"
     assert row["uncosted"]["amount"] == "40.13"
