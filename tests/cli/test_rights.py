@@ -102,6 +102,18 @@ def test_a_picker_gets_the_papers_without_a_price(tmp_path):
 
 
 @pytest.mark.usefixtures("house")
+def test_papers_of_a_schedule_have_a_margin_sheet_for_who_may_see_cost(tmp_path):
+    call = filled(
+        ("papers", "--opening", "101 3070 hollow-metal/steel interior 689", "--catalog",
+         "{samples}/tarrowby", "--out", "{folder}"), tmp_path / "o")  # fmt: skip
+    for who, there in ((("--by", "ines"), False), ((), False), (("--by", "odo"), True)):
+        told = run(*call, *who)
+        assert told.status == 0
+        assert (tmp_path / "o" / "margin-sheet.pdf").exists() == there
+        assert ("may not see cost" in told.err) == (not there)
+
+
+@pytest.mark.usefixtures("house")
 def test_a_comparison_of_catalogues_tells_cost_to_owners_alone():
     put_catalog(open_store(), dearer_by_cost(sample("tarrowby")))
     both = ("catalog", "compare", "tarrowby", "1", "2", "--json")

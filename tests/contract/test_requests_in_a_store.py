@@ -41,6 +41,7 @@ def actions(desk, job):
 def test_a_refused_issue_leaves_a_request_that_the_owner_sees(desk, job):
     (one,) = waiting_requests(desk, by("odo"))
     assert (one.job.label, one.request) == (job.label, Request("ines", by().at))
+    assert one.review is not None
     assert {limit.code for limit in one.review.breaches} == {
         "discount-over-limit",
         "margin-under-limit",

@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.support.fake_store import FakeStore
-from tests.support.jobs import START, a_job, by, furnished
+from tests.support.house import sample
+from tests.support.jobs import START, a_job, by, desk_on, furnished, put_catalog
 
 from wholekit.domain.customers import Customer, PriceTier
 from wholekit.domain.quantities import Money
@@ -149,9 +150,6 @@ def test_giving_away_what_costs_something_passes_the_limit_of_margin(desk):
 
 
 def test_what_was_set_before_the_house_entered_anybody_stands():
-    from tests.support.house import sample
-    from tests.support.jobs import desk_on, put_catalog
-
     desk = desk_on(FakeStore())
     put_catalog(desk.store, sample("tarrowby"))
     add_customer(desk, by("root"), Customer("saltmarsh", "Salt", multiplier=Fraction(1, 2)))
@@ -159,6 +157,15 @@ def test_what_was_set_before_the_house_entered_anybody_stands():
     set_person(desk, by("odo"), Person("sam", PersonRole.SALES))
     create_job(desk, by("sam"), NewJob("X", "saltmarsh"))
     assert codes(desk) == set()
+
+
+def test_a_house_without_people_has_no_limit():
+    desk = desk_on(FakeStore())
+    put_catalog(desk.store, sample("tarrowby"))
+    add_customer(desk, by("root"), Customer("saltmarsh", "Salt"))
+    a_job(desk, "101")
+    set_discount(desk, by("root"), "1", Fraction(60, 100), "so")
+    assert issue_quote(desk, by("root"), "1").revision is not None
 
 
 def test_the_history_of_a_customer_says_who_set_what_when_and_why(desk):
