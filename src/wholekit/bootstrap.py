@@ -3,7 +3,7 @@
 import gc
 import os
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,11 +12,13 @@ from uuid import uuid4
 from wholekit.domain.errors import CallError
 from wholekit.domain.kits import Policy, Shelf
 from wholekit.domain.quotes import Snapshot
+from wholekit.domain.quotes.roles import Action
 from wholekit.domain.rules import RuleBook
 from wholekit.intake.catalogs import read_catalogs
 from wholekit.intake.rulebook import load_rulebook
-from wholekit.services.desk import Desk
+from wholekit.services.desk import Deed, Desk
 from wholekit.services.ports import Store
+from wholekit.services.rights import has_right
 from wholekit.services.workup import Headed, Workup, make_snapshot
 from wholekit.settings import Settings, read_settings
 from wholekit.wording.offers import HouseWords
@@ -57,6 +59,18 @@ def open_desk(house_file: Path | None = None) -> Desk:
 def desk_on(store: Store, house_file: Path | None = None) -> Desk:
     """The desk over a store at hand. Raises InputError, CallError."""
     return Desk(store, _RandomIds(), load_rulebook(house_file), HouseWords())
+
+
+def house_lets(deed: Deed, action: Action) -> bool:
+    """Whether the house of the settings lets somebody do this; one without a store lets anybody.
+
+    Raises StoreError, CallError.
+    """
+    at = settings()
+    if at.database_url is None and not at.store_file.is_file():
+        return True
+    with closing(open_store(at)) as store:
+        return has_right(store, deed, action)
 
 
 @dataclass(frozen=True, slots=True)

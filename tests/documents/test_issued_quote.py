@@ -42,7 +42,7 @@ from wholekit.services.job_openings import (
     release_stop,
 )
 from wholekit.services.jobs import edit_job, reprice_job, set_alternate, set_discount
-from wholekit.services.quote_papers import revision_shown
+from wholekit.services.quote_papers import revision_shown, sheet_shown
 from wholekit.services.quotes import (
     approve_draft,
     discard_draft,
@@ -333,7 +333,7 @@ def test_a_sheet_of_prices_that_contain_the_tax_is_on_the_net(desk):
 
 
 def test_a_draft_is_marked_on_every_page_and_has_no_line_to_sign(desk, job, tmp_path):
-    shown = revision_shown(desk, by(), job.label)
+    shown = sheet_shown(desk, by("odo"), job.label)
     assert (shown.label, shown.draft, shown.digest) == ("J-00001", True, "")
     pages = read(quote_paper(shown.snapshot.offer, draft=True), tmp_path)
     assert len(pages) > 2
@@ -352,7 +352,7 @@ def test_an_issued_quote_is_no_draft(issued, tmp_path):
 def test_an_open_stop_of_a_draft_stands_loudly_on_both_papers(desk, tmp_path):
     job = a_job(desk)
     add_openings(desk, by(), job.label, [Opening("104", opening("3070", finish="699"))])
-    shown = revision_shown(desk, by(), job.label)
+    shown = sheet_shown(desk, by("odo"), job.label)
     quote = words(quote_paper(shown.snapshot.offer, draft=True), tmp_path)
     sheet = words(sheet_paper(shown.snapshot, FLOOR, draft=True), tmp_path)
     assert "STOP: to be settled" in quote

@@ -8,6 +8,7 @@ from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
+from typing import cast
 
 import pytest
 from tests.support.fake_store import FakeStore
@@ -38,6 +39,7 @@ from wholekit.services.desk import Deed
 from wholekit.services.ports import JobFilter, Page, RevisionFilter
 from wholekit.services.rights import ASKED
 from wholekit.store import loading
+from wholekit.store.unit_of_work import SqlStore
 from wholekit.wording.errors import say_error
 from wholekit.wording.job_sentences import RIGHTS_SAID
 
@@ -54,8 +56,9 @@ CALLS = {
         lambda d, w: catalogs.stored_catalog(d.store, w, "tarrowby"), EVERYBODY),
     "catalogs.stored_with_cost": (
         lambda d, w: catalogs.stored_with_cost(d.store, w, "tarrowby"), "owner"),
-    "loading.plan_loads": (lambda d, w: loading.plan_loads(d.store, w, []), "owner"),
-    "loading.load": (lambda d, w: loading.load(d.store, w, []), "owner"),
+    "loading.plan_loads": (
+        lambda d, w: loading.plan_loads(cast("SqlStore", d.store), w, []), "owner"),
+    "loading.load": (lambda d, w: loading.load(cast("SqlStore", d.store), w, []), "owner"),
     "customers.add_customer": (
         lambda d, w: customers.add_customer(d, w, Customer("new", "New")), SELLERS),
     "customers.edit_customer": (

@@ -6,16 +6,17 @@ from pathlib import Path
 
 import typer
 
-from wholekit.bootstrap import open_house
+from wholekit.bootstrap import house_lets, open_house
 from wholekit.cli import options
 from wholekit.cli.console import say, tell, tell_look_alikes
-from wholekit.cli.desk import By, who
+from wholekit.cli.desk import By, deed, who
 from wholekit.documents.paper_set import FOR_ALL, MARGIN_SHEET, Ordered, write_papers
 from wholekit.domain.errors import CallError
 from wholekit.domain.kits import Policy
 from wholekit.domain.pricing import parse_multiplier
 from wholekit.domain.quantities import QuantityError, parse_share
 from wholekit.domain.quotes import HousePolicy
+from wholekit.domain.quotes.roles import Action
 from wholekit.intake.openings import read_openings
 from wholekit.services.desk import LONGEST_NAME, need_line
 from wholekit.services.schedules import Asker, work_up_schedule
@@ -50,7 +51,8 @@ def papers(
     by: By = "",
     house: options.HouseFile = None,
 ) -> None:
-    """Quote, pick list, kit labels, setting cards and internal sheet of a schedule, as PDFs.
+    """Quote, pick list, kit labels, setting cards of a schedule, and for the owner the internal
+    sheet, as PDFs.
 
     Status 1 if any opening is stopped: the papers are made and say so.
     """
@@ -79,8 +81,12 @@ def papers(
     )
     snapshot = place.snapshot(workup, headed)
     made = Ordered(snapshot, place.rules, share)
-    for path, what in write_papers(made, (*FOR_ALL, MARGIN_SHEET), out, tell):
+    # A schedule needs no store; where the house has one, its people's rights hold here too.
+    kinds = (*FOR_ALL, MARGIN_SHEET) if house_lets(deed(by), Action.SEE_COST) else FOR_ALL
+    for path, what in write_papers(made, kinds, out, tell):
         say(f"{path}  {what}")
+    if MARGIN_SHEET not in kinds:
+        tell(f"No margin sheet: {asker.by} may not see cost.")
     raise typer.Exit(1 if snapshot.offer.stopped else 0)
 
 
