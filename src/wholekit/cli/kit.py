@@ -10,11 +10,14 @@ from wholekit.cli import options
 from wholekit.cli.console import print_json, progress_of, say, tell_look_alikes, width, wrapped
 from wholekit.domain.kits import Kit, Policy
 from wholekit.domain.kits.mistakes import UNLISTED
+from wholekit.domain.openings import Assumption
 from wholekit.domain.pricing import parse_multiplier
+from wholekit.domain.quantities import Length
 from wholekit.domain.rules import RuleBook
 from wholekit.services.expand import KittedJob, KittedOpening, expand
 from wholekit.wording.answers import kits_answer
 from wholekit.wording.findings import FindingText, say_finding
+from wholekit.wording.fitting import force_text, measure
 from wholekit.wording.force_answers import read_text
 from wholekit.wording.openings import left_over, serves
 from wholekit.wording.reasons import say_reason
@@ -129,7 +132,7 @@ def opening_text(one: KittedOpening, rules: RuleBook) -> Iterator[str]:
             yield from _finding_text(say_finding(finding, rules), "    ")
     if kit.assumed:
         said = [
-            f"{field_name(one.field)}: {value_text(one.field, one.value)}" for one in kit.assumed
+            f"{field_name(one.field)}: {_in_own_units(one, kit.type.width)}" for one in kit.assumed
         ]
         yield from wrapped("; ".join(said), "    assumed  ")
     yield from _forces(kit)
@@ -137,6 +140,13 @@ def opening_text(one: KittedOpening, rules: RuleBook) -> Iterator[str]:
         f", × {one.opening.quantity} = {one.price.decimal_text}" if one.opening.quantity > 1 else ""
     )
     yield f"    price    {one.priced.total.decimal_text} {kit.list_price.currency}{extended}"
+
+
+def _in_own_units(one: Assumption, size: Length) -> str:
+    """What is assumed; of a length, in the units of the opening's own size."""
+    if isinstance(one.value, Length):
+        return measure(one.value, size.unit not in ("in", "ft"))
+    return value_text(one.field, one.value)
 
 
 def _size(kit: Kit) -> str:
@@ -155,7 +165,7 @@ def _forces(kit: Kit) -> Iterator[str]:
         return
     verdict = kit.proof.verdict
     text = (
-        f"opens with about {verdict.opening_lbf:.1f} lbf ({verdict.opening_n:.0f} N) "
+        f"opens with about {force_text(verdict, kit.type.width)} "
         f"{read_text(verdict)}; latches against up to {verdict.latches_to_pa:.0f} Pa; check with a "
         "gauge"
     )

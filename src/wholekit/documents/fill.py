@@ -37,6 +37,7 @@ from wholekit.domain.stock import Draw
 from wholekit.services.expand import KittedJob, KittedOpening
 from wholekit.wording.cautions import TERMS, cautions_for
 from wholekit.wording.findings import say_finding, without_text
+from wholekit.wording.fitting import force_text
 from wholekit.wording.openings import (
     assumption_text,
     piece_text,
@@ -190,7 +191,7 @@ def estimates_of(kit: Kit) -> tuple[Estimate, ...]:
             tr("force at the leading edge to set in motion")
             if verdict.read_at == "edge"
             else tr("force at the handle to set in motion"),
-            figure(f"{verdict.opening_lbf:.1f} lbf ({verdict.opening_n:.0f} N)") + end,
+            figure(force_text(verdict, kit.type.width)) + end,
         ),
         Estimate(tr("latches against up to"), f"{verdict.latches_to_pa:.0f} Pa{end}"),
     ]

@@ -11,6 +11,7 @@ from wholekit.domain.rules import RuleBook
 from wholekit.services.ports import KitTexts
 from wholekit.wording.cautions import PRICES_HOLD, TERMS, cautions_for
 from wholekit.wording.findings import say_finding, without_text
+from wholekit.wording.fitting import force_text
 from wholekit.wording.openings import (
     assumption_text,
     piece_text,
@@ -163,7 +164,7 @@ def _estimates(kit: Kit) -> tuple[str, ...]:
     if kit.proof is None:
         return ()
     verdict = kit.proof.verdict
-    force = figure(f"{verdict.opening_lbf:.1f} lbf ({verdict.opening_n:.0f} N)")
+    force = figure(force_text(verdict, kit.type.width))
     without = without_text(verdict.unchecked)
     end = f", {without}" if without else ""
     said = (
