@@ -154,7 +154,7 @@ def test_each_item_taken_away_is_just_what_is_missing(seed, name, side):
         assert told >= {other for other in others_of(held) if complete_in(other, held, left, name)}
 
 
-PLATED = {
+PLATED: dict[str, list[object]] = {
     "door": [Door.WOOD, Door.HOLLOW_METAL],
     "frame": [Frame.WOOD, Frame.STEEL],
     "top_rail": ["2 in", "2-1/4 in", None],
