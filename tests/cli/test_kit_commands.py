@@ -282,6 +282,21 @@ def test_the_demo_makes_every_paper(tmp_path: Path, monkeypatch):
         assert path.name in result.out
 
 
+def test_an_opening_is_told_in_the_units_of_its_own_size():
+    asked = "wood/wood top-jamb interior"
+    metric = run("kit", "--opening", f"101 914x2134 mm {asked} jurisdiction uk", *CATALOGS).out
+    imperial = run("kit", "--opening", f"101 3070 {asked}", *CATALOGS).out
+    metric, imperial = (" ".join(one.split()) for one in (metric, imperial))
+    assert re.search(r"estimated at [\d.]+ kg", metric)
+    assert re.search(r"opens with about \d+ N \([\d.]+ lbf\)", metric)
+    assert re.search(r"estimated at [\d.]+ lb ", imperial)
+    assert re.search(r"opens with about [\d.]+ lbf \(\d+ N\)", imperial)
+    for out, unit in ((metric, "mm"), (imperial, "in")):
+        assumed = out[out.index(" assumed ") : out.index(" computed ")]
+        lengths = re.findall(r"reveal: [\d./-]+ (\w+)|thickness: [\d./-]+ (\w+)", assumed)
+        assert {one for pair in lengths for one in pair if one} == {unit}
+
+
 def test_the_why_tells_each_branch_and_each_source_of_a_line_once():
     asked = "101 3070 wood/wood interior parallel 45 min accessible 20 Pa"
     out = run("explain", "--opening", asked, *CATALOGS).out

@@ -220,10 +220,10 @@ def test_advice_fits_what_works_against_the_door() -> None:
     ],
 )
 def test_where_seals_and_latch_alone_are_too_much_they_are_named(
-    forces: dict[str, float], named: str
+    forces: dict[str, object], named: str
 ) -> None:
     for pressure in (0.0, 30.0):
-        verdict = _verdict(3, pressure, accessible=True, **forces)  # type: ignore[arg-type]  # of forces
+        verdict = _verdict(3, pressure, "us", accessible=True, **forces)
         for code in ("latch-power-short", "limit-excludes-latching"):
             text = say_finding(_codes(verdict)[code], RULES).text
             assert "0.0 Pa" not in text.replace("30.0 Pa", "")

@@ -14,9 +14,16 @@ from wholekit.domain.customers import LIST
 from wholekit.domain.findings import SEVERITY_ORDER, Severity
 from wholekit.domain.kits import Policy
 from wholekit.domain.pricing import parse_multiplier
+from wholekit.domain.quantities import Length
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.draws import short_stock
-from wholekit.domain.quotes.offer import KitWords, OfferFinding, OfferKit, OfferOpening
+from wholekit.domain.quotes.offer import (
+    KitWords,
+    OfferAssumption,
+    OfferFinding,
+    OfferKit,
+    OfferOpening,
+)
 from wholekit.domain.rules import RuleBook
 from wholekit.intake.openings import read_openings
 from wholekit.services.schedules import Asker, work_up_schedule
@@ -24,6 +31,7 @@ from wholekit.services.workup import Workup
 from wholekit.views.forces import read_text
 from wholekit.views.kits import kits_answer
 from wholekit.wording.findings import say_finding
+from wholekit.wording.fitting import force_text, measure
 from wholekit.wording.openings import pieces_text
 from wholekit.wording.words import MOUNTS, SIDES, field_name, plural, value_text
 
@@ -151,7 +159,7 @@ def opening_text(offer: Offer, one: OfferOpening) -> Iterator[str]:
             yield from _finding_text(finding.severity, texts)
     if kit.assumed:
         assumed = [
-            f"{field_name(one.field)}: {value_text(one.field, one.value)}" for one in kit.assumed
+            f"{field_name(one.field)}: {_in_own_units(one, kit.type.width)}" for one in kit.assumed
         ]
         yield from wrapped("; ".join(assumed), "    assumed  ")
     yield from _forces(kit)
@@ -179,13 +187,20 @@ def _left_over(kit: OfferKit) -> Iterator[tuple[str, str]]:
         yield sku, pieces_text([one for one in kit.unused if one.sku == sku])
 
 
+def _in_own_units(assumed: OfferAssumption, size: Length) -> str:
+    """What is assumed; of a length, in the units of the opening's own size."""
+    if isinstance(assumed.value, Length):
+        return measure(assumed.value, size.unit not in ("in", "ft"))
+    return value_text(assumed.field, assumed.value)
+
+
 def _forces(kit: OfferKit) -> Iterator[str]:
     """What was calculated for the chosen body, on a leaf of its size."""
     if kit.proof is None:
         return
     verdict = kit.proof.verdict
     text = (
-        f"opens with about {verdict.opening_lbf:.1f} lbf ({verdict.opening_n:.0f} N) "
+        f"opens with about {force_text(verdict, kit.type.width)} "
         f"{read_text(verdict)}; latches against up to {verdict.latches_to_pa:.0f} Pa; check with a "
         "gauge"
     )

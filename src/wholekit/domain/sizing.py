@@ -98,12 +98,16 @@ def size_opening(facts: Facts, mount: Mount, rules: RuleBook) -> Sizing:
 
 @dataclass(frozen=True, slots=True)
 class Weighed:
-    """One leaf's mass as given or estimated, with the why of it and what must be told."""
+    """One leaf's mass as given or estimated, with the why of it and what must be told.
+
+    said: the mass as it is told, an estimate in the units of the opening's size.
+    """
 
     mass: Mass
     estimated: bool
     reason: Reason
     findings: tuple[Finding, ...]
+    said: Mass
 
 
 def leaf_weight(facts: Facts, rules: RuleBook) -> Weighed:
@@ -116,7 +120,9 @@ def leaf_weight(facts: Facts, rules: RuleBook) -> Weighed:
     area = Fraction(facts.type.width.nm * facts.type.height.nm, SQUARE_NM_PER_SQUARE_FOOT)
     given = facts.type.weight
     if given is not None:
-        return Weighed(given, False, facts.why("weight"), _doubted(given, area, facts, rules))
+        return Weighed(
+            given, False, facts.why("weight"), _doubted(given, area, facts, rules), given
+        )
     key: str = facts.door
     because = [facts.why("door")]
     if facts.door is Door.WOOD:
@@ -128,15 +134,23 @@ def leaf_weight(facts: Facts, rules: RuleBook) -> Weighed:
         per_area = per_area * facts.thickness.nm / base
         because.append(facts.why("thickness"))
     weight = Mass.lb(round(float(per_area * area), 1))
+    said = _said(weight, facts)
     told = Finding(
         "weight-estimated",
         Severity.NOTE,
-        {"weight": weight, "door": facts.door},
+        {"weight": said, "door": facts.door},
         "leaf-weights",
         Hint("ask-weight"),
     )
-    reason = Reason("weight-estimated", {"weight": weight}, ("leaf-weights",), tuple(because))
-    return Weighed(weight, True, reason, (told,))
+    reason = Reason("weight-estimated", {"weight": said}, ("leaf-weights",), tuple(because))
+    return Weighed(weight, True, reason, (told,), said)
+
+
+def _said(weight: Mass, facts: Facts) -> Mass:
+    """An estimate as it is said: in the units of the opening's own size, to a tenth."""
+    if facts.type.width.unit in ("in", "ft"):
+        return weight
+    return Mass.kg(round(weight.in_kg, 1))
 
 
 def _doubted(given: Mass, area: Fraction, facts: Facts, rules: RuleBook) -> tuple[Finding, ...]:
@@ -193,7 +207,7 @@ def _us_parts(
         # EN's mass column is the only published measure of a heavy leaf there is.
         parts.append(_by_mass(by_mass, weighed, ("us-mass-measure", "en1154-table-1")))
     elif size is not None and (by_mass is None or by_mass > size):
-        fields = {"weight": weighed.mass, "size": size, "by_mass": by_mass or LARGEST_SIZE}
+        fields = {"weight": weighed.said, "size": size, "by_mass": by_mass or LARGEST_SIZE}
         told.append(Finding("weight-may-raise", Severity.NOTE, fields, "us-mass-measure", _WEIGH))
     if mount is Mount.PARALLEL:
         parts.append(_for_parallel(interior, facts, rules))
@@ -241,7 +255,7 @@ def _by_width(size: int | None, facts: Facts, rule: str, because: tuple[Reason, 
 
 
 def _by_mass(size: int | None, weighed: Weighed, rules: tuple[str, ...]) -> _Part:
-    fields = {"size": size, "weight": weighed.mass}
+    fields = {"size": size, "weight": weighed.said}
     return _Part(size, Reason("size-by-mass", fields, rules, (weighed.reason,)))
 
 
@@ -280,7 +294,7 @@ def _setting_most(facts: Facts, rules: RuleBook) -> int | None:
 def _out_of_range(reason: Reason, facts: Facts, weighed: Weighed) -> Finding:
     rule = reason.rules[0]
     if reason.code == "size-by-mass":
-        fields = {"weight": weighed.mass}
+        fields = {"weight": weighed.said}
         return Finding("leaf-too-heavy", Severity.STOP, fields, rule, Hint("ask-maker"))
     return Finding(
         "size-out-of-range",

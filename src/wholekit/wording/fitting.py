@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from wholekit.domain.catalog import HolesRow
+from wholekit.domain.forces import ForceVerdict
 from wholekit.domain.openings import Mount
 from wholekit.domain.quantities import Length
 from wholekit.domain.quantities.length import NM_PER_INCH
@@ -71,6 +72,12 @@ def measure(length: Length, metric: bool) -> str:
     step = METRIC_STEP if metric else INCH_STEP
     rounded = round(Fraction(length.nm, step)) * step
     return f"{_millimetres(rounded)} mm" if metric else str(Length(rounded, "in"))
+
+
+def force_text(verdict: ForceVerdict, size: Length) -> str:
+    """The force to open, in the units of the opening's own size first: `8.8 lbf (39 N)`."""
+    pounds, newtons = f"{verdict.opening_lbf:.1f} lbf", f"{verdict.opening_n:.0f} N"
+    return f"{newtons} ({pounds})" if _is_metric(size) else f"{pounds} ({newtons})"
 
 
 def makers_figure(length: Length, metric: bool) -> str:

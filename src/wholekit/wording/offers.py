@@ -7,11 +7,13 @@ from wholekit.domain.findings import Finding
 from wholekit.domain.kits import Kit
 from wholekit.domain.kits.proof import Proof
 from wholekit.domain.openings import Assumption
+from wholekit.domain.quantities import Length
 from wholekit.domain.quotes import Approval, ApprovedPart, Offer, Override, OverrideKind
 from wholekit.domain.quotes.offer import KitWords, OfferWords
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.cautions import PRICES_HOLD, TERMS, cautions_for
 from wholekit.wording.findings import say_finding, without_text
+from wholekit.wording.fitting import force_text
 from wholekit.wording.openings import (
     assumption_text,
     piece_text,
@@ -105,7 +107,7 @@ def kit_words(kit: Kit, rules: RuleBook) -> KitWords:
         assumed=tuple(
             (assumption_text(one.field, one.value), why_assumed(one, rules)) for one in kit.assumed
         ),
-        estimates=estimates_text(kit.proof),
+        estimates=estimates_text(kit.proof, kit.type.width),
         weight=_estimated(kit),
     )
 
@@ -178,8 +180,11 @@ def _estimated(kit: Kit) -> str:
     return tr("leaf weight estimated at {weight}").format(weight=figure(str(kit.weight)))
 
 
-def estimates_text(proof: Proof | None) -> tuple[tuple[str, str], ...]:
-    """Forces as calculated, what and figure; the paper says that a gauge must confirm them."""
+def estimates_text(proof: Proof | None, size: Length) -> tuple[tuple[str, str], ...]:
+    """Forces as calculated, what and figure, in the units of the opening's size first.
+
+    The paper says that a gauge must confirm them.
+    """
     if proof is None:
         return ()
     verdict = proof.verdict
@@ -190,7 +195,7 @@ def estimates_text(proof: Proof | None) -> tuple[tuple[str, str], ...]:
             tr("force at the leading edge to set in motion")
             if verdict.read_at == "edge"
             else tr("force at the handle to set in motion"),
-            figure(f"{verdict.opening_lbf:.1f} lbf ({verdict.opening_n:.0f} N)") + end,
+            figure(force_text(verdict, size)) + end,
         ),
         (tr("latches against up to"), f"{verdict.latches_to_pa:.0f} Pa{end}"),
     ]

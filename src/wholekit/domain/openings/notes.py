@@ -85,7 +85,7 @@ class _Lexicon:
     def _at(self, texts: list[str], at: int) -> _Entry | None:
         """The longest phrase that begins here, spelt out before one with a number left open."""
         shapes = [_NUMBER.sub(ANY_NUMBER, one) for one in texts[at : at + self.longest]]
-        known = [*self.phrases.get(texts[at], ())]
+        known: list[_Entry] = [*self.phrases.get(texts[at], ())]
         known += self.phrases.get(shapes[0], ()) if shapes[0] != texts[at] else ()
         longest_first: list[_Entry] = sorted(known, key=lambda one: -len(one[0]))
         for entry in longest_first:
