@@ -119,7 +119,7 @@ def count_off(brought: Brought, needs: Sequence[Need]) -> Tally:
     for need in needs:
         counts = {key: sum(pieces.get(key, 0) for pieces in left) for key in need.pieces}
         key = brought.boxed_with_plate(need) or max(counts, key=counts.__getitem__, default=None)
-        order = range(len(left))
+        order: Sequence[int] = range(len(left))
         if need.onto_plate:
             order = sorted(order, key=lambda position: not brought.with_plate[position])
         wanted = need.quantity
