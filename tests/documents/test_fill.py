@@ -9,7 +9,7 @@ from tests.support.offers import offered
 from wholekit.documents.fill_pick import labels_paper, pick_list_paper
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.fill_sheet import sheet_paper
-from wholekit.domain.openings import HoldOpen, Mount, Opening
+from wholekit.domain.openings import Door, Frame, Hand, HoldOpen, Mount, Opening
 from wholekit.domain.quotes import Snapshot
 from wholekit.domain.quotes.draws import draws_of
 
@@ -94,3 +94,18 @@ def test_every_bag_has_its_label_and_a_stopped_one_says_so(made):
     stopped = next(one for one in labels if one.mark == "2")
     assert "FIRE DOOR" in stopped.alerts
     assert any("DO NOT SHIP" in alert for alert in stopped.alerts)
+
+
+def test_a_hand_is_asked_where_the_cards_drawings_turn_on_it_and_nobody_stated_it():
+    """A single leaf without a hand is drawn one way only; a pair has both hands."""
+    told = {"door": Door.HOLLOW_METAL, "frame": Frame.STEEL}
+    openings = [
+        Opening("1", opening("3070", **told)),
+        Opening("2", opening("3070", hand=Hand.LH, **told)),
+        Opening("3", opening("3070", leaves=2, **told)),
+    ]
+    paper = quote_paper(offered(openings, shelf("tarrowby")).offer)
+    asked = [one for one in paper.questions if "LH, RH, LHR or RHR" in one.text]
+    assert [one.marks for one in asked] == [("1",)]
+    stated = quote_paper(offered(openings[1:], shelf("tarrowby")).offer)
+    assert not [one for one in stated.questions if "LHR" in one.text]
