@@ -20,7 +20,7 @@ from wholekit.domain.earnings import Key
 from wholekit.domain.errors import CallError, WholekitError
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes import Alternate, Job, Override, OverrideKind, Person, PersonRole, State
-from wholekit.domain.quotes.roles import BY_NAME_ALONE, RIGHTS, Action, may
+from wholekit.domain.quotes.roles import BY_NAME_ALONE, BY_NOBODY, RIGHTS, Action, may
 from wholekit.domain.tax import LineKind, ShipTo
 from wholekit.services import (
     catalogs,
@@ -256,6 +256,23 @@ def test_nobody_reads_cost_on_the_name_of_the_machine_alone(desk, name):
     with pytest.raises(CallError) as refused:
         CALLS[name][0](desk, replace(by("odo"), named=False))
     assert refused.value.code == "name-asked"
+
+
+@pytest.mark.parametrize("name", sorted(CALLS))
+def test_who_says_no_name_reads_what_holds_no_cost_and_changes_nothing(desk, name):
+    before = state(desk)
+    code = outcome(CALLS[name][0], desk, Deed("root", by().at, named=False))
+    action = next(found for full, found in ASKED.items() if full.endswith(f".{name}"))
+    if action in BY_NOBODY:
+        assert code == ""
+    else:
+        assert code in ("person-unknown", "name-asked")
+    assert state(desk) == before
+
+
+def test_nothing_that_changes_or_tells_cost_is_open_to_nobody():
+    assert {one.value.partition("-")[0] for one in BY_NOBODY} == {"see"}
+    assert not BY_NOBODY & BY_NAME_ALONE
 
 
 def test_a_house_without_people_takes_any_name_and_lets_it_read_all():

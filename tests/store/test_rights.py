@@ -30,7 +30,7 @@ READING = (
     ("job", "list"),
     ("job", "show", "1"),
     ("quote", "show", "Q-1"),
-    ("margin", "job", "1"),
+    ("margin", "job", "1", "--by", "odo"),
     ("catalog", "list"),
     ("db", "check"),
     ("db", "upgrade"),

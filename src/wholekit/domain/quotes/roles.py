@@ -87,6 +87,19 @@ RIGHTS: Mapping[Action, frozenset[PersonRole]] = {
 # Reads that nobody gets on the name the machine happens to be signed in under.
 BY_NAME_ALONE = frozenset({Action.SEE_COST, Action.SEE_REQUESTS, Action.SEE_SETTINGS})
 
+# Reads that whoever is at the machine gets who says no name and is none of the people: nothing of
+# cost is in them, and a name would be taken on trust all the same.
+BY_NOBODY = frozenset(
+    {
+        Action.SEE_CATALOGS,
+        Action.SEE_CUSTOMERS,
+        Action.SEE_JOBS,
+        Action.SEE_QUOTES,
+        Action.SEE_PICK_PAPERS,
+        Action.SEE_PEOPLE,
+    }
+)
+
 
 def may(role: PersonRole, action: Action) -> bool:
     """Whether a role has the right to an action; what the table does not name, nobody may."""
