@@ -25,7 +25,7 @@ from wholekit.services.customers import set_policy, set_ship_to
 from wholekit.services.job_lines import NewExtra, add_extra
 from wholekit.services.job_openings import add_openings
 from wholekit.services.jobs import edit_job, set_alternate, set_discount
-from wholekit.services.quote_papers import revision_shown
+from wholekit.services.quote_papers import sheet_shown
 from wholekit.services.quotes import close_quote, issue_quote
 from wholekit.wording.amounts import say_money
 from wholekit.wording.older_snapshots import read_snapshot
@@ -73,7 +73,7 @@ def quoted(desk):
 
 def test_the_floor_and_the_discount_are_those_of_the_day_of_quoting(desk, quoted, tmp_path):
     set_policy(desk, by("odo"), lambda old: replace(old, floor=TODAY))
-    text = sheet_text(revision_shown(desk, by(), "Q-1"), tmp_path)
+    text = sheet_text(sheet_shown(desk, by("odo"), "Q-1"), tmp_path)
     assert "Floor 25.0%" in text
     assert "Floor today" not in text
     assert "2%: third school" in text
@@ -83,12 +83,12 @@ def test_the_floor_and_the_discount_are_those_of_the_day_of_quoting(desk, quoted
 
 
 def test_a_sheet_says_what_was_accepted_and_the_quote_stays_as_issued(desk, quoted, tmp_path):
-    before = sheet_text(revision_shown(desk, by(), "Q-1"), tmp_path)
+    before = sheet_text(sheet_shown(desk, by("odo"), "Q-1"), tmp_path)
     assert "Accepted" not in before
     assert "ACCEPTED" not in before
     render_paper(quote_paper(quoted.offer), tmp_path / "before.pdf", TEMPLATES)
     close_quote(desk, by(), "Q-1", State.ACCEPTED, alternates=("alt-1",))
-    shown = revision_shown(desk, by(), "Q-1")
+    shown = sheet_shown(desk, by("odo"), "Q-1")
     text = sheet_text(shown, tmp_path)
     totals = quoted.offer.totals_with(("alt-1",))
     assert "Accepted: base bid with alt-1," in text
@@ -111,7 +111,7 @@ def test_a_sheet_says_what_was_accepted_and_the_quote_stays_as_issued(desk, quot
 
 def test_a_base_bid_accepted_alone_says_so(desk, quoted, tmp_path):
     close_quote(desk, by(), "Q-1", State.ACCEPTED)
-    shown = revision_shown(desk, by(), "Q-1")
+    shown = sheet_shown(desk, by("odo"), "Q-1")
     text = sheet_text(shown, tmp_path)
     assert "Accepted: base bid, " in text
     assert f"the customer pays {usd(quoted.offer.totals.gross)}" in text

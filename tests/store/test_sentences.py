@@ -25,7 +25,7 @@ def test_every_error_of_the_store_is_worded_and_every_wording_used():
     raised = set(re.findall(r'"((?:store|backup)-[a-z-]+|snapshot-changed)"', stores))
     own = {code for code in ERRORS if code.startswith(("store-", "backup-"))} | {"snapshot-changed"}
     assert raised == own
-    commands = source("cli/catalog_loads.py", "settings.py")
+    commands = source("cli/catalog_loads.py", "services/catalogs.py", "settings.py")
     for code in ERRORS.keys() - own:
         assert f'"{code}"' in commands, code
 
