@@ -75,7 +75,7 @@ def cp_sat(program: Program) -> tuple[float, float]:
         else:
             model.add(total <= int(upper))
     model.minimize(
-        sum(round(cost) * one for cost, one in zip(program.cost, variables, strict=True))
+        sum(round(cost) * variable for cost, variable in zip(program.cost, variables, strict=True))
     )
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
@@ -99,7 +99,7 @@ def main() -> None:
     """Print medians, 99th percentiles and ratios; of three rounds each kind's least time counts."""
     print("items  families  kinds |   ours ms      |  HiGHS ms       times |  CP-SAT ms      times")
     for count in SIZES:
-        catalogs = [_current(one) for one in scaled_catalogs(every_sample(), count)]
+        catalogs = [_current(catalog) for catalog in scaled_catalogs(every_sample(), count)]
         every = list(kinds(KINDS))
         start = time.perf_counter()
         problems = _indexed(catalogs, every)
@@ -136,7 +136,7 @@ def main() -> None:
 def _indexed(catalogs: list[Catalog], every: list[OpeningType]) -> list[Problem]:
     """The kinds on a shelf whose index, floors included, is made, and nothing solved yet."""
     shelf = Shelf(catalogs)
-    problems = [Problem(one, shelf) for one in every]
+    problems = [Problem(opening_type, shelf) for opening_type in every]
     for problem in problems:
         problem.index()
     return problems

@@ -50,7 +50,7 @@ def measure(way: str, openings: int, out: Path) -> Measured:
     together = single = 0.0
     with subprocess.Popen(command) as process:
         while process.poll() is None:
-            sizes = [pss(one) for one in family(process.pid)]
+            sizes = [pss(pid) for pid in family(process.pid)]
             together, single = max(together, sum(sizes)), max(single, *sizes, 0.0)
             time.sleep(SAMPLE_EVERY)
     assert process.returncode == 0, f"{way} failed"
@@ -71,7 +71,7 @@ def family(pid: int) -> list[int]:
         ]
     except (FileNotFoundError, ProcessLookupError):
         return []
-    return [pid, *(one for child in children for one in family(child))]
+    return [pid, *(process for child in children for process in family(child))]
 
 
 def pss(pid: int) -> float:
@@ -91,10 +91,10 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         for way in ("grouped", "plain", "grouped"):
             out = Path(folder) / f"{way}.pdf"
-            one = taken[way] = measure(way, openings, out)
+            run = taken[way] = measure(way, openings, out)
             print(
-                f"{way:8} {openings} openings: {one.wall:6.1f} s, {one.processor:6.1f} s of "
-                f"processor, peak {one.together:5.0f} MB in all processes, {one.single:5.0f} MB in "
+                f"{way:8} {openings} openings: {run.wall:6.1f} s, {run.processor:6.1f} s of "
+                f"processor, peak {run.together:5.0f} MB in all processes, {run.single:5.0f} MB in "
                 f"the largest, {out.stat().st_size / 1e6:.1f} MB on disk",
                 flush=True,
             )

@@ -129,7 +129,7 @@ def main() -> None:
         openings = read(csv_file)
         assert openings == read(workbook)
         assert len(openings) == plain(csv_file) == ROWS
-        shared = len({id(one.type) for one in openings})
+        shared = len({id(opening.type) for opening in openings})
         print(f"{ROWS:,} rows of {KINDS} kinds as written, {shared} opening types in memory")
         alone = seconds(lambda: plain(csv_file))
         base = statistics.median(alone)

@@ -41,7 +41,7 @@ CALLS = 40
 def openings(count: int) -> list[Opening]:
     """So many openings, each of another kind."""
     read = readers(FinishBook(RULES), profile_words(RULES))
-    found = [read_kind(one.items(), read) for one in kinds(count)]
+    found = [read_kind(kind.items(), read) for kind in kinds(count)]
     return [Opening(f"{number}", kind) for number, kind in enumerate(found)]  # type: ignore[arg-type]  # the kinds are sound
 
 
@@ -85,17 +85,17 @@ def measure(engine: str, desk: Desk) -> None:
             work_up_job(uow, at, job_of(uow, label), by().day)
 
     first = milliseconds(lambda: call(labels[0], desk))
-    later = [milliseconds(partial(call, one, desk)) for one in labels[1:]]
-    again = [milliseconds(partial(call, one, desk)) for one in labels]
+    later = [milliseconds(partial(call, label, desk)) for label in labels[1:]]
+    again = [milliseconds(partial(call, label, desk)) for label in labels]
     anew = [
-        milliseconds(partial(call, one, replace(desk, shelves=ShelfKeeper())))
-        for one in labels[1:6]
+        milliseconds(partial(call, label, replace(desk, shelves=ShelfKeeper())))
+        for label in labels[1:6]
     ]
     print(f"  {engine:<11} first call {first:8.1f} ms; with the shelf made anew {_say(anew)}")
     print(f"  {'':<11} later, each another kind      {_say(later)} (a finish not seen: once)")
     print(f"  {'':<11} later, kinds seen before      {_say(again)}")
     with desk.store.reading() as uow:
-        refs = [CatalogRef(one.catalog_id, one.revision) for one in uow.catalogs.current()]
+        refs = [CatalogRef(stored.catalog_id, stored.revision) for stored in uow.catalogs.current()]
         shelf = [
             milliseconds(partial(desk.shelves.shelf, uow, refs, Policy())) for _ in range(CALLS)
         ]

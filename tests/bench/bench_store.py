@@ -158,7 +158,7 @@ def whole_job(engine: str) -> None:
         kept = timed(lambda: issue(desk, job))
         rows = core_rows(store, job)
         store.close()
-    kinds_count = len({one.type for one in openings})
+    kinds_count = len({opening.type for opening in openings})
     print(
         f"    job of {OPENINGS:,} openings, {kinds_count} kinds: added {adding:.2f} s; "
         f"issued {kept:.2f} s, in memory {pure:.2f} s, its rows by Core {rows:.2f} s; "
@@ -178,9 +178,9 @@ def the_openings() -> list[Opening]:
                 writer.writerow({"mark": f"M{number:04d}", "quantity": "1", **kind})
         read = read_schedule(path, finishes=FinishBook(RULES), jurisdictions=profile_words(RULES))
     good = [
-        one.entry.opening.type
-        for one in work_up_schedule(read, shelf(), RULES, DAY).job.openings
-        if not one.kit.stopped
+        opening.entry.opening.type
+        for opening in work_up_schedule(read, shelf(), RULES, DAY).job.openings
+        if not opening.kit.stopped
     ]
     return [Opening(f"M{number:04d}", good[number % len(good)]) for number in range(OPENINGS)]
 

@@ -30,7 +30,7 @@ def changed(folder: Path, file: str, old: str, new: str) -> Path:
 
 def told(folder: Path) -> list[tuple[str, str, int | None, str]]:
     """Each problem of a folder: code, file within it, row, column."""
-    return [told_of(one, folder) for one in catalog_problems(folder, FINISHES)]
+    return [told_of(problem, folder) for problem in catalog_problems(folder, FINISHES)]
 
 
 def told_of(problem: Problem, folder: Path) -> tuple[str, str, int | None, str]:

@@ -70,7 +70,7 @@ def test_another_currency_is_told_for_every_item():
     )
     changes = catalog_changes(before, after)
     assert changes.currency_changed
-    assert all("currency" in one.others for one in changes.changed)
+    assert all("currency" in change.others for change in changes.changed)
     assert len(changes.changed) == len(before.items)
 
 

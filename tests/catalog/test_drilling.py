@@ -30,8 +30,8 @@ def with_templates(catalog, change):
     return replace(
         catalog,
         series=tuple(
-            replace(one, templates=tuple(change(template) for template in one.templates))
-            for one in catalog.series
+            replace(each, templates=tuple(change(template) for template in each.templates))
+            for each in catalog.series
         ),
     )
 
@@ -52,7 +52,7 @@ def test_top_jamb_counts_up_from_the_frames_lower_edge_to_the_lower_row():
 
     Half an inch up to the upper row would put the lower one 2-3/4 in below the head, in the air.
     """
-    templates = {one.id: one for series in sample("tarrowby").series for one in series.templates}
+    templates = {each.id: each for series in sample("tarrowby").series for each in series.templates}
     jamb = templates["granite-top-jamb-100"]
     assert (jamb.holes_row, str(jamb.holes_down)) == (HolesRow.LOWER, "1/2 in")
     assert templates["granite-regular-100"].holes_row is HolesRow.UPPER
@@ -61,14 +61,16 @@ def test_top_jamb_counts_up_from_the_frames_lower_edge_to_the_lower_row():
 @pytest.mark.parametrize("name", SAMPLES)
 def test_the_other_row_at_the_same_height_is_refused(name):
     """A row nearer to the edge than the pattern is high cannot be the farther one."""
-    catalog = with_templates(sample(name), lambda one: replace(one, holes_row=OTHER[one.holes_row]))
+    catalog = with_templates(
+        sample(name), lambda template: replace(template, holes_row=OTHER[template.holes_row])
+    )
     wrong = {
         template.id
         for template, body in placed(catalog)
         if template.holes_down <= body.hole_pattern[1]
     }
     assert wrong
-    told = {one.fields["id"]: one.code for one in check_drilling(catalog)}
+    told = {problem.fields["id"]: problem.code for problem in check_drilling(catalog)}
     assert set(told) == wrong
     assert set(told.values()) == {"holes-off-the-edge"}
 
@@ -78,11 +80,13 @@ def test_a_head_too_low_for_the_upper_row_is_refused_at_its_own_key(name):
     low = Length.inches(2)
     catalog = with_templates(
         sample(name),
-        lambda one: replace(one, head_needed=low) if one.mount is Mount.TOP_JAMB else one,
+        lambda template: (
+            replace(template, head_needed=low) if template.mount is Mount.TOP_JAMB else template
+        ),
     )
     told = {
-        one.fields["id"]: (one.code, one.column.rpartition(".")[2])
-        for one in check_drilling(catalog)
+        problem.fields["id"]: (problem.code, problem.column.rpartition(".")[2])
+        for problem in check_drilling(catalog)
     }
     high = {
         template.id
@@ -94,7 +98,7 @@ def test_a_head_too_low_for_the_upper_row_is_refused_at_its_own_key(name):
 
 
 def test_without_a_row_nothing_is_said_of_the_holes():
-    catalog = with_templates(sample("averlund"), lambda one: replace(one, holes_row=None))
+    catalog = with_templates(sample("averlund"), lambda template: replace(template, holes_row=None))
     assert all(body_holes(body, template) is None for template, body in placed(catalog))
     assert check_drilling(catalog) == []
 

@@ -84,7 +84,7 @@ def test_a_loop_of_three_replacements_is_told_once_at_its_first_row(tmp_path):
         for sku, by in (("A", "B"), ("B", "C"), ("C", "A"), ("D", "A")):
             book.write(f"{sku},Cap,,2.00,1.00,,0,,,,discontinued,{by},fen-cap\n")
     problems = catalog_problems(folder, FINISHES)
-    assert [told_of(one, folder) for one in problems] == [
+    assert [told_of(problem, folder) for problem in problems] == [
         ("replacement-loop", PRICES, 10, "replaced_by")
     ]
     assert problems[0].fields["loop"] == "A → B → C → A"
@@ -98,7 +98,7 @@ def test_an_id_used_in_two_series_is_told_with_the_first_file(tmp_path):
     piece = text[start : text.index("[[piece]]", start + 1)]
     (folder / "series/moor.toml").write_text(second.replace('""', '"x"') + piece, encoding="utf-8")
     problems = catalog_problems(folder, FINISHES)
-    assert [told_of(one, folder) for one in problems] == [
+    assert [told_of(problem, folder) for problem in problems] == [
         ("id-twice", "series/moor.toml", None, "piece[fen-spacer].id")
     ]
     assert str(problems[0].fields["first"]).endswith(SERIES)
@@ -128,7 +128,7 @@ def test_faults_in_every_file_are_told_at_once_and_the_catalogue_is_refused(tmp_
         path.write_text(path.read_text(encoding="utf-8").replace(old, new), encoding="utf-8")
     with pytest.raises(InputError) as refused:
         load_catalog(folder, FINISHES)
-    assert [told_of(one, folder) for one in refused.value.problems] == [
+    assert [told_of(problem, folder) for problem in refused.value.problems] == [
         ("currency-unknown", HEADER, None, "currency"),
         ("size-unknown", SERIES, None, "body[fen-3].size"),
         ("barcode-wrong-digit", PRICES, 4, "barcode"),
@@ -166,7 +166,7 @@ def test_a_hinge_offset_may_be_nothing_or_behind_the_face(tmp_path, written, nan
     read = read_series(path, "fen.toml", problems)
     assert problems == []
     assert read is not None
-    assert {one.hinge_offset.nm for one in read.series.templates} == {nanometres}
+    assert {template.hinge_offset.nm for template in read.series.templates} == {nanometres}
 
 
 def test_a_folder_that_is_not_there_is_a_wrong_call(tmp_path):

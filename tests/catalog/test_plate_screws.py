@@ -15,8 +15,8 @@ def without(catalog, gone):
     return replace(
         catalog,
         series=tuple(
-            replace(one, pieces=tuple(piece for piece in one.pieces if not gone(piece)))
-            for one in catalog.series
+            replace(each, pieces=tuple(piece for piece in each.pieces if not gone(piece)))
+            for each in catalog.series
         ),
     )
 
@@ -34,7 +34,7 @@ def test_every_sample_plate_has_both_sets(name):
 @pytest.mark.parametrize("name", SAMPLES)
 def test_without_screws_of_its_own_every_plate_is_told(name):
     catalog = without(sample(name), lambda piece: piece.role is Role.PLATE_FASTENER)
-    told = {one.fields["id"]: one.code for one in check_plates(catalog)}
+    told = {plate.fields["id"]: plate.code for plate in check_plates(catalog)}
     assert told == dict.fromkeys(plates_of(catalog), "plate-never-fixed")
 
 
@@ -46,7 +46,9 @@ def test_without_machine_screws_of_what_it_carries_a_plate_is_told(name, role):
         sample(name),
         lambda piece: piece.role is role and piece.kind is FastenerKind.MACHINE_SCREW,
     )
-    told = {(one.fields["id"], one.code, one.fields["role"]) for one in check_plates(catalog)}
+    told = {
+        (plate.fields["id"], plate.code, plate.fields["role"]) for plate in check_plates(catalog)
+    }
     under = {
         plate.id: Role.SHOE_FASTENER
         if plate.relieves == "head" and Mount.TOP_JAMB not in plate.mounts

@@ -82,7 +82,7 @@ def test_sound_and_faulty_rows_are_read_alike_with_the_same_faults(tmp_path, mon
     path = written(tmp_path / "prices.csv", found)
     items, problems = read(path)
     assert len(items) == 3_000
-    assert len({one.code for one in problems}) >= 12
+    assert len({problem.code for problem in problems}) >= 12
     assert (items, problems) == one_by_one(monkeypatch, path)
 
 
@@ -125,7 +125,7 @@ def test_items_that_supply_the_same_are_judged_each_by_its_own_finish(tmp_path):
         given.append(row)
     written(folder / "prices.csv", given, heads)
     first = len(given) - 5 + 2
-    found = dict.fromkeys((one.row, one.code) for one in catalog_problems(folder))
+    found = dict.fromkeys((problem.row, problem.code) for problem in catalog_problems(folder))
     assert list(found) == [
         (first, "finish-missing"), (first + 1, "finish-not-made"),
         (first + 3, "finish-missing"), (first + 4, "finish-not-made"),

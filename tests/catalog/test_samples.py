@@ -112,7 +112,7 @@ def test_the_metric_supplier_is_adjustable_throughout_and_claims_en_1154(catalog
 def test_each_series_says_where_it_may_go_and_the_metric_ones_how_long_they_last(catalogs):
     """From memory: EN 1670 has classes 0 to 5; a closer's durability digit in EN 1154 is 8."""
     duties = {
-        body.series: {one.duty for one in catalog.bodies if one.series == body.series}
+        body.series: {each.duty for each in catalog.bodies if each.series == body.series}
         for catalog in catalogs
         for body in catalog.bodies
     }
@@ -195,11 +195,11 @@ def test_a_listed_body_finds_listed_pieces_for_every_joint(catalog):
             asked = [Role.BODY_FASTENER, Role.PINION_SCREW]
             asked += [Role.COVER] * body.cover_required + [Role.PINION_CAP] * (body.pinion_caps > 0)
             for role in asked:
-                assert any(one.fire_listed for one in _pieces(catalog, body, role, mount))
+                assert any(piece.fire_listed for piece in _pieces(catalog, body, role, mount))
 
 
 def test_hold_open_arms_carry_no_fire_listing(catalog):
-    arms = [one for one in catalog.pieces.values() if one.role is Role.HOLD_OPEN_ARM]
+    arms = [piece for piece in catalog.pieces.values() if piece.role is Role.HOLD_OPEN_ARM]
     assert arms
     assert not any(arm.fire_listed for arm in arms)
 
@@ -214,7 +214,7 @@ def test_what_shows_can_be_had_in_one_finish_throughout(catalog):
     }
     for body in catalog.bodies:
         outer = set(body.pieces.values()) if not body.cover_required else set()
-        covers = [one.id for one in _pieces(catalog, body, Role.COVER, Mount.REGULAR)]
+        covers = [piece.id for piece in _pieces(catalog, body, Role.COVER, Mount.REGULAR)]
         dressed = outer or set(covers)
         finishes = {finish for piece, finish in sold if piece in dressed and finish}
         assert "689" in finishes
@@ -226,16 +226,20 @@ def test_what_shows_can_be_had_in_one_finish_throughout(catalog):
 
 
 def test_deep_reveals_narrow_rails_low_heads_and_blade_stops_have_their_pieces(catalog):
-    deep = [one for one in catalog.pieces.values() if one.role is Role.FOREARM and one.reveal_max]
+    deep = [
+        piece
+        for piece in catalog.pieces.values()
+        if piece.role is Role.FOREARM and piece.reveal_max
+    ]
     assert max(one.reveal_max for one in deep) >= Length.mm(200)
-    plates = [one for one in catalog.pieces.values() if one.role is Role.PLATE]
-    assert all(one.needs <= Length.inches(2) for one in plates)
-    assert {(one.relieves, next(iter(one.mounts))) for one in plates} >= {
+    plates = [piece for piece in catalog.pieces.values() if piece.role is Role.PLATE]
+    assert all(plate.needs <= Length.inches(2) for plate in plates)
+    assert {(plate.relieves, next(iter(plate.mounts))) for plate in plates} >= {
         ("rail", Mount.REGULAR),
         ("rail", Mount.PARALLEL),
         ("head", Mount.TOP_JAMB),
     }
-    assert any(one.for_stop == "blade" for one in catalog.pieces.values())
+    assert any(piece.for_stop == "blade" for piece in catalog.pieces.values())
 
 
 def test_barcodes_are_from_ranges_kept_for_use_inside_a_company(catalog):

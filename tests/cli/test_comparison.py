@@ -58,10 +58,12 @@ def test_openings_account_for_the_money_that_moved():
     done("job", "discount", "1", "3%", "--reason", "repeat order")
     done("quote", "issue", "1")
     found = compared("Q-1/1", "Q-1/2")
-    kinds = [(one["alternate"], one["mark"]) for one in found["openings"]]
+    kinds = [(opening["alternate"], opening["mark"]) for opening in found["openings"]]
     assert kinds == [("", "101"), ("", "102"), ("", "103"), ("alt-1", "101")]
-    totals = {one["what"]: amount(one["after"]) - amount(one["before"]) for one in found["totals"]}
-    base = [one for one in found["openings"] if not one["alternate"]]
+    totals = {
+        total["what"]: amount(total["after"]) - amount(total["before"]) for total in found["totals"]
+    }
+    base = [opening for opening in found["openings"] if not opening["alternate"]]
     assert sum(amount(one["moved"]) for one in base) == totals["hardware"] != 0
     assert totals["net"] + totals["tax"] == totals["gross"]
     for one in base:
@@ -98,7 +100,7 @@ def test_an_item_that_moved_otherwise_at_one_opening_is_told_with_its_marks():
     done("job", "discount", "1", "3%", "--reason", "repeat order")
     done("quote", "issue", "1")
     items = done("quote", "compare", "Q-1/1", "Q-1/2", "--json").json["words"]["items"]
-    told = [one["about"] for one in items]
+    told = [item["about"] for item in items]
     named = [one.partition(f"({sku})")[2] for one in told if f"({sku})" in one]
     assert sorted(named) == [", at 101", ", at 102"]
     assert len(told) > len(named)
@@ -110,8 +112,8 @@ def test_a_finish_that_changed_is_told_once():
     done("quote", "issue", "1")
     (opening,) = compared("Q-1/1", "Q-1/2")["openings"]
     assert opening["fields"] == [{"field": "finish", "before": "689", "after": "690", "of": ""}]
-    assert {one["description"] for one in opening["lines"] if one["before"] == 0}
-    assert all(one["before"] != one["after"] for one in opening["lines"])
+    assert {line["description"] for line in opening["lines"] if line["before"] == 0}
+    assert all(line["before"] != line["after"] for line in opening["lines"])
 
 
 def test_a_price_agreed_for_the_opening_is_told_as_one_price():
@@ -132,7 +134,7 @@ def test_an_alternate_that_only_changed_its_words_is_told():
     done("job", "alternate", "1", "alt-1", "--title", "Dark bronze, gym", "--deduct", "102")
     done("quote", "issue", "1")
     (change,) = compared("Q-1/1", "Q-1/2")["alternates"]
-    assert {one["field"]: (one["before"], one["after"]) for one in change["fields"]} == {
+    assert {field["field"]: (field["before"], field["after"]) for field in change["fields"]} == {
         "title": ("Dark bronze", "Dark bronze, gym"),
         "in-place-of": ("101", "102"),
     }

@@ -163,7 +163,7 @@ def test_bad_options_are_all_told_at_once(
 ) -> None:
     result = _force(*options)
     assert isinstance(result.exception, InputError)
-    assert [(one.where, one.code) for one in result.exception.problems] == faults
+    assert [(problem.where, problem.code) for problem in result.exception.problems] == faults
     assert result.stdout == ""
     for problem in result.exception.problems:
         if problem.code in PROBLEMS:
@@ -220,7 +220,7 @@ def test_a_sweep_that_cannot_be_is_refused_and_writes_nothing(
     drawing = tmp_path / "curve.svg"
     result = _sweep(*options, "--svg", str(drawing))
     assert isinstance(result.exception, InputError), result.output
-    assert [one.code for one in result.exception.problems] == [code]
+    assert [problem.code for problem in result.exception.problems] == [code]
     assert not drawing.exists()
     assert result.stdout == ""
 
@@ -230,7 +230,7 @@ def test_a_folder_that_is_not_there_is_told_before_anything_is_written(tmp_path:
     result = _sweep("--series", "granite", "--mount", "regular",
                     "--svg", str(good), "--plan", str(bad))  # fmt: skip
     assert isinstance(result.exception, InputError)
-    assert [(one.where, one.code) for one in result.exception.problems] == [
+    assert [(problem.where, problem.code) for problem in result.exception.problems] == [
         ("--plan", "svg-not-written")
     ]
     assert not good.exists()

@@ -92,7 +92,7 @@ def test_a_large_paper_that_is_stopped_takes_its_processes_along(tmp_path):
         process, lambda: any(out.glob(".making-*/.*/font.ttf")), signal.SIGTERM
     )
     assert (found, "Traceback" in err) == (143, False)
-    assert [one.name for one in tmp_path.iterdir()] == ["s.csv"]
+    assert [path.name for path in tmp_path.iterdir()] == ["s.csv"]
 
 
 def test_papers_come_all_or_not_at_all(tmp_path):
@@ -102,12 +102,12 @@ def test_papers_come_all_or_not_at_all(tmp_path):
     status, out, err = ended(call(*call_again))
     assert (status, out) == (2, "")
     assert "setting-cards.pdf is there and is no PDF" in err
-    assert [one.name for one in tmp_path.iterdir()] == ["setting-cards.pdf"]
+    assert [path.name for path in tmp_path.iterdir()] == ["setting-cards.pdf"]
     other.unlink()
     older = tmp_path / "quote.pdf"
     older.write_bytes(b"%PDF-old")
     assert ended(call(*call_again))[0] == 0
-    assert sorted(one.name for one in tmp_path.iterdir()) == sorted(PAPERS)
+    assert sorted(path.name for path in tmp_path.iterdir()) == sorted(PAPERS)
     assert older.read_bytes()[:8] == b"%PDF-1.3"
 
 

@@ -59,8 +59,8 @@ def test_one_setting_that_no_longer_fits_hides_no_other_opening():
     assert (shown.status, shown.err, widest(shown.out) <= 80) == (1, "", True)
     assert f"wholekit job clear J-00001 101 price --sku {line['sku']}" in flat(shown.out)
     assert "NO KIT" in shown.out
-    prices = [one["price"] for one in run("job", "show", "1", "--json").json["openings"]]
-    assert [one is None for one in prices] == [True, False]
+    prices = [opening["price"] for opening in run("job", "show", "1", "--json").json["openings"]]
+    assert [price is None for price in prices] == [True, False]
     done("job", "clear", "1", "101", "price", "--sku", line["sku"])
     assert run("job", "show", "1").status == 0
 

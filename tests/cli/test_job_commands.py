@@ -16,7 +16,7 @@ def test_from_an_opening_in_words_to_an_accepted_quote():
     quote = done("quote", "show", "Q-1", "--json").json
     assert (quote["quote"], quote["openings"][0]["quantity"]) == ("Q-00001/1", 2)
     lines = quote["openings"][0]["lines"]
-    total = 2 * sum(round(float(one["total"]["amount"]) * 100) for one in lines)
+    total = 2 * sum(round(float(line["total"]["amount"]) * 100) for line in lines)
     assert total == round(float(quote["totals"]["hardware"]["amount"]) * 100)
     done("quote", "accept", "Q-1/1", "--remark", "order 4417")
     (revision,) = done("quote", "list", "Q-1", "--json").json
@@ -200,7 +200,7 @@ def test_a_schedule_goes_into_a_job_whole_or_not_at_all(tmp_path):
     assert run("job", "add", "1", str(bad)).status == 2
     done("job", "add", "1", str(good))
     assert run("job", "add", "1", str(good)).status == 2
-    marks = [one["mark"] for one in run("job", "show", "1", "--json").json["openings"]]
+    marks = [opening["mark"] for opening in run("job", "show", "1", "--json").json["openings"]]
     assert marks == ["201", "202"]
 
 

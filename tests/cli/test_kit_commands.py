@@ -131,7 +131,7 @@ def test_a_kit_made_by_hand_is_held_against_its_openings():
     kit = str(JOB).replace(".csv", "-kit.csv")
     result = run("check-kit", str(JOB), kit, *CATALOGS, "--json")
     assert result.status == 1
-    found = {code["code"] for one in result.json["openings"] for code in one["findings"]}
+    found = {code["code"] for opening in result.json["openings"] for code in opening["findings"]}
     assert {
         "bracket-missing",
         "fastener-wrong-host",
@@ -148,7 +148,7 @@ def test_an_opening_the_kit_has_no_line_for_lacks_everything(tmp_path):
     kit.write_text("mark,sku,quantity\n1,QL-3-689,1\n", encoding="utf-8")
     result = run("check-kit", str(schedule), str(kit), *CATALOGS, "--json")
     assert result.status == 1
-    assert [one["complete"] for one in result.json["openings"]] == [True, False]
+    assert [opening["complete"] for opening in result.json["openings"]] == [True, False]
     assert result.json["without_lines"] == ["2"]
 
 
@@ -208,8 +208,8 @@ def test_the_rule_book_can_be_read_whole_or_by_one():
     every = run("rules")
     assert every.status == 0
     assert "us-width-interior" in every.out
-    one = run("rules", "en1154-table-1", "--json")
-    assert one.json[0]["source"].startswith("EN 1154")
+    result = run("rules", "en1154-table-1", "--json")
+    assert result.json[0]["source"].startswith("EN 1154")
 
 
 def test_a_house_rule_shows_wherever_it_is_cited(tmp_path):
@@ -302,14 +302,14 @@ def test_the_why_tells_each_branch_and_each_source_of_a_line_once():
     out = run("explain", "--opening", asked, *CATALOGS).out
     why = out[out.index("\n\n- ") :]
     entries = re.split(r"^ *- ", why, flags=re.MULTILINE)[1:]
-    entries = [" ".join(one.partition("\n\n")[0].split()) for one in entries]
-    sourced = [one for one in entries if one.endswith("]")]
+    entries = [" ".join(entry.partition("\n\n")[0].split()) for entry in entries]
+    sourced = [entry for entry in entries if entry.endswith("]")]
     assert sourced
     assert len(set(sourced)) == len(sourced)
     for one in sourced:
         sources = re.findall(r"\[[^\]]*\]", one)
         assert len(set(sources)) == len(sources)
-    again = [one.removesuffix(", as above") for one in entries if one.endswith(", as above")]
+    again = [entry.removesuffix(", as above") for entry in entries if entry.endswith(", as above")]
     assert again
     for one in again:
         assert any(first.startswith(one) for first in entries[: entries.index(f"{one}, as above")])

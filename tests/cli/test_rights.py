@@ -59,7 +59,9 @@ def house(shop, monkeypatch):
 def filled(arguments, folder):
     from wholekit.settings import bundled
 
-    return tuple(one.format(folder=folder, samples=bundled("catalog_samples")) for one in arguments)
+    return tuple(
+        argument.format(folder=folder, samples=bundled("catalog_samples")) for argument in arguments
+    )
 
 
 @pytest.mark.usefixtures("house")
@@ -129,8 +131,8 @@ def dearer_by_cost(catalog):
     from wholekit.domain.quantities import Cost
 
     items = tuple(
-        replace(one, cost=Cost(one.cost.units + 10_000, one.cost.currency), on_hand=7)
-        for one in catalog.items
+        replace(item, cost=Cost(item.cost.units + 10_000, item.cost.currency), on_hand=7)
+        for item in catalog.items
     )
     return replace(catalog, items=items)
 
@@ -211,7 +213,7 @@ def test_an_older_edition_takes_a_word_of_its_own(tmp_path):
     assert [one["revision"] for one in done("catalog", "list", "tarrowby", "--json").json] == [1]
     assert run(*load, "--older-edition").status == 0
     rows = done("catalog", "list", "tarrowby", "--json").json
-    assert [(one["revision"], one["loaded_by"]) for one in rows] == [(1, "odo"), (2, "odo")]
+    assert [(row["revision"], row["loaded_by"]) for row in rows] == [(1, "odo"), (2, "odo")]
 
 
 def test_histories_say_who_when_and_from_what_to_what():

@@ -67,8 +67,8 @@ def test_a_load_shows_what_changes_and_needs_a_yes(run, spring_edition):
     assert "loaded quillmere as revision 1" in run("catalog", "load", QUILLMERE, "--yes").stdout
     assert "nothing would change" in run("catalog", "load", QUILLMERE, "--yes").stdout
     (found,) = json.loads(run("catalog", "diff", spring_edition, "--json").stdout)
-    assert [one["sku"] for one in found["new"]] == ["QH-2-691-B"]
-    assert [one["sku"] for one in found["gone"]] == ["QH-2-690"]
+    assert [item["sku"] for item in found["new"]] == ["QH-2-691-B"]
+    assert [item["sku"] for item in found["gone"]] == ["QH-2-690"]
     assert (found["dearer"], found["cheaper"], found["cost"], found["stock"]) == (1, 1, 1, 1)
     dearer, cheaper, restocked = found["changed"]
     assert (dearer["sku"], dearer["price_before"], dearer["price_after"]) == (

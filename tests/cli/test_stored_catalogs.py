@@ -23,37 +23,37 @@ def two_revisions(monkeypatch, tmp_path):
 
 def prices(*arguments):
     found = run("catalog", "items", "tarrowby", "--page-size", "1000", *arguments, "--json").json
-    return {one["sku"]: one["price"] for one in found["items"]}
+    return {item["sku"]: item["price"] for item in found["items"]}
 
 
 def test_an_old_revision_still_tells_its_own_prices():
     first, second = sample("tarrowby"), dearer(sample("tarrowby"))
     assert prices("--revision", "1") == {
-        one.sku: one.list_price.decimal_text for one in first.items
+        item.sku: item.list_price.decimal_text for item in first.items
     }
-    assert prices() == {one.sku: one.list_price.decimal_text for one in second.items[:-1]}
+    assert prices() == {item.sku: item.list_price.decimal_text for item in second.items[:-1]}
 
 
 def test_items_are_found_by_words_and_paged():
     page = ("--text", "SLATE BODY", "--page-size", "3")
     answer = run("catalog", "items", "tarrowby", *page, "--json").json
-    wanted = [one for one in sample("tarrowby").items if "slate body" in one.description.lower()]
+    wanted = [item for item in sample("tarrowby").items if "slate body" in item.description.lower()]
     assert answer["count"] == len(wanted) > 3
-    skus = [one["sku"] for one in answer["items"]]
+    skus = [item["sku"] for item in answer["items"]]
     skus += [
-        one["sku"]
+        item["sku"]
         for number in range(2, -(-len(wanted) // 3) + 1)
-        for one in run("catalog", "items", "tarrowby", *page, "--page", str(number), "--json").json[
-            "items"
-        ]
+        for item in run(
+            "catalog", "items", "tarrowby", *page, "--page", str(number), "--json"
+        ).json["items"]
     ]
-    assert sorted(skus) == sorted(one.sku for one in wanted)
+    assert sorted(skus) == sorted(item.sku for item in wanted)
 
 
 def test_cost_is_told_only_to_whoever_asks():
     assert "cost" not in run("catalog", "items", "tarrowby").out
     assert all(
-        one["cost"] is None for one in run("catalog", "items", "tarrowby", "--json").json["items"]
+        item["cost"] is None for item in run("catalog", "items", "tarrowby", "--json").json["items"]
     )
     assert "cost" in run("catalog", "items", "tarrowby", "--cost").out.splitlines()[1]
 
@@ -61,10 +61,10 @@ def test_cost_is_told_only_to_whoever_asks():
 def test_two_stored_revisions_are_compared():
     answer = run("catalog", "compare", "tarrowby", "1", "--json").json
     gone = sample("tarrowby").items[-1].sku
-    assert [one["sku"] for one in answer["gone"]] == [gone]
+    assert [item["sku"] for item in answer["gone"]] == [gone]
     assert answer["dearer"] == len(sample("tarrowby").items) - 1
     back = run("catalog", "compare", "tarrowby", "2", "1", "--json").json
-    assert [one["sku"] for one in back["new"]] == [gone]
+    assert [item["sku"] for item in back["new"]] == [gone]
     assert back["cheaper"] == answer["dearer"]
 
 

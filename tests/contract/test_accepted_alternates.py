@@ -70,7 +70,11 @@ def listed_net(desk):
 
 
 def net_of(snapshot, *codes):
-    taken = [one.totals.net.minor for one in snapshot.offer.alternates if one.code in codes]
+    taken = [
+        alternate.totals.net.minor
+        for alternate in snapshot.offer.alternates
+        if alternate.code in codes
+    ]
     return snapshot.offer.totals.net.minor + sum(taken)
 
 
@@ -79,7 +83,9 @@ def test_what_was_accepted_is_kept_with_the_revision_and_in_the_audit_log(desk):
     revision = accept(desk, "alt-3", "alt-1", "alt-3")
     assert revision.accepted == ("alt-1", "alt-3"), "each once, in the order of the quote"
     assert issued_whole(desk, by("odo"), "Q-1") == revision
-    assert [one.accepted for one in quote_revisions(desk, by(), job.label)] == [("alt-1", "alt-3")]
+    assert [each.accepted for each in quote_revisions(desk, by(), job.label)] == [
+        ("alt-1", "alt-3")
+    ]
     assert frozen(revision) == snapshot
     assert revision_shown(desk, by(), "Q-1").accepted == ("alt-1", "alt-3")
     with desk.store.reading() as uow:
@@ -104,7 +110,7 @@ def test_only_what_was_quoted_can_be_accepted_and_nothing_twice(desk):
     issue_quote(desk, by(), a_job(desk, "101").label)
     with pytest.raises(CallError, match="alternates-none"):
         accept(desk, "alt-1", quote="Q-2")
-    assert {one.state for one in quote_revisions(desk, by(), "Q-1")} == {State.ISSUED}
+    assert {revision.state for revision in quote_revisions(desk, by(), "Q-1")} == {State.ISSUED}
 
 
 def test_what_was_accepted_stays_after_the_end(desk):
@@ -149,16 +155,19 @@ def test_margins_follow_what_was_accepted_whatever_they_are_told_by(desk, key):
     assert report.total.margin.price.minor == net_of(snapshot, "alt-1", "alt-3")
     first, _, third = snapshot.own.alternates
     assert report.total.margin.cost == snapshot.own.cost + first + third
-    assert sum(one.margin.price.minor for one in report.earnings) == report.total.margin.price.minor
-    assert sum(one.sales for one in report.earnings) == report.total.sales
+    assert (
+        sum(earning.margin.price.minor for earning in report.earnings)
+        == report.total.margin.price.minor
+    )
+    assert sum(earning.sales for earning in report.earnings) == report.total.sales
 
 
 def test_marks_taken_out_are_no_more_sold_and_those_of_the_alternate_are(desk):
     _, snapshot = with_alternates(desk)
     accept(desk, "alt-1", "alt-3")
     rows = {
-        say_key(one.key): one.margin.price
-        for one in margin_report(desk, by("odo"), Key.OPENING, ANY, "USD").earnings
+        say_key(earning.key): earning.margin.price
+        for earning in margin_report(desk, by("odo"), Key.OPENING, ANY, "USD").earnings
     }
     assert rows == {
         "Q-00001/1 101": snapshot.offer.openings[0].price,
@@ -218,7 +227,7 @@ def test_every_field_of_a_revision_comes_back(desk):
         snapshot_digest=digest(snapshot_text(snapshot)),
         request=Request("ines", START, "odo", START, "too low"),
     )
-    same = [one.name for one in fields(whole) if getattr(whole, one.name) == one.default]
+    same = [field.name for field in fields(whole) if getattr(whole, field.name) == field.default]
     assert same == ["version"]
     with desk.store.writing() as uow:
         uow.revisions.add(whole)

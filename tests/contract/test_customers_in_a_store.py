@@ -108,7 +108,7 @@ def test_a_tier_of_the_same_scope_and_day_is_replaced_and_one_can_end(desk):
     set_tier(desk, by("odo"), "saltmarsh", PriceTier(Fraction(50, 100), kind="cover"))
     end_tier(desk, by("odo"), "saltmarsh", 1, date(2026, 12, 31))
     tiers = customer_of(desk, by(), "saltmarsh").tiers
-    assert [(one.kind, one.multiplier, one.valid_to) for one in tiers] == [
+    assert [(tier.kind, tier.multiplier, tier.valid_to) for tier in tiers] == [
         ("body", Fraction(58, 100), date(2026, 12, 31)),
         ("cover", Fraction(50, 100), None),
     ]
@@ -130,9 +130,9 @@ def test_customers_are_found_by_part_of_code_or_name(desk):
     for code, name in (("b-two", "Beta"), ("a-one", "Alpha"), ("c-three", "Gamma alpha")):
         add_customer(desk, by("odo"), Customer(code, name))
     found, count = list_customers(desk, by(), "ALPHA", Page())
-    assert ([one.code for one in found], count) == (["a-one", "c-three"], 2)
+    assert ([customer.code for customer in found], count) == (["a-one", "c-three"], 2)
     found, count = list_customers(desk, by(), "", Page(1, 1))
-    assert ([one.code for one in found], count) == (["b-two"], 3)
+    assert ([customer.code for customer in found], count) == (["b-two"], 3)
 
 
 def test_only_owners_enter_people_and_one_owner_always_stays(desk):
@@ -146,7 +146,7 @@ def test_only_owners_enter_people_and_one_owner_always_stays(desk):
         set_person(desk, by("ines"), Person("ines", PersonRole.OWNER))
     with pytest.raises(CallError, match="owner-last"):
         set_person(desk, by("odo"), Person("odo", PersonRole.COUNTER))
-    people = [(one.name, one.role, one.version) for one in list_people(desk, by())]
+    people = [(person.name, person.role, person.version) for person in list_people(desk, by())]
     assert people == [("ines", PersonRole.SALES, 1), ("odo", PersonRole.OWNER, 1)]
 
 
@@ -176,7 +176,7 @@ def test_changes_of_customers_and_people_are_in_the_audit_log(desk):
     edit_customer(desk, by("odo"), "saltmarsh", lambda old: replace(old, note="calls on Fridays"))
     with desk.store.reading() as uow:
         entries = uow.audit.of_subject("customer", "saltmarsh")
-        assert [(one.who, one.action) for one in entries] == [
+        assert [(entry.who, entry.action) for entry in entries] == [
             ("ines", "customer-added"),
             ("odo", "customer-edited"),
         ]

@@ -51,7 +51,7 @@ from wholekit.services.quotes import review_job
 
 
 def marks(desk, job):
-    return [one.mark for one in job_contents(desk, by(), job.label).openings]
+    return [entry.mark for entry in job_contents(desk, by(), job.label).openings]
 
 
 def actions(desk, job):
@@ -77,7 +77,7 @@ def test_a_job_is_read_back_as_it_was_written(desk):
     )
     assert job_contents(desk, by(), job.id).job == job
     assert job_contents(desk, by(), "1").job == job
-    assert [one.catalog_id for one in job.catalogs] == ["tarrowby"]
+    assert [catalog.catalog_id for catalog in job.catalogs] == ["tarrowby"]
 
 
 def test_every_field_of_an_opening_comes_back_exactly(desk):
@@ -154,12 +154,12 @@ def test_the_second_of_two_editors_is_told_and_the_first_ones_work_stays(desk):
     job = a_job(desk, "101")
     (seen,) = job_contents(desk, by(), job.label).openings
     edit_opening(
-        desk, by("ines"), job.label, "101", lambda one: replace(one, quantity=4),
+        desk, by("ines"), job.label, "101", lambda before: replace(before, quantity=4),
         expected=seen.version,
     )  # fmt: skip
     with pytest.raises(ConflictError) as told:
         edit_opening(
-            desk, by("odo"), job.label, "101", lambda one: replace(one, quantity=9),
+            desk, by("odo"), job.label, "101", lambda before: replace(before, quantity=9),
             expected=seen.version,
         )  # fmt: skip
     assert told.value.code == "version-stale"
@@ -213,8 +213,8 @@ def test_copies_keep_hand_decisions_but_not_releases(desk):
     )  # fmt: skip
     copied = copy_opening(desk, by("odo"), job.label, "101", ["102", "103"])
     assert marks(desk, job) == ["101", "102", "103"]
-    assert [one.overrides[0].reason for one in copied] == ["agreed by telephone"] * 2
-    assert [one.overrides[0].by for one in copied] == ["ines"] * 2
+    assert [entry.overrides[0].reason for entry in copied] == ["agreed by telephone"] * 2
+    assert [entry.overrides[0].by for entry in copied] == ["ines"] * 2
 
 
 def test_a_split_takes_some_of_those_alike_to_a_mark_of_their_own(desk):
@@ -223,7 +223,7 @@ def test_a_split_takes_some_of_those_alike_to_a_mark_of_their_own(desk):
     kept, apart = split_opening(desk, by(), job.label, "101", "101A", 2)
     read = job_contents(desk, by(), job.label).openings
     assert read == (kept, apart)
-    assert [(one.mark, one.opening.quantity) for one in read] == [("101", 3), ("101A", 2)]
+    assert [(entry.mark, entry.opening.quantity) for entry in read] == [("101", 3), ("101A", 2)]
     with pytest.raises(CallError, match="split-too-many"):
         split_opening(desk, by(), job.label, "101", "101B", 3)
 
@@ -267,7 +267,9 @@ def test_a_stop_is_released_by_name_with_a_reason(desk):
     )
     (entry,) = job_contents(desk, by(), job.label).openings
     assert entry == released
-    assert [(one.code, one.by) for one in entry.releases] == [("hold-open-on-fire-door", "odo")]
+    assert [(release.code, release.by) for release in entry.releases] == [
+        ("hold-open-on-fire-door", "odo")
+    ]
     assert actions(desk, job)[-1] == "stop-released"
 
 
@@ -285,7 +287,7 @@ def test_extra_lines_keep_their_amounts_to_the_last_digit(desk):
     with pytest.raises(ConflictError):
         edit_extra(desk, by(), job.label, 1, {"quantity": 31}, expected=1)
     remove_extra(desk, by(), job.label, 2)
-    assert [one.quantity for one in job_contents(desk, by(), job.label).extras] == [30]
+    assert [extra.quantity for extra in job_contents(desk, by(), job.label).extras] == [30]
 
 
 def test_a_price_below_zero_of_an_extra_line_is_refused_as_a_discount(desk):
@@ -325,7 +327,7 @@ def test_discount_and_alternates_stay_with_the_job(desk):
     contents = job_contents(desk, by(), job.label)
     assert contents.job.discount == Fraction(1, 30)
     assert contents.job.alternates == (Alternate("alt-1", "Bronze finish", ("101",)),)
-    assert [(one.alternate, one.mark) for one in contents.openings] == [
+    assert [(entry.alternate, entry.mark) for entry in contents.openings] == [
         ("", "101"),
         ("", "102"),
         ("alt-1", "101"),
@@ -370,7 +372,9 @@ def test_a_job_keeps_to_the_catalogue_revision_it_was_priced_on(store):
     desk = furnished(store)
     job = a_job(desk, "101")
     furnished_again = job_contents(desk, by(), job.label).job.catalogs
-    assert [(one.catalog_id, one.revision) for one in furnished_again] == [("tarrowby", 1)]
+    assert [(catalog.catalog_id, catalog.revision) for catalog in furnished_again] == [
+        ("tarrowby", 1)
+    ]
     with store.reading() as uow:
         (now,) = uow.catalogs.current()
         again = uow.catalogs.load(furnished_again[0])

@@ -63,7 +63,7 @@ def issued(desk, job, days=0):
 
 
 def states(desk, reference):
-    return [one.state.value for one in quote_revisions(desk, by(), reference)]
+    return [revision.state.value for revision in quote_revisions(desk, by(), reference)]
 
 
 def test_an_issued_revision_is_read_back_whole(desk):
@@ -80,7 +80,7 @@ def test_what_was_issued_stays_the_same_whatever_happens_after(desk):
     before = snapshot_text(frozen(issued(desk, job)))
     put_catalog(desk.store, dearer(sample("tarrowby")))
     edit_job(desk, by(), job.label, {"name": "Another name", "site": "Elsewhere"})
-    edit_opening(desk, by(), job.label, "101", lambda one: replace(one, quantity=7))
+    edit_opening(desk, by(), job.label, "101", lambda opening: replace(opening, quantity=7))
     reprice_job(desk, by(), job.label)
     second = issued(desk, job)
     close_quote(desk, by(), "Q-1/2", State.ACCEPTED)
@@ -127,14 +127,14 @@ def test_a_stop_must_be_released_before_issue(desk):
     job = a_job(desk)
     add_openings(desk, by(), job.label, [plain("1", fire_minutes=90, hold_open=HoldOpen.ARM)])
     refused = issue_quote(desk, by(), job.label)
-    assert [(one.mark, one.finding.code) for one in refused.review.stops] == [
+    assert [(stop.mark, stop.finding.code) for stop in refused.review.stops] == [
         ("1", "hold-open-on-fire-door")
     ]
     assert quote_revisions(desk, by(), job.label) == (), "nothing was written"
     release_stop(desk, by("odo"), job.label, "1", "hold-open-on-fire-door", "letter of 3 June")
     there = frozen(issued(desk, job))
     (signs,) = there.own.openings
-    assert [(one.what, one.by, one.reason) for one in signs] == [
+    assert [(sign.what, sign.by, sign.reason) for sign in signs] == [
         ("release", "odo", "letter of 3 June")
     ]
     assert [code for code, _ in there.offer.openings[0].released] == ["hold-open-on-fire-door"]
@@ -144,7 +144,7 @@ def test_a_discount_beyond_the_role_waits_for_the_owner(desk):
     job = a_job(desk, "101")
     set_discount(desk, by(), job.label, Fraction(20, 100), "large job")
     refused = issue_quote(desk, by(), job.label)
-    assert {one.code for one in refused.review.breaches} == {
+    assert {breach.code for breach in refused.review.breaches} == {
         "discount-over-limit",
         "margin-under-limit",
     }
@@ -153,16 +153,16 @@ def test_a_discount_beyond_the_role_waits_for_the_owner(desk):
         approve_draft(desk, by("ines"), job.label, "I say so")
     approve_draft(desk, by("odo"), job.label, "to win the school")
     revision = issued(desk, job)
-    assert [(one.what, one.by) for one in frozen(revision).own.signs] == [("approval", "odo")]
+    assert [(sign.what, sign.by) for sign in frozen(revision).own.signs] == [("approval", "odo")]
 
 
 def test_the_whole_discount_of_a_role_is_no_breach_of_its_limit(desk):
     job = a_job(desk, "101", "102")
     set_discount(desk, by(), job.label, Fraction(5, 100), "as ever")
-    codes = {one.code for one in issue_quote(desk, by(), job.label).review.breaches}
+    codes = {breach.code for breach in issue_quote(desk, by(), job.label).review.breaches}
     assert "discount-over-limit" not in codes
     set_discount(desk, by(), job.label, Fraction(6, 100), "a bit more")
-    codes = {one.code for one in issue_quote(desk, by(), job.label).review.breaches}
+    codes = {breach.code for breach in issue_quote(desk, by(), job.label).review.breaches}
     assert "discount-over-limit" in codes
 
 
@@ -183,11 +183,11 @@ def test_an_approval_covers_no_part_that_is_lower_than_it_saw(desk):
     set_discount(desk, by(), job.label, Fraction(20, 100), "large job")
     draft_quote(desk, by(), job.label)
     approve_draft(desk, by("odo"), job.label, "to win the school")
-    edit_opening(desk, by(), job.label, "101", lambda one: replace(one, quantity=2))
+    edit_opening(desk, by(), job.label, "101", lambda opening: replace(opening, quantity=2))
     assert review_job(desk, by(), job.label).clear, "the base bid is higher"
     low = Override(OverrideKind.PRICE, "a friend", "", by().at, price=Money(5_000, "USD"))
     override_opening(desk, by(), job.label, "201", low, "alt-1")
-    edit_opening(desk, by(), job.label, "101", lambda one: replace(one, quantity=90))
+    edit_opening(desk, by(), job.label, "101", lambda opening: replace(opening, quantity=90))
     refused = issue_quote(desk, by(), job.label)
     assert (refused.revision, refused.review.approval) == (None, None)
     approve_draft(desk, by("odo"), job.label, "that too")
@@ -295,7 +295,7 @@ def test_a_quote_expires_with_the_clock_passed_in(desk):
     assert expire_quotes(desk, by(days=30)) == ()
     with pytest.raises(CallError, match="revision-not-movable"):
         close_quote(desk, by(days=31), "Q-1", State.ACCEPTED)
-    assert [one.label for one in expire_quotes(desk, by(days=31))] == ["Q-00001/1"]
+    assert [quote.label for quote in expire_quotes(desk, by(days=31))] == ["Q-00001/1"]
     assert states(desk, "Q-1") == ["expired"]
 
 
@@ -322,7 +322,7 @@ def test_issued_revisions_are_found_by_day_customer_and_state(desk):
     with desk.store.reading() as uow:
 
         def found(**wanted):
-            return [one.label for one in uow.revisions.matching(RevisionFilter(**wanted))]
+            return [revision.label for revision in uow.revisions.matching(RevisionFilter(**wanted))]
 
         assert found() == ["Q-00001/1", "Q-00002/1"]
         assert found(issued_from=by(days=1).day) == ["Q-00002/1"]
@@ -330,24 +330,24 @@ def test_issued_revisions_are_found_by_day_customer_and_state(desk):
         assert found(customer="saltmarsh", salesperson="ines") == ["Q-00001/1", "Q-00002/1"]
         assert found(customer="nobody") == []
         assert found(states=frozenset({State.ACCEPTED})) == []
-        assert all(one.snapshot for one in uow.revisions.matching(RevisionFilter()))
+        assert all(revision.snapshot for revision in uow.revisions.matching(RevisionFilter()))
 
 
 def test_comparing_two_revisions_tells_openings_lines_and_money(desk):
     job = a_job(desk, "101", "102", "103")
     issued(desk, job)
-    edit_opening(desk, by(), job.label, "102", lambda one: replace(one, quantity=3))
+    edit_opening(desk, by(), job.label, "102", lambda opening: replace(opening, quantity=3))
     add_openings(desk, by(), job.label, [plain("104")])
     issued(desk, job)
     found = compare_quotes(desk, by(), "Q-1/1", "Q-1/2").comparison
-    assert [(one.mark, one.kind) for one in found.openings] == [
+    assert [(opening.mark, opening.kind) for opening in found.openings] == [
         ("102", "changed"),
         ("104", "added"),
     ]
     assert found.unchanged == 2
     each = frozen(issued_whole(desk, by("odo"), "Q-1/1")).offer.openings[0].price
-    assert [one.moved for one in found.openings] == [each.times(2), each]
-    net = next(one for one in found.totals if one.what == "net")
+    assert [opening.moved for opening in found.openings] == [each.times(2), each]
+    net = next(total for total in found.totals if total.what == "net")
     assert net.moved == each.times(3)
     assert compare_quotes(desk, by(), "Q-1/2", "Q-1/2").comparison.same
 
@@ -377,7 +377,7 @@ def test_a_draft_is_compared_with_what_was_last_issued(desk):
     assert opening.lines
     assert opening.moved > Money.zero("USD")
     assert not found.terms
-    assert [(one.field, one.of) for one in found.basis] == [
+    assert [(change.field, change.of) for change in found.basis] == [
         ("price-book", "Tarrowby Closer Company")
     ]
 

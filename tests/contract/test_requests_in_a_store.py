@@ -30,7 +30,7 @@ def job(desk):
 
 
 def waiting(desk):
-    return [(one.job.label, one.request.by) for one in waiting_requests(desk, by("odo"))]
+    return [(each.job.label, each.request.by) for each in waiting_requests(desk, by("odo"))]
 
 
 def actions(desk, job):
@@ -39,15 +39,15 @@ def actions(desk, job):
 
 
 def test_a_refused_issue_leaves_a_request_that_the_owner_sees(desk, job):
-    (one,) = waiting_requests(desk, by("odo"))
-    assert (one.job.label, one.request) == (job.label, Request("ines", by().at))
-    assert one.review is not None
-    assert {limit.code for limit in one.review.breaches} == {
+    (each,) = waiting_requests(desk, by("odo"))
+    assert (each.job.label, each.request) == (job.label, Request("ines", by().at))
+    assert each.review is not None
+    assert {limit.code for limit in each.review.breaches} == {
         "discount-over-limit",
         "margin-under-limit",
     }
     (draft,) = quote_revisions(desk, by(), job.label)
-    assert (draft.state, draft.request) == (State.DRAFT, one.request)
+    assert (draft.state, draft.request) == (State.DRAFT, each.request)
     assert actions(desk, job) == ["draft-made", "approval-asked"]
 
 

@@ -203,7 +203,7 @@ def make_quote(count: int, style: Style = Style()) -> QuotePaper:
         questions=(
             Question(
                 "Is the frame head reinforced for a closer?",
-                tuple(one.mark for at, one in enumerate(openings) if at % 5 == 3),
+                tuple(opening.mark for at, opening in enumerate(openings) if at % 5 == 3),
             ),
             Question("Which edition of the building code applies?"),
         ),
@@ -232,7 +232,7 @@ def make_pick_opening(index: int) -> PickOpening:
             )
             for step, line in enumerate(quote.lines)
         ),
-        stops=tuple(one.text for one in quote.findings if one.severity == "stop"),
+        stops=tuple(finding.text for finding in quote.findings if finding.severity == "stop"),
         missing=quote.missing,
     )
 
@@ -240,7 +240,10 @@ def make_pick_opening(index: int) -> PickOpening:
 def make_pick_list(count: int, style: Style = Style()) -> PickListPaper:
     openings = tuple(make_pick_opening(index) for index in range(count))
     return PickListPaper(
-        make_head(style), openings, gather_by_bin(openings), sum(one.bags for one in openings)
+        make_head(style),
+        openings,
+        gather_by_bin(openings),
+        sum(opening.bags for opening in openings),
     )
 
 
@@ -388,7 +391,7 @@ def make_setting_card(index: int) -> SettingCard:
         hand="LHR, hinges at the left seen from the pull side",
         size_set=quote.size_set,
         opening_degrees=110,
-        steps=tuple(Step(*one) for one in steps),
+        steps=tuple(Step(*step) for step in steps),
         positions=(
             Position("upper body holes", "2-1/8 in", "top of leaf, down"),
             Position("nearest body holes", "5-3/4 in", "hinge centre line"),

@@ -36,10 +36,18 @@ def made() -> Snapshot:
 def test_the_quote_adds_up_to_the_jobs_price(made):
     paper = quote_paper(made.offer)
     assert paper.totals.gross == made.offer.totals.hardware
-    assert sum(one.price_extended.minor for one in paper.openings) == paper.totals.gross.minor
-    for one in paper.openings:
-        assert sum(line.line_net.minor for line in one.lines) == one.price_each.minor
-        assert one.price_extended == one.price_each.times(one.quantity)
+    assert (
+        sum(quote_opening.price_extended.minor for quote_opening in paper.openings)
+        == paper.totals.gross.minor
+    )
+    for quote_opening in paper.openings:
+        assert (
+            sum(line.line_net.minor for line in quote_opening.lines)
+            == quote_opening.price_each.minor
+        )
+        assert quote_opening.price_extended == quote_opening.price_each.times(
+            quote_opening.quantity
+        )
     assert paper.openings[0].note == "by the stair"
     assert any(note.severity == "stop" for note in paper.openings[1].findings)
 
@@ -47,8 +55,8 @@ def test_the_quote_adds_up_to_the_jobs_price(made):
 def test_what_all_openings_share_is_assumed_once_and_asked_of_the_customer(made):
     paper = quote_paper(made.offer)
     assert paper.assumptions
-    for one in paper.openings:
-        assert not set(paper.assumptions) & set(one.assumptions)
+    for quote_opening in paper.openings:
+        assert not set(paper.assumptions) & set(quote_opening.assumptions)
     asked = " ".join(question.text for question in paper.questions)
     assert "reinforced" in asked
     assert "Quoted as: " in asked
@@ -60,9 +68,9 @@ def test_short_packs_fall_on_the_last_bags_and_add_up_to_what_the_shelf_lacks(ma
     lacking = {draw.item.sku: draw.short for draw in draws_of(made.offer) if draw.short}
     assert lacking
     by_bag: dict[str, int] = {}
-    for one in paper.openings:
-        for line in one.lines:
-            assert line.quantity == line.each * one.quantity
+    for pick_opening in paper.openings:
+        for line in pick_opening.lines:
+            assert line.quantity == line.each * pick_opening.quantity
             by_bag[line.sku] = by_bag.get(line.sku, 0) + line.short
     assert {sku: short for sku, short in by_bag.items() if short} == lacking
     assert {line.sku: line.short for line in paper.by_bin if line.short} == lacking
@@ -75,23 +83,25 @@ def test_the_margin_sheet_agrees_with_the_job_and_names_only_what_is_short(made)
     assert paper.total.price == made.offer.totals.hardware
     assert paper.total.margin == made.offer.totals.hardware - made.own.cost.as_money
     assert (
-        sum(one.figures.price.minor for one in paper.suppliers) == made.offer.totals.hardware.minor
+        sum(supplier.figures.price.minor for supplier in paper.suppliers)
+        == made.offer.totals.hardware.minor
     )
     assert (
-        sum(one.figures.price.minor for one in paper.openings) == made.offer.totals.hardware.minor
+        sum(opening_figures.figures.price.minor for opening_figures in paper.openings)
+        == made.offer.totals.hardware.minor
     )
     lacking = {draw.item.sku: draw.short for draw in draws_of(made.offer) if draw.short}
-    assert {one.sku: one.short for one in paper.shorts} == lacking
-    for one in paper.openings:
-        assert one.figures.rate is not None
-        assert one.figures.below_floor == (one.figures.rate < FLOOR)
+    assert {stock.sku: stock.short for stock in paper.shorts} == lacking
+    for opening_figures in paper.openings:
+        assert opening_figures.figures.rate is not None
+        assert opening_figures.figures.below_floor == (opening_figures.figures.rate < FLOOR)
 
 
 def test_every_bag_has_its_label_and_a_stopped_one_says_so(made):
     labels = labels_paper(made.offer).labels
     assert len(labels) == made.offer.opening_count
-    assert [one.bag for one in labels if one.mark == "1"] == [1, 2]
-    stopped = next(one for one in labels if one.mark == "2")
+    assert [label.bag for label in labels if label.mark == "1"] == [1, 2]
+    stopped = next(label for label in labels if label.mark == "2")
     assert "FIRE DOOR" in stopped.alerts
     assert any("DO NOT SHIP" in alert for alert in stopped.alerts)
 
@@ -105,7 +115,7 @@ def test_a_hand_is_asked_where_the_cards_drawings_turn_on_it_and_nobody_stated_i
         Opening("3", opening("3070", leaves=2, **told)),
     ]
     paper = quote_paper(offered(openings, shelf("tarrowby")).offer)
-    asked = [one for one in paper.questions if "LH, RH, LHR or RHR" in one.text]
-    assert [one.marks for one in asked] == [("1",)]
+    asked = [question for question in paper.questions if "LH, RH, LHR or RHR" in question.text]
+    assert [question.marks for question in asked] == [("1",)]
     stated = quote_paper(offered(openings[1:], shelf("tarrowby")).offer)
-    assert not [one for one in stated.questions if "LHR" in one.text]
+    assert not [question for question in stated.questions if "LHR" in question.text]

@@ -99,7 +99,9 @@ def job(desk):
             set_alternate(desk, by(), label, Alternate("alt-1", "Four of 102", ("102",)))
         add_extra(desk, by(), label, new)
     copy_opening(desk, by(), label, "102", ["102"], to_alternate="alt-1")
-    edit_opening(desk, by(), label, "102", lambda one: replace(one, quantity=4), alternate="alt-1")
+    edit_opening(
+        desk, by(), label, "102", lambda before: replace(before, quantity=4), alternate="alt-1"
+    )
     set_alternate(desk, by(), label, Alternate("alt-2", "Without 103", ("103",)))
     for stop in review_job(desk, by(), label).stops:
         release_stop(
@@ -153,7 +155,10 @@ def test_a_snapshot_that_was_written_and_read_prints_the_same(issued):
 
 def test_the_quote_shows_the_totals_that_were_frozen(issued, tmp_path):
     text = words(quote_paper(issued.offer), tmp_path)
-    for totals in (issued.offer.totals, *(one.totals for one in issued.offer.alternates)):
+    for totals in (
+        issued.offer.totals,
+        *(alternate.totals for alternate in issued.offer.alternates),
+    ):
         assert len(totals.taxes) == 2
         for tax in totals.taxes:
             assert f"{tax.name}, " in text
@@ -166,7 +171,7 @@ def test_the_quote_shows_the_totals_that_were_frozen(issued, tmp_path):
     assert totals.hardware + totals.extras + totals.freight == totals.net
     assert totals.net + totals.taxes[0].tax + totals.taxes[1].tax == totals.gross
     rows = quote_paper(issued.offer).openings
-    assert sum(one.price_extended.minor for one in rows) == totals.hardware.minor
+    assert sum(row.price_extended.minor for row in rows) == totals.hardware.minor
 
 
 def test_alternates_stand_apart_with_what_they_add_or_deduct(issued, tmp_path):
@@ -180,7 +185,7 @@ def test_alternates_stand_apart_with_what_they_add_or_deduct(issued, tmp_path):
     assert "Adds 4 × 102; takes 102 out of the base bid." in text
     assert "Takes 103 out of the base bid." in text
     assert "Keying chart" in text
-    assert [one.mark for one in paper.openings] == ["101", "102", "103", "104"]
+    assert [quote_opening.mark for quote_opening in paper.openings] == ["101", "102", "103", "104"]
 
 
 def test_extra_lines_site_cover_note_validity_and_terms_are_on_the_quote(issued, tmp_path):
@@ -199,10 +204,10 @@ def test_the_customer_sees_the_discount_and_not_the_price_set_by_hand(issued, tm
     text = words(paper, tmp_path)
     # 103 stands at its price by hand; the other openings carry the discount, item by item.
     saved = sum(
-        (one.quantity * (issued.own_kit(one).tier_price - kit.price).minor)
-        for one in issued.offer.openings
-        if not one.alternate and one.mark != "103"
-        for kit in (issued.offer.kit_of(one),)
+        (each.quantity * (issued.own_kit(each).tier_price - kit.price).minor)
+        for each in issued.offer.openings
+        if not each.alternate and each.mark != "103"
+        for kit in (issued.offer.kit_of(each),)
     )
     gone = issued.offer.kit_of(issued.offer.openings[2])
     plain_lines = sum(line.total.minor for line in gone.lines)
@@ -240,7 +245,7 @@ def test_no_cost_can_be_held_by_or_read_from_a_quote(issued, tmp_path):
 
 
 def test_a_stop_released_by_name_is_on_the_sheet_and_not_on_the_quote(issued, tmp_path):
-    signs = [sign for one in issued.own.openings for sign in one if sign.what == "release"]
+    signs = [sign for each in issued.own.openings for sign in each if sign.what == "release"]
     assert signs
     quote = words(quote_paper(issued.offer), tmp_path)
     sheet = words(sheet_paper(issued, FLOOR), tmp_path)
@@ -263,8 +268,8 @@ def test_a_piece_that_lacks_is_told_even_where_its_stop_was_released(issued, tmp
     bare = replace(first, findings=(stop,), missing=(piece,))
     spoken = replace(told, findings=((said, "", ""),), missing=(("soffit bracket", ""),))
     openings = tuple(
-        replace(one, released=((stop.code, stop.about),)) if one.kit == 0 else one
-        for one in offer.openings
+        replace(each, released=((stop.code, stop.about),)) if each.kit == 0 else each
+        for each in offer.openings
     )
     lacking = replace(
         issued,
@@ -304,15 +309,15 @@ def test_the_sheet_tells_costs_margins_and_every_hand(issued, tmp_path):
     assert "Hinges, pair 3 $67.50 $41.34 $26.16 38.8%" in text
     assert "Fitting on site 4 $260.00 not known" in text
     assert paper.uncosted == Money(26_000, "USD")
-    base = [one for one in paper.openings if "[" not in one.mark]
-    kits = sum(one.figures.price.minor for one in base)
+    base = [figures for figures in paper.openings if "[" not in figures.mark]
+    kits = sum(opening_figures.figures.price.minor for opening_figures in base)
     assert paper.total.price.minor == kits + 6_750
     assert kits == issued.offer.totals.hardware.minor
     costs = (
         sum(
-            issued.own_kit(one).cost.units * one.quantity
-            for one in issued.offer.openings
-            if not one.alternate
+            issued.own_kit(each).cost.units * each.quantity
+            for each in issued.offer.openings
+            if not each.alternate
         )
         + 3 * 137_799
     )

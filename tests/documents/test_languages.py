@@ -67,7 +67,7 @@ SCHOOL = bundled("catalog_samples") / "jobs" / "ostrell-bay-school.csv"
 
 @pytest.mark.parametrize("language", OTHERS)
 def test_a_catalogue_has_every_message_and_no_other(language):
-    there = {one.id for one in catalogue(language) if one.id}
+    there = {message.id for message in catalogue(language) if message.id}
     assert messages() - there == set(), "run python -m tests.support.messages, then translate"
     assert there - messages() == set()
 
@@ -77,13 +77,13 @@ def test_every_message_is_translated_with_the_same_values_and_none_is_fuzzy(lang
     read = catalogue(language)
     assert read.locale is not None
     assert str(read.locale) == language
-    for one in read:
-        if not one.id:
+    for entry in read:
+        if not entry.id:
             continue
-        said = (one.id,) if isinstance(one.id, str) else one.id
-        forms = (one.string,) if isinstance(one.string, str) else tuple(one.string or ())
-        assert len(forms) == (1 if isinstance(one.id, str) else read.num_plurals), said
-        assert not one.fuzzy, said
+        said = (entry.id,) if isinstance(entry.id, str) else entry.id
+        forms = (entry.string,) if isinstance(entry.string, str) else tuple(entry.string or ())
+        assert len(forms) == (1 if isinstance(entry.id, str) else read.num_plurals), said
+        assert not entry.fuzzy, said
         for form in forms:
             assert form.strip(), said
             assert {values(form)} == {values(text) for text in said}, said
@@ -113,7 +113,7 @@ def test_english_is_said_as_it_stands_and_is_the_rest_for_other_languages():
             assert tr("wood") == "wood"
             assert trn("{count} leaf", "{count} leaves", 2) == "{count} leaves"
             assert listed(["a", "b", "c"]) == "a, b and c"
-    assert [language_of(one) for one in ("es", "es_US", "es-MX", "fr_CA", "fr", "ES_mx", "xx")] == [
+    assert [language_of(tag) for tag in ("es", "es_US", "es-MX", "fr_CA", "fr", "ES_mx", "xx")] == [
         "es", "es", "es", "fr", "fr", "es", "en",
     ]  # fmt: skip
 
@@ -232,8 +232,8 @@ def test_a_quote_of_a_schedule_holds_no_english_but_data(language):
     check_language(language, texts(make_flow(paper, TEMPLATES)), data_of(offer))
     english = quote_paper(offered(openings, shelf(), Fraction(62, 100), **asked).offer)
     assert english.head.language == "en"
-    assert [one.price_extended for one in english.openings] == [
-        one.price_extended for one in paper.openings
+    assert [opening.price_extended for opening in english.openings] == [
+        opening.price_extended for opening in paper.openings
     ]
     # The house's own papers stay in English.
     assert pick_list_paper(offer).head.language == "en"
@@ -272,7 +272,7 @@ def test_the_house_reads_english_whatever_the_customer_reads(issued, language):
     assert theirs.offer.sent.language == language
     sheet = make_flow(sheet_paper(theirs, Fraction(1, 4)), TEMPLATES)
     assert sheet.language == "en"
-    assert "Price agreed for the opening" in "".join(one.html for one in sheet.blocks)
+    assert "Price agreed for the opening" in "".join(block.html for block in sheet.blocks)
 
 
 @pytest.mark.parametrize("language", OTHERS)
@@ -291,7 +291,7 @@ def test_an_issued_quote_is_the_same_after_its_catalogue_changed(issued, languag
     assert again == before
     draft = revision_shown(issued.desk, by(days=1), issued.jobs[language]).snapshot
     anew = make_flow(quote_paper(draft.offer, draft=True), TEMPLATES)
-    assert "ANEW" in "".join(one.html for one in anew.blocks), "it did change"
+    assert "ANEW" in "".join(block.html for block in anew.blocks), "it did change"
 
 
 @pytest.mark.parametrize("language", OTHERS)
@@ -391,7 +391,7 @@ def test_a_comparison_for_the_customer_holds_no_english_but_data(issued, languag
         paper = comparison_paper(found, later)
         flow = comparison_flow(paper, TEMPLATES)
         assert paper.said.openings
-        assert third.mark in {one.mark for one in paper.said.openings}
-        names = {found.first, found.second, *(one.code for one in later.alternates)}
+        assert third.mark in {opening.mark for opening in paper.said.openings}
+        names = {found.first, found.second, *(alternate.code for alternate in later.alternates)}
         check_language(language, texts(flow), data_of(later) | names)
         assert flow.language == language

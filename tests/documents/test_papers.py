@@ -84,9 +84,13 @@ def test_a_quote_says_what_is_missing_loudly_and_on_its_first_page_too(quote):
     text = " ".join(pages)
     incomplete = [opening for opening in paper.openings if opening.missing]
     assert text.count("MISSING: this kit is not complete.") == len(incomplete)
-    held = [one for one in paper.openings if any(note.severity == "stop" for note in one.findings)]
+    held = [
+        opening
+        for opening in paper.openings
+        if any(note.severity == "stop" for note in opening.findings)
+    ]
     assert ("STOP: to be settled" in pages[0]) == bool(held)
-    told = [one.mark for one in incomplete if one not in held]
+    told = [opening.mark for opening in incomplete if opening not in held]
     assert ("Quoted without some of their pieces" in pages[0]) == bool(told)
 
 

@@ -34,7 +34,7 @@ def texts(pdf: Path) -> list[str]:
 
 
 def titles(reader: PdfReader) -> list[str | None]:
-    return [one.title for one in reader.outline if isinstance(one, Destination)]
+    return [bookmark.title for bookmark in reader.outline if isinstance(bookmark, Destination)]
 
 
 def render_whole(flow: Flow, folder: Path) -> Path:

@@ -67,7 +67,7 @@ SIZES: dict[str, tuple[str, dict[str, Any]]] = {
 
 
 def paper_of(*types: OpeningType, on: Shelf):
-    openings = [Opening(f"10{number}", one) for number, one in enumerate(types, 1)]
+    openings = [Opening(f"10{number}", each) for number, each in enumerate(types, 1)]
     offer = offered(openings, on).offer
     paper = cards_paper(offer, RULES)
     return replace(paper, head=HEAD)
@@ -101,8 +101,11 @@ def in_mount(catalog: str, mount: Mount, hand: Hand | None, leaves: int = 1) -> 
 def said(card: SettingCard) -> str:
     """All that a card says outside its drawings."""
     steps = [f"{step.lead} {step.text}" for step in card.steps]
-    rows = [f"{one.what} {one.distance} {one.measured_from} {one.maker}" for one in card.positions]
-    parts = [f"{one.sku} {one.what} {one.title}" for one in card.parts]
+    rows = [
+        f"{position.what} {position.distance} {position.measured_from} {position.maker}"
+        for position in card.positions
+    ]
+    parts = [f"{part.sku} {part.what} {part.title}" for part in card.parts]
     told = [f"{label} {value}" for label, value in card.calculated]
     words = (
         card.no_positions,
@@ -155,16 +158,16 @@ def drawn(svg: str) -> Drawn:
     width, height = (float(root.attrib[name].removesuffix("mm")) for name in ("width", "height"))
     assert root.attrib["viewBox"] == f"0 0 {width:g} {height:g}"
     shapes, dots, texts = [], [], []
-    for one in root.iter():
-        told = one.attrib
+    for element in root.iter():
+        told = element.attrib
         if "points" in told:
             pairs = (pair.split(",") for pair in told["points"].split())
             shapes.append((told, [(float(x), float(y)) for x, y in pairs]))
         elif "cx" in told:
             dots.append((float(told["cx"]), float(told["cy"]), float(told["r"])))
-        elif one.tag.endswith("text"):
+        elif element.tag.endswith("text"):
             place = (float(told["x"]), float(told["y"]))
-            texts.append((*place, told["text-anchor"], one.text or ""))
+            texts.append((*place, told["text-anchor"], element.text or ""))
     scale = next(
         int(found[1]) for *_, text in texts if (found := re.search(r"scale 1:(\d+)", text))
     )
@@ -195,8 +198,8 @@ def every_card() -> list[tuple[str, SettingCard]]:
 def test_hinges_left_and_right_are_mirrored_in_plan_and_elevation(catalog, mount):
     """Every point of the one lies where the other's does, seen from the other side."""
     pairs = ((Hand.LH, Hand.RH), (Hand.LHR, Hand.RHR))
-    for one, other in pairs:
-        first, second = in_mount(catalog, mount, one), in_mount(catalog, mount, other)
+    for pair, other in pairs:
+        first, second = in_mount(catalog, mount, pair), in_mount(catalog, mount, other)
         for left, right in ((first.elevation, second.elevation), (first.plan, second.plan)):
             here, there = drawn(left), drawn(right)
             assert here.width == there.width
@@ -231,9 +234,9 @@ def test_hinges_are_drawn_where_the_fitter_sees_them(mount):
         card = in_mount("tarrowby", mount, hand)
         seen = right if mount is Mount.REGULAR else not right
         assert f"hinges at the {'right' if seen else 'left'} seen from" in card.hand
-        for one in (drawn(card.elevation), drawn(card.plan)):
-            frame = [x for points in one.filled(FRAME) for x, _ in points]
-            leaf = [x for points in one.filled(LEAF) for x, _ in points]
+        for each in (drawn(card.elevation), drawn(card.plan)):
+            frame = [x for points in each.filled(FRAME) for x, _ in points]
+            leaf = [x for points in each.filled(LEAF) for x, _ in points]
             jamb = max(frame) if seen else min(frame)
             assert abs(jamb - (max(leaf) if seen else min(leaf))) > 1, "no jamb beside the leaf"
 
@@ -277,7 +280,7 @@ def test_holes_are_drawn_where_the_template_puts_them(catalog, mount, hand):
     line = elevation.hinge_line()
     holes = elevation.holes()
     assert len(holes) == 4
-    along, across = (one.in_millimetres for one in body.hole_pattern)
+    along, across = (length.in_millimetres for length in body.hole_pattern)
     first = template.holes_from_hinge.in_millimetres
     reached = sorted({round(abs(x - line) * elevation.scale, 0) for x, _ in holes})
     assert reached == pytest.approx([first, first + along], abs=0.6)
@@ -304,9 +307,9 @@ def test_no_text_is_cut_off_or_printed_over_another(name, card):
             assert right < picture.width + 0.6, (name, text)
             assert top > -0.1, (name, text)
             assert bottom < picture.height + 0.1, (name, text)
-        for (one, a), (other, b) in combinations(boxes, 2):
+        for (pair, a), (other, b) in combinations(boxes, 2):
             apart = a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
-            assert apart, (name, one, other)
+            assert apart, (name, pair, other)
 
 
 def test_a_pair_is_drawn_with_both_leaves_and_their_hands():
@@ -320,9 +323,9 @@ def test_a_pair_is_drawn_with_both_leaves_and_their_hands():
     middle = elevation.width / 2
     left = sorted((x, y) for x, y in elevation.holes() if x < middle)
     right = sorted((elevation.width - x, y) for x, y in elevation.holes() if x > middle)
-    for one, other in zip(left, right, strict=True):
-        assert one == pytest.approx(other, abs=0.02)
-    assert {one.sku.split(" × ")[0] for one in card.parts} == {"2"}
+    for pair, other in zip(left, right, strict=True):
+        assert pair == pytest.approx(other, abs=0.02)
+    assert {part.sku.split(" × ")[0] for part in card.parts} == {"2"}
 
 
 @pytest.mark.parametrize(
@@ -341,11 +344,11 @@ def test_the_leaves_of_a_pair_get_their_hands_from_hand_or_swing(told, hands):
 def test_a_hand_that_is_not_stated_is_said_so_and_drawn_one_way():
     card = in_mount("tarrowby", Mount.REGULAR, None)
     assert card.hand == "not stated"
-    assert any(one.startswith("HAND NOT STATED") for one in card.warnings)
+    assert any(warning.startswith("HAND NOT STATED") for warning in card.warnings)
     assert "hinge centre line; hand not stated" in drawn(card.elevation).words()
     known = in_mount("tarrowby", Mount.REGULAR, Hand.RH)
     assert drawn(card.elevation).holes() == drawn(known.elevation).holes()
-    assert not any("HAND NOT STATED" in one for one in known.warnings)
+    assert not any("HAND NOT STATED" in warning for warning in known.warnings)
 
 
 # --- units -----------------------------------------------------------------------------------
@@ -354,7 +357,7 @@ def test_a_hand_that_is_not_stated_is_said_so_and_drawn_one_way():
 def test_an_opening_in_millimetres_gets_millimetres_and_the_makers_inches_beside():
     """12.7 and 82.55 mm, to half a millimetre; the maker's own figure stands beside."""
     card = card_of("914x2134 mm", mount=Mount.REGULAR, hand=Hand.LH, **STEEL)
-    rows = {one.what: (one.distance, one.maker) for one in card.positions}
+    rows = {position.what: (position.distance, position.maker) for position in card.positions}
     assert rows["upper body holes"] == ("12.5 mm", "1/2 in")
     words = drawn(card.elevation).words()
     assert "12.5" in words
@@ -364,11 +367,11 @@ def test_an_opening_in_millimetres_gets_millimetres_and_the_makers_inches_beside
 
 def test_an_opening_in_inches_gets_inches_with_fractions():
     card = card_of("3070", "averlund", mount=Mount.REGULAR, hand=Hand.LH, **STEEL)
-    rows = {one.what: (one.distance, one.maker) for one in card.positions}
+    rows = {position.what: (position.distance, position.maker) for position in card.positions}
     assert rows["upper body holes"] == ("15/32 in", "12 mm")
     assert '15/32"' in drawn(card.elevation).words()
     own = card_of("3070", "tarrowby", mount=Mount.REGULAR, hand=Hand.LH, **STEEL)
-    assert {one.maker for one in own.positions} == {""}
+    assert {position.maker for position in own.positions} == {""}
 
 
 # --- what may be drilled ---------------------------------------------------------------------
@@ -383,9 +386,10 @@ def without_rows(name: str, **changed: Any) -> Shelf:
                 catalog,
                 series=tuple(
                     replace(
-                        one, templates=tuple(replace(each, **changed) for each in one.templates)
+                        series,
+                        templates=tuple(replace(each, **changed) for each in series.templates),
                     )
-                    for one in catalog.series
+                    for series in catalog.series
                 ),
             )
         ]
@@ -430,8 +434,8 @@ def test_a_body_that_has_not_four_holes_is_drilled_by_the_makers_template():
     odd = replace(
         catalog,
         series=tuple(
-            replace(one, bodies=tuple(replace(each, fixing_holes=6) for each in one.bodies))
-            for one in catalog.series
+            replace(series, bodies=tuple(replace(each, fixing_holes=6) for each in series.bodies))
+            for series in catalog.series
         ),
     )
     told = opening(mount=Mount.REGULAR, hand=Hand.LH, **STEEL)
@@ -445,7 +449,7 @@ def test_a_body_that_has_not_four_holes_is_drilled_by_the_makers_template():
 def test_with_a_plate_its_own_holes_are_drilled_and_none_for_the_body():
     told: dict[str, Any] = {"mount": Mount.REGULAR, "hand": Hand.LH, **STOREFRONT}
     card = card_of("914x2134 mm", "averlund", top_rail="50 mm", **told)
-    rows = {one.what: one.distance for one in card.positions}
+    rows = {position.what: position.distance for position in card.positions}
     plate = sample("averlund").pieces["kyst-rail-plate"]
     assert rows["upper plate holes"] == "10 mm"
     assert rows["holes, along × across"] == "250 × 24 mm"
@@ -453,7 +457,7 @@ def test_with_a_plate_its_own_holes_are_drilled_and_none_for_the_body():
     assert plate.holes_from_body is not None
     assert "plate" in drawn(card.elevation).words()
     assert "Make no holes for the body" in said(card)
-    assert any(one.what == "plate" for one in card.parts)
+    assert any(part.what == "plate" for part in card.parts)
 
 
 def test_a_plate_without_drilling_of_its_own_is_drilled_by_its_template():
@@ -466,7 +470,11 @@ def test_a_plate_without_drilling_of_its_own_is_drilled_by_its_template():
     card = card_of(top_rail="2-1/4 in", **told)
     assert card.no_positions.startswith("A plate carries the body: drill by the plate's template")
     assert drawn(card.elevation).holes() == []
-    assert [one.what for one in card.positions] == ["pinion", "bracket's pivot", "bracket's pivot"]
+    assert [position.what for position in card.positions] == [
+        "pinion",
+        "bracket's pivot",
+        "bracket's pivot",
+    ]
     assert "Lay out the vertical" not in said(card)
 
 
@@ -487,7 +495,7 @@ def test_a_stopped_kit_has_a_page_hold_with_the_reason_and_no_card(tmp_path):
     assert any("hold-open arm must not be on a fire door" in text for text, _ in page.reasons)
     out = tmp_path / "cards.pdf"
     render_paper(paper, out, TEMPLATES)
-    text = " ".join(" ".join(one.extract_text().split()) for one in PdfReader(out).pages)
+    text = " ".join(" ".join(each.extract_text().split()) for each in PdfReader(out).pages)
     assert "HOLD" in text
     assert "Do not drill" in text
     assert "Drilling" not in text
@@ -591,7 +599,7 @@ def test_spacer_coordinator_closing_order_and_release_test_are_on_the_card():
         mount=Mount.PARALLEL, body_side=BodySide.PUSH, hand=Hand.LH, stop=Stop.BLADE, **STEEL
     )
     assert "Stop spacer first:" in said(spaced)
-    assert any("stop spacer" in one.what for one in spaced.parts)
+    assert any("stop spacer" in part.what for part in spaced.parts)
     pair = card_of(
         leaves=2,
         mount=Mount.PARALLEL,
@@ -611,11 +619,11 @@ def test_spacer_coordinator_closing_order_and_release_test_are_on_the_card():
 
 def test_the_card_names_the_skus_of_body_arms_and_bracket():
     card = in_mount("tarrowby", Mount.PARALLEL, Hand.LH)
-    kinds = ", ".join(one.what for one in card.parts)
+    kinds = ", ".join(part.what for part in card.parts)
     for what in ("closer body", "main arm", "forearm", "soffit bracket"):
         assert what in kinds
     known = sample("tarrowby").items_by_sku
-    assert all(one.sku in known for one in card.parts)
+    assert all(part.sku in known for part in card.parts)
 
 
 # --- as printed ------------------------------------------------------------------------------
@@ -645,7 +653,9 @@ def _walk(part, resources, reader, outer, found):
     content = part.get_contents() if hasattr(part, "get_contents") else part
     now, kept, text, size = outer, [], IDENTITY, 0.0
     for operands, operator in ContentStream(content, reader).operations:
-        values = [float(one) for one in operands if isinstance(one, int | float | Decimal)]
+        values = [
+            float(operand) for operand in operands if isinstance(operand, int | float | Decimal)
+        ]
         if operator == b"q":
             kept.append(now)
         elif operator == b"Q":
@@ -685,10 +695,10 @@ def test_nothing_is_printed_smaller_than_seven_points_and_drawings_in_true_size(
     assert min(sizes) >= 7.0
     for drawn_size in (TEXT, TITLE):
         points = drawn_size * 72 / 25.4
-        assert any(abs(one - points) < 0.02 for one in sizes), (points, sizes)
+        assert any(abs(each - points) < 0.02 for each in sizes), (points, sizes)
     # No other size lies near: nothing is shrunk to fit.
     known = (TEXT * 72 / 25.4, TITLE * 72 / 25.4, 8, 8.5, 9, 11, 13, 15)
-    assert all(any(abs(one - size) < 0.02 for size in known) for one in sizes), sizes
+    assert all(any(abs(each - size) < 0.02 for size in known) for each in sizes), sizes
 
 
 def test_a_card_for_one_leaf_is_one_page_and_a_pair_two_at_most(tmp_path):
@@ -811,7 +821,7 @@ def test_a_plate_bears_its_name_ends_within_its_rail_and_shows_all_its_holes(mou
         xs, ys = [x for x, _ in shape], [y for _, y in shape]
         for x, y in holes:
             assert not (min(xs) < x < max(xs) and min(ys) < y < max(ys)), (shape, x, y)
-    labels = [box_of(*one) for one in picture.texts]
+    labels = [box_of(*text) for text in picture.texts]
     for one, other in combinations(labels, 2):
         apart = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
         assert apart, (one, other)
@@ -824,11 +834,12 @@ def test_without_a_limit_that_binds_no_card_warns_of_one():
     assert not re.search(r"limit|may not latch", said(outside))
     inside = card_of(**told, location=Location.INTERIOR, accessible=True)
     assert any(
-        one.startswith("A force limit holds this closer's setting") for one in inside.warnings
+        warning.startswith("A force limit holds this closer's setting")
+        for warning in inside.warnings
     )
     assert "do not tighten the spring past the limit" in said(inside)
     plain = card_of(**told, location=Location.INTERIOR)
-    assert not [one for one in plain.warnings if "limit" in one]
+    assert not [warning for warning in plain.warnings if "limit" in warning]
 
 
 def test_screws_are_said_in_the_cards_units_and_which_come_with_the_plate():

@@ -103,14 +103,16 @@ def test_the_first_format_is_read_as_an_offer_and_the_houses_own():
     (kit, *_) = old.offer.kits
     assert (kit.mount, kit.body_side, kit.finish) == (Mount.REGULAR, BodySide.PULL, "689")
     assert kit.assumed[0].value is Door.HOLLOW_METAL
-    assert [one.sku for one in kit.lines] == [one["sku"] for one in plain_data["kits"][0]["lines"]]
+    assert [line.sku for line in kit.lines] == [
+        line["sku"] for line in plain_data["kits"][0]["lines"]
+    ]
     assert old.own.cost.units == plain_data["totals"]["cost"]["units"]
     assert old.offer.words.kits[0].summary == plain_data["kits"][0]["summary"]
     assert old.offer.customer.days == 30
     # Nothing of what it was sent with is asked or added anew.
     assert quote_paper(old.offer).questions == ()
     assert pick_list_paper(old.offer).bags == old.offer.opening_count
-    assert not any(isinstance(one, SettingCard) for one in cards_paper(old.offer, RULES).cards)
+    assert not any(isinstance(card, SettingCard) for card in cards_paper(old.offer, RULES).cards)
     assert digest(FORMAT_1) == FORMAT_1_DIGEST
 
 
@@ -118,15 +120,15 @@ def test_the_second_format_is_read_and_written_the_same_to_the_letter():
     read = read_snapshot(json.loads(FORMAT_2))
     assert digest(FORMAT_2) == FORMAT_2_DIGEST
     assert snapshot_text(read) == FORMAT_2
-    quote = "".join(one.html for one in make_flow(quote_paper(read.offer), TEMPLATES).blocks)
+    quote = "".join(block.html for block in make_flow(quote_paper(read.offer), TEMPLATES).blocks)
     assert "Ouvertures" in quote, "in the customer's own language"
     assert "bras parall" in quote.lower()
     cards = cards_paper(read.offer, RULES).cards
-    assert any(isinstance(one, SettingCard) for one in cards)
+    assert any(isinstance(card, SettingCard) for card in cards)
     for card in make_flow(cards_paper(read.offer, RULES), TEMPLATES).blocks:
         assert card.html
-    released = [one for one in read.offer.openings if one.released]
-    assert [one.mark for one in released] == ["103"]
+    released = [each for each in read.offer.openings if each.released]
+    assert [each.mark for each in released] == ["103"]
     assert not read.offer.is_held(released[0])
 
 
@@ -147,7 +149,7 @@ def test_a_phrase_that_changed_is_no_change_of_an_offer(monkeypatch):
     assert found.same
     assert found.openings == ()
     rows = margin_report(desk, by("odo"), Key.KIT, RevisionFilter(), "USD").earnings
-    assert len(rows) == len({one.kind for one in first.offer.kits}), "one row for one kind"
+    assert len(rows) == len({kit.kind for kit in first.offer.kits}), "one row for one kind"
 
 
 def test_issuing_again_after_a_phrase_changed_is_refused_as_unchanged(monkeypatch):

@@ -81,7 +81,7 @@ def without_numbers(paper: AnyPaper) -> AnyPaper:
     """The paper without the number of the quote and of the job."""
     paper = replace(paper, head=replace(paper.head, number=""))
     if isinstance(paper, QuotePaper):
-        facts = tuple(one for one in paper.facts if one[0] != "Our job")
+        facts = tuple(fact for fact in paper.facts if fact[0] != "Our job")
         paper = replace(paper, facts=facts)
     return paper
 
@@ -98,12 +98,12 @@ def test_the_same_schedule_by_both_doors_gives_the_same_papers_to_the_letter(hom
     )  # fmt: skip
     done("quote", "issue", "1")
     done("quote", "papers", "Q-1", "--out", str(home / "two"))
-    for one, two in zip(papers_of(made, home / "one"), papers_of(made, home / "two"), strict=True):
-        assert without_numbers(one) == without_numbers(two)
-        pages = [make_flow(without_numbers(paper), TEMPLATES) for paper in (one, two)]
+    for each, two in zip(papers_of(made, home / "one"), papers_of(made, home / "two"), strict=True):
+        assert without_numbers(each) == without_numbers(two)
+        pages = [make_flow(without_numbers(paper), TEMPLATES) for paper in (each, two)]
         assert pages[0] == pages[1]
     quote = "".join(
-        one.html for one in make_flow(made[home / "two" / "quote.pdf"], TEMPLATES).blocks
+        block.html for block in make_flow(made[home / "two" / "quote.pdf"], TEMPLATES).blocks
     )
     for said in ("Questions we need answered", "latching margin", "by the stair", "The note says"):
         assert said in quote
@@ -131,10 +131,10 @@ def test_what_is_not_accepted_says_so_on_every_paper_but_the_quote(home, made):
         assert paper.head.notice == NOT_ORDERED
         for block in make_flow(paper, TEMPLATES).blocks[:1]:
             assert "NOT ORDERED" in block.html
-    labels = "".join(one.html for one in make_flow(others[1], TEMPLATES).blocks)
+    labels = "".join(block.html for block in make_flow(others[1], TEMPLATES).blocks)
     assert labels.count("NOT ORDERED") == 10, "on each label"
     cards = make_flow(others[2], TEMPLATES).blocks
-    assert all("NOT ORDERED" in one.html for one in cards)
+    assert all("NOT ORDERED" in card.html for card in cards)
 
 
 def test_an_accepted_quote_is_picked_with_its_alternates_and_extra_goods(home, made):
@@ -161,7 +161,7 @@ def test_an_accepted_quote_is_picked_with_its_alternates_and_extra_goods(home, m
     _, picks, labels, cards = papers_of(made, home / "two")
     assert isinstance(picks, PickListPaper)
     assert isinstance(labels, KitLabelsPaper)
-    assert [one.mark for one in picks.openings] == [
+    assert [opening.mark for opening in picks.openings] == [
         "101",
         "103",
         "104",
@@ -169,8 +169,8 @@ def test_an_accepted_quote_is_picked_with_its_alternates_and_extra_goods(home, m
         "106",
         "202 [alt-1]",
     ]
-    assert [(one.description, one.quantity) for one in picks.extras] == [("Hinges, pair", 4)]
-    assert {one.mark for one in labels.labels} == {one.mark for one in picks.openings}
+    assert [(extra.description, extra.quantity) for extra in picks.extras] == [("Hinges, pair", 4)]
+    assert {label.mark for label in labels.labels} == {opening.mark for opening in picks.openings}
     assert {picks.head.notice, labels.head.notice, cards.head.notice} == {""}
     # The order stands; a job that was changed after it says so.
     done("job", "edit", "1", "106", "finish=689")
@@ -193,6 +193,6 @@ def test_what_was_set_and_released_by_hand_reaches_the_warehouse(home, made):
     _, picks, labels, _ = papers_of(made, home / "two")
     assert isinstance(picks, PickListPaper)
     assert isinstance(labels, KitLabelsPaper)
-    (held,) = [one for one in picks.openings if one.mark == "103"]
+    (held,) = [opening for opening in picks.openings if opening.mark == "103"]
     assert held.stops == ()
-    assert not any("DO NOT SHIP" in alert for one in labels.labels for alert in one.alerts)
+    assert not any("DO NOT SHIP" in alert for label in labels.labels for alert in label.alerts)

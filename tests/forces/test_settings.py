@@ -68,7 +68,9 @@ def test_the_greatest_setting_is_within_every_limit_and_the_next_is_not(
     place: str, width: float, share: float, beyond: float, efficiency: float
 ) -> None:
     location = Location.INTERIOR if place == "uk" else Location.EXTERIOR
-    limits = [one for one in limits_of(place, RULES) if one.applies(location, False, True, False)]
+    limits = [
+        limit for limit in limits_of(place, RULES) if limit.applies(location, False, True, False)
+    ]
     handle = 0.0762
     most = largest_setting(limits, width, handle, lambda _: efficiency, RULES, share, beyond)
 
@@ -78,7 +80,9 @@ def test_the_greatest_setting_is_within_every_limit_and_the_next_is_not(
             beyond_30_nm=beyond * band(size, RULES)[0], share=share,
         )  # fmt: skip
         closer = closer_of_size(size, RULES, share, share, efficiency)
-        return all(one.within for one in judge(case, closer, place, RULES).limits if one.binding)
+        return all(
+            limit.within for limit in judge(case, closer, place, RULES).limits if limit.binding
+        )
 
     assert limits
     if most is None:
@@ -135,8 +139,8 @@ def test_the_force_told_is_no_less_than_at_any_angle_from_closed_to_four_degrees
 def test_a_parallel_arm_is_felt_a_tenth_more_than_its_mean() -> None:
     """It is strongest at the first; the mean alone would print too small a force."""
     catalog = sample("tarrowby")
-    series = next(one for one in catalog.series if one.id == "granite")
-    template = next(one for one in series.templates if one.id.endswith("parallel-100"))
+    series = next(each for each in catalog.series if each.id == "granite")
+    template = next(each for each in series.templates if each.id.endswith("parallel-100"))
     arms = best_arms(template, catalog.pieces, parse_length("4 in"), RULES)
     reference = reference_arms(series.templates, min(template.families), catalog.pieces, RULES)
     left = shares_of(arms, reference, Mount.PARALLEL, RULES)
@@ -191,8 +195,8 @@ def test_a_harsher_opening_never_needs_less(
 def test_the_nominal_size_is_the_smallest_that_latches(needed: float, mount: Mount) -> None:
     size = size_latching_nominal(needed, mount, RULES)
     left = nominal_share(mount, RULES)
-    given_nm = {one: round(band(one, RULES)[0] * left, 1) for one in sizes(RULES)}
-    enough = [one for one, moment in given_nm.items() if moment >= round(needed, 1)]
+    given_nm = {each: round(band(each, RULES)[0] * left, 1) for each in sizes(RULES)}
+    enough = [angle for angle, moment in given_nm.items() if moment >= round(needed, 1)]
     assert size == min(enough, default=None)
 
 
@@ -222,7 +226,7 @@ def test_wind_counts_where_it_is_more_than_the_pressure() -> None:
 def test_a_setting_is_bound_by_accessible_limits_and_for_a_stated_exit_by_its_own(
     words: str, binding: list[str]
 ) -> None:
-    assert [one.rule for one in limits_binding(_facts(f"3070 {words}"), RULES)] == binding
+    assert [limit.rule for limit in limits_binding(_facts(f"3070 {words}"), RULES)] == binding
 
 
 def test_a_fire_door_is_set_no_lower_than_its_label_allows() -> None:

@@ -253,9 +253,9 @@ def test_a_limit_unread_for_fire_doors_is_told_and_binds_none(
     )
     found = _codes(verdict)
     assert set(found) == {"limit-unread-for-fire"}
-    told = found["limit-unread-for-fire"]
-    assert told.fields["allowed"] == f"{allowed:g}"
-    assert told.fields["force"] == f"{verdict.opening_lbf:.1f}"
+    finding = found["limit-unread-for-fire"]
+    assert finding.fields["allowed"] == f"{allowed:g}"
+    assert finding.fields["force"] == f"{verdict.opening_lbf:.1f}"
     over = verdict.opening_lbf > allowed
-    assert told.severity is (Severity.WARN if over else Severity.NOTE)
-    assert "has not been read" in say_finding(told, RULES).text
+    assert finding.severity is (Severity.WARN if over else Severity.NOTE)
+    assert "has not been read" in say_finding(finding, RULES).text

@@ -59,9 +59,9 @@ def called(name: str) -> set[str]:
             if isinstance(node, ast.Call) and getattr(node.func, "id", "") == name and node.args:
                 first = node.args[0]
                 found |= {
-                    one.value
-                    for one in ast.walk(first)
-                    if isinstance(one, ast.Constant) and isinstance(one.value, str)
+                    part.value
+                    for part in ast.walk(first)
+                    if isinstance(part, ast.Constant) and isinstance(part.value, str)
                 }
     return found
 

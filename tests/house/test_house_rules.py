@@ -18,7 +18,7 @@ SOURCE = (
 
 DOC = (Path(__file__).parents[2] / "docs" / "house-rules.md").read_text("utf-8")
 PUBLISHED = load_rulebook()
-SETTABLE = sorted(one.id for one in PUBLISHED.rules.values() if one.value is not True)
+SETTABLE = sorted(rule.id for rule in PUBLISHED.rules.values() if rule.value is not True)
 
 
 @pytest.mark.parametrize("rule", SETTABLE)
@@ -33,7 +33,7 @@ def test_the_entry_a_rule_is_printed_with_loads_and_sets_just_what_it_says(tmp_p
         PUBLISHED[rule].valid_from,
     )
     assert book.source(rule).startswith("house rule: our house, in place of")
-    assert [one for one in book.rules if book[one] != PUBLISHED[one]] == [rule]
+    assert [each for each in book.rules if book[each] != PUBLISHED[each]] == [rule]
 
 
 def test_a_statement_is_printed_without_an_entry():
@@ -45,7 +45,7 @@ def test_the_house_file_of_the_document_does_what_it_says(tmp_path):
     path = tmp_path / "house.toml"
     path.write_text(text, encoding="utf-8")
     book = load_rulebook(path)
-    changed = {one: book[one].value for one in book.rules if book[one] != PUBLISHED[one]}
+    changed = {rule: book[rule].value for rule in book.rules if book[rule] != PUBLISHED[rule]}
     assert changed == {"parallel-adds": 2, "default-traffic": "heavy", "default-reveal": "5 in"}
     assert all(PUBLISHED[one].value != value for one, value in changed.items())
     assert "house rule: our counter" in " ".join(run("rules", "--house", str(path)).out.split())

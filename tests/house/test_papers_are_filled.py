@@ -30,22 +30,22 @@ def calls() -> Iterator[tuple[str, ast.Call]]:
 
 def filled(name: str) -> set[str]:
     """The fields that some call in documents gives."""
-    names = [one.name for one in fields(SHAPES[name])]
+    names = [field.name for field in fields(SHAPES[name])]
     found: set[str] = set()
     for called, node in calls():
         if called == name:
-            starred = any(isinstance(one, ast.Starred) for one in node.args)
+            starred = any(isinstance(argument, ast.Starred) for argument in node.args)
             found |= set(names if starred else names[: len(node.args)])
-            found |= {one.arg for one in node.keywords if one.arg}
+            found |= {keyword.arg for keyword in node.keywords if keyword.arg}
         if called == "replace":
             # What is the same for all of a kind is worded once; the rest is set at each.
-            found |= {one.arg for one in node.keywords if one.arg}
+            found |= {keyword.arg for keyword in node.keywords if keyword.arg}
     return found
 
 
 @pytest.mark.parametrize("name", sorted(SHAPES))
 def test_every_field_is_filled(name):
-    assert {one.name for one in fields(SHAPES[name])} - filled(name) == set()
+    assert {field.name for field in fields(SHAPES[name])} - filled(name) == set()
 
 
 @pytest.mark.parametrize("name", sorted(SHAPES))
@@ -57,4 +57,4 @@ def test_every_field_is_shown(name):
     )  # fmt: skip
     # A pair is taken apart by the name of its place, not of its field.
     said = set(re.findall(r"[.(\"](\w+)", shown))
-    assert {one.name for one in fields(SHAPES[name])} - said == set()
+    assert {field.name for field in fields(SHAPES[name])} - said == set()

@@ -49,8 +49,8 @@ def faults(rule, value):
 def inline(entries):
     """Named values as TOML writes them in a line."""
     parts = [
-        f"{name} = {one if isinstance(one, int | float) else json.dumps(one)}"
-        for name, one in entries.items()
+        f"{name} = {entry if isinstance(entry, int | float) else json.dumps(entry)}"
+        for name, entry in entries.items()
     ]
     return "{" + ", ".join(parts) + "}"
 
@@ -63,7 +63,7 @@ def changed(rule, **values):
 def refused(tmp_path, rule, value, **told):
     with pytest.raises(InputError) as caught:
         load_rulebook(house(tmp_path, rule, value, **told))
-    return "\n".join(say_problem(one) for one in caught.value.problems)
+    return "\n".join(say_problem(problem) for problem in caught.value.problems)
 
 
 def test_every_rule_that_has_a_value_has_a_domain_and_no_domain_is_of_no_rule():
@@ -193,8 +193,8 @@ FIRE_IN_WIND = {
 
 
 def stops(rules, **conditions):
-    kit = build_kit(opening("3070", **conditions), Shelf([sample(one) for one in SAMPLES]), rules)
-    return {one.code for one in kit.findings if one.severity.value == "stop"}
+    kit = build_kit(opening("3070", **conditions), Shelf([sample(each) for each in SAMPLES]), rules)
+    return {finding.code for finding in kit.findings if finding.severity.value == "stop"}
 
 
 @pytest.mark.parametrize("factor", [-0.00256, float("nan"), 0.0])
@@ -328,7 +328,7 @@ def test_what_a_house_may_set_says_the_safe_way():
 def test_a_moment_is_no_day(tmp_path):
     with pytest.raises(InputError) as caught:
         load_rulebook(house(tmp_path, "parallel-adds", "2", since="2026-01-01T08:00:00"))
-    assert "rule-key-wrong-kind" in {one.code for one in caught.value.problems}
+    assert "rule-key-wrong-kind" in {problem.code for problem in caught.value.problems}
 
 
 def test_what_a_house_table_drops_is_told_where_it_is_still_named(tmp_path):
@@ -351,5 +351,5 @@ def test_every_fault_of_a_house_file_is_told_at_once(tmp_path):
     )
     with pytest.raises(InputError) as caught:
         load_rulebook(path)
-    told = sorted(one.column for one in caught.value.problems)
+    told = sorted(problem.column for problem in caught.value.problems)
     assert told == ["fire-size-least", "stop-height", "tall-leaf"]

@@ -70,7 +70,7 @@ def by_hand(desk, price, sku="", who="ines"):
 
 
 def codes(desk, who="sam"):
-    return {one.code for one in review_job(desk, by(who), "1").breaches}
+    return {breach.code for breach in review_job(desk, by(who), "1").breaches}
 
 
 WALKS = {
@@ -145,7 +145,7 @@ def test_a_new_customer_whose_terms_no_owner_has_seen_stands_at_list(desk):
 def test_giving_away_what_costs_something_passes_the_limit_of_margin(desk):
     a_job(desk, "101")
     by_hand(desk, 0)
-    found = {one.code: one.found for one in review_job(desk, by(), "1").breaches}
+    found = {breach.code: breach.found for breach in review_job(desk, by(), "1").breaches}
     assert found == {"discount-over-limit": 1, "margin-under-limit": None}
 
 
@@ -172,8 +172,8 @@ def test_the_history_of_a_customer_says_who_set_what_when_and_why(desk):
     cut(desk, Fraction(1, 2))
     agree_terms(desk, by("odo", 1), "saltmarsh", "framework")
     told = [
-        (one.who, one.at, one.action, one.reason)
-        for one in customer_history(desk, by(), "saltmarsh")
+        (entry.who, entry.at, entry.action, entry.reason)
+        for entry in customer_history(desk, by(), "saltmarsh")
     ]
     assert told == [
         ("odo", START, "customer-added", ""),
@@ -196,7 +196,9 @@ def test_what_sales_may_issue_alone_is_never_under_the_agreed_price_less_the_lim
 ):
     desk = shop()
     a_job(desk, "101")
-    (line,) = {id(one): one for one in review_job(desk, by(), "1").workup.job.openings}.values()
+    (line,) = {
+        id(opening): opening for opening in review_job(desk, by(), "1").workup.job.openings
+    }.values()
     agreed = line.tier_price.minor
     each = [(one.line.item.list_price.minor, one.line.quantity) for one in line.worked.lines]
     least = sum(
@@ -210,5 +212,5 @@ def test_what_sales_may_issue_alone_is_never_under_the_agreed_price_less_the_lim
     if price is not None:
         by_hand(desk, price, who="sam")
     review = review_job(desk, by("sam"), "1")
-    now = sum(one.price.minor for one in review.workup.job.openings)
-    assert ("discount-over-limit" in {one.code for one in review.breaches}) == (now < least)
+    now = sum(opening.price.minor for opening in review.workup.job.openings)
+    assert ("discount-over-limit" in {breach.code for breach in review.breaches}) == (now < least)

@@ -55,14 +55,14 @@ def lines_of(snapshot, alternate=None):
     out = () if alternate is None else alternate.deducts
     codes = ("",) if alternate is None else ("", alternate.code)
     openings = [
-        one
-        for one in snapshot.offer.openings
-        if one.alternate in codes and not (one.alternate == "" and one.mark in out)
+        opening
+        for opening in snapshot.offer.openings
+        if opening.alternate in codes and not (opening.alternate == "" and opening.mark in out)
     ]
     found = [
-        ("hardware", line.unit.decimal * line.quantity * one.quantity)
-        for one in openings
-        for line in snapshot.offer.kit_of(one).lines
+        ("hardware", line.unit.decimal * line.quantity * opening.quantity)
+        for opening in openings
+        for line in snapshot.offer.kit_of(opening).lines
     ]
     hardware = sum(amount for _, amount in found)
     found += [
@@ -105,13 +105,13 @@ def test_base_and_alternate_are_the_offer_worked_out_whole(snapshot, way):
     base = whole(lines_of(snapshot), by_line, inclusive)
     assert snapshot.offer.totals.gross.decimal == base[2]
     changed_alone = set()
-    for one in snapshot.offer.alternates:
-        net, taxes, gross = whole(lines_of(snapshot, one), by_line, inclusive)
-        both = snapshot.offer.totals_with((one.code,))
-        assert (both.net.decimal, both.gross.decimal) == (net, gross), one.code
-        assert {tax.name: tax.tax.decimal for tax in both.taxes} == taxes, one.code
+    for alternate in snapshot.offer.alternates:
+        net, taxes, gross = whole(lines_of(snapshot, alternate), by_line, inclusive)
+        both = snapshot.offer.totals_with((alternate.code,))
+        assert (both.net.decimal, both.gross.decimal) == (net, gross), alternate.code
+        assert {tax.name: tax.tax.decimal for tax in both.taxes} == taxes, alternate.code
         assert both.net.decimal + sum(taxes.values()) == both.gross.decimal
-        for tax in one.totals.taxes:
+        for tax in alternate.totals.taxes:
             assert tax.tax.decimal == taxes[tax.name] - base[1][tax.name]
             together = sum(rate for rate, _ in RATES.values())
             divisor = 1 + together if inclusive else 1
@@ -121,7 +121,9 @@ def test_base_and_alternate_are_the_offer_worked_out_whole(snapshot, way):
 
 
 def test_what_was_accepted_adds_up_from_what_was_quoted(snapshot):
-    taken = [one for one in snapshot.offer.alternates if one.code in ("alt-3", "alt-5")]
+    taken = [
+        alternate for alternate in snapshot.offer.alternates if alternate.code in ("alt-3", "alt-5")
+    ]
     both = snapshot.offer.totals_with(("alt-5", "alt-3"))
     for name in ("hardware", "extras", "freight", "net", "gross"):
         parts = [getattr(one.totals, name).minor for one in taken]

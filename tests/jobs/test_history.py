@@ -74,7 +74,7 @@ def test_an_entry_tells_the_mark_an_opening_had_then(desk):
     edit_opening(desk, by(), job.label, "101", changed(mark="102"))
     edit_opening(desk, by(), job.label, "102", changed(quantity=2))
     remove_opening(desk, by(), job.label, "102")
-    told = [(one.action, one.about, one.changes) for one in history(desk, job)[2:]]
+    told = [(event.action, event.about, event.changes) for event in history(desk, job)[2:]]
     assert told == [
         ("opening set by hand", "101", ("price of the whole opening set to 90.00 USD",)),
         ("opening changed", "101", ("mark 101 → 102",)),
@@ -181,7 +181,7 @@ def test_an_extra_line_tells_its_price_and_never_its_cost(desk):
     assert last(desk, job)[2] == ("as it was",)
     remove_extra(desk, by(), job.label, 1)
     events = history(desk, job)
-    assert [one.about for one in events[1:]] == ["Hinges"] * 5
+    assert [event.about for event in events[1:]] == ["Hinges"] * 5
     text = f"{events}"
     assert "1234" not in text, "neither in words nor in the data"
 

@@ -151,11 +151,16 @@ def test_a_job_without_a_catalogue_shows_its_openings_as_scheduled(desk):
     job = create_job(desk, by(), NewJob("Hall", "maple"))
     add_openings(desk, by(), job.label, [plain("101", 2), plain("102")])
     answer = shown(desk, job)
-    assert [(one.mark, one.quantity, one.size, one.summary) for one in answer.openings] == [
+    assert [
+        (opening.mark, opening.quantity, opening.size, opening.summary)
+        for opening in answer.openings
+    ] == [
         ("101", 2, "3'-0\" × 7'-0\"", "Leaf of 100 lb"),
         ("102", 1, "3'-0\" × 7'-0\"", "Leaf of 100 lb"),
     ]
-    assert [(one.mount, one.price, one.complete) for one in answer.openings] == [(None,) * 3] * 2
+    assert [(opening.mount, opening.price, opening.complete) for opening in answer.openings] == [
+        (None,) * 3
+    ] * 2
     assert answer.totals is None
     assert len(answer.notes) == 1
     assert "load one in CAD" in answer.notes[0]
@@ -165,7 +170,11 @@ def test_a_job_without_a_catalogue_shows_its_openings_as_scheduled(desk):
 def test_a_hand_setting_that_no_longer_fits_leaves_the_others_to_be_seen(desk):
     job = a_job(desk, "101", "102")
     worked = review_job(desk, by(), job.label).workup.job.openings
-    sku = next(one.line.item.sku for one in worked[0].worked.lines if one.goods.kind == "body")
+    sku = next(
+        worked_line.line.item.sku
+        for worked_line in worked[0].worked.lines
+        if worked_line.goods.kind == "body"
+    )
     set_alternate(desk, by(), job.label, Alternate("alt-1", "Bronze"))
     copy_opening(desk, by(), job.label, "101", ["101"], to_alternate="alt-1")
     agreed = Override(OverrideKind.PRICE, "agreed", "", by().at, sku=sku, price=Money(1, "USD"))
@@ -173,7 +182,7 @@ def test_a_hand_setting_that_no_longer_fits_leaves_the_others_to_be_seen(desk):
     other = replace(plain("101").type, finish="690")
     edit_opening(desk, by(), job.label, "101", lambda old: replace(old, type=other))
     answer = shown(desk, job)
-    prices = [(one.mark, one.alternate, one.price) for one in answer.openings]
+    prices = [(opening.mark, opening.alternate, opening.price) for opening in answer.openings]
     whole = worked[1].price.decimal_text
     assert [(mark, alternate, price and price.amount) for mark, alternate, price in prices] == [
         ("101", "", None),
@@ -182,7 +191,7 @@ def test_a_hand_setting_that_no_longer_fits_leaves_the_others_to_be_seen(desk):
     ]
     assert answer.totals is None
     assert answer.alternates[0].totals is None
-    assert [one.reason for one in answer.openings[0].by_hand] == ["agreed"]
+    assert [sign.reason for sign in answer.openings[0].by_hand] == ["agreed"]
     assert f"wholekit job clear {job.label} 101 price --sku {sku}" in answer.notes[0]
 
 
@@ -261,7 +270,9 @@ def test_a_job_on_the_latest_revisions_is_not_moved_and_nothing_is_written(desk)
     assert lines(desk, job) == before
     put_catalog(desk.store, sample("tarrowby"))
     moved = reprice_job(desk, by(), job.label)
-    assert [(one.catalog_id, one.revision) for one in moved.catalogs] == [("tarrowby", 2)]
+    assert [(catalog.catalog_id, catalog.revision) for catalog in moved.catalogs] == [
+        ("tarrowby", 2)
+    ]
     assert lines(desk, job) == before + 1
 
 

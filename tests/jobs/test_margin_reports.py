@@ -72,9 +72,9 @@ def test_whatever_margins_are_told_by_they_add_up_to_the_whole(desk, key):
     report = margin_report(desk, by("odo"), key, ANY, "USD")
     total = report.total
     assert total.margin.price == Money(
-        sum(one.margin.price.minor for one in report.earnings), "USD"
+        sum(earning.margin.price.minor for earning in report.earnings), "USD"
     )
-    assert total.margin.cost.units == sum(one.margin.cost.units for one in report.earnings)
+    assert total.margin.cost.units == sum(earning.margin.cost.units for earning in report.earnings)
     assert total.margin.price + total.uncosted == snapshot.offer.totals.net
     assert total.margin.cost == snapshot.own.cost
     assert total.uncosted == Money(4_000, "USD"), "what has no known cost earns no margin"
@@ -86,7 +86,7 @@ def test_a_quote_counts_once_by_its_last_revision(desk):
     edit_job(desk, by(), job.label, {"site": "East wing"})
     issued(desk, job)
     rows = margin_report(desk, by("odo"), Key.OPENING, ANY, "USD").earnings
-    assert [say_key(one.key) for one in rows] == ["Q-00001/2 101"]
+    assert [say_key(row.key) for row in rows] == ["Q-00001/2 101"]
 
 
 def test_margins_are_on_the_cost_of_the_day_of_quoting(desk):
@@ -101,7 +101,7 @@ def test_a_period_holds_what_was_issued_in_it(desk):
     issued(desk, a_job(desk, "101"))
     issued(desk, a_job(desk, "101"), days=10)
     by_month = margin_report(desk, by("odo"), Key.MONTH, ANY, "USD")
-    assert [one.key for one in by_month.earnings] == ["2026-11", "2026-12"]
+    assert [earning.key for earning in by_month.earnings] == ["2026-11", "2026-12"]
     november = RevisionFilter(issued_to=by(days=5).day)
     assert len(margin_report(desk, by("odo"), Key.JOB, november, "USD").earnings) == 1
 
@@ -110,8 +110,8 @@ def test_a_job_not_yet_issued_has_margins_too(desk):
     job = a_job(desk, "101", "102")
     draft = job_margins(desk, by("odo"), job.label, Key.OPENING)
     snapshot = frozen(issued(desk, job))
-    assert [one.margin.price for one in draft.earnings] == [
-        one.price for one in snapshot.offer.openings
+    assert [earning.margin.price for earning in draft.earnings] == [
+        opening.price for opening in snapshot.offer.openings
     ]
 
 
@@ -219,13 +219,13 @@ def sent(desk, where, *marks):
 
 def test_the_same_kind_of_kit_in_two_quotes_is_one_row(desk):
     first, second = a_job(desk, "101", "102"), a_job(desk, "201")
-    snapshots = [frozen(issued(desk, one)) for one in (first, second)]
+    snapshots = [frozen(issued(desk, job)) for job in (first, second)]
     add_openings(desk, by(), second.label, [plain("202", leaves=2), plain("203", size="4080")])
     add_extra(desk, by(), second.label, NewExtra(LineKind.LABOUR, "Fitting", 1, Money(5, "USD")))
     last = frozen(issued(desk, second))
     rows = {
-        say_key(one.key): one
-        for one in margin_report(desk, by("odo"), Key.KIT, ANY, "USD").earnings
+        say_key(earning.key): earning
+        for earning in margin_report(desk, by("odo"), Key.KIT, ANY, "USD").earnings
     }
     kit = snapshots[0].offer.kits[0]
     (body,) = [line for line in kit.lines if line.kind == "boxed-set"]
@@ -251,7 +251,7 @@ def test_a_kit_is_named_by_the_series_of_its_body(desk):
         offer=replace(snapshot.offer, kits=(changed,)),
         own=replace(snapshot.own, kits=(own,)),
     )
-    (kind,) = {one.kit for one in sold(loose)}
+    (kind,) = {sale.kit for sale in sold(loose)}
     assert kind == KitKind(("granite",), kit.mount, None, "689", 1)
     assert say_key(kind) == "granite / regular arm / no size fits / 689"
 
@@ -312,11 +312,14 @@ def test_open_alternates_are_told_apart_and_are_in_no_total(desk):
     )
     snapshot = frozen(issued(desk, job))
     found = margin_report(desk, by("odo"), Key.JOB, ANY, "USD", alternates=True)
-    assert [one.key for one in found.alternates] == ["Q-00001/1 alt-1", "Q-00001/1 alt-2"]
-    assert [one.margin.price for one in found.alternates] == [
-        one.totals.hardware for one in snapshot.offer.alternates
+    assert [alternate.key for alternate in found.alternates] == [
+        "Q-00001/1 alt-1",
+        "Q-00001/1 alt-2",
     ]
-    assert [one.margin.cost for one in found.alternates] == [*snapshot.own.alternates]
+    assert [alternate.margin.price for alternate in found.alternates] == [
+        alternate.totals.hardware for alternate in snapshot.offer.alternates
+    ]
+    assert [alternate.margin.cost for alternate in found.alternates] == [*snapshot.own.alternates]
     assert found.total == margin_report(desk, by("odo"), Key.JOB, ANY, "USD").total
     assert found.total.margin.price == snapshot.offer.totals.hardware
     assert without.alternates == ()
@@ -367,10 +370,12 @@ def test_another_supplier_can_be_tried_on_some_marks(desk):
         what_if_supplier(desk, by("odo"), job.label, "tarrowby", marks)
         for marks in (("101",), ("102", "103"))
     ]
-    moved = [one.then.margin.cost.units - one.now.margin.cost.units for one in (whole, *some)]
+    moved = [
+        what_if.then.margin.cost.units - what_if.now.margin.cost.units for what_if in (whole, *some)
+    ]
     assert moved[0] == moved[1] + moved[2]
     assert min(moved[1:]) > 0
-    nets = [(one.then.net - one.now.net).minor for one in (whole, *some)]
+    nets = [(what_if.then.net - what_if.now.net).minor for what_if in (whole, *some)]
     assert nets[0] == nets[1] + nets[2] != 0
     with pytest.raises(CallError) as told:
         what_if_supplier(desk, by("odo"), job.label, "tarrowby", ("101", "999"))

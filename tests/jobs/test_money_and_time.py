@@ -46,7 +46,7 @@ def arm_set(catalog):
     """A boxed set of arms of one series, for which another series' screw is used as well."""
     pieces = catalog.pieces
     for item in catalog.items:
-        roles = {pieces[one.piece].role for one in item.supplies}
+        roles = {pieces[supply.piece].role for supply in item.supplies}
         screwed = any("screw" in role.value for role in roles)
         if Role.MAIN_ARM in roles and Role.BODY not in roles and screwed:
             return item
@@ -56,16 +56,16 @@ def arm_set(catalog):
 def with_a_shared_screw(catalog):
     """The catalogue, the screw of every arm set being of a series of its own."""
     arm = catalog.pieces[arm_set(catalog).supplies[0].piece]
-    shared = next(one.id for one in catalog.series if one.id != arm.series)
+    shared = next(each.id for each in catalog.series if each.id != arm.series)
     series = tuple(
         replace(
-            one,
+            each,
             pieces=tuple(
                 replace(piece, series=shared) if "screw" in piece.role.value else piece
-                for piece in one.pieces
+                for piece in each.pieces
             ),
         )
-        for one in catalog.series
+        for each in catalog.series
     )
     return replace(catalog, series=series), arm.series, shared
 
@@ -95,7 +95,7 @@ def test_a_tier_on_another_series_leaves_the_arm_set_at_its_price(desk):
 @given(st.data())
 def test_the_leading_piece_does_not_hang_on_the_order_in_which_pieces_are_listed(data):
     catalog = sample("tarrowby")
-    item = data.draw(st.sampled_from([one for one in catalog.items if len(one.supplies) > 1]))
+    item = data.draw(st.sampled_from([each for each in catalog.items if len(each.supplies) > 1]))
     shuffled = replace(item, supplies=tuple(data.draw(st.permutations(item.supplies))))
     assert goods_of(shuffled, "t", catalog.pieces) == goods_of(item, "t", catalog.pieces)
 

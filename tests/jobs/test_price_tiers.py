@@ -45,7 +45,7 @@ def test_a_tier_is_overruled_where_another_of_its_scope_counts_on_every_day_to_c
         customer = customer.with_tier(one)
     # Of another scope: whether it wins is a matter of scope, not of days.
     alike = Customer("c", "C", tiers=tuple(
-        one for one in customer.with_tier(new).tiers if one.supplier == new.supplier
+        tier for tier in customer.with_tier(new).tiers if tier.supplier == new.supplier
     ))  # fmt: skip
     first = max(new.valid_from or date.min, day(today))
     last = min(new.valid_to or date.max, day(3 * DAYS))

@@ -111,7 +111,7 @@ def test_a_price_agreed_for_an_opening_is_the_sum_of_its_lines(desk):
     assert kit.price == Money(9_999, "USD")
     lines = sum(line.unit.minor * line.quantity for line in kit.lines)
     assert lines + kit.adjustment.minor == 9_999
-    assert [one.text for one in snapshot.own.openings[0]] == [
+    assert [sign.text for sign in snapshot.own.openings[0]] == [
         "price of the whole opening set to 99.99 USD"
     ]
 
@@ -119,11 +119,13 @@ def test_a_price_agreed_for_an_opening_is_the_sum_of_its_lines(desk):
 def test_an_item_set_by_hand_is_checked_against_the_opening(desk):
     job = a_job(desk, "101")
     lines = priced(desk, job).job.openings[0].worked.lines
-    body = next(one for one in lines if one.goods.kind == "body").line.item.sku
+    body = next(line for line in lines if line.goods.kind == "body").line.item.sku
     left_out = Override(OverrideKind.ITEM, "customer has one", "", by().at, sku=body)
     override_opening(desk, by(), job.label, "101", left_out)
     review = review_job(desk, by("odo"), job.label)
-    assert body not in {one.line.item.sku for one in review.workup.job.openings[0].worked.lines}
+    assert body not in {
+        worked_line.line.item.sku for worked_line in review.workup.job.openings[0].worked.lines
+    }
     assert not review.clear, "a kit without its body stops"
     clear_override(desk, by(), job.label, "101", OverrideKind.ITEM, body)
     assert review_job(desk, by("odo"), job.label).clear
@@ -131,13 +133,13 @@ def test_an_item_set_by_hand_is_checked_against_the_opening(desk):
 
 def test_an_override_of_what_is_not_there_is_refused_and_not_kept(desk):
     job = a_job(desk, "101")
-    for one in (
+    for override in (
         Override(OverrideKind.ITEM, "why not", "", by().at, sku="NO-SUCH", other_sku="X"),
         Override(OverrideKind.ITEM, "why not", "", by().at, other_sku="NO-SUCH"),
         Override(OverrideKind.PRICE, "low", "", by().at, sku="NO-SUCH", price=Money(1, "USD")),
     ):
         with pytest.raises(InputError):
-            override_opening(desk, by(), job.label, "101", one)
+            override_opening(desk, by(), job.label, "101", override)
     no_reason = Override(OverrideKind.SIZE, " ", "", by().at, size=5)
     with pytest.raises(CallError, match="reason-needed"):
         override_opening(desk, by(), job.label, "101", no_reason)
@@ -224,7 +226,9 @@ def test_rounding_by_line_may_differ_from_rounding_by_document(desk):
     by_line = place(taxes=taxes, freights=(), rounding=Rounding.LINE)
     job = sent_to(desk, by_line, "101", "102", "103")
     rounded = totals_of(desk, job)
-    lines = [line.total for one in priced(desk, job).job.openings for line in one.worked.lines]
+    lines = [
+        line.total for opening in priced(desk, job).job.openings for line in opening.worked.lines
+    ]
     each = [line.scaled(Fraction(1, 1000)).minor for line in (*lines, Money(16_000, "USD"))]
     assert rounded.taxes[0].tax.minor == sum(each)
 
@@ -234,7 +238,12 @@ def test_an_alternate_tells_what_it_adds_less_what_it_takes_out(desk):
     set_alternate(desk, by(), job.label, Alternate("alt-1", "Four of 102", ("102",)))
     copy_opening(desk, by(), job.label, "102", ["102"], to_alternate="alt-1")
     edit_opening(
-        desk, by(), job.label, "102", lambda one: replace(one, quantity=4), alternate="alt-1"
+        desk,
+        by(),
+        job.label,
+        "102",
+        lambda opening: replace(opening, quantity=4),
+        alternate="alt-1",
     )
     workup = priced(desk, job)
     option = alternate_totals(workup.job, workup.job.contents.job.alternates[0], workup.place)
@@ -255,7 +264,7 @@ def test_an_alternate_that_only_takes_out_is_a_deduction(desk):
     (option,) = snapshot.offer.alternates
     assert option.totals.net.minor == -snapshot.offer.openings[1].price.minor
     assert snapshot.offer.totals.net.minor == sum(
-        one.price.minor for one in snapshot.offer.openings
+        opening.price.minor for opening in snapshot.offer.openings
     )
 
 
@@ -277,7 +286,7 @@ def test_a_cheap_base_bid_does_not_hide_behind_a_dear_alternate(desk):
     set_alternate(desk, by(), job.label, Alternate("alt-1", "More"))
     add_openings(desk, by(), job.label, [plain("201", 500)], "alt-1")
     review = review_job(desk, by(), job.label)
-    assert {(one.code, one.alternate) for one in review.breaches} == {
+    assert {(breach.code, breach.alternate) for breach in review.breaches} == {
         ("discount-over-limit", ""),
         ("margin-under-limit", ""),
     }

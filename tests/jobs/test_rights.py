@@ -288,7 +288,7 @@ def test_a_house_without_people_takes_any_name_and_lets_it_read_all():
 
 def functions():
     """Every public function of the services, and of loading, that is given a desk or a store."""
-    names = [f"wholekit.services.{one.name}" for one in pkgutil.iter_modules(services.__path__)]
+    names = [f"wholekit.services.{each.name}" for each in pkgutil.iter_modules(services.__path__)]
     for name in (*names, "wholekit.store.loading"):
         module = importlib.import_module(name)
         for called, function in inspect.getmembers(module, inspect.isfunction):

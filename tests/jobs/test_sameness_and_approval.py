@@ -33,7 +33,7 @@ def test_two_like_openings_with_different_counts_set_by_hand_have_prices_of_thei
         )  # fmt: skip
         override_opening(desk, by(), job.label, mark, swap)
     first, second = review_job(desk, by(), job.label).workup.job.openings
-    assert [one.kit.lines[-1].quantity for one in (first, second)] == [1, 3]
+    assert [opening.kit.lines[-1].quantity for opening in (first, second)] == [1, 3]
     assert second.price.minor - first.price.minor == 2 * first.worked.lines[-1].unit.minor
 
 

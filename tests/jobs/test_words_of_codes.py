@@ -48,7 +48,7 @@ def first_texts(*names):
             if called in names:
                 for part in node.args:
                     if isinstance(part, ast.Constant) and isinstance(part.value, str):
-                        yield part.value, {one.arg for one in node.keywords}
+                        yield part.value, {keyword.arg for keyword in node.keywords}
                         break
 
 
@@ -77,9 +77,11 @@ def test_every_action_of_the_audit_log_has_its_words():
     for tree in sources():
         for node in ast.walk(tree):
             if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
-                texts = [one.value for one in node.args if isinstance(one, ast.Constant)]
+                texts = [
+                    argument.value for argument in node.args if isinstance(argument, ast.Constant)
+                ]
                 if node.func.id in ("note", "_change", "_save", "_note_added"):
-                    actions |= {one for one in texts if isinstance(one, str) and "-" in one}
+                    actions |= {text for text in texts if isinstance(text, str) and "-" in text}
     actions |= {f"quote-{state}" for state in ("accepted", "declined", "expired", "superseded")}
     actions -= {"ship-to"}
     assert actions == set(ACTIONS)
@@ -103,10 +105,13 @@ def test_every_command_a_sentence_names_can_be_called_as_it_is_written():
             assert command is not None, (code, found[0])
             given = set(re.findall(r"--[a-z-]+", found[3]))
             arguments = re.sub(r"--[a-z-]+(?: [^ -]\S*)?", "", found[3]).split()
-            needed = [one for one in command.params if one.required]
+            needed = [param for param in command.params if param.required]
             bare = [one for one in needed if one.param_type_name == "argument"]
             assert len(arguments) >= len(bare), (code, found[0], [one.name for one in bare])
             for one in needed:
                 assert one in bare or given & set(one.opts), (code, found[0], one.name)
-            assert given <= {name for one in command.params for name in one.opts}, (code, found[0])
+            assert given <= {name for param in command.params for name in param.opts}, (
+                code,
+                found[0],
+            )
     assert named > 20

@@ -107,7 +107,7 @@ def test_a_pressure_no_closer_beats_requires_more_than_any_size_and_says_what_it
     assert kit.size_required is None
     assert kit.spring_size is not None
     assert kit.spring_size >= 4
-    short = next(one for one in kit.findings if one.code == "latch-power-short")
+    short = next(finding for finding in kit.findings if finding.code == "latch-power-short")
     assert short.fields["needed_nm"] == "446.0"
     assert short.hint is not None
     assert short.hint.code == "lower-pressure"
@@ -168,7 +168,7 @@ def _only_handed() -> Shelf:
                 series=tuple(
                     replace(
                         series,
-                        bodies=tuple(one for one in series.bodies if "any" not in one.pieces),
+                        bodies=tuple(body for body in series.bodies if "any" not in body.pieces),
                     )
                     for series in catalog.series
                 ),
@@ -193,7 +193,7 @@ def test_a_body_on_the_weather_side_is_told():
 
 
 def test_only_what_was_needed_counts_as_assumed():
-    bare = {one.field for one in kit_of("3070", mount=Mount.REGULAR).assumed}
+    bare = {assumption.field for assumption in kit_of("3070", mount=Mount.REGULAR).assumed}
     assert {"door", "door_reinforced", "frame", "frame_reinforced", "location"} <= bare
     assert "reveal" not in bare  # a regular arm asks for no reveal
     assert "thickness" not in bare  # machine screws ask for no thickness
@@ -204,7 +204,9 @@ def test_only_what_was_needed_counts_as_assumed():
         location=Location.INTERIOR,
         door_reinforced=True,
     )
-    assert not {"door", "door_reinforced", "location"} & {one.field for one in told.assumed}
+    assert not {"door", "door_reinforced", "location"} & {
+        assumption.field for assumption in told.assumed
+    }
 
 
 def test_a_series_nobody_has_is_named_with_those_there_are():
@@ -233,7 +235,7 @@ def test_stock_first_takes_what_is_on_hand():
     cheap, stocked = shelf(), shelf(policy=Policy(stock_first=True))
 
     def out_of_stock(where: Shelf) -> int:
-        kits = [build_kit(one, where, RULES) for one in everything]
+        kits = [build_kit(opening_type, where, RULES) for opening_type in everything]
         return sum(line.item.on_hand < 1 for kit in kits for line in kit.lines)
 
     assert out_of_stock(stocked) < out_of_stock(cheap)

@@ -28,10 +28,10 @@ def screws(supplier: str, role: Role, kind: str) -> str:
     return next(
         item.sku
         for item in sample(supplier).items
-        if not any(pieces[one.piece].role is Role.BODY for one in item.supplies)
+        if not any(pieces[supply.piece].role is Role.BODY for supply in item.supplies)
         and any(
-            (pieces[one.piece].role, pieces[one.piece].kind) == (role, kind)
-            for one in item.supplies
+            (pieces[supply.piece].role, pieces[supply.piece].kind) == (role, kind)
+            for supply in item.supplies
         )
     )
 
@@ -45,8 +45,8 @@ def test_the_programs_own_kit_passes(supplier, mount, leaves):
     held = check_kit(asked, made(kit, supplier), shelf(supplier), RULES)
     assert held.complete
     assert (held.spring_size, held.size_required) == (kit.spring_size, kit.size_required)
-    stops = {one.code for one in held.findings if one.severity is Severity.STOP}
-    assert stops == {one.code for one in kit.findings if one.severity is Severity.STOP}
+    stops = {finding.code for finding in held.findings if finding.severity is Severity.STOP}
+    assert stops == {finding.code for finding in kit.findings if finding.severity is Severity.STOP}
     assert "piece-surplus" not in codes(held)
 
 
@@ -62,7 +62,7 @@ def held(lines: list[HandLine], asked: OpeningType = PARALLEL) -> Kit:
 
 
 def role_of(line: HandLine) -> set[Role]:
-    return {sample("tarrowby").pieces[one.piece].role for one in line.item.supplies}
+    return {sample("tarrowby").pieces[supply.piece].role for supply in line.item.supplies}
 
 
 @pytest.mark.parametrize(
@@ -78,7 +78,7 @@ def test_each_forgotten_piece_is_found(role, code):
     lines = [line for line in tarrowby_lines() if role not in role_of(line)]
     kit = held(lines)
     assert codes(kit)[code] == "stop"
-    assert role in {one.role for one in kit.missing}
+    assert role in {piece.role for piece in kit.missing}
 
 
 def test_screws_for_the_wrong_host_are_found():
@@ -96,7 +96,7 @@ def test_a_body_too_small_is_found():
         next(
             item.sku
             for item in sample("tarrowby").items
-            if [one.piece for one in item.supplies] == ["slate-2"] and item.finish == "689"
+            if [supply.piece for supply in item.supplies] == ["slate-2"] and item.finish == "689"
         ),
     )
     lines = [line for line in tarrowby_lines() if Role.BODY not in role_of(line)]
@@ -122,14 +122,14 @@ def test_what_the_opening_does_not_need_is_surplus():
     bracket = next(line for line in lines if Role.SOFFIT_BRACKET in role_of(line))
     kit = held([*lines, replace(bracket, quantity=2)])
     assert kit.complete
-    surplus = [one for one in kit.findings if one.code == "piece-surplus"]
-    assert [one.fields["quantity"] for one in surplus] == [2]
+    surplus = [finding for finding in kit.findings if finding.code == "piece-surplus"]
+    assert [finding.fields["quantity"] for finding in surplus] == [2]
 
 
 def test_an_empty_kit_lacks_everything():
     kit = held([])
-    assert Role.BODY in {one.role for one in kit.missing}
-    assert Role.SOFFIT_BRACKET in {one.role for one in kit.missing}
+    assert Role.BODY in {piece.role for piece in kit.missing}
+    assert Role.SOFFIT_BRACKET in {piece.role for piece in kit.missing}
     assert kit.list_price.minor == 0
 
 
@@ -137,8 +137,8 @@ def test_a_regular_arm_kit_on_a_parallel_opening_lacks_its_bracket():
     regular = opening("3070", mount=Mount.REGULAR, finish="689", weight="100 lb")
     kit = held(tarrowby_lines(regular))
     assert codes(kit)["bracket-missing"] == "stop"
-    assert Role.SHOE in {one.role for one in kit.unused}
-    assert Role.BRACKET_FASTENER in {one.role for one in kit.missing}
+    assert Role.SHOE in {piece.role for piece in kit.unused}
+    assert Role.BRACKET_FASTENER in {piece.role for piece in kit.missing}
 
 
 HANDED = opening("3070", mount=Mount.REGULAR, finish="689", weight="100 lb", hand=Hand.RH)
@@ -151,7 +151,7 @@ def handed_lines(side: str) -> list[HandLine]:
     body = next(
         item.sku
         for item in sample("tarrowby").items
-        if [one.piece for one in item.supplies] == [f"granite-16-handed-{side}"]
+        if [supply.piece for supply in item.supplies] == [f"granite-16-handed-{side}"]
     )
     return [hand_line("tarrowby", body), *lines]
 
@@ -167,7 +167,7 @@ def test_a_body_of_the_wrong_hand_is_told_as_such_and_only_so():
 def test_where_the_hand_is_not_known_the_hand_brought_is_the_only_question():
     unknown = replace(HANDED, hand=None)
     kit = held(handed_lines("right"), unknown)
-    stops = {one.code for one in kit.findings if one.severity is Severity.STOP}
+    stops = {finding.code for finding in kit.findings if finding.severity is Severity.STOP}
     assert stops == {"hand-unknown"}
 
 
@@ -196,14 +196,14 @@ def test_an_unlisted_boxed_set_on_a_fire_door_is_one_fault_and_lacks_nothing_it_
     )
     lines = [hand_line("quillmere", "QL-3-689")]
     kit = check_kit(replace(asked, series=series), lines, shelf("quillmere"), RULES)
-    (told,) = [one for one in kit.findings if one.code == "not-fire-listed"]
-    assert told.fields["skus"] == ("QL-3-689",)
-    assert told.fields["series"] == "lodge"
-    assert told.hint is not None
-    assert told.hint.code == ("exchange-listed" if series is None else "choose-series")
+    (finding,) = [each for each in kit.findings if each.code == "not-fire-listed"]
+    assert finding.fields["skus"] == ("QL-3-689",)
+    assert finding.fields["series"] == "lodge"
+    assert finding.hint is not None
+    assert finding.hint.code == ("exchange-listed" if series is None else "choose-series")
     assert not {"piece-missing", "bracket-missing", "fastener-missing"} & set(codes(kit))
     assert kit.missing
-    assert {one.because.code for one in kit.missing} == {"piece-unlisted"}
+    assert {piece.because.code for piece in kit.missing} == {"piece-unlisted"}
     assert not {"piece-wrong", "piece-surplus"} & set(codes(kit))
 
 
@@ -233,7 +233,7 @@ def test_a_parallel_kit_is_known_by_what_it_holds_though_no_mount_is_stated(role
     kit = held([line for line in whole if role not in role_of(line)], PUSH)
     assert kit.mount is Mount.PARALLEL
     assert codes(kit)[code] == "stop"
-    assert role in {one.role for one in kit.missing}
+    assert role in {piece.role for piece in kit.missing}
 
 
 def test_a_top_jamb_kit_is_known_by_its_shoe_though_parallel_comes_first():
@@ -249,7 +249,7 @@ def test_a_top_jamb_kit_that_lacks_two_items_is_still_known_by_its_shoe():
     gone = {Role.PINION_SCREW, Role.BODY_FASTENER}
     kit = held([line for line in tarrowby_lines(jamb) if not gone & role_of(line)], high)
     assert kit.mount is Mount.TOP_JAMB
-    assert {one.role for one in kit.missing} == {*gone, Role.SHOE_FASTENER}
+    assert {piece.role for piece in kit.missing} == {*gone, Role.SHOE_FASTENER}
 
 
 def boxed(asked: OpeningType, *skus: str) -> Kit:
@@ -263,12 +263,12 @@ def test_a_box_for_three_mounts_that_lacks_a_spacer_is_told_both_ways():
     blade = replace(PUSH, stop=Stop.BLADE, reveal=reveal, head_face=head)
     assert boxed(blade, "QH-4-689", "Q-SPACER").complete
     kit = boxed(blade, "QH-4-689")
-    (doubt,) = [one for one in kit.findings if one.code == "mount-in-doubt"]
+    (doubt,) = [finding for finding in kit.findings if finding.code == "mount-in-doubt"]
     assert kit.mount is Mount.PARALLEL
-    assert [one.role for one in kit.missing] == [Role.SPACER]
+    assert [piece.role for piece in kit.missing] == [Role.SPACER]
     assert (doubt.fields["other"], doubt.fields["complete"]) == (Mount.TOP_JAMB, True)
     stated = boxed(replace(blade, mount=Mount.PARALLEL), "QH-4-689")
-    assert [one.role for one in stated.missing] == [Role.SPACER]
+    assert [piece.role for piece in stated.missing] == [Role.SPACER]
     assert "mount-in-doubt" not in codes(stated)
 
 
@@ -279,13 +279,13 @@ def test_a_box_that_lacks_one_item_for_one_mount_and_two_for_another_is_for_the_
     kit = boxed(hollow, "QH-4-689")
     assert build_kit(hollow, shelf("quillmere"), RULES).mount is Mount.PARALLEL
     assert kit.mount is Mount.TOP_JAMB
-    assert [one.role for one in kit.missing] == [Role.SHOE_FASTENER]
+    assert [piece.role for piece in kit.missing] == [Role.SHOE_FASTENER]
 
 
 def test_a_body_that_has_no_place_in_the_mount_is_wrong_and_the_right_one_missing():
     kit = held(tarrowby_lines(), replace(PARALLEL, mount=Mount.TOP_JAMB))
     assert codes(kit)["piece-wrong"] == "stop"
-    assert [one.role for one in kit.missing] == [Role.BODY]
+    assert [piece.role for piece in kit.missing] == [Role.BODY]
     assert not kit.complete
 
 
@@ -296,7 +296,7 @@ def test_a_set_that_holds_screws_for_one_of_two_hosts_only_lacks_the_others():
         line
         for line in tarrowby_lines(wood)
         if "wood-screw"
-        not in {sample("tarrowby").pieces[one.piece].kind for one in line.item.supplies}
+        not in {sample("tarrowby").pieces[supply.piece].kind for supply in line.item.supplies}
     ]
     kit = held(lines, wood)
     assert codes(kit)["fastener-missing"] == "stop"
@@ -310,7 +310,9 @@ def in_finish(lines: list[HandLine], finish: str) -> list[HandLine]:
         replace(
             line,
             item=next(
-                one for one in items if one.supplies == line.item.supplies and one.finish == finish
+                item
+                for item in items
+                if item.supplies == line.item.supplies and item.finish == finish
             ),
         )
         if line.item.finish
@@ -333,9 +335,9 @@ def test_mixed_finishes_where_none_is_asked_name_none_as_asked():
     unasked = replace(PARALLEL, finish=None)
     lines = tarrowby_lines(unasked)
     mixed = [*in_finish(lines[:1], "690"), *lines[1:]]
-    (told,) = [one for one in held(mixed, unasked).findings if one.code == "finish-mixed"]
-    assert told.hint is not None
-    assert not told.hint.fields
+    (finding,) = [each for each in held(mixed, unasked).findings if each.code == "finish-mixed"]
+    assert finding.hint is not None
+    assert not finding.hint.fields
 
 
 def test_a_finish_other_than_asked_is_wrong():
@@ -364,7 +366,7 @@ def test_a_pair_with_one_body_lacks_the_other():
         for line in tarrowby_lines(pair)
     ]
     kit = held(lines, pair)
-    assert [(one.role, one.quantity) for one in kit.missing] == [(Role.BODY, 1)]
+    assert [(piece.role, piece.quantity) for piece in kit.missing] == [(Role.BODY, 1)]
 
 
 def test_a_body_whose_series_claims_no_en_standard_is_wrong_in_an_en_place():
@@ -381,7 +383,7 @@ def test_a_kit_without_its_body_is_held_against_the_family_the_rest_goes_with(se
     """The shelf itself would take Pebble, which is cheaper and has no cap and no cover."""
     lines = tarrowby_lines(replace(PARALLEL, series=series))
     kit = held([line for line in lines if Role.BODY not in role_of(line)])
-    assert [(one.role, one.quantity) for one in kit.missing] == [(Role.BODY, 1)]
+    assert [(piece.role, piece.quantity) for piece in kit.missing] == [(Role.BODY, 1)]
     assert "piece-surplus" not in codes(kit)
 
 
@@ -394,8 +396,8 @@ def test_a_plate_left_out_is_missing_though_a_wider_template_would_take_none():
             replace(
                 series,
                 templates=tuple(
-                    replace(one, rail_needed=None) if one.greatest_angle > 100 else one
-                    for one in series.templates
+                    replace(each, rail_needed=None) if each.greatest_angle > 100 else each
+                    for each in series.templates
                 ),
             )
             for series in catalog.series
@@ -408,10 +410,10 @@ def test_a_plate_left_out_is_missing_though_a_wider_template_would_take_none():
     boxes = [
         line
         for line in lines
-        if Role.BODY in {roomy.pieces[one.piece].role for one in line.item.supplies}
+        if Role.BODY in {roomy.pieces[supply.piece].role for supply in line.item.supplies}
     ]
     short = check_kit(asked, boxes, on, RULES)
-    assert {one.role for one in short.missing} == {Role.PLATE, Role.PLATE_FASTENER}
+    assert {piece.role for piece in short.missing} == {Role.PLATE, Role.PLATE_FASTENER}
     assert short.template == kit.template
 
 
@@ -433,14 +435,18 @@ def test_of_two_kinds_of_body_the_one_of_which_more_is_brought_is_the_kits():
     stray = hand_line("tarrowby", "TG-B4")  # a Granite body, which stands first on the shelf
     kit = held([stray, *lines], pair)
     assert kit.complete
-    assert [one.fields["sku"] for one in kit.findings if one.code == "piece-surplus"] == ["TG-B4"]
+    assert [
+        finding.fields["sku"] for finding in kit.findings if finding.code == "piece-surplus"
+    ] == ["TG-B4"]
 
 
 def test_a_default_that_only_the_check_needs_is_told_as_assumed():
     unknown = replace(PARALLEL, weight=None)
     kit = build_kit(unknown, shelf("tarrowby"), RULES)
     checked = held(tarrowby_lines(unknown), unknown)
-    assert [one.field for one in checked.assumed] == [one.field for one in kit.assumed]
+    assert [assumption.field for assumption in checked.assumed] == [
+        assumption.field for assumption in kit.assumed
+    ]
 
 
 def test_a_fixed_body_that_is_too_small_is_shown_in_its_own_size():
@@ -465,7 +471,7 @@ def test_a_spare_item_of_a_line_that_is_used_is_too_many_though_its_role_is_lack
         line for line in tarrowby_lines(pair) if not {Role.PINION_SCREW, Role.SHOE} & role_of(line)
     ]
     kit = held([*lines, hand_line("tarrowby", "T-PS", 1)], pair)
-    assert (Role.PINION_SCREW, 1) in {(one.role, one.quantity) for one in kit.missing}
+    assert (Role.PINION_SCREW, 1) in {(piece.role, piece.quantity) for piece in kit.missing}
     assert "piece-wrong" not in codes(kit)
 
 
@@ -485,7 +491,7 @@ def test_a_pair_that_lacks_one_of_its_handed_bodies_lacks_it_and_is_not_of_the_w
     ]
     kit = held([hand_line("tarrowby", "TG-BHL"), *rest], pair)
     assert "hand-wrong" not in codes(kit)
-    assert [(one.role, one.quantity) for one in kit.missing] == [(Role.BODY, 1)]
+    assert [(piece.role, piece.quantity) for piece in kit.missing] == [(Role.BODY, 1)]
 
 
 def test_a_box_that_holds_screws_for_every_host_says_nothing_of_hosts():
@@ -504,18 +510,18 @@ def test_screws_for_a_bracket_alone_speak_for_a_parallel_arm():
     left = [
         line
         for line in whole
-        if not gone & {catalog.pieces[one.piece].role for one in line.item.supplies}
+        if not gone & {catalog.pieces[supply.piece].role for supply in line.item.supplies}
     ]
     kit = check_kit(asked, left, shelf("averlund"), RULES)
     assert kit.mount is Mount.PARALLEL
-    assert {one.role for one in kit.missing} >= gone
+    assert {piece.role for piece in kit.missing} >= gone
 
 
 def test_a_second_set_of_the_wrong_arms_is_too_many():
     """The first gives its main arm; its forearm does not go with a parallel arm."""
     lines = [line for line in tarrowby_lines() if Role.FOREARM not in role_of(line)]
     kit = held([*lines, hand_line("tarrowby", "TP-AR.689", 2)])
-    assert Role.FOREARM in {one.role for one in kit.missing}
-    surplus = [one for one in kit.findings if one.code == "piece-surplus"]
-    assert [one.fields["quantity"] for one in surplus] == [1]
+    assert Role.FOREARM in {piece.role for piece in kit.missing}
+    surplus = [finding for finding in kit.findings if finding.code == "piece-surplus"]
+    assert [finding.fields["quantity"] for finding in surplus] == [1]
     assert "piece-wrong" not in codes(kit)

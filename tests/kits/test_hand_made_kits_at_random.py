@@ -42,7 +42,7 @@ LACKING = {"piece-missing", *CODES.values()}
 def typed(kit: Kit) -> list[HandLine]:
     """A kit of the program's own as if typed by hand."""
     catalogs = {sample(name).supplier: sample(name) for name in SAMPLES}
-    return [HandLine(one.item, catalogs[one.item.supplier], one.quantity) for one in kit.lines]
+    return [HandLine(line.item, catalogs[line.item.supplier], line.quantity) for line in kit.lines]
 
 
 def less_one(lines: Sequence[HandLine]) -> Iterator[list[HandLine]]:
@@ -69,7 +69,7 @@ def lacking(kit: Kit, left: Sequence[HandLine]) -> Counter[tuple[Role, object]]:
 
 
 def stops(kit: Kit) -> set[str]:
-    return {one.code for one in kit.findings if one.severity is Severity.STOP}
+    return {finding.code for finding in kit.findings if finding.severity is Severity.STOP}
 
 
 def draw(seed: int, name: str, **stated: object) -> OpeningType:
@@ -93,18 +93,20 @@ def test_a_kit_the_program_made_is_told_what_it_was_told_when_made(seed, name):
         "weight", "list_price", "cost",
     ):  # fmt: skip
         assert getattr(held, field) == getattr(kit, field), field
-    assert [one.code for one in held.why] == [one.code for one in kit.why]
-    assert [one.rules for one in held.why] == [one.rules for one in kit.why]
+    assert [reason.code for reason in held.why] == [reason.code for reason in kit.why]
+    assert [reason.rules for reason in held.why] == [reason.rules for reason in kit.why]
     assert stops(held) == stops(kit)
     # A hand-made kit's finish is what it shows, so nothing of it is assumed.
-    assumed = [one for one in kit.assumed if one.field != "finish"]
-    assert [one for one in held.assumed if one.field != "finish"] == assumed
+    assumed = [assumption for assumption in kit.assumed if assumption.field != "finish"]
+    assert [assumption for assumption in held.assumed if assumption.field != "finish"] == assumed
     # What may differ: that the same lines might be meant for another mount, and what is assumed.
     apart = {("mount-in-doubt", Severity.NOTE), ("assumed", Severity.NOTE)}
-    told = {(one.code, one.severity) for one in held.findings}
-    assert told - apart == {(one.code, one.severity) for one in kit.findings} - apart
-    missing = [(one.role, one.quantity, one.kinds) for one in kit.missing]
-    assert sorted(missing) == sorted((one.role, one.quantity, one.kinds) for one in held.missing)
+    told = {(finding.code, finding.severity) for finding in held.findings}
+    assert told - apart == {(finding.code, finding.severity) for finding in kit.findings} - apart
+    missing = [(piece.role, piece.quantity, piece.kinds) for piece in kit.missing]
+    assert sorted(missing) == sorted(
+        (piece.role, piece.quantity, piece.kinds) for piece in held.missing
+    )
 
 
 def lacks_just(kit: Kit, left: list[HandLine], on: Shelf) -> Kit:
@@ -122,16 +124,16 @@ def lacks_just(kit: Kit, left: list[HandLine], on: Shelf) -> Kit:
     assert held.mount is kit.mount
     assert told == of_roles
     assert {
-        (one.code, one.fields["role"], one.fields["quantity"])
-        for one in held.findings
-        if one.code in LACKING
+        (finding.code, finding.fields["role"], finding.fields["quantity"])
+        for finding in held.findings
+        if finding.code in LACKING
     } == {
-        (CODES.get(role, "piece-missing"), one.role, one.quantity)
-        for one in held.missing
-        for role in [one.role]
+        (CODES.get(role, "piece-missing"), piece.role, piece.quantity)
+        for piece in held.missing
+        for role in [piece.role]
     }
     assert stops(held) - LACKING <= stops(kit)
-    assert not {"piece-surplus", "piece-wrong"} & {one.code for one in held.findings}
+    assert not {"piece-surplus", "piece-wrong"} & {finding.code for finding in held.findings}
     if held.body is not None:
         for field in ("template", "size_required", "spring_size"):
             assert getattr(held, field) == getattr(kit, field), field
@@ -150,7 +152,9 @@ def test_each_item_taken_away_is_just_what_is_missing(seed, name, side):
         return
     for left in less_one(typed(kit)):
         held = lacks_just(kit, left, SHELVES[name])
-        told = {one.fields["other"] for one in held.findings if one.code == "mount-in-doubt"}
+        told = {
+            finding.fields["other"] for finding in held.findings if finding.code == "mount-in-doubt"
+        }
         assert told >= {other for other in others_of(held) if complete_in(other, held, left, name)}
 
 
@@ -171,11 +175,13 @@ def test_a_kit_on_plates_that_lacks_an_item_lacks_just_that(name, stated):
     """A plate brings the screws of what stands on it; those beside them are right."""
     asked = opening("3070", finish="689", weight="100 lb", **stated)
     kit = build_kit(asked, SHELVES[name], RULES)
-    if not kit.complete or not any(use.role is Role.PLATE for one in kit.lines for use in one.uses):
+    if not kit.complete or not any(
+        use.role is Role.PLATE for line in kit.lines for use in line.uses
+    ):
         return
     for left in less_one(typed(kit)):
         held = lacks_just(kit, left, SHELVES[name])
-        assert {one.code for one in held.findings} - {one.code for one in kit.findings} <= {
+        assert {each.code for each in held.findings} - {each.code for each in kit.findings} <= {
             *LACKING, "mount-in-doubt", "egress-force-limit", "egress-may-not-latch",
         }  # fmt: skip
 

@@ -15,22 +15,22 @@ ROUNDS = 1_200
 HARSHER = ("width", "height", "weight", "pressure", "wind", "seals", "latch", "fire_minutes")
 
 
-def _harsher(one: OpeningType, field: str, draw: random.Random) -> OpeningType:
+def _harsher(opening_type: OpeningType, field: str, draw: random.Random) -> OpeningType:
     value: object
     if field in ("width", "height"):
-        before: Length = getattr(one, field)
+        before: Length = getattr(opening_type, field)
         value = Length(before.nm + draw.randint(1, 500) * 1_000_000, before.unit)
     elif field == "weight":
-        weight = one.weight or Mass.lb(40)
+        weight = opening_type.weight or Mass.lb(40)
         value = Mass(weight.ug + draw.randint(1, 60) * 1_000_000_000, weight.unit)
     elif field == "fire_minutes":
-        value = 180 if one.fire_minutes else draw.choice((20, 45, 90))
+        value = 180 if opening_type.fire_minutes else draw.choice((20, 45, 90))
     else:
-        stated = getattr(one, field)
+        stated = getattr(opening_type, field)
         base = 0.0 if stated is None else stated.si
         most, unit, read = _UNITS[field]
         value = read(f"{base + draw.randint(1, most):.3f} {unit}")
-    return replace(one, **{field: value})  # type: ignore[arg-type]  # of the field's own kind
+    return replace(opening_type, **{field: value})  # type: ignore[arg-type]  # of the field's own kind
 
 
 _UNITS = {
@@ -50,13 +50,13 @@ def _rank(size: int | None) -> int:
 def test_a_harsher_opening_never_requires_a_smaller_size(field):
     draw = random.Random(f"harsher {field}")
     for _ in range(ROUNDS // len(HARSHER)):
-        one = random_opening(draw)
-        if field == "weight" and one.weight is None:
-            one = replace(one, weight=Mass.lb(draw.randint(40, 200)))
-        harsher = _harsher(one, field, draw)
-        before = build_kit(one, shelf(), RULES).size_required
+        opening_type = random_opening(draw)
+        if field == "weight" and opening_type.weight is None:
+            opening_type = replace(opening_type, weight=Mass.lb(draw.randint(40, 200)))
+        harsher = _harsher(opening_type, field, draw)
+        before = build_kit(opening_type, shelf(), RULES).size_required
         after = build_kit(harsher, shelf(), RULES).size_required
-        assert _rank(after) >= _rank(before), (field, one, harsher)
+        assert _rank(after) >= _rank(before), (field, opening_type, harsher)
 
 
 def test_a_taller_leaf_in_the_same_draught_requires_no_less():
@@ -75,10 +75,11 @@ def test_a_taller_leaf_in_the_same_draught_requires_no_less():
 
 def test_the_size_required_does_not_depend_on_what_the_shelf_holds():
     for seed in range(60):
-        one = random_opening(random.Random(seed))
-        if one.mount is None:
-            one = replace(one, mount=Mount.PARALLEL)
+        opening_type = random_opening(random.Random(seed))
+        if opening_type.mount is None:
+            opening_type = replace(opening_type, mount=Mount.PARALLEL)
         sizes = {
-            build_kit(one, shelf(name), RULES).size_required for name in ("quillmere", "tarrowby")
+            build_kit(opening_type, shelf(name), RULES).size_required
+            for name in ("quillmere", "tarrowby")
         }
-        assert len(sizes) == 1, one
+        assert len(sizes) == 1, opening_type

@@ -23,4 +23,4 @@ def test_no_cheaper_kit_exists(number):
 
 
 def test_most_kinds_are_really_compared():
-    assert sum(Problem(one, shelf()).ours() is not None for one in KINDS) > len(KINDS) // 2
+    assert sum(Problem(kind, shelf()).ours() is not None for kind in KINDS) > len(KINDS) // 2

@@ -79,10 +79,10 @@ def sites(supplier):
 def test_every_plate_kit_has_the_plates_screws_by_the_host_and_the_bodys_by_the_plate(supplier):
     seen = set()
     for site, about in product(sites(supplier), hosts()):
-        one = opening("3070", **SHORT[site], **about)
-        kit = kit_for(one, shelf(supplier))
+        opening_type = opening("3070", **SHORT[site], **about)
+        kit = kit_for(opening_type, shelf(supplier))
         assert kit.missing == (), (site, about)
-        leaves, facts = kit.type.leaves, Facts(one, RULES)
+        leaves, facts = kit.type.leaves, Facts(opening_type, RULES)
         plates = used(kit, Role.PLATE)
         seen |= set(plates)
         assert sum(plates.values()) == leaves * (2 if site == "rail and head" else 1)
@@ -113,10 +113,10 @@ def test_every_plate_kit_has_the_plates_screws_by_the_host_and_the_bodys_by_the_
 @pytest.mark.parametrize("supplier", SAMPLES)
 def test_the_right_plate_kit_checked_by_hand_lacks_nothing_and_has_nothing_too_many(supplier):
     for site, about in product(sites(supplier), list(hosts())[::7]):
-        one = opening("3070", **SHORT[site], **about)
-        kit = kit_for(one, shelf(supplier))
+        opening_type = opening("3070", **SHORT[site], **about)
+        kit = kit_for(opening_type, shelf(supplier))
         lines = [HandLine(line.item, sample(supplier), line.quantity) for line in kit.lines]
-        held = check_kit(one, lines, shelf(supplier), RULES)
+        held = check_kit(opening_type, lines, shelf(supplier), RULES)
         assert held.missing == (), (site, about)
         wrong = {"piece-surplus", "piece-wrong", "piece-missing", "fastener-missing"}
         assert not wrong & set(codes(held)), (site, about)
@@ -125,7 +125,7 @@ def test_the_right_plate_kit_checked_by_hand_lacks_nothing_and_has_nothing_too_m
 @pytest.mark.parametrize("supplier", SAMPLES)
 @pytest.mark.parametrize("role", [Role.PLATE_FASTENER, Role.BODY_FASTENER])
 def test_a_plate_kit_without_one_of_its_sets_lacks_it(supplier, role):
-    one = opening("3070", door=Door.WOOD, door_reinforced=True, **SHORT["rail, regular"])
+    opening_type = opening("3070", door=Door.WOOD, door_reinforced=True, **SHORT["rail, regular"])
     catalog = sample(supplier)
     gone = {piece.id for piece in catalog.pieces.values() if piece.role is role}
     stripped = replace(
@@ -136,15 +136,17 @@ def test_a_plate_kit_without_one_of_its_sets_lacks_it(supplier, role):
             if {part.piece for part in item.supplies} - gone
         ),
     )
-    kit = kit_for(one, Shelf([stripped]))
+    kit = kit_for(opening_type, Shelf([stripped]))
     assert [(lack.role, lack.quantity) for lack in kit.missing] == [(role, 4)]
     assert codes(kit)["fastener-missing"] == "stop"
 
 
 def test_one_box_of_screws_does_not_serve_two_plates():
     """Plates under body and shoe, both into reinforced metal, take the same screws: 4 and 2."""
-    one = opening("3070", door=Door.HOLLOW_METAL, frame=Frame.STEEL, **SHORT["rail and head"])
-    kit = kit_for(one, shelf("tarrowby"))
+    opening_type = opening(
+        "3070", door=Door.HOLLOW_METAL, frame=Frame.STEEL, **SHORT["rail and head"]
+    )
+    kit = kit_for(opening_type, shelf("tarrowby"))
     assert kit.complete
     assert pieces(kit)["plate-fastener"] == 6
     bought = sum(
@@ -239,8 +241,8 @@ def test_the_screws_in_a_plates_box_are_the_ones_used_and_no_set_is_bought_in_va
     """Where another set must be bought for the shoe, its screws for the body are what is left."""
     catalog, with_others = sample(supplier), 0
     for site, about in product(sites(supplier), list(hosts())[::3]):
-        one = opening("3070", **SHORT[site], **about)
-        kit = kit_for(one, shelf(supplier))
+        opening_type = opening("3070", **SHORT[site], **about)
+        kit = kit_for(opening_type, shelf(supplier))
         boxed = list(boxed_screws(kit, catalog))
         for line, counts in boxed:
             taken = {use.piece: use.quantity for use in line.uses}
@@ -252,7 +254,7 @@ def test_the_screws_in_a_plates_box_are_the_ones_used_and_no_set_is_bought_in_va
         assert all(line.uses for line in kit.lines), (site, about)
         lines = [HandLine(line.item, catalog, line.quantity) for line in kit.lines]
         # Counted off by hand alike, whatever the order of the lines.
-        held = check_kit(one, lines[::-1], shelf(supplier), RULES)
+        held = check_kit(opening_type, lines[::-1], shelf(supplier), RULES)
         for line, counts in boxed:
             same = next(its for its in held.lines if its.item.sku == line.item.sku)
             taken = {use.piece: use.quantity for use in same.uses}

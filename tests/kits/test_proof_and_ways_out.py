@@ -17,7 +17,7 @@ def test_a_size_does_not_rise_into_a_limit_no_closer_of_that_size_could_keep():
     assert (kit.mount, kit.size_required) == (Mount.PARALLEL, 7)
     assert kit.spring_size == 5
     assert codes(kit)["latch-power-short"] == "warn"
-    short = next(one for one in kit.findings if one.code == "latch-power-short")
+    short = next(finding for finding in kit.findings if finding.code == "latch-power-short")
     assert short.hint is not None
     assert short.hint.code == "screen-wind"
     assert not kit.stopped
@@ -26,10 +26,12 @@ def test_a_size_does_not_rise_into_a_limit_no_closer_of_that_size_could_keep():
 def test_a_limit_of_exits_never_stops_an_opening_nobody_called_one():
     kit = kit_of("3070", weight="150 kg", mount=Mount.REGULAR)
     assert kit.size_required == 7
-    told = {one.severity for one in kit.findings if one.code == "egress-force-limit"}
+    told = {finding.severity for finding in kit.findings if finding.code == "egress-force-limit"}
     assert Severity.WARN in told
-    assert not any(one.severity is Severity.STOP for one in kit.findings)
-    assert all(one.hint is None or one.hint.code != "set-to-size" for one in kit.findings)
+    assert not any(finding.severity is Severity.STOP for finding in kit.findings)
+    assert all(
+        finding.hint is None or finding.hint.code != "set-to-size" for finding in kit.findings
+    )
 
 
 def test_a_larger_size_is_no_way_out_where_a_limit_forbids_it():
@@ -40,7 +42,9 @@ def test_a_larger_size_is_no_way_out_where_a_limit_forbids_it():
         pressure=parse_pressure("0.2 inwg"),
     )
     assert codes(kit)["limit-excludes-latching"] == "stop"
-    assert all(one.hint is None or one.hint.code != "larger-size" for one in kit.findings)
+    assert all(
+        finding.hint is None or finding.hint.code != "larger-size" for finding in kit.findings
+    )
 
 
 def test_a_narrow_accessible_leaf_takes_a_body_that_can_be_set_lightest():
@@ -60,7 +64,7 @@ def test_an_uk_accessible_leaf_keeps_both_limits():
     """30 N to 30° and 22.5 N beyond: Approved Document M / BS 8300, as told in a trade journal."""
     kit = kit_of("914x2134 mm", location=Location.INTERIOR, accessible=True, jurisdiction="uk")
     assert kit.proof is not None
-    assert all(one.within in (True, None) for one in kit.proof.verdict.limits if one.binding)
+    assert all(limit.within in (True, None) for limit in kit.proof.verdict.limits if limit.binding)
 
 
 def test_the_look_asked_for_on_another_metal_is_a_warning_not_a_stop():
@@ -73,4 +77,4 @@ def test_what_a_site_finding_says_is_not_said_again():
     kit = kit_of("3070", reveal="12 in", mount=Mount.TOP_JAMB)
     assert codes(kit)["reveal-too-deep"] == "stop"
     assert "piece-missing" not in codes(kit)
-    assert [one.role.value for one in kit.missing] == ["forearm"]
+    assert [piece.role.value for piece in kit.missing] == ["forearm"]

@@ -37,7 +37,7 @@ def test_a_short_rail_without_a_plate_is_a_stop():
         RULES,
     )
     assert codes(kit)["top-rail-short"] == "stop"
-    assert [one.role for one in kit.missing] == [Role.PLATE]
+    assert [piece.role for piece in kit.missing] == [Role.PLATE]
 
 
 @pytest.mark.parametrize("part", ["top_rail", "head_face"])
@@ -63,13 +63,13 @@ def test_what_a_rail_or_head_is_short_of_is_the_least_over_the_bodies_that_may_s
         if (room := getattr(template, attribute)) is not None
     }
     code = {"top_rail": "top-rail-short", "head_face": "head-face-short"}[part]
-    told = [one for one in kit.findings if one.code == code]
-    assert bool(told) == bool(needed)
-    for one in told:
-        assert one.fields["takes"] == min(needed)
-        own = one.fields.get("own", one.fields["takes"])
+    findings = [finding for finding in kit.findings if finding.code == code]
+    assert bool(findings) == bool(needed)
+    for finding in findings:
+        assert finding.fields["takes"] == min(needed)
+        own = finding.fields.get("own", finding.fields["takes"])
         assert own == getattr(kit.template, attribute)
-        assert str(min(needed)) in say_finding(one, RULES).text
+        assert str(min(needed)) in say_finding(finding, RULES).text
 
 
 @pytest.mark.parametrize("supplier", SAMPLES)
@@ -122,7 +122,7 @@ def test_a_blade_stop_without_a_spacer_is_missing_one():
         Shelf([without("quillmere", Role.SPACER)]),
         RULES,
     )
-    assert [one.role for one in kit.missing] == [Role.SPACER]
+    assert [piece.role for piece in kit.missing] == [Role.SPACER]
     assert codes(kit)["piece-missing"] == "stop"
 
 
@@ -145,7 +145,7 @@ def test_the_template_is_the_least_that_reaches_the_angle():
 
 
 def angle_told(kit):
-    return next(one for one in kit.findings if one.code == "angle-not-reached")
+    return next(finding for finding in kit.findings if finding.code == "angle-not-reached")
 
 
 @pytest.mark.parametrize("mount", Mount)
@@ -192,14 +192,16 @@ def test_where_no_body_may_serve_at_all_the_answer_names_no_series():
     unlisted = replace(
         sample("tarrowby"),
         series=tuple(
-            replace(one, bodies=tuple(replace(body, fire_listed=False) for body in one.bodies))
-            for one in sample("tarrowby").series
+            replace(
+                series, bodies=tuple(replace(body, fire_listed=False) for body in series.bodies)
+            )
+            for series in sample("tarrowby").series
         ),
     )
     assert Shelf([unlisted]).nearest_angle(Mount.REGULAR, 180.0, fire=True) == (0.0, ())
-    one = opening("3070", opening_degrees=180.0, mount=Mount.REGULAR, fire_minutes=60)
+    opening_type = opening("3070", opening_degrees=180.0, mount=Mount.REGULAR, fire_minutes=60)
     body = unlisted.items_by_sku["TG-B3"]
-    kit = check_kit(one, [HandLine(body, unlisted, 1)], Shelf([unlisted]), RULES)
+    kit = check_kit(opening_type, [HandLine(body, unlisted, 1)], Shelf([unlisted]), RULES)
     told = angle_told(kit)
     assert "series" not in told.fields
     assert "reaches 140°." in say_finding(told, RULES).text

@@ -26,7 +26,7 @@ def _with(rule: str, value: RuleValue) -> RuleBook:
 
 def _said_by(kit) -> str:
     """Every source behind a kit's sizes, lines and findings, in one text."""
-    rules = {one.rule for one in kit.findings if one.rule}
+    rules = {finding.rule for finding in kit.findings if finding.rule}
     rules |= {rule for reason in kit.why for step in reason.walk() for rule in step.rules}
     return "; ".join(RULES.source(rule) for rule in sorted(rules))
 
@@ -60,7 +60,7 @@ def test_a_european_door_takes_european_bodies_and_cites_no_american_clause(prof
         kit = kit_of("900x2100 mm", jurisdiction=profile, leaves=2, **place, **more)
         assert kit.body is not None
         assert kit.body.claims("EN 1154")
-        assert not [one for one in US_BODIES if one in _said_by(kit)]
+        assert not [body for body in US_BODIES if body in _said_by(kit)]
 
 
 @pytest.mark.parametrize("more", [{}, {"fire_minutes": 90}, {"accessible": True}])
@@ -68,7 +68,9 @@ def test_an_american_door_takes_american_bodies_first_and_cites_no_european_rule
     kit = kit_of("3070", location=Location.INTERIOR, leaves=2, **more)
     assert kit.body is not None
     assert kit.body.claims("BHMA")
-    assert not [one for one in ("EN 1155", "EN 1158", "BS 8300") if one in _said_by(kit)]
+    assert not [
+        standard for standard in ("EN 1155", "EN 1158", "BS 8300") if standard in _said_by(kit)
+    ]
 
 
 def test_where_only_series_of_another_standard_are_sold_they_are_used_and_told():
@@ -87,8 +89,8 @@ def test_an_exterior_parallel_fire_door_is_offered_five_and_a_plain_one_has_four
     fire = kit_of("3070", fire_minutes=90, **OUT)
     plain = kit_of("3070", fire_minutes=0, **OUT)
     assert (fire.size_required, plain.size_required) == (4, 4)
-    told = next(one for one in fire.findings if one.code == "fire-size-recommended")
-    assert (told.severity, told.fields["advised"]) == ("warn", 5)
+    finding = next(each for each in fire.findings if each.code == "fire-size-recommended")
+    assert (finding.severity, finding.fields["advised"]) == ("warn", 5)
     assert "fire-size-recommended" not in codes(plain)
     assert not fire.stopped
 
@@ -121,8 +123,8 @@ def test_an_accessible_fd30_leaf_keeps_size_three_and_is_told_the_ways_out():
         mount=Mount.REGULAR,
     )
     assert (kit.size_required, kit.spring_size) == (3, 3)
-    over = [one for one in kit.findings if one.code == "force-over-limit"]
-    assert {one.hint.code for one in over if one.hint} <= {
+    over = [finding for finding in kit.findings if finding.code == "force-over-limit"]
+    assert {finding.hint.code for finding in over if finding.hint} <= {
         "efficient-closer-or-release",
         "release-or-power",
     }
@@ -144,7 +146,9 @@ def test_of_bodies_for_an_accessible_fire_door_one_whose_efficiency_keeps_the_li
     assert (kit.body.efficiency or 0) >= 0.65
     assert kit.spring_size == 3
     assert all(
-        one.within for one in kit.proof.verdict.limits if one.limit.rule.startswith("limit-uk")
+        result.within
+        for result in kit.proof.verdict.limits
+        if result.limit.rule.startswith("limit-uk")
     )
     assert "force-over-limit" not in codes(kit)
 
@@ -188,15 +192,15 @@ def test_what_may_be_an_exit_is_warned_of_with_the_price_of_a_kit_that_can_be_tu
     kit = with_offers(
         kit_of("3070", location=Location.INTERIOR, mount=Mount.REGULAR), shelf(), RULES
     )
-    told = [one for one in kit.findings if one.code == "egress-force-limit"]
+    findings = [finding for finding in kit.findings if finding.code == "egress-force-limit"]
     # For an interior door without a label the 5 lbf stands alone (IBC 2024 1010.1.3).
-    assert [one.rule for one in told] == ["limit-ibc-interior"]
-    assert told[0].severity == "warn"
-    adjustable = next(one.kit for one in kit.offers if one.code == "adjustable")
+    assert [finding.rule for finding in findings] == ["limit-ibc-interior"]
+    assert findings[0].severity == "warn"
+    adjustable = next(offer.kit for offer in kit.offers if offer.code == "adjustable")
     assert adjustable.body is not None
     assert adjustable.body.adjustable
     priced = tell_offers(kit, kit.list_price, lambda other: other.list_price)
-    shown = next(one for one in priced.findings if one.code == "egress-force-limit")
+    shown = next(finding for finding in priced.findings if finding.code == "egress-force-limit")
     assert shown.fields["difference"] == adjustable.list_price - kit.list_price
     for known in (True, False):
         sure = kit_of("3070", location=Location.INTERIOR, mount=Mount.REGULAR, egress=known)
@@ -211,7 +215,7 @@ def test_a_parallel_arm_outside_takes_the_greatest_of_the_tables_and_offers_the_
     kit = with_offers(kit_of("3070", fire_minutes=0, **OUT), shelf(), RULES)
     assert (kit.size_required, kit.spring_size) == (4, 4)
     assert codes(kit)["parallel-arm-loses"] == "note"
-    larger = next(one.kit for one in kit.offers if one.code == "next-size")
+    larger = next(offer.kit for offer in kit.offers if offer.code == "next-size")
     assert (larger.spring_size, larger.mount) == (5, Mount.PARALLEL)
 
 
@@ -269,9 +273,9 @@ def test_a_european_exterior_door_asks_for_corrosion_grade_three():
 def test_a_grade_of_bhma_that_does_not_count_is_told(jurisdiction, grade, mount):
     kit = kit_of("3070", jurisdiction=jurisdiction, grade=grade, mount=mount)
     expected = {"note"} if grade is not None and jurisdiction in ("uk", "en") else set()
-    told = [one for one in kit.findings if one.code == "grade-not-counted"]
-    assert {one.severity for one in told} == expected
-    assert len(told) == len(expected)
+    findings = [finding for finding in kit.findings if finding.code == "grade-not-counted"]
+    assert {finding.severity for finding in findings} == expected
+    assert len(findings) == len(expected)
 
 
 def test_a_door_that_swings_out_in_wind_is_asked_what_stops_it():
@@ -284,9 +288,9 @@ def test_a_door_that_swings_out_in_wind_is_asked_what_stops_it():
 
 def test_a_plated_kit_much_dearer_than_its_painted_match_tells_match_and_difference():
     plated = with_offers(kit_of("3070", finish="626", mount=Mount.REGULAR), shelf(), RULES)
-    told = next(one for one in plated.findings if one.code == "finish-dearer")
-    match = next(one.kit for one in plated.offers if one.code == "painted")
-    assert (told.fields["match"], match.finish) == ("689", "689")
+    finding = next(each for each in plated.findings if each.code == "finish-dearer")
+    match = next(offer.kit for offer in plated.offers if offer.code == "painted")
+    assert (finding.fields["match"], match.finish) == ("689", "689")
     assert match.list_price < plated.list_price
     painted = with_offers(kit_of("3070", finish="689", mount=Mount.REGULAR), shelf(), RULES)
     assert "finish-dearer" not in codes(painted)
@@ -317,8 +321,8 @@ def test_a_size_held_for_an_exit_is_told_with_the_word_that_frees_it():
     }
     held = kit_of("3070", **place)
     assert (held.size_required, held.spring_size) == (6, 5)
-    told = next(one for one in held.findings if one.code == "size-held-for-exit")
-    assert told.fields["latching"] == 6
+    finding = next(each for each in held.findings if each.code == "size-held-for-exit")
+    assert finding.fields["latching"] == 6
     free = kit_of("3070", egress=False, **place)
     assert free.spring_size == 6
     assert "size-held-for-exit" not in codes(free)
@@ -335,14 +339,14 @@ def test_no_size_is_offered_past_a_limit_or_beyond_what_is_asked():
     asked = kit_of("3070", spring_size=5, fire_minutes=0, **OUT)
     for kit in (limited, asked):
         assert with_offers(kit, shelf(), RULES).offers == ()
-        told = next(one for one in kit.findings if one.code == "parallel-arm-loses")
-        assert "offer" not in told.fields
+        finding = next(each for each in kit.findings if each.code == "parallel-arm-loses")
+        assert "offer" not in finding.fields
 
 
 def test_every_offer_of_a_size_has_that_size():
     for fire in (0, 90):
         kit = with_offers(kit_of("3070", fire_minutes=fire, **OUT), shelf(), RULES)
-        sizes = {one.code: one.kit.spring_size for one in kit.offers}
+        sizes = {offer.code: offer.kit.spring_size for offer in kit.offers}
         assert sizes
         assert set(sizes.values()) == {5}
 
@@ -387,7 +391,7 @@ def test_an_accessible_fire_door_with_a_fixed_body_is_offered_an_adjustable_one(
         kit_of("3070", location=Location.INTERIOR, fire_minutes=90, accessible=True), shelf(), RULES
     )
     assert codes(kit)["fixed-size-accessible"] == "warn"
-    other = next(one.kit for one in kit.offers if one.code == "turned-down")
+    other = next(offer.kit for offer in kit.offers if offer.code == "turned-down")
     assert other.body is not None
     assert other.body.adjustable
 

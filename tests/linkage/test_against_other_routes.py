@@ -97,7 +97,7 @@ def test_a_moment_at_the_leaf_is_in_balance_with_the_forces_on_it(name: str, arm
     for degrees in (0.0, 3.0, 30.0, 60.0, 90.0):
         at = position(arms, degrees)
         assert at is not None
-        pinion, elbow, anchor = (np.array(one) for one in (at.pinion, at.elbow, at.anchor))
+        pinion, elbow, anchor = (np.array(point) for point in (at.pinion, at.elbow, at.anchor))
         line = (anchor - elbow) / np.linalg.norm(anchor - elbow)
         lever = elbow - pinion
         pull = 1 / abs(float(lever[0] * line[1] - lever[1] * line[0]))

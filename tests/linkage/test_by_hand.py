@@ -96,11 +96,11 @@ def test_a_top_jamb_is_a_regular_arm_seen_in_a_mirror_with_leaf_and_frame_exchan
     regular = moved(SQUARE, **flat)
     top = moved(regular, mount=Mount.TOP_JAMB)
     for angle in (0.0, 20.0, 50.0, 80.0):
-        one, other = position(regular, angle), position(top, angle)
-        assert one is not None
+        arms_position, other = position(regular, angle), position(top, angle)
+        assert arms_position is not None
         assert other is not None
-        assert other.ratio == pytest.approx(one.ratio)
-        assert other.turned == pytest.approx(one.turned)
+        assert other.ratio == pytest.approx(arms_position.ratio)
+        assert other.turned == pytest.approx(arms_position.turned)
 
 
 @pytest.mark.parametrize(

@@ -75,14 +75,14 @@ def test_nearer_the_hinge_opens_wider(name: str) -> None:
     compared = 0
     for series in sample(name).series:
         for mount in Mount:
-            of_mount = [one for one in series.templates if one.mount is mount]
-            for family in {min(one.families) for one in of_mount}:
-                alike = [one for one in of_mount if min(one.families) == family]
-                alike.sort(key=lambda one: one.pinion_from_hinge.nm, reverse=True)
+            of_mount = [each for each in series.templates if each.mount is mount]
+            for family in {min(template.families) for template in of_mount}:
+                alike = [template for template in of_mount if min(template.families) == family]
+                alike.sort(key=lambda template: template.pinion_from_hinge.nm, reverse=True)
                 reached = [
                     swing(arms).reached
-                    for one in alike
-                    if (arms := best_arms(one, pieces, Length.inches(2), RULES)) is not None
+                    for template in alike
+                    if (arms := best_arms(template, pieces, Length.inches(2), RULES)) is not None
                 ]
                 assert reached == sorted(reached)
                 compared += len(reached) - 1
@@ -96,7 +96,7 @@ def test_moving_a_template_toward_the_hinge_also_opens_wider() -> None:
     """
     catalog = sample("tarrowby")
     (template,) = (
-        one for one in catalog.series[0].templates if one.id.endswith("granite-regular-100")
+        each for each in catalog.series[0].templates if each.id.endswith("granite-regular-100")
     )
     angles = []
     for eighths in (0, 2, 4):
@@ -136,7 +136,7 @@ def test_a_regular_arm_keeps_the_moments_of_its_size_over_the_swing(
 def _granite(ending: str, **changes: object) -> list[str]:
     catalog = sample("tarrowby")
     template = next(
-        one for series in catalog.series for one in series.templates if one.id.endswith(ending)
+        each for series in catalog.series for each in series.templates if each.id.endswith(ending)
     )
     broken = replace(template, **changes)  # type: ignore[arg-type]  # tests know the fields
     problems = check_template(broken, catalog.pieces, RULES, "granite.toml")

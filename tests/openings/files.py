@@ -45,7 +45,7 @@ def faults(data: str | bytes, reader=read):
         assert said.startswith(problem.where)
         assert problem.row is None or f"row {problem.row}" in said
         assert said.isprintable()
-    return [(one.code, one.row, one.column) for one in problems]
+    return [(problem.code, problem.row, problem.column) for problem in problems]
 
 
 def sentences(data: str | bytes, reader=read) -> str:

@@ -60,7 +60,7 @@ def test_every_term_of_the_shorthand_on_the_page_is_read(text):
 def test_the_examples_are_read():
     schedule, kit = re.findall(r"```csv\n(.*?)```", DOC, re.DOTALL)
     openings = read_schedule(None, stdin=io.BytesIO(schedule.encode()), finishes=FINISHES)
-    assert [one.mark for one in openings] == ["101", "102", "103"]
+    assert [opening.mark for opening in openings] == ["101", "102", "103"]
     assert len(read_kit_file(None, stdin=io.BytesIO(kit.encode()))) == 2
     (lines,) = re.findall(r"```text\n(.*?)```", DOC, re.DOTALL)
     marks = [read_shorthand(line, 1, finishes=FINISHES).mark for line in lines.strip().splitlines()]
@@ -75,4 +75,4 @@ def test_the_limits_on_the_page_are_those_that_hold():
         cells.LONGEST_CELL, cells.LONGEST_MARK, cells.LONGEST_NOTE,
     ]  # fmt: skip
     (fire,) = (row for row in table("Columns") if row[0] == "`fire_minutes`")
-    assert [int(one) for one in re.findall(r"\d+", fire[2])] == list(cells.FIRE_MINUTES)
+    assert [int(figure) for figure in re.findall(r"\d+", fire[2])] == list(cells.FIRE_MINUTES)

@@ -73,7 +73,7 @@ def test_look_alikes_are_told_and_stay_apart(tmp_path):
     schedule = tmp_path / "s.csv"
     schedule.write_text("mark,size\nA1,3070\nА1,3070\n", encoding="utf-8")  # as above
     result = run("kit", str(schedule), *SAMPLE, "--json")
-    assert [one["mark"] for one in result.json["openings"]] == ["A1", "А1"]
+    assert [opening["mark"] for opening in result.json["openings"]] == ["A1", "А1"]
     assert "The marks A1 and [cyrillic capital letter a]1 look alike" in result.err
 
 
@@ -99,5 +99,5 @@ def test_a_job_takes_no_second_mark_of_one_kind():
             call()
     edit_opening(desk, by(), job, "101\u200bA", lambda _: plain("101A", 3))
     split = split_opening(desk, by(), job, "101A", "102\u200b", 1)
-    assert "102" in {one.mark for one in split}
+    assert "102" in {opening.mark for opening in split}
     remove_opening(desk, by(), job, "１０２")

@@ -35,9 +35,9 @@ DAY = date(2026, 11, 25)
 SILENT = Opening("101", opening("3070"))
 ROWS = RULES.rows("note-words")
 PHRASES = sorted(
-    {str(one) for row in ROWS for one in row["words"]}  # type: ignore[union-attr]  # a list
+    {str(word) for row in ROWS for word in row["words"]}  # type: ignore[union-attr]  # a list
 )
-FIRST_WORDS = {one.split()[0] for one in PHRASES}
+FIRST_WORDS = {phrase.split()[0] for phrase in PHRASES}
 CODE = "note-says-more"
 
 
@@ -90,7 +90,7 @@ def test_with_every_column_filled_in_accord_nothing_is_told(notes):
 def test_what_is_told_stands_in_the_note_and_names_an_empty_column(phrases):
     note = " | ".join(phrases).title()
     for column, words in told(note).items():
-        assert all(one in note for one in words)
+        assert all(word in note for word in words)
         stated = getattr(SILENT.type, column, None)
         assert stated in (None, 1), "only the number of leaves is never empty"
 
@@ -155,13 +155,13 @@ def kitted():
 
 def test_like_openings_stay_alike_and_each_has_its_own_notes_findings():
     job = work_up_schedule(kitted(), shelf("tarrowby"), RULES, DAY).job
-    assert len({id(one.worked) for one in job.openings}) == 1, "a note makes no other kind"
-    assert [[one.fields["column"] for one in opening.of_note] for opening in job.openings] == [
+    assert len({id(row.worked) for row in job.openings}) == 1, "a note makes no other kind"
+    assert [[note.fields["column"] for note in opening.of_note] for opening in job.openings] == [
         ["accessible"], [], ["egress"], [],
     ]  # fmt: skip
-    for one in job.openings:
-        assert {found.code for found in one.of_note} <= {CODE}
-        assert CODE not in {found.code for found in one.kit.findings}
+    for row in job.openings:
+        assert {found.code for found in row.of_note} <= {CODE}
+        assert CODE not in {found.code for found in row.kit.findings}
 
 
 def test_the_json_and_the_text_of_kits_tell_it_at_its_mark(tmp_path):
@@ -169,14 +169,16 @@ def test_the_json_and_the_text_of_kits_tell_it_at_its_mark(tmp_path):
     path.write_text(SCHEDULE, encoding="utf-8")
     catalog = str(sample_folders()[2])
     answer = json.loads(run("kit", str(path), "--catalog", catalog, "--json").out)
-    codes = {one["mark"]: [f["code"] for f in one["findings"]] for one in answer["openings"]}
+    codes = {each["mark"]: [f["code"] for f in each["findings"]] for each in answer["openings"]}
     assert {mark for mark, found in codes.items() if CODE in found} == {"101", "103"}
     text = " ".join(run("kit", str(path), "--catalog", catalog).out.split())
     assert "The note says “ADA”, but accessible route is not stated" in text
 
 
 def at_marks(openings):
-    return {one.mark: [n.text for n in one.findings if "note says" in n.text] for one in openings}
+    return {
+        each.mark: [n.text for n in each.findings if "note says" in n.text] for each in openings
+    }
 
 
 def test_the_customers_paper_tells_it_at_its_mark():
@@ -195,18 +197,18 @@ def test_a_stored_job_keeps_it_with_the_opening_and_freezes_it():
     draft_quote(desk, by(), job.label)
     snapshot = frozen(issue_quote(desk, by(), job.label).revision)
     assert len(snapshot.offer.kits) == 1, "a note makes no other kind"
-    assert [[f.code for f in one.of_note] for one in snapshot.offer.openings] == [[CODE], []]
+    assert [[f.code for f in each.of_note] for each in snapshot.offer.openings] == [[CODE], []]
     again = snapshot_from(json.loads(snapshot_text(snapshot)))
     assert again == snapshot
     told_at = at_marks(quote_paper(again.offer).openings)
     assert [len(told_at[mark]) for mark in ("101", "102")] == [1, 0]
     edit_opening(
         desk, by(), job.label, "101",
-        lambda one: replace(one, type=replace(one.type, accessible=True)),
+        lambda before: replace(before, type=replace(before.type, accessible=True)),
     )  # fmt: skip
     assert opening_answers(desk, job)["101"].note_says_more == ()
 
 
 def opening_answers(desk, job):
     answer = job_answer(view_job(desk, by(), job.label), RULES, DAY)
-    return {one.mark: one for one in answer.openings}
+    return {each.mark: each for each in answer.openings}

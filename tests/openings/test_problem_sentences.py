@@ -65,7 +65,10 @@ def raised() -> dict[str | re.Pattern[str], str]:
         for node in ast.walk(tree):
             if not isinstance(node, ast.Call) or name_of(node) not in RAISING:
                 continue
-            given = [*node.args[:2], *(one.value for one in node.keywords if one.arg == "code")]
+            given = [
+                *node.args[:2],
+                *(keyword.value for keyword in node.keywords if keyword.arg == "code"),
+            ]
             # An option's reader is told the option first, then the code.
             first = given[0] if given else None
             if isinstance(first, ast.Constant) and str(first.value).startswith("--"):
@@ -93,7 +96,7 @@ def test_every_code_that_is_raised_has_a_sentence(code):
 
 def test_every_computed_code_has_sentences():
     for code, place in COMPUTED.items():
-        assert any(code.match(one) for one in SENTENCES), place
+        assert any(code.match(sentence) for sentence in SENTENCES), place
 
 
 def test_every_sentence_is_used():

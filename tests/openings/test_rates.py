@@ -41,8 +41,8 @@ def test_a_freight_rate_is_an_amount_a_share_or_both(text, wanted):
 def test_rates_keep_the_order_they_are_given_in():
     texts = ("parcel=12", "crane=90", "45")
     rates = read_freights(texts, "CAD", None, None)
-    assert [one.name for one in rates] == ["parcel", "crane", "freight"]
-    assert {one.flat.currency for one in rates} == {"CAD"}
+    assert [rate.name for rate in rates] == ["parcel", "crane", "freight"]
+    assert {rate.flat.currency for rate in rates} == {"CAD"}
     assert read_freights((), "USD", None, None) == ()
 
 

@@ -37,13 +37,13 @@ def stops(one) -> set[str]:
 
 
 def test_nearly_every_opening_of_the_sample_job_comes_out_complete(job):
-    whole = sum(one.kit.complete and not one.kit.stopped for one in job.openings)
+    whole = sum(opening.kit.complete and not opening.kit.stopped for opening in job.openings)
     assert len(job.openings) >= 60
     assert whole >= 0.85 * len(job.openings)
 
 
 def test_the_sample_job_shows_what_stops_an_opening(job):
-    found = {one.entry.mark: stops(one) for one in job.openings if one.kit.stopped}
+    found = {opening.entry.mark: stops(opening) for opening in job.openings if opening.kit.stopped}
     assert "hold-open-on-fire-door" in found["122"]
     assert "finish-unavailable" in found["136"]
     assert "mount-conflict" in found["203"]
@@ -52,10 +52,10 @@ def test_the_sample_job_shows_what_stops_an_opening(job):
 
 
 def test_the_sample_job_uses_all_three_mounts_and_suppliers(job):
-    mounts = Counter(one.kit.mount for one in job.openings)
+    mounts = Counter(opening.kit.mount for opening in job.openings)
     assert len(mounts) == 3
     assert min(mounts.values()) >= 4
-    suppliers = {line.item.supplier for one in job.openings for line in one.kit.lines}
+    suppliers = {line.item.supplier for opening in job.openings for line in opening.kit.lines}
     assert len(suppliers) == 3
 
 
@@ -63,9 +63,9 @@ def test_the_kit_made_by_hand_has_each_usual_mistake(place, openings):
     lines = hand_lines(KIT, openings, place)
     checked = check_schedule(openings, lines, place.shelf, place.rules, DAY).job
     found = {
-        one.entry.mark: {finding.code for finding in one.kit.findings}
-        for one in checked.openings
-        if one.entry.mark in lines
+        opening.entry.mark: {finding.code for finding in opening.kit.findings}
+        for opening in checked.openings
+        if opening.entry.mark in lines
     }
     assert "bracket-missing" in found["E1"]
     assert "fastener-wrong-host" in found["106"]

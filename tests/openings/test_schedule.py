@@ -128,7 +128,7 @@ def test_column_names_forgive_capitals_spaces_hyphens_and_their_order():
 )
 def test_plain_spellings_of_the_trade_mean_the_same(column, texts, value):
     rows = [("mark", "size", column), *((f"{n}", "3070", text) for n, text in enumerate(texts))]
-    assert {getattr(one.type, column) for one in read(table(*rows))} == {value}
+    assert {getattr(opening.type, column) for opening in read(table(*rows))} == {value}
 
 
 def test_rows_alike_share_one_type_object_however_they_are_spaced():
@@ -146,7 +146,7 @@ def test_the_spelling_of_a_size_is_kept_for_the_papers():
 
 def test_blank_rows_are_skipped_and_rows_keep_their_number():
     rows = read("\n\nmark,size\n\n101,3070\n , \n,\n102,3068\n")
-    assert [one.mark for one in rows] == ["101", "102"]
+    assert [row.mark for row in rows] == ["101", "102"]
 
 
 def test_a_byte_order_mark_crlf_and_line_breaks_in_a_cell_are_no_fault():
@@ -188,7 +188,7 @@ def test_the_sample_job_has_openings_of_every_kind():
     path = bundled("catalog_samples") / "jobs" / "ostrell-bay-school.csv"
     openings = read(path.read_bytes())
     assert len(openings) >= 40
-    kinds = [one.type for one in openings]
+    kinds = [opening.type for opening in openings]
     for field, choices in {
         "door": Door, "core": Core, "frame": Frame, "location": Location, "hand": Hand,
         "body_side": BodySide, "mount": Mount,

@@ -83,8 +83,12 @@ def test_a_bare_width_with_a_bare_height_is_refused_alike():
     assert faults("mark,width,height\n1,30,70\n2,36,84\n3,36 in,80\n4,36,80 in\n5,3'-0\",70\n") == [
         ("size-two-readings", 2, "height")
     ]
-    assert [one.code for one in refused(line, "width=30 height=80")] == ["size-two-readings"]
-    assert [one.code for one in refused(change, "width=30", "height=80")] == ["size-two-readings"]
+    assert [problem.code for problem in refused(line, "width=30 height=80")] == [
+        "size-two-readings"
+    ]
+    assert [problem.code for problem in refused(change, "width=30", "height=80")] == [
+        "size-two-readings"
+    ]
     assert change("width=36", "height=84")["height"] == Length.inches(84)
 
 
@@ -122,5 +126,5 @@ def test_what_can_be_read_in_one_way_only_stays(text, wide, high):
 def refused(reader, *texts):
     with pytest.raises(InputError) as caught:
         reader(*texts)
-    assert all(say_problem(one).isprintable() for one in caught.value.problems)
+    assert all(say_problem(problem).isprintable() for problem in caught.value.problems)
     return caught.value.problems

@@ -40,7 +40,7 @@ def test_a_workbook_is_known_by_its_content_not_by_its_name(tmp_path):
 def test_the_sheet_with_the_header_is_read_wherever_it_stands():
     legend = ("Legend", [("HM", "hollow metal")])
     book = workbook(legend, ("Level 1", [HEADER, ROW]), ("Empty", []))
-    assert [one.mark for one in read(saved(book))] == ["101"]
+    assert [opening.mark for opening in read(saved(book))] == ["101"]
 
 
 def test_faults_name_the_sheet_where_there_are_several():
@@ -57,7 +57,7 @@ def test_two_sheets_with_the_header_are_refused_so_that_none_goes_unread():
 def test_hidden_sheets_are_left_alone():
     book = workbook(("Level 1", [HEADER, ROW]), ("Old", [HEADER, ("x", "tall")]))
     book["Old"].sheet_state = "hidden"
-    assert [one.mark for one in read(saved(book))] == ["101"]
+    assert [opening.mark for opening in read(saved(book))] == ["101"]
 
 
 def test_a_workbook_without_a_schedule_is_told_what_its_header_lacks():
@@ -94,7 +94,7 @@ def test_a_formula_that_shows_an_empty_text_is_an_empty_cell():
     data = with_part(
         xlsx(HEADER, ROW, (None, None, None, "=45*2")), SHEET, b'<c r="D3">', b'<c r="D3" t="str">'
     )
-    assert [one.mark for one in read(data)] == ["101"]
+    assert [opening.mark for opening in read(data)] == ["101"]
 
 
 def test_a_formula_in_a_mark_quantity_or_note_is_told_too():
@@ -162,7 +162,7 @@ def test_the_last_column_and_row_are_taken():
     book = workbook(("Openings", [HEADER, ROW]))
     book["Openings"].cell(MOST_ROWS + 1, 1, "last")
     book["Openings"].cell(MOST_ROWS + 1, 2, 3068)
-    assert [one.mark for one in read(saved(book))] == ["101", "last"]
+    assert [opening.mark for opening in read(saved(book))] == ["101", "last"]
     book["Openings"].cell(2, MOST_COLUMNS, "x")
     assert faults(saved(book)) == [("row-ragged", 2, "")]
     book["Openings"].cell(2, MOST_COLUMNS + 1, "x")

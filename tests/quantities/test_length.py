@@ -133,12 +133,12 @@ def test_the_printed_text_of_a_length_reads_back_as_the_same_length(text):
 
 @given(st.integers(1, 10**12), st.integers(1, 10**12))
 def test_lengths_add_subtract_and_order_as_whole_nanometres(first, second):
-    one, other = Length(first), Length(second, "mm")
-    assert (one + other).nm == first + second
-    assert (one + other - other) == one
-    assert (one < other) == (first < second)
-    assert (one <= other) == (first <= second)
-    assert (one == other) == (first == second)
+    length, other = Length(first), Length(second, "mm")
+    assert (length + other).nm == first + second
+    assert (length + other - other) == length
+    assert (length < other) == (first < second)
+    assert (length <= other) == (first <= second)
+    assert (length == other) == (first == second)
 
 
 def test_a_boundary_in_one_unit_holds_for_a_length_written_in_another():

@@ -63,17 +63,17 @@ _SUPPLIERS = {sample(name).supplier: sample(name) for name in SAMPLES}
 
 def observe(case: Case, rules: RuleBook) -> tuple[Seen, Seen]:
     """What the case expects, and the same things as the program has them."""
-    told = dict(case.told)
-    driver = next(name for name in DRIVERS if name in told)
-    expected = {key: value for key, value in told.items() if key not in GIVEN}
-    return expected, DRIVERS[driver](told, rules)
+    given = dict(case.told)
+    driver = next(name for name in DRIVERS if name in given)
+    expected = {key: value for key, value in given.items() if key not in GIVEN}
+    return expected, DRIVERS[driver](given, rules)
 
 
-def _kit(told: Told, rules: RuleBook) -> Kit:
-    kind = _type(told["opening"], rules)
-    if "minutes" in told:
-        kind = replace(kind, fire_minutes=told["minutes"])
-    return build_kit(kind, _shelf(told, rules), rules)
+def _kit(given: Told, rules: RuleBook) -> Kit:
+    kind = _type(given["opening"], rules)
+    if "minutes" in given:
+        kind = replace(kind, fire_minutes=given["minutes"])
+    return build_kit(kind, _shelf(given, rules), rules)
 
 
 def _type(text: str, rules: RuleBook) -> OpeningType:
@@ -84,23 +84,23 @@ def _type(text: str, rules: RuleBook) -> OpeningType:
 _shelves: tuple[RuleBook, dict[tuple[str, ...], Shelf]] | None = None
 
 
-def _shelf(told: Told, rules: RuleBook) -> Shelf:
+def _shelf(given: Told, rules: RuleBook) -> Shelf:
     """A shelf of its own for each rule book: a shelf remembers what it worked out by one."""
     global _shelves
     if _shelves is None or _shelves[0] is not rules:
         _shelves = (rules, {})
-    names = tuple(told.get("catalogs", SAMPLES))
+    names = tuple(given.get("catalogs", SAMPLES))
     return _shelves[1].setdefault(names, Shelf([sample(name) for name in names]))
 
 
-def _of_opening(told: Told, rules: RuleBook) -> Seen:
-    kit = _kit(told, rules)
-    if "offers" in told:
-        kit = with_offers(kit, _shelf(told, rules), rules)
+def _of_opening(given: Told, rules: RuleBook) -> Seen:
+    kit = _kit(given, rules)
+    if "offers" in given:
+        kit = with_offers(kit, _shelf(given, rules), rules)
     facts = Facts(kit.type, rules)
     asked = duty_asked(facts, rules)
-    codes = {one.code: one.severity.value for one in kit.findings}
-    assumed = {one.field: str(one.value) for one in kit.assumed}
+    codes = {finding.code: finding.severity.value for finding in kit.findings}
+    assumed = {assumption.field: str(assumption.value) for assumption in kit.assumed}
     cited = set(_cited(kit))
     used = [use for line in kit.lines for use in line.uses]
     kinds: dict[str, set[str]] = {}
@@ -135,37 +135,37 @@ def _of_opening(told: Told, rules: RuleBook) -> Seen:
         "place": [asked.duty.value, asked.grade, asked.backcheck],
         "asked_corrosion": asked.corrosion,
     }
-    fields: list[Told] = [one.fields for one in _steps(kit) if one.code == "host"]
-    hosts = {one["part"]: list(one["kinds"]) for one in fields}
-    everything["hosts"] = {part: hosts.get(part, []) for part in told.get("hosts", ())}
-    everything["findings"] = {c: s for c, s in codes.items() if c in told.get("findings", ())}
-    fields_of = {one.code: one.fields for one in kit.findings}
+    fields: list[Told] = [step.fields for step in _steps(kit) if step.code == "host"]
+    hosts = {field["part"]: list(field["kinds"]) for field in fields}
+    everything["hosts"] = {part: hosts.get(part, []) for part in given.get("hosts", ())}
+    everything["findings"] = {c: s for c, s in codes.items() if c in given.get("findings", ())}
+    fields_of = {finding.code: finding.fields for finding in kit.findings}
     everything["fields"] = {
         code: {name: fields_of.get(code, {}).get(name) or 0 for name in wanted}
-        for code, wanted in told.get("fields", {}).items()
+        for code, wanted in given.get("fields", {}).items()
     }
-    steps = {one.code: one.fields for one in _steps(kit)}
+    steps = {step.code: step.fields for step in _steps(kit)}
     everything["reasons"] = {
-        code: steps.get(code, {}).get("size") for code in told.get("reasons", ())
+        code: steps.get(code, {}).get("size") for code in given.get("reasons", ())
     }
-    rules_of = {one.code: one.rule for one in kit.findings}
-    everything["rule_of"] = {code: rules_of.get(code) for code in told.get("rule_of", ())}
-    everything["without"] = [code for code in told.get("without", ()) if code not in codes]
-    everything["kinds"] = {role: sorted(kinds.get(role, ())) for role in told.get("kinds", ())}
-    everything["pieces"] = {role: pieces.get(role, 0) for role in told.get("pieces", ())}
+    rules_of = {finding.code: finding.rule for finding in kit.findings}
+    everything["rule_of"] = {code: rules_of.get(code) for code in given.get("rule_of", ())}
+    everything["without"] = [code for code in given.get("without", ()) if code not in codes]
+    everything["kinds"] = {role: sorted(kinds.get(role, ())) for role in given.get("kinds", ())}
+    everything["pieces"] = {role: pieces.get(role, 0) for role in given.get("pieces", ())}
     everything["assumed"] = {
-        name: assumed[name] for name in told.get("assumed", ()) if name in assumed
+        name: assumed[name] for name in given.get("assumed", ()) if name in assumed
     }
-    everything["known"] = [name for name in told.get("known", ()) if name not in assumed]
-    everything["cites"] = [rule for rule in told.get("cites", ()) if rule in cited]
-    everything["silent"] = [rule for rule in told.get("silent", ()) if rule not in cited]
-    return {key: value for key, value in everything.items() if key in told}
+    everything["known"] = [name for name in given.get("known", ()) if name not in assumed]
+    everything["cites"] = [rule for rule in given.get("cites", ()) if rule in cited]
+    everything["silent"] = [rule for rule in given.get("silent", ()) if rule not in cited]
+    return {key: value for key, value in everything.items() if key in given}
 
 
 def _steps(kit: Kit) -> Iterator[Reason]:
     """Every step of every why of a kit."""
     because = [reason for line in kit.lines for reason in line.because]
-    because += [one.because for one in kit.missing]
+    because += [piece.because for piece in kit.missing]
     for reason in (*kit.why, *because):
         yield from reason.walk()
 
@@ -173,15 +173,15 @@ def _steps(kit: Kit) -> Iterator[Reason]:
 def _cited(kit: Kit) -> Iterator[str]:
     for step in _steps(kit):
         yield from step.rules
-    yield from (one.rule for one in kit.findings if one.rule is not None)
-    yield from (one.rule for one in kit.assumed)
+    yield from (finding.rule for finding in kit.findings if finding.rule is not None)
+    yield from (assumption.rule for assumption in kit.assumed)
 
 
-def _of_sizes(told: Told, rules: RuleBook) -> Seen:
+def _of_sizes(given: Told, rules: RuleBook) -> Seen:
     return {
         "sizes": {
-            text: _kit({**told, "opening": text}, rules).size_required or 0
-            for text in told["sizes"]
+            text: _kit({**given, "opening": text}, rules).size_required or 0
+            for text in given["sizes"]
         }
     }
 
@@ -226,27 +226,27 @@ def _is_day(on: object) -> bool:
     return isinstance(on, date)
 
 
-def _of_door(told: Told, rules: RuleBook) -> Seen:
-    verdict = _verdict(told["door"], rules)
-    codes = {one.code: one.severity.value for one in verdict.findings}
+def _of_door(given: Told, rules: RuleBook) -> Seen:
+    verdict = _verdict(given["door"], rules)
+    codes = {finding.code: finding.severity.value for finding in verdict.findings}
     stands = {True: "kept", False: "broken", None: "unknown"}
     limits = {
-        one.limit.rule: f"{stands[one.within]} if it holds"
-        if one.undecided
-        else stands[one.within]
-        if one.binding
+        result.limit.rule: f"{stands[result.within]} if it holds"
+        if result.undecided
+        else stands[result.within]
+        if result.binding
         else "free"
-        for one in verdict.limits
+        for result in verdict.limits
     }
-    fields = {name: value for one in verdict.findings for name, value in one.fields.items()}
+    fields = {name: value for finding in verdict.findings for name, value in finding.fields.items()}
     return {
-        "fields": {name: fields.get(name, "") for name in told.get("fields", ())},
-        "hints": [one.hint.code for one in verdict.findings if one.hint is not None],
+        "fields": {name: fields.get(name, "") for name in given.get("fields", ())},
+        "hints": [finding.hint.code for finding in verdict.findings if finding.hint is not None],
         "opening_n": round(verdict.opening_n, 1),
         "read_at": verdict.read_at,
-        "limits": {name: limits.get(name, "absent") for name in told.get("limits", ())},
-        "findings": {c: s for c, s in codes.items() if c in told.get("findings", ())},
-        "without": [code for code in told.get("without", ()) if code not in codes],
+        "limits": {name: limits.get(name, "absent") for name in given.get("limits", ())},
+        "findings": {c: s for c, s in codes.items() if c in given.get("findings", ())},
+        "without": [code for code in given.get("without", ()) if code not in codes],
         "opening_lbf": round(verdict.opening_lbf, 2),
         "latches": verdict.latches,
         "latches_to_pa": round(verdict.latches_to_pa, 1),
@@ -255,9 +255,9 @@ def _of_door(told: Told, rules: RuleBook) -> Seen:
     }
 
 
-def _of_setting(told: Told, rules: RuleBook) -> Seen:
+def _of_setting(given: Told, rules: RuleBook) -> Seen:
     """What an opening's limits and its latching ask of a setting, before a body is known."""
-    asked = told["within"]
+    asked = given["within"]
     facts = Facts(_type(asked["opening"], rules), rules)
     own = asked.get("efficiency")
     efficiency = None if own is None else (lambda _: float(own))
@@ -268,21 +268,24 @@ def _of_setting(told: Told, rules: RuleBook) -> Seen:
     }
 
 
-def _of_nominal(told: Told, rules: RuleBook) -> Seen:
+def _of_nominal(given: Told, rules: RuleBook) -> Seen:
     return {
         "latching_sizes": {
             mount: size_latching_nominal(needed, Mount(mount), rules)
-            for mount, needed in told["nominal"].items()
+            for mount, needed in given["nominal"].items()
         }
     }
 
 
-def _of_arms(told: Told, rules: RuleBook) -> Seen:
+def _of_arms(given: Told, rules: RuleBook) -> Seen:
     """A template of a sample catalogue, its placing changed where the case says so."""
-    asked = told["arms"]
+    asked = given["arms"]
     catalog = sample(asked["catalog"])
     template = next(
-        one for series in catalog.series for one in series.templates if one.id == asked["template"]
+        each
+        for series in catalog.series
+        for each in series.templates
+        if each.id == asked["template"]
     )
     lengths: Told = {name: parse_length(text) for name, text in asked.get("changed", {}).items()}
     numbers = asked.get("numbers", {})
@@ -303,53 +306,54 @@ def _of_arms(told: Told, rules: RuleBook) -> Seen:
             closing_moment_needed(asked.get("pressure_pa", 0.0), 0.9144, 2.1336), rules, share
         )
         or 0,
-        "faults": [one.code for one in check_template(template, catalog.pieces, rules)],
+        "faults": [problem.code for problem in check_template(template, catalog.pieces, rules)],
     }
 
 
 def _templates(asked: Told, template: Template) -> tuple[Template, ...]:
     series = sample(asked["catalog"]).series
-    return next(one.templates for one in series if one.id == template.series)
+    return next(each.templates for each in series if each.id == template.series)
 
 
-def _of_facts(told: Told, rules: RuleBook) -> Seen:
+def _of_facts(given: Told, rules: RuleBook) -> Seen:
     """What an opening is taken to be, and which of it is assumed."""
-    asked = told["facts"]
+    asked = given["facts"]
     facts = Facts(_type(asked["opening"], rules), rules)
     read = {name: str(getattr(facts, name)) for name in asked if name != "opening"}
-    assumed = {one.field: str(one.value) for one in facts.assumed}
+    assumed = {assumption.field: str(assumption.value) for assumption in facts.assumed}
     return {
         "facts": {"opening": asked["opening"], **read},
-        "assumed": {name: assumed.get(name, "") for name in told.get("assumed", ())},
-        "known": [name for name in told.get("known", ()) if name not in assumed],
+        "assumed": {name: assumed.get(name, "") for name in given.get("assumed", ())},
+        "known": [name for name in given.get("known", ()) if name not in assumed],
     }
 
 
-def _of_notes(told: Told, rules: RuleBook) -> Seen:
+def _of_notes(given: Told, rules: RuleBook) -> Seen:
     """The columns that each note is told for, on one opening."""
-    opening = Opening("101", _type(told["notes"]["opening"], rules))
+    opening = Opening("101", _type(given["notes"]["opening"], rules))
     return {
         "told": {
             note: [
-                one.fields["column"] for one in note_findings(replace(opening, note=note), rules)
+                finding.fields["column"]
+                for finding in note_findings(replace(opening, note=note), rules)
             ]
-            for note in told["told"]
+            for note in given["told"]
         }
     }
 
 
-def _of_figures(told: Told, rules: RuleBook) -> Seen:
+def _of_figures(given: Told, rules: RuleBook) -> Seen:
     book = FinishBook(rules)
     seen: Seen = {}
-    if "finishes" in told:
-        seen["finishes"] = {text: book.read(text) or "" for text in told["finishes"]}
-    if "described" in told:
+    if "finishes" in given:
+        seen["finishes"] = {text: book.read(text) or "" for text in given["finishes"]}
+    if "described" in given:
         seen["described"] = {
             code: [one.us, one.base, one.look, one.name]
-            for code in told["described"]
+            for code in given["described"]
             if (one := book.finish(code)) is not None
         }
-    if "closing" in told:
+    if "closing" in given:
         said = {
             "sweep": sweep_text(rules, timed=True),
             "untimed": sweep_text(rules, timed=False),
@@ -360,34 +364,35 @@ def _of_figures(told: Told, rules: RuleBook) -> Seen:
         }
         seen["closing"] = {
             name: text if text in said[name] else said[name]
-            for name, text in told["closing"].items()
+            for name, text in given["closing"].items()
         }
-    if "dearer" in told:
-        pairs = [(Money(one, "USD"), Money(other, "USD")) for one, other, _ in told["dearer"]]
+    if "dearer" in given:
+        pairs = [(Money(case, "USD"), Money(other, "USD")) for case, other, _ in given["dearer"]]
         seen["dearer"] = [
-            [one.minor, other.minor, is_much_dearer(one, other, rules)] for one, other in pairs
+            [money.minor, other.minor, is_much_dearer(money, other, rules)]
+            for money, other in pairs
         ]
-    if "screws" in told:
-        numbers = told["screws"]
-        seen["screws"] = {one: wood_screw_diameter(int(one), rules) for one in numbers}
-    if "nearest" in told:
+    if "screws" in given:
+        numbers = given["screws"]
+        seen["screws"] = {number: wood_screw_diameter(int(number), rules) for number in numbers}
+    if "nearest" in given:
         seen["nearest"] = {
-            text: book.nearest(text.split()[0], text.split()[2:]) or "" for text in told["nearest"]
+            text: book.nearest(text.split()[0], text.split()[2:]) or "" for text in given["nearest"]
         }
-    if "profiles" in told:
-        seen["profiles"] = {text: _profile(text, rules) for text in told["profiles"]}
-    if "adopted" in told:
-        seen["adopted"] = {name: adopted(name, rules) for name in told["adopted"]}
-    if "limits_of" in told:
+    if "profiles" in given:
+        seen["profiles"] = {text: _profile(text, rules) for text in given["profiles"]}
+    if "adopted" in given:
+        seen["adopted"] = {name: adopted(name, rules) for name in given["adopted"]}
+    if "limits_of" in given:
         seen["limits_of"] = {
-            name: [one.rule for one in limits_of(name, rules, told.get("on"))]
-            for name in told["limits_of"]
+            name: [limit.rule for limit in limits_of(name, rules, given.get("on"))]
+            for name in given["limits_of"]
         }
-    if "bands" in told:
-        seen["bands"] = {size: list(band(int(size), rules)) for size in told["bands"]}
+    if "bands" in given:
+        seen["bands"] = {size: list(band(int(size), rules)) for size in given["bands"]}
     for name, figure in (("opening_most", opening_moment_most), ("least", least_efficiency)):
-        if name in told:
-            seen[name] = {size: figure(int(size), rules) for size in told[name]}
+        if name in given:
+            seen[name] = {size: figure(int(size), rules) for size in given[name]}
     return seen
 
 

@@ -57,15 +57,15 @@ def mutants(value: RuleValue, told: CaseFile, key: str = "") -> Iterator[tuple[s
     if isinstance(value, Mapping):
         for name, part in value.items():
             if name not in told.unread:
-                for what, one in mutants(part, told, name):
-                    yield f"{name}: {what}", {**value, name: one}
+                for what, each in mutants(part, told, name):
+                    yield f"{name}: {what}", {**value, name: each}
     elif isinstance(value, list | tuple):
         for place, part in enumerate(value):
             if _unread(part, told):
                 continue
             yield f"{place} dropped", [*value[:place], *value[place + 1 :]]
-            for what, one in mutants(part, told, key):
-                yield f"{place}: {what}", [*value[:place], one, *value[place + 1 :]]
+            for what, each in mutants(part, told, key):
+                yield f"{place}: {what}", [*value[:place], each, *value[place + 1 :]]
     else:
         for scalar in _scalars(value, key, told.step):
             yield f"{value} -> {scalar}", scalar

@@ -30,7 +30,7 @@ BEHIND_EVERY_SIZE = {"boundary-smaller", "size-combination"}
 # How the program refuses a rule that no longer makes sense.
 REFUSALS = (WholekitError, QuantityError, ValueError, KeyError, IndexError, TypeError)
 FILES = case_files()
-CASES = [case for one in FILES.values() for case in one.cases]
+CASES = [case for file in FILES.values() for case in file.cases]
 
 
 def test_a_rule_called_unused_is_named_nowhere_in_the_program():
@@ -61,7 +61,9 @@ def test_the_case_holds(case):
     assert {key: seen.get(key) for key in expected} == expected
 
 
-@pytest.mark.parametrize("rule", sorted(one for one in FILES if not is_statement(RULES[one].value)))
+@pytest.mark.parametrize(
+    "rule", sorted(file for file in FILES if not is_statement(RULES[file].value))
+)
 def test_a_changed_rule_is_felt_by_one_of_its_cases(rule):
     """Each figure up and down, each word, each row dropped, one at a time."""
     changes = dict(mutants(RULES[rule].value, FILES[rule]))
@@ -70,7 +72,7 @@ def test_a_changed_rule_is_felt_by_one_of_its_cases(rule):
 
 
 @pytest.mark.parametrize(
-    "rule", sorted(one.rule for one in FILES.values() if one.unread or one.unread_rows)
+    "rule", sorted(file.rule for file in FILES.values() if file.unread or file.unread_rows)
 )
 def test_what_is_called_unread_is_not_felt(rule):
     """Else it has come to be read, and wants cases of its own."""
@@ -97,7 +99,7 @@ def _holds(case: Case, rules: RuleBook) -> bool:
     return {key: seen.get(key) for key in expected} == expected
 
 
-@pytest.mark.parametrize("rule", sorted(one for one in FILES if is_statement(RULES[one].value)))
+@pytest.mark.parametrize("rule", sorted(file for file in FILES if is_statement(RULES[file].value)))
 def test_a_rule_that_only_states_is_cited_where_it_applies_and_only_there(rule):
     for case in FILES[rule].cases:
         if case.side == "not" and rule in BEHIND_EVERY_SIZE:

@@ -34,10 +34,10 @@ def test_ten_processes_add_openings_to_one_job_and_none_is_lost(store):
     at = address_of(store.place)
     run_together([(add_marks, (at, job.label, who, 5)) for who in people])
     openings = job_contents(desk, by(), job.label).openings
-    assert {one.mark for one in openings} == {
+    assert {opening.mark for opening in openings} == {
         f"{who}-{number}" for who in people for number in range(5)
     }
-    assert len({one.position for one in openings}) == len(openings) == 50
+    assert len({opening.position for opening in openings}) == len(openings) == 50
     assert check_store(store.place).faults == ()
 
 
@@ -62,7 +62,9 @@ def test_of_two_who_issue_the_same_job_at_once_the_second_is_refused(store):
     run_together([(issue_or_be_told, (at, job.label, who)) for who in ("ines", "odo")])
     with store.reading() as work:
         found = work.revisions.of_job(job.id)
-    assert [(one.quote_number, one.number, one.state) for one in found] == [(1, 1, State.ISSUED)]
+    assert [(quote.quote_number, quote.number, quote.state) for quote in found] == [
+        (1, 1, State.ISSUED)
+    ]
     assert check_store(store.place).faults == ()
 
 

@@ -90,7 +90,7 @@ def test_a_backup_is_one_consistent_file_while_others_write(filled, tmp_path):
     finally:
         stop.set()
         writer.join()
-    assert not [one for one in tmp_path.iterdir() if ".part" in one.name]
+    assert not [path for path in tmp_path.iterdir() if ".part" in path.name]
 
 
 def test_restoring_refuses_a_store_with_data_until_it_is_told(filled, tmp_path):
@@ -199,7 +199,7 @@ def _without_guards(store, table, *statements):
 def test_the_check_finds_what_was_changed_past_the_program(filled, table, statement, code):
     assert check_store(filled.place).faults == ()
     _without_guards(filled, table, statement)
-    assert code in {one.code for one in check_store(filled.place).faults}
+    assert code in {fault.code for fault in check_store(filled.place).faults}
 
 
 def test_the_check_takes_freight_for_no_line_and_names_the_quote(store):
@@ -221,8 +221,8 @@ def test_the_check_takes_freight_for_no_line_and_names_the_quote(store):
         " (SELECT id FROM quote_revision WHERE quote_number = 2)",
     )  # fmt: skip
     faults = check_store(store.place).faults
-    assert {one.code for one in faults} == {"total-differs"}
-    assert {one.what.split()[0] for one in faults} == {"Q-00002/1"}
+    assert {fault.code for fault in faults} == {"total-differs"}
+    assert {fault.what.split()[0] for fault in faults} == {"Q-00002/1"}
 
 
 def test_the_check_misses_no_guard(filled):
@@ -234,7 +234,9 @@ def test_the_check_misses_no_guard(filled):
         else:
             connection.execute(text("DROP TRIGGER keep_audit_entry_update"))
     found = check_store(filled.place).faults
-    assert [(one.code, one.what) for one in found] == [("guard-missing", "keep_audit_entry_update")]
+    assert [(fault.code, fault.what) for fault in found] == [
+        ("guard-missing", "keep_audit_entry_update")
+    ]
 
 
 @pytest.mark.parametrize(

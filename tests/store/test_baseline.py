@@ -31,8 +31,8 @@ def places(engine, tmp_path):
         return made[-1]
 
     yield another
-    for one in made:
-        one.close()
+    for place in made:
+        place.close()
 
 
 def schema(place):
@@ -42,25 +42,29 @@ def schema(place):
         tables = {
             name: (
                 sorted(
-                    (one["name"], str(one["type"]), one["nullable"])
-                    for one in looked.get_columns(name)
+                    (column["name"], str(column["type"]), column["nullable"])
+                    for column in looked.get_columns(name)
                 ),
                 looked.get_pk_constraint(name)["constrained_columns"],
                 sorted(
-                    (one["name"] or "", one["constrained_columns"], one["referred_table"])
-                    for one in looked.get_foreign_keys(name)
+                    (
+                        foreign_key["name"] or "",
+                        foreign_key["constrained_columns"],
+                        foreign_key["referred_table"],
+                    )
+                    for foreign_key in looked.get_foreign_keys(name)
                 ),
                 sorted(
-                    (one["name"], one["column_names"])
-                    for one in looked.get_unique_constraints(name)
+                    (constraint["name"], constraint["column_names"])
+                    for constraint in looked.get_unique_constraints(name)
                 ),
                 sorted(
-                    (one["name"], _plain(one["sqltext"]))
-                    for one in looked.get_check_constraints(name)
+                    (constraint["name"], _plain(constraint["sqltext"]))
+                    for constraint in looked.get_check_constraints(name)
                 ),
                 sorted(
-                    (one["name"], one["column_names"], bool(one["unique"]), _where(one))
-                    for one in looked.get_indexes(name)
+                    (index["name"], index["column_names"], bool(index["unique"]), _where(index))
+                    for index in looked.get_indexes(name)
                 ),
             )
             for name in looked.get_table_names()

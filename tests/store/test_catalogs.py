@@ -51,8 +51,8 @@ def test_each_load_is_a_revision_of_its_own_and_the_old_ones_stay(store):
     with store.reading() as work:
         assert work.catalogs.load(CatalogRef("quillmere", 1)) == first
         assert work.catalogs.load(CatalogRef("quillmere", 2)) == dearer
-        assert [one.revision for one in work.catalogs.revisions("quillmere")] == [1, 2]
-        now = [(one.catalog_id, one.revision) for one in work.catalogs.current()]
+        assert [each.revision for each in work.catalogs.revisions("quillmere")] == [1, 2]
+        now = [(stored.catalog_id, stored.revision) for stored in work.catalogs.current()]
         assert now == [("quillmere", 2), ("tarrowby", 1)]
         (row, _) = work.catalogs.revisions("quillmere")
         assert (row.supplier, row.items) == (first.supplier, len(first.items))
@@ -79,7 +79,7 @@ def test_a_load_with_one_bad_item_leaves_nothing(store):
 @pytest.mark.parametrize(
     "like",
     [
-        lambda one: one,
+        lambda catalog: catalog,
         lambda one: replace(one, items=one.items[::-1]),
         lambda one: replace(one, items=()),
         lambda one: replace(

@@ -52,7 +52,7 @@ def test_a_job_is_read_whole_in_four_questions_however_many_openings_it_has(stor
         found = work.jobs.contents(job.id)
     assert len(found.openings) == openings
     assert len(asked) == 4
-    assert len({id(one.opening.type) for one in found.openings}) == 1, "alike: one object"
+    assert len({id(each.opening.type) for each in found.openings}) == 1, "alike: one object"
 
 
 def test_a_search_takes_its_signs_as_they_are_written(store):
@@ -63,4 +63,4 @@ def test_a_search_takes_its_signs_as_they_are_written(store):
     with store.reading() as work:
         for text in ("heron_quay", "100%", "ÄRGER"):
             shown, count = work.jobs.page(JobFilter(text=text), Page())
-            assert (count, [one.name for one in shown]) == (1, ["Heron_Quay 100% Ärger"]), text
+            assert (count, [row.name for row in shown]) == (1, ["Heron_Quay 100% Ärger"]), text

@@ -85,7 +85,7 @@ def test_the_checks_of_the_migrations_are_those_of_the_tables(store):
 
 def test_the_versions_the_program_knows_are_its_migrations():
     script = ScriptDirectory(str(FOLDER))
-    assert [one.revision for one in script.walk_revisions()] == [*reversed(VERSIONS)]
+    assert [each.revision for each in script.walk_revisions()] == [*reversed(VERSIONS)]
     assert script.get_current_head() == NEWEST
 
 
@@ -122,7 +122,7 @@ def test_the_freight_of_a_place_is_kept_when_places_come_to_have_several(engine,
     assert upgrade(place) == ["0003", "0004"]
     store = SqlStore(place)
     with store.reading() as work:
-        assert {one.code: one.freights for one in work.ship_tos.all()} == {
+        assert {ship_to.code: ship_to.freights for ship_to in work.ship_tos.all()} == {
             "dock": (rate,),
             "shop": (),
         }
@@ -197,7 +197,7 @@ def test_a_full_disk_is_told_and_nothing_is_half_written(tmp_path):
     store.close()
     again = SqlStore(sqlite_place(tmp_path / "wholekit.sqlite3"))
     with again.reading() as work:
-        assert [one.catalog_id for one in work.catalogs.current()] == ["tarrowby"]
+        assert [revision.catalog_id for revision in work.catalogs.current()] == ["tarrowby"]
     assert check_store(again.place).faults == ()
     again.close()
 
@@ -236,7 +236,7 @@ def test_a_disk_that_is_really_full_is_told_and_nothing_is_half_written(tmp_path
         with pytest.raises(StoreError) as refused:
             back_up(store.place, disk / "kept")
         assert refused.value.code == "store-full"
-        assert not [one for one in disk.iterdir() if "kept" in one.name]
+        assert not [path for path in disk.iterdir() if "kept" in path.name]
         store.close()
     finally:
         subprocess.run(["umount", "-l", str(disk)], check=True)

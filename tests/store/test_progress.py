@@ -53,7 +53,7 @@ def test_one_line_is_written_anew_and_taken_away(clock):
             progress("copying a long name" if done < 50 else "copying", done, 99)
         assert screen(terminal.getvalue()) == ["backup: copying … 100 %"]
     written = terminal.getvalue()
-    assert [one.strip() for one in written.split("\r")] == [
+    assert [line.strip() for line in written.split("\r")] == [
         "",
         "backup: copying a long name …  10 %",
         "backup: copying …  50 %",
@@ -86,7 +86,7 @@ def test_the_line_fits_the_terminal(clock, monkeypatch):
         clock.now += 1
         progress("reading " + "long/" * 40 + "prices.csv", 1, 2)
     assert "long/prices.csv …  50 %" in terminal.getvalue()
-    assert max(len(one) for one in terminal.getvalue().split("\r")) < 60
+    assert max(len(line) for line in terminal.getvalue().split("\r")) < 60
 
 
 def test_nothing_is_shown_where_nobody_watches_or_all_is_done_at_once(clock):
@@ -126,7 +126,7 @@ def test_every_long_command_tells_how_far_it_is_and_ends_with_a_clean_line(
             assert f"\r{step}" in result.err
         assert result.err.count(" %") >= len(steps)
         assert screen(result.err) == [""]
-        assert "%" not in "".join(one for one in result.out.splitlines() if "…" in one)
+        assert "%" not in "".join(line for line in result.out.splitlines() if "…" in line)
         if json_wanted:
             json.loads(result.out)
 

@@ -126,7 +126,7 @@ def test_of_two_who_add_the_same_at_once_the_second_is_told_in_words(house, what
     said = say_error(error)
     assert not [word for word in ENGINES_WORDS if word in said], said
     # The jobs' numbers were given by hand here.
-    assert {one.code for one in check_store(house.place).faults} <= {"number-gap"}
+    assert {fault.code for fault in check_store(house.place).faults} <= {"number-gap"}
 
 
 def test_a_mark_that_moves_onto_one_just_added_is_told(house):

@@ -61,14 +61,17 @@ def test_who_began_to_read_before_a_restore_goes_on_seeing_what_was_there(filled
     other = place_at(address_of(filled.place))
     with filled.reading() as work:
         # The first question fixes the moment; the others are asked after the restore.
-        assert [one.catalog_id for one in work.catalogs.current()] == ["quillmere", "tarrowby"]
+        assert [revision.catalog_id for revision in work.catalogs.current()] == [
+            "quillmere",
+            "tarrowby",
+        ]
         restore(backup, other, overwrite=True)
         assert len(work.jobs.contents(job).openings) == 3
         assert work.catalogs.load(CatalogRef("quillmere", 1)) == sample("quillmere")
         assert len(work.audit.of_job(job)) == entries
         assert len(work.revisions.of_job(job)) == 1
     with filled.reading() as work:
-        assert [one.catalog_id for one in work.catalogs.current()] == ["tarrowby"]
+        assert [revision.catalog_id for revision in work.catalogs.current()] == ["tarrowby"]
         assert len(work.jobs.contents(job).openings) == 2
     assert check_store(filled.place).faults == ()
     other.close()
@@ -102,11 +105,11 @@ def test_who_writes_during_restores_goes_on_or_is_told_and_nothing_is_mixed(fill
         stop.set()
         writer.join()
     assert strange == []
-    marks = [one.mark for one in job_contents(desk, by(), "1").openings]
+    marks = [opening.mark for opening in job_contents(desk, by(), "1").openings]
     assert marks[:2] == ["101", "102"]
     assert "103" not in marks
-    assert {one[1:] for one in marks if one[0] == "A"} == {
-        one[1:] for one in marks if one[0] == "B"
+    assert {mark[1:] for mark in marks if mark[0] == "A"} == {
+        mark[1:] for mark in marks if mark[0] == "B"
     }
     assert check_store(filled.place).faults == ()
     other.close()
@@ -161,7 +164,7 @@ def test_of_several_restores_at_once_one_is_there_in_the_end_whole(filled, backu
         run_together([(restore_from, (at, str(path))) for path in (later, backup, later, backup)])
         assert contents(filled.place) in states
         assert check_store(filled.place).faults == ()
-    assert not [one.name for one in tmp_path.iterdir() if one.name.startswith(".")]
+    assert not [path.name for path in tmp_path.iterdir() if path.name.startswith(".")]
 
 
 def test_a_store_filled_while_the_backup_is_read_is_not_replaced_unasked(engine, backup, tmp_path):
@@ -233,7 +236,7 @@ def test_what_a_killed_restore_left_is_taken_away_and_what_one_under_way_needs_i
     store = ENGINES["sqlite"](tmp_path)
     furnished(store)
     back_up(store.place, tmp_path / "kept")
-    left, needed = (tmp_path / f".wholekit.sqlite3.restoring.{one}.part" for one in ("a1", "b2"))
+    left, needed = (tmp_path / f".wholekit.sqlite3.restoring.{name}.part" for name in ("a1", "b2"))
     for part in (left, needed):
         part.write_bytes(b"half")
     long_ago = time.time() - 2 * backups._LEFT_BEHIND
@@ -265,13 +268,13 @@ def test_a_store_is_backed_up_before_its_upgrade_as_it_is(engine, version, tmp_p
     path = tmp_path / "before"
     back_up(place, path)
     copied = sqlite_place(path)
-    for one in (place, copied):
-        with one.reading() as connection:
+    for each in (place, copied):
+        with each.reading() as connection:
             assert condition(connection) == (Condition.OUTDATED, version), "neither was upgraded"
     with copied.reading() as connection:
         assert SqlCatalogs(connection).load(CatalogRef("quillmere", 1)) == sample("quillmere")
         numbers = connection.execute(text("SELECT series, last FROM running_number")).all()
-    assert [tuple(one) for one in numbers] == [("catalog/quillmere", 1)]
+    assert [tuple(number) for number in numbers] == [("catalog/quillmere", 1)]
     copied.close()
     upgrade(place)
     restore(path, place, overwrite=True)

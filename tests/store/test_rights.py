@@ -112,7 +112,7 @@ def test_a_store_without_the_right_to_write_is_read_and_not_written(
 ):
     backup = tmp_path / "free" / "made"
     limit(home, files, mode)
-    before = {one.name: one.read_bytes() for one in home.iterdir()}
+    before = {path.name: path.read_bytes() for path in home.iterdir()}
     *read, copied = as_nobody(home, *READING, ("db", "backup", str(backup)))
     assert [one.status for one in (*read, copied)] == [0] * (len(READING) + 1), read
     assert "Heron Quay" in read[0].out
@@ -125,7 +125,9 @@ def test_a_store_without_the_right_to_write_is_read_and_not_written(
         assert (one.status, one.out) == (2, "")
         assert f"the {part} is read-only" in one.err
         assert str(home / "wholekit.sqlite3") in one.err
-    assert {one.name: one.read_bytes() for one in home.iterdir()} == before, "nothing is left there"
+    assert {path.name: path.read_bytes() for path in home.iterdir()} == before, (
+        "nothing is left there"
+    )
 
 
 @pytest.mark.skipif(

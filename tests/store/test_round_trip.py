@@ -120,13 +120,13 @@ TEXT = ExtraLine("x2", "j1", 2, LineKind.OTHER, "as agreed")
 
 
 def test_the_examples_leave_no_field_at_its_default():
-    for one in (CUSTOMER, SHIP_TO, JOB, OPENING, EXTRA):
+    for customer in (CUSTOMER, SHIP_TO, JOB, OPENING, EXTRA):
         same = [
             field.name
-            for field in fields(one)
-            if field.name != "version" and getattr(one, field.name) == field.default
+            for field in fields(customer)
+            if field.name != "version" and getattr(customer, field.name) == field.default
         ]
-        assert same == [], type(one).__name__
+        assert same == [], type(customer).__name__
 
 
 def test_parties_come_back_as_they_went_in(store):
@@ -147,7 +147,7 @@ def test_parties_come_back_as_they_went_in(store):
     with store.reading() as work:
         assert work.customers.get("ärger") == CUSTOMER
         assert work.ship_tos.get("quay") == SHIP_TO
-        assert [one.code for one in work.ship_tos.all()] == ["none", "quay"]
+        assert [ship_to.code for ship_to in work.ship_tos.all()] == ["none", "quay"]
         assert work.people.get("odo") == Person("odo", PersonRole.OWNER, "Odo O.")
         assert work.policy.get() == policy
         assert work.customers.page("SÖHNE", Page()) == ([CUSTOMER], 1)

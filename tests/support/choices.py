@@ -25,7 +25,7 @@ def kinds(count: int, seed: int = 3) -> Iterator[OpeningType]:
     draw = random.Random(seed)
     seen: set[OpeningType] = set()
     while len(seen) < count:
-        one = OpeningType(
+        opening_type = OpeningType(
             Length.inches(draw.choice((30, 32, 34, 36, 40, 42, 48))),
             Length.inches(draw.choice((80, 84))),
             location=draw.choice(list(Location)),
@@ -36,19 +36,19 @@ def kinds(count: int, seed: int = 3) -> Iterator[OpeningType]:
             finish=draw.choice(("689", "690", "695")),
             mount=draw.choice((None, None, Mount.TOP_JAMB)),
         )
-        if one not in seen:
-            seen.add(one)
-            yield one
+        if opening_type not in seen:
+            seen.add(opening_type)
+            yield opening_type
 
 
 class Problem:
     """One kind's search: what ours does, and the same choice as alternatives."""
 
-    def __init__(self, one: OpeningType, shelf: Shelf) -> None:
-        facts = Facts(one, RULES)
-        choices, told = mounts_to_try(facts, RULES)
-        choice = settled_mount(one, choices, shelf, RULES)
-        self.attempt = building.FromShelf(facts, choice, told, shelf, RULES)
+    def __init__(self, opening_type: OpeningType, shelf: Shelf) -> None:
+        facts = Facts(opening_type, RULES)
+        choices, findings = mounts_to_try(facts, RULES)
+        choice = settled_mount(opening_type, choices, shelf, RULES)
+        self.attempt = building.FromShelf(facts, choice, findings, shelf, RULES)
         self.mount = choice.mount
         sizing = self.attempt.sizing
         asked = self.attempt.asked(sizing.required or LARGEST_SIZE)

@@ -27,10 +27,10 @@ def texts(flow: Flow) -> list[str]:
     """Every text of a paper, and what its pages repeat."""
     said = [
         text
-        for one in flow.blocks
-        for text in ElementTree.fromstring(one.html).itertext()  # noqa: S314  # our own templates
+        for block in flow.blocks
+        for text in ElementTree.fromstring(block.html).itertext()  # noqa: S314  # our own templates
     ]
-    said += [flow.title, flow.running, flow.page_of, *(one.title for one in flow.blocks)]
+    said += [flow.title, flow.running, flow.page_of, *(block.title for block in flow.blocks)]
     return [" ".join(text.split()) for text in said if text.strip()]
 
 
@@ -41,11 +41,13 @@ def data_of(offer: Offer) -> set[str]:
     return {
         *(line.description for line in lines), *(line.sku for line in lines),
         *(piece.sku for kit in offer.kits for piece in kit.unused),
-        *(line.finish for line in lines), *(one.mark for one in offer.openings),
-        *(text for one in offer.openings for text in note_of(one.note)),
-        *(one.description for one in offer.extras),
-        *(one.code for one in offer.alternates), *(one.title for one in offer.alternates),
-        *(one.supplier for one in offer.catalogs), *(tax.name for tax in offer.totals.taxes),
+        *(line.finish for line in lines), *(opening.mark for opening in offer.openings),
+        *(text for opening in offer.openings for text in note_of(opening.note)),
+        *(extra.description for extra in offer.extras),
+        *(alternate.code for alternate in offer.alternates),
+        *(alternate.title for alternate in offer.alternates),
+        *(catalog.supplier for catalog in offer.catalogs),
+        *(tax.name for tax in offer.totals.taxes),
         party.name, *party.address, party.contact, offer.job_name, offer.site,
         offer.salesperson, offer.issued_by, offer.ship_to, offer.house_name,
         offer.job, offer.cover_note, offer.rules_version, offer.quote, offer.label,
@@ -55,7 +57,7 @@ def data_of(offer: Offer) -> set[str]:
 
 def note_of(note: str) -> set[str]:
     """A note, and the words of it that a finding may quote."""
-    return {note, *(one.words for one in mentions(note, RULES))}
+    return {note, *(mention.words for mention in mentions(note, RULES))}
 
 
 def without(data: set[str], said: list[str]) -> str:
@@ -68,11 +70,11 @@ def without(data: set[str], said: list[str]) -> str:
 def translations(language: str) -> dict[str, str]:
     return {
         said: form
-        for one in catalogue(language)
-        if one.id
+        for message in catalogue(language)
+        if message.id
         for said, form in zip(
-            (one.id,) if isinstance(one.id, str) else one.id,
-            (one.string,) if isinstance(one.string, str) else one.string or (),
+            (message.id,) if isinstance(message.id, str) else message.id,
+            (message.string,) if isinstance(message.string, str) else message.string or (),
             strict=True,
         )
     }

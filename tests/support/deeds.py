@@ -127,11 +127,11 @@ def restore_from(address: Address, backup: str) -> None:
 def run_together(deeds: list[tuple[Callable[..., None], tuple[Any, ...]]]) -> None:
     """Each in a process of its own, all at once; every one must end well."""
     running = [PROCESSES.Process(target=deed, args=given) for deed, given in deeds]
-    for one in running:
-        one.start()
-    for one in running:
-        one.join(120)
-    assert [one.exitcode for one in running] == [0] * len(running)
+    for process in running:
+        process.start()
+    for process in running:
+        process.join(120)
+    assert [process.exitcode for process in running] == [0] * len(running)
 
 
 def seconds_of(deed: Callable[..., None], given: tuple[Any, ...]) -> float:

@@ -84,14 +84,14 @@ class _Jobs:
         self._state = state
 
     def add(self, job: Job) -> None:
-        assert all(one.number != job.number for one in self._state.jobs.values())
+        assert all(each.number != job.number for each in self._state.jobs.values())
         self._state.jobs[job.id] = job
 
     def get(self, job_id: str) -> Job | None:
         return self._state.jobs.get(job_id)
 
     def by_number(self, number: int) -> Job | None:
-        return next((one for one in self._state.jobs.values() if one.number == number), None)
+        return next((job for job in self._state.jobs.values() if job.number == number), None)
 
     def for_change(self, job_id: str) -> Job | None:
         return self.get(job_id)
@@ -103,8 +103,10 @@ class _Jobs:
         job = self.get(job_id)
         if job is None:
             return None
-        openings = [one for one in self._state.openings.values() if one.job_id == job_id]
-        extras = [one for one in self._state.extras.values() if one.job_id == job_id]
+        openings = [
+            opening for opening in self._state.openings.values() if opening.job_id == job_id
+        ]
+        extras = [extra for extra in self._state.extras.values() if extra.job_id == job_id]
         return JobContents(
             job, tuple(sorted(openings, key=_order)), tuple(sorted(extras, key=_order))
         )
@@ -112,21 +114,21 @@ class _Jobs:
     def page(self, wanted: JobFilter, page: Page) -> tuple[Sequence[JobSummary], int]:
         rows = [
             row
-            for job in sorted(self._state.jobs.values(), key=lambda one: -one.number)
+            for job in sorted(self._state.jobs.values(), key=lambda job: -job.number)
             if _wanted(row := self._row(job), job, wanted)
         ]
         return rows[page.offset : page.offset + page.limit], len(rows)
 
     def _row(self, job: Job) -> JobSummary:
         revisions = sorted(
-            (one for one in self._state.revisions.values() if one.job_id == job.id),
-            key=lambda one: one.number,
+            (revision for revision in self._state.revisions.values() if revision.job_id == job.id),
+            key=lambda revision: revision.number,
         )
         last = revisions[-1] if revisions else None
         issued = [
-            one.snapshot.offer.totals_with(one.accepted)
-            for one in revisions
-            if one.snapshot is not None
+            revision.snapshot.offer.totals_with(revision.accepted)
+            for revision in revisions
+            if revision.snapshot is not None
         ]
         return JobSummary(
             job.id,
@@ -138,7 +140,7 @@ class _Jobs:
             job.bids_due,
             job.created_at,
             job.currency,
-            sum(one.job_id == job.id for one in self._state.openings.values()),
+            sum(opening.job_id == job.id for opening in self._state.openings.values()),
             0 if last is None else last.quote_number,
             0 if last is None else last.number,
             None if last is None else last.state,
@@ -150,24 +152,24 @@ class _Jobs:
         wanted = (job_id, alternate, mark)
         return next(
             (
-                one
-                for one in self._state.openings.values()
-                if (one.job_id, one.alternate, one.mark) == wanted
+                opening
+                for opening in self._state.openings.values()
+                if (opening.job_id, opening.alternate, opening.mark) == wanted
             ),
             None,
         )
 
     def marks(self, job_id: str) -> Mapping[tuple[str, str], int]:
         return {
-            (one.alternate, one.mark): one.position
-            for one in self._state.openings.values()
-            if one.job_id == job_id
+            (opening.alternate, opening.mark): opening.position
+            for opening in self._state.openings.values()
+            if opening.job_id == job_id
         }
 
     def add_openings(self, openings: Sequence[JobOpening]) -> None:
-        for one in openings:
-            self._mark_is_free(one)
-            self._state.openings[one.id] = one
+        for opening in openings:
+            self._mark_is_free(opening)
+            self._state.openings[opening.id] = opening
 
     def save_opening(self, opening: JobOpening, expected: int) -> None:
         self._mark_is_free(opening)
@@ -212,8 +214,8 @@ class _Revisions:
         self._state = state
 
     def add(self, revision: Revision) -> None:
-        for one in self._state.revisions.values():
-            if (one.job_id, one.number) == (revision.job_id, revision.number):
+        for each in self._state.revisions.values():
+            if (each.job_id, each.number) == (revision.job_id, revision.number):
                 raise ConflictError("revision-taken", number=revision.number)
         self._state.revisions[revision.id] = revision
 
@@ -221,17 +223,21 @@ class _Revisions:
         return self._state.revisions.get(revision_id)
 
     def of_job(self, job_id: str) -> tuple[Revision, ...]:
-        return self._bare(one for one in self._state.revisions.values() if one.job_id == job_id)
+        return self._bare(
+            revision for revision in self._state.revisions.values() if revision.job_id == job_id
+        )
 
     def by_quote(self, quote_number: int) -> tuple[Revision, ...]:
         return self._bare(
-            one for one in self._state.revisions.values() if one.quote_number == quote_number
+            revision
+            for revision in self._state.revisions.values()
+            if revision.quote_number == quote_number
         )
 
     @staticmethod
     def _bare(revisions: Iterator[Revision]) -> tuple[Revision, ...]:
-        found = sorted(revisions, key=lambda one: one.number)
-        return tuple(replace(one, snapshot=None) for one in found)
+        found = sorted(revisions, key=lambda revision: revision.number)
+        return tuple(replace(revision, snapshot=None) for revision in found)
 
     def save(self, revision: Revision, expected: int) -> None:
         there = self._state.revisions.get(revision.id)
@@ -251,22 +257,28 @@ class _Revisions:
 
     def waiting(self) -> Sequence[Revision]:
         asked = [
-            (one.request.at, one.id, one)
-            for one in self._state.revisions.values()
-            if one.state is State.DRAFT and one.request is not None and one.request.waiting
+            (revision.request.at, revision.id, revision)
+            for revision in self._state.revisions.values()
+            if revision.state is State.DRAFT
+            and revision.request is not None
+            and revision.request.waiting
         ]
         return [one for _, _, one in sorted(asked, key=lambda row: row[:2])]
 
     def matching(self, wanted: RevisionFilter) -> Sequence[Revision]:
-        found = [one for one in self._state.revisions.values() if self._matches(one, wanted)]
-        return sorted(found, key=lambda one: (one.quote_number, one.number))
+        found = [
+            revision
+            for revision in self._state.revisions.values()
+            if self._matches(revision, wanted)
+        ]
+        return sorted(found, key=lambda revision: (revision.quote_number, revision.number))
 
-    def _matches(self, one: Revision, wanted: RevisionFilter) -> bool:
-        job = self._state.jobs[one.job_id]
-        day = None if one.issued_at is None else one.issued_at.date()
+    def _matches(self, revision: Revision, wanted: RevisionFilter) -> bool:
+        job = self._state.jobs[revision.job_id]
+        day = None if revision.issued_at is None else revision.issued_at.date()
         return (
             day is not None
-            and (not wanted.states or one.state in wanted.states)
+            and (not wanted.states or revision.state in wanted.states)
             and (wanted.issued_from is None or wanted.issued_from <= day)
             and (wanted.issued_to is None or day <= wanted.issued_to)
             and wanted.customer in ("", job.customer)
@@ -320,11 +332,15 @@ class _Catalogs:
         self._state = state
 
     def current(self) -> Sequence[CatalogRevision]:
-        last = {one.catalog_id: one for one, _ in self._state.catalogs.values()}
+        last = {revision.catalog_id: revision for revision, _ in self._state.catalogs.values()}
         return [last[name] for name in sorted(last)]
 
     def revisions(self, catalog_id: str) -> Sequence[CatalogRevision]:
-        return [one for one, _ in self._state.catalogs.values() if one.catalog_id == catalog_id]
+        return [
+            revision
+            for revision, _ in self._state.catalogs.values()
+            if revision.catalog_id == catalog_id
+        ]
 
     def load(self, ref: CatalogRef) -> Catalog:
         found = self._state.catalogs.get((ref.catalog_id, ref.revision))
@@ -358,11 +374,11 @@ class _Audit:
         self._state.audit = (*self._state.audit, entry)
 
     def of_job(self, job_id: str) -> Sequence[AuditEntry]:
-        return [one for one in self._state.audit if one.job_id == job_id]
+        return [entry for entry in self._state.audit if entry.job_id == job_id]
 
     def of_subject(self, subject: str, subject_id: str) -> Sequence[AuditEntry]:
         wanted = (subject, subject_id)
-        return [one for one in self._state.audit if (one.subject, one.subject_id) == wanted]
+        return [entry for entry in self._state.audit if (entry.subject, entry.subject_id) == wanted]
 
 
 class _Numbers:

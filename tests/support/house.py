@@ -82,8 +82,8 @@ def without(name: str, role: Role):
     return replace(
         catalog,
         series=tuple(
-            replace(one, pieces=tuple(piece for piece in one.pieces if piece.id not in gone))
-            for one in catalog.series
+            replace(each, pieces=tuple(piece for piece in each.pieces if piece.id not in gone))
+            for each in catalog.series
         ),
         items=tuple(
             item

@@ -51,8 +51,8 @@ def kills_during_a_load(engine: str, folder: Path, times: int) -> int:
     with store.reading() as work:
         revisions = work.catalogs.revisions("wide")
         last = work.catalogs.load(CatalogRef("wide", len(revisions)))
-    assert [one.revision for one in revisions] == list(range(1, len(revisions) + 1))
-    assert {one.items for one in revisions} == {ITEMS}, "each is whole"
+    assert [each.revision for each in revisions] == list(range(1, len(revisions) + 1))
+    assert {revision.items for revision in revisions} == {ITEMS}, "each is whole"
     assert last == wide_catalog(ITEMS)
     store.close()
     return killed
@@ -75,9 +75,9 @@ def kills_during_issue(engine: str, folder: Path, times: int) -> int:
         _sound(store)
         with store.reading() as work:
             found = work.revisions.of_job(job.id)
-        assert [one.number for one in found] == list(range(1, len(found) + 1))
-        assert [one.state for one in found].count(State.ISSUED) == 1
-        assert all(one.snapshot is not None for one in found)
+        assert [row.number for row in found] == list(range(1, len(found) + 1))
+        assert [row.state for row in found].count(State.ISSUED) == 1
+        assert all(row.snapshot is not None for row in found)
     store.close()
     return killed
 

@@ -44,8 +44,8 @@ OTHERS = [language for language in speech.LANGUAGES if language != speech.ENGLIS
 def messages() -> set[Message]:
     """All of them; one that is also said of several only with its plural."""
     found = {*in_code(), *in_templates(), *in_tables(), *in_rules()}
-    plural = {one[0] for one in found if isinstance(one, tuple)}
-    return {one for one in found if one not in plural}
+    plural = {message[0] for message in found if isinstance(message, tuple)}
+    return {message for message in found if message not in plural}
 
 
 def in_code() -> Iterator[Message]:
@@ -54,9 +54,9 @@ def in_code() -> Iterator[Message]:
         for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
                 texts = [
-                    one.value
-                    for one in node.args
-                    if isinstance(one, ast.Constant) and isinstance(one.value, str)
+                    argument.value
+                    for argument in node.args
+                    if isinstance(argument, ast.Constant) and isinstance(argument.value, str)
                 ]
                 if node.func.id == "tr" and texts:
                     yield texts[0]
@@ -70,7 +70,7 @@ def in_templates() -> Iterator[Message]:
     for file in sorted((TEMPLATES / "papers").glob("*.html")):
         tree = environment.parse(file.read_text(encoding="utf-8"))
         for _, _, texts in extract_from_ast(tree, ("_", "ngettext")):
-            said = [one for one in (texts if isinstance(texts, tuple) else (texts,)) if one]
+            said = [text for text in (texts if isinstance(texts, tuple) else (texts,)) if text]
             yield (said[0], said[1]) if len(said) == 2 else said[0]
 
 
@@ -126,7 +126,9 @@ def catalogue(language: str) -> Catalog:
 def update() -> None:
     """Write every PO file anew."""
     template = Catalog()
-    for message in sorted(messages(), key=lambda one: one if isinstance(one, str) else one[0]):
+    for message in sorted(
+        messages(), key=lambda message: message if isinstance(message, str) else message[0]
+    ):
         template.add(message)
     for language in OTHERS:
         there = catalogue(language)

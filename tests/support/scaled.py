@@ -65,5 +65,5 @@ def _reprice(item: Item, generation: int, draw: random.Random) -> Item:
         supplier=f"{item.supplier} {generation}",
         list_price=Money(max(1, item.list_price.minor * factor // 100), item.list_price.currency),
         cost=Cost(max(1, item.cost.units * factor // 100), item.cost.currency),
-        supplies=tuple(Supply(one.piece, one.quantity) for one in item.supplies),
+        supplies=tuple(Supply(supply.piece, supply.quantity) for supply in item.supplies),
     )

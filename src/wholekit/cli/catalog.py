@@ -73,8 +73,10 @@ def check(
 
 def _answer(folder: Path, catalog: Catalog | None, problems: list[Problem]) -> CatalogAnswer:
     faults = tuple(
-        CatalogFaultAnswer(one.code, one.where, one.row, one.column, say_problem(one))
-        for one in problems
+        CatalogFaultAnswer(
+            problem.code, problem.where, problem.row, problem.column, say_problem(problem)
+        )
+        for problem in problems
     )
     if catalog is None:
         return CatalogAnswer(str(folder), "", 0, 0, 0, (), faults)

@@ -114,9 +114,9 @@ def load(
     if json:
         print_json(done)
         return
-    for one in done:
-        if one.revision is not None:
-            say(f"loaded {one.changes.catalog} as revision {one.revision}")
+    for answer in done:
+        if answer.revision is not None:
+            say(f"loaded {answer.changes.catalog} as revision {answer.revision}")
 
 
 def list_catalogs(
@@ -127,7 +127,7 @@ def list_catalogs(
     """The catalogues in the store, each in its latest revision, or all revisions of one."""
     with closing(open_store()) as store:
         found = stored.list_catalogs(store, deed(by), catalog)
-    answers = [_revision(one) for one in found]
+    answers = [_revision(revision) for revision in found]
     if json:
         print_json(answers)
         return
@@ -137,10 +137,10 @@ def list_catalogs(
     heads = ("catalogue", "rev", "supplier", "edition", "items", "loaded", "by")
     rows = [
         (
-            one.catalog, str(one.revision), one.supplier, one.edition, str(one.items),
-            one.loaded_at[:16].replace("T", " "), one.loaded_by,
+            row.catalog, str(row.revision), row.supplier, row.edition, str(row.items),
+            row.loaded_at[:16].replace("T", " "), row.loaded_by,
         )
-        for one in answers
+        for row in answers
     ]  # fmt: skip
     for line in table(rows, heads, frozenset({1, 4}), 2):
         say(line)
@@ -185,14 +185,14 @@ def _ask() -> None:
         raise CallError("catalog-not-confirmed")
 
 
-def _revision(one: CatalogRevision) -> LoadedAnswer:
+def _revision(revision: CatalogRevision) -> LoadedAnswer:
     return LoadedAnswer(
-        one.catalog_id,
-        one.revision,
-        one.supplier,
-        one.currency,
-        one.edition.isoformat(),
-        one.items,
-        one.loaded_at.isoformat(),
-        one.loaded_by,
+        revision.catalog_id,
+        revision.revision,
+        revision.supplier,
+        revision.currency,
+        revision.edition.isoformat(),
+        revision.items,
+        revision.loaded_at.isoformat(),
+        revision.loaded_by,
     )

@@ -81,9 +81,9 @@ def items(
         f"{answer.edition}, {answer.currency}"
     )
     rows = [
-        (one.sku, one.description, one.price, *(() if one.cost is None else (one.cost,)),
-         str(one.on_hand), one.status)
-        for one in answer.items
+        (item.sku, item.description, item.price, *(() if item.cost is None else (item.cost,)),
+         str(item.on_hand), item.status)
+        for item in answer.items
     ]  # fmt: skip
     heads = ("sku", "description", "list", *(("cost",) if cost else ()), "on hand", "status")
     right = frozenset({2, 3, 4} if cost else {2, 3})
@@ -122,9 +122,9 @@ def _items(
 ) -> ItemsAnswer:
     wanted = text.casefold()
     found = [
-        one
-        for one in catalog.items
-        if wanted in one.sku.casefold() or wanted in one.description.casefold()
+        item
+        for item in catalog.items
+        if wanted in item.sku.casefold() or wanted in item.description.casefold()
     ]
     start = (page - 1) * page_size
     return ItemsAnswer(
@@ -133,7 +133,7 @@ def _items(
         catalog.supplier,
         catalog.edition.isoformat(),
         catalog.currency,
-        tuple(_item(one, cost) for one in found[start : start + page_size]),
+        tuple(_item(item, cost) for item in found[start : start + page_size]),
         len(found),
         page,
         page_size,

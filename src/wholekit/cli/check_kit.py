@@ -49,11 +49,11 @@ def check_kit(
     """
     place = open_house(catalog or [], house)
     openings = read_openings(schedule, [], place.rules)
-    tell_look_alikes(one.mark for one in openings)
+    tell_look_alikes(opening.mark for opening in openings)
     lines = hand_lines(kit, openings, place)
     workup = check_schedule(openings, lines, place.shelf, place.rules, today())
     offer = offer_of(workup, place)
-    left_out = tuple(one.mark for one in openings if one.mark not in lines)
+    left_out = tuple(opening.mark for opening in openings if opening.mark not in lines)
     if json:
         print_json(HandKitAnswer(kits_answer(offer, place.rules).openings, left_out))
     else:

@@ -130,8 +130,8 @@ def progress_of(total: int) -> Callable[[int], None] | None:
     if total < LONG_WORK or not sys.stderr.isatty():
         return None
 
-    def told(done: int) -> None:
+    def show(done: int) -> None:
         sys.stderr.write(f"\r{done:,} of {total:,} openings …" if done < total else "\n")
         sys.stderr.flush()
 
-    return told
+    return show

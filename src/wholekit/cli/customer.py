@@ -140,7 +140,7 @@ def set_fields(
     if multiplier is not None:
         changes["multiplier"] = parse_multiplier(multiplier)
     others = (terms, days, certificate, certificate_until)
-    if not changes and all(one is None for one in others):
+    if not changes and all(other is None for other in others):
         raise CallError("one-change-needed", right="--name, --multiplier, --terms, …")
 
     def change(old: Customer) -> Customer:
@@ -165,15 +165,22 @@ def list_customers(
     found, count = customers.list_customers(
         desk(), deed(by), text, Page((page - 1) * page_size, page_size)
     )
-    answers = [customer_answer(one, now().date()) for one in found]
+    answers = [customer_answer(customer, now().date()) for customer in found]
     if json:
         pages = page_count(count, page_size)
         print_json({"customers": answers, "count": count, "page": page, "pages": pages,
                     "page_size": page_size})  # fmt: skip
         return
     rows = (
-        (one.code, one.name, one.currency, one.multiplier, str(len(one.tiers)), one.ship_to)
-        for one in answers
+        (
+            answer.code,
+            answer.name,
+            answer.currency,
+            answer.multiplier,
+            str(len(answer.tiers)),
+            answer.ship_to,
+        )
+        for answer in answers
     )
     heads = ("code", "name", "currency", "multiplier", "tiers", "ship to")
     for line in table(rows, heads, frozenset({3, 4}), (0, 1, 5)):
@@ -280,7 +287,7 @@ def ship_to(
         code,
         name,
         tuple(address or ()),
-        tuple(read_tax(one, read_day(since)) for one in tax or ()),
+        tuple(read_tax(rate, read_day(since)) for rate in tax or ()),
         read_freights(freight or (), currency.upper(), freight_share, freight_free),
         inclusive,
         rounding,
@@ -291,8 +298,8 @@ def ship_to(
         return
     say(f"{place.code}  {place.name}  version {place.version}")
     answer = ship_to_answer(place)
-    for one in answer.taxes:
-        say(f"    tax {one}{' in the prices' if answer.inclusive else ''}")
+    for text in answer.taxes:
+        say(f"    tax {text}{' in the prices' if answer.inclusive else ''}")
     for rate in answer.freights:
         for line in wrapped(freight_words(rate), "    "):
             say(line)
@@ -300,19 +307,21 @@ def ship_to(
 
 def ship_tos(by: By = "", json: options.Json = False) -> None:
     """Every ship-to place with its rates."""
-    answers = [ship_to_answer(one) for one in customers.list_ship_tos(desk(), deed(by))]
+    answers = [ship_to_answer(place) for place in customers.list_ship_tos(desk(), deed(by))]
     if json:
         print_json(answers)
         return
     rows = (
         (
-            one.code,
-            one.name,
-            "; ".join((*one.taxes, "in the prices")) if one.inclusive else "; ".join(one.taxes),
-            "; ".join(f"{rate.name}: {rate.text}" for rate in one.freights),
-            one.rounding,
+            answer.code,
+            answer.name,
+            "; ".join((*answer.taxes, "in the prices"))
+            if answer.inclusive
+            else "; ".join(answer.taxes),
+            "; ".join(f"{rate.name}: {rate.text}" for rate in answer.freights),
+            answer.rounding,
         )
-        for one in answers
+        for answer in answers
     )
     heads = ("code", "name", "taxes", "freight", "rounding")
     for line in table(rows, heads, frozenset(), (0, 1, 2, 3)):
@@ -375,14 +384,14 @@ def _text(customer: Customer) -> Iterator[str]:
         rows = (
             (
                 str(place),
-                one.multiplier,
-                one.supplier or "any",
-                one.series or "any",
-                one.kind or "any",
-                one.valid_from or "",
-                one.valid_to or "",
+                row.multiplier,
+                row.supplier or "any",
+                row.series or "any",
+                row.kind or "any",
+                row.valid_from or "",
+                row.valid_to or "",
             )
-            for place, one in enumerate(answer.tiers, start=1)
+            for place, row in enumerate(answer.tiers, start=1)
         )
         heads = ("tier", "multiplier", "supplier", "series", "kind", "from", "to")
         yield from table(rows, heads, frozenset({0, 1}), (2, 3, 4))

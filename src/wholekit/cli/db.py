@@ -129,7 +129,8 @@ def check(json: options.Json = False) -> None:
     with closing(open_place(settings())) as place, shown("check:") as progress:
         result = check_store(place, progress)
     faults = tuple(
-        FaultAnswer(one.code, one.what, say_fault(one.code, one.what)) for one in result.faults
+        FaultAnswer(fault.code, fault.what, say_fault(fault.code, fault.what))
+        for fault in result.faults
     )
     answer = CheckAnswer(place.name, result.rows, faults)
     if json:

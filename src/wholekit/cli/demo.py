@@ -74,8 +74,8 @@ def demo(
     ]
     _tell(offer, made)
     say()
-    for one in make_job(out, place.shelf.catalogs, openings, issued, HOUSE):
-        say(f"  {one.path}  {one.what}" if isinstance(one, Made) else one)
+    for step in make_job(out, place.shelf.catalogs, openings, issued, HOUSE):
+        say(f"  {step.path}  {step.what}" if isinstance(step, Made) else step)
 
 
 def _save(path: Path, text: str) -> Path:
@@ -87,9 +87,11 @@ def _save(path: Path, text: str) -> Path:
 
 
 def _tell(offer: Offer, made: list[tuple[Path, str]]) -> None:
-    complete = sum(not offer.kit_of(one).missing for one in offer.openings)
+    complete = sum(not offer.kit_of(opening).missing for opening in offer.openings)
     stopped = [
-        one.mark for one in offer.openings if offer.kit_of(one).missing or offer.is_held(one)
+        opening.mark
+        for opening in offer.openings
+        if offer.kit_of(opening).missing or offer.is_held(opening)
     ]
     say(
         f"{len(offer.openings)} marks, {plural(offer.opening_count, 'opening')}, "
@@ -100,8 +102,8 @@ def _tell(offer: Offer, made: list[tuple[Path, str]]) -> None:
             say(line)
     warned = sum(
         finding.severity is Severity.WARN
-        for one in offer.openings
-        for finding in (*offer.kit_of(one).findings, *one.of_note)
+        for opening in offer.openings
+        for finding in (*offer.kit_of(opening).findings, *opening.of_note)
     )
     price = offer.totals.hardware
     say(f"net {price.decimal_text} {price.currency}; {warned} warnings on the kits")

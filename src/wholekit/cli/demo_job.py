@@ -175,7 +175,7 @@ def _first_revision(
     option = Alternate("alt-1", "Dark bronze at the main entrance", OPTION)
     set_alternate(desk, counter, JOB, option)
     bronze = read_opening_changes(["finish=690"], desk.rules)
-    chosen = [changed(one, bronze) for one in openings if one.mark in OPTION]
+    chosen = [changed(opening, bronze) for opening in openings if opening.mark in OPTION]
     add_openings(desk, counter, JOB, chosen, option.code)
     draft_quote(desk, counter, JOB, cover_note="As discussed on site on Tuesday.")
     yield from _issue(desk, owner, folder, 1)
@@ -203,7 +203,7 @@ def _second_revision(desk: Desk, on: date, folder: Path) -> Iterator[Made | str]
 def _issue(desk: Desk, deed: Deed, folder: Path, number: int) -> Iterator[Made | str]:
     outcome = issue_quote(desk, deed, JOB)
     if outcome.revision is None:
-        stops = ", ".join(f"{one.mark} {one.finding.code}" for one in outcome.review.stops)
+        stops = ", ".join(f"{stop.mark} {stop.finding.code}" for stop in outcome.review.stops)
         raise CallError("demo-stopped", stops=stops or "a limit")
     shown = revision_shown(desk, deed, outcome.revision.label)
     total = shown.snapshot.offer.totals.gross
@@ -224,7 +224,7 @@ def _write(paper: AnyPaper, path: Path, what: str) -> Made:
 
 def _edit(desk: Desk, deed: Deed, mark: str, texts: Sequence[str]) -> None:
     changes = read_opening_changes(texts, desk.rules)
-    edit_opening(desk, deed, JOB, mark, lambda one: changed(one, changes))
+    edit_opening(desk, deed, JOB, mark, lambda opening: changed(opening, changes))
 
 
 def _at(day: date) -> datetime:

@@ -101,7 +101,7 @@ class SignedArguments(TyperCommand):
     def parse_args(self, ctx: Any, args: list[str]) -> list[str]:  # noqa: ANN401  # typer's own
         """As any command, a hyphen before a digit taken as a minus sign."""
         # The mathematical minus sign is no hyphen to the parser, and the readers know both.
-        return super().parse_args(ctx, [_BELOW_ZERO.sub("−", one) for one in args])
+        return super().parse_args(ctx, [_BELOW_ZERO.sub("−", arg) for arg in args])
 
 
 def read_signed_money(text: str, currency: str) -> Money:

@@ -45,53 +45,53 @@ def explain(
     place = open_house(catalog or [], house)
     openings = read_openings(schedule, opening or [], place.rules)
     if mark:
-        chosen = [one for one in openings if one.mark == plain_mark(mark)]
+        chosen = [row for row in openings if row.mark == plain_mark(mark)]
         if not chosen:
-            raise CallError("mark-unknown", mark=mark, known=[one.mark for one in openings])
+            raise CallError("mark-unknown", mark=mark, known=[row.mark for row in openings])
         openings = chosen
     elif len(openings) > 1:
-        raise CallError("mark-needed", known=[one.mark for one in openings])
+        raise CallError("mark-needed", known=[row.mark for row in openings])
     workup = work_up_schedule(openings, place.shelf, place.rules, today())
-    offer, (one,) = offer_of(workup, place), workup.job.openings
+    offer, (worked,) = offer_of(workup, place), workup.job.openings
     if json:
-        print_json(tree_answer(one, place.rules))
+        print_json(tree_answer(worked, place.rules))
     else:
         for text in opening_text(offer, offer.openings[0]):
             say(text)
-        told: set[tuple[ReasonLine, ...]] = set()
-        for reason in one.kit.why:
+        seen: set[tuple[ReasonLine, ...]] = set()
+        for reason in worked.kit.why:
             say()
-            _print_tree(reason, place.rules, told)
-        for line in one.kit.lines:
+            _print_tree(reason, place.rules, seen)
+        for line in worked.kit.lines:
             say()
             say(f"{line.quantity} × {line.item.sku}  {line.item.description}")
             for reason in line.because:
-                _print_tree(reason, place.rules, told, 1)
+                _print_tree(reason, place.rules, seen, 1)
     raise typer.Exit(1 if offer.stopped else 0)
 
 
-def tree_answer(one: WorkedOpening, rules: RuleBook) -> TreeAnswer:
+def tree_answer(opening: WorkedOpening, rules: RuleBook) -> TreeAnswer:
     """The trees as data."""
     return TreeAnswer(
-        one.entry.mark,
-        tuple(tuple(say_tree(reason, rules)) for reason in one.kit.why),
+        opening.entry.mark,
+        tuple(tuple(say_tree(reason, rules)) for reason in opening.kit.why),
         tuple(
             (
                 line.item.sku,
                 tuple(said for reason in line.because for said in say_tree(reason, rules)),
             )
-            for line in one.kit.lines
+            for line in opening.kit.lines
         ),
     )
 
 
 def _print_tree(
-    reason: Reason, rules: RuleBook, told: set[tuple[ReasonLine, ...]], depth: int = 0
+    reason: Reason, rules: RuleBook, seen: set[tuple[ReasonLine, ...]], depth: int = 0
 ) -> None:
-    """A tree, each branch once: where it comes again it is named alone. told: those that stand."""
+    """A tree, each branch once: where it comes again it is named alone. seen: those that stand."""
     branch = tuple(say_tree(reason, rules))
-    again = branch in told and (len(branch) > 1 or bool(branch[0].sources))
-    told.add(branch)
+    again = branch in seen and (len(branch) > 1 or bool(branch[0].sources))
+    seen.add(branch)
     indent = "  " * depth
     text = f"{branch[0].text}, as above" if again else branch[0].text
     for line in wrapped(text, f"{indent}- ", f"{indent}  "):
@@ -102,4 +102,4 @@ def _print_tree(
         for line in wrapped(f"[{source}]", f"{indent}    ", f"{indent}     "):
             say(line)
     for below in reason.because:
-        _print_tree(below, rules, told, depth + 1)
+        _print_tree(below, rules, seen, depth + 1)

@@ -49,11 +49,11 @@ def person(
 
 def people(by: By = "", json: options.Json = False) -> None:
     """Everybody of the house."""
-    answers = [person_answer(one) for one in customers.list_people(desk(), deed(by))]
+    answers = [person_answer(each) for each in customers.list_people(desk(), deed(by))]
     if json:
         print_json(answers)
         return
-    rows = ((one.name, one.role, one.full_name) for one in answers)
+    rows = ((answer.name, answer.role, answer.full_name) for answer in answers)
     for line in table(rows, ("name", "role", "full name"), frozenset(), 2):
         say(line)
 
@@ -80,7 +80,7 @@ def settings(
     place = desk()
     _check_limits(role, most_discount, least_margin)
     given = (house_name, floor, valid_days, role)
-    if all(one is None for one in given):
+    if all(option is None for option in given):
         policy = customers.house_policy(place, deed(by))
     else:
 
@@ -99,14 +99,14 @@ def settings(
         print_json(answer)
         return
     say(f"{answer.house_name}; floor {answer.floor}; quotes hold {answer.valid_days} days")
-    rows = ((one.role, one.most_discount, one.least_margin) for one in answer.limits)
+    rows = ((limit.role, limit.most_discount, limit.least_margin) for limit in answer.limits)
     for line in table(rows, ("role", "most discount", "least margin"), frozenset({1, 2}), 0):
         say(line)
 
 
 def _check_limits(role: PersonRole | None, discount: str | None, margin: str | None) -> None:
     """Raises CallError where a limit is given for nobody, or nobody's limit is given."""
-    known = [one.value for one in LIMITED]
+    known = [limited.value for limited in LIMITED]
     limit = discount is not None or margin is not None
     if limit and role is None:
         raise CallError("limit-of-needed", known=known)
@@ -127,7 +127,7 @@ def _limits(
         most_discount=was.most_discount if discount is None else _share(discount),
         least_margin=was.least_margin if margin is None else _share(margin),
     )
-    return (*(one for one in old.limits if one.role is not new.role), new)
+    return (*(limit for limit in old.limits if limit.role is not new.role), new)
 
 
 def _share(text: str) -> Fraction:

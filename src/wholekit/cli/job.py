@@ -103,8 +103,8 @@ def new(
             freight,
         ),
     )
-    for told in (*no_catalogs(job), *due_notes(job, now().date())):
-        tell(told)
+    for sentence in (*no_catalogs(job), *due_notes(job, now().date())):
+        tell(sentence)
     if json:
         print_json(header_answer(job))
     else:
@@ -134,15 +134,15 @@ def list_jobs(
     for line in table(
         (
             (
-                one.job,
-                one.name,
-                one.customer,
-                one.bids_due or "",
-                str(one.openings),
-                f"{one.quote or ''} {one.state or ''}".strip(),
-                "" if one.net is None else one.net.amount,
+                answer.job,
+                answer.name,
+                answer.customer,
+                answer.bids_due or "",
+                str(answer.openings),
+                f"{answer.quote or ''} {answer.state or ''}".strip(),
+                "" if answer.net is None else answer.net.amount,
             )
-            for one in answers
+            for answer in answers
         ),
         ("job", "name", "customer", "due", "marks", "quote", "net"),
         frozenset({4, 6}),
@@ -208,7 +208,7 @@ def set_fields(
     if address is not None:
         changes["site_address"] = tuple(line for line in address if line)
     if prefer is not None:
-        changes["prefer"] = tuple(one for one in prefer if one)
+        changes["prefer"] = tuple(supplier for supplier in prefer if supplier)
     if due is not None:
         changes["bids_due"] = read_day(due)
     if not changes:
@@ -216,8 +216,8 @@ def set_fields(
     place = desk()
     before = jobs.job_header(place, deed(by), job)
     changed = jobs.edit_job(place, deed(by), job, changes, if_version)
-    for told in _told(place, deed(by), before, changed, set(changes)):
-        tell(told)
+    for sentence in _notes_on(place, deed(by), before, changed, set(changes)):
+        tell(sentence)
     if json:
         print_json(header_answer(changed))
         return
@@ -225,7 +225,7 @@ def set_fields(
     say(f"{changed.label}  {changed.name}  version {changed.version}{same}")
 
 
-def _told(place: Desk, asks: Deed, before: Job, after: Job, asked: set[str]) -> Iterator[str]:
+def _notes_on(place: Desk, asks: Deed, before: Job, after: Job, asked: set[str]) -> Iterator[str]:
     """What followed from a change of a job's header without being asked for."""
     if "bids_due" in asked:
         yield from due_notes(after, now().date())
@@ -238,9 +238,9 @@ def _told(place: Desk, asks: Deed, before: Job, after: Job, asked: set[str]) -> 
             yield f"It goes to {goes}, as {after.customer}'s jobs do; it went to {was}."
         if after.discount:
             yield f"Its discount stays: {percent(after.discount)}, {after.discount_reason}."
-        for one in quote_revisions(place, asks, after.label):
-            if one.state_on(asks.day) is State.ISSUED:
-                yield f"{one.label} stays as it was sent to {before.customer}."
+        for revision in quote_revisions(place, asks, after.label):
+            if revision.state_on(asks.day) is State.ISSUED:
+                yield f"{revision.label} stays as it was sent to {before.customer}."
     if before.freight and not after.freight and "freight" not in asked:
         yield f"Freight rate {before.freight} is none of its ship-to's; the usual one is charged."
 
@@ -276,49 +276,49 @@ def job_text(answer: JobAnswer) -> Iterator[str]:
         yield "no totals, for the reasons noted above"
     else:
         yield from totals_text(answer.totals, "base bid")
-    for one in answer.alternates:
-        out = f", without {', '.join(one.deducts)}" if one.deducts else ""
-        title = f"{one.code} {one.title}{out}"
+    for alternate in answer.alternates:
+        out = f", without {', '.join(alternate.deducts)}" if alternate.deducts else ""
+        title = f"{alternate.code} {alternate.title}{out}"
         yield ""
-        if one.totals is None:
+        if alternate.totals is None:
             yield from wrapped(title)
         else:
-            yield from totals_text(one.totals, title)
+            yield from totals_text(alternate.totals, title)
 
 
 def _openings(openings: Sequence[JobOpeningAnswer]) -> Iterator[str]:
     if not openings:
         yield "no openings"
         return
-    if all(one.price is None for one in openings):
+    if all(opening.price is None for opening in openings):
         scheduled = [
             (
-                _mark(one),
-                str(one.quantity),
-                one.size,
-                "; ".join(filter(None, (one.summary, one.note))),
+                _mark(opening),
+                str(opening.quantity),
+                opening.size,
+                "; ".join(filter(None, (opening.summary, opening.note))),
             )
-            for one in openings
+            for opening in openings
         ]
         yield from table(scheduled, ("mark", "qty", "leaf", "as scheduled"), frozenset({1}), (0, 3))
         return
     rows = [
         (
-            _mark(one),
-            str(one.quantity),
-            one.size,
-            one.mount or "-",
-            "-" if one.spring_size is None else str(one.spring_size),
-            _amount(one.price_each),
-            _amount(one.price),
+            _mark(opening),
+            str(opening.quantity),
+            opening.size,
+            opening.mount or "-",
+            "-" if opening.spring_size is None else str(opening.spring_size),
+            _amount(opening.price_each),
+            _amount(opening.price),
         )
-        for one in openings
+        for opening in openings
     ]
     heads = ("mark", "qty", "leaf", "mount", "size", "each", "price")
-    below = ["; ".join(filter(None, (_lack(one), one.note))) for one in openings]
+    below = ["; ".join(filter(None, (_lack(opening), opening.note))) for opening in openings]
     yield from table(rows, heads, frozenset({1, 4, 5, 6}), (0, 2), below)
-    base = [one for one in openings if not one.alternate]
-    count = sum(one.quantity for one in base)
+    base = [opening for opening in openings if not opening.alternate]
+    count = sum(opening.quantity for opening in base)
     of_base = "" if len(base) == len(openings) else " in the base bid"
     yield f"{plural(len(base), 'mark')}, {plural(count, 'opening')}{of_base}"
 
@@ -326,43 +326,43 @@ def _openings(openings: Sequence[JobOpeningAnswer]) -> Iterator[str]:
 def _signs(openings: Sequence[JobOpeningAnswer]) -> Iterator[str]:
     """Open stops, each told once with all its marks, and what was decided by hand."""
     stops: dict[tuple[str, str], list[str]] = {}
-    for one in openings:
-        for stop in one.stops:
-            stops.setdefault((stop.text, stop.code), []).append(_mark(one))
+    for opening in openings:
+        for stop in opening.stops:
+            stops.setdefault((stop.text, stop.code), []).append(_mark(opening))
     for (text, code), marks in stops.items():
         yield from wrapped(f"{listed(marks)}: {text} [{code}]", "STOP  ")
-    for one in openings:
-        for text in one.note_says_more:
-            yield from wrapped(f"{_mark(one)}: {text}", "warn  ")
-    for one in openings:
-        for sign in one.by_hand:
+    for opening in openings:
+        for text in opening.note_says_more:
+            yield from wrapped(f"{_mark(opening)}: {text}", "warn  ")
+    for opening in openings:
+        for sign in opening.by_hand:
             yield from wrapped(
-                f"{_mark(one)}: {sign.text}, by {sign.by} {sign.at[:10]}: {sign.reason}",
+                f"{_mark(opening)}: {sign.text}, by {sign.by} {sign.at[:10]}: {sign.reason}",
                 f"{sign.what}  ",
             )
 
 
-def _mark(one: JobOpeningAnswer) -> str:
-    return f"{one.mark} [{one.alternate}]" if one.alternate else one.mark
+def _mark(opening: JobOpeningAnswer) -> str:
+    return f"{opening.mark} [{opening.alternate}]" if opening.alternate else opening.mark
 
 
-def _lack(one: JobOpeningAnswer) -> str:
-    if one.complete is None:
+def _lack(opening: JobOpeningAnswer) -> str:
+    if opening.complete is None:
         return "NO KIT"
-    return "" if one.complete else "LACKS PIECES"
+    return "" if opening.complete else "LACKS PIECES"
 
 
 def _lines(answer: JobAnswer) -> Iterator[str]:
     rows = [
         (
-            str(one.line),
-            one.kind,
-            f"[{one.alternate}] {one.description}" if one.alternate else one.description,
-            str(one.quantity),
-            _amount(one.unit),
-            _amount(one.total),
+            str(line.line),
+            line.kind,
+            f"[{line.alternate}] {line.description}" if line.alternate else line.description,
+            str(line.quantity),
+            _amount(line.unit),
+            _amount(line.total),
         )
-        for one in answer.lines
+        for line in answer.lines
     ]
     yield from table(
         rows, ("line", "kind", "description", "qty", "each", "total"), frozenset({0, 3, 4, 5}), 2
@@ -375,7 +375,7 @@ def totals_text(totals: TotalsAnswer, title: str) -> Iterator[str]:
     rows = [("hardware", totals.hardware), ("extra lines", totals.extras)]
     rows += [("freight", totals.freight)]
     rows += [("net", totals.net)]
-    rows += [(f"{one.name} {one.rate}", one.tax) for one in totals.taxes]
+    rows += [(f"{answer.name} {answer.rate}", answer.tax) for answer in totals.taxes]
     rows += [("total with tax", totals.gross)]
     for name, amount in rows:
         # Nothing, in however many digits the currency has.

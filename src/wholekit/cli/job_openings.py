@@ -55,7 +55,7 @@ def add(
     openings = read_openings(schedule, opening or [], place.rules)
     added = job_openings.add_openings(place, doer, job, openings, alternate)
     # All of the job's: a new mark may look like one that was there before.
-    tell_look_alikes(one.opening.mark for one in job_contents(place, doer, job).openings)
+    tell_look_alikes(entry.opening.mark for entry in job_contents(place, doer, job).openings)
     _print(added, json, "added")
 
 
@@ -154,7 +154,7 @@ def override(
 ) -> None:
     """Set size, an item or a price by hand, for a reason; the kit is checked anew."""
     place = desk()
-    given = [one for one in (size, item, add_item, leave_out, price) if one is not None]
+    given = [option for option in (size, item, add_item, leave_out, price) if option is not None]
     if len(given) != 1:
         raise CallError(
             "one-of-needed", right="--size, --item, --add-item, --leave-out and --price"
@@ -219,20 +219,20 @@ def _print(entries: list[JobOpening] | tuple[JobOpening, ...], json: bool, what:
         print_json(
             [
                 {
-                    "mark": one.mark,
-                    "alternate": one.alternate,
-                    "quantity": one.opening.quantity,
-                    "size": size_text(one.opening.type),
-                    "version": one.version,
-                    "by_hand": signs_of(one),
+                    "mark": entry.mark,
+                    "alternate": entry.alternate,
+                    "quantity": entry.opening.quantity,
+                    "size": size_text(entry.opening.type),
+                    "version": entry.version,
+                    "by_hand": signs_of(entry),
                 }
-                for one in entries
+                for entry in entries
             ]
         )
         return
-    for one in entries:
-        where = f" in {one.alternate}" if one.alternate else ""
+    for entry in entries:
+        where = f" in {entry.alternate}" if entry.alternate else ""
         say(
-            f"{one.mark}{where}: {what}; {one.opening.quantity} × {size_text(one.opening.type)}, "
-            f"version {one.version}"
+            f"{entry.mark}{where}: {what}; {entry.opening.quantity} × "
+            f"{size_text(entry.opening.type)}, version {entry.version}"
         )

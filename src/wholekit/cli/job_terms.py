@@ -102,5 +102,5 @@ def reprice(
         return
     if changed.catalogs and not moved:
         say(f"{changed.label}  already on the latest revisions:")
-    for one in changed.catalogs:
-        say(f"{changed.label}  {one.catalog_id} revision {one.revision}")
+    for catalog in changed.catalogs:
+        say(f"{changed.label}  {catalog.catalog_id} revision {catalog.revision}")

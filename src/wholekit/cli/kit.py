@@ -60,7 +60,7 @@ def kit(
     factor = parse_multiplier(multiplier)
     place = open_house(catalog or [], house, Policy(tuple(prefer or ()), stock_first))
     openings = read_openings(schedule, opening or [], place.rules)
-    tell_look_alikes(one.mark for one in openings)
+    tell_look_alikes(row.mark for row in openings)
     workup = work_up_schedule(
         openings,
         place.shelf,
@@ -90,10 +90,10 @@ def job_text(
     leave_out: frozenset[str] = frozenset(),
 ) -> Iterator[str]:
     """An offer as text: each opening's kit but those left out, what is short, then the totals."""
-    for one in offer.openings:
-        if one.mark in leave_out:
+    for opening in offer.openings:
+        if opening.mark in leave_out:
             continue
-        yield from opening_text(offer, one)
+        yield from opening_text(offer, opening)
         yield ""
     for texts, (severity, marks) in job_wide(offer, leave_out).items():
         yield "=" * width()
@@ -123,11 +123,11 @@ def job_wide(
 ) -> dict[tuple[str, str, str], tuple[Severity, list[str]]]:
     """What is told once for the job instead of at each opening, with the marks it holds for."""
     found: dict[tuple[str, str, str], tuple[Severity, list[str]]] = {}
-    for one in offer.openings:
-        said = offer.words.kits[one.kit].findings
-        for finding, texts in zip(offer.kit_of(one).findings, said, strict=True):
-            if finding.code in JOB_WIDE and one.mark not in leave_out:
-                found.setdefault(texts, (finding.severity, []))[1].append(one.mark)
+    for opening in offer.openings:
+        said = offer.words.kits[opening.kit].findings
+        for finding, texts in zip(offer.kit_of(opening).findings, said, strict=True):
+            if finding.code in JOB_WIDE and opening.mark not in leave_out:
+                found.setdefault(texts, (finding.severity, []))[1].append(opening.mark)
     return found
 
 
@@ -136,39 +136,42 @@ def priced_as(multiplier: Fraction) -> str:
     return "list" if multiplier == LIST else f"net at {float(multiplier):g} × list"
 
 
-def opening_text(offer: Offer, one: OfferOpening) -> Iterator[str]:
+def opening_text(offer: Offer, opening: OfferOpening) -> Iterator[str]:
     """One opening's kit: head, lines, what is missing, findings, assumptions, price."""
-    kit, said = offer.kit_of(one), offer.words.kits[one.kit]
+    kit, said = offer.kit_of(opening), offer.words.kits[opening.kit]
     leaves = "pair" if kit.type.leaves == 2 else "single leaf"
     yield "=" * width()
-    yield f"{one.mark}   {one.quantity} × {kit.type.width} × {kit.type.height}, {leaves}"
+    yield f"{opening.mark}   {opening.quantity} × {kit.type.width} × {kit.type.height}, {leaves}"
     yield f"    {MOUNTS[kit.mount]}, {SIDES[kit.body_side]}; {_size(kit)}; finish {kit.finish}"
-    if one.note:
-        yield from wrapped(f"note: {one.note}", "    ")
+    if opening.note:
+        yield from wrapped(f"note: {opening.note}", "    ")
     yield from _lines(kit, said)
     for missing, (piece, because) in zip(kit.missing, said.missing, strict=True):
         yield from wrapped(f"{missing.quantity} × {piece}: {because}", "    MISSING  ")
     for sku, pieces in _left_over(kit):
         yield from wrapped(f"{sku}: {pieces}", "    unused   ")
-    told = [
+    worded = [
         *zip(kit.findings, said.findings, strict=True),
-        *zip(one.of_note, offer.words.of_note(one), strict=True),
+        *zip(opening.of_note, offer.words.of_note(opening), strict=True),
     ]
-    for finding, texts in sorted(told, key=_rank):
+    for finding, texts in sorted(worded, key=_rank):
         if finding.code not in SAID_ELSEWHERE:
             yield from _finding_text(finding.severity, texts)
     if kit.assumed:
         assumed = [
-            f"{field_name(one.field)}: {_in_own_units(one, kit.type.width)}" for one in kit.assumed
+            f"{field_name(assumption.field)}: {_in_own_units(assumption, kit.type.width)}"
+            for assumption in kit.assumed
         ]
         yield from wrapped("; ".join(assumed), "    assumed  ")
     yield from _forces(kit)
-    extended = f", × {one.quantity} = {one.price.decimal_text}" if one.quantity > 1 else ""
+    extended = (
+        f", × {opening.quantity} = {opening.price.decimal_text}" if opening.quantity > 1 else ""
+    )
     yield f"    price    {kit.price.decimal_text} {kit.price.currency}{extended}"
 
 
-def _rank(told: tuple[OfferFinding, tuple[str, str, str]]) -> tuple[int, str]:
-    return SEVERITY_ORDER[told[0].severity], told[0].code
+def _rank(worded: tuple[OfferFinding, tuple[str, str, str]]) -> tuple[int, str]:
+    return SEVERITY_ORDER[worded[0].severity], worded[0].code
 
 
 def _size(kit: OfferKit) -> str:
@@ -183,8 +186,8 @@ def _size(kit: OfferKit) -> str:
 
 def _left_over(kit: OfferKit) -> Iterator[tuple[str, str]]:
     """What is left over of each item: SKU, and `2 shoes and 4 wood screws for the body`."""
-    for sku in dict.fromkeys(one.sku for one in kit.unused):
-        yield sku, pieces_text([one for one in kit.unused if one.sku == sku])
+    for sku in dict.fromkeys(piece.sku for piece in kit.unused):
+        yield sku, pieces_text([piece for piece in kit.unused if piece.sku == sku])
 
 
 def _in_own_units(assumed: OfferAssumption, size: Length) -> str:

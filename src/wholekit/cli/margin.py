@@ -34,7 +34,7 @@ Until = typer.Option("", "--to", help="Issued to this day.", metavar="DATE")
 OfCustomer = typer.Option("", "--customer", help="Of this customer only.", metavar="CODE")
 OfSalesperson = typer.Option("", "--salesperson", help="Of this salesperson only.")
 Currency = typer.Option("USD", "--currency", help="ISO 4217; one at a time.")
-KEYS = frozenset(one.value for one in Key)
+KEYS = frozenset(key.value for key in Key)
 ByOrKey = Annotated[
     list[str] | None,
     typer.Option("--by", help="Who asks; else WHOLEKIT_USER.", metavar="NAME"),
@@ -100,23 +100,23 @@ def job_margins(
 
 def drift(by: By = "", json: options.Json = False) -> None:
     """Open quotes at present cost; status 1 if one is under the floor."""
-    answers = [drift_answer(one) for one in margin_reports.cost_drift(desk(), deed(by))]
+    answers = [drift_answer(quote) for quote in margin_reports.cost_drift(desk(), deed(by))]
     # Anything but nothing, in however many digits the currency has.
-    under = [one for one in answers if one.short.amount.strip("0.")]
+    under = [answer for answer in answers if answer.short.amount.strip("0.")]
     if json:
         print_json(answers)
     else:
         rows = (
             (
-                one.quote,
-                one.customer,
-                one.then.price.amount,
-                one.then.share,
-                one.now.share,
-                one.short.amount if one in under else "",
-                f"gone: {', '.join(one.gone)}" if one.gone else "",
+                answer.quote,
+                answer.customer,
+                answer.then.price.amount,
+                answer.then.share,
+                answer.now.share,
+                answer.short.amount if answer in under else "",
+                f"gone: {', '.join(answer.gone)}" if answer.gone else "",
             )
-            for one in answers
+            for answer in answers
         )
         heads = ("quote", "customer", "price", "then", "now", "short", "remark")
         for line in table(rows, heads, frozenset({2, 3, 4, 5}), 6):
@@ -149,8 +149,8 @@ def wins(
             say(f"{what} {count}, {net.amount} {net.currency}")
         say(f"win rate {answer.rate} of quotes, {answer.rate_by_money} of money")
         rows = (
-            (one.reason, str(one.quotes), f"{one.net.amount} {one.net.currency}")
-            for one in answer.lost_by
+            (lost.reason, str(lost.quotes), f"{lost.net.amount} {lost.net.currency}")
+            for lost in answer.lost_by
         )
         for line in table(rows, ("lost because", "quotes", "net"), frozenset({1, 2}), 0):
             say(line)
@@ -183,7 +183,7 @@ def what_if(
 ) -> None:
     """Margin at a price or net, price at a margin, or the effect of another supplier's kits."""
     place, asks = desk(house), deed(by)
-    if sum(one is not None for one in (price, net, margin, supplier)) != 1:
+    if sum(option is not None for option in (price, net, margin, supplier)) != 1:
         raise CallError("one-of-needed", right="--at-price, --at-net, --at-margin and --supplier")
     if mark and supplier is None:
         raise CallError("mark-without-supplier")
@@ -220,8 +220,8 @@ def what_if(
 
 def _asked(by: list[str] | None, per: Key) -> tuple[Deed, Key]:
     """Who asks, and what margins are told by: a key may still be given with --by, as it was."""
-    keys = [one for one in by or () if one in KEYS]
-    names = [one for one in by or () if one not in KEYS]
+    keys = [word for word in by or () if word in KEYS]
+    names = [word for word in by or () if word not in KEYS]
     return deed(names[-1] if names else ""), Key(keys[-1]) if keys else per
 
 
@@ -243,7 +243,7 @@ def _print(answer: ReportAnswer, json: bool) -> None:
 
 def _rows(found: Sequence[EarningAnswer], by: str) -> Iterator[str]:
     heads = (by, "price", "cost", "earned", "margin", "no cost", "")
-    yield from table([_row(one) for one in found], heads, frozenset({1, 2, 3, 4, 5}), 0)
+    yield from table([_row(earning) for earning in found], heads, frozenset({1, 2, 3, 4, 5}), 0)
 
 
 def _explain(*notes: str) -> None:
@@ -253,10 +253,10 @@ def _explain(*notes: str) -> None:
             say(line)
 
 
-def _row(one: EarningAnswer) -> tuple[str, ...]:
-    price, cost, earned, share, _ = _figures(one.margin)
-    uncosted = one.uncosted.amount if one.uncosted.amount.strip("0.") else ""
-    return one.key, price, cost, earned, share, uncosted, "*" if one.under_floor else ""
+def _row(earning: EarningAnswer) -> tuple[str, ...]:
+    price, cost, earned, share, _ = _figures(earning.margin)
+    uncosted = earning.uncosted.amount if earning.uncosted.amount.strip("0.") else ""
+    return earning.key, price, cost, earned, share, uncosted, "*" if earning.under_floor else ""
 
 
 def _figures(margin: MarginAnswer) -> tuple[str, str, str, str, str]:

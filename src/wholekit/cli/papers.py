@@ -61,7 +61,7 @@ def papers(
     share = parse_floor(floor)
     place = open_house(catalog or [], house, Policy(tuple(prefer or ()), stock_first))
     openings = read_openings(schedule, opening or [], place.rules)
-    tell_look_alikes(one.mark for one in openings)
+    tell_look_alikes(row.mark for row in openings)
     # These come from the call and stand on every page: judged before the work is begun.
     for what, name in (
         ("--customer", customer), ("--job", job), ("--number", number), ("--from", house_name),

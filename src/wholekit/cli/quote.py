@@ -146,16 +146,18 @@ def refuse(job: JobRef, reason: Reason = "", by: By = "", json: options.Json = F
 
 def waiting(by: By = "", house: options.HouseFile = None, json: options.Json = False) -> None:
     """What waits for the owner: drafts that were to be issued and pass a limit."""
-    answers = [waiting_answer(one) for one in quotes.waiting_requests(desk(house), deed(by))]
+    answers = [
+        waiting_answer(request) for request in quotes.waiting_requests(desk(house), deed(by))
+    ]
     if json:
         print_json(answers)
         return
-    for one in answers:
-        net = "no price" if one.net is None else f"net {one.net.amount} {one.net.currency}"
-        head = f"{one.job}  {one.name}, {one.customer}, {net}; asked by {one.asked.by} "
-        for line in wrapped(f"{head}{one.asked.at[:16].replace('T', ' ')}"):
+    for answer in answers:
+        net = "no price" if answer.net is None else f"net {answer.net.amount} {answer.net.currency}"
+        head = f"{answer.job}  {answer.name}, {answer.customer}, {net}; asked by {answer.asked.by} "
+        for line in wrapped(f"{head}{answer.asked.at[:16].replace('T', ' ')}"):
             say(line)
-        for limit in one.limits:
+        for limit in answer.limits:
             for line in wrapped(limit.text, "    "):
                 say(line)
     if not answers:
@@ -200,22 +202,22 @@ def list_revisions(
     """Every revision of a job's quote, and what became of it."""
     day = now().date()
     answers = [
-        revision_answer(one, one.state_on(day))
-        for one in quotes.quote_revisions(desk(), deed(by), reference)
+        revision_answer(revision, revision.state_on(day))
+        for revision in quotes.quote_revisions(desk(), deed(by), reference)
     ]
     if json:
         print_json(answers)
         return
     rows = (
         (
-            one.quote,
-            one.state,
-            (one.issued or "")[:10],
-            one.issued_by,
-            one.valid_until or "",
-            "; ".join(part for part in (_fate(one), one.note) if part),
+            answer.quote,
+            answer.state,
+            (answer.issued or "")[:10],
+            answer.issued_by,
+            answer.valid_until or "",
+            "; ".join(part for part in (_fate(answer), answer.note) if part),
         )
-        for one in answers
+        for answer in answers
     )
     heads = ("quote", "state", "issued", "by", "valid until", "remark")
     for line in table(rows, heads, frozenset(), 5):
@@ -304,10 +306,10 @@ def expire(by: By = "", json: options.Json = False) -> None:
     """Mark every issued revision past its last valid day as expired."""
     done = quotes.expire_quotes(desk(), deed(by))
     if json:
-        print_json([revision_answer(one, one.state) for one in done])
+        print_json([revision_answer(revision, revision.state) for revision in done])
         return
-    for one in done:
-        say(f"{one.label}  expired, valid until {one.valid_until}")
+    for revision in done:
+        say(f"{revision.label}  expired, valid until {revision.valid_until}")
     if not done:
         tell("no quote has expired")
 
@@ -352,33 +354,35 @@ def quote_text(answer: QuoteAnswer) -> Iterator[str]:
     )
     if answer.cover_note:
         yield from wrapped(answer.cover_note, "    ")
-    for one in answer.openings:
-        where = f"  [alternate {one.alternate}]" if one.alternate else ""
+    for opening in answer.openings:
+        where = f"  [alternate {opening.alternate}]" if opening.alternate else ""
         yield ""
-        size = "" if one.spring_size is None else f", size {one.spring_size}"
+        size = "" if opening.spring_size is None else f", size {opening.spring_size}"
         yield from wrapped(
-            f"{one.mark}{where}   {one.quantity} × {one.size}, {one.mount}{size}, finish "
-            f"{one.finish}"
+            f"{opening.mark}{where}   {opening.quantity} × {opening.size}, {opening.mount}{size}, "
+            f"finish {opening.finish}"
         )
         rows = [
             (str(line.quantity), line.sku, line.description, line.unit.amount, line.total.amount)
-            for line in one.lines
+            for line in opening.lines
         ]
         yield from table(
             rows, ("qty", "sku", "description", "each", "total"), frozenset({0, 3, 4}), 2
         )
-        yield from (f"    lacking: {piece}" for piece in one.missing)
-        yield f"    one opening {one.price_each.amount}, all {one.price.amount}"
+        yield from (f"    lacking: {piece}" for piece in opening.missing)
+        yield f"    one opening {opening.price_each.amount}, all {opening.price.amount}"
     if answer.extras:
         yield ""
         extras = [
             (
-                str(one.quantity),
-                f"[{one.alternate}] {one.description}" if one.alternate else one.description,
-                "" if one.unit is None else one.unit.amount,
-                "" if one.total is None else one.total.amount,
+                str(extra.quantity),
+                f"[{extra.alternate}] {extra.description}"
+                if extra.alternate
+                else extra.description,
+                "" if extra.unit is None else extra.unit.amount,
+                "" if extra.total is None else extra.total.amount,
             )
-            for one in answer.extras
+            for extra in answer.extras
         ]
         yield from table(extras, ("qty", "extra line", "each", "total"), frozenset({0, 2, 3}), 1)
     yield ""
@@ -410,8 +414,8 @@ def show_internal(revision: Revision) -> Iterator[str]:
         yield from _margin_text(_accepted(revision.accepted), snapshot, revision.accepted)
     signs = [(sign, "quote") for sign in snapshot.own.signs]
     signs += [
-        (sign, one.mark)
-        for one, found in zip(snapshot.offer.openings, snapshot.own.openings, strict=True)
+        (sign, opening.mark)
+        for opening, found in zip(snapshot.offer.openings, snapshot.own.openings, strict=True)
         for sign in found
     ]
     for sign, where in signs:

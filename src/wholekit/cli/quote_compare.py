@@ -61,11 +61,13 @@ def comparison_text(said: ComparisonText, currency: str) -> Iterator[str]:
         yield "DRAFT: nobody has issued it"
     yield from _section("money", said.money)
     yield from _section("alternate", said.alternates)
-    for one in said.openings:
+    for opening in said.openings:
         yield ""
-        where = f"{one.mark} [alternate {one.alternate}]" if one.alternate else one.mark
-        yield from wrapped(f"{where}  {one.kind.upper()}  {one.what}")
-        yield from _rows("one opening", (*one.rows, one.total))
+        where = (
+            f"{opening.mark} [alternate {opening.alternate}]" if opening.alternate else opening.mark
+        )
+        yield from wrapped(f"{where}  {opening.kind.upper()}  {opening.what}")
+        yield from _rows("one opening", (*opening.rows, opening.total))
     yield from _section("extra line", said.extras)
     yield from _section("terms", said.terms)
     yield from _section("price alone", said.repriced)
@@ -85,13 +87,13 @@ def _section(title: str, rows: Sequence[ChangeRow]) -> Iterator[str]:
 def _rows(title: str, rows: Sequence[ChangeRow]) -> Iterator[str]:
     """Amounts and short texts in columns, longer texts in lines below."""
     texts = [row_texts(row) for row in rows]
-    short = [one for one in texts if max(len(one[1]), len(one[2])) <= LONGEST]
+    short = [text for text in texts if max(len(text[1]), len(text[2])) <= LONGEST]
     money = any(change for *_, change in short)
     if short:
         heads = (title, "before", "now", "change")[: 4 if money else 3]
         columns = frozenset({1, 2, 3}) if money else frozenset[int]()
-        yield from table([one[: len(heads)] for one in short], heads, columns, 0)
-    for about, before, now, change in (one for one in texts if one not in short):
+        yield from table([row[: len(heads)] for row in short], heads, columns, 0)
+    for about, before, now, change in (text for text in texts if text not in short):
         moved_text = f", {change}" if change else ""
         said = f"{before} → {now}" if before and now else now or f"no longer {before}"
         yield from wrapped(f"{about}: {said}{moved_text}")

@@ -84,7 +84,7 @@ def papers(
     # Without a price on them, the warehouse's papers are anybody's of the house.
     shown_to = order_shown if only in UNPRICED else revision_shown
     shown = shown_to(place, deed(by), reference, revision)
-    kinds = [one for one in FOR_ALL if only is None or one.name == only.value]
+    kinds = [kind for kind in FOR_ALL if only is None or kind.name == only.value]
     _make(shown, place.rules, kinds, out, json)
 
 

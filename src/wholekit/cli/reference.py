@@ -67,7 +67,7 @@ def rules_page(rules: RuleBook) -> str:
         "| rule | what it says | unit | since | source |",
         "|---|---|---|---|---|",
     ]
-    for rule in sorted(rules.rules.values(), key=lambda one: one.id):
+    for rule in sorted(rules.rules.values(), key=lambda rule: rule.id):
         value = "" if isinstance(rule.value, bool | list | dict) else f": {rule.value}"
         cells = (f"`{rule.id}`", f"{rule.title}{value}", rule.unit, str(rule.valid_from))
         lines.append(f"| {' | '.join(cells)} | {rules.source(rule.id)} |")

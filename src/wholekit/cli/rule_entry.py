@@ -49,7 +49,7 @@ def _toml(value: object) -> str:
             return "true" if value else "false"
         case dict():
             return (
-                "{" + ", ".join(f"{_key(key)} = {_toml(one)}" for key, one in value.items()) + "}"
+                "{" + ", ".join(f"{_key(key)} = {_toml(each)}" for key, each in value.items()) + "}"
             )
         case list():
             return "[" + ", ".join(map(_toml, value)) + "]"

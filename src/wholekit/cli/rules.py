@@ -49,29 +49,29 @@ def show_rules(
         )
     chosen = list(book.rules.values()) if rule is None else [book[rule]]
     if json:
-        print_json([rule_answer(one, book) for one in chosen])
+        print_json([rule_answer(each, book) for each in chosen])
         return
     if rule is None:
         say(f"Rule book {book.version}, {len(chosen)} rules; one in full: wholekit rules ID")
         say()
-    for one in chosen:
-        say(one.id)
-        for line in wrapped(one.title, "    "):
+    for each in chosen:
+        say(each.id)
+        for line in wrapped(each.title, "    "):
             say(line)
-        _print_value(one, full=rule is not None)
-        for line in wrapped(f"source: {book.source(one.id)}", "    "):
+        _print_value(each, full=rule is not None)
+        for line in wrapped(f"source: {book.source(each.id)}", "    "):
             say(line)
         if rule is not None:
-            for line in wrapped(f"a house file may set: {may_be_set_to(one, book)}", "    "):
+            for line in wrapped(f"a house file may set: {may_be_set_to(each, book)}", "    "):
                 say(line)
         # Whether a place has adopted an edition is for the authority there to say.
-        word = "published" if one.source.edition else "since"
-        say(f"    {word} {one.valid_from}, last checked {one.source.last_checked}")
-        if rule is not None and one.value is not True:
+        word = "published" if each.source.edition else "since"
+        say(f"    {word} {each.valid_from}, last checked {each.source.last_checked}")
+        if rule is not None and each.value is not True:
             say()
             say("As an entry of a house file, to be copied and changed:")
             say()
-            for line in entry_lines(one):
+            for line in entry_lines(each):
                 say(line)
 
 

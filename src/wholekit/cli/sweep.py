@@ -128,7 +128,11 @@ def _having(catalogs: list[Catalog], series: str) -> Catalog:
     """The catalogue with the series; where none has it, the first, whose refusal then tells."""
     wanted = series.strip().lower()
     return next(
-        (one for one in catalogs if any(wanted == each.id.lower() for each in one.series)),
+        (
+            catalog
+            for catalog in catalogs
+            if any(wanted == each.id.lower() for each in catalog.series)
+        ),
         catalogs[0],
     )
 

@@ -52,10 +52,10 @@ def join(first: list[LaidOut], second: list[LaidOut], middle: int) -> Bound | No
     for page, block in enumerate(_begins(first)):
         if block is not None and block >= middle and block in heads:
             head = heads[block]
-            marks = {one: place for one, place in before.marks.items() if one < block}
-            for one, place in after.marks.items():
-                if one >= block:
-                    marks[one] = place - head + page
+            marks = {number: place for number, place in before.marks.items() if number < block}
+            for number, place in after.marks.items():
+                if number >= block:
+                    marks[number] = place - head + page
             return Bound(before.pages[:page] + after.pages[head:], marks)
     return None
 

@@ -32,8 +32,8 @@ def comparison_paper(found: Comparison, later: Offer) -> ComparisonPaper:
         # A draft's number may never be issued: the paper goes by the one that was.
         head = replace(head, number=found.first)
     charged = any(
-        one.what in ("freight", "tax") and (one.before.minor or one.after.minor)
-        for one in found.totals
+        total.what in ("freight", "tax") and (total.before.minor or total.after.minor)
+        for total in found.totals
     )
     with speaking(head.words_of):
         return ComparisonPaper(head, say_comparison(found), charged)
@@ -62,10 +62,10 @@ def _flow_of(paper: ComparisonPaper, templates: Path) -> Flow:
     def blocks() -> Iterator[Block]:
         charged = paper.charged
         yield Block(render("comparison_front", number=0, head=head, said=said, charged=charged))
-        for number, one in enumerate(said.openings, 1):
+        for number, opening in enumerate(said.openings, 1):
             first = number == 1
-            html = render("comparison_opening", number=number, opening=one, first=first)
-            yield Block(html, one.mark)
+            html = render("comparison_opening", number=number, opening=opening, first=first)
+            yield Block(html, opening.mark)
         yield Block(render("comparison_end", number=len(said.openings) + 1, said=said))
 
     sheets = ("comparison", "draft") if said.draft else ("comparison",)

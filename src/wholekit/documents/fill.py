@@ -46,9 +46,11 @@ def basis_of(offer: Offer, *, revisions: bool = False) -> str:
         said = tr("{supplier} catalogue revision {revision} of {date}")
     catalogs = "; ".join(
         said.format(
-            supplier=one.supplier, revision=one.revision, date=say_date(one.edition, locale)
+            supplier=catalog.supplier,
+            revision=catalog.revision,
+            date=say_date(catalog.edition, locale),
         )
-        for one in offer.catalogs
+        for catalog in offer.catalogs
     )
     return tr("Priced on {catalogs}. Rule book {version}.").format(
         catalogs=catalogs or tr("no catalogue"), version=offer.rules_version
@@ -58,6 +60,6 @@ def basis_of(offer: Offer, *, revisions: bool = False) -> str:
 def missing_of(kit: OfferKit, words: KitWords) -> tuple[MissingPiece, ...]:
     """The pieces a kit lacks, in words."""
     return tuple(
-        MissingPiece(piece, one.quantity, because)
-        for one, (piece, because) in zip(kit.missing, words.missing, strict=True)
+        MissingPiece(piece, missing.quantity, because)
+        for missing, (piece, because) in zip(kit.missing, words.missing, strict=True)
     )

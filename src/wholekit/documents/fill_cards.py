@@ -81,8 +81,8 @@ def cards_paper(offer: Offer, rules: RuleBook, notice: str = "") -> SettingCardP
     bodies were kept in the snapshot has pages HOLD.
     """
     alike: dict[tuple[int, bool], list[OfferOpening]] = {}
-    for one in offer.openings:
-        alike.setdefault((one.kit, offer.is_held(one)), []).append(one)
+    for opening in offer.openings:
+        alike.setdefault((opening.kit, offer.is_held(opening)), []).append(opening)
     return SettingCardPaper(
         head_of(offer, notice=notice),
         tuple(_page(offer, openings, held, rules) for (_, held), openings in alike.items()),
@@ -103,14 +103,14 @@ def _hold(offer: Offer, openings: list[OfferOpening]) -> HoldPage:
     kit, said = offer.kit_of(first), offer.words.kits[first.kit]
     reasons = [said.findings[at][:2] for at in offer.open_stops(first)]
     reasons += [
-        (f"Missing: {one.quantity} × {piece}; {because}.", "")
-        for one, (piece, because) in zip(kit.missing, said.missing, strict=True)
+        (f"Missing: {missing.quantity} × {piece}; {because}.", "")
+        for missing, (piece, because) in zip(kit.missing, said.missing, strict=True)
     ]
     if not reasons:
         reasons = [("No closer and template were found for this opening.", "")]
     return HoldPage(
-        marks=tuple(one.place for one in openings),
-        quantity=sum(one.quantity for one in openings),
+        marks=tuple(opening.place for opening in openings),
+        quantity=sum(opening.quantity for opening in openings),
         title=_title(kit),
         summary=summary(kit.type),
         reasons=tuple(dict.fromkeys(reasons)),
@@ -185,15 +185,15 @@ class _Card:
         held = _held_to_limit(kit)
         return SettingCard(
             title=_title(kit),
-            marks=tuple(one.place for one in self._openings),
-            quantity=sum(one.quantity for one in self._openings),
+            marks=tuple(opening.place for opening in self._openings),
+            quantity=sum(opening.quantity for opening in self._openings),
             summary=summary(kit.type),
             parts=tuple(_parts(kit)),
             mount=f"{MOUNTS[kit.mount]}, {value_text('body_side', kit.body_side)}",
             hand=words.hand_text(hands, pull, leaves[0].hinge_right),
             size_set=kit.spring_size,
             opening_degrees=int(self._template.greatest_angle),
-            steps=tuple(Step(*one) for one in words.steps_of(fitting, self._rules)),
+            steps=tuple(Step(*step) for step in words.steps_of(fitting, self._rules)),
             positions=positions,
             no_positions=words.NO_DRILLING[self._no_drilling].format_map(host)
             if self._no_drilling
@@ -207,9 +207,9 @@ class _Card:
             ),
             fire=words.FIRE if self._fire else "",
             questions=tuple(
-                f"{field_name(one.field)} assumed: {self._value(one)}"
-                for one in kit.assumed
-                if one.field in _ON_SITE
+                f"{field_name(assumption.field)} assumed: {self._value(assumption)}"
+                for assumption in kit.assumed
+                if assumption.field in _ON_SITE
             ),
             readings=tuple(self._readings()),
             gauge=f"Set the gauge {self._gauge()}.",
@@ -227,10 +227,12 @@ class _Card:
 
     def _fitting(self, positions: tuple[Position, ...]) -> words.Fitting:
         kit = self._kit
-        told = {one.code: one.fields for one in kit.findings}
-        stop = told.get("stop-needed")
+        fields = {finding.code: finding.fields for finding in kit.findings}
+        stop = fields.get("stop-needed")
         # By their order in `_positions`: the vertical dimension, then the horizontal one.
-        first, second = (one.distance for one in positions[:2]) if self._drilled else ("", "")
+        first, second = (
+            (position.distance for position in positions[:2]) if self._drilled else ("", "")
+        )
         return words.Fitting(
             mount=kit.mount,
             vertical=first,
@@ -240,13 +242,13 @@ class _Card:
             foot_plate=foot_on_plate(kit),
             spacer=any(use.role is Role.SPACER for line in kit.lines for use in line.uses),
             size_to_set=kit.spring_size if self._body.adjustable else None,
-            limit=", ".join(f"{_allowed(one)}{_phase(one)}" for one in self._limits),
+            limit=", ".join(f"{_allowed(limit)}{_phase(limit)}" for limit in self._limits),
             timed=self._us and self._accessible,
             stop_at=f"{float(stop['wanted']):g}°" if stop else "",
             backcheck=self._body.backcheck,
             delayed_action=self._body.delayed_action,
             pair=kit.type.leaves == 2,
-            coordinator="pair-needs-coordinator" in told,
+            coordinator="pair-needs-coordinator" in fields,
             release=kit.type.hold_open is HoldOpen.RELEASE,
         )
 
@@ -269,10 +271,10 @@ class _Card:
             yield self._position(pivot, "push face of the leaf", template.anchor_from_face)
 
     def _position(self, what: str, measured_from: str, *lengths: Length) -> Position:
-        makers = [words.makers_figure(one, self._metric) for one in lengths]
+        makers = [words.makers_figure(length, self._metric) for length in lengths]
         return Position(
             what,
-            words.by([words.measure(one, self._metric) for one in lengths]),
+            words.by([words.measure(length, self._metric) for length in lengths]),
             measured_from,
             words.by([text for text in makers if text]),
         )
@@ -283,8 +285,8 @@ class _Card:
         return value_text(assumed.field, assumed.value)
 
     def _readings(self) -> Iterator[str]:
-        for one in self._limits:
-            yield f"Force to open{_phase(one)}: no more than {_allowed(one)}"
+        for limit in self._limits:
+            yield f"Force to open{_phase(limit)}: no more than {_allowed(limit)}"
         if not self._limits:
             yield f"Force to open, {'lbf' if self._us else 'N'}"
         timed = self._us and self._accessible
@@ -345,7 +347,8 @@ class _Card:
             return Dimensions()
         template = self._template
         pinion, anchor = (
-            self._short(one) for one in (template.pinion_from_hinge, template.anchor_from_hinge)
+            self._short(length)
+            for length in (template.pinion_from_hinge, template.anchor_from_hinge)
         )
         if self._drilled is None:
             return Dimensions(pinion=pinion, anchor=anchor)
@@ -386,11 +389,11 @@ def _title(kit: OfferKit) -> str:
 
 def _metric_profiles(rules: RuleBook) -> tuple[str, ...]:
     value = rules["en-basis-jurisdictions"].value
-    return tuple(str(one) for one in value) if isinstance(value, list | tuple) else ()
+    return tuple(str(profile) for profile in value) if isinstance(value, list | tuple) else ()
 
 
 def _assumed(kit: OfferKit, field: str) -> object:
-    return next((one.value for one in kit.assumed if one.field == field), None)
+    return next((assumption.value for assumption in kit.assumed if assumption.field == field), None)
 
 
 def _leaves(kit: OfferKit, pull: bool) -> tuple[tuple[DrawnLeaf, ...], tuple[str, ...]]:
@@ -450,30 +453,30 @@ def _binding(kit: OfferKit) -> Iterator[LimitResult]:
     """
     if kit.proof is None:
         return
-    told = set()
-    for one in kit.proof.verdict.limits:
-        for_exits = one.limit.scope in ("egress", "egress-other") and kit.type.egress is True
-        if not one.binding or not (one.limit.scope == "accessible" or for_exits):
+    seen = set()
+    for result in kit.proof.verdict.limits:
+        for_exits = result.limit.scope in ("egress", "egress-other") and kit.type.egress is True
+        if not result.binding or not (result.limit.scope == "accessible" or for_exits):
             continue
         # The same figure may hold for two reasons; the gauge is read once.
-        key = (one.allowed, one.limit.unit, one.limit.phase)
-        if one.limit.unit in ("lbf", "N") and key not in told:
-            told.add(key)
-            yield one
+        key = (result.allowed, result.limit.unit, result.limit.phase)
+        if result.limit.unit in ("lbf", "N") and key not in seen:
+            seen.add(key)
+            yield result
 
 
 def _held_to_limit(kit: OfferKit) -> bool:
     """Whether a force limit keeps the spring below what latching asks, or so light that it may."""
-    return any(one.code in HELD_TO_LIMIT for one in kit.findings)
+    return any(finding.code in HELD_TO_LIMIT for finding in kit.findings)
 
 
-def _allowed(one: LimitResult) -> str:
-    return f"{one.allowed:g} {one.limit.unit}"
+def _allowed(result: LimitResult) -> str:
+    return f"{result.allowed:g} {result.limit.unit}"
 
 
-def _phase(one: LimitResult) -> str:
+def _phase(result: LimitResult) -> str:
     """Over which part of the swing a limit holds; those at the edge are the UK's two angles."""
-    return PHASES.get((one.limit.at, one.limit.phase), "")
+    return PHASES.get((result.limit.at, result.limit.phase), "")
 
 
 def _metres(pair: tuple[Length, Length]) -> tuple[float, float]:

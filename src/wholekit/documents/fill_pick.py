@@ -25,16 +25,16 @@ def pick_list_paper(offer: Offer, notice: str = "") -> PickListPaper:
     draws = draws_of(offer)
     # By supplier too: two of them may sell under the same SKU.
     left = {(draw.item.supplier, draw.item.sku): draw.item.on_hand for draw in draws}
-    openings = tuple(_opening(offer, one, left) for one in offer.openings)
+    openings = tuple(_opening(offer, opening, left) for opening in offer.openings)
     return PickListPaper(
         head_of(offer, notice=notice),
         openings,
         tuple(_bin_line(draw) for draw in draws),
         sum(opening.bags for opening in openings),
         tuple(
-            PickExtra(one.description, one.quantity)
-            for one in offer.extras
-            if one.kind is LineKind.HARDWARE and one.unit is not None
+            PickExtra(extra.description, extra.quantity)
+            for extra in offer.extras
+            if extra.kind is LineKind.HARDWARE and extra.unit is not None
         ),
     )
 
@@ -42,20 +42,20 @@ def pick_list_paper(offer: Offer, notice: str = "") -> PickListPaper:
 def labels_paper(offer: Offer, notice: str = "") -> KitLabelsPaper:
     """A label for each bag of what is had."""
     labels: list[KitLabel] = []
-    for one in offer.openings:
-        kit, said = offer.kit_of(one), offer.words.kits[one.kit]
+    for opening in offer.openings:
+        kit, said = offer.kit_of(opening), offer.words.kits[opening.kit]
         alerts = []
         if kit.type.fire_minutes:
             alerts.append("FIRE DOOR")
         if kit.type.accessible:
             alerts.append("ACCESSIBLE")
-        if kit.missing or offer.is_held(one):
+        if kit.missing or offer.is_held(opening):
             alerts.append("DO NOT SHIP: OPEN STOP")
         labels += [
             KitLabel(
-                mark=one.place,
+                mark=opening.place,
                 bag=bag,
-                bags=one.quantity,
+                bags=opening.quantity,
                 size=said.size,
                 mount=said.mount,
                 size_set=kit.spring_size,
@@ -64,16 +64,16 @@ def labels_paper(offer: Offer, notice: str = "") -> KitLabelsPaper:
                 finish=kit.finish,
                 alerts=tuple(alerts),
             )
-            for bag in range(1, one.quantity + 1)
+            for bag in range(1, opening.quantity + 1)
         ]
     return KitLabelsPaper(head_of(offer, notice=notice), tuple(labels))
 
 
-def _opening(offer: Offer, one: OfferOpening, left: dict[tuple[str, str], int]) -> PickOpening:
-    kit, said = offer.kit_of(one), offer.words.kits[one.kit]
+def _opening(offer: Offer, opening: OfferOpening, left: dict[tuple[str, str], int]) -> PickOpening:
+    kit, said = offer.kit_of(opening), offer.words.kits[opening.kit]
     lines = []
     for line in kit.lines:
-        quantity = line.quantity * one.quantity
+        quantity = line.quantity * opening.quantity
         key = (line.supplier, line.sku)
         taken = min(quantity, left[key])
         left[key] -= taken
@@ -89,16 +89,16 @@ def _opening(offer: Offer, one: OfferOpening, left: dict[tuple[str, str], int]) 
             )
         )
     return PickOpening(
-        mark=one.place,
-        quantity=one.quantity,
-        bags=one.quantity,
+        mark=opening.place,
+        quantity=opening.quantity,
+        bags=opening.quantity,
         size=said.size,
         mount=said.mount,
         size_set=kit.spring_size,
         lines=tuple(lines),
-        stops=tuple(said.findings[at][0] for at in offer.open_stops(one)),
+        stops=tuple(said.findings[at][0] for at in offer.open_stops(opening)),
         missing=missing_of(kit, said),
-        note=one.note,
+        note=opening.note,
     )
 
 

@@ -68,7 +68,7 @@ class _Quote:
         return QuotePaper(
             head=head_of(offer, language=words.language),
             valid_until=offer.valid_until,
-            openings=tuple(self._opening(one) for one in base.openings),
+            openings=tuple(self._opening(opening) for opening in base.openings),
             leaves=base.leaf_count,
             terms=(
                 *((said.format(terms=words.payment),) if words.payment else ()),
@@ -78,10 +78,10 @@ class _Quote:
             if first is None
             else tuple(
                 text
-                for one, (text, _) in zip(first[0].assumed, first[1].assumed, strict=True)
-                if one in self._common
+                for assumption, (text, _) in zip(first[0].assumed, first[1].assumed, strict=True)
+                if assumption in self._common
             ),
-            questions=tuple(Question(*one) for one in words.questions),
+            questions=tuple(Question(*question) for question in words.questions),
             cautions=words.cautions,
             totals=offer.totals,
             discount=offer.discount,
@@ -89,18 +89,18 @@ class _Quote:
             extras=self._extras(BASE),
             alternates=tuple(
                 QuoteAlternate(
-                    one.code,
-                    one.title,
-                    one.deducts,
+                    alternate.code,
+                    alternate.title,
+                    alternate.deducts,
                     tuple(
                         self._opening(opening)
                         for opening in offer.openings
-                        if opening.alternate == one.code
+                        if opening.alternate == alternate.code
                     ),
-                    self._extras(one.code),
-                    one.totals,
+                    self._extras(alternate.code),
+                    alternate.totals,
                 )
-                for one in offer.alternates
+                for alternate in offer.alternates
             ),
             cover_note=offer.cover_note,
             facts=facts_of(offer),
@@ -110,23 +110,23 @@ class _Quote:
         )
 
     def _extras(self, alternate: str) -> tuple[OfferExtra, ...]:
-        return tuple(one for one in self._offer.extras if one.alternate == alternate)
+        return tuple(extra for extra in self._offer.extras if extra.alternate == alternate)
 
-    def _opening(self, one: OfferOpening) -> QuoteOpening:
-        kit = self._offer.kit_of(one)
-        known = self._kits[one.kit]
+    def _opening(self, opening: OfferOpening) -> QuoteOpening:
+        kit = self._offer.kit_of(opening)
+        known = self._kits[opening.kit]
         findings = known.findings
-        if one.released:
-            told = self._words.kits[one.kit].findings
-            findings = _findings(kit.findings, told, one.released)
-        findings = (*findings, *_findings(one.of_note, self._words.of_note(one)))
+        if opening.released:
+            texts = self._words.kits[opening.kit].findings
+            findings = _findings(kit.findings, texts, opening.released)
+        findings = (*findings, *_findings(opening.of_note, self._words.of_note(opening)))
         return replace(
             known,
-            mark=one.mark,
-            quantity=one.quantity,
-            price_extended=one.price,
+            mark=opening.mark,
+            quantity=opening.quantity,
+            price_extended=opening.price,
             findings=findings,
-            note=one.note,
+            note=opening.note,
         )
 
 
@@ -145,7 +145,9 @@ def _worded(
         agreed = kit.adjustment
         lines.append(QuoteLine("", words.price_agreed, "", 1, agreed, agreed))
     assumptions = [
-        text for one, (text, _) in zip(kit.assumed, said.assumed, strict=True) if one not in common
+        text
+        for assumption, (text, _) in zip(kit.assumed, said.assumed, strict=True)
+        if assumption not in common
     ]
     return QuoteOpening(
         mark="",
@@ -162,13 +164,13 @@ def _worded(
         price_each=kit.price,
         price_extended=kit.price,
         unused=tuple(
-            UnusedPiece(one.sku, text, one.quantity)
-            for one, text in zip(kit.unused, said.unused, strict=True)
+            UnusedPiece(piece.sku, text, piece.quantity)
+            for piece, text in zip(kit.unused, said.unused, strict=True)
         ),
         missing=missing_of(kit, said),
         findings=_findings(kit.findings, said.findings),
         assumptions=(*assumptions, *((said.weight,) if said.weight else ())),
-        estimates=tuple(Estimate(*one) for one in said.estimates),
+        estimates=tuple(Estimate(*estimate) for estimate in said.estimates),
     )
 
 
@@ -178,9 +180,9 @@ def _findings(
     released: Sequence[tuple[str, str]] = (),
 ) -> tuple[FindingNote, ...]:
     return tuple(
-        FindingNote(one.severity.value, *said)
-        for one, said in zip(findings, texts, strict=True)
-        if one.code not in NOT_FOR_CUSTOMERS and (one.code, one.about) not in released
+        FindingNote(finding.severity.value, *said)
+        for finding, said in zip(findings, texts, strict=True)
+        if finding.code not in NOT_FOR_CUSTOMERS and (finding.code, finding.about) not in released
     )
 
 
@@ -189,4 +191,8 @@ def _common(kits: Sequence[OfferKit]) -> tuple[OfferAssumption, ...]:
     if not kits:
         return ()
     first, *others = kits
-    return tuple(one for one in first.assumed if all(one in kit.assumed for kit in others))
+    return tuple(
+        assumption
+        for assumption in first.assumed
+        if all(assumption in kit.assumed for kit in others)
+    )

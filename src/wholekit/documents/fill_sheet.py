@@ -66,28 +66,28 @@ def sheet_paper(
         openings=_opening_figures(snapshot, floor),
         kits=tuple(_kit(snapshot, at, floor) for at in range(len(offer.kits))),
         suppliers=tuple(
-            SupplierFigures(say_key(one.key), one.sales, _figures(one.margin, floor))
-            for one in earnings_by(sales, Key.SUPPLIER, offer.currency)
+            SupplierFigures(say_key(earned.key), earned.sales, _figures(earned.margin, floor))
+            for earned in earnings_by(sales, Key.SUPPLIER, offer.currency)
         ),
         extras=_sheet_extras(snapshot, floor),
         alternates=tuple(
-            _alternate(snapshot, one, floor, accepted=one.code in (accepted or ()))
-            for one in offer.alternates
+            _alternate(snapshot, alternate, floor, accepted=alternate.code in (accepted or ()))
+            for alternate in offer.alternates
         ),
         overrides=_decisions(snapshot, "override"),
         releases=_decisions(snapshot, "release"),
         approvals=tuple(
-            Decision("quote", one.text, one.reason, one.by, one.at) for one in own.signs
+            Decision("quote", sign.text, sign.reason, sign.by, sign.at) for sign in own.signs
         ),
         open_stops=tuple(
-            (one.place, offer.words.kits[one.kit].findings[at][0])
-            for one in offer.openings
-            for at in offer.open_stops(one)
+            (opening.place, offer.words.kits[opening.kit].findings[at][0])
+            for opening in offer.openings
+            for at in offer.open_stops(opening)
         ),
         facts=facts_of(offer),
-        basis=basis_of(offer, revisions=any(one.revision for one in offer.catalogs)),
+        basis=basis_of(offer, revisions=any(catalog.revision for catalog in offer.catalogs)),
         shorts=shorts,
-        exposure=Money(sum(one.price.minor for one in shorts), offer.currency),
+        exposure=Money(sum(short.price.minor for short in shorts), offer.currency),
         accepted=None if accepted is None else _accepted(snapshot, accepted, floor),
     )
 
@@ -124,7 +124,7 @@ def _accepted(snapshot: Snapshot, codes: Sequence[str], floor: Fraction) -> Shee
 
 
 def _tax(totals: Totals) -> Money:
-    return Money(sum(one.tax.minor for one in totals.taxes), totals.gross.currency)
+    return Money(sum(charge.tax.minor for charge in totals.taxes), totals.gross.currency)
 
 
 def _opening_figures(snapshot: Snapshot, floor: Fraction) -> tuple[OpeningFigures, ...]:
@@ -134,18 +134,20 @@ def _opening_figures(snapshot: Snapshot, floor: Fraction) -> tuple[OpeningFigure
         found.setdefault((sale.alternate, sale.mark), []).append(sale)
     return tuple(
         OpeningFigures(
-            one.place,
-            one.quantity,
+            opening.place,
+            opening.quantity,
             said.size,
             said.mount,
             _figures(
-                earning("", found.get((one.alternate, one.mark), []), offer.currency).margin,
+                earning(
+                    "", found.get((opening.alternate, opening.mark), []), offer.currency
+                ).margin,
                 floor,
             ),
-            bool(offer.kit_of(one).missing) or offer.is_held(one),
+            bool(offer.kit_of(opening).missing) or offer.is_held(opening),
         )
-        for one in offer.openings
-        for said in (offer.words.kits[one.kit],)
+        for opening in offer.openings
+        for said in (offer.words.kits[opening.kit],)
     )
 
 
@@ -175,15 +177,15 @@ def _kit(snapshot: Snapshot, at: int, floor: Fraction) -> SheetKit:
         words = offer.words.price_agreed
         lines.append(SheetLine("", words, "", 1, agreed, Fraction(1), agreed, nothing, figures))
     return SheetKit(
-        marks=tuple(one.place for one in offer.openings if one.kit == at),
+        marks=tuple(opening.place for opening in offer.openings if opening.kit == at),
         size=said.size,
         mount=said.mount,
         spring_size=kit.spring_size,
         lines=tuple(lines),
         figures=_figures(Margin(kit.price.scaled(net), own.cost), floor),
         missing=tuple(
-            f"{one.quantity} × {piece}"
-            for one, (piece, _) in zip(kit.missing, said.missing, strict=True)
+            f"{missing.quantity} × {piece}"
+            for missing, (piece, _) in zip(kit.missing, said.missing, strict=True)
         ),
     )
 
@@ -192,27 +194,27 @@ def _sheet_extras(snapshot: Snapshot, floor: Fraction) -> tuple[SheetExtra, ...]
     own = snapshot.own
     return tuple(
         SheetExtra(
-            one.description,
-            one.quantity,
-            one.alternate,
+            extra.description,
+            extra.quantity,
+            extra.alternate,
             price,
-            None if cost is None else _figures(Margin(price, cost.times(one.quantity)), floor),
+            None if cost is None else _figures(Margin(price, cost.times(extra.quantity)), floor),
         )
-        for one, cost in zip(snapshot.offer.extras, own.extras, strict=True)
-        if one.total is not None
-        for price in (one.total.scaled(own.net_part(one.kind)),)
+        for extra, cost in zip(snapshot.offer.extras, own.extras, strict=True)
+        if extra.total is not None
+        for price in (extra.total.scaled(own.net_part(extra.kind)),)
     )
 
 
 def _alternate(
-    snapshot: Snapshot, one: OfferAlternate, floor: Fraction, *, accepted: bool
+    snapshot: Snapshot, alternate: OfferAlternate, floor: Fraction, *, accepted: bool
 ) -> SheetAlternate:
-    whole = earning("", sold(snapshot, (one.code,)), snapshot.offer.currency).margin
-    change = changed_by(snapshot, one.code).margin
+    whole = earning("", sold(snapshot, (alternate.code,)), snapshot.offer.currency).margin
+    change = changed_by(snapshot, alternate.code).margin
     return SheetAlternate(
-        one.code,
-        one.title,
-        one.deducts,
+        alternate.code,
+        alternate.title,
+        alternate.deducts,
         _figures(change, None),
         _figures(whole, floor),
         accepted,
@@ -221,8 +223,8 @@ def _alternate(
 
 def _decisions(snapshot: Snapshot, what: str) -> tuple[Decision, ...]:
     return tuple(
-        Decision(one.place, sign.text, sign.reason, sign.by, sign.at)
-        for one, signs in zip(snapshot.offer.openings, snapshot.own.openings, strict=True)
+        Decision(opening.place, sign.text, sign.reason, sign.by, sign.at)
+        for opening, signs in zip(snapshot.offer.openings, snapshot.own.openings, strict=True)
         for sign in signs
         if sign.what == what
     )

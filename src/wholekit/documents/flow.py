@@ -192,12 +192,12 @@ def _flow(kind: str, paper: AnyPaper, css: str, blocks: Iterable[Block]) -> Flow
 
 
 def _is_held(opening: QuoteOpening) -> bool:
-    return any(one.severity == "stop" for one in opening.findings)
+    return any(finding.severity == "stop" for finding in opening.findings)
 
 
 def _quote(paper: QuotePaper, render: _Renderer) -> Flow:
     # A stop that was released is not on the paper; a piece that is lacking is told all the same.
-    held = [one.mark for one in paper.openings if _is_held(one)]
+    held = [opening.mark for opening in paper.openings if _is_held(opening)]
     inclusive = paper.totals.inclusive
     shared = {
         "paper": paper,
@@ -215,15 +215,15 @@ def _quote(paper: QuotePaper, render: _Renderer) -> Flow:
         for opening in paper.openings:
             yield "quote_opening", {"opening": opening, "alternate": ""}, opening.mark
         yield "quote_sums", {}, ""
-        for one in paper.alternates:
+        for alternate in paper.alternates:
             yield (
                 "quote_alternate",
-                {"alternate": one},
-                tr("Alternate {code}").format(code=one.code),
+                {"alternate": alternate},
+                tr("Alternate {code}").format(code=alternate.code),
             )
-            for opening in one.openings:
-                values = {"opening": opening, "alternate": one.code}
-                yield "quote_opening", values, f"{opening.mark} ({one.code})"
+            for opening in alternate.openings:
+                values = {"opening": opening, "alternate": alternate.code}
+                yield "quote_opening", values, f"{opening.mark} ({alternate.code})"
         yield "quote_end", {}, ""
 
     blocks = (

@@ -99,7 +99,9 @@ def _length(paper: AnyPaper) -> int:
     """About how many blocks a paper has."""
     match paper:
         case QuotePaper():
-            return len(paper.openings) + sum(len(one.openings) for one in paper.alternates)
+            return len(paper.openings) + sum(
+                len(alternate.openings) for alternate in paper.alternates
+            )
         case PickListPaper():
             return len(paper.openings)
         case KitLabelsPaper():

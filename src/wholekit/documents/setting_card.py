@@ -86,7 +86,7 @@ class SettingCard:
             self.fire,
             *self.warnings,
             "; ".join(self.questions),
-            *(f"{one.lead} {one.text}" for one in self.steps),
+            *(f"{step.lead} {step.text}" for step in self.steps),
             *self.cautions,
         ]
         lines = sum(ceil(len(text) / LINE) for text in texts)

@@ -48,7 +48,7 @@ class PriceTier:
     def weight(self) -> tuple[int, int, int, int]:
         """How specific: conditions named, then series before kind before supplier."""
         series, kind, supplier = (
-            int(one is not None) for one in (self.series, self.kind, self.supplier)
+            int(part is not None) for part in (self.series, self.kind, self.supplier)
         )
         return series + kind + supplier, series, kind, supplier
 
@@ -156,14 +156,16 @@ class Customer:
         """
         first, last = tier.valid_from or date.min, tier.valid_to or date.max
         rivals = [
-            (place, one)
-            for place, one in enumerate(self.tiers, start=1)
-            if _about(one) == _about(tier) and (one.valid_from or date.min) > first
+            (place, rival)
+            for place, rival in enumerate(self.tiers, start=1)
+            if _about(rival) == _about(tier) and (rival.valid_from or date.min) > first
         ]
         at = max(first, day)
         found: list[int] = []
         while at <= last:
-            holding = [(one.valid_to or date.max, place) for place, one in rivals if one.holds(at)]
+            holding = [
+                (rival.valid_to or date.max, place) for place, rival in rivals if rival.holds(at)
+            ]
             if not holding:
                 return ()
             end, place = max(holding)
@@ -175,7 +177,7 @@ class Customer:
 
     def with_tier(self, tier: PriceTier) -> "Customer":
         """The customer with one tier more; one of the same scope and first day is replaced."""
-        kept = tuple(one for one in self.tiers if _scope(one) != _scope(tier))
+        kept = tuple(old for old in self.tiers if _scope(old) != _scope(tier))
         return replace(self, tiers=(*kept, tier))
 
 
@@ -185,7 +187,7 @@ def goods_of(item: Item, catalog_id: str, pieces: Mapping[str, Piece]) -> Goods:
     The leading piece is the one whose role comes first in a kit (a body before arms, arms before
     screws); of one role, the first by id. One screw that another series shares leads nothing.
     """
-    supplied = [pieces[one.piece] for one in item.supplies if one.piece in pieces]
+    supplied = [pieces[supply.piece] for supply in item.supplies if supply.piece in pieces]
     roles = {piece.role.value for piece in supplied}
     kind = next(iter(roles)) if len(roles) == 1 else BOXED_SET
     leading = min(supplied, key=lambda piece: (_ROLE_ORDER[piece.role], piece.id), default=None)
@@ -200,8 +202,8 @@ def net_price(list_price: Money, multipliers: Sequence[Fraction]) -> Money:
     5001
     """
     factor = LIST
-    for one in multipliers:
-        factor *= one
+    for multiplier in multipliers:
+        factor *= multiplier
     return list_price if factor == LIST else list_price.scaled(factor)
 
 

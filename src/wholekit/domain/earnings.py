@@ -83,18 +83,18 @@ class Key(StrEnum):
 
 Group = str | KitKind | SalePlace
 _KEYS: Mapping[Key, Callable[[Sale], Group]] = {
-    Key.LINE: lambda one: replace(
-        one.place, sku=one.sku or AGREED if one.mark else "", description=one.description
+    Key.LINE: lambda sale: replace(
+        sale.place, sku=sale.sku or AGREED if sale.mark else "", description=sale.description
     ),
-    Key.KIT: lambda one: one.kit or EXTRA,
-    Key.OPENING: lambda one: one.place,
-    Key.JOB: lambda one: one.job,
-    Key.CUSTOMER: lambda one: one.customer,
-    Key.SALESPERSON: lambda one: one.salesperson,
-    Key.SUPPLIER: lambda one: one.supplier or (AGREED if one.mark else EXTRA),
-    Key.MONTH: lambda one: f"{one.issued:%Y-%m}",
-    Key.QUARTER: lambda one: f"{one.issued:%Y}-Q{(one.issued.month + 2) // 3}",
-    Key.YEAR: lambda one: f"{one.issued:%Y}",
+    Key.KIT: lambda sale: sale.kit or EXTRA,
+    Key.OPENING: lambda sale: sale.place,
+    Key.JOB: lambda sale: sale.job,
+    Key.CUSTOMER: lambda sale: sale.customer,
+    Key.SALESPERSON: lambda sale: sale.salesperson,
+    Key.SUPPLIER: lambda sale: sale.supplier or (AGREED if sale.mark else EXTRA),
+    Key.MONTH: lambda sale: f"{sale.issued:%Y-%m}",
+    Key.QUARTER: lambda sale: f"{sale.issued:%Y}-Q{(sale.issued.month + 2) // 3}",
+    Key.YEAR: lambda sale: f"{sale.issued:%Y}",
 }
 
 
@@ -112,9 +112,11 @@ def sold(snapshot: Snapshot, accepted: Sequence[str] = ()) -> tuple[Sale, ...]:
     """What was sold: the base bid without the marks that accepted alternates take out, and what
     those alternates add. Accepted is none: the base bid."""
     taken = snapshot.offer.alternates
-    out = {mark for one in taken if one.code in accepted for mark in one.deducts}
+    out = {mark for alternate in taken if alternate.code in accepted for mark in alternate.deducts}
     return tuple(
-        one for one in sales_of(snapshot, (BASE, *accepted)) if one.alternate or one.mark not in out
+        sale
+        for sale in sales_of(snapshot, (BASE, *accepted))
+        if sale.alternate or sale.mark not in out
     )
 
 
@@ -198,9 +200,9 @@ def sales_of(snapshot: Snapshot, alternates: Sequence[str] | None = (BASE,)) -> 
 def earnings_by(sales: Iterable[Sale], key: Key, currency: str) -> tuple[Earning, ...]:
     """Margins by a key, in the order of keys; sales of other currencies are left out."""
     groups: dict[Group, list[Sale]] = {}
-    for one in sales:
-        if one.price.currency == currency:
-            groups.setdefault(_KEYS[key](one), []).append(one)
+    for sale in sales:
+        if sale.price.currency == currency:
+            groups.setdefault(_KEYS[key](sale), []).append(sale)
     return tuple(earning(name, groups[name], currency) for name in sorted(groups, key=_order))
 
 
@@ -211,12 +213,12 @@ def _order(key: Group) -> tuple[str, ...]:
 
 def earning(name: Group, sales: Sequence[Sale], currency: str) -> Earning:
     """The sales together."""
-    known = [(one.price, one.cost) for one in sales if one.cost is not None]
+    known = [(sale.price, sale.cost) for sale in sales if sale.cost is not None]
     margin = Margin(
         Money(sum(price.minor for price, _ in known), currency),
         Cost(sum(cost.units for _, cost in known), currency),
     )
-    uncosted = sum(one.price.minor for one in sales if one.cost is None)
+    uncosted = sum(sale.price.minor for sale in sales if sale.cost is None)
     return Earning(name, len(sales), margin, Money(uncosted, currency))
 
 
@@ -339,13 +341,13 @@ def win_rate(fates: Sequence[Fate], currency: str) -> WinRate:
 
     A quote counts once: by its accepted revision, or else by its last.
     """
-    mine = [one for one in fates if one.net.currency == currency]
-    won = [one for one in mine if one.state == "accepted"]
-    lost = [one for one in mine if one.state in ("declined", "expired")]
-    still = [one for one in mine if one.state == "issued"]
+    mine = [fate for fate in fates if fate.net.currency == currency]
+    won = [fate for fate in mine if fate.state == "accepted"]
+    lost = [fate for fate in mine if fate.state in ("declined", "expired")]
+    still = [fate for fate in mine if fate.state == "issued"]
     reasons: dict[str, list[Fate]] = {}
-    for one in lost:
-        reasons.setdefault(one.lost_reason or one.state, []).append(one)
+    for fate in lost:
+        reasons.setdefault(fate.lost_reason or fate.state, []).append(fate)
     return WinRate(
         len(won),
         len(lost),
@@ -354,7 +356,7 @@ def win_rate(fates: Sequence[Fate], currency: str) -> WinRate:
         _net(lost, currency),
         _net(still, currency),
         tuple((name, len(found), _net(found, currency)) for name, found in sorted(reasons.items())),
-        left_out((one.net.currency for one in fates), currency),
+        left_out((fate.net.currency for fate in fates), currency),
     )
 
 
@@ -364,8 +366,8 @@ def left_out(currencies: Iterable[str], currency: str) -> tuple[tuple[str, int],
     >>> left_out(["USD", "EUR", "EUR"], "USD")
     (('EUR', 2),)
     """
-    return tuple(sorted(Counter(one for one in currencies if one != currency).items()))
+    return tuple(sorted(Counter(foreign for foreign in currencies if foreign != currency).items()))
 
 
 def _net(fates: Sequence[Fate], currency: str) -> Money:
-    return Money(sum(one.net.minor for one in fates), currency)
+    return Money(sum(fate.net.minor for fate in fates), currency)

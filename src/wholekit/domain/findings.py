@@ -45,4 +45,6 @@ def in_order(findings: list[Finding]) -> tuple[Finding, ...]:
     for finding in findings:
         if finding not in unique:
             unique.append(finding)
-    return tuple(sorted(unique, key=lambda one: (SEVERITY_ORDER[one.severity], one.code)))
+    return tuple(
+        sorted(unique, key=lambda finding: (SEVERITY_ORDER[finding.severity], finding.code))
+    )

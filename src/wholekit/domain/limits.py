@@ -66,25 +66,29 @@ def standing_of(
     """
     currency = job.currency
     openings = [
-        one for one in job.openings if alternates is None or one.entry.alternate in alternates
+        opening
+        for opening in job.openings
+        if alternates is None or opening.entry.alternate in alternates
     ]
     extras = [
-        one for one in job.contents.extras if alternates is None or one.alternate in alternates
+        extra
+        for extra in job.contents.extras
+        if alternates is None or extra.alternate in alternates
     ]
     factors = net_factors(place)
-    hardware = sum(one.price.minor for one in openings)
+    hardware = sum(opening.price.minor for opening in openings)
     known = [
-        (one.total.scaled(factors[one.kind]), one.cost.times(one.quantity))
-        for one in extras
-        if one.total is not None and one.cost is not None
+        (extra.total.scaled(factors[extra.kind]), extra.cost.times(extra.quantity))
+        for extra in extras
+        if extra.total is not None and extra.cost is not None
     ]
     return Standing(
-        Money(sum(one.tier_price.minor for one in openings), currency),
+        Money(sum(opening.tier_price.minor for opening in openings), currency),
         Money(hardware, currency),
         Money(hardware, currency).scaled(factors[LineKind.HARDWARE])
         + Money(sum(total.minor for total, _ in known), currency),
         Cost(
-            sum(one.cost.units for one in openings) + sum(cost.units for _, cost in known),
+            sum(opening.cost.units for opening in openings) + sum(cost.units for _, cost in known),
             currency,
         ),
     )
@@ -108,7 +112,7 @@ def breaches(
     if limit is None:
         return ()
     found = []
-    for code in (BASE, *(one.code for one in job.contents.job.alternates)):
+    for code in (BASE, *(alternate.code for alternate in job.contents.job.alternates)):
         standing = standing_of(job, place, (code,))
         margin = standing.margin
         if standing.hardware < _least_price(job, code, agreed, place, limit.most_discount):
@@ -132,22 +136,22 @@ def _least_price(
     total = Money.zero(job.currency)
     # Openings that are alike share one kit, which is reckoned once.
     known: dict[int, Money] = {}
-    for one in job.of_alternate(alternate):
-        each = known.get(id(one.worked), Money.zero(job.currency))
-        for line in () if id(one.worked) in known else one.worked.lines:
+    for opening in job.of_alternate(alternate):
+        each = known.get(id(opening.worked), Money.zero(job.currency))
+        for line in () if id(opening.worked) in known else opening.worked.lines:
             terms = agreed.multiplier_for(line.goods, place.day)
             net = net_price(line.line.item.list_price, [terms, 1 - most_discount])
             each += net.times(line.line.quantity)
-        known[id(one.worked)] = each
-        total += each.times(one.entry.opening.quantity)
+        known[id(opening.worked)] = each
+        total += each.times(opening.entry.opening.quantity)
     return total
 
 
 def parts_of(job: WorkedJob, place: Destination) -> tuple[ApprovedPart, ...]:
     """What there is to approve: the base bid and each alternate as they stand."""
     quoted = {BASE: base_totals(job, place).net}
-    for one in job.contents.job.alternates:
-        quoted[one.code] = alternate_totals(job, one, place).net
+    for alternate in job.contents.job.alternates:
+        quoted[alternate.code] = alternate_totals(job, alternate, place).net
     parts = []
     for code, net in quoted.items():
         standing = standing_of(job, place, (code,))
@@ -163,10 +167,10 @@ def approved(
     It holds while none of the parts it saw is lower, in what the quote shows, in net or in margin.
     One that saw no parts covers nothing. An alternate that has gone is quoted no more.
     """
-    now = {one.alternate: one for one in parts}
+    now = {part.alternate: part for part in parts}
     for approval in reversed(approvals):
-        seen = {one.alternate: one for one in approval.parts}
-        covers = BASE in seen and all(one.alternate in seen for one in breaches)
+        seen = {part.alternate: part for part in approval.parts}
+        covers = BASE in seen and all(breach.alternate in seen for breach in breaches)
         if covers and not any(
             _lower(now[code], then) for code, then in seen.items() if code in now
         ):

@@ -31,25 +31,25 @@ def to_plain(value: object) -> Any:  # noqa: ANN401  # whatever JSON can hold
     if value is None or isinstance(value, str | bool | int | float):
         return value
     if isinstance(value, tuple | list):
-        return [to_plain(one) for one in value]
+        return [to_plain(part) for part in value]
     if is_dataclass(value) and not isinstance(value, type):
         found = {}
         for name in _names(type(value)):
-            one = getattr(value, name)
-            if one is not None:
+            member = getattr(value, name)
+            if member is not None:
                 # A whole number in a float's place is read back as a float: written as one, the
                 # text stays the same.
-                whole = type(one) is int and name in _floats(type(value))
-                found[name] = float(one) if whole else to_plain(one)
+                whole = type(member) is int and name in _floats(type(value))
+                found[name] = float(member) if whole else to_plain(member)
         return found
     if isinstance(value, Fraction):
         return f"{value.numerator}/{value.denominator}"
     if isinstance(value, date):
         return value.isoformat()
     if isinstance(value, frozenset | set):
-        return sorted(to_plain(one) for one in value)
+        return sorted(to_plain(part) for part in value)
     if isinstance(value, Mapping):
-        return {str(name): to_plain(one) for name, one in value.items()}
+        return {str(name): to_plain(part) for name, part in value.items()}
     raise TypeError(type(value).__name__)
 
 
@@ -83,7 +83,7 @@ def _floats(kind: type) -> frozenset[str]:
 def _decoder(kind: Any) -> Decode:  # noqa: ANN401  # any annotation
     origin, arguments = get_origin(kind), get_args(kind)
     if origin in (Union, types.UnionType):
-        inner = [one for one in arguments if one is not type(None)]
+        inner = [argument for argument in arguments if argument is not type(None)]
         if len(inner) != 1:
             raise TypeError(f"no plain form for {kind}")
         decode = _decoder(inner[0])
@@ -91,12 +91,12 @@ def _decoder(kind: Any) -> Decode:  # noqa: ANN401  # any annotation
     if origin is tuple:
         if len(arguments) == 2 and arguments[1] is Ellipsis:
             decode = _decoder(arguments[0])
-            return lambda data: tuple(decode(one) for one in data)
-        decoders = tuple(_decoder(one) for one in arguments)
-        return lambda data: tuple(decode(one) for decode, one in zip(decoders, data, strict=True))
+            return lambda data: tuple(decode(part) for part in data)
+        decoders = tuple(_decoder(argument) for argument in arguments)
+        return lambda data: tuple(decode(part) for decode, part in zip(decoders, data, strict=True))
     if origin is frozenset:
         decode = _decoder(arguments[0])
-        return lambda data: frozenset(decode(one) for one in data)
+        return lambda data: frozenset(decode(part) for part in data)
     if origin is not None and issubclass(origin, Mapping):
         return dict
     if kind is Fraction or (isinstance(kind, type) and issubclass(kind, Enum)):

@@ -23,21 +23,21 @@ def tell_offers(kit: Kit, price: Money, price_of: Callable[[Kit], Money]) -> Kit
     price: the kit's own; price_of: another kit's, at the same asker's prices [Money]. A finding's
     `difference` is then the offer's price less the kit's, and `sold` whether it is to be had.
     """
-    if not any("offer" in one.fields for one in kit.findings):
+    if not any("offer" in finding.fields for finding in kit.findings):
         return kit
-    differences = {one.code: price_of(one.kit) - price for one in kit.offers}
+    differences = {offer.code: price_of(offer.kit) - price for offer in kit.offers}
     findings = tuple(
         replace(
-            one,
+            finding,
             fields={
-                **one.fields,
-                "sold": one.fields["offer"] in differences,
-                "difference": differences.get(str(one.fields["offer"])),
+                **finding.fields,
+                "sold": finding.fields["offer"] in differences,
+                "difference": differences.get(str(finding.fields["offer"])),
             },
         )
-        if "offer" in one.fields
-        else one
-        for one in kit.findings
+        if "offer" in finding.fields
+        else finding
+        for finding in kit.findings
     )
     return replace(kit, findings=findings)
 

@@ -71,18 +71,20 @@ def size_opening(facts: Facts, mount: Mount, rules: RuleBook) -> Sizing:
     A pair is sized leaf by leaf: width and height are one leaf's. Raises RuleError.
     """
     weighed = leaf_weight(facts, rules)
-    parts, told = (_en_parts if by_en(facts, rules) else _us_parts)(facts, mount, weighed, rules)
-    findings = [*weighed.findings, *told]
-    findings += [_out_of_range(one.reason, facts, weighed) for one in parts if one.size is None]
-    sizes = [one.size for one in parts if one.size is not None]
-    binding = [one.size for one in parts if one.size is not None and not one.advice]
+    parts, of_tables = (_en_parts if by_en(facts, rules) else _us_parts)(
+        facts, mount, weighed, rules
+    )
+    findings = [*weighed.findings, *of_tables]
+    findings += [_out_of_range(part.reason, facts, weighed) for part in parts if part.size is None]
+    sizes = [part.size for part in parts if part.size is not None]
+    binding = [part.size for part in parts if part.size is not None and not part.advice]
     beyond = len(sizes) < len(parts)
     required = None if beyond else max(sizes)
     reason = Reason(
         "size-required",
         {"size": required},
         ("size-combination",),
-        tuple(one.reason for one in sorted(parts, key=lambda part: -(part.size or 99))),
+        tuple(part.reason for part in sorted(parts, key=lambda part: -(part.size or 99))),
     )
     return Sizing(
         required,
@@ -135,7 +137,7 @@ def leaf_weight(facts: Facts, rules: RuleBook) -> Weighed:
         because.append(facts.why("thickness"))
     weight = Mass.lb(round(float(per_area * area), 1))
     said = _said(weight, facts)
-    told = Finding(
+    finding = Finding(
         "weight-estimated",
         Severity.NOTE,
         {"weight": said, "door": facts.door},
@@ -143,7 +145,7 @@ def leaf_weight(facts: Facts, rules: RuleBook) -> Weighed:
         Hint("ask-weight"),
     )
     reason = Reason("weight-estimated", {"weight": said}, ("leaf-weights",), tuple(because))
-    return Weighed(weight, True, reason, (told,), said)
+    return Weighed(weight, True, reason, (finding,), said)
 
 
 def _said(weight: Mass, facts: Facts) -> Mass:
@@ -201,14 +203,16 @@ def _us_parts(
     rule = f"us-width-{facts.location}"
     because = (facts.why("width"), facts.why("location"))
     parts = [_by_width(size, facts, rule, because)]
-    told: list[Finding] = []
+    findings: list[Finding] = []
     by_mass = size_by_table(weighed.mass.ug, en_rows("mass_kg", rules))
     if not weighed.estimated:
         # EN's mass column is the only published measure of a heavy leaf there is.
         parts.append(_by_mass(by_mass, weighed, ("us-mass-measure", "en1154-table-1")))
     elif size is not None and (by_mass is None or by_mass > size):
         fields = {"weight": weighed.said, "size": size, "by_mass": by_mass or LARGEST_SIZE}
-        told.append(Finding("weight-may-raise", Severity.NOTE, fields, "us-mass-measure", _WEIGH))
+        findings.append(
+            Finding("weight-may-raise", Severity.NOTE, fields, "us-mass-measure", _WEIGH)
+        )
     if mount is Mount.PARALLEL:
         parts.append(_for_parallel(interior, facts, rules))
         adds_up = rules["parallel-adds-outside"].value is True
@@ -217,10 +221,10 @@ def _us_parts(
     limit = Length.mm(rules.number("tall-leaf"))
     if facts.type.height > limit:
         fields = {"height": facts.type.height, "limit": limit}
-        told.append(Finding("leaf-tall", Severity.NOTE, fields, "tall-leaf", _WEIGH))
+        findings.append(Finding("leaf-tall", Severity.NOTE, fields, "tall-leaf", _WEIGH))
     if facts.fire_minutes:
         parts.append(_for_fire("fire-size-advised-least", facts, rules, advice=True))
-    return parts, told
+    return parts, findings
 
 
 def _en_parts(

@@ -99,12 +99,14 @@ class ShipTo:
         """The freight rate of a name, or the usual one; None where there is none such."""
         if not name:
             return self.freights[0] if self.freights else None
-        return next((one for one in self.freights if one.name == name), None)
+        return next((freight for freight in self.freights if freight.name == name), None)
 
     def freight_named(self, name: str) -> FreightRate | None:
         """As `freight_of`, the name taken with case and outer spaces aside."""
         wanted = name.strip().casefold()
-        return next((one for one in self.freights if one.name.casefold() == wanted), None)
+        return next(
+            (freight for freight in self.freights if freight.name.casefold() == wanted), None
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +139,7 @@ class Taxed:
     @property
     def tax(self) -> Money:
         """All taxes together [Money]."""
-        return Money(sum(one.tax.minor for one in self.taxes), self.net.currency)
+        return Money(sum(charge.tax.minor for charge in self.taxes), self.net.currency)
 
 
 def assess(
@@ -174,7 +176,7 @@ def assess(
             tax = _rounded(sum(exact, Fraction(0)), currency).minor
         base = Money(sum(line.amount.minor for line in covered), currency)
         taxes.append(NamedTax(rate.name, rate.rate, base, Money(tax, currency)))
-    tax_total = Money(sum(one.tax.minor for one in taxes), currency)
+    tax_total = Money(sum(named.tax.minor for named in taxes), currency)
     net, gross = (total - tax_total, total) if inclusive else (total, total + tax_total)
     return Taxed(net, tuple(taxes), gross, certificate if set_aside else "")
 
@@ -189,9 +191,9 @@ def net_factor(kind: LineKind, place: ShipTo | None, day: date, certificate: str
     if place is None or not place.inclusive:
         return Fraction(1)
     rates = [
-        one.rate
-        for one in place.taxes
-        if one.holds(day) and one.covers(kind) and not (certificate and one.exemptible)
+        tax.rate
+        for tax in place.taxes
+        if tax.holds(day) and tax.covers(kind) and not (certificate and tax.exemptible)
     ]
     return 1 / (1 + sum(rates, Fraction(0)))
 
@@ -200,7 +202,7 @@ def _exact(line: TaxableLine, rate: TaxRate, rates: Sequence[TaxRate], inclusive
     """A rate's tax on a line [minor units], not rounded."""
     if not inclusive:
         return line.amount.minor * rate.rate
-    together = sum((one.rate for one in rates if one.covers(line.kind)), Fraction(0))
+    together = sum((tax_rate.rate for tax_rate in rates if tax_rate.covers(line.kind)), Fraction(0))
     return line.amount.minor * rate.rate / (1 + together)
 
 

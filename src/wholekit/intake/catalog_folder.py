@@ -110,7 +110,7 @@ def _read(
     # Where a series could not be read at all, its names would seem to be missing everywhere else.
     found = check_catalog(catalog, known) if whole else check_items(catalog, known)
     if items is None:
-        found = [one for one in found if one.code != "piece-unsold"]
+        found = [problem for problem in found if problem.code != "piece-unsold"]
     found += _finishes_made(catalog, files, known)
     found = [*_not_following(found, problems)]
     if whole:
@@ -187,12 +187,16 @@ def _not_made(
     return None
 
 
-def _arms_that_fail(catalog: Catalog, rules: RuleBook, told: list[Problem]) -> Iterator[Problem]:
+def _arms_that_fail(
+    catalog: Catalog, rules: RuleBook, problems: list[Problem]
+) -> Iterator[Problem]:
     """Templates on which the arms cannot be set, cannot close, strike or fall short.
 
     Only those nothing else is wrong with, and whose arms are sound.
     """
-    faulty = {(one.where, _entry(one.column)) for one in told if one.row is None}
+    faulty = {
+        (problem.where, _entry(problem.column)) for problem in problems if problem.row is None
+    }
     in_doubt = {path for _, path in faulty if path.startswith("piece[")}
     for series in catalog.series:
         where = in_folder(catalog.folder, f"series/{series.id}.toml")
@@ -204,37 +208,47 @@ def _arms_that_fail(catalog: Catalog, rules: RuleBook, told: list[Problem]) -> I
                 yield replace(problem, column=path_of(template))
 
 
-def _not_following(found: list[Problem], told: list[Problem]) -> Iterator[Problem]:
+def _not_following(found: list[Problem], problems: list[Problem]) -> Iterator[Problem]:
     """The faults found that do not merely follow from one that was told."""
-    cells = {(one.where, one.row, one.column) for one in told if one.row is not None}
-    rows = {(one.where, one.row) for one in told if one.row is not None}
-    entries = {(one.where, _entry(one.column)) for one in told if one.row is None}
-    unclear = {code for code, path in _BY_USE.items() for one in told if path.match(one.column)}
-    if any(_NAMING.match(one.column) for one in told):
+    cells = {
+        (problem.where, problem.row, problem.column)
+        for problem in problems
+        if problem.row is not None
+    }
+    rows = {(problem.where, problem.row) for problem in problems if problem.row is not None}
+    entries = {
+        (problem.where, _entry(problem.column)) for problem in problems if problem.row is None
+    }
+    unclear = {
+        code for code, path in _BY_USE.items() for problem in problems if path.match(problem.column)
+    }
+    if any(_NAMING.match(problem.column) for problem in problems):
         unclear |= _BY_NAME
-    unread = _unread_names(told)
-    for one in found:
-        if one.code in unclear:
+    unread = _unread_names(problems)
+    for problem in found:
+        if problem.code in unclear:
             follows = True
-        elif one.row is not None:
-            follows = (one.where, one.row, one.column) in cells
-            follows = follows or (one.code in _FROM_WHOLE_ROWS and (one.where, one.row) in rows)
+        elif problem.row is not None:
+            follows = (problem.where, problem.row, problem.column) in cells
+            follows = follows or (
+                problem.code in _FROM_WHOLE_ROWS and (problem.where, problem.row) in rows
+            )
         else:
-            follows = (one.where, _entry(one.column)) in entries
-            if one.code == "piece-unsold":
-                follows = one.fields["piece"] in unread
+            follows = (problem.where, _entry(problem.column)) in entries
+            if problem.code == "piece-unsold":
+                follows = problem.fields["piece"] in unread
         if not follows:
-            yield one
+            yield problem
 
 
-def _unread_names(told: list[Problem]) -> set[str]:
+def _unread_names(problems: list[Problem]) -> set[str]:
     """Names in rows and cells that could not be read: those pieces may well be sold there."""
     names: set[str] = set()
-    for one in told:
-        if one.code == "row-ragged":
-            names.update(_ID.findall(str(one.fields["text"])))
-        elif one.column == "supplies" and one.row is not None:
-            names.update(_ID.findall(str(one.fields.get("given"))))
+    for problem in problems:
+        if problem.code == "row-ragged":
+            names.update(_ID.findall(str(problem.fields["text"])))
+        elif problem.column == "supplies" and problem.row is not None:
+            names.update(_ID.findall(str(problem.fields.get("given"))))
     return names
 
 
@@ -247,4 +261,6 @@ def _entry(path: str) -> str:
 def _in_order(problems: list[Problem], catalog: Catalog) -> list[Problem]:
     """By file (heading, series, prices), then row; otherwise as found."""
     order = {in_folder(catalog.folder, HEADER): 0, in_folder(catalog.folder, PRICE_BOOK): 2}
-    return sorted(problems, key=lambda one: (order.get(one.where, 1), one.where, one.row or 0))
+    return sorted(
+        problems, key=lambda problem: (order.get(problem.where, 1), problem.where, problem.row or 0)
+    )

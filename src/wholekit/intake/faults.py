@@ -35,4 +35,4 @@ class Faults:
     def raise_if_any(self) -> None:
         """Raises InputError with every problem so far, by row."""
         if self._problems:
-            raise InputError(sorted(self._problems, key=lambda one: one.row or 0))
+            raise InputError(sorted(self._problems, key=lambda problem: problem.row or 0))

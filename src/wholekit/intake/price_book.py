@@ -71,7 +71,7 @@ def read_price_book(
     if progress is not None:
         rows = _telling(rows, where, lines, progress)
     items = list(reader.items(rows))
-    if not items and not any(one.where == where for one in problems):
+    if not items and not any(problem.where == where for problem in problems):
         problems.append(Problem("table-without-rows", {}, where, 2))
     return [item for item in items if item is not None]
 

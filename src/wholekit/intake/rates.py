@@ -22,10 +22,10 @@ def read_tax(text: str, since: date | None) -> TaxRate:
     """
     name, sign, rest = text.partition("=")
     rate, colon, given = rest.partition(":")
-    kinds = [one.strip().lower() for one in given.split(",") if one.strip()]
+    kinds = [kind.strip().lower() for kind in given.split(",") if kind.strip()]
     if not sign or not name.strip() or (colon and not kinds):
         raise CallError("tax-wrong", given=text)
-    known = [one.value for one in LineKind]
+    known = [line_kind.value for line_kind in LineKind]
     for kind in kinds:
         if kind not in known:
             raise CallError("tax-kind-unknown", given=kind, known=nearest_first(kind, known))
@@ -41,8 +41,8 @@ def read_freights(
     from which on it is free beside it. Raises CallError, QuantityError.
     """
     if share is None and free_from is None:
-        return tuple(read_freight(one, currency) for one in texts)
-    named = next((one for one in texts if "=" in one), None)
+        return tuple(read_freight(text, currency) for text in texts)
+    named = next((text for text in texts if "=" in text), None)
     if named is not None or len(texts) > 1:
         raise CallError("freight-options-apart", given=named or texts[-1])
     flat = parse_money(texts[0] if texts else "0", currency)
@@ -77,9 +77,9 @@ def read_freight(text: str, currency: str) -> FreightRate:
 
 def _charge(text: str, charge: str, currency: str) -> tuple[Money, Fraction]:
     """At most one amount and at most one share, in any order."""
-    parts = [one.strip() for one in charge.split("+")]
-    shares = [one for one in parts if one.endswith("%")]
-    amounts = [one for one in parts if not one.endswith("%")]
+    parts = [part.strip() for part in charge.split("+")]
+    shares = [part for part in parts if part.endswith("%")]
+    amounts = [part for part in parts if not part.endswith("%")]
     if len(shares) > 1 or len(amounts) > 1 or not all(parts):
         raise CallError("freight-wrong", given=text)
     if amounts and not re.match(r"[-−\d]", amounts[0]):

@@ -120,7 +120,7 @@ def _size_at(width: float, steps: list[tuple[float, int]]) -> int | None:
 
 
 def _listed(value: object) -> set[str]:
-    return {str(one) for one in value} if isinstance(value, list) else set()
+    return {str(entry) for entry in value} if isinstance(value, list) else set()
 
 
 def _limit(least: float, most: float) -> Shape:
@@ -137,7 +137,7 @@ def _limit(least: float, most: float) -> Shape:
 
 
 def _words(kind: type[StrEnum]) -> OneOf:
-    return OneOf([one.value for one in kind])
+    return OneOf([member.value for member in kind])
 
 
 def _chart() -> Shape:
@@ -182,7 +182,7 @@ DEFAULTS: Mapping[str, Shape] = {
     "default-jurisdiction": Named(_profiles, "a profile"),
 }
 
-_HOSTS = [f"door {one}" for one in Door] + [f"frame {one}" for one in Frame]
+_HOSTS = [f"door {door}" for door in Door] + [f"frame {frame}" for frame in Frame]
 FASTENERS: Mapping[str, Shape] = {
     "fasteners-by-host": Rows(
         Columns(

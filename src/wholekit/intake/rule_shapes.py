@@ -91,7 +91,7 @@ class OneOf:
         """A value that is none of them."""
         # To Python True equals 1, so it would pass for that number.
         if isinstance(value, bool) or value not in self.known:
-            yield Misfit("", value, ", ".join(str(one) for one in self.known))
+            yield Misfit("", value, ", ".join(str(choice) for choice in self.known))
 
 
 @dataclass(frozen=True, slots=True)
@@ -229,14 +229,14 @@ class Listed:
             return
         if not value and not self.may_be_empty:
             yield Misfit("", "nothing", "at least one value")
-        for place, one in enumerate(value, start=1):
-            yield from _under(f"value {place}", self.each.faults(one, None, book))
-            if one in value[: place - 1]:
-                yield Misfit(f"value {place}", one, "each value once")
+        for place, entry in enumerate(value, start=1):
+            yield from _under(f"value {place}", self.each.faults(entry, None, book))
+            if entry in value[: place - 1]:
+                yield Misfit(f"value {place}", entry, "each value once")
         if self.keeps and isinstance(published, Sequence):
-            for one in published:
-                if one not in value:
-                    yield Misfit("", "a list without it", f"{_text(one)} kept, as published")
+            for entry in published:
+                if entry not in value:
+                    yield Misfit("", "a list without it", f"{_text(entry)} kept, as published")
 
 
 @dataclass(frozen=True, slots=True)
@@ -257,10 +257,12 @@ class Rows:
             yield Misfit("", value, f"a table of 1 to {MOST_ROWS} rows")
             return
         stood: list[tuple[object, ...]] = []
-        known = {self._key(one): one for one in published} if isinstance(published, list) else {}
-        for place, one in enumerate(value, start=1):
-            where, key = f"row {place}", self._key(one)
-            yield from _under(where, self.row.faults(one, known.get(key), book))
+        known = (
+            {self._key(entry): entry for entry in published} if isinstance(published, list) else {}
+        )
+        for place, entry in enumerate(value, start=1):
+            where, key = f"row {place}", self._key(entry)
+            yield from _under(where, self.row.faults(entry, known.get(key), book))
             if self.key and key in stood:
                 yield Misfit(where, _text(key), f"each {' and '.join(self.key)} once")
             elif self.all_keys and key not in known:
@@ -277,7 +279,7 @@ class Rows:
     def _falling(self, rows: Sequence[object]) -> Iterator[Misfit]:
         for name in self.rising:
             found = [row.get(name) for row in rows if isinstance(row, Mapping)]
-            numbers = [one for one in found if isinstance(one, int | float)]
+            numbers = [number for number in found if isinstance(number, int | float)]
             if any(not low < high for low, high in pairwise(numbers)):
                 yield Misfit(name, numbers, "numbers that rise from row to row")
 
@@ -303,8 +305,8 @@ def lengths(what: str, limits: tuple[Length, Length]) -> Measure:
 
 
 def _under(path: str, faults: Iterator[Misfit]) -> Iterator[Misfit]:
-    for one in faults:
-        yield Misfit(f"{path}, {one.path}" if one.path else path, one.given, one.right)
+    for fault in faults:
+        yield Misfit(f"{path}, {fault.path}" if fault.path else path, fault.given, fault.right)
 
 
 def _text(value: object) -> str:
@@ -314,7 +316,7 @@ def _text(value: object) -> str:
     if isinstance(value, bool):
         return f"{value}".lower()
     if isinstance(value, list | tuple):
-        return _cut(", ".join(_text(one) for one in value))
+        return _cut(", ".join(_text(entry) for entry in value))
     return _cut(str(value))
 
 

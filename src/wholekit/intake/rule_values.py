@@ -35,11 +35,12 @@ def may_be_set_to(rule: Rule, book: RuleBook) -> str:
     published = (rule.replaces or rule).value
     # A value that fits nowhere, so that each shape tells what would be right.
     nothing = dict.fromkeys(published) if isinstance(published, Mapping) else None
-    told: dict[str, list[str]] = {}
-    for one in domain.faults(nothing, published, book):
-        if one.path and one.right.endswith(NOT_SET):
+    by_remedy: dict[str, list[str]] = {}
+    for fault in domain.faults(nothing, published, book):
+        if fault.path and fault.right.endswith(NOT_SET):
             continue
-        told.setdefault(one.right, []).append(one.path)
+        by_remedy.setdefault(fault.right, []).append(fault.path)
     return "; ".join(
-        f"{', '.join(paths)}: {right}" if any(paths) else right for right, paths in told.items()
+        f"{', '.join(paths)}: {right}" if any(paths) else right
+        for right, paths in by_remedy.items()
     )

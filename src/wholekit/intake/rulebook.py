@@ -92,7 +92,7 @@ def _published() -> RuleBook:
     rules: dict[str, Rule] = {}
     digest = hashlib.sha256()
     folder = files("wholekit").joinpath("rulebook")
-    for entry in sorted(folder.iterdir(), key=lambda one: one.name):
+    for entry in sorted(folder.iterdir(), key=lambda path: path.name):
         if not entry.name.endswith(".toml"):
             continue
         text = entry.read_text(encoding="utf-8")
@@ -194,7 +194,7 @@ def _alike(value: object, published: object) -> bool:
     if isinstance(published, list):
         first = published[0]
         return (
-            isinstance(value, list) and bool(value) and all(_row_alike(one, first) for one in value)
+            isinstance(value, list) and bool(value) and all(_row_alike(row, first) for row in value)
         )
     return type(value) is type(published)
 

@@ -183,7 +183,7 @@ class _Line:
 
     def _size(self, part: list[str], text: str) -> Said:
         # `3070 x2` is two openings of 3070, not a leaf of 3070 by 2.
-        if any(_TIMES_GLUED.match(one) for one in part) or _SIZE_TIMES.match(text):
+        if any(_TIMES_GLUED.match(word) for word in part) or _SIZE_TIMES.match(text):
             return ()
         # Two numbers that nothing joins may be a mark and a size.
         if len(part) > 1 and not _JOINED.search(text):
@@ -230,7 +230,7 @@ class _Line:
 
     def _pair(self, text: str) -> Said:
         """Leaf and frame: `hollow-metal/steel`."""
-        door, slash, frame = (plain(one) for one in text.partition("/"))
+        door, slash, frame = (plain(part) for part in text.partition("/"))
         leaf = door.removesuffix("-door")
         if not slash or leaf not in DOORS:
             return ()
@@ -308,7 +308,7 @@ class _Line:
             self._faults.put("mark-or-quantity", None, first.text, given=first.text, count=count)
         if column not in ("size", "finish") or not _BARE_CODE.match(first.text):
             return words
-        if any(one == column for word in words[1:] for one, _ in word.said):
+        if any(field == column for word in words[1:] for field, _ in word.said):
             return _replaced(words, 0)
         if column == "finish":
             self._faults.put("mark-or-finish", None, first.text, given=first.text)

@@ -65,11 +65,11 @@ def parse_toml(text: str, *, finite: bool = False) -> dict[str, object]:
 
 def _no_numbers(value: object, path: str, finite: bool) -> Iterator[str]:
     if isinstance(value, dict):
-        for key, one in value.items():
-            yield from _no_numbers(one, f"{path}.{key}" if path else str(key), finite)
+        for key, entry in value.items():
+            yield from _no_numbers(entry, f"{path}.{key}" if path else str(key), finite)
     elif isinstance(value, list):
-        for number, one in enumerate(value, start=1):
-            yield from _no_numbers(one, f"{path}[{number}]", finite)
+        for number, entry in enumerate(value, start=1):
+            yield from _no_numbers(entry, f"{path}[{number}]", finite)
     elif isinstance(value, int) and value.bit_length() > MOST_BITS:
         yield f"{path}: a whole number beyond 64 bits"
     elif finite and isinstance(value, float) and not math.isfinite(value):
@@ -237,7 +237,7 @@ class Table:
         value = self._value(key, required=False)
         if value is None:
             return []
-        if not isinstance(value, list) or not all(isinstance(one, dict) for one in value):
+        if not isinstance(value, list) or not all(isinstance(entry, dict) for entry in value):
             self._wrong_kind(key, value, "list-of-tables")
             return []
         return value

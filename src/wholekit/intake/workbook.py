@@ -88,13 +88,13 @@ class _Parts:
         self._faults = faults
         try:
             self._zip = zipfile.ZipFile(io.BytesIO(data))
-            names = [one.filename.casefold() for one in self._zip.infolist()]
+            names = [member.filename.casefold() for member in self._zip.infolist()]
             if len(names) != len(set(names)):
                 # Two readers might each take another of the two.
                 raise ValueError("a part twice")
             # By what the archive says of itself, before any of it is unpacked: kilobytes may hold
             # gigabytes.
-            if sum(one.file_size for one in self._zip.infolist()) > LARGEST_UNPACKED:
+            if sum(member.file_size for member in self._zip.infolist()) > LARGEST_UNPACKED:
                 raise faults.refuse("file-over-limit", most=LARGEST_UNPACKED)
             self._sheets = self._sheet_parts()
         except _BROKEN as error:
@@ -109,8 +109,8 @@ class _Parts:
 
     def _sheet_parts(self) -> dict[str, str]:
         targets = {
-            one.get("Id", ""): one.get("Target", "")
-            for name, one in elements(self._zip.read("xl/_rels/workbook.xml.rels"))
+            attributes.get("Id", ""): attributes.get("Target", "")
+            for name, attributes in elements(self._zip.read("xl/_rels/workbook.xml.rels"))
             if name == "Relationship"
         }
         found = {}
@@ -144,7 +144,9 @@ class _Sheet:
                 raise faults.refuse("sheet-too-wide", most=MOST_COLUMNS, sheet=name) from None
             raise faults.refuse("rows-over-limit", far.row, most=MOST_ROWS) from None
         self._odd = {
-            place: cell for place, one in odd.items() if (cell := _refused(one)) is not None
+            place: cell
+            for place, odd_cell in odd.items()
+            if (cell := _refused(odd_cell)) is not None
         }
         self._sheet: CalamineSheet = workbook.get_sheet_by_name(name)
         # Formulas and errors count as filled, whatever the reader makes of them.
@@ -160,7 +162,7 @@ class _Sheet:
         for row in range(self.header_row + 1, bottom + 1):
             # A cell told of by the XML may stand below all that the reader found anything in.
             values = self._values[row - 1] if row <= len(self._values) else []
-            cells = [one if type(one) is str else _text(one) for one in values]
+            cells = [cell if type(cell) is str else _text(cell) for cell in values]
             if row in odd_rows:
                 cells += [""] * (width - len(cells))
                 for column in range(len(cells)):
@@ -176,7 +178,7 @@ class _Sheet:
 
     def _find_header(self) -> tuple[int, list[str]]:
         for row, values in enumerate(self._values, start=1):
-            header = [_text(one).strip() for one in values]
+            header = [_text(cell).strip() for cell in values]
             while header and not header[-1]:
                 header.pop()
             if header:

@@ -20,7 +20,7 @@ def agreed_customer(uow: UnitOfWork, customer: Customer) -> Customer:
     agreed to stands, as does what was set by somebody the house never entered, from the time when
     all was open. A customer whose terms no owner has seen stands at list.
     """
-    others = {one.name for one in uow.people.all() if one.role is not PersonRole.OWNER}
+    others = {person.name for person in uow.people.all() if person.role is not PersonRole.OWNER}
     terms = to_plain(customer.price_terms)
     unsettled = set(terms)
     for entry in reversed(uow.audit.of_subject("customer", customer.code)):

@@ -38,7 +38,7 @@ def stored_catalog(
     """A revision, the latest for None, every cost in it zero. Raises CallError."""
     found = _stored(store, catalog, revision)
     nothing = Cost(0, found.catalog.currency)
-    items = tuple(replace(one, cost=nothing) for one in found.catalog.items)
+    items = tuple(replace(item, cost=nothing) for item in found.catalog.items)
     return StoredCatalog(found.ref, replace(found.catalog, items=items))
 
 
@@ -52,7 +52,7 @@ def stored_with_cost(
 
 def _stored(store: Store, catalog: str, revision: int | None) -> StoredCatalog:
     with store.reading() as uow:
-        there = [one.revision for one in uow.catalogs.revisions(catalog)]
+        there = [stored.revision for stored in uow.catalogs.revisions(catalog)]
         if not there:
             _refuse(uow, catalog)
         if revision is not None and revision not in there:
@@ -62,5 +62,5 @@ def _stored(store: Store, catalog: str, revision: int | None) -> StoredCatalog:
 
 
 def _refuse(uow: UnitOfWork, catalog: str) -> None:
-    known = [one.catalog_id for one in uow.catalogs.current()]
+    known = [revision.catalog_id for revision in uow.catalogs.current()]
     raise CallError("catalog-not-loaded", id=catalog, known=known or "none")

@@ -163,7 +163,7 @@ def set_ship_to(desk: Desk, deed: Deed, place: ShipTo, expected: int | None = No
     if any(rate.rate < 0 or rate.rate >= 1 for rate in place.taxes):
         raise CallError("tax-rate-out-of-range")
     # A tax may stand twice, with its rate of today and one to come.
-    if len({(one.name, one.valid_from) for one in place.taxes}) != len(place.taxes):
+    if len({(tax.name, tax.valid_from) for tax in place.taxes}) != len(place.taxes):
         raise CallError("tax-name-twice", name=place.code)
     _check_freights(place)
     with desk.store.writing() as uow:
@@ -201,7 +201,7 @@ def set_person(desk: Desk, deed: Deed, person: Person) -> Person:
         everyone = uow.people.all()
         if not everyone and person.role is not PersonRole.OWNER:
             raise CallError("owner-first")
-        owners = {one.name for one in everyone if one.role is PersonRole.OWNER}
+        owners = {each.name for each in everyone if each.role is PersonRole.OWNER}
         if owners == {person.name} and person.role is not PersonRole.OWNER:
             raise CallError("owner-last", who=person.name)
         old = uow.people.get(person.name)
@@ -237,7 +237,7 @@ def house_history(desk: Desk, deed: Deed) -> Sequence[AuditEntry]:
         entries = list(uow.audit.of_subject("policy", "policy"))
         for person in uow.people.all():
             entries += uow.audit.of_subject("person", person.name)
-    return sorted(entries, key=lambda one: one.at)
+    return sorted(entries, key=lambda entry: entry.at)
 
 
 @needs(Action.CHANGE_SETTINGS)
@@ -283,11 +283,11 @@ def _check_days(tier: PriceTier) -> None:
 
 def _check_scope(uow: UnitOfWork, tier: PriceTier) -> None:
     """Raises CallError for a kind there is not, or a supplier or series of no catalogue."""
-    kinds = [*(one.value for one in Role), BOXED_SET]
+    kinds = [*(role.value for role in Role), BOXED_SET]
     if tier.kind is not None and tier.kind not in kinds:
         known = nearest_first(tier.kind, kinds)
         raise CallError("tier-kind-unknown", given=tier.kind, known=known)
-    current = {one.catalog_id: one for one in uow.catalogs.current()}
+    current = {revision.catalog_id: revision for revision in uow.catalogs.current()}
     # Tiers may be entered before any catalogue is there to hold them against.
     if not current:
         return
@@ -296,14 +296,18 @@ def _check_scope(uow: UnitOfWork, tier: PriceTier) -> None:
         raise CallError("tier-supplier-unknown", given=tier.supplier, known=known)
     if tier.series is None:
         return
-    among = [one for one in current.values() if tier.supplier in (None, one.catalog_id)]
-    loaded = [uow.catalogs.load(CatalogRef(one.catalog_id, one.revision)) for one in among]
-    series = {one.id for catalog in loaded for one in catalog.series}
+    among = [
+        revision for revision in current.values() if tier.supplier in (None, revision.catalog_id)
+    ]
+    loaded = [
+        uow.catalogs.load(CatalogRef(revision.catalog_id, revision.revision)) for revision in among
+    ]
+    series = {each.id for catalog in loaded for each in catalog.series}
     if tier.series not in series:
         raise CallError(
             "tier-series-unknown",
             given=tier.series,
-            among=[one.catalog_id for one in among],
+            among=[revision.catalog_id for revision in among],
             known=nearest_first(tier.series, series),
         )
 
@@ -318,7 +322,7 @@ def _check_freights(place: ShipTo) -> None:
         if not 0 <= rate.share < 1:
             raise CallError("freight-share-out-of-range", freight=rate.name)
         _check_free_from(rate)
-    if len({one.name.casefold() for one in place.freights}) != len(place.freights):
+    if len({freight.name.casefold() for freight in place.freights}) != len(place.freights):
         raise CallError("freight-name-twice", name=place.code)
 
 

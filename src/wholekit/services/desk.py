@@ -102,12 +102,12 @@ def need_plain(thing: object) -> None:
     """
     if not is_dataclass(thing):
         raise TypeError(type(thing).__name__)
-    for one in fields(thing):
-        value = getattr(thing, one.name)
+    for each in fields(thing):
+        value = getattr(thing, each.name)
         for text in value if isinstance(value, tuple) else (value,):
             if isinstance(text, str):
-                most = LONGEST_NAME if one.name in NAMES else LONGEST_TEXT
-                need_line(text, one.name.replace("_", " "), most)
+                most = LONGEST_NAME if each.name in NAMES else LONGEST_TEXT
+                need_line(text, each.name.replace("_", " "), most)
 
 
 def need_line(text: str, what: str, most: int = LONGEST_TEXT) -> str:

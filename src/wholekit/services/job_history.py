@@ -35,10 +35,10 @@ def job_events(desk: Desk, deed: Deed, reference: str) -> tuple[JobEvent, ...]:
     for entry in reversed(entries):
         key = (entry.subject, entry.subject_id)
         name, alternate = names.get(key, ("", ""))
-        told = entry.before or (entry.after if not name else None) or {}
+        state = entry.before or (entry.after if not name else None) or {}
         names[key] = (
-            _name(entry.subject, told) or name,
-            str(told.get("alternate") or alternate),
+            _name(entry.subject, state) or name,
+            str(state.get("alternate") or alternate),
         )
         events.append(JobEvent(entry, _in(*names[key])))
     return tuple(reversed(events))
@@ -49,7 +49,9 @@ def _revisions(uow: UnitOfWork, job_id: str) -> tuple[Revision, ...]:
 
 
 def _names_now(contents: JobContents | None, revisions: tuple[Revision, ...]) -> Names:
-    names: Names = {("revision", one.id): (f"revision {one.number}", "") for one in revisions}
+    names: Names = {
+        ("revision", revision.id): (f"revision {revision.number}", "") for revision in revisions
+    }
     if contents is not None:
         for opening in contents.openings:
             names["opening", opening.id] = opening.mark, opening.alternate

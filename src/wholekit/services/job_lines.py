@@ -38,7 +38,7 @@ def add_extra(desk: Desk, deed: Deed, reference: str, new: NewExtra) -> ExtraLin
         extra = ExtraLine(
             desk.ids.new(),
             job.id,
-            max((one.position for one in lines), default=0) + 1,
+            max((line.position for line in lines), default=0) + 1,
             new.kind,
             " ".join(new.description.split()),
             new.quantity,

@@ -96,9 +96,9 @@ def remove_opening(
         job = held_job(uow, reference)
         entry = _entry(uow, job, mark, alternate)
         check_version("opening", mark, expected, entry.version)
-        for one in job.alternates:
-            if not alternate and mark in one.deducts:
-                raise CallError("mark-deducted", mark=mark, name=one.code, job=job.label)
+        for option in job.alternates:
+            if not alternate and mark in option.deducts:
+                raise CallError("mark-deducted", mark=mark, name=option.code, job=job.label)
         uow.jobs.remove_opening(entry, entry.version)
         note(uow, deed, "opening-removed", "opening", entry.id, job_id=job.id, before=entry)
         uow.commit()
@@ -229,9 +229,11 @@ def clear_override(
     def changed(uow: UnitOfWork, _: Job, entry: JobOpening) -> JobOpening:
         if kind is OverrideKind.PRICE:
             need_right(uow, deed, Action.SET_PRICES)
-        kept = tuple(one for one in entry.overrides if one.about != (kind.value, sku))
+        kept = tuple(
+            override for override in entry.overrides if override.about != (kind.value, sku)
+        )
         if len(kept) == len(entry.overrides):
-            known = [" ".join(one.about).strip() for one in standing(entry.overrides)]
+            known = [" ".join(override.about).strip() for override in standing(entry.overrides)]
             wanted = f"{kind.value} {sku}".strip()
             raise CallError("override-unknown", mark=mark, kind=wanted, known=known)
         return replace(entry, overrides=kept)
@@ -261,14 +263,16 @@ def release_stop(
 
     def changed(uow: UnitOfWork, job: Job, entry: JobOpening) -> JobOpening:
         worked = _alone(uow, desk, deed, job, entry).job.openings[0]
-        found = [one for one in worked.open_stops() if one.code == code]
+        found = [stop for stop in worked.open_stops() if stop.code == code]
         if not found:
-            known = list(dict.fromkeys(one.code for one in worked.open_stops()))
-            if any(one.code == code for one in worked.kit.findings):
+            known = list(dict.fromkeys(stop.code for stop in worked.open_stops()))
+            if any(finding.code == code for finding in worked.kit.findings):
                 _refuse_release(mark, code, entry)
             raise CallError("stop-unknown", mark=mark, name=code, known=known)
         # One code may be found about several things: each is released for what it says now.
-        done = tuple(Release(code, finding_about(one), said, deed.who, deed.at) for one in found)
+        done = tuple(
+            Release(code, finding_about(finding), said, deed.who, deed.at) for finding in found
+        )
         return replace(entry, releases=(*entry.releases, *done))
 
     return _change(
@@ -278,10 +282,10 @@ def release_stop(
 
 def _refuse_release(mark: str, code: str, entry: JobOpening) -> None:
     """Raises CallError for a finding that is released already, or that stops nothing."""
-    for one in entry.releases:
-        if one.code == code:
+    for release in entry.releases:
+        if release.code == code:
             raise CallError(
-                "stop-released-already", mark=mark, name=code, by=one.by, reason=one.reason
+                "stop-released-already", mark=mark, name=code, by=release.by, reason=release.reason
             )
     raise CallError("stop-none", mark=mark, name=code)
 
@@ -307,7 +311,7 @@ def _entry(uow: UnitOfWork, job: Job, mark: str, alternate: str) -> JobOpening:
     entry = uow.jobs.opening(job.id, alternate, mark)
     entry = entry or uow.jobs.opening(job.id, alternate, plain_mark(mark))
     if entry is None:
-        known = [one for other, one in uow.jobs.marks(job.id) if other == alternate]
+        known = [its_mark for other, its_mark in uow.jobs.marks(job.id) if other == alternate]
         raise CallError(
             "job-mark-unknown", mark=mark, job=job.label, known=nearest_first(mark, known)
         )
@@ -359,7 +363,7 @@ def _appended(
     overrides: tuple[Override, ...] = (),
     releases: tuple[Release, ...] = (),
 ) -> tuple[JobOpening, ...]:
-    openings = [replace(one, mark=plain_mark(one.mark)) for one in openings]
+    openings = [replace(opening, mark=plain_mark(opening.mark)) for opening in openings]
     there = uow.jobs.marks(job.id)
     taken = {mark for other, mark in there if other == alternate}
     for opening in openings:
@@ -382,12 +386,12 @@ def _note_added(
     kinds: dict[OpeningType, int] = {}
     rows = [
         [
-            one.mark,
-            one.opening.quantity,
-            kinds.setdefault(one.opening.type, len(kinds)),
-            one.opening.note,
+            entry.mark,
+            entry.opening.quantity,
+            kinds.setdefault(entry.opening.type, len(kinds)),
+            entry.opening.note,
         ]
-        for one in added
+        for entry in added
     ]
     after = {
         "alternate": added[0].alternate,

@@ -92,10 +92,11 @@ def _those_that_can(
     except CallError:
         return ()
     fit = tuple(
-        one
-        for one in contents.openings
+        opening
+        for opening in contents.openings
         # Only what a hand has set can fail by itself; all others need no trial.
-        if not one.overrides or _works(uow, desk, deed, JobContents(placeless, (one,)), shelf)
+        if not opening.overrides
+        or _works(uow, desk, deed, JobContents(placeless, (opening,)), shelf)
     )
     return work_up_contents(uow, desk, JobContents(placeless, fit), deed.day, shelf).job.openings
 
@@ -109,7 +110,7 @@ def _works(uow: UnitOfWork, desk: Desk, deed: Deed, contents: JobContents, shelf
 
 
 def _by_mark(openings: Sequence[WorkedOpening]) -> dict[tuple[str, str], WorkedOpening]:
-    return {_key(one.entry): one for one in openings}
+    return {_key(opening.entry): opening for opening in openings}
 
 
 def _key(entry: JobOpening) -> tuple[str, str]:

@@ -174,13 +174,15 @@ def set_alternate(
         for mark in alternate.deducts:
             if ("", mark) not in marks:
                 raise CallError(
-                    "mark-unknown", mark=mark, known=[one for other, one in marks if not other]
+                    "mark-unknown",
+                    mark=mark,
+                    known=[base_mark for other, base_mark in marks if not other],
                 )
         if len(set(alternate.deducts)) != len(alternate.deducts):
             raise CallError("alternate-deducts-twice", name=alternate.code)
-        others = [one for one in job.alternates if one.code != alternate.code]
+        others = [other for other in job.alternates if other.code != alternate.code]
         return replace(
-            job, alternates=tuple(sorted([*others, alternate], key=lambda one: one.code))
+            job, alternates=tuple(sorted([*others, alternate], key=lambda each: each.code))
         )
 
     return _change(desk, deed, reference, expected, "alternate-set", change)
@@ -196,11 +198,13 @@ def remove_alternate(
         need_alternate(job, code)
         contents = uow.jobs.contents(job.id)
         if contents is not None and (
-            any(one.alternate == code for one in contents.openings)
-            or any(one.alternate == code for one in contents.extras)
+            any(opening.alternate == code for opening in contents.openings)
+            or any(extra.alternate == code for extra in contents.extras)
         ):
             raise CallError("alternate-not-empty", name=code, job=job.label)
-        return replace(job, alternates=tuple(one for one in job.alternates if one.code != code))
+        return replace(
+            job, alternates=tuple(other for other in job.alternates if other.code != code)
+        )
 
     return _change(desk, deed, reference, expected, "alternate-removed", change)
 
@@ -265,12 +269,12 @@ def list_jobs(
 
 def need_alternate(job: Job, code: str) -> None:
     """Raises CallError unless the code is the base bid's (empty) or one of the job's alternates."""
-    if code and all(one.code != code for one in job.alternates):
+    if code and all(other.code != code for other in job.alternates):
         raise CallError(
             "alternate-unknown",
             name=code,
             job=job.label,
-            known=[one.code for one in job.alternates],
+            known=[other.code for other in job.alternates],
         )
 
 
@@ -293,8 +297,8 @@ def _change(
         new = replace(wanted, version=job.version + 1)
         need_plain(new)
         # `need_plain` looks no deeper than the fields of what it is given.
-        for one in new.alternates:
-            need_plain(one)
+        for alternate in new.alternates:
+            need_plain(alternate)
         uow.jobs.save(new, job.version)
         note(uow, deed, action, "job", job.id, job_id=job.id, before=job, after=new, reason=reason)
         uow.commit()
@@ -340,10 +344,10 @@ def _handed_over(uow: UnitOfWork, old: Job, new: Job, given: Mapping[str, object
             job=old.label,
             job_currency=old.currency,
         )
-    for one in uow.revisions.of_job(old.id):
+    for revision in uow.revisions.of_job(old.id):
         # What was accepted is an order of the customer who accepted it.
-        if one.state is State.ACCEPTED:
-            raise CallError("customer-accepted", label=one.label, name=old.customer)
+        if revision.state is State.ACCEPTED:
+            raise CallError("customer-accepted", label=revision.label, name=old.customer)
     return replace(
         new,
         ship_to=new.ship_to if "ship_to" in given else customer.ship_to,
@@ -359,7 +363,7 @@ def _check_preferred(prefer: Sequence[str], catalogs: Sequence[CatalogRef]) -> N
 
 
 def _current(uow: UnitOfWork, currency: str, suppliers: Sequence[str]) -> tuple[CatalogRef, ...]:
-    current = {one.catalog_id: one for one in uow.catalogs.current()}
+    current = {revision.catalog_id: revision for revision in uow.catalogs.current()}
     for supplier in suppliers:
         if supplier not in current:
             raise CallError("supplier-not-in-store", supplier=supplier, known=list(current))
@@ -371,7 +375,7 @@ def _current(uow: UnitOfWork, currency: str, suppliers: Sequence[str]) -> tuple[
                 job_currency=currency,
             )
     return tuple(
-        CatalogRef(one.catalog_id, one.revision)
-        for one in current.values()
-        if one.currency == currency and (not suppliers or one.catalog_id in suppliers)
+        CatalogRef(stored.catalog_id, stored.revision)
+        for stored in current.values()
+        if stored.currency == currency and (not suppliers or stored.catalog_id in suppliers)
     )

@@ -115,12 +115,20 @@ def margin_report(
         _check(uow, wanted)
         revisions = counted(_in_states(uow, wanted, wanted.states or COUNTED, deed.day))
         floor = uow.policy.get().floor
-    sales = [sale for one in revisions for sale in sold(snapshot_of(one), one.accepted)]
+    sales = [
+        sale for revision in revisions for sale in sold(snapshot_of(revision), revision.accepted)
+    ]
     # With an accepted quote its alternates are decided too.
-    still_open = [snapshot_of(one) for one in revisions if one.state_on(deed.day) is State.ISSUED]
+    still_open = [
+        snapshot_of(revision)
+        for revision in revisions
+        if revision.state_on(deed.day) is State.ISSUED
+    ]
     return replace(
         _report(sales, key, currency, floor),
-        left_out=left_out((snapshot_of(one).offer.currency for one in revisions), currency),
+        left_out=left_out(
+            (snapshot_of(revision).offer.currency for revision in revisions), currency
+        ),
         alternates=_changes(still_open, currency) if alternates else (),
     )
 
@@ -154,8 +162,8 @@ def cost_drift(desk: Desk, deed: Deed) -> tuple[Drift, ...]:
         item = None if catalog is None else catalog.items_by_sku.get(sku)
         return None if item is None else item.cost
 
-    found = [drift_of(snapshot_of(one), present, floor) for one in open_quotes]
-    return tuple(sorted(found, key=lambda one: (-one.short.minor, one.quote)))
+    found = [drift_of(snapshot_of(quote), present, floor) for quote in open_quotes]
+    return tuple(sorted(found, key=lambda drift: (-drift.short.minor, drift.quote)))
 
 
 @needs(Action.SEE_COST)
@@ -168,7 +176,7 @@ def win_report(desk: Desk, deed: Deed, wanted: RevisionFilter, currency: str) ->
     with desk.store.reading() as uow:
         _check(uow, wanted)
         revisions = counted(uow.revisions.matching(replace(wanted, states=DECIDED)))
-    return win_rate([_fate(one, deed.day) for one in revisions], currency)
+    return win_rate([_fate(revision, deed.day) for revision in revisions], currency)
 
 
 @needs(Action.SEE_COST)
@@ -219,40 +227,40 @@ def what_if_supplier(
         job = job_of(uow, reference)
         now = work_up_job(uow, desk, job, deed.day)
         contents = now.job.contents
-        known = [one.mark for one in contents.openings if one.alternate == BASE]
+        known = [opening.mark for opening in contents.openings if opening.alternate == BASE]
         for mark in marks:
             if mark not in known:
                 raise CallError("job-mark-unknown", job=job.label, mark=mark, known=known)
         tried = [
-            one
-            for one in contents.openings
-            if not marks or (one.alternate == BASE and one.mark in marks)
+            opening
+            for opening in contents.openings
+            if not marks or (opening.alternate == BASE and opening.mark in marks)
         ]
         shelf = _shelf_of(uow, desk, job, supplier)
         chosen = replace(contents, openings=tuple(tried))
         # By id, since a mark may stand in the base bid and in alternates.
         other = {
-            one.entry.id: one
-            for one in work_up_contents(uow, desk, chosen, deed.day, shelf).job.openings
+            opening.entry.id: opening
+            for opening in work_up_contents(uow, desk, chosen, deed.day, shelf).job.openings
         }
-    openings = tuple(other.get(one.entry.id, one) for one in now.job.openings)
+    openings = tuple(other.get(opening.entry.id, opening) for opening in now.job.openings)
     then = replace(now, job=replace(now.job, openings=openings))
     return WhatIf(
         job.label,
         _base_bid(now),
         _base_bid(then),
-        tuple(_where(one) for one in openings if not one.kit.complete),
-        tuple(_where(one) for one in openings if one.open_stops()),
+        tuple(_where(opening) for opening in openings if not opening.kit.complete),
+        tuple(_where(opening) for opening in openings if opening.open_stops()),
     )
 
 
 def counted(revisions: Sequence[Revision]) -> list[Revision]:
     """One revision of each quote: the last accepted, or else the last."""
     chosen: dict[int, Revision] = {}
-    for one in revisions:
-        there = chosen.get(one.quote_number)
-        if there is None or one.state is State.ACCEPTED or there.state is not State.ACCEPTED:
-            chosen[one.quote_number] = one
+    for revision in revisions:
+        there = chosen.get(revision.quote_number)
+        if there is None or revision.state is State.ACCEPTED or there.state is not State.ACCEPTED:
+            chosen[revision.quote_number] = revision
     return list(chosen.values())
 
 
@@ -263,7 +271,7 @@ def _in_states(
     # Those that have lapsed are issued in the store until somebody marks them.
     stored = states | {State.ISSUED} if State.EXPIRED in states else states
     found = uow.revisions.matching(replace(wanted, states=stored))
-    return [one for one in found if one.state_on(day) in states]
+    return [revision for revision in found if revision.state_on(day) in states]
 
 
 def _check(uow: UnitOfWork, wanted: RevisionFilter) -> None:
@@ -282,7 +290,7 @@ def _check(uow: UnitOfWork, wanted: RevisionFilter) -> None:
 
 
 def _report(sales: Sequence[Sale], key: Key, currency: str, floor: Fraction) -> MarginReport:
-    mine = [one for one in sales if one.price.currency == currency]
+    mine = [sale for sale in sales if sale.price.currency == currency]
     return MarginReport(
         key, currency, earnings_by(mine, key, currency), earning("total", mine, currency), floor
     )
@@ -291,10 +299,10 @@ def _report(sales: Sequence[Sale], key: Key, currency: str, floor: Fraction) -> 
 def _changes(snapshots: Sequence[Snapshot], currency: str) -> tuple[Earning, ...]:
     """What each alternate would change, quote by quote."""
     return tuple(
-        changed_by(one, alternate.code)
-        for one in snapshots
-        if one.offer.currency == currency
-        for alternate in one.offer.alternates
+        changed_by(snapshot, alternate.code)
+        for snapshot in snapshots
+        if snapshot.offer.currency == currency
+        for alternate in snapshot.offer.alternates
     )
 
 
@@ -339,7 +347,7 @@ def _need_currency(amount: Money, workup: Workup) -> None:
 
 def _shelf_of(uow: UnitOfWork, desk: Desk, job: Job, supplier: str) -> Shelf:
     """A supplier's latest catalogue alone. Raises CallError (unknown; another currency)."""
-    current = {one.catalog_id: one for one in uow.catalogs.current()}
+    current = {revision.catalog_id: revision for revision in uow.catalogs.current()}
     row = current.get(supplier)
     if row is None:
         raise CallError("supplier-unknown", supplier=supplier, known=list(current))
@@ -356,8 +364,8 @@ def _shelf_of(uow: UnitOfWork, desk: Desk, job: Job, supplier: str) -> Shelf:
     return desk.shelves.shelf(uow, [ref], Policy((), job.stock_first))
 
 
-def _where(one: WorkedOpening) -> str:
-    entry = one.entry
+def _where(opening: WorkedOpening) -> str:
+    entry = opening.entry
     return f"{entry.mark} [{entry.alternate}]" if entry.alternate else entry.mark
 
 
@@ -366,11 +374,13 @@ def _label(workup: Workup) -> str:
 
 
 def _present(uow: UnitOfWork, revisions: Sequence[Revision]) -> dict[str, Catalog]:
-    wanted = {ref.catalog_id for one in revisions for ref in snapshot_of(one).offer.catalogs}
+    wanted = {
+        ref.catalog_id for revision in revisions for ref in snapshot_of(revision).offer.catalogs
+    }
     return {
-        one.catalog_id: uow.catalogs.load(CatalogRef(one.catalog_id, one.revision))
-        for one in uow.catalogs.current()
-        if one.catalog_id in wanted
+        stored.catalog_id: uow.catalogs.load(CatalogRef(stored.catalog_id, stored.revision))
+        for stored in uow.catalogs.current()
+        if stored.catalog_id in wanted
     }
 
 

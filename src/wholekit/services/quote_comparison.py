@@ -43,7 +43,11 @@ def compare_quotes(desk: Desk, deed: Deed, first: str, second: str) -> Compared:
 def compare_draft(desk: Desk, deed: Deed, reference: str) -> Compared:
     """The last issued revision of a job (`J-…`) or quote (`Q-…`) held against the job as it
     stands. Raises CallError, InputError."""
-    issued = [one for one in quote_revisions(desk, deed, reference) if one.state is not State.DRAFT]
+    issued = [
+        revision
+        for revision in quote_revisions(desk, deed, reference)
+        if revision.state is not State.DRAFT
+    ]
     if not issued:
         raise CallError("quote-none-issued", job=reference)
     old = snapshot_of(issued_revision(desk, deed, issued[-1].label)).offer

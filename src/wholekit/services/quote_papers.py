@@ -88,11 +88,11 @@ def _shown(desk: Desk, deed: Deed, reference: str, number: int | None) -> Shown:
         return _stands(desk, deed, reference)
     if number is None:
         return _issued(desk, deed, reference)
-    for one in found:
-        if one.number == number:
-            if one.state is State.DRAFT:
-                return _stands(desk, deed, one.job_id)
-            return _issued(desk, deed, one.label)
+    for revision in found:
+        if revision.number == number:
+            if revision.state is State.DRAFT:
+                return _stands(desk, deed, revision.job_id)
+            return _issued(desk, deed, revision.label)
     raise CallError("quote-unknown", quote=f"{reference.partition('/')[0]}/{number}")
 
 
@@ -122,7 +122,7 @@ def _differs(desk: Desk, deed: Deed, ordered: Offer, accepted: Sequence[str], jo
     except (CallError, InputError):
         return True
     found = compare(ordered.chosen(accepted), now.chosen(accepted), draft=True)
-    return bool(found.extras) or any(not one.price_alone for one in found.openings)
+    return bool(found.extras) or any(not opening.price_alone for opening in found.openings)
 
 
 def _stands(desk: Desk, deed: Deed, reference: str) -> Shown:
@@ -146,9 +146,9 @@ def _stands(desk: Desk, deed: Deed, reference: str) -> Shown:
 
 def _draft(uow: UnitOfWork, desk: Desk, deed: Deed, job: Job) -> Revision:
     """The job's draft, or what one made now would be."""
-    for one in uow.revisions.of_job(job.id):
-        if one.state is State.DRAFT:
-            return one
+    for revision in uow.revisions.of_job(job.id):
+        if revision.state is State.DRAFT:
+            return revision
     return next_draft(uow, desk, deed, job)
 
 

@@ -268,7 +268,7 @@ def issue_quote(desk: Desk, deed: Deed, reference: str, *, expected: int | None 
             return Issue(review, None)
         before = uow.revisions.of_job(job.id)
         # Taken only now: a number given to a draft that is given up would leave a gap.
-        number = max((one.quote_number for one in before), default=0)
+        number = max((earlier.quote_number for earlier in before), default=0)
         numbered = replace(draft, quote_number=number or uow.numbers.take("quote"))
         until = deed.day + timedelta(days=draft.valid_days)
         snapshot = freeze(
@@ -284,10 +284,10 @@ def issue_quote(desk: Desk, deed: Deed, reference: str, *, expected: int | None 
         if over_limit(snapshot):
             raise CallError("quote-over-limit", job=job.label)
         _need_change(uow, before, snapshot, draft.valid_days, deed.day)
-        for one in before:
+        for earlier in before:
             # A customer is not to hold two revisions that are both open.
-            if one.state is State.ISSUED:
-                _end(uow, deed, one, _after(one, deed.day))
+            if earlier.state is State.ISSUED:
+                _end(uow, deed, earlier, _after(earlier, deed.day))
         issued = replace(
             numbered,
             state=State.ISSUED,
@@ -342,9 +342,9 @@ def expire_quotes(desk: Desk, deed: Deed) -> tuple[Revision, ...]:
     with desk.store.writing() as uow:
         wanted = RevisionFilter(states=frozenset({State.ISSUED}))
         done = tuple(
-            _end(uow, deed, one, State.EXPIRED)
-            for one in uow.revisions.matching(wanted)
-            if one.state_on(deed.day) is State.EXPIRED
+            _end(uow, deed, revision, State.EXPIRED)
+            for revision in uow.revisions.matching(wanted)
+            if revision.state_on(deed.day) is State.EXPIRED
         )
         uow.commit()
     return done
@@ -355,7 +355,7 @@ def quote_revisions(desk: Desk, deed: Deed, reference: str) -> tuple[Revision, .
     """All revisions of a job (`J-…`) or quote (`Q-…`). Raises CallError."""
     with desk.store.reading() as uow:
         found = revisions_of(uow, reference)
-    return tuple(replace(one, snapshot=None) for one in found)
+    return tuple(replace(revision, snapshot=None) for revision in found)
 
 
 def revisions_of(uow: UnitOfWork, reference: str) -> tuple[Revision, ...]:
@@ -394,9 +394,9 @@ def revision_of(uow: UnitOfWork, reference: str) -> Revision:
     """The issued revision of `Q-00012/3`, or the latest issued of `Q-00012`. Raises CallError."""
     number, revision = split_reference(reference)
     found = [
-        one
-        for one in uow.revisions.by_quote(number)
-        if one.state is not State.DRAFT and revision in (None, one.number)
+        each
+        for each in uow.revisions.by_quote(number)
+        if each.state is not State.DRAFT and revision in (None, each.number)
     ]
     if not found:
         raise CallError("quote-unknown", quote=reference)
@@ -432,9 +432,9 @@ def _review(uow: UnitOfWork, desk: Desk, deed: Deed, job: Job, draft: Revision |
         standing_of(workup.job, workup.place, (BASE,)),
         base_totals(workup.job, workup.place).net,
         tuple(
-            OpenStop(one.entry.mark, one.entry.alternate, finding)
-            for one in workup.job.openings
-            for finding in one.open_stops()
+            OpenStop(opening.entry.mark, opening.entry.alternate, finding)
+            for opening in workup.job.openings
+            for finding in opening.open_stops()
         ),
         passed,
         approved(
@@ -469,8 +469,8 @@ def next_draft(uow: UnitOfWork, desk: Desk, deed: Deed, job: Job) -> Revision:
     return Revision(
         id=desk.ids.new(),
         job_id=job.id,
-        quote_number=max((one.quote_number for one in before), default=0),
-        number=max((one.number for one in before), default=0) + 1,
+        quote_number=max((earlier.quote_number for earlier in before), default=0),
+        number=max((earlier.number for earlier in before), default=0) + 1,
         state=State.DRAFT,
         created_at=deed.at,
         created_by=deed.who,
@@ -489,7 +489,10 @@ def _request(uow: UnitOfWork, deed: Deed, draft: Revision) -> Revision:
 
 
 def _draft_of(uow: UnitOfWork, job: Job) -> Revision | None:
-    return next((one for one in uow.revisions.of_job(job.id) if one.state is State.DRAFT), None)
+    return next(
+        (revision for revision in uow.revisions.of_job(job.id) if revision.state is State.DRAFT),
+        None,
+    )
 
 
 def _need_draft(uow: UnitOfWork, job: Job) -> Revision:
@@ -507,7 +510,7 @@ def _need_change(
     One that expired or was declined may be quoted again as it was; who issued it when, and
     approvals, are no change of what is quoted.
     """
-    issued = [one for one in before if one.state is not State.DRAFT]
+    issued = [earlier for earlier in before if earlier.state is not State.DRAFT]
     if not issued:
         return
     last = issued[-1]

@@ -38,7 +38,7 @@ def needs(action: Action) -> Callable[[Service], Service]:
 
 def need_right(uow: UnitOfWork, deed: Deed, action: Action) -> None:
     """Raises CallError unless the deed's name may do this, or the house has entered nobody."""
-    people = {one.name: one for one in uow.people.all()}
+    people = {each.name: each for each in uow.people.all()}
     if not people:
         return
     if action in BY_NAME_ALONE and not deed.named:
@@ -58,7 +58,7 @@ def need_right(uow: UnitOfWork, deed: Deed, action: Action) -> None:
         who=deed.who,
         role=person.role.value,
         what=action,
-        having=[one.value for one in PersonRole if one in having],
+        having=[role.value for role in PersonRole if role in having],
     )
 
 

@@ -57,7 +57,7 @@ def work_up_schedule(
         salesperson=asker.by,
     )
     contents = JobContents(
-        job, tuple(JobOpening("", "", at, one) for at, one in enumerate(openings))
+        job, tuple(JobOpening("", "", at, opening) for at, opening in enumerate(openings))
     )
     customer = Customer(
         "",
@@ -80,12 +80,15 @@ def check_schedule(
 ) -> Workup:
     """Each opening's hand-made kit, checked; an opening without lines lacks everything."""
     made = {
-        one.mark: check_kit(one.type, lines.get(one.mark, ()), shelf, rules) for one in openings
+        opening.mark: check_kit(opening.type, lines.get(opening.mark, ()), shelf, rules)
+        for opening in openings
     }
     return work_up_schedule(openings, shelf, rules, day, made=made)
 
 
 def price_books(worked: WorkedJob) -> tuple[PriceBook, ...]:
     """The catalogues a job of no store was priced on."""
-    books = (PriceBook(one.id, one.supplier, 0, one.edition) for one in worked.catalogs)
-    return tuple(sorted(books, key=lambda one: one.catalog_id))
+    books = (
+        PriceBook(catalog.id, catalog.supplier, 0, catalog.edition) for catalog in worked.catalogs
+    )
+    return tuple(sorted(books, key=lambda book: book.catalog_id))

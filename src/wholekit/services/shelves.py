@@ -49,21 +49,21 @@ class ShelfKeeper:
     def _let_go(self) -> None:
         """Drop the shelves used longest ago, but never the last, however large."""
         kept = list(self._shelves)
-        items = sum(one.items for key in kept for one in key[0])
+        items = sum(catalog.items for key in kept for catalog in key[0])
         for number, key in enumerate(kept[:-1]):
             if len(kept) - number <= MOST_SHELVES and items <= MOST_ITEMS:
                 return
             self._shelves.pop(key, None)
-            items -= sum(one.items for one in key[0])
+            items -= sum(catalog.items for catalog in key[0])
 
 
 def _revisions(uow: UnitOfWork, refs: Sequence[CatalogRef]) -> tuple[CatalogRevision, ...]:
     """The stored revisions of the refs; one question of the store where all are the latest."""
-    found = {(one.catalog_id, one.revision): one for one in uow.catalogs.current()}
+    found = {(stored.catalog_id, stored.revision): stored for stored in uow.catalogs.current()}
     for ref in refs:
         if (ref.catalog_id, ref.revision) not in found:
             older = uow.catalogs.revisions(ref.catalog_id)
-            found |= {(one.catalog_id, one.revision): one for one in older}
+            found |= {(stored.catalog_id, stored.revision): stored for stored in older}
     try:
         return tuple(found[ref.catalog_id, ref.revision] for ref in refs)
     except KeyError as missing:

@@ -141,19 +141,19 @@ def _series(catalog: Catalog, asked: SwingAsked) -> Series:
 
 def _template(series: Series, asked: SwingAsked) -> Template:
     of_mount = sorted(
-        (one for one in series.templates if one.mount is asked.mount),
-        key=lambda one: (one.greatest_angle, one.id),
+        (each for each in series.templates if each.mount is asked.mount),
+        key=lambda template: (template.greatest_angle, template.id),
     )
-    found = [one for one in of_mount if asked.template in (None, one.id)]
+    found = [template for template in of_mount if asked.template in (None, template.id)]
     if not found:
         fields = {
             "mount": asked.mount.value,
             "series": series.id,
             "named": f" named {asked.template}" if asked.template else "",
-            "known": ", ".join(one.id for one in of_mount or series.templates),
+            "known": ", ".join(template.id for template in of_mount or series.templates),
         }
         raise InputError([Problem("no-template", fields, "--template")])
-    reaching = [one for one in found if one.greatest_angle >= (asked.angle or 0)]
+    reaching = [template for template in found if template.greatest_angle >= (asked.angle or 0)]
     return reaching[0] if reaching else found[-1]
 
 
@@ -161,7 +161,7 @@ def _size(series: Series, template: Template, asked: SwingAsked) -> int:
     bodies = [body for body in series.bodies if body.family in template.families]
     if asked.size is None:
         return min((body.size_from for body in bodies), default=1)
-    made = sorted({one for body in bodies for one in range(body.size_from, body.size_to + 1)})
+    made = sorted({size for body in bodies for size in range(body.size_from, body.size_to + 1)})
     if asked.size in made:
         return asked.size
     fields = {"given": asked.size, "known": ", ".join(map(str, made))}
@@ -175,5 +175,5 @@ def _efficiency(series: Series, template: Template, size: int, rules: RuleBook) 
         for body in series.bodies
         if body.family in template.families and body.size_from <= size <= body.size_to
     ]
-    known = [one for one in stated if one is not None]
+    known = [efficiency for efficiency in stated if efficiency is not None]
     return min(known) if known and len(known) == len(stated) else least_efficiency(size, rules)

@@ -105,8 +105,8 @@ def work_up_contents(
         Destination(ship_to, day, customer.tax.certificate_on(day), job.freight),
         tuple(
             # 0 where another shelf than the job's own is tried.
-            PriceBook(one.id, one.supplier, revisions.get(one.id, 0), one.edition)
-            for one in sorted(worked.catalogs, key=lambda one: one.id)
+            PriceBook(catalog.id, catalog.supplier, revisions.get(catalog.id, 0), catalog.edition)
+            for catalog in sorted(worked.catalogs, key=lambda catalog: catalog.id)
         ),
     )
 
@@ -120,7 +120,7 @@ def check_freight(job: Job, place: ShipTo) -> None:
             "freight-unknown",
             freight=job.freight,
             name=place.code,
-            known=[one.name for one in place.freights],
+            known=[freight.name for freight in place.freights],
         )
     if rate is not None and rate.flat.currency != job.currency:
         raise CallError(
@@ -181,13 +181,13 @@ def make_snapshot(workup: Workup, words: Words, rules: RuleBook, headed: Headed)
     kinds: dict[int, int] = {}
     kits: list[WorkedKit] = []
     openings = []
-    for one in job.openings:
+    for opening in job.openings:
         # By identity: openings alike share one worked kit, and the job keeps them all while we
         # look.
-        place = kinds.setdefault(id(one.worked), len(kits))
+        place = kinds.setdefault(id(opening.worked), len(kits))
         if place == len(kits):
-            kits.append(one.worked)
-        openings.append(_opening(one, place))
+            kits.append(opening.worked)
+        openings.append(_opening(opening, place))
     offer = Offer(
         quote=headed.quote,
         revision=headed.revision,
@@ -209,11 +209,18 @@ def make_snapshot(workup: Workup, words: Words, rules: RuleBook, headed: Headed)
         house_name=headed.house_name,
         catalogs=workup.catalogs,
         rules_version=rules.version,
-        kits=tuple(_kit(one) for one in kits),
+        kits=tuple(_kit(kit) for kit in kits),
         openings=tuple(openings),
         extras=tuple(
-            OfferExtra(one.kind, one.description, one.quantity, one.unit, one.total, one.alternate)
-            for one in job.contents.extras
+            OfferExtra(
+                extra.kind,
+                extra.description,
+                extra.quantity,
+                extra.unit,
+                extra.total,
+                extra.alternate,
+            )
+            for extra in job.contents.extras
         ),
         totals=base_totals(job, workup.place),
         words=OfferWords(ENGLISH),
@@ -225,9 +232,12 @@ def make_snapshot(workup: Workup, words: Words, rules: RuleBook, headed: Headed)
         discount=header.discount,
         alternates=tuple(
             OfferAlternate(
-                one.code, one.title, one.deducts, alternate_totals(job, one, workup.place)
+                alternate.code,
+                alternate.title,
+                alternate.deducts,
+                alternate_totals(job, alternate, workup.place),
             )
-            for one in header.alternates
+            for alternate in header.alternates
         ),
         cover_note=headed.cover_note,
         house_lines=headed.house_lines,
@@ -241,11 +251,11 @@ def _worded(
     offer: Offer, kits: list[WorkedKit], job: WorkedJob, words: Words, rules: RuleBook
 ) -> Offer:
     """The offer with its sentences: in English, and in the customer's own where that is other."""
-    made = [one.kit for one in kits]
+    made = [worked_kit.kit for worked_kit in kits]
     notes = {
-        opening.place: one.of_note
-        for opening, one in zip(offer.openings, job.openings, strict=True)
-        if one.of_note
+        opening.place: worked.of_note
+        for opening, worked in zip(offer.openings, job.openings, strict=True)
+        if worked.of_note
     }
     # In English whatever the customer reads: the house's own papers and lists are made from it.
     english = words.offer(offer, made, notes, rules)
@@ -263,14 +273,14 @@ def _own(
     header = job.contents.job
     totals = base_totals(job, workup.place)
     return Own(
-        kits=tuple(_own_kit(one) for one in kits),
-        openings=tuple(_signs(one, words, rules) for one in job.openings),
-        extras=tuple(one.cost for one in job.contents.extras),
+        kits=tuple(_own_kit(kit) for kit in kits),
+        openings=tuple(_signs(opening, words, rules) for opening in job.openings),
+        extras=tuple(extra.cost for extra in job.contents.extras),
         cost=base_cost(job),
-        alternates=tuple(alternate_cost(job, one) for one in header.alternates),
+        alternates=tuple(alternate_cost(job, alternate) for alternate in header.alternates),
         signs=tuple(
-            Sign("approval", words.approval(one), one.reason, one.by, one.at)
-            for one in headed.approvals
+            Sign("approval", words.approval(approval), approval.reason, approval.by, approval.at)
+            for approval in headed.approvals
         ),
         # Margins hold net against cost: where prices contain the tax they need to know how much is
         # net.
@@ -296,18 +306,24 @@ def _kit(worked: WorkedKit) -> OfferKit:
         spring_size=kit.spring_size,
         finish=kit.finish,
         weight=kit.weight,
-        lines=tuple(_line(one) for one in worked.lines),
+        lines=tuple(_line(line) for line in worked.lines),
         adjustment=worked.adjustment,
         price=worked.price,
         saved=Money(saved, worked.price.currency),
-        assumed=tuple(OfferAssumption(one.field, stated_text(one.value)) for one in kit.assumed),
+        assumed=tuple(
+            OfferAssumption(assumption.field, stated_text(assumption.value))
+            for assumption in kit.assumed
+        ),
         unused=tuple(
             OfferPiece(
-                one.role, one.quantity, () if one.kind is None else (one.kind,), one.item.sku
+                piece.role,
+                piece.quantity,
+                () if piece.kind is None else (piece.kind,),
+                piece.item.sku,
             )
-            for one in kit.unused
+            for piece in kit.unused
         ),
-        missing=tuple(OfferPiece(one.role, one.quantity, one.kinds) for one in kit.missing),
+        missing=tuple(OfferPiece(piece.role, piece.quantity, piece.kinds) for piece in kit.missing),
         findings=_findings(kit.findings),
         # Frozen whole, with template and forces, so that a better card can be drawn of it one day.
         body=kit.body,
@@ -320,7 +336,9 @@ def _kit(worked: WorkedKit) -> OfferKit:
 
 
 def _findings(findings: Sequence[Finding]) -> tuple[OfferFinding, ...]:
-    return tuple(OfferFinding(one.code, one.severity, finding_about(one)) for one in findings)
+    return tuple(
+        OfferFinding(finding.code, finding.severity, finding_about(finding)) for finding in findings
+    )
 
 
 def _line(worked: WorkedLine) -> OfferLine:
@@ -360,32 +378,32 @@ def _own_kit(worked: WorkedKit) -> OwnKit:
     )
 
 
-def _opening(one: WorkedOpening, kit: int) -> OfferOpening:
-    entry = one.entry
+def _opening(opening: WorkedOpening, kit: int) -> OfferOpening:
+    entry = opening.entry
     found = set()
     # A release counts while its stop is still found; one whose stop is gone releases nothing.
     if entry.releases:
-        found = {(finding.code, finding_about(finding)) for finding in one.kit.findings}
+        found = {(finding.code, finding_about(finding)) for finding in opening.kit.findings}
     return OfferOpening(
         entry.mark,
         entry.opening.quantity,
         kit,
-        one.price,
+        opening.price,
         entry.alternate,
         entry.opening.note,
-        _findings(one.of_note),
+        _findings(opening.of_note),
         tuple(
             (done.code, done.about) for done in entry.releases if (done.code, done.about) in found
         ),
     )
 
 
-def _signs(one: WorkedOpening, words: Words, rules: RuleBook) -> tuple[Sign, ...]:
+def _signs(opening: WorkedOpening, words: Words, rules: RuleBook) -> tuple[Sign, ...]:
     """What hands set on an opening, then what they released of what its kit still says."""
-    entry = one.entry
+    entry = opening.entry
     if not entry.overrides and not entry.releases:
         return ()
-    found = {(finding.code, finding_about(finding)): finding for finding in one.kit.findings}
+    found = {(finding.code, finding_about(finding)): finding for finding in opening.kit.findings}
     set_by_hand = [
         Sign("override", words.override(done), done.reason, done.by, done.at)
         for done in standing(entry.overrides)

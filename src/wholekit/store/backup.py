@@ -18,7 +18,7 @@ from sqlalchemy import Connection, MetaData, Table, func, inspect, select
 
 from wholekit.store import access, bulk
 from wholekit.store.engine import APPLICATION_ID, BUSY_SECONDS, Place, sqlite_place
-from wholekit.store.errors import StoreError, told
+from wholekit.store.errors import StoreError, store_faults
 from wholekit.store.migrate import (
     NEWEST,
     Condition,
@@ -73,7 +73,7 @@ def restore(path: Path, place: Place, *, overwrite: bool, progress: Progress = u
         return
     with (
         tempfile.TemporaryDirectory(prefix="wholekit-") as folder,
-        told(folder),
+        store_faults(folder),
     ):
         part = Path(folder) / "restoring.sqlite3"
         _copy_file(path, part, COPYING, progress)
@@ -201,7 +201,7 @@ def _copy_file(source: Path, target: Path, what: str, progress: Progress) -> Non
         progress(what, every - left, every)
 
     with (
-        told(str(target)),
+        store_faults(str(target)),
         closing(access.connect(source, make=False)) as read,
         # Short, so that waiting comes back to `told_pages`, whose patience counts.
         closing(sqlite3.connect(target, timeout=1)) as written,

@@ -148,7 +148,7 @@ class SqlCatalogs:
             if cost not in costs:
                 costs[cost] = Cost(cost, currency)
             if supplied not in supplies:
-                supplies[supplied] = tuple(Supply(*one) for one in json.loads(supplied))
+                supplies[supplied] = tuple(Supply(*supply) for supply in json.loads(supplied))
             yield Item(
                 sku, supplier, description, finish, prices[price], costs[cost],
                 supplies[supplied], pack, on_hand, place, lead, barcode, bool(discontinued),
@@ -181,7 +181,7 @@ def item_rows(catalog: Catalog, key: int) -> Iterator[tuple[object, ...]]:
     for position, item in enumerate(catalog.items):
         supplied = texts.get(id(item.supplies))
         if supplied is None:
-            supplied = json.dumps([[one.piece, one.quantity] for one in item.supplies])
+            supplied = json.dumps([[supply.piece, supply.quantity] for supply in item.supplies])
             texts[id(item.supplies)] = supplied
         # 0 and 1 as numbers: PostgreSQL's COPY would write a bool as t or f.
         yield (

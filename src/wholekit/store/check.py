@@ -153,9 +153,11 @@ def _snapshots(connection: Connection) -> Iterator[StoreFault]:
         # The first format had no offer in it: what is one now stood at its top.
         stored = stored.get("offer", stored)
         totals = stored["totals"]
-        for one in stored["alternates"]:
-            hardware = one["totals"]["hardware"]["minor"]
-            yield from _alternate(connection, row.id, label, one["code"], one["deducts"], hardware)
+        for alternate in stored["alternates"]:
+            hardware = alternate["totals"]["hardware"]["minor"]
+            yield from _alternate(
+                connection, row.id, label, alternate["code"], alternate["deducts"], hardware
+            )
         for name in ("hardware", "extras", "freight", "net", "gross"):
             if totals[name]["minor"] != getattr(row, name):
                 yield StoreFault("total-differs", f"{label} {name}")

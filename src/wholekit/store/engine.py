@@ -22,7 +22,7 @@ from wholekit.store.access import (
     require_sqlite,
     still,
 )
-from wholekit.store.errors import StoreError, told
+from wholekit.store.errors import StoreError, store_faults
 
 # One patience for every kind of waiting [s]: a lock of either engine, a server that does not
 # answer, a copy that gets no further.
@@ -46,10 +46,10 @@ class Place:
 
         Where nothing can be written, the file is read as it lies. Raises StoreError.
         """
-        with told(self.name):
+        with store_faults(self.name):
             read_only = self._read_only()
         try:
-            with told(self.name), self.engine.connect() as connection:
+            with store_faults(self.name), self.engine.connect() as connection:
                 if self.file is None:
                     with _reading_postgresql(connection):
                         yield connection
@@ -84,7 +84,7 @@ class Place:
 
     def require_writable(self) -> None:
         """Raises StoreError if the file, its folder or the disk is read-only."""
-        with told(self.name):
+        with store_faults(self.name):
             part = None if self.file is None else read_only_part(self.file)
         if part:
             raise StoreError("store-read-only", place=self.name, part=part)
@@ -97,7 +97,7 @@ class Place:
         SQLite: writers queue from the first statement on, so none meets a lock halfway.
         """
         self.require_writable()
-        with told(self.name), self.engine.connect() as connection:
+        with store_faults(self.name), self.engine.connect() as connection:
             # Told to the connection, since SQLAlchemy begins the transaction at the first statement
             # only, and `_begin` has nothing else to see which kind it is to be.
             yield connection.execution_options(**{_WRITER: True})

@@ -83,7 +83,7 @@ _UNIQUE_VIOLATION, _FOREIGN_KEY_VIOLATION = "23505", "23503"
 
 
 @contextmanager
-def told(place: str) -> Iterator[None]:
+def store_faults(place: str) -> Iterator[None]:
     """Turn what the driver raises about the place itself into a StoreError that names it.
 
     A key that was taken, or a row that went, between asking and writing is a ConflictError. Other

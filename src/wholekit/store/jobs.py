@@ -164,7 +164,9 @@ class SqlJobs:
             .where(JOB_CATALOG.c.job_id == row.id)
             .order_by(JOB_CATALOG.c.position)
         )
-        return mapping.job_of(row, [CatalogRef(one.catalog_id, one.revision) for one in catalogs])
+        return mapping.job_of(
+            row, [CatalogRef(catalog.catalog_id, catalog.revision) for catalog in catalogs]
+        )
 
     def _write_catalogs(self, job: Job) -> None:
         found = [
@@ -183,10 +185,10 @@ class SqlJobs:
     def _refuse_taken(self, openings: Sequence[JobOpening]) -> None:
         """The unique constraint stands behind this; asked first, the transaction stays whole."""
         wanted: dict[tuple[str, str, str], str] = {}
-        for one in openings:
-            place = (one.job_id, one.alternate, one.mark)
-            if wanted.setdefault(place, one.id) != one.id:
-                raise ConflictError("mark-taken", mark=one.mark, alternate=one.alternate)
+        for opening in openings:
+            place = (opening.job_id, opening.alternate, opening.mark)
+            if wanted.setdefault(place, opening.id) != opening.id:
+                raise ConflictError("mark-taken", mark=opening.mark, alternate=opening.alternate)
         every = sorted(wanted)
         for start in range(0, len(every), _MARKS_AT_ONCE):
             part = every[start : start + _MARKS_AT_ONCE]

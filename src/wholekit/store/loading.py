@@ -53,7 +53,7 @@ def load(
     loaded = []
     with store.writing() as work:
         # In one order, so that two who load the same catalogues wait and do not block each other.
-        for plan in sorted(plans, key=lambda one: one.catalog.id):
+        for plan in sorted(plans, key=lambda plan: plan.catalog.id):
             if plan.changes.nothing:
                 continue
             ref = work.catalogs.put(plan.catalog, deed.at, deed.who, progress)

@@ -119,9 +119,9 @@ class OpeningWriter:
     def __init__(self) -> None:
         self._kinds: dict[int, tuple[OpeningType, str]] = {}
 
-    def row(self, one: JobOpening) -> tuple[object, ...]:
+    def row(self, entry: JobOpening) -> tuple[object, ...]:
         """The values in the order of OPENING_COLUMNS."""
-        kind = one.opening.type
+        kind = entry.opening.type
         known = self._kinds.get(id(kind))
         if known is None:
             # The kind is kept beside its text so that its identity is not given to another.
@@ -129,14 +129,14 @@ class OpeningWriter:
         # Width, height and leaves stand in the kind already; in columns of their own the database
         # can hold them to its rules.
         return (
-            one.id, one.job_id, one.alternate, one.position, one.opening.mark,
-            one.opening.quantity, kind.width.nm, kind.height.nm, kind.leaves, known[1],
-            one.opening.note, to_text(one.overrides), to_text(one.releases), one.version,
+            entry.id, entry.job_id, entry.alternate, entry.position, entry.opening.mark,
+            entry.opening.quantity, kind.width.nm, kind.height.nm, kind.leaves, known[1],
+            entry.opening.note, to_text(entry.overrides), to_text(entry.releases), entry.version,
         )  # fmt: skip
 
-    def values(self, one: JobOpening) -> Values:
+    def values(self, opening: JobOpening) -> Values:
         """The same by column."""
-        return dict(zip(OPENING_COLUMNS, self.row(one), strict=True))
+        return dict(zip(OPENING_COLUMNS, self.row(opening), strict=True))
 
 
 def opening_of(row: AnyRow) -> JobOpening:

@@ -11,7 +11,7 @@ from sqlalchemy import Connection, inspect, text
 from sqlalchemy.engine.interfaces import DBAPIConnection
 
 from wholekit.store.engine import APPLICATION_ID, BUSY_SECONDS, Place
-from wholekit.store.errors import StoreError, told
+from wholekit.store.errors import StoreError, store_faults
 
 FOLDER = Path(__file__).parent / "migrations"
 # Named here too, since every command asks for them and Alembic takes long to import; a test holds
@@ -79,7 +79,7 @@ def upgrade(
     if found is Condition.EMPTY and place.file is not None:
         # The kind of the log cannot be changed within a transaction, so before it.
         prepare_file(place)
-    with told(place.name), _alone(place) as connection:
+    with store_faults(place.name), _alone(place) as connection:
         return upgrade_on(connection, place, to, progress)
 
 
@@ -171,7 +171,7 @@ def prepare_file(place: Place) -> None:
     last = time.monotonic() + BUSY_SECONDS
     while True:
         try:
-            with told(place.name), place.engine.connect() as connection:
+            with store_faults(place.name), place.engine.connect() as connection:
                 raw = connection.connection.driver_connection
                 if raw is not None:
                     _set(raw, "journal_mode", "WAL")

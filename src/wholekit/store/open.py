@@ -3,7 +3,7 @@
 from wholekit.settings import Settings
 from wholekit.store.access import require_sqlite
 from wholekit.store.engine import Place, postgresql_place, sqlite_place
-from wholekit.store.errors import told
+from wholekit.store.errors import store_faults
 
 
 def open_place(settings: Settings) -> Place:
@@ -12,6 +12,6 @@ def open_place(settings: Settings) -> Place:
         return postgresql_place(settings.database_url)
     # Before anything is made on the disk.
     require_sqlite()
-    with told(str(settings.store_file)):
+    with store_faults(str(settings.store_file)):
         settings.home.mkdir(parents=True, exist_ok=True)
     return sqlite_place(settings.store_file)

@@ -100,11 +100,11 @@ class SqlRevisions:
         """Drafts with a request that no owner has answered, those asked first at the head."""
         drafts = self._where(REVISION.c.state == State.DRAFT.value, REVISION.c.request.is_not(None))
         asked = [
-            (one.request.at, one.id, one)
-            for one in drafts
-            if one.request is not None and one.request.waiting
+            (draft.request.at, draft.id, draft)
+            for draft in drafts
+            if draft.request is not None and draft.request.waiting
         ]
-        return [one for _, _, one in sorted(asked, key=lambda row: row[:2])]
+        return [revision for _, _, revision in sorted(asked, key=lambda row: row[:2])]
 
     def matching(self, wanted: RevisionFilter) -> Sequence[Revision]:
         """Revisions by quote and revision number, snapshots with them; no drafts."""
@@ -200,7 +200,7 @@ def _total(totals: Totals, cost: Cost) -> tuple[object, ...]:
         totals.extras.minor,
         totals.freight.minor,
         totals.net.minor,
-        sum(one.tax.minor for one in totals.taxes),
+        sum(charge.tax.minor for charge in totals.taxes),
         totals.gross.minor,
         cost.units,
     )

@@ -81,8 +81,8 @@ class ChangesAnswer:
 def changes_answer(changes: CatalogChanges, revision: int) -> ChangesAnswer:
     """The answer; items whose price moved most come first."""
     moved = [*changes.dearer, *changes.cheaper]
-    seen = {one.after.sku for one in moved}
-    ordered = [*moved, *(one for one in changes.changed if one.after.sku not in seen)]
+    seen = {change.after.sku for change in moved}
+    ordered = [*moved, *(change for change in changes.changed if change.after.sku not in seen)]
     before = changes.before
     return ChangesAnswer(
         catalog=changes.after.id,
@@ -95,9 +95,9 @@ def changes_answer(changes: CatalogChanges, revision: int) -> ChangesAnswer:
         items=len(changes.after.items),
         dearer=len(changes.dearer),
         cheaper=len(changes.cheaper),
-        cost=sum(one.cost_moved != 0 for one in changes.changed),
-        stock=sum(one.stock_moved != 0 for one in changes.changed),
-        others=sum(bool(one.others) for one in changes.changed),
+        cost=sum(change.cost_moved != 0 for change in changes.changed),
+        stock=sum(change.stock_moved != 0 for change in changes.changed),
+        others=sum(bool(change.others) for change in changes.changed),
         # Of a first revision all would be new, which is told in one line instead.
         new=tuple(map(_item, changes.new)) if before is not None else (),
         gone=tuple(map(_item, changes.gone)),
@@ -128,9 +128,9 @@ def changes_text(answer: ChangesAnswer, most: int | None) -> Iterator[str]:
     )
     if answer.series_changed:
         yield f"  engineering data changed: {', '.join(answer.series_changed)}"
-    yield from _block("new", [_line(one) for one in answer.new], most)
-    yield from _block("gone", [_line(one) for one in answer.gone], most)
-    yield from _block("changed", [_change_line(one) for one in answer.changed], most)
+    yield from _block("new", [_line(item) for item in answer.new], most)
+    yield from _block("gone", [_line(item) for item in answer.gone], most)
+    yield from _block("changed", [_change_line(change) for change in answer.changed], most)
 
 
 def _block(title: str, lines: Sequence[str], most: int | None) -> Iterator[str]:
@@ -143,46 +143,46 @@ def _block(title: str, lines: Sequence[str], most: int | None) -> Iterator[str]:
         yield f"    … and {len(lines) - len(shown)} more (--all shows them)"
 
 
-def _line(one: PricedItemAnswer) -> str:
-    return f"    {one.sku:<20.20} {one.price:>12}  {one.description:.40}"
+def _line(item: PricedItemAnswer) -> str:
+    return f"    {item.sku:<20.20} {item.price:>12}  {item.description:.40}"
 
 
-def _change_line(one: ItemChangeAnswer) -> str:
+def _change_line(change: ItemChangeAnswer) -> str:
     said = []
-    if one.price_before != one.price_after:
-        share = "" if one.price_percent is None else f" ({one.price_percent} %)"
-        said.append(f"{one.price_before} → {one.price_after}{share}")
-    if one.cost_before != one.cost_after:
-        share = "" if one.cost_percent is None else f" ({one.cost_percent} %)"
-        said.append(f"cost {one.cost_before} → {one.cost_after}{share}")
-    if one.stock_before != one.stock_after:
-        said.append(f"stock {one.stock_before} → {one.stock_after}")
-    if one.others:
-        said.append(", ".join(one.others))
+    if change.price_before != change.price_after:
+        share = "" if change.price_percent is None else f" ({change.price_percent} %)"
+        said.append(f"{change.price_before} → {change.price_after}{share}")
+    if change.cost_before != change.cost_after:
+        share = "" if change.cost_percent is None else f" ({change.cost_percent} %)"
+        said.append(f"cost {change.cost_before} → {change.cost_after}{share}")
+    if change.stock_before != change.stock_after:
+        said.append(f"stock {change.stock_before} → {change.stock_after}")
+    if change.others:
+        said.append(", ".join(change.others))
     rest = [f"\n{' ' * 25}{part}" for part in said[1:]]
-    return f"    {one.sku:<20.20} {said[0] if said else ''}{''.join(rest)}"
+    return f"    {change.sku:<20.20} {said[0] if said else ''}{''.join(rest)}"
 
 
 def _item(item: Item) -> PricedItemAnswer:
     return PricedItemAnswer(item.sku, item.description, item.list_price.decimal_text)
 
 
-def _change(one: ItemChange) -> ItemChangeAnswer:
-    before, after = one.before, one.after
+def _change(change: ItemChange) -> ItemChangeAnswer:
+    before, after = change.before, change.after
     return ItemChangeAnswer(
         sku=after.sku,
         description=after.description,
         price_before=before.list_price.decimal_text,
         price_after=after.list_price.decimal_text,
-        price_moved=Money(one.price_moved, after.list_price.currency).decimal_text,
-        price_percent=_percent(one.price_share),
+        price_moved=Money(change.price_moved, after.list_price.currency).decimal_text,
+        price_percent=_percent(change.price_share),
         cost_before=before.cost.decimal_text,
         cost_after=after.cost.decimal_text,
-        cost_moved=Cost(one.cost_moved, after.cost.currency).decimal_text,
-        cost_percent=_percent(one.cost_share),
+        cost_moved=Cost(change.cost_moved, after.cost.currency).decimal_text,
+        cost_percent=_percent(change.cost_share),
         stock_before=before.on_hand,
         stock_after=after.on_hand,
-        others=tuple(_COLUMNS[name] for name in one.others),
+        others=tuple(_COLUMNS[name] for name in change.others),
     )
 
 

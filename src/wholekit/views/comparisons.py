@@ -17,7 +17,7 @@ def with_amounts(value: object) -> object:
     if isinstance(value, Length | Mass | Physical):
         return str(value)
     if isinstance(value, tuple):
-        return [with_amounts(one) for one in value]
+        return [with_amounts(part) for part in value]
     if is_dataclass(value) and not isinstance(value, type):
         return {field.name: with_amounts(getattr(value, field.name)) for field in fields(value)}
     return value

@@ -125,14 +125,14 @@ def customer_answer(customer: Customer, day: date) -> CustomerAnswer:
         say_multiplier(customer.multiplier, "en_US"),
         tuple(
             TierAnswer(
-                say_multiplier(one.multiplier, "en_US"),
-                one.supplier,
-                one.series,
-                one.kind,
-                None if one.valid_from is None else one.valid_from.isoformat(),
-                None if one.valid_to is None else one.valid_to.isoformat(),
+                say_multiplier(tier.multiplier, "en_US"),
+                tier.supplier,
+                tier.series,
+                tier.kind,
+                None if tier.valid_from is None else tier.valid_from.isoformat(),
+                None if tier.valid_to is None else tier.valid_to.isoformat(),
             )
-            for one in customer.tiers
+            for tier in customer.tiers
         ),
         customer.terms.text or payment_text(customer.terms.days),
         customer.tax.certificate,
@@ -150,8 +150,8 @@ def ship_to_answer(place: ShipTo) -> ShipToAnswer:
         place.code,
         place.name,
         place.address,
-        tuple(_rate(one) for one in place.taxes),
-        tuple(freight_answer(one) for one in place.freights),
+        tuple(_rate(tax) for tax in place.taxes),
+        tuple(freight_answer(freight) for freight in place.freights),
         place.inclusive,
         place.rounding.value,
         place.version,
@@ -187,8 +187,8 @@ def policy_answer(policy: HousePolicy) -> PolicyAnswer:
         percent(policy.floor),
         policy.valid_days,
         tuple(
-            LimitAnswer(one.role.value, percent(one.most_discount), percent(one.least_margin))
-            for one in policy.limits
+            LimitAnswer(limit.role.value, percent(limit.most_discount), percent(limit.least_margin))
+            for limit in policy.limits
         ),
         policy.version,
     )

@@ -104,12 +104,14 @@ class EventAnswer:
 
 def entry_answers(entries: Iterable[AuditEntry]) -> list[EventAnswer]:
     """Entries of a customer or of the house as data and in words, each about its subject."""
-    return [_answer(one, one.subject_id if one.subject == "person" else "") for one in entries]
+    return [
+        _answer(entry, entry.subject_id if entry.subject == "person" else "") for entry in entries
+    ]
 
 
 def event_answers(events: Iterable[JobEvent]) -> list[EventAnswer]:
     """Entries of the audit log as data and in words."""
-    return [_answer(one.entry, one.about) for one in events]
+    return [_answer(event.entry, event.about) for event in events]
 
 
 def _answer(entry: AuditEntry, about: str) -> EventAnswer:
@@ -161,9 +163,11 @@ def _read(subject: str, plain: Mapping[str, Any] | None) -> dict[str, Any]:
         return {}
     hints = get_type_hints(kind)
     return {
-        one.name: None if plain[one.name] is None else from_plain(hints[one.name], plain[one.name])
-        for one in fields(kind)
-        if one.name in plain
+        field.name: None
+        if plain[field.name] is None
+        else from_plain(hints[field.name], plain[field.name])
+        for field in fields(kind)
+        if field.name in plain
     }
 
 
@@ -237,7 +241,7 @@ def _say(value: Any) -> str:  # noqa: ANN401  # the value of any field
         case Enum():
             return str(value.value)
         case tuple():
-            return ", ".join(_say(one) for one in value)
+            return ", ".join(_say(part) for part in value)
     return str(value)
 
 
@@ -259,8 +263,8 @@ def _listed(
     """How a list changed, entry by entry: those of one key are one thing before and after."""
 
     def said(was: Sequence[Any], now: Sequence[Any]) -> Iterator[str]:
-        old = {key(one): one for one in was or ()}
-        new = {key(one): one for one in now or ()}
+        old = {key(entry): entry for entry in was or ()}
+        new = {key(entry): entry for entry in now or ()}
         for name in dict.fromkeys([*old, *new]):
             before, after = old.get(name), new.get(name)
             if before == after:
@@ -275,21 +279,21 @@ def _listed(
     return said
 
 
-def _tier(one: PriceTier) -> str:
+def _tier(tier: PriceTier) -> str:
     about = (
-        f"supplier {one.supplier}" if one.supplier else "",
-        f"series {one.series}" if one.series else "",
-        f"kind {one.kind}" if one.kind else "",
-        f"from {one.valid_from.isoformat()}" if one.valid_from else "",
-        f"to {one.valid_to.isoformat()}" if one.valid_to else "",
+        f"supplier {tier.supplier}" if tier.supplier else "",
+        f"series {tier.series}" if tier.series else "",
+        f"kind {tier.kind}" if tier.kind else "",
+        f"from {tier.valid_from.isoformat()}" if tier.valid_from else "",
+        f"to {tier.valid_to.isoformat()}" if tier.valid_to else "",
     )
-    return " ".join((f"list × {percent(one.multiplier)}", *filter(None, about)))
+    return " ".join((f"list × {percent(tier.multiplier)}", *filter(None, about)))
 
 
-def _request(one: Request) -> str:
-    if one.waiting:
-        return f"asked for by {one.by}"
-    return f"refused to {one.by} by {one.refused_by}: {one.refusal}"
+def _request(request: Request) -> str:
+    if request.waiting:
+        return f"asked for by {request.by}"
+    return f"refused to {request.by} by {request.refused_by}: {request.refusal}"
 
 
 def _freight(was: str, now: str) -> Iterator[str]:
@@ -303,21 +307,23 @@ def _cost(was: Cost | None, now: Cost | None) -> Iterator[str]:
         yield "own cost changed"
 
 
-def _alternate(one: Alternate) -> str:
-    out = f", without {', '.join(one.deducts)}" if one.deducts else ""
-    return f"{one.code} {one.title}{out}"
+def _alternate(alternate: Alternate) -> str:
+    out = f", without {', '.join(alternate.deducts)}" if alternate.deducts else ""
+    return f"{alternate.code} {alternate.title}{out}"
 
 
 _SPECIAL: dict[str, Callable[[Any, Any], Iterator[str]]] = {
     "opening": _opening,
-    "overrides": _listed("", lambda one: one.about),
+    "overrides": _listed("", lambda override: override.about),
     # By its moment too: the same stop may be released, come back and be released again.
-    "releases": _listed("released: ", lambda one: (one.code, one.about, one.at)),
-    "alternates": _listed("alternate ", lambda one: one.code),
-    "tiers": _listed("tier ", lambda one: (one.supplier, one.series, one.kind, one.valid_from)),
-    "limits": _listed("", lambda one: one.role),
-    "catalogs": _listed("priced on ", lambda one: one.catalog_id),
-    "approvals": _listed("", lambda one: one.at),
+    "releases": _listed("released: ", lambda release: (release.code, release.about, release.at)),
+    "alternates": _listed("alternate ", lambda alternate: alternate.code),
+    "tiers": _listed(
+        "tier ", lambda tier: (tier.supplier, tier.series, tier.kind, tier.valid_from)
+    ),
+    "limits": _listed("", lambda limit: limit.role),
+    "catalogs": _listed("priced on ", lambda catalog: catalog.catalog_id),
+    "approvals": _listed("", lambda approval: approval.at),
     "cost": _cost,
     "freight": _freight,
 }
@@ -325,7 +331,7 @@ _SPECIAL: dict[str, Callable[[Any, Any], Iterator[str]]] = {
 
 def _added(after: Mapping[str, Any]) -> Iterator[str]:
     """Openings added together, the marks of each kind in a row."""
-    kinds = [from_plain(OpeningType, one) for one in after["kinds"]]
+    kinds = [from_plain(OpeningType, kind) for kind in after["kinds"]]
     where = f" in alternate {after['alternate']}" if after["alternate"] else ""
     marks: dict[str, list[str]] = {}
     for mark, quantity, kind, _ in after["openings"]:
@@ -345,8 +351,8 @@ def _without_cost(plain: Mapping[str, Any] | None) -> object:
     kept = {name: value for name, value in plain.items() if name != "cost"}
     if kept.get("approvals"):
         kept["approvals"] = [
-            {**one, "parts": [_without_margin(part) for part in one.get("parts", ())]}
-            for one in kept["approvals"]
+            {**approval, "parts": [_without_margin(part) for part in approval.get("parts", ())]}
+            for approval in kept["approvals"]
         ]
     return kept
 

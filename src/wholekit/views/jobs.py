@@ -300,35 +300,37 @@ def job_answer(view: JobView, rules: RuleBook, day: date) -> JobAnswer:
         notes=job_notes(view, day),
         discount=percent(job.discount),
         discount_reason=job.discount_reason,
-        catalogs=tuple(f"{one.catalog_id} revision {one.revision}" for one in job.catalogs),
+        catalogs=tuple(
+            f"{catalog.catalog_id} revision {catalog.revision}" for catalog in job.catalogs
+        ),
         openings=tuple(
-            _opening(one, view.worked.get((one.alternate, one.mark)), rules)
-            for one in view.contents.openings
+            _opening(opening, view.worked.get((opening.alternate, opening.mark)), rules)
+            for opening in view.contents.openings
         ),
         lines=tuple(
             ExtraLineAnswer(
                 place,
-                one.kind.value,
-                one.description,
-                one.quantity,
-                None if one.unit is None else price_answer(one.unit),
-                None if one.total is None else price_answer(one.total),
-                one.alternate,
-                one.version,
+                extra.kind.value,
+                extra.description,
+                extra.quantity,
+                None if extra.unit is None else price_answer(extra.unit),
+                None if extra.total is None else price_answer(extra.total),
+                extra.alternate,
+                extra.version,
             )
-            for place, one in enumerate(view.contents.extras, start=1)
+            for place, extra in enumerate(view.contents.extras, start=1)
         ),
         totals=None if workup is None else totals_answer(base_totals(workup.job, workup.place)),
         alternates=tuple(
             JobAlternateAnswer(
-                one.code,
-                one.title,
-                one.deducts,
+                alternate.code,
+                alternate.title,
+                alternate.deducts,
                 None
                 if workup is None
-                else totals_answer(alternate_totals(workup.job, one, workup.place)),
+                else totals_answer(alternate_totals(workup.job, alternate, workup.place)),
             )
-            for one in job.alternates
+            for alternate in job.alternates
         ),
     )
 
@@ -338,8 +340,10 @@ def review_answer(review: Review, rules: RuleBook, *, cost: bool = False) -> Rev
     return ReviewAnswer(
         review.job.label,
         review.clear,
-        tuple(stop_answer(one, rules) for one in review.stops),
-        tuple(BreachAnswer(one.code, say_breach(one, cost=cost)) for one in review.breaches),
+        tuple(stop_answer(stop, rules) for stop in review.stops),
+        tuple(
+            BreachAnswer(breach.code, say_breach(breach, cost=cost)) for breach in review.breaches
+        ),
         None if review.approval is None else review.approval.by,
         request_answer(review.request),
         percent(review.standing.discount),
@@ -374,15 +378,17 @@ def waiting_answer(waiting: Waiting) -> WaitingAnswer:
         asked,
         ()
         if review is None
-        else tuple(BreachAnswer(one.code, say_breach(one, cost=True)) for one in review.breaches),
+        else tuple(
+            BreachAnswer(breach.code, say_breach(breach, cost=True)) for breach in review.breaches
+        ),
         None if review is None else price_answer(review.net),
     )
 
 
-def stop_answer(one: OpenStop, rules: RuleBook) -> StopAnswer:
+def stop_answer(stop: OpenStop, rules: RuleBook) -> StopAnswer:
     """An open stop as data."""
-    said = say_finding(one.finding, rules)
-    return StopAnswer(one.mark, one.alternate, one.finding.code, said.text)
+    said = say_finding(stop.finding, rules)
+    return StopAnswer(stop.mark, stop.alternate, stop.finding.code, said.text)
 
 
 def say_breach(breach: Breach, *, cost: bool = False) -> str:
@@ -403,8 +409,13 @@ def totals_answer(totals: Totals) -> TotalsAnswer:
         price_answer(totals.freight),
         price_answer(totals.net),
         tuple(
-            TaxAnswer(one.name, percent(one.rate), price_answer(one.base), price_answer(one.tax))
-            for one in totals.taxes
+            TaxAnswer(
+                charge.name,
+                percent(charge.rate),
+                price_answer(charge.base),
+                price_answer(charge.tax),
+            )
+            for charge in totals.taxes
         ),
         price_answer(totals.gross),
         totals.inclusive,
@@ -431,8 +442,13 @@ def revision_answer(revision: Revision, state: State) -> RevisionAnswer:
         revision.version,
         revision.snapshot_digest,
         tuple(
-            ApprovalAnswer(one.by, one.at.isoformat(), one.reason, tuple(map(say_seen, one.parts)))
-            for one in revision.approvals
+            ApprovalAnswer(
+                approval.by,
+                approval.at.isoformat(),
+                approval.reason,
+                tuple(map(say_seen, approval.parts)),
+            )
+            for approval in revision.approvals
         ),
     )
 
@@ -440,15 +456,21 @@ def revision_answer(revision: Revision, state: State) -> RevisionAnswer:
 def signs_of(entry: JobOpening) -> tuple[SignAnswer, ...]:
     """Overrides and releases of an opening, in words."""
     return tuple(
-        SignAnswer("override", say_override(one), one.reason, one.by, one.at.isoformat())
-        for one in standing(entry.overrides)
+        SignAnswer(
+            "override",
+            say_override(override),
+            override.reason,
+            override.by,
+            override.at.isoformat(),
+        )
+        for override in standing(entry.overrides)
     ) + tuple(
-        SignAnswer("release", one.code, one.reason, one.by, one.at.isoformat())
-        for one in entry.releases
+        SignAnswer("release", release.code, release.reason, release.by, release.at.isoformat())
+        for release in entry.releases
     )
 
 
-def _opening(entry: JobOpening, one: WorkedOpening | None, rules: RuleBook) -> JobOpeningAnswer:
+def _opening(entry: JobOpening, opening: WorkedOpening | None, rules: RuleBook) -> JobOpeningAnswer:
     kind = entry.opening.type
     return JobOpeningAnswer(
         entry.mark,
@@ -456,17 +478,17 @@ def _opening(entry: JobOpening, one: WorkedOpening | None, rules: RuleBook) -> J
         entry.opening.quantity,
         size_text(kind),
         summary(kind),
-        None if one is None else MOUNTS[one.kit.mount],
-        None if one is None else one.kit.spring_size,
-        None if one is None else one.kit.complete,
-        None if one is None else price_answer(one.worked.price),
-        None if one is None else price_answer(one.price),
+        None if opening is None else MOUNTS[opening.kit.mount],
+        None if opening is None else opening.kit.spring_size,
+        None if opening is None else opening.kit.complete,
+        None if opening is None else price_answer(opening.worked.price),
+        None if opening is None else price_answer(opening.price),
         entry.opening.note,
         entry.version,
         signs_of(entry),
         tuple(
             stop_answer(OpenStop(entry.mark, entry.alternate, finding), rules)
-            for finding in (() if one is None else one.open_stops())
+            for finding in (() if opening is None else opening.open_stops())
         ),
         tuple(
             f"{said.text} {said.hint}"

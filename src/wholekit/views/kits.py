@@ -125,7 +125,7 @@ class KitsAnswer:
 
 def kits_answer(offer: Offer, rules: RuleBook, multiplier: Fraction = LIST) -> KitsAnswer:
     """An offer as data; alike openings are worded once. multiplier: what it was asked at."""
-    kits = [_kit(*one) for one in zip(offer.kits, offer.words.kits, strict=True)]
+    kits = [_kit(*worded) for worded in zip(offer.kits, offer.words.kits, strict=True)]
     stock: list[FindingAnswer] = []
     short: dict[str, list[FindingAnswer]] = {}
     for finding in short_stock(offer):
@@ -138,16 +138,16 @@ def kits_answer(offer: Offer, rules: RuleBook, multiplier: Fraction = LIST) -> K
     return KitsAnswer(
         tuple(
             replace(
-                kits[one.kit],
-                mark=one.mark,
-                quantity=one.quantity,
+                kits[opening.kit],
+                mark=opening.mark,
+                quantity=opening.quantity,
                 findings=(
-                    *kits[one.kit].findings,
-                    *_findings(one.of_note, offer.words.of_note(one)),
-                    *short.get(one.place, ()),
+                    *kits[opening.kit].findings,
+                    *_findings(opening.of_note, offer.words.of_note(opening)),
+                    *short.get(opening.place, ()),
                 ),
             )
-            for one in offer.openings
+            for opening in offer.openings
         ),
         tuple(stock),
         KitsTotalsAnswer(
@@ -176,8 +176,8 @@ def _kit(kit: OfferKit, said: KitWords) -> OpeningAnswer:
         spring_size=kit.spring_size,
         finish=kit.finish,
         assumed=tuple(
-            AssumedAnswer(one.field, one.text, because)
-            for one, (_, because) in zip(kit.assumed, said.assumed, strict=True)
+            AssumedAnswer(assumption.field, assumption.text, because)
+            for assumption, (_, because) in zip(kit.assumed, said.assumed, strict=True)
         ),
         lines=tuple(
             KitLineAnswer(
@@ -195,10 +195,12 @@ def _kit(kit: OfferKit, said: KitWords) -> OpeningAnswer:
             )
             for line, (_, because) in zip(kit.lines, said.lines, strict=True)
         ),
-        unused=tuple(UnusedAnswer(one.sku, one.role.value, one.quantity) for one in kit.unused),
+        unused=tuple(
+            UnusedAnswer(piece.sku, piece.role.value, piece.quantity) for piece in kit.unused
+        ),
         missing=tuple(
-            MissingAnswer(one.role.value, one.quantity, because)
-            for one, (_, because) in zip(kit.missing, said.missing, strict=True)
+            MissingAnswer(piece.role.value, piece.quantity, because)
+            for piece, (_, because) in zip(kit.missing, said.missing, strict=True)
         ),
         findings=_findings(kit.findings, said.findings),
         price=price_answer(kit.price),
@@ -209,6 +211,6 @@ def _findings(
     findings: Sequence[OfferFinding], texts: Sequence[tuple[str, str, str]]
 ) -> tuple[FindingAnswer, ...]:
     return tuple(
-        FindingAnswer(one.code, one.severity.value, text, source, hint)
-        for one, (text, hint, source) in zip(findings, texts, strict=True)
+        FindingAnswer(finding.code, finding.severity.value, text, source, hint)
+        for finding, (text, hint, source) in zip(findings, texts, strict=True)
     )

@@ -133,24 +133,24 @@ def margin_answer(margin: Margin) -> MarginAnswer:
 def report_answer(report: MarginReport) -> ReportAnswer:
     """A report as data."""
 
-    def said(one: Earning, floor: Fraction | None = report.floor) -> EarningAnswer:
+    def said(earning: Earning, floor: Fraction | None = report.floor) -> EarningAnswer:
         return EarningAnswer(
-            say_key(one.key),
-            one.sales,
-            margin_answer(one.margin),
-            price_answer(one.uncosted),
-            floor is not None and one.margin.under(floor),
+            say_key(earning.key),
+            earning.sales,
+            margin_answer(earning.margin),
+            price_answer(earning.uncosted),
+            floor is not None and earning.margin.under(floor),
         )
 
     return ReportAnswer(
         report.key.value,
         report.currency,
         percent(report.floor),
-        tuple(said(one) for one in report.earnings),
+        tuple(said(earning) for earning in report.earnings),
         said(report.total),
         # A floor is for a whole price, not for a change of it.
-        tuple(said(one, None) for one in report.alternates),
-        tuple(LeftOutAnswer(*one) for one in report.left_out),
+        tuple(said(alternate, None) for alternate in report.alternates),
+        tuple(LeftOutAnswer(*row) for row in report.left_out),
     )
 
 
@@ -160,9 +160,9 @@ def say_left_out(left_out: Sequence[LeftOutAnswer]) -> Iterator[str]:
     >>> list(say_left_out([LeftOutAnswer("EUR", 2)]))
     ['2 quotes in EUR left out; --currency EUR']
     """
-    for one in left_out:
-        quotes = "1 quote" if one.quotes == 1 else f"{one.quotes} quotes"
-        yield f"{quotes} in {one.currency} left out; --currency {one.currency}"
+    for out in left_out:
+        quotes = "1 quote" if out.quotes == 1 else f"{out.quotes} quotes"
+        yield f"{quotes} in {out.currency} left out; --currency {out.currency}"
 
 
 def drift_answer(drift: Drift) -> DriftAnswer:
@@ -194,7 +194,7 @@ def win_answer(found: WinRate) -> WinAnswer:
             LostAnswer(LOST.get(reason, reason), count, price_answer(net))
             for reason, count, net in found.lost_by
         ),
-        tuple(LeftOutAnswer(*one) for one in found.left_out),
+        tuple(LeftOutAnswer(*row) for row in found.left_out),
     )
 
 

@@ -101,15 +101,18 @@ def quote_answer(offer: Offer, digest: str, accepted: Sequence[str] | None = Non
         valid_until=offer.valid_until.isoformat(),
         currency=offer.currency,
         cover_note=offer.cover_note,
-        openings=tuple(_opening(offer, one) for one in offer.openings),
-        extras=tuple(_extra(one) for one in offer.extras),
+        openings=tuple(_opening(offer, opening) for opening in offer.openings),
+        extras=tuple(_extra(extra) for extra in offer.extras),
         totals=totals_answer(offer.totals),
         alternates=tuple(
-            AlternateAnswer(one.code, one.title, one.deducts, totals_answer(one.totals))
-            for one in offer.alternates
+            AlternateAnswer(
+                alternate.code, alternate.title, alternate.deducts, totals_answer(alternate.totals)
+            )
+            for alternate in offer.alternates
         ),
         catalogs=tuple(
-            f"{one.supplier}, revision {one.revision} of {one.edition}" for one in offer.catalogs
+            f"{catalog.supplier}, revision {catalog.revision} of {catalog.edition}"
+            for catalog in offer.catalogs
         ),
         rules_version=offer.rules_version,
         terms=offer.words.terms,
@@ -121,8 +124,8 @@ def quote_answer(offer: Offer, digest: str, accepted: Sequence[str] | None = Non
     )
 
 
-def _opening(offer: Offer, one: OfferOpening) -> QuoteOpeningAnswer:
-    kit, said = offer.kit_of(one), offer.words.kits[one.kit]
+def _opening(offer: Offer, opening: OfferOpening) -> QuoteOpeningAnswer:
+    kit, said = offer.kit_of(opening), offer.words.kits[opening.kit]
     lines = [
         QuoteLineAnswer(
             line.sku,
@@ -140,9 +143,9 @@ def _opening(offer: Offer, one: OfferOpening) -> QuoteOpeningAnswer:
         agreed = price_answer(kit.adjustment)
         lines.append(QuoteLineAnswer("", offer.words.price_agreed, "", 1, agreed, agreed, ""))
     return QuoteOpeningAnswer(
-        one.mark,
-        one.alternate,
-        one.quantity,
+        opening.mark,
+        opening.alternate,
+        opening.quantity,
         said.size,
         said.summary,
         said.mount,
@@ -155,17 +158,17 @@ def _opening(offer: Offer, one: OfferOpening) -> QuoteOpeningAnswer:
         ),
         tuple(text for text, _ in said.assumed),
         price_answer(kit.price),
-        price_answer(one.price),
-        one.note,
+        price_answer(opening.price),
+        opening.note,
     )
 
 
-def _extra(one: OfferExtra) -> QuoteExtraAnswer:
+def _extra(extra: OfferExtra) -> QuoteExtraAnswer:
     return QuoteExtraAnswer(
-        one.kind.value,
-        one.description,
-        one.quantity,
-        None if one.unit is None else price_answer(one.unit),
-        None if one.total is None else price_answer(one.total),
-        one.alternate,
+        extra.kind.value,
+        extra.description,
+        extra.quantity,
+        None if extra.unit is None else price_answer(extra.unit),
+        None if extra.total is None else price_answer(extra.total),
+        extra.alternate,
     )

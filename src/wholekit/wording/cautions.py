@@ -53,7 +53,7 @@ def cautions_for(kits: Sequence[Kit]) -> tuple[str, ...]:
         found.append(ACCESSIBLE)
     # Always, since a schedule seldom says which openings are exits.
     found.append(EGRESS)
-    return tuple(tr(one) for one in found)
+    return tuple(tr(caution) for caution in found)
 
 
 def cautions_for_fitters(kind: OpeningType, limited: bool) -> tuple[str, ...]:

@@ -122,19 +122,23 @@ def say_comparison(found: Comparison) -> ComparisonText:
     unchanged = tr(UNCHANGED).format(openings=_openings(found.unchanged))
     return ComparisonText(
         tr(TITLE).format(first=found.first, second=second),
-        tuple(_opening(one) for one in found.openings if not one.price_alone),
-        tuple(_all_of_mark(one, _where(one)) for one in found.openings if one.price_alone),
-        tuple(_items(found.openings)),
-        tuple(_extra(one) for one in found.extras),
-        tuple(_field(one) for one in (*found.terms, *until)),
+        tuple(_opening(opening) for opening in found.openings if not opening.price_alone),
         tuple(
-            ChangeRow(tr(TOTALS[one.what]), one.before, one.after, one.moved)
-            for one in found.totals
-            # What was and is nothing need not be told; the total always is.
-            if one.before.minor or one.after.minor or one.what == "gross"
+            _all_of_mark(opening, _where(opening))
+            for opening in found.openings
+            if opening.price_alone
         ),
-        tuple(row for one in found.alternates for row in _alternate(one)),
-        tuple(_field(one) for one in found.basis),
+        tuple(_items(found.openings)),
+        tuple(_extra(extra) for extra in found.extras),
+        tuple(_field(term) for term in (*found.terms, *until)),
+        tuple(
+            ChangeRow(tr(TOTALS[total.what]), total.before, total.after, total.moved)
+            for total in found.totals
+            # What was and is nothing need not be told; the total always is.
+            if total.before.minor or total.after.minor or total.what == "gross"
+        ),
+        tuple(row for alternate in found.alternates for row in _alternate(alternate)),
+        tuple(_field(change) for change in found.basis),
         tr(SAME) if found.same else unchanged if found.unchanged else "",
         found.draft,
     )
@@ -156,32 +160,35 @@ def moved(amount: Money) -> str:
     return f"{sign}{amount.decimal_text}" if amount.minor else ""
 
 
-def _opening(one: OpeningChange) -> OpeningText:
-    size = "" if one.spring_size is None else tr("size {size}").format(size=one.spring_size)
-    said, mount = size_text(OpeningType(*one.size)), value_text("mount", one.mount)
-    finish = one.finish and tr("finish {finish}").format(finish=one.finish)
+def _opening(opening: OpeningChange) -> OpeningText:
+    size = "" if opening.spring_size is None else tr("size {size}").format(size=opening.spring_size)
+    said, mount = size_text(OpeningType(*opening.size)), value_text("mount", opening.mount)
+    finish = opening.finish and tr("finish {finish}").format(finish=opening.finish)
     what = ", ".join(f"{part}" for part in (said, mount, size, finish) if part)
-    rows = [_field(change) for change in one.fields]
-    if one.kind != "removed":
-        rows += [_line(change) for change in one.lines if not change.repriced]
-    if max(one.quantity_before, one.quantity_after) > 1 and one.each_before != one.each_after:
-        rows.append(_priced(tr(ONE_OPENING), one.each_before, one.each_after))
+    rows = [_field(change) for change in opening.fields]
+    if opening.kind != "removed":
+        rows += [_line(change) for change in opening.lines if not change.repriced]
+    if (
+        max(opening.quantity_before, opening.quantity_after) > 1
+        and opening.each_before != opening.each_after
+    ):
+        rows.append(_priced(tr(ONE_OPENING), opening.each_before, opening.each_after))
     return OpeningText(
-        one.mark,
-        one.alternate,
-        tr(KINDS[one.kind]),
+        opening.mark,
+        opening.alternate,
+        tr(KINDS[opening.kind]),
         what,
-        _all_of_mark(one, _how_many(one)),
+        _all_of_mark(opening, _how_many(opening)),
         tuple(rows),
     )
 
 
-def _all_of_mark(one: OpeningChange, about: str) -> ChangeRow:
-    return ChangeRow(about, one.price_before, one.price_after, one.moved)
+def _all_of_mark(opening: OpeningChange, about: str) -> ChangeRow:
+    return ChangeRow(about, opening.price_before, opening.price_after, opening.moved)
 
 
-def _how_many(one: OpeningChange) -> str:
-    counts = [count for count in (one.quantity_before, one.quantity_after) if count]
+def _how_many(opening: OpeningChange) -> str:
+    counts = [count for count in (opening.quantity_before, opening.quantity_after) if count]
     said = " → ".join(dict.fromkeys(str(count) for count in counts))
     return trn("{count} opening", "{count} openings", counts[-1]).format(count=said)
 
@@ -190,25 +197,25 @@ def _openings(count: int) -> str:
     return trn("{count} opening", "{count} openings", count).format(count=count)
 
 
-def _where(one: OpeningChange) -> str:
-    mark = _named(one.mark, one.alternate)
-    return mark if one.quantity_after == 1 else f"{mark}, {_how_many(one)}"
+def _where(opening: OpeningChange) -> str:
+    mark = _named(opening.mark, opening.alternate)
+    return mark if opening.quantity_after == 1 else f"{mark}, {_how_many(opening)}"
 
 
 def _items(openings: Sequence[OpeningChange]) -> Iterator[ChangeRow]:
     """Items at another price each; one that moved otherwise elsewhere is told with its marks."""
     found: dict[tuple[str, str], dict[tuple[Money | None, Money | None], list[str]]] = {}
-    for one in openings:
-        for line in one.lines:
+    for opening in openings:
+        for line in opening.lines:
             if line.repriced:
                 prices = found.setdefault((line.description, line.sku), {})
-                prices.setdefault((line.unit_before, line.unit_after), []).append(one.mark)
+                prices.setdefault((line.unit_before, line.unit_after), []).append(opening.mark)
     for (description, sku), prices in sorted(found.items()):
         for (before, after), marks in prices.items():
             about = f"{description} ({sku})"
             if len(prices) > 1:
-                told = ", ".join(dict.fromkeys(marks))
-                about = tr("{item}, at {marks}").format(item=about, marks=told)
+                listed_marks = ", ".join(dict.fromkeys(marks))
+                about = tr("{item}, at {marks}").format(item=about, marks=listed_marks)
             yield _priced(about, before, after)
 
 
@@ -219,12 +226,14 @@ def _named(name: str, alternate: str) -> str:
     return tr("{mark} (alternate {code})").format(mark=name, code=alternate)
 
 
-def _field(one: FieldChange) -> ChangeRow:
-    name = tr(NAMES[one.field]) if one.field in NAMES else field_name(one.field)
-    if one.field == "price-book":
-        name = f"price book {one.of}"
-    about = one.of if one.field == "tax" else name
-    return ChangeRow(about, _stated(one.field, one.before), _stated(one.field, one.after))
+def _field(change: FieldChange) -> ChangeRow:
+    name = tr(NAMES[change.field]) if change.field in NAMES else field_name(change.field)
+    if change.field == "price-book":
+        name = f"price book {change.of}"
+    about = change.of if change.field == "tax" else name
+    return ChangeRow(
+        about, _stated(change.field, change.before), _stated(change.field, change.after)
+    )
 
 
 def _stated(field: str, value: object) -> Value:
@@ -235,7 +244,7 @@ def _stated(field: str, value: object) -> Value:
         case (Length() as width, Length() as height):
             return size_text(OpeningType(width, height))
         case tuple():
-            return ", ".join(f"{one.quantity} × {tr(ROLES[one.role])}" for one in value)
+            return ", ".join(f"{piece.quantity} × {tr(ROLES[piece.role])}" for piece in value)
         case PriceBook():
             return f"revision {value.revision} of {value.edition}"
     if field == "payment" and isinstance(value, int):
@@ -248,12 +257,12 @@ def _stated(field: str, value: object) -> Value:
     return f"{value}" if field in NAMES else value_text(field, value)
 
 
-def _line(one: LineChange) -> ChangeRow:
-    before = CountedAt(one.before, one.unit_before) if one.before else None
-    after = CountedAt(one.after, one.unit_after) if one.after else None
+def _line(line: LineChange) -> ChangeRow:
+    before = CountedAt(line.before, line.unit_before) if line.before else None
+    after = CountedAt(line.after, line.unit_after) if line.after else None
     amounts = [
         each.times(count)
-        for each, count in ((one.unit_before, one.before), (one.unit_after, one.after))
+        for each, count in ((line.unit_before, line.before), (line.unit_after, line.after))
         if each is not None and count
     ]
     change = None
@@ -261,7 +270,7 @@ def _line(one: LineChange) -> ChangeRow:
         change = amounts[1] - amounts[0]
     elif amounts:
         change = amounts[0] if after else Money.zero(amounts[0].currency) - amounts[0]
-    return ChangeRow(f"{one.description} ({one.sku})", before, after, change)
+    return ChangeRow(f"{line.description} ({line.sku})", before, after, change)
 
 
 def _priced(about: str, before: Money | None, after: Money | None) -> ChangeRow:
@@ -269,20 +278,22 @@ def _priced(about: str, before: Money | None, after: Money | None) -> ChangeRow:
     return ChangeRow(about, before, after, change)
 
 
-def _extra(one: ExtraChange) -> ChangeRow:
-    about = _named(one.description, one.alternate)
-    before = None if one.before is None else CountedAt(one.before.quantity, one.before.unit)
-    after = None if one.after is None else CountedAt(one.after.quantity, one.after.unit)
+def _extra(change: ExtraChange) -> ChangeRow:
+    about = _named(change.description, change.alternate)
+    before = (
+        None if change.before is None else CountedAt(change.before.quantity, change.before.unit)
+    )
+    after = None if change.after is None else CountedAt(change.after.quantity, change.after.unit)
     priced = any(side is not None and side.each is not None for side in (before, after))
-    return ChangeRow(about, before, after, one.moved if priced else None)
+    return ChangeRow(about, before, after, change.moved if priced else None)
 
 
-def _alternate(one: AlternateChange) -> Iterator[ChangeRow]:
-    name = f"{one.code} {one.title}".strip()
-    yield ChangeRow(name, one.before, one.after, one.moved)
-    for change in one.fields:
+def _alternate(alternate: AlternateChange) -> Iterator[ChangeRow]:
+    name = f"{alternate.code} {alternate.title}".strip()
+    yield ChangeRow(name, alternate.before, alternate.after, alternate.moved)
+    for change in alternate.fields:
         row = _field(change)
-        yield ChangeRow(f"{one.code}, {row.about}", row.before, row.after)
+        yield ChangeRow(f"{alternate.code}, {row.about}", row.before, row.after)
 
 
 def _value(value: Value) -> str:

@@ -57,7 +57,7 @@ def say_fault_of_own(error: BaseException) -> str:
     """
     frames = traceback.extract_tb(error.__traceback__)
     # The last place in our own code tells more than a library's.
-    own = [one for one in frames if "wholekit" in Path(one.filename).parts] or frames
+    own = [frame for frame in frames if "wholekit" in Path(frame.filename).parts] or frames
     where = "" if not own else f" in {Path(own[-1].filename).name}, line {own[-1].lineno}"
     return (
         f"wholekit failed by a fault of its own ({type(error).__name__}{where}); please report it "
@@ -67,7 +67,7 @@ def say_fault_of_own(error: BaseException) -> str:
 
 def _word(value: object) -> str:
     if isinstance(value, list | tuple):
-        names = [str(one) for one in value] or ["none"]
+        names = [str(name) for name in value] or ["none"]
         more = len(names) - MOST_NAMED
         return (
             listed(names[:MOST_NAMED])

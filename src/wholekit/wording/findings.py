@@ -330,7 +330,7 @@ def _noted(fields: Mapping[str, object]) -> dict[str, str]:
         return {}
     column = str(fields["column"])
     return {
-        "words": listed([f"“{one}”" for one in said]),
+        "words": listed([f"“{word}”" for word in said]),
         "field": field_name(column),
         "stated": value_text(column, fields["stated"]),
     }
@@ -410,7 +410,7 @@ def _construction(fields: Mapping[str, object]) -> dict[str, str]:
         )
     lacks = fields.get("lacks")
     if isinstance(lacks, tuple):
-        words["lacks"] = listed([tr(LACKS[str(one)]).format_map(dict(fields)) for one in lacks])
+        words["lacks"] = listed([tr(LACKS[str(lack)]).format_map(dict(fields)) for lack in lacks])
     return words
 
 
@@ -420,7 +420,7 @@ def _word(name: str, value: object) -> str:
     if name == "role":
         return tr(ROLES[value]) if value in ROLES else str(value)  # type: ignore[index]
     if name == "roles" and isinstance(value, tuple):
-        return listed([_word("role", one) for one in value])
+        return listed([_word("role", role) for role in value])
     if name == "kind":
         return tr(KINDS[value]) if value in KINDS else str(value)  # type: ignore[index]
     if name == "kinds" and isinstance(value, tuple | list):

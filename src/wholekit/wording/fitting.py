@@ -332,33 +332,33 @@ def step_codes(fitting: Fitting) -> Iterator[str]:
         yield "release-test"
 
 
-def _placing(one: Fitting) -> Iterator[str]:
-    drilled = not one.no_drilling
-    yield "hold-against-template" if drilled or one.on_plate else "take-template"
+def _placing(fitting: Fitting) -> Iterator[str]:
+    drilled = not fitting.no_drilling
+    yield "hold-against-template" if drilled or fitting.on_plate else "take-template"
     yield "swing-first"
-    if one.spacer:
+    if fitting.spacer:
         yield "spacer"
     if drilled:
         yield "vertical"
         yield "horizontal"
-    if one.on_plate:
+    if fitting.on_plate:
         yield "plate-as-shown" if drilled else "plate-by-template"
-    if one.foot_plate:
+    if fitting.foot_plate:
         yield "foot-plate"
-    yield "drill-and-fix" if drilled and not one.on_plate else "fix"
+    yield "drill-and-fix" if drilled and not fitting.on_plate else "fix"
 
 
-def _setting(one: Fitting) -> Iterator[str]:
-    if one.size_to_set is not None:
-        yield "spring-within" if one.limit else "spring"
-    if one.stop_at:
+def _setting(fitting: Fitting) -> Iterator[str]:
+    if fitting.size_to_set is not None:
+        yield "spring-within" if fitting.limit else "spring"
+    if fitting.stop_at:
         yield "door-stop"
     yield "valves"
     yield "sweep"
-    if one.delayed_action:
+    if fitting.delayed_action:
         yield "delayed"
     yield "latch"
-    if one.backcheck:
+    if fitting.backcheck:
         yield "backcheck"
 
 

@@ -49,7 +49,7 @@ def certificate_notes(customer: Customer, day: date, due: date | None = None) ->
 
 def job_notes(view: JobView, day: date) -> tuple[str, ...]:
     """What keeps a job from being worked out, and what its customer's certificate calls for."""
-    faults = tuple(_fault(one, view) for one in view.faults)
+    faults = tuple(_fault(fault, view) for fault in view.faults)
     missing = () if faults else no_catalogs(view.job)
     return faults + missing + certificate_notes(view.customer, day, view.job.bids_due)
 
@@ -68,20 +68,20 @@ def due_notes(job: Job, day: date) -> tuple[str, ...]:
     return (f"Bids for {job.label} were due on {job.bids_due}, which is past.",)
 
 
-def _fault(one: CallError | Problem, view: JobView) -> str:
-    if not isinstance(one, Problem):
-        return say_error(one)
+def _fault(error: CallError | Problem, view: JobView) -> str:
+    if not isinstance(error, Problem):
+        return say_error(error)
     clear = [
         f"wholekit job clear {view.job.label} {entry.mark} {override.kind.value}"
         f"{_option('--sku', override.about[1])}{_option('--alternate', entry.alternate)}"
         for entry in view.contents.openings
-        if entry.mark == one.fields.get("mark")
+        if entry.mark == error.fields.get("mark")
         for override in standing(entry.overrides)
-        if one.fields.get("sku") in (override.sku, override.other_sku)
+        if error.fields.get("sku") in (override.sku, override.other_sku)
     ]
-    if not clear or one.code not in SETTINGS:
-        return sentence(say_problem(one))
-    return SETTINGS[one.code].format_map({**one.fields, "clear": " or ".join(clear)})
+    if not clear or error.code not in SETTINGS:
+        return sentence(say_problem(error))
+    return SETTINGS[error.code].format_map({**error.fields, "clear": " or ".join(clear)})
 
 
 def _option(name: str, value: str) -> str:

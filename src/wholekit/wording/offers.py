@@ -53,10 +53,11 @@ class HouseWords:
         charged = offer.totals.charged
         return OfferWords(
             language=language_spoken(),
-            kits=tuple(kit_words(one, rules) for one in kits),
+            kits=tuple(kit_words(kit, rules) for kit in kits),
             # A quote that charges freight or tax must not say that they are not included.
             terms=tuple(
-                tr(PRICES_HOLD_CHARGED if one == PRICES_HOLD and charged else one) for one in TERMS
+                tr(PRICES_HOLD_CHARGED if term == PRICES_HOLD and charged else term)
+                for term in TERMS
             ),
             cautions=cautions_for(kits),
             payment=offer.customer.terms or payment_text(offer.customer.days),
@@ -79,7 +80,7 @@ class HouseWords:
 
     def approval(self, approval: Approval) -> str:
         """What was approved, part by part."""
-        return "; ".join(say_part(one) for one in approval.parts)
+        return "; ".join(say_part(part) for part in approval.parts)
 
     def finding(self, finding: Finding, rules: RuleBook) -> str:
         """A finding's sentence."""
@@ -101,11 +102,14 @@ def kit_words(kit: Kit, rules: RuleBook) -> KitWords:
             for line in kit.lines
         ),
         findings=findings_text(kit.findings, rules),
-        missing=tuple((tr(ROLES[one.role]), say_reason(one.because)) for one in kit.missing),
+        missing=tuple((tr(ROLES[piece.role]), say_reason(piece.because)) for piece in kit.missing),
         # Without a count: papers have that in a column of its own.
-        unused=tuple(piece_text(one.role, one.kind, 1).removeprefix("1 ") for one in kit.unused),
+        unused=tuple(
+            piece_text(piece.role, piece.kind, 1).removeprefix("1 ") for piece in kit.unused
+        ),
         assumed=tuple(
-            (assumption_text(one.field, one.value), why_assumed(one, rules)) for one in kit.assumed
+            (assumption_text(assumption.field, assumption.value), why_assumed(assumption, rules))
+            for assumption in kit.assumed
         ),
         estimates=estimates_text(kit.proof, kit.type.width),
         weight=_estimated(kit),
@@ -168,10 +172,10 @@ def findings_text(findings: Sequence[Finding], rules: RuleBook) -> tuple[tuple[s
     )
 
 
-def why_assumed(one: Assumption, rules: RuleBook) -> str:
+def why_assumed(assumption: Assumption, rules: RuleBook) -> str:
     """Why a default stands in, with the rule that holds it."""
-    rule = f"{rules[one.rule].title}; {rules.source(one.rule)}"
-    return f"{field_name(one.field)} not stated; house default ({rule})"
+    rule = f"{rules[assumption.rule].title}; {rules.source(assumption.rule)}"
+    return f"{field_name(assumption.field)} not stated; house default ({rule})"
 
 
 def _estimated(kit: Kit) -> str:

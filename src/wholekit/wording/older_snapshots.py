@@ -90,21 +90,22 @@ def _upgraded(old: Plain) -> Plain:
     offer = {name: old[name] for name in _SAME if name in old} | {
         "customer": _party(old["customer"]),
         "kits": kits,
-        "openings": [_opening(one, old["kits"]) for one in old["openings"]],
-        "extras": [_without(one, "cost") for one in old["extras"]],
+        "openings": [_opening(opening, old["kits"]) for opening in old["openings"]],
+        "extras": [_without(extra, "cost") for extra in old["extras"]],
         "totals": _without(old["totals"], "cost"),
         "alternates": [
-            one | {"totals": _without(one["totals"], "cost")} for one in old.get("alternates", ())
+            alternate | {"totals": _without(alternate["totals"], "cost")}
+            for alternate in old.get("alternates", ())
         ],
         "words": english,
         "sent": sent,
     }
     own = {
         "kits": [_own_kit(kit) for kit in old["kits"]],
-        "openings": [one.get("signs", ()) for one in old["openings"]],
-        "extras": [one.get("cost") for one in old["extras"]],
+        "openings": [opening.get("signs", ()) for opening in old["openings"]],
+        "extras": [extra.get("cost") for extra in old["extras"]],
         "cost": old["totals"]["cost"],
-        "alternates": [one["totals"]["cost"] for one in old.get("alternates", ())],
+        "alternates": [alternate["totals"]["cost"] for alternate in old.get("alternates", ())],
         "signs": old.get("signs", ()),
         "net_of": old.get("net_of", ()),
         "discount_reason": old.get("discount_reason", ""),
@@ -159,9 +160,9 @@ def _kit(old: Plain, snapshot: Plain) -> Plain:
         "price": old["price"],
         "saved": {"minor": saved, "currency": currency},
         "assumed": [_assumed(text) for text in old.get("assumed", ())],
-        "unused": [_piece(one) for one in old.get("unused", ())],
-        "missing": [_piece(one) for one in old.get("missing", ())],
-        "findings": [_finding(one) for one in old.get("findings", ())],
+        "unused": [_piece(piece) for piece in old.get("unused", ())],
+        "missing": [_piece(piece) for piece in old.get("missing", ())],
+        "findings": [_finding(finding) for finding in old.get("findings", ())],
     }
 
 
@@ -228,27 +229,27 @@ def _piece(old: Plain) -> Plain:
     """A piece by its role and kind; `2 shoes`, `4 wood screws for the body`, `soffit bracket`."""
     count = f"{old['quantity']} "
     said = old["piece"].removeprefix(count)
-    one = said
+    piece = said
     for plural, single in (("bodies", "body"), ("screws", "screw"), ("bolts", "bolt")):
         # Once: it is the first noun that is counted, not what comes behind `for`.
-        one = one.replace(plural, single, 1)
+        piece = piece.replace(plural, single, 1)
     found: Plain = {"quantity": old["quantity"], "sku": old.get("sku", "")}
-    if one in ROLES or one.removesuffix("s") in ROLES:
-        return found | {"role": (ROLES.get(one) or ROLES[one.removesuffix("s")]).value}
-    fastener, _, place = one.rpartition(" for ")
+    if piece in ROLES or piece.removesuffix("s") in ROLES:
+        return found | {"role": (ROLES.get(piece) or ROLES[piece.removesuffix("s")]).value}
+    fastener, _, place = piece.rpartition(" for ")
     role = ROLES[f"fastener for {place}"]
     return found | {"role": role.value, "kinds": [FASTENERS[fastener].value]}
 
 
 def _opening(old: Plain, kits: Sequence[Plain]) -> Plain:
     """What was released is told by the sentence of the stop: its finding is that of the kit."""
-    said = {one["text"] for one in old.get("signs", ()) if one["what"] == "release"}
+    said = {sign["text"] for sign in old.get("signs", ()) if sign["what"] == "release"}
     released = [
-        [one["code"], one.get("about", "")]
-        for one in kits[old["kit"]].get("findings", ())
-        if one["text"] in said
+        [finding["code"], finding.get("about", "")]
+        for finding in kits[old["kit"]].get("findings", ())
+        if finding["text"] in said
     ]
-    of_note = [_finding(one) for one in old.get("findings", ())]
+    of_note = [_finding(finding) for finding in old.get("findings", ())]
     return _without(old, "cost", "signs", "findings") | {"released": released, "of_note": of_note}
 
 
@@ -272,49 +273,64 @@ def _words(old: Plain, translations: Mapping[str, str]) -> Plain:
     def read(text: str) -> str:
         return translations.get(text, text)
 
-    def told(findings: Sequence[Plain]) -> list[list[str]]:
+    def finding_texts(findings: Sequence[Plain]) -> list[list[str]]:
         names = ("text", "hint", "source")
-        return [[read(one[name]) if one.get(name) else "" for name in names] for one in findings]
+        return [
+            [read(finding[name]) if finding.get(name) else "" for name in names]
+            for finding in findings
+        ]
 
-    def kit(one: Plain) -> Plain:
+    def kit(old_kit: Plain) -> Plain:
         texts = {
-            name: read(one[name])
+            name: read(old_kit[name])
             for name in ("size", "summary", "mount", "body_side", "why_size", "why_mount")
         }
-        findings = one.get("findings", ())
+        findings = old_kit.get("findings", ())
         return texts | {
             "lines": [
                 [read(line.get("serves", "")), list(line.get("because", ()))]
-                for line in _goods(one)
+                for line in _goods(old_kit)
             ],
-            "findings": told(findings),
+            "findings": finding_texts(findings),
             "missing": [
                 [read(piece["piece"]), read(piece.get("because", ""))]
-                for piece in one.get("missing", ())
+                for piece in old_kit.get("missing", ())
             ],
             "unused": [
                 read(piece["piece"]).removeprefix(f"{piece['quantity']} ")
-                for piece in one.get("unused", ())
+                for piece in old_kit.get("unused", ())
             ],
-            "assumed": [[read(text), ""] for text in one.get("assumed", ())],
-            "estimates": [[read(text), ""] for text in one.get("estimates", ())],
+            "assumed": [[read(text), ""] for text in old_kit.get("assumed", ())],
+            "estimates": [[read(text), ""] for text in old_kit.get("estimates", ())],
             "weight": next(
-                (read(one["text"]) for one in findings if one["code"] == "weight-estimated"), ""
+                (
+                    read(finding["text"])
+                    for finding in findings
+                    if finding["code"] == "weight-estimated"
+                ),
+                "",
             ),
         }
 
     agreed = next(
-        (line["description"] for one in old["kits"] for line in one["lines"] if not line["sku"]),
+        (
+            line["description"]
+            for character in old["kits"]
+            for line in character["lines"]
+            if not line["sku"]
+        ),
         "",
     )
     return {
         "language": "en",
-        "kits": [kit(one) for one in old["kits"]],
+        "kits": [kit(character) for character in old["kits"]],
         "terms": [read(text) for text in old.get("terms", ())],
         "cautions": [read(text) for text in old.get("cautions", ())],
         "payment": read(old["customer"]["terms"]),
         "price_agreed": read(agreed),
         "notes": [
-            [_place(one), told(one["findings"])] for one in old["openings"] if one.get("findings")
+            [_place(opening), finding_texts(opening["findings"])]
+            for opening in old["openings"]
+            if opening.get("findings")
         ],
     }

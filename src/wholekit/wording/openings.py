@@ -128,7 +128,7 @@ def stated(opening_type: OpeningType) -> tuple[tuple[str, str], ...]:
 def pieces_text(pieces: Sequence[OfferPiece]) -> str:
     """Pieces in a row: `2 shoes and 4 wood screws for the body`."""
     return listed(
-        [piece_text(one.role, next(iter(one.kinds), None), one.quantity) for one in pieces]
+        [piece_text(piece.role, next(iter(piece.kinds), None), piece.quantity) for piece in pieces]
     )
 
 

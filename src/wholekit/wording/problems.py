@@ -44,7 +44,7 @@ def _fill(code: str, fields: dict[str, object]) -> str:
 def _word(name: str, value: object) -> str:
     if not isinstance(value, tuple | list):
         return str(value)
-    words = [str(one) for one in value]
+    words = [str(part) for part in value]
     if name == "near":
         return f" (near: {listed(words, 'or')})" if words else ""
     shown = words[:MOST_NAMED]

@@ -39,19 +39,19 @@ def questions_of(offer: Offer) -> tuple[tuple[str, tuple[str, ...]], ...]:
     """
     marks: dict[str, list[str]] = {}
     values: dict[str, set[object]] = {}
-    for one in offer.openings:
-        kit = offer.kit_of(one)
+    for opening in offer.openings:
+        kit = offer.kit_of(opening)
         for assumed in kit.assumed:
-            marks.setdefault(assumed.field, []).append(one.mark)
+            marks.setdefault(assumed.field, []).append(opening.mark)
             values.setdefault(assumed.field, set()).add(assumed.value)
         # The setting card's drawings turn on it; a pair has both hands.
         if kit.type.hand is None and kit.type.leaves == 1:
-            marks.setdefault("hand", []).append(one.mark)
+            marks.setdefault("hand", []).append(opening.mark)
         codes = {finding.code for finding in kit.findings}
         for code, field in ASKED_BY.items():
             if code in codes:
-                marks.setdefault(field, []).append(one.mark)
-    every = list(dict.fromkeys(one.mark for one in offer.openings))
+                marks.setdefault(field, []).append(opening.mark)
+    every = list(dict.fromkeys(opening.mark for opening in offer.openings))
     return tuple(
         _question(field, list(dict.fromkeys(marks[field])), values.get(field, set()), every)
         for field in QUESTIONS

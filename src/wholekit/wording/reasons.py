@@ -112,17 +112,20 @@ def say_tree(reason: Reason, rules: RuleBook) -> Iterator[ReasonLine]:
     """The whole tree, top first, each line with the sources it rests on."""
     stack = [(0, reason)]
     while stack:
-        depth, one = stack.pop()
+        depth, because = stack.pop()
         yield ReasonLine(
-            depth, say_reason(one), tuple(rules.source(rule) for rule in one.rules), one.rules
+            depth,
+            say_reason(because),
+            tuple(rules.source(rule) for rule in because.rules),
+            because.rules,
         )
         # Reversed, since what is put on last comes off first.
-        stack += [(depth + 1, below) for below in reversed(one.because)]
+        stack += [(depth + 1, below) for below in reversed(because.because)]
 
 
 def _beyond(reason: Reason) -> str:
     if reason.code == "size-required":
-        if any(one.code == "size-by-force" for one in reason.because):
+        if any(cause.code == "size-by-force" for cause in reason.because):
             return tr("no size: none latches here")
         return tr("no size: the leaf is beyond the tables")
     if reason.code == "size-by-force":

@@ -72,7 +72,7 @@ def test_exactly_five_pounds_keep_the_limit_and_a_hundredth_more_do_not() -> Non
     case = DoorCase(WIDTH, HEIGHT, HANDLE, us=True, accessible=True)
     for pounds, stopped in ((5.0, False), (5.01, True)):
         verdict = judge(case, closer_of_force(pounds * N_PER_LBF, LEVER, RULES), "us", RULES)
-        assert any(one.severity is Severity.STOP for one in verdict.findings) is stopped
+        assert any(finding.severity is Severity.STOP for finding in verdict.findings) is stopped
 
 
 def test_a_size_three_is_no_accessible_closer_on_a_three_foot_door() -> None:
@@ -82,7 +82,7 @@ def test_a_size_three_is_no_accessible_closer_on_a_three_foot_door() -> None:
     """
     case = DoorCase(WIDTH, HEIGHT, HANDLE, us=True, accessible=True)
     verdict = judge(case, closer_of_size(3, RULES), "us", RULES)
-    over = next(one for one in verdict.findings if one.code == "force-over-limit")
+    over = next(finding for finding in verdict.findings if finding.code == "force-over-limit")
     assert over.severity is Severity.STOP
     assert over.hint is not None
     assert over.hint.code == "set-to-size"
@@ -115,7 +115,7 @@ def test_a_setting_named_as_the_way_out_keeps_its_limit(
         at = None if asked is None else int(str(asked)) / 100
         least = closer_of_size(int(str(fields["set_size"])), RULES, case.share, efficiency=at)
         again = judge(case, least, jurisdiction, RULES)
-        (kept,) = [one for one in again.limits if one.limit.rule == over.rule]
+        (kept,) = [result for result in again.limits if result.limit.rule == over.rule]
         assert kept.within
         assert again.latches
 
@@ -123,7 +123,7 @@ def test_a_setting_named_as_the_way_out_keeps_its_limit(
 def test_a_size_two_keeps_five_pounds_if_its_efficiency_is_good() -> None:
     case = DoorCase(WIDTH, HEIGHT, HANDLE, us=True, accessible=True)
     verdict = judge(case, closer_of_size(2, RULES), "us", RULES)
-    over = next(one for one in verdict.findings if one.code == "force-over-limit")
+    over = next(finding for finding in verdict.findings if finding.code == "force-over-limit")
     assert over.severity is Severity.WARN
     assert over.hint is not None
     # 13 N·m / (22.24 N × 0.8382 m) = 69.7 %
@@ -133,7 +133,7 @@ def test_a_size_two_keeps_five_pounds_if_its_efficiency_is_good() -> None:
 def test_an_accessible_fire_door_has_no_figure_but_the_least_the_authority_allows() -> None:
     case = DoorCase(WIDTH, HEIGHT, HANDLE, us=True, accessible=True, fire=True)
     verdict = judge(case, closer_of_size(3, RULES), "us", RULES)
-    assert {one.code for one in verdict.findings} == {"fire-door-least-force"}
+    assert {finding.code for finding in verdict.findings} == {"fire-door-least-force"}
 
 
 def test_the_uk_limit_from_thirty_degrees_on_needs_the_swing() -> None:

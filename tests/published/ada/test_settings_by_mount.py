@@ -57,11 +57,11 @@ def test_an_accessible_fire_door_at_eighteen_newton_metres_keeps_thirty_newtons_
     """18 N·m / 65 % / 0.926 m = 29.9 N; without seals and latch, which is said."""
     case = DoorCase(0.926, 2.04, 0.0762, fire=True, accessible=True, beyond_30_nm=12.0)
     verdict = judge(case, closer_of_size(3, RULES, efficiency=0.65), "uk", RULES)
-    first = next(one for one in verdict.limits if one.limit.rule == "limit-uk-to-30")
+    first = next(result for result in verdict.limits if result.limit.rule == "limit-uk-to-30")
     assert (verdict.read_at, verdict.read_m) == ("edge", 0.926)
     assert round(first.force or 0.0, 1) == 29.9 == round(verdict.opening_n, 1)
     assert first.within is True
-    assert {one.code: one.severity for one in verdict.findings} == {
+    assert {finding.code: finding.severity for finding in verdict.findings} == {
         "force-unchecked": Severity.NOTE
     }
     assert verdict.findings[0].fields["without"] == ("seals", "latch")
@@ -72,12 +72,12 @@ def test_at_ens_least_efficiency_the_same_door_is_over_and_its_ways_out_are_name
     case = DoorCase(0.926, 2.04, 0.0762, fire=True, accessible=True)
     verdict = judge(case, closer_of_size(3, RULES), "uk", RULES)
     assert round(verdict.opening_n, 1) == 35.3
-    over = next(one for one in verdict.findings if one.code == "force-over-limit")
+    over = next(finding for finding in verdict.findings if finding.code == "force-over-limit")
     assert over.severity is Severity.WARN
     assert over.hint is not None
     assert over.hint.code == "efficient-closer-or-release"
     assert over.hint.fields == {"efficiency_needed": "65"}
-    assert "force-not-known" in {one.code for one in verdict.findings}
+    assert "force-not-known" in {finding.code for finding in verdict.findings}
     # Size 3 stays: a smaller one is no way out of a fire door's limit.
     facts = _facts("926x2040 mm interior fire 30 accessible jurisdiction=uk")
     assert build_kit(facts.type, shelf(), RULES).spring_size == 3
@@ -86,7 +86,7 @@ def test_at_ens_least_efficiency_the_same_door_is_over_and_its_ways_out_are_name
 def test_a_stated_efficiency_that_does_not_do_is_over_and_no_longer_a_question() -> None:
     case = DoorCase(0.926, 2.04, 0.0762, fire=True, accessible=True)
     verdict = judge(case, closer_of_size(3, RULES, efficiency=0.6), "uk", RULES)
-    over = next(one for one in verdict.findings if one.code == "force-over-limit")
+    over = next(finding for finding in verdict.findings if finding.code == "force-over-limit")
     assert over.severity is Severity.STOP
 
 
@@ -96,7 +96,7 @@ def test_seals_and_latch_that_are_stated_count_against_latching() -> None:
     verdict = judge(case, closer_of_size(3, RULES, efficiency=0.65), "uk", RULES)
     assert verdict.unchecked == ()
     assert verdict.margin_nm == pytest.approx(18 - 20 * 0.926)
-    assert "latch-power-short" in {one.code for one in verdict.findings}
+    assert "latch-power-short" in {finding.code for finding in verdict.findings}
 
 
 def test_an_accessible_fire_door_of_the_uk_or_en_profile_cites_no_american_clause() -> None:
@@ -104,7 +104,9 @@ def test_an_accessible_fire_door_of_the_uk_or_en_profile_cites_no_american_claus
         for accessible in (True, False):
             case = DoorCase(0.926, 2.04, 0.0762, 30.0, fire=True, accessible=accessible)
             verdict = judge(case, closer_of_size(3, RULES), profile, RULES)
-            cited = " ".join(RULES.source(one.rule) for one in verdict.findings if one.rule)
+            cited = " ".join(
+                RULES.source(finding.rule) for finding in verdict.findings if finding.rule
+            )
             assert not any(body in cited for body in ("IBC", "ADA", "BHMA")), cited
 
 
@@ -127,4 +129,4 @@ def test_a_kit_in_parallel_is_set_so_high_and_keeps_the_limit(
     assert kit.proof is not None
     assert kit.spring_size == size
     assert kit.proof.verdict.opening_lbf <= limit
-    assert "limit-excludes-latching" not in {one.code for one in kit.findings}
+    assert "limit-excludes-latching" not in {finding.code for finding in kit.findings}

@@ -18,6 +18,8 @@ def test_a_wood_screws_number_gives_its_diameter(number, inches):
 
 @pytest.mark.parametrize("name", SAMPLES)
 def test_every_wood_screw_of_the_samples_has_its_number(name):
-    screws = [one for one in sample(name).pieces.values() if one.kind is FastenerKind.WOOD_SCREW]
+    screws = [
+        piece for piece in sample(name).pieces.values() if piece.kind is FastenerKind.WOOD_SCREW
+    ]
     assert screws
-    assert all(one.screw_number == 14 for one in screws)
+    assert all(screw.screw_number == 14 for screw in screws)

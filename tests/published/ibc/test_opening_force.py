@@ -65,14 +65,14 @@ def test_fifteen_pounds_to_swing_hold_for_the_closer_without_the_pressure() -> N
     lever = 33 * 0.0254
     for pounds, expected in ((15.0, True), (15.01, False)):
         verdict = judge(case, closer_of_force(pounds * N_PER_LBF, lever, RULES), "ibc", RULES)
-        swing = next(one for one in verdict.limits if one.limit.rule == "limit-ibc-swing")
+        swing = next(result for result in verdict.limits if result.limit.rule == "limit-ibc-swing")
         assert swing.within is expected
 
 
 def test_five_pounds_are_told_for_interior_egress_doors_but_stop_nothing_by_themselves() -> None:
     case = DoorCase(36 * 0.0254, 84 * 0.0254, 3 * 0.0254, us=True)
     verdict = judge(case, closer_of_force(8 * N_PER_LBF, 33 * 0.0254, RULES), "ibc", RULES)
-    assert [(one.rule, one.severity) for one in verdict.findings] == [
+    assert [(finding.rule, finding.severity) for finding in verdict.findings] == [
         ("limit-ibc-interior", Severity.NOTE)
     ]
 
@@ -97,7 +97,7 @@ def _interior(pounds: float, egress: bool | None) -> list[tuple[str | None, Seve
     case = DoorCase(36 * 0.0254, 84 * 0.0254, 3 * 0.0254, us=True, egress=egress)
     closer = closer_of_force(pounds * N_PER_LBF, 33 * 0.0254, RULES)
     verdict = judge(case, closer, "ibc", RULES)
-    return [(one.rule, one.severity) for one in verdict.findings]
+    return [(finding.rule, finding.severity) for finding in verdict.findings]
 
 
 def test_an_interior_door_without_a_label_has_five_pounds_alone() -> None:

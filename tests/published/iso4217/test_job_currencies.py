@@ -39,7 +39,7 @@ def test_amounts_of_a_quote_have_the_digits_of_its_currency(currency, unit, net,
     add_extra(desk, by(), job.label, NewExtra(LineKind.FREIGHT, "Freight", 1, flat))
     totals = frozen(issue_quote(desk, by(), job.label).revision).offer.totals
     found = (totals.net, totals.taxes[0].tax, totals.gross)
-    assert tuple(one.decimal_text for one in found) == (net, tax, gross)
+    assert tuple(money.decimal_text for money in found) == (net, tax, gross)
 
 
 @pytest.mark.parametrize(

@@ -33,5 +33,5 @@ def test_the_example_quotation_comes_to_its_payable_amount(rounding):
         add_extra(desk, by(), job.label, line)
     totals = frozen(issue_quote(desk, by(), job.label).revision).offer.totals
     assert totals.net.decimal_text == "197750.00"
-    assert [one.tax.decimal_text for one in totals.taxes] == ["49437.50"]
+    assert [charge.tax.decimal_text for charge in totals.taxes] == ["49437.50"]
     assert totals.gross.decimal_text == "247187.50"

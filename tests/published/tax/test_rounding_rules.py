@@ -56,7 +56,7 @@ def test_rounding_is_the_rule_by_the_letter(cents, rate):
 )
 def test_item_basis_rounds_each_line_and_invoice_basis_the_sum(amounts, rate):
     by_line = taxed(amounts, rate, Rounding.LINE)
-    assert by_line.tax.minor == sum(by_the_letter(one, rate) for one in amounts)
+    assert by_line.tax.minor == sum(by_the_letter(amount, rate) for amount in amounts)
     by_document = taxed(amounts, rate, Rounding.DOCUMENT)
     assert by_document.tax.minor == by_the_letter(sum(amounts), rate)
     assert by_line.net == by_document.net

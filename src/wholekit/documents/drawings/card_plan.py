@@ -113,17 +113,17 @@ class _Half:
         self, sheet: Sheet, view: View, leaf: DrawnLeaf, end: float, span: tuple[float, float]
     ) -> None:
         """Frame, closed leaf and arms heavy; the open ones thin and dashed."""
-        sheet.area([view.at(one) for one in self._jamb()], FRAME, INK, "", FINE)
+        sheet.area([view.at(point) for point in self._jamb()], FRAME, INK, "", FINE)
         opened = [turn(point, self.angle) for point in self._leaf(self._cut(end))]
-        sheet.line([view.at(one) for one in (*opened, opened[0])], GREY, FINE, DASHES)
+        sheet.line([view.at(point) for point in (*opened, opened[0])], GREY, FINE, DASHES)
         self._open_arms(sheet, view)
-        shape = [view.at(one) for one in self._leaf(end)]
+        shape = [view.at(point) for point in self._leaf(end)]
         sheet.area(shape, LEAF)
         sheet.line([shape[1], shape[0], shape[3], shape[2]], INK, MIDDLE)
         sheet.line([shape[1], shape[2]], GREY, FINE, DASHES)
         # A body whose holes are not given is only a sketch, and looks it.
         drawn_solid = self.placing.columns is not None
-        case = [view.at(one) for one in self._case()]
+        case = [view.at(point) for point in self._case()]
         sheet.area(case, WHITE, INK, "" if drawn_solid else DASHES, MIDDLE)
         self._words(sheet, view)
         self._closed_arms(sheet, view)
@@ -148,7 +148,7 @@ class _Half:
     def _closed_arms(self, sheet: Sheet, view: View) -> None:
         """The main arm is one thick bar, the forearm a hollow one."""
         pinion, elbow, anchor = (
-            view.at(one) for one in (self.closed.pinion, self.closed.elbow, self.closed.anchor)
+            view.at(point) for point in (self.closed.pinion, self.closed.elbow, self.closed.anchor)
         )
         sheet.line([elbow, anchor], INK, 1.3)
         sheet.line([elbow, anchor], WHITE, 0.7)
@@ -161,22 +161,22 @@ class _Half:
         if self.opened is None:
             return
         points = (self.opened.pinion, self.opened.elbow, self.opened.anchor)
-        sheet.line([view.at(one) for one in points], GREY, MIDDLE, DASHES)
+        sheet.line([view.at(point) for point in points], GREY, MIDDLE, DASHES)
 
     def _dimensions(self, sheet: Sheet, view: View, span: tuple[float, float]) -> None:
         """On the side away from the open leaf: over the frame, or under the arms."""
-        words, one = self.placing.words, self.placing
-        up = one.pull_side
+        words, placing = self.placing.words, self.placing
+        up = placing.pull_side
         y = view.base - span[1] * 1000 / view.scale - 1 if up else 0.0
         y = y if up else view.base - span[0] * 1000 / view.scale + LEVEL
         step = -LEVEL if up else LEVEL
         origin = view.x(0.0)
-        told = [
-            (self.closed.anchor, words.anchor, one.foot),
+        labels = [
+            (self.closed.anchor, words.anchor, placing.foot),
             (self.closed.pinion, words.pinion, "pinion"),
         ]
         placed = sorted(
-            ((point, f"{name} {text}") for point, text, name in told if text),
+            ((point, f"{name} {text}") for point, text, name in labels if text),
             key=lambda entry: entry[0][0],
         )
         # The longest is the outermost, and is drawn first: numbers stand over its lines out.
@@ -231,7 +231,7 @@ def _under(placing: Placing, leaf: DrawnLeaf) -> str:
 
 
 def _description(placing: Placing, angle: float) -> str:
-    sides = " and ".join("right" if one.hinge_right else "left" for one in placing.leaves)
+    sides = " and ".join("right" if leaf.hinge_right else "left" for leaf in placing.leaves)
     return (
         f"Plan of a {placing.mount.value} mount, hinges at the {sides}, the {placing.seen_from} at "
         f"the foot; leaf closed, and dashed open {angle:g} degrees. Calculated in the plane."

@@ -94,11 +94,11 @@ class _Drawn:
 
     def _frame_and_leaf(self, high: float, low: float) -> None:
         """From the push side the stop hides the leaf's top edge, which is dashed."""
-        one, sheet, view = self.placing, self.sheet, self.view
-        edge = _head_edge(one)
+        placing, sheet, view = self.placing, self.sheet, self.view
+        edge = _head_edge(placing)
         sheet.area(view.box(0.0, low, self.end, 0.0), LEAF)
         sheet.area(view.box(-JAMB, edge, self.end, high - 0.004), FRAME)
-        inner = one.stop - one.gap if not one.pull_side else 0.0
+        inner = placing.stop - placing.gap if not placing.pull_side else 0.0
         sheet.area(view.box(-JAMB, low, max(0.0, inner), edge + 0.001), FRAME)
         outer = [(-JAMB, low), (-JAMB, high - 0.004), (self.end, high - 0.004)]
         sheet.line([view.at(point) for point in outer], INK, MIDDLE)
@@ -108,68 +108,68 @@ class _Drawn:
             MIDDLE,
         )
         top = [view.at((0.003, 0.0)), view.at((self.end, 0.0))]
-        sheet.line(top, INK, MIDDLE, "" if one.pull_side else DASHES)
+        sheet.line(top, INK, MIDDLE, "" if placing.pull_side else DASHES)
         sheet.line([view.at((0.0, low)), view.at((self.end, low))], GREY, FINE, DASHES)
         broken = [view.at((self.end, low)), view.at((self.end, high - 0.004))]
         sheet.line(broken, GREY, FINE, DASHES)
         face = (high - edge) * 1000 / view.scale
         if face > 1.5 * TEXT:
             self._say((0.008, high - 0.004), "head", 3.1)
-        if one.rail is None or one.mount is Mount.TOP_JAMB:
+        if placing.rail is None or placing.mount is Mount.TOP_JAMB:
             self._say((0.012 + max(0.0, inner), low), "leaf", -0.8)
 
     def _body(self) -> None:
         """The body's outline, its holes and its pinion."""
-        one, sheet, view = self.placing, self.sheet, self.view
-        rows = one.rows or _sketched(one)
-        high, low = sorted((_place(one, rows[0]), _place(one, rows[1])), reverse=True)
-        start, stop = one.body_span
-        sketched = one.columns is None
-        edge = _body_edge(one, low)
+        placing, sheet, view = self.placing, self.sheet, self.view
+        rows = placing.rows or _sketched(placing)
+        high, low = sorted((_place(placing, rows[0]), _place(placing, rows[1])), reverse=True)
+        start, stop = placing.body_span
+        sketched = placing.columns is None
+        edge = _body_edge(placing, low)
         box = view.box(start, low - edge, stop, high + edge)
         sheet.area(box, WHITE, INK, DASHES if sketched else "", HEAVY)
         middle = (high + low) / 2
-        name = "plate" if one.on_plate else "body"
+        name = "plate" if placing.on_plate else "body"
         room = (high - low + 2 * edge) * 1000 / view.scale
         if room > 1.3 * TEXT or sketched:
             centre = (start + stop) / 2
-            along = (centre + stop) / 2 if one.pinion < centre else (start + centre) / 2
+            along = (centre + stop) / 2 if placing.pinion < centre else (start + centre) / 2
             sheet.text((view.x(along), view.y(middle) + 0.9), name, INK, "middle", TEXT)
 
     def _rail(self) -> None:
         """The top rail's lower edge, which a plate makes up for."""
-        one, view = self.placing, self.view
-        if one.rail is None or one.mount is Mount.TOP_JAMB:
+        placing, view = self.placing, self.view
+        if placing.rail is None or placing.mount is Mount.TOP_JAMB:
             return
-        edge = [view.at((0.003, -one.rail)), view.at((self.end, -one.rail))]
+        edge = [view.at((0.003, -placing.rail)), view.at((self.end, -placing.rail))]
         self.sheet.line(edge, INK, MIDDLE)
-        inner = one.stop - one.gap if not one.pull_side else 0.0
-        self._say((0.012 + max(0.0, inner), -one.rail), "leaf; its rail's lower edge", 2.8)
+        inner = placing.stop - placing.gap if not placing.pull_side else 0.0
+        self._say((0.012 + max(0.0, inner), -placing.rail), "leaf; its rail's lower edge", 2.8)
 
     def _holes(self) -> None:
         """Over body and foot, so that a bracket in front hides none."""
-        one, sheet, view = self.placing, self.sheet, self.view
-        rows = one.rows or _sketched(one)
-        high, low = _place(one, rows[0]), _place(one, rows[1])
+        placing, sheet, view = self.placing, self.sheet, self.view
+        rows = placing.rows or _sketched(placing)
+        high, low = _place(placing, rows[0]), _place(placing, rows[1])
         middle = (high + low) / 2
-        if one.columns is not None:
-            for column in one.columns:
+        if placing.columns is not None:
+            for column in placing.columns:
                 for row in (high, low):
                     self._hole((column, row))
-        if one.words.pinion:
+        if placing.words.pinion:
             # A template places the pinion along the leaf only; up and down it is drawn halfway.
-            sheet.dot(view.at((one.pinion, middle)), 1.1, WHITE, INK, MIDDLE)
-            sheet.dot(view.at((one.pinion, middle)), 0.35, INK, INK, FINE)
+            sheet.dot(view.at((placing.pinion, middle)), 1.1, WHITE, INK, MIDDLE)
+            sheet.dot(view.at((placing.pinion, middle)), 0.35, INK, INK, FINE)
 
     def _by_template(self, y: float) -> None:
         """What of the foot is not to be scaled off, beside it where there is room."""
-        one, view = self.placing, self.view
-        bracket = one.mount is Mount.PARALLEL
-        along = one.anchor if bracket else one.anchor + FOOT[0]
+        placing, view = self.placing, self.view
+        bracket = placing.mount is Mount.PARALLEL
+        along = placing.anchor if bracket else placing.anchor + FOOT[0]
         if (self.end - along) * 1000 / view.scale < max(map(width_of, BY_TEMPLATE)) + 1.5:
             return
         x, middle = view.at((along, y))
-        match one.mount:
+        match placing.mount:
             case Mount.REGULAR:
                 first = middle - 2.2
             case Mount.PARALLEL:
@@ -190,21 +190,21 @@ class _Drawn:
 
     def _foot(self) -> None:
         """Shoe or bracket: a sketch about its pivot, whose place along the leaf is true."""
-        one, view = self.placing, self.view
-        y = _foot_height(one)
+        placing, view = self.placing, self.view
+        y = _foot_height(placing)
         half, thick = FOOT
-        box = view.box(one.anchor - half, y - thick, one.anchor + half, y + thick)
+        box = view.box(placing.anchor - half, y - thick, placing.anchor + half, y + thick)
         # A bracket hangs in front of body or plate: what lies behind it must be seen.
-        fill = "none" if one.mount is Mount.PARALLEL else WHITE
-        self.sheet.area(box, fill, INK, "" if one.words.anchor else DASHES, MIDDLE)
-        if one.words.anchor:
+        fill = "none" if placing.mount is Mount.PARALLEL else WHITE
+        self.sheet.area(box, fill, INK, "" if placing.words.anchor else DASHES, MIDDLE)
+        if placing.words.anchor:
             # Its dimension names it.
-            self.sheet.dot(view.at((one.anchor, y)), 0.5, INK, INK, FINE)
+            self.sheet.dot(view.at((placing.anchor, y)), 0.5, INK, INK, FINE)
             self._by_template(y)
             return
-        beyond = view.at((one.anchor + half + 0.005, y))
+        beyond = view.at((placing.anchor + half + 0.005, y))
         anchor = "end" if self.leaf.hinge_right else "start"
-        self.sheet.note((beyond[0], beyond[1] + 0.9), one.foot, anchor)
+        self.sheet.note((beyond[0], beyond[1] + 0.9), placing.foot, anchor)
 
     def _hinge_line(self, high: float, low: float) -> None:
         above, below = _levels(self.placing)
@@ -217,24 +217,24 @@ class _Drawn:
         self.sheet.note((jamb, bottom + 2.7), f"hinge centre line{self.leaf.name}", anchor)
 
     def _upright(self) -> None:
-        one, view = self.placing, self.view
-        if one.rows is None or one.columns is None or not one.words.vertical:
+        placing, view = self.placing, self.view
+        if placing.rows is None or placing.columns is None or not placing.words.vertical:
             return
-        stop = one.body_span[1]
+        stop = placing.body_span[1]
         right = not self.leaf.hinge_right
         side = 1 if right else -1
-        edge, near, far = (view.y(_place(one, row)) for row in (0.0, *one.rows))
-        located = view.y(_place(one, one.located))
+        edge, near, far = (view.y(_place(placing, row)) for row in (0.0, *placing.rows))
+        located = view.y(_place(placing, placing.located))
         x = view.x(stop) + side * 2.4
         if abs(located - near) < 0.01:
-            marks, words = [edge, near, far], [one.words.vertical, one.words.across]
+            marks, words = [edge, near, far], [placing.words.vertical, placing.words.across]
         else:
             # The row is not the nearest: the pattern's height goes inside the body.
-            marks, words = [edge, located], [one.words.vertical]
-            inside = view.x(one.columns[1]) - side * 2.4
+            marks, words = [edge, located], [placing.words.vertical]
+            inside = view.x(placing.columns[1]) - side * 2.4
             pattern = sorted((near, far))
             self.sheet.upright(
-                inside, pattern, [one.words.across], view.x(one.columns[1]), not right
+                inside, pattern, [placing.words.across], view.x(placing.columns[1]), not right
             )
         if marks[0] > marks[-1]:
             marks, words = marks[::-1], words[::-1]
@@ -242,28 +242,30 @@ class _Drawn:
 
     def _level(self, high: float, low: float) -> None:
         """Holes and pinion on the body's side of the joint, the pivot of the foot on the other."""
-        one, view, words = self.placing, self.view, self.placing.words
-        above = one.mount is Mount.TOP_JAMB
+        placing, view, words = self.placing, self.view, self.placing.words
+        above = placing.mount is Mount.TOP_JAMB
         step = -LEVEL if above else LEVEL
         y = view.y(high) - 1.2 if above else view.y(low) + LEVEL - 0.6
         other = view.y(low) + LEVEL - 0.6 if above else view.y(high) - 1.2
         origin = view.x(0.0)
-        rows = one.rows or _sketched(one)
-        outer = view.y(_place(one, rows[1]))
-        pinion_row = view.y((_place(one, rows[0]) + _place(one, rows[1])) / 2)
-        holes = one.columns is not None and bool(words.first)
+        rows = placing.rows or _sketched(placing)
+        outer = view.y(_place(placing, rows[1]))
+        pinion_row = view.y((_place(placing, rows[0]) + _place(placing, rows[1])) / 2)
+        holes = placing.columns is not None and bool(words.first)
         # The outer level first: the lines out of the next one are drawn over, its numbers are not.
         if words.pinion:
             text, level = f"pinion {words.pinion}", y + step if holes else y
-            self.sheet.across(origin, view.x(one.pinion), level, text, (level, pinion_row), "stop")
-        if one.columns is not None and holes:
-            first, second = view.x(one.columns[0]), view.x(one.columns[1])
+            self.sheet.across(
+                origin, view.x(placing.pinion), level, text, (level, pinion_row), "stop"
+            )
+        if placing.columns is not None and holes:
+            first, second = view.x(placing.columns[0]), view.x(placing.columns[1])
             self.sheet.across(first, second, y, words.along, (outer, outer))
             self.sheet.across(origin, first, y, words.first, (y, outer))
         if words.anchor:
-            text = f"{one.foot} {words.anchor}"
-            foot = view.y(_foot_height(one))
-            self.sheet.across(origin, view.x(one.anchor), other, text, (other, foot), "stop")
+            text = f"{placing.foot} {words.anchor}"
+            foot = view.y(_foot_height(placing))
+            self.sheet.across(origin, view.x(placing.anchor), other, text, (other, foot), "stop")
 
     def _say(self, at: XY, words: str, down: float) -> None:
         x, y = self.view.at(at)
@@ -337,7 +339,7 @@ def _far(placing: Placing) -> float:
 
 
 def _description(placing: Placing) -> str:
-    sides = " and ".join("right" if one.hinge_right else "left" for one in placing.leaves)
+    sides = " and ".join("right" if leaf.hinge_right else "left" for leaf in placing.leaves)
     return (
         f"Head and top of the leaf seen from the {placing.seen_from}, hinges at the {sides}, with "
         f"the body, its holes and their distances from the hinge centre line and the edge."

@@ -57,16 +57,18 @@ class View:
 
     def box(self, left: float, low: float, right: float, high: float) -> list[XY]:
         """The corners of an upright box [m] on paper [mm]."""
-        return [self.at(one) for one in ((left, low), (right, low), (right, high), (left, high))]
+        return [
+            self.at(corner) for corner in ((left, low), (right, low), (right, high), (left, high))
+        ]
 
 
 def scale_for(width: float, height: float, paper_width: float, paper_height: float) -> int:
     """The largest scale, 1 to so much, at which width and height [m] fit the paper [mm]."""
     return next(
         (
-            one
-            for one in SCALES
-            if width * 1000 / one <= paper_width and height * 1000 / one <= paper_height
+            scale
+            for scale in SCALES
+            if width * 1000 / scale <= paper_width and height * 1000 / scale <= paper_height
         ),
         SCALES[-1],
     )
@@ -141,7 +143,7 @@ class Sheet(Canvas):
             self.line([(feature + side * 0.8, y), (x + side * 0.8, y)], GREY, FINE)
             self.line([(x - TICK / 2, y + TICK / 2), (x + TICK / 2, y - TICK / 2)], INK, MIDDLE)
         self.line([(x, marks[0]), (x, marks[-1])], INK, FINE)
-        middles = [(one + other) / 2 for one, other in itertools.pairwise(marks)]
+        middles = [(start + end) / 2 for start, end in itertools.pairwise(marks)]
         places = _apart(middles, TEXT * 1.12)
         for middle, y, text in zip(middles, places, words, strict=True):
             out = x + side * 1.2
@@ -159,4 +161,4 @@ def _apart(places: list[float], least: float) -> list[float]:
     for number in range(1, len(moved)):
         moved[number] = max(moved[number], moved[number - 1] + least)
     back = sum(new - old for new, old in zip(moved, places, strict=True)) / max(1, len(moved))
-    return [one - back for one in moved]
+    return [spot - back for spot in moved]

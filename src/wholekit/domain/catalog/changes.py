@@ -83,14 +83,14 @@ class CatalogChanges:
     @property
     def dearer(self) -> Sequence[ItemChange]:
         """Items whose list price goes up, the largest share first."""
-        found = [one for one in self.changed if one.price_moved > 0]
-        return sorted(found, key=lambda one: (-(one.price_share or 0), one.after.sku))
+        found = [change for change in self.changed if change.price_moved > 0]
+        return sorted(found, key=lambda change: (-(change.price_share or 0), change.after.sku))
 
     @property
     def cheaper(self) -> Sequence[ItemChange]:
         """Items whose list price goes down, the largest share first."""
-        found = [one for one in self.changed if one.price_moved < 0]
-        return sorted(found, key=lambda one: (one.price_share or 0, one.after.sku))
+        found = [change for change in self.changed if change.price_moved < 0]
+        return sorted(found, key=lambda change: (change.price_share or 0, change.after.sku))
 
 
 def catalog_changes(before: Catalog | None, after: Catalog) -> CatalogChanges:
@@ -120,8 +120,8 @@ def catalog_changes(before: Catalog | None, after: Catalog) -> CatalogChanges:
         ):
             continue
         changed.append(ItemChange(known, item, others))
-    series = {one.id: one for one in before.series}
-    now = {one.id: one for one in after.series}
+    series = {each.id: each for each in before.series}
+    now = {each.id: each for each in after.series}
     return CatalogChanges(
         before,
         after,

@@ -41,13 +41,13 @@ def _outside(
     on_head = template.mount is Mount.TOP_JAMB
     part = "head" if on_head else "rail"
     needed = template.head_needed if on_head else template.rail_needed
-    told = set()
+    seen = set()
     for body in bodies:
         across = body.hole_pattern[1]
         near, far = rows_between(template.holes_down, across, template.holes_row, template.mount)
-        if across in told or (near.nm > 0 and (needed is None or far < needed)):
+        if across in seen or (near.nm > 0 and (needed is None or far < needed)):
             continue
-        told.add(across)
+        seen.add(across)
         fields = {"id": template.id, "body": body.id, "near": str(near), "far": str(far)}
         if near.nm <= 0:
             yield "holes-off-the-edge", "holes_row", {**fields, "part": part}

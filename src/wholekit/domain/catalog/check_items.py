@@ -150,6 +150,6 @@ def _loops(skus: Mapping[str, Item]) -> Iterator[list[Item]]:
             chain.append(sku)
             sku = skus[sku].replaced_by
         if sku in chain:
-            loop = [skus[one] for one in chain[chain.index(sku) :]]
+            loop = [skus[link] for link in chain[chain.index(sku) :]]
             head = min(range(len(loop)), key=lambda number: loop[number].row)
             yield loop[head:] + loop[:head]

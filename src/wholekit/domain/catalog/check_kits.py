@@ -89,8 +89,8 @@ def _bodies(catalog: Catalog) -> Iterator[Problem]:
                 continue
             feet = [
                 catalog.pieces[name]
-                for one in templates
-                for name in one.feet
+                for template in templates
+                for name in template.feet
                 if name in catalog.pieces
             ]
             for role in _unfilled(body, mount, feet, offered):
@@ -122,7 +122,7 @@ def _unfilled(body: Body, mount: Mount, feet: list[Piece], offered: Offered) -> 
 
     def is_filled(role: Role, name: str, series: str) -> bool:
         fitted = ((series, ""), ("", body.family), ("", name))
-        return any((role, mount, *one) in offered for one in fitted)
+        return any((role, mount, *fit) in offered for fit in fitted)
 
     of_body = {
         Role.BODY_FASTENER: body.fixing_holes > 0,

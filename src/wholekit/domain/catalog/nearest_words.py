@@ -18,7 +18,7 @@ class NearWords:
 
     def __init__(self, known: Iterable[str]) -> None:
         self._known = known
-        self._told: dict[str, str] = {}
+        self._answers: dict[str, str] = {}
 
     @cached_property
     def _words(self) -> dict[str, str]:
@@ -27,12 +27,14 @@ class NearWords:
 
     def right_for(self, given: str) -> str:
         """The words nearest to the given one; where none is near, all of them (at most a dozen)."""
-        if given not in self._told:
-            if len(self._told) == MOST_SEARCHES:
+        if given not in self._answers:
+            if len(self._answers) == MOST_SEARCHES:
                 return listed(self._words.values())
             near = get_close_matches(given.strip().lower(), self._words, n=3, cutoff=0.6)
-            self._told[given] = listed([self._words[word] for word in near] or self._words.values())
-        return self._told[given]
+            self._answers[given] = listed(
+                [self._words[word] for word in near] or self._words.values()
+            )
+        return self._answers[given]
 
 
 def what_is_right(given: str, known: Iterable[str]) -> str:
@@ -54,7 +56,7 @@ def nearest_first(given: str, known: Iterable[str]) -> list[str]:
     """
     words = sorted(set(known))
     near = get_close_matches(given.strip().lower(), words, n=3, cutoff=0.6)
-    return [*near, *(one for one in words if one not in near)]
+    return [*near, *(word for word in words if word not in near)]
 
 
 def listed(words: Iterable[str]) -> str:

@@ -41,7 +41,7 @@ def limits_of(jurisdiction: str, rules: RuleBook, on: date | None = None) -> tup
     Raises CallError for an unknown profile, RuleError for a limit the book does not hold.
     """
     dated = figures(rules).profiles[profile_name(jurisdiction, rules)]
-    return tuple(one.limit for one in dated if one.holds(on))
+    return tuple(dated_limit.limit for dated_limit in dated if dated_limit.holds(on))
 
 
 def en_basis(jurisdiction: str, rules: RuleBook) -> bool:

@@ -39,14 +39,14 @@ class Tried:
         proof = self.kit.proof
         if proof is None or not proof.verdict.latches:
             return False
-        return all(one.code != "fire-moment-short" for one in self.kit.findings)
+        return all(finding.code != "fire-moment-short" for finding in self.kit.findings)
 
     @property
     def stopped(self) -> bool:
         """Whether it is stopped for not latching."""
         return any(
-            one.code == "latch-power-short" and one.severity is Severity.STOP
-            for one in self.kit.findings
+            finding.code == "latch-power-short" and finding.severity is Severity.STOP
+            for finding in self.kit.findings
         )
 
     @property
@@ -66,13 +66,13 @@ class Attempt(ABC):
         self,
         facts: Facts,
         choice: MountChoice,
-        told: Sequence[Finding],
+        findings: Sequence[Finding],
         shelf: Shelf,
         rules: RuleBook,
     ) -> None:
         self.facts = facts
         self.choice = choice
-        self._told = tuple(told)
+        self._findings = tuple(findings)
         self.shelf = shelf
         self.rules = rules
         self.limited = is_limited(facts, rules)
@@ -101,8 +101,8 @@ class Attempt(ABC):
             return taken.kit
         fields = {"size": taken.kit.spring_size, "latching": taken.held}
         hint = Hint("say-egress", {"size": taken.held})
-        told = Finding("size-held-for-exit", Severity.WARN, fields, "limit-ibc-swing", hint)
-        return replace(taken.kit, findings=in_order([*taken.kit.findings, told]))
+        finding = Finding("size-held-for-exit", Severity.WARN, fields, "limit-ibc-swing", hint)
+        return replace(taken.kit, findings=in_order([*taken.kit.findings, finding]))
 
     def taken(self) -> Tried:
         """The size taken, with its kit; the opening must be within the tables. Raises RuleError."""
@@ -124,7 +124,7 @@ class Attempt(ABC):
     def tried(self, target: int) -> Tried:
         """The kit for one size [class], and how it stands. Raises RuleError."""
         kit = self.at(target)
-        stops = sum(one.severity is Severity.STOP for one in kit.findings)
+        stops = sum(finding.severity is Severity.STOP for finding in kit.findings)
         exits = _exits(kit)
         return Tried(target, kit, len(kit.missing) + stops + exits, exits)
 
@@ -134,7 +134,7 @@ class Attempt(ABC):
 
     def before(self) -> tuple[Finding, ...]:
         """What is told before any body is looked for: mount, tables, and the size asked for."""
-        return (*self._told, *self.sizing.findings, *self._of_size_asked())
+        return (*self._findings, *self.sizing.findings, *self._of_size_asked())
 
     def _range(self) -> tuple[int, int]:
         """The least size worth trying and the first to try [class]."""
@@ -191,8 +191,8 @@ class Attempt(ABC):
         for target in range(first.target, least, -1):
             smaller = first if target == first.target else self.tried(target)
             # What nobody has called an exit must not leave a fire door that does not latch.
-            told = smaller.others - (smaller.exits if smaller.latches and floor.stopped else 0)
-            if smaller.kit.body is not None and told <= floor.others:
+            stops = smaller.others - (smaller.exits if smaller.latches and floor.stopped else 0)
+            if smaller.kit.body is not None and stops <= floor.others:
                 return replace(smaller, held=held)
             if smaller.latches and smaller.others - smaller.exits <= floor.others:
                 held = target
@@ -218,7 +218,7 @@ class Attempt(ABC):
 
 def _exits(kit: Kit) -> int:
     """Limits of exits no closer of the size could keep, where the opening may be one [count]."""
-    if kit.proof is None or all(one.code != "egress-force-limit" for one in kit.findings):
+    if kit.proof is None or all(finding.code != "egress-force-limit" for finding in kit.findings):
         return 0
     return sum(map(_beyond_any_closer, kit.proof.verdict.findings))
 

@@ -122,12 +122,12 @@ def eligible_bodies(
     )
     known = shelf.eligible.get(key)
     if known is None:
-        groups, told = suited(facts, mount, place, shelf, rules)
-        if not told:
-            entries, told = _sized(groups, facts, mount, sizing, asked, place, shelf, rules)
+        groups, findings = suited(facts, mount, place, shelf, rules)
+        if not findings:
+            entries, findings = _sized(groups, facts, mount, sizing, asked, place, shelf, rules)
         else:
             entries = []
-        known = shelf.eligible[key] = (entries, told)
+        known = shelf.eligible[key] = (entries, findings)
     return known
 
 
@@ -200,7 +200,7 @@ def _sized(
         largest = max(body.size_to for _, bodies in groups for body in bodies)
         fields = {"wanted": asked.target, "largest": largest}
         return [], (_none_left("size-too-small", fields, None),)
-    told: list[Finding] = []
+    findings: list[Finding] = []
     # After the size, so that a feature never makes a kit too weak: it is given up, with a stop.
     for name, asked_for in (
         ("delayed_action", facts.type.delayed_action),
@@ -210,8 +210,8 @@ def _sized(
         if asked_for and having:
             sized = having
         elif asked_for:
-            told.append(_none_left("feature-unavailable", {"feature": name}, None))
-    return _by_tier(sized, fits, place, facts), tuple(told)
+            findings.append(_none_left("feature-unavailable", {"feature": name}, None))
+    return _by_tier(sized, fits, place, facts), tuple(findings)
 
 
 def _keep(groups: Groups, wanted: Callable[[Body], bool]) -> Groups:
@@ -237,4 +237,4 @@ def _by_tier(
             tiers.setdefault(tier, []).append((body, fit.setting))
         foreign = not group.preferred and not place.claimed_by(bodies[0])
         found += [Eligible(group, tier, tuple(chosen), foreign) for tier, chosen in tiers.items()]
-    return sorted(found, key=lambda one: one.order)
+    return sorted(found, key=lambda eligible: eligible.order)

@@ -24,9 +24,9 @@ def build_kit(opening_type: OpeningType, shelf: Shelf, rules: RuleBook) -> Kit:
     RuleError.
     """
     facts = Facts(opening_type, rules)
-    choices, told = mounts_to_try(facts, rules)
+    choices, findings = mounts_to_try(facts, rules)
     choice = settled_mount(opening_type, choices, shelf, rules)
-    return FromShelf(facts, choice, told, shelf, rules).kit()
+    return FromShelf(facts, choice, findings, shelf, rules).kit()
 
 
 class FromShelf(Attempt):
@@ -35,7 +35,7 @@ class FromShelf(Attempt):
     def at(self, target: int) -> Kit:
         """The kit for one size [class]."""
         asked = self.asked(target)
-        eligible, told = eligible_bodies(
+        eligible, findings = eligible_bodies(
             self.facts, self.choice.mount, self.sizing, asked, self.shelf, self.rules
         )
         wanted = self.facts.finish
@@ -47,7 +47,7 @@ class FromShelf(Attempt):
         # The limit again, now for the body that was found: until here it was known for none.
         if found is not None:
             asked = self._asked_of(found, asked)
-        basis = Basis(self.choice, self.sizing, asked, finish, (*self.before(), *told, *other))
+        basis = Basis(self.choice, self.sizing, asked, finish, (*self.before(), *findings, *other))
         counted = counted_from_cover(found, basis, self.facts, self.shelf)
         chosen = (
             None
@@ -70,9 +70,10 @@ class FromShelf(Attempt):
         # Shelf.key).
         catalog = self.shelf.catalog_of(found.cover.ranks[0])
         group = next(
-            one
-            for one in self.shelf.groups
-            if one.catalog is catalog and any(body is found.body for body in one.bodies)
+            body_group
+            for body_group in self.shelf.groups
+            if body_group.catalog is catalog
+            and any(body is found.body for body in body_group.bodies)
         )
         return asked_of_body(
             asked,
@@ -102,5 +103,5 @@ class FromShelf(Attempt):
 def kit_in(opening_type: OpeningType, choice: MountChoice, shelf: Shelf, rules: RuleBook) -> Kit:
     """The kit in one mount that the opening may have. Raises RuleError."""
     facts = Facts(opening_type, rules)
-    _, told = mounts_to_try(facts, rules)
-    return FromShelf(facts, choice, told, shelf, rules).kit()
+    _, findings = mounts_to_try(facts, rules)
+    return FromShelf(facts, choice, findings, shelf, rules).kit()

@@ -55,10 +55,10 @@ def check_kit(
     """
     brought = Brought(tuple(lines), shelf)
     facts = Facts(opening_type, rules)
-    choices, told = mounts_to_try(facts, rules)
+    choices, findings = mounts_to_try(facts, rules)
     readings = read_kit(opening_type, choices, brought, rules)
-    told = (*told, *_doubt_told(readings.held, readings.other))
-    attempt = ByHand(facts, readings.held, told, brought, rules)
+    findings = (*findings, *_doubt_told(readings.held, readings.other))
+    attempt = ByHand(facts, readings.held, findings, brought, rules)
     return attempt.without_body() if readings.held.body is None else attempt.kit()
 
 
@@ -69,11 +69,11 @@ class ByHand(Attempt):
         self,
         facts: Facts,
         reading: Reading,
-        told: Sequence[Finding],
+        findings: Sequence[Finding],
         brought: Brought,
         rules: RuleBook,
     ) -> None:
-        super().__init__(facts, reading.choice, told, brought.shelf, rules)
+        super().__init__(facts, reading.choice, findings, brought.shelf, rules)
         self._reading = reading
         self._brought = brought
         if reading.group is not None and reading.template is not None:
@@ -90,7 +90,7 @@ class ByHand(Attempt):
         first = self.first()
         # Missing pieces count twice in `others`, as pieces and as stops; both are allowed for
         # here.
-        lacks = sum(one.code in MISSING_CODES for one in first.kit.findings)
+        lacks = sum(finding.code in MISSING_CODES for finding in first.kit.findings)
         if self.limited or (first.latches and first.others == len(first.kit.missing) + lacks):
             return first
         facts = Facts(self.facts.type, self.rules)
@@ -112,7 +112,7 @@ class ByHand(Attempt):
             self.rules,
         )
         fit = fit_of(body, asked, self.rules.whole("fixed-size-next"))
-        told = (*self._features_told(target), *self._finish_told(target))
+        findings = (*self._features_told(target), *self._finish_told(target))
         if fit is None:
             # Set as near as it goes, so that the forces told are those it would have.
             # fit_of refuses a body only outside its range: one that is not too small is too large.
@@ -120,9 +120,9 @@ class ByHand(Attempt):
             chosen = BodyChoice(
                 body, self._reading.template, body.size_to if small else body.size_from
             )
-            return self._made(chosen, asked, (*told, _misfit(body, target)))
+            return self._made(chosen, asked, (*findings, _misfit(body, target)))
         chosen = BodyChoice(body, self._reading.template, fit.setting, fit.tier)
-        return self._made(chosen, asked, told)
+        return self._made(chosen, asked, findings)
 
     def beyond_tables(self) -> Kit:
         """The kit with its body at its largest: nobody can say what would do."""
@@ -140,12 +140,12 @@ class ByHand(Attempt):
         return group, body
 
     def _made(
-        self, chosen: BodyChoice | None, asked: SizeAsked | None, told: Sequence[Finding]
+        self, chosen: BodyChoice | None, asked: SizeAsked | None, findings: Sequence[Finding]
     ) -> Kit:
         finishes = self._finishes
         # What the kit shows is no default: only a kit that shows nothing is taken to be in one.
         finish = finishes[0] if len(finishes) == 1 else self.facts.finish
-        basis = Basis(self.choice, self.sizing, asked, finish, (*self.before(), *told))
+        basis = Basis(self.choice, self.sizing, asked, finish, (*self.before(), *findings))
         proof = None
         if chosen is not None and chosen.template is not None:
             proof = prove(
@@ -167,13 +167,13 @@ class ByHand(Attempt):
         reading, brought = self._reading, self._brought
         lines, unused = lines_of_tally(brought, reading.tally)
         of_body = body_mistakes(reading, brought, self.facts, self.rules)
-        told = (
+        findings = (
             *of_body,
             *reading.demand.findings,
             *piece_mistakes(reading, brought, self.facts, of_body),
             *finish_mistakes(self._finishes, self.facts),
         )
-        return Counted(lines, unused, lacking(reading, brought, self.facts, self.rules), told)
+        return Counted(lines, unused, lacking(reading, brought, self.facts, self.rules), findings)
 
     @cached_property
     def _finishes(self) -> tuple[str, ...]:
@@ -184,7 +184,7 @@ class ByHand(Attempt):
         _, body = self._body
         _, unavailable = self._eligible(target)
         # What nothing on the shelf has is no mistake of whoever made the kit.
-        gone = {one.fields["feature"] for one in unavailable if "feature" in one.fields}
+        gone = {finding.fields["feature"] for finding in unavailable if "feature" in finding.fields}
         for name in ("delayed_action", "backcheck"):
             if getattr(self.facts.type, name) and not getattr(body, name):
                 code = "feature-unavailable" if name in gone else "feature-missing"
@@ -205,12 +205,12 @@ class ByHand(Attempt):
         (shown,) = self._finishes
         eligible, _ = self._eligible(target)
         found = self.search.best(eligible, self.choice.mount, asked)
-        nearest, _, told = nearest_finish(
+        nearest, _, findings = nearest_finish(
             self.search, self.choice.mount, eligible, asked, found, self.shelf, self.rules
         )
-        if told and nearest == shown:
+        if findings and nearest == shown:
             # It is what the shelf would show instead, and is told in the same words.
-            yield from told
+            yield from findings
             return
         hint = Hint("one-finish", {"finish": asked})
         yield stop("finish-wrong", {"finish": asked, "shown": shown}, hint)
@@ -224,7 +224,7 @@ def _doubt_told(held: Reading, other: Reading | None) -> tuple[Finding, ...]:
         "mount": held.choice.mount,
         "other": other.choice.mount,
         "complete": other.complete,
-        "roles": tuple(dict.fromkeys(one.need.role for one in other.tally.short)),
+        "roles": tuple(dict.fromkeys(shortage.need.role for shortage in other.tally.short)),
     }
     severity = Severity.NOTE if held.complete else Severity.WARN
     return (Finding("mount-in-doubt", severity, fields, None, Hint("state-mount")),)

@@ -56,7 +56,9 @@ def concerns(
 
 def binding_findings(proof: Proof, facts: Facts) -> list[Finding]:
     """What the calculation found, limits of exits as far as the opening is said to be one."""
-    return [_as_binding(_open_here(one, proof, facts), facts) for one in proof.verdict.findings]
+    return [
+        _as_binding(_open_here(finding, proof, facts), facts) for finding in proof.verdict.findings
+    ]
 
 
 def _open_here(finding: Finding, proof: Proof, facts: Facts) -> Finding:
@@ -111,19 +113,19 @@ def _with_forces(found: list[Finding], kit: Kit, facts: Facts) -> list[Finding]:
         return found
     calculated = binding_findings(kit.proof, facts)
     for code in ("force-over-limit", "latch-power-short"):
-        tabled = [one for one in found if one.code == code]
-        proven = [one for one in calculated if one.code == code]
+        tabled = [finding for finding in found if finding.code == code]
+        proven = [finding for finding in calculated if finding.code == code]
         if not tabled or not proven:
             continue
         # Of equals the calculated one: it has figures.
         weaker = found if _strongest(proven) <= _strongest(tabled) else calculated
-        for one in [one for one in weaker if one.code == code]:
-            weaker.remove(one)
+        for finding in [finding for finding in weaker if finding.code == code]:
+            weaker.remove(finding)
     return [*found, *calculated]
 
 
 def _strongest(findings: list[Finding]) -> int:
-    return min(SEVERITY_ORDER[one.severity] for one in findings)
+    return min(SEVERITY_ORDER[finding.severity] for finding in findings)
 
 
 def _fire(kit: Kit, facts: Facts, rules: RuleBook) -> list[Finding]:
@@ -249,8 +251,8 @@ def _limited(
 
 def _still_over(kit: Kit) -> bool:
     """Whether even the setting taken passes a limit, by calculation."""
-    told = () if kit.proof is None else kit.proof.verdict.findings
-    return any(one.code == "force-over-limit" for one in told)
+    findings = () if kit.proof is None else kit.proof.verdict.findings
+    return any(finding.code == "force-over-limit" for finding in findings)
 
 
 def _fixed_on_accessible_fire(kit: Kit, facts: Facts, rules: RuleBook) -> list[Finding]:

@@ -462,7 +462,7 @@ def _dominates(first: Vector, second: Vector) -> bool:
     # Score and rank are compared as a pair: a cheaper item may stand later, one that costs the
     # same may not. Score alone would let a later item push out an earlier one of the same cost.
     return first[:2] <= second[:2] and all(
-        one >= other for one, other in zip(first[2], second[2], strict=True)
+        more >= less for more, less in zip(first[2], second[2], strict=True)
     )
 
 

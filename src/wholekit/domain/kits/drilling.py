@@ -79,21 +79,21 @@ def body_drilling(kit: Fitted) -> Drilling | None:
     body, template = kit.body, kit.template
     if body is None or template is None:
         return None
-    plates = [one for one in _plates(kit) if one is None or carries_body(one, kit.mount)]
+    plates = [plate for plate in _plates(kit) if plate is None or carries_body(plate, kit.mount)]
     if not plates:
         return Drilling(False, body_holes(body, template))
     # Plates that differ in where they are drilled leave no one answer: better none on the card
     # than the wrong one.
-    placed = {None if one is None else plate_holes(one, template) for one in plates}
+    placed = {None if plate is None else plate_holes(plate, template) for plate in plates}
     return Drilling(True, placed.pop() if len(placed) == 1 else None)
 
 
 def foot_on_plate(kit: Fitted) -> bool:
     """Whether shoe or bracket sits on a plate, by whose template its place is drilled then."""
-    return any(one is None or not carries_body(one, kit.mount) for one in _plates(kit))
+    return any(plate is None or not carries_body(plate, kit.mount) for plate in _plates(kit))
 
 
 def _plates(kit: Fitted) -> Iterator[Piece | None]:
     """Each plate of the kit; None for one that is not known, or that is still missing."""
     yield from (use.plate for line in kit.lines for use in line.uses if use.role is Role.PLATE)
-    yield from (None for one in kit.missing if one.role is Role.PLATE)
+    yield from (None for piece in kit.missing if piece.role is Role.PLATE)

@@ -63,7 +63,7 @@ class DutyAsked:
         short = self.lacks(body)
         # A step of duty counts for more than all else together, which is three things at most.
         below = _STRENGTH[self.duty] - _strength(body) if "duty" in short else 0
-        return 4 * below + sum(one != "duty" for one in short)
+        return 4 * below + sum(shortage != "duty" for shortage in short)
 
     def claimed_by(self, body: Body) -> bool:
         """Whether the body's series claims the standard of the place."""
@@ -79,9 +79,9 @@ def duty_asked(facts: Facts, rules: RuleBook) -> DutyAsked:
     rows = rules.rows("duty-by-place")
     row = next(
         (
-            one
-            for one in rows
-            if one["location"] == location.value and one["traffic"] == named.value
+            use
+            for use in rows
+            if use["location"] == location.value and use["traffic"] == named.value
         ),
         None,
     )

@@ -41,7 +41,7 @@ def nearest_finish(
     ]
     if not rest:
         return wanted, found, ()
-    _, _, finish, other = min(rest, key=lambda one: one[:3])
+    _, _, finish, other = min(rest, key=lambda rival: rival[:3])
     return finish, other, (_other_shown(book, wanted, finish, near=False),)
 
 

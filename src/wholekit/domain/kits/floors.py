@@ -19,18 +19,18 @@ NEVER = 1 << 200
 
 
 def floor_of(
-    one: Eligible, mount: Mount, leaves: int, hold_open_arm: bool, finish: str, shelf: Shelf
+    eligible: Eligible, mount: Mount, leaves: int, hold_open_arm: bool, finish: str, shelf: Shelf
 ) -> int:
     """The floor under kits with any of the bodies [score], NEVER where none can be complete.
 
     Kept by the entry itself, which the shelf keeps for every opening that asks alike.
     """
-    key = (id(one), mount, leaves, hold_open_arm, finish)
+    key = (id(eligible), mount, leaves, hold_open_arm, finish)
     known = shelf.group_floors.get(key)
     if known is None:
         known = shelf.group_floors[key] = min(
-            _body_floor(one.group, body, mount, leaves, hold_open_arm, finish, shelf)
-            for body, _ in one.bodies
+            _body_floor(eligible.group, body, mount, leaves, hold_open_arm, finish, shelf)
+            for body, _ in eligible.bodies
         )
     return known
 
@@ -80,7 +80,7 @@ def _least_needs(
     templates = group.templates[mount]
     body = group.bodies[0]
     feet = shelf.named(
-        catalog, tuple(dict.fromkeys(foot for one in templates for foot in one.feet))
+        catalog, tuple(dict.fromkeys(foot for template in templates for foot in template.feet))
     )
     needs: list[CoverNeed] = []
 
@@ -95,13 +95,13 @@ def _least_needs(
     # A hold-open arm may stand for either arm, or both: neither is certain then.
     if not hold_open_arm:
         # Only what every template asks for: one that does without would come out cheaper.
-        if all(one.main_arms for one in templates):
-            arms = dict.fromkeys(arm for one in templates for arm in one.main_arms)
+        if all(template.main_arms for template in templates):
+            arms = dict.fromkeys(arm for template in templates for arm in template.main_arms)
             add(1, shelf.named(catalog, tuple(arms)))
-        if all(one.forearms for one in templates):
-            arms = dict.fromkeys(arm for one in templates for arm in one.forearms)
+        if all(template.forearms for template in templates):
+            arms = dict.fromkeys(arm for template in templates for arm in template.forearms)
             add(1, shelf.named(catalog, tuple(arms)))
-    if all(one.feet for one in templates):
+    if all(template.feet for template in templates):
         add(1, feet)
     add(body.pinion_screws, group.fitting[Role.PINION_SCREW])
     add(body.pinion_caps, group.fitting[Role.PINION_CAP])

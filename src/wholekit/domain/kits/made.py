@@ -46,14 +46,14 @@ _TELLING = {
 class Basis:
     """What a kit rests on before its pieces are counted: mount, size and finish.
 
-    asked: the size its body must have, None where no size serves. told: findings so far.
+    asked: the size its body must have, None where no size serves. findings: those so far.
     """
 
     choice: MountChoice
     sizing: Sizing
     asked: SizeAsked | None
     finish: str
-    told: tuple[Finding, ...] = ()
+    findings: tuple[Finding, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +76,7 @@ class Counted:
     lines: tuple[KitLine, ...] = ()
     unused: tuple[Unused, ...] = ()
     missing: tuple[Missing, ...] = ()
-    told: tuple[Finding, ...] = ()
+    findings: tuple[Finding, ...] = ()
 
 
 def make_kit(
@@ -116,19 +116,19 @@ def make_kit(
     )
     over = chosen is not None and chosen.tier >= OVER_LIMIT_TIER
     # Concerns look at the whole kit, so it is made first without its findings and completed below.
-    told = [
-        *basis.told,
-        *counted.told,
+    findings = [
+        *basis.findings,
+        *counted.findings,
         *concerns(kit, facts, basis.asked, over, rules),
     ]
     # Read last: only now has everything that may need a default asked for it.
     assumed = facts.assumed
     if assumed:
-        fields = tuple(one.field for one in assumed)
-        told.append(
+        fields = tuple(assumption.field for assumption in assumed)
+        findings.append(
             Finding("assumed", Severity.NOTE, {"fields": fields}, None, Hint("confirm-assumed"))
         )
-    return replace(kit, assumed=assumed, findings=in_order(told))
+    return replace(kit, assumed=assumed, findings=in_order(findings))
 
 
 def counted_from_cover(found: Found | None, basis: Basis, facts: Facts, shelf: Shelf) -> Counted:
@@ -137,7 +137,7 @@ def counted_from_cover(found: Found | None, basis: Basis, facts: Facts, shelf: S
         missing: tuple[Missing, ...] = (
             Missing(Role.BODY, facts.type.leaves, (), need_body(basis.choice)),
         )
-        return Counted(missing=missing, told=_unsold(missing, True, basis.told))
+        return Counted(missing=missing, findings=_unsold(missing, True, basis.findings))
     chosen = BodyChoice(found.body, found.template, found.setting, found.tier)
     lines, unused = lines_of(found, body_reason(chosen, basis.sizing), facts, shelf)
     missing = tuple(
@@ -145,8 +145,10 @@ def counted_from_cover(found: Found | None, basis: Basis, facts: Facts, shelf: S
         for index, need in enumerate(found.demand.needs)
         if index in found.cover.missing
     )
-    told = [*found.demand.findings, *hand_told(found.body.handed, facts)]
-    return Counted(lines, unused, missing, (*told, *_unsold(missing, False, (*basis.told, *told))))
+    findings = [*found.demand.findings, *hand_told(found.body.handed, facts)]
+    return Counted(
+        lines, unused, missing, (*findings, *_unsold(missing, False, (*basis.findings, *findings)))
+    )
 
 
 def missing_finding(missing: Missing, hint: Hint) -> Finding:
@@ -160,9 +162,9 @@ def missing_finding(missing: Missing, hint: Hint) -> Finding:
     )
 
 
-def told_on_site(role: Role, told: Sequence[Finding]) -> bool:
+def told_on_site(role: Role, findings: Sequence[Finding]) -> bool:
     """Whether a finding of the site has said already that no piece of a role fits."""
-    stops = {one.code for one in told if one.severity is Severity.STOP}
+    stops = {finding.code for finding in findings if finding.severity is Severity.STOP}
     return bool(_TELLING.get(role, set()) & stops)
 
 
@@ -190,14 +192,14 @@ def body_reason(chosen: BodyChoice, sizing: Sizing) -> Reason:
 
 
 def _unsold(
-    missing: Sequence[Missing], no_body: bool, told: Sequence[Finding]
+    missing: Sequence[Missing], no_body: bool, findings: Sequence[Finding]
 ) -> tuple[Finding, ...]:
     """Missing pieces nobody sells; without a body, any stop told has said why."""
-    stopped = any(one.severity is Severity.STOP for one in told)
+    stopped = any(finding.severity is Severity.STOP for finding in findings)
     return tuple(
-        missing_finding(one, Hint("add-to-catalog", {"role": one.role}))
-        for one in missing
-        if not (stopped if no_body else told_on_site(one.role, told))
+        missing_finding(piece, Hint("add-to-catalog", {"role": piece.role}))
+        for piece in missing
+        if not (stopped if no_body else told_on_site(piece.role, findings))
     )
 
 

@@ -37,7 +37,7 @@ def unlisted_pieces(reading: Reading, brought: Brought, facts: Facts) -> dict[Ro
     if not facts.fire_minutes:
         return {}
     found: dict[Role, str] = {}
-    for need in [one.need for one in reading.tally.short]:
+    for need in [shortage.need for shortage in reading.tally.short]:
         for line, left in zip(brought.lines, reading.tally.left, strict=True):
             if any(
                 count and _unlisted_for(need, brought.shelf.pieces[key], reading)
@@ -55,12 +55,12 @@ def lacking(
     unlisted = unlisted_pieces(reading, brought, facts)
     return tuple(
         replace(
-            one.missing,
-            because=Reason(UNLISTED, {"sku": unlisted[one.need.role]}, (rule,)),
+            shortage.missing,
+            because=Reason(UNLISTED, {"sku": unlisted[shortage.need.role]}, (rule,)),
         )
-        if one.need.role in unlisted
-        else one.missing
-        for one in reading.tally.short
+        if shortage.need.role in unlisted
+        else shortage.missing
+        for shortage in reading.tally.short
     )
 
 
@@ -73,12 +73,14 @@ def piece_mistakes(
     """
     unlisted = unlisted_pieces(reading, brought, facts)
     screws = (*_wrong_screws(reading, brought),)
-    exchanged = tuple(one for one in screws if one.severity is Severity.STOP)
+    exchanged = tuple(screw for screw in screws if screw.severity is Severity.STOP)
     return (
         *screws,
         # A wrong piece and the missing one in its place are one mistake: told twice it would look
         # like two.
-        *_missing(reading, {*unlisted, *(one.fields["role"] for one in exchanged)}, of_body),
+        *_missing(
+            reading, {*unlisted, *(finding.fields["role"] for finding in exchanged)}, of_body
+        ),
         *_surplus(reading, brought, (*of_body, *exchanged)),
     )
 
@@ -193,9 +195,9 @@ def _wrong_screws(reading: Reading, brought: Brought) -> Iterator[Finding]:
     for this. Else a warning beside them, since a set may hold screws for both its joints.
     Boxed sets hold screws for every host, so theirs say nothing.
     """
-    told: set[str] = set()
-    plate_lacking = any(one.need.role is Role.PLATE for one in reading.tally.short)
-    for need in [one.need for one in reading.tally.short]:
+    seen: set[str] = set()
+    plate_lacking = any(shortage.need.role is Role.PLATE for shortage in reading.tally.short)
+    for need in [shortage.need for shortage in reading.tally.short]:
         if need.role not in FASTENER_ROLES:
             continue
         for position, line in enumerate(brought.lines):
@@ -206,7 +208,7 @@ def _wrong_screws(reading: Reading, brought: Brought) -> Iterator[Finding]:
                 if piece.role is need.role and piece.kind not in need.kinds
             ]
             boxed = any(piece.role is Role.BODY for piece in pieces)
-            if not kinds or boxed or line.item.sku in told:
+            if not kinds or boxed or line.item.sku in seen:
                 continue
             fields = {
                 "sku": line.item.sku,
@@ -220,7 +222,7 @@ def _wrong_screws(reading: Reading, brought: Brought) -> Iterator[Finding]:
             if serving or (not idle and plate_lacking and fields["part"] == "plate"):
                 # In use for such a joint elsewhere, or the screws a plate brings lack with it.
                 continue
-            told.add(line.item.sku)
+            seen.add(line.item.sku)
             yield Finding(
                 "fastener-wrong-host",
                 Severity.STOP if idle else Severity.WARN,
@@ -235,7 +237,7 @@ def _missing(
 ) -> Iterator[Finding]:
     """What is lacking, but for what another finding has told already."""
     # Either is told of the body already: missing besides, one mistake would count twice.
-    body_wrong = any(one.code in ("hand-wrong", "piece-wrong") for one in of_body)
+    body_wrong = any(finding.code in ("hand-wrong", "piece-wrong") for finding in of_body)
     for short in reading.tally.short:
         role = short.need.role
         if role in exchanged or (role is Role.BODY and body_wrong):
@@ -248,14 +250,14 @@ def _missing(
             yield missing_finding(short.missing, Hint("add-to-catalog", {"role": role}))
 
 
-def _surplus(reading: Reading, brought: Brought, told: Sequence[Finding]) -> Iterator[Finding]:
+def _surplus(reading: Reading, brought: Brought, findings: Sequence[Finding]) -> Iterator[Finding]:
     """Whole items the opening does not use; in place of a missing piece, a wrong one."""
-    wrong = {one.fields.get("sku") for one in told}
-    for one in told:
-        several = one.fields.get("skus")
+    wrong = {finding.fields.get("sku") for finding in findings}
+    for finding in findings:
+        several = finding.fields.get("skus")
         wrong |= {*several} if isinstance(several, tuple) else set()
     # Screws that do not fit have been told by their host already.
-    lacking = {one.need.role for one in reading.tally.short} - FASTENER_ROLES
+    lacking = {shortage.need.role for shortage in reading.tally.short} - FASTENER_ROLES
     for position, line in enumerate(brought.lines):
         # Whole items only: what is left over in a pack is no mistake, since packs are not split.
         spare = spare_of(brought, reading.tally, position)

@@ -27,7 +27,7 @@ def with_offers(kit: Kit, shelf: Shelf, rules: RuleBook) -> Kit:
 
     An offer that cannot be had whole is left out, and its finding says so once it is priced.
     """
-    named = {str(one.fields["offer"]) for one in kit.findings if "offer" in one.fields}
+    named = {str(finding.fields["offer"]) for finding in kit.findings if "offer" in finding.fields}
     offers = [
         KitOption(code, other)
         for code, asked in _asked(kit, named)
@@ -49,7 +49,9 @@ def _asked(kit: Kit, named: set[str]) -> Iterator[tuple[str, OpeningType]]:
     here = replace(kit.type, mount=kit.mount)
     if "fire-size" in named:
         advised = next(
-            one.fields["advised"] for one in kit.findings if one.code == "fire-size-recommended"
+            finding.fields["advised"]
+            for finding in kit.findings
+            if finding.code == "fire-size-recommended"
         )
         if isinstance(advised, int) and advised <= LARGEST_SIZE:
             yield "fire-size", replace(here, spring_size=advised)
@@ -70,9 +72,9 @@ def _from(code: str, shelf: Shelf) -> Shelf:
 def _serves(other: Kit, kit: Kit) -> bool:
     """Whether it is whole, stopped by nothing the kit at hand is not, and another or set so."""
     # A fault of the opening, such as an unknown hand, stops both kits and speaks against neither.
-    stops = {one.code for one in kit.findings if one.severity is Severity.STOP}
+    stops = {finding.code for finding in kit.findings if finding.severity is Severity.STOP}
     return other.complete and all(
-        one.code in stops for one in other.findings if one.severity is Severity.STOP
+        finding.code in stops for finding in other.findings if finding.severity is Severity.STOP
     )
 
 
@@ -85,7 +87,7 @@ def _painted(kit: Kit, shelf: Shelf, rules: RuleBook) -> Kit | None:
     painted = [
         code
         for code in shelf.finishes
-        if (one := book.finish(code)) is not None and one.base == PAINTED_BASE
+        if (finish := book.finish(code)) is not None and finish.base == PAINTED_BASE
     ]
     match = book.nearest(kit.finish, painted)
     if match is None:

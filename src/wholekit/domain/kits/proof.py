@@ -126,7 +126,7 @@ def _geometry(
     known = shelf.geometry.get(key)
     if known is None:
         arms = best_arms(template, catalog.pieces, reveal, rules)
-        templates = next(one.templates for one in catalog.series if one.id == template.series)
+        templates = next(each.templates for each in catalog.series if each.id == template.series)
         reference = reference_arms(templates, family, catalog.pieces, rules)
         known = shelf.geometry[key] = (arms, shares_of(arms, reference, template.mount, rules))
     return known

@@ -73,7 +73,7 @@ class Reading:
     def lacking(self) -> tuple[int, int]:
         """Needs not met, and pieces that are lacking [count]."""
         short = self.tally.short
-        return len(short), sum(one.quantity for one in short)
+        return len(short), sum(shortage.quantity for shortage in short)
 
 
 @dataclass(frozen=True)
@@ -103,18 +103,25 @@ def read_kit(
     settled = settled_mount(opening_type, choices, brought.shelf, rules)
     # One item may have been forgotten in the right mount; a kit that lacks more was hardly meant
     # for it.
-    near = {id(one): _one_item_short(one, brought.shelf) for one in found}
-    against = {id(one): _speaking_against(one, brought) for one in found}
+    near = {id(reading): _one_item_short(reading, brought.shelf) for reading in found}
+    against = {id(reading): _speaking_against(reading, brought) for reading in found}
 
-    def order(one: Reading) -> tuple[int, bool, bool, tuple[int, int]]:
-        return against[id(one)], not near[id(one)], one.choice is not settled, one.lacking
+    def order(reading: Reading) -> tuple[int, bool, bool, tuple[int, int]]:
+        return (
+            against[id(reading)],
+            not near[id(reading)],
+            reading.choice is not settled,
+            reading.lacking,
+        )
 
     held, *others = sorted(found, key=order)
     doubts = [
-        one
-        for one in others
-        if (one.complete and not held.complete)
-        or (not one.complete and near[id(one)] and against[id(one)] == against[id(held)])
+        reading
+        for reading in others
+        if (reading.complete and not held.complete)
+        or (
+            not reading.complete and near[id(reading)] and against[id(reading)] == against[id(held)]
+        )
     ]
     return Readings(held, doubts[0] if doubts else None)
 
@@ -160,14 +167,14 @@ class _Mounted:
             # No way at all is still a reading: the kit is told what is wrong with it, and not
             # refused.
             return self._useless(held)
-        idle = min((one.tally.idle, one.wider) for one in found)
-        left = [one for one in found if (one.tally.idle, one.wider) == idle]
+        idle = min((reading.tally.idle, reading.wider) for reading in found)
+        left = [reading for reading in found if (reading.tally.idle, reading.wider) == idle]
         # Among ways that all lack something the shelf's own holds, for a way that needs fewer
         # pieces lacks fewer of them and would always win.
-        if len(left) > 1 and not any(one.complete for one in left):
-            own = [one for one in left if self._is_own(one)]
+        if len(left) > 1 and not any(reading.complete for reading in left):
+            own = [reading for reading in left if self._is_own(reading)]
             left = own or left
-        return min(left, key=lambda one: one.lacking)
+        return min(left, key=lambda reading: reading.lacking)
 
     def _with_body(self, group: BodyGroup, body: Body) -> Iterator[Reading]:
         if self._choice.mount not in body.mounts or self._choice.mount not in group.templates:
@@ -217,9 +224,9 @@ class _Mounted:
             self._choice, group, body, None, Demand((), ()), count_off(self._brought, [need])
         )
 
-    def _is_own(self, one: Reading) -> bool:
+    def _is_own(self, reading: Reading) -> bool:
         """Whether the shelf itself would furnish it so: this body, or without one the opening."""
-        group, body = one.group, one.body
+        group, body = reading.group, reading.body
         if group is None or (body is None and self._own_body not in group.bodies):
             return False
         body = body or self._own_body
@@ -229,7 +236,10 @@ class _Mounted:
             entry = self._entry(group, body or group.bodies[0])
             self._own[key] = self._search.best([entry], self._choice.mount, self._finish)
         found = self._own[key]
-        return found is not None and (found.template, found.demand) == (one.template, one.demand)
+        return found is not None and (found.template, found.demand) == (
+            reading.template,
+            reading.demand,
+        )
 
     @cached_property
     def _own_body(self) -> Body | None:
@@ -240,7 +250,7 @@ class _Mounted:
         shown = [
             line.item.finish
             for position, line in enumerate(self._brought.lines)
-            if line.item.finish and any(one.shows for one in self._brought.pieces_of(position))
+            if line.item.finish and any(piece.shows for piece in self._brought.pieces_of(position))
         ]
         return max(shown, key=shown.count, default=self._facts.finish)
 
@@ -250,12 +260,12 @@ class _Mounted:
         return self._shelf.alone.setdefault(key, Eligible(group, 0, ((body, body.size_from),)))
 
 
-def _speaking_against(one: Reading, brought: Brought) -> int:
+def _speaking_against(reading: Reading, brought: Brought) -> int:
     """Lines without a use in a mount, or whose arms and feet are made for others [count]."""
-    mount = one.choice.mount
+    mount = reading.choice.mount
     return sum(
         not uses or mount not in _made_for(brought, position)
-        for position, uses in enumerate(one.tally.uses)
+        for position, uses in enumerate(reading.tally.uses)
     )
 
 
@@ -294,9 +304,9 @@ def _body_held(brought: Brought) -> tuple[BodyGroup, Body] | None:
     return held
 
 
-def _one_item_short(one: Reading, shelf: Shelf) -> bool:
+def _one_item_short(reading: Reading, shelf: Shelf) -> bool:
     """Whether one item would complete a kit, as far as anybody sells what it lacks."""
-    if one.template is None:
+    if reading.template is None:
         return False
     sold = [
         {shelf.key(catalog, supply.piece): supply.quantity for supply in item.supplies}
@@ -306,7 +316,7 @@ def _one_item_short(one: Reading, shelf: Shelf) -> bool:
     # What nobody sells cannot have been forgotten: it says nothing of which mount was meant.
     wanted = [
         short
-        for short in one.tally.short
+        for short in reading.tally.short
         if any(piece in supplies for piece in short.need.pieces for supplies in sold)
     ]
     return not wanted or any(

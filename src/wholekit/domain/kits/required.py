@@ -49,10 +49,12 @@ def required_size(facts: Facts, mount: Mount, rules: RuleBook) -> Sizing:
 
 def _worth_telling(sizing: Sizing, latching: int | None) -> tuple[Finding, ...]:
     """The findings of the tables, but a larger size by estimate only where it would be larger."""
-    sizes = [one for one in (sizing.tables, latching) if one is not None]
+    sizes = [size for size in (sizing.tables, latching) if size is not None]
     most = LARGEST_SIZE if latching is None else max(sizes, default=LARGEST_SIZE)
     return tuple(
-        one if one.code != "weight-may-raise" else replace(one, fields={**one.fields, "size": most})
-        for one in sizing.findings
-        if one.code != "weight-may-raise" or int(str(one.fields["by_mass"])) > most
+        finding
+        if finding.code != "weight-may-raise"
+        else replace(finding, fields={**finding.fields, "size": most})
+        for finding in sizing.findings
+        if finding.code != "weight-may-raise" or int(str(finding.fields["by_mass"])) > most
     )

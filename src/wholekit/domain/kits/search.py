@@ -60,7 +60,7 @@ class KitSearch:
         aside: Aside = {}
         best: Found | None = None
         # The entries come sorted by this order, which groupby relies on.
-        for _, bucket in groupby(eligible, key=lambda one: one.order):
+        for _, bucket in groupby(eligible, key=lambda entry: entry.order):
             found = self._cheapest(list(bucket), mount, finish, aside)
             if found is not None and not found.cover.missing:
                 return found
@@ -85,7 +85,8 @@ class KitSearch:
         hold_open_arm = self._facts.hold_open is HoldOpen.ARM
         leaves = self._facts.type.leaves
         floors = [
-            floor_of(one, mount, leaves, hold_open_arm, finish, self._shelf) for one in bucket
+            floor_of(eligible, mount, leaves, hold_open_arm, finish, self._shelf)
+            for eligible in bucket
         ]
         best: Found | None = None
         # Equal floors keep the order of the shelf: of kits alike in score and items the first
@@ -95,11 +96,11 @@ class KitSearch:
             # and every family is tried: it may lack less.
             if best is not None and (0, floors[position]) > best.cover.key[:2]:
                 break
-            one = bucket[position]
-            for stops, template, demand in self.templates(one, mount):
-                candidate = (one, template, demand)
+            entry = bucket[position]
+            for stops, template, demand in self.templates(entry, mount):
+                candidate = (entry, template, demand)
                 if stops:
-                    key = (stops, *one.order)
+                    key = (stops, *entry.order)
                     aside.setdefault(key, []).append((floors[position], candidate))
                     continue
                 found = self._best_of([candidate], finish, best)
@@ -115,14 +116,14 @@ class KitSearch:
             best = self._best_of([candidate], finish, best) or best
         return best
 
-    def templates(self, one: Eligible, mount: Mount) -> list[tuple[int, Template, Demand]]:
+    def templates(self, eligible: Eligible, mount: Mount) -> list[tuple[int, Template, Demand]]:
         """Demands on the template for the angle: the least that reaches it and fits the site.
 
         A template for a greater angle takes power from the closing end, so the least that reaches
         is used; a greater one only where the site forbids the smaller; where none reaches, the
         greatest, with its finding.
         """
-        templates = one.group.templates[mount]
+        templates = eligible.group.templates[mount]
         wanted = self._facts.opening_degrees
         reaching = [template for template in templates if template.greatest_angle >= wanted]
         found: list[tuple[int, Template, Demand]] = []
@@ -131,7 +132,7 @@ class KitSearch:
             # Two templates may reach the same angle; only a wider one has to wait for a stop.
             if wider and not min(stops for stops, _, _ in found):
                 break
-            place = FixingPlace(self._facts, one.group, template, self._shelf, self._site)
+            place = FixingPlace(self._facts, eligible.group, template, self._shelf, self._site)
             found += [(demand.stops, template, demand) for demand in demands(place)]
         least = min(stops for stops, _, _ in found)
         return [entry for entry in found if entry[0] == least]
@@ -143,24 +144,24 @@ class KitSearch:
         market = self._shelf.market(finish)
         best: Found | None = None
         bound = None if to_beat is None else to_beat.cover.key
-        for one, template, demand in candidates:
-            cover = least_cover(self.alternative(one, demand), market, bound)
+        for eligible, template, demand in candidates:
+            cover = least_cover(self.alternative(eligible, demand), market, bound)
             if cover is None:
                 continue
             # The cover beat the bound, or there would be none: it is the best so far.
             bound = cover.key
             body, setting = next(
                 entry
-                for entry in one.bodies
-                if self._shelf.key(one.group.catalog, entry[0].id) == cover.body
+                for entry in eligible.bodies
+                if self._shelf.key(eligible.group.catalog, entry[0].id) == cover.body
             )
-            best = Found(cover, demand, body, setting, template, one.tier)
+            best = Found(cover, demand, body, setting, template, eligible.tier)
         return best
 
-    def alternative(self, one: Eligible, demand: Demand) -> Alternative:
+    def alternative(self, eligible: Eligible, demand: Demand) -> Alternative:
         """An entry's bodies with a demand, as the cover takes them."""
-        catalog = one.group.catalog
-        handed = any(body.handed for body, _ in one.bodies)
+        catalog = eligible.group.catalog
+        handed = any(body.handed for body, _ in eligible.bodies)
         wanted = hands_wanted(handed, self._facts)
         either = {HingeSide.ANY: self._facts.type.leaves}
         return Alternative(
@@ -171,7 +172,7 @@ class KitSearch:
                         body, either if not body.handed else wanted
                     ).items()
                 }
-                for body, _ in one.bodies
+                for body, _ in eligible.bodies
             },
             tuple(CoverNeed(need.quantity, need.pieces) for need in demand.needs),
         )

@@ -21,7 +21,7 @@ def is_limited(facts: Facts, rules: RuleBook) -> bool:
     limits = limits_binding(facts, rules)
     if rules[EGRESS_SETTING].value == "limit":
         return bool(limits)
-    return any(one.scope == "accessible" for one in limits)
+    return any(limit.scope == "accessible" for limit in limits)
 
 
 def asked_of_body(
@@ -45,7 +45,9 @@ def asked_of_body(
     wanted = facts.opening_degrees
     # As the search chooses by angle. It may move on to a wider template where the site forbids
     # this one, which is not known here: the share is then of the narrower arms.
-    template = next((one for one in templates if one.greatest_angle >= wanted), templates[-1])
+    template = next(
+        (candidate for candidate in templates if candidate.greatest_angle >= wanted), templates[-1]
+    )
     left = shares(facts, body, template, shelf, group.catalog, rules)
     most, best = accessible_settings(
         facts, sizing.setting_most, rules, left.felt, body.efficiency, left.beyond

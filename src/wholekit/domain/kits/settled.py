@@ -60,8 +60,8 @@ def _trouble(
 ) -> tuple[int, int]:
     """Stops and missing pieces together, and missing pieces, of the best that can be furnished."""
     facts = Facts(site_type, rules)
-    groups, told = suited(facts, choice.mount, duty_asked(facts, rules), shelf, rules)
-    if told:
+    groups, findings = suited(facts, choice.mount, duty_asked(facts, rules), shelf, rules)
+    if findings:
         # Worse than any count of stops: no body may serve in this mount.
         return 99, 99
     entries = shelf.any_size.setdefault(

@@ -130,7 +130,7 @@ class Shelf:
             self._index(catalog)
         self._shelved = self._shelve()
         self.finishes = sorted(
-            {one.item.finish for one in self._shelved if one.item.finish is not None}
+            {shelved.item.finish for shelved in self._shelved if shelved.item.finish is not None}
         )
 
     @cached_property
@@ -141,8 +141,8 @@ class Shelf:
                 replace(
                     catalog,
                     series=tuple(
-                        replace(one, bodies=tuple(body for body in one.bodies if body.adjustable))
-                        for one in catalog.series
+                        replace(each, bodies=tuple(body for body in each.bodies if body.adjustable))
+                        for each in catalog.series
                     ),
                 )
                 for catalog in self.catalogs
@@ -194,7 +194,7 @@ class Shelf:
         if known is None:
             angles: dict[float, set[str]] = {}
             for group in self.groups:
-                titles = {one.id: one.title for one in group.catalog.series}
+                titles = {series.id: series.title for series in group.catalog.series}
                 bodies = [
                     titles[body.series]
                     for body in group.bodies
@@ -202,7 +202,10 @@ class Shelf:
                 ]
                 for template in group.templates.get(mount, ()) if bodies else ():
                     angles.setdefault(template.greatest_angle, set()).update(bodies)
-            angle = min((one for one in angles if one >= wanted), default=max(angles, default=0.0))
+            angle = min(
+                (reached for reached in angles if reached >= wanted),
+                default=max(angles, default=0.0),
+            )
             known = self._nearest[key] = (angle, tuple(sorted(angles.get(angle, ()))))
         return known
 
@@ -219,7 +222,7 @@ class Shelf:
             return self._rooms[key]
         rooms: dict[Length, set[str]] = {}
         for group in self.groups:
-            titles = {one.id: one.title for one in group.catalog.series}
+            titles = {series.id: series.title for series in group.catalog.series}
             bodies = [
                 titles[body.series]
                 for body in group.bodies
@@ -288,7 +291,11 @@ class Shelf:
                     family,
                     tuple(bodies),
                     {
-                        mount: tuple(sorted(found, key=lambda one: (one.greatest_angle, one.id)))
+                        mount: tuple(
+                            sorted(
+                                found, key=lambda template: (template.greatest_angle, template.id)
+                            )
+                        )
                         for mount, found in templates.get(family, {}).items()
                     },
                     fitting[signature],
@@ -300,7 +307,7 @@ class Shelf:
     def _shelve(self) -> list[_Shelved]:
         shelved: list[_Shelved] = []
         for catalog in self.catalogs:
-            for item in sorted(catalog.items, key=lambda one: one.sku):
+            for item in sorted(catalog.items, key=lambda item: item.sku):
                 bodies = frozenset(
                     self._body_of_piece[key]
                     for supply in item.supplies
@@ -328,28 +335,28 @@ class Shelf:
     def _market(self, finish: str) -> Market:
         loose: dict[str, list[CoverItem]] = {}
         boxes: dict[str, list[CoverItem]] = {}
-        for one in self._shelved:
-            item = one.item
+        for shelved in self._shelved:
+            item = shelved.item
             # Nobody can order it any more.
             if item.discontinued and item.on_hand < 1:
                 continue
             supplies: dict[str, int] = {}
             for supply in item.supplies:
-                key = self.key(one.catalog, supply.piece)
+                key = self.key(shelved.catalog, supply.piece)
                 # A box in another finish still brings its screws and hidden pieces; what shows in
                 # it is as good as not there.
                 if item.finish == finish or not self.pieces[key].shows:
                     supplies[key] = supplies.get(key, 0) + supply.quantity
             if not supplies:
                 continue
-            offered = CoverItem(one.rank, one.score, supplies)
-            if not one.bodies:
+            offered = CoverItem(shelved.rank, shelved.score, supplies)
+            if not shelved.bodies:
                 for key in supplies:
                     loose.setdefault(key, []).append(offered)
             # A box with bodies of two kinds is left out: a kit carries one kind, so it could never
             # be whole.
-            elif len(one.bodies) == 1:
-                boxes.setdefault(next(iter(one.bodies)), []).append(offered)
+            elif len(shelved.bodies) == 1:
+                boxes.setdefault(next(iter(shelved.bodies)), []).append(offered)
         return Market(boxes, loose)
 
 

@@ -47,7 +47,7 @@ def lines_of(
     # Sorting is stable: where roles are alike, the order of the price books stands.
     return (
         tuple(sorted(lines, key=lambda line: first_use[line.item.sku])),
-        tuple(sorted(unused, key=lambda one: first_use[one.item.sku])),
+        tuple(sorted(unused, key=lambda piece: first_use[piece.item.sku])),
     )
 
 

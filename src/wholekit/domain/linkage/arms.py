@@ -247,8 +247,8 @@ def _clearance(arms: Arms, angle: float, pinion: XY, elbow: XY, anchor: XY) -> t
     start, end = (elbow, anchor) if arms.body_on_leaf else (pinion, elbow)
     to_leaf = _segment_to_box(turn(start, -angle), turn(end, -angle), leaf)
     to_frame = min(
-        _segment_to_box(one, other, box)
-        for one, other in ((pinion, elbow), (elbow, anchor))
+        _segment_to_box(joint, next_joint, box)
+        for joint, next_joint in ((pinion, elbow), (elbow, anchor))
         for box in (stop, rabbet)
     )
     return (to_leaf, "leaf") if to_leaf <= to_frame else (to_frame, "frame")

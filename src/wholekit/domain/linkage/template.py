@@ -117,7 +117,7 @@ def reference_arms(
     ]
     # A template for a greater angle takes power from the closing end; a size is taken to be
     # declared on the strongest (common practice, no source).
-    for template in sorted(regular, key=lambda one: (one.greatest_angle, one.id)):
+    for template in sorted(regular, key=lambda template: (template.greatest_angle, template.id)):
         arms = best_arms(template, pieces, NO_REVEAL, rules)
         if arms is not None:
             return arms

@@ -66,7 +66,7 @@ class _Lexicon:
     def mentions(self, note: str) -> Iterator[Mention]:
         """What a note mentions, in its order; what a negation turns round is left out."""
         found = list(_TOKEN.finditer(_small(note)))
-        texts = [one[0] for one in found]
+        texts = [match[0] for match in found]
         at = 0
         while at < len(texts):
             entry = self._at(texts, at)
@@ -84,10 +84,10 @@ class _Lexicon:
 
     def _at(self, texts: list[str], at: int) -> _Entry | None:
         """The longest phrase that begins here, spelt out before one with a number left open."""
-        shapes = [_NUMBER.sub(ANY_NUMBER, one) for one in texts[at : at + self.longest]]
+        shapes = [_NUMBER.sub(ANY_NUMBER, text) for text in texts[at : at + self.longest]]
         known: list[_Entry] = [*self.phrases.get(texts[at], ())]
         known += self.phrases.get(shapes[0], ()) if shapes[0] != texts[at] else ()
-        longest_first: list[_Entry] = sorted(known, key=lambda one: -len(one[0]))
+        longest_first: list[_Entry] = sorted(known, key=lambda entry: -len(entry[0]))
         for entry in longest_first:
             words = entry[0]
             if len(words) <= len(shapes) and all(
@@ -122,15 +122,15 @@ def note_findings(opening: Opening, rules: RuleBook) -> tuple[Finding, ...]:
     A column that says one of several things the note names is taken as answered: `interior side of
     the exterior door`. Raises RuleError.
     """
-    told: dict[str, list[Mention]] = {}
-    for one in mentions(opening.note, rules):
-        told.setdefault(one.column, []).append(one)
+    by_column: dict[str, list[Mention]] = {}
+    for mention in mentions(opening.note, rules):
+        by_column.setdefault(mention.column, []).append(mention)
     findings = []
-    for column, said in told.items():
+    for column, said in by_column.items():
         value = _stated(opening.type, column)
-        if any(one.exact and one.agrees(value) for one in said):
+        if any(mention.exact and mention.agrees(value) for mention in said):
             continue
-        words = tuple(dict.fromkeys(one.words for one in said if not one.agrees(value)))
+        words = tuple(dict.fromkeys(mention.words for mention in said if not mention.agrees(value)))
         if words:
             fields = {"column": column, "words": words, "stated": value}
             findings.append(Finding("note-says-more", Severity.WARN, fields, WORDS, _hint(column)))
@@ -169,21 +169,21 @@ def _read(rules: RuleBook) -> _Lexicon:
         for phrase in _texts(row["words"]):
             words = tuple(phrase.split())
             phrases.setdefault(words[0], []).append((words, str(row["column"]), says))
-    longest = max((len(one[0]) for entries in phrases.values() for one in entries), default=0)
+    longest = max((len(entry[0]) for entries in phrases.values() for entry in entries), default=0)
     return _Lexicon(phrases, frozenset(_texts(rules[NEGATIONS].value)), longest)
 
 
 def _texts(value: RuleValue) -> list[str]:
-    return [str(one) for one in value] if isinstance(value, list) else []
+    return [str(phrase) for phrase in value] if isinstance(value, list) else []
 
 
 def _small(text: str) -> str:
     """Small letters without accents, a character for a character, so that places stay."""
     if text.isascii():
         return text.lower()
-    return "".join(_letter(one) for one in text)
+    return "".join(_letter(character) for character in text)
 
 
 @lru_cache(maxsize=4096)
-def _letter(one: str) -> str:
-    return unicodedata.normalize("NFKD", one)[0].lower()[0]
+def _letter(character: str) -> str:
+    return unicodedata.normalize("NFKD", character)[0].lower()[0]

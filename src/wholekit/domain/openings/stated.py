@@ -69,5 +69,7 @@ def stated_of(opening_type: OpeningType) -> dict[str, object]:
 def _kind_of(field: str) -> type:
     """The type of a field's values; text for what is no field of an opening."""
     hint = get_type_hints(OpeningType).get(field, str)
-    found: type = next((one for one in get_args(hint) if one is not type(None)), hint)
+    found: type = next(
+        (argument for argument in get_args(hint) if argument is not type(None)), hint
+    )
     return found

@@ -163,7 +163,7 @@ class Comparison:
     def same(self) -> bool:
         """Whether nothing that is quoted changed, the days it is to hold aside."""
         return not (self.openings or self.extras or self.terms or self.alternates) and not any(
-            one.moved.minor for one in self.totals
+            total.moved.minor for total in self.totals
         )
 
 
@@ -174,15 +174,15 @@ def compare(first: Offer, second: Offer, *, draft: bool = False) -> Comparison:
     mark, lines by SKU, extra lines by kind and description.
     """
     zero = Money.zero(second.currency)
-    old = {(one.alternate, one.mark): one for one in first.openings}
-    new = {(one.alternate, one.mark): one for one in second.openings}
+    old = {(opening.alternate, opening.mark): opening for opening in first.openings}
+    new = {(opening.alternate, opening.mark): opening for opening in second.openings}
     openings = [
         change
         for key in sorted({**old, **new}, key=lambda key: key[0])
         if (change := _opening(first, old.get(key), second, new.get(key), zero)) is not None
     ]
     in_both = sum(key in new for key in old)
-    changed = sum(one.kind == "changed" for one in openings)
+    changed = sum(opening.kind == "changed" for opening in openings)
     until = FieldChange("valid-until", first.valid_until, second.valid_until)
     return Comparison(
         first=first.label,
@@ -218,7 +218,7 @@ def _opening(
         fields = _opening_fields(before, old, after, new)
         lines = _lines(before.lines, after.lines)
         if after.adjustment.minor:
-            lines = tuple(one for one in lines if one.before != one.after)
+            lines = tuple(line for line in lines if line.before != line.after)
         if not fields and not lines and (old.quantity, old.price) == (new.quantity, new.price):
             return None
     was = None if old is None else old.price
@@ -250,11 +250,11 @@ def _opening_fields(
     A finish that was asked for and came is told once.
     """
     stated = _fields(stated_of(before.type), stated_of(after.type))
-    told = {(one.before, one.after) for one in stated}
+    asked = {(change.before, change.after) for change in stated}
     worked = [
-        one
-        for one in _fields(_worked(before, old), _worked(after, new))
-        if (one.before, one.after) not in told
+        field
+        for field in _fields(_worked(before, old), _worked(after, new))
+        if (field.before, field.after) not in asked
     ]
     return (*stated, *worked)
 
@@ -322,11 +322,11 @@ def _shown(extra: OfferExtra) -> tuple[object, ...]:
 def _keyed(extras: Sequence[OfferExtra]) -> dict[tuple[str, str, str, int], OfferExtra]:
     """By alternate, kind and description; of several alike each has its own ordinal."""
     found: dict[tuple[str, str, str, int], OfferExtra] = {}
-    for one in extras:
+    for extra in extras:
         ordinal = 0
-        while (key := (one.alternate, one.kind.value, one.description, ordinal)) in found:
+        while (key := (extra.alternate, extra.kind.value, extra.description, ordinal)) in found:
             ordinal += 1
-        found[key] = one
+        found[key] = extra
     return found
 
 
@@ -347,8 +347,8 @@ def _totals(first: Offer, second: Offer) -> tuple[MoneyChange, ...]:
 
 
 def _alternates(first: Offer, second: Offer, zero: Money) -> Iterator[AlternateChange]:
-    old = {one.code: one for one in first.alternates}
-    new = {one.code: one for one in second.alternates}
+    old = {alternate.code: alternate for alternate in first.alternates}
+    new = {alternate.code: alternate for alternate in second.alternates}
     for code in {**old, **new}:
         was, now = old.get(code), new.get(code)
         there = now or was
@@ -361,8 +361,11 @@ def _alternates(first: Offer, second: Offer, zero: Money) -> Iterator[AlternateC
             yield AlternateChange(code, there.title, before, after, moved, fields)
 
 
-def _offer(one: OfferAlternate) -> dict[str, object]:
-    found: dict[str, object] = {"title": one.title, "in-place-of": ", ".join(one.deducts)}
+def _offer(alternate: OfferAlternate) -> dict[str, object]:
+    found: dict[str, object] = {
+        "title": alternate.title,
+        "in-place-of": ", ".join(alternate.deducts),
+    }
     return {name: value for name, value in found.items() if value}
 
 
@@ -376,13 +379,13 @@ def _terms(offer: Offer) -> dict[tuple[str, str], object]:
         ("discount", ""): offer.discount,
         ("certificate", ""): offer.totals.exempt,
     }
-    found |= {("tax", one.name): one.rate for one in offer.totals.taxes}
+    found |= {("tax", tax.name): tax.rate for tax in offer.totals.taxes}
     return {key: value for key, value in found.items() if value}
 
 
 def _basis(offer: Offer) -> dict[tuple[str, str], object]:
     found: dict[tuple[str, str], object] = {("rule-book", ""): offer.rules_version}
-    return found | {("price-book", one.supplier): one for one in offer.catalogs}
+    return found | {("price-book", catalog.supplier): catalog for catalog in offer.catalogs}
 
 
 def _named(

@@ -183,10 +183,12 @@ def finding_about(finding: Finding) -> str:
 
 def in_order(openings: Sequence[JobOpening]) -> tuple[JobOpening, ...]:
     """Base bid first, then alternates by code; within each by position, then id."""
-    return tuple(sorted(openings, key=lambda one: (one.alternate, one.position, one.id)))
+    return tuple(
+        sorted(openings, key=lambda opening: (opening.alternate, opening.position, opening.id))
+    )
 
 
 def _said(value: object) -> str:
     if isinstance(value, tuple | list):
-        return ", ".join(_said(one) for one in value)
+        return ", ".join(_said(part) for part in value)
     return str(value)

@@ -332,30 +332,38 @@ class Offer:
     def chosen(self, alternates: Sequence[str] = ()) -> "Offer":
         """What is had with some alternates: the base bid without the marks they take out, and the
         openings and extra lines they add."""
-        out = {mark for one in self.alternates if one.code in alternates for mark in one.deducts}
+        out = {
+            mark
+            for alternate in self.alternates
+            if alternate.code in alternates
+            for mark in alternate.deducts
+        }
         codes = (BASE, *alternates)
         return replace(
             self,
             openings=tuple(
-                one
-                for one in self.openings
-                if one.alternate in codes and (one.alternate or one.mark not in out)
+                opening
+                for opening in self.openings
+                if opening.alternate in codes and (opening.alternate or opening.mark not in out)
             ),
-            extras=tuple(one for one in self.extras if one.alternate in codes),
+            extras=tuple(extra for extra in self.extras if extra.alternate in codes),
         )
 
     def totals_with(self, alternates: Sequence[str]) -> Totals:
         """The base bid with what some alternates change, each as it was quoted."""
         found = self.totals
-        for one in self.alternates:
-            if one.code in alternates:
-                found = found.joined(one.totals)
+        for alternate in self.alternates:
+            if alternate.code in alternates:
+                found = found.joined(alternate.totals)
         return found
 
     def open_stops(self, opening: OfferOpening) -> Iterator[int]:
         """Which findings of an opening's kit are stops that nobody has released [index]."""
-        for at, one in enumerate(self.kit_of(opening).findings):
-            if one.severity is Severity.STOP and (one.code, one.about) not in opening.released:
+        for at, finding in enumerate(self.kit_of(opening).findings):
+            if (
+                finding.severity is Severity.STOP
+                and (finding.code, finding.about) not in opening.released
+            ):
                 yield at
 
     def is_held(self, opening: OfferOpening) -> bool:
@@ -365,20 +373,24 @@ class Offer:
     @property
     def stopped(self) -> bool:
         """Whether any opening lacks a piece or has a stop that nobody has released."""
-        return any(self.kit_of(one).missing or self.is_held(one) for one in self.openings)
+        return any(
+            self.kit_of(opening).missing or self.is_held(opening) for opening in self.openings
+        )
 
     @property
     def saved(self) -> Money:
         """What the discount takes off its openings [Money]; a price set by hand stands."""
-        saved = sum(self.kit_of(one).saved.minor * one.quantity for one in self.openings)
+        saved = sum(
+            self.kit_of(opening).saved.minor * opening.quantity for opening in self.openings
+        )
         return Money(saved, self.currency)
 
     @property
     def opening_count(self) -> int:
         """Openings, those alike counted each."""
-        return sum(one.quantity for one in self.openings)
+        return sum(opening.quantity for opening in self.openings)
 
     @property
     def leaf_count(self) -> int:
         """Leaves over all openings."""
-        return sum(one.quantity * self.kit_of(one).type.leaves for one in self.openings)
+        return sum(opening.quantity * self.kit_of(opening).type.leaves for opening in self.openings)

@@ -189,14 +189,14 @@ def alternates_taken(revision: Revision, codes: Sequence[str]) -> tuple[str, ...
             raise CallError(
                 "alternate-not-quoted", label=revision.label, name=code, known=list(quoted)
             )
-    taken = [one for code, one in quoted.items() if code in codes]
+    taken = [alternate for code, alternate in quoted.items() if code in codes]
     out: dict[str, str] = {}
-    for one in taken:
-        for mark in one.deducts:
-            other = out.setdefault(mark, one.code)
-            if other != one.code:
-                raise CallError("alternates-exclude", first=other, second=one.code, mark=mark)
-    return tuple(one.code for one in taken)
+    for alternate in taken:
+        for mark in alternate.deducts:
+            other = out.setdefault(mark, alternate.code)
+            if other != alternate.code:
+                raise CallError("alternates-exclude", first=other, second=alternate.code, mark=mark)
+    return tuple(alternate.code for alternate in taken)
 
 
 def state_on(state: State, valid_until: date | None, day: date) -> State:

@@ -48,7 +48,7 @@ def alternate_totals(job: WorkedJob, alternate: Alternate, place: Destination) -
     each tax are so what the two offers differ by: base and alternate add up to the cent.
     """
     base = job.of_alternate(BASE)
-    kept = [one for one in base if one.entry.mark not in alternate.deducts]
+    kept = [opening for opening in base if opening.entry.mark not in alternate.deducts]
     lines = _extras(job, BASE)
     with_it = _offer(
         job,
@@ -67,7 +67,7 @@ def base_cost(job: WorkedJob) -> Cost:
 def alternate_cost(job: WorkedJob, alternate: Alternate) -> Cost:
     """What an alternate changes of the base bid's cost."""
     added = _cost(job, job.of_alternate(alternate.code), _extras(job, alternate.code))
-    out = [one for one in job.of_alternate(BASE) if one.entry.mark in alternate.deducts]
+    out = [opening for opening in job.of_alternate(BASE) if opening.entry.mark in alternate.deducts]
     return added + _cost(job, out, []).times(-1)
 
 
@@ -113,8 +113,8 @@ def hardware_for(job: WorkedJob, place: Destination, net: Money) -> Money:
 def over_limit(snapshot: Snapshot) -> bool:
     """Whether any sum of a quote is beyond what may be kept (MOST_SUM)."""
     offer, own = snapshot.offer, snapshot.own
-    all_totals = [offer.totals, *(one.totals for one in offer.alternates)]
-    sums = [abs(one.minor) for each in all_totals for one in (each.net, each.gross)]
+    all_totals = [offer.totals, *(alternate.totals for alternate in offer.alternates)]
+    sums = [abs(money.minor) for each in all_totals for money in (each.net, each.gross)]
     sums += [abs(each.units) for each in (own.cost, *own.alternates)]
     for opening in offer.openings:
         cost = snapshot.own_kit(opening).cost.units
@@ -135,7 +135,9 @@ def _totals(
     place: Destination,
 ) -> Totals:
     hardware = _sum(lines, job.currency)
-    priced = [TaxableLine(one.kind, total) for one in extras if (total := one.total) is not None]
+    priced = [
+        TaxableLine(extra.kind, total) for extra in extras if (total := extra.total) is not None
+    ]
     freight = _freight(hardware + _loose_hardware(extras, job.currency), place)
     taxed_lines = [*lines, *priced]
     if freight.minor:
@@ -164,21 +166,21 @@ def _totals(
 
 def _taxable(openings: Sequence[WorkedOpening]) -> Iterator[TaxableLine]:
     """Each line of each opening, all of its mark together."""
-    for one in openings:
-        count = one.entry.opening.quantity
-        for line in one.worked.lines:
+    for opening in openings:
+        count = opening.entry.opening.quantity
+        for line in opening.worked.lines:
             yield TaxableLine(LineKind.HARDWARE, line.total.times(count))
-        if one.worked.adjustment.minor:
-            yield TaxableLine(LineKind.HARDWARE, one.worked.adjustment.times(count))
+        if opening.worked.adjustment.minor:
+            yield TaxableLine(LineKind.HARDWARE, opening.worked.adjustment.times(count))
 
 
 def _cost(job: WorkedJob, openings: Sequence[WorkedOpening], extras: list[ExtraLine]) -> Cost:
-    known = sum(one.cost.units * one.quantity for one in extras if one.cost is not None)
-    return Cost(sum(one.cost.units for one in openings) + known, job.currency)
+    known = sum(extra.cost.units * extra.quantity for extra in extras if extra.cost is not None)
+    return Cost(sum(opening.cost.units for opening in openings) + known, job.currency)
 
 
 def _extras(job: WorkedJob, alternate: str) -> list[ExtraLine]:
-    return [one for one in job.contents.extras if one.alternate == alternate]
+    return [extra for extra in job.contents.extras if extra.alternate == alternate]
 
 
 def _freight(hardware: Money, place: Destination) -> Money:
@@ -189,8 +191,8 @@ def _freight(hardware: Money, place: Destination) -> Money:
 def _loose_hardware(extras: Sequence[ExtraLine], currency: str) -> Money:
     """Hardware among the extra lines: the same for freight as it is for tax."""
     kind = LineKind.HARDWARE
-    found = (one.total for one in extras if one.kind is kind and one.total is not None)
-    return Money(sum(one.minor for one in found), currency)
+    found = (extra.total for extra in extras if extra.kind is kind and extra.total is not None)
+    return Money(sum(money.minor for money in found), currency)
 
 
 def _sum(lines: list[TaxableLine], currency: str) -> Money:

@@ -93,7 +93,7 @@ class WorkedOpening:
 
     def open_stops(self) -> tuple[Finding, ...]:
         """The stop findings nobody has released."""
-        released = {(one.code, one.about) for one in self.entry.releases}
+        released = {(release.code, release.about) for release in self.entry.releases}
         return tuple(
             finding
             for finding in self.kit.findings
@@ -118,7 +118,7 @@ class WorkedJob:
 
     def of_alternate(self, code: str) -> tuple[WorkedOpening, ...]:
         """The openings of the base bid (empty code) or of an alternate."""
-        return tuple(one for one in self.openings if one.entry.alternate == code)
+        return tuple(opening for opening in self.openings if opening.entry.alternate == code)
 
 
 @dataclass(slots=True)
@@ -154,7 +154,7 @@ class WorkBench:
         if kind is None:
             kind = self._alike.setdefault(entry.opening.type, entry.opening.type)
             self._seen[id(entry.opening.type)] = kind
-        key = (id(kind), tuple(_effect(one) for one in entry.overrides))
+        key = (id(kind), tuple(_effect(override) for override in entry.overrides))
         known = self._kits.get(key)
         if known is None:
             known = self._kits[key] = self._priced(entry, None)
@@ -163,7 +163,11 @@ class WorkBench:
     def _priced(self, entry: JobOpening, made: Kit | None) -> WorkedKit:
         overrides = standing(entry.overrides)
         kit = self._kit(entry, overrides) if made is None else made
-        by_hand = {one.sku: one for one in overrides if one.kind is OverrideKind.PRICE and one.sku}
+        by_hand = {
+            override.sku: override
+            for override in overrides
+            if override.kind is OverrideKind.PRICE and override.sku
+        }
         known = {line.item.sku for line in kit.lines}
         lost = [sku for sku in by_hand if sku not in known]
         if lost:
@@ -173,7 +177,12 @@ class WorkBench:
         total = Money(sum(line.total.minor for line in lines), currency)
         tier = Money(sum(line.tier_unit.minor * line.line.quantity for line in lines), currency)
         whole = next(
-            (one for one in overrides if one.kind is OverrideKind.PRICE and not one.sku), None
+            (
+                override
+                for override in overrides
+                if override.kind is OverrideKind.PRICE and not override.sku
+            ),
+            None,
         )
         agreed = total if whole is None or whole.price is None else whole.price
         if made is None:
@@ -182,16 +191,16 @@ class WorkBench:
 
     def _price_of(self, kit: Kit) -> Money:
         """Another kit at the same customer's prices [Money]."""
-        total = sum(self._line(one, None).total.minor for one in kit.lines)
+        total = sum(self._line(line, None).total.minor for line in kit.lines)
         return Money(total, kit.list_price.currency)
 
     def _kit(self, entry: JobOpening, overrides: Sequence[Override]) -> Kit:
         kind = entry.opening.type
-        for one in overrides:
-            if one.kind is OverrideKind.SIZE:
-                kind = replace(kind, spring_size=one.size)
+        for override in overrides:
+            if override.kind is OverrideKind.SIZE:
+                kind = replace(kind, spring_size=override.size)
         kit = build_kit(kind, self.shelf, self.rules)
-        items = [one for one in overrides if one.kind is OverrideKind.ITEM]
+        items = [override for override in overrides if override.kind is OverrideKind.ITEM]
         if not items:
             return kit
         return check_kit(kind, self._hand_lines(entry, kit, items), self.shelf, self.rules)
@@ -201,13 +210,15 @@ class WorkBench:
     ) -> list[HandLine]:
         counts: dict[str, int] = {line.item.sku: line.quantity for line in kit.lines}
         problems = []
-        for one in overrides:
-            if one.sku and one.sku not in counts:
-                problems.append(_problem(entry, "override-not-in-kit", sku=one.sku))
+        for override in overrides:
+            if override.sku and override.sku not in counts:
+                problems.append(_problem(entry, "override-not-in-kit", sku=override.sku))
                 continue
-            had = counts.pop(one.sku, 1)
-            if one.other_sku:
-                counts[one.other_sku] = counts.get(one.other_sku, 0) + (one.quantity or had)
+            had = counts.pop(override.sku, 1)
+            if override.other_sku:
+                counts[override.other_sku] = counts.get(override.other_sku, 0) + (
+                    override.quantity or had
+                )
         lines = []
         for sku, quantity in counts.items():
             found = find_item(self.shelf.catalogs, sku)
@@ -280,7 +291,7 @@ def work_up(
 
 def standing(overrides: Sequence[Override]) -> tuple[Override, ...]:
     """The overrides that stand: of two about the same, the later."""
-    return tuple({one.about: one for one in overrides}.values())
+    return tuple({override.about: override for override in overrides}.values())
 
 
 def find_item(catalogs: Sequence[Catalog], sku: str) -> tuple[Catalog, Item] | None:
@@ -292,8 +303,15 @@ def find_item(catalogs: Sequence[Catalog], sku: str) -> tuple[Catalog, Item] | N
     return None
 
 
-def _effect(one: Override) -> tuple[object, ...]:
-    return one.kind, one.size, one.sku, one.other_sku, one.quantity, one.price
+def _effect(override: Override) -> tuple[object, ...]:
+    return (
+        override.kind,
+        override.size,
+        override.sku,
+        override.other_sku,
+        override.quantity,
+        override.price,
+    )
 
 
 def _problem(entry: JobOpening, code: str, **fields: object) -> Problem:
