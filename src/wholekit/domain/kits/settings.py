@@ -6,6 +6,7 @@ from wholekit.domain.catalog import Body
 from wholekit.domain.forces import smallest_size_latching
 from wholekit.domain.kits.proof import accessible_settings, limits_binding, shares
 from wholekit.domain.kits.shelf import BodyGroup, Shelf, SizeAsked
+from wholekit.domain.linkage import Shares
 from wholekit.domain.openings import Facts, Mount
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.sizing import LARGEST_SIZE, Sizing, by_en
@@ -49,13 +50,41 @@ def asked_of_body(
         (candidate for candidate in templates if candidate.greatest_angle >= wanted), templates[-1]
     )
     left = shares(facts, body, template, shelf, group.catalog, rules)
-    most, best = accessible_settings(
-        facts, sizing.setting_most, rules, left.felt, body.efficiency, left.beyond
-    )
+    most, best = _settings(facts, sizing, left, body.efficiency, shelf, rules)
     # The mean at 0 to 4° latches the leaf, so it decides the least; the greatest there is what a
     # hand feels, so it decided the most.
     least = fire_least(facts, left.closing, rules) if facts.fire_minutes else 1
     return replace(asked, setting_most=most, setting_best=best, setting_least=least)
+
+
+def _settings(
+    facts: Facts,
+    sizing: Sizing,
+    left: Shares,
+    efficiency: float | None,
+    shelf: Shelf,
+    rules: RuleBook,
+) -> tuple[int | None, int | None]:
+    """The settings the limits allow; kept, since many bodies share arms and efficiency."""
+    key = (
+        rules.version,
+        facts.type.width,
+        facts.jurisdiction,
+        facts.location,
+        facts.fire_minutes,
+        facts.accessible,
+        facts.type.egress,
+        sizing.setting_most,
+        left.felt,
+        left.beyond,
+        efficiency,
+    )
+    known = shelf.settings.get(key)
+    if known is None:
+        known = shelf.settings[key] = accessible_settings(
+            facts, sizing.setting_most, rules, left.felt, efficiency, left.beyond
+        )
+    return known
 
 
 def fire_least(facts: Facts, share: float, rules: RuleBook) -> int:

@@ -50,7 +50,11 @@ def settled_mount(
     key = (rules.version, site, choices[0].side)
     known = shelf.settled.get(key)
     if known is None:
-        troubles = [_trouble(site, choice, shelf, rules) for choice in choices]
+        troubles: list[tuple[int, int]] = []
+        for choice in choices:
+            troubles.append(_trouble(site, choice, shelf, rules))
+            if not troubles[-1][0]:
+                break
         known = shelf.settled[key] = troubles.index(min(troubles))
     return choices[known]
 
@@ -72,8 +76,13 @@ def _trouble(
         ],
     )
     search = KitSearch(facts, shelf, site_of(facts, choice.mount, rules))
-    found = search.best(entries, choice.mount, facts.finish)
-    if found is None:
-        return 99, 99
-    missing = len(found.cover.missing)
-    return missing + found.demand.stops, missing
+    least = (99, 99)
+    # That one family can furnish it whole is all that is asked: the cheapest is found later.
+    for entry in entries:
+        found = search.best([entry], choice.mount, facts.finish)
+        if found is not None:
+            missing = len(found.cover.missing)
+            least = min(least, (missing + found.demand.stops, missing))
+        if not least[0]:
+            break
+    return least
