@@ -9,6 +9,8 @@ ERRORS: dict[str, str] = {
     "with: wholekit job remove {job} MARK --alternate {name}, or wholekit job remove-line {job} "
     "LINE.",
     "alternate-not-quoted": "{label} quotes no alternate {name}; it quotes {known}.",
+    "alternate-stopped": "Opening {mark} of alternate {name} is stopped or not whole; without it "
+    "the alternate would only take marks out. Settle it, or take the alternate out of the job.",
     "alternate-title-needed": "Alternate {name} needs a title that says what it offers: --title "
     "TEXT.",
     "alternate-unknown": "{job} has no alternate {name}; it has {known}. Add one with: wholekit "
@@ -228,6 +230,7 @@ LIMITS_TOLD: dict[str, str] = {
 DEEDS_SAID: dict[str, str] = {
     "agreement": "an agreement",
     "approval": "an approval",
+    "change": "a change",
     "discount": "a discount",
     "override": "an override",
     "refusal": "a refusal",
