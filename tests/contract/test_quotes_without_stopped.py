@@ -7,6 +7,7 @@ from tests.support.jobs import a_job, by, frozen, plain
 from wholekit.documents.fill_cards import cards_paper
 from wholekit.documents.fill_pick import labels_paper, pick_list_paper
 from wholekit.documents.fill_quote import quote_paper
+from wholekit.documents.setting_card import SettingCard
 from wholekit.domain.errors import CallError
 from wholekit.domain.openings import HoldOpen
 from wholekit.domain.quotes import Alternate, State
@@ -73,6 +74,7 @@ def test_a_released_stop_makes_an_opening_firm_and_is_marked_on_every_paper(desk
     (_, label) = labels_paper(offer).labels
     assert "STOP RELEASED BY NAME" in label.alerts
     (_, card) = cards_paper(offer, RULES).cards
+    assert isinstance(card, SettingCard)
     assert any(text.startswith("Stop released by name: ") for text in card.warnings)
     assert "left out" in card.summary
 

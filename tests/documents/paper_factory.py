@@ -338,7 +338,6 @@ def make_sheet(count: int, style: Style = Style()) -> InternalSheet:
         discount=Fraction(5, 100),
         reason="a large job",
         saved=nothing,
-        firm=total,
         floor=Fraction(1, 5),
         floor_today=False,
         openings=tuple(rows),

@@ -217,7 +217,7 @@ def test_the_customer_sees_the_discount_and_not_the_price_set_by_hand(issued, tm
     before = issued.offer.totals.hardware + paper.saved
     assert f"Hardware before discount {usd(before)}" in text
     for said in ("rival", "petra approved", "large job", "good customer"):
-        assert text.count(f"Deviation accepted. {said}") == 3
+        assert said not in text
     assert "Price agreed for the opening" in text
 
 

@@ -138,7 +138,14 @@ def approve(job: JobRef, reason: Reason = "", by: By = "", json: options.Json = 
             say(f"approved: {say_part(part)}")
 
 
-def refuse(job: JobRef, reason: Reason = "", by: By = "", json: options.Json = False) -> None:
+def refuse(
+    job: JobRef,
+    reason: str = typer.Option(
+        "", "--reason", help="Why; who asked reads it word for word.", metavar="TEXT"
+    ),
+    by: By = "",
+    json: options.Json = False,
+) -> None:
     """An owner turns down a price that waits for approval; the draft stays, to be changed."""
     revision = quotes.refuse_request(desk(), deed(by), job, reason)
     _print(revision, json)

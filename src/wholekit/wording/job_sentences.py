@@ -263,6 +263,7 @@ RIGHTS_SAID: dict[Action, str] = {
     Action.CLOSE_QUOTES: "close a quote",
     Action.ENTER_PEOPLE: "enter people",
     Action.CHANGE_SETTINGS: "change the settings",
+    Action.COPY_STORE: "back up or restore the store",
 }
 LOST: dict[str, str] = {
     "price": "price",
