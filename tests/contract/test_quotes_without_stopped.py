@@ -10,10 +10,14 @@ from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.setting_card import SettingCard
 from wholekit.domain.errors import CallError
 from wholekit.domain.openings import HoldOpen
+from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Alternate, State
 from wholekit.domain.quotes.totals import firm_hardware
+from wholekit.domain.tax import LineKind
+from wholekit.services.job_lines import NewExtra, add_extra
 from wholekit.services.job_openings import add_openings, release_stop
 from wholekit.services.jobs import set_alternate
+from wholekit.services.quote_papers import order_shown
 from wholekit.services.quotes import close_quote, issue_quote, review_job
 
 STOP = "hold-open-on-fire-door"
@@ -88,8 +92,19 @@ def test_an_alternate_that_would_lose_an_opening_is_refused(desk):
     assert refused.value.code == "alternate-stopped"
 
 
+def test_what_was_left_out_is_no_change_of_the_order_until_it_is_firm(desk):
+    job = a_job(desk, "101")
+    add_openings(desk, by(), job.label, [held("103")])
+    left(desk, job)
+    close_quote(desk, by(), "Q-1", State.ACCEPTED)
+    assert not order_shown(desk, by(), "Q-1").changed
+    release_stop(desk, by("odo"), job.label, "103", STOP, "letter of 3 June")
+    assert order_shown(desk, by(), "Q-1").changed
+
+
 def test_nothing_is_left_to_quote(desk):
     job = a_job(desk)
+    add_extra(desk, by(), job.label, NewExtra(LineKind.LABOUR, "Fitting", 1, Money(26_000, "USD")))
     add_openings(desk, by(), job.label, [held("103")])
     with pytest.raises(CallError) as refused:
         issue_quote(desk, by(), job.label, leave_stopped=True)

@@ -117,6 +117,10 @@ def _differs(desk: Desk, deed: Deed, ordered: Offer, accepted: Sequence[str], jo
         now = _stands(desk, deed, job_id).snapshot.offer
     except (CallError, InputError):
         return True
+    # What was left out of the order is still in the job; it is news only once it is firm.
+    gone = {opening.place for opening in ordered.left_out or ()}
+    kept = (each for each in now.openings if each.place not in gone or now.is_firm(each))
+    now = replace(now, openings=tuple(kept))
     found = compare(ordered.chosen(accepted), now.chosen(accepted), draft=True)
     return bool(found.extras) or any(not opening.price_alone for opening in found.openings)
 

@@ -216,7 +216,8 @@ def issue_quote(
             workup, left_out = without_stopped(review.workup)
             review = _reduced(uow, deed, review, workup)
         contents = workup.job.contents
-        if not contents.openings and not contents.extras:
+        # Extra lines alone are a quote, but not where all the openings were left out of it.
+        if not contents.openings and (left_out or not contents.extras):
             raise CallError("quote-empty", job=job.label)
         # Left without commit, so that a draft made on the way is not kept either.
         if not review.clear:
