@@ -24,7 +24,7 @@ from wholekit.services import jobs
 from wholekit.services.desk import Deed, Desk
 from wholekit.services.job_view import view_job
 from wholekit.services.ports import JobFilter, Page
-from wholekit.services.quotes import quote_revisions
+from wholekit.services.quote_reading import quote_revisions
 from wholekit.views.customers import freight_words
 from wholekit.views.jobs import (
     JobAnswer,
@@ -381,6 +381,8 @@ def totals_text(totals: TotalsAnswer, title: str) -> Iterator[str]:
         # Nothing, in however many digits the currency has.
         if amount.amount.strip("0.") or name in ("net", "total with tax"):
             yield f"    {name:<24}{amount.amount:>16} {amount.currency}"
+    if totals.firm is not None and totals.firm != totals.hardware:
+        yield f"    {'firm of the hardware':<24}{totals.firm.amount:>16} {totals.firm.currency}"
     if totals.exempt:
         yield f"    exempt, certificate {totals.exempt}"
     if totals.inclusive:

@@ -23,18 +23,18 @@ from wholekit.domain.earnings import earning, sold
 from wholekit.domain.plain import to_plain
 from wholekit.domain.quotes import Revision, Snapshot, State
 from wholekit.domain.quotes.roles import Action
-from wholekit.services import quotes
+from wholekit.services import quote_reading, quotes
 from wholekit.services.ports import snapshot_of
 from wholekit.services.rights import has_right
-from wholekit.views.jobs import (
+from wholekit.views.jobs import totals_answer
+from wholekit.views.quotes import QuoteAnswer, quote_answer
+from wholekit.views.reviews import (
     ReviewAnswer,
     RevisionAnswer,
     review_answer,
     revision_answer,
-    totals_answer,
     waiting_answer,
 )
-from wholekit.views.quotes import QuoteAnswer, quote_answer
 from wholekit.wording.job_sentences import LOST
 from wholekit.wording.offers import say_part
 from wholekit.wording.rates import percent
@@ -138,7 +138,14 @@ def approve(job: JobRef, reason: Reason = "", by: By = "", json: options.Json = 
             say(f"approved: {say_part(part)}")
 
 
-def refuse(job: JobRef, reason: Reason = "", by: By = "", json: options.Json = False) -> None:
+def refuse(
+    job: JobRef,
+    reason: str = typer.Option(
+        "", "--reason", help="Why; who asked reads it word for word.", metavar="TEXT"
+    ),
+    by: By = "",
+    json: options.Json = False,
+) -> None:
     """An owner turns down a price that waits for approval; the draft stays, to be changed."""
     revision = quotes.refuse_request(desk(), deed(by), job, reason)
     _print(revision, json)
@@ -166,6 +173,11 @@ def waiting(by: By = "", house: options.HouseFile = None, json: options.Json = F
 
 def issue(
     job: JobRef,
+    without_stopped: bool = typer.Option(
+        False,
+        "--without-stopped",
+        help="Leave out, and list on the quote, what is stopped or not whole.",
+    ),
     if_version: IfVersion = None,
     by: By = "",
     house: options.HouseFile = None,
@@ -178,7 +190,9 @@ def issue(
     Without a draft it is drafted and issued in one, with the days and cover note before.
     """
     place = desk(house)
-    outcome = quotes.issue_quote(place, deed(by), job, expected=if_version)
+    outcome = quotes.issue_quote(
+        place, deed(by), job, leave_stopped=without_stopped, expected=if_version
+    )
     if outcome.revision is not None:
         _print(outcome.revision, json)
         if outcome.drafted and not json:
@@ -203,7 +217,7 @@ def list_revisions(
     day = now().date()
     answers = [
         revision_answer(revision, revision.state_on(day))
-        for revision in quotes.quote_revisions(desk(), deed(by), reference)
+        for revision in quote_reading.quote_revisions(desk(), deed(by), reference)
     ]
     if json:
         print_json(answers)
@@ -233,7 +247,7 @@ def show(
     json: options.Json = False,
 ) -> None:
     """An issued revision as it was sent, from what was frozen; and what was accepted of it."""
-    read = quotes.issued_whole if internal else quotes.issued_revision
+    read = quote_reading.issued_whole if internal else quote_reading.issued_revision
     revision = read(desk(), deed(by), quote)
     accepted = revision.accepted if revision.state is State.ACCEPTED else None
     answer = quote_answer(snapshot_of(revision).offer, revision.snapshot_digest, accepted)
@@ -394,6 +408,8 @@ def quote_text(answer: QuoteAnswer) -> Iterator[str]:
         yield ""
         said = _accepted(answer.accepted.alternates)
         yield from totals_text(answer.accepted.totals, f"ACCEPTED: {said}")
+    for gone in answer.left_out:
+        yield from wrapped(f"not in it: {gone.quantity} × {gone.mark}: {'; '.join(gone.reasons)}")
     yield ""
     for text in (*answer.terms, *answer.cautions):
         yield from wrapped(text)

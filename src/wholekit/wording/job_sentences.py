@@ -9,6 +9,8 @@ ERRORS: dict[str, str] = {
     "with: wholekit job remove {job} MARK --alternate {name}, or wholekit job remove-line {job} "
     "LINE.",
     "alternate-not-quoted": "{label} quotes no alternate {name}; it quotes {known}.",
+    "alternate-stopped": "Opening {mark} of alternate {name} is stopped or not whole; without it "
+    "the alternate would only take marks out. Settle it, or take the alternate out of the job.",
     "alternate-title-needed": "Alternate {name} needs a title that says what it offers: --title "
     "TEXT.",
     "alternate-unknown": "{job} has no alternate {name}; it has {known}. Add one with: wholekit "
@@ -88,7 +90,7 @@ ERRORS: dict[str, str] = {
     "written.",
     "mark-without-supplier": "--mark says on which openings another supplier's kits are tried; "
     "give --supplier with it.",
-    "name-needed": "Say who does this with --by: {what} goes by name.",
+    "name-needed": "Say who does this with --by: {deed} goes by name.",
     "net-under-lines": "A net of {given} {currency} leaves nothing for hardware: the extra lines "
     "alone come to {lines} {currency}.",
     "one-change-needed": "Say what is to be set: {right}.",
@@ -127,7 +129,7 @@ ERRORS: dict[str, str] = {
     "quote-unchanged": "Nothing has changed since {label}; nothing was written.",
     "quote-unknown": "There is no issued quote {quote}; wholekit job list tells the quote of "
     "each job.",
-    "reason-needed": "Give a reason with --reason: {what} stays visible.",
+    "reason-needed": "Give a reason with --reason: {deed} stays visible.",
     "revision-not-movable": "{label} is {state}; it cannot become {to}.",
     "revision-still-valid": "{label} holds until {until}; it cannot expire before.",
     "revision-taken": "Somebody else has just made revision {number}; nothing was written, look "
@@ -224,6 +226,16 @@ LIMITS_TOLD: dict[str, str] = {
     "terms; {role} may give {allowed} at most.",
     "margin-under-limit": "The price needs the owner's approval.",
 }
+# What is done with a reason or by name, as a sentence names it.
+DEEDS_SAID: dict[str, str] = {
+    "agreement": "an agreement",
+    "approval": "an approval",
+    "change": "a change",
+    "discount": "a discount",
+    "override": "an override",
+    "refusal": "a refusal",
+    "release": "a release",
+}
 RIGHTS_SAID: dict[Action, str] = {
     Action.SEE_CATALOGS: "look into catalogues",
     Action.SEE_COST: "see cost and margin",
@@ -251,6 +263,7 @@ RIGHTS_SAID: dict[Action, str] = {
     Action.CLOSE_QUOTES: "close a quote",
     Action.ENTER_PEOPLE: "enter people",
     Action.CHANGE_SETTINGS: "change the settings",
+    Action.COPY_STORE: "back up or restore the store",
 }
 LOST: dict[str, str] = {
     "price": "price",

@@ -9,7 +9,7 @@ from wholekit.domain.kits.proof import Proof
 from wholekit.domain.openings import Assumption
 from wholekit.domain.quantities import Length
 from wholekit.domain.quotes import Approval, ApprovedPart, Offer, Override, OverrideKind
-from wholekit.domain.quotes.offer import KitWords, OfferWords
+from wholekit.domain.quotes.offer import KitWords, OfferOpening, OfferWords
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.cautions import PRICES_HOLD, TERMS, cautions_for
 from wholekit.wording.findings import say_finding, without_text
@@ -27,6 +27,7 @@ from wholekit.wording.openings import why_size as size_sentence
 from wholekit.wording.questions import questions_of
 from wholekit.wording.rates import percent
 from wholekit.wording.reasons import say_reason
+from wholekit.wording.sources import rule_source
 from wholekit.wording.speech import figure, language_of, language_spoken, speaking, tr, trn
 from wholekit.wording.words import ROLES, field_name, value_text
 
@@ -116,6 +117,29 @@ def kit_words(kit: Kit, rules: RuleBook) -> KitWords:
     )
 
 
+def why_held(offer: Offer, opening: OfferOpening, said: Sequence[KitWords]) -> tuple[str, ...]:
+    """Why an opening is not firm: its open stops and what its kit lacks, in the words given."""
+    words, kit = said[opening.kit], offer.kit_of(opening)
+    lacks = tr("missing: {quantity} × {piece}")
+    return (
+        *(words.findings[at][0] for at in offer.open_stops(opening)),
+        *(
+            lacks.format(quantity=missing.quantity, piece=piece)
+            for missing, (piece, _) in zip(kit.missing, words.missing, strict=True)
+        ),
+    )
+
+
+def released_texts(offer: Offer, opening: OfferOpening) -> tuple[str, ...]:
+    """The stops of an opening that somebody let go by name, in English."""
+    kit, words = offer.kit_of(opening), offer.words.kits[opening.kit]
+    return tuple(
+        text
+        for finding, (text, _, _) in zip(kit.findings, words.findings, strict=True)
+        if (finding.code, finding.about) in opening.released
+    )
+
+
 def payment_text(days: int) -> str:
     """Terms of payment by the days to pay [d]: `net 30 days`."""
     return trn("net {days} day", "net {days} days", days).format(days=days)
@@ -174,7 +198,7 @@ def findings_text(findings: Sequence[Finding], rules: RuleBook) -> tuple[tuple[s
 
 def why_assumed(assumption: Assumption, rules: RuleBook) -> str:
     """Why a default stands in, with the rule that holds it."""
-    rule = f"{rules[assumption.rule].title}; {rules.source(assumption.rule)}"
+    rule = f"{rules[assumption.rule].title}; {rule_source(rules, assumption.rule)}"
     return f"{field_name(assumption.field)} not stated; house default ({rule})"
 
 
