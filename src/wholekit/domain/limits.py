@@ -58,11 +58,16 @@ class Breach:
 
 
 def standing_of(
-    job: WorkedJob, place: Destination, alternates: Sequence[str] | None = None
+    job: WorkedJob,
+    place: Destination,
+    alternates: Sequence[str] | None = None,
+    *,
+    extras: bool = True,
 ) -> Standing:
     """A worked job's standing where it goes; tax that prices contain is no part of net.
 
-    alternates: those counted, the empty code for the base bid; None = everything.
+    alternates: those counted, the empty code for the base bid; None = everything. extras: with
+    extra lines.
     """
     currency = job.currency
     openings = [
@@ -70,16 +75,16 @@ def standing_of(
         for opening in job.openings
         if alternates is None or opening.entry.alternate in alternates
     ]
-    extras = [
+    lines = [
         extra
         for extra in job.contents.extras
-        if alternates is None or extra.alternate in alternates
+        if extras and (alternates is None or extra.alternate in alternates)
     ]
     factors = net_factors(place)
     hardware = sum(opening.price.minor for opening in openings)
     known = [
         (extra.total.scaled(factors[extra.kind]), extra.cost.times(extra.quantity))
-        for extra in extras
+        for extra in lines
         if extra.total is not None and extra.cost is not None
     ]
     return Standing(
@@ -92,6 +97,36 @@ def standing_of(
             currency,
         ),
     )
+
+
+def thinnest_margin(job: WorkedJob, place: Destination, alternate: str) -> Margin:
+    """What the limit of a part's margin looks at: its hardware, and those of its extra lines that
+    make the margin smaller [Money, Cost].
+
+    The cost of an extra line is whatever was typed, so none may carry a thin price across the
+    limit; one that pulls the margin down counts, since it is sold at that.
+    """
+    factors = net_factors(place)
+    hardware = standing_of(job, place, (alternate,), extras=False)
+    least = Margin(hardware.net, hardware.cost)
+    lines = [
+        Margin(extra.total.scaled(factors[extra.kind]), extra.cost.times(extra.quantity))
+        for extra in job.contents.extras
+        if extra.alternate == alternate and extra.total is not None and extra.cost is not None
+    ]
+    # The thinnest first: then none that is left out would have made it smaller still.
+    for line in sorted(lines, key=_height):
+        both = Margin(least.price + line.price, least.cost + line.cost)
+        if _height(both) < _height(least):
+            least = both
+    return least
+
+
+def _height(margin: Margin) -> tuple[int, Fraction]:
+    """An order of margins: what is given away under everything, nothing at all above it."""
+    if margin.share is not None:
+        return (1, margin.share)
+    return (0 if margin.cost.units > 0 else 2, Fraction(0))
 
 
 def breaches(
@@ -114,16 +149,24 @@ def breaches(
     found = []
     for code in (BASE, *(alternate.code for alternate in job.contents.job.alternates)):
         standing = standing_of(job, place, (code,))
-        margin = standing.margin
+        thinnest = thinnest_margin(job, place, code)
+        margin = thinnest.share
         if standing.hardware < _least_price(job, code, agreed, place, limit.most_discount):
-            full = _least_price(job, code, agreed, place, Fraction(0))
-            discount = 1 - Fraction(standing.hardware.minor, full.minor)
+            discount = _discount(job, code, agreed, place, standing.hardware)
             found.append(Breach("discount-over-limit", code, role, limit.most_discount, discount))
         # Nothing sold has no margin; something given away has less than any.
-        given_away = margin is None and standing.cost.units > 0
+        given_away = margin is None and thinnest.cost.units > 0
         if given_away or (margin is not None and margin < limit.least_margin):
             found.append(Breach("margin-under-limit", code, role, limit.least_margin, margin))
     return tuple(found)
+
+
+def _discount(
+    job: WorkedJob, alternate: str, agreed: Customer, place: Destination, hardware: Money
+) -> Fraction:
+    """How far the hardware of a part is below the standing terms [fraction of those]."""
+    full = _least_price(job, alternate, agreed, place, Fraction(0))
+    return 1 - Fraction(hardware.minor, full.minor) if full.minor else Fraction(0)
 
 
 def _least_price(
@@ -147,15 +190,20 @@ def _least_price(
     return total
 
 
-def parts_of(job: WorkedJob, place: Destination) -> tuple[ApprovedPart, ...]:
-    """What there is to approve: the base bid and each alternate as they stand."""
+def parts_of(job: WorkedJob, place: Destination, agreed: Customer) -> tuple[ApprovedPart, ...]:
+    """What there is to approve: the base bid and each alternate as they stand.
+
+    agreed: as in `breaches`.
+    """
     quoted = {BASE: base_totals(job, place).net}
     for alternate in job.contents.job.alternates:
         quoted[alternate.code] = alternate_totals(job, alternate, place).net
     parts = []
     for code, net in quoted.items():
         standing = standing_of(job, place, (code,))
-        parts.append(ApprovedPart(code, net, standing.net, standing.margin))
+        margin = thinnest_margin(job, place, code).share
+        discount = _discount(job, code, agreed, place, standing.hardware)
+        parts.append(ApprovedPart(code, net, standing.net, margin, discount))
     return tuple(parts)
 
 
@@ -164,7 +212,8 @@ def approved(
 ) -> Approval | None:
     """The latest approval that still holds and saw every part that passes a limit.
 
-    It holds while none of the parts it saw is lower, in what the quote shows, in net or in margin.
+    It holds while none of the parts it saw is lower, in what the quote shows, in net or in margin,
+    and none is further below the agreed terms.
     One that saw no parts covers nothing. An alternate that has gone is quoted no more.
     """
     now = {part.alternate: part for part in parts}
@@ -180,5 +229,8 @@ def approved(
 
 def _lower(now: ApprovedPart, then: ApprovedPart) -> bool:
     if now.quoted < then.quoted or now.net < then.net:
+        return True
+    # Approvals of older programs kept no discount, and are held to the rest.
+    if now.discount is not None and then.discount is not None and now.discount > then.discount:
         return True
     return then.margin is not None and (now.margin is None or now.margin < then.margin)

@@ -137,7 +137,8 @@ def approve_draft(desk: Desk, deed: Deed, reference: str, reason: str) -> Revisi
             raise CallError("owner-unknown")
         workup = work_up_job(uow, desk, job, deed.day)
         # What the owner saw is kept, part by part: the approval falls once any of it is lower.
-        done = Approval(deed.who, deed.at, said, parts_of(workup.job, workup.place))
+        agreed = agreed_customer(uow, workup.job.customer)
+        done = Approval(deed.who, deed.at, said, parts_of(workup.job, workup.place, agreed))
         new = replace(
             draft, approvals=(*draft.approvals, done), request=None, version=draft.version + 1
         )
@@ -313,6 +314,7 @@ def expire_quotes(desk: Desk, deed: Deed) -> tuple[Revision, ...]:
 
 def _review(uow: UnitOfWork, desk: Desk, deed: Deed, job: Job, draft: Revision | None) -> Review:
     workup = work_up_job(uow, desk, job, deed.day)
+    agreed = agreed_customer(uow, workup.job.customer)
     passed = _passed(uow, deed, workup)
     return Review(
         job,
@@ -326,7 +328,9 @@ def _review(uow: UnitOfWork, desk: Desk, deed: Deed, job: Job, draft: Revision |
         ),
         passed,
         approved(
-            parts_of(workup.job, workup.place), passed, () if draft is None else draft.approvals
+            parts_of(workup.job, workup.place, agreed),
+            passed,
+            () if draft is None else draft.approvals,
         ),
         None if draft is None else draft.request,
     )

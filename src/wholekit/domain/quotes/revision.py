@@ -45,15 +45,16 @@ LOST_REASONS = (
 class ApprovedPart:
     """What an owner saw of the base bid (empty code) or of an alternate.
 
-    quoted: net as the quote shows it, of an alternate what it adds or takes out [Money]. net,
-    margin: of the part's own openings and lines of known cost, which the limits look at [Money,
-    fraction]; margin None where nothing is sold.
+    quoted: net as the quote shows it, of an alternate what it adds or takes out [Money]. net: of
+    the part's own openings and lines of known cost [Money]. margin: the one that the limits look
+    at [fraction]; None where nothing is sold. discount: off the agreed terms [fraction of them].
     """
 
     alternate: str
     quoted: Money
     net: Money
     margin: Fraction | None
+    discount: Fraction | None = None
 
 
 @dataclass(frozen=True, slots=True)
