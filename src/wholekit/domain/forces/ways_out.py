@@ -20,8 +20,9 @@ def findings_of(
 
     A limit passed is a stop; a warning where a closer of better efficiency would keep it and the
     maker states none. Where it is for exits and nobody said that the opening is one it is a note on
-    an interior door without a label, a warning on any other. A closer that does not latch is a stop on a fire door, else a warning, since the pressure may act
-    the other way. en: EN 1154 is the basis.
+    an interior door without a label, a warning on any other. A closer that does not latch is a stop
+    on a fire door, else a warning, since the pressure may act the other way. en: EN 1154 is the
+    basis.
     """
     findings: list[Finding] = []
     accessible = [
