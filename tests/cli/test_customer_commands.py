@@ -120,3 +120,10 @@ def test_a_list_of_customers_fits_and_tells_its_page():
     assert beyond.out.splitlines()[-1] == "0 of 2, page 9 of 2: past the end"
     data = done("customer", "list", "--page", "9", "--page-size", "1", "--json").json
     assert (data["customers"], data["count"], data["page"], data["pages"]) == ([], 2, 9, 2)
+
+
+def test_a_code_in_capitals_is_the_same_code():
+    before = done("customer", "show", "saltmarsh", "--json").json
+    assert done("customer", "show", " SALTMARSH", "--json").json == before
+    assert done("job", "new", "Heron", "--customer", "SALTmarsh", "--json").json["job"]
+    assert "customer add salt NAME" in refused("job", "new", "Heron", "--customer", "SALT")

@@ -34,7 +34,7 @@ from wholekit.wording.amounts import read_locale
 from wholekit.wording.speech import LANGUAGES, has_words
 from wholekit.wording.words import listed
 
-Code = typer.Argument(..., help="The customer's code.", metavar="CODE")
+Code = typer.Argument(..., help="The customer's code.", metavar="CODE", callback=options.small)
 Terms = typer.Option(None, "--terms", help="Terms of payment, as printed.")
 Days = typer.Option(None, "--days", min=0, max=365, help="Days to pay [d].")
 Certificate = typer.Option(None, "--certificate", help="Exemption certificate; empty: none.")

@@ -60,7 +60,9 @@ def register(app: typer.Typer) -> None:
 
 def new(
     name: str = typer.Argument(..., help="The job's name."),
-    customer: str = typer.Option(..., "--customer", help="The customer's code.", metavar="CODE"),
+    customer: str = typer.Option(
+        ..., "--customer", help="The customer's code.", metavar="CODE", callback=options.small
+    ),
     site: str = typer.Option("", "--site", help="Where it is built."),
     address: list[str] | None = typer.Option(
         None, "--address", help="A line of the site's address; may be given again."
@@ -112,7 +114,9 @@ def new(
 
 
 def list_jobs(
-    customer: str = typer.Option("", "--customer", help="Of this customer only.", metavar="CODE"),
+    customer: str = typer.Option(
+        "", "--customer", help="Of this customer only.", metavar="CODE", callback=options.small
+    ),
     salesperson: str = typer.Option("", "--salesperson", help="Of this salesperson only."),
     text: str = typer.Option("", "--text", help="Found in name, site or customer."),
     due_from: str = typer.Option("", "--due-from", help="Bids due from this day.", metavar="DATE"),
@@ -176,6 +180,7 @@ def set_fields(
         "--customer",
         help="Another customer of the same currency; prices, ship-to and contact follow.",
         metavar="CODE",
+        callback=options.small,
     ),
     site: str | None = typer.Option(None, "--site", help="Where it is built."),
     address: list[str] | None = typer.Option(

@@ -31,7 +31,9 @@ from wholekit.views.margins import (
 
 Since = typer.Option("", "--from", help="Issued from this day.", metavar="DATE")
 Until = typer.Option("", "--to", help="Issued to this day.", metavar="DATE")
-OfCustomer = typer.Option("", "--customer", help="Of this customer only.", metavar="CODE")
+OfCustomer = typer.Option(
+    "", "--customer", help="Of this customer only.", metavar="CODE", callback=options.small
+)
 OfSalesperson = typer.Option("", "--salesperson", help="Of this salesperson only.")
 Currency = typer.Option("USD", "--currency", help="ISO 4217; one at a time.")
 KEYS = frozenset(key.value for key in Key)

@@ -5,6 +5,12 @@ from typing import Annotated
 
 import typer
 
+
+def small(code: str | None) -> str | None:
+    """A code as the house keeps it; people write it in capitals as on a letterhead."""
+    return None if code is None else code.strip().lower()
+
+
 Schedule = Annotated[
     str | None,
     typer.Argument(

@@ -65,7 +65,7 @@ class AcceptedAnswer:
 
 
 @dataclass(frozen=True, slots=True)
-class LeftOutAnswer:
+class NotQuotedAnswer:
     """An opening of the job that is no part of the quote, and why."""
 
     mark: str
@@ -97,7 +97,7 @@ class QuoteAnswer:
     cautions: tuple[str, ...]
     digest: str
     accepted: AcceptedAnswer | None
-    left_out: tuple[LeftOutAnswer, ...] = ()
+    left_out: tuple[NotQuotedAnswer, ...] = ()
 
 
 def quote_answer(offer: Offer, digest: str, accepted: Sequence[str] | None = None) -> QuoteAnswer:
@@ -133,7 +133,7 @@ def quote_answer(offer: Offer, digest: str, accepted: Sequence[str] | None = Non
         if accepted is None
         else AcceptedAnswer(tuple(accepted), totals_answer(offer.totals_with(accepted))),
         left_out=tuple(
-            LeftOutAnswer(
+            NotQuotedAnswer(
                 opening.mark, opening.quantity, why_held(offer, opening, offer.words.kits)
             )
             for opening in offer.left_out or ()
