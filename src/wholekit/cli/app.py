@@ -32,6 +32,7 @@ from wholekit.cli import (
     papers,
     quote,
     rules,
+    schedule,
     sweep,
 )
 from wholekit.cli.console import say, tell
@@ -83,7 +84,19 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     add_completion=False,
 )
-for command in (kit, check_kit, explain, papers, catalog, rules, door_force, sweep, db, demo):
+for command in (
+    kit,
+    schedule,
+    check_kit,
+    explain,
+    papers,
+    catalog,
+    rules,
+    door_force,
+    sweep,
+    db,
+    demo,
+):
     command.register(app)
 for command in (job, quote, customer, margin, house):
     command.register(app)

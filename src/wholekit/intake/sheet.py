@@ -1,7 +1,7 @@
 """A schedule as somebody keeps it: found, understood and read, with an account of how."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.catalog.nearest_words import listed
@@ -25,20 +25,22 @@ from wholekit.intake.sheet_finding import FoundTable, best_guess, find_table
 from wholekit.intake.sheet_rows import SheetRows
 from wholekit.intake.sheet_text import read_all
 from wholekit.intake.sheet_xml import letters_of
-from wholekit.intake.tables import MOST_ROWS, Area, Grid, table_of
+from wholekit.intake.tables import MOST_ROWS, Area, Grid, column_name, table_of, whole_rows
 
 
 @dataclass(frozen=True, slots=True)
 class ReadSheet:
     """The openings with the account of the reading; problems: why they cannot be used, if any.
 
-    texts: the clean cells of each kind of opening.
+    texts: the clean cells of each kind of opening; of a sheet that is clean as it stands its
+    bytes instead.
     """
 
     reading: SheetReading
     openings: tuple[Opening, ...] = ()
     problems: tuple[Problem, ...] = ()
-    texts: Mapping[OpeningType, Mapping[str, str]] | None = None
+    texts: Mapping[OpeningType, Mapping[str, str]] = field(default_factory=dict)
+    data: bytes = b""
 
 
 def read_sheet(
@@ -115,7 +117,16 @@ def _clean(data: bytes, name: str, read: Mapping[str, Read]) -> ReadSheet | None
         openings = openings_of(table_of(data, faults, is_schedule, REQUIRED), faults, read)
     except InputError:
         return None
-    return ReadSheet(SheetReading(name, rows=len(openings), clean=True), tuple(openings))
+    reading = SheetReading(name, rows=len(openings), clean=True)
+    return ReadSheet(reading, tuple(openings), data=data)
+
+
+def clean_rows(data: bytes) -> list[list[str]]:
+    """Header and rows of a sheet that is clean as it stands."""
+    faults = Faults("", most=1)
+    table = table_of(data, faults, is_schedule, REQUIRED)
+    header = [column_name(cell) for cell in table.header]
+    return [header, *(cells for _, cells in whole_rows(table, faults))]
 
 
 def _chosen_sheet(

@@ -101,7 +101,7 @@ def _told(
     if known is None:
         return column, ()
     options = known.heading.columns
-    best = _best(known, options, unit, cells, reads)
+    best = _best(options, unit, cells, reads)
     if best == ASIDE or not options:
         means = known.heading.aside or ASIDE
         return replace(column, how="aside", means=means, unit=unit), ()
@@ -109,9 +109,7 @@ def _told(
     return replace(column, column=best, how=known.how, unit=unit), others
 
 
-def _best(
-    known: Meant, options: tuple[str, ...], unit: str, cells: _Cells, reads: Reads
-) -> str:
+def _best(options: tuple[str, ...], unit: str, cells: _Cells, reads: Reads) -> str:
     """Which of several meanings of a heading its cells bear out; the first unless one does more."""
     if len(options) < 2:
         return options[0] if options else ASIDE
@@ -205,8 +203,5 @@ def ask_for_columns(lacking: Sequence[str], columns: Columns) -> list[AskedOfShe
     among the columns that are not taken."""
     free = [column.heading for column in columns.read if not column.column and column.heading]
     return [
-        AskedOfSheet("column", name, candidates=tuple(near_columns(name, free)))
-        for name in lacking
+        AskedOfSheet("column", name, candidates=tuple(near_columns(name, free))) for name in lacking
     ]
-
-

@@ -15,7 +15,8 @@ SIZES = ("size", "width", "height")
 _SHOWN = 60
 # Begins of rows that count the ones above, and of rows that part them, in any of the languages.
 _TOTAL = re.compile(
-    r"(?:grand |sub[- ]?)?totals?\b|total(?:es)? |sous[- ]total|nombre total|number of (?:doors|openings)",
+    r"(?:grand |sub[- ]?)?totals?\b|total(?:es)? |sous[- ]total|nombre total|"
+    r"number of (?:doors|openings)",
     re.IGNORECASE,
 )
 _SECTION = re.compile(
@@ -291,7 +292,10 @@ class _Body:
         if any(_NOT_USED.match(cell) for cell in filled):
             return "not-used"
         if len(filled) == 1 and (
-            not mark or " " in mark or not any(sign.isdigit() for sign in mark) or len(mark) > 20
+            not mark
+            or " " in mark
+            or not any(sign.isdigit() for sign in mark)
+            or len(mark) > 20
             or _SECTION.match(mark)
         ):
             return "text"

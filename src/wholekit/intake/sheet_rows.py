@@ -175,7 +175,7 @@ class SheetRows:
             ]
         for name, written, candidates in asked:
             if name in SIZES:
-                fields = {"given": shown(written), "right": list(candidates), "column": name}
+                fields = {"given": shown(written), "right": " or ".join(candidates), "means": name}
                 faults.append(Fault("value-asked", name, fields))
                 found = None
         if found is not None:
@@ -262,8 +262,10 @@ class SheetRows:
     def _read_note(self, row: int, cells: Sequence[str]) -> str | None:
         texts = list(dict.fromkeys(cells[place] for place in self._notes if cells[place].strip()))
         try:
-            return clean("; ".join(texts), LONGEST_NOTE) if len(texts) != 1 else clean(
-                texts[0], LONGEST_NOTE
+            return (
+                clean("; ".join(texts), LONGEST_NOTE)
+                if len(texts) != 1
+                else clean(texts[0], LONGEST_NOTE)
             )
         except QuantityError as error:
             self._put(row, "note", error.code, {"given": error.given, **error.fields})
@@ -271,5 +273,4 @@ class SheetRows:
 
     def _put(self, row: int, column: str, code: str, fields: Mapping[str, object]) -> None:
         """A fault under the sheet's own heading, where it has one."""
-        values = {name: value for name, value in fields.items() if name != "column"}
-        self._faults.put(code, row, self._headings.get(column) or column, **values)
+        self._faults.put(code, row, self._headings.get(column) or column, **fields)

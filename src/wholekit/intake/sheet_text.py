@@ -1,4 +1,4 @@
-"""The rows of a file as it was sent: a workbook's sheets, or text in the encodings of spreadsheets."""
+"""The rows of a file as sent: a workbook's sheets, or text in a spreadsheet's encodings."""
 
 import re
 from collections import Counter

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import datetime
 
 # Where a heading goes that means nothing here.
 ASIDE = "aside"
@@ -32,6 +33,20 @@ class SheetChoices:
         for column, cells in self.values.items():
             values.setdefault(column, {}).update(cells)
         return SheetChoices(self.sheet or older.sheet, {**older.columns, **self.columns}, values)
+
+
+@dataclass(frozen=True, slots=True)
+class KeptChoices:
+    """The choices kept for a customer, when they were last made and by whom.
+
+    version: counts their changes, from 1.
+    """
+
+    customer: str
+    choices: SheetChoices
+    at: datetime
+    by: str
+    version: int = 1
 
 
 @dataclass(frozen=True, slots=True)
