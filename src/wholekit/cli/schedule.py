@@ -12,7 +12,6 @@ from wholekit.cli.desk import By, deed
 from wholekit.cli.sheets import choices_of
 from wholekit.domain.errors import CallError, InputError
 from wholekit.domain.openings.sheet import SheetChoices
-from wholekit.domain.rules import RuleBook
 from wholekit.intake.openings import SheetWay, open_sheet, read_openings
 from wholekit.intake.rulebook import load_rulebook
 from wholekit.intake.schedule import COLUMNS
@@ -77,7 +76,7 @@ def schedule(
     if problems:
         raise InputError(list(found.problems))
     if out is not None:
-        _write_clean(out, found, rules)
+        _write_clean(out, found)
     if found.reading.chosen:
         tell(f"Choices used: {_count(found.reading.chosen)}.")
     raise typer.Exit(1 if found.reading.asked else 0)
@@ -92,7 +91,7 @@ def reading_lines(found: ReadSheet) -> Iterator[str]:
             yield from wrapped(text, "    ", "      ")
 
 
-def _write_clean(out: Path, found: ReadSheet, rules: RuleBook) -> None:
+def _write_clean(out: Path, found: ReadSheet) -> None:
     if found.reading.clean:
         text = csv_text(clean_rows(found.data))
     else:

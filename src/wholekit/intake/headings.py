@@ -29,7 +29,8 @@ UNITS: Mapping[str, str] = {
 MEASURED = frozenset(
     {
         "size", "width", "height", "thickness", "weight", "top_rail", "head_face", "reveal",
-        "ceiling_clearance", "fire_minutes", "opening_degrees", "pressure", "wind", "seals", "latch",
+        "ceiling_clearance",
+        "fire_minutes", "opening_degrees", "pressure", "wind", "seals", "latch",
     }
 )  # fmt: skip
 _BRACKETS = re.compile(r"^(.*?)[(\[{]([^)\]}]*)[)\]}](.*)$")

@@ -2,7 +2,7 @@
 
 import sys
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -28,7 +28,7 @@ class SheetWay:
     """
 
     strict: bool = False
-    choices: SheetChoices = SheetChoices()
+    choices: SheetChoices = field(default_factory=SheetChoices)
     tell: Callable[[SheetReading], None] | None = None
 
 

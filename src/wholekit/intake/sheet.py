@@ -20,7 +20,7 @@ from wholekit.intake.headings import key
 from wholekit.intake.repeats import Repeat, join_repeats
 from wholekit.intake.schedule import REQUIRED, is_schedule, openings_of
 from wholekit.intake.sheet_cells import Cells, cell_key
-from wholekit.intake.sheet_columns import Columns, ask_for_columns, tell_columns
+from wholekit.intake.sheet_columns import SheetColumns, ask_for_columns, tell_columns
 from wholekit.intake.sheet_finding import FoundTable, best_guess, find_table
 from wholekit.intake.sheet_rows import SheetRows
 from wholekit.intake.sheet_text import read_all
@@ -158,7 +158,7 @@ def _chosen_sheet(
 
 
 def _used(
-    choices: SheetChoices, table: FoundTable, columns: Columns, rows: SheetRows
+    choices: SheetChoices, table: FoundTable, columns: SheetColumns, rows: SheetRows
 ) -> SheetChoices:
     """The choices that this sheet had a use for."""
     chosen = {key(column.heading) for column in columns.read if column.how == "chosen"}

@@ -5,10 +5,10 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from wholekit.domain.openings.sheet import ASIDE, AskedOfSheet, ReadColumn, SheetChoices
-from wholekit.intake.headings import Meant, key, meant, near, near_columns
+from wholekit.intake.headings import key, meant, near, near_columns
 from wholekit.intake.tables import Row
 
-# Columns told by what they hold where no heading claims them: what nothing else is written like.
+# SheetColumns told by what they hold where no heading claims them: what nothing else is written like.
 TOLD_BY_CELLS = ("size", "hand", "location", "fire_minutes")
 ENOUGH = 0.8
 _LOOKED_AT = 300
@@ -20,7 +20,7 @@ Reads = Callable[[str, str, str], bool]
 
 
 @dataclass(frozen=True, slots=True)
-class Columns:
+class SheetColumns:
     """The columns of the sheet, places (from 0) of each of ours, and what is asked.
 
     Several places under one of ours: notes to be joined, or two claims that are asked about.
@@ -46,7 +46,7 @@ def tell_columns(
     rows: Sequence[Row],
     choices: SheetChoices,
     reads: Reads,
-) -> Columns:
+) -> SheetColumns:
     """What each column is. reads: (our column, cell, unit) whether the cell is a value of it."""
     chosen = {key(heading): column for heading, column in choices.columns.items()}
     found: list[tuple[ReadColumn, tuple[str, ...]]] = []
@@ -121,7 +121,7 @@ def _best(options: tuple[str, ...], unit: str, cells: _Cells, reads: Reads) -> s
 
 
 def _by_cells(columns: list[ReadColumn], rows: Sequence[Row], reads: Reads) -> list[ReadColumn]:
-    """Columns nobody knows by their heading, told by what they hold, where that is one of ours that
+    """SheetColumns nobody knows by their heading, told by what they hold, where that is one of ours that
     no heading claims and no other column holds as well."""
     taken = {column.column for column in columns}
     if "width" in taken and "height" in taken:
@@ -148,7 +148,7 @@ def _by_cells(columns: list[ReadColumn], rows: Sequence[Row], reads: Reads) -> l
 
 def _settled(
     columns: list[ReadColumn], others: Sequence[tuple[str, ...]], rows: Sequence[Row]
-) -> Columns:
+) -> SheetColumns:
     """Two claims of one column: the better known one, else another meaning, else asked."""
     places: dict[str, list[int]] = {}
     asked: list[AskedOfSheet] = []
@@ -185,7 +185,7 @@ def _settled(
             asked.append(AskedOfSheet("columns", name, candidates=candidates))
             for place in best:
                 columns[place] = replace(columns[place], how="asked")
-    return Columns(
+    return SheetColumns(
         tuple(columns), {name: tuple(found) for name, found in places.items()}, tuple(asked)
     )
 
@@ -198,7 +198,7 @@ def _same(places: Sequence[int], rows: Sequence[Row]) -> bool:
     )
 
 
-def ask_for_columns(lacking: Sequence[str], columns: Columns) -> list[AskedOfSheet]:
+def ask_for_columns(lacking: Sequence[str], columns: SheetColumns) -> list[AskedOfSheet]:
     """A question for each required column that cannot be told, with its two or three best guesses
     among the columns that are not taken."""
     free = [column.heading for column in columns.read if not column.column and column.heading]

@@ -175,19 +175,14 @@ def _headers(rows: Sequence[Row], choices: frozenset[str]) -> list[_Header]:
                 count += hit
         if count < 2:
             continue
-        filled = sum(1 for cell in cells if cell.strip())
-        if 2 * count < filled:
-            continue
         head = _header(rows, place, choices)
-        if head is None:
-            continue
         columns = claimed(head.headings)
         named = [key(heading) for heading in head.headings]
         if is_complete(columns) or (choices and choices & set(named) and len(columns) > 1):
             # A row that the one before has taken for its second is no header of its own.
             if not complete or rows[place][0] not in complete[-1].rows:
                 complete.append(head)
-        elif nearest is None or head.score > nearest.score:
+        elif 2 * count >= len(named) and (nearest is None or head.score > nearest.score):
             nearest = head
     return complete or ([nearest] if nearest is not None else [])
 
@@ -197,7 +192,7 @@ def _is_known(cell: str, choices: frozenset[str]) -> bool:
     return meant(text) is not None or (bool(choices) and key(text[:_SHOWN]) in choices)
 
 
-def _header(rows: Sequence[Row], place: int, choices: frozenset[str]) -> _Header | None:
+def _header(rows: Sequence[Row], place: int, choices: frozenset[str]) -> _Header:
     """The best header that a row gives: alone, below the groups of the row above, or above more."""
     row, cells = rows[place]
     texts = [" ".join(cell.split()) for cell in cells[:MOST_COLUMNS]]

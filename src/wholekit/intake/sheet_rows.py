@@ -22,7 +22,7 @@ from wholekit.intake.faults import Faults
 from wholekit.intake.kinds import SIZES, Fault, read_kind
 from wholekit.intake.schedule import KIND_COLUMNS
 from wholekit.intake.sheet_cells import Cells
-from wholekit.intake.sheet_columns import Columns
+from wholekit.intake.sheet_columns import SheetColumns
 from wholekit.intake.tables import Row
 
 _ROWS_NAMED = 5
@@ -49,7 +49,7 @@ class SheetRows:
     """Reads the rows of one table, and keeps what was made of them."""
 
     def __init__(
-        self, columns: Columns, cells: Cells, readers: Mapping[str, Read], faults: Faults
+        self, columns: SheetColumns, cells: Cells, readers: Mapping[str, Read], faults: Faults
     ) -> None:
         self._cells = cells
         self._readers = readers

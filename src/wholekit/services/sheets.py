@@ -23,9 +23,12 @@ def kept_sheet(desk: Desk, deed: Deed, customer: str) -> KeptChoices | None:
         return uow.sheets.get(customer)
 
 
+@needs(Action.SEE_CUSTOMERS)
 def kept_choices(desk: Desk, deed: Deed, customer: str) -> SheetChoices:
     """The choices to offer for a customer's next sheet. Raises CallError."""
-    kept = kept_sheet(desk, deed, customer)
+    with desk.store.reading() as uow:
+        _need_customer(uow, customer)
+        kept = uow.sheets.get(customer)
     return SheetChoices() if kept is None else kept.choices
 
 
@@ -35,36 +38,41 @@ def keep_choices(desk: Desk, deed: Deed, customer: str, choices: SheetChoices) -
 
     Raises CallError (also past two thousand of them), ConflictError.
     """
-    return _keep(desk, deed, customer, choices, "sheet-choices-kept")
+    with desk.store.writing() as uow:
+        old, new = _put(uow, deed, customer, choices)
+        note(uow, deed, "sheet-choices-kept", "customer", customer, before=old, after=new.choices)
+        uow.commit()
+    return new
 
 
 @needs(Action.EDIT_CUSTOMERS)
 def clear_choices(desk: Desk, deed: Deed, customer: str) -> KeptChoices:
     """Take back all that was kept for a customer. Raises CallError, ConflictError."""
-    return _keep(desk, deed, customer, None, "sheet-choices-cleared")
-
-
-def _keep(
-    desk: Desk, deed: Deed, customer: str, choices: SheetChoices | None, what: str
-) -> KeptChoices:
     with desk.store.writing() as uow:
-        _need_customer(uow, customer)
-        old = uow.sheets.get(customer)
-        if choices is None:
-            now = SheetChoices()
-        else:
-            now = choices if old is None else choices.over(old.choices)
-        _check(now)
-        if old is None:
-            new = KeptChoices(customer, now, deed.at, deed.who)
-            uow.sheets.add(new)
-        else:
-            new = replace(old, choices=now, at=deed.at, by=deed.who, version=old.version + 1)
-            uow.sheets.save(new, old.version)
-        before = None if old is None else old.choices
-        note(uow, deed, what, "customer", customer, before=before, after=now)
+        old, new = _put(uow, deed, customer, None)
+        note(uow, deed, "sheet-choices-cleared", "customer", customer, before=old)
         uow.commit()
     return new
+
+
+def _put(
+    uow: UnitOfWork, deed: Deed, customer: str, choices: SheetChoices | None
+) -> tuple[SheetChoices | None, KeptChoices]:
+    """Writes choices over those that are there, or none at all: those before, and what is now."""
+    _need_customer(uow, customer)
+    old = uow.sheets.get(customer)
+    if choices is None:
+        now = SheetChoices()
+    else:
+        now = choices if old is None else choices.over(old.choices)
+    _check(now)
+    if old is None:
+        new = KeptChoices(customer, now, deed.at, deed.who)
+        uow.sheets.add(new)
+        return None, new
+    new = replace(old, choices=now, at=deed.at, by=deed.who, version=old.version + 1)
+    uow.sheets.save(new, old.version)
+    return old.choices, new
 
 
 def _check(choices: SheetChoices) -> None:
