@@ -29,6 +29,8 @@ _NOT_USED = re.compile(
     r"non utilisé|supprimé|no usado|eliminado)\W*$",
     re.IGNORECASE,
 )
+# No heading of the data has one.
+_FIGURE = re.compile(r"[0-9]")
 _RULE = re.compile(r"[-_=*.~\s]+$")
 
 
@@ -164,6 +166,9 @@ def _headers(rows: Sequence[Row], choices: frozenset[str]) -> list[_Header]:
     complete: list[_Header] = []
     nearest: _Header | None = None
     for place, (_, cells) in enumerate(rows):
+        # Once there is a header, a row that begins with a figure is none.
+        if complete and cells and cells[0][:1].isdigit():
+            continue
         count = 0
         for cell in cells:
             if cell:
@@ -188,6 +193,8 @@ def _headers(rows: Sequence[Row], choices: frozenset[str]) -> list[_Header]:
 
 
 def _is_known(cell: str, choices: frozenset[str]) -> bool:
+    if not choices and _FIGURE.search(cell):
+        return False
     text = " ".join(cell.split())
     return meant(text) is not None or (bool(choices) and key(text[:_SHOWN]) in choices)
 
