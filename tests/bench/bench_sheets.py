@@ -24,7 +24,7 @@ HEADINGS = {
     "reveal": "Reveal", "pressure": "Pressure", "finish": "Finish", "note": "Remarks",
 }  # fmt: skip
 DIALECT = {
-    "size": {"3070": "3'-0\" x 7'-0\" x 1-3/4\"", "2868": "2-8 x 6-8"},
+    "size": {"3070": '3\'-0" x 7\'-0" x 1-3/4"', "2868": "2-8 x 6-8"},
     "fire_minutes": {"20": "20M", "90": "1 1/2 HR", "": "NR"},
 }
 PAGE = 40
@@ -38,7 +38,9 @@ def messy(given: list[dict[str, str]]) -> bytes:
     for number, row in enumerate(given):
         if number % PAGE == 0:
             writer.writerow([*HEADINGS.values(), "HW Set", "Room"])
-        cells = [DIALECT.get(name, {}).get(row.get(name, ""), row.get(name, "")) for name in HEADINGS]
+        cells = [
+            DIALECT.get(name, {}).get(row.get(name, ""), row.get(name, "")) for name in HEADINGS
+        ]
         writer.writerow([*cells, str(number % 30), f"Room {number}"])
     return out.getvalue().encode()
 

@@ -52,7 +52,11 @@ def test_the_clinic_is_read_with_nothing_typed_anew():
     sheet = read(CLINIC)
     assert sheet.problems == ()
     first, pair, plant, stair = sheet.openings
-    assert (first.mark, first.type.door, first.type.frame) == ("101", Door.HOLLOW_METAL, Frame.STEEL)
+    assert (first.mark, first.type.door, first.type.frame) == (
+        "101",
+        Door.HOLLOW_METAL,
+        Frame.STEEL,
+    )
     assert (first.type.thickness.in_inches, first.type.fire_minutes) == (1.75, 0)
     assert (first.type.hand, first.type.location) == (Hand.LHR, Location.INTERIOR)
     assert (pair.quantity, pair.type.leaves, pair.type.fire_minutes) == (2, 2, 20)
@@ -99,9 +103,7 @@ def test_a_merged_workbook_under_two_header_rows_is_filled_down_where_the_merge_
     assert [opening.type.fire_minutes for opening in sheet.openings] == [20, 20, None, 45]
     assert {opening.type.frame for opening in sheet.openings} == {Frame.STEEL}
     assert set(sheet.reading.merged) == {"B4:B6", "C4:C6"}
-    assert ("other-sheet", "Cover") in {
-        (entry.why, entry.sheet) for entry in sheet.reading.skipped
-    }
+    assert ("other-sheet", "Cover") in {(entry.why, entry.sheet) for entry in sheet.reading.skipped}
 
 
 def test_repeated_marks_add_up_or_part_and_are_told():
@@ -417,7 +419,9 @@ def test_the_same_openings_come_of_any_order_heading_title_total_and_separator(t
     first = head.index(names[0])
     titles = [
         [title, *[""] * (width - 1)]
-        for title in data.draw(st.lists(st.sampled_from(("Tarrowby Hall", "Doors", "")), max_size=3))
+        for title in data.draw(
+            st.lists(st.sampled_from(("Tarrowby Hall", "Doors", "")), max_size=3)
+        )
     ]
     total = ["" for _ in head]
     total[first] = "TOTAL"

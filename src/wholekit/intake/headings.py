@@ -58,6 +58,7 @@ class Meant:
     unit: str = ""
 
 
+@lru_cache(maxsize=8192)
 def key(text: str) -> str:
     """A heading without case, accents, points and signs.
 

@@ -119,6 +119,9 @@ def find_table(grid: Grid, choices: frozenset[str] = frozenset()) -> FoundTable 
         for row, cells in grid.rows[start:end]:
             if row in head.rows:
                 continue
+            if body.is_plain(cells):
+                rows.append((row, cells))
+                continue
             why = body.why_not(cells)
             if why is None:
                 rows.append((row, cells))
@@ -164,10 +167,14 @@ def _headers(rows: Sequence[Row], choices: frozenset[str]) -> list[_Header]:
     """The rows that head a table, in order; where none is complete, the one that comes nearest."""
     known: dict[str, bool] = {}
     complete: list[_Header] = []
+    again: set[tuple[str, ...]] = set()
     nearest: _Header | None = None
     for place, (_, cells) in enumerate(rows):
         # Once there is a header, a row that begins with a figure is none.
         if complete and cells and cells[0][:1].isdigit():
+            continue
+        # The same header again parts nothing: the body skips it.
+        if tuple(cells) in again:
             continue
         count = 0
         for cell in cells:
@@ -187,6 +194,7 @@ def _headers(rows: Sequence[Row], choices: frozenset[str]) -> list[_Header]:
             # A row that the one before has taken for its second is no header of its own.
             if not complete or rows[place][0] not in complete[-1].rows:
                 complete.append(head)
+                again.add(tuple(cells))
         elif 2 * count >= len(named) and (nearest is None or head.score > nearest.score):
             nearest = head
     return complete or ([nearest] if nearest is not None else [])
@@ -267,19 +275,30 @@ class _Body:
         marks = [number for number, column in enumerate(columns) if column == "mark"]
         self._mark = marks[0] if marks else None
         self._sizes = [number for number, column in enumerate(columns) if column in SIZES]
+        # Beyond the width of any row where one of the two is missing.
+        self._reach = max([*marks[:1], *self._sizes[:1]]) if marks and self._sizes else 10**9
         self._again = {text for text in map(key, head.headings) if text}
         near = rows[max(0, head.place - 1) : head.place + 2]
         self._raw = {_keys(cells) for row, cells in near if row in head.rows}
         self.units = tuple(known.unit if known else "" for known in map(meant, head.headings))
+
+    def is_plain(self, cells: Sequence[str]) -> bool:
+        """Whether a row is surely one of an opening: a mark that begins with a figure, and a size.
+
+        Most rows are, and need no second look.
+        """
+        return (
+            len(cells) > self._reach
+            and self._mark is not None
+            and cells[self._mark][:1].isdigit()
+            and bool(cells[self._sizes[0]].strip())
+        )
 
     def why_not(self, cells: Sequence[str]) -> str | None:
         """Why a row is none of an opening, empty for a blank one; None where it is one."""
         mark = ""
         if self._mark is not None and self._mark < len(cells):
             mark = cells[self._mark].strip()
-            # Most rows: a mark that begins with a figure, and a size.
-            if mark and mark[0].isdigit() and self._sized(cells):
-                return None
         filled = [cell.strip() for cell in cells if cell.strip()]
         if not filled:
             return ""

@@ -71,7 +71,8 @@ class SheetRows:
         self._notes = places.get("note", ())
         self._kinds: dict[object, _Kind] = {}
         self._types: dict[tuple[str, ...], OpeningType] = {}
-        self._counts: dict[str, int | None] = {}
+        self._counts: dict[str, int] = {}
+        self._texts_of_notes: dict[str, str] = {"": ""}
         self._count_readings: Counter[tuple[str, Reading]] = Counter()
         self.texts: dict[OpeningType, Mapping[str, str]] = {}
 
@@ -80,6 +81,7 @@ class SheetRows:
         numbers = [place for _, place, _ in self._of_kind]
         pick = itemgetter(*numbers) if numbers else lambda _cells: ()
         kinds = self._kinds
+        one_count, one_note = len(self._quantities) == 1, len(self._notes) == 1
         for row, given in rows:
             cells = given
             if len(cells) < self._width:
@@ -91,6 +93,19 @@ class SheetRows:
             kind.count += 1
             if len(kind.first) < _ROWS_NAMED:
                 kind.first.append(row)
+            # Most rows bring nothing new but their mark.
+            count = self._counts.get(cells[self._quantities[0]]) if one_count else None
+            note = self._texts_of_notes.get(cells[self._notes[0]]) if one_note else None
+            if (
+                count
+                and note is not None
+                and kind.type is not None
+                and "quantity" not in kind.texts
+            ):
+                mark = self._read_mark(row, cells)
+                if mark is not None:
+                    yield row, Opening(mark, kind.type, count, note)
+                continue
             opening = self._opening(row, cells, kind)
             if opening is not None:
                 yield row, opening
@@ -240,6 +255,15 @@ class SheetRows:
 
     def _read_quantity(self, row: int, cells: Sequence[str], kind: _Kind) -> int | None:
         in_size = kind.texts.get("quantity")
+        if in_size is None and len(self._quantities) == 1:
+            text = cells[self._quantities[0]]
+            # Most sheets have but a few counts, each in many rows.
+            known = self._counts.get(text)
+            if known is None:
+                known = self._count(row, text) if text.strip() else 1
+                if known is not None and self._cells.reading("quantity", text.strip(), "") is None:
+                    self._counts[text] = known
+            return known
         found = [text for place in self._quantities if (text := cells[place].strip())]
         different = list(dict.fromkeys([*found, *([in_size] if in_size else [])]))
         if len(different) > 1 and len({self._count(row, text) for text in different}) > 1:
@@ -260,16 +284,20 @@ class SheetRows:
             return None
 
     def _read_note(self, row: int, cells: Sequence[str]) -> str | None:
+        if len(self._notes) == 1:
+            note = self._texts_of_notes.get(cells[self._notes[0]])
+            if note is not None:
+                return note
         texts = list(dict.fromkeys(cells[place] for place in self._notes if cells[place].strip()))
         try:
-            return (
-                clean("; ".join(texts), LONGEST_NOTE)
-                if len(texts) != 1
-                else clean(texts[0], LONGEST_NOTE)
-            )
+            # One alone as it is, since joining would make plain text of a refused cell.
+            note = clean(texts[0] if len(texts) == 1 else "; ".join(texts), LONGEST_NOTE)
         except QuantityError as error:
             self._put(row, "note", error.code, {"given": error.given, **error.fields})
             return None
+        if len(texts) == 1:
+            self._texts_of_notes[texts[0]] = note
+        return note
 
     def _put(self, row: int, column: str, code: str, fields: Mapping[str, object]) -> None:
         """A fault under the sheet's own heading, where it has one."""
