@@ -8,7 +8,7 @@ from wholekit.domain.openings.sheet import ASIDE, AskedOfSheet, ReadColumn, Shee
 from wholekit.intake.headings import key, meant, near, near_columns
 from wholekit.intake.tables import Row
 
-# SheetColumns told by what they hold where no heading claims them: what nothing else is written like.
+# Columns told by what they hold where no heading claims them: what nothing else is written like.
 TOLD_BY_CELLS = ("size", "hand", "location", "fire_minutes")
 ENOUGH = 0.8
 _LOOKED_AT = 300
@@ -121,7 +121,7 @@ def _best(options: tuple[str, ...], unit: str, cells: _Cells, reads: Reads) -> s
 
 
 def _by_cells(columns: list[ReadColumn], rows: Sequence[Row], reads: Reads) -> list[ReadColumn]:
-    """SheetColumns nobody knows by their heading, told by what they hold, where that is one of ours that
+    """Columns nobody knows by their heading, told by what they hold, where that is one of ours that
     no heading claims and no other column holds as well."""
     taken = {column.column for column in columns}
     if "width" in taken and "height" in taken:
