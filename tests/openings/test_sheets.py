@@ -268,6 +268,15 @@ def test_of_two_tables_on_one_sheet_the_fuller_is_read_and_the_other_told():
     assert whys(sheet)[6, 7] == "other-table"
 
 
+def test_the_fuller_table_is_read_where_it_stands_second_too():
+    sheet = read(
+        "Opening No.,Frame Size,Width,Height\n9,x,36,84\n\n"
+        "Door No.,Door Size\n1,3070\n2,3070\n3,3070\n"
+    )
+    assert [opening.mark for opening in sheet.openings] == ["1", "2", "3"]
+    assert "other-table" in whys(sheet).values() or "above" in whys(sheet).values()
+
+
 def test_tables_with_the_same_headings_are_one():
     page = "Door No.,Door Size\n{},3070\n{},3070\nPage {}\n"
     sheet = read(page.format(1, 2, 1) + page.format(3, 4, 2))
