@@ -84,7 +84,8 @@ def read_sheet(
     found = list(rows.openings(table.rows))
     if not table.rows:
         faults.put("table-without-rows-below", table.header_rows[-1])
-    openings, repeats = [opening for _, opening in found], []
+    openings = [opening for _, opening in found]
+    repeats: list[Repeat] = []
     if len({opening.mark for opening in openings}) < len(openings):
         openings, repeats = join_repeats(found)
     asked = [
