@@ -16,9 +16,9 @@ FIRST = SheetChoices("Doors", {"Lbl": "fire_minutes"}, {"fire_minutes": {"B": "6
 def test_choices_are_kept_added_to_and_taken_back_with_who_and_when(desk):
     assert kept_sheet(desk, by(), "saltmarsh") is None
     assert kept_choices(desk, by(), "saltmarsh") == SheetChoices()
-    kept = keep_choices(desk, by("carl"), "saltmarsh", FIRST)
+    kept = keep_choices(desk, by("ines"), "saltmarsh", FIRST)
     assert kept_sheet(desk, by(), "saltmarsh") == kept
-    assert (kept.by, kept.at, kept.version) == ("carl", by("carl").at, 1)
+    assert (kept.by, kept.at, kept.version) == ("ines", by("ines").at, 1)
     more = SheetChoices("", {"Lbl": "aside"}, {"fire_minutes": {"C": "45"}, "door": {"K": "wood"}})
     keep_choices(desk, by("odo", days=1), "saltmarsh", more)
     assert kept_choices(desk, by(), "saltmarsh") == SheetChoices(
