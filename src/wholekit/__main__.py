@@ -3,6 +3,7 @@
 Nothing but the standard library is imported before a signal or a closed stream can do no harm.
 """
 
+import gc
 import os
 import signal
 import sys
@@ -15,6 +16,8 @@ INTERRUPTED = 130  # 128 + SIGINT, as a shell has it
 
 def main() -> NoReturn:
     """Run the command line with standard streams that are there, and signals that clean up."""
+    # Collecting among classes that are all kept takes a fifth of the start.
+    gc.disable()
     _open_closed_streams()
     for name in ("SIGTERM", "SIGHUP"):
         # Without a handler the process ends at once, and half-made folders stay. A signal that

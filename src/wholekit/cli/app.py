@@ -6,6 +6,8 @@ keyboard; 141: the reader of the output has gone.
 """
 
 import contextlib
+import gc
+import importlib
 import io
 import os
 import sys
@@ -17,34 +19,23 @@ import typer
 from typer.core import TyperGroup
 
 from wholekit import __version__
-from wholekit.cli import (
-    catalog,
-    check_kit,
-    customer,
-    db,
-    demo,
-    door_force,
-    explain,
-    house,
-    job,
-    kit,
-    margin,
-    papers,
-    quote,
-    rules,
-    sweep,
-)
 from wholekit.cli.console import say, tell
 from wholekit.domain.errors import CallError, InputError, WholekitError
 from wholekit.domain.quantities import QuantityError
-from wholekit.wording.errors import say_error, say_fault_of_own
-from wholekit.wording.problems import say_problem, say_quantity_error
 
 PROBLEMS_SHOWN = 50
 # As a shell has them: 128 + SIGINT, 128 + SIGPIPE.
 INTERRUPTED, PIPE_CLOSED = 130, 141
 FAULT = 3
 CATALOG = "--catalog"
+# The module that registers each command, in the order of the help.
+MODULES = {
+    name: name.replace("-", "_")
+    for name in (
+        "kit", "schedule", "check-kit", "explain", "papers", "rules", "door-force", "sweep", "demo",
+        "catalog", "db", "job", "quote", "customer", "margin", "house",
+    )
+}  # fmt: skip
 
 
 class _PipeClosedError(Exception):
@@ -60,7 +51,21 @@ def _pipe_told() -> Iterator[None]:
 
 
 class _Commands(TyperGroup):
-    """The commands, with a closed pipe let through to `main`."""
+    """The commands, each imported when it is called, with a closed pipe let through to `main`."""
+
+    def list_commands(self, ctx: Any) -> list[str]:  # noqa: ANN401, ARG002  # the framework's
+        return list(MODULES)
+
+    def get_command(self, ctx: Any, cmd_name: str) -> Any:  # noqa: ANN401, ARG002  # the framework's
+        # Each alone: most of the time of a short command would else go into the modules of all
+        # others. All where it is none of them, so that the framework can say which is nearest.
+        for name in [cmd_name] if cmd_name in MODULES else MODULES:
+            if name not in self.commands:
+                self.commands |= _commands_of(f"wholekit.cli.{MODULES[name]}")
+        # What was loaded stays for the whole run (the start keeps the collector at rest).
+        gc.freeze()
+        gc.enable()
+        return self.commands.get(cmd_name)
 
     def make_context(self, *given: Any, **options: Any) -> Any:  # noqa: ANN401  # the framework's
         # Options such as --help and --version print while the context is still being made.
@@ -70,6 +75,12 @@ class _Commands(TyperGroup):
     def invoke(self, ctx: Any) -> Any:  # noqa: ANN401  # the framework's
         with _pipe_told():
             return super().invoke(ctx)
+
+
+def _commands_of(module: str) -> dict[str, Any]:
+    alone = typer.Typer(rich_markup_mode=None, pretty_exceptions_enable=False)
+    importlib.import_module(module).register(alone)
+    return typer.main.get_group(alone).commands
 
 
 app = typer.Typer(
@@ -83,10 +94,6 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     add_completion=False,
 )
-for command in (kit, check_kit, explain, papers, catalog, rules, door_force, sweep, db, demo):
-    command.register(app)
-for command in (job, quote, customer, margin, house):
-    command.register(app)
 
 
 def _version(shown: bool) -> None:
@@ -147,10 +154,14 @@ def main() -> NoReturn:
     except KeyboardInterrupt:
         status = INTERRUPTED
     except OSError as error:
+        from wholekit.wording.errors import say_error
+
         status = _tell_last(
             2, say_error(CallError("output-not-written", error=error.strerror or str(error)))
         )
     except BaseException as error:  # noqa: BLE001  # a reader in another language panics as no Exception
+        from wholekit.wording.errors import say_fault_of_own
+
         status = _tell_last(FAULT, say_fault_of_own(error))
     if status == INTERRUPTED:
         _tell_last(status, "Interrupted.")
@@ -175,6 +186,9 @@ def _run() -> int:
         # A text instead of a number means 1, and none means 0, as Python has it.
         return end.code if isinstance(end.code, int) else int(end.code is not None)
     except InputError as error:
+        # Late, here and below: the sentences of errors know the whole house; most calls need none.
+        from wholekit.wording.problems import say_problem
+
         shown = error.problems[:PROBLEMS_SHOWN]
         for problem in shown:
             tell(say_problem(problem))
@@ -184,9 +198,13 @@ def _run() -> int:
         tell(f"{count} problem{'s' if count != 1 else ''}; nothing was taken.")
         return 2
     except WholekitError as error:
+        from wholekit.wording.errors import say_error
+
         tell(say_error(error))
         return 2
     except QuantityError as error:
+        from wholekit.wording.problems import say_quantity_error
+
         tell(say_quantity_error(error))
         return 2
     return 0

@@ -8,9 +8,6 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import fields, is_dataclass
 from typing import Any
 
-from wholekit.domain.openings import look_alikes
-from wholekit.wording.openings import say_look_alikes
-
 MOST_COLUMNS = 100
 LEAST_COLUMNS = 60
 LEAST_COLUMN = 12
@@ -121,6 +118,10 @@ def page_count(count: int, page_size: int) -> int:
 
 def tell_look_alikes(marks: Iterable[str]) -> None:
     """Warns of marks that people would take for one another."""
+    # Late: most commands print without ever knowing an opening.
+    from wholekit.domain.openings import look_alikes
+    from wholekit.wording.openings import say_look_alikes
+
     for alike in look_alikes(marks):
         tell(say_look_alikes(alike))
 

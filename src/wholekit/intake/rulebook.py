@@ -10,7 +10,6 @@ from pathlib import Path
 from wholekit.domain.citations import Mark, Source
 from wholekit.domain.errors import InputError, Problem
 from wholekit.domain.rules import Rule, RuleBook
-from wholekit.intake.rule_values import unfit
 from wholekit.intake.text_file import require_plain
 from wholekit.intake.toml_table import parse_toml
 
@@ -74,6 +73,9 @@ def load_rulebook(house_file: Path | None = None) -> RuleBook:
                 rule.id, rule.title, rule.value, unit, rule.valid_from, source, published
             )
     digest = hashlib.sha256(text.encode()).hexdigest()[:8]
+    # Late: the book as published is in its domains already; a test holds that.
+    from wholekit.intake.rule_values import unfit
+
     whole = RuleBook({**book.rules, **house}, f"{book.version}+house.{digest}")
     problems += [
         Problem("rule-value-unfit", {"rule": rule.id, **fields}, where, column=rule.id)

@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Sequence
 from itertools import islice
 
-import psycopg
 from sqlalchemy import Connection, Table
 from sqlalchemy.exc import DBAPIError, IntegrityError
 
@@ -35,6 +34,9 @@ def insert(
 def _copy(
     connection: Connection, table: Table, columns: Sequence[str], rows: Iterable[tuple[object, ...]]
 ) -> int:
+    # Late: a store on SQLite needs no driver for PostgreSQL, whose import takes longer than a scan.
+    import psycopg
+
     raw = connection.connection.driver_connection
     if not isinstance(raw, psycopg.Connection):
         raise TypeError("psycopg is the driver for PostgreSQL")

@@ -134,6 +134,9 @@ ERRORS: dict[str, str] = {
     "again.",
     "salesperson-unknown": "No job is {name}'s, and the house knows nobody of that name; see: "
     "wholekit house people.",
+    "sheet-choices-over-limit": "More than {most} choices for one customer's sheets, the most that "
+    "is kept; take them back with --clear and choose anew.",
+    "sheet-taken": "Somebody else kept choices for {name} just now; look again.",
     "ship-to-taken": "There is a ship-to {name} already; nothing was written, look again.",
     "ship-to-unknown": "There is no ship-to {name}; wholekit customer ship-tos has them all, and "
     "wholekit customer ship-to {name} NAME sets a new one.",
@@ -208,6 +211,8 @@ ACTIONS: dict[str, str] = {
     "quote-issued": "quote issued",
     "quote-superseded": "quote superseded",
     "request-refused": "price refused",
+    "sheet-choices-cleared": "choices for sheets taken back",
+    "sheet-choices-kept": "choices for sheets kept",
     "ship-to-set": "ship-to set",
     "stop-released": "stop released",
     "terms-agreed": "terms agreed to",
