@@ -13,13 +13,11 @@ from types import MappingProxyType
 from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.quantities import QuantityError
 from wholekit.intake import cells
-from wholekit.intake.dialect_rows import ITSELF, TAKEN, UNIT, Row, key, load_dialect
+from wholekit.intake.dialect_rows import ITSELF, TAKEN, UNIT, Row, load_dialect
 from wholekit.intake.rulebook import load_rulebook
 from wholekit.intake.tables import RefusedCell
+from wholekit.intake.unclear import OR, UNCLEAR_FIELDS
 
-# Fields whose unclear value is worked under its harshest candidate: their clean form holds all.
-UNCLEAR_FIELDS = ("fire_minutes", "accessible", "egress")
-OR = " or "
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +41,8 @@ class Reading:
 def translate(column: str, cell: str, unit: str | None = None) -> Reading | None:
     """The reading of a cell; None where it is clean as it stands, or no row knows it.
 
-    column: ours. unit: the one of its heading, for bare numbers.
+    column: ours. unit: the one of its heading as lengths are written (`mm`, `in`), for bare
+    numbers.
 
     >>> dict(translate("size", "PR 3-0 x 7-0 x 1-3/4").cells)
     {'size': '3\\'-0" x 7\\'-0"', 'leaves': '2', 'thickness': '1-3/4'}
@@ -53,7 +52,7 @@ def translate(column: str, cell: str, unit: str | None = None) -> Reading | None
     # Apart from the cache, to which a refused cell is the text it shows.
     if isinstance(cell, RefusedCell) or not cell or len(cell) > cells.LONGEST_CELL:
         return None
-    return _translated(column, cell, None if unit is None else load_dialect().units.get(key(unit)))
+    return _translated(column, cell, unit or None)
 
 
 @lru_cache(maxsize=65536)

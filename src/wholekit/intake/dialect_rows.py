@@ -43,6 +43,13 @@ class Standing(StrEnum):
     OURS = "ours"
 
 
+class Harshest(StrEnum):
+    """Which of several candidates asks the most of a kit: the most minutes, or yes."""
+
+    MOST = "most"
+    YES = "yes"
+
+
 @dataclass(frozen=True, slots=True)
 class Row:
     """One row: the columns it holds for, what is written there and what that gives.
@@ -95,9 +102,9 @@ def key(text: str) -> str:
 class Dialect:
     """The rows by column: a word has one row, patterns hold in the order of the files."""
 
-    def __init__(self, rows: Sequence[Row], units: Mapping[str, str]) -> None:
+    def __init__(self, rows: Sequence[Row], harshest: Mapping[str, str]) -> None:
         self.rows = tuple(rows)
-        self.units = dict(units)
+        self.harshest = dict(harshest)
         self.by_id = {row.id: row for row in rows}
         self._words: dict[tuple[str, str], Row] = {}
         self._patterns: dict[str, list[tuple[re.Pattern[str], Row]]] = defaultdict(list)
@@ -131,22 +138,20 @@ def load_dialect() -> Dialect:
     """The rows of the program's own files. Raises InputError with every fault at once."""
     problems: list[Problem] = []
     rows: list[Row] = []
-    units: dict[str, str] = {}
+    harshest: dict[str, str] = {}
     folder = files("wholekit").joinpath(FOLDER)
     for entry in sorted(folder.iterdir(), key=lambda path: path.name):
         if entry.name.endswith(".toml"):
-            read, named = read_rows(entry.read_text(encoding="utf-8"), entry.name, problems)
+            read, worked = read_rows(entry.read_text(encoding="utf-8"), entry.name, problems)
             rows += read
-            units |= named
+            harshest |= worked
     if problems:
         raise InputError(problems)
-    return Dialect(rows, units)
+    return Dialect(rows, harshest)
 
 
-def read_rows(
-    text: str, where: str, problems: list[Problem]
-) -> tuple[list[Row], dict[str, str]]:
-    """The rows of one file, and its units by their words; its faults are put down."""
+def read_rows(text: str, where: str, problems: list[Problem]) -> tuple[list[Row], dict[str, str]]:
+    """The rows of one file, and its harshest candidates by field; its faults are put down."""
     document = parse_toml(text, finite=True)
     top = Table(document, where, "", problems)
     fragments = top.texts("fragments")
@@ -154,14 +159,15 @@ def read_rows(
         _row(Table(entry, where, f"row[{entry.get('id', number)}]", problems), fragments)
         for number, entry in enumerate(top.tables("row"), start=1)
     ]
-    units: dict[str, str] = {}
-    for number, entry in enumerate(top.tables("unit"), start=1):
-        table = Table(entry, where, f"unit[{entry.get('id', number)}]", problems)
-        name = table.id()
-        units |= {key(word): name for word in table.words("words", required=True)}
+    harshest: dict[str, str] = {}
+    for number, entry in enumerate(top.tables("harshest"), start=1):
+        table = Table(entry, where, f"harshest[{entry.get('field', number)}]", problems)
+        harshest[table.text("field")] = table.choice("takes", Harshest)
+        table.choice("mark", Standing)
+        table.text("source")
         table.finish()
     top.finish()
-    return rows, units
+    return rows, harshest
 
 
 def _row(table: Table, fragments: Mapping[str, str]) -> Row:

@@ -17,13 +17,14 @@ from wholekit.intake.cells import (
     read_cell,
     shown,
 )
-from wholekit.intake.dialect import OR, UNCLEAR_FIELDS, Reading
+from wholekit.intake.dialect import Reading
 from wholekit.intake.faults import Faults
 from wholekit.intake.kinds import SIZES, Fault, read_kind
 from wholekit.intake.schedule import KIND_COLUMNS
 from wholekit.intake.sheet_cells import Cells
 from wholekit.intake.sheet_columns import SheetColumns
 from wholekit.intake.tables import Row
+from wholekit.intake.unclear import OR, UNCLEAR_FIELDS, as_written
 
 _ROWS_NAMED = 5
 # What is told of a row without a size says nothing new where the sheet has no column for it.
@@ -194,6 +195,7 @@ class SheetRows:
                 faults.append(Fault("value-asked", name, fields))
                 found = None
         if found is not None:
+            found = as_written(found, {name: written for name, written, _ in asked})
             found = self._shared(found, texts)
         return _Kind(found if not faults else None, tuple(faults), texts, tuple(readings),
                      tuple(asked))  # fmt: skip

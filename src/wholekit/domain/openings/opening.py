@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from wholekit.domain.openings.unclear import Unclear
 from wholekit.domain.openings.words import (
     BodySide,
     Core,
@@ -26,6 +27,7 @@ class OpeningType:
     width, height: one leaf's [Length]; fire_minutes [min]; opening_degrees [°];
     pressure [Pa]; wind [m/s]; seals, latch: force at the latch edge [N]; grade: of BHMA, 1 is the
     strongest; top_rail, head_face, ceiling_clearance, reveal, thickness [Length].
+    unclear: fields whose value stands only until somebody says which of several was meant.
     """
 
     width: Length
@@ -65,6 +67,7 @@ class OpeningType:
     latch: Physical | None = None
     grade: int | None = None
     traffic: Traffic | None = None
+    unclear: tuple[Unclear, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
