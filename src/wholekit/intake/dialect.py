@@ -11,8 +11,10 @@ from itertools import product
 from types import MappingProxyType
 
 from wholekit.domain.catalog.finishes import FinishBook
+from wholekit.domain.errors import InputError
 from wholekit.domain.quantities import QuantityError
 from wholekit.intake import cells
+from wholekit.intake.dialect_check import row_problems
 from wholekit.intake.dialect_rows import ITSELF, TAKEN, UNIT, Row, load_dialect
 from wholekit.intake.rulebook import load_rulebook
 from wholekit.intake.tables import RefusedCell
@@ -140,7 +142,17 @@ def _reads(column: str, text: str) -> bool:
 
 @cache
 def _readers() -> Mapping[str, cells.Read]:
-    """The strict readers of every column that the dialect knows."""
+    """The strict readers of every column that the dialect knows. Raises InputError."""
+    known = clean_readers()
+    dialect = load_dialect()
+    # Here and not where the rows are read, since strict readers ask them for the harshest.
+    problems = row_problems(dialect.rows, known, dialect.harshest)
+    if problems:
+        raise InputError(problems)
+    return {name: read for name, read in known.items() if name in dialect.columns()}
+
+
+def clean_readers() -> Mapping[str, cells.Read]:
+    """The strict reader of every column that a row may hold for or give."""
     book = FinishBook(load_rulebook())
-    known = {**cells.readers(book, None), "quantity": cells.quantity}
-    return {name: read for name, read in known.items() if name in load_dialect().columns()}
+    return {**cells.readers(book, None), "quantity": cells.quantity}

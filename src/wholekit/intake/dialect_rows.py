@@ -195,5 +195,5 @@ def _pattern(table: Table, text: str, fragments: Mapping[str, str]) -> re.Patter
     try:
         return re.compile(filled)
     except re.error as error:
-        table.fault("text-unreadable", "patterns", error=str(error), most=0)
+        table.fault("dialect-pattern", "patterns", given=text, error=str(error))
         return re.compile("(?!)")

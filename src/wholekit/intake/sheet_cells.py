@@ -83,7 +83,8 @@ class Cells:
             text = clean(cell)
             reading = None if not text else self.reading(column, cell, unit)
             if reading is not None:
-                return bool(reading.cells or reading.asked)
+                # A hand in a column of swings is translated, but makes it no column of swings.
+                return column in reading.cells or bool(reading.asked)
             self._readers[column](text)
         except QuantityError:
             return False

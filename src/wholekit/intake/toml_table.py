@@ -213,7 +213,7 @@ class Table:
         if value is None:
             return {}
         if not isinstance(value, dict) or not all(isinstance(text, str) for text in value.values()):
-            self._wrong_kind(key, value, "table-of-text")
+            self._wrong_kind(key, value, "list-of-text")
             return {}
         return dict(value)
 

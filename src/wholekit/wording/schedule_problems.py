@@ -180,6 +180,17 @@ SENTENCES: dict[str, str] = {
     # Rule book
     "file-unreadable": "the file cannot be read: {error}",
     "toml-unreadable": "this is not TOML: {error}",
+    "dialect-clean": "{given} is clean for column {column} as it stands; no row is needed",
+    "dialect-column": "{given} is no column; right would be: {right}",
+    "dialect-empty": "the row lacks {lacking}",
+    "dialect-harshest": "{given} is a field of unclear values or has a harshest candidate, but not "
+    "both; right would be an entry for each of fire_minutes, accessible and egress",
+    "dialect-pattern": "{given} is no regular expression: {error}",
+    "dialect-template": "{given} takes what no pattern of the row has, or a column that is none; "
+    "right would be the name of a group, and behind | a column",
+    "dialect-twice": "row {given} stands twice; once is right",
+    "dialect-unclean": "{given} is not what column {column} takes; right would be a clean cell",
+    "dialect-word-twice": "{given} stands for column {column} already, in row {first}; once is right",
     "rule-twice": "rule {rule} stands twice; once is right",
     "rule-replaces-nothing": "there is no rule {rule} that a house value could replace",
     "rule-value-other-kind": "{value} is not of the kind of the published value, {published}",
