@@ -11,7 +11,7 @@ import typer
 
 from wholekit.cli.app import app
 from wholekit.domain.rules import RuleBook
-from wholekit.intake.dialect_rows import Dialect, Row, load_dialect
+from wholekit.intake.dialect_rows import Dialect, DialectRow, load_dialect
 from wholekit.intake.rulebook import load_rulebook
 from wholekit.wording.finding_guide import guide_page
 
@@ -95,7 +95,7 @@ def dialect_page(dialect: Dialect) -> str:
         "|---|---|",
     ]
     lines += [f"| `{field}` | {takes} |" for field, takes in sorted(dialect.harshest.items())]
-    by_columns: dict[tuple[str, ...], list[Row]] = {}
+    by_columns: dict[tuple[str, ...], list[DialectRow]] = {}
     for row in dialect.rows:
         by_columns.setdefault(row.columns, []).append(row)
     for columns, rows in sorted(by_columns.items()):
@@ -105,7 +105,7 @@ def dialect_page(dialect: Dialect) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _dialect_row(row: Row) -> str:
+def _dialect_row(row: DialectRow) -> str:
     written = [f"`{word}`" for word in row.words]
     written += [f"pattern `{pattern.pattern}`" for pattern in row.patterns]
     held = [f"under a heading in {', '.join(row.units)}"] if row.units else []

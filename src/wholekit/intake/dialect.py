@@ -12,10 +12,11 @@ from types import MappingProxyType
 
 from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.errors import InputError
+from wholekit.domain.openings import stated_text
 from wholekit.domain.quantities import QuantityError
 from wholekit.intake import cells
 from wholekit.intake.dialect_check import row_problems
-from wholekit.intake.dialect_rows import ITSELF, TAKEN, UNIT, Row, load_dialect
+from wholekit.intake.dialect_rows import ITSELF, TAKEN, UNIT, DialectRow, load_dialect
 from wholekit.intake.rulebook import load_rulebook
 from wholekit.intake.tables import RefusedCell
 from wholekit.intake.unclear import OR, UNCLEAR_FIELDS
@@ -23,7 +24,7 @@ from wholekit.intake.unclear import OR, UNCLEAR_FIELDS
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class CellReading:
     """What a cell was read as.
 
     cells: our columns with clean text, empty for unknown. rule: the id of the data row; mark: its
@@ -40,7 +41,7 @@ class Reading:
     asked: tuple[str, ...] = field(default=())
 
 
-def translate(column: str, cell: str, unit: str | None = None) -> Reading | None:
+def translate(column: str, cell: str, unit: str | None = None) -> CellReading | None:
     """The reading of a cell; None where it is clean as it stands, or no row knows it.
 
     column: ours. unit: the one of its heading as lengths are written (`mm`, `in`), for bare
@@ -58,7 +59,7 @@ def translate(column: str, cell: str, unit: str | None = None) -> Reading | None
 
 
 @lru_cache(maxsize=65536)
-def _translated(column: str, cell: str, unit: str | None) -> Reading | None:
+def _translated(column: str, cell: str, unit: str | None) -> CellReading | None:
     text = " ".join(cell.split())
     if not text or column not in _readers():
         return None
@@ -71,12 +72,16 @@ def _translated(column: str, cell: str, unit: str | None) -> Reading | None:
     if found is None:
         return None
     row, groups = found
-    return _reading(row, {**groups, "0": text, UNIT: unit}, column, text, unit)
+    reading = _reading(row, {**groups, "0": text, UNIT: unit}, column, text, unit)
+    if column in UNCLEAR_FIELDS and not _reads(column, reading.cells.get(column, "")):
+        # `B 689` is no label beside some time: the strict reader tells what is wrong with it.
+        return None
+    return reading
 
 
 def _reading(
-    row: Row, taken: Mapping[str, str | None], column: str, written: str, unit: str | None
-) -> Reading:
+    row: DialectRow, taken: Mapping[str, str | None], column: str, written: str, unit: str | None
+) -> CellReading:
     given: dict[str, str] = {}
     asked: list[str] = []
     also: dict[str, str] = {}
@@ -89,7 +94,7 @@ def _reading(
             asked += texts
     for template in row.asked:
         for text in _filled(template, taken, unit, also):
-            asked += text.split(OR)
+            asked += [_plainly(column, part) for part in text.split(OR)]
     for name, text in also.items():
         given.setdefault(name, text)
     candidates = tuple(dict.fromkeys(asked))
@@ -99,7 +104,7 @@ def _reading(
         given.pop(column, None)
         if column in UNCLEAR_FIELDS:
             given[column] = OR.join(candidates)
-    return Reading(column, written, MappingProxyType(given), row.id, str(row.mark), candidates)
+    return CellReading(column, written, MappingProxyType(given), row.id, str(row.mark), candidates)
 
 
 def _filled(
@@ -130,6 +135,13 @@ def _part(text: str, column: str | None, unit: str | None, also: dict[str, str])
         if name != column:
             also.setdefault(name, value)
     return list(reading.asked) or [reading.cells.get(column, text)]
+
+
+def _plainly(column: str, text: str) -> str:
+    """A candidate as a schedule spells it: the same value written in two ways is one candidate."""
+    if column not in UNCLEAR_FIELDS:
+        return text
+    return stated_text(_readers()[column](text)) if _reads(column, text) else text
 
 
 def _reads(column: str, text: str) -> bool:

@@ -7,12 +7,12 @@ from wholekit.domain.catalog.nearest_words import what_is_right
 from wholekit.domain.errors import Problem
 from wholekit.domain.quantities import QuantityError
 from wholekit.intake.cells import Read
-from wholekit.intake.dialect_rows import ITSELF, TAKEN, UNIT, Row
+from wholekit.intake.dialect_rows import ITSELF, TAKEN, UNIT, DialectRow
 from wholekit.intake.unclear import UNCLEAR_FIELDS
 
 
 def row_problems(
-    rows: Sequence[Row], readers: Mapping[str, Read], harshest: Mapping[str, str]
+    rows: Sequence[DialectRow], readers: Mapping[str, Read], harshest: Mapping[str, str]
 ) -> list[Problem]:
     """Every fault of the rows, at the row and key it stands at.
 
@@ -50,7 +50,7 @@ def row_problems(
     return found
 
 
-def _columns(row: Row, readers: Mapping[str, Read]) -> Iterator[Problem]:
+def _columns(row: DialectRow, readers: Mapping[str, Read]) -> Iterator[Problem]:
     for key, names in (("columns", row.columns), ("gives", row.gives)):
         for name in names:
             if name not in readers and not (key == "gives" and name == ITSELF):
@@ -58,7 +58,7 @@ def _columns(row: Row, readers: Mapping[str, Read]) -> Iterator[Problem]:
                 yield _problem("dialect-column", row.id, key, given=name, right=right)
 
 
-def _shape(row: Row) -> Iterator[Problem]:
+def _shape(row: DialectRow) -> Iterator[Problem]:
     if not row.words and not row.patterns:
         yield _problem("dialect-empty", row.id, "words", lacking="words or patterns")
     if not row.gives and not row.asked:
@@ -70,7 +70,7 @@ def _shape(row: Row) -> Iterator[Problem]:
             yield _problem("dialect-empty", row.id, key, lacking=key)
 
 
-def _templates(row: Row, readers: Mapping[str, Read]) -> Iterator[Problem]:
+def _templates(row: DialectRow, readers: Mapping[str, Read]) -> Iterator[Problem]:
     named = {"0", *({UNIT} if row.units else ())}
     for pattern in row.patterns:
         named |= set(pattern.groupindex)

@@ -35,7 +35,7 @@ _GLYPHS = str.maketrans(
 _ACCENTED = re.compile(r"[^\x00-\x7f]")
 
 
-class Standing(StrEnum):
+class RowMark(StrEnum):
     """Where a row comes from: a published list, the usage of the trade, or a choice of ours."""
 
     PUBLISHED = "published"
@@ -51,7 +51,7 @@ class Harshest(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class DialectRow:
     """One row: the columns it holds for, what is written there and what that gives.
 
     words: in the form of `key`; patterns: of the whole cell in the form of `form`. gives: our
@@ -67,7 +67,7 @@ class Row:
     patterns: tuple[re.Pattern[str], ...]
     gives: Mapping[str, str]
     asked: tuple[str, ...]
-    mark: Standing
+    mark: RowMark
     source: str
     units: tuple[str, ...] = ()
     no_unit: bool = False
@@ -102,12 +102,12 @@ def key(text: str) -> str:
 class Dialect:
     """The rows by column: a word has one row, patterns hold in the order of the files."""
 
-    def __init__(self, rows: Sequence[Row], harshest: Mapping[str, str]) -> None:
+    def __init__(self, rows: Sequence[DialectRow], harshest: Mapping[str, str]) -> None:
         self.rows = tuple(rows)
         self.harshest = dict(harshest)
         self.by_id = {row.id: row for row in rows}
-        self._words: dict[tuple[str, str], Row] = {}
-        self._patterns: dict[str, list[tuple[re.Pattern[str], Row]]] = defaultdict(list)
+        self._words: dict[tuple[str, str], DialectRow] = {}
+        self._patterns: dict[str, list[tuple[re.Pattern[str], DialectRow]]] = defaultdict(list)
         for row in rows:
             for column in row.columns:
                 self._words.update({(column, word): row for word in row.words})
@@ -119,7 +119,7 @@ class Dialect:
 
     def find(
         self, column: str, cell: str, unit: str | None, *, before_clean: bool
-    ) -> tuple[Row, Mapping[str, str | None]] | None:
+    ) -> tuple[DialectRow, Mapping[str, str | None]] | None:
         """The row that a cell matches, with the groups of its pattern."""
         word = self._words.get((column, key(cell)))
         if word is not None and word.before_clean == before_clean and word.holds_under(unit):
@@ -137,7 +137,7 @@ class Dialect:
 def load_dialect() -> Dialect:
     """The rows of the program's own files. Raises InputError with every fault at once."""
     problems: list[Problem] = []
-    rows: list[Row] = []
+    rows: list[DialectRow] = []
     harshest: dict[str, str] = {}
     folder = files("wholekit").joinpath(FOLDER)
     for entry in sorted(folder.iterdir(), key=lambda path: path.name):
@@ -150,7 +150,7 @@ def load_dialect() -> Dialect:
     return Dialect(rows, harshest)
 
 
-def read_rows(text: str, where: str, problems: list[Problem]) -> tuple[list[Row], dict[str, str]]:
+def read_rows(text: str, where: str, problems: list[Problem]) -> tuple[list[DialectRow], dict[str, str]]:
     """The rows of one file, and its harshest candidates by field; its faults are put down."""
     document = parse_toml(text, finite=True)
     top = Table(document, where, "", problems)
@@ -163,16 +163,16 @@ def read_rows(text: str, where: str, problems: list[Problem]) -> tuple[list[Row]
     for number, entry in enumerate(top.tables("harshest"), start=1):
         table = Table(entry, where, f"harshest[{entry.get('field', number)}]", problems)
         harshest[table.text("field")] = table.choice("takes", Harshest)
-        table.choice("mark", Standing)
+        table.choice("mark", RowMark)
         table.text("source")
         table.finish()
     top.finish()
     return rows, harshest
 
 
-def _row(table: Table, fragments: Mapping[str, str]) -> Row:
+def _row(table: Table, fragments: Mapping[str, str]) -> DialectRow:
     gives = table.texts("gives")
-    row = Row(
+    row = DialectRow(
         id=table.id(),
         columns=table.words("columns", required=True),
         language=table.text("language"),
@@ -180,7 +180,7 @@ def _row(table: Table, fragments: Mapping[str, str]) -> Row:
         patterns=tuple(_pattern(table, text, fragments) for text in table.words("patterns")),
         gives=gives,
         asked=table.words("asked"),
-        mark=table.choice("mark", Standing),
+        mark=table.choice("mark", RowMark),
         source=table.text("source"),
         units=table.words("units"),
         no_unit=table.flag("no_unit"),

@@ -7,7 +7,7 @@ from types import MappingProxyType
 from wholekit.domain.openings.sheet import SheetChoices
 from wholekit.domain.quantities import QuantityError
 from wholekit.intake.cells import Read, clean, quantity
-from wholekit.intake.dialect import Reading, translate
+from wholekit.intake.dialect import CellReading, translate
 from wholekit.intake.headings import MEASURED
 from wholekit.intake.tables import RefusedCell
 
@@ -30,10 +30,10 @@ class Cells:
             for column, cells in choices.values.items()
             for cell, text in cells.items()
         }
-        self._known: dict[tuple[str, str, str], Reading | None] = {}
+        self._known: dict[tuple[str, str, str], CellReading | None] = {}
         self._reads: dict[tuple[str, str, str], bool] = {}
 
-    def reading(self, column: str, cell: str, unit: str) -> Reading | None:
+    def reading(self, column: str, cell: str, unit: str) -> CellReading | None:
         """What a cell was read as; None where it is to be read as it stands."""
         if isinstance(cell, RefusedCell):
             return None
@@ -49,15 +49,15 @@ class Cells:
             self._reads[known] = self._is_value(column, cell, unit)
         return self._reads[known]
 
-    def _read(self, column: str, cell: str, unit: str) -> Reading | None:
+    def _read(self, column: str, cell: str, unit: str) -> CellReading | None:
         text = self._chosen.get((column, cell_key(cell)))
         if text is not None:
             given = MappingProxyType({column: text}) if text else _NO_CELLS
-            return Reading(column, cell, given, "chosen", "chosen")
+            return CellReading(column, cell, given, "chosen", "chosen")
         reading = translate(column, cell, unit or None)
         return self._in_unit(column, cell, unit) if reading is None else reading
 
-    def _in_unit(self, column: str, cell: str, unit: str) -> Reading | None:
+    def _in_unit(self, column: str, cell: str, unit: str) -> CellReading | None:
         """A bare number under a heading with a unit, and a decimal comma, where nothing else reads
         them."""
         number = _NUMBER.match(cell.strip())
@@ -67,7 +67,7 @@ class Cells:
         text = digits if number[2] else f"{digits} {unit}".strip()
         if text == cell.strip() or not self._is_clean(column, text):
             return None
-        return Reading(column, cell, MappingProxyType({column: text}), "number-of-heading", "ours")
+        return CellReading(column, cell, MappingProxyType({column: text}), "number-of-heading", "ours")
 
     def _is_clean(self, column: str, text: str) -> bool:
         try:

@@ -17,7 +17,7 @@ from wholekit.intake.cells import (
     read_cell,
     shown,
 )
-from wholekit.intake.dialect import Reading
+from wholekit.intake.dialect import CellReading
 from wholekit.intake.faults import Faults
 from wholekit.intake.kinds import SIZES, Fault, read_kind
 from wholekit.intake.schedule import KIND_COLUMNS
@@ -40,7 +40,7 @@ class _Kind:
     type: OpeningType | None
     faults: tuple[Fault, ...]
     texts: Mapping[str, str]
-    readings: tuple[Reading, ...]
+    readings: tuple[CellReading, ...]
     asked: tuple[tuple[str, str, tuple[str, ...]], ...]
     first: list[int] = field(default_factory=list)
     count: int = 0
@@ -74,7 +74,7 @@ class SheetRows:
         self._types: dict[tuple[str, ...], OpeningType] = {}
         self._counts: dict[str, int] = {}
         self._texts_of_notes: dict[str, str] = {"": ""}
-        self._count_readings: Counter[tuple[str, Reading]] = Counter()
+        self._count_readings: Counter[tuple[str, CellReading]] = Counter()
         self.texts: dict[OpeningType, Mapping[str, str]] = {}
 
     def openings(self, rows: Iterable[Row]) -> Iterator[tuple[int, Opening]]:
@@ -114,7 +114,7 @@ class SheetRows:
     def values(self) -> tuple[ReadValue, ...]:
         """Each kind of cell that was translated, with its count, the commonest first."""
         counts: Counter[tuple[str, str]] = Counter()
-        found: dict[tuple[str, str], Reading] = {}
+        found: dict[tuple[str, str], CellReading] = {}
         for kind in self._kinds.values():
             for reading in kind.readings:
                 key = reading.column, " ".join(reading.written.split())
@@ -158,7 +158,7 @@ class SheetRows:
     def _read_kind(self, cells: Sequence[str]) -> _Kind:
         given: dict[str, list[str]] = {}
         also: dict[str, tuple[str, str]] = {}
-        readings: list[Reading] = []
+        readings: list[CellReading] = []
         asked: list[tuple[str, str, tuple[str, ...]]] = []
         for name, place, unit in self._of_kind:
             cell = cells[place]
