@@ -12,13 +12,17 @@ PATTERNS: dict[str, list[tuple[str, str, str | None, dict[str, str]]]] = {
     "size-each": [("size", "4 ea 3070", None, {"size": "3070", "quantity": "4"})],
     "size-three-one-unit": [
         (
-            "size", "914 x 2134 x 44 mm", None,
+            "size",
+            "914 x 2134 x 44 mm",
+            None,
             {"size": "914 mm x 2134 mm", "thickness": "44 mm"},
         )
     ],
     "size-three": [
         (
-            "size", "3'-0\" x 7'-0\" x 1-3/4\"", None,
+            "size",
+            '3\'-0" x 7\'-0" x 1-3/4"',
+            None,
             {"size": "3'-0\" x 7'-0\"", "thickness": '1-3/4"'},
         ),
         ("size", "36 x 84 x 1-3/4", None, {"size": "36 x 84", "thickness": "1-3/4"}),
@@ -74,7 +78,9 @@ PATTERNS: dict[str, list[tuple[str, str, str | None, dict[str, str]]]] = {
     ],
     "label-letter-d": [("fire_minutes", "D 90 min", None, {"fire_minutes": "90"})],
     "label-letter-e": [("fire_minutes", "E (45 MIN)", None, {"fire_minutes": "45"})],
-    "label-letter-against-time": [("fire_minutes", "A (1 HR)", None, {"fire_minutes": "180 or 60"})],
+    "label-letter-against-time": [
+        ("fire_minutes", "A (1 HR)", None, {"fire_minutes": "180 or 60"})
+    ],
     "label-uk": [
         ("fire_minutes", "FD30", None, {"fire_minutes": "30"}),
         ("fire_minutes", "FD60S", None, {"fire_minutes": "60"}),

@@ -94,7 +94,14 @@ def test_a_letter_is_a_label_in_a_column_of_labels_alone(letter):
 
 @pytest.mark.parametrize(
     ("letter", "minutes"),
-    [("A", "180"), ("B", "60 or 90"), ("C", "45"), ("D", "90"), ("E", "45"), ("class b", "60 or 90")],
+    [
+        ("A", "180"),
+        ("B", "60 or 90"),
+        ("C", "45"),
+        ("D", "90"),
+        ("E", "45"),
+        ("class b", "60 or 90"),
+    ],
 )
 def test_letters_of_labels(letter, minutes):
     assert translate("fire_minutes", letter).cells["fire_minutes"] == minutes
@@ -124,7 +131,9 @@ def test_no_text_breaks_the_reading(column, text, unit):
 
 
 @settings(max_examples=300)
-@given(st.sampled_from(COLUMNS), st.from_regex(r"[0-9'\"x/ .,-]{1,12}(in|mm|cm|m|hr)?", fullmatch=True))
+@given(
+    st.sampled_from(COLUMNS), st.from_regex(r"[0-9'\"x/ .,-]{1,12}(in|mm|cm|m|hr)?", fullmatch=True)
+)
 def test_a_clean_cell_is_left_as_it_stands(column, text):
     if reads(column, text) and column not in ("size", "width"):
         assert translate(column, text) is None

@@ -91,10 +91,13 @@ def dialect_page(dialect: Dialect) -> str:
         "",
         MARK,
         "",
-        "| field | worked under, while unclear |",
-        "|---|---|",
+        "| field | worked under, while unclear | mark | because | where another answer asks more |",
+        "|---|---|---|---|---|",
     ]
-    lines += [f"| `{field}` | {takes} |" for field, takes in sorted(dialect.harshest.items())]
+    lines += [
+        f"| `{field}` | {worked.takes} | {worked.mark} | {worked.source} | {worked.differs} |"
+        for field, worked in sorted(dialect.harshest.items())
+    ]
     by_columns: dict[tuple[str, ...], list[DialectRow]] = {}
     for row in dialect.rows:
         by_columns.setdefault(row.columns, []).append(row)

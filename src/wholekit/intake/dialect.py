@@ -22,7 +22,6 @@ from wholekit.intake.tables import RefusedCell
 from wholekit.intake.unclear import OR, UNCLEAR_FIELDS
 
 
-
 @dataclass(frozen=True, slots=True)
 class CellReading:
     """What a cell was read as.

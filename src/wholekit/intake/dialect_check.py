@@ -12,7 +12,7 @@ from wholekit.intake.unclear import UNCLEAR_FIELDS
 
 
 def row_problems(
-    rows: Sequence[DialectRow], readers: Mapping[str, Read], harshest: Mapping[str, str]
+    rows: Sequence[DialectRow], readers: Mapping[str, Read], harshest: Mapping[str, object]
 ) -> list[Problem]:
     """Every fault of the rows, at the row and key it stands at.
 

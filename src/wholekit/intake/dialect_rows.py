@@ -51,6 +51,16 @@ class Harshest(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class Worked:
+    """What an unclear field is worked under, on which ground, and where another answer asks more."""
+
+    takes: Harshest
+    mark: RowMark
+    source: str
+    differs: str
+
+
+@dataclass(frozen=True, slots=True)
 class DialectRow:
     """One row: the columns it holds for, what is written there and what that gives.
 
@@ -102,7 +112,7 @@ def key(text: str) -> str:
 class Dialect:
     """The rows by column: a word has one row, patterns hold in the order of the files."""
 
-    def __init__(self, rows: Sequence[DialectRow], harshest: Mapping[str, str]) -> None:
+    def __init__(self, rows: Sequence[DialectRow], harshest: Mapping[str, Worked]) -> None:
         self.rows = tuple(rows)
         self.harshest = dict(harshest)
         self.by_id = {row.id: row for row in rows}
@@ -138,7 +148,7 @@ def load_dialect() -> Dialect:
     """The rows of the program's own files. Raises InputError with every fault at once."""
     problems: list[Problem] = []
     rows: list[DialectRow] = []
-    harshest: dict[str, str] = {}
+    harshest: dict[str, Worked] = {}
     folder = files("wholekit").joinpath(FOLDER)
     for entry in sorted(folder.iterdir(), key=lambda path: path.name):
         if entry.name.endswith(".toml"):
@@ -150,7 +160,9 @@ def load_dialect() -> Dialect:
     return Dialect(rows, harshest)
 
 
-def read_rows(text: str, where: str, problems: list[Problem]) -> tuple[list[DialectRow], dict[str, str]]:
+def read_rows(
+    text: str, where: str, problems: list[Problem]
+) -> tuple[list[DialectRow], dict[str, Worked]]:
     """The rows of one file, and its harshest candidates by field; its faults are put down."""
     document = parse_toml(text, finite=True)
     top = Table(document, where, "", problems)
@@ -159,12 +171,16 @@ def read_rows(text: str, where: str, problems: list[Problem]) -> tuple[list[Dial
         _row(Table(entry, where, f"row[{entry.get('id', number)}]", problems), fragments)
         for number, entry in enumerate(top.tables("row"), start=1)
     ]
-    harshest: dict[str, str] = {}
+    harshest: dict[str, Worked] = {}
     for number, entry in enumerate(top.tables("harshest"), start=1):
         table = Table(entry, where, f"harshest[{entry.get('field', number)}]", problems)
-        harshest[table.text("field")] = table.choice("takes", Harshest)
-        table.choice("mark", RowMark)
-        table.text("source")
+        worked = Worked(
+            table.choice("takes", Harshest),
+            table.choice("mark", RowMark),
+            table.text("source"),
+            table.text("differs"),
+        )
+        harshest[table.text("field")] = worked
         table.finish()
     top.finish()
     return rows, harshest

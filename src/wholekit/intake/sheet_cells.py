@@ -67,7 +67,9 @@ class Cells:
         text = digits if number[2] else f"{digits} {unit}".strip()
         if text == cell.strip() or not self._is_clean(column, text):
             return None
-        return CellReading(column, cell, MappingProxyType({column: text}), "number-of-heading", "ours")
+        return CellReading(
+            column, cell, MappingProxyType({column: text}), "number-of-heading", "ours"
+        )
 
     def _is_clean(self, column: str, text: str) -> bool:
         try:

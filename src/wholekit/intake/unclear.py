@@ -48,7 +48,7 @@ def maybe_several(
 
 def harshest(field: str, values: list[int | bool]) -> int | bool:
     """The value of a field that asks the most of a kit, by the dialect's data."""
-    if load_dialect().harshest[field] == Harshest.YES:
+    if load_dialect().harshest[field].takes is Harshest.YES:
         return True in values
     return max(values)
 

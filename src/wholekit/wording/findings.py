@@ -23,7 +23,8 @@ FINDINGS: dict[str, str] = {
     "accessible-may-not-latch": "Set to size {size} for an accessible route; a closer set this "
     "light may not latch reliably.",
     "answer-needed": "The schedule says “{written}” for {question}, which may mean {several}. "
-    "Worked as {worked_as} until somebody answers; not for order.",
+    "Worked as {worked_as} until somebody answers; another answer may change kit, price and stops. "
+    "Not for order.",
     "angle-not-reached": "The leaf is to open to {wanted}; the nearest template of any "
     "series for this mount reaches {reached}{of_series}.",
     "assumed": "Assumed where the schedule is silent: {fields}.",

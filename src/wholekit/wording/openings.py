@@ -137,7 +137,9 @@ def stated(opening_type: OpeningType) -> tuple[tuple[str, str], ...]:
 
 def unclear_text(unclear: Unclear) -> str:
     """What an unclear field may be, and what was written: `60 min or 90 min (“B”)`."""
-    said = [value_text(unclear.field, read_stated(unclear.field, text)) for text in unclear.candidates]
+    said = [
+        value_text(unclear.field, read_stated(unclear.field, text)) for text in unclear.candidates
+    ]
     return f"{listed(said, 'or')} (“{unclear.written}”)"
 
 
