@@ -16,6 +16,15 @@ from wholekit.intake.rulebook import load_rulebook
 from wholekit.wording.finding_guide import guide_page
 
 FOLDER = Path(__file__).resolve().parents[3] / "docs" / "reference"
+DIALECT_INTRODUCTION = (
+    "Every row by which `wholekit schedule` and all that reads a schedule as sent translates a "
+    "cell. A cell that is clean already is left alone. A word is read without case, accents and "
+    "points; a pattern is a regular expression of the whole cell in small letters. `it` is the "
+    "column itself; `{w}` is a part of the pattern, `{w|width}` that part read anew as a width; "
+    "nothing given is unknown. Where a row asks, the cell could mean several things: fire label, "
+    "access and exit are then worked under the harshest candidate with the stop `answer-needed`; "
+    "every other column stays empty and is asked."
+)
 MARK = "<!-- generated: python -m wholekit.cli.reference -->"
 
 
@@ -81,13 +90,7 @@ def dialect_page(dialect: Dialect) -> str:
     lines = [
         "# How values are written",
         "",
-        "Every row by which `wholekit schedule` and all that reads a schedule as sent translates a "
-        "cell. A cell that is clean already is left alone. A word is read without case, accents and "
-        "points; a pattern is a regular expression of the whole cell in small letters. `it` is the "
-        "column itself; `{w}` is a part of the pattern, `{w|width}` that part read anew as a width; "
-        "nothing given is unknown. Where a row asks, the cell could mean several things: fire label, "
-        "access and exit are then worked under the harshest candidate with the stop `answer-needed`, "
-        "every other column stays empty and is asked.",
+        DIALECT_INTRODUCTION,
         "",
         MARK,
         "",

@@ -19,7 +19,8 @@ def row_problems(
     readers: the strict reader of every column a row may hold for or give. harshest: by field. Told
     are an id or a column's word twice, a column that is none, a row that nothing matches or that
     gives nothing, a template that takes what its patterns do not have, a clean cell that its strict
-    reader refuses, a word that it takes as it stands, a single candidate, and a field of unclear values without its harshest.
+    reader refuses, a word that it takes as it stands, a single candidate, and a field of
+    unclear values without its harshest.
     """
     found: list[Problem] = []
     for name, times in Counter(row.id for row in rows).items():

@@ -52,7 +52,7 @@ class Harshest(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Worked:
-    """What an unclear field is worked under, on which ground, and where another answer asks more."""
+    """What an unclear field is worked under, on which ground, and where another asks more."""
 
     takes: Harshest
     mark: RowMark
