@@ -143,8 +143,8 @@ ERRORS: dict[str, str] = {
     "snapshot-frozen": "{label} was issued; what was sent cannot be changed. Make a new revision.",
     "split-too-many": "Opening {mark} stands for {quantity}; at least one must stay and one go.",
     "stop-none": "{name} of opening {mark} is no stop, so there is nothing to release.",
-    "stop-needs-answer": "Stop {name} of opening {mark} cannot be released: ask, and state the value "
-    "meant.",
+    "stop-needs-answer": "Stop {name} of opening {mark} cannot be released: ask, and state what "
+    "was meant.",
     "stop-released-already": "Stop {name} of opening {mark} is released already, by {by}: "
     "{reason}.",
     "stop-unknown": "Opening {mark} has no stop {name}; open stops: {known}.",

@@ -190,7 +190,7 @@ SENTENCES: dict[str, str] = {
     "right would be the name of a group, and behind | a column",
     "dialect-twice": "row {given} stands twice; once is right",
     "dialect-unclean": "{given} is not what column {column} takes; right would be a clean cell",
-    "dialect-word-twice": "{given} stands for column {column} already, in row {first}; once is right",
+    "dialect-word-twice": "{given} stands for {column} already, in row {first}; once is right",
     "rule-twice": "rule {rule} stands twice; once is right",
     "rule-replaces-nothing": "there is no rule {rule} that a house value could replace",
     "rule-value-other-kind": "{value} is not of the kind of the published value, {published}",
