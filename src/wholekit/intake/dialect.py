@@ -34,7 +34,8 @@ class CellReading:
 
     column: str
     written: str
-    cells: Mapping[str, str]
+    # By its column, cell and rule it is told apart already.
+    cells: Mapping[str, str] = field(hash=False)
     rule: str
     mark: str
     asked: tuple[str, ...] = field(default=())
