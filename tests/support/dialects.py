@@ -1,8 +1,8 @@
 """One set of openings, written as dozens of offices would write it.
 
 A dialect is drawn at random: language, headings, how sizes and each kind of value are spelled,
-units, separator, encoding, and what an unknown looks like. Every spelling here means one thing only, so
-that the same openings must come back.
+units, separator, encoding, and what an unknown looks like. Every spelling here means one thing
+only, so that the same openings must come back.
 """
 
 import csv
