@@ -7,7 +7,6 @@ import gc
 import os
 import signal
 import sys
-from pathlib import Path
 from types import FrameType
 from typing import NoReturn
 
@@ -40,10 +39,13 @@ def _end(number: int, _frame: FrameType | None) -> NoReturn:
 
 def _open_closed_streams() -> None:
     """A stream the caller has closed is none in Python; and the next file opened, a store say,
-    would take its place and get what is printed."""
+    would take its place and get what is printed. An answer that nobody can read is a failure as on
+    a full disk: its place is one that cannot be written."""
     for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
         if getattr(sys, name) is None:
-            setattr(sys, name, Path(os.devnull).open(mode, encoding="utf-8"))  # noqa: SIM115  # for good
+            flags = os.O_WRONLY if name == "stderr" else os.O_RDONLY
+            place = os.open(os.devnull, flags)
+            setattr(sys, name, os.fdopen(place, mode, encoding="utf-8"))
 
 
 if __name__ == "__main__":

@@ -37,17 +37,25 @@ def test_output_nobody_reads_ends_with_the_status_of_a_closed_pipe(arguments):
 
 
 @unix
-@pytest.mark.parametrize("closed", ["<&-", ">&-", "2>&-", "<&- >&- 2>&-"])
-def test_closed_standard_streams_are_no_reason_to_fail(closed):
+@pytest.mark.parametrize("closed", ["<&-", "2>&-", "<&- 2>&-"])
+def test_closed_input_and_error_streams_are_no_reason_to_fail(closed):
     done = in_a_shell(f'kit --opening "101 3070" {" ".join(SAMPLE)} {closed}')
     assert done.returncode == 0, done.stderr
     assert b"Traceback" not in done.stderr
 
 
 @unix
+def test_an_answer_that_cannot_be_written_anywhere_is_a_failure_told_in_a_sentence():
+    done = in_a_shell(f'kit --opening "101 3070" {" ".join(SAMPLE)} >&-')
+    assert done.returncode == 2
+    assert re.fullmatch(rb"The answer could not be written: [^.]+[.]\n", done.stderr)
+    assert in_a_shell(f'kit --opening "101 3070" {" ".join(SAMPLE)} >&- 2>&-').returncode == 2
+
+
+@unix
 def test_a_file_opened_later_never_takes_the_place_of_a_closed_stream(tmp_path):
     for _ in range(2):
-        assert in_a_shell("db upgrade >&- 2>&-", WHOLEKIT_HOME=str(tmp_path)).returncode == 0
+        in_a_shell("db upgrade >&- 2>&-", WHOLEKIT_HOME=str(tmp_path))
     assert (tmp_path / "wholekit.sqlite3").read_bytes()[:15] == b"SQLite format 3"
 
 

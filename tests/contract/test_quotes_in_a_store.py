@@ -36,6 +36,7 @@ from wholekit.services.jobs import (
 )
 from wholekit.services.ports import JobFilter, Page, RevisionFilter
 from wholekit.services.quote_comparison import compare_draft, compare_quotes
+from wholekit.services.quote_reading import issued_whole, quote_revisions
 from wholekit.services.quotes import (
     approve_draft,
     close_quote,
@@ -44,8 +45,6 @@ from wholekit.services.quotes import (
     edit_draft,
     expire_quotes,
     issue_quote,
-    issued_whole,
-    quote_revisions,
     review_job,
 )
 

@@ -8,12 +8,12 @@ from tests.support.jobs import a_job, by
 from wholekit.domain.errors import CallError
 from wholekit.domain.quotes import Request, State
 from wholekit.services.jobs import set_discount
+from wholekit.services.quote_reading import quote_revisions
 from wholekit.services.quotes import (
     approve_draft,
     draft_quote,
     edit_draft,
     issue_quote,
-    quote_revisions,
     refuse_request,
     review_job,
     waiting_requests,

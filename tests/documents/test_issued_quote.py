@@ -43,12 +43,12 @@ from wholekit.services.job_openings import (
 )
 from wholekit.services.jobs import edit_job, reprice_job, set_alternate, set_discount
 from wholekit.services.quote_papers import revision_shown, sheet_shown
+from wholekit.services.quote_reading import quote_revisions
 from wholekit.services.quotes import (
     approve_draft,
     discard_draft,
     draft_quote,
     issue_quote,
-    quote_revisions,
     review_job,
 )
 from wholekit.wording.amounts import say_money

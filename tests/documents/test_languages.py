@@ -51,7 +51,8 @@ from wholekit.services.job_openings import (
 )
 from wholekit.services.jobs import NewJob, create_job, edit_job, set_alternate, set_discount
 from wholekit.services.quote_papers import revision_shown
-from wholekit.services.quotes import draft_quote, issue_quote, issued_whole, review_job
+from wholekit.services.quote_reading import issued_whole
+from wholekit.services.quotes import draft_quote, issue_quote, review_job
 from wholekit.settings import bundled
 from wholekit.wording import speech
 from wholekit.wording.cautions import TERMS

@@ -9,6 +9,7 @@ from tests.support.command import run
 from wholekit.domain.errors import InputError
 from wholekit.intake.rulebook import _RULE_KEYS, _SOURCE_KEYS, load_rulebook
 from wholekit.wording.problems import say_problem
+from wholekit.wording.sources import rule_source
 
 SOURCE = (
     'source = {body = "the house", edition = "", clause = "", mark = "house", '
@@ -32,7 +33,7 @@ def test_the_entry_a_rule_is_printed_with_loads_and_sets_just_what_it_says(tmp_p
         PUBLISHED[rule].unit,
         PUBLISHED[rule].valid_from,
     )
-    assert book.source(rule).startswith("house rule: our house, in place of")
+    assert rule_source(book, rule).startswith("house rule: our house, in place of")
     assert [each for each in book.rules if book[each] != PUBLISHED[each]] == [rule]
 
 
@@ -110,5 +111,5 @@ def test_a_file_that_is_no_rule_book_is_refused(tmp_path, text, code):
 def test_a_house_value_stands_and_says_whose_it_is(tmp_path):
     rules = load_rulebook(house(tmp_path, "parallel-adds", "2"))
     assert rules.whole("parallel-adds") == 2
-    assert rules.source("parallel-adds").startswith("house rule: the house, in place of")
+    assert rule_source(rules, "parallel-adds").startswith("house rule: the house, in place of")
     assert rules.version != load_rulebook().version

@@ -34,6 +34,7 @@ from wholekit.services import (
     margin_reports,
     quote_comparison,
     quote_papers,
+    quote_reading,
     quotes,
     sheets,
 )
@@ -162,9 +163,11 @@ CALLS = {
     "quotes.close_quote": (
         lambda d, w: quotes.close_quote(d, w, "Q-1", State.ACCEPTED), SELLERS),
     "quotes.expire_quotes": (quotes.expire_quotes, SELLERS),
-    "quotes.quote_revisions": (lambda d, w: quotes.quote_revisions(d, w, "1"), SELLERS),
-    "quotes.issued_revision": (lambda d, w: quotes.issued_revision(d, w, "Q-1"), SELLERS),
-    "quotes.issued_whole": (lambda d, w: quotes.issued_whole(d, w, "Q-1"), "owner"),
+    "quote_reading.quote_revisions": (
+        lambda d, w: quote_reading.quote_revisions(d, w, "1"), SELLERS),
+    "quote_reading.issued_revision": (
+        lambda d, w: quote_reading.issued_revision(d, w, "Q-1"), SELLERS),
+    "quote_reading.issued_whole": (lambda d, w: quote_reading.issued_whole(d, w, "Q-1"), "owner"),
 }  # fmt: skip
 # What else is asked for within a function, by what it is told.
 WITHIN = {
@@ -255,7 +258,7 @@ def test_a_name_that_the_house_does_not_know_does_and_reads_nothing(desk, name):
         "margin_reports.margin_report",
         "margin_reports.cost_drift",
         "quote_papers.sheet_shown",
-        "quotes.issued_whole",
+        "quote_reading.issued_whole",
         "quotes.waiting_requests",
     ],
 )

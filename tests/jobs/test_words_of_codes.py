@@ -96,12 +96,14 @@ def test_every_reason_for_losing_and_every_limit_is_worded():
 
 def test_every_command_a_sentence_names_can_be_called_as_it_is_written():
     """The command is there, and what it cannot do without is written behind it."""
-    groups = vars(typer.main.get_command(app))["commands"]
+    root = typer.main.get_command(app)
+    context = typer.Context(root)
     named = 0
     for code, sentence in {**ERRORS, **PROBLEMS, **CERTIFICATES, "renew": RENEW}.items():
         for found in re.finditer(r"wholekit (\w+) ([a-z-]+)((?: (?:\{|[A-Z]|--)[^ ]*)*)", sentence):
             named += 1
-            command = groups[found[1]].commands.get(found[2])
+            group = root.get_command(context, found[1])  # type: ignore[attr-defined]  # a group
+            command = group.commands.get(found[2])
             assert command is not None, (code, found[0])
             given = set(re.findall(r"--[a-z-]+", found[3]))
             arguments = re.sub(r"--[a-z-]+(?: [^ -]\S*)?", "", found[3]).split()

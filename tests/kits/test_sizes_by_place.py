@@ -12,6 +12,7 @@ from wholekit.domain.openings import Door, Facts, HoldOpen, Location, Mount, Swi
 from wholekit.domain.pricing import tell_offers
 from wholekit.domain.quantities import parse_pressure, parse_speed
 from wholekit.domain.rules import RuleBook, RuleValue
+from wholekit.wording.sources import rule_source
 
 OUT = {"location": Location.EXTERIOR, "swing": Swing.OUT}
 US_BODIES = ("IBC", "ADA", "NFPA", "BHMA", "NAVFAC")
@@ -28,7 +29,7 @@ def _said_by(kit) -> str:
     """Every source behind a kit's sizes, lines and findings, in one text."""
     rules = {finding.rule for finding in kit.findings if finding.rule}
     rules |= {rule for reason in kit.why for step in reason.walk() for rule in step.rules}
-    return "; ".join(RULES.source(rule) for rule in sorted(rules))
+    return "; ".join(rule_source(RULES, rule) for rule in sorted(rules))
 
 
 # The basis of the place.

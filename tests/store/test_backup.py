@@ -17,7 +17,8 @@ from wholekit.services.customers import set_ship_to
 from wholekit.services.job_lines import NewExtra, add_extra
 from wholekit.services.job_openings import add_openings
 from wholekit.services.jobs import edit_job, job_contents
-from wholekit.services.quotes import issue_quote, issued_whole
+from wholekit.services.quote_reading import issued_whole
+from wholekit.services.quotes import issue_quote
 from wholekit.store.backup import back_up, restore
 from wholekit.store.check import check_store
 from wholekit.store.engine import sqlite_place

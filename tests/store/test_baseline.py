@@ -10,7 +10,8 @@ from tests.support.house import sample
 from tests.support.jobs import START, a_job, by, frozen, furnished
 
 from wholekit.domain.quotes import CatalogRef
-from wholekit.services.quotes import issue_quote, issued_whole
+from wholekit.services.quote_reading import issued_whole
+from wholekit.services.quotes import issue_quote
 from wholekit.store.catalogs import SqlCatalogs
 from wholekit.store.check import check_store
 from wholekit.store.engine import Place

@@ -29,6 +29,7 @@ from wholekit.wording import (
     speech,
     words,
 )
+from wholekit.wording.sources import rule_source
 
 # A message, or a singular with its plural.
 Message = str | tuple[str, str]
@@ -112,7 +113,7 @@ def in_tables() -> Iterator[Message]:
 def in_rules() -> Iterator[Message]:
     """What findings take from the rule book: sources, and the titles of force limits."""
     for rule in RULES.rules:
-        yield RULES.source(rule)
+        yield rule_source(RULES, rule)
         if rule.startswith("limit-"):
             yield RULES[rule].title
 

@@ -11,7 +11,7 @@ import importlib
 import io
 import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any, NoReturn
 
@@ -61,7 +61,7 @@ class _Commands(TyperGroup):
         # others. All where it is none of them, so that the framework can say which is nearest.
         for name in [cmd_name] if cmd_name in MODULES else MODULES:
             if name not in self.commands:
-                self.commands |= _commands_of(f"wholekit.cli.{MODULES[name]}")
+                self.commands.update(_commands_of(f"wholekit.cli.{MODULES[name]}"))
         # What was loaded stays for the whole run (the start keeps the collector at rest).
         gc.freeze()
         gc.enable()
@@ -77,7 +77,7 @@ class _Commands(TyperGroup):
             return super().invoke(ctx)
 
 
-def _commands_of(module: str) -> dict[str, Any]:
+def _commands_of(module: str) -> Mapping[str, Any]:
     alone = typer.Typer(rich_markup_mode=None, pretty_exceptions_enable=False)
     importlib.import_module(module).register(alone)
     return typer.main.get_group(alone).commands

@@ -24,7 +24,7 @@ from wholekit.services import jobs
 from wholekit.services.desk import Deed, Desk
 from wholekit.services.job_view import view_job
 from wholekit.services.ports import JobFilter, Page
-from wholekit.services.quotes import quote_revisions
+from wholekit.services.quote_reading import quote_revisions
 from wholekit.views.customers import freight_words
 from wholekit.views.jobs import (
     JobAnswer,

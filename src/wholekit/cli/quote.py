@@ -23,18 +23,18 @@ from wholekit.domain.earnings import earning, sold
 from wholekit.domain.plain import to_plain
 from wholekit.domain.quotes import Revision, Snapshot, State
 from wholekit.domain.quotes.roles import Action
-from wholekit.services import quotes
+from wholekit.services import quote_reading, quotes
 from wholekit.services.ports import snapshot_of
 from wholekit.services.rights import has_right
-from wholekit.views.jobs import (
+from wholekit.views.jobs import totals_answer
+from wholekit.views.quotes import QuoteAnswer, quote_answer
+from wholekit.views.reviews import (
     ReviewAnswer,
     RevisionAnswer,
     review_answer,
     revision_answer,
-    totals_answer,
     waiting_answer,
 )
-from wholekit.views.quotes import QuoteAnswer, quote_answer
 from wholekit.wording.job_sentences import LOST
 from wholekit.wording.offers import say_part
 from wholekit.wording.rates import percent
@@ -203,7 +203,7 @@ def list_revisions(
     day = now().date()
     answers = [
         revision_answer(revision, revision.state_on(day))
-        for revision in quotes.quote_revisions(desk(), deed(by), reference)
+        for revision in quote_reading.quote_revisions(desk(), deed(by), reference)
     ]
     if json:
         print_json(answers)
@@ -233,7 +233,7 @@ def show(
     json: options.Json = False,
 ) -> None:
     """An issued revision as it was sent, from what was frozen; and what was accepted of it."""
-    read = quotes.issued_whole if internal else quotes.issued_revision
+    read = quote_reading.issued_whole if internal else quote_reading.issued_revision
     revision = read(desk(), deed(by), quote)
     accepted = revision.accepted if revision.state is State.ACCEPTED else None
     answer = quote_answer(snapshot_of(revision).offer, revision.snapshot_digest, accepted)

@@ -14,6 +14,7 @@ from wholekit.domain.rules import RuleBook
 from wholekit.intake.dialect_rows import Dialect, DialectRow, load_dialect
 from wholekit.intake.rulebook import load_rulebook
 from wholekit.wording.finding_guide import guide_page
+from wholekit.wording.sources import rule_source
 
 FOLDER = Path(__file__).resolve().parents[3] / "docs" / "reference"
 DIALECT_INTRODUCTION = (
@@ -81,7 +82,7 @@ def rules_page(rules: RuleBook) -> str:
     for rule in sorted(rules.rules.values(), key=lambda rule: rule.id):
         value = "" if isinstance(rule.value, bool | list | dict) else f": {rule.value}"
         cells = (f"`{rule.id}`", f"{rule.title}{value}", rule.unit, str(rule.valid_from))
-        lines.append(f"| {' | '.join(cells)} | {rules.source(rule.id)} |")
+        lines.append(f"| {' | '.join(cells)} | {rule_source(rules, rule.id)} |")
     return "\n".join(lines) + "\n"
 
 

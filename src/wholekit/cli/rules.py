@@ -12,6 +12,7 @@ from wholekit.domain.errors import CallError
 from wholekit.domain.rules import Rule, RuleBook
 from wholekit.intake.rule_values import may_be_set_to
 from wholekit.intake.rulebook import load_rulebook
+from wholekit.wording.sources import rule_source
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +60,7 @@ def show_rules(
         for line in wrapped(each.title, "    "):
             say(line)
         _print_value(each, full=rule is not None)
-        for line in wrapped(f"source: {book.source(each.id)}", "    "):
+        for line in wrapped(f"source: {rule_source(book, each.id)}", "    "):
             say(line)
         if rule is not None:
             for line in wrapped(f"a house file may set: {may_be_set_to(each, book)}", "    "):
@@ -83,7 +84,7 @@ def rule_answer(rule: Rule, book: RuleBook) -> RuleAnswer:
         rule.value,
         rule.unit,
         rule.valid_from.isoformat(),
-        book.source(rule.id),
+        rule_source(book, rule.id),
         rule.source.mark.value,
         rule.source.last_checked.isoformat(),
     )

@@ -29,24 +29,3 @@ class Source:
     clause: str
     mark: Mark
     last_checked: date
-
-    def __str__(self) -> str:
-        """One line for a paper or an answer, the mark said where the text was not read.
-
-        >>> from datetime import date
-        >>> str(Source("EN 1154", "1996+A1:2002", "Table 1", Mark.MEMORY, date(2026, 1, 1)))
-        'EN 1154 1996+A1:2002, Table 1 (from memory, not read)'
-        """
-        named = " ".join(part for part in (self.body, self.edition) if part)
-        named = ", ".join(part for part in (named, self.clause) if part)
-        match self.mark:
-            case Mark.PRACTICE:
-                return named or "common practice, no source"
-            case Mark.MEMORY:
-                return f"{named} (from memory, not read)" if named else "from memory, not read"
-            case Mark.COMPUTED:
-                return f"computed from {named}" if named else "computed"
-            case Mark.HOUSE:
-                return f"house rule: {named}" if named else "house rule"
-            case _:
-                return named

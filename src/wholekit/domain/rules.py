@@ -77,10 +77,3 @@ class RuleBook:
         if not isinstance(value, Mapping):
             raise RuleError("rule-not-a-table", rule=rule_id)
         return value
-
-    def source(self, rule_id: str) -> str:
-        """The source of a rule in one line, and whether the house has set it anew."""
-        rule = self[rule_id]
-        if rule.replaces is None:
-            return str(rule.source)
-        return f"{rule.source}, in place of {rule.replaces.source}"

@@ -97,7 +97,7 @@ def set_tier(
 def agree_terms(desk: Desk, deed: Deed, code: str, reason: str) -> Customer:
     """An owner agrees to a customer's multiplier and tiers as they stand: discounts count from
     them. Raises CallError."""
-    said = need_reason(reason, "an agreement")
+    said = need_reason(reason, "agreement")
     with desk.store.writing() as uow:
         customer = _need_customer(uow, code)
         agreed = replace(customer, version=customer.version + 1)

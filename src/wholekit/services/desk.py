@@ -88,10 +88,10 @@ def shelf_of(uow: UnitOfWork, desk: Desk, job: Job) -> Shelf:
     return shelf
 
 
-def need_reason(reason: str, what: str) -> str:
-    """The reason, trimmed. Raises CallError if there is none."""
+def need_reason(reason: str, deed: str) -> str:
+    """The reason of a deed, trimmed. Raises CallError if there is none."""
     if not reason.strip():
-        raise CallError("reason-needed", what=what)
+        raise CallError("reason-needed", deed=deed)
     return need_line(" ".join(reason.split()), "reason")
 
 
@@ -107,7 +107,7 @@ def need_plain(thing: object) -> None:
         for text in value if isinstance(value, tuple) else (value,):
             if isinstance(text, str):
                 most = LONGEST_NAME if each.name in NAMES else LONGEST_TEXT
-                need_line(text, each.name.replace("_", " "), most)
+                need_line(text, each.name, most)
 
 
 def need_line(text: str, what: str, most: int = LONGEST_TEXT) -> str:

@@ -192,7 +192,7 @@ def override_opening(
     Tried on the kit before it is kept. Raises CallError (a size smaller than required, a name that
     the house does not know), InputError (an item that is not there), ConflictError.
     """
-    said = need_reason(override.reason, "an override")
+    said = need_reason(override.reason, "override")
 
     def changed(uow: UnitOfWork, job: Job, entry: JobOpening) -> JobOpening:
         if override.kind is OverrideKind.PRICE:
@@ -257,9 +257,9 @@ def release_stop(
     The release holds for what the finding says now; where it comes to say something else it stops
     again. Raises CallError: no such stop, no name, no reason; ConflictError.
     """
-    said = need_reason(reason, "a release")
+    said = need_reason(reason, "release")
     if not deed.who.strip():
-        raise CallError("name-needed", what="a release")
+        raise CallError("name-needed", deed="release")
 
     def changed(uow: UnitOfWork, job: Job, entry: JobOpening) -> JobOpening:
         worked = _alone(uow, desk, deed, job, entry).job.openings[0]

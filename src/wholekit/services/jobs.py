@@ -144,7 +144,7 @@ def set_discount(
     """
     if not 0 <= discount < 1:
         raise CallError("discount-out-of-range", given=f"{float(discount):.1%}")
-    said = need_reason(reason, "a discount") if discount else reason.strip()
+    said = need_reason(reason, "discount") if discount else reason.strip()
 
     def change(_: UnitOfWork, job: Job) -> Job:
         return replace(job, discount=discount, discount_reason=said)

@@ -9,7 +9,7 @@ from wholekit.domain.quotes.roles import Action
 from wholekit.services.desk import Deed, Desk
 from wholekit.services.ports import snapshot_of
 from wholekit.services.quote_papers import as_it_stands
-from wholekit.services.quotes import issued_revision, quote_revisions
+from wholekit.services.quote_reading import issued_revision, quote_revisions
 from wholekit.services.rights import needs
 
 

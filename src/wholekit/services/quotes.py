@@ -1,13 +1,11 @@
 """Revisions of a quote: drafted, approved, issued, accepted, declined, expired; compared."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, timedelta
 
 from wholekit.domain.errors import CallError, InputError
-from wholekit.domain.findings import Finding
-from wholekit.domain.limits import Breach, Standing, approved, breaches, parts_of, standing_of
-from wholekit.domain.quantities import Money
+from wholekit.domain.limits import approved, breaches, parts_of, standing_of
 from wholekit.domain.quotes import (
     BASE,
     LOST_REASONS,
@@ -35,70 +33,15 @@ from wholekit.services.desk import (
     note,
 )
 from wholekit.services.ports import RevisionFilter, UnitOfWork, snapshot_of
+from wholekit.services.quote_reading import (
+    revision_of,
+    with_snapshot,
+)
+from wholekit.services.reviews import Issue, OpenStop, Review, Waiting
 from wholekit.services.rights import needs, role_of
-from wholekit.services.workup import Workup, freeze, work_up_job
+from wholekit.services.workup import freeze, work_up_job
 
 MOST_VALID_DAYS = 3650
-
-
-@dataclass(frozen=True, slots=True)
-class OpenStop:
-    """A stop finding that nobody has released."""
-
-    mark: str
-    alternate: str
-    finding: Finding
-
-
-@dataclass(frozen=True, slots=True)
-class Review:
-    """What stands between a draft and its issue: open stops, and limits passed and not approved.
-
-    standing: of the base bid, as limits and margin look at it; net: the base bid's as the quote
-    shows it, freight and all extra lines in it.
-    """
-
-    job: Job
-    workup: Workup
-    standing: Standing
-    net: Money
-    stops: tuple[OpenStop, ...]
-    breaches: tuple[Breach, ...]
-    approval: Approval | None
-    request: Request | None = None
-
-    @property
-    def needs_owner(self) -> bool:
-        """Whether a limit is passed that no owner has approved."""
-        return bool(self.breaches) and self.approval is None
-
-    @property
-    def clear(self) -> bool:
-        """Whether the draft may be issued."""
-        return not self.stops and not self.needs_owner
-
-
-@dataclass(frozen=True, slots=True)
-class Issue:
-    """The outcome of issuing: the issued revision, or None where the review is not clear.
-
-    drafted: there was no draft, it was made on the way.
-    """
-
-    review: Review
-    revision: Revision | None
-    drafted: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Waiting:
-    """A draft that waits for an owner's word; review: of today, None where the job cannot be
-    worked up."""
-
-    job: Job
-    draft: Revision
-    request: Request
-    review: Review | None
 
 
 @needs(Action.DRAFT_QUOTES)
@@ -184,7 +127,7 @@ def approve_draft(desk: Desk, deed: Deed, reference: str, reason: str) -> Revisi
 
     Raises CallError.
     """
-    said = need_reason(reason, "an approval")
+    said = need_reason(reason, "approval")
     with desk.store.writing() as uow:
         job = held_job(uow, reference)
         draft = _need_draft(uow, job)
@@ -208,7 +151,7 @@ def refuse_request(desk: Desk, deed: Deed, reference: str, reason: str) -> Revis
 
     Raises CallError: no reason, no draft, nobody asked.
     """
-    said = need_reason(reason, "a refusal")
+    said = need_reason(reason, "refusal")
     with desk.store.writing() as uow:
         draft = _need_draft(uow, held_job(uow, reference))
         asked = draft.request
@@ -329,7 +272,7 @@ def close_quote(
         # The job first, as everybody holds it who changes one; then the revision anew, since
         # another may have closed it while this one waited.
         uow.jobs.for_change(revision_of(uow, reference).job_id)
-        revision = _whole(uow, revision_of(uow, reference))
+        revision = with_snapshot(uow, revision_of(uow, reference))
         check_version("revision", revision.label, expected, revision.version)
         new = _end(uow, deed, revision, to, lost_reason, remark, alternates)
         uow.commit()
@@ -348,73 +291,6 @@ def expire_quotes(desk: Desk, deed: Deed) -> tuple[Revision, ...]:
         )
         uow.commit()
     return done
-
-
-@needs(Action.SEE_QUOTES)
-def quote_revisions(desk: Desk, deed: Deed, reference: str) -> tuple[Revision, ...]:
-    """All revisions of a job (`J-…`) or quote (`Q-…`). Raises CallError."""
-    with desk.store.reading() as uow:
-        found = revisions_of(uow, reference)
-    return tuple(replace(revision, snapshot=None) for revision in found)
-
-
-def revisions_of(uow: UnitOfWork, reference: str) -> tuple[Revision, ...]:
-    """All revisions of a job or quote. Raises CallError."""
-    if not reference.strip().upper().startswith("Q-"):
-        return uow.revisions.of_job(job_of(uow, reference).id)
-    number, _ = split_reference(reference)
-    found = uow.revisions.by_quote(number)
-    if not found:
-        raise CallError("quote-unknown", quote=reference)
-    return found
-
-
-@needs(Action.SEE_QUOTES)
-def issued_revision(desk: Desk, deed: Deed, reference: str) -> Revision:
-    """The revision of a reference, as `close_quote` reads it, without the house's own: cost,
-    tiers, signatures. Raises CallError."""
-    with desk.store.reading() as uow:
-        found = whole_revision(uow, reference)
-    return replace(found, snapshot=snapshot_of(found).offer_alone())
-
-
-@needs(Action.SEE_COST)
-def issued_whole(desk: Desk, deed: Deed, reference: str) -> Revision:
-    """The same with the house's own. Raises CallError."""
-    with desk.store.reading() as uow:
-        return whole_revision(uow, reference)
-
-
-def whole_revision(uow: UnitOfWork, reference: str) -> Revision:
-    """The revision of a reference with its whole snapshot. Raises CallError."""
-    return _whole(uow, revision_of(uow, reference))
-
-
-def revision_of(uow: UnitOfWork, reference: str) -> Revision:
-    """The issued revision of `Q-00012/3`, or the latest issued of `Q-00012`. Raises CallError."""
-    number, revision = split_reference(reference)
-    found = [
-        each
-        for each in uow.revisions.by_quote(number)
-        if each.state is not State.DRAFT and revision in (None, each.number)
-    ]
-    if not found:
-        raise CallError("quote-unknown", quote=reference)
-    # They come by number, so the last is the latest.
-    return found[-1]
-
-
-def split_reference(reference: str) -> tuple[int, int | None]:
-    """Quote number and revision of `Q-00012/3`, `q-12` or `12/3`. Raises CallError.
-
-    >>> split_reference("Q-00012/3"), split_reference("12")
-    ((12, 3), (12, None))
-    """
-    head, slash, tail = reference.strip().upper().removeprefix("Q-").partition("/")
-    parts = [head, tail] if slash else [head]
-    if not all(part.isascii() and part.isdecimal() and len(part) < 10 for part in parts):
-        raise CallError("quote-reference-wrong", given=reference)
-    return int(head), int(tail) if slash else None
 
 
 def _review(uow: UnitOfWork, desk: Desk, deed: Deed, job: Job, draft: Revision | None) -> Review:
@@ -517,7 +393,7 @@ def _need_change(
     # To hold for other days is a change by itself.
     if last.state_on(day) not in (State.ISSUED, State.ACCEPTED) or last.valid_days != valid_days:
         return
-    old = snapshot_of(_whole(uow, last))
+    old = snapshot_of(with_snapshot(uow, last))
     if _quoted(snapshot) == _quoted(old):
         raise CallError("quote-unchanged", label=last.label)
 
@@ -585,14 +461,6 @@ def _save(
         after=replace(new, snapshot=None),
         reason=reason,
     )
-
-
-def _whole(uow: UnitOfWork, revision: Revision) -> Revision:
-    """The revision with its snapshot."""
-    found = uow.revisions.get(revision.id)
-    if found is None:
-        raise CallError("quote-unknown", quote=revision.label)
-    return found
 
 
 def _days(days: int) -> int:

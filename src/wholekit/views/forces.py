@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from wholekit.domain.forces import ForceVerdict, LimitResult, adopted
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.findings import FindingText, say_finding, without_text
+from wholekit.wording.sources import rule_source
 
 CAUTION = (
     "Calculated: check with a gauge on the hung door. Friction of hinges, latch and seals is not "
@@ -140,5 +141,5 @@ def _limit(result: LimitResult, rules: RuleBook) -> ForceLimitAnswer:
         unit=result.limit.unit,
         applies=None if result.undecided else result.binding,
         within=result.within,
-        source=rules.source(result.limit.rule),
+        source=rule_source(rules, result.limit.rule),
     )

@@ -4,6 +4,7 @@ The way a valve turns is common practice, no source; the maker's sheet rules.
 """
 
 from wholekit.domain.rules import RuleBook
+from wholekit.wording.sources import rule_source
 
 SLOWER = "Clockwise slower, anticlockwise faster."
 
@@ -22,7 +23,7 @@ def closing_time(rules: RuleBook) -> str:
     """How long an accessible door takes to close at least (rule closing-speed-closer)."""
     return (
         f"From 90° to 12° the leaf takes {rules.number('closing-speed-closer'):g} seconds or more "
-        f"({rules.source('closing-speed-closer')})."
+        f"({rule_source(rules, 'closing-speed-closer')})."
     )
 
 
@@ -53,5 +54,5 @@ def gauge_point(rules: RuleBook, read_at: str = "handle", en: bool = False) -> s
     inches = rules.number("force-gauge-point")
     return (
         f"at the handle or latch edge; the laboratory's {inches:g} in from the pivot "
-        f"({rules.source('force-gauge-point')}) is no point for a reading on site"
+        f"({rule_source(rules, 'force-gauge-point')}) is no point for a reading on site"
     )

@@ -6,8 +6,8 @@ from pathlib import Path
 from wholekit.domain.errors import WholekitError
 from wholekit.domain.quotes.roles import Action
 from wholekit.wording.force_sentences import ERRORS as FORCE_ERRORS
+from wholekit.wording.job_sentences import DEEDS_SAID, RIGHTS_SAID
 from wholekit.wording.job_sentences import ERRORS as JOB_ERRORS
-from wholekit.wording.job_sentences import RIGHTS_SAID
 from wholekit.wording.store_errors import ERRORS as STORE_ERRORS
 from wholekit.wording.words import listed
 
@@ -48,6 +48,11 @@ def say_error(error: WholekitError) -> str:
     """An error in words."""
     fields = {name: _word(value) for name, value in error.fields.items()}
     known = error.fields.get("known")
+    if "deed" in fields:
+        fields["deed"] = DEEDS_SAID[fields["deed"]]
+    # A field of a form or of arms, by its name in the code; other names are somebody's data.
+    for name in fields.keys() & ({"what", "name"} if error.code in FORCE_ERRORS else {"what"}):
+        fields[name] = fields[name].replace("_", " ")
     fields["near"] = f" Near: {_word(known)}." if known else ""
     return {**FORCE_ERRORS, **STORE_ERRORS, **JOB_ERRORS, **ERRORS}[error.code].format_map(fields)
 

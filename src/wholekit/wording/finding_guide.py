@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from wholekit.domain.rules import RuleBook
+from wholekit.wording.sources import rule_source
 
 
 @dataclass(frozen=True, slots=True)
@@ -446,7 +447,7 @@ def guide_page(rules: RuleBook) -> str:
         "<!-- generated: python -m wholekit.cli.reference -->",
     ]
     for code, entry in GUIDE.items():
-        source = rules.source(entry.rule) if entry.rule else "the catalogue or the schedule"
+        source = rule_source(rules, entry.rule) if entry.rule else "the catalogue or the schedule"
         rule = f" (rule `{entry.rule}`)" if entry.rule else ""
         lines += [
             "",

@@ -16,6 +16,7 @@ from wholekit.wording.force_sentences import (
 )
 from wholekit.wording.force_sentences import FINDINGS as FORCE_FINDINGS
 from wholekit.wording.force_sentences import HINTS as FORCE_HINTS
+from wholekit.wording.sources import rule_source
 from wholekit.wording.speech import figure, spoken_locale, tr
 from wholekit.wording.words import HOSTS, KINDS, ROLES, field_name, listed, value_text
 
@@ -203,7 +204,7 @@ def _source(finding: Finding, rules: RuleBook) -> str:
     """The source of a finding's rule, and of the one that stands beside it where one does."""
     beside = finding.fields.get("beside")
     cited = [finding.rule, beside if beside != finding.rule else None]
-    return "; ".join(tr(rules.source(str(rule))) for rule in cited if rule is not None)
+    return "; ".join(tr(rule_source(rules, str(rule))) for rule in cited if rule is not None)
 
 
 def say_hint(hint: Hint) -> str:

@@ -88,7 +88,7 @@ ERRORS: dict[str, str] = {
     "written.",
     "mark-without-supplier": "--mark says on which openings another supplier's kits are tried; "
     "give --supplier with it.",
-    "name-needed": "Say who does this with --by: {what} goes by name.",
+    "name-needed": "Say who does this with --by: {deed} goes by name.",
     "net-under-lines": "A net of {given} {currency} leaves nothing for hardware: the extra lines "
     "alone come to {lines} {currency}.",
     "one-change-needed": "Say what is to be set: {right}.",
@@ -127,7 +127,7 @@ ERRORS: dict[str, str] = {
     "quote-unchanged": "Nothing has changed since {label}; nothing was written.",
     "quote-unknown": "There is no issued quote {quote}; wholekit job list tells the quote of "
     "each job.",
-    "reason-needed": "Give a reason with --reason: {what} stays visible.",
+    "reason-needed": "Give a reason with --reason: {deed} stays visible.",
     "revision-not-movable": "{label} is {state}; it cannot become {to}.",
     "revision-still-valid": "{label} holds until {until}; it cannot expire before.",
     "revision-taken": "Somebody else has just made revision {number}; nothing was written, look "
@@ -230,6 +230,15 @@ LIMITS_TOLD: dict[str, str] = {
     "discount-over-limit": "The discount needs the owner's approval: it is {found} off the agreed "
     "terms; {role} may give {allowed} at most.",
     "margin-under-limit": "The price needs the owner's approval.",
+}
+# What is done with a reason or by name, as a sentence names it.
+DEEDS_SAID: dict[str, str] = {
+    "agreement": "an agreement",
+    "approval": "an approval",
+    "discount": "a discount",
+    "override": "an override",
+    "refusal": "a refusal",
+    "release": "a release",
 }
 RIGHTS_SAID: dict[Action, str] = {
     Action.SEE_CATALOGS: "look into catalogues",

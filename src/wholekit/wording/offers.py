@@ -27,6 +27,7 @@ from wholekit.wording.openings import why_size as size_sentence
 from wholekit.wording.questions import questions_of
 from wholekit.wording.rates import percent
 from wholekit.wording.reasons import say_reason
+from wholekit.wording.sources import rule_source
 from wholekit.wording.speech import figure, language_of, language_spoken, speaking, tr, trn
 from wholekit.wording.words import ROLES, field_name, value_text
 
@@ -174,7 +175,7 @@ def findings_text(findings: Sequence[Finding], rules: RuleBook) -> tuple[tuple[s
 
 def why_assumed(assumption: Assumption, rules: RuleBook) -> str:
     """Why a default stands in, with the rule that holds it."""
-    rule = f"{rules[assumption.rule].title}; {rules.source(assumption.rule)}"
+    rule = f"{rules[assumption.rule].title}; {rule_source(rules, assumption.rule)}"
     return f"{field_name(assumption.field)} not stated; house default ({rule})"
 
 

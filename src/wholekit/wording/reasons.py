@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from wholekit.domain.catalog import FastenerKind
 from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
+from wholekit.wording.sources import rule_source
 from wholekit.wording.speech import figure, tr
 from wholekit.wording.words import (
     KINDS,
@@ -117,7 +118,7 @@ def say_tree(reason: Reason, rules: RuleBook) -> Iterator[ReasonLine]:
         yield ReasonLine(
             depth,
             say_reason(because),
-            tuple(rules.source(rule) for rule in because.rules),
+            tuple(rule_source(rules, rule) for rule in because.rules),
             because.rules,
         )
         # Reversed, since what is put on last comes off first.

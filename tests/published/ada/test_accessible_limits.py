@@ -18,6 +18,7 @@ from wholekit.domain.forces.limits import Limit
 from wholekit.domain.openings import Location
 from wholekit.domain.quantities import parse_force
 from wholekit.domain.quantities.physical import N_PER_LBF
+from wholekit.wording.sources import rule_source
 
 WIDTH, HEIGHT, HANDLE = 36 * 0.0254, 84 * 0.0254, 3 * 0.0254
 LEVER = WIDTH - HANDLE
@@ -65,7 +66,7 @@ def test_a_limit_for_accessible_doors_is_not_held_against_others() -> None:
 def test_what_was_not_read_says_so() -> None:
     for rule in ("limit-ma-exterior", "limit-fl-exterior", "limit-en-opening"):
         assert RULES[rule].source.mark is Mark.MEMORY
-        assert "from memory" in RULES.source(rule)
+        assert "from memory" in rule_source(RULES, rule)
 
 
 def test_exactly_five_pounds_keep_the_limit_and_a_hundredth_more_do_not() -> None:

@@ -20,6 +20,7 @@ from wholekit.domain.openings import Facts
 from wholekit.domain.quantities.physical import N_PER_LBF
 from wholekit.intake.openings import profile_words
 from wholekit.intake.shorthand import read_shorthand
+from wholekit.wording.sources import rule_source
 
 PARALLEL = 0.76
 
@@ -105,7 +106,7 @@ def test_an_accessible_fire_door_of_the_uk_or_en_profile_cites_no_american_claus
             case = DoorCase(0.926, 2.04, 0.0762, 30.0, fire=True, accessible=accessible)
             verdict = judge(case, closer_of_size(3, RULES), profile, RULES)
             cited = " ".join(
-                RULES.source(finding.rule) for finding in verdict.findings if finding.rule
+                rule_source(RULES, finding.rule) for finding in verdict.findings if finding.rule
             )
             assert not any(body in cited for body in ("IBC", "ADA", "BHMA")), cited
 

@@ -6,9 +6,9 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from wholekit.domain.findings import Finding, Hint, Severity, in_order
-from wholekit.domain.kits.demand import site_of
 from wholekit.domain.kits.kit import Kit
 from wholekit.domain.kits.mounts import MountChoice
+from wholekit.domain.kits.place import site_of
 from wholekit.domain.kits.required import required_size
 from wholekit.domain.kits.search import KitSearch
 from wholekit.domain.kits.settings import is_limited

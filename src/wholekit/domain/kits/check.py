@@ -14,7 +14,7 @@ from wholekit.domain.kits.counting import (
     HandLine,
     lines_of_tally,
 )
-from wholekit.domain.kits.demand import FixingPlace, demands, site_of
+from wholekit.domain.kits.demand import demands
 from wholekit.domain.kits.finish import nearest_finish
 from wholekit.domain.kits.kit import Kit
 from wholekit.domain.kits.made import (
@@ -33,6 +33,7 @@ from wholekit.domain.kits.mistakes import (
     stop,
 )
 from wholekit.domain.kits.mounts import mounts_to_try
+from wholekit.domain.kits.place import FixingPlace, site_of
 from wholekit.domain.kits.proof import prove
 from wholekit.domain.kits.reading import Reading, read_kit
 from wholekit.domain.kits.settings import asked_of_body

@@ -4,14 +4,14 @@ Counts come from the pieces' own holes and screws; hosts from the mount; both ti
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import product
 
-from wholekit.domain.catalog import Body, FastenerKind, Piece, Role, Template
+from wholekit.domain.catalog import Body, FastenerKind, Piece, Role
 from wholekit.domain.findings import Finding, Hint, Severity
-from wholekit.domain.kits.hosts import Host, host_of
+from wholekit.domain.kits.hosts import Host
 from wholekit.domain.kits.kit import Need
-from wholekit.domain.kits.shelf import BodyGroup, Shelf
+from wholekit.domain.kits.place import FixingPlace, Plates, plates_for
 from wholekit.domain.openings import (
     Facts,
     HingeSide,
@@ -20,9 +20,7 @@ from wholekit.domain.openings import (
     Stop,
     hinge_side_from_pull,
 )
-from wholekit.domain.quantities import Length
 from wholekit.domain.reasons import Reason
-from wholekit.domain.rules import RuleBook
 
 _JOINTS = ("joints-by-mount",)
 _ON_PLATE = ("plate-two-sets",)
@@ -39,60 +37,6 @@ class Demand:
     def stops(self) -> int:
         """Findings that stop the kit [count]."""
         return sum(finding.severity is Severity.STOP for finding in self.findings)
-
-
-@dataclass(frozen=True, slots=True)
-class Site:
-    """What every family meets alike in a mount: what joins to what, and the hosts for screws."""
-
-    # The role of the foot follows from the mount: a shoe on frame or leaf, a bracket under the
-    # head.
-    foot_role: Role
-    body_host: Host
-    foot_host: Host
-    fire: bool
-
-
-def site_of(facts: Facts, mount: Mount, rules: RuleBook) -> Site:
-    """The site of an opening in a mount (rules joints-by-mount, fasteners-by-host)."""
-    joints = rules.mapping("joints-by-mount")[mount]
-    assert isinstance(joints, Mapping)  # noqa: S101  # the loader keeps the value's kind
-    return Site(
-        Role(str(joints["foot_role"])),
-        host_of(str(joints["body"]), facts, rules),
-        host_of(str(joints["foot"]), facts, rules),
-        facts.fire_minutes > 0,
-    )
-
-
-@dataclass(frozen=True, slots=True)
-class FixingPlace:
-    """Where and for what a demand is worked out: opening, family, template and its mount."""
-
-    facts: Facts
-    group: BodyGroup
-    template: Template
-    shelf: Shelf
-    site: "Site"
-
-    @property
-    def leaves(self) -> int:
-        """Leaves [count]."""
-        return self.facts.type.leaves
-
-    def keys(self, pieces: Iterable[Piece]) -> tuple[str, ...]:
-        """Qualified ids."""
-        catalog = self.group.catalog.id
-        return tuple([f"{catalog}:{piece.id}" for piece in pieces])
-
-    def usable(self, pieces: Iterable[Piece]) -> list[Piece]:
-        """Those for this mount, and on a fire door those that are listed."""
-        fire, mount = self.site.fire, self.template.mount
-        return [
-            piece
-            for piece in pieces
-            if (not piece.mounts or mount in piece.mounts) and (piece.fire_listed or not fire)
-        ]
 
 
 def leaf_hands(facts: Facts) -> tuple[HingeSide, ...]:
@@ -137,7 +81,7 @@ def demands(place: FixingPlace) -> list[Demand]:
     ] or [None]
     found: list[Demand] = []
     for foot, rail_plates, head_plates in product(
-        feet, _plates(place, "rail"), _plates(place, "head")
+        feet, plates_for(place, "rail"), plates_for(place, "head")
     ):
         found.append(_Builder(place, foot, rail_plates, head_plates).demand())
     return found
@@ -150,58 +94,10 @@ def body_pieces(body: Body, wanted: Mapping[HingeSide, int]) -> dict[str, int]:
     return {body.pieces[hand]: count for hand, count in wanted.items()}
 
 
-@dataclass(frozen=True, slots=True)
-class _Plates:
-    """Plates that would do, all fixed alike; empty where one is needed and none fits.
-
-    holes, screws: what fixes them to their host [count]; kinds: what fixes body or foot to them.
-    """
-
-    needed: bool
-    pieces: tuple[Piece, ...] = ()
-    holes: int = 0
-    screws: tuple[Piece, ...] = ()
-    kinds: tuple[FastenerKind, ...] = ()
-    room: Length | None = None
-    takes: Length | None = None
-
-
-def _plates(place: FixingPlace, part: str) -> list[_Plates]:
-    """Plates that make up for a short rail or head, by how they are fixed; one empty entry where
-    none is needed.
-    """
-    takes = place.template.rail_needed if part == "rail" else place.template.head_needed
-    if takes is None:
-        return [_Plates(False)]
-    room = place.facts.top_rail if part == "rail" else place.facts.head_face
-    # None: a flush leaf has no rail that could be too short.
-    if room is None or room >= takes:
-        return [_Plates(False)]
-    fitting = [
-        piece
-        for piece in place.usable(place.group.fitting[Role.PLATE])
-        if piece.relieves == part and piece.needs is not None and piece.needs <= room
-    ]
-    # Plates fixed alike are one choice for the cover; each other way of fixing is a demand of its
-    # own, for its screws differ.
-    alike: dict[_Plates, list[Piece]] = {}
-    for piece in fitting:
-        screws = place.shelf.for_piece(place.group, piece, Role.PLATE_FASTENER)
-        kinds = tuple(kind for kind in FastenerKind if kind in piece.takes_kinds)
-        fixed = _Plates(True, (), piece.holes, screws, kinds, room, takes)
-        alike.setdefault(fixed, []).append(piece)
-    return [
-        replace(fixed, pieces=tuple(pieces))
-        for fixed, pieces in sorted(alike.items(), key=lambda entry: entry[0].holes)
-    ] or [_Plates(True, room=room, takes=takes)]
-
-
 class _Builder:
     """One demand, joint by joint in the order of a kit's lines."""
 
-    def __init__(
-        self, place: FixingPlace, foot: Piece | None, rail: _Plates, head: _Plates
-    ) -> None:
+    def __init__(self, place: FixingPlace, foot: Piece | None, rail: Plates, head: Plates) -> None:
         self._place = place
         self._facts = place.facts
         self._foot = foot
@@ -319,7 +215,7 @@ class _Builder:
         reason = Reason("need-spacer", {}, ("blade-stop-spacer",), (self._facts.why("stop"),))
         self._add(Role.SPACER, 1, spacers, reason)
 
-    def _plate(self, plates: _Plates, field: str, code: str) -> None:
+    def _plate(self, plates: Plates, field: str, code: str) -> None:
         if not plates.needed:
             return
         reason = Reason(
@@ -337,7 +233,7 @@ class _Builder:
             self._stop(code, self._room_fields(plates, field), hint)
         self._add(Role.PLATE, 1, plates.pieces, reason)
 
-    def _room_fields(self, plates: _Plates, field: str) -> dict[str, object]:
+    def _room_fields(self, plates: Plates, field: str) -> dict[str, object]:
         """What a rail or head is short of: the least that would serve, and this template's own."""
         template, site = self._place.template, self._place.site
         least, series = self._place.shelf.least_room(
@@ -375,7 +271,7 @@ class _Builder:
         self._onto(role, foot.holes, offered, foot_plates, foot_host)
 
     def _onto(
-        self, role: Role, count: int, offered: Iterable[Piece], plates: _Plates, host: Host
+        self, role: Role, count: int, offered: Iterable[Piece], plates: Plates, host: Host
     ) -> None:
         """Screws of body or foot into the plate under it, or where there is none into the host."""
         if not plates.pieces:

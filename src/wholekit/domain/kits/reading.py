@@ -15,19 +15,12 @@ from wholekit.domain.catalog import Body, Role, Template
 from wholekit.domain.kits.bodies import suited
 from wholekit.domain.kits.build import kit_in
 from wholekit.domain.kits.counting import Brought, Tally, count_off
-from wholekit.domain.kits.demand import (
-    Demand,
-    FixingPlace,
-    body_pieces,
-    demands,
-    hands_wanted,
-    leaf_hands,
-    site_of,
-)
+from wholekit.domain.kits.demand import Demand, body_pieces, demands, hands_wanted, leaf_hands
 from wholekit.domain.kits.duty import duty_asked
 from wholekit.domain.kits.kit import Need
 from wholekit.domain.kits.made import need_body
 from wholekit.domain.kits.mounts import MountChoice
+from wholekit.domain.kits.place import FixingPlace, site_of
 from wholekit.domain.kits.search import Found, KitSearch
 from wholekit.domain.kits.settled import settled_mount
 from wholekit.domain.kits.shelf import BodyGroup, Eligible, Shelf

@@ -7,15 +7,9 @@ from typing import TypeAlias
 
 from wholekit.domain.catalog import Body, Template
 from wholekit.domain.kits.cover import Alternative, Cover, CoverNeed, least_cover
-from wholekit.domain.kits.demand import (
-    Demand,
-    FixingPlace,
-    Site,
-    body_pieces,
-    demands,
-    hands_wanted,
-)
+from wholekit.domain.kits.demand import Demand, body_pieces, demands, hands_wanted
 from wholekit.domain.kits.floors import floor_of
+from wholekit.domain.kits.place import FixingPlace, Site
 from wholekit.domain.kits.shelf import Eligible, Shelf
 from wholekit.domain.openings import Facts, HingeSide, HoldOpen, Mount
 

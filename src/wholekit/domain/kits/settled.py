@@ -8,9 +8,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from wholekit.domain.kits.bodies import suited
-from wholekit.domain.kits.demand import site_of
 from wholekit.domain.kits.duty import duty_asked
 from wholekit.domain.kits.mounts import MountChoice
+from wholekit.domain.kits.place import site_of
 from wholekit.domain.kits.search import KitSearch
 from wholekit.domain.kits.shelf import Eligible, Shelf
 from wholekit.domain.openings import Facts, OpeningType

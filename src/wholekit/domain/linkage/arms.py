@@ -58,14 +58,14 @@ class Arms:
         for name in _LONGER_THAN_NOTHING:
             value = getattr(self, name)
             if not 0 < value < LONGEST:
-                raise CallError("not-positive", name=name.replace("_", " "), given=value)
+                raise CallError("not-positive", name=name, given=value)
         for name in _MAY_BE_NOTHING:
             value = getattr(self, name)
             if not -WIDEST_TURN < value < WIDEST_TURN:
-                raise CallError("not-positive", name=name.replace("_", " "), given=value)
+                raise CallError("not-positive", name=name, given=value)
         # With no turn left in it on the closed leaf the spring would not close at all.
         if self.preload + self.spring_set <= 0:
-            raise CallError("not-positive", name="preload with spring set", given=self.preload)
+            raise CallError("not-positive", name="preload_with_spring_set", given=self.preload)
 
     # Kept: every remembered swing and position asks for it, and a hash of sixteen fields is dear.
     def __hash__(self) -> int:

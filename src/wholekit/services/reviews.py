@@ -1,0 +1,69 @@
+"""What stands between a draft and its issue, and what an issue and a request come to."""
+
+from dataclasses import dataclass
+
+from wholekit.domain.findings import Finding
+from wholekit.domain.limits import Breach, Standing
+from wholekit.domain.quantities import Money
+from wholekit.domain.quotes import Approval, Job, Request, Revision
+from wholekit.services.workup import Workup
+
+
+@dataclass(frozen=True, slots=True)
+class OpenStop:
+    """A stop finding that nobody has released."""
+
+    mark: str
+    alternate: str
+    finding: Finding
+
+
+@dataclass(frozen=True, slots=True)
+class Review:
+    """What stands between a draft and its issue: open stops, and limits passed and not approved.
+
+    standing: of the base bid, as limits and margin look at it; net: the base bid's as the quote
+    shows it, freight and all extra lines in it.
+    """
+
+    job: Job
+    workup: Workup
+    standing: Standing
+    net: Money
+    stops: tuple[OpenStop, ...]
+    breaches: tuple[Breach, ...]
+    approval: Approval | None
+    request: Request | None = None
+
+    @property
+    def needs_owner(self) -> bool:
+        """Whether a limit is passed that no owner has approved."""
+        return bool(self.breaches) and self.approval is None
+
+    @property
+    def clear(self) -> bool:
+        """Whether the draft may be issued."""
+        return not self.stops and not self.needs_owner
+
+
+@dataclass(frozen=True, slots=True)
+class Issue:
+    """The outcome of issuing: the issued revision, or None where the review is not clear.
+
+    drafted: there was no draft, it was made on the way.
+    """
+
+    review: Review
+    revision: Revision | None
+    drafted: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Waiting:
+    """A draft that waits for an owner's word; review: of today, None where the job cannot be
+    worked up."""
+
+    job: Job
+    draft: Revision
+    request: Request
+    review: Review | None
