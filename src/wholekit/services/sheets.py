@@ -79,7 +79,7 @@ def _check(choices: SheetChoices) -> None:
     """Raises CallError for texts that cannot be printed in a line, and for too many."""
     cells = [text for given in choices.values.values() for pair in given.items() for text in pair]
     for text in (choices.sheet, *choices.columns, *choices.columns.values(), *cells):
-        need_line(text, "choice of a sheet")
+        need_line(text, "choice")
     if len(choices.columns) + len(cells) // 2 > MOST_KEPT:
         raise CallError("sheet-choices-over-limit", most=MOST_KEPT)
 
