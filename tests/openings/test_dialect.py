@@ -15,7 +15,7 @@ from wholekit.intake.cells import (
     readers,
     refuse_two_readings,
 )
-from wholekit.intake.dialect import clean_readers, translate
+from wholekit.intake.dialect import CellReading, clean_readers, translate
 from wholekit.intake.dialect_check import row_problems
 from wholekit.intake.dialect_rows import load_dialect, read_rows
 from wholekit.intake.tables import RefusedCell
@@ -30,7 +30,16 @@ EXAMPLES = [
     (name, *case) for name, cases in PATTERNS.items() for case in cases
 ]  # row, column, cell, unit, cells
 COLUMNS = sorted(DIALECT.columns())
+# A column, a cell and the unit of its heading.
+Cell = tuple[str, str, str | None]
 UNITS = st.sampled_from([None, "mm", "cm", "m", "in", "ft", "lb", "kg", "h", "min", "deg"])
+
+
+def read(column: str, cell: str, unit: str | None = None) -> CellReading:
+    """The reading of a cell that some row knows."""
+    reading = translate(column, cell, unit)
+    assert reading is not None, (column, cell, unit)
+    return reading
 
 
 def two_readings(width, height):
@@ -51,12 +60,12 @@ def reads(column, text):
 
 @pytest.mark.parametrize(("row", "column", "word"), WORDS)
 def test_every_word_is_translated_by_its_own_row(row, column, word):
-    assert translate(column, word).rule == row
+    assert read(column, word).rule == row
 
 
 @pytest.mark.parametrize(("row", "column", "cell", "unit", "gives"), EXAMPLES)
 def test_every_pattern_gives_what_it_should(row, column, cell, unit, gives):
-    reading = translate(column, cell, unit)
+    reading = read(column, cell, unit)
     assert (reading.rule, dict(reading.cells)) == (row, gives)
 
 
@@ -65,10 +74,10 @@ def test_every_row_of_patterns_has_a_case():
 
 
 def test_whatever_a_row_gives_is_clean():
-    cells = [(column, word, None) for _, column, word in WORDS]
+    cells: list[Cell] = [(column, word, None) for _, column, word in WORDS]
     cells += [(column, cell, unit) for _, column, cell, unit, _ in EXAMPLES]
     for column, cell, unit in cells:
-        reading = translate(column, cell, unit)
+        reading = read(column, cell, unit)
         for name, text in reading.cells.items():
             assert not text or reads(name, text), (column, cell, name, text)
         for text in reading.asked:
@@ -79,10 +88,10 @@ def test_a_row_that_asks_always_asks_and_never_takes_one():
     asking = [row for row in DIALECT.rows if row.asked]
     assert len(asking) > 15
     for row in asking:
-        cells = [(column, word, None) for column in row.columns for word in row.words]
+        cells: list[Cell] = [(column, word, None) for column in row.columns for word in row.words]
         cells += [(column, cell, unit) for column, cell, unit, _ in PATTERNS.get(row.id, ())]
         for column, cell, unit in cells:
-            reading = translate(column, cell, unit)
+            reading = read(column, cell, unit)
             assert len(reading.asked) > 1, (row.id, cell)
             said = reading.cells.get(column, "")
             if column in UNCLEAR_FIELDS:
@@ -113,7 +122,7 @@ def test_a_letter_is_a_label_in_a_column_of_labels_alone(letter):
     ],
 )
 def test_letters_of_labels(letter, minutes):
-    assert translate("fire_minutes", letter).cells["fire_minutes"] == minutes
+    assert read("fire_minutes", letter).cells["fire_minutes"] == minutes
 
 
 def test_a_bare_pair_asks_exactly_where_the_strict_reader_refuses_two_readings():
@@ -145,7 +154,7 @@ def test_a_clean_cell_is_left_as_it_stands(column, text):
 
 @pytest.mark.parametrize("number", ["30", "36", "42.5", "36-1/2"])
 def test_a_heading_with_a_unit_holds_for_a_number_that_would_be_inches(number):
-    assert translate("width", number, "in").cells == {"width": f"{number} in"}
+    assert read("width", number, "in").cells == {"width": f"{number} in"}
     assert translate("width", number, None) is None
 
 

@@ -1,12 +1,13 @@
 """Marks in several rows: the same facts add up, different ones part, nothing is lost."""
 
 from collections import Counter
+from collections.abc import Sequence
 
 from hypothesis import given
 from hypothesis import strategies as st
 from tests.support.house import opening
 
-from wholekit.domain.openings import Opening, plain_mark
+from wholekit.domain.openings import Opening, OpeningType, plain_mark
 from wholekit.intake.cells import LONGEST_MARK, LONGEST_NOTE, MOST_ALIKE
 from wholekit.intake.repeats import Repeat, join_repeats
 
@@ -109,8 +110,8 @@ def test_what_is_told_is_what_was_done(rows):
             assert have[mark] == total
 
 
-def counted(doors):
-    found = Counter()
+def counted(doors: Sequence[Opening]) -> Counter[OpeningType]:
+    found: Counter[OpeningType] = Counter()
     for door in doors:
         found[door.type] += door.quantity
     return found

@@ -36,7 +36,7 @@ HEADINGS = {
     "mount": {ENGLISH: ["mount"], FRENCH: ["mount"], SPANISH: ["mount"]},
     "finish": {ENGLISH: ["Finish"], FRENCH: ["Finition"], SPANISH: ["Acabado"]},
 }  # fmt: skip
-WORDS = {
+WORDS: dict[str, dict[object, dict[str, list[str]]]] = {
     "door": {
         Door.HOLLOW_METAL: {ENGLISH: ["HM", "HMD", "hollow metal", "STL"], FRENCH: ["acier"],
                             SPANISH: ["acero", "metálica"]},
@@ -226,14 +226,16 @@ def _in_columns(draw: random.Random, language: str) -> Sized:
         name: _heading(name, language, draw) + (f" ({unit})" if in_heading else "")
         for name in ("width", "height", "thickness")
     }
-    cells: dict[str, Callable[[Opening], str]] = {
-        name: lambda one, name=name: length(getattr(one.type, name)) for name in heads
-    }
+    cells: dict[str, Callable[[Opening], str]] = {name: _side(name, length) for name in heads}
     cells["leaves"] = lambda one: draw.choice(["PR", "2"] if one.type.leaves == 2 else ["SGL", "1"])
     return cells, [*heads.items(), ("leaves", "leaves")]
 
 
 _SIZES = (_in_one_cell, _in_columns)
+
+
+def _side(name: str, length: Callable[[Length | None], str]) -> Callable[[Opening], str]:
+    return lambda one: length(getattr(one.type, name))
 
 
 def _feet(side: Length) -> tuple[int, int]:

@@ -69,7 +69,7 @@ def changed(opening: Opening, changes: Mapping[str, Any]) -> Opening:
     size = kind.pop("size", None)
     if size is not None:
         kind = {"width": size[0], "height": size[1], **kind}
-    settled: dict[str, Any] = settle(kind, opening.type.unclear)
+    settled = settle(kind, opening.type.unclear)
     return replace(opening, **own, type=replace(opening.type, **settled))
 
 

@@ -8,11 +8,11 @@ from wholekit.domain.errors import InputError, Problem
 from wholekit.domain.openings.sheet import ASIDE, SheetChoices
 from wholekit.domain.quantities import QuantityError
 from wholekit.intake.cells import LONGEST_CELL, Read, clean, quantity
-from wholekit.intake.dialect import OR, UNCLEAR_FIELDS
 from wholekit.intake.headings import key
 from wholekit.intake.schedule import COLUMNS
 from wholekit.intake.tables import column_name
 from wholekit.intake.toml_table import read_toml
+from wholekit.intake.unclear import OR, UNCLEAR_FIELDS
 
 MOST_CHOICES = 2_000
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from typing import Any
 
 from wholekit.domain.openings import OpeningType, Unclear, stated_text
 from wholekit.domain.quantities import QuantityError
@@ -71,12 +72,12 @@ def as_written(opening_type: OpeningType, written: Mapping[str, str]) -> Opening
     return replace(opening_type, unclear=told)
 
 
-def settle(values: Mapping[str, object], before: tuple[Unclear, ...] = ()) -> dict[str, object]:
+def settle(values: Mapping[str, object], before: tuple[Unclear, ...] = ()) -> dict[str, Any]:
     """Fields of an opening type with each Several put as its worked value, and `unclear` with them.
 
     before: what was unclear; a field that has a new value is so no more.
     """
-    found = {
+    found: dict[str, Any] = {
         name: value.worked if isinstance(value, Several) else value
         for name, value in values.items()
     }

@@ -9,9 +9,16 @@ import pytest
 
 from wholekit.domain.openings import Door, Frame, Hand
 from wholekit.intake.cells import clean
-from wholekit.intake.dialect import clean_readers, translate
+from wholekit.intake.dialect import CellReading, clean_readers, translate
 
 STRICT = clean_readers()
+
+
+def read(column: str, cell: str, unit: str | None = None) -> CellReading:
+    """The reading of a cell that some row knows."""
+    reading = translate(column, cell, unit)
+    assert reading is not None, (column, cell, unit)
+    return reading
 
 
 def meant(column, cell):
@@ -56,14 +63,14 @@ def test_types_of_doors_and_coats_are_no_labels(letter):
 # handed by it: RHA where that leaf is on the right and swings in, RHRA where it swings out.
 @pytest.mark.parametrize(("cell", "hand"), [("RHA", Hand.RH), ("RHRA", Hand.RHR)])
 def test_the_hand_of_a_pair_is_that_of_its_active_leaf(cell, hand):
-    reading = translate("hand", cell)
+    reading = read("hand", cell)
     assert (STRICT["hand"](reading.cells["hand"]), reading.cells["leaves"]) == (hand, "2")
 
 
 # From memory, by the same rule on the other side.
 @pytest.mark.parametrize(("cell", "hand"), [("LHA", Hand.LH), ("LHRA", Hand.LHR)])
 def test_a_left_active_leaf_reads_as_the_right_one_does(cell, hand):
-    reading = translate("hand", cell)
+    reading = read("hand", cell)
     assert (STRICT["hand"](reading.cells["hand"]), reading.cells["leaves"]) == (hand, "2")
 
 
@@ -76,8 +83,8 @@ def test_reverse_bevel_is_reverse_hand(cell, hand):
 
 def test_a_hand_that_does_not_say_from_which_side_is_asked():
     """Seen: a UK doorset maker's public page reads left and right from the pull side."""
-    assert translate("hand", "left").asked == ("LH", "LHR")
-    assert translate("hand", "R").asked == ("RH", "RHR")
+    assert read("hand", "left").asked == ("LH", "LHR")
+    assert read("hand", "R").asked == ("RH", "RHR")
 
 
 # Seen: a door supplier's public page on labels (A 3 h, B 1-1/2 h, C 3/4 h). D and E: from memory
@@ -91,7 +98,7 @@ def test_letters_of_labels(cell, minutes):
 
 def test_a_b_label_is_60_or_90_minutes_and_so_is_asked():
     """Seen: a trade magazine of October 2017 on NFPA 80's classes; a specifiers' forum of 2005."""
-    assert translate("fire_minutes", "B-label").asked == ("60", "90")
+    assert read("fire_minutes", "B-label").asked == ("60", "90")
     assert meant("fire_minutes", "B label 1 HR") == 60
     assert meant("fire_minutes", "B label (90 MIN)") == 90
 
