@@ -152,6 +152,7 @@ def test_plain_data_carry_it_and_older_data_read_as_clear():
     assert from_plain(OpeningType, plain) == unclear_door()
     older = {name: value for name, value in plain.items() if name != "unclear"}
     assert from_plain(OpeningType, older) == opening(fire_minutes=90)
+    assert to_plain(opening(fire_minutes=90)) == older, "a clear opening is written as before"
 
 
 @given(st.sampled_from(UNCLEAR_FIELDS), st.data())

@@ -1,6 +1,6 @@
 """An opening: its mark and number, and all that decides its kit."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from wholekit.domain.openings.unclear import Unclear
 from wholekit.domain.openings.words import (
@@ -16,6 +16,7 @@ from wholekit.domain.openings.words import (
     Swing,
     Traffic,
 )
+from wholekit.domain.plain import SPARSE
 from wholekit.domain.quantities import Length, Mass, Physical
 
 
@@ -67,7 +68,7 @@ class OpeningType:
     latch: Physical | None = None
     grade: int | None = None
     traffic: Traffic | None = None
-    unclear: tuple[Unclear, ...] = ()
+    unclear: tuple[Unclear, ...] = field(default=(), metadata={SPARSE: True})
 
 
 @dataclass(frozen=True, slots=True)
