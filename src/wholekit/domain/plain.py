@@ -2,8 +2,8 @@
 
 What a frozen quote, an audit entry or a stored opening holds is written by `to_plain` and read by
 `from_plain`. Money, costs, lengths and fractions stay whole numbers; nothing passes through a
-float but what is one. A field that is None, or sparse and empty, is left out; one that is missing is read as its default,
-so that what an older program froze can still be read.
+float but what is one. A field that is None, or sparse and empty, is left out; one that is missing
+is read as its default, so that what an older program froze can still be read.
 """
 
 import types
