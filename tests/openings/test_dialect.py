@@ -15,7 +15,7 @@ from wholekit.intake.cells import (
     readers,
     refuse_two_readings,
 )
-from wholekit.intake.dialect import CellReading, clean_readers, translate
+from wholekit.intake.dialect import CellReading, checked_dialect, clean_readers, translate
 from wholekit.intake.dialect_check import row_problems
 from wholekit.intake.dialect_rows import load_dialect, read_rows
 from wholekit.intake.tables import RefusedCell
@@ -186,6 +186,10 @@ def faults(text, harshest=HARSHEST):
     rows, _ = read_rows(text, "rows.toml", problems)
     problems += row_problems(rows, clean_readers(), harshest)
     return {(problem.code, problem.column) for problem in problems}
+
+
+def test_the_programs_own_rows_have_no_fault():
+    assert checked_dialect() is DIALECT
 
 
 def test_a_sound_row_has_no_fault():

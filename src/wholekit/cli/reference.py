@@ -11,7 +11,8 @@ import typer
 
 from wholekit.cli.app import app
 from wholekit.domain.rules import RuleBook
-from wholekit.intake.dialect_rows import Dialect, DialectRow, load_dialect
+from wholekit.intake.dialect import checked_dialect
+from wholekit.intake.dialect_rows import Dialect, DialectRow
 from wholekit.intake.rulebook import load_rulebook
 from wholekit.wording.finding_guide import guide_page
 from wholekit.wording.sources import rule_source
@@ -34,7 +35,7 @@ def pages() -> dict[str, str]:
     rules = load_rulebook()
     return {
         "commands.md": commands_page(),
-        "dialect.md": dialect_page(load_dialect()),
+        "dialect.md": dialect_page(checked_dialect()),
         "findings.md": guide_page(rules),
         "rules.md": rules_page(rules),
     }

@@ -173,7 +173,7 @@ class _Line:
         if not match or column_name(match[1]) not in COLUMNS:
             return ()
         column, value = column_name(match[1]), match[2]
-        loose = _loosely(column, value.strip("'\""))
+        loose = self._loosely(column, value.strip("'\""))
         if loose:
             return ((column, loose),)
         if value[:1] in ("'", '"') and value[-1:] == value[:1] and len(value) > 1:
@@ -181,6 +181,16 @@ class _Line:
         if not value or (len(part) > 1 and (column in _TEXTS or not self._reads(column, value))):
             return ()
         return ((column, value),)
+
+    def _loosely(self, column: str | None, text: str) -> str:
+        """The clean text of a fire label, access or exit as schedules write it; empty if it is none.
+
+        These alone: an unclear one must be worked under its candidates, and not be left out.
+        """
+        if column not in UNCLEAR_FIELDS or self._reads(column, text):
+            return ""
+        reading = translate(column, text)
+        return "" if reading is None else reading.cells.get(column, "")
 
     def _marked(self, part: list[str]) -> Said:
         match = _MARKED.match(part[0]) if len(part) == 1 else None
@@ -208,7 +218,7 @@ class _Line:
         for lead in (2, 1):
             column = LEADS.get(plain(" ".join(part[:lead])))
             value = " ".join(part[lead:])
-            loose = _loosely(column, value)
+            loose = self._loosely(column, value)
             if column and loose:
                 return ((column, loose),)
             if column and column not in _TEXTS and value and plain(value) in UNKNOWNS:
@@ -356,15 +366,6 @@ _BEYOND = (
     "size-not-sensible", "size-two-readings", "weight-out-of-range", "physical-out-of-range",
     "angle-out-of-range",
 )  # fmt: skip
-
-
-def _loosely(column: str | None, text: str) -> str:
-    """The clean text of a fire label, access or exit as schedules write it; empty if it is none.
-
-    These alone: an unclear one must be worked under its candidates, and not be left out.
-    """
-    reading = translate(column, text) if column in UNCLEAR_FIELDS else None
-    return "" if reading is None or column is None else reading.cells.get(column, "")
 
 
 def _replaced(words: list[_Word], number: int) -> list[_Word]:
