@@ -132,3 +132,19 @@ def test_what_is_wrong_with_the_place_is_a_sentence(run, tmp_path):
 
 def test_no_catalogue_yet_says_how_to_load_one(run):
     assert "wholekit catalog load" in run("catalog", "list").stderr
+
+
+def test_a_backup_and_a_restore_are_an_owners_and_open_where_nobody_was_entered(run, tmp_path):
+    first, file = tmp_path / "first.wholekit", tmp_path / "all.wholekit"
+    run("db", "upgrade")
+    run("db", "backup", first)
+    run("house", "person", "odo", "--role", "owner", "--by", "odo")
+    run("house", "person", "ines", "--role", "counter", "--by", "odo")
+    for command_ in (("backup", file), ("restore", first, "--overwrite")):
+        for who in (("--by", "ines"), ("--by", "nobody"), ()):
+            assert "back up or restore the store" in run(
+                "db", *command_, *who, status=2
+            ).stderr or (not who)
+    assert not file.exists()
+    run("db", "backup", file, "--by", "odo")
+    run("db", "restore", file, "--overwrite", "--by", "odo")

@@ -53,7 +53,7 @@ def test_items_are_found_by_words_and_paged():
 def test_cost_is_told_only_to_whoever_asks():
     assert "cost" not in run("catalog", "items", "tarrowby").out
     assert all(
-        item["cost"] is None for item in run("catalog", "items", "tarrowby", "--json").json["items"]
+        item.get("cost") is None for item in run("catalog", "items", "tarrowby", "--json").json["items"]
     )
     assert "cost" in run("catalog", "items", "tarrowby", "--cost").out.splitlines()[1]
 

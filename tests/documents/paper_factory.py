@@ -194,6 +194,7 @@ def make_quote(count: int, style: Style = Style()) -> QuotePaper:
         totals=Totals(total, nothing, nothing, total, (), total),
         discount=Fraction(0),
         saved=nothing,
+        firm=total,
         leaves=sum(opening.quantity * opening.leaves for opening in openings),
         terms=TERMS,
         assumptions=(

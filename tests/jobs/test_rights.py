@@ -37,6 +37,7 @@ from wholekit.services import (
     quote_reading,
     quotes,
     sheets,
+    store_copies,
 )
 from wholekit.services.desk import Deed
 from wholekit.services.ports import JobFilter, Page, RevisionFilter
@@ -167,6 +168,7 @@ CALLS = {
         lambda d, w: quote_reading.quote_revisions(d, w, "1"), SELLERS),
     "quote_reading.issued_revision": (
         lambda d, w: quote_reading.issued_revision(d, w, "Q-1"), SELLERS),
+    "store_copies.allow_copy": (lambda d, w: store_copies.allow_copy(d.store, w), "owner"),
     "quote_reading.issued_whole": (lambda d, w: quote_reading.issued_whole(d, w, "Q-1"), "owner"),
 }  # fmt: skip
 # What else is asked for within a function, by what it is told.

@@ -38,7 +38,7 @@ READING = (
 WRITING = (
     ("job", "new", "Another", "--customer", "saltmarsh", "--by", "ines"),
     ("quote", "expire", "--by", "ines"),
-    ("db", "restore", "KEPT", "--overwrite"),
+    ("db", "restore", "KEPT", "--overwrite", "--by", "odo"),
 )
 
 
@@ -113,7 +113,7 @@ def test_a_store_without_the_right_to_write_is_read_and_not_written(
     backup = tmp_path / "free" / "made"
     limit(home, files, mode)
     before = {path.name: path.read_bytes() for path in home.iterdir()}
-    *read, copied = as_nobody(home, *READING, ("db", "backup", str(backup)))
+    *read, copied = as_nobody(home, *READING, ("db", "backup", str(backup), "--by", "odo"))
     assert [one.status for one in (*read, copied)] == [0] * (len(READING) + 1), read
     assert "Heron Quay" in read[0].out
     assert "Q-00001/1" in read[2].out
@@ -138,7 +138,7 @@ def test_on_a_read_only_disk_a_store_is_read_and_not_written(home, tmp_path, mon
     disk.mkdir()
     shutil.copytree(home, tmp_path / "spare")
     monkeypatch.setenv("WHOLEKIT_HOME", str(tmp_path / "spare"))
-    assert command.run("db", "backup", str(tmp_path / "kept")).status == 0
+    assert command.run("db", "backup", str(tmp_path / "kept"), "--by", "odo").status == 0
     bound = subprocess.run(["mount", "--bind", str(home), str(disk)], capture_output=True)
     if bound.returncode:
         pytest.skip("this machine lets nobody mount")

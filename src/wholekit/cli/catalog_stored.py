@@ -7,7 +7,7 @@ import typer
 
 from wholekit.bootstrap import open_store
 from wholekit.cli import options
-from wholekit.cli.console import print_json, say, table
+from wholekit.cli.console import page_line, print_json, say, table
 from wholekit.cli.desk import By, PageNumber, PageSize, deed
 from wholekit.domain.catalog import Catalog, Item
 from wholekit.domain.catalog.changes import catalog_changes
@@ -22,7 +22,7 @@ CatalogId = typer.Argument(..., help="The catalogue's id.", metavar="ID")
 
 @dataclass(frozen=True, slots=True)
 class ItemAnswer:
-    """One item of a stored revision. price: list [major units]; cost: only where asked for."""
+    """One item of a stored revision. price: list [major units]."""
 
     sku: str
     description: str
@@ -32,7 +32,13 @@ class ItemAnswer:
     lead_days: int
     bin: str
     status: str
-    cost: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CostedItemAnswer(ItemAnswer):
+    """The same with own cost, where it was asked for."""
+
+    cost: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +87,8 @@ def items(
         f"{answer.edition}, {answer.currency}"
     )
     rows = [
-        (item.sku, item.description, item.price, *(() if item.cost is None else (item.cost,)),
+        (item.sku, item.description, item.price,
+         *((item.cost,) if isinstance(item, CostedItemAnswer) else ()),
          str(item.on_hand), item.status)
         for item in answer.items
     ]  # fmt: skip
@@ -89,8 +96,7 @@ def items(
     right = frozenset({2, 3, 4} if cost else {2, 3})
     for line in table(rows, heads, right, 1):
         say(line)
-    pages = max(1, -(-answer.count // page_size))
-    say(f"{len(answer.items)} of {answer.count}, page {page} of {pages}")
+    say(page_line(len(answer.items), answer.count, page, page_size))
 
 
 def compare(
@@ -141,7 +147,7 @@ def _items(
 
 
 def _item(item: Item, cost: bool) -> ItemAnswer:
-    return ItemAnswer(
+    answer = (
         item.sku,
         item.description,
         item.finish or "",
@@ -150,5 +156,5 @@ def _item(item: Item, cost: bool) -> ItemAnswer:
         item.lead_days,
         item.bin,
         "discontinued" if item.discontinued else "",
-        item.cost.decimal_text if cost else None,
     )
+    return CostedItemAnswer(*answer, item.cost.decimal_text) if cost else ItemAnswer(*answer)

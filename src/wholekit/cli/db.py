@@ -7,9 +7,10 @@ from pathlib import Path
 
 import typer
 
-from wholekit.bootstrap import settings
+from wholekit.bootstrap import need_copy_right, settings
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, tell
+from wholekit.cli.desk import By, deed
 from wholekit.cli.progress import shown
 from wholekit.wording.store_faults import say_fault
 
@@ -86,12 +87,14 @@ def backup(
     file: Path = typer.Argument(
         ..., help="The file to make; it must not be there.", metavar="FILE"
     ),
+    by: By = "",
     json: options.Json = False,
 ) -> None:
-    """The whole store to one file, consistent while others write."""
+    """The whole store to one file, consistent while others write; an owner's, for it holds cost."""
     from wholekit.store.backup import back_up
     from wholekit.store.open import open_place
 
+    need_copy_right(deed(by))
     with closing(open_place(settings())) as place, shown("backup:") as progress:
         back_up(place, file, progress)
     answer = CopyAnswer(place.name, str(file), file.stat().st_size)
@@ -106,12 +109,17 @@ def restore(
     overwrite: bool = typer.Option(
         False, "--overwrite", help="Replace a store that has data in it."
     ),
+    by: By = "",
     json: options.Json = False,
 ) -> None:
-    """Make the store what a backup says; refuses a store with data unless told to overwrite."""
+    """Make the store what a backup says; refuses a store with data unless told to overwrite.
+
+    Asks the people of the store that is replaced: an owner's.
+    """
     from wholekit.store.backup import restore as restore_backup
     from wholekit.store.open import open_place
 
+    need_copy_right(deed(by))
     with closing(open_place(settings())) as place, shown("restore:") as progress:
         restore_backup(file, place, overwrite=overwrite, progress=progress)
     answer = CopyAnswer(place.name, str(file), file.stat().st_size)

@@ -73,7 +73,7 @@ def who(by: str) -> str:
             # A container or service may run as a user that the machine has no entry for.
             name = getpass.getuser()
         except (OSError, KeyError, ImportError):
-            raise CallError("name-needed", what="a change") from None
+            raise CallError("name-needed", deed="change") from None
     return name
 
 

@@ -127,7 +127,8 @@ def _limits(
         most_discount=was.most_discount if discount is None else _share(discount),
         least_margin=was.least_margin if margin is None else _share(margin),
     )
-    return (*(limit for limit in old.limits if limit.role is not new.role), new)
+    limits = (*(limit for limit in old.limits if limit.role is not new.role), new)
+    return tuple(sorted(limits, key=lambda limit: list(PersonRole).index(limit.role)))
 
 
 def _share(text: str) -> Fraction:

@@ -119,6 +119,11 @@ def job_text(
         f"{plural(offer.opening_count, 'opening')}, {plural(offer.leaf_count, 'leaf')}"
         f"   {priced_as(multiplier)} {price.decimal_text} {price.currency}"
     )
+    if offer.firm != price:
+        yield (
+            f"   of it firm, without what is stopped or not whole: {offer.firm.decimal_text} "
+            f"{offer.firm.currency}"
+        )
     yield from wrapped(
         "Proposed from the schedule and the catalogues. Local codes, the listing of door, frame "
         "and closer, and licensed people decide; the maker's template in the box holds."

@@ -138,7 +138,14 @@ def approve(job: JobRef, reason: Reason = "", by: By = "", json: options.Json = 
             say(f"approved: {say_part(part)}")
 
 
-def refuse(job: JobRef, reason: Reason = "", by: By = "", json: options.Json = False) -> None:
+def refuse(
+    job: JobRef,
+    reason: str = typer.Option(
+        "", "--reason", help="Why; who asked reads it word for word.", metavar="TEXT"
+    ),
+    by: By = "",
+    json: options.Json = False,
+) -> None:
     """An owner turns down a price that waits for approval; the draft stays, to be changed."""
     revision = quotes.refuse_request(desk(), deed(by), job, reason)
     _print(revision, json)
@@ -166,6 +173,11 @@ def waiting(by: By = "", house: options.HouseFile = None, json: options.Json = F
 
 def issue(
     job: JobRef,
+    without_stopped: bool = typer.Option(
+        False,
+        "--without-stopped",
+        help="Leave out, and list on the quote, what is stopped or not whole.",
+    ),
     if_version: IfVersion = None,
     by: By = "",
     house: options.HouseFile = None,
@@ -178,7 +190,9 @@ def issue(
     Without a draft it is drafted and issued in one, with the days and cover note before.
     """
     place = desk(house)
-    outcome = quotes.issue_quote(place, deed(by), job, expected=if_version)
+    outcome = quotes.issue_quote(
+        place, deed(by), job, leave_stopped=without_stopped, expected=if_version
+    )
     if outcome.revision is not None:
         _print(outcome.revision, json)
         if outcome.drafted and not json:
@@ -394,6 +408,8 @@ def quote_text(answer: QuoteAnswer) -> Iterator[str]:
         yield ""
         said = _accepted(answer.accepted.alternates)
         yield from totals_text(answer.accepted.totals, f"ACCEPTED: {said}")
+    for gone in answer.left_out:
+        yield from wrapped(f"not in it: {gone.quantity} × {gone.mark}: {'; '.join(gone.reasons)}")
     yield ""
     for text in (*answer.terms, *answer.cautions):
         yield from wrapped(text)

@@ -4,7 +4,7 @@ A kit that is stopped or incomplete gets a page HOLD in place of its card.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from wholekit.documents.drawings import (
     Dimensions,
@@ -38,6 +38,7 @@ from wholekit.wording import fitting as words
 from wholekit.wording.cautions import cautions_for_fitters
 from wholekit.wording.closing import gauge_point
 from wholekit.wording.findings import without_text
+from wholekit.wording.offers import released_texts
 from wholekit.wording.openings import piece_text, size_text, summary
 from wholekit.wording.words import MOUNTS, ROLES, field_name, value_text
 
@@ -80,22 +81,25 @@ def cards_paper(offer: Offer, rules: RuleBook, notice: str = "") -> SettingCardP
     Those with a stop that nobody released stand apart from their likes. What was issued before
     bodies were kept in the snapshot has pages HOLD.
     """
-    alike: dict[tuple[int, bool], list[OfferOpening]] = {}
+    alike: dict[tuple[object, ...], list[OfferOpening]] = {}
     for opening in offer.openings:
-        alike.setdefault((opening.kit, offer.is_held(opening)), []).append(opening)
+        key = (opening.kit, offer.is_held(opening), opening.released)
+        alike.setdefault(key, []).append(opening)
     return SettingCardPaper(
         head_of(offer, notice=notice),
-        tuple(_page(offer, openings, held, rules) for (_, held), openings in alike.items()),
+        tuple(_page(offer, openings, rules) for openings in alike.values()),
     )
 
 
-def _page(
-    offer: Offer, openings: list[OfferOpening], held: bool, rules: RuleBook
-) -> SettingCard | HoldPage:
+def _page(offer: Offer, openings: list[OfferOpening], rules: RuleBook) -> SettingCard | HoldPage:
     kit = offer.kit_of(openings[0])
-    if held or kit.missing or kit.body is None or kit.template is None:
+    if offer.is_held(openings[0]) or kit.missing or kit.body is None or kit.template is None:
         return _hold(offer, openings)
-    return _Card(openings, kit, kit.body, kit.template, rules).card()
+    card = _Card(openings, kit, kit.body, kit.template, rules).card()
+    released = tuple(
+        f"Stop released by name: {text}" for text in released_texts(offer, openings[0])
+    )
+    return replace(card, warnings=(*released, *card.warnings))
 
 
 def _hold(offer: Offer, openings: list[OfferOpening]) -> HoldPage:

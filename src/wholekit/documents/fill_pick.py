@@ -14,6 +14,7 @@ from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.draws import Draw, draws_of
 from wholekit.domain.quotes.offer import OfferKit, OfferOpening
 from wholekit.domain.tax import LineKind
+from wholekit.wording.offers import released_texts
 
 
 def pick_list_paper(offer: Offer, notice: str = "") -> PickListPaper:
@@ -51,6 +52,8 @@ def labels_paper(offer: Offer, notice: str = "") -> KitLabelsPaper:
             alerts.append("ACCESSIBLE")
         if kit.missing or offer.is_held(opening):
             alerts.append("DO NOT SHIP: OPEN STOP")
+        if opening.released:
+            alerts.append("STOP RELEASED BY NAME")
         labels += [
             KitLabel(
                 mark=opening.place,
@@ -97,6 +100,7 @@ def _opening(offer: Offer, opening: OfferOpening, left: dict[tuple[str, str], in
         size_set=kit.spring_size,
         lines=tuple(lines),
         stops=tuple(said.findings[at][0] for at in offer.open_stops(opening)),
+        released=released_texts(offer, opening),
         missing=missing_of(kit, said),
         note=opening.note,
     )

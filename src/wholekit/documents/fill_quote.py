@@ -8,8 +8,10 @@ from dataclasses import replace
 
 from wholekit.documents.fill import basis_of, facts_of, head_of, missing_of
 from wholekit.documents.papers import (
+    RELEASED,
     Estimate,
     FindingNote,
+    LeftOut,
     Question,
     QuoteAlternate,
     QuoteLine,
@@ -27,6 +29,7 @@ from wholekit.domain.quotes.offer import (
     OfferOpening,
     OfferWords,
 )
+from wholekit.wording.offers import why_held
 from wholekit.wording.speech import speaking, tr
 
 # Said elsewhere on a quote, or the house's own business.
@@ -38,8 +41,8 @@ NOT_FOR_CUSTOMERS = frozenset(
 def quote_paper(offer: Offer, *, draft: bool = False) -> QuotePaper:
     """The customer's quote, in their language. draft: it may still change.
 
-    Stops that were released by name are the house's own business and are left out; pieces that a
-    kit lacks are not.
+    Stops that were released by name stand as deviations accepted; by whom and why is the house's
+    own business.
     """
     # In the customer's language where there are words in it.
     words = offer.sent or offer.words
@@ -107,6 +110,16 @@ class _Quote:
             site=tuple(text for text in (offer.site, *offer.site_address) if text),
             basis=basis_of(offer),
             draft=draft,
+            firm=offer.firm,
+            left_out=tuple(
+                LeftOut(
+                    opening.mark,
+                    opening.quantity,
+                    words.kits[opening.kit].size,
+                    why_held(offer, opening, words.kits),
+                )
+                for opening in offer.left_out or ()
+            ),
         )
 
     def _extras(self, alternate: str) -> tuple[OfferExtra, ...]:
@@ -180,9 +193,11 @@ def _findings(
     released: Sequence[tuple[str, str]] = (),
 ) -> tuple[FindingNote, ...]:
     return tuple(
-        FindingNote(finding.severity.value, *said)
+        FindingNote(RELEASED, said[0], "", said[2])
+        if (finding.code, finding.about) in released
+        else FindingNote(finding.severity.value, *said)
         for finding, said in zip(findings, texts, strict=True)
-        if finding.code not in NOT_FOR_CUSTOMERS and (finding.code, finding.about) not in released
+        if finding.code not in NOT_FOR_CUSTOMERS
     )
 
 

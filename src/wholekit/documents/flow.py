@@ -43,7 +43,7 @@ LABELS_ON_A_SHEET = 10
 _UNPRINTABLE = re.compile(
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]"
 )
-SEVERITY_WORDS = {"stop": "STOP", "warn": "Check", "note": "Note"}
+SEVERITY_WORDS = {"stop": "STOP", "warn": "Check", "note": "Note", "released": "Deviation accepted"}
 PAGE_OF = "Page {page} of {pages}"
 
 

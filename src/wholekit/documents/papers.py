@@ -74,9 +74,13 @@ class PaperHead:
         return self.locale if self.language != ENGLISH else ENGLISH
 
 
+# In place of a severity: a stop that somebody let go by name.
+RELEASED = "released"
+
+
 @dataclass(frozen=True, slots=True)
 class FindingNote:
-    """A finding, worded. severity: `stop`, `warn` or `note`."""
+    """A finding, worded. severity: `stop`, `warn`, `note`, or `released`."""
 
     severity: str
     text: str
@@ -167,6 +171,16 @@ class QuoteOpening:
 
 
 @dataclass(frozen=True, slots=True)
+class LeftOut:
+    """An opening that was asked for and is no part of the quote, and why."""
+
+    mark: str
+    quantity: int
+    size: str
+    reasons: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class QuoteAlternate:
     """An option beside the base bid: what it adds, base marks it takes out, what that changes."""
 
@@ -185,7 +199,8 @@ class QuotePaper:
     openings, extras, totals and leaves [count] are the base bid's. discount [fraction] takes off
     saved [Money], in the hardware already. assumptions: what holds for every opening, which is not
     said again at each; questions, cautions: of the whole job. facts: label and value, for the head.
-    basis: what it was priced on. draft: it may still change, and every page says so.
+    basis: what it was priced on. draft: it may still change, and every page says so. firm: what of
+    the hardware belongs to openings that are whole and not stopped [Money].
     """
 
     head: PaperHead
@@ -206,6 +221,8 @@ class QuotePaper:
     site: tuple[str, ...] = ()
     basis: str = ""
     draft: bool = False
+    firm: Money | None = None
+    left_out: tuple[LeftOut, ...] = ()
 
 
 # --- pick list and labels --------------------------------------------------------------------
@@ -229,7 +246,8 @@ class PickLine:
 
 @dataclass(frozen=True, slots=True)
 class PickOpening:
-    """What goes into the bags of one mark. bags: one per kit. stops: why it must not go out."""
+    """What goes into the bags of one mark. bags: one per kit. stops: why it must not go out;
+    released: stops that somebody let go by name."""
 
     mark: str
     quantity: int
@@ -239,6 +257,7 @@ class PickOpening:
     size_set: int | None
     lines: tuple[PickLine, ...]
     stops: tuple[str, ...] = ()
+    released: tuple[str, ...] = ()
     missing: tuple[MissingPiece, ...] = ()
     note: str = ""
 

@@ -183,7 +183,7 @@ class _Line:
         return ((column, value),)
 
     def _loosely(self, column: str | None, text: str) -> str:
-        """The clean text of a fire label, access or exit as schedules write it; empty if it is none.
+        """The clean text of a fire label, access or exit as schedules write it; empty if none.
 
         These alone: an unclear one must be worked under its candidates, and not be left out.
         """

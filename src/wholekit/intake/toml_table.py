@@ -18,8 +18,8 @@ from wholekit.intake.text_file import LONGEST_LINE, is_line, read_text
 Word = TypeVar("Word", bound=StrEnum)
 
 LARGEST_FILE = 4_000_000
-# TOML promises signed 64 bits: 63 for the number beside its sign.
-MOST_BITS = 63
+# TOML promises signed 64 bits.
+LEAST_WHOLE, MOST_WHOLE = -(2**63), 2**63 - 1
 NO_LENGTH = Length(0)
 _ID = re.compile(r"[a-z0-9][a-z0-9.-]{0,59}")
 # `parse_length` takes no zero, which an offset may well be.
@@ -70,7 +70,7 @@ def _no_numbers(value: object, path: str, finite: bool) -> Iterator[str]:
     elif isinstance(value, list):
         for number, entry in enumerate(value, start=1):
             yield from _no_numbers(entry, f"{path}[{number}]", finite)
-    elif isinstance(value, int) and value.bit_length() > MOST_BITS:
+    elif isinstance(value, int) and not LEAST_WHOLE <= value <= MOST_WHOLE:
         yield f"{path}: a whole number beyond 64 bits"
     elif finite and isinstance(value, float) and not math.isfinite(value):
         yield f"{path}: {value} is no number"

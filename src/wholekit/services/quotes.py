@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from wholekit.domain.errors import CallError, InputError
-from wholekit.domain.limits import approved, breaches, parts_of, standing_of
+from wholekit.domain.limits import Breach, approved, breaches, parts_of, standing_of
 from wholekit.domain.quotes import (
     BASE,
     LOST_REASONS,
@@ -21,6 +21,7 @@ from wholekit.domain.quotes import (
 from wholekit.domain.quotes.offer import OfferKit, OfferWords
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.quotes.totals import base_totals, over_limit
+from wholekit.domain.quotes.worked import WorkedOpening
 from wholekit.services.agreed_terms import agreed_customer
 from wholekit.services.desk import (
     Deed,
@@ -39,7 +40,7 @@ from wholekit.services.quote_reading import (
 )
 from wholekit.services.reviews import Issue, OpenStop, Review, Waiting
 from wholekit.services.rights import needs, role_of
-from wholekit.services.workup import freeze, work_up_job
+from wholekit.services.workup import Workup, freeze, without_stopped, work_up_job
 
 MOST_VALID_DAYS = 3650
 
@@ -183,8 +184,18 @@ def waiting_requests(desk: Desk, deed: Deed) -> tuple[Waiting, ...]:
 
 
 @needs(Action.ISSUE_QUOTES)
-def issue_quote(desk: Desk, deed: Deed, reference: str, *, expected: int | None = None) -> Issue:
+def issue_quote(
+    desk: Desk,
+    deed: Deed,
+    reference: str,
+    *,
+    leave_stopped: bool = False,
+    expected: int | None = None,
+) -> Issue:
     """Freeze a job's draft and send it; without one, it is drafted first as by `draft_quote`.
+
+    leave_stopped: openings with an open stop or a missing piece are no part of the quote, which
+    names them; limits then look at the whole job and at what is left of it.
 
     Nothing is written where a stop is open; where a limit is passed without approval, nothing but
     the draft with a request that an owner sees. The job's issued
@@ -199,7 +210,12 @@ def issue_quote(desk: Desk, deed: Deed, reference: str, *, expected: int | None 
         draft = there or _draft(desk, deed, uow, job, None, None)
         check_version("revision", draft.label, expected, draft.version)
         review = _review(uow, desk, deed, job, draft)
-        contents = review.workup.job.contents
+        workup = review.workup
+        left_out: tuple[WorkedOpening, ...] = ()
+        if leave_stopped:
+            workup, left_out = without_stopped(review.workup)
+            review = _reduced(uow, deed, review, workup)
+        contents = workup.job.contents
         if not contents.openings and not contents.extras:
             raise CallError("quote-empty", job=job.label)
         # Left without commit, so that a draft made on the way is not kept either.
@@ -215,13 +231,14 @@ def issue_quote(desk: Desk, deed: Deed, reference: str, *, expected: int | None 
         numbered = replace(draft, quote_number=number or uow.numbers.take("quote"))
         until = deed.day + timedelta(days=draft.valid_days)
         snapshot = freeze(
-            review.workup,
+            workup,
             desk,
             numbered,
             issued=deed.day,
             valid_until=until,
             by=deed.who,
             policy=uow.policy.get(),
+            left_out=left_out,
         )
         # Before anything is written: reports add such sums up, and the store's numbers have an end.
         if over_limit(snapshot):
@@ -295,13 +312,7 @@ def expire_quotes(desk: Desk, deed: Deed) -> tuple[Revision, ...]:
 
 def _review(uow: UnitOfWork, desk: Desk, deed: Deed, job: Job, draft: Revision | None) -> Review:
     workup = work_up_job(uow, desk, job, deed.day)
-    passed = breaches(
-        workup.job,
-        workup.place,
-        role_of(uow, deed.who),
-        uow.policy.get(),
-        agreed_customer(uow, workup.job.customer),
-    )
+    passed = _passed(uow, deed, workup)
     return Review(
         job,
         workup,
@@ -318,6 +329,27 @@ def _review(uow: UnitOfWork, desk: Desk, deed: Deed, job: Job, draft: Revision |
         ),
         None if draft is None else draft.request,
     )
+
+
+def _passed(uow: UnitOfWork, deed: Deed, workup: Workup) -> tuple[Breach, ...]:
+    return breaches(
+        workup.job,
+        workup.place,
+        role_of(uow, deed.who),
+        uow.policy.get(),
+        agreed_customer(uow, workup.job.customer),
+    )
+
+
+def _reduced(uow: UnitOfWork, deed: Deed, whole: Review, workup: Workup) -> Review:
+    """The review of what is left: no stop is in it, but a limit that the whole passes is passed.
+
+    An approval was given for the figures of the whole, and holds for none that are lower: where
+    what is left passes a limit of its own, an owner issues it.
+    """
+    passed = _passed(uow, deed, workup)
+    left = replace(whole, workup=workup, stops=())
+    return replace(left, breaches=passed, approval=None) if passed else left
 
 
 def _draft(

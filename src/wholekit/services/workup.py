@@ -111,6 +111,24 @@ def work_up_contents(
     )
 
 
+def without_stopped(workup: Workup) -> tuple[Workup, tuple[WorkedOpening, ...]]:
+    """The same job with its firm openings alone, and those that are left out.
+
+    Raises CallError where an alternate would lose an opening: what it takes out of the base bid
+    would be gone without its replacement.
+    """
+    job = workup.job
+    out = tuple(opening for opening in job.openings if not opening.firm)
+    for opening in out:
+        if opening.entry.alternate:
+            raise CallError(
+                "alternate-stopped", name=opening.entry.alternate, mark=opening.entry.mark
+            )
+    kept = tuple(opening for opening in job.openings if opening.firm)
+    contents = replace(job.contents, openings=tuple(opening.entry for opening in kept))
+    return replace(workup, job=replace(job, contents=contents, openings=kept)), out
+
+
 def check_freight(job: Job, place: ShipTo) -> None:
     """Raises CallError where the job's freight rate is not one of the place, or is charged in
     another currency than the job's."""
@@ -157,8 +175,10 @@ def freeze(
     valid_until: date,
     by: str,
     policy: HousePolicy,
+    left_out: Sequence[WorkedOpening] = (),
 ) -> Snapshot:
-    """The snapshot of a worked job for a revision that has its numbers."""
+    """The snapshot of a worked job for a revision that has its numbers. left_out: what is told to
+    be no part of it."""
     headed = Headed(
         # The first draft of a job has none until it is issued.
         quote_label(revision.quote_number) if revision.quote_number else "",
@@ -171,17 +191,23 @@ def freeze(
         revision.cover_note,
         revision.approvals,
     )
-    return make_snapshot(workup, desk.words, desk.rules, headed)
+    return make_snapshot(workup, desk.words, desk.rules, headed, left_out)
 
 
-def make_snapshot(workup: Workup, words: Words, rules: RuleBook, headed: Headed) -> Snapshot:
-    """The one way from a worked job to its offer and the house's own."""
+def make_snapshot(
+    workup: Workup,
+    words: Words,
+    rules: RuleBook,
+    headed: Headed,
+    left_out: Sequence[WorkedOpening] = (),
+) -> Snapshot:
+    """The one way from a worked job to its offer and the house's own. left_out: as in `freeze`."""
     job = workup.job
     header, customer = job.contents.job, job.customer
     kinds: dict[int, int] = {}
     kits: list[WorkedKit] = []
-    openings = []
-    for opening in job.openings:
+    openings: list[OfferOpening] = []
+    for opening in (*job.openings, *left_out):
         # By identity: openings alike share one worked kit, and the job keeps them all while we
         # look.
         place = kinds.setdefault(id(opening.worked), len(kits))
@@ -210,7 +236,8 @@ def make_snapshot(workup: Workup, words: Words, rules: RuleBook, headed: Headed)
         catalogs=workup.catalogs,
         rules_version=rules.version,
         kits=tuple(_kit(kit) for kit in kits),
-        openings=tuple(openings),
+        openings=tuple(openings[: len(job.openings)]),
+        left_out=tuple(openings[len(job.openings) :]) or None,
         extras=tuple(
             OfferExtra(
                 extra.kind,

@@ -193,6 +193,9 @@ def _change(subject: str, name: str, was: Any, now: Any) -> Iterator[str]:  # no
     special = _SPECIAL.get(name)
     if special is not None:
         yield from special(was, now)
+    elif name == "request" and now is None:
+        # The approval that answers it says who and when; a draft that is issued asks no more.
+        return
     elif name == "quote_number":
         yield f"quote {quote_label(now)}"
     else:

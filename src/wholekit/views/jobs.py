@@ -7,7 +7,7 @@ from wholekit.domain.openings import note_findings
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Job, JobOpening
 from wholekit.domain.quotes.offer import Totals
-from wholekit.domain.quotes.totals import alternate_totals, base_totals
+from wholekit.domain.quotes.totals import alternate_totals, base_totals, firm_hardware
 from wholekit.domain.quotes.worked import WorkedOpening, standing
 from wholekit.domain.rules import RuleBook
 from wholekit.services.job_view import JobView
@@ -102,7 +102,10 @@ class TaxAnswer:
 
 @dataclass(frozen=True, slots=True)
 class TotalsAnswer:
-    """Totals of the base bid or of an alternate (what it adds; below zero: deducts)."""
+    """Totals of the base bid or of an alternate (what it adds; below zero: deducts).
+
+    firm: what of the base bid's hardware belongs to openings with a whole kit and no open stop.
+    """
 
     hardware: PriceAnswer
     extras: PriceAnswer
@@ -112,6 +115,7 @@ class TotalsAnswer:
     gross: PriceAnswer
     inclusive: bool
     exempt: str
+    firm: PriceAnswer | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,7 +227,9 @@ def job_answer(view: JobView, rules: RuleBook, day: date) -> JobAnswer:
             )
             for place, extra in enumerate(view.contents.extras, start=1)
         ),
-        totals=None if workup is None else totals_answer(base_totals(workup.job, workup.place)),
+        totals=None
+        if workup is None
+        else totals_answer(base_totals(workup.job, workup.place), firm_hardware(workup.job)),
         alternates=tuple(
             JobAlternateAnswer(
                 alternate.code,
@@ -238,8 +244,8 @@ def job_answer(view: JobView, rules: RuleBook, day: date) -> JobAnswer:
     )
 
 
-def totals_answer(totals: Totals) -> TotalsAnswer:
-    """Totals as data."""
+def totals_answer(totals: Totals, firm: Money | None = None) -> TotalsAnswer:
+    """Totals as data. firm: of the base bid [Money]."""
     return TotalsAnswer(
         price_answer(totals.hardware),
         price_answer(totals.extras),
@@ -257,6 +263,7 @@ def totals_answer(totals: Totals) -> TotalsAnswer:
         price_answer(totals.gross),
         totals.inclusive,
         totals.exempt,
+        None if firm is None else price_answer(firm),
     )
 
 

@@ -103,11 +103,12 @@ class OpeningAnswer:
 
 @dataclass(frozen=True, slots=True)
 class KitsTotalsAnswer:
-    """The job's totals."""
+    """The job's totals. firm: what of the price belongs to openings that are whole, unstopped."""
 
     openings: int
     leaves: int
     price: PriceAnswer
+    firm: PriceAnswer
     multiplier: str = "1"
 
 
@@ -154,6 +155,7 @@ def kits_answer(offer: Offer, rules: RuleBook, multiplier: Fraction = LIST) -> K
             offer.opening_count,
             offer.leaf_count,
             price_answer(offer.totals.hardware),
+            price_answer(offer.firm),
             f"{float(multiplier):g}",
         ),
     )

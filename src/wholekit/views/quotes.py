@@ -8,6 +8,7 @@ from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.offer import OfferExtra, OfferOpening
 from wholekit.views.jobs import AlternateAnswer, TotalsAnswer, totals_answer
 from wholekit.views.kits import PriceAnswer, price_answer
+from wholekit.wording.offers import why_held
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +65,15 @@ class AcceptedAnswer:
 
 
 @dataclass(frozen=True, slots=True)
+class LeftOutAnswer:
+    """An opening of the job that is no part of the quote, and why."""
+
+    mark: str
+    quantity: int
+    reasons: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class QuoteAnswer:
     """An issued revision for the customer: no cost, no hand-set reasons. accepted: None unless it
     was."""
@@ -87,6 +97,7 @@ class QuoteAnswer:
     cautions: tuple[str, ...]
     digest: str
     accepted: AcceptedAnswer | None
+    left_out: tuple[LeftOutAnswer, ...] = ()
 
 
 def quote_answer(offer: Offer, digest: str, accepted: Sequence[str] | None = None) -> QuoteAnswer:
@@ -103,7 +114,7 @@ def quote_answer(offer: Offer, digest: str, accepted: Sequence[str] | None = Non
         cover_note=offer.cover_note,
         openings=tuple(_opening(offer, opening) for opening in offer.openings),
         extras=tuple(_extra(extra) for extra in offer.extras),
-        totals=totals_answer(offer.totals),
+        totals=totals_answer(offer.totals, offer.firm),
         alternates=tuple(
             AlternateAnswer(
                 alternate.code, alternate.title, alternate.deducts, totals_answer(alternate.totals)
@@ -121,6 +132,12 @@ def quote_answer(offer: Offer, digest: str, accepted: Sequence[str] | None = Non
         accepted=None
         if accepted is None
         else AcceptedAnswer(tuple(accepted), totals_answer(offer.totals_with(accepted))),
+        left_out=tuple(
+            LeftOutAnswer(
+                opening.mark, opening.quantity, why_held(offer, opening, offer.words.kits)
+            )
+            for opening in offer.left_out or ()
+        ),
     )
 
 

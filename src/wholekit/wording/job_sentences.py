@@ -9,6 +9,8 @@ ERRORS: dict[str, str] = {
     "with: wholekit job remove {job} MARK --alternate {name}, or wholekit job remove-line {job} "
     "LINE.",
     "alternate-not-quoted": "{label} quotes no alternate {name}; it quotes {known}.",
+    "alternate-stopped": "Opening {mark} of alternate {name} is stopped or not whole; without it "
+    "the alternate would only take marks out. Settle it, or take the alternate out of the job.",
     "alternate-title-needed": "Alternate {name} needs a title that says what it offers: --title "
     "TEXT.",
     "alternate-unknown": "{job} has no alternate {name}; it has {known}. Add one with: wholekit "
@@ -235,6 +237,7 @@ LIMITS_TOLD: dict[str, str] = {
 DEEDS_SAID: dict[str, str] = {
     "agreement": "an agreement",
     "approval": "an approval",
+    "change": "a change",
     "discount": "a discount",
     "override": "an override",
     "refusal": "a refusal",
@@ -267,6 +270,7 @@ RIGHTS_SAID: dict[Action, str] = {
     Action.CLOSE_QUOTES: "close a quote",
     Action.ENTER_PEOPLE: "enter people",
     Action.CHANGE_SETTINGS: "change the settings",
+    Action.COPY_STORE: "back up or restore the store",
 }
 LOST: dict[str, str] = {
     "price": "price",

@@ -9,7 +9,7 @@ from wholekit.domain.kits.proof import Proof
 from wholekit.domain.openings import Assumption
 from wholekit.domain.quantities import Length
 from wholekit.domain.quotes import Approval, ApprovedPart, Offer, Override, OverrideKind
-from wholekit.domain.quotes.offer import KitWords, OfferWords
+from wholekit.domain.quotes.offer import KitWords, OfferOpening, OfferWords
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.cautions import PRICES_HOLD, TERMS, cautions_for
 from wholekit.wording.findings import say_finding, without_text
@@ -114,6 +114,29 @@ def kit_words(kit: Kit, rules: RuleBook) -> KitWords:
         ),
         estimates=estimates_text(kit.proof, kit.type.width),
         weight=_estimated(kit),
+    )
+
+
+def why_held(offer: Offer, opening: OfferOpening, said: Sequence[KitWords]) -> tuple[str, ...]:
+    """Why an opening is not firm: its open stops and what its kit lacks, in the words given."""
+    words, kit = said[opening.kit], offer.kit_of(opening)
+    lacks = tr("missing: {quantity} × {piece}")
+    return (
+        *(words.findings[at][0] for at in offer.open_stops(opening)),
+        *(
+            lacks.format(quantity=missing.quantity, piece=piece)
+            for missing, (piece, _) in zip(kit.missing, words.missing, strict=True)
+        ),
+    )
+
+
+def released_texts(offer: Offer, opening: OfferOpening) -> tuple[str, ...]:
+    """The stops of an opening that somebody let go by name, in English."""
+    kit, words = offer.kit_of(opening), offer.words.kits[opening.kit]
+    return tuple(
+        text
+        for finding, (text, _, _) in zip(kit.findings, words.findings, strict=True)
+        if (finding.code, finding.about) in opening.released
     )
 
 

@@ -70,8 +70,13 @@ def summary(opening_type: OpeningType) -> str:
     if opening_type.accessible:
         parts.append(tr("accessible route"))
     if opening_type.hold_open not in (None, HoldOpen.NONE):
-        by_arm = opening_type.hold_open is HoldOpen.ARM
-        parts.append(tr("hold-open arm") if by_arm else tr("held open by release"))
+        if opening_type.hold_open is HoldOpen.RELEASE:
+            parts.append(tr("held open by release"))
+        elif opening_type.fire_minutes:
+            # No kit for a fire door holds one, whoever lets the stop go.
+            parts.append(tr("hold-open arm asked for and left out"))
+        else:
+            parts.append(tr("hold-open arm"))
     if opening_type.delayed_action:
         parts.append(tr("delayed action"))
     if opening_type.opening_degrees is not None:

@@ -288,7 +288,8 @@ class Offer:
     """What is quoted, whole. words: the house's own, in English; sent: in the customer's language,
     None where that is English. discount: off the customer's prices [fraction].
 
-    quote, revision: empty and 0 until the first issue; house_lines: address.
+    quote, revision: empty and 0 until the first issue; house_lines: address. left_out: openings of
+    the job that are no part of the offer, for a stop or a missing piece; no sum holds them.
     """
 
     quote: str
@@ -319,6 +320,7 @@ class Offer:
     cover_note: str = ""
     house_lines: tuple[str, ...] = ()
     house_phone: str = ""
+    left_out: tuple[OfferOpening, ...] | None = None
 
     @property
     def label(self) -> str:
@@ -370,12 +372,20 @@ class Offer:
         """Whether a stop is open."""
         return any(True for _ in self.open_stops(opening))
 
+    def is_firm(self, opening: OfferOpening) -> bool:
+        """Whether an opening's kit is whole, and no stop of it is open."""
+        return not self.kit_of(opening).missing and not self.is_held(opening)
+
+    @property
+    def firm(self) -> Money:
+        """What of the base bid's hardware belongs to openings that are firm [Money]."""
+        firm = (opening for opening in self.chosen().openings if self.is_firm(opening))
+        return Money(sum(opening.price.minor for opening in firm), self.currency)
+
     @property
     def stopped(self) -> bool:
         """Whether any opening lacks a piece or has a stop that nobody has released."""
-        return any(
-            self.kit_of(opening).missing or self.is_held(opening) for opening in self.openings
-        )
+        return not all(map(self.is_firm, self.openings))
 
     @property
     def saved(self) -> Money:

@@ -40,6 +40,7 @@ class Action(StrEnum):
     CLOSE_QUOTES = "close-quotes"
     ENTER_PEOPLE = "enter-people"
     CHANGE_SETTINGS = "change-settings"
+    COPY_STORE = "copy-store"
 
 
 _COUNTER, _SALES = PersonRole.COUNTER, PersonRole.SALES
@@ -83,9 +84,13 @@ RIGHTS: Mapping[Action, frozenset[PersonRole]] = {
     Action.CLOSE_QUOTES: _SELLERS,
     Action.ENTER_PEOPLE: _OWNERS,
     Action.CHANGE_SETTINGS: _OWNERS,
+    # A backup holds every cost; a restore takes the place of every record.
+    Action.COPY_STORE: _OWNERS,
 }
 # Reads that nobody gets on the name the machine happens to be signed in under.
-BY_NAME_ALONE = frozenset({Action.SEE_COST, Action.SEE_REQUESTS, Action.SEE_SETTINGS})
+BY_NAME_ALONE = frozenset(
+    {Action.SEE_COST, Action.SEE_REQUESTS, Action.SEE_SETTINGS, Action.COPY_STORE}
+)
 
 # Reads that whoever is at the machine gets who says no name and is none of the people: nothing of
 # cost is in them, and a name would be taken on trust all the same.

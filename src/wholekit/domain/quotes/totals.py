@@ -41,6 +41,12 @@ def base_totals(job: WorkedJob, place: Destination) -> Totals:
     return _offer(job, job.of_alternate(BASE), _extras(job, BASE), place)
 
 
+def firm_hardware(job: WorkedJob) -> Money:
+    """What of the base bid's hardware belongs to openings that are firm [Money]."""
+    firm = (opening for opening in job.of_alternate(BASE) if opening.firm)
+    return Money(sum(opening.price.minor for opening in firm), job.currency)
+
+
 def alternate_totals(job: WorkedJob, alternate: Alternate, place: Destination) -> Totals:
     """What an alternate changes: the offer with it less the base bid, each worked out whole.
 

@@ -91,6 +91,11 @@ class WorkedOpening:
         """Own cost for all of this mark [Cost]."""
         return self.kit.cost.times(self.entry.opening.quantity)
 
+    @property
+    def firm(self) -> bool:
+        """Whether the kit is whole, and no stop of it is open."""
+        return not self.kit.missing and not self.open_stops()
+
     def open_stops(self) -> tuple[Finding, ...]:
         """The stop findings nobody has released."""
         released = {(release.code, release.about) for release in self.entry.releases}
