@@ -73,7 +73,7 @@ def test_a_stopped_opening_gives_status_1():
 def test_every_fault_of_schedule_and_shorthand_is_told_at_once_and_nothing_is_printed(tmp_path):
     schedule = tmp_path / "schedule.csv"
     schedule.write_text("mark,size,colour\n1,31010,red\n1,3070,\n2,1O1,\n", encoding="utf-8")
-    result = run("kit", str(schedule), "--opening", "9 paralel 3070", *CATALOGS)
+    result = run("kit", str(schedule), "--strict", "--opening", "9 paralel 3070", *CATALOGS)
     assert result.status == 2
     assert result.out == ""
     for part in ("row 1", "colour", "row 2", "31010", "row 3", "row 4", "1O1", "paralel"):

@@ -35,6 +35,7 @@ from wholekit.domain.openings import (
     OpeningType,
     Stop,
     Swing,
+    Unclear,
 )
 from wholekit.domain.quantities import parse_force
 
@@ -500,6 +501,14 @@ def test_a_stopped_kit_has_a_page_hold_with_the_reason_and_no_card(tmp_path):
     assert "Do not drill" in text
     assert "Drilling" not in text
     assert "Sweep valve" not in text
+
+
+def test_an_unclear_label_has_a_page_hold_that_says_what_it_may_mean():
+    unclear = Unclear("fire_minutes", "B", ("60", "90"))
+    told = opening(fire_minutes=90, unclear=(unclear,), hand=Hand.LH, **STEEL)
+    (page,) = paper_of(told, on=shelf("tarrowby")).cards
+    assert isinstance(page, HoldPage)
+    assert any("may mean 60 min or 90 min" in text for text, _ in page.reasons)
 
 
 def test_a_kit_that_lacks_a_piece_has_a_page_hold_that_names_it():

@@ -59,9 +59,10 @@ def test_the_wheel_carries_the_samples_the_templates_and_the_rule_book(wheel):
     wanted |= {f"wholekit/_bundled/{name}" for name in files_under("catalog_samples", "templates")}
     wanted |= {
         f"wholekit/{path.relative_to(ROOT / 'src/wholekit')}"
-        for path in ROOT.glob("src/wholekit/rulebook/*.toml")
+        for folder in ("rulebook", "dialect")
+        for path in ROOT.glob(f"src/wholekit/{folder}/*.toml")
     }
-    for kind in ("_bundled/catalog_samples/", "_bundled/templates/", "rulebook/"):
+    for kind in ("_bundled/catalog_samples/", "_bundled/templates/", "rulebook/", "dialect/"):
         assert any(kind in name for name in wanted), f"the checkout has no {kind}"
     assert wanted <= packed
 

@@ -18,6 +18,7 @@ from wholekit import services
 from wholekit.domain.customers import Customer, PriceTier
 from wholekit.domain.earnings import Key
 from wholekit.domain.errors import CallError, WholekitError
+from wholekit.domain.openings.sheet import SheetChoices
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes import Alternate, Job, Override, OverrideKind, Person, PersonRole, State
 from wholekit.domain.quotes.roles import BY_NAME_ALONE, BY_NOBODY, RIGHTS, Action, may
@@ -35,6 +36,7 @@ from wholekit.services import (
     quote_papers,
     quote_reading,
     quotes,
+    sheets,
     store_copies,
 )
 from wholekit.services.desk import Deed
@@ -75,6 +77,11 @@ CALLS = {
     "customers.catalogs_there": (customers.catalogs_there, EVERYBODY),
     "customers.customer_of": (lambda d, w: customers.customer_of(d, w, "saltmarsh"), SELLERS),
     "customers.list_customers": (lambda d, w: customers.list_customers(d, w, "", Page()), SELLERS),
+    "sheets.kept_sheet": (lambda d, w: sheets.kept_sheet(d, w, "saltmarsh"), SELLERS),
+    "sheets.kept_choices": (lambda d, w: sheets.kept_choices(d, w, "saltmarsh"), SELLERS),
+    "sheets.keep_choices": (
+        lambda d, w: sheets.keep_choices(d, w, "saltmarsh", SheetChoices("Doors")), SELLERS),
+    "sheets.clear_choices": (lambda d, w: sheets.clear_choices(d, w, "saltmarsh"), SELLERS),
     "customers.set_ship_to": (
         lambda d, w: customers.set_ship_to(d, w, ShipTo("port", "Port")), SELLERS),
     "customers.list_ship_tos": (customers.list_ship_tos, SELLERS),

@@ -26,7 +26,7 @@ PLACES = (
 # Raised by stores, which the contract suite holds to these codes.
 BY_STORES = {
     "catalog-revision-unknown", "customer-taken", "draft-only", "mark-taken", "person-taken",
-    "revision-taken", "ship-to-taken", "snapshot-frozen", "version-stale",
+    "revision-taken", "sheet-taken", "ship-to-taken", "snapshot-frozen", "version-stale",
 }  # fmt: skip
 
 

@@ -45,7 +45,7 @@ def said(text):
     return {
         name: value
         for name, value in known.items()
-        if value is not None and (name, value) != ("leaves", 1)
+        if value not in (None, ()) and (name, value) != ("leaves", 1)
     }
 
 
@@ -334,10 +334,43 @@ def test_a_first_word_that_may_be_mark_or_quantity_is_asked_for(first):
     assert read(f"3070 {first} wood 689").quantity == int(first[1:])
 
 
-@pytest.mark.parametrize("lead", ["fire", "label", "weight", "reveal", "pressure", "traffic"])
+@pytest.mark.parametrize("lead", ["weight", "reveal", "pressure", "traffic"])
 @pytest.mark.parametrize("unknown", ["TBD", "?", "unknown", "not known", "n/a"])
 def test_what_is_said_to_be_unknown_is_unknown(lead, unknown):
     assert read(f"101 3070 {lead} {unknown} 689") == read("101 3070 689")
+
+
+@pytest.mark.parametrize(
+    ("text", "worked", "candidates"),
+    [
+        ("label B", 90, ("60", "90")),
+        ("fire class B", 90, ("60", "90")),
+        ("fire_minutes=B", 90, ("60", "90")),
+        ("fire_minutes='60 or 90'", 90, ("60", "90")),
+        ("fire TBD", 180, ("0", "20", "45", "60", "90", "180")),
+        ("label X", 180, ("20", "45", "60", "90", "180")),
+    ],
+)
+def test_an_unclear_label_is_worked_under_its_longest(text, worked, candidates):
+    kind = read(f"101 3070 {text} 689").type
+    assert kind.fire_minutes == worked
+    assert [one.candidates for one in kind.unclear] == [candidates]
+
+
+@pytest.mark.parametrize(
+    ("text", "minutes"),
+    [("label C", 45), ("label A", 180), ("fire C (3/4 HR)", 45), ("fire NR", 0), ("fire FD30", 30)],
+)
+def test_a_label_as_schedules_write_it_is_clear(text, minutes):
+    kind = read(f"101 3070 {text} 689").type
+    assert (kind.fire_minutes, kind.unclear) == (minutes, ())
+
+
+@pytest.mark.parametrize("field", ["accessible", "egress"])
+def test_an_access_or_exit_to_be_decided_is_worked_as_one(field):
+    kind = read(f"101 3070 {field}=TBD 689").type
+    assert getattr(kind, field) is True
+    assert [(one.field, one.written) for one in kind.unclear] == [(field, f"{field}=TBD")]
 
 
 def test_hollow_metal_may_be_said_short():

@@ -11,6 +11,7 @@ from tests.store.test_round_trip import CUSTOMER, EXTRA, JOB, OPENING, SHIP_TO, 
 from tests.support.jobs import furnished
 
 from wholekit.domain.errors import ConflictError
+from wholekit.domain.openings.sheet import KeptChoices, SheetChoices
 from wholekit.domain.quotes import CatalogRef, HousePolicy, Person, PersonRole, Revision, State
 from wholekit.store.check import check_store
 from wholekit.store.errors import PARENT_WORDS, ROW_WORDS
@@ -87,6 +88,10 @@ def renumbered(work):
 
 SAME = {
     "customer": (lambda work: work.customers.add(CUSTOMER), None, "customer-taken"),
+    "sheets": (
+        lambda work: work.sheets.add(KeptChoices("saltmarsh", SheetChoices("Doors"), WHEN, "ada")),
+        None, "sheet-taken",
+    ),
     "ship-to place": (lambda work: work.ship_tos.add(SHIP_TO), None, "ship-to-taken"),
     "person": (
         lambda work: work.people.add(Person("ada", PersonRole.COUNTER)), None, "person-taken",

@@ -9,6 +9,7 @@ from typing import Any
 from wholekit.domain.catalog import Catalog
 from wholekit.domain.customers import Customer
 from wholekit.domain.errors import CallError, ConflictError
+from wholekit.domain.openings.sheet import KeptChoices
 from wholekit.domain.quotes import (
     AuditEntry,
     CatalogRef,
@@ -43,6 +44,7 @@ class _State:
     extras: dict[str, ExtraLine] = field(default_factory=dict)
     revisions: dict[str, Revision] = field(default_factory=dict)
     customers: dict[str, Customer] = field(default_factory=dict)
+    sheets: dict[str, KeptChoices] = field(default_factory=dict)
     ship_tos: dict[str, ShipTo] = field(default_factory=dict)
     people: dict[str, Person] = field(default_factory=dict)
     policy: HousePolicy = field(default_factory=HousePolicy)
@@ -401,6 +403,7 @@ class FakeUnitOfWork:
         self.jobs = _Jobs(state)
         self.revisions = _Revisions(state)
         self.customers = _Named(state.customers, "code", "customer")
+        self.sheets = _Named(state.sheets, "customer", "sheet")
         self.ship_tos = _Named(state.ship_tos, "code", "ship-to")
         self.people = _Named(state.people, "name", "person")
         self.policy = _Policy(state)

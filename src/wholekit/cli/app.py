@@ -32,8 +32,8 @@ CATALOG = "--catalog"
 MODULES = {
     name: name.replace("-", "_")
     for name in (
-        "kit", "check-kit", "explain", "papers", "rules", "door-force", "sweep", "demo", "catalog",
-        "db", "job", "quote", "customer", "margin", "house",
+        "kit", "schedule", "check-kit", "explain", "papers", "rules", "door-force", "sweep", "demo",
+        "catalog", "db", "job", "quote", "customer", "margin", "house",
     )
 }  # fmt: skip
 

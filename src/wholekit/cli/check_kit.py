@@ -12,6 +12,7 @@ from wholekit.cli import options
 from wholekit.cli.console import print_json, say, tell, tell_look_alikes
 from wholekit.cli.desk import today
 from wholekit.cli.kit import job_text, offer_of
+from wholekit.cli.sheets import sheet_way
 from wholekit.domain.catalog import Catalog, Item
 from wholekit.domain.errors import Problem
 from wholekit.domain.kits.check import HandLine
@@ -40,6 +41,11 @@ def check_kit(
     schedule: str = typer.Argument(..., help="Opening schedule, CSV or XLSX.", metavar="SCHEDULE"),
     kit: Path = typer.Argument(..., help="The kit: columns mark, sku, quantity.", metavar="KIT"),
     catalog: options.Catalogs = None,
+    strict: options.Strict = False,
+    sheet: options.SheetName = "",
+    column: options.ColumnChoices = None,
+    value: options.ValueChoices = None,
+    map_file: options.MapFile = None,
     house: options.HouseFile = None,
     json: options.Json = False,
 ) -> None:
@@ -48,7 +54,8 @@ def check_kit(
     Quantities are for one opening of the mark. Status 1 if a kit is short or has a stop.
     """
     place = open_house(catalog or [], house)
-    openings = read_openings(schedule, [], place.rules)
+    way = sheet_way(place.rules, strict, sheet, column, value, map_file)
+    openings = read_openings(schedule, [], place.rules, way)
     tell_look_alikes(opening.mark for opening in openings)
     lines = hand_lines(kit, openings, place)
     workup = check_schedule(openings, lines, place.shelf, place.rules, today())

@@ -7,6 +7,7 @@ import typer
 
 from wholekit.cli import options
 from wholekit.cli.console import page_count, page_line, print_json, say, table, tell, wrapped
+from wholekit.cli.customer_sheet import sheet
 from wholekit.cli.desk import (
     By,
     IfVersion,
@@ -61,6 +62,7 @@ def register(app: typer.Typer) -> None:
     group.command("agree")(agree)
     group.command("tier", cls=SignedArguments)(tier)
     group.command("end-tier")(end_tier)
+    group.command("sheet")(sheet)
     group.command("ship-to")(ship_to)
     group.command("ship-tos")(ship_tos)
     app.add_typer(group, name="customer")

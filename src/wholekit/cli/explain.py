@@ -9,6 +9,7 @@ from wholekit.cli import options
 from wholekit.cli.console import print_json, say, wrapped
 from wholekit.cli.desk import today
 from wholekit.cli.kit import offer_of, opening_text
+from wholekit.cli.sheets import sheet_way
 from wholekit.domain.errors import CallError
 from wholekit.domain.openings import plain_mark
 from wholekit.domain.quotes.worked import WorkedOpening
@@ -38,12 +39,18 @@ def explain(
     opening: options.Shorthand = None,
     catalog: options.Catalogs = None,
     mark: str = typer.Option("", "--mark", help="The opening of the schedule to explain."),
+    strict: options.Strict = False,
+    sheet: options.SheetName = "",
+    column: options.ColumnChoices = None,
+    value: options.ValueChoices = None,
+    map_file: options.MapFile = None,
     house: options.HouseFile = None,
     json: options.Json = False,
 ) -> None:
     """One opening's size, mount and every line, as a tree of reasons with sources."""
     place = open_house(catalog or [], house)
-    openings = read_openings(schedule, opening or [], place.rules)
+    way = sheet_way(place.rules, strict, sheet, column, value, map_file)
+    openings = read_openings(schedule, opening or [], place.rules, way)
     if mark:
         chosen = [row for row in openings if row.mark == plain_mark(mark)]
         if not chosen:

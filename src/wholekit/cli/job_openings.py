@@ -17,6 +17,7 @@ from wholekit.cli.desk import (
     desk,
     job_at,
 )
+from wholekit.cli.sheets import sheet_way
 from wholekit.domain.errors import CallError
 from wholekit.domain.openings import Opening
 from wholekit.domain.plain import to_plain
@@ -26,6 +27,7 @@ from wholekit.intake.changes import changed
 from wholekit.intake.openings import read_opening_changes, read_openings
 from wholekit.services import job_openings
 from wholekit.services.jobs import job_contents
+from wholekit.services.sheets import kept_choices
 from wholekit.views.jobs import signs_of
 from wholekit.wording.openings import size_text
 
@@ -46,13 +48,20 @@ def add(
     job: JobRef,
     schedule: options.Schedule = None,
     opening: options.Shorthand = None,
+    strict: options.Strict = False,
+    sheet: options.SheetName = "",
+    column: options.ColumnChoices = None,
+    value: options.ValueChoices = None,
+    map_file: options.MapFile = None,
     alternate: InAlternate = "",
     by: By = "",
     json: options.Json = False,
 ) -> None:
     """Add openings from a schedule or in shorthand, all of them or none."""
     place, doer = desk(), deed(by)
-    openings = read_openings(schedule, opening or [], place.rules)
+    kept = kept_choices(place, doer, job_contents(place, doer, job).job.customer)
+    way = sheet_way(place.rules, strict, sheet, column, value, map_file, kept)
+    openings = read_openings(schedule, opening or [], place.rules, way)
     added = job_openings.add_openings(place, doer, job, openings, alternate)
     # All of the job's: a new mark may look like one that was there before.
     tell_look_alikes(entry.opening.mark for entry in job_contents(place, doer, job).openings)

@@ -10,6 +10,7 @@ from wholekit.bootstrap import House, open_house
 from wholekit.cli import options
 from wholekit.cli.console import print_json, progress_of, say, tell_look_alikes, width, wrapped
 from wholekit.cli.desk import today
+from wholekit.cli.sheets import sheet_way
 from wholekit.domain.customers import LIST
 from wholekit.domain.findings import SEVERITY_ORDER, Severity
 from wholekit.domain.kits import Policy
@@ -53,13 +54,19 @@ def kit(
     multiplier: options.Multiplier = "1",
     prefer: options.Prefer = None,
     stock_first: options.StockFirst = False,
+    strict: options.Strict = False,
+    sheet: options.SheetName = "",
+    column: options.ColumnChoices = None,
+    value: options.ValueChoices = None,
+    map_file: options.MapFile = None,
     house: options.HouseFile = None,
     json: options.Json = False,
 ) -> None:
     """Openings (a schedule, or --opening) to complete, priced kits; status 1 if any is stopped."""
     factor = parse_multiplier(multiplier)
     place = open_house(catalog or [], house, Policy(tuple(prefer or ()), stock_first))
-    openings = read_openings(schedule, opening or [], place.rules)
+    way = sheet_way(place.rules, strict, sheet, column, value, map_file)
+    openings = read_openings(schedule, opening or [], place.rules, way)
     tell_look_alikes(row.mark for row in openings)
     workup = work_up_schedule(
         openings,

@@ -50,3 +50,33 @@ StockFirst = Annotated[
 Json = Annotated[bool, typer.Option("--json", help="Print one JSON document.")]
 Folders = Annotated[list[Path], typer.Argument(help="Catalogue folders.", metavar="DIR...")]
 ShowAll = Annotated[bool, typer.Option("--all", help="Every item, however many there are.")]
+Strict = Annotated[
+    bool,
+    typer.Option(
+        "--strict", help="Take the schedule only if it is clean as it stands; expand nothing."
+    ),
+]
+SheetName = Annotated[
+    str, typer.Option("--sheet", help="The sheet of the workbook that is meant.", metavar="NAME")
+]
+ColumnChoices = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--column",
+        help="What a column of the sheet is: 'Lbl=fire_minutes', or 'Lbl=aside'; may be given "
+        "again.",
+        metavar="HEADING=COLUMN",
+    ),
+]
+ValueChoices = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--value",
+        help="What a cell means: 'fire_minutes:B=60'; may be given again.",
+        metavar="COLUMN:CELL=CLEAN",
+    ),
+]
+MapFile = Annotated[
+    Path | None,
+    typer.Option("--map", help="A TOML file with such choices.", metavar="FILE"),
+]

@@ -10,6 +10,7 @@ from wholekit.bootstrap import house_lets, open_house
 from wholekit.cli import options
 from wholekit.cli.console import say, tell, tell_look_alikes
 from wholekit.cli.desk import By, deed, who
+from wholekit.cli.sheets import sheet_way
 from wholekit.documents.paper_set import FOR_ALL, MARGIN_SHEET, Ordered, write_papers
 from wholekit.domain.errors import CallError
 from wholekit.domain.kits import Policy
@@ -49,6 +50,11 @@ def papers(
     prefer: options.Prefer = None,
     stock_first: options.StockFirst = False,
     by: By = "",
+    strict: options.Strict = False,
+    sheet: options.SheetName = "",
+    column: options.ColumnChoices = None,
+    value: options.ValueChoices = None,
+    map_file: options.MapFile = None,
     house: options.HouseFile = None,
 ) -> None:
     """Quote, pick list, kit labels, setting cards of a schedule, and for the owner the internal
@@ -60,7 +66,8 @@ def papers(
     issued = parse_date(on)
     share = parse_floor(floor)
     place = open_house(catalog or [], house, Policy(tuple(prefer or ()), stock_first))
-    openings = read_openings(schedule, opening or [], place.rules)
+    way = sheet_way(place.rules, strict, sheet, column, value, map_file)
+    openings = read_openings(schedule, opening or [], place.rules, way)
     tell_look_alikes(row.mark for row in openings)
     # These come from the call and stand on every page: judged before the work is begun.
     for what, name in (

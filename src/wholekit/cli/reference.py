@@ -1,4 +1,4 @@
-"""The generated references under `docs/reference`: commands, rules, findings.
+"""The generated references under `docs/reference`: commands, dialect, rules, findings.
 
 `python -m wholekit.cli.reference` writes them anew; with --check it says which are stale.
 """
@@ -11,11 +11,22 @@ import typer
 
 from wholekit.cli.app import app
 from wholekit.domain.rules import RuleBook
+from wholekit.intake.dialect import checked_dialect
+from wholekit.intake.dialect_rows import Dialect, DialectRow
 from wholekit.intake.rulebook import load_rulebook
 from wholekit.wording.finding_guide import guide_page
 from wholekit.wording.sources import rule_source
 
 FOLDER = Path(__file__).resolve().parents[3] / "docs" / "reference"
+DIALECT_INTRODUCTION = (
+    "Every row by which `wholekit schedule` and all that reads a schedule as sent translates a "
+    "cell. A cell that is clean already is left alone. A word is read without case, accents and "
+    "points; a pattern is a regular expression of the whole cell in small letters. `it` is the "
+    "column itself; `{w}` is a part of the pattern, `{w|width}` that part read anew as a width; "
+    "nothing given is unknown. Where a row asks, the cell could mean several things: fire label, "
+    "access and exit are then worked under the harshest candidate with the stop `answer-needed`; "
+    "every other column stays empty and is asked."
+)
 MARK = "<!-- generated: python -m wholekit.cli.reference -->"
 
 
@@ -24,6 +35,7 @@ def pages() -> dict[str, str]:
     rules = load_rulebook()
     return {
         "commands.md": commands_page(),
+        "dialect.md": dialect_page(checked_dialect()),
         "findings.md": guide_page(rules),
         "rules.md": rules_page(rules),
     }
@@ -73,6 +85,50 @@ def rules_page(rules: RuleBook) -> str:
         cells = (f"`{rule.id}`", f"{rule.title}{value}", rule.unit, str(rule.valid_from))
         lines.append(f"| {' | '.join(cells)} | {rule_source(rules, rule.id)} |")
     return "\n".join(lines) + "\n"
+
+
+def dialect_page(dialect: Dialect) -> str:
+    """Every row by which a cell is translated, with its mark and source."""
+    lines = [
+        "# How values are written",
+        "",
+        DIALECT_INTRODUCTION,
+        "",
+        MARK,
+        "",
+        "| field | worked under, while unclear | mark | because | where another answer asks more |",
+        "|---|---|---|---|---|",
+    ]
+    lines += [
+        f"| `{field}` | {worked.takes} | {worked.mark} | {worked.source} | {worked.differs} |"
+        for field, worked in sorted(dialect.harshest.items())
+    ]
+    by_columns: dict[tuple[str, ...], list[DialectRow]] = {}
+    for row in dialect.rows:
+        by_columns.setdefault(row.columns, []).append(row)
+    for columns, rows in sorted(by_columns.items()):
+        lines += ["", f"## {', '.join(f'`{column}`' for column in columns)}", ""]
+        lines += ["| row | language | written | gives | asks | mark | source |", "|" + "---|" * 7]
+        lines += [_dialect_row(row) for row in rows]
+    return "\n".join(lines) + "\n"
+
+
+def _dialect_row(row: DialectRow) -> str:
+    written = [f"`{word}`" for word in row.words]
+    written += [f"pattern `{pattern.pattern}`" for pattern in row.patterns]
+    held = [f"under a heading in {', '.join(row.units)}"] if row.units else []
+    held += ["under a heading without a unit"] if row.no_unit else []
+    gives = [f"{name} = {f'`{text}`' if text else 'unknown'}" for name, text in row.gives.items()]
+    cells = (
+        f"`{row.id}`",
+        row.language,
+        "; ".join([*written, *held]),
+        ", ".join(gives),
+        " or ".join(f"`{text}`" for text in row.asked),
+        str(row.mark),
+        row.source,
+    )
+    return f"| {' | '.join(cell.replace('|', chr(92) + '|') for cell in cells)} |"
 
 
 def main() -> None:

@@ -2,8 +2,8 @@
 
 What a frozen quote, an audit entry or a stored opening holds is written by `to_plain` and read by
 `from_plain`. Money, costs, lengths and fractions stay whole numbers; nothing passes through a
-float but what is one. A field that is None is left out; one that is missing is read as its default,
-so that what an older program froze can still be read.
+float but what is one. A field that is None, or sparse and empty, is left out; one that is missing
+is read as its default, so that what an older program froze can still be read.
 """
 
 import types
@@ -17,6 +17,7 @@ from typing import Any, TypeVar, Union, get_args, get_origin, get_type_hints
 
 Value = TypeVar("Value")
 Decode = Callable[[Any], Any]
+SPARSE = "sparse"
 
 
 def to_plain(value: object) -> Any:  # noqa: ANN401  # whatever JSON can hold
@@ -36,7 +37,7 @@ def to_plain(value: object) -> Any:  # noqa: ANN401  # whatever JSON can hold
         found = {}
         for name in _names(type(value)):
             member = getattr(value, name)
-            if member is not None:
+            if member is not None and (member or name not in _sparse(type(value))):
                 # A whole number in a float's place is read back as a float: written as one, the
                 # text stays the same.
                 whole = type(member) is int and name in _floats(type(value))
@@ -68,6 +69,12 @@ def from_plain(kind: type[Value], data: Any) -> Value:  # noqa: ANN401  # read f
 @cache
 def _names(kind: type) -> tuple[str, ...]:
     return tuple(field.name for field in fields(kind))
+
+
+@cache
+def _sparse(kind: type) -> frozenset[str]:
+    """Fields that joined later and are mostly empty: left out then, as older programs did."""
+    return frozenset(field.name for field in fields(kind) if field.metadata.get(SPARSE))
 
 
 @cache

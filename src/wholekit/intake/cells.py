@@ -26,6 +26,7 @@ from wholekit.domain.quantities import (
 )
 from wholekit.intake import vocabulary as v
 from wholekit.intake.tables import RefusedCell
+from wholekit.intake.unclear import maybe_several
 
 Value = TypeVar("Value")
 Read = Callable[[str], object]
@@ -333,17 +334,17 @@ def readers(finishes: FinishBook, jurisdictions: Mapping[str, str] | None) -> di
         **{column: word(words) for column, words in v.WORDS.items()},
         "door_reinforced": yes_no,
         "frame_reinforced": yes_no,
-        "accessible": yes_no,
+        "accessible": maybe_several("accessible", yes_no),
         "delayed_action": yes_no,
         "backcheck": yes_no,
-        "egress": yes_no,
+        "egress": maybe_several("egress", yes_no),
         "weight": weight,
         "thickness": length("thickness", THICKNESS),
         "top_rail": length("top rail", FACE),
         "head_face": length("head face", FACE),
         "ceiling_clearance": length("ceiling clearance", CLEARANCE),
         "reveal": length("reveal", DEPTH),
-        "fire_minutes": fire_minutes,
+        "fire_minutes": maybe_several("fire_minutes", fire_minutes),
         "opening_degrees": degrees,
         "pressure": pressure,
         "wind": wind,

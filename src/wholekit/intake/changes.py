@@ -13,6 +13,7 @@ from wholekit.intake.faults import Faults
 from wholekit.intake.kinds import bare_sides
 from wholekit.intake.schedule import COLUMNS
 from wholekit.intake.tables import column_name
+from wholekit.intake.unclear import settle
 from wholekit.intake.vocabulary import MEANT
 
 _NEVER_EMPTY = ("size", "width", "height", "leaves")
@@ -68,7 +69,8 @@ def changed(opening: Opening, changes: Mapping[str, Any]) -> Opening:
     size = kind.pop("size", None)
     if size is not None:
         kind = {"width": size[0], "height": size[1], **kind}
-    return replace(opening, **own, type=replace(opening.type, **kind))
+    settled = settle(kind, opening.type.unclear)
+    return replace(opening, **own, type=replace(opening.type, **settled))
 
 
 def _read(changes: dict[str, Any], name: str, value: str, read: cells.Read, faults: Faults) -> None:

@@ -12,19 +12,26 @@ class Faults:
     hundred problems show that as well as a hundred thousand.
     """
 
-    def __init__(self, where: str) -> None:
+    def __init__(self, where: str, most: int = MOST_PROBLEMS) -> None:
+        """most: problems at which to give up; 1 where only whether there is any is asked."""
         self.where = where
+        self._most = most
         self._problems: list[Problem] = []
 
     def put(self, code: str, row: int | None = None, column: str = "", **fields: object) -> None:
         """One problem more. Raises InputError once there are too many."""
         self._problems.append(Problem(code, fields, self.where, row, column))
-        if len(self._problems) == MOST_PROBLEMS:
-            last = Problem("too-many-problems", {"count": MOST_PROBLEMS}, self.where)
+        if len(self._problems) == self._most:
+            last = Problem("too-many-problems", {"count": self._most}, self.where)
             raise InputError([*self._problems, last])
 
     def __bool__(self) -> bool:
         return bool(self._problems)
+
+    @property
+    def problems(self) -> list[Problem]:
+        """Those so far, by row."""
+        return sorted(self._problems, key=lambda problem: problem.row or 0)
 
     def refuse(
         self, code: str, row: int | None = None, column: str = "", **fields: object
@@ -35,4 +42,4 @@ class Faults:
     def raise_if_any(self) -> None:
         """Raises InputError with every problem so far, by row."""
         if self._problems:
-            raise InputError(sorted(self._problems, key=lambda problem: problem.row or 0))
+            raise InputError(self.problems)

@@ -7,6 +7,7 @@ from typing import Any
 from wholekit.domain.openings import OpeningType
 from wholekit.domain.quantities import Length, QuantityError
 from wholekit.intake.cells import Read, clean, read_cell, refuse_two_readings
+from wholekit.intake.unclear import settle
 
 SIZES = ("size", "width", "height")
 
@@ -46,7 +47,7 @@ def read_kind(cells: Iterable[tuple[str, str]], readers: Mapping[str, Read]) -> 
     if faults:
         return tuple(faults)
     wide, high = size or (width, height)
-    return OpeningType(wide, high, **values)
+    return OpeningType(wide, high, **settle(values))
 
 
 def bare_sides(texts: Mapping[str, str]) -> list[Fault]:

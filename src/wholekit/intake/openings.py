@@ -1,20 +1,43 @@
 """Openings as a command is given them: a schedule, lines of shorthand, changes to one."""
 
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.errors import CallError, InputError, Problem
 from wholekit.domain.openings import Opening
+from wholekit.domain.openings.sheet import SheetChoices, SheetReading
 from wholekit.domain.rules import RuleBook
+from wholekit.intake.cells import Read, readers
 from wholekit.intake.changes import read_changes
+from wholekit.intake.faults import Faults
 from wholekit.intake.schedule import read_schedule
+from wholekit.intake.sheet import ReadSheet, read_sheet
 from wholekit.intake.shorthand import read_shorthand
+from wholekit.intake.tables import STDIN_NAME, read_bytes
 
 
-def read_openings(schedule: str | None, shorthand: Sequence[str], rules: RuleBook) -> list[Opening]:
+@dataclass(frozen=True, slots=True)
+class SheetWay:
+    """How a schedule is to be read: strict, or as it was sent with these choices.
+
+    tell: given the account of the reading where the sheet was not clean as it stood.
+    """
+
+    strict: bool = False
+    choices: SheetChoices = field(default_factory=SheetChoices)
+    tell: Callable[[SheetReading], None] | None = None
+
+
+AS_SENT = SheetWay()
+
+
+def read_openings(
+    schedule: str | None, shorthand: Sequence[str], rules: RuleBook, way: SheetWay = AS_SENT
+) -> list[Opening]:
     """Openings of a schedule (`-` for standard input) and of shorthand lines, in that order.
 
     Raises InputError with the problems of both, a mark given in both among them.
@@ -25,12 +48,16 @@ def read_openings(schedule: str | None, shorthand: Sequence[str], rules: RuleBoo
     openings: list[Opening] = []
     if schedule is not None:
         try:
-            if schedule == "-":
-                openings += read_schedule(
-                    None, stdin=sys.stdin.buffer, finishes=finishes, jurisdictions=known
-                )
+            if way.strict:
+                path = None if schedule == "-" else Path(schedule)
+                stdin = sys.stdin.buffer if path is None else None
+                openings += read_schedule(path, stdin=stdin, finishes=finishes, jurisdictions=known)
             else:
-                openings += read_schedule(Path(schedule), finishes=finishes, jurisdictions=known)
+                sheet = open_sheet(schedule, rules, way.choices)
+                if way.tell is not None and not sheet.reading.clean:
+                    way.tell(sheet.reading)
+                problems += sheet.problems
+                openings += sheet.openings if not problems else ()
         except InputError as error:
             problems += error.problems
     # A faulty schedule leaves none here: marks given twice are told once it can be read.
@@ -52,6 +79,28 @@ def read_openings(schedule: str | None, shorthand: Sequence[str], rules: RuleBoo
     if not openings:
         raise CallError("openings-needed")
     return openings
+
+
+def open_sheet(schedule: str, rules: RuleBook, choices: SheetChoices | None = None) -> ReadSheet:
+    """A schedule as it was sent (`-` for standard input), with the account of its reading.
+
+    Raises InputError where nothing can be read at all.
+    """
+    path = None if schedule == "-" else Path(schedule)
+    name = STDIN_NAME if path is None else path.name
+    stdin = sys.stdin.buffer if path is None else None
+    return read_sheet(
+        read_bytes(path, stdin, Faults(name)),
+        name,
+        finishes=FinishBook(rules),
+        jurisdictions=profile_words(rules),
+        choices=choices,
+    )
+
+
+def readers_of(rules: RuleBook) -> dict[str, Read]:
+    """The strict reader of every column that decides the kit."""
+    return readers(FinishBook(rules), profile_words(rules))
 
 
 def read_opening_changes(texts: Sequence[str], rules: RuleBook) -> dict[str, Any]:

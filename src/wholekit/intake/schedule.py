@@ -13,6 +13,7 @@ from wholekit.intake.faults import Faults
 from wholekit.intake.kinds import Kind, read_kind
 from wholekit.intake.tables import (
     STDIN_NAME,
+    RowTable,
     column_name,
     read_header,
     read_table,
@@ -49,6 +50,16 @@ def read_schedule(
     """
     faults = Faults(STDIN_NAME if path is None else path.name)
     table = read_table(path, stdin, faults, is_schedule, REQUIRED)
+    return openings_of(table, faults, readers(finishes, jurisdictions))
+
+
+def openings_of(
+    table: RowTable, faults: Faults, read: Mapping[str, Callable[[str], object]]
+) -> list[Opening]:
+    """The openings of a table whose header is in our words. read: the reader of each column.
+
+    Raises InputError.
+    """
     columns = read_header(table, COLUMNS, MEANT, faults)
     lacking = _lacking(columns)
     for name in lacking:
@@ -57,7 +68,7 @@ def read_schedule(
     if lacking:
         # Every row would only repeat the header's fault.
         faults.raise_if_any()
-    rows = _Rows(columns, faults, readers(finishes, jurisdictions))
+    rows = _Rows(columns, faults, read)
     openings = [rows.opening(row, cells) for row, cells in whole_rows(table, faults)]
     if not openings and not faults:
         faults.put("table-without-rows-below", table.header_row)

@@ -10,11 +10,13 @@ from wholekit.domain.catalog.nearest_words import what_is_right
 from wholekit.domain.openings import Opening, OpeningType, plain_mark
 from wholekit.domain.quantities import QuantityError, parse_size
 from wholekit.intake import cells
+from wholekit.intake.dialect import translate
 from wholekit.intake.faults import Faults
 from wholekit.intake.kinds import SIZES, read_kind
 from wholekit.intake.schedule import COLUMNS
 from wholekit.intake.shorthand_words import LEADS, PHRASES, Said
 from wholekit.intake.tables import column_name
+from wholekit.intake.unclear import UNCLEAR_FIELDS, as_written
 from wholekit.intake.vocabulary import DOORS, FRAMES, MEANT, UNKNOWNS, plain
 
 # Runs of words are tried against every reader, so the time grows with the length of the line.
@@ -132,7 +134,7 @@ class _Line:
         kinds = ((name, text) for name, text in texts.items() if name not in _NO_KIND)
         kind = read_kind(kinds, self._readers)
         if isinstance(kind, OpeningType):
-            return Opening(mark, kind, quantity, note)
+            return Opening(mark, as_written(kind, firsts), quantity, note)
         for fault in kind[1:]:
             self._faults.put(fault.code, None, fault.column, **fault.fields)
         code = "shorthand-size-needed" if kind[0].code == "size-needed" else kind[0].code
@@ -171,11 +173,24 @@ class _Line:
         if not match or column_name(match[1]) not in COLUMNS:
             return ()
         column, value = column_name(match[1]), match[2]
+        loose = self._loosely(column, value.strip("'\""))
+        if loose:
+            return ((column, loose),)
         if value[:1] in ("'", '"') and value[-1:] == value[:1] and len(value) > 1:
             value = value[1:-1]
         if not value or (len(part) > 1 and (column in _TEXTS or not self._reads(column, value))):
             return ()
         return ((column, value),)
+
+    def _loosely(self, column: str | None, text: str) -> str:
+        """The clean text of a fire label, access or exit as schedules write it; empty if none.
+
+        These alone: an unclear one must be worked under its candidates, and not be left out.
+        """
+        if column not in UNCLEAR_FIELDS or self._reads(column, text):
+            return ""
+        reading = translate(column, text)
+        return "" if reading is None else reading.cells.get(column, "")
 
     def _marked(self, part: list[str]) -> Said:
         match = _MARKED.match(part[0]) if len(part) == 1 else None
@@ -203,6 +218,9 @@ class _Line:
         for lead in (2, 1):
             column = LEADS.get(plain(" ".join(part[:lead])))
             value = " ".join(part[lead:])
+            loose = self._loosely(column, value)
+            if column and loose:
+                return ((column, loose),)
             if column and column not in _TEXTS and value and plain(value) in UNKNOWNS:
                 return ((NOT_KNOWN, value),)
             # A mark, a note or a series may be any text: each takes one word, or it would take the

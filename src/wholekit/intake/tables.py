@@ -15,14 +15,16 @@ from wholekit.intake.text_file import require_plain
 MOST_ROWS = 100_000
 LARGEST_FILE = 64_000_000
 STDIN_NAME = "standard input"
-_UTF_16 = (b"\xff\xfe", b"\xfe\xff")
+UTF_16 = (b"\xff\xfe", b"\xfe\xff")
 # First bytes: a ZIP archive (XLSX is one), and the compound file that older workbooks are.
 _ZIP = b"PK\x03\x04"
 _OLE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
-_SEPARATORS = ",;\t|"
-_QUOTED = re.compile(r'"(?:[^"]|"")*"')
+SEPARATORS = ",;\t|"
+QUOTED = re.compile(r'"(?:[^"]|"")*"')
 
 Row = tuple[int, list[str]]
+# Top row, left column, bottom row, right column, from 1.
+Area = tuple[int, int, int, int]
 
 
 class RefusedCell(str):
@@ -50,6 +52,19 @@ class RowTable:
     rows: Iterator[Row]
 
 
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """All of one sheet, or of a text file: its rows as they stand, and its merged ranges.
+
+    form: what the bytes were, where they were text: encoding and separator.
+    """
+
+    name: str
+    rows: list[Row]
+    merged: tuple[Area, ...] = ()
+    form: str = ""
+
+
 def read_table(
     path: Path | None,
     stdin: BinaryIO | None,
@@ -63,17 +78,34 @@ def read_table(
     workbook is meant; `right` names the columns that must be there. Raises InputError: no such
     file, larger than 64,000,000 bytes, empty, not UTF-8 text and no workbook, an older workbook.
     """
-    data = _bytes(path, stdin, faults)
-    if not data.strip():
-        raise faults.refuse("file-empty", right=listed(right))
-    if data.startswith(_OLE):
-        raise faults.refuse("workbook-old")
-    if data.startswith(_ZIP):
+    return table_of(read_bytes(path, stdin, faults), faults, is_header, right)
+
+
+def table_of(
+    data: bytes,
+    faults: Faults,
+    is_header: Callable[[Sequence[str]], bool],
+    right: Iterable[str],
+) -> RowTable:
+    """The table of a file's bytes. Raises InputError as above."""
+    if is_workbook(data, faults, right):
         # Late: most tables are CSV.
         from wholekit.intake.workbook import read_workbook
 
         return read_workbook(data, faults, is_header, right)
     return _csv_table(_text(data, faults), faults, right)
+
+
+def is_workbook(data: bytes, faults: Faults, right: Iterable[str]) -> bool:
+    """Whether the bytes are an XLSX workbook; if not, they are text.
+
+    Raises InputError where they are nothing, or an older workbook.
+    """
+    if not data.strip():
+        raise faults.refuse("file-empty", right=listed(right))
+    if data.startswith(_OLE):
+        raise faults.refuse("workbook-old")
+    return data.startswith(_ZIP)
 
 
 def column_name(cell: str) -> str:
@@ -142,7 +174,8 @@ def whole_rows(table: RowTable, faults: Faults) -> Iterator[Row]:
         yield row, cells
 
 
-def _bytes(path: Path | None, stdin: BinaryIO | None, faults: Faults) -> bytes:
+def read_bytes(path: Path | None, stdin: BinaryIO | None, faults: Faults) -> bytes:
+    """A file's bytes, or standard input's where path is None. Raises InputError."""
     try:
         if path is None:
             # One byte more than is taken tells that there is more, without reading all of it.
@@ -161,7 +194,7 @@ def _bytes(path: Path | None, stdin: BinaryIO | None, faults: Faults) -> bytes:
 
 
 def _text(data: bytes, faults: Faults) -> str:
-    if data.startswith(_UTF_16):
+    if data.startswith(UTF_16):
         raise faults.refuse("text-utf-16")
     nul = data.find(b"\0")
     if nul >= 0:
@@ -176,7 +209,7 @@ def _text(data: bytes, faults: Faults) -> str:
 
 
 def _csv_table(text: str, faults: Faults, right: Iterable[str]) -> RowTable:
-    rows = _csv_rows(text, faults)
+    rows = csv_rows(text, separator_of(text), faults)
     for row, cells in rows:
         header = [cell.strip() for cell in cells]
         while header and not header[-1]:
@@ -186,10 +219,10 @@ def _csv_table(text: str, faults: Faults, right: Iterable[str]) -> RowTable:
     raise faults.refuse("file-empty", right=listed(right))
 
 
-def _csv_rows(text: str, faults: Faults) -> Iterator[Row]:
+def csv_rows(text: str, separator: str, faults: Faults) -> Iterator[Row]:
     """Records as a spreadsheet numbers its rows: a line break inside a cell begins no new one."""
     # Strict, as a quote that is never closed would else take all rows below for one cell.
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=_separator(text), strict=True)
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
     row = 0
     try:
         for row, cells in enumerate(reader, start=1):
@@ -198,9 +231,9 @@ def _csv_rows(text: str, faults: Faults) -> Iterator[Row]:
         raise faults.refuse("text-not-csv", row + 1, error=str(error)) from None
 
 
-def _separator(text: str) -> str:
+def separator_of(text: str) -> str:
     """What parts the columns of the header line: the commonest of comma, semicolon, tab and bar."""
     line = next((line for line in text.splitlines() if line.strip()), "")
     # A name in quotes may hold a sign that parts nothing; a tie goes to the comma, the first.
-    bare = _QUOTED.sub("", line)
-    return max(_SEPARATORS, key=bare.count)
+    bare = QUOTED.sub("", line)
+    return max(SEPARATORS, key=bare.count)

@@ -207,6 +207,16 @@ class Table:
                 self.fault("list-repeats", key, given=word)
         return tuple(value)
 
+    def texts(self, key: str) -> dict[str, str]:
+        """A table of names with a text each; empty where the key is missing."""
+        value = self._value(key, required=False)
+        if value is None:
+            return {}
+        if not isinstance(value, dict) or not all(isinstance(text, str) for text in value.values()):
+            self._wrong_kind(key, value, "list-of-text")
+            return {}
+        return dict(value)
+
     def choice(self, key: str, choices: type[Word]) -> Word:
         """One of the known words."""
         word = self._value(key, required=True)

@@ -21,7 +21,7 @@ from wholekit.intake.sheet_xml import (
     letters_of,
     odd_cells,
 )
-from wholekit.intake.tables import MOST_ROWS, RefusedCell, Row, RowTable
+from wholekit.intake.tables import MOST_ROWS, Area, Grid, RefusedCell, Row, RowTable
 
 if TYPE_CHECKING:
     from python_calamine import CalamineSheet, CalamineWorkbook
@@ -49,25 +49,7 @@ def read_workbook(
     Raises InputError: no workbook, too large unpacked, no visible sheet with anything in it, a
     cell beyond row 100,001 or column CV, two sheets with the header (one would go unread).
     """
-    # Late: most calls read no workbook.
-    from python_calamine import CalamineError, CalamineWorkbook, SheetTypeEnum, SheetVisibleEnum
-
-    parts = _Parts(data, faults)
-    try:
-        workbook = CalamineWorkbook.from_filelike(io.BytesIO(data))
-        visible = [
-            sheet.name
-            for sheet in workbook.sheets_metadata
-            if sheet.visible is SheetVisibleEnum.Visible and sheet.typ is SheetTypeEnum.WorkSheet
-        ]
-        sheets = [_Sheet(name, workbook, parts, faults) for name in visible]
-    except (CalamineError, ValueError) as error:
-        raise faults.refuse("workbook-unreadable", error=str(error)[:80]) from None
-    except BaseException as error:
-        # What the reader underneath never foresaw ends as a panic, which is no Exception.
-        if type(error).__name__ != "PanicException":
-            raise
-        raise faults.refuse("workbook-unreadable", error="its reader gave up") from None
+    sheets = _open(data, faults)
     filled = [sheet for sheet in sheets if sheet.header]
     meant = [sheet for sheet in filled if is_header(sheet.header)]
     if len(meant) > 1:
@@ -79,6 +61,40 @@ def read_workbook(
         faults.where = f"{faults.where}, sheet {chosen.name}"
     chosen.put_merged()
     return RowTable(chosen.header_row, chosen.header, chosen.rows())
+
+
+def read_grids(data: bytes, faults: Faults) -> list[Grid]:
+    """Every visible sheet as rows of text, with its merged ranges; those with nothing left out.
+
+    Raises InputError as above.
+    """
+    return [
+        Grid(sheet.name, list(sheet.rows(1, 0)), sheet.merged())
+        for sheet in _open(data, faults)
+        if sheet.header
+    ]
+
+
+def _open(data: bytes, faults: Faults) -> list["_Sheet"]:
+    # Late: most calls read no workbook.
+    from python_calamine import CalamineError, CalamineWorkbook, SheetTypeEnum, SheetVisibleEnum
+
+    parts = _Parts(data, faults)
+    try:
+        workbook = CalamineWorkbook.from_filelike(io.BytesIO(data))
+        visible = [
+            sheet.name
+            for sheet in workbook.sheets_metadata
+            if sheet.visible is SheetVisibleEnum.Visible and sheet.typ is SheetTypeEnum.WorkSheet
+        ]
+        return [_Sheet(name, workbook, parts, faults) for name in visible]
+    except (CalamineError, ValueError) as error:
+        raise faults.refuse("workbook-unreadable", error=str(error)[:80]) from None
+    except BaseException as error:
+        # What the reader underneath never foresaw ends as a panic, which is no Exception.
+        if type(error).__name__ != "PanicException":
+            raise
+        raise faults.refuse("workbook-unreadable", error="its reader gave up") from None
 
 
 class _Parts:
@@ -154,20 +170,31 @@ class _Sheet:
         self._values: list[list[Cell]] = list(self._sheet.to_python(skip_empty_area=False))
         self.header_row, self.header = self._find_header()
 
-    def rows(self) -> Iterator[Row]:
-        """Every row below the header, its cells as text."""
-        width = len(self.header)
-        odd_rows = {row for row, _ in self._odd}
+    def rows(self, first: int | None = None, width: int | None = None) -> Iterator[Row]:
+        """Every row from `first` on, below the header if None, its cells as text; at least so
+        wide, as the header if None."""
+        first = self.header_row + 1 if first is None else first
+        width = len(self.header) if width is None else width
+        odd_rows: dict[int, int] = {}
+        for row, column in self._odd:
+            odd_rows[row] = max(column, odd_rows.get(row, 0))
         bottom = max([len(self._values), *odd_rows])
-        for row in range(self.header_row + 1, bottom + 1):
+        for row in range(first, bottom + 1):
             # A cell told of by the XML may stand below all that the reader found anything in.
             values = self._values[row - 1] if row <= len(self._values) else []
             cells = [cell if type(cell) is str else _text(cell) for cell in values]
             if row in odd_rows:
-                cells += [""] * (width - len(cells))
+                cells += [""] * (max(width, odd_rows[row]) - len(cells))
                 for column in range(len(cells)):
                     cells[column] = self._odd.get((row, column + 1), cells[column])
             yield row, cells + [""] * (width - len(cells))
+
+    def merged(self) -> tuple[Area, ...]:
+        """The merged ranges: top row, left column, bottom row, right column, all from 1."""
+        return tuple(
+            (top + 1, left + 1, bottom + 1, right + 1)
+            for (top, left), (bottom, right) in self._sheet.merged_cell_ranges or ()
+        )
 
     def put_merged(self) -> None:
         """Puts down every merged range from the header down: one value cannot fill two cells."""

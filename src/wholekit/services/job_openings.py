@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from wholekit.domain.catalog.nearest_words import nearest_first
 from wholekit.domain.errors import CallError, ConflictError
-from wholekit.domain.openings import Opening, OpeningType, plain_mark
+from wholekit.domain.openings import ANSWER_NEEDED, Opening, OpeningType, plain_mark
 from wholekit.domain.plain import to_plain
 from wholekit.domain.quotes import (
     BASE,
@@ -263,6 +263,9 @@ def release_stop(
 
     def changed(uow: UnitOfWork, job: Job, entry: JobOpening) -> JobOpening:
         worked = _alone(uow, desk, deed, job, entry).job.openings[0]
+        if code == ANSWER_NEEDED and any(stop.code == code for stop in worked.open_stops()):
+            # Nobody can take it upon himself what a customer meant.
+            raise CallError("stop-needs-answer", mark=mark, name=code)
         found = [stop for stop in worked.open_stops() if stop.code == code]
         if not found:
             known = list(dict.fromkeys(stop.code for stop in worked.open_stops()))

@@ -15,6 +15,7 @@ from wholekit.domain.catalog import Catalog
 from wholekit.domain.customers import Customer
 from wholekit.domain.findings import Finding
 from wholekit.domain.kits import Kit
+from wholekit.domain.openings.sheet import KeptChoices
 from wholekit.domain.quotes import (
     Approval,
     AuditEntry,
@@ -224,6 +225,19 @@ class CustomerRepository(Protocol):
         """Customers by code whose code or name holds the text, and how many there are in all."""
 
 
+class SheetRepository(Protocol):
+    """What was chosen of customers' sheets, by the customer's code."""
+
+    def get(self, customer: str) -> KeptChoices | None:
+        """The choices, or None."""
+
+    def add(self, kept: KeptChoices) -> None:
+        """The first choices of a customer. Raises ConflictError (`sheet-taken`)."""
+
+    def save(self, kept: KeptChoices, expected: int) -> None:
+        """Choices anew. Raises ConflictError."""
+
+
 class ShipToRepository(Protocol):
     """Ship-to places with their rates, by code."""
 
@@ -316,6 +330,10 @@ class UnitOfWork(Protocol):
     @property
     def customers(self) -> CustomerRepository:
         """Customers."""
+
+    @property
+    def sheets(self) -> SheetRepository:
+        """What was chosen of customers' sheets."""
 
     @property
     def ship_tos(self) -> ShipToRepository:

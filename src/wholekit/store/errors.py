@@ -50,6 +50,7 @@ ROW_WORDS = {
     "catalog_revision": "revision of a catalogue",
     "catalog_series": "series of a catalogue",
     "customer": "customer",
+    "customer_sheet": "choices for a customer's sheets",
     "house_policy": "settings of the house",
     "job": "job",
     "job_catalog": "catalogue of a job",
@@ -67,6 +68,7 @@ ROW_WORDS = {
 PARENT_WORDS = {
     "catalog_item": "revision of a catalogue",
     "catalog_series": "revision of a catalogue",
+    "customer_sheet": "customer",
     "job": "customer",
     "job_catalog": "job or catalogue revision",
     "job_extra": "job",

@@ -1,11 +1,13 @@
 """Customers, ship-to places, people of the house, and the owner's settings."""
 
 from collections.abc import Sequence
+from datetime import datetime
 
 from sqlalchemy import Connection, func, select
 
 from wholekit.domain.customers import Customer
 from wholekit.domain.errors import ConflictError
+from wholekit.domain.openings.sheet import KeptChoices, SheetChoices
 from wholekit.domain.quotes import HousePolicy, Person
 from wholekit.domain.tax import ShipTo
 from wholekit.services.ports import Page
@@ -14,6 +16,7 @@ from wholekit.store.plain_text import from_text, to_text
 from wholekit.store.tables import METADATA
 
 CUSTOMER = METADATA.tables["customer"]
+SHEET = METADATA.tables["customer_sheet"]
 SHIP_TO = METADATA.tables["ship_to"]
 PERSON = METADATA.tables["person"]
 POLICY = METADATA.tables["house_policy"]
@@ -55,6 +58,43 @@ class SqlCustomers:
             .offset(page.offset)
         )
         return list(map(mapping.customer_of, shown)), count
+
+
+class SqlSheets:
+    """What was chosen of customers' sheets, by the customer's code."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+
+    def get(self, customer: str) -> KeptChoices | None:
+        """The choices, or None."""
+        found = select(SHEET).where(SHEET.c.customer == customer)
+        row = self._connection.execute(found).first()
+        if row is None:
+            return None
+        choices: SheetChoices = from_text(SheetChoices, row.choices)
+        at = datetime.fromisoformat(row.chosen_at)
+        return KeptChoices(row.customer, choices, at, row.chosen_by, row.version)
+
+    def add(self, kept: KeptChoices) -> None:
+        """The first choices of a customer. Raises ConflictError (`sheet-taken`)."""
+        if not rows.add_unless_taken(self._connection, SHEET, _sheet_values(kept)):
+            raise ConflictError("sheet-taken", name=kept.customer)
+
+    def save(self, kept: KeptChoices, expected: int) -> None:
+        """Choices anew. Raises ConflictError."""
+        values = _sheet_values(kept)
+        rows.save(self._connection, SHEET, SHEET.c.customer, values, expected, "sheet")
+
+
+def _sheet_values(kept: KeptChoices) -> dict[str, object]:
+    return {
+        "customer": kept.customer,
+        "choices": to_text(kept.choices),
+        "chosen_at": kept.at.isoformat(),
+        "chosen_by": kept.by,
+        "version": kept.version,
+    }
 
 
 class SqlShipTos:

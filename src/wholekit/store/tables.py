@@ -212,6 +212,18 @@ class CustomerRow(Row, table=True):
     version: int = _whole()
 
 
+class CustomerSheetRow(Row, table=True):
+    """What was chosen of a customer's sheets, as JSON, when and by whom."""
+
+    __tablename__ = "customer_sheet"
+    __table_args__ = (_rule("version", "version > 0"), STRICT)
+    customer: str = _text(key=True, to="customer.code")
+    choices: str = _text()
+    chosen_at: str = _text()
+    chosen_by: str = _text()
+    version: int = _whole()
+
+
 class ShipToRow(Row, table=True):
     """A place goods go to, with its named rates as JSON."""
 

@@ -12,7 +12,7 @@ from wholekit.store.engine import Place
 from wholekit.store.jobs import SqlJobs
 from wholekit.store.migrate import require_current
 from wholekit.store.numbers import SqlNumbers
-from wholekit.store.parties import SqlCustomers, SqlPeople, SqlPolicy, SqlShipTos
+from wholekit.store.parties import SqlCustomers, SqlPeople, SqlPolicy, SqlSheets, SqlShipTos
 from wholekit.store.revisions import SqlRevisions
 
 
@@ -36,6 +36,11 @@ class SqlUnitOfWork:
     def customers(self) -> SqlCustomers:
         """Customers."""
         return SqlCustomers(self._connection)
+
+    @cached_property
+    def sheets(self) -> SqlSheets:
+        """What was chosen of customers' sheets."""
+        return SqlSheets(self._connection)
 
     @cached_property
     def ship_tos(self) -> SqlShipTos:

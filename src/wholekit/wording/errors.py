@@ -24,6 +24,8 @@ ERRORS: dict[str, str] = {
     "date-too-late": "{days} days after {given} is past the year 9999, where dates end; give an "
     "earlier date.",
     "date-unreadable": "{given} is not a date; write year-month-day, such as 2026-11-25.",
+    "file-there": "{path} is there already, and nothing was written over it; name another file, or "
+    "move it away.",
     "locale-unknown": "{locale} is no locale known here; write a CLDR name such as en_US or fr_CA.",
     "mark-needed": "The schedule has several openings; choose one with --mark. It has {known}.",
     "mark-unknown": "There is no opening {mark}; there are {known}.",

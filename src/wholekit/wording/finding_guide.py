@@ -31,6 +31,14 @@ GUIDE: dict[str, Entry] = {
         "",
         "Ask for a series that reaches nearer, try another mount, or settle for less.",
     ),
+    "answer-needed": Entry(
+        "Fire label, accessibility or egress is written, but could mean several things (`B`, `X`, "
+        "`TBD`; two columns that differ). The opening is worked under the harshest of them, stands "
+        "in no firm total, and its label and card say HOLD.",
+        ("stop",),
+        "",
+        "Ask, then state the value (`job edit … fire_minutes=90`); it cannot be released.",
+    ),
     "assumed": Entry(
         "House defaults stood in for what the schedule leaves open; all are listed.",
         ("note",),

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from wholekit.domain.findings import Finding, Hint
-from wholekit.domain.openings import BodySide
+from wholekit.domain.openings import BodySide, read_stated
 from wholekit.domain.quantities import Money
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.force_sentences import (
@@ -23,6 +23,9 @@ from wholekit.wording.words import HOSTS, KINDS, ROLES, field_name, listed, valu
 FINDINGS: dict[str, str] = {
     "accessible-may-not-latch": "Set to size {size} for an accessible route; a closer set this "
     "light may not latch reliably.",
+    "answer-needed": "The schedule says “{written}” for {question}, which may mean {several}. "
+    "Worked as {worked_as} until somebody answers; another answer may change kit, price and stops. "
+    "Not for order.",
     "angle-not-reached": "The leaf is to open to {wanted}; the nearest template of any "
     "series for this mount reaches {reached}{of_series}.",
     "assumed": "Assumed where the schedule is silent: {fields}.",
@@ -140,6 +143,7 @@ HINTS: dict[str, str] = {
     "check-latching-gauge": "Check latching and opening force with a gauge once fitted; less "
     "draught, a free latch or a power operator are the ways out.",
     "choose-series": "Choose another series, or leave the series open.",
+    "answer-field": "Ask the customer, then state {column}: {answer}.",
     "confirm-assumed": "Confirm with the customer before ordering.",
     "compare-by-hand": "No column holds it: compare it by hand with the drilling before ordering.",
     "ask-corrosion": "No column holds it: ask how the place corrodes, and take a body, arms and "
@@ -308,6 +312,7 @@ def _fill(sentence: str, fields: Mapping[str, object]) -> str:
     words["near_as"] = tr("the nearest, ") if fields.get("near") else tr(NOT_NEAR)
     words["offered"] = _offered(fields)
     words |= _noted(fields)
+    words |= _unclear(fields)
     if "column" in fields and spoken_locale() is not None:
         # The schedule's own names of columns are English.
         words["column"] = field_name(str(fields["column"]))
@@ -334,6 +339,20 @@ def _noted(fields: Mapping[str, object]) -> dict[str, str]:
         "words": listed([f"“{word}”" for word in said]),
         "field": field_name(column),
         "stated": value_text(column, fields["stated"]),
+    }
+
+
+def _unclear(fields: Mapping[str, object]) -> dict[str, str]:
+    """What is asked, what it may mean, and what it is worked as until somebody answers."""
+    candidates = fields.get("candidates")
+    if not isinstance(candidates, tuple | list):
+        return {}
+    column = str(fields["column"])
+    said = [value_text(column, read_stated(column, str(text))) for text in candidates]
+    return {
+        "question": field_name(column),
+        "several": listed(said, "or"),
+        "worked_as": value_text(column, read_stated(column, str(fields["worked"]))),
     }
 
 

@@ -136,12 +136,17 @@ ERRORS: dict[str, str] = {
     "again.",
     "salesperson-unknown": "No job is {name}'s, and the house knows nobody of that name; see: "
     "wholekit house people.",
+    "sheet-choices-over-limit": "More than {most} choices for one customer's sheets, the most that "
+    "is kept; take them back with --clear and choose anew.",
+    "sheet-taken": "Somebody else kept choices for {name} just now; look again.",
     "ship-to-taken": "There is a ship-to {name} already; nothing was written, look again.",
     "ship-to-unknown": "There is no ship-to {name}; wholekit customer ship-tos has them all, and "
     "wholekit customer ship-to {name} NAME sets a new one.",
     "snapshot-frozen": "{label} was issued; what was sent cannot be changed. Make a new revision.",
     "split-too-many": "Opening {mark} stands for {quantity}; at least one must stay and one go.",
     "stop-none": "{name} of opening {mark} is no stop, so there is nothing to release.",
+    "stop-needs-answer": "Stop {name} of opening {mark} cannot be released: ask, and state what "
+    "was meant.",
     "stop-released-already": "Stop {name} of opening {mark} is released already, by {by}: "
     "{reason}.",
     "stop-unknown": "Opening {mark} has no stop {name}; open stops: {known}.",
@@ -210,6 +215,8 @@ ACTIONS: dict[str, str] = {
     "quote-issued": "quote issued",
     "quote-superseded": "quote superseded",
     "request-refused": "price refused",
+    "sheet-choices-cleared": "choices for sheets taken back",
+    "sheet-choices-kept": "choices for sheets kept",
     "ship-to-set": "ship-to set",
     "stop-released": "stop released",
     "terms-agreed": "terms agreed to",

@@ -5,7 +5,14 @@ from collections.abc import Sequence
 
 from wholekit.domain.catalog import FastenerKind, Role
 from wholekit.domain.kits import Kit, Use
-from wholekit.domain.openings import HoldOpen, OpeningType, stated_of
+from wholekit.domain.openings import (
+    HoldOpen,
+    OpeningType,
+    Unclear,
+    read_stated,
+    stated_of,
+    unclear_of,
+)
 from wholekit.domain.quantities import Length
 from wholekit.domain.quotes.offer import OfferPiece
 from wholekit.domain.reasons import Reason
@@ -125,9 +132,20 @@ def stated(opening_type: OpeningType) -> tuple[tuple[str, str], ...]:
     """What the schedule states of an opening: plain field name and value, in a schedule's order."""
     found = [(tr("size"), size_text(opening_type))]
     for name, value in stated_of(opening_type).items():
-        if name != "size":
+        unclear = unclear_of(opening_type, name)
+        if unclear is not None:
+            found.append((field_name(name), unclear_text(unclear)))
+        elif name != "size":
             found.append((field_name(name), value_text(name, value)))
     return tuple(found)
+
+
+def unclear_text(unclear: Unclear) -> str:
+    """What an unclear field may be, and what was written: `60 min or 90 min (“B”)`."""
+    said = [
+        value_text(unclear.field, read_stated(unclear.field, text)) for text in unclear.candidates
+    ]
+    return f"{listed(said, 'or')} (“{unclear.written}”)"
 
 
 def pieces_text(pieces: Sequence[OfferPiece]) -> str:

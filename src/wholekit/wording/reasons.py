@@ -22,6 +22,7 @@ SENTENCES: dict[str, str] = {
     "assumed": "{field} assumed: {value}",
     "body-chosen": "{body}: {how}",
     "fact": "{field}: {value}",
+    "unclear": "{field} unclear (“{written}”): worked as {value} until answered",
     "host": "the {part} is {material}, {held}, so it takes {kinds}",
     "host-unknown": "no rule says what a {part} of {material} takes",
     "mount-asked": "the schedule asks for {mount}",
@@ -86,9 +87,9 @@ def say_reason(reason: Reason) -> str:
     if reason.code in _BEYOND and reason.fields.get("size") is None:
         return _beyond(reason)
     words = {name: _word(name, value) for name, value in reason.fields.items()}
-    if reason.code == "fact" or reason.code == "assumed":
+    if reason.code in ("fact", "assumed", "unclear"):
         name = str(reason.fields["field"])
-        words = {"field": field_name(name), "value": value_text(name, reason.fields["value"])}
+        words |= {"field": field_name(name), "value": value_text(name, reason.fields["value"])}
     if reason.code == "body-chosen":
         words["how"] = _how(reason)
     if reason.code == "host":

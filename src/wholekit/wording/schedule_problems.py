@@ -30,6 +30,33 @@ SENTENCES: dict[str, str] = {
         "more than one sheet holds such a table ({sheets}), and one would go unread; right would "
         "be one sheet in the file, or the others hidden"
     ),
+    "sheets-several": (
+        "more than one sheet holds a schedule ({sheets}); name the one that is meant: --sheet NAME"
+    ),
+    "sheet-unknown": "there is no sheet {given}; there are {right}",
+    "text-utf-16-broken": "the file begins as UTF-16 text and is none; save it as CSV UTF-8",
+    "table-not-found": (
+        "no row looks like the header of a schedule; nearest comes: {text}. Right would be "
+        "headings for the mark and the size, or --column 'HEADING=mark' --column 'HEADING=size'"
+    ),
+    "column-asked": (
+        "no column is known to be the {given}; perhaps {right}: say --column 'HEADING={given}'"
+    ),
+    "columns-asked": (
+        "more than one column seems to be the {given} ({right}); set all but one aside: --column "
+        "'HEADING=aside'"
+    ),
+    "value-asked": ("“{given}” may be {right}; write it so, or say --value '{means}:{given}=…'"),
+    "choice-of-column": (
+        "{given!r} chooses no column; right would be HEADING=column, or HEADING=aside"
+    ),
+    "choice-of-value": "{given!r} chooses no value; right would be column:CELL=clean",
+    "choice-column-unknown": "there is no column {given}; right would be: {right}",
+    "choices-over-limit": "more than {most} choices, the most that is kept",
+    "map-wrong": (
+        'the map holds something else than sheet = "…", [columns] and [values.COLUMN] with texts'
+    ),
+    "map-key-unknown": "there is no key {key} in a map; right would be: sheet, columns, values",
     "too-many-problems": "stopped after {count} problems; mend these and try again",
     # Header and cells
     "size-column-needed": "no leaf size; right would be a column size, or width and height",
@@ -153,6 +180,17 @@ SENTENCES: dict[str, str] = {
     # Rule book
     "file-unreadable": "the file cannot be read: {error}",
     "toml-unreadable": "this is not TOML: {error}",
+    "dialect-clean": "{given} is clean for column {column} as it stands; no row is needed",
+    "dialect-column": "{given} is no column; right would be: {right}",
+    "dialect-empty": "the row lacks {lacking}",
+    "dialect-harshest": "{given} is a field of unclear values or has a harshest candidate, but not "
+    "both; right would be an entry for each of fire_minutes, accessible and egress",
+    "dialect-pattern": "{given} is no regular expression: {error}",
+    "dialect-template": "{given} takes what no pattern of the row has, or a column that is none; "
+    "right would be the name of a group, and behind | a column",
+    "dialect-twice": "row {given} stands twice; once is right",
+    "dialect-unclean": "{given} is not what column {column} takes; right would be a clean cell",
+    "dialect-word-twice": "{given} stands for {column} already, in row {first}; once is right",
     "rule-twice": "rule {rule} stands twice; once is right",
     "rule-replaces-nothing": "there is no rule {rule} that a house value could replace",
     "rule-value-other-kind": "{value} is not of the kind of the published value, {published}",

@@ -17,7 +17,7 @@ from wholekit.domain.kits.proof import Proof
 from wholekit.domain.kits.search import Found
 from wholekit.domain.kits.shelf import OVER_LIMIT_TIER, Shelf, SizeAsked
 from wholekit.domain.kits.written import cost_of, lines_of, list_price_of
-from wholekit.domain.openings import Facts
+from wholekit.domain.openings import Facts, unclear_findings
 from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.sizing import LARGEST_SIZE, Sizing
@@ -119,6 +119,7 @@ def make_kit(
     findings = [
         *basis.findings,
         *counted.findings,
+        *unclear_findings(facts.type),
         *concerns(kit, facts, basis.asked, over, rules),
     ]
     # Read last: only now has everything that may need a default asked for it.

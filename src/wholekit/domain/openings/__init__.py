@@ -1,5 +1,6 @@
 """Openings as a schedule states them, and what follows from their handing."""
 
+from wholekit.domain.openings.answers import ANSWER_NEEDED, unclear_findings, unclear_of
 from wholekit.domain.openings.defaults import Assumption, Facts
 from wholekit.domain.openings.handing import (
     hand_of,
@@ -11,6 +12,7 @@ from wholekit.domain.openings.marks import look_alikes, plain_mark
 from wholekit.domain.openings.notes import note_findings
 from wholekit.domain.openings.opening import Opening, OpeningType
 from wholekit.domain.openings.stated import read_stated, stated_of, stated_text
+from wholekit.domain.openings.unclear import Unclear
 from wholekit.domain.openings.words import (
     BodySide,
     Core,
@@ -27,6 +29,7 @@ from wholekit.domain.openings.words import (
 )
 
 __all__ = [
+    "ANSWER_NEEDED",
     "Assumption",
     "BodySide",
     "Core",
@@ -43,6 +46,7 @@ __all__ = [
     "Stop",
     "Swing",
     "Traffic",
+    "Unclear",
     "hand_of",
     "hinge_side_from_pull",
     "look_alikes",
@@ -53,4 +57,6 @@ __all__ = [
     "stated_of",
     "stated_text",
     "swing_of_hand",
+    "unclear_findings",
+    "unclear_of",
 ]

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TypeVar
 
+from wholekit.domain.openings.answers import unclear_of
 from wholekit.domain.openings.handing import swing_of_hand
 from wholekit.domain.openings.opening import OpeningType
 from wholekit.domain.openings.words import (
@@ -55,6 +56,10 @@ class Facts:
         assumption = self._assumed.get(name)
         if assumption:
             return Reason("assumed", {"field": name, "value": assumption.value}, (assumption.rule,))
+        unclear = unclear_of(self.type, name)
+        if unclear:
+            value = getattr(self.type, name)
+            return Reason("unclear", {"field": name, "value": value, "written": unclear.written})
         return fact(name, getattr(self.type, name))
 
     @property

@@ -1,7 +1,8 @@
 """An opening: its mark and number, and all that decides its kit."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from wholekit.domain.openings.unclear import Unclear
 from wholekit.domain.openings.words import (
     BodySide,
     Core,
@@ -15,6 +16,7 @@ from wholekit.domain.openings.words import (
     Swing,
     Traffic,
 )
+from wholekit.domain.plain import SPARSE
 from wholekit.domain.quantities import Length, Mass, Physical
 
 
@@ -26,6 +28,7 @@ class OpeningType:
     width, height: one leaf's [Length]; fire_minutes [min]; opening_degrees [°];
     pressure [Pa]; wind [m/s]; seals, latch: force at the latch edge [N]; grade: of BHMA, 1 is the
     strongest; top_rail, head_face, ceiling_clearance, reveal, thickness [Length].
+    unclear: fields whose value stands only until somebody says which of several was meant.
     """
 
     width: Length
@@ -65,6 +68,7 @@ class OpeningType:
     latch: Physical | None = None
     grade: int | None = None
     traffic: Traffic | None = None
+    unclear: tuple[Unclear, ...] = field(default=(), metadata={SPARSE: True})
 
 
 @dataclass(frozen=True, slots=True)

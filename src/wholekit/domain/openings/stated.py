@@ -22,7 +22,8 @@ _PHYSICAL: Mapping[str, Callable[[str], Physical]] = {
     "pressure": parse_pressure,
     "wind": parse_speed,
 }
-_SIZE = ("width", "height")
+# The size is stated as one; what is unclear is said beside its field.
+_NO_VALUES = ("width", "height", "unclear")
 
 
 def stated_text(value: object) -> str:
@@ -60,7 +61,7 @@ def stated_of(opening_type: OpeningType) -> dict[str, object]:
     found: dict[str, object] = {"size": (opening_type.width, opening_type.height)}
     for name in OpeningType.__dataclass_fields__:
         value = getattr(opening_type, name)
-        if value is not None and name not in _SIZE:
+        if value is not None and name not in _NO_VALUES:
             found[name] = value
     return found
 

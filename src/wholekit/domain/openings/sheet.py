@@ -1,0 +1,145 @@
+"""How a sheet was read that came as somebody keeps it: data only, its sentences elsewhere."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+
+# Where a heading goes that means nothing here.
+ASIDE = "aside"
+
+
+@dataclass(frozen=True, slots=True)
+class SheetChoices:
+    """What somebody chose once for the sheets of one sender.
+
+    sheet: the name of the workbook's sheet. columns: headings with our column, or `aside`. values:
+    by our column, cells as written with the clean cell that is meant.
+    """
+
+    sheet: str = ""
+    columns: Mapping[str, str] = field(default_factory=dict)
+    values: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+
+    def __bool__(self) -> bool:
+        return bool(self.sheet or self.columns or self.values)
+
+    def over(self, older: "SheetChoices") -> "SheetChoices":
+        """Both together; what stands in both is as it is here.
+
+        >>> SheetChoices(columns={"Lbl": "fire_minutes"}).over(SheetChoices("Doors")).sheet
+        'Doors'
+        """
+        values = {column: dict(cells) for column, cells in older.values.items()}
+        for column, cells in self.values.items():
+            values.setdefault(column, {}).update(cells)
+        return SheetChoices(self.sheet or older.sheet, {**older.columns, **self.columns}, values)
+
+
+@dataclass(frozen=True, slots=True)
+class KeptChoices:
+    """The choices kept for a customer, when they were last made and by whom.
+
+    version: counts their changes, from 1.
+    """
+
+    customer: str
+    choices: SheetChoices
+    at: datetime
+    by: str
+    version: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class ReadColumn:
+    """A column of the sheet, counted from 1.
+
+    column: ours, or empty where it was set aside. how: `heading`, `near` (near spelling), `cells`
+    (by what they hold), `chosen` (by somebody), `asked`, or why it was set aside: `aside` (known,
+    and nothing to a closer), `unknown`. means: what a known heading set aside is.
+    """
+
+    number: int
+    heading: str
+    column: str
+    how: str
+    unit: str = ""
+    means: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ReadValue:
+    """A kind of cell that was translated, and in how many rows [count].
+
+    read: our columns with the clean cells. rule: the row of data; mark: its standing.
+    """
+
+    column: str
+    written: str
+    read: Mapping[str, str]
+    rule: str
+    mark: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class SkippedRows:
+    """Rows that were not read, the first and last of them, why (a code), and what stands there."""
+
+    first: int
+    last: int
+    why: str
+    text: str = ""
+    sheet: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RepeatedMark:
+    """A mark in several rows, how many openings each counts, and the mark each went under."""
+
+    mark: str
+    rows: tuple[int, ...]
+    counts: tuple[int, ...]
+    marks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class AskedOfSheet:
+    """What the sheet leaves open: `column` (which one holds it), `columns` (two claim it), `value`
+    (a cell that may mean several things), `repeat` (rows added up), `merged-quantity`.
+
+    column: ours. written: the cell or mark; candidates: headings or clean cells; rows: the first
+    few; count: of all of them.
+    """
+
+    what: str
+    column: str
+    written: str = ""
+    candidates: tuple[str, ...] = ()
+    rows: tuple[int, ...] = ()
+    count: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class SheetReading:
+    """What was found in a sheet and made of it.
+
+    where: the file; header_rows: one or two; first_row, last_row: of the openings; rows: those
+    read [count]; form: what the bytes were (`xlsx`, or encoding and separator). chosen: the
+    choices that were put to use.
+    """
+
+    where: str
+    sheet: str = ""
+    form: str = ""
+    header_rows: tuple[int, ...] = ()
+    first_row: int = 0
+    last_row: int = 0
+    rows: int = 0
+    columns: tuple[ReadColumn, ...] = ()
+    values: tuple[ReadValue, ...] = ()
+    skipped: tuple[SkippedRows, ...] = ()
+    merged: tuple[str, ...] = ()
+    repeated: tuple[RepeatedMark, ...] = ()
+    asked: tuple[AskedOfSheet, ...] = ()
+    chosen: SheetChoices = field(default_factory=SheetChoices)
+    clean: bool = False

@@ -1,0 +1,93 @@
+"""A cell of a sheet as clean cells: by somebody's choice, the dialect, or as it stands."""
+
+import re
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from wholekit.domain.openings.sheet import SheetChoices
+from wholekit.domain.quantities import QuantityError
+from wholekit.intake.cells import Read, clean, quantity
+from wholekit.intake.dialect import CellReading, translate
+from wholekit.intake.headings import MEASURED
+from wholekit.intake.tables import RefusedCell
+
+_NUMBER = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*([A-Za-z]{1,4})?$")
+_NO_CELLS: Mapping[str, str] = MappingProxyType({})
+
+
+def cell_key(text: str) -> str:
+    """A cell as choices know it: without case and needless spaces."""
+    return " ".join(text.split()).casefold()
+
+
+class Cells:
+    """Reads cells of one sheet; each kind once."""
+
+    def __init__(self, choices: SheetChoices, readers: Mapping[str, Read]) -> None:
+        self._readers = {**readers, "quantity": quantity}
+        self._chosen = {
+            (column, cell_key(cell)): text
+            for column, cells in choices.values.items()
+            for cell, text in cells.items()
+        }
+        self._known: dict[tuple[str, str, str], CellReading | None] = {}
+        self._reads: dict[tuple[str, str, str], bool] = {}
+
+    def reading(self, column: str, cell: str, unit: str) -> CellReading | None:
+        """What a cell was read as; None where it is to be read as it stands."""
+        if isinstance(cell, RefusedCell):
+            return None
+        known = (column, cell, unit)
+        if known not in self._known:
+            self._known[known] = self._read(column, cell, unit)
+        return self._known[known]
+
+    def reads(self, column: str, cell: str, unit: str) -> bool:
+        """Whether a cell is a value of a column, clear or not."""
+        known = (column, cell, unit)
+        if known not in self._reads:
+            self._reads[known] = self._is_value(column, cell, unit)
+        return self._reads[known]
+
+    def _read(self, column: str, cell: str, unit: str) -> CellReading | None:
+        text = self._chosen.get((column, cell_key(cell)))
+        if text is not None:
+            given = MappingProxyType({column: text}) if text else _NO_CELLS
+            return CellReading(column, cell, given, "chosen", "chosen")
+        reading = translate(column, cell, unit or None)
+        return self._in_unit(column, cell, unit) if reading is None else reading
+
+    def _in_unit(self, column: str, cell: str, unit: str) -> CellReading | None:
+        """A bare number under a heading with a unit, and a decimal comma, where nothing else reads
+        them."""
+        number = _NUMBER.match(cell.strip())
+        if number is None or column not in MEASURED or self._is_clean(column, cell):
+            return None
+        digits = cell.strip().replace(",", ".")
+        text = digits if number[2] else f"{digits} {unit}".strip()
+        if text == cell.strip() or not self._is_clean(column, text):
+            return None
+        return CellReading(
+            column, cell, MappingProxyType({column: text}), "number-of-heading", "ours"
+        )
+
+    def _is_clean(self, column: str, text: str) -> bool:
+        try:
+            self._readers[column](clean(text))
+        except QuantityError:
+            return False
+        return True
+
+    def _is_value(self, column: str, cell: str, unit: str) -> bool:
+        if column not in self._readers:
+            return False
+        try:
+            text = clean(cell)
+            reading = None if not text else self.reading(column, cell, unit)
+            if reading is not None:
+                # A hand in a column of swings is translated, but makes it no column of swings.
+                return column in reading.cells or bool(reading.asked)
+            self._readers[column](text)
+        except QuantityError:
+            return False
+        return True

@@ -1,0 +1,387 @@
+"""Where the table of openings stands in a sheet, and which rows around and in it are none."""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from wholekit.domain.openings.sheet import SkippedRows
+from wholekit.intake.headings import key, meant, unit_word
+from wholekit.intake.tables import Area, Grid, Row
+
+MOST_COLUMNS = 100
+# Cells that merged ranges may fill together: a workbook can state any number of ranges.
+MOST_FILLED = 1_000_000
+SIZES = ("size", "width", "height")
+_SHOWN = 60
+# Begins of rows that count the ones above, and of rows that part them, in any of the languages.
+_TOTAL = re.compile(
+    r"(?:grand |sub[- ]?)?totals?\b|total(?:es)? |sous[- ]total|nombre total|"
+    r"number of (?:doors|openings)",
+    re.IGNORECASE,
+)
+_SECTION = re.compile(
+    r"(?:level|floor|building|bldg|phase|area|wing|zone|niveau|étage|bâtiment|nivel|planta|edificio|"
+    r"basement|ground|first|second|third|roof|page|sheet|note|notes|remarks|legend)\b",
+    re.IGNORECASE,
+)
+_NOT_USED = re.compile(
+    r"(?:mark |number |door )?(?:not used|void|deleted|omitted|unused|n\.?i\.?c\.?|not in contract|"
+    r"non utilisé|supprimé|no usado|eliminado)\W*$",
+    re.IGNORECASE,
+)
+# No heading of the data has one.
+_FIGURE = re.compile(r"[0-9]")
+_RULE = re.compile(r"[-_=*.~\s]+$")
+
+
+@dataclass(frozen=True, slots=True)
+class FoundTable:
+    """The table: its header rows and headings, the rows of openings, and what was skipped.
+
+    units: what a heading or a row of units says, by place. filled: merged ranges whose value was
+    filled down.
+    """
+
+    sheet: str
+    form: str
+    header_rows: tuple[int, ...]
+    headings: tuple[str, ...]
+    units: tuple[str, ...]
+    rows: tuple[Row, ...]
+    skipped: tuple[SkippedRows, ...]
+    filled: tuple[Area, ...] = ()
+    merged_quantity: tuple[Area, ...] = field(default=())
+
+    @property
+    def complete(self) -> bool:
+        """Whether mark and size are among the headings."""
+        return is_complete(claimed(self.headings))
+
+
+@dataclass(frozen=True, slots=True)
+class _Header:
+    """A row, by its place in the grid, that may head a table; with the row below or above it."""
+
+    place: int
+    rows: tuple[int, ...]
+    headings: tuple[str, ...]
+    score: tuple[int, int]
+
+
+def claimed(headings: Sequence[str]) -> dict[str, int]:
+    """How many headings mean each of our columns first [count]."""
+    found: dict[str, int] = {}
+    for heading in headings:
+        known = meant(heading)
+        if known is not None and known.heading.columns:
+            column = known.heading.columns[0]
+            found[column] = found.get(column, 0) + 1
+    return found
+
+
+def is_complete(columns: Mapping[str, int]) -> bool:
+    """Whether these of our columns make a schedule."""
+    return "mark" in columns and ("size" in columns or {"width", "height"} <= columns.keys())
+
+
+def find_table(grid: Grid, choices: frozenset[str] = frozenset()) -> FoundTable | None:
+    """The table of a sheet; None where no row looks like its header.
+
+    choices: keys of headings that somebody has named, which count as known. Of several tables
+    with different headings the one with the most rows is taken, of equals the first; the others
+    are skipped and told.
+    """
+    heads = _headers(grid.rows, choices)
+    if not heads:
+        return None
+    bounds = [*(head.place for head in heads[1:]), len(grid.rows)]
+    layouts: dict[tuple[str, ...], list[tuple[_Header, int]]] = {}
+    for head, end in zip(heads, bounds, strict=True):
+        layouts.setdefault(tuple(map(key, head.headings)), []).append((head, end))
+    best = max(
+        layouts.values(),
+        key=lambda parts: sum(end - head.place for head, end in parts),
+    )
+    head = best[0][0]
+    filled, merged_quantity = _fill_merged(grid, head)
+    rows: list[Row] = []
+    skipped = _before(grid.rows, head.rows[0])
+    body = _Body(head, grid.rows)
+    for part, end in sorted(
+        (pair for parts in layouts.values() for pair in parts), key=lambda pair: pair[0].place
+    ):
+        own = any(part is one for one, _ in best)
+        if not own:
+            first, last = grid.rows[part.place][0], grid.rows[end - 1][0]
+            skipped.append(SkippedRows(first, last, "other-table", _shown(part.headings)))
+            continue
+        start = part.place if part is not head else part.place + 1
+        for row, cells in grid.rows[start:end]:
+            if row in head.rows:
+                continue
+            if body.is_plain(cells):
+                rows.append((row, cells))
+                continue
+            why = body.why_not(cells)
+            if why is None:
+                rows.append((row, cells))
+            elif why:
+                skipped.append(SkippedRows(row, row, why, _shown(cells)))
+    return FoundTable(
+        grid.name,
+        grid.form,
+        head.rows,
+        head.headings,
+        body.units,
+        tuple(rows),
+        tuple(together(skipped)),
+        filled,
+        merged_quantity,
+    )
+
+
+def best_guess(grid: Grid) -> tuple[int, str]:
+    """The row that comes nearest to a header, and its text; row 0 where none has two cells."""
+    best, found = 0, (0, "")
+    for row, cells in grid.rows[:2000]:
+        filled = [cell for cell in cells[:MOST_COLUMNS] if cell.strip()]
+        texts = sum(not any(sign.isdigit() for sign in cell) for cell in filled)
+        score = 3 * len(claimed(filled)) + min(texts, 5)
+        if len(filled) > 1 and score > best:
+            best, found = score, (row, _shown(cells))
+    return found
+
+
+def together(skipped: Sequence[SkippedRows]) -> list[SkippedRows]:
+    """Rows skipped one after another for the same reason as one entry."""
+    found: list[SkippedRows] = []
+    for entry in sorted(skipped, key=lambda entry: entry.first):
+        if found and found[-1].why == entry.why and found[-1].last + 1 == entry.first:
+            found[-1] = replace(found[-1], last=entry.last)
+        else:
+            found.append(entry)
+    return found
+
+
+def _headers(rows: Sequence[Row], choices: frozenset[str]) -> list[_Header]:
+    """The rows that head a table, in order; where none is complete, the one that comes nearest."""
+    known: dict[str, bool] = {}
+    complete: list[_Header] = []
+    again: set[tuple[str, ...]] = set()
+    nearest: _Header | None = None
+    for place, (_, cells) in enumerate(rows):
+        # Once there is a header, a row that begins with a figure is none.
+        if complete and cells and cells[0][:1].isdigit():
+            continue
+        # The same header again parts nothing: the body skips it.
+        if tuple(cells) in again:
+            continue
+        count = 0
+        for cell in cells:
+            if cell:
+                hit = known.get(cell)
+                if hit is None:
+                    hit = _is_known(cell, choices)
+                    if len(known) < 200_000:
+                        known[cell] = hit
+                count += hit
+        if count < 2:
+            continue
+        head = _header(rows, place, choices)
+        columns = claimed(head.headings)
+        named = [key(heading) for heading in head.headings]
+        if is_complete(columns) or (choices and choices & set(named) and len(columns) > 1):
+            # A row that the one before has taken for its second is no header of its own.
+            if not complete or rows[place][0] not in complete[-1].rows:
+                complete.append(head)
+                again.add(tuple(cells))
+        elif 2 * count >= len(named) and (nearest is None or head.score > nearest.score):
+            nearest = head
+    return complete or ([nearest] if nearest is not None else [])
+
+
+def _is_known(cell: str, choices: frozenset[str]) -> bool:
+    if not choices and _FIGURE.search(cell):
+        return False
+    text = " ".join(cell.split())
+    return meant(text) is not None or (bool(choices) and key(text[:_SHOWN]) in choices)
+
+
+def _header(rows: Sequence[Row], place: int, choices: frozenset[str]) -> _Header:
+    """The best header that a row gives: alone, below the groups of the row above, or above more."""
+    row, cells = rows[place]
+    texts = [" ".join(cell.split()) for cell in cells[:MOST_COLUMNS]]
+    while texts and not texts[-1]:
+        texts.pop()
+    alone = _Header(place, (row,), tuple(texts), _score(texts, choices))
+    found = [alone]
+    if place and rows[place - 1][0] == row - 1:
+        above = [" ".join(cell.split()) for cell in rows[place - 1][1][:MOST_COLUMNS]]
+        both = _two(above, texts)
+        if sum(map(bool, above)) > 1 and not _has_figures(above):
+            found.append(_Header(place, (row - 1, row), tuple(both), _score(both, choices)))
+    if place + 1 < len(rows) and rows[place + 1][0] == row + 1:
+        below = [" ".join(cell.split()) for cell in rows[place + 1][1][:MOST_COLUMNS]]
+        while below and not below[-1]:
+            below.pop()
+        if any(below) and not _has_figures(below):
+            both = _two(texts, below)
+            found.append(_Header(place, (row, row + 1), tuple(both), _score(both, choices)))
+    # Of equals the single row: max takes the first.
+    return max(found, key=lambda head: head.score)
+
+
+def _two(above: Sequence[str], below: Sequence[str]) -> list[str]:
+    """Two header rows as one: a group stands over all columns up to the next, where the two make a
+    known heading; else the lower text, or the upper where there is no lower."""
+    group = ""
+    both: list[str] = []
+    for place in range(max(len(above), len(below))):
+        over = above[place] if place < len(above) else ""
+        under = below[place] if place < len(below) else ""
+        group = over or group
+        if unit_word(under):
+            both.append(f"{over} ({unit_word(under)})" if over else under)
+            continue
+        joined = f"{group} {under}".strip()
+        if under and group and meant(joined) is not None:
+            both.append(joined)
+        else:
+            both.append(under or over)
+    return both
+
+
+def _score(headings: Sequence[str], choices: frozenset[str]) -> tuple[int, int]:
+    """Different columns of ours [count], then how few of them are claimed twice."""
+    columns = claimed(headings)
+    named = sum(key(heading) in choices for heading in headings) if choices else 0
+    units = sum(bool(known.unit) for known in map(meant, headings) if known)
+    twice = sum(count - 1 for count in columns.values())
+    return 2 * is_complete(columns) + len(columns) + named, units - twice
+
+
+def _has_figures(texts: Sequence[str]) -> bool:
+    return any(any(sign.isdigit() for sign in text) for text in texts)
+
+
+class _Body:
+    """Tells rows of openings from rows that only stand among them."""
+
+    def __init__(self, head: _Header, rows: Sequence[Row]) -> None:
+        columns = [
+            known.heading.columns[0] if known is not None and known.heading.columns else ""
+            for known in map(meant, head.headings)
+        ]
+        marks = [number for number, column in enumerate(columns) if column == "mark"]
+        self._mark = marks[0] if marks else None
+        self._sizes = [number for number, column in enumerate(columns) if column in SIZES]
+        # Beyond the width of any row where one of the two is missing.
+        self._reach = max([*marks[:1], *self._sizes[:1]]) if marks and self._sizes else 10**9
+        self._again = {text for text in map(key, head.headings) if text}
+        near = rows[max(0, head.place - 1) : head.place + 2]
+        self._raw = {_keys(cells) for row, cells in near if row in head.rows}
+        self.units = tuple(known.unit if known else "" for known in map(meant, head.headings))
+
+    def is_plain(self, cells: Sequence[str]) -> bool:
+        """Whether a row is surely one of an opening: a mark that begins with a figure, and a size.
+
+        Most rows are, and need no second look.
+        """
+        return (
+            len(cells) > self._reach
+            and self._mark is not None
+            and cells[self._mark][:1].isdigit()
+            and bool(cells[self._sizes[0]].strip())
+        )
+
+    def why_not(self, cells: Sequence[str]) -> str | None:
+        """Why a row is none of an opening, empty for a blank one; None where it is one."""
+        mark = ""
+        if self._mark is not None and self._mark < len(cells):
+            mark = cells[self._mark].strip()
+        filled = [cell.strip() for cell in cells if cell.strip()]
+        if not filled:
+            return ""
+        if self._is_header(filled) or _keys(cells) in self._raw:
+            return "header-again"
+        if all(_RULE.match(cell) for cell in filled):
+            return "rule"
+        if _TOTAL.match(filled[0]):
+            return "total"
+        if self._sized(cells) and mark:
+            return None
+        if any(_NOT_USED.match(cell) for cell in filled):
+            return "not-used"
+        if len(filled) == 1 and (
+            not mark
+            or " " in mark
+            or not any(sign.isdigit() for sign in mark)
+            or len(mark) > 20
+            or _SECTION.match(mark)
+        ):
+            return "text"
+        if self._mark is not None and not mark and not self._sized(cells):
+            return "no-mark-no-size"
+        return None
+
+    def _sized(self, cells: Sequence[str]) -> bool:
+        return any(number < len(cells) and cells[number].strip() for number in self._sizes)
+
+    def _is_header(self, filled: Sequence[str]) -> bool:
+        again = sum(key(cell[:_SHOWN]) in self._again for cell in filled[:MOST_COLUMNS])
+        return again > 1 and 2 * again > len(filled) and not _has_figures(filled)
+
+
+def _before(rows: Sequence[Row], first: int) -> list[SkippedRows]:
+    """The filled rows above the header's first."""
+    found = []
+    for row, cells in rows:
+        if row >= first:
+            break
+        if any(cell.strip() for cell in cells):
+            found.append(SkippedRows(row, row, "above", _shown(cells)))
+    return found
+
+
+def _keys(cells: Sequence[str]) -> tuple[str, ...]:
+    return tuple(key(cell[:_SHOWN]) for cell in cells[:MOST_COLUMNS] if cell.strip())
+
+
+def _fill_merged(grid: Grid, head: _Header) -> tuple[tuple[Area, ...], tuple[Area, ...]]:
+    """Fills merged ranges below the header down, in the grid itself: (filled, those of counts)."""
+    if not grid.merged:
+        return (), ()
+    places = {row: place for place, (row, _) in enumerate(grid.rows)}
+    quantities = {
+        number
+        for number, known in enumerate(map(meant, head.headings), start=1)
+        if known is not None and "quantity" in known.heading.columns
+    }
+    filled: list[Area] = []
+    counted: list[Area] = []
+    room = MOST_FILLED
+    for top, left, bottom, right in grid.merged:
+        room -= bottom - top
+        if room < 0:
+            break
+        if top <= head.rows[-1] or bottom == top or top not in places or left > len(head.headings):
+            continue
+        cells = grid.rows[places[top]][1]
+        value = cells[left - 1] if left <= len(cells) else ""
+        if not value.strip():
+            continue
+        for row in range(top + 1, bottom + 1):
+            if row in places:
+                below = grid.rows[places[row]][1]
+                below += [""] * (left - len(below))
+                below[left - 1] = value
+        area = (top, left, bottom, right)
+        filled.append(area)
+        if left in quantities:
+            counted.append(area)
+    return tuple(filled), tuple(counted)
+
+
+def _shown(cells: Sequence[str]) -> str:
+    text = " | ".join(" ".join(cell.split()) for cell in cells[:MOST_COLUMNS] if cell.strip())
+    return text if len(text) <= _SHOWN else f"{text[:_SHOWN]}…"

@@ -1,0 +1,306 @@
+"""The rows of a found table as openings; rows that are written alike are read once."""
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from operator import itemgetter
+
+from wholekit.domain.openings import Opening, OpeningType, plain_mark
+from wholekit.domain.openings.sheet import AskedOfSheet, ReadValue
+from wholekit.domain.quantities import QuantityError
+from wholekit.intake.cells import (
+    LONGEST_MARK,
+    LONGEST_NOTE,
+    Read,
+    clean,
+    quantity,
+    read_cell,
+    shown,
+)
+from wholekit.intake.dialect import CellReading
+from wholekit.intake.faults import Faults
+from wholekit.intake.kinds import SIZES, Fault, read_kind
+from wholekit.intake.schedule import KIND_COLUMNS
+from wholekit.intake.sheet_cells import Cells
+from wholekit.intake.sheet_columns import SheetColumns
+from wholekit.intake.tables import Row
+from wholekit.intake.unclear import OR, UNCLEAR_FIELDS, as_written
+
+_ROWS_NAMED = 5
+# What is told of a row without a size says nothing new where the sheet has no column for it.
+_OF_COLUMNS = frozenset({"size-needed", "side-needed"})
+# Where two columns may each say it, both must say the same.
+_AGREE = ("leaves", "quantity")
+
+
+@dataclass(slots=True)
+class _Kind:
+    """What all rows alike come to; texts: the clean cells; rows: the first few and how many."""
+
+    type: OpeningType | None
+    faults: tuple[Fault, ...]
+    texts: Mapping[str, str]
+    readings: tuple[CellReading, ...]
+    asked: tuple[tuple[str, str, tuple[str, ...]], ...]
+    first: list[int] = field(default_factory=list)
+    count: int = 0
+
+
+class SheetRows:
+    """Reads the rows of one table, and keeps what was made of them."""
+
+    def __init__(
+        self, columns: SheetColumns, cells: Cells, readers: Mapping[str, Read], faults: Faults
+    ) -> None:
+        self._cells = cells
+        self._readers = readers
+        self._faults = faults
+        self._lacking = bool(columns.lacking)
+        self._headings = {
+            column.column: column.heading for column in reversed(columns.read) if column.column
+        }
+        places = columns.places
+        units = {column.number - 1: column.unit for column in columns.read}
+        self._of_kind = [
+            (name, place, units.get(place, ""))
+            for name in KIND_COLUMNS
+            for place in places.get(name, ())
+        ]
+        self._width = len(columns.read)
+        self._mark = places.get("mark", (None,))[0]
+        self._quantities = places.get("quantity", ())
+        self._notes = places.get("note", ())
+        self._kinds: dict[object, _Kind] = {}
+        self._types: dict[tuple[str, ...], OpeningType] = {}
+        self._counts: dict[str, int] = {}
+        self._texts_of_notes: dict[str, str] = {"": ""}
+        self._count_readings: Counter[tuple[str, CellReading]] = Counter()
+        self.texts: dict[OpeningType, Mapping[str, str]] = {}
+
+    def openings(self, rows: Iterable[Row]) -> Iterator[tuple[int, Opening]]:
+        """Each row's opening with its row; rows with a fault are put down and left out."""
+        numbers = [place for _, place, _ in self._of_kind]
+        pick = itemgetter(*numbers) if numbers else lambda _cells: ()
+        kinds = self._kinds
+        one_count, one_note = len(self._quantities) == 1, len(self._notes) == 1
+        for row, given in rows:
+            cells = given
+            if len(cells) < self._width:
+                cells = [*cells, *[""] * (self._width - len(cells))]
+            key = pick(cells)
+            kind = kinds.get(key)
+            if kind is None:
+                kind = kinds[key] = self._read_kind(cells)
+            kind.count += 1
+            if len(kind.first) < _ROWS_NAMED:
+                kind.first.append(row)
+            # Most rows bring nothing new but their mark.
+            count = self._counts.get(cells[self._quantities[0]]) if one_count else None
+            note = self._texts_of_notes.get(cells[self._notes[0]]) if one_note else None
+            if (
+                count
+                and note is not None
+                and kind.type is not None
+                and "quantity" not in kind.texts
+            ):
+                mark = self._read_mark(row, cells)
+                if mark is not None:
+                    yield row, Opening(mark, kind.type, count, note)
+                continue
+            opening = self._opening(row, cells, kind)
+            if opening is not None:
+                yield row, opening
+
+    def values(self) -> tuple[ReadValue, ...]:
+        """Each kind of cell that was translated, with its count, the commonest first."""
+        counts: Counter[tuple[str, str]] = Counter()
+        found: dict[tuple[str, str], CellReading] = {}
+        for kind in self._kinds.values():
+            for reading in kind.readings:
+                key = reading.column, " ".join(reading.written.split())
+                found.setdefault(key, reading)
+                counts[key] += kind.count
+        for (written, reading), count in self._count_readings.items():
+            found.setdefault(("quantity", written), reading)
+            counts["quantity", written] += count
+        order = sorted(found, key=lambda key: (key[0], -counts[key], key[1]))
+        return tuple(
+            ReadValue(
+                column, shown(written), dict(reading.cells), reading.rule, reading.mark,
+                counts[column, written],
+            )
+            for column, written in order
+            for reading in [found[column, written]]
+        )  # fmt: skip
+
+    def asked(self) -> tuple[AskedOfSheet, ...]:
+        """Each cell that may mean several things, with its candidates and the rows of it."""
+        found: dict[tuple[str, str, tuple[str, ...]], tuple[list[int], int]] = {}
+        for kind in self._kinds.values():
+            for question in kind.asked:
+                rows, count = found.get(question, ([], 0))
+                found[question] = (sorted([*rows, *kind.first])[:_ROWS_NAMED], count + kind.count)
+        return tuple(
+            AskedOfSheet("value", column, shown(written), candidates, tuple(rows), count)
+            for (column, written, candidates), (rows, count) in found.items()
+        )
+
+    def _opening(self, row: int, cells: Sequence[str], kind: _Kind) -> Opening | None:
+        mark = self._read_mark(row, cells)
+        count = self._read_quantity(row, cells, kind)
+        for fault in kind.faults:
+            self._put(row, fault.column, fault.code, fault.fields)
+        note = self._read_note(row, cells) if self._notes else ""
+        if mark is None or count is None or note is None or kind.type is None:
+            return None
+        return Opening(mark, kind.type, count, note)
+
+    def _read_kind(self, cells: Sequence[str]) -> _Kind:
+        given: dict[str, list[str]] = {}
+        also: dict[str, tuple[str, str]] = {}
+        readings: list[CellReading] = []
+        asked: list[tuple[str, str, tuple[str, ...]]] = []
+        for name, place, unit in self._of_kind:
+            cell = cells[place]
+            reading = self._cells.reading(name, cell, unit) if cell else None
+            if reading is None:
+                if cell.strip():
+                    given.setdefault(name, []).append(cell)
+                continue
+            readings.append(reading)
+            if reading.asked:
+                asked.append((name, " ".join(cell.split()), reading.asked))
+            for column, text in reading.cells.items():
+                if column == name:
+                    given.setdefault(name, []).append(text)
+                else:
+                    also.setdefault(column, (text, cell))
+        texts, faults = self._together(given, also)
+        open_size = any(question[0] in SIZES for question in asked)
+        kind = read_kind(
+            ((name, text) for name, text in texts.items() if name in KIND_COLUMNS), self._readers
+        )
+        if isinstance(kind, OpeningType):
+            found: OpeningType | None = kind
+        else:
+            found = None
+            faults += [
+                fault
+                for fault in kind
+                if fault.code not in _OF_COLUMNS or not (open_size or self._lacking)
+            ]
+        for name, written, candidates in asked:
+            if name in SIZES:
+                fields = {"given": shown(written), "right": " or ".join(candidates), "means": name}
+                faults.append(Fault("value-asked", name, fields))
+                found = None
+        if found is not None:
+            found = as_written(found, {name: written for name, written, _ in asked})
+            found = self._shared(found, texts)
+        return _Kind(found if not faults else None, tuple(faults), texts, tuple(readings),
+                     tuple(asked))  # fmt: skip
+
+    def _together(
+        self, given: Mapping[str, list[str]], also: Mapping[str, tuple[str, str]]
+    ) -> tuple[dict[str, str], list[Fault]]:
+        """One text for each of our columns, and where two contradict each other."""
+        faults: list[Fault] = []
+        texts: dict[str, str] = {}
+        for name, found in given.items():
+            different = list(dict.fromkeys(found))
+            if len(different) == 1:
+                texts[name] = different[0]
+            elif name in UNCLEAR_FIELDS:
+                # Two columns that differ leave it unclear, and none of their values is left out.
+                parts = [part for text in different for part in text.split(OR)]
+                texts[name] = OR.join(dict.fromkeys(parts))
+            elif name in SIZES:
+                fields = {"given": shown(different[1]), "first": shown(different[0])}
+                faults.append(Fault("said-twice", name, fields))
+        for name, (text, cell) in also.items():
+            own = texts.get(name)
+            if own is None:
+                texts[name] = text
+            elif name in _AGREE and not self._same(name, own, text):
+                fields = {"given": shown(cell), "first": f"{name} {shown(own)}"}
+                faults.append(Fault("said-twice", name, fields))
+        return texts, faults
+
+    def _same(self, name: str, one: str, other: str) -> bool:
+        read = quantity if name == "quantity" else self._readers[name]
+        try:
+            return bool(read(one) == read(other))
+        except QuantityError:
+            return one == other
+
+    def _shared(self, kind: OpeningType, texts: Mapping[str, str]) -> OpeningType:
+        looks = tuple(str(getattr(kind, name)) for name in OpeningType.__dataclass_fields__)
+        shared = self._types.setdefault(looks, kind)
+        self.texts.setdefault(shared, {name: text for name, text in texts.items()
+                                       if name in KIND_COLUMNS})  # fmt: skip
+        return shared
+
+    def _read_mark(self, row: int, cells: Sequence[str]) -> str | None:
+        if self._mark is None:
+            return None
+        cell = cells[self._mark]
+        if cell.isascii() and cell.isalnum() and len(cell) <= LONGEST_MARK:
+            return cell
+        try:
+            mark = plain_mark(clean(cell, LONGEST_MARK))
+        except QuantityError as error:
+            self._put(row, "mark", error.code, {"given": error.given, **error.fields})
+            return None
+        if not mark:
+            self._put(row, "mark", "mark-needed-in-row", {})
+        return mark or None
+
+    def _read_quantity(self, row: int, cells: Sequence[str], kind: _Kind) -> int | None:
+        in_size = kind.texts.get("quantity")
+        if in_size is None and len(self._quantities) == 1:
+            text = cells[self._quantities[0]]
+            # Most sheets have but a few counts, each in many rows.
+            known = self._counts.get(text)
+            if known is None:
+                known = self._count(row, text) if text.strip() else 1
+                if known is not None and self._cells.reading("quantity", text.strip(), "") is None:
+                    self._counts[text] = known
+            return known
+        found = [text for place in self._quantities if (text := cells[place].strip())]
+        different = list(dict.fromkeys([*found, *([in_size] if in_size else [])]))
+        if len(different) > 1 and len({self._count(row, text) for text in different}) > 1:
+            fields = {"given": shown(different[1]), "first": shown(different[0])}
+            self._put(row, "quantity", "said-twice", fields)
+            return None
+        return self._count(row, different[0]) if different else 1
+
+    def _count(self, row: int, text: str) -> int | None:
+        reading = self._cells.reading("quantity", text, "")
+        if reading is not None:
+            self._count_readings[text, reading] += 1
+            text = reading.cells.get("quantity", "1")
+        try:
+            return read_cell(clean(text), quantity)
+        except QuantityError as error:
+            self._put(row, "quantity", error.code, {"given": error.given, **error.fields})
+            return None
+
+    def _read_note(self, row: int, cells: Sequence[str]) -> str | None:
+        if len(self._notes) == 1:
+            note = self._texts_of_notes.get(cells[self._notes[0]])
+            if note is not None:
+                return note
+        texts = list(dict.fromkeys(cells[place] for place in self._notes if cells[place].strip()))
+        try:
+            # One alone as it is, since joining would make plain text of a refused cell.
+            note = clean(texts[0] if len(texts) == 1 else "; ".join(texts), LONGEST_NOTE)
+        except QuantityError as error:
+            self._put(row, "note", error.code, {"given": error.given, **error.fields})
+            return None
+        if len(texts) == 1:
+            self._texts_of_notes[texts[0]] = note
+        return note
+
+    def _put(self, row: int, column: str, code: str, fields: Mapping[str, object]) -> None:
+        """A fault under the sheet's own heading, where it has one."""
+        self._faults.put(code, row, self._headings.get(column) or column, **fields)

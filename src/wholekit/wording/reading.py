@@ -1,0 +1,179 @@
+"""How a sheet was read, in sentences for the counter."""
+
+from collections.abc import Iterator, Mapping
+
+from wholekit.domain.openings.sheet import AskedOfSheet, ReadColumn, SheetReading, SkippedRows
+from wholekit.wording.words import listed, plural
+
+HOW = {
+    "heading": "by its heading",
+    "near": "by a heading spelt nearly so",
+    "cells": "by what its cells hold",
+    "chosen": "as chosen",
+    "asked": "asked",
+}
+# Why a column was set aside, beside those that are known to be something else.
+ASIDE_BECAUSE = {
+    "same": "says the same as another column",
+    "claimed": "another column is better known as the same",
+    "aside": "nothing to a closer",
+}
+SKIPPED = {
+    "above": "above the table",
+    "header-again": "the header again",
+    "total": "a total",
+    "text": "a title or remark",
+    "rule": "a ruled line",
+    "not-used": "a mark not used",
+    "no-mark-no-size": "neither mark nor size",
+    "other-table": "another table",
+    "other-sheet": "another sheet",
+}
+MARKS = {
+    "published": "published",
+    "practice": "practice",
+    "ours": "a choice of this program",
+    "chosen": "as chosen",
+}
+_SHORT = 6
+
+
+def say_reading(reading: SheetReading) -> Iterator[tuple[str, list[str]]]:
+    """The reading by headings, each with its lines: all of it."""
+    yield "table", [table_text(reading)]
+    columns = [column for column in reading.columns if column.column]
+    yield "columns", [column_text(column) for column in columns]
+    yield "set aside", [aside_text(column) for column in reading.columns if not column.column]
+    yield (
+        "values",
+        [
+            f"{value.column}: “{value.written}” -> {read_text(value.read)} "
+            f"({plural(value.count, 'row')}; {MARKS[value.mark]})"
+            for value in reading.values
+        ],
+    )
+    yield "skipped", [skipped_text(entry) for entry in reading.skipped]
+    yield "filled down", [f"the merged cells {cells}" for cells in reading.merged]
+    yield (
+        "repeated marks",
+        [
+            f"{repeat.mark} in rows {listed(map(str, repeat.rows))}: "
+            f"{listed(dict.fromkeys(repeat.marks))}"
+            for repeat in reading.repeated
+        ],
+    )
+    yield "asked", [asked_text(question) for question in reading.asked]
+
+
+def say_shortly(reading: SheetReading) -> Iterator[str]:
+    """The reading in a few lines: what was found, what was set aside, what is asked."""
+    told = [
+        f"{column.heading} = {column.column}"
+        for column in reading.columns
+        if column.column and column.how in ("near", "cells", "chosen")
+    ]
+    yield (
+        f"Read as sent: {table_text(reading)}; {plural(len(reading.values), 'kind')} of cell "
+        f"translated, {plural(_skipped_rows(reading), 'row')} skipped. `wholekit schedule` shows "
+        "all of it."
+    )
+    if told:
+        yield f"Columns told by more than their heading: {_few(told)}."
+    aside = [column.heading for column in reading.columns if not column.column and column.heading]
+    if aside:
+        yield f"Set aside: {_few(aside)}."
+    others = [entry for entry in reading.skipped if entry.why.startswith("other-")]
+    for entry in others[:_SHORT]:
+        yield f"Not read: {skipped_text(entry)}."
+    asked = [asked_text(question) for question in reading.asked]
+    for text in asked[:_SHORT]:
+        yield f"ASKED  {text}"
+    if len(asked) > _SHORT:
+        yield f"ASKED  {len(asked) - _SHORT} more; `wholekit schedule` lists them"
+
+
+def table_text(reading: SheetReading) -> str:
+    """`sheet Doors, header in row 4, 12 rows from row 5 to 19`."""
+    if reading.clean:
+        return f"{reading.where}: clean as it stands, {plural(reading.rows, 'opening')}"
+    where = f"{reading.where}, sheet {reading.sheet}" if reading.sheet else reading.where
+    form = f" ({reading.form})" if reading.form else ""
+    heads = "header in row " if len(reading.header_rows) == 1 else "header in rows "
+    header = heads + " and ".join(map(str, reading.header_rows))
+    if not reading.rows:
+        return f"{where}{form}, {header}, no rows"
+    span = f"rows {reading.first_row} to {reading.last_row}"
+    return f"{where}{form}, {header}, {plural(reading.rows, 'opening row')} in {span}"
+
+
+def column_text(column: ReadColumn) -> str:
+    """`Door No. -> mark (by its heading)`."""
+    unit = f", in {column.unit}" if column.unit else ""
+    return f"{column.heading or '(no heading)'} -> {column.column} ({HOW[column.how]}{unit})"
+
+
+def aside_text(column: ReadColumn) -> str:
+    """`HW Set: hardware set`."""
+    heading = column.heading or f"column {column.number}, without a heading"
+    if column.how == "chosen":
+        return f"{heading}: as chosen"
+    if column.how == "unknown":
+        return f"{heading}: means nothing here"
+    return f"{heading}: {ASIDE_BECAUSE.get(column.means, column.means)}"
+
+
+def read_text(read: Mapping[str, str]) -> str:
+    """`size 3'-0\\" x 7'-0\\", leaves 2`; unknown for nothing."""
+    return ", ".join(f"{name} {text}" for name, text in read.items()) or "unknown"
+
+
+def skipped_text(entry: SkippedRows) -> str:
+    """`rows 1 to 3: above the table (TARROWBY CLINIC)`."""
+    rows = (
+        f"row {entry.first}"
+        if entry.first == entry.last
+        else (f"rows {entry.first} to {entry.last}")
+    )
+    where = f"sheet {entry.sheet}, {rows}" if entry.sheet else rows
+    text = f" ({entry.text})" if entry.text else ""
+    return f"{where}: {SKIPPED[entry.why]}{text}"
+
+
+def asked_text(question: AskedOfSheet) -> str:
+    """A question with its candidates, and how it is answered."""
+    candidates = listed(question.candidates, "or")
+    rows = f" ({plural(question.count, 'row')}, as row {question.rows[0]})" if question.rows else ""
+    if question.what == "column":
+        guess = f"perhaps {candidates}" if candidates else "no heading is near it"
+        return f"Which column is {question.column}? {guess}: --column 'HEADING={question.column}'"
+    if question.what == "columns":
+        return (
+            f"{candidates} both seem to be {question.column}: set all but one aside, "
+            "--column 'HEADING=aside'"
+        )
+    if question.what == "repeat":
+        total, single = question.candidates
+        return (
+            f"mark {question.written} stands in rows {listed(map(str, question.rows))} with the "
+            f"same facts: {total} openings were counted; or are they {single}?"
+        )
+    if question.what == "merged-quantity":
+        return (
+            f"the merged count {question.written}: was taken for each of its rows, or is it for "
+            "all of them?"
+        )
+    return (
+        f"{question.column} “{question.written}”{rows} may be {candidates}: "
+        f"--value '{question.column}:{question.written}=…'"
+    )
+
+
+def _skipped_rows(reading: SheetReading) -> int:
+    return sum(
+        entry.last - entry.first + 1 for entry in reading.skipped if entry.why != "other-sheet"
+    )
+
+
+def _few(texts: list[str]) -> str:
+    shown = texts[:_SHORT]
+    return ", ".join([*shown, "…"] if len(texts) > _SHORT else shown)

@@ -1,0 +1,104 @@
+"""A cell for each row of the dialect that is told by patterns, and what it gives."""
+
+# Row id: (column, cell, unit of the heading, clean cells), the cells empty where it is asked.
+PATTERNS: dict[str, list[tuple[str, str, str | None, dict[str, str]]]] = {
+    "size-two-readings": [("size", "30x70", None, {}), ("size", "26 x 68", None, {})],
+    "size-pair": [
+        ("size", "PR 3-0 7-0", None, {"size": "3'-0\" x 7'-0\"", "leaves": "2"}),
+        ("size", "3070 pair", None, {"size": "3070", "leaves": "2"}),
+    ],
+    "size-two-leaves": [("size", "(2) 3070", None, {"size": "3070", "leaves": "2"})],
+    "size-single": [("size", "SGL 3070", None, {"size": "3070", "leaves": "1"})],
+    "size-each": [("size", "4 ea 3070", None, {"size": "3070", "quantity": "4"})],
+    "size-three-one-unit": [
+        (
+            "size",
+            "914 x 2134 x 44 mm",
+            None,
+            {"size": "914 mm x 2134 mm", "thickness": "44 mm"},
+        )
+    ],
+    "size-three": [
+        (
+            "size",
+            '3\'-0" x 7\'-0" x 1-3/4"',
+            None,
+            {"size": "3'-0\" x 7'-0\"", "thickness": '1-3/4"'},
+        ),
+        ("size", "36 x 84 x 1-3/4", None, {"size": "36 x 84", "thickness": "1-3/4"}),
+    ],
+    "size-four-digits-thickness": [
+        ("size", "3070 x 1-3/4", None, {"size": "3070", "thickness": "1-3/4"})
+    ],
+    "size-two-one-unit": [
+        ("size", "0,915 x 2,134 m", None, {"size": "0.915 m x 2.134 m"}),
+        ("size", "91,5 x 213,4 cm", None, {"size": "91.5 cm x 213.4 cm"}),
+    ],
+    "size-two": [
+        ("size", "915 x 2134", None, {"size": "915 mm x 2134 mm"}),
+        ("size", "30x70", "in", {"size": "30 in x 70 in"}),
+        ("size", "915x2134", "mm", {"size": "915 mm x 2134 mm"}),
+        ("size", "90x210", None, {"size": "90 x 210 cm"}),
+    ],
+    "size-letters": [("size", '36"W x 84"H', None, {"size": '36" x 84"'})],
+    "size-two-spaced": [("size", "3-0 7-0", None, {"size": "3'-0\" x 7'-0\""})],
+    "length-under-unit": [
+        ("width", "915", "mm", {"width": "915 mm"}),
+        ("height", "213.4", "cm", {"height": "213.4 cm"}),
+    ],
+    "length-comma-thousands-under-unit": [("height", "2,134", "mm", {"height": "2134 mm"})],
+    "length-comma-thousands": [("height", "2,134 mm", None, {"height": "2134 mm"})],
+    "length-comma-under-unit": [("width", "91,5", "cm", {"width": "91.5 cm"})],
+    "length-comma": [("width", "0,915 m", None, {"width": "0.915 m"})],
+    "length-metres": [("height", "2,134", None, {"height": "2.134 m"})],
+    "length-comma-two-readings": [("width", "91,5", None, {})],
+    "length-feet-inches": [
+        ("height", "7-0", None, {"height": "7'-0\""}),
+        ("width", "2/8", None, {"width": "2'-8\""}),
+    ],
+    "width-28": [("width", "28", None, {})],
+    "width-millimetres": [("width", "915", None, {"width": "915 mm"})],
+    "height-millimetres": [("height", "2134", None, {"height": "2134 mm"})],
+    "height-centimetres": [("height", "210", None, {"height": "210 cm"})],
+    "thickness-millimetres": [("thickness", "44", None, {"thickness": "44 mm"})],
+    "thickness-named": [("thickness", "1-3/4 THK", None, {"thickness": "1-3/4"})],
+    "length-inches-words": [("width", "36 po", None, {"width": "36 in"})],
+    "length-feet-words": [("height", "7 pi 0 po", None, {"height": "7'-0\""})],
+    "label-minutes": [
+        ("fire_minutes", "20M", None, {"fire_minutes": "20 min"}),
+        ("fire_minutes", "45 MIN. RATED", None, {"fire_minutes": "45 min"}),
+    ],
+    "label-hours": [("fire_minutes", "1-1/2 HR RATED", None, {"fire_minutes": "1-1/2 h"})],
+    "label-hours-comma": [("fire_minutes", "1,5 h", None, {"fire_minutes": "1.5 h"})],
+    "label-letter-a": [("fire_minutes", "A (3 HR)", None, {"fire_minutes": "180"})],
+    "label-letter-b-time": [("fire_minutes", "B (1-1/2 HR)", None, {"fire_minutes": "1-1/2 hr"})],
+    "label-letter-c": [
+        ("fire_minutes", "C (3/4 HR)", None, {"fire_minutes": "45"}),
+        ("fire_minutes", "C-45", None, {"fire_minutes": "45"}),
+    ],
+    "label-letter-d": [("fire_minutes", "D 90 min", None, {"fire_minutes": "90"})],
+    "label-letter-e": [("fire_minutes", "E (45 MIN)", None, {"fire_minutes": "45"})],
+    "label-letter-against-time": [
+        ("fire_minutes", "A (1 HR)", None, {"fire_minutes": "180 or 60"})
+    ],
+    "label-uk": [
+        ("fire_minutes", "FD30", None, {"fire_minutes": "30"}),
+        ("fire_minutes", "FD60S", None, {"fire_minutes": "60"}),
+    ],
+    "label-en": [("fire_minutes", "EI2 60-C5", None, {"fire_minutes": "60"})],
+    "label-fr": [("fire_minutes", "CF 1/2 h", None, {"fire_minutes": "1/2 h"})],
+    "label-es": [("fire_minutes", "RF-60", None, {"fire_minutes": "60"})],
+    "label-named": [("fire_minutes", "UL 90", None, {"fire_minutes": "90"})],
+    "label-hours-under-unit": [("fire_minutes", "1", "h", {"fire_minutes": "1 h"})],
+    "quantity-counted": [("quantity", "2 EA", None, {"quantity": "2"})],
+    "quantity-pairs": [("quantity", "3 PR", None, {"quantity": "3", "leaves": "2"})],
+    "weight-under-unit": [("weight", "45", "kg", {"weight": "45 kg"})],
+    "weight-pounds": [("weight", "100#", None, {"weight": "100 lb"})],
+    "degrees": [("opening_degrees", "110 grados", None, {"opening_degrees": "110"})],
+    "spring-size-named": [("spring_size", "SZ 4", None, {"spring_size": "4"})],
+    "spring-size-range": [("spring_size", "ADJ 1-6", None, {"spring_size": ""})],
+    "grade-named": [("grade", "GR 1", None, {"grade": "1"})],
+    "door-and-frame": [("door", "WD/HM", None, {"door": "wood", "frame": "hm"})],
+    "finish-us-number": [("finish", "28", None, {"finish": "US28"})],
+    "finish-both-codes": [("finish", "626 (US26D)", None, {"finish": "626"})],
+}
