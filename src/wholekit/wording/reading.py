@@ -124,7 +124,7 @@ def aside_text(column: ReadColumn) -> str:
 
 def read_text(read: Mapping[str, str]) -> str:
     """`size 3'-0\\" x 7'-0\\", leaves 2`; unknown for nothing."""
-    return ", ".join(f"{name} {text}" for name, text in read.items()) or "unknown"
+    return ", ".join(f"{name} {text or 'unknown'}" for name, text in read.items()) or "unknown"
 
 
 def skipped_text(entry: SkippedRows) -> str:
