@@ -19,10 +19,9 @@ def findings_of(
     """What a verdict says that somebody must know, with the way out of each.
 
     A limit passed is a stop; a warning where a closer of better efficiency would keep it and the
-    maker states none. Where it is for exits and nobody said that the opening is one it is a note on
-    an interior door without a label, a warning on any other. A closer that does not latch is a stop
-    on a fire door, else a warning, since the pressure may act the other way. en: EN 1154 is the
-    basis.
+    maker states none; a note where it is for exits and nobody said that the opening is one. A
+    closer that does not latch is a stop on a fire door, else a warning, since the pressure may act
+    the other way. en: EN 1154 is the basis.
     """
     findings: list[Finding] = []
     accessible = [
@@ -144,12 +143,8 @@ def _over(
     rules: RuleBook,
 ) -> Finding:
     severity, hint = _way_out(result, verdict, case, closer, en, rules)
-    # Nobody called it an exit: told, and no stop. Of interior doors a kit's own finding asks
-    # (egress-force-limit); of the others this one does.
     if result.limit.scope == "egress" and not case.egress:
         severity = Severity.NOTE
-    elif result.limit.scope == "egress-other" and not case.egress:
-        severity = Severity.WARN
     return Finding(
         "force-over-limit",
         severity,
