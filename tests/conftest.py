@@ -1,6 +1,9 @@
-"""What every test gets: reproducible random cases."""
+"""What every test gets: reproducible random cases, and a home without a store."""
 
+import atexit
 import os
+import shutil
+import tempfile
 
 from hypothesis import settings
 
@@ -10,3 +13,11 @@ from hypothesis import settings
 settings.register_profile("repeatable", derandomize=True, deadline=None)
 settings.register_profile("search", deadline=None, max_examples=2_000)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "repeatable"))
+
+# No test may meet the store of whoever runs it: a call in a process of its own
+# would read it, ask its people, or refuse for its version.
+for _name in [name for name in os.environ if name.startswith("WHOLEKIT_")]:
+    del os.environ[_name]
+_home = tempfile.mkdtemp(prefix="wholekit-tests-")
+os.environ["WHOLEKIT_HOME"] = _home
+atexit.register(shutil.rmtree, _home, ignore_errors=True)
