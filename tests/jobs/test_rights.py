@@ -23,9 +23,11 @@ from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes import Alternate, Job, Override, OverrideKind, Person, PersonRole, State
 from wholekit.domain.quotes.roles import BY_NAME_ALONE, BY_NOBODY, RIGHTS, Action, may
 from wholekit.domain.tax import LineKind, ShipTo
+from wholekit.domain.working_days import Holiday
 from wholekit.services import (
     catalogs,
     customers,
+    holidays,
     job_history,
     job_lines,
     job_openings,
@@ -89,6 +91,11 @@ CALLS = {
         lambda d, w: customers.set_person(d, w, Person("eve", PersonRole.SALES)), "owner"),
     "customers.list_people": (customers.list_people, EVERYBODY),
     "customers.house_policy": (customers.house_policy, "owner"),
+    "holidays.list_holidays": (holidays.list_holidays, EVERYBODY),
+    "holidays.add_holiday": (
+        lambda d, w: holidays.add_holiday(d, w, Holiday(date(2026, 12, 24), "Eve")), "owner"),
+    "holidays.remove_holiday": (
+        lambda d, w: holidays.remove_holiday(d, w, Holiday(date(2026, 12, 25), "")), "owner"),
     "customers.house_history": (customers.house_history, "owner"),
     "customers.set_policy": (
         lambda d, w: customers.set_policy(d, w, lambda old: replace(old, valid_days=9)), "owner"),
@@ -200,6 +207,7 @@ def desk():
     customers.set_person(made, by("odo"), Person("sam", PersonRole.SALES))
     customers.set_person(made, by("odo"), Person("pia", PersonRole.PICKER))
     customers.set_tier(made, by("odo"), "saltmarsh", PriceTier(Fraction(3, 5), kind="cover"))
+    holidays.add_holiday(made, by("odo"), Holiday(date(2026, 12, 25), "Christmas Day"))
     job = a_job(made)
     job_openings.add_openings(made, by(), job.label, [plain("101", 2)])
     job_openings.override_opening(made, by(), job.label, "101", PRICE)

@@ -54,6 +54,7 @@ from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
 from wholekit.intake.openings import profile_words
 from wholekit.intake.shorthand import read_shorthand
+from wholekit.services.availability import calendar_of
 from wholekit.wording.closing import delayed_text, gauge_point, latch_text, sweep_text
 
 Seen = dict[str, object]
@@ -396,6 +397,12 @@ def _of_figures(given: Told, rules: RuleBook) -> Seen:
     return seen
 
 
+def _of_lead(given: Told, rules: RuleBook) -> Seen:
+    """The days on which leads end that are counted from a day."""
+    calendar, asked = calendar_of(rules), given["lead"]["asked"]
+    return {"ends": [calendar.after(asked, days) for days in given["lead"]["days"]]}
+
+
 def _profile(text: str, rules: RuleBook) -> str:
     try:
         return profile_name(text, rules)
@@ -416,10 +423,12 @@ DRIVERS: dict[str, Callable[[Told, RuleBook], Seen]] = {
     "arms": _of_arms,
     "within": _of_setting,
     "nominal": _of_nominal,
+    "lead": _of_lead,
     **dict.fromkeys(FIGURES, _of_figures),
 }
 # What a case gives; all else in it is what it expects.
 GIVEN = {
+    "lead",
     "notes",
     "opening",
     "catalogs",

@@ -23,6 +23,7 @@ from wholekit.domain.quotes import (
     State,
 )
 from wholekit.domain.tax import ShipTo
+from wholekit.services.availability import BookStock
 from wholekit.services.ports import CatalogRevision, JobFilter, JobSummary, Page, RevisionFilter
 
 
@@ -408,6 +409,7 @@ class FakeUnitOfWork:
         self.people = _Named(state.people, "name", "person")
         self.policy = _Policy(state)
         self.catalogs = _Catalogs(state)
+        self.stock = BookStock()
         self.audit = _Audit(state)
         self.numbers = _Numbers(state)
 

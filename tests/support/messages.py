@@ -94,6 +94,7 @@ def in_tables() -> Iterator[Message]:
     yield force_sentences.EXCLUDES_STILL
     yield from (findings.PARALLEL_BEYOND, findings.BEYOND_PAIR, findings.NO_PRESSURE)
     yield from (findings.DOUBT_LACKING, findings.LIGHTEST_OVER)
+    yield from (findings.LEAD_UNKNOWN, findings.LEAD_OF_A_DAY)
     yield from (findings.UNLISTED, findings.SERIES_UNLISTED)
     yield from findings.LEAST_ROOM.values()
     yield from (findings.EXIT_DOOR, findings.ACCESSIBLE_DOOR, findings.SAME_PRICE)

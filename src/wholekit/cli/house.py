@@ -5,7 +5,7 @@ from fractions import Fraction
 
 import typer
 
-from wholekit.cli import options
+from wholekit.cli import house_holidays, options
 from wholekit.cli.console import print_json, say, table
 from wholekit.cli.desk import By, IfVersion, deed, desk
 from wholekit.cli.job_history import print_events
@@ -29,6 +29,7 @@ def register(app: typer.Typer) -> None:
     group.command("people")(people)
     group.command("settings")(settings)
     group.command("history")(history)
+    house_holidays.register(group)
     app.add_typer(group, name="house")
 
 
@@ -72,6 +73,11 @@ def settings(
     role: PersonRole | None = typer.Option(None, "--limit-of", help="Set this role's limits."),
     most_discount: str | None = typer.Option(None, "--most-discount", help="Such as 10%."),
     least_margin: str | None = typer.Option(None, "--least-margin", help="Such as 25%."),
+    dates_on_quote: bool | None = typer.Option(
+        None,
+        "--dates-on-quote/--no-dates-on-quote",
+        help="Whether customers' quotes say when the kits can be ready.",
+    ),
     if_version: IfVersion = None,
     by: By = "",
     json: options.Json = False,
@@ -79,7 +85,7 @@ def settings(
     """Show the owner's settings, or change those given."""
     place = desk()
     _check_limits(role, most_discount, least_margin)
-    given = (house_name, floor, valid_days, role)
+    given = (house_name, floor, valid_days, role, dates_on_quote)
     if all(option is None for option in given):
         policy = customers.house_policy(place, deed(by))
     else:
@@ -91,6 +97,7 @@ def settings(
                 floor=old.floor if floor is None else _share(floor),
                 valid_days=valid_days or old.valid_days,
                 limits=_limits(old, role, most_discount, least_margin),
+                dates_on_quote=old.dates_on_quote if dates_on_quote is None else dates_on_quote,
             )
 
         policy = customers.set_policy(place, deed(by), change, if_version)
@@ -99,6 +106,7 @@ def settings(
         print_json(answer)
         return
     say(f"{answer.house_name}; floor {answer.floor}; quotes hold {answer.valid_days} days")
+    say(f"quotes {'say' if answer.dates_on_quote else 'do not say'} when the kits can be ready")
     rows = ((limit.role, limit.most_discount, limit.least_margin) for limit in answer.limits)
     for line in table(rows, ("role", "most discount", "least margin"), frozenset({1, 2}), 0):
         say(line)

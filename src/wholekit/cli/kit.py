@@ -34,6 +34,7 @@ from wholekit.views.kits import kits_answer
 from wholekit.wording.findings import say_finding
 from wholekit.wording.fitting import force_text, measure
 from wholekit.wording.openings import pieces_text
+from wholekit.wording.ready import say_job_ready, say_ready
 from wholekit.wording.words import MOUNTS, SIDES, field_name, plural, value_text
 
 # Told once for the whole job, with its marks: nearly every interior door may be an exit.
@@ -124,6 +125,8 @@ def job_text(
             f"   of it firm, without what is stopped or not whole: {offer.firm.decimal_text} "
             f"{offer.firm.currency}"
         )
+    if offer.ready is not None and offer.ready.kits:
+        yield from wrapped(f"ready: {say_job_ready(offer.ready)}; expected, not promised", "   ")
     yield from wrapped(
         "Proposed from the schedule and the catalogues. Local codes, the listing of door, frame "
         "and closer, and licensed people decide; the maker's template in the box holds."
@@ -180,6 +183,8 @@ def opening_text(offer: Offer, opening: OfferOpening) -> Iterator[str]:
         f", × {opening.quantity} = {opening.price.decimal_text}" if opening.quantity > 1 else ""
     )
     yield f"    price    {kit.price.decimal_text} {kit.price.currency}{extended}"
+    if offer.ready_asked is not None:
+        yield from wrapped(say_ready(opening.ready, offer.ready_asked), "    ready    ")
 
 
 def _rank(worded: tuple[OfferFinding, tuple[str, str, str]]) -> tuple[int, str]:

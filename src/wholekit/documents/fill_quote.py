@@ -17,6 +17,7 @@ from wholekit.documents.papers import (
     QuoteLine,
     QuoteOpening,
     QuotePaper,
+    QuoteReady,
     UnusedPiece,
 )
 from wholekit.domain.quotes import BASE, Offer
@@ -120,6 +121,8 @@ class _Quote:
                 )
                 for opening in offer.left_out or ()
             ),
+            ready=_ready(base) if offer.ready_shown else (),
+            ready_asked=offer.ready_asked,
         )
 
     def _extras(self, alternate: str) -> tuple[OfferExtra, ...]:
@@ -141,6 +144,23 @@ class _Quote:
             findings=findings,
             note=opening.note,
         )
+
+
+def _ready(base: Offer) -> tuple[QuoteReady, ...]:
+    """The kits of the base bid by day, with the marks that have any of them."""
+    ready = base.ready
+    return tuple(
+        QuoteReady(
+            step.day,
+            step.kits,
+            tuple(
+                opening.mark
+                for opening in base.openings
+                if any(part.day == step.day for part in opening.ready)
+            ),
+        )
+        for step in (() if ready is None else ready.steps)
+    )
 
 
 def _worded(

@@ -22,6 +22,7 @@ from wholekit.domain.openings import (
     Traffic,
 )
 from wholekit.domain.rules import RuleBook
+from wholekit.domain.working_days import WEEKDAYS
 from wholekit.intake import cells
 from wholekit.intake.rule_shapes import (
     DOWN,
@@ -371,6 +372,7 @@ NOTES: Mapping[str, Shape] = {
     ),
     "note-negations": Listed(Text(r"[a-z0-9]+", "a word in small letters, without accents")),
 }
+TRADING: Mapping[str, Shape] = {"working-week": Listed(OneOf(WEEKDAYS))}
 DOMAINS: Mapping[str, Shape] = {
     **DEFAULTS,
     **FASTENERS,
@@ -380,4 +382,5 @@ DOMAINS: Mapping[str, Shape] = {
     **FORCES,
     **SIZING,
     **NOTES,
+    **TRADING,
 }

@@ -5,13 +5,13 @@ Every repository method that changes something raises ConflictError where the ve
 is not the one that is there, and leaves all as it was.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Protocol
 
-from wholekit.domain.catalog import Catalog
+from wholekit.domain.catalog import Catalog, Item
 from wholekit.domain.customers import Customer
 from wholekit.domain.findings import Finding
 from wholekit.domain.kits import Kit
@@ -34,6 +34,7 @@ from wholekit.domain.quotes import (
     state_on,
 )
 from wholekit.domain.quotes.offer import OfferWords
+from wholekit.domain.quotes.ready import ItemKey
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.tax import ShipTo
 
@@ -293,6 +294,13 @@ class CatalogRepository(Protocol):
         """The catalogue of a revision. Raises CallError (`catalog-revision-unknown`)."""
 
 
+class Stock(Protocol):
+    """What is on hand, whoever keeps count of it."""
+
+    def on_hand(self, items: Collection[Item]) -> Mapping[ItemKey, int]:
+        """Packs that may be taken, by supplier and SKU; an item that is not in it has none."""
+
+
 class AuditLog(Protocol):
     """What was changed; nothing of it can be edited."""
 
@@ -350,6 +358,10 @@ class UnitOfWork(Protocol):
     @property
     def catalogs(self) -> CatalogRepository:
         """Catalogues."""
+
+    @property
+    def stock(self) -> Stock:
+        """What is on hand."""
 
     @property
     def audit(self) -> AuditLog:

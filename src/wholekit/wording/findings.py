@@ -93,7 +93,8 @@ FINDINGS: dict[str, str] = {
     "reveal-too-deep": "The reveal is {reveal} deep; the arms of this series serve {most}.",
     "series-wrong": "The schedule asks for series {series}; the kit brings a body of {brought}.",
     "series-unknown": "No series {series} in the catalogues; they have {known}.",
-    "short-stock": "{sku}: {needed} needed, {on_hand} on hand; {lead_days} days to get more.",
+    "short-stock": "{sku}: {needed} needed, {on_hand} on hand; {lead_days} working days to "
+    "get more.",
     "size-held-for-exit": "Size {latching} would latch; it is held to {size}, since no closer of "
     "that size could keep the limits of an exit, and nobody has said that the opening is none.",
     "size-held-to-limit": "Size {asked} is asked for; the force limit holds it to {size}.",
@@ -267,6 +268,8 @@ LIGHTEST_OVER = (
     "to, and still over the force limit by calculation; it may not latch."
 )
 LEAST_ROOM = {"top-rail-short": RAIL_LEAST, "head-face-short": HEAD_LEAST}
+LEAD_UNKNOWN = "{sku}: {needed} needed, {on_hand} on hand; nobody states when more can be here."
+LEAD_OF_A_DAY = "{sku}: {needed} needed, {on_hand} on hand; 1 working day to get more."
 NO_PRESSURE = "{limit}: {allowed} {unit}. Opening takes {force} {unit}{unchecked}."
 
 
@@ -275,6 +278,8 @@ def _variant(code: str, fields: Mapping[str, object]) -> str | None:
         return PARALLEL_BEYOND
     if code == "size-out-of-range" and fields.get("leaves") == 2:
         return BEYOND_PAIR
+    if code == "short-stock" and fields["lead_days"] in (0, 1):
+        return LEAD_OF_A_DAY if fields["lead_days"] else LEAD_UNKNOWN
     if code == "mount-in-doubt" and not fields["complete"]:
         return DOUBT_LACKING
     if code == "latch-power-short" and fields.get("still_over"):

@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
+from wholekit.domain.working_days import Holiday
+
 
 class PersonRole(StrEnum):
     """What a person is to the house; `roles` says what each may do. An owner approves what goes
@@ -43,7 +45,9 @@ class DiscountLimit:
 class HousePolicy:
     """The owner's settings. floor: margin under which things are flagged [fraction of price].
 
-    valid_days: how long a quote holds unless said otherwise [d]. version: counts changes, from 1.
+    valid_days: how long a quote holds unless said otherwise [d]. holidays: by day, each once.
+    dates_on_quote: customers' quotes say when the kits can be ready. version: counts changes, from
+    1.
     """
 
     floor: Fraction = Fraction(25, 100)
@@ -54,6 +58,8 @@ class HousePolicy:
     valid_days: int = 30
     house_name: str = "Door hardware supply"
     version: int = 1
+    holidays: tuple[Holiday, ...] = ()
+    dates_on_quote: bool = False
 
     def limit_of(self, role: PersonRole) -> DiscountLimit | None:
         """A role's limit; None for an owner, who has none."""
