@@ -115,6 +115,8 @@ def job_text(
             said = say_finding(finding, rules)
             yield from _finding_text(said.severity, (said.text, said.hint, said.source))
     yield "=" * width()
+    if offer.ready is not None and offer.ready.kits:
+        yield from wrapped(f"ready {say_job_ready(offer.ready)}; expected, not promised")
     price = offer.totals.hardware
     yield (
         f"{plural(offer.opening_count, 'opening')}, {plural(offer.leaf_count, 'leaf')}"
@@ -125,8 +127,6 @@ def job_text(
             f"   of it firm, without what is stopped or not whole: {offer.firm.decimal_text} "
             f"{offer.firm.currency}"
         )
-    if offer.ready is not None and offer.ready.kits:
-        yield from wrapped(f"ready: {say_job_ready(offer.ready)}; expected, not promised", "   ")
     yield from wrapped(
         "Proposed from the schedule and the catalogues. Local codes, the listing of door, frame "
         "and closer, and licensed people decide; the maker's template in the box holds."
