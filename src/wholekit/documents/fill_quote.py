@@ -30,6 +30,7 @@ from wholekit.domain.quotes.offer import (
     OfferOpening,
     OfferWords,
 )
+from wholekit.domain.quotes.ready import Ready, job_ready
 from wholekit.wording.offers import why_held
 from wholekit.wording.speech import speaking, tr
 
@@ -147,19 +148,25 @@ class _Quote:
 
 
 def _ready(base: Offer) -> tuple[QuoteReady, ...]:
-    """The kits of the base bid by day, with the marks that have any of them."""
-    ready = base.ready
+    """The kits of the base bid by day, with the marks that have any of them.
+
+    No day is told of an opening that is not firm: its kit may be on the shelf and must not go out.
+    """
+    if base.ready_asked is None:
+        return ()
+    parts = {
+        opening.mark: opening.ready if base.is_firm(opening) else (Ready(opening.quantity, None),)
+        for opening in base.openings
+    }
     return tuple(
         QuoteReady(
             step.day,
             step.kits,
             tuple(
-                opening.mark
-                for opening in base.openings
-                if any(part.day == step.day for part in opening.ready)
+                mark for mark, found in parts.items() if any(part.day == step.day for part in found)
             ),
         )
-        for step in (() if ready is None else ready.steps)
+        for step in job_ready(parts.values(), base.ready_asked).steps
     )
 
 
