@@ -79,6 +79,7 @@ def test_a_holiday_moves_the_days_of_every_job_and_of_none_that_was_issued(desk)
     before = ready_on(desk, job)
     assert (before.today, before.kits) == (20, 61)
     issued = issue_quote(desk, by("odo"), job.label).revision
+    assert issued is not None
     add_holiday(desk, by("odo"), FRIDAY)
     after = ready_on(desk, job)
     assert (after.today, after.complete > before.complete) == (before.today, True)
@@ -91,6 +92,7 @@ def test_a_holiday_moves_the_days_of_every_job_and_of_none_that_was_issued(desk)
 def test_other_stock_and_another_day_are_no_change_of_a_quote_but_showing_days_is(desk):
     job = more_than_there_is(desk)
     first = issue_quote(desk, by("odo"), job.label).revision
+    assert first is not None
     text = snapshot_text(frozen(first))
     put_catalog(desk.store, stocked(900))
     with pytest.raises(CallError, match="quote-unchanged"):
@@ -99,6 +101,7 @@ def test_other_stock_and_another_day_are_no_change_of_a_quote_but_showing_days_i
     reprice_job(desk, by(), job.label)
     second = issue_quote(desk, by("odo", 1), job.label).revision
     offer = frozen(second).offer
+    assert offer.ready is not None
     assert (offer.ready_shown, offer.ready.today, offer.ready.kits) == (True, 61, 61)
     assert snapshot_text(frozen(issued_whole(desk, by("odo"), first.label))) == text
 

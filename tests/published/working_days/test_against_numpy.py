@@ -46,6 +46,8 @@ def test_a_working_day_is_one_of_numpys_and_never_a_holiday(week, holidays, day)
 def test_a_holiday_more_makes_no_day_earlier(holidays, asked, days, more):
     before = WorkingDays(FIVE, holidays).after(asked, days)
     after = WorkingDays(FIVE, holidays | {more}).after(asked, days)
+    assert before is not None
+    assert after is not None
     assert before <= after
     assert WorkingDays(FIVE, holidays | {more}).is_working(after)
 
