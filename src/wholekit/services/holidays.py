@@ -34,7 +34,10 @@ def add_holiday(
         for known in old.holidays:
             if known.day == new.day:
                 raise CallError("holiday-there", day=f"{known.day}", name=known.name)
-        return _saved(uow, deed, old, (*old.holidays, new), "holiday-added")
+        changed = _saved(uow, old, (*old.holidays, new))
+        note(uow, deed, "holiday-added", "policy", "policy", before=old, after=changed)
+        uow.commit()
+    return changed.holidays
 
 
 @needs(Action.CHANGE_SETTINGS)
@@ -57,15 +60,14 @@ def remove_holiday(
         if name and name.casefold() != found.name.casefold():
             raise CallError("holiday-other", day=f"{found.day}", name=found.name, given=name)
         left = tuple(known for known in old.holidays if known is not found)
-        return _saved(uow, deed, old, left, "holiday-removed")
+        changed = _saved(uow, old, left)
+        note(uow, deed, "holiday-removed", "policy", "policy", before=old, after=changed)
+        uow.commit()
+    return changed.holidays
 
 
-def _saved(
-    uow: UnitOfWork, deed: Deed, old: HousePolicy, holidays: tuple[Holiday, ...], action: str
-) -> Sequence[Holiday]:
+def _saved(uow: UnitOfWork, old: HousePolicy, holidays: tuple[Holiday, ...]) -> HousePolicy:
     by_day = tuple(sorted(holidays, key=lambda holiday: holiday.day))
     new = replace(old, holidays=by_day, version=old.version + 1)
     uow.policy.save(new, old.version)
-    note(uow, deed, action, "policy", "policy", before=old, after=new)
-    uow.commit()
-    return by_day
+    return new

@@ -7,6 +7,7 @@ An expectation and no promise: nothing is held for the job. Kits that have a sto
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import TypeAlias
 
 from wholekit.domain.catalog import Item
 from wholekit.domain.kits import Kit
@@ -83,7 +84,7 @@ def ready_of(
     by kits that wait for others.
     """
     drawing = _Drawing(of, day)
-    return tuple(tuple(drawing.draw(quantity, kit)) for quantity, kit in openings)
+    return tuple(drawing.draw(quantity, kit) for quantity, kit in openings)
 
 
 def job_ready(openings: Iterable[Sequence[Ready]], asked: date) -> JobReady:
@@ -103,6 +104,20 @@ def job_ready(openings: Iterable[Sequence[Ready]], asked: date) -> JobReady:
     return JobReady(asked, tuple(sorted(steps, key=lambda step: _late(step.day))))
 
 
+# Of one kit: each item it takes, the item's key, and how many [packs].
+_Needs: TypeAlias = tuple[tuple[Item, ItemKey, int], ...]
+
+
+def _needs(kit: Kit) -> _Needs:
+    counts: dict[ItemKey, int] = {}
+    items: dict[ItemKey, Item] = {}
+    for line in kit.lines:
+        key = item_key(line.item)
+        counts[key] = counts.get(key, 0) + line.quantity
+        items[key] = line.item
+    return tuple((items[key], key, count) for key, count in counts.items())
+
+
 class _Drawing:
     """What is left on hand while openings draw from it one after another."""
 
@@ -113,25 +128,30 @@ class _Drawing:
         self._at_once = of.calendar.after(day, 0)
         # By lead days: a price book has few of them.
         self._leads: dict[int, date | None] = {}
+        # By identity: openings alike share one kit; it is kept, so that no other gets its id.
+        self._kits: dict[int, tuple[Kit, _Needs]] = {}
+        self._known: dict[tuple[object, ...], tuple[Ready, ...]] = {}
 
-    def draw(self, quantity: int, kit: Kit) -> Iterator[Ready]:
-        needed: dict[ItemKey, int] = {}
-        items: dict[ItemKey, Item] = {}
-        for line in kit.lines:
-            key = item_key(line.item)
-            needed[key] = needed.get(key, 0) + line.quantity
-            items[key] = line.item
+    def draw(self, quantity: int, kit: Kit) -> tuple[Ready, ...]:
+        if id(kit) not in self._kits:
+            self._kits[id(kit)] = kit, _needs(kit)
+        needs = self._kits[id(kit)][1]
         short = []
-        for key, each in needed.items():
+        for item, key, each in needs:
             left = self._left.get(key, 0)
-            self._left[key] = left - min(left, each * quantity)
             if left < each * quantity:
+                self._left[key] = 0
                 # How many of the kits alike the shelf supplies with it, the first ones.
-                short.append((left // each, items[key]))
-        if kit.missing or not needed:
-            yield Ready(quantity, None)
-            return
-        yield from self._parts(quantity, short)
+                short.append((left // each, item))
+            else:
+                self._left[key] = left - each * quantity
+        # As in most of a long job: the same kits short of the same, or of nothing.
+        case = (id(kit), quantity, *((supplied, id(item)) for supplied, item in short))
+        if case not in self._known:
+            dated = needs and not kit.missing
+            parts = self._parts(quantity, short) if dated else (Ready(quantity, None),)
+            self._known[case] = tuple(parts)
+        return self._known[case]
 
     def _parts(self, quantity: int, short: Sequence[tuple[int, Item]]) -> Iterator[Ready]:
         bounds = sorted({supplied for supplied, _ in short} | {quantity})
