@@ -168,9 +168,15 @@ CALLS = {
         lambda d, w: quote_reading.quote_revisions(d, w, "1"), SELLERS),
     "quote_reading.issued_revision": (
         lambda d, w: quote_reading.issued_revision(d, w, "Q-1"), SELLERS),
-    "store_copies.allow_copy": (lambda d, w: store_copies.allow_copy(d.store, w), "owner"),
     "quote_reading.issued_whole": (lambda d, w: quote_reading.issued_whole(d, w, "Q-1"), "owner"),
 }  # fmt: skip
+
+
+def read_of(desk):
+    with desk.store.reading() as uow:
+        return uow
+
+
 # What else is asked for within a function, by what it is told.
 WITHIN = {
     "a new customer below list": (
@@ -183,6 +189,8 @@ WITHIN = {
     "a customer's tiers": (
         lambda d, w: customers.edit_customer(d, w, "saltmarsh", lambda c: c.with_tier(HALF)),
         "sales owner"),
+    "a copy of the store": (
+        lambda d, w: store_copies.allow_copy(read_of(d), w), "owner"),
     "a size by hand": (
         lambda d, w: job_openings.override_opening(d, w, "1", "101", SIZE), SELLERS),
 }  # fmt: skip
