@@ -52,9 +52,14 @@ def holes_fit(pattern: HolePattern, old: HolePattern) -> HolesFit:
     >>> str(fit.along), str(fit.across), fit.turned
     ('1/2 in', '-1-3/4 in', False)
     """
-    written = HolesFit(pattern.along - old.along, pattern.across - old.across)
-    exchanged = HolesFit(pattern.along - old.across, pattern.across - old.along, True)
+    # Differences in the unit in which the old holes were measured.
+    written = HolesFit(_off(pattern.along, old.along), _off(pattern.across, old.across))
+    exchanged = HolesFit(_off(pattern.along, old.across), _off(pattern.across, old.along), True)
     return min(written, exchanged, key=lambda fit: fit.order)
+
+
+def _off(spacing: Length, old: Length) -> Length:
+    return Length(spacing.nm - old.nm, old.unit)
 
 
 def body_pattern(body: Body) -> HolePattern | None:

@@ -28,7 +28,7 @@ from wholekit.domain.kits.demand import HOLES_TOLERANCE
 from wholekit.domain.kits.drilling import body_drilling
 from wholekit.domain.kits.kit import Kit
 from wholekit.domain.kits.shelf import Shelf
-from wholekit.domain.quantities import HolePattern, Length, parse_length
+from wholekit.domain.quantities import HolePattern, Length, Money, parse_length
 from wholekit.domain.reasons import Reason, fact
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.sizing import LARGEST_SIZE
@@ -50,6 +50,9 @@ class Near:
     series: str
     pattern: HolePattern
     fit: HolesFit
+
+    def __str__(self) -> str:
+        return f"{self.series} {self.pattern}, {self.fit.along} {self.fit.across}"
 
 
 def holes_tolerance(rules: RuleBook) -> Length:
@@ -94,6 +97,12 @@ def with_holes_told(kit: Kit, shelf: Shelf, rules: RuleBook, declined: str = "")
         (fact("existing_holes", old),),
     )
     return replace(kit, findings=in_order([*kit.findings, finding]), why=(*kit.why, reason))
+
+
+def is_too_dear(rival: Money, price: Money, rules: RuleBook) -> bool:
+    """Whether a kit on the old holes passes the price of one on new holes by more than rule
+    holes-price-most allows. Raises RuleError."""
+    return rival.minor > price.minor * (1 + Fraction(str(rules.number(PRICE_MOST))))
 
 
 def drilled_pattern(kit: Kit) -> HolePattern | None:
@@ -214,8 +223,7 @@ def _declined(rival: Kit, kit: Kit, shelf: Shelf, rules: RuleBook) -> str:
     """Why a kit on the old holes is not taken: `lesser`, `dearer`; empty where it is."""
     if _lesser(rival, kit, shelf):
         return "lesser"
-    most = kit.list_price.minor * (1 + Fraction(str(rules.number(PRICE_MOST))))
-    return "dearer" if rival.list_price.minor > most else ""
+    return "dearer" if is_too_dear(rival.list_price, kit.list_price, rules) else ""
 
 
 def _lesser(rival: Kit, kit: Kit, shelf: Shelf) -> bool:
