@@ -33,6 +33,7 @@ from wholekit.domain.kits import Kit, Shelf, build_kit, with_offers
 from wholekit.domain.kits.concerns import size_advised
 from wholekit.domain.kits.duty import duty_asked
 from wholekit.domain.kits.offers import is_much_dearer
+from wholekit.domain.kits.old_holes import is_too_dear
 from wholekit.domain.kits.proof import (
     handle,
     limits_binding,
@@ -373,6 +374,11 @@ def _of_figures(given: Told, rules: RuleBook) -> Seen:
             [money.minor, other.minor, is_much_dearer(money, other, rules)]
             for money, other in pairs
         ]
+    if "dearer_for_holes" in given:
+        seen["dearer_for_holes"] = [
+            [rival, price, is_too_dear(Money(rival, "USD"), Money(price, "USD"), rules)]
+            for rival, price, _ in given["dearer_for_holes"]
+        ]
     if "screws" in given:
         numbers = given["screws"]
         seen["screws"] = {number: wood_screw_diameter(int(number), rules) for number in numbers}
@@ -412,7 +418,7 @@ def _profile(text: str, rules: RuleBook) -> str:
 
 FIGURES = (
     "finishes", "described", "nearest", "profiles", "limits_of", "bands", "opening_most", "screws",
-    "closing", "dearer", "adopted",
+    "closing", "dearer", "dearer_for_holes", "adopted",
 )  # fmt: skip
 DRIVERS: dict[str, Callable[[Told, RuleBook], Seen]] = {
     "opening": _of_opening,

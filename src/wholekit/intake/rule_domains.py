@@ -21,6 +21,7 @@ from wholekit.domain.openings import (
     Swing,
     Traffic,
 )
+from wholekit.domain.quantities import Length
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.working_days import WEEKDAYS
 from wholekit.intake import cells
@@ -198,6 +199,8 @@ FASTENERS: Mapping[str, Shape] = {
         key=("host", "reinforced"),
         all_keys=True,
     ),
+    "holes-tolerance": lengths("hole tolerance", (Length.mm(0.1), Length.mm(5))),
+    "holes-price-most": Number(0, 10),
     "wood-screw-diameter": Columns({"first": Number(0.01, 0.5), "step": Number(0.001, 0.1)}),
 }
 FINISHES: Mapping[str, Shape] = {
@@ -355,9 +358,7 @@ NOTES: Mapping[str, Shape] = {
     "note-words": Rows(
         Columns(
             {
-                "column": OneOf(
-                    (*OpeningType.__dataclass_fields__, "existing_holes", "corrosion", "none")
-                ),
+                "column": OneOf((*OpeningType.__dataclass_fields__, "corrosion", "none")),
                 "says": Listed(
                     Text(
                         r"[a-z0-9-]+|#",

@@ -7,6 +7,7 @@ from wholekit.domain.findings import Finding, Hint
 from wholekit.domain.openings import BodySide, read_stated
 from wholekit.domain.quantities import Money
 from wholekit.domain.rules import RuleBook
+from wholekit.wording import old_holes
 from wholekit.wording.force_sentences import (
     BEATEN,
     EXCLUDES_STILL,
@@ -121,6 +122,7 @@ FINDINGS: dict[str, str] = {
     "wind-needs-stop": "An exterior leaf that swings out in wind needs a door stop or a stop arm "
     "beside the closer.",
     "weight-implausible": "A weight of {given} is less than the face sheets alone weigh ({least}).",
+    **old_holes.FINDINGS,
 }
 HINTS: dict[str, str] = {
     "accept-finish": "Agree finish {nearest} with the customer, or order the finish asked for.",
@@ -176,6 +178,7 @@ HINTS: dict[str, str] = {
     "use-release": "Use a release device that lets go on smoke detection or loss of power.",
     "use-room-side": "Mount it on the {side} side.",
     "wider-series": "Ask for {series} in the size needed, try another mount, or settle for less.",
+    **old_holes.HINTS,
 }
 
 
@@ -295,7 +298,7 @@ def _variant(code: str, fields: Mapping[str, object]) -> str | None:
         return LATCH_SHORT_ALONE
     if code == "force-over-limit" and fields.get("pressure_force") == "0.0":
         return NO_PRESSURE
-    return None
+    return old_holes.variant(code, fields)
 
 
 def _fill(sentence: str, fields: Mapping[str, object]) -> str:
@@ -317,7 +320,7 @@ def _fill(sentence: str, fields: Mapping[str, object]) -> str:
     words["near_as"] = tr("the nearest, ") if fields.get("near") else tr(NOT_NEAR)
     words["offered"] = _offered(fields)
     words |= _noted(fields)
-    words |= _unclear(fields)
+    words |= _unclear(fields) | old_holes.words_of(fields)
     if "column" in fields and spoken_locale() is not None:
         # The schedule's own names of columns are English.
         words["column"] = field_name(str(fields["column"]))

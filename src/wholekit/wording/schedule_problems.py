@@ -100,6 +100,10 @@ SENTENCES: dict[str, str] = {
         "{given!r} reads as a {what} of {read}; right would be from {least} to {most} (a number "
         "without a unit is inches)"
     ),
+    "pattern-unreadable": (
+        "{given!r} is not a spacing of holes; right would be length x height, such as "
+        "8-1/4 x 3-1/4 in or 210 x 83 mm"
+    ),
     "weight-out-of-range": "{given} cannot be one leaf; right would be from 5 to 1000 kg",
     "physical-out-of-range": "{given} is more than can be; right would be up to {most} {unit}",
     "angle-out-of-range": "{given} is not an opening angle; right would be 1 to 180 degrees",

@@ -125,6 +125,7 @@ class Shelf:
         self.any_size: dict[tuple[object, ...], list[Eligible]] = {}
         self.alone: dict[str, Eligible] = {}
         self.settled: dict[tuple[object, ...], int] = {}
+        self.of_bodies: dict[frozenset[str], Shelf] = {}
         self.settings: dict[tuple[object, ...], tuple[int | None, int | None]] = {}
         self._body_of_piece: dict[str, str] = {}
         for catalog in catalogs:
