@@ -23,7 +23,15 @@ from wholekit.domain.openings import (
     Swing,
     Traffic,
 )
-from wholekit.domain.quantities import Cost, Money, parse_force, parse_pressure, parse_speed
+from wholekit.domain.quantities import (
+    Cost,
+    HolePattern,
+    Length,
+    Money,
+    parse_force,
+    parse_pressure,
+    parse_speed,
+)
 from wholekit.domain.quotes import Alternate, Override, OverrideKind
 from wholekit.domain.tax import FreightRate, LineKind, ShipTo
 from wholekit.services.customers import add_customer, set_ship_to
@@ -120,6 +128,7 @@ def test_every_field_of_an_opening_comes_back_exactly(desk):
             latch=parse_force("9 N"),
             grade=1,
             traffic=Traffic.HEAVY,
+            existing_holes=HolePattern(Length.inches(8, 1, 4), Length.mm(82.55)),
         ),
         12,
         "left leaf active; “see A-701”",

@@ -37,7 +37,7 @@ from wholekit.domain.openings import (
     Swing,
     Unclear,
 )
-from wholekit.domain.quantities import parse_force
+from wholekit.domain.quantities import parse_force, parse_pattern
 
 DAY = date(2026, 11, 25)
 HEAD = PaperHead(
@@ -862,3 +862,23 @@ def test_screws_are_said_in_the_cards_units_and_which_come_with_the_plate():
     card = card_of(head_face="1-3/4 in", **top)
     assert "4 machine screws for the body, from the plate's box" in card.fasteners
     assert "2 machine screws for the shoe" in card.fasteners
+
+
+@pytest.mark.parametrize(
+    ("holes", "says", "not_says"),
+    [
+        ("210 x 83 mm", "Reuse the old holes (8-9/32 × 3-9/32 in)", "Lay out the vertical"),
+        ("7 x 2", "The plate covers the old holes (7 × 2 in)", "Reuse"),
+        ("10 x 4", "New holes: the old ones (10 × 4 in) do not fit", "Reuse"),
+        ("9-5/8 x 2-3/8", "fix it on the old holes", "drill the leaf for the plate"),
+    ],
+)
+def test_a_card_says_what_becomes_of_old_holes(holes, says, not_says):
+    told: dict[str, Any] = {**STEEL, "mount": Mount.REGULAR, "series": "slate"}
+    card = card_of(existing_holes=parse_pattern(holes), **told)
+    text = said(card)
+    assert says in text
+    assert not_says not in text
+    # Where the holes are to lie stands on the card whether they are drilled or measured.
+    assert any("holes" in position.what for position in card.positions)
+    assert "old holes" in card.summary

@@ -46,6 +46,13 @@ PATTERNS: dict[str, list[tuple[str, str, str | None, dict[str, str]]]] = {
         ("width", "915", "mm", {"width": "915 mm"}),
         ("height", "213.4", "cm", {"height": "213.4 cm"}),
     ],
+    "holes-under-unit": [
+        ("existing_holes", "210 x 83", "mm", {"existing_holes": "210 x 83 mm"}),
+        ("existing_holes", "8-1/4 x 3-1/4", "in", {"existing_holes": "8-1/4 x 3-1/4 in"}),
+    ],
+    "holes-comma": [
+        ("existing_holes", "209,5 x 82,5 mm", None, {"existing_holes": "209.5 x 82.5 mm"}),
+    ],
     "length-comma-thousands-under-unit": [("height", "2,134", "mm", {"height": "2134 mm"})],
     "length-comma-thousands": [("height", "2,134 mm", None, {"height": "2134 mm"})],
     "length-comma-under-unit": [("width", "91,5", "cm", {"width": "91.5 cm"})],

@@ -23,7 +23,7 @@ from wholekit.domain.openings import (
     Swing,
     Traffic,
 )
-from wholekit.domain.quantities import Length, Mass
+from wholekit.domain.quantities import HolePattern, Length, Mass
 from wholekit.intake.schedule import COLUMNS
 from wholekit.settings import bundled
 
@@ -37,7 +37,8 @@ FULL = {
     "ceiling_clearance": "0", "reveal": "4-3/4 in", "stop": "blade", "pressure": "50 Pa",
     "wind": "20 mph", "finish": "US26D", "series": "harbor", "spring_size": "4",
     "jurisdiction": "Oregon", "egress": "yes", "seals": "10 lbf", "latch": "9 N",
-    "grade": "1", "traffic": "heavy", "note": "beside stair 2",
+    "grade": "1", "traffic": "heavy",
+    "existing_holes": "210 x 83 mm", "note": "beside stair 2",
 }  # fmt: skip
 
 
@@ -69,6 +70,7 @@ def test_every_column_is_read_into_its_field():
     assert (kind.egress, kind.grade, kind.traffic) == (True, 1, Traffic.HEAVY)
     assert getattr(kind.seals, "si", None) == pytest.approx(44.4822)
     assert getattr(kind.latch, "si", None) == 9.0
+    assert kind.existing_holes == HolePattern(Length.mm(210), Length.mm(83))
 
 
 def test_width_and_height_stand_for_a_size_and_may_repeat_it():

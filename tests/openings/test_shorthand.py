@@ -23,7 +23,7 @@ from wholekit.domain.openings import (
     Swing,
     Traffic,
 )
-from wholekit.domain.quantities import Length, Mass, parse_force
+from wholekit.domain.quantities import Length, Mass, parse_force, parse_pattern
 from wholekit.intake.shorthand import read_shorthand
 from wholekit.intake.shorthand_words import LEADS, PHRASES
 from wholekit.wording.problems import say_problem
@@ -74,7 +74,7 @@ TERMS = (
     "delayed-action", "top_rail=4 in", "head 2 in", "ceiling 6 in", "reveal 4-3/4 in", "blade stop",
     "0.1 inwg", "20 mph", "dark bronze", "series harbor", "size 4", "100 lb", "1-3/4 in thick",
     "frame unreinforced", "reinforced", "jurisdiction oregon", "egress", "seals 10 lbf",
-    "latch 9 N", "grade 1", "heavy traffic",
+    "latch 9 N", "grade 1", "heavy traffic", "old holes 8-1/4 x 3-1/4",
     'note="by the stair"',
 )  # fmt: skip
 
@@ -175,6 +175,11 @@ def test_a_metric_size_keeps_its_unit():
         ("reveal 4 in", {"reveal": Length.inches(4)}),
         ("reveal 4-3/4 in in", {"reveal": Length.inches(4, 3, 4), "swing": Swing.IN}),
         ("reveal 4 out", {"reveal": Length.inches(4), "swing": Swing.OUT}),
+        ("holes 8-1/4 x 3-1/4 in", {"existing_holes": parse_pattern("8-1/4 x 3-1/4")}),
+        ("existing holes 210 x 83 mm in", {
+            "existing_holes": parse_pattern("210x83mm"), "swing": Swing.IN,
+        }),
+        ('existing_holes="6-1/2 x 2-1/8"', {"existing_holes": parse_pattern("6-1/2 x 2-1/8")}),
         ("rail 3 in", {"top_rail": Length.inches(3)}),
         ("head 2 in ceiling 6 in", {
             "head_face": Length.inches(2), "ceiling_clearance": Length.inches(6),

@@ -31,7 +31,9 @@ def register(group: typer.Typer) -> None:
 
 def holes(
     pattern: str = typer.Argument(
-        ..., help="Length x height, centre to centre: '8-1/4 x 3-1/4', '210 x 83 mm'."
+        ...,
+        help="Length x height, centre to centre: '8-1/4 x 3-1/4', '210 x 83 mm'.",
+        metavar="PATTERN",
     ),
     catalog: options.Catalogs = None,
     house: options.HouseFile = None,
