@@ -25,6 +25,7 @@ from wholekit.domain.quotes.roles import BY_NAME_ALONE, BY_NOBODY, RIGHTS, Actio
 from wholekit.domain.tax import LineKind, ShipTo
 from wholekit.services import (
     catalogs,
+    choices,
     customers,
     job_history,
     job_lines,
@@ -63,6 +64,12 @@ CALLS = {
     "loading.plan_loads": (
         lambda d, w: loading.plan_loads(cast("SqlStore", d.store), w, []), "owner"),
     "loading.load": (lambda d, w: loading.load(cast("SqlStore", d.store), w, []), "owner"),
+    "choices.job_choices": (lambda d, w: choices.job_choices(d, w, "1", ["101"]), SELLERS),
+    "choices.job_sums": (lambda d, w: choices.job_sums(d, w, "1"), SELLERS),
+    "choices.choose": (
+        lambda d, w: choices.choose(
+            d, w, "1", ["101"], "next-size", into=choices.Where("good", "Good")),
+        SELLERS),
     "customers.add_customer": (
         lambda d, w: customers.add_customer(d, w, Customer("new", "New")), SELLERS),
     "customers.edit_customer": (

@@ -72,6 +72,12 @@ def settings(
     role: PersonRole | None = typer.Option(None, "--limit-of", help="Set this role's limits."),
     most_discount: str | None = typer.Option(None, "--most-discount", help="Such as 10%."),
     least_margin: str | None = typer.Option(None, "--least-margin", help="Such as 25%."),
+    one_supplier: str | None = typer.Option(
+        None,
+        "--one-supplier",
+        help="Price new jobs on this catalogue alone; empty: on all.",
+        metavar="ID",
+    ),
     if_version: IfVersion = None,
     by: By = "",
     json: options.Json = False,
@@ -79,7 +85,7 @@ def settings(
     """Show the owner's settings, or change those given."""
     place = desk()
     _check_limits(role, most_discount, least_margin)
-    given = (house_name, floor, valid_days, role)
+    given = (house_name, floor, valid_days, role, one_supplier)
     if all(option is None for option in given):
         policy = customers.house_policy(place, deed(by))
     else:
@@ -91,6 +97,7 @@ def settings(
                 floor=old.floor if floor is None else _share(floor),
                 valid_days=valid_days or old.valid_days,
                 limits=_limits(old, role, most_discount, least_margin),
+                one_supplier=old.one_supplier if one_supplier is None else one_supplier.strip(),
             )
 
         policy = customers.set_policy(place, deed(by), change, if_version)
@@ -99,6 +106,8 @@ def settings(
         print_json(answer)
         return
     say(f"{answer.house_name}; floor {answer.floor}; quotes hold {answer.valid_days} days")
+    if answer.one_supplier:
+        say(f"new jobs are priced on {answer.one_supplier} alone")
     rows = ((limit.role, limit.most_discount, limit.least_margin) for limit in answer.limits)
     for line in table(rows, ("role", "most discount", "least margin"), frozenset({1, 2}), 0):
         say(line)

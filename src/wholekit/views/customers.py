@@ -107,6 +107,7 @@ class PolicyAnswer:
     valid_days: int
     limits: tuple[LimitAnswer, ...]
     version: int
+    one_supplier: str = ""
 
 
 def customer_answer(customer: Customer, day: date) -> CustomerAnswer:
@@ -191,6 +192,7 @@ def policy_answer(policy: HousePolicy) -> PolicyAnswer:
             for limit in policy.limits
         ),
         policy.version,
+        policy.one_supplier,
     )
 
 

@@ -1,8 +1,10 @@
 """People of the house, their roles, and how far each role may go below the customer's prices."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
+
+from wholekit.domain.plain import SPARSE
 
 
 class PersonRole(StrEnum):
@@ -43,7 +45,9 @@ class DiscountLimit:
 class HousePolicy:
     """The owner's settings. floor: margin under which things are flagged [fraction of price].
 
-    valid_days: how long a quote holds unless said otherwise [d]. version: counts changes, from 1.
+    valid_days: how long a quote holds unless said otherwise [d]. one_supplier: catalogue id whose
+    goods alone a new job is priced on unless said otherwise, empty = all. version: counts changes,
+    from 1.
     """
 
     floor: Fraction = Fraction(25, 100)
@@ -53,6 +57,7 @@ class HousePolicy:
     )
     valid_days: int = 30
     house_name: str = "Door hardware supply"
+    one_supplier: str = field(default="", metadata={SPARSE: True})
     version: int = 1
 
     def limit_of(self, role: PersonRole) -> DiscountLimit | None:
