@@ -258,20 +258,13 @@ def _refuse(found: Sequence[Chosen], wanted: str | Wish, job: Job, where_offered
     left = [each for each in found if each.choice is None]
     if not left or (where_offered and len(left) < len(found)):
         return
-    refused = left[0].left
     raise CallError(
         "choice-not-offered",
         given=wanted if isinstance(wanted, str) else wanted.word,
         marks=[each.entry.mark for each in left],
         job=job.label,
         first=left[0].entry.mark,
-        because=() if refused is None else _codes(refused),
     )
-
-
-def _codes(refused: Refused) -> tuple[str, ...]:
-    lacks = tuple(role.value for role in refused.lacks)
-    return (*lacks, *(stop.code for stop in refused.stops))
 
 
 def _put_here(uow: UnitOfWork, deed: Deed, job: Job, chosen: Chosen, reason: str) -> Chosen:

@@ -64,9 +64,8 @@ def wishes_beside(kit: Kit, quantity: int, shelf: Shelf, rules: RuleBook) -> Ite
 
     Whether each can be had, and differs, is seen when it is built.
     """
-    if len(shelf.catalogs) > 1:
-        for catalog in shelf.catalogs:
-            yield supplier_wish(catalog.id)
+    for catalog in shelf.catalogs:
+        yield supplier_wish(catalog.id)
     if kit.spring_size is not None and kit.spring_size < LARGEST_SIZE:
         yield Wish(NEXT_SIZE, size=kit.spring_size + 1)
     turned = kit.body is not None and kit.body.adjustable
