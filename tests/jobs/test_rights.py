@@ -27,6 +27,7 @@ from wholekit.domain.tax import LineKind, ShipTo
 from wholekit.domain.working_days import Holiday
 from wholekit.services import (
     catalogs,
+    choices,
     customers,
     holidays,
     job_history,
@@ -66,6 +67,12 @@ CALLS = {
     "loading.plan_loads": (
         lambda d, w: loading.plan_loads(cast("SqlStore", d.store), w, []), "owner"),
     "loading.load": (lambda d, w: loading.load(cast("SqlStore", d.store), w, []), "owner"),
+    "choices.job_choices": (lambda d, w: choices.job_choices(d, w, "1", ["101"]), SELLERS),
+    "choices.job_sums": (lambda d, w: choices.job_sums(d, w, "1"), SELLERS),
+    "choices.choose": (
+        lambda d, w: choices.choose(
+            d, w, "1", ["101"], "next-size", into=choices.Where("good", "Good")),
+        SELLERS),
     "customers.add_customer": (
         lambda d, w: customers.add_customer(d, w, Customer("new", "New")), SELLERS),
     "customers.edit_customer": (

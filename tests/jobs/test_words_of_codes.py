@@ -20,6 +20,7 @@ PACKAGE = Path(wholekit.__file__).parent
 PLACES = (
     "services", "domain/quotes", "domain/customers.py", "domain/tax.py", "domain/limits.py",
     "domain/earnings.py", "cli/desk.py", "cli/job.py", "cli/job_openings.py", "cli/job_lines.py",
+    "cli/job_choices.py",
     "cli/job_terms.py", "cli/quote.py", "cli/customer.py", "intake/rates.py", "cli/house.py",
     "cli/margin.py", "intake/changes.py",
 )  # fmt: skip

@@ -78,6 +78,12 @@ def settings(
         "--dates-on-quote/--no-dates-on-quote",
         help="Whether customers' quotes say when the kits can be ready.",
     ),
+    one_supplier: str | None = typer.Option(
+        None,
+        "--one-supplier",
+        help="Price new jobs on this catalogue alone; empty: on all.",
+        metavar="ID",
+    ),
     if_version: IfVersion = None,
     by: By = "",
     json: options.Json = False,
@@ -85,7 +91,7 @@ def settings(
     """Show the owner's settings, or change those given."""
     place = desk()
     _check_limits(role, most_discount, least_margin)
-    given = (house_name, floor, valid_days, role, dates_on_quote)
+    given = (house_name, floor, valid_days, role, one_supplier, dates_on_quote)
     if all(option is None for option in given):
         policy = customers.house_policy(place, deed(by))
     else:
@@ -98,6 +104,7 @@ def settings(
                 valid_days=valid_days or old.valid_days,
                 limits=_limits(old, role, most_discount, least_margin),
                 dates_on_quote=old.dates_on_quote if dates_on_quote is None else dates_on_quote,
+                one_supplier=old.one_supplier if one_supplier is None else one_supplier.strip(),
             )
 
         policy = customers.set_policy(place, deed(by), change, if_version)
@@ -107,6 +114,8 @@ def settings(
         return
     say(f"{answer.house_name}; floor {answer.floor}; quotes hold {answer.valid_days} days")
     say(f"quotes {'say' if answer.dates_on_quote else 'do not say'} when the kits can be ready")
+    if answer.one_supplier:
+        say(f"new jobs are priced on {answer.one_supplier} alone")
     rows = ((limit.role, limit.most_discount, limit.least_margin) for limit in answer.limits)
     for line in table(rows, ("role", "most discount", "least margin"), frozenset({1, 2}), 0):
         say(line)

@@ -8,6 +8,7 @@ import typer
 
 from wholekit.bootstrap import House, open_house
 from wholekit.cli import options
+from wholekit.cli.choices import Beside
 from wholekit.cli.console import print_json, progress_of, say, tell_look_alikes, width, wrapped
 from wholekit.cli.desk import today
 from wholekit.cli.sheets import sheet_way
@@ -55,6 +56,9 @@ def kit(
     multiplier: options.Multiplier = "1",
     prefer: options.Prefer = None,
     stock_first: options.StockFirst = False,
+    choices: options.ShowChoices = False,
+    one_supplier: options.OneSupplier = "",
+    one_finish: options.OneFinish = "",
     strict: options.Strict = False,
     sheet: options.SheetName = "",
     column: options.ColumnChoices = None,
@@ -69,19 +73,16 @@ def kit(
     way = sheet_way(place.rules, strict, sheet, column, value, map_file)
     openings = read_openings(schedule, opening or [], place.rules, way)
     tell_look_alikes(row.mark for row in openings)
+    asked = Beside(place.shelf, place.rules, today(), Asker(multiplier=factor), choices)
+    rows, shelf = asked.throughout(openings, one_supplier, one_finish)
     workup = work_up_schedule(
-        openings,
-        place.shelf,
-        place.rules,
-        today(),
-        Asker(multiplier=factor),
-        progress=progress_of(len(openings)),
+        rows, shelf, place.rules, asked.day, asked.asker, progress=progress_of(len(rows))
     )
     offer = offer_of(workup, place)
     if json:
-        print_json(kits_answer(offer, place.rules, factor))
+        print_json(asked.answer(kits_answer(offer, place.rules, factor), workup, shelf))
     else:
-        for line in job_text(offer, place.rules, factor):
+        for line in (*job_text(offer, place.rules, factor), *asked.text(workup, shelf)):
             say(line)
     raise typer.Exit(1 if offer.stopped else 0)
 

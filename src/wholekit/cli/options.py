@@ -47,6 +47,22 @@ Prefer = Annotated[
 StockFirst = Annotated[
     bool, typer.Option("--stock-first", help="Prefer kits from items on hand over cheaper ones.")
 ]
+ShowChoices = Annotated[
+    bool,
+    typer.Option("--choices", help="Show beside each kit the others the opening could have."),
+]
+OneSupplier = Annotated[
+    str,
+    typer.Option(
+        "--one-supplier",
+        help="All of it in this supplier's goods (catalogue id).",
+        metavar="ID",
+    ),
+]
+OneFinish = Annotated[
+    str,
+    typer.Option("--one-finish", help="All of it in this finish.", metavar="FINISH"),
+]
 Json = Annotated[bool, typer.Option("--json", help="Print one JSON document.")]
 Folders = Annotated[list[Path], typer.Argument(help="Catalogue folders.", metavar="DIR...")]
 ShowAll = Annotated[bool, typer.Option("--all", help="Every item, however many there are.")]

@@ -19,6 +19,7 @@ from wholekit.domain.quantities import QuantityError, parse_share
 from wholekit.domain.quotes import HousePolicy
 from wholekit.domain.quotes.roles import Action
 from wholekit.intake.openings import read_openings
+from wholekit.services.choices import throughout, wishes_throughout
 from wholekit.services.desk import LONGEST_NAME, need_line
 from wholekit.services.schedules import Asker, work_up_schedule
 from wholekit.services.workup import Headed
@@ -52,6 +53,8 @@ def papers(
     ),
     prefer: options.Prefer = None,
     stock_first: options.StockFirst = False,
+    one_supplier: options.OneSupplier = "",
+    one_finish: options.OneFinish = "",
     by: By = "",
     strict: options.Strict = False,
     sheet: options.SheetName = "",
@@ -79,7 +82,9 @@ def papers(
         need_line(name, what, LONGEST_NAME)
     stem = Path(schedule).stem[:LONGEST_NAME] if schedule and schedule != "-" else "Openings"
     asker = Asker(customer or "Customer", job or stem, factor, locale, who(by))
-    workup = work_up_schedule(openings, place.shelf, place.rules, issued, asker)
+    wishes = wishes_throughout(one_supplier, one_finish, place.shelf, place.rules)
+    rows, shelf = throughout(openings, wishes, place.shelf)
+    workup = work_up_schedule(rows, shelf, place.rules, issued, asker)
     headed = Headed(
         quote=number or f"Q-{issued:%Y%m%d}",
         revision=0,

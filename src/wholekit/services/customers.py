@@ -253,6 +253,10 @@ def set_policy(
         check_version("policy", "policy", expected, old.version)
         new = replace(change(old), version=old.version + 1)
         need_plain(new)
+        if new.one_supplier and new.one_supplier != old.one_supplier:
+            known = [revision.catalog_id for revision in uow.catalogs.current()]
+            if new.one_supplier not in known:
+                raise CallError("supplier-not-in-store", supplier=new.one_supplier, known=known)
         uow.policy.save(new, old.version)
         note(uow, deed, "policy-set", "policy", "policy", before=old, after=new)
         uow.commit()

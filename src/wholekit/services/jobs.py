@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 
+from wholekit.domain.customers import Customer
 from wholekit.domain.errors import CallError
 from wholekit.domain.quotes import Alternate, CatalogRef, Job, JobContents, State
 from wholekit.domain.quotes.roles import Action
@@ -66,7 +67,7 @@ def create_job(desk: Desk, deed: Deed, new: NewJob) -> Job:
         if not new.name.strip():
             raise CallError("job-name-needed")
         # By revision: a later load moves no price of this job until the job is moved to it.
-        catalogs = _current(uow, customer.currency, new.suppliers)
+        catalogs = _current(uow, customer.currency, new.suppliers or _usual(uow, customer, new))
         _check_preferred(new.prefer, catalogs)
         job = Job(
             id=desk.ids.new(),
@@ -353,6 +354,19 @@ def _handed_over(uow: UnitOfWork, old: Job, new: Job, given: Mapping[str, object
         ship_to=new.ship_to if "ship_to" in given else customer.ship_to,
         contact=new.contact if "contact" in given else "",
     )
+
+
+def _usual(uow: UnitOfWork, customer: Customer, new: NewJob) -> tuple[str, ...]:
+    """The one supplier of the house's settings, where it sells in the customer's currency.
+
+    A job that says whom it prefers chooses among all.
+    """
+    supplier = uow.policy.get().one_supplier
+    sold = (
+        stored.catalog_id == supplier and stored.currency == customer.currency
+        for stored in uow.catalogs.current()
+    )
+    return (supplier,) if supplier and not new.prefer and any(sold) else ()
 
 
 def _check_preferred(prefer: Sequence[str], catalogs: Sequence[CatalogRef]) -> None:

@@ -37,6 +37,7 @@ from wholekit.domain.quotes import (
     State,
     quote_label,
 )
+from wholekit.domain.quotes.choices import as_quoted
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.quotes.totals import (
     base_totals,
@@ -236,6 +237,8 @@ def what_if_supplier(
             for opening in contents.openings
             if not marks or (opening.alternate == BASE and opening.mark in marks)
         ]
+        # The trial takes the place of whatever was chosen.
+        tried = [as_quoted(opening) for opening in tried]
         shelf = _shelf_of(uow, desk, job, supplier)
         chosen = replace(contents, openings=tuple(tried))
         # By id, since a mark may stand in the base bid and in alternates.

@@ -73,8 +73,9 @@ def _revisions(uow: UnitOfWork, refs: Sequence[CatalogRef]) -> tuple[CatalogRevi
 
 def _forget(shelf: Shelf) -> None:
     """Keep what a shelf remembers within bounds; what is forgotten is worked out anew."""
-    for memory in (
-        shelf.floors, shelf.group_floors, shelf.least_needs, shelf.geometry, shelf.eligible,
-    ):  # fmt: skip
-        if len(memory) > MOST_REMEMBERED:
-            memory.clear()
+    for each in (shelf, *shelf.variants.values()):
+        for memory in (
+            each.floors, each.group_floors, each.least_needs, each.geometry, each.eligible,
+        ):  # fmt: skip
+            if len(memory) > MOST_REMEMBERED:
+                memory.clear()

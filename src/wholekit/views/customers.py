@@ -108,6 +108,7 @@ class PolicyAnswer:
     limits: tuple[LimitAnswer, ...]
     version: int
     dates_on_quote: bool
+    one_supplier: str = ""
 
 
 def customer_answer(customer: Customer, day: date) -> CustomerAnswer:
@@ -193,6 +194,7 @@ def policy_answer(policy: HousePolicy) -> PolicyAnswer:
         ),
         policy.version,
         policy.dates_on_quote,
+        policy.one_supplier,
     )
 
 

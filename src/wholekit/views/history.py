@@ -78,6 +78,7 @@ NAMES: dict[str, dict[str, str]] = {
     "policy": {
         "house_name": "house", "floor": "margin floor", "valid_days": "days quotes hold",
         "limits": "limits", "holidays": "holidays", "dates_on_quote": "dates on quotes",
+        "one_supplier": "one supplier",
     },
     "person": {"role": "role", "full_name": "name"},
 }  # fmt: skip

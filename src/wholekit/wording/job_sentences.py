@@ -22,6 +22,17 @@ ERRORS: dict[str, str] = {
     "amount-wrong": "{given} is not an amount; write it as 412.50, without the currency's sign.",
     "catalog-revision-unknown": "The store has no revision {revision} of catalogue {catalog}; "
     "see: wholekit catalog list {catalog}.",
+    "choice-marks-needed": "Give marks and the word of a choice, such as 101 102 next-size; or one "
+    "word with --all.",
+    "choice-not-offered": "{given} is not offered for {marks}; why, tells: wholekit job choices "
+    "{job} {first}. Nothing was written; with --where-offered the others are set.",
+    "choice-one-place": "An opening of alternate {name} cannot be quoted as an alternate again; "
+    "choose for the base bid, or without --good, --better, --best and --as-alternate.",
+    "choice-price-agreed": "A price is agreed for the whole of opening {mark}, whatever its kit; "
+    "take it back first with: wholekit job clear {job} {mark} KIND, the kind being price.",
+    "choice-unknown": "{given} is no choice for opening {mark}; there are {known}.",
+    "choice-word-needed": "Say which: the word of a choice, as wholekit job choices JOB MARK "
+    "tells.",
     "code-wrong": "'{given}' cannot be a code; right would be small letters, digits, points and "
     "hyphens, 1 to {most} of them, such as saltmarsh.",
     "compare-currencies": "The revisions are in {first} and {second}; compare two of one currency.",
@@ -42,6 +53,7 @@ ERRORS: dict[str, str] = {
     "draft-only": "{label} was issued and stays; only a draft can be taken away.",
     "draft-there": "{job} has a draft already; issue it with: wholekit quote issue {job}, or "
     "take it away with: wholekit quote discard {job}.",
+    "finish-unreadable": "{given} is no finish; right would be {right}.",
     "freight-currencies": "Freight rate {freight} is in {currency} but free from an amount in "
     "{other}; give both in one currency.",
     "freight-currency": "Ship-to {name} charges freight in {currency}, the job is in "
@@ -182,6 +194,8 @@ ERRORS: dict[str, str] = {
     "{expected}, it is now {found}. Nothing was changed; look again.",
 }
 PROBLEMS: dict[str, str] = {
+    "choice-supplier-gone": "the job's catalogues have nothing of {supplier}, whose goods were "
+    "chosen; take that back with: wholekit job choose JOB {mark} as-quoted",
     "change-unreadable": "{given!r} is no change; right would be column=value, such as finish=690",
     "override-item-unknown": "the job's catalogues have no item {sku} to put in by hand; name "
     "one of theirs, or take the setting back with: wholekit job clear JOB {mark} KIND --sku SKU",
@@ -204,6 +218,7 @@ ACTIONS: dict[str, str] = {
     "job-created": "job created",
     "job-edited": "job changed",
     "job-repriced": "job moved to other catalogue revisions",
+    "kit-chosen": "kit chosen",
     "line-added": "extra line added",
     "line-edited": "extra line changed",
     "line-removed": "extra line removed",

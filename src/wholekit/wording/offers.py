@@ -12,6 +12,7 @@ from wholekit.domain.quotes import Approval, ApprovedPart, Offer, Override, Over
 from wholekit.domain.quotes.offer import KitWords, OfferOpening, OfferWords
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.cautions import PRICES_HOLD, TERMS, cautions_for
+from wholekit.wording.choices import say_wish
 from wholekit.wording.findings import say_finding, without_text
 from wholekit.wording.fitting import force_text
 from wholekit.wording.openings import (
@@ -163,6 +164,8 @@ def say_override(override: Override) -> str:
                 else (f"{override.price.decimal_text} {override.price.currency}")
             )
             return f"price of {override.sku or 'the whole opening'} set to {amount}"
+        case OverrideKind.CHOICE if override.wish is not None:
+            return f"kit chosen: {say_wish(override.wish)}"
     if not override.sku:
         return f"{count}{override.other_sku} added"
     if override.other_sku is None:

@@ -127,6 +127,8 @@ class Shelf:
         self.settled: dict[tuple[object, ...], int] = {}
         self.of_bodies: dict[frozenset[str], Shelf] = {}
         self.settings: dict[tuple[object, ...], tuple[int | None, int | None]] = {}
+        # The same goods as a wish has them (see choices): of one supplier, from stock.
+        self.variants: dict[tuple[object, ...], Shelf] = {}
         self._body_of_piece: dict[str, str] = {}
         for catalog in catalogs:
             self._index(catalog)

@@ -7,6 +7,7 @@ from enum import StrEnum
 from fractions import Fraction
 
 from wholekit.domain.findings import Finding
+from wholekit.domain.kits.choices import Wish
 from wholekit.domain.openings import Opening
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.tax import LineKind
@@ -72,11 +73,12 @@ class Job:
 
 
 class OverrideKind(StrEnum):
-    """What a hand has set: the spring size, an item, or a price."""
+    """What a hand has set: the spring size, an item, a price, or which kit of several."""
 
     SIZE = "size"
     ITEM = "item"
     PRICE = "price"
+    CHOICE = "choice"
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +87,8 @@ class Override:
 
     SIZE: `size` [class]. ITEM: `sku` is replaced by `other_sku` (None: left out), or `other_sku`
     is added where sku is empty; quantity for one opening [count], None keeps the line's. PRICE:
-    `price` each for `sku`, or for the whole opening where sku is empty [Money].
+    `price` each for `sku`, or for the whole opening where sku is empty [Money]. CHOICE: `wish`,
+    beside the opening's facts.
     """
 
     kind: OverrideKind
@@ -97,6 +100,7 @@ class Override:
     other_sku: str | None = None
     quantity: int | None = None
     price: Money | None = None
+    wish: Wish | None = None
 
     @property
     def about(self) -> tuple[str, str]:

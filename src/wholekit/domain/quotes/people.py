@@ -1,9 +1,10 @@
 """People of the house, their roles, and how far each role may go below the customer's prices."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
 
+from wholekit.domain.plain import SPARSE
 from wholekit.domain.working_days import Holiday
 
 
@@ -45,9 +46,10 @@ class DiscountLimit:
 class HousePolicy:
     """The owner's settings. floor: margin under which things are flagged [fraction of price].
 
-    valid_days: how long a quote holds unless said otherwise [d]. holidays: by day, each once.
-    dates_on_quote: customers' quotes say when the kits can be ready. version: counts changes, from
-    1.
+    valid_days: how long a quote holds unless said otherwise [d]. one_supplier: catalogue id whose
+    goods alone a new job is priced on unless said otherwise, empty = all. holidays: by day, each
+    once. dates_on_quote: customers' quotes say when the kits can be ready. version: counts
+    changes, from 1.
     """
 
     floor: Fraction = Fraction(25, 100)
@@ -57,6 +59,7 @@ class HousePolicy:
     )
     valid_days: int = 30
     house_name: str = "Door hardware supply"
+    one_supplier: str = field(default="", metadata={SPARSE: True})
     version: int = 1
     holidays: tuple[Holiday, ...] = ()
     dates_on_quote: bool = False

@@ -16,6 +16,7 @@ from wholekit.domain.errors import InputError, Problem
 from wholekit.domain.findings import Finding, Severity
 from wholekit.domain.kits import Kit, KitLine, Shelf, build_kit, with_offers
 from wholekit.domain.kits.check import HandLine, check_kit
+from wholekit.domain.kits.choices import wished
 from wholekit.domain.openings import OpeningType, note_findings
 from wholekit.domain.pricing import tell_offers
 from wholekit.domain.quantities import Cost, Money
@@ -130,7 +131,8 @@ class WorkedJob:
 class WorkBench:
     """Works up openings of one job; those alike, overrides and all, are worked out once.
 
-    made: gives the kit of an opening where it is not built here, but made by hand.
+    made: gives the kit of an opening where it is not built here, but made by hand. offering:
+    whether other kits are shown beside each by its findings.
     """
 
     shelf: Shelf
@@ -139,6 +141,7 @@ class WorkBench:
     discount: Fraction
     day: date
     made: Callable[[JobOpening], Kit] | None = None
+    offering: bool = True
     _kits: dict[object, WorkedKit] = field(default_factory=dict)
     _multipliers: dict[Goods, Fraction] = field(default_factory=dict)
     _alike: dict[OpeningType, OpeningType] = field(default_factory=dict)
@@ -159,7 +162,8 @@ class WorkBench:
         if kind is None:
             kind = self._alike.setdefault(entry.opening.type, entry.opening.type)
             self._seen[id(entry.opening.type)] = kind
-        key = (id(kind), tuple(_effect(override) for override in entry.overrides))
+        set_by_hand = sorted(entry.overrides, key=lambda override: override.at)
+        key = (id(kind), tuple(map(_effect, set_by_hand)))
         known = self._kits.get(key)
         if known is None:
             known = self._kits[key] = self._priced(entry, None)
@@ -167,7 +171,7 @@ class WorkBench:
 
     def _priced(self, entry: JobOpening, made: Kit | None) -> WorkedKit:
         overrides = standing(entry.overrides)
-        kit = self._kit(entry, overrides) if made is None else made
+        kit, shelf = (made, self.shelf) if made is not None else self._kit(entry, overrides)
         by_hand = {
             override.sku: override
             for override in overrides
@@ -190,8 +194,8 @@ class WorkBench:
             None,
         )
         agreed = total if whole is None or whole.price is None else whole.price
-        if made is None:
-            kit = tell_offers(with_offers(kit, self.shelf, self.rules), total, self._price_of)
+        if made is None and self.offering:
+            kit = tell_offers(with_offers(kit, shelf, self.rules), total, self._price_of)
         return WorkedKit(kit, lines, agreed - total, agreed, tier)
 
     def _price_of(self, kit: Kit) -> Money:
@@ -199,16 +203,25 @@ class WorkBench:
         total = sum(self._line(line, None).total.minor for line in kit.lines)
         return Money(total, kit.list_price.currency)
 
-    def _kit(self, entry: JobOpening, overrides: Sequence[Override]) -> Kit:
-        kind = entry.opening.type
-        for override in overrides:
+    def _kit(self, entry: JobOpening, overrides: Sequence[Override]) -> tuple[Kit, Shelf]:
+        """The kit, and the shelf it comes from: all of it, or what a choice leaves of it."""
+        kind, shelf = entry.opening.type, self.shelf
+        # By their time: of a size set by hand and one chosen the later stands.
+        for override in sorted(overrides, key=lambda override: override.at):
             if override.kind is OverrideKind.SIZE:
                 kind = replace(kind, spring_size=override.size)
-        kit = build_kit(kind, self.shelf, self.rules)
+            elif override.wish is not None:
+                supplier = override.wish.supplier
+                if supplier and all(catalog.id != supplier for catalog in self.shelf.catalogs):
+                    raise InputError([_problem(entry, "choice-supplier-gone", supplier=supplier)])
+                kind, shelf = wished(kind, override.wish, shelf)
+        kit = build_kit(kind, shelf, self.rules)
         items = [override for override in overrides if override.kind is OverrideKind.ITEM]
         if not items:
-            return kit
-        return check_kit(kind, self._hand_lines(entry, kit, items), self.shelf, self.rules)
+            return kit, shelf
+        lines = self._hand_lines(entry, kit, items)
+        # Held against all that is sold: a hand may take an item from beyond the choice.
+        return check_kit(kind, lines, self.shelf, self.rules), shelf
 
     def _hand_lines(
         self, entry: JobOpening, kit: Kit, overrides: Sequence[Override]
@@ -316,6 +329,7 @@ def _effect(override: Override) -> tuple[object, ...]:
         override.other_sku,
         override.quantity,
         override.price,
+        override.wish,
     )
 
 
