@@ -68,7 +68,7 @@ def work_up_schedule(
     )
     kit_of = None if made is None else (lambda entry: made[entry.mark])
     worked = work_up(contents, customer, shelf, rules, day, made=kit_of, progress=progress)
-    return Workup(worked, Destination(None, day), price_books(worked))
+    return Workup(worked, Destination(None, day), price_books(worked), shelf)
 
 
 def check_schedule(

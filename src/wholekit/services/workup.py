@@ -18,6 +18,7 @@ from wholekit.domain.quotes import (
     Revision,
     quote_label,
 )
+from wholekit.domain.quotes.asking import NOTHING_ASKED, Asking, asking_of
 from wholekit.domain.quotes.job import finding_about
 from wholekit.domain.quotes.offer import (
     Offer,
@@ -65,6 +66,11 @@ class Workup:
     job: WorkedJob
     place: Destination
     catalogs: tuple[PriceBook, ...]
+    shelf: Shelf | None = None
+
+    def asking(self, rules: RuleBook) -> Asking:
+        """What is asked of the job, worked out when it is wanted. Raises RuleError."""
+        return asking_of(self.job, self.shelf, rules, self.place.day)
 
 
 def work_up_job(
@@ -108,6 +114,7 @@ def work_up_contents(
             PriceBook(catalog.id, catalog.supplier, revisions.get(catalog.id, 0), catalog.edition)
             for catalog in sorted(worked.catalogs, key=lambda catalog: catalog.id)
         ),
+        shelf,
     )
 
 
@@ -176,9 +183,10 @@ def freeze(
     by: str,
     policy: HousePolicy,
     left_out: Sequence[WorkedOpening] = (),
+    asks: bool = True,
 ) -> Snapshot:
     """The snapshot of a worked job for a revision that has its numbers. left_out: what is told to
-    be no part of it."""
+    be no part of it; asks: whether it puts its questions, which takes longer than all the rest."""
     headed = Headed(
         # The first draft of a job has none until it is issued.
         quote_label(revision.quote_number) if revision.quote_number else "",
@@ -191,7 +199,7 @@ def freeze(
         revision.cover_note,
         revision.approvals,
     )
-    return make_snapshot(workup, desk.words, desk.rules, headed, left_out)
+    return make_snapshot(workup, desk.words, desk.rules, headed, left_out, asks=asks)
 
 
 def make_snapshot(
@@ -200,9 +208,13 @@ def make_snapshot(
     rules: RuleBook,
     headed: Headed,
     left_out: Sequence[WorkedOpening] = (),
+    *,
+    asks: bool = False,
 ) -> Snapshot:
-    """The one way from a worked job to its offer and the house's own. left_out: as in `freeze`."""
+    """The one way from a worked job to its offer and the house's own. left_out, asks: as in
+    `freeze`."""
     job = workup.job
+    asking = workup.asking(rules) if asks else NOTHING_ASKED
     header, customer = job.contents.job, job.customer
     kinds: dict[int, int] = {}
     kits: list[WorkedKit] = []
@@ -270,12 +282,18 @@ def make_snapshot(
         house_lines=headed.house_lines,
         house_phone=headed.house_phone,
     )
-    said = _worded(offer, kits, job, words, rules)
-    return Snapshot(said, _own(workup, kits, words, rules, headed))
+    said = _worded(offer, kits, job, words, rules, asking)
+    own = replace(_own(workup, kits, words, rules, headed), assumed=words.assumed(asking))
+    return Snapshot(said, own)
 
 
 def _worded(
-    offer: Offer, kits: list[WorkedKit], job: WorkedJob, words: Words, rules: RuleBook
+    offer: Offer,
+    kits: list[WorkedKit],
+    job: WorkedJob,
+    words: Words,
+    rules: RuleBook,
+    asking: Asking,
 ) -> Offer:
     """The offer with its sentences: in English, and in the customer's own where that is other."""
     made = [worked_kit.kit for worked_kit in kits]
@@ -285,11 +303,11 @@ def _worded(
         if worked.of_note
     }
     # In English whatever the customer reads: the house's own papers and lists are made from it.
-    english = words.offer(offer, made, notes, rules)
+    english = words.offer(offer, made, notes, rules, asking)
     if words.language(offer.customer.locale) == ENGLISH:
         return replace(offer, words=english)
     with words.speaking(offer.customer.locale):
-        theirs = words.offer(offer, made, notes, rules)
+        theirs = words.offer(offer, made, notes, rules, asking)
     return replace(offer, words=english, sent=theirs)
 
 

@@ -1,11 +1,14 @@
-"""What only the customer can say: a question for each field that an offer had to assume."""
+"""What only the customer can say: a question for each open field that changes a kit."""
 
-from wholekit.domain.quotes import Offer
-from wholekit.wording.speech import tr
-from wholekit.wording.words import listed, value_text
+from collections.abc import Iterable, Sequence
 
-# Fields without a house default are asked for where a finding turns on them.
-ASKED_BY = {"weight-estimated": "weight", "egress-force-limit": "egress"}
+from wholekit.domain.openings import mark_runs, read_stated
+from wholekit.domain.quantities import Length
+from wholekit.domain.quotes.asking import Answer, Asking, Assumed, Change, JobQuestion
+from wholekit.wording.findings import amount_text
+from wholekit.wording.speech import figure, tr, trn
+from wholekit.wording.words import field_name, listed, value_text
+
 QUESTIONS: dict[str, str] = {
     "door": "What is the leaf made of?",
     "core": "What core has the wood leaf?",
@@ -17,7 +20,6 @@ QUESTIONS: dict[str, str] = {
     "location": "Is the opening interior or exterior?",
     "hand": "Which hand is the leaf, read from the outside: LH, RH, LHR or RHR?",
     "swing": "Does the leaf swing in or out?",
-    "body_side": "On which side is the room the closer is to be in?",
     "fire_minutes": "Has the opening a fire label, and of how many minutes?",
     "accessible": "Is the opening on an accessible route?",
     "egress": "Is the opening an exit, on a means of egress?",
@@ -32,45 +34,109 @@ QUESTIONS: dict[str, str] = {
 }
 
 
-def questions_of(offer: Offer) -> tuple[tuple[str, tuple[str, ...]], ...]:
-    """Each question with what is quoted meanwhile, and the marks it concerns; none: all of them.
+def question_text(question: JobQuestion) -> str:
+    """The question, with what is quoted meanwhile."""
+    text = tr(QUESTIONS[question.field])
+    if not question.quoted_as:
+        return text
+    said = tr("{question} Quoted as: {value}.")
+    return said.format(question=text, value=stated_value(question.field, question.quoted_as))
 
-    Where it is for nearly all, the others are named in the question.
+
+def stated_value(field: str, text: str) -> str:
+    """A value spelled as in a schedule, in plain words; a length as it is written."""
+    value = read_stated(field, text)
+    return figure(text) if isinstance(value, Length) else value_text(field, value)
+
+
+def marks_text(marks: Iterable[str], every: Sequence[str]) -> str:
+    """Marks as ranges in the job's order: `101–117 but 104, 201`; nothing where it is all of them.
+
+    >>> marks_text(["1", "2", "4"], ["1", "2", "3", "4", "9"])
+    '1–4 but 3'
     """
-    marks: dict[str, list[str]] = {}
-    values: dict[str, set[object]] = {}
-    for opening in offer.openings:
-        kit = offer.kit_of(opening)
-        for assumed in kit.assumed:
-            marks.setdefault(assumed.field, []).append(opening.mark)
-            values.setdefault(assumed.field, set()).add(assumed.value)
-        # The setting card's drawings turn on it; a pair has both hands.
-        if kit.type.hand is None and kit.type.leaves == 1:
-            marks.setdefault("hand", []).append(opening.mark)
-        codes = {finding.code for finding in kit.findings}
-        for code, field in ASKED_BY.items():
-            if code in codes:
-                marks.setdefault(field, []).append(opening.mark)
-    every = list(dict.fromkeys(opening.mark for opening in offer.openings))
+    wanted = set(marks)
+    if wanted >= set(every):
+        return ""
+    said = []
+    for run in mark_runs(wanted, every):
+        text = run.first if run.first == run.last else f"{run.first}–{run.last}"
+        if run.without:
+            text = tr("{marks} but {others}").format(marks=text, others=listed(run.without))
+        said.append(text)
+    return ", ".join(said)
+
+
+def answers_text(question: JobQuestion, every: Sequence[str]) -> tuple[tuple[str, str], ...]:
+    """Each answer and what comes of it, answers of the same effect together."""
+    alike: dict[tuple[object, ...], list[str]] = {}
+    for answer in question.answers:
+        key = (answer.changes, answer.given)
+        alike.setdefault(key, []).append(stated_value(question.field, answer.text))
+    effects = {(answer.changes, answer.given): answer for answer in question.answers}
     return tuple(
-        _question(field, list(dict.fromkeys(marks[field])), values.get(field, set()), every)
-        for field in QUESTIONS
-        if field in marks
+        (listed(values, "or"), effect_text(effects[key], every))  # type: ignore[index]  # its keys
+        for key, values in alike.items()
     )
 
 
-def _question(
-    field: str, marks: list[str], values: set[object], every: list[str]
-) -> tuple[str, tuple[str, ...]]:
-    text = tr(QUESTIONS[field])
-    if len(values) == 1:
-        said = tr("{question} Quoted as: {value}.")
-        text = said.format(question=text, value=value_text(field, next(iter(values))))
-    concerned = set(marks)
-    others = [mark for mark in every if mark not in concerned]
-    if not others:
-        return text, ()
-    if len(others) < len(marks):
-        said = tr("{question} All openings but {marks}.")
-        return said.format(question=text, marks=listed(others)), ()
-    return text, tuple(marks)
+def effect_text(answer: Answer, every: Sequence[str]) -> str:
+    """What comes of an answer, opening by opening where they differ: `+145.00 USD each`."""
+    moved = [change for change in answer.changes if not change.nothing]
+    if not moved:
+        return tr("as quoted")
+    told = []
+    for change in moved:
+        text = _change_text(change)
+        if len(answer.changes) > 1:
+            where = marks_text(change.marks, every)
+            text = tr("{effect} ({marks})").format(effect=text, marks=where) if where else text
+        told.append(text)
+    text = "; ".join(told)
+    if not answer.given:
+        return text
+    beside = listed(
+        f"{field_name(other)}: {stated_value(other, value)}" for other, value in answer.given
+    )
+    return tr("together with {others}: {effect}").format(others=beside, effect=text)
+
+
+def _change_text(change: Change) -> str:
+    parts = []
+    if change.stops:
+        parts.append(tr("cannot be furnished so without another decision"))
+    if change.settled:
+        parts.append(tr("settles what stops it"))
+    if change.difference.minor:
+        sign = "−" if change.difference.minor < 0 else "+"
+        amount = f"{sign}{amount_text(change.difference)}"
+        openings = trn("{count} opening", "{count} openings", change.count)
+        said = tr("{amount} each, {openings}")
+        parts.append(said.format(amount=amount, openings=openings.format(count=change.count)))
+    if change.mount is not None:
+        parts.append(value_text("mount", change.mount))
+    if change.size is not None:
+        parts.append(tr("spring size {size}").format(size=change.size))
+    if change.items and not change.difference.minor:
+        parts.append(tr("other items at the same price"))
+    if not parts:
+        parts.append(tr("another setting"))
+    return ", ".join(parts)
+
+
+def assumed_text(assumed: Assumed, every: Sequence[str]) -> str:
+    """A field that is not asked for, as it is assumed, and where."""
+    value = stated_value(assumed.field, assumed.quoted_as) if assumed.quoted_as else ""
+    name = field_name(assumed.field)
+    text = f"{name}: {value or tr('not stated')}"
+    where = marks_text(assumed.marks, every)
+    return f"{text} ({where})" if where else text
+
+
+def asked_texts(asking: Asking) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Each question of a job as a paper shows it, with its marks as ranges (none: all of them)."""
+    found = []
+    for question in asking.questions:
+        where = marks_text(question.marks, asking.every)
+        found.append((question_text(question), (where,) if where else ()))
+    return tuple(found)

@@ -6,14 +6,18 @@ from itertools import product
 from math import prod
 from typing import TypeAlias
 
-from wholekit.domain.kits.facets import FACETS, OF_ONE_MOUNT, OWN_FIELDS, Facet
+from wholekit.domain.kits.facets import FACETS, OF_ONE_MOUNT, OWN_FIELDS, Facet, MountsLook
 from wholekit.domain.kits.outcome import Outcome, Outcomes
+from wholekit.domain.kits.shelf import Shelf
 from wholekit.domain.kits.unknowns import Unknown, answered, unknowns_of
 from wholekit.domain.openings import Facts, Mount, OpeningType
+from wholekit.domain.rules import RuleBook
 
 # More combinations than this are not tried one by one: their fields are asked instead. Far above
 # what the published rules and the samples bring about.
 MOST_TRIED = 2_000
+# Outcomes that a shelf keeps, by far more than a large job comes to.
+MOST_KEPT = 50_000
 Answers: TypeAlias = dict[str, object]
 
 
@@ -61,6 +65,14 @@ class Questions:
     def of(self, opening_type: OpeningType) -> Decided:
         """What decides an opening's kit. Raises RuleError."""
         return _Opening(opening_type, self.outcomes, self._seen).decided()
+
+
+def questions_on(shelf: Shelf, rules: RuleBook) -> Questions:
+    """The questions of a shelf, with what it has been asked before; kept with the shelf."""
+    known = shelf.questions.get(rules.version)
+    if not isinstance(known, Questions) or len(known.outcomes) > MOST_KEPT:
+        known = shelf.questions[rules.version] = Questions(Outcomes(shelf, rules))
+    return known
 
 
 class _Opening:
@@ -156,8 +168,8 @@ class _Opening:
         by_mount = FACETS[0]
         mounts: set[Mount] = set()
         for given in self._combined([name for name in by_mount.fields if name in self._unknown]):
-            choices, _ = self._look(by_mount, given)  # type: ignore[misc]  # what this facet gives
-            mounts |= {mount for mount, _ in choices}
+            tried: MountsLook = self._look(by_mount, given)  # type: ignore[assignment]  # its own
+            mounts |= {mount for mount, _ in tried[0]}
         return [
             facet
             for facet in FACETS

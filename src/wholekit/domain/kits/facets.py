@@ -18,7 +18,7 @@ from wholekit.domain.kits.mounts import mounts_to_try
 from wholekit.domain.kits.outcome import Outcomes
 from wholekit.domain.kits.proof import limits_binding
 from wholekit.domain.kits.required import required_size
-from wholekit.domain.openings import Facts, Mount, OpeningType, Stop
+from wholekit.domain.openings import BodySide, Facts, Mount, OpeningType, Stop
 from wholekit.domain.sizing import by_en, en_rows, leaf_weight, size_by_table
 
 _MATERIALS = ("door", "frame")
@@ -31,6 +31,8 @@ _LEAF = ("width", "height", "leaves")
 _ACTING = ("pressure", "wind", "seals", "latch", "spring_size", *_MATERIALS, "core", "thickness")
 
 Look: TypeAlias = Callable[[Facts, Outcomes], object]
+# Mounts that may be tried with their side, and stops told of them.
+MountsLook: TypeAlias = tuple[tuple[tuple[Mount, BodySide], ...], tuple[str, ...]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +48,7 @@ class Facet:
     also: tuple[str, ...] = ()
 
 
-def _mounts(facts: Facts, outcomes: Outcomes) -> object:
+def _mounts(facts: Facts, outcomes: Outcomes) -> MountsLook:
     choices, findings = mounts_to_try(facts, outcomes.rules)
     stops = [finding.code for finding in findings if finding.severity is Severity.STOP]
     return tuple((choice.mount, choice.side) for choice in choices), tuple(stops)

@@ -119,7 +119,7 @@ class Outcomes:
             "rail": Steps([each.rail_needed for each in templates] + [p.needs for p in plates]),
             "head": Steps([each.head_needed for each in templates] + [p.needs for p in plates]),
             "ceiling": Steps(each.ceiling_needed for each in templates),
-            "reveal": Steps([each.reveal_max for each in (*templates, *pieces)]),
+            "reveal": Steps([t.reveal_max for t in templates] + [p.reveal_max for p in pieces]),
             "angle": Steps(each.greatest_angle for each in templates),
             "leaf_from": Steps(piece.leaf_from for piece in pieces),
             "leaf_to": Steps(piece.leaf_to for piece in pieces),
@@ -134,6 +134,9 @@ class Outcomes:
         if known is None:
             known = self._known[opening_type] = outcome_of(self._kit(opening_type))
         return known
+
+    def __len__(self) -> int:
+        return len(self._known)
 
     def site_key(self, facts: Facts, site: Site, mount: Mount) -> tuple[object, ...]:
         """All that the search looks at of an opening in a mount: equal keys, equal finds."""

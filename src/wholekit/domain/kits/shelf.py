@@ -126,6 +126,8 @@ class Shelf:
         self.alone: dict[str, Eligible] = {}
         self.settled: dict[tuple[object, ...], int] = {}
         self.settings: dict[tuple[object, ...], tuple[int | None, int | None]] = {}
+        # What is known of answers to open questions, by the rule book's version (see decisive).
+        self.questions: dict[str, object] = {}
         self._body_of_piece: dict[str, str] = {}
         for catalog in catalogs:
             self._index(catalog)

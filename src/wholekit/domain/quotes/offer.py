@@ -6,7 +6,7 @@ is read from codes and values; sentences are only shown.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
 
@@ -16,6 +16,7 @@ from wholekit.domain.findings import Severity
 from wholekit.domain.kits import Use
 from wholekit.domain.kits.proof import Proof
 from wholekit.domain.openings import BodySide, Mount, OpeningType, read_stated
+from wholekit.domain.plain import SPARSE
 from wholekit.domain.quantities import Mass, Money
 from wholekit.domain.quotes.job import BASE
 from wholekit.domain.tax import LineKind, NamedTax
@@ -265,8 +266,9 @@ class KitWords:
 class OfferWords:
     """An offer's sentences as sent, in one language [CLDR code]; kits in the offer's order.
 
-    questions: what only the customer can say, with the marks it concerns (none: every one). notes:
-    by the place of an opening, what is said of its note.
+    questions: what only the customer can say, with the marks it concerns (none: every one);
+    answers: to each of them, what may be answered and what comes of it. notes: by the place of an
+    opening, what is said of its note.
     """
 
     language: str
@@ -277,6 +279,7 @@ class OfferWords:
     price_agreed: str = ""
     questions: tuple[tuple[str, tuple[str, ...]], ...] = ()
     notes: tuple[tuple[str, tuple[tuple[str, str, str], ...]], ...] = ()
+    answers: tuple[tuple[tuple[str, str], ...], ...] = field(default=(), metadata={SPARSE: True})
 
     def of_note(self, opening: OfferOpening) -> tuple[tuple[str, str, str], ...]:
         """What is said of an opening's note: (text, hint, source) of each finding."""

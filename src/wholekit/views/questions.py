@@ -1,0 +1,137 @@
+"""What is asked of a job as data: what `--questions --json` prints."""
+
+from dataclasses import dataclass
+
+from wholekit.domain.quotes.asking import Answer, Asking, Change, JobQuestion
+from wholekit.views.kits import KitsAnswer, PriceAnswer, price_answer
+from wholekit.wording.questions import question_text
+
+
+@dataclass(frozen=True, slots=True)
+class ChangeAnswer:
+    """What an answer comes to for some openings alike. price_difference: of one opening.
+
+    mount, spring_size: the new ones, None where they stay; settles: codes of stops that go.
+    """
+
+    openings: tuple[str, ...]
+    count: int
+    price_difference: PriceAnswer
+    stops: tuple[str, ...]
+    settles: tuple[str, ...]
+    mount: str | None
+    spring_size: int | None
+    other_items: bool
+    other_setting: bool
+
+
+@dataclass(frozen=True, slots=True)
+class AnswerAnswer:
+    """An answer, with what it comes to over all openings it is asked for, and opening by opening.
+
+    together_with: answers to other fields that it takes to decide anything, by field.
+    """
+
+    answer: str
+    price_difference: PriceAnswer
+    stops: tuple[str, ...]
+    settles: tuple[str, ...]
+    together_with: dict[str, str]
+    changes: tuple[ChangeAnswer, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class QuestionAnswer:
+    """A question: the field, its openings, and what is quoted meanwhile (None: nothing stands in).
+
+    count: openings, those alike counted each; unclear: written, but it could mean several things.
+    """
+
+    field: str
+    text: str
+    openings: tuple[str, ...]
+    count: int
+    quoted_as: str | None
+    unclear: bool
+    answers: tuple[AnswerAnswer, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class NotAskedAnswer:
+    """A field that is open and decides nothing."""
+
+    field: str
+    quoted_as: str | None
+    openings: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class KitsAskedAnswer(KitsAnswer):
+    """All openings of a job, with what is asked of it."""
+
+    questions: tuple[QuestionAnswer, ...] = ()
+    not_asked: tuple[NotAskedAnswer, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class AskingAnswer:
+    """Questions, the most telling first, and what is assumed unasked."""
+
+    questions: tuple[QuestionAnswer, ...]
+    not_asked: tuple[NotAskedAnswer, ...]
+
+
+def asking_answer(asking: Asking) -> AskingAnswer:
+    """What is asked of a job, as data."""
+    return AskingAnswer(
+        tuple(_question(question) for question in asking.questions),
+        tuple(
+            NotAskedAnswer(each.field, each.quoted_as or None, each.marks)
+            for each in asking.assumed
+        ),
+    )
+
+
+def with_questions(answer: KitsAnswer, asking: Asking) -> KitsAskedAnswer:
+    """The openings of a job, with what is asked of it."""
+    asked = asking_answer(asking)
+    return KitsAskedAnswer(
+        answer.openings, answer.stock, answer.totals, asked.questions, asked.not_asked
+    )
+
+
+def _question(question: JobQuestion) -> QuestionAnswer:
+    return QuestionAnswer(
+        question.field,
+        question_text(question),
+        question.marks,
+        question.count,
+        question.quoted_as or None,
+        question.unclear,
+        tuple(_answer(answer) for answer in question.answers),
+    )
+
+
+def _answer(answer: Answer) -> AnswerAnswer:
+    return AnswerAnswer(
+        answer.text,
+        price_answer(answer.difference),
+        answer.stops,
+        answer.settled,
+        dict(answer.given),
+        tuple(_change(change) for change in answer.changes if not change.nothing),
+    )
+
+
+def _change(change: Change) -> ChangeAnswer:
+    return ChangeAnswer(
+        change.marks,
+        change.count,
+        price_answer(change.difference),
+        change.stops,
+        change.settled,
+        None if change.mount is None else change.mount.value,
+        change.size,
+        change.items,
+        change.setting,
+    )
