@@ -1,24 +1,37 @@
 """Which open fields of an opening decide its kit, alone or together, and what each answer does."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import product
 from math import prod
 from typing import TypeAlias
 
-from wholekit.domain.kits.facets import FACETS, OF_ONE_MOUNT, OWN_FIELDS, Facet, MountsLook
+from wholekit.domain.kits.facets import FACETS, OWN_FIELDS, Facet, MountsLook
 from wholekit.domain.kits.outcome import Outcome, Outcomes
 from wholekit.domain.kits.shelf import Shelf
 from wholekit.domain.kits.unknowns import Unknown, answered, unknowns_of
-from wholekit.domain.openings import Facts, Mount, OpeningType
+from wholekit.domain.openings import Facts, Mount, OpeningType, stated_text
 from wholekit.domain.rules import RuleBook
 
 # More combinations than this are not tried one by one: their fields are asked instead. Far above
 # what the published rules and the samples bring about.
-MOST_TRIED = 2_000
+MOST_TRIED = 5_000
 # Outcomes that a shelf keeps, by far more than a large job comes to.
 MOST_KEPT = 50_000
 Answers: TypeAlias = dict[str, object]
+# An outcome, and the mounts that were tried for it.
+Reached: TypeAlias = tuple[Outcome, frozenset[Mount]]
+# What a default follows from, where it is not one for all openings.
+_FOLLOWS: Mapping[str, tuple[str, ...]] = {
+    "door": ("frame",),
+    "frame": ("door",),
+    "door_reinforced": ("door", "frame"),
+    "frame_reinforced": ("frame", "door"),
+    "head_face": ("frame", "door"),
+    "stop": ("frame", "door"),
+}
+# What is stated weighs more than the same assumed.
+_STATED_APART = ("traffic",)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +65,7 @@ class _Seen:
     """Looks by facet and fields, and outcomes by all looks, of every opening so far."""
 
     looks: dict[tuple[object, ...], tuple[object]] = field(default_factory=dict)
-    outcomes: dict[tuple[object, ...], Outcome] = field(default_factory=dict)
+    outcomes: dict[tuple[object, ...], Reached] = field(default_factory=dict)
 
 
 @dataclass(slots=True)
@@ -84,7 +97,9 @@ class _Opening:
         self._seen = seen
         self._own = tuple(getattr(kind, name) for name in OWN_FIELDS)
         self._unknown = {each.field: each for each in unknowns_of(kind, outcomes.rules)}
+        self._choices = {name: self._unlike(each) for name, each in self._unknown.items()}
         self._facets = self._concerned()
+        self._own += tuple(facet.name for facet in self._facets)
         self._base = self._outcome({})
 
     def decided(self) -> Decided:
@@ -123,22 +138,27 @@ class _Opening:
         Every combination of the moving fields is tried. All others leave every facet as it is
         whatever the moving ones are, and so the outcome.
         """
-        moving = self._moving(idle)
-        if not moving:
-            return None
-        if prod(len(self._unknown[name].answers) + 1 for name in moving) > MOST_TRIED:
-            return {name: self._unknown[name].answers[0] for name in moving}
-        for given in self._combined(moving):
-            # One alone changes nothing, or it would be asked.
-            if len(given) > 1 and self._outcome(given) != self._base:
-                return _fewest(given, lambda less: self._outcome(less) != self._base)
+        mounts, seen = frozenset[Mount](), self._reached({})[1]
+        # What is looked at in one mount counts once some combination has that mount tried.
+        while not seen <= mounts:
+            mounts |= seen
+            moving = self._moving(idle, mounts)
+            if prod(len(self._choices[name]) + 1 for name in moving) > MOST_TRIED:
+                return {name: self._unknown[name].answers[0] for name in moving}
+            for given in self._combined(moving):
+                outcome, tried = self._reached(given)
+                seen |= tried
+                if outcome != self._base:
+                    return _fewest(given, lambda less: self._outcome(less) != self._base)
         return None
 
-    def _moving(self, idle: Sequence[str]) -> list[str]:
+    def _moving(self, idle: Sequence[str], mounts: frozenset[Mount]) -> list[str]:
         """The idle fields that facets follow: those of all others depend on these alone."""
         moving: set[str] = set()
         facets = [
-            (facet, [name for name in facet.fields if name in idle]) for facet in self._facets
+            (facet, [name for name in facet.fields if name in idle])
+            for facet in self._facets
+            if facet.mount is None or facet.mount in mounts
         ]
         size = -1
         # A field that has come to move may bring others with it: a bolt, the thickness it clamps.
@@ -163,6 +183,15 @@ class _Opening:
                 moving.update(less)
                 rest = {name: answer for name, answer in rest.items() if name not in moving}
 
+    def _unlike(self, unknown: Unknown) -> tuple[object, ...]:
+        """The answers that are not what stands in anyway."""
+        follows = _FOLLOWS.get(unknown.field, ())
+        if unknown.field in _STATED_APART or any(name in self._unknown for name in follows):
+            return unknown.answers
+        return tuple(
+            answer for answer in unknown.answers if stated_text(answer) != unknown.quoted_as
+        )
+
     def _concerned(self) -> list[Facet]:
         """The facets that may count: some are looked at in one mount only."""
         by_mount = FACETS[0]
@@ -170,17 +199,11 @@ class _Opening:
         for given in self._combined([name for name in by_mount.fields if name in self._unknown]):
             tried: MountsLook = self._look(by_mount, given)  # type: ignore[assignment]  # its own
             mounts |= {mount for mount, _ in tried[0]}
-        return [
-            facet
-            for facet in FACETS
-            if facet.name not in OF_ONE_MOUNT or OF_ONE_MOUNT[facet.name] in mounts
-        ]
+        return [facet for facet in FACETS if facet.mount is None or facet.mount in mounts]
 
     def _combined(self, names: Sequence[str]) -> Iterator[Answers]:
         """Every combination of answers to fields, those left open among them."""
-        choices = [
-            [None, *((name, answer) for answer in self._unknown[name].answers)] for name in names
-        ]
+        choices = [[None, *((name, answer) for answer in self._choices[name])] for name in names]
         for chosen in product(*choices):
             yield dict(pair for pair in chosen if pair is not None)
 
@@ -196,13 +219,17 @@ class _Opening:
         return known[0]
 
     def _outcome(self, given: Answers) -> Outcome:
+        return self._reached(given)[0]
+
+    def _reached(self, given: Answers) -> Reached:
         """The outcome with some answers; alike in every facet, openings have one outcome."""
         unclear = tuple(each.field for each in self._kind.unclear if each.field not in given)
         key = (self._own, unclear, *(self._look(facet, given) for facet in self._facets))
         known = self._seen.outcomes.get(key)
         if known is None:
-            known = self._outcomes.of(answered(self._kind, given))
-            self._seen.outcomes[key] = known
+            kind = answered(self._kind, given)
+            outcome = self._outcomes.of(kind)
+            known = self._seen.outcomes[key] = (outcome, self._outcomes.tried(kind))
         return known
 
 

@@ -5,7 +5,7 @@ changes under any answers to some fields, however they are put together, these a
 nothing: that is the proof behind leaving a question out, without trying every combination.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -39,13 +39,15 @@ MountsLook: TypeAlias = tuple[tuple[tuple[Mount, BodySide], ...], tuple[str, ...
 class Facet:
     """One side of an opening: what it is called, the fields it follows from, and how.
 
-    also: fields it follows from that are never asked for.
+    also: fields it follows from that are never asked for. mount: the one in which alone it is
+    looked at.
     """
 
     name: str
     fields: tuple[str, ...]
     look: Look
     also: tuple[str, ...] = ()
+    mount: Mount | None = None
 
 
 def _mounts(facts: Facts, outcomes: Outcomes) -> MountsLook:
@@ -65,12 +67,20 @@ def _bolts(facts: Facts, outcomes: Outcomes) -> object:
     return outcomes.leaf(facts) if bolted else None
 
 
-def _rail(facts: Facts, outcomes: Outcomes) -> object:
-    return None if facts.top_rail is None else outcomes.steps["rail"].reached(facts.top_rail)
+def _rail_in(mount: Mount) -> Look:
+    def look(facts: Facts, outcomes: Outcomes) -> object:
+        rail = facts.top_rail
+        return None if rail is None else outcomes.steps["rail", mount].reached(rail)
+
+    return look
 
 
-def _head(facts: Facts, outcomes: Outcomes) -> object:
-    return outcomes.steps["head"].reached(facts.head_face)
+def _head_in(mount: Mount) -> Look:
+    return lambda facts, outcomes: outcomes.steps["head", mount].reached(facts.head_face)
+
+
+def _angle_in(mount: Mount) -> Look:
+    return lambda facts, outcomes: outcomes.steps["angle", mount].passed(facts.opening_degrees)
 
 
 def _stop(facts: Facts, _: Outcomes) -> object:
@@ -82,18 +92,14 @@ def _reveal(facts: Facts, _: Outcomes) -> object:
     return facts.reveal
 
 
-def _angle(facts: Facts, outcomes: Outcomes) -> object:
-    return outcomes.steps["angle"].passed(facts.opening_degrees)
-
-
 def _hinges(facts: Facts, outcomes: Outcomes) -> object:
     return outcomes.hinges(facts)
 
 
 def _mass(facts: Facts, outcomes: Outcomes) -> object:
     rules = outcomes.rules
-    # An estimate decides nothing in US practice: it is only told.
-    if facts.type.weight is None and not by_en(facts, rules):
+    # In US practice an estimate decides nothing, and a stated weight the size alone.
+    if not by_en(facts, rules):
         return None
     return size_by_table(leaf_weight(facts, rules).mass.ug, en_rows("mass_kg", rules))
 
@@ -129,11 +135,17 @@ FACETS: tuple[Facet, ...] = (
     Facet("mounts", ("location", "swing", "hand"), _mounts, ("mount", "body_side", "grade")),
     Facet("hosts", _HOSTS, _hosts),
     Facet("bolts", (*_HOSTS, "thickness"), _bolts),
-    Facet("rail", (*_MATERIALS, "top_rail"), _rail),
-    Facet("head", (*_MATERIALS, "head_face"), _head),
-    Facet("stop", (*_MATERIALS, "stop"), _stop),
-    Facet("reveal", ("reveal",), _reveal),
-    Facet("angle", ("opening_degrees",), _angle),
+    *(
+        facet
+        for mount in Mount
+        for facet in (
+            Facet(f"rail-{mount}", (*_MATERIALS, "top_rail"), _rail_in(mount), mount=mount),
+            Facet(f"head-{mount}", (*_MATERIALS, "head_face"), _head_in(mount), mount=mount),
+            Facet(f"angle-{mount}", ("opening_degrees",), _angle_in(mount), mount=mount),
+        )
+    ),
+    Facet("stop", (*_MATERIALS, "stop"), _stop, mount=Mount.PARALLEL),
+    Facet("reveal", ("reveal",), _reveal, mount=Mount.TOP_JAMB),
     Facet("hinges", ("hand",), _hinges, ("leaves",)),
     Facet("mass", _WEIGHED, _mass, _LEAF),
     Facet("size", (*_PLACE, "weight"), _size, (*_LEAF, *_ACTING)),
@@ -142,8 +154,6 @@ FACETS: tuple[Facet, ...] = (
     Facet("fire", ("fire_minutes",), lambda facts, _: facts.fire_minutes > 0),
     Facet("finish", ("finish",), lambda facts, _: facts.finish),
 )
-# Facets that nothing looks at but in one mount.
-OF_ONE_MOUNT: Mapping[str, Mount] = {"stop": Mount.PARALLEL, "reveal": Mount.TOP_JAMB}
 
 _ASKED = frozenset(name for facet in FACETS for name in facet.fields)
 # What else an opening is: none of it is asked for, so that it is the same whatever is answered.

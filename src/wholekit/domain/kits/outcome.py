@@ -19,7 +19,7 @@ from wholekit.domain.kits.mounts import mounts_to_try
 from wholekit.domain.kits.place import Site, site_of
 from wholekit.domain.kits.proof import Proof
 from wholekit.domain.kits.search import Found, KitSearch
-from wholekit.domain.kits.settled import settled_mount
+from wholekit.domain.kits.settled import settle
 from wholekit.domain.kits.shelf import Eligible, Shelf
 from wholekit.domain.openings import (
     BodySide,
@@ -100,6 +100,7 @@ class Outcomes:
     shelf: Shelf
     rules: RuleBook
     _known: dict[OpeningType, Outcome] = field(default_factory=dict)
+    _tried: dict[OpeningType, frozenset[Mount]] = field(default_factory=dict)
     _found: dict[tuple[object, ...], Found | None] = field(default_factory=dict)
     _demands: dict[tuple[object, ...], list[tuple[int, Template, Demand]]] = field(
         default_factory=dict
@@ -107,7 +108,7 @@ class Outcomes:
     _proofs: dict[tuple[object, ...], Proof | None] = field(default_factory=dict)
     _lists: dict[int, tuple[Sequence[Eligible], int]] = field(default_factory=dict)
     _numbers: dict[object, int] = field(default_factory=dict)
-    steps: dict[str, Steps] = field(init=False)
+    steps: dict[tuple[str, Mount | None], Steps] = field(init=False)
     any_handed: bool = field(init=False)
 
     def __post_init__(self) -> None:
@@ -116,14 +117,24 @@ class Outcomes:
         pieces = [piece for each in series for piece in each.pieces]
         plates = [piece for piece in pieces if piece.role is Role.PLATE]
         self.steps = {
-            "rail": Steps([each.rail_needed for each in templates] + [p.needs for p in plates]),
-            "head": Steps([each.head_needed for each in templates] + [p.needs for p in plates]),
-            "ceiling": Steps(each.ceiling_needed for each in templates),
-            "reveal": Steps([t.reveal_max for t in templates] + [p.reveal_max for p in pieces]),
-            "angle": Steps(each.greatest_angle for each in templates),
-            "leaf_from": Steps(piece.leaf_from for piece in pieces),
-            "leaf_to": Steps(piece.leaf_to for piece in pieces),
+            ("leaf_from", None): Steps(piece.leaf_from for piece in pieces),
+            ("leaf_to", None): Steps(piece.leaf_to for piece in pieces),
         }
+        for mount in Mount:
+            mine = [template for template in templates if template.mount is mount]
+            # A plate counts only where some template needs more room than there is.
+            rail = [p.needs for p in plates if p.relieves == "rail"]
+            head = [p.needs for p in plates if p.relieves == "head"]
+            rails, heads = [t.rail_needed for t in mine], [t.head_needed for t in mine]
+            self.steps |= {
+                ("rail", mount): Steps(rails + (rail if any(rails) else [])),
+                ("head", mount): Steps(heads + (head if any(heads) else [])),
+                ("ceiling", mount): Steps(t.ceiling_needed for t in mine),
+                ("reveal", mount): Steps(
+                    [t.reveal_max for t in mine] + [p.reveal_max for p in pieces]
+                ),
+                ("angle", mount): Steps(t.greatest_angle for t in mine),
+            }
         self.any_handed = any(body.handed for each in series for body in each.bodies) or any(
             piece.hand for piece in pieces
         )
@@ -134,6 +145,10 @@ class Outcomes:
         if known is None:
             known = self._known[opening_type] = outcome_of(self._kit(opening_type))
         return known
+
+    def tried(self, opening_type: OpeningType) -> frozenset[Mount]:
+        """The mounts that were looked at for an opening's outcome, which must be known."""
+        return self._tried[opening_type]
 
     def __len__(self) -> int:
         return len(self._known)
@@ -152,11 +167,11 @@ class Outcomes:
             fire,
             self.hinges(facts),
             facts.stop is Stop.BLADE if mount is Mount.PARALLEL else None,
-            self.steps["reveal"].passed(facts.reveal) if mount is Mount.TOP_JAMB else None,
-            None if rail is None else self.steps["rail"].reached(rail),
-            self.steps["head"].reached(facts.head_face),
-            self.steps["angle"].passed(facts.opening_degrees),
-            None if ceiling is None else self.steps["ceiling"].reached(ceiling),
+            self.steps["reveal", mount].passed(facts.reveal) if mount is Mount.TOP_JAMB else None,
+            None if rail is None else self.steps["rail", mount].reached(rail),
+            self.steps["head", mount].reached(facts.head_face),
+            self.steps["angle", mount].passed(facts.opening_degrees),
+            None if ceiling is None else self.steps["ceiling", mount].reached(ceiling),
             self.leaf(facts) if bolted else None,
             (site.body_host.part, site.body_host.kinds, site.body_host.sleeved),
             (site.foot_host.part, site.foot_host.kinds, site.foot_host.sleeved),
@@ -171,7 +186,8 @@ class Outcomes:
     def leaf(self, facts: Facts) -> tuple[int, int]:
         """Which through-bolts clamp the leaf."""
         thickness = facts.thickness
-        return self.steps["leaf_from"].reached(thickness), self.steps["leaf_to"].passed(thickness)
+        least, most = self.steps["leaf_from", None], self.steps["leaf_to", None]
+        return least.reached(thickness), most.passed(thickness)
 
     def number(self, eligible: Sequence[Eligible]) -> int:
         """The same for lists of the same bodies at the same settings."""
@@ -191,7 +207,8 @@ class Outcomes:
         """As `build_kit`, with what the shelf has been asked before. Raises RuleError."""
         facts = Facts(opening_type, self.rules)
         choices, findings = mounts_to_try(facts, self.rules)
-        choice = settled_mount(opening_type, choices, self.shelf, self.rules, self._search)
+        choice, tried = settle(opening_type, choices, self.shelf, self.rules, self._search)
+        self._tried[opening_type] = frozenset(each.mount for each in choices[:tried])
         attempt = _Shared(facts, choice, findings, self.shelf, self.rules)
         attempt.outcomes = self
         return attempt.kit()

@@ -51,8 +51,19 @@ def settled_mount(
     Where none can, the one with the fewest stops and missing pieces. Kept on the shelf for all
     openings on like sites. search_of: makes the search over the shelf. Raises RuleError.
     """
+    return settle(opening_type, choices, shelf, rules, search_of)[0]
+
+
+def settle(
+    opening_type: OpeningType,
+    choices: Sequence[MountChoice],
+    shelf: Shelf,
+    rules: RuleBook,
+    search_of: SearchOf = KitSearch,
+) -> tuple[MountChoice, int]:
+    """As `settled_mount`, with how many of the mounts were tried for it [count]."""
     if len(choices) == 1:
-        return choices[0]
+        return choices[0], 1
     site = replace(opening_type, **_NEUTRAL)  # type: ignore[arg-type]  # the fields' own kinds
     key = (rules.version, site, choices[0].side)
     known = shelf.settled.get(key)
@@ -62,8 +73,9 @@ def settled_mount(
             troubles.append(_trouble(site, choice, shelf, rules, search_of))
             if not troubles[-1][0]:
                 break
-        known = shelf.settled[key] = troubles.index(min(troubles))
-    return choices[known]
+        known = shelf.settled[key] = troubles.index(min(troubles)), len(troubles)
+    at, tried = known
+    return choices[at], tried
 
 
 def _trouble(

@@ -124,7 +124,7 @@ class Shelf:
         self.eligible: dict[tuple[object, ...], tuple[list[Eligible], tuple[Finding, ...]]] = {}
         self.any_size: dict[tuple[object, ...], list[Eligible]] = {}
         self.alone: dict[str, Eligible] = {}
-        self.settled: dict[tuple[object, ...], int] = {}
+        self.settled: dict[tuple[object, ...], tuple[int, int]] = {}
         self.settings: dict[tuple[object, ...], tuple[int | None, int | None]] = {}
         # What is known of answers to open questions, by the rule book's version (see decisive).
         self.questions: dict[str, object] = {}
