@@ -11,7 +11,8 @@ from wholekit.wording.questions import question_text
 class ChangeAnswer:
     """What an answer comes to for some openings alike. price_difference: of one opening.
 
-    mount, spring_size: the new ones, None where they stay; settles: codes of stops that go.
+    mount, spring_size: the new ones, None where they stay; settles: codes of stops that go;
+    together_with: answers to other fields, by field, that it takes to come about.
     """
 
     openings: tuple[str, ...]
@@ -23,20 +24,17 @@ class ChangeAnswer:
     spring_size: int | None
     other_items: bool
     other_setting: bool
+    together_with: dict[str, str]
 
 
 @dataclass(frozen=True, slots=True)
 class AnswerAnswer:
-    """An answer, with what it comes to over all openings it is asked for, and opening by opening.
-
-    together_with: answers to other fields that it takes to decide anything, by field.
-    """
+    """An answer, with what it comes to over all openings it is asked for, and opening by opening."""
 
     answer: str
     price_difference: PriceAnswer
     stops: tuple[str, ...]
     settles: tuple[str, ...]
-    together_with: dict[str, str]
     changes: tuple[ChangeAnswer, ...]
 
 
@@ -118,7 +116,6 @@ def _answer(answer: Answer) -> AnswerAnswer:
         price_answer(answer.difference),
         answer.stops,
         answer.settled,
-        dict(answer.given),
         tuple(_change(change) for change in answer.changes if not change.nothing),
     )
 
@@ -134,4 +131,5 @@ def _change(change: Change) -> ChangeAnswer:
         change.size,
         change.items,
         change.setting,
+        dict(change.given),
     )

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 
 from wholekit.domain.openings import mark_runs, read_stated
 from wholekit.domain.quantities import Length
-from wholekit.domain.quotes.asking import Answer, Asking, Assumed, Change, JobQuestion
+from wholekit.domain.quotes.asking import WEIGHT, Asking, Assumed, Change, JobQuestion
 from wholekit.wording.findings import amount_text
 from wholekit.wording.speech import figure, tr, trn
 from wholekit.wording.words import field_name, listed, value_text
@@ -44,7 +44,9 @@ def question_text(question: JobQuestion) -> str:
 
 
 def stated_value(field: str, text: str) -> str:
-    """A value spelled as in a schedule, in plain words; a length as it is written."""
+    """A value spelled as in a schedule, in plain words; a measure as it is written."""
+    if field == WEIGHT:
+        return figure(text)
     value = read_stated(field, text)
     return figure(text) if isinstance(value, Length) else value_text(field, value)
 
@@ -69,36 +71,27 @@ def marks_text(marks: Iterable[str], every: Sequence[str]) -> str:
 
 def answers_text(question: JobQuestion, every: Sequence[str]) -> tuple[tuple[str, str], ...]:
     """Each answer and what comes of it, answers of the same effect together."""
-    alike: dict[tuple[object, ...], list[str]] = {}
+    alike: dict[tuple[Change, ...], list[str]] = {}
     for answer in question.answers:
-        key = (answer.changes, answer.given)
-        alike.setdefault(key, []).append(stated_value(question.field, answer.text))
-    effects = {(answer.changes, answer.given): answer for answer in question.answers}
+        moved = tuple(change for change in answer.changes if not change.nothing)
+        alike.setdefault(moved, []).append(stated_value(question.field, answer.text))
     return tuple(
-        (listed(values, "or"), effect_text(effects[key], every))  # type: ignore[index]  # its keys
-        for key, values in alike.items()
+        (listed(values, "or"), effect_text(changes, question, every))
+        for changes, values in alike.items()
     )
 
 
-def effect_text(answer: Answer, every: Sequence[str]) -> str:
+def effect_text(changes: Sequence[Change], question: JobQuestion, every: Sequence[str]) -> str:
     """What comes of an answer, opening by opening where they differ: `+145.00 USD each`."""
-    moved = [change for change in answer.changes if not change.nothing]
-    if not moved:
-        return tr("as quoted")
-    told = []
-    for change in moved:
-        text = _change_text(change)
-        if len(answer.changes) > 1:
-            where = marks_text(change.marks, every)
-            text = tr("{effect} ({marks})").format(effect=text, marks=where) if where else text
-        told.append(text)
-    text = "; ".join(told)
-    if not answer.given:
-        return text
-    beside = listed(
-        f"{field_name(other)}: {stated_value(other, value)}" for other, value in answer.given
-    )
-    return tr("together with {others}: {effect}").format(others=beside, effect=text)
+    told: dict[str, list[str]] = {}
+    for change in changes:
+        told.setdefault(_change_text(change), []).extend(change.marks)
+    texts = []
+    for text, marks in told.items():
+        # Where it is the same for all that are asked about they are named with the question.
+        where = "" if set(marks) >= set(question.marks) else marks_text(marks, every)
+        texts.append(tr("{effect} ({marks})").format(effect=text, marks=where) if where else text)
+    return "; ".join(texts) or tr("as quoted")
 
 
 def _change_text(change: Change) -> str:
@@ -119,9 +112,15 @@ def _change_text(change: Change) -> str:
         parts.append(tr("spring size {size}").format(size=change.size))
     if change.items and not change.difference.minor:
         parts.append(tr("other items at the same price"))
-    if not parts:
+    if not parts and not change.nothing:
         parts.append(tr("another setting"))
-    return ", ".join(parts)
+    text = ", ".join(parts)
+    if not change.given:
+        return text
+    beside = listed(
+        f"{field_name(other)}: {stated_value(other, value)}" for other, value in change.given
+    )
+    return tr("with {others}: {effect}").format(others=beside, effect=text)
 
 
 def assumed_text(assumed: Assumed, every: Sequence[str]) -> str:

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from itertools import product
+from itertools import combinations, product
 from math import prod
 from typing import TypeAlias
 
@@ -143,13 +143,16 @@ class _Opening:
         while not seen <= mounts:
             mounts |= seen
             moving = self._moving(idle, mounts)
-            if prod(len(self._choices[name]) + 1 for name in moving) > MOST_TRIED:
-                return {name: self._unknown[name].answers[0] for name in moving}
-            for given in self._combined(moving):
+            many = prod(len(self._choices[name]) + 1 for name in moving) > MOST_TRIED
+            for given in self._in_twos(moving) if many else self._combined(moving):
                 outcome, tried = self._reached(given)
                 seen |= tried
                 if outcome != self._base:
                     return _fewest(given, lambda less: self._outcome(less) != self._base)
+            if many:
+                # Better one question more than an answer that changes what nobody asked for.
+                most = max(moving, key=lambda name: len(self._choices[name]))
+                return {most: self._choices[most][0]}
         return None
 
     def _moving(self, idle: Sequence[str], mounts: frozenset[Mount]) -> list[str]:
@@ -206,6 +209,11 @@ class _Opening:
         choices = [[None, *((name, answer) for answer in self._choices[name])] for name in names]
         for chosen in product(*choices):
             yield dict(pair for pair in chosen if pair is not None)
+
+    def _in_twos(self, names: Sequence[str]) -> Iterator[Answers]:
+        """Every two answers to two fields."""
+        for pair in combinations(names, 2):
+            yield from self._combined(pair)
 
     def _look(self, facet: Facet, given: Answers) -> object:
         values = [

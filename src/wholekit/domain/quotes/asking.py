@@ -5,7 +5,7 @@ to opening by opening. Nothing is told twice: openings that an answer moves alik
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from wholekit.domain.kits import Shelf
@@ -30,7 +30,8 @@ class Change:
 
     difference: of one opening [Money]. stops, settled: codes of stops that come and go; mount, size
     [class]: the new ones, None where they stay; items: whether other items are bought; setting:
-    whether template, side or finish differ.
+    whether template, side or finish differ. given: answers to other fields (field, answer) that
+    it takes to come about.
     """
 
     marks: tuple[str, ...]
@@ -42,6 +43,7 @@ class Change:
     size: int | None = None
     items: bool = False
     setting: bool = False
+    given: tuple[tuple[str, str], ...] = ()
 
     @property
     def nothing(self) -> bool:
@@ -56,12 +58,11 @@ class Change:
 class Answer:
     """An answer as a schedule spells it, and what it comes to.
 
-    given: answers to other fields (field, answer) that it takes to decide anything.
+    A weight is asked for by its share of a leaf's area: over leaves of several sizes it is a range.
     """
 
     text: str
     changes: tuple[Change, ...]
-    given: tuple[tuple[str, str], ...] = ()
 
     @property
     def stops(self) -> tuple[str, ...]:
@@ -128,6 +129,7 @@ class Asking:
     every: tuple[str, ...]
 
 
+WEIGHT = "weight"
 NOTHING_ASKED = Asking((), (), ())
 
 
@@ -194,6 +196,9 @@ class _Asking:
             for asked in alike.decided.asked:
                 unknown = asked.unknown
                 texts = tuple(stated_text(answer) for answer in unknown.answers)
+                if unknown.field == WEIGHT:
+                    # One question over all sizes of leaves.
+                    texts = tuple(str(at) for at, _ in enumerate(texts))
                 key = (unknown.field, unknown.quoted_as, texts, unknown.unclear)
                 groups.setdefault(key, []).append((alike, asked))
         found = [self._question(key, group) for key, group in groups.items()]
@@ -217,21 +222,17 @@ class _Asking:
     ) -> JobQuestion:
         name, quoted, texts, unclear = key
         answers = []
-        for at, text in enumerate(texts):
+        for at, text in enumerate(_ranges(group) if name == WEIGHT else texts):
             changes: dict[Change, tuple[list[str], int]] = {}
-            given: dict[tuple[str, str], None] = {}
             for alike, asked in group:
-                effect = asked.effects[at]
-                given |= {(other, stated_text(answer)): None for other, answer in effect.given}
-                bare = self._change(alike, effect)
+                bare = self._change(alike, asked.effects[at])
                 marks, count = changes.get(bare, ([], 0))
                 changes[bare] = ([*marks, *alike.marks], count + alike.count)
             told = tuple(
-                Change(tuple(marks), count, bare.difference, bare.stops, bare.settled, bare.mount,
-                       bare.size, bare.items, bare.setting)
+                replace(bare, marks=tuple(marks), count=count)
                 for bare, (marks, count) in changes.items()
-            )  # fmt: skip
-            answers.append(Answer(text, told, tuple(given)))
+            )
+            answers.append(Answer(text, told))
         return JobQuestion(
             name,
             quoted,
@@ -254,6 +255,7 @@ class _Asking:
             now.lines != was.lines or now.missing != was.missing,
             (now.template, now.body_side, now.finish) != (was.template, was.body_side, was.finish)
             or (now.spring_size is None) != (was.spring_size is None),
+            tuple((other, stated_text(answer)) for other, answer in effect.given),
         )
 
     def _price(self, alike: _Alike, outcome: Outcome) -> Money:
@@ -285,3 +287,12 @@ def _more(has: Outcome, had: Outcome) -> tuple[str, ...]:
     """Codes of the stops that one outcome has and the other has not."""
     codes = {code for code, _ in set(has.stops) - set(had.stops)}
     return tuple(sorted(codes))
+
+
+def _ranges(group: Sequence[tuple[_Alike, Decisive]]) -> list[str]:
+    """Weights from the least leaf's to the greatest's, answer by answer: `58 lb–86 lb`."""
+    found = []
+    for weights in zip(*(asked.unknown.answers for _, asked in group), strict=True):
+        ordered = [str(weight) for weight in sorted(weights)]
+        found.append("–".join(dict.fromkeys((ordered[0], ordered[-1]))))
+    return found
