@@ -29,7 +29,7 @@ class ChangeAnswer:
 
 @dataclass(frozen=True, slots=True)
 class AnswerAnswer:
-    """An answer, with what it comes to over all openings it is asked for, and opening by opening."""
+    """An answer, and what it comes to over all openings it is asked for and one by one."""
 
     answer: str
     price_difference: PriceAnswer

@@ -25,7 +25,12 @@ from wholekit.wording.openings import (
 )
 from wholekit.wording.openings import why_mount as mount_sentence
 from wholekit.wording.openings import why_size as size_sentence
-from wholekit.wording.questions import answers_text, asked_texts, assumed_text
+from wholekit.wording.questions import (
+    asked_texts,
+    assumed_text,
+    brief_answers,
+    for_customers,
+)
 from wholekit.wording.rates import percent
 from wholekit.wording.reasons import say_reason
 from wholekit.wording.sources import rule_source
@@ -68,7 +73,7 @@ class HouseWords:
             price_agreed=tr("Price agreed for the opening"),
             questions=asked_texts(asking),
             notes=tuple((place, findings_text(found, rules)) for place, found in notes.items()),
-            answers=tuple(answers_text(asked, asking.every) for asked in asking.questions),
+            answers=tuple(brief_answers(asked, asking.every) for asked in for_customers(asking)),
         )
 
     def assumed(self, asking: Asking) -> tuple[str, ...]:

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 
 from wholekit.domain.openings import mark_runs, read_stated
-from wholekit.domain.quantities import Length
+from wholekit.domain.quantities import Length, Money
 from wholekit.domain.quotes.asking import WEIGHT, Asking, Assumed, Change, JobQuestion
 from wholekit.wording.findings import amount_text
 from wholekit.wording.speech import figure, tr, trn
@@ -81,6 +81,45 @@ def answers_text(question: JobQuestion, every: Sequence[str]) -> tuple[tuple[str
     )
 
 
+def brief_answers(question: JobQuestion, every: Sequence[str]) -> tuple[tuple[str, str], ...]:
+    """As `answers_text`, each in a line: amounts from the least to the greatest, without marks."""
+    alike: dict[str, list[str]] = {}
+    for answer in question.answers:
+        moved = [change for change in answer.changes if not change.nothing]
+        text = _brief_text(moved, question, every) if moved else tr("as quoted")
+        alike.setdefault(text, []).append(stated_value(question.field, answer.text))
+    return tuple((listed(values, "or"), text) for text, values in alike.items())
+
+
+def _brief_text(changes: Sequence[Change], question: JobQuestion, every: Sequence[str]) -> str:
+    priced = [change for change in changes if change.difference.minor]
+    parts = []
+    if priced:
+        amounts = sorted({change.difference for change in priced}, key=lambda each: each.minor)
+        said = tr("{amount} each, {openings}")
+        amount = _signed(amounts[0])
+        if len(amounts) > 1:
+            ends = {"least": amount, "most": _signed(amounts[-1])}
+            amount = tr("from {least} to {most}").format(**ends)
+        parts.append(said.format(amount=amount, openings=_openings(priced)))
+    for stops, said in (
+        (True, tr("cannot be furnished so without another decision")),
+        (False, tr("settles what stops it")),
+    ):
+        marks = [
+            mark for each in changes for mark in each.marks
+            if (each.stops if stops else each.settled)
+        ]  # fmt: skip
+        if marks:
+            where = "" if set(marks) >= set(question.marks) else marks_text(marks, every)
+            parts.append(
+                tr("{effect} ({marks})").format(effect=said, marks=where) if where else said
+            )
+    if not parts:
+        parts.append(tr("another setting or size at the same price"))
+    return "; ".join(parts)
+
+
 def effect_text(changes: Sequence[Change], question: JobQuestion, every: Sequence[str]) -> str:
     """What comes of an answer, opening by opening where they differ: `+145.00 USD each`."""
     told: dict[str, list[str]] = {}
@@ -101,11 +140,9 @@ def _change_text(change: Change) -> str:
     if change.settled:
         parts.append(tr("settles what stops it"))
     if change.difference.minor:
-        sign = "−" if change.difference.minor < 0 else "+"
-        amount = f"{sign}{amount_text(change.difference)}"
-        openings = trn("{count} opening", "{count} openings", change.count)
         said = tr("{amount} each, {openings}")
-        parts.append(said.format(amount=amount, openings=openings.format(count=change.count)))
+        amount = _signed(change.difference)
+        parts.append(said.format(amount=amount, openings=_openings([change])))
     if change.mount is not None:
         parts.append(value_text("mount", change.mount))
     if change.size is not None:
@@ -123,6 +160,15 @@ def _change_text(change: Change) -> str:
     return tr("with {others}: {effect}").format(others=beside, effect=text)
 
 
+def _signed(difference: Money) -> str:
+    return f"{'−' if difference.minor < 0 else '+'}{amount_text(difference)}"
+
+
+def _openings(changes: Sequence[Change]) -> str:
+    count = sum(change.count for change in changes)
+    return trn("{count} opening", "{count} openings", count).format(count=count)
+
+
 def assumed_text(assumed: Assumed, every: Sequence[str]) -> str:
     """A field that is not asked for, as it is assumed, and where."""
     value = stated_value(assumed.field, assumed.quoted_as) if assumed.quoted_as else ""
@@ -132,10 +178,15 @@ def assumed_text(assumed: Assumed, every: Sequence[str]) -> str:
     return f"{text} ({where})" if where else text
 
 
+def for_customers(asking: Asking) -> list[JobQuestion]:
+    """What a customer is asked: what stops an opening or moves its price."""
+    return [question for question in asking.questions if any(question.moves[:2])]
+
+
 def asked_texts(asking: Asking) -> tuple[tuple[str, tuple[str, ...]], ...]:
-    """Each question of a job as a paper shows it, with its marks as ranges (none: all of them)."""
+    """Each question for a customer, with its marks as ranges (none: all of them)."""
     found = []
-    for question in asking.questions:
+    for question in for_customers(asking):
         where = marks_text(question.marks, asking.every)
         found.append((question_text(question), (where,) if where else ()))
     return tuple(found)
