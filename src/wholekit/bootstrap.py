@@ -82,10 +82,11 @@ class House:
     words: HouseWords = field(default_factory=HouseWords)
 
     def snapshot(self, workup: Workup, headed: Headed | None = None) -> Snapshot:
-        """What a schedule comes to; without a head, for a screen and no paper."""
+        """What a schedule comes to; without a head for a screen, no paper, and nothing asked."""
         day = workup.place.day
+        asks = headed is not None
         headed = headed or Headed("", 0, day, day, "", "", None)
-        return make_snapshot(workup, self.words, self.rules, headed)
+        return make_snapshot(workup, self.words, self.rules, headed, asks=asks)
 
 
 def open_house(

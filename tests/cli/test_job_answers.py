@@ -242,3 +242,57 @@ def test_a_wrong_call_with_json_leaves_standard_output_empty(arguments):
     result = run(*arguments, "--json")
     assert (result.status, result.out) == (2, "")
     assert result.err.strip()
+
+
+# What is asked of a job
+
+
+def test_a_question_is_answered_in_one_line_into_a_range_with_its_history():
+    add_openings(*(OPENING.format(mark) for mark in (101, 102, 103, 104)))
+    asked = {
+        each["field"]: each for each in done("job", "questions", "1", "--json").json["questions"]
+    }
+    egress = asked["egress"]
+    assert (egress["openings"], egress["quoted_as"]) == (["101", "102", "103", "104"], None)
+    yes = next(each for each in egress["answers"] if each["answer"] == "yes")
+    assert yes["price_difference"]["amount"] != "0.00"
+    answered = done("job", "answer", "1", "egress=yes", "101-104", "but", "103")
+    assert [line.split(":")[0] for line in answered.out.splitlines()] == ["101", "102", "104"]
+    left = {
+        each["field"]: each for each in done("job", "questions", "1", "--json").json["questions"]
+    }
+    assert left["egress"]["openings"] == ["103"]
+    assert done("job", "history", "1").out.count("question answered") == 3
+    # What the answer was said to cost is what the openings now cost.
+    shown = {each["mark"]: each for each in done("job", "show", "1", "--json").json["openings"]}
+    answered_price, open_price = (
+        float(shown[mark]["price_each"]["amount"]) for mark in ("101", "103")
+    )
+    assert answered_price - open_price == pytest.approx(
+        float(yes["price_difference"]["amount"]) / 4
+    )
+
+
+def test_an_answer_is_refused_where_it_answers_nothing_and_changes_nothing():
+    add_openings(OPENING.format(101), OPENING.format(102))
+    done("job", "answer", "1", "egress=yes", "101")
+    said = refused("job", "answer", "1", "egress=no", "101-102")
+    assert "101 of J-00001 states egress=yes already" in said
+    assert "has no opening 109" in refused("job", "answer", "1", "egress=no", "109")
+    assert "answers no question" in refused("job", "answer", "1", "101")
+    assert "answers no question" in refused("job", "answer", "1", "quantity=3", "101")
+    # Nothing of a refused answer was kept.
+    asked = {
+        each["field"]: each for each in done("job", "questions", "1", "--json").json["questions"]
+    }
+    assert asked["egress"]["openings"] == ["102"]
+
+
+def test_a_schedule_is_asked_about_without_a_store_and_json_keeps_its_openings():
+    call = ("kit", "--catalog", "catalog_samples/tarrowby", "--opening", OPENING.format(101))
+    answer = done(*call, "--questions", "--json").json
+    assert {each["field"] for each in answer["questions"]} >= {"egress", "fire_minutes"}
+    assert answer["openings"] == done(*call, "--json").json["openings"]
+    text = done(*call, "--questions").out
+    assert "Is the opening an exit, on a means of egress?" in text
+    assert "not asked, as no answer changes a kit" in text

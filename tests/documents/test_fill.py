@@ -30,6 +30,7 @@ def made() -> Snapshot:
         ],
         shelf(),
         Fraction(62, 100),
+        asks=True,
     )
 
 
@@ -106,16 +107,38 @@ def test_every_bag_has_its_label_and_a_stopped_one_says_so(made):
     assert any("DO NOT SHIP" in alert for alert in stopped.alerts)
 
 
-def test_a_hand_is_asked_where_the_cards_drawings_turn_on_it_and_nobody_stated_it():
-    """A single leaf without a hand is drawn one way only; a pair has both hands."""
+def test_a_hand_is_asked_where_it_changes_a_kit_and_each_answer_says_how():
+    """Without a hand the closer goes on the pull side; a leaf that swings out has it inside."""
     told = {"door": Door.HOLLOW_METAL, "frame": Frame.STEEL}
     openings = [
         Opening("1", opening("3070", **told)),
         Opening("2", opening("3070", hand=Hand.LH, **told)),
         Opening("3", opening("3070", leaves=2, **told)),
     ]
-    paper = quote_paper(offered(openings, shelf("tarrowby")).offer)
+    paper = quote_paper(offered(openings, shelf(), asks=True).offer)
     asked = [question for question in paper.questions if "LH, RH, LHR or RHR" in question.text]
     assert [question.marks for question in asked] == [("1",)]
-    stated = quote_paper(offered(openings[1:], shelf("tarrowby")).offer)
+    as_quoted, swung_out = asked[0].answers
+    assert as_quoted == ("LH or RH", "as quoted")
+    assert swung_out[0] == "LHR or RHR"
+    assert "each, 1 opening" in swung_out[1]
+    stated = quote_paper(offered(openings[1:], shelf(), asks=True).offer)
     assert not [question for question in stated.questions if "LHR" in question.text]
+
+
+def test_what_is_assumed_of_fire_exits_access_and_reinforcement_stands_on_every_quote(made):
+    """By marks, whether or not questions were put; and on the sheet what was not asked."""
+    told = {"door": Door.HOLLOW_METAL, "frame": Frame.STEEL}
+    openings = [
+        Opening("1", opening("3070", fire_minutes=20, **told)),
+        Opening("2", opening("3070", egress=False, **told)),
+        Opening("3", opening("3070", **told)),
+    ]
+    for asks in (True, False):
+        snapshot = offered(openings, shelf(), asks=asks)
+        assumed = quote_paper(snapshot.offer).assumptions
+        assert "fire label: none (2–3)" in assumed or "fire label: none (2, 3)" in assumed
+        assert "means of egress: not stated (1, 3)" in assumed
+        assert "accessible route: no" in assumed
+        assert any(text.startswith("frame reinforced for the closer: yes") for text in assumed)
+        assert bool(sheet_paper(snapshot, FLOOR).assumed) is asks

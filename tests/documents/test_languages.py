@@ -227,11 +227,13 @@ def test_a_quote_of_the_store_holds_no_english_but_data(issued, language, draft)
 def test_a_quote_of_a_schedule_holds_no_english_but_data(language):
     openings = read_openings(str(SCHOOL), [], RULES)
     asked = {"customer": "Zorrel", "job": "Qenn"}
-    offer = offered(openings, shelf(), Fraction(62, 100), locale=LOCALES[language], **asked).offer
+    offer = offered(
+        openings, shelf(), Fraction(62, 100), locale=LOCALES[language], asks=True, **asked
+    ).offer
     paper = quote_paper(offer)
     assert paper.questions
     check_language(language, texts(make_flow(paper, TEMPLATES)), data_of(offer))
-    english = quote_paper(offered(openings, shelf(), Fraction(62, 100), **asked).offer)
+    english = quote_paper(offered(openings, shelf(), Fraction(62, 100), asks=True, **asked).offer)
     assert english.head.language == "en"
     assert [opening.price_extended for opening in english.openings] == [
         opening.price_extended for opening in paper.openings

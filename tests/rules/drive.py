@@ -41,6 +41,7 @@ from wholekit.domain.kits.proof import (
     settings_within,
     size_latching_nominal,
 )
+from wholekit.domain.kits.unknowns import unknowns_of
 from wholekit.domain.linkage import best_arms, check_template, reference_arms, share_of, swing
 from wholekit.domain.openings import (
     Facts,
@@ -49,6 +50,7 @@ from wholekit.domain.openings import (
     Opening,
     OpeningType,
     note_findings,
+    stated_text,
 )
 from wholekit.domain.quantities import Money, parse_force, parse_length
 from wholekit.domain.reasons import Reason
@@ -420,12 +422,21 @@ FIGURES = (
     "finishes", "described", "nearest", "profiles", "limits_of", "bands", "opening_most", "screws",
     "closing", "dearer", "dearer_for_holes", "adopted",
 )  # fmt: skip
+
+
+def _of_asking(given: Told, rules: RuleBook) -> Seen:
+    unknown = unknowns_of(_type(given["asks"], rules), rules)
+    # With their order, in which they are asked.
+    return {"answers": {each.field: [stated_text(a) for a in each.answers] for each in unknown}}
+
+
 DRIVERS: dict[str, Callable[[Told, RuleBook], Seen]] = {
     "opening": _of_opening,
     "sizes": _of_sizes,
     "door": _of_door,
     "facts": _of_facts,
     "notes": _of_notes,
+    "asks": _of_asking,
     "arms": _of_arms,
     "within": _of_setting,
     "nominal": _of_nominal,
@@ -435,6 +446,7 @@ DRIVERS: dict[str, Callable[[Told, RuleBook], Seen]] = {
 # What a case gives; all else in it is what it expects.
 GIVEN = {
     "lead",
+    "asks",
     "notes",
     "opening",
     "catalogs",

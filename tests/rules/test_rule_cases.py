@@ -29,7 +29,9 @@ SOURCE = Path(wholekit.__file__).parent
 # Statements behind every size: they are cited whether or not the opening turns on them.
 BEHIND_EVERY_SIZE = {"boundary-smaller", "size-combination"}
 # How the program refuses a rule that no longer makes sense.
-REFUSALS = (WholekitError, QuantityError, ValueError, KeyError, IndexError, TypeError)
+REFUSALS = (
+    WholekitError, QuantityError, ValueError, KeyError, IndexError, TypeError, AttributeError,
+)  # fmt: skip
 FILES = case_files()
 CASES = [case for file in FILES.values() for case in file.cases]
 

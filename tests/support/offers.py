@@ -17,11 +17,16 @@ DAY = date(2026, 11, 25)
 
 
 def offered(
-    openings: Sequence[Opening], shelf: Shelf, multiplier: Fraction = Fraction(1), **asked: str
+    openings: Sequence[Opening],
+    shelf: Shelf,
+    multiplier: Fraction = Fraction(1),
+    *,
+    asks: bool = False,
+    **asked: str,
 ) -> Snapshot:
-    """What a schedule comes to. asked: customer, job, locale."""
+    """What a schedule comes to. asked: customer, job, locale; asks: it puts its questions."""
     workup = work_up_schedule(openings, shelf, RULES, DAY, Asker(multiplier=multiplier, **asked))
     headed = Headed(
         "Q-1", 0, DAY, DAY + timedelta(days=30), "ines", "Fernhollow Door Supply", Fraction(25, 100)
     )
-    return make_snapshot(workup, HouseWords(), RULES, headed)
+    return make_snapshot(workup, HouseWords(), RULES, headed, asks=asks)

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 from wholekit.cli.console import table, width, wrapped
 from wholekit.domain.kits import Shelf
@@ -54,7 +55,7 @@ class Beside:
         self._wishes = wishes_throughout(supplier, finish, self.shelf, self.rules)
         return throughout(openings, self._wishes, self.shelf)
 
-    def answer(self, kits: KitsAnswer, workup: Workup, shelf: Shelf) -> object:
+    def answer(self, kits: KitsAnswer, workup: Workup, shelf: Shelf) -> KitsAnswer | dict[str, Any]:
         """The call's answer, with what was asked for beside it."""
         suppliers = suppliers_of(self.shelf.catalogs)
         sums = [sum_answer(found, suppliers) for found in self._sums(workup, shelf)]

@@ -4,7 +4,15 @@ from collections.abc import Iterator, Sequence
 
 import typer
 
-from wholekit.cli import job_choices, job_history, job_lines, job_openings, job_terms, options
+from wholekit.cli import (
+    job_choices,
+    job_history,
+    job_lines,
+    job_openings,
+    job_questions,
+    job_terms,
+    options,
+)
 from wholekit.cli.console import page_count, page_line, print_json, say, table, tell, wrapped
 from wholekit.cli.desk import (
     By,
@@ -53,6 +61,7 @@ def register(app: typer.Typer) -> None:
     group.command("set")(set_fields)
     job_openings.register(group)
     job_choices.register(group)
+    job_questions.register(group)
     job_lines.register(group)
     job_terms.register(group)
     job_history.register(group)

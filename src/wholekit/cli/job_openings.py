@@ -65,7 +65,7 @@ def add(
     added = job_openings.add_openings(place, doer, job, openings, alternate)
     # All of the job's: a new mark may look like one that was there before.
     tell_look_alikes(entry.opening.mark for entry in job_contents(place, doer, job).openings)
-    _print(added, json, "added")
+    print_openings(added, json, "added")
 
 
 def edit(
@@ -91,7 +91,7 @@ def edit(
         return new
 
     entry = job_openings.edit_opening(place, deed(by), job, mark, change, alternate, if_version)
-    _print([entry], json, "as it was" if same else "changed")
+    print_openings([entry], json, "as it was" if same else "changed")
 
 
 def copy(
@@ -109,7 +109,7 @@ def copy(
     added = job_openings.copy_opening(
         desk(), deed(by), job, mark, new_mark, alternate, to_alternate
     )
-    _print(added, json, "added")
+    print_openings(added, json, "added")
 
 
 def split(
@@ -126,7 +126,7 @@ def split(
     both = job_openings.split_opening(
         desk(), deed(by), job, mark, new_mark, quantity, alternate, if_version
     )
-    _print(both, json, "now")
+    print_openings(both, json, "now")
 
 
 def remove(
@@ -139,7 +139,7 @@ def remove(
 ) -> None:
     """Take an opening out of a job; the history keeps it."""
     entry = job_openings.remove_opening(desk(), deed(by), job, mark, alternate, if_version)
-    _print([entry], json, "removed")
+    print_openings([entry], json, "removed")
 
 
 def override(
@@ -186,7 +186,7 @@ def override(
     else:
         done = replace(bare, sku=leave_out or "")
     entry = job_openings.override_opening(place, doer, job, mark, done, alternate, if_version)
-    _print([entry], json, "set")
+    print_openings([entry], json, "set")
 
 
 def clear(
@@ -203,7 +203,7 @@ def clear(
     entry = job_openings.clear_override(
         desk(), deed(by), job, mark, kind, sku, alternate, if_version
     )
-    _print([entry], json, "cleared")
+    print_openings([entry], json, "cleared")
 
 
 def release(
@@ -220,10 +220,13 @@ def release(
     entry = job_openings.release_stop(
         desk(), deed(by), job, mark, code, reason, alternate, if_version
     )
-    _print([entry], json, "released")
+    print_openings([entry], json, "released")
 
 
-def _print(entries: list[JobOpening] | tuple[JobOpening, ...], json: bool, what: str) -> None:
+def print_openings(
+    entries: list[JobOpening] | tuple[JobOpening, ...], json: bool, what: str
+) -> None:
+    """Tell of openings what was done with them, and what they are now."""
     if json:
         print_json(
             [

@@ -11,6 +11,7 @@ from wholekit.cli import options
 from wholekit.cli.choices import Beside
 from wholekit.cli.console import print_json, progress_of, say, tell_look_alikes, width, wrapped
 from wholekit.cli.desk import today
+from wholekit.cli.questions_text import asking_text
 from wholekit.cli.sheets import sheet_way
 from wholekit.domain.customers import LIST
 from wholekit.domain.findings import SEVERITY_ORDER, Severity
@@ -32,6 +33,7 @@ from wholekit.services.schedules import Asker, work_up_schedule
 from wholekit.services.workup import Workup
 from wholekit.views.forces import read_text
 from wholekit.views.kits import kits_answer
+from wholekit.views.questions import with_questions
 from wholekit.wording.findings import say_finding
 from wholekit.wording.fitting import force_text, measure
 from wholekit.wording.openings import pieces_text
@@ -65,6 +67,11 @@ def kit(
     value: options.ValueChoices = None,
     map_file: options.MapFile = None,
     house: options.HouseFile = None,
+    questions: bool = typer.Option(
+        False,
+        "--questions",
+        help="What is open and would change a kit, with what each answer comes to.",
+    ),
     json: options.Json = False,
 ) -> None:
     """Openings (a schedule, or --opening) to complete, priced kits; status 1 if any is stopped."""
@@ -79,8 +86,13 @@ def kit(
         rows, shelf, place.rules, asked.day, asked.asker, progress=progress_of(len(rows))
     )
     offer = offer_of(workup, place)
+    asking = workup.asking(place.rules) if questions else None
     if json:
-        print_json(asked.answer(kits_answer(offer, place.rules, factor), workup, shelf))
+        answer = asked.answer(kits_answer(offer, place.rules, factor), workup, shelf)
+        print_json(answer if asking is None else with_questions(answer, asking))
+    elif asking is not None:
+        for line in asking_text(asking):
+            say(line)
     else:
         for line in (*job_text(offer, place.rules, factor), *asked.text(workup, shelf)):
             say(line)

@@ -3,7 +3,7 @@
 The offer is all that is read, so that an issued revision gives the same paper for ever.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from wholekit.documents.fill import basis_of, facts_of, head_of, missing_of
@@ -32,11 +32,18 @@ from wholekit.domain.quotes.offer import (
 )
 from wholekit.domain.quotes.ready import Ready, job_ready
 from wholekit.wording.offers import why_held
+from wholekit.wording.openings import assumption_text
+from wholekit.wording.questions import marks_text
 from wholekit.wording.speech import speaking, tr
 
 # Said elsewhere on a quote, or the house's own business.
 NOT_FOR_CUSTOMERS = frozenset(
     {"assumed", "weight-estimated", "discontinued", "egress-force-limit", "size-next-used"}
+)
+
+# Assumed at the head of every quote, by marks, and so not at each opening again.
+OF_SAFETY = frozenset(
+    {"fire_minutes", "accessible", "egress", "door_reinforced", "frame_reinforced"}
 )
 
 
@@ -68,7 +75,6 @@ class _Quote:
     def paper(self, draft: bool) -> QuotePaper:
         offer, words = self._offer, self._words
         base = offer.chosen()
-        first = next(iter(zip(offer.kits, words.kits, strict=True)), None)
         said = tr("Payment: {terms}.")
         return QuotePaper(
             head=head_of(offer, language=words.language),
@@ -79,14 +85,16 @@ class _Quote:
                 *((said.format(terms=words.payment),) if words.payment else ()),
                 *words.terms,
             ),
-            assumptions=()
-            if first is None
-            else tuple(
-                text
-                for assumption, (text, _) in zip(first[0].assumed, first[1].assumed, strict=True)
-                if assumption in self._common
+            assumptions=(
+                *self._of_safety(),
+                *(
+                    text
+                    for kit, said_of in zip(offer.kits[:1], words.kits[:1], strict=True)
+                    for assumption, (text, _) in zip(kit.assumed, said_of.assumed, strict=True)
+                    if assumption in self._common and assumption.field not in OF_SAFETY
+                ),
             ),
-            questions=tuple(Question(*question) for question in words.questions),
+            questions=self._questions(),
             cautions=words.cautions,
             totals=offer.totals,
             discount=offer.discount,
@@ -125,6 +133,32 @@ class _Quote:
             ready=_ready(base) if offer.ready_shown else (),
             ready_asked=offer.ready_asked,
         )
+
+    def _questions(self) -> tuple[Question, ...]:
+        # Quotes of before have questions without answers.
+        answers = [*self._words.answers, *([()] * len(self._words.questions))]
+        return tuple(
+            Question(text, marks, choices)
+            for (text, marks), choices in zip(self._words.questions, answers, strict=False)
+        )
+
+    def _of_safety(self) -> Iterator[str]:
+        """What is assumed about fire, exits, access and reinforcement, whatever it changes."""
+        offer, words = self._offer, self._words
+        found: dict[str, list[str]] = {}
+        for opening in offer.openings:
+            kit = offer.kit_of(opening)
+            said = words.kits[opening.kit].assumed
+            for assumption, (text, _) in zip(kit.assumed, said, strict=True):
+                if assumption.field in OF_SAFETY:
+                    found.setdefault(text, []).append(opening.place)
+            if kit.type.egress is None:
+                said_of = assumption_text("egress", None)
+                found.setdefault(said_of, []).append(opening.place)
+        every = [opening.place for opening in offer.openings]
+        for text, marks in found.items():
+            where = marks_text(marks, every)
+            yield tr("{effect} ({marks})").format(effect=text, marks=where) if where else text
 
     def _extras(self, alternate: str) -> tuple[OfferExtra, ...]:
         return tuple(extra for extra in self._offer.extras if extra.alternate == alternate)
@@ -187,7 +221,7 @@ def _worded(
     assumptions = [
         text
         for assumption, (text, _) in zip(kit.assumed, said.assumed, strict=True)
-        if assumption not in common
+        if assumption not in common and assumption.field not in OF_SAFETY
     ]
     return QuoteOpening(
         mark="",

@@ -89,6 +89,7 @@ def sheet_paper(
         shorts=shorts,
         exposure=Money(sum(short.price.minor for short in shorts), offer.currency),
         accepted=None if accepted is None else _accepted(snapshot, accepted, floor),
+        assumed=own.assumed,
     )
 
 

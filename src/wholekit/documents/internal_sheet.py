@@ -144,7 +144,8 @@ class InternalSheet:
     price of what has no known cost [Money]. freight, tax, gross: of the base bid [Money].
     discount: off the customer's prices [fraction], reason: why; saved: what it takes off. floor:
     the owner's [margin / price] on the day of quoting, or (floor_today) on that the sheet is made,
-    where the quote is from before it was kept. accepted: None where the quote was not. shorts: what
+    where the quote is from before it was kept. accepted: None where the quote was not.
+    assumed: what is open and was not asked for, since no answer changes a kit. shorts: what
     the shelf of its price books does not cover, and exposure: the price that waits for it [Money].
     """
 
@@ -174,6 +175,7 @@ class InternalSheet:
     shorts: tuple[ShortStock, ...]
     exposure: Money
     accepted: SheetAccepted | None = None
+    assumed: tuple[str, ...] = ()
 
 
 AnyPaper = Paper | InternalSheet

@@ -116,10 +116,14 @@ class Estimate:
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """Something only the customer can answer, and the openings it concerns."""
+    """Something only the customer can answer, and the openings it concerns (none: all).
+
+    answers: what may be answered, and what comes of it.
+    """
 
     text: str
     marks: tuple[str, ...] = ()
+    answers: tuple[tuple[str, str], ...] = ()
 
 
 # --- quote -----------------------------------------------------------------------------------

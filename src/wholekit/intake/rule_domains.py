@@ -374,7 +374,44 @@ NOTES: Mapping[str, Shape] = {
     "note-negations": Listed(Text(r"[a-z0-9]+", "a word in small letters, without accents")),
 }
 TRADING: Mapping[str, Shape] = {"working-week": Listed(OneOf(WEEKDAYS))}
+
+ASKING: Mapping[str, Shape] = {
+    "asked-answers": Rows(
+        Columns(
+            {
+                "field": OneOf(
+                    (
+                        "door",
+                        "core",
+                        "door_reinforced",
+                        "weight",
+                        "thickness",
+                        "frame",
+                        "frame_reinforced",
+                        "location",
+                        "swing",
+                        "hand",
+                        "fire_minutes",
+                        "accessible",
+                        "opening_degrees",
+                        "top_rail",
+                        "head_face",
+                        "reveal",
+                        "stop",
+                        "finish",
+                        "jurisdiction",
+                        "egress",
+                        "traffic",
+                    )
+                ),
+                "answers": Listed(Text(r"[A-Za-z0-9./ -]+", "a value as a schedule spells it")),
+            }
+        ),
+        key=("field",),
+    ),
+}
 DOMAINS: Mapping[str, Shape] = {
+    **ASKING,
     **DEFAULTS,
     **FASTENERS,
     **FINISHES,

@@ -322,6 +322,7 @@ def _as_if_issued(desk: Desk, deed: Deed, workup: Workup) -> Snapshot:
         by=deed.who,
         # Nobody sees this snapshot's head, and the floor is read apart.
         policy=HousePolicy(),
+        asks=False,
     )
 
 

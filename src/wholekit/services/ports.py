@@ -33,6 +33,7 @@ from wholekit.domain.quotes import (
     State,
     state_on,
 )
+from wholekit.domain.quotes.asking import NOTHING_ASKED, Asking
 from wholekit.domain.quotes.offer import OfferWords
 from wholekit.domain.quotes.ready import ItemKey
 from wholekit.domain.rules import RuleBook
@@ -397,11 +398,16 @@ class Words(Protocol):
         kits: Sequence[Kit],
         notes: Mapping[str, Sequence[Finding]],
         rules: RuleBook,
+        asking: Asking = NOTHING_ASKED,
     ) -> OfferWords:
         """An offer's sentences in the language in use.
 
-        kits: those of the offer, with their why; notes: what openings' notes say, by place.
+        kits: those of the offer, with their why; notes: what openings' notes say, by place;
+        asking: what is asked of the customer.
         """
+
+    def assumed(self, asking: Asking) -> tuple[str, ...]:
+        """What is open and not asked for, as it is assumed."""
 
     def language(self, locale: str) -> str:
         """The CLDR language that papers of a locale come in; `en` where there is no other."""

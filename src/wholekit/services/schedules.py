@@ -73,7 +73,7 @@ def work_up_schedule(
     worked = work_up(contents, customer, shelf, rules, day, made=kit_of, progress=progress)
     kits = (opening.kit for opening in worked.openings)
     available = availability_of(kits, stock or BookStock(), rules)
-    return Workup(worked, Destination(None, day), price_books(worked), available)
+    return Workup(worked, Destination(None, day), price_books(worked), available, shelf)
 
 
 def check_schedule(

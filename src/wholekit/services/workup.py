@@ -19,6 +19,7 @@ from wholekit.domain.quotes import (
     Revision,
     quote_label,
 )
+from wholekit.domain.quotes.asking import NOTHING_ASKED, Asking, asking_of
 from wholekit.domain.quotes.job import finding_about
 from wholekit.domain.quotes.offer import (
     Offer,
@@ -78,6 +79,7 @@ class Workup:
     place: Destination
     catalogs: tuple[PriceBook, ...]
     available: Availability
+    shelf: Shelf | None = None
 
     def ready(self) -> tuple[tuple[Ready, ...], ...]:
         """When the kits of each opening can be whole, asked for on the day of the work-up."""
@@ -89,6 +91,10 @@ class Workup:
         ready = zip(self.job.openings, self.ready(), strict=True)
         base = (parts for opening, parts in ready if not opening.entry.alternate)
         return job_ready(base, self.place.day)
+
+    def asking(self, rules: RuleBook) -> Asking:
+        """What is asked of the job, worked out when it is wanted. Raises RuleError."""
+        return asking_of(self.job, self.shelf, rules, self.place.day)
 
 
 def work_up_job(
@@ -138,6 +144,7 @@ def work_up_contents(
             desk.rules,
             uow.policy.get().holidays,
         ),
+        shelf,
     )
 
 
@@ -210,9 +217,10 @@ def freeze(
     by: str,
     policy: HousePolicy,
     left_out: Sequence[WorkedOpening] = (),
+    asks: bool = True,
 ) -> Snapshot:
     """The snapshot of a worked job for a revision that has its numbers. left_out: what is told to
-    be no part of it."""
+    be no part of it; asks: whether it puts its questions, which takes longer than all the rest."""
     headed = Headed(
         # The first draft of a job has none until it is issued.
         quote_label(revision.quote_number) if revision.quote_number else "",
@@ -226,7 +234,7 @@ def freeze(
         revision.approvals,
         ready_shown=policy.dates_on_quote,
     )
-    return make_snapshot(workup, desk.words, desk.rules, headed, left_out)
+    return make_snapshot(workup, desk.words, desk.rules, headed, left_out, asks=asks)
 
 
 def make_snapshot(
@@ -235,9 +243,13 @@ def make_snapshot(
     rules: RuleBook,
     headed: Headed,
     left_out: Sequence[WorkedOpening] = (),
+    *,
+    asks: bool = False,
 ) -> Snapshot:
-    """The one way from a worked job to its offer and the house's own. left_out: as in `freeze`."""
+    """The one way from a worked job to its offer and the house's own. left_out, asks: as in
+    `freeze`."""
     job = workup.job
+    asking = workup.asking(rules) if asks else NOTHING_ASKED
     header, customer = job.contents.job, job.customer
     kinds: dict[int, int] = {}
     kits: list[WorkedKit] = []
@@ -309,12 +321,18 @@ def make_snapshot(
         ready_asked=workup.place.day,
         ready_shown=headed.ready_shown,
     )
-    said = _worded(offer, kits, job, words, rules)
-    return Snapshot(said, _own(workup, kits, words, rules, headed))
+    said = _worded(offer, kits, job, words, rules, asking)
+    own = replace(_own(workup, kits, words, rules, headed), assumed=words.assumed(asking))
+    return Snapshot(said, own)
 
 
 def _worded(
-    offer: Offer, kits: list[WorkedKit], job: WorkedJob, words: Words, rules: RuleBook
+    offer: Offer,
+    kits: list[WorkedKit],
+    job: WorkedJob,
+    words: Words,
+    rules: RuleBook,
+    asking: Asking,
 ) -> Offer:
     """The offer with its sentences: in English, and in the customer's own where that is other."""
     made = [worked_kit.kit for worked_kit in kits]
@@ -324,11 +342,11 @@ def _worded(
         if worked.of_note
     }
     # In English whatever the customer reads: the house's own papers and lists are made from it.
-    english = words.offer(offer, made, notes, rules)
+    english = words.offer(offer, made, notes, rules, asking)
     if words.language(offer.customer.locale) == ENGLISH:
         return replace(offer, words=english)
     with words.speaking(offer.customer.locale):
-        theirs = words.offer(offer, made, notes, rules)
+        theirs = words.offer(offer, made, notes, rules, asking)
     return replace(offer, words=english, sent=theirs)
 
 

@@ -152,9 +152,9 @@ def with_choices(
     kits: KitsAnswer, choices: Sequence[ChoicesAnswer], sums: Sequence[SumAnswer]
 ) -> dict[str, Any]:
     """A schedule's answer, each opening with its choices, and all of it in one maker's goods."""
-    answer = _plain(kits)
+    answer = plain_fields(kits)
     answer["openings"] = [
-        {**_plain(opening), "choices": beside.choices, "not_offered": beside.not_offered}
+        {**plain_fields(opening), "choices": beside.choices, "not_offered": beside.not_offered}
         for opening, beside in zip(kits.openings, choices, strict=True)
     ]
     return {**answer, "sums": sums}
@@ -162,7 +162,7 @@ def with_choices(
 
 def with_sums(kits: KitsAnswer, sums: Sequence[SumAnswer]) -> dict[str, Any]:
     """A schedule's answer in one maker's goods or one finish, with the mixed price beside it."""
-    return {**_plain(kits), "sums": sums}
+    return {**plain_fields(kits), "sums": sums}
 
 
 def _choice(
@@ -200,5 +200,6 @@ def _refused(refused: Refused, suppliers: Mapping[str, str], rules: RuleBook) ->
     )
 
 
-def _plain(answer: Any) -> dict[str, Any]:  # noqa: ANN401  # any answer dataclass
+def plain_fields(answer: Any) -> dict[str, Any]:  # noqa: ANN401  # any answer dataclass
+    """The fields of an answer, as they stand."""
     return {field.name: getattr(answer, field.name) for field in fields(answer)}

@@ -377,7 +377,7 @@ def _offered(fields: Mapping[str, object]) -> str:
     difference = fields.get("difference")
     if not isinstance(difference, Money):
         return " " + tr(NOT_OFFERED[str(fields["offer"])])
-    price = f"{'−' if difference.minor < 0 else '+'}{_amount(difference)}"
+    price = f"{'−' if difference.minor < 0 else '+'}{amount_text(difference)}"
     if not difference.minor:
         price = tr(SAME_PRICE)
     size = fields.get("advised", fields.get("size"))
@@ -386,7 +386,7 @@ def _offered(fields: Mapping[str, object]) -> str:
     return " " + tr(OFFERED[str(fields["offer"])]).format(size=size, price=price)
 
 
-def _amount(difference: Money) -> str:
+def amount_text(difference: Money) -> str:
     """The size of a difference as the language at hand writes money."""
     size = Money(abs(difference.minor), difference.currency)
     locale = spoken_locale()

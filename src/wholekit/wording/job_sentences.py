@@ -83,6 +83,12 @@ ERRORS: dict[str, str] = {
     "job-currency": "{job} is in {currency}, but the catalogue of {supplier} is in {other}; "
     "price it on one in {currency} with: wholekit job reprice {job} --supplier ID.",
     "job-field-unknown": "A job has no field {field} to be set; there are {known}.",
+    "answer-needed-in-line": "{given} answers no question; write column=value, as in: wholekit job "
+    "answer JOB egress=yes 101-117.",
+    "answer-not-open": "No opening of {job} leaves {columns} open; what is stated is changed with: "
+    "wholekit job edit {job} MARK column=value.",
+    "answer-stated": "{mark} of {job} states {column}={stated} already, so {column}={given} is no "
+    "answer; change it with: wholekit job edit {job} {mark} {column}={given}.",
     "job-mark-unknown": "{job} has no opening {mark} there; it has {known}.",
     "job-name-needed": "The job needs a name: wholekit job new NAME --customer CODE.",
     "job-unknown": "There is no job {job}; see: wholekit job list.",
@@ -224,6 +230,7 @@ ACTIONS: dict[str, str] = {
     "line-removed": "extra line removed",
     "opening-copied": "opening copied",
     "opening-edited": "opening changed",
+    "opening-answered": "question answered",
     "opening-overridden": "opening set by hand",
     "opening-removed": "opening removed",
     "opening-split": "opening split",

@@ -9,6 +9,7 @@ from wholekit.domain.kits.proof import Proof
 from wholekit.domain.openings import Assumption
 from wholekit.domain.quantities import Length
 from wholekit.domain.quotes import Approval, ApprovedPart, Offer, Override, OverrideKind
+from wholekit.domain.quotes.asking import NOTHING_ASKED, Asking
 from wholekit.domain.quotes.offer import KitWords, OfferOpening, OfferWords
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.cautions import PRICES_HOLD, TERMS, cautions_for
@@ -25,7 +26,12 @@ from wholekit.wording.openings import (
 )
 from wholekit.wording.openings import why_mount as mount_sentence
 from wholekit.wording.openings import why_size as size_sentence
-from wholekit.wording.questions import questions_of
+from wholekit.wording.questions import (
+    asked_texts,
+    assumed_text,
+    brief_answers,
+    for_customers,
+)
 from wholekit.wording.rates import percent
 from wholekit.wording.reasons import say_reason
 from wholekit.wording.sources import rule_source
@@ -47,10 +53,12 @@ class HouseWords:
         kits: Sequence[Kit],
         notes: Mapping[str, Sequence[Finding]],
         rules: RuleBook,
+        asking: Asking = NOTHING_ASKED,
     ) -> OfferWords:
         """An offer's sentences in the language in use.
 
-        kits: those of the offer, with their why; notes: what openings' notes say, by place.
+        kits: those of the offer, with their why; notes: what openings' notes say, by place;
+        asking: what is asked of the customer.
         """
         charged = offer.totals.charged
         return OfferWords(
@@ -64,9 +72,14 @@ class HouseWords:
             cautions=cautions_for(kits),
             payment=offer.customer.terms or payment_text(offer.customer.days),
             price_agreed=tr("Price agreed for the opening"),
-            questions=questions_of(offer),
+            questions=asked_texts(asking),
             notes=tuple((place, findings_text(found, rules)) for place, found in notes.items()),
+            answers=tuple(brief_answers(asked, asking.every) for asked in for_customers(asking)),
         )
+
+    def assumed(self, asking: Asking) -> tuple[str, ...]:
+        """What is open and not asked for, as it is assumed."""
+        return tuple(assumed_text(each, asking.every) for each in asking.assumed)
 
     def language(self, locale: str) -> str:
         """The language that papers of a locale come in."""

@@ -1,11 +1,14 @@
-"""What only the customer can say: a question for each field that an offer had to assume."""
+"""What only the customer can say: a question for each open field that changes a kit."""
 
-from wholekit.domain.quotes import Offer
-from wholekit.wording.speech import tr
-from wholekit.wording.words import listed, value_text
+from collections.abc import Iterable, Sequence
 
-# Fields without a house default are asked for where a finding turns on them.
-ASKED_BY = {"weight-estimated": "weight", "egress-force-limit": "egress"}
+from wholekit.domain.openings import mark_runs, read_stated
+from wholekit.domain.quantities import Length, Money
+from wholekit.domain.quotes.asking import WEIGHT, Asking, Assumed, Change, JobQuestion
+from wholekit.wording.findings import amount_text
+from wholekit.wording.speech import figure, tr, trn
+from wholekit.wording.words import field_name, listed, value_text
+
 QUESTIONS: dict[str, str] = {
     "door": "What is the leaf made of?",
     "core": "What core has the wood leaf?",
@@ -17,7 +20,6 @@ QUESTIONS: dict[str, str] = {
     "location": "Is the opening interior or exterior?",
     "hand": "Which hand is the leaf, read from the outside: LH, RH, LHR or RHR?",
     "swing": "Does the leaf swing in or out?",
-    "body_side": "On which side is the room the closer is to be in?",
     "fire_minutes": "Has the opening a fire label, and of how many minutes?",
     "accessible": "Is the opening on an accessible route?",
     "egress": "Is the opening an exit, on a means of egress?",
@@ -32,45 +34,159 @@ QUESTIONS: dict[str, str] = {
 }
 
 
-def questions_of(offer: Offer) -> tuple[tuple[str, tuple[str, ...]], ...]:
-    """Each question with what is quoted meanwhile, and the marks it concerns; none: all of them.
+def question_text(question: JobQuestion) -> str:
+    """The question, with what is quoted meanwhile."""
+    text = tr(QUESTIONS[question.field])
+    if not question.quoted_as:
+        return text
+    said = tr("{question} Quoted as: {value}.")
+    return said.format(question=text, value=stated_value(question.field, question.quoted_as))
 
-    Where it is for nearly all, the others are named in the question.
+
+def stated_value(field: str, text: str) -> str:
+    """A value spelled as in a schedule, in plain words; a measure as it is written."""
+    if field == WEIGHT:
+        return figure(text)
+    value = read_stated(field, text)
+    return figure(text) if isinstance(value, Length) else value_text(field, value)
+
+
+def marks_text(marks: Iterable[str], every: Sequence[str]) -> str:
+    """Marks as ranges in the job's order: `101–117 but 104, 201`; nothing where it is all of them.
+
+    >>> marks_text(["1", "2", "4"], ["1", "2", "3", "4", "9"])
+    '1–4 but 3'
     """
-    marks: dict[str, list[str]] = {}
-    values: dict[str, set[object]] = {}
-    for opening in offer.openings:
-        kit = offer.kit_of(opening)
-        for assumed in kit.assumed:
-            marks.setdefault(assumed.field, []).append(opening.mark)
-            values.setdefault(assumed.field, set()).add(assumed.value)
-        # The setting card's drawings turn on it; a pair has both hands.
-        if kit.type.hand is None and kit.type.leaves == 1:
-            marks.setdefault("hand", []).append(opening.mark)
-        codes = {finding.code for finding in kit.findings}
-        for code, field in ASKED_BY.items():
-            if code in codes:
-                marks.setdefault(field, []).append(opening.mark)
-    every = list(dict.fromkeys(opening.mark for opening in offer.openings))
+    wanted = set(marks)
+    if wanted >= set(every):
+        return ""
+    said = []
+    for run in mark_runs(wanted, every):
+        text = run.first if run.first == run.last else f"{run.first}–{run.last}"
+        if run.without:
+            text = tr("{marks} but {others}").format(marks=text, others=listed(run.without))
+        said.append(text)
+    return ", ".join(said)
+
+
+def answers_text(question: JobQuestion, every: Sequence[str]) -> tuple[tuple[str, str], ...]:
+    """Each answer and what comes of it, answers of the same effect together."""
+    alike: dict[tuple[Change, ...], list[str]] = {}
+    for answer in question.answers:
+        moved = tuple(change for change in answer.changes if not change.nothing)
+        alike.setdefault(moved, []).append(stated_value(question.field, answer.text))
     return tuple(
-        _question(field, list(dict.fromkeys(marks[field])), values.get(field, set()), every)
-        for field in QUESTIONS
-        if field in marks
+        (listed(values, "or"), effect_text(changes, question, every))
+        for changes, values in alike.items()
     )
 
 
-def _question(
-    field: str, marks: list[str], values: set[object], every: list[str]
-) -> tuple[str, tuple[str, ...]]:
-    text = tr(QUESTIONS[field])
-    if len(values) == 1:
-        said = tr("{question} Quoted as: {value}.")
-        text = said.format(question=text, value=value_text(field, next(iter(values))))
-    concerned = set(marks)
-    others = [mark for mark in every if mark not in concerned]
-    if not others:
-        return text, ()
-    if len(others) < len(marks):
-        said = tr("{question} All openings but {marks}.")
-        return said.format(question=text, marks=listed(others)), ()
-    return text, tuple(marks)
+def brief_answers(question: JobQuestion, every: Sequence[str]) -> tuple[tuple[str, str], ...]:
+    """As `answers_text`, each in a line: amounts from the least to the greatest, without marks."""
+    alike: dict[str, list[str]] = {}
+    for answer in question.answers:
+        moved = [change for change in answer.changes if not change.nothing]
+        text = _brief_text(moved, question, every) if moved else tr("as quoted")
+        alike.setdefault(text, []).append(stated_value(question.field, answer.text))
+    return tuple((listed(values, "or"), text) for text, values in alike.items())
+
+
+def _brief_text(changes: Sequence[Change], question: JobQuestion, every: Sequence[str]) -> str:
+    priced = [change for change in changes if change.difference.minor]
+    parts = []
+    if priced:
+        amounts = sorted({change.difference for change in priced}, key=lambda each: each.minor)
+        said = tr("{amount} each, {openings}")
+        amount = _signed(amounts[0])
+        if len(amounts) > 1:
+            ends = {"least": amount, "most": _signed(amounts[-1])}
+            amount = tr("from {least} to {most}").format(**ends)
+        parts.append(said.format(amount=amount, openings=_openings(priced)))
+    for stops, said in (
+        (True, tr("cannot be furnished so without another decision")),
+        (False, tr("settles what stops it")),
+    ):
+        marks = [
+            mark for each in changes for mark in each.marks
+            if (each.stops if stops else each.settled)
+        ]  # fmt: skip
+        if marks:
+            where = "" if set(marks) >= set(question.marks) else marks_text(marks, every)
+            parts.append(
+                tr("{effect} ({marks})").format(effect=said, marks=where) if where else said
+            )
+    if not parts:
+        parts.append(tr("another setting or size at the same price"))
+    return "; ".join(parts)
+
+
+def effect_text(changes: Sequence[Change], question: JobQuestion, every: Sequence[str]) -> str:
+    """What comes of an answer, opening by opening where they differ: `+145.00 USD each`."""
+    told: dict[str, list[str]] = {}
+    for change in changes:
+        told.setdefault(_change_text(change), []).extend(change.marks)
+    texts = []
+    for text, marks in told.items():
+        # Where it is the same for all that are asked about they are named with the question.
+        where = "" if set(marks) >= set(question.marks) else marks_text(marks, every)
+        texts.append(tr("{effect} ({marks})").format(effect=text, marks=where) if where else text)
+    return "; ".join(texts) or tr("as quoted")
+
+
+def _change_text(change: Change) -> str:
+    parts = []
+    if change.stops:
+        parts.append(tr("cannot be furnished so without another decision"))
+    if change.settled:
+        parts.append(tr("settles what stops it"))
+    if change.difference.minor:
+        said = tr("{amount} each, {openings}")
+        amount = _signed(change.difference)
+        parts.append(said.format(amount=amount, openings=_openings([change])))
+    if change.mount is not None:
+        parts.append(value_text("mount", change.mount))
+    if change.size is not None:
+        parts.append(tr("spring size {size}").format(size=change.size))
+    if change.items and not change.difference.minor:
+        parts.append(tr("other items at the same price"))
+    if not parts and not change.nothing:
+        parts.append(tr("another setting"))
+    text = ", ".join(parts)
+    if not change.given:
+        return text
+    beside = listed(
+        f"{field_name(other)}: {stated_value(other, value)}" for other, value in change.given
+    )
+    return tr("with {others}: {effect}").format(others=beside, effect=text)
+
+
+def _signed(difference: Money) -> str:
+    return f"{'−' if difference.minor < 0 else '+'}{amount_text(difference)}"
+
+
+def _openings(changes: Sequence[Change]) -> str:
+    count = sum(change.count for change in changes)
+    return trn("{count} opening", "{count} openings", count).format(count=count)
+
+
+def assumed_text(assumed: Assumed, every: Sequence[str]) -> str:
+    """A field that is not asked for, as it is assumed, and where."""
+    value = stated_value(assumed.field, assumed.quoted_as) if assumed.quoted_as else ""
+    name = field_name(assumed.field)
+    text = f"{name}: {value or tr('not stated')}"
+    where = marks_text(assumed.marks, every)
+    return f"{text} ({where})" if where else text
+
+
+def for_customers(asking: Asking) -> list[JobQuestion]:
+    """What a customer is asked: what stops an opening or moves its price."""
+    return [question for question in asking.questions if any(question.moves[:2])]
+
+
+def asked_texts(asking: Asking) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Each question for a customer, with its marks as ranges (none: all of them)."""
+    found = []
+    for question in for_customers(asking):
+        where = marks_text(question.marks, asking.every)
+        found.append((question_text(question), (where,) if where else ()))
+    return tuple(found)

@@ -89,6 +89,9 @@ class Attempt(ABC):
     @cached_property
     def search(self) -> KitSearch:
         """The search over the shelf in this mount."""
+        return self._make_search()
+
+    def _make_search(self) -> KitSearch:
         site = site_of(self.facts, self.choice.mount, self.rules)
         return KitSearch(self.facts, self.shelf, site, self._over_holes)
 

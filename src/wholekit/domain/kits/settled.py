@@ -4,19 +4,21 @@ A leaf's size and what acts on it have no say: a heavier door, or more draught, 
 mount into another and so be answered by a smaller size.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
+from typing import TypeAlias
 
 from wholekit.domain.kits.bodies import suited
 from wholekit.domain.kits.duty import duty_asked
 from wholekit.domain.kits.mounts import MountChoice
-from wholekit.domain.kits.place import site_of
+from wholekit.domain.kits.place import Site, site_of
 from wholekit.domain.kits.search import KitSearch
 from wholekit.domain.kits.shelf import Eligible, Shelf
 from wholekit.domain.openings import Facts, OpeningType
 from wholekit.domain.quantities import Length
 from wholekit.domain.rules import RuleBook
 
+SearchOf: TypeAlias = Callable[[Facts, Shelf, Site], KitSearch]
 # What an opening is taken to be while its mount is settled: these must not decide.
 # A common leaf; which one does not matter, so long as it is the same for every opening.
 _ANY = Length.mm(900)
@@ -39,30 +41,50 @@ _NEUTRAL = {
 
 
 def settled_mount(
-    opening_type: OpeningType, choices: Sequence[MountChoice], shelf: Shelf, rules: RuleBook
+    opening_type: OpeningType,
+    choices: Sequence[MountChoice],
+    shelf: Shelf,
+    rules: RuleBook,
+    search_of: SearchOf = KitSearch,
 ) -> MountChoice:
     """The first of the mounts that some body of any size can furnish whole on this site.
 
     Where none can, the one with the fewest stops and missing pieces. Kept on the shelf for all
-    openings on like sites. Raises RuleError.
+    openings on like sites. search_of: makes the search over the shelf. Raises RuleError.
     """
+    return settle(opening_type, choices, shelf, rules, search_of)[0]
+
+
+def settle(
+    opening_type: OpeningType,
+    choices: Sequence[MountChoice],
+    shelf: Shelf,
+    rules: RuleBook,
+    search_of: SearchOf = KitSearch,
+) -> tuple[MountChoice, int]:
+    """As `settled_mount`, with how many of the mounts were tried for it [count]."""
     if len(choices) == 1:
-        return choices[0]
+        return choices[0], 1
     site = replace(opening_type, **_NEUTRAL)  # type: ignore[arg-type]  # the fields' own kinds
     key = (rules.version, site, choices[0].side)
     known = shelf.settled.get(key)
     if known is None:
         troubles: list[tuple[int, int]] = []
         for choice in choices:
-            troubles.append(_trouble(site, choice, shelf, rules))
+            troubles.append(_trouble(site, choice, shelf, rules, search_of))
             if not troubles[-1][0]:
                 break
-        known = shelf.settled[key] = troubles.index(min(troubles))
-    return choices[known]
+        known = shelf.settled[key] = troubles.index(min(troubles)), len(troubles)
+    at, tried = known
+    return choices[at], tried
 
 
 def _trouble(
-    site_type: OpeningType, choice: MountChoice, shelf: Shelf, rules: RuleBook
+    site_type: OpeningType,
+    choice: MountChoice,
+    shelf: Shelf,
+    rules: RuleBook,
+    search_of: SearchOf,
 ) -> tuple[int, int]:
     """Stops and missing pieces together, and missing pieces, of the best that can be furnished."""
     facts = Facts(site_type, rules)
@@ -77,7 +99,7 @@ def _trouble(
             for group, bodies in groups
         ],
     )
-    search = KitSearch(facts, shelf, site_of(facts, choice.mount, rules))
+    search = search_of(facts, shelf, site_of(facts, choice.mount, rules))
     least = (99, 99)
     # That one family can furnish it whole is all that is asked: the cheapest is found later.
     for entry in entries:

@@ -124,11 +124,13 @@ class Shelf:
         self.eligible: dict[tuple[object, ...], tuple[list[Eligible], tuple[Finding, ...]]] = {}
         self.any_size: dict[tuple[object, ...], list[Eligible]] = {}
         self.alone: dict[str, Eligible] = {}
-        self.settled: dict[tuple[object, ...], int] = {}
+        self.settled: dict[tuple[object, ...], tuple[int, int]] = {}
         self.of_bodies: dict[frozenset[str], Shelf] = {}
         self.settings: dict[tuple[object, ...], tuple[int | None, int | None]] = {}
         # The same goods as a wish has them (see choices): of one supplier, from stock.
         self.variants: dict[tuple[object, ...], Shelf] = {}
+        # What is known of answers to open questions, by the rule book's version (see decisive).
+        self.questions: dict[str, object] = {}
         self._body_of_piece: dict[str, str] = {}
         for catalog in catalogs:
             self._index(catalog)

@@ -8,7 +8,7 @@ from wholekit.domain.openings.handing import (
     pull_side,
     swing_of_hand,
 )
-from wholekit.domain.openings.marks import look_alikes, plain_mark
+from wholekit.domain.openings.marks import MarkRun, look_alikes, mark_runs, marks_named, plain_mark
 from wholekit.domain.openings.notes import note_findings
 from wholekit.domain.openings.opening import Opening, OpeningType
 from wholekit.domain.openings.stated import read_stated, stated_of, stated_text
@@ -40,6 +40,7 @@ __all__ = [
     "HingeSide",
     "HoldOpen",
     "Location",
+    "MarkRun",
     "Mount",
     "Opening",
     "OpeningType",
@@ -50,6 +51,8 @@ __all__ = [
     "hand_of",
     "hinge_side_from_pull",
     "look_alikes",
+    "mark_runs",
+    "marks_named",
     "note_findings",
     "plain_mark",
     "pull_side",

@@ -269,8 +269,9 @@ class KitWords:
 class OfferWords:
     """An offer's sentences as sent, in one language [CLDR code]; kits in the offer's order.
 
-    questions: what only the customer can say, with the marks it concerns (none: every one). notes:
-    by the place of an opening, what is said of its note.
+    questions: what only the customer can say, with the marks it concerns (none: every one);
+    answers: to each of them, what may be answered and what comes of it. notes: by the place of an
+    opening, what is said of its note.
     """
 
     language: str
@@ -281,6 +282,7 @@ class OfferWords:
     price_agreed: str = ""
     questions: tuple[tuple[str, tuple[str, ...]], ...] = ()
     notes: tuple[tuple[str, tuple[tuple[str, str, str], ...]], ...] = ()
+    answers: tuple[tuple[tuple[str, str], ...], ...] = field(default=(), metadata={SPARSE: True})
 
     def of_note(self, opening: OfferOpening) -> tuple[tuple[str, str, str], ...]:
         """What is said of an opening's note: (text, hint, source) of each finding."""

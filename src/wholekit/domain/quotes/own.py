@@ -4,13 +4,13 @@ An offer and the house's own make a snapshot: an issued revision as it was sent,
 needs no catalogue and no rule book.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from fractions import Fraction
 from hashlib import sha256
 from json import dumps
 
-from wholekit.domain.plain import from_plain, to_plain
+from wholekit.domain.plain import SPARSE, from_plain, to_plain
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes.offer import Offer, OfferOpening
 from wholekit.domain.tax import LineKind
@@ -57,6 +57,7 @@ class Own:
     is not known. signs: of the whole offer; openings: of each. net_of: what is net of an amount of
     each kind of line [fraction], where prices contain tax; empty: all of it. floor: margin under
     which things were flagged that day [fraction of price], None where it was not kept.
+    assumed: what is open and was not asked for, since no answer changes a kit.
     """
 
     kits: tuple[OwnKit, ...]
@@ -68,6 +69,7 @@ class Own:
     net_of: tuple[tuple[LineKind, Fraction], ...] = ()
     discount_reason: str = ""
     floor: Fraction | None = None
+    assumed: tuple[str, ...] = field(default=(), metadata={SPARSE: True})
 
     def net_part(self, kind: LineKind) -> Fraction:
         """What is net of an amount [fraction]: less than one where prices contain the tax."""

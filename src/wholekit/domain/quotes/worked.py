@@ -248,14 +248,24 @@ class WorkBench:
             raise InputError(problems)
         return lines
 
-    def _line(self, line: KitLine, by_hand: Override | None) -> WorkedLine:
-        found = find_item(self.shelf.catalogs, line.item.sku)
+    def net_each(self, item: Item) -> Money:
+        """What one of an item costs the customer where no hand has set it [Money]."""
+        multiplier = self._terms(item)[2]
+        return net_price(item.list_price, [multiplier * (1 - self.discount)])
+
+    def _terms(self, item: Item) -> tuple[str, Goods, Fraction]:
+        """An item's catalogue, what it is to a customer's tiers, and the multiplier on it."""
+        found = find_item(self.shelf.catalogs, item.sku)
         assert found is not None  # noqa: S101  # the kit was built from these catalogues
-        goods = goods_of(line.item, found[0].id, found[0].pieces)
+        goods = goods_of(item, found[0].id, found[0].pieces)
         multiplier = self._multipliers.get(goods)
         if multiplier is None:
             multiplier = self.customer.multiplier_for(goods, self.day)
             self._multipliers[goods] = multiplier
+        return found[0].id, goods, multiplier
+
+    def _line(self, line: KitLine, by_hand: Override | None) -> WorkedLine:
+        catalog_id, goods, multiplier = self._terms(line.item)
         tier_unit = net_price(line.item.list_price, [multiplier])
         factor = multiplier * (1 - self.discount)
         unit = net_price(line.item.list_price, [factor])
@@ -263,7 +273,7 @@ class WorkBench:
             unit = by_hand.price
         return WorkedLine(
             line,
-            found[0].id,
+            catalog_id,
             goods,
             multiplier,
             factor,

@@ -1,0 +1,128 @@
+"""What is asked of a job as data: what `--questions --json` prints."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from wholekit.domain.quotes.asking import Answer, Asking, Change, JobQuestion
+from wholekit.views.choices import plain_fields
+from wholekit.views.kits import KitsAnswer, PriceAnswer, price_answer
+from wholekit.wording.questions import question_text
+
+
+@dataclass(frozen=True, slots=True)
+class ChangeAnswer:
+    """What an answer comes to for some openings alike. price_difference: of one opening.
+
+    mount, spring_size: the new ones, None where they stay; settles: codes of stops that go;
+    together_with: answers to other fields, by field, that it takes to come about.
+    """
+
+    openings: tuple[str, ...]
+    count: int
+    price_difference: PriceAnswer
+    stops: tuple[str, ...]
+    settles: tuple[str, ...]
+    mount: str | None
+    spring_size: int | None
+    other_items: bool
+    other_setting: bool
+    together_with: dict[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class AnswerAnswer:
+    """An answer, and what it comes to over all openings it is asked for and one by one."""
+
+    answer: str
+    price_difference: PriceAnswer
+    stops: tuple[str, ...]
+    settles: tuple[str, ...]
+    changes: tuple[ChangeAnswer, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class QuestionAnswer:
+    """A question: the field, its openings, and what is quoted meanwhile (None: nothing stands in).
+
+    count: openings, those alike counted each; unclear: written, but it could mean several things.
+    """
+
+    field: str
+    text: str
+    openings: tuple[str, ...]
+    count: int
+    quoted_as: str | None
+    unclear: bool
+    answers: tuple[AnswerAnswer, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class NotAskedAnswer:
+    """A field that is open and decides nothing."""
+
+    field: str
+    quoted_as: str | None
+    openings: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class AskingAnswer:
+    """Questions, the most telling first, and what is assumed unasked."""
+
+    questions: tuple[QuestionAnswer, ...]
+    not_asked: tuple[NotAskedAnswer, ...]
+
+
+def asking_answer(asking: Asking) -> AskingAnswer:
+    """What is asked of a job, as data."""
+    return AskingAnswer(
+        tuple(_question(question) for question in asking.questions),
+        tuple(
+            NotAskedAnswer(each.field, each.quoted_as or None, each.marks)
+            for each in asking.assumed
+        ),
+    )
+
+
+def with_questions(answer: KitsAnswer | dict[str, Any], asking: Asking) -> dict[str, Any]:
+    """The answer of a call, with what is asked of its openings."""
+    asked = asking_answer(asking)
+    plain = answer if isinstance(answer, dict) else plain_fields(answer)
+    return {**plain, "questions": asked.questions, "not_asked": asked.not_asked}
+
+
+def _question(question: JobQuestion) -> QuestionAnswer:
+    return QuestionAnswer(
+        question.field,
+        question_text(question),
+        question.marks,
+        question.count,
+        question.quoted_as or None,
+        question.unclear,
+        tuple(_answer(answer) for answer in question.answers),
+    )
+
+
+def _answer(answer: Answer) -> AnswerAnswer:
+    return AnswerAnswer(
+        answer.text,
+        price_answer(answer.difference),
+        answer.stops,
+        answer.settled,
+        tuple(_change(change) for change in answer.changes if not change.nothing),
+    )
+
+
+def _change(change: Change) -> ChangeAnswer:
+    return ChangeAnswer(
+        change.marks,
+        change.count,
+        price_answer(change.difference),
+        change.stops,
+        change.settled,
+        None if change.mount is None else change.mount.value,
+        change.size,
+        change.items,
+        change.setting,
+        dict(change.given),
+    )
