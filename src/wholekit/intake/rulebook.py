@@ -41,7 +41,9 @@ def load_rulebook(house_file: Path | None = None) -> RuleBook:
         require_plain(house_file)
         text = house_file.read_text(encoding="utf-8")
     except (OSError, UnicodeDecodeError) as error:
-        raise InputError([Problem("file-unreadable", {"error": str(error)}, where)]) from None
+        # As a text an OSError begins with its number, which tells nobody anything.
+        said = (error.strerror or "?") if isinstance(error, OSError) else str(error)
+        raise InputError([Problem("file-unreadable", {"error": said}, where)]) from None
     house: dict[str, Rule] = {}
     for rule in _read(text, where, problems):
         published = book.rules.get(rule.id)
