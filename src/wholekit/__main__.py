@@ -1,14 +1,14 @@
 """Runs the command line: `python -m wholekit`, and the installed command.
 
-Nothing but the standard library is imported before a signal or a closed stream can do no harm.
+Nothing heavy is imported before a signal or a closed stream can do no harm.
 """
 
 import gc
 import os
-import signal
 import sys
-from types import FrameType
 from typing import NoReturn
+
+from wholekit import stopping
 
 INTERRUPTED = 130  # 128 + SIGINT, as a shell has it
 
@@ -18,23 +18,19 @@ def main() -> NoReturn:
     # Collecting among classes that are all kept takes a fifth of the start.
     gc.disable()
     _open_closed_streams()
-    for name in ("SIGTERM", "SIGHUP"):
-        # Without a handler the process ends at once, and half-made folders stay. A signal that
-        # the caller had ignored (nohup) stays ignored.
-        number = getattr(signal, name, None)
-        if number is not None and signal.getsignal(number) is signal.SIG_DFL:
-            signal.signal(number, _end)
+    # Without handlers the process ends at once, and half-made folders stay.
+    stopping.listen()
+    status: object = 0
     try:
         from wholekit.cli.app import main as run
 
         run()
     except KeyboardInterrupt:
         # Interrupted while the program was still being loaded.
-        sys.exit(INTERRUPTED)
-
-
-def _end(number: int, _frame: FrameType | None) -> NoReturn:
-    sys.exit(128 + number)
+        status = INTERRUPTED
+    except SystemExit as end:
+        status = end.code
+    sys.exit(stopping.status_asked() or status)
 
 
 def _open_closed_streams() -> None:

@@ -126,4 +126,8 @@ def test_a_code_in_capitals_is_the_same_code():
     before = done("customer", "show", "saltmarsh", "--json").json
     assert done("customer", "show", " SALTMARSH", "--json").json == before
     assert done("job", "new", "Heron", "--customer", "SALTmarsh", "--json").json["job"]
+    place = done("customer", "ship-to", "DOCK", "Dock", "--json").json["code"]
+    assert place == "dock"
+    made = done("job", "new", "Heron", "--customer", "saltmarsh", "--ship-to", " Dock", "--json")
+    assert done("job", "show", made.json["job"], "--json").json["ship_to"] == "dock"
     assert "customer add salt NAME" in refused("job", "new", "Heron", "--customer", "SALT")

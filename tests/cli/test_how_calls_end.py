@@ -88,6 +88,65 @@ def test_stopped_papers_leave_nothing_half_made(tmp_path, number, status):
     assert list(tmp_path.iterdir()) == []
 
 
+# A signal at the one moment that is meant: sent by the program to itself, its papers quickly made.
+SIGNALLED = """
+import builtins, os, shutil, signal, sys, tempfile
+import wholekit.__main__ as start
+import wholekit.documents.out_folder as folder
+import wholekit.documents.render as render
+sent = []
+def told(function):
+    def telling(*given, **more):
+        done = function(*given, **more)
+        if not sent:
+            sent.append(True)
+            os.kill(os.getpid(), signal.SIGTERM)
+        return done
+    return telling
+def swallowing(function):
+    def deaf(*given, **more):
+        try:
+            os.kill(os.getpid(), signal.SIGTERM)
+        except BaseException:
+            pass
+        return function(*given, **more)
+    return deaf
+def quick(paper, out, templates):
+    out.write_bytes(b"%PDF-")
+render.render_paper = quick
+exec({patch!r})
+sys.argv = ["wholekit", *{arguments!r}]
+start.main()
+"""
+MOMENTS = {
+    "as the folder is made": ("folder._make = told(folder._make)", False),
+    "as the folder apart is made": ("tempfile.mkdtemp = told(tempfile.mkdtemp)", False),
+    "in a paper": ("render.render_paper = told(quick)", False),
+    "in what swallows it": ("render.render_paper = swallowing(quick)", False),
+    "between two moves": ("folder.Path.replace = told(folder.Path.replace)", True),
+    "as the folder apart goes": ("shutil.rmtree = told(shutil.rmtree)", True),
+    "while the answer is told": (
+        "import wholekit.cli.papers as papers; papers.say = told(papers.say)",
+        True,
+    ),
+}
+
+
+@unix
+@pytest.mark.parametrize("moment", MOMENTS)
+def test_a_signal_at_any_moment_leaves_all_papers_or_none_and_is_not_lost(tmp_path, moment):
+    patch, there = MOMENTS[moment]
+    out = tmp_path / "new" / "papers"
+    arguments = ("papers", *OPENING, *SAMPLE, "--out", str(out))
+    done = subprocess.run(
+        [sys.executable, "-c", SIGNALLED.format(patch=patch, arguments=arguments)],
+        capture_output=True, text=True, timeout=120, check=False,
+    )  # fmt: skip
+    assert (done.returncode, "Traceback" in done.stderr) == (143, False), done.stderr
+    found = sorted(path.name for path in out.iterdir()) if there else list(tmp_path.iterdir())
+    assert found == (sorted(PAPERS) if there else [])
+
+
 @unix
 def test_a_large_paper_that_is_stopped_takes_its_processes_along(tmp_path):
     schedule = tmp_path / "s.csv"

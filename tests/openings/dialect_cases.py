@@ -54,6 +54,7 @@ PATTERNS: dict[str, list[tuple[str, str, str | None, dict[str, str]]]] = {
         ("existing_holes", "209,5 x 82,5 mm", None, {"existing_holes": "209.5 x 82.5 mm"}),
     ],
     "length-comma-thousands-under-unit": [("height", "2,134", "mm", {"height": "2134 mm"})],
+    "length-spaced-thousands": [("width", "1 830 mm", None, {"width": "1830 mm"})],
     "length-comma-thousands": [("height", "2,134 mm", None, {"height": "2134 mm"})],
     "length-comma-under-unit": [("width", "91,5", "cm", {"width": "91.5 cm"})],
     "length-comma": [("width", "0,915 m", None, {"width": "0.915 m"})],
@@ -76,6 +77,10 @@ PATTERNS: dict[str, list[tuple[str, str, str | None, dict[str, str]]]] = {
         ("fire_minutes", "45 MIN. RATED", None, {"fire_minutes": "45 min"}),
     ],
     "label-hours": [("fire_minutes", "1-1/2 HR RATED", None, {"fire_minutes": "1-1/2 h"})],
+    "label-hours-fraction": [
+        ("fire_minutes", "3/4", None, {"fire_minutes": "3/4 h"}),
+        ("fire_minutes", "1-1/2", None, {"fire_minutes": "1-1/2 h"}),
+    ],
     "label-hours-comma": [("fire_minutes", "1,5 h", None, {"fire_minutes": "1.5 h"})],
     "label-letter-a": [("fire_minutes", "A (3 HR)", None, {"fire_minutes": "180"})],
     "label-letter-b-time": [("fire_minutes", "B (1-1/2 HR)", None, {"fire_minutes": "1-1/2 hr"})],

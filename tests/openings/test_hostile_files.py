@@ -70,6 +70,7 @@ def test_a_row_wider_than_the_header_is_told_by_what_is_filled():
         (b'r="E2"', b'r="-"', *UNREADABLE),
         (b'r="E2"', b'r="E0"', ("rows-over-limit", 0, "")),
         (b'<row r="2"', b'<row r="99999999999999999999"', *UNREADABLE),
+        (b'<row r="2"', b'<row r="0"', *UNREADABLE),
     ],
 )
 def test_a_reference_out_of_bounds_is_seen_however_it_is_written(old, new, expected):

@@ -321,6 +321,29 @@ def test_sixteen_thousand_columns_are_read_as_far_as_any_schedule_reaches():
     sheet = read(f"{wide}\n{row}\n")
     assert [opening.mark for opening in sheet.openings] == ["1"]
     assert len(sheet.reading.columns) == 100
+    assert sheet.reading.columns_beyond == 16_284
+    assert "16284 columns behind the 100th" in said(sheet)
+
+
+def test_a_text_alone_is_an_opening_only_where_the_marks_are_built_like_it():
+    sheet = read("Door No.,Size,Matl\nB1,,\n101,3070,HM\nNIVEAU 2,,\n102,3070,HM\n105,,\n")
+    assert whys(sheet) == {(2, 2): "mark-alone", (4, 4): "text"}
+    assert "B1" in "\n".join(say_shortly(sheet.reading))
+    assert codes(sheet) == [("size-needed", 6, "Size")], "a lost opening is worse than a question"
+
+
+def test_a_filled_column_without_a_heading_is_told():
+    sheet = read("Door No.,Size\n101,3070,,loose\n")
+    assert [column.number for column in sheet.reading.columns] == [1, 2, 3, 4]
+    assert "column 4, without a heading" in said(sheet)
+
+
+def test_with_hundreds_of_faults_the_reading_is_told_with_the_first_of_them():
+    sheet = read("Door No.,Size,Matl\n" + "".join(f"{n},tall,HM\n" for n in range(400)))
+    assert sheet.reading.rows == 400
+    assert len(sheet.problems) == 201
+    assert [entry.row for entry in sheet.problems[:2]] == [2, 3]
+    assert sheet.problems[-1].code == "too-many-problems"
 
 
 def test_merged_ranges_without_end_are_not_filled_without_end():

@@ -153,6 +153,9 @@ def main() -> NoReturn:
         status = PIPE_CLOSED
     except KeyboardInterrupt:
         status = INTERRUPTED
+    except SystemExit as end:
+        # A signal while an error was told, or the answer flushed.
+        status = _status_of(end)
     except OSError as error:
         from wholekit.wording.errors import say_error
 
@@ -183,8 +186,7 @@ def _run() -> int:
     try:
         app(args=spread(sys.argv[1:]))
     except SystemExit as end:
-        # A text instead of a number means 1, and none means 0, as Python has it.
-        return end.code if isinstance(end.code, int) else int(end.code is not None)
+        return _status_of(end)
     except InputError as error:
         # Late, here and below: the sentences of errors know the whole house; most calls need none.
         from wholekit.wording.problems import say_problem
@@ -208,3 +210,8 @@ def _run() -> int:
         tell(say_quantity_error(error))
         return 2
     return 0
+
+
+def _status_of(end: SystemExit) -> int:
+    # A text instead of a number means 1, and none means 0, as Python has it.
+    return end.code if isinstance(end.code, int) else int(end.code is not None)

@@ -84,7 +84,9 @@ def add(
     days: int | None = Days,
     certificate: str | None = Certificate,
     certificate_until: str | None = Expires,
-    place: str = typer.Option("", "--ship-to", help="Usual ship-to code.", metavar="CODE"),
+    place: str = typer.Option(
+        "", "--ship-to", help="Usual ship-to code.", metavar="CODE", callback=options.small
+    ),
     note: str = typer.Option("", "--note", help="A note for the house."),
     by: By = "",
     json: options.Json = False,
@@ -125,7 +127,9 @@ def set_fields(
     days: int | None = Days,
     certificate: str | None = Certificate,
     certificate_until: str | None = Expires,
-    place: str | None = typer.Option(None, "--ship-to", help="Usual ship-to.", metavar="CODE"),
+    place: str | None = typer.Option(
+        None, "--ship-to", help="Usual ship-to.", metavar="CODE", callback=options.small
+    ),
     note: str | None = typer.Option(None, "--note", help="A note for the house."),
     if_version: IfVersion = None,
     by: By = "",
@@ -249,7 +253,9 @@ def end_tier(
 
 
 def ship_to(
-    code: str = typer.Argument(..., help="The place's code.", metavar="CODE"),
+    code: str = typer.Argument(
+        ..., help="The place's code.", metavar="CODE", callback=options.small
+    ),
     name: str = typer.Argument(..., help="The place's name."),
     address: list[str] | None = typer.Option(
         None, "--address", help="A line of the address; may be given again."

@@ -79,7 +79,11 @@ def new(
     ),
     contact: str = typer.Option("", "--contact", help="Whom to ask."),
     ship_to: str | None = typer.Option(
-        None, "--ship-to", help="Ship-to code; the customer's unless given.", metavar="CODE"
+        None,
+        "--ship-to",
+        help="Ship-to code; the customer's unless given.",
+        metavar="CODE",
+        callback=options.small,
     ),
     freight: str = typer.Option(
         "", "--freight", help="One of the ship-to's freight rates; its usual one unless given."
@@ -197,7 +201,9 @@ def set_fields(
         None, "--address", help="A line of the site's address; may be given again."
     ),
     contact: str | None = typer.Option(None, "--contact", help="Whom to ask."),
-    ship_to: str | None = typer.Option(None, "--ship-to", help="Ship-to code.", metavar="CODE"),
+    ship_to: str | None = typer.Option(
+        None, "--ship-to", help="Ship-to code.", metavar="CODE", callback=options.small
+    ),
     freight: str | None = typer.Option(
         None, "--freight", help="One of the ship-to's freight rates; empty: its usual one."
     ),

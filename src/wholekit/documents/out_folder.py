@@ -1,61 +1,67 @@
 """A folder that several files are made for: all of them come to stand in it, or none."""
 
 import os
+import shutil
 import tempfile
-from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from collections.abc import Callable, Sequence
+from contextlib import suppress
 from pathlib import Path
 
 from wholekit.domain.errors import CallError
+from wholekit.stopping import Allowed, PutOff
 
 _PDF = b"%PDF-"
 
 
-@contextmanager
-def all_or_nothing(out: Path, names: tuple[str, ...]) -> Iterator[Path]:
-    """A folder to make the named files in; at the end they are moved to `out`, together.
+def all_or_nothing(out: Path, names: tuple[str, ...], make: Callable[[Path], None]) -> None:
+    """Let `make` put the named files into a folder apart, and move them to `out` together.
 
     Where anything fails, or the caller is stopped, nothing of `out` is changed, and what was made
     of the path to it is taken away. Raises CallError where `out` cannot be made or written, and
     for a name in it that something else than a PDF has.
     """
-    made = _make(out)
+    made: list[Path] = []
+    stage = None
     done = False
-    try:
-        for name in names:
-            _refuse_other(out / name)
-        with tempfile.TemporaryDirectory(
-            prefix=".making-", dir=out, ignore_cleanup_errors=True
-        ) as stage:
-            yield Path(stage)
+    # No context manager of its own: a signal can come between a body and what ends it.
+    with PutOff():
+        try:
+            _make(out, made)
+            for name in names:
+                _refuse_other(out / name)
+            stage = Path(tempfile.mkdtemp(prefix=".making-", dir=out))
+            with Allowed():
+                make(stage)
             # One folder on one disk: each of these is done at once.
             for name in names:
-                (Path(stage) / name).replace(out / name)
-        done = True
-    except OSError as error:
-        raise CallError("out-unwritable", folder=str(out), error=error.strerror) from None
-    finally:
-        if not done:
-            # The innermost first, as a folder can be taken away only when it is empty.
-            for folder in reversed(made):
-                # Somebody may have put something there meanwhile.
-                with suppress(OSError):
-                    folder.rmdir()
+                (stage / name).replace(out / name)
+            done = True
+        except OSError as error:
+            said = error.strerror or type(error).__name__
+            raise CallError("out-unwritable", folder=str(out), error=said) from None
+        finally:
+            _tidy(stage, () if done else made)
 
 
-def _make(out: Path) -> list[Path]:
-    """Makes the folder; those that were not there, outermost first."""
-    missing: list[Path] = []
-    try:
-        at = out.absolute()
-        # A link that leads nowhere is something that is there, and is not taken away.
-        while not os.path.lexists(at):
-            missing.insert(0, at)
-            at = at.parent
-        out.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise CallError("out-unwritable", folder=str(out), error=error.strerror) from None
-    return missing
+def _tidy(stage: Path | None, made: Sequence[Path]) -> None:
+    """Take the folder apart away, and those that were made for nothing."""
+    if stage is not None:
+        shutil.rmtree(stage, ignore_errors=True)
+    # The innermost first, as a folder can be taken away only when it is empty.
+    for folder in reversed(made):
+        # Somebody may have put something there meanwhile.
+        with suppress(OSError):
+            folder.rmdir()
+
+
+def _make(out: Path, made: list[Path]) -> None:
+    """Makes the folder, and tells those that were not there, outermost first."""
+    at = out.absolute()
+    # A link that leads nowhere is something that is there, and is not taken away.
+    while not os.path.lexists(at):
+        made.insert(0, at)
+        at = at.parent
+    out.mkdir(parents=True, exist_ok=True)
 
 
 def _refuse_other(path: Path) -> None:

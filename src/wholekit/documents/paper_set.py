@@ -72,8 +72,10 @@ def write_papers(
     """
     from wholekit.documents.render import render_paper
 
-    with all_or_nothing(out, tuple(kind.file for kind in kinds)) as stage:
+    def make(stage: Path) -> None:
         for kind in kinds:
             tell(f"making {kind.file} …")
             render_paper(of.paper(kind), stage / kind.file, bundled("templates"))
+
+    all_or_nothing(out, tuple(kind.file for kind in kinds), make)
     return [(out / kind.file, kind.what) for kind in kinds]

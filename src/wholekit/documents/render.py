@@ -5,6 +5,7 @@ it may. Page numbers and look are the same either way.
 """
 
 import os
+import shutil
 import signal
 import subprocess
 import sys
@@ -28,6 +29,7 @@ from wholekit.documents.papers import (
 )
 from wholekit.documents.press import Press
 from wholekit.domain.errors import CallError
+from wholekit.stopping import Allowed, PutOff
 
 WORKER = worker.__name__
 _PDF = b"%PDF-"
@@ -70,20 +72,23 @@ def render_flow(
 
     blocks: about how many it has [count]. An older PDF of that name is replaced, nothing else is.
     """
-    try:
-        _refuse_other(out)
-        with tempfile.TemporaryDirectory(
-            prefix=f".{out.name}-", dir=out.parent.absolute(), ignore_cleanup_errors=True
-        ) as name:
-            folder = Path(name)
-            if blocks < LARGE:
-                pdf = _render_here(make(), folder)
-            else:
-                pdf = _render_apart(make, folder, progress, processes or _processors())
+    folder = None
+    with PutOff():
+        try:
+            _refuse_other(out)
+            folder = Path(tempfile.mkdtemp(prefix=f".{out.name}-", dir=out.parent.absolute()))
+            with Allowed():
+                if blocks < LARGE:
+                    pdf = _render_here(make(), folder)
+                else:
+                    pdf = _render_apart(make, folder, progress, processes or _processors())
             # From the same disk, so in one step: whoever looks finds the old paper or the new one.
             pdf.replace(out)
-    except (OSError, subprocess.CalledProcessError) as error:
-        raise CallError("paper-not-written", path=str(out), because=_say(error)) from error
+        except (OSError, subprocess.CalledProcessError) as error:
+            raise CallError("paper-not-written", path=str(out), because=_say(error)) from error
+        finally:
+            if folder is not None:
+                shutil.rmtree(folder, ignore_errors=True)
 
 
 def _refuse_other(out: Path) -> None:
@@ -186,7 +191,7 @@ def _processors() -> int:
 
 def _say(error: OSError | subprocess.CalledProcessError) -> str:
     if isinstance(error, OSError):
-        return error.strerror or str(error)
+        return error.strerror or type(error).__name__
     lines = (error.stderr or "").strip().splitlines()
     # The last line of a traceback is what went wrong.
     return lines[-1] if lines else str(error)

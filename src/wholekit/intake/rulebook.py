@@ -43,7 +43,9 @@ def load_rulebook(house_file: Path | None = None) -> RuleBook:
         require_plain(house_file)
         text = house_file.read_text(encoding="utf-8")
     except (OSError, UnicodeDecodeError) as error:
-        raise InputError([Problem("file-unreadable", {"error": str(error)}, where)]) from None
+        # As a text an OSError begins with its number, which tells nobody anything.
+        said = (error.strerror or "?") if isinstance(error, OSError) else str(error)
+        raise InputError([Problem("file-unreadable", {"error": said}, where)]) from None
     house: dict[str, Rule] = {}
     document = _document(text, where, problems, {"rule", "holiday"})
     holidays = read_holidays(document.get("holiday", []), where, problems)

@@ -62,7 +62,8 @@ def read_sheet(
         clean = _clean(data, name, read)
         if clean is not None:
             return clean
-    faults = Faults(name)
+    # With too many faults the reading is still told, which may show what is the matter.
+    faults = Faults(name, gives_up=False)
     table, skipped = _chosen_sheet(read_all(data, faults), choices, faults)
     if table.sheet:
         faults.where = f"{name}, sheet {table.sheet}"
@@ -108,6 +109,7 @@ def read_sheet(
         tuple(_repeated(repeat) for repeat in repeats),
         tuple(asked),
         _used(choices, table, columns, rows),
+        columns_beyond=table.beyond,
     )
     return ReadSheet(reading, tuple(openings), tuple(faults.problems), rows.texts)
 

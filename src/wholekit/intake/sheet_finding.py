@@ -39,7 +39,7 @@ class FoundTable:
     """The table: its header rows and headings, the rows of openings, and what was skipped.
 
     units: what a heading or a row of units says, by place. filled: merged ranges whose value was
-    filled down.
+    filled down. beyond: filled columns behind the hundredth [count].
     """
 
     sheet: str
@@ -51,6 +51,7 @@ class FoundTable:
     skipped: tuple[SkippedRows, ...]
     filled: tuple[Area, ...] = ()
     merged_quantity: tuple[Area, ...] = field(default=())
+    beyond: int = 0
 
     @property
     def complete(self) -> bool:
@@ -117,16 +118,20 @@ def find_table(grid: Grid, choices: frozenset[str] = frozenset()) -> FoundTable 
             continue
         start = part.place if part is not head else part.place + 1
         body.part(grid.rows[start:end], rows, skipped)
+    width = _filled_width(rows, grid.rows[head.place][1])
+    # Columns that are filled but have no heading are columns all the same.
+    unheaded = ("",) * (min(width, MOST_COLUMNS) - len(head.headings))
     return FoundTable(
         grid.name,
         grid.form,
         head.rows,
-        head.headings,
+        (*head.headings, *unheaded),
         body.units,
         tuple(rows),
         tuple(together(skipped)),
         filled,
         merged_quantity,
+        max(0, width - MOST_COLUMNS),
     )
 
 
@@ -268,6 +273,8 @@ class _Body:
         # Beyond the width of any row where one of the two is missing.
         self._reach = max([*marks[:1], *self._sizes[:1]]) if marks and self._sizes else 10**9
         self._rows = head.rows
+        self._given = rows
+        self._marks_like: set[str] | None = None
         self._again = {text for text in map(key, head.headings) if text}
         near = rows[max(0, head.place - 1) : head.place + 2]
         self._raw = {_keys(cells) for row, cells in near if row in head.rows}
@@ -316,7 +323,20 @@ class _Body:
             return "text"
         if self._mark is not None and not mark and not self._sized(cells):
             return "no-mark-no-size"
+        if len(filled) == 1 and self._sizes and _shape(mark) not in self._shapes():
+            return "mark-alone"
         return None
+
+    def _shapes(self) -> set[str]:
+        """How the marks of rows with a size are built; a text alone that is built so may be an
+        opening that lacks all else."""
+        if self._marks_like is None:
+            self._marks_like = {
+                _shape(cells[self._mark].strip())
+                for _, cells in self._given
+                if self._mark is not None and len(cells) > self._mark and self._sized(cells)
+            }
+        return self._marks_like
 
     def _sized(self, cells: Sequence[str]) -> bool:
         return any(number < len(cells) and cells[number].strip() for number in self._sizes)
@@ -335,6 +355,29 @@ def _before(rows: Sequence[Row], first: int) -> list[SkippedRows]:
         if any(cell.strip() for cell in cells):
             found.append(SkippedRows(row, row, "above", _shown(cells)))
     return found
+
+
+def _filled_width(rows: Sequence[Row], header: Sequence[str]) -> int:
+    """Columns to the last one with anything in it [count]."""
+    width = 0
+    for cells in (header, *(cells for _, cells in rows)):
+        # From the end: a sheet may bring thousands of empty cells in each row.
+        end = len(cells)
+        while end > width and not cells[end - 1].strip():
+            end -= 1
+        width = max(width, end)
+    return width
+
+
+def _shape(mark: str) -> str:
+    """What a mark is built like: a number, or letter by letter and figure by figure.
+
+    >>> _shape("101"), _shape("B1"), _shape("D-101")
+    ('9', 'A9', 'A-999')
+    """
+    if mark.isdigit():
+        return "9"
+    return "".join("9" if sign.isdigit() else "A" if sign.isalpha() else sign for sign in mark)
 
 
 def _keys(cells: Sequence[str]) -> tuple[str, ...]:

@@ -131,7 +131,7 @@ class _Sheet:
                     self._start_formula()
             elif kind == "row":
                 given = _named(attributes, "r")
-                if given is not None and not _ROW.fullmatch(given):
+                if given is not None and (not _ROW.fullmatch(given) or not int(given)):
                     raise SheetXmlError(f"row {given[:20]}")
                 row, column = row + 1 if given is None else int(given), 0
             elif kind in _RANGES:

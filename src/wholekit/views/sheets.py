@@ -12,7 +12,7 @@ from wholekit.domain.openings.sheet import KeptChoices, SheetReading
 
 @dataclass(frozen=True, slots=True)
 class TableAnswer:
-    """Where the table stands; openings: marks [count]."""
+    """Where the table stands; openings: marks [count]; columns_beyond: not looked at [count]."""
 
     file: str
     sheet: str
@@ -23,6 +23,7 @@ class TableAnswer:
     rows: int
     openings: int
     clean: bool
+    columns_beyond: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +49,7 @@ def reading_answer(
     table = TableAnswer(
         reading.where, reading.sheet, reading.form, reading.header_rows, reading.first_row,
         reading.last_row, reading.rows, len(openings), reading.clean,
+        reading.columns_beyond,
     )  # fmt: skip
     columns = [(column, asdict(column)) for column in reading.columns]
     return ReadingAnswer(

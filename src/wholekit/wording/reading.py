@@ -26,6 +26,7 @@ SKIPPED = {
     "rule": "a ruled line",
     "not-used": "a mark not used",
     "no-mark-no-size": "neither mark nor size",
+    "mark-alone": "nothing beside it, so taken for a label of rows and for no opening",
     "other-table": "another table",
     "other-sheet": "another sheet",
 }
@@ -36,6 +37,8 @@ MARKS = {
     "chosen": "as chosen",
 }
 _SHORT = 6
+# Skipped rows that somebody may have meant to be read.
+_NOT_PLAIN = ("other-", "mark-alone")
 
 
 def say_reading(reading: SheetReading) -> Iterator[tuple[str, list[str]]]:
@@ -43,7 +46,8 @@ def say_reading(reading: SheetReading) -> Iterator[tuple[str, list[str]]]:
     yield "table", [table_text(reading)]
     columns = [column for column in reading.columns if column.column]
     yield "columns", [column_text(column) for column in columns]
-    yield "set aside", [aside_text(column) for column in reading.columns if not column.column]
+    aside = [aside_text(column) for column in reading.columns if not column.column]
+    yield "set aside", [*aside, *beyond_texts(reading)]
     yield (
         "values",
         [
@@ -82,7 +86,9 @@ def say_shortly(reading: SheetReading) -> Iterator[str]:
     aside = [column.heading for column in reading.columns if not column.column and column.heading]
     if aside:
         yield f"Set aside: {_few(aside)}."
-    others = [entry for entry in reading.skipped if entry.why.startswith("other-")]
+    for text in beyond_texts(reading):
+        yield f"Not read: {text}."
+    others = [entry for entry in reading.skipped if entry.why.startswith(_NOT_PLAIN)]
     for entry in others[:_SHORT]:
         yield f"Not read: {skipped_text(entry)}."
     asked = [asked_text(question) for question in reading.asked]
@@ -120,6 +126,12 @@ def aside_text(column: ReadColumn) -> str:
     if column.how == "unknown":
         return f"{heading}: means nothing here"
     return f"{heading}: {ASIDE_BECAUSE.get(column.means, column.means)}"
+
+
+def beyond_texts(reading: SheetReading) -> list[str]:
+    """`3 columns behind the 100th`, where there are any."""
+    count = reading.columns_beyond
+    return [f"{plural(count, 'column')} behind the 100th"] if count else []
 
 
 def read_text(read: Mapping[str, str]) -> str:

@@ -125,7 +125,8 @@ class SheetReading:
 
     where: the file; header_rows: one or two; first_row, last_row: of the openings; rows: those
     read [count]; form: what the bytes were (`xlsx`, or encoding and separator). chosen: the
-    choices that were put to use.
+    choices that were put to use. columns_beyond: filled ones that were not looked at, behind the
+    hundredth [count].
     """
 
     where: str
@@ -143,3 +144,4 @@ class SheetReading:
     asked: tuple[AskedOfSheet, ...] = ()
     chosen: SheetChoices = field(default_factory=SheetChoices)
     clean: bool = False
+    columns_beyond: int = 0
