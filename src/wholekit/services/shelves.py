@@ -73,8 +73,12 @@ def _revisions(uow: UnitOfWork, refs: Sequence[CatalogRef]) -> tuple[CatalogRevi
 
 def _forget(shelf: Shelf) -> None:
     """Keep what a shelf remembers within bounds; what is forgotten is worked out anew."""
-    for memory in (
+    memories = (
         shelf.floors, shelf.group_floors, shelf.least_needs, shelf.geometry, shelf.eligible,
-    ):  # fmt: skip
-        if len(memory) > MOST_REMEMBERED:
+        shelf.any_size, shelf.settled, shelf.settings,
+    )  # fmt: skip
+    # All at once: the floors of groups go by the identity of what `eligible` holds, and another
+    # entry may come to stand where a forgotten one stood.
+    if any(len(memory) > MOST_REMEMBERED for memory in memories):
+        for memory in memories:
             memory.clear()
