@@ -12,6 +12,8 @@ MOST_SHELVES = 16
 MOST_ITEMS = 200_000
 # What a shelf remembers of openings it has seen, by far more than a job has kinds [entries].
 MOST_REMEMBERED = 50_000
+# Shelves narrowed to the bodies that fit old holes, each as large as a part of the whole.
+MOST_NARROWED = 16
 
 Key = tuple[tuple[CatalogRevision, ...], Policy]
 
@@ -73,9 +75,15 @@ def _revisions(uow: UnitOfWork, refs: Sequence[CatalogRef]) -> tuple[CatalogRevi
 
 def _forget(shelf: Shelf) -> None:
     """Keep what a shelf remembers within bounds; what is forgotten is worked out anew."""
-    for each in (shelf, *shelf.variants.values()):
-        for memory in (
+    if len(shelf.of_bodies) > MOST_NARROWED:
+        shelf.of_bodies.clear()
+    for each in (shelf, *shelf.variants.values(), *shelf.of_bodies.values()):
+        memories = (
             each.floors, each.group_floors, each.least_needs, each.geometry, each.eligible,
-        ):  # fmt: skip
-            if len(memory) > MOST_REMEMBERED:
+            each.any_size, each.settled, each.settings,
+        )  # fmt: skip
+        # All at once: the floors of groups go by the identity of what `eligible` holds, and
+        # another entry may come to stand where a forgotten one stood.
+        if any(len(memory) > MOST_REMEMBERED for memory in memories):
+            for memory in memories:
                 memory.clear()

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterable
 from enum import StrEnum
+from functools import cache
 
 
 class Role(StrEnum):
@@ -73,5 +74,11 @@ def claims(standards: Iterable[str], word: str) -> bool:
     >>> claims(["EN 11540"], "EN 1154")
     False
     """
-    found = re.compile(rf"(?<!\w){re.escape(word)}(?!\w)", re.IGNORECASE)
+    found = _as_a_word(word)
     return any(found.search(standard) for standard in standards)
+
+
+# Few words are ever asked for, and each of them for every body of a shelf.
+@cache
+def _as_a_word(word: str) -> re.Pattern[str]:
+    return re.compile(rf"(?<!\w){re.escape(word)}(?!\w)", re.IGNORECASE)

@@ -180,17 +180,18 @@ def _sized(
     rules: RuleBook,
 ) -> tuple[list[Eligible], tuple[Finding, ...]]:
     next_allowed = rules.whole("fixed-size-next")
-    fits = {
-        # By identity: a group holds mappings, which have no hash; the shelf keeps groups alive.
-        (id(group), body.id): fit
-        for group, bodies in groups
-        for body in bodies
-        if (fit := fit_of(
-            body,
-            asked_of_body(asked, facts, sizing, group, body, mount, shelf, rules),
-            next_allowed,
-        ))
-    }  # fmt: skip
+    # By arms and efficiency, not body by body: nothing else of a body moves what a limit allows.
+    allowed: dict[tuple[int, float | None], SizeAsked] = {}
+    # By identity: a group holds mappings, which have no hash; the shelf keeps groups alive.
+    fits: dict[tuple[int, str], Fit] = {}
+    for group, bodies in groups:
+        for body in bodies:
+            key = (id(group), body.efficiency)
+            if key not in allowed:
+                allowed[key] = asked_of_body(asked, facts, sizing, group, body, mount, shelf, rules)
+            fit = fit_of(body, allowed[key], next_allowed)
+            if fit is not None:
+                fits[id(group), body.id] = fit
     sized = [
         (group, [body for body in bodies if (id(group), body.id) in fits])
         for group, bodies in groups

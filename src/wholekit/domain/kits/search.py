@@ -1,7 +1,7 @@
 """The search for the least cover of one opening over all families, in one mount and finish."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import TypeAlias
 
@@ -11,7 +11,7 @@ from wholekit.domain.kits.demand import Demand, body_pieces, demands, hands_want
 from wholekit.domain.kits.floors import floor_of
 from wholekit.domain.kits.place import FixingPlace, Site
 from wholekit.domain.kits.shelf import Eligible, Shelf
-from wholekit.domain.openings import Facts, HingeSide, HoldOpen, Mount
+from wholekit.domain.openings import Assumption, Facts, HingeSide, HoldOpen, Mount
 from wholekit.domain.quantities import Length
 
 
@@ -27,7 +27,28 @@ class Found:
     tier: int
 
 
+# What no demand looks at: openings alike in all else share their demands, a kit and what is offered
+# beside it first of all. A field that is not named here keeps them apart, so a new one is safe.
+_NEUTRAL = {
+    "width": None,
+    "height": None,
+    "weight": None,
+    "pressure": None,
+    "wind": None,
+    "seals": None,
+    "latch": None,
+    "spring_size": None,
+    "grade": None,
+    "traffic": None,
+    "egress": None,
+    "accessible": None,
+    "finish": None,
+    "series": None,
+    "mount": None,
+}
 Candidate: TypeAlias = tuple[Eligible, Template, Demand]
+# Demands with their site stops [count], each on its template.
+Ways: TypeAlias = list[tuple[int, Template, Demand]]
 # By site stops, then the order of trying: candidates with their floors.
 Aside: TypeAlias = dict[tuple[int, ...], list[tuple[int, Candidate]]]
 
@@ -48,6 +69,10 @@ class KitSearch:
         self._shelf = shelf
         self._site = site
         self._over_holes = over_holes
+        alike = replace(facts.type, **_NEUTRAL)  # type: ignore[arg-type]  # a key, no opening
+        self._ways: dict[tuple[int, Mount], tuple[Ways, tuple[Assumption, ...]]] = shelf.of_site(
+            (facts.edition, alike, over_holes)
+        )
 
     def best(self, eligible: Sequence[Eligible], mount: Mount, finish: str) -> Found | None:
         """By size tier and house preference; in each, families by their floors, the least first.
@@ -114,24 +139,35 @@ class KitSearch:
             best = self._best_of([candidate], finish, best) or best
         return best
 
-    def templates(self, eligible: Eligible, mount: Mount) -> list[tuple[int, Template, Demand]]:
+    def templates(self, eligible: Eligible, mount: Mount) -> Ways:
         """Demands on the template for the angle: the least that reaches it and fits the site.
 
         A template for a greater angle takes power from the closing end, so the least that reaches
         is used; a greater one only where the site forbids the smaller; where none reaches, the
-        greatest, with its finding.
+        greatest, with its finding. Kept on the shelf for openings on like sites.
         """
+        key = (id(eligible.group), mount)
+        known = self._ways.get(key)
+        if known is None:
+            # Defaults are counted apart, from none: what this family needs of them must not hang
+            # on the families looked at before.
+            own = self._facts.afresh()
+            known = self._ways[key] = (self._worked_out(own, eligible, mount), own.assumed)
+        self._facts.need(known[1])
+        return known[0]
+
+    def _worked_out(self, facts: Facts, eligible: Eligible, mount: Mount) -> Ways:
         templates = eligible.group.templates[mount]
-        wanted = self._facts.opening_degrees
+        wanted = facts.opening_degrees
         reaching = [template for template in templates if template.greatest_angle >= wanted]
-        found: list[tuple[int, Template, Demand]] = []
+        found: Ways = []
         for template in reaching or templates[-1:]:
             wider = bool(found) and template.greatest_angle > found[-1][1].greatest_angle
             # Two templates may reach the same angle; only a wider one has to wait for a stop.
             if wider and not min(stops for stops, _, _ in found):
                 break
             place = FixingPlace(
-                self._facts, eligible.group, template, self._shelf, self._site, self._over_holes
+                facts, eligible.group, template, self._shelf, self._site, self._over_holes
             )
             found += [(demand.stops, template, demand) for demand in demands(place)]
         least = min(stops for stops, _, _ in found)

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from typing import Any, TypeAlias
 
 from wholekit.domain.catalog import Body, Catalog, Item, Piece, Role, Template
 from wholekit.domain.findings import Finding
@@ -20,6 +21,10 @@ _COST_SHIFT = 48
 _PIECES_SHIFT = 16
 # From this tier on a body is over a force limit that binds: the last resort (see bodies.fit_of).
 OVER_LIMIT_TIER = 1000
+# A schedule runs over few kinds of site; each takes about a tenth of a megabyte [sites].
+SITES_KEPT = 16
+# By group and mount; Any: it is of `KitSearch`, which stands above this module.
+OfSite: TypeAlias = dict[tuple[int, Mount], Any]
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,6 +136,7 @@ class Shelf:
         self.variants: dict[tuple[object, ...], Shelf] = {}
         # What is known of answers to open questions, by the rule book's version (see decisive).
         self.questions: dict[str, object] = {}
+        self._of_sites: dict[tuple[object, ...], OfSite] = {}
         self._body_of_piece: dict[str, str] = {}
         for catalog in catalogs:
             self._index(catalog)
@@ -138,6 +144,17 @@ class Shelf:
         self.finishes = sorted(
             {shelved.item.finish for shelved in self._shelved if shelved.item.finish is not None}
         )
+
+    def of_site(self, like: tuple[object, ...]) -> OfSite:
+        """What `KitSearch` has worked out on sites like this; those used last are kept."""
+        # In the order of their last use. Each step is one that no other thread can split.
+        known = self._of_sites.pop(like, None)
+        if known is None:
+            known = {}
+        self._of_sites[like] = known
+        for longest_ago in list(self._of_sites)[:-SITES_KEPT]:
+            self._of_sites.pop(longest_ago, None)
+        return known
 
     @cached_property
     def adjustable(self) -> "Shelf":

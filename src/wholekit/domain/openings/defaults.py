@@ -1,6 +1,6 @@
 """What the schedule leaves unknown, and the house default that stands in: never silently."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import TypeVar
 
@@ -50,6 +50,20 @@ class Facts:
         """Every default that stood in, in the order of a schedule's columns."""
         columns = OpeningType.__dataclass_fields__
         return tuple(self._assumed[name] for name in columns if name in self._assumed)
+
+    def afresh(self) -> "Facts":
+        """The same opening with no default needed yet."""
+        return Facts(self.type, self._rules)
+
+    def need(self, assumptions: Iterable[Assumption]) -> None:
+        """Count defaults as needed here too that work shared with another opening rests on."""
+        for assumption in assumptions:
+            self._assumed.setdefault(assumption.field, assumption)
+
+    @property
+    def edition(self) -> str:
+        """The version of the rule book that the defaults are of."""
+        return self._rules.version
 
     def why(self, name: str) -> Reason:
         """The leaf of a reason tree for one field: what the schedule says, or what was assumed."""

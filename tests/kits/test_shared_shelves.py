@@ -1,0 +1,26 @@
+"""A shelf remembers what it has worked out; what it remembers must not show in any kit."""
+
+from dataclasses import fields, replace
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from tests.support.house import RULES, SAMPLES, sample
+from tests.support.openings import openings
+
+from wholekit.domain.kits import Shelf, build_kit, with_offers
+from wholekit.domain.openings import OpeningType
+
+FIELDS = [field.name for field in fields(OpeningType)]
+CATALOGS = [sample(name) for name in SAMPLES[:2]]
+USED = Shelf(CATALOGS)
+
+
+@given(openings(), openings(), st.sets(st.sampled_from(FIELDS), max_size=4))
+@settings(max_examples=15, deadline=None)
+def test_a_used_shelf_gives_the_kit_of_a_new_one(first, other, changed):
+    """Defaults told of as assumed included, whatever was asked of the shelf before."""
+    alike = replace(first, **{name: getattr(other, name) for name in changed})
+    for kind in (first, alike, first):
+        again = with_offers(build_kit(kind, USED, RULES), USED, RULES)
+        new = Shelf(CATALOGS)
+        assert again == with_offers(build_kit(kind, new, RULES), new, RULES)
