@@ -19,7 +19,6 @@ from wholekit.intake.rulebook import load_rulebook
 from wholekit.services.desk import Deed, Desk
 from wholekit.services.ports import Store
 from wholekit.services.rights import has_right
-from wholekit.services.store_copies import allow_copy
 from wholekit.services.workup import Headed, Workup, make_snapshot
 from wholekit.settings import Settings, read_settings
 from wholekit.wording.offers import HouseWords
@@ -72,25 +71,6 @@ def house_lets(deed: Deed, action: Action) -> bool:
         return True
     with closing(open_store(at)) as store:
         return has_right(store, deed, action)
-
-
-def need_copy_right(deed: Deed) -> None:
-    """Raises CallError unless the store of the settings lets somebody copy or replace it.
-
-    A place without a store has nobody to ask, and one of an older version or none of ours is
-    refused by what comes next.
-    """
-    from wholekit.store.errors import StoreError
-
-    at = settings()
-    if at.database_url is None and not at.store_file.is_file():
-        return
-    try:
-        store = open_store(at)
-    except StoreError:
-        return
-    with closing(store):
-        allow_copy(store, deed)
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,11 @@ from tests.catalog.folders import HEADER, PRICES, SERIES
 
 _SHOE = 'id = "fen-shoe"\nrole = "shoe"\ntitle = "shoe"\nholes = 2\n'
 _BRACKET = 'role = "soffit-bracket"\ntitle = "soffit bracket"\nholes = 4\n'
+_PLATE = (
+    'relieves = "rail"\nneeds = "2 in"\nholes = 4\ntakes_kinds = ["machine-screw"]\n'
+    'hole_pattern = ["9 in", "1 in"]\nholes_from_body = "-1/2 in"\nholes_down = "3/8 in"\n'
+    'holes_row = "upper"\n'
+)
 _ROW = 'holes_down = "1/2 in"\nholes_row = "upper"'
 _REGULAR = 'mount = "regular"\nfamilies = ["fen"]\ngreatest_angle = 120'
 
@@ -81,6 +86,8 @@ FAULTS = [
     ("plate-drilling-part", SERIES, 'holes_from_body = "-1/2 in"\n', "", None, "piece[fen-plate].holes_from_body"),
     ("plate-holes-outside", SERIES, 'holes_down = "3/8 in"', 'holes_down = "1 in"', None, "piece[fen-plate].holes_down"),
     ("plate-holes-outside", SERIES, 'holes_down = "3/8 in"\nholes_row = "upper"', 'holes_down = "3/8 in"\nholes_row = "centre"', None, "piece[fen-plate].holes_down"),
+    ("plate-covers-unused", SERIES, 'needs = "2 in"\n', 'needs = "2 in"\ncovers = ["9 in", "2 in"]\n', None, "piece[fen-plate].covers"),
+    ("plate-holes-unsaid", SERIES, _PLATE, 'relieves = "holes"\nneeds = "2 in"\nholes = 4\ntakes_kinds = ["machine-screw"]\n', None, "piece[fen-plate].covers"),
     ("plate-never-fixed", SERIES, 'fits = ["fen-plate"]', 'fits = ["fen-shoe"]', None, "piece[fen-plate]"),
     ("plate-carries-nothing", SERIES, 'takes_kinds = ["machine-screw"]', 'takes_kinds = ["self-drilling-screw"]', None, "piece[fen-plate].takes_kinds"),
     ("spacer-stop-missing", SERIES, 'for_stop = "blade"\n', "", None, "piece[fen-spacer].for_stop"),

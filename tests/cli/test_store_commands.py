@@ -10,6 +10,8 @@ import pytest
 from tests.support import command
 
 from wholekit.settings import bundled
+from wholekit.store.engine import sqlite_place
+from wholekit.store.migrate import upgrade
 
 QUILLMERE = bundled("catalog_samples") / "quillmere"
 
@@ -148,3 +150,46 @@ def test_a_backup_and_a_restore_are_an_owners_and_open_where_nobody_was_entered(
     assert not file.exists()
     run("db", "backup", file, "--by", "odo")
     run("db", "restore", file, "--overwrite", "--by", "odo")
+
+
+def test_a_damaged_backup_is_refused_with_what_is_wrong_and_taken_at_a_word_alone(run, tmp_path):
+    run("catalog", "load", QUILLMERE, "--yes")
+    kept = tmp_path / "kept"
+    assert json.loads(run("db", "backup", kept, "--json").stdout)["sealed"] is True
+    data = kept.read_bytes()
+    at = data.index(b"QH-3-689")
+    kept.write_bytes(data[:at] + b"QX" + data[at + 2 :])
+    file = tmp_path / "home" / "wholekit.sqlite3"
+    before = file.read_bytes()
+    refused = run("db", "restore", kept, "--overwrite", status=2)
+    said = " ".join(refused.stderr.split())
+    assert refused.stdout == ""
+    assert f"The backup {kept} is damaged: the file is not as it was written" in said
+    assert "--with-faults" in said
+    assert file.read_bytes() == before
+    taken = run("db", "restore", kept, "--overwrite", "--with-faults", "--json", status=1)
+    answer = json.loads(taken.stdout)
+    assert answer["sealed"] is False
+    assert "seal-wrong" in [fault["code"] for fault in answer["faults"]]
+    # As a wholekit of before made them: without a sum, and nothing else is different.
+    kept.write_bytes(data[:60] + bytes(4) + data[64 : data.rindex(b"\nwholekit backup")])
+    told = run("db", "restore", kept, "--overwrite")
+    assert "carries no sum" in " ".join(told.stderr.split())
+    assert "restored from" in told.stdout
+
+
+def test_the_people_of_an_older_store_keep_others_from_copying_and_replacing_it(run, tmp_path):
+    run("db", "upgrade")
+    run("db", "backup", tmp_path / "kept")
+    older = sqlite_place(tmp_path / "older" / "wholekit.sqlite3")
+    (tmp_path / "older").mkdir()
+    upgrade(older, to="0003")
+    with older.writing() as connection:
+        connection.exec_driver_sql("INSERT INTO person VALUES ('odo', 'owner', '', 1)")
+    older.close()
+    at = {"WHOLEKIT_HOME": str(tmp_path / "older")}
+    for who in (("--by", "ines"), ()):
+        run("db", "backup", tmp_path / "taken", *who, status=2, **at)
+        run("db", "restore", tmp_path / "kept", "--overwrite", *who, status=2, **at)
+    assert not (tmp_path / "taken").exists()
+    run("db", "backup", tmp_path / "taken", "--by", "odo", **at)

@@ -113,3 +113,55 @@ def test_a_house_value_stands_and_says_whose_it_is(tmp_path):
     assert rules.whole("parallel-adds") == 2
     assert rule_source(rules, "parallel-adds").startswith("house rule: the house, in place of")
     assert rules.version != load_rulebook().version
+
+
+HOLIDAYS = """
+[[holiday]]
+day = 2026-12-25
+name = "Christmas Day"
+
+[[holiday]]
+day = 2026-12-24
+name = "Stocktaking"
+"""
+
+
+def test_a_house_file_of_holidays_alone_sets_no_rule_anew(tmp_path):
+    path = tmp_path / "house.toml"
+    path.write_text(HOLIDAYS, encoding="utf-8")
+    book = load_rulebook(path)
+    assert book.rules == PUBLISHED.rules
+    assert [(f"{one.day}", one.name) for one in book.holidays] == [
+        ("2026-12-24", "Stocktaking"), ("2026-12-25", "Christmas Day"),
+    ]  # fmt: skip
+    assert PUBLISHED.holidays == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ('day = "2026-12-25"\nname = "x"', "2026-12-25 is no day; right would be year-month-day"),
+        ('day = 2026-12-25T08:00:00\nname = "x"', "is no day"),
+        ('day = 2026-12-25\nname = " "', "the name must be one line of text"),
+        ("day = 2026-12-25\nname = 5", "the name must be one line of text"),
+        ("day = 2026-12-25", "the key name is missing"),
+        ('day = 2026-12-25\nname = "x"\nevery = "year"', "there is no key every in a holiday"),
+        ('day = 2026-12-24\nname = "x"', "2026-12-24 is a holiday already, Stocktaking"),
+    ],
+)
+def test_a_holiday_that_is_none_is_refused_with_its_place(tmp_path, text, said):
+    path = tmp_path / "house.toml"
+    path.write_text(f"{HOLIDAYS}\n[[holiday]]\n{text}\n", encoding="utf-8")
+    with pytest.raises(InputError) as refused:
+        load_rulebook(path)
+    (problem,) = refused.value.problems
+    assert f"{path}, holiday 3: " in say_problem(problem)
+    assert said in say_problem(problem)
+
+
+def test_holidays_that_are_no_tables_are_refused(tmp_path):
+    path = tmp_path / "house.toml"
+    path.write_text("holiday = 5\n", encoding="utf-8")
+    with pytest.raises(InputError) as refused:
+        load_rulebook(path)
+    assert [problem.code for problem in refused.value.problems] == ["holiday-not-table"]

@@ -20,6 +20,7 @@ from tests.support.jobs import a_job, by, frozen, furnished, plain
 from tests.support.offers import offered
 
 from wholekit.documents.fill_quote import quote_paper
+from wholekit.domain.findings import Hint
 from wholekit.domain.openings import Opening, OpeningType, note_findings
 from wholekit.domain.quotes import snapshot_from, snapshot_text
 from wholekit.intake.schedule import read_schedule
@@ -54,7 +55,7 @@ def line(text):
 
 def test_every_column_of_the_rule_is_a_column_or_awaited():
     named = {str(row["column"]) for row in ROWS} - set(OpeningType.__dataclass_fields__)
-    assert named <= {"none", "existing_holes", "corrosion"}
+    assert named <= {"none", "corrosion"}
 
 
 OTHER_WORDS = st.text(string.ascii_lowercase + " ,;.-é", max_size=40).filter(
@@ -136,11 +137,10 @@ def test_a_hand_says_the_swing():
     assert told("outswing", line("101 3070 RH")) == {"swing": ("outswing",)}
 
 
-def test_existing_holes_are_compared_by_hand_while_no_column_holds_them():
+def test_existing_holes_in_a_note_are_asked_for_in_their_column():
     (finding,) = note_findings(replace(SILENT, note="existing holes"), RULES)
-    assert finding.hint is not None
-    awaited = "existing_holes" not in OpeningType.__dataclass_fields__
-    assert finding.hint.code == ("compare-by-hand" if awaited else "fill-column")
+    assert finding.hint == Hint("fill-column", {"column": "existing_holes"})
+    assert told("existing holes", line("101 3070 holes 8-1/4 x 3-1/4")) == {}
 
 
 SCHEDULE = (

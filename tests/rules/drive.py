@@ -33,6 +33,7 @@ from wholekit.domain.kits import Kit, Shelf, build_kit, with_offers
 from wholekit.domain.kits.concerns import size_advised
 from wholekit.domain.kits.duty import duty_asked
 from wholekit.domain.kits.offers import is_much_dearer
+from wholekit.domain.kits.old_holes import is_too_dear
 from wholekit.domain.kits.proof import (
     handle,
     limits_binding,
@@ -54,6 +55,7 @@ from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
 from wholekit.intake.openings import profile_words
 from wholekit.intake.shorthand import read_shorthand
+from wholekit.services.availability import calendar_of
 from wholekit.wording.closing import delayed_text, gauge_point, latch_text, sweep_text
 
 Seen = dict[str, object]
@@ -372,6 +374,11 @@ def _of_figures(given: Told, rules: RuleBook) -> Seen:
             [money.minor, other.minor, is_much_dearer(money, other, rules)]
             for money, other in pairs
         ]
+    if "dearer_for_holes" in given:
+        seen["dearer_for_holes"] = [
+            [rival, price, is_too_dear(Money(rival, "USD"), Money(price, "USD"), rules)]
+            for rival, price, _ in given["dearer_for_holes"]
+        ]
     if "screws" in given:
         numbers = given["screws"]
         seen["screws"] = {number: wood_screw_diameter(int(number), rules) for number in numbers}
@@ -396,6 +403,12 @@ def _of_figures(given: Told, rules: RuleBook) -> Seen:
     return seen
 
 
+def _of_lead(given: Told, rules: RuleBook) -> Seen:
+    """The days on which leads end that are counted from a day."""
+    calendar, asked = calendar_of(rules), given["lead"]["asked"]
+    return {"ends": [calendar.after(asked, days) for days in given["lead"]["days"]]}
+
+
 def _profile(text: str, rules: RuleBook) -> str:
     try:
         return profile_name(text, rules)
@@ -405,7 +418,7 @@ def _profile(text: str, rules: RuleBook) -> str:
 
 FIGURES = (
     "finishes", "described", "nearest", "profiles", "limits_of", "bands", "opening_most", "screws",
-    "closing", "dearer", "adopted",
+    "closing", "dearer", "dearer_for_holes", "adopted",
 )  # fmt: skip
 DRIVERS: dict[str, Callable[[Told, RuleBook], Seen]] = {
     "opening": _of_opening,
@@ -416,10 +429,12 @@ DRIVERS: dict[str, Callable[[Told, RuleBook], Seen]] = {
     "arms": _of_arms,
     "within": _of_setting,
     "nominal": _of_nominal,
+    "lead": _of_lead,
     **dict.fromkeys(FIGURES, _of_figures),
 }
 # What a case gives; all else in it is what it expects.
 GIVEN = {
+    "lead",
     "notes",
     "opening",
     "catalogs",

@@ -132,7 +132,7 @@ def test_every_long_command_tells_how_far_it_is_and_ends_with_a_clean_line(
 
 
 def test_the_store_tells_how_much_of_how_much_up_to_all_of_it(store, engine, tmp_path, monkeypatch):
-    monkeypatch.setattr("wholekit.store.backup._PAGES", 100)
+    monkeypatch.setattr("wholekit.store.file_copy._PAGES", 100)
     told: list[tuple[str, int, int]] = []
 
     def progress(what, done, total):

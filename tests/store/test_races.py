@@ -206,3 +206,18 @@ def test_every_table_and_every_reference_has_its_word():
     tables = METADATA.sorted_tables
     assert set(ROW_WORDS) == {table.name for table in tables}
     assert set(PARENT_WORDS) == {table.name for table in tables if table.foreign_key_constraints}
+
+
+def test_a_change_of_role_waits_for_what_the_person_is_writing(house):
+    def held(work):
+        work.people.hold("ines")
+        work.jobs.save(replace(JOB, note="by ines", version=2), expected=1)
+
+    def demoted(work):
+        (old,) = (each for each in work.people.all() if each.name == "ines")
+        work.people.save(replace(old, role=PersonRole.PICKER, version=2), expected=1)
+        assert work.jobs.get(JOB.id).note == "by ines", "it came first"
+
+    assert the_second(house, held, demoted) is None
+    with house.reading() as work:
+        assert work.people.get("ines").role is PersonRole.PICKER

@@ -26,7 +26,9 @@ from wholekit.store.catalogs import SqlCatalogs
 from wholekit.store.check import check_store
 from wholekit.store.engine import sqlite_place
 from wholekit.store.errors import StoreError
+from wholekit.store.file_copy import COPYING
 from wholekit.store.migrate import VERSIONS, Condition, condition, upgrade
+from wholekit.store.new_file import LEFT_BEHIND
 from wholekit.store.tables import METADATA
 from wholekit.store.unit_of_work import SqlStore
 
@@ -117,7 +119,7 @@ def test_who_writes_during_restores_goes_on_or_is_told_and_nothing_is_mixed(fill
 
 def test_a_restore_that_waits_too_long_for_a_writer_is_told(filled, backup, monkeypatch):
     monkeypatch.setattr("wholekit.store.engine.BUSY_SECONDS", 1)
-    monkeypatch.setattr("wholekit.store.backup.BUSY_SECONDS", 1)
+    monkeypatch.setattr("wholekit.store.file_copy.BUSY_SECONDS", 1)
     before = contents(filled.place)
     other = place_at(address_of(filled.place))
     with filled.writing() as work:
@@ -131,7 +133,7 @@ def test_a_restore_that_waits_too_long_for_a_writer_is_told(filled, backup, monk
 
 def test_a_file_of_another_log_mode_that_somebody_reads_is_told_as_busy(tmp_path, monkeypatch):
     """A backup copied into the store's place: its log mode can change only while nobody reads."""
-    for module in ("engine", "migrate", "backup"):
+    for module in ("engine", "migrate", "file_copy"):
         monkeypatch.setattr(f"wholekit.store.{module}.BUSY_SECONDS", 1)
     store = ENGINES["sqlite"](tmp_path)
     furnished(store)
@@ -174,7 +176,7 @@ def test_a_store_filled_while_the_backup_is_read_is_not_replaced_unasked(engine,
     filled_by: list[str] = []
 
     def progress(what, _done, _total):
-        if what == backups.COPYING and not filled_by:
+        if what == COPYING and not filled_by:
             filled_by.append("ines")
             other = SqlStore(place_at(address_of(place)))
             furnished(other)
@@ -239,7 +241,7 @@ def test_what_a_killed_restore_left_is_taken_away_and_what_one_under_way_needs_i
     left, needed = (tmp_path / f".wholekit.sqlite3.restoring.{name}.part" for name in ("a1", "b2"))
     for part in (left, needed):
         part.write_bytes(b"half")
-    long_ago = time.time() - 2 * backups._LEFT_BEHIND
+    long_ago = time.time() - 2 * LEFT_BEHIND
     os.utime(left, (long_ago, long_ago))
     restore(tmp_path / "kept", store.place, overwrite=True)
     assert not left.exists()

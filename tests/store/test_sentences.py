@@ -7,6 +7,7 @@ import pytest
 
 import wholekit
 from wholekit.store.errors import StoreError
+from wholekit.store.seal import Seal
 from wholekit.wording.errors import say_error
 from wholekit.wording.store_errors import ERRORS
 from wholekit.wording.store_faults import SENTENCES
@@ -31,7 +32,10 @@ def test_every_error_of_the_store_is_worded_and_every_wording_used():
 
 
 def test_every_fault_the_check_tells_is_worded_and_every_wording_used():
-    assert set(re.findall(r'Fault\(\s*"([a-z-]+)"', source("store/check.py"))) == set(SENTENCES)
+    told = set(
+        re.findall(r'Fault\(\s*"([a-z-]+)"', source("store/check.py", "store/checked_copy.py"))
+    )
+    assert told | {f"seal-{seal.value}" for seal in Seal if not seal.sound} == set(SENTENCES)
 
 
 @pytest.mark.parametrize("code", sorted(ERRORS))
@@ -40,5 +44,6 @@ def test_a_sentence_needs_no_field_that_is_not_given(code):
         "place": "P", "path": "P", "error": "E", "version": "1", "newest": "2", "revision": "R",
         "id": "I", "known": ["a"], "kind": "K",
         "oldest": "3", "part": "folder", "log": "L", "what": "job",
+        "faults": (("orphans", "job"),),
     }  # fmt: skip
     assert say_error(StoreError(code, **fields)).strip()

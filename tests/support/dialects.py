@@ -64,8 +64,8 @@ WORDS: dict[str, dict[object, dict[str, list[str]]]] = {
                     SPANISH: ["hacia afuera"]},
     },
     "hand": {
-        Hand.LH: {ENGLISH: ["LH"], FRENCH: ["LH"], SPANISH: ["mano izquierda"]},
-        Hand.RH: {ENGLISH: ["RH"], FRENCH: ["RH"], SPANISH: ["mano derecha"]},
+        Hand.LH: {ENGLISH: ["LH"], FRENCH: ["LH"], SPANISH: ["LH"]},
+        Hand.RH: {ENGLISH: ["RH"], FRENCH: ["RH"], SPANISH: ["RH"]},
         Hand.LHR: {ENGLISH: ["LHR", "LHRB"], FRENCH: ["LHR"], SPANISH: ["mano izquierda inversa"]},
         Hand.RHR: {ENGLISH: ["RHR", "RHRB", "RH reverse"], FRENCH: ["RHR"],
                    SPANISH: ["mano derecha inversa"]},

@@ -23,6 +23,7 @@ from wholekit.domain.quotes import (
     State,
 )
 from wholekit.domain.tax import ShipTo
+from wholekit.services.availability import BookStock
 from wholekit.services.ports import CatalogRevision, JobFilter, JobSummary, Page, RevisionFilter
 
 
@@ -298,6 +299,9 @@ class _Named:
     def get(self, name: str) -> Any:
         return self._rows.get(name)
 
+    def hold(self, name: str) -> None:
+        """One writer at a time: nobody else changes anything."""
+
     def add(self, one: Any) -> None:
         name = getattr(one, self._key)
         if name in self._rows:
@@ -408,6 +412,7 @@ class FakeUnitOfWork:
         self.people = _Named(state.people, "name", "person")
         self.policy = _Policy(state)
         self.catalogs = _Catalogs(state)
+        self.stock = BookStock()
         self.audit = _Audit(state)
         self.numbers = _Numbers(state)
 

@@ -24,6 +24,7 @@ from wholekit.wording import (
     findings,
     force_sentences,
     offers,
+    old_holes,
     questions,
     reasons,
     speech,
@@ -83,7 +84,7 @@ def in_tables() -> Iterator[Message]:
         reasons.SENTENCES, words.FASTENERS_FOR,
         words.MOUNTS, words.SIDES, words.MATERIALS, words.FIELDS, words.SWINGS, words.HOSTS,
         words.HANDS, findings.OFFERED, findings.NOT_OFFERED, findings.LACKS, questions.QUESTIONS,
-        flow.SEVERITY_WORDS,
+        flow.SEVERITY_WORDS, old_holes.VARIANTS, old_holes.HAS, old_holes.DECLINED,
     ):  # fmt: skip
         yield from table.values()
     for several in (*words.ROLES.values(), *words.KINDS.values()):
@@ -93,7 +94,9 @@ def in_tables() -> Iterator[Message]:
     yield from (force_sentences.LATCH_SHORT_STILL, force_sentences.LATCH_SHORT_ALONE)
     yield force_sentences.EXCLUDES_STILL
     yield from (findings.PARALLEL_BEYOND, findings.BEYOND_PAIR, findings.NO_PRESSURE)
+    yield old_holes.NEAREST
     yield from (findings.DOUBT_LACKING, findings.LIGHTEST_OVER)
+    yield from (findings.LEAD_UNKNOWN, findings.LEAD_OF_A_DAY)
     yield from (findings.UNLISTED, findings.SERIES_UNLISTED)
     yield from findings.LEAST_ROOM.values()
     yield from (findings.EXIT_DOOR, findings.ACCESSIBLE_DOOR, findings.SAME_PRICE)

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import typer
 
-from wholekit.cli import catalog_loads, catalog_stored, options
+from wholekit.cli import catalog_holes, catalog_loads, catalog_stored, options
 from wholekit.cli.console import print_json, say
 from wholekit.domain.catalog import Catalog
 from wholekit.domain.catalog.finishes import FinishBook
@@ -45,6 +45,7 @@ def register(app: typer.Typer) -> None:
     group.command("check")(check)
     catalog_loads.register(group)
     catalog_stored.register(group)
+    catalog_holes.register(group)
     app.add_typer(group, name="catalog")
 
 

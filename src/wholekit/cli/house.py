@@ -5,7 +5,7 @@ from fractions import Fraction
 
 import typer
 
-from wholekit.cli import options
+from wholekit.cli import house_holidays, options
 from wholekit.cli.console import print_json, say, table
 from wholekit.cli.desk import By, IfVersion, deed, desk
 from wholekit.cli.job_history import print_events
@@ -29,6 +29,7 @@ def register(app: typer.Typer) -> None:
     group.command("people")(people)
     group.command("settings")(settings)
     group.command("history")(history)
+    house_holidays.register(group)
     app.add_typer(group, name="house")
 
 
@@ -78,6 +79,11 @@ def settings(
         help="Price new jobs on this catalogue alone; empty: on all.",
         metavar="ID",
     ),
+    dates_on_quote: bool | None = typer.Option(
+        None,
+        "--dates-on-quote/--no-dates-on-quote",
+        help="Whether customers' quotes say when the kits can be ready.",
+    ),
     if_version: IfVersion = None,
     by: By = "",
     json: options.Json = False,
@@ -85,7 +91,7 @@ def settings(
     """Show the owner's settings, or change those given."""
     place = desk()
     _check_limits(role, most_discount, least_margin)
-    given = (house_name, floor, valid_days, role, one_supplier)
+    given = (house_name, floor, valid_days, role, one_supplier, dates_on_quote)
     if all(option is None for option in given):
         policy = customers.house_policy(place, deed(by))
     else:
@@ -98,6 +104,7 @@ def settings(
                 valid_days=valid_days or old.valid_days,
                 limits=_limits(old, role, most_discount, least_margin),
                 one_supplier=old.one_supplier if one_supplier is None else one_supplier.strip(),
+                dates_on_quote=old.dates_on_quote if dates_on_quote is None else dates_on_quote,
             )
 
         policy = customers.set_policy(place, deed(by), change, if_version)
@@ -108,6 +115,7 @@ def settings(
     say(f"{answer.house_name}; floor {answer.floor}; quotes hold {answer.valid_days} days")
     if answer.one_supplier:
         say(f"new jobs are priced on {answer.one_supplier} alone")
+    say(f"quotes {'say' if answer.dates_on_quote else 'do not say'} when the kits can be ready")
     rows = ((limit.role, limit.most_discount, limit.least_margin) for limit in answer.limits)
     for line in table(rows, ("role", "most discount", "least margin"), frozenset({1, 2}), 0):
         say(line)

@@ -282,6 +282,9 @@ def job_text(answer: JobAnswer) -> Iterator[str]:
         yield "no totals, for the reasons noted above"
     else:
         yield from totals_text(answer.totals, "base bid")
+    if answer.ready is not None and answer.ready.kits:
+        yield from wrapped(f"ready: {answer.ready.text}; expected, not promised", "    ")
+        yield from _waiting(answer)
     for alternate in answer.alternates:
         out = f", without {', '.join(alternate.deducts)}" if alternate.deducts else ""
         title = f"{alternate.code} {alternate.title}{out}"
@@ -327,6 +330,21 @@ def _openings(openings: Sequence[JobOpeningAnswer]) -> Iterator[str]:
     count = sum(opening.quantity for opening in base)
     of_base = "" if len(base) == len(openings) else " in the base bid"
     yield f"{plural(len(base), 'mark')}, {plural(count, 'opening')}{of_base}"
+
+
+def _waiting(answer: JobAnswer) -> Iterator[str]:
+    """The openings that are not whole on the day asked, by day and what they wait for."""
+    asked = None if answer.ready is None else answer.ready.asked
+    found: dict[tuple[str | None, tuple[str, ...]], list[str]] = {}
+    for opening in answer.openings:
+        for part in opening.ready:
+            if part.day != asked:
+                some = "" if part.kits == opening.quantity else f" ({part.kits})"
+                key = (part.day, part.waits_for)
+                found.setdefault(key, []).append(f"{_mark(opening)}{some}")
+    for (day, items), marks in sorted(found.items(), key=lambda entry: entry[0][0] or "~"):
+        waits = f", for {listed(items)}" if items else ""
+        yield from wrapped(f"{', '.join(marks)}{waits}", f"    {day or 'no date   '}  ")
 
 
 def _signs(openings: Sequence[JobOpeningAnswer]) -> Iterator[str]:

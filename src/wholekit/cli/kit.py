@@ -35,6 +35,7 @@ from wholekit.views.kits import kits_answer
 from wholekit.wording.findings import say_finding
 from wholekit.wording.fitting import force_text, measure
 from wholekit.wording.openings import pieces_text
+from wholekit.wording.ready import say_job_ready, say_ready
 from wholekit.wording.words import MOUNTS, SIDES, field_name, plural, value_text
 
 # Told once for the whole job, with its marks: nearly every interior door may be an exit.
@@ -115,6 +116,8 @@ def job_text(
             said = say_finding(finding, rules)
             yield from _finding_text(said.severity, (said.text, said.hint, said.source))
     yield "=" * width()
+    if offer.ready is not None and offer.ready.kits:
+        yield from wrapped(f"ready {say_job_ready(offer.ready)}; expected, not promised")
     price = offer.totals.hardware
     yield (
         f"{plural(offer.opening_count, 'opening')}, {plural(offer.leaf_count, 'leaf')}"
@@ -181,6 +184,8 @@ def opening_text(offer: Offer, opening: OfferOpening) -> Iterator[str]:
         f", × {opening.quantity} = {opening.price.decimal_text}" if opening.quantity > 1 else ""
     )
     yield f"    price    {kit.price.decimal_text} {kit.price.currency}{extended}"
+    if offer.ready_asked is not None:
+        yield from wrapped(say_ready(opening.ready, offer.ready_asked), "    ready    ")
 
 
 def _rank(worded: tuple[OfferFinding, tuple[str, str, str]]) -> tuple[int, str]:

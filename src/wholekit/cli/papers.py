@@ -48,6 +48,9 @@ def papers(
     locale: str = typer.Option(
         "en_US", "--locale", help="CLDR locale of amounts, dates and the quote's language."
     ),
+    dates_on_quote: bool = typer.Option(
+        False, "--dates-on-quote", help="The quote says when the kits can be ready."
+    ),
     prefer: options.Prefer = None,
     stock_first: options.StockFirst = False,
     one_supplier: options.OneSupplier = "",
@@ -90,6 +93,7 @@ def papers(
         by=asker.by,
         house_name=house_name or HousePolicy().house_name,
         floor=share,
+        ready_shown=dates_on_quote,
     )
     snapshot = place.snapshot(workup, headed)
     made = Ordered(snapshot, place.rules, share)

@@ -351,6 +351,8 @@ def review_text(answer: ReviewAnswer) -> Iterator[str]:
             "without lines whose buying price is not known"
         )
     yield from wrapped(said)
+    if answer.ready is not None and answer.ready.kits:
+        yield from wrapped(f"{answer.job}: ready {answer.ready.text}; expected, not promised")
     if answer.clear:
         yield f"{answer.job} may be issued"
     else:
@@ -410,6 +412,8 @@ def quote_text(answer: QuoteAnswer) -> Iterator[str]:
         yield from totals_text(answer.accepted.totals, f"ACCEPTED: {said}")
     for gone in answer.left_out:
         yield from wrapped(f"not in it: {gone.quantity} × {gone.mark}: {'; '.join(gone.reasons)}")
+    if answer.ready is not None and answer.ready.kits:
+        yield from wrapped(f"expected on {answer.ready.asked}: ready {answer.ready.text}")
     yield ""
     for text in (*answer.terms, *answer.cautions):
         yield from wrapped(text)

@@ -254,6 +254,8 @@ class _Card:
             pair=kit.type.leaves == 2,
             coordinator="pair-needs-coordinator" in fields,
             release=kit.type.hold_open is HoldOpen.RELEASE,
+            old_holes=next((code for code in words.OLD_HOLES if code in fields), ""),
+            holes=words.pattern_text(kit.type.existing_holes, self._metric),
         )
 
     def _positions(self) -> Iterator[Position]:

@@ -17,6 +17,7 @@ from wholekit.documents.papers import (
     QuoteLine,
     QuoteOpening,
     QuotePaper,
+    QuoteReady,
     UnusedPiece,
 )
 from wholekit.domain.quotes import BASE, Offer
@@ -29,6 +30,7 @@ from wholekit.domain.quotes.offer import (
     OfferOpening,
     OfferWords,
 )
+from wholekit.domain.quotes.ready import Ready, job_ready
 from wholekit.wording.offers import why_held
 from wholekit.wording.speech import speaking, tr
 
@@ -120,6 +122,8 @@ class _Quote:
                 )
                 for opening in offer.left_out or ()
             ),
+            ready=_ready(base) if offer.ready_shown else (),
+            ready_asked=offer.ready_asked,
         )
 
     def _extras(self, alternate: str) -> tuple[OfferExtra, ...]:
@@ -141,6 +145,29 @@ class _Quote:
             findings=findings,
             note=opening.note,
         )
+
+
+def _ready(base: Offer) -> tuple[QuoteReady, ...]:
+    """The kits of the base bid by day, with the marks that have any of them.
+
+    No day is told of an opening that is not firm: its kit may be on the shelf and must not go out.
+    """
+    if base.ready_asked is None:
+        return ()
+    parts = {
+        opening.mark: opening.ready if base.is_firm(opening) else (Ready(opening.quantity, None),)
+        for opening in base.openings
+    }
+    return tuple(
+        QuoteReady(
+            step.day,
+            step.kits,
+            tuple(
+                mark for mark, found in parts.items() if any(part.day == step.day for part in found)
+            ),
+        )
+        for step in job_ready(parts.values(), base.ready_asked).steps
+    )
 
 
 def _worded(

@@ -193,6 +193,15 @@ class QuoteAlternate:
 
 
 @dataclass(frozen=True, slots=True)
+class QuoteReady:
+    """How many kits of which marks can be ready on a day; None: no date is known."""
+
+    day: date | None
+    kits: int
+    marks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class QuotePaper:
     """What the customer is sent. No cost, no margin.
 
@@ -200,7 +209,8 @@ class QuotePaper:
     saved [Money], in the hardware already. assumptions: what holds for every opening, which is not
     said again at each; questions, cautions: of the whole job. facts: label and value, for the head.
     basis: what it was priced on. draft: it may still change, and every page says so. firm: what of
-    the hardware belongs to openings that are whole and not stopped [Money].
+    the hardware belongs to openings that are whole and not stopped [Money]. ready: when the kits of
+    the base bid can be ready as of ready_asked; empty where the house does not say so.
     """
 
     head: PaperHead
@@ -223,6 +233,8 @@ class QuotePaper:
     draft: bool = False
     firm: Money | None = None
     left_out: tuple[LeftOut, ...] = ()
+    ready: tuple[QuoteReady, ...] = ()
+    ready_asked: date | None = None
 
 
 # --- pick list and labels --------------------------------------------------------------------

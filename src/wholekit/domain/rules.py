@@ -11,6 +11,7 @@ from typing import TypeAlias
 
 from wholekit.domain.citations import Source
 from wholekit.domain.errors import RuleError
+from wholekit.domain.working_days import Holiday
 
 RuleValue: TypeAlias = (
     "int | float | str | bool | date | Sequence[RuleValue] | Mapping[str, RuleValue]"
@@ -35,10 +36,11 @@ class Rule:
 
 @dataclass(frozen=True, slots=True)
 class RuleBook:
-    """All rules by id, and the book's version."""
+    """All rules by id, and the book's version. holidays: those that a house file names."""
 
     rules: Mapping[str, Rule]
     version: str
+    holidays: tuple[Holiday, ...] = ()
 
     def __getitem__(self, rule_id: str) -> Rule:
         """The rule. Raises RuleError if there is none of that id."""
@@ -70,6 +72,13 @@ class RuleBook:
         if len(rows) != len(value):
             raise RuleError("rule-not-a-table", rule=rule_id)
         return rows
+
+    def words(self, rule_id: str) -> list[str]:
+        """A rule whose value is a list of words. Raises RuleError."""
+        value = self[rule_id].value
+        if isinstance(value, str) or not isinstance(value, Sequence):
+            raise RuleError("rule-not-a-table", rule=rule_id)
+        return [str(word) for word in value]
 
     def mapping(self, rule_id: str) -> Mapping[str, RuleValue]:
         """A rule whose value is named entries. Raises RuleError."""

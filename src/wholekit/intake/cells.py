@@ -12,6 +12,7 @@ from typing import TypeVar
 from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.catalog.nearest_words import listed, what_is_right
 from wholekit.domain.quantities import (
+    HolePattern,
     Length,
     Mass,
     Physical,
@@ -20,6 +21,7 @@ from wholekit.domain.quantities import (
     parse_force,
     parse_length,
     parse_mass,
+    parse_pattern,
     parse_pressure,
     parse_size,
     parse_speed,
@@ -40,6 +42,7 @@ WIDTH = (Length.mm(300), Length.mm(2500))
 HEIGHT = (Length.mm(900), Length.mm(4500))
 THICKNESS = (Length.mm(15), Length.mm(150))
 FACE = (Length.mm(5), Length.mm(1000))
+HOLES = (Length.mm(10), Length.mm(600))
 DEPTH = (Length(0), Length.mm(1000))
 CLEARANCE = (Length(0), Length.mm(5000))
 WEIGHT = (Mass.kg(5), Mass.kg(1000))
@@ -183,6 +186,18 @@ def length(what: str, limits: tuple[Length, Length]) -> Callable[[str], Length]:
             return Length(0)
         return _within(parse_length(text), text, what, limits)
 
+    return read
+
+
+def existing_holes(text: str) -> HolePattern:
+    """The spacing of an old closer's holes, each side 10 to 600 mm. Raises QuantityError.
+
+    >>> str(existing_holes("8-1/4 x 3-1/4"))
+    '8-1/4 x 3-1/4 in'
+    """
+    read = parse_pattern(text)
+    for side in (read.along, read.across):
+        _within(side, text, "hole spacing", HOLES)
     return read
 
 
@@ -344,6 +359,7 @@ def readers(finishes: FinishBook, jurisdictions: Mapping[str, str] | None) -> di
         "head_face": length("head face", FACE),
         "ceiling_clearance": length("ceiling clearance", CLEARANCE),
         "reveal": length("reveal", DEPTH),
+        "existing_holes": existing_holes,
         "fire_minutes": maybe_several("fire_minutes", fire_minutes),
         "opening_degrees": degrees,
         "pressure": pressure,

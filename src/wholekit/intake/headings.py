@@ -29,7 +29,7 @@ UNITS: Mapping[str, str] = {
 MEASURED = frozenset(
     {
         "size", "width", "height", "thickness", "weight", "top_rail", "head_face", "reveal",
-        "ceiling_clearance",
+        "ceiling_clearance", "existing_holes",
         "fire_minutes", "opening_degrees", "pressure", "wind", "seals", "latch",
     }
 )  # fmt: skip

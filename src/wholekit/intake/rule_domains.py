@@ -21,7 +21,9 @@ from wholekit.domain.openings import (
     Swing,
     Traffic,
 )
+from wholekit.domain.quantities import Length
 from wholekit.domain.rules import RuleBook
+from wholekit.domain.working_days import WEEKDAYS
 from wholekit.intake import cells
 from wholekit.intake.rule_shapes import (
     DOWN,
@@ -197,6 +199,8 @@ FASTENERS: Mapping[str, Shape] = {
         key=("host", "reinforced"),
         all_keys=True,
     ),
+    "holes-tolerance": lengths("hole tolerance", (Length.mm(0.1), Length.mm(5))),
+    "holes-price-most": Number(0, 10),
     "wood-screw-diameter": Columns({"first": Number(0.01, 0.5), "step": Number(0.001, 0.1)}),
 }
 FINISHES: Mapping[str, Shape] = {
@@ -354,9 +358,7 @@ NOTES: Mapping[str, Shape] = {
     "note-words": Rows(
         Columns(
             {
-                "column": OneOf(
-                    (*OpeningType.__dataclass_fields__, "existing_holes", "corrosion", "none")
-                ),
+                "column": OneOf((*OpeningType.__dataclass_fields__, "corrosion", "none")),
                 "says": Listed(
                     Text(
                         r"[a-z0-9-]+|#",
@@ -371,6 +373,7 @@ NOTES: Mapping[str, Shape] = {
     ),
     "note-negations": Listed(Text(r"[a-z0-9]+", "a word in small letters, without accents")),
 }
+TRADING: Mapping[str, Shape] = {"working-week": Listed(OneOf(WEEKDAYS))}
 DOMAINS: Mapping[str, Shape] = {
     **DEFAULTS,
     **FASTENERS,
@@ -380,4 +383,5 @@ DOMAINS: Mapping[str, Shape] = {
     **FORCES,
     **SIZING,
     **NOTES,
+    **TRADING,
 }

@@ -10,6 +10,7 @@ from pathlib import Path
 from wholekit.domain.citations import Mark, Source
 from wholekit.domain.errors import InputError, Problem
 from wholekit.domain.rules import Rule, RuleBook
+from wholekit.intake.holidays import read_holidays
 from wholekit.intake.text_file import require_plain
 from wholekit.intake.toml_table import parse_toml
 
@@ -26,7 +27,8 @@ _SOURCE_KEYS = {
 def load_rulebook(house_file: Path | None = None) -> RuleBook:
     """The program's rule book, with the house's own values over it.
 
-    A house file is TOML of the same form; each of its rules must name one that exists. Raises
+    A house file is TOML of the same form, and may name holidays besides (see `holidays`); each of
+    its rules must name one that exists. Raises
     InputError with every fault at once: a key that is missing, unknown or of the wrong kind, an
     id given twice, a house rule that replaces nothing, whose value is of another kind, outside the
     rule's domain (see rule_domains) or looser where a stop must not be loosened, or in another
@@ -43,7 +45,9 @@ def load_rulebook(house_file: Path | None = None) -> RuleBook:
     except (OSError, UnicodeDecodeError) as error:
         raise InputError([Problem("file-unreadable", {"error": str(error)}, where)]) from None
     house: dict[str, Rule] = {}
-    for rule in _read(text, where, problems):
+    document = _document(text, where, problems, {"rule", "holiday"})
+    holidays = read_holidays(document.get("holiday", []), where, problems)
+    for rule in _rules(document, where, problems):
         published = book.rules.get(rule.id)
         if rule.id in house:
             problems.append(Problem("rule-twice", {"rule": rule.id}, where, column=rule.id))
@@ -76,7 +80,7 @@ def load_rulebook(house_file: Path | None = None) -> RuleBook:
     # Late: the book as published is in its domains already; a test holds that.
     from wholekit.intake.rule_values import unfit
 
-    whole = RuleBook({**book.rules, **house}, f"{book.version}+house.{digest}")
+    whole = RuleBook({**book.rules, **house}, f"{book.version}+house.{digest}", holidays)
     problems += [
         Problem("rule-value-unfit", {"rule": rule.id, **fields}, where, column=rule.id)
         # A published rule may name what a house table no longer holds.
@@ -99,7 +103,7 @@ def _published() -> RuleBook:
             continue
         text = entry.read_text(encoding="utf-8")
         digest.update(text.encode())
-        for rule in _read(text, entry.name, problems):
+        for rule in _rules(_document(text, entry.name, problems, {"rule"}), entry.name, problems):
             if rule.id in rules:
                 problems.append(Problem("rule-twice", {"rule": rule.id}, entry.name))
             rules[rule.id] = rule
@@ -109,14 +113,21 @@ def _published() -> RuleBook:
     return RuleBook(rules, digest.hexdigest()[:12])
 
 
-def _read(text: str, where: str, problems: list[Problem]) -> list[Rule]:
+def _document(
+    text: str, where: str, problems: list[Problem], known: set[str]
+) -> Mapping[str, object]:
+    """A file's tables; empty where it cannot be read."""
     try:
         document = parse_toml(text, finite=True)
     except ValueError as error:
         problems.append(Problem("toml-unreadable", {"error": str(error)}, where))
-        return []
-    unknown = sorted(document.keys() - {"rule"})
+        return {}
+    unknown = sorted(document.keys() - known)
     problems += [Problem("rule-key-unknown", {"key": key}, where) for key in unknown]
+    return document
+
+
+def _rules(document: Mapping[str, object], where: str, problems: list[Problem]) -> list[Rule]:
     entries = document.get("rule", [])
     if not isinstance(entries, list):
         problems.append(Problem("rule-key-wrong-kind", {"key": "rule"}, where))

@@ -28,6 +28,7 @@ KIND_COLUMNS = (
     "fire_minutes", "accessible", "opening_degrees", "hold_open", "delayed_action", "backcheck",
     "top_rail", "head_face", "ceiling_clearance", "reveal", "stop", "pressure", "wind", "finish",
     "series", "spring_size", "jurisdiction", "egress", "seals", "latch", "grade", "traffic",
+    "existing_holes",
 )  # fmt: skip
 COLUMNS = ("mark", "quantity", *KIND_COLUMNS, "note")
 REQUIRED = ("mark", "size")

@@ -24,6 +24,7 @@ class _Side(StrEnum):
 class _Relieved(StrEnum):
     RAIL = "rail"
     HEAD = "head"
+    HOLES = "holes"
 
 
 class PieceRole(StrEnum):
@@ -206,6 +207,7 @@ def _piece(table: Table, name: str, series: str) -> Piece:
         holes_from_body=table.offset_if_given("holes_from_body"),
         holes_down=table.length_if_given("holes_down"),
         holes_row=table.choice_if_given("holes_row", HolesRow),
+        covers=table.pair_if_given("covers"),
         for_stop=_plain(table.choice_if_given("for_stop", Stop)),
         stands_for=frozenset(map(Role, table.choices("stands_for", PieceRole))),
     )

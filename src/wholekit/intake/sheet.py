@@ -81,13 +81,12 @@ def read_sheet(
                 right=listed(question.candidates) or "-",
             )
     rows = SheetRows(columns, cells, read, faults)
-    found = list(rows.openings(table.rows))
+    numbers, openings = rows.openings(table.rows)
     if not table.rows:
         faults.put("table-without-rows-below", table.header_rows[-1])
-    openings = [opening for _, opening in found]
     repeats: list[Repeat] = []
     if len({opening.mark for opening in openings}) < len(openings):
-        openings, repeats = join_repeats(found)
+        openings, repeats = join_repeats(list(zip(numbers, openings, strict=True)))
     asked = [
         *questions,
         *rows.asked(),
@@ -129,7 +128,7 @@ def clean_rows(data: bytes) -> list[list[str]]:
     faults = Faults("", most=1)
     table = table_of(data, faults, is_schedule, REQUIRED)
     header = [column_name(cell) for cell in table.header]
-    return [header, *(cells for _, cells in whole_rows(table, faults))]
+    return [header, *(list(cells) for _, cells in whole_rows(table, faults))]
 
 
 def _chosen_sheet(

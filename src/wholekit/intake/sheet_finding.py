@@ -116,17 +116,7 @@ def find_table(grid: Grid, choices: frozenset[str] = frozenset()) -> FoundTable 
             skipped.append(SkippedRows(first, last, "other-table", _shown(part.headings)))
             continue
         start = part.place if part is not head else part.place + 1
-        for row, cells in grid.rows[start:end]:
-            if row in head.rows:
-                continue
-            if body.is_plain(cells):
-                rows.append((row, cells))
-                continue
-            why = body.why_not(cells)
-            if why is None:
-                rows.append((row, cells))
-            elif why:
-                skipped.append(SkippedRows(row, row, why, _shown(cells)))
+        body.part(grid.rows[start:end], rows, skipped)
     return FoundTable(
         grid.name,
         grid.form,
@@ -277,22 +267,26 @@ class _Body:
         self._sizes = [number for number, column in enumerate(columns) if column in SIZES]
         # Beyond the width of any row where one of the two is missing.
         self._reach = max([*marks[:1], *self._sizes[:1]]) if marks and self._sizes else 10**9
+        self._rows = head.rows
         self._again = {text for text in map(key, head.headings) if text}
         near = rows[max(0, head.place - 1) : head.place + 2]
         self._raw = {_keys(cells) for row, cells in near if row in head.rows}
         self.units = tuple(known.unit if known else "" for known in map(meant, head.headings))
 
-    def is_plain(self, cells: Sequence[str]) -> bool:
-        """Whether a row is surely one of an opening: a mark that begins with a figure, and a size.
-
-        Most rows are, and need no second look.
-        """
-        return (
-            len(cells) > self._reach
-            and self._mark is not None
-            and cells[self._mark][:1].isdigit()
-            and bool(cells[self._sizes[0]].strip())
-        )
+    def part(self, given: Sequence[Row], rows: list[Row], skipped: list[SkippedRows]) -> None:
+        """Puts each row with those of openings, or with those skipped; a blank one with neither."""
+        reach, mark, size = self._reach, self._mark or 0, self._sizes[0] if self._sizes else 0
+        for entry in given:
+            row, cells = entry
+            # Surely one of an opening: a mark that begins with a figure, and a size. Most rows are.
+            if len(cells) > reach and cells[mark][:1].isdigit() and cells[size].strip():
+                rows.append(entry)
+            elif row not in self._rows:
+                why = self.why_not(cells)
+                if why is None:
+                    rows.append(entry)
+                elif why:
+                    skipped.append(SkippedRows(row, row, why, _shown(cells)))
 
     def why_not(self, cells: Sequence[str]) -> str | None:
         """Why a row is none of an opening, empty for a blank one; None where it is one."""
@@ -372,9 +366,10 @@ def _fill_merged(grid: Grid, head: _Header) -> tuple[tuple[Area, ...], tuple[Are
             continue
         for row in range(top + 1, bottom + 1):
             if row in places:
-                below = grid.rows[places[row]][1]
+                below = list(grid.rows[places[row]][1])
                 below += [""] * (left - len(below))
                 below[left - 1] = value
+                grid.rows[places[row]] = (row, below)
         area = (top, left, bottom, right)
         filled.append(area)
         if left in quantities:

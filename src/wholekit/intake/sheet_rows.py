@@ -1,8 +1,9 @@
 """The rows of a found table as openings; rows that are written alike are read once."""
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cache
 from operator import itemgetter
 
 from wholekit.domain.openings import Opening, OpeningType, plain_mark
@@ -31,19 +32,21 @@ _ROWS_NAMED = 5
 _OF_COLUMNS = frozenset({"size-needed", "side-needed"})
 # Where two columns may each say it, both must say the same.
 _AGREE = ("leaves", "quantity")
+_FIELDS = tuple(OpeningType.__dataclass_fields__)
 
 
 @dataclass(slots=True)
 class _Kind:
-    """What all rows alike come to; texts: the clean cells; rows: the first few and how many."""
+    """What all rows alike come to. texts: the clean cells; counted: a quantity is among them; rows:
+    where they stand."""
 
     type: OpeningType | None
     faults: tuple[Fault, ...]
     texts: Mapping[str, str]
     readings: tuple[CellReading, ...]
     asked: tuple[tuple[str, str, tuple[str, ...]], ...]
-    first: list[int] = field(default_factory=list)
-    count: int = 0
+    counted: bool
+    rows: list[int] = field(default_factory=list)
 
 
 class SheetRows:
@@ -53,7 +56,9 @@ class SheetRows:
         self, columns: SheetColumns, cells: Cells, readers: Mapping[str, Read], faults: Faults
     ) -> None:
         self._cells = cells
-        self._readers = readers
+        # Each distinct text of a column is read once.
+        self._readers = {name: cache(read) for name, read in readers.items()}
+        self._looks: dict[int, tuple[object, str]] = {}
         self._faults = faults
         self._lacking = bool(columns.lacking)
         self._headings = {
@@ -77,39 +82,45 @@ class SheetRows:
         self._count_readings: Counter[tuple[str, CellReading]] = Counter()
         self.texts: dict[OpeningType, Mapping[str, str]] = {}
 
-    def openings(self, rows: Iterable[Row]) -> Iterator[tuple[int, Opening]]:
-        """Each row's opening with its row; rows with a fault are put down and left out."""
-        numbers = [place for _, place, _ in self._of_kind]
-        pick = itemgetter(*numbers) if numbers else lambda _cells: ()
-        kinds = self._kinds
-        one_count, one_note = len(self._quantities) == 1, len(self._notes) == 1
+    def openings(self, rows: Iterable[Row]) -> tuple[list[int], list[Opening]]:
+        """The openings with their rows beside them; rows with a fault are put down and left out."""
+        places = [place for _, place, _ in self._of_kind]
+        pick = itemgetter(*places) if places else lambda _cells: ()
+        kinds, counts, notes, width = self._kinds, self._counts, self._texts_of_notes, self._width
+        count_at = self._quantities[0] if self._quantities else None
+        note_at = self._notes[0] if self._notes else None
+        mark_at = self._mark if len(self._quantities) < 2 and len(self._notes) < 2 else None
+        numbers: list[int] = []
+        found: list[Opening] = []
         for row, given in rows:
             cells = given
-            if len(cells) < self._width:
-                cells = [*cells, *[""] * (self._width - len(cells))]
+            if len(cells) < width:
+                cells = (*cells, *[""] * (width - len(cells)))
             key = pick(cells)
             kind = kinds.get(key)
             if kind is None:
                 kind = kinds[key] = self._read_kind(cells)
-            kind.count += 1
-            if len(kind.first) < _ROWS_NAMED:
-                kind.first.append(row)
-            # Most rows bring nothing new but their mark.
-            count = self._counts.get(cells[self._quantities[0]]) if one_count else None
-            note = self._texts_of_notes.get(cells[self._notes[0]]) if one_note else None
-            if (
-                count
-                and note is not None
-                and kind.type is not None
-                and "quantity" not in kind.texts
-            ):
-                mark = self._read_mark(row, cells)
-                if mark is not None:
-                    yield row, Opening(mark, kind.type, count, note)
-                continue
-            opening = self._opening(row, cells, kind)
+            kind.rows.append(row)
+            # Most rows bring nothing new but their mark, and are made here without a call.
+            opening = None
+            if kind.type is not None and mark_at is not None and not kind.counted:
+                mark = cells[mark_at]
+                count = counts.get(cells[count_at]) if count_at is not None else 1
+                note = notes.get(cells[note_at]) if note_at is not None else ""
+                if (
+                    count is not None
+                    and note is not None
+                    and mark.isascii()
+                    and mark.isalnum()
+                    and len(mark) <= LONGEST_MARK
+                ):
+                    opening = Opening(mark, kind.type, count, note)
+            if opening is None:
+                opening = self._opening(row, cells, kind)
             if opening is not None:
-                yield row, opening
+                numbers.append(row)
+                found.append(opening)
+        return numbers, found
 
     def values(self) -> tuple[ReadValue, ...]:
         """Each kind of cell that was translated, with its count, the commonest first."""
@@ -119,7 +130,7 @@ class SheetRows:
             for reading in kind.readings:
                 key = reading.column, " ".join(reading.written.split())
                 found.setdefault(key, reading)
-                counts[key] += kind.count
+                counts[key] += len(kind.rows)
         for (written, reading), count in self._count_readings.items():
             found.setdefault(("quantity", written), reading)
             counts["quantity", written] += count
@@ -139,7 +150,10 @@ class SheetRows:
         for kind in self._kinds.values():
             for question in kind.asked:
                 rows, count = found.get(question, ([], 0))
-                found[question] = (sorted([*rows, *kind.first])[:_ROWS_NAMED], count + kind.count)
+                found[question] = (
+                    sorted([*rows, *kind.rows[:_ROWS_NAMED]])[:_ROWS_NAMED],
+                    count + len(kind.rows),
+                )
         return tuple(
             AskedOfSheet("value", column, shown(written), candidates, tuple(rows), count)
             for (column, written, candidates), (rows, count) in found.items()
@@ -198,7 +212,7 @@ class SheetRows:
             found = as_written(found, {name: written for name, written, _ in asked})
             found = self._shared(found, texts)
         return _Kind(found if not faults else None, tuple(faults), texts, tuple(readings),
-                     tuple(asked))  # fmt: skip
+                     tuple(asked), "quantity" in texts)  # fmt: skip
 
     def _together(
         self, given: Mapping[str, list[str]], also: Mapping[str, tuple[str, str]]
@@ -234,11 +248,19 @@ class SheetRows:
             return one == other
 
     def _shared(self, kind: OpeningType, texts: Mapping[str, str]) -> OpeningType:
-        looks = tuple(str(getattr(kind, name)) for name in OpeningType.__dataclass_fields__)
+        looks = tuple([self._look(getattr(kind, name)) for name in _FIELDS])
         shared = self._types.setdefault(looks, kind)
         self.texts.setdefault(shared, {name: text for name, text in texts.items()
                                        if name in KIND_COLUMNS})  # fmt: skip
         return shared
+
+    def _look(self, value: object) -> str:
+        """The text of a value, which like cells share; by identity, since 36 in equals 914.4 mm."""
+        known = self._looks.get(id(value))
+        if known is None:
+            # With the value itself, so that no other takes its place in memory.
+            known = self._looks[id(value)] = (value, str(value))
+        return known[1]
 
     def _read_mark(self, row: int, cells: Sequence[str]) -> str | None:
         if self._mark is None:

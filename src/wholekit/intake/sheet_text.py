@@ -2,6 +2,7 @@
 
 import re
 from collections import Counter
+from itertools import islice
 
 from wholekit.intake.faults import Faults
 from wholekit.intake.tables import (
@@ -10,6 +11,7 @@ from wholekit.intake.tables import (
     SEPARATORS,
     UTF_16,
     Grid,
+    Row,
     csv_rows,
     is_workbook,
 )
@@ -38,15 +40,14 @@ def read_all(data: bytes, faults: Faults) -> list[Grid]:
         return grids
     text, encoding = decode(data, faults)
     separator = commonest_separator(text)
-    rows = []
-    filled = 0
-    for row, cells in csv_rows(text, separator, faults):
-        if cells:
-            filled += 1
-            # The header and titles beside the rows that are taken.
-            if filled > MOST_ROWS + 1000:
-                raise faults.refuse("rows-over-limit", row, most=MOST_ROWS)
-            rows.append((row, cells))
+    # The header and titles beside the rows that are taken.
+    most = MOST_ROWS + 1000
+    filled = ((row, cells) for row, cells in csv_rows(text, separator, faults) if cells)
+    # As tuples: the collector lets go of tuples of text, and would walk through lists again and
+    # again while the rest is read, which took a third of the time.
+    rows: list[Row] = [(row, tuple(cells)) for row, cells in islice(filled, most + 1)]
+    if len(rows) > most:
+        raise faults.refuse("rows-over-limit", rows[-1][0], most=MOST_ROWS)
     return [Grid("", rows, (), f"{encoding}, {_SEPARATOR_NAMES[separator]}")]
 
 

@@ -22,7 +22,7 @@ _OLE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 SEPARATORS = ",;\t|"
 QUOTED = re.compile(r'"(?:[^"]|"")*"')
 
-Row = tuple[int, list[str]]
+Row = tuple[int, Sequence[str]]
 # Top row, left column, bottom row, right column, from 1.
 Area = tuple[int, int, int, int]
 

@@ -193,6 +193,9 @@ MEANT = {
     "bhma_grade": "grade",
     "closer_grade": "grade",
     "usage": "traffic",
+    "holes": "existing_holes",
+    "old_holes": "existing_holes",
+    "hole_pattern": "existing_holes",
 }
 
 _GAPS = re.compile(r"[\s_-]+")

@@ -50,6 +50,14 @@ def stored_with_cost(
     return _stored(store, catalog, revision)
 
 
+@needs(Action.SEE_CATALOGS)
+def stored_bodies(store: Store, deed: Deed) -> list[Catalog]:
+    """Every catalogue in its latest revision without its items: what is made, and no price."""
+    with store.reading() as uow:
+        refs = [CatalogRef(each.catalog_id, each.revision) for each in uow.catalogs.current()]
+        return [replace(uow.catalogs.load(ref), items=()) for ref in refs]
+
+
 def _stored(store: Store, catalog: str, revision: int | None) -> StoredCatalog:
     with store.reading() as uow:
         there = [stored.revision for stored in uow.catalogs.revisions(catalog)]

@@ -5,13 +5,13 @@ Every repository method that changes something raises ConflictError where the ve
 is not the one that is there, and leaves all as it was.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Protocol
 
-from wholekit.domain.catalog import Catalog
+from wholekit.domain.catalog import Catalog, Item
 from wholekit.domain.customers import Customer
 from wholekit.domain.findings import Finding
 from wholekit.domain.kits import Kit
@@ -34,6 +34,7 @@ from wholekit.domain.quotes import (
     state_on,
 )
 from wholekit.domain.quotes.offer import OfferWords
+from wholekit.domain.quotes.ready import ItemKey
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.tax import ShipTo
 
@@ -260,6 +261,9 @@ class PersonRepository(Protocol):
     def get(self, name: str) -> Person | None:
         """The person, or None."""
 
+    def hold(self, name: str) -> None:
+        """Nobody changes this person until the unit of work ends; a name nobody has is none."""
+
     def add(self, person: Person) -> None:
         """A new person. Raises ConflictError (`person-taken`)."""
 
@@ -291,6 +295,13 @@ class CatalogRepository(Protocol):
 
     def load(self, ref: CatalogRef) -> Catalog:
         """The catalogue of a revision. Raises CallError (`catalog-revision-unknown`)."""
+
+
+class Stock(Protocol):
+    """What is on hand, whoever keeps count of it."""
+
+    def on_hand(self, items: Collection[Item]) -> Mapping[ItemKey, int]:
+        """Packs that may be taken, by supplier and SKU; an item that is not in it has none."""
 
 
 class AuditLog(Protocol):
@@ -350,6 +361,10 @@ class UnitOfWork(Protocol):
     @property
     def catalogs(self) -> CatalogRepository:
         """Catalogues."""
+
+    @property
+    def stock(self) -> Stock:
+        """What is on hand."""
 
     @property
     def audit(self) -> AuditLog:

@@ -436,7 +436,8 @@ def _need_change(
 
 
 def _quoted(snapshot: Snapshot) -> Snapshot:
-    """What is quoted and why it costs what it does, without number, days, hands and sentences."""
+    """What is quoted and why it costs what it does, without number, days, hands and sentences;
+    stock moves every day, and when kits can be ready is no change either."""
     offer = replace(
         snapshot.offer,
         revision=0,
@@ -446,6 +447,8 @@ def _quoted(snapshot: Snapshot) -> Snapshot:
         words=OfferWords(""),
         sent=None,
         kits=tuple(_goods(kit) for kit in snapshot.offer.kits),
+        openings=tuple(replace(opening, ready=()) for opening in snapshot.offer.openings),
+        ready_asked=None,
     )
     # What was frozen in an older format may say the same.
     return replace(

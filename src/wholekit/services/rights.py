@@ -1,6 +1,8 @@
 """Who asks, held against the table of rights: every action and every read begins here."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, contextmanager
+from dataclasses import dataclass, replace
 from functools import wraps
 from typing import Any, TypeVar, cast
 
@@ -16,7 +18,8 @@ ASKED: dict[str, Action] = {}
 
 
 def needs(action: Action) -> Callable[[Service], Service]:
-    """For a function of (desk or store, deed, …): refused before it looks at anything else.
+    """For a function of (desk or store, deed, …): refused before it looks at anything else, and
+    asked again in the transaction that it writes in.
 
     The wrapped function raises CallError (`person-unknown`, `owner-needed`, `right-needed`,
     `name-asked`) where the deed's name has no right to the action.
@@ -28,12 +31,34 @@ def needs(action: Action) -> Callable[[Service], Service]:
             store = place.store if isinstance(place, Desk) else place
             with store.reading() as uow:
                 need_right(uow, deed, action)
-            return service(place, deed, *given, **named)
+            asking = _AskingStore(store, deed, action)
+            at = replace(place, store=asking) if isinstance(place, Desk) else asking
+            return service(at, deed, *given, **named)
 
         ASKED[f"{service.__module__}.{service.__qualname__}"] = action
         return cast("Service", asked)
 
     return wrap
+
+
+@dataclass(frozen=True, slots=True)
+class _AskingStore:
+    """A store in which nobody writes who has lost the right since it was first asked for."""
+
+    store: Store
+    deed: Deed
+    action: Action
+
+    def reading(self) -> AbstractContextManager[UnitOfWork]:
+        return self.store.reading()
+
+    @contextmanager
+    def writing(self) -> Iterator[UnitOfWork]:
+        with self.store.writing() as uow:
+            # Before anything else is held: whoever restores a backup waits in the same order.
+            uow.people.hold(self.deed.who)
+            need_right(uow, self.deed, self.action)
+            yield uow
 
 
 def need_right(uow: UnitOfWork, deed: Deed, action: Action) -> None:

@@ -14,6 +14,8 @@ from wholekit.domain.quotes.offer import PriceBook
 from wholekit.domain.quotes.totals import Destination
 from wholekit.domain.quotes.worked import WorkedJob, work_up
 from wholekit.domain.rules import RuleBook
+from wholekit.services.availability import BookStock, availability_of
+from wholekit.services.ports import Stock
 from wholekit.services.workup import Workup
 
 
@@ -40,11 +42,12 @@ def work_up_schedule(
     *,
     made: Mapping[str, Kit] | None = None,
     progress: Callable[[int], None] | None = None,
+    stock: Stock | None = None,
 ) -> Workup:
     """The kits and prices of a schedule. Cost grows with openings plus kinds. Raises RuleError.
 
     made: kits by mark, where they are not to be built. progress: told now and then how many
-    openings are done [count].
+    openings are done [count]. stock: what is on hand; None: what the price books say.
     """
     job = Job(
         "",
@@ -68,7 +71,9 @@ def work_up_schedule(
     )
     kit_of = None if made is None else (lambda entry: made[entry.mark])
     worked = work_up(contents, customer, shelf, rules, day, made=kit_of, progress=progress)
-    return Workup(worked, Destination(None, day), price_books(worked))
+    kits = (opening.kit for opening in worked.openings)
+    available = availability_of(kits, stock or BookStock(), rules)
+    return Workup(worked, Destination(None, day), price_books(worked), available)
 
 
 def check_schedule(

@@ -2,10 +2,10 @@
 
 from wholekit.domain.quotes.roles import Action
 from wholekit.services.desk import Deed
-from wholekit.services.ports import Store
-from wholekit.services.rights import needs
+from wholekit.services.ports import UnitOfWork
+from wholekit.services.rights import need_right
 
 
-@needs(Action.COPY_STORE)
-def allow_copy(store: Store, deed: Deed) -> None:
+def allow_copy(uow: UnitOfWork, deed: Deed) -> None:
     """Returns for who may back up the store, or put a backup in its place. Raises CallError."""
+    need_right(uow, deed, Action.COPY_STORE)

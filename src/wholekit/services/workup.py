@@ -1,9 +1,10 @@
 """A job worked up on a day, and the snapshot of it: its offer, and the house's own beside."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
+from itertools import chain, repeat
 
 from wholekit.domain.errors import CallError
 from wholekit.domain.findings import Finding
@@ -34,6 +35,15 @@ from wholekit.domain.quotes.offer import (
     PriceBook,
 )
 from wholekit.domain.quotes.own import Own, OwnKit, OwnLine, Sign, Snapshot
+from wholekit.domain.quotes.ready import (
+    Availability,
+    ItemKey,
+    JobReady,
+    Ready,
+    item_key,
+    job_ready,
+    ready_of,
+)
 from wholekit.domain.quotes.totals import (
     Destination,
     alternate_cost,
@@ -52,6 +62,7 @@ from wholekit.domain.quotes.worked import (
 )
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.tax import ShipTo
+from wholekit.services.availability import availability_of
 from wholekit.services.desk import Desk, shelf_of
 from wholekit.services.ports import UnitOfWork, Words
 
@@ -60,11 +71,24 @@ ENGLISH = "en"
 
 @dataclass(frozen=True, slots=True)
 class Workup:
-    """A job worked up, with where it goes and the catalogue revisions it stands on."""
+    """A job worked up, with where it goes, the catalogue revisions it stands on and what its kits
+    may draw on."""
 
     job: WorkedJob
     place: Destination
     catalogs: tuple[PriceBook, ...]
+    available: Availability
+
+    def ready(self) -> tuple[tuple[Ready, ...], ...]:
+        """When the kits of each opening can be whole, asked for on the day of the work-up."""
+        kits = ((opening.entry.opening.quantity, opening.kit) for opening in self.job.openings)
+        return ready_of(kits, self.available, self.place.day)
+
+    def base_ready(self) -> JobReady:
+        """The kits of the base bid by day; openings of alternates come after them."""
+        ready = zip(self.job.openings, self.ready(), strict=True)
+        base = (parts for opening, parts in ready if not opening.entry.alternate)
+        return job_ready(base, self.place.day)
 
 
 def work_up_job(
@@ -107,6 +131,12 @@ def work_up_contents(
             # 0 where another shelf than the job's own is tried.
             PriceBook(catalog.id, catalog.supplier, revisions.get(catalog.id, 0), catalog.edition)
             for catalog in sorted(worked.catalogs, key=lambda catalog: catalog.id)
+        ),
+        availability_of(
+            (opening.kit for opening in worked.openings),
+            uow.stock,
+            desk.rules,
+            uow.policy.get().holidays,
         ),
     )
 
@@ -151,7 +181,10 @@ def check_freight(job: Job, place: ShipTo) -> None:
 
 @dataclass(frozen=True, slots=True)
 class Headed:
-    """What stands at the head of a snapshot beside the job: number, days, who, the house."""
+    """What stands at the head of a snapshot beside the job: number, days, who, the house.
+
+    ready_shown: the customer's paper says when the kits can be ready.
+    """
 
     quote: str
     revision: int
@@ -164,6 +197,7 @@ class Headed:
     approvals: tuple[Approval, ...] = ()
     house_lines: tuple[str, ...] = ()
     house_phone: str = ""
+    ready_shown: bool = False
 
 
 def freeze(
@@ -190,6 +224,7 @@ def freeze(
         policy.floor,
         revision.cover_note,
         revision.approvals,
+        ready_shown=policy.dates_on_quote,
     )
     return make_snapshot(workup, desk.words, desk.rules, headed, left_out)
 
@@ -207,13 +242,15 @@ def make_snapshot(
     kinds: dict[int, int] = {}
     kits: list[WorkedKit] = []
     openings: list[OfferOpening] = []
-    for opening in (*job.openings, *left_out):
+    # What is left out draws nothing, and has no day.
+    days = chain(workup.ready(), repeat(()))
+    for opening, ready in zip((*job.openings, *left_out), days, strict=False):
         # By identity: openings alike share one worked kit, and the job keeps them all while we
         # look.
         place = kinds.setdefault(id(opening.worked), len(kits))
         if place == len(kits):
             kits.append(opening.worked)
-        openings.append(_opening(opening, place))
+        openings.append(_opening(opening, place, ready))
     offer = Offer(
         quote=headed.quote,
         revision=headed.revision,
@@ -235,7 +272,7 @@ def make_snapshot(
         house_name=headed.house_name,
         catalogs=workup.catalogs,
         rules_version=rules.version,
-        kits=tuple(_kit(kit) for kit in kits),
+        kits=tuple(_kit(kit, workup.available.on_hand) for kit in kits),
         openings=tuple(openings[: len(job.openings)]),
         left_out=tuple(openings[len(job.openings) :]) or None,
         extras=tuple(
@@ -269,6 +306,8 @@ def make_snapshot(
         cover_note=headed.cover_note,
         house_lines=headed.house_lines,
         house_phone=headed.house_phone,
+        ready_asked=workup.place.day,
+        ready_shown=headed.ready_shown,
     )
     said = _worded(offer, kits, job, words, rules)
     return Snapshot(said, _own(workup, kits, words, rules, headed))
@@ -317,7 +356,7 @@ def _own(
     )
 
 
-def _kit(worked: WorkedKit) -> OfferKit:
+def _kit(worked: WorkedKit, on_hand: Mapping[ItemKey, int]) -> OfferKit:
     kit = worked.kit
     saved = sum(
         (line.tier_unit - line.unit).minor * line.line.quantity
@@ -333,7 +372,7 @@ def _kit(worked: WorkedKit) -> OfferKit:
         spring_size=kit.spring_size,
         finish=kit.finish,
         weight=kit.weight,
-        lines=tuple(_line(line) for line in worked.lines),
+        lines=tuple(_line(line, on_hand) for line in worked.lines),
         adjustment=worked.adjustment,
         price=worked.price,
         saved=Money(saved, worked.price.currency),
@@ -368,7 +407,7 @@ def _findings(findings: Sequence[Finding]) -> tuple[OfferFinding, ...]:
     )
 
 
-def _line(worked: WorkedLine) -> OfferLine:
+def _line(worked: WorkedLine, on_hand: Mapping[ItemKey, int]) -> OfferLine:
     item = worked.line.item
     return OfferLine(
         sku=item.sku,
@@ -384,7 +423,7 @@ def _line(worked: WorkedLine) -> OfferLine:
         total=worked.total,
         uses=worked.line.uses,
         bin=item.bin,
-        on_hand=item.on_hand,
+        on_hand=on_hand.get(item_key(item), 0),
         lead_days=item.lead_days,
     )
 
@@ -405,7 +444,7 @@ def _own_kit(worked: WorkedKit) -> OwnKit:
     )
 
 
-def _opening(opening: WorkedOpening, kit: int) -> OfferOpening:
+def _opening(opening: WorkedOpening, kit: int, ready: tuple[Ready, ...]) -> OfferOpening:
     entry = opening.entry
     found = set()
     # A release counts while its stop is still found; one whose stop is gone releases nothing.
@@ -422,6 +461,7 @@ def _opening(opening: WorkedOpening, kit: int) -> OfferOpening:
         tuple(
             (done.code, done.about) for done in entry.releases if (done.code, done.about) in found
         ),
+        ready,
     )
 
 

@@ -1,24 +1,28 @@
 """Backups, and stores made from them: one SQLite file, whichever engine the store is in.
 
 A backup is itself a store of its version in SQLite, complete and consistent as of one moment while
-others go on writing. It restores into either engine.
+others go on writing, and sealed. It restores into either engine, once it was read and checked whole
+in a place apart.
 """
 
 import os
-import sqlite3
+import shutil
 import tempfile
-import time
-from collections.abc import Iterator, Sequence
-from contextlib import closing, contextmanager, suppress
-from glob import escape
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import closing, contextmanager
 from pathlib import Path
-from uuid import uuid4
 
 from sqlalchemy import Connection, MetaData, Table, func, inspect, select
+from sqlalchemy.exc import DBAPIError
 
+from wholekit.domain.errors import ConflictError
+from wholekit.services.ports import UnitOfWork
 from wholekit.store import access, bulk
-from wholekit.store.engine import APPLICATION_ID, BUSY_SECONDS, Place, sqlite_place
+from wholekit.store.check import StoreFault, check_store, file_faults
+from wholekit.store.checked_copy import Checked, checked_copy
+from wholekit.store.engine import Place, sqlite_place
 from wholekit.store.errors import StoreError, store_faults
+from wholekit.store.file_copy import COPYING, WRITING, copy_file, into_one_file
 from wholekit.store.migrate import (
     NEWEST,
     Condition,
@@ -29,93 +33,151 @@ from wholekit.store.migrate import (
     upgrade_on,
     wait_for_upgrades,
 )
+from wholekit.store.new_file import new_file, sync
 from wholekit.store.progress import Progress, counted, untold
+from wholekit.store.seal import seal
 from wholekit.store.tables import METADATA
+from wholekit.store.unit_of_work import SqlUnitOfWork
 
-# Pages between two calls that tell how far the copy is.
-_PAGES = 2_000
-# A part that nobody has written to for so long was left by somebody who was killed [s].
-_LEFT_BEHIND = 3_600
-COPYING, WRITING = "copying", "writing"
+# Raises CallError unless the people of a store let somebody copy or replace it.
+Allow = Callable[[UnitOfWork], None]
 
 
-def back_up(place: Place, path: Path, progress: Progress = untold) -> None:
-    """Write a backup of a store to a new file. Raises StoreError; then there is no such file.
+def anybody(_work: UnitOfWork) -> None:
+    """Lets anybody."""
 
-    A store that waits for its upgrade is backed up as it is, in its own version.
+
+def back_up(
+    place: Place, path: Path, progress: Progress = untold, *, allow: Allow = anybody
+) -> tuple[StoreFault, ...]:
+    """Write a backup of a store to a new file; the faults that the store has and so its backup.
+
+    A store that waits for its upgrade is backed up as it is, in its own version. Raises CallError,
+    StoreError; then there is no such file.
     """
     with place.reading() as connection:
         waiting = condition(connection)[0] is Condition.OUTDATED
+        _ask(connection, allow)
     if not waiting:
         require_current(place)
-    # Before the long work; `_name` refuses again what came into being meanwhile.
+    # Before the long work; `new_file` refuses again what came into being meanwhile.
     if os.path.exists(path):  # noqa: PTH110  # no error for a name too long
         raise StoreError("backup-there", path=str(path))
-    with _new_file(path, "backup-unwritable") as part:
+    with new_file(path, "backup-unwritable") as part:
         if place.file is not None:
-            _copy_file(place.file, part, COPYING, progress)
+            copy_file(place.file, part, COPYING, progress)
         else:
             _copy_to_file(place, part, progress)
-        _into_one_file(part)
+        into_one_file(part)
+        with closing(sqlite_place(part)) as made:
+            faults = file_faults(made) if waiting else check_store(made, progress).faults
+        seal(part)
+    return faults
 
 
-def restore(path: Path, place: Place, *, overwrite: bool, progress: Progress = untold) -> None:
-    """Make a store what a backup says. Raises StoreError; then the store is as it was.
+def restore(
+    path: Path,
+    place: Place,
+    *,
+    overwrite: bool,
+    with_faults: bool = False,
+    allow: Allow = anybody,
+    progress: Progress = untold,
+) -> Checked:
+    """Make a store what a backup says. Raises CallError, StoreError; then the store is as it was.
 
-    overwrite: replace a store that has data in it. A backup of an older version is upgraded on
-    the way; one of a newer version is refused.
+    overwrite: replace a store that has data in it. with_faults: take a backup with faults too. A
+    backup of an older version is upgraded on the way; one of a newer version is refused.
     """
+    _require_free(place, overwrite, allow)
     place.require_writable()
-    _require_backup(path)
-    _require_free(place, overwrite)
+    with _apart(place) as part:
+        checked = checked_copy(path, part, with_faults=with_faults, progress=progress)
+        if place.file is not None:
+            _replace_file(part, place, place.file, overwrite, allow, progress)
+        else:
+            with _told_of(path), closing(sqlite_place(part)) as source:
+                _restore_rows(source, place, overwrite, allow, progress)
+    return checked
+
+
+@contextmanager
+def _apart(place: Place) -> Iterator[Path]:
+    """Where a backup is copied to: beside a SQLite store, so on its disk; it goes in the end."""
     if place.file is not None:
-        _restore_file(path, place, place.file, overwrite, progress)
+        real = place.file.resolve()
+        beside = real.with_name(f"{real.name}.restoring")
+        with new_file(beside, "store-unwritable", keep=False) as part:
+            yield part
         return
-    with (
-        tempfile.TemporaryDirectory(prefix="wholekit-") as folder,
-        store_faults(folder),
-    ):
-        part = Path(folder) / "restoring.sqlite3"
-        _copy_file(path, part, COPYING, progress)
-        source = sqlite_place(part)
-        try:
-            upgrade(source)
-            _restore_rows(source, place, overwrite, progress)
-        finally:
-            source.close()
+    with tempfile.TemporaryDirectory(prefix="wholekit-") as folder, store_faults(folder):
+        yield Path(folder) / "restoring.sqlite3"
 
 
-def _restore_file(
-    path: Path, place: Place, file: Path, overwrite: bool, progress: Progress
+def _replace_file(
+    part: Path, place: Place, file: Path, overwrite: bool, allow: Allow, progress: Progress
 ) -> None:
-    """Into a file beside the store, upgraded there, and put in its place in one step."""
-    with _new_file(
-        file.with_name(f"{file.name}.restoring"), "store-unwritable", keep=False
-    ) as part:
-        _copy_file(path, part, COPYING, progress)
-        made = sqlite_place(part)
-        upgrade(made)
-        made.close()
-        _into_one_file(part)
-        # Somebody may have filled the store while the backup was read.
-        _require_free(place, overwrite)
-        place.close()
-        prepare_file(place)
-        place.close()
-        # Through SQLite, so that a program that has the store open sees one state or the other.
-        _copy_file(part, file, WRITING, progress)
+    # Asked again: somebody may have filled the store while the backup was read, or taken the right.
+    sound = _require_free(place, overwrite, allow)
+    if not sound:
+        # The people of a damaged file cannot be read, so those of the backup are asked.
+        with closing(sqlite_place(part)) as made, made.reading() as connection:
+            _ask(connection, allow)
+    place.close()
+    if not sound:
+        _put_aside(file.resolve(), part)
+    prepare_file(place)
+    place.close()
+    if sound:
+        # Through SQLite and not by a rename: a program that has the store open sees one state or
+        # the other, and a log it has written never meets a file that it is not of.
+        copy_file(part, file, WRITING, progress)
 
 
-def _restore_rows(source: Place, place: Place, overwrite: bool, progress: Progress) -> None:
+def _put_aside(file: Path, part: Path) -> None:
+    """The part in the place of a damaged file, which stays beside it as `.damaged`."""
+    sync(part)
+    # The log first: left behind, it would be read into the file that takes the place.
+    for log in access.beside(file):
+        if log.exists():
+            log.replace(log.with_name(f"{log.name}.damaged"))
+    aside = file.with_name(f"{file.name}.damaged")
+    aside.unlink(missing_ok=True)
+    try:
+        # A second name, so that at no time there is no file: one would be made anew, empty.
+        aside.hardlink_to(file)
+    except (OSError, NotImplementedError):
+        shutil.copyfile(file, aside)
+    part.replace(file)
+
+
+@contextmanager
+def _told_of(path: Path) -> Iterator[None]:
+    """What the rows of a backup with faults break in PostgreSQL, told as the backup's."""
+    try:
+        yield
+    except (DBAPIError, ConflictError) as error:
+        # Nobody else can be in the way of a transaction that holds every table.
+        cause = error.__cause__ if isinstance(error, ConflictError) else error
+        said = str(cause.orig if isinstance(cause, DBAPIError) else cause)
+        raise StoreError("backup-broken", path=str(path), error=" ".join(said.split())) from error
+
+
+def _restore_rows(
+    source: Place, place: Place, overwrite: bool, allow: Allow, progress: Progress
+) -> None:
     """Empty the tables of a PostgreSQL store and fill them anew, in one transaction."""
     tables = METADATA.sorted_tables
     with source.reading() as read, place.writing() as written:
         wait_for_upgrades(written)
         upgrade_on(written, place)
-        # Who writes waits from here on; who reads goes on seeing what was there. Those who change
-        # a job hold it first, so it is waited for before anything else is held.
-        for name in ("job", *(table.name for table in tables if table.name != "job")):
+        # Who writes waits from here on; who reads goes on seeing what was there. Whoever changes
+        # anything holds himself first and then the job, so these are waited for in that order,
+        # before anything else is held.
+        first = ("person", "job")
+        for name in (*first, *(table.name for table in tables if table.name not in first)):
             written.exec_driver_sql(f'LOCK TABLE "{name}" IN EXCLUSIVE MODE')
+        _ask(written, allow)
         if not overwrite and _filled(written):
             raise StoreError("store-not-empty", place=place.name)
         # The guards of what is never changed stand aside for this transaction alone.
@@ -186,148 +248,44 @@ def _copy_rows(
         progress(what, done, total)
 
 
-def _copy_file(source: Path, target: Path, what: str, progress: Progress) -> None:
-    """SQLite's own online copy: consistent, whoever writes meanwhile."""
-    moved = time.monotonic()
-
-    def told_pages(status: int, left: int, every: int) -> None:
-        nonlocal moved
-        # The copy itself would go on trying for ever.
-        if status in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
-            if time.monotonic() > moved + BUSY_SECONDS:
-                raise StoreError("store-busy", place=str(target))
-            return
-        moved = time.monotonic()
-        progress(what, every - left, every)
-
-    with (
-        store_faults(str(target)),
-        closing(access.connect(source, make=False)) as read,
-        # Short, so that waiting comes back to `told_pages`, whose patience counts.
-        closing(sqlite3.connect(target, timeout=1)) as written,
-    ):
-        try:
-            # One moment of the source: without it every write of others would start the copy anew.
-            read.execute("BEGIN")
-            read.execute("SELECT count(*) FROM sqlite_master").fetchone()
-            read.backup(written, pages=_PAGES, progress=told_pages)
-        except sqlite3.Error as error:
-            code = "store-full" if "full" in str(error) else "store-unwritable"
-            raise StoreError(code, place=str(target), error=str(error)) from error
-        if not access.still(read, source):
-            raise StoreError("store-moved", place=str(source))
-
-
-def _into_one_file(path: Path) -> None:
-    """Fold the write-ahead log in, so that the file alone is the backup."""
-    with closing(sqlite3.connect(path)) as connection:
-        connection.execute("PRAGMA journal_mode = DELETE").fetchone()
-        connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
-
-
-@contextmanager
-def _new_file(path: Path, code: str, *, keep: bool = True) -> Iterator[Path]:
-    """A file that appears whole under its name or not at all; without keep it goes in the end.
-
-    Its part has a name that no other process takes.
-    """
-    part = path.with_name(f".{path.name}.{uuid4().hex[:12]}.part")
+def _require_free(place: Place, overwrite: bool, allow: Allow) -> bool:
+    """Raises StoreError for a newer or foreign store, and for one with data unless told to
+    overwrite; CallError where its people do not let. False for a damaged file that may go."""
+    if place.file is not None and not place.file.exists():
+        return True
     try:
-        _sweep(path)
-        with part.open("xb"):
-            pass
-        yield part
-        if keep:
-            # On the disk before it has its name: after a power cut no name may stand for half a
-            # file.
-            _sync(part)
-            _name(part, path)
-    except FileExistsError as error:
-        raise StoreError("backup-there", path=str(path)) from error
-    except OSError as error:
-        place = {"path": str(path), "place": str(path)}
-        raise StoreError(code, error=error.strerror or str(error), **place) from error
-    finally:
-        for leftover in (part, *access.beside(part)):
-            leftover.unlink(missing_ok=True)
-
-
-def _name(part: Path, path: Path) -> None:
-    """Give a finished part its name. Raises FileExistsError; a file is never replaced."""
-    try:
-        # A link fails where the name is taken; a rename would replace what is there.
-        path.hardlink_to(part)
-    except FileExistsError:
-        raise
-    except (OSError, NotImplementedError):
-        # A disk without hard links.
-        if path.exists():
-            raise FileExistsError(path) from None
-        part.rename(path)
-
-
-def _sweep(path: Path) -> None:
-    """Take away what was left of the same work by somebody who was killed."""
-    for part in path.parent.glob(f".{escape(path.name)}.*.part"):
-        with suppress(FileNotFoundError):
-            if time.time() - part.stat().st_mtime > _LEFT_BEHIND:
-                for leftover in (part, *access.beside(part)):
-                    leftover.unlink(missing_ok=True)
-
-
-def _sync(path: Path) -> None:
-    with path.open("rb+") as file:
-        os.fsync(file.fileno())
-
-
-def _require_backup(path: Path) -> None:
-    # Unlike Path.is_file this is false, not an error, for a name longer than names may be.
-    if not os.path.isfile(path):  # noqa: PTH113
-        raise StoreError("backup-missing", path=str(path))
-    source = sqlite_place(path)
-    try:
-        with source.reading() as connection:
-            found, version = condition(connection)
-            mark = connection.exec_driver_sql("PRAGMA application_id").scalar()
-    except StoreError:
-        raise StoreError("backup-foreign", path=str(path)) from None
-    finally:
-        source.close()
-    if found is Condition.NEWER:
-        raise StoreError("backup-newer", path=str(path), version=version, newest=NEWEST)
-    if found in (Condition.EMPTY, Condition.FOREIGN) or mark != APPLICATION_ID:
-        raise StoreError("backup-foreign", path=str(path))
-
-
-def _require_free(place: Place, overwrite: bool) -> None:
-    """A newer or foreign store is never overwritten; one with data only when told.
-
-    A damaged file is put aside when told, since restoring is what mends it.
-    """
-    try:
-        _judge(place, overwrite)
+        with place.reading() as connection:
+            _judge(connection, place, overwrite, allow)
     except StoreError as error:
         if error.code != "store-broken" or place.file is None:
             raise
         if not overwrite:
             raise StoreError("store-not-empty", place=place.name) from error
-        place.close()
-        # The log goes too: left behind, it would be read into the file that takes the place.
-        for end in ("", "-wal", "-shm"):
-            damaged = place.file.with_name(place.file.name + end)
-            if damaged.exists():
-                damaged.replace(damaged.with_name(damaged.name + ".damaged"))
+        return False
+    return True
 
 
-def _judge(place: Place, overwrite: bool) -> None:
-    with place.reading() as connection:
-        found, version = condition(connection)
-        if found is Condition.NEWER:
-            raise StoreError("store-newer", place=place.name, version=version, newest=NEWEST)
-        if found is Condition.FOREIGN:
-            raise StoreError("store-foreign", place=place.name)
-        if not overwrite and _filled(connection):
-            raise StoreError("store-not-empty", place=place.name)
+def _judge(connection: Connection, place: Place, overwrite: bool, allow: Allow) -> None:
+    found, version = condition(connection)
+    if found is Condition.NEWER:
+        raise StoreError("store-newer", place=place.name, version=version, newest=NEWEST)
+    if found is Condition.FOREIGN:
+        raise StoreError("store-foreign", place=place.name)
+    _ask(connection, allow)
+    if not overwrite and _filled(connection):
+        raise StoreError("store-not-empty", place=place.name)
+
+
+def _ask(connection: Connection, allow: Allow) -> None:
+    """Ask the people of a store, of whatever version; the first had no table of them. Raises
+    CallError, StoreError."""
+    if not inspect(connection).has_table("person"):
+        return
+    try:
+        allow(SqlUnitOfWork(connection))
+    except ValueError as error:
+        # A role that there is not.
+        raise StoreError("store-broken", place="", error="person") from error
 
 
 def _filled(connection: Connection) -> bool:

@@ -2,12 +2,15 @@
 
 import json
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 from sqlalchemy import CheckConstraint, Connection, Table, and_, func, select, text
+from sqlalchemy.exc import DBAPIError
 
 from wholekit.domain.quotes import digest, quote_label
 from wholekit.store.engine import Place
+from wholekit.store.errors import NO_TEXT, is_damage
 from wholekit.store.migrate import require_current
 from wholekit.store.progress import Progress, untold
 from wholekit.store.tables import METADATA
@@ -44,12 +47,46 @@ class CheckResult:
 def check_store(place: Place, progress: Progress = untold) -> CheckResult:
     """Check a store of this program's version. Raises StoreError."""
     require_current(place)
-    with place.reading() as connection:
-        rows = {
-            table.name: connection.execute(select(func.count()).select_from(table)).scalar_one()
-            for table in METADATA.sorted_tables
-        }
-        return CheckResult(rows, tuple(_faults(connection, rows, progress)))
+    rows: dict[str, int] = {}
+    faults: list[StoreFault] = []
+    with place.reading() as connection, _up_to_damage(faults):
+        for table in METADATA.sorted_tables:
+            count = select(func.count()).select_from(table)
+            rows[table.name] = connection.execute(count).scalar_one()
+        faults.extend(_faults(connection, rows, progress))
+    return CheckResult(rows, tuple(faults))
+
+
+def file_faults(place: Place) -> tuple[StoreFault, ...]:
+    """What SQLite itself finds wrong with a file, whatever its version. Raises StoreError."""
+    faults: list[StoreFault] = []
+    with place.reading() as connection, _up_to_damage(faults):
+        faults.extend(_integrity(connection))
+        # Table, row, table referred to, number of the key: SQLite's manual, pragma.html.
+        lost = connection.exec_driver_sql("PRAGMA foreign_key_check")
+        faults.extend(StoreFault("orphans", f"{table}: {parent}") for table, _, parent, _ in lost)
+    return tuple(dict.fromkeys(faults))
+
+
+@contextmanager
+def _up_to_damage(faults: list[StoreFault]) -> Iterator[None]:
+    """Ends a search where the file cannot be read on; what was found before is kept, and says
+    where."""
+    try:
+        yield
+    except UnicodeDecodeError:
+        faults.append(StoreFault("unreadable", NO_TEXT))
+    except DBAPIError as error:
+        if not is_damage(str(error.orig)):
+            raise
+        faults.append(StoreFault("unreadable", str(error.orig)))
+
+
+def _integrity(connection: Connection) -> Iterator[StoreFault]:
+    for (said,) in connection.exec_driver_sql("PRAGMA integrity_check"):
+        if said != "ok":
+            # One row may tell of several places, each on a line.
+            yield StoreFault("integrity", " ".join(said.split()))
 
 
 def _faults(
@@ -60,9 +97,7 @@ def _faults(
     total, done = 2 * every, 0
     if connection.dialect.name == "sqlite":
         total, done = 3 * every, every
-        for (said,) in connection.exec_driver_sql("PRAGMA integrity_check"):
-            if said != "ok":
-                yield StoreFault("integrity", said)
+        yield from _integrity(connection)
     for table in METADATA.sorted_tables:
         progress(table.name, done, total)
         yield from _orphans(connection, table)

@@ -5,7 +5,8 @@ StoreError
 ├── store-read-only, store-unreadable, store-log-left, store-moved              its file, and rights
 ├── store-address-wrong                                                         its address
 ├── store-sqlite-old, store-newer, store-outdated, store-foreign                versions
-└── backup-there, backup-missing, backup-foreign, store-not-empty               backup and restore
+├── backup-there, backup-missing, backup-foreign, backup-newer, store-not-empty backup and restore
+└── backup-unwritable, backup-unreadable, backup-faulty, backup-broken          the backup's file
 
 ConflictError: store-row-taken, store-row-gone: of two at once the other was first.
 """
@@ -38,7 +39,7 @@ _SAYINGS = {
         "readonly database", "unable to open database file", "read-only transaction",
     ),
     "store-busy": ("database is locked", "database table is locked", "lock timeout", "deadlock"),
-    "store-broken": ("malformed", "not a database", "disk I/O error"),
+    "store-broken": ("malformed", "not a database", "disk I/O error", "Could not decode"),
     # Last, since its words are the vaguest and stand in the sayings of other faults too.
     "store-unreachable": ("connection", "could not translate host name", "does not exist"),
 }  # fmt: skip
@@ -78,6 +79,7 @@ PARENT_WORDS = {
     "quote_snapshot": "revision of a quote",
     "quote_total": "revision of a quote",
 }
+NO_TEXT = "a text that is none"
 _OF_CONNECTING = (OperationalError, InterfaceError, ProgrammingError)
 _TABLE = re.compile(r'(?:INSERT INTO|UPDATE|DELETE FROM|COPY)\s+"?(\w+)"?')
 # SQLSTATE, as PostgreSQL's manual lists them (appendix A).
@@ -98,7 +100,7 @@ def store_faults(place: str) -> Iterator[None]:
         if lost:
             raise lost from error
         # Only what the driver itself calls a matter of running is about reaching the place.
-        known = _known(place, str(error.orig), far=isinstance(error, OperationalError))
+        known = fault_said(place, str(error.orig), far=isinstance(error, OperationalError))
         if known is None and error.statement is None and isinstance(error, _OF_CONNECTING):
             # No statement was under way: there is no connection to make one on.
             said = " ".join(str(error.orig).split())
@@ -107,24 +109,37 @@ def store_faults(place: str) -> Iterator[None]:
             raise
         raise known from error
     except sqlite3.Error as error:
-        known = _known(place, str(error), far=False)
+        known = fault_said(place, str(error))
         if known is None:
             raise
         raise known from error
+    except UnicodeDecodeError as error:
+        raise StoreError("store-broken", place=place, error=NO_TEXT) from error
     except UnicodeError as error:
         # A host's name that no address book can hold.
         raise StoreError("store-unreachable", place=place, error="no such host") from error
     except OSError as error:
         code = "store-full" if error.errno == errno.ENOSPC else "store-unwritable"
-        raise StoreError(code, place=place, error=error.strerror or str(error)) from error
+        said = error.strerror or type(error).__name__
+        raise StoreError(code, place=place, error=said) from error
 
 
-def _known(place: str, driver_says: str, *, far: bool) -> StoreError | None:
+def fault_said(place: str, driver_says: str, *, far: bool = False) -> StoreError | None:
+    """What the driver says as an error of the place; None where it is about something else.
+
+    far: whether what it says may be about the way there.
+    """
     said = " ".join(driver_says.split())
     for code, sayings in _SAYINGS.items():
         if any(saying in said for saying in sayings) and (far or code != "store-unreachable"):
             return StoreError(code, place=place, error=said)
     return None
+
+
+def is_damage(driver_says: str) -> bool:
+    """Whether the driver says that a file is damaged."""
+    known = fault_said("", driver_says)
+    return known is not None and known.code == "store-broken"
 
 
 def _lost_race(error: IntegrityError) -> ConflictError | None:

@@ -136,6 +136,12 @@ class SqlPeople:
         row = self._connection.execute(select(PERSON).where(PERSON.c.name == name)).first()
         return None if row is None else mapping.person_of(row)
 
+    def hold(self, name: str) -> None:
+        """Nobody changes this person until the unit of work ends; a name nobody has is none."""
+        # Shared, so that of two by one name neither waits. On SQLite a writer is alone anyway.
+        wanted = select(PERSON.c.name).where(PERSON.c.name == name)
+        self._connection.execute(wanted.with_for_update(read=True))
+
     def add(self, person: Person) -> None:
         """A new person. Raises ConflictError (`person-taken`)."""
         if not rows.add_unless_taken(self._connection, PERSON, mapping.person_values(person)):

@@ -6,6 +6,7 @@ from functools import cached_property
 
 from sqlalchemy import Connection
 
+from wholekit.services.availability import BookStock
 from wholekit.store.audit import SqlAudit
 from wholekit.store.catalogs import SqlCatalogs
 from wholekit.store.engine import Place
@@ -61,6 +62,11 @@ class SqlUnitOfWork:
     def catalogs(self) -> SqlCatalogs:
         """Catalogues."""
         return SqlCatalogs(self._connection)
+
+    @cached_property
+    def stock(self) -> BookStock:
+        """What is on hand: the price books say, until somebody keeps count of it here."""
+        return BookStock()
 
     @cached_property
     def audit(self) -> SqlAudit:

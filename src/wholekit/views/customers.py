@@ -107,6 +107,7 @@ class PolicyAnswer:
     valid_days: int
     limits: tuple[LimitAnswer, ...]
     version: int
+    dates_on_quote: bool
     one_supplier: str = ""
 
 
@@ -192,6 +193,7 @@ def policy_answer(policy: HousePolicy) -> PolicyAnswer:
             for limit in policy.limits
         ),
         policy.version,
+        policy.dates_on_quote,
         policy.one_supplier,
     )
 

@@ -31,6 +31,7 @@ from wholekit.domain.quotes import (
     Revision,
     quote_label,
 )
+from wholekit.domain.working_days import Holiday
 from wholekit.services.job_history import JobEvent
 from wholekit.wording.job_sentences import ACTIONS, LOST
 from wholekit.wording.offers import say_override, say_seen
@@ -76,7 +77,8 @@ NAMES: dict[str, dict[str, str]] = {
     },
     "policy": {
         "house_name": "house", "floor": "margin floor", "valid_days": "days quotes hold",
-        "limits": "limits", "one_supplier": "one supplier",
+        "limits": "limits", "one_supplier": "one supplier", "holidays": "holidays",
+        "dates_on_quote": "dates on quotes",
     },
     "person": {"role": "role", "full_name": "name"},
 }  # fmt: skip
@@ -229,6 +231,8 @@ def _say(value: Any) -> str:  # noqa: ANN401  # the value of any field
                 f"{value.role.value} {percent(value.most_discount)} off at most, margin "
                 f"{percent(value.least_margin)} at least"
             )
+        case Holiday():
+            return f"{value.day.isoformat()} {value.name}"
         case Request():
             return _request(value)
         case CatalogRef():
@@ -325,6 +329,7 @@ _SPECIAL: dict[str, Callable[[Any, Any], Iterator[str]]] = {
         "tier ", lambda tier: (tier.supplier, tier.series, tier.kind, tier.valid_from)
     ),
     "limits": _listed("", lambda limit: limit.role),
+    "holidays": _listed("holiday ", lambda holiday: holiday.day),
     "catalogs": _listed("priced on ", lambda catalog: catalog.catalog_id),
     "approvals": _listed("", lambda approval: approval.at),
     "cost": _cost,

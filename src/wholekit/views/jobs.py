@@ -1,6 +1,6 @@
 """Jobs and quotes as data: what `--json` prints of them. No cost appears in any of these."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from wholekit.domain.openings import note_findings
@@ -15,6 +15,7 @@ from wholekit.services.ports import JobSummary
 from wholekit.services.reviews import OpenStop
 from wholekit.views.customers import FreightAnswer, freight_answer
 from wholekit.views.kits import PriceAnswer, price_answer
+from wholekit.views.ready import JobReadyAnswer, ReadyAnswer, job_ready_answer, ready_answers
 from wholekit.views.reviews import StopAnswer, stop_answer
 from wholekit.wording.findings import say_finding
 from wholekit.wording.job_notes import job_notes
@@ -74,6 +75,7 @@ class JobOpeningAnswer:
     by_hand: tuple[SignAnswer, ...]
     stops: tuple[StopAnswer, ...]
     note_says_more: tuple[str, ...] = ()
+    ready: tuple[ReadyAnswer, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,8 +144,8 @@ class JobAlternateAnswer:
 class JobAnswer:
     """A job whole, at the prices of the day.
 
-    freight: the rate that is charged. notes: what somebody should know, in sentences. totals: None
-    where they cannot be worked out; the notes say why.
+    freight: the rate that is charged. notes: what somebody should know, in sentences. totals, ready
+    (of the base bid): None where they cannot be worked out; the notes say why.
     """
 
     job: str
@@ -168,6 +170,7 @@ class JobAnswer:
     lines: tuple[ExtraLineAnswer, ...]
     totals: TotalsAnswer | None
     alternates: tuple[JobAlternateAnswer, ...]
+    ready: JobReadyAnswer | None = None
 
 
 def job_row_answer(row: JobSummary) -> JobRowAnswer:
@@ -189,6 +192,10 @@ def job_row_answer(row: JobSummary) -> JobRowAnswer:
 def job_answer(view: JobView, rules: RuleBook, day: date) -> JobAnswer:
     """A job as data."""
     job, workup = view.job, None if view.review is None else view.review.workup
+    ready = {}
+    if workup is not None:
+        worked = zip(workup.job.openings, workup.ready(), strict=True)
+        ready = {(each.entry.alternate, each.entry.mark): parts for each, parts in worked}
     return JobAnswer(
         job=job.label,
         id=job.id,
@@ -211,7 +218,10 @@ def job_answer(view: JobView, rules: RuleBook, day: date) -> JobAnswer:
             f"{catalog.catalog_id} revision {catalog.revision}" for catalog in job.catalogs
         ),
         openings=tuple(
-            _opening(opening, view.worked.get((opening.alternate, opening.mark)), rules)
+            replace(
+                _opening(opening, view.worked.get((opening.alternate, opening.mark)), rules),
+                ready=ready_answers(ready.get((opening.alternate, opening.mark), ())),
+            )
             for opening in view.contents.openings
         ),
         lines=tuple(
@@ -241,6 +251,7 @@ def job_answer(view: JobView, rules: RuleBook, day: date) -> JobAnswer:
             )
             for alternate in job.alternates
         ),
+        ready=None if workup is None else job_ready_answer(workup.base_ready()),
     )
 
 

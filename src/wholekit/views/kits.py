@@ -10,6 +10,7 @@ from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.draws import short_stock
 from wholekit.domain.quotes.offer import KitWords, OfferFinding, OfferKit
 from wholekit.domain.rules import RuleBook
+from wholekit.views.ready import JobReadyAnswer, ReadyAnswer, job_ready_answer, ready_answers
 from wholekit.wording.findings import say_finding
 
 
@@ -99,6 +100,7 @@ class OpeningAnswer:
     missing: tuple[MissingAnswer, ...]
     findings: tuple[FindingAnswer, ...]
     price: PriceAnswer
+    ready: tuple[ReadyAnswer, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +124,7 @@ class KitsAnswer:
     openings: tuple[OpeningAnswer, ...]
     stock: tuple[FindingAnswer, ...]
     totals: KitsTotalsAnswer
+    ready: JobReadyAnswer | None = None
 
 
 def kits_answer(offer: Offer, rules: RuleBook, multiplier: Fraction = LIST) -> KitsAnswer:
@@ -147,6 +150,7 @@ def kits_answer(offer: Offer, rules: RuleBook, multiplier: Fraction = LIST) -> K
                     *_findings(opening.of_note, offer.words.of_note(opening)),
                     *short.get(opening.place, ()),
                 ),
+                ready=ready_answers(opening.ready),
             )
             for opening in offer.openings
         ),
@@ -158,6 +162,7 @@ def kits_answer(offer: Offer, rules: RuleBook, multiplier: Fraction = LIST) -> K
             price_answer(offer.firm),
             f"{float(multiplier):g}",
         ),
+        job_ready_answer(offer.ready),
     )
 
 

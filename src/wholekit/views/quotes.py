@@ -8,6 +8,7 @@ from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.offer import OfferExtra, OfferOpening
 from wholekit.views.jobs import AlternateAnswer, TotalsAnswer, totals_answer
 from wholekit.views.kits import PriceAnswer, price_answer
+from wholekit.views.ready import JobReadyAnswer, ReadyAnswer, job_ready_answer, ready_answers
 from wholekit.wording.offers import why_held
 
 
@@ -42,6 +43,7 @@ class QuoteOpeningAnswer:
     price_each: PriceAnswer
     price: PriceAnswer
     note: str
+    ready: tuple[ReadyAnswer, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +78,7 @@ class NotQuotedAnswer:
 @dataclass(frozen=True, slots=True)
 class QuoteAnswer:
     """An issued revision for the customer: no cost, no hand-set reasons. accepted: None unless it
-    was."""
+    was. ready: what was said that day of its base bid's kits, None where it was not kept."""
 
     quote: str
     revision: int
@@ -98,6 +100,7 @@ class QuoteAnswer:
     digest: str
     accepted: AcceptedAnswer | None
     left_out: tuple[NotQuotedAnswer, ...] = ()
+    ready: JobReadyAnswer | None = None
 
 
 def quote_answer(offer: Offer, digest: str, accepted: Sequence[str] | None = None) -> QuoteAnswer:
@@ -138,6 +141,7 @@ def quote_answer(offer: Offer, digest: str, accepted: Sequence[str] | None = Non
             )
             for opening in offer.left_out or ()
         ),
+        ready=job_ready_answer(offer.chosen().ready),
     )
 
 
@@ -177,6 +181,7 @@ def _opening(offer: Offer, opening: OfferOpening) -> QuoteOpeningAnswer:
         price_answer(kit.price),
         price_answer(opening.price),
         opening.note,
+        ready_answers(opening.ready),
     )
 
 

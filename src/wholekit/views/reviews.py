@@ -7,6 +7,7 @@ from wholekit.domain.quotes import Request, Revision, State
 from wholekit.domain.rules import RuleBook
 from wholekit.services.reviews import OpenStop, Review, Waiting
 from wholekit.views.kits import PriceAnswer, price_answer
+from wholekit.views.ready import JobReadyAnswer, job_ready_answer
 from wholekit.wording.findings import say_finding
 from wholekit.wording.job_sentences import LIMITS, LIMITS_TOLD
 from wholekit.wording.offers import say_seen
@@ -62,7 +63,7 @@ class ReviewAnswer:
 
     Of the base bid: net as the quote shows it, with freight and every extra line, without tax;
     margin_price: what limits and margin look at, without freight, and without extra lines that
-    nobody knows the buying price of.
+    nobody knows the buying price of. ready: when its kits can be whole.
     """
 
     job: str
@@ -74,6 +75,7 @@ class ReviewAnswer:
     discount: str
     net: PriceAnswer
     margin_price: PriceAnswer
+    ready: JobReadyAnswer | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +125,7 @@ def review_answer(review: Review, rules: RuleBook, *, cost: bool = False) -> Rev
         percent(review.standing.discount),
         price_answer(review.net),
         price_answer(review.standing.net),
+        job_ready_answer(review.workup.base_ready()),
     )
 
 

@@ -100,7 +100,16 @@ SENTENCES: dict[str, str] = {
     "range-backwards": "the range runs from {from} down to {to}; right is the smaller first",
     "arm-length-missing": "{id} is an arm and needs its length, from pivot to pivot",
     "plate-relieves-missing": (
-        'plate {id} does not say what it makes up for; right would be relieves = "rail" or "head"'
+        'plate {id} does not say what it makes up for; right would be relieves = "rail", '
+        '"head" or "holes"'
+    ),
+    "plate-holes-unsaid": (
+        "plate {id} is for old holes and does not say which; right would be covers, the widest and "
+        "highest pattern it hides, or a hole_pattern by which it is fixed"
+    ),
+    "plate-covers-unused": (
+        'plate {id} makes up for {given} and says what it covers; right would be relieves = "holes"'
+        ", or no covers"
     ),
     "plate-needs-missing": (
         'plate {id} does not say what height it needs itself; right would be, say, needs = "2 in"'

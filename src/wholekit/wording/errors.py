@@ -9,6 +9,7 @@ from wholekit.wording.force_sentences import ERRORS as FORCE_ERRORS
 from wholekit.wording.job_sentences import DEEDS_SAID, RIGHTS_SAID
 from wholekit.wording.job_sentences import ERRORS as JOB_ERRORS
 from wholekit.wording.store_errors import ERRORS as STORE_ERRORS
+from wholekit.wording.store_faults import say_faults
 from wholekit.wording.words import listed
 
 ERRORS: dict[str, str] = {
@@ -48,6 +49,9 @@ def say_error(error: WholekitError) -> str:
     """An error in words."""
     fields = {name: _word(value) for name, value in error.fields.items()}
     known = error.fields.get("known")
+    faults = error.fields.get("faults")
+    if isinstance(faults, tuple):
+        fields["faults"] = say_faults(faults)
     if "deed" in fields:
         fields["deed"] = DEEDS_SAID[fields["deed"]]
     # A field of a form or of arms, by its name in the code; other names are somebody's data.

@@ -218,6 +218,28 @@ GUIDE: dict[str, Entry] = {
         "fire-no-hold-open",
         "Use a device that releases on smoke detection or loss of power.",
     ),
+    "holes-covered": Entry(
+        "No body on the old holes would do as well; a plate carries the body and hides them.",
+        ("note",),
+        "holes-tolerance",
+        "Fill the old holes as the listing of door and frame allows.",
+    ),
+    "holes-differ": Entry(
+        "The old holes (`existing_holes`) do not fit the kit, and nothing on them would do as "
+        "well: new holes are drilled. The nearest patterns are told, and how far each spacing is "
+        "off.",
+        ("warn",),
+        "holes-tolerance",
+        "Fill the old holes as the listing of door and frame allows, or choose a body that has "
+        "them (`wholekit catalog holes`).",
+    ),
+    "holes-reused": Entry(
+        "The body, or a plate that carries it, fits the old holes. A warning where it does so only "
+        "with length and height exchanged.",
+        ("note", "warn"),
+        "holes-tolerance",
+        "Measure on site that they lie where the template puts them, and still hold a screw.",
+    ),
     "label-unusual": Entry(
         "A fire label longer than is usual for the leaf's construction; no verdict.",
         ("warn",),

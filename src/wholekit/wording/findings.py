@@ -7,6 +7,7 @@ from wholekit.domain.findings import Finding, Hint
 from wholekit.domain.openings import BodySide, read_stated
 from wholekit.domain.quantities import Money
 from wholekit.domain.rules import RuleBook
+from wholekit.wording import old_holes
 from wholekit.wording.force_sentences import (
     BEATEN,
     EXCLUDES_STILL,
@@ -93,7 +94,8 @@ FINDINGS: dict[str, str] = {
     "reveal-too-deep": "The reveal is {reveal} deep; the arms of this series serve {most}.",
     "series-wrong": "The schedule asks for series {series}; the kit brings a body of {brought}.",
     "series-unknown": "No series {series} in the catalogues; they have {known}.",
-    "short-stock": "{sku}: {needed} needed, {on_hand} on hand; {lead_days} days to get more.",
+    "short-stock": "{sku}: {needed} needed, {on_hand} on hand; {lead_days} working days to "
+    "get more.",
     "size-held-for-exit": "Size {latching} would latch; it is held to {size}, since no closer of "
     "that size could keep the limits of an exit, and nobody has said that the opening is none.",
     "size-held-to-limit": "Size {asked} is asked for; the force limit holds it to {size}.",
@@ -120,6 +122,7 @@ FINDINGS: dict[str, str] = {
     "wind-needs-stop": "An exterior leaf that swings out in wind needs a door stop or a stop arm "
     "beside the closer.",
     "weight-implausible": "A weight of {given} is less than the face sheets alone weigh ({least}).",
+    **old_holes.FINDINGS,
 }
 HINTS: dict[str, str] = {
     "accept-finish": "Agree finish {nearest} with the customer, or order the finish asked for.",
@@ -175,6 +178,7 @@ HINTS: dict[str, str] = {
     "use-release": "Use a release device that lets go on smoke detection or loss of power.",
     "use-room-side": "Mount it on the {side} side.",
     "wider-series": "Ask for {series} in the size needed, try another mount, or settle for less.",
+    **old_holes.HINTS,
 }
 
 
@@ -267,6 +271,8 @@ LIGHTEST_OVER = (
     "to, and still over the force limit by calculation; it may not latch."
 )
 LEAST_ROOM = {"top-rail-short": RAIL_LEAST, "head-face-short": HEAD_LEAST}
+LEAD_UNKNOWN = "{sku}: {needed} needed, {on_hand} on hand; nobody states when more can be here."
+LEAD_OF_A_DAY = "{sku}: {needed} needed, {on_hand} on hand; 1 working day to get more."
 NO_PRESSURE = "{limit}: {allowed} {unit}. Opening takes {force} {unit}{unchecked}."
 
 
@@ -275,6 +281,8 @@ def _variant(code: str, fields: Mapping[str, object]) -> str | None:
         return PARALLEL_BEYOND
     if code == "size-out-of-range" and fields.get("leaves") == 2:
         return BEYOND_PAIR
+    if code == "short-stock" and fields["lead_days"] in (0, 1):
+        return LEAD_OF_A_DAY if fields["lead_days"] else LEAD_UNKNOWN
     if code == "mount-in-doubt" and not fields["complete"]:
         return DOUBT_LACKING
     if code == "latch-power-short" and fields.get("still_over"):
@@ -290,7 +298,7 @@ def _variant(code: str, fields: Mapping[str, object]) -> str | None:
         return LATCH_SHORT_ALONE
     if code == "force-over-limit" and fields.get("pressure_force") == "0.0":
         return NO_PRESSURE
-    return None
+    return old_holes.variant(code, fields)
 
 
 def _fill(sentence: str, fields: Mapping[str, object]) -> str:
@@ -312,7 +320,7 @@ def _fill(sentence: str, fields: Mapping[str, object]) -> str:
     words["near_as"] = tr("the nearest, ") if fields.get("near") else tr(NOT_NEAR)
     words["offered"] = _offered(fields)
     words |= _noted(fields)
-    words |= _unclear(fields)
+    words |= _unclear(fields) | old_holes.words_of(fields)
     if "column" in fields and spoken_locale() is not None:
         # The schedule's own names of columns are English.
         words["column"] = field_name(str(fields["column"]))

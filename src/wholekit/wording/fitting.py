@@ -11,7 +11,7 @@ from fractions import Fraction
 from wholekit.domain.catalog import HolesRow
 from wholekit.domain.forces import ForceVerdict
 from wholekit.domain.openings import Mount
-from wholekit.domain.quantities import Length
+from wholekit.domain.quantities import HolePattern, Length
 from wholekit.domain.quantities.length import NM_PER_INCH
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.closing import delayed_text, latch_text, sweep_text
@@ -40,6 +40,9 @@ ROWS = {
     HolesRow.LOWER: "lower {part} holes",
     HolesRow.CENTRE: "middle of {part} holes",
 }
+# What becomes of the holes of an old closer, by the finding that tells it.
+OLD_HOLES = ("holes-reused", "holes-covered", "holes-differ")
+REUSED, COVERED, DIFFER = OLD_HOLES
 HAND_UNKNOWN = (
     "HAND NOT STATED: drawn with the hinges at the left. For hinges at the right, mirror the "
     "drawings; every distance from the hinge centre line stays as it is."
@@ -119,6 +122,12 @@ def by(texts: Sequence[str]) -> str:
     return " × ".join([*shown, texts[-1]])
 
 
+def pattern_text(pattern: HolePattern | None, metric: bool) -> str:
+    """The spacing of holes in the customer's units; empty for none."""
+    sides = () if pattern is None else (pattern.along, pattern.across)
+    return by([measure(side, metric) for side in sides])
+
+
 def on_drawing(length: Length, metric: bool) -> str:
     """As `measure`, short: `3-1/4"`, `82.5`."""
     text = measure(length, metric)
@@ -166,6 +175,46 @@ STEPS = {
     "horizontal": (
         "Then the horizontal one",
         "(2, {horizontal}). It sets the greatest opening: nearer the hinge opens wider.",
+    ),
+    "reuse-holes": (
+        "Reuse the old holes",
+        (
+            "({holes}). Measure first: the row must lie at 1 ({vertical}), the nearest holes at 2 "
+            "({horizontal}). If they lie elsewhere, or no longer hold a screw, hang nothing on "
+            "them and ask the office."
+        ),
+    ),
+    "reuse-by-template": (
+        "Reuse the old holes",
+        (
+            "({holes}) if they lie where the maker's template puts them. If not, or if they no "
+            "longer hold a screw, hang nothing on them and ask the office."
+        ),
+    ),
+    "plate-on-holes": (
+        "Plate:",
+        (
+            "fix it on the old holes. Make no holes for the body; screw the body to the plate "
+            "with the screws that belong to it."
+        ),
+    ),
+    "reuse-and-fix": (
+        "",
+        (
+            "Drill only for the {foot}, then fix body, {foot} and arms. Support the leaf; keep "
+            "fingers clear of the arms."
+        ),
+    ),
+    "cover-holes": (
+        "The plate covers the old holes",
+        "({holes}). Fill them first, as the listing of the {host} allows.",
+    ),
+    "new-holes": (
+        "New holes:",
+        (
+            "the old ones ({holes}) do not fit. Fill them as the listing of the {host} allows; "
+            "where a new hole would run into an old one, stop and ask the office."
+        ),
     ),
     "plate-by-template": (
         "Plate:",
@@ -269,7 +318,8 @@ class Fitting:
     no_drilling: a code of `NO_DRILLING`, or empty. on_plate: a plate carries the body; foot_plate:
     the shoe or bracket. limit: greatest force in words. timed: the place asks for a closing time.
     size_to_set [class]: None for a fixed body. stop_at: where a door stop must hold the leaf, in
-    words. coordinator: a fire pair that may need one.
+    words. coordinator: a fire pair that may need one. old_holes: a code of `OLD_HOLES`, empty
+    where there are none; holes: their spacing in words.
     """
 
     mount: Mount
@@ -288,6 +338,8 @@ class Fitting:
     pair: bool = False
     coordinator: bool = False
     release: bool = False
+    old_holes: str = ""
+    holes: str = ""
 
     @property
     def host(self) -> str:
@@ -310,6 +362,7 @@ def steps_of(fitting: Fitting, rules: RuleBook) -> tuple[tuple[str, str], ...]:
         "size": fitting.size_to_set,
         "limit": fitting.limit,
         "stop_at": fitting.stop_at,
+        "holes": fitting.holes,
         "sweep": sweep_text(rules, fitting.timed),
         "delayed": delayed_text(rules),
         "latch": latch_text(rules),
@@ -338,14 +391,24 @@ def _placing(fitting: Fitting) -> Iterator[str]:
     yield "swing-first"
     if fitting.spacer:
         yield "spacer"
-    if drilled:
+    reused = fitting.old_holes == REUSED
+    if fitting.old_holes in (COVERED, DIFFER):
+        yield "new-holes" if fitting.old_holes == DIFFER else "cover-holes"
+    if reused:
+        yield "reuse-holes" if drilled else "reuse-by-template"
+    elif drilled:
         yield "vertical"
         yield "horizontal"
-    if fitting.on_plate:
+    if fitting.on_plate and reused:
+        yield "plate-on-holes"
+    elif fitting.on_plate:
         yield "plate-as-shown" if drilled else "plate-by-template"
     if fitting.foot_plate:
         yield "foot-plate"
-    yield "drill-and-fix" if drilled and not fitting.on_plate else "fix"
+    if fitting.on_plate or not drilled:
+        yield "fix"
+    else:
+        yield "reuse-and-fix" if reused else "drill-and-fix"
 
 
 def _setting(fitting: Fitting) -> Iterator[str]:

@@ -74,6 +74,12 @@ ERRORS: dict[str, str] = {
     "one with --ship-to CODE.",
     "freight-wrong": "{given} is no freight rate; right would be an amount, a share of the "
     "hardware or both, such as 'dock truck=45.00+3%' or 'dock truck=45.00, free from 2000'.",
+    "holiday-name-needed": "The holiday of {day} needs a name: wholekit house holiday add "
+    "{day} NAME.",
+    "holiday-other": "The holiday of {day} is {name}, not {given}; nothing was taken out.",
+    "holiday-there": "{day} is a holiday already, {name}; take it out first, with: wholekit house "
+    "holiday remove {day}.",
+    "holiday-unknown": "{day} is no holiday of the house; see: wholekit house holiday list.{near}",
     "job-currency": "{job} is in {currency}, but the catalogue of {supplier} is in {other}; "
     "price it on one in {currency} with: wholekit job reprice {job} --supplier ID.",
     "job-field-unknown": "A job has no field {field} to be set; there are {known}.",
@@ -207,6 +213,8 @@ ACTIONS: dict[str, str] = {
     "draft-discarded": "draft discarded",
     "draft-edited": "draft changed",
     "draft-made": "draft made",
+    "holiday-added": "holiday added",
+    "holiday-removed": "holiday taken out",
     "job-created": "job created",
     "job-edited": "job changed",
     "job-repriced": "job moved to other catalogue revisions",
@@ -267,6 +275,7 @@ RIGHTS_SAID: dict[Action, str] = {
     Action.SEE_PICK_PAPERS: "make pick lists, labels and setting cards",
     Action.SEE_REQUESTS: "see what waits for approval",
     Action.SEE_PEOPLE: "see who is of the house",
+    Action.SEE_HOLIDAYS: "see the holidays",
     Action.SEE_SETTINGS: "see the settings",
     Action.LOAD_CATALOGS: "load a price book",
     Action.EDIT_CUSTOMERS: "enter or change a customer",

@@ -82,6 +82,9 @@ def summary(opening_type: OpeningType) -> str:
     if opening_type.opening_degrees is not None:
         angle = value_text("opening_degrees", opening_type.opening_degrees)
         parts.append(tr("opens to {angle}").format(angle=angle))
+    if opening_type.existing_holes is not None:
+        holes = value_text("existing_holes", opening_type.existing_holes)
+        parts.append(tr("old holes {holes}").format(holes=holes))
     text = ", ".join(parts)
     # Not capitalize(), which would make LH and all that follows small.
     return text[:1].upper() + text[1:]

@@ -40,6 +40,7 @@ SENTENCES: dict[str, str] = {
     "need-pinion-screw": "fixes the arm to the pinion",
     "piece-unlisted": "{sku} brings it, but it is not listed for fire doors",
     "need-plate": "the {part} is {room} high, the template needs {takes}",
+    "need-plate-for-holes": "carries the body over the old holes",
     "need-plate-fastener": "{count} to fix the plate to {host}",
     "need-shoe": "fixes the forearm, for {mount}",
     "need-shoe-fastener": "{count} to fix the shoe to {host}",
@@ -60,6 +61,9 @@ SENTENCES: dict[str, str] = {
     "template-chosen": "template {template}: the leaf is to open to {wanted}, it lets it reach "
     "{reached}",
     "weight-estimated": "weight estimated at {weight} from size and material",
+    "why-holes-covered": "a plate covers the old holes, since no body on them would do as well",
+    "why-holes-differ": "new holes: nothing on the old ones would do as well",
+    "why-holes-reused": "the old holes serve: {pattern}",
 }
 # Said another way where they came to no size.
 _BEYOND = {

@@ -100,6 +100,10 @@ SENTENCES: dict[str, str] = {
         "{given!r} reads as a {what} of {read}; right would be from {least} to {most} (a number "
         "without a unit is inches)"
     ),
+    "pattern-unreadable": (
+        "{given!r} is not a spacing of holes; right would be length x height, such as "
+        "8-1/4 x 3-1/4 in or 210 x 83 mm"
+    ),
     "weight-out-of-range": "{given} cannot be one leaf; right would be from 5 to 1000 kg",
     "physical-out-of-range": "{given} is more than can be; right would be up to {most} {unit}",
     "angle-out-of-range": "{given} is not an opening angle; right would be 1 to 180 degrees",
@@ -191,6 +195,13 @@ SENTENCES: dict[str, str] = {
     "dialect-twice": "row {given} stands twice; once is right",
     "dialect-unclean": "{given} is not what column {column} takes; right would be a clean cell",
     "dialect-word-twice": "{given} stands for {column} already, in row {first}; once is right",
+    "holiday-not-table": "a holiday is a table [[holiday]] with day and name",
+    "holiday-key-missing": "the key {key} is missing; a holiday has day and name",
+    "holiday-key-unknown": "there is no key {key} in a holiday; it has day and name",
+    "holiday-day-wrong": "{given} is no day; right would be year-month-day without quotes, such as "
+    "2026-12-25",
+    "holiday-name-wrong": "the name must be one line of text in quotes, {most} characters at most",
+    "holiday-twice": "{day} is a holiday already, {name}; once is right",
     "rule-twice": "rule {rule} stands twice; once is right",
     "rule-replaces-nothing": "there is no rule {rule} that a house value could replace",
     "rule-value-other-kind": "{value} is not of the kind of the published value, {published}",

@@ -1,11 +1,17 @@
 """Errors of the store, its settings and its backups, in sentences."""
 
 ERRORS: dict[str, str] = {
+    "backup-broken": "The backup {path} is damaged and cannot be read to its end ({error}). "
+    "Nothing was changed; restore another backup.",
+    "backup-faulty": "The backup {path} is damaged: {faults}. Nothing was changed. Restore another "
+    "backup; or, where there is no other, this one with its faults: --with-faults.",
     "backup-foreign": "{path} is no backup made by wholekit. Nothing was changed.",
     "backup-missing": "There is no backup {path}. Nothing was changed.",
     "backup-newer": "The backup {path} has version {version}, made by a newer wholekit; this one "
     "knows versions up to {newest}. Restore it with the newer program. Nothing was changed.",
     "backup-there": "{path} is there already. Name another file. Nothing was written.",
+    "backup-unreadable": "The backup {path} cannot be read: {error}. Nothing was changed; see to "
+    "the rights of the file, or name another.",
     "backup-unwritable": "Cannot write the backup {path}: {error}. Nothing was written.",
     "catalog-edition-older": "Nothing was loaded: catalogue {id} is of an older edition than the "
     "one in the store. Where it is meant, say so with --older-edition.",

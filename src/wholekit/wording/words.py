@@ -16,6 +16,7 @@ from wholekit.domain.openings import (
     Swing,
     Traffic,
 )
+from wholekit.domain.quantities import HolePattern
 from wholekit.wording.speech import figure, spoken_locale, tr, trn
 
 ROLES = {
@@ -131,6 +132,8 @@ def value_text(field: str, value: object) -> str:
             return tr(SIDES[value])
         case Door() | Frame():
             return tr(MATERIALS.get(value, value.value))
+        case HolePattern():
+            return figure(str(value).replace(" x ", " × "))
         case Swing():
             return tr(SWINGS[value])
         case HoldOpen() | Location() | Stop() | Core() | Traffic():

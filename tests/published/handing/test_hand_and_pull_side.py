@@ -11,6 +11,7 @@ import pytest
 from wholekit.domain.openings import Facts, Hand, OpeningType, Swing
 from wholekit.domain.openings.handing import hinge_side_from_pull, pull_side, swing_of_hand
 from wholekit.domain.quantities import Length
+from wholekit.intake.dialect import translate
 from wholekit.intake.rulebook import load_rulebook
 
 # Hinges as seen from the outside, and whether the leaf swings toward whoever stands there.
@@ -48,3 +49,28 @@ def test_the_hand_of_an_opening_tells_its_swing_without_an_assumption():
         facts = Facts(OpeningType(Length.inches(36), Length.inches(84), hand=hand), rules)
         assert facts.swing is (Swing.OUT if swings == "toward" else Swing.IN)
         assert not facts.assumed
+
+
+@pytest.mark.parametrize(
+    ("side", "hinges", "words"),
+    [
+        ("pull", "left", ("gauche tirant", "tirant gauche", "izquierda jalar", "DIN L")),
+        ("pull", "right", ("droite tirant", "tirant droit", "derecha tirar", "DIN R")),
+        ("push", "left", ("gauche poussant", "poussant gauche", "izquierda empujar")),
+        ("push", "right", ("droite poussant", "poussant droit", "derecha empujar")),
+    ],
+)
+def test_hinges_seen_from_the_pull_or_push_side_leave_two_hands_which_are_asked(
+    side, hinges, words
+):
+    def seen(hand):
+        outside, swings = GUIDE[hand]
+        from_outside = (swings == "toward") == (side == "pull")
+        return outside if from_outside else OTHER_SIDE[outside]
+
+    expected = {str(hand) for hand in Hand if seen(hand) == hinges}
+    for word in words:
+        reading = translate("hand", word)
+        assert reading is not None
+        assert set(reading.asked) == expected
+        assert not reading.cells

@@ -8,6 +8,17 @@ from wholekit.domain.catalog.drilling import (
     plate_holes,
     rows_between,
 )
+from wholekit.domain.catalog.holes import (
+    CORNERS,
+    OLD_HOLES,
+    HolesFit,
+    bodies_by_holes,
+    body_pattern,
+    hides,
+    holes_fit,
+    plate_pattern,
+    plates_for_holes,
+)
 from wholekit.domain.catalog.model import (
     Body,
     Catalog,
@@ -20,11 +31,14 @@ from wholekit.domain.catalog.model import (
 from wholekit.domain.catalog.words import Duty, FastenerKind, HolesRow, Role
 
 __all__ = [
+    "CORNERS",
+    "OLD_HOLES",
     "Body",
     "Catalog",
     "Duty",
     "FastenerKind",
     "Holes",
+    "HolesFit",
     "HolesRow",
     "Item",
     "Piece",
@@ -32,9 +46,15 @@ __all__ = [
     "Series",
     "Supply",
     "Template",
+    "bodies_by_holes",
     "body_holes",
+    "body_pattern",
     "carries_body",
     "check_catalog",
+    "hides",
+    "holes_fit",
     "plate_holes",
+    "plate_pattern",
+    "plates_for_holes",
     "rows_between",
 ]

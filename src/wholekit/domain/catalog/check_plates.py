@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from wholekit.domain.catalog.drilling import carries_body, rows_between
+from wholekit.domain.catalog.holes import OLD_HOLES
 from wholekit.domain.catalog.model import Body, Catalog, Piece
 from wholekit.domain.catalog.nearest_words import listed
 from wholekit.domain.catalog.places import path_of, series_file_of
@@ -40,9 +41,14 @@ def _own(plate: Piece) -> Iterator[Fault]:
     left_out = [key for key in _DRILLING if getattr(plate, key) is None]
     if left_out and len(left_out) < len(_DRILLING):
         yield "plate-drilling-part", left_out[0], {"right": listed(left_out)}
+    if plate.relieves == OLD_HOLES and plate.covers is None and plate.hole_pattern is None:
+        yield "plate-holes-unsaid", "covers", {}
+    if plate.relieves != OLD_HOLES and plate.covers is not None:
+        yield "plate-covers-unused", "covers", {"given": plate.relieves or ""}
     if plate.hole_pattern is None or plate.holes_down is None or plate.holes_row is None:
         return
-    mount = Mount.TOP_JAMB if plate.relieves == "head" else Mount.REGULAR
+    at_head = plate.relieves == "head" or plate.mounts == {Mount.TOP_JAMB}
+    mount = Mount.TOP_JAMB if at_head else Mount.REGULAR
     near, far = rows_between(plate.holes_down, plate.hole_pattern[1], plate.holes_row, mount)
     if plate.needs is not None and not (near.nm > 0 and far < plate.needs):
         fields = {"near": str(near), "far": str(far), "needed": str(plate.needs)}

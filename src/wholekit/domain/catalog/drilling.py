@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from wholekit.domain.catalog.holes import OLD_HOLES
 from wholekit.domain.catalog.model import Body, Piece, Template
 from wholekit.domain.catalog.words import HolesRow
 from wholekit.domain.openings.words import Mount
@@ -66,8 +67,11 @@ def plate_holes(plate: Piece, template: Template) -> Holes | None:
 def carries_body(plate: Piece, mount: Mount) -> bool:
     """Whether a plate sits under the body in a mount; elsewhere it sits under shoe or bracket.
 
-    The body is on the leaf, so it is the rail's plate; at the top jamb on the head.
+    The body is on the leaf, so it is the rail's plate; at the top jamb on the head. A plate for
+    old holes goes where the old body was.
     """
+    if plate.relieves == OLD_HOLES:
+        return True
     return (plate.relieves == "head") is (mount is Mount.TOP_JAMB)
 
 

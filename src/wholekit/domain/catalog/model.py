@@ -22,7 +22,8 @@ class Piece:
     fastener [Length]; length_to: the longest setting of an adjustable forearm. reveal_max: the
     deepest reveal a forearm, shoe or bracket serves. leaf_from, leaf_to: leaf thickness a
     through-bolt clamps [Length].
-    sleeved: has a spacer sleeve. relieves: `rail` or `head`, what a plate makes up for; needs: the
+    sleeved: has a spacer sleeve. relieves: `rail` or `head`, what a plate makes up for, or `holes`
+    of an old closer, with covers: the widest and highest pattern that it hides; needs: the
     height of rail or head the plate itself takes [Length]; takes_kinds: the screws by which body
     or foot is fixed to the plate, which a second set fixes to its host through its own holes.
     hole_pattern, holes_from_body, holes_down, holes_row: the plate's own drilling, all or none:
@@ -57,6 +58,7 @@ class Piece:
     holes_from_body: Length | None = None
     holes_down: Length | None = None
     holes_row: HolesRow | None = None
+    covers: tuple[Length, Length] | None = None
     for_stop: str | None = None
     stands_for: frozenset[Role] = frozenset()
 

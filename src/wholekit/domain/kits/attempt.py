@@ -14,6 +14,7 @@ from wholekit.domain.kits.search import KitSearch
 from wholekit.domain.kits.settings import is_limited
 from wholekit.domain.kits.shelf import Shelf, SizeAsked
 from wholekit.domain.openings import Facts
+from wholekit.domain.quantities import Length
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.sizing import LARGEST_SIZE, Sizing
 
@@ -59,7 +60,8 @@ class Attempt(ABC):
     """One opening in one mount: what it requires, and which of the kits for it is taken.
 
     Where a kit of one size comes from is for the kinds of attempt to say: found on the shelf
-    (see build) or made by hand (see check). Sizes are tried alike for both.
+    (see build) or made by hand (see check). Sizes are tried alike for both. over_holes as in
+    FixingPlace.
     """
 
     def __init__(
@@ -69,8 +71,10 @@ class Attempt(ABC):
         findings: Sequence[Finding],
         shelf: Shelf,
         rules: RuleBook,
+        over_holes: Length | None = None,
     ) -> None:
         self.facts = facts
+        self._over_holes = over_holes
         self.choice = choice
         self._findings = tuple(findings)
         self.shelf = shelf
@@ -86,7 +90,7 @@ class Attempt(ABC):
     def search(self) -> KitSearch:
         """The search over the shelf in this mount."""
         site = site_of(self.facts, self.choice.mount, self.rules)
-        return KitSearch(self.facts, self.shelf, site)
+        return KitSearch(self.facts, self.shelf, site, self._over_holes)
 
     def asked(self, target: int) -> SizeAsked:
         """The size to build for [class]."""

@@ -1,17 +1,22 @@
 """From an opening type to its kit: the mount settled, sizes tried, the least cover found."""
 
+from collections.abc import Sequence
+
+from wholekit.domain.findings import Finding
 from wholekit.domain.kits.attempt import Attempt
 from wholekit.domain.kits.bodies import eligible_bodies
 from wholekit.domain.kits.finish import nearest_finish
 from wholekit.domain.kits.kit import Kit
 from wholekit.domain.kits.made import Basis, BodyChoice, counted_from_cover, make_kit
 from wholekit.domain.kits.mounts import MountChoice, mounts_to_try
+from wholekit.domain.kits.old_holes import for_old_holes
 from wholekit.domain.kits.proof import Proof, prove
 from wholekit.domain.kits.search import Found
 from wholekit.domain.kits.settings import asked_of_body
 from wholekit.domain.kits.settled import settled_mount
 from wholekit.domain.kits.shelf import Shelf, SizeAsked
 from wholekit.domain.openings import Facts, OpeningType
+from wholekit.domain.quantities import Length
 from wholekit.domain.rules import RuleBook
 
 
@@ -20,13 +25,13 @@ def build_kit(opening_type: OpeningType, shelf: Shelf, rules: RuleBook) -> Kit:
 
     Where the schedule names no mount it is settled by site and shelf, whatever the leaf's size and
     what acts on it (see `settled`). The size is the one required; where no closer of it is sold or
-    latches without another stop, the largest that does. The same input gives the same kit. Raises
-    RuleError.
+    latches without another stop, the largest that does. Old holes are used again where nothing
+    else suffers (see old_holes). The same input gives the same kit. Raises RuleError.
     """
     facts = Facts(opening_type, rules)
     choices, findings = mounts_to_try(facts, rules)
     choice = settled_mount(opening_type, choices, shelf, rules)
-    return FromShelf(facts, choice, findings, shelf, rules).kit()
+    return _furnished(facts, choice, findings, shelf, rules)
 
 
 class FromShelf(Attempt):
@@ -104,4 +109,26 @@ def kit_in(opening_type: OpeningType, choice: MountChoice, shelf: Shelf, rules: 
     """The kit in one mount that the opening may have. Raises RuleError."""
     facts = Facts(opening_type, rules)
     _, findings = mounts_to_try(facts, rules)
-    return FromShelf(facts, choice, findings, shelf, rules).kit()
+    return _furnished(facts, choice, findings, shelf, rules)
+
+
+def _furnished(
+    facts: Facts,
+    choice: MountChoice,
+    findings: Sequence[Finding],
+    shelf: Shelf,
+    rules: RuleBook,
+) -> Kit:
+    """The kit in one mount, on the old holes where there are some and they will do."""
+    kit = FromShelf(facts, choice, findings, shelf, rules).kit()
+    if facts.type.existing_holes is None:
+        return kit
+
+    def furnish(within: Shelf, over_holes: Length | None) -> Kit:
+        # Facts of its own for each try: a default that only another try needed is none of this
+        # kit's.
+        own = Facts(facts.type, rules)
+        _, told = mounts_to_try(own, rules)
+        return FromShelf(own, choice, told, within, rules, over_holes).kit()
+
+    return for_old_holes(kit, furnish, shelf, rules)

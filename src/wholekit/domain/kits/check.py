@@ -33,6 +33,7 @@ from wholekit.domain.kits.mistakes import (
     stop,
 )
 from wholekit.domain.kits.mounts import mounts_to_try
+from wholekit.domain.kits.old_holes import with_holes_told
 from wholekit.domain.kits.place import FixingPlace, site_of
 from wholekit.domain.kits.proof import prove
 from wholekit.domain.kits.reading import Reading, read_kit
@@ -60,7 +61,9 @@ def check_kit(
     readings = read_kit(opening_type, choices, brought, rules)
     findings = (*findings, *_doubt_told(readings.held, readings.other))
     attempt = ByHand(facts, readings.held, findings, brought, rules)
-    return attempt.without_body() if readings.held.body is None else attempt.kit()
+    if readings.held.body is None:
+        return attempt.without_body()
+    return with_holes_told(attempt.kit(), shelf, rules)
 
 
 class ByHand(Attempt):

@@ -11,7 +11,7 @@ from wholekit.domain.catalog import Body, FastenerKind, Piece, Role
 from wholekit.domain.findings import Finding, Hint, Severity
 from wholekit.domain.kits.hosts import Host
 from wholekit.domain.kits.kit import Need
-from wholekit.domain.kits.place import FixingPlace, Plates, plates_for
+from wholekit.domain.kits.place import FixingPlace, Plates, plates_under
 from wholekit.domain.openings import (
     Facts,
     HingeSide,
@@ -24,6 +24,7 @@ from wholekit.domain.reasons import Reason
 
 _JOINTS = ("joints-by-mount",)
 _ON_PLATE = ("plate-two-sets",)
+HOLES_TOLERANCE = "holes-tolerance"
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,9 +81,7 @@ def demands(place: FixingPlace) -> list[Demand]:
         *place.usable(place.shelf.named(place.group.catalog, place.template.feet))
     ] or [None]
     found: list[Demand] = []
-    for foot, rail_plates, head_plates in product(
-        feet, plates_for(place, "rail"), plates_for(place, "head")
-    ):
+    for foot, rail_plates, head_plates in product(feet, *plates_under(place)):
         found.append(_Builder(place, foot, rail_plates, head_plates).demand())
     return found
 
@@ -224,6 +223,9 @@ class _Builder:
             (),
             (self._facts.why(field),),
         )
+        if plates.old_holes:
+            why = self._facts.why("existing_holes")
+            reason = Reason("need-plate-for-holes", {}, (HOLES_TOLERANCE,), (why,))
         if not plates.pieces:
             hint = (
                 Hint("other-mount")

@@ -3,7 +3,16 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
-from wholekit.domain.catalog import FastenerKind, Piece, Role, Template
+from wholekit.domain.catalog import (
+    OLD_HOLES,
+    FastenerKind,
+    Piece,
+    Role,
+    Template,
+    hides,
+    holes_fit,
+    plate_pattern,
+)
 from wholekit.domain.kits.hosts import Host, host_of
 from wholekit.domain.kits.shelf import BodyGroup, Shelf
 from wholekit.domain.openings import Facts, Mount
@@ -37,13 +46,18 @@ def site_of(facts: Facts, mount: Mount, rules: RuleBook) -> Site:
 
 @dataclass(frozen=True, slots=True)
 class FixingPlace:
-    """Where and for what a demand is worked out: opening, family, template and its mount."""
+    """Where and for what a demand is worked out: opening, family, template and its mount.
+
+    over_holes: a plate is to carry the body over the old holes; fixed by these where they are its
+    own to within so much [Length].
+    """
 
     facts: Facts
     group: BodyGroup
     template: Template
     shelf: Shelf
     site: "Site"
+    over_holes: Length | None = None
 
     @property
     def leaves(self) -> int:
@@ -70,6 +84,7 @@ class Plates:
     """Plates that would do, all fixed alike; empty where one is needed and none fits.
 
     holes, screws: what fixes them to their host [count]; kinds: what fixes body or foot to them.
+    old_holes: they are for the holes of an old closer.
     """
 
     needed: bool
@@ -79,6 +94,23 @@ class Plates:
     kinds: tuple[FastenerKind, ...] = ()
     room: Length | None = None
     takes: Length | None = None
+    old_holes: bool = False
+
+
+def plates_under(place: FixingPlace) -> tuple[list[Plates], list[Plates]]:
+    """Plates on the rail and on the head, by how they are fixed (see plates_for).
+
+    Over old holes the one under the body is for these, unless another must be there anyway.
+    """
+    rails, heads = plates_for(place, "rail"), plates_for(place, "head")
+    on_head = place.template.mount is Mount.TOP_JAMB
+    under = heads if on_head else rails
+    if place.over_holes is None or under[0].needed:
+        return rails, heads
+    found = _over_holes(place, place.over_holes)
+    if not found:
+        return rails, heads
+    return (rails, found) if on_head else (found, heads)
 
 
 def plates_for(place: FixingPlace, part: str) -> list[Plates]:
@@ -97,15 +129,44 @@ def plates_for(place: FixingPlace, part: str) -> list[Plates]:
         for piece in place.usable(place.group.fitting[Role.PLATE])
         if piece.relieves == part and piece.needs is not None and piece.needs <= room
     ]
+    return _by_fixing(place, fitting, Plates(True, room=room, takes=takes)) or [
+        Plates(True, room=room, takes=takes)
+    ]
+
+
+def _over_holes(place: FixingPlace, tolerance: Length) -> list[Plates]:
+    """Plates for the old holes: those fixed by them; where there are none, those that hide them."""
+    old = place.facts.type.existing_holes
+    if old is None:
+        return []
+    on_head = place.template.mount is Mount.TOP_JAMB
+    room = place.facts.head_face if on_head else place.facts.top_rail
+    made_for = [
+        piece
+        for piece in place.usable(place.group.fitting[Role.PLATE])
+        if piece.relieves == OLD_HOLES
+        and (room is None or piece.needs is None or piece.needs <= room)
+    ]
+    fixed = [
+        piece
+        for piece in made_for
+        if (own := plate_pattern(piece)) is not None and holes_fit(own, old).within(tolerance)
+    ]
+    hiding = [piece for piece in made_for if hides(piece, old)]
+    return _by_fixing(place, fixed or hiding, Plates(True, old_holes=True))
+
+
+def _by_fixing(place: FixingPlace, pieces: Iterable[Piece], like: Plates) -> list[Plates]:
+    """Plates as `like`, by how they are fixed; none for no piece."""
     # Plates fixed alike are one choice for the cover; each other way of fixing is a demand of its
     # own, for its screws differ.
     alike: dict[Plates, list[Piece]] = {}
-    for piece in fitting:
+    for piece in pieces:
         screws = place.shelf.for_piece(place.group, piece, Role.PLATE_FASTENER)
         kinds = tuple(kind for kind in FastenerKind if kind in piece.takes_kinds)
-        fixed = Plates(True, (), piece.holes, screws, kinds, room, takes)
+        fixed = replace(like, holes=piece.holes, screws=screws, kinds=kinds)
         alike.setdefault(fixed, []).append(piece)
     return [
-        replace(fixed, pieces=tuple(pieces))
-        for fixed, pieces in sorted(alike.items(), key=lambda entry: entry[0].holes)
-    ] or [Plates(True, room=room, takes=takes)]
+        replace(fixed, pieces=tuple(found))
+        for fixed, found in sorted(alike.items(), key=lambda entry: entry[0].holes)
+    ]

@@ -20,6 +20,7 @@ from wholekit.domain.kits.duty import duty_asked
 from wholekit.domain.kits.kit import Need
 from wholekit.domain.kits.made import need_body
 from wholekit.domain.kits.mounts import MountChoice
+from wholekit.domain.kits.old_holes import holes_tolerance
 from wholekit.domain.kits.place import FixingPlace, site_of
 from wholekit.domain.kits.search import Found, KitSearch
 from wholekit.domain.kits.settled import settled_mount
@@ -150,6 +151,12 @@ class _Mounted:
         self._rules = rules
         self._site = site_of(self._facts, choice.mount, rules)
         self._search = KitSearch(self._facts, self._shelf, self._site)
+        # A plate over old holes is wanted by some kits and not by others: either is right.
+        self._over_holes = (
+            None
+            if opening_type.existing_holes is None
+            else KitSearch(self._facts, self._shelf, self._site, holes_tolerance(rules))
+        )
         self._own: dict[str, Found | None] = {}
 
     def best(self) -> Reading:
@@ -200,6 +207,11 @@ class _Mounted:
         own = self._search.templates(self._entry(group, body or group.bodies[0]), mount)
         ways = [(False, template, demand) for _, template, demand in own]
         named = {template.id for _, template, _ in own}
+        if self._over_holes is not None:
+            entry = self._entry(group, body or group.bodies[0])
+            plated = self._over_holes.templates(entry, mount)
+            known = [demand for _, _, demand in own]
+            ways += [(False, place, demand) for _, place, demand in plated if demand not in known]
         for template in group.templates[mount]:
             if template.greatest_angle < self._facts.opening_degrees or template.id in named:
                 continue

@@ -12,6 +12,7 @@ from wholekit.domain.kits.floors import floor_of
 from wholekit.domain.kits.place import FixingPlace, Site
 from wholekit.domain.kits.shelf import Eligible, Shelf
 from wholekit.domain.openings import Facts, HingeSide, HoldOpen, Mount
+from wholekit.domain.quantities import Length
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,12 +39,15 @@ def _fewer_missing(first: Found | None, second: Found | None) -> Found | None:
 
 
 class KitSearch:
-    """One opening in one mount on one site."""
+    """One opening in one mount on one site; over_holes as in FixingPlace."""
 
-    def __init__(self, facts: Facts, shelf: Shelf, site: Site) -> None:
+    def __init__(
+        self, facts: Facts, shelf: Shelf, site: Site, over_holes: Length | None = None
+    ) -> None:
         self._facts = facts
         self._shelf = shelf
         self._site = site
+        self._over_holes = over_holes
 
     def best(self, eligible: Sequence[Eligible], mount: Mount, finish: str) -> Found | None:
         """By size tier and house preference; in each, families by their floors, the least first.
@@ -126,7 +130,9 @@ class KitSearch:
             # Two templates may reach the same angle; only a wider one has to wait for a stop.
             if wider and not min(stops for stops, _, _ in found):
                 break
-            place = FixingPlace(self._facts, eligible.group, template, self._shelf, self._site)
+            place = FixingPlace(
+                self._facts, eligible.group, template, self._shelf, self._site, self._over_holes
+            )
             found += [(demand.stops, template, demand) for demand in demands(place)]
         least = min(stops for stops, _, _ in found)
         return [entry for entry in found if entry[0] == least]

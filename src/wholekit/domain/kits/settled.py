@@ -33,6 +33,7 @@ _NEUTRAL = {
     "traffic": None,
     "egress": None,
     "accessible": None,
+    "existing_holes": None,
     "unclear": (),
 }
 

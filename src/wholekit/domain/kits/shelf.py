@@ -125,6 +125,7 @@ class Shelf:
         self.any_size: dict[tuple[object, ...], list[Eligible]] = {}
         self.alone: dict[str, Eligible] = {}
         self.settled: dict[tuple[object, ...], int] = {}
+        self.of_bodies: dict[frozenset[str], Shelf] = {}
         self.settings: dict[tuple[object, ...], tuple[int | None, int | None]] = {}
         # The same goods as a wish has them (see choices): of one supplier, from stock.
         self.variants: dict[tuple[object, ...], Shelf] = {}

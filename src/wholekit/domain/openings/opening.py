@@ -17,7 +17,7 @@ from wholekit.domain.openings.words import (
     Traffic,
 )
 from wholekit.domain.plain import SPARSE
-from wholekit.domain.quantities import Length, Mass, Physical
+from wholekit.domain.quantities import HolePattern, Length, Mass, Physical
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +27,8 @@ class OpeningType:
     Openings alike in all of this share one OpeningType, so each kind is worked out once.
     width, height: one leaf's [Length]; fire_minutes [min]; opening_degrees [°];
     pressure [Pa]; wind [m/s]; seals, latch: force at the latch edge [N]; grade: of BHMA, 1 is the
-    strongest; top_rail, head_face, ceiling_clearance, reveal, thickness [Length].
+    strongest; top_rail, head_face, ceiling_clearance, reveal, thickness [Length];
+    existing_holes: the holes that an old closer's body left.
     unclear: fields whose value stands only until somebody says which of several was meant.
     """
 
@@ -68,6 +69,7 @@ class OpeningType:
     latch: Physical | None = None
     grade: int | None = None
     traffic: Traffic | None = None
+    existing_holes: HolePattern | None = None
     unclear: tuple[Unclear, ...] = field(default=(), metadata={SPARSE: True})
 
 

@@ -7,12 +7,14 @@ from typing import get_args, get_type_hints
 
 from wholekit.domain.openings.opening import OpeningType
 from wholekit.domain.quantities import (
+    HolePattern,
     Length,
     Mass,
     Physical,
     parse_force,
     parse_length,
     parse_mass,
+    parse_pattern,
     parse_pressure,
     parse_speed,
 )
@@ -46,6 +48,8 @@ def read_stated(field: str, text: str) -> object:
         return {"yes": True, "no": False}[text]
     if kind is Length:
         return parse_length(text)
+    if kind is HolePattern:
+        return parse_pattern(text)
     if kind is Mass:
         return parse_mass(text)
     if kind is Physical:

@@ -11,6 +11,7 @@ from wholekit.domain.quantities.money import (
     parse_cost,
     parse_money,
 )
+from wholekit.domain.quantities.pattern import HolePattern, parse_pattern
 from wholekit.domain.quantities.physical import (
     Physical,
     parse_angle,
@@ -23,6 +24,7 @@ from wholekit.domain.quantities.share import parse_share
 __all__ = [
     "MOST_SUM",
     "Cost",
+    "HolePattern",
     "Length",
     "Mass",
     "Money",
@@ -35,6 +37,7 @@ __all__ = [
     "parse_length",
     "parse_mass",
     "parse_money",
+    "parse_pattern",
     "parse_pressure",
     "parse_share",
     "parse_size",

@@ -6,7 +6,7 @@ is read from codes and values; sentences are only shown.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
 
@@ -16,8 +16,10 @@ from wholekit.domain.findings import Severity
 from wholekit.domain.kits import Use
 from wholekit.domain.kits.proof import Proof
 from wholekit.domain.openings import BodySide, Mount, OpeningType, read_stated
+from wholekit.domain.plain import SPARSE
 from wholekit.domain.quantities import Mass, Money
 from wholekit.domain.quotes.job import BASE
+from wholekit.domain.quotes.ready import JobReady, Ready, job_ready
 from wholekit.domain.tax import LineKind, NamedTax
 
 
@@ -134,7 +136,8 @@ class KitKind:
 @dataclass(frozen=True, slots=True)
 class OfferOpening:
     """One mark: how many alike [count], and which kit of the offer. of_note: what its note says
-    more than its columns. released: code and `about` of the stops that somebody let go."""
+    more than its columns. released: code and `about` of the stops that somebody let go. ready: when
+    its kits can be whole; empty where that was not kept."""
 
     mark: str
     quantity: int
@@ -144,6 +147,7 @@ class OfferOpening:
     note: str = ""
     of_note: tuple[OfferFinding, ...] = ()
     released: tuple[tuple[str, str], ...] = ()
+    ready: tuple[Ready, ...] = field(default=(), metadata={SPARSE: True})
 
     @property
     def place(self) -> str:
@@ -290,6 +294,8 @@ class Offer:
 
     quote, revision: empty and 0 until the first issue; house_lines: address. left_out: openings of
     the job that are no part of the offer, for a stop or a missing piece; no sum holds them.
+    ready_asked: the day on which it was asked when the kits can be whole, None where it was not
+    kept; ready_shown: the customer's paper says so.
     """
 
     quote: str
@@ -321,6 +327,8 @@ class Offer:
     house_lines: tuple[str, ...] = ()
     house_phone: str = ""
     left_out: tuple[OfferOpening, ...] | None = None
+    ready_asked: date | None = None
+    ready_shown: bool = field(default=False, metadata={SPARSE: True})
 
     @property
     def label(self) -> str:
@@ -386,6 +394,13 @@ class Offer:
     def stopped(self) -> bool:
         """Whether any opening lacks a piece or has a stop that nobody has released."""
         return not all(map(self.is_firm, self.openings))
+
+    @property
+    def ready(self) -> JobReady | None:
+        """When all its kits can be whole (see `chosen`); None where that was not kept."""
+        if self.ready_asked is None:
+            return None
+        return job_ready((opening.ready for opening in self.openings), self.ready_asked)
 
     @property
     def saved(self) -> Money:

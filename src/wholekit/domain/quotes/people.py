@@ -5,6 +5,7 @@ from enum import StrEnum
 from fractions import Fraction
 
 from wholekit.domain.plain import SPARSE
+from wholekit.domain.working_days import Holiday
 
 
 class PersonRole(StrEnum):
@@ -46,7 +47,8 @@ class HousePolicy:
     """The owner's settings. floor: margin under which things are flagged [fraction of price].
 
     valid_days: how long a quote holds unless said otherwise [d]. one_supplier: catalogue id whose
-    goods alone a new job is priced on unless said otherwise, empty = all. version: counts changes,
+    goods alone a new job is priced on unless said otherwise, empty = all. holidays: by day, each
+    once. dates_on_quote: customers' quotes say when the kits can be ready. version: counts changes,
     from 1.
     """
 
@@ -59,6 +61,8 @@ class HousePolicy:
     house_name: str = "Door hardware supply"
     one_supplier: str = field(default="", metadata={SPARSE: True})
     version: int = 1
+    holidays: tuple[Holiday, ...] = ()
+    dates_on_quote: bool = False
 
     def limit_of(self, role: PersonRole) -> DiscountLimit | None:
         """A role's limit; None for an owner, who has none."""

@@ -21,6 +21,7 @@ class Action(StrEnum):
     SEE_PICK_PAPERS = "see-pick-papers"
     SEE_REQUESTS = "see-requests"
     SEE_PEOPLE = "see-people"
+    SEE_HOLIDAYS = "see-holidays"
     SEE_SETTINGS = "see-settings"
 
     LOAD_CATALOGS = "load-catalogs"
@@ -62,6 +63,7 @@ RIGHTS: Mapping[Action, frozenset[PersonRole]] = {
     Action.SEE_PICK_PAPERS: _EVERYBODY,
     Action.SEE_REQUESTS: _OWNERS,
     Action.SEE_PEOPLE: _EVERYBODY,
+    Action.SEE_HOLIDAYS: _EVERYBODY,
     # The limits by role would tell a patient reader what things cost.
     Action.SEE_SETTINGS: _OWNERS,
     # A price book with a lower list or a lower cost would walk round every limit.
@@ -102,6 +104,7 @@ BY_NOBODY = frozenset(
         Action.SEE_QUOTES,
         Action.SEE_PICK_PAPERS,
         Action.SEE_PEOPLE,
+        Action.SEE_HOLIDAYS,
     }
 )
 

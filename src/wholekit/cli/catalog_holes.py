@@ -1,0 +1,89 @@
+"""`wholekit catalog holes`: bodies by how near their hole patterns are to those on the door."""
+
+from contextlib import closing
+from pathlib import Path
+
+import typer
+
+from wholekit.bootstrap import open_store
+from wholekit.cli import options
+from wholekit.cli.console import print_json, say, table
+from wholekit.cli.desk import By, deed
+from wholekit.cli.quantities import OptionReader
+from wholekit.domain.catalog import Catalog, bodies_by_holes, plates_for_holes
+from wholekit.domain.errors import CallError, InputError, Problem
+from wholekit.domain.kits.old_holes import holes_tolerance
+from wholekit.domain.quantities import HolePattern, Length
+from wholekit.intake.catalog_folder import load_catalog
+from wholekit.intake.cells import existing_holes
+from wholekit.intake.rulebook import load_rulebook
+from wholekit.services.catalogs import stored_bodies
+from wholekit.settings import bundled
+from wholekit.views.holes import HolesAnswer, holes_answer, holes_rows
+
+HOW = {"fixed-by": "is fixed by these holes", "hides": "covers these holes, drilled anew"}
+
+
+def register(group: typer.Typer) -> None:
+    """Put the command on the group."""
+    group.command("holes")(holes)
+
+
+def holes(
+    pattern: str = typer.Argument(
+        ..., help="Length x height, centre to centre: '8-1/4 x 3-1/4', '210 x 83 mm'."
+    ),
+    catalog: options.Catalogs = None,
+    house: options.HouseFile = None,
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """Bodies by how near their fixing holes are to old ones; the store's unless folders are named.
+
+    Spacings alone are compared: where the old holes lie on the leaf is measured on site.
+    """
+    reader = OptionReader()
+    old = reader.read("PATTERN", pattern, existing_holes, HolePattern(Length(0), Length(0)))
+    reader.finish()
+    tolerance = holes_tolerance(load_rulebook(house))
+    catalogs = _read(catalog) if catalog else _stored(by)
+    answer = holes_answer(
+        old, tolerance, bodies_by_holes(catalogs, old), plates_for_holes(catalogs, old, tolerance)
+    )
+    if json:
+        print_json(answer)
+        return
+    _print(answer)
+
+
+def _read(folders: list[Path]) -> list[Catalog]:
+    """Every catalogue named, whatever its currency: no price is shown."""
+    problems: list[Problem] = []
+    found: list[Catalog] = []
+    for folder in folders:
+        try:
+            found.append(load_catalog(folder))
+        except InputError as error:
+            problems += error.problems
+    if problems:
+        raise InputError(problems)
+    return found
+
+
+def _stored(by: str) -> list[Catalog]:
+    with closing(open_store()) as store:
+        found = stored_bodies(store, deed(by))
+    if not found:
+        raise CallError("catalog-needed", samples=str(bundled("catalog_samples")))
+    return found
+
+
+def _print(answer: HolesAnswer) -> None:
+    say(f"old holes {answer.holes}; a body fits where neither spacing is off by more than "
+        f"{answer.tolerance}")  # fmt: skip
+    heads = ("series", "supplier", "sizes", "holes", "along", "across", "fits")
+    for line in table(holes_rows(answer), heads, frozenset({4, 5}), (1, 3)):
+        say(line)
+    for plate in answer.plates:
+        say(f"plate {plate.plate} ({plate.supplier}), {', '.join(plate.mounts)}: "
+            f"{HOW[plate.how]}")  # fmt: skip

@@ -1,0 +1,261 @@
+"""When the kits of a job can be whole: drawn piece by piece, each once, in the job's order."""
+
+from dataclasses import replace
+from datetime import date
+from functools import cache
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from tests.documents.test_papers import TEMPLATES
+from tests.support.house import RULES, kit_of, opening, sample, shelf
+from tests.support.jobs import plain
+from tests.support.offers import DAY, offered
+
+from wholekit.documents.fill_quote import quote_paper
+from wholekit.documents.flow import make_flow
+from wholekit.domain.kits import Kit, Shelf, build_kit
+from wholekit.domain.kits.kit import KitLine
+from wholekit.domain.openings import HoldOpen, Opening
+from wholekit.domain.quotes.ready import Availability, Ready, item_key, job_ready, ready_of
+from wholekit.domain.working_days import Holiday, WorkingDays
+from wholekit.services.availability import calendar_of
+from wholekit.services.schedules import work_up_schedule
+from wholekit.views.kits import kits_answer
+from wholekit.wording.ready import say_job_ready, say_ready
+
+WEEK = WorkingDays(frozenset(range(5)))
+LEADS = (0, 1, 3, 10)
+SUPPLIERS = ("one", "other")
+
+
+@cache
+def items():
+    """Eight items of four leads; two suppliers sell under the same SKUs. Lead 0 is none stated."""
+    first = sample("tarrowby").items[0]
+    return tuple(
+        replace(first, sku=f"X-{lead}", supplier=supplier, lead_days=lead, discontinued=False)
+        for supplier in SUPPLIERS
+        for lead in LEADS
+    )
+
+
+@cache
+def whole_kit():
+    return replace(kit_of("3070", "tarrowby", finish="689"), missing=())
+
+
+def kit(lines, *, whole: bool = True) -> Kit:
+    """A kit of so many of the items by their place; one that is not whole lacks a piece."""
+    made = tuple(KitLine(items()[place], count, (), ()) for place, count in lines)
+    missing = () if whole else lacking().missing
+    return replace(whole_kit(), lines=made, missing=missing)
+
+
+@cache
+def lacking():
+    """A kit that lacks pieces, from a shelf of one item."""
+    few = replace(sample("tarrowby"), items=sample("tarrowby").items[:1])
+    return build_kit(opening("3070", finish="689"), Shelf([few]), RULES)
+
+
+LINES = st.dictionaries(st.integers(0, 7), st.integers(1, 3), min_size=1, max_size=4)
+KITS = st.builds(lambda lines, whole: kit(lines.items(), whole=whole), LINES, st.booleans())
+JOBS = st.lists(st.tuples(st.integers(1, 4), KITS), min_size=1, max_size=5)
+STOCK = st.lists(st.integers(0, 12), min_size=8, max_size=8)
+HOLIDAYS = st.frozensets(st.dates(DAY, date(2026, 12, 24)), max_size=8)
+
+
+def available(stock, holidays=frozenset()):
+    on_hand = {item_key(item): count for item, count in zip(items(), stock, strict=True)}
+    return Availability(on_hand, WorkingDays(WEEK.week, holidays))
+
+
+def days_of(parts):
+    """The day of each kit, in the order in which they are drawn."""
+    return [part.day for part in parts for _ in range(part.kits)]
+
+
+def later(day):
+    return (day is None, day or date.max)
+
+
+def one_by_one(job, found, asked):
+    """The same found another way: kit by kit and piece by piece, each taken off the shelf."""
+    left = dict(found.on_hand)
+    answers = []
+    for quantity, made in job:
+        days = []
+        for _ in range(quantity):
+            pieces = []
+            for line in made.lines:
+                for _ in range(line.quantity):
+                    item = line.item
+                    if left[item_key(item)] > 0:
+                        left[item_key(item)] -= 1
+                        pieces.append(found.calendar.after(asked, 0))
+                    elif not item.lead_days:
+                        pieces.append(None)
+                    else:
+                        pieces.append(found.calendar.after(asked, item.lead_days))
+            days.append(None if made.missing else max(pieces, key=later))
+        answers.append(days)
+    return answers
+
+
+@given(JOBS, STOCK, HOLIDAYS, st.dates(DAY, date(2026, 12, 10)))
+def test_a_kit_is_ready_with_the_last_of_its_pieces_each_drawn_once(job, stock, holidays, asked):
+    found = available(stock, holidays)
+    ready = ready_of(job, found, asked)
+    assert [days_of(parts) for parts in ready] == one_by_one(job, found, asked)
+    whole = job_ready(ready, asked)
+    every = [day for parts in ready for day in days_of(parts)]
+    assert sorted(days_of(whole.steps), key=later) == sorted(every, key=later)
+    assert whole.complete == max(every, key=later)
+    assert (whole.kits, whole.undated) == (len(every), every.count(None))
+    assert whole.today == every.count(asked)
+    # Alike days stand together, and every day but the first names what it waits for.
+    assert len({step.day for step in whole.steps}) == len(whole.steps)
+    for parts, (_, made) in zip(ready, job, strict=True):
+        skus = {line.item.sku for line in made.lines}
+        assert all(set(part.waits_for) <= skus for part in parts)
+        assert all(part.waits_for for part in parts[1:])
+
+
+@given(
+    JOBS, STOCK, st.integers(0, 7), st.integers(1, 6), HOLIDAYS, st.dates(DAY, date(2026, 12, 24))
+)
+def test_more_stock_makes_no_day_later_and_a_holiday_more_none_earlier(
+    job, stock, place, more, holidays, closed
+):
+    richer = [*stock]
+    richer[place] += more
+    before = ready_of(job, available(stock, holidays), DAY)
+    with_more = ready_of(job, available(richer, holidays), DAY)
+    with_holiday = ready_of(job, available(stock, holidays | {closed}), DAY)
+    for was, less, longer in zip(before, with_more, with_holiday, strict=True):
+        for day, earlier, late in zip(*map(days_of, (was, less, longer)), strict=True):
+            assert later(earlier) <= later(day) <= later(late)
+
+
+def test_what_is_discontinued_or_has_no_lead_days_has_no_date_once_it_is_short():
+    known = kit([(2, 1)])
+    gone = replace(
+        known, lines=tuple(replace(line, item=replace(line.item, discontinued=True))
+                           for line in known.lines)
+    )  # fmt: skip
+    stock = [0, 0, 1, 0, 0, 0, 0, 0]
+    ((first, second),) = ready_of([(2, gone)], available(stock), DAY)
+    assert (first, second) == (Ready(1, DAY), Ready(1, None, ("X-3",)))
+    ((part,),) = ready_of([(2, kit([(0, 1)]))], available(stock), DAY)
+    assert part == Ready(2, None, ("X-0",))
+
+
+def test_an_opening_of_another_mark_does_not_get_what_an_earlier_one_took():
+    job = [(1, kit([(2, 2)])), (1, kit([(2, 2)])), (1, kit([(3, 1)]))]
+    ready = ready_of(job, available([0, 0, 3, 1, 0, 0, 0, 0]), DAY)
+    # Wednesday 25 November; three working days later is Monday.
+    assert ready == (
+        (Ready(1, DAY),), (Ready(1, date(2026, 11, 30), ("X-3",)),), (Ready(1, DAY),),
+    )  # fmt: skip
+    assert say_job_ready(job_ready(ready, DAY)) == (
+        "all but 1 today, complete by Mon 30 November 2026"
+    )
+    assert say_ready(ready[1], DAY) == "Mon 30 November 2026 (waits for X-3)"
+
+
+@pytest.mark.parametrize(
+    ("steps", "said"),
+    [
+        ([(4, 0)], "all today"),
+        ([(9, 0), (3, 10)], "all but 3 today, complete by Sat 5 December 2026"),
+        ([(2, 5), (3, 10)], "none today, complete by Sat 5 December 2026"),
+        ([(9, 0), (2, 10), (1, None)],
+         "all but 3 today, 2 by Sat 5 December 2026, no date known for 1"),
+        ([(9, 0), (1, None)], "all but 1 today, no date known for 1"),
+        ([(2, None)], "none today, no date known for 2"),
+        ([], "no kits"),
+    ],
+)  # fmt: skip
+def test_a_job_is_told_in_a_phrase(steps, said):
+    parts = [
+        Ready(kits, None if days is None else date.fromordinal(DAY.toordinal() + days))
+        for kits, days in steps
+    ]
+    assert say_job_ready(job_ready([parts], DAY)) == said
+
+
+def test_stock_is_what_the_port_says_and_no_longer_what_the_price_book_does():
+    class Counted:
+        def on_hand(self, items):
+            return {item_key(item): 1 for item in items}
+
+    job = [plain("101"), plain("102")]
+    workup = work_up_schedule(job, shelf("tarrowby"), RULES, DAY, stock=Counted())
+    first, second = workup.ready()
+    assert first == (Ready(1, DAY),)
+    assert second[-1].day != DAY
+    assert set(second[-1].waits_for) <= {line.item.sku for line in workup.job.openings[1].kit.lines}
+
+
+def test_the_week_is_a_rule_and_a_house_file_adds_its_holidays():
+    closed = replace(RULES, holidays=(Holiday(date(2026, 11, 26), "Founders"),))
+    assert calendar_of(closed).after(DAY, 1) == date(2026, 11, 27)
+    days = replace(RULES["working-week"], value=["wednesday", "saturday"])
+    other = replace(RULES, rules={**RULES.rules, "working-week": days})
+    assert calendar_of(other).after(DAY, 1) == date(2026, 11, 28)
+
+
+def many() -> list[Opening]:
+    """Openings of 44 kits alike."""
+    return [plain("101", 3), plain("102", 40), plain("103")]
+
+
+def stocked(count):
+    """A shelf with so many on hand of each item."""
+    few = sample("tarrowby")
+    return Shelf([replace(few, items=tuple(replace(one, on_hand=count) for one in few.items))])
+
+
+def test_the_answer_of_a_schedule_tells_each_opening_and_the_whole():
+    offer = offered(many(), stocked(20)).offer
+    answer = kits_answer(offer, RULES)
+    assert answer.ready is not None
+    assert (answer.ready.asked, answer.ready.kits) == (DAY.isoformat(), 44)
+    assert answer.ready.today == 20
+    steps = [part for opening in answer.openings for part in opening.ready]
+    assert sum(part.kits for part in steps) == 44
+    assert answer.ready.complete == max(part.day or "~" for part in steps)
+    short = {finding.text.partition(":")[0] for finding in answer.stock}
+    assert {sku for part in steps for sku in part.waits_for} <= short
+    assert short
+
+
+@pytest.mark.parametrize(
+    ("locale", "title", "day"),
+    [("en_US", "An expectation and no promise", "November 25, 2026"),
+     ("fr_CA", "Une prévision et non un engagement", "25 novembre 2026"),
+     ("es_MX", "Es una previsión y no un compromiso", "25 de noviembre de 2026")],
+)  # fmt: skip
+def test_a_quote_says_the_days_only_where_the_house_wants_it(locale, title, day):
+    offer = offered(many(), stocked(20), locale=locale).offer
+    assert quote_paper(offer).ready == ()
+    paper = quote_paper(replace(offer, ready_shown=True))
+    silent, said = (
+        next(iter(make_flow(each, TEMPLATES).blocks)).html for each in (quote_paper(offer), paper)
+    )
+    assert title in said
+    assert f"<b>{day}</b>" in said
+    assert title not in silent
+    assert sum(step.kits for step in paper.ready) == 44
+    assert {mark for step in paper.ready for mark in step.marks} == {"101", "102", "103"}
+
+
+def test_a_quote_tells_no_day_of_an_opening_that_may_not_go_out():
+    held = replace(plain("104"), type=opening("3070", finish="689", fire_minutes=90,
+                                              hold_open=HoldOpen.ARM))  # fmt: skip
+    offer = replace(offered([plain("101"), held], stocked(20)).offer, ready_shown=True)
+    assert offer.ready is not None
+    assert not offer.is_firm(offer.openings[1])
+    told = [(step.day, step.marks) for step in quote_paper(offer).ready]
+    assert told == [(DAY, ("101",)), (None, ("104",))]
