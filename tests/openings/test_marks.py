@@ -9,7 +9,7 @@ from tests.support.fake_store import FakeStore
 from tests.support.jobs import a_job, by, furnished, plain
 
 from wholekit.domain.errors import ConflictError
-from wholekit.domain.openings import look_alikes, plain_mark
+from wholekit.domain.openings import look_alikes, marks_meant, plain_mark
 from wholekit.services.job_openings import (
     add_openings,
     copy_opening,
@@ -85,6 +85,26 @@ def test_marks_in_a_kit_file_and_in_shorthand_are_taken_alike(tmp_path):
     assert "no opening" not in run("check-kit", str(schedule), str(kit), *SAMPLE).err
     told = run("kit", str(schedule), "--opening", "mark:101\u200bA 3070", *SAMPLE)
     assert (told.status, "101A" in told.err) == (2, True)
+
+
+@given(st.lists(st.integers(1, 40), unique=True), st.integers(1, 40), st.integers(1, 40))
+def test_a_range_means_the_marks_there_are_by_their_number(numbers, first, last):
+    known = [f"{name}{number}" for number in numbers for name in ("", "C", "2-")]
+    for name in ("", "C", "2-"):
+        within = [f"{name}{number}" for number in numbers if first <= number <= last]
+        for text in (f"{name}{first}-{name}{last}", f"{name}{first}–{last}"):
+            # A range may itself be written as a mark is: then the mark is meant.
+            if text not in known:
+                assert marks_meant(text, known) == within
+        for mark in known:
+            assert marks_meant(mark, known) == [mark]
+
+
+def test_several_marks_with_commas_are_all_there_or_none_is_meant():
+    known = ["101", "102", "103", "1-3", "A"]
+    assert marks_meant("103,101", known) == ["101", "103"]
+    assert marks_meant("1-3", known) == ["1-3"]
+    assert marks_meant("101,109", known) == []
 
 
 def test_a_job_takes_no_second_mark_of_one_kind():

@@ -15,7 +15,7 @@ from wholekit.services.ports import JobSummary
 from wholekit.services.reviews import OpenStop
 from wholekit.views.customers import FreightAnswer, freight_answer
 from wholekit.views.kits import PriceAnswer, price_answer
-from wholekit.views.reviews import StopAnswer, stop_answer
+from wholekit.views.reviews import StopAnswer, WarningAnswer, stop_answer, warnings_of
 from wholekit.wording.findings import say_finding
 from wholekit.wording.job_notes import job_notes
 from wholekit.wording.offers import say_override
@@ -168,6 +168,7 @@ class JobAnswer:
     lines: tuple[ExtraLineAnswer, ...]
     totals: TotalsAnswer | None
     alternates: tuple[JobAlternateAnswer, ...]
+    warnings: tuple[WarningAnswer, ...] = ()
 
 
 def job_row_answer(row: JobSummary) -> JobRowAnswer:
@@ -211,7 +212,7 @@ def job_answer(view: JobView, rules: RuleBook, day: date) -> JobAnswer:
             f"{catalog.catalog_id} revision {catalog.revision}" for catalog in job.catalogs
         ),
         openings=tuple(
-            _opening(opening, view.worked.get((opening.alternate, opening.mark)), rules)
+            _opening(opening, view.worked.get(_key(opening)), rules)
             for opening in view.contents.openings
         ),
         lines=tuple(
@@ -241,7 +242,18 @@ def job_answer(view: JobView, rules: RuleBook, day: date) -> JobAnswer:
             )
             for alternate in job.alternates
         ),
+        warnings=warnings_of(
+            [
+                opening
+                for opening in map(view.worked.get, map(_key, view.contents.openings))
+                if opening
+            ]
+        ),
     )
+
+
+def _key(entry: JobOpening) -> tuple[str, str]:
+    return entry.alternate, entry.mark
 
 
 def totals_answer(totals: Totals, firm: Money | None = None) -> TotalsAnswer:

@@ -65,6 +65,7 @@ ERRORS: dict[str, str] = {
     "job-currency": "{job} is in {currency}, but the catalogue of {supplier} is in {other}; "
     "price it on one in {currency} with: wholekit job reprice {job} --supplier ID.",
     "job-field-unknown": "A job has no field {field} to be set; there are {known}.",
+    "job-mark-needed": "{job} has several openings or none; name one: J-12 101. It has {known}.",
     "job-mark-unknown": "{job} has no opening {mark} there; it has {known}.",
     "job-name-needed": "The job needs a name: wholekit job new NAME --customer CODE.",
     "job-unknown": "There is no job {job}; see: wholekit job list.",
@@ -172,10 +173,12 @@ ERRORS: dict[str, str] = {
     "tier-unknown": "There is no price tier {place}; the customer has {count}, numbered from 1.",
     "valid-days-out-of-range": "{given} is not a number of days a quote may hold; right would be "
     "from 1 to {most}.",
+    "version-of-one-mark": "--if-version is for one opening; {known} were named.",
     "version-stale": "Somebody else has changed the {what} {id} since you looked: you saw version "
     "{expected}, it is now {found}. Nothing was changed; look again.",
 }
 PROBLEMS: dict[str, str] = {
+    "changed-twice": "{given} is changed twice, to unlike values; right would be one of them",
     "change-unreadable": "{given!r} is no change; right would be column=value, such as finish=690",
     "override-item-unknown": "the job's catalogues have no item {sku} to put in by hand; name "
     "one of theirs, or take the setting back with: wholekit job clear JOB {mark} KIND --sku SKU",

@@ -8,7 +8,7 @@ from wholekit.domain.openings.handing import (
     pull_side,
     swing_of_hand,
 )
-from wholekit.domain.openings.marks import look_alikes, plain_mark
+from wholekit.domain.openings.marks import look_alikes, marks_meant, plain_mark
 from wholekit.domain.openings.notes import note_findings
 from wholekit.domain.openings.opening import Opening, OpeningType
 from wholekit.domain.openings.stated import read_stated, stated_of, stated_text
@@ -50,6 +50,7 @@ __all__ = [
     "hand_of",
     "hinge_side_from_pull",
     "look_alikes",
+    "marks_meant",
     "note_findings",
     "plain_mark",
     "pull_side",
