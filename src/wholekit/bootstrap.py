@@ -2,20 +2,22 @@
 
 import gc
 import os
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing, contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 from uuid import uuid4
 
+from wholekit.domain.catalog import Catalog
 from wholekit.domain.errors import CallError
 from wholekit.domain.kits import Policy, Shelf
 from wholekit.domain.quotes import Snapshot
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.rules import RuleBook
-from wholekit.intake.catalogs import read_catalogs
+from wholekit.intake.catalogs import read_catalogs, require_together
 from wholekit.intake.rulebook import load_rulebook
+from wholekit.services.catalogs import newest_catalogs
 from wholekit.services.desk import Deed, Desk
 from wholekit.services.ports import Store
 from wholekit.services.rights import has_right
@@ -79,22 +81,33 @@ class House:
 
     rules: RuleBook
     shelf: Shelf
-    words: HouseWords = field(default_factory=HouseWords)
 
     def snapshot(self, workup: Workup, headed: Headed | None = None) -> Snapshot:
         """What a schedule comes to; without a head for a screen, no paper, and nothing asked."""
-        day = workup.place.day
-        asks = headed is not None
-        headed = headed or Headed("", 0, day, day, "", "", None)
-        return make_snapshot(workup, self.words, self.rules, headed, asks=asks)
+        return snapshot_on(workup, self.rules, headed)
+
+
+def snapshot_on(workup: Workup, rules: RuleBook, headed: Headed | None = None) -> Snapshot:
+    """What is worked up as it is quoted; without a head for a screen, no paper, nothing asked."""
+    day = workup.place.day
+    asks = headed is not None
+    headed = headed or Headed("", 0, day, day, "", "", None)
+    return make_snapshot(workup, HouseWords(), rules, headed, asks=asks)
 
 
 def open_house(
-    folders: Sequence[Path], house_file: Path | None = None, policy: Policy | None = None
+    catalogs_named: Sequence[Path],
+    house_file: Path | None = None,
+    policy: Policy | None = None,
+    asks: Callable[[], Deed] | None = None,
 ) -> House:
-    """Rule book and shelf. Raises InputError with every fault of every catalogue, CallError."""
+    """Rule book and shelf. Raises InputError with every fault of every catalogue, CallError.
+
+    catalogs_named: folders, and with `asks`, which tells who asks, ids of the store's catalogues
+    too; none: the newest of each that the store has.
+    """
     rules = load_rulebook(house_file)
-    catalogs = read_catalogs(folders)
+    catalogs = _catalogs(catalogs_named, asks)
     if policy is not None:
         known = [catalog.id for catalog in catalogs]
         for supplier in policy.prefer:
@@ -104,6 +117,34 @@ def open_house(
     # What was loaded stays for the whole run: the collector need not walk it again and again.
     gc.freeze()
     return house
+
+
+def _catalogs(named: Sequence[Path], asks: Callable[[], Deed] | None) -> list[Catalog]:
+    folders = [name for name in named if not _is_id(name)]
+    if asks is None or not _store_there() or (named and len(folders) == len(named)):
+        return read_catalogs(named)
+    with closing(open_store()) as store:
+        ids = [str(name) for name in named if _is_id(name)]
+        stored = list(newest_catalogs(store, asks(), ids))
+    read = read_catalogs(folders) if folders or not stored else []
+    if not folders:
+        # As they were named: of equal kits the first catalogue's is taken.
+        require_together(stored)
+        return stored
+    every = {catalog.folder: catalog for catalog in read} | {each.id: each for each in stored}
+    catalogs = [every[str(name) if _is_id(name) else name.as_posix()] for name in named]
+    require_together(catalogs)
+    return catalogs
+
+
+def _is_id(name: Path) -> bool:
+    """Whether a catalogue's name can only be an id in the store: a word, and no folder here."""
+    return len(name.parts) == 1 and not os.path.isdir(name)  # noqa: PTH112  # as for folders
+
+
+def _store_there() -> bool:
+    at = settings()
+    return at.database_url is not None or at.store_file.is_file()
 
 
 @contextmanager

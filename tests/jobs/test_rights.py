@@ -33,6 +33,7 @@ from wholekit.services import (
     job_history,
     job_lines,
     job_openings,
+    job_trials,
     job_view,
     jobs,
     margin_reports,
@@ -62,6 +63,7 @@ CALLS = {
     "catalogs.list_catalogs": (lambda d, w: catalogs.list_catalogs(d.store, w), EVERYBODY),
     "catalogs.stored_catalog": (
         lambda d, w: catalogs.stored_catalog(d.store, w, "tarrowby"), EVERYBODY),
+    "catalogs.newest_catalogs": (lambda d, w: catalogs.newest_catalogs(d.store, w), EVERYBODY),
     "catalogs.stored_with_cost": (
         lambda d, w: catalogs.stored_with_cost(d.store, w, "tarrowby"), "owner"),
     "loading.plan_loads": (
@@ -119,6 +121,13 @@ CALLS = {
     "job_openings.edit_opening": (
         lambda d, w: job_openings.edit_opening(d, w, "1", "101", lambda old: plain("101", 3)),
         SELLERS),
+    "job_openings.edit_openings": (
+        lambda d, w: job_openings.edit_openings(d, w, "1", ["101"], lambda old: plain("101", 3)),
+        SELLERS),
+    "job_trials.opening_worked": (
+        lambda d, w: job_trials.opening_worked(d, w, "1", "101"), SELLERS),
+    "job_trials.try_openings": (
+        lambda d, w: job_trials.try_openings(d, w, "1", ["101"], lambda old: old), SELLERS),
     "job_openings.remove_opening": (
         lambda d, w: job_openings.remove_opening(d, w, "1", "101"), SELLERS),
     "job_openings.copy_opening": (

@@ -9,7 +9,7 @@ from tests.support.fake_store import FakeStore
 from tests.support.jobs import a_job, by, furnished, plain
 
 from wholekit.domain.errors import ConflictError
-from wholekit.domain.openings import look_alikes, plain_mark
+from wholekit.domain.openings import look_alikes, mark_runs, marks_named, plain_mark
 from wholekit.services.job_openings import (
     add_openings,
     copy_opening,
@@ -85,6 +85,46 @@ def test_marks_in_a_kit_file_and_in_shorthand_are_taken_alike(tmp_path):
     assert "no opening" not in run("check-kit", str(schedule), str(kit), *SAMPLE).err
     told = run("kit", str(schedule), "--opening", "mark:101\u200bA 3070", *SAMPLE)
     assert (told.status, "101A" in told.err) == (2, True)
+
+
+@given(st.lists(st.integers(1, 40), unique=True), st.integers(1, 40), st.integers(1, 40))
+def test_a_range_means_the_marks_there_are_by_their_number(numbers, first, last):
+    known = [f"{name}{number}" for number in numbers for name in ("", "C", "2-")]
+    for name in ("", "C", "2-"):
+        within = [f"{name}{number}" for number in numbers if first <= number <= last]
+        for text in (f"{name}{first}-{name}{last}", f"{name}{first}–{last}"):
+            # A range may itself be written as a mark is: then the mark is meant.
+            if text not in known:
+                assert marks_named([text], known)[0] == within
+        for mark in known:
+            assert marks_named([mark], known) == ([mark], [])
+
+
+@given(st.lists(st.integers(1, 30), unique=True, min_size=1), st.data())
+def test_runs_of_marks_mean_just_the_marks_they_were_made_of(numbers, data):
+    known = [f"{name}{number}" for number in numbers for name in ("", "C", "2-", "X?")]
+    known += ["LOBBY", "A/B"]
+    wanted = set(data.draw(st.lists(st.sampled_from(known))))
+    read: list[str] = []
+    for each in mark_runs(wanted, known):
+        words = [each.first if each.first == each.last else f"{each.first}–{each.last}"]
+        words += ["but", *each.without] if each.without else []
+        # A run may itself be written as a mark is: then the mark is meant.
+        if words[0].replace("–", "-") in known and each.first != each.last:
+            wanted -= {mark for mark in known if mark_runs({mark}, known)[0] == each}
+            continue
+        found, unknown = marks_named(words, known)
+        assert not unknown
+        read += found
+    assert len(read) == len(set(read))
+    assert set(read) <= wanted
+
+
+def test_of_several_marks_with_commas_what_is_not_there_is_told():
+    known = ["101", "102", "103", "1-3", "A"]
+    assert marks_named(["103,101"], known) == (["101", "103"], [])
+    assert marks_named(["1-3"], known) == (["1-3"], [])
+    assert marks_named(["101,109"], known) == (["101"], ["109"])
 
 
 def test_a_job_takes_no_second_mark_of_one_kind():

@@ -10,7 +10,7 @@ import typer
 from wholekit.bootstrap import House, open_house
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, tell, tell_look_alikes
-from wholekit.cli.desk import today
+from wholekit.cli.desk import By, deed, today
 from wholekit.cli.kit import job_text, offer_of
 from wholekit.cli.sheets import sheet_way
 from wholekit.domain.catalog import Catalog, Item
@@ -40,20 +40,21 @@ def register(app: typer.Typer) -> None:
 def check_kit(
     schedule: str = typer.Argument(..., help="Opening schedule, CSV or XLSX.", metavar="SCHEDULE"),
     kit: Path = typer.Argument(..., help="The kit: columns mark, sku, quantity.", metavar="KIT"),
-    catalog: options.Catalogs = None,
+    catalog: options.StoredOrFolders = None,
     strict: options.Strict = False,
     sheet: options.SheetName = "",
     column: options.ColumnChoices = None,
     value: options.ValueChoices = None,
     map_file: options.MapFile = None,
     house: options.HouseFile = None,
+    by: By = "",
     json: options.Json = False,
 ) -> None:
     """A kit made by hand held against the openings: missing, wrong, surplus.
 
     Quantities are for one opening of the mark. Status 1 if a kit is short or has a stop.
     """
-    place = open_house(catalog or [], house)
+    place = open_house(catalog or [], house, asks=lambda: deed(by))
     way = sheet_way(place.rules, strict, sheet, column, value, map_file)
     openings = read_openings(schedule, [], place.rules, way)
     tell_look_alikes(opening.mark for opening in openings)

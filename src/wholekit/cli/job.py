@@ -6,6 +6,7 @@ import typer
 
 from wholekit.cli import (
     job_choices,
+    job_edit,
     job_history,
     job_lines,
     job_openings,
@@ -26,6 +27,7 @@ from wholekit.cli.desk import (
     now,
     read_day,
 )
+from wholekit.cli.kit_short import some_marks
 from wholekit.domain.errors import CallError
 from wholekit.domain.quotes import Job, State
 from wholekit.services import jobs
@@ -43,6 +45,7 @@ from wholekit.views.jobs import (
     job_row_answer,
 )
 from wholekit.views.kits import PriceAnswer
+from wholekit.views.reviews import WarningAnswer
 from wholekit.wording.job_notes import due_notes, no_catalogs
 from wholekit.wording.rates import percent
 from wholekit.wording.words import listed, plural
@@ -62,6 +65,7 @@ def register(app: typer.Typer) -> None:
     job_openings.register(group)
     job_choices.register(group)
     job_questions.register(group)
+    job_edit.register(group)
     job_lines.register(group)
     job_terms.register(group)
     job_history.register(group)
@@ -287,6 +291,7 @@ def job_text(answer: JobAnswer) -> Iterator[str]:
     yield ""
     yield from _openings(answer.openings)
     yield from _signs(answer.openings)
+    yield from warnings_text(answer.warnings)
     if answer.lines:
         yield ""
         yield from _lines(answer)
@@ -379,6 +384,13 @@ def _signs(openings: Sequence[JobOpeningAnswer]) -> Iterator[str]:
                 f"{_mark(opening)}: {sign.text}, by {sign.by} {sign.at[:10]}: {sign.reason}",
                 f"{sign.what}  ",
             )
+
+
+def warnings_text(warnings: Sequence[WarningAnswer]) -> Iterator[str]:
+    """What is to be checked, a line each; what a note says more is told with its sentence."""
+    for warning in warnings:
+        if warning.code != "note-says-more":
+            yield from wrapped(f"{some_marks(warning.marks)}: {warning.text}", "WARN  ")
 
 
 def _mark(opening: JobOpeningAnswer) -> str:

@@ -1,11 +1,11 @@
-"""`wholekit job add|edit|copy|split|remove|override|clear|release`: a job's openings."""
+"""`wholekit job add|copy|split|remove|override|clear|release`: a job's openings."""
 
 from dataclasses import replace
 
 import typer
 
 from wholekit.cli import options
-from wholekit.cli.console import print_json, say, tell_look_alikes
+from wholekit.cli.console import tell_look_alikes
 from wholekit.cli.desk import (
     By,
     IfVersion,
@@ -17,25 +17,20 @@ from wholekit.cli.desk import (
     desk,
     job_at,
 )
+from wholekit.cli.job_entries import print_entries
 from wholekit.cli.sheets import sheet_way
 from wholekit.domain.errors import CallError
-from wholekit.domain.openings import Opening
-from wholekit.domain.plain import to_plain
 from wholekit.domain.quantities import parse_money
-from wholekit.domain.quotes import JobOpening, Override, OverrideKind
-from wholekit.intake.changes import changed
-from wholekit.intake.openings import read_opening_changes, read_openings
+from wholekit.domain.quotes import Override, OverrideKind
+from wholekit.intake.openings import read_openings
 from wholekit.services import job_openings
 from wholekit.services.jobs import job_contents
 from wholekit.services.sheets import kept_choices
-from wholekit.views.jobs import signs_of
-from wholekit.wording.openings import size_text
 
 
 def register(group: typer.Typer) -> None:
     """Put the commands on the group of jobs."""
     group.command("add")(add)
-    group.command("edit")(edit)
     group.command("copy")(copy)
     group.command("split")(split)
     group.command("remove")(remove)
@@ -65,33 +60,7 @@ def add(
     added = job_openings.add_openings(place, doer, job, openings, alternate)
     # All of the job's: a new mark may look like one that was there before.
     tell_look_alikes(entry.opening.mark for entry in job_contents(place, doer, job).openings)
-    print_openings(added, json, "added")
-
-
-def edit(
-    job: JobRef,
-    mark: Mark,
-    changes_given: list[str] = typer.Argument(
-        ..., help="column=value as in a schedule; an empty value: unknown.", metavar="CHANGE..."
-    ),
-    alternate: InAlternate = "",
-    if_version: IfVersion = None,
-    by: By = "",
-    json: options.Json = False,
-) -> None:
-    """Change an opening: quantity=3 finish=690 hand=."""
-    place = desk()
-    changes = read_opening_changes(changes_given, place.rules)
-    same = False
-
-    def change(old: Opening) -> Opening:
-        nonlocal same
-        new = changed(old, changes)
-        same = to_plain(new) == to_plain(old)
-        return new
-
-    entry = job_openings.edit_opening(place, deed(by), job, mark, change, alternate, if_version)
-    print_openings([entry], json, "as it was" if same else "changed")
+    print_entries(added, json, "added")
 
 
 def copy(
@@ -109,7 +78,7 @@ def copy(
     added = job_openings.copy_opening(
         desk(), deed(by), job, mark, new_mark, alternate, to_alternate
     )
-    print_openings(added, json, "added")
+    print_entries(added, json, "added")
 
 
 def split(
@@ -126,7 +95,7 @@ def split(
     both = job_openings.split_opening(
         desk(), deed(by), job, mark, new_mark, quantity, alternate, if_version
     )
-    print_openings(both, json, "now")
+    print_entries(both, json, "now")
 
 
 def remove(
@@ -139,7 +108,7 @@ def remove(
 ) -> None:
     """Take an opening out of a job; the history keeps it."""
     entry = job_openings.remove_opening(desk(), deed(by), job, mark, alternate, if_version)
-    print_openings([entry], json, "removed")
+    print_entries([entry], json, "removed")
 
 
 def override(
@@ -186,7 +155,7 @@ def override(
     else:
         done = replace(bare, sku=leave_out or "")
     entry = job_openings.override_opening(place, doer, job, mark, done, alternate, if_version)
-    print_openings([entry], json, "set")
+    print_entries([entry], json, "set")
 
 
 def clear(
@@ -203,7 +172,7 @@ def clear(
     entry = job_openings.clear_override(
         desk(), deed(by), job, mark, kind, sku, alternate, if_version
     )
-    print_openings([entry], json, "cleared")
+    print_entries([entry], json, "cleared")
 
 
 def release(
@@ -220,31 +189,4 @@ def release(
     entry = job_openings.release_stop(
         desk(), deed(by), job, mark, code, reason, alternate, if_version
     )
-    print_openings([entry], json, "released")
-
-
-def print_openings(
-    entries: list[JobOpening] | tuple[JobOpening, ...], json: bool, what: str
-) -> None:
-    """Tell of openings what was done with them, and what they are now."""
-    if json:
-        print_json(
-            [
-                {
-                    "mark": entry.mark,
-                    "alternate": entry.alternate,
-                    "quantity": entry.opening.quantity,
-                    "size": size_text(entry.opening.type),
-                    "version": entry.version,
-                    "by_hand": signs_of(entry),
-                }
-                for entry in entries
-            ]
-        )
-        return
-    for entry in entries:
-        where = f" in {entry.alternate}" if entry.alternate else ""
-        say(
-            f"{entry.mark}{where}: {what}; {entry.opening.quantity} × "
-            f"{size_text(entry.opening.type)}, version {entry.version}"
-        )
+    print_entries([entry], json, "released")

@@ -5,7 +5,7 @@ import typer
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say
 from wholekit.cli.desk import By, InAlternate, JobRef, deed, desk
-from wholekit.cli.job_openings import print_openings
+from wholekit.cli.job_entries import print_entries
 from wholekit.cli.questions_text import asking_text
 from wholekit.domain.errors import CallError
 from wholekit.intake.changes import changed
@@ -62,4 +62,4 @@ def answer(
         marks,
         alternate,
     )
-    print_openings(done, json, "answered")
+    print_entries(done, json, "answered")

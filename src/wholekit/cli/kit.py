@@ -10,19 +10,26 @@ from wholekit.bootstrap import House, open_house
 from wholekit.cli import options
 from wholekit.cli.choices import Beside
 from wholekit.cli.console import print_json, progress_of, say, tell_look_alikes, width, wrapped
-from wholekit.cli.desk import today
+from wholekit.cli.desk import By, deed, today
+from wholekit.cli.kit_short import (
+    CAUTION,
+    JOB_WIDE,
+    SAID_ELSEWHERE,
+    SEVERITY,
+    assumed_value,
+    priced_as,
+    short_text,
+)
 from wholekit.cli.questions_text import asking_text
 from wholekit.cli.sheets import sheet_way
 from wholekit.domain.customers import LIST
 from wholekit.domain.findings import SEVERITY_ORDER, Severity
 from wholekit.domain.kits import Policy
 from wholekit.domain.pricing import parse_multiplier
-from wholekit.domain.quantities import Length
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.draws import short_stock
 from wholekit.domain.quotes.offer import (
     KitWords,
-    OfferAssumption,
     OfferFinding,
     OfferKit,
     OfferOpening,
@@ -35,15 +42,10 @@ from wholekit.views.forces import read_text
 from wholekit.views.kits import kits_answer
 from wholekit.views.questions import with_questions
 from wholekit.wording.findings import say_finding
-from wholekit.wording.fitting import force_text, measure
+from wholekit.wording.fitting import force_text
 from wholekit.wording.openings import pieces_text
 from wholekit.wording.ready import say_job_ready, say_ready
-from wholekit.wording.words import MOUNTS, SIDES, field_name, plural, value_text
-
-# Told once for the whole job, with its marks: nearly every interior door may be an exit.
-JOB_WIDE = frozenset({"egress-force-limit"})
-SAID_ELSEWHERE = JOB_WIDE | {"assumed"}
-SEVERITY = {"stop": "STOP", "warn": "WARN", "note": "note"}
+from wholekit.wording.words import MOUNTS, SIDES, field_name, plural
 
 
 def register(app: typer.Typer) -> None:
@@ -54,7 +56,7 @@ def register(app: typer.Typer) -> None:
 def kit(
     schedule: options.Schedule = None,
     opening: options.Shorthand = None,
-    catalog: options.Catalogs = None,
+    catalog: options.StoredOrFolders = None,
     multiplier: options.Multiplier = "1",
     prefer: options.Prefer = None,
     stock_first: options.StockFirst = False,
@@ -72,11 +74,17 @@ def kit(
         "--questions",
         help="What is open and would change a kit, with what each answer comes to.",
     ),
+    full: bool = typer.Option(
+        False, "--full", help="Every line of every kit, with what it is for and what is left over."
+    ),
+    by: By = "",
     json: options.Json = False,
 ) -> None:
     """Openings (a schedule, or --opening) to complete, priced kits; status 1 if any is stopped."""
     factor = parse_multiplier(multiplier)
-    place = open_house(catalog or [], house, Policy(tuple(prefer or ()), stock_first))
+    place = open_house(
+        catalog or [], house, Policy(tuple(prefer or ()), stock_first), lambda: deed(by)
+    )
     way = sheet_way(place.rules, strict, sheet, column, value, map_file)
     openings = read_openings(schedule, opening or [], place.rules, way)
     tell_look_alikes(row.mark for row in openings)
@@ -94,7 +102,8 @@ def kit(
         for line in asking_text(asking):
             say(line)
     else:
-        for line in (*job_text(offer, place.rules, factor), *asked.text(workup, shelf)):
+        text_of = job_text if full else short_text
+        for line in (*text_of(offer, place.rules, factor), *asked.text(workup, shelf)):
             say(line)
     raise typer.Exit(1 if offer.stopped else 0)
 
@@ -140,10 +149,7 @@ def job_text(
             f"   of it firm, without what is stopped or not whole: {offer.firm.decimal_text} "
             f"{offer.firm.currency}"
         )
-    yield from wrapped(
-        "Proposed from the schedule and the catalogues. Local codes, the listing of door, frame "
-        "and closer, and licensed people decide; the maker's template in the box holds."
-    )
+    yield from wrapped(CAUTION)
 
 
 def job_wide(
@@ -157,11 +163,6 @@ def job_wide(
             if finding.code in JOB_WIDE and opening.mark not in leave_out:
                 found.setdefault(texts, (finding.severity, []))[1].append(opening.mark)
     return found
-
-
-def priced_as(multiplier: Fraction) -> str:
-    """What the prices are: list, or net at a multiplier."""
-    return "list" if multiplier == LIST else f"net at {float(multiplier):g} × list"
 
 
 def opening_text(offer: Offer, opening: OfferOpening) -> Iterator[str]:
@@ -187,7 +188,7 @@ def opening_text(offer: Offer, opening: OfferOpening) -> Iterator[str]:
             yield from _finding_text(finding.severity, texts)
     if kit.assumed:
         assumed = [
-            f"{field_name(assumption.field)}: {_in_own_units(assumption, kit.type.width)}"
+            f"{field_name(assumption.field)}: {assumed_value(assumption, kit.type.width)}"
             for assumption in kit.assumed
         ]
         yield from wrapped("; ".join(assumed), "    assumed  ")
@@ -218,13 +219,6 @@ def _left_over(kit: OfferKit) -> Iterator[tuple[str, str]]:
     """What is left over of each item: SKU, and `2 shoes and 4 wood screws for the body`."""
     for sku in dict.fromkeys(piece.sku for piece in kit.unused):
         yield sku, pieces_text([piece for piece in kit.unused if piece.sku == sku])
-
-
-def _in_own_units(assumed: OfferAssumption, size: Length) -> str:
-    """What is assumed; of a length, in the units of the opening's own size."""
-    if isinstance(assumed.value, Length):
-        return measure(assumed.value, size.unit not in ("in", "ft"))
-    return value_text(assumed.field, assumed.value)
 
 
 def _forces(kit: OfferKit) -> Iterator[str]:

@@ -31,6 +31,15 @@ Catalogs = Annotated[
         "--catalog", help="A supplier's catalogue folder; several may follow.", metavar="DIR"
     ),
 ]
+StoredOrFolders = Annotated[
+    list[Path] | None,
+    typer.Option(
+        "--catalog",
+        help="A supplier's catalogue: a folder, several may follow, or the id of one in the store, "
+        "once for each. Without it: the newest of each in the store.",
+        metavar="DIR|ID",
+    ),
+]
 HouseFile = Annotated[
     Path | None,
     typer.Option("--house", help="A TOML file with the house's own rules.", metavar="FILE"),

@@ -90,7 +90,7 @@ def papers(
         revision=0,
         issued=issued,
         valid_until=days_after(issued, valid_days),
-        by=asker.by,
+        by=deed(by).signs,
         house_name=house_name or HousePolicy().house_name,
         floor=share,
         ready_shown=dates_on_quote,

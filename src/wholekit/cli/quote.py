@@ -16,7 +16,7 @@ from wholekit.cli.desk import (
     desk,
     now,
 )
-from wholekit.cli.job import totals_text
+from wholekit.cli.job import totals_text, warnings_text
 from wholekit.cli.quote_compare import compare
 from wholekit.cli.quote_papers import paper, papers, sheet
 from wholekit.domain.earnings import earning, sold
@@ -34,6 +34,7 @@ from wholekit.views.reviews import (
     review_answer,
     revision_answer,
     waiting_answer,
+    warnings_of,
 )
 from wholekit.wording.job_sentences import LOST
 from wholekit.wording.offers import say_part
@@ -197,6 +198,9 @@ def issue(
         _print(outcome.revision, json)
         if outcome.drafted and not json:
             say(f"drafted and issued in one, to hold {outcome.revision.valid_days} days")
+        if not json:
+            for line in warnings_text(warnings_of(outcome.review.workup.job.openings)):
+                say(line)
         return
     answer = review_answer(
         outcome.review, place.rules, cost=has_right(place, deed(by), Action.SEE_COST)
@@ -333,6 +337,7 @@ def review_text(answer: ReviewAnswer) -> Iterator[str]:
     for stop in answer.stops:
         where = f"{stop.mark} [{stop.alternate}]" if stop.alternate else stop.mark
         yield from wrapped(f"{stop.text} [{stop.code}]", f"{where}  STOP  ")
+    yield from warnings_text(answer.warnings)
     for limit in answer.limits:
         held = f" (approved by {answer.approved_by})" if answer.approved_by else ""
         yield from wrapped(f"{limit.text}{held}", "LIMIT  ")

@@ -10,7 +10,10 @@ from wholekit.settings import bundled
 
 
 def read_catalogs(folders: Sequence[Path]) -> list[Catalog]:
-    """Catalogues that can be used together: one currency, no id or SKU twice."""
+    """Catalogues that can be used together: one currency, no id or SKU twice.
+
+    Raises CallError, InputError with every fault of every one.
+    """
     if not folders:
         raise CallError("catalog-needed", samples=str(bundled("catalog_samples")))
     problems: list[Problem] = []
@@ -22,6 +25,14 @@ def read_catalogs(folders: Sequence[Path]) -> list[Catalog]:
             problems += error.problems
     if problems:
         raise InputError(problems)
+    require_together(catalogs)
+    return catalogs
+
+
+def require_together(catalogs: Sequence[Catalog]) -> None:
+    """Raises CallError, InputError unless catalogues can be used together: one currency, no id or
+    SKU twice."""
+    problems: list[Problem] = []
     first = catalogs[0]
     ids: dict[str, str] = {}
     skus: dict[str, str] = {}
@@ -50,4 +61,3 @@ def read_catalogs(folders: Sequence[Path]) -> list[Catalog]:
                 )
     if problems:
         raise InputError(problems)
-    return catalogs

@@ -16,7 +16,7 @@ from wholekit.intake.changes import read_changes
 from wholekit.intake.faults import Faults
 from wholekit.intake.schedule import read_schedule
 from wholekit.intake.sheet import ReadSheet, read_sheet
-from wholekit.intake.shorthand import read_shorthand
+from wholekit.intake.shorthand import read_shorthand, read_words
 from wholekit.intake.tables import STDIN_NAME, read_bytes
 
 
@@ -104,8 +104,28 @@ def readers_of(rules: RuleBook) -> dict[str, Read]:
 
 
 def read_opening_changes(texts: Sequence[str], rules: RuleBook) -> dict[str, Any]:
-    """Changes to an opening as `column=value`. Raises InputError with every one that is wrong."""
-    return read_changes(texts, finishes=FinishBook(rules), jurisdictions=profile_words(rules))
+    """Changes to an opening as `column=value` and in words of the shorthand, in any order.
+
+    Raises InputError with every one that is wrong, a column changed twice unlike among them.
+    """
+    finishes, known = FinishBook(rules), profile_words(rules)
+    keyed = [text for text in texts if "=" in text]
+    words = " ".join(text for text in texts if "=" not in text)
+    problems: list[Problem] = []
+    found: dict[str, Any] = {}
+    for values in (
+        lambda: read_changes(keyed, finishes=finishes, jurisdictions=known),
+        lambda: read_words(words, finishes=finishes, jurisdictions=known),
+    ):
+        try:
+            for column, value in values().items():
+                if found.setdefault(column, value) != value:
+                    problems.append(Problem("changed-twice", {"given": column}, "change"))
+        except InputError as error:
+            problems += error.problems
+    if problems:
+        raise InputError(problems)
+    return found
 
 
 def profile_words(rules: RuleBook) -> dict[str, str]:

@@ -78,6 +78,22 @@ def read_shorthand(
     return line.opening(line.words(text), f"opening-{ordinal}")
 
 
+def read_words(
+    text: str, *, finishes: FinishBook, jurisdictions: Mapping[str, str] | None = None
+) -> dict[str, object]:
+    """What words of a line say of an opening that is there: columns with their values.
+
+    Raises InputError with every word that is not understood, or is said twice with unlike values.
+    """
+    faults = Faults("change")
+    if len(text) > LONGEST:
+        raise faults.refuse("shorthand-too-long", most=LONGEST)
+    line = _Line(finishes, jurisdictions, faults)
+    values, _, _ = line.values(line.words(text), sized=True)
+    faults.raise_if_any()
+    return values
+
+
 class _Line:
     """One line: its words understood, then held against each other."""
 
@@ -108,6 +124,28 @@ class _Line:
         """The opening the words describe. Raises InputError."""
         words = self._with_mark(words)
         sized = any(column in SIZES for word in words for column, _ in word.said)
+        values, texts, firsts = self.values(words, sized=sized)
+        mark = str(values.get("mark") or without_mark)
+        quantity = int(str(values.get("quantity", 1)))
+        note = str(values.get("note", ""))
+        # A size that could not be read was said all the same.
+        self._faults.raise_if_any()
+        kinds = ((name, text) for name, text in texts.items() if name not in _NO_KIND)
+        kind = read_kind(kinds, self._readers)
+        if isinstance(kind, OpeningType):
+            return Opening(mark, as_written(kind, firsts), quantity, note)
+        for fault in kind[1:]:
+            self._faults.put(fault.code, None, fault.column, **fault.fields)
+        code = "shorthand-size-needed" if kind[0].code == "size-needed" else kind[0].code
+        raise self._faults.refuse(code, None, kind[0].column, **kind[0].fields)
+
+    def values(
+        self, words: list[_Word], *, sized: bool
+    ) -> tuple[dict[str, object], dict[str, str], dict[str, str]]:
+        """By column: the values the words give, their texts, and the words that gave them first.
+
+        sized: a size is known, so a bare number can be none.
+        """
         texts: dict[str, str] = {}
         firsts: dict[str, str] = {}
         values: dict[str, object] = {}
@@ -126,19 +164,7 @@ class _Line:
                     continue
                 texts.setdefault(column, text)
                 firsts.setdefault(column, cells.shown(word.text))
-        mark = str(values.get("mark") or without_mark)
-        quantity = int(str(values.get("quantity", 1)))
-        note = str(values.get("note", ""))
-        # A size that could not be read was said all the same.
-        self._faults.raise_if_any()
-        kinds = ((name, text) for name, text in texts.items() if name not in _NO_KIND)
-        kind = read_kind(kinds, self._readers)
-        if isinstance(kind, OpeningType):
-            return Opening(mark, as_written(kind, firsts), quantity, note)
-        for fault in kind[1:]:
-            self._faults.put(fault.code, None, fault.column, **fault.fields)
-        code = "shorthand-size-needed" if kind[0].code == "size-needed" else kind[0].code
-        raise self._faults.refuse(code, None, kind[0].column, **kind[0].fields)
+        return values, texts, firsts
 
     def _longest(self, tokens: list[str], at: int) -> tuple[_Word, int]:
         for taken in range(min(LONGEST_PHRASE, len(tokens) - at), 0, -1):
@@ -353,7 +379,9 @@ class _Line:
         elif not sized and re.match(r"\d{5,6}$", token):
             self._faults.put("size-run-together", None, given, given=given)
         elif _NUMBER.match(token):
-            self._faults.put("number-alone", None, given, given=given)
+            # Of 698 the finish 689 may be meant.
+            near = tuple(self._finishes.slips_of(given))
+            self._faults.put("number-alone", None, given, given=given, near=near)
         else:
             near = tuple(get_close_matches(plain(given), [*PHRASES, *LEADS], 3, 0.6))
             self._faults.put("word-not-understood", None, given, given=given, near=near)

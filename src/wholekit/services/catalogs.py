@@ -32,6 +32,26 @@ def list_catalogs(store: Store, deed: Deed, catalog: str = "") -> Sequence[Catal
 
 
 @needs(Action.SEE_CATALOGS)
+def newest_catalogs(store: Store, deed: Deed, ids: Sequence[str] = ()) -> tuple[Catalog, ...]:
+    """The latest revision of each catalogue named, of all of them for none, to make a shelf of.
+
+    Costs are in them as for any job that is worked up: no answer made from a shelf shows them.
+    Raises CallError: one is not there, or there are several currencies and none was named.
+    """
+    with store.reading() as uow:
+        there = {stored.catalog_id: stored for stored in uow.catalogs.current()}
+        for catalog in ids:
+            if catalog not in there:
+                raise CallError("catalog-unknown", given=catalog, known=sorted(there) or "none")
+        if not ids and len({stored.currency for stored in there.values()}) > 1:
+            listed = [f"{name} in {stored.currency}" for name, stored in sorted(there.items())]
+            raise CallError("currencies-in-store", known=listed)
+        wanted = [there[catalog] for catalog in ids or there]
+        refs = [CatalogRef(stored.catalog_id, stored.revision) for stored in wanted]
+        return tuple(uow.catalogs.load(ref) for ref in refs)
+
+
+@needs(Action.SEE_CATALOGS)
 def stored_catalog(
     store: Store, deed: Deed, catalog: str, revision: int | None = None
 ) -> StoredCatalog:

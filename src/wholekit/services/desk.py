@@ -17,6 +17,9 @@ from wholekit.services.shelves import ShelfKeeper
 LONGEST_TEXT = 2_000
 # A name stands in one cell or line of every paper: laying out one of thousands takes minutes.
 LONGEST_NAME = 120
+MACHINE_ACCOUNTS = frozenset(
+    {"root", "admin", "administrator", "daemon", "nobody", "system", "www-data"}
+)
 NAMES = frozenset(
     {"name", "full_name", "house_name", "contact", "email", "phone", "salesperson", "site", "title"}
 )
@@ -37,6 +40,12 @@ class Deed:
     def day(self) -> date:
         """The day of the deed, where the clock hangs."""
         return self.at.date()
+
+    @property
+    def signs(self) -> str:
+        """The name as papers bear it; empty where it is but the machine's own account, such as
+        root: no customer knows anybody of that name."""
+        return "" if not self.named and self.who.lower() in MACHINE_ACCOUNTS else self.who
 
 
 @dataclass(frozen=True, slots=True)

@@ -64,19 +64,47 @@ def edit_opening(
     alternate: str = BASE,
     expected: int | None = None,
 ) -> JobOpening:
-    """An opening as `change` makes it of what is there; the same again writes nothing.
+    """As `edit_openings`, of one."""
+    ((entry, _),) = edit_openings(desk, deed, reference, [mark], change, alternate, expected)
+    return entry
 
-    Raises CallError, ConflictError.
+
+@needs(Action.CHANGE_JOBS)
+def edit_openings(
+    desk: Desk,
+    deed: Deed,
+    reference: str,
+    marks: Sequence[str],
+    change: Callable[[Opening], Opening],
+    alternate: str = BASE,
+    expected: int | None = None,
+) -> tuple[tuple[JobOpening, bool], ...]:
+    """Openings as `change` makes each of what is there, all or none; whether it was changed.
+
+    The same again writes nothing. Raises CallError, ConflictError.
     """
+    found = []
+    with desk.store.writing() as uow:
+        job = held_job(uow, reference)
+        for mark in marks:
+            entry = entry_of(uow, job, mark, alternate)
+            check_version("opening", mark, expected, entry.version)
+            wanted = edited(uow, job, entry, change)
+            new = _saved(uow, deed, job, entry, wanted, "opening-edited")
+            found.append((new, new is not entry))
+        uow.commit()
+    return tuple(found)
 
-    def changed(uow: UnitOfWork, job: Job, entry: JobOpening) -> JobOpening:
-        opening = change(entry.opening)
-        opening = replace(opening, mark=plain_mark(opening.mark))
-        if opening.mark != entry.mark and (alternate, opening.mark) in uow.jobs.marks(job.id):
-            raise ConflictError("mark-taken", mark=opening.mark, alternate=alternate)
-        return replace(entry, opening=opening)
 
-    return _change(desk, deed, reference, (alternate, mark), expected, "opening-edited", changed)
+def edited(
+    uow: UnitOfWork, job: Job, entry: JobOpening, change: Callable[[Opening], Opening]
+) -> JobOpening:
+    """An opening with a change, unsaved. Raises ConflictError where its new mark is taken."""
+    opening = change(entry.opening)
+    opening = replace(opening, mark=plain_mark(opening.mark))
+    if opening.mark != entry.mark and (entry.alternate, opening.mark) in uow.jobs.marks(job.id):
+        raise ConflictError("mark-taken", mark=opening.mark, alternate=entry.alternate)
+    return replace(entry, opening=opening)
 
 
 @needs(Action.CHANGE_JOBS)
@@ -94,7 +122,7 @@ def remove_opening(
     """
     with desk.store.writing() as uow:
         job = held_job(uow, reference)
-        entry = _entry(uow, job, mark, alternate)
+        entry = entry_of(uow, job, mark, alternate)
         check_version("opening", mark, expected, entry.version)
         for option in job.alternates:
             if not alternate and mark in option.deducts:
@@ -124,7 +152,7 @@ def copy_opening(
         job = held_job(uow, reference)
         target = alternate if to_alternate is None else to_alternate
         need_alternate(job, target)
-        entry = _entry(uow, job, mark, alternate)
+        entry = entry_of(uow, job, mark, alternate)
         added = _appended(
             desk,
             uow,
@@ -156,7 +184,7 @@ def split_opening(
     """
     with desk.store.writing() as uow:
         job = held_job(uow, reference)
-        entry = _entry(uow, job, mark, alternate)
+        entry = entry_of(uow, job, mark, alternate)
         check_version("opening", mark, expected, entry.version)
         left = entry.opening.quantity - quantity
         if quantity < 1 or left < 1:
@@ -202,7 +230,7 @@ def override_opening(
         # Of two about the same thing the later stands; the audit log keeps the earlier.
         new = replace(entry, overrides=standing([*entry.overrides, done]))
         # Alone, since what the other openings need changes nothing of this one's kit.
-        kit = _alone(uow, desk, deed, job, new).job.openings[0].kit
+        kit = work_up_alone(uow, desk, deed, job, new).job.openings[0].kit
         required = kit.size_required
         if override.size is not None and required is not None and override.size < required:
             raise CallError("override-size-small", mark=mark, size=override.size, required=required)
@@ -262,7 +290,7 @@ def release_stop(
         raise CallError("name-needed", deed="release")
 
     def changed(uow: UnitOfWork, job: Job, entry: JobOpening) -> JobOpening:
-        worked = _alone(uow, desk, deed, job, entry).job.openings[0]
+        worked = work_up_alone(uow, desk, deed, job, entry).job.openings[0]
         if code == ANSWER_NEEDED and any(stop.code == code for stop in worked.open_stops()):
             # Nobody can take it upon himself what a customer meant.
             raise CallError("stop-needs-answer", mark=mark, name=code)
@@ -293,7 +321,8 @@ def _refuse_release(mark: str, code: str, entry: JobOpening) -> None:
     raise CallError("stop-none", mark=mark, name=code)
 
 
-def _alone(uow: UnitOfWork, desk: Desk, deed: Deed, job: Job, entry: JobOpening) -> Workup:
+def work_up_alone(uow: UnitOfWork, desk: Desk, deed: Deed, job: Job, entry: JobOpening) -> Workup:
+    """One opening of a job, worked up by itself. Raises CallError, InputError."""
     return work_up_contents(uow, desk, JobContents(job, (entry,)), deed.day)
 
 
@@ -308,7 +337,8 @@ def _check_override(job: Job, override: Override) -> None:
         raise CallError("quantity-out-of-range", given=override.quantity, most=MOST_ALIKE)
 
 
-def _entry(uow: UnitOfWork, job: Job, mark: str, alternate: str) -> JobOpening:
+def entry_of(uow: UnitOfWork, job: Job, mark: str, alternate: str) -> JobOpening:
+    """An opening of a job by its mark. Raises CallError, the marks nearest to it first."""
     need_alternate(job, alternate)
     # As given first: a store may hold marks of before they were kept in one way.
     entry = uow.jobs.opening(job.id, alternate, mark)
@@ -334,26 +364,39 @@ def _change(
     alternate, mark = where
     with desk.store.writing() as uow:
         job = held_job(uow, reference)
-        entry = _entry(uow, job, mark, alternate)
+        entry = entry_of(uow, job, mark, alternate)
         check_version("opening", mark, expected, entry.version)
-        wanted = change(uow, job, entry)
-        # Compared as they are kept: lengths are equal in whatever unit they were written.
-        if to_plain(wanted) == to_plain(entry):
-            return entry
-        new = replace(wanted, version=entry.version + 1)
-        uow.jobs.save_opening(new, entry.version)
-        note(
-            uow,
-            deed,
-            action,
-            "opening",
-            entry.id,
-            job_id=job.id,
-            before=entry,
-            after=new,
-            reason=reason,
-        )
+        new = _saved(uow, deed, job, entry, change(uow, job, entry), action, reason)
         uow.commit()
+    return new
+
+
+def _saved(
+    uow: UnitOfWork,
+    deed: Deed,
+    job: Job,
+    entry: JobOpening,
+    wanted: JobOpening,
+    action: str,
+    reason: str = "",
+) -> JobOpening:
+    """An opening saved as wanted and noted; the one that is there where nothing differs."""
+    # Compared as they are kept: lengths are equal in whatever unit they were written.
+    if to_plain(wanted) == to_plain(entry):
+        return entry
+    new = replace(wanted, version=entry.version + 1)
+    uow.jobs.save_opening(new, entry.version)
+    note(
+        uow,
+        deed,
+        action,
+        "opening",
+        entry.id,
+        job_id=job.id,
+        before=entry,
+        after=new,
+        reason=reason,
+    )
     return new
 
 

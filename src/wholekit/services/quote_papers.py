@@ -137,7 +137,7 @@ def _stands(desk: Desk, deed: Deed, reference: str) -> Shown:
             draft,
             issued=deed.day,
             valid_until=deed.day + timedelta(days=draft.valid_days),
-            by=deed.who,
+            by=deed.signs,
             policy=policy,
         )
     label = draft.label if draft.quote_number else job.label

@@ -238,7 +238,7 @@ def issue_quote(
             numbered,
             issued=deed.day,
             valid_until=until,
-            by=deed.who,
+            by=deed.signs,
             policy=uow.policy.get(),
             left_out=left_out,
         )

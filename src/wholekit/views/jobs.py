@@ -16,7 +16,7 @@ from wholekit.services.reviews import OpenStop
 from wholekit.views.customers import FreightAnswer, freight_answer
 from wholekit.views.kits import PriceAnswer, price_answer
 from wholekit.views.ready import JobReadyAnswer, ReadyAnswer, job_ready_answer, ready_answers
-from wholekit.views.reviews import StopAnswer, stop_answer
+from wholekit.views.reviews import StopAnswer, WarningAnswer, stop_answer, warnings_of
 from wholekit.wording.findings import say_finding
 from wholekit.wording.job_notes import job_notes
 from wholekit.wording.offers import say_override
@@ -171,6 +171,7 @@ class JobAnswer:
     totals: TotalsAnswer | None
     alternates: tuple[JobAlternateAnswer, ...]
     ready: JobReadyAnswer | None = None
+    warnings: tuple[WarningAnswer, ...] = ()
 
 
 def job_row_answer(row: JobSummary) -> JobRowAnswer:
@@ -219,8 +220,8 @@ def job_answer(view: JobView, rules: RuleBook, day: date) -> JobAnswer:
         ),
         openings=tuple(
             replace(
-                _opening(opening, view.worked.get((opening.alternate, opening.mark)), rules),
-                ready=ready_answers(ready.get((opening.alternate, opening.mark), ())),
+                _opening(opening, view.worked.get(_key(opening)), rules),
+                ready=ready_answers(ready.get(_key(opening), ())),
             )
             for opening in view.contents.openings
         ),
@@ -252,7 +253,18 @@ def job_answer(view: JobView, rules: RuleBook, day: date) -> JobAnswer:
             for alternate in job.alternates
         ),
         ready=None if workup is None else job_ready_answer(workup.base_ready()),
+        warnings=warnings_of(
+            [
+                opening
+                for opening in map(view.worked.get, map(_key, view.contents.openings))
+                if opening
+            ]
+        ),
     )
+
+
+def _key(entry: JobOpening) -> tuple[str, str]:
+    return entry.alternate, entry.mark
 
 
 def totals_answer(totals: Totals, firm: Money | None = None) -> TotalsAnswer:

@@ -1,13 +1,17 @@
 """What stands before a quote, and its revisions, as data. Cost only where a caller says so."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+from wholekit.domain.findings import Severity
 from wholekit.domain.limits import Breach
-from wholekit.domain.quotes import Request, Revision, State
+from wholekit.domain.quotes import JobOpening, Request, Revision, State
+from wholekit.domain.quotes.worked import WorkedOpening
 from wholekit.domain.rules import RuleBook
 from wholekit.services.reviews import OpenStop, Review, Waiting
 from wholekit.views.kits import PriceAnswer, price_answer
 from wholekit.views.ready import JobReadyAnswer, job_ready_answer
+from wholekit.wording.finding_words import in_short
 from wholekit.wording.findings import say_finding
 from wholekit.wording.job_sentences import LIMITS, LIMITS_TOLD
 from wholekit.wording.offers import say_seen
@@ -22,6 +26,15 @@ class StopAnswer:
     alternate: str
     code: str
     text: str
+
+
+@dataclass(frozen=True, slots=True)
+class WarningAnswer:
+    """What is to be checked before the goods go, in a few words, with the marks it holds for."""
+
+    code: str
+    text: str
+    marks: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +89,7 @@ class ReviewAnswer:
     net: PriceAnswer
     margin_price: PriceAnswer
     ready: JobReadyAnswer | None = None
+    warnings: tuple[WarningAnswer, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +140,23 @@ def review_answer(review: Review, rules: RuleBook, *, cost: bool = False) -> Rev
         price_answer(review.net),
         price_answer(review.standing.net),
         job_ready_answer(review.workup.base_ready()),
+        warnings_of(review.workup.job.openings),
     )
+
+
+def warnings_of(openings: Sequence[WorkedOpening]) -> tuple[WarningAnswer, ...]:
+    """Every warning of a job's kits and notes, each once with its marks, by its code."""
+    found: dict[str, dict[str, None]] = {}
+    for opening in openings:
+        for finding in (*opening.kit.findings, *opening.of_note):
+            if finding.severity is Severity.WARN:
+                found.setdefault(finding.code, {})[place_of(opening.entry)] = None
+    return tuple(WarningAnswer(code, in_short(code), tuple(found[code])) for code in sorted(found))
+
+
+def place_of(entry: JobOpening) -> str:
+    """A mark, with its alternate in brackets."""
+    return f"{entry.mark} [{entry.alternate}]" if entry.alternate else entry.mark
 
 
 def request_answer(request: Request | None) -> RequestAnswer | None:

@@ -16,15 +16,21 @@ ERRORS: dict[str, str] = {
     "bundled-folder-missing": "This installation lacks its folder {name}; install wholekit again.",
     "catalog-folder-missing": "There is no catalogue folder {folder}. A catalogue is a folder with "
     "catalog.toml, series/ and prices.csv.",
-    "catalog-needed": "No catalogue given. Add --catalog DIR, once for each supplier; samples lie "
-    "in {samples}.",
+    "catalog-needed": "No catalogue given, and the store has none. Load one (wholekit catalog load "
+    "DIR), or add --catalog DIR, once for each supplier; samples lie in {samples}.",
     "catalog-twice": "Two of the catalogues have the id {id}; each may be given once.",
+    "catalog-unknown": "{given} is neither a folder nor a catalogue of the store; the store has "
+    "{known}.",
+    "currencies-in-store": "The catalogues of the store have several currencies: {known}. Name "
+    "those of one currency with --catalog, once for each.",
     "currencies-mixed": "A job has one currency, but the catalogues have two ({first}; {other}). "
     "Use catalogues of one currency.",
     "demo-stopped": "The demo's quote may not be issued: {stops}.",
     "date-too-late": "{days} days after {given} is past the year 9999, where dates end; give an "
     "earlier date.",
     "date-unreadable": "{given} is not a date; write year-month-day, such as 2026-11-25.",
+    "explain-job-alone": "{job} brings its own openings and catalogues; leave out --opening and "
+    "--catalog, or name a schedule file in its place.",
     "file-there": "{path} is there already, and nothing was written over it; name another file, or "
     "move it away.",
     "locale-unknown": "{locale} is no locale known here; write a CLDR name such as en_US or fr_CA.",

@@ -89,6 +89,7 @@ ERRORS: dict[str, str] = {
     "wholekit job edit {job} MARK column=value.",
     "answer-stated": "{mark} of {job} states {column}={stated} already, so {column}={given} is no "
     "answer; change it with: wholekit job edit {job} {mark} {column}={given}.",
+    "job-mark-needed": "{job} has several openings or none; name one: J-12 101. It has {known}.",
     "job-mark-unknown": "{job} has no opening {mark} there; it has {known}.",
     "job-name-needed": "The job needs a name: wholekit job new NAME --customer CODE.",
     "job-unknown": "There is no job {job}; see: wholekit job list.",
@@ -196,12 +197,14 @@ ERRORS: dict[str, str] = {
     "tier-unknown": "There is no price tier {place}; the customer has {count}, numbered from 1.",
     "valid-days-out-of-range": "{given} is not a number of days a quote may hold; right would be "
     "from 1 to {most}.",
+    "version-of-one-mark": "--if-version is for one opening; {known} were named.",
     "version-stale": "Somebody else has changed the {what} {id} since you looked: you saw version "
     "{expected}, it is now {found}. Nothing was changed; look again.",
 }
 PROBLEMS: dict[str, str] = {
     "choice-supplier-gone": "the job's catalogues have nothing of {supplier}, whose goods were "
     "chosen; take that back with: wholekit job choose JOB {mark} as-quoted",
+    "changed-twice": "{given} is changed twice, to unlike values; right would be one of them",
     "change-unreadable": "{given!r} is no change; right would be column=value, such as finish=690",
     "override-item-unknown": "the job's catalogues have no item {sku} to put in by hand; name "
     "one of theirs, or take the setting back with: wholekit job clear JOB {mark} KIND --sku SKU",

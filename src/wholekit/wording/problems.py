@@ -12,6 +12,7 @@ from wholekit.wording.words import listed
 
 SENTENCES: dict[str, str] = {**SCHEDULE, **GEOMETRY, **CATALOG, **JOBS}
 MOST_NAMED = 40
+_ESCAPED, _FOOT = "\\'", "'"
 # What would steer a terminal or turn the direction of text, in words taken from a file.
 _STEERING = re.compile("[\x00-\x1f\x7f-\x9f\u200e\u200f\u2028-\u202e\u2066-\u2069]")
 
@@ -41,9 +42,20 @@ def _fill(code: str, fields: dict[str, object]) -> str:
     return SENTENCES[code].format_map(words)
 
 
+class _Quoted(str):
+    """A text that a sentence puts in quotes, without a backslash before its feet and inches."""
+
+    __slots__ = ()
+
+    def __repr__(self) -> str:
+        shown = str.__repr__(self)
+        # Of a text with both kinds of quotes in it: 3'-0" x 7'-0".
+        return f"“{shown[1:-1].replace(_ESCAPED, _FOOT)}”" if _ESCAPED in shown else shown
+
+
 def _word(name: str, value: object) -> str:
     if not isinstance(value, tuple | list):
-        return str(value)
+        return _Quoted(value)
     words = [str(part) for part in value]
     if name == "near":
         return f" (near: {listed(words, 'or')})" if words else ""

@@ -131,8 +131,8 @@ SENTENCES: dict[str, str] = {
         "comes first, or as mark:{given}"
     ),
     "number-alone": (
-        "{given} alone may be anything; say what it is: {given} min, {given} deg, {given} lb, "
-        "x{given}, size {given}, or mark:{given}"
+        "{given} alone may be anything{near}; say what it is: {given} min, {given} deg, "
+        "{given} lb, x{given}, size {given}, or mark:{given}"
     ),
     "mark-or-finish": (
         "{given} may be the mark or the finish; write mark:{given}, or finish={given}"

@@ -4,14 +4,16 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
+from operator import ne
 
-from wholekit.domain.catalog.nearest_words import what_is_right
+from wholekit.domain.catalog.nearest_words import listed, what_is_right
 from wholekit.domain.rules import RuleBook
 
 CODES = "finish-codes"
 PAINTED = "finish-codes-painted"
 NAMES = "finish-names"
 LOOKS = "finish-looks-near"
+MOST_SLIPS = 4
 
 _US_NUMBER = re.compile(r"(?:us)?\s?0?(\d{1,2}[a-d]?|p)(?:\s+(?:on\s+)?([a-z ]+))?$")
 
@@ -75,8 +77,20 @@ class FinishBook:
 
     def right_ones(self, written: str) -> str:
         """What could have been meant by a finish that cannot be read, in one text."""
+        slips = self.slips_of(written)
+        if slips:
+            return listed(slips)
         numbers = {finish.us.lower() for finish in self._by_code.values() if finish.us}
         return what_is_right(_plain(written), {*self._by_code, *self._names, *numbers})
+
+    def slips_of(self, written: str) -> list[str]:
+        """Codes that a three-figure number is a slip of: two figures swapped, then one wrong."""
+        text = written.strip()
+        if not (text.isascii() and text.isdecimal() and len(text) == 3) or text in self._by_code:
+            return []
+        swapped = {text[1] + text[0] + text[2], text[0] + text[2] + text[1]}
+        wrong = {code for code in self._by_code if len(code) == 3 and sum(map(ne, code, text)) == 1}
+        return [*sorted(swapped & self.codes), *sorted(wrong - swapped)][:MOST_SLIPS]
 
     def nearest(self, code: str, available: Iterable[str]) -> str | None:
         """Of the codes available, the one nearest in look to a code; None if none is near.

@@ -8,7 +8,14 @@ from wholekit.domain.openings.handing import (
     pull_side,
     swing_of_hand,
 )
-from wholekit.domain.openings.marks import MarkRun, look_alikes, mark_runs, marks_named, plain_mark
+from wholekit.domain.openings.marks import (
+    BUT,
+    MarkRun,
+    look_alikes,
+    mark_runs,
+    marks_named,
+    plain_mark,
+)
 from wholekit.domain.openings.notes import note_findings
 from wholekit.domain.openings.opening import Opening, OpeningType
 from wholekit.domain.openings.stated import read_stated, stated_of, stated_text
@@ -30,6 +37,7 @@ from wholekit.domain.openings.words import (
 
 __all__ = [
     "ANSWER_NEEDED",
+    "BUT",
     "Assumption",
     "BodySide",
     "Core",

@@ -1,5 +1,6 @@
 """Marks of openings: written alike they are one, looking alike they are told; runs of them."""
 
+import re
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from unicodedata import category, normalize
@@ -21,6 +22,10 @@ _READ_AS = str.maketrans(
         **dict.fromkeys("\u2018\u2019\u2032\u00b4`", "'"),
     }
 )
+
+
+_NUMBERED = re.compile(r"(.*?)(\d{1,9})")
+_TO = re.compile(r"-|–|—|\.\.")
 
 
 def plain_mark(text: str) -> str:
@@ -50,7 +55,7 @@ def look_alikes(marks: Iterable[str]) -> list[tuple[str, ...]]:
 
 @dataclass(frozen=True, slots=True)
 class MarkRun:
-    """Marks one after the other in a job's order, from first to last but those in between."""
+    """Marks by their number from first to last, but those in between."""
 
     first: str
     last: str
@@ -58,16 +63,41 @@ class MarkRun:
 
 
 def mark_runs(wanted: Collection[str], every: Sequence[str]) -> tuple[MarkRun, ...]:
-    """Marks as runs over a job's order; a run passes over few that are not wanted.
+    """Marks as runs by their number among all of a job; a run passes over few not wanted.
+
+    A run means what `marks_named` reads it as. A mark without a number stands alone.
 
     >>> for run in mark_runs({"1", "2", "4", "9"}, ["1", "2", "3", "4", "5", "6", "9"]):
     ...     print(run.first, run.last, run.without)
     1 4 ('3',)
     9 9 ()
     """
+    found: list[MarkRun] = []
+    for name, marks in _series(every).items():
+        if name is None:
+            found += [MarkRun(mark, mark) for mark in marks if mark in wanted]
+        else:
+            found += _runs(wanted, marks)
+    places = {mark: place for place, mark in enumerate(every)}
+    return tuple(sorted(found, key=lambda run: places[run.first]))
+
+
+def _series(every: Sequence[str]) -> dict[str | None, list[str]]:
+    """Marks of one name by their number, and those without a number."""
+    series: dict[str | None, list[str]] = {}
+    for mark in dict.fromkeys(every):
+        parts = _NUMBERED.fullmatch(mark)
+        series.setdefault(parts[1] if parts else None, []).append(mark)
+    for name, marks in series.items():
+        if name is not None:
+            marks.sort(key=lambda mark: int(mark[len(name) :]))
+    return series
+
+
+def _runs(wanted: Collection[str], marks: Sequence[str]) -> list[MarkRun]:
     runs: list[tuple[list[str], list[str]]] = []
     passed: list[str] = []
-    for mark in dict.fromkeys(every):
+    for mark in marks:
         if mark not in wanted:
             passed.append(mark)
             continue
@@ -78,18 +108,19 @@ def mark_runs(wanted: Collection[str], every: Sequence[str]) -> tuple[MarkRun, .
         else:
             runs.append(([mark], []))
         passed = []
-    return tuple(MarkRun(had[0], had[-1], tuple(left)) for had, left in runs)
+    return [MarkRun(had[0], had[-1], tuple(left)) for had, left in runs]
 
 
 def marks_named(names: Sequence[str], every: Sequence[str]) -> tuple[list[str], list[str]]:
     """The marks that names mean, in the job's order, and the names that mean none.
 
-    A name is a mark, or a range over the job's order; those behind `but` are taken out again.
+    A name is a mark as it is kept; several with commas between; or from one to another by their
+    number, as `101-117`, `C1-C5` or `C1-5`. Those behind `but` are taken out again.
 
     >>> marks_named(["101-104", "but", "103"], ["101", "102", "103", "104", "105"])
     (['101', '102', '104'], [])
-    >>> marks_named(["A-1", "A-9"], ["A-1", "A-2"])
-    (['A-1'], ['A-9'])
+    >>> marks_named(["C2-4,D1", "A-9"], ["C1", "C2", "C3", "D1", "A-1"])
+    (['C2', 'C3', 'D1'], ['A-9'])
     """
     found: dict[bool, set[str]] = {True: set(), False: set()}
     unknown = []
@@ -99,21 +130,30 @@ def marks_named(names: Sequence[str], every: Sequence[str]) -> tuple[list[str], 
             wanted = False
             continue
         for part in (name,) if plain_mark(name) in every else name.split(","):
-            meant = _meant(plain_mark(part), every)
+            meant = _meant(part, every)
             found[wanted].update(meant)
             unknown += [] if meant or not part.strip() else [part.strip()]
     return [mark for mark in every if mark in found[True] - found[False]], unknown
 
 
 def _meant(name: str, every: Sequence[str]) -> Sequence[str]:
-    if name in every:
-        return (name,)
+    if name in every or plain_mark(name) in every:
+        return (name if name in every else plain_mark(name),)
     # A mark may have a hyphen of its own: each is tried for the one between first and last.
-    for at, sign in enumerate(name):
-        first, last = name[:at].strip(), name[at + 1 :].strip()
-        if sign in "-–" and first in every and last in every:
-            return every[every.index(first) : every.index(last) + 1]
+    for sign in _TO.finditer(name):
+        first, last = (
+            _NUMBERED.fullmatch(name[part].strip())
+            for part in (slice(sign.start()), slice(sign.end(), None))
+        )
+        if first and last and last[1] in ("", first[1]):
+            return [mark for mark in every if _between(mark, first[1], int(first[2]), int(last[2]))]
     return ()
+
+
+def _between(mark: str, name: str, first: int, last: int) -> bool:
+    """Whether a mark is a name with a number from first to last."""
+    parts = _NUMBERED.fullmatch(mark)
+    return parts is not None and parts[1] == name and first <= int(parts[2]) <= last
 
 
 def _invisible(sign: str) -> bool:

@@ -1,0 +1,33 @@
+"""Openings of a job as the commands that change them print them."""
+
+from collections.abc import Sequence
+
+from wholekit.cli.console import print_json, say
+from wholekit.domain.quotes import JobOpening
+from wholekit.views.jobs import signs_of
+from wholekit.wording.openings import size_text
+
+
+def print_entries(entries: Sequence[JobOpening], json: bool, what: str) -> None:
+    """One line for each, or one JSON document. what: what was done."""
+    if json:
+        print_json(
+            [
+                {
+                    "mark": entry.mark,
+                    "alternate": entry.alternate,
+                    "quantity": entry.opening.quantity,
+                    "size": size_text(entry.opening.type),
+                    "version": entry.version,
+                    "by_hand": signs_of(entry),
+                }
+                for entry in entries
+            ]
+        )
+        return
+    for entry in entries:
+        where = f" in {entry.alternate}" if entry.alternate else ""
+        say(
+            f"{entry.mark}{where}: {what}; {entry.opening.quantity} × "
+            f"{size_text(entry.opening.type)}, version {entry.version}"
+        )
