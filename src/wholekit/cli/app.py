@@ -20,6 +20,7 @@ from typer.core import TyperGroup
 
 from wholekit import __version__
 from wholekit.cli.console import say, tell
+from wholekit.cli.plain_values import plainly, take_plainly
 from wholekit.domain.errors import CallError, InputError, WholekitError
 from wholekit.domain.quantities import QuantityError
 
@@ -72,6 +73,9 @@ class _Commands(TyperGroup):
         with _pipe_told():
             return super().make_context(*given, **options)
 
+    def get_params(self, ctx: Any) -> Any:  # noqa: ANN401  # the framework's
+        return plainly(super().get_params(ctx))
+
     def invoke(self, ctx: Any) -> Any:  # noqa: ANN401  # the framework's
         with _pipe_told():
             return super().invoke(ctx)
@@ -80,7 +84,10 @@ class _Commands(TyperGroup):
 def _commands_of(module: str) -> Mapping[str, Any]:
     alone = typer.Typer(rich_markup_mode=None, pretty_exceptions_enable=False)
     importlib.import_module(module).register(alone)
-    return typer.main.get_group(alone).commands
+    commands: Mapping[str, Any] = typer.main.get_group(alone).commands
+    for command in commands.values():
+        take_plainly(command)
+    return commands
 
 
 app = typer.Typer(
