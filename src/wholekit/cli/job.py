@@ -280,7 +280,7 @@ def job_text(answer: JobAnswer) -> Iterator[str]:
         f"ship to {answer.ship_to}" if answer.ship_to else "",
         freight_words(answer.freight) if answer.freight else "",
         f"bids due {answer.bids_due}" if answer.bids_due else "",
-        f"salesperson {answer.salesperson}",
+        f"salesperson {answer.salesperson}" if answer.salesperson else "",
         f"priced on {', '.join(answer.catalogs)}" if answer.catalogs else "",
     ]
     yield from wrapped("; ".join(fact for fact in facts if fact), "    ")

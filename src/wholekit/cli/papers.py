@@ -9,7 +9,7 @@ import typer
 from wholekit.bootstrap import house_lets, open_house
 from wholekit.cli import options
 from wholekit.cli.console import say, tell, tell_look_alikes
-from wholekit.cli.desk import By, deed, who
+from wholekit.cli.desk import By, deed
 from wholekit.cli.sheets import sheet_way
 from wholekit.documents.paper_set import FOR_ALL, MARGIN_SHEET, Ordered, write_papers
 from wholekit.domain.errors import CallError
@@ -81,7 +81,7 @@ def papers(
     ):  # fmt: skip
         need_line(name, what, LONGEST_NAME)
     stem = Path(schedule).stem[:LONGEST_NAME] if schedule and schedule != "-" else "Openings"
-    asker = Asker(customer or "Customer", job or stem, factor, locale, who(by))
+    asker = Asker(customer or "Customer", job or stem, factor, locale, deed(by).signs)
     wishes = wishes_throughout(one_supplier, one_finish, place.shelf, place.rules)
     rows, shelf = throughout(openings, wishes, place.shelf)
     workup = work_up_schedule(rows, shelf, place.rules, issued, asker)

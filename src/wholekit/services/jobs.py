@@ -83,7 +83,7 @@ def create_job(desk: Desk, deed: Deed, new: NewJob) -> Job:
             ship_to=customer.ship_to if new.ship_to is None else new.ship_to,
             freight=new.freight,
             bids_due=new.bids_due,
-            salesperson=new.salesperson or deed.who,
+            salesperson=new.salesperson or deed.signs,
             note=new.note,
             catalogs=catalogs,
             prefer=new.prefer,
