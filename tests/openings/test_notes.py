@@ -55,7 +55,7 @@ def line(text):
 
 def test_every_column_of_the_rule_is_a_column_or_awaited():
     named = {str(row["column"]) for row in ROWS} - set(OpeningType.__dataclass_fields__)
-    assert named <= {"none", "corrosion"}
+    assert named <= {"none", "corrosion", "quantity"}
 
 
 OTHER_WORDS = st.text(string.ascii_lowercase + " ,;.-é", max_size=40).filter(
@@ -212,3 +212,25 @@ def test_a_stored_job_keeps_it_with_the_opening_and_freezes_it():
 def opening_answers(desk, job):
     answer = job_answer(view_job(desk, by(), job.label), RULES, DAY)
     return {each.mark: each for each in answer.openings}
+
+
+@given(
+    st.integers(10, 900), st.integers(1, 49), st.sampled_from(("-", "–", " thru ", " to ", ".."))
+)
+def test_a_mark_that_reads_like_several_openings_is_told_until_as_many_are_asked_for(
+    first, more, sign
+):
+    last = first + more
+    for mark in (f"{first}{sign}{last}", f"C{first}{sign}C{last}", f"C{first}{sign}{last}"):
+        alone = replace(SILENT, mark=mark)
+        codes = [finding.code for finding in note_findings(alone, RULES)]
+        # 98-102 may as well be door 102 of place 98.
+        assert codes == (["mark-several"] if len(str(first)) == len(str(last)) else [])
+        assert note_findings(replace(alone, quantity=more + 1), RULES) == ()
+
+
+@pytest.mark.parametrize(
+    "mark", ["1-3", "A-12", "104-103", "104-104", "11-4567", "10-99", "C1-D12"]
+)
+def test_a_mark_with_a_hyphen_of_its_own_is_one_opening(mark):
+    assert note_findings(replace(SILENT, mark=mark), RULES) == ()

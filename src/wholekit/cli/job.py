@@ -291,7 +291,7 @@ def job_text(answer: JobAnswer) -> Iterator[str]:
     yield ""
     yield from _openings(answer.openings)
     yield from _signs(answer.openings)
-    yield from warnings_text(answer.warnings)
+    yield from warnings_text(answer.warnings, frozenset({"note-says-more", "mark-several"}))
     if answer.lines:
         yield ""
         yield from _lines(answer)
@@ -386,10 +386,12 @@ def _signs(openings: Sequence[JobOpeningAnswer]) -> Iterator[str]:
             )
 
 
-def warnings_text(warnings: Sequence[WarningAnswer]) -> Iterator[str]:
-    """What is to be checked, a line each; what a note says more is told with its sentence."""
+def warnings_text(
+    warnings: Sequence[WarningAnswer], said: frozenset[str] = frozenset()
+) -> Iterator[str]:
+    """What is to be checked, a line each. said: codes that are told elsewhere, in full."""
     for warning in warnings:
-        if warning.code != "note-says-more":
+        if warning.code not in said:
             yield from wrapped(f"{some_marks(warning.marks)}: {warning.text}", "WARN  ")
 
 

@@ -358,7 +358,9 @@ NOTES: Mapping[str, Shape] = {
     "note-words": Rows(
         Columns(
             {
-                "column": OneOf((*OpeningType.__dataclass_fields__, "corrosion", "none")),
+                "column": OneOf(
+                    (*OpeningType.__dataclass_fields__, "corrosion", "quantity", "none")
+                ),
                 "says": Listed(
                     Text(
                         r"[a-z0-9-]+|#",

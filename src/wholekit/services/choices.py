@@ -10,7 +10,7 @@ from wholekit.domain.catalog.nearest_words import nearest_first
 from wholekit.domain.errors import CallError
 from wholekit.domain.kits import Shelf
 from wholekit.domain.kits.choices import AS_QUOTED, WORDS, Wish, supplier_wish, wished
-from wholekit.domain.openings import Opening, plain_mark
+from wholekit.domain.openings import Opening, marks_named
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import BASE, Alternate, CatalogRef, Job, JobContents, JobOpening
 from wholekit.domain.quotes.choices import (
@@ -387,14 +387,13 @@ def _entries(
     there = {
         entry.mark: entry for entry in _contents(uow, job).openings if entry.alternate == alternate
     }
-    found = {}
-    for mark in marks:
-        entry = there.get(mark) or there.get(plain_mark(mark))
-        if entry is None:
-            known = nearest_first(mark, there)
-            raise CallError("job-mark-unknown", mark=mark, job=job.label, known=known)
-        found[entry.mark] = entry
-    return tuple((found if marks else there).values())
+    if not marks:
+        return tuple(there.values())
+    found, unknown = marks_named(marks, list(there))
+    if unknown:
+        known = nearest_first(unknown[0], there)
+        raise CallError("job-mark-unknown", mark=unknown[0], job=job.label, known=known)
+    return tuple(there[mark] for mark in found)
 
 
 def _contents(uow: UnitOfWork, job: Job) -> JobContents:

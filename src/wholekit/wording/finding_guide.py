@@ -310,6 +310,13 @@ GUIDE: dict[str, Entry] = {
         "fire-listed-closer",
         "Choose a listed series, or exchange the set.",
     ),
+    "mark-several": Entry(
+        "A mark such as `124-126` or `C10 thru C14` that reads like several openings, where as "
+        "many are not asked for. It may as well be one name.",
+        ("warn",),
+        "",
+        "State the quantity, write a row for each, or leave it if it is one opening's name.",
+    ),
     "note-says-more": Entry(
         "A note mentions what a column should say, and the column is empty or says otherwise. "
         "Nothing is read from a note; each opening is told for itself.",

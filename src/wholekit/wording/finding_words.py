@@ -39,6 +39,7 @@ _WORDS = {
     "mount-conflict": "mount does not suit the opening",
     "no-body-for-mount": "no body for this mount",
     "not-fire-listed": "not listed for fire doors",
+    "mark-several": "mark reads like several openings",
     "note-says-more": "its note says more",
     "pair-needs-coordinator": "pair may need a coordinator",
     "parallel-arm-loses": "parallel arm loses power",

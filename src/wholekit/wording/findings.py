@@ -118,6 +118,7 @@ FINDINGS: dict[str, str] = {
     "({door}).",
     "weight-may-raise": "The estimate of {weight} would be size {by_mass} by EN 1154's mass "
     "column; size {size} stands, since an estimate never raises it.",
+    "mark-several": "The mark {mark} reads like {count} openings, and the quantity is {quantity}.",
     "note-says-more": "The note says {words}, but {field} is {stated}.",
     "wind-needs-stop": "An exterior leaf that swings out in wind needs a door stop or a stop arm "
     "beside the closer.",
@@ -149,6 +150,8 @@ HINTS: dict[str, str] = {
     "answer-field": "Ask the customer, then state {column}: {answer}.",
     "confirm-assumed": "Confirm with the customer before ordering.",
     "compare-by-hand": "No column holds it: compare it by hand with the drilling before ordering.",
+    "ask-scope": "Ask whether a closer is wanted here at all; take the opening out if not.",
+    "state-quantity": "If it means several, state the quantity {count}, or write a row for each.",
     "ask-corrosion": "No column holds it: ask how the place corrodes, and take a body, arms and "
     "screws made for it.",
     "coordinator": "Check the meeting edge; add a coordinator where an astragal overlaps.",

@@ -18,9 +18,19 @@ from wholekit.domain.rules import RuleBook, RuleValue
 
 WORDS, NEGATIONS = "note-words", "note-negations"
 RATED = "rated"
-NO_COLUMN, CORROSION = "none", "corrosion"
+NO_COLUMN, CORROSION, QUANTITY = "none", "corrosion", "quantity"
+# What is said of columns that no opening type has.
+HINTS = {CORROSION: "ask-corrosion", QUANTITY: "ask-scope"}
 ANY_NUMBER = "#"
 _TOKEN = re.compile(r"\d+[./]\d+|[a-z0-9]+|°")
+# `124-126`, `C10 thru C14`: two digits at least, since `1-3` is as often the third door of a first
+# place.
+_RUN = re.compile(
+    r"(?P<name>\D*?)(?P<first>\d{2,6})\s*(?:[-–—]|\.\.|to|thru|through|à|al?)\s*"
+    r"(?P<again>\D*?)(?P<last>\d{2,6})",
+    re.IGNORECASE,
+)
+MOST_IN_A_RUN = 50  # more were no run of doors, but a number of two parts
 _NUMBER = re.compile(r"\d+(?:\.\d+)?")
 
 
@@ -119,6 +129,8 @@ def mentions(note: str, rules: RuleBook) -> tuple[Mention, ...]:
 def note_findings(opening: Opening, rules: RuleBook) -> tuple[Finding, ...]:
     """`note-says-more` for each column that a note's words are about and that does not say them.
 
+    With them `mark-several`, where the mark itself seems to mean several openings.
+
     A column that says one of several things the note names is taken as answered: `interior side of
     the exterior door`. Raises RuleError.
     """
@@ -127,20 +139,37 @@ def note_findings(opening: Opening, rules: RuleBook) -> tuple[Finding, ...]:
         by_column.setdefault(mention.column, []).append(mention)
     findings = []
     for column, said in by_column.items():
-        value = _stated(opening.type, column)
+        value = opening.quantity if column == QUANTITY else _stated(opening.type, column)
         if any(mention.exact and mention.agrees(value) for mention in said):
             continue
         words = tuple(dict.fromkeys(mention.words for mention in said if not mention.agrees(value)))
         if words:
             fields = {"column": column, "words": words, "stated": value}
             findings.append(Finding("note-says-more", Severity.WARN, fields, WORDS, _hint(column)))
-    return tuple(findings)
+    several = _several(opening)
+    return (*findings, several) if several else tuple(findings)
+
+
+def _several(opening: Opening) -> Finding | None:
+    """`mark-several`: a mark that reads like a run of marks, where as many are not asked for."""
+    run = _RUN.fullmatch(opening.mark.strip())
+    if (
+        run is None
+        or run["again"] not in ("", run["name"])
+        or len(run["first"]) != len(run["last"])
+    ):
+        return None
+    count = int(run["last"]) - int(run["first"]) + 1
+    if not 1 < count <= MOST_IN_A_RUN or opening.quantity == count:
+        return None
+    fields = {"mark": opening.mark, "count": count, "quantity": opening.quantity}
+    return Finding("mark-several", Severity.WARN, fields, None, Hint("state-quantity", fields))
 
 
 def _hint(column: str) -> Hint:
     if column in OpeningType.__dataclass_fields__:
         return Hint("fill-column", {"column": column})
-    return Hint("ask-corrosion" if column == CORROSION else "compare-by-hand", {"column": column})
+    return Hint(HINTS[column], {"column": column})
 
 
 def _stated(kind: OpeningType, column: str) -> object:
