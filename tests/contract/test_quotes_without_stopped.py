@@ -1,5 +1,7 @@
 """`quote issue --without-stopped` and what is firm, on every store."""
 
+from fractions import Fraction
+
 import pytest
 from tests.support.house import RULES
 from tests.support.jobs import a_job, by, frozen, plain
@@ -14,10 +16,11 @@ from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Alternate, State
 from wholekit.domain.quotes.totals import firm_hardware
 from wholekit.domain.tax import LineKind
-from wholekit.services.approvals import review_job
+from wholekit.services.approvals import approve_draft, review_job, waiting_requests
 from wholekit.services.job_lines import NewExtra, add_extra
-from wholekit.services.job_openings import add_openings, release_stop
-from wholekit.services.jobs import set_alternate
+from wholekit.services.job_openings import add_openings, release_stop, remove_opening
+from wholekit.services.jobs import set_alternate, set_discount
+from wholekit.services.quote_drafts import draft_quote
 from wholekit.services.quote_papers import order_shown
 from wholekit.services.quotes import close_quote, issue_quote
 
@@ -109,4 +112,58 @@ def test_nothing_is_left_to_quote(desk):
     add_openings(desk, by(), job.label, [held("103")])
     with pytest.raises(CallError) as refused:
         issue_quote(desk, by(), job.label, leave_stopped=True)
+    assert refused.value.code == "quote-empty"
+
+
+@pytest.fixture
+def thin(desk):
+    """A job that ines may not issue alone, with a stopped opening."""
+    job = a_job(desk, "101", "102")
+    add_openings(desk, by(), job.label, [held("103")])
+    set_discount(desk, by(), job.label, Fraction(20, 100), "large job")
+    assert issue_quote(desk, by(), job.label, leave_stopped=True).revision is None
+    return job
+
+
+def test_an_owner_approves_what_is_left_and_it_may_go_out(desk, thin):
+    (asked,) = waiting_requests(desk, by("odo"))
+    assert asked.request.leave_stopped
+    assert asked.review is not None
+    assert [opening.entry.mark for opening in asked.review.left_out] == ["103"]
+    draft = approve_draft(desk, by("odo"), thin.label, "to win it", leave_stopped=True)
+    assert draft.approvals[-1].left_out == ("103",)
+    assert draft.approvals[-1].parts[0].quoted == asked.review.net
+    assert not issue_quote(desk, by(), thin.label).review.clear, "its stop is open still"
+    offer = left(desk, thin)
+    assert offer.totals.net == asked.review.net
+
+
+def test_an_approval_of_the_whole_is_none_of_the_less_that_is_left(desk, thin):
+    approve_draft(desk, by("odo"), thin.label, "to win it")
+    assert review_job(desk, by(), thin.label).approval is not None
+    assert review_job(desk, by(), thin.label, leave_stopped=True).needs_owner
+    assert issue_quote(desk, by(), thin.label, leave_stopped=True).revision is None
+
+
+def test_an_approval_of_what_is_left_falls_when_more_is_left_out(desk, thin):
+    approve_draft(desk, by("odo"), thin.label, "to win it", leave_stopped=True)
+    assert review_job(desk, by(), thin.label, leave_stopped=True).clear
+    remove_opening(desk, by(), thin.label, "102")
+    add_openings(desk, by(), thin.label, [held("102")])
+    assert review_job(desk, by(), thin.label, leave_stopped=True).needs_owner
+
+
+def test_a_request_for_the_other_offer_is_asked_anew(desk, thin):
+    release_stop(desk, by("odo"), thin.label, "103", STOP, "letter of 3 June")
+    issue_quote(desk, by(days=1), thin.label)
+    (asked,) = waiting_requests(desk, by("odo"))
+    assert (asked.request.at, asked.request.leave_stopped) == (by(days=1).at, False)
+
+
+def test_an_owner_cannot_approve_nothing(desk):
+    job = a_job(desk)
+    add_openings(desk, by(), job.label, [held("103")])
+    draft_quote(desk, by(), job.label)
+    with pytest.raises(CallError) as refused:
+        approve_draft(desk, by("odo"), job.label, "so", leave_stopped=True)
     assert refused.value.code == "quote-empty"

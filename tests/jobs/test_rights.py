@@ -38,6 +38,7 @@ from wholekit.services import (
     job_view,
     jobs,
     margin_reports,
+    questions,
     quote_comparison,
     quote_drafts,
     quote_papers,
@@ -65,6 +66,7 @@ CALLS = {
     "catalogs.list_catalogs": (lambda d, w: catalogs.list_catalogs(d.store, w), EVERYBODY),
     "catalogs.stored_catalog": (
         lambda d, w: catalogs.stored_catalog(d.store, w, "tarrowby"), EVERYBODY),
+    "catalogs.stored_bodies": (lambda d, w: catalogs.stored_bodies(d.store, w), EVERYBODY),
     "catalogs.newest_catalogs": (lambda d, w: catalogs.newest_catalogs(d.store, w), EVERYBODY),
     "catalogs.stored_with_cost": (
         lambda d, w: catalogs.stored_with_cost(d.store, w, "tarrowby"), "owner"),
@@ -76,6 +78,10 @@ CALLS = {
     "choices.choose": (
         lambda d, w: choices.choose(
             d, w, "1", ["101"], "next-size", into=choices.Where("good", "Good")),
+        SELLERS),
+    "questions.job_questions": (lambda d, w: questions.job_questions(d, w, "1"), SELLERS),
+    "questions.answer_openings": (
+        lambda d, w: questions.answer_openings(d, w, "1", [], lambda o: replace(o, note="lift")),
         SELLERS),
     "customers.add_customer": (
         lambda d, w: customers.add_customer(d, w, Customer("new", "New")), SELLERS),

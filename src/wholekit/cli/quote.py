@@ -1,6 +1,7 @@
 """`wholekit quote`: drafts, review, approval, issue; what became of a quote; comparison."""
 
 from collections.abc import Iterator
+from typing import Annotated
 
 import typer
 
@@ -72,6 +73,13 @@ def register(app: typer.Typer) -> None:
     app.add_typer(group, name="quote")
 
 
+WithoutStopped = Annotated[
+    bool,
+    typer.Option(
+        "--without-stopped",
+        help="Leave out, and list on the quote, what is stopped or not whole.",
+    ),
+]
 ValidDays = typer.Option(None, "--valid-days", min=1, max=3650, help="How long it holds [d].")
 
 
@@ -118,11 +126,15 @@ def discard(job: JobRef, by: By = "", json: options.Json = False) -> None:
 
 
 def review(
-    job: JobRef, by: By = "", house: options.HouseFile = None, json: options.Json = False
+    job: JobRef,
+    without_stopped: WithoutStopped = False,
+    by: By = "",
+    house: options.HouseFile = None,
+    json: options.Json = False,
 ) -> None:
     """What stands between a job and its issue by this person; status 1 if anything does."""
     place, asks = desk(house), deed(by)
-    review = approvals.review_job(place, asks, job)
+    review = approvals.review_job(place, asks, job, leave_stopped=without_stopped)
     answer = review_answer(review, place.rules, cost=has_right(place, asks, Action.SEE_COST))
     if json:
         print_json(answer)
@@ -132,13 +144,21 @@ def review(
     raise typer.Exit(0 if answer.clear else 1)
 
 
-def approve(job: JobRef, reason: Reason = "", by: By = "", json: options.Json = False) -> None:
+def approve(
+    job: JobRef,
+    reason: Reason = "",
+    without_stopped: WithoutStopped = False,
+    by: By = "",
+    json: options.Json = False,
+) -> None:
     """An owner's approval of a job's draft: base bid and each alternate as they are now."""
-    revision = approvals.approve_draft(desk(), deed(by), job, reason)
+    revision = approvals.approve_draft(desk(), deed(by), job, reason, leave_stopped=without_stopped)
     _print(revision, json)
     if not json:
         for part in revision.approvals[-1].parts:
             say(f"approved: {say_part(part)}")
+        if revision.approvals[-1].left_out:
+            say(f"without what is stopped: {listed(revision.approvals[-1].left_out)}")
 
 
 def refuse(
@@ -167,6 +187,8 @@ def waiting(by: By = "", house: options.HouseFile = None, json: options.Json = F
         head = f"{answer.job}  {answer.name}, {answer.customer}, {net}; asked by {answer.asked.by} "
         for line in wrapped(f"{head}{answer.asked.at[:16].replace('T', ' ')}"):
             say(line)
+        if answer.asked.without_stopped:
+            say("    asked without what is stopped: approve it with --without-stopped")
         for limit in answer.limits:
             for line in wrapped(limit.text, "    "):
                 say(line)
@@ -176,11 +198,7 @@ def waiting(by: By = "", house: options.HouseFile = None, json: options.Json = F
 
 def issue(
     job: JobRef,
-    without_stopped: bool = typer.Option(
-        False,
-        "--without-stopped",
-        help="Leave out, and list on the quote, what is stopped or not whole.",
-    ),
+    without_stopped: WithoutStopped = False,
     if_version: IfVersion = None,
     by: By = "",
     house: options.HouseFile = None,
@@ -358,6 +376,8 @@ def review_text(answer: ReviewAnswer) -> Iterator[str]:
             "without lines whose buying price is not known"
         )
     yield from wrapped(said)
+    if answer.left_out:
+        yield from wrapped(f"{answer.job}: left out: {listed(answer.left_out)}")
     if answer.ready is not None and answer.ready.kits:
         yield from wrapped(f"{answer.job}: ready {answer.ready.text}; expected, not promised")
     if answer.clear:

@@ -1,5 +1,6 @@
 """What stands between a draft and its issue, and an owner's answer to it."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from wholekit.domain.errors import CallError, InputError
@@ -7,6 +8,7 @@ from wholekit.domain.limits import Breach, approved, breaches, parts_of, standin
 from wholekit.domain.quotes import (
     BASE,
     Approval,
+    ApprovedPart,
     Job,
     Request,
     Revision,
@@ -25,25 +27,28 @@ from wholekit.services.ports import UnitOfWork
 from wholekit.services.quote_drafts import draft_of, need_draft, save_revision
 from wholekit.services.reviews import OpenStop, Review, Waiting
 from wholekit.services.rights import needs, role_of
-from wholekit.services.workup import Workup, work_up_job
+from wholekit.services.workup import Workup, without_stopped, work_up_job
 
 
 @needs(Action.SEE_JOBS)
-def review_job(desk: Desk, deed: Deed, reference: str) -> Review:
+def review_job(desk: Desk, deed: Deed, reference: str, *, leave_stopped: bool = False) -> Review:
     """A job worked up on the deed's day, with all that would keep it from being issued by them.
 
-    Raises CallError, InputError (overrides that no longer fit).
+    leave_stopped: as `issue_quote` would leave openings out. Raises CallError (an alternate would
+    lose one), InputError (overrides that no longer fit).
     """
     with desk.store.reading() as uow:
         job = job_of(uow, reference)
-        return review_of(uow, desk, deed, job, draft_of(uow, job))
+        return review_of(uow, desk, deed, job, draft_of(uow, job), leave_stopped=leave_stopped)
 
 
 @needs(Action.APPROVE_PRICES)
-def approve_draft(desk: Desk, deed: Deed, reference: str, reason: str) -> Revision:
+def approve_draft(
+    desk: Desk, deed: Deed, reference: str, reason: str, *, leave_stopped: bool = False
+) -> Revision:
     """An owner's approval of a draft at the prices and margins its parts now have.
 
-    Raises CallError.
+    leave_stopped: of what is left without openings that are stopped or not whole. Raises CallError.
     """
     said = need_reason(reason, "approval")
     with desk.store.writing() as uow:
@@ -52,10 +57,17 @@ def approve_draft(desk: Desk, deed: Deed, reference: str, reason: str) -> Revisi
         # With nobody entered anybody would pass for an owner, and an approval would mean nothing.
         if not uow.people.all():
             raise CallError("owner-unknown")
-        workup = work_up_job(uow, desk, job, deed.day)
+        seen = review_of(uow, desk, deed, job, draft, leave_stopped=leave_stopped)
+        if seen.left_out and seen.empty:
+            raise CallError("quote-empty", job=job.label)
         # What the owner saw is kept, part by part: the approval falls once any of it is lower.
-        agreed = agreed_customer(uow, workup.job.customer)
-        done = Approval(deed.who, deed.at, said, parts_of(workup.job, workup.place, agreed))
+        done = Approval(
+            deed.who,
+            deed.at,
+            said,
+            _parts(uow, seen.workup),
+            tuple(opening.entry.mark for opening in seen.left_out),
+        )
         new = replace(
             draft, approvals=(*draft.approvals, done), request=None, version=draft.version + 1
         )
@@ -94,19 +106,36 @@ def waiting_requests(desk: Desk, deed: Deed) -> tuple[Waiting, ...]:
             asked = draft.request
             assert asked is not None  # noqa: S101  # the store gives none without
             try:
-                review = review_of(uow, desk, Deed(asked.by, deed.at), job, draft)
+                review = review_of(
+                    uow,
+                    desk,
+                    Deed(asked.by, deed.at),
+                    job,
+                    draft,
+                    leave_stopped=asked.leave_stopped,
+                )
             except (CallError, InputError):
                 review = None
             found.append(Waiting(job, draft, asked, review))
     return tuple(found)
 
 
-def review_of(uow: UnitOfWork, desk: Desk, deed: Deed, job: Job, draft: Revision | None) -> Review:
-    """A job worked up on the deed's day, with what keeps this draft of it from being issued."""
+def review_of(
+    uow: UnitOfWork,
+    desk: Desk,
+    deed: Deed,
+    job: Job,
+    draft: Revision | None,
+    *,
+    leave_stopped: bool = False,
+) -> Review:
+    """A job worked up on the deed's day, with what keeps this draft of it from being issued.
+
+    leave_stopped: as in `review_job`.
+    """
     workup = work_up_job(uow, desk, job, deed.day)
-    agreed = agreed_customer(uow, workup.job.customer)
     passed = _passed(uow, deed, workup)
-    return Review(
+    whole = Review(
         job,
         workup,
         standing_of(workup.job, workup.place, (BASE,)),
@@ -117,31 +146,41 @@ def review_of(uow: UnitOfWork, desk: Desk, deed: Deed, job: Job, draft: Revision
             for finding in opening.open_stops()
         ),
         passed,
-        approved(
-            parts_of(workup.job, workup.place, agreed),
-            passed,
-            () if draft is None else draft.approvals,
-        ),
+        _approval(uow, workup, passed, draft),
         None if draft is None else draft.request,
+    )
+    return _reduced(uow, deed, whole, draft) if leave_stopped else whole
+
+
+def _reduced(uow: UnitOfWork, deed: Deed, whole: Review, draft: Revision | None) -> Review:
+    """The review of what is left: no stop is in it, but a limit that the whole passes is passed.
+
+    An approval of the whole holds for no figures that are lower, so what is left needs one that
+    saw it; and one that saw what goes out is enough, whatever the whole would have needed.
+    """
+    workup, out = without_stopped(whole.workup)
+    passed = _passed(uow, deed, workup)
+    approval = _approval(uow, workup, passed or whole.breaches, draft)
+    return replace(
+        whole,
+        workup=workup,
+        standing=standing_of(workup.job, workup.place, (BASE,)),
+        net=base_totals(workup.job, workup.place).net,
+        stops=(),
+        breaches=passed or whole.breaches,
+        approval=approval if passed else approval or whole.approval,
+        left_out=out,
     )
 
 
-def reduced(uow: UnitOfWork, deed: Deed, whole: Review, workup: Workup) -> Review:
-    """The review of what is left: no stop is in it, but a limit that the whole passes is passed.
-
-    An approval was given for the figures of the whole, and holds for none that are lower: where
-    what is left passes a limit of its own, an owner issues it.
-    """
-    passed = _passed(uow, deed, workup)
-    left = replace(whole, workup=workup, stops=())
-    return replace(left, breaches=passed, approval=None) if passed else left
-
-
-def ask_owner(uow: UnitOfWork, deed: Deed, draft: Revision) -> Revision:
-    """The draft with a request on it; one that waits already is not asked again."""
-    if draft.request is not None and draft.request.waiting:
+def ask_owner(uow: UnitOfWork, deed: Deed, draft: Revision, *, leave_stopped: bool) -> Revision:
+    """The draft with a request on it; one that waits already is not asked again, unless it is for
+    another offer: the whole, or what is left without stopped openings."""
+    there = draft.request
+    if there is not None and there.waiting and there.leave_stopped == leave_stopped:
         return draft
-    asked = replace(draft, request=Request(deed.who, deed.at), version=draft.version + 1)
+    request = Request(deed.who, deed.at, leave_stopped=leave_stopped)
+    asked = replace(draft, request=request, version=draft.version + 1)
     save_revision(uow, deed, draft, asked, "approval-asked")
     return asked
 
@@ -154,3 +193,13 @@ def _passed(uow: UnitOfWork, deed: Deed, workup: Workup) -> tuple[Breach, ...]:
         uow.policy.get(),
         agreed_customer(uow, workup.job.customer),
     )
+
+
+def _approval(
+    uow: UnitOfWork, workup: Workup, passed: Sequence[Breach], draft: Revision | None
+) -> Approval | None:
+    return approved(_parts(uow, workup), passed, () if draft is None else draft.approvals)
+
+
+def _parts(uow: UnitOfWork, workup: Workup) -> tuple[ApprovedPart, ...]:
+    return parts_of(workup.job, workup.place, agreed_customer(uow, workup.job.customer))

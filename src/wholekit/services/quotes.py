@@ -16,8 +16,7 @@ from wholekit.domain.quotes import (
 from wholekit.domain.quotes.offer import OfferKit, OfferWords
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.quotes.totals import over_limit
-from wholekit.domain.quotes.worked import WorkedOpening
-from wholekit.services.approvals import ask_owner, reduced, review_of
+from wholekit.services.approvals import ask_owner, review_of
 from wholekit.services.desk import (
     Deed,
     Desk,
@@ -36,7 +35,7 @@ from wholekit.services.quote_reading import (
 )
 from wholekit.services.reviews import Issue
 from wholekit.services.rights import needs
-from wholekit.services.workup import freeze, without_stopped
+from wholekit.services.workup import freeze
 
 
 @needs(Action.ISSUE_QUOTES)
@@ -51,7 +50,8 @@ def issue_quote(
     """Freeze a job's draft and send it; without one, it is drafted first as by `draft_quote`.
 
     leave_stopped: openings with an open stop or a missing piece are no part of the quote, which
-    names them; limits then look at the whole job and at what is left of it.
+    names them; limits then look at the whole job and at what is left of it, and an owner's approval
+    of what is left is enough.
 
     Nothing is written where a stop is open; where a limit is passed without approval, nothing but
     the draft with a request that an owner sees. The job's issued
@@ -65,20 +65,13 @@ def issue_quote(
         there = draft_of(uow, job)
         draft = there or new_draft(uow, desk, deed, job, None, None)
         check_version("revision", draft.label, expected, draft.version)
-        review = review_of(uow, desk, deed, job, draft)
-        workup = review.workup
-        left_out: tuple[WorkedOpening, ...] = ()
-        if leave_stopped:
-            workup, left_out = without_stopped(review.workup)
-            review = reduced(uow, deed, review, workup)
-        contents = workup.job.contents
-        # Extra lines alone are a quote, but not where all the openings were left out of it.
-        if not contents.openings and (left_out or not contents.extras):
+        review = review_of(uow, desk, deed, job, draft, leave_stopped=leave_stopped)
+        if review.empty:
             raise CallError("quote-empty", job=job.label)
         # Left without commit, so that a draft made on the way is not kept either.
         if not review.clear:
             if review.needs_owner:
-                asked = ask_owner(uow, deed, draft)
+                asked = ask_owner(uow, deed, draft, leave_stopped=leave_stopped)
                 uow.commit()
                 return Issue(replace(review, request=asked.request), None)
             return Issue(review, None)
@@ -88,14 +81,14 @@ def issue_quote(
         numbered = replace(draft, quote_number=number or uow.numbers.take("quote"))
         until = deed.day + timedelta(days=draft.valid_days)
         snapshot = freeze(
-            workup,
+            review.workup,
             desk,
             numbered,
             issued=deed.day,
             valid_until=until,
             by=deed.signs,
             policy=uow.policy.get(),
-            left_out=left_out,
+            left_out=review.left_out,
         )
         # Before anything is written: reports add such sums up, and the store's numbers have an end.
         if over_limit(snapshot):
