@@ -20,9 +20,11 @@ from wholekit.services.approvals import approve_draft, review_job, waiting_reque
 from wholekit.services.job_lines import NewExtra, add_extra
 from wholekit.services.job_openings import add_openings, release_stop, remove_opening
 from wholekit.services.jobs import set_alternate, set_discount
+from wholekit.services.quote_comparison import compare_quotes
 from wholekit.services.quote_drafts import draft_quote
 from wholekit.services.quote_papers import order_shown
 from wholekit.services.quotes import close_quote, issue_quote
+from wholekit.wording.comparisons import say_comparison
 
 STOP = "hold-open-on-fire-door"
 
@@ -167,3 +169,29 @@ def test_an_owner_cannot_approve_nothing(desk):
     with pytest.raises(CallError) as refused:
         approve_draft(desk, by("odo"), job.label, "so", leave_stopped=True)
     assert refused.value.code == "quote-empty"
+
+
+def test_a_comparison_tells_what_is_left_out_from_what_is_gone(desk):
+    job = a_job(desk, "101", "102", "104")
+    issue_quote(desk, by(), job.label)
+    for mark in ("102", "104"):
+        remove_opening(desk, by(), job.label, mark)
+    add_openings(desk, by(), job.label, [held("102")])
+    offer = left(desk, job)
+    found = compare_quotes(desk, by(), "Q-1/1", "Q-1/2").comparison
+    assert {change.mark: change.kind for change in found.openings} == {
+        "102": "left-out",
+        "104": "removed",
+    }
+    assert sum(change.moved.minor for change in found.openings) == found.totals[0].moved.minor < 0
+    release_stop(desk, by("odo"), job.label, "102", STOP, "letter of 3 June")
+    add_openings(desk, by(), job.label, [plain("105")])
+    issue_quote(desk, by(), job.label)
+    again = compare_quotes(desk, by(), "Q-1/2", "Q-1/3").comparison
+    assert {change.mark: change.kind for change in again.openings} == {
+        "102": "taken-in",
+        "105": "added",
+    }
+    assert [text.kind for text in say_comparison(again).openings] == ["no longer left out", "added"]
+    assert [text.kind for text in say_comparison(found).openings] == ["left out for now", "removed"]
+    assert offer.left_out is not None
