@@ -13,12 +13,17 @@ from wholekit.documents.setting_card import SettingCard
 from wholekit.domain.errors import CallError
 from wholekit.domain.openings import HoldOpen
 from wholekit.domain.quantities import Money
-from wholekit.domain.quotes import Alternate, State
+from wholekit.domain.quotes import Alternate, Override, OverrideKind, State
 from wholekit.domain.quotes.totals import firm_hardware
 from wholekit.domain.tax import LineKind
 from wholekit.services.approvals import approve_draft, review_job, waiting_requests
 from wholekit.services.job_lines import NewExtra, add_extra
-from wholekit.services.job_openings import add_openings, release_stop, remove_opening
+from wholekit.services.job_openings import (
+    add_openings,
+    override_opening,
+    release_stop,
+    remove_opening,
+)
 from wholekit.services.jobs import set_alternate, set_discount
 from wholekit.services.quote_comparison import compare_quotes
 from wholekit.services.quote_drafts import draft_quote
@@ -195,3 +200,19 @@ def test_a_comparison_tells_what_is_left_out_from_what_is_gone(desk):
     assert [text.kind for text in say_comparison(again).openings] == ["no longer left out", "added"]
     assert [text.kind for text in say_comparison(found).openings] == ["left out for now", "removed"]
     assert offer.left_out is not None
+
+
+def test_a_released_stop_does_not_let_an_arm_through_that_a_hand_puts_in_later(desk):
+    job = a_job(desk)
+    add_openings(desk, by(), job.label, [held("103")])
+    release_stop(desk, by("odo"), job.label, "103", STOP, "letter of 3 June")
+    assert review_job(desk, by(), job.label).clear
+    arm = Override(OverrideKind.ITEM, "asked by fax", "", by().at, other_sku="TG-HR.689")
+    override_opening(desk, by(), job.label, "103", arm)
+    (stop,) = review_job(desk, by(), job.label).stops
+    assert stop.finding.fields["skus"] == ("TG-HR.689",)
+    release_stop(desk, by("odo"), job.label, "103", STOP, "letter of 5 June")
+    offer = frozen(issue_quote(desk, by("odo"), job.label).revision).offer
+    (quoted,) = quote_paper(offer).openings
+    assert "hold-open arm put in by hand" in quoted.summary
+    assert "left out" not in quoted.summary

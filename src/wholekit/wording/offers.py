@@ -104,7 +104,7 @@ class HouseWords:
 
 def kit_words(kit: Kit, rules: RuleBook) -> KitWords:
     """A kit's sentences in the language in use."""
-    said = summary(kit.type)
+    said = summary(kit.type, arm_by_hand=bool(kit.idle_arms))
     return KitWords(
         size=size_text(kit.type),
         summary=sentence(said) if said else "",
