@@ -5,24 +5,11 @@ from dataclasses import replace
 
 from wholekit.domain.errors import CallError, InputError
 from wholekit.domain.limits import Breach, approved, breaches, parts_of, standing_of
-from wholekit.domain.quotes import (
-    BASE,
-    Approval,
-    ApprovedPart,
-    Job,
-    Request,
-    Revision,
-)
+from wholekit.domain.quotes import BASE, Approval, ApprovedPart, Job, Request, Revision
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.quotes.totals import base_totals
 from wholekit.services.agreed_terms import agreed_customer
-from wholekit.services.desk import (
-    Deed,
-    Desk,
-    held_job,
-    job_of,
-    need_reason,
-)
+from wholekit.services.desk import Deed, Desk, held_job, job_of, need_reason
 from wholekit.services.ports import UnitOfWork
 from wholekit.services.quote_drafts import draft_of, need_draft, save_revision
 from wholekit.services.reviews import OpenStop, Review, Waiting

@@ -3,20 +3,9 @@
 from dataclasses import replace
 
 from wholekit.domain.errors import CallError
-from wholekit.domain.quotes import (
-    Job,
-    Revision,
-    State,
-)
+from wholekit.domain.quotes import Job, Revision, State
 from wholekit.domain.quotes.roles import Action
-from wholekit.services.desk import (
-    Deed,
-    Desk,
-    check_version,
-    held_job,
-    need_plain,
-    note,
-)
+from wholekit.services.desk import Deed, Desk, check_version, held_job, need_plain, note
 from wholekit.services.ports import UnitOfWork
 from wholekit.services.rights import needs
 

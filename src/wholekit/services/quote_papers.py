@@ -14,7 +14,8 @@ from wholekit.services.ports import UnitOfWork, snapshot_of
 from wholekit.services.quote_drafts import next_draft
 from wholekit.services.quote_reading import revisions_of, split_reference, whole_revision
 from wholekit.services.rights import needs
-from wholekit.services.workup import freeze, work_up_job
+from wholekit.services.snapshots import freeze
+from wholekit.services.workup import work_up_job
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,37 +5,18 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from wholekit.domain.errors import CallError
-from wholekit.domain.quotes import (
-    LOST_REASONS,
-    Revision,
-    Snapshot,
-    State,
-    digest,
-    snapshot_text,
-)
+from wholekit.domain.quotes import LOST_REASONS, Revision, Snapshot, State, digest, snapshot_text
 from wholekit.domain.quotes.offer import OfferKit, OfferWords
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.quotes.totals import over_limit
 from wholekit.services.approvals import ask_owner, review_of
-from wholekit.services.desk import (
-    Deed,
-    Desk,
-    check_version,
-    held_job,
-)
+from wholekit.services.desk import Deed, Desk, check_version, held_job
 from wholekit.services.ports import RevisionFilter, UnitOfWork, snapshot_of
-from wholekit.services.quote_drafts import (
-    draft_of,
-    new_draft,
-    save_revision,
-)
-from wholekit.services.quote_reading import (
-    revision_of,
-    with_snapshot,
-)
+from wholekit.services.quote_drafts import draft_of, new_draft, save_revision
+from wholekit.services.quote_reading import revision_of, with_snapshot
 from wholekit.services.reviews import Issue
 from wholekit.services.rights import needs
-from wholekit.services.workup import freeze
+from wholekit.services.snapshots import freeze
 
 
 @needs(Action.ISSUE_QUOTES)
