@@ -21,7 +21,8 @@ from wholekit.services.catalogs import newest_catalogs
 from wholekit.services.desk import Deed, Desk
 from wholekit.services.ports import Store
 from wholekit.services.rights import has_right
-from wholekit.services.workup import Headed, Workup, make_snapshot
+from wholekit.services.snapshots import Headed, make_snapshot
+from wholekit.services.workup import Workup
 from wholekit.settings import Settings, read_settings
 from wholekit.wording.offers import HouseWords
 

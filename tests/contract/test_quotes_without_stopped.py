@@ -1,5 +1,7 @@
 """`quote issue --without-stopped` and what is firm, on every store."""
 
+from fractions import Fraction
+
 import pytest
 from tests.support.house import RULES
 from tests.support.jobs import a_job, by, frozen, plain
@@ -11,14 +13,23 @@ from wholekit.documents.setting_card import SettingCard
 from wholekit.domain.errors import CallError
 from wholekit.domain.openings import HoldOpen
 from wholekit.domain.quantities import Money
-from wholekit.domain.quotes import Alternate, State
+from wholekit.domain.quotes import Alternate, Override, OverrideKind, State
 from wholekit.domain.quotes.totals import firm_hardware
 from wholekit.domain.tax import LineKind
+from wholekit.services.approvals import approve_draft, review_job, waiting_requests
 from wholekit.services.job_lines import NewExtra, add_extra
-from wholekit.services.job_openings import add_openings, release_stop
-from wholekit.services.jobs import set_alternate
+from wholekit.services.job_openings import (
+    add_openings,
+    override_opening,
+    release_stop,
+    remove_opening,
+)
+from wholekit.services.jobs import set_alternate, set_discount
+from wholekit.services.quote_comparison import compare_quotes
+from wholekit.services.quote_drafts import draft_quote
 from wholekit.services.quote_papers import order_shown
-from wholekit.services.quotes import close_quote, issue_quote, review_job
+from wholekit.services.quotes import close_quote, issue_quote
+from wholekit.wording.comparisons import say_comparison
 
 STOP = "hold-open-on-fire-door"
 
@@ -109,3 +120,99 @@ def test_nothing_is_left_to_quote(desk):
     with pytest.raises(CallError) as refused:
         issue_quote(desk, by(), job.label, leave_stopped=True)
     assert refused.value.code == "quote-empty"
+
+
+@pytest.fixture
+def thin(desk):
+    """A job that ines may not issue alone, with a stopped opening."""
+    job = a_job(desk, "101", "102")
+    add_openings(desk, by(), job.label, [held("103")])
+    set_discount(desk, by(), job.label, Fraction(20, 100), "large job")
+    assert issue_quote(desk, by(), job.label, leave_stopped=True).revision is None
+    return job
+
+
+def test_an_owner_approves_what_is_left_and_it_may_go_out(desk, thin):
+    (asked,) = waiting_requests(desk, by("odo"))
+    assert asked.request.leave_stopped
+    assert asked.review is not None
+    assert [opening.entry.mark for opening in asked.review.left_out] == ["103"]
+    draft = approve_draft(desk, by("odo"), thin.label, "to win it", leave_stopped=True)
+    assert draft.approvals[-1].left_out == ("103",)
+    assert draft.approvals[-1].parts[0].quoted == asked.review.net
+    assert not issue_quote(desk, by(), thin.label).review.clear, "its stop is open still"
+    offer = left(desk, thin)
+    assert offer.totals.net == asked.review.net
+
+
+def test_an_approval_of_the_whole_is_none_of_the_less_that_is_left(desk, thin):
+    approve_draft(desk, by("odo"), thin.label, "to win it")
+    assert review_job(desk, by(), thin.label).approval is not None
+    assert review_job(desk, by(), thin.label, leave_stopped=True).needs_owner
+    assert issue_quote(desk, by(), thin.label, leave_stopped=True).revision is None
+
+
+def test_an_approval_of_what_is_left_falls_when_more_is_left_out(desk, thin):
+    approve_draft(desk, by("odo"), thin.label, "to win it", leave_stopped=True)
+    assert review_job(desk, by(), thin.label, leave_stopped=True).clear
+    remove_opening(desk, by(), thin.label, "102")
+    add_openings(desk, by(), thin.label, [held("102")])
+    assert review_job(desk, by(), thin.label, leave_stopped=True).needs_owner
+
+
+def test_a_request_for_the_other_offer_is_asked_anew(desk, thin):
+    release_stop(desk, by("odo"), thin.label, "103", STOP, "letter of 3 June")
+    issue_quote(desk, by(days=1), thin.label)
+    (asked,) = waiting_requests(desk, by("odo"))
+    assert (asked.request.at, asked.request.leave_stopped) == (by(days=1).at, False)
+
+
+def test_an_owner_cannot_approve_nothing(desk):
+    job = a_job(desk)
+    add_openings(desk, by(), job.label, [held("103")])
+    draft_quote(desk, by(), job.label)
+    with pytest.raises(CallError) as refused:
+        approve_draft(desk, by("odo"), job.label, "so", leave_stopped=True)
+    assert refused.value.code == "quote-empty"
+
+
+def test_a_comparison_tells_what_is_left_out_from_what_is_gone(desk):
+    job = a_job(desk, "101", "102", "104")
+    issue_quote(desk, by(), job.label)
+    for mark in ("102", "104"):
+        remove_opening(desk, by(), job.label, mark)
+    add_openings(desk, by(), job.label, [held("102")])
+    offer = left(desk, job)
+    found = compare_quotes(desk, by(), "Q-1/1", "Q-1/2").comparison
+    assert {change.mark: change.kind for change in found.openings} == {
+        "102": "left-out",
+        "104": "removed",
+    }
+    assert sum(change.moved.minor for change in found.openings) == found.totals[0].moved.minor < 0
+    release_stop(desk, by("odo"), job.label, "102", STOP, "letter of 3 June")
+    add_openings(desk, by(), job.label, [plain("105")])
+    issue_quote(desk, by(), job.label)
+    again = compare_quotes(desk, by(), "Q-1/2", "Q-1/3").comparison
+    assert {change.mark: change.kind for change in again.openings} == {
+        "102": "taken-in",
+        "105": "added",
+    }
+    assert [text.kind for text in say_comparison(again).openings] == ["no longer left out", "added"]
+    assert [text.kind for text in say_comparison(found).openings] == ["left out for now", "removed"]
+    assert offer.left_out is not None
+
+
+def test_a_released_stop_does_not_let_an_arm_through_that_a_hand_puts_in_later(desk):
+    job = a_job(desk)
+    add_openings(desk, by(), job.label, [held("103")])
+    release_stop(desk, by("odo"), job.label, "103", STOP, "letter of 3 June")
+    assert review_job(desk, by(), job.label).clear
+    arm = Override(OverrideKind.ITEM, "asked by fax", "", by().at, other_sku="TG-HR.689")
+    override_opening(desk, by(), job.label, "103", arm)
+    (stop,) = review_job(desk, by(), job.label).stops
+    assert stop.finding.fields["skus"] == ("TG-HR.689",)
+    release_stop(desk, by("odo"), job.label, "103", STOP, "letter of 5 June")
+    offer = frozen(issue_quote(desk, by("odo"), job.label).revision).offer
+    (quoted,) = quote_paper(offer).openings
+    assert "hold-open arm put in by hand" in quoted.summary
+    assert "left out" not in quoted.summary

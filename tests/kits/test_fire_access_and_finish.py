@@ -4,6 +4,7 @@ import pytest
 from tests.support.house import RULES, codes, kit_of, opening, pieces, sample, shelf
 
 from wholekit.domain.kits import Policy, Shelf, build_kit
+from wholekit.domain.kits.check import HandLine, check_kit
 from wholekit.domain.openings import (
     BodySide,
     Door,
@@ -14,6 +15,9 @@ from wholekit.domain.openings import (
     Swing,
 )
 from wholekit.domain.quantities import parse_pressure
+from wholekit.domain.quotes.job import finding_about
+from wholekit.wording.findings import say_finding
+from wholekit.wording.openings import summary
 
 
 def test_a_fire_door_gets_a_listed_body_and_is_told_what_it_still_needs():
@@ -41,6 +45,29 @@ def test_a_hold_open_arm_is_left_off_a_fire_door():
     free = kit_of("3070", fire_minutes=0, hold_open=HoldOpen.ARM, mount=Mount.REGULAR)
     assert pieces(free)["hold-open-arm"] == 1
     assert free.complete
+
+
+@pytest.mark.parametrize("asked", [None, HoldOpen.ARM])
+def test_a_hold_open_arm_put_on_a_fire_door_by_hand_is_a_stop_of_its_own(asked):
+    """IBC 2024 716.2.6.6 (read), whether the schedule asks for the arm or not."""
+    fire = opening("3070", fire_minutes=20, hold_open=asked, finish="689")
+    house = shelf("averlund")
+    kit = build_kit(fire, house, RULES)
+    catalog = sample("averlund")
+    items = {item.sku: item for item in catalog.items}
+    lines = [HandLine(line.item, catalog, line.quantity) for line in kit.lines]
+    without = check_kit(fire, lines, house, RULES)
+    with_arm = check_kit(fire, [*lines, HandLine(items["AVS-HS-689"], catalog, 1)], house, RULES)
+    assert with_arm.idle_arms == ("AVS-HS-689",)
+    (stop,) = [one for one in with_arm.findings if one.code == "hold-open-on-fire-door"]
+    assert "The kit has a hold-open arm (AVS-HS-689)" in say_finding(stop, RULES).text
+    was = [one for one in without.findings if one.code == "hold-open-on-fire-door"]
+    assert len(was) == (asked is not None)
+    # Who let go of an arm that was left out has not let go of one that is there.
+    assert finding_about(stop) not in map(finding_about, was)
+    assert "put in by hand" in summary(fire, arm_by_hand=bool(with_arm.idle_arms))
+    indoors = opening("3070", hold_open=asked, finish="689")
+    assert "hold-open-on-fire-door" not in codes(check_kit(indoors, lines, house, RULES))
 
 
 def test_delayed_action_on_a_fire_door_depends_on_how_it_closes():

@@ -97,7 +97,7 @@ def in_tables() -> Iterator[Message]:
     yield old_holes.NEAREST
     yield from (findings.DOUBT_LACKING, findings.LIGHTEST_OVER)
     yield from (findings.LEAD_UNKNOWN, findings.LEAD_OF_A_DAY)
-    yield from (findings.UNLISTED, findings.SERIES_UNLISTED)
+    yield from (findings.UNLISTED, findings.SERIES_UNLISTED, findings.ARM_BY_HAND)
     yield from findings.LEAST_ROOM.values()
     yield from (findings.EXIT_DOOR, findings.ACCESSIBLE_DOOR, findings.SAME_PRICE)
     yield from (findings.UNUSUAL_AT_ALL, findings.USUAL_TO)

@@ -10,7 +10,7 @@ from wholekit.domain.kits import Shelf
 from wholekit.domain.openings import Opening
 from wholekit.domain.quotes import Snapshot
 from wholekit.services.schedules import Asker, work_up_schedule
-from wholekit.services.workup import Headed, make_snapshot
+from wholekit.services.snapshots import Headed, make_snapshot
 from wholekit.wording.offers import HouseWords
 
 DAY = date(2026, 11, 25)

@@ -16,7 +16,7 @@ from wholekit.domain.findings import Severity
 from wholekit.domain.quotes import Offer
 from wholekit.intake.openings import read_openings
 from wholekit.services.schedules import Asker, work_up_schedule
-from wholekit.services.workup import Headed
+from wholekit.services.snapshots import Headed
 from wholekit.settings import bundled
 from wholekit.views.kits import kits_answer
 from wholekit.wording.words import plural

@@ -22,7 +22,7 @@ from wholekit.intake.openings import read_openings
 from wholekit.services.choices import throughout, wishes_throughout
 from wholekit.services.desk import LONGEST_NAME, need_line
 from wholekit.services.schedules import Asker, work_up_schedule
-from wholekit.services.workup import Headed
+from wholekit.services.snapshots import Headed
 
 VALID_DAYS = 30
 

@@ -1,6 +1,7 @@
 """`wholekit quote`: drafts, review, approval, issue; what became of a quote; comparison."""
 
 from collections.abc import Iterator
+from typing import Annotated
 
 import typer
 
@@ -23,7 +24,7 @@ from wholekit.domain.earnings import earning, sold
 from wholekit.domain.plain import to_plain
 from wholekit.domain.quotes import Revision, Snapshot, State
 from wholekit.domain.quotes.roles import Action
-from wholekit.services import quote_reading, quotes
+from wholekit.services import approvals, quote_drafts, quote_reading, quotes
 from wholekit.services.ports import snapshot_of
 from wholekit.services.rights import has_right
 from wholekit.views.jobs import totals_answer
@@ -72,6 +73,13 @@ def register(app: typer.Typer) -> None:
     app.add_typer(group, name="quote")
 
 
+WithoutStopped = Annotated[
+    bool,
+    typer.Option(
+        "--without-stopped",
+        help="Leave out, and list on the quote, what is stopped or not whole.",
+    ),
+]
 ValidDays = typer.Option(None, "--valid-days", min=1, max=3650, help="How long it holds [d].")
 
 
@@ -86,7 +94,9 @@ def draft(
 
     Days and cover note are those of the revision before, unless said.
     """
-    made = quotes.draft_quote(desk(), deed(by), job, cover_note=cover_note, valid_days=valid_days)
+    made = quote_drafts.draft_quote(
+        desk(), deed(by), job, cover_note=cover_note, valid_days=valid_days
+    )
     _print(made, json)
 
 
@@ -99,7 +109,7 @@ def edit(
     json: options.Json = False,
 ) -> None:
     """Change a job's draft."""
-    made = quotes.edit_draft(
+    made = quote_drafts.edit_draft(
         desk(),
         deed(by),
         job,
@@ -112,15 +122,19 @@ def edit(
 
 def discard(job: JobRef, by: By = "", json: options.Json = False) -> None:
     """Take a job's draft away."""
-    _print(quotes.discard_draft(desk(), deed(by), job), json)
+    _print(quote_drafts.discard_draft(desk(), deed(by), job), json)
 
 
 def review(
-    job: JobRef, by: By = "", house: options.HouseFile = None, json: options.Json = False
+    job: JobRef,
+    without_stopped: WithoutStopped = False,
+    by: By = "",
+    house: options.HouseFile = None,
+    json: options.Json = False,
 ) -> None:
     """What stands between a job and its issue by this person; status 1 if anything does."""
     place, asks = desk(house), deed(by)
-    review = quotes.review_job(place, asks, job)
+    review = approvals.review_job(place, asks, job, leave_stopped=without_stopped)
     answer = review_answer(review, place.rules, cost=has_right(place, asks, Action.SEE_COST))
     if json:
         print_json(answer)
@@ -130,13 +144,21 @@ def review(
     raise typer.Exit(0 if answer.clear else 1)
 
 
-def approve(job: JobRef, reason: Reason = "", by: By = "", json: options.Json = False) -> None:
+def approve(
+    job: JobRef,
+    reason: Reason = "",
+    without_stopped: WithoutStopped = False,
+    by: By = "",
+    json: options.Json = False,
+) -> None:
     """An owner's approval of a job's draft: base bid and each alternate as they are now."""
-    revision = quotes.approve_draft(desk(), deed(by), job, reason)
+    revision = approvals.approve_draft(desk(), deed(by), job, reason, leave_stopped=without_stopped)
     _print(revision, json)
     if not json:
         for part in revision.approvals[-1].parts:
             say(f"approved: {say_part(part)}")
+        if revision.approvals[-1].left_out:
+            say(f"without what is stopped: {listed(revision.approvals[-1].left_out)}")
 
 
 def refuse(
@@ -148,14 +170,14 @@ def refuse(
     json: options.Json = False,
 ) -> None:
     """An owner turns down a price that waits for approval; the draft stays, to be changed."""
-    revision = quotes.refuse_request(desk(), deed(by), job, reason)
+    revision = approvals.refuse_request(desk(), deed(by), job, reason)
     _print(revision, json)
 
 
 def waiting(by: By = "", house: options.HouseFile = None, json: options.Json = False) -> None:
     """What waits for the owner: drafts that were to be issued and pass a limit."""
     answers = [
-        waiting_answer(request) for request in quotes.waiting_requests(desk(house), deed(by))
+        waiting_answer(request) for request in approvals.waiting_requests(desk(house), deed(by))
     ]
     if json:
         print_json(answers)
@@ -165,6 +187,8 @@ def waiting(by: By = "", house: options.HouseFile = None, json: options.Json = F
         head = f"{answer.job}  {answer.name}, {answer.customer}, {net}; asked by {answer.asked.by} "
         for line in wrapped(f"{head}{answer.asked.at[:16].replace('T', ' ')}"):
             say(line)
+        if answer.asked.without_stopped:
+            say("    asked without what is stopped: approve it with --without-stopped")
         for limit in answer.limits:
             for line in wrapped(limit.text, "    "):
                 say(line)
@@ -174,11 +198,7 @@ def waiting(by: By = "", house: options.HouseFile = None, json: options.Json = F
 
 def issue(
     job: JobRef,
-    without_stopped: bool = typer.Option(
-        False,
-        "--without-stopped",
-        help="Leave out, and list on the quote, what is stopped or not whole.",
-    ),
+    without_stopped: WithoutStopped = False,
     if_version: IfVersion = None,
     by: By = "",
     house: options.HouseFile = None,
@@ -356,6 +376,8 @@ def review_text(answer: ReviewAnswer) -> Iterator[str]:
             "without lines whose buying price is not known"
         )
     yield from wrapped(said)
+    if answer.left_out:
+        yield from wrapped(f"{answer.job}: left out: {listed(answer.left_out)}")
     if answer.ready is not None and answer.ready.kits:
         yield from wrapped(f"{answer.job}: ready {answer.ready.text}; expected, not promised")
     if answer.clear:

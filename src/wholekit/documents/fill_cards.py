@@ -116,7 +116,7 @@ def _hold(offer: Offer, openings: list[OfferOpening]) -> HoldPage:
         marks=tuple(opening.place for opening in openings),
         quantity=sum(opening.quantity for opening in openings),
         title=_title(kit),
-        summary=summary(kit.type),
+        summary=summary(kit.type, arm_by_hand=bool(kit.idle_arms)),
         reasons=tuple(dict.fromkeys(reasons)),
     )
 
@@ -191,7 +191,7 @@ class _Card:
             title=_title(kit),
             marks=tuple(opening.place for opening in self._openings),
             quantity=sum(opening.quantity for opening in self._openings),
-            summary=summary(kit.type),
+            summary=summary(kit.type, arm_by_hand=bool(kit.idle_arms)),
             parts=tuple(_parts(kit)),
             mount=f"{MOUNTS[kit.mount]}, {value_text('body_side', kit.body_side)}",
             hand=words.hand_text(hands, pull, leaves[0].hinge_right),

@@ -14,7 +14,8 @@ from wholekit.services.job_openings import edited, entry_of, work_up_alone
 from wholekit.services.jobs import need_alternate
 from wholekit.services.ports import UnitOfWork
 from wholekit.services.rights import needs
-from wholekit.services.workup import Headed, Workup, make_snapshot, work_up_contents
+from wholekit.services.snapshots import Headed, make_snapshot
+from wholekit.services.workup import Workup, work_up_contents
 
 
 @dataclass(frozen=True, slots=True)

@@ -50,7 +50,8 @@ from wholekit.domain.tax import LineKind
 from wholekit.services.desk import Deed, Desk, job_of
 from wholekit.services.ports import JobFilter, Page, RevisionFilter, UnitOfWork, snapshot_of
 from wholekit.services.rights import needs
-from wholekit.services.workup import Workup, freeze, work_up_contents, work_up_job
+from wholekit.services.snapshots import freeze
+from wholekit.services.workup import Workup, work_up_contents, work_up_job
 
 # A superseded revision is in neither: the one after it stands for the quote.
 COUNTED = frozenset({State.ISSUED, State.ACCEPTED})

@@ -6,6 +6,7 @@ from wholekit.domain.findings import Finding
 from wholekit.domain.limits import Breach, Standing
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Approval, Job, Request, Revision
+from wholekit.domain.quotes.worked import WorkedOpening
 from wholekit.services.workup import Workup
 
 
@@ -23,7 +24,8 @@ class Review:
     """What stands between a draft and its issue: open stops, and limits passed and not approved.
 
     standing: of the base bid, as limits and margin look at it; net: the base bid's as the quote
-    shows it, freight and all extra lines in it.
+    shows it, freight and all extra lines in it. left_out: openings that the quote would leave out
+    since they are stopped or not whole; all other figures are of what is left then.
     """
 
     job: Job
@@ -34,11 +36,19 @@ class Review:
     breaches: tuple[Breach, ...]
     approval: Approval | None
     request: Request | None = None
+    left_out: tuple[WorkedOpening, ...] = ()
 
     @property
     def needs_owner(self) -> bool:
         """Whether a limit is passed that no owner has approved."""
         return bool(self.breaches) and self.approval is None
+
+    @property
+    def empty(self) -> bool:
+        """Whether there is nothing to quote: extra lines alone are a quote, but not where all the
+        openings were left out of it."""
+        contents = self.workup.job.contents
+        return not contents.openings and bool(self.left_out or not contents.extras)
 
     @property
     def clear(self) -> bool:

@@ -34,7 +34,7 @@ from wholekit.domain.quotes import (
 from wholekit.domain.working_days import Holiday
 from wholekit.services.job_history import JobEvent
 from wholekit.wording.job_sentences import ACTIONS, LOST
-from wholekit.wording.offers import say_override, say_seen
+from wholekit.wording.offers import say_left_out, say_override, say_seen
 from wholekit.wording.openings import size_text, stated
 from wholekit.wording.rates import percent
 from wholekit.wording.words import field_name, plural
@@ -244,7 +244,7 @@ def _say(value: Any) -> str:  # noqa: ANN401  # the value of any field
         case Alternate():
             return _alternate(value)
         case Approval():
-            return "; ".join(map(say_seen, value.parts))
+            return "; ".join((*map(say_seen, value.parts), *say_left_out(value)))
         case Enum():
             return str(value.value)
         case tuple():
@@ -298,9 +298,10 @@ def _tier(tier: PriceTier) -> str:
 
 
 def _request(request: Request) -> str:
+    of = " without what is stopped" if request.leave_stopped else ""
     if request.waiting:
-        return f"asked for by {request.by}"
-    return f"refused to {request.by} by {request.refused_by}: {request.refusal}"
+        return f"asked for by {request.by}{of}"
+    return f"refused to {request.by}{of} by {request.refused_by}: {request.refusal}"
 
 
 def _freight(was: str, now: str) -> Iterator[str]:

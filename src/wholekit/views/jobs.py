@@ -314,7 +314,7 @@ def _opening(entry: JobOpening, opening: WorkedOpening | None, rules: RuleBook) 
         entry.alternate,
         entry.opening.quantity,
         size_text(kind),
-        summary(kind),
+        summary(kind, arm_by_hand=opening is not None and bool(opening.kit.idle_arms)),
         None if opening is None else MOUNTS[opening.kit.mount],
         None if opening is None else opening.kit.spring_size,
         None if opening is None else opening.kit.complete,

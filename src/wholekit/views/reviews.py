@@ -47,13 +47,17 @@ class BreachAnswer:
 
 @dataclass(frozen=True, slots=True)
 class RequestAnswer:
-    """That an owner approve: who asked when; refused by whom, when and why, or not answered yet."""
+    """That an owner approve: who asked when; refused by whom, when and why, or not answered yet.
+
+    without_stopped: asked for what is left without openings that are stopped or not whole.
+    """
 
     by: str
     at: str
     refused_by: str | None
     refused_at: str | None
     refusal: str | None
+    without_stopped: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +80,8 @@ class ReviewAnswer:
 
     Of the base bid: net as the quote shows it, with freight and every extra line, without tax;
     margin_price: what limits and margin look at, without freight, and without extra lines that
-    nobody knows the buying price of. ready: when its kits can be whole.
+    nobody knows the buying price of. ready: when its kits can be whole. left_out: marks that the
+    quote would leave out, where it was asked for without what is stopped.
     """
 
     job: str
@@ -90,16 +95,19 @@ class ReviewAnswer:
     margin_price: PriceAnswer
     ready: JobReadyAnswer | None = None
     warnings: tuple[WarningAnswer, ...] = ()
+    left_out: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class ApprovalAnswer:
-    """What an owner approved, a sentence for the base bid and for each alternate."""
+    """What an owner approved, a sentence for the base bid and for each alternate; left_out: marks
+    that were no part of it."""
 
     by: str
     at: str
     reason: str
     parts: tuple[str, ...]
+    left_out: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,6 +149,7 @@ def review_answer(review: Review, rules: RuleBook, *, cost: bool = False) -> Rev
         price_answer(review.standing.net),
         job_ready_answer(review.workup.base_ready()),
         warnings_of(review.workup.job.openings),
+        tuple(place_of(opening.entry) for opening in review.left_out),
     )
 
 
@@ -170,6 +179,7 @@ def request_answer(request: Request | None) -> RequestAnswer | None:
         request.refused_by or None,
         None if at is None else at.isoformat(),
         request.refusal or None,
+        request.leave_stopped,
     )
 
 
@@ -232,6 +242,7 @@ def revision_answer(revision: Revision, state: State) -> RevisionAnswer:
                 approval.at.isoformat(),
                 approval.reason,
                 tuple(map(say_seen, approval.parts)),
+                approval.left_out,
             )
             for approval in revision.approvals
         ),

@@ -52,7 +52,14 @@ NAMES = {
 }
 AGREED_FOR_ALL = "agreed for the opening as a whole"
 AS_IT_STANDS = "{job} as it stands"
-KINDS = {"added": "added", "removed": "removed", "changed": "changed"}
+KINDS = {
+    "added": "added",
+    "removed": "removed",
+    "changed": "changed",
+    # Still of the job, and no part of this quote.
+    "left-out": "left out for now",
+    "taken-in": "no longer left out",
+}
 TITLE = "{second} compared with {first}"
 ONE_OPENING = "one opening"
 SAME = "Nothing that is quoted changed."
@@ -82,7 +89,7 @@ class ChangeRow:
 
 @dataclass(frozen=True, slots=True)
 class OpeningText:
-    """An opening that changed. kind: `added`, `removed`, `changed`, in words; what: its kit.
+    """An opening that changed. kind: as the change's, in words; what: its kit.
 
     total: all of its mark; rows: of one opening.
     """
@@ -166,7 +173,7 @@ def _opening(opening: OpeningChange) -> OpeningText:
     finish = opening.finish and tr("finish {finish}").format(finish=opening.finish)
     what = ", ".join(f"{part}" for part in (said, mount, size, finish) if part)
     rows = [_field(change) for change in opening.fields]
-    if opening.kind != "removed":
+    if opening.quantity_after:
         rows += [_line(change) for change in opening.lines if not change.repriced]
     if (
         max(opening.quantity_before, opening.quantity_after) > 1

@@ -213,7 +213,7 @@ GUIDE: dict[str, Entry] = {
         "Try another mount, or ask the maker for a plate.",
     ),
     "hold-open-on-fire-door": Entry(
-        "A hold-open arm on a fire door; it is left out of the kit.",
+        "A hold-open arm on a fire door: asked for and left out of the kit, or put in by hand.",
         ("stop",),
         "fire-no-hold-open",
         "Use a device that releases on smoke detection or loss of power.",

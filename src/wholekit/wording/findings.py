@@ -268,6 +268,10 @@ HEAD_LEAST = (
     "The head's face is {room} high; the template that needs least takes {takes}{of_series}, and "
     "no plate makes up for it."
 )
+ARM_BY_HAND = (
+    "The kit has a hold-open arm ({skus}), which must not be on a fire door ({minutes} min): it is "
+    "self-closing."
+)
 PUSH_OR_PULL = {"push": "push", "pull": "pull"}
 LIGHTEST_OVER = (
     "Size {required} is required or asked for; size {size} is the lightest this body may be set "
@@ -294,6 +298,8 @@ def _variant(code: str, fields: Mapping[str, object]) -> str | None:
         return LEAST_ROOM[code]
     if code == "not-fire-listed" and "skus" in fields:
         return SERIES_UNLISTED if "series" in fields else UNLISTED
+    if code == "hold-open-on-fire-door" and "skus" in fields:
+        return ARM_BY_HAND
     # Figures come as text, rounded already.
     if fields.get("beaten") and fields.get("pressure_pa") == "0.0":
         return LATCH_SHORT_STILL if code == "latch-power-short" else EXCLUDES_STILL

@@ -36,7 +36,7 @@ from wholekit.wording.rates import percent
 from wholekit.wording.reasons import say_reason
 from wholekit.wording.sources import rule_source
 from wholekit.wording.speech import figure, language_of, language_spoken, speaking, tr, trn
-from wholekit.wording.words import ROLES, field_name, value_text
+from wholekit.wording.words import ROLES, field_name, listed, value_text
 
 PRICES_HOLD_CHARGED = (
     "Prices hold to the date above and for the quantities stated; freight and taxes are charged "
@@ -95,7 +95,7 @@ class HouseWords:
 
     def approval(self, approval: Approval) -> str:
         """What was approved, part by part."""
-        return "; ".join(say_part(part) for part in approval.parts)
+        return "; ".join((*map(say_part, approval.parts), *say_left_out(approval)))
 
     def finding(self, finding: Finding, rules: RuleBook) -> str:
         """A finding's sentence."""
@@ -104,7 +104,7 @@ class HouseWords:
 
 def kit_words(kit: Kit, rules: RuleBook) -> KitWords:
     """A kit's sentences in the language in use."""
-    said = summary(kit.type)
+    said = summary(kit.type, arm_by_hand=bool(kit.idle_arms))
     return KitWords(
         size=size_text(kit.type),
         summary=sentence(said) if said else "",
@@ -202,6 +202,16 @@ def say_seen(part: ApprovedPart) -> str:
     """The same without the margin, for those who may not see cost."""
     part_of = f"alternate {part.alternate}" if part.alternate else "base bid"
     return f"{part_of} net {part.quoted.decimal_text} {part.quoted.currency}"
+
+
+def say_left_out(approval: Approval) -> tuple[str, ...]:
+    """What an approved offer was without, if anything.
+
+    >>> from datetime import UTC, datetime
+    >>> say_left_out(Approval("odo", datetime(2026, 3, 2, tzinfo=UTC), "", left_out=("103", "7")))
+    ('without 103 and 7',)
+    """
+    return (f"without {listed(approval.left_out)}",) if approval.left_out else ()
 
 
 def findings_text(findings: Sequence[Finding], rules: RuleBook) -> tuple[tuple[str, str, str], ...]:

@@ -52,8 +52,11 @@ def feet_inches(length: Length) -> str:
     return f"{feet}'-{inches}\""
 
 
-def summary(opening_type: OpeningType) -> str:
-    """What the schedule says of the opening, in one line; nothing assumed."""
+def summary(opening_type: OpeningType, *, arm_by_hand: bool = False) -> str:
+    """What the schedule says of the opening, in one line; nothing assumed.
+
+    arm_by_hand: its kit has a hold-open arm that only a hand can have put there.
+    """
     parts: list[str] = []
     if opening_type.location:
         parts.append(value_text("location", opening_type.location))
@@ -69,14 +72,15 @@ def summary(opening_type: OpeningType) -> str:
         parts.append(tr("{minutes} min fire label").format(minutes=opening_type.fire_minutes))
     if opening_type.accessible:
         parts.append(tr("accessible route"))
-    if opening_type.hold_open not in (None, HoldOpen.NONE):
-        if opening_type.hold_open is HoldOpen.RELEASE:
-            parts.append(tr("held open by release"))
-        elif opening_type.fire_minutes:
-            # No kit for a fire door holds one, whoever lets the stop go.
-            parts.append(tr("hold-open arm asked for and left out"))
-        else:
-            parts.append(tr("hold-open arm"))
+    if opening_type.hold_open is HoldOpen.RELEASE:
+        parts.append(tr("held open by release"))
+    if opening_type.fire_minutes and arm_by_hand:
+        parts.append(tr("hold-open arm put in by hand"))
+    elif opening_type.hold_open is HoldOpen.ARM and opening_type.fire_minutes:
+        # No kit for a fire door holds one of itself, whoever lets the stop go.
+        parts.append(tr("hold-open arm asked for and left out"))
+    elif opening_type.hold_open is HoldOpen.ARM:
+        parts.append(tr("hold-open arm"))
     if opening_type.delayed_action:
         parts.append(tr("delayed action"))
     if opening_type.opening_degrees is not None:

@@ -144,12 +144,21 @@ def _fire(kit: Kit, facts: Facts, rules: RuleBook) -> list[Finding]:
         found.append(
             Finding("pair-needs-coordinator", Severity.WARN, {}, rule, Hint("coordinator"))
         )
-    if facts.hold_open is HoldOpen.ARM:
+    # No kit of ours has one on a fire door; a hand may have put it in, asked for or not.
+    arms = kit.idle_arms
+    if facts.hold_open is HoldOpen.ARM or arms:
+        fields: dict[str, object] = {
+            "minutes": minutes,
+            "beside": cited("fire-hold-open", facts, rules),
+        }
+        # Only then: a release goes by the fields, and one of an arm left out covers none put in.
+        if arms:
+            fields["skus"] = arms
         found.append(
             Finding(
                 "hold-open-on-fire-door",
                 Severity.STOP,
-                {"minutes": minutes, "beside": cited("fire-hold-open", facts, rules)},
+                fields,
                 cited("fire-no-hold-open", facts, rules),
                 Hint("use-release"),
             )

@@ -106,6 +106,14 @@ class Kit:
         return not self.missing
 
     @property
+    def idle_arms(self) -> tuple[str, ...]:
+        """SKUs of hold-open arms in the kit that its opening does not use; one that is left over
+        in a box of pieces that it does use is none."""
+        used = {line.item.sku for line in self.lines if line.uses}
+        arms = (left.item.sku for left in self.unused if left.role is Role.HOLD_OPEN_ARM)
+        return tuple(sku for sku in dict.fromkeys(arms) if sku not in used)
+
+    @property
     def stopped(self) -> bool:
         """Something must be decided or bought elsewhere before this kit goes out."""
         return bool(self.missing) or any(

@@ -60,7 +60,7 @@ class OpeningChange:
     size: of a leaf, width and height; mount, spring_size, finish: of its kit as it is, or was where
     it is gone. price_before, price_after: for all of its mark; each_before, each_after: for one
     opening [Money]; None where it is not there. fields, lines: what changed; of one that was added,
-    lines are its whole kit.
+    lines are its whole kit. left_out: where it is not there, it was named as left out of the quote.
     """
 
     mark: str
@@ -78,13 +78,16 @@ class OpeningChange:
     moved: Money
     fields: tuple[FieldChange, ...] = ()
     lines: tuple[LineChange, ...] = ()
+    left_out: bool = False
 
     @property
     def kind(self) -> str:
-        """`added`, `removed` or `changed`."""
+        """`added`, `removed` or `changed`; `left-out`, `taken-in` where it is of the job still."""
         if not self.quantity_before:
-            return "added"
-        return "changed" if self.quantity_after else "removed"
+            return "taken-in" if self.left_out else "added"
+        if not self.quantity_after:
+            return "left-out" if self.left_out else "removed"
+        return "changed"
 
     @property
     def price_alone(self) -> bool:
@@ -239,6 +242,14 @@ def _opening(
         (now or zero) - (was or zero),
         fields,
         lines,
+        _left_out(first if old is None else second, there),
+    )
+
+
+def _left_out(offer: Offer, opening: OfferOpening) -> bool:
+    return any(
+        (gone.alternate, gone.mark) == (opening.alternate, opening.mark)
+        for gone in offer.left_out or ()
     )
 
 

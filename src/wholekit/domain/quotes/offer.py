@@ -114,6 +114,13 @@ class OfferKit:
     proof: Proof | None = None
 
     @property
+    def idle_arms(self) -> tuple[str, ...]:
+        """As `Kit.idle_arms`."""
+        used = {line.sku for line in self.lines if line.uses}
+        arms = (left.sku for left in self.unused if left.role is Role.HOLD_OPEN_ARM)
+        return tuple(sku for sku in dict.fromkeys(arms) if sku not in used)
+
+    @property
     def kind(self) -> "KitKind":
         """What it is. The series of a body in a boxed set is that of the set's pieces."""
         found = [line for line in self.lines if line.kind == Role.BODY]

@@ -59,12 +59,16 @@ class ApprovedPart:
 
 @dataclass(frozen=True, slots=True)
 class Approval:
-    """An owner's yes to prices below the limits: it holds while no part is lower than was seen."""
+    """An owner's yes to prices below the limits: it holds while no part is lower than was seen.
+
+    left_out: marks that were no part of what was seen, since they were stopped or not whole.
+    """
 
     by: str
     at: datetime
     reason: str
     parts: tuple[ApprovedPart, ...] = ()
+    left_out: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +76,7 @@ class Request:
     """A draft that was to be issued and passes a limit: it waits for an owner's word.
 
     Approved it is gone; refused it stays with who refused it, when and why, until it is asked
-    again or the draft goes out.
+    again or the draft goes out. leave_stopped: asked for what is left without stopped openings.
     """
 
     by: str
@@ -80,6 +84,7 @@ class Request:
     refused_by: str = ""
     refused_at: datetime | None = None
     refusal: str = ""
+    leave_stopped: bool = False
 
     @property
     def waiting(self) -> bool:
