@@ -26,9 +26,10 @@ from wholekit.services.job_openings import add_openings
 from wholekit.services.jobs import edit_job, list_jobs, set_alternate
 from wholekit.services.margin_reports import margin_report, win_report
 from wholekit.services.ports import JobFilter, Page, RevisionFilter
+from wholekit.services.quote_drafts import draft_quote, edit_draft
 from wholekit.services.quote_papers import revision_shown
 from wholekit.services.quote_reading import issued_whole, quote_revisions
-from wholekit.services.quotes import close_quote, draft_quote, edit_draft, issue_quote
+from wholekit.services.quotes import close_quote, issue_quote
 from wholekit.wording.margin_keys import say_key
 from wholekit.wording.older_snapshots import read_snapshot
 

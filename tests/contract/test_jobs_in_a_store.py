@@ -34,6 +34,7 @@ from wholekit.domain.quantities import (
 )
 from wholekit.domain.quotes import Alternate, Override, OverrideKind
 from wholekit.domain.tax import FreightRate, LineKind, ShipTo
+from wholekit.services.approvals import review_job
 from wholekit.services.customers import add_customer, set_ship_to
 from wholekit.services.job_lines import NewExtra, add_extra, edit_extra, remove_extra
 from wholekit.services.job_openings import (
@@ -55,7 +56,6 @@ from wholekit.services.jobs import (
     set_discount,
 )
 from wholekit.services.ports import JobFilter, Page
-from wholekit.services.quotes import review_job
 
 
 def marks(desk, job):

@@ -73,7 +73,7 @@ def test_what_a_shelf_remembers_is_forgotten_past_its_bound(store, monkeypatch):
     monkeypatch.setattr(shelves, "MOST_REMEMBERED", 0)
     desk = furnished(store)
     job = a_job(desk, "101")
-    from wholekit.services.quotes import review_job
+    from wholekit.services.approvals import review_job
 
     before = review_job(desk, by(), job.label).workup.job
     kept = shelf(desk)

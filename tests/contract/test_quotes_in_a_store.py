@@ -20,6 +20,7 @@ from wholekit.domain.quotes import (
     snapshot_text,
 )
 from wholekit.domain.tax import FreightRate, ShipTo
+from wholekit.services.approvals import approve_draft, review_job
 from wholekit.services.customers import set_ship_to
 from wholekit.services.job_openings import (
     add_openings,
@@ -36,17 +37,9 @@ from wholekit.services.jobs import (
 )
 from wholekit.services.ports import JobFilter, Page, RevisionFilter
 from wholekit.services.quote_comparison import compare_draft, compare_quotes
+from wholekit.services.quote_drafts import discard_draft, draft_quote, edit_draft
 from wholekit.services.quote_reading import issued_whole, quote_revisions
-from wholekit.services.quotes import (
-    approve_draft,
-    close_quote,
-    discard_draft,
-    draft_quote,
-    edit_draft,
-    expire_quotes,
-    issue_quote,
-    review_job,
-)
+from wholekit.services.quotes import close_quote, expire_quotes, issue_quote
 
 PORT = ShipTo(
     "port",

@@ -14,11 +14,12 @@ from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Alternate, State
 from wholekit.domain.quotes.totals import firm_hardware
 from wholekit.domain.tax import LineKind
+from wholekit.services.approvals import review_job
 from wholekit.services.job_lines import NewExtra, add_extra
 from wholekit.services.job_openings import add_openings, release_stop
 from wholekit.services.jobs import set_alternate
 from wholekit.services.quote_papers import order_shown
-from wholekit.services.quotes import close_quote, issue_quote, review_job
+from wholekit.services.quotes import close_quote, issue_quote
 
 STOP = "hold-open-on-fire-door"
 

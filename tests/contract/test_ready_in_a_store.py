@@ -10,12 +10,13 @@ from tests.support.jobs import START, by, frozen, plain, put_catalog
 from wholekit.domain.errors import CallError, ConflictError
 from wholekit.domain.quotes import Alternate, snapshot_text
 from wholekit.domain.working_days import Holiday
+from wholekit.services.approvals import review_job
 from wholekit.services.customers import house_history, house_policy, set_policy
 from wholekit.services.holidays import add_holiday, list_holidays, remove_holiday
 from wholekit.services.job_openings import add_openings
 from wholekit.services.jobs import NewJob, create_job, reprice_job, set_alternate
 from wholekit.services.quote_reading import issued_revision, issued_whole
-from wholekit.services.quotes import issue_quote, review_job
+from wholekit.services.quotes import issue_quote
 from wholekit.views.history import entry_answers
 
 FRIDAY = Holiday(date(2026, 11, 27), "Founders' Day")

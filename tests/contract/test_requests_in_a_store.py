@@ -7,17 +7,11 @@ from tests.support.jobs import a_job, by
 
 from wholekit.domain.errors import CallError
 from wholekit.domain.quotes import Request, State
+from wholekit.services.approvals import approve_draft, refuse_request, review_job, waiting_requests
 from wholekit.services.jobs import set_discount
+from wholekit.services.quote_drafts import draft_quote, edit_draft
 from wholekit.services.quote_reading import quote_revisions
-from wholekit.services.quotes import (
-    approve_draft,
-    draft_quote,
-    edit_draft,
-    issue_quote,
-    refuse_request,
-    review_job,
-    waiting_requests,
-)
+from wholekit.services.quotes import issue_quote
 
 
 @pytest.fixture

@@ -31,6 +31,7 @@ from wholekit.domain.quotes.own import (
     snapshot_text,
 )
 from wholekit.domain.tax import FreightRate, LineKind, ShipTo, TaxRate
+from wholekit.services.approvals import approve_draft, review_job
 from wholekit.services.customers import edit_customer, set_person, set_ship_to
 from wholekit.services.desk import Desk
 from wholekit.services.job_lines import NewExtra, add_extra
@@ -42,15 +43,10 @@ from wholekit.services.job_openings import (
     release_stop,
 )
 from wholekit.services.jobs import edit_job, reprice_job, set_alternate, set_discount
+from wholekit.services.quote_drafts import discard_draft, draft_quote
 from wholekit.services.quote_papers import revision_shown, sheet_shown
 from wholekit.services.quote_reading import quote_revisions
-from wholekit.services.quotes import (
-    approve_draft,
-    discard_draft,
-    draft_quote,
-    issue_quote,
-    review_job,
-)
+from wholekit.services.quotes import issue_quote
 from wholekit.wording.amounts import say_money
 
 FLOOR = Fraction(25, 100)

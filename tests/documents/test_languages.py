@@ -40,6 +40,7 @@ from wholekit.domain.quotes.compare import compare
 from wholekit.domain.quotes.own import snapshot_from, snapshot_text
 from wholekit.domain.tax import FreightRate, LineKind, ShipTo, TaxRate
 from wholekit.intake.openings import read_openings
+from wholekit.services.approvals import review_job
 from wholekit.services.customers import add_customer, set_ship_to
 from wholekit.services.desk import Desk
 from wholekit.services.job_lines import NewExtra, add_extra
@@ -50,9 +51,10 @@ from wholekit.services.job_openings import (
     release_stop,
 )
 from wholekit.services.jobs import NewJob, create_job, edit_job, set_alternate, set_discount
+from wholekit.services.quote_drafts import draft_quote
 from wholekit.services.quote_papers import revision_shown
 from wholekit.services.quote_reading import issued_whole
-from wholekit.services.quotes import draft_quote, issue_quote, review_job
+from wholekit.services.quotes import issue_quote
 from wholekit.settings import bundled
 from wholekit.wording import speech
 from wholekit.wording.cautions import TERMS

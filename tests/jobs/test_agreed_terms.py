@@ -13,6 +13,7 @@ from tests.support.jobs import START, a_job, by, desk_on, furnished, put_catalog
 from wholekit.domain.customers import Customer, PriceTier
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import DiscountLimit, Override, OverrideKind, Person, PersonRole
+from wholekit.services.approvals import review_job
 from wholekit.services.customers import (
     add_customer,
     agree_terms,
@@ -25,7 +26,7 @@ from wholekit.services.customers import (
 )
 from wholekit.services.job_openings import override_opening
 from wholekit.services.jobs import NewJob, create_job, edit_job, set_discount
-from wholekit.services.quotes import issue_quote, review_job
+from wholekit.services.quotes import issue_quote
 
 LIMIT = Fraction(10, 100)
 AGREED = Fraction(70, 100)

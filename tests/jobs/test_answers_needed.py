@@ -8,13 +8,15 @@ from wholekit.domain.errors import CallError
 from wholekit.domain.openings import ANSWER_NEEDED, Opening, Unclear
 from wholekit.intake.changes import changed
 from wholekit.intake.openings import read_opening_changes
+from wholekit.services.approvals import review_job
 from wholekit.services.job_openings import (
     add_openings,
     copy_opening,
     edit_opening,
     release_stop,
 )
-from wholekit.services.quotes import draft_quote, issue_quote, review_job
+from wholekit.services.quote_drafts import draft_quote
+from wholekit.services.quotes import issue_quote
 
 B = Unclear("fire_minutes", "B", ("60", "90"))
 

@@ -12,6 +12,7 @@ from wholekit.domain.openings import HoldOpen
 from wholekit.domain.quantities import Cost, Money, parse_length
 from wholekit.domain.quotes import Alternate, AuditEntry, Override, OverrideKind, State
 from wholekit.domain.tax import FreightRate, LineKind, ShipTo
+from wholekit.services.approvals import approve_draft
 from wholekit.services.customers import add_customer, set_ship_to
 from wholekit.services.job_history import job_events
 from wholekit.services.job_lines import NewExtra, add_extra, edit_extra, remove_extra
@@ -26,7 +27,8 @@ from wholekit.services.job_openings import (
     split_opening,
 )
 from wholekit.services.jobs import edit_job, set_alternate, set_discount
-from wholekit.services.quotes import approve_draft, close_quote, draft_quote, issue_quote
+from wholekit.services.quote_drafts import draft_quote
+from wholekit.services.quotes import close_quote, issue_quote
 from wholekit.views.history import event_answers
 
 

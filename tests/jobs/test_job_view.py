@@ -15,6 +15,7 @@ from wholekit.domain.errors import CallError
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Alternate, Override, OverrideKind, State
 from wholekit.domain.tax import FreightRate, ShipTo
+from wholekit.services.approvals import review_job
 from wholekit.services.customers import add_customer, edit_customer, set_ship_to
 from wholekit.services.job_openings import (
     add_openings,
@@ -33,7 +34,7 @@ from wholekit.services.jobs import (
     set_alternate,
 )
 from wholekit.services.ports import JobFilter, Page
-from wholekit.services.quotes import close_quote, issue_quote, review_job
+from wholekit.services.quotes import close_quote, issue_quote
 from wholekit.views.jobs import job_answer
 
 DAY = by().day

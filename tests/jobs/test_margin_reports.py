@@ -17,6 +17,7 @@ from wholekit.domain.quantities import Cost, Money, QuantityError
 from wholekit.domain.quotes import Alternate, Person, PersonRole, State
 from wholekit.domain.quotes.offer import KitKind
 from wholekit.domain.tax import FreightRate, LineKind, ShipTo, TaxRate
+from wholekit.services.approvals import review_job
 from wholekit.services.customers import add_customer, set_person, set_ship_to
 from wholekit.services.job_lines import NewExtra, add_extra
 from wholekit.services.job_openings import add_openings, copy_opening
@@ -32,7 +33,7 @@ from wholekit.services.margin_reports import (
     win_report,
 )
 from wholekit.services.ports import RevisionFilter
-from wholekit.services.quotes import close_quote, issue_quote, review_job
+from wholekit.services.quotes import close_quote, issue_quote
 from wholekit.wording.margin_keys import say_key
 
 ANY = RevisionFilter()

@@ -19,6 +19,7 @@ from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes import Alternate, State
 from wholekit.domain.quotes.totals import base_totals
 from wholekit.domain.tax import FreightRate, LineKind, ShipTo, TaxRate
+from wholekit.services.approvals import review_job
 from wholekit.services.customers import set_ship_to, set_tier
 from wholekit.services.job_lines import NewExtra, add_extra
 from wholekit.services.job_openings import add_openings
@@ -30,7 +31,7 @@ from wholekit.services.margin_reports import (
     win_report,
 )
 from wholekit.services.ports import JobFilter, Page, RevisionFilter
-from wholekit.services.quotes import expire_quotes, issue_quote, review_job
+from wholekit.services.quotes import expire_quotes, issue_quote
 from wholekit.views.margins import margin_answer
 
 ANY = RevisionFilter()

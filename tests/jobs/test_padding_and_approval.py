@@ -16,11 +16,12 @@ from wholekit.domain.margins import Margin
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes import Override, OverrideKind, PersonRole
 from wholekit.domain.tax import LineKind
+from wholekit.services.approvals import approve_draft, review_job
 from wholekit.services.customers import set_policy
 from wholekit.services.job_lines import NewExtra, add_extra
 from wholekit.services.job_openings import add_openings, override_opening
 from wholekit.services.jobs import reprice_job, set_discount
-from wholekit.services.quotes import approve_draft, issue_quote, review_job
+from wholekit.services.quotes import issue_quote
 
 LABOUR = st.tuples(st.integers(0, 5_000_000), st.integers(0, 500_000_000))
 

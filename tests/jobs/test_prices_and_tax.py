@@ -14,6 +14,7 @@ from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes import Alternate, Override, OverrideKind
 from wholekit.domain.quotes.totals import alternate_cost, alternate_totals, base_totals
 from wholekit.domain.tax import FreightRate, LineKind, Rounding, ShipTo, TaxRate
+from wholekit.services.approvals import review_job
 from wholekit.services.customers import edit_customer, set_ship_to, set_tier
 from wholekit.services.job_lines import NewExtra, add_extra
 from wholekit.services.job_openings import (
@@ -25,7 +26,7 @@ from wholekit.services.job_openings import (
     remove_opening,
 )
 from wholekit.services.jobs import edit_job, remove_alternate, set_alternate, set_discount
-from wholekit.services.quotes import issue_quote, review_job
+from wholekit.services.quotes import issue_quote
 
 BODY = Goods("tarrowby", "granite", "body")
 DAY = date(2026, 11, 25)

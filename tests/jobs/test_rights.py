@@ -26,6 +26,7 @@ from wholekit.domain.quotes.roles import BY_NAME_ALONE, BY_NOBODY, RIGHTS, Actio
 from wholekit.domain.tax import LineKind, ShipTo
 from wholekit.domain.working_days import Holiday
 from wholekit.services import (
+    approvals,
     catalogs,
     choices,
     customers,
@@ -38,6 +39,7 @@ from wholekit.services import (
     jobs,
     margin_reports,
     quote_comparison,
+    quote_drafts,
     quote_papers,
     quote_reading,
     quotes,
@@ -177,13 +179,14 @@ CALLS = {
     "quote_papers.order_shown": (lambda d, w: quote_papers.order_shown(d, w, "Q-1"), EVERYBODY),
     "quote_papers.sheet_shown": (lambda d, w: quote_papers.sheet_shown(d, w, "Q-1"), "owner"),
     "quote_papers.as_it_stands": (lambda d, w: quote_papers.as_it_stands(d, w, "1"), SELLERS),
-    "quotes.draft_quote": (lambda d, w: quotes.draft_quote(d, w, "1"), SELLERS),
-    "quotes.edit_draft": (lambda d, w: quotes.edit_draft(d, w, "2", cover_note="x"), SELLERS),
-    "quotes.discard_draft": (lambda d, w: quotes.discard_draft(d, w, "2"), SELLERS),
-    "quotes.review_job": (lambda d, w: quotes.review_job(d, w, "1"), SELLERS),
-    "quotes.approve_draft": (lambda d, w: quotes.approve_draft(d, w, "2", "so"), "owner"),
-    "quotes.refuse_request": (lambda d, w: quotes.refuse_request(d, w, "2", "no"), "owner"),
-    "quotes.waiting_requests": (quotes.waiting_requests, "owner"),
+    "quote_drafts.draft_quote": (lambda d, w: quote_drafts.draft_quote(d, w, "1"), SELLERS),
+    "quote_drafts.edit_draft": (
+        lambda d, w: quote_drafts.edit_draft(d, w, "2", cover_note="x"), SELLERS),
+    "quote_drafts.discard_draft": (lambda d, w: quote_drafts.discard_draft(d, w, "2"), SELLERS),
+    "approvals.review_job": (lambda d, w: approvals.review_job(d, w, "1"), SELLERS),
+    "approvals.approve_draft": (lambda d, w: approvals.approve_draft(d, w, "2", "so"), "owner"),
+    "approvals.refuse_request": (lambda d, w: approvals.refuse_request(d, w, "2", "no"), "owner"),
+    "approvals.waiting_requests": (approvals.waiting_requests, "owner"),
     "quotes.issue_quote": (lambda d, w: quotes.issue_quote(d, w, "2"), SELLERS),
     "quotes.close_quote": (
         lambda d, w: quotes.close_quote(d, w, "Q-1", State.ACCEPTED), SELLERS),
@@ -294,7 +297,7 @@ def test_a_name_that_the_house_does_not_know_does_and_reads_nothing(desk, name):
         "margin_reports.cost_drift",
         "quote_papers.sheet_shown",
         "quote_reading.issued_whole",
-        "quotes.waiting_requests",
+        "approvals.waiting_requests",
     ],
 )
 def test_nobody_reads_cost_on_the_name_of_the_machine_alone(desk, name):

@@ -11,8 +11,8 @@ from wholekit.domain.limits import Breach, approved
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Override, OverrideKind, PersonRole
 from wholekit.domain.quotes.revision import Approval, ApprovedPart
+from wholekit.services.approvals import review_job
 from wholekit.services.job_openings import override_opening
-from wholekit.services.quotes import review_job
 
 SEEN = ApprovedPart("", Money(100_000, "USD"), Money(90_000, "USD"), Fraction(20, 100))
 BREACH = Breach("margin-under-limit", "", PersonRole.COUNTER, Fraction(25, 100), Fraction(20, 100))

@@ -27,7 +27,8 @@ from wholekit.intake.schedule import read_schedule
 from wholekit.intake.shorthand import read_shorthand
 from wholekit.services.job_openings import add_openings, edit_opening
 from wholekit.services.job_view import view_job
-from wholekit.services.quotes import draft_quote, issue_quote
+from wholekit.services.quote_drafts import draft_quote
+from wholekit.services.quotes import issue_quote
 from wholekit.services.schedules import work_up_schedule
 from wholekit.views.jobs import job_answer
 from wholekit.wording.findings import say_finding

@@ -8,8 +8,9 @@ from tests.documents.frozen import FORMAT_1, FORMAT_1_DIGEST
 from tests.support.jobs import START, a_job, by, frozen, furnished
 
 from wholekit.domain.quotes import State, snapshot_text
+from wholekit.services.quote_drafts import draft_quote
 from wholekit.services.quote_reading import issued_whole
-from wholekit.services.quotes import close_quote, draft_quote
+from wholekit.services.quotes import close_quote
 from wholekit.wording.older_snapshots import read_snapshot
 
 

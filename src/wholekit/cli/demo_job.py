@@ -28,8 +28,9 @@ from wholekit.services.job_lines import NewExtra, add_extra
 from wholekit.services.job_openings import add_openings, edit_opening, release_stop, remove_opening
 from wholekit.services.jobs import NewJob, create_job, set_alternate, set_discount
 from wholekit.services.quote_comparison import compare_quotes
+from wholekit.services.quote_drafts import draft_quote
 from wholekit.services.quote_papers import revision_shown, sheet_shown
-from wholekit.services.quotes import close_quote, draft_quote, issue_quote
+from wholekit.services.quotes import close_quote, issue_quote
 from wholekit.settings import STORE_FILE, Settings, bundled
 
 if TYPE_CHECKING:

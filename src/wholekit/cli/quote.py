@@ -20,7 +20,7 @@ from wholekit.domain.earnings import earning, sold
 from wholekit.domain.plain import to_plain
 from wholekit.domain.quotes import Revision, Snapshot, State
 from wholekit.domain.quotes.roles import Action
-from wholekit.services import quote_reading, quotes
+from wholekit.services import approvals, quote_drafts, quote_reading, quotes
 from wholekit.services.ports import snapshot_of
 from wholekit.services.rights import has_right
 from wholekit.views.jobs import totals_answer
@@ -71,7 +71,9 @@ def draft(
 
     Days and cover note are those of the revision before, unless said.
     """
-    made = quotes.draft_quote(desk(), deed(by), job, cover_note=cover_note, valid_days=valid_days)
+    made = quote_drafts.draft_quote(
+        desk(), deed(by), job, cover_note=cover_note, valid_days=valid_days
+    )
     _print(made, json)
 
 
@@ -84,7 +86,7 @@ def edit(
     json: options.Json = False,
 ) -> None:
     """Change a job's draft."""
-    made = quotes.edit_draft(
+    made = quote_drafts.edit_draft(
         desk(),
         deed(by),
         job,
@@ -97,7 +99,7 @@ def edit(
 
 def discard(job: JobRef, by: By = "", json: options.Json = False) -> None:
     """Take a job's draft away."""
-    _print(quotes.discard_draft(desk(), deed(by), job), json)
+    _print(quote_drafts.discard_draft(desk(), deed(by), job), json)
 
 
 def review(
@@ -105,7 +107,7 @@ def review(
 ) -> None:
     """What stands between a job and its issue by this person; status 1 if anything does."""
     place, asks = desk(house), deed(by)
-    review = quotes.review_job(place, asks, job)
+    review = approvals.review_job(place, asks, job)
     answer = review_answer(review, place.rules, cost=has_right(place, asks, Action.SEE_COST))
     if json:
         print_json(answer)
@@ -117,7 +119,7 @@ def review(
 
 def approve(job: JobRef, reason: Reason = "", by: By = "", json: options.Json = False) -> None:
     """An owner's approval of a job's draft: base bid and each alternate as they are now."""
-    revision = quotes.approve_draft(desk(), deed(by), job, reason)
+    revision = approvals.approve_draft(desk(), deed(by), job, reason)
     _print(revision, json)
     if not json:
         for part in revision.approvals[-1].parts:
@@ -133,14 +135,14 @@ def refuse(
     json: options.Json = False,
 ) -> None:
     """An owner turns down a price that waits for approval; the draft stays, to be changed."""
-    revision = quotes.refuse_request(desk(), deed(by), job, reason)
+    revision = approvals.refuse_request(desk(), deed(by), job, reason)
     _print(revision, json)
 
 
 def waiting(by: By = "", house: options.HouseFile = None, json: options.Json = False) -> None:
     """What waits for the owner: drafts that were to be issued and pass a limit."""
     answers = [
-        waiting_answer(request) for request in quotes.waiting_requests(desk(house), deed(by))
+        waiting_answer(request) for request in approvals.waiting_requests(desk(house), deed(by))
     ]
     if json:
         print_json(answers)

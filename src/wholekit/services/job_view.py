@@ -10,9 +10,9 @@ from wholekit.domain.quotes import Job, JobContents, JobOpening
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.quotes.worked import WorkedOpening
 from wholekit.domain.tax import FreightRate
+from wholekit.services.approvals import review_job
 from wholekit.services.desk import Deed, Desk, job_of, shelf_of
 from wholekit.services.ports import UnitOfWork
-from wholekit.services.quotes import review_job
 from wholekit.services.reviews import Review
 from wholekit.services.rights import needs
 from wholekit.services.workup import work_up_contents

@@ -11,8 +11,8 @@ from wholekit.domain.quotes.compare import compare
 from wholekit.domain.quotes.roles import Action
 from wholekit.services.desk import Deed, Desk, job_of
 from wholekit.services.ports import UnitOfWork, snapshot_of
+from wholekit.services.quote_drafts import next_draft
 from wholekit.services.quote_reading import revisions_of, split_reference, whole_revision
-from wholekit.services.quotes import next_draft
 from wholekit.services.rights import needs
 from wholekit.services.workup import freeze, work_up_job
 

@@ -7,80 +7,32 @@ text in a column of whole numbers is refused there as PostgreSQL refuses it. Row
 written with SQLAlchemy Core, never object by object.
 """
 
-from collections.abc import Iterable
-from enum import StrEnum
-from typing import Any
-
 from sqlalchemy import (
-    BigInteger,
-    CheckConstraint,
     Column,
-    ForeignKey,
     ForeignKeyConstraint,
     Index,
-    Integer,
-    MetaData,
-    Text,
     UniqueConstraint,
     text,
 )
-from sqlmodel import Field, SQLModel
+from sqlmodel import Field
 
 from wholekit.domain.quotes import PersonRole, State
 from wholekit.domain.tax import LineKind, Rounding
+from wholekit.store.columns import (
+    COUNTED,
+    KEYED,
+    METADATA,
+    STRICT,
+    WHOLE,
+    Row,
+    counted_key,
+    one_of,
+    rule,
+    whole,
+    words,
+)
 
-NAMES = {
-    "ix": "ix_%(table_name)s_%(column_0_N_name)s",
-    "uq": "uq_%(table_name)s_%(column_0_N_name)s",
-    "ck": "ck_%(table_name)s_%(constraint_name)s",
-    "fk": "fk_%(table_name)s_%(column_0_name)s",
-    "pk": "pk_%(table_name)s",
-}
-METADATA = MetaData(naming_convention=NAMES)
-WHOLE = BigInteger().with_variant(Integer(), "sqlite")
-# Both engines order and compare texts by code point.
-WORDS = Text().with_variant(Text(collation="C"), "postgresql")
-
-
-class Row(SQLModel):
-    """What all tables share: their own register, and names for every constraint."""
-
-    metadata = METADATA
-
-
-def _rule(name: str, sql: str) -> CheckConstraint:
-    return CheckConstraint(sql, name=name)
-
-
-def _one_of(column: str, words: Iterable[StrEnum]) -> CheckConstraint:
-    listed = ", ".join(f"'{word.value}'" for word in words)
-    return CheckConstraint(f"{column} IN ({listed})", name=column)
-
-
-def _key() -> Any:  # noqa: ANN401  # a key that the database counts up
-    return Field(default=None, sa_column=Column(WHOLE, primary_key=True, autoincrement=True))
-
-
-def _whole(*, empty: bool = False, key: bool = False, to: str = "") -> Any:  # noqa: ANN401
-    """A whole number: a count, minor units, ten-thousandths, nanometres, or 0 and 1.
-
-    to: `table.column` it refers to.
-    """
-    foreign = [ForeignKey(to)] if to else []
-    column = Column(WHOLE, *foreign, nullable=empty, primary_key=key, autoincrement=False)
-    return Field(sa_column=column)
-
-
-def _text(*, empty: bool = False, key: bool = False, to: str = "", unique: bool = False) -> Any:  # noqa: ANN401
-    """A text, a date, a moment, a fraction or JSON."""
-    foreign = [ForeignKey(to)] if to else []
-    column = Column(WORDS, *foreign, nullable=empty, primary_key=key, unique=unique or None)
-    return Field(sa_column=column)
-
-
-STRICT = {"sqlite_strict": True}
-KEYED = {"sqlite_strict": True, "sqlite_with_rowid": False}
-COUNTED = {"sqlite_strict": True, "sqlite_autoincrement": True}
+__all__ = ["METADATA"]
 
 
 class CatalogRevisionRow(Row, table=True):
@@ -89,21 +41,21 @@ class CatalogRevisionRow(Row, table=True):
     __tablename__ = "catalog_revision"
     __table_args__ = (
         UniqueConstraint("catalog_id", "revision"),
-        _rule("revision", "revision > 0"),
-        _rule("currency", "length(currency) = 3"),
-        _rule("items", "items >= 0"),
+        rule("revision", "revision > 0"),
+        rule("currency", "length(currency) = 3"),
+        rule("items", "items >= 0"),
         COUNTED,
     )
-    id: int = _key()
-    catalog_id: str = _text()
-    revision: int = _whole()
-    supplier: str = _text()
-    currency: str = _text()
-    edition: str = _text()
-    folder: str = _text()
-    loaded_at: str = _text()
-    loaded_by: str = _text()
-    items: int = _whole()
+    id: int = counted_key()
+    catalog_id: str = words()
+    revision: int = whole()
+    supplier: str = words()
+    currency: str = words()
+    edition: str = words()
+    folder: str = words()
+    loaded_at: str = words()
+    loaded_by: str = words()
+    items: int = whole()
 
 
 class CatalogSeriesRow(Row, table=True):
@@ -111,10 +63,10 @@ class CatalogSeriesRow(Row, table=True):
 
     __tablename__ = "catalog_series"
     __table_args__ = (KEYED,)
-    revision_id: int = _whole(key=True, to="catalog_revision.id")
-    position: int = _whole(key=True)
-    series: str = _text()
-    data: str = _text()
+    revision_id: int = whole(key=True, to="catalog_revision.id")
+    position: int = whole(key=True)
+    series: str = words()
+    data: str = words()
 
 
 class CatalogItemRow(Row, table=True):
@@ -125,30 +77,30 @@ class CatalogItemRow(Row, table=True):
 
     __tablename__ = "catalog_item"
     __table_args__ = (
-        _rule("list_price", "list_price >= 0"),
-        _rule("cost", "cost >= 0"),
-        _rule("pack_size", "pack_size > 0"),
-        _rule("on_hand", "on_hand >= 0"),
-        _rule("lead_days", "lead_days >= 0"),
-        _rule("discontinued", "discontinued IN (0, 1)"),
+        rule("list_price", "list_price >= 0"),
+        rule("cost", "cost >= 0"),
+        rule("pack_size", "pack_size > 0"),
+        rule("on_hand", "on_hand >= 0"),
+        rule("lead_days", "lead_days >= 0"),
+        rule("discontinued", "discontinued IN (0, 1)"),
         KEYED,
     )
-    revision_id: int = _whole(key=True, to="catalog_revision.id")
-    sku: str = _text(key=True)
-    position: int = _whole()
-    description: str = _text()
-    finish: str | None = _text(empty=True)
-    list_price: int = _whole()
-    cost: int = _whole()
-    supplies: str = _text()
-    pack_size: int = _whole()
-    on_hand: int = _whole()
-    bin: str = _text()
-    lead_days: int = _whole()
-    barcode: str = _text()
-    discontinued: int = _whole()
-    replaced_by: str | None = _text(empty=True)
-    book_row: int = _whole()
+    revision_id: int = whole(key=True, to="catalog_revision.id")
+    sku: str = words(key=True)
+    position: int = whole()
+    description: str = words()
+    finish: str | None = words(empty=True)
+    list_price: int = whole()
+    cost: int = whole()
+    supplies: str = words()
+    pack_size: int = whole()
+    on_hand: int = whole()
+    bin: str = words()
+    lead_days: int = whole()
+    barcode: str = words()
+    discontinued: int = whole()
+    replaced_by: str | None = words(empty=True)
+    book_row: int = whole()
 
 
 class AuditRow(Row, table=True):
@@ -158,28 +110,28 @@ class AuditRow(Row, table=True):
     __table_args__ = (
         Index(None, "job_id"),
         Index(None, "subject", "subject_id"),
-        _rule("who", "length(who) > 0"),
+        rule("who", "length(who) > 0"),
         COUNTED,
     )
-    id: int = _key()
-    at: str = _text()
-    who: str = _text()
-    action: str = _text()
-    subject: str = _text()
-    subject_id: str = _text()
-    job_id: str = _text()
-    before: str | None = _text(empty=True)
-    after: str | None = _text(empty=True)
-    reason: str = _text()
+    id: int = counted_key()
+    at: str = words()
+    who: str = words()
+    action: str = words()
+    subject: str = words()
+    subject_id: str = words()
+    job_id: str = words()
+    before: str | None = words(empty=True)
+    after: str | None = words(empty=True)
+    reason: str = words()
 
 
 class RunningNumberRow(Row, table=True):
     """The last number taken of each running series."""
 
     __tablename__ = "running_number"
-    __table_args__ = (_rule("last", "last > 0"), KEYED)
-    series: str = _text(key=True)
-    last: int = _whole()
+    __table_args__ = (rule("last", "last > 0"), KEYED)
+    series: str = words(key=True)
+    last: int = whole()
 
 
 class CustomerRow(Row, table=True):
@@ -187,41 +139,41 @@ class CustomerRow(Row, table=True):
 
     __tablename__ = "customer"
     __table_args__ = (
-        _rule("currency", "length(currency) = 3"),
-        _rule("terms_days", "terms_days >= 0"),
-        _rule("version", "version > 0"),
+        rule("currency", "length(currency) = 3"),
+        rule("terms_days", "terms_days >= 0"),
+        rule("version", "version > 0"),
         STRICT,
     )
-    code: str = _text(key=True)
-    name: str = _text()
-    address: str = _text()
-    contact: str = _text()
-    email: str = _text()
-    phone: str = _text()
-    currency: str = _text()
-    locale: str = _text()
-    multiplier: str = _text()
-    tiers: str = _text()
-    tax_certificate: str = _text()
-    tax_expires: str | None = _text(empty=True)
-    terms_days: int = _whole()
-    terms_text: str = _text()
-    ship_to: str = _text()
-    note: str = _text()
-    folded: str = _text()
-    version: int = _whole()
+    code: str = words(key=True)
+    name: str = words()
+    address: str = words()
+    contact: str = words()
+    email: str = words()
+    phone: str = words()
+    currency: str = words()
+    locale: str = words()
+    multiplier: str = words()
+    tiers: str = words()
+    tax_certificate: str = words()
+    tax_expires: str | None = words(empty=True)
+    terms_days: int = whole()
+    terms_text: str = words()
+    ship_to: str = words()
+    note: str = words()
+    folded: str = words()
+    version: int = whole()
 
 
 class CustomerSheetRow(Row, table=True):
     """What was chosen of a customer's sheets, as JSON, when and by whom."""
 
     __tablename__ = "customer_sheet"
-    __table_args__ = (_rule("version", "version > 0"), STRICT)
-    customer: str = _text(key=True, to="customer.code")
-    choices: str = _text()
-    chosen_at: str = _text()
-    chosen_by: str = _text()
-    version: int = _whole()
+    __table_args__ = (rule("version", "version > 0"), STRICT)
+    customer: str = words(key=True, to="customer.code")
+    choices: str = words()
+    chosen_at: str = words()
+    chosen_by: str = words()
+    version: int = whole()
 
 
 class ShipToRow(Row, table=True):
@@ -229,40 +181,40 @@ class ShipToRow(Row, table=True):
 
     __tablename__ = "ship_to"
     __table_args__ = (
-        _one_of("rounding", Rounding),
-        _rule("inclusive", "inclusive IN (0, 1)"),
-        _rule("version", "version > 0"),
+        one_of("rounding", Rounding),
+        rule("inclusive", "inclusive IN (0, 1)"),
+        rule("version", "version > 0"),
         STRICT,
     )
-    code: str = _text(key=True)
-    name: str = _text()
-    address: str = _text()
-    taxes: str = _text()
-    freights: str = _text()
-    inclusive: int = _whole()
-    rounding: str = _text()
-    version: int = _whole()
+    code: str = words(key=True)
+    name: str = words()
+    address: str = words()
+    taxes: str = words()
+    freights: str = words()
+    inclusive: int = whole()
+    rounding: str = words()
+    version: int = whole()
 
 
 class PersonRow(Row, table=True):
     """Somebody of the house."""
 
     __tablename__ = "person"
-    __table_args__ = (_one_of("role", PersonRole), _rule("version", "version > 0"), STRICT)
-    name: str = _text(key=True)
-    role: str = _text()
-    full_name: str = _text()
-    version: int = _whole()
+    __table_args__ = (one_of("role", PersonRole), rule("version", "version > 0"), STRICT)
+    name: str = words(key=True)
+    role: str = words()
+    full_name: str = words()
+    version: int = whole()
 
 
 class HousePolicyRow(Row, table=True):
     """The owner's settings: one row, once they were set."""
 
     __tablename__ = "house_policy"
-    __table_args__ = (_rule("one", "id = 1"), _rule("version", "version > 0"), STRICT)
-    id: int = _whole(key=True)
-    data: str = _text()
-    version: int = _whole()
+    __table_args__ = (rule("one", "id = 1"), rule("version", "version > 0"), STRICT)
+    id: int = whole(key=True)
+    data: str = words()
+    version: int = whole()
 
 
 class JobRow(Row, table=True):
@@ -271,34 +223,34 @@ class JobRow(Row, table=True):
     __tablename__ = "job"
     __table_args__ = (
         Index(None, "customer"),
-        _rule("number", "number > 0"),
-        _rule("currency", "length(currency) = 3"),
-        _rule("stock_first", "stock_first IN (0, 1)"),
-        _rule("version", "version > 0"),
+        rule("number", "number > 0"),
+        rule("currency", "length(currency) = 3"),
+        rule("stock_first", "stock_first IN (0, 1)"),
+        rule("version", "version > 0"),
         STRICT,
     )
-    id: str = _text(key=True)
+    id: str = words(key=True)
     number: int = Field(sa_column=Column(WHOLE, nullable=False, unique=True))
-    name: str = _text()
-    customer: str = _text(to="customer.code")
-    currency: str = _text()
-    created_at: str = _text()
-    created_by: str = _text()
-    site: str = _text()
-    site_address: str = _text()
-    contact: str = _text()
-    ship_to: str = _text()
-    freight: str = _text()
-    bids_due: str | None = _text(empty=True)
-    salesperson: str = _text()
-    note: str = _text()
-    discount: str = _text()
-    discount_reason: str = _text()
-    prefer: str = _text()
-    stock_first: int = _whole()
-    alternates: str = _text()
-    folded: str = _text()
-    version: int = _whole()
+    name: str = words()
+    customer: str = words(to="customer.code")
+    currency: str = words()
+    created_at: str = words()
+    created_by: str = words()
+    site: str = words()
+    site_address: str = words()
+    contact: str = words()
+    ship_to: str = words()
+    freight: str = words()
+    bids_due: str | None = words(empty=True)
+    salesperson: str = words()
+    note: str = words()
+    discount: str = words()
+    discount_reason: str = words()
+    prefer: str = words()
+    stock_first: int = whole()
+    alternates: str = words()
+    folded: str = words()
+    version: int = whole()
 
 
 class JobCatalogRow(Row, table=True):
@@ -312,10 +264,10 @@ class JobCatalogRow(Row, table=True):
         ),
         KEYED,
     )
-    job_id: str = _text(key=True, to="job.id")
-    position: int = _whole(key=True)
-    catalog_id: str = _text()
-    revision: int = _whole()
+    job_id: str = words(key=True, to="job.id")
+    position: int = whole(key=True)
+    catalog_id: str = words()
+    revision: int = whole()
 
 
 class JobOpeningRow(Row, table=True):
@@ -324,28 +276,28 @@ class JobOpeningRow(Row, table=True):
     __tablename__ = "job_opening"
     __table_args__ = (
         UniqueConstraint("job_id", "alternate", "mark"),
-        _rule("quantity", "quantity > 0"),
-        _rule("width", "width > 0"),
-        _rule("height", "height > 0"),
-        _rule("leaves", "leaves IN (1, 2)"),
-        _rule("mark", "length(mark) > 0"),
-        _rule("version", "version > 0"),
+        rule("quantity", "quantity > 0"),
+        rule("width", "width > 0"),
+        rule("height", "height > 0"),
+        rule("leaves", "leaves IN (1, 2)"),
+        rule("mark", "length(mark) > 0"),
+        rule("version", "version > 0"),
         STRICT,
     )
-    id: str = _text(key=True)
-    job_id: str = _text(to="job.id")
-    alternate: str = _text()
-    position: int = _whole()
-    mark: str = _text()
-    quantity: int = _whole()
-    width: int = _whole()
-    height: int = _whole()
-    leaves: int = _whole()
-    kind: str = _text()
-    note: str = _text()
-    overrides: str = _text()
-    releases: str = _text()
-    version: int = _whole()
+    id: str = words(key=True)
+    job_id: str = words(to="job.id")
+    alternate: str = words()
+    position: int = whole()
+    mark: str = words()
+    quantity: int = whole()
+    width: int = whole()
+    height: int = whole()
+    leaves: int = whole()
+    kind: str = words()
+    note: str = words()
+    overrides: str = words()
+    releases: str = words()
+    version: int = whole()
 
 
 class JobExtraRow(Row, table=True):
@@ -354,23 +306,23 @@ class JobExtraRow(Row, table=True):
     __tablename__ = "job_extra"
     __table_args__ = (
         Index(None, "job_id"),
-        _one_of("kind", LineKind),
-        _rule("quantity", "quantity > 0"),
-        _rule("currency", "(currency IS NOT NULL) = (unit IS NOT NULL OR cost IS NOT NULL)"),
-        _rule("version", "version > 0"),
+        one_of("kind", LineKind),
+        rule("quantity", "quantity > 0"),
+        rule("currency", "(currency IS NOT NULL) = (unit IS NOT NULL OR cost IS NOT NULL)"),
+        rule("version", "version > 0"),
         STRICT,
     )
-    id: str = _text(key=True)
-    job_id: str = _text(to="job.id")
-    alternate: str = _text()
-    position: int = _whole()
-    kind: str = _text()
-    description: str = _text()
-    quantity: int = _whole()
-    currency: str | None = _text(empty=True)
-    unit: int | None = _whole(empty=True)
-    cost: int | None = _whole(empty=True)
-    version: int = _whole()
+    id: str = words(key=True)
+    job_id: str = words(to="job.id")
+    alternate: str = words()
+    position: int = whole()
+    kind: str = words()
+    description: str = words()
+    quantity: int = whole()
+    currency: str | None = words(empty=True)
+    unit: int | None = whole(empty=True)
+    cost: int | None = whole(empty=True)
+    version: int = whole()
 
 
 class QuoteRevisionRow(Row, table=True):
@@ -396,36 +348,36 @@ class QuoteRevisionRow(Row, table=True):
             postgresql_where=text("quote_number > 0"),
         ),
         Index(None, "issued_on"),
-        _one_of("state", State),
-        _rule("quote_number", "quote_number >= 0"),
-        _rule("number", "number > 0"),
-        _rule("issued", "(state = 'draft') = (issued_at IS NULL)"),
-        _rule("frozen", "state = 'draft' OR (length(snapshot_digest) = 64 AND quote_number > 0)"),
-        _rule("version", "version > 0"),
+        one_of("state", State),
+        rule("quote_number", "quote_number >= 0"),
+        rule("number", "number > 0"),
+        rule("issued", "(state = 'draft') = (issued_at IS NULL)"),
+        rule("frozen", "state = 'draft' OR (length(snapshot_digest) = 64 AND quote_number > 0)"),
+        rule("version", "version > 0"),
         STRICT,
     )
-    id: str = _text(key=True)
-    job_id: str = _text(to="job.id")
-    quote_number: int = _whole()
-    number: int = _whole()
-    state: str = _text()
-    created_at: str = _text()
-    created_by: str = _text()
-    valid_days: int = _whole()
-    cover_note: str = _text()
-    approvals: str = _text()
-    issued_at: str | None = _text(empty=True)
-    issued_on: str | None = _text(empty=True)
-    issued_by: str = _text()
-    valid_until: str | None = _text(empty=True)
-    closed_at: str | None = _text(empty=True)
-    closed_by: str = _text()
-    lost_reason: str = _text()
-    accepted: str = _text()
-    note: str = _text()
-    snapshot_digest: str = _text()
-    request: str | None = _text(empty=True)
-    version: int = _whole()
+    id: str = words(key=True)
+    job_id: str = words(to="job.id")
+    quote_number: int = whole()
+    number: int = whole()
+    state: str = words()
+    created_at: str = words()
+    created_by: str = words()
+    valid_days: int = whole()
+    cover_note: str = words()
+    approvals: str = words()
+    issued_at: str | None = words(empty=True)
+    issued_on: str | None = words(empty=True)
+    issued_by: str = words()
+    valid_until: str | None = words(empty=True)
+    closed_at: str | None = words(empty=True)
+    closed_by: str = words()
+    lost_reason: str = words()
+    accepted: str = words()
+    note: str = words()
+    snapshot_digest: str = words()
+    request: str | None = words(empty=True)
+    version: int = whole()
 
 
 class QuoteSnapshotRow(Row, table=True):
@@ -433,8 +385,8 @@ class QuoteSnapshotRow(Row, table=True):
 
     __tablename__ = "quote_snapshot"
     __table_args__ = (STRICT,)
-    revision_id: str = _text(key=True, to="quote_revision.id")
-    data: str = _text()
+    revision_id: str = words(key=True, to="quote_revision.id")
+    data: str = words()
 
 
 class QuoteLineRow(Row, table=True):
@@ -446,26 +398,26 @@ class QuoteLineRow(Row, table=True):
     __tablename__ = "quote_line"
     __table_args__ = (
         Index(None, "catalog_id", "sku"),
-        _rule("part", "part IN ('opening', 'extra')"),
-        _rule("quantity", "quantity > 0"),
-        _rule("openings", "openings > 0"),
-        _rule("total", "total = unit * quantity * openings"),
+        rule("part", "part IN ('opening', 'extra')"),
+        rule("quantity", "quantity > 0"),
+        rule("openings", "openings > 0"),
+        rule("total", "total = unit * quantity * openings"),
         KEYED,
     )
-    revision_id: str = _text(key=True, to="quote_revision.id")
-    position: int = _whole(key=True)
-    part: str = _text()
-    alternate: str = _text()
-    mark: str = _text()
-    catalog_id: str = _text()
-    sku: str = _text()
-    kind: str = _text()
-    description: str = _text()
-    quantity: int = _whole()
-    openings: int = _whole()
-    unit: int = _whole()
-    total: int = _whole()
-    cost: int | None = _whole(empty=True)
+    revision_id: str = words(key=True, to="quote_revision.id")
+    position: int = whole(key=True)
+    part: str = words()
+    alternate: str = words()
+    mark: str = words()
+    catalog_id: str = words()
+    sku: str = words()
+    kind: str = words()
+    description: str = words()
+    quantity: int = whole()
+    openings: int = whole()
+    unit: int = whole()
+    total: int = whole()
+    cost: int | None = whole(empty=True)
 
 
 class QuoteTotalRow(Row, table=True):
@@ -476,38 +428,17 @@ class QuoteTotalRow(Row, table=True):
 
     __tablename__ = "quote_total"
     __table_args__ = (
-        _rule("currency", "length(currency) = 3"),
-        _rule("gross", "gross = net + tax"),
+        rule("currency", "length(currency) = 3"),
+        rule("gross", "gross = net + tax"),
         KEYED,
     )
-    revision_id: str = _text(key=True, to="quote_revision.id")
-    alternate: str = _text(key=True)
-    currency: str = _text()
-    hardware: int = _whole()
-    extras: int = _whole()
-    freight: int = _whole()
-    net: int = _whole()
-    tax: int = _whole()
-    gross: int = _whole()
-    cost: int = _whole()
-
-
-ROWS: tuple[type[Row], ...] = (
-    CatalogRevisionRow,
-    CatalogSeriesRow,
-    CatalogItemRow,
-    AuditRow,
-    RunningNumberRow,
-    CustomerRow,
-    ShipToRow,
-    PersonRow,
-    HousePolicyRow,
-    JobRow,
-    JobCatalogRow,
-    JobOpeningRow,
-    JobExtraRow,
-    QuoteRevisionRow,
-    QuoteSnapshotRow,
-    QuoteLineRow,
-    QuoteTotalRow,
-)
+    revision_id: str = words(key=True, to="quote_revision.id")
+    alternate: str = words(key=True)
+    currency: str = words()
+    hardware: int = whole()
+    extras: int = whole()
+    freight: int = whole()
+    net: int = whole()
+    tax: int = whole()
+    gross: int = whole()
+    cost: int = whole()
