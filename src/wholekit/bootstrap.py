@@ -41,9 +41,11 @@ def open_store(at: Settings | None = None) -> "SqlStore":
     at: in place of the environment's.
     """
     # Imported here: openings become kits without a store, and without the time its import takes.
-    from wholekit.store.open import open_place
-    from wholekit.store.unit_of_work import SqlStore
-
+    with collector_at_rest():
+        from wholekit.store.open import open_place
+        from wholekit.store.unit_of_work import SqlStore
+    # What was loaded stays for the whole run.
+    gc.freeze()
     return SqlStore(open_place(settings() if at is None else at))
 
 

@@ -6,21 +6,20 @@ keyboard; 141: the reader of the output has gone.
 """
 
 import contextlib
-import gc
-import importlib
 import io
 import os
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, NoReturn
 
 import typer
-from typer.core import TyperGroup
 
 from wholekit import __version__
 from wholekit.cli.console import say, tell
-from wholekit.cli.plain_values import plainly, take_plainly
+from wholekit.cli.groups import GROUPS
+from wholekit.cli.late import LateGroup
+from wholekit.cli.plain_values import plainly
 from wholekit.domain.errors import CallError, InputError, WholekitError
 from wholekit.domain.quantities import QuantityError
 
@@ -31,7 +30,7 @@ FAULT = 3
 CATALOG = "--catalog"
 # The module that registers each command, in the order of the help.
 MODULES = {
-    name: name.replace("-", "_")
+    name: "groups" if name in GROUPS else name.replace("-", "_")
     for name in (
         "kit", "schedule", "check-kit", "explain", "papers", "rules", "door-force", "sweep", "demo",
         "catalog", "db", "job", "quote", "customer", "margin", "house",
@@ -51,22 +50,10 @@ def _pipe_told() -> Iterator[None]:
         raise _PipeClosedError from None
 
 
-class _Commands(TyperGroup):
-    """The commands, each imported when it is called, with a closed pipe let through to `main`."""
+class _Commands(LateGroup):
+    """The commands, with a closed pipe let through to `main`."""
 
-    def list_commands(self, ctx: Any) -> list[str]:  # noqa: ANN401, ARG002  # the framework's
-        return list(MODULES)
-
-    def get_command(self, ctx: Any, cmd_name: str) -> Any:  # noqa: ANN401, ARG002  # the framework's
-        # Each alone: most of the time of a short command would else go into the modules of all
-        # others. All where it is none of them, so that the framework can say which is nearest.
-        for name in [cmd_name] if cmd_name in MODULES else MODULES:
-            if name not in self.commands:
-                self.commands.update(_commands_of(f"wholekit.cli.{MODULES[name]}"))
-        # What was loaded stays for the whole run (the start keeps the collector at rest).
-        gc.freeze()
-        gc.enable()
-        return self.commands.get(cmd_name)
+    modules = MODULES
 
     def make_context(self, *given: Any, **options: Any) -> Any:  # noqa: ANN401  # the framework's
         # Options such as --help and --version print while the context is still being made.
@@ -79,15 +66,6 @@ class _Commands(TyperGroup):
     def invoke(self, ctx: Any) -> Any:  # noqa: ANN401  # the framework's
         with _pipe_told():
             return super().invoke(ctx)
-
-
-def _commands_of(module: str) -> Mapping[str, Any]:
-    alone = typer.Typer(rich_markup_mode=None, pretty_exceptions_enable=False)
-    importlib.import_module(module).register(alone)
-    commands: Mapping[str, Any] = typer.main.get_group(alone).commands
-    for command in commands.values():
-        take_plainly(command)
-    return commands
 
 
 app = typer.Typer(

@@ -1,11 +1,11 @@
-"""`wholekit catalog`: check a catalogue; those in the store: catalog_loads, catalog_stored."""
+"""`wholekit catalog check`: the faults of a catalogue, all at once."""
 
 from dataclasses import dataclass
 from pathlib import Path
 
 import typer
 
-from wholekit.cli import catalog_holes, catalog_loads, catalog_stored, options
+from wholekit.cli import options
 from wholekit.cli.console import print_json, say
 from wholekit.domain.catalog import Catalog
 from wholekit.domain.catalog.finishes import FinishBook
@@ -39,14 +39,9 @@ class CatalogAnswer:
     faults: tuple[CatalogFaultAnswer, ...]
 
 
-def register(app: typer.Typer) -> None:
-    """Put the commands on the application."""
-    group = typer.Typer(help="Supplier catalogues.", no_args_is_help=True, rich_markup_mode=None)
+def register(group: typer.Typer) -> None:
+    """Put the command on the group of catalogues."""
     group.command("check")(check)
-    catalog_loads.register(group)
-    catalog_stored.register(group)
-    catalog_holes.register(group)
-    app.add_typer(group, name="catalog")
 
 
 def check(

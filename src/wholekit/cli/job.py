@@ -1,26 +1,15 @@
-"""`wholekit job`: jobs made, listed, shown and changed; the other commands on the same group."""
+"""`wholekit job new|show|set`: jobs made, shown whole, their headers changed."""
 
 from collections.abc import Iterator, Sequence
 
 import typer
 
-from wholekit.cli import (
-    job_choices,
-    job_edit,
-    job_history,
-    job_lines,
-    job_openings,
-    job_questions,
-    job_terms,
-    options,
-)
-from wholekit.cli.console import page_count, page_line, print_json, say, table, tell, wrapped
+from wholekit.cli import options
+from wholekit.cli.console import print_json, say, table, tell, wrapped
 from wholekit.cli.desk import (
     By,
     IfVersion,
     JobRef,
-    PageNumber,
-    PageSize,
     deed,
     desk,
     given,
@@ -33,7 +22,6 @@ from wholekit.domain.quotes import Job, State
 from wholekit.services import jobs
 from wholekit.services.desk import Deed, Desk
 from wholekit.services.job_view import view_job
-from wholekit.services.ports import JobFilter, Page
 from wholekit.services.quote_reading import quote_revisions
 from wholekit.views.customers import freight_words
 from wholekit.views.jobs import (
@@ -42,7 +30,6 @@ from wholekit.views.jobs import (
     TotalsAnswer,
     header_answer,
     job_answer,
-    job_row_answer,
 )
 from wholekit.views.kits import PriceAnswer
 from wholekit.views.reviews import WarningAnswer
@@ -51,25 +38,11 @@ from wholekit.wording.rates import percent
 from wholekit.wording.words import listed, plural
 
 
-def register(app: typer.Typer) -> None:
-    """Put the commands on the application."""
-    group = typer.Typer(
-        help="Jobs: openings, extra lines, discounts, alternates.",
-        no_args_is_help=True,
-        rich_markup_mode=None,
-    )
+def register(group: typer.Typer) -> None:
+    """Put the commands on the group of jobs."""
     group.command("new")(new)
-    group.command("list")(list_jobs)
     group.command("show")(show)
     group.command("set")(set_fields)
-    job_openings.register(group)
-    job_choices.register(group)
-    job_questions.register(group)
-    job_edit.register(group)
-    job_lines.register(group)
-    job_terms.register(group)
-    job_history.register(group)
-    app.add_typer(group, name="job")
 
 
 def new(
@@ -129,49 +102,6 @@ def new(
         print_json(header_answer(job))
     else:
         say(f"{job.label}  {job.name}")
-
-
-def list_jobs(
-    customer: str = typer.Option(
-        "", "--customer", help="Of this customer only.", metavar="CODE", callback=options.small
-    ),
-    salesperson: str = typer.Option("", "--salesperson", help="Of this salesperson only."),
-    text: str = typer.Option("", "--text", help="Found in name, site or customer."),
-    due_from: str = typer.Option("", "--due-from", help="Bids due from this day.", metavar="DATE"),
-    due_to: str = typer.Option("", "--due-to", help="Bids due to this day.", metavar="DATE"),
-    page: PageNumber = 1,
-    page_size: PageSize = 50,
-    by: By = "",
-    json: options.Json = False,
-) -> None:
-    """Jobs, the latest first."""
-    wanted = JobFilter(customer, salesperson, text, read_day(due_from), read_day(due_to))
-    rows, count = jobs.list_jobs(desk(), deed(by), wanted, Page((page - 1) * page_size, page_size))
-    answers = [job_row_answer(row) for row in rows]
-    if json:
-        pages = page_count(count, page_size)
-        print_json({"jobs": answers, "count": count, "page": page, "pages": pages,
-                    "page_size": page_size})  # fmt: skip
-        return
-    for line in table(
-        (
-            (
-                answer.job,
-                answer.name,
-                answer.customer,
-                answer.bids_due or "",
-                str(answer.openings),
-                f"{answer.quote or ''} {answer.state or ''}".strip(),
-                "" if answer.net is None else answer.net.amount,
-            )
-            for answer in answers
-        ),
-        ("job", "name", "customer", "due", "marks", "quote", "net"),
-        frozenset({4, 6}),
-        (1, 2, 5),
-    ):
-        say(line)
-    say(page_line(len(answers), count, page, page_size))
 
 
 def show(

@@ -56,12 +56,13 @@ class _Plainly:
         kind, info = self._kind, self._info
         if any(getattr(info, name, None) for name in _LOOKED_AT) or not isinstance(kind, type):
             return None
-        if type(value) is kind:
+        # A path's class is the system's own below Path.
+        if type(value) is kind or (kind is Path and isinstance(value, Path)):
             return value
-        if kind is Path:
-            return Path(value) if isinstance(value, str | Path) else None
         if not isinstance(value, str):
             return None
+        if kind is Path:
+            return None if "\0" in value else Path(value)
         if kind is int and value.isascii() and value.isdecimal() and len(value) < _LONGEST_NUMBER:
             number = int(value)
             low, high = info.min, info.max

@@ -15,11 +15,8 @@ from wholekit.cli.desk import (
     Reason,
     deed,
     desk,
-    now,
 )
 from wholekit.cli.job import totals_text, warnings_text
-from wholekit.cli.quote_compare import compare
-from wholekit.cli.quote_papers import paper, papers, sheet
 from wholekit.domain.earnings import earning, sold
 from wholekit.domain.plain import to_plain
 from wholekit.domain.quotes import Revision, Snapshot, State
@@ -31,7 +28,6 @@ from wholekit.views.jobs import totals_answer
 from wholekit.views.quotes import QuoteAnswer, quote_answer
 from wholekit.views.reviews import (
     ReviewAnswer,
-    RevisionAnswer,
     review_answer,
     revision_answer,
     waiting_answer,
@@ -43,13 +39,8 @@ from wholekit.wording.rates import percent
 from wholekit.wording.words import listed
 
 
-def register(app: typer.Typer) -> None:
-    """Put the commands on the application."""
-    group = typer.Typer(
-        help="Quotes: drafted, approved, issued, accepted or lost.",
-        no_args_is_help=True,
-        rich_markup_mode=None,
-    )
+def register(group: typer.Typer) -> None:
+    """Put the commands on the group of quotes."""
     for name, command in (
         ("draft", draft),
         ("edit", edit),
@@ -59,18 +50,12 @@ def register(app: typer.Typer) -> None:
         ("refuse", refuse),
         ("waiting", waiting),
         ("issue", issue),
-        ("list", list_revisions),
         ("show", show),
         ("accept", accept),
         ("decline", decline),
         ("expire", expire),
-        ("compare", compare),
-        ("papers", papers),
-        ("paper", paper),
-        ("sheet", sheet),
     ):
         group.command(name)(command)
-    app.add_typer(group, name="quote")
 
 
 WithoutStopped = Annotated[
@@ -230,36 +215,6 @@ def issue(
     for line in review_text(answer):
         tell(line)
     raise typer.Exit(1)
-
-
-def list_revisions(
-    reference: str = typer.Argument(..., help="A job (J-00012) or quote (Q-00012)."),
-    by: By = "",
-    json: options.Json = False,
-) -> None:
-    """Every revision of a job's quote, and what became of it."""
-    day = now().date()
-    answers = [
-        revision_answer(revision, revision.state_on(day))
-        for revision in quote_reading.quote_revisions(desk(), deed(by), reference)
-    ]
-    if json:
-        print_json(answers)
-        return
-    rows = (
-        (
-            answer.quote,
-            answer.state,
-            (answer.issued or "")[:10],
-            answer.issued_by,
-            answer.valid_until or "",
-            "; ".join(part for part in (_fate(answer), answer.note) if part),
-        )
-        for answer in answers
-    )
-    heads = ("quote", "state", "issued", "by", "valid until", "remark")
-    for line in table(rows, heads, frozenset(), 5):
-        say(line)
 
 
 def show(
@@ -486,13 +441,6 @@ def _margin_text(what: str, snapshot: Snapshot, accepted: tuple[str, ...]) -> It
 def _accepted(alternates: tuple[str, ...]) -> str:
     """What was accepted, in words."""
     return f"base bid with {listed(alternates)}" if alternates else "base bid"
-
-
-def _fate(answer: RevisionAnswer) -> str:
-    """Why a revision was lost, or with which alternates it was accepted."""
-    if answer.accepted:
-        return f"with {listed(answer.accepted)}"
-    return LOST.get(answer.lost_reason, "")
 
 
 def _print(revision: Revision, json: bool) -> None:

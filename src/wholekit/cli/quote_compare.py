@@ -22,6 +22,11 @@ from wholekit.wording.comparisons import (
 LONGEST = 18  # letters of a text that still stands in a column
 
 
+def register(group: typer.Typer) -> None:
+    """Put the command on the group of quotes."""
+    group.command("compare")(compare)
+
+
 def compare(
     first: str = typer.Argument(
         ...,

@@ -66,6 +66,13 @@ class PapersAnswer:
     papers: tuple[str, ...]
 
 
+def register(group: typer.Typer) -> None:
+    """Put the commands on the group of quotes."""
+    group.command("papers")(papers)
+    group.command("paper")(paper)
+    group.command("sheet")(sheet)
+
+
 def papers(
     reference: Reference,
     out: OutFolder,

@@ -1,4 +1,4 @@
-"""The tables, as SQLModel declares them; the migrations make them.
+"""The tables, as they are declared; the migrations make them.
 
 Alike on both engines: money, costs, lengths and yes-or-no are whole numbers; dates are ISO text
 (`2026-11-25`), moments ISO text with their offset; exact fractions are text (`31/50`); lists and
@@ -8,13 +8,10 @@ written with SQLAlchemy Core, never object by object.
 """
 
 from sqlalchemy import (
-    Column,
     ForeignKeyConstraint,
     Index,
     UniqueConstraint,
-    text,
 )
-from sqlmodel import Field
 
 from wholekit.domain.quotes import PersonRole, State
 from wholekit.domain.tax import LineKind, Rounding
@@ -23,9 +20,9 @@ from wholekit.store.columns import (
     KEYED,
     METADATA,
     STRICT,
-    WHOLE,
     Row,
     counted_key,
+    index_where,
     one_of,
     rule,
     whole,
@@ -35,7 +32,7 @@ from wholekit.store.columns import (
 __all__ = ["METADATA"]
 
 
-class CatalogRevisionRow(Row, table=True):
+class CatalogRevisionRow(Row):
     """One revision of a supplier's catalogue: a load, whole. Never changed."""
 
     __tablename__ = "catalog_revision"
@@ -58,7 +55,7 @@ class CatalogRevisionRow(Row, table=True):
     items: int = whole()
 
 
-class CatalogSeriesRow(Row, table=True):
+class CatalogSeriesRow(Row):
     """The engineering data of one series, as JSON."""
 
     __tablename__ = "catalog_series"
@@ -69,7 +66,7 @@ class CatalogSeriesRow(Row, table=True):
     data: str = words()
 
 
-class CatalogItemRow(Row, table=True):
+class CatalogItemRow(Row):
     """One item of a price book. list_price [minor units]; cost [1/10 000 of the major unit].
 
     supplies: piece and count of each, as JSON. book_row: its row in the price book.
@@ -103,7 +100,7 @@ class CatalogItemRow(Row, table=True):
     book_row: int = whole()
 
 
-class AuditRow(Row, table=True):
+class AuditRow(Row):
     """One change of state. Only ever added to: triggers refuse the rest."""
 
     __tablename__ = "audit_entry"
@@ -125,7 +122,7 @@ class AuditRow(Row, table=True):
     reason: str = words()
 
 
-class RunningNumberRow(Row, table=True):
+class RunningNumberRow(Row):
     """The last number taken of each running series."""
 
     __tablename__ = "running_number"
@@ -134,7 +131,7 @@ class RunningNumberRow(Row, table=True):
     last: int = whole()
 
 
-class CustomerRow(Row, table=True):
+class CustomerRow(Row):
     """A customer. folded: code and name, case aside, for searching."""
 
     __tablename__ = "customer"
@@ -164,7 +161,7 @@ class CustomerRow(Row, table=True):
     version: int = whole()
 
 
-class CustomerSheetRow(Row, table=True):
+class CustomerSheetRow(Row):
     """What was chosen of a customer's sheets, as JSON, when and by whom."""
 
     __tablename__ = "customer_sheet"
@@ -176,7 +173,7 @@ class CustomerSheetRow(Row, table=True):
     version: int = whole()
 
 
-class ShipToRow(Row, table=True):
+class ShipToRow(Row):
     """A place goods go to, with its named rates as JSON."""
 
     __tablename__ = "ship_to"
@@ -196,7 +193,7 @@ class ShipToRow(Row, table=True):
     version: int = whole()
 
 
-class PersonRow(Row, table=True):
+class PersonRow(Row):
     """Somebody of the house."""
 
     __tablename__ = "person"
@@ -207,7 +204,7 @@ class PersonRow(Row, table=True):
     version: int = whole()
 
 
-class HousePolicyRow(Row, table=True):
+class HousePolicyRow(Row):
     """The owner's settings: one row, once they were set."""
 
     __tablename__ = "house_policy"
@@ -217,7 +214,7 @@ class HousePolicyRow(Row, table=True):
     version: int = whole()
 
 
-class JobRow(Row, table=True):
+class JobRow(Row):
     """The header of a job. folded: name and site, case aside, for searching."""
 
     __tablename__ = "job"
@@ -230,7 +227,7 @@ class JobRow(Row, table=True):
         STRICT,
     )
     id: str = words(key=True)
-    number: int = Field(sa_column=Column(WHOLE, nullable=False, unique=True))
+    number: int = whole(unique=True)
     name: str = words()
     customer: str = words(to="customer.code")
     currency: str = words()
@@ -253,7 +250,7 @@ class JobRow(Row, table=True):
     version: int = whole()
 
 
-class JobCatalogRow(Row, table=True):
+class JobCatalogRow(Row):
     """A catalogue revision that a job is priced on."""
 
     __tablename__ = "job_catalog"
@@ -270,7 +267,7 @@ class JobCatalogRow(Row, table=True):
     revision: int = whole()
 
 
-class JobOpeningRow(Row, table=True):
+class JobOpeningRow(Row):
     """One mark of a job. kind: all that decides its kit, as JSON; width, height: a leaf's [nm]."""
 
     __tablename__ = "job_opening"
@@ -300,7 +297,7 @@ class JobOpeningRow(Row, table=True):
     version: int = whole()
 
 
-class JobExtraRow(Row, table=True):
+class JobExtraRow(Row):
     """An extra line. unit [minor units each]; cost [1/10 000 of the major unit each]."""
 
     __tablename__ = "job_extra"
@@ -325,28 +322,15 @@ class JobExtraRow(Row, table=True):
     version: int = whole()
 
 
-class QuoteRevisionRow(Row, table=True):
+class QuoteRevisionRow(Row):
     """One revision of a job's quote. Once issued, triggers hold all but its state fast;
     accepted: codes of the alternates the customer took, as JSON. request: of a draft, as JSON."""
 
     __tablename__ = "quote_revision"
     __table_args__ = (
         UniqueConstraint("job_id", "number"),
-        Index(
-            "ix_quote_revision_one_draft",
-            "job_id",
-            unique=True,
-            sqlite_where=text("state = 'draft'"),
-            postgresql_where=text("state = 'draft'"),
-        ),
-        Index(
-            "ix_quote_revision_quote",
-            "quote_number",
-            "number",
-            unique=True,
-            sqlite_where=text("quote_number > 0"),
-            postgresql_where=text("quote_number > 0"),
-        ),
+        index_where("ix_quote_revision_one_draft", "job_id", where="state = 'draft'"),
+        index_where("ix_quote_revision_quote", "quote_number", "number", where="quote_number > 0"),
         Index(None, "issued_on"),
         one_of("state", State),
         rule("quote_number", "quote_number >= 0"),
@@ -380,7 +364,7 @@ class QuoteRevisionRow(Row, table=True):
     version: int = whole()
 
 
-class QuoteSnapshotRow(Row, table=True):
+class QuoteSnapshotRow(Row):
     """What was issued, whole, as one line of JSON; its SHA-256 stands in the revision's row."""
 
     __tablename__ = "quote_snapshot"
@@ -389,7 +373,7 @@ class QuoteSnapshotRow(Row, table=True):
     data: str = words()
 
 
-class QuoteLineRow(Row, table=True):
+class QuoteLineRow(Row):
     """One line of an issued revision, flat, to be added up by SQL [minor units, 1/10 000].
 
     part: `opening` (an item of a kit, `quantity` for one of `openings` alike) or `extra`.
@@ -420,7 +404,7 @@ class QuoteLineRow(Row, table=True):
     cost: int | None = whole(empty=True)
 
 
-class QuoteTotalRow(Row, table=True):
+class QuoteTotalRow(Row):
     """The totals of an issued revision as quoted: the base bid (alternate empty), each alternate.
 
     Amounts [minor units of the currency]; cost [1/10 000 of the major unit].

@@ -1,0 +1,53 @@
+"""`wholekit quote list`: the revisions of a job's quote."""
+
+import typer
+
+from wholekit.cli import options
+from wholekit.cli.console import print_json, say, table
+from wholekit.cli.desk import By, deed, desk, now
+from wholekit.services import quote_reading
+from wholekit.views.reviews import RevisionAnswer, revision_answer
+from wholekit.wording.job_sentences import LOST
+from wholekit.wording.words import listed
+
+
+def register(group: typer.Typer) -> None:
+    """Put the command on the group of quotes."""
+    group.command("list")(list_revisions)
+
+
+def list_revisions(
+    reference: str = typer.Argument(..., help="A job (J-00012) or quote (Q-00012)."),
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """Every revision of a job's quote, and what became of it."""
+    day = now().date()
+    answers = [
+        revision_answer(revision, revision.state_on(day))
+        for revision in quote_reading.quote_revisions(desk(), deed(by), reference)
+    ]
+    if json:
+        print_json(answers)
+        return
+    rows = (
+        (
+            answer.quote,
+            answer.state,
+            (answer.issued or "")[:10],
+            answer.issued_by,
+            answer.valid_until or "",
+            "; ".join(part for part in (_fate(answer), answer.note) if part),
+        )
+        for answer in answers
+    )
+    heads = ("quote", "state", "issued", "by", "valid until", "remark")
+    for line in table(rows, heads, frozenset(), 5):
+        say(line)
+
+
+def _fate(answer: RevisionAnswer) -> str:
+    """Why a revision was lost, or with which alternates it was accepted."""
+    if answer.accepted:
+        return f"with {listed(answer.accepted)}"
+    return LOST.get(answer.lost_reason, "")
