@@ -264,23 +264,61 @@ def test_of_several_sheets_the_one_that_is_named_is_read():
     assert refused(data, SheetChoices("North")) == [("sheet-unknown", None)]
 
 
-def test_of_two_tables_on_one_sheet_the_fuller_is_read_and_the_other_told():
-    sheet = read(
-        "Door No.,Door Size\n1,3070\n2,3070\n3,3070\n\n"
-        "Opening No.,Frame Size,Width,Height\n9,x,36,84\n"
-    )
-    assert [opening.mark for opening in sheet.openings] == ["1", "2", "3"]
-    assert (6, 7) in whys(sheet)
-    assert whys(sheet)[6, 7] == "other-table"
+def test_of_two_tables_that_need_not_be_doors_the_one_that_is_meant_is_asked():
+    doors = "Door No.,Door Size\n1,3070\n2,3070\n3,3070\n"
+    others = "Opening No.,Frame Size,Width,Height\n9,x,36,84\n"
+    for data, head in ((f"{doors}\n{others}", 6), (f"{others}\n{doors}", 1)):
+        sheet = read(data)
+        assert [opening.mark for opening in sheet.openings] == ["1", "2", "3"], "the fuller"
+        assert whys(sheet)[head, head + 1] == "other-table"
+        (question,) = sheet.reading.asked
+        assert (question.what, question.count, head in question.rows) == ("tables", 2, True)
+        assert [code for code, _, _ in codes(sheet)] == ["tables-asked"]
+        assert f"row {head} (Opening No. | Frame Size | Width | Height)" in said(sheet)
+        only = read(data, tables=[str(head)])
+        assert ([opening.mark for opening in only.openings], only.problems) == (["9"], ())
+        both = read(data, tables=["all"])
+        assert {opening.mark for opening in both.openings} == {"1", "2", "3", "9"}
+        assert (both.reading.asked, both.reading.tables, both.reading.rows) == ((), 2, 4)
+    with pytest.raises(InputError) as caught:
+        read(doors, tables=["4"])
+    assert "row 4 heads no table; right would be 1, all" in say_problem(caught.value.problems[0])
 
 
-def test_the_fuller_table_is_read_where_it_stands_second_too():
-    sheet = read(
-        "Opening No.,Frame Size,Width,Height\n9,x,36,84\n\n"
-        "Door No.,Door Size\n1,3070\n2,3070\n3,3070\n"
-    )
-    assert [opening.mark for opening in sheet.openings] == ["1", "2", "3"]
-    assert "other-table" in whys(sheet).values() or "above" in whys(sheet).values()
+EAST = [["Door No.", "Door Size", "Rating"], ["E1", "3070", "20M"], ["E2", "3070", "NR"]]
+WEST = [
+    ["", "DOOR", "", "FRAME"], ["Mark", "Width (mm)", "Height (mm)", "Matl"],
+    ["W1", "915", "2134", "HM"], ["W2", "", "", "HM"],
+]  # fmt: skip
+
+
+def test_two_tables_of_doors_are_read_together_each_by_its_own_headings():
+    book = workbook(("Doors", [["EAST"], *EAST, [], ["WEST"], *WEST]))
+    book["Doors"].merge_cells("B9:B10")
+    book["Doors"].merge_cells("C9:C10")
+    sheet = read(saved(book))
+    assert sheet.problems == ()
+    assert [(o.mark, o.type.fire_minutes, o.type.frame) for o in sheet.openings] == [
+        ("E1", 20, None), ("E2", 0, None), ("W1", None, Frame.STEEL), ("W2", None, Frame.STEEL),
+    ]  # fmt: skip
+    assert sheet.openings[3].type.width.in_millimetres == 915
+    assert set(sheet.reading.merged) == {"B9:B10", "C9:C10"}
+    assert "2 tables, headers in rows 2, 7 and 8, 4 opening rows in rows 3 to 10" in said(sheet)
+    assert whys(sheet) == {(1, 1): "above", (6, 6): "text"}
+    assert "other-table" not in said(sheet)
+
+
+def test_a_mark_in_two_tables_of_doors_is_never_counted_twice_unasked():
+    keys = "\nDoor No.,Door Size,Keying\n1,3070,KA\n2,3070,KA\n"
+    sheet = read(f"Door No.,Door Size,Rating\n1,3070,20M\n2,3070,20M\n{keys}")
+    assert [(opening.mark, opening.quantity) for opening in sheet.openings] == [("1", 1), ("2", 1)]
+    assert [asked.what for asked in sheet.reading.asked] == ["tables"]
+
+
+def test_a_header_without_rows_beside_a_table_is_no_question():
+    sheet = read("Door No.,Door Size\n1,3070\n\nMark,Width,Height\n")
+    assert (sheet.problems, sheet.reading.asked) == ((), ())
+    assert whys(sheet) == {(4, 4): "other-table"}
 
 
 def test_tables_with_the_same_headings_are_one():
