@@ -315,6 +315,15 @@ def test_a_mark_in_two_tables_of_doors_is_never_counted_twice_unasked():
     assert [asked.what for asked in sheet.reading.asked] == ["tables"]
 
 
+def test_a_point_between_feet_and_inches_is_read_where_both_ways_agree_and_else_asked():
+    sheet = read("Mark,Size\n1,3.0x7.0\n2,2.8x6.8\n3,0.9x2.1\n")
+    sides = [(kind.width, kind.height) for kind in (opening.type for opening in sheet.openings)]
+    read_as = [(wide.in_millimetres, high.in_millimetres) for wide, high in sides]
+    assert read_as == [(914.4, 2133.6), (900, 2100)]
+    (question,) = sheet.reading.asked
+    assert question.candidates == ("2'-8\" x 6'-8\"", "2.8 ft x 6.8 ft")
+
+
 def test_a_header_without_rows_beside_a_table_is_no_question():
     sheet = read("Door No.,Door Size\n1,3070\n\nMark,Width,Height\n")
     assert (sheet.problems, sheet.reading.asked) == ((), ())
