@@ -16,6 +16,15 @@ PATTERNS: dict[str, list[tuple[str, str, str | None, dict[str, str]]]] = {
     ],
     "size-points-feet": [("size", "2.8x6.8", None, {}), ("size", "3.0 x 6.8", None, {})],
     "size-points-metres": [("size", "0.9x2.1", None, {"size": "0.9 m x 2.1 m"})],
+    "location-interior-with-more": [
+        ("location", "INT - Corridor", None, {"location": "interior"}),
+        ("location", "Interior wall", None, {"location": "interior"}),
+        ("location", "INT/INT", None, {"location": "interior"}),
+    ],
+    "location-exterior-with-more": [
+        ("location", "EXT. (lobby)", None, {"location": "exterior"}),
+        ("location", "Exterior Door", None, {"location": "exterior"}),
+    ],
     "size-three-one-unit": [
         (
             "size",

@@ -81,8 +81,7 @@ class Sent:
     """A sheet, the schedule it means, and the calls from the one to a quote.
 
     asks: the one question that the program has. calls: words of each, one of them its answer; SHEET
-    and PDF stand for files. refused: the numbers of calls that only
-    ask [from 0].
+    and PDF stand for files. refused: the numbers of calls that only ask [from 0].
     """
 
     name: str

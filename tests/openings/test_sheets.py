@@ -324,6 +324,61 @@ def test_a_point_between_feet_and_inches_is_read_where_both_ways_agree_and_else_
     assert question.candidates == ("2'-8\" x 6'-8\"", "2.8 ft x 6.8 ft")
 
 
+@pytest.mark.parametrize(
+    ("head", "row"),
+    [
+        ("Door-No.,Door - Width (mm),Door - Height (mm),Door: Fire Rating,-,Frame - Matl",
+         "1,915,2134,20,x,HM"),
+        ("DOOR,-,-,-,FRAME\nNo.,Width (mm),Height (mm),Fire Rating,Matl", "1,915,2134,20,HM"),
+        ("Mark,Width,Height,Rating,Frame\n-,mm,mm,min,—", "1,915,2134,20,HM"),
+    ],
+)  # fmt: skip
+def test_dashes_among_the_headings_hide_nothing(head, row):
+    sheet = read(f"{head}\n{row}\n")
+    assert (sheet.problems, sheet.reading.asked) == ((), ())
+    (opening,) = sheet.openings
+    assert (opening.mark, opening.type.width.in_millimetres) == ("1", 915)
+    assert (opening.type.fire_minutes, opening.type.frame) == (20, Frame.STEEL)
+
+
+def test_the_label_of_a_frame_counts_where_no_other_is_there():
+    head = "Mark,Width (in),Height (in),Frame Label"
+    alone = read(f"{head}\n1,36,84,90\n2,36,84,NR\n")
+    assert [opening.type.fire_minutes for opening in alone.openings] == [90, 0]
+    beside = read(f"{head},Fire Rating\n1,36,84,90,45\n2,36,84,,20\n")
+    assert [opening.type.fire_minutes for opening in beside.openings] == [45, 20]
+    assert beside.reading.asked == ()
+    grouped = read("DOOR,-,-,FRAME,-\nNo.,Width,Height,Matl,Rating\n1,3-0,7-0,HM,90\n")
+    assert grouped.openings[0].type.fire_minutes == 90
+
+
+def test_what_a_dash_parts_from_the_door_is_not_taken_where_it_may_be_other_goods():
+    for heading in ("Door - Lock", "Leaf - Finish", "Door / Frame", "Door - Frame"):
+        found = meant(heading)
+        assert found is None or found.heading.columns == ()
+
+
+@pytest.mark.parametrize("heading", ["Location", "Location - Int/Ext", "Door Location", "Loc."])
+def test_interior_and_exterior_are_read_under_a_heading_for_the_place(heading):
+    sheet = read(f"Mark,Size,{heading}\n1,3070,INT\n2,3070,EXT - Lobby\n3,3070,Ext. wall\n")
+    assert [opening.type.location for opening in sheet.openings] == [
+        Location.INTERIOR, Location.EXTERIOR, Location.EXTERIOR,
+    ]  # fmt: skip
+
+
+def test_a_place_that_only_some_cells_tell_is_asked_about_and_rooms_are_not():
+    rooms = "Mark,Size,Location\n1,3070,Corridor\n2,3070,{}\n3,3070,Stair\n4,3070,E\n5,3070,Hall\n"
+    sheet = read(rooms.format("Exterior"))
+    (question,) = sheet.reading.asked
+    assert (question.what, question.column, question.count) == ("mixed", "location", 1)
+    assert "--column 'Location=location', or 'Location=aside'" in said(sheet)
+    answered = read(rooms.format("Exterior"), SheetChoices(columns={"Location": "aside"}))
+    assert answered.reading.asked == ()
+    assert read(rooms.format("Vestibule")).reading.asked == ()
+    beside = read("Mark,Size,Location,Int/Ext\n1,3070,Exterior,EXT\n2,3070,a,INT\n3,3070,b,INT\n")
+    assert beside.reading.asked == ()
+
+
 def test_a_header_without_rows_beside_a_table_is_no_question():
     sheet = read("Door No.,Door Size\n1,3070\n\nMark,Width,Height\n")
     assert (sheet.problems, sheet.reading.asked) == ((), ())

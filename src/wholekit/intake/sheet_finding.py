@@ -32,7 +32,7 @@ _NOT_USED = re.compile(
 )
 # No heading of the data has one.
 _FIGURE = re.compile(r"[0-9]")
-_RULE = re.compile(r"[-_=*.~\s]+$")
+_RULE = re.compile(r"[-–—_=*.~\s]+$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,36 +221,48 @@ def _is_known(cell: str, choices: frozenset[str]) -> bool:
 def _header(rows: Sequence[Row], place: int, choices: frozenset[str]) -> _Header:
     """The best header that a row gives: alone, below the groups of the row above, or above more."""
     row, cells = rows[place]
-    texts = [" ".join(cell.split()) for cell in cells[:MOST_COLUMNS]]
+    raw = _texts(cells)
+    texts = _without_dashes(raw)
     while texts and not texts[-1]:
         texts.pop()
     alone = _Header(place, (row,), tuple(texts), _score(texts, choices))
     found = [alone]
     if place and rows[place - 1][0] == row - 1:
-        above = [" ".join(cell.split()) for cell in rows[place - 1][1][:MOST_COLUMNS]]
+        above = _texts(rows[place - 1][1])
         both = _two(above, texts)
-        if sum(map(bool, above)) > 1 and not _has_figures(above):
+        if sum(map(bool, _without_dashes(above))) > 1 and not _has_figures(above):
             found.append(_Header(place, (row - 1, row), tuple(both), _score(both, choices)))
     if place + 1 < len(rows) and rows[place + 1][0] == row + 1:
-        below = [" ".join(cell.split()) for cell in rows[place + 1][1][:MOST_COLUMNS]]
+        below = _without_dashes(_texts(rows[place + 1][1]))
         while below and not below[-1]:
             below.pop()
         if any(below) and not _has_figures(below):
-            both = _two(texts, below)
+            both = _two(raw, below)
             found.append(_Header(place, (row, row + 1), tuple(both), _score(both, choices)))
     # Of equals the single row: max takes the first.
     return max(found, key=lambda head: head.score)
 
 
+def _texts(cells: Sequence[str]) -> list[str]:
+    return [" ".join(cell.split()) for cell in cells[:MOST_COLUMNS]]
+
+
+def _without_dashes(texts: Sequence[str]) -> list[str]:
+    """The headings of a row; one of dashes alone says nothing."""
+    return ["" if _RULE.match(text) else text for text in texts]
+
+
 def _two(above: Sequence[str], below: Sequence[str]) -> list[str]:
-    """Two header rows as one: a group stands over all columns up to the next, where the two make a
-    known heading; else the lower text, or the upper where there is no lower."""
+    """Two header rows as one: a group stands over all columns up to the next or a dash, where the
+    two make a known heading; else the lower text, or the upper where there is no lower."""
     group = ""
     both: list[str] = []
     for place in range(max(len(above), len(below))):
         over = above[place] if place < len(above) else ""
         under = below[place] if place < len(below) else ""
         group = over or group
+        if _RULE.match(over):
+            group = over = ""
         if unit_word(under):
             both.append(f"{over} ({unit_word(under)})" if over else under)
             continue

@@ -165,6 +165,12 @@ def asked_text(question: AskedOfSheet) -> str:
             f"{candidates} both seem to be {question.column}: set all but one aside, "
             "--column 'HEADING=aside'"
         )
+    if question.what == "mixed":
+        return (
+            f"“{question.written}” was set aside, but the {question.column} stands in "
+            f"{plural(question.count, 'cell')} of it ({listed(question.candidates)}): --column "
+            f"'{question.written}={question.column}', or '{question.written}=aside'"
+        )
     if question.what == "repeat":
         total, single = question.candidates
         return (

@@ -106,7 +106,7 @@ class RepeatedMark:
 class AskedOfSheet:
     """What the sheet leaves open: `column` (which one holds it), `columns` (two claim it), `value`
     (a cell that may mean several things), `repeat` (rows added up), `merged-quantity`, `tables`
-    (several on one sheet).
+    (several on one sheet), `mixed` (a column set aside, some cells of which are values of ours).
 
     column: ours. written: the cell or mark; candidates: headings or clean cells, of each table its
     headings; rows: the first few, of each table its header; count: of all of them.
