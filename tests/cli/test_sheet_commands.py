@@ -69,6 +69,23 @@ def test_kit_reads_a_sheet_as_sent_and_says_so_in_a_few_lines(clinic):
     assert "nothing was taken" in strictly.err
 
 
+def test_of_two_tables_schedule_asks_and_kit_refuses_until_one_is_named(tmp_path):
+    path = tmp_path / "sent.csv"
+    path.write_text("Mark,Size,Matl\n1,3070,HM\n2,3070,HM\n\nOpening,Width,Height\n7,36,84\n")
+    shown = run("schedule", str(path))
+    assert shown.status == 1
+    assert "Which table holds the openings?" in shown.out
+    written = run("schedule", str(path), "--out", str(tmp_path / "clean.csv"))
+    assert written.status == 2
+    assert not (tmp_path / "clean.csv").exists()
+    refused = run("kit", str(path), *CATALOGS, "--json")
+    assert (refused.status, refused.out) == (2, "")
+    assert "headers in rows 1, 5" in " ".join(refused.err.split())
+    for rows, marks in (("1", ["1", "2"]), ("5", ["7"]), ("all", ["1", "2", "7"])):
+        result = run("kit", str(path), *CATALOGS, "--table", rows, "--json")
+        assert [entry["mark"] for entry in result.json["openings"]] == marks
+
+
 def test_a_clean_schedule_is_read_without_a_word_of_it(tmp_path):
     path = tmp_path / "clean.csv"
     path.write_text("mark,size,door,frame\n1,3070,hollow-metal,steel\n", encoding="utf-8")

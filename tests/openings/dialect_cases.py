@@ -10,6 +10,21 @@ PATTERNS: dict[str, list[tuple[str, str, str | None, dict[str, str]]]] = {
     "size-two-leaves": [("size", "(2) 3070", None, {"size": "3070", "leaves": "2"})],
     "size-single": [("size", "SGL 3070", None, {"size": "3070", "leaves": "1"})],
     "size-each": [("size", "4 ea 3070", None, {"size": "3070", "quantity": "4"})],
+    "size-points-whole-feet": [
+        ("size", "3.0x7.0", None, {"size": "3'-0\" x 7'-0\""}),
+        ("size", "3.0 x 8.0 x 1.75", None, {"size": "3'-0\" x 8'-0\"", "thickness": "1.75"}),
+    ],
+    "size-points-feet": [("size", "2.8x6.8", None, {}), ("size", "3.0 x 6.8", None, {})],
+    "size-points-metres": [("size", "0.9x2.1", None, {"size": "0.9 m x 2.1 m"})],
+    "location-interior-with-more": [
+        ("location", "INT - Corridor", None, {"location": "interior"}),
+        ("location", "Interior wall", None, {"location": "interior"}),
+        ("location", "INT/INT", None, {"location": "interior"}),
+    ],
+    "location-exterior-with-more": [
+        ("location", "EXT. (lobby)", None, {"location": "exterior"}),
+        ("location", "Exterior Door", None, {"location": "exterior"}),
+    ],
     "size-three-one-unit": [
         (
             "size",
@@ -58,6 +73,13 @@ PATTERNS: dict[str, list[tuple[str, str, str | None, dict[str, str]]]] = {
     "length-comma-thousands": [("height", "2,134 mm", None, {"height": "2134 mm"})],
     "length-comma-under-unit": [("width", "91,5", "cm", {"width": "91.5 cm"})],
     "length-comma": [("width", "0,915 m", None, {"width": "0.915 m"})],
+    "width-point-inches-or-metres": [("width", "2.10", None, {})],
+    "length-point-whole-feet": [("height", "7.0", None, {"height": "7'-0\""})],
+    "width-point-whole-feet": [("width", "3.0", None, {"width": "3'-0\""})],
+    "width-point-feet": [("width", "2.8", None, {}), ("width", "3.10", None, {})],
+    "height-point-whole-feet": [("height", "10.0", None, {"height": "10'-0\""})],
+    "height-point-feet": [("height", "6.8", None, {})],
+    "height-point-metres": [("height", "2.1", None, {"height": "2.1 m"})],
     "length-metres": [("height", "2,134", None, {"height": "2.134 m"})],
     "length-comma-two-readings": [("width", "91,5", None, {})],
     "length-feet-inches": [

@@ -1,6 +1,7 @@
 """Sheets as contractors send them, in an invented scenario, and the reader of them."""
 
 import random
+from collections.abc import Sequence
 
 import openpyxl
 from tests.openings.files import FINISHES, JURISDICTIONS, saved
@@ -40,11 +41,14 @@ B1,3070,90,1
 """
 
 
-def read(data: str | bytes, choices: SheetChoices | None = None) -> ReadSheet:
+def read(
+    data: str | bytes, choices: SheetChoices | None = None, tables: Sequence[str] = ()
+) -> ReadSheet:
     raw = data.encode() if isinstance(data, str) else data
     return read_sheet(
-        raw, "sent.csv", finishes=FINISHES, jurisdictions=JURISDICTIONS, choices=choices
-    )
+        raw, "sent.csv", finishes=FINISHES, jurisdictions=JURISDICTIONS, choices=choices,
+        tables=tables,
+    )  # fmt: skip
 
 
 def merged_workbook() -> bytes:

@@ -264,23 +264,125 @@ def test_of_several_sheets_the_one_that_is_named_is_read():
     assert refused(data, SheetChoices("North")) == [("sheet-unknown", None)]
 
 
-def test_of_two_tables_on_one_sheet_the_fuller_is_read_and_the_other_told():
-    sheet = read(
-        "Door No.,Door Size\n1,3070\n2,3070\n3,3070\n\n"
-        "Opening No.,Frame Size,Width,Height\n9,x,36,84\n"
-    )
-    assert [opening.mark for opening in sheet.openings] == ["1", "2", "3"]
-    assert (6, 7) in whys(sheet)
-    assert whys(sheet)[6, 7] == "other-table"
+def test_of_two_tables_that_need_not_be_doors_the_one_that_is_meant_is_asked():
+    doors = "Door No.,Door Size\n1,3070\n2,3070\n3,3070\n"
+    others = "Opening No.,Frame Size,Width,Height\n9,x,36,84\n"
+    for data, head in ((f"{doors}\n{others}", 6), (f"{others}\n{doors}", 1)):
+        sheet = read(data)
+        assert [opening.mark for opening in sheet.openings] == ["1", "2", "3"], "the fuller"
+        assert whys(sheet)[head, head + 1] == "other-table"
+        (question,) = sheet.reading.asked
+        assert (question.what, question.count, head in question.rows) == ("tables", 2, True)
+        assert [code for code, _, _ in codes(sheet)] == ["tables-asked"]
+        assert f"row {head} (Opening No. | Frame Size | Width | Height)" in said(sheet)
+        only = read(data, tables=[str(head)])
+        assert ([opening.mark for opening in only.openings], only.problems) == (["9"], ())
+        both = read(data, tables=["all"])
+        assert {opening.mark for opening in both.openings} == {"1", "2", "3", "9"}
+        assert (both.reading.asked, both.reading.tables, both.reading.rows) == ((), 2, 4)
+    with pytest.raises(InputError) as caught:
+        read(doors, tables=["4"])
+    assert "row 4 heads no table; right would be 1, all" in say_problem(caught.value.problems[0])
 
 
-def test_the_fuller_table_is_read_where_it_stands_second_too():
-    sheet = read(
-        "Opening No.,Frame Size,Width,Height\n9,x,36,84\n\n"
-        "Door No.,Door Size\n1,3070\n2,3070\n3,3070\n"
-    )
-    assert [opening.mark for opening in sheet.openings] == ["1", "2", "3"]
-    assert "other-table" in whys(sheet).values() or "above" in whys(sheet).values()
+EAST = [["Door No.", "Door Size", "Rating"], ["E1", "3070", "20M"], ["E2", "3070", "NR"]]
+WEST = [
+    ["", "DOOR", "", "FRAME"], ["Mark", "Width (mm)", "Height (mm)", "Matl"],
+    ["W1", "915", "2134", "HM"], ["W2", "", "", "HM"],
+]  # fmt: skip
+
+
+def test_two_tables_of_doors_are_read_together_each_by_its_own_headings():
+    book = workbook(("Doors", [["EAST"], *EAST, [], ["WEST"], *WEST]))
+    book["Doors"].merge_cells("B9:B10")
+    book["Doors"].merge_cells("C9:C10")
+    sheet = read(saved(book))
+    assert sheet.problems == ()
+    assert [(o.mark, o.type.fire_minutes, o.type.frame) for o in sheet.openings] == [
+        ("E1", 20, None), ("E2", 0, None), ("W1", None, Frame.STEEL), ("W2", None, Frame.STEEL),
+    ]  # fmt: skip
+    assert sheet.openings[3].type.width.in_millimetres == 915
+    assert set(sheet.reading.merged) == {"B9:B10", "C9:C10"}
+    assert "2 tables, headers in rows 2, 7 and 8, 4 opening rows in rows 3 to 10" in said(sheet)
+    assert whys(sheet) == {(1, 1): "above", (6, 6): "text"}
+    assert "other-table" not in said(sheet)
+
+
+def test_a_mark_in_two_tables_of_doors_is_never_counted_twice_unasked():
+    keys = "\nDoor No.,Door Size,Keying\n1,3070,KA\n2,3070,KA\n"
+    sheet = read(f"Door No.,Door Size,Rating\n1,3070,20M\n2,3070,20M\n{keys}")
+    assert [(opening.mark, opening.quantity) for opening in sheet.openings] == [("1", 1), ("2", 1)]
+    assert [asked.what for asked in sheet.reading.asked] == ["tables"]
+
+
+def test_a_point_between_feet_and_inches_is_read_where_both_ways_agree_and_else_asked():
+    sheet = read("Mark,Size\n1,3.0x7.0\n2,2.8x6.8\n3,0.9x2.1\n")
+    sides = [(kind.width, kind.height) for kind in (opening.type for opening in sheet.openings)]
+    read_as = [(wide.in_millimetres, high.in_millimetres) for wide, high in sides]
+    assert read_as == [(914.4, 2133.6), (900, 2100)]
+    (question,) = sheet.reading.asked
+    assert question.candidates == ("2'-8\" x 6'-8\"", "2.8 ft x 6.8 ft")
+
+
+@pytest.mark.parametrize(
+    ("head", "row"),
+    [
+        ("Door-No.,Door - Width (mm),Door - Height (mm),Door: Fire Rating,-,Frame - Matl",
+         "1,915,2134,20,x,HM"),
+        ("DOOR,-,-,-,FRAME\nNo.,Width (mm),Height (mm),Fire Rating,Matl", "1,915,2134,20,HM"),
+        ("Mark,Width,Height,Rating,Frame\n-,mm,mm,min,—", "1,915,2134,20,HM"),
+    ],
+)  # fmt: skip
+def test_dashes_among_the_headings_hide_nothing(head, row):
+    sheet = read(f"{head}\n{row}\n")
+    assert (sheet.problems, sheet.reading.asked) == ((), ())
+    (opening,) = sheet.openings
+    assert (opening.mark, opening.type.width.in_millimetres) == ("1", 915)
+    assert (opening.type.fire_minutes, opening.type.frame) == (20, Frame.STEEL)
+
+
+def test_the_label_of_a_frame_counts_where_no_other_is_there():
+    head = "Mark,Width (in),Height (in),Frame Label"
+    alone = read(f"{head}\n1,36,84,90\n2,36,84,NR\n")
+    assert [opening.type.fire_minutes for opening in alone.openings] == [90, 0]
+    beside = read(f"{head},Fire Rating\n1,36,84,90,45\n2,36,84,,20\n")
+    assert [opening.type.fire_minutes for opening in beside.openings] == [45, 20]
+    assert beside.reading.asked == ()
+    grouped = read("DOOR,-,-,FRAME,-\nNo.,Width,Height,Matl,Rating\n1,3-0,7-0,HM,90\n")
+    assert grouped.openings[0].type.fire_minutes == 90
+
+
+def test_what_a_dash_parts_from_the_door_is_not_taken_where_it_may_be_other_goods():
+    for heading in ("Door - Lock", "Leaf - Finish", "Door / Frame", "Door - Frame"):
+        found = meant(heading)
+        assert found is None or found.heading.columns == ()
+
+
+@pytest.mark.parametrize("heading", ["Location", "Location - Int/Ext", "Door Location", "Loc."])
+def test_interior_and_exterior_are_read_under_a_heading_for_the_place(heading):
+    sheet = read(f"Mark,Size,{heading}\n1,3070,INT\n2,3070,EXT - Lobby\n3,3070,Ext. wall\n")
+    assert [opening.type.location for opening in sheet.openings] == [
+        Location.INTERIOR, Location.EXTERIOR, Location.EXTERIOR,
+    ]  # fmt: skip
+
+
+def test_a_place_that_only_some_cells_tell_is_asked_about_and_rooms_are_not():
+    rooms = "Mark,Size,Location\n1,3070,Corridor\n2,3070,{}\n3,3070,Stair\n4,3070,E\n5,3070,Hall\n"
+    sheet = read(rooms.format("Exterior"))
+    (question,) = sheet.reading.asked
+    assert (question.what, question.column, question.count) == ("mixed", "location", 1)
+    assert "--column 'Location=location', or 'Location=aside'" in said(sheet)
+    answered = read(rooms.format("Exterior"), SheetChoices(columns={"Location": "aside"}))
+    assert answered.reading.asked == ()
+    assert read(rooms.format("Vestibule")).reading.asked == ()
+    beside = read("Mark,Size,Location,Int/Ext\n1,3070,Exterior,EXT\n2,3070,a,INT\n3,3070,b,INT\n")
+    assert beside.reading.asked == ()
+
+
+def test_a_header_without_rows_beside_a_table_is_no_question():
+    sheet = read("Door No.,Door Size\n1,3070\n\nMark,Width,Height\n")
+    assert (sheet.problems, sheet.reading.asked) == ((), ())
+    assert whys(sheet) == {(4, 4): "other-table"}
 
 
 def test_tables_with_the_same_headings_are_one():

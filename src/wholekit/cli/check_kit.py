@@ -46,6 +46,7 @@ def check_kit(
     column: options.ColumnChoices = None,
     value: options.ValueChoices = None,
     map_file: options.MapFile = None,
+    table: options.TableRows = None,
     house: options.HouseFile = None,
     by: By = "",
     json: options.Json = False,
@@ -55,7 +56,7 @@ def check_kit(
     Quantities are for one opening of the mark. Status 1 if a kit is short or has a stop.
     """
     place = open_house(catalog or [], house, asks=lambda: deed(by))
-    way = sheet_way(place.rules, strict, sheet, column, value, map_file)
+    way = sheet_way(place.rules, strict, sheet, column, value, map_file, tables=table)
     openings = read_openings(schedule, [], place.rules, way)
     tell_look_alikes(opening.mark for opening in openings)
     lines = hand_lines(kit, openings, place)

@@ -60,6 +60,7 @@ def explain(
     column: options.ColumnChoices = None,
     value: options.ValueChoices = None,
     map_file: options.MapFile = None,
+    table: options.TableRows = None,
     house: options.HouseFile = None,
     by: By = "",
     json: options.Json = False,
@@ -74,7 +75,7 @@ def explain(
     else:
         place = open_house(catalog or [], house, asks=lambda: deed(by))
         rules = place.rules
-        way = sheet_way(rules, strict, sheet, column, value, map_file)
+        way = sheet_way(rules, strict, sheet, column, value, map_file, tables=table)
         openings = read_openings(schedule, opening or [], rules, way)
         (chosen,) = _chosen(openings, of_mark or mark)
         workup = work_up_schedule([chosen], place.shelf, rules, today())

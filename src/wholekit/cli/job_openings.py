@@ -48,6 +48,7 @@ def add(
     column: options.ColumnChoices = None,
     value: options.ValueChoices = None,
     map_file: options.MapFile = None,
+    table: options.TableRows = None,
     alternate: InAlternate = "",
     by: By = "",
     json: options.Json = False,
@@ -55,7 +56,7 @@ def add(
     """Add openings from a schedule or in shorthand, all of them or none."""
     place, doer = desk(), deed(by)
     kept = kept_choices(place, doer, job_contents(place, doer, job).job.customer)
-    way = sheet_way(place.rules, strict, sheet, column, value, map_file, kept)
+    way = sheet_way(place.rules, strict, sheet, column, value, map_file, kept, table)
     openings = read_openings(schedule, opening or [], place.rules, way)
     added = job_openings.add_openings(place, doer, job, openings, alternate)
     # All of the job's: a new mark may look like one that was there before.

@@ -68,6 +68,7 @@ def kit(
     column: options.ColumnChoices = None,
     value: options.ValueChoices = None,
     map_file: options.MapFile = None,
+    table: options.TableRows = None,
     house: options.HouseFile = None,
     questions: bool = typer.Option(
         False,
@@ -85,7 +86,7 @@ def kit(
     place = open_house(
         catalog or [], house, Policy(tuple(prefer or ()), stock_first), lambda: deed(by)
     )
-    way = sheet_way(place.rules, strict, sheet, column, value, map_file)
+    way = sheet_way(place.rules, strict, sheet, column, value, map_file, tables=table)
     openings = read_openings(schedule, opening or [], place.rules, way)
     tell_look_alikes(row.mark for row in openings)
     asked = Beside(place.shelf, place.rules, today(), Asker(multiplier=factor), choices)

@@ -101,6 +101,15 @@ ValueChoices = Annotated[
         metavar="COLUMN:CELL=CLEAN",
     ),
 ]
+TableRows = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--table",
+        help="Of several tables on the sheet, the row that the one meant is headed by; may be "
+        "given again; or all.",
+        metavar="ROW",
+    ),
+]
 MapFile = Annotated[
     Path | None,
     typer.Option("--map", help="A TOML file with such choices.", metavar="FILE"),

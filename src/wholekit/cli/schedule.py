@@ -40,6 +40,7 @@ def schedule(
     column: options.ColumnChoices = None,
     value: options.ValueChoices = None,
     map_file: options.MapFile = None,
+    table: options.TableRows = None,
     customer: str = typer.Option(
         "", "--customer", help="Use and keep the choices for this customer.", metavar="CODE"
     ),
@@ -61,7 +62,7 @@ def schedule(
     desk = open_desk(house) if customer else None
     kept = SheetChoices() if desk is None else kept_choices(desk, deed(by), customer)
     choices = given.over(choices_of(rules, map_file=there, kept=kept))
-    found = open_sheet(file, rules, choices)
+    found = open_sheet(file, rules, choices, table or ())
     problems = [say_problem(problem) for problem in found.problems]
     if json:
         print_json(reading_answer(found.reading, found.openings, problems))
@@ -73,7 +74,8 @@ def schedule(
     if given and desk is not None:
         keep_choices(desk, deed(by), customer, given)
         tell(f"Kept for {customer}; `wholekit customer sheet {customer}` shows them.")
-    if problems:
+    only_asked = all(problem.code == "tables-asked" for problem in found.problems)
+    if problems and (out is not None or not only_asked):
         raise InputError(list(found.problems))
     if out is not None:
         _write_clean(out, found)

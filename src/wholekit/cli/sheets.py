@@ -19,10 +19,12 @@ def sheet_way(
     value: Sequence[str] | None = None,
     map_file: Path | None = None,
     kept: SheetChoices | None = None,
+    tables: Sequence[str] | None = None,
 ) -> SheetWay:
     """How the options say that a schedule is read; what they say goes before the map file, and
     that before what was kept. Raises InputError."""
-    return SheetWay(strict, choices_of(rules, sheet, column, value, map_file, kept), tell_reading)
+    choices = choices_of(rules, sheet, column, value, map_file, kept)
+    return SheetWay(strict, choices, tell_reading, tuple(tables or ()))
 
 
 def choices_of(

@@ -35,6 +35,16 @@ MEASURED = frozenset(
 )  # fmt: skip
 _BRACKETS = re.compile(r"^(.*?)[(\[{]([^)\]}]*)[)\]}](.*)$")
 _TAIL = re.compile(r"^(.+?)[\s,/:-]+([A-Za-z\"'°]{1,12})\.?$")
+# Before a dash: what the column is of. Only these of its columns are then the door's for certain.
+_OF_DOOR = re.compile(
+    r"(?:doors?|leaf|opening|porte|vantail|puerta|hoja)\s*[-–—:|]+\s*(.+)$", re.IGNORECASE
+)
+_DOORS_OWN = frozenset(
+    {
+        "mark", "quantity", "size", "width", "height", "thickness", "leaves", "door", "core",
+        "weight", "location", "swing", "hand", "fire_minutes", "accessible", "egress", "note",
+    }
+)  # fmt: skip
 _SIGNS = str.maketrans({"°": "o", "º": "o", "#": " no ", "'": "", "’": "", "&": " "})
 _REST = re.compile(r"[^0-9a-z]+")
 
@@ -100,7 +110,19 @@ def meant(text: str) -> Meant | None:
     (('width',), 'mm', None)
     >>> meant("Height in").unit, meant("Door Size (W x H)").heading.columns
     ('in', ('size',))
+    >>> meant("Door - Fire Rating (min)").heading.columns, meant("Door - Lock")
+    (('fire_minutes',), None)
     """
+    found = _meant(text)
+    of_door = _OF_DOOR.match(text) if found is None else None
+    if of_door is not None:
+        found = _meant(of_door[1])
+        if found is not None and not _DOORS_OWN.issuperset(found.heading.columns[:1] or ("",)):
+            found = None
+    return found
+
+
+def _meant(text: str) -> Meant | None:
     if not text or len(text) > LONGEST_HEADING:
         return None
     known = known_headings()

@@ -24,12 +24,14 @@ from wholekit.intake.tables import STDIN_NAME, read_bytes
 class SheetWay:
     """How a schedule is to be read: strict, or as it was sent with these choices.
 
-    tell: given the account of the reading where the sheet was not clean as it stood.
+    tables: header rows of those that are meant, or `all`. tell: given the account of the reading
+    where the sheet was not clean as it stood.
     """
 
     strict: bool = False
     choices: SheetChoices = field(default_factory=SheetChoices)
     tell: Callable[[SheetReading], None] | None = None
+    tables: tuple[str, ...] = ()
 
 
 AS_SENT = SheetWay()
@@ -53,7 +55,7 @@ def read_openings(
                 stdin = sys.stdin.buffer if path is None else None
                 openings += read_schedule(path, stdin=stdin, finishes=finishes, jurisdictions=known)
             else:
-                sheet = open_sheet(schedule, rules, way.choices)
+                sheet = open_sheet(schedule, rules, way.choices, way.tables)
                 if way.tell is not None and not sheet.reading.clean:
                     way.tell(sheet.reading)
                 problems += sheet.problems
@@ -81,7 +83,12 @@ def read_openings(
     return openings
 
 
-def open_sheet(schedule: str, rules: RuleBook, choices: SheetChoices | None = None) -> ReadSheet:
+def open_sheet(
+    schedule: str,
+    rules: RuleBook,
+    choices: SheetChoices | None = None,
+    tables: Sequence[str] = (),
+) -> ReadSheet:
     """A schedule as it was sent (`-` for standard input), with the account of its reading.
 
     Raises InputError where nothing can be read at all.
@@ -95,6 +102,7 @@ def open_sheet(schedule: str, rules: RuleBook, choices: SheetChoices | None = No
         finishes=FinishBook(rules),
         jurisdictions=profile_words(rules),
         choices=choices,
+        tables=tables,
     )
 
 

@@ -1,7 +1,7 @@
 """A schedule as somebody keeps it: found, understood and read, with an account of how."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.catalog.nearest_words import listed
@@ -9,6 +9,7 @@ from wholekit.domain.errors import InputError, Problem
 from wholekit.domain.openings import Opening, OpeningType
 from wholekit.domain.openings.sheet import (
     AskedOfSheet,
+    ReadValue,
     RepeatedMark,
     SheetChoices,
     SheetReading,
@@ -21,8 +22,9 @@ from wholekit.intake.repeats import Repeat, join_repeats
 from wholekit.intake.schedule import REQUIRED, is_schedule, openings_of
 from wholekit.intake.sheet_cells import Cells, cell_key
 from wholekit.intake.sheet_columns import SheetColumns, ask_for_columns, tell_columns
-from wholekit.intake.sheet_finding import FoundTable, best_guess, find_table
+from wholekit.intake.sheet_finding import FoundTable, best_guess, find_tables, together
 from wholekit.intake.sheet_rows import SheetRows
+from wholekit.intake.sheet_tables import choose_tables
 from wholekit.intake.sheet_text import read_all
 from wholekit.intake.sheet_xml import letters_of
 from wholekit.intake.tables import MOST_ROWS, Area, Grid, column_name, table_of, whole_rows
@@ -43,6 +45,17 @@ class ReadSheet:
     data: bytes = b""
 
 
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """What one table of the sheet came to; its openings with their rows."""
+
+    table: FoundTable
+    columns: SheetColumns
+    rows: SheetRows
+    asked: tuple[AskedOfSheet, ...]
+    openings: tuple[tuple[int, Opening], ...]
+
+
 def read_sheet(
     data: bytes,
     name: str,
@@ -50,26 +63,78 @@ def read_sheet(
     finishes: FinishBook,
     jurisdictions: Mapping[str, str] | None = None,
     choices: SheetChoices | None = None,
+    tables: Sequence[str] = (),
 ) -> ReadSheet:
     """What a file's bytes hold of openings, whoever wrote it.
 
     A file that is clean as it stands is read as `read_schedule` reads it, and nothing is told.
-    Raises InputError where nothing can be read at all: no text, no table, several sheets with one.
+    tables: header rows of those that are meant, or `all`. Raises InputError where nothing can be
+    read at all: no text, no table, several sheets with one.
     """
     choices = SheetChoices() if choices is None else choices
     read = readers(finishes, jurisdictions)
-    if not choices:
+    if not choices and not tables:
         clean = _clean(data, name, read)
         if clean is not None:
             return clean
     # With too many faults the reading is still told, which may show what is the matter.
     faults = Faults(name, gives_up=False)
-    table, skipped = _chosen_sheet(read_all(data, faults), choices, faults)
-    if table.sheet:
-        faults.where = f"{name}, sheet {table.sheet}"
-    if len(table.rows) > MOST_ROWS:
-        raise faults.refuse("rows-over-limit", table.rows[MOST_ROWS][0], most=MOST_ROWS)
+    found, skipped = _chosen_sheet(read_all(data, faults), choices, faults)
+    if found[0].sheet:
+        faults.where = f"{name}, sheet {found[0].sheet}"
+    chosen = choose_tables(found, tables, faults)
+    count = sum(len(table.rows) for table in chosen.read)
+    if count > MOST_ROWS:
+        fullest = max((table.rows for table in chosen.read), key=len)
+        raise faults.refuse("rows-over-limit", fullest[min(MOST_ROWS, len(fullest) - 1)][0],
+                            most=MOST_ROWS)  # fmt: skip
+    if chosen.asked is not None:
+        rows = listed(map(str, chosen.asked.rows))
+        faults.put("tables-asked", chosen.asked.rows[0], "", right=rows)
     cells = Cells(choices, read)
+    parts = [_read_table(table, choices, cells, read, faults) for table in chosen.read]
+    numbered = [entry for part in parts for entry in part.openings]
+    openings = [opening for _, opening in numbered]
+    repeats: list[Repeat] = []
+    if len({opening.mark for opening in openings}) < len(openings):
+        openings, repeats = join_repeats(numbered)
+    asked = [
+        *([] if chosen.asked is None else [chosen.asked]),
+        *(question for part in parts for question in part.asked),
+        *(_repeat_asked(repeat) for repeat in repeats if repeat.added_up),
+        *(_quantity_asked(area) for part in parts for area in part.table.merged_quantity),
+    ]
+    aside = [*chosen.skipped, *skipped, *(e for part in parts for e in part.table.skipped)]
+    filled = [table.rows for table in chosen.read if table.rows]
+    reading = SheetReading(
+        name,
+        found[0].sheet,
+        found[0].form,
+        tuple(row for part in parts for row in part.table.header_rows),
+        min((rows[0][0] for rows in filled), default=0),
+        max((rows[-1][0] for rows in filled), default=0),
+        count,
+        tuple(dict.fromkeys(column for part in parts for column in part.columns.read)),
+        _values(parts),
+        tuple(together(aside)),
+        tuple(_area_name(area) for part in parts for area in part.table.filled),
+        tuple(_repeated(repeat) for repeat in repeats),
+        tuple(asked),
+        _used(choices, parts),
+        columns_beyond=max(part.table.beyond for part in parts),
+        tables=len(parts),
+    )
+    texts = {kind: text for part in reversed(parts) for kind, text in part.rows.texts.items()}
+    return ReadSheet(reading, tuple(openings), tuple(faults.problems), texts)
+
+
+def _read_table(
+    table: FoundTable,
+    choices: SheetChoices,
+    cells: Cells,
+    read: Mapping[str, Read],
+    faults: Faults,
+) -> _Part:
     columns = tell_columns(table.headings, table.units, table.rows, choices, cells.reads)
     questions = [*ask_for_columns(columns.lacking, columns), *columns.asked]
     for question in questions:
@@ -85,33 +150,8 @@ def read_sheet(
     numbers, openings = rows.openings(table.rows)
     if not table.rows:
         faults.put("table-without-rows-below", table.header_rows[-1])
-    repeats: list[Repeat] = []
-    if len({opening.mark for opening in openings}) < len(openings):
-        openings, repeats = join_repeats(list(zip(numbers, openings, strict=True)))
-    asked = [
-        *questions,
-        *rows.asked(),
-        *(_repeat_asked(repeat) for repeat in repeats if repeat.added_up),
-        *(_quantity_asked(area) for area in table.merged_quantity),
-    ]
-    reading = SheetReading(
-        name,
-        table.sheet,
-        table.form,
-        table.header_rows,
-        table.rows[0][0] if table.rows else 0,
-        table.rows[-1][0] if table.rows else 0,
-        len(table.rows),
-        columns.read,
-        rows.values(),
-        (*table.skipped, *skipped),
-        tuple(map(_area_name, table.filled)),
-        tuple(_repeated(repeat) for repeat in repeats),
-        tuple(asked),
-        _used(choices, table, columns, rows),
-        columns_beyond=table.beyond,
-    )
-    return ReadSheet(reading, tuple(openings), tuple(faults.problems), rows.texts)
+    asked = (*questions, *rows.asked())
+    return _Part(table, columns, rows, asked, tuple(zip(numbers, openings, strict=True)))
 
 
 def _clean(data: bytes, name: str, read: Mapping[str, Read]) -> ReadSheet | None:
@@ -135,42 +175,54 @@ def clean_rows(data: bytes) -> list[list[str]]:
 
 def _chosen_sheet(
     grids: list[Grid], choices: SheetChoices, faults: Faults
-) -> tuple[FoundTable, list[SkippedRows]]:
-    """The table that is meant, and the sheets left alone. Raises InputError."""
+) -> tuple[list[FoundTable], list[SkippedRows]]:
+    """The tables of the sheet that is meant, and the sheets left alone. Raises InputError."""
     named = [grid for grid in grids if cell_key(grid.name) == cell_key(choices.sheet)]
     if choices.sheet and not named and any(grid.name for grid in grids):
         right = listed(grid.name for grid in grids)
         raise faults.refuse("sheet-unknown", given=choices.sheet, right=right)
     among = named or grids
     headings = frozenset(map(key, choices.columns))
-    tables = {grid.name: find_table(grid, headings) for grid in among}
-    found = [table for table in tables.values() if table is not None]
-    whole = [table for table in found if table.complete]
+    found = [tables for grid in among if (tables := find_tables(grid, headings))]
+    whole = [tables for tables in found if any(table.complete for table in tables)]
     if len(whole) > 1:
-        raise faults.refuse("sheets-several", sheets=listed(table.sheet for table in whole))
+        raise faults.refuse("sheets-several", sheets=listed(tables[0].sheet for tables in whole))
     if not found:
         guesses = [(grid, *best_guess(grid)) for grid in among]
         grid, row, text = max(guesses, key=lambda guess: guess[1] > 0)
         raise faults.refuse("table-not-found", row or None, text=text or "-", sheet=grid.name)
-    table = whole[0] if whole else max(found, key=lambda table: len(table.rows))
+    tables = whole[0] if whole else max(found, key=lambda tables: len(tables[0].rows))
     skipped = [
         SkippedRows(grid.rows[0][0], grid.rows[-1][0], "other-sheet", sheet=grid.name)
         for grid in grids
-        if grid.name != table.sheet and grid.rows
+        if grid.name != tables[0].sheet and grid.rows
     ]
-    return table, skipped
+    return tables, skipped
 
 
-def _used(
-    choices: SheetChoices, table: FoundTable, columns: SheetColumns, rows: SheetRows
-) -> SheetChoices:
+def _values(parts: Sequence[_Part]) -> tuple[ReadValue, ...]:
+    """The kinds of cell that were translated; one that stands in several tables is told once."""
+    found: dict[tuple[object, ...], ReadValue] = {}
+    for value in (value for part in parts for value in part.rows.values()):
+        known = (value.column, value.written, value.rule, tuple(value.read.items()))
+        there = found.get(known)
+        found[known] = value if there is None else replace(there, count=there.count + value.count)
+    return tuple(found.values())
+
+
+def _used(choices: SheetChoices, parts: Sequence[_Part]) -> SheetChoices:
     """The choices that this sheet had a use for."""
-    chosen = {key(column.heading) for column in columns.read if column.how == "chosen"}
+    if not choices:
+        return choices
+    told = [column for part in parts for column in part.columns.read]
+    chosen = {key(column.heading) for column in told if column.how == "chosen"}
     cells = {
-        (value.column, cell_key(value.written)) for value in rows.values() if value.rule == "chosen"
+        (value.column, cell_key(value.written))
+        for value in _values(parts)
+        if value.rule == "chosen"
     }
     return SheetChoices(
-        choices.sheet if cell_key(choices.sheet) == cell_key(table.sheet) else "",
+        choices.sheet if cell_key(choices.sheet) == cell_key(parts[0].table.sheet) else "",
         {heading: to for heading, to in choices.columns.items() if key(heading) in chosen},
         {
             column: used

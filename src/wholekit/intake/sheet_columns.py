@@ -5,12 +5,15 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from wholekit.domain.openings.sheet import ASIDE, AskedOfSheet, ReadColumn, SheetChoices
+from wholekit.intake.dialect import translate
 from wholekit.intake.headings import key, meant, near, near_columns
 from wholekit.intake.tables import Row
 
 # Columns told by what they hold where no heading claims them: what nothing else is written like.
 TOLD_BY_CELLS = ("size", "hand", "location", "fire_minutes")
 ENOUGH = 0.8
+# A letter or two among the names of rooms may be a room.
+SHORTEST_PLAIN = 3
 _LOOKED_AT = 300
 _LABEL = re.compile(r"\d\s*-?\s*(?:min|h(?:r|our)s?\b|mn\b)", re.IGNORECASE)
 # Two of these are no contest: their texts are put together.
@@ -56,7 +59,13 @@ def tell_columns(
         found.append(_told(place, heading, unit, chosen, cells, reads))
     columns = [column for column, _ in found]
     columns = _by_cells(columns, rows, reads)
-    return _settled(columns, [others for _, others in found], rows)
+    settled = _settled(columns, [others for _, others in found], rows)
+    mixed = [
+        question
+        for column in settled.read
+        if (question := _mixed(column, settled.places, _Cells(rows, column.number - 1), reads))
+    ]
+    return replace(settled, asked=(*settled.asked, *mixed))
 
 
 class _Cells:
@@ -105,7 +114,7 @@ def _told(
     if best == ASIDE or not options:
         means = known.heading.aside or ASIDE
         return replace(column, how="aside", means=means, unit=unit), ()
-    others = tuple(option for option in options if option not in (best, ASIDE))
+    others = tuple(option for option in options if option != best)
     return replace(column, column=best, how=known.how, unit=unit), others
 
 
@@ -118,6 +127,30 @@ def _best(options: tuple[str, ...], unit: str, cells: _Cells, reads: Reads) -> s
         for option in options
     ]
     return options[shares.index(max(shares))]
+
+
+def _mixed(
+    column: ReadColumn, places: Mapping[str, tuple[int, ...]], cells: _Cells, reads: Reads
+) -> AskedOfSheet | None:
+    """A question where a column was set aside whose heading may be one of ours, and some cells of
+    which plainly are values of that one."""
+    known = meant(column.heading) if column.how == "aside" else None
+    if known is None or ASIDE not in known.heading.columns or column.means == "same":
+        return None
+    name = known.heading.columns[0]
+    said = [text for text in cells.texts() if _is_plain(name, text, column.unit, reads)]
+    if not said or name in places:
+        return None
+    few = tuple(dict.fromkeys(" ".join(text.split()) for text in said))[:3]
+    return AskedOfSheet("mixed", name, column.heading, few, count=len(said))
+
+
+def _is_plain(column: str, text: str, unit: str, reads: Reads) -> bool:
+    """Whether a cell is a value of a column by a word for it: no letter, nothing to be asked."""
+    reading = translate(column, text, unit)
+    if len(text.strip()) < SHORTEST_PLAIN or (reading is not None and reading.asked):
+        return False
+    return reads(column, text, unit)
 
 
 def _by_cells(columns: list[ReadColumn], rows: Sequence[Row], reads: Reads) -> list[ReadColumn]:
@@ -165,7 +198,7 @@ def _settled(
         # A heading that can mean nothing else goes before one that can.
         if len(best) > 1 and plain and len(plain) < len(best):
             for place in set(best) - set(plain):
-                free = next((other for other in others[place] if other not in places), "")
+                free = next((o for o in others[place] if o not in places and o != ASIDE), "")
                 columns[place] = replace(
                     columns[place], column=free, how="heading" if free else "aside"
                 )

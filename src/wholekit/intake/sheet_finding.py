@@ -1,6 +1,7 @@
 """Where the table of openings stands in a sheet, and which rows around and in it are none."""
 
 import re
+from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -31,15 +32,16 @@ _NOT_USED = re.compile(
 )
 # No heading of the data has one.
 _FIGURE = re.compile(r"[0-9]")
-_RULE = re.compile(r"[-_=*.~\s]+$")
+_RULE = re.compile(r"[-–—_=*.~\s]+$")
 
 
 @dataclass(frozen=True, slots=True)
 class FoundTable:
     """The table: its header rows and headings, the rows of openings, and what was skipped.
 
-    units: what a heading or a row of units says, by place. filled: merged ranges whose value was
-    filled down. beyond: filled columns behind the hundredth [count].
+    units: what a heading or a row of units says, by place. spans: first and last row of each part,
+    its header with it. filled: merged ranges whose value was filled down. beyond: filled columns
+    behind the hundredth [count].
     """
 
     sheet: str
@@ -49,6 +51,7 @@ class FoundTable:
     units: tuple[str, ...]
     rows: tuple[Row, ...]
     skipped: tuple[SkippedRows, ...]
+    spans: tuple[tuple[int, int], ...] = ()
     filled: tuple[Area, ...] = ()
     merged_quantity: tuple[Area, ...] = field(default=())
     beyond: int = 0
@@ -68,6 +71,10 @@ class _Header:
     headings: tuple[str, ...]
     score: tuple[int, int]
 
+    def start(self, rows: Sequence[Row]) -> int:
+        """The place of its first row: one above its own where that holds the groups."""
+        return self.place - (rows[self.place][0] != self.rows[0])
+
 
 def claimed(headings: Sequence[str]) -> dict[str, int]:
     """How many headings mean each of our columns first [count]."""
@@ -85,39 +92,47 @@ def is_complete(columns: Mapping[str, int]) -> bool:
     return "mark" in columns and ("size" in columns or {"width", "height"} <= columns.keys())
 
 
-def find_table(grid: Grid, choices: frozenset[str] = frozenset()) -> FoundTable | None:
-    """The table of a sheet; None where no row looks like its header.
+def find_tables(grid: Grid, choices: frozenset[str] = frozenset()) -> list[FoundTable]:
+    """The tables of a sheet from its first row on; none where no row looks like a header.
 
-    choices: keys of headings that somebody has named, which count as known. Of several tables
-    with different headings the one with the most rows is taken, of equals the first; the others
-    are skipped and told.
+    choices: keys of headings that somebody has named, which count as known. Parts of a sheet under
+    the same headings are one table.
     """
     heads = _headers(grid.rows, choices)
     if not heads:
-        return None
-    bounds = [*(head.place for head in heads[1:]), len(grid.rows)]
-    layouts: dict[tuple[str, ...], list[tuple[_Header, int]]] = {}
-    for head, end in zip(heads, bounds, strict=True):
-        layouts.setdefault(tuple(map(key, head.headings)), []).append((head, end))
-    best = max(
-        layouts.values(),
-        key=lambda parts: sum(end - head.place for head, end in parts),
-    )
-    head = best[0][0]
-    filled, merged_quantity = _fill_merged(grid, head)
+        return []
+    starts = [head.start(grid.rows) for head in heads]
+    layouts: dict[tuple[str, ...], list[tuple[_Header, int, int]]] = {}
+    for head, start, end in zip(heads, starts, [*starts[1:], len(grid.rows)], strict=True):
+        layouts.setdefault(tuple(map(key, head.headings)), []).append((head, start, end))
+    merged = _merged_by_part(grid, [grid.rows[start][0] for start in starts])
+    places = {row: place for place, (row, _) in enumerate(grid.rows)} if grid.merged else {}
+    tables = [_table(grid, parts, merged, places) for parts in layouts.values()]
+    above = _before(grid.rows, heads[0].rows[0])
+    tables[0] = replace(tables[0], skipped=tuple(together([*above, *tables[0].skipped])))
+    return tables
+
+
+def _table(
+    grid: Grid,
+    parts: Sequence[tuple[_Header, int, int]],
+    merged: Mapping[int, Sequence[Area]],
+    places: Mapping[int, int],
+) -> FoundTable:
+    """One table, of the parts under the same headings; each begins with its header.
+
+    merged: the merged ranges of each part by its first row; places: of the rows in the grid.
+    """
+    head = parts[0][0]
+    spans = tuple((grid.rows[start][0], grid.rows[end - 1][0]) for _, start, end in parts)
+    areas = [area for first, _ in spans for area in merged.get(first, ())]
+    filled, merged_quantity = _fill_merged(grid, head, areas, places)
     rows: list[Row] = []
-    skipped = _before(grid.rows, head.rows[0])
-    body = _Body(head, grid.rows)
-    for part, end in sorted(
-        (pair for parts in layouts.values() for pair in parts), key=lambda pair: pair[0].place
-    ):
-        own = any(part is one for one, _ in best)
-        if not own:
-            first, last = grid.rows[part.place][0], grid.rows[end - 1][0]
-            skipped.append(SkippedRows(first, last, "other-table", _shown(part.headings)))
-            continue
-        start = part.place if part is not head else part.place + 1
-        body.part(grid.rows[start:end], rows, skipped)
+    skipped: list[SkippedRows] = []
+    body = _Body(head, grid.rows, [(start, end) for _, start, end in parts])
+    for part, start, end in parts:
+        first = part.place + 1 if part is head else start
+        body.part(grid.rows[first:end], rows, skipped)
     width = _filled_width(rows, grid.rows[head.place][1])
     # Columns that are filled but have no heading are columns all the same.
     unheaded = ("",) * (min(width, MOST_COLUMNS) - len(head.headings))
@@ -129,6 +144,7 @@ def find_table(grid: Grid, choices: frozenset[str] = frozenset()) -> FoundTable 
         body.units,
         tuple(rows),
         tuple(together(skipped)),
+        spans,
         filled,
         merged_quantity,
         max(0, width - MOST_COLUMNS),
@@ -143,7 +159,7 @@ def best_guess(grid: Grid) -> tuple[int, str]:
         texts = sum(not any(sign.isdigit() for sign in cell) for cell in filled)
         score = 3 * len(claimed(filled)) + min(texts, 5)
         if len(filled) > 1 and score > best:
-            best, found = score, (row, _shown(cells))
+            best, found = score, (row, row_text(cells))
     return found
 
 
@@ -205,36 +221,48 @@ def _is_known(cell: str, choices: frozenset[str]) -> bool:
 def _header(rows: Sequence[Row], place: int, choices: frozenset[str]) -> _Header:
     """The best header that a row gives: alone, below the groups of the row above, or above more."""
     row, cells = rows[place]
-    texts = [" ".join(cell.split()) for cell in cells[:MOST_COLUMNS]]
+    raw = _texts(cells)
+    texts = _without_dashes(raw)
     while texts and not texts[-1]:
         texts.pop()
     alone = _Header(place, (row,), tuple(texts), _score(texts, choices))
     found = [alone]
     if place and rows[place - 1][0] == row - 1:
-        above = [" ".join(cell.split()) for cell in rows[place - 1][1][:MOST_COLUMNS]]
+        above = _texts(rows[place - 1][1])
         both = _two(above, texts)
-        if sum(map(bool, above)) > 1 and not _has_figures(above):
+        if sum(map(bool, _without_dashes(above))) > 1 and not _has_figures(above):
             found.append(_Header(place, (row - 1, row), tuple(both), _score(both, choices)))
     if place + 1 < len(rows) and rows[place + 1][0] == row + 1:
-        below = [" ".join(cell.split()) for cell in rows[place + 1][1][:MOST_COLUMNS]]
+        below = _without_dashes(_texts(rows[place + 1][1]))
         while below and not below[-1]:
             below.pop()
         if any(below) and not _has_figures(below):
-            both = _two(texts, below)
+            both = _two(raw, below)
             found.append(_Header(place, (row, row + 1), tuple(both), _score(both, choices)))
     # Of equals the single row: max takes the first.
     return max(found, key=lambda head: head.score)
 
 
+def _texts(cells: Sequence[str]) -> list[str]:
+    return [" ".join(cell.split()) for cell in cells[:MOST_COLUMNS]]
+
+
+def _without_dashes(texts: Sequence[str]) -> list[str]:
+    """The headings of a row; one of dashes alone says nothing."""
+    return ["" if _RULE.match(text) else text for text in texts]
+
+
 def _two(above: Sequence[str], below: Sequence[str]) -> list[str]:
-    """Two header rows as one: a group stands over all columns up to the next, where the two make a
-    known heading; else the lower text, or the upper where there is no lower."""
+    """Two header rows as one: a group stands over all columns up to the next or a dash, where the
+    two make a known heading; else the lower text, or the upper where there is no lower."""
     group = ""
     both: list[str] = []
     for place in range(max(len(above), len(below))):
         over = above[place] if place < len(above) else ""
         under = below[place] if place < len(below) else ""
         group = over or group
+        if _RULE.match(over):
+            group = over = ""
         if unit_word(under):
             both.append(f"{over} ({unit_word(under)})" if over else under)
             continue
@@ -262,7 +290,9 @@ def _has_figures(texts: Sequence[str]) -> bool:
 class _Body:
     """Tells rows of openings from rows that only stand among them."""
 
-    def __init__(self, head: _Header, rows: Sequence[Row]) -> None:
+    def __init__(
+        self, head: _Header, rows: Sequence[Row], spans: Sequence[tuple[int, int]]
+    ) -> None:
         columns = [
             known.heading.columns[0] if known is not None and known.heading.columns else ""
             for known in map(meant, head.headings)
@@ -274,6 +304,7 @@ class _Body:
         self._reach = max([*marks[:1], *self._sizes[:1]]) if marks and self._sizes else 10**9
         self._rows = head.rows
         self._given = rows
+        self._spans = spans
         self._marks_like: set[str] | None = None
         self._again = {text for text in map(key, head.headings) if text}
         near = rows[max(0, head.place - 1) : head.place + 2]
@@ -293,7 +324,7 @@ class _Body:
                 if why is None:
                     rows.append(entry)
                 elif why:
-                    skipped.append(SkippedRows(row, row, why, _shown(cells)))
+                    skipped.append(SkippedRows(row, row, why, row_text(cells)))
 
     def why_not(self, cells: Sequence[str]) -> str | None:
         """Why a row is none of an opening, empty for a blank one; None where it is one."""
@@ -333,7 +364,8 @@ class _Body:
         if self._marks_like is None:
             self._marks_like = {
                 _shape(cells[self._mark].strip())
-                for _, cells in self._given
+                for start, end in self._spans
+                for _, cells in self._given[start:end]
                 if self._mark is not None and len(cells) > self._mark and self._sized(cells)
             }
         return self._marks_like
@@ -353,7 +385,7 @@ def _before(rows: Sequence[Row], first: int) -> list[SkippedRows]:
         if row >= first:
             break
         if any(cell.strip() for cell in cells):
-            found.append(SkippedRows(row, row, "above", _shown(cells)))
+            found.append(SkippedRows(row, row, "above", row_text(cells)))
     return found
 
 
@@ -384,11 +416,24 @@ def _keys(cells: Sequence[str]) -> tuple[str, ...]:
     return tuple(key(cell[:_SHOWN]) for cell in cells[:MOST_COLUMNS] if cell.strip())
 
 
-def _fill_merged(grid: Grid, head: _Header) -> tuple[tuple[Area, ...], tuple[Area, ...]]:
-    """Fills merged ranges below the header down, in the grid itself: (filled, those of counts)."""
-    if not grid.merged:
-        return (), ()
-    places = {row: place for place, (row, _) in enumerate(grid.rows)}
+def _merged_by_part(grid: Grid, firsts: Sequence[int]) -> Mapping[int, Sequence[Area]]:
+    """The merged ranges by the first row of the part that they begin in, as far as room goes."""
+    found: dict[int, list[Area]] = {}
+    room = MOST_FILLED
+    for area in grid.merged:
+        room -= area[2] - area[0]
+        if room < 0:
+            break
+        part = bisect_right(firsts, area[0]) - 1
+        if part >= 0:
+            found.setdefault(firsts[part], []).append(area)
+    return found
+
+
+def _fill_merged(
+    grid: Grid, head: _Header, areas: Sequence[Area], places: Mapping[int, int]
+) -> tuple[tuple[Area, ...], tuple[Area, ...]]:
+    """Fills merged ranges of a table down, in the grid itself: (filled, those of counts)."""
     quantities = {
         number
         for number, known in enumerate(map(meant, head.headings), start=1)
@@ -396,11 +441,8 @@ def _fill_merged(grid: Grid, head: _Header) -> tuple[tuple[Area, ...], tuple[Are
     }
     filled: list[Area] = []
     counted: list[Area] = []
-    room = MOST_FILLED
-    for top, left, bottom, right in grid.merged:
-        room -= bottom - top
-        if room < 0:
-            break
+    for area in areas:
+        top, left, bottom, _ = area
         if top <= head.rows[-1] or bottom == top or top not in places or left > len(head.headings):
             continue
         cells = grid.rows[places[top]][1]
@@ -413,13 +455,17 @@ def _fill_merged(grid: Grid, head: _Header) -> tuple[tuple[Area, ...], tuple[Are
                 below += [""] * (left - len(below))
                 below[left - 1] = value
                 grid.rows[places[row]] = (row, below)
-        area = (top, left, bottom, right)
         filled.append(area)
         if left in quantities:
             counted.append(area)
     return tuple(filled), tuple(counted)
 
 
-def _shown(cells: Sequence[str]) -> str:
+def row_text(cells: Sequence[str]) -> str:
+    """The filled cells of a row in one line, cut where they are many.
+
+    >>> row_text(["Door No.", "", "Door  Size"])
+    'Door No. | Door Size'
+    """
     text = " | ".join(" ".join(cell.split()) for cell in cells[:MOST_COLUMNS] if cell.strip())
     return text if len(text) <= _SHOWN else f"{text[:_SHOWN]}…"

@@ -12,7 +12,10 @@ from wholekit.domain.openings.sheet import KeptChoices, SheetReading
 
 @dataclass(frozen=True, slots=True)
 class TableAnswer:
-    """Where the table stands; openings: marks [count]; columns_beyond: not looked at [count]."""
+    """Where the table stands; openings: marks [count]; columns_beyond: not looked at [count].
+
+    tables: those read together [count]; header_rows are then of all of them.
+    """
 
     file: str
     sheet: str
@@ -24,6 +27,7 @@ class TableAnswer:
     openings: int
     clean: bool
     columns_beyond: int
+    tables: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +53,7 @@ def reading_answer(
     table = TableAnswer(
         reading.where, reading.sheet, reading.form, reading.header_rows, reading.first_row,
         reading.last_row, reading.rows, len(openings), reading.clean,
-        reading.columns_beyond,
+        reading.columns_beyond, reading.tables,
     )  # fmt: skip
     columns = [(column, asdict(column)) for column in reading.columns]
     return ReadingAnswer(

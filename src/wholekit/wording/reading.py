@@ -45,9 +45,9 @@ def say_reading(reading: SheetReading) -> Iterator[tuple[str, list[str]]]:
     """The reading by headings, each with its lines: all of it."""
     yield "table", [table_text(reading)]
     columns = [column for column in reading.columns if column.column]
-    yield "columns", [column_text(column) for column in columns]
+    yield "columns", list(dict.fromkeys(map(column_text, columns)))
     aside = [aside_text(column) for column in reading.columns if not column.column]
-    yield "set aside", [*aside, *beyond_texts(reading)]
+    yield "set aside", [*dict.fromkeys(aside), *beyond_texts(reading)]
     yield (
         "values",
         [
@@ -105,7 +105,9 @@ def table_text(reading: SheetReading) -> str:
     where = f"{reading.where}, sheet {reading.sheet}" if reading.sheet else reading.where
     form = f" ({reading.form})" if reading.form else ""
     heads = "header in row " if len(reading.header_rows) == 1 else "header in rows "
-    header = heads + " and ".join(map(str, reading.header_rows))
+    if reading.tables > 1:
+        heads = f"{reading.tables} tables, headers in rows "
+    header = heads + listed(map(str, reading.header_rows))
     if not reading.rows:
         return f"{where}{form}, {header}, no rows"
     span = f"rows {reading.first_row} to {reading.last_row}"
@@ -163,11 +165,27 @@ def asked_text(question: AskedOfSheet) -> str:
             f"{candidates} both seem to be {question.column}: set all but one aside, "
             "--column 'HEADING=aside'"
         )
+    if question.what == "mixed":
+        return (
+            f"“{question.written}” was set aside, but the {question.column} stands in "
+            f"{plural(question.count, 'cell')} of it ({listed(question.candidates)}): --column "
+            f"'{question.written}={question.column}', or '{question.written}=aside'"
+        )
     if question.what == "repeat":
         total, single = question.candidates
         return (
             f"mark {question.written} stands in rows {listed(map(str, question.rows))} with the "
             f"same facts: {total} openings were counted; or are they {single}?"
+        )
+    if question.what == "tables":
+        heads = [
+            f"row {row} ({text})"
+            for row, text in zip(question.rows, question.candidates, strict=True)
+        ]
+        more = [f"{len(heads) - _SHORT} more"] if len(heads) > _SHORT else []
+        return (
+            f"Which table holds the openings? Headers stand in {listed([*heads[:_SHORT], *more])}: "
+            f"--table {question.rows[0]}, and again for another, or --table all"
         )
     if question.what == "merged-quantity":
         return (

@@ -34,6 +34,11 @@ SENTENCES: dict[str, str] = {
         "more than one sheet holds a schedule ({sheets}); name the one that is meant: --sheet NAME"
     ),
     "sheet-unknown": "there is no sheet {given}; there are {right}",
+    "tables-asked": (
+        "more than one table stands here, with headers in rows {right}, and the others would go "
+        "unread; say which holds the openings: --table ROW, or --table all"
+    ),
+    "sheet-table-unknown": "row {given} heads no table; right would be {right}",
     "text-utf-16-broken": "the file begins as UTF-16 text and is none; save it as CSV UTF-8",
     "table-not-found": (
         "no row looks like the header of a schedule; nearest comes: {text}. Right would be "

@@ -105,10 +105,11 @@ class RepeatedMark:
 @dataclass(frozen=True, slots=True)
 class AskedOfSheet:
     """What the sheet leaves open: `column` (which one holds it), `columns` (two claim it), `value`
-    (a cell that may mean several things), `repeat` (rows added up), `merged-quantity`.
+    (a cell that may mean several things), `repeat` (rows added up), `merged-quantity`, `tables`
+    (several on one sheet), `mixed` (a column set aside, some cells of which are values of ours).
 
-    column: ours. written: the cell or mark; candidates: headings or clean cells; rows: the first
-    few; count: of all of them.
+    column: ours. written: the cell or mark; candidates: headings or clean cells, of each table its
+    headings; rows: the first few, of each table its header; count: of all of them.
     """
 
     what: str
@@ -126,7 +127,7 @@ class SheetReading:
     where: the file; header_rows: one or two; first_row, last_row: of the openings; rows: those
     read [count]; form: what the bytes were (`xlsx`, or encoding and separator). chosen: the
     choices that were put to use. columns_beyond: filled ones that were not looked at, behind the
-    hundredth [count].
+    hundredth [count]. tables: those read together [count], with their columns side by side.
     """
 
     where: str
@@ -145,3 +146,4 @@ class SheetReading:
     chosen: SheetChoices = field(default_factory=SheetChoices)
     clean: bool = False
     columns_beyond: int = 0
+    tables: int = 1

@@ -1,0 +1,56 @@
+"""From a contractor's sheet to a sent quote in five commands, nothing typed anew."""
+
+from pathlib import Path
+
+import pytest
+from tests.openings.sheets_as_sent import SENT
+from tests.support.command import done, run
+from tests.support.house import sample
+from tests.support.jobs import put_catalog
+
+from wholekit.bootstrap import open_store
+
+pytestmark = pytest.mark.usefixtures("shop")
+
+
+@pytest.fixture
+def papers(monkeypatch):
+    """The papers as they were filled; how they look is tested elsewhere."""
+    made = []
+
+    def keep(paper, out: Path, _templates):
+        made.append(paper)
+        out.write_bytes(b"")
+
+    monkeypatch.setattr("wholekit.documents.render.render_paper", keep)
+    return made
+
+
+@pytest.mark.parametrize("sent", SENT, ids=lambda sent: sent.name)
+def test_a_sheet_as_sent_becomes_the_quote_of_what_it_means_in_five_commands(
+    sent, papers, tmp_path
+):
+    for name in ("quillmere", "averlund"):
+        put_catalog(open_store(), sample(name))
+    sheet, pdf = tmp_path / sent.name, tmp_path / "quote.pdf"
+    sheet.write_bytes(sent.data)
+    assert len(sent.calls) == 5
+    told = ""
+    for number, call in enumerate(sent.calls):
+        result = run(*(str({"SHEET": sheet, "PDF": pdf}.get(word, word)) for word in call.split()))
+        assert result.status == (2 if number in sent.refused else 0), (call, result.err)
+        told += result.err
+    assert sent.asks in " ".join(told.split())
+    assert told.count("ASKED") == 1, "the sheet says all else itself"
+    clean = tmp_path / "typed.csv"
+    clean.write_text(sent.typed, encoding="utf-8")
+    done("job", "new", "Typed", "--customer", "saltmarsh")
+    assert run("job", "add", "3", str(clean), "--strict").status == 0
+    assert run("quote", "issue", "3").status == 0
+    assert run("quote", "paper", "Q-2", "--out", str(tmp_path / "typed.pdf")).status == 0
+    of_sheet, of_typed = papers
+    assert of_sheet.openings == of_typed.openings
+    assert of_sheet.totals == of_typed.totals
+    assert (of_sheet.questions, of_sheet.assumptions) == (of_typed.questions, of_typed.assumptions)
+    assert of_sheet.left_out == ()
+    assert not of_sheet.draft
