@@ -92,14 +92,16 @@ def eligible_bodies(
     asked: SizeAsked,
     shelf: Shelf,
     rules: RuleBook,
+    *,
+    adjustable: bool = False,
 ) -> tuple[list[Eligible], tuple[Finding, ...]]:
     """All bodies that may serve, in groups of equal tier, best first; and why there are none.
 
     The conditions, in the order in which a finding names the first that leaves nothing: the
     series asked for; the mount; the standard of the place; the fire listing; the size. A feature
     asked for (delayed action, backcheck) that no body left has is given up with a stop. A body too
-    weak for its place comes after every one that is fit. Kept on the shelf: kinds of opening that
-    ask alike share the answer.
+    weak for its place comes after every one that is fit. adjustable: no body of fixed size may.
+    Kept on the shelf: kinds of opening that ask alike share the answer.
     """
     place = duty_asked(facts, rules)
     # What a limit allows depends on the leaf and the template too.
@@ -119,10 +121,11 @@ def eligible_bodies(
         facts.type.backcheck,
         place,
         limit,
+        adjustable,
     )
     known = shelf.eligible.get(key)
     if known is None:
-        groups, findings = suited(facts, mount, place, shelf, rules)
+        groups, findings = suited(facts, mount, place, shelf, rules, adjustable=adjustable)
         if not findings:
             entries, findings = _sized(groups, facts, mount, sizing, asked, place, shelf, rules)
         else:
@@ -132,9 +135,18 @@ def eligible_bodies(
 
 
 def suited(
-    facts: Facts, mount: Mount, place: DutyAsked, shelf: Shelf, rules: RuleBook
+    facts: Facts,
+    mount: Mount,
+    place: DutyAsked,
+    shelf: Shelf,
+    rules: RuleBook,
+    *,
+    adjustable: bool = False,
 ) -> tuple[Groups, tuple[Finding, ...]]:
-    """The bodies of any size that may serve, or the finding that says why there are none."""
+    """The bodies of any size that may serve, or the finding that says why there are none.
+
+    adjustable: no body of fixed size may.
+    """
     groups: Groups = [
         (group, list(group.bodies)) for group in shelf.groups if mount in group.templates
     ]
@@ -145,7 +157,9 @@ def suited(
             fields = {"series": wanted_series, "known": sorted(shelf.series.values())}
             return [], (_none_left("series-unknown", fields, None),)
         groups = _keep(groups, lambda body: body.series == known)
-    groups = _keep(groups, lambda body: mount in body.mounts)
+    groups = _keep(
+        groups, lambda body: mount in body.mounts and (body.adjustable or not adjustable)
+    )
     if not groups:
         return [], (_none_left("no-body-for-mount", {"mount": mount}, None, "other-mount"),)
     # Sizes there are EN 1154's own, declared by the maker: a body that does not claim it has none.

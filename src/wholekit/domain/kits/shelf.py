@@ -1,8 +1,7 @@
 """The shelf: catalogues indexed once, so that each kind of opening looks only at what fits it."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
-from functools import cached_property
+from dataclasses import dataclass, field
 from typing import Any, TypeAlias
 
 from wholekit.domain.catalog import Body, Catalog, Item, Piece, Role, Template
@@ -128,6 +127,7 @@ class Shelf:
         self.geometry: dict[tuple[str, str, str, str, str, int], tuple[Arms | None, Shares]] = {}
         self.eligible: dict[tuple[object, ...], tuple[list[Eligible], tuple[Finding, ...]]] = {}
         self.any_size: dict[tuple[object, ...], list[Eligible]] = {}
+        self.looks: dict[tuple[str, str], tuple[bool, str | None]] = {}
         self.alone: dict[str, Eligible] = {}
         self.settled: dict[tuple[object, ...], tuple[int, int]] = {}
         self.of_bodies: dict[frozenset[str], Shelf] = {}
@@ -155,23 +155,6 @@ class Shelf:
         for longest_ago in list(self._of_sites)[:-SITES_KEPT]:
             self._of_sites.pop(longest_ago, None)
         return known
-
-    @cached_property
-    def adjustable(self) -> "Shelf":
-        """The same catalogues with none but adjustable bodies; made on first use."""
-        return Shelf(
-            [
-                replace(
-                    catalog,
-                    series=tuple(
-                        replace(each, bodies=tuple(body for body in each.bodies if body.adjustable))
-                        for each in catalog.series
-                    ),
-                )
-                for catalog in self.catalogs
-            ],
-            self.policy,
-        )
 
     def item(self, rank: int) -> Item:
         """The item of a rank."""
