@@ -21,9 +21,9 @@ _PIECES_SHIFT = 16
 # From this tier on a body is over a force limit that binds: the last resort (see bodies.fit_of).
 OVER_LIMIT_TIER = 1000
 # A schedule runs over few kinds of site; each takes about a tenth of a megabyte [sites].
-SITES_KEPT = 16
-# By group and mount; Any: it is of `KitSearch`, which stands above this module.
-OfSite: TypeAlias = dict[tuple[int, Mount], Any]
+SITES_KEPT = 64
+# By group; Any: it is of `KitSearch`, which stands above this module.
+OfSite: TypeAlias = dict[int, Any]
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +126,12 @@ class Shelf:
         self.least_needs: dict[tuple[object, ...], tuple[CoverNeed, ...]] = {}
         self.geometry: dict[tuple[str, str, str, str, str, int], tuple[Arms | None, Shares]] = {}
         self.eligible: dict[tuple[object, ...], tuple[list[Eligible], tuple[Finding, ...]]] = {}
+        self.suited: dict[
+            tuple[object, ...], tuple[list[tuple[BodyGroup, list[Body]]], tuple[Finding, ...]]
+        ] = {}
         self.any_size: dict[tuple[object, ...], list[Eligible]] = {}
+        # By place and then by group and body.
+        self.weakness: dict[object, dict[tuple[int, str], int]] = {}
         self.looks: dict[tuple[str, str], tuple[bool, str | None]] = {}
         self.alone: dict[str, Eligible] = {}
         self.settled: dict[tuple[object, ...], tuple[int, int]] = {}
