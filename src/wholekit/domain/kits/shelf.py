@@ -6,7 +6,7 @@ from typing import Any, TypeAlias
 
 from wholekit.domain.catalog import Body, Catalog, Item, Piece, Role, Template
 from wholekit.domain.findings import Finding
-from wholekit.domain.kits.cover import CoverItem, CoverNeed, Market
+from wholekit.domain.kits.cover import CoverItem, Market
 from wholekit.domain.linkage import Arms, Shares
 from wholekit.domain.openings import Mount
 from wholekit.domain.quantities import Length
@@ -121,9 +121,9 @@ class Shelf:
         self._by_fit: dict[str, dict[str, list[Piece]]] = {}
         self._markets: dict[str, Market] = {}
         # Worked out on first use and kept for every later kit (see floors, bodies).
-        self.floors: dict[tuple[str, Mount, int, bool, str], int] = {}
+        # Any: of `floors`, which stands above this module.
+        self.floors: dict[tuple[int, Mount, int, bool, str], Any] = {}
         self.group_floors: dict[tuple[int, Mount, int, bool, str], int] = {}
-        self.least_needs: dict[tuple[object, ...], tuple[CoverNeed, ...]] = {}
         self.geometry: dict[tuple[str, str, str, str, str, int], tuple[Arms | None, Shares]] = {}
         self.eligible: dict[tuple[object, ...], tuple[list[Eligible], tuple[Finding, ...]]] = {}
         self.suited: dict[
