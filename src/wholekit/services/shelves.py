@@ -79,8 +79,8 @@ def _forget(shelf: Shelf) -> None:
         shelf.of_bodies.clear()
     for each in (shelf, *shelf.variants.values(), *shelf.of_bodies.values()):
         memories = (
-            each.floors, each.group_floors, each.least_needs, each.geometry, each.eligible,
-            each.any_size, each.settled, each.settings,
+            each.floors, each.group_floors, each.geometry, each.eligible, each.suited,
+            each.weakness, each.any_size, each.settled, each.settings,
         )  # fmt: skip
         # All at once: the floors of groups go by the identity of what `eligible` holds, and
         # another entry may come to stand where a forgotten one stood.

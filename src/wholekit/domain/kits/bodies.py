@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from wholekit.domain.catalog import Body
 from wholekit.domain.findings import Finding, Hint, Severity
 from wholekit.domain.kits.duty import EN, DutyAsked, duty_asked
-from wholekit.domain.kits.settings import asked_of_body
+from wholekit.domain.kits.settings import asked_within, left_by
 from wholekit.domain.kits.shelf import OVER_LIMIT_TIER, BodyGroup, Eligible, Shelf, SizeAsked
+from wholekit.domain.linkage import Shares
 from wholekit.domain.openings import Facts, Mount
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.sizing import Sizing, cited
@@ -92,14 +93,16 @@ def eligible_bodies(
     asked: SizeAsked,
     shelf: Shelf,
     rules: RuleBook,
+    *,
+    adjustable: bool = False,
 ) -> tuple[list[Eligible], tuple[Finding, ...]]:
     """All bodies that may serve, in groups of equal tier, best first; and why there are none.
 
     The conditions, in the order in which a finding names the first that leaves nothing: the
     series asked for; the mount; the standard of the place; the fire listing; the size. A feature
     asked for (delayed action, backcheck) that no body left has is given up with a stop. A body too
-    weak for its place comes after every one that is fit. Kept on the shelf: kinds of opening that
-    ask alike share the answer.
+    weak for its place comes after every one that is fit. adjustable: no body of fixed size may.
+    Kept on the shelf: kinds of opening that ask alike share the answer.
     """
     place = duty_asked(facts, rules)
     # What a limit allows depends on the leaf and the template too.
@@ -119,10 +122,11 @@ def eligible_bodies(
         facts.type.backcheck,
         place,
         limit,
+        adjustable,
     )
     known = shelf.eligible.get(key)
     if known is None:
-        groups, findings = suited(facts, mount, place, shelf, rules)
+        groups, findings = suited(facts, mount, place, shelf, rules, adjustable=adjustable)
         if not findings:
             entries, findings = _sized(groups, facts, mount, sizing, asked, place, shelf, rules)
         else:
@@ -132,9 +136,29 @@ def eligible_bodies(
 
 
 def suited(
-    facts: Facts, mount: Mount, place: DutyAsked, shelf: Shelf, rules: RuleBook
+    facts: Facts,
+    mount: Mount,
+    place: DutyAsked,
+    shelf: Shelf,
+    rules: RuleBook,
+    *,
+    adjustable: bool = False,
 ) -> tuple[Groups, tuple[Finding, ...]]:
-    """The bodies of any size that may serve, or the finding that says why there are none."""
+    """The bodies of any size that may serve, or the finding that says why there are none.
+
+    adjustable: no body of fixed size may. Kept on the shelf.
+    """
+    key = (rules.version, facts.type.series, mount, facts.fire_minutes, place, adjustable)
+    known = shelf.suited.get(key)
+    if known is None:
+        known = _suited(facts, mount, place, shelf, rules, adjustable)
+        shelf.suited[key] = known
+    return known
+
+
+def _suited(
+    facts: Facts, mount: Mount, place: DutyAsked, shelf: Shelf, rules: RuleBook, adjustable: bool
+) -> tuple[Groups, tuple[Finding, ...]]:
     groups: Groups = [
         (group, list(group.bodies)) for group in shelf.groups if mount in group.templates
     ]
@@ -145,7 +169,9 @@ def suited(
             fields = {"series": wanted_series, "known": sorted(shelf.series.values())}
             return [], (_none_left("series-unknown", fields, None),)
         groups = _keep(groups, lambda body: body.series == known)
-    groups = _keep(groups, lambda body: mount in body.mounts)
+    groups = _keep(
+        groups, lambda body: mount in body.mounts and (body.adjustable or not adjustable)
+    )
     if not groups:
         return [], (_none_left("no-body-for-mount", {"mount": mount}, None, "other-mount"),)
     # Sizes there are EN 1154's own, declared by the maker: a body that does not claim it has none.
@@ -179,19 +205,7 @@ def _sized(
     shelf: Shelf,
     rules: RuleBook,
 ) -> tuple[list[Eligible], tuple[Finding, ...]]:
-    next_allowed = rules.whole("fixed-size-next")
-    # By arms and efficiency, not body by body: nothing else of a body moves what a limit allows.
-    allowed: dict[tuple[int, float | None], SizeAsked] = {}
-    # By identity: a group holds mappings, which have no hash; the shelf keeps groups alive.
-    fits: dict[tuple[int, str], Fit] = {}
-    for group, bodies in groups:
-        for body in bodies:
-            key = (id(group), body.efficiency)
-            if key not in allowed:
-                allowed[key] = asked_of_body(asked, facts, sizing, group, body, mount, shelf, rules)
-            fit = fit_of(body, allowed[key], next_allowed)
-            if fit is not None:
-                fits[id(group), body.id] = fit
+    fits = _fits(groups, facts, mount, sizing, asked, shelf, rules)
     sized = [
         (group, [body for body in bodies if (id(group), body.id) in fits])
         for group, bodies in groups
@@ -212,7 +226,36 @@ def _sized(
             sized = having
         elif asked_for:
             findings.append(_none_left("feature-unavailable", {"feature": name}, None))
-    return _by_tier(sized, fits, place, facts), tuple(findings)
+    return _by_tier(sized, fits, place, facts, shelf), tuple(findings)
+
+
+def _fits(
+    groups: Groups,
+    facts: Facts,
+    mount: Mount,
+    sizing: Sizing,
+    asked: SizeAsked,
+    shelf: Shelf,
+    rules: RuleBook,
+) -> dict[tuple[int, str], Fit]:
+    """How each body that may be used suits, by its group's identity and its id."""
+    next_allowed = rules.whole("fixed-size-next")
+    # By arms, efficiency and sizes, not body by body: nothing else of a body moves how it suits.
+    known: dict[Shares | None, dict[tuple[float | None, int, int], Fit | None]] = {}
+    # By identity: a group holds mappings, which have no hash; the shelf keeps groups alive.
+    fits: dict[tuple[int, str], Fit] = {}
+    for group, bodies in groups:
+        left = left_by(asked, facts, group, mount, shelf, rules)
+        alike = known.setdefault(left, {})
+        for body in bodies:
+            key = (body.efficiency, body.size_from, body.size_to)
+            if key not in alike:
+                allowed = asked_within(asked, facts, sizing, left, body.efficiency, shelf, rules)
+                alike[key] = fit_of(body, allowed, next_allowed)
+            fit = alike[key]
+            if fit is not None:
+                fits[id(group), body.id] = fit
+    return fits
 
 
 def _keep(groups: Groups, wanted: Callable[[Body], bool]) -> Groups:
@@ -221,19 +264,25 @@ def _keep(groups: Groups, wanted: Callable[[Body], bool]) -> Groups:
 
 
 def _by_tier(
-    groups: Groups, fits: dict[tuple[int, str], Fit], place: DutyAsked, facts: Facts
+    groups: Groups, fits: dict[tuple[int, str], Fit], place: DutyAsked, facts: Facts, shelf: Shelf
 ) -> list[Eligible]:
     """Entries of equal tier in the order in which they are tried (see Eligible.order)."""
     found: list[Eligible] = []
+    weakness = shelf.weakness.setdefault(place, {})
+    fire_unasked = bool(facts.fire_minutes) and not facts.type.delayed_action
     for group, bodies in groups:
         tiers: dict[int, list[tuple[Body, int]]] = {}
         for body in bodies:
-            fit = fits[id(group), body.id]
+            key = (id(group), body.id)
+            fit = fits[key]
+            weak = weakness.get(key)
+            if weak is None:
+                weak = weakness[key] = place.weakness(body)
             # Strength before price: a weak body is taken only where no fit one is sold.
-            tier = fit.tier + WEAK_TIER * place.weakness(body)
+            tier = fit.tier + WEAK_TIER * weak
             # Delayed action on a fire door needs somebody's say (rule fire-delayed-action):
             # unasked, it comes after the bodies without.
-            if facts.fire_minutes and body.delayed_action and not facts.type.delayed_action:
+            if fire_unasked and body.delayed_action:
                 tier += UNASKED_TIER
             tiers.setdefault(tier, []).append((body, fit.setting))
         foreign = not group.preferred and not place.claimed_by(bodies[0])

@@ -20,28 +20,54 @@ from wholekit.domain.quantities import Length
 from wholekit.domain.rules import RuleBook
 
 
-def build_kit(opening_type: OpeningType, shelf: Shelf, rules: RuleBook) -> Kit:
+def build_kit(
+    opening_type: OpeningType, shelf: Shelf, rules: RuleBook, *, adjustable: bool = False
+) -> Kit:
     """The complete kit of one opening type from the shelf, by the rule book.
 
     Where the schedule names no mount it is settled by site and shelf, whatever the leaf's size and
     what acts on it (see `settled`). The size is the one required; where no closer of it is sold or
     latches without another stop, the largest that does. Old holes are used again where nothing
-    else suffers (see old_holes). The same input gives the same kit. Raises RuleError.
+    else suffers (see old_holes). adjustable: of bodies that can be set alone. The same
+    input gives the same kit. Raises RuleError.
     """
     facts = Facts(opening_type, rules)
     choices, findings = mounts_to_try(facts, rules)
     choice = settled_mount(opening_type, choices, shelf, rules)
-    return _furnished(facts, choice, findings, shelf, rules)
+    return _furnished(facts, choice, findings, shelf, rules, adjustable)
 
 
 class FromShelf(Attempt):
-    """One opening in one mount, furnished from the shelf."""
+    """One opening in one mount, furnished from the shelf.
+
+    adjustable: from bodies that can be set alone.
+    """
+
+    def __init__(
+        self,
+        facts: Facts,
+        choice: MountChoice,
+        findings: Sequence[Finding],
+        shelf: Shelf,
+        rules: RuleBook,
+        over_holes: Length | None = None,
+        *,
+        adjustable: bool = False,
+    ) -> None:
+        super().__init__(facts, choice, findings, shelf, rules, over_holes)
+        self._adjustable = adjustable
 
     def at(self, target: int) -> Kit:
         """The kit for one size [class]."""
         asked = self.asked(target)
         eligible, findings = eligible_bodies(
-            self.facts, self.choice.mount, self.sizing, asked, self.shelf, self.rules
+            self.facts,
+            self.choice.mount,
+            self.sizing,
+            asked,
+            self.shelf,
+            self.rules,
+            adjustable=self._adjustable,
         )
         wanted = self.facts.finish
         found = self.search.best(eligible, self.choice.mount, wanted)
@@ -118,9 +144,10 @@ def _furnished(
     findings: Sequence[Finding],
     shelf: Shelf,
     rules: RuleBook,
+    adjustable: bool = False,
 ) -> Kit:
     """The kit in one mount, on the old holes where there are some and they will do."""
-    kit = FromShelf(facts, choice, findings, shelf, rules).kit()
+    kit = FromShelf(facts, choice, findings, shelf, rules, adjustable=adjustable).kit()
     if facts.type.existing_holes is None:
         return kit
 
@@ -129,6 +156,6 @@ def _furnished(
         # kit's.
         own = Facts(facts.type, rules)
         _, told = mounts_to_try(own, rules)
-        return FromShelf(own, choice, told, within, rules, over_holes).kit()
+        return FromShelf(own, choice, told, within, rules, over_holes, adjustable=adjustable).kit()
 
     return for_old_holes(kit, furnish, shelf, rules)

@@ -8,9 +8,8 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from wholekit.domain.catalog import Body, Catalog, Role
-from wholekit.domain.catalog.finishes import FinishBook
+from wholekit.domain.kits.finish import look_alike
 from wholekit.domain.kits.kit import Kit
-from wholekit.domain.kits.offers import PAINTED_BASE
 from wholekit.domain.kits.shelf import Policy, Shelf
 from wholekit.domain.openings import OpeningType
 from wholekit.domain.rules import RuleBook
@@ -135,17 +134,7 @@ def _goods(kit: Kit) -> tuple[object, ...]:
 
 def _match(finish: str, shelf: Shelf, rules: RuleBook) -> Wish | None:
     """Paint for a plated finish, plating for a painted one: the nearest in look that is sold."""
-    book = FinishBook(rules)
-    shown = book.finish(finish)
-    if shown is None:
-        return None
-    is_painted = shown.base == PAINTED_BASE
-    others = [
-        code
-        for code in shelf.finishes
-        if (other := book.finish(code)) is not None and (other.base == PAINTED_BASE) != is_painted
-    ]
-    near = book.nearest(finish, others)
+    is_painted, near = look_alike(finish, shelf, rules)
     return None if near is None else Wish(PLATED if is_painted else PAINTED, finish=near)
 
 

@@ -9,6 +9,21 @@ from wholekit.domain.kits.shelf import Eligible, Shelf
 from wholekit.domain.openings import Mount
 from wholekit.domain.rules import RuleBook
 
+# A finish on any base metal: it is painted, so a plated one of that look has it for a match.
+PAINTED_BASE = ""
+
+
+def look_alike(finish: str, shelf: Shelf, rules: RuleBook) -> tuple[bool, str | None]:
+    """Whether a finish is painted, and the sold one nearest in look that is not painted alike.
+
+    Plating for a painted finish, paint for any other; None where there is none. Kept on the shelf.
+    """
+    key = (rules.version, finish)
+    known = shelf.looks.get(key)
+    if known is None:
+        known = shelf.looks[key] = _look_alike(finish, shelf, FinishBook(rules))
+    return known
+
 
 def nearest_finish(
     search: KitSearch,
@@ -43,6 +58,19 @@ def nearest_finish(
         return wanted, found, ()
     _, _, finish, other = min(rest, key=lambda rival: rival[:3])
     return finish, other, (_other_shown(book, wanted, finish, near=False),)
+
+
+def _look_alike(finish: str, shelf: Shelf, book: FinishBook) -> tuple[bool, str | None]:
+    shown = book.finish(finish)
+    if shown is None:
+        return False, None
+    painted = shown.base == PAINTED_BASE
+    others = [
+        code
+        for code in shelf.finishes
+        if (other := book.finish(code)) is not None and (other.base == PAINTED_BASE) != painted
+    ]
+    return painted, book.nearest(finish, others)
 
 
 def _other_shown(book: FinishBook, wanted: str, shown: str, *, near: bool) -> Finding:

@@ -6,10 +6,11 @@ therefore a floor under every kit of the family, and the search may stop where f
 kit found.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 
 from wholekit.domain.catalog import Body, Piece, Role
-from wholekit.domain.kits.cover import CoverNeed
+from wholekit.domain.kits.cover import CoverItem, CoverNeed, CoverSearch
 from wholekit.domain.kits.shelf import BodyGroup, Eligible, Shelf
 from wholekit.domain.openings import HingeSide, Mount
 
@@ -28,36 +29,44 @@ def floor_of(
     key = (id(eligible), mount, leaves, hold_open_arm, finish)
     known = shelf.group_floors.get(key)
     if known is None:
+        group = eligible.group
+        floors = _floors_of(group, mount, leaves, hold_open_arm, finish, shelf)
         known = shelf.group_floors[key] = min(
-            _body_floor(eligible.group, body, mount, leaves, hold_open_arm, finish, shelf)
-            for body, _ in eligible.bodies
+            _body_floor(group, body, leaves, floors, shelf) for body, _ in eligible.bodies
         )
     return known
 
 
-def _body_floor(
-    group: BodyGroup,
-    body: Body,
-    mount: Mount,
-    leaves: int,
-    hold_open_arm: bool,
-    finish: str,
-    shelf: Shelf,
-) -> int:
-    name = shelf.key(group.catalog, body.id)
-    key = (name, mount, leaves, hold_open_arm, finish)
+@dataclass(frozen=True, slots=True)
+class GroupFloors:
+    """What is known of the floors under a group's bodies, and how to find them."""
+
+    boxes: Mapping[str, Sequence[CoverItem]]
+    search: CoverSearch
+    by_body: dict[str, int] = field(default_factory=dict)
+
+
+def _floors_of(
+    group: BodyGroup, mount: Mount, leaves: int, hold_open_arm: bool, finish: str, shelf: Shelf
+) -> GroupFloors:
+    key = (id(group), mount, leaves, hold_open_arm, finish)
     known = shelf.floors.get(key)
+    if known is None:
+        market = shelf.market(finish)
+        needs = _least_needs(group, mount, leaves, hold_open_arm, shelf)
+        known = shelf.floors[key] = GroupFloors(market.boxes, market.search(needs))
+    return known
+
+
+def _body_floor(
+    group: BodyGroup, body: Body, leaves: int, floors: GroupFloors, shelf: Shelf
+) -> int:
+    known = floors.by_body.get(body.id)
     if known is not None:
         return known
-    market = shelf.market(finish)
+    name, search = shelf.key(group.catalog, body.id), floors.search
     floor = NEVER
-    if name in market.boxes:
-        needs_key = (group.catalog.id, group.family, id(group), mount, leaves, hold_open_arm)
-        needs = shelf.least_needs.get(needs_key)
-        if needs is None:
-            needs = _least_needs(group, mount, leaves, hold_open_arm, shelf)
-            shelf.least_needs[needs_key] = needs
-        search = market.search(needs)
+    if name in floors.boxes:
         # Which needs are left out, or counted for one leaf, only lowers the floor: then a family
         # is tried for nothing. A floor that is too high would lose the cheapest kit unseen.
         if leaves == 1 or body.handed:
@@ -68,7 +77,7 @@ def _body_floor(
             cover = search.with_body(name, wanted)
             least = None if cover is None or cover.missing else cover.score
         floor = NEVER if least is None else least
-    shelf.floors[key] = floor
+    floors.by_body[body.id] = floor
     return floor
 
 

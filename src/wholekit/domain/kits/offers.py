@@ -8,18 +8,15 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
-from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.findings import Finding, Hint, Severity, in_order
 from wholekit.domain.kits.build import build_kit
+from wholekit.domain.kits.finish import look_alike
 from wholekit.domain.kits.kit import Kit, KitOption
 from wholekit.domain.kits.shelf import Shelf
 from wholekit.domain.openings import OpeningType
 from wholekit.domain.quantities import Money
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.sizing import LARGEST_SIZE
-
-# A finish on any base metal: it is painted, so a plated one of that look has it for a match.
-PAINTED_BASE = ""
 
 
 def with_offers(kit: Kit, shelf: Shelf, rules: RuleBook) -> Kit:
@@ -28,13 +25,18 @@ def with_offers(kit: Kit, shelf: Shelf, rules: RuleBook) -> Kit:
     An offer that cannot be had whole is left out, and its finding says so once it is priced.
     """
     named = {str(finding.fields["offer"]) for finding in kit.findings if "offer" in finding.fields}
-    offers = [
-        KitOption(code, other)
-        for code, asked in _asked(kit, named)
-        if _serves(other := build_kit(asked, _from(code, shelf), rules), kit)
+    built: dict[tuple[OpeningType, bool], Kit] = {}
+    offers = []
+    for code, asked in _asked(kit, named):
+        # Two findings may offer the same kit: the size advised is mostly the next one.
+        key = (asked, code == "turned-down")
+        if key not in built:
+            built[key] = build_kit(asked, shelf, rules, adjustable=key[1])
+        other = built[key]
         # A kit of another size than the offer names would be priced under a false name.
-        and (asked.spring_size is None or other.spring_size == asked.spring_size)
-    ]
+        sized = asked.spring_size is None or other.spring_size == asked.spring_size
+        if sized and _serves(other, kit):
+            offers.append(KitOption(code, other))
     findings = kit.findings
     painted = _painted(kit, shelf, rules)
     if painted is not None:
@@ -64,11 +66,6 @@ def _asked(kit: Kit, named: set[str]) -> Iterator[tuple[str, OpeningType]]:
         yield "turned-down", here
 
 
-def _from(code: str, shelf: Shelf) -> Shelf:
-    """Where an offer comes from: all there is, or adjustable bodies alone."""
-    return shelf.adjustable if code == "turned-down" else shelf
-
-
 def _serves(other: Kit, kit: Kit) -> bool:
     """Whether it is whole, stopped by nothing the kit at hand is not, and another or set so."""
     # A fault of the opening, such as an unknown hand, stops both kits and speaks against neither.
@@ -80,17 +77,8 @@ def _serves(other: Kit, kit: Kit) -> bool:
 
 def _painted(kit: Kit, shelf: Shelf, rules: RuleBook) -> Kit | None:
     """The same in the painted finish nearest in look, where the plated one is much dearer."""
-    book = FinishBook(rules)
-    shown = book.finish(kit.finish)
-    if shown is None or shown.base == PAINTED_BASE or not kit.complete:
-        return None
-    painted = [
-        code
-        for code in shelf.finishes
-        if (finish := book.finish(code)) is not None and finish.base == PAINTED_BASE
-    ]
-    match = book.nearest(kit.finish, painted)
-    if match is None:
+    is_painted, match = look_alike(kit.finish, shelf, rules)
+    if is_painted or match is None or not kit.complete:
         return None
     other = build_kit(replace(kit.type, mount=kit.mount, finish=match), shelf, rules)
     # Where the painted finish cannot be had whole the shelf gives the nearest, which is no offer.

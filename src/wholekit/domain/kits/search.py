@@ -1,8 +1,9 @@
 """The search for the least cover of one opening over all families, in one mount and finish."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import groupby
+from operator import attrgetter
 from typing import TypeAlias
 
 from wholekit.domain.catalog import Body, Template
@@ -11,7 +12,14 @@ from wholekit.domain.kits.demand import Demand, body_pieces, demands, hands_want
 from wholekit.domain.kits.floors import floor_of
 from wholekit.domain.kits.place import FixingPlace, Site
 from wholekit.domain.kits.shelf import Eligible, Shelf
-from wholekit.domain.openings import Assumption, Facts, HingeSide, HoldOpen, Mount
+from wholekit.domain.openings import (
+    Assumption,
+    Facts,
+    HingeSide,
+    HoldOpen,
+    Mount,
+    OpeningType,
+)
 from wholekit.domain.quantities import Length
 
 
@@ -29,23 +37,16 @@ class Found:
 
 # What no demand looks at: openings alike in all else share their demands, a kit and what is offered
 # beside it first of all. A field that is not named here keeps them apart, so a new one is safe.
-_NEUTRAL = {
-    "width": None,
-    "height": None,
-    "weight": None,
-    "pressure": None,
-    "wind": None,
-    "seals": None,
-    "latch": None,
-    "spring_size": None,
-    "grade": None,
-    "traffic": None,
-    "egress": None,
-    "accessible": None,
-    "finish": None,
-    "series": None,
-    "mount": None,
-}
+_NEUTRAL = frozenset({
+    "width", "height", "weight", "pressure", "wind", "seals", "latch", "spring_size", "grade",
+    "traffic", "egress", "accessible", "finish", "series", "mount", "location", "swing",
+    "jurisdiction", "body_side", "delayed_action", "backcheck",
+})  # fmt: skip
+# What a demand looks at in one mount alone (see demand), and a label, of which it asks no minutes.
+_IN_PART = frozenset({"reveal", "stop", "fire_minutes"})
+_looked_at = attrgetter(
+    *(name for name in OpeningType.__dataclass_fields__ if name not in _NEUTRAL | _IN_PART)
+)
 Candidate: TypeAlias = tuple[Eligible, Template, Demand]
 # Demands with their site stops [count], each on its template.
 Ways: TypeAlias = list[tuple[int, Template, Demand]]
@@ -69,10 +70,7 @@ class KitSearch:
         self._shelf = shelf
         self._site = site
         self._over_holes = over_holes
-        alike = replace(facts.type, **_NEUTRAL)  # type: ignore[arg-type]  # a key, no opening
-        self._ways: dict[tuple[int, Mount], tuple[Ways, tuple[Assumption, ...]]] = shelf.of_site(
-            (facts.edition, alike, over_holes)
-        )
+        self._ways: dict[Mount, dict[int, tuple[Ways, tuple[Assumption, ...]]]] = {}
 
     def best(self, eligible: Sequence[Eligible], mount: Mount, finish: str) -> Found | None:
         """By size tier and house preference; in each, families by their floors, the least first.
@@ -146,15 +144,28 @@ class KitSearch:
         is used; a greater one only where the site forbids the smaller; where none reaches, the
         greatest, with its finding. Kept on the shelf for openings on like sites.
         """
-        key = (id(eligible.group), mount)
-        known = self._ways.get(key)
+        ways = self._ways.get(mount)
+        if ways is None:
+            ways = self._ways[mount] = self._shelf.of_site(self._site_key(mount))
+        key = id(eligible.group)
+        known = ways.get(key)
         if known is None:
             # Defaults are counted apart, from none: what this family needs of them must not hang
             # on the families looked at before.
             own = self._facts.afresh()
-            known = self._ways[key] = (self._worked_out(own, eligible, mount), own.assumed)
+            known = ways[key] = (self._worked_out(own, eligible, mount), own.assumed)
         self._facts.need(known[1])
         return known[0]
+
+    def _site_key(self, mount: Mount) -> tuple[object, ...]:
+        """What openings must share in a mount to share their demands."""
+        kind = self._facts.type
+        # Unknown is apart from none: a default then stands in, and is told.
+        label = None if kind.fire_minutes is None else kind.fire_minutes > 0
+        reveal = kind.reveal if mount is Mount.TOP_JAMB else None
+        stop = kind.stop if mount is Mount.PARALLEL else None
+        edition = self._facts.edition
+        return edition, mount, label, reveal, stop, self._over_holes, _looked_at(kind)
 
     def _worked_out(self, facts: Facts, eligible: Eligible, mount: Mount) -> Ways:
         templates = eligible.group.templates[mount]

@@ -40,8 +40,16 @@ def asked_of_body(
     A fire door's closer keeps the least size its label needs on the fitted door, whatever a limit
     says (EN 1154: size 3 and its 18 N·m; the recommended least in the US). Raises RuleError.
     """
+    left = left_by(asked, facts, group, mount, shelf, rules)
+    return asked_within(asked, facts, sizing, left, body.efficiency, shelf, rules)
+
+
+def left_by(
+    asked: SizeAsked, facts: Facts, group: BodyGroup, mount: Mount, shelf: Shelf, rules: RuleBook
+) -> Shares | None:
+    """What the template that a group would take leaves of the power; None where no limit asks."""
     if not asked.limited or mount not in group.templates:
-        return asked
+        return None
     templates = group.templates[mount]
     wanted = facts.opening_degrees
     # As the search chooses by angle. It may move on to a wider template where the site forbids
@@ -49,8 +57,23 @@ def asked_of_body(
     template = next(
         (candidate for candidate in templates if candidate.greatest_angle >= wanted), templates[-1]
     )
-    left = shares(facts, body, template, shelf, group.catalog, rules)
-    most, best = _settings(facts, sizing, left, body.efficiency, shelf, rules)
+    # All bodies of a group are of one family, which is all that is looked at here.
+    return shares(facts, group.bodies[0], template, shelf, group.catalog, rules)
+
+
+def asked_within(
+    asked: SizeAsked,
+    facts: Facts,
+    sizing: Sizing,
+    left: Shares | None,
+    efficiency: float | None,
+    shelf: Shelf,
+    rules: RuleBook,
+) -> SizeAsked:
+    """The size asked, with what the limits allow bodies of an efficiency and what is left them."""
+    if left is None:
+        return asked
+    most, best = _settings(facts, sizing, left, efficiency, shelf, rules)
     # The mean at 0 to 4° latches the leaf, so it decides the least; the greatest there is what a
     # hand feels, so it decided the most.
     least = fire_least(facts, left.closing, rules) if facts.fire_minutes else 1

@@ -92,13 +92,13 @@ def _trouble(
     if findings:
         # Worse than any count of stops: no body may serve in this mount.
         return 99, 99
-    entries = shelf.any_size.setdefault(
-        (rules.version, choice.mount, site_type.series, facts.fire_minutes, facts.jurisdiction),
-        [
+    key = rules.version, choice.mount, site_type.series, facts.fire_minutes, facts.jurisdiction
+    entries = shelf.any_size.get(key)
+    if entries is None:
+        entries = shelf.any_size[key] = [
             Eligible(group, 0, tuple((body, body.size_from) for body in bodies))
             for group, bodies in groups
-        ],
-    )
+        ]
     search = search_of(facts, shelf, site_of(facts, choice.mount, rules))
     least = (99, 99)
     # That one family can furnish it whole is all that is asked: the cheapest is found later.

@@ -1,13 +1,12 @@
 """The shelf: catalogues indexed once, so that each kind of opening looks only at what fits it."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
-from functools import cached_property
+from dataclasses import dataclass, field
 from typing import Any, TypeAlias
 
 from wholekit.domain.catalog import Body, Catalog, Item, Piece, Role, Template
 from wholekit.domain.findings import Finding
-from wholekit.domain.kits.cover import CoverItem, CoverNeed, Market
+from wholekit.domain.kits.cover import CoverItem, Market
 from wholekit.domain.linkage import Arms, Shares
 from wholekit.domain.openings import Mount
 from wholekit.domain.quantities import Length
@@ -22,9 +21,9 @@ _PIECES_SHIFT = 16
 # From this tier on a body is over a force limit that binds: the last resort (see bodies.fit_of).
 OVER_LIMIT_TIER = 1000
 # A schedule runs over few kinds of site; each takes about a tenth of a megabyte [sites].
-SITES_KEPT = 16
-# By group and mount; Any: it is of `KitSearch`, which stands above this module.
-OfSite: TypeAlias = dict[tuple[int, Mount], Any]
+SITES_KEPT = 64
+# By group; Any: it is of `KitSearch`, which stands above this module.
+OfSite: TypeAlias = dict[int, Any]
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,12 +121,18 @@ class Shelf:
         self._by_fit: dict[str, dict[str, list[Piece]]] = {}
         self._markets: dict[str, Market] = {}
         # Worked out on first use and kept for every later kit (see floors, bodies).
-        self.floors: dict[tuple[str, Mount, int, bool, str], int] = {}
+        # Any: of `floors`, which stands above this module.
+        self.floors: dict[tuple[int, Mount, int, bool, str], Any] = {}
         self.group_floors: dict[tuple[int, Mount, int, bool, str], int] = {}
-        self.least_needs: dict[tuple[object, ...], tuple[CoverNeed, ...]] = {}
         self.geometry: dict[tuple[str, str, str, str, str, int], tuple[Arms | None, Shares]] = {}
         self.eligible: dict[tuple[object, ...], tuple[list[Eligible], tuple[Finding, ...]]] = {}
+        self.suited: dict[
+            tuple[object, ...], tuple[list[tuple[BodyGroup, list[Body]]], tuple[Finding, ...]]
+        ] = {}
         self.any_size: dict[tuple[object, ...], list[Eligible]] = {}
+        # By place and then by group and body.
+        self.weakness: dict[object, dict[tuple[int, str], int]] = {}
+        self.looks: dict[tuple[str, str], tuple[bool, str | None]] = {}
         self.alone: dict[str, Eligible] = {}
         self.settled: dict[tuple[object, ...], tuple[int, int]] = {}
         self.of_bodies: dict[frozenset[str], Shelf] = {}
@@ -155,23 +160,6 @@ class Shelf:
         for longest_ago in list(self._of_sites)[:-SITES_KEPT]:
             self._of_sites.pop(longest_ago, None)
         return known
-
-    @cached_property
-    def adjustable(self) -> "Shelf":
-        """The same catalogues with none but adjustable bodies; made on first use."""
-        return Shelf(
-            [
-                replace(
-                    catalog,
-                    series=tuple(
-                        replace(each, bodies=tuple(body for body in each.bodies if body.adjustable))
-                        for each in catalog.series
-                    ),
-                )
-                for catalog in self.catalogs
-            ],
-            self.policy,
-        )
 
     def item(self, rank: int) -> Item:
         """The item of a rank."""

@@ -141,7 +141,12 @@ def shares_of(arms: Arms | None, reference: Arms | None, mount: Mount, rules: Ru
     if arms is None:
         nominal = nominal_share(mount, rules)
         return Shares(nominal, nominal)
-    share = share_of(arms, reference, rules)
+    return _shares(arms, reference, share_of(arms, reference, rules))
+
+
+@lru_cache(maxsize=1024)
+def _shares(arms: Arms, reference: Arms | None, share: float) -> Shares:
+    """By geometry alone, so that families with like arms share one answer."""
     # Without a regular arm to hold it against, the arms' own mean is what the share is of.
     base, whole = (arms, share) if reference is None else (reference, 1.0)
     felt = closing_moment_most(arms, base, whole)
