@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 
 from sqlalchemy import BigInteger, ColumnElement, Connection, Select, cast, func, select
+from sqlalchemy.dialects.postgresql import JSONB
 
 from wholekit.domain.errors import ConflictError
 from wholekit.domain.quotes import CatalogRef, ExtraLine, Job, JobContents, JobOpening, State
@@ -262,9 +263,6 @@ def _accepted(dialect: str) -> Select[tuple[str]]:
     if dialect == "sqlite":
         codes = func.json_each(REVISION.c.accepted).table_valued("value")
         return select(codes.c.value)
-    # Late: a store on SQLite needs no dialect of PostgreSQL, nor the time its import takes.
-    from sqlalchemy.dialects.postgresql import JSONB
-
     listed = func.jsonb_array_elements_text(cast(REVISION.c.accepted, JSONB))
     return select(listed.column_valued("value"))
 

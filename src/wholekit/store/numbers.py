@@ -1,8 +1,8 @@
 """Running numbers without gaps or repeats."""
 
 from sqlalchemy import Connection
+from sqlalchemy.dialects import postgresql, sqlite
 
-from wholekit.store.rows import insert_into
 from wholekit.store.tables import METADATA
 
 NUMBER = METADATA.tables["running_number"]
@@ -22,7 +22,8 @@ class SqlNumbers:
         # No sequence of the database: those count on even where the transaction is undone, and a
         # gap in the numbers of quotes asks for an explanation. One statement, so that of two takers
         # at once the second waits and does not read the same number.
-        added = insert_into(self._connection, NUMBER).values(series=series, last=1)
+        make = postgresql.insert if self._connection.dialect.name == "postgresql" else sqlite.insert
+        added = make(NUMBER).values(series=series, last=1)
         taken = added.on_conflict_do_update(
             index_elements=[NUMBER.c.series], set_={"last": NUMBER.c.last + 1}
         ).returning(NUMBER.c.last)

@@ -1,25 +1,11 @@
 """Single rows: added unless taken, saved unless somebody else was first."""
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
 
 from sqlalchemy import Column, Connection, Table, select
-from sqlalchemy.dialects import sqlite
+from sqlalchemy.dialects import postgresql, sqlite
 
 from wholekit.domain.errors import ConflictError
-
-if TYPE_CHECKING:
-    from sqlalchemy.dialects import postgresql
-
-
-def insert_into(connection: Connection, table: Table) -> "postgresql.Insert | sqlite.Insert":
-    """An insertion that can be told what to do about a row that is there, as the engine has it."""
-    if connection.dialect.name == "postgresql":
-        # Late: a store on SQLite needs none of it, nor the time its import takes.
-        from sqlalchemy.dialects import postgresql
-
-        return postgresql.insert(table)
-    return sqlite.insert(table)
 
 
 def add_unless_taken(connection: Connection, table: Table, values: Mapping[str, object]) -> bool:
@@ -27,7 +13,8 @@ def add_unless_taken(connection: Connection, table: Table, values: Mapping[str, 
 
     Told by the database and not by an error: on PostgreSQL an error would end the transaction.
     """
-    added = insert_into(connection, table).values(**values).on_conflict_do_nothing()
+    make = postgresql.insert if connection.dialect.name == "postgresql" else sqlite.insert
+    added = make(table).values(**values).on_conflict_do_nothing()
     return connection.execute(added.returning(*table.primary_key.columns)).first() is not None
 
 

@@ -1,4 +1,4 @@
-"""The tables, as they are declared; the migrations make them.
+"""The tables, as SQLModel declares them; the migrations make them.
 
 Alike on both engines: money, costs, lengths and yes-or-no are whole numbers; dates are ISO text
 (`2026-11-25`), moments ISO text with their offset; exact fractions are text (`31/50`); lists and
@@ -8,10 +8,13 @@ written with SQLAlchemy Core, never object by object.
 """
 
 from sqlalchemy import (
+    Column,
     ForeignKeyConstraint,
     Index,
     UniqueConstraint,
+    text,
 )
+from sqlmodel import Field
 
 from wholekit.domain.quotes import PersonRole, State
 from wholekit.domain.tax import LineKind, Rounding
@@ -20,9 +23,9 @@ from wholekit.store.columns import (
     KEYED,
     METADATA,
     STRICT,
+    WHOLE,
     Row,
     counted_key,
-    index_where,
     one_of,
     rule,
     whole,
@@ -32,7 +35,7 @@ from wholekit.store.columns import (
 __all__ = ["METADATA"]
 
 
-class CatalogRevisionRow(Row):
+class CatalogRevisionRow(Row, table=True):
     """One revision of a supplier's catalogue: a load, whole. Never changed."""
 
     __tablename__ = "catalog_revision"
@@ -55,7 +58,7 @@ class CatalogRevisionRow(Row):
     items: int = whole()
 
 
-class CatalogSeriesRow(Row):
+class CatalogSeriesRow(Row, table=True):
     """The engineering data of one series, as JSON."""
 
     __tablename__ = "catalog_series"
@@ -66,7 +69,7 @@ class CatalogSeriesRow(Row):
     data: str = words()
 
 
-class CatalogItemRow(Row):
+class CatalogItemRow(Row, table=True):
     """One item of a price book. list_price [minor units]; cost [1/10 000 of the major unit].
 
     supplies: piece and count of each, as JSON. book_row: its row in the price book.
@@ -100,7 +103,7 @@ class CatalogItemRow(Row):
     book_row: int = whole()
 
 
-class AuditRow(Row):
+class AuditRow(Row, table=True):
     """One change of state. Only ever added to: triggers refuse the rest."""
 
     __tablename__ = "audit_entry"
@@ -122,7 +125,7 @@ class AuditRow(Row):
     reason: str = words()
 
 
-class RunningNumberRow(Row):
+class RunningNumberRow(Row, table=True):
     """The last number taken of each running series."""
 
     __tablename__ = "running_number"
@@ -131,7 +134,7 @@ class RunningNumberRow(Row):
     last: int = whole()
 
 
-class CustomerRow(Row):
+class CustomerRow(Row, table=True):
     """A customer. folded: code and name, case aside, for searching."""
 
     __tablename__ = "customer"
@@ -161,7 +164,7 @@ class CustomerRow(Row):
     version: int = whole()
 
 
-class CustomerSheetRow(Row):
+class CustomerSheetRow(Row, table=True):
     """What was chosen of a customer's sheets, as JSON, when and by whom."""
 
     __tablename__ = "customer_sheet"
@@ -173,7 +176,7 @@ class CustomerSheetRow(Row):
     version: int = whole()
 
 
-class ShipToRow(Row):
+class ShipToRow(Row, table=True):
     """A place goods go to, with its named rates as JSON."""
 
     __tablename__ = "ship_to"
@@ -193,7 +196,7 @@ class ShipToRow(Row):
     version: int = whole()
 
 
-class PersonRow(Row):
+class PersonRow(Row, table=True):
     """Somebody of the house."""
 
     __tablename__ = "person"
@@ -204,7 +207,7 @@ class PersonRow(Row):
     version: int = whole()
 
 
-class HousePolicyRow(Row):
+class HousePolicyRow(Row, table=True):
     """The owner's settings: one row, once they were set."""
 
     __tablename__ = "house_policy"
@@ -214,7 +217,7 @@ class HousePolicyRow(Row):
     version: int = whole()
 
 
-class JobRow(Row):
+class JobRow(Row, table=True):
     """The header of a job. folded: name and site, case aside, for searching."""
 
     __tablename__ = "job"
@@ -227,7 +230,7 @@ class JobRow(Row):
         STRICT,
     )
     id: str = words(key=True)
-    number: int = whole(unique=True)
+    number: int = Field(sa_column=Column(WHOLE, nullable=False, unique=True))
     name: str = words()
     customer: str = words(to="customer.code")
     currency: str = words()
@@ -250,7 +253,7 @@ class JobRow(Row):
     version: int = whole()
 
 
-class JobCatalogRow(Row):
+class JobCatalogRow(Row, table=True):
     """A catalogue revision that a job is priced on."""
 
     __tablename__ = "job_catalog"
@@ -267,7 +270,7 @@ class JobCatalogRow(Row):
     revision: int = whole()
 
 
-class JobOpeningRow(Row):
+class JobOpeningRow(Row, table=True):
     """One mark of a job. kind: all that decides its kit, as JSON; width, height: a leaf's [nm]."""
 
     __tablename__ = "job_opening"
@@ -297,7 +300,7 @@ class JobOpeningRow(Row):
     version: int = whole()
 
 
-class JobExtraRow(Row):
+class JobExtraRow(Row, table=True):
     """An extra line. unit [minor units each]; cost [1/10 000 of the major unit each]."""
 
     __tablename__ = "job_extra"
@@ -322,15 +325,28 @@ class JobExtraRow(Row):
     version: int = whole()
 
 
-class QuoteRevisionRow(Row):
+class QuoteRevisionRow(Row, table=True):
     """One revision of a job's quote. Once issued, triggers hold all but its state fast;
     accepted: codes of the alternates the customer took, as JSON. request: of a draft, as JSON."""
 
     __tablename__ = "quote_revision"
     __table_args__ = (
         UniqueConstraint("job_id", "number"),
-        index_where("ix_quote_revision_one_draft", "job_id", where="state = 'draft'"),
-        index_where("ix_quote_revision_quote", "quote_number", "number", where="quote_number > 0"),
+        Index(
+            "ix_quote_revision_one_draft",
+            "job_id",
+            unique=True,
+            sqlite_where=text("state = 'draft'"),
+            postgresql_where=text("state = 'draft'"),
+        ),
+        Index(
+            "ix_quote_revision_quote",
+            "quote_number",
+            "number",
+            unique=True,
+            sqlite_where=text("quote_number > 0"),
+            postgresql_where=text("quote_number > 0"),
+        ),
         Index(None, "issued_on"),
         one_of("state", State),
         rule("quote_number", "quote_number >= 0"),
@@ -364,7 +380,7 @@ class QuoteRevisionRow(Row):
     version: int = whole()
 
 
-class QuoteSnapshotRow(Row):
+class QuoteSnapshotRow(Row, table=True):
     """What was issued, whole, as one line of JSON; its SHA-256 stands in the revision's row."""
 
     __tablename__ = "quote_snapshot"
@@ -373,7 +389,7 @@ class QuoteSnapshotRow(Row):
     data: str = words()
 
 
-class QuoteLineRow(Row):
+class QuoteLineRow(Row, table=True):
     """One line of an issued revision, flat, to be added up by SQL [minor units, 1/10 000].
 
     part: `opening` (an item of a kit, `quantity` for one of `openings` alike) or `extra`.
@@ -404,7 +420,7 @@ class QuoteLineRow(Row):
     cost: int | None = whole(empty=True)
 
 
-class QuoteTotalRow(Row):
+class QuoteTotalRow(Row, table=True):
     """The totals of an issued revision as quoted: the base bid (alternate empty), each alternate.
 
     Amounts [minor units of the currency]; cost [1/10 000 of the major unit].
