@@ -6,14 +6,22 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from wholekit.domain.openings.sheet import SkippedRows
-from wholekit.intake.headings import key, meant, unit_word
+from wholekit.intake.headings import key, meant
+from wholekit.intake.sheet_headers import (
+    MOST_COLUMNS,
+    RULE,
+    SHOWN,
+    Header,
+    claimed,
+    find_headers,
+    has_figures,
+    is_complete,
+)
 from wholekit.intake.tables import Area, Grid, Row
 
-MOST_COLUMNS = 100
 # Cells that merged ranges may fill together: a workbook can state any number of ranges.
 MOST_FILLED = 1_000_000
 SIZES = ("size", "width", "height")
-_SHOWN = 60
 # Begins of rows that count the ones above, and of rows that part them, in any of the languages.
 _TOTAL = re.compile(
     r"(?:grand |sub[- ]?)?totals?\b|total(?:es)? |sous[- ]total|nombre total|"
@@ -30,9 +38,6 @@ _NOT_USED = re.compile(
     r"non utilisé|supprimé|no usado|eliminado)\W*$",
     re.IGNORECASE,
 )
-# No heading of the data has one.
-_FIGURE = re.compile(r"[0-9]")
-_RULE = re.compile(r"[-–—_=*.~\s]+$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,47 +67,17 @@ class FoundTable:
         return is_complete(claimed(self.headings))
 
 
-@dataclass(frozen=True, slots=True)
-class _Header:
-    """A row, by its place in the grid, that may head a table; with the row below or above it."""
-
-    place: int
-    rows: tuple[int, ...]
-    headings: tuple[str, ...]
-    score: tuple[int, int]
-
-    def start(self, rows: Sequence[Row]) -> int:
-        """The place of its first row: one above its own where that holds the groups."""
-        return self.place - (rows[self.place][0] != self.rows[0])
-
-
-def claimed(headings: Sequence[str]) -> dict[str, int]:
-    """How many headings mean each of our columns first [count]."""
-    found: dict[str, int] = {}
-    for heading in headings:
-        known = meant(heading)
-        if known is not None and known.heading.columns:
-            column = known.heading.columns[0]
-            found[column] = found.get(column, 0) + 1
-    return found
-
-
-def is_complete(columns: Mapping[str, int]) -> bool:
-    """Whether these of our columns make a schedule."""
-    return "mark" in columns and ("size" in columns or {"width", "height"} <= columns.keys())
-
-
 def find_tables(grid: Grid, choices: frozenset[str] = frozenset()) -> list[FoundTable]:
     """The tables of a sheet from its first row on; none where no row looks like a header.
 
     choices: keys of headings that somebody has named, which count as known. Parts of a sheet under
     the same headings are one table.
     """
-    heads = _headers(grid.rows, choices)
+    heads = find_headers(grid.rows, choices)
     if not heads:
         return []
     starts = [head.start(grid.rows) for head in heads]
-    layouts: dict[tuple[str, ...], list[tuple[_Header, int, int]]] = {}
+    layouts: dict[tuple[str, ...], list[tuple[Header, int, int]]] = {}
     for head, start, end in zip(heads, starts, [*starts[1:], len(grid.rows)], strict=True):
         layouts.setdefault(tuple(map(key, head.headings)), []).append((head, start, end))
     merged = _merged_by_part(grid, [grid.rows[start][0] for start in starts])
@@ -115,7 +90,7 @@ def find_tables(grid: Grid, choices: frozenset[str] = frozenset()) -> list[Found
 
 def _table(
     grid: Grid,
-    parts: Sequence[tuple[_Header, int, int]],
+    parts: Sequence[tuple[Header, int, int]],
     merged: Mapping[int, Sequence[Area]],
     places: Mapping[int, int],
 ) -> FoundTable:
@@ -174,125 +149,10 @@ def together(skipped: Sequence[SkippedRows]) -> list[SkippedRows]:
     return found
 
 
-def _headers(rows: Sequence[Row], choices: frozenset[str]) -> list[_Header]:
-    """The rows that head a table, in order; where none is complete, the one that comes nearest."""
-    known: dict[str, bool] = {}
-    complete: list[_Header] = []
-    again: set[tuple[str, ...]] = set()
-    nearest: _Header | None = None
-    for place, (_, cells) in enumerate(rows):
-        # Once there is a header, a row that begins with a figure is none.
-        if complete and cells and cells[0][:1].isdigit():
-            continue
-        # The same header again parts nothing: the body skips it.
-        if tuple(cells) in again:
-            continue
-        count = 0
-        for cell in cells:
-            if cell:
-                hit = known.get(cell)
-                if hit is None:
-                    hit = _is_known(cell, choices)
-                    if len(known) < 200_000:
-                        known[cell] = hit
-                count += hit
-        if count < 2:
-            continue
-        head = _header(rows, place, choices)
-        columns = claimed(head.headings)
-        named = [key(heading) for heading in head.headings]
-        if is_complete(columns) or (choices and choices & set(named) and len(columns) > 1):
-            # A row that the one before has taken for its second is no header of its own.
-            if not complete or rows[place][0] not in complete[-1].rows:
-                complete.append(head)
-                again.add(tuple(cells))
-        elif 2 * count >= len(named) and (nearest is None or head.score > nearest.score):
-            nearest = head
-    return complete or ([nearest] if nearest is not None else [])
-
-
-def _is_known(cell: str, choices: frozenset[str]) -> bool:
-    if not choices and _FIGURE.search(cell):
-        return False
-    text = " ".join(cell.split())
-    return meant(text) is not None or (bool(choices) and key(text[:_SHOWN]) in choices)
-
-
-def _header(rows: Sequence[Row], place: int, choices: frozenset[str]) -> _Header:
-    """The best header that a row gives: alone, below the groups of the row above, or above more."""
-    row, cells = rows[place]
-    raw = _texts(cells)
-    texts = _without_dashes(raw)
-    while texts and not texts[-1]:
-        texts.pop()
-    alone = _Header(place, (row,), tuple(texts), _score(texts, choices))
-    found = [alone]
-    if place and rows[place - 1][0] == row - 1:
-        above = _texts(rows[place - 1][1])
-        both = _two(above, texts)
-        if sum(map(bool, _without_dashes(above))) > 1 and not _has_figures(above):
-            found.append(_Header(place, (row - 1, row), tuple(both), _score(both, choices)))
-    if place + 1 < len(rows) and rows[place + 1][0] == row + 1:
-        below = _without_dashes(_texts(rows[place + 1][1]))
-        while below and not below[-1]:
-            below.pop()
-        if any(below) and not _has_figures(below):
-            both = _two(raw, below)
-            found.append(_Header(place, (row, row + 1), tuple(both), _score(both, choices)))
-    # Of equals the single row: max takes the first.
-    return max(found, key=lambda head: head.score)
-
-
-def _texts(cells: Sequence[str]) -> list[str]:
-    return [" ".join(cell.split()) for cell in cells[:MOST_COLUMNS]]
-
-
-def _without_dashes(texts: Sequence[str]) -> list[str]:
-    """The headings of a row; one of dashes alone says nothing."""
-    return ["" if _RULE.match(text) else text for text in texts]
-
-
-def _two(above: Sequence[str], below: Sequence[str]) -> list[str]:
-    """Two header rows as one: a group stands over all columns up to the next or a dash, where the
-    two make a known heading; else the lower text, or the upper where there is no lower."""
-    group = ""
-    both: list[str] = []
-    for place in range(max(len(above), len(below))):
-        over = above[place] if place < len(above) else ""
-        under = below[place] if place < len(below) else ""
-        group = over or group
-        if _RULE.match(over):
-            group = over = ""
-        if unit_word(under):
-            both.append(f"{over} ({unit_word(under)})" if over else under)
-            continue
-        joined = f"{group} {under}".strip()
-        if under and group and meant(joined) is not None:
-            both.append(joined)
-        else:
-            both.append(under or over)
-    return both
-
-
-def _score(headings: Sequence[str], choices: frozenset[str]) -> tuple[int, int]:
-    """Different columns of ours [count], then how few of them are claimed twice."""
-    columns = claimed(headings)
-    named = sum(key(heading) in choices for heading in headings) if choices else 0
-    units = sum(bool(known.unit) for known in map(meant, headings) if known)
-    twice = sum(count - 1 for count in columns.values())
-    return 2 * is_complete(columns) + len(columns) + named, units - twice
-
-
-def _has_figures(texts: Sequence[str]) -> bool:
-    return any(any(sign.isdigit() for sign in text) for text in texts)
-
-
 class _Body:
     """Tells rows of openings from rows that only stand among them."""
 
-    def __init__(
-        self, head: _Header, rows: Sequence[Row], spans: Sequence[tuple[int, int]]
-    ) -> None:
+    def __init__(self, head: Header, rows: Sequence[Row], spans: Sequence[tuple[int, int]]) -> None:
         columns = [
             known.heading.columns[0] if known is not None and known.heading.columns else ""
             for known in map(meant, head.headings)
@@ -336,7 +196,7 @@ class _Body:
             return ""
         if self._is_header(filled) or _keys(cells) in self._raw:
             return "header-again"
-        if all(_RULE.match(cell) for cell in filled):
+        if all(RULE.match(cell) for cell in filled):
             return "rule"
         if _TOTAL.match(filled[0]):
             return "total"
@@ -374,8 +234,8 @@ class _Body:
         return any(number < len(cells) and cells[number].strip() for number in self._sizes)
 
     def _is_header(self, filled: Sequence[str]) -> bool:
-        again = sum(key(cell[:_SHOWN]) in self._again for cell in filled[:MOST_COLUMNS])
-        return again > 1 and 2 * again > len(filled) and not _has_figures(filled)
+        again = sum(key(cell[:SHOWN]) in self._again for cell in filled[:MOST_COLUMNS])
+        return again > 1 and 2 * again > len(filled) and not has_figures(filled)
 
 
 def _before(rows: Sequence[Row], first: int) -> list[SkippedRows]:
@@ -413,7 +273,7 @@ def _shape(mark: str) -> str:
 
 
 def _keys(cells: Sequence[str]) -> tuple[str, ...]:
-    return tuple(key(cell[:_SHOWN]) for cell in cells[:MOST_COLUMNS] if cell.strip())
+    return tuple(key(cell[:SHOWN]) for cell in cells[:MOST_COLUMNS] if cell.strip())
 
 
 def _merged_by_part(grid: Grid, firsts: Sequence[int]) -> Mapping[int, Sequence[Area]]:
@@ -431,7 +291,7 @@ def _merged_by_part(grid: Grid, firsts: Sequence[int]) -> Mapping[int, Sequence[
 
 
 def _fill_merged(
-    grid: Grid, head: _Header, areas: Sequence[Area], places: Mapping[int, int]
+    grid: Grid, head: Header, areas: Sequence[Area], places: Mapping[int, int]
 ) -> tuple[tuple[Area, ...], tuple[Area, ...]]:
     """Fills merged ranges of a table down, in the grid itself: (filled, those of counts)."""
     quantities = {
@@ -468,4 +328,4 @@ def row_text(cells: Sequence[str]) -> str:
     'Door No. | Door Size'
     """
     text = " | ".join(" ".join(cell.split()) for cell in cells[:MOST_COLUMNS] if cell.strip())
-    return text if len(text) <= _SHOWN else f"{text[:_SHOWN]}…"
+    return text if len(text) <= SHOWN else f"{text[:SHOWN]}…"
