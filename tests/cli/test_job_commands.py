@@ -38,7 +38,6 @@ def test_from_an_opening_in_words_to_an_accepted_quote():
         ("customer", "ship-tos"),
         ("house", "people"),
         ("house", "settings"),
-        ("house", "holiday", "list"),
         ("margin", "report"),
         ("margin", "job", "1"),
         ("margin", "drift"),
