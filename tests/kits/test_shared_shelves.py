@@ -8,6 +8,7 @@ from tests.support.house import RULES, SAMPLES, sample
 from tests.support.openings import openings
 
 from wholekit.domain.kits import Shelf, build_kit, with_offers
+from wholekit.domain.kits.choices import ADJUSTABLE, Wish, is_same, wished
 from wholekit.domain.openings import OpeningType
 
 FIELDS = [field.name for field in fields(OpeningType)]
@@ -24,3 +25,17 @@ def test_a_used_shelf_gives_the_kit_of_a_new_one(first, other, changed):
         again = with_offers(build_kit(kind, USED, RULES), USED, RULES)
         new = Shelf(CATALOGS)
         assert again == with_offers(build_kit(kind, new, RULES), new, RULES)
+
+
+@given(openings())
+@settings(max_examples=25, deadline=None)
+def test_adjustable_bodies_alone_give_the_kit_of_a_shelf_that_has_no_others(kind):
+    """Bodies passed over in the search, or taken out of the catalogues with their boxes."""
+    here = replace(kind, mount=build_kit(kind, USED, RULES).mount)
+    kit = build_kit(here, USED, RULES, adjustable=True)
+    asked, narrowed = wished(here, Wish(ADJUSTABLE, adjustable=True), USED)
+    other = build_kit(asked, narrowed, RULES)
+    assert kit.body is None or kit.body.adjustable
+    assert kit.body == other.body
+    assert is_same(kit, other)
+    assert len(kit.missing) == len(other.missing)
