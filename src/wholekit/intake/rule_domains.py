@@ -365,7 +365,9 @@ NOTES: Mapping[str, Shape] = {
                     Text(
                         r"[a-z0-9-]+|#",
                         "a value as a schedule spells it, rated, or # for the number",
-                    )
+                    ),
+                    # What no column can say: nothing stated agrees.
+                    may_be_empty=True,
                 ),
                 "words": Listed(_PHRASE),
             },

@@ -149,7 +149,6 @@ HINTS: dict[str, str] = {
     "choose-series": "Choose another series, or leave the series open.",
     "answer-field": "Ask the customer, then state {column}: {answer}.",
     "confirm-assumed": "Confirm with the customer before ordering.",
-    "compare-by-hand": "No column holds it: compare it by hand with the drilling before ordering.",
     "ask-scope": "Ask whether a closer is wanted here at all; take the opening out if not.",
     "state-quantity": "If it means several, state the quantity {count}, or write a row for each.",
     "ask-corrosion": "No column holds it: ask how the place corrodes, and take a body, arms and "
