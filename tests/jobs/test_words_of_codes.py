@@ -20,7 +20,7 @@ PACKAGE = Path(wholekit.__file__).parent
 PLACES = (
     "services", "domain/quotes", "domain/customers.py", "domain/tax.py", "domain/limits.py",
     "domain/earnings.py", "cli/desk.py", "cli/job.py", "cli/job_openings.py", "cli/job_lines.py",
-    "cli/job_choices.py",
+    "cli/job_choices.py", "cli/job_edit.py", "cli/job_questions.py", "intake/openings.py",
     "cli/job_terms.py", "cli/quote.py", "cli/customer.py", "intake/rates.py", "cli/house.py",
     "cli/margin.py", "intake/changes.py",
 )  # fmt: skip
@@ -74,18 +74,21 @@ def test_every_problem_is_worded():
 
 
 def test_every_action_of_the_audit_log_has_its_words():
-    actions = set()
+    actions, constants = set(), set()
     for tree in sources():
         for node in ast.walk(tree):
+            if isinstance(node, ast.Constant) and isinstance(node.value, str):
+                constants.add(node.value)
             if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
                 texts = [
                     argument.value for argument in node.args if isinstance(argument, ast.Constant)
                 ]
                 if node.func.id in ("note", "_change", "_save", "_note_added"):
                     actions |= {text for text in texts if isinstance(text, str) and "-" in text}
-    actions |= {f"quote-{state}" for state in ("accepted", "declined", "expired", "superseded")}
-    actions -= {"ship-to"}
-    assert actions == set(ACTIONS)
+    states = {f"quote-{state}" for state in ("accepted", "declined", "expired", "superseded")}
+    assert actions - {"ship-to"} <= set(ACTIONS)
+    # Some are named once as a constant, and noted by that name.
+    assert set(ACTIONS) - states <= constants
 
 
 def test_every_reason_for_losing_and_every_limit_is_worded():
@@ -104,7 +107,7 @@ def test_every_command_a_sentence_names_can_be_called_as_it_is_written():
         for found in re.finditer(r"wholekit (\w+) ([a-z-]+)((?: (?:\{|[A-Z]|--)[^ ]*)*)", sentence):
             named += 1
             group = root.get_command(context, found[1])  # type: ignore[attr-defined]  # a group
-            command = group.commands.get(found[2])
+            command = group.get_command(context, found[2])
             assert command is not None, (code, found[0])
             given = set(re.findall(r"--[a-z-]+", found[3]))
             arguments = re.sub(r"--[a-z-]+(?: [^ -]\S*)?", "", found[3]).split()

@@ -63,7 +63,14 @@ def answer_openings(
                 answered.append(new)
             elif stated and names:
                 # Named by somebody who took it for open: what was stated is not written over.
-                raise CallError("answer-stated", mark=entry.mark, job=job.label, **stated)
+                raise CallError(
+                    "answer-stated",
+                    mark=entry.mark,
+                    job=job.label,
+                    column=stated["column"],
+                    stated=stated["stated"],
+                    given=stated["given"],
+                )
         if not answered and not names:
             raise CallError("answer-not-open", job=job.label, columns=sorted(fields))
         uow.commit()

@@ -83,8 +83,8 @@ ERRORS: dict[str, str] = {
     "job-currency": "{job} is in {currency}, but the catalogue of {supplier} is in {other}; "
     "price it on one in {currency} with: wholekit job reprice {job} --supplier ID.",
     "job-field-unknown": "A job has no field {field} to be set; there are {known}.",
-    "answer-needed-in-line": "{given} answers no question; write column=value, as in: wholekit job "
-    "answer JOB egress=yes 101-117.",
+    "answer-needed-in-line": "{given} answers no question; right would be wholekit job answer JOB "
+    "COLUMN=VALUE MARK, such as egress=yes 101-117.",
     "answer-not-open": "No opening of {job} leaves {columns} open; what is stated is changed with: "
     "wholekit job edit {job} MARK column=value.",
     "answer-stated": "{mark} of {job} states {column}={stated} already, so {column}={given} is no "
