@@ -12,7 +12,7 @@ from pypdf import PdfReader
 from pypdf.generic import ArrayObject, DictionaryObject
 
 from wholekit.documents import worker
-from wholekit.documents.archive import Archive
+from wholekit.documents.archive import Archive, archive
 from wholekit.documents.binding import bind
 from wholekit.documents.flow import Block, Flow
 from wholekit.documents.layout import lay_out
@@ -132,7 +132,8 @@ def test_each_cell_names_its_own_heading_and_no_other_groups(joined):
 
 def test_the_archive_form_says_what_it_is_and_carries_its_data(parts):
     flow, bound, folder = parts
-    merge(bound, flow, folder / "archive.pdf", KEPT)
+    merge(bound, flow, folder / "archive.pdf")
+    archive(folder / "archive.pdf", KEPT)
     reader = PdfReader(folder / "archive.pdf")
     assert reader.attachments == {"offer.json": [KEPT.content]}
     root = root_of(reader)
@@ -161,7 +162,8 @@ def test_the_archive_form_says_what_it_is_and_carries_its_data(parts):
 def test_the_same_archive_has_the_same_bytes(parts):
     flow, bound, folder = parts
     for name in ("one", "two"):
-        merge(bound, flow, folder / name, KEPT)
+        merge(bound, flow, folder / name)
+        archive(folder / name, KEPT)
     assert (folder / "one").read_bytes() == (folder / "two").read_bytes()
 
 

@@ -6,9 +6,8 @@ file carried along. Fonts come embedded, with what each glyph means, by the layo
 """
 
 from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING
-
-from wholekit.documents.flow import Flow
 
 if TYPE_CHECKING:
     from pikepdf import Object, Pdf
@@ -24,22 +23,28 @@ class Archive:
     content: bytes
 
 
-def make_archive(book: "Pdf", flow: Flow, kept: Archive) -> None:
-    """Turn a book into its archive form, with the file in it."""
-    from pikepdf import Array, Name
+def archive(pdf: Path, kept: Archive) -> None:
+    """Turn a finished paper into its archive form, with the file in it. Raises OSError.
 
-    book.Root.OutputIntents = Array([_colours(book)])
-    _carry(book, flow, kept)
-    # Parts of PDF 1.7 are used (tags, files); a lower number would deny them.
-    book.Root.Version = Name("/1.7")
-    # No history and no editor's name: equal papers have equal bytes.
-    with book.open_metadata(set_pikepdf_as_editor=False, update_docinfo=False) as about:
-        about["dc:title"] = flow.title
-        about["dc:creator"] = [flow.author]
-        about["dc:language"] = {flow.language}
-        about["xmp:CreateDate"] = f"{flow.day}T00:00:00Z"
-        about["pdfaid:part"] = "3"
-        about["pdfaid:conformance"] = "U"
+    The same paper and file give the same bytes.
+    """
+    from pikepdf import Array, Name, Pdf
+
+    with Pdf.open(pdf, allow_overwriting_input=True) as book:
+        day = str(book.docinfo[Name.CreationDate])
+        book.Root.OutputIntents = Array([_colours(book)])
+        _carry(book, day, kept)
+        # Parts of PDF 1.7 are used (tags, files); a lower number would deny them.
+        book.Root.Version = Name("/1.7")
+        # No editor's name: it would be the only thing on the paper that is not the house's.
+        with book.open_metadata(set_pikepdf_as_editor=False, update_docinfo=False) as about:
+            about["dc:title"] = str(book.docinfo[Name.Title])
+            about["dc:creator"] = [str(book.docinfo[Name.Author])]
+            about["dc:language"] = {str(book.Root.Lang)}
+            about["xmp:CreateDate"] = f"{day[2:6]}-{day[6:8]}-{day[8:10]}T00:00:00Z"
+            about["pdfaid:part"] = "3"
+            about["pdfaid:conformance"] = "U"
+        book.save(pdf, deterministic_id=True)
 
 
 def _colours(book: "Pdf") -> "Object":
@@ -61,14 +66,13 @@ def _colours(book: "Pdf") -> "Object":
     )
 
 
-def _carry(book: "Pdf", flow: Flow, kept: Archive) -> None:
+def _carry(book: "Pdf", day: str, kept: Archive) -> None:
     from pikepdf import Array, Dictionary, Name, Stream, String
 
-    day = String(f"D:{flow.day.replace('-', '')}000000Z")
     held = Stream(book, kept.content)
     held.Type = Name.EmbeddedFile
     held.Subtype = Name("/" + kept.media_type)
-    held.Params = Dictionary(Size=len(kept.content), ModDate=day)
+    held.Params = Dictionary(Size=len(kept.content), ModDate=String(day))
     file = book.make_indirect(
         Dictionary(
             Type=Name.Filespec,

@@ -5,7 +5,6 @@ from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
-from wholekit.documents.archive import Archive, make_archive
 from wholekit.documents.flow import Flow
 from wholekit.documents.numbering import number_page
 from wholekit.documents.tagging import Tags
@@ -28,11 +27,10 @@ class Bound(NamedTuple):
     marks: dict[int, int]
 
 
-def merge(bound: Bound, flow: Flow, target: Path, kept: Archive | None = None) -> None:
+def merge(bound: Bound, flow: Flow, target: Path) -> None:
     """Write the pages, numbered, with the flow's outline, tags and properties, to target.
 
-    kept: what the archive form (PDF/A-3) carries along; without it the paper is plain PDF. The
-    same pages, flow and archive give the same bytes. Raises OSError.
+    The same pages and flow give the same bytes. Raises OSError.
     """
     from pikepdf import Pdf
 
@@ -49,8 +47,6 @@ def merge(bound: Bound, flow: Flow, target: Path, kept: Archive | None = None) -
         tags.close()
         _number(book, flow)
         _describe(book, flow, bound.marks)
-        if kept is not None:
-            make_archive(book, flow, kept)
         # The file's identifier comes from what it holds, so equal papers have equal bytes.
         book.save(target, deterministic_id=True)
 
