@@ -111,7 +111,7 @@ def swallowing(function):
             pass
         return function(*given, **more)
     return deaf
-def quick(paper, out, templates):
+def quick(paper, out, templates, **more):
     out.write_bytes(b"%PDF-")
 render.render_paper = quick
 exec({patch!r})

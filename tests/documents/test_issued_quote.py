@@ -414,6 +414,12 @@ def test_from_the_command_line_to_both_papers(monkeypatch, tmp_path):
     written = run("quote", "paper", "Q-1", "--revision", "1", "--out", str(out), "--json").json
     assert (written["quote"], written["draft"], len(written["digest"])) == ("Q-00001/1", False, 64)
     assert "Quote Q-00001/1" in PdfReader(out).pages[0].extract_text()
+    kept = run("quote", "papers", "Q-1", "--only", "quote", "--archive", "--out", str(out))
+    assert kept.status == 0
+    (data,) = PdfReader(out).attachments["quote.json"]
+    assert json.loads(data) == run("quote", "show", "Q-1", "--json").json
+    refused = run("quote", "papers", "Q-1", "--only", "pick-list", "--archive", "--out", str(out))
+    assert (refused.status, "--only pick-list" in refused.err) == (2, True)
     sheet = run("quote", "sheet", "J-1", "--out", str(tmp_path / "sheet.pdf"))
     assert (sheet.status, "DRAFT" in sheet.out) == (0, True)
     assert "Not for customers." in PdfReader(tmp_path / "sheet.pdf").pages[0].extract_text()

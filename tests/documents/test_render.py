@@ -41,7 +41,7 @@ def render_whole(flow: Flow, folder: Path) -> Path:
     """The flow as one document, read and laid out as WeasyPrint does by itself."""
     document = lay_out_plainly(flow, folder)
     part, pdf = folder / "whole-part.pdf", folder / "whole.pdf"
-    document.write_pdf(part)
+    document.write_pdf(part, pdf_tags=True)
     pages = [PageOf(str(part), place) for place in range(len(document.pages))]
     merge(Bound(pages, read_anchors(document)[1]), flow, pdf)
     return pdf
@@ -192,7 +192,7 @@ def test_a_character_no_font_has_does_not_stop_a_paper(tmp_path):
 def test_layout_libraries_are_loaded_only_where_a_paper_is_laid_out():
     code = (
         "import sys, wholekit.documents.render, wholekit.documents.worker;"
-        "print({'weasyprint', 'pypdf', 'jinja2', 'babel', 'fontTools'} & set(sys.modules))"
+        "print({'weasyprint', 'pikepdf', 'jinja2', 'babel', 'fontTools'} & set(sys.modules))"
     )
     done = subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True)
     assert done.stdout.strip() == "set()"

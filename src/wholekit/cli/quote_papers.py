@@ -8,13 +8,16 @@ from typing import Annotated
 import typer
 
 from wholekit.cli import options
-from wholekit.cli.console import print_json, say, tell, wrapped
+from wholekit.cli.console import json_text, print_json, say, tell, wrapped
 from wholekit.cli.desk import By, deed, desk
+from wholekit.documents.archive import Archive
 from wholekit.documents.internal_sheet import AnyPaper
 from wholekit.documents.paper_set import FOR_ALL, MARGIN_SHEET, Ordered, PaperFile, write_papers
+from wholekit.domain.errors import CallError
 from wholekit.domain.rules import RuleBook
 from wholekit.services.quote_papers import Shown, order_shown, revision_shown, sheet_shown
 from wholekit.settings import bundled
+from wholekit.views.quotes import quote_answer
 from wholekit.wording.orders import CHANGED
 
 Reference = Annotated[
@@ -78,6 +81,13 @@ def papers(
     out: OutFolder,
     only: Only = None,
     revision: RevisionNumber = None,
+    archived: Annotated[
+        bool,
+        typer.Option(
+            "--archive",
+            help="The quote in the form for keeping (PDF/A-3), with its data as JSON in it.",
+        ),
+    ] = False,
     by: By = "",
     house: options.HouseFile = None,
     json: options.Json = False,
@@ -87,12 +97,14 @@ def papers(
     What was accepted comes with the alternates taken; what was not says NOT ORDERED on all but the
     quote; a draft says so on every page.
     """
+    if archived and only not in (None, PaperName.QUOTE):
+        raise CallError("archive-of-the-quote-alone", paper=str(only))
     place = desk(house)
     # Without a price on them, the warehouse's papers are anybody's of the house.
     shown_to = order_shown if only in UNPRICED else revision_shown
     shown = shown_to(place, deed(by), reference, revision)
     kinds = [kind for kind in FOR_ALL if only is None or kind.name == only.value]
-    _make(shown, place.rules, kinds, out, json)
+    _make(shown, place.rules, kinds, out, json, kept=_data_of(shown) if archived else None)
 
 
 def paper(
@@ -104,7 +116,7 @@ def paper(
     json: options.Json = False,
 ) -> None:
     """Another name for `quote papers --only quote`."""
-    papers(reference, out, PaperName.QUOTE, revision, by, house, json)
+    papers(reference, out, PaperName.QUOTE, revision, by=by, house=house, json=json)
 
 
 def sheet(
@@ -129,14 +141,15 @@ def _make(
     json: bool,
     *,
     one_file: bool = False,
+    kept: Archive | None = None,
 ) -> None:
     of = Ordered(shown.snapshot, rules, shown.floor, shown.draft, shown.accepted, shown.changed)
     # A name that ends in .pdf, or a file that is there, is meant for the one paper itself.
     if one_file or (len(kinds) == 1 and (out.suffix.lower() == ".pdf" or out.is_file())):
-        _write(of.paper(kinds[0]), out)
+        _write(of.paper(kinds[0]), out, kept)
         made = [(out, kinds[0].what)]
     else:
-        made = write_papers(of, kinds, out, tell)
+        made = write_papers(of, kinds, out, tell, kept)
     if shown.changed:
         for line in wrapped(CHANGED):
             tell(line)
@@ -157,8 +170,16 @@ def _make(
         say(f"{path}  {what}, {shown.label}{' as it stands: DRAFT' if shown.draft else ''}")
 
 
-def _write(made: AnyPaper, out: Path) -> None:
+def _data_of(shown: Shown) -> Archive:
+    """What the quote says as data: what `quote show --json` gives to who may not see cost."""
+    answer = quote_answer(shown.snapshot.offer, shown.digest, shown.accepted)
+    return Archive(
+        "quote.json", f"{shown.label} as data", "application/json", json_text(answer).encode()
+    )
+
+
+def _write(made: AnyPaper, out: Path, kept: Archive | None = None) -> None:
     from wholekit.documents.render import render_paper
 
     tell(f"making {out.name} …")
-    render_paper(made, out, bundled("templates"))
+    render_paper(made, out, bundled("templates"), kept=kept)

@@ -42,8 +42,7 @@ def lay_out_group(press: Press, at: int, stop: int, until: int, file: Path) -> L
     """Lay out blocks at to stop (not included) and write their pages, without the last if need be.
 
     Where the run goes on after `stop`, only pages before the last that begins with a block are
-    written; the group is made longer until there is one. A flow that is one group is tagged for
-    screen readers; pages to be joined cannot be.
+    written; the group is made longer until there is one. All are tagged for screen readers.
     """
     while True:
         document = press.lay_out(at, stop)
@@ -53,9 +52,8 @@ def lay_out_group(press: Press, at: int, stop: int, until: int, file: Path) -> L
             break
         # Twice as long at each try, since one very long block is laid out anew each time.
         stop = min(stop + (stop - at), until)
-    alone = at == 0 and stop == len(press.flow.blocks)
     with _fixed_font_date():
-        document.copy(document.pages[:cut]).write_pdf(file, pdf_tags=alone)
+        document.copy(document.pages[:cut]).write_pdf(file, pdf_tags=True)
     goes_on = until if cut == len(begins) else begins[cut] or until
     # Blocks on the pages that are given up are the next group's.
     kept = {block: page for block, page in marks.items() if page < cut}

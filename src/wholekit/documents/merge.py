@@ -1,10 +1,16 @@
-"""Many groups' pages joined into one numbered PDF. pypdf is imported where used."""
+"""Many groups' pages joined into one numbered, tagged PDF. pikepdf is imported where used."""
 
+from contextlib import ExitStack
+from itertools import groupby
 from pathlib import Path
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from wholekit.documents.flow import Flow
 from wholekit.documents.numbering import number_page
+from wholekit.documents.tagging import Tags
+
+if TYPE_CHECKING:
+    from pikepdf import Pdf
 
 
 class PageOf(NamedTuple):
@@ -22,36 +28,48 @@ class Bound(NamedTuple):
 
 
 def merge(bound: Bound, flow: Flow, target: Path) -> None:
-    """Write the pages, numbered, with the flow's outline and properties, to target.
+    """Write the pages, numbered, with the flow's outline, tags and properties, to target.
 
     The same pages and flow give the same bytes. Raises OSError.
     """
-    from pypdf import PdfReader, PdfWriter
-    from pypdf.generic import NameObject, StreamObject, TextStringObject
+    from pikepdf import Pdf
 
-    # Each file once: it is opened and read for all of its pages together.
-    files = dict.fromkeys(page.file for page in bound.pages)
-    if len(files) == 1:
-        writer = PdfWriter(clone_from=next(iter(files)))  # keeps the tags
-    else:
-        writer = PdfWriter()
-        readers = {file: PdfReader(file) for file in files}
-        for page in bound.pages:
-            writer.add_page(readers[page.file].pages[page.place])
-    for number, sheet in enumerate(writer.pages, 1):
-        drawing = sheet["/Contents"]
-        if not isinstance(drawing, StreamObject):
-            raise TypeError("a laid-out page has one stream")
-        drawing.set_data(number_page(drawing.get_data(), number, len(bound.pages), flow.page_of))
-    for number, block in enumerate(flow.blocks):
-        if block.title:
-            writer.add_outline_item(title=block.title, page_number=bound.marks[number])
-    writer.add_metadata(
-        {
-            "/Title": flow.title,
-            "/Author": flow.author,
-            "/CreationDate": f"D:{flow.day.replace('-', '')}000000Z",
-        }
-    )
-    writer.root_object[NameObject("/Lang")] = TextStringObject(flow.language)
-    writer.write(target)
+    # The files stay open until the book is saved: it reads a page's drawing only then.
+    with ExitStack() as opened, Pdf.new() as book:
+        tags = Tags(book)
+        # Each file once: it is opened and read for all of its pages together.
+        for file, pages in groupby(bound.pages, key=lambda page: page.file):
+            source = opened.enter_context(Pdf.open(file))
+            first = len(book.pages)
+            for page in pages:
+                book.pages.append(source.pages[page.place])
+            tags.bring(source, first)
+        tags.close()
+        _number(book, flow)
+        _describe(book, flow, bound.marks)
+        # The file's identifier comes from what it holds, so equal papers have equal bytes.
+        book.save(target, deterministic_id=True)
+
+
+def _number(book: "Pdf", flow: Flow) -> None:
+    for number, page in enumerate(book.pages, 1):
+        drawing = page.obj.Contents
+        text = drawing.read_bytes()  # of an array of streams there is none: TypeError
+        drawing.write(number_page(text, number, len(book.pages), flow.page_of))
+
+
+def _describe(book: "Pdf", flow: Flow, marks: dict[int, int]) -> None:
+    from pikepdf import Dictionary, Name, OutlineItem, String
+
+    with book.open_outline() as outline:
+        outline.root.extend(
+            OutlineItem(block.title, marks[number])
+            for number, block in enumerate(flow.blocks)
+            if block.title
+        )
+    book.docinfo[Name.Title] = String(flow.title)
+    book.docinfo[Name.Author] = String(flow.author)
+    book.docinfo[Name.CreationDate] = String(f"D:{flow.day.replace('-', '')}000000Z")
+    book.Root.Lang = String(flow.language)
+    # A reader's window then shows the paper's title and not its file's name.
+    book.Root.ViewerPreferences = Dictionary(DisplayDocTitle=True)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 
+from wholekit.documents.archive import Archive
 from wholekit.documents.fill_cards import cards_paper
 from wholekit.documents.fill_pick import labels_paper, pick_list_paper
 from wholekit.documents.fill_quote import quote_paper
@@ -64,10 +65,15 @@ class Ordered:
 
 
 def write_papers(
-    of: Ordered, kinds: Sequence[PaperFile], out: Path, tell: Callable[[str], None]
+    of: Ordered,
+    kinds: Sequence[PaperFile],
+    out: Path,
+    tell: Callable[[str], None],
+    kept: Archive | None = None,
 ) -> list[tuple[Path, str]]:
     """Make each paper, telling what is under way; all come to stand in the folder, or none.
 
+    kept: what the quote carries in its archive form; the other papers have none.
     Gives each file and what it is. Raises CallError where it cannot write.
     """
     from wholekit.documents.render import render_paper
@@ -75,7 +81,12 @@ def write_papers(
     def make(stage: Path) -> None:
         for kind in kinds:
             tell(f"making {kind.file} …")
-            render_paper(of.paper(kind), stage / kind.file, bundled("templates"))
+            render_paper(
+                of.paper(kind),
+                stage / kind.file,
+                bundled("templates"),
+                kept=kept if kind is QUOTE else None,
+            )
 
     all_or_nothing(out, tuple(kind.file for kind in kinds), make)
     return [(out / kind.file, kind.what) for kind in kinds]

@@ -16,6 +16,7 @@ from functools import partial
 from pathlib import Path
 
 from wholekit.documents import worker
+from wholekit.documents.archive import Archive, archive
 from wholekit.documents.binding import bind
 from wholekit.documents.flow import LABELS_ON_A_SHEET, Flow, make_flow
 from wholekit.documents.internal_sheet import AnyPaper, InternalSheet
@@ -43,12 +44,14 @@ def render_paper(
     *,
     progress: Callable[[int, int], None] | None = None,
     processes: int | None = None,
+    kept: Archive | None = None,
 ) -> None:
     """Write a paper as a PDF file; an error leaves what was there before.
 
     templates: the folder that holds the papers' templates. progress: called with openings done
     and openings in all, for large papers. processes: how many may lay out at once [count]; as
-    many as this process has processors unless given. Raises CallError `paper-not-written` with
+    many as this process has processors unless given. kept: with it the paper is in archive form
+    (PDF/A-3) and carries that file. Raises CallError `paper-not-written` with
     the path and what the system says, `paper-in-place-of-other` where the file there is no PDF.
     """
     render_flow(
@@ -57,6 +60,7 @@ def render_paper(
         out,
         progress=progress,
         processes=processes,
+        kept=kept,
     )
 
 
@@ -67,6 +71,7 @@ def render_flow(
     *,
     progress: Callable[[int, int], None] | None = None,
     processes: int | None = None,
+    kept: Archive | None = None,
 ) -> None:
     """Write the flow that `make` gives as a PDF file, as `render_paper` does.
 
@@ -82,6 +87,8 @@ def render_flow(
                     pdf = _render_here(make(), folder)
                 else:
                     pdf = _render_apart(make, folder, progress, processes or _processors())
+                if kept is not None:
+                    archive(pdf, kept)
             # From the same disk, so in one step: whoever looks finds the old paper or the new one.
             pdf.replace(out)
         except (OSError, subprocess.CalledProcessError) as error:

@@ -40,6 +40,8 @@ ERRORS: dict[str, str] = {
     "input), or describe an opening: --opening '101 3070 hollow-metal/steel interior'.",
     "out-unwritable": "Cannot write to {folder}: {error}. Nothing was written.",
     "output-not-written": "The answer could not be written: {error}.",
+    "archive-of-the-quote-alone": "The form for keeping is the quote's: --archive and "
+    "--only {paper} do not go together. Leave --only out, or ask for --only quote.",
     "paper-in-place-of-other": "{path} is there and is no PDF; name another file, or move it away.",
     "paper-not-written": "The paper {path} could not be written: {because}. What was there before "
     "is unchanged.",
