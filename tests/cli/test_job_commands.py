@@ -23,6 +23,56 @@ def test_from_an_opening_in_words_to_an_accepted_quote():
     assert (revision["state"], revision["note"]) == ("accepted", "order 4417")
 
 
+def test_an_issue_says_what_it_comes_to_what_is_left_out_and_how_its_papers_are_made():
+    add("101 3070 hollow-metal/steel interior 689 lh", "102 3070 fire_minutes='B label' 689 lh")
+    told = run("quote", "issue", "J-1", "--without-stopped").out
+    shown = done("quote", "show", "Q-1", "--json").json["totals"]["gross"]["amount"]
+    assert f"firm total {shown} USD" in told
+    assert "not quoted, and in no total: 102 (1 opening)" in told
+    assert "wholekit quote papers Q-00001/1 --out FOLDER" in told
+
+
+def test_a_pair_is_called_one_wherever_an_opening_is_listed():
+    assert "101: added; 1 × 3'-0\" × 7'-0\" pair" in add("101 3070 pair interior 689").out
+    assert "3'-0\" × 7'-0\" pair" in run("job", "show", "1").out
+    wide = run("kit", "--opening", "101 6070 pair interior 689").out
+    assert "is each leaf 36 in wide?" in " ".join(wide.split())
+
+
+def test_an_answer_tells_which_openings_it_leaves_and_what_they_state():
+    add(
+        "101 3070 interior 689 egress=yes",
+        "102 3070 interior 689 egress=no",
+        "103 3070 interior 689",
+    )
+    answered = run("job", "answer", "1", "egress=yes")
+    assert "103: answered" in answered.out
+    assert "101: left as it is; it states yes" in answered.err
+    assert "102: left as it is; it states no" in answered.err
+
+
+def test_questions_are_led_by_what_stops_the_openings():
+    openings = ("--opening", "101 3070 door='Glass/AL' 689", "--opening", "102 3070 interior 689")
+    first, *_ = run("kit", *openings, "--questions").out.splitlines()
+    assert first == "STOP  101: an answer is needed first"
+
+
+def test_a_column_named_without_a_value_says_what_would_be_right():
+    refused = run("kit", "--opening", "101 3070 interior finish")
+    assert refused.status == 2
+    assert "finish wants a value beside it; right would be 600, 605" in refused.err
+
+
+def test_a_sheet_that_is_refused_says_how_a_cell_is_told_and_a_row_left_out(tmp_path):
+    sheet = tmp_path / "sent.csv"
+    sheet.write_text("Door No,Door Size,Rating\n101,3-0 x 7-0,zz\n102,3-0 x 7-0,NR\n")
+    refused = run("kit", str(sheet))
+    assert (refused.status, "--leave-out 2" in refused.err) == (2, True)
+    taken = run("kit", str(sheet), "--leave-out", "2")
+    assert "102  1 ×" in taken.out
+    assert "left out as told (101" in " ".join(taken.err.split())
+
+
 @pytest.mark.parametrize(
     "arguments",
     [

@@ -18,7 +18,7 @@ def papers(monkeypatch):
     """The papers as they were filled; how they look is tested elsewhere."""
     made = []
 
-    def keep(paper, out: Path, _templates):
+    def keep(paper, out: Path, _templates, **_more):
         made.append(paper)
         out.write_bytes(b"")
 

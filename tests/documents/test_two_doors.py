@@ -37,7 +37,7 @@ class Made:
     def __init__(self) -> None:
         self._papers: list[AnyPaper] = []
 
-    def keep(self, paper: AnyPaper, out: Path, templates: Path) -> None:
+    def keep(self, paper: AnyPaper, out: Path, templates: Path, **_more: object) -> None:
         out.write_bytes(b"%PDF-" + str(len(self._papers)).encode())
         self._papers.append(paper)
 

@@ -119,6 +119,10 @@ PATTERNS: dict[str, list[tuple[str, str, str | None, dict[str, str]]]] = {
         ("fire_minutes", "FD30", None, {"fire_minutes": "30"}),
         ("fire_minutes", "FD60S", None, {"fire_minutes": "60"}),
     ],
+    "label-smoke": [
+        ("fire_minutes", "20/S", None, {"fire_minutes": "20"}),
+        ("fire_minutes", "90 min S", None, {"fire_minutes": "90"}),
+    ],
     "label-en": [("fire_minutes", "EI2 60-C5", None, {"fire_minutes": "60"})],
     "label-fr": [("fire_minutes", "CF 1/2 h", None, {"fire_minutes": "1/2 h"})],
     "label-es": [("fire_minutes", "RF-60", None, {"fire_minutes": "60"})],

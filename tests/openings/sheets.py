@@ -42,12 +42,15 @@ B1,3070,90,1
 
 
 def read(
-    data: str | bytes, choices: SheetChoices | None = None, tables: Sequence[str] = ()
+    data: str | bytes,
+    choices: SheetChoices | None = None,
+    tables: Sequence[str] = (),
+    left_out: Sequence[str] = (),
 ) -> ReadSheet:
     raw = data.encode() if isinstance(data, str) else data
     return read_sheet(
         raw, "sent.csv", finishes=FINISHES, jurisdictions=JURISDICTIONS, choices=choices,
-        tables=tables,
+        tables=tables, left_out=left_out,
     )  # fmt: skip
 
 

@@ -178,7 +178,7 @@ gives = {it = "hollow-metal"}
 mark = "practice"
 source = "usage"
 """
-HARSHEST = {"fire_minutes": "most", "accessible": "yes", "egress": "yes"}
+HARSHEST = dict.fromkeys(UNCLEAR_FIELDS, "first")
 
 
 def faults(text, harshest=HARSHEST):

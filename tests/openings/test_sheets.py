@@ -353,9 +353,40 @@ def test_the_label_of_a_frame_counts_where_no_other_is_there():
 
 
 def test_what_a_dash_parts_from_the_door_is_not_taken_where_it_may_be_other_goods():
-    for heading in ("Door - Lock", "Leaf - Finish", "Door / Frame", "Door - Frame"):
+    for heading in ("Door - Lock", "Leaf - Finish", "Door - Frame"):
         found = meant(heading)
         assert found is None or found.heading.columns == ()
+
+
+@pytest.mark.parametrize("heading", ["Door/Frame", "Door / Frame Matl", "DR/FR MAT'L"])
+def test_leaf_and_frame_in_one_cell_are_parted_and_their_types_are_not(heading):
+    sheet = read(f"Mark,Size,{heading}\n1,3070,HM/HM\n2,3070,WD/HM\n3,3070,WD/AL\n")
+    assert [(opening.type.door, opening.type.frame) for opening in sheet.openings] == [
+        (Door.HOLLOW_METAL, Frame.STEEL), (Door.WOOD, Frame.STEEL), (Door.WOOD, Frame.ALUMINUM),
+    ]  # fmt: skip
+    types = read(f"Mark,Size,{heading}\n1,3070,F/1\n2,3070,N/2\n")
+    assert [opening.type.door for opening in types.openings] == [None, None]
+
+
+def test_a_door_that_is_not_in_the_contract_is_left_out_and_told():
+    sheet = read("Mark,Size,Rating\n101,3070,NR\n102,NIC,NR\n103,Not in contract,20\n104,3070,20\n")
+    assert [opening.mark for opening in sheet.openings] == ["101", "104"]
+    assert {entry.why for entry in sheet.reading.skipped} == {"not-used"}
+
+
+def test_rows_named_are_left_out_told_and_their_faults_with_them():
+    text = "Mark,Size,Rating\n101,3070,NR\n102,3070,zz\n103,3070,20\n104,3070,zz\n"
+    sheet = read(text, left_out=("3", "5"))
+    assert ([opening.mark for opening in sheet.openings], sheet.problems) == (["101", "103"], ())
+    assert [entry.text for entry in sheet.reading.skipped if entry.why == "left-out"] == [
+        "102 | 3070 | zz", "104 | 3070 | zz",
+    ]  # fmt: skip
+    assert not read(text, left_out=("3-5",)).problems
+    for wrong in ("9", "1", "3-9", "5-3", "x", ""):
+        with pytest.raises(InputError) as caught:
+            read(text, left_out=(wrong,))
+        (problem,) = caught.value.problems
+        assert (problem.code, problem.fields["right"]) == ("sheet-row-unknown", "2 to 5")
 
 
 @pytest.mark.parametrize("heading", ["Location", "Location - Int/Ext", "Door Location", "Loc."])

@@ -280,7 +280,7 @@ def test_a_note_is_kept_as_text():
         ("101 3070 size 9", [("whole-number", "size 9")]),
         ("101 3070 wod/steel", [("word-unknown", "wod/steel")]),
         ("101 3070 jurisdiction atlantis", [
-            ("word-not-understood", "jurisdiction"), ("word-not-understood", "atlantis"),
+            ("word-needs-value", "jurisdiction"), ("word-not-understood", "atlantis"),
         ]),
         ("101 3070 paralel exteror 90", [
             ("word-not-understood", "paralel"), ("word-not-understood", "exteror"),

@@ -85,7 +85,7 @@ def test_a_formula_is_refused_whether_or_not_its_result_is_stored():
     assert faults(never) == [("cell-formula", 2, "fire_minutes"), ("cell-formula", 3, "size")]
     assert "'=45*2'" in sentences(never)
     stored = with_part(
-        xlsx(HEADER, ("101", 3070, 1, "=45*2", "4 in")), SHEET, b"<v />", b"<v>90</v>"
+        xlsx(HEADER, ("101", 3070, 1, "=45*2", "4 in")), SHEET, b"</f>", b"</f><v>90</v>"
     )
     assert faults(stored) == [("cell-formula", 2, "fire_minutes")]
 

@@ -28,6 +28,7 @@ from wholekit.wording import (
     questions,
     reasons,
     speech,
+    to_customers,
     words,
 )
 from wholekit.wording.sources import rule_source
@@ -85,6 +86,7 @@ def in_tables() -> Iterator[Message]:
         words.MOUNTS, words.SIDES, words.MATERIALS, words.FIELDS, words.SWINGS, words.HOSTS,
         words.HANDS, findings.OFFERED, findings.NOT_OFFERED, findings.LACKS, questions.QUESTIONS,
         flow.SEVERITY_WORDS, old_holes.VARIANTS, old_holes.HAS, old_holes.DECLINED,
+        to_customers.TOLD,
     ):  # fmt: skip
         yield from table.values()
     for several in (*words.ROLES.values(), *words.KINDS.values()):

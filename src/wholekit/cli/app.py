@@ -9,21 +9,22 @@ import contextlib
 import io
 import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any, NoReturn
 
 import typer
 
 from wholekit import __version__
-from wholekit.cli.console import say, tell
+from wholekit.cli.console import say, tell, wrapped
 from wholekit.cli.groups import GROUPS
 from wholekit.cli.late import LateGroup
 from wholekit.cli.plain_values import plainly
-from wholekit.domain.errors import CallError, InputError, WholekitError
+from wholekit.domain.errors import CallError, InputError, Problem, WholekitError
 from wholekit.domain.quantities import QuantityError
 
 PROBLEMS_SHOWN = 50
+ROWS_NAMED = 12
 # As a shell has them: 128 + SIGINT, 128 + SIGPIPE.
 INTERRUPTED, PIPE_CLOSED = 130, 141
 FAULT = 3
@@ -183,6 +184,9 @@ def _run() -> int:
             tell(f"… and {len(error.problems) - len(shown)} more")
         count = len(error.problems)
         tell(f"{count} problem{'s' if count != 1 else ''}; nothing was taken.")
+        if error.sheet:
+            for line in _way_out(error.problems):
+                tell(line)
         return 2
     except WholekitError as error:
         from wholekit.wording.errors import say_error
@@ -195,6 +199,17 @@ def _run() -> int:
         tell(say_quantity_error(error))
         return 2
     return 0
+
+
+def _way_out(problems: Sequence[Problem]) -> Iterator[str]:
+    """How a contractor's sheet is read all the same: a cell told, or its rows left out."""
+    rows = sorted({problem.row for problem in problems if problem.row is not None})
+    if rows:
+        listed = ",".join(map(str, rows[:ROWS_NAMED]))
+        yield from wrapped(
+            "Say what a cell means with --value 'COLUMN:CELL=CLEAN', or leave rows out with "
+            f"--leave-out {listed}{',…' if len(rows) > ROWS_NAMED else ''}."
+        )
 
 
 def _status_of(end: SystemExit) -> int:

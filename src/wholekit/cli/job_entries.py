@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from wholekit.cli.console import print_json, say
 from wholekit.domain.quotes import JobOpening
 from wholekit.views.jobs import signs_of
-from wholekit.wording.openings import size_text
+from wholekit.wording.openings import leaf_text, size_text
 
 
 def print_entries(entries: Sequence[JobOpening], json: bool, what: str) -> None:
@@ -29,5 +29,5 @@ def print_entries(entries: Sequence[JobOpening], json: bool, what: str) -> None:
         where = f" in {entry.alternate}" if entry.alternate else ""
         say(
             f"{entry.mark}{where}: {what}; {entry.opening.quantity} × "
-            f"{size_text(entry.opening.type)}, version {entry.version}"
+            f"{leaf_text(entry.opening.type)}, version {entry.version}"
         )

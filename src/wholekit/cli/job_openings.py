@@ -49,6 +49,7 @@ def add(
     value: options.ValueChoices = None,
     map_file: options.MapFile = None,
     table: options.TableRows = None,
+    leave_out: options.LeftOutRows = None,
     alternate: InAlternate = "",
     by: By = "",
     json: options.Json = False,
@@ -56,7 +57,7 @@ def add(
     """Add openings from a schedule or in shorthand, all of them or none."""
     place, doer = desk(), deed(by)
     kept = kept_choices(place, doer, job_contents(place, doer, job).job.customer)
-    way = sheet_way(place.rules, strict, sheet, column, value, map_file, kept, table)
+    way = sheet_way(place.rules, strict, sheet, column, value, map_file, kept, table, leave_out)
     openings = read_openings(schedule, opening or [], place.rules, way)
     added = job_openings.add_openings(place, doer, job, openings, alternate)
     # All of the job's: a new mark may look like one that was there before.

@@ -3,7 +3,7 @@
 import typer
 
 from wholekit.cli import options
-from wholekit.cli.console import print_json, say
+from wholekit.cli.console import print_json, say, tell
 from wholekit.cli.desk import By, InAlternate, JobRef, deed, desk
 from wholekit.cli.job_entries import print_entries
 from wholekit.cli.questions_text import asking_text
@@ -62,4 +62,6 @@ def answer(
         marks,
         alternate,
     )
-    print_entries(done, json, "answered")
+    print_entries(done.openings, json, "answered")
+    for mark, stated in done.stated:
+        tell(f"{mark}: left as it is; it states {stated}")

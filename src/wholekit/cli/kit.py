@@ -19,6 +19,7 @@ from wholekit.cli.kit_short import (
     assumed_value,
     priced_as,
     short_text,
+    stopped_in_short,
 )
 from wholekit.cli.questions_text import asking_text
 from wholekit.cli.sheets import sheet_way
@@ -69,6 +70,7 @@ def kit(
     value: options.ValueChoices = None,
     map_file: options.MapFile = None,
     table: options.TableRows = None,
+    leave_out: options.LeftOutRows = None,
     house: options.HouseFile = None,
     questions: bool = typer.Option(
         False,
@@ -86,7 +88,9 @@ def kit(
     place = open_house(
         catalog or [], house, Policy(tuple(prefer or ()), stock_first), lambda: deed(by)
     )
-    way = sheet_way(place.rules, strict, sheet, column, value, map_file, tables=table)
+    way = sheet_way(
+        place.rules, strict, sheet, column, value, map_file, tables=table, left_out=leave_out
+    )
     openings = read_openings(schedule, opening or [], place.rules, way)
     tell_look_alikes(row.mark for row in openings)
     asked = Beside(place.shelf, place.rules, today(), Asker(multiplier=factor), choices)
@@ -100,7 +104,7 @@ def kit(
         answer = asked.answer(kits_answer(offer, place.rules, factor), workup, shelf)
         print_json(answer if asking is None else with_questions(answer, asking))
     elif asking is not None:
-        for line in asking_text(asking):
+        for line in (*stopped_in_short(offer), *asking_text(asking)):
             say(line)
     else:
         text_of = job_text if full else short_text

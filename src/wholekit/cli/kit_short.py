@@ -17,7 +17,8 @@ from wholekit.domain.rules import RuleBook
 from wholekit.wording.finding_words import all_in_short, in_short
 from wholekit.wording.findings import say_finding
 from wholekit.wording.fitting import measure
-from wholekit.wording.openings import pieces_text, size_text
+from wholekit.wording.openings import leaf_text, pieces_text
+from wholekit.wording.questions import marks_text
 from wholekit.wording.ready import say_job_ready
 from wholekit.wording.words import MOUNTS, field_name, listed, plural, value_text
 
@@ -63,8 +64,7 @@ def short_text(offer: Offer, rules: RuleBook, multiplier: Fraction = LIST) -> It
 def opening_in_short(offer: Offer, opening: OfferOpening, *, short: bool = False) -> Iterator[str]:
     """One opening in one to three lines. short: the shelf lacks some of it."""
     kit = offer.kit_of(opening)
-    leaves = " pair" if kit.type.leaves == 2 else ""
-    head = f"{opening.place}  {opening.quantity} × {size_text(kit.type)}{leaves}  {_closer(kit)}"
+    head = f"{opening.place}  {opening.quantity} × {leaf_text(kit.type)}  {_closer(kit)}"
     price = f"{kit.price.decimal_text} {kit.price.currency}"
     if opening.quantity > 1:
         price = f"{kit.price.decimal_text} each, {opening.price.decimal_text} {kit.price.currency}"
@@ -78,6 +78,18 @@ def opening_in_short(offer: Offer, opening: OfferOpening, *, short: bool = False
         yield from wrapped(stops, f"{INDENT}STOP  ")
     if warns:
         yield from wrapped(warns, f"{INDENT}WARN  ")
+
+
+def stopped_in_short(offer: Offer) -> Iterator[str]:
+    """What stops openings, each reason once with its marks; nothing where none is stopped."""
+    found: dict[str, list[str]] = {}
+    for opening in offer.openings:
+        stops, _ = _in_few_words(offer, opening, short=False)
+        if stops:
+            found.setdefault(stops, []).append(opening.place)
+    every = [opening.mark for opening in offer.openings]
+    for stops, marks in found.items():
+        yield from wrapped(f"{marks_text(marks, every) or listed(marks)}: {stops}", "STOP  ")
 
 
 def findings_said(offer: Offer) -> Said:

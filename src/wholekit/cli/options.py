@@ -110,6 +110,15 @@ TableRows = Annotated[
         metavar="ROW",
     ),
 ]
+LeftOutRows = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--leave-out",
+        help="Rows of the sheet that are no openings to quote: 6 or 12-14, as the sheet counts "
+        "them; may be given again.",
+        metavar="ROWS",
+    ),
+]
 MapFile = Annotated[
     Path | None,
     typer.Option("--map", help="A TOML file with such choices.", metavar="FILE"),

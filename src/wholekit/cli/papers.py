@@ -62,6 +62,7 @@ def papers(
     value: options.ValueChoices = None,
     map_file: options.MapFile = None,
     table: options.TableRows = None,
+    leave_out: options.LeftOutRows = None,
     house: options.HouseFile = None,
 ) -> None:
     """Quote, pick list, kit labels, setting cards of a schedule, and for the owner the internal
@@ -73,7 +74,9 @@ def papers(
     issued = parse_date(on)
     share = parse_floor(floor)
     place = open_house(catalog or [], house, Policy(tuple(prefer or ()), stock_first))
-    way = sheet_way(place.rules, strict, sheet, column, value, map_file, tables=table)
+    way = sheet_way(
+        place.rules, strict, sheet, column, value, map_file, tables=table, left_out=leave_out
+    )
     openings = read_openings(schedule, opening or [], place.rules, way)
     tell_look_alikes(row.mark for row in openings)
     # These come from the call and stand on every page: judged before the work is begun.

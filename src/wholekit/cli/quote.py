@@ -35,6 +35,7 @@ from wholekit.views.reviews import (
 )
 from wholekit.wording.job_sentences import LOST
 from wholekit.wording.offers import say_part
+from wholekit.wording.questions import marks_text
 from wholekit.wording.rates import percent
 from wholekit.wording.words import listed
 
@@ -204,6 +205,8 @@ def issue(
         if outcome.drafted and not json:
             say(f"drafted and issued in one, to hold {outcome.revision.valid_days} days")
         if not json:
+            for line in _issued_text(outcome.revision):
+                say(line)
             for line in warnings_text(warnings_of(outcome.review.workup.job.openings)):
                 say(line)
         return
@@ -441,6 +444,21 @@ def _margin_text(what: str, snapshot: Snapshot, accepted: tuple[str, ...]) -> It
 def _accepted(alternates: tuple[str, ...]) -> str:
     """What was accepted, in words."""
     return f"base bid with {listed(alternates)}" if alternates else "base bid"
+
+
+def _issued_text(revision: Revision) -> Iterator[str]:
+    """What it comes to, what is not in that, and how its papers are made."""
+    offer = snapshot_of(revision).offer
+    taxed = ", taxes in it" if offer.totals.taxes else ""
+    yield f"firm total {offer.totals.gross.decimal_text} {offer.currency}{taxed}"
+    if offer.left_out:
+        out = [opening.mark for opening in offer.left_out]
+        marks = marks_text(out, [*(opening.mark for opening in offer.openings), *out])
+        count = len(out)
+        yield from wrapped(
+            f"not quoted, and in no total: {marks} ({count} opening{'' if count == 1 else 's'})"
+        )
+    yield f"papers: wholekit quote papers {offer.label} --out FOLDER"
 
 
 def _print(revision: Revision, json: bool) -> None:

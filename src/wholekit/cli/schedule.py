@@ -41,6 +41,7 @@ def schedule(
     value: options.ValueChoices = None,
     map_file: options.MapFile = None,
     table: options.TableRows = None,
+    leave_out: options.LeftOutRows = None,
     customer: str = typer.Option(
         "", "--customer", help="Use and keep the choices for this customer.", metavar="CODE"
     ),
@@ -62,7 +63,7 @@ def schedule(
     desk = open_desk(house) if customer else None
     kept = SheetChoices() if desk is None else kept_choices(desk, deed(by), customer)
     choices = given.over(choices_of(rules, map_file=there, kept=kept))
-    found = open_sheet(file, rules, choices, table or ())
+    found = open_sheet(file, rules, choices, table or (), leave_out or ())
     problems = [say_problem(problem) for problem in found.problems]
     if json:
         print_json(reading_answer(found.reading, found.openings, problems))
@@ -76,7 +77,7 @@ def schedule(
         tell(f"Kept for {customer}; `wholekit customer sheet {customer}` shows them.")
     only_asked = all(problem.code == "tables-asked" for problem in found.problems)
     if problems and (out is not None or not only_asked):
-        raise InputError(list(found.problems))
+        raise InputError(list(found.problems), sheet=True)
     if out is not None:
         _write_clean(out, found)
     if found.reading.chosen:

@@ -20,11 +20,12 @@ def sheet_way(
     map_file: Path | None = None,
     kept: SheetChoices | None = None,
     tables: Sequence[str] | None = None,
+    left_out: Sequence[str] | None = None,
 ) -> SheetWay:
     """How the options say that a schedule is read; what they say goes before the map file, and
     that before what was kept. Raises InputError."""
     choices = choices_of(rules, sheet, column, value, map_file, kept)
-    return SheetWay(strict, choices, tell_reading, tuple(tables or ()))
+    return SheetWay(strict, choices, tell_reading, tuple(tables or ()), tuple(left_out or ()))
 
 
 def choices_of(

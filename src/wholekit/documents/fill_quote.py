@@ -35,6 +35,7 @@ from wholekit.wording.offers import why_held
 from wholekit.wording.openings import assumption_text
 from wholekit.wording.questions import marks_text
 from wholekit.wording.speech import speaking, tr
+from wholekit.wording.to_customers import said_to_customers
 
 # Said elsewhere on a quote, or the house's own business.
 NOT_FOR_CUSTOMERS = frozenset(
@@ -256,7 +257,7 @@ def _findings(
     return tuple(
         FindingNote(RELEASED, said[0], "", said[2])
         if (finding.code, finding.about) in released
-        else FindingNote(finding.severity.value, *said)
+        else FindingNote(finding.severity.value, *said_to_customers(finding.code, said))
         for finding, said in zip(findings, texts, strict=True)
         if finding.code not in NOT_FOR_CUSTOMERS
     )

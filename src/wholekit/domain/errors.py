@@ -36,11 +36,15 @@ class WholekitError(Exception):
 
 
 class InputError(WholekitError):
-    """Outside input was refused; nothing of it was taken."""
+    """Outside input was refused; nothing of it was taken.
 
-    def __init__(self, problems: list[Problem]) -> None:
+    sheet: it is a contractor's own, whose cells may be told and whose rows left out.
+    """
+
+    def __init__(self, problems: list[Problem], *, sheet: bool = False) -> None:
         super().__init__("input-refused", count=len(problems))
         self.problems = tuple(problems)
+        self.sheet = sheet
 
 
 class CallError(WholekitError):

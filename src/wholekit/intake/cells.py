@@ -347,6 +347,8 @@ def readers(finishes: FinishBook, jurisdictions: Mapping[str, str] | None) -> di
         "height": length("height", HEIGHT),
         "leaves": word(v.LEAVES),
         **{column: word(words) for column, words in v.WORDS.items()},
+        "door": maybe_several("door", word(v.WORDS["door"])),
+        "frame": maybe_several("frame", word(v.WORDS["frame"])),
         "door_reinforced": yes_no,
         "frame_reinforced": yes_no,
         "accessible": maybe_several("accessible", yes_no),

@@ -73,7 +73,9 @@ def _translated(column: str, cell: str, unit: str | None) -> CellReading | None:
         return None
     row, groups = found
     reading = _reading(row, {**groups, "0": text, UNIT: unit}, column, text, unit)
-    if column in UNCLEAR_FIELDS and not _reads(column, reading.cells.get(column, "")):
+    clear = reading.cells.get(column)
+    # An empty one says that the value is not known, which is a reading too.
+    if column in UNCLEAR_FIELDS and clear != "" and not _reads(column, clear or ""):
         # `B 689` is no label beside some time: the strict reader tells what is wrong with it.
         return None
     return reading

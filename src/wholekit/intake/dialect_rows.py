@@ -44,20 +44,25 @@ class RowMark(StrEnum):
 
 
 class Harshest(StrEnum):
-    """Which of several candidates asks the most of a kit: the most minutes, or yes."""
+    """Which of several asks the most: the most minutes, yes, or the first of an order."""
 
     MOST = "most"
     YES = "yes"
+    FIRST = "first"
 
 
 @dataclass(frozen=True, slots=True)
 class Worked:
-    """What an unclear field is worked under, on which ground, and where another asks more."""
+    """What an unclear field is worked under, on which ground, and where another asks more.
+
+    order: the words of the field, the one that asks the most first; empty but for `first`.
+    """
 
     takes: Harshest
     mark: RowMark
     source: str
     differs: str
+    order: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,6 +184,7 @@ def read_rows(
             table.choice("mark", RowMark),
             table.text("source"),
             table.text("differs"),
+            table.words("order"),
         )
         harshest[table.text("field")] = worked
         table.finish()

@@ -45,6 +45,11 @@ _DOORS_OWN = frozenset(
         "weight", "location", "swing", "hand", "fire_minutes", "accessible", "egress", "note",
     }
 )  # fmt: skip
+# Leaf and frame in one cell (`HM/HM`). The slash decides: `Door - Frame` is a frame's column. That
+# it may as well hold their types (`F/1`) is told by the cells.
+_BOTH = re.compile(
+    r"\W*(?:doors?|dr|leaf)\s*[/&+]\s*(?:frames?|fr)\s*(?:mat(?:'?l|erials?)?)?\W*$", re.IGNORECASE
+)
 _SIGNS = str.maketrans({"°": "o", "º": "o", "#": " no ", "'": "", "’": "", "&": " "})
 _REST = re.compile(r"[^0-9a-z]+")
 
@@ -113,6 +118,8 @@ def meant(text: str) -> Meant | None:
     >>> meant("Door - Fire Rating (min)").heading.columns, meant("Door - Lock")
     (('fire_minutes',), None)
     """
+    if _BOTH.match(text):
+        return Meant(Heading(("aside", "door"), mark="practice"), "heading")
     found = _meant(text)
     of_door = _OF_DOOR.match(text) if found is None else None
     if of_door is not None:

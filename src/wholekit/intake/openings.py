@@ -24,14 +24,15 @@ from wholekit.intake.tables import STDIN_NAME, read_bytes
 class SheetWay:
     """How a schedule is to be read: strict, or as it was sent with these choices.
 
-    tables: header rows of those that are meant, or `all`. tell: given the account of the reading
-    where the sheet was not clean as it stood.
+    tables: header rows of those that are meant, or `all`. left_out: rows left out.
+    tell: given the account of the reading where the sheet was not clean as it stood.
     """
 
     strict: bool = False
     choices: SheetChoices = field(default_factory=SheetChoices)
     tell: Callable[[SheetReading], None] | None = None
     tables: tuple[str, ...] = ()
+    left_out: tuple[str, ...] = ()
 
 
 AS_SENT = SheetWay()
@@ -48,6 +49,7 @@ def read_openings(
     known = profile_words(rules)
     problems: list[Problem] = []
     openings: list[Opening] = []
+    of_sheet = False
     if schedule is not None:
         try:
             if way.strict:
@@ -55,10 +57,11 @@ def read_openings(
                 stdin = sys.stdin.buffer if path is None else None
                 openings += read_schedule(path, stdin=stdin, finishes=finishes, jurisdictions=known)
             else:
-                sheet = open_sheet(schedule, rules, way.choices, way.tables)
+                sheet = open_sheet(schedule, rules, way.choices, way.tables, way.left_out)
                 if way.tell is not None and not sheet.reading.clean:
                     way.tell(sheet.reading)
                 problems += sheet.problems
+                of_sheet = bool(sheet.problems)
                 openings += sheet.openings if not problems else ()
         except InputError as error:
             problems += error.problems
@@ -77,7 +80,7 @@ def read_openings(
         marks.add(opening.mark)
         openings.append(opening)
     if problems:
-        raise InputError(problems)
+        raise InputError(problems, sheet=of_sheet)
     if not openings:
         raise CallError("openings-needed")
     return openings
@@ -88,6 +91,7 @@ def open_sheet(
     rules: RuleBook,
     choices: SheetChoices | None = None,
     tables: Sequence[str] = (),
+    left_out: Sequence[str] = (),
 ) -> ReadSheet:
     """A schedule as it was sent (`-` for standard input), with the account of its reading.
 
@@ -103,6 +107,7 @@ def open_sheet(
         jurisdictions=profile_words(rules),
         choices=choices,
         tables=tables,
+        left_out=left_out,
     )
 
 

@@ -18,6 +18,7 @@ from wholekit.domain.openings.sheet import (
 from wholekit.intake.cells import Read, readers
 from wholekit.intake.faults import Faults
 from wholekit.intake.headings import key
+from wholekit.intake.left_out import leave_out
 from wholekit.intake.repeats import Repeat, join_repeats
 from wholekit.intake.schedule import REQUIRED, is_schedule, openings_of
 from wholekit.intake.sheet_cells import Cells, cell_key
@@ -64,16 +65,18 @@ def read_sheet(
     jurisdictions: Mapping[str, str] | None = None,
     choices: SheetChoices | None = None,
     tables: Sequence[str] = (),
+    left_out: Sequence[str] = (),
 ) -> ReadSheet:
     """What a file's bytes hold of openings, whoever wrote it.
 
     A file that is clean as it stands is read as `read_schedule` reads it, and nothing is told.
-    tables: header rows of those that are meant, or `all`. Raises InputError where nothing can be
+    tables: header rows of those that are meant, or `all`. left_out: rows of openings that are not,
+    as `6` or `12-14`. Raises InputError where nothing can be
     read at all: no text, no table, several sheets with one.
     """
     choices = SheetChoices() if choices is None else choices
     read = readers(finishes, jurisdictions)
-    if not choices and not tables:
+    if not choices and not tables and not left_out:
         clean = _clean(data, name, read)
         if clean is not None:
             return clean
@@ -83,6 +86,7 @@ def read_sheet(
     if found[0].sheet:
         faults.where = f"{name}, sheet {found[0].sheet}"
     chosen = choose_tables(found, tables, faults)
+    chosen = replace(chosen, read=leave_out(chosen.read, left_out, faults))
     count = sum(len(table.rows) for table in chosen.read)
     if count > MOST_ROWS:
         fullest = max((table.rows for table in chosen.read), key=len)

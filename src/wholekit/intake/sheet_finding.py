@@ -177,7 +177,7 @@ class _Body:
         for entry in given:
             row, cells = entry
             # Surely one of an opening: a mark that begins with a figure, and a size. Most rows are.
-            if len(cells) > reach and cells[mark][:1].isdigit() and cells[size].strip():
+            if len(cells) > reach and cells[mark][:1].isdigit() and self._is_size(cells[size]):
                 rows.append(entry)
             elif row not in self._rows:
                 why = self.why_not(cells)
@@ -231,7 +231,13 @@ class _Body:
         return self._marks_like
 
     def _sized(self, cells: Sequence[str]) -> bool:
-        return any(number < len(cells) and cells[number].strip() for number in self._sizes)
+        return any(number < len(cells) and self._is_size(cells[number]) for number in self._sizes)
+
+    @staticmethod
+    def _is_size(cell: str) -> bool:
+        """Whether something stands there, and not that the door is left out of the contract."""
+        text = cell.strip()
+        return bool(text) and not (text[:1].isalpha() and _NOT_USED.match(text))
 
     def _is_header(self, filled: Sequence[str]) -> bool:
         again = sum(key(cell[:SHOWN]) in self._again for cell in filled[:MOST_COLUMNS])

@@ -14,7 +14,7 @@ from wholekit.intake.dialect import translate
 from wholekit.intake.faults import Faults
 from wholekit.intake.kinds import SIZES, read_kind
 from wholekit.intake.schedule import COLUMNS
-from wholekit.intake.shorthand_words import LEADS, PHRASES, Said
+from wholekit.intake.shorthand_words import LEADS, PHRASES, SHORT_LEAVES, Said
 from wholekit.intake.tables import column_name
 from wholekit.intake.unclear import UNCLEAR_FIELDS, as_written
 from wholekit.intake.vocabulary import DOORS, FRAMES, MEANT, UNKNOWNS, plain
@@ -276,6 +276,7 @@ class _Line:
         """Leaf and frame: `hollow-metal/steel`."""
         door, slash, frame = (plain(part) for part in text.partition("/"))
         leaf = door.removesuffix("-door")
+        leaf = SHORT_LEAVES.get(leaf, leaf)
         if not slash or leaf not in DOORS:
             return ()
         if frame in FRAMES:
@@ -288,6 +289,16 @@ class _Line:
         if slash and (plain(door) in DOORS or plain(frame) in FRAMES):
             return (("door", door), ("frame", frame))
         return ()
+
+    def _right_for(self, column: str) -> object:
+        """What would be right in a column, empty where nothing says."""
+        read = self._readers.get(column)
+        try:
+            if read is not None:
+                read("?!")
+        except QuantityError as error:
+            return error.fields.get("right", "")
+        return ""
 
     def _measured(self, text: str) -> Said:
         for column, pattern in _BY_UNIT:
@@ -382,6 +393,8 @@ class _Line:
             # Of 698 the finish 689 may be meant.
             near = tuple(self._finishes.slips_of(given))
             self._faults.put("number-alone", None, given, given=given, near=near)
+        elif plain(given) in LEADS and (meant := self._right_for(LEADS[plain(given)])):
+            self._faults.put("word-needs-value", None, given, given=given, right=meant)
         else:
             near = tuple(get_close_matches(plain(given), [*PHRASES, *LEADS], 3, 0.6))
             self._faults.put("word-not-understood", None, given, given=given, near=near)

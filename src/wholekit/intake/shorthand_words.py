@@ -99,6 +99,11 @@ _FLAGS: dict[str, Said] = {
 }
 
 
+# How schedules shorten a leaf's material; said at the counter too. A schedule's cell of these is
+# translated by the dialect, which tells of it.
+SHORT_LEAVES = {"wd": "wood", "scwd": "wood", "alum": "aluminum", "al": "aluminum"}
+
+
 def phrases() -> dict[str, Said]:
     """Every phrase in plain form, with the columns it fills and their texts.
 
@@ -110,6 +115,7 @@ def phrases() -> dict[str, Said]:
         said |= {word: ((column, word),) for word in v.WORDS[column]}
     said |= {f"{word}-core": (("core", word),) for word in v.CORES}
     said |= {word: (("door", word),) for word in v.DOORS}
+    said |= {word: (("door", leaf),) for word, leaf in SHORT_LEAVES.items()}
     said |= {f"{word}-{leaf}": (("door", word),) for word in v.DOORS for leaf in ("door", "leaf")}
     said |= {f"{word}-frame": (("frame", word),) for word in v.FRAMES}
     # Behind `steel frame`, unreinforced is said of the frame; alone it is said of the leaf.

@@ -1,6 +1,6 @@
 """The clean form of a value that could mean several things: `60 or 90`, `yes or no`."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -9,7 +9,7 @@ from wholekit.domain.quantities import QuantityError
 from wholekit.intake.dialect_rows import Harshest, load_dialect
 
 # Fields whose unclear value is worked under its harshest candidate; their clean form holds all.
-UNCLEAR_FIELDS = ("fire_minutes", "accessible", "egress")
+UNCLEAR_FIELDS = ("fire_minutes", "accessible", "egress", "door", "frame")
 OR = " or "
 MOST_CANDIDATES = 12
 
@@ -19,12 +19,12 @@ class Several:
     """The candidates of a field, and the one that is worked under."""
 
     unclear: Unclear
-    worked: int | bool
+    worked: int | bool | str
 
 
 def maybe_several(
-    field: str, read: Callable[[str], int | bool]
-) -> Callable[[str], int | bool | Several]:
+    field: str, read: Callable[[str], int | bool | str]
+) -> Callable[[str], int | bool | str | Several]:
     """A reader of one value, or of several joined by `or`. Raises QuantityError.
 
     >>> from wholekit.intake.cells import fire_minutes
@@ -32,7 +32,7 @@ def maybe_several(
     90
     """
 
-    def read_several(text: str) -> int | bool | Several:
+    def read_several(text: str) -> int | bool | str | Several:
         parts = text.lower().split(OR)
         if len(parts) == 1:
             return read(text)
@@ -47,11 +47,18 @@ def maybe_several(
     return read_several
 
 
-def harshest(field: str, values: list[int | bool]) -> int | bool:
+def harshest(field: str, values: Sequence[int | bool | str]) -> int | bool | str:
     """The value of a field that asks the most of a kit, by the dialect's data."""
-    if load_dialect().harshest[field].takes is Harshest.YES:
-        return True in values
-    return max(values)
+    worked = load_dialect().harshest[field]
+    match worked.takes:
+        case Harshest.YES:
+            return True in values
+        case Harshest.MOST:
+            return max(value for value in values if isinstance(value, int))
+        case Harshest.FIRST:
+            # A word that the order lacks comes last, so that a new material is never a fault here.
+            order = [*worked.order, *map(str, values)]
+            return min(values, key=lambda value: order.index(str(value)))
 
 
 def as_written(opening_type: OpeningType, written: Mapping[str, str]) -> OpeningType:

@@ -1,9 +1,9 @@
 """What is asked of a job, and the answers put into its openings."""
 
 from collections.abc import Callable, Collection, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from wholekit.domain.catalog.nearest_words import nearest_first
+from wholekit.domain.catalog.nearest_words import listed, nearest_first
 from wholekit.domain.errors import CallError
 from wholekit.domain.openings import Opening, marks_named, stated_text
 from wholekit.domain.quotes import BASE, JobContents, JobOpening
@@ -16,6 +16,14 @@ from wholekit.services.rights import needs
 from wholekit.services.workup import work_up_job
 
 ANSWERED = "opening-answered"
+
+
+@dataclass(frozen=True, slots=True)
+class Answered:
+    """Openings that took an answer, and by mark what those that did not take it state."""
+
+    openings: tuple[JobOpening, ...]
+    stated: tuple[tuple[str, str], ...] = ()
 
 
 @needs(Action.SEE_JOBS)
@@ -36,7 +44,7 @@ def answer_openings(
     change: Callable[[Opening], Opening],
     names: Sequence[str] = (),
     alternate: str = BASE,
-) -> tuple[JobOpening, ...]:
+) -> Answered:
     """An answer put into the openings named, all of them or none; without names into all where it
     is open. change: puts it; fields: those it answers.
 
@@ -50,6 +58,7 @@ def answer_openings(
             raise CallError("job-unknown", job=reference)
         chosen = _chosen(contents, names, alternate)
         answered: list[JobOpening] = []
+        passed: list[tuple[str, str]] = []
         for entry in chosen:
             opening = change(entry.opening)
             stated = _stated_otherwise(entry.opening, opening, fields)
@@ -61,7 +70,10 @@ def answer_openings(
                     job_id=job.id, before=entry, after=new,
                 )  # fmt: skip
                 answered.append(new)
-            elif stated and names:
+            elif not stated:
+                same = (getattr(opening.type, field) for field in fields)
+                passed.append((entry.mark, listed(map(stated_text, same))))
+            elif names:
                 # Named by somebody who took it for open: what was stated is not written over.
                 raise CallError(
                     "answer-stated",
@@ -71,10 +83,12 @@ def answer_openings(
                     stated=stated["stated"],
                     given=stated["given"],
                 )
+            else:
+                passed.append((entry.mark, stated["stated"]))
         if not answered and not names:
             raise CallError("answer-not-open", job=job.label, columns=sorted(fields))
         uow.commit()
-    return tuple(answered)
+    return Answered(tuple(answered), tuple(passed))
 
 
 def _chosen(contents: JobContents, names: Sequence[str], alternate: str) -> list[JobOpening]:

@@ -20,7 +20,7 @@ from wholekit.views.reviews import StopAnswer, WarningAnswer, stop_answer, warni
 from wholekit.wording.findings import say_finding
 from wholekit.wording.job_notes import job_notes
 from wholekit.wording.offers import say_override
-from wholekit.wording.openings import size_text, summary
+from wholekit.wording.openings import leaf_text, summary
 from wholekit.wording.rates import percent
 from wholekit.wording.words import MOUNTS
 
@@ -313,7 +313,7 @@ def _opening(entry: JobOpening, opening: WorkedOpening | None, rules: RuleBook) 
         entry.mark,
         entry.alternate,
         entry.opening.quantity,
-        size_text(kind),
+        leaf_text(kind),
         summary(kind, arm_by_hand=opening is not None and bool(opening.kit.idle_arms)),
         None if opening is None else MOUNTS[opening.kit.mount],
         None if opening is None else opening.kit.spring_size,

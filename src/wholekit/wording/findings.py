@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from wholekit.domain.findings import Finding, Hint
 from wholekit.domain.openings import BodySide, read_stated
-from wholekit.domain.quantities import Money
+from wholekit.domain.quantities import Length, Money
 from wholekit.domain.rules import RuleBook
 from wholekit.wording import old_holes
 from wholekit.wording.force_sentences import (
@@ -251,7 +251,7 @@ PARALLEL_BEYOND = (
 )
 BEYOND_PAIR = (
     "No size is given for a leaf {width} wide ({location}); it is beyond the tables. The size of a "
-    "pair is one leaf's."
+    "pair is one leaf's: is each leaf {leaf} wide?"
 )
 DOUBT_LACKING = "Taken as a kit for {mount}; for {other} it would lack: {roles}."
 NO_REPLACEMENT = "Choose another item; none is named as its replacement."
@@ -311,6 +311,9 @@ def _variant(code: str, fields: Mapping[str, object]) -> str | None:
 
 def _fill(sentence: str, fields: Mapping[str, object]) -> str:
     words = {name: _word(name, value) for name, value in fields.items()}
+    width = fields.get("width")
+    if fields.get("leaves") == 2 and isinstance(width, Length):
+        words["leaf"] = _word("width", Length(width.nm // 2, width.unit))
     words["both"] = tr(", both leaves") if fields.get("leaves") == 2 else ""
     pressure = fields.get("pressure_force", "0.0")
     words["with_pressure"] = (

@@ -40,6 +40,12 @@ def size_text(opening_type: OpeningType) -> str:
     return figure(f"{width} × {height}")
 
 
+def leaf_text(opening_type: OpeningType) -> str:
+    """One leaf's width and height, and whether there are two: `3'-0" × 7'-0" pair`."""
+    size = size_text(opening_type)
+    return tr("{size} pair").format(size=size) if opening_type.leaves == 2 else size
+
+
 def feet_inches(length: Length) -> str:
     """Feet and inches as drawings write them.
 

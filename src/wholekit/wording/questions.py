@@ -76,7 +76,7 @@ def answers_text(question: JobQuestion, every: Sequence[str]) -> tuple[tuple[str
         moved = tuple(change for change in answer.changes if not change.nothing)
         alike.setdefault(moved, []).append(stated_value(question.field, answer.text))
     return tuple(
-        (listed(values, "or"), effect_text(changes, question, every))
+        (_values(question, values), effect_text(changes, question, every))
         for changes, values in alike.items()
     )
 
@@ -88,7 +88,16 @@ def brief_answers(question: JobQuestion, every: Sequence[str]) -> tuple[tuple[st
         moved = [change for change in answer.changes if not change.nothing]
         text = _brief_text(moved, question, every) if moved else tr("as quoted")
         alike.setdefault(text, []).append(stated_value(question.field, answer.text))
-    return tuple((listed(values, "or"), text) for text, values in alike.items())
+    return tuple((_values(question, values), text) for text, values in alike.items())
+
+
+def _values(question: JobQuestion, values: Sequence[str]) -> str:
+    """Answers of one effect; of weights the least and the greatest, which only stand for theirs."""
+    if question.field != WEIGHT:
+        return listed(values, "or")
+    if len(values) == 1:
+        return tr("about {weight}").format(weight=values[0])
+    return tr("about {least} to {most}").format(least=values[0], most=values[-1])
 
 
 def _brief_text(changes: Sequence[Change], question: JobQuestion, every: Sequence[str]) -> str:

@@ -24,7 +24,8 @@ SKIPPED = {
     "total": "a total",
     "text": "a title or remark",
     "rule": "a ruled line",
-    "not-used": "a mark not used",
+    "left-out": "left out as told",
+    "not-used": "not used, or not in contract",
     "no-mark-no-size": "neither mark nor size",
     "mark-alone": "nothing beside it, so taken for a label of rows and for no opening",
     "other-table": "another table",
@@ -38,7 +39,7 @@ MARKS = {
 }
 _SHORT = 6
 # Skipped rows that somebody may have meant to be read.
-_NOT_PLAIN = ("other-", "mark-alone")
+_NOT_PLAIN = ("other-", "mark-alone", "not-used", "left-out")
 
 
 def say_reading(reading: SheetReading) -> Iterator[tuple[str, list[str]]]:
@@ -91,6 +92,10 @@ def say_shortly(reading: SheetReading) -> Iterator[str]:
     others = [entry for entry in reading.skipped if entry.why.startswith(_NOT_PLAIN)]
     for entry in others[:_SHORT]:
         yield f"Not read: {skipped_text(entry)}."
+    # Above the table stand titles; below and between may stand what holds for every door.
+    said = [entry for entry in reading.skipped if entry.why == "text"]
+    if said:
+        yield f"Said beside the rows, and not read: {_few([entry.text for entry in said])}."
     asked = [asked_text(question) for question in reading.asked]
     for text in asked[:_SHORT]:
         yield f"ASKED  {text}"

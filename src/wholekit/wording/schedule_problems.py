@@ -38,6 +38,8 @@ SENTENCES: dict[str, str] = {
         "more than one table stands here, with headers in rows {right}, and the others would go "
         "unread; say which holds the openings: --table ROW, or --table all"
     ),
+    "word-needs-value": "{given} wants a value beside it; right would be {right}",
+    "sheet-row-unknown": "row {given} holds no opening; right would be one of the rows {right}",
     "sheet-table-unknown": "row {given} heads no table; right would be {right}",
     "text-utf-16-broken": "the file begins as UTF-16 text and is none; save it as CSV UTF-8",
     "table-not-found": (

@@ -1,0 +1,30 @@
+"""What a contractor is asked to do about a finding; the way out of the house is not his."""
+
+from wholekit.wording.speech import tr
+
+# By the code of the finding; its hint in the house names columns, items and commands.
+TOLD = {
+    "answer-needed": "Please tell us which it is.",
+    "hand-conflict": "Please tell us the hand and the way the leaf swings.",
+    "hand-unknown": "Please tell us the hand (LH, RH, LHR or RHR, read from the outside).",
+    "mark-several": "Please tell us how many openings it stands for.",
+    "mount-in-doubt": "Please tell us the mount.",
+    "note-says-more": "Please tell us whether it is so: nothing of it is in this quote.",
+}
+# A source that is none tells a contractor nothing.
+NO_SOURCES = ("common practice, no source", "from memory, not read", "house rule")
+_NOT_READ = "from memory, not read"
+
+
+def said_to_customers(code: str, texts: tuple[str, str, str]) -> tuple[str, str, str]:
+    """Sentence, hint and source of a finding as a contractor reads them, in the language spoken.
+
+    >>> said_to_customers("note-says-more", ("…", "State it in …", "common practice, no source"))
+    ('…', 'Please tell us whether it is so: nothing of it is in this quote.', '')
+    """
+    text, hint, source = texts
+    if code in TOLD:
+        hint = tr(TOLD[code])
+    if source in map(tr, NO_SOURCES):
+        source = ""
+    return text, hint, source.removesuffix(f" ({tr(_NOT_READ)})")
