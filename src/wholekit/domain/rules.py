@@ -4,10 +4,10 @@ Numbers are data (TOML under `wholekit/rulebook`); formulas stay in code. A hous
 rule anew: the house's value then stands, and every citation shows that it is the house's.
 """
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date
-from typing import TypeAlias
+from typing import TypeAlias, TypeVar
 
 from wholekit.domain.citations import Source
 from wholekit.domain.errors import RuleError
@@ -16,6 +16,9 @@ from wholekit.domain.working_days import Holiday
 RuleValue: TypeAlias = (
     "int | float | str | bool | date | Sequence[RuleValue] | Mapping[str, RuleValue]"
 )
+
+
+Read = TypeVar("Read")
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +44,19 @@ class RuleBook:
     rules: Mapping[str, Rule]
     version: str
     holidays: tuple[Holiday, ...] = ()
+    # What was read of rules before, by what it is. A book with other rules begins anew, since
+    # `replace` gives it a memory of its own.
+    _worked_out: dict[object, object] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
+
+    def once(self, what: object, make: Callable[[], Read]) -> Read:
+        """Something worked out of this book's rules, at the first call only; it must not change."""
+        try:
+            return self._worked_out[what]  # type: ignore[return-value]  # made by the same maker
+        except KeyError:
+            made = self._worked_out[what] = make()
+            return made
 
     def __getitem__(self, rule_id: str) -> Rule:
         """The rule. Raises RuleError if there is none of that id."""

@@ -176,21 +176,27 @@ def size_by_table(value: int, rows: Sequence[tuple[int, int]]) -> int | None:
     return next((size for limit, size in rows if value <= limit), None)
 
 
-def us_rows(location: Location, rules: RuleBook) -> list[tuple[int, int]]:
+def us_rows(location: Location, rules: RuleBook) -> tuple[tuple[int, int], ...]:
     """The US chart for a location: (width to and including [nm], size)."""
-    return [
-        (Length.inches(int(str(row["to"]))).nm, int(str(row["size"])))
-        for row in rules.rows(f"us-width-{location}")
-    ]
+    return rules.once(
+        ("us-rows", location),
+        lambda: tuple(
+            (Length.inches(int(str(row["to"]))).nm, int(str(row["size"])))
+            for row in rules.rows(f"us-width-{location}")
+        ),
+    )
 
 
-def en_rows(column: str, rules: RuleBook) -> list[tuple[int, int]]:
+def en_rows(column: str, rules: RuleBook) -> tuple[tuple[int, int], ...]:
     """A limit column of EN 1154 Table 1: (limit [nm or µg], size)."""
     scale = 1_000_000 if column == "width_mm" else 1_000_000_000
-    return [
-        (int(str(row[column])) * scale, int(str(row["size"])))
-        for row in rules.rows("en1154-table-1")
-    ]
+    return rules.once(
+        ("en-rows", column),
+        lambda: tuple(
+            (int(str(row[column])) * scale, int(str(row["size"])))
+            for row in rules.rows("en1154-table-1")
+        ),
+    )
 
 
 def _us_parts(

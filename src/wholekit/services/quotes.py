@@ -10,13 +10,14 @@ from wholekit.domain.quotes.offer import OfferKit, OfferWords
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.quotes.totals import over_limit
 from wholekit.services.approvals import ask_owner, review_of
-from wholekit.services.desk import Deed, Desk, check_version, held_job
+from wholekit.services.desk import Deed, Desk, check_version, held_job, job_of
 from wholekit.services.ports import RevisionFilter, UnitOfWork, snapshot_of
 from wholekit.services.quote_drafts import draft_of, new_draft, save_revision
 from wholekit.services.quote_reading import revision_of, with_snapshot
 from wholekit.services.reviews import Issue
 from wholekit.services.rights import needs
 from wholekit.services.snapshots import freeze
+from wholekit.services.workup import work_up_job
 
 
 @needs(Action.ISSUE_QUOTES)
@@ -40,6 +41,7 @@ def issue_quote(
     accepted. Raises CallError (nothing to quote; nothing changed since a revision that still holds
     or was accepted; a name that the house does not know), InputError, ConflictError.
     """
+    _ask_beforehand(desk, deed, reference)
     with desk.store.writing() as uow:
         # Held from here on: nobody changes the job between what is reviewed and what is frozen.
         job = held_job(uow, reference)
@@ -93,6 +95,18 @@ def issue_quote(
         save_revision(uow, deed, draft, issued, "quote-issued")
         uow.commit()
     return Issue(review, issued, drafted=there is None)
+
+
+def _ask_beforehand(desk: Desk, deed: Deed, reference: str) -> None:
+    """Work the job's questions out while nobody waits for the store.
+
+    The shelf keeps what it was asked, so that the same questions cost little when the quote is
+    frozen; where the job is changed meanwhile, what is new is worked out then.
+    """
+    with desk.store.reading() as uow:
+        workup = work_up_job(uow, desk, job_of(uow, reference), deed.day)
+    workup.asking(desk.rules)
+
 
 
 @needs(Action.CLOSE_QUOTES)

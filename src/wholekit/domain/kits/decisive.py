@@ -95,6 +95,7 @@ class _Opening:
         self._kind = kind
         self._outcomes = outcomes
         self._seen = seen
+        self._looks: dict[tuple[object, ...], tuple[object]] = {}
         self._own = tuple(getattr(kind, name) for name in OWN_FIELDS)
         self._unknown = {each.field: each for each in unknowns_of(kind, outcomes.rules)}
         self._choices = {name: self._unlike(each) for name, each in self._unknown.items()}
@@ -216,6 +217,14 @@ class _Opening:
             yield from self._combined(pair)
 
     def _look(self, facet: Facet, given: Answers) -> object:
+        # By the answers alone first: to hash all the fields of an opening costs more than a look.
+        mine = (facet.name, facet.follows(given))
+        looked = self._looks.get(mine)
+        if looked is None:
+            looked = self._looks[mine] = self._looked(facet, given)
+        return looked[0]
+
+    def _looked(self, facet: Facet, given: Answers) -> tuple[object]:
         values = [
             given.get(name, getattr(self._kind, name)) for name in (*facet.fields, *facet.also)
         ]
@@ -224,7 +233,7 @@ class _Opening:
         if known is None:
             facts = Facts(answered(self._kind, given), self._outcomes.rules)
             known = self._seen.looks[key] = (facet.look(facts, self._outcomes),)
-        return known[0]
+        return known
 
     def _outcome(self, given: Answers) -> Outcome:
         return self._reached(given)[0]

@@ -5,7 +5,7 @@ changes under any answers to some fields, however they are put together, these a
 nothing: that is the proof behind leaving a question out, without trying every combination.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -48,6 +48,11 @@ class Facet:
     look: Look
     also: tuple[str, ...] = ()
     mount: Mount | None = None
+
+    def follows(self, given: Mapping[str, object]) -> tuple[tuple[str, object], ...]:
+        """Those of some answers that it follows from."""
+        reads = self.fields
+        return tuple([answer for answer in given.items() if answer[0] in reads])
 
 
 def _mounts(facts: Facts, outcomes: Outcomes) -> MountsLook:
