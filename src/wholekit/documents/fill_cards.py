@@ -40,6 +40,7 @@ from wholekit.wording.closing import gauge_point
 from wholekit.wording.findings import without_text
 from wholekit.wording.offers import released_texts
 from wholekit.wording.openings import piece_text, size_text, summary
+from wholekit.wording.questions import marks_text
 from wholekit.wording.words import MOUNTS, ROLES, field_name, value_text
 
 # What the fitter sees on site and the office could only assume.
@@ -88,11 +89,16 @@ def cards_paper(offer: Offer, rules: RuleBook, notice: str = "") -> SettingCardP
         alike.setdefault(key, []).append(opening)
     return SettingCardPaper(
         head_of(offer, notice=notice),
-        _shared([_page(offer, openings, rules) for openings in alike.values()]),
+        _shared(
+            [_page(offer, openings, rules) for openings in alike.values()],
+            tuple(opening.place for opening in offer.openings),
+        ),
     )
 
 
-def _shared(pages: list[SettingCard | HoldPage]) -> tuple[SettingCard | HoldPage, ...]:
+def _shared(
+    pages: list[SettingCard | HoldPage], every: tuple[str, ...]
+) -> tuple[SettingCard | HoldPage, ...]:
     """Pages that say the same of several kits as one, with all their marks and openings.
 
     Sizes and summaries may differ where nothing that is drilled, set or warned of does; they are
@@ -102,15 +108,19 @@ def _shared(pages: list[SettingCard | HoldPage]) -> tuple[SettingCard | HoldPage
     for page in pages:
         key = replace(page, title="", summary="", marks=(), quantity=0)
         alike.setdefault(key, []).append(page)
+    together = [
+        (group, [mark for page in group for mark in page.marks]) for group in alike.values()
+    ]
     return tuple(
         replace(
             group[0],
             title="; ".join(dict.fromkeys(page.title for page in group)),
             summary="; ".join(dict.fromkeys(page.summary for page in group)),
-            marks=tuple(mark for page in group for mark in page.marks),
+            marks=tuple(marks),
+            places=marks_text(marks, every) or marks_text(marks, (*every, "")),
             quantity=sum(page.quantity for page in group),
         )
-        for group in alike.values()
+        for group, marks in together
     )
 
 
