@@ -18,7 +18,7 @@ from tests.support.house import RULES, opening, sample, shelf
 from tests.support.offers import offered
 
 from wholekit.documents.drawings.sheet import FRAME, LEAF, TEXT, TICK, TITLE, width_of
-from wholekit.documents.fill_cards import cards_paper
+from wholekit.documents.fill_cards import cards_paper, shared_pages
 from wholekit.documents.papers import Letterhead, PageSize, PaperHead
 from wholekit.documents.render import render_paper
 from wholekit.documents.setting_card import HoldPage, SettingCard
@@ -492,6 +492,25 @@ def test_openings_whose_every_figure_is_equal_share_one_card_and_no_other_does()
         (("101", "102", "104"), "101–104 but 103", 3),
         (("103",), "103", 1),
     ]
+
+
+def test_kits_share_a_card_only_where_no_figure_warning_or_caution_differs():
+    card = replace(card_of(hand=Hand.LH, **STEEL), marks=("101",), quantity=2)
+    alike = replace(card, title="Wider", marks=("103",), quantity=1)
+    others = [
+        replace(alike, marks=("104",), **told)
+        for told in (
+            {"cautions": ()},
+            {"warnings": ("Another.",)},
+            {"size_set": 6},
+            {"positions": card.positions[1:]},
+            {"hand": "RH"},
+        )
+    ]
+    shared, *apart = shared_pages([card, alike, *others], ("101", "102", "103", "104"))
+    assert (shared.places, shared.quantity) == ("101–103 but 102", 3)
+    assert shared.title == f"{card.title}; Wider"
+    assert len(apart) == len(others)
 
 
 def test_cards_of_several_kinds_are_led_by_an_index_of_their_marks(tmp_path):

@@ -89,14 +89,14 @@ def cards_paper(offer: Offer, rules: RuleBook, notice: str = "") -> SettingCardP
         alike.setdefault(key, []).append(opening)
     return SettingCardPaper(
         head_of(offer, notice=notice),
-        _shared(
+        shared_pages(
             [_page(offer, openings, rules) for openings in alike.values()],
             tuple(opening.place for opening in offer.openings),
         ),
     )
 
 
-def _shared(
+def shared_pages(
     pages: list[SettingCard | HoldPage], every: tuple[str, ...]
 ) -> tuple[SettingCard | HoldPage, ...]:
     """Pages that say the same of several kits as one, with all their marks and openings.
