@@ -508,7 +508,7 @@ def test_kits_share_a_card_only_where_no_figure_warning_or_caution_differs():
         )
     ]
     shared, *apart = shared_pages([card, alike, *others], ("101", "102", "103", "104"))
-    assert (shared.places, shared.quantity) == ("101–103 but 102", 3)
+    assert (shared.places, shared.quantity) == ("101, 103", 3)
     assert shared.title == f"{card.title}; Wider"
     assert len(apart) == len(others)
 
