@@ -279,7 +279,14 @@ def _labels(paper: KitLabelsPaper, render: _Renderer) -> Flow:
 
 def _setting_cards(paper: SettingCardPaper, render: _Renderer) -> Flow:
     def blocks() -> Iterator[Block]:
-        for number, card in enumerate(paper.cards):
+        # One card needs no index.
+        several = len(paper.cards) > 1
+        if several:
+            yield Block(
+                render("card_index", number=0, head=paper.head, cards=paper.cards),
+                "Index of setting cards",
+            )
+        for number, card in enumerate(paper.cards, int(several)):
             shared = {"number": number, "head": paper.head, "card": card}
             if isinstance(card, HoldPage):
                 yield Block(render("hold_page", **shared), f"HOLD: {card.title}")
