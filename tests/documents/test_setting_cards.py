@@ -17,8 +17,9 @@ from pypdf.generic import ContentStream
 from tests.support.house import RULES, opening, sample, shelf
 from tests.support.offers import offered
 
+from wholekit.documents.card_sharing import shared_pages
 from wholekit.documents.drawings.sheet import FRAME, LEAF, TEXT, TICK, TITLE, width_of
-from wholekit.documents.fill_cards import cards_paper, shared_pages
+from wholekit.documents.fill_cards import cards_paper
 from wholekit.documents.papers import Letterhead, PageSize, PaperHead
 from wholekit.documents.render import render_paper
 from wholekit.documents.setting_card import HoldPage, SettingCard
@@ -805,7 +806,8 @@ def test_a_single_leafs_card_stays_on_one_page_with_all_that_it_may_say(size, tm
     render_paper(paper, out, TEMPLATES)
     pages = [" ".join(page.extract_text().split()) for page in PdfReader(out).pages]
     assert not [text for text in pages if "continued" in text]
-    assert len(pages) == len(cards)
+    # The index of the cards stands before them.
+    assert len(pages) == len(cards) + 1
     assert min(sizes_printed(out)) >= 7.0
 
 

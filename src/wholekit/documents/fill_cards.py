@@ -6,6 +6,7 @@ A kit that is stopped or incomplete gets a page HOLD in place of its card.
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from wholekit.documents.card_sharing import shared_pages
 from wholekit.documents.drawings import (
     Dimensions,
     DrawnLeaf,
@@ -40,7 +41,6 @@ from wholekit.wording.closing import gauge_point
 from wholekit.wording.findings import without_text
 from wholekit.wording.offers import released_texts
 from wholekit.wording.openings import piece_text, size_text, summary
-from wholekit.wording.questions import marks_text
 from wholekit.wording.words import MOUNTS, ROLES, field_name, value_text
 
 # What the fitter sees on site and the office could only assume.
@@ -93,34 +93,6 @@ def cards_paper(offer: Offer, rules: RuleBook, notice: str = "") -> SettingCardP
             [_page(offer, openings, rules) for openings in alike.values()],
             tuple(opening.place for opening in offer.openings),
         ),
-    )
-
-
-def shared_pages(
-    pages: list[SettingCard | HoldPage], every: tuple[str, ...]
-) -> tuple[SettingCard | HoldPage, ...]:
-    """Pages that say the same of several kits as one, with all their marks and openings.
-
-    Sizes and summaries may differ where nothing that is drilled, set or warned of does; they are
-    all named. What may not be fitted never shares a page with what may.
-    """
-    alike: dict[SettingCard | HoldPage, list[SettingCard | HoldPage]] = {}
-    for page in pages:
-        key = replace(page, title="", summary="", marks=(), quantity=0)
-        alike.setdefault(key, []).append(page)
-    together = [
-        (group, [mark for page in group for mark in page.marks]) for group in alike.values()
-    ]
-    return tuple(
-        replace(
-            group[0],
-            title="; ".join(dict.fromkeys(page.title for page in group)),
-            summary="; ".join(dict.fromkeys(page.summary for page in group)),
-            marks=tuple(marks),
-            places=marks_text(marks, every) or marks_text(marks, (*every, "")),
-            quantity=sum(page.quantity for page in group),
-        )
-        for group, marks in together
     )
 
 
