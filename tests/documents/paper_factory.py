@@ -239,12 +239,14 @@ def make_pick_opening(index: int) -> PickOpening:
 
 
 def make_pick_list(count: int, style: Style = Style()) -> PickListPaper:
-    openings = tuple(make_pick_opening(index) for index in range(count))
+    every = [make_pick_opening(index) for index in range(count)]
+    sound = tuple(opening for opening in every if not opening.stops and not opening.missing)
     return PickListPaper(
         make_head(style),
-        openings,
-        gather_by_bin(openings),
-        sum(opening.bags for opening in openings),
+        gather_by_bin(sound),
+        sound,
+        sum(opening.bags for opening in sound),
+        tuple(opening for opening in every if opening not in sound),
     )
 
 
@@ -263,6 +265,7 @@ def gather_by_bin(openings: tuple[PickOpening, ...]) -> tuple[BinLine, ...]:
             quantity=sum(line.quantity for _, line in found),
             short=sum(line.short for _, line in found),
             split=tuple((mark, line.quantity) for mark, line in found),
+            waits=4,
         )
         for (place, sku), found in sorted(lines.items())
     )

@@ -11,7 +11,7 @@ from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.fill_sheet import sheet_paper
 from wholekit.domain.openings import Door, Frame, Hand, HoldOpen, Mount, Opening
 from wholekit.domain.quotes import Snapshot
-from wholekit.domain.quotes.draws import draws_of
+from wholekit.domain.quotes.draws import draws_of, walk_order
 
 FLOOR = Fraction(25, 100)
 
@@ -65,8 +65,10 @@ def test_what_all_openings_share_is_assumed_once_and_asked_of_the_customer(made)
 
 def test_short_packs_fall_on_the_last_bags_and_add_up_to_what_the_shelf_lacks(made):
     paper = pick_list_paper(made.offer)
-    assert paper.bags == made.offer.opening_count
-    lacking = {draw.item.sku: draw.short for draw in draws_of(made.offer) if draw.short}
+    sound = [one for one in made.offer.openings if one.place not in {h.mark for h in paper.held}]
+    assert paper.bags == sum(opening.quantity for opening in sound)
+    draws = draws_of(made.offer, sound)
+    lacking = {draw.item.sku: draw.short for draw in draws if draw.short}
     assert lacking
     by_bag: dict[str, int] = {}
     for pick_opening in paper.openings:
@@ -74,9 +76,28 @@ def test_short_packs_fall_on_the_last_bags_and_add_up_to_what_the_shelf_lacks(ma
             assert line.quantity == line.each * pick_opening.quantity
             by_bag[line.sku] = by_bag.get(line.sku, 0) + line.short
     assert {sku: short for sku, short in by_bag.items() if short} == lacking
-    assert {line.sku: line.short for line in paper.by_bin if line.short} == lacking
-    places = [(line.bin, line.sku) for line in paper.by_bin]
+    assert {line.sku: line.short for line in paper.walk if line.short} == lacking
+    places = [(walk_order(line.bin), line.bin, line.sku) for line in paper.walk]
     assert places == sorted(places)
+
+
+def test_what_is_held_takes_no_stock_and_no_bag_is_left_out(made):
+    paper = pick_list_paper(made.offer)
+    marks = [opening.mark for opening in (*paper.openings, *paper.held)]
+    assert sorted(marks) == sorted(opening.place for opening in made.offer.openings)
+    held = {opening.mark for opening in paper.held}
+    for quoted in made.offer.openings:
+        stopped = bool(made.offer.kit_of(quoted).missing) or made.offer.is_held(quoted)
+        assert (quoted.place in held) == stopped
+    assert not held & {mark for line in paper.walk for mark, _ in line.split}
+    assert not any(line.short for opening in paper.held for line in opening.lines)
+    picked = {
+        (line.sku, opening.mark): line.quantity
+        for opening in paper.openings
+        for line in opening.lines
+    }
+    walked = {(line.sku, mark): count for line in paper.walk for mark, count in line.split}
+    assert walked == picked
 
 
 def test_the_margin_sheet_agrees_with_the_job_and_names_only_what_is_short(made):

@@ -17,6 +17,7 @@ from pypdf.generic import ContentStream
 from tests.support.house import RULES, opening, sample, shelf
 from tests.support.offers import offered
 
+from wholekit.documents.card_sharing import shared_pages
 from wholekit.documents.drawings.sheet import FRAME, LEAF, TEXT, TICK, TITLE, width_of
 from wholekit.documents.fill_cards import cards_paper
 from wholekit.documents.papers import Letterhead, PageSize, PaperHead
@@ -485,6 +486,44 @@ def test_a_plate_under_the_shoe_leaves_the_bodys_holes_as_they_are():
     assert "Plate under the shoe:" in said(card)
 
 
+def test_openings_whose_every_figure_is_equal_share_one_card_and_no_other_does():
+    one, other = opening("3070", hand=Hand.LH, **STEEL), opening("3070", hand=Hand.RH, **STEEL)
+    cards = paper_of(one, one, other, one, on=shelf("tarrowby")).cards
+    assert [(card.marks, card.places, card.quantity) for card in cards] == [
+        (("101", "102", "104"), "101–104 but 103", 3),
+        (("103",), "103", 1),
+    ]
+
+
+def test_kits_share_a_card_only_where_no_figure_warning_or_caution_differs():
+    card = replace(card_of(hand=Hand.LH, **STEEL), marks=("101",), quantity=2)
+    alike = replace(card, title="Wider", marks=("103",), quantity=1)
+    others = [
+        replace(alike, marks=("104",), **told)
+        for told in (
+            {"cautions": ()},
+            {"warnings": ("Another.",)},
+            {"size_set": 6},
+            {"positions": card.positions[1:]},
+            {"hand": "RH"},
+        )
+    ]
+    shared, *apart = shared_pages([card, alike, *others], ("101", "102", "103", "104"))
+    assert (shared.places, shared.quantity) == ("101, 103", 3)
+    assert shared.title == f"{card.title}; Wider"
+    assert len(apart) == len(others)
+
+
+def test_cards_of_several_kinds_are_led_by_an_index_of_their_marks(tmp_path):
+    one, other = opening("3070", hand=Hand.LH, **STEEL), opening("3070", hand=Hand.RH, **STEEL)
+    out = tmp_path / "cards.pdf"
+    render_paper(paper_of(one, one, other, on=shelf("tarrowby")), out, TEMPLATES)
+    first = PdfReader(out).pages[0].extract_text()
+    assert "Index of setting cards" in first
+    assert "101–102" in first
+    assert "103" in first
+
+
 # --- hold ------------------------------------------------------------------------------------
 
 
@@ -720,7 +759,7 @@ def test_a_card_for_one_leaf_is_one_page_and_a_pair_two_at_most(tmp_path):
     paper = replace(paper_of(on=shelf("tarrowby")), cards=tuple(cards))
     out = tmp_path / "cards.pdf"
     render_paper(paper, out, TEMPLATES)
-    pages = [" ".join(page.extract_text().split()) for page in PdfReader(out).pages]
+    pages = [" ".join(page.extract_text().split()) for page in PdfReader(out).pages[1:]]
     for card in cards:
         assert card.title in pages.pop(0)
         if pages and "continued" in pages[0]:
@@ -767,7 +806,8 @@ def test_a_single_leafs_card_stays_on_one_page_with_all_that_it_may_say(size, tm
     render_paper(paper, out, TEMPLATES)
     pages = [" ".join(page.extract_text().split()) for page in PdfReader(out).pages]
     assert not [text for text in pages if "continued" in text]
-    assert len(pages) == len(cards)
+    # The index of the cards stands before them.
+    assert len(pages) == len(cards) + 1
     assert min(sizes_printed(out)) >= 7.0
 
 

@@ -6,6 +6,7 @@ A kit that is stopped or incomplete gets a page HOLD in place of its card.
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from wholekit.documents.card_sharing import shared_pages
 from wholekit.documents.drawings import (
     Dimensions,
     DrawnLeaf,
@@ -76,8 +77,9 @@ SHOWN_FACE, GAP = 0.05, 0.003
 
 
 def cards_paper(offer: Offer, rules: RuleBook, notice: str = "") -> SettingCardPaper:
-    """A page for each kind of opening; openings alike share one. Raises RuleError.
+    """A page for each kind of opening; openings whose every figure and caution is equal share one.
 
+    Raises RuleError.
     Those with a stop that nobody released stand apart from their likes. What was issued before
     bodies were kept in the snapshot has pages HOLD.
     """
@@ -87,7 +89,10 @@ def cards_paper(offer: Offer, rules: RuleBook, notice: str = "") -> SettingCardP
         alike.setdefault(key, []).append(opening)
     return SettingCardPaper(
         head_of(offer, notice=notice),
-        tuple(_page(offer, openings, rules) for openings in alike.values()),
+        shared_pages(
+            [_page(offer, openings, rules) for openings in alike.values()],
+            tuple(opening.place for opening in offer.openings),
+        ),
     )
 
 

@@ -12,26 +12,31 @@ from wholekit.documents.papers import (
 )
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.draws import Draw, draws_of
-from wholekit.domain.quotes.offer import OfferKit, OfferOpening
+from wholekit.domain.quotes.offer import KitWords, OfferKit, OfferOpening
 from wholekit.domain.tax import LineKind
 from wholekit.wording.offers import released_texts
 
 
 def pick_list_paper(offer: Offer, notice: str = "") -> PickListPaper:
-    """The pick room's list: bag by bag, then by bin. Short packs fall on the last bags.
+    """The pick room's list: the walk from bin to bin, then bag by bag, then the bags that are held.
 
-    offer: what is had (see `Offer.chosen`). Extra lines of hardware are goods, and come after the
-    bags; freight, labour and lines of text only are left out.
+    Held are bags with an open stop or a missing piece; they take no stock from those that may go.
+    Short packs fall on the last bags. offer: what is had (see `Offer.chosen`). Extra lines of
+    hardware are goods, and come after the walk; freight, labour and lines of text only are left
+    out.
     """
-    draws = draws_of(offer)
+    held = [opening for opening in offer.openings if _is_held(offer, opening)]
+    sound = [opening for opening in offer.openings if opening not in held]
+    draws = draws_of(offer, sound)
     # By supplier too: two of them may sell under the same SKU.
     left = {(draw.item.supplier, draw.item.sku): draw.item.on_hand for draw in draws}
-    openings = tuple(_opening(offer, opening, left) for opening in offer.openings)
+    openings = tuple(_opening(offer, opening, left) for opening in sound)
     return PickListPaper(
         head_of(offer, notice=notice),
-        openings,
         tuple(_bin_line(draw) for draw in draws),
+        openings,
         sum(opening.bags for opening in openings),
+        tuple(_opening(offer, opening, None) for opening in held),
         tuple(
             PickExtra(extra.description, extra.quantity)
             for extra in offer.extras
@@ -50,7 +55,7 @@ def labels_paper(offer: Offer, notice: str = "") -> KitLabelsPaper:
             alerts.append("FIRE DOOR")
         if kit.type.accessible:
             alerts.append("ACCESSIBLE")
-        if kit.missing or offer.is_held(opening):
+        if _is_held(offer, opening):
             alerts.append("DO NOT SHIP: OPEN STOP")
         if opening.released:
             alerts.append("STOP RELEASED BY NAME")
@@ -72,14 +77,23 @@ def labels_paper(offer: Offer, notice: str = "") -> KitLabelsPaper:
     return KitLabelsPaper(head_of(offer, notice=notice), tuple(labels))
 
 
-def _opening(offer: Offer, opening: OfferOpening, left: dict[tuple[str, str], int]) -> PickOpening:
+def _is_held(offer: Offer, opening: OfferOpening) -> bool:
+    return bool(offer.kit_of(opening).missing) or offer.is_held(opening)
+
+
+def _opening(
+    offer: Offer, opening: OfferOpening, left: dict[tuple[str, str], int] | None
+) -> PickOpening:
+    """left: what is on the shelf, of which it takes its part; None where nothing is taken."""
     kit, said = offer.kit_of(opening), offer.words.kits[opening.kit]
     lines = []
     for line in kit.lines:
         quantity = line.quantity * opening.quantity
-        key = (line.supplier, line.sku)
-        taken = min(quantity, left[key])
-        left[key] -= taken
+        taken = quantity
+        if left is not None:
+            key = (line.supplier, line.sku)
+            taken = min(quantity, left[key])
+            left[key] -= taken
         lines.append(
             PickLine(
                 line.sku,
@@ -95,7 +109,7 @@ def _opening(offer: Offer, opening: OfferOpening, left: dict[tuple[str, str], in
         mark=opening.place,
         quantity=opening.quantity,
         bags=opening.quantity,
-        size=said.size,
+        size=_leaf(kit, said),
         mount=said.mount,
         size_set=kit.spring_size,
         lines=tuple(lines),
@@ -104,6 +118,10 @@ def _opening(offer: Offer, opening: OfferOpening, left: dict[tuple[str, str], in
         missing=missing_of(kit, said),
         note=opening.note,
     )
+
+
+def _leaf(kit: OfferKit, said: KitWords) -> str:
+    return f"pair, each leaf {said.size}" if kit.type.leaves == 2 else said.size
 
 
 def _bin_line(draw: Draw) -> BinLine:
@@ -116,6 +134,7 @@ def _bin_line(draw: Draw) -> BinLine:
         draw.quantity,
         draw.short,
         draw.marks,
+        draw.item.lead_days or 0,
     )
 
 

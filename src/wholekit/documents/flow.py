@@ -255,11 +255,12 @@ def _pick_list(paper: PickListPaper, render: _Renderer) -> Flow:
 
     def blocks() -> Iterator[Block]:
         yield Block(render("pick_front", number=0, **shared))
-        for number, opening in enumerate(paper.openings, 1):
-            yield Block(
-                render("pick_opening", number=number, opening=opening, **shared), opening.mark
-            )
-        yield Block(render("pick_by_bin", number=len(paper.openings) + 1, **shared), "By bin")
+        yield Block(render("pick_walk", number=1, **shared), "The walk")
+        for number, opening in enumerate((*paper.openings, *paper.held), 2):
+            held = number - 2 >= len(paper.openings)
+            first = number - 2 in (0, len(paper.openings))
+            values = {"opening": opening, "held": held, "first": first}
+            yield Block(render("pick_opening", number=number, **values, **shared), opening.mark)
 
     return _flow("Pick list", paper, render.css(paper.head, "pick"), blocks())
 
@@ -278,7 +279,14 @@ def _labels(paper: KitLabelsPaper, render: _Renderer) -> Flow:
 
 def _setting_cards(paper: SettingCardPaper, render: _Renderer) -> Flow:
     def blocks() -> Iterator[Block]:
-        for number, card in enumerate(paper.cards):
+        # One card needs no index.
+        several = len(paper.cards) > 1
+        if several:
+            yield Block(
+                render("card_index", number=0, head=paper.head, cards=paper.cards),
+                "Index of setting cards",
+            )
+        for number, card in enumerate(paper.cards, int(several)):
             shared = {"number": number, "head": paper.head, "card": card}
             if isinstance(card, HoldPage):
                 yield Block(render("hold_page", **shared), f"HOLD: {card.title}")

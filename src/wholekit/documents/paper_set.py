@@ -28,7 +28,7 @@ class PaperFile:
 
 
 QUOTE = PaperFile("quote", "quote.pdf", "quote for the customer")
-PICK_LIST = PaperFile("pick-list", "pick-list.pdf", "pick list, bag by bag and by bin")
+PICK_LIST = PaperFile("pick-list", "pick-list.pdf", "pick list: the walk by bin, then bag by bag")
 KIT_LABELS = PaperFile("kit-labels", "kit-labels.pdf", "a label for each bag")
 SETTING_CARDS = PaperFile("setting-cards", "setting-cards.pdf", "setting cards for the fitter")
 MARGIN_SHEET = PaperFile("margin-sheet", "margin-sheet.pdf", "internal sheet for the owner")

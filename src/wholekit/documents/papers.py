@@ -280,7 +280,10 @@ class PickOpening:
 
 @dataclass(frozen=True, slots=True)
 class BinLine:
-    """One item over the whole job, and how it is split over the marks."""
+    """One item over all bags that are picked, and how it is split over the marks.
+
+    waits: working days until more of it can be here, 0 where nobody says [count].
+    """
 
     bin: str
     sku: str
@@ -289,6 +292,7 @@ class BinLine:
     quantity: int
     short: int
     split: tuple[tuple[str, int], ...]
+    waits: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -301,12 +305,17 @@ class PickExtra:
 
 @dataclass(frozen=True, slots=True)
 class PickListPaper:
-    """What the pick room works from. No money."""
+    """What the pick room works from. No money.
+
+    walk: what is taken, bin by bin, for the bags that may be picked; bags: how many they are
+    [count]. held: bags that are stopped or not whole, for which nothing is taken.
+    """
 
     head: PaperHead
+    walk: tuple[BinLine, ...]
     openings: tuple[PickOpening, ...]
-    by_bin: tuple[BinLine, ...]
     bags: int
+    held: tuple[PickOpening, ...] = ()
     extras: tuple[PickExtra, ...] = ()
 
 

@@ -115,7 +115,7 @@ def _length(paper: AnyPaper) -> int:
                 len(alternate.openings) for alternate in paper.alternates
             )
         case PickListPaper():
-            return len(paper.openings)
+            return len(paper.openings) + len(paper.held)
         case KitLabelsPaper():
             return len(paper.labels) // LABELS_ON_A_SHEET
         case SettingCardPaper():

@@ -48,7 +48,8 @@ class SettingCard:
     says why and what to do. readings: what is measured on site, each with a line to write on;
     gauge: where it is set. calculated: label and value. practice: what rests on no source.
     sketches: what the drawings do not show true. elevation, plan: SVG documents in true size,
-    empty for none; wide: both leaves of a pair are drawn, one drawing above the other.
+    empty for none; places: the marks in ranges; wide: both leaves of a pair are drawn, one drawing
+    above the other.
     """
 
     title: str
@@ -76,12 +77,13 @@ class SettingCard:
     elevation: str = ""
     plan: str = ""
     wide: bool = False
+    places: str = ""
 
     @property
     def crowded(self) -> bool:
         """Whether its text would not leave room for all on one page in the usual type."""
         texts = [
-            f"{', '.join(self.marks)} {self.summary}",
+            f"{self.places} {self.summary}",
             self.no_positions,
             self.fire,
             *self.warnings,
@@ -95,10 +97,14 @@ class SettingCard:
 
 @dataclass(frozen=True, slots=True)
 class HoldPage:
-    """In place of a card: why nothing may be drilled or fitted yet. reasons: with the way out."""
+    """In place of a card: why nothing may be drilled or fitted yet. reasons: with the way out.
+
+    places: the marks in ranges.
+    """
 
     marks: tuple[str, ...]
     quantity: int
     title: str
     summary: str
     reasons: tuple[tuple[str, str], ...]
+    places: str = ""

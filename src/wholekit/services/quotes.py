@@ -108,7 +108,6 @@ def _ask_beforehand(desk: Desk, deed: Deed, reference: str) -> None:
     workup.asking(desk.rules)
 
 
-
 @needs(Action.CLOSE_QUOTES)
 def close_quote(
     desk: Desk,

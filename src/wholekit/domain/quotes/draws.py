@@ -1,9 +1,11 @@
 """What an offer takes from the shelf, and what is short on the day it was priced."""
 
+import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wholekit.domain.findings import Finding, Hint, Severity
-from wholekit.domain.quotes.offer import Offer, OfferLine
+from wholekit.domain.quotes.offer import Offer, OfferLine, OfferOpening
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,11 +22,26 @@ class Draw:
         return max(0, self.quantity - self.item.on_hand)
 
 
-def draws_of(offer: Offer) -> tuple[Draw, ...]:
-    """All items of an offer's openings by bin, then SKU, with the openings each goes to."""
+def walk_order(place: str) -> tuple[tuple[int, int, str], ...]:
+    """Where a bin comes on the walk: numbers in it count as numbers; no bin comes last.
+
+    >>> sorted(["A-10-1", "B-1", "", "a-2-3", "A-2-10"], key=walk_order)
+    ['a-2-3', 'A-2-10', 'A-10-1', 'B-1', '']
+    """
+    parts = re.findall(r"\d+|[^\W\d_]+", place.casefold())
+    if not parts:
+        return ((2, 0, ""),)
+    return tuple((0, int(part), "") if part.isdecimal() else (1, 0, part) for part in parts)
+
+
+def draws_of(offer: Offer, openings: Sequence[OfferOpening] | None = None) -> tuple[Draw, ...]:
+    """All items of an offer's openings as one walks along the bins, with the openings each goes to.
+
+    openings: those alone, where given.
+    """
     items: dict[tuple[str, str], OfferLine] = {}
     marks: dict[tuple[str, str], list[tuple[str, int]]] = {}
-    for opening in offer.openings:
+    for opening in offer.openings if openings is None else openings:
         for line in offer.kit_of(opening).lines:
             key = (line.supplier, line.sku)
             items.setdefault(key, line)
@@ -33,7 +50,9 @@ def draws_of(offer: Offer) -> tuple[Draw, ...]:
         Draw(item, sum(count for _, count in marks[key]), tuple(marks[key]))
         for key, item in items.items()
     ]
-    return tuple(sorted(draws, key=lambda draw: (draw.item.bin, draw.item.sku)))
+    return tuple(
+        sorted(draws, key=lambda draw: (walk_order(draw.item.bin), draw.item.bin, draw.item.sku))
+    )
 
 
 def short_stock(offer: Offer) -> tuple[Finding, ...]:
