@@ -51,6 +51,15 @@ def test_an_answer_tells_which_openings_it_leaves_and_what_they_state():
     assert "102: left as it is; it states no" in answered.err
 
 
+def test_a_range_tells_what_may_look_to_lie_in_it_and_is_left():
+    add("102 3070 interior 689", "mark:103A 3070 interior 689", "104 3070 interior 689")
+    edited = run("job", "edit", "1", "102-104", "finish=690")
+    assert "103A" not in edited.out
+    assert "Not meant by 102-104: 103A." in edited.err
+    answered = run("job", "answer", "1", "egress=yes", "102-104", "103A")
+    assert (answered.status, answered.err) == (0, "")
+
+
 def test_questions_are_led_by_what_stops_the_openings():
     openings = ("--opening", "101 3070 door='Glass/AL' 689", "--opening", "102 3070 interior 689")
     first, *_ = run("kit", *openings, "--questions").out.splitlines()

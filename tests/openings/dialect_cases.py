@@ -24,6 +24,7 @@ PATTERNS: dict[str, list[tuple[str, str, str | None, dict[str, str]]]] = {
     "location-exterior-with-more": [
         ("location", "EXT. (lobby)", None, {"location": "exterior"}),
         ("location", "Exterior Door", None, {"location": "exterior"}),
+        ("location", "EXT MAIN ENTRY", None, {"location": "exterior"}),
     ],
     "size-three-one-unit": [
         (

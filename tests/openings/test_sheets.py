@@ -368,6 +368,26 @@ def test_leaf_and_frame_in_one_cell_are_parted_and_their_types_are_not(heading):
     assert [opening.type.door for opening in types.openings] == [None, None]
 
 
+@pytest.mark.parametrize("heading", ["Loc / Room", "Location", "Room"])
+def test_a_word_for_outside_among_rooms_is_asked_about_and_never_passed_over(heading):
+    sheet = read(f"Mark,Size,{heading}\n1,3070,EXT MAIN ENTRY\n2,3070,Stair 1\n3,3070,Text room\n")
+    (asked,) = sheet.reading.asked
+    assert (asked.what, asked.column, asked.candidates) == (
+        "mixed",
+        "location",
+        ("EXT MAIN ENTRY",),
+    )
+    quiet = read(f"Mark,Size,{heading}\n1,3070,Next office\n2,3070,Stair 1\n")
+    assert quiet.reading.asked == ()
+
+
+def test_every_row_of_notes_is_told_and_not_the_first_alone():
+    sheet = read("Mark,Size\n1,3070\n2,3070\n,\nNOTES: heavy duty,\n2. Hold open where shown,\n")
+    (told,) = [text for text in say_shortly(sheet.reading) if text.startswith("Said beside")]
+    assert "heavy duty" in told
+    assert "Hold open where shown" in told
+
+
 def test_a_door_that_is_not_in_the_contract_is_left_out_and_told():
     sheet = read("Mark,Size,Rating\n101,3070,NR\n102,NIC,NR\n103,Not in contract,20\n104,3070,20\n")
     assert [opening.mark for opening in sheet.openings] == ["101", "104"]

@@ -6,12 +6,14 @@ from wholekit.cli import options
 from wholekit.cli.choices import choices_text, signed, sums_text
 from wholekit.cli.console import print_json, say, tell
 from wholekit.cli.desk import By, InAlternate, JobRef, Reason, deed, desk
+from wholekit.cli.job_entries import tell_passed_over
 from wholekit.domain.errors import CallError
 from wholekit.domain.kits.choices import AS_QUOTED, Wish
 from wholekit.services import choices as service
 from wholekit.services.catalogs import list_catalogs
 from wholekit.services.choices import Where
 from wholekit.services.desk import Desk
+from wholekit.services.jobs import job_contents
 from wholekit.views.choices import choices_answer, chosen_answer, sum_answer
 
 TITLES = {"good": "Good", "better": "Better", "best": "Best"}
@@ -96,6 +98,9 @@ def choose(
         raise CallError("choice-word-needed")
     if bool(marks) == everywhere:
         raise CallError("choice-marks-needed")
+    if marks:
+        entries = job_contents(place, deed(by), job).openings
+        tell_passed_over(marks, [each.mark for each in entries if each.alternate == alternate])
     into = _where(good, better, best, as_alternate, title)
     done = service.choose(
         place,

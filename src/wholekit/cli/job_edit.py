@@ -8,7 +8,7 @@ import typer
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, wrapped
 from wholekit.cli.desk import By, IfVersion, InAlternate, JobRef, deed, desk
-from wholekit.cli.job_entries import print_entries
+from wholekit.cli.job_entries import print_entries, tell_passed_over
 from wholekit.cli.kit_short import some_marks
 from wholekit.cli.quote_compare import comparison_text
 from wholekit.domain.catalog.nearest_words import nearest_first
@@ -137,6 +137,7 @@ def _marks_and_change(
     while words and (words[0].lower() == BUT or not marks_named(words[:1], known)[1]):
         names.append(words.pop(0))
     marks = marks_named(names, known)[0]
+    tell_passed_over(names, known)
     if not marks:
         raise CallError(
             "job-mark-unknown",

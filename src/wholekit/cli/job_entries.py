@@ -2,7 +2,8 @@
 
 from collections.abc import Sequence
 
-from wholekit.cli.console import print_json, say
+from wholekit.cli.console import print_json, say, tell, wrapped
+from wholekit.domain.openings import passed_over
 from wholekit.domain.quotes import JobOpening
 from wholekit.views.jobs import signs_of
 from wholekit.wording.openings import leaf_text, size_text
@@ -31,3 +32,15 @@ def print_entries(entries: Sequence[JobOpening], json: bool, what: str) -> None:
             f"{entry.mark}{where}: {what}; {entry.opening.quantity} × "
             f"{leaf_text(entry.opening.type)}, version {entry.version}"
         )
+
+
+def tell_passed_over(names: Sequence[str], known: Sequence[str]) -> None:
+    """That a range left marks which may look to lie in it: `103A` is none of `102-104`."""
+    left = passed_over(names, known)
+    if left:
+        for line in wrapped(
+            f"Not meant by {', '.join(names)}: {', '.join(left)}. Name them too if they are.",
+            "",
+            "  ",
+        ):
+            tell(line)

@@ -5,11 +5,12 @@ import typer
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, tell
 from wholekit.cli.desk import By, InAlternate, JobRef, deed, desk
-from wholekit.cli.job_entries import print_entries
+from wholekit.cli.job_entries import print_entries, tell_passed_over
 from wholekit.cli.questions_text import asking_text
 from wholekit.domain.errors import CallError
 from wholekit.intake.changes import changed
 from wholekit.intake.openings import read_opening_changes
+from wholekit.services.jobs import job_contents
 from wholekit.services.questions import answer_openings, job_questions
 from wholekit.views.questions import asking_answer
 
@@ -53,6 +54,9 @@ def answer(
     if not changes or wrong:
         raise CallError("answer-needed-in-line", given=" ".join(wrong or given))
     marks = [text for text in given if "=" not in text]
+    if marks:
+        entries = job_contents(place, deed(by), job).openings
+        tell_passed_over(marks, [each.mark for each in entries if each.alternate == alternate])
     done = answer_openings(
         place,
         deed(by),

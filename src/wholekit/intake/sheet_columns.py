@@ -18,6 +18,10 @@ _LOOKED_AT = 300
 _LABEL = re.compile(r"\d\s*-?\s*(?:min|h(?:r|our)s?\b|mn\b)", re.IGNORECASE)
 # Two of these are no contest: their texts are put together.
 _JOINED = frozenset({"note"})
+# A word for outside among those for a room.
+_OUTSIDE = re.compile(
+    r"(?:^|[\s,(/-])(?:ext|exterior|outside|ext[ée]rieure?)(?:[\s.,)/-]|$)", re.IGNORECASE
+)
 _RANK = {"chosen": 0, "heading": 1, "near": 2, "cells": 3}
 Reads = Callable[[str, str, str], bool]
 
@@ -135,12 +139,25 @@ def _mixed(
     """A question where a column was set aside whose heading may be one of ours, and some cells of
     which plainly are values of that one."""
     known = meant(column.heading) if column.how == "aside" else None
+    may_be = known.heading.columns if known is not None else ()
+    if column.how in ("unknown", "aside") and "location" not in {*places, *may_be}:
+        # Under `Room` nobody looks for it, and an exterior door taken for an interior one is wrong
+        # in size, duty and finish.
+        said = [text for text in cells.texts() if _OUTSIDE.search(text)]
+        return _asked_of(column, "location", said) if said else None
     if known is None or ASIDE not in known.heading.columns or column.means == "same":
         return None
     name = known.heading.columns[0]
-    said = [text for text in cells.texts() if _is_plain(name, text, column.unit, reads)]
-    if not said or name in places:
-        return None
+    said = [
+        text
+        for text in cells.texts()
+        if _is_plain(name, text, column.unit, reads)
+        or (name == "location" and _OUTSIDE.search(text))
+    ]
+    return None if not said or name in places else _asked_of(column, name, said)
+
+
+def _asked_of(column: ReadColumn, name: str, said: Sequence[str]) -> AskedOfSheet:
     few = tuple(dict.fromkeys(" ".join(text.split()) for text in said))[:3]
     return AskedOfSheet("mixed", name, column.heading, few, count=len(said))
 

@@ -142,7 +142,9 @@ def together(skipped: Sequence[SkippedRows]) -> list[SkippedRows]:
     """Rows skipped one after another for the same reason as one entry."""
     found: list[SkippedRows] = []
     for entry in sorted(skipped, key=lambda entry: entry.first):
-        if found and found[-1].why == entry.why and found[-1].last + 1 == entry.first:
+        # What a row of text says may hold for every door: none is told by another's words.
+        alike = found and found[-1].why == entry.why and entry.why != "text"
+        if alike and found[-1].last + 1 == entry.first:
             found[-1] = replace(found[-1], last=entry.last)
         else:
             found.append(entry)

@@ -54,19 +54,20 @@ def stated_value(field: str, text: str) -> str:
 def marks_text(marks: Iterable[str], every: Sequence[str]) -> str:
     """Marks as ranges in the job's order: `101–117 but 104, 201`; nothing where it is all of them.
 
-    >>> marks_text(["1", "2", "4"], ["1", "2", "3", "4", "9"])
-    '1–4 but 3'
+    What a range passes over stands behind all, as it is read: behind `but` nothing is meant.
+
+    >>> marks_text(["1", "2", "4", "9A"], ["1", "2", "3", "4", "9", "9A"])
+    '1–4, 9A but 3'
     """
     wanted = set(marks)
     if wanted >= set(every):
         return ""
-    said = []
-    for run in mark_runs(wanted, every):
-        text = run.first if run.first == run.last else f"{run.first}–{run.last}"
-        if run.without:
-            text = tr("{marks} but {others}").format(marks=text, others=listed(run.without))
-        said.append(text)
-    return ", ".join(said)
+    runs = mark_runs(wanted, every)
+    said = ", ".join(
+        run.first if run.first == run.last else f"{run.first}–{run.last}" for run in runs
+    )
+    out = [mark for run in runs for mark in run.without]
+    return tr("{marks} but {others}").format(marks=said, others=", ".join(out)) if out else said
 
 
 def answers_text(question: JobQuestion, every: Sequence[str]) -> tuple[tuple[str, str], ...]:

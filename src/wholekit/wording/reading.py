@@ -174,7 +174,8 @@ def asked_text(question: AskedOfSheet) -> str:
         return (
             f"“{question.written}” was set aside, but the {question.column} stands in "
             f"{plural(question.count, 'cell')} of it ({listed(question.candidates)}): --column "
-            f"'{question.written}={question.column}', or '{question.written}=aside'"
+            f"'{question.written}={question.column}', or '{question.written}=aside' and the "
+            "openings it is true of told by their marks (job edit JOB MARKS …)"
         )
     if question.what == "repeat":
         total, single = question.candidates

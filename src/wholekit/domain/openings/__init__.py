@@ -14,6 +14,7 @@ from wholekit.domain.openings.marks import (
     look_alikes,
     mark_runs,
     marks_named,
+    passed_over,
     plain_mark,
 )
 from wholekit.domain.openings.notes import note_findings
@@ -62,6 +63,7 @@ __all__ = [
     "mark_runs",
     "marks_named",
     "note_findings",
+    "passed_over",
     "plain_mark",
     "pull_side",
     "read_stated",

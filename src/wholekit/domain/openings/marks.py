@@ -1,7 +1,7 @@
 """Marks of openings: written alike they are one, looking alike they are told; runs of them."""
 
 import re
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from unicodedata import category, normalize
 
@@ -25,6 +25,8 @@ _READ_AS = str.maketrans(
 
 
 _NUMBERED = re.compile(r"(.*?)(\d{1,9})")
+# A number with something behind it: `103A`, `104-107`, `118 & 119`.
+_LED = re.compile(r"(.*?)(\d{1,9})\D.*")
 _TO = re.compile(r"-|–|—|\.\.")
 
 
@@ -139,6 +141,15 @@ def marks_named(names: Sequence[str], every: Sequence[str]) -> tuple[list[str], 
 def _meant(name: str, every: Sequence[str]) -> Sequence[str]:
     if name in every or plain_mark(name) in every:
         return (name if name in every else plain_mark(name),)
+    for prefix, first, last in _ranges(name, every):
+        return [mark for mark in every if _between(mark, prefix, first, last)]
+    return ()
+
+
+def _ranges(name: str, every: Sequence[str]) -> Iterator[tuple[str, int, int]]:
+    """The range that a name is: what stands before its numbers, the first and the last."""
+    if name in every or plain_mark(name) in every:
+        return
     # A mark may have a hyphen of its own: each is tried for the one between first and last.
     for sign in _TO.finditer(name):
         first, last = (
@@ -146,8 +157,25 @@ def _meant(name: str, every: Sequence[str]) -> Sequence[str]:
             for part in (slice(sign.start()), slice(sign.end(), None))
         )
         if first and last and last[1] in ("", first[1]):
-            return [mark for mark in every if _between(mark, first[1], int(first[2]), int(last[2]))]
-    return ()
+            yield first[1], int(first[2]), int(last[2])
+            return
+
+
+def passed_over(names: Sequence[str], every: Sequence[str]) -> list[str]:
+    """Marks that a reader may take to lie in the ranges named, and that are not meant by them.
+
+    >>> passed_over(["102-104"], ["102", "103A", "104-107", "105", "B103A"])
+    ['103A', '104-107']
+    """
+    meant = {*marks_named([name for name in names if name.lower() != BUT], every)[0]}
+    parts = [part for name in names for part in name.split(",")]
+    spans = [span for part in parts for span in _ranges(part, every)]
+    return [mark for mark in every if mark not in meant and any(_led(mark, *s) for s in spans)]
+
+
+def _led(mark: str, name: str, first: int, last: int) -> bool:
+    parts = _LED.fullmatch(mark)
+    return parts is not None and parts[1] == name and first <= int(parts[2]) <= last
 
 
 def _between(mark: str, name: str, first: int, last: int) -> bool:
