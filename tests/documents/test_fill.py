@@ -6,7 +6,8 @@ import pytest
 from tests.support.house import opening, shelf
 from tests.support.offers import offered
 
-from wholekit.documents.fill_pick import labels_paper, pick_list_paper
+from wholekit.documents.fill_labels import labels_paper
+from wholekit.documents.fill_pick import pick_list_paper
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.fill_sheet import sheet_paper
 from wholekit.domain.openings import Door, Frame, Hand, HoldOpen, Mount, Opening
@@ -103,8 +104,8 @@ def test_every_bag_has_its_label_and_a_stopped_one_says_so(made):
     assert len(labels) == made.offer.opening_count
     assert [label.bag for label in labels if label.mark == "1"] == [1, 2]
     stopped = next(label for label in labels if label.mark == "2")
-    assert "FIRE DOOR" in stopped.alerts
-    assert any("DO NOT SHIP" in alert for alert in stopped.alerts)
+    assert "FIRE DOOR, 90 MINUTES" in stopped.alerts
+    assert stopped.held
 
 
 def test_a_hand_is_asked_where_it_changes_a_kit_and_each_answer_says_how():
