@@ -12,18 +12,19 @@ def labels_paper(
     offer: Offer,
     notice: str = "",
     *,
-    whole: Offer | None = None,
+    issued: Offer | None = None,
     stock: LabelStock = SHEET_10,
 ) -> KitLabelsPaper:
     """A label for each bag of what is had; none for a kit that has no line.
 
-    whole: the offer as it was frozen, which `offer` is chosen from: an opening's place in it is
-    part of its bags' ids, whatever alternates are taken. Bags of what was never issued have no id.
+    issued: the offer as it was frozen, which `offer` is chosen from: an opening's place in it is
+    part of its bags' ids, whatever alternates are taken. None: it is a draft, which may bear the
+    number of the revision to come, and its bags have no id.
     """
-    frozen = offer if whole is None else whole
-    places = {opening.place: at for at, opening in enumerate(frozen.openings, 1)}
+    frozen = issued.openings if issued is not None and issued.quote and issued.revision else ()
+    places = {opening.place: at for at, opening in enumerate(frozen, 1)}
     labels = tuple(
-        _label(offer, opening, places[opening.place], bag)
+        _label(offer, opening, places.get(opening.place), bag)
         for opening in offer.openings
         if offer.kit_of(opening).lines
         for bag in range(1, opening.quantity + 1)
@@ -31,7 +32,7 @@ def labels_paper(
     return KitLabelsPaper(head_of(offer, notice=notice), labels, stock)
 
 
-def _label(offer: Offer, opening: OfferOpening, place: int, bag: int) -> KitLabel:
+def _label(offer: Offer, opening: OfferOpening, place: int | None, bag: int) -> KitLabel:
     kit, said = offer.kit_of(opening), offer.words.kits[opening.kit]
     return KitLabel(
         mark=opening.place,
@@ -45,7 +46,7 @@ def _label(offer: Offer, opening: OfferOpening, place: int, bag: int) -> KitLabe
         finish=kit.finish,
         alerts=tuple(_alerts(kit, opening)),
         held=not offer.is_firm(opening),
-        bag_id=_bag_id(offer, place, bag),
+        bag_id="" if place is None else _bag_id(offer, place, bag),
     )
 
 
@@ -61,8 +62,6 @@ def _alerts(kit: OfferKit, opening: OfferOpening) -> list[str]:
 
 
 def _bag_id(offer: Offer, place: int, bag: int) -> str:
-    if not offer.quote or not offer.revision:
-        return ""
     number = int(offer.quote.rpartition("-")[2])
     return str(BagId(number, offer.revision, place, bag))
 

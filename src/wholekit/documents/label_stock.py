@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from wholekit.domain.errors import CallError
+
 
 class LabelForm(StrEnum):
     """How much a label has room for: contents in one column, in two, or only their count."""
@@ -66,3 +68,12 @@ STOCKS = (
     LabelStock("a6", LabelForm.LARGE, (105, 148), 1, 1, 134, (3, 3, 5), 0, 14, 6),
     LabelStock("2x1in", LabelForm.SMALL, (50.8, 25.4), 1, 1, 21, (1, 1.5, 2.4), 0, 0, 3),
 )
+
+
+def stock_named(name: str) -> LabelStock:
+    """The stock of a name. Raises CallError `label-stock-unknown`."""
+    for stock in STOCKS:
+        if stock.name == name.strip().lower():
+            return stock
+    known = ", ".join(stock.name for stock in STOCKS)
+    raise CallError("label-stock-unknown", given=name, known=known)

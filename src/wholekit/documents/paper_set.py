@@ -61,7 +61,9 @@ class Ordered:
         had = offer.chosen(self.accepted or ())
         makers: dict[PaperFile, Callable[[], AnyPaper]] = {
             PICK_LIST: lambda: pick_list_paper(had, notice),
-            KIT_LABELS: lambda: labels_paper(had, notice, whole=offer, stock=self.stock),
+            KIT_LABELS: lambda: labels_paper(
+                had, notice, issued=None if self.draft else offer, stock=self.stock
+            ),
             SETTING_CARDS: lambda: cards_paper(had, self.rules, notice),
         }
         return makers[kind]()
