@@ -60,6 +60,15 @@ def test_a_range_tells_what_may_look_to_lie_in_it_and_is_left():
     assert (answered.status, answered.err) == (0, "")
 
 
+def test_an_acceptance_tells_that_the_job_was_changed_since_the_quote():
+    add("101 3070 hollow-metal/steel interior 689 lh")
+    done("quote", "issue", "J-1")
+    done("job", "edit", "1", "101", "finish=690")
+    accepted = run("quote", "accept", "Q-1")
+    assert accepted.status == 0
+    assert "the job was changed since" in " ".join(accepted.err.split())
+
+
 def test_questions_are_led_by_what_stops_the_openings():
     openings = ("--opening", "101 3070 door='Glass/AL' 689", "--opening", "102 3070 interior 689")
     first, *_ = run("kit", *openings, "--questions").out.splitlines()

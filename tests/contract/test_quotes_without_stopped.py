@@ -7,7 +7,8 @@ from tests.support.house import RULES
 from tests.support.jobs import a_job, by, frozen, plain
 
 from wholekit.documents.fill_cards import cards_paper
-from wholekit.documents.fill_pick import labels_paper, pick_list_paper
+from wholekit.documents.fill_labels import labels_paper
+from wholekit.documents.fill_pick import pick_list_paper
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.setting_card import SettingCard
 from wholekit.domain.errors import CallError

@@ -18,6 +18,7 @@ from wholekit.documents.internal_sheet import (
     SupplierFigures,
 )
 from wholekit.documents.papers import (
+    BagContent,
     BinLine,
     Estimate,
     FindingNote,
@@ -40,6 +41,7 @@ from wholekit.documents.papers import (
 from wholekit.documents.setting_card import Part, Position, SettingCard, Step
 from wholekit.domain.openings import Mount
 from wholekit.domain.quantities import Cost, Money
+from wholekit.domain.quotes.bag_id import BagId
 from wholekit.domain.quotes.offer import Totals
 from wholekit.wording.fitting import FIRE, MAY_NOT_LATCH, PRACTICE, Fitting, steps_of
 
@@ -284,9 +286,11 @@ def make_labels(count: int, style: Style = Style()) -> KitLabelsPaper:
                 mount=opening.mount,
                 size_set=opening.size_set,
                 hand="LHR, hinges left from the pull side",
-                items=sum(line.each for line in opening.lines),
+                contents=tuple(BagContent(line.sku, line.each) for line in opening.lines),
                 finish="689",
-                alerts=("FIRE DOOR 90 MIN",) if index % 4 == 3 else (),
+                alerts=("FIRE DOOR, 90 MINUTES",) if index % 4 == 3 else (),
+                held=bool(opening.stops or opening.missing),
+                bag_id=str(BagId(20417, 2, index + 1, bag + 1)),
             )
             for bag in range(opening.bags)
         ]

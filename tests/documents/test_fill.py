@@ -1,16 +1,19 @@
 """From an offer to its papers: the figures agree with the offer's own, paper by paper."""
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 from tests.support.house import opening, shelf
 from tests.support.offers import offered
 
-from wholekit.documents.fill_pick import labels_paper, pick_list_paper
+from wholekit.documents.fill_labels import labels_paper
+from wholekit.documents.fill_pick import pick_list_paper
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.fill_sheet import sheet_paper
 from wholekit.domain.openings import Door, Frame, Hand, HoldOpen, Mount, Opening
 from wholekit.domain.quotes import Snapshot
+from wholekit.domain.quotes.bag_id import BagId, bag_id_from
 from wholekit.domain.quotes.draws import draws_of, walk_order
 
 FLOOR = Fraction(25, 100)
@@ -124,8 +127,31 @@ def test_every_bag_has_its_label_and_a_stopped_one_says_so(made):
     assert len(labels) == made.offer.opening_count
     assert [label.bag for label in labels if label.mark == "1"] == [1, 2]
     stopped = next(label for label in labels if label.mark == "2")
-    assert "FIRE DOOR" in stopped.alerts
-    assert any("DO NOT SHIP" in alert for alert in stopped.alerts)
+    assert "FIRE DOOR, 90 MINUTES" in stopped.alerts
+    assert stopped.held
+    for label in labels:
+        opening = next(one for one in made.offer.openings if one.place == label.mark)
+        kit = made.offer.kit_of(opening)
+        assert [(one.sku, one.quantity) for one in label.contents] == [
+            (line.sku, line.quantity) for line in kit.lines
+        ]
+        assert label.held is not made.offer.is_firm(opening)
+        assert label.bag_id == "", "never issued"
+
+
+def test_a_bag_keeps_its_id_whatever_alternates_are_taken_and_an_empty_one_has_no_label(made):
+    issued = replace(made.offer, quote="Q-00012", revision=3)
+    whole = {(one.mark, one.bag): one.bag_id for one in labels_paper(issued, issued=issued).labels}
+    assert len(set(whole.values())) == len(whole) == issued.opening_count
+    for (mark, bag), text in whole.items():
+        place = [one.place for one in issued.openings].index(mark) + 1
+        assert bag_id_from(text) == BagId(12, 3, place, bag)
+    had = replace(issued, openings=issued.openings[1:])
+    for label in labels_paper(had, issued=issued).labels:
+        assert label.bag_id == whole[label.mark, label.bag]
+    assert {one.bag_id for one in labels_paper(issued).labels} == {""}, "a draft"
+    bare = tuple(replace(kit, lines=()) for kit in issued.kits)
+    assert labels_paper(replace(issued, kits=bare)).labels == ()
 
 
 def test_a_hand_is_asked_where_it_changes_a_kit_and_each_answer_says_how():

@@ -173,7 +173,7 @@ def test_labels_are_one_for_every_bag(tmp_path):
     assert len(pages) == -(-len(paper.labels) // 10)
     text = " ".join(pages)
     assert len(re.findall(r"Bag \d+ of \d+", text)) == len(paper.labels)
-    assert text.count("FIRE DOOR 90 MIN") == sum(bool(label.alerts) for label in paper.labels)
+    assert text.count("FIRE DOOR, 90 MINUTES") == sum(bool(label.alerts) for label in paper.labels)
 
 
 def test_the_sheet_flags_what_lies_under_the_floor(tmp_path):
@@ -187,7 +187,8 @@ def test_the_sheet_flags_what_lies_under_the_floor(tmp_path):
 
 
 def test_a_setting_card_is_one_page_in_the_order_a_fitter_works(tmp_path):
-    pages = read(make_setting_cards(4), tmp_path)
+    index, *pages = read(make_setting_cards(4), tmp_path)
+    assert "Index of setting cards" in index
     assert len(pages) == 4
     for page in pages:
         steps = ["vertical dimension first", "horizontal one", "Sweep valve", "Latch valve"]

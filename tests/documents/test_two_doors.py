@@ -13,6 +13,7 @@ from wholekit.bootstrap import open_store
 from wholekit.documents.flow import make_flow
 from wholekit.documents.internal_sheet import AnyPaper, InternalSheet
 from wholekit.documents.papers import KitLabelsPaper, PickListPaper, QuotePaper
+from wholekit.domain.quotes.bag_id import bag_id_from
 from wholekit.settings import bundled
 from wholekit.wording.orders import CHANGED, NOT_ORDERED
 
@@ -78,11 +79,14 @@ def done(*arguments: str) -> None:
 
 
 def without_numbers(paper: AnyPaper) -> AnyPaper:
-    """The paper without the number of the quote and of the job."""
+    """The paper without the number of the quote and of the job, and the bags' ids made of it."""
     paper = replace(paper, head=replace(paper.head, number=""))
     if isinstance(paper, QuotePaper):
         facts = tuple(fact for fact in paper.facts if fact[0] != "Our job")
         paper = replace(paper, facts=facts)
+    if isinstance(paper, KitLabelsPaper):
+        labels = tuple(replace(label, bag_id="") for label in paper.labels)
+        paper = replace(paper, labels=labels)
     return paper
 
 
@@ -195,4 +199,22 @@ def test_what_was_set_and_released_by_hand_reaches_the_warehouse(home, made):
     assert isinstance(labels, KitLabelsPaper)
     (held,) = [opening for opening in picks.openings if opening.mark == "103"]
     assert held.stops == ()
-    assert not any("DO NOT SHIP" in alert for label in labels.labels for alert in label.alerts)
+    assert not any(label.held for label in labels.labels if label.mark == "103")
+
+
+def test_labels_of_an_issued_quote_are_of_its_bags_and_of_the_stock_asked_for(home, made):
+    done("quote", "issue", "1")
+    draft = ("--out", str(home / "draft"), "--only", "kit-labels", "--labels", "4x6in")
+    done("quote", "papers", "J-1", *draft)
+    done("quote", "papers", "Q-1", "--out", str(home / "two"), "--labels", "2x1in")
+    unsaved, labels = made[home / "draft" / FILES[2]], papers_of(made, home / "two")[2]
+    assert isinstance(unsaved, KitLabelsPaper)
+    assert isinstance(labels, KitLabelsPaper)
+    assert (unsaved.stock.name, labels.stock.name) == ("4x6in", "2x1in")
+    assert {label.bag_id for label in unsaved.labels} == {""}
+    ids = [bag_id_from(label.bag_id) for label in labels.labels]
+    assert {(bag.quote, bag.revision) for bag in ids} == {(1, 1)}
+    refused = run("quote", "papers", "Q-1", "--out", str(home / "three"), "--labels", "5x5")
+    assert refused.status == 2
+    assert "sheet-10, sheet-4, 4x6in, a6, 2x1in" in " ".join(refused.err.split())
+    assert not (home / "three").exists()

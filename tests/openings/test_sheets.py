@@ -392,6 +392,8 @@ def test_a_door_that_is_not_in_the_contract_is_left_out_and_told():
     sheet = read("Mark,Size,Rating\n101,3070,NR\n102,NIC,NR\n103,Not in contract,20\n104,3070,20\n")
     assert [opening.mark for opening in sheet.openings] == ["101", "104"]
     assert {entry.why for entry in sheet.reading.skipped} == {"not-used"}
+    label = read("Mark,Size,Rating,Remarks\n101,3070,NIC,\n102,3070,NR,NIC\n103,3070,20,\n")
+    assert [opening.mark for opening in label.openings] == ["102", "103"]
 
 
 def test_rows_named_are_left_out_told_and_their_faults_with_them():

@@ -123,3 +123,11 @@ MapFile = Annotated[
     Path | None,
     typer.Option("--map", help="A TOML file with such choices.", metavar="FILE"),
 ]
+Labels = Annotated[
+    str,
+    typer.Option(
+        "--labels",
+        help="What the kit labels are printed on: sheet-10, sheet-4, 4x6in, a6 or 2x1in.",
+        metavar="STOCK",
+    ),
+]

@@ -11,6 +11,7 @@ from wholekit.cli import options
 from wholekit.cli.console import say, tell, tell_look_alikes
 from wholekit.cli.desk import By, deed
 from wholekit.cli.sheets import sheet_way
+from wholekit.documents.label_stock import SHEET_10, stock_named
 from wholekit.documents.paper_set import FOR_ALL, MARGIN_SHEET, Ordered, write_papers
 from wholekit.domain.errors import CallError
 from wholekit.domain.kits import Policy
@@ -51,6 +52,7 @@ def papers(
     dates_on_quote: bool = typer.Option(
         False, "--dates-on-quote", help="The quote says when the kits can be ready."
     ),
+    labels: options.Labels = SHEET_10.name,
     prefer: options.Prefer = None,
     stock_first: options.StockFirst = False,
     one_supplier: options.OneSupplier = "",
@@ -71,6 +73,7 @@ def papers(
     Status 1 if any opening is stopped: the papers are made and say so.
     """
     factor = parse_multiplier(multiplier)
+    stock = stock_named(labels)
     issued = parse_date(on)
     share = parse_floor(floor)
     place = open_house(catalog or [], house, Policy(tuple(prefer or ()), stock_first))
@@ -100,7 +103,7 @@ def papers(
         ready_shown=dates_on_quote,
     )
     snapshot = place.snapshot(workup, headed)
-    made = Ordered(snapshot, place.rules, share)
+    made = Ordered(snapshot, place.rules, share, stock=stock)
     # A schedule needs no store; where the house has one, its people's rights hold here too.
     kinds = (*FOR_ALL, MARGIN_SHEET) if house_lets(deed(by), Action.SEE_COST) else FOR_ALL
     for path, what in write_papers(made, kinds, out, tell):

@@ -23,6 +23,7 @@ from wholekit.domain.quotes import Revision, Snapshot, State
 from wholekit.domain.quotes.roles import Action
 from wholekit.services import approvals, quote_drafts, quote_reading, quotes
 from wholekit.services.ports import snapshot_of
+from wholekit.services.quote_papers import order_shown
 from wholekit.services.rights import has_right
 from wholekit.views.jobs import totals_answer
 from wholekit.views.quotes import QuoteAnswer, quote_answer
@@ -35,6 +36,7 @@ from wholekit.views.reviews import (
 )
 from wholekit.wording.job_sentences import LOST
 from wholekit.wording.offers import say_part
+from wholekit.wording.orders import ACCEPTED_AS_SENT
 from wholekit.wording.questions import marks_text
 from wholekit.wording.rates import percent
 from wholekit.wording.words import listed
@@ -258,8 +260,9 @@ def accept(
     json: options.Json = False,
 ) -> None:
     """The customer accepts a revision: the base bid, and the alternates that are named."""
+    place = desk()
     revision = quotes.close_quote(
-        desk(),
+        place,
         deed(by),
         quote,
         State.ACCEPTED,
@@ -268,6 +271,10 @@ def accept(
         expected=if_version,
     )
     _print(revision, json)
+    label = snapshot_of(revision).offer.label
+    if order_shown(place, deed(by), label).changed:
+        for line in wrapped(ACCEPTED_AS_SENT):
+            tell(line)
     if json:
         return
     totals = totals_answer(snapshot_of(revision).offer.totals_with(revision.accepted))

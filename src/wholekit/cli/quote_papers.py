@@ -12,6 +12,7 @@ from wholekit.cli.console import json_text, print_json, say, tell, wrapped
 from wholekit.cli.desk import By, deed, desk
 from wholekit.documents.archive import Archive
 from wholekit.documents.internal_sheet import AnyPaper
+from wholekit.documents.label_stock import SHEET_10, LabelStock, stock_named
 from wholekit.documents.paper_set import FOR_ALL, MARGIN_SHEET, Ordered, PaperFile, write_papers
 from wholekit.domain.errors import CallError
 from wholekit.domain.rules import RuleBook
@@ -88,6 +89,7 @@ def papers(
             help="The quote in the form for keeping (PDF/A-3), with its data as JSON in it.",
         ),
     ] = False,
+    labels: options.Labels = SHEET_10.name,
     by: By = "",
     house: options.HouseFile = None,
     json: options.Json = False,
@@ -99,12 +101,21 @@ def papers(
     """
     if archived and only not in (None, PaperName.QUOTE):
         raise CallError("archive-of-the-quote-alone", paper=str(only))
+    stock = stock_named(labels)
     place = desk(house)
     # Without a price on them, the warehouse's papers are anybody's of the house.
     shown_to = order_shown if only in UNPRICED else revision_shown
     shown = shown_to(place, deed(by), reference, revision)
     kinds = [kind for kind in FOR_ALL if only is None or kind.name == only.value]
-    _make(shown, place.rules, kinds, out, json, kept=_data_of(shown) if archived else None)
+    _make(
+        shown,
+        place.rules,
+        kinds,
+        out,
+        json,
+        kept=_data_of(shown) if archived else None,
+        stock=stock,
+    )
 
 
 def paper(
@@ -142,8 +153,11 @@ def _make(
     *,
     one_file: bool = False,
     kept: Archive | None = None,
+    stock: LabelStock = SHEET_10,
 ) -> None:
-    of = Ordered(shown.snapshot, rules, shown.floor, shown.draft, shown.accepted, shown.changed)
+    of = Ordered(
+        shown.snapshot, rules, shown.floor, shown.draft, shown.accepted, shown.changed, stock
+    )
     # A name that ends in .pdf, or a file that is there, is meant for the one paper itself.
     if one_file or (len(kinds) == 1 and (out.suffix.lower() == ".pdf" or out.is_file())):
         _write(of.paper(kinds[0]), out, kept)

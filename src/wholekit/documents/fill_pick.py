@@ -1,10 +1,8 @@
-"""From an offer to the pick room's papers: what goes into which bag, and a label for each."""
+"""From an offer to the pick room's list: what goes into which bag."""
 
 from wholekit.documents.fill import head_of, missing_of
 from wholekit.documents.papers import (
     BinLine,
-    KitLabel,
-    KitLabelsPaper,
     PickExtra,
     PickLine,
     PickListPaper,
@@ -43,38 +41,6 @@ def pick_list_paper(offer: Offer, notice: str = "") -> PickListPaper:
             if extra.kind is LineKind.HARDWARE and extra.unit is not None
         ),
     )
-
-
-def labels_paper(offer: Offer, notice: str = "") -> KitLabelsPaper:
-    """A label for each bag of what is had."""
-    labels: list[KitLabel] = []
-    for opening in offer.openings:
-        kit, said = offer.kit_of(opening), offer.words.kits[opening.kit]
-        alerts = []
-        if kit.type.fire_minutes:
-            alerts.append("FIRE DOOR")
-        if kit.type.accessible:
-            alerts.append("ACCESSIBLE")
-        if _is_held(offer, opening):
-            alerts.append("DO NOT SHIP: OPEN STOP")
-        if opening.released:
-            alerts.append("STOP RELEASED BY NAME")
-        labels += [
-            KitLabel(
-                mark=opening.place,
-                bag=bag,
-                bags=opening.quantity,
-                size=said.size,
-                mount=said.mount,
-                size_set=kit.spring_size,
-                hand=_hand(kit),
-                items=sum(line.quantity for line in kit.lines),
-                finish=kit.finish,
-                alerts=tuple(alerts),
-            )
-            for bag in range(1, opening.quantity + 1)
-        ]
-    return KitLabelsPaper(head_of(offer, notice=notice), tuple(labels))
 
 
 def _is_held(offer: Offer, opening: OfferOpening) -> bool:
@@ -136,9 +102,3 @@ def _bin_line(draw: Draw) -> BinLine:
         draw.marks,
         draw.item.lead_days or 0,
     )
-
-
-def _hand(kit: OfferKit) -> str:
-    if kit.type.leaves == 2:
-        return "pair"
-    return kit.type.hand.value if kit.type.hand else "hand not stated"

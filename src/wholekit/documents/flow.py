@@ -6,13 +6,16 @@ is imported where used. Everything taken from a paper is escaped by the template
 
 import base64
 import re
+from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
+from wholekit.documents.bag_code import code_drawing
 from wholekit.documents.internal_sheet import AnyPaper, InternalSheet
+from wholekit.documents.label_stock import LabelForm
 from wholekit.documents.papers import (
     KitLabel,
     KitLabelsPaper,
@@ -37,7 +40,9 @@ if TYPE_CHECKING:
     from jinja2 import Environment
     from markupsafe import Markup
 
-LABELS_ON_A_SHEET = 10
+# Up to so many characters, a mark on a label is written in the first, second … of its sizes.
+MARK_LENGTHS = (5, 9, 16, 28, 60)
+DRAWING_URL = "data:image/svg+xml;base64,"
 # What XML forbids, since the pages are read as XML; other controls; marks that turn the order of
 # text, by which a name could make a price read otherwise.
 _UNPRINTABLE = re.compile(
@@ -266,15 +271,36 @@ def _pick_list(paper: PickListPaper, render: _Renderer) -> Flow:
 
 
 def _labels(paper: KitLabelsPaper, render: _Renderer) -> Flow:
-    def blocks() -> Iterator[Block]:
-        for number, start in enumerate(range(0, len(paper.labels), LABELS_ON_A_SHEET)):
-            labels: list[KitLabel | None] = [*paper.labels[start : start + LABELS_ON_A_SHEET]]
-            # Two labels a row: an odd one has an empty place beside it.
-            labels += [None] * (len(labels) % 2)
-            rows = list(zip(labels[::2], labels[1::2], strict=True))
-            yield Block(render("label_sheet", number=number, head=paper.head, rows=rows))
+    stock = paper.stock
+    shared = {
+        "head": paper.head,
+        "stock": stock,
+        "columns": 2 if stock.form is LabelForm.MIDDLE else 1,
+        "shown_of": lambda contents: contents[: stock.lines],
+        "mark_class": _mark_class,
+        "drawing_url": DRAWING_URL,
+    }
 
-    return _flow("Kit labels", paper, render.css(paper.head, "labels"), blocks())
+    def blocks() -> Iterator[Block]:
+        for number, start in enumerate(range(0, len(paper.labels), stock.to_a_page)):
+            labels: list[KitLabel | None] = [*paper.labels[start : start + stock.to_a_page]]
+            codes = {
+                label.bag_id: _coded(code_drawing(label.bag_id, stock.dots))
+                for label in labels
+                if label and label.bag_id
+            }
+            # A row that is not full has empty places at its end.
+            labels += [None] * (-len(labels) % stock.across)
+            rows = [labels[at : at + stock.across] for at in range(0, len(labels), stock.across)]
+            yield Block(render("label_sheet", number=number, rows=rows, codes=codes, **shared))
+
+    css = render.css(paper.head, "labels") + stock.css
+    return _flow("Kit labels", paper, css, blocks())
+
+
+def _mark_class(mark: str) -> str:
+    """How large a mark is written: the class of its length, as the labels' style sheet has it."""
+    return f"m{1 + bisect_left(MARK_LENGTHS, len(mark))}"
 
 
 def _setting_cards(paper: SettingCardPaper, render: _Renderer) -> Flow:

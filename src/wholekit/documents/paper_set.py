@@ -7,10 +7,12 @@ from pathlib import Path
 
 from wholekit.documents.archive import Archive
 from wholekit.documents.fill_cards import cards_paper
-from wholekit.documents.fill_pick import labels_paper, pick_list_paper
+from wholekit.documents.fill_labels import labels_paper
+from wholekit.documents.fill_pick import pick_list_paper
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.fill_sheet import sheet_paper
 from wholekit.documents.internal_sheet import AnyPaper
+from wholekit.documents.label_stock import SHEET_10, LabelStock
 from wholekit.documents.out_folder import all_or_nothing
 from wholekit.domain.quotes import Snapshot
 from wholekit.domain.rules import RuleBook
@@ -38,7 +40,7 @@ FOR_ALL = (QUOTE, PICK_LIST, KIT_LABELS, SETTING_CARDS)
 @dataclass(frozen=True, slots=True)
 class Ordered:
     """What papers are made of. accepted: codes of the alternates taken with the base bid; None:
-    not accepted. changed: the job is no longer what was ordered."""
+    not accepted. changed: the job is no longer what was ordered. stock: of the labels."""
 
     snapshot: Snapshot
     rules: RuleBook
@@ -46,6 +48,7 @@ class Ordered:
     draft: bool = False
     accepted: Sequence[str] | None = None
     changed: bool = False
+    stock: LabelStock = SHEET_10
 
     def paper(self, kind: PaperFile) -> AnyPaper:
         """One of the papers. The quote is as it was sent; the warehouse's are of what is had."""
@@ -58,7 +61,9 @@ class Ordered:
         had = offer.chosen(self.accepted or ())
         makers: dict[PaperFile, Callable[[], AnyPaper]] = {
             PICK_LIST: lambda: pick_list_paper(had, notice),
-            KIT_LABELS: lambda: labels_paper(had, notice),
+            KIT_LABELS: lambda: labels_paper(
+                had, notice, issued=None if self.draft else offer, stock=self.stock
+            ),
             SETTING_CARDS: lambda: cards_paper(had, self.rules, notice),
         }
         return makers[kind]()

@@ -10,6 +10,7 @@ from datetime import date
 from enum import StrEnum
 from fractions import Fraction
 
+from wholekit.documents.label_stock import SHEET_10, LabelStock
 from wholekit.documents.setting_card import HoldPage, SettingCard
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes.offer import OfferExtra, Totals
@@ -320,8 +321,17 @@ class PickListPaper:
 
 
 @dataclass(frozen=True, slots=True)
+class BagContent:
+    """What one line of a bag's contents says [packs]."""
+
+    sku: str
+    quantity: int
+
+
+@dataclass(frozen=True, slots=True)
 class KitLabel:
-    """The label of one bag. pieces: items in the bag [count]. alerts: such as `FIRE DOOR`."""
+    """The label of one bag. alerts: such as `ACCESSIBLE`. held: the bag may not ship. bag_id: see
+    `BagId`; empty where the offer was never issued."""
 
     mark: str
     bag: int
@@ -330,17 +340,20 @@ class KitLabel:
     mount: str
     size_set: int | None
     hand: str
-    items: int
+    contents: tuple[BagContent, ...]
     finish: str = ""
     alerts: tuple[str, ...] = ()
+    held: bool = False
+    bag_id: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class KitLabelsPaper:
-    """A sheet of labels, one per kit bag. No money."""
+    """Labels, one per kit bag, for a stock. No money."""
 
     head: PaperHead
     labels: tuple[KitLabel, ...]
+    stock: LabelStock = SHEET_10
 
 
 # --- setting card ----------------------------------------------------------------------------

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 from xml.etree import ElementTree
 
-from wholekit.documents.flow import Flow
+from wholekit.documents.flow import DRAWING_URL, Flow
 from wholekit.documents.numbering import placeholder
 
 if TYPE_CHECKING:
@@ -41,7 +41,6 @@ h1, h2 { break-inside: avoid; break-after: avoid }
 """
 # tnum above all: page numbers are put in place of a placeholder whose digits are as wide.
 FONT_FEATURES = ("ccmp", "locl", "kern", "liga", "calt", "mark", "mkmk", "tnum")
-DRAWING_URL = "data:image/svg+xml;base64,"
 _DRAWINGS = re.compile(re.escape(DRAWING_URL) + "([A-Za-z0-9+/=]*)")
 
 

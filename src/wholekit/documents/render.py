@@ -18,7 +18,7 @@ from pathlib import Path
 from wholekit.documents import worker
 from wholekit.documents.archive import Archive, archive
 from wholekit.documents.binding import bind
-from wholekit.documents.flow import LABELS_ON_A_SHEET, Flow, make_flow
+from wholekit.documents.flow import Flow, make_flow
 from wholekit.documents.internal_sheet import AnyPaper, InternalSheet
 from wholekit.documents.layout import calm_collector, lay_out_group
 from wholekit.documents.merge import merge
@@ -117,7 +117,7 @@ def _length(paper: AnyPaper) -> int:
         case PickListPaper():
             return len(paper.openings) + len(paper.held)
         case KitLabelsPaper():
-            return len(paper.labels) // LABELS_ON_A_SHEET
+            return len(paper.labels) // paper.stock.to_a_page
         case SettingCardPaper():
             return len(paper.cards)
         case InternalSheet():

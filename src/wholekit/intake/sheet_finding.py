@@ -38,6 +38,7 @@ _NOT_USED = re.compile(
     r"non utilisé|supprimé|no usado|eliminado)\W*$",
     re.IGNORECASE,
 )
+_SAYS_NIC = frozenset({"quantity", "fire_minutes", "door", "frame", "finish", "mount"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,6 +163,8 @@ class _Body:
         marks = [number for number, column in enumerate(columns) if column == "mark"]
         self._mark = marks[0] if marks else None
         self._sizes = [number for number, column in enumerate(columns) if column in SIZES]
+        # Where NIC is no remark, from which nothing is taken.
+        self._plain = [number for number, column in enumerate(columns) if column in _SAYS_NIC]
         # Beyond the width of any row where one of the two is missing.
         self._reach = max([*marks[:1], *self._sizes[:1]]) if marks and self._sizes else 10**9
         self._rows = head.rows
@@ -179,7 +182,12 @@ class _Body:
         for entry in given:
             row, cells = entry
             # Surely one of an opening: a mark that begins with a figure, and a size. Most rows are.
-            if len(cells) > reach and cells[mark][:1].isdigit() and self._is_size(cells[size]):
+            if (
+                len(cells) > reach
+                and cells[mark][:1].isdigit()
+                and self._is_size(cells[size])
+                and (not self._is_out(cells))
+            ):
                 rows.append(entry)
             elif row not in self._rows:
                 why = self.why_not(cells)
@@ -202,7 +210,7 @@ class _Body:
             return "rule"
         if _TOTAL.match(filled[0]):
             return "total"
-        if self._sized(cells) and mark:
+        if self._sized(cells) and mark and not self._is_out(cells):
             return None
         if any(_NOT_USED.match(cell) for cell in filled):
             return "not-used"
@@ -234,6 +242,14 @@ class _Body:
 
     def _sized(self, cells: Sequence[str]) -> bool:
         return any(number < len(cells) and self._is_size(cells[number]) for number in self._sizes)
+
+    def _is_out(self, cells: Sequence[str]) -> bool:
+        """Whether a cell that is no remark says that the door is not in the contract."""
+        return any(
+            cells[number][:1] in "nN" and _NOT_USED.match(cells[number])
+            for number in self._plain
+            if number < len(cells) and cells[number]
+        )
 
     @staticmethod
     def _is_size(cell: str) -> bool:

@@ -43,6 +43,7 @@ ERRORS: dict[str, str] = {
     "archive-of-the-quote-alone": "The form for keeping is the quote's: --archive and "
     "--only {paper} do not go together. Leave --only out, or ask for --only quote.",
     "paper-in-place-of-other": "{path} is there and is no PDF; name another file, or move it away.",
+    "label-stock-unknown": "There is no label stock {given}; there are {known}.",
     "paper-not-written": "The paper {path} could not be written: {because}. What was there before "
     "is unchanged.",
     "rule-not-a-number": "Rule {rule} should hold one number.",

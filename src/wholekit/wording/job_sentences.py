@@ -20,6 +20,10 @@ ERRORS: dict[str, str] = {
     "alternates-none": "{label} quotes no alternates, so {name} is none of it.",
     "alternates-unwanted": "Alternates are taken with an accepted quote, not with one {to}.",
     "amount-wrong": "{given} is not an amount; write it as 412.50, without the currency's sign.",
+    "bag-id-malformed": "{given} is no bag of a quote; a bag's id is like Q12R2P7B3B. Scan the "
+    "square code of the bag's label, or type what stands under it.",
+    "bag-id-misread": "{given} was read or typed wrongly: its last character does not fit the "
+    "others. Scan the label again.",
     "catalog-revision-unknown": "The store has no revision {revision} of catalogue {catalog}; "
     "see: wholekit catalog list {catalog}.",
     "choice-marks-needed": "Give marks and the word of a choice, such as 101 102 next-size; or one "

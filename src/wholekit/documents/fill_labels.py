@@ -1,0 +1,72 @@
+"""From an offer to a label for each bag."""
+
+from wholekit.documents.fill import head_of
+from wholekit.documents.label_stock import SHEET_10, LabelStock
+from wholekit.documents.papers import BagContent, KitLabel, KitLabelsPaper
+from wholekit.domain.quotes import Offer
+from wholekit.domain.quotes.bag_id import BagId
+from wholekit.domain.quotes.offer import OfferKit, OfferOpening
+
+
+def labels_paper(
+    offer: Offer,
+    notice: str = "",
+    *,
+    issued: Offer | None = None,
+    stock: LabelStock = SHEET_10,
+) -> KitLabelsPaper:
+    """A label for each bag of what is had; none for a kit that has no line.
+
+    issued: the offer as it was frozen, which `offer` is chosen from: an opening's place in it is
+    part of its bags' ids, whatever alternates are taken. None: it is a draft, which may bear the
+    number of the revision to come, and its bags have no id.
+    """
+    frozen = issued.openings if issued is not None and issued.quote and issued.revision else ()
+    places = {opening.place: at for at, opening in enumerate(frozen, 1)}
+    labels = tuple(
+        _label(offer, opening, places.get(opening.place), bag)
+        for opening in offer.openings
+        if offer.kit_of(opening).lines
+        for bag in range(1, opening.quantity + 1)
+    )
+    return KitLabelsPaper(head_of(offer, notice=notice), labels, stock)
+
+
+def _label(offer: Offer, opening: OfferOpening, place: int | None, bag: int) -> KitLabel:
+    kit, said = offer.kit_of(opening), offer.words.kits[opening.kit]
+    return KitLabel(
+        mark=opening.place,
+        bag=bag,
+        bags=opening.quantity,
+        size=said.size,
+        mount=said.mount,
+        size_set=kit.spring_size,
+        hand=_hand(kit),
+        contents=tuple(BagContent(line.sku, line.quantity) for line in kit.lines),
+        finish=kit.finish,
+        alerts=tuple(_alerts(kit, opening)),
+        held=not offer.is_firm(opening),
+        bag_id="" if place is None else _bag_id(offer, place, bag),
+    )
+
+
+def _alerts(kit: OfferKit, opening: OfferOpening) -> list[str]:
+    alerts = []
+    if kit.type.fire_minutes:
+        alerts.append(f"FIRE DOOR, {kit.type.fire_minutes} MINUTES")
+    if kit.type.accessible:
+        alerts.append("ACCESSIBLE")
+    if opening.released:
+        alerts.append("STOP RELEASED BY NAME")
+    return alerts
+
+
+def _bag_id(offer: Offer, place: int, bag: int) -> str:
+    number = int(offer.quote.rpartition("-")[2])
+    return str(BagId(number, offer.revision, place, bag))
+
+
+def _hand(kit: OfferKit) -> str:
+    if kit.type.leaves == 2:
+        return "pair"
+    return kit.type.hand.value if kit.type.hand else "hand not stated"

@@ -1,0 +1,79 @@
+"""The sheets and rolls that labels are printed on, as data: sizes only."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from wholekit.domain.errors import CallError
+
+
+class LabelForm(StrEnum):
+    """How much a label has room for: contents in one column, in two, or only their count."""
+
+    LARGE = "large"
+    MIDDLE = "middle"
+    SMALL = "small"
+
+
+@dataclass(frozen=True, slots=True)
+class LabelStock:
+    """A stock: page [mm] (None: the sheet of paper in use), how many labels across and down, the
+    height of one inside its padding, the page's margins (top, sides, foot) and the gap between
+    labels [mm].
+
+    lines: of contents on a label [count]. dots: of a 203 dpi printer to a module of its code.
+    """
+
+    name: str
+    form: LabelForm
+    page: tuple[float, float] | None
+    across: int
+    down: int
+    height: float
+    edges: tuple[float, float, float]
+    gap: float
+    lines: int
+    dots: int
+
+    @property
+    def to_a_page(self) -> int:
+        """Labels on a page [count]."""
+        return self.across * self.down
+
+    @property
+    def css(self) -> str:
+        """Its sizes as a style sheet, to stand after the labels' own."""
+        top, side, bottom = self.edges
+        # A label of its own page has one line at its foot, that of the page's number.
+        page = (
+            ""
+            if self.page is None
+            else (
+                f"@page {{ size: {self.page[0]}mm {self.page[1]}mm;"
+                f" @bottom-left {{ width: 100%; font-size: {bottom * 1.5}pt; white-space: nowrap }}"
+                " @bottom-right { content: none } }\n"
+            )
+        )
+        return (
+            f"{page}@page {{ margin: {top}mm {side}mm {bottom}mm }}\n"
+            f".sheet > table {{ border-spacing: {self.gap}mm }}\n"
+            f".label, .sheet > table > tbody > tr > td {{ height: {self.height}mm }}\n"
+        )
+
+
+SHEET_10 = LabelStock("sheet-10", LabelForm.MIDDLE, None, 2, 5, 44.3, (9, 12, 12), 2, 8, 4)
+STOCKS = (
+    SHEET_10,
+    LabelStock("sheet-4", LabelForm.LARGE, None, 2, 2, 117, (11, 12, 14), 2, 10, 6),
+    LabelStock("4x6in", LabelForm.LARGE, (101.6, 152.4), 1, 1, 139, (3, 3, 5), 0, 15, 6),
+    LabelStock("a6", LabelForm.LARGE, (105, 148), 1, 1, 134, (3, 3, 5), 0, 14, 6),
+    LabelStock("2x1in", LabelForm.SMALL, (50.8, 25.4), 1, 1, 21, (1, 1.5, 2.4), 0, 0, 3),
+)
+
+
+def stock_named(name: str) -> LabelStock:
+    """The stock of a name. Raises CallError `label-stock-unknown`."""
+    for stock in STOCKS:
+        if stock.name == name.strip().lower():
+            return stock
+    known = ", ".join(stock.name for stock in STOCKS)
+    raise CallError("label-stock-unknown", given=name, known=known)

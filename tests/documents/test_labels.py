@@ -1,0 +1,255 @@
+"""Labels of bags: their ids, their codes, what stands on them, and that it stays on them."""
+
+import re
+from base64 import b64decode
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+import zxingcpp
+from hypothesis import given
+from hypothesis import strategies as st
+from PIL import Image, ImageDraw, ImageFont
+from pypdf import PdfReader
+from tests.documents.paper_factory import make_labels
+from tests.documents.test_papers import TEMPLATES
+
+from wholekit.documents.bag_code import code_drawing
+from wholekit.documents.flow import DRAWING_URL, make_flow
+from wholekit.documents.label_stock import SHEET_10, STOCKS, LabelForm
+from wholekit.documents.papers import BagContent, KitLabelsPaper
+from wholekit.documents.render import render_paper
+from wholekit.domain.errors import CallError
+from wholekit.domain.quotes.bag_id import CHARACTERS, BagId, bag_id_from, check_character
+
+POINTS_TO_MM = 72 / 25.4
+IDS = st.builds(
+    BagId,
+    st.integers(1, 10**7),
+    st.integers(1, 200),
+    st.integers(1, 5_000),
+    st.integers(1, 2_000),
+)
+
+
+def test_the_check_character_is_that_of_published_numbers():
+    """ISBT 128's donation numbers are checked by ISO/IEC 7064, MOD 37-2 (from memory, not read)."""
+    assert check_character("G123498654321") == "H"
+    assert check_character("G123489654321") == "Y"
+
+
+@given(IDS)
+def test_an_id_gives_back_its_parts_however_it_is_typed(bag):
+    assert bag_id_from(str(bag)) == bag_id_from(f" {str(bag).lower()}\r\n") == bag
+
+
+@given(IDS, st.data())
+def test_one_changed_character_is_refused(bag, data):
+    text = str(bag)
+    at = data.draw(st.integers(0, len(text) - 1))
+    other = data.draw(st.sampled_from([one for one in CHARACTERS if one != text[at]]))
+    with pytest.raises(CallError):
+        bag_id_from(text[:at] + other + text[at + 1 :])
+
+
+@given(IDS)
+def test_swapped_neighbours_are_refused(bag):
+    text = str(bag)
+    for at in range(len(text) - 1):
+        swapped = text[:at] + text[at + 1] + text[at] + text[at + 2 :]
+        if swapped != text:
+            with pytest.raises(CallError):
+                bag_id_from(swapped)
+
+
+@pytest.mark.parametrize("text", ["", "Q1R1P1B1", "Q0R1P1B1A", "4006381333931", "Q" * 5_000, "Ｑ1"])
+def test_another_code_is_told_from_a_bag_read_wrongly(text):
+    with pytest.raises(CallError) as refused:
+        bag_id_from(text)
+    assert refused.value.code in ("bag-id-malformed", "bag-id-misread")
+    assert len(str(refused.value.fields["given"])) <= 40
+
+
+# --- codes -----------------------------------------------------------------------------------
+
+
+def drawn(pattern: str, drawing: str) -> str:
+    found = re.search(pattern, drawing)
+    assert found
+    return found[1]
+
+
+def matrix_of(drawing: str) -> list[list[bool]]:
+    """The modules of a code's drawing, read from its path: strokes one module high."""
+    wide, scale = drawn(r'viewBox="0 0 ([\d.]+) ', drawing), drawn(r"scale\(([\d.]+)\)", drawing)
+    size = round(float(wide) / float(scale))
+    dark = [[False] * size for _ in range(size)]
+    x, y = 0.0, 0.0
+    for step, numbers in re.findall(r"([Mmh])([-\d. ]+)", drawn(r' d="([^"]+)"', drawing)):
+        given = [float(number) for number in re.findall(r"-?\d*\.?\d+", numbers)]
+        if step == "M":
+            x, y = given
+        elif step == "m":
+            x, y = x + given[0], y + given[1]
+        else:
+            for at in range(int(x), int(x + given[0])):
+                dark[int(y)][at] = True
+            x += given[0]
+    return dark
+
+
+def pictured(dark: list[list[bool]], dots: int) -> Image.Image:
+    """As a printer of so many dots to a module prints it."""
+    size = len(dark)
+    image = Image.new("L", (size, size), 255)
+    image.putdata([0 if one else 255 for row in dark for one in row])
+    return image.resize((size * dots, size * dots), Image.Resampling.NEAREST)
+
+
+@pytest.mark.parametrize("stock", STOCKS, ids=lambda stock: stock.name)
+def test_the_codes_on_the_pages_are_read_as_the_bags_ids(stock):
+    """By a reader apart from the writer, at the dots of a 203 dpi printer."""
+    paper = replace(make_labels(8), stock=stock)
+    html = "".join(block.html for block in make_flow(paper, TEMPLATES).blocks)
+    drawings = re.findall(re.escape(DRAWING_URL) + '([^"]+)"', html)
+    assert len(drawings) == len(paper.labels)
+    for coded, label in zip(drawings, paper.labels, strict=True):
+        drawing = b64decode(coded).decode()
+        dark = matrix_of(drawing)
+        (found,) = zxingcpp.read_barcodes(pictured(dark, stock.dots))
+        assert (found.text, found.format) == (label.bag_id, zxingcpp.BarcodeFormat.QRCode)
+        assert found.ec_level == "M"
+        # Each module is whole dots wide on the paper, so that the printer rounds none.
+        width = float(drawn(r'width="([\d.]+)mm"', drawing))
+        assert width / 25.4 * 203 / len(dark) == pytest.approx(stock.dots, abs=0.01)
+        assert not any(any(row[:4]) or any(row[-4:]) for row in dark), "quiet zone"
+
+
+@pytest.mark.parametrize("fill", [0, 255])
+def test_a_smudged_code_is_still_read(fill):
+    """Wherever a blot or a scratch of 3 × 3 modules, 2 % of the code, falls on its data.
+
+    Such a blot spoils 4 code words at most, each being 2 × 4 modules; level M of the smallest code
+    restores 4 of its 26 and level L but 2 (ISO/IEC 18004, table 9; from memory, not read).
+    """
+    bag = str(BagId(20_417, 2, 31, 4))
+    dark = matrix_of(code_drawing(bag, 4))
+    assert len(dark) == 4 + 21 + 4
+    for row in range(13, 23):
+        for column in range(13, 23):
+            image = pictured(dark, 4)
+            x, y = column * 4, row * 4
+            ImageDraw.Draw(image).rectangle((x, y, x + 11, y + 11), fill=fill)
+            assert [found.text for found in zxingcpp.read_barcodes(image)] == [bag], (row, column)
+
+
+def test_what_was_never_issued_has_no_code():
+    paper = make_labels(2)
+    plain = replace(paper, labels=tuple(replace(one, bag_id="") for one in paper.labels))
+    assert DRAWING_URL not in "".join(one.html for one in make_flow(plain, TEMPLATES).blocks)
+
+
+# --- what stands on a label ------------------------------------------------------------------
+
+FONT = Path(__import__("fontpkg_source_sans_3").ROOT) / "files" / "SourceSans3[wght].ttf"
+MARKS = ("1", "101A", "Stair-101", "W" * 9, "W" * 16, "W" * 28, "W" * 60, "Gymnasium east " * 4)
+
+
+def texts_of(file: Path) -> list[list[tuple[str, float, float, float]]]:
+    """By page: each text with its left and right end and base line [points]."""
+    pages = []
+    for page in PdfReader(file).pages:
+        found: list[tuple[str, float, float, float]] = []
+
+        def see(text, outer, matrix, _font, size, found=found):
+            if text.strip():
+                scale = abs(matrix[0] * outer[0])
+                font = ImageFont.truetype(FONT, 200)
+                font.set_variation_by_axes([600])
+                left = matrix[4] * outer[0] + outer[4]
+                base = matrix[5] * outer[3] + outer[5]
+                wide = font.getlength(text.strip("\n")) / 200 * size * scale
+                found.append((text.strip(), left, left + wide, base))
+
+        page.extract_text(visitor_text=see)
+        pages.append(found)
+    return pages
+
+
+@pytest.mark.parametrize("stock", STOCKS, ids=lambda stock: stock.name)
+def test_a_mark_of_any_length_stays_on_its_label(stock, tmp_path):
+    """And so does all else, with every alert, held, and as many lines as the stock has."""
+    paper = make_labels(8)
+    most = tuple(BagContent(f"TRL-K7-BODY-{at:04d}", 1) for at in range(stock.lines))
+    labels = tuple(
+        replace(
+            label,
+            mark=mark,
+            held=held,
+            hand="hand not stated",
+            contents=most,
+            alerts=("FIRE DOOR, 180 MINUTES", "ACCESSIBLE"),
+        )
+        for mark in MARKS
+        for held, label in ((True, paper.labels[0]), (False, paper.labels[1]))
+    )
+    out = tmp_path / "labels.pdf"
+    render_paper(replace(paper, labels=labels, stock=stock), out, TEMPLATES)
+    pages = texts_of(out)
+    assert len(pages) == -(-len(labels) // stock.to_a_page)
+    shown = "".join(re.sub(r"\s", "", text) for page in pages for text, *_ in page)
+    for mark in MARKS:
+        assert re.sub(r"\s", "", mark) in shown
+    (top, side, foot) = stock.edges
+    for page, read in zip(PdfReader(out).pages, pages, strict=True):
+        width, height = float(page.mediabox.width), float(page.mediabox.height)
+        for text, left, right, base in read:
+            if text.startswith("Page ") or "Larkspur" in text:
+                continue
+            at = text, left, right, base
+            assert side * POINTS_TO_MM - 0.1 <= left <= right, at
+            assert right <= width - side * POINTS_TO_MM + 0.5, at
+            cell = (height - base - top * POINTS_TO_MM) / POINTS_TO_MM
+            assert foot * POINTS_TO_MM <= base, at
+            assert base_is_inside(cell, stock), at
+            if stock.across == 2:
+                middle = width / 2
+                assert right <= middle or left >= middle, at
+
+
+def base_is_inside(down: float, stock) -> bool:
+    """Whether a base line so far down the page [mm] lies on a label, clear of its clipped end."""
+    border = 0.18
+    padding = 0 if stock.form is LabelForm.SMALL else 2
+    pitch = stock.height + 2 * (padding + border) + stock.gap
+    return (down - stock.gap) % pitch <= stock.height + padding + border
+
+
+def page_html(paper: KitLabelsPaper) -> str:
+    return " ".join(re.sub(r"<[^>]+>", " ", one.html) for one in make_flow(paper, TEMPLATES).blocks)
+
+
+def test_what_must_not_ship_says_hold_and_nothing_else_does():
+    paper = make_labels(12)
+    held = sum(label.held for label in paper.labels)
+    assert 0 < held < len(paper.labels)
+    for stock in STOCKS:
+        assert page_html(replace(paper, stock=stock)).count("HOLD") == held
+
+
+def test_contents_have_a_box_each_and_what_has_no_room_is_told():
+    (label, *_) = make_labels(1).labels
+    many = tuple(BagContent(f"SKU-{at}", at + 1) for at in range(30))
+    paper = replace(make_labels(1), labels=(replace(label, contents=many),))
+    for stock in STOCKS:
+        html = make_flow(replace(paper, stock=stock), TEMPLATES).blocks[0].html
+        assert html.count('class="box"') == stock.lines
+        assert "465 items" in html
+        if stock.lines:
+            assert f"and {30 - stock.lines} more, see the pick list" in html
+            assert f"{stock.lines} × SKU-{stock.lines - 1}<" in html
+
+
+def test_the_present_sheet_is_the_default():
+    assert make_labels(1).stock is SHEET_10
+    assert len({stock.name for stock in STOCKS}) == len(STOCKS)
