@@ -3,6 +3,8 @@
 import csv
 import io
 from collections.abc import Iterator, Sequence
+from decimal import Decimal
+from fractions import Fraction
 
 from wholekit.domain.quotes.offer import Offer
 
@@ -35,8 +37,13 @@ def _rows(offer: Offer, accepted: Sequence[str]) -> Iterator[tuple[str, str, str
     yield "freight", "", "", "", "", totals.freight.decimal_text
     yield "net", "", "", "", "", totals.net.decimal_text
     for tax in totals.taxes:
-        yield "tax", tax.name, "", str(tax.rate), tax.base.decimal_text, tax.tax.decimal_text
+        yield "tax", tax.name, "", _decimal(tax.rate), tax.base.decimal_text, tax.tax.decimal_text
     yield "gross", offer.totals.exempt, "", "", "", totals.gross.decimal_text
+
+
+def _decimal(rate: Fraction) -> str:
+    """A share as the books want it: 0.0825."""
+    return f"{Decimal(rate.numerator) / Decimal(rate.denominator):f}"
 
 
 def _text(cell: str) -> str:

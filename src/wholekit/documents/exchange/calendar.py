@@ -24,10 +24,10 @@ def calendar_bytes(offer: Offer) -> bytes:
     about = f"{offer.label} {offer.job_name}".strip()
     book.add_component(_event(offer, "valid", offer.valid_until, f"{about}: last day it holds"))
     steps = offer.ready.steps if offer.ready_shown and offer.ready else ()
-    for at, step in enumerate((step for step in steps if step.day is not None), start=1):
+    for step in steps:
         if step.day is not None:
             what = f"{about}: {step.kits} kits can be ready"
-            book.add_component(_event(offer, f"ready-{at}", step.day, what))
+            book.add_component(_event(offer, f"ready-{step.day:%Y%m%d}", step.day, what))
     return bytes(book.to_ical())
 
 
