@@ -69,6 +69,26 @@ def test_an_acceptance_tells_that_the_job_was_changed_since_the_quote():
     assert "the job was changed since" in " ".join(accepted.err.split())
 
 
+def test_a_revision_is_exported_for_a_calendar_and_once_accepted_for_the_books(tmp_path):
+    add("101 3070 hollow-metal/steel interior 689 lh x2")
+    assert (
+        run("quote", "export", "J-1", "--as", "ics", "--out", str(tmp_path / "q.ics")).status == 2
+    )
+    done("quote", "issue", "J-1")
+    days, books = tmp_path / "q.ics", tmp_path / "q.csv"
+    assert run("quote", "export", "Q-1", "--as", "ics", "--out", str(days)).status == 0
+    # RFC 5545, 3.1: lines end with CR LF.
+    assert b"BEGIN:VEVENT\r\nSUMMARY:Q-00001/1" in days.read_bytes()
+    refused = run("quote", "export", "Q-1", "--as", "csv", "--out", str(books))
+    assert (refused.status, books.exists()) == (2, False)
+    done("quote", "accept", "Q-1")
+    assert run("quote", "export", "Q-1", "--as", "csv", "--out", str(books)).status == 0
+    total = run("quote", "show", "Q-1", "--json").json["totals"]["gross"]["amount"]
+    lines = books.read_text(encoding="utf-8").splitlines()
+    assert lines[-1].endswith(f",{total},USD")
+    assert any(line.startswith("Q-00001/1,opening,101,2,") for line in lines)
+
+
 def test_questions_are_led_by_what_stops_the_openings():
     openings = ("--opening", "101 3070 door='Glass/AL' 689", "--opening", "102 3070 interior 689")
     first, *_ = run("kit", *openings, "--questions").out.splitlines()

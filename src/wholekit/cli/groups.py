@@ -39,6 +39,7 @@ class QuoteCommands(LateGroup):
         ("quote", "show accept decline expire"),
         ("quote_compare", "compare"),
         ("quote_papers", "papers paper sheet"),
+        ("quote_export", "export"),
     )
 
 

@@ -42,6 +42,10 @@ ERRORS: dict[str, str] = {
     "output-not-written": "The answer could not be written: {error}.",
     "archive-of-the-quote-alone": "The form for keeping is the quote's: --archive and "
     "--only {paper} do not go together. Leave --only out, or ask for --only quote.",
+    "export-of-issued-alone": "{quote} is not issued; open formats are made of what was issued. "
+    "Issue it first, and name it by its number, as in Q-00012/3.",
+    "books-of-orders-alone": "{quote} was not accepted, so there is nothing for the books. Run "
+    "wholekit quote accept first.",
     "paper-in-place-of-other": "{path} is there and is no PDF; name another file, or move it away.",
     "label-stock-unknown": "There is no label stock {given}; there are {known}.",
     "paper-not-written": "The paper {path} could not be written: {because}. What was there before "

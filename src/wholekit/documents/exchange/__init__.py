@@ -1,0 +1,1 @@
+"""Open formats that an issued revision is handed on in."""
