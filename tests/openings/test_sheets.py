@@ -393,7 +393,15 @@ def test_a_door_that_is_not_in_the_contract_is_left_out_and_told():
     assert [opening.mark for opening in sheet.openings] == ["101", "104"]
     assert {entry.why for entry in sheet.reading.skipped} == {"not-used"}
     label = read("Mark,Size,Rating,Remarks\n101,3070,NIC,\n102,3070,NR,NIC\n103,3070,20,\n")
-    assert [opening.mark for opening in label.openings] == ["102", "103"]
+    assert ([opening.mark for opening in label.openings], label.problems) == (["102", "103"], ())
+
+
+def test_a_material_that_nobody_can_tell_is_asked_and_its_opening_marked_unclear():
+    sheet = read("Mark,Size,Door Matl\n101,3070,Glass/AL\n102,3070,HM\n")
+    unclear, clear = (opening.type for opening in sheet.openings)
+    assert [(told.field, told.written) for told in unclear.unclear] == [("door", "Glass/AL")]
+    assert (unclear.frame, clear.unclear) == (Frame.ALUMINUM, ())
+    assert [asked.column for asked in sheet.reading.asked] == ["door"]
 
 
 def test_rows_named_are_left_out_told_and_their_faults_with_them():
