@@ -79,9 +79,8 @@ SHOWN_FACE, GAP = 0.05, 0.003
 def cards_paper(offer: Offer, rules: RuleBook, notice: str = "") -> SettingCardPaper:
     """A page for each kind of opening; openings whose every figure and caution is equal share one.
 
-    Raises RuleError.
     Those with a stop that nobody released stand apart from their likes. What was issued before
-    bodies were kept in the snapshot has pages HOLD.
+    bodies were kept in the snapshot has pages HOLD. Raises RuleError.
     """
     alike: dict[tuple[object, ...], list[OfferOpening]] = {}
     for opening in offer.openings:

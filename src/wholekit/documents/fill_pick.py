@@ -23,8 +23,8 @@ def pick_list_paper(offer: Offer, notice: str = "") -> PickListPaper:
     hardware are goods, and come after the walk; freight, labour and lines of text only are left
     out.
     """
-    held = [opening for opening in offer.openings if _is_held(offer, opening)]
-    sound = [opening for opening in offer.openings if opening not in held]
+    sound = [opening for opening in offer.openings if offer.is_firm(opening)]
+    held = [opening for opening in offer.openings if not offer.is_firm(opening)]
     draws = draws_of(offer, sound)
     # By supplier too: two of them may sell under the same SKU.
     left = {(draw.item.supplier, draw.item.sku): draw.item.on_hand for draw in draws}
@@ -41,10 +41,6 @@ def pick_list_paper(offer: Offer, notice: str = "") -> PickListPaper:
             if extra.kind is LineKind.HARDWARE and extra.unit is not None
         ),
     )
-
-
-def _is_held(offer: Offer, opening: OfferOpening) -> bool:
-    return bool(offer.kit_of(opening).missing) or offer.is_held(opening)
 
 
 def _opening(
