@@ -103,9 +103,12 @@ def test_a_column_named_without_a_value_says_what_would_be_right():
 
 def test_a_sheet_that_is_refused_says_how_a_cell_is_told_and_a_row_left_out(tmp_path):
     sheet = tmp_path / "sent.csv"
-    sheet.write_text("Door No,Door Size,Rating\n101,3-0 x 7-0,zz\n102,3-0 x 7-0,NR\n")
+    sheet.write_text("Door No,Door Size,Rating\n101,tall,20\n102,3-0 x 7-0,NR\n")
     refused = run("kit", str(sheet))
     assert (refused.status, "--leave-out 2" in refused.err) == (2, True)
+    assert "--value 'Door Size:tall=…'" in " ".join(refused.err.split())
+    told = run("kit", str(sheet), "--value", "Door Size:tall=3-0 x 8-0")
+    assert "101  1 ×" in told.out
     taken = run("kit", str(sheet), "--leave-out", "2")
     assert "102  1 ×" in taken.out
     assert "left out as told (101" in " ".join(taken.err.split())

@@ -105,7 +105,7 @@ def test_the_other_kinds_of_sheet_become_kits(tmp_path, data):
 def test_choices_are_written_to_a_map_and_used_the_next_time(tmp_path):
     sent, kept = tmp_path / "sent.csv", tmp_path / "averlund.toml"
     sent.write_text("Door No.,Door Size,Zz,Door Matl\n1,3070,90,K-7\n", encoding="utf-8")
-    assert run("schedule", str(sent)).status == 2
+    assert run("schedule", str(sent)).status == 1
     first = run(
         "schedule", str(sent), "--map", str(kept), "--column", "Zz=fire_minutes",
         "--value", "door:K-7=hollow-metal",

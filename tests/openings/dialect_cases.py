@@ -107,6 +107,16 @@ PATTERNS: dict[str, list[tuple[str, str, str | None, dict[str, str]]]] = {
     "label-hours-comma": [("fire_minutes", "1,5 h", None, {"fire_minutes": "1.5 h"})],
     "label-letter-a": [("fire_minutes", "A (3 HR)", None, {"fire_minutes": "180"})],
     "label-letter-b-time": [("fire_minutes", "B (1-1/2 HR)", None, {"fire_minutes": "1-1/2 hr"})],
+    "label-time-letter-b": [
+        ("fire_minutes", "60 min B", None, {"fire_minutes": "60 min"}),
+        ("fire_minutes", "1-1/2 HR (B)", None, {"fire_minutes": "1-1/2 hr"}),
+    ],
+    "label-time-letter": [
+        ("fire_minutes", "45 min C", None, {"fire_minutes": "45"}),
+        ("fire_minutes", "3 HR A", None, {"fire_minutes": "180"}),
+        ("fire_minutes", "90 min A", None, {"fire_minutes": "90 or 180"}),
+        ("fire_minutes", "20 C label", None, {"fire_minutes": "20 or 45"}),
+    ],
     "label-letter-c": [
         ("fire_minutes", "C (3/4 HR)", None, {"fire_minutes": "45"}),
         ("fire_minutes", "C-45", None, {"fire_minutes": "45"}),

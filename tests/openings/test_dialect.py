@@ -84,6 +84,10 @@ def test_whatever_a_row_gives_is_clean():
             assert reads(column, text), (column, cell, text)
 
 
+# What stands there twice is asked only where the two differ.
+AGREE = ("label-time-letter",)
+
+
 def test_a_row_that_asks_always_asks_and_never_takes_one():
     asking = [row for row in DIALECT.rows if row.asked]
     assert len(asking) > 15
@@ -92,6 +96,8 @@ def test_a_row_that_asks_always_asks_and_never_takes_one():
         cells += [(column, cell, unit) for column, cell, unit, _ in PATTERNS.get(row.id, ())]
         for column, cell, unit in cells:
             reading = read(column, cell, unit)
+            if row.id in AGREE and not reading.asked:
+                continue
             assert len(reading.asked) > 1, (row.id, cell)
             said = reading.cells.get(column, "")
             if column in UNCLEAR_FIELDS:

@@ -11,6 +11,7 @@ import os
 import sys
 from collections.abc import Iterator, Sequence
 from pathlib import Path
+from shlex import quote
 from typing import Any, NoReturn
 
 import typer
@@ -25,6 +26,7 @@ from wholekit.domain.quantities import QuantityError
 
 PROBLEMS_SHOWN = 50
 ROWS_NAMED = 12
+CELLS_NAMED = 3
 # As a shell has them: 128 + SIGINT, 128 + SIGPIPE.
 INTERRUPTED, PIPE_CLOSED = 130, 141
 FAULT = 3
@@ -206,8 +208,14 @@ def _way_out(problems: Sequence[Problem]) -> Iterator[str]:
     rows = sorted({problem.row for problem in problems if problem.row is not None})
     if rows:
         listed = ",".join(map(str, rows[:ROWS_NAMED]))
+        cells = dict.fromkeys(
+            quote(f"{problem.column}:{problem.fields['given']}=…")
+            for problem in problems
+            if problem.row is not None and problem.column and problem.fields.get("given")
+        )
+        told = ", ".join(f"--value {cell}" for cell in list(cells)[:CELLS_NAMED])
         yield from wrapped(
-            "Say what a cell means with --value 'COLUMN:CELL=CLEAN', or leave rows out with "
+            f"Say what a cell means ({told or '--value COLUMN:CELL=CLEAN'}), or leave rows out: "
             f"--leave-out {listed}{',…' if len(rows) > ROWS_NAMED else ''}."
         )
 

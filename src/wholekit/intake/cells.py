@@ -38,6 +38,8 @@ LONGEST_NOTE = 2_000
 LONGEST_MARK = 60
 LONGEST_SHOWN = 60
 MOST_ALIKE = 9_999
+# What no reading forgives, whatever the column: it may be meant for another program.
+GUARDS = frozenset({"cell-too-long", "cell-control", "cell-formula"})
 WIDTH = (Length.mm(300), Length.mm(2500))
 HEIGHT = (Length.mm(900), Length.mm(4500))
 THICKNESS = (Length.mm(15), Length.mm(150))
@@ -71,7 +73,7 @@ _ZERO_LENGTH = re.compile(r"0+(?:\.0*)?\s*(?:in|inch|inches|\"|mm|cm|m|ft)?$")
 _RUN_TOGETHER = re.compile(r"[0-9]{5,6}$")
 # Letters beside a digit that look like one; the l of 100lb is none.
 _LOOKS_LIKE_DIGIT = re.compile(
-    r"[OoI|](?=[\dOoI|])|(?<=[\dOoI|])[OoI|](?![a-z])|l(?=\d)|(?<=\d)l(?=\d|\b)"
+    r"[OoI|](?=[\dOoI|])|(?<=[\dOoI|'-])[OoI|](?![A-Za-z])|l(?=\d)|(?<=\d)l(?=\d|\b)"
 )
 _DIGIT = str.maketrans("OolI|", "00111")
 _VULGAR = str.maketrans({"½": " 1/2", "¼": " 1/4", "¾": " 3/4"})

@@ -55,7 +55,8 @@ class Harshest(StrEnum):
 class Worked:
     """What an unclear field is worked under, on which ground, and where another asks more.
 
-    order: the words of the field, the one that asks the most first; empty but for `first`.
+    order: the words of the field, the one that asks the most first; empty but for `first`. usual:
+    candidates of a cell that cannot be read, where they are numbers.
     """
 
     takes: Harshest
@@ -63,6 +64,12 @@ class Worked:
     source: str
     differs: str
     order: tuple[str, ...] = ()
+    usual: tuple[str, ...] = ()
+
+    @property
+    def candidates(self) -> tuple[str, ...]:
+        """Everything that a cell may be of which nothing is known."""
+        return self.usual or self.order or ("yes", "no")
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,6 +192,7 @@ def read_rows(
             table.text("source"),
             table.text("differs"),
             table.words("order"),
+            table.words("usual"),
         )
         harshest[table.text("field")] = worked
         table.finish()

@@ -48,7 +48,9 @@ _DOORS_OWN = frozenset(
 # Leaf and frame in one cell (`HM/HM`). The slash decides: `Door - Frame` is a frame's column. That
 # it may as well hold their types (`F/1`) is told by the cells.
 _BOTH = re.compile(
-    r"\W*(?:doors?|dr|leaf)\s*[/&+]\s*(?:frames?|fr)\s*(?:mat(?:'?l|erials?)?)?\W*$", re.IGNORECASE
+    r"\W*(?:mat(?:'?l|erials?)?\W+)?(?:doors?|dr|leaf)\s*[/&+]\s*(?:frames?|fr)\s*"
+    r"(?:mat(?:'?l|erials?)?)?\W*$",
+    re.IGNORECASE,
 )
 _SIGNS = str.maketrans({"°": "o", "º": "o", "#": " no ", "'": "", "’": "", "&": " "})
 _REST = re.compile(r"[^0-9a-z]+")

@@ -1,6 +1,6 @@
 """A schedule as somebody keeps it: found, understood and read, with an account of how."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from wholekit.domain.catalog.finishes import FinishBook
@@ -22,7 +22,7 @@ from wholekit.intake.left_out import leave_out
 from wholekit.intake.repeats import Repeat, join_repeats
 from wholekit.intake.schedule import REQUIRED, is_schedule, openings_of
 from wholekit.intake.sheet_cells import Cells, cell_key
-from wholekit.intake.sheet_columns import SheetColumns, ask_for_columns, tell_columns
+from wholekit.intake.sheet_columns import SheetColumns, ask_for_columns, forgiving, tell_columns
 from wholekit.intake.sheet_finding import FoundTable, best_guess, find_tables, together
 from wholekit.intake.sheet_rows import SheetRows
 from wholekit.intake.sheet_tables import choose_tables
@@ -107,6 +107,7 @@ def read_sheet(
         *(question for part in parts for question in part.asked),
         *(_repeat_asked(repeat) for repeat in repeats if repeat.added_up),
         *(_quantity_asked(area) for part in parts for area in part.table.merged_quantity),
+        *(question for part in parts for question in _totals_asked(part)),
     ]
     aside = [*chosen.skipped, *skipped, *(e for part in parts for e in part.table.skipped)]
     filled = [table.rows for table in chosen.read if table.rows]
@@ -150,7 +151,7 @@ def _read_table(
                 given=question.column,
                 right=listed(question.candidates) or "-",
             )
-    rows = SheetRows(columns, cells, read, faults)
+    rows = SheetRows(columns, cells, read, faults, forgiving(columns, table.rows, cells.reads))
     numbers, openings = rows.openings(table.rows)
     if not table.rows:
         faults.put("table-without-rows-below", table.header_rows[-1])
@@ -253,6 +254,36 @@ def _quantity_asked(area: Area) -> AskedOfSheet:
     return AskedOfSheet(
         "merged-quantity", "quantity", _area_name(area), (), rows, area[2] - area[0] + 1
     )
+
+
+def _totals_asked(part: _Part) -> Iterator[AskedOfSheet]:
+    """A question for each total that is neither of the rows above it nor of those since the last.
+
+    A pair may be counted as one opening or as two leaves.
+    """
+    totals = [entry for entry in part.table.skipped if entry.counted]
+    if not totals or len(part.openings) != len(part.table.rows):
+        return
+    since = 0
+    for entry in totals:
+        above = [(row, opening) for row, opening in part.openings if row < entry.first]
+        below = [each for each in above if each[0] > since]
+        since = entry.first
+        sums = [_counts(each for _, each in some) for some in (above, below)]
+        if not any(entry.counted in both for both in sums):
+            counted = str(sums[0][0])
+            yield AskedOfSheet(
+                "total", "quantity", str(entry.counted), (counted,), (entry.first,), 1
+            )
+
+
+def _counts(openings: Iterable[Opening]) -> tuple[int, int]:
+    """Openings, and leaves."""
+    leaves = openings_count = 0
+    for opening in openings:
+        openings_count += opening.quantity
+        leaves += opening.quantity * (opening.type.leaves or 1)
+    return openings_count, leaves
 
 
 def _area_name(area: Area) -> str:

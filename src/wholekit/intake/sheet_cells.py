@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from types import MappingProxyType
 
 from wholekit.domain.openings.sheet import SheetChoices
@@ -12,6 +13,8 @@ from wholekit.intake.headings import MEASURED
 from wholekit.intake.tables import RefusedCell
 
 _NUMBER = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*([A-Za-z]{1,4})?$")
+# 'B' or "B"; in 3'-0" each stands for a unit.
+_QUOTED = re.compile(r"""([\"'“‘«])\s*([^\"'“”‘’«»]+?)\s*([\"'”’»])$""")
 _NO_CELLS: Mapping[str, str] = MappingProxyType({})
 
 
@@ -54,8 +57,20 @@ class Cells:
         if text is not None:
             given = MappingProxyType({column: text}) if text else _NO_CELLS
             return CellReading(column, cell, given, "chosen", "chosen")
+        quoted = _QUOTED.match(cell.strip())
+        if quoted:
+            return self._unquoted(column, cell, quoted[2], unit)
         reading = translate(column, cell, unit or None)
         return self._in_unit(column, cell, unit) if reading is None else reading
+
+    def _unquoted(self, column: str, cell: str, inside: str, unit: str) -> CellReading | None:
+        """A cell that stands in quotation marks, as what stands in them."""
+        reading = self._read(column, inside, unit)
+        if reading is not None:
+            return replace(reading, written=cell)
+        if not self._is_clean(column, inside):
+            return None
+        return CellReading(column, cell, MappingProxyType({column: inside}), "quoted", "ours")
 
     def _in_unit(self, column: str, cell: str, unit: str) -> CellReading | None:
         """A bare number under a heading with a unit, and a decimal comma, where nothing else reads

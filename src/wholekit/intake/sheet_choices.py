@@ -8,7 +8,7 @@ from wholekit.domain.errors import InputError, Problem
 from wholekit.domain.openings.sheet import ASIDE, SheetChoices
 from wholekit.domain.quantities import QuantityError
 from wholekit.intake.cells import LONGEST_CELL, Read, clean, quantity
-from wholekit.intake.headings import key
+from wholekit.intake.headings import key, meant, near
 from wholekit.intake.schedule import COLUMNS
 from wholekit.intake.tables import column_name
 from wholekit.intake.toml_table import read_toml
@@ -22,8 +22,8 @@ def parse_choices(
 ) -> SheetChoices:
     """Choices as options say them: `HEADING=column` and `column:CELL=clean`.
 
-    A column is one of ours, or `aside`; an empty clean cell is unknown. Raises InputError with
-    all that are wrong.
+    A column is one of ours, or `aside`; before a cell it may be named by its heading too. An empty
+    clean cell is unknown. Raises InputError with all that are wrong.
     """
     problems: list[Problem] = []
     found: dict[str, str] = {}
@@ -40,7 +40,9 @@ def parse_choices(
         if not sign or not also or not cell.strip():
             problems.append(Problem("choice-of-value", {"given": text[:60]}, "--value"))
         else:
-            cells.setdefault(column_name(column), {})[" ".join(cell.split())] = value.strip()
+            cells.setdefault(_of_heading(column, found, readers), {})[" ".join(cell.split())] = (
+                value.strip()
+            )
     choices = SheetChoices(" ".join(sheet.split()), found, cells)
     checked = _checked(choices, "--column", "--value", readers, problems)
     if problems:
@@ -92,6 +94,17 @@ def map_text(choices: SheetChoices) -> str:
     for column, cells in sorted(choices.values.items()):
         lines += [f"[values.{column}]", *_entries(cells), ""]
     return "\n".join(lines)
+
+
+def _of_heading(text: str, chosen: Mapping[str, str], readers: Mapping[str, Read]) -> str:
+    """The column of ours that a text names, as ours or as a heading; else the text itself."""
+    name = column_name(text)
+    if name in readers or name == "quantity":
+        return name
+    given = {key(heading): column_name(column) for heading, column in chosen.items()}
+    known = meant(text) or near(text)
+    columns = known.heading.columns if known is not None else ()
+    return given.get(key(text)) or next((each for each in columns if each in readers), name)
 
 
 def _checked(

@@ -7,6 +7,8 @@ from dataclasses import dataclass, replace
 from wholekit.domain.openings.sheet import ASIDE, AskedOfSheet, ReadColumn, SheetChoices
 from wholekit.intake.dialect import translate
 from wholekit.intake.headings import key, meant, near, near_columns
+from wholekit.intake.kinds import SIZES
+from wholekit.intake.schedule import KIND_COLUMNS
 from wholekit.intake.tables import Row
 
 # Columns told by what they hold where no heading claims them: what nothing else is written like.
@@ -15,6 +17,9 @@ ENOUGH = 0.8
 # A letter or two among the names of rooms may be a room.
 SHORTEST_PLAIN = 3
 _LOOKED_AT = 300
+# So many kinds of cell that cannot be read are slips of the pen in any column; of more than these,
+# where they are also most of its cells, the column is probably another.
+FEW_UNREAD = 3
 _LABEL = re.compile(r"\d\s*-?\s*(?:min|h(?:r|our)s?\b|mn\b)", re.IGNORECASE)
 # Two of these are no contest: their texts are put together.
 _JOINED = frozenset({"note"})
@@ -22,6 +27,7 @@ _JOINED = frozenset({"note"})
 _OUTSIDE = re.compile(
     r"(?:^|[\s,(/-])(?:ext|exterior|outside|ext[ée]rieure?)(?:[\s.,)/-]|$)", re.IGNORECASE
 )
+_MAY_BE_UNKNOWN = frozenset(KIND_COLUMNS) - set(SIZES)
 _RANK = {"chosen": 0, "heading": 1, "near": 2, "cells": 3}
 Reads = Callable[[str, str, str], bool]
 
@@ -246,6 +252,23 @@ def _same(places: Sequence[int], rows: Sequence[Row]) -> bool:
         len({cells[place].strip() if place < len(cells) else "" for place in places}) == 1
         for _, cells in rows
     )
+
+
+def forgiving(columns: SheetColumns, rows: Sequence[Row], reads: Reads) -> frozenset[str]:
+    """Our columns where a cell that cannot be read is asked about instead of refused: those that
+    somebody chose, and those whose other cells bear their heading out. Never a size."""
+    return frozenset(
+        column.column
+        for column in columns.read
+        if column.column in _MAY_BE_UNKNOWN
+        and (column.how == "chosen" or _bears_out(column, _Cells(rows, column.number - 1), reads))
+    )
+
+
+def _bears_out(column: ReadColumn, cells: _Cells, reads: Reads) -> bool:
+    texts = cells.texts()
+    unread = [text for text in texts if not reads(column.column, text, column.unit)]
+    return len(set(unread)) <= FEW_UNREAD or 2 * len(unread) <= len(texts)
 
 
 def ask_for_columns(lacking: Sequence[str], columns: SheetColumns) -> list[AskedOfSheet]:

@@ -38,6 +38,7 @@ _NOT_USED = re.compile(
     r"non utilisé|supprimé|no usado|eliminado)\W*$",
     re.IGNORECASE,
 )
+_COUNT = re.compile(r"[0-9]{1,6}$")
 _SAYS_NIC = frozenset({"quantity", "fire_minutes", "door", "frame", "finish", "mount"})
 
 
@@ -144,7 +145,7 @@ def together(skipped: Sequence[SkippedRows]) -> list[SkippedRows]:
     found: list[SkippedRows] = []
     for entry in sorted(skipped, key=lambda entry: entry.first):
         # What a row of text says may hold for every door: none is told by another's words.
-        alike = found and found[-1].why == entry.why and entry.why != "text"
+        alike = found and found[-1].why == entry.why and entry.why not in ("text", "total")
         if alike and found[-1].last + 1 == entry.first:
             found[-1] = replace(found[-1], last=entry.last)
         else:
@@ -163,6 +164,7 @@ class _Body:
         marks = [number for number, column in enumerate(columns) if column == "mark"]
         self._mark = marks[0] if marks else None
         self._sizes = [number for number, column in enumerate(columns) if column in SIZES]
+        self._counts = [number for number, column in enumerate(columns) if column == "quantity"]
         # Where NIC is no remark, from which nothing is taken.
         self._plain = [number for number, column in enumerate(columns) if column in _SAYS_NIC]
         # Beyond the width of any row where one of the two is missing.
@@ -194,7 +196,8 @@ class _Body:
                 if why is None:
                     rows.append(entry)
                 elif why:
-                    skipped.append(SkippedRows(row, row, why, row_text(cells)))
+                    counted = self._counted(cells) if why == "total" else 0
+                    skipped.append(SkippedRows(row, row, why, row_text(cells), counted=counted))
 
     def why_not(self, cells: Sequence[str]) -> str | None:
         """Why a row is none of an opening, empty for a blank one; None where it is one."""
@@ -227,6 +230,11 @@ class _Body:
         if len(filled) == 1 and self._sizes and _shape(mark) not in self._shapes():
             return "mark-alone"
         return None
+
+    def _counted(self, cells: Sequence[str]) -> int:
+        """What a row of a total states under the one column of counts; 0 where it is no number."""
+        texts = [cells[place].strip() for place in self._counts if place < len(cells)]
+        return int(texts[0]) if len(texts) == 1 and _COUNT.match(texts[0]) else 0
 
     def _shapes(self) -> set[str]:
         """How the marks of rows with a size are built; a text alone that is built so may be an

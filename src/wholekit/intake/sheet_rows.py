@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 from operator import itemgetter
 
@@ -10,6 +10,7 @@ from wholekit.domain.openings import Opening, OpeningType, plain_mark
 from wholekit.domain.openings.sheet import AskedOfSheet, ReadValue
 from wholekit.domain.quantities import QuantityError
 from wholekit.intake.cells import (
+    GUARDS,
     LONGEST_MARK,
     LONGEST_NOTE,
     Read,
@@ -19,8 +20,9 @@ from wholekit.intake.cells import (
     shown,
 )
 from wholekit.intake.dialect import CellReading
+from wholekit.intake.dialect_rows import load_dialect
 from wholekit.intake.faults import Faults
-from wholekit.intake.kinds import SIZES, Fault, read_kind
+from wholekit.intake.kinds import SIZES, Fault, Kind, read_kind
 from wholekit.intake.schedule import KIND_COLUMNS
 from wholekit.intake.sheet_cells import Cells
 from wholekit.intake.sheet_columns import SheetColumns
@@ -37,8 +39,8 @@ _FIELDS = tuple(OpeningType.__dataclass_fields__)
 
 @dataclass(slots=True)
 class _Kind:
-    """What all rows alike come to. texts: the clean cells; counted: a quantity is among them; rows:
-    where they stand."""
+    """What all rows alike come to. texts: the clean cells; counted: a quantity is among them;
+    unread: cells that say nothing known; rows: where they stand."""
 
     type: OpeningType | None
     faults: tuple[Fault, ...]
@@ -46,6 +48,7 @@ class _Kind:
     readings: tuple[CellReading, ...]
     asked: tuple[tuple[str, str, tuple[str, ...]], ...]
     counted: bool
+    unread: tuple[AskedOfSheet, ...] = ()
     rows: list[int] = field(default_factory=list)
 
 
@@ -53,8 +56,14 @@ class SheetRows:
     """Reads the rows of one table, and keeps what was made of them."""
 
     def __init__(
-        self, columns: SheetColumns, cells: Cells, readers: Mapping[str, Read], faults: Faults
+        self,
+        columns: SheetColumns,
+        cells: Cells,
+        readers: Mapping[str, Read],
+        faults: Faults,
+        forgiving: frozenset[str],
     ) -> None:
+        self._forgiving = forgiving
         self._cells = cells
         # Each distinct text of a column is read once.
         self._readers = {name: cache(read) for name, read in readers.items()}
@@ -97,6 +106,9 @@ class SheetRows:
             if len(cells) < width:
                 cells = (*cells, *[""] * (width - len(cells)))
             key = pick(cells)
+            if count_at is not None and not cells[count_at].isdigit() and cells[count_at]:
+                # `2 PR` says more than a count.
+                key = (key, cells[count_at])
             kind = kinds.get(key)
             if kind is None:
                 kind = kinds[key] = self._read_kind(cells)
@@ -110,6 +122,7 @@ class SheetRows:
                 if (
                     count is not None
                     and note is not None
+                    and not kind.unread
                     and mark.isascii()
                     and mark.isalnum()
                     and len(mark) <= LONGEST_MARK
@@ -145,18 +158,19 @@ class SheetRows:
         )  # fmt: skip
 
     def asked(self) -> tuple[AskedOfSheet, ...]:
-        """Each cell that may mean several things, with its candidates and the rows of it."""
-        found: dict[tuple[str, str, tuple[str, ...]], tuple[list[int], int]] = {}
+        """Each cell that may mean several things or nothing known, with its candidates and rows."""
+        found: dict[AskedOfSheet, tuple[list[int], int]] = {}
         for kind in self._kinds.values():
-            for question in kind.asked:
+            several = [AskedOfSheet("value", name, shown(w), c) for name, w, c in kind.asked]
+            for question in (*several, *kind.unread):
                 rows, count = found.get(question, ([], 0))
                 found[question] = (
                     sorted([*rows, *kind.rows[:_ROWS_NAMED]])[:_ROWS_NAMED],
                     count + len(kind.rows),
                 )
         return tuple(
-            AskedOfSheet("value", column, shown(written), candidates, tuple(rows), count)
-            for (column, written, candidates), (rows, count) in found.items()
+            replace(question, rows=tuple(rows), count=count)
+            for question, (rows, count) in found.items()
         )
 
     def _opening(self, row: int, cells: Sequence[str], kind: _Kind) -> Opening | None:
@@ -164,7 +178,7 @@ class SheetRows:
         count = self._read_quantity(row, cells, kind)
         for fault in kind.faults:
             self._put(row, fault.column, fault.code, fault.fields)
-        note = self._read_note(row, cells) if self._notes else ""
+        note = self._read_note(row, cells, kind.unread)
         if mark is None or count is None or note is None or kind.type is None:
             return None
         return Opening(mark, kind.type, count, note)
@@ -189,11 +203,14 @@ class SheetRows:
                     given.setdefault(name, []).append(text)
                 else:
                     also.setdefault(column, (text, cell))
+        for cell in (cells[place] for place in self._quantities if cells[place].strip()):
+            reading = self._cells.reading("quantity", cell.strip(), "")
+            for column, text in reading.cells.items() if reading is not None else ():
+                if column != "quantity":
+                    also.setdefault(column, (text, cell))
         texts, faults = self._together(given, also)
         open_size = any(question[0] in SIZES for question in asked)
-        kind = read_kind(
-            ((name, text) for name, text in texts.items() if name in KIND_COLUMNS), self._readers
-        )
+        kind, unread = self._kind_of(texts)
         if isinstance(kind, OpeningType):
             found: OpeningType | None = kind
         else:
@@ -209,10 +226,36 @@ class SheetRows:
                 faults.append(Fault("value-asked", name, fields))
                 found = None
         if found is not None:
-            found = as_written(found, {name: written for name, written, _ in asked})
+            written_so = {name: written for name, written, _ in asked}
+            written_so |= {question.column: question.written for question in unread}
+            found = as_written(found, written_so)
             found = self._shared(found, texts)
         return _Kind(found if not faults else None, tuple(faults), texts, tuple(readings),
-                     tuple(asked), "quantity" in texts)  # fmt: skip
+                     tuple(asked), "quantity" in texts, unread)  # fmt: skip
+
+    def _kind_of(self, texts: dict[str, str]) -> tuple[Kind, tuple[AskedOfSheet, ...]]:
+        """The kind of some clean cells, and what of them could not be read; texts are put right.
+
+        Such a cell leaves its column unknown, or with every candidate where none may be assumed.
+        """
+        columns = [name for name in texts if name in KIND_COLUMNS]
+        kind = read_kind(((name, texts[name]) for name in columns), self._readers)
+        if isinstance(kind, OpeningType):
+            return kind, ()
+        unread: list[AskedOfSheet] = []
+        for fault in kind:
+            if fault.column not in self._forgiving or fault.code in GUARDS:
+                continue
+            written = shown(texts.pop(fault.column))
+            right: tuple[str, ...] = ()
+            if fault.column in UNCLEAR_FIELDS:
+                right = load_dialect().harshest[fault.column].candidates
+                texts[fault.column] = OR.join(right)
+            unread.append(AskedOfSheet("unread", fault.column, written, right))
+        if unread:
+            columns = [name for name in texts if name in KIND_COLUMNS]
+            kind = read_kind(((name, texts[name]) for name in columns), self._readers)
+        return kind, tuple(unread)
 
     def _together(
         self, given: Mapping[str, list[str]], also: Mapping[str, tuple[str, str]]
@@ -307,19 +350,28 @@ class SheetRows:
             self._put(row, "quantity", error.code, {"given": error.given, **error.fields})
             return None
 
-    def _read_note(self, row: int, cells: Sequence[str]) -> str | None:
-        if len(self._notes) == 1:
+    def _read_note(
+        self, row: int, cells: Sequence[str], unread: Sequence[AskedOfSheet]
+    ) -> str | None:
+        """The remarks of a row; what could not be read stands among them, under its heading."""
+        if len(self._notes) == 1 and not unread:
             note = self._texts_of_notes.get(cells[self._notes[0]])
             if note is not None:
                 return note
         texts = list(dict.fromkeys(cells[place] for place in self._notes if cells[place].strip()))
+        kept = [
+            f"{self._headings.get(question.column) or question.column}: {question.written}"
+            for question in unread
+            if question.column not in UNCLEAR_FIELDS
+        ]
         try:
-            # One alone as it is, since joining would make plain text of a refused cell.
-            note = clean(texts[0] if len(texts) == 1 else "; ".join(texts), LONGEST_NOTE)
+            # Each cleaned alone, since joining would make plain text of a refused cell.
+            said = [clean(text, LONGEST_NOTE) for text in texts]
+            note = clean("; ".join([*said, *kept]), LONGEST_NOTE)
         except QuantityError as error:
             self._put(row, "note", error.code, {"given": error.given, **error.fields})
             return None
-        if len(texts) == 1:
+        if len(texts) == 1 and not unread:
             self._texts_of_notes[texts[0]] = note
         return note
 

@@ -38,6 +38,7 @@ MARKS = {
     "chosen": "as chosen",
 }
 _SHORT = 6
+_MANY_UNREAD = 3
 # Skipped rows that somebody may have meant to be read.
 _NOT_PLAIN = ("other-", "mark-alone", "not-used", "left-out")
 
@@ -67,7 +68,7 @@ def say_reading(reading: SheetReading) -> Iterator[tuple[str, list[str]]]:
             for repeat in reading.repeated
         ],
     )
-    yield "asked", [asked_text(question) for question in reading.asked]
+    yield "asked", asked_texts(reading)
 
 
 def say_shortly(reading: SheetReading) -> Iterator[str]:
@@ -96,7 +97,7 @@ def say_shortly(reading: SheetReading) -> Iterator[str]:
     said = [entry for entry in reading.skipped if entry.why == "text"]
     if said:
         yield f"Said beside the rows, and not read: {_few([entry.text for entry in said])}."
-    asked = [asked_text(question) for question in reading.asked]
+    asked = asked_texts(reading)
     for text in asked[:_SHORT]:
         yield f"ASKED  {text}"
     if len(asked) > _SHORT:
@@ -158,6 +159,28 @@ def skipped_text(entry: SkippedRows) -> str:
     return f"{where}: {SKIPPED[entry.why]}{text}"
 
 
+def asked_texts(reading: SheetReading) -> list[str]:
+    """Each question in its line; many cells of one column that were left unknown in one."""
+    unknown: dict[str, list[AskedOfSheet]] = {}
+    for question in reading.asked:
+        if question.what == "unread" and not question.candidates:
+            unknown.setdefault(question.column, []).append(question)
+    many = {name: found for name, found in unknown.items() if len(found) > _MANY_UNREAD}
+    texts = [
+        asked_text(question)
+        for question in reading.asked
+        if question not in many.get(question.column, ())
+    ]
+    for name, found in many.items():
+        rows = plural(sum(question.count for question in found), "row")
+        cells = _few([f"“{question.written}”" for question in found])
+        texts.append(
+            f"{name}: {len(found)} kinds of cell in {rows} say nothing known here ({cells}): left "
+            f"unknown, with the cell among the remarks; --value '{name}:CELL=…'"
+        )
+    return texts
+
+
 def asked_text(question: AskedOfSheet) -> str:
     """A question with its candidates, and how it is answered."""
     candidates = listed(question.candidates, "or")
@@ -192,6 +215,22 @@ def asked_text(question: AskedOfSheet) -> str:
         return (
             f"Which table holds the openings? Headers stand in {listed([*heads[:_SHORT], *more])}: "
             f"--table {question.rows[0]}, and again for another, or --table all"
+        )
+    if question.what == "unread":
+        told = f"--value '{question.column}:{question.written}=…'"
+        if question.candidates:
+            return (
+                f"{question.column} “{question.written}”{rows} says nothing known here: held until "
+                f"somebody tells which of {candidates} it is ({told}, or job answer)"
+            )
+        return (
+            f"{question.column} “{question.written}”{rows} says nothing known here: left unknown, "
+            f"with the cell among the remarks; {told}"
+        )
+    if question.what == "total":
+        return (
+            f"the total in row {question.rows[0]} is {question.written}, but the rows come to "
+            f"{candidates}: is one missing, or counted twice?"
         )
     if question.what == "merged-quantity":
         return (

@@ -83,13 +83,17 @@ class ReadValue:
 
 @dataclass(frozen=True, slots=True)
 class SkippedRows:
-    """Rows that were not read, the first and last of them, why (a code), and what stands there."""
+    """Rows that were not read, the first and last of them, why (a code), and what stands there.
+
+    counted: the openings that a row of a total states; 0 where it states none.
+    """
 
     first: int
     last: int
     why: str
     text: str = ""
     sheet: str = ""
+    counted: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +110,8 @@ class RepeatedMark:
 class AskedOfSheet:
     """What the sheet leaves open: `column` (which one holds it), `columns` (two claim it), `value`
     (a cell that may mean several things), `repeat` (rows added up), `merged-quantity`, `tables`
-    (several on one sheet), `mixed` (a column set aside, some cells of which are values of ours).
+    (several on one sheet), `mixed` (a column set aside, some cells of which are values of ours),
+    `unread` (a cell that says nothing known), `total` (a count that the rows do not come to).
 
     column: ours. written: the cell or mark; candidates: headings or clean cells, of each table its
     headings; rows: the first few, of each table its header; count: of all of them.
