@@ -441,3 +441,43 @@ def test_a_sheet_of_the_store_says_what_was_accepted(tmp_path):
     assert run("quote", "sheet", "Q-1", "--out", str(out)).status == 0
     text = " ".join(PdfReader(out).pages[0].extract_text().split())
     assert "Accepted: base bid with alt-2" in text
+
+
+def test_what_a_sheet_leaves_open_is_told_with_the_call_that_answers_it(tmp_path):
+    sheet = tmp_path / "sent.csv"
+    sheet.write_text(
+        "Door No,Door Size,Rating,Swing\n101,3070,B,in\n102,3070,#REF!,in\n103,3070,20,PUSH?\n"
+    )
+    added = run("job", "add", "1", str(sheet))
+    told = " ".join(added.err.split())
+    assert "Held until answered: wholekit job answer 1 fire_minutes=… 101" in told
+    assert "0, 20" not in told
+    assert "none, 20, 30" in told
+    assert "swing “PUSH?”" in told
+    assert "--value 'fire_minutes" not in told
+    answered = run("job", "answer", "1", "fire_minutes=90", "101", "fire_minutes=45", "102")
+    assert answered.out.count("answered;") == 2
+    shown = run("job", "show", "1").out
+    assert "answer-needed" not in shown
+    refused = run("job", "answer", "1", "egress=yes", "101", "fire_minutes=20", "102")
+    assert refused.status == 2
+    # All or none: the egress of 101 is open still.
+    assert run("job", "answer", "1", "egress=yes", "101").status == 0
+
+
+def test_openings_go_all_or_none():
+    run("job", "add", "1", "--opening", "101 3070 x2", "--opening", "102 3070",
+        "--opening", "103 3070")  # fmt: skip
+    refused = run("job", "remove", "1", "101", "999")
+    assert refused.status == 2
+    assert "999" in refused.err
+    removed = run("job", "remove", "1", "101-103", "but", "102")
+    assert [line.split(":")[0] for line in removed.out.splitlines()] == ["101", "103"]
+
+
+def test_quotes_are_listed_without_a_job_named():
+    assert "Q-" not in run("quote", "list").out
+    run("job", "add", "1", "--opening", "101 3070 hm steel")
+    run("quote", "draft", "1")
+    assert "Q-00001 draft" in run("quote", "list").out
+    assert json.loads(run("quote", "list", "--json").out)["count"] == 1

@@ -81,7 +81,8 @@ CALLS = {
         SELLERS),
     "questions.job_questions": (lambda d, w: questions.job_questions(d, w, "1"), SELLERS),
     "questions.answer_openings": (
-        lambda d, w: questions.answer_openings(d, w, "1", [], lambda o: replace(o, note="lift")),
+        lambda d, w: questions.answer_openings(
+            d, w, "1", [questions.Answer([], lambda o: replace(o, note="lift"))]),
         SELLERS),
     "customers.add_customer": (
         lambda d, w: customers.add_customer(d, w, Customer("new", "New")), SELLERS),
@@ -136,6 +137,8 @@ CALLS = {
         lambda d, w: job_trials.opening_worked(d, w, "1", "101"), SELLERS),
     "job_trials.try_openings": (
         lambda d, w: job_trials.try_openings(d, w, "1", ["101"], lambda old: old), SELLERS),
+    "job_openings.remove_openings": (
+        lambda d, w: job_openings.remove_openings(d, w, "1", ["101"]), SELLERS),
     "job_openings.remove_opening": (
         lambda d, w: job_openings.remove_opening(d, w, "1", "101"), SELLERS),
     "job_openings.copy_opening": (

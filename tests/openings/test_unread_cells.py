@@ -1,6 +1,8 @@
 """A cell that says nothing known costs neither the sheet nor a fact: it is asked about, and where
 none may be assumed its opening is worked under the harshest and held."""
 
+from typing import Any
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -8,7 +10,7 @@ from tests.openings.sheets import read
 
 from wholekit.domain.openings import Hand, unclear_findings
 from wholekit.domain.openings.sheet import SheetChoices
-from wholekit.intake.dialect import clean_readers, translate
+from wholekit.intake.dialect import clean_readers
 from wholekit.intake.dialect_rows import load_dialect
 from wholekit.intake.kinds import SIZES
 from wholekit.intake.schedule import KIND_COLUMNS
@@ -41,7 +43,9 @@ def test_a_cell_that_cannot_be_read_is_asked_and_nothing_is_assumed_for_it(colum
     if column in UNCLEAR_FIELDS:
         (unclear,) = first.type.unclear
         assert (unclear.field, unclear.written) == (column, cell)
-        values = [READERS[column](text) for text in load_dialect().harshest[column].candidates]
+        values: list[Any] = [
+            READERS[column](text) for text in load_dialect().harshest[column].candidates
+        ]
         assert getattr(first.type, column) == harshest(column, values)
         assert [finding.code for finding in unclear_findings(first.type)] == ["answer-needed"]
         assert first.note == ""
@@ -144,5 +148,6 @@ def test_leaf_and_frame_in_one_column_are_told_by_its_heading(heading):
 
 def test_a_time_and_a_letter_that_disagree_are_asked():
     # NFPA 80's old classes (a trade magazine of October 2017): A is 3 h, C 3/4 h, B 1 or 1-1/2 h.
-    assert translate("fire_minutes", "90 min A").asked == ("90", "180")
-    assert dict(translate("fire_minutes", "60 min B").cells) == {"fire_minutes": "60 min"}
+    sheet = read("Mark,Size,Rating\n1,3070,90 min A\n2,3070,60 min B\n")
+    assert [question.candidates for question in sheet.reading.asked] == [("90", "180")]
+    assert [one.type.fire_minutes for one in sheet.openings] == [180, 60]

@@ -209,6 +209,7 @@ def _wanted(row: JobSummary, job: Job, wanted: JobFilter) -> bool:
         and any(text in one.casefold() for one in (row.name, job.site, row.customer_name))
         and (wanted.due_from is None or (due is not None and wanted.due_from <= due))
         and (wanted.due_to is None or (due is not None and due <= wanted.due_to))
+        and (row.state is not None or not wanted.quoted)
     )
 
 

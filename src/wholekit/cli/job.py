@@ -365,7 +365,7 @@ def totals_text(totals: TotalsAnswer, title: str) -> Iterator[str]:
         if amount.amount.strip("0.") or name in ("net", "total with tax"):
             yield f"    {name:<24}{amount.amount:>16} {amount.currency}"
     if totals.firm is not None and totals.firm != totals.hardware:
-        yield f"    {'firm of the hardware':<24}{totals.firm.amount:>16} {totals.firm.currency}"
+        yield f"    {'of it without stops':<24}{totals.firm.amount:>16} {totals.firm.currency}"
     if totals.exempt:
         yield f"    exempt, certificate {totals.exempt}"
     if totals.inclusive:

@@ -30,7 +30,7 @@ def print_entries(entries: Sequence[JobOpening], json: bool, what: str) -> None:
         where = f" in {entry.alternate}" if entry.alternate else ""
         say(
             f"{entry.mark}{where}: {what}; {entry.opening.quantity} × "
-            f"{leaf_text(entry.opening.type)}, version {entry.version}"
+            f"{leaf_text(entry.opening.type)}"
         )
 
 

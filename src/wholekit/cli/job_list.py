@@ -30,6 +30,11 @@ def list_jobs(
 ) -> None:
     """Jobs, the latest first."""
     wanted = JobFilter(customer, salesperson, text, read_day(due_from), read_day(due_to))
+    print_jobs(wanted, page, page_size, by, json)
+
+
+def print_jobs(wanted: JobFilter, page: int, page_size: int, by: str, json: bool) -> None:
+    """One page of the jobs that are wanted, with their quotes, or one JSON document."""
     rows, count = jobs.list_jobs(desk(), deed(by), wanted, Page((page - 1) * page_size, page_size))
     answers = [job_row_answer(row) for row in rows]
     if json:

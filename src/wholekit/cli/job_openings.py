@@ -17,9 +17,10 @@ from wholekit.cli.desk import (
     desk,
     job_at,
 )
-from wholekit.cli.job_entries import print_entries
-from wholekit.cli.sheets import sheet_way
+from wholekit.cli.job_entries import print_entries, tell_passed_over
+from wholekit.cli.sheets import sheet_way, tell_to_answer
 from wholekit.domain.errors import CallError
+from wholekit.domain.openings import marks_named
 from wholekit.domain.quantities import parse_money
 from wholekit.domain.quotes import Override, OverrideKind
 from wholekit.intake.openings import read_openings
@@ -57,12 +58,15 @@ def add(
     """Add openings from a schedule or in shorthand, all of them or none."""
     place, doer = desk(), deed(by)
     kept = kept_choices(place, doer, job_contents(place, doer, job).job.customer)
-    way = sheet_way(place.rules, strict, sheet, column, value, map_file, kept, table, leave_out)
+    way = sheet_way(
+        place.rules, strict, sheet, column, value, map_file, kept, table, leave_out, in_job=True
+    )
     openings = read_openings(schedule, opening or [], place.rules, way)
     added = job_openings.add_openings(place, doer, job, openings, alternate)
     # All of the job's: a new mark may look like one that was there before.
     tell_look_alikes(entry.opening.mark for entry in job_contents(place, doer, job).openings)
     print_entries(added, json, "added")
+    tell_to_answer(job, [entry.opening for entry in added])
 
 
 def copy(
@@ -102,15 +106,28 @@ def split(
 
 def remove(
     job: JobRef,
-    mark: Mark,
+    marks: list[str] = typer.Argument(
+        ..., help="The openings: 101, 101-117, 'but' 104.", metavar="MARK..."
+    ),
     alternate: InAlternate = "",
     if_version: IfVersion = None,
     by: By = "",
     json: options.Json = False,
 ) -> None:
-    """Take an opening out of a job; the history keeps it."""
-    entry = job_openings.remove_opening(desk(), deed(by), job, mark, alternate, if_version)
-    print_entries([entry], json, "removed")
+    """Take openings out of a job, all or none; the history keeps them."""
+    place, doer = desk(), deed(by)
+    known = [
+        entry.mark
+        for entry in job_contents(place, doer, job).openings
+        if entry.alternate == alternate
+    ]
+    found, unknown = marks_named(marks, known)
+    tell_passed_over(marks, known)
+    # What is none of the job's is refused by the service, in its words.
+    removed = job_openings.remove_openings(
+        place, doer, job, [*found, *unknown], alternate, if_version
+    )
+    print_entries(removed, json, "removed")
 
 
 def override(

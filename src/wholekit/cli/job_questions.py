@@ -1,5 +1,7 @@
 """`wholekit job questions|answer`: what is asked of a job, and answers put into it."""
 
+from collections.abc import Sequence
+
 import typer
 
 from wholekit.cli import options
@@ -8,10 +10,11 @@ from wholekit.cli.desk import By, InAlternate, JobRef, deed, desk
 from wholekit.cli.job_entries import print_entries, tell_passed_over
 from wholekit.cli.questions_text import asking_text
 from wholekit.domain.errors import CallError
+from wholekit.domain.rules import RuleBook
 from wholekit.intake.changes import changed
 from wholekit.intake.openings import read_opening_changes
 from wholekit.services.jobs import job_contents
-from wholekit.services.questions import answer_openings, job_questions
+from wholekit.services.questions import Answer, answer_openings, job_questions
 from wholekit.views.questions import asking_answer
 
 # These are no answers to a question.
@@ -39,33 +42,40 @@ def answer(
     given: list[str] = typer.Argument(
         ...,
         help="column=value as in a schedule, then the openings: 101, 101-117, 'but' 104; without "
-        "any, all where it is open.",
+        "any, all where it is open. Then another answer, if there is one.",
         metavar="ANSWER... [MARK...]",
     ),
     alternate: InAlternate = "",
     by: By = "",
     json: options.Json = False,
 ) -> None:
-    """Put an answer into openings, all of them or none: egress=yes 101-117 but 104."""
+    """Put answers into openings, all or none: egress=yes 101-117 but 104 door=wood 108."""
     place = desk()
-    answers = [text for text in given if "=" in text]
-    changes = read_opening_changes(answers, place.rules)
-    wrong = [name for name, value in changes.items() if name in _NO_ANSWERS or value is None]
-    if not changes or wrong:
-        raise CallError("answer-needed-in-line", given=" ".join(wrong or given))
-    marks = [text for text in given if "=" not in text]
-    if marks:
+    answers = [_answer(texts, marks, place.rules) for texts, marks in _groups(given)]
+    if any(each.names for each in answers):
         entries = job_contents(place, deed(by), job).openings
-        tell_passed_over(marks, [each.mark for each in entries if each.alternate == alternate])
-    done = answer_openings(
-        place,
-        deed(by),
-        job,
-        changes.keys(),
-        lambda opening: changed(opening, changes),
-        marks,
-        alternate,
-    )
+        known = [each.mark for each in entries if each.alternate == alternate]
+        for each in answers:
+            tell_passed_over(each.names, known)
+    done = answer_openings(place, deed(by), job, answers, alternate)
     print_entries(done.openings, json, "answered")
     for mark, stated in done.stated:
         tell(f"{mark}: left as it is; it states {stated}")
+
+
+def _groups(given: Sequence[str]) -> list[tuple[list[str], list[str]]]:
+    """Answers with the openings named behind them; an answer behind openings begins anew."""
+    found: list[tuple[list[str], list[str]]] = []
+    for text in given:
+        if not found or ("=" in text and found[-1][1]):
+            found.append(([], []))
+        found[-1][0 if "=" in text else 1].append(text)
+    return found
+
+
+def _answer(texts: Sequence[str], marks: Sequence[str], rules: RuleBook) -> Answer:
+    changes = read_opening_changes(list(texts), rules)
+    wrong = [name for name, value in changes.items() if name in _NO_ANSWERS or value is None]
+    if not changes or wrong:
+        raise CallError("answer-needed-in-line", given=" ".join(wrong or [*texts, *marks]))
+    return Answer(changes.keys(), lambda opening: changed(opening, changes), marks)

@@ -1,11 +1,13 @@
-"""`wholekit quote list`: the revisions of a job's quote."""
+"""`wholekit quote list`: every job's quote as it stands, or the revisions of one."""
 
 import typer
 
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, table
-from wholekit.cli.desk import By, deed, desk, now
+from wholekit.cli.desk import By, PageNumber, PageSize, deed, desk, now
+from wholekit.cli.job_list import print_jobs
 from wholekit.services import quote_reading
+from wholekit.services.ports import JobFilter
 from wholekit.views.reviews import RevisionAnswer, revision_answer
 from wholekit.wording.job_sentences import LOST
 from wholekit.wording.words import listed
@@ -17,11 +19,18 @@ def register(group: typer.Typer) -> None:
 
 
 def list_revisions(
-    reference: str = typer.Argument(..., help="A job (J-00012) or quote (Q-00012)."),
+    reference: str | None = typer.Argument(
+        None, help="A job (J-00012) or quote (Q-00012): its revisions. None: all quotes by page."
+    ),
+    page: PageNumber = 1,
+    page_size: PageSize = 50,
     by: By = "",
     json: options.Json = False,
 ) -> None:
-    """Every revision of a job's quote, and what became of it."""
+    """Quotes, the latest first; of a job every revision, and what became of it."""
+    if reference is None:
+        print_jobs(JobFilter(quoted=True), page, page_size, by, json)
+        return
     day = now().date()
     answers = [
         revision_answer(revision, revision.state_on(day))

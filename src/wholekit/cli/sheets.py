@@ -1,14 +1,17 @@
 """Schedules as they were sent: the choices of the options, and the reading told on stderr."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from wholekit.cli.console import tell, wrapped
+from wholekit.domain.openings import Opening
 from wholekit.domain.openings.sheet import SheetChoices, SheetReading
 from wholekit.domain.rules import RuleBook
 from wholekit.intake.openings import SheetWay, readers_of
 from wholekit.intake.sheet_choices import parse_choices, read_map
-from wholekit.wording.reading import say_shortly
+from wholekit.intake.unclear import UNCLEAR_FIELDS
+from wholekit.wording.reading import say_shortly, say_unclear
 
 
 def sheet_way(
@@ -21,11 +24,14 @@ def sheet_way(
     kept: SheetChoices | None = None,
     tables: Sequence[str] | None = None,
     left_out: Sequence[str] | None = None,
+    in_job: bool = False,
 ) -> SheetWay:
     """How the options say that a schedule is read; what they say goes before the map file, and
-    that before what was kept. Raises InputError."""
+    that before what was kept. in_job: what a cell means is answered in the job. Raises
+    InputError."""
     choices = choices_of(rules, sheet, column, value, map_file, kept)
-    return SheetWay(strict, choices, tell_reading, tuple(tables or ()), tuple(left_out or ()))
+    tell_it = tell_reading_in_job if in_job else tell_reading
+    return SheetWay(strict, choices, tell_it, tuple(tables or ()), tuple(left_out or ()))
 
 
 def choices_of(
@@ -48,6 +54,27 @@ def choices_of(
 
 def tell_reading(reading: SheetReading) -> None:
     """The reading in a few lines on stderr."""
-    for text in say_shortly(reading):
+    _tell(say_shortly(reading))
+
+
+def tell_reading_in_job(reading: SheetReading) -> None:
+    """The reading without what the job itself asks of its openings."""
+    open_still = [
+        each
+        for each in reading.asked
+        if each.what not in ("value", "unread") or each.column not in UNCLEAR_FIELDS
+    ]
+    _tell(say_shortly(replace(reading, asked=tuple(open_still))))
+
+
+def tell_to_answer(job: str, openings: Sequence[Opening]) -> None:
+    """What the sheet leaves open of a job's openings, each with the call that answers it."""
+    for text in say_unclear(job, openings):
+        for line in wrapped(text, "", "  "):
+            tell(line)
+
+
+def _tell(texts: Iterable[str]) -> None:
+    for text in texts:
         for line in wrapped(text, "", "  "):
             tell(line)

@@ -120,17 +120,34 @@ def remove_opening(
 
     A base mark that an alternate deducts stays until the alternate lets go of it.
     """
+    (entry,) = remove_openings(desk, deed, reference, [mark], alternate, expected)
+    return entry
+
+
+@needs(Action.CHANGE_JOBS)
+def remove_openings(
+    desk: Desk,
+    deed: Deed,
+    reference: str,
+    marks: Sequence[str],
+    alternate: str = BASE,
+    expected: int | None = None,
+) -> tuple[JobOpening, ...]:
+    """As `remove_opening`, of several, all or none."""
+    removed = []
     with desk.store.writing() as uow:
         job = held_job(uow, reference)
-        entry = entry_of(uow, job, mark, alternate)
-        check_version("opening", mark, expected, entry.version)
-        for option in job.alternates:
-            if not alternate and mark in option.deducts:
-                raise CallError("mark-deducted", mark=mark, name=option.code, job=job.label)
-        uow.jobs.remove_opening(entry, entry.version)
-        note(uow, deed, "opening-removed", "opening", entry.id, job_id=job.id, before=entry)
+        for mark in marks:
+            entry = entry_of(uow, job, mark, alternate)
+            check_version("opening", mark, expected, entry.version)
+            for option in job.alternates:
+                if not alternate and mark in option.deducts:
+                    raise CallError("mark-deducted", mark=mark, name=option.code, job=job.label)
+            uow.jobs.remove_opening(entry, entry.version)
+            note(uow, deed, "opening-removed", "opening", entry.id, job_id=job.id, before=entry)
+            removed.append(entry)
         uow.commit()
-    return entry
+    return tuple(removed)
 
 
 @needs(Action.CHANGE_JOBS)

@@ -57,13 +57,15 @@ class Page:
 
 @dataclass(frozen=True, slots=True)
 class JobFilter:
-    """Which jobs: empty or None = any. text: found in name, site or customer, case aside."""
+    """Which jobs: empty or None = any. text: found in name, site or customer, case aside; quoted:
+    those with a quote only."""
 
     customer: str = ""
     salesperson: str = ""
     text: str = ""
     due_from: date | None = None
     due_to: date | None = None
+    quoted: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,12 +1,12 @@
 """What is asked of a job, and the answers put into its openings."""
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from wholekit.domain.catalog.nearest_words import listed, nearest_first
 from wholekit.domain.errors import CallError
 from wholekit.domain.openings import Opening, marks_named, stated_text
-from wholekit.domain.quotes import BASE, JobContents, JobOpening
+from wholekit.domain.quotes import BASE, Job, JobOpening
 from wholekit.domain.quotes.asking import Asking
 from wholekit.domain.quotes.job import in_order
 from wholekit.domain.quotes.roles import Action
@@ -26,6 +26,16 @@ class Answered:
     stated: tuple[tuple[str, str], ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """An answer to put into openings. change: puts it; fields: those it answers; names: marks and
+    ranges of the openings, none for all where it is open."""
+
+    fields: Collection[str]
+    change: Callable[[Opening], Opening]
+    names: Sequence[str] = ()
+
+
 @needs(Action.SEE_JOBS)
 def job_questions(desk: Desk, deed: Deed, reference: str) -> Asking:
     """What is asked of a job, at the prices of the deed's day. Raises CallError, InputError."""
@@ -40,13 +50,10 @@ def answer_openings(
     desk: Desk,
     deed: Deed,
     reference: str,
-    fields: Collection[str],
-    change: Callable[[Opening], Opening],
-    names: Sequence[str] = (),
+    answers: Sequence[Answer],
     alternate: str = BASE,
 ) -> Answered:
-    """An answer put into the openings named, all of them or none; without names into all where it
-    is open. change: puts it; fields: those it answers.
+    """Answers put into a job's openings, all of them or none, one after the other.
 
     Raises CallError: no such mark; an opening that states something else; nothing left open.
     """
@@ -56,56 +63,69 @@ def answer_openings(
         contents = uow.jobs.contents(job.id)
         if contents is None:
             raise CallError("job-unknown", job=reference)
-        chosen = _chosen(contents, names, alternate)
-        answered: list[JobOpening] = []
-        passed: list[tuple[str, str]] = []
-        for entry in chosen:
-            opening = change(entry.opening)
-            stated = _stated_otherwise(entry.opening, opening, fields)
-            if not stated and opening != entry.opening:
+        there = {
+            entry.mark: entry
+            for entry in in_order(contents.openings)
+            if entry.alternate == alternate
+        }
+        answered: dict[str, JobOpening] = {}
+        passed: dict[str, str] = {}
+        for answer in answers:
+            took = False
+            for mark in _chosen(job, there, answer.names):
+                entry = there[mark]
+                opening, left = _answer(job, entry, answer)
+                if opening is None:
+                    passed[mark] = left
+                    continue
                 new = replace(entry, opening=opening, version=entry.version + 1)
                 uow.jobs.save_opening(new, entry.version)
                 note(
                     uow, deed, ANSWERED, "opening", entry.id,
                     job_id=job.id, before=entry, after=new,
                 )  # fmt: skip
-                answered.append(new)
-            elif not stated:
-                same = (getattr(opening.type, field) for field in fields)
-                passed.append((entry.mark, listed(map(stated_text, same))))
-            elif names:
-                # Named by somebody who took it for open: what was stated is not written over.
-                raise CallError(
-                    "answer-stated",
-                    mark=entry.mark,
-                    job=job.label,
-                    column=stated["column"],
-                    stated=stated["stated"],
-                    given=stated["given"],
-                )
-            else:
-                passed.append((entry.mark, stated["stated"]))
-        if not answered and not names:
-            raise CallError("answer-not-open", job=job.label, columns=sorted(fields))
+                answered[mark] = there[mark] = new
+                took = True
+            if not took and not answer.names:
+                raise CallError("answer-not-open", job=job.label, columns=sorted(answer.fields))
         uow.commit()
-    return Answered(tuple(answered), tuple(passed))
+    return Answered(tuple(answered.values()), tuple(passed.items()))
 
 
-def _chosen(contents: JobContents, names: Sequence[str], alternate: str) -> list[JobOpening]:
-    there = {
-        entry.mark: entry for entry in in_order(contents.openings) if entry.alternate == alternate
-    }
+def _answer(job: Job, entry: JobOpening, answer: Answer) -> tuple[Opening | None, str]:
+    """The opening with an answer; None with what it states already. Raises CallError."""
+    opening = answer.change(entry.opening)
+    stated = _stated_otherwise(entry.opening, opening, answer.fields)
+    if not stated and opening != entry.opening:
+        return opening, ""
+    if not stated:
+        same = (getattr(opening.type, field) for field in answer.fields)
+        return None, listed(map(stated_text, same))
+    if answer.names:
+        # Named by somebody who took it for open: what was stated is not written over.
+        raise CallError(
+            "answer-stated",
+            mark=entry.mark,
+            job=job.label,
+            column=stated["column"],
+            stated=stated["stated"],
+            given=stated["given"],
+        )
+    return None, stated["stated"]
+
+
+def _chosen(job: Job, there: Mapping[str, JobOpening], names: Sequence[str]) -> list[str]:
     if not names:
-        return list(there.values())
+        return list(there)
     found, unknown = marks_named(names, list(there))
     if unknown:
         raise CallError(
             "job-mark-unknown",
             mark=unknown[0],
-            job=contents.job.label,
+            job=job.label,
             known=nearest_first(unknown[0], list(there)),
         )
-    return [there[mark] for mark in found]
+    return list(found)
 
 
 def _stated_otherwise(was: Opening, now: Opening, fields: Collection[str]) -> dict[str, str]:

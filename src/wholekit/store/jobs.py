@@ -220,6 +220,8 @@ def _conditions(wanted: JobFilter) -> Iterable[ColumnElement[bool]]:
         yield JOB.c.bids_due >= wanted.due_from.isoformat()
     if wanted.due_to is not None:
         yield JOB.c.bids_due <= wanted.due_to.isoformat()
+    if wanted.quoted:
+        yield JOB.c.id.in_(select(REVISION.c.job_id))
 
 
 def _looked_up(dialect: str) -> tuple[ColumnElement[object], ...]:

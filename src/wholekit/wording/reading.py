@@ -1,7 +1,8 @@
 """How a sheet was read, in sentences for the counter."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
+from wholekit.domain.openings import Opening
 from wholekit.domain.openings.sheet import AskedOfSheet, ReadColumn, SheetReading, SkippedRows
 from wholekit.wording.words import listed, plural
 
@@ -37,6 +38,7 @@ MARKS = {
     "ours": "a choice of this program",
     "chosen": "as chosen",
 }
+NO_LABEL = "none"
 _SHORT = 6
 _MANY_UNREAD = 3
 # Skipped rows that somebody may have meant to be read.
@@ -102,6 +104,24 @@ def say_shortly(reading: SheetReading) -> Iterator[str]:
         yield f"ASKED  {text}"
     if len(asked) > _SHORT:
         yield f"ASKED  {len(asked) - _SHORT} more; `wholekit schedule` lists them"
+
+
+def say_unclear(job: str, openings: Iterable[Opening]) -> Iterator[str]:
+    """What was written but not plainly, or said nothing known, with the call that answers it."""
+    marks: dict[tuple[str, str, tuple[str, ...]], list[str]] = {}
+    for opening in openings:
+        for unclear in opening.type.unclear:
+            key = unclear.field, unclear.written, unclear.candidates
+            marks.setdefault(key, []).append(opening.mark)
+    for (field, written, candidates), named in marks.items():
+        candidates = tuple(
+            NO_LABEL if (field, text) == ("fire_minutes", "0") else text for text in candidates
+        )
+        yield (
+            f"ASKED  {', '.join(named[:_SHORT])}{', …' if len(named) > _SHORT else ''}: what is "
+            f"“{written}” under {field}? {listed(candidates, 'or')}. Held until answered: "
+            f"wholekit job answer {job} {field}=… {' '.join(named)}"
+        )
 
 
 def table_text(reading: SheetReading) -> str:
@@ -225,7 +245,7 @@ def asked_text(question: AskedOfSheet) -> str:
             )
         return (
             f"{question.column} “{question.written}”{rows} says nothing known here: left unknown, "
-            f"with the cell among the remarks; {told}"
+            f"with the cell among the remarks; {told}, or job edit JOB MARK {question.column}=…"
         )
     if question.what == "total":
         return (
