@@ -24,7 +24,8 @@ def test_from_an_opening_in_words_to_an_accepted_quote():
 
 
 def test_an_issue_says_what_it_comes_to_what_is_left_out_and_how_its_papers_are_made():
-    add("101 3070 hollow-metal/steel interior 689 lh", "102 3070 fire_minutes='B label' 689 lh")
+    add("101 3070 hollow-metal/steel interior 689 lh")
+    run("job", "add", "1", "--opening", "102 3070 fire_minutes='B label' 689 lh")
     told = run("quote", "issue", "J-1", "--without-stopped").out
     shown = done("quote", "show", "Q-1", "--json").json["totals"]["gross"]["amount"]
     assert f"firm total {shown} USD" in told
@@ -476,8 +477,8 @@ def test_openings_go_all_or_none():
 
 
 def test_quotes_are_listed_without_a_job_named():
-    assert "Q-" not in run("quote", "list").out
     run("job", "add", "1", "--opening", "101 3070 hm steel")
-    run("quote", "draft", "1")
-    assert "Q-00001 draft" in run("quote", "list").out
+    assert "J-00001" not in run("quote", "list").out
+    run("quote", "issue", "1")
+    assert "Q-00001/1 issued" in run("quote", "list").out
     assert json.loads(run("quote", "list", "--json").out)["count"] == 1

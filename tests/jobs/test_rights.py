@@ -82,7 +82,7 @@ CALLS = {
     "questions.job_questions": (lambda d, w: questions.job_questions(d, w, "1"), SELLERS),
     "questions.answer_openings": (
         lambda d, w: questions.answer_openings(
-            d, w, "1", [questions.Answer([], lambda o: replace(o, note="lift"))]),
+            d, w, "1", [questions.GivenAnswer([], lambda o: replace(o, note="lift"))]),
         SELLERS),
     "customers.add_customer": (
         lambda d, w: customers.add_customer(d, w, Customer("new", "New")), SELLERS),

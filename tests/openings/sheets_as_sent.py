@@ -122,7 +122,7 @@ def merged_workbook() -> bytes:
 SENT = (
     Sent(
         "clinic.csv",
-        "fire_minutes “B” (2 rows, as row 10) may be 60 or 90",
+        "105, 106: what is “B” under fire_minutes? 60 or 90",
         CLINIC.encode(),
         CLINIC_TYPED,
         (
@@ -162,7 +162,7 @@ SENT = (
     ),
     Sent(
         "metric.csv",
-        "fire_minutes “X” (1 row, as row 5)",
+        "P2: what is “X” under fire_minutes?",
         METRIC.encode("cp1252"),
         METRIC_TYPED,
         (

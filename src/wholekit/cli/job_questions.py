@@ -14,7 +14,7 @@ from wholekit.domain.rules import RuleBook
 from wholekit.intake.changes import changed
 from wholekit.intake.openings import read_opening_changes
 from wholekit.services.jobs import job_contents
-from wholekit.services.questions import Answer, answer_openings, job_questions
+from wholekit.services.questions import GivenAnswer, answer_openings, job_questions
 from wholekit.views.questions import asking_answer
 
 # These are no answers to a question.
@@ -73,9 +73,9 @@ def _groups(given: Sequence[str]) -> list[tuple[list[str], list[str]]]:
     return found
 
 
-def _answer(texts: Sequence[str], marks: Sequence[str], rules: RuleBook) -> Answer:
+def _answer(texts: Sequence[str], marks: Sequence[str], rules: RuleBook) -> GivenAnswer:
     changes = read_opening_changes(list(texts), rules)
     wrong = [name for name, value in changes.items() if name in _NO_ANSWERS or value is None]
     if not changes or wrong:
         raise CallError("answer-needed-in-line", given=" ".join(wrong or [*texts, *marks]))
-    return Answer(changes.keys(), lambda opening: changed(opening, changes), marks)
+    return GivenAnswer(changes.keys(), lambda opening: changed(opening, changes), marks)

@@ -27,7 +27,7 @@ class Answered:
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class GivenAnswer:
     """An answer to put into openings. change: puts it; fields: those it answers; names: marks and
     ranges of the openings, none for all where it is open."""
 
@@ -50,7 +50,7 @@ def answer_openings(
     desk: Desk,
     deed: Deed,
     reference: str,
-    answers: Sequence[Answer],
+    answers: Sequence[GivenAnswer],
     alternate: str = BASE,
 ) -> Answered:
     """Answers put into a job's openings, all of them or none, one after the other.
@@ -92,7 +92,7 @@ def answer_openings(
     return Answered(tuple(answered.values()), tuple(passed.items()))
 
 
-def _answer(job: Job, entry: JobOpening, answer: Answer) -> tuple[Opening | None, str]:
+def _answer(job: Job, entry: JobOpening, answer: GivenAnswer) -> tuple[Opening | None, str]:
     """The opening with an answer; None with what it states already. Raises CallError."""
     opening = answer.change(entry.opening)
     stated = _stated_otherwise(entry.opening, opening, answer.fields)
