@@ -4,6 +4,7 @@ import re
 from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from operator import itemgetter
 
 from wholekit.domain.openings.sheet import SkippedRows
 from wholekit.intake.headings import key, meant
@@ -167,6 +168,8 @@ class _Body:
         self._counts = [number for number, column in enumerate(columns) if column == "quantity"]
         # Where NIC is no remark, from which nothing is taken.
         self._plain = [number for number, column in enumerate(columns) if column in _SAYS_NIC]
+        self._pick = itemgetter(*self._plain) if self._plain else lambda _cells: ()
+        self._outs: dict[object, bool] = {}
         # Beyond the width of any row where one of the two is missing.
         self._reach = max([*marks[:1], *self._sizes[:1]]) if marks and self._sizes else 10**9
         self._rows = head.rows
@@ -253,11 +256,17 @@ class _Body:
 
     def _is_out(self, cells: Sequence[str]) -> bool:
         """Whether a cell that is no remark says that the door is not in the contract."""
-        return any(
-            cells[number][:1] in "nN" and _NOT_USED.match(cells[number])
-            for number in self._plain
-            if number < len(cells) and cells[number]
-        )
+        try:
+            said = self._pick(cells)
+        except IndexError:
+            said = tuple(cells[number] for number in self._plain if number < len(cells))
+        # Most rows say here what others said before them.
+        out = self._outs.get(said)
+        if out is None:
+            texts = (said,) if isinstance(said, str) else said
+            out = any(text[:1] in "nN" and _NOT_USED.match(text) for text in texts if text)
+            self._outs[said] = out
+        return out
 
     @staticmethod
     def _is_size(cell: str) -> bool:

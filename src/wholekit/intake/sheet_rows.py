@@ -50,6 +50,11 @@ class _Kind:
     counted: bool
     unread: tuple[AskedOfSheet, ...] = ()
     rows: list[int] = field(default_factory=list)
+    plain: bool = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Whether its mark, count and remark are all that a row brings."""
+        self.plain = self.type is not None and not self.counted and not self.unread
 
 
 class SheetRows:
@@ -106,28 +111,26 @@ class SheetRows:
             if len(cells) < width:
                 cells = (*cells, *[""] * (width - len(cells)))
             key = pick(cells)
-            if count_at is not None and not cells[count_at].isdigit() and cells[count_at]:
+            count = 1 if count_at is None else counts.get(cells[count_at])
+            if count is None:
                 # `2 PR` says more than a count.
-                key = (key, cells[count_at])
+                key = (key, *[cells[place] for place in self._quantities])
             kind = kinds.get(key)
             if kind is None:
                 kind = kinds[key] = self._read_kind(cells)
             kind.rows.append(row)
             # Most rows bring nothing new but their mark, and are made here without a call.
             opening = None
-            if kind.type is not None and mark_at is not None and not kind.counted:
+            if kind.plain and count is not None and mark_at is not None:
                 mark = cells[mark_at]
-                count = counts.get(cells[count_at]) if count_at is not None else 1
                 note = notes.get(cells[note_at]) if note_at is not None else ""
                 if (
-                    count is not None
-                    and note is not None
-                    and not kind.unread
+                    note is not None
                     and mark.isascii()
                     and mark.isalnum()
                     and len(mark) <= LONGEST_MARK
                 ):
-                    opening = Opening(mark, kind.type, count, note)
+                    opening = Opening(mark, kind.type, count, note)  # type: ignore[arg-type]  # plain
             if opening is None:
                 opening = self._opening(row, cells, kind)
             if opening is not None:
