@@ -58,6 +58,11 @@ PATTERNS: dict[str, list[tuple[str, str, str | None, dict[str, str]]]] = {
     ],
     "size-letters": [("size", '36"W x 84"H', None, {"size": '36" x 84"'})],
     "size-two-spaced": [("size", "3-0 7-0", None, {"size": "3'-0\" x 7'-0\""})],
+    "width-pair": [
+        ("width", "PR 3'-0\"", None, {"width": "3'-0\"", "leaves": "2"}),
+        ("width", "(2) 3-0", None, {"width": "3'-0\"", "leaves": "2"}),
+        ("width", "2 x 900 mm", None, {"width": "900 mm", "leaves": "2"}),
+    ],
     "length-under-unit": [
         ("width", "915", "mm", {"width": "915 mm"}),
         ("height", "213.4", "cm", {"height": "213.4 cm"}),

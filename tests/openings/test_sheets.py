@@ -74,8 +74,9 @@ def test_what_the_clinic_holds_beside_its_openings_is_told():
         (11, 11): "text", (13, 13): "total",
     }  # fmt: skip
     assert {column.heading for column in sheet.reading.columns if not column.column} == {
-        "HW Set", "Room",
+        "HW Set",
     }  # fmt: skip
+    assert [opening.room for opening in sheet.openings][:2] == ["Waiting", "Corridor"]
     assert "TARROWBY ROAD CLINIC" in said(sheet)
     assert "hardware set" in said(sheet)
 
@@ -188,7 +189,8 @@ def test_a_heading_of_two_meanings_is_settled_by_its_cells():
     sheet = read("Mark,Size,Door,HW Set\n1,3070,wood,4\n2,3070,HM,4\n")
     assert column_of(sheet, "Door").column == "door"
     sheet = read("Mark,Size,Location,HW Set\n1,3070,Corridor\n2,3070,Stair\n")
-    assert column_of(sheet, "Location").column == ""
+    assert column_of(sheet, "Location").column == "room"
+    assert [opening.room for opening in sheet.openings] == ["Corridor", "Stair"]
 
 
 def test_a_required_column_that_cannot_be_told_is_asked_with_guesses():
@@ -432,7 +434,7 @@ def test_a_place_that_only_some_cells_tell_is_asked_about_and_rooms_are_not():
     sheet = read(rooms.format("Exterior"))
     (question,) = sheet.reading.asked
     assert (question.what, question.column, question.count) == ("mixed", "location", 1)
-    assert "--column 'Location=location', or 'Location=aside'" in said(sheet)
+    assert "--column 'Location=location', or tell the openings" in said(sheet)
     answered = read(rooms.format("Exterior"), SheetChoices(columns={"Location": "aside"}))
     assert answered.reading.asked == ()
     assert read(rooms.format("Vestibule")).reading.asked == ()

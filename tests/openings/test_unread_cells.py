@@ -8,11 +8,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from tests.openings.sheets import read
 
-from wholekit.domain.openings import Hand, unclear_findings
+from wholekit.domain.openings import Hand, note_findings, unclear_findings
 from wholekit.domain.openings.sheet import SheetChoices
 from wholekit.intake.dialect import clean_readers
 from wholekit.intake.dialect_rows import load_dialect
 from wholekit.intake.kinds import SIZES
+from wholekit.intake.rulebook import load_rulebook
 from wholekit.intake.schedule import KIND_COLUMNS
 from wholekit.intake.sheet_choices import parse_choices
 from wholekit.intake.unclear import UNCLEAR_FIELDS, harshest
@@ -153,3 +154,53 @@ def test_a_time_and_a_letter_that_disagree_are_asked():
     sheet = read("Mark,Size,Rating\n1,3070,90 min A\n2,3070,60 min B\n")
     assert [question.candidates for question in sheet.reading.asked] == [("90", "180")]
     assert [one.type.fire_minutes for one in sheet.openings] == [180, 60]
+
+
+@pytest.mark.parametrize("word", ["NONE", "No", "no closer", "N", "not req'd", "BY OTHERS"])
+def test_a_door_that_wants_no_closer_is_not_quoted_and_that_is_told(word):
+    sheet = read(f"Mark,Size,Closer\n1,3070,PA\n2,3070,{word}\n3,3070,REG\n")
+    assert [opening.mark for opening in sheet.openings] == ["1", "3"]
+    assert "no closer wanted, says the sheet (2 | 3070" in plainly(sheet)
+
+
+def test_whether_a_closer_is_wanted_where_the_cell_is_not_applicable_is_told():
+    sheet = read("Mark,Size,Closer\n1,3070,N/A\n2,3070,REG\n")
+    assert sheet.openings[0].note == "Closer: N/A"
+    (finding,) = note_findings(sheet.openings[0], load_rulebook())
+    assert (finding.code, finding.fields["column"]) == ("note-says-more", "quantity")
+
+
+def test_a_group_above_ends_where_the_columns_are_no_longer_its_own():
+    sheet = read(
+        "OPENING,,DOOR,,FRAME,,,,,\nNo.,Room,Size,Matl,Type,Matl,Hand,Closer,Fin.,Rmks\n"
+        "1,Lobby,3070,WD,F1,HM,LH,PA,US32D,x\nNo.,Room,Size,Matl,Type,Matl,Hand,Closer,Fin.,Rmks\n"
+        "2,Hall,3070,HM,F1,WD,LH,PA,689,y\n"
+    )
+    assert sheet.problems == ()
+    first, second = sheet.openings
+    assert (first.type.finish, second.type.finish) == ("630", "689")
+    assert [str(one.type.frame) for one in sheet.openings] == ["steel", "wood"]
+    assert [one.room for one in sheet.openings] == ["Lobby", "Hall"]
+    assert sheet.reading.asked == ()
+
+
+def test_what_somebody_tells_a_cell_means_may_be_in_the_words_of_the_trade():
+    told = parse_choices("", [], ["Width:wide=PR 3-0", "Door Matl:K=SC wood"], READERS)
+    sheet = read("Mark,Width,Height,Door Matl\n1,wide,7-0,K\n", told)
+    kind = sheet.openings[0].type
+    assert (kind.leaves, str(kind.width), str(kind.door)) == (2, "36 in", "wood")
+
+
+def test_rooms_of_rows_read_together_and_in_two_columns_are_kept():
+    sheet = read("Mark,Size,Room No,Room Name\n1,3070,112,Waiting\n2,3070,113,\n")
+    assert [opening.room for opening in sheet.openings] == ["112, Waiting", "113"]
+    again = read("Mark,Size,Room Name\n1,3070,East\n1,3070,West\n1,3070,East\n")
+    assert [(one.mark, one.quantity, one.room) for one in again.openings] == [
+        ("1", 3, "East; West")
+    ]
+
+
+def test_a_run_of_single_digits_is_one_where_the_remark_counts_as_many():
+    sheet = read("Mark,Size,Remarks\n5-9,3070,5 rooms\n1-3,3070,by stair\n")
+    codes = [[f.code for f in note_findings(one, load_rulebook())] for one in sheet.openings]
+    assert codes == [["mark-several"], []]

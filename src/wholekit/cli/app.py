@@ -27,6 +27,9 @@ from wholekit.domain.quantities import QuantityError
 PROBLEMS_SHOWN = 50
 ROWS_NAMED = 12
 CELLS_NAMED = 3
+# What is asked of a whole table stands at its header's row, which is none to leave out.
+_OF_HEADERS = frozenset({"tables-asked", "column-asked", "columns-asked",
+                         "table-without-rows-below"})  # fmt: skip
 # As a shell has them: 128 + SIGINT, 128 + SIGPIPE.
 INTERRUPTED, PIPE_CLOSED = 130, 141
 FAULT = 3
@@ -205,6 +208,7 @@ def _run() -> int:
 
 def _way_out(problems: Sequence[Problem]) -> Iterator[str]:
     """How a contractor's sheet is read all the same: a cell told, or its rows left out."""
+    problems = [problem for problem in problems if problem.code not in _OF_HEADERS]
     rows = sorted({problem.row for problem in problems if problem.row is not None})
     if rows:
         listed = ",".join(map(str, rows[:ROWS_NAMED]))

@@ -255,7 +255,7 @@ def _openings(openings: Sequence[JobOpeningAnswer]) -> Iterator[str]:
                 _mark(opening),
                 str(opening.quantity),
                 opening.size,
-                "; ".join(filter(None, (opening.summary, opening.note))),
+                "; ".join(filter(None, (opening.room, opening.summary, opening.note))),
             )
             for opening in openings
         ]
@@ -274,7 +274,10 @@ def _openings(openings: Sequence[JobOpeningAnswer]) -> Iterator[str]:
         for opening in openings
     ]
     heads = ("mark", "qty", "leaf", "mount", "size", "each", "price")
-    below = ["; ".join(filter(None, (_lack(opening), opening.note))) for opening in openings]
+    below = [
+        "; ".join(filter(None, (opening.room, _lack(opening), opening.note)))
+        for opening in openings
+    ]
     yield from table(rows, heads, frozenset({1, 4, 5, 6}), (0, 2), below)
     base = [opening for opening in openings if not opening.alternate]
     count = sum(opening.quantity for opening in base)

@@ -11,14 +11,14 @@ from wholekit.cli.job_entries import print_entries, tell_passed_over
 from wholekit.cli.questions_text import asking_text
 from wholekit.domain.errors import CallError
 from wholekit.domain.rules import RuleBook
-from wholekit.intake.changes import changed
+from wholekit.intake.changes import OWN, changed
 from wholekit.intake.openings import read_opening_changes
 from wholekit.services.jobs import job_contents
 from wholekit.services.questions import GivenAnswer, answer_openings, job_questions
 from wholekit.views.questions import asking_answer
 
 # These are no answers to a question.
-_NO_ANSWERS = ("mark", "quantity", "note", "size", "width", "height", "leaves")
+_NO_ANSWERS = (*OWN, "size", "width", "height", "leaves")
 
 
 def register(group: typer.Typer) -> None:

@@ -177,6 +177,8 @@ def opening_text(offer: Offer, opening: OfferOpening) -> Iterator[str]:
     yield "=" * width()
     yield f"{opening.mark}   {opening.quantity} × {kit.type.width} × {kit.type.height}, {leaves}"
     yield f"    {MOUNTS[kit.mount]}, {SIDES[kit.body_side]}; {_size(kit)}; finish {kit.finish}"
+    if opening.room:
+        yield from wrapped(f"room: {opening.room}", "    ")
     if opening.note:
         yield from wrapped(f"note: {opening.note}", "    ")
     yield from _lines(kit, said)

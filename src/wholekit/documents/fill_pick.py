@@ -79,6 +79,7 @@ def _opening(
         released=released_texts(offer, opening),
         missing=missing_of(kit, said),
         note=opening.note,
+        room=opening.room,
     )
 
 

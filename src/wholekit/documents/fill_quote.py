@@ -179,6 +179,7 @@ class _Quote:
             price_extended=opening.price,
             findings=findings,
             note=opening.note,
+            room=opening.room,
         )
 
 

@@ -151,7 +151,7 @@ class QuoteOpening:
     """One opening with its kit. size: one leaf's, as text. mount: the word shown.
 
     size_required, size_set [class], None beyond the tables or where no body serves.
-    price_each: one opening; price_extended: all of this mark.
+    price_each: one opening; price_extended: all of this mark. room: where it is, as scheduled.
     """
 
     mark: str
@@ -173,6 +173,7 @@ class QuoteOpening:
     assumptions: tuple[str, ...] = ()
     estimates: tuple[Estimate, ...] = ()
     note: str = ""
+    room: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -277,6 +278,7 @@ class PickOpening:
     released: tuple[str, ...] = ()
     missing: tuple[MissingPiece, ...] = ()
     note: str = ""
+    room: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from wholekit.domain.catalog.nearest_words import what_is_right
 from wholekit.domain.openings import Opening
 from wholekit.domain.quantities import QuantityError
 from wholekit.intake import cells
+from wholekit.intake.dialect import translate
 from wholekit.intake.faults import Faults
 from wholekit.intake.kinds import bare_sides
 from wholekit.intake.schedule import COLUMNS
@@ -16,6 +17,8 @@ from wholekit.intake.tables import column_name
 from wholekit.intake.unclear import settle
 from wholekit.intake.vocabulary import MEANT
 
+# What an opening has of its own, beside its type.
+OWN = ("mark", "quantity", "note", "room")
 _NEVER_EMPTY = ("size", "width", "height", "leaves")
 
 
@@ -35,6 +38,7 @@ def read_changes(
         "mark": lambda text: cells.clean(text, cells.LONGEST_MARK),
         "quantity": cells.quantity,
         "note": lambda text: cells.clean(text, cells.LONGEST_NOTE),
+        "room": lambda text: cells.clean(text, cells.LONGEST_ROOM),
     }
     changes: dict[str, Any] = {}
     sides: dict[str, str] = {}
@@ -47,7 +51,7 @@ def read_changes(
             right = MEANT.get(name) or what_is_right(name[:60], COLUMNS)
             faults.put("column-unknown", None, name, given=given, right=right)
         else:
-            _read(changes, name, value, readers[name], faults)
+            _read(changes, name, value, readers, faults)
             sides[name] = value.strip()
     for fault in [] if "size" in changes else bare_sides(sides):
         faults.put(fault.code, None, fault.column, **fault.fields)
@@ -64,7 +68,7 @@ def changed(opening: Opening, changes: Mapping[str, Any]) -> Opening:
     >>> changed(door, {"quantity": 3, "finish": "690"}).type.finish
     '690'
     """
-    own = {name: value for name, value in changes.items() if name in ("mark", "quantity", "note")}
+    own = {name: value for name, value in changes.items() if name in OWN}
     kind = {name: value for name, value in changes.items() if name not in own}
     size = kind.pop("size", None)
     if size is not None:
@@ -73,17 +77,35 @@ def changed(opening: Opening, changes: Mapping[str, Any]) -> Opening:
     return replace(opening, **own, type=replace(opening.type, **settled))
 
 
-def _read(changes: dict[str, Any], name: str, value: str, read: cells.Read, faults: Faults) -> None:
+def _value(name: str, text: str, readers: Mapping[str, cells.Read]) -> dict[str, Any]:
+    """The value of a column, as schedules write it too: `hand=RHRA` is a pair. Raises
+    QuantityError."""
+    try:
+        return {name: cells.read_cell(text, readers[name])}
+    except QuantityError:
+        meant = translate(name, text)
+        if meant is None or not meant.cells.get(name):
+            raise
+        return {column: readers[column](said) for column, said in meant.cells.items() if said}
+
+
+def _read(
+    changes: dict[str, Any],
+    name: str,
+    value: str,
+    readers: Mapping[str, cells.Read],
+    faults: Faults,
+) -> None:
     try:
         text = cells.clean(value, cells.LONGEST_NOTE)
         if text:
-            changes[name] = cells.read_cell(text, read)
+            changes |= _value(name, text, readers)
         elif name in _NEVER_EMPTY:
             faults.put("size-needed", None, name)
         elif name == "mark":
             faults.put("mark-needed-in-row", None, name)
         else:
             # What these are where nobody says; every other column is then unknown.
-            changes[name] = {"quantity": 1, "note": ""}.get(name)
+            changes[name] = {"quantity": 1, "note": "", "room": ""}.get(name)
     except QuantityError as error:
         faults.put(error.code, None, name, given=error.given, **error.fields)

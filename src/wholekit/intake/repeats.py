@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from wholekit.domain.openings import Opening, OpeningType, plain_mark
-from wholekit.intake.cells import LONGEST_MARK, LONGEST_NOTE, MOST_ALIKE
+from wholekit.intake.cells import LONGEST_MARK, LONGEST_NOTE, LONGEST_ROOM, MOST_ALIKE
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +114,11 @@ def _names(mark: str, count: int, taken: set[str]) -> list[str]:
 
 def _together(mark: str, kind: Sequence[Opening]) -> Opening:
     notes = dict.fromkeys(opening.note for opening in kind if opening.note)
-    quantity = sum(opening.quantity for opening in kind)
+    rooms = dict.fromkeys(opening.room for opening in kind if opening.room)
     return replace(
-        kind[0], mark=mark, quantity=quantity, note="; ".join(notes)[:LONGEST_NOTE].rstrip()
+        kind[0],
+        mark=mark,
+        quantity=sum(opening.quantity for opening in kind),
+        note="; ".join(notes)[:LONGEST_NOTE].rstrip(),
+        room="; ".join(rooms)[:LONGEST_ROOM].rstrip(),
     )

@@ -8,7 +8,15 @@ from typing import BinaryIO
 from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.openings import Opening, OpeningType, plain_mark
 from wholekit.domain.quantities import QuantityError
-from wholekit.intake.cells import LONGEST_MARK, LONGEST_NOTE, clean, quantity, read_cell, readers
+from wholekit.intake.cells import (
+    LONGEST_MARK,
+    LONGEST_NOTE,
+    LONGEST_ROOM,
+    clean,
+    quantity,
+    read_cell,
+    readers,
+)
 from wholekit.intake.faults import Faults
 from wholekit.intake.kinds import Kind, read_kind
 from wholekit.intake.tables import (
@@ -30,7 +38,7 @@ KIND_COLUMNS = (
     "series", "spring_size", "jurisdiction", "egress", "seals", "latch", "grade", "traffic",
     "existing_holes",
 )  # fmt: skip
-COLUMNS = ("mark", "quantity", *KIND_COLUMNS, "note")
+COLUMNS = ("mark", "quantity", *KIND_COLUMNS, "room", "note")
 REQUIRED = ("mark", "size")
 
 
@@ -106,11 +114,12 @@ class _Rows:
         self._mark = columns["mark"]
         self._quantity = columns.get("quantity")
         self._note = columns.get("note")
+        self._room = columns.get("room")
         self._kinds: dict[object, Kind] = {}
         self._types: dict[tuple[str, ...], OpeningType] = {}
         self._quantities: dict[str, int] = {}
         # Most rows have no note: that one is known from the start.
-        self._notes: dict[str, str] = {"": ""}
+        self._texts: dict[tuple[str, str], str] = {}
         self._first_rows: dict[str, int] = {}
 
     def opening(self, row: int, cells: Sequence[str]) -> Opening | None:
@@ -125,10 +134,11 @@ class _Rows:
         if not isinstance(kind, OpeningType):
             for fault in kind:
                 self._faults.put(fault.code, row, fault.column, **fault.fields)
-        note = "" if self._note is None else self._read_note(row, cells[self._note])
-        if mark is None or count is None or note is None or not isinstance(kind, OpeningType):
+        note = self._read_text(row, cells, "note", self._note, LONGEST_NOTE)
+        room = self._read_text(row, cells, "room", self._room, LONGEST_ROOM)
+        if mark is None or count is None or not isinstance(kind, OpeningType):
             return None
-        return Opening(mark, kind, count, note)
+        return None if note is None or room is None else Opening(mark, kind, count, note, room)
 
     def _read_kind(self, cells: Sequence[str]) -> Kind:
         named = ((name, cells[number]) for name, number in self._kind_columns)
@@ -173,14 +183,20 @@ class _Rows:
             self._quantities[cell] = count
         return count
 
-    def _read_note(self, row: int, cell: str) -> str | None:
-        note = self._notes.get(cell)
-        if note is None:
+    def _read_text(
+        self, row: int, cells: Sequence[str], column: str, place: int | None, most: int
+    ) -> str | None:
+        # Most rows have no such text.
+        if place is None or not cells[place]:
+            return ""
+        cell = cells[place]
+        text = self._texts.get((column, cell))
+        if text is None:
             try:
-                note = self._notes[cell] = clean(cell, LONGEST_NOTE)
+                text = self._texts[column, cell] = clean(cell, most)
             except QuantityError as error:
-                self._put(row, "note", error)
-        return note
+                self._put(row, column, error)
+        return text
 
     def _put(self, row: int, column: str, error: QuantityError) -> None:
         self._faults.put(error.code, row, column, given=error.given, **error.fields)

@@ -22,7 +22,13 @@ from wholekit.intake.left_out import leave_out
 from wholekit.intake.repeats import Repeat, join_repeats
 from wholekit.intake.schedule import REQUIRED, is_schedule, openings_of
 from wholekit.intake.sheet_cells import Cells, cell_key
-from wholekit.intake.sheet_columns import SheetColumns, ask_for_columns, forgiving, tell_columns
+from wholekit.intake.sheet_columns import (
+    OUTSIDE,
+    SheetColumns,
+    ask_for_columns,
+    forgiving,
+    tell_columns,
+)
 from wholekit.intake.sheet_finding import FoundTable, best_guess, find_tables, together
 from wholekit.intake.sheet_rows import SheetRows
 from wholekit.intake.sheet_tables import choose_tables
@@ -165,6 +171,9 @@ def _clean(data: bytes, name: str, read: Mapping[str, Read]) -> ReadSheet | None
     try:
         openings = openings_of(table_of(data, faults, is_schedule, REQUIRED), faults, read)
     except InputError:
+        return None
+    # A word for outside among the rooms is asked about, which a strict reading never does.
+    if any(OUTSIDE.search(opening.room) for opening in openings if opening.room):
         return None
     reading = SheetReading(name, rows=len(openings), clean=True)
     return ReadSheet(reading, tuple(openings), data=data)

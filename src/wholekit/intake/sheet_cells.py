@@ -23,6 +23,17 @@ def cell_key(text: str) -> str:
     return " ".join(text.split()).casefold()
 
 
+def unquoted(cell: str) -> str:
+    """A cell in single spaces, without quotation marks around it.
+
+    >>> unquoted('"B"'), unquoted("3'-0\\"")
+    ('B', '3\\'-0"')
+    """
+    text = " ".join(cell.split())
+    quoted = _QUOTED.match(text)
+    return quoted[2] if quoted else text
+
+
 class Cells:
     """Reads cells of one sheet; each kind once."""
 
@@ -55,11 +66,13 @@ class Cells:
     def _read(self, column: str, cell: str, unit: str) -> CellReading | None:
         text = self._chosen.get((column, cell_key(cell)))
         if text is not None:
-            given = MappingProxyType({column: text}) if text else _NO_CELLS
-            return CellReading(column, cell, given, "chosen", "chosen")
-        quoted = _QUOTED.match(cell.strip())
-        if quoted:
-            return self._unquoted(column, cell, quoted[2], unit)
+            # What somebody tells may itself be in the words of the trade: `PR 3-0`.
+            meant = translate(column, text, unit or None) if text else None
+            given = _NO_CELLS if not text else {column: text} if meant is None else meant.cells
+            return CellReading(column, cell, MappingProxyType(dict(given)), "chosen", "chosen")
+        inside = unquoted(cell)
+        if inside != " ".join(cell.split()):
+            return self._unquoted(column, cell, inside, unit)
         reading = translate(column, cell, unit or None)
         return self._in_unit(column, cell, unit) if reading is None else reading
 

@@ -8,6 +8,7 @@ from wholekit.domain.errors import InputError, Problem
 from wholekit.domain.openings.sheet import ASIDE, SheetChoices
 from wholekit.domain.quantities import QuantityError
 from wholekit.intake.cells import LONGEST_CELL, Read, clean, quantity
+from wholekit.intake.dialect import translate
 from wholekit.intake.headings import key, meant, near
 from wholekit.intake.schedule import COLUMNS
 from wholekit.intake.tables import column_name
@@ -141,8 +142,10 @@ def _check_value(column: str, text: str, read: Read, where: str, problems: list[
     parts = text.split(OR) if column in UNCLEAR_FIELDS else [text]
     try:
         for part in parts:
-            if clean(part, LONGEST_CELL):
-                read(clean(part, LONGEST_CELL))
+            cell = clean(part, LONGEST_CELL)
+            told = translate(column, cell) if cell else None
+            if cell and (told is None or told.asked):
+                read(cell)
     except QuantityError as error:
         fields = {"given": error.given, **error.fields}
         problems.append(Problem(error.code, fields, where, None, column))

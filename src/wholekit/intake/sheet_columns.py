@@ -22,10 +22,14 @@ _LOOKED_AT = 300
 FEW_UNREAD = 3
 _LABEL = re.compile(r"\d\s*-?\s*(?:min|h(?:r|our)s?\b|mn\b)", re.IGNORECASE)
 # Two of these are no contest: their texts are put together.
-_JOINED = frozenset({"note"})
+_JOINED = frozenset({"note", "room"})
+# Any text is a value of these, so that their cells bear no heading out.
+_ANY_TEXT = frozenset({"mark", "room", ASIDE})
 # A word for outside among those for a room.
-_OUTSIDE = re.compile(
-    r"(?:^|[\s,(/-])(?:ext|exterior|outside|ext[ée]rieure?)(?:[\s.,)/-]|$)", re.IGNORECASE
+OUTSIDE = re.compile(
+    r"(?:^|[\s,(/-])(?:ext|exterior|outside|ext[ée]rieure?|main entr(?:y|ance)|roof|loading dock|"
+    r"patio|courtyard|entr[ée]e principale|entrada principal|techo)(?:[\s.,)/-]|$)",
+    re.IGNORECASE,
 )
 _MAY_BE_UNKNOWN = frozenset(KIND_COLUMNS) - set(SIZES)
 _RANK = {"chosen": 0, "heading": 1, "near": 2, "cells": 3}
@@ -133,8 +137,7 @@ def _best(options: tuple[str, ...], unit: str, cells: _Cells, reads: Reads) -> s
     if len(options) < 2:
         return options[0] if options else ASIDE
     shares = [
-        (cells.share(option, unit, reads) if option not in ("mark", ASIDE) else 0.5)
-        for option in options
+        (cells.share(option, unit, reads) if option not in _ANY_TEXT else 0.5) for option in options
     ]
     return options[shares.index(max(shares))]
 
@@ -144,21 +147,22 @@ def _mixed(
 ) -> AskedOfSheet | None:
     """A question where a column was set aside whose heading may be one of ours, and some cells of
     which plainly are values of that one."""
-    known = meant(column.heading) if column.how == "aside" else None
+    is_room = column.column == "room"
+    known = meant(column.heading) if column.how == "aside" or is_room else None
     may_be = known.heading.columns if known is not None else ()
-    if column.how in ("unknown", "aside") and "location" not in {*places, *may_be}:
+    if (column.how in ("unknown", "aside") or is_room) and "location" not in {*places, *may_be}:
         # Under `Room` nobody looks for it, and an exterior door taken for an interior one is wrong
         # in size, duty and finish.
-        said = [text for text in cells.texts() if _OUTSIDE.search(text)]
+        said = [text for text in cells.texts() if OUTSIDE.search(text)]
         return _asked_of(column, "location", said) if said else None
-    if known is None or ASIDE not in known.heading.columns or column.means == "same":
+    if known is None or column.means == "same" or not {ASIDE, "room"} & set(may_be[1:]):
         return None
     name = known.heading.columns[0]
     said = [
         text
         for text in cells.texts()
         if _is_plain(name, text, column.unit, reads)
-        or (name == "location" and _OUTSIDE.search(text))
+        or (name == "location" and OUTSIDE.search(text))
     ]
     return None if not said or name in places else _asked_of(column, name, said)
 

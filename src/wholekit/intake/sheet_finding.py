@@ -40,6 +40,12 @@ _NOT_USED = re.compile(
     re.IGNORECASE,
 )
 _COUNT = re.compile(r"[0-9]{1,6}$")
+# Under a heading of closers: none is wanted.
+_NO_CLOSER = re.compile(
+    r"(?:none|no|n|nil|0|ø|without|w/o|no closer|not? req(?:uired|'?d)?\.?|omit|by others|sans|"
+    r"aucun|non|ninguno|no lleva|sin)\W*$",
+    re.IGNORECASE,
+)
 _SAYS_NIC = frozenset({"quantity", "fire_minutes", "door", "frame", "finish", "mount"})
 
 
@@ -169,7 +175,8 @@ class _Body:
         # Where NIC is no remark, from which nothing is taken.
         self._plain = [number for number, column in enumerate(columns) if column in _SAYS_NIC]
         self._pick = itemgetter(*self._plain) if self._plain else lambda _cells: ()
-        self._outs: dict[object, bool] = {}
+        self._closers = [number for number, column in enumerate(columns) if column == "mount"]
+        self._outs: dict[object, str] = {}
         # Beyond the width of any row where one of the two is missing.
         self._reach = max([*marks[:1], *self._sizes[:1]]) if marks and self._sizes else 10**9
         self._rows = head.rows
@@ -191,7 +198,7 @@ class _Body:
                 len(cells) > reach
                 and cells[mark][:1].isdigit()
                 and self._is_size(cells[size])
-                and (not self._is_out(cells))
+                and not self._out(cells)
             ):
                 rows.append(entry)
             elif row not in self._rows:
@@ -216,8 +223,8 @@ class _Body:
             return "rule"
         if _TOTAL.match(filled[0]):
             return "total"
-        if self._sized(cells) and mark and not self._is_out(cells):
-            return None
+        if self._sized(cells) and mark:
+            return self._out(cells) or None
         if any(_NOT_USED.match(cell) for cell in filled):
             return "not-used"
         if len(filled) == 1 and (
@@ -254,8 +261,9 @@ class _Body:
     def _sized(self, cells: Sequence[str]) -> bool:
         return any(number < len(cells) and self._is_size(cells[number]) for number in self._sizes)
 
-    def _is_out(self, cells: Sequence[str]) -> bool:
-        """Whether a cell that is no remark says that the door is not in the contract."""
+    def _out(self, cells: Sequence[str]) -> str:
+        """Why a row is none to quote though it has mark and size: a cell that is no remark says
+        that it is not in the contract, or that no closer is wanted. Empty where it is one."""
         try:
             said = self._pick(cells)
         except IndexError:
@@ -264,7 +272,12 @@ class _Body:
         out = self._outs.get(said)
         if out is None:
             texts = (said,) if isinstance(said, str) else said
-            out = any(text[:1] in "nN" and _NOT_USED.match(text) for text in texts if text)
+            out = ""
+            if any(text[:1] in "nN" and _NOT_USED.match(text) for text in texts if text):
+                out = "not-used"
+            elif any(_NO_CLOSER.match(cells[place]) for place in self._closers
+                     if place < len(cells)):  # fmt: skip
+                out = "no-closer"
             self._outs[said] = out
         return out
 

@@ -76,7 +76,9 @@ def find_headers(rows: Sequence[Row], choices: frozenset[str]) -> list[Header]:
             # A row that the one before has taken for its second is no header of its own.
             if not complete or rows[place][0] not in complete[-1].rows:
                 complete.append(head)
-                again.add(tuple(cells))
+                # The lower of two rows stands alone where the groups are not said again.
+                again |= {tuple(cells) for row, cells in rows[place - 1 : place + 2]
+                          if row in head.rows}  # fmt: skip
         elif 2 * count >= len(named) and (nearest is None or head.score > nearest.score):
             nearest = head
     return complete or ([nearest] if nearest is not None else [])
@@ -125,7 +127,8 @@ def _without_dashes(texts: Sequence[str]) -> list[str]:
 
 def _two(above: Sequence[str], below: Sequence[str]) -> list[str]:
     """Two header rows as one: a group stands over all columns up to the next or a dash, where the
-    two make a known heading; else the lower text, or the upper where there is no lower."""
+    two make a known heading; else the lower text, or the upper where there is no lower. It ends at
+    a column of ours that is none of its own: nothing behind `Hand` is the frame's."""
     group = ""
     both: list[str] = []
     for place in range(max(len(above), len(below))):
@@ -141,6 +144,9 @@ def _two(above: Sequence[str], below: Sequence[str]) -> list[str]:
         if under and group and meant(joined) is not None:
             both.append(joined)
         else:
+            known = meant(under) if under and not over else None
+            if known is not None and known.heading.columns:
+                group = ""
             both.append(under or over)
     return both
 

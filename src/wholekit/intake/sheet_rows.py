@@ -1,5 +1,6 @@
 """The rows of a found table as openings; rows that are written alike are read once."""
 
+import re
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -13,6 +14,7 @@ from wholekit.intake.cells import (
     GUARDS,
     LONGEST_MARK,
     LONGEST_NOTE,
+    LONGEST_ROOM,
     Read,
     clean,
     quantity,
@@ -24,12 +26,14 @@ from wholekit.intake.dialect_rows import load_dialect
 from wholekit.intake.faults import Faults
 from wholekit.intake.kinds import SIZES, Fault, Kind, read_kind
 from wholekit.intake.schedule import KIND_COLUMNS
-from wholekit.intake.sheet_cells import Cells
+from wholekit.intake.sheet_cells import Cells, unquoted
 from wholekit.intake.sheet_columns import SheetColumns
 from wholekit.intake.tables import Row
 from wholekit.intake.unclear import OR, UNCLEAR_FIELDS, as_written
 
 _ROWS_NAMED = 5
+# Words as most rooms have them, in which there is nothing to clean.
+_PLAIN = re.compile(r"\w[\w.&/#-]{0,30}(?: [\w.&/#-]{1,30}){0,2}$")
 # What is told of a row without a size says nothing new where the sheet has no column for it.
 _OF_COLUMNS = frozenset({"size-needed", "side-needed"})
 # Where two columns may each say it, both must say the same.
@@ -89,6 +93,7 @@ class SheetRows:
         self._mark = places.get("mark", (None,))[0]
         self._quantities = places.get("quantity", ())
         self._notes = places.get("note", ())
+        self._rooms = places.get("room", ())
         self._kinds: dict[object, _Kind] = {}
         self._types: dict[tuple[str, ...], OpeningType] = {}
         self._counts: dict[str, int] = {}
@@ -103,7 +108,9 @@ class SheetRows:
         kinds, counts, notes, width = self._kinds, self._counts, self._texts_of_notes, self._width
         count_at = self._quantities[0] if self._quantities else None
         note_at = self._notes[0] if self._notes else None
-        mark_at = self._mark if len(self._quantities) < 2 and len(self._notes) < 2 else None
+        room_at = self._rooms[0] if self._rooms else None
+        alone = all(len(some) < 2 for some in (self._quantities, self._notes, self._rooms))
+        mark_at = self._mark if alone else None
         numbers: list[int] = []
         found: list[Opening] = []
         for row, given in rows:
@@ -124,13 +131,15 @@ class SheetRows:
             if kind.plain and count is not None and mark_at is not None:
                 mark = cells[mark_at]
                 note = notes.get(cells[note_at]) if note_at is not None else ""
+                room = cells[room_at] if room_at is not None else ""
                 if (
                     note is not None
+                    and (not room or (room.isascii() and room.isalnum()) or _PLAIN.match(room))
                     and mark.isascii()
                     and mark.isalnum()
                     and len(mark) <= LONGEST_MARK
                 ):
-                    opening = Opening(mark, kind.type, count, note)  # type: ignore[arg-type]  # plain
+                    opening = Opening(mark, kind.type, count, note, room)  # type: ignore[arg-type]  # plain
             if opening is None:
                 opening = self._opening(row, cells, kind)
             if opening is not None:
@@ -182,9 +191,10 @@ class SheetRows:
         for fault in kind.faults:
             self._put(row, fault.column, fault.code, fault.fields)
         note = self._read_note(row, cells, kind.unread)
-        if mark is None or count is None or note is None or kind.type is None:
+        room = self._read_room(row, cells)
+        if mark is None or count is None or kind.type is None or note is None or room is None:
             return None
-        return Opening(mark, kind.type, count, note)
+        return Opening(mark, kind.type, count, note, room)
 
     def _read_kind(self, cells: Sequence[str]) -> _Kind:
         given: dict[str, list[str]] = {}
@@ -200,7 +210,7 @@ class SheetRows:
                 continue
             readings.append(reading)
             if reading.asked:
-                asked.append((name, " ".join(cell.split()), reading.asked))
+                asked.append((name, unquoted(cell), reading.asked))
             for column, text in reading.cells.items():
                 if column == name:
                     given.setdefault(name, []).append(text)
@@ -377,6 +387,14 @@ class SheetRows:
         if len(texts) == 1 and not unread:
             self._texts_of_notes[texts[0]] = note
         return note
+
+    def _read_room(self, row: int, cells: Sequence[str]) -> str | None:
+        texts = dict.fromkeys(cells[place] for place in self._rooms if cells[place].strip())
+        try:
+            return clean(", ".join(clean(text, LONGEST_ROOM) for text in texts), LONGEST_ROOM)
+        except QuantityError as error:
+            self._put(row, "room", error.code, {"given": error.given, **error.fields})
+            return None
 
     def _put(self, row: int, column: str, code: str, fields: Mapping[str, object]) -> None:
         """A fault under the sheet's own heading, where it has one."""

@@ -16,7 +16,7 @@ from wholekit.intake.kinds import SIZES, read_kind
 from wholekit.intake.schedule import COLUMNS
 from wholekit.intake.shorthand_words import LEADS, PHRASES, SHORT_LEAVES, Said
 from wholekit.intake.tables import column_name
-from wholekit.intake.unclear import UNCLEAR_FIELDS, as_written
+from wholekit.intake.unclear import as_written
 from wholekit.intake.vocabulary import DOORS, FRAMES, MEANT, UNKNOWNS, plain
 
 # Runs of words are tried against every reader, so the time grows with the length of the line.
@@ -107,6 +107,7 @@ class _Line:
             "mark": lambda text: plain_mark(cells.clean(text, cells.LONGEST_MARK)),
             "quantity": cells.quantity,
             "note": lambda text: text,
+            "room": lambda text: cells.clean(text, cells.LONGEST_ROOM),
         }
 
     def words(self, text: str) -> list[_Word]:
@@ -127,13 +128,13 @@ class _Line:
         values, texts, firsts = self.values(words, sized=sized)
         mark = str(values.get("mark") or without_mark)
         quantity = int(str(values.get("quantity", 1)))
-        note = str(values.get("note", ""))
+        note, room = str(values.get("note", "")), str(values.get("room", ""))
         # A size that could not be read was said all the same.
         self._faults.raise_if_any()
         kinds = ((name, text) for name, text in texts.items() if name not in _NO_KIND)
         kind = read_kind(kinds, self._readers)
         if isinstance(kind, OpeningType):
-            return Opening(mark, as_written(kind, firsts), quantity, note)
+            return Opening(mark, as_written(kind, firsts), quantity, note, room)
         for fault in kind[1:]:
             self._faults.put(fault.code, None, fault.column, **fault.fields)
         code = "shorthand-size-needed" if kind[0].code == "size-needed" else kind[0].code
@@ -201,22 +202,21 @@ class _Line:
         column, value = column_name(match[1]), match[2]
         loose = self._loosely(column, value.strip("'\""))
         if loose:
-            return ((column, loose),)
+            return loose
         if value[:1] in ("'", '"') and value[-1:] == value[:1] and len(value) > 1:
             value = value[1:-1]
         if not value or (len(part) > 1 and (column in _TEXTS or not self._reads(column, value))):
             return ()
         return ((column, value),)
 
-    def _loosely(self, column: str | None, text: str) -> str:
-        """The clean text of a fire label, access or exit as schedules write it; empty if none.
-
-        These alone: an unclear one must be worked under its candidates, and not be left out.
-        """
-        if column not in UNCLEAR_FIELDS or self._reads(column, text):
-            return ""
+    def _loosely(self, column: str | None, text: str) -> Said:
+        """What a value says that is written as schedules write it: `fire B`, `hand=RHRA`."""
+        if column is None or column in SIZES or column in _NO_KIND or self._reads(column, text):
+            return ()
         reading = translate(column, text)
-        return "" if reading is None else reading.cells.get(column, "")
+        if reading is None or not reading.cells.get(column):
+            return ()
+        return tuple((name, said) for name, said in reading.cells.items() if said)
 
     def _marked(self, part: list[str]) -> Said:
         match = _MARKED.match(part[0]) if len(part) == 1 else None
@@ -246,7 +246,7 @@ class _Line:
             value = " ".join(part[lead:])
             loose = self._loosely(column, value)
             if column and loose:
-                return ((column, loose),)
+                return loose
             if column and column not in _TEXTS and value and plain(value) in UNKNOWNS:
                 return ((NOT_KNOWN, value),)
             # A mark, a note or a series may be any text: each takes one word, or it would take the
@@ -400,8 +400,8 @@ class _Line:
             self._faults.put("word-not-understood", None, given, given=given, near=near)
 
 
-_NO_KIND = ("mark", "quantity", "note")
-_TEXTS = ("mark", "note", "series")
+_NO_KIND = ("mark", "quantity", "note", "room")
+_TEXTS = ("mark", "note", "room", "series")
 # A value of the right kind, but beyond its limits.
 _BEYOND = (
     "size-not-sensible", "size-two-readings", "weight-out-of-range", "physical-out-of-range",

@@ -175,6 +175,7 @@ MEANT = {
     "door_material": "door",
     "frame_material": "frame",
     "pair": "leaves",
+    "room-name": "room",
     "notes": "note",
     "remarks": "note",
     "comment": "note",

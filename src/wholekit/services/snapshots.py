@@ -337,6 +337,7 @@ def _opening(opening: WorkedOpening, kit: int, ready: tuple[Ready, ...]) -> Offe
             (done.code, done.about) for done in entry.releases if (done.code, done.about) in found
         ),
         ready,
+        entry.opening.room,
     )
 
 

@@ -295,6 +295,7 @@ class JobOpeningRow(Row, table=True):
     leaves: int = whole()
     kind: str = words()
     note: str = words()
+    room: str = words()
     overrides: str = words()
     releases: str = words()
     version: int = whole()

@@ -253,7 +253,7 @@ def _say(value: Any) -> str:  # noqa: ANN401  # the value of any field
 
 
 def _opening(was: Any, now: Any) -> Iterator[str]:  # noqa: ANN401  # an opening or none
-    for name in ("mark", "quantity", "note"):
+    for name in ("mark", "quantity", "room", "note"):
         before, after = getattr(was, name), getattr(now, name)
         if before != after:
             yield f"{name} {_say(before)} → {_say(after)}"

@@ -71,6 +71,7 @@ class JobOpeningAnswer:
     price_each: PriceAnswer | None
     price: PriceAnswer | None
     note: str
+    room: str
     version: int
     by_hand: tuple[SignAnswer, ...]
     stops: tuple[StopAnswer, ...]
@@ -321,6 +322,7 @@ def _opening(entry: JobOpening, opening: WorkedOpening | None, rules: RuleBook) 
         None if opening is None else price_answer(opening.worked.price),
         None if opening is None else price_answer(opening.price),
         entry.opening.note,
+        entry.opening.room,
         entry.version,
         signs_of(entry),
         tuple(

@@ -44,6 +44,7 @@ class QuoteOpeningAnswer:
     price: PriceAnswer
     note: str
     ready: tuple[ReadyAnswer, ...] = ()
+    room: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,6 +183,7 @@ def _opening(offer: Offer, opening: OfferOpening) -> QuoteOpeningAnswer:
         price_answer(opening.price),
         opening.note,
         ready_answers(opening.ready),
+        opening.room,
     )
 
 

@@ -112,6 +112,7 @@ def clean_schedule(
             **texts[opening.type],
             "mark": opening.mark,
             "quantity": str(opening.quantity),
+            "room": opening.room,
             "note": opening.note,
         }
         for opening in openings

@@ -37,6 +37,7 @@ NAMES = {
     "finish-supplied": "finish supplied",
     "lacking": "pieces lacking",
     "note": "note",
+    "room": "room",
     "price": "price",
     "valid-until": "valid until",
     "customer": "customer",

@@ -26,6 +26,7 @@ SKIPPED = {
     "text": "a title or remark",
     "rule": "a ruled line",
     "left-out": "left out as told",
+    "no-closer": "no closer wanted, says the sheet",
     "not-used": "not used, or not in contract",
     "no-mark-no-size": "neither mark nor size",
     "mark-alone": "nothing beside it, so taken for a label of rows and for no opening",
@@ -42,7 +43,7 @@ NO_LABEL = "none"
 _SHORT = 6
 _MANY_UNREAD = 3
 # Skipped rows that somebody may have meant to be read.
-_NOT_PLAIN = ("other-", "mark-alone", "not-used", "left-out")
+_NOT_PLAIN = ("other-", "mark-alone", "not-used", "left-out", "no-closer")
 
 
 def say_reading(reading: SheetReading) -> Iterator[tuple[str, list[str]]]:
@@ -215,10 +216,10 @@ def asked_text(question: AskedOfSheet) -> str:
         )
     if question.what == "mixed":
         return (
-            f"“{question.written}” was set aside, but the {question.column} stands in "
-            f"{plural(question.count, 'cell')} of it ({listed(question.candidates)}): --column "
-            f"'{question.written}={question.column}', or '{question.written}=aside' and the "
-            "openings it is true of told by their marks (job edit JOB MARKS …)"
+            f"“{question.written}” is not read as {question.column}, but "
+            f"{plural(question.count, 'cell')} of it may say one "
+            f"({listed(question.candidates)}): --column '{question.written}={question.column}', or "
+            "tell the openings it is true of by their marks (job edit JOB MARKS …)"
         )
     if question.what == "repeat":
         total, single = question.candidates

@@ -23,11 +23,11 @@ NO_COLUMN, CORROSION, QUANTITY = "none", "corrosion", "quantity"
 HINTS = {CORROSION: "ask-corrosion", QUANTITY: "ask-scope"}
 ANY_NUMBER = "#"
 _TOKEN = re.compile(r"\d+[./]\d+|[a-z0-9]+|°")
-# `124-126`, `C10 thru C14`: two digits at least, since `1-3` is as often the third door of a first
-# place.
+# `124-126`, `C10 thru C14`. Of one digit it is none by itself, since `1-3` is as often the third
+# door of a first place; unless the note counts as many: `5 rooms`.
 _RUN = re.compile(
-    r"(?P<name>\D*?)(?P<first>\d{2,6})\s*(?:[-–—]|\.\.|to|thru|through|à|al?)\s*"
-    r"(?P<again>\D*?)(?P<last>\d{2,6})",
+    r"(?P<name>\D*?)(?P<first>\d{1,6})\s*(?:[-–—]|\.\.|to|thru|through|à|al?)\s*"
+    r"(?P<again>\D*?)(?P<last>\d{1,6})",
     re.IGNORECASE,
 )
 MOST_IN_A_RUN = 50  # more were no run of doors, but a number of two parts
@@ -160,6 +160,8 @@ def _several(opening: Opening) -> Finding | None:
     ):
         return None
     count = int(run["last"]) - int(run["first"]) + 1
+    if len(run["first"]) == 1 and str(count) not in _NUMBER.findall(opening.note):
+        return None
     if not 1 < count <= MOST_IN_A_RUN or opening.quantity == count:
         return None
     fields = {"mark": opening.mark, "count": count, "quantity": opening.quantity}

@@ -75,9 +75,10 @@ class OpeningType:
 
 @dataclass(frozen=True, slots=True)
 class Opening:
-    """One row of a schedule: mark, how many alike, and the type they share."""
+    """One row of a schedule: mark, how many alike, and the type they share. room: where it is."""
 
     mark: str
     type: OpeningType
     quantity: int = 1
     note: str = ""
+    room: str = field(default="", metadata={SPARSE: True})

@@ -276,6 +276,7 @@ def _worked(kit: OfferKit, opening: OfferOpening) -> dict[str, object]:
         "size-set": kit.spring_size,
         "finish-supplied": kit.finish,
         "lacking": kit.missing,
+        "room": opening.room,
         "note": opening.note,
         "price": AGREED if kit.adjustment.minor else "",
     }

@@ -155,6 +155,7 @@ class OfferOpening:
     of_note: tuple[OfferFinding, ...] = ()
     released: tuple[tuple[str, str], ...] = ()
     ready: tuple[Ready, ...] = field(default=(), metadata={SPARSE: True})
+    room: str = field(default="", metadata={SPARSE: True})
 
     @property
     def place(self) -> str:
