@@ -77,7 +77,7 @@ def find_headers(rows: Sequence[Row], choices: frozenset[str]) -> list[Header]:
             if not complete or rows[place][0] not in complete[-1].rows:
                 complete.append(head)
                 # The lower of two rows stands alone where the groups are not said again.
-                again |= {tuple(cells) for row, cells in rows[place - 1 : place + 2]
+                again |= {tuple(cells) for row, cells in rows[max(0, place - 1) : place + 2]
                           if row in head.rows}  # fmt: skip
         elif 2 * count >= len(named) and (nearest is None or head.score > nearest.score):
             nearest = head
