@@ -89,6 +89,30 @@ def test_a_revision_is_exported_for_a_calendar_and_once_accepted_for_the_books(t
     assert any(line.startswith("Q-00001/1,opening,101,2,") for line in lines)
 
 
+def test_a_quote_goes_out_as_a_mail_to_the_customer_or_to_who_is_said(tmp_path, monkeypatch):
+    monkeypatch.setattr(
+        "wholekit.documents.render.render_paper",
+        lambda paper, out, templates: out.write_bytes(b"%PDF-" + paper.head.number.encode()),
+    )
+    add("101 3070 hollow-metal/steel interior 689 lh x2")
+    done("quote", "issue", "J-1")
+    mail = tmp_path / "q.eml"
+    call = ("quote", "export", "Q-1", "--as", "eml", "--out", str(mail))
+    nobody = run(*call)
+    assert (nobody.status, b"\r\nTo:" in mail.read_bytes()) == (0, False)
+    assert "no mail address of Saltmarsh Builders" in nobody.err
+    done("customer", "set", "saltmarsh", "--email", "office@saltmarsh.example")
+    for more, to in (((), b"office@saltmarsh.example"), (("--to", "qs@oake.example"), b"qs@oake")):
+        assert run(*call, *more).status == 0
+        assert b"<" + to in mail.read_bytes()
+    sent = mail.read_bytes()
+    for wrong in (("--to", "nobody"), ("--of", "quote")):
+        refused = run(*call, *wrong)
+        assert (refused.status, refused.out, mail.read_bytes()) == (2, "", sent), wrong
+    unwanted = run("quote", "export", "Q-1", "--as", "ics", "--to", "a@b.example", "--out", "x")
+    assert (unwanted.status, "--as eml" in unwanted.err) == (2, True)
+
+
 def test_questions_are_led_by_what_stops_the_openings():
     openings = ("--opening", "101 3070 door='Glass/AL' 689", "--opening", "102 3070 interior 689")
     first, *_ = run("kit", *openings, "--questions").out.splitlines()

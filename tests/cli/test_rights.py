@@ -23,6 +23,7 @@ COST_READS = [
     ("quote", "show", "Q-1", "--internal", "--json"),
     ("quote", "sheet", "Q-1", "--out", "{folder}/sheet.pdf"),
     ("quote", "sheet", "1", "--out", "{folder}/sheet.pdf"),
+    ("quote", "export", "Q-1", "--as", "xlsx", "--of", "margins", "--out", "{folder}/m.xlsx"),
     ("catalog", "items", "tarrowby", "--cost"),
     ("catalog", "diff", "{samples}/tarrowby"),
     ("house", "settings"),
@@ -42,6 +43,8 @@ SELLERS_READS = [
     ("quote", "review", "1"),
     ("quote", "compare", "1"),
     ("quote", "papers", "Q-1", "--out", "{folder}/papers"),
+    ("quote", "export", "Q-1", "--as", "ubl", "--out", "{folder}/q.xml"),
+    ("quote", "export", "Q-1", "--as", "xlsx", "--out", "{folder}/q.xlsx"),
 ]
 READS = [("catalog", "list"), ("catalog", "items", "tarrowby"), ("house", "people")]
 
@@ -98,6 +101,9 @@ def test_a_picker_gets_the_papers_without_a_price(tmp_path):
         out = tmp_path / only
         got = run("quote", "papers", "Q-1", "--only", only, "--out", str(out), "--by", "pia")
         assert (got.status, out.exists()) == (status, status == 0)
+    walk = tmp_path / "walk.xlsx"
+    export = ("quote", "export", "Q-1", "--as", "xlsx", "--out", str(walk), "--by", "pia")
+    assert (run(*export, "--of", "pick-list").status, walk.exists()) == (0, True)
     for arguments in READS:
         assert run(*arguments, "--by", "pia").status == 0
         assert run(*arguments, "--by", "carl").status == 2
