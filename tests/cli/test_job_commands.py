@@ -1,6 +1,7 @@
 """`wholekit job`, `quote`, `customer`, `margin` and `house`, as a user calls them."""
 
 import json
+from hashlib import sha256
 
 import pytest
 from tests.support.command import add_openings as add
@@ -111,6 +112,19 @@ def test_a_quote_goes_out_as_a_mail_to_the_customer_or_to_who_is_said(tmp_path, 
         assert (refused.status, refused.out, mail.read_bytes()) == (2, "", sent), wrong
     unwanted = run("quote", "export", "Q-1", "--as", "ics", "--to", "a@b.example", "--out", "x")
     assert (unwanted.status, "--as eml" in unwanted.err) == (2, True)
+
+
+def test_what_was_sent_is_told_with_the_digest_of_each_file(tmp_path):
+    done("job", "add-line", "1", "Hinges", "--price", "12.50")
+    done("quote", "issue", "1")
+    paper = tmp_path / "quote.pdf"
+    paper.write_bytes(b"%PDF-1.7")
+    told = run("quote", "sent", "Q-1", str(paper), "--to", "a@b.example", "--json").json
+    assert told["files"] == [{"name": "quote.pdf", "sha256": sha256(b"%PDF-1.7").hexdigest()}]
+    assert told["digest"] == run("quote", "show", "Q-1", "--json").json["digest"]
+    gone = run("quote", "sent", "Q-1", str(tmp_path / "no.pdf"), "--to", "a@b.example")
+    assert (gone.status, gone.out, "no.pdf" in gone.err) == (2, "", True)
+    assert run("job", "history", "1").out.count("quote sent: revision 1") == 1
 
 
 def test_questions_are_led_by_what_stops_the_openings():

@@ -48,6 +48,8 @@ ERRORS: dict[str, str] = {
     "quotation as data is of firm openings alone: issue a revision with --without-stopped, and "
     "export that.",
     "export-option-unwanted": "{option} goes with {right}; leave it out, or ask for that.",
+    "sent-file-unreadable": "{path} cannot be read: {error}. Name each file that was sent, or "
+    "none; nothing was written down.",
     "mail-address-wrong": "{given} is no mail address; right would be one such as "
     "buyer@example.com, and only one.",
     "books-of-orders-alone": "{quote} was not accepted, so there is nothing for the books. Run "
