@@ -45,6 +45,7 @@ SELLERS_READS = [
     ("quote", "papers", "Q-1", "--out", "{folder}/papers"),
     ("quote", "export", "Q-1", "--as", "ubl", "--out", "{folder}/q.xml"),
     ("quote", "export", "Q-1", "--as", "xlsx", "--out", "{folder}/q.xlsx"),
+    ("quote", "schedule", "Q-1", "{sheet}", "--out", "{folder}/back.csv"),
 ]
 READS = [("catalog", "list"), ("catalog", "items", "tarrowby"), ("house", "people")]
 
@@ -62,8 +63,11 @@ def house(shop, monkeypatch):
 def filled(arguments, folder):
     from wholekit.settings import bundled
 
+    sheet = folder.parent / "sheet.csv"
+    sheet.write_text("mark,size\n101,3070\n", encoding="utf-8")
     return tuple(
-        argument.format(folder=folder, samples=bundled("catalog_samples")) for argument in arguments
+        argument.format(folder=folder, samples=bundled("catalog_samples"), sheet=sheet)
+        for argument in arguments
     )
 
 
@@ -155,6 +159,7 @@ def dearer_by_cost(catalog):
         (("house", "person", "eve", "--role", "picker"), "odo"),
         (("catalog", "load", "{samples}/quillmere", "--yes"), "odo"),
         (("job", "override", "1", "101", "--price", "300", "--reason", "so"), "ines sam odo"),
+        (("quote", "sent", "Q-1", "--to", "R. Oake"), "ines sam odo"),
         (("quote", "accept", "Q-1"), "ines sam odo"),
     ],
 )

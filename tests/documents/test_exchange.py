@@ -23,6 +23,7 @@ from wholekit.documents.exchange.comparison_workbook import comparison_workbook
 from wholekit.documents.exchange.house_workbooks import margin_workbook, pick_workbook
 from wholekit.documents.exchange.mail import mail_bytes
 from wholekit.documents.exchange.quote_workbook import quote_workbook
+from wholekit.documents.exchange.schedule_columns import schedule_columns
 from wholekit.documents.fill_pick import pick_list_paper
 from wholekit.documents.fill_sheet import sheet_paper
 from wholekit.domain.customers import Customer
@@ -152,6 +153,23 @@ def test_what_changed_as_a_workbook_adds_up_to_what_the_total_moved(two_revision
     ((_, *body),) = rows.values()
     moved = {row[1].value or row[3].value: row[6].value for row in body}
     assert moved["101"] == moved["total"] == float((new.totals.gross - old.totals.gross).decimal)
+
+
+def test_columns_for_the_customers_sheet_price_what_is_firm_once_and_say_what_is_open(
+    two_revisions,
+):
+    offer = two_revisions[1].offer
+    placed = [(3, "101"), (4, "104"), (5, "101"), (7, "X9"), (8, "=HYPERLINK(1)")]
+    found = schedule_columns(offer, placed)
+    kits = dict(zip(found.headings, zip(*found.rows.values(), strict=True), strict=True))
+    assert sum(price or 0 for price in kits["Price [USD]"]) == offer.totals.hardware.decimal
+    assert [count is None for count in kits["Quantity"]] == [False, True, True, True, False]
+    assert [bool(kit) for kit in kits["Kit"]] == [True, False, True, False, True]
+    assert [bool(why) for why in kits["Open"]] == [False, True, False, True, False]
+    assert (found.unknown, found.missed) == (("X9",), ())
+    assert schedule_columns(offer, placed[:1]).missed == ("=HYPERLINK(1)",)
+    dated = schedule_columns(replace(offer, ready_shown=True), placed)
+    assert [cells[-1] != "" for cells in dated.rows.values()] == [True, False, True, False, True]
 
 
 @pytest.mark.parametrize("locale", ["en_US", "fr_CA"])

@@ -48,6 +48,10 @@ ERRORS: dict[str, str] = {
     "quotation as data is of firm openings alone: issue a revision with --without-stopped, and "
     "export that.",
     "export-option-unwanted": "{option} goes with {right}; leave it out, or ask for that.",
+    "schedule-of-other-job": "{file} has no mark that {quote} quotes; name the schedule that the "
+    "job was made from, or the right quote.",
+    "schedule-side-by-side": "{file} has openings of several tables in one row, so no column can "
+    "be put beside one of them; name one table with --table ROW.",
     "sent-file-unreadable": "{path} cannot be read: {error}. Name each file that was sent, or "
     "none; nothing was written down.",
     "mail-address-wrong": "{given} is no mail address; right would be one such as "

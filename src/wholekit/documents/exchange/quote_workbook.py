@@ -38,7 +38,7 @@ def _sheets(offer: Offer) -> Iterator[WorkSheet]:
             tr("Leaf size"),
             tr("Kit"),
             tr("Mount"),
-            tr("Size"),
+            tr("Spring size"),
             tr("Finish"),
             tr("Net each") + money,
             tr("Price") + money,
