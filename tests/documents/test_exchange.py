@@ -86,9 +86,13 @@ def two_revisions():
     return frozen(first.revision), frozen(second.revision)
 
 
-def sheets_of(data):
-    """Each sheet of a workbook as an independent reader finds it, headings and formats checked."""
+def sheets_of(data, day):
+    """Each sheet of a workbook as an independent reader finds it, headings and formats checked.
+
+    day: of issue; made on another day, the same workbook says the same.
+    """
     book = openpyxl.load_workbook(io.BytesIO(data))
+    assert book.properties.created.date() == book.properties.modified.date() == day
     for sheet in book:
         assert sheet.freeze_panes == "A2"
         cells = [cell for row in sheet.iter_rows() for cell in row]
@@ -98,7 +102,7 @@ def sheets_of(data):
 
 def test_a_quote_as_a_workbook_has_numbers_as_numbers_and_text_as_text(two_revisions):
     offer = two_revisions[1].offer
-    sheets = sheets_of(quote_workbook(offer))
+    sheets = sheets_of(quote_workbook(offer), offer.issued)
     head, *openings = sheets["Openings"]
     titles = [cell.value for cell in head]
     by_mark = {row[0].value: dict(zip(titles, row, strict=True)) for row in openings}
@@ -122,7 +126,8 @@ def test_a_quote_as_a_workbook_has_numbers_as_numbers_and_text_as_text(two_revis
 
 def test_the_pick_rooms_workbook_has_no_money_and_the_owners_has_every_margin(two_revisions):
     snapshot = two_revisions[1]
-    picked = sheets_of(pick_workbook(pick_list_paper(snapshot.offer, "NOT ORDERED")))
+    day = snapshot.offer.issued
+    picked = sheets_of(pick_workbook(pick_list_paper(snapshot.offer, "NOT ORDERED")), day)
     for rows in picked.values():
         assert {row[0].value for row in rows} == {"!", "NOT ORDERED"}
         assert not [cell for row in rows for cell in row if cell.number_format != "General"
@@ -136,7 +141,7 @@ def test_the_pick_rooms_workbook_has_no_money_and_the_owners_has_every_margin(tw
         for line in snapshot.offer.kit_of(opening).lines
     )
     sheet = sheet_paper(snapshot, Fraction(1, 4))
-    margins = sheets_of(margin_workbook(sheet))
+    margins = sheets_of(margin_workbook(sheet), day)
     base = margins["Totals"][1]
     assert [cell.value for cell in base[1:4]] == [
         float(amount.decimal)
@@ -149,7 +154,8 @@ def test_the_pick_rooms_workbook_has_no_money_and_the_owners_has_every_margin(tw
 
 def test_what_changed_as_a_workbook_adds_up_to_what_the_total_moved(two_revisions):
     old, new = (snapshot.offer for snapshot in two_revisions)
-    rows = sheets_of(comparison_workbook(comparison_paper(compare(old, new), new)))
+    paper = comparison_paper(compare(old, new), new)
+    rows = sheets_of(comparison_workbook(paper), new.issued)
     ((_, *body),) = rows.values()
     moved = {row[1].value or row[3].value: row[6].value for row in body}
     assert moved["101"] == moved["total"] == float((new.totals.gross - old.totals.gross).decimal)

@@ -114,13 +114,14 @@ def test_any_sheet_is_as_it_was_before_our_cells(rows, text):
     for row in rows:
         sheet.append(["m", *row])
     data = saved(book)
-    numbers = range(2, 2 + len(rows))
+    # Nothing joins the last row, which may be the widest.
+    numbers = range(2, 1 + len(rows))
     ours = OurColumns(("K",), (1,), dict.fromkeys(numbers, (text, 7)))
     after = openpyxl.load_workbook(io.BytesIO(with_columns(data, "s", "S", ours)))["S"]
     before = openpyxl.load_workbook(io.BytesIO(data))["S"]
     width = before.max_column
     clean = text.replace("\x0b", "")
-    for number in range(1, 2 + len(rows)):
+    for number in (1, *numbers):
         cells = [cell.value for cell in after[number]]
         assert cells[:width] == [cell.value for cell in before[number]]
         assert cells[width] == ("K" if number == 1 else clean or None)
