@@ -74,6 +74,8 @@ def sent_back(sent, sheet, back):
     ways = [word for words in adds for word in words[words.index("SHEET") + 1 :]]
     done = run("quote", "schedule", "Q-1", str(sheet), *ways, "--out", str(back))
     assert done.status == 0, done.err
+    over = run("quote", "schedule", "Q-1", str(sheet), *ways, "--out", str(sheet))
+    assert (over.status, sheet.read_bytes()) == (2, sent.data)
     if back.suffix == ".xlsx":
         rows = [
             list(row)

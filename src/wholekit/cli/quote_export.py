@@ -145,10 +145,13 @@ def _mail(place: Desk, asks: Deed, shown: Shown, to: str) -> bytes:
     from wholekit.documents.render import render_paper
 
     offer = shown.snapshot.offer
-    address = to or customer_of(place, asks, offer.customer.code).email
-    if address:
-        # Before the paper is made, which takes a while.
-        mail_address(address)
+    customer = customer_of(place, asks, offer.customer.code)
+    # Before the paper is made, which takes a while.
+    address = None
+    if to:
+        address = mail_address(to)
+    elif customer.email:
+        address = mail_address(customer.email, offer.customer.contact or customer.name)
     else:
         tell(f"no mail address of {offer.customer.name} is known: the mail is to nobody yet")
     tell(f"making the quote of {shown.label} …")

@@ -55,6 +55,8 @@ def schedule(
     offer = shown.snapshot.offer
     kept = kept_choices(place, asks, offer.customer.code)
     way = sheet_way(place.rules, False, sheet, column, value, map_file, kept, table, leave_out)
+    if out.exists() and file != "-" and out.samefile(file):
+        raise CallError("file-there", path=out)
     data, name = sheet_bytes(file)
     found = place_sheet(data, name, place.rules, way)
     if len(dict(found.placed)) < len(found.placed):

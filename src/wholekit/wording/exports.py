@@ -9,7 +9,13 @@ from wholekit.domain.quotes.offer import KitWords, Offer, Totals
 from wholekit.wording.amounts import say_date, say_money
 from wholekit.wording.offers import why_held
 from wholekit.wording.questions import marks_text
-from wholekit.wording.speech import figure, tr, trn
+from wholekit.wording.speech import ENGLISH, figure, tr, trn
+
+
+def words_locale(offer: Offer) -> str:
+    """The locale whose language an offer's sentences came in, for `speaking`."""
+    return offer.customer.locale if offer.sent else ENGLISH
+
 
 # Questions that a mail spells out; the quote has them all, with their marks.
 MOST_ASKED = 6

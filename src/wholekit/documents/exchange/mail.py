@@ -8,22 +8,22 @@ from hashlib import sha256
 
 from wholekit.domain.errors import CallError
 from wholekit.domain.quotes.offer import Offer
-from wholekit.wording.exports import mail_subject, mail_text
+from wholekit.wording.exports import mail_subject, mail_text, words_locale
 from wholekit.wording.speech import speaking
 
 
-def mail_bytes(offer: Offer, pdf: bytes, to: str = "") -> bytes:
+def mail_bytes(offer: Offer, pdf: bytes, to: Address | None = None) -> bytes:
     """The mail in the customer's language; the same revision, PDF and address give the same bytes.
 
     Who sends it, when, and its id are put in by what sends it: no From, Date or Message-ID is in
-    it. to: address; empty: none. Raises CallError (`mail-address-wrong`).
+    it. to: None: nobody yet.
     """
     mail = EmailMessage(policy=SMTP)
-    with speaking(offer.customer.locale if offer.sent else "en"):
+    with speaking(words_locale(offer)):
         mail["Subject"] = " ".join(mail_subject(offer).split())
         text = mail_text(offer)
-    if to:
-        mail["To"] = mail_address(to, offer.customer.contact or offer.customer.name)
+    if to is not None:
+        mail["To"] = to
     mail.set_content(text, cte="quoted-printable")
     name = f"{offer.label.replace('/', '-')}.pdf"
     mail.add_attachment(pdf, maintype="application", subtype="pdf", filename=name)

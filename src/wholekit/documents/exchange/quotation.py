@@ -15,7 +15,7 @@ from wholekit.domain.quantities import Money
 from wholekit.domain.quotes.net_parts import net_parts, taxed_kinds
 from wholekit.domain.quotes.offer import KitWords, Offer, OfferExtra, OfferKit, OfferOpening
 from wholekit.domain.tax import LineKind, TaxableLine
-from wholekit.wording.exports import open_notes, opening_name
+from wholekit.wording.exports import open_notes, opening_name, words_locale
 from wholekit.wording.speech import speaking, tr
 
 QUOTATION = "urn:oasis:names:specification:ubl:schema:xsd:Quotation-2"
@@ -51,8 +51,7 @@ def quotation_xml(offer: Offer) -> bytes:
     if loose:
         raise CallError("export-of-firm-alone", quote=offer.label, marks=loose)
     words = offer.sent or offer.words
-    locale = offer.customer.locale if offer.sent else "en"
-    with speaking(locale):
+    with speaking(words_locale(offer)):
         return xml_bytes(_Quotation(base, words.language).element())
 
 

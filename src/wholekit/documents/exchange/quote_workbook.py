@@ -9,14 +9,14 @@ from wholekit.documents.exchange.workbook import Cell, WorkSheet, workbook_bytes
 from wholekit.documents.papers import page_size_of
 from wholekit.domain.quotes.offer import Offer, OfferOpening, Totals
 from wholekit.wording.amounts import say_money, say_rate
-from wholekit.wording.exports import leaf_text, mail_subject, question_texts
+from wholekit.wording.exports import leaf_text, mail_subject, question_texts, words_locale
 from wholekit.wording.offers import why_held
 from wholekit.wording.speech import speaking, tr
 
 
 def quote_workbook(offer: Offer) -> bytes:
     """The quote as it was sent, base bid and alternates; the same revision, the same bytes."""
-    with speaking(offer.customer.locale if offer.sent else "en"):
+    with speaking(words_locale(offer)):
         return workbook_bytes(
             list(_sheets(offer)),
             title=mail_subject(offer),

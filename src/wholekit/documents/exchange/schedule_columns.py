@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from wholekit.domain.quotes.offer import Offer, OfferOpening
+from wholekit.wording.exports import words_locale
 from wholekit.wording.offers import why_held
 from wholekit.wording.speech import speaking, tr
 
@@ -27,7 +28,7 @@ def schedule_columns(offer: Offer, placed: Sequence[tuple[int, str]]) -> Schedul
     opening that is not firm has no kit, price or day, but why. Days are told where the quote tells
     them.
     """
-    with speaking(offer.customer.locale if offer.sent else "en"):
+    with speaking(words_locale(offer)):
         return _columns(offer, placed)
 
 
