@@ -40,7 +40,7 @@ def open_notes(offer: Offer) -> Iterator[str]:
     yield from question_texts(offer)
     for alternate in offer.alternates:
         said = tr("Alternate {code}: {title}").format(code=alternate.code, title=alternate.title)
-        yield f"{said}: {total_text(alternate.totals, offer.customer.locale)}"
+        yield f"{said}{tr(': ')}{total_text(alternate.totals, offer.customer.locale)}"
     for extra in offer.extras:
         if extra.total is None and extra.alternate:
             yield f"{extra.description} [{extra.alternate}]"
@@ -129,4 +129,4 @@ def _asked(offer: Offer) -> Iterator[str]:
     if more:
         text = trn("{count} more is in the quote.", "{count} more are in the quote.", more)
         said.append(text.format(count=more))
-    yield "\n".join((f"{tr('Questions we need answered')}:", *said))
+    yield "\n".join((f"{tr('Questions we need answered')}{tr(': ').rstrip()}", *said))
