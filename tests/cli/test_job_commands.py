@@ -1,6 +1,7 @@
 """`wholekit job`, `quote`, `customer`, `margin` and `house`, as a user calls them."""
 
 import json
+from hashlib import sha256
 
 import pytest
 from tests.support.command import add_openings as add
@@ -88,6 +89,46 @@ def test_a_revision_is_exported_for_a_calendar_and_once_accepted_for_the_books(t
     lines = books.read_text(encoding="utf-8").splitlines()
     assert lines[-1].endswith(f",{total},USD")
     assert any(line.startswith("Q-00001/1,opening,101,2,") for line in lines)
+
+
+def test_a_quote_goes_out_as_a_mail_to_the_customer_or_to_who_is_said(tmp_path, monkeypatch):
+    monkeypatch.setattr(
+        "wholekit.documents.render.render_paper",
+        lambda paper, out, templates: out.write_bytes(b"%PDF-" + paper.head.number.encode()),
+    )
+    add("101 3070 hollow-metal/steel interior 689 lh x2")
+    done("quote", "issue", "J-1")
+    mail = tmp_path / "q.eml"
+    call = ("quote", "export", "Q-1", "--as", "eml", "--out", str(mail))
+    nobody = run(*call)
+    assert (nobody.status, b"\r\nTo:" in mail.read_bytes()) == (0, False)
+    assert "no mail address of Saltmarsh Builders" in nobody.err
+    done("customer", "set", "saltmarsh", "--email", "office@saltmarsh.example")
+    for more, to in (
+        ((), b"To: Saltmarsh Builders <office@saltmarsh.example>\r\n"),
+        (("--to", "qs@oake.example"), b"To: qs@oake.example\r\n"),
+    ):
+        assert run(*call, *more).status == 0
+        assert to in mail.read_bytes()
+    sent = mail.read_bytes()
+    for wrong in (("--to", "nobody"), ("--of", "quote")):
+        refused = run(*call, *wrong)
+        assert (refused.status, refused.out, mail.read_bytes()) == (2, "", sent), wrong
+    unwanted = run("quote", "export", "Q-1", "--as", "ics", "--to", "a@b.example", "--out", "x")
+    assert (unwanted.status, "--as eml" in unwanted.err) == (2, True)
+
+
+def test_what_was_sent_is_told_with_the_digest_of_each_file(tmp_path):
+    done("job", "add-line", "1", "Hinges", "--price", "12.50")
+    done("quote", "issue", "1")
+    paper = tmp_path / "quote.pdf"
+    paper.write_bytes(b"%PDF-1.7")
+    told = run("quote", "sent", "Q-1", str(paper), "--to", "a@b.example", "--json").json
+    assert told["files"] == [{"name": "quote.pdf", "sha256": sha256(b"%PDF-1.7").hexdigest()}]
+    assert told["digest"] == run("quote", "show", "Q-1", "--json").json["digest"]
+    gone = run("quote", "sent", "Q-1", str(tmp_path / "no.pdf"), "--to", "a@b.example")
+    assert (gone.status, gone.out, "no.pdf" in gone.err) == (2, "", True)
+    assert run("job", "history", "1").out.count("quote sent: revision 1") == 1
 
 
 def test_questions_are_led_by_what_stops_the_openings():

@@ -23,6 +23,7 @@ COST_READS = [
     ("quote", "show", "Q-1", "--internal", "--json"),
     ("quote", "sheet", "Q-1", "--out", "{folder}/sheet.pdf"),
     ("quote", "sheet", "1", "--out", "{folder}/sheet.pdf"),
+    ("quote", "export", "Q-1", "--as", "xlsx", "--of", "margins", "--out", "{folder}/m.xlsx"),
     ("catalog", "items", "tarrowby", "--cost"),
     ("catalog", "diff", "{samples}/tarrowby"),
     ("house", "settings"),
@@ -42,6 +43,9 @@ SELLERS_READS = [
     ("quote", "review", "1"),
     ("quote", "compare", "1"),
     ("quote", "papers", "Q-1", "--out", "{folder}/papers"),
+    ("quote", "export", "Q-1", "--as", "ubl", "--out", "{folder}/q.xml"),
+    ("quote", "export", "Q-1", "--as", "xlsx", "--out", "{folder}/q.xlsx"),
+    ("quote", "schedule", "Q-1", "{sheet}", "--out", "{folder}/back.csv"),
 ]
 READS = [("catalog", "list"), ("catalog", "items", "tarrowby"), ("house", "people")]
 
@@ -59,8 +63,11 @@ def house(shop, monkeypatch):
 def filled(arguments, folder):
     from wholekit.settings import bundled
 
+    sheet = folder.parent / "sheet.csv"
+    sheet.write_text("mark,size\n101,3070\n", encoding="utf-8")
     return tuple(
-        argument.format(folder=folder, samples=bundled("catalog_samples")) for argument in arguments
+        argument.format(folder=folder, samples=bundled("catalog_samples"), sheet=sheet)
+        for argument in arguments
     )
 
 
@@ -98,6 +105,9 @@ def test_a_picker_gets_the_papers_without_a_price(tmp_path):
         out = tmp_path / only
         got = run("quote", "papers", "Q-1", "--only", only, "--out", str(out), "--by", "pia")
         assert (got.status, out.exists()) == (status, status == 0)
+    walk = tmp_path / "walk.xlsx"
+    export = ("quote", "export", "Q-1", "--as", "xlsx", "--out", str(walk), "--by", "pia")
+    assert (run(*export, "--of", "pick-list").status, walk.exists()) == (0, True)
     for arguments in READS:
         assert run(*arguments, "--by", "pia").status == 0
         assert run(*arguments, "--by", "carl").status == 2
@@ -149,6 +159,7 @@ def dearer_by_cost(catalog):
         (("house", "person", "eve", "--role", "picker"), "odo"),
         (("catalog", "load", "{samples}/quillmere", "--yes"), "odo"),
         (("job", "override", "1", "101", "--price", "300", "--reason", "so"), "ines sam odo"),
+        (("quote", "sent", "Q-1", "--to", "R. Oake"), "ines sam odo"),
         (("quote", "accept", "Q-1"), "ines sam odo"),
     ],
 )

@@ -1,7 +1,11 @@
 """From a contractor's sheet to a sent quote in five commands, nothing typed anew."""
 
+import csv
+import io
+from decimal import Decimal
 from pathlib import Path
 
+import openpyxl
 import pytest
 from tests.openings.sheets_as_sent import SENT
 from tests.support.command import done, run
@@ -9,6 +13,8 @@ from tests.support.house import sample
 from tests.support.jobs import put_catalog
 
 from wholekit.bootstrap import open_store
+from wholekit.intake.faults import Faults
+from wholekit.intake.sheet_text import commonest_separator, decode
 
 pytestmark = pytest.mark.usefixtures("shop")
 
@@ -54,3 +60,32 @@ def test_a_sheet_as_sent_becomes_the_quote_of_what_it_means_in_five_commands(
     assert (of_sheet.questions, of_sheet.assumptions) == (of_typed.questions, of_typed.assumptions)
     assert of_sheet.left_out == ()
     assert not of_sheet.draft
+    back = tmp_path / f"back-{sent.name}"
+    assert sent_back(sent, sheet, back) == of_sheet.totals.hardware.decimal
+
+
+def sent_back(sent, sheet, back):
+    """What the prices come to that the customer's sheet has when it is sent back."""
+    adds = [
+        call.split()
+        for number, call in enumerate(sent.calls)
+        if call.startswith("job add") and number not in sent.refused
+    ]
+    ways = [word for words in adds for word in words[words.index("SHEET") + 1 :]]
+    done = run("quote", "schedule", "Q-1", str(sheet), *ways, "--out", str(back))
+    assert done.status == 0, done.err
+    over = run("quote", "schedule", "Q-1", str(sheet), *ways, "--out", str(sheet))
+    assert (over.status, sheet.read_bytes()) == (2, sent.data)
+    if back.suffix == ".xlsx":
+        rows = [
+            list(row)
+            for found in openpyxl.load_workbook(back)
+            for row in found.iter_rows(values_only=True)
+        ]
+    else:
+        text, _ = decode(back.read_bytes(), Faults(back.name))
+        rows = list(csv.reader(io.StringIO(text), delimiter=commonest_separator(text)))
+    (heads,) = {at for row in rows for at, cell in enumerate(row) if cell == "Price [USD]"}
+    prices = [row[heads] for row in rows if len(row) > heads]
+    shown = [f"{price}".replace(",", ".") for price in prices if price is not None]
+    return sum(Decimal(price) for price in shown if price[:1].isdecimal())

@@ -43,6 +43,7 @@ from wholekit.services import (
     quote_drafts,
     quote_papers,
     quote_reading,
+    quote_sendings,
     quotes,
     sheets,
     store_copies,
@@ -197,6 +198,8 @@ CALLS = {
     "approvals.refuse_request": (lambda d, w: approvals.refuse_request(d, w, "2", "no"), "owner"),
     "approvals.waiting_requests": (approvals.waiting_requests, "owner"),
     "quotes.issue_quote": (lambda d, w: quotes.issue_quote(d, w, "2"), SELLERS),
+    "quote_sendings.record_sending": (
+        lambda d, w: quote_sendings.record_sending(d, w, "Q-1", ["a@b.example"]), SELLERS),
     "quotes.close_quote": (
         lambda d, w: quotes.close_quote(d, w, "Q-1", State.ACCEPTED), SELLERS),
     "quotes.expire_quotes": (quotes.expire_quotes, SELLERS),

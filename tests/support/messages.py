@@ -38,7 +38,7 @@ Message = str | tuple[str, str]
 PACKAGE = Path(words.__file__).parents[1]
 CODE = (
     *sorted((PACKAGE / "wording").glob("*.py")),
-    *sorted((PACKAGE / "documents").glob("*.py")),
+    *sorted((PACKAGE / "documents").rglob("*.py")),
 )
 TEMPLATES = bundled("templates")
 OTHERS = [language for language in speech.LANGUAGES if language != speech.ENGLISH]

@@ -40,6 +40,8 @@ class QuoteCommands(LateGroup):
         ("quote_compare", "compare"),
         ("quote_papers", "papers paper sheet"),
         ("quote_export", "export"),
+        ("quote_schedule", "schedule"),
+        ("quote_sent", "sent"),
     )
 
 

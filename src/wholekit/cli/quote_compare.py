@@ -8,7 +8,8 @@ import typer
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, table, tell, wrapped
 from wholekit.cli.desk import By, deed, desk
-from wholekit.documents.comparison import comparison_paper, render_comparison
+from wholekit.cli.quote_export import write_whole
+from wholekit.documents.comparison import ComparisonPaper, comparison_paper, render_comparison
 from wholekit.services.quote_comparison import compare_draft, compare_quotes
 from wholekit.settings import bundled
 from wholekit.views.comparisons import with_amounts
@@ -34,7 +35,10 @@ def compare(
     ),
     second: str | None = typer.Argument(None, help="The later revision."),
     out: Path | None = typer.Option(
-        None, "--out", help="Write it as a PDF for the customer.", metavar="FILE"
+        None,
+        "--out",
+        help="Write it for the customer: a PDF, or a workbook if it ends in .xlsx.",
+        metavar="FILE",
     ),
     by: By = "",
     house: options.HouseFile = None,
@@ -49,7 +53,7 @@ def compare(
     found = done.comparison
     said = say_comparison(found)
     if out is not None:
-        render_comparison(comparison_paper(found, done.later), out, bundled("templates"))
+        _write(comparison_paper(found, done.later), out)
         draft = ", DRAFT" if found.draft else ""
         tell(f"{out}  changes, for the customer{draft}")
     if json:
@@ -57,6 +61,16 @@ def compare(
         return
     for line in comparison_text(said, found.currency):
         say(line)
+
+
+def _write(paper: ComparisonPaper, out: Path) -> None:
+    if out.suffix.lower() != ".xlsx":
+        render_comparison(paper, out, bundled("templates"))
+        return
+    # Late: a comparison is rarely wanted as a workbook.
+    from wholekit.documents.exchange.comparison_workbook import comparison_workbook
+
+    write_whole(out, comparison_workbook(paper))
 
 
 def comparison_text(said: ComparisonText, currency: str) -> Iterator[str]:

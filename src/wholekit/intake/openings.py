@@ -97,11 +97,9 @@ def open_sheet(
 
     Raises InputError where nothing can be read at all.
     """
-    path = None if schedule == "-" else Path(schedule)
-    name = STDIN_NAME if path is None else path.name
-    stdin = sys.stdin.buffer if path is None else None
+    data, name = sheet_bytes(schedule)
     return read_sheet(
-        read_bytes(path, stdin, Faults(name)),
+        data,
         name,
         finishes=FinishBook(rules),
         jurisdictions=profile_words(rules),
@@ -109,6 +107,32 @@ def open_sheet(
         tables=tables,
         left_out=left_out,
     )
+
+
+def place_sheet(data: bytes, name: str, rules: RuleBook, way: SheetWay) -> ReadSheet:
+    """A schedule as it was sent, with the row of each opening. Raises InputError, also where it
+    cannot be read without an answer."""
+    found = read_sheet(
+        data,
+        name,
+        finishes=FinishBook(rules),
+        jurisdictions=profile_words(rules),
+        choices=way.choices,
+        tables=way.tables,
+        left_out=way.left_out,
+        placed=True,
+    )
+    if found.problems:
+        raise InputError(list(found.problems), sheet=True)
+    return found
+
+
+def sheet_bytes(schedule: str) -> tuple[bytes, str]:
+    """A file's bytes and name (`-` for standard input). Raises InputError."""
+    path = None if schedule == "-" else Path(schedule)
+    name = STDIN_NAME if path is None else path.name
+    stdin = sys.stdin.buffer if path is None else None
+    return read_bytes(path, stdin, Faults(name)), name
 
 
 def readers_of(rules: RuleBook) -> dict[str, Read]:

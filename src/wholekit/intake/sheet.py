@@ -42,7 +42,8 @@ class ReadSheet:
     """The openings with the account of the reading; problems: why they cannot be used, if any.
 
     texts: the clean cells of each kind of opening; of a sheet that is clean as it stands its
-    bytes instead.
+    bytes instead. placed: each row of an opening with the mark it went under, headed: the rows
+    that head them; of a sheet that was read with `placed` only where it is clean.
     """
 
     reading: SheetReading
@@ -50,6 +51,8 @@ class ReadSheet:
     problems: tuple[Problem, ...] = ()
     texts: Mapping[OpeningType, Mapping[str, str]] = field(default_factory=dict)
     data: bytes = b""
+    placed: tuple[tuple[int, str], ...] = ()
+    headed: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,17 +75,19 @@ def read_sheet(
     choices: SheetChoices | None = None,
     tables: Sequence[str] = (),
     left_out: Sequence[str] = (),
+    placed: bool = False,
 ) -> ReadSheet:
     """What a file's bytes hold of openings, whoever wrote it.
 
     A file that is clean as it stands is read as `read_schedule` reads it, and nothing is told.
     tables: header rows of those that are meant, or `all`. left_out: rows of openings that are not,
-    as `6` or `12-14`. Raises InputError where nothing can be
-    read at all: no text, no table, several sheets with one.
+    as `6` or `12-14`. placed: the rows are wanted too, of a clean sheet as well.
+
+    Raises InputError where nothing can be read at all: no text, no table, several sheets with one.
     """
     choices = SheetChoices() if choices is None else choices
     read = readers(finishes, jurisdictions)
-    if not choices and not tables and not left_out:
+    if not choices and not tables and not left_out and not placed:
         clean = _clean(data, name, read)
         if clean is not None:
             return clean
@@ -136,7 +141,21 @@ def read_sheet(
         tables=len(parts),
     )
     texts = {kind: text for part in reversed(parts) for kind, text in part.rows.texts.items()}
-    return ReadSheet(reading, tuple(openings), tuple(faults.problems), texts)
+    under = {
+        (row, repeat.mark): mark
+        for repeat in repeats
+        for row, mark in zip(repeat.rows, repeat.marks, strict=True)
+    }
+    return ReadSheet(
+        reading,
+        tuple(openings),
+        tuple(faults.problems),
+        texts,
+        placed=tuple(
+            (row, under.get((row, opening.mark), opening.mark)) for row, opening in numbered
+        ),
+        headed=tuple(part.table.header_rows[-1] for part in parts),
+    )
 
 
 def _read_table(

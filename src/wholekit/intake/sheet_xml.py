@@ -69,6 +69,57 @@ def odd_cells(data: bytes, most_rows: int, most_columns: int) -> dict[Place, Odd
     return sheet.found
 
 
+@dataclass(slots=True)
+class RowPlace:
+    """Where a row stands in a sheet's XML: its start tag, from its first byte to behind its last,
+    and its end tag. prefix: of its name, with the colon. last_column: of its last cell, from 1, 0
+    without any; style: of that cell, as it is written.
+    """
+
+    row: int
+    prefix: str
+    start: int
+    start_end: int
+    end: int = 0
+    last_column: int = 0
+    style: str = ""
+
+
+def row_places(data: bytes) -> tuple[list[RowPlace], tuple[int, int] | None]:
+    """The rows of a sheet that have cells, in order; and first byte and end of the tag that states
+    its dimension, if there is one.
+
+    Raises SheetXmlError.
+    """
+    found: list[RowPlace] = []
+    dimension: tuple[int, int] | None = None
+    row = column = 0
+    parser = _parser()
+
+    def start(name: str, attributes: Mapping[str, str]) -> None:
+        nonlocal row, column, dimension
+        prefix, _, kind = name.rpartition(":")
+        at = parser.CurrentByteIndex
+        if kind == "dimension":
+            dimension = at, data.index(b">", at) + 1
+        elif kind == "row":
+            row, column = int(attributes.get("r", row + 1)), 0
+            written = f"{prefix}:" if prefix else ""
+            found.append(RowPlace(row, written, at, data.index(b">", at) + 1))
+        elif kind == "c" and found:
+            letters = _REFERENCE.fullmatch(attributes.get("r", ""))
+            column = column + 1 if letters is None else number_of(letters[1])
+            found[-1].last_column, found[-1].style = column, attributes.get("s", "")
+
+    def end(name: str) -> None:
+        if name.rpartition(":")[2] == "row" and found:
+            found[-1].end = parser.CurrentByteIndex
+
+    parser.StartElementHandler, parser.EndElementHandler = start, end
+    _parse(parser, data)
+    return [place for place in found if place.last_column], dimension
+
+
 class _Sheet:
     """Follows a sheet from element to element; handlers that few cells need are set for those."""
 

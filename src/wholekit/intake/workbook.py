@@ -75,6 +75,12 @@ def read_grids(data: bytes, faults: Faults) -> list[Grid]:
     ]
 
 
+def sheet_part(data: bytes, name: str, faults: Faults) -> tuple[str, bytes]:
+    """Where in the archive a sheet stands, and its XML. Raises InputError."""
+    parts = _Parts(data, faults)
+    return parts.path(name), parts.sheet(name)
+
+
 def _open(data: bytes, faults: Faults) -> list["_Sheet"]:
     # Late: most calls read no workbook.
     from python_calamine import CalamineError, CalamineWorkbook, SheetTypeEnum, SheetVisibleEnum
@@ -122,6 +128,10 @@ class _Parts:
             return self._zip.read(self._sheets[name])
         except _BROKEN as error:
             raise self._unreadable(error) from None
+
+    def path(self, name: str) -> str:
+        """Where in the archive a sheet stands."""
+        return self._sheets[name]
 
     def _sheet_parts(self) -> dict[str, str]:
         targets = {

@@ -31,6 +31,7 @@ from wholekit.domain.quotes import (
     Revision,
     quote_label,
 )
+from wholekit.domain.quotes.sending import Sending
 from wholekit.domain.working_days import Holiday
 from wholekit.services.job_history import JobEvent
 from wholekit.wording.job_sentences import ACTIONS, LOST
@@ -84,6 +85,9 @@ NAMES: dict[str, dict[str, str]] = {
 }  # fmt: skip
 # Of what was made or removed these say nothing new.
 _UNSAID = frozenset({"description", "state", "quote_number"})
+SENT = "quote-sent"
+# Digits of a digest that a person compares; the answer of --json has them all.
+DIGITS = 12
 ADDED = ("openings-added", "opening-copied", "opening-split-off")
 
 
@@ -144,6 +148,9 @@ def say_changes(entry: AuditEntry) -> Iterator[str]:
 
 
 def _changes(entry: AuditEntry) -> Iterator[str]:
+    if entry.action == SENT and entry.after is not None:
+        yield sending_text(from_plain(Sending, entry.after))
+        return
     if entry.action in ADDED and entry.after is not None:
         yield from _added(entry.after)
         return
@@ -171,6 +178,12 @@ def _read(subject: str, plain: Mapping[str, Any] | None) -> dict[str, Any]:
         for field in fields(kind)
         if field.name in plain
     }
+
+
+def sending_text(sending: Sending) -> str:
+    """To whom a quote was sent, and what."""
+    files = "".join(f"; {file.name} (SHA-256 {file.digest[:DIGITS]})" for file in sending.files)
+    return f"to {', '.join(sending.to)}, as frozen {sending.revision_digest[:DIGITS]}{files}"
 
 
 def _facts(subject: str, values: Mapping[str, Any]) -> list[str]:

@@ -44,6 +44,18 @@ ERRORS: dict[str, str] = {
     "--only {paper} do not go together. Leave --only out, or ask for --only quote.",
     "export-of-issued-alone": "{quote} is not issued; open formats are made of what was issued. "
     "Issue it first, and name it by its number, as in Q-00012/3.",
+    "export-of-firm-alone": "{quote} holds openings that are stopped or not whole: {marks}. A "
+    "quotation as data is of firm openings alone: issue a revision with --without-stopped, and "
+    "export that.",
+    "export-option-unwanted": "{option} goes with {right}; leave it out, or ask for that.",
+    "schedule-of-other-job": "{file} has no mark that {quote} quotes; name the schedule that the "
+    "job was made from, or the right quote.",
+    "schedule-side-by-side": "{file} has openings of several tables in one row, so no column can "
+    "be put beside one of them; name one table with --table ROW.",
+    "sent-file-unreadable": "{path} cannot be read: {error}. Name each file that was sent, or "
+    "none; nothing was written down.",
+    "mail-address-wrong": "{given} is no mail address; right would be one such as "
+    "buyer@example.com, and only one.",
     "books-of-orders-alone": "{quote} was not accepted, so there is nothing for the books. Run "
     "wholekit quote accept first.",
     "paper-in-place-of-other": "{path} is there and is no PDF; name another file, or move it away.",

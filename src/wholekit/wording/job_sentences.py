@@ -165,6 +165,10 @@ ERRORS: dict[str, str] = {
     "again.",
     "salesperson-unknown": "No job is {name}'s, and the house knows nobody of that name; see: "
     "wholekit house people.",
+    "sent-over-limit": "More than {most} names or files in one go, the most that is written down; "
+    "say it in several.",
+    "sent-to-needed": "Say to whom {quote} was sent with --to, an address or a name, once for "
+    "each.",
     "sheet-choices-over-limit": "More than {most} choices for one customer's sheets, the most that "
     "is kept; take them back with --clear and choose anew.",
     "sheet-taken": "Somebody else kept choices for {name} just now; look again.",
@@ -250,6 +254,7 @@ ACTIONS: dict[str, str] = {
     "quote-declined": "quote declined",
     "quote-expired": "quote expired",
     "quote-issued": "quote issued",
+    "quote-sent": "quote sent",
     "quote-superseded": "quote superseded",
     "request-refused": "price refused",
     "sheet-choices-cleared": "choices for sheets taken back",
@@ -305,6 +310,7 @@ RIGHTS_SAID: dict[Action, str] = {
     Action.ISSUE_QUOTES: "issue a quote",
     Action.APPROVE_PRICES: "approve a price",
     Action.REFUSE_PRICES: "refuse a price",
+    Action.SEND_QUOTES: "say that a quote was sent",
     Action.CLOSE_QUOTES: "close a quote",
     Action.ENTER_PEOPLE: "enter people",
     Action.CHANGE_SETTINGS: "change the settings",

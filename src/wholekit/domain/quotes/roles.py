@@ -38,6 +38,7 @@ class Action(StrEnum):
     ISSUE_QUOTES = "issue-quotes"
     APPROVE_PRICES = "approve-prices"
     REFUSE_PRICES = "refuse-prices"
+    SEND_QUOTES = "send-quotes"
     CLOSE_QUOTES = "close-quotes"
     ENTER_PEOPLE = "enter-people"
     CHANGE_SETTINGS = "change-settings"
@@ -83,6 +84,7 @@ RIGHTS: Mapping[Action, frozenset[PersonRole]] = {
     Action.ISSUE_QUOTES: _SELLERS,
     Action.APPROVE_PRICES: _OWNERS,
     Action.REFUSE_PRICES: _OWNERS,
+    Action.SEND_QUOTES: _SELLERS,
     Action.CLOSE_QUOTES: _SELLERS,
     Action.ENTER_PEOPLE: _OWNERS,
     Action.CHANGE_SETTINGS: _OWNERS,
