@@ -61,6 +61,7 @@ class Headed:
     approvals: tuple[Approval, ...] = ()
     house_lines: tuple[str, ...] = ()
     house_phone: str = ""
+    house_email: str = ""
     ready_shown: bool = False
 
 
@@ -78,6 +79,7 @@ def freeze(
 ) -> Snapshot:
     """The snapshot of a worked job for a revision that has its numbers. left_out: what is told to
     be no part of it; asks: whether it puts its questions, which takes longer than all the rest."""
+    card = desk.house()
     headed = Headed(
         # The first draft of a job has none until it is issued.
         quote_label(revision.quote_number) if revision.quote_number else "",
@@ -85,10 +87,13 @@ def freeze(
         issued,
         valid_until,
         by,
-        policy.house_name,
+        card.name or policy.house_name,
         policy.floor,
         revision.cover_note,
         revision.approvals,
+        card.address,
+        card.phone,
+        card.email,
         ready_shown=policy.dates_on_quote,
     )
     return make_snapshot(workup, desk.words, desk.rules, headed, left_out, asks=asks)
@@ -175,6 +180,7 @@ def make_snapshot(
         cover_note=headed.cover_note,
         house_lines=headed.house_lines,
         house_phone=headed.house_phone,
+        house_email=headed.house_email,
         ready_asked=workup.place.day,
         ready_shown=headed.ready_shown,
     )
