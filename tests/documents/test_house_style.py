@@ -152,9 +152,8 @@ def snapshot(card=NAMED, locale="en_US", price=1, number=""):
     asker = Asker("Saltmarsh Builders", "Bay", price, locale)
     workup = work_up_schedule([OPENING], shelf("tarrowby"), RULES, DAY, asker)
     headed = Headed(
-        number, 0, DAY, DAY + timedelta(30), "", card.name, None,
-        house_lines=card.address, house_phone=card.phone, house_email=card.email,
-    )  # fmt: skip
+        number, 0, DAY, DAY + timedelta(30), "", "", None,
+    ).said_by(card)  # fmt: skip
     return make_snapshot(workup, HouseWords(lambda: card), RULES, headed)
 
 

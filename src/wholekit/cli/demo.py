@@ -57,12 +57,9 @@ def demo(
         issued=issued,
         valid_until=days_after(issued, VALID_DAYS),
         by="",
-        house_name=style.card.name,
+        house_name="",
         floor=FLOOR,
-        house_lines=style.card.address,
-        house_phone=style.card.phone,
-        house_email=style.card.email,
-    )
+    ).said_by(style.card)
     snapshot = place.snapshot(workup, headed, style.card)
     offer = snapshot.offer
     ordered = Ordered(snapshot, place.rules, FLOOR, style=style)

@@ -66,7 +66,9 @@ def history(by: By = "", json: options.Json = False) -> None:
 
 
 def settings(
-    house_name: str | None = typer.Option(None, "--name", help="The house's name on papers."),
+    house_name: str | None = typer.Option(
+        None, "--name", help="The house's name on papers, where no house folder says it."
+    ),
     floor: str | None = typer.Option(
         None, "--floor", help="Margin under which things are flagged."
     ),

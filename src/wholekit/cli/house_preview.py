@@ -118,12 +118,9 @@ class _Papers:
             issued=self._on,
             valid_until=days_after(self._on, VALID_DAYS),
             by="",
-            house_name=card.name,
+            house_name="",
             floor=FLOOR,
-            house_lines=card.address,
-            house_phone=card.phone,
-            house_email=card.email,
-        )
+        ).said_by(card)
         return place.snapshot(workup, headed, card)
 
 

@@ -105,13 +105,10 @@ def papers(
         issued=issued,
         valid_until=days_after(issued, valid_days),
         by=deed(by).signs,
-        house_name=house_name or style.card.name,
+        house_name=house_name,
         floor=share,
-        house_lines=style.card.address,
-        house_phone=style.card.phone,
-        house_email=style.card.email,
         ready_shown=dates_on_quote,
-    )
+    ).said_by(style.card)
     snapshot = place.snapshot(workup, headed, style.card)
     if not number:
         snapshot = as_proposal(snapshot)

@@ -7,6 +7,7 @@ from fractions import Fraction
 from itertools import chain, repeat
 
 from wholekit.domain.findings import Finding
+from wholekit.domain.house_style import HouseCard
 from wholekit.domain.openings import stated_text
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Approval, HousePolicy, Revision, quote_label
@@ -64,6 +65,16 @@ class Headed:
     house_email: str = ""
     ready_shown: bool = False
 
+    def said_by(self, card: HouseCard) -> "Headed":
+        """The same with what the house says of itself; a name given stands."""
+        return replace(
+            self,
+            house_name=self.house_name or card.name,
+            house_lines=card.address,
+            house_phone=card.phone,
+            house_email=card.email,
+        )
+
 
 def freeze(
     workup: Workup,
@@ -91,11 +102,8 @@ def freeze(
         policy.floor,
         revision.cover_note,
         revision.approvals,
-        card.address,
-        card.phone,
-        card.email,
         ready_shown=policy.dates_on_quote,
-    )
+    ).said_by(card)
     return make_snapshot(workup, desk.words, desk.rules, headed, left_out, asks=asks)
 
 
