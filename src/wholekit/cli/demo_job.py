@@ -1,5 +1,6 @@
 """The demo's job, from the first call to the accepted quote, in a store of its own."""
 
+import shutil
 from collections.abc import Iterator, Sequence
 from contextlib import closing
 from dataclasses import dataclass
@@ -33,7 +34,7 @@ from wholekit.services.quote_comparison import compare_quotes
 from wholekit.services.quote_drafts import draft_quote
 from wholekit.services.quote_papers import revision_shown, sheet_shown
 from wholekit.services.quotes import close_quote, issue_quote
-from wholekit.settings import STORE_FILE, Settings, bundled
+from wholekit.settings import HOUSE_FOLDER, STORE_FILE, Settings, bundled
 
 if TYPE_CHECKING:
     from wholekit.store.unit_of_work import SqlStore
@@ -67,14 +68,15 @@ def make_job(
     catalogs: Sequence[Catalog],
     openings: Sequence[Opening],
     on: date,
+    house: Path,
     style: HouseStyle,
 ) -> Iterator[Made | str]:
     """The sample job quoted, changed and accepted; lines to say, and each paper as it is made.
 
-    out: gets the folder `job` with a store and its papers; an earlier demo's is replaced. Raises
-    CallError where it cannot write.
+    out: gets the folder `job` with a store and its papers; an earlier demo's is replaced. house:
+    the folder that `style` was read from. Raises CallError where it cannot write.
     """
-    folder = _fresh(out / FOLDER)
+    folder = _fresh(out / FOLDER, house)
     with closing(open_store(Settings(folder))) as store:
         _load(store, catalogs, on)
         desk = desk_on(store, house=lambda: style.card)
@@ -85,13 +87,14 @@ def make_job(
     yield f"  WHOLEKIT_HOME={folder} wholekit job show 1   goes on from here"
 
 
-def _fresh(folder: Path) -> Path:
-    """The folder without the store of an earlier demo."""
+def _fresh(folder: Path, house: Path) -> Path:
+    """The folder without the store of an earlier demo, and with the house beside the new one."""
     try:
         folder.mkdir(parents=True, exist_ok=True)
         # SQLite's log lies beside the file, and would be read into the new one.
         for end in ("", "-wal", "-shm"):
             (folder / f"{STORE_FILE}{end}").unlink(missing_ok=True)
+        shutil.copytree(house, folder / HOUSE_FOLDER, dirs_exist_ok=True)
     except OSError as error:
         raise CallError("out-unwritable", folder=str(folder), error=error.strerror) from None
     return folder
