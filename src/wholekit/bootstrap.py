@@ -5,12 +5,14 @@ import os
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 from uuid import uuid4
 
 from wholekit.domain.catalog import Catalog
 from wholekit.domain.errors import CallError
+from wholekit.domain.house_style import PLAIN, HouseCard, HouseStyle
 from wholekit.domain.kits import Policy, Shelf
 from wholekit.domain.quotes import Snapshot
 from wholekit.domain.quotes.roles import Action
@@ -23,8 +25,10 @@ from wholekit.services.ports import Store
 from wholekit.services.rights import has_right
 from wholekit.services.snapshots import Headed, make_snapshot
 from wholekit.services.workup import Workup
-from wholekit.settings import Settings, read_settings
+from wholekit.settings import Settings, bundled, read_settings
 from wholekit.wording.offers import HouseWords
+from wholekit.wording.problems import say_problem
+from wholekit.wording.speech import ENGLISH, LANGUAGES
 
 if TYPE_CHECKING:
     from wholekit.store.unit_of_work import SqlStore
@@ -56,14 +60,42 @@ class _RandomIds:
         return uuid4().hex
 
 
-def open_desk(house_file: Path | None = None) -> Desk:
-    """The desk over the store of the settings. Raises StoreError, CallError, InputError."""
-    return desk_on(open_store(), house_file)
+def house_style(given: Path | None = None, tell: Callable[[str], None] | None = None) -> HouseStyle:
+    """The look of a house folder: the one given, or `house` beside the store; plain without.
+
+    tell: is told what was taken otherwise than it stands there. Raises InputError with every fault
+    of the folder, CallError.
+    """
+    from wholekit.intake.house_folder import read_house_folder
+
+    folder = settings().house_folder if given is None else given
+    if given is None and not folder.is_dir():
+        return PLAIN
+    languages = [language for language in LANGUAGES if language != ENGLISH]
+    style, notes = read_house_folder(folder, bundled("templates"), languages)
+    for note in notes:
+        if tell is not None:
+            tell(say_problem(note))
+    return style
 
 
-def desk_on(store: Store, house_file: Path | None = None) -> Desk:
-    """The desk over a store at hand. Raises InputError, CallError."""
-    return Desk(store, _RandomIds(), load_rulebook(house_file), HouseWords())
+def open_desk(house_file: Path | None = None, style: HouseStyle | None = None) -> Desk:
+    """The desk over the store of the settings. Raises StoreError, CallError, InputError.
+
+    style: the house's; what the folder beside the store says, unless given.
+    """
+    house = (lambda: house_style().card) if style is None else (lambda: style.card)
+    # A fault in the folder is no reason not to list jobs: it is read where something is quoted.
+    return desk_on(open_store(), house_file, cache(house))
+
+
+def desk_on(
+    store: Store, house_file: Path | None = None, house: Callable[[], HouseCard] = HouseCard
+) -> Desk:
+    """The desk over a store at hand. house: what it says of itself. Raises InputError,
+    CallError."""
+    words = HouseWords(house)
+    return Desk(store, _RandomIds(), load_rulebook(house_file), words, house=house)
 
 
 def house_lets(deed: Deed, action: Action) -> bool:
@@ -85,17 +117,25 @@ class House:
     rules: RuleBook
     shelf: Shelf
 
-    def snapshot(self, workup: Workup, headed: Headed | None = None) -> Snapshot:
-        """What a schedule comes to; without a head for a screen, no paper, and nothing asked."""
-        return snapshot_on(workup, self.rules, headed)
+    def snapshot(
+        self, workup: Workup, headed: Headed | None = None, card: HouseCard | None = None
+    ) -> Snapshot:
+        """What a schedule comes to; without a head for a screen, no paper, and nothing asked.
+
+        card: what the house says of itself.
+        """
+        return snapshot_on(workup, self.rules, headed, card)
 
 
-def snapshot_on(workup: Workup, rules: RuleBook, headed: Headed | None = None) -> Snapshot:
+def snapshot_on(
+    workup: Workup, rules: RuleBook, headed: Headed | None = None, card: HouseCard | None = None
+) -> Snapshot:
     """What is worked up as it is quoted; without a head for a screen, no paper, nothing asked."""
     day = workup.place.day
     asks = headed is not None
     headed = headed or Headed("", 0, day, day, "", "", None)
-    return make_snapshot(workup, HouseWords(), rules, headed, asks=asks)
+    words = HouseWords(lambda: card or HouseCard())
+    return make_snapshot(workup, words, rules, headed, asks=asks)
 
 
 def open_house(

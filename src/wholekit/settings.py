@@ -10,6 +10,7 @@ from wholekit.domain.errors import CallError
 HOME = "WHOLEKIT_HOME"
 DATABASE_URL = "WHOLEKIT_DATABASE_URL"
 STORE_FILE = "wholekit.sqlite3"
+HOUSE_FOLDER = "house"
 POSTGRESQL = ("postgresql://", "postgres://", "postgresql+psycopg://")
 
 
@@ -24,6 +25,11 @@ class Settings:
     def store_file(self) -> Path:
         """The SQLite file, used while no database_url is given."""
         return self.home / STORE_FILE
+
+    @property
+    def house_folder(self) -> Path:
+        """Where the house's own look may lie, beside the store wherever that is."""
+        return self.home / HOUSE_FOLDER
 
 
 def read_settings(environment: Mapping[str, str], platform: str = sys.platform) -> Settings:

@@ -26,7 +26,6 @@ from wholekit.documents.papers import (
     KitLabelsPaper,
     Letterhead,
     MissingPiece,
-    PageSize,
     PaperHead,
     PickLine,
     PickListPaper,
@@ -39,6 +38,7 @@ from wholekit.documents.papers import (
     UnusedPiece,
 )
 from wholekit.documents.setting_card import Part, Position, SettingCard, Step
+from wholekit.domain.house_style import PageSize
 from wholekit.domain.openings import Mount
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes.bag_id import BagId

@@ -14,7 +14,8 @@ from wholekit.documents.fill_sheet import sheet_paper
 from wholekit.domain.openings import Door, Frame, Hand, HoldOpen, Mount, Opening
 from wholekit.domain.quotes import Snapshot
 from wholekit.domain.quotes.bag_id import BagId, bag_id_from
-from wholekit.domain.quotes.draws import draws_of, walk_order
+from wholekit.domain.quotes.draws import draws_of
+from wholekit.domain.walk import walk_order
 
 FLOOR = Fraction(25, 100)
 

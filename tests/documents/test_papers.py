@@ -22,12 +22,12 @@ from tests.documents.paper_factory import (
 from wholekit.documents.internal_sheet import AnyPaper
 from wholekit.documents.papers import (
     KitLabelsPaper,
-    PageSize,
     PickListPaper,
     QuotePaper,
     SettingCardPaper,
 )
 from wholekit.documents.render import render_paper
+from wholekit.domain.house_style import PageSize
 from wholekit.domain.quantities import Cost, Money
 from wholekit.wording.amounts import say_money
 

@@ -4,6 +4,7 @@ import subprocess
 import sys
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 from pypdf import PdfReader
@@ -166,11 +167,23 @@ def test_progress_counts_up_to_all_blocks(tmp_path):
 
 
 @pytest.mark.parametrize(
-    "url", ["file:///etc/passwd", "http://localhost/x", "data:text/html;base64,AA==", "ftp://x/y"]
-)
+    "url",
+    [
+        "file:///etc/passwd", "http://localhost/x", "data:text/html;base64,AA==", "ftp://x/y",
+        "data:image/png;base64,AA==", "house:logo", "house:other",
+    ],
+)  # fmt: skip
 def test_a_paper_reads_nothing_but_its_font_and_drawings(url, tmp_path):
     with pytest.raises(ValueError, match="no outside file"):
-        make_fetcher(tmp_path / "font.ttf")(url)
+        make_fetcher(tmp_path / "font.ttf", "")(url)
+
+
+def test_a_paper_with_a_logo_reads_that_one_alone(tmp_path):
+    fetch = make_fetcher(tmp_path / "font.ttf", "data:image/png;base64,QUJD")
+    reply: Any = fetch("house:logo")
+    assert reply.read() == b"ABC"
+    with pytest.raises(ValueError, match="no outside file"):
+        fetch("data:image/png;base64,QUJE")
 
 
 def test_control_characters_and_marks_that_turn_text_round_are_left_out(tmp_path):

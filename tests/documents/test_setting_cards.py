@@ -20,9 +20,10 @@ from tests.support.offers import offered
 from wholekit.documents.card_sharing import shared_pages
 from wholekit.documents.drawings.sheet import FRAME, LEAF, TEXT, TICK, TITLE, width_of
 from wholekit.documents.fill_cards import cards_paper
-from wholekit.documents.papers import Letterhead, PageSize, PaperHead
+from wholekit.documents.papers import Letterhead, PaperHead
 from wholekit.documents.render import render_paper
 from wholekit.documents.setting_card import HoldPage, SettingCard
+from wholekit.domain.house_style import PageSize
 from wholekit.domain.kits import Shelf
 from wholekit.domain.openings import (
     BodySide,

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import typer
 
-from wholekit.bootstrap import open_house
+from wholekit.bootstrap import house_style, open_house
 from wholekit.cli.console import json_text, say, tell, wrapped
 from wholekit.cli.demo_job import Made, make_job
 from wholekit.cli.kit import job_text
@@ -14,14 +14,14 @@ from wholekit.documents.paper_set import FOR_ALL, MARGIN_SHEET, Ordered, write_p
 from wholekit.domain.errors import CallError
 from wholekit.domain.findings import Severity
 from wholekit.domain.quotes import Offer
+from wholekit.domain.quotes.proposal import as_proposal
 from wholekit.intake.openings import read_openings
 from wholekit.services.schedules import Asker, work_up_schedule
 from wholekit.services.snapshots import Headed
-from wholekit.settings import bundled
+from wholekit.settings import HOUSE_FOLDER, bundled
 from wholekit.views.kits import kits_answer
 from wholekit.wording.words import plural
 
-HOUSE = "Fernhollow Door Supply"
 SUPPLIERS = ("quillmere", "tarrowby", "averlund")
 CUSTOMER_MULTIPLIER = Fraction(62, 100)
 FLOOR = Fraction(25, 100)
@@ -42,6 +42,8 @@ def demo(
     """
     samples = bundled("catalog_samples")
     place = open_house([samples / name for name in SUPPLIERS])
+    house = samples / HOUSE_FOLDER
+    style = house_style(house)
     schedule = next(iter(sorted((samples / "jobs").glob("*.csv"))))
     # A kit made by hand for the same job lies beside its schedule, and sorts before it.
     schedule = samples / "jobs" / schedule.name.replace("-kit.csv", ".csv")
@@ -52,19 +54,17 @@ def demo(
     )
     workup = work_up_schedule(openings, place.shelf, place.rules, issued, asker)
     headed = Headed(
-        quote=f"Q-{issued:%y%m%d}-1",
+        quote="",
         revision=0,
         issued=issued,
         valid_until=days_after(issued, VALID_DAYS),
         by="",
-        house_name=HOUSE,
+        house_name="",
         floor=FLOOR,
-        house_lines=("14 Millrace Lane", "Port Aldren"),
-        house_phone="counter: extension 20",
-    )
-    snapshot = place.snapshot(workup, headed)
+    ).said_by(style.card)
+    snapshot = as_proposal(place.snapshot(workup, headed, style.card))
     offer = snapshot.offer
-    ordered = Ordered(snapshot, place.rules, FLOOR)
+    ordered = Ordered(snapshot, place.rules, FLOOR, style=style)
     made = write_papers(ordered, (*FOR_ALL, MARGIN_SHEET), out, tell)
     text = "\n".join(job_text(offer, place.rules, CUSTOMER_MULTIPLIER)) + "\n"
     data = json_text(kits_answer(offer, place.rules, CUSTOMER_MULTIPLIER))
@@ -74,7 +74,7 @@ def demo(
     ]
     _tell(offer, made)
     say()
-    for step in make_job(out, place.shelf.catalogs, openings, issued, HOUSE):
+    for step in make_job(out, place.shelf.catalogs, openings, issued, house, style):
         say(f"  {step.path}  {step.what}" if isinstance(step, Made) else step)
 
 

@@ -1,28 +1,31 @@
 """The demo's job, from the first call to the accepted quote, in a store of its own."""
 
+import shutil
 from collections.abc import Iterator, Sequence
 from contextlib import closing
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wholekit.bootstrap import desk_on, open_store
-from wholekit.documents.comparison import comparison_paper, render_comparison
+from wholekit.documents.comparison import ComparisonPaper, comparison_paper, render_comparison
+from wholekit.documents.dress import dressed
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.fill_sheet import sheet_paper
 from wholekit.documents.internal_sheet import AnyPaper
 from wholekit.domain.catalog import Catalog
 from wholekit.domain.customers import Customer, PaymentTerms, PriceTier
 from wholekit.domain.errors import CallError
+from wholekit.domain.house_style import HouseStyle
 from wholekit.domain.openings import Opening
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes import Alternate, Person, PersonRole, State
 from wholekit.domain.tax import FreightRate, LineKind, ShipTo, TaxRate
 from wholekit.intake.changes import changed
 from wholekit.intake.openings import read_opening_changes
-from wholekit.services.customers import add_customer, set_person, set_policy, set_ship_to
+from wholekit.services.customers import add_customer, set_person, set_ship_to
 from wholekit.services.desk import Deed, Desk
 from wholekit.services.job_lines import NewExtra, add_extra
 from wholekit.services.job_openings import add_openings, edit_opening, release_stop, remove_opening
@@ -31,7 +34,7 @@ from wholekit.services.quote_comparison import compare_quotes
 from wholekit.services.quote_drafts import draft_quote
 from wholekit.services.quote_papers import revision_shown, sheet_shown
 from wholekit.services.quotes import close_quote, issue_quote
-from wholekit.settings import STORE_FILE, Settings, bundled
+from wholekit.settings import HOUSE_FOLDER, STORE_FILE, Settings, bundled
 
 if TYPE_CHECKING:
     from wholekit.store.unit_of_work import SqlStore
@@ -61,30 +64,37 @@ class Made:
 
 
 def make_job(
-    out: Path, catalogs: Sequence[Catalog], openings: Sequence[Opening], on: date, house_name: str
+    out: Path,
+    catalogs: Sequence[Catalog],
+    openings: Sequence[Opening],
+    on: date,
+    house: Path,
+    style: HouseStyle,
 ) -> Iterator[Made | str]:
     """The sample job quoted, changed and accepted; lines to say, and each paper as it is made.
 
-    out: gets the folder `job` with a store and its papers; an earlier demo's is replaced. Raises
-    CallError where it cannot write.
+    out: gets the folder `job` with a store and its papers; an earlier demo's is replaced. house:
+    the folder that `style` was read from. Raises CallError where it cannot write.
     """
-    folder = _fresh(out / FOLDER)
+    folder = _fresh(out / FOLDER, house)
     with closing(open_store(Settings(folder))) as store:
         _load(store, catalogs, on)
-        desk = desk_on(store)
-        _furnish(desk, on, house_name)
-        yield from _first_revision(desk, openings, on, folder)
-        yield from _second_revision(desk, on, folder)
+        desk = desk_on(store, house=lambda: style.card)
+        _furnish(desk, on)
+        press = _Press(folder, style)
+        yield from _first_revision(desk, openings, on, press)
+        yield from _second_revision(desk, on, press)
     yield f"  WHOLEKIT_HOME={folder} wholekit job show 1   goes on from here"
 
 
-def _fresh(folder: Path) -> Path:
-    """The folder without the store of an earlier demo."""
+def _fresh(folder: Path, house: Path) -> Path:
+    """The folder without the store of an earlier demo, and with the house beside the new one."""
     try:
         folder.mkdir(parents=True, exist_ok=True)
         # SQLite's log lies beside the file, and would be read into the new one.
         for end in ("", "-wal", "-shm"):
             (folder / f"{STORE_FILE}{end}").unlink(missing_ok=True)
+        shutil.copytree(house, folder / HOUSE_FOLDER, dirs_exist_ok=True)
     except OSError as error:
         raise CallError("out-unwritable", folder=str(folder), error=error.strerror) from None
     return folder
@@ -97,12 +107,11 @@ def _load(store: "SqlStore", catalogs: Sequence[Catalog], on: date) -> None:
     load(store, owner, plan_loads(store, owner, catalogs))
 
 
-def _furnish(desk: Desk, on: date, house_name: str) -> None:
-    """People, settings, a customer with a price tier, a place with taxes and freight."""
+def _furnish(desk: Desk, on: date) -> None:
+    """People, a customer with a price tier, a place with taxes and freight."""
     owner = Deed(OWNER, _at(on))
     set_person(desk, owner, Person(OWNER, PersonRole.OWNER))
     set_person(desk, owner, Person(COUNTER, PersonRole.COUNTER))
-    set_policy(desk, owner, lambda old: replace(old, house_name=house_name))
     set_ship_to(
         desk,
         owner,
@@ -135,7 +144,7 @@ def _furnish(desk: Desk, on: date, house_name: str) -> None:
 
 
 def _first_revision(
-    desk: Desk, openings: Sequence[Opening], on: date, folder: Path
+    desk: Desk, openings: Sequence[Opening], on: date, press: "_Press"
 ) -> Iterator[Made | str]:
     """The schedule comes in, the stops are settled, the quote goes out."""
     owner, counter = Deed(OWNER, _at(on)), Deed(COUNTER, _at(on))
@@ -179,29 +188,27 @@ def _first_revision(
     chosen = [changed(opening, bronze) for opening in openings if opening.mark in OPTION]
     add_openings(desk, counter, JOB, chosen, option.code)
     draft_quote(desk, counter, JOB, cover_note="As discussed on site on Tuesday.")
-    yield from _issue(desk, owner, folder, 1)
+    yield from _issue(desk, owner, press, 1)
 
 
-def _second_revision(desk: Desk, on: date, folder: Path) -> Iterator[Made | str]:
+def _second_revision(desk: Desk, on: date, press: "_Press") -> Iterator[Made | str]:
     """Two doors change, a better price is asked for, and the second revision is accepted."""
     later = Deed(OWNER, _at(on + timedelta(days=9)))
     for mark, texts in CHANGES.items():
         _edit(desk, later, mark, texts)
     set_discount(desk, later, JOB, Fraction(3, 100), "for an order before the year ends")
-    yield from _issue(desk, later, folder, 2)
+    yield from _issue(desk, later, press, 2)
     accepted = Deed(OWNER, _at(on + timedelta(days=14)))
     done = compare_quotes(desk, accepted, "Q-1/1", "Q-1/2")
-    paper = comparison_paper(done.comparison, done.later)
-    render_comparison(paper, folder / "changes.pdf", bundled("templates"))
-    yield Made(folder / "changes.pdf", "what changed, for the customer")
+    yield press.compared(comparison_paper(done.comparison, done.later), "changes.pdf")
     close_quote(desk, accepted, "Q-1/2", State.ACCEPTED, remark="order 4417")
     yield "Q-00001/2  accepted, order 4417"
     shown = sheet_shown(desk, accepted, "Q-1/2")
     sheet = sheet_paper(shown.snapshot, shown.floor, accepted=shown.accepted)
-    yield _write(sheet, folder / "internal-sheet.pdf", "what it earns, for the owner")
+    yield press.written(sheet, "internal-sheet.pdf", "what it earns, for the owner")
 
 
-def _issue(desk: Desk, deed: Deed, folder: Path, number: int) -> Iterator[Made | str]:
+def _issue(desk: Desk, deed: Deed, press: "_Press", number: int) -> Iterator[Made | str]:
     outcome = issue_quote(desk, deed, JOB)
     if outcome.revision is None:
         stops = ", ".join(f"{stop.mark} {stop.finding.code}" for stop in outcome.review.stops)
@@ -213,14 +220,30 @@ def _issue(desk: Desk, deed: Deed, folder: Path, number: int) -> Iterator[Made |
         f"taxes, valid until {outcome.revision.valid_until}"
     )
     paper = quote_paper(shown.snapshot.offer)
-    yield _write(paper, folder / f"quote-{number}.pdf", f"revision {number} for the customer")
+    yield press.written(paper, f"quote-{number}.pdf", f"revision {number} for the customer")
 
 
-def _write(paper: AnyPaper, path: Path, what: str) -> Made:
-    from wholekit.documents.render import render_paper
+@dataclass(frozen=True, slots=True)
+class _Press:
+    """Where the job's papers are written, and in what look."""
 
-    render_paper(paper, path, bundled("templates"))
-    return Made(path, what)
+    folder: Path
+    style: HouseStyle
+
+    def written(self, paper: AnyPaper, name: str, what: str) -> Made:
+        from wholekit.documents.render import render_paper
+
+        path = self.folder / name
+        render_paper(
+            dressed(paper, self.style), path, bundled("templates"), house=self.style.templates
+        )
+        return Made(path, what)
+
+    def compared(self, paper: ComparisonPaper, name: str) -> Made:
+        path = self.folder / name
+        look = self.style
+        render_comparison(dressed(paper, look), path, bundled("templates"), look.templates)
+        return Made(path, "what changed, for the customer")
 
 
 def _edit(desk: Desk, deed: Deed, mark: str, texts: Sequence[str]) -> None:

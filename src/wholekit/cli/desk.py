@@ -12,6 +12,7 @@ from typer.core import TyperCommand
 
 from wholekit.bootstrap import open_desk
 from wholekit.domain.errors import CallError
+from wholekit.domain.house_style import HouseStyle
 from wholekit.domain.quantities import Cost, Money, parse_cost, parse_money
 from wholekit.domain.quotes import JobContents
 from wholekit.services.desk import Deed, Desk
@@ -45,9 +46,9 @@ PageNumber = Annotated[
 PageSize = Annotated[int, typer.Option("--page-size", min=1, max=1000, help="Rows of a page.")]
 
 
-def desk(house: Path | None = None) -> Desk:
-    """The desk over the store of this machine's settings."""
-    return open_desk(house)
+def desk(house: Path | None = None, style: HouseStyle | None = None) -> Desk:
+    """The desk over the store of this machine's settings. style: the house's, where it is read."""
+    return open_desk(house, style)
 
 
 def deed(by: str) -> Deed:

@@ -5,7 +5,7 @@ from fractions import Fraction
 
 import typer
 
-from wholekit.cli import house_holidays, options
+from wholekit.cli import house_holidays, house_preview, options
 from wholekit.cli.console import print_json, say, table
 from wholekit.cli.desk import By, IfVersion, deed, desk
 from wholekit.cli.job_history import print_events
@@ -30,6 +30,7 @@ def register(app: typer.Typer) -> None:
     group.command("settings")(settings)
     group.command("history")(history)
     house_holidays.register(group)
+    house_preview.register(group)
     app.add_typer(group, name="house")
 
 
@@ -65,7 +66,9 @@ def history(by: By = "", json: options.Json = False) -> None:
 
 
 def settings(
-    house_name: str | None = typer.Option(None, "--name", help="The house's name on papers."),
+    house_name: str | None = typer.Option(
+        None, "--name", help="The house's name on papers, where no house folder says it."
+    ),
     floor: str | None = typer.Option(
         None, "--floor", help="Margin under which things are flagged."
     ),
@@ -112,7 +115,10 @@ def settings(
     if json:
         print_json(answer)
         return
-    say(f"{answer.house_name}; floor {answer.floor}; quotes hold {answer.valid_days} days")
+    say(
+        f"{answer.house_name or 'no name'}; floor {answer.floor}; "
+        f"quotes hold {answer.valid_days} days"
+    )
     say(f"quotes {'say' if answer.dates_on_quote else 'do not say'} when the kits can be ready")
     if answer.one_supplier:
         say(f"new jobs are priced on {answer.one_supplier} alone")

@@ -123,6 +123,15 @@ MapFile = Annotated[
     Path | None,
     typer.Option("--map", help="A TOML file with such choices.", metavar="FILE"),
 ]
+HouseStyleFolder = Annotated[
+    Path | None,
+    typer.Option(
+        "--house-style",
+        help="The house folder with letterhead, logo and look; the folder house beside the store "
+        "unless given.",
+        metavar="DIR",
+    ),
+]
 Labels = Annotated[
     str,
     typer.Option(

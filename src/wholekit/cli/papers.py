@@ -6,6 +6,7 @@ from pathlib import Path
 
 import typer
 
+from wholekit import bootstrap
 from wholekit.bootstrap import house_lets, open_house
 from wholekit.cli import options
 from wholekit.cli.console import say, tell, tell_look_alikes
@@ -17,7 +18,7 @@ from wholekit.domain.errors import CallError
 from wholekit.domain.kits import Policy
 from wholekit.domain.pricing import parse_multiplier
 from wholekit.domain.quantities import QuantityError, parse_share
-from wholekit.domain.quotes import HousePolicy
+from wholekit.domain.quotes.proposal import as_proposal
 from wholekit.domain.quotes.roles import Action
 from wholekit.intake.openings import read_openings
 from wholekit.services.choices import throughout, wishes_throughout
@@ -40,7 +41,11 @@ def papers(
     out: Path = typer.Option(..., "--out", help="Folder for the papers; made if need be."),
     customer: str = typer.Option("", "--customer", help="Customer, as the papers name them."),
     job: str = typer.Option("", "--job", help="The job's name."),
-    number: str = typer.Option("", "--number", help="The quote's number."),
+    number: str = typer.Option(
+        "",
+        "--number",
+        help="The quote's number; without it a proposal's, made of date and contents.",
+    ),
     house_name: str = typer.Option("", "--from", help="The supplier who quotes."),
     multiplier: options.Multiplier = "1",
     floor: str = typer.Option("25%", "--floor", help="Margin under which a line is flagged."),
@@ -66,6 +71,7 @@ def papers(
     table: options.TableRows = None,
     leave_out: options.LeftOutRows = None,
     house: options.HouseFile = None,
+    house_style: options.HouseStyleFolder = None,
 ) -> None:
     """Quote, pick list, kit labels, setting cards of a schedule, and for the owner the internal
     sheet, as PDFs.
@@ -76,6 +82,7 @@ def papers(
     stock = stock_named(labels)
     issued = parse_date(on)
     share = parse_floor(floor)
+    style = bootstrap.house_style(house_style, tell)
     place = open_house(catalog or [], house, Policy(tuple(prefer or ()), stock_first))
     way = sheet_way(
         place.rules, strict, sheet, column, value, map_file, tables=table, left_out=leave_out
@@ -93,17 +100,19 @@ def papers(
     rows, shelf = throughout(openings, wishes, place.shelf)
     workup = work_up_schedule(rows, shelf, place.rules, issued, asker)
     headed = Headed(
-        quote=number or f"Q-{issued:%Y%m%d}",
+        quote=number,
         revision=0,
         issued=issued,
         valid_until=days_after(issued, valid_days),
         by=deed(by).signs,
-        house_name=house_name or HousePolicy().house_name,
+        house_name=house_name,
         floor=share,
         ready_shown=dates_on_quote,
-    )
-    snapshot = place.snapshot(workup, headed)
-    made = Ordered(snapshot, place.rules, share, stock=stock)
+    ).said_by(style.card)
+    snapshot = place.snapshot(workup, headed, style.card)
+    if not number:
+        snapshot = as_proposal(snapshot)
+    made = Ordered(snapshot, place.rules, share, stock=stock, style=style)
     # A schedule needs no store; where the house has one, its people's rights hold here too.
     kinds = (*FOR_ALL, MARGIN_SHEET) if house_lets(deed(by), Action.SEE_COST) else FOR_ALL
     for path, what in write_papers(made, kinds, out, tell):

@@ -5,11 +5,14 @@ from pathlib import Path
 
 import typer
 
+from wholekit import bootstrap
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, table, tell, wrapped
 from wholekit.cli.desk import By, deed, desk
 from wholekit.cli.quote_export import write_whole
 from wholekit.documents.comparison import ComparisonPaper, comparison_paper, render_comparison
+from wholekit.documents.dress import dressed
+from wholekit.domain.house_style import HouseStyle
 from wholekit.services.quote_comparison import compare_draft, compare_quotes
 from wholekit.settings import bundled
 from wholekit.views.comparisons import with_amounts
@@ -42,18 +45,20 @@ def compare(
     ),
     by: By = "",
     house: options.HouseFile = None,
+    house_style: options.HouseStyleFolder = None,
     json: options.Json = False,
 ) -> None:
     """What changed between two revisions: openings, lines and money; in words, data or a PDF."""
-    place = desk(house)
+    style = bootstrap.house_style(house_style, tell) if out is not None else None
+    place = desk(house, style)
     if second is None:
         done = compare_draft(place, deed(by), first)
     else:
         done = compare_quotes(place, deed(by), first, second)
     found = done.comparison
     said = say_comparison(found)
-    if out is not None:
-        _write(comparison_paper(found, done.later), out)
+    if out is not None and style is not None:
+        _write(dressed(comparison_paper(found, done.later), style), out, style)
         draft = ", DRAFT" if found.draft else ""
         tell(f"{out}  changes, for the customer{draft}")
     if json:
@@ -63,9 +68,9 @@ def compare(
         say(line)
 
 
-def _write(paper: ComparisonPaper, out: Path) -> None:
+def _write(paper: ComparisonPaper, out: Path, style: HouseStyle) -> None:
     if out.suffix.lower() != ".xlsx":
-        render_comparison(paper, out, bundled("templates"))
+        render_comparison(paper, out, bundled("templates"), style.templates)
         return
     # Late: a comparison is rarely wanted as a workbook.
     from wholekit.documents.exchange.comparison_workbook import comparison_workbook

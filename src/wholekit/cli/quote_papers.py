@@ -7,6 +7,7 @@ from typing import Annotated
 
 import typer
 
+from wholekit import bootstrap
 from wholekit.cli import options
 from wholekit.cli.console import json_text, print_json, say, tell, wrapped
 from wholekit.cli.desk import By, deed, desk
@@ -15,6 +16,7 @@ from wholekit.documents.internal_sheet import AnyPaper
 from wholekit.documents.label_stock import SHEET_10, LabelStock, stock_named
 from wholekit.documents.paper_set import FOR_ALL, MARGIN_SHEET, Ordered, PaperFile, write_papers
 from wholekit.domain.errors import CallError
+from wholekit.domain.house_style import PLAIN, HouseStyle
 from wholekit.domain.rules import RuleBook
 from wholekit.services.quote_papers import Shown, order_shown, revision_shown, sheet_shown
 from wholekit.settings import bundled
@@ -92,6 +94,7 @@ def papers(
     labels: options.Labels = SHEET_10.name,
     by: By = "",
     house: options.HouseFile = None,
+    house_style: options.HouseStyleFolder = None,
     json: options.Json = False,
 ) -> None:
     """Quote, pick list, kit labels and setting cards as PDFs, from what was frozen.
@@ -102,7 +105,8 @@ def papers(
     if archived and only not in (None, PaperName.QUOTE):
         raise CallError("archive-of-the-quote-alone", paper=str(only))
     stock = stock_named(labels)
-    place = desk(house)
+    style = bootstrap.house_style(house_style, tell)
+    place = desk(house, style)
     # Without a price on them, the warehouse's papers are anybody's of the house.
     shown_to = order_shown if only in UNPRICED else revision_shown
     shown = shown_to(place, deed(by), reference, revision)
@@ -115,6 +119,7 @@ def papers(
         json,
         kept=_data_of(shown) if archived else None,
         stock=stock,
+        style=style,
     )
 
 
@@ -124,10 +129,20 @@ def paper(
     revision: RevisionNumber = None,
     by: By = "",
     house: options.HouseFile = None,
+    house_style: options.HouseStyleFolder = None,
     json: options.Json = False,
 ) -> None:
     """Another name for `quote papers --only quote`."""
-    papers(reference, out, PaperName.QUOTE, revision, by=by, house=house, json=json)
+    papers(
+        reference,
+        out,
+        PaperName.QUOTE,
+        revision,
+        by=by,
+        house=house,
+        house_style=house_style,
+        json=json,
+    )
 
 
 def sheet(
@@ -136,12 +151,14 @@ def sheet(
     revision: RevisionNumber = None,
     by: By = "",
     house: options.HouseFile = None,
+    house_style: options.HouseStyleFolder = None,
     json: options.Json = False,
 ) -> None:
     """The owner's internal sheet as a PDF: costs, margins, and every hand in it, by name."""
-    place = desk(house)
+    style = bootstrap.house_style(house_style, tell)
+    place = desk(house, style)
     shown = sheet_shown(place, deed(by), reference, revision)
-    _make(shown, place.rules, [MARGIN_SHEET], out, json, one_file=True)
+    _make(shown, place.rules, [MARGIN_SHEET], out, json, one_file=True, style=style)
 
 
 def _make(
@@ -154,13 +171,14 @@ def _make(
     one_file: bool = False,
     kept: Archive | None = None,
     stock: LabelStock = SHEET_10,
+    style: HouseStyle = PLAIN,
 ) -> None:
     of = Ordered(
-        shown.snapshot, rules, shown.floor, shown.draft, shown.accepted, shown.changed, stock
+        shown.snapshot, rules, shown.floor, shown.draft, shown.accepted, shown.changed, stock, style
     )
     # A name that ends in .pdf, or a file that is there, is meant for the one paper itself.
     if one_file or (len(kinds) == 1 and (out.suffix.lower() == ".pdf" or out.is_file())):
-        _write(of.paper(kinds[0]), out, kept)
+        _write(of.paper(kinds[0]), out, kept, style.templates)
         made = [(out, kinds[0].what)]
     else:
         made = write_papers(of, kinds, out, tell, kept)
@@ -192,8 +210,8 @@ def _data_of(shown: Shown) -> Archive:
     )
 
 
-def _write(made: AnyPaper, out: Path, kept: Archive | None = None) -> None:
+def _write(made: AnyPaper, out: Path, kept: Archive | None, house: str) -> None:
     from wholekit.documents.render import render_paper
 
     tell(f"making {out.name} …")
-    render_paper(made, out, bundled("templates"), kept=kept)
+    render_paper(made, out, bundled("templates"), kept=kept, house=house)

@@ -39,7 +39,8 @@ def archive(pdf: Path, kept: Archive) -> None:
         # No editor's name: it would be the only thing on the paper that is not the house's.
         with book.open_metadata(set_pikepdf_as_editor=False, update_docinfo=False) as about:
             about["dc:title"] = str(book.docinfo[Name.Title])
-            about["dc:creator"] = [str(book.docinfo[Name.Author])]
+            if Name.Author in book.docinfo:
+                about["dc:creator"] = [str(book.docinfo[Name.Author])]
             about["dc:language"] = {str(book.Root.Lang)}
             about["xmp:CreateDate"] = f"{day[2:6]}-{day[6:8]}-{day[8:10]}T00:00:00Z"
             about["pdfaid:part"] = "3"

@@ -6,13 +6,13 @@ from functools import partial
 from pathlib import Path
 
 from wholekit.documents.fill import head_of
-from wholekit.documents.flow import PAGE_OF, Block, Flow, _Renderer
+from wholekit.documents.flow import PAGE_OF, Block, Flow, Renderer, foot_of, logo_data
 from wholekit.documents.papers import PaperHead
 from wholekit.documents.render import render_flow
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.compare import Comparison
 from wholekit.wording.comparisons import ComparisonText, say_comparison
-from wholekit.wording.speech import language_of, speaking, tr
+from wholekit.wording.speech import ENGLISH, speaking, tr
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +27,7 @@ class ComparisonPaper:
 
 def comparison_paper(found: Comparison, later: Offer) -> ComparisonPaper:
     """The comparison in the customer's language. later: the later of what was compared."""
-    head = head_of(later, language=language_of(later.customer.locale))
+    head = head_of(later, language=later.sent.language if later.sent else ENGLISH)
     if found.draft:
         # A draft's number may never be issued: the paper goes by the one that was.
         head = replace(head, number=found.first)
@@ -39,25 +39,25 @@ def comparison_paper(found: Comparison, later: Offer) -> ComparisonPaper:
         return ComparisonPaper(head, say_comparison(found), charged)
 
 
-def render_comparison(paper: ComparisonPaper, out: Path, templates: Path) -> None:
+def render_comparison(paper: ComparisonPaper, out: Path, templates: Path, house: str = "") -> None:
     """Write the paper as a PDF file; an error leaves what was there before.
 
-    templates: the folder that holds the papers' templates. Raises CallError `paper-not-written`,
+    templates, house: as in `render_paper`. Raises CallError `paper-not-written`,
     `paper-in-place-of-other`.
     """
-    render_flow(partial(comparison_flow, paper, templates), len(paper.said.openings), out)
+    render_flow(partial(comparison_flow, paper, templates, house), len(paper.said.openings), out)
 
 
-def comparison_flow(paper: ComparisonPaper, templates: Path) -> Flow:
+def comparison_flow(paper: ComparisonPaper, templates: Path, house: str = "") -> Flow:
     """The paper's HTML: a block for the front, each opening and the end."""
     with speaking(paper.head.words_of):
-        return _flow_of(paper, templates)
+        return _flow_of(paper, templates, house)
 
 
-def _flow_of(paper: ComparisonPaper, templates: Path) -> Flow:
+def _flow_of(paper: ComparisonPaper, templates: Path, house: str) -> Flow:
     head, said = paper.head, paper.said
     name = tr("Changes to quote")
-    render = _Renderer(templates, head.locale)
+    render = Renderer(templates, head.locale, house)
 
     def blocks() -> Iterator[Block]:
         charged = paper.charged
@@ -75,9 +75,10 @@ def _flow_of(paper: ComparisonPaper, templates: Path) -> Flow:
         day=head.issued.isoformat(),
         running=f"{name} {head.number} · {head.customer}",
         job=head.job,
-        house=head.letterhead.name,
+        house=foot_of(head),
         css=render.css(head, *sheets),
         blocks=tuple(blocks()),
         page_of=tr(PAGE_OF),
         language=head.language,
+        logo=logo_data(head),
     )

@@ -10,8 +10,17 @@ from wholekit.wording.speech import ENGLISH, tr
 def head_of(offer: Offer, *, language: str = ENGLISH, notice: str = "") -> PaperHead:
     """The head of an offer's papers. notice: what is to be said loudly on every page."""
     locale = offer.customer.locale
+    sent = offer.sent
+    words = sent if sent is not None and sent.language == language else offer.words
     return PaperHead(
-        letterhead=Letterhead(offer.house_name, offer.house_lines, offer.house_phone),
+        letterhead=Letterhead(
+            offer.house_name,
+            offer.house_lines,
+            offer.house_phone,
+            offer.house_email,
+            words.registration,
+            words.footer,
+        ),
         number=offer.label,
         issued=offer.issued,
         customer=offer.customer.name,

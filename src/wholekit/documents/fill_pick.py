@@ -12,20 +12,21 @@ from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.draws import Draw, draws_of
 from wholekit.domain.quotes.offer import KitWords, OfferKit, OfferOpening
 from wholekit.domain.tax import LineKind
+from wholekit.domain.walk import AS_NAMED, Walk
 from wholekit.wording.offers import released_texts
 
 
-def pick_list_paper(offer: Offer, notice: str = "") -> PickListPaper:
+def pick_list_paper(offer: Offer, notice: str = "", walk: Walk = AS_NAMED) -> PickListPaper:
     """The pick room's list: the walk from bin to bin, then bag by bag, then the bags that are held.
 
     Held are bags with an open stop or a missing piece; they take no stock from those that may go.
     Short packs fall on the last bags. offer: what is had (see `Offer.chosen`). Extra lines of
     hardware are goods, and come after the walk; freight, labour and lines of text only are left
-    out.
+    out. walk: the house's.
     """
     sound = [opening for opening in offer.openings if offer.is_firm(opening)]
     held = [opening for opening in offer.openings if not offer.is_firm(opening)]
-    draws = draws_of(offer, sound)
+    draws = draws_of(offer, sound, walk)
     # By supplier too: two of them may sell under the same SKU.
     left = {(draw.item.supplier, draw.item.sku): draw.item.on_hand for draw in draws}
     openings = tuple(_opening(offer, opening, left) for opening in sound)

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache, partial
 from pathlib import Path
+from traceback import walk_tb
 from typing import TYPE_CHECKING, NamedTuple
 
 from wholekit.documents.bag_code import code_drawing
@@ -26,6 +27,7 @@ from wholekit.documents.papers import (
     SettingCardPaper,
 )
 from wholekit.documents.setting_card import HoldPage
+from wholekit.domain.errors import CallError
 from wholekit.wording.amounts import (
     say_count,
     say_date,
@@ -43,6 +45,10 @@ if TYPE_CHECKING:
 # Up to so many characters, a mark on a label is written in the first, second … of its sizes.
 MARK_LENGTHS = (5, 9, 16, 28, 60)
 DRAWING_URL = "data:image/svg+xml;base64,"
+# Pages name the logo and do not carry it: it would count as their text, once for each card.
+LOGO_URL = "house:logo"
+LOGO_BOX, SMALL_LOGO_BOX = (60.0, 18.0), (24.0, 5.0)  # width and height at most [mm]
+LOGO_GAP = 4.0  # [mm]
 # What XML forbids, since the pages are read as XML; other controls; marks that turn the order of
 # text, by which a name could make a price read otherwise.
 _UNPRINTABLE = re.compile(
@@ -66,7 +72,7 @@ class Block(NamedTuple):
 class Flow:
     """A paper's blocks, its style sheet, and what every page repeats. day: ISO date.
 
-    page_of: the page's number in words; language: CLDR's code of it.
+    page_of: the page's number in words; language: CLDR's code of it. logo: a `data:` URL.
     """
 
     title: str
@@ -79,11 +85,13 @@ class Flow:
     blocks: tuple[Block, ...]
     page_of: str = PAGE_OF
     language: str = ENGLISH
+    logo: str = ""
 
 
-def make_flow(paper: AnyPaper, templates: Path) -> Flow:
-    """The paper's HTML, made with the templates in that folder."""
-    render = _Renderer(templates, paper.head.locale)
+def make_flow(paper: AnyPaper, templates: Path, house: str = "") -> Flow:
+    """The paper's HTML, made with the templates in that folder, or those of the same name in the
+    house's own. Raises CallError `house-template-fails`."""
+    render = Renderer(templates, paper.head.locale, house)
     match paper:
         case QuotePaper():
             # The other papers below are the house's own, and in English.
@@ -99,31 +107,71 @@ def make_flow(paper: AnyPaper, templates: Path) -> Flow:
             return _internal_sheet(paper, render)
 
 
-class _Renderer:
-    """The templates, bound to one locale."""
+class Renderer:
+    """The templates, bound to one locale. house: the folder of the house's own, empty for none."""
 
-    def __init__(self, templates: Path, locale: str) -> None:
-        self._environment = _environment(templates, locale)
-        self._templates = templates
+    def __init__(self, templates: Path, locale: str, house: str = "") -> None:
+        self._environment = _environment(templates, locale, house)
+        self._folders = [Path(house), templates] if house else [templates]
 
     def __call__(self, template: str, **values: object) -> str:
-        return self._environment.get_template(f"papers/{template}.html").render(**values)
+        """A template filled. Raises CallError `house-template-fails`."""
+        try:
+            return self._environment.get_template(f"papers/{template}.html").render(**values)
+        except Exception as error:
+            # Whatever a house's own template does: it is told where, as a fault of the call.
+            told = self._fault_of_house(error)
+            if told is None:
+                raise
+            raise told from error
 
     def css(self, head: PaperHead, *names: str) -> str:
-        """The style sheets named, and the sheet of paper."""
-        texts = [
-            (self._templates / "papers" / f"{name}.css").read_text(encoding="utf-8")
-            for name in ("paper", *names)
-        ]
-        return "".join((*texts, f"@page {{ size: {head.page_size} }}"))
+        """The style sheets named, the house's colour, and the sheet of paper."""
+        texts = [self._sheet(name).read_text(encoding="utf-8") for name in ("paper", *names)]
+        return "".join((*texts, _look_css(head), f"@page {{ size: {head.page_size} }}"))
+
+    def _sheet(self, name: str) -> Path:
+        paths = (folder / "papers" / f"{name}.css" for folder in self._folders)
+        return next((path for path in paths if path.is_file()), self._folders[-1] / name)
+
+    def _fault_of_house(self, error: Exception) -> CallError | None:
+        """The error with the place in the house's own template it came from; None for ours."""
+        found = None
+        for frame, line in walk_tb(error.__traceback__):
+            path = Path(frame.f_code.co_filename)
+            if len(self._folders) > 1 and self._folders[0] in path.parents:
+                found = CallError(
+                    "house-template-fails", path=str(path), line=line, because=str(error)
+                )
+        return found
+
+
+def _look_css(head: PaperHead) -> str:
+    """The house's colour and the size of its logo, in a letterhead and in the small one."""
+    look = head.letterhead
+    css = ""
+    if look.accent:
+        css = (
+            f".letterhead {{ border-color: {look.accent} }}\n"
+            f".letterhead .name, h2 {{ color: {look.accent} }}\n"
+        )
+    if look.logo:
+        for name, box in (("logo", LOGO_BOX), ("small-logo", SMALL_LOGO_BOX)):
+            wide, high = look.logo.fitted(*box)
+            css += f".{name} {{ width: {wide:.2f}mm; height: {high:.2f}mm }}\n"
+        css += f".of-logo {{ width: {look.logo.fitted(*LOGO_BOX)[0] + LOGO_GAP:.2f}mm }}\n"
+    return css
 
 
 @lru_cache(maxsize=8)
-def _environment(templates: Path, locale: str) -> "Environment":
+def _environment(templates: Path, locale: str, house: str) -> "Environment":
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
+    from jinja2.sandbox import SandboxedEnvironment
 
-    environment = Environment(
-        loader=FileSystemLoader(templates),
+    # A house folder may have come from elsewhere: its templates reach nothing but the paper.
+    kind = SandboxedEnvironment if house else Environment
+    environment = kind(
+        loader=FileSystemLoader([house, templates] if house else templates),
         autoescape=True,
         # A name mistyped in a template is an error and not a blank on a paper.
         undefined=StrictUndefined,
@@ -140,6 +188,7 @@ def _environment(templates: Path, locale: str) -> "Environment":
         "multiplier": partial(say_multiplier, locale=locale),
     }
     environment.filters.update(filters)
+    environment.globals["logo_url"] = LOGO_URL
     environment.globals["severity_word"] = lambda severity: tr(SEVERITY_WORDS[severity])
     environment.globals["_"] = _said
     environment.globals["ngettext"] = _counted
@@ -172,14 +221,14 @@ def _printable(value: object) -> object:
 def _flow(kind: str, paper: AnyPaper, css: str, blocks: Iterable[Block]) -> Flow:
     head = paper.head
     # These go into attributes and the PDF's properties, past the templates and what they clean.
-    number, customer, job, name, phone = (
+    number, customer, job, name, foot = (
         _UNPRINTABLE.sub("", text)
         for text in (
             head.number,
             head.customer,
             head.job,
             head.letterhead.name,
-            head.letterhead.phone,
+            foot_of(head),
         )
     )
     return Flow(
@@ -188,19 +237,34 @@ def _flow(kind: str, paper: AnyPaper, css: str, blocks: Iterable[Block]) -> Flow
         day=head.issued.isoformat(),
         running=f"{kind} {number} · {customer}",
         job=job,
-        house=" · ".join(text for text in (name, phone) if text),
+        house=foot,
         css=css,
         blocks=tuple(blocks),
         page_of=tr(PAGE_OF),
         language=head.language,
+        logo=logo_data(head),
     )
+
+
+def foot_of(head: PaperHead) -> str:
+    """What stands at the foot of each page: the house's own line, or who it is."""
+    house = head.letterhead
+    return house.footer or " · ".join(filter(None, (house.name, house.phone, house.email)))
+
+
+def logo_data(head: PaperHead) -> str:
+    """The house's logo as a flow carries it; empty where there is none."""
+    logo = head.letterhead.logo
+    if logo is None:
+        return ""
+    return f"data:{logo.media_type};base64,{base64.b64encode(logo.content).decode()}"
 
 
 def _is_held(opening: QuoteOpening) -> bool:
     return any(finding.severity == "stop" for finding in opening.findings)
 
 
-def _quote(paper: QuotePaper, render: _Renderer) -> Flow:
+def _quote(paper: QuotePaper, render: Renderer) -> Flow:
     # A stop that was released is not on the paper; a piece that is lacking is told all the same.
     held = [opening.mark for opening in paper.openings if _is_held(opening)]
     inclusive = paper.totals.inclusive
@@ -243,7 +307,7 @@ def _quote(paper: QuotePaper, render: _Renderer) -> Flow:
     return _flow(str(shared["title"]), paper, css, blocks)
 
 
-def _internal_sheet(paper: InternalSheet, render: _Renderer) -> Flow:
+def _internal_sheet(paper: InternalSheet, render: Renderer) -> Flow:
     shared = {"paper": paper, "head": paper.head}
 
     def blocks() -> Iterator[Block]:
@@ -255,7 +319,7 @@ def _internal_sheet(paper: InternalSheet, render: _Renderer) -> Flow:
     return _flow("Internal sheet", paper, render.css(paper.head, *sheets), blocks())
 
 
-def _pick_list(paper: PickListPaper, render: _Renderer) -> Flow:
+def _pick_list(paper: PickListPaper, render: Renderer) -> Flow:
     shared = {"paper": paper, "head": paper.head}
 
     def blocks() -> Iterator[Block]:
@@ -270,7 +334,7 @@ def _pick_list(paper: PickListPaper, render: _Renderer) -> Flow:
     return _flow("Pick list", paper, render.css(paper.head, "pick"), blocks())
 
 
-def _labels(paper: KitLabelsPaper, render: _Renderer) -> Flow:
+def _labels(paper: KitLabelsPaper, render: Renderer) -> Flow:
     stock = paper.stock
     shared = {
         "head": paper.head,
@@ -303,7 +367,7 @@ def _mark_class(mark: str) -> str:
     return f"m{1 + bisect_left(MARK_LENGTHS, len(mark))}"
 
 
-def _setting_cards(paper: SettingCardPaper, render: _Renderer) -> Flow:
+def _setting_cards(paper: SettingCardPaper, render: Renderer) -> Flow:
     def blocks() -> Iterator[Block]:
         # One card needs no index.
         several = len(paper.cards) > 1

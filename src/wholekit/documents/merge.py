@@ -68,7 +68,8 @@ def _describe(book: "Pdf", flow: Flow, marks: dict[int, int]) -> None:
             if block.title
         )
     book.docinfo[Name.Title] = String(flow.title)
-    book.docinfo[Name.Author] = String(flow.author)
+    if flow.author:
+        book.docinfo[Name.Author] = String(flow.author)
     book.docinfo[Name.CreationDate] = String(f"D:{flow.day.replace('-', '')}000000Z")
     book.Root.Lang = String(flow.language)
     # A reader's window then shows the paper's title and not its file's name.

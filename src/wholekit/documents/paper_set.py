@@ -6,6 +6,7 @@ from fractions import Fraction
 from pathlib import Path
 
 from wholekit.documents.archive import Archive
+from wholekit.documents.dress import dressed
 from wholekit.documents.fill_cards import cards_paper
 from wholekit.documents.fill_labels import labels_paper
 from wholekit.documents.fill_pick import pick_list_paper
@@ -14,6 +15,7 @@ from wholekit.documents.fill_sheet import sheet_paper
 from wholekit.documents.internal_sheet import AnyPaper
 from wholekit.documents.label_stock import SHEET_10, LabelStock
 from wholekit.documents.out_folder import all_or_nothing
+from wholekit.domain.house_style import PLAIN, HouseStyle
 from wholekit.domain.quotes import Snapshot
 from wholekit.domain.rules import RuleBook
 from wholekit.settings import bundled
@@ -40,7 +42,8 @@ FOR_ALL = (QUOTE, PICK_LIST, KIT_LABELS, SETTING_CARDS)
 @dataclass(frozen=True, slots=True)
 class Ordered:
     """What papers are made of. accepted: codes of the alternates taken with the base bid; None:
-    not accepted. changed: the job is no longer what was ordered. stock: of the labels."""
+    not accepted. changed: the job is no longer what was ordered. stock: of the labels. style: how
+    the house's papers look, and how its bins are walked."""
 
     snapshot: Snapshot
     rules: RuleBook
@@ -49,9 +52,13 @@ class Ordered:
     accepted: Sequence[str] | None = None
     changed: bool = False
     stock: LabelStock = SHEET_10
+    style: HouseStyle = PLAIN
 
     def paper(self, kind: PaperFile) -> AnyPaper:
         """One of the papers. The quote is as it was sent; the warehouse's are of what is had."""
+        return dressed(self._filled(kind), self.style)
+
+    def _filled(self, kind: PaperFile) -> AnyPaper:
         offer = self.snapshot.offer
         if kind is QUOTE:
             return quote_paper(offer, draft=self.draft)
@@ -60,7 +67,7 @@ class Ordered:
         notice = notice_of(ordered=self.accepted is not None, changed=self.changed)
         had = offer.chosen(self.accepted or ())
         makers: dict[PaperFile, Callable[[], AnyPaper]] = {
-            PICK_LIST: lambda: pick_list_paper(had, notice),
+            PICK_LIST: lambda: pick_list_paper(had, notice, self.style.walk),
             KIT_LABELS: lambda: labels_paper(
                 had, notice, issued=None if self.draft else offer, stock=self.stock
             ),
@@ -91,6 +98,7 @@ def write_papers(
                 stage / kind.file,
                 bundled("templates"),
                 kept=kept if kind is QUOTE else None,
+                house=of.style.templates,
             )
 
     all_or_nothing(out, tuple(kind.file for kind in kinds), make)

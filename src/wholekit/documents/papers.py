@@ -7,11 +7,11 @@ when it is rendered. A paper's text is shown as it is: none of it is ever read a
 
 from dataclasses import dataclass
 from datetime import date
-from enum import StrEnum
 from fractions import Fraction
 
 from wholekit.documents.label_stock import SHEET_10, LabelStock
 from wholekit.documents.setting_card import HoldPage, SettingCard
+from wholekit.domain.house_style import Logo, PageSize
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes.offer import OfferExtra, Totals
 from wholekit.wording.speech import ENGLISH
@@ -20,13 +20,6 @@ from wholekit.wording.speech import ENGLISH
 LETTER_TERRITORIES = frozenset(
     {"BZ", "CA", "CL", "CO", "CR", "GT", "MX", "NI", "PA", "PH", "PR", "SV", "US", "VE"}
 )
-
-
-class PageSize(StrEnum):
-    """The sheet a paper is laid out for."""
-
-    LETTER = "letter"
-    A4 = "A4"
 
 
 def page_size_of(locale: str) -> PageSize:
@@ -41,11 +34,17 @@ def page_size_of(locale: str) -> PageSize:
 
 @dataclass(frozen=True, slots=True)
 class Letterhead:
-    """Whose paper it is."""
+    """Whose paper it is. footer: the foot of each page, where it is not who it is; accent: the
+    house's colour, `#rrggbb`; empty: black."""
 
     name: str
     address: tuple[str, ...] = ()
     phone: str = ""
+    email: str = ""
+    registration: tuple[str, ...] = ()
+    footer: str = ""
+    logo: Logo | None = None
+    accent: str = ""
 
 
 @dataclass(frozen=True, slots=True)

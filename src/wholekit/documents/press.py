@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 from xml.etree import ElementTree
 
-from wholekit.documents.flow import DRAWING_URL, Flow
+from wholekit.documents.flow import DRAWING_URL, LOGO_URL, Flow
 from wholekit.documents.numbering import placeholder
 
 if TYPE_CHECKING:
@@ -63,7 +63,7 @@ class Press:
         self._read = make_reader()
         font = cut_font(flow, folder / "font.ttf")
         self._fonts = FontConfiguration()
-        self._fetcher = make_fetcher(font)
+        self._fetcher = make_fetcher(font, flow.logo)
         self._styles = [
             CSS(
                 string=font_css(font) + flow.css,
@@ -164,18 +164,20 @@ def font_css(file: Path) -> str:
     return f'@font-face {{ font-family: "Source Sans 3"; src: url("{file.as_uri()}") }}'
 
 
-def make_fetcher(font: Path) -> Callable[..., object]:
-    """A fetcher that reads the house font and drawings carried in the paper, and nothing else."""
+def make_fetcher(font: Path, logo: str) -> Callable[..., object]:
+    """A fetcher that reads the house font, its logo and drawings carried in the paper, no more."""
     from weasyprint.urls import URLFetcher
 
     font_url = font.as_uri()
 
     class HouseFetcher(URLFetcher):  # type: ignore[misc]  # WeasyPrint ships no types
-        """Refuses every address but those two; WeasyPrint then leaves the resource out."""
+        """Refuses every address but those; WeasyPrint then leaves the resource out."""
 
         def fetch(self, url: str, headers: dict[str, str] | None = None) -> object:
             # A text of a job that got past the escaping still could not make a paper show a file of
             # this machine, or call a host.
+            if url == LOGO_URL and logo:
+                return super().fetch(logo, headers)
             if url == font_url or url.startswith(DRAWING_URL):
                 return super().fetch(url, headers)
             raise ValueError("a paper reads no outside file")

@@ -45,17 +45,19 @@ def render_paper(
     progress: Callable[[int, int], None] | None = None,
     processes: int | None = None,
     kept: Archive | None = None,
+    house: str = "",
 ) -> None:
     """Write a paper as a PDF file; an error leaves what was there before.
 
     templates: the folder that holds the papers' templates. progress: called with openings done
     and openings in all, for large papers. processes: how many may lay out at once [count]; as
     many as this process has processors unless given. kept: with it the paper is in archive form
-    (PDF/A-3) and carries that file. Raises CallError `paper-not-written` with
-    the path and what the system says, `paper-in-place-of-other` where the file there is no PDF.
+    (PDF/A-3) and carries that file. house: the folder whose `papers` hold templates in place of
+    ours, empty for none. Raises CallError `paper-not-written` with the path and what the system
+    says, `paper-in-place-of-other` where the file there is no PDF, `house-template-fails`.
     """
     render_flow(
-        partial(make_flow, paper, templates),
+        partial(make_flow, paper, templates, house),
         _length(paper),
         out,
         progress=progress,

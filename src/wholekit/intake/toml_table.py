@@ -252,6 +252,17 @@ class Table:
             return []
         return value
 
+    def table(self, key: str) -> "Table | None":
+        """The table of a key (`[key]`), read on with its path; None where it is missing."""
+        value = self._value(key, required=False)
+        if value is None:
+            return None
+        if not isinstance(value, dict):
+            self._wrong_kind(key, value, "table")
+            return None
+        path = ".".join(part for part in (self._path, key) if part)
+        return Table(value, self._where, path, self._problems)
+
     def finish(self) -> None:
         """Reports every key that nothing has read."""
         for key in self._data:

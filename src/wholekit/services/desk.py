@@ -1,12 +1,13 @@
 """What every business action is given: the store, the ids, and who acts when."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, fields, is_dataclass
 from datetime import date, datetime
 from typing import Any
 from unicodedata import category
 
 from wholekit.domain.errors import CallError, ConflictError
+from wholekit.domain.house_style import HouseCard
 from wholekit.domain.kits import Policy, Shelf
 from wholekit.domain.plain import to_plain
 from wholekit.domain.quotes import AuditEntry, Job
@@ -50,13 +51,17 @@ class Deed:
 
 @dataclass(frozen=True, slots=True)
 class Desk:
-    """Where the work is done: store, source of ids, rule book and words; shelves made before."""
+    """Where the work is done: store, source of ids, rule book and words; shelves made before.
+
+    house: what it says of itself, where a folder of it does; asked when something is quoted.
+    """
 
     store: Store
     ids: IdSource
     rules: RuleBook
     words: Words
     shelves: ShelfKeeper = field(default_factory=ShelfKeeper, compare=False, repr=False)
+    house: Callable[[], HouseCard] = field(default=HouseCard, compare=False, repr=False)
 
 
 def job_of(uow: UnitOfWork, reference: str) -> Job:

@@ -7,6 +7,7 @@ from fractions import Fraction
 from itertools import chain, repeat
 
 from wholekit.domain.findings import Finding
+from wholekit.domain.house_style import HouseCard
 from wholekit.domain.openings import stated_text
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Approval, HousePolicy, Revision, quote_label
@@ -61,7 +62,18 @@ class Headed:
     approvals: tuple[Approval, ...] = ()
     house_lines: tuple[str, ...] = ()
     house_phone: str = ""
+    house_email: str = ""
     ready_shown: bool = False
+
+    def said_by(self, card: HouseCard) -> "Headed":
+        """The same with what the house says of itself; a name given stands."""
+        return replace(
+            self,
+            house_name=self.house_name or card.name,
+            house_lines=card.address,
+            house_phone=card.phone,
+            house_email=card.email,
+        )
 
 
 def freeze(
@@ -78,6 +90,7 @@ def freeze(
 ) -> Snapshot:
     """The snapshot of a worked job for a revision that has its numbers. left_out: what is told to
     be no part of it; asks: whether it puts its questions, which takes longer than all the rest."""
+    card = desk.house()
     headed = Headed(
         # The first draft of a job has none until it is issued.
         quote_label(revision.quote_number) if revision.quote_number else "",
@@ -85,12 +98,12 @@ def freeze(
         issued,
         valid_until,
         by,
-        policy.house_name,
+        card.name or policy.house_name,
         policy.floor,
         revision.cover_note,
         revision.approvals,
         ready_shown=policy.dates_on_quote,
-    )
+    ).said_by(card)
     return make_snapshot(workup, desk.words, desk.rules, headed, left_out, asks=asks)
 
 
@@ -175,6 +188,7 @@ def make_snapshot(
         cover_note=headed.cover_note,
         house_lines=headed.house_lines,
         house_phone=headed.house_phone,
+        house_email=headed.house_email,
         ready_asked=workup.place.day,
         ready_shown=headed.ready_shown,
     )

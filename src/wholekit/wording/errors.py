@@ -59,6 +59,8 @@ ERRORS: dict[str, str] = {
     "books-of-orders-alone": "{quote} was not accepted, so there is nothing for the books. Run "
     "wholekit quote accept first.",
     "paper-in-place-of-other": "{path} is there and is no PDF; name another file, or move it away.",
+    "house-template-fails": "{path}, line {line}: the house's own template fails: {because}. "
+    "Nothing was written.",
     "label-stock-unknown": "There is no label stock {given}; there are {known}.",
     "paper-not-written": "The paper {path} could not be written: {because}. What was there before "
     "is unchanged.",

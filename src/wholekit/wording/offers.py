@@ -1,9 +1,10 @@
 """An offer's sentences, as it is sent with them."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import AbstractContextManager
 
 from wholekit.domain.findings import Finding
+from wholekit.domain.house_style import HouseCard
 from wholekit.domain.kits import Kit
 from wholekit.domain.kits.proof import Proof
 from wholekit.domain.openings import Assumption
@@ -35,7 +36,7 @@ from wholekit.wording.questions import (
 from wholekit.wording.rates import percent
 from wholekit.wording.reasons import say_reason
 from wholekit.wording.sources import rule_source
-from wholekit.wording.speech import figure, language_of, language_spoken, speaking, tr, trn
+from wholekit.wording.speech import ENGLISH, figure, language_of, language_spoken, speaking, tr, trn
 from wholekit.wording.words import ROLES, field_name, listed, value_text
 
 PRICES_HOLD_CHARGED = (
@@ -45,7 +46,10 @@ PRICES_HOLD_CHARGED = (
 
 
 class HouseWords:
-    """The house's wording; satisfies `services.ports.Words`."""
+    """The house's wording; satisfies `services.ports.Words`. house: what it says of itself."""
+
+    def __init__(self, house: Callable[[], HouseCard] = HouseCard) -> None:
+        self._house = house
 
     def offer(
         self,
@@ -61,13 +65,18 @@ class HouseWords:
         asking: what is asked of the customer.
         """
         charged = offer.totals.charged
+        language = language_spoken()
+        own = self._house().says_in(language)
         return OfferWords(
-            language=language_spoken(),
+            language=language,
             kits=tuple(kit_words(kit, rules) for kit in kits),
             # A quote that charges freight or tax must not say that they are not included.
-            terms=tuple(
-                tr(PRICES_HOLD_CHARGED if term == PRICES_HOLD and charged else term)
-                for term in TERMS
+            terms=(
+                *(
+                    tr(PRICES_HOLD_CHARGED if term == PRICES_HOLD and charged else term)
+                    for term in TERMS
+                ),
+                *own.terms,
             ),
             cautions=cautions_for(kits),
             payment=offer.customer.terms or payment_text(offer.customer.days),
@@ -75,6 +84,8 @@ class HouseWords:
             questions=asked_texts(asking),
             notes=tuple((place, findings_text(found, rules)) for place, found in notes.items()),
             answers=tuple(brief_answers(asked, asking.every) for asked in for_customers(asking)),
+            registration=own.registration,
+            footer=own.footer,
         )
 
     def assumed(self, asking: Asking) -> tuple[str, ...]:
@@ -83,7 +94,9 @@ class HouseWords:
 
     def language(self, locale: str) -> str:
         """The language that papers of a locale come in."""
-        return language_of(locale)
+        language = language_of(locale)
+        sends = language == ENGLISH or self._house().sends_in(language)
+        return language if sends else ENGLISH
 
     def speaking(self, locale: str) -> AbstractContextManager[None]:
         """Words inside come in the locale's language."""

@@ -6,12 +6,15 @@ from wholekit.domain.errors import Problem
 from wholekit.domain.quantities import QuantityError
 from wholekit.wording.catalog_problems import SENTENCES as CATALOG
 from wholekit.wording.force_sentences import PROBLEMS as GEOMETRY
+from wholekit.wording.house_problems import SENTENCES as HOUSE
 from wholekit.wording.job_sentences import PROBLEMS as JOBS
 from wholekit.wording.schedule_problems import SENTENCES as SCHEDULE
 from wholekit.wording.words import listed
 
-SENTENCES: dict[str, str] = {**SCHEDULE, **GEOMETRY, **CATALOG, **JOBS}
+SENTENCES: dict[str, str] = {**SCHEDULE, **GEOMETRY, **CATALOG, **JOBS, **HOUSE}
 MOST_NAMED = 40
+# Files that have lines and no rows.
+_LINED = (".html", ".css", ".svg")
 _ESCAPED, _FOOT = "\\'", "'"
 # What would steer a terminal or turn the direction of text, in words taken from a file.
 _STEERING = re.compile("[\x00-\x1f\x7f-\x9f\u200e\u200f\u2028-\u202e\u2066-\u2069]")
@@ -21,7 +24,8 @@ def say_problem(problem: Problem) -> str:
     """`schedule.csv, row 3, column size: 31010 is not a leaf size; right would be …`."""
     place = [problem.where] if problem.where else []
     if problem.row is not None:
-        place.append(f"row {problem.row}")
+        line = problem.where.endswith(_LINED)
+        place.append(f"{'line' if line else 'row'} {problem.row}")
     if problem.column:
         place.append(f"column {problem.column}" if problem.row is not None else problem.column)
     said = _fill(problem.code, dict(problem.fields))

@@ -1,11 +1,11 @@
 """What an offer takes from the shelf, and what is short on the day it was priced."""
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wholekit.domain.findings import Finding, Hint, Severity
 from wholekit.domain.quotes.offer import Offer, OfferLine, OfferOpening
+from wholekit.domain.walk import AS_NAMED, Walk
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,22 +22,12 @@ class Draw:
         return max(0, self.quantity - self.item.on_hand)
 
 
-def walk_order(place: str) -> tuple[tuple[int, int, str], ...]:
-    """Where a bin comes on the walk: numbers in it count as numbers; no bin comes last.
-
-    >>> sorted(["A-10-1", "B-1", "", "a-2-3", "A-2-10"], key=walk_order)
-    ['a-2-3', 'A-2-10', 'A-10-1', 'B-1', '']
-    """
-    parts = re.findall(r"\d+|[^\W\d_]+", place.casefold())
-    if not parts:
-        return ((2, 0, ""),)
-    return tuple((0, int(part), "") if part.isdecimal() else (1, 0, part) for part in parts)
-
-
-def draws_of(offer: Offer, openings: Sequence[OfferOpening] | None = None) -> tuple[Draw, ...]:
+def draws_of(
+    offer: Offer, openings: Sequence[OfferOpening] | None = None, walk: Walk = AS_NAMED
+) -> tuple[Draw, ...]:
     """All items of an offer's openings as one walks along the bins, with the openings each goes to.
 
-    openings: those alone, where given.
+    openings: those alone, where given. walk: the house's.
     """
     items: dict[tuple[str, str], OfferLine] = {}
     marks: dict[tuple[str, str], list[tuple[str, int]]] = {}
@@ -51,7 +41,7 @@ def draws_of(offer: Offer, openings: Sequence[OfferOpening] | None = None) -> tu
         for key, item in items.items()
     ]
     return tuple(
-        sorted(draws, key=lambda draw: (walk_order(draw.item.bin), draw.item.bin, draw.item.sku))
+        sorted(draws, key=lambda draw: (walk.place_of(draw.item.bin), draw.item.bin, draw.item.sku))
     )
 
 

@@ -279,7 +279,8 @@ class OfferWords:
 
     questions: what only the customer can say, with the marks it concerns (none: every one);
     answers: to each of them, what may be answered and what comes of it. notes: by the place of an
-    opening, what is said of its note.
+    opening, what is said of its note. registration, footer: the house's own lines of its letterhead
+    and at the foot of each page.
     """
 
     language: str
@@ -291,6 +292,8 @@ class OfferWords:
     questions: tuple[tuple[str, tuple[str, ...]], ...] = ()
     notes: tuple[tuple[str, tuple[tuple[str, str, str], ...]], ...] = ()
     answers: tuple[tuple[tuple[str, str], ...], ...] = field(default=(), metadata={SPARSE: True})
+    registration: tuple[str, ...] = field(default=(), metadata={SPARSE: True})
+    footer: str = field(default="", metadata={SPARSE: True})
 
     def of_note(self, opening: OfferOpening) -> tuple[tuple[str, str, str], ...]:
         """What is said of an opening's note: (text, hint, source) of each finding."""
@@ -336,6 +339,7 @@ class Offer:
     cover_note: str = ""
     house_lines: tuple[str, ...] = ()
     house_phone: str = ""
+    house_email: str = field(default="", metadata={SPARSE: True})
     left_out: tuple[OfferOpening, ...] | None = None
     ready_asked: date | None = None
     ready_shown: bool = field(default=False, metadata={SPARSE: True})

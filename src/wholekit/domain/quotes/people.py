@@ -58,7 +58,7 @@ class HousePolicy:
         DiscountLimit(PersonRole.SALES, Fraction(10, 100), Fraction(20, 100)),
     )
     valid_days: int = 30
-    house_name: str = "Door hardware supply"
+    house_name: str = ""
     one_supplier: str = field(default="", metadata={SPARSE: True})
     version: int = 1
     holidays: tuple[Holiday, ...] = ()
