@@ -20,6 +20,7 @@ from tests.documents.paper_factory import (
 )
 
 from wholekit.documents.internal_sheet import AnyPaper
+from wholekit.documents.packing_slip import PackingSlipPaper
 from wholekit.documents.papers import (
     KitLabelsPaper,
     PageSize,
@@ -112,7 +113,7 @@ def test_a_customers_paper_cannot_hold_a_cost():
 
 
 def test_the_pick_rooms_papers_cannot_hold_money():
-    for kind in (PickListPaper, KitLabelsPaper, SettingCardPaper):
+    for kind in (PickListPaper, KitLabelsPaper, PackingSlipPaper, SettingCardPaper):
         assert Money not in types_within(kind)
     assert Money in types_within(QuotePaper)
 

@@ -1,9 +1,8 @@
 """From an offer to the pick room's list: what goes into which bag."""
 
-from wholekit.documents.fill import head_of, missing_of
+from wholekit.documents.fill import goods_of, head_of, missing_of
 from wholekit.documents.papers import (
     BinLine,
-    PickExtra,
     PickLine,
     PickListPaper,
     PickOpening,
@@ -11,7 +10,6 @@ from wholekit.documents.papers import (
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.draws import Draw, draws_of
 from wholekit.domain.quotes.offer import KitWords, OfferKit, OfferOpening
-from wholekit.domain.tax import LineKind
 from wholekit.wording.offers import released_texts
 
 
@@ -19,9 +17,8 @@ def pick_list_paper(offer: Offer, notice: str = "") -> PickListPaper:
     """The pick room's list: the walk from bin to bin, then bag by bag, then the bags that are held.
 
     Held are bags with an open stop or a missing piece; they take no stock from those that may go.
-    Short packs fall on the last bags. offer: what is had (see `Offer.chosen`). Extra lines of
-    hardware are goods, and come after the walk; freight, labour and lines of text only are left
-    out.
+    Short packs fall on the last bags. offer: what is had (see `Offer.chosen`). Other goods come
+    after the walk.
     """
     sound = [opening for opening in offer.openings if offer.is_firm(opening)]
     held = [opening for opening in offer.openings if not offer.is_firm(opening)]
@@ -35,11 +32,7 @@ def pick_list_paper(offer: Offer, notice: str = "") -> PickListPaper:
         openings,
         sum(opening.bags for opening in openings),
         tuple(_opening(offer, opening, None) for opening in held),
-        tuple(
-            PickExtra(extra.description, extra.quantity)
-            for extra in offer.extras
-            if extra.kind is LineKind.HARDWARE and extra.unit is not None
-        ),
+        goods_of(offer),
     )
 
 

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from wholekit.documents.bag_code import code_drawing
 from wholekit.documents.internal_sheet import AnyPaper, InternalSheet
 from wholekit.documents.label_stock import LabelForm
+from wholekit.documents.packing_slip import PackingSlipPaper
 from wholekit.documents.papers import (
     KitLabel,
     KitLabelsPaper,
@@ -86,7 +87,7 @@ def make_flow(paper: AnyPaper, templates: Path) -> Flow:
     render = _Renderer(templates, paper.head.locale)
     match paper:
         case QuotePaper():
-            # The other papers below are the house's own, and in English.
+            # Like the slip that goes with the goods; the others are the house's own, in English.
             with speaking(paper.head.words_of):
                 return _quote(paper, render)
         case PickListPaper():
@@ -95,6 +96,9 @@ def make_flow(paper: AnyPaper, templates: Path) -> Flow:
             return _labels(paper, render)
         case SettingCardPaper():
             return _setting_cards(paper, render)
+        case PackingSlipPaper():
+            with speaking(paper.head.words_of):
+                return _packing_slip(paper, render)
         case InternalSheet():
             return _internal_sheet(paper, render)
 
@@ -268,6 +272,18 @@ def _pick_list(paper: PickListPaper, render: _Renderer) -> Flow:
             yield Block(render("pick_opening", number=number, **values, **shared), opening.mark)
 
     return _flow("Pick list", paper, render.css(paper.head, "pick"), blocks())
+
+
+def _packing_slip(paper: PackingSlipPaper, render: _Renderer) -> Flow:
+    shared = {"paper": paper, "head": paper.head}
+
+    def blocks() -> Iterator[Block]:
+        yield Block(render("slip_front", number=0, **shared))
+        for number, kit in enumerate(paper.kits, 1):
+            yield Block(render("slip_kit", number=number, kit=kit, **shared), kit.places)
+        yield Block(render("slip_end", number=len(paper.kits) + 1, **shared))
+
+    return _flow(tr("Packing slip"), paper, render.css(paper.head, "slip"), blocks())
 
 
 def _labels(paper: KitLabelsPaper, render: _Renderer) -> Flow:

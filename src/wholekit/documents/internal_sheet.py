@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
 
+from wholekit.documents.packing_slip import PackingSlipPaper
 from wholekit.documents.papers import Paper, PaperHead
 from wholekit.domain.quantities import Cost, Money
 
@@ -178,4 +179,4 @@ class InternalSheet:
     assumed: tuple[str, ...] = ()
 
 
-AnyPaper = Paper | InternalSheet
+AnyPaper = Paper | PackingSlipPaper | InternalSheet

@@ -1,4 +1,4 @@
-"""The papers of an offer as files of one folder: quote, pick list, labels and setting cards."""
+"""The papers of an offer as files of one folder: the quote, and what goes with the goods."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -11,6 +11,7 @@ from wholekit.documents.fill_labels import labels_paper
 from wholekit.documents.fill_pick import pick_list_paper
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.fill_sheet import sheet_paper
+from wholekit.documents.fill_slip import WHOLE, Consignment, packing_slip_paper
 from wholekit.documents.internal_sheet import AnyPaper
 from wholekit.documents.label_stock import SHEET_10, LabelStock
 from wholekit.documents.out_folder import all_or_nothing
@@ -32,15 +33,19 @@ class PaperFile:
 QUOTE = PaperFile("quote", "quote.pdf", "quote for the customer")
 PICK_LIST = PaperFile("pick-list", "pick-list.pdf", "pick list: the walk by bin, then bag by bag")
 KIT_LABELS = PaperFile("kit-labels", "kit-labels.pdf", "a label for each bag")
+PACKING_SLIP = PaperFile(
+    "packing-slip", "packing-slip.pdf", "packing slip that goes with the goods"
+)
 SETTING_CARDS = PaperFile("setting-cards", "setting-cards.pdf", "setting cards for the fitter")
 MARGIN_SHEET = PaperFile("margin-sheet", "margin-sheet.pdf", "internal sheet for the owner")
-FOR_ALL = (QUOTE, PICK_LIST, KIT_LABELS, SETTING_CARDS)
+FOR_ALL = (QUOTE, PICK_LIST, KIT_LABELS, PACKING_SLIP, SETTING_CARDS)
 
 
 @dataclass(frozen=True, slots=True)
 class Ordered:
     """What papers are made of. accepted: codes of the alternates taken with the base bid; None:
-    not accepted. changed: the job is no longer what was ordered. stock: of the labels."""
+    not accepted. changed: the job is no longer what was ordered. stock: of the labels. goods: what
+    the packing slip is of."""
 
     snapshot: Snapshot
     rules: RuleBook
@@ -49,6 +54,7 @@ class Ordered:
     accepted: Sequence[str] | None = None
     changed: bool = False
     stock: LabelStock = SHEET_10
+    goods: Consignment = WHOLE
 
     def paper(self, kind: PaperFile) -> AnyPaper:
         """One of the papers. The quote is as it was sent; the warehouse's are of what is had."""
@@ -64,6 +70,7 @@ class Ordered:
             KIT_LABELS: lambda: labels_paper(
                 had, notice, issued=None if self.draft else offer, stock=self.stock
             ),
+            PACKING_SLIP: lambda: packing_slip_paper(had, notice, self.goods),
             SETTING_CARDS: lambda: cards_paper(had, self.rules, notice),
         }
         return makers[kind]()

@@ -22,6 +22,7 @@ from wholekit.documents.flow import Flow, make_flow
 from wholekit.documents.internal_sheet import AnyPaper, InternalSheet
 from wholekit.documents.layout import calm_collector, lay_out_group
 from wholekit.documents.merge import merge
+from wholekit.documents.packing_slip import PackingSlipPaper
 from wholekit.documents.papers import (
     KitLabelsPaper,
     PickListPaper,
@@ -120,6 +121,8 @@ def _length(paper: AnyPaper) -> int:
             return len(paper.labels) // paper.stock.to_a_page
         case SettingCardPaper():
             return len(paper.cards)
+        case PackingSlipPaper():
+            return len(paper.kits)
         case InternalSheet():
             return len(paper.kits)
 
