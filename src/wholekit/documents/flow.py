@@ -7,18 +7,17 @@ is imported where used. Everything taken from a paper is escaped by the template
 import base64
 import re
 from bisect import bisect_left
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache, partial
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 from wholekit.documents.bag_code import code_drawing
 from wholekit.documents.internal_sheet import AnyPaper, InternalSheet
-from wholekit.documents.label_stock import LabelForm
+from wholekit.documents.label_stock import LabelForm, LabelStock
 from wholekit.documents.packing_slip import PackingSlipPaper
 from wholekit.documents.papers import (
-    KitLabel,
     KitLabelsPaper,
     PaperHead,
     PickListPaper,
@@ -27,6 +26,7 @@ from wholekit.documents.papers import (
     SettingCardPaper,
 )
 from wholekit.documents.setting_card import HoldPage
+from wholekit.documents.shelf_labels import HEIGHTS, ShelfLabelsPaper
 from wholekit.wording.amounts import (
     say_count,
     say_date,
@@ -41,6 +41,7 @@ if TYPE_CHECKING:
     from jinja2 import Environment
     from markupsafe import Markup
 
+Label = TypeVar("Label")
 # Up to so many characters, a mark on a label is written in the first, second … of its sizes.
 MARK_LENGTHS = (5, 9, 16, 28, 60)
 DRAWING_URL = "data:image/svg+xml;base64,"
@@ -94,6 +95,8 @@ def make_flow(paper: AnyPaper, templates: Path) -> Flow:
             return _pick_list(paper, render)
         case KitLabelsPaper():
             return _labels(paper, render)
+        case ShelfLabelsPaper():
+            return _shelf_labels(paper, render)
         case SettingCardPaper():
             return _setting_cards(paper, render)
         case PackingSlipPaper():
@@ -298,20 +301,43 @@ def _labels(paper: KitLabelsPaper, render: _Renderer) -> Flow:
     }
 
     def blocks() -> Iterator[Block]:
-        for number, start in enumerate(range(0, len(paper.labels), stock.to_a_page)):
-            labels: list[KitLabel | None] = [*paper.labels[start : start + stock.to_a_page]]
+        for number, rows in enumerate(_pages_of_labels(paper.labels, stock)):
             codes = {
                 label.bag_id: _coded(code_drawing(label.bag_id, stock.dots))
-                for label in labels
+                for row in rows
+                for label in row
                 if label and label.bag_id
             }
-            # A row that is not full has empty places at its end.
-            labels += [None] * (-len(labels) % stock.across)
-            rows = [labels[at : at + stock.across] for at in range(0, len(labels), stock.across)]
             yield Block(render("label_sheet", number=number, rows=rows, codes=codes, **shared))
 
     css = render.css(paper.head, "labels") + stock.css
     return _flow("Kit labels", paper, css, blocks())
+
+
+def _shelf_labels(paper: ShelfLabelsPaper, render: _Renderer) -> Flow:
+    stock = paper.stock
+    shared = {
+        "stock": stock,
+        "shown_of": lambda items: items[: stock.lines // 2],
+        "mark_class": _mark_class,
+        "drawing_url": DRAWING_URL,
+        "drawn": lambda label: _coded(label.bars.drawing(label.dots, HEIGHTS[stock.form])),
+    }
+    blocks = (
+        Block(render("shelf_sheet", number=number, rows=rows, **shared))
+        for number, rows in enumerate(_pages_of_labels(paper.labels, stock))
+    )
+    return _flow(paper.kind, paper, render.css(paper.head, "labels", "shelf") + stock.css, blocks)
+
+
+def _pages_of_labels(
+    labels: Sequence[Label], stock: LabelStock
+) -> Iterator[list[list[Label | None]]]:
+    """Labels by page and row; a row that is not full has empty places at its end."""
+    for start in range(0, len(labels), stock.to_a_page):
+        page: list[Label | None] = [*labels[start : start + stock.to_a_page]]
+        page += [None] * (-len(page) % stock.across)
+        yield [page[at : at + stock.across] for at in range(0, len(page), stock.across)]
 
 
 def _mark_class(mark: str) -> str:

@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from wholekit.documents.packing_slip import PackingSlipPaper
 from wholekit.documents.papers import Paper, PaperHead
+from wholekit.documents.shelf_labels import ShelfLabelsPaper
 from wholekit.domain.quantities import Cost, Money
 
 
@@ -179,4 +180,4 @@ class InternalSheet:
     assumed: tuple[str, ...] = ()
 
 
-AnyPaper = Paper | PackingSlipPaper | InternalSheet
+AnyPaper = Paper | PackingSlipPaper | ShelfLabelsPaper | InternalSheet

@@ -30,6 +30,7 @@ from wholekit.documents.papers import (
     SettingCardPaper,
 )
 from wholekit.documents.press import Press
+from wholekit.documents.shelf_labels import ShelfLabelsPaper
 from wholekit.domain.errors import CallError
 from wholekit.stopping import Allowed, PutOff
 
@@ -117,7 +118,7 @@ def _length(paper: AnyPaper) -> int:
             )
         case PickListPaper():
             return len(paper.openings) + len(paper.held)
-        case KitLabelsPaper():
+        case KitLabelsPaper() | ShelfLabelsPaper():
             return len(paper.labels) // paper.stock.to_a_page
         case SettingCardPaper():
             return len(paper.cards)

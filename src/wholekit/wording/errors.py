@@ -47,6 +47,10 @@ ERRORS: dict[str, str] = {
     "books-of-orders-alone": "{quote} was not accepted, so there is nothing for the books. Run "
     "wholekit quote accept first.",
     "paper-in-place-of-other": "{path} is there and is no PDF; name another file, or move it away.",
+    "label-bins-unknown": "No item of these catalogues lies in bin {given}; they have bins such as "
+    "{known}.",
+    "label-items-unknown": "These catalogues do not sell {given}; they sell items such as {known}.",
+    "label-none": "There is no {what} to print a label of.",
     "label-stock-unknown": "There is no label stock {given}; there are {known}.",
     "openings-of-the-slip-alone": "A part of the openings goes on a packing slip alone; add --only "
     "packing-slip, or leave out --openings.",
