@@ -4,9 +4,11 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
-from tests.support.house import opening, shelf
+from tests.support.house import RULES, opening, shelf
 from tests.support.offers import offered
 
+from wholekit.documents.card_reference import card_numbers
+from wholekit.documents.fill_cards import cards_paper
 from wholekit.documents.fill_labels import labels_paper
 from wholekit.documents.fill_pick import pick_list_paper
 from wholekit.documents.fill_quote import quote_paper
@@ -152,6 +154,18 @@ def test_a_bag_keeps_its_id_whatever_alternates_are_taken_and_an_empty_one_has_n
     assert {one.bag_id for one in labels_paper(issued).labels} == {""}, "a draft"
     bare = tuple(replace(kit, lines=()) for kit in issued.kits)
     assert labels_paper(replace(issued, kits=bare)).labels == ()
+
+
+def test_a_label_names_the_card_that_the_index_has_for_its_opening_and_a_held_one_none(made):
+    pages = cards_paper(made.offer, RULES).cards
+    assert len(pages) > 1
+    labels = labels_paper(made.offer, cards=card_numbers(pages)).labels
+    for label in labels:
+        assert (label.card == 0) == label.held
+        if label.card:
+            assert label.mark in pages[label.card - 1].marks
+    assert {label.card for label in labels_paper(made.offer).labels} == {0}
+    assert card_numbers(pages[:1]) == {}, "one card has no index"
 
 
 def test_a_hand_is_asked_where_it_changes_a_kit_and_each_answer_says_how():

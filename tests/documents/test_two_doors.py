@@ -1,5 +1,6 @@
 """The same schedule by both doors, `papers` and a job in the store; and papers of what was sent."""
 
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -217,6 +218,10 @@ def test_labels_of_an_issued_quote_are_of_its_bags_and_of_the_stock_asked_for(ho
     assert isinstance(labels, KitLabelsPaper)
     assert (unsaved.stock.name, labels.stock.name) == ("4x6in", "2x1in")
     assert {label.bag_id for label in unsaved.labels} == {""}
+    cards = make_flow(made[home / "two" / "setting-cards.pdf"], TEMPLATES).blocks[0].html
+    named = {label.card: label.mark for label in labels.labels if label.card}
+    rows = re.findall(r"<tr><td>([0-9]+)</td><td><b>([^<]+)", cards)
+    assert {int(number): marks for number, marks in rows if int(number) in named} == named
     ids = [bag_id_from(label.bag_id) for label in labels.labels]
     assert {(bag.quote, bag.revision) for bag in ids} == {(1, 1)}
     refused = run("quote", "papers", "Q-1", "--out", str(home / "three"), "--labels", "5x5")

@@ -6,6 +6,7 @@ from fractions import Fraction
 from pathlib import Path
 
 from wholekit.documents.archive import Archive
+from wholekit.documents.card_reference import card_numbers
 from wholekit.documents.fill_cards import cards_paper
 from wholekit.documents.fill_labels import labels_paper
 from wholekit.documents.fill_pick import pick_list_paper
@@ -68,7 +69,11 @@ class Ordered:
         makers: dict[PaperFile, Callable[[], AnyPaper]] = {
             PICK_LIST: lambda: pick_list_paper(had, notice),
             KIT_LABELS: lambda: labels_paper(
-                had, notice, issued=None if self.draft else offer, stock=self.stock
+                had,
+                notice,
+                issued=None if self.draft else offer,
+                stock=self.stock,
+                cards=card_numbers(cards_paper(had, self.rules).cards),
             ),
             PACKING_SLIP: lambda: packing_slip_paper(had, notice, self.goods),
             SETTING_CARDS: lambda: cards_paper(had, self.rules, notice),

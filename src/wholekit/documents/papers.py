@@ -331,7 +331,7 @@ class BagContent:
 @dataclass(frozen=True, slots=True)
 class KitLabel:
     """The label of one bag. alerts: such as `ACCESSIBLE`. held: the bag may not ship. bag_id: see
-    `BagId`; empty where the offer was never issued."""
+    `BagId`; empty where the offer was never issued. card: see `card_numbers`; 0 for none."""
 
     mark: str
     bag: int
@@ -345,6 +345,7 @@ class KitLabel:
     alerts: tuple[str, ...] = ()
     held: bool = False
     bag_id: str = ""
+    card: int = 0
 
 
 @dataclass(frozen=True, slots=True)
