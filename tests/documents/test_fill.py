@@ -2,8 +2,12 @@
 
 from dataclasses import replace
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from tests.documents.test_papers import TEMPLATES
 from tests.support.house import RULES, opening, shelf
 from tests.support.offers import offered
 
@@ -13,10 +17,13 @@ from wholekit.documents.fill_labels import labels_paper
 from wholekit.documents.fill_pick import pick_list_paper
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.fill_sheet import sheet_paper
+from wholekit.documents.flow import make_flow
+from wholekit.documents.tally import tally
 from wholekit.domain.openings import Door, Frame, Hand, HoldOpen, Mount, Opening
 from wholekit.domain.quotes import Snapshot
 from wholekit.domain.quotes.bag_id import BagId, bag_id_from
 from wholekit.domain.quotes.draws import draws_of, walk_order
+from wholekit.wording.amounts import say_date
 
 FLOOR = Fraction(25, 100)
 
@@ -84,6 +91,41 @@ def test_short_packs_fall_on_the_last_bags_and_add_up_to_what_the_shelf_lacks(ma
     assert {line.sku: line.short for line in paper.walk if line.short} == lacking
     places = [(walk_order(line.bin), line.bin, line.sku) for line in paper.walk]
     assert places == sorted(places)
+
+
+def test_what_is_short_says_by_when_more_can_be_here():
+    """The day is that of the kits that wait for it: working days from the day it was asked."""
+    rows = [
+        Opening(str(at), opening("3070", mount=Mount.REGULAR, weight="100 lb"), 40) for at in (1, 2)
+    ]
+    offer = offered(rows, shelf()).offer
+    paper = pick_list_paper(offer)
+    short = [line for line in paper.walk if line.short]
+    dated = [line for line in short if line.comes]
+    assert dated
+    waits = {
+        (sku, part.day) for one in offer.openings for part in one.ready for sku in part.waits_for
+    }
+    for line in dated:
+        assert (line.sku, line.comes) in waits
+        assert paper.asked is not None
+        assert (line.comes - paper.asked).days >= line.waits
+    assert not [line for line in paper.walk if line.comes and not line.short]
+    front = make_flow(paper, TEMPLATES).blocks[0].html
+    assert f"by {say_date(dated[0].comes, 'en_US')}:" in front
+    assert f"if ordered on {say_date(offer.ready_asked, 'en_US')}," in front
+
+
+@given(st.integers(1, 10**6))
+def test_a_box_stands_for_every_bag_once_and_there_are_never_many(bags):
+    boxes = tally(bags)
+    assert len(boxes) <= 60
+    ends = [tuple(map(int, box.split("–"))) for box in boxes]
+    assert ends[0][0] == 1
+    assert ends[-1][-1] == bags
+    for one, after in pairwise(ends):
+        assert after[0] == one[-1] + 1
+    assert (len(boxes) == bags) == (bags <= 60)
 
 
 def test_what_is_held_takes_no_stock_and_no_bag_is_left_out(made):

@@ -164,6 +164,8 @@ def test_a_pick_list_is_a_walk_then_the_bags_and_last_what_is_held(tmp_path):
         assert f"{opening.mark} {opening.quantity} ×" not in bags
     assert "SHORT 1" in walk
     assert "4 working days to get more" in first
+    assert "Picked by, date" in walk
+    assert "checked by" in bags
     assert f"{paper.bags} bags" in first
     assert paper.walk[0].sku in first, "the walk begins on page one"
 

@@ -1,5 +1,7 @@
 """From an offer to the pick room's list: what goes into which bag."""
 
+from datetime import date
+
 from wholekit.documents.fill import goods_of, head_of, missing_of
 from wholekit.documents.papers import (
     BinLine,
@@ -26,13 +28,15 @@ def pick_list_paper(offer: Offer, notice: str = "") -> PickListPaper:
     # By supplier too: two of them may sell under the same SKU.
     left = {(draw.item.supplier, draw.item.sku): draw.item.on_hand for draw in draws}
     openings = tuple(_opening(offer, opening, left) for opening in sound)
+    comes = _coming(offer)
     return PickListPaper(
         head_of(offer, notice=notice),
-        tuple(_bin_line(draw) for draw in draws),
+        tuple(_bin_line(draw, comes.get(draw.item.sku)) for draw in draws),
         openings,
         sum(opening.bags for opening in openings),
         tuple(_opening(offer, opening, None) for opening in held),
         goods_of(offer),
+        offer.ready_asked,
     )
 
 
@@ -79,7 +83,19 @@ def _leaf(kit: OfferKit, said: KitWords) -> str:
     return f"pair, each leaf {said.size}" if kit.type.leaves == 2 else said.size
 
 
-def _bin_line(draw: Draw) -> BinLine:
+def _coming(offer: Offer) -> dict[str, date]:
+    """By SKU the day on which more can be here, of those that a kit waits for the longest."""
+    found: dict[str, date] = {}
+    for opening in offer.openings:
+        for part in opening.ready:
+            for sku in part.waits_for:
+                if part.day is not None:
+                    # Two suppliers may sell under one SKU; the later day holds for both.
+                    found[sku] = max(found.get(sku, part.day), part.day)
+    return found
+
+
+def _bin_line(draw: Draw, comes: date | None) -> BinLine:
     item = draw.item
     return BinLine(
         item.bin,
@@ -90,4 +106,5 @@ def _bin_line(draw: Draw) -> BinLine:
         draw.short,
         draw.marks,
         draw.item.lead_days or 0,
+        comes if draw.short else None,
     )

@@ -27,6 +27,7 @@ from wholekit.documents.papers import (
 )
 from wholekit.documents.setting_card import HoldPage
 from wholekit.documents.shelf_labels import HEIGHTS, ShelfLabelsPaper
+from wholekit.documents.tally import tally
 from wholekit.wording.amounts import (
     say_count,
     say_date,
@@ -35,6 +36,7 @@ from wholekit.wording.amounts import (
     say_percent,
     say_rate,
 )
+from wholekit.wording.questions import mark_ranges
 from wholekit.wording.speech import ENGLISH, speaking, tr, trn
 
 if TYPE_CHECKING:
@@ -263,7 +265,14 @@ def _internal_sheet(paper: InternalSheet, render: _Renderer) -> Flow:
 
 
 def _pick_list(paper: PickListPaper, render: _Renderer) -> Flow:
-    shared = {"paper": paper, "head": paper.head}
+    every = [opening.mark for opening in (*paper.openings, *paper.held)]
+    shared = {
+        "paper": paper,
+        "head": paper.head,
+        "ranges": lambda marks: mark_ranges([*marks], every),
+        "shares": lambda split: _shares(split, every),
+        "tally": tally,
+    }
 
     def blocks() -> Iterator[Block]:
         yield Block(render("pick_front", number=0, **shared))
@@ -275,6 +284,12 @@ def _pick_list(paper: PickListPaper, render: _Renderer) -> Flow:
             yield Block(render("pick_opening", number=number, **values, **shared), opening.mark)
 
     return _flow("Pick list", paper, render.css(paper.head, "pick"), blocks())
+
+
+def _shares(split: Sequence[tuple[str, int]], every: Sequence[str]) -> Iterator[tuple[int, str]]:
+    """How many for each mark, with the marks in ranges; the fewest first."""
+    for quantity in sorted({count for _, count in split}):
+        yield quantity, mark_ranges([mark for mark, count in split if count == quantity], every)
 
 
 def _packing_slip(paper: PackingSlipPaper, render: _Renderer) -> Flow:

@@ -283,7 +283,8 @@ class PickOpening:
 class BinLine:
     """One item over all bags that are picked, and how it is split over the marks.
 
-    waits: working days until more of it can be here, 0 where nobody says [count].
+    waits: working days until more of it can be here, 0 where nobody says [count]; comes: the day,
+    had it been ordered on the day the offer asks of; None where it is not known.
     """
 
     bin: str
@@ -294,6 +295,7 @@ class BinLine:
     short: int
     split: tuple[tuple[str, int], ...]
     waits: int = 0
+    comes: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -309,7 +311,8 @@ class PickListPaper:
     """What the pick room works from. No money.
 
     walk: what is taken, bin by bin, for the bags that may be picked; bags: how many they are
-    [count]. held: bags that are stopped or not whole, for which nothing is taken.
+    [count]. held: bags that are stopped or not whole, for which nothing is taken. asked: the day
+    from which it is counted when more comes.
     """
 
     head: PaperHead
@@ -318,6 +321,7 @@ class PickListPaper:
     bags: int
     held: tuple[PickOpening, ...] = ()
     extras: tuple[PickExtra, ...] = ()
+    asked: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
