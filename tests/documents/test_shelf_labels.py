@@ -18,7 +18,7 @@ from tests.support.page_ink import ink_of
 from wholekit.bootstrap import open_store
 from wholekit.documents.bars import DOT, item_bars, text_bars
 from wholekit.documents.flow import make_flow
-from wholekit.documents.label_stock import STOCKS, stock_named
+from wholekit.documents.label_stock import SHEET_10, STOCKS, stock_named
 from wholekit.documents.papers import PageSize
 from wholekit.documents.render import render_paper
 from wholekit.documents.shelf_labels import (
@@ -36,6 +36,7 @@ from wholekit.settings import bundled
 # and EAN-8 in common use (from memory, not read).
 EAN, UPC, EIGHT = "6291041500213", "036000291452", "96385074"
 CASE = "16291041500210"
+OF_EACH_FORM = [stock_named(name) for name in ("sheet-10", "4x6in", "2x1in")]
 
 
 def labels_of(stock: str = "sheet-10", page: PageSize = PageSize.LETTER, **wanted: object):
@@ -55,8 +56,11 @@ def three_items():
     return replace(book, items=items)
 
 
-@pytest.mark.parametrize("page", PageSize)
-@pytest.mark.parametrize("stock", STOCKS, ids=lambda stock: stock.name)
+@pytest.mark.parametrize(
+    ("stock", "page"),
+    [(SHEET_10, PageSize.A4), *((stock, PageSize.LETTER) for stock in STOCKS)],
+    ids=lambda one: one.name,
+)
 def test_a_reader_finds_every_code_on_the_printed_page(stock, page, tmp_path):
     """By a reader apart from the writer, off the page's dots at 203 dpi."""
     out = tmp_path / "labels.pdf"
@@ -74,7 +78,7 @@ def test_a_reader_finds_every_code_on_the_printed_page(stock, page, tmp_path):
     }
 
 
-@pytest.mark.parametrize("stock", STOCKS, ids=lambda stock: stock.name)
+@pytest.mark.parametrize("stock", OF_EACH_FORM, ids=lambda stock: stock.name)
 @pytest.mark.parametrize("of_bins", [False, True])
 def test_a_name_of_any_length_and_all_under_it_stay_on_the_label(stock, of_bins, tmp_path):
     first = sample("tarrowby").items[0]
@@ -114,7 +118,7 @@ def placed_texts(out, stock):
                 yield text, left / POINTS_TO_MM, right / POINTS_TO_MM, down, wide / POINTS_TO_MM
 
 
-@pytest.mark.parametrize("stock", STOCKS, ids=lambda stock: stock.name)
+@pytest.mark.parametrize("stock", OF_EACH_FORM, ids=lambda stock: stock.name)
 def test_a_bags_code_is_read_off_the_printed_page_too(stock, tmp_path):
     paper = replace(make_labels(2), stock=stock)
     out = tmp_path / "labels.pdf"
@@ -126,7 +130,16 @@ def test_a_bags_code_is_read_off_the_printed_page_too(stock, tmp_path):
 
 def test_a_barcode_of_another_length_leaves_the_sku_to_be_scanned():
     assert item_bars("A-1", EIGHT).text == item_bars("A-1", CASE).text == "A-1"
-    assert (item_bars("A-1", EAN).kind, item_bars("A-1", UPC).kind) == ("ean13", "upca")
+
+
+def test_retail_bars_are_95_modules_between_their_quiet_zones():
+    """11 and 7 light modules at the ends of EAN-13, 9 and 9 of UPC-A (from memory, not read)."""
+    for code, kind, left, right in ((EAN, "ean13", 11, 7), (UPC, "upca", 9, 9)):
+        bars = item_bars("A-1", code)
+        assert (bars.kind, bars.text) == (kind, code)
+        assert len(bars.modules.lstrip("0")) == 95 + right
+        assert len(bars.modules) - len(bars.modules.lstrip("0")) == left
+        assert len(bars.modules.strip("0")) == 95
 
 
 @given(st.text("0123456789", min_size=11, max_size=12))

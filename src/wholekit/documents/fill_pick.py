@@ -72,7 +72,7 @@ def _opening(
         mount=said.mount,
         size_set=kit.spring_size,
         lines=tuple(lines),
-        stops=tuple(said.findings[at][0] for at in offer.open_stops(opening)),
+        stops=tuple(dict.fromkeys(said.findings[at][0] for at in offer.open_stops(opening))),
         released=released_texts(offer, opening),
         missing=missing_of(kit, said),
         note=opening.note,

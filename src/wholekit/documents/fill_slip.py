@@ -170,7 +170,7 @@ class _Slip:
     def _held(self, held: Sequence[OfferOpening]) -> Iterator[NotSent]:
         alike: dict[tuple[str, ...], list[OfferOpening]] = {}
         for opening in held:
-            reasons = why_held(self._offer, opening, self._words.kits)
+            reasons = tuple(dict.fromkeys(why_held(self._offer, opening, self._words.kits)))
             alike.setdefault(reasons, []).append(opening)
         for reasons, openings in alike.items():
             yield from self._apart(openings, reasons)
