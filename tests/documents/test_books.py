@@ -4,6 +4,7 @@ import csv
 import io
 from dataclasses import replace
 from fractions import Fraction
+from typing import Any
 
 import pytest
 from icalendar import Calendar
@@ -76,7 +77,7 @@ def test_the_rows_come_to_net_or_gross_as_they_say_and_net_and_taxes_to_gross(or
 def test_a_day_is_named_in_the_quotes_language_and_says_which_it_is(order):
     shown = replace(order, ready_shown=True)
     events = Calendar.from_ical(calendar_bytes(shown)).walk("VEVENT")
-    named = [event["summary"] for event in events]
+    named: list[Any] = [event["summary"] for event in events]
     assert str(named[0]) == f"{order.label} École : dernier jour de validité"
     assert any("peuvent être prêts" in text or "peut être prêt" in text for text in named[1:])
     assert {text.params["LANGUAGE"] for text in named} == {"fr"}

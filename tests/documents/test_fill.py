@@ -108,6 +108,7 @@ def test_what_is_short_says_by_when_more_can_be_here():
     }
     for line in dated:
         assert (line.sku, line.comes) in waits
+        assert line.comes is not None
         assert paper.asked is not None
         assert (line.comes - paper.asked).days >= line.waits
     assert not [line for line in paper.walk if line.comes and not line.short]
