@@ -11,7 +11,14 @@ from tests.support.process import call, ended, stopped_when
 
 SAMPLE = ("--catalog", "catalog_samples/tarrowby")
 OPENING = ("--opening", "101 3070 hollow-metal/steel interior 689")
-PAPERS = ("quote.pdf", "pick-list.pdf", "kit-labels.pdf", "margin-sheet.pdf", "setting-cards.pdf")
+PAPERS = (
+    "quote.pdf",
+    "pick-list.pdf",
+    "kit-labels.pdf",
+    "packing-slip.pdf",
+    "margin-sheet.pdf",
+    "setting-cards.pdf",
+)
 unix = pytest.mark.skipif(os.name != "posix", reason="signals and streams are another matter there")
 
 

@@ -259,6 +259,7 @@ def test_the_demo_makes_every_paper(tmp_path: Path, monkeypatch):
         "quote.pdf",
         "pick-list.pdf",
         "kit-labels.pdf",
+        "packing-slip.pdf",
         "margin-sheet.pdf",
         "setting-cards.pdf",
         "kits.txt",

@@ -291,6 +291,7 @@ def make_labels(count: int, style: Style = Style()) -> KitLabelsPaper:
                 alerts=("FIRE DOOR, 90 MINUTES",) if index % 4 == 3 else (),
                 held=bool(opening.stops or opening.missing),
                 bag_id=str(BagId(20417, 2, index + 1, bag + 1)),
+                card=0 if opening.stops or opening.missing else index + 100,
             )
             for bag in range(opening.bags)
         ]

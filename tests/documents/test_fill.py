@@ -2,20 +2,29 @@
 
 from dataclasses import replace
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
-from tests.support.house import opening, shelf
+from hypothesis import given
+from hypothesis import strategies as st
+from tests.documents.test_papers import TEMPLATES
+from tests.support.house import RULES, opening, shelf
 from tests.support.offers import offered
 
+from wholekit.documents.card_reference import card_numbers
+from wholekit.documents.fill_cards import cards_paper
 from wholekit.documents.fill_labels import labels_paper
 from wholekit.documents.fill_pick import pick_list_paper
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.fill_sheet import sheet_paper
+from wholekit.documents.flow import make_flow
+from wholekit.documents.tally import tally
 from wholekit.domain.openings import Door, Frame, Hand, HoldOpen, Mount, Opening
 from wholekit.domain.quotes import Snapshot
 from wholekit.domain.quotes.bag_id import BagId, bag_id_from
 from wholekit.domain.quotes.draws import draws_of
 from wholekit.domain.walk import walk_order
+from wholekit.wording.amounts import say_date
 
 FLOOR = Fraction(25, 100)
 
@@ -83,6 +92,42 @@ def test_short_packs_fall_on_the_last_bags_and_add_up_to_what_the_shelf_lacks(ma
     assert {line.sku: line.short for line in paper.walk if line.short} == lacking
     places = [(walk_order(line.bin), line.bin, line.sku) for line in paper.walk]
     assert places == sorted(places)
+
+
+def test_what_is_short_says_by_when_more_can_be_here():
+    """The day is that of the kits that wait for it: working days from the day it was asked."""
+    rows = [
+        Opening(str(at), opening("3070", mount=Mount.REGULAR, weight="100 lb"), 40) for at in (1, 2)
+    ]
+    offer = offered(rows, shelf()).offer
+    paper = pick_list_paper(offer)
+    short = [line for line in paper.walk if line.short]
+    dated = [line for line in short if line.comes]
+    assert dated
+    waits = {
+        (sku, part.day) for one in offer.openings for part in one.ready for sku in part.waits_for
+    }
+    for line in dated:
+        assert (line.sku, line.comes) in waits
+        assert line.comes is not None
+        assert paper.asked is not None
+        assert (line.comes - paper.asked).days >= line.waits
+    assert not [line for line in paper.walk if line.comes and not line.short]
+    front = make_flow(paper, TEMPLATES).blocks[0].html
+    assert f"by {say_date(dated[0].comes, 'en_US')}:" in front
+    assert f"if ordered on {say_date(offer.ready_asked, 'en_US')}," in front
+
+
+@given(st.integers(1, 10**6))
+def test_a_box_stands_for_every_bag_once_and_there_are_never_many(bags):
+    boxes = tally(bags)
+    assert len(boxes) <= 60
+    ends = [tuple(map(int, box.split("–"))) for box in boxes]
+    assert ends[0][0] == 1
+    assert ends[-1][-1] == bags
+    for one, after in pairwise(ends):
+        assert after[0] == one[-1] + 1
+    assert (len(boxes) == bags) == (bags <= 60)
 
 
 def test_what_is_held_takes_no_stock_and_no_bag_is_left_out(made):
@@ -153,6 +198,18 @@ def test_a_bag_keeps_its_id_whatever_alternates_are_taken_and_an_empty_one_has_n
     assert {one.bag_id for one in labels_paper(issued).labels} == {""}, "a draft"
     bare = tuple(replace(kit, lines=()) for kit in issued.kits)
     assert labels_paper(replace(issued, kits=bare)).labels == ()
+
+
+def test_a_label_names_the_card_that_the_index_has_for_its_opening_and_a_held_one_none(made):
+    pages = cards_paper(made.offer, RULES).cards
+    assert len(pages) > 1
+    labels = labels_paper(made.offer, cards=card_numbers(pages)).labels
+    for label in labels:
+        assert (label.card == 0) == label.held
+        if label.card:
+            assert label.mark in pages[label.card - 1].marks
+    assert {label.card for label in labels_paper(made.offer).labels} == {0}
+    assert card_numbers(pages[:1]) == {}, "one card has no index"
 
 
 def test_a_hand_is_asked_where_it_changes_a_kit_and_each_answer_says_how():

@@ -30,6 +30,7 @@ from wholekit.documents.comparison import comparison_flow, comparison_paper
 from wholekit.documents.fill_pick import pick_list_paper
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.fill_sheet import sheet_paper
+from wholekit.documents.fill_slip import packing_slip_paper
 from wholekit.documents.flow import make_flow
 from wholekit.documents.render import render_paper
 from wholekit.domain.customers import Customer
@@ -59,6 +60,7 @@ from wholekit.settings import bundled
 from wholekit.wording import speech
 from wholekit.wording.cautions import TERMS
 from wholekit.wording.offers import kit_words
+from wholekit.wording.orders import NOT_ORDERED
 from wholekit.wording.speech import figure, language_of, speaking, tr, trn
 from wholekit.wording.words import listed, plural
 
@@ -240,6 +242,9 @@ def test_a_quote_of_a_schedule_holds_no_english_but_data(language):
     assert [opening.price_extended for opening in english.openings] == [
         opening.price_extended for opening in paper.openings
     ]
+    slip = make_flow(packing_slip_paper(offer, NOT_ORDERED), TEMPLATES)
+    check_language(language, texts(slip), data_of(offer) | {"Q-1"})
+    assert slip.language == language
     # The house's own papers stay in English.
     assert pick_list_paper(offer).head.language == "en"
     assert "Pick list" in make_flow(pick_list_paper(offer), TEMPLATES).title

@@ -20,6 +20,7 @@ from tests.documents.paper_factory import (
 )
 
 from wholekit.documents.internal_sheet import AnyPaper
+from wholekit.documents.packing_slip import PackingSlipPaper
 from wholekit.documents.papers import (
     KitLabelsPaper,
     PickListPaper,
@@ -112,7 +113,7 @@ def test_a_customers_paper_cannot_hold_a_cost():
 
 
 def test_the_pick_rooms_papers_cannot_hold_money():
-    for kind in (PickListPaper, KitLabelsPaper, SettingCardPaper):
+    for kind in (PickListPaper, KitLabelsPaper, PackingSlipPaper, SettingCardPaper):
         assert Money not in types_within(kind)
     assert Money in types_within(QuotePaper)
 
@@ -163,6 +164,8 @@ def test_a_pick_list_is_a_walk_then_the_bags_and_last_what_is_held(tmp_path):
         assert f"{opening.mark} {opening.quantity} ×" not in bags
     assert "SHORT 1" in walk
     assert "4 working days to get more" in first
+    assert "Picked by, date" in walk
+    assert "checked by" in bags
     assert f"{paper.bags} bags" in first
     assert paper.walk[0].sku in first, "the walk begins on page one"
 

@@ -1,5 +1,6 @@
 """The same schedule by both doors, `papers` and a job in the store; and papers of what was sent."""
 
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -12,6 +13,7 @@ from tests.support.jobs import put_catalog
 from wholekit.bootstrap import open_store
 from wholekit.documents.flow import make_flow
 from wholekit.documents.internal_sheet import AnyPaper, InternalSheet
+from wholekit.documents.packing_slip import PackingSlipPaper
 from wholekit.documents.papers import KitLabelsPaper, PickListPaper, QuotePaper
 from wholekit.domain.quotes.bag_id import bag_id_from
 from wholekit.settings import bundled
@@ -19,7 +21,7 @@ from wholekit.wording.orders import CHANGED, NOT_ORDERED
 
 SAMPLES = bundled("catalog_samples")
 SUPPLIERS = ("quillmere", "tarrowby", "averlund")
-FILES = ("quote.pdf", "pick-list.pdf", "kit-labels.pdf", "setting-cards.pdf")
+FILES = ("quote.pdf", "pick-list.pdf", "kit-labels.pdf", "setting-cards.pdf", "packing-slip.pdf")
 SCHEDULE = (
     "mark,quantity,size,door,frame,location,swing,fire_minutes,accessible,pressure,finish,note\n"
     "101,2,3070,hollow-metal,steel,exterior,out,,,25 Pa,,by the stair\n"
@@ -162,9 +164,10 @@ def test_an_accepted_quote_is_picked_with_its_alternates_and_extra_goods(home, m
     done("quote", "issue", "1")
     done("quote", "accept", "Q-1", "--alternate", "alt-1")
     done("quote", "papers", "Q-1", "--out", str(home / "two"))
-    _, picks, labels, cards = papers_of(made, home / "two")
+    _, picks, labels, cards, slip = papers_of(made, home / "two")
     assert isinstance(picks, PickListPaper)
     assert isinstance(labels, KitLabelsPaper)
+    assert isinstance(slip, PackingSlipPaper)
     assert [opening.mark for opening in picks.openings] == [
         "101",
         "103",
@@ -175,7 +178,10 @@ def test_an_accepted_quote_is_picked_with_its_alternates_and_extra_goods(home, m
     ]
     assert [(extra.description, extra.quantity) for extra in picks.extras] == [("Hinges, pair", 4)]
     assert {label.mark for label in labels.labels} == {opening.mark for opening in picks.openings}
-    assert {picks.head.notice, labels.head.notice, cards.head.notice} == {""}
+    assert slip.extras == picks.extras
+    sent = {mark.mark for kit in slip.kits for mark in kit.marks}
+    assert sent == {opening.mark for opening in picks.openings}
+    assert {one.head.notice for one in (picks, labels, cards, slip)} == {""}
     # The order stands; a job that was changed after it says so.
     done("job", "edit", "1", "106", "finish=689")
     changed = run("quote", "papers", "Q-1", "--out", str(home / "three"), "--json")
@@ -194,7 +200,7 @@ def test_what_was_set_and_released_by_hand_reaches_the_warehouse(home, made):
     done("quote", "issue", "1")
     done("quote", "accept", "Q-1")
     done("quote", "papers", "Q-1", "--out", str(home / "two"))
-    _, picks, labels, _ = papers_of(made, home / "two")
+    _, picks, labels, *_ = papers_of(made, home / "two")
     assert isinstance(picks, PickListPaper)
     assert isinstance(labels, KitLabelsPaper)
     (held,) = [opening for opening in picks.openings if opening.mark == "103"]
@@ -212,9 +218,33 @@ def test_labels_of_an_issued_quote_are_of_its_bags_and_of_the_stock_asked_for(ho
     assert isinstance(labels, KitLabelsPaper)
     assert (unsaved.stock.name, labels.stock.name) == ("4x6in", "2x1in")
     assert {label.bag_id for label in unsaved.labels} == {""}
+    cards = make_flow(made[home / "two" / "setting-cards.pdf"], TEMPLATES).blocks[0].html
+    named = {label.card: label.mark for label in labels.labels if label.card}
+    rows = re.findall(r"<tr><td>([0-9]+)</td><td><b>([^<]+)", cards)
+    assert {int(number): marks for number, marks in rows if int(number) in named} == named
     ids = [bag_id_from(label.bag_id) for label in labels.labels]
     assert {(bag.quote, bag.revision) for bag in ids} == {(1, 1)}
     refused = run("quote", "papers", "Q-1", "--out", str(home / "three"), "--labels", "5x5")
     assert refused.status == 2
     assert "sheet-10, sheet-4, 4x6in, a6, 2x1in" in " ".join(refused.err.split())
     assert not (home / "three").exists()
+
+
+def test_a_packing_slip_of_a_part_is_of_the_openings_named(home, made):
+    done("customer", "ship-to", "port", "Port Aldren", "--address", "3 Pier")
+    done("job", "set", "1", "--ship-to", "port")
+    done("quote", "issue", "1")
+    done("quote", "accept", "Q-1")
+    out = ("--out", str(home / "part.pdf"))
+    part = ("quote", "papers", "Q-1", "--openings", "101-102", *out)
+    done(*part, "--only", "packing-slip", "--parcel", "1/2")
+    slip = made[home / "part.pdf"]
+    assert isinstance(slip, PackingSlipPaper)
+    assert [mark.mark for kit in slip.kits for mark in kit.marks] == ["101", "102"]
+    assert (slip.parcel, slip.ship_to) == ((1, 2), ("Port Aldren", "3 Pier"))
+    for wrong, says in ((part, "--only"), ((*part, "--parcel", "3/2"), "such as 2/3")):
+        refused = run(*wrong)
+        assert (refused.status, says in refused.err) == (2, True)
+    unknown = run("quote", "papers", "Q-1", "--only", "packing-slip", "--openings", "9", *out)
+    assert (unknown.status, "it has 101–106" in unknown.err) == (2, True)
+    assert len(made) == 1

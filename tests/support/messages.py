@@ -25,6 +25,7 @@ from wholekit.wording import (
     force_sentences,
     offers,
     old_holes,
+    orders,
     questions,
     reasons,
     speech,
@@ -105,6 +106,7 @@ def in_tables() -> Iterator[Message]:
     yield from (findings.UNUSUAL_AT_ALL, findings.USUAL_TO)
     yield from (findings.NO_REPLACEMENT, findings.NOT_NEAR, findings.OF_SERIES, flow.PAGE_OF)
     yield from (*cautions.ALWAYS, cautions.FIRE, cautions.ACCESSIBLE, cautions.EGRESS)
+    yield from (cautions.RECEIVED, orders.NOT_ORDERED, orders.CHANGED)
     yield from (
         *comparisons.TOTALS.values(),
         *comparisons.KINDS.values(),

@@ -1,7 +1,6 @@
 """`wholekit catalog holes`: bodies by how near their hole patterns are to those on the door."""
 
 from contextlib import closing
-from pathlib import Path
 
 import typer
 
@@ -11,10 +10,10 @@ from wholekit.cli.console import print_json, say, table
 from wholekit.cli.desk import By, deed
 from wholekit.cli.quantities import OptionReader
 from wholekit.domain.catalog import Catalog, bodies_by_holes, plates_for_holes
-from wholekit.domain.errors import CallError, InputError, Problem
+from wholekit.domain.errors import CallError
 from wholekit.domain.kits.old_holes import holes_tolerance
 from wholekit.domain.quantities import HolePattern, Length
-from wholekit.intake.catalog_folder import load_catalog
+from wholekit.intake.catalogs import read_each
 from wholekit.intake.cells import existing_holes
 from wholekit.intake.rulebook import load_rulebook
 from wholekit.services.catalogs import stored_bodies
@@ -48,7 +47,7 @@ def holes(
     old = reader.read("PATTERN", pattern, existing_holes, HolePattern(Length(0), Length(0)))
     reader.finish()
     tolerance = holes_tolerance(load_rulebook(house))
-    catalogs = _read(catalog) if catalog else _stored(by)
+    catalogs = read_each(catalog) if catalog else _stored(by)
     answer = holes_answer(
         old, tolerance, bodies_by_holes(catalogs, old), plates_for_holes(catalogs, old, tolerance)
     )
@@ -56,20 +55,6 @@ def holes(
         print_json(answer)
         return
     _print(answer)
-
-
-def _read(folders: list[Path]) -> list[Catalog]:
-    """Every catalogue named, whatever its currency: no price is shown."""
-    problems: list[Problem] = []
-    found: list[Catalog] = []
-    for folder in folders:
-        try:
-            found.append(load_catalog(folder))
-        except InputError as error:
-            problems += error.problems
-    if problems:
-        raise InputError(problems)
-    return found
 
 
 def _stored(by: str) -> list[Catalog]:

@@ -53,6 +53,7 @@ class CatalogCommands(LateGroup):
         ("catalog_loads", "load diff list"),
         ("catalog_stored", "items compare"),
         ("catalog_holes", "holes"),
+        ("catalog_labels", "labels"),
     )
 
 

@@ -140,3 +140,16 @@ Labels = Annotated[
         metavar="STOCK",
     ),
 ]
+SlipOpenings = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--openings",
+        help="Openings that go together, for a packing slip of a part: 101-104; may be given "
+        "again.",
+        metavar="MARKS",
+    ),
+]
+Parcel = Annotated[
+    str,
+    typer.Option("--parcel", help="Which parcel of how many the slip is of: 2/3.", metavar="N/M"),
+]

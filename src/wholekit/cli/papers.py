@@ -11,6 +11,7 @@ from wholekit.bootstrap import house_lets, open_house
 from wholekit.cli import options
 from wholekit.cli.console import say, tell, tell_look_alikes
 from wholekit.cli.desk import By, deed
+from wholekit.cli.parcels import consignment
 from wholekit.cli.sheets import sheet_way
 from wholekit.documents.label_stock import SHEET_10, stock_named
 from wholekit.documents.paper_set import FOR_ALL, MARGIN_SHEET, Ordered, write_papers
@@ -58,6 +59,7 @@ def papers(
         False, "--dates-on-quote", help="The quote says when the kits can be ready."
     ),
     labels: options.Labels = SHEET_10.name,
+    parcel: options.Parcel = "",
     prefer: options.Prefer = None,
     stock_first: options.StockFirst = False,
     one_supplier: options.OneSupplier = "",
@@ -73,13 +75,14 @@ def papers(
     house: options.HouseFile = None,
     house_style: options.HouseStyleFolder = None,
 ) -> None:
-    """Quote, pick list, kit labels, setting cards of a schedule, and for the owner the internal
-    sheet, as PDFs.
+    """Quote, pick list, kit labels, packing slip and setting cards of a schedule, and for the
+    owner the internal sheet, as PDFs.
 
     Status 1 if any opening is stopped: the papers are made and say so.
     """
     factor = parse_multiplier(multiplier)
     stock = stock_named(labels)
+    goods = consignment(None, parcel)
     issued = parse_date(on)
     share = parse_floor(floor)
     style = bootstrap.house_style(house_style, tell)
@@ -112,7 +115,7 @@ def papers(
     snapshot = place.snapshot(workup, headed, style.card)
     if not number:
         snapshot = as_proposal(snapshot)
-    made = Ordered(snapshot, place.rules, share, stock=stock, style=style)
+    made = Ordered(snapshot, place.rules, share, stock=stock, goods=goods, style=style)
     # A schedule needs no store; where the house has one, its people's rights hold here too.
     kinds = (*FOR_ALL, MARGIN_SHEET) if house_lets(deed(by), Action.SEE_COST) else FOR_ALL
     for path, what in write_papers(made, kinds, out, tell):

@@ -11,7 +11,9 @@ from wholekit import bootstrap
 from wholekit.cli import options
 from wholekit.cli.console import json_text, print_json, say, tell, wrapped
 from wholekit.cli.desk import By, deed, desk
+from wholekit.cli.parcels import consignment
 from wholekit.documents.archive import Archive
+from wholekit.documents.fill_slip import WHOLE, Consignment
 from wholekit.documents.internal_sheet import AnyPaper
 from wholekit.documents.label_stock import SHEET_10, LabelStock, stock_named
 from wholekit.documents.paper_set import FOR_ALL, MARGIN_SHEET, Ordered, PaperFile, write_papers
@@ -46,10 +48,11 @@ class PaperName(StrEnum):
     QUOTE = "quote"
     PICK_LIST = "pick-list"
     KIT_LABELS = "kit-labels"
+    PACKING_SLIP = "packing-slip"
     SETTING_CARDS = "setting-cards"
 
 
-UNPRICED = frozenset({PaperName.PICK_LIST, PaperName.KIT_LABELS, PaperName.SETTING_CARDS})
+UNPRICED = frozenset(PaperName) - {PaperName.QUOTE}
 Only = Annotated[
     PaperName | None, typer.Option("--only", help="This paper alone.", metavar="PAPER")
 ]
@@ -92,12 +95,14 @@ def papers(
         ),
     ] = False,
     labels: options.Labels = SHEET_10.name,
+    openings: options.SlipOpenings = None,
+    parcel: options.Parcel = "",
     by: By = "",
     house: options.HouseFile = None,
     house_style: options.HouseStyleFolder = None,
     json: options.Json = False,
 ) -> None:
-    """Quote, pick list, kit labels and setting cards as PDFs, from what was frozen.
+    """Quote, pick list, kit labels, packing slip and setting cards as PDFs, from what was frozen.
 
     What was accepted comes with the alternates taken; what was not says NOT ORDERED on all but the
     quote; a draft says so on every page.
@@ -106,6 +111,9 @@ def papers(
         raise CallError("archive-of-the-quote-alone", paper=str(only))
     stock = stock_named(labels)
     style = bootstrap.house_style(house_style, tell)
+    goods = consignment(openings, parcel)
+    if openings and only is not PaperName.PACKING_SLIP:
+        raise CallError("openings-of-the-slip-alone")
     place = desk(house, style)
     # Without a price on them, the warehouse's papers are anybody's of the house.
     shown_to = order_shown if only in UNPRICED else revision_shown
@@ -120,6 +128,7 @@ def papers(
         kept=_data_of(shown) if archived else None,
         stock=stock,
         style=style,
+        goods=goods,
     )
 
 
@@ -172,9 +181,18 @@ def _make(
     kept: Archive | None = None,
     stock: LabelStock = SHEET_10,
     style: HouseStyle = PLAIN,
+    goods: Consignment = WHOLE,
 ) -> None:
     of = Ordered(
-        shown.snapshot, rules, shown.floor, shown.draft, shown.accepted, shown.changed, stock, style
+        shown.snapshot,
+        rules,
+        shown.floor,
+        shown.draft,
+        shown.accepted,
+        shown.changed,
+        stock,
+        goods,
+        style,
     )
     # A name that ends in .pdf, or a file that is there, is meant for the one paper itself.
     if one_file or (len(kinds) == 1 and (out.suffix.lower() == ".pdf" or out.is_file())):

@@ -1,8 +1,15 @@
 """What the papers of an offer share: the head, the facts in it, and what it was priced on."""
 
-from wholekit.documents.papers import Letterhead, MissingPiece, PaperHead, page_size_of
+from wholekit.documents.papers import (
+    Letterhead,
+    MissingPiece,
+    PaperHead,
+    PickExtra,
+    page_size_of,
+)
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.offer import KitWords, OfferKit
+from wholekit.domain.tax import LineKind
 from wholekit.wording.amounts import say_date
 from wholekit.wording.speech import ENGLISH, tr
 
@@ -71,4 +78,13 @@ def missing_of(kit: OfferKit, words: KitWords) -> tuple[MissingPiece, ...]:
     return tuple(
         MissingPiece(piece, missing.quantity, because)
         for missing, (piece, because) in zip(kit.missing, words.missing, strict=True)
+    )
+
+
+def goods_of(offer: Offer) -> tuple[PickExtra, ...]:
+    """Extra lines that are goods; freight, labour and lines of text only are left out."""
+    return tuple(
+        PickExtra(extra.description, extra.quantity)
+        for extra in offer.extras
+        if extra.kind is LineKind.HARDWARE and extra.unit is not None
     )

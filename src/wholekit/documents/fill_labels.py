@@ -1,5 +1,9 @@
 """From an offer to a label for each bag."""
 
+from collections.abc import Mapping
+from dataclasses import replace
+from types import MappingProxyType
+
 from wholekit.documents.fill import head_of
 from wholekit.documents.label_stock import SHEET_10, LabelStock
 from wholekit.documents.papers import BagContent, KitLabel, KitLabelsPaper
@@ -14,17 +18,22 @@ def labels_paper(
     *,
     issued: Offer | None = None,
     stock: LabelStock = SHEET_10,
+    cards: Mapping[str, int] = MappingProxyType({}),
 ) -> KitLabelsPaper:
     """A label for each bag of what is had; none for a kit that has no line.
 
     issued: the offer as it was frozen, which `offer` is chosen from: an opening's place in it is
     part of its bags' ids, whatever alternates are taken. None: it is a draft, which may bear the
-    number of the revision to come, and its bags have no id.
+    number of the revision to come, and its bags have no id. cards: by opening, the number of its
+    setting card; a bag that is held names none.
     """
     frozen = issued.openings if issued is not None and issued.quote and issued.revision else ()
     places = {opening.place: at for at, opening in enumerate(frozen, 1)}
     labels = tuple(
-        _label(offer, opening, places.get(opening.place), bag)
+        replace(
+            _label(offer, opening, places.get(opening.place), bag),
+            card=cards.get(opening.place, 0) if offer.is_firm(opening) else 0,
+        )
         for opening in offer.openings
         if offer.kit_of(opening).lines
         for bag in range(1, opening.quantity + 1)

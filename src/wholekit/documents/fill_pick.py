@@ -1,9 +1,10 @@
 """From an offer to the pick room's list: what goes into which bag."""
 
-from wholekit.documents.fill import head_of, missing_of
+from datetime import date
+
+from wholekit.documents.fill import goods_of, head_of, missing_of
 from wholekit.documents.papers import (
     BinLine,
-    PickExtra,
     PickLine,
     PickListPaper,
     PickOpening,
@@ -11,7 +12,6 @@ from wholekit.documents.papers import (
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.draws import Draw, draws_of
 from wholekit.domain.quotes.offer import KitWords, OfferKit, OfferOpening
-from wholekit.domain.tax import LineKind
 from wholekit.domain.walk import AS_NAMED, Walk
 from wholekit.wording.offers import released_texts
 
@@ -20,9 +20,8 @@ def pick_list_paper(offer: Offer, notice: str = "", walk: Walk = AS_NAMED) -> Pi
     """The pick room's list: the walk from bin to bin, then bag by bag, then the bags that are held.
 
     Held are bags with an open stop or a missing piece; they take no stock from those that may go.
-    Short packs fall on the last bags. offer: what is had (see `Offer.chosen`). Extra lines of
-    hardware are goods, and come after the walk; freight, labour and lines of text only are left
-    out. walk: the house's.
+    Short packs fall on the last bags. offer: what is had (see `Offer.chosen`). Other goods come
+    after the walk. walk: the house's.
     """
     sound = [opening for opening in offer.openings if offer.is_firm(opening)]
     held = [opening for opening in offer.openings if not offer.is_firm(opening)]
@@ -30,17 +29,15 @@ def pick_list_paper(offer: Offer, notice: str = "", walk: Walk = AS_NAMED) -> Pi
     # By supplier too: two of them may sell under the same SKU.
     left = {(draw.item.supplier, draw.item.sku): draw.item.on_hand for draw in draws}
     openings = tuple(_opening(offer, opening, left) for opening in sound)
+    comes = _coming(offer)
     return PickListPaper(
         head_of(offer, notice=notice),
-        tuple(_bin_line(draw) for draw in draws),
+        tuple(_bin_line(draw, comes.get(draw.item.sku)) for draw in draws),
         openings,
         sum(opening.bags for opening in openings),
         tuple(_opening(offer, opening, None) for opening in held),
-        tuple(
-            PickExtra(extra.description, extra.quantity)
-            for extra in offer.extras
-            if extra.kind is LineKind.HARDWARE and extra.unit is not None
-        ),
+        goods_of(offer),
+        offer.ready_asked,
     )
 
 
@@ -76,7 +73,7 @@ def _opening(
         mount=said.mount,
         size_set=kit.spring_size,
         lines=tuple(lines),
-        stops=tuple(said.findings[at][0] for at in offer.open_stops(opening)),
+        stops=tuple(dict.fromkeys(said.findings[at][0] for at in offer.open_stops(opening))),
         released=released_texts(offer, opening),
         missing=missing_of(kit, said),
         note=opening.note,
@@ -88,7 +85,19 @@ def _leaf(kit: OfferKit, said: KitWords) -> str:
     return f"pair, each leaf {said.size}" if kit.type.leaves == 2 else said.size
 
 
-def _bin_line(draw: Draw) -> BinLine:
+def _coming(offer: Offer) -> dict[str, date]:
+    """By SKU the day on which more can be here, of those that a kit waits for the longest."""
+    found: dict[str, date] = {}
+    for opening in offer.openings:
+        for part in opening.ready:
+            for sku in part.waits_for:
+                if part.day is not None:
+                    # Two suppliers may sell under one SKU; the later day holds for both.
+                    found[sku] = max(found.get(sku, part.day), part.day)
+    return found
+
+
+def _bin_line(draw: Draw, comes: date | None) -> BinLine:
     item = draw.item
     return BinLine(
         item.bin,
@@ -99,4 +108,5 @@ def _bin_line(draw: Draw) -> BinLine:
         draw.short,
         draw.marks,
         draw.item.lead_days or 0,
+        comes if draw.short else None,
     )

@@ -7,18 +7,18 @@ is imported where used. Everything taken from a paper is escaped by the template
 import base64
 import re
 from bisect import bisect_left
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache, partial
 from pathlib import Path
 from traceback import walk_tb
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 from wholekit.documents.bag_code import code_drawing
 from wholekit.documents.internal_sheet import AnyPaper, InternalSheet
-from wholekit.documents.label_stock import LabelForm
+from wholekit.documents.label_stock import LabelForm, LabelStock
+from wholekit.documents.packing_slip import PackingSlipPaper
 from wholekit.documents.papers import (
-    KitLabel,
     KitLabelsPaper,
     PaperHead,
     PickListPaper,
@@ -28,6 +28,8 @@ from wholekit.documents.papers import (
 )
 from wholekit.documents.setting_card import HoldPage
 from wholekit.domain.errors import CallError
+from wholekit.documents.shelf_labels import HEIGHTS, ShelfLabelsPaper
+from wholekit.documents.tally import tally
 from wholekit.wording.amounts import (
     say_count,
     say_date,
@@ -36,12 +38,14 @@ from wholekit.wording.amounts import (
     say_percent,
     say_rate,
 )
+from wholekit.wording.questions import mark_ranges
 from wholekit.wording.speech import ENGLISH, speaking, tr, trn
 
 if TYPE_CHECKING:
     from jinja2 import Environment
     from markupsafe import Markup
 
+Label = TypeVar("Label")
 # Up to so many characters, a mark on a label is written in the first, second … of its sizes.
 MARK_LENGTHS = (5, 9, 16, 28, 60)
 DRAWING_URL = "data:image/svg+xml;base64,"
@@ -94,15 +98,20 @@ def make_flow(paper: AnyPaper, templates: Path, house: str = "") -> Flow:
     render = Renderer(templates, paper.head.locale, house)
     match paper:
         case QuotePaper():
-            # The other papers below are the house's own, and in English.
+            # Like the slip that goes with the goods; the others are the house's own, in English.
             with speaking(paper.head.words_of):
                 return _quote(paper, render)
         case PickListPaper():
             return _pick_list(paper, render)
         case KitLabelsPaper():
             return _labels(paper, render)
+        case ShelfLabelsPaper():
+            return _shelf_labels(paper, render)
         case SettingCardPaper():
             return _setting_cards(paper, render)
+        case PackingSlipPaper():
+            with speaking(paper.head.words_of):
+                return _packing_slip(paper, render)
         case InternalSheet():
             return _internal_sheet(paper, render)
 
@@ -320,7 +329,14 @@ def _internal_sheet(paper: InternalSheet, render: Renderer) -> Flow:
 
 
 def _pick_list(paper: PickListPaper, render: Renderer) -> Flow:
-    shared = {"paper": paper, "head": paper.head}
+    every = [opening.mark for opening in (*paper.openings, *paper.held)]
+    shared = {
+        "paper": paper,
+        "head": paper.head,
+        "ranges": lambda marks: mark_ranges([*marks], every),
+        "shares": lambda split: _shares(split, every),
+        "tally": tally,
+    }
 
     def blocks() -> Iterator[Block]:
         yield Block(render("pick_front", number=0, **shared))
@@ -332,6 +348,24 @@ def _pick_list(paper: PickListPaper, render: Renderer) -> Flow:
             yield Block(render("pick_opening", number=number, **values, **shared), opening.mark)
 
     return _flow("Pick list", paper, render.css(paper.head, "pick"), blocks())
+
+
+def _shares(split: Sequence[tuple[str, int]], every: Sequence[str]) -> Iterator[tuple[int, str]]:
+    """How many for each mark, with the marks in ranges; the fewest first."""
+    for quantity in sorted({count for _, count in split}):
+        yield quantity, mark_ranges([mark for mark, count in split if count == quantity], every)
+
+
+def _packing_slip(paper: PackingSlipPaper, render: Renderer) -> Flow:
+    shared = {"paper": paper, "head": paper.head}
+
+    def blocks() -> Iterator[Block]:
+        yield Block(render("slip_front", number=0, **shared))
+        for number, kit in enumerate(paper.kits, 1):
+            yield Block(render("slip_kit", number=number, kit=kit, **shared), kit.places)
+        yield Block(render("slip_end", number=len(paper.kits) + 1, **shared))
+
+    return _flow(tr("Packing slip"), paper, render.css(paper.head, "slip"), blocks())
 
 
 def _labels(paper: KitLabelsPaper, render: Renderer) -> Flow:
@@ -346,20 +380,43 @@ def _labels(paper: KitLabelsPaper, render: Renderer) -> Flow:
     }
 
     def blocks() -> Iterator[Block]:
-        for number, start in enumerate(range(0, len(paper.labels), stock.to_a_page)):
-            labels: list[KitLabel | None] = [*paper.labels[start : start + stock.to_a_page]]
+        for number, rows in enumerate(_pages_of_labels(paper.labels, stock)):
             codes = {
                 label.bag_id: _coded(code_drawing(label.bag_id, stock.dots))
-                for label in labels
+                for row in rows
+                for label in row
                 if label and label.bag_id
             }
-            # A row that is not full has empty places at its end.
-            labels += [None] * (-len(labels) % stock.across)
-            rows = [labels[at : at + stock.across] for at in range(0, len(labels), stock.across)]
             yield Block(render("label_sheet", number=number, rows=rows, codes=codes, **shared))
 
     css = render.css(paper.head, "labels") + stock.css
     return _flow("Kit labels", paper, css, blocks())
+
+
+def _shelf_labels(paper: ShelfLabelsPaper, render: _Renderer) -> Flow:
+    stock = paper.stock
+    shared = {
+        "stock": stock,
+        "shown_of": lambda items: items[: stock.lines // 2],
+        "mark_class": _mark_class,
+        "drawing_url": DRAWING_URL,
+        "drawn": lambda label: _coded(label.bars.drawing(label.dots, HEIGHTS[stock.form])),
+    }
+    blocks = (
+        Block(render("shelf_sheet", number=number, rows=rows, **shared))
+        for number, rows in enumerate(_pages_of_labels(paper.labels, stock))
+    )
+    return _flow(paper.kind, paper, render.css(paper.head, "labels", "shelf") + stock.css, blocks)
+
+
+def _pages_of_labels(
+    labels: Sequence[Label], stock: LabelStock
+) -> Iterator[list[list[Label | None]]]:
+    """Labels by page and row; a row that is not full has empty places at its end."""
+    for start in range(0, len(labels), stock.to_a_page):
+        page: list[Label | None] = [*labels[start : start + stock.to_a_page]]
+        page += [None] * (-len(page) % stock.across)
+        yield [page[at : at + stock.across] for at in range(0, len(page), stock.across)]
 
 
 def _mark_class(mark: str) -> str:

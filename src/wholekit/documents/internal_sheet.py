@@ -4,7 +4,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
 
+from wholekit.documents.packing_slip import PackingSlipPaper
 from wholekit.documents.papers import Paper, PaperHead
+from wholekit.documents.shelf_labels import ShelfLabelsPaper
 from wholekit.domain.quantities import Cost, Money
 
 
@@ -178,4 +180,4 @@ class InternalSheet:
     assumed: tuple[str, ...] = ()
 
 
-AnyPaper = Paper | InternalSheet
+AnyPaper = Paper | PackingSlipPaper | ShelfLabelsPaper | InternalSheet

@@ -5,6 +5,9 @@ from enum import StrEnum
 
 from wholekit.domain.errors import CallError
 
+# Around what stands on a label, left and right, and the rule round it [mm]; none on a small one.
+PADDING, BORDER = 3.0, 0.18
+
 
 class LabelForm(StrEnum):
     """How much a label has room for: contents in one column, in two, or only their count."""
@@ -38,6 +41,12 @@ class LabelStock:
     def to_a_page(self) -> int:
         """Labels on a page [count]."""
         return self.across * self.down
+
+    def width(self, sheet: float) -> float:
+        """How wide one is inside its padding [mm]. sheet: the width of the paper in use [mm]."""
+        across = (self.page[0] if self.page else sheet) - 2 * self.edges[1]
+        one = (across - (self.across + 1) * self.gap) / self.across
+        return one if self.form is LabelForm.SMALL else one - 2 * (PADDING + BORDER)
 
     @property
     def css(self) -> str:

@@ -1,4 +1,4 @@
-"""The papers of an offer as files of one folder: quote, pick list, labels and setting cards."""
+"""The papers of an offer as files of one folder: the quote, and what goes with the goods."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -6,12 +6,14 @@ from fractions import Fraction
 from pathlib import Path
 
 from wholekit.documents.archive import Archive
+from wholekit.documents.card_reference import card_numbers
 from wholekit.documents.dress import dressed
 from wholekit.documents.fill_cards import cards_paper
 from wholekit.documents.fill_labels import labels_paper
 from wholekit.documents.fill_pick import pick_list_paper
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.fill_sheet import sheet_paper
+from wholekit.documents.fill_slip import WHOLE, Consignment, packing_slip_paper
 from wholekit.documents.internal_sheet import AnyPaper
 from wholekit.documents.label_stock import SHEET_10, LabelStock
 from wholekit.documents.out_folder import all_or_nothing
@@ -34,16 +36,19 @@ class PaperFile:
 QUOTE = PaperFile("quote", "quote.pdf", "quote for the customer")
 PICK_LIST = PaperFile("pick-list", "pick-list.pdf", "pick list: the walk by bin, then bag by bag")
 KIT_LABELS = PaperFile("kit-labels", "kit-labels.pdf", "a label for each bag")
+PACKING_SLIP = PaperFile(
+    "packing-slip", "packing-slip.pdf", "packing slip that goes with the goods"
+)
 SETTING_CARDS = PaperFile("setting-cards", "setting-cards.pdf", "setting cards for the fitter")
 MARGIN_SHEET = PaperFile("margin-sheet", "margin-sheet.pdf", "internal sheet for the owner")
-FOR_ALL = (QUOTE, PICK_LIST, KIT_LABELS, SETTING_CARDS)
+FOR_ALL = (QUOTE, PICK_LIST, KIT_LABELS, PACKING_SLIP, SETTING_CARDS)
 
 
 @dataclass(frozen=True, slots=True)
 class Ordered:
     """What papers are made of. accepted: codes of the alternates taken with the base bid; None:
-    not accepted. changed: the job is no longer what was ordered. stock: of the labels. style: how
-    the house's papers look, and how its bins are walked."""
+    not accepted. changed: the job is no longer what was ordered. stock: of the labels. goods: what
+    the packing slip is of. style: how the house's papers look, and how its bins are walked."""
 
     snapshot: Snapshot
     rules: RuleBook
@@ -52,6 +57,7 @@ class Ordered:
     accepted: Sequence[str] | None = None
     changed: bool = False
     stock: LabelStock = SHEET_10
+    goods: Consignment = WHOLE
     style: HouseStyle = PLAIN
 
     def paper(self, kind: PaperFile) -> AnyPaper:
@@ -69,8 +75,13 @@ class Ordered:
         makers: dict[PaperFile, Callable[[], AnyPaper]] = {
             PICK_LIST: lambda: pick_list_paper(had, notice, self.style.walk),
             KIT_LABELS: lambda: labels_paper(
-                had, notice, issued=None if self.draft else offer, stock=self.stock
+                had,
+                notice,
+                issued=None if self.draft else offer,
+                stock=self.stock,
+                cards=card_numbers(cards_paper(had, self.rules).cards),
             ),
+            PACKING_SLIP: lambda: packing_slip_paper(had, notice, self.goods),
             SETTING_CARDS: lambda: cards_paper(had, self.rules, notice),
         }
         return makers[kind]()

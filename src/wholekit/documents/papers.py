@@ -284,7 +284,8 @@ class PickOpening:
 class BinLine:
     """One item over all bags that are picked, and how it is split over the marks.
 
-    waits: working days until more of it can be here, 0 where nobody says [count].
+    waits: working days until more of it can be here, 0 where nobody says [count]; comes: the day,
+    had it been ordered on the day the offer asks of; None where it is not known.
     """
 
     bin: str
@@ -295,6 +296,7 @@ class BinLine:
     short: int
     split: tuple[tuple[str, int], ...]
     waits: int = 0
+    comes: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -310,7 +312,8 @@ class PickListPaper:
     """What the pick room works from. No money.
 
     walk: what is taken, bin by bin, for the bags that may be picked; bags: how many they are
-    [count]. held: bags that are stopped or not whole, for which nothing is taken.
+    [count]. held: bags that are stopped or not whole, for which nothing is taken. asked: the day
+    from which it is counted when more comes.
     """
 
     head: PaperHead
@@ -319,6 +322,7 @@ class PickListPaper:
     bags: int
     held: tuple[PickOpening, ...] = ()
     extras: tuple[PickExtra, ...] = ()
+    asked: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -332,7 +336,7 @@ class BagContent:
 @dataclass(frozen=True, slots=True)
 class KitLabel:
     """The label of one bag. alerts: such as `ACCESSIBLE`. held: the bag may not ship. bag_id: see
-    `BagId`; empty where the offer was never issued."""
+    `BagId`; empty where the offer was never issued. card: see `card_numbers`; 0 for none."""
 
     mark: str
     bag: int
@@ -346,6 +350,7 @@ class KitLabel:
     alerts: tuple[str, ...] = ()
     held: bool = False
     bag_id: str = ""
+    card: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,6 +22,7 @@ from wholekit.documents.flow import Flow, make_flow
 from wholekit.documents.internal_sheet import AnyPaper, InternalSheet
 from wholekit.documents.layout import calm_collector, lay_out_group
 from wholekit.documents.merge import merge
+from wholekit.documents.packing_slip import PackingSlipPaper
 from wholekit.documents.papers import (
     KitLabelsPaper,
     PickListPaper,
@@ -29,6 +30,7 @@ from wholekit.documents.papers import (
     SettingCardPaper,
 )
 from wholekit.documents.press import Press
+from wholekit.documents.shelf_labels import ShelfLabelsPaper
 from wholekit.domain.errors import CallError
 from wholekit.stopping import Allowed, PutOff
 
@@ -118,10 +120,12 @@ def _length(paper: AnyPaper) -> int:
             )
         case PickListPaper():
             return len(paper.openings) + len(paper.held)
-        case KitLabelsPaper():
+        case KitLabelsPaper() | ShelfLabelsPaper():
             return len(paper.labels) // paper.stock.to_a_page
         case SettingCardPaper():
             return len(paper.cards)
+        case PackingSlipPaper():
+            return len(paper.kits)
         case InternalSheet():
             return len(paper.kits)
 

@@ -16,6 +16,14 @@ def read_catalogs(folders: Sequence[Path]) -> list[Catalog]:
     """
     if not folders:
         raise CallError("catalog-needed", samples=str(bundled("catalog_samples")))
+    catalogs = read_each(folders)
+    require_together(catalogs)
+    return catalogs
+
+
+def read_each(folders: Sequence[Path]) -> list[Catalog]:
+    """Catalogues whatever their currency, where no price is asked for. Raises InputError with every
+    fault of every one."""
     problems: list[Problem] = []
     catalogs: list[Catalog] = []
     for folder in folders:
@@ -25,7 +33,6 @@ def read_catalogs(folders: Sequence[Path]) -> list[Catalog]:
             problems += error.problems
     if problems:
         raise InputError(problems)
-    require_together(catalogs)
     return catalogs
 
 

@@ -191,6 +191,7 @@ def make_snapshot(
         house_email=headed.house_email,
         ready_asked=workup.place.day,
         ready_shown=headed.ready_shown,
+        ship_to_address=workup.place.ship_to.address if workup.place.ship_to else (),
     )
     said = _worded(offer, kits, job, words, rules, asking)
     own = replace(_own(workup, kits, words, rules, headed), assumed=words.assumed(asking))

@@ -29,6 +29,10 @@ ACCESSIBLE = (
     "Accessible openings: a closer set to the opening-force limit may not latch against draught or "
     "seals. Both must be tried on site."
 )
+RECEIVED = (
+    "Count the bags before you sign, and write down what is damaged or missing. Keep each bag with "
+    "its opening and closed until it is fitted."
+)
 EGRESS = (
     "Exits: the force to unlatch, set in motion and swing a door is limited by the building code "
     "in force; it is to be measured on the hung door."
@@ -67,3 +71,9 @@ def cautions_for_fitters(kind: OpeningType, limited: bool) -> tuple[str, ...]:
     if limited and kind.accessible:
         found.append(ACCESSIBLE)
     return tuple(found)
+
+
+def cautions_for_receivers(*, fire: bool) -> tuple[str, ...]:
+    """The few cautions of a packing slip. fire: a fire door is among the openings."""
+    found = (RECEIVED, INJURY, TEMPLATE, *((FIRE,) if fire else ()))
+    return tuple(tr(caution) for caution in found)

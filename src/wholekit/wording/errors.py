@@ -61,7 +61,17 @@ ERRORS: dict[str, str] = {
     "paper-in-place-of-other": "{path} is there and is no PDF; name another file, or move it away.",
     "house-template-fails": "{path}, line {line}: the house's own template fails: {because}. "
     "Nothing was written.",
+    "label-bins-unknown": "No item of these catalogues lies in bin {given}; they have bins such as "
+    "{known}.",
+    "label-items-unknown": "These catalogues do not sell {given}; they sell items such as {known}.",
+    "label-none": "There is no {what} to print a label of.",
     "label-stock-unknown": "There is no label stock {given}; there are {known}.",
+    "openings-of-the-slip-alone": "A part of the openings goes on a packing slip alone; add --only "
+    "packing-slip, or leave out --openings.",
+    "parcel-unreadable": "{given} is no parcel; write which of how many, such as 2/3.",
+    "slip-marks-held": "{given} may not be sent: a stop is open or a piece is missing. Settle "
+    "that, or leave them out of --openings.",
+    "slip-marks-unknown": "No opening of this quote is called {given}; it has {known}.",
     "paper-not-written": "The paper {path} could not be written: {because}. What was there before "
     "is unchanged.",
     "rule-not-a-number": "Rule {rule} should hold one number.",

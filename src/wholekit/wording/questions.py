@@ -70,6 +70,15 @@ def marks_text(marks: Iterable[str], every: Sequence[str]) -> str:
     return tr("{marks} but {others}").format(marks=said, others=", ".join(out)) if out else said
 
 
+def mark_ranges(marks: Sequence[str], every: Sequence[str]) -> str:
+    """As `marks_text`, and ranges too where it is all of them.
+
+    >>> mark_ranges(["1", "2", "3"], ["1", "2", "3"])
+    '1–3'
+    """
+    return marks_text(marks, every) or marks_text(marks, (*every, ""))
+
+
 def answers_text(question: JobQuestion, every: Sequence[str]) -> tuple[tuple[str, str], ...]:
     """Each answer and what comes of it, answers of the same effect together."""
     alike: dict[tuple[Change, ...], list[str]] = {}

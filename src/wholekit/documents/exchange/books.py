@@ -3,42 +3,71 @@
 import csv
 import io
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
+from wholekit.domain.quantities import Money
 from wholekit.domain.quotes.offer import Offer
 
-HEADINGS = ("quote", "row", "name", "quantity", "rate", "base", "amount", "currency")
+HEADINGS = (
+    "quote", "row", "name", "quantity", "rate", "base", "amount", "contains_tax", "currency",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    kind: str
+    name: str
+    amount: Money
+    contains_tax: bool
+    quantity: int | None = None
+    rate: Fraction | None = None
+    base: Money | None = None
 
 
 def order_csv(offer: Offer, accepted: Sequence[str]) -> bytes:
     """An order with the alternates taken, one row each; amounts with a point, in the currency's
-    own decimals. Rows of openings, extras and freight come before those that follow from them."""
+    own decimals. Rows of openings, extras and freight come before those that follow from them.
+
+    contains_tax: whether the amount has the taxes in it; of a tax, whether its base has. So the
+    rows before come to `gross` where they say yes, else to `net`; net and the taxes come to gross.
+    """
     out = io.StringIO()
     write = csv.writer(out)
     write.writerow(HEADINGS)
-    for kind, name, quantity, rate, base, amount in _rows(offer, accepted):
+    for row in _rows(offer, accepted):
         write.writerow(
-            (offer.label, kind, _text(name), quantity, rate, base, amount, offer.currency)
+            (
+                offer.label,
+                row.kind,
+                _text(row.name),
+                "" if row.quantity is None else row.quantity,
+                "" if row.rate is None else _decimal(row.rate),
+                "" if row.base is None else row.base.decimal_text,
+                row.amount.decimal_text,
+                "yes" if row.contains_tax else "no",
+                offer.currency,
+            )
         )
     return out.getvalue().encode()
 
 
-def _rows(offer: Offer, accepted: Sequence[str]) -> Iterator[tuple[str, str, str, str, str, str]]:
+def _rows(offer: Offer, accepted: Sequence[str]) -> Iterator[_Row]:
     had = offer.chosen(accepted)
     totals = offer.totals_with(accepted)
+    inclusive = totals.inclusive
     for opening in had.openings:
-        price = opening.price.decimal_text
-        yield "opening", opening.place, str(opening.quantity), "", "", price
+        yield _Row("opening", opening.place, opening.price, inclusive, opening.quantity)
     for extra in had.extras:
         if extra.total is not None:
-            amount = extra.total.decimal_text
-            yield extra.kind.value, extra.description, str(extra.quantity), "", "", amount
-    yield "freight", "", "", "", "", totals.freight.decimal_text
-    yield "net", "", "", "", "", totals.net.decimal_text
+            name = extra.description
+            yield _Row(extra.kind.value, name, extra.total, inclusive, extra.quantity)
+    yield _Row("freight", "", totals.freight, inclusive)
+    yield _Row("net", "", totals.net, contains_tax=False)
     for tax in totals.taxes:
-        yield "tax", tax.name, "", _decimal(tax.rate), tax.base.decimal_text, tax.tax.decimal_text
-    yield "gross", offer.totals.exempt, "", "", "", totals.gross.decimal_text
+        yield _Row("tax", tax.name, tax.tax, inclusive, rate=tax.rate, base=tax.base)
+    yield _Row("gross", offer.totals.exempt, totals.gross, contains_tax=True)
 
 
 def _decimal(rate: Fraction) -> str:

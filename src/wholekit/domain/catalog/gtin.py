@@ -39,3 +39,21 @@ def as_gtin_14(text: str) -> str:
     True
     """
     return text.rjust(14, "0")
+
+
+def retail_gtin(text: str) -> str:
+    """A GTIN as a retail bar code holds it: 12 digits for UPC-A, 13 for EAN-13; empty where it is
+    of another length, or none.
+
+    Leading zeros of the longer lengths say nothing. A GTIN-8 and a GTIN-14 that names a case have
+    codes of their own.
+
+    >>> retail_gtin("0416000336108"), retail_gtin("02880000000181"), retail_gtin("96385074")
+    ('416000336108', '2880000000181', '')
+    """
+    if not is_gtin(text) or len(text) < 12:  # the shortest that has one
+        return ""
+    plain = as_gtin_14(text)
+    if plain.startswith("00"):
+        return plain[2:]
+    return plain[1:] if plain.startswith("0") else ""

@@ -343,6 +343,7 @@ class Offer:
     left_out: tuple[OfferOpening, ...] | None = None
     ready_asked: date | None = None
     ready_shown: bool = field(default=False, metadata={SPARSE: True})
+    ship_to_address: tuple[str, ...] = field(default=(), metadata={SPARSE: True})
 
     @property
     def label(self) -> str:

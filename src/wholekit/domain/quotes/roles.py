@@ -60,7 +60,7 @@ RIGHTS: Mapping[Action, frozenset[PersonRole]] = {
     Action.SEE_CUSTOMERS: _SELLERS,
     Action.SEE_JOBS: _SELLERS,
     Action.SEE_QUOTES: _SELLERS,
-    # Pick list, labels and setting cards hold no price.
+    # Pick list, labels, packing slip and setting cards hold no price.
     Action.SEE_PICK_PAPERS: _EVERYBODY,
     Action.SEE_REQUESTS: _OWNERS,
     Action.SEE_PEOPLE: _EVERYBODY,

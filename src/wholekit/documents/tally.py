@@ -1,0 +1,22 @@
+"""Boxes to tick off bags by, few enough for a line or two however many bags there are."""
+
+MOST = 60
+
+
+def tally(bags: int) -> tuple[str, ...]:
+    """A box for each bag, by its number; of more than 60 bags a box for each ten, hundred …
+
+    >>> tally(3)
+    ('1', '2', '3')
+    >>> tally(64)
+    ('1–10', '11–20', '21–30', '31–40', '41–50', '51–60', '61–64')
+    """
+    step = 1
+    while bags > MOST * step:
+        step *= 10
+    starts = range(1, bags + 1, step)
+    ends = (min(start + step - 1, bags) for start in starts)
+    return tuple(
+        str(start) if start == end else f"{start}–{end}"
+        for start, end in zip(starts, ends, strict=True)
+    )
