@@ -194,7 +194,7 @@ def test_a_setting_card_is_one_page_in_the_order_a_fitter_works(tmp_path):
         steps = ["vertical dimension first", "horizontal one", "Sweep valve", "Latch valve"]
         places = [page.index(step) for step in steps]
         assert places == sorted(places)
-        assert "Check with a gauge" in page
+        assert "check with a gauge, and write it down" in page
 
 
 @pytest.mark.parametrize("kind", MAKERS)

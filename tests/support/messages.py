@@ -16,15 +16,19 @@ from jinja2.ext import extract_from_ast
 from tests.support.house import RULES
 
 from wholekit.documents import flow
+from wholekit.documents.drawings import elevation, sheet
 from wholekit.domain.openings import Core, HoldOpen, Location, Stop, Traffic
 from wholekit.settings import bundled
 from wholekit.wording import (
     cautions,
+    closing,
     comparisons,
     findings,
+    fitting,
     force_sentences,
     offers,
     old_holes,
+    orders,
     questions,
     reasons,
     speech,
@@ -38,7 +42,7 @@ Message = str | tuple[str, str]
 PACKAGE = Path(words.__file__).parents[1]
 CODE = (
     *sorted((PACKAGE / "wording").glob("*.py")),
-    *sorted((PACKAGE / "documents").glob("*.py")),
+    *sorted((PACKAGE / "documents").rglob("*.py")),
 )
 TEMPLATES = bundled("templates")
 OTHERS = [language for language in speech.LANGUAGES if language != speech.ENGLISH]
@@ -46,7 +50,7 @@ OTHERS = [language for language in speech.LANGUAGES if language != speech.ENGLIS
 
 def messages() -> set[Message]:
     """All of them; one that is also said of several only with its plural."""
-    found = {*in_code(), *in_templates(), *in_tables(), *in_rules()}
+    found = {*in_code(), *in_templates(), *in_tables(), *in_fitting(), *in_rules()}
     plural = {message[0] for message in found if isinstance(message, tuple)}
     return {message for message in found if message not in plural}
 
@@ -86,7 +90,8 @@ def in_tables() -> Iterator[Message]:
         words.MOUNTS, words.SIDES, words.MATERIALS, words.FIELDS, words.SWINGS, words.HOSTS,
         words.HANDS, findings.OFFERED, findings.NOT_OFFERED, findings.LACKS, questions.QUESTIONS,
         flow.SEVERITY_WORDS, old_holes.VARIANTS, old_holes.HAS, old_holes.DECLINED,
-        to_customers.TOLD,
+        to_customers.TOLD, fitting.NO_DRILLING, fitting.ROWS, fitting.ROWS_OF_PLATE,
+        fitting.SKETCHES, fitting.HOSTS, fitting.FEET, fitting.HINGES,
     ):  # fmt: skip
         yield from table.values()
     for several in (*words.ROLES.values(), *words.KINDS.values()):
@@ -113,6 +118,15 @@ def in_tables() -> Iterator[Message]:
     yield from (comparisons.AGREED_FOR_ALL, comparisons.AS_IT_STANDS)
     yield from (comparisons.TITLE, comparisons.ONE_OPENING, comparisons.SAME, comparisons.UNCHANGED)
     yield from (*cautions.TERMS, offers.PRICES_HOLD_CHARGED)
+
+
+def in_fitting() -> Iterator[Message]:
+    """The fitter's texts that stand in pairs or alone."""
+    for pair in (*fitting.STEPS.values(), *fitting.PHASES.values(), fitting.ANY_PHASE):
+        yield from (text for text in pair if text)
+    yield from (fitting.FIRE, fitting.HAND_UNKNOWN, fitting.MAY_NOT_LATCH, fitting.PRACTICE)
+    yield from (closing.SLOWER, sheet.SKETCH, *elevation.BY_TEMPLATE)
+    yield from (orders.NOT_ORDERED, orders.CHANGED)
 
 
 def in_rules() -> Iterator[Message]:

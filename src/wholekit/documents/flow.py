@@ -86,15 +86,16 @@ def make_flow(paper: AnyPaper, templates: Path) -> Flow:
     render = _Renderer(templates, paper.head.locale)
     match paper:
         case QuotePaper():
-            # The other papers below are the house's own, and in English.
             with speaking(paper.head.words_of):
                 return _quote(paper, render)
+        # The pick room's and the owner's are the house's own, and in English.
         case PickListPaper():
             return _pick_list(paper, render)
         case KitLabelsPaper():
             return _labels(paper, render)
         case SettingCardPaper():
-            return _setting_cards(paper, render)
+            with speaking(paper.head.words_of):
+                return _setting_cards(paper, render)
         case InternalSheet():
             return _internal_sheet(paper, render)
 
@@ -310,17 +311,19 @@ def _setting_cards(paper: SettingCardPaper, render: _Renderer) -> Flow:
         if several:
             yield Block(
                 render("card_index", number=0, head=paper.head, cards=paper.cards),
-                "Index of setting cards",
+                tr("Index of setting cards"),
             )
         for number, card in enumerate(paper.cards, int(several)):
             shared = {"number": number, "head": paper.head, "card": card}
             if isinstance(card, HoldPage):
-                yield Block(render("hold_page", **shared), f"HOLD: {card.title}")
+                yield Block(render("hold_page", **shared), f"{tr('HOLD:')} {card.title}")
                 continue
-            drawings = {"elevation": _coded(card.elevation), "plan": _coded(card.plan)}
-            yield Block(render("setting_card", **drawings, **shared), card.title)
+            drawn = card.common
+            drawings = {"elevation": _coded(drawn.elevation), "plan": _coded(drawn.plan)}
+            title = f"{card.places}: {card.title}"
+            yield Block(render("setting_card", **drawings, **shared), title)
 
-    return _flow("Setting card", paper, render.css(paper.head, "setting_card"), blocks())
+    return _flow(tr("Setting card"), paper, render.css(paper.head, "setting_card"), blocks())
 
 
 def _coded(drawing: str) -> str:

@@ -66,4 +66,4 @@ def cautions_for_fitters(kind: OpeningType, limited: bool) -> tuple[str, ...]:
         found.append(FIRE)
     if limited and kind.accessible:
         found.append(ACCESSIBLE)
-    return tuple(found)
+    return tuple(tr(caution) for caution in found)
