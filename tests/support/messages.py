@@ -91,7 +91,7 @@ def in_tables() -> Iterator[Message]:
         words.HANDS, findings.OFFERED, findings.NOT_OFFERED, findings.LACKS, questions.QUESTIONS,
         flow.SEVERITY_WORDS, old_holes.VARIANTS, old_holes.HAS, old_holes.DECLINED,
         to_customers.TOLD, fitting.NO_DRILLING, fitting.ROWS, fitting.ROWS_OF_PLATE,
-        fitting.SKETCHES, fitting.HOSTS, fitting.FEET, fitting.HINGES,
+        fitting.SKETCHES, fitting.HOSTS, fitting.FEET, fitting.HINGES, fitting.SHEET_SEEN,
     ):  # fmt: skip
         yield from table.values()
     for several in (*words.ROLES.values(), *words.KINDS.values()):
@@ -125,7 +125,7 @@ def in_fitting() -> Iterator[Message]:
     for pair in (*fitting.STEPS.values(), *fitting.PHASES.values(), fitting.ANY_PHASE):
         yield from (text for text in pair if text)
     yield from (fitting.FIRE, fitting.HAND_UNKNOWN, fitting.MAY_NOT_LATCH, fitting.PRACTICE)
-    yield from (closing.SLOWER, sheet.SKETCH, *elevation.BY_TEMPLATE)
+    yield from (fitting.EITHER_HAND, closing.SLOWER, sheet.SKETCH, *elevation.BY_TEMPLATE)
     yield from (orders.NOT_ORDERED, orders.CHANGED)
 
 

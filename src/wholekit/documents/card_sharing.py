@@ -64,15 +64,21 @@ def _card(settings: list[Setting], every: tuple[str, ...]) -> SettingCard:
         key = replace(setting, title="", summary="", marks=(), quantities=())
         alike.setdefault(key, []).append(setting)
     shared = tuple(_setting(group, every) for group in alike.values())
+
+    def said(of: Callable[[Setting], Iterable[str]]) -> tuple[Said, ...]:
+        return said_with_marks(
+            shared, every, lambda each: [Step("", text) for text in of(each) if text]
+        )
+
     return SettingCard(
         settings=shared,
         places=_places([mark for setting in shared for mark in setting.marks], every),
-        fire=_said(shared, every, lambda each: [Step("", each.fire)] if each.fire else []),
-        warnings=_said(shared, every, lambda each: [Step("", text) for text in each.warnings]),
-        questions=_said(shared, every, lambda each: [Step("", text) for text in each.questions]),
-        steps=_said(shared, every, lambda each: each.steps),
-        gauges=_said(shared, every, lambda each: [Step("", text) for text in each.gauges]),
-        cautions=_said(shared, every, lambda each: [Step("", text) for text in each.cautions]),
+        fire=said(lambda each: (each.fire,)),
+        warnings=said(lambda each: each.warnings),
+        questions=said(lambda each: each.questions),
+        steps=said_with_marks(shared, every, lambda each: each.steps),
+        gauges=said(lambda each: each.gauges),
+        cautions=said(lambda each: each.cautions),
     )
 
 
@@ -88,7 +94,7 @@ def _setting(group: list[Setting], every: tuple[str, ...]) -> Setting:
     )
 
 
-def _said(
+def said_with_marks(
     settings: Sequence[Setting],
     every: tuple[str, ...],
     of: Callable[[Setting], Sequence[Step]],

@@ -8,13 +8,15 @@ import base64
 import re
 from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
+from wholekit.documents.any_paper import AnyPaper
 from wholekit.documents.bag_code import code_drawing
-from wholekit.documents.internal_sheet import AnyPaper, InternalSheet
+from wholekit.documents.drilling_sheet import DrillingPaper
+from wholekit.documents.internal_sheet import InternalSheet
 from wholekit.documents.label_stock import LabelForm
 from wholekit.documents.papers import (
     KitLabel,
@@ -66,7 +68,8 @@ class Block(NamedTuple):
 class Flow:
     """A paper's blocks, its style sheet, and what every page repeats. day: ISO date.
 
-    page_of: the page's number in words; language: CLDR's code of it.
+    page_of: the page's number in words; language: CLDR's code of it. true_size: a reader is asked
+    to print it unscaled.
     """
 
     title: str
@@ -79,6 +82,7 @@ class Flow:
     blocks: tuple[Block, ...]
     page_of: str = PAGE_OF
     language: str = ENGLISH
+    true_size: bool = False
 
 
 def make_flow(paper: AnyPaper, templates: Path) -> Flow:
@@ -88,6 +92,9 @@ def make_flow(paper: AnyPaper, templates: Path) -> Flow:
         case QuotePaper():
             with speaking(paper.head.words_of):
                 return _quote(paper, render)
+        case DrillingPaper():
+            with speaking(paper.head.words_of):
+                return _drilling(paper, render)
         # The pick room's and the owner's are the house's own, and in English.
         case PickListPaper():
             return _pick_list(paper, render)
@@ -324,6 +331,36 @@ def _setting_cards(paper: SettingCardPaper, render: _Renderer) -> Flow:
             yield Block(render("setting_card", **drawings, **shared), title)
 
     return _flow(tr("Setting card"), paper, render.css(paper.head, "setting_card"), blocks())
+
+
+def _drilling(paper: DrillingPaper, render: _Renderer) -> Flow:
+    letters = [_letters(number) for number in range(len(paper.sheets))]
+
+    def blocks() -> Iterator[Block]:
+        shared = {"paper": paper, "head": paper.head, "letters": letters}
+        yield Block(
+            render("drilling_front", number=0, **shared), tr("Drilling sheets in true size")
+        )
+        number = 0
+        for letter, sheet in zip(letters, paper.sheets, strict=True):
+            for place, tile in enumerate(sheet.tiles, 1):
+                number += 1
+                values = {"sheet": sheet, "letter": letter, "place": place, "drawing": _coded(tile)}
+                html = render("drilling_tile", number=number, head=paper.head, **values)
+                title = f"{letter}: {sheet.places}; {sheet.title}"
+                yield Block(html, title if place == 1 else "")
+
+    css = render.css(paper.head, "setting_card", "drilling")
+    return replace(_flow(tr("Drilling sheet"), paper, css, blocks()), true_size=True)
+
+
+def _letters(number: int) -> str:
+    """A, B … Z, AA, AB …, from 0."""
+    name = ""
+    while number >= 0:
+        name = chr(ord("A") + number % 26) + name
+        number = number // 26 - 1
+    return name
 
 
 def _coded(drawing: str) -> str:

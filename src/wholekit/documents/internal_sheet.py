@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
 
-from wholekit.documents.papers import Paper, PaperHead
+from wholekit.documents.papers import PaperHead
 from wholekit.domain.quantities import Cost, Money
 
 
@@ -176,6 +176,3 @@ class InternalSheet:
     exposure: Money
     accepted: SheetAccepted | None = None
     assumed: tuple[str, ...] = ()
-
-
-AnyPaper = Paper | InternalSheet

@@ -73,3 +73,6 @@ def _describe(book: "Pdf", flow: Flow, marks: dict[int, int]) -> None:
     book.Root.Lang = String(flow.language)
     # A reader's window then shows the paper's title and not its file's name.
     book.Root.ViewerPreferences = Dictionary(DisplayDocTitle=True)
+    if flow.true_size:
+        # A reader's print dialogue then begins at 100 % (ISO 32000-1, table 150).
+        book.Root.ViewerPreferences.PrintScaling = Name("/None")

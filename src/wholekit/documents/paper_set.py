@@ -5,13 +5,14 @@ from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 
+from wholekit.documents.any_paper import AnyPaper
 from wholekit.documents.archive import Archive
 from wholekit.documents.fill_cards import cards_paper
+from wholekit.documents.fill_drilling import drilling_paper
 from wholekit.documents.fill_labels import labels_paper
 from wholekit.documents.fill_pick import pick_list_paper
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.fill_sheet import sheet_paper
-from wholekit.documents.internal_sheet import AnyPaper
 from wholekit.documents.label_stock import SHEET_10, LabelStock
 from wholekit.documents.out_folder import all_or_nothing
 from wholekit.domain.quotes import Snapshot
@@ -34,7 +35,14 @@ PICK_LIST = PaperFile("pick-list", "pick-list.pdf", "pick list: the walk by bin,
 KIT_LABELS = PaperFile("kit-labels", "kit-labels.pdf", "a label for each bag")
 SETTING_CARDS = PaperFile("setting-cards", "setting-cards.pdf", "setting cards for the fitter")
 MARGIN_SHEET = PaperFile("margin-sheet", "margin-sheet.pdf", "internal sheet for the owner")
+DRILLING_SHEETS = PaperFile("drilling-sheets", "drilling-sheets.pdf", "holes in true size, 1:1")
+ON_REQUEST = (DRILLING_SHEETS,)
 FOR_ALL = (QUOTE, PICK_LIST, KIT_LABELS, SETTING_CARDS)
+
+
+def paper_named(name: str) -> PaperFile:
+    """The paper of that name, of those for all and those on request."""
+    return next(kind for kind in (*FOR_ALL, *ON_REQUEST) if kind.name == name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +73,7 @@ class Ordered:
                 had, notice, issued=None if self.draft else offer, stock=self.stock
             ),
             SETTING_CARDS: lambda: cards_paper(had, self.rules, notice),
+            DRILLING_SHEETS: lambda: drilling_paper(had, self.rules, notice),
         }
         return makers[kind]()
 

@@ -16,10 +16,12 @@ from functools import partial
 from pathlib import Path
 
 from wholekit.documents import worker
+from wholekit.documents.any_paper import AnyPaper
 from wholekit.documents.archive import Archive, archive
 from wholekit.documents.binding import bind
+from wholekit.documents.drilling_sheet import DrillingPaper
 from wholekit.documents.flow import Flow, make_flow
-from wholekit.documents.internal_sheet import AnyPaper, InternalSheet
+from wholekit.documents.internal_sheet import InternalSheet
 from wholekit.documents.layout import calm_collector, lay_out_group
 from wholekit.documents.merge import merge
 from wholekit.documents.papers import (
@@ -120,6 +122,8 @@ def _length(paper: AnyPaper) -> int:
             return len(paper.labels) // paper.stock.to_a_page
         case SettingCardPaper():
             return len(paper.cards)
+        case DrillingPaper():
+            return sum(len(sheet.tiles) for sheet in paper.sheets)
         case InternalSheet():
             return len(paper.kits)
 

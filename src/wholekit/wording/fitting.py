@@ -69,6 +69,16 @@ HINGES = {
     (True, True): "{hand}, hinges at the right seen from the pull side",
     (True, False): "{hand}, hinges at the right seen from the push side",
 }
+SHEET_SEEN = {
+    (False, True): "Hinges at the left. Seen from the pull side: lay it on that side.",
+    (False, False): "Hinges at the left. Seen from the push side: lay it on that side.",
+    (True, True): "Hinges at the right. Seen from the pull side: lay it on that side.",
+    (True, False): "Hinges at the right. Seen from the push side: lay it on that side.",
+}
+EITHER_HAND = (
+    "HAND NOT STATED: there is a sheet for hinges at the left and one for hinges at the right. "
+    "Look at the leaf and take the one that fits it; throw the other away."
+)
 MAY_NOT_LATCH = (
     "A force limit holds this closer's setting: it may not latch reliably, least of all against "
     "draught or seals. If it does not, tell the office; do not tighten the spring past the limit."
