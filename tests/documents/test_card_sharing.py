@@ -2,6 +2,7 @@
 
 import re
 from functools import cache
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -124,7 +125,7 @@ def test_the_index_names_the_card_that_holds_an_openings_figures(tmp_path):
     paper = paper_of(*types, on=shelf("tarrowby"))
     out = tmp_path / "cards.pdf"
     render_paper(paper, out, TEMPLATES)
-    reader = PdfReader(out)
+    reader: Any = PdfReader(out)
     starts = [reader.get_destination_page_number(entry) for entry in reader.outline]
     ends = [*starts[1:], len(reader.pages)]
     _, *cards = (

@@ -15,7 +15,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pypdf import PdfReader
 from pypdf.generic import ContentStream
-from tests.documents.test_setting_cards import HEAD, SIDE, STEEL, STOREFRONT, TEMPLATES
+from tests.documents.test_setting_cards import (
+    HEAD,
+    IDENTITY,
+    SIDE,
+    STEEL,
+    STOREFRONT,
+    TEMPLATES,
+    times,
+)
 from tests.support.house import RULES, opening, shelf
 from tests.support.offers import offered
 
@@ -59,17 +67,11 @@ class Printed:
         return {round(math.dist(a, b), 2) for a, b, *_ in self.lines}
 
 
-def times(one, other):
-    a, b, c, d, e, f = one
-    g, h, i, j, k, m = other
-    return (a * g + b * i, a * h + b * j, c * g + d * i, c * h + d * j, e * g + f * i + k,
-            e * h + f * j + m)  # fmt: skip
-
-
 def walk(part, resources, reader, outer, page: Printed) -> None:
     """A content stream and the forms in it: every path in millimetres of the sheet."""
     content = part.get_contents() if hasattr(part, "get_contents") else part
-    now, dashes, wide, kept = outer, (), 1.0, []
+    now, wide, kept = outer, 1.0, []
+    dashes: tuple[float, ...] = ()
     path: list[Point] = []
     curves = 0
 
@@ -104,7 +106,7 @@ def walk(part, resources, reader, outer, page: Printed) -> None:
         elif operator == b"Do":
             form = resources["/XObject"][operands[0]].get_object()
             if form["/Subtype"] == "/Form":
-                own = tuple(float(one) for one in form.get("/Matrix", (1, 0, 0, 1, 0, 0)))
+                own = tuple(float(one) for one in form.get("/Matrix", IDENTITY))
                 walk(form, form.get("/Resources", resources), reader, times(own, now), page)
 
 
@@ -120,19 +122,20 @@ def gather(page: Printed, path: list[Point], curves: int, dashes, wide: float) -
         page.diamonds.append(((max(xs) + min(xs)) / 2, (max(ys) + min(ys)) / 2))
 
 
-def printed(pdf) -> tuple[list[Printed], PdfReader]:
+def printed(pdf) -> tuple[list[Printed], Any]:
     reader = PdfReader(pdf)
     pages = []
     for page in reader.pages:
         found = Printed(text=" ".join(page.extract_text().split()))
-        walk(page, page["/Resources"], reader, (1.0, 0.0, 0.0, 1.0, 0.0, 0.0), found)
+        walk(page, page["/Resources"], reader, IDENTITY, found)
         pages.append(found)
     return pages, reader
 
 
 def put_together(tiles: list[Printed]) -> tuple[list[Point], float, float]:
     """Holes as from one large sheet, the hinge line and the edge: diamonds laid on diamonds."""
-    shift, holes, hinge, edge = (0.0, 0.0), [], None, None
+    shift, hinge, edge = (0.0, 0.0), None, None
+    holes: list[Point] = []
     for number, tile in enumerate(tiles):
         if number:
             before = tiles[number - 1]
@@ -149,8 +152,8 @@ def put_together(tiles: list[Printed]) -> tuple[list[Point], float, float]:
             else:
                 # The same hole on two sheets lies at one place.
                 assert min(math.dist(place, other) for other in holes) < 0.05
-        if tile.hinge() is not None:
-            hinge = tile.hinge() + shift[0]
+        line = tile.hinge()
+        hinge = hinge if line is None else line + shift[0]
         level = tile.edge()
         assert level is not None
         edge = edge if edge is not None else level + shift[1]
@@ -286,7 +289,7 @@ def test_every_hole_is_whole_on_a_sheet_however_many_there_are(first, along, dow
     texts = [re.findall(r">([1-4])</text>", tile) for tile in tiles]
     assert {number for found in texts for number in found} == {"1", "2", "3", "4"}
     for tile in tiles:
-        width, height = (float(re.search(f'{side}="([0-9.]+)mm"', tile)[1]) for side in SIDES)
+        width, height = (float(re.findall(f'{side}="([0-9.]+)mm"', tile)[0]) for side in SIDES)
         assert width <= 178.01
         assert height <= 162.01
     laps = sum(tile.count("<polygon") - 1 for tile in tiles)

@@ -19,7 +19,7 @@ from tests.documents.paper_factory import (
     make_sheet,
 )
 
-from wholekit.documents.internal_sheet import AnyPaper
+from wholekit.documents.any_paper import AnyPaper
 from wholekit.documents.papers import (
     KitLabelsPaper,
     PageSize,

@@ -696,7 +696,7 @@ def sizes_printed(pdf: Path) -> set[float]:
 IDENTITY = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
 
 
-def _times(one, other):
+def times(one, other):
     a, b, c, d, e, f = one
     g, h, i, j, k, m = other
     return (a * g + b * i, a * h + b * j, c * g + d * i, c * h + d * j, e * g + f * i + k,
@@ -716,7 +716,7 @@ def _walk(part, resources, reader, outer, found):
         elif operator == b"Q":
             now = kept.pop()
         elif operator == b"cm":
-            now = _times(values, now)
+            now = times(values, now)
         elif operator == b"BT":
             text = IDENTITY
         elif operator == b"Tm":
@@ -724,13 +724,13 @@ def _walk(part, resources, reader, outer, found):
         elif operator == b"Tf":
             size = values[-1]
         elif operator in (b"Tj", b"TJ"):
-            _, _, c, d, _, _ = _times(text, now)
+            _, _, c, d, _, _ = times(text, now)
             found.add(round(size * math.hypot(c, d), 2))
         elif operator == b"Do":
             form = resources["/XObject"][operands[0]].get_object()
             if form["/Subtype"] == "/Form":
                 own = tuple(float(one) for one in form.get("/Matrix", IDENTITY))
-                _walk(form, form.get("/Resources", resources), reader, _times(own, now), found)
+                _walk(form, form.get("/Resources", resources), reader, times(own, now), found)
 
 
 @pytest.mark.parametrize("size", PageSize)

@@ -34,11 +34,12 @@ class AlsoPaper(StrEnum):
     """Papers that are made on request."""
 
     DRILLING_SHEETS = "drilling-sheets"
+    SUBMITTAL = "submittal"
 
 
 Also = Annotated[
     list[AlsoPaper] | None,
-    typer.Option("--also", help="This paper too: drilling-sheets.", metavar="PAPER"),
+    typer.Option("--also", help="This paper too: drilling-sheets or submittal.", metavar="PAPER"),
 ]
 
 

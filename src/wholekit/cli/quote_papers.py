@@ -53,6 +53,7 @@ class PaperName(StrEnum):
     KIT_LABELS = "kit-labels"
     SETTING_CARDS = "setting-cards"
     DRILLING_SHEETS = "drilling-sheets"
+    SUBMITTAL = "submittal"
 
 
 # Without a price on them.
@@ -105,7 +106,8 @@ def papers(
 ) -> None:
     """Quote, pick list, kit labels and setting cards as PDFs, from what was frozen.
 
-    --only drilling-sheets makes the holes in true size, which are in no set of their own accord.
+    --only drilling-sheets (holes in true size) and --only submittal (for the architect) make
+    what comes on request alone.
 
     What was accepted comes with the alternates taken; what was not says NOT ORDERED on all but the
     quote; a draft says so on every page.

@@ -3,5 +3,6 @@
 from wholekit.documents.drilling_sheet import DrillingPaper
 from wholekit.documents.internal_sheet import InternalSheet
 from wholekit.documents.papers import Paper
+from wholekit.documents.submittal import SubmittalPaper
 
-AnyPaper = Paper | DrillingPaper | InternalSheet
+AnyPaper = Paper | DrillingPaper | SubmittalPaper | InternalSheet

@@ -72,7 +72,7 @@ def _card(settings: list[Setting], every: tuple[str, ...]) -> SettingCard:
 
     return SettingCard(
         settings=shared,
-        places=_places([mark for setting in shared for mark in setting.marks], every),
+        places=places_of([mark for setting in shared for mark in setting.marks], every),
         fire=said(lambda each: (each.fire,)),
         warnings=said(lambda each: each.warnings),
         questions=said(lambda each: each.questions),
@@ -90,7 +90,7 @@ def _setting(group: list[Setting], every: tuple[str, ...]) -> Setting:
         summary=_joined(setting.summary for setting in group),
         marks=marks,
         quantities=tuple(count for setting in group for count in setting.quantities),
-        places=_places(marks, every),
+        places=places_of(marks, every),
     )
 
 
@@ -110,7 +110,7 @@ def said_with_marks(
             step.lead,
             ""
             if len(holders[step]) == len(settings)
-            else _places([mark for each in holders[step] for mark in each.marks], every),
+            else places_of([mark for each in holders[step] for mark in each.marks], every),
         )
         for step in in_order(of(setting) for setting in settings)
     )
@@ -127,7 +127,7 @@ def _hold(group: list[HoldPage], every: tuple[str, ...]) -> HoldPage:
         title=_joined(page.title for page in group),
         summary=_joined(page.summary for page in group),
         marks=marks,
-        places=_places(marks, every),
+        places=places_of(marks, every),
         quantity=sum(page.quantity for page in group),
     )
 
@@ -136,6 +136,6 @@ def _joined(texts: Iterable[str]) -> str:
     return "; ".join(dict.fromkeys(texts))
 
 
-def _places(marks: Sequence[str], every: tuple[str, ...]) -> str:
+def places_of(marks: Sequence[str], every: tuple[str, ...]) -> str:
     """Marks in ranges, of all of them too."""
     return marks_text(marks, every) or marks_text(marks, (*every, ""))

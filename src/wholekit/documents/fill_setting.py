@@ -83,7 +83,7 @@ class _Worked:
         self._accessible = bool(kit.type.accessible or assumed_value(kit, "accessible"))
         self._fire = bool(kit.type.fire_minutes or assumed_value(kit, "fire_minutes"))
         self._on_plate, self._drilled, self._no_drilling = drilled_of(kit)
-        self._limits = tuple(_binding(kit))
+        self._limits = tuple(binding_limits(kit))
 
     def _profile(self) -> object:
         stated = self._kit.type.jurisdiction or assumed_value(self._kit, "jurisdiction")
@@ -291,7 +291,7 @@ def _parts(kit: OfferKit) -> Iterator[Part]:
             yield Part(named, f"{count}{line.sku}")
 
 
-def _binding(kit: OfferKit) -> Iterator[LimitResult]:
+def binding_limits(kit: OfferKit) -> Iterator[LimitResult]:
     """The force limits that bind the opening and that a gauge can check, each once.
 
     Those of exits count where the schedule says that it is one.

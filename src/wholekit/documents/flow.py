@@ -7,7 +7,7 @@ is imported where used. Everything taken from a paper is escaped by the template
 import base64
 import re
 from bisect import bisect_left
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache, partial
 from pathlib import Path
@@ -27,7 +27,8 @@ from wholekit.documents.papers import (
     QuotePaper,
     SettingCardPaper,
 )
-from wholekit.documents.setting_card import HoldPage
+from wholekit.documents.setting_card import HoldPage, SettingCard
+from wholekit.documents.submittal import SubmittalPaper
 from wholekit.wording.amounts import (
     say_count,
     say_date,
@@ -36,6 +37,7 @@ from wholekit.wording.amounts import (
     say_percent,
     say_rate,
 )
+from wholekit.wording.questions import marks_text
 from wholekit.wording.speech import ENGLISH, speaking, tr, trn
 
 if TYPE_CHECKING:
@@ -57,11 +59,14 @@ PAGE_OF = "Page {page} of {pages}"
 class Block(NamedTuple):
     """A piece of a paper: one element whose id is `b` and its number in the flow, from 0.
 
-    title: its name in the PDF's outline, empty for none.
+    title: its name in the PDF's outline, empty for none. under: it stands in the outline under the
+    last that does not. section: the name of a part that begins with this piece, over its own.
     """
 
     html: str
     title: str = ""
+    under: bool = False
+    section: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +100,9 @@ def make_flow(paper: AnyPaper, templates: Path) -> Flow:
         case DrillingPaper():
             with speaking(paper.head.words_of):
                 return _drilling(paper, render)
+        case SubmittalPaper():
+            with speaking(paper.head.words_of):
+                return _submittal(paper, render)
         # The pick room's and the owner's are the house's own, and in English.
         case PickListPaper():
             return _pick_list(paper, render)
@@ -320,17 +328,68 @@ def _setting_cards(paper: SettingCardPaper, render: _Renderer) -> Flow:
                 render("card_index", number=0, head=paper.head, cards=paper.cards),
                 tr("Index of setting cards"),
             )
-        for number, card in enumerate(paper.cards, int(several)):
-            shared = {"number": number, "head": paper.head, "card": card}
-            if isinstance(card, HoldPage):
-                yield Block(render("hold_page", **shared), f"{tr('HOLD:')} {card.title}")
-                continue
-            drawn = card.common
-            drawings = {"elevation": _coded(drawn.elevation), "plan": _coded(drawn.plan)}
-            title = f"{card.places}: {card.title}"
-            yield Block(render("setting_card", **drawings, **shared), title)
+        yield from _cards(paper.cards, int(several), paper.head, render)
 
     return _flow(tr("Setting card"), paper, render.css(paper.head, "setting_card"), blocks())
+
+
+def _cards(
+    cards: Sequence[SettingCard | HoldPage], number: int, head: PaperHead, render: _Renderer
+) -> Iterator[Block]:
+    """Cards and pages HOLD, numbered from the block with that number on."""
+    for at, card in enumerate(cards, number):
+        shared = {"number": at, "head": head, "card": card}
+        if isinstance(card, HoldPage):
+            yield Block(render("hold_page", **shared), f"{tr('HOLD:')} {card.title}")
+            continue
+        drawings = {"elevation": _coded(card.common.elevation), "plan": _coded(card.common.plan)}
+        yield Block(render("setting_card", **drawings, **shared), f"{card.places}: {card.title}")
+
+
+def _submittal(paper: SubmittalPaper, render: _Renderer) -> Flow:
+    shared = {"paper": paper, "head": paper.head}
+    held = [row.mark for row in paper.rows if row.held]
+    every = [row.mark for row in paper.rows]
+    contents = (
+        (tr("Openings"), tr("every opening with its kit and its setting card")),
+        (tr("Kits"), tr("items, finish and what is to be looked at, by kit")),
+        (tr("Forces and latching"), tr("calculated, beside the limits that bind")),
+        (tr("Setting cards"), tr("drilling, order of work and settings")),
+        (tr("Assumptions and cautions"), tr("what the schedule left open, by mark")),
+    )
+
+    def parts() -> Iterator[tuple[str, dict[str, object], str, bool]]:
+        places = marks_text(held, every) or ", ".join(held)
+        front: dict[str, object] = {
+            "contents": contents,
+            "held": places,
+            "facts": paper.facts,
+        }
+        yield "submittal_front", front, tr("Submittal"), False
+        yield "submittal_index", {}, tr("Openings"), False
+        for at, kit in enumerate(paper.kits):
+            title = tr("Kit {number}").format(number=kit.number)
+            values = {"kit": kit, "first": at == 0}
+            yield "submittal_kit", values, f"{title}: {kit.places}", True
+        yield "submittal_forces", {}, tr("Forces and latching"), False
+
+    def blocks() -> Iterator[Block]:
+        number = -1
+        for number, (template, values, title, under) in enumerate(parts()):
+            html = render(template, number=number, **values, **shared)
+            section = tr("Kits") if values.get("first") else ""
+            yield Block(html, title, under, section)
+        number += 1
+        index = render("card_index", number=number, head=paper.head, cards=paper.cards)
+        yield Block(index, tr("Setting cards"))
+        for block in _cards(paper.cards, number + 1, paper.head, render):
+            number += 1
+            yield block._replace(under=True)
+        html = render("submittal_end", number=number + 1, **shared)
+        yield Block(html, tr("Assumptions and cautions"))
+
+    css = render.css(paper.head, "setting_card", "submittal")
+    return _flow(tr("Submittal"), paper, css, blocks())
 
 
 def _drilling(paper: DrillingPaper, render: _Renderer) -> Flow:

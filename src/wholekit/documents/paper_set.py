@@ -13,6 +13,7 @@ from wholekit.documents.fill_labels import labels_paper
 from wholekit.documents.fill_pick import pick_list_paper
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.fill_sheet import sheet_paper
+from wholekit.documents.fill_submittal import submittal_paper
 from wholekit.documents.label_stock import SHEET_10, LabelStock
 from wholekit.documents.out_folder import all_or_nothing
 from wholekit.domain.quotes import Snapshot
@@ -36,7 +37,8 @@ KIT_LABELS = PaperFile("kit-labels", "kit-labels.pdf", "a label for each bag")
 SETTING_CARDS = PaperFile("setting-cards", "setting-cards.pdf", "setting cards for the fitter")
 MARGIN_SHEET = PaperFile("margin-sheet", "margin-sheet.pdf", "internal sheet for the owner")
 DRILLING_SHEETS = PaperFile("drilling-sheets", "drilling-sheets.pdf", "holes in true size, 1:1")
-ON_REQUEST = (DRILLING_SHEETS,)
+SUBMITTAL = PaperFile("submittal", "submittal.pdf", "submittal for the architect")
+ON_REQUEST = (DRILLING_SHEETS, SUBMITTAL)
 FOR_ALL = (QUOTE, PICK_LIST, KIT_LABELS, SETTING_CARDS)
 
 
@@ -74,6 +76,7 @@ class Ordered:
             ),
             SETTING_CARDS: lambda: cards_paper(had, self.rules, notice),
             DRILLING_SHEETS: lambda: drilling_paper(had, self.rules, notice),
+            SUBMITTAL: lambda: submittal_paper(had, self.rules),
         }
         return makers[kind]()
 

@@ -31,6 +31,7 @@ from wholekit.documents.papers import (
     SettingCardPaper,
 )
 from wholekit.documents.press import Press
+from wholekit.documents.submittal import SubmittalPaper
 from wholekit.domain.errors import CallError
 from wholekit.stopping import Allowed, PutOff
 
@@ -124,6 +125,8 @@ def _length(paper: AnyPaper) -> int:
             return len(paper.cards)
         case DrillingPaper():
             return sum(len(sheet.tiles) for sheet in paper.sheets)
+        case SubmittalPaper():
+            return len(paper.kits) + len(paper.cards)
         case InternalSheet():
             return len(paper.kits)
 

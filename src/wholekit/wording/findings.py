@@ -329,7 +329,7 @@ def _fill(sentence: str, fields: Mapping[str, object]) -> str:
     words["against"] = tr(BEATEN[beaten]) if isinstance(beaten, tuple) and beaten else ""
     words["same_look"] = tr(", the same look on another base metal") if fields.get("alike") else ""
     words["near_as"] = tr("the nearest, ") if fields.get("near") else tr(NOT_NEAR)
-    words["offered"] = _offered(fields)
+    words["offered"] = offered_text(fields)
     words |= _noted(fields)
     words |= _unclear(fields) | old_holes.words_of(fields)
     if "column" in fields and spoken_locale() is not None:
@@ -381,7 +381,7 @@ def without_text(unchecked: object) -> str:
     return tr(WITHOUT[said]) if said else ""
 
 
-def _offered(fields: Mapping[str, object]) -> str:
+def offered_text(fields: Mapping[str, object]) -> str:
     """What the kit offered instead costs beside this one; nothing while nobody has priced it."""
     if "sold" not in fields:
         return ""

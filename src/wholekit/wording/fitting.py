@@ -4,7 +4,7 @@ Order of layout, the effect of the horizontal dimension and the way valves turn 
 practice, no source; the card says that the maker's sheet comes first.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -437,7 +437,7 @@ def steps_of(fitting: Fitting, rules: RuleBook) -> tuple[tuple[Worded, ...], tup
     return worded(_placing(fitting)), worded(_following(fitting))
 
 
-def _said(message: str, values: dict[str, object]) -> str:
+def _said(message: str, values: Mapping[str, object]) -> str:
     return tr(message).format_map(values) if message else ""
 
 
