@@ -1,6 +1,7 @@
 """The architect's submittal: all of the job, in one bookmarked file, and no money."""
 
 import re
+from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from functools import cache
@@ -17,6 +18,7 @@ from wholekit.documents.fill_submittal import submittal_paper
 from wholekit.documents.render import render_paper
 from wholekit.documents.setting_card import HoldPage
 from wholekit.documents.submittal import SubmittalPaper
+from wholekit.domain.findings import Severity
 from wholekit.domain.openings import Door, Frame, Hand, HoldOpen, Mount, Opening
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Offer
@@ -38,6 +40,7 @@ TEMPLATES = bundled("templates")
 
 SAMPLES = bundled("catalog_samples")
 DAY = date(2026, 11, 25)
+GRAVITY = (Severity.NOTE, Severity.WARN, Severity.STOP)
 
 
 @cache
@@ -54,6 +57,25 @@ def sample(locale: str = "en_US") -> tuple[Offer, SubmittalPaper]:
     headed = Headed("Q-1", 0, DAY, DAY, "ines", "Fernhollow Door Supply", Fraction(1, 4))
     offer = place.snapshot(workup, headed).offer
     return offer, submittal_paper(offer, RULES)
+
+
+def all_warnings(offer: Offer) -> Offer:
+    """The offer with every note a warning, so that it is told at its kit."""
+    return replace(
+        offer,
+        kits=tuple(
+            replace(
+                kit,
+                findings=tuple(
+                    replace(each, severity=Severity.WARN)
+                    if each.severity is Severity.NOTE
+                    else each
+                    for each in kit.findings
+                ),
+            )
+            for kit in offer.kits
+        ),
+    )
 
 
 def small() -> Offer:
@@ -115,6 +137,13 @@ def test_no_money_can_reach_the_architect():
         sign = re.compile(r"USD|\$")
         assert any(sign.search(text) for kit in words.kits for text, *_ in kit.findings)
         assert not sign.search(repr(paper))
+        warned = submittal_paper(all_warnings(offer), RULES)
+        assert not sign.search(repr(warned))
+        # The sentence stays, but for its end.
+        told = {said.text for kit in warned.kits for said in kit.findings}
+        priced = [text for kit in words.kits for text, *_ in kit.findings if sign.search(text)]
+        assert any(text.partition(". ")[0] in said for text in priced for said in told)
+        assert not {"See the quote.", "Voyez la soumission."} & told
 
 
 def test_stops_of_an_opening_are_told_at_its_kit_and_on_the_cover(tmp_path):

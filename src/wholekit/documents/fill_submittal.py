@@ -18,11 +18,10 @@ from wholekit.documents.submittal import (
 )
 from wholekit.domain.findings import Severity
 from wholekit.domain.forces.case import LimitResult
-from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.offer import OfferFinding, OfferKit, OfferOpening, OfferWords
 from wholekit.domain.rules import RuleBook
-from wholekit.wording.findings import offered_text
+from wholekit.wording.findings import without_price
 from wholekit.wording.fitting import limit_text
 from wholekit.wording.openings import assumption_text
 from wholekit.wording.speech import figure, speaking, tr
@@ -195,11 +194,9 @@ class _Submittal:
 def _unpriced(finding: OfferFinding, texts: tuple[str, str, str]) -> tuple[str, str, str]:
     """A finding's texts without what another kit would cost, which ends the sentence."""
     text, hint, source = texts
-    if not any(isinstance(value, Money) for value in finding.fields.values()):
-        return texts
-    cut = text.removesuffix(offered_text(finding.fields))
-    # Words of an older edition end otherwise: better none than a price at the architect's.
-    return (cut, hint, source) if cut != text else (tr("See the quote."), "", "")
+    cut = without_price(finding.fields, text)
+    # Better no sentence than a price at the architect's.
+    return (cut, hint, source) if cut else (tr("See the quote."), "", "")
 
 
 def _held_against(result: LimitResult) -> str:

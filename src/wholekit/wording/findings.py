@@ -1,5 +1,6 @@
 """Findings and hints in sentences."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -329,7 +330,7 @@ def _fill(sentence: str, fields: Mapping[str, object]) -> str:
     words["against"] = tr(BEATEN[beaten]) if isinstance(beaten, tuple) and beaten else ""
     words["same_look"] = tr(", the same look on another base metal") if fields.get("alike") else ""
     words["near_as"] = tr("the nearest, ") if fields.get("near") else tr(NOT_NEAR)
-    words["offered"] = offered_text(fields)
+    words["offered"] = _offered(fields)
     words |= _noted(fields)
     words |= _unclear(fields) | old_holes.words_of(fields)
     if "column" in fields and spoken_locale() is not None:
@@ -381,7 +382,7 @@ def without_text(unchecked: object) -> str:
     return tr(WITHOUT[said]) if said else ""
 
 
-def offered_text(fields: Mapping[str, object]) -> str:
+def _offered(fields: Mapping[str, object]) -> str:
     """What the kit offered instead costs beside this one; nothing while nobody has priced it."""
     if "sold" not in fields:
         return ""
@@ -395,6 +396,19 @@ def offered_text(fields: Mapping[str, object]) -> str:
     if fields["offer"] == "next-size" and isinstance(size, int):
         size += 1
     return " " + tr(OFFERED[str(fields["offer"])]).format(size=size, price=price)
+
+
+def without_price(fields: Mapping[str, object], text: str) -> str:
+    """A finding's sentence without what the kit offered instead costs, which ends it.
+
+    Empty where it tells a price that is not found there, as words of an older edition may.
+    """
+    if "sold" not in fields or fields.get("difference", "None") in (None, "None"):
+        return text
+    said = re.escape(" " + tr(OFFERED[str(fields["offer"])]))
+    ending = said.replace(r"\{size\}", ".+?").replace(r"\{price\}", ".+")
+    found = re.search(f"{ending}$", text)
+    return text[: found.start()] if found else ""
 
 
 def amount_text(difference: Money) -> str:
