@@ -25,6 +25,7 @@ from wholekit.wording import (
     comparisons,
     findings,
     fitting,
+    fitting_steps,
     force_sentences,
     offers,
     old_holes,
@@ -122,7 +123,7 @@ def in_tables() -> Iterator[Message]:
 
 def in_fitting() -> Iterator[Message]:
     """The fitter's texts that stand in pairs or alone."""
-    for pair in (*fitting.STEPS.values(), *fitting.PHASES.values(), fitting.ANY_PHASE):
+    for pair in (*fitting_steps.STEPS.values(), *fitting.PHASES.values(), fitting.ANY_PHASE):
         yield from (text for text in pair if text)
     yield from (fitting.FIRE, fitting.HAND_UNKNOWN, fitting.MAY_NOT_LATCH, fitting.PRACTICE)
     yield from (fitting.EITHER_HAND, closing.SLOWER, sheet.SKETCH, *elevation.BY_TEMPLATE)
