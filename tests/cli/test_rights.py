@@ -101,7 +101,12 @@ def test_what_sellers_read_no_picker_and_no_stranger_does(arguments, tmp_path):
 
 @pytest.mark.usefixtures("house")
 def test_a_picker_gets_the_papers_without_a_price(tmp_path):
-    for only, status in (("pick-list", 0), ("packing-slip", 0), ("quote", 2)):
+    for only, status in (
+        ("pick-list", 0),
+        ("packing-slip", 0),
+        ("drilling-sheets", 0),
+        ("quote", 2),
+    ):
         out = tmp_path / only
         got = run("quote", "papers", "Q-1", "--only", only, "--out", str(out), "--by", "pia")
         assert (got.status, out.exists()) == (status, status == 0)

@@ -91,8 +91,8 @@ def test_a_released_stop_makes_an_opening_firm_and_is_marked_on_every_paper(desk
     assert "STOP RELEASED BY NAME" in label.alerts
     (_, card) = cards_paper(offer, RULES).cards
     assert isinstance(card, SettingCard)
-    assert any(text.startswith("Stop released by name: ") for text in card.warnings)
-    assert "left out" in card.summary
+    assert any(said.text.startswith("Stop released by name: ") for said in card.warnings)
+    assert "left out" in card.common.summary
 
 
 def test_an_alternate_that_would_lose_an_opening_is_refused(desk):

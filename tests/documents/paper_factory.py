@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from tests.support.house import RULES
 
+from wholekit.documents.card_sharing import shared_pages
 from wholekit.documents.internal_sheet import (
     Decision,
     Figures,
@@ -37,7 +38,7 @@ from wholekit.documents.papers import (
     SettingCardPaper,
     UnusedPiece,
 )
-from wholekit.documents.setting_card import Part, Position, SettingCard, Step
+from wholekit.documents.setting_card import GaugeReading, Part, Position, Setting, Step
 from wholekit.domain.house_style import PageSize
 from wholekit.domain.openings import Mount
 from wholekit.domain.quantities import Cost, Money
@@ -371,9 +372,9 @@ DRAWING = (
 )
 
 
-def make_setting_card(index: int) -> SettingCard:
+def make_setting(index: int) -> Setting:
     quote = make_quote_opening(index)
-    steps = steps_of(
+    placing, steps = steps_of(
         Fitting(
             Mount.PARALLEL,
             "2-1/8 in",
@@ -387,19 +388,21 @@ def make_setting_card(index: int) -> SettingCard:
         ),
         RULES,
     )
-    return SettingCard(
+    return Setting(
         title=f"{quote.mount}, size {quote.size_set}, {quote.size}",
         marks=(quote.mark, make_mark(index + 20)),
-        quantity=quote.quantity,
+        quantities=(quote.quantity, 1),
         summary=quote.summary,
         parts=(
-            Part("closer body", "TRL-K7-BODY-689", "Closer body, sizes 2 to 5"),
-            Part("main arm, forearm", "TRL-K7-ARM-PA", "Parallel arm"),
+            Part("closer body", "TRL-K7-BODY-689"),
+            Part("main arm, forearm", "TRL-K7-ARM-PA"),
         ),
         mount=quote.mount,
         hand="LHR, hinges at the left seen from the pull side",
+        template=f"k7-parallel-{index}",
         size_set=quote.size_set,
         opening_degrees=110,
+        placing=tuple(Step(*step) for step in placing),
         steps=tuple(Step(*step) for step in steps),
         positions=(
             Position("upper body holes", "2-1/8 in", "top of leaf, down"),
@@ -409,7 +412,10 @@ def make_setting_card(index: int) -> SettingCard:
         fasteners=("4 machine screws for the body", "4 machine screws for the bracket"),
         fire=FIRE if index % 4 == 3 else "",
         questions=("reveal assumed: 4 in",) if index % 3 == 0 else (),
-        readings=("Force to open, at the handle", "Closing from 90°, seconds"),
+        readings=(
+            GaugeReading("Force to open, lbf", "at most 5"),
+            GaugeReading("Closing from 90°, seconds"),
+        ),
         calculated=(("force at the handle to set in motion", "9.1 lbf (40 N)"),),
         warnings=(MAY_NOT_LATCH,) if index % 2 else (),
         cautions=CAUTIONS,
@@ -420,4 +426,6 @@ def make_setting_card(index: int) -> SettingCard:
 
 
 def make_setting_cards(count: int, style: Style = Style()) -> SettingCardPaper:
-    return SettingCardPaper(make_head(style), tuple(make_setting_card(i) for i in range(count)))
+    settings = [make_setting(index) for index in range(count)]
+    every = tuple(mark for setting in settings for mark in setting.marks)
+    return SettingCardPaper(make_head(style), shared_pages(settings, every))

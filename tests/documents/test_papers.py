@@ -19,7 +19,7 @@ from tests.documents.paper_factory import (
     make_sheet,
 )
 
-from wholekit.documents.internal_sheet import AnyPaper
+from wholekit.documents.any_paper import AnyPaper
 from wholekit.documents.packing_slip import PackingSlipPaper
 from wholekit.documents.papers import (
     KitLabelsPaper,
@@ -197,7 +197,7 @@ def test_a_setting_card_is_one_page_in_the_order_a_fitter_works(tmp_path):
         steps = ["vertical dimension first", "horizontal one", "Sweep valve", "Latch valve"]
         places = [page.index(step) for step in steps]
         assert places == sorted(places)
-        assert "Check with a gauge" in page
+        assert "check with a gauge, and write it down" in page
 
 
 @pytest.mark.parametrize("kind", MAKERS)

@@ -19,7 +19,6 @@ from wholekit.bootstrap import open_store
 from wholekit.documents.bars import DOT, item_bars, text_bars
 from wholekit.documents.flow import make_flow
 from wholekit.documents.label_stock import SHEET_10, STOCKS, stock_named
-from wholekit.documents.papers import PageSize
 from wholekit.documents.render import render_paper
 from wholekit.documents.shelf_labels import (
     WIDTHS,
@@ -29,6 +28,7 @@ from wholekit.documents.shelf_labels import (
 )
 from wholekit.domain.catalog.gtin import as_gtin_14, check_digit, retail_gtin
 from wholekit.domain.errors import CallError
+from wholekit.domain.house_style import PageSize
 from wholekit.domain.quantities import Money
 from wholekit.settings import bundled
 

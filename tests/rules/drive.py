@@ -58,7 +58,7 @@ from wholekit.domain.rules import RuleBook
 from wholekit.intake.openings import profile_words
 from wholekit.intake.shorthand import read_shorthand
 from wholekit.services.availability import calendar_of
-from wholekit.wording.closing import delayed_text, gauge_point, latch_text, sweep_text
+from wholekit.wording.closing import closing_time, delayed_text, gauge_point, latch_text, sweep_text
 
 Seen = dict[str, object]
 Told = Mapping[str, Any]
@@ -359,8 +359,8 @@ def _of_figures(given: Told, rules: RuleBook) -> Seen:
         }
     if "closing" in given:
         said = {
-            "sweep": sweep_text(rules, timed=True),
-            "untimed": sweep_text(rules, timed=False),
+            "sweep": sweep_text(rules),
+            "time": closing_time(rules),
             "latch": latch_text(rules),
             "delayed": delayed_text(rules),
             "gauge": gauge_point(rules),

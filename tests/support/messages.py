@@ -16,12 +16,16 @@ from jinja2.ext import extract_from_ast
 from tests.support.house import RULES
 
 from wholekit.documents import flow
+from wholekit.documents.drawings import elevation, sheet
 from wholekit.domain.openings import Core, HoldOpen, Location, Stop, Traffic
 from wholekit.settings import bundled
 from wholekit.wording import (
     cautions,
+    closing,
     comparisons,
     findings,
+    fitting,
+    fitting_steps,
     force_sentences,
     offers,
     old_holes,
@@ -47,7 +51,7 @@ OTHERS = [language for language in speech.LANGUAGES if language != speech.ENGLIS
 
 def messages() -> set[Message]:
     """All of them; one that is also said of several only with its plural."""
-    found = {*in_code(), *in_templates(), *in_tables(), *in_rules()}
+    found = {*in_code(), *in_templates(), *in_tables(), *in_fitting(), *in_rules()}
     plural = {message[0] for message in found if isinstance(message, tuple)}
     return {message for message in found if message not in plural}
 
@@ -87,7 +91,8 @@ def in_tables() -> Iterator[Message]:
         words.MOUNTS, words.SIDES, words.MATERIALS, words.FIELDS, words.SWINGS, words.HOSTS,
         words.HANDS, findings.OFFERED, findings.NOT_OFFERED, findings.LACKS, questions.QUESTIONS,
         flow.SEVERITY_WORDS, old_holes.VARIANTS, old_holes.HAS, old_holes.DECLINED,
-        to_customers.TOLD,
+        to_customers.TOLD, fitting.NO_DRILLING, fitting.ROWS, fitting.ROWS_OF_PLATE,
+        fitting.SKETCHES, fitting.HOSTS, fitting.FEET, fitting.HINGES, fitting.SHEET_SEEN,
     ):  # fmt: skip
         yield from table.values()
     for several in (*words.ROLES.values(), *words.KINDS.values()):
@@ -115,6 +120,15 @@ def in_tables() -> Iterator[Message]:
     yield from (comparisons.AGREED_FOR_ALL, comparisons.AS_IT_STANDS)
     yield from (comparisons.TITLE, comparisons.ONE_OPENING, comparisons.SAME, comparisons.UNCHANGED)
     yield from (*cautions.TERMS, offers.PRICES_HOLD_CHARGED)
+
+
+def in_fitting() -> Iterator[Message]:
+    """The fitter's texts that stand in pairs or alone."""
+    for pair in (*fitting_steps.STEPS.values(), *fitting.PHASES.values(), fitting.ANY_PHASE):
+        yield from (text for text in pair if text)
+    yield from (fitting.FIRE, fitting.HAND_UNKNOWN, fitting.MAY_NOT_LATCH, fitting.PRACTICE)
+    yield from (fitting.EITHER_HAND, closing.SLOWER, sheet.SKETCH, *elevation.BY_TEMPLATE)
+    yield from (orders.NOT_ORDERED, orders.CHANGED)
 
 
 def in_rules() -> Iterator[Message]:

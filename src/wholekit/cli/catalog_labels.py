@@ -10,10 +10,10 @@ from wholekit.cli import options
 from wholekit.cli.console import say, tell, wrapped
 from wholekit.cli.desk import By, deed
 from wholekit.documents.label_stock import SHEET_10, stock_named
-from wholekit.documents.papers import PageSize
 from wholekit.documents.shelf_labels import ShelfLabelsPaper, Wanted, shelf_labels_paper
 from wholekit.domain.catalog import Catalog
 from wholekit.domain.errors import CallError
+from wholekit.domain.house_style import PageSize
 from wholekit.intake.catalogs import read_each
 from wholekit.services.catalogs import list_catalogs, stored_catalog
 from wholekit.settings import bundled

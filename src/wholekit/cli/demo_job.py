@@ -10,11 +10,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wholekit.bootstrap import desk_on, open_store
+from wholekit.documents.any_paper import AnyPaper
 from wholekit.documents.comparison import ComparisonPaper, comparison_paper, render_comparison
 from wholekit.documents.dress import dressed
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.fill_sheet import sheet_paper
-from wholekit.documents.internal_sheet import AnyPaper
 from wholekit.domain.catalog import Catalog
 from wholekit.domain.customers import Customer, PaymentTerms, PriceTier
 from wholekit.domain.errors import CallError

@@ -1,8 +1,10 @@
 """`wholekit papers`: a schedule's quote, pick list, kit labels and margin sheet as PDFs."""
 
 from datetime import date, timedelta
+from enum import StrEnum
 from fractions import Fraction
 from pathlib import Path
+from typing import Annotated
 
 import typer
 
@@ -14,7 +16,7 @@ from wholekit.cli.desk import By, deed
 from wholekit.cli.parcels import consignment
 from wholekit.cli.sheets import sheet_way
 from wholekit.documents.label_stock import SHEET_10, stock_named
-from wholekit.documents.paper_set import FOR_ALL, MARGIN_SHEET, Ordered, write_papers
+from wholekit.documents.paper_set import FOR_ALL, MARGIN_SHEET, Ordered, paper_named, write_papers
 from wholekit.domain.errors import CallError
 from wholekit.domain.kits import Policy
 from wholekit.domain.pricing import parse_multiplier
@@ -28,6 +30,19 @@ from wholekit.services.schedules import Asker, work_up_schedule
 from wholekit.services.snapshots import Headed
 
 VALID_DAYS = 30
+
+
+class AlsoPaper(StrEnum):
+    """Papers that are made on request."""
+
+    DRILLING_SHEETS = "drilling-sheets"
+    SUBMITTAL = "submittal"
+
+
+Also = Annotated[
+    list[AlsoPaper] | None,
+    typer.Option("--also", help="This paper too: drilling-sheets or submittal.", metavar="PAPER"),
+]
 
 
 def register(app: typer.Typer) -> None:
@@ -59,6 +74,7 @@ def papers(
         False, "--dates-on-quote", help="The quote says when the kits can be ready."
     ),
     labels: options.Labels = SHEET_10.name,
+    also: Also = None,
     parcel: options.Parcel = "",
     prefer: options.Prefer = None,
     stock_first: options.StockFirst = False,
@@ -117,7 +133,9 @@ def papers(
         snapshot = as_proposal(snapshot)
     made = Ordered(snapshot, place.rules, share, stock=stock, goods=goods, style=style)
     # A schedule needs no store; where the house has one, its people's rights hold here too.
-    kinds = (*FOR_ALL, MARGIN_SHEET) if house_lets(deed(by), Action.SEE_COST) else FOR_ALL
+    kinds = (*FOR_ALL, *(paper_named(kind.value) for kind in dict.fromkeys(also or ())))
+    if house_lets(deed(by), Action.SEE_COST):
+        kinds = (*kinds, MARGIN_SHEET)
     for path, what in write_papers(made, kinds, out, tell):
         say(f"{path}  {what}")
     if MARGIN_SHEET not in kinds:

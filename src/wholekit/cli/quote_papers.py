@@ -12,11 +12,18 @@ from wholekit.cli import options
 from wholekit.cli.console import json_text, print_json, say, tell, wrapped
 from wholekit.cli.desk import By, deed, desk
 from wholekit.cli.parcels import consignment
+from wholekit.documents.any_paper import AnyPaper
 from wholekit.documents.archive import Archive
 from wholekit.documents.fill_slip import WHOLE, Consignment
-from wholekit.documents.internal_sheet import AnyPaper
 from wholekit.documents.label_stock import SHEET_10, LabelStock, stock_named
-from wholekit.documents.paper_set import FOR_ALL, MARGIN_SHEET, Ordered, PaperFile, write_papers
+from wholekit.documents.paper_set import (
+    FOR_ALL,
+    MARGIN_SHEET,
+    Ordered,
+    PaperFile,
+    paper_named,
+    write_papers,
+)
 from wholekit.domain.errors import CallError
 from wholekit.domain.house_style import PLAIN, HouseStyle
 from wholekit.domain.rules import RuleBook
@@ -50,8 +57,11 @@ class PaperName(StrEnum):
     KIT_LABELS = "kit-labels"
     PACKING_SLIP = "packing-slip"
     SETTING_CARDS = "setting-cards"
+    DRILLING_SHEETS = "drilling-sheets"
+    SUBMITTAL = "submittal"
 
 
+# Without a price on them.
 UNPRICED = frozenset(PaperName) - {PaperName.QUOTE}
 Only = Annotated[
     PaperName | None, typer.Option("--only", help="This paper alone.", metavar="PAPER")
@@ -104,6 +114,9 @@ def papers(
 ) -> None:
     """Quote, pick list, kit labels, packing slip and setting cards as PDFs, from what was frozen.
 
+    --only drilling-sheets (holes in true size) and --only submittal (for the architect) make
+    what comes on request alone.
+
     What was accepted comes with the alternates taken; what was not says NOT ORDERED on all but the
     quote; a draft says so on every page.
     """
@@ -118,7 +131,7 @@ def papers(
     # Without a price on them, the warehouse's papers are anybody's of the house.
     shown_to = order_shown if only in UNPRICED else revision_shown
     shown = shown_to(place, deed(by), reference, revision)
-    kinds = [kind for kind in FOR_ALL if only is None or kind.name == only.value]
+    kinds = [*FOR_ALL] if only is None else [paper_named(only.value)]
     _make(
         shown,
         place.rules,

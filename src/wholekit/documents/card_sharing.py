@@ -1,34 +1,141 @@
-"""Setting cards that say the same of several kits become one, with all their marks."""
+"""Openings of one template, hand and drilling become one card, each with its own setting on it."""
 
+from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import replace
 
-from wholekit.documents.setting_card import HoldPage, SettingCard
+from wholekit.documents.setting_card import (
+    HoldPage,
+    Said,
+    Setting,
+    SettingCard,
+    Step,
+    in_order,
+)
 from wholekit.wording.questions import marks_text
 
 
 def shared_pages(
-    pages: list[SettingCard | HoldPage], every: tuple[str, ...]
+    pages: Sequence[Setting | HoldPage], every: tuple[str, ...]
 ) -> tuple[SettingCard | HoldPage, ...]:
-    """Pages that say the same of several kits as one, with all their marks and openings.
+    """A card for each template, hand and drilling, and a page HOLD for each reason.
 
-    Sizes and summaries may differ where nothing that is drilled, set or warned of does; they are
-    all named. What may not be fitted never shares a page with what may.
+    Settings that say the same of several kits become one with all their marks; sizes and summaries
+    may differ where nothing that is drilled, set or warned of does, and are all named. What may not
+    be fitted never shares a page with what may. every: the job's marks, in its order.
     """
-    alike: dict[SettingCard | HoldPage, list[SettingCard | HoldPage]] = {}
+    cards: dict[Hashable, list[Setting]] = {}
+    held: dict[Hashable, list[HoldPage]] = {}
+    # A card stands where the first of its openings does.
+    order: dict[tuple[bool, Hashable], None] = {}
     for page in pages:
-        key = replace(page, title="", summary="", marks=(), quantity=0)
-        alike.setdefault(key, []).append(page)
-    together = [
-        (group, [mark for page in group for mark in page.marks]) for group in alike.values()
-    ]
+        is_held = isinstance(page, HoldPage)
+        key = _held_key(page) if isinstance(page, HoldPage) else drilled_alike(page)
+        order[(is_held, key)] = None
+        if isinstance(page, HoldPage):
+            held.setdefault(key, []).append(page)
+        else:
+            cards.setdefault(key, []).append(page)
     return tuple(
-        replace(
-            group[0],
-            title="; ".join(dict.fromkeys(page.title for page in group)),
-            summary="; ".join(dict.fromkeys(page.summary for page in group)),
-            marks=tuple(marks),
-            places=marks_text(marks, every) or marks_text(marks, (*every, "")),
-            quantity=sum(page.quantity for page in group),
-        )
-        for group, marks in together
+        _hold(held[key], every) if is_held else _card(cards[key], every) for is_held, key in order
     )
+
+
+def drilled_alike(setting: Setting) -> Hashable:
+    """What must be equal for two settings to share a card: whatever is drilled or drawn."""
+    return (
+        setting.template,
+        setting.mount,
+        setting.hand,
+        setting.opening_degrees,
+        setting.placing,
+        setting.positions,
+        setting.no_positions,
+        setting.sketches,
+        setting.practice,
+        setting.elevation,
+        setting.plan,
+        setting.wide,
+    )
+
+
+def _card(settings: list[Setting], every: tuple[str, ...]) -> SettingCard:
+    alike: dict[Hashable, list[Setting]] = {}
+    for setting in settings:
+        key = replace(setting, title="", summary="", marks=(), quantities=())
+        alike.setdefault(key, []).append(setting)
+    shared = tuple(_setting(group, every) for group in alike.values())
+
+    def said(of: Callable[[Setting], Iterable[str]]) -> tuple[Said, ...]:
+        return said_with_marks(
+            shared, every, lambda each: [Step("", text) for text in of(each) if text]
+        )
+
+    return SettingCard(
+        settings=shared,
+        places=places_of([mark for setting in shared for mark in setting.marks], every),
+        fire=said(lambda each: (each.fire,)),
+        warnings=said(lambda each: each.warnings),
+        questions=said(lambda each: each.questions),
+        steps=said_with_marks(shared, every, lambda each: each.steps),
+        gauges=said(lambda each: each.gauges),
+        cautions=said(lambda each: each.cautions),
+    )
+
+
+def _setting(group: list[Setting], every: tuple[str, ...]) -> Setting:
+    marks = tuple(mark for setting in group for mark in setting.marks)
+    return replace(
+        group[0],
+        title=_joined(setting.title for setting in group),
+        summary=_joined(setting.summary for setting in group),
+        marks=marks,
+        quantities=tuple(count for setting in group for count in setting.quantities),
+        places=places_of(marks, every),
+    )
+
+
+def said_with_marks(
+    settings: Sequence[Setting],
+    every: tuple[str, ...],
+    of: Callable[[Setting], Sequence[Step]],
+) -> tuple[Said, ...]:
+    """Sentences of several settings in their order, each once, with the marks it holds for."""
+    holders: dict[Step, list[Setting]] = {}
+    for setting in settings:
+        for step in of(setting):
+            holders.setdefault(step, []).append(setting)
+    return tuple(
+        Said(
+            step.text,
+            step.lead,
+            ""
+            if len(holders[step]) == len(settings)
+            else places_of([mark for each in holders[step] for mark in each.marks], every),
+        )
+        for step in in_order(of(setting) for setting in settings)
+    )
+
+
+def _held_key(page: HoldPage) -> Hashable:
+    return replace(page, title="", summary="", marks=(), quantity=0)
+
+
+def _hold(group: list[HoldPage], every: tuple[str, ...]) -> HoldPage:
+    marks = tuple(mark for page in group for mark in page.marks)
+    return replace(
+        group[0],
+        title=_joined(page.title for page in group),
+        summary=_joined(page.summary for page in group),
+        marks=marks,
+        places=places_of(marks, every),
+        quantity=sum(page.quantity for page in group),
+    )
+
+
+def _joined(texts: Iterable[str]) -> str:
+    return "; ".join(dict.fromkeys(texts))
+
+
+def places_of(marks: Sequence[str], every: tuple[str, ...]) -> str:
+    """Marks in ranges, of all of them too."""
+    return marks_text(marks, every) or marks_text(marks, (*every, ""))

@@ -3,8 +3,8 @@
 from dataclasses import replace
 from typing import TypeVar
 
+from wholekit.documents.any_paper import AnyPaper
 from wholekit.documents.comparison import ComparisonPaper
-from wholekit.documents.internal_sheet import AnyPaper
 from wholekit.domain.house_style import HouseStyle
 
 Dressed = TypeVar("Dressed", bound=AnyPaper | ComparisonPaper)

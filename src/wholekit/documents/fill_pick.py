@@ -74,7 +74,7 @@ def _opening(
         size_set=kit.spring_size,
         lines=tuple(lines),
         stops=tuple(dict.fromkeys(said.findings[at][0] for at in offer.open_stops(opening))),
-        released=released_texts(offer, opening),
+        released=released_texts(offer, opening, offer.words),
         missing=missing_of(kit, said),
         note=opening.note,
         room=opening.room,

@@ -8,14 +8,16 @@ import base64
 import re
 from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache, partial
 from pathlib import Path
 from traceback import walk_tb
 from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
+from wholekit.documents.any_paper import AnyPaper
 from wholekit.documents.bag_code import code_drawing
-from wholekit.documents.internal_sheet import AnyPaper, InternalSheet
+from wholekit.documents.drilling_sheet import DrillingPaper
+from wholekit.documents.internal_sheet import InternalSheet
 from wholekit.documents.label_stock import LabelForm, LabelStock
 from wholekit.documents.packing_slip import PackingSlipPaper
 from wholekit.documents.papers import (
@@ -26,10 +28,11 @@ from wholekit.documents.papers import (
     QuotePaper,
     SettingCardPaper,
 )
-from wholekit.documents.setting_card import HoldPage
-from wholekit.domain.errors import CallError
+from wholekit.documents.setting_card import HoldPage, SettingCard
 from wholekit.documents.shelf_labels import HEIGHTS, ShelfLabelsPaper
+from wholekit.documents.submittal import SubmittalPaper
 from wholekit.documents.tally import tally
+from wholekit.domain.errors import CallError
 from wholekit.wording.amounts import (
     say_count,
     say_date,
@@ -38,7 +41,7 @@ from wholekit.wording.amounts import (
     say_percent,
     say_rate,
 )
-from wholekit.wording.questions import mark_ranges
+from wholekit.wording.questions import mark_ranges, marks_text
 from wholekit.wording.speech import ENGLISH, speaking, tr, trn
 
 if TYPE_CHECKING:
@@ -65,11 +68,14 @@ PAGE_OF = "Page {page} of {pages}"
 class Block(NamedTuple):
     """A piece of a paper: one element whose id is `b` and its number in the flow, from 0.
 
-    title: its name in the PDF's outline, empty for none.
+    title: its name in the PDF's outline, empty for none. under: it stands in the outline under the
+    last that does not. section: the name of a part that begins with this piece, over its own.
     """
 
     html: str
     title: str = ""
+    under: bool = False
+    section: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +83,7 @@ class Flow:
     """A paper's blocks, its style sheet, and what every page repeats. day: ISO date.
 
     page_of: the page's number in words; language: CLDR's code of it. logo: a `data:` URL.
+    true_size: a reader is asked to print it unscaled.
     """
 
     title: str
@@ -90,6 +97,7 @@ class Flow:
     page_of: str = PAGE_OF
     language: str = ENGLISH
     logo: str = ""
+    true_size: bool = False
 
 
 def make_flow(paper: AnyPaper, templates: Path, house: str = "") -> Flow:
@@ -98,9 +106,15 @@ def make_flow(paper: AnyPaper, templates: Path, house: str = "") -> Flow:
     render = Renderer(templates, paper.head.locale, house)
     match paper:
         case QuotePaper():
-            # Like the slip that goes with the goods; the others are the house's own, in English.
             with speaking(paper.head.words_of):
                 return _quote(paper, render)
+        case DrillingPaper():
+            with speaking(paper.head.words_of):
+                return _drilling(paper, render)
+        case SubmittalPaper():
+            with speaking(paper.head.words_of):
+                return _submittal(paper, render)
+        # The pick room's and the owner's are the house's own, and in English.
         case PickListPaper():
             return _pick_list(paper, render)
         case KitLabelsPaper():
@@ -108,7 +122,8 @@ def make_flow(paper: AnyPaper, templates: Path, house: str = "") -> Flow:
         case ShelfLabelsPaper():
             return _shelf_labels(paper, render)
         case SettingCardPaper():
-            return _setting_cards(paper, render)
+            with speaking(paper.head.words_of):
+                return _setting_cards(paper, render)
         case PackingSlipPaper():
             with speaking(paper.head.words_of):
                 return _packing_slip(paper, render)
@@ -393,7 +408,7 @@ def _labels(paper: KitLabelsPaper, render: Renderer) -> Flow:
     return _flow("Kit labels", paper, css, blocks())
 
 
-def _shelf_labels(paper: ShelfLabelsPaper, render: _Renderer) -> Flow:
+def _shelf_labels(paper: ShelfLabelsPaper, render: Renderer) -> Flow:
     stock = paper.stock
     shared = {
         "stock": stock,
@@ -431,17 +446,100 @@ def _setting_cards(paper: SettingCardPaper, render: Renderer) -> Flow:
         if several:
             yield Block(
                 render("card_index", number=0, head=paper.head, cards=paper.cards),
-                "Index of setting cards",
+                tr("Index of setting cards"),
             )
-        for number, card in enumerate(paper.cards, int(several)):
-            shared = {"number": number, "head": paper.head, "card": card}
-            if isinstance(card, HoldPage):
-                yield Block(render("hold_page", **shared), f"HOLD: {card.title}")
-                continue
-            drawings = {"elevation": _coded(card.elevation), "plan": _coded(card.plan)}
-            yield Block(render("setting_card", **drawings, **shared), card.title)
+        yield from _cards(paper.cards, int(several), paper.head, render)
 
-    return _flow("Setting card", paper, render.css(paper.head, "setting_card"), blocks())
+    return _flow(tr("Setting card"), paper, render.css(paper.head, "setting_card"), blocks())
+
+
+def _cards(
+    cards: Sequence[SettingCard | HoldPage], number: int, head: PaperHead, render: Renderer
+) -> Iterator[Block]:
+    """Cards and pages HOLD, numbered from the block with that number on."""
+    for at, card in enumerate(cards, number):
+        shared = {"number": at, "head": head, "card": card}
+        if isinstance(card, HoldPage):
+            yield Block(render("hold_page", **shared), f"{tr('HOLD:')} {card.title}")
+            continue
+        drawings = {"elevation": _coded(card.common.elevation), "plan": _coded(card.common.plan)}
+        yield Block(render("setting_card", **drawings, **shared), f"{card.places}: {card.title}")
+
+
+def _submittal(paper: SubmittalPaper, render: Renderer) -> Flow:
+    shared = {"paper": paper, "head": paper.head}
+    held = [row.mark for row in paper.rows if row.held]
+    every = [row.mark for row in paper.rows]
+    contents = (
+        (tr("Openings"), tr("every opening with its kit and its setting card")),
+        (tr("Kits"), tr("items, finish and what is to be looked at, by kit")),
+        (tr("Forces and latching"), tr("calculated, beside the limits that bind")),
+        (tr("Setting cards"), tr("drilling, order of work and settings")),
+        (tr("Assumptions and cautions"), tr("what the schedule left open, by mark")),
+    )
+
+    def parts() -> Iterator[tuple[str, dict[str, object], str, bool]]:
+        places = marks_text(held, every) or ", ".join(held)
+        front: dict[str, object] = {
+            "contents": contents,
+            "held": places,
+            "facts": paper.facts,
+        }
+        yield "submittal_front", front, tr("Submittal"), False
+        yield "submittal_index", {}, tr("Openings"), False
+        for at, kit in enumerate(paper.kits):
+            title = tr("Kit {number}").format(number=kit.number)
+            values = {"kit": kit, "first": at == 0}
+            yield "submittal_kit", values, f"{title}: {kit.places}", True
+        yield "submittal_forces", {}, tr("Forces and latching"), False
+
+    def blocks() -> Iterator[Block]:
+        number = -1
+        for number, (template, values, title, under) in enumerate(parts()):
+            html = render(template, number=number, **values, **shared)
+            section = tr("Kits") if values.get("first") else ""
+            yield Block(html, title, under, section)
+        number += 1
+        index = render("card_index", number=number, head=paper.head, cards=paper.cards)
+        yield Block(index, tr("Setting cards"))
+        for block in _cards(paper.cards, number + 1, paper.head, render):
+            number += 1
+            yield block._replace(under=True)
+        html = render("submittal_end", number=number + 1, **shared)
+        yield Block(html, tr("Assumptions and cautions"))
+
+    css = render.css(paper.head, "setting_card", "submittal")
+    return _flow(tr("Submittal"), paper, css, blocks())
+
+
+def _drilling(paper: DrillingPaper, render: Renderer) -> Flow:
+    letters = [_letters(number) for number in range(len(paper.sheets))]
+
+    def blocks() -> Iterator[Block]:
+        shared = {"paper": paper, "head": paper.head, "letters": letters}
+        yield Block(
+            render("drilling_front", number=0, **shared), tr("Drilling sheets in true size")
+        )
+        number = 0
+        for letter, sheet in zip(letters, paper.sheets, strict=True):
+            for place, tile in enumerate(sheet.tiles, 1):
+                number += 1
+                values = {"sheet": sheet, "letter": letter, "place": place, "drawing": _coded(tile)}
+                html = render("drilling_tile", number=number, head=paper.head, **values)
+                title = f"{letter}: {sheet.places}; {sheet.title}"
+                yield Block(html, title if place == 1 else "")
+
+    css = render.css(paper.head, "setting_card", "drilling")
+    return replace(_flow(tr("Drilling sheet"), paper, css, blocks()), true_size=True)
+
+
+def _letters(number: int) -> str:
+    """A, B … Z, AA, AB …, from 0."""
+    name = ""
+    while number >= 0:
+        name = chr(ord("A") + number % 26) + name
+        number = number // 26 - 1
+    return name
 
 
 def _coded(drawing: str) -> str:

@@ -4,9 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
 
-from wholekit.documents.packing_slip import PackingSlipPaper
-from wholekit.documents.papers import Paper, PaperHead
-from wholekit.documents.shelf_labels import ShelfLabelsPaper
+from wholekit.documents.papers import PaperHead
 from wholekit.domain.quantities import Cost, Money
 
 
@@ -178,6 +176,3 @@ class InternalSheet:
     exposure: Money
     accepted: SheetAccepted | None = None
     assumed: tuple[str, ...] = ()
-
-
-AnyPaper = Paper | PackingSlipPaper | ShelfLabelsPaper | InternalSheet

@@ -62,11 +62,20 @@ def _describe(book: "Pdf", flow: Flow, marks: dict[int, int]) -> None:
     from pikepdf import Dictionary, Name, OutlineItem, String
 
     with book.open_outline() as outline:
-        outline.root.extend(
-            OutlineItem(block.title, marks[number])
-            for number, block in enumerate(flow.blocks)
-            if block.title
-        )
+        level = outline.root
+        for number, block in enumerate(flow.blocks):
+            if not block.title:
+                continue
+            if block.section:
+                part = OutlineItem(block.section, marks[number])
+                outline.root.append(part)
+                level = part.children
+            entry = OutlineItem(block.title, marks[number])
+            if block.under:
+                level.append(entry)
+            else:
+                outline.root.append(entry)
+                level = entry.children
     book.docinfo[Name.Title] = String(flow.title)
     if flow.author:
         book.docinfo[Name.Author] = String(flow.author)
@@ -74,3 +83,6 @@ def _describe(book: "Pdf", flow: Flow, marks: dict[int, int]) -> None:
     book.Root.Lang = String(flow.language)
     # A reader's window then shows the paper's title and not its file's name.
     book.Root.ViewerPreferences = Dictionary(DisplayDocTitle=True)
+    if flow.true_size:
+        # A reader's print dialogue then begins at 100 % (ISO 32000-1, table 150).
+        book.Root.ViewerPreferences.PrintScaling = Name("/None")

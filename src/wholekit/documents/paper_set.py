@@ -5,16 +5,18 @@ from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 
+from wholekit.documents.any_paper import AnyPaper
 from wholekit.documents.archive import Archive
 from wholekit.documents.card_reference import card_numbers
 from wholekit.documents.dress import dressed
 from wholekit.documents.fill_cards import cards_paper
+from wholekit.documents.fill_drilling import drilling_paper
 from wholekit.documents.fill_labels import labels_paper
 from wholekit.documents.fill_pick import pick_list_paper
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.fill_sheet import sheet_paper
 from wholekit.documents.fill_slip import WHOLE, Consignment, packing_slip_paper
-from wholekit.documents.internal_sheet import AnyPaper
+from wholekit.documents.fill_submittal import submittal_paper
 from wholekit.documents.label_stock import SHEET_10, LabelStock
 from wholekit.documents.out_folder import all_or_nothing
 from wholekit.domain.house_style import PLAIN, HouseStyle
@@ -41,7 +43,15 @@ PACKING_SLIP = PaperFile(
 )
 SETTING_CARDS = PaperFile("setting-cards", "setting-cards.pdf", "setting cards for the fitter")
 MARGIN_SHEET = PaperFile("margin-sheet", "margin-sheet.pdf", "internal sheet for the owner")
+DRILLING_SHEETS = PaperFile("drilling-sheets", "drilling-sheets.pdf", "holes in true size, 1:1")
+SUBMITTAL = PaperFile("submittal", "submittal.pdf", "submittal for the architect")
+ON_REQUEST = (DRILLING_SHEETS, SUBMITTAL)
 FOR_ALL = (QUOTE, PICK_LIST, KIT_LABELS, PACKING_SLIP, SETTING_CARDS)
+
+
+def paper_named(name: str) -> PaperFile:
+    """The paper of that name, of those for all and those on request."""
+    return next(kind for kind in (*FOR_ALL, *ON_REQUEST) if kind.name == name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +93,8 @@ class Ordered:
             ),
             PACKING_SLIP: lambda: packing_slip_paper(had, notice, self.goods),
             SETTING_CARDS: lambda: cards_paper(had, self.rules, notice),
+            DRILLING_SHEETS: lambda: drilling_paper(had, self.rules, notice),
+            SUBMITTAL: lambda: submittal_paper(had, self.rules),
         }
         return makers[kind]()
 

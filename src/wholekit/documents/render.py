@@ -16,10 +16,12 @@ from functools import partial
 from pathlib import Path
 
 from wholekit.documents import worker
+from wholekit.documents.any_paper import AnyPaper
 from wholekit.documents.archive import Archive, archive
 from wholekit.documents.binding import bind
+from wholekit.documents.drilling_sheet import DrillingPaper
 from wholekit.documents.flow import Flow, make_flow
-from wholekit.documents.internal_sheet import AnyPaper, InternalSheet
+from wholekit.documents.internal_sheet import InternalSheet
 from wholekit.documents.layout import calm_collector, lay_out_group
 from wholekit.documents.merge import merge
 from wholekit.documents.packing_slip import PackingSlipPaper
@@ -31,6 +33,7 @@ from wholekit.documents.papers import (
 )
 from wholekit.documents.press import Press
 from wholekit.documents.shelf_labels import ShelfLabelsPaper
+from wholekit.documents.submittal import SubmittalPaper
 from wholekit.domain.errors import CallError
 from wholekit.stopping import Allowed, PutOff
 
@@ -126,6 +129,10 @@ def _length(paper: AnyPaper) -> int:
             return len(paper.cards)
         case PackingSlipPaper():
             return len(paper.kits)
+        case DrillingPaper():
+            return sum(len(sheet.tiles) for sheet in paper.sheets)
+        case SubmittalPaper():
+            return len(paper.kits) + len(paper.cards)
         case InternalSheet():
             return len(paper.kits)
 

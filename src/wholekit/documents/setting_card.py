@@ -1,13 +1,17 @@
 """What a setting card holds, and the page that stands in its place where a kit is held.
 
-All texts are worded. No money. A card holds nothing that its opening does not ask for.
+All texts are worded. No money. A card holds nothing that its openings do not ask for.
 """
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import ceil
+from typing import TypeVar
 
 # Signs in a line of a card's text, and lines that fit on its page in the usual type.
-LINE, ROOMY = 135, 29
+LINE, ROOMY = 135, 27
+
+Entry = TypeVar("Entry")
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +33,6 @@ class Part:
 
     what: str
     sku: str
-    title: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,26 +44,36 @@ class Step:
 
 
 @dataclass(frozen=True, slots=True)
-class SettingCard:
+class GaugeReading:
+    """What is measured on site, with a place to write on; limit: what it may be, empty for none."""
+
+    what: str
+    limit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
     """How one kind of opening is drilled, fitted and set.
 
-    positions: empty where the catalogue gives none that a fitter may drill by; no_positions then
-    says why and what to do. readings: what is measured on site, each with a line to write on;
-    gauge: where it is set. calculated: label and value. practice: what rests on no source.
-    sketches: what the drawings do not show true. elevation, plan: SVG documents in true size,
-    empty for none; places: the marks in ranges; wide: both leaves of a pair are drawn, one drawing
-    above the other.
+    template: the maker's, by its name in the catalogue. placing: the steps up to the fixing; steps:
+    those after. positions: empty where the catalogue gives none that a fitter may drill by;
+    no_positions then says why and what to do. gauges: where one is set. calculated: label and
+    value. practice: what rests on no source. sketches: what the drawings do not show true.
+    elevation, plan: SVG documents in true size, empty for none; wide: both leaves of a pair are
+    drawn, one drawing above the other. places: the marks in ranges.
     """
 
     title: str
     marks: tuple[str, ...]
-    quantity: int
+    quantities: tuple[int, ...]
     summary: str
     parts: tuple[Part, ...]
     mount: str
     hand: str
+    template: str
     size_set: int | None
     opening_degrees: int
+    placing: tuple[Step, ...]
     steps: tuple[Step, ...]
     positions: tuple[Position, ...] = ()
     no_positions: str = ""
@@ -68,8 +81,8 @@ class SettingCard:
     fasteners: tuple[str, ...] = ()
     fire: str = ""
     questions: tuple[str, ...] = ()
-    readings: tuple[str, ...] = ()
-    gauge: str = ""
+    readings: tuple[GaugeReading, ...] = ()
+    gauges: tuple[str, ...] = ()
     calculated: tuple[tuple[str, str], ...] = ()
     warnings: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
@@ -80,19 +93,98 @@ class SettingCard:
     places: str = ""
 
     @property
+    def quantity(self) -> int:
+        """Openings of all its marks [count]."""
+        return sum(self.quantities)
+
+
+def in_order(several: Iterable[Sequence[Entry]]) -> list[Entry]:
+    """Entries of several lists, each once, those of every list in its order.
+
+    >>> in_order(["ac", "abc", "acd"])
+    ['a', 'b', 'c', 'd']
+    """
+    order: list[Entry] = []
+    for entries in several:
+        after = 0
+        for entry in entries:
+            if entry not in order:
+                order.insert(after, entry)
+            after = order.index(entry) + 1
+    return order
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """A sentence of a card, with its lead; places: the marks it holds for, empty for all."""
+
+    text: str
+    lead: str = ""
+    places: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SettingCard:
+    """One card for all openings with one template, hand and drilling, each with its own setting.
+
+    settings: of one drilling, so the first one's positions, drawings and placing hold for all.
+    places: all marks in ranges. What follows is said once, with the marks it holds for: fire,
+    warnings, questions, steps (after the fixing), gauges, cautions.
+    """
+
+    settings: tuple[Setting, ...]
+    places: str
+    fire: tuple[Said, ...] = ()
+    warnings: tuple[Said, ...] = ()
+    questions: tuple[Said, ...] = ()
+    steps: tuple[Said, ...] = ()
+    gauges: tuple[Said, ...] = ()
+    cautions: tuple[Said, ...] = ()
+
+    @property
+    def common(self) -> Setting:
+        """What holds for all: mount, hand, template, positions, placing, drawings."""
+        return self.settings[0]
+
+    @property
+    def marks(self) -> tuple[str, ...]:
+        """The marks of all settings."""
+        return tuple(mark for setting in self.settings for mark in setting.marks)
+
+    @property
+    def quantity(self) -> int:
+        """Openings of all marks [count]."""
+        return sum(setting.quantity for setting in self.settings)
+
+    @property
+    def title(self) -> str:
+        """Mount and hand."""
+        return f"{self.common.mount[:1].upper()}{self.common.mount[1:]}; {self.common.hand}"
+
+    @property
+    def readings(self) -> tuple[str, ...]:
+        """What is measured at any of the openings, each once, in the order of the work."""
+        return tuple(
+            in_order([reading.what for reading in each.readings] for each in self.settings)
+        )
+
+    @property
     def crowded(self) -> bool:
         """Whether its text would not leave room for all on one page in the usual type."""
+        common = self.common
         texts = [
-            f"{self.places} {self.summary}",
-            self.no_positions,
-            self.fire,
-            *self.warnings,
-            "; ".join(self.questions),
-            *(f"{step.lead} {step.text}" for step in self.steps),
-            *self.cautions,
+            self.places,
+            common.no_positions,
+            *(f"{said.places} {said.lead} {said.text}" for said in self._said),
+            *(f"{step.lead} {step.text}" for step in common.placing),
+            *(f"{each.summary} {each.fasteners} {each.calculated}" for each in self.settings),
         ]
         lines = sum(ceil(len(text) / LINE) for text in texts)
-        return lines + len(self.readings) // 2 + len(self.positions) > ROOMY
+        return lines + len(self.marks) + len(common.positions) > ROOMY
+
+    @property
+    def _said(self) -> tuple[Said, ...]:
+        return (*self.fire, *self.warnings, *self.questions, *self.steps, *self.cautions)
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,9 +5,10 @@ from dataclasses import dataclass, replace
 
 from wholekit.documents.bars import Bars, item_bars, text_bars
 from wholekit.documents.label_stock import LabelForm, LabelStock
-from wholekit.documents.papers import Letterhead, PageSize, PaperHead
+from wholekit.documents.papers import Letterhead, PaperHead
 from wholekit.domain.catalog import Catalog, Item
 from wholekit.domain.errors import CallError
+from wholekit.domain.house_style import PageSize
 from wholekit.domain.walk import walk_order
 
 WIDTHS = {PageSize.LETTER: 215.9, PageSize.A4: 210.0}  # [mm]

@@ -70,7 +70,7 @@ def cautions_for_fitters(kind: OpeningType, limited: bool) -> tuple[str, ...]:
         found.append(FIRE)
     if limited and kind.accessible:
         found.append(ACCESSIBLE)
-    return tuple(found)
+    return tuple(tr(caution) for caution in found)
 
 
 def cautions_for_receivers(*, fire: bool) -> tuple[str, ...]:

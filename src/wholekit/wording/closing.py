@@ -5,39 +5,43 @@ The way a valve turns is common practice, no source; the maker's sheet rules.
 
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.sources import rule_source
+from wholekit.wording.speech import figure, tr
 
 SLOWER = "Clockwise slower, anticlockwise faster."
 
 
-def sweep_text(rules: RuleBook, timed: bool) -> str:
-    """What the sweep valve governs (rule sweep-valve-range; common practice).
-
-    timed: the place asks how long closing takes at least (ADA), and is told so.
-    """
-    span = rules.mapping("sweep-valve-range")
-    text = f"it governs closing from about {span['from']}° to about {span['to']}°. {SLOWER}"
-    return f"{text} {closing_time(rules)}" if timed else text
+def sweep_text(rules: RuleBook) -> str:
+    """What the sweep valve governs (rule sweep-valve-range; common practice)."""
+    said = tr("it governs closing from about {start}° to about {end}°.")
+    return f"{_between(said, rules, 'sweep-valve-range')} {tr(SLOWER)}"
 
 
 def closing_time(rules: RuleBook) -> str:
     """How long an accessible door takes to close at least (rule closing-speed-closer)."""
-    return (
-        f"From 90° to 12° the leaf takes {rules.number('closing-speed-closer'):g} seconds or more "
-        f"({rule_source(rules, 'closing-speed-closer')})."
+    return tr("From 90° to 12° the leaf takes {seconds} seconds or more ({source}).").format(
+        seconds=_seconds(rules), source=rule_source(rules, "closing-speed-closer")
     )
+
+
+def closing_limit(rules: RuleBook) -> str:
+    """The same beside what is measured (rule closing-speed-closer)."""
+    return tr("to 12°: at least {seconds}").format(seconds=_seconds(rules))
 
 
 def latch_text(rules: RuleBook) -> str:
     """What the latch valve governs: the rest (rule sweep-valve-range; common practice)."""
-    return f"it governs the last {rules.mapping('sweep-valve-range')['to']}° or less. {SLOWER}"
+    said = tr("it governs the last {end}° or less.")
+    return f"{_between(said, rules, 'sweep-valve-range')} {tr(SLOWER)}"
 
 
 def delayed_text(rules: RuleBook) -> str:
     """Where delayed action holds the leaf (rule delayed-action-range; common practice)."""
-    span = rules.mapping("delayed-action-range")
+    said = tr(
+        "it slows closing from about {start}°, or from where the leaf stands open, to about {end}°."
+    )
     return (
-        f"it slows closing from about {span['from']}°, or from where the leaf stands open, to "
-        f"about {span['to']}°. Clockwise longer, anticlockwise shorter."
+        f"{_between(said, rules, 'delayed-action-range')} "
+        f"{tr('Clockwise longer, anticlockwise shorter.')}"
     )
 
 
@@ -48,11 +52,22 @@ def gauge_point(rules: RuleBook, read_at: str = "handle", en: bool = False) -> s
     apart, so that nobody reads there; where EN 1154 is the basis (en) it has no place.
     """
     if read_at == "edge":
-        return "at the leading edge"
+        return tr("at the leading edge")
     if en:
-        return "at the handle"
-    inches = rules.number("force-gauge-point")
-    return (
-        f"at the handle or latch edge; the laboratory's {inches:g} in from the pivot "
-        f"({rule_source(rules, 'force-gauge-point')}) is no point for a reading on site"
+        return tr("at the handle")
+    return tr(
+        "at the handle or latch edge; the laboratory's {inches} in from the pivot ({source}) is no "
+        "point for a reading on site"
+    ).format(
+        inches=figure(f"{rules.number('force-gauge-point'):g}"),
+        source=rule_source(rules, "force-gauge-point"),
     )
+
+
+def _between(said: str, rules: RuleBook, rule: str) -> str:
+    span = rules.mapping(rule)
+    return said.format(start=span["from"], end=span["to"])
+
+
+def _seconds(rules: RuleBook) -> str:
+    return figure(f"{rules.number('closing-speed-closer'):g}")

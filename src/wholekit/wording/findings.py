@@ -1,5 +1,6 @@
 """Findings and hints in sentences."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -395,6 +396,19 @@ def _offered(fields: Mapping[str, object]) -> str:
     if fields["offer"] == "next-size" and isinstance(size, int):
         size += 1
     return " " + tr(OFFERED[str(fields["offer"])]).format(size=size, price=price)
+
+
+def without_price(fields: Mapping[str, object], text: str) -> str:
+    """A finding's sentence without what the kit offered instead costs, which ends it.
+
+    Empty where it tells a price that is not found there, as words of an older edition may.
+    """
+    if "sold" not in fields or fields.get("difference", "None") in (None, "None"):
+        return text
+    said = re.escape(" " + tr(OFFERED[str(fields["offer"])]))
+    ending = said.replace(r"\{size\}", ".+?").replace(r"\{price\}", ".+")
+    found = re.search(f"{ending}$", text)
+    return text[: found.start()] if found else ""
 
 
 def amount_text(difference: Money) -> str:

@@ -4,7 +4,7 @@ Order of layout, the effect of the horizontal dimension and the way valves turn 
 practice, no source; the card says that the maker's sheet comes first.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -14,7 +14,9 @@ from wholekit.domain.openings import Mount
 from wholekit.domain.quantities import HolePattern, Length
 from wholekit.domain.quantities.length import NM_PER_INCH
 from wholekit.domain.rules import RuleBook
-from wholekit.wording.closing import delayed_text, latch_text, sweep_text
+from wholekit.wording.closing import closing_time, delayed_text, latch_text, sweep_text
+from wholekit.wording.fitting_steps import STEPS
+from wholekit.wording.speech import figure, tr
 
 NM_PER_MM = 1_000_000
 # What a fitter's rule shows: half a millimetre, a thirty-second of an inch.
@@ -26,20 +28,34 @@ FIRE = (
 )
 NO_DRILLING = {
     "on-plate": "A plate carries the body: drill by the plate's template, and make no holes for "
-    "the body in the {host}. The body is screwed to the plate.",
+    "the body in {host}. The body is screwed to the plate.",
     "row-not-stated": "No drilling dimension is given here: the catalogue does not say which row "
     "of holes its vertical dimension locates. Take every position from the maker's template in "
     "the box.",
     "off-host": "No drilling dimension is given here: by the catalogue's figures holes would "
-    "fall over the edge of the {host}. Take every position from the maker's template in the box.",
+    "fall over the edge of {host}. Take every position from the maker's template in the box.",
     "not-four-holes": "No drilling dimension is given here: this body has not four holes. Take "
     "every position from the maker's template in the box.",
 }
 ROWS = {
-    HolesRow.UPPER: "upper {part} holes",
-    HolesRow.LOWER: "lower {part} holes",
-    HolesRow.CENTRE: "middle of {part} holes",
+    HolesRow.UPPER: "upper body holes",
+    HolesRow.LOWER: "lower body holes",
+    HolesRow.CENTRE: "middle of body holes",
 }
+ROWS_OF_PLATE = {
+    HolesRow.UPPER: "upper plate holes",
+    HolesRow.LOWER: "lower plate holes",
+    HolesRow.CENTRE: "middle of plate holes",
+}
+# By where and over which part of the swing a force limit holds; those at the edge are the UK's two
+# angles. First what is read, then a limit within a sentence.
+PHASES = {
+    ("edge", "motion"): ("Force to open to 30°, {unit}", "{limit} to 30°"),
+    ("edge", "beyond-30"): ("Force to open from 30° to 60°, {unit}", "{limit} from 30° to 60°"),
+    ("handle", "motion"): ("Force to set in motion, {unit}", "{limit}, to set in motion"),
+    ("handle", "swing"): ("Force to swing fully open, {unit}", "{limit}, to swing fully open"),
+}
+ANY_PHASE = ("Force to open, {unit}", "{limit}")
 # What becomes of the holes of an old closer, by the finding that tells it.
 OLD_HOLES = ("holes-reused", "holes-covered", "holes-differ")
 REUSED, COVERED, DIFFER = OLD_HOLES
@@ -47,14 +63,34 @@ HAND_UNKNOWN = (
     "HAND NOT STATED: drawn with the hinges at the left. For hinges at the right, mirror the "
     "drawings; every distance from the hinge centre line stays as it is."
 )
+# By whether the hinges are at the right, and whether that is seen from the pull side.
+HINGES = {
+    (False, True): "{hand}, hinges at the left seen from the pull side",
+    (False, False): "{hand}, hinges at the left seen from the push side",
+    (True, True): "{hand}, hinges at the right seen from the pull side",
+    (True, False): "{hand}, hinges at the right seen from the push side",
+}
+SHEET_SEEN = {
+    (False, True): "Hinges at the left. Seen from the pull side: lay it on that side.",
+    (False, False): "Hinges at the left. Seen from the push side: lay it on that side.",
+    (True, True): "Hinges at the right. Seen from the pull side: lay it on that side.",
+    (True, False): "Hinges at the right. Seen from the push side: lay it on that side.",
+}
+EITHER_HAND = (
+    "HAND NOT STATED: there is a sheet for hinges at the left and one for hinges at the right. "
+    "Look at the leaf and take the one that fits it; throw the other away."
+)
 MAY_NOT_LATCH = (
     "A force limit holds this closer's setting: it may not latch reliably, least of all against "
     "draught or seals. If it does not, tell the office; do not tighten the spring past the limit."
 )
-SKETCHES = (
-    "{foot}: height and holes by the maker's template. Outlines are sketches: only dimensioned "
+_SKETCHES = (
+    "height and holes by the maker's template. Outlines are sketches: only dimensioned "
     "figures hold; never scale off a drawing."
 )
+SKETCHES = {"shoe": f"Shoe: {_SKETCHES}", "bracket": f"Bracket: {_SKETCHES}"}
+HOSTS = {"leaf": "the leaf", "head": "the frame head"}
+FEET = {"shoe": "the shoe", "bracket": "the soffit bracket"}
 PRACTICE = (
     "The way and range of valves, the order of layout and its effects are common practice, no "
     "source; the maker's sheet and local codes come first."
@@ -71,10 +107,10 @@ def measure(length: Length, metric: bool) -> str:
     ('82.5 mm', '2-15/16 in')
     """
     if _is_metric(length) is metric:
-        return str(length) if not metric else f"{_millimetres(length.nm)} mm"
+        return figure(str(length) if not metric else f"{_millimetres(length.nm)} mm")
     step = METRIC_STEP if metric else INCH_STEP
     rounded = round(Fraction(length.nm, step)) * step
-    return f"{_millimetres(rounded)} mm" if metric else str(Length(rounded, "in"))
+    return figure(f"{_millimetres(rounded)} mm" if metric else str(Length(rounded, "in")))
 
 
 def force_text(verdict: ForceVerdict, size: Length) -> str:
@@ -89,7 +125,7 @@ def makers_figure(length: Length, metric: bool) -> str:
     >>> makers_figure(Length.inches(3, 1, 4), True), makers_figure(Length.inches(8), False)
     ('3-1/4 in', '')
     """
-    return "" if _is_metric(length) is metric else str(length)
+    return "" if _is_metric(length) is metric else figure(str(length))
 
 
 def screw_size(number: int, inches: float, metric: bool) -> str:
@@ -98,14 +134,31 @@ def screw_size(number: int, inches: float, metric: bool) -> str:
     >>> screw_size(14, 0.242, False), screw_size(14, 0.242, True)
     ('No. 14 (.242 in)', 'No. 14 (6.1 mm)')
     """
-    if metric:
-        return f"No. {number} ({inches * 25.4:.1f} mm)"
-    return f"No. {number} ({f'{inches:.3f}'.lstrip('0')} in)"
+    size = f"{inches * 25.4:.1f} mm" if metric else f"{f'{inches:.3f}'.lstrip('0')} in"
+    return tr("No. {number} ({size})").format(number=number, size=figure(size))
 
 
-def sketches_text(foot: str) -> str:
-    """What the drawings do not give, of a shoe or bracket too."""
-    return SKETCHES.format(foot=foot.capitalize())
+def sketches_text(mount: Mount) -> str:
+    """What the drawings do not give, of the mount's shoe or bracket too."""
+    return tr(SKETCHES["bracket" if mount is Mount.PARALLEL else "shoe"])
+
+
+def no_drilling_text(code: str, fitting: "Fitting") -> str:
+    """Why no drilling dimension is given, by a code of `NO_DRILLING`, and what to do."""
+    return tr(NO_DRILLING[code]).format(host=fitting.host)
+
+
+def force_reading(unit: str, at: str, phase: str) -> str:
+    """What a gauge is to read of the force to open, in that unit.
+
+    at, phase: of the limit that asks for it, empty for none.
+    """
+    return tr(PHASES.get((at, phase), ANY_PHASE)[0]).format(unit=unit)
+
+
+def limit_text(limit: str, at: str, phase: str) -> str:
+    """A force limit within a sentence: `22.5 N from 30° to 60°`."""
+    return tr(PHASES.get((at, phase), ANY_PHASE)[1]).format(limit=limit)
 
 
 def by(texts: Sequence[str]) -> str:
@@ -144,173 +197,6 @@ def _millimetres(nanometres: int) -> str:
     return f"{whole}.{rest:06d}".rstrip("0") if rest else str(whole)
 
 
-# The steps by code: a lead that is printed heavy, empty for none, and the rest of the sentence.
-STEPS = {
-    "hold-against-template": (
-        "",
-        (
-            "Hold these figures against the template in the maker's box. Where they differ, "
-            "the template in the box holds."
-        ),
-    ),
-    "take-template": (
-        "Take the maker's template",
-        "out of the box: every position comes from it.",
-    ),
-    "swing-first": (
-        "",
-        (
-            "Before a closer is fitted, swing the leaf by hand: it must hang free, and the "
-            "latch must engage when the leaf is pushed gently."
-        ),
-    ),
-    "spacer": (
-        "Stop spacer first:",
-        "fix it under the head where the soffit bracket goes; it levels the blade stop.",
-    ),
-    "vertical": (
-        "Lay out the vertical dimension first",
-        "(1, {vertical}). If it is wrong, the arm strikes.",
-    ),
-    "horizontal": (
-        "Then the horizontal one",
-        "(2, {horizontal}). It sets the greatest opening: nearer the hinge opens wider.",
-    ),
-    "reuse-holes": (
-        "Reuse the old holes",
-        (
-            "({holes}). Measure first: the row must lie at 1 ({vertical}), the nearest holes at 2 "
-            "({horizontal}). If they lie elsewhere, or no longer hold a screw, hang nothing on "
-            "them and ask the office."
-        ),
-    ),
-    "reuse-by-template": (
-        "Reuse the old holes",
-        (
-            "({holes}) if they lie where the maker's template puts them. If not, or if they no "
-            "longer hold a screw, hang nothing on them and ask the office."
-        ),
-    ),
-    "plate-on-holes": (
-        "Plate:",
-        (
-            "fix it on the old holes. Make no holes for the body; screw the body to the plate "
-            "with the screws that belong to it."
-        ),
-    ),
-    "reuse-and-fix": (
-        "",
-        (
-            "Drill only for the {foot}, then fix body, {foot} and arms. Support the leaf; keep "
-            "fingers clear of the arms."
-        ),
-    ),
-    "cover-holes": (
-        "The plate covers the old holes",
-        "({holes}). Fill them first, as the listing of the {host} allows.",
-    ),
-    "new-holes": (
-        "New holes:",
-        (
-            "the old ones ({holes}) do not fit. Fill them as the listing of the {host} allows; "
-            "where a new hole would run into an old one, stop and ask the office."
-        ),
-    ),
-    "plate-by-template": (
-        "Plate:",
-        (
-            "drill the {host} by the plate's template and fix the plate. Make no holes for "
-            "the body; screw the body to the plate with the screws that belong to it."
-        ),
-    ),
-    "plate-as-shown": (
-        "Plate:",
-        (
-            "drill the {host} for the plate as shown and fix the plate. Make no holes for the "
-            "body; screw the body to the plate with the screws that belong to it."
-        ),
-    ),
-    "foot-plate": (
-        "Plate under the {foot}:",
-        "drill by the plate's template; the {foot} is screwed to the plate.",
-    ),
-    "drill-and-fix": (
-        "",
-        (
-            "Drill, then fix body, {foot} and arms. Support the leaf; keep fingers clear of "
-            "the arms."
-        ),
-    ),
-    "fix": (
-        "",
-        "Fix body, {foot} and arms. Support the leaf; keep fingers clear of the arms.",
-    ),
-    "spring": (
-        "Spring:",
-        "set it to size {size} as the maker's sheet shows.",
-    ),
-    "spring-within": (
-        "Spring:",
-        (
-            "set it to size {size} as the maker's sheet shows, and no further than the gauge "
-            "allows: {limit}."
-        ),
-    ),
-    "door-stop": (
-        "Door stop:",
-        "fit one that holds the leaf at {stop_at}; the closer must not be what stops it.",
-    ),
-    "valves": (
-        "Valves:",
-        (
-            "the maker's sheet shows which is which; turn none before you know it. Turn a "
-            "little at a time; never take a valve out."
-        ),
-    ),
-    "sweep": (
-        "Sweep valve:",
-        "{sweep}",
-    ),
-    "delayed": (
-        "Delayed action valve:",
-        "{delayed} Set it after the sweep; the leaf must still close and latch by itself.",
-    ),
-    "latch": (
-        "Latch valve:",
-        "{latch} The leaf must latch without a slam.",
-    ),
-    "backcheck": (
-        "Backcheck valve:",
-        (
-            "it cushions the opening; where it begins, see the maker's sheet. Clockwise "
-            "firmer, anticlockwise softer. It does not take the place of a stop."
-        ),
-    ),
-    "pair-order": (
-        "Closing order of the pair:",
-        (
-            "the leaf whose edge or astragal overlaps closes last, and both must latch. Set "
-            "the other leaf's closer so that it is shut first."
-        ),
-    ),
-    "coordinator": (
-        "Coordinator:",
-        (
-            "where an astragal overlaps, fit one that holds the overlapping leaf open until "
-            "the other is shut. It is not in this kit."
-        ),
-    ),
-    "release-test": (
-        "Release test:",
-        (
-            "open the leaf until the device holds it; set off the detector, and another time "
-            "cut the power. Each time the leaf must let go at once, close and latch by "
-            "itself. The device is not in this kit."
-        ),
-    ),
-}
-
-
 @dataclass(frozen=True, slots=True)
 class Fitting:
     """What decides the steps. vertical, horizontal: dimensions in words, empty where not given.
@@ -343,17 +229,21 @@ class Fitting:
 
     @property
     def host(self) -> str:
-        """What the body sits on."""
-        return "frame head" if self.mount is Mount.TOP_JAMB else "leaf"
+        """What the body sits on, in the language in use."""
+        return tr(HOSTS["head" if self.mount is Mount.TOP_JAMB else "leaf"])
 
     @property
     def foot(self) -> str:
-        """What the forearm ends on."""
-        return "soffit bracket" if self.mount is Mount.PARALLEL else "shoe"
+        """What the forearm ends on, in the language in use."""
+        return tr(FEET["bracket" if self.mount is Mount.PARALLEL else "shoe"])
 
 
-def steps_of(fitting: Fitting, rules: RuleBook) -> tuple[tuple[str, str], ...]:
-    """The work in its order: a lead, empty for none, and the rest. Raises RuleError."""
+# A step in words: its lead, empty for none, and the rest.
+Worded = tuple[str, str]
+
+
+def steps_of(fitting: Fitting, rules: RuleBook) -> tuple[tuple[Worded, ...], tuple[Worded, ...]]:
+    """The work in its order: up to the fixing, and what follows. Raises RuleError."""
     values = {
         "vertical": fitting.vertical,
         "horizontal": fitting.horizontal,
@@ -363,19 +253,25 @@ def steps_of(fitting: Fitting, rules: RuleBook) -> tuple[tuple[str, str], ...]:
         "limit": fitting.limit,
         "stop_at": fitting.stop_at,
         "holes": fitting.holes,
-        "sweep": sweep_text(rules, fitting.timed),
+        "sweep": sweep_text(rules),
+        "time": closing_time(rules),
         "delayed": delayed_text(rules),
         "latch": latch_text(rules),
     }
-    return tuple(
-        (STEPS[code][0].format_map(values), STEPS[code][1].format_map(values))
-        for code in step_codes(fitting)
-    )
+
+    def worded(codes: Iterator[str]) -> tuple[Worded, ...]:
+        return tuple(
+            (_said(STEPS[code][0], values), _said(STEPS[code][1], values)) for code in codes
+        )
+
+    return worded(_placing(fitting)), worded(_following(fitting))
 
 
-def step_codes(fitting: Fitting) -> Iterator[str]:
-    """The steps that an opening needs, in order; codes of `STEPS`."""
-    yield from _placing(fitting)
+def _said(message: str, values: Mapping[str, object]) -> str:
+    return tr(message).format_map(values) if message else ""
+
+
+def _following(fitting: Fitting) -> Iterator[str]:
     yield from _setting(fitting)
     if fitting.pair:
         yield "pair-order"
@@ -421,19 +317,24 @@ def _setting(fitting: Fitting) -> Iterator[str]:
     if fitting.delayed_action:
         yield "delayed"
     yield "latch"
+    if fitting.timed:
+        yield "closing-time"
     if fitting.backcheck:
         yield "backcheck"
 
 
 def hand_text(hands: Sequence[str], pull_side: bool, hinge_right: bool) -> str:
     """A leaf's hand for a fitter: `LH, hinges at the right seen from the pull side`."""
-    side = "right" if hinge_right else "left"
-    seen = "pull side" if pull_side else "push side"
     if len(hands) == 2:
         left, right = hands
         if not left:
-            return "pair, hinges left and right; swing not stated"
-        return f"pair seen from the {seen}: left leaf {left}, right leaf {right}"
+            return tr("pair, hinges left and right; swing not stated")
+        said = (
+            tr("pair seen from the pull side: left leaf {left}, right leaf {right}")
+            if pull_side
+            else tr("pair seen from the push side: left leaf {left}, right leaf {right}")
+        )
+        return said.format(left=left, right=right)
     if not hands:
-        return "not stated"
-    return f"{hands[0]}, hinges at the {side} seen from the {seen}"
+        return tr("hand not stated")
+    return tr(HINGES[hinge_right, pull_side]).format(hand=hands[0])

@@ -157,9 +157,9 @@ def why_held(offer: Offer, opening: OfferOpening, said: Sequence[KitWords]) -> t
     )
 
 
-def released_texts(offer: Offer, opening: OfferOpening) -> tuple[str, ...]:
-    """The stops of an opening that somebody let go by name, in English."""
-    kit, words = offer.kit_of(opening), offer.words.kits[opening.kit]
+def released_texts(offer: Offer, opening: OfferOpening, said: OfferWords) -> tuple[str, ...]:
+    """The stops of an opening that somebody let go by name, in the words given."""
+    kit, words = offer.kit_of(opening), said.kits[opening.kit]
     return tuple(
         text
         for finding, (text, _, _) in zip(kit.findings, words.findings, strict=True)

@@ -5,14 +5,17 @@ from wholekit.documents.drawings.curve import CurvePoint, draw_curve
 from wholekit.documents.drawings.elevation import draw_elevation
 from wholekit.documents.drawings.placing import Dimensions, DrawnLeaf, Placing
 from wholekit.documents.drawings.plan import draw_plan
+from wholekit.documents.drawings.tiles import Trued, draw_tiles
 
 __all__ = [
     "CurvePoint",
     "Dimensions",
     "DrawnLeaf",
     "Placing",
+    "Trued",
     "draw_card_plan",
     "draw_curve",
     "draw_elevation",
     "draw_plan",
+    "draw_tiles",
 ]

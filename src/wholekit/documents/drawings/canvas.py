@@ -109,8 +109,9 @@ class Canvas:
         anchor: str = "start",
         size: float = 13,
         bold: bool = False,
+        turned: bool = False,
     ) -> None:
-        """Words at a point; anchor `start`, `middle` or `end`."""
+        """Words at a point; anchor `start`, `middle` or `end`; turned: read from the right."""
         element = ElementTree.SubElement(
             self._root,
             "text",
@@ -124,6 +125,8 @@ class Canvas:
             },
         )
         element.text = words
+        if turned:
+            element.set("transform", f"rotate(-90 {_n(at[0])} {_n(at[1])})")
 
     def svg(self) -> str:
         """The document."""

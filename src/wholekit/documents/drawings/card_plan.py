@@ -21,11 +21,13 @@ from wholekit.documents.drawings.sheet import (
     WHITE,
     Sheet,
     View,
+    head_width,
     scale_for,
     width_of,
 )
 from wholekit.domain.linkage import Arms, ArmsPosition, position, turn
 from wholekit.domain.openings import Mount
+from wholekit.wording.speech import figure, tr
 
 JAMB = 0.05
 SHOWN_DEPTH = 0.05
@@ -35,7 +37,6 @@ BETWEEN = 8.0  # the halves of a pair [mm]
 ABOVE = 8.5
 BELOW = 5.4
 OPEN = 90.0
-NARROWEST = 64.0  # the title's line [mm]
 DASHES = "1.2 1"
 
 
@@ -67,11 +68,17 @@ def draw_card_plan(placing: Placing, angle: float, paper_width: float, paper_hei
     scale = scale_for(span, high - low, paper, paper_height - extra)
     over = levels if placing.pull_side else 0
     named = max(width_of(_under(placing, leaf)) for leaf in placing.leaves)
-    width = max(NARROWEST, (max(span * 1000 / scale, named) + BETWEEN) * count - BETWEEN)
+    title = tr("Plan")
+    said = tr("from above, scale 1:{scale}; dashed: open {angle}°").format(
+        scale=scale, angle=figure(f"{shown:g}")
+    )
+    width = max(
+        head_width(title, said), (max(span * 1000 / scale, named) + BETWEEN) * count - BETWEEN
+    )
     height = extra + (high - low) * 1000 / scale
     base = ABOVE + LEVEL * over + high * 1000 / scale
-    sheet = Sheet(width, height, "Plan", _description(placing, shown))
-    sheet.head("Plan", f"from above, scale 1:{scale}; dashed: open {shown:g}°")
+    sheet = Sheet(width, height, title, _description(placing, shown))
+    sheet.head(title, said)
     for leaf in placing.leaves:
         jamb = JAMB * 1000 / scale
         hinge = width - jamb if leaf.hinge_right else jamb
@@ -140,10 +147,10 @@ class _Half:
             along = (self.closed.pinion[0] + stop) / 2 + 0.01
         if 2 * min(BODY_DEPTH, arms.pinion_proud) * 1000 / view.scale > 1.3 * TEXT:
             x, y = view.at((along, arms.pinion[1]))
-            sheet.note((x, y + 0.9), "body", "middle")
+            sheet.note((x, y + 0.9), tr("body"), "middle")
         if arms.leaf * 1000 / view.scale > 1.1 * TEXT:
             x, y = view.at((0.06, -arms.hinge_offset - arms.leaf / 2))
-            sheet.note((x, y + 0.9), "leaf", "middle")
+            sheet.note((x, y + 0.9), tr("leaf"), "middle")
 
     def _closed_arms(self, sheet: Sheet, view: View) -> None:
         """The main arm is one thick bar, the forearm a hollow one."""
@@ -173,7 +180,7 @@ class _Half:
         origin = view.x(0.0)
         labels = [
             (self.closed.anchor, words.anchor, placing.foot),
-            (self.closed.pinion, words.pinion, "pinion"),
+            (self.closed.pinion, words.pinion, tr("pinion")),
         ]
         placed = sorted(
             ((point, f"{name} {text}") for point, text, name in labels if text),
@@ -227,12 +234,21 @@ class _Half:
 
 def _under(placing: Placing, leaf: DrawnLeaf) -> str:
     """What stands at the foot of the paper: the side the fitter is on, and the leaf's name."""
-    return f"{placing.seen_from} here, where you stand{leaf.name}"
+    said = (
+        tr("pull side here, where you stand{leaf}")
+        if placing.pull_side
+        else tr("push side here, where you stand{leaf}")
+    )
+    return said.format(leaf=leaf.name)
 
 
 def _description(placing: Placing, angle: float) -> str:
     sides = " and ".join("right" if leaf.hinge_right else "left" for leaf in placing.leaves)
     return (
-        f"Plan of a {placing.mount.value} mount, hinges at the {sides}, the {placing.seen_from} at "
+        f"Plan of a {placing.mount.value} mount, hinges at the {sides}, the {_side(placing)} at "
         f"the foot; leaf closed, and dashed open {angle:g} degrees. Calculated in the plane."
     )
+
+
+def _side(placing: Placing) -> str:
+    return "pull side" if placing.pull_side else "push side"

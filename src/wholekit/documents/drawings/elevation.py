@@ -21,10 +21,12 @@ from wholekit.documents.drawings.sheet import (
     Sheet,
     View,
     fits,
+    head_width,
     scale_for,
     width_of,
 )
 from wholekit.domain.openings import Mount
+from wholekit.wording.speech import tr
 
 JAMB = 0.05
 LEVEL = 4.2
@@ -34,7 +36,6 @@ BELOW = 4.6  # the hinge line's name, and the leaf's [mm]
 DASHES = "1.4 1"
 LINE_OF_CENTRES = "4 0.8 0.8 0.8"
 FOOT = (0.03, 0.008)  # half a shoe or bracket as drawn [m]
-NARROWEST = 72.0  # the title's line [mm]
 EDGE = 6.0  # the most that a number takes beside the jamb [mm]
 # Where rows are drawn that are not known; under a parallel arm's bracket [m].
 SKETCHED, SKETCHED_LOWER = (0.015, 0.06), (0.04, 0.085)
@@ -58,11 +59,17 @@ def draw_elevation(placing: Placing, paper_width: float, paper_height: float) ->
     scale = scale_for(span, high - low, paper - aside - EDGE, paper_height - extra)
     edge = _edge(placing, scale)
     half = span * 1000 / scale + aside + edge
-    width = max(NARROWEST, half * count + BETWEEN * (count - 1))
+    title = tr("Elevation")
+    said = (
+        tr("seen from the pull side, scale 1:{scale}{unit}")
+        if placing.pull_side
+        else tr("seen from the push side, scale 1:{scale}{unit}")
+    ).format(scale=scale, unit=placing.unit)
+    width = max(head_width(title, said), half * count + BETWEEN * (count - 1))
     base = ABOVE + LEVEL * levels_above + high * 1000 / scale
     height = extra + (high - low) * 1000 / scale
-    sheet = Sheet(width, height, "Elevation", _description(placing))
-    sheet.head("Elevation", f"seen from the {placing.seen_from}, scale 1:{scale}{placing.unit}")
+    sheet = Sheet(width, height, title, _description(placing))
+    sheet.head(title, said)
     jamb = edge + JAMB * 1000 / scale
     for leaf in placing.leaves:
         view = View(scale, width - jamb if leaf.hinge_right else jamb, base, leaf.hinge_right)
@@ -114,9 +121,9 @@ class _Drawn:
         sheet.line(broken, GREY, FINE, DASHES)
         face = (high - edge) * 1000 / view.scale
         if face > 1.5 * TEXT:
-            self._say((0.008, high - 0.004), "head", 3.1)
+            self._say((0.008, high - 0.004), tr("head"), 3.1)
         if placing.rail is None or placing.mount is Mount.TOP_JAMB:
-            self._say((0.012 + max(0.0, inner), low), "leaf", -0.8)
+            self._say((0.012 + max(0.0, inner), low), tr("leaf"), -0.8)
 
     def _body(self) -> None:
         """The body's outline, its holes and its pinion."""
@@ -129,7 +136,7 @@ class _Drawn:
         box = view.box(start, low - edge, stop, high + edge)
         sheet.area(box, WHITE, INK, DASHES if sketched else "", HEAVY)
         middle = (high + low) / 2
-        name = "plate" if placing.on_plate else "body"
+        name = tr("plate") if placing.on_plate else tr("body")
         room = (high - low + 2 * edge) * 1000 / view.scale
         if room > 1.3 * TEXT or sketched:
             centre = (start + stop) / 2
@@ -144,7 +151,7 @@ class _Drawn:
         edge = [view.at((0.003, -placing.rail)), view.at((self.end, -placing.rail))]
         self.sheet.line(edge, INK, MIDDLE)
         inner = placing.stop - placing.gap if not placing.pull_side else 0.0
-        self._say((0.012 + max(0.0, inner), -placing.rail), "leaf; its rail's lower edge", 2.8)
+        self._say((0.012 + max(0.0, inner), -placing.rail), tr("leaf; its rail's lower edge"), 2.8)
 
     def _holes(self) -> None:
         """Over body and foot, so that a bracket in front hides none."""
@@ -166,7 +173,9 @@ class _Drawn:
         placing, view = self.placing, self.view
         bracket = placing.mount is Mount.PARALLEL
         along = placing.anchor if bracket else placing.anchor + FOOT[0]
-        if (self.end - along) * 1000 / view.scale < max(map(width_of, BY_TEMPLATE)) + 1.5:
+        if (self.end - along) * 1000 / view.scale < max(
+            width_of(tr(text)) for text in BY_TEMPLATE
+        ) + 1.5:
             return
         x, middle = view.at((along, y))
         match placing.mount:
@@ -180,7 +189,7 @@ class _Drawn:
         anchor = "end" if self.leaf.hinge_right else "start"
         for number, text in enumerate(BY_TEMPLATE):
             at = (x + view.toward_latch, first + number * 1.15 * TEXT)
-            self.sheet.note(at, text, anchor)
+            self.sheet.note(at, tr(text), anchor)
 
     def _hole(self, at: XY) -> None:
         x, y = self.view.at(at)
@@ -214,7 +223,9 @@ class _Drawn:
         self.sheet.line([(x, top), (x, bottom)], INK, FINE, LINE_OF_CENTRES)
         anchor = "end" if self.leaf.hinge_right else "start"
         jamb = self.view.x(-JAMB)
-        self.sheet.note((jamb, bottom + 2.7), f"hinge centre line{self.leaf.name}", anchor)
+        self.sheet.note(
+            (jamb, bottom + 2.7), tr("hinge centre line{leaf}").format(leaf=self.leaf.name), anchor
+        )
 
     def _upright(self) -> None:
         placing, view = self.placing, self.view
@@ -254,7 +265,7 @@ class _Drawn:
         holes = placing.columns is not None and bool(words.first)
         # The outer level first: the lines out of the next one are drawn over, its numbers are not.
         if words.pinion:
-            text, level = f"pinion {words.pinion}", y + step if holes else y
+            text, level = f"{tr('pinion')} {words.pinion}", y + step if holes else y
             self.sheet.across(
                 origin, view.x(placing.pinion), level, text, (level, pinion_row), "stop"
             )
@@ -341,6 +352,10 @@ def _far(placing: Placing) -> float:
 def _description(placing: Placing) -> str:
     sides = " and ".join("right" if leaf.hinge_right else "left" for leaf in placing.leaves)
     return (
-        f"Head and top of the leaf seen from the {placing.seen_from}, hinges at the {sides}, with "
+        f"Head and top of the leaf seen from the {_side(placing)}, hinges at the {sides}, with "
         f"the body, its holes and their distances from the hinge centre line and the edge."
     )
+
+
+def _side(placing: Placing) -> str:
+    return "pull side" if placing.pull_side else "push side"

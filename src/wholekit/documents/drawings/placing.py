@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from wholekit.documents.drawings.canvas import XY
 from wholekit.domain.linkage import Arms
 from wholekit.domain.openings import Mount
+from wholekit.wording.speech import tr
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,12 +63,7 @@ class Placing:
     @property
     def foot(self) -> str:
         """What the forearm ends on."""
-        return "bracket" if self.mount is Mount.PARALLEL else "shoe"
-
-    @property
-    def seen_from(self) -> str:
-        """The side of the leaf the closer, and so the fitter, is on."""
-        return "pull side" if self.pull_side else "push side"
+        return tr("bracket") if self.mount is Mount.PARALLEL else tr("shoe")
 
     @property
     def body_span(self) -> XY:

@@ -8,6 +8,7 @@ import itertools
 from dataclasses import dataclass
 
 from wholekit.documents.drawings.canvas import XY, Canvas
+from wholekit.wording.speech import tr
 
 INK = "#000000"
 GREY = "#555555"
@@ -79,6 +80,11 @@ def width_of(text: str, size: float = TEXT) -> float:
     return len(text) * size * SIGN
 
 
+def head_width(title: str, rest: str) -> float:
+    """How wide a drawing's head is on paper [mm], as `Sheet.head` writes it."""
+    return max(width_of(title, TITLE) + 2 + width_of(tr(SKETCH)), width_of(rest))
+
+
 def fits(text: str, length: float) -> bool:
     """Whether a text fits over a dimension line so long [mm]."""
     # With some air at both ends [mm].
@@ -95,7 +101,7 @@ class Sheet(Canvas):
     def head(self, title: str, rest: str) -> None:
         """The drawing's name, its view and scale, at the top."""
         self.text((0, 3), title, INK, size=TITLE, bold=True)
-        self.text((width_of(title, TITLE) + 2, 3), SKETCH, INK, size=TEXT)
+        self.text((width_of(title, TITLE) + 2, 3), tr(SKETCH), INK, size=TEXT)
         self.text((0, 6.4), rest, INK, size=TEXT)
 
     def note(self, at: XY, words: str, anchor: str = "start") -> None:

@@ -10,7 +10,7 @@ from datetime import UTC, date, datetime, time
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from wholekit.documents.papers import PageSize
+from wholekit.domain.house_style import PageSize
 from wholekit.domain.quantities import Cost, Money, currency_digits
 from wholekit.domain.quantities.money import COST_DIGITS
 

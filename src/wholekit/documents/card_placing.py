@@ -1,0 +1,168 @@
+"""Where a kit's holes, pinion and pivot lie on leaf and head, as the fitter sees them.
+
+The same for a setting card, whose drawings are small, and for a drilling sheet in true size.
+"""
+
+from dataclasses import dataclass
+
+from wholekit.documents.drawings import Dimensions, DrawnLeaf, Placing
+from wholekit.domain.catalog import Holes, Template, rows_between
+from wholekit.domain.kits import body_drilling
+from wholekit.domain.openings import (
+    BodySide,
+    HingeSide,
+    Swing,
+    hand_of,
+    hinge_side_from_pull,
+    swing_of_hand,
+)
+from wholekit.domain.quantities import Length
+from wholekit.domain.quotes.offer import OfferKit
+from wholekit.domain.rules import RuleBook
+from wholekit.wording import fitting as words
+from wholekit.wording.speech import tr
+
+# The holes of a body or plate that can be drawn: those at the corners of its pattern.
+CORNERS = 4
+# Drawn where nothing is known [m]: the head's face, and the gap over the leaf.
+SHOWN_FACE, GAP = 0.05, 0.003
+
+
+@dataclass(frozen=True, slots=True)
+class Drilled:
+    """Holes that may be drilled by: columns from the hinge line, rows from the edge [Length]."""
+
+    holes: Holes
+    columns: tuple[Length, Length]
+    rows: tuple[Length, Length]
+
+
+def drilled_of(kit: OfferKit) -> tuple[bool, Drilled | None, str]:
+    """Whether a plate carries the body, the holes to drill, and else why none may be given.
+
+    The last is a code of `NO_DRILLING`, empty where holes are given.
+    """
+    drilling = body_drilling(kit)
+    on_plate = drilling is not None and drilling.on_plate
+    if drilling is None or drilling.holes is None:
+        return on_plate, None, "on-plate" if on_plate else "row-not-stated"
+    holes = drilling.holes
+    along, across = holes.pattern
+    rows = rows_between(holes.down, across, holes.row, kit.mount)
+    # A fitter drills what a card says. A pattern that it cannot show truly, or a hole off the leaf
+    # or frame, gets no figure at all.
+    if holes.count != CORNERS or rows[0].nm <= 0:
+        why = "not-four-holes" if holes.count != CORNERS else "off-host"
+        return on_plate, None, "on-plate" if on_plate else why
+    return on_plate, Drilled(holes, (holes.from_hinge, holes.from_hinge + along), rows), ""
+
+
+def placing_of(
+    kit: OfferKit, template: Template, leaves: tuple[DrawnLeaf, ...], rules: RuleBook
+) -> Placing:
+    """Where everything of the kit sits, with its dimensions in the schedule's units."""
+    on_plate, drilled, _ = drilled_of(kit)
+    metric = is_metric(kit)
+    arms = kit.proof.arms if kit.proof is not None else None
+    face = kit.type.head_face or assumed_value(kit, "head_face")
+    rail = kit.type.top_rail or assumed_value(kit, "top_rail")
+    # The rule's figure is in inches.
+    stop = arms.stop if arms is not None else rules.number("stop-height") * 0.0254
+    return Placing(
+        mount=kit.mount,
+        pull_side=kit.body_side is BodySide.PULL,
+        leaves=leaves,
+        pinion=template.pinion_from_hinge.in_metres,
+        anchor=template.anchor_from_hinge.in_metres,
+        head_face=face.in_metres if isinstance(face, Length) else SHOWN_FACE,
+        stop=stop,
+        gap=GAP,
+        words=_dimensions(template, drilled, on_plate=on_plate, metric=metric),
+        columns=_metres(drilled.columns) if drilled else None,
+        rows=_metres(drilled.rows) if drilled else None,
+        located=drilled.holes.down.in_metres if drilled else 0.0,
+        on_plate=on_plate,
+        rail=rail.in_metres if on_plate and isinstance(rail, Length) else None,
+        unit=tr("; dimensions in mm") if metric else "",
+        arms=arms,
+    )
+
+
+def _dimensions(
+    template: Template, drilled: Drilled | None, *, on_plate: bool, metric: bool
+) -> Dimensions:
+    """Numbers for the drawings; none at all where the card gives no position."""
+    if drilled is None and not on_plate:
+        return Dimensions()
+
+    def short(length: Length) -> str:
+        return words.on_drawing(length, metric)
+
+    pinion, anchor = short(template.pinion_from_hinge), short(template.anchor_from_hinge)
+    if drilled is None:
+        return Dimensions(pinion=pinion, anchor=anchor)
+    holes = drilled.holes
+    return Dimensions(
+        first=short(holes.from_hinge),
+        along=short(holes.pattern[0]),
+        vertical=short(holes.down),
+        across=short(holes.pattern[1]),
+        pinion=pinion,
+        anchor=anchor,
+    )
+
+
+def is_metric(kit: OfferKit) -> bool:
+    """Whether the schedule wrote the opening's size in metric units."""
+    return kit.type.width.unit not in ("in", "ft")
+
+
+def assumed_value(kit: OfferKit, field: str) -> object:
+    """What was assumed of a field, None where nothing was."""
+    return next((assumption.value for assumption in kit.assumed if assumption.field == field), None)
+
+
+def leaves_of(kit: OfferKit) -> tuple[tuple[DrawnLeaf, ...], tuple[str, ...]]:
+    """The leaves as the fitter sees them from the closer's side, left first, and their hands.
+
+    No hand stated: one leaf drawn with its hinges at the left, and no hand; a pair whose swing is
+    not known either has empty ones.
+    """
+    opening, pull = kit.type, kit.body_side is BodySide.PULL
+    if opening.leaves == 2:
+        swing = _swing(kit)
+        hands = tuple(
+            "" if swing is None else hand_of(_from_pull(right, pull), swing).value
+            for right in (False, True)
+        )
+        names = tuple(
+            said.format(hand=hand).rstrip()
+            for said, hand in zip(
+                (tr("; left leaf {hand}"), tr("; right leaf {hand}")), hands, strict=True
+            )
+        )
+        return (DrawnLeaf(names[0], False), DrawnLeaf(names[1], True)), hands
+    if opening.hand is None:
+        return (DrawnLeaf(tr("; hand not stated"), False),), ()
+    right = hinge_side_from_pull(opening.hand) is HingeSide.RIGHT
+    return (DrawnLeaf(f"; {opening.hand.value}", right if pull else not right),), (
+        opening.hand.value,
+    )
+
+
+def _from_pull(hinge_right: bool, pull: bool) -> HingeSide:
+    """The hinge side from the pull side, of a leaf seen from either."""
+    return HingeSide.RIGHT if hinge_right is pull else HingeSide.LEFT
+
+
+def _swing(kit: OfferKit) -> Swing | None:
+    if kit.type.swing is not None:
+        return kit.type.swing
+    if kit.type.hand is not None:
+        return swing_of_hand(kit.type.hand)
+    assumed = assumed_value(kit, "swing")
+    return assumed if isinstance(assumed, Swing) else None
+
+
+def _metres(pair: tuple[Length, Length]) -> tuple[float, float]:
+    return pair[0].in_metres, pair[1].in_metres

@@ -1,0 +1,160 @@
+"""Drilling sheets: the holes of each setting card in true size, to lay on the leaf or frame."""
+
+from collections.abc import Iterator, Sequence
+
+from wholekit.documents.card_placing import Drilled, drilled_of, is_metric, leaves_of
+from wholekit.documents.card_sharing import said_with_marks
+from wholekit.documents.drawings import DrawnLeaf, Trued, draw_tiles
+from wholekit.documents.drilling_sheet import DrilledHole, DrillingPaper, DrillingSheet, Undrawn
+from wholekit.documents.fill_cards import cards_paper
+from wholekit.documents.setting_card import HoldPage, Position, SettingCard, Step
+from wholekit.domain.catalog import Role, Template
+from wholekit.domain.catalog.screws import wood_screw_diameter
+from wholekit.domain.openings import BodySide, Mount
+from wholekit.domain.quantities import Length
+from wholekit.domain.quotes import Offer
+from wholekit.domain.quotes.offer import OfferKit
+from wholekit.domain.rules import RuleBook
+from wholekit.wording import fitting as words
+from wholekit.wording.speech import figure, speaking, tr
+
+# Diameter of the circle about a hole whose screws have no one size [mm].
+CENTRE_MARK = 4.0
+MM_PER_INCH = 25.4
+
+
+def drilling_paper(offer: Offer, rules: RuleBook, notice: str = "") -> DrillingPaper:
+    """A sheet for each setting card with drilling dimensions and each hand on it; 1:1.
+
+    In the job's language. What is held, or is drilled by the maker's template alone, is named with
+    its reason and has none. Raises RuleError.
+    """
+    cards = cards_paper(offer, rules, notice)
+    kits = {opening.place: offer.kit_of(opening) for opening in offer.openings}
+    sheets: list[DrillingSheet] = []
+    undrawn: list[Undrawn] = []
+    every = tuple(kits)
+    with speaking(cards.head.words_of):
+        for page in cards.cards:
+            if isinstance(page, HoldPage):
+                undrawn.append(Undrawn(page.places, tr("HOLD: do not drill yet.")))
+            elif page.common.no_positions:
+                undrawn.append(Undrawn(page.places, page.common.no_positions))
+            else:
+                sheets += _sheets(page, [kits[mark] for mark in page.marks], rules, every)
+    return DrillingPaper(cards.head, tuple(sheets), tuple(undrawn))
+
+
+def _sheets(
+    card: SettingCard, kits: Sequence[OfferKit], rules: RuleBook, every: tuple[str, ...]
+) -> Iterator[DrillingSheet]:
+    """One for each leaf of a pair; for a hand that is not stated one for either side."""
+    kit = kits[0]
+    on_plate, drilled, _ = drilled_of(kit)
+    template = kit.template
+    if drilled is None or template is None:
+        raise ValueError("a card with positions and without holes")
+    leaves, hands = leaves_of(kit)
+    unknown = len(leaves) == 1 and not hands
+    if unknown:
+        leaves = (DrawnLeaf("", False), DrawnLeaf("", True))
+    metric = is_metric(kit)
+    ring, ring_text = _ring(kits, rules, on_plate=on_plate, metric=metric)
+    mount = card.common.mount
+    for leaf in leaves:
+        trued = _trued(kit.mount, template, drilled, leaf, ring)
+        tiles, across = draw_tiles(trued, tr("Sheet {tile} of {tiles}"))
+        yield DrillingSheet(
+            title=f"{mount[:1].upper()}{mount[1:]}{leaf.name}" if len(hands) == 2 else card.title,
+            places=card.places,
+            quantity=card.quantity,
+            template=card.common.template,
+            seen=_seen(kit.body_side is BodySide.PULL, leaf.hinge_right),
+            edge=trued.edge,
+            holes=tuple(_holes(drilled, metric)),
+            measures=tuple(_measures(kit, template, metric)),
+            screws=said_with_marks(
+                card.settings, every, lambda each: [Step("", "; ".join(each.fasteners))]
+            ),
+            ring=ring_text,
+            tiles=tiles,
+            across=across,
+            notes=(tr(words.EITHER_HAND),) if unknown else (),
+        )
+
+
+def _seen(pull: bool, hinge_right: bool) -> str:
+    return tr(words.SHEET_SEEN[hinge_right, pull])
+
+
+def _trued(
+    mount: Mount, template: Template, drilled: Drilled, leaf: DrawnLeaf, ring: float
+) -> Trued:
+    columns, rows = drilled.columns, drilled.rows
+    pivot = tr("bracket's pivot") if mount is Mount.PARALLEL else tr("shoe's pivot")
+    top_jamb = mount is Mount.TOP_JAMB
+    return Trued(
+        holes=tuple(
+            (column.in_millimetres, row.in_millimetres) for row in rows for column in columns
+        ),
+        ring=ring,
+        uprights=(
+            (template.pinion_from_hinge.in_millimetres, tr("pinion")),
+            (template.anchor_from_hinge.in_millimetres, pivot),
+        ),
+        hinge=tr("hinge centre line"),
+        edge=tr("lower edge of head") if top_jamb else tr("top of leaf"),
+        hinge_right=leaf.hinge_right,
+        up=top_jamb,
+    )
+
+
+def _holes(drilled: Drilled, metric: bool) -> Iterator[DrilledHole]:
+    """In the order they are drawn: the row nearest the edge first, each from the hinge."""
+    places = [(column, row) for row in drilled.rows for column in drilled.columns]
+    for number, (column, row) in enumerate(places, 1):
+        yield DrilledHole(number, _both(column, metric), _both(row, metric))
+
+
+def _measures(kit: OfferKit, template: Template, metric: bool) -> Iterator[Position]:
+    hinge_line = tr("hinge centre line")
+    parallel = kit.mount is Mount.PARALLEL
+    pivot = tr("bracket's pivot") if parallel else tr("shoe's pivot")
+    yield Position(tr("pinion"), _both(template.pinion_from_hinge, metric), hinge_line)
+    yield Position(pivot, _both(template.anchor_from_hinge, metric), hinge_line)
+    if parallel:
+        face = tr("push face of the leaf")
+        yield Position(pivot, _both(template.anchor_from_face, metric), face)
+
+
+def _both(length: Length, metric: bool) -> str:
+    """A length in the schedule's units, and the maker's own where it is in the other."""
+    makers = words.makers_figure(length, metric)
+    said = words.measure(length, metric)
+    return f"{said} ({makers})" if makers else said
+
+
+def _ring(
+    kits: Sequence[OfferKit], rules: RuleBook, *, on_plate: bool, metric: bool
+) -> tuple[float, str]:
+    """The circle about each hole [mm], and what it shows: the screw, where all have one size."""
+    role = Role.PLATE_FASTENER if on_plate else Role.BODY_FASTENER
+    numbers = {
+        use.screw_number
+        for kit in kits
+        for line in kit.lines
+        for use in line.uses
+        if use.role is role
+    }
+    number = numbers.pop() if len(numbers) == 1 else None
+    if number is None:
+        return CENTRE_MARK, tr(
+            "Circles mark centres only; the diameter of the drill is on the maker's sheet."
+        )
+    inches = wood_screw_diameter(number, rules)
+    size = f"{inches * MM_PER_INCH:.1f} mm" if metric else f"{inches:.3f} in"
+    said = tr(
+        "Circles are as wide as the screw ({size}), not the drill; its diameter is on the maker's "
+        "sheet."
+    )
+    return inches * MM_PER_INCH, said.format(size=figure(size))

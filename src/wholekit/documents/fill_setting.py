@@ -1,0 +1,324 @@
+"""One kind of opening as a fitter needs it: positions, order of work, what is set and measured."""
+
+from collections.abc import Iterator, Sequence
+
+from wholekit.documents.card_placing import (
+    assumed_value,
+    drilled_of,
+    is_metric,
+    leaves_of,
+    placing_of,
+)
+from wholekit.documents.drawings import draw_card_plan, draw_elevation
+from wholekit.documents.setting_card import GaugeReading, Part, Position, Setting, Step
+from wholekit.domain.catalog import Body, Role, Template
+from wholekit.domain.catalog.screws import wood_screw_diameter
+from wholekit.domain.forces.case import LimitResult
+from wholekit.domain.kits import Use, foot_on_plate
+from wholekit.domain.openings import HoldOpen, Mount
+from wholekit.domain.quantities import Length
+from wholekit.domain.quotes.offer import OfferAssumption, OfferKit, OfferLine, OfferOpening
+from wholekit.domain.rules import RuleBook
+from wholekit.wording import fitting as words
+from wholekit.wording.cautions import cautions_for_fitters
+from wholekit.wording.closing import closing_limit, gauge_point
+from wholekit.wording.findings import without_text
+from wholekit.wording.openings import piece_text, size_text, summary
+from wholekit.wording.speech import figure, tr
+from wholekit.wording.words import MOUNTS, ROLES, field_name, value_text
+
+# What the fitter sees on site and the office could only assume.
+_ON_SITE = frozenset(
+    {"door_reinforced", "frame_reinforced", "thickness", "head_face", "top_rail", "reveal", "stop"}
+)
+_SHOWN_PARTS = (
+    Role.BODY,
+    Role.MAIN_ARM,
+    Role.FOREARM,
+    Role.HOLD_OPEN_ARM,
+    Role.SHOE,
+    Role.SOFFIT_BRACKET,
+    Role.PLATE,
+    Role.SPACER,
+)
+# Room for the drawings [mm]: beside one another, or a pair's across the page.
+ROOM = ((98.0, 78.0), (71.0, 80.0))
+# 178 mm lie between the margins of A4, the narrower of the two sheets.
+PAIR_ROOM = ((176.0, 70.0), (150.0, 88.0))
+# Findings of a kit that a force limit holds back; the kit tells them of no other.
+HELD_TO_LIMIT = frozenset({"accessible-may-not-latch", "latch-power-short", "size-held-to-limit"})
+
+
+def setting_of(
+    openings: Sequence[OfferOpening],
+    kit: OfferKit,
+    body: Body,
+    template: Template,
+    rules: RuleBook,
+) -> Setting:
+    """The setting of openings with that kit, in the language in use. Raises RuleError."""
+    return _Worked(openings, kit, body, template, rules).setting()
+
+
+class _Worked:
+    """A setting's parts, worked out from one kit."""
+
+    def __init__(
+        self,
+        openings: Sequence[OfferOpening],
+        kit: OfferKit,
+        body: Body,
+        template: Template,
+        rules: RuleBook,
+    ) -> None:
+        self._openings = openings
+        self._kit = kit
+        self._body = body
+        self._template = template
+        self._rules = rules
+        # Lengths as the schedule wrote them; forces as the limits that apply are written.
+        self._metric = is_metric(kit)
+        self._us = self._profile() not in _metric_profiles(rules)
+        # What was assumed counts like what was stated, since the kit was chosen by it.
+        self._accessible = bool(kit.type.accessible or assumed_value(kit, "accessible"))
+        self._fire = bool(kit.type.fire_minutes or assumed_value(kit, "fire_minutes"))
+        self._on_plate, self._drilled, self._no_drilling = drilled_of(kit)
+        self._limits = tuple(binding_limits(kit))
+
+    def _profile(self) -> object:
+        stated = self._kit.type.jurisdiction or assumed_value(self._kit, "jurisdiction")
+        return stated or self._rules["default-jurisdiction"].value
+
+    def setting(self) -> Setting:
+        kit = self._kit
+        leaves, hands = leaves_of(kit)
+        positions = tuple(self._positions())
+        fitting = self._fitting(positions)
+        placing = placing_of(kit, self._template, leaves, self._rules)
+        pair = len(leaves) == 2
+        room = PAIR_ROOM if pair else ROOM
+        held = _held_to_limit(kit)
+        before, after = words.steps_of(fitting, self._rules)
+        return Setting(
+            title=size_text(kit.type),
+            marks=tuple(opening.place for opening in self._openings),
+            quantities=tuple(opening.quantity for opening in self._openings),
+            summary=summary(kit.type, arm_by_hand=bool(kit.idle_arms)),
+            parts=tuple(_parts(kit)),
+            mount=f"{tr(MOUNTS[kit.mount])}, {value_text('body_side', kit.body_side)}",
+            hand=words.hand_text(hands, placing.pull_side, leaves[0].hinge_right),
+            template=self._template.id,
+            size_set=kit.spring_size,
+            opening_degrees=int(self._template.greatest_angle),
+            placing=tuple(Step(*step) for step in before),
+            steps=tuple(Step(*step) for step in after),
+            positions=positions,
+            no_positions=words.no_drilling_text(self._no_drilling, fitting)
+            if self._no_drilling
+            else "",
+            sketches=words.sketches_text(placing.mount),
+            fasteners=tuple(
+                self._fastener(line, use)
+                for line in kit.lines
+                for use in line.uses
+                if use.kind is not None
+            ),
+            fire=tr(words.FIRE) if self._fire else "",
+            questions=tuple(
+                tr("{field} assumed: {value}").format(
+                    field=field_name(assumption.field), value=self._value(assumption)
+                )
+                for assumption in kit.assumed
+                if assumption.field in _ON_SITE
+            ),
+            readings=tuple(self._readings()),
+            gauges=(tr("Set the gauge {point}.").format(point=self._gauge()),),
+            calculated=tuple(self._calculated()),
+            warnings=(
+                *((tr(words.HAND_UNKNOWN),) if not hands and not pair else ()),
+                *((tr(words.MAY_NOT_LATCH),) if held else ()),
+            ),
+            cautions=cautions_for_fitters(kit.type, limited=bool(self._limits) and not held),
+            practice=tr(words.PRACTICE),
+            elevation=draw_elevation(placing, *room[0]),
+            plan=draw_card_plan(placing, self._template.greatest_angle, *room[1]),
+            wide=pair,
+        )
+
+    def _fitting(self, positions: tuple[Position, ...]) -> words.Fitting:
+        kit = self._kit
+        fields = {finding.code: finding.fields for finding in kit.findings}
+        stop = fields.get("stop-needed")
+        # By their order in `_positions`: the vertical dimension, then the horizontal one.
+        first, second = (
+            (position.distance for position in positions[:2]) if self._drilled else ("", "")
+        )
+        return words.Fitting(
+            mount=kit.mount,
+            vertical=first,
+            horizontal=second,
+            no_drilling=self._no_drilling,
+            on_plate=self._on_plate,
+            foot_plate=foot_on_plate(kit),
+            spacer=any(use.role is Role.SPACER for line in kit.lines for use in line.uses),
+            size_to_set=kit.spring_size if self._body.adjustable else None,
+            limit=", ".join(
+                words.limit_text(_allowed(limit), *_where(limit)) for limit in self._limits
+            ),
+            timed=self._us and self._accessible,
+            stop_at=figure(f"{float(stop['wanted']):g}°") if stop else "",
+            backcheck=self._body.backcheck,
+            delayed_action=self._body.delayed_action,
+            pair=kit.type.leaves == 2,
+            coordinator="pair-needs-coordinator" in fields,
+            release=kit.type.hold_open is HoldOpen.RELEASE,
+            old_holes=next((code for code in words.OLD_HOLES if code in fields), ""),
+            holes=words.pattern_text(kit.type.existing_holes, self._metric),
+        )
+
+    def _positions(self) -> Iterator[Position]:
+        """The vertical dimension first, then the horizontal one, then what follows."""
+        if self._drilled is None and not self._on_plate:
+            return
+        template, top_jamb = self._template, self._kit.mount is Mount.TOP_JAMB
+        hinge_line = tr("hinge centre line")
+        if self._drilled is not None:
+            holes = self._drilled.holes
+            rows = words.ROWS_OF_PLATE if self._on_plate else words.ROWS
+            near = tr("nearest plate holes") if self._on_plate else tr("nearest body holes")
+            edge = tr("lower edge of head, up") if top_jamb else tr("top of leaf, down")
+            yield self._position(tr(rows[holes.row]), edge, holes.down)
+            yield self._position(near, hinge_line, holes.from_hinge)
+            yield self._position(
+                tr("holes, along × across"), tr("centre to centre"), *holes.pattern
+            )
+        yield self._position(tr("pinion"), hinge_line, template.pinion_from_hinge)
+        parallel = self._kit.mount is Mount.PARALLEL
+        pivot = tr("bracket's pivot") if parallel else tr("shoe's pivot")
+        yield self._position(pivot, hinge_line, template.anchor_from_hinge)
+        if parallel:
+            yield self._position(pivot, tr("push face of the leaf"), template.anchor_from_face)
+
+    def _position(self, what: str, measured_from: str, *lengths: Length) -> Position:
+        makers = [words.makers_figure(length, self._metric) for length in lengths]
+        return Position(
+            what,
+            words.by([words.measure(length, self._metric) for length in lengths]),
+            measured_from,
+            words.by([text for text in makers if text]),
+        )
+
+    def _value(self, assumed: OfferAssumption) -> str:
+        if isinstance(assumed.value, Length):
+            return words.measure(assumed.value, self._metric)
+        return value_text(assumed.field, assumed.value)
+
+    def _readings(self) -> Iterator[GaugeReading]:
+        for limit in self._limits:
+            at_most = tr("at most {figure}").format(figure=figure(f"{limit.allowed:g}"))
+            yield GaugeReading(words.force_reading(limit.limit.unit, *_where(limit)), at_most)
+        if not self._limits:
+            yield GaugeReading(words.force_reading("lbf" if self._us else "N", "", ""))
+        timed = self._us and self._accessible
+        yield GaugeReading(
+            tr("Closing from 90°, seconds"), closing_limit(self._rules) if timed else ""
+        )
+        yield GaugeReading(tr("Greatest opening, degrees"))
+        pair = self._kit.type.leaves == 2
+        yield GaugeReading(
+            tr("Latches from ajar, 3 times, both leaves")
+            if pair
+            else tr("Latches from ajar, 3 times")
+        )
+        if self._kit.type.hold_open is HoldOpen.RELEASE:
+            yield GaugeReading(tr("Released by detector, and by loss of power"))
+
+    def _gauge(self) -> str:
+        read_at = self._kit.proof.verdict.read_at if self._kit.proof is not None else "handle"
+        return gauge_point(self._rules, read_at, en=not self._us)
+
+    def _calculated(self) -> Iterator[tuple[str, str]]:
+        """Forces in the customer's units; a gauge must confirm them."""
+        proof = self._kit.proof
+        if proof is None:
+            return
+        verdict = proof.verdict
+        newtons = f"{verdict.opening_n:.0f} N"
+        value = f"{verdict.opening_lbf:.1f} lbf ({newtons})" if self._us else newtons
+        at_edge = verdict.read_at == "edge"
+        yield (
+            tr("force at the leading edge to set in motion")
+            if at_edge
+            else tr("force at the handle to set in motion"),
+            figure(value),
+        )
+        without = without_text(verdict.unchecked)
+        against = tr("latches against up to")
+        if without:
+            yield (
+                against,
+                tr("{pressure}, both {without}").format(
+                    pressure=f"{verdict.latches_to_pa:.0f} Pa", without=without
+                ),
+            )
+        else:
+            yield against, f"{verdict.latches_to_pa:.0f} Pa"
+
+    def _fastener(self, line: OfferLine, use: Use) -> str:
+        """`4 wood screws for the body, No. 14 (.242 in)`, and whether a plate brings them."""
+        text = piece_text(use.role, use.kind, use.quantity)
+        if use.screw_number is not None:
+            inches = wood_screw_diameter(use.screw_number, self._rules)
+            text += f", {words.screw_size(use.screw_number, inches, self._metric)}"
+        onto_plate = use.role is not Role.PLATE_FASTENER and any(
+            other.role is Role.PLATE for other in line.uses
+        )
+        return tr("{pieces}, from the plate's box").format(pieces=text) if onto_plate else text
+
+
+def _metric_profiles(rules: RuleBook) -> tuple[str, ...]:
+    value = rules["en-basis-jurisdictions"].value
+    return tuple(str(profile) for profile in value) if isinstance(value, list | tuple) else ()
+
+
+def _parts(kit: OfferKit) -> Iterator[Part]:
+    """Body, arms, plates and spacers with their SKUs, each item once."""
+    for line in kit.lines:
+        roles = [use.role for use in line.uses if use.role in _SHOWN_PARTS]
+        if roles:
+            named = ", ".join(dict.fromkeys(tr(ROLES[role]) for role in roles))
+            count = f"{line.quantity} × " if line.quantity > 1 else ""
+            yield Part(named, f"{count}{line.sku}")
+
+
+def binding_limits(kit: OfferKit) -> Iterator[LimitResult]:
+    """The force limits that bind the opening and that a gauge can check, each once.
+
+    Those of exits count where the schedule says that it is one.
+    """
+    if kit.proof is None:
+        return
+    seen = set()
+    for result in kit.proof.verdict.limits:
+        for_exits = result.limit.scope in ("egress", "egress-other") and kit.type.egress is True
+        if not result.binding or not (result.limit.scope == "accessible" or for_exits):
+            continue
+        # The same figure may hold for two reasons; the gauge is read once.
+        key = (result.allowed, result.limit.unit, result.limit.phase)
+        if result.limit.unit in ("lbf", "N") and key not in seen:
+            seen.add(key)
+            yield result
+
+
+def _held_to_limit(kit: OfferKit) -> bool:
+    """Whether a force limit keeps the spring below what latching asks, or so light that it may."""
+    return any(finding.code in HELD_TO_LIMIT for finding in kit.findings)
+
+
+def _allowed(result: LimitResult) -> str:
+    return figure(f"{result.allowed:g} {result.limit.unit}")
+
+
+def _where(result: LimitResult) -> tuple[str, str]:
+    """Where and over which part of the swing a limit holds: codes of `PHASES`."""
+    return result.limit.at, result.limit.phase

@@ -1,0 +1,210 @@
+"""From an offer to the architect's submittal; the offer is all that is read."""
+
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
+from dataclasses import replace
+
+from wholekit.documents.card_sharing import places_of
+from wholekit.documents.fill import facts_of
+from wholekit.documents.fill_cards import cards_paper
+from wholekit.documents.fill_setting import binding_limits
+from wholekit.documents.papers import PaperHead
+from wholekit.documents.setting_card import HoldPage, Said, SettingCard
+from wholekit.documents.submittal import (
+    SubmittalForce,
+    SubmittalItem,
+    SubmittalKit,
+    SubmittalPaper,
+    SubmittalRow,
+)
+from wholekit.domain.findings import Severity
+from wholekit.domain.forces.case import LimitResult
+from wholekit.domain.quotes import Offer
+from wholekit.domain.quotes.offer import OfferFinding, OfferKit, OfferOpening, OfferWords
+from wholekit.domain.rules import RuleBook
+from wholekit.wording.findings import without_price
+from wholekit.wording.fitting import limit_text
+from wholekit.wording.openings import assumption_text
+from wholekit.wording.speech import figure, speaking, tr
+from wholekit.wording.to_customers import said_to_customers
+
+# Told as an assumption, or the house's own business.
+_TOLD_ELSEWHERE = frozenset(
+    {"assumed", "weight-estimated", "discontinued", "size-next-used", "egress-force-limit"}
+)
+# What is told of an opening: leads with sentences.
+Telling = Callable[[OfferOpening], Iterable[tuple[str, str]]]
+
+
+def submittal_paper(offer: Offer, rules: RuleBook) -> SubmittalPaper:
+    """All of a job that an architect reviews, in the job's language. Raises RuleError.
+
+    Stopped and incomplete openings are in it and say that they are on hold.
+    """
+    cards = cards_paper(offer, rules)
+    words = offer.sent or offer.words
+    with speaking(cards.head.words_of):
+        notice = tr("FOR REVIEW: nothing here is released for fitting.")
+        head = replace(cards.head, notice=notice)
+        return _Submittal(offer, words, cards.cards).paper(head)
+
+
+class _Submittal:
+    """Its parts; openings of equal kits are told of once."""
+
+    def __init__(
+        self, offer: Offer, words: OfferWords, cards: tuple[SettingCard | HoldPage, ...]
+    ) -> None:
+        self._offer, self._words, self._cards = offer, words, cards
+        self._every = tuple(opening.place for opening in offer.openings)
+        alike: dict[Hashable, list[OfferOpening]] = {}
+        for opening in offer.openings:
+            alike.setdefault(self._kind(opening), []).append(opening)
+        self._groups = tuple(alike.values())
+
+    def paper(self, head: PaperHead) -> SubmittalPaper:
+        offer = self._offer
+        return SubmittalPaper(
+            head=head,
+            rows=tuple(self._rows()),
+            kits=tuple(self._kit(number, group) for number, group in enumerate(self._groups, 1)),
+            forces=tuple(self._forces()),
+            cards=self._cards,
+            assumptions=self._assumptions(),
+            cautions=self._words.cautions,
+            facts=tuple((label, value) for label, value in facts_of(offer) if value),
+        )
+
+    def _kind(self, opening: OfferOpening) -> Hashable:
+        kit, said = self._offer.kit_of(opening), self._words.kits[opening.kit]
+        return (
+            kit.mount,
+            kit.body_side,
+            kit.spring_size,
+            kit.type.leaves,
+            tuple(self._items(kit, opening)),
+            said.mount,
+        )
+
+    def _items(self, kit: OfferKit, opening: OfferOpening) -> Iterator[SubmittalItem]:
+        said = self._words.kits[opening.kit]
+        for line, (serves, _) in zip(kit.lines, said.lines, strict=True):
+            yield SubmittalItem(line.sku, line.description, line.finish, line.quantity, serves)
+
+    def _rows(self) -> Iterator[SubmittalRow]:
+        kits = {
+            opening.place: number
+            for number, group in enumerate(self._groups, 1)
+            for opening in group
+        }
+        cards = {mark: number for number, card in enumerate(self._cards, 1) for mark in card.marks}
+        for opening in self._offer.openings:
+            kit, said = self._offer.kit_of(opening), self._words.kits[opening.kit]
+            yield SubmittalRow(
+                mark=opening.place,
+                quantity=opening.quantity,
+                size=said.size,
+                summary=said.summary,
+                mount=said.mount,
+                size_set=kit.spring_size,
+                kit=kits[opening.place],
+                card=cards[opening.place],
+                held=not self._offer.is_firm(opening),
+            )
+
+    def _kit(self, number: int, group: Sequence[OfferOpening]) -> SubmittalKit:
+        first = group[0]
+        kit, said = self._offer.kit_of(first), self._words.kits[first.kit]
+        pair = tr("pair, ") if kit.type.leaves == 2 else ""
+        title = f"{pair}{said.mount}, {said.body_side}"
+        held = [opening.place for opening in group if not self._offer.is_firm(opening)]
+        return SubmittalKit(
+            number=number,
+            places=places_of([opening.place for opening in group], self._every),
+            quantity=sum(opening.quantity for opening in group),
+            title=title[:1].upper() + title[1:],
+            size_set=kit.spring_size,
+            items=tuple(self._items(kit, first)),
+            findings=self._with_marks(group, self._findings),
+            missing=self._with_marks(group, self._missing),
+            held=places_of(held, self._every) if held else "",
+        )
+
+    def _findings(self, opening: OfferOpening) -> Iterator[tuple[str, str]]:
+        """Stops and warnings: (word, sentence); what was released is told as accepted."""
+        kit, said = self._offer.kit_of(opening), self._words.kits[opening.kit]
+        told = [*zip(kit.findings, said.findings, strict=True)]
+        told += [*zip(opening.of_note, self._words.of_note(opening), strict=True)]
+        for finding, texts in told:
+            if finding.severity is Severity.NOTE or finding.code in _TOLD_ELSEWHERE:
+                continue
+            text, hint, source = said_to_customers(finding.code, _unpriced(finding, texts))
+            if (finding.code, finding.about) in opening.released:
+                yield tr("Deviation accepted"), text
+                continue
+            stop = finding.severity is Severity.STOP
+            rest = f"{hint} [{source}]" if source else hint
+            yield tr("STOP") if stop else tr("Check"), f"{text} {rest}".rstrip()
+
+    def _missing(self, opening: OfferOpening) -> Iterator[tuple[str, str]]:
+        kit, said = self._offer.kit_of(opening), self._words.kits[opening.kit]
+        for piece, (name, because) in zip(kit.missing, said.missing, strict=True):
+            yield f"{piece.quantity} × {name}", because
+
+    def _forces(self) -> Iterator[SubmittalForce]:
+        alike: dict[SubmittalForce, list[OfferOpening]] = {}
+        for opening in self._offer.openings:
+            kit, said = self._offer.kit_of(opening), self._words.kits[opening.kit]
+            told = SubmittalForce(
+                places="",
+                size=said.size,
+                size_required=kit.size_required,
+                size_set=kit.spring_size,
+                figures=said.estimates,
+                limits=tuple(_held_against(limit) for limit in binding_limits(kit)),
+            )
+            alike.setdefault(told, []).append(opening)
+        for told, openings in alike.items():
+            marks = [opening.place for opening in openings]
+            yield replace(told, places=places_of(marks, self._every))
+
+    def _assumptions(self) -> tuple[Said, ...]:
+        return self._with_marks(self._offer.openings, self._assumed)
+
+    def _assumed(self, opening: OfferOpening) -> Iterator[tuple[str, str]]:
+        kit, said = self._offer.kit_of(opening), self._words.kits[opening.kit]
+        for text, _ in said.assumed:
+            yield text, ""
+        if kit.type.egress is None:
+            yield assumption_text("egress", None), ""
+        if said.weight:
+            yield said.weight, ""
+
+    def _with_marks(self, openings: Sequence[OfferOpening], of: Telling) -> tuple[Said, ...]:
+        """What is told of each, once, with the marks it holds for; none where it is all."""
+        found: dict[tuple[str, str], list[str]] = {}
+        for opening in openings:
+            for told in dict.fromkeys(of(opening)):
+                found.setdefault(told, []).append(opening.place)
+        return tuple(
+            Said(text, lead, "" if len(marks) == len(openings) else places_of(marks, self._every))
+            for (lead, text), marks in found.items()
+        )
+
+
+def _unpriced(finding: OfferFinding, texts: tuple[str, str, str]) -> tuple[str, str, str]:
+    """A finding's texts without what another kit would cost, which ends the sentence."""
+    text, hint, source = texts
+    cut = without_price(finding.fields, text)
+    # Better no sentence than a price at the architect's.
+    return (cut, hint, source) if cut else (tr("See the quote."), "", "")
+
+
+def _held_against(result: LimitResult) -> str:
+    """A limit and what was calculated of it: `5 lbf; calculated 4.8 lbf`."""
+    unit = result.limit.unit
+    allowed = limit_text(figure(f"{result.allowed:g} {unit}"), result.limit.at, result.limit.phase)
+    if result.force is None:
+        return allowed
+    return tr("{limit}; calculated {force}").format(
+        limit=allowed, force=figure(f"{result.force:.1f} {unit}")
+    )

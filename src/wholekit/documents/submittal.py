@@ -1,0 +1,82 @@
+"""What a submittal holds: what the architect is shown before anything is ordered. No money.
+
+All texts are worded. Its setting cards are those of the fitter.
+"""
+
+from dataclasses import dataclass
+
+from wholekit.documents.papers import PaperHead
+from wholekit.documents.setting_card import HoldPage, Said, SettingCard
+
+
+@dataclass(frozen=True, slots=True)
+class SubmittalRow:
+    """An opening of the index. kit, card: their numbers in the submittal; size_set: the spring's,
+    None for none; held: it is not firm."""
+
+    mark: str
+    quantity: int
+    size: str
+    summary: str
+    mount: str
+    size_set: int | None
+    kit: int
+    card: int
+    held: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SubmittalItem:
+    """One item of a kit [count for one opening]."""
+
+    sku: str
+    description: str
+    finish: str
+    quantity: int
+    serves: str
+
+
+@dataclass(frozen=True, slots=True)
+class SubmittalKit:
+    """A kit of equal items, mount and spring, with all its openings. findings: stops and warnings;
+    missing: what it lacks, each with the marks it holds for. held: the marks that are not firm."""
+
+    number: int
+    places: str
+    quantity: int
+    title: str
+    size_set: int | None
+    items: tuple[SubmittalItem, ...]
+    findings: tuple[Said, ...]
+    missing: tuple[Said, ...]
+    held: str
+
+
+@dataclass(frozen=True, slots=True)
+class SubmittalForce:
+    """What was calculated for some openings. limits: those that bind, each held against its figure;
+    empty where none binds. figures: what and how much."""
+
+    places: str
+    size: str
+    size_required: int | None
+    size_set: int | None
+    figures: tuple[tuple[str, str], ...]
+    limits: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SubmittalPaper:
+    """Cover, index of openings, kits, forces and latching, setting cards, assumptions, cautions.
+
+    assumptions: with the marks they are made for.
+    """
+
+    head: PaperHead
+    rows: tuple[SubmittalRow, ...]
+    kits: tuple[SubmittalKit, ...]
+    forces: tuple[SubmittalForce, ...]
+    cards: tuple[SettingCard | HoldPage, ...]
+    assumptions: tuple[Said, ...]
+    cautions: tuple[str, ...]
+    facts: tuple[tuple[str, str], ...] = ()

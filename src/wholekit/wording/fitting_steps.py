@@ -1,0 +1,175 @@
+"""The steps of fitting a closer, in English; each is worded by `fitting.steps_of`.
+
+Order of layout, the effect of the horizontal dimension and the way valves turn are common
+practice, no source; the card says that the maker's sheet comes first.
+"""
+
+# The steps by code: a lead that is printed heavy, empty for none, and the rest of the sentence.
+STEPS = {
+    "hold-against-template": (
+        "",
+        (
+            "Hold these figures against the template in the maker's box. Where they differ, "
+            "the template in the box holds."
+        ),
+    ),
+    "take-template": (
+        "Take the maker's template",
+        "out of the box: every position comes from it.",
+    ),
+    "swing-first": (
+        "",
+        (
+            "Before a closer is fitted, swing the leaf by hand: it must hang free, and the "
+            "latch must engage when the leaf is pushed gently."
+        ),
+    ),
+    "spacer": (
+        "Stop spacer first:",
+        "fix it under the head where the soffit bracket goes; it levels the blade stop.",
+    ),
+    "vertical": (
+        "Lay out the vertical dimension first",
+        "(1, {vertical}). If it is wrong, the arm strikes.",
+    ),
+    "horizontal": (
+        "Then the horizontal one",
+        "(2, {horizontal}). It sets the greatest opening: nearer the hinge opens wider.",
+    ),
+    "reuse-holes": (
+        "Reuse the old holes",
+        (
+            "({holes}). Measure first: the row must lie at 1 ({vertical}), the nearest holes at 2 "
+            "({horizontal}). If they lie elsewhere, or no longer hold a screw, hang nothing on "
+            "them and ask the office."
+        ),
+    ),
+    "reuse-by-template": (
+        "Reuse the old holes",
+        (
+            "({holes}) if they lie where the maker's template puts them. If not, or if they no "
+            "longer hold a screw, hang nothing on them and ask the office."
+        ),
+    ),
+    "plate-on-holes": (
+        "Plate:",
+        (
+            "fix it on the old holes. Make no holes for the body; screw the body to the plate "
+            "with the screws that belong to it."
+        ),
+    ),
+    "reuse-and-fix": (
+        "",
+        (
+            "Drill only for {foot}, then fix the body, {foot} and the arms. Support the leaf; keep "
+            "fingers clear of the arms."
+        ),
+    ),
+    "cover-holes": (
+        "The plate covers the old holes",
+        "({holes}). Fill them first, as the listing allows for {host}.",
+    ),
+    "new-holes": (
+        "New holes:",
+        (
+            "the old ones ({holes}) do not fit. Fill them as the listing allows for {host}; "
+            "where a new hole would run into an old one, stop and ask the office."
+        ),
+    ),
+    "plate-by-template": (
+        "Plate:",
+        (
+            "drill {host} by the plate's template and fix the plate. Make no holes for "
+            "the body; screw the body to the plate with the screws that belong to it."
+        ),
+    ),
+    "plate-as-shown": (
+        "Plate:",
+        (
+            "drill {host} for the plate as shown and fix the plate. Make no holes for the "
+            "body; screw the body to the plate with the screws that belong to it."
+        ),
+    ),
+    "foot-plate": (
+        "Plate under {foot}:",
+        "drill by the plate's template; {foot} is screwed to the plate.",
+    ),
+    "drill-and-fix": (
+        "",
+        (
+            "Drill, then fix the body, {foot} and the arms. Support the leaf; keep fingers clear "
+            "of the arms."
+        ),
+    ),
+    "fix": (
+        "",
+        "Fix the body, {foot} and the arms. Support the leaf; keep fingers clear of the arms.",
+    ),
+    "spring": (
+        "Spring:",
+        "set it to size {size} as the maker's sheet shows.",
+    ),
+    "spring-within": (
+        "Spring:",
+        (
+            "set it to size {size} as the maker's sheet shows, and no further than the gauge "
+            "allows: {limit}."
+        ),
+    ),
+    "door-stop": (
+        "Door stop:",
+        "fit one that holds the leaf at {stop_at}; the closer must not be what stops it.",
+    ),
+    "valves": (
+        "Valves:",
+        (
+            "the maker's sheet shows which is which; turn none before you know it. Turn a "
+            "little at a time; never take a valve out."
+        ),
+    ),
+    "sweep": (
+        "Sweep valve:",
+        "{sweep}",
+    ),
+    "delayed": (
+        "Delayed action valve:",
+        "{delayed} Set it after the sweep; the leaf must still close and latch by itself.",
+    ),
+    "latch": (
+        "Latch valve:",
+        "{latch} The leaf must latch without a slam.",
+    ),
+    "closing-time": (
+        "Closing time:",
+        "{time}",
+    ),
+    "backcheck": (
+        "Backcheck valve:",
+        (
+            "it cushions the opening; where it begins, see the maker's sheet. Clockwise "
+            "firmer, anticlockwise softer. It does not take the place of a stop."
+        ),
+    ),
+    "pair-order": (
+        "Closing order of the pair:",
+        (
+            "the leaf whose edge or astragal overlaps closes last, and both must latch. Set "
+            "the other leaf's closer so that it is shut first."
+        ),
+    ),
+    "coordinator": (
+        "Coordinator:",
+        (
+            "where an astragal overlaps, fit one that holds the overlapping leaf open until "
+            "the other is shut. It is not in this kit."
+        ),
+    ),
+    "release-test": (
+        "Release test:",
+        (
+            "open the leaf until the device holds it; set off the detector, and another time "
+            "cut the power. Each time the leaf must let go at once, close and latch by "
+            "itself. The device is not in this kit."
+        ),
+    ),
+}
