@@ -237,9 +237,7 @@ def test_a_quote_of_a_schedule_holds_no_english_but_data(language):
     check_language(language, texts(make_flow(paper, TEMPLATES)), data_of(offer))
     english = quote_paper(offered(openings, shelf(), Fraction(62, 100), asks=True, **asked).offer)
     assert english.head.language == "en"
-    assert [opening.price_extended for opening in english.openings] == [
-        opening.price_extended for opening in paper.openings
-    ]
+    assert [kit.price for kit in english.kits] == [kit.price for kit in paper.kits]
     # The house's own papers stay in English.
     assert pick_list_paper(offer).head.language == "en"
     assert "Pick list" in make_flow(pick_list_paper(offer), TEMPLATES).title

@@ -5,6 +5,8 @@ from typing import Annotated
 
 import typer
 
+from wholekit.documents.quote_form import QuoteForm
+
 
 def small(code: str | None) -> str | None:
     """A code as the house keeps it; people write it in capitals as on a letterhead."""
@@ -129,5 +131,13 @@ Labels = Annotated[
         "--labels",
         help="What the kit labels are printed on: sheet-10, sheet-4, 4x6in, a6 or 2x1in.",
         metavar="STOCK",
+    ),
+]
+Form = Annotated[
+    QuoteForm,
+    typer.Option(
+        "--form",
+        help="How much the quote says: short leaves out mark tables, notes of no consequence and "
+        "the appendix.",
     ),
 ]

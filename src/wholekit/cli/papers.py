@@ -13,6 +13,7 @@ from wholekit.cli.desk import By, deed
 from wholekit.cli.sheets import sheet_way
 from wholekit.documents.label_stock import SHEET_10, stock_named
 from wholekit.documents.paper_set import FOR_ALL, MARGIN_SHEET, Ordered, write_papers
+from wholekit.documents.quote_form import QuoteForm
 from wholekit.domain.errors import CallError
 from wholekit.domain.kits import Policy
 from wholekit.domain.pricing import parse_multiplier
@@ -53,6 +54,7 @@ def papers(
         False, "--dates-on-quote", help="The quote says when the kits can be ready."
     ),
     labels: options.Labels = SHEET_10.name,
+    form: options.Form = QuoteForm.FULL,
     prefer: options.Prefer = None,
     stock_first: options.StockFirst = False,
     one_supplier: options.OneSupplier = "",
@@ -103,7 +105,7 @@ def papers(
         ready_shown=dates_on_quote,
     )
     snapshot = place.snapshot(workup, headed)
-    made = Ordered(snapshot, place.rules, share, stock=stock)
+    made = Ordered(snapshot, place.rules, share, stock=stock, form=form)
     # A schedule needs no store; where the house has one, its people's rights hold here too.
     kinds = (*FOR_ALL, MARGIN_SHEET) if house_lets(deed(by), Action.SEE_COST) else FOR_ALL
     for path, what in write_papers(made, kinds, out, tell):

@@ -14,6 +14,7 @@ from wholekit.documents.archive import Archive
 from wholekit.documents.internal_sheet import AnyPaper
 from wholekit.documents.label_stock import SHEET_10, LabelStock, stock_named
 from wholekit.documents.paper_set import FOR_ALL, MARGIN_SHEET, Ordered, PaperFile, write_papers
+from wholekit.documents.quote_form import QuoteForm
 from wholekit.domain.errors import CallError
 from wholekit.domain.rules import RuleBook
 from wholekit.services.quote_papers import Shown, order_shown, revision_shown, sheet_shown
@@ -90,6 +91,7 @@ def papers(
         ),
     ] = False,
     labels: options.Labels = SHEET_10.name,
+    form: options.Form = QuoteForm.FULL,
     by: By = "",
     house: options.HouseFile = None,
     json: options.Json = False,
@@ -115,6 +117,7 @@ def papers(
         json,
         kept=_data_of(shown) if archived else None,
         stock=stock,
+        form=form,
     )
 
 
@@ -122,12 +125,13 @@ def paper(
     reference: Reference,
     out: OutFolder,
     revision: RevisionNumber = None,
+    form: options.Form = QuoteForm.FULL,
     by: By = "",
     house: options.HouseFile = None,
     json: options.Json = False,
 ) -> None:
     """Another name for `quote papers --only quote`."""
-    papers(reference, out, PaperName.QUOTE, revision, by=by, house=house, json=json)
+    papers(reference, out, PaperName.QUOTE, revision, form=form, by=by, house=house, json=json)
 
 
 def sheet(
@@ -154,9 +158,10 @@ def _make(
     one_file: bool = False,
     kept: Archive | None = None,
     stock: LabelStock = SHEET_10,
+    form: QuoteForm = QuoteForm.FULL,
 ) -> None:
     of = Ordered(
-        shown.snapshot, rules, shown.floor, shown.draft, shown.accepted, shown.changed, stock
+        shown.snapshot, rules, shown.floor, shown.draft, shown.accepted, shown.changed, stock, form
     )
     # A name that ends in .pdf, or a file that is there, is meant for the one paper itself.
     if one_file or (len(kinds) == 1 and (out.suffix.lower() == ".pdf" or out.is_file())):

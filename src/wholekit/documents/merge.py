@@ -63,9 +63,10 @@ def _describe(book: "Pdf", flow: Flow, marks: dict[int, int]) -> None:
 
     with book.open_outline() as outline:
         outline.root.extend(
-            OutlineItem(block.title, marks[number])
+            OutlineItem(title, marks[number])
             for number, block in enumerate(flow.blocks)
-            if block.title
+            for title in (block.title, *block.marks)
+            if title
         )
     book.docinfo[Name.Title] = String(flow.title)
     book.docinfo[Name.Author] = String(flow.author)

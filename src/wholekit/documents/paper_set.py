@@ -14,6 +14,7 @@ from wholekit.documents.fill_sheet import sheet_paper
 from wholekit.documents.internal_sheet import AnyPaper
 from wholekit.documents.label_stock import SHEET_10, LabelStock
 from wholekit.documents.out_folder import all_or_nothing
+from wholekit.documents.quote_form import QuoteForm
 from wholekit.domain.quotes import Snapshot
 from wholekit.domain.rules import RuleBook
 from wholekit.settings import bundled
@@ -40,7 +41,8 @@ FOR_ALL = (QUOTE, PICK_LIST, KIT_LABELS, SETTING_CARDS)
 @dataclass(frozen=True, slots=True)
 class Ordered:
     """What papers are made of. accepted: codes of the alternates taken with the base bid; None:
-    not accepted. changed: the job is no longer what was ordered. stock: of the labels."""
+    not accepted. changed: the job is no longer what was ordered. stock: of the labels; form: of the
+    quote."""
 
     snapshot: Snapshot
     rules: RuleBook
@@ -49,12 +51,13 @@ class Ordered:
     accepted: Sequence[str] | None = None
     changed: bool = False
     stock: LabelStock = SHEET_10
+    form: QuoteForm = QuoteForm.FULL
 
     def paper(self, kind: PaperFile) -> AnyPaper:
         """One of the papers. The quote is as it was sent; the warehouse's are of what is had."""
         offer = self.snapshot.offer
         if kind is QUOTE:
-            return quote_paper(offer, draft=self.draft)
+            return quote_paper(offer, draft=self.draft, form=self.form)
         if kind is MARGIN_SHEET:
             return sheet_paper(self.snapshot, self.floor, draft=self.draft, accepted=self.accepted)
         notice = notice_of(ordered=self.accepted is not None, changed=self.changed)

@@ -188,6 +188,7 @@ def _quoted(snapshot: Snapshot) -> Snapshot:
         kits=tuple(_goods(kit) for kit in snapshot.offer.kits),
         openings=tuple(replace(opening, ready=()) for opening in snapshot.offer.openings),
         ready_asked=None,
+        priced_firm=None,
     )
     # What was frozen in an older format may say the same.
     return replace(

@@ -70,6 +70,18 @@ def marks_text(marks: Iterable[str], every: Sequence[str]) -> str:
     return tr("{marks} but {others}").format(marks=said, others=", ".join(out)) if out else said
 
 
+def ranges_text(marks: Sequence[str], every: Sequence[str]) -> str:
+    """As `marks_text`, but never empty: all of them are named too.
+
+    >>> ranges_text(["1", "2"], ["1", "2"])
+    '1–2'
+    """
+    if len(marks) == 1:
+        return marks[0]
+    # Beside a mark that nobody has, they are not all.
+    return marks_text(marks, every) or marks_text(marks, (*every, ""))
+
+
 def answers_text(question: JobQuestion, every: Sequence[str]) -> tuple[tuple[str, str], ...]:
     """Each answer and what comes of it, answers of the same effect together."""
     alike: dict[tuple[Change, ...], list[str]] = {}
