@@ -18,7 +18,7 @@ from wholekit.domain.customers import Customer, PaymentTerms, PriceTier
 from wholekit.domain.errors import CallError
 from wholekit.domain.openings import Opening
 from wholekit.domain.quantities import Cost, Money
-from wholekit.domain.quotes import Alternate, Person, PersonRole, State
+from wholekit.domain.quotes import Acceptance, Alternate, Person, PersonRole, State
 from wholekit.domain.tax import FreightRate, LineKind, ShipTo, TaxRate
 from wholekit.intake.changes import changed
 from wholekit.intake.openings import read_opening_changes
@@ -194,7 +194,7 @@ def _second_revision(desk: Desk, on: date, folder: Path) -> Iterator[Made | str]
     paper = comparison_paper(done.comparison, done.later)
     render_comparison(paper, folder / "changes.pdf", bundled("templates"))
     yield Made(folder / "changes.pdf", "what changed, for the customer")
-    close_quote(desk, accepted, "Q-1/2", State.ACCEPTED, remark="order 4417")
+    close_quote(desk, accepted, "Q-1/2", State.ACCEPTED, acceptance=Acceptance(order_number="4417"))
     yield "Q-00001/2  accepted, order 4417"
     shown = sheet_shown(desk, accepted, "Q-1/2")
     sheet = sheet_paper(shown.snapshot, shown.floor, accepted=shown.accepted)

@@ -59,8 +59,8 @@ def _content(shown: Shown, form: ExportForm) -> bytes:
         from wholekit.documents.exchange.calendar import calendar_bytes
 
         return calendar_bytes(shown.snapshot.offer)
-    if shown.accepted is None:
+    if shown.acceptance is None:
         raise CallError("books-of-orders-alone", quote=shown.label)
     from wholekit.documents.exchange.books import order_csv
 
-    return order_csv(shown.snapshot.offer, shown.accepted)
+    return order_csv(shown.snapshot.offer, shown.acceptance)

@@ -191,7 +191,7 @@ def _make(
 
 def _data_of(shown: Shown) -> Archive:
     """What the quote says as data: what `quote show --json` gives to who may not see cost."""
-    answer = quote_answer(shown.snapshot.offer, shown.digest, shown.accepted)
+    answer = quote_answer(shown.snapshot.offer, shown.digest, shown.acceptance)
     return Archive(
         "quote.json", f"{shown.label} as data", "application/json", json_text(answer).encode()
     )

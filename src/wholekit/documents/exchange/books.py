@@ -2,17 +2,19 @@
 
 import csv
 import io
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
 
+from wholekit.domain.quotes import Acceptance
 from wholekit.domain.quotes.offer import Offer
 
 HEADINGS = ("quote", "row", "name", "quantity", "rate", "base", "amount", "currency")
 
 
-def order_csv(offer: Offer, accepted: Sequence[str]) -> bytes:
-    """An order with the alternates taken, one row each; amounts with a point, in the currency's
+def order_csv(offer: Offer, accepted: Acceptance) -> bytes:
+    """An order with the alternates taken, led by its number and day where they are known, one row
+    each; amounts with a point, in the currency's
     own decimals. Rows of openings, extras and freight come before those that follow from them."""
     out = io.StringIO()
     write = csv.writer(out)
@@ -24,9 +26,13 @@ def order_csv(offer: Offer, accepted: Sequence[str]) -> bytes:
     return out.getvalue().encode()
 
 
-def _rows(offer: Offer, accepted: Sequence[str]) -> Iterator[tuple[str, str, str, str, str, str]]:
-    had = offer.chosen(accepted)
-    totals = offer.totals_with(accepted)
+def _rows(offer: Offer, accepted: Acceptance) -> Iterator[tuple[str, str, str, str, str, str]]:
+    had = offer.chosen(accepted.alternates)
+    totals = offer.totals_with(accepted.alternates)
+    if accepted.order_number:
+        yield "order", accepted.order_number, "", "", "", ""
+    if accepted.day is not None:
+        yield "accepted", accepted.day.isoformat(), "", "", "", ""
     for opening in had.openings:
         price = opening.price.decimal_text
         yield "opening", opening.place, str(opening.quantity), "", "", price
