@@ -1,7 +1,8 @@
-"""Quote PDF of a large job, against the same HTML laid out plainly, in the same run.
+"""Quote PDF of a large job, against the same openings ungrouped and laid out plainly, in one run.
 
-Plain: one document, one process, the collector as Python sets it. Both start from the paper and
-end with a PDF on disk. Memory is the proportional set size (PSS) of all processes, sampled.
+Plain: each opening's kit written for itself, one document, one process, the collector as Python
+sets it. Ungrouped: the same paper as plain, laid out as ours. All start from the paper and end with
+a PDF on disk. Memory is the proportional set size (PSS) of all processes, sampled.
 Run: python -m tests.bench.bench_quote_pdf [OPENINGS]
 """
 
@@ -24,7 +25,7 @@ SAMPLE_EVERY = 0.4  # s
 
 
 def make_plain(openings: int, out: Path) -> None:
-    flow = make_flow(make_quote(openings), TEMPLATES)
+    flow = make_flow(make_quote(openings, alone=True), TEMPLATES)
     lay_out_plainly(flow, out.parent).write_pdf(out)
 
 
@@ -32,7 +33,11 @@ def make_grouped(openings: int, out: Path) -> None:
     render_paper(make_quote(openings), out, TEMPLATES)
 
 
-WAYS = {"plain": make_plain, "grouped": make_grouped}
+def make_ungrouped(openings: int, out: Path) -> None:
+    render_paper(make_quote(openings, alone=True), out, TEMPLATES)
+
+
+WAYS = {"plain": make_plain, "grouped": make_grouped, "ungrouped": make_ungrouped}
 
 
 class Measured(NamedTuple):
@@ -89,7 +94,7 @@ def main() -> None:
         return
     taken: dict[str, Measured] = {}
     with tempfile.TemporaryDirectory() as folder:
-        for way in ("grouped", "plain", "grouped"):
+        for way in ("grouped", "plain", "ungrouped", "grouped"):
             out = Path(folder) / f"{way}.pdf"
             run = taken[way] = measure(way, openings, out)
             print(

@@ -1,5 +1,7 @@
 """`wholekit quote compare`: what a customer and the counter read of what changed."""
 
+import re
+
 import pytest
 from pypdf import PdfReader
 from tests.support.command import run
@@ -85,13 +87,61 @@ def test_a_discount_does_not_bury_what_else_changed():
     words = done("quote", "compare", "Q-1/1", "Q-1/2").out
     assert "102  CHANGED" in words
     assert "101  CHANGED" not in words
-    alone = words[words.index("price alone") : words.index("item, each")]
-    assert "101" in alone
-    assert "102" not in alone
-    base, _ = compared("Q-1/1", "Q-1/2")["openings"][:2]
-    items = words[words.index("item, each") :]
+    assert "price alone" not in words
+    assert "item, each" not in words
+    found = done("quote", "compare", "Q-1/1", "Q-1/2", "--json").json
+    (row, of_alternate) = found["words"]["discount"]
+    assert (row["about"], row["before"], row["after"]) == (
+        "discount, 1 opening at prices as before", "0%", "3%",
+    )  # fmt: skip
+    assert "alt-1" in of_alternate["about"]
+    (base, changed) = found["comparison"]["openings"][:2]
+    assert amount(row["moved"]) == amount(base["moved"]) < 0
     assert base["lines"]
-    assert all(items.count(f"({line['sku']})") == 1 for line in base["lines"])
+    (told,) = found["words"]["openings"]
+    hardware = next(one for one in found["comparison"]["totals"] if one["what"] == "hardware")
+    moved = amount(hardware["after"]) - amount(hardware["before"])
+    assert amount(row["moved"]) + amount(told["total"]["moved"]) == moved
+    assert told["marks"] == [changed["mark"]] == ["102"]
+
+
+def test_three_percent_over_a_long_job_are_one_line_on_one_page(tmp_path):
+    many = [f"{number} 3070 hollow-metal/steel interior 689" for number in range(201, 281)]
+    done("job", "add", "1", *(part for each in many for part in ("--opening", each)))
+    done("quote", "issue", "1")
+    done("job", "discount", "1", "3%", "--reason", "repeat order")
+    done("quote", "issue", "1")
+    paper = tmp_path / "changes.pdf"
+    assert run("quote", "compare", "Q-1/2", "Q-1/3", "--out", str(paper)).status == 0
+    assert len(PdfReader(paper).pages) == 1
+    text = text_of(paper)
+    found = compared("Q-1/2", "Q-1/3")
+    before, after = (
+        next(one[when] for one in found["totals"] if one["what"] == "hardware")
+        for when in ("before", "after")
+    )
+    moved = (amount(after) - amount(before)) / 100
+    assert f"discount, 82 openings at prices as before 0% 3% -${-moved:,.2f}" in text
+    assert "201" not in text
+
+
+def test_openings_that_changed_alike_are_told_once_with_their_marks(tmp_path):
+    done("job", "add", "1", *(
+        part for number in range(201, 206)
+        for part in ("--opening", f"{number} 3070 hollow-metal/steel interior 689 x2")
+    ))  # fmt: skip
+    done("quote", "issue", "1")
+    for mark in ("201", "202", "203", "205"):
+        done("job", "edit", "1", mark, "finish=690")
+    found = done("quote", "compare", "1", "--json").json
+    (told,) = found["words"]["openings"]
+    assert (told["places"], told["marks"]) == ("201–205 but 204", ["201", "202", "203", "205"])
+    assert told["total"]["about"] == "8 openings"
+    moved = [amount(one["moved"]) for one in found["comparison"]["openings"]]
+    assert amount(told["total"]["moved"]) == sum(moved)
+    paper = tmp_path / "changes.pdf"
+    assert run("quote", "compare", "1", "--out", str(paper)).status == 0
+    assert re.search("201–205 but 204 ?: 4 alike · changed", text_of(paper))
 
 
 def test_an_item_that_moved_otherwise_at_one_opening_is_told_with_its_marks():
@@ -99,12 +149,10 @@ def test_an_item_that_moved_otherwise_at_one_opening_is_told_with_its_marks():
     done("job", "override", "1", "101", "--price", f"{sku}=40", "--reason", "agreed by phone")
     done("job", "discount", "1", "3%", "--reason", "repeat order")
     done("quote", "issue", "1")
-    items = done("quote", "compare", "Q-1/1", "Q-1/2", "--json").json["words"]["items"]
-    told = [item["about"] for item in items]
-    named = [one.partition(f"({sku})")[2] for one in told if f"({sku})" in one]
-    assert sorted(named) == [", at 101", ", at 102"]
-    assert len(told) > len(named)
-    assert not any(", at" in one for one in told if f"({sku})" not in one)
+    said = done("quote", "compare", "Q-1/1", "Q-1/2", "--json").json["words"]
+    told = [item["about"] for item in said["items"]]
+    assert [one.partition(f"({sku})")[2] for one in told] == [""], "the rest is the discount's"
+    assert [one["about"] for one in said["repriced"]] == ["101"]
 
 
 def test_a_finish_that_changed_is_told_once():

@@ -1,6 +1,7 @@
 """`wholekit job`, `quote`, `customer`, `margin` and `house`, as a user calls them."""
 
 import json
+from datetime import date
 from hashlib import sha256
 
 import pytest
@@ -19,9 +20,15 @@ def test_from_an_opening_in_words_to_an_accepted_quote():
     lines = quote["openings"][0]["lines"]
     total = 2 * sum(round(float(line["total"]["amount"]) * 100) for line in lines)
     assert total == round(float(quote["totals"]["hardware"]["amount"]) * 100)
-    done("quote", "accept", "Q-1/1", "--remark", "order 4417")
+    accepted = done("quote", "accept", "Q-1/1", "--order", " PO  4417 ", "--remark", "by mail").out
+    assert f"accepted on {date.today()}, by order PO 4417" in accepted  # noqa: DTZ011
     (revision,) = done("quote", "list", "Q-1", "--json").json
-    assert (revision["state"], revision["note"]) == ("accepted", "order 4417")
+    assert (revision["state"], revision["note"]) == ("accepted", "by mail")
+    assert (revision["order_number"], revision["accepted_on"]) == ("PO 4417", f"{date.today()}")  # noqa: DTZ011
+    assert "order PO 4417" in " ".join(done("quote", "list", "J-1").out.split())
+    assert "by order PO 4417" in done("quote", "show", "Q-1").out
+    said = run("quote", "show", "Q-1", "--json").json["accepted"]
+    assert (said["order_number"], said["day"]) == ("PO 4417", f"{date.today()}")  # noqa: DTZ011
 
 
 def test_an_issue_says_what_it_comes_to_what_is_left_out_and_how_its_papers_are_made():
@@ -83,8 +90,14 @@ def test_a_revision_is_exported_for_a_calendar_and_once_accepted_for_the_books(t
     assert b"BEGIN:VEVENT\r\nSUMMARY:Q-00001/1" in days.read_bytes()
     refused = run("quote", "export", "Q-1", "--as", "csv", "--out", str(books))
     assert (refused.status, books.exists()) == (2, False)
-    done("quote", "accept", "Q-1")
+    refused = run("quote", "accept", "Q-1", "--date", "2001-01-01")
+    assert (refused.status, "cannot have been accepted" in " ".join(refused.err.split())) == (
+        2,
+        True,
+    )
+    done("quote", "accept", "Q-1", "--order", "=4417")
     assert run("quote", "export", "Q-1", "--as", "csv", "--out", str(books)).status == 0
+    assert "Q-00001/1,order,'=4417,,,,,USD" in books.read_text(encoding="utf-8")
     total = run("quote", "show", "Q-1", "--json").json["totals"]["gross"]["amount"]
     lines = books.read_text(encoding="utf-8").splitlines()
     assert lines[-1].endswith(f",{total},USD")

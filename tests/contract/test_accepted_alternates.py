@@ -2,6 +2,7 @@
 
 import json
 from dataclasses import fields, replace
+from datetime import timedelta
 
 import pytest
 from tests.documents.frozen import FORMAT_1
@@ -11,6 +12,7 @@ from wholekit.domain.earnings import Key
 from wholekit.domain.errors import CallError
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes import (
+    Acceptance,
     Alternate,
     Approval,
     ApprovedPart,
@@ -56,7 +58,7 @@ def with_alternates(desk):
 
 
 def accept(desk, *codes, quote="Q-1"):
-    return close_quote(desk, by(), quote, State.ACCEPTED, alternates=codes)
+    return close_quote(desk, by(), quote, State.ACCEPTED, acceptance=Acceptance(codes))
 
 
 def listed_net(desk):
@@ -90,6 +92,36 @@ def test_what_was_accepted_is_kept_with_the_revision_and_in_the_audit_log(desk):
     assert list(entry.after["accepted"]) == ["alt-1", "alt-3"]
 
 
+def test_the_customers_order_and_the_day_they_accepted_are_kept_and_in_the_audit_log(desk):
+    job, _ = with_alternates(desk)
+    day = START.date()
+    said = Acceptance(("alt-1",), "PO 4417-B", day + timedelta(days=1))
+    revision = close_quote(desk, by(days=3), "Q-1", State.ACCEPTED, acceptance=said)
+    assert issued_whole(desk, by("odo"), "Q-1") == revision
+    assert revision.acceptance == revision_shown(desk, by(days=3), "Q-1").acceptance == said
+    with desk.store.reading() as uow:
+        after = uow.audit.of_job(job.id)[-1].after
+    assert (after["order_number"], after["accepted_on"]) == ("PO 4417-B", f"{said.day}")
+
+
+def test_what_was_accepted_in_time_may_be_told_later_but_no_day_before_the_issue(desk):
+    with_alternates(desk)
+    day = START.date()
+    until = quote_revisions(desk, by(), "Q-1")[-1].valid_until
+    assert until is not None
+    late = by(days=(until - day).days + 4)
+    for wrong in (day - timedelta(days=1), until + timedelta(days=5)):
+        with pytest.raises(CallError, match="accepted-on-wrong-day"):
+            close_quote(desk, late, "Q-1", State.ACCEPTED, acceptance=Acceptance(day=wrong))
+    for over in (None, until + timedelta(days=1)):
+        with pytest.raises(CallError, match="revision-not-movable"):
+            close_quote(desk, late, "Q-1", State.ACCEPTED, acceptance=Acceptance(day=over))
+    with pytest.raises(CallError, match="text-not-plain"):
+        close_quote(desk, by(), "Q-1", State.ACCEPTED, acceptance=Acceptance((), "a\nb"))
+    accepted = close_quote(desk, late, "Q-1", State.ACCEPTED, acceptance=Acceptance(day=until))
+    assert (accepted.state, accepted.accepted_on) == (State.ACCEPTED, until)
+
+
 def test_only_what_was_quoted_can_be_accepted_and_nothing_twice(desk):
     with_alternates(desk)
     with pytest.raises(CallError) as unknown:
@@ -101,7 +133,14 @@ def test_only_what_was_quoted_can_be_accepted_and_nothing_twice(desk):
     assert both.value.code == "alternates-exclude"
     assert both.value.fields == {"first": "alt-1", "second": "alt-2", "mark": "102"}
     with pytest.raises(CallError, match="alternates-unwanted"):
-        close_quote(desk, by(), "Q-1", State.DECLINED, lost_reason="price", alternates=("alt-1",))
+        close_quote(
+            desk,
+            by(),
+            "Q-1",
+            State.DECLINED,
+            lost_reason="price",
+            acceptance=Acceptance(("alt-1",)),
+        )
     issue_quote(desk, by(), a_job(desk, "101").label)
     with pytest.raises(CallError, match="alternates-none"):
         accept(desk, "alt-1", quote="Q-2")
@@ -218,6 +257,8 @@ def test_every_field_of_a_revision_comes_back(desk):
         lost_reason="price",
         accepted=('x","y', "alt-1", "ä"),
         note="order 4417",
+        order_number="4417",
+        accepted_on=START.date(),
         snapshot=snapshot,
         snapshot_digest=digest(snapshot_text(snapshot)),
         request=Request("ines", START, "odo", START, "too low"),

@@ -16,8 +16,9 @@ from wholekit.domain.openings import HoldOpen
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Alternate, Override, OverrideKind, State
 from wholekit.domain.quotes.totals import firm_hardware
-from wholekit.domain.tax import LineKind
+from wholekit.domain.tax import FreightRate, LineKind, ShipTo, TaxRate
 from wholekit.services.approvals import approve_draft, review_job, waiting_requests
+from wholekit.services.customers import set_ship_to
 from wholekit.services.job_lines import NewExtra, add_extra
 from wholekit.services.job_openings import (
     add_openings,
@@ -25,14 +26,19 @@ from wholekit.services.job_openings import (
     release_stop,
     remove_opening,
 )
-from wholekit.services.jobs import set_alternate, set_discount
+from wholekit.services.jobs import edit_job, set_alternate, set_discount
 from wholekit.services.quote_comparison import compare_quotes
 from wholekit.services.quote_drafts import draft_quote
-from wholekit.services.quote_papers import order_shown
+from wholekit.services.quote_papers import order_shown, revision_shown
 from wholekit.services.quotes import close_quote, issue_quote
 from wholekit.wording.comparisons import say_comparison
 
 STOP = "hold-open-on-fire-door"
+TAXED = ShipTo(
+    "port", "Port Aldren",
+    taxes=(TaxRate("state", Fraction(625, 10_000), frozenset({LineKind.HARDWARE})),),
+    freights=(FreightRate("freight", Money(4_500, "USD"), Fraction(2, 100)),),
+)  # fmt: skip
 
 
 def held(mark, quantity=1):
@@ -54,9 +60,25 @@ def test_what_is_stopped_is_left_out_of_every_sum_and_named(desk):
     assert [opening.mark for opening in offer.openings] == ["101", "102"]
     assert [(opening.mark, opening.quantity) for opening in offer.left_out or ()] == [("103", 2)]
     assert offer.totals.hardware == offer.firm == firm_hardware(alone.job)
-    (gone,) = quote_paper(offer).left_out
-    assert (gone.mark, gone.quantity) == ("103", 2)
+    (gone,) = quote_paper(offer).open
+    assert (gone.places, gone.quantity) == ("103", 2)
     assert any("hold-open arm" in reason for reason in gone.reasons)
+
+
+def test_the_firm_total_of_a_draft_is_what_an_issue_without_the_stopped_comes_to(desk):
+    set_ship_to(desk, by("odo"), TAXED)
+    job = a_job(desk, "101", "102")
+    edit_job(desk, by(), job.label, {"ship_to": "port"})
+    add_openings(desk, by(), job.label, [held("103", 2)])
+    draft = revision_shown(desk, by(), job.label).snapshot.offer
+    assert draft.firm_totals != draft.totals
+    firm = left(desk, job)
+    assert firm.firm_totals == firm.totals == draft.firm_totals
+    assert firm.totals.freight.minor
+    assert firm.totals.taxes
+    paper = quote_paper(draft, draft=True)
+    assert paper.totals == firm.totals
+    assert [one.places for one in paper.open] == ["103"]
 
 
 def test_the_pick_room_gets_nothing_of_what_is_left_out(desk):
@@ -81,8 +103,11 @@ def test_a_released_stop_makes_an_opening_firm_and_is_marked_on_every_paper(desk
     assert firm_hardware(after) == firm_hardware(before) + opening.price
     offer = left(desk, job)
     assert offer.left_out is None
-    (_, quoted) = quote_paper(offer).openings
-    assert [note.severity for note in quoted.findings if "hold-open" in note.text] == ["released"]
+    paper = quote_paper(offer)
+    assert not paper.open
+    quoted = {mark.mark: mark for kit in paper.kits for mark in kit.marks}["103"]
+    said = [paper.notes[number - 1].note for number in quoted.checks]
+    assert [note.severity for note in said if "hold-open" in note.text] == ["released"]
     # The kit holds no such arm, so no paper may promise one.
     assert "hold-open arm asked for and left out" in quoted.summary
     (_, bag) = pick_list_paper(offer).openings
@@ -214,6 +239,6 @@ def test_a_released_stop_does_not_let_an_arm_through_that_a_hand_puts_in_later(d
     assert stop.finding.fields["skus"] == ("TG-HR.689",)
     release_stop(desk, by("odo"), job.label, "103", STOP, "letter of 5 June")
     offer = frozen(issue_quote(desk, by("odo"), job.label).revision).offer
-    (quoted,) = quote_paper(offer).openings
+    ((quoted,),) = (kit.marks for kit in quote_paper(offer).kits)
     assert "hold-open arm put in by hand" in quoted.summary
     assert "left out" not in quoted.summary

@@ -1,6 +1,7 @@
 """Papers with invented contents for 1 to 1,000 openings. Every name and figure is made up."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from fractions import Fraction
 
@@ -21,22 +22,26 @@ from wholekit.documents.internal_sheet import (
 from wholekit.documents.papers import (
     BagContent,
     BinLine,
-    Estimate,
     FindingNote,
+    Forces,
     KitLabel,
     KitLabelsPaper,
     Letterhead,
     MissingPiece,
+    OpenOpenings,
     PaperHead,
     PickLine,
     PickListPaper,
     PickOpening,
     Question,
+    QuoteAppendix,
+    QuoteKit,
     QuoteLine,
-    QuoteOpening,
+    QuoteMark,
+    QuoteNote,
     QuotePaper,
     SettingCardPaper,
-    UnusedPiece,
+    Told,
 )
 from wholekit.documents.setting_card import GaugeReading, Part, Position, Setting, Step
 from wholekit.domain.house_style import PageSize
@@ -45,6 +50,7 @@ from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes.bag_id import BagId
 from wholekit.domain.quotes.offer import Totals
 from wholekit.wording.fitting import FIRE, MAY_NOT_LATCH, PRACTICE, Fitting, steps_of
+from wholekit.wording.questions import ranges_text
 
 ITEMS = (
     ("TRL-K7-BODY-689", "Closer body, sizes 2 to 5, adjustable, 4 fixing holes", 14850),
@@ -87,12 +93,14 @@ FINDINGS = (
         "ANSI/BHMA A156.4, note on opening force (from memory, not read)",
     ),
     FindingNote(
-        "stop",
-        "This fire door still needs positive latching hardware, which is not in the kit.",
-        "Name the lock or exit device that latches it.",
+        "released",
+        "The reveal is deeper than the arms serve.",
+        "",
         "IBC 2024, 716.2.6",
     ),
 )
+STOP = "This fire door still needs positive latching hardware, which is not in the kit."
+KINDS = 90  # of kits, before the first comes again
 CAUTIONS = (
     "Fire, egress and accessible doors protect lives: codes, listings and licensed people decide.",
     "Forces and angles are calculated. Check every opening with a gauge after setting.",
@@ -138,67 +146,87 @@ def make_mark(index: int) -> str:
     return f"{101 + index}{'AB'[index % 2] if index % 9 == 4 else ''}"
 
 
-def make_quote_line(index: int, step: int, currency: str, serves: bool) -> QuoteLine:
+def make_quote_line(index: int, step: int, currency: str) -> QuoteLine:
     sku, description, price = ITEMS[(index + step) % len(ITEMS)]
     quantity = 2 if (index + step) % 7 == 3 else 1
-    unit = Money(price, currency)
-    return QuoteLine(
-        sku, description, "689" if step < 6 else "", quantity, unit, unit.times(quantity),
-        "body" if serves and step == 0 else "",
-    )  # fmt: skip
+    net = Money(price, currency).times(quantity)
+    return QuoteLine(sku, description, "689" if step < 6 else "", quantity, net)
 
 
-def make_quote_opening(index: int, style: Style = Style()) -> QuoteOpening:
-    """Kinds vary with the index: short and long kits, missing pieces, findings, notes."""
-    lines = tuple(
-        make_quote_line(index, step, style.currency, serves=True) for step in range(4 + index % 5)
-    )
-    each = Money(sum(line.line_net.minor for line in lines), style.currency)
-    quantity = 1 + index % 3
-    missing = (
-        (MissingPiece("Soffit bracket", 1, "none in the catalogue fits this body in 689"),)
-        if index % 11 == 5
-        else ()
-    )
-    return QuoteOpening(
+def make_quote_kit(index: int, style: Style = Style()) -> QuoteKit:
+    """The kit of one opening. Kinds vary with the index: short and long kits, missing pieces,
+    notes; each KINDS openings the same comes again."""
+    kind = index % KINDS
+    lines = tuple(make_quote_line(kind, step, style.currency) for step in range(4 + kind % 5))
+    each = Money(sum(line.net.minor for line in lines), style.currency)
+    quantity = 1 + kind % 3
+    mark = QuoteMark(
         mark=make_mark(index),
         quantity=quantity,
-        leaves=2 if index % 8 == 6 else 1,
         size=SIZES[index % 4],
         summary=SUMMARIES[index % 4],
-        mount=MOUNTS[index % 3],
-        size_required=3 + index % 2,
-        size_set=3 + index % 2,
-        why_size=WHY_SIZE[index % 2],
-        why_mount=WHY_MOUNT[index % 2],
-        lines=lines,
-        price_each=each,
-        price_extended=each.times(quantity),
-        unused=(UnusedPiece("TRL-K7-BODY-689", "wood screw", 4),) if index % 3 == 1 else (),
-        missing=missing,
-        findings=FINDINGS[: index % 4],
-        assumptions=("Opens to 110 degrees.",) if index % 4 == 2 else (),
-        estimates=(
-            Estimate("opens with about", "8.4 lbf at the handle"),
-            Estimate("latches against about", "19 Pa"),
-        ),
         note=style.note if index == 0 else "",
+        checks=tuple(range(1, 1 + index % 3)),
+    )
+    return QuoteKit(
+        places=mark.mark,
+        quantity=quantity,
+        leaves=2 if kind % 8 == 6 else 1,
+        mount=MOUNTS[kind % 3],
+        size_set=3 + kind % 2,
+        finish="689",
+        lines=lines,
+        each=each,
+        price=each.times(quantity),
+        marks=(mark,),
+        missing=(
+            (MissingPiece("Soffit bracket", 1, "none in the catalogue fits this body in 689"),)
+            if kind % 11 == 5
+            else ()
+        ),
     )
 
 
-def make_quote(count: int, style: Style = Style()) -> QuotePaper:
-    openings = tuple(make_quote_opening(index, style) for index in range(count))
-    total = Money(sum(opening.price_extended.minor for opening in openings), style.currency)
+def grouped(kits: Sequence[QuoteKit], every: Sequence[str]) -> tuple[QuoteKit, ...]:
+    """Kits that are the same, once, with all their marks."""
+    found: dict[QuoteKit, list[QuoteKit]] = {}
+    for kit in kits:
+        bare = replace(kit, places="", quantity=0, price=kit.each, marks=())
+        found.setdefault(bare, []).append(kit)
+    together = []
+    for bare, group in found.items():
+        marks = tuple(mark for kit in group for mark in kit.marks)
+        count = sum(mark.quantity for mark in marks)
+        places = ranges_text([mark.mark for mark in marks], every)
+        price = bare.each.times(count)
+        together.append(replace(bare, places=places, quantity=count, price=price, marks=marks))
+    return tuple(together)
+
+
+def make_quote(count: int, style: Style = Style(), *, alone: bool = False) -> QuotePaper:
+    """alone: each opening's kit is written for itself, however many are alike."""
+    kits = [make_quote_kit(index, style) for index in range(count)]
+    every = [make_mark(index) for index in range(count)]
+    sound = [kit for kit in kits if not kit.missing]
+    loose = [kit for kit in kits if kit.missing]
+    total = Money(sum(kit.price.minor for kit in sound), style.currency)
     nothing = Money.zero(style.currency)
+    why = "Missing: 1 × soffit bracket: none in the catalogue fits this body in 689"
     return QuotePaper(
         head=make_head(style),
         valid_until=date(2026, 12, 25),
-        openings=openings,
+        kits=tuple(sound) if alone else grouped(sound, every),
+        open_kits=tuple(loose) if alone else grouped(loose, every),
+        open=tuple(
+            OpenOpenings(kit.places, kit.quantity, (kit.marks[0].size,), (why,))
+            for kit in (loose if alone else grouped(loose, every))
+        ),
         totals=Totals(total, nothing, nothing, total, (), total),
         discount=Fraction(0),
         saved=nothing,
         firm=total,
-        leaves=sum(opening.quantity * opening.leaves for opening in openings),
+        openings=sum(kit.quantity for kit in sound),
+        leaves=sum(kit.quantity * kit.leaves for kit in sound),
         terms=TERMS,
         assumptions=(
             "Hollow metal leaves and steel frames are reinforced where the closer goes.",
@@ -207,23 +235,31 @@ def make_quote(count: int, style: Style = Style()) -> QuotePaper:
         questions=(
             Question(
                 "Is the frame head reinforced for a closer?",
-                tuple(opening.mark for at, opening in enumerate(openings) if at % 5 == 3),
+                (ranges_text(every[3::5], every),) if every[3::5] else (),
             ),
             Question("Which edition of the building code applies?"),
         ),
         cautions=CAUTIONS,
+        notes=tuple(QuoteNote(note) for note in FINDINGS),
+        appendix=QuoteAppendix(
+            fitting=tuple(Told(text) for text in (*WHY_MOUNT, *WHY_SIZE)),
+            boxes=(Told("4 × wood screw"),),
+            headings=("opens with about", "latches against about"),
+            forces=(Forces("", ("8.4 lbf at the handle", "19 Pa")),),
+        ),
     )
 
 
 def make_pick_opening(index: int) -> PickOpening:
-    quote = make_quote_opening(index)
+    kit = make_quote_kit(index)
+    (mark,) = kit.marks
     return PickOpening(
-        mark=quote.mark,
-        quantity=quote.quantity,
-        bags=quote.quantity * quote.leaves,
-        size=quote.size,
-        mount=quote.mount,
-        size_set=quote.size_set,
+        mark=mark.mark,
+        quantity=kit.quantity,
+        bags=kit.quantity * kit.leaves,
+        size=mark.size,
+        mount=kit.mount,
+        size_set=kit.size_set,
         lines=tuple(
             PickLine(
                 line.sku,
@@ -231,13 +267,13 @@ def make_pick_opening(index: int) -> PickOpening:
                 line.finish,
                 f"{'ABC'[len(line.sku) % 3]}-{len(line.description) % 20:02d}-3",
                 line.quantity,
-                line.quantity * quote.quantity,
+                line.quantity * kit.quantity,
                 1 if (index + step) % 13 == 0 else 0,
             )
-            for step, line in enumerate(quote.lines)
+            for step, line in enumerate(kit.lines)
         ),
-        stops=tuple(finding.text for finding in quote.findings if finding.severity == "stop"),
-        missing=quote.missing,
+        stops=(STOP,) if index % 4 == 3 else (),
+        missing=kit.missing,
     )
 
 
@@ -310,23 +346,24 @@ def make_figures(price: int, cost: int, currency: str = "USD") -> Figures:
 def make_sheet(count: int, style: Style = Style()) -> InternalSheet:
     rows, kits = [], []
     for index in range(count):
-        quote = make_quote_opening(index, style)
-        price = quote.price_extended.minor
+        quote = make_quote_kit(index, style)
+        (mark,) = quote.marks
+        price = quote.price.minor
         cost = price * (62 + index % 25) // 100
         figures = make_figures(price, cost, style.currency)
         rows.append(
             OpeningFigures(
-                quote.mark, quote.quantity, quote.size, quote.mount, figures, bool(quote.missing)
+                mark.mark, quote.quantity, mark.size, quote.mount, figures, bool(quote.missing)
             )
         )
         line = quote.lines[0]
         mine = SheetLine(
-            line.sku, line.description, "Tarrel Works", line.quantity, line.unit_net,
-            Fraction(11, 20), line.unit_net, Cost(line.unit_net.minor * 60, style.currency),
+            line.sku, line.description, "Tarrel Works", line.quantity, line.net,
+            Fraction(11, 20), line.net, Cost(line.net.minor * 60, style.currency),
             figures, "matched a bid" if index == 0 else "",
         )  # fmt: skip
         kits.append(
-            SheetKit((quote.mark,), quote.size, quote.mount, quote.size_set, (mine,), figures)
+            SheetKit((mark.mark,), mark.size, quote.mount, quote.size_set, (mine,), figures)
         )
     total = make_figures(
         sum(row.figures.price.minor for row in rows),
@@ -373,7 +410,8 @@ DRAWING = (
 
 
 def make_setting(index: int) -> Setting:
-    quote = make_quote_opening(index)
+    quote = make_quote_kit(index)
+    (mark,) = quote.marks
     placing, steps = steps_of(
         Fitting(
             Mount.PARALLEL,
@@ -389,10 +427,10 @@ def make_setting(index: int) -> Setting:
         RULES,
     )
     return Setting(
-        title=f"{quote.mount}, size {quote.size_set}, {quote.size}",
-        marks=(quote.mark, make_mark(index + 20)),
+        title=f"{quote.mount}, size {quote.size_set}, {mark.size}",
+        marks=(mark.mark, make_mark(index + 20)),
         quantities=(quote.quantity, 1),
-        summary=quote.summary,
+        summary=mark.summary,
         parts=(
             Part("closer body", "TRL-K7-BODY-689"),
             Part("main arm, forearm", "TRL-K7-ARM-PA"),

@@ -30,6 +30,7 @@ from wholekit.domain.customers import Customer
 from wholekit.domain.errors import CallError
 from wholekit.domain.openings import HoldOpen
 from wholekit.domain.quantities import Cost, Money, parse_money
+from wholekit.domain.quotes import Acceptance
 from wholekit.domain.quotes.compare import compare
 from wholekit.domain.tax import LineKind, ShipTo, TaxRate
 from wholekit.services.customers import add_customer, set_ship_to
@@ -52,7 +53,7 @@ def offer():
 
 
 def test_the_books_hold_every_line_its_tax_and_the_payable_amount(offer):
-    rows = list(csv.DictReader(io.StringIO(order_csv(offer, ()).decode())))
+    rows = list(csv.DictReader(io.StringIO(order_csv(offer, Acceptance()).decode())))
     amounts = {row["row"]: row["amount"] for row in rows}
     assert (amounts["net"], amounts["tax"], amounts["gross"]) == (
         "197750.00", "49437.50", "247187.50",

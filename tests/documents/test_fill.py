@@ -47,30 +47,30 @@ def made() -> Snapshot:
     )
 
 
-def test_the_quote_adds_up_to_the_jobs_price(made):
+def test_the_quote_adds_up_to_the_firm_price_and_what_is_open_is_in_no_total(made):
     paper = quote_paper(made.offer)
-    assert paper.totals.gross == made.offer.totals.hardware
-    assert (
-        sum(quote_opening.price_extended.minor for quote_opening in paper.openings)
-        == paper.totals.gross.minor
-    )
-    for quote_opening in paper.openings:
-        assert (
-            sum(line.line_net.minor for line in quote_opening.lines)
-            == quote_opening.price_each.minor
-        )
-        assert quote_opening.price_extended == quote_opening.price_each.times(
-            quote_opening.quantity
-        )
-    assert paper.openings[0].note == "by the stair"
-    assert any(note.severity == "stop" for note in paper.openings[1].findings)
+    assert paper.totals.gross == paper.firm == made.offer.firm
+    assert sum(kit.price.minor for kit in paper.kits) == paper.firm.minor
+    loose = sum(kit.price.minor for kit in paper.open_kits)
+    assert loose + paper.firm.minor == made.offer.totals.hardware.minor
+    for kit in (*paper.kits, *paper.open_kits):
+        assert sum(line.net.minor for line in kit.lines) == kit.each.minor
+        assert kit.price == kit.each.times(kit.quantity)
+        assert sum(mark.quantity for mark in kit.marks) == kit.quantity
+    assert [kit.places for kit in paper.kits] == ["1", "3–4"]
+    assert paper.kits[0].marks[0].note == "by the stair"
+    (held,) = paper.open
+    assert held.places == "2"
+    assert "hold-open" in held.reasons[0]
+    assert sum(item.net.minor for item in paper.items) == paper.firm.minor
 
 
-def test_what_all_openings_share_is_assumed_once_and_asked_of_the_customer(made):
+def test_what_is_assumed_is_told_once_and_the_customer_is_asked(made):
     paper = quote_paper(made.offer)
-    assert paper.assumptions
-    for quote_opening in paper.openings:
-        assert not set(paper.assumptions) & set(quote_opening.assumptions)
+    told = [one.text for one in paper.appendix.assumed]
+    assert told
+    assert len(set(told)) == len(told)
+    assert not set(told) & {text.partition(" (")[0] for text in paper.assumptions}
     asked = " ".join(question.text for question in paper.questions)
     assert "reinforced" in asked
     assert "Quoted as: " in asked

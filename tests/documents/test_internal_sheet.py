@@ -15,6 +15,7 @@ from wholekit.documents.fill_sheet import sheet_paper
 from wholekit.documents.render import render_paper
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes import (
+    Acceptance,
     Alternate,
     HousePolicy,
     State,
@@ -87,7 +88,7 @@ def test_a_sheet_says_what_was_accepted_and_the_quote_stays_as_issued(desk, quot
     assert "Accepted" not in before
     assert "ACCEPTED" not in before
     render_paper(quote_paper(quoted.offer), tmp_path / "before.pdf", TEMPLATES)
-    close_quote(desk, by(), "Q-1", State.ACCEPTED, alternates=("alt-1",))
+    close_quote(desk, by(), "Q-1", State.ACCEPTED, acceptance=Acceptance(("alt-1",)))
     shown = sheet_shown(desk, by("odo"), "Q-1")
     text = sheet_text(shown, tmp_path)
     totals = quoted.offer.totals_with(("alt-1",))

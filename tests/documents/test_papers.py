@@ -9,7 +9,6 @@ from typing import Any, get_args, get_type_hints
 import pytest
 from pypdf import PdfReader
 from tests.documents.paper_factory import (
-    FINDINGS,
     Style,
     make_figures,
     make_labels,
@@ -24,9 +23,11 @@ from wholekit.documents.packing_slip import PackingSlipPaper
 from wholekit.documents.papers import (
     KitLabelsPaper,
     PickListPaper,
+    QuoteItem,
     QuotePaper,
     SettingCardPaper,
 )
+from wholekit.documents.quote_form import QuoteForm
 from wholekit.documents.render import render_paper
 from wholekit.domain.house_style import PageSize
 from wholekit.domain.quantities import Cost, Money
@@ -40,6 +41,7 @@ MAKERS: dict[str, Callable[[int], AnyPaper]] = {
     "internal sheet": make_sheet,
     "setting cards": make_setting_cards,
 }
+ITEMS_OF_ALL = (QuoteItem("TRL-K7", "A body of all kits", "689", 40, Money(59_400, "USD")),)
 NASTY = '<script>alert(1)</script> <img src="file:///etc/passwd"> {{7*7}} &amp; </p></body>'
 
 
@@ -73,26 +75,27 @@ def types_within(kind: type) -> set[Any]:
 def test_a_quote_shows_every_mark_item_and_price(quote):
     paper, pages = quote
     text = " ".join(pages)
-    for opening in paper.openings:
-        assert opening.mark in text
-        assert say_money(opening.price_extended, "en_US") in text
-        assert all(line.sku in text for line in opening.lines)
+    for kit in (*paper.kits, *paper.open_kits):
+        assert all(mark.mark in text and mark.size in text for mark in kit.marks)
+        assert f"one kit {say_money(kit.each, 'en_US')}" in text
+        assert all(f"{line.sku} {line.description}" in text for line in kit.lines)
+        assert all(say_money(line.net, "en_US") in text for line in kit.lines)
     assert say_money(paper.totals.gross, "en_US") in text
 
 
-def test_a_quote_says_what_is_missing_loudly_and_on_its_first_page_too(quote):
+def test_what_is_open_stands_on_the_front_with_its_reason_and_apart_from_what_is_firm(quote):
     paper, pages = quote
     text = " ".join(pages)
-    incomplete = [opening for opening in paper.openings if opening.missing]
-    assert text.count("MISSING: this kit is not complete.") == len(incomplete)
-    held = [
-        opening
-        for opening in paper.openings
-        if any(note.severity == "stop" for note in opening.findings)
-    ]
-    assert ("STOP: to be settled" in pages[0]) == bool(held)
-    told = [opening.mark for opening in incomplete if opening not in held]
-    assert ("Quoted without some of their pieces" in pages[0]) == bool(told)
+    assert text.count("MISSING: this kit is not complete.") == len(paper.open_kits)
+    assert ("in no firm total" in pages[0]) == bool(paper.open)
+    for one in paper.open:
+        assert one.reasons[0] in pages[0]
+    assert f"Firm total {len(paper.kits) and paper.openings} opening" in pages[0]
+    if paper.open:
+        firm, loose = text.split("Open, as far as it is worked out; in no total")
+        for kit in paper.open_kits:
+            assert f"{kit.places} " in loose
+        assert "MISSING" not in firm
 
 
 def test_a_quote_gives_questions_assumptions_cautions_validity_and_terms(quote):
@@ -102,6 +105,7 @@ def test_a_quote_gives_questions_assumptions_cautions_validity_and_terms(quote):
         assert said in text
     assert "Valid until December 25, 2026" in text
     assert "Calculated; check with a gauge" in text
+    assert "Boxed but not used" in text
 
 
 def test_a_customers_paper_cannot_hold_a_cost():
@@ -120,7 +124,7 @@ def test_the_pick_rooms_papers_cannot_hold_money():
 
 def test_a_planted_cost_is_on_the_margin_sheet_and_not_in_the_quote(quote, tmp_path):
     paper, pages = quote
-    sheet = make_sheet(len(paper.openings))
+    sheet = make_sheet(paper.openings)
     planted = replace(sheet.openings[0], figures=make_figures(9000000, 7654321))
     owners = " ".join(read(replace(sheet, openings=(planted, *sheet.openings[1:])), tmp_path))
     assert "$76,543.21" in owners
@@ -128,12 +132,8 @@ def test_a_planted_cost_is_on_the_margin_sheet_and_not_in_the_quote(quote, tmp_p
     costs = {say_money(row.figures.cost, "en_US") for row in sheet.openings}
     prices = {
         say_money(amount, "en_US")
-        for opening in paper.openings
-        for amount in (
-            opening.price_each,
-            opening.price_extended,
-            *(money for line in opening.lines for money in (line.unit_net, line.line_net) if money),
-        )
+        for kit in (*paper.kits, *paper.open_kits)
+        for amount in (kit.each, kit.price, *(line.net for line in kit.lines))
     }
     shown = set(re.findall(r"\$[\d,.]*\d", " ".join(pages)))
     assert not shown & (costs - prices)
@@ -218,16 +218,24 @@ def test_quote_number_and_customer_stand_on_every_page(quote):
 
 def test_text_from_a_schedule_is_shown_and_never_run(tmp_path):
     paper = make_quote(1, Style(note=NASTY))
-    opening = paper.openings[0]
-    lines = (replace(opening.lines[0], description=NASTY, sku="<b>SKU</b>"), *opening.lines[1:])
+    (kit,) = paper.kits
+    lines = (replace(kit.lines[0], description=NASTY, sku="<b>SKU</b>"), *kit.lines[1:])
+    marks = (replace(kit.marks[0], mark="<u>1</u>"),)
     nasty = replace(
         paper,
         head=replace(paper.head, customer=NASTY, job=NASTY),
-        openings=(replace(opening, mark="<u>1</u>", lines=lines),),
+        kits=(replace(kit, places="<i>-1</i>", marks=marks, lines=lines),),
     )
     pages = read(nasty, tmp_path)
     text = " ".join(pages)
-    for shown in ("<script>alert(1)</script>", "{{7*7}}", "&amp;", "<b>SKU</b>", "<u>1</u>"):
+    for shown in (
+        "<script>alert(1)</script>",
+        "{{7*7}}",
+        "&amp;",
+        "<b>SKU</b>",
+        "<u>1</u>",
+        "<i>-1</i>",
+    ):
         assert shown in text
     assert "49" not in re.sub(r"[^ ]*49[^ ]*\.", "", text).split()
     assert "root:" not in text
@@ -244,33 +252,69 @@ def test_a_page_number_written_by_a_schedule_is_left_alone(tmp_path):
 
 def test_a_long_kit_repeats_its_heading_and_loses_nothing(tmp_path):
     paper = make_quote(2)
-    opening = paper.openings[0]
+    kit, other = paper.kits
     sku = "X" * 30 + "-" + "Y" * 29
     lines = tuple(
-        replace(opening.lines[0], sku=sku, description=f"Piece number {number:03d}")
+        replace(kit.lines[0], sku=sku, description=f"Piece number {number:03d}")
         for number in range(90)
     )
     note = " ".join(f"word{number:03d}" for number in range(62))
-    long = replace(opening, mark="LONG-7", lines=lines, findings=(FINDINGS * 14)[:40], note=note)
-    pages = read(replace(paper, openings=(long, paper.openings[1])), tmp_path)
-    with_lines = [page for page in pages if "Piece number" in page]
-    assert len(with_lines) > 2
+    marks = tuple(
+        replace(kit.marks[0], mark=f"LONG-{number:03d}", note=note) for number in range(40)
+    )
+    long = replace(kit, places="LONG-000–039", lines=lines, marks=marks)
+    pages = read(replace(paper, kits=(long, other)), tmp_path)
+    with_lines = [page for page in pages if "Piece number" in page or "LONG-0" in page]
+    assert len(with_lines) > 4
     for page in with_lines:
-        assert "LONG-7" in page
-        assert "Net unit" in page
+        assert "LONG-000–039" in page
     text = " ".join(pages)
     assert all(f"Piece number {number:03d}" in text for number in range(90))
     assert text.replace(" ", "").count(sku) == 90
-    assert all(text.count(found.text) >= 13 for found in FINDINGS)
-    assert note in text
+    assert all(f"LONG-{number:03d}" in text for number in range(40))
+    assert text.count(note) == 40
+    outline = [str(entry) for entry in PdfReader(tmp_path / "paper.pdf").outline]
+    assert re.findall(r"LONG-\d+", " ".join(outline)) == [one.mark for one in marks]
 
 
-def test_the_heading_of_an_opening_is_never_alone_at_the_foot_of_a_page(quote):
+def test_the_heading_of_a_kit_is_never_alone_at_the_foot_of_a_page(quote):
     paper, pages = quote
-    for opening in paper.openings:
-        heading = f"{opening.mark} {opening.quantity} × "
+    for kit in (*paper.kits, *paper.open_kits):
+        heading = f"one kit {say_money(kit.each, 'en_US')} {kit.lines[0].sku}"
         page = next(page for page in pages if heading in page)
-        assert opening.lines[-1].sku in page.partition(heading)[2]
+        assert kit.marks[-1].size in page.partition(heading)[2]
+
+
+@pytest.mark.parametrize("form", QuoteForm)
+def test_acceptance_never_stands_alone_and_says_what_it_accepts(form, tmp_path):
+    for count in (1, 7, 23):
+        paper = replace(make_quote(count), form=form)
+        pages = read(paper, tmp_path)
+        (page,) = [page for page in pages if "Acceptance of quote" in page]
+        assert "Firm total, before freight and taxes" in page
+        assert paper.head.number in page.partition("Acceptance of quote")[2]
+        total = say_money(paper.totals.gross, "en_US")
+        assert f"Signing accepts the firm openings only, at {total}." in page
+        for said in ("Your order number", "Signature", "Date"):
+            assert said in page
+        for one in paper.open:
+            assert one.places in page.partition("Not accepted, since open:")[2]
+
+
+def test_the_short_form_holds_each_opening_item_price_caution_and_safety_assumption(tmp_path):
+    paper = replace(make_quote(40), form=QuoteForm.SHORT, items=ITEMS_OF_ALL)
+    pages = read(paper, tmp_path)
+    text = " ".join(pages)
+    for kit in (*paper.kits, *paper.open_kits):
+        assert kit.places in text
+        assert f"{say_money(kit.each, 'en_US')} {say_money(kit.price, 'en_US')}" in text
+        assert all(line.sku in text for line in kit.lines)
+    for said in (*paper.cautions, *paper.assumptions, *paper.terms, ITEMS_OF_ALL[0].description):
+        assert said in text
+    for gone in ("Boxed but not used", "Appendix", "Calculated; check"):
+        assert gone not in text
+    assert "may not latch" in text, "what asks for a check stays"
+    assert "is estimated from its construction" not in text
 
 
 @pytest.mark.parametrize(

@@ -14,7 +14,7 @@ from wholekit.domain.earnings import Key, sold
 from wholekit.domain.errors import CallError
 from wholekit.domain.openings import HoldOpen
 from wholekit.domain.quantities import Cost, Money, QuantityError
-from wholekit.domain.quotes import Alternate, Person, PersonRole, State
+from wholekit.domain.quotes import Acceptance, Alternate, Person, PersonRole, State
 from wholekit.domain.quotes.offer import KitKind
 from wholekit.domain.tax import FreightRate, LineKind, ShipTo, TaxRate
 from wholekit.services.approvals import review_job
@@ -324,7 +324,7 @@ def test_open_alternates_are_told_apart_and_are_in_no_total(desk):
     assert found.total == margin_report(desk, by("odo"), Key.JOB, ANY, "USD").total
     assert found.total.margin.price == snapshot.offer.totals.hardware
     assert without.alternates == ()
-    close_quote(desk, by(), "Q-1", State.ACCEPTED, alternates=("alt-1",))
+    close_quote(desk, by(), "Q-1", State.ACCEPTED, acceptance=Acceptance(("alt-1",)))
     done = margin_report(desk, by("odo"), Key.JOB, ANY, "USD", alternates=True)
     assert done.alternates == (), "what was not accepted is open no more"
 

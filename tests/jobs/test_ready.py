@@ -16,7 +16,7 @@ from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.flow import make_flow
 from wholekit.domain.kits import Kit, Shelf, build_kit
 from wholekit.domain.kits.kit import KitLine
-from wholekit.domain.openings import HoldOpen, Opening
+from wholekit.domain.openings import HoldOpen, Opening, marks_named
 from wholekit.domain.quotes.ready import Availability, Ready, item_key, job_ready, ready_of
 from wholekit.domain.working_days import Holiday, WorkingDays
 from wholekit.services.availability import calendar_of
@@ -248,7 +248,9 @@ def test_a_quote_says_the_days_only_where_the_house_wants_it(locale, title, day)
     assert f"<b>{day}</b>" in said
     assert title not in silent
     assert sum(step.kits for step in paper.ready) == 44
-    assert {mark for step in paper.ready for mark in step.marks} == {"101", "102", "103"}
+    every = ["101", "102", "103"]
+    named = [marks_named([step.places or "101-103"], every)[0] for step in paper.ready]
+    assert {mark for marks in named for mark in marks} == {*every}
 
 
 def test_a_quote_tells_no_day_of_an_opening_that_may_not_go_out():
@@ -257,5 +259,5 @@ def test_a_quote_tells_no_day_of_an_opening_that_may_not_go_out():
     offer = replace(offered([plain("101"), held], stocked(20)).offer, ready_shown=True)
     assert offer.ready is not None
     assert not offer.is_firm(offer.openings[1])
-    told = [(step.day, step.marks) for step in quote_paper(offer).ready]
-    assert told == [(DAY, ("101",)), (None, ("104",))]
+    told = [(step.day, step.places) for step in quote_paper(offer).ready]
+    assert told == [(DAY, "101"), (None, "104")]

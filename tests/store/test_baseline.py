@@ -121,7 +121,7 @@ def test_a_store_that_went_through_every_version_works_and_keeps_its_data(places
     with place.writing() as connection:
         SqlCatalogs(connection).put(sample("quillmere"), START, "odo")
     assert upgrade(place, to="0002") == ["0002"]
-    assert upgrade(place) == ["0003", "0004", "0005", "0006", "0007"]
+    assert upgrade(place) == ["0003", "0004", "0005", "0006", "0007", "0008"]
     store = SqlStore(place)
     desk = furnished(store)
     issued = frozen(issue_quote(desk_on(store), by(), a_job(desk, "101").label).revision)

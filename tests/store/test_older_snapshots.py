@@ -7,7 +7,7 @@ from sqlalchemy import text
 from tests.documents.frozen import FORMAT_1, FORMAT_1_DIGEST
 from tests.support.jobs import START, a_job, by, frozen, furnished
 
-from wholekit.domain.quotes import State, snapshot_text
+from wholekit.domain.quotes import Acceptance, State, snapshot_text
 from wholekit.services.quote_drafts import draft_quote
 from wholekit.services.quote_reading import issued_whole
 from wholekit.services.quotes import close_quote
@@ -39,7 +39,7 @@ def test_what_an_older_program_issued_can_be_accepted_and_keeps_its_text(store):
     old = read_snapshot(json.loads(FORMAT_1))
     assert snapshot_text(old) != FORMAT_1, "this program would write it in other words"
     assert frozen(issued_whole(desk, by("odo"), "Q-1")) == old
-    close_quote(desk, by(), "Q-1", State.ACCEPTED, alternates=("alt-1",))
+    close_quote(desk, by(), "Q-1", State.ACCEPTED, acceptance=Acceptance(("alt-1",)))
     read = issued_whole(desk, by("odo"), "Q-1")
     assert (read.state, read.accepted) == (State.ACCEPTED, ("alt-1",))
     assert (read.snapshot_digest, read.snapshot) == (FORMAT_1_DIGEST, old)

@@ -28,10 +28,16 @@ def texts(flow: Flow) -> list[str]:
     said = [
         text
         for block in flow.blocks
-        for text in ElementTree.fromstring(block.html).itertext()  # noqa: S314  # our own templates
+        for text in ElementTree.fromstring(plain_of(block.html)).itertext()  # noqa: S314  # our own
     ]
-    said += [flow.title, flow.running, flow.page_of, *(block.title for block in flow.blocks)]
+    said += [flow.title, flow.running, flow.page_of]
+    said += [title for block in flow.blocks for title in (block.title, *block.marks)]
     return [" ".join(text.split()) for text in said if text.strip()]
+
+
+def plain_of(html: str) -> str:
+    """A block without what only keeps a code on its line."""
+    return re.sub('<span class="c">(.*?)</span>', r"\1", html)
 
 
 def data_of(offer: Offer) -> set[str]:

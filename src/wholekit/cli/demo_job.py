@@ -21,7 +21,7 @@ from wholekit.domain.errors import CallError
 from wholekit.domain.house_style import HouseStyle
 from wholekit.domain.openings import Opening
 from wholekit.domain.quantities import Cost, Money
-from wholekit.domain.quotes import Alternate, Person, PersonRole, State
+from wholekit.domain.quotes import Acceptance, Alternate, Person, PersonRole, State
 from wholekit.domain.tax import FreightRate, LineKind, ShipTo, TaxRate
 from wholekit.intake.changes import changed
 from wholekit.intake.openings import read_opening_changes
@@ -201,7 +201,7 @@ def _second_revision(desk: Desk, on: date, press: "_Press") -> Iterator[Made | s
     accepted = Deed(OWNER, _at(on + timedelta(days=14)))
     done = compare_quotes(desk, accepted, "Q-1/1", "Q-1/2")
     yield press.compared(comparison_paper(done.comparison, done.later), "changes.pdf")
-    close_quote(desk, accepted, "Q-1/2", State.ACCEPTED, remark="order 4417")
+    close_quote(desk, accepted, "Q-1/2", State.ACCEPTED, acceptance=Acceptance(order_number="4417"))
     yield "Q-00001/2  accepted, order 4417"
     shown = sheet_shown(desk, accepted, "Q-1/2")
     sheet = sheet_paper(shown.snapshot, shown.floor, accepted=shown.accepted)

@@ -9,7 +9,6 @@ from wholekit.cli import options
 from wholekit.cli.console import print_json, say, wrapped
 from wholekit.cli.desk import By, IfVersion, InAlternate, JobRef, deed, desk
 from wholekit.cli.job_entries import print_entries, tell_passed_over
-from wholekit.cli.kit_short import some_marks
 from wholekit.cli.quote_compare import comparison_text
 from wholekit.domain.catalog.nearest_words import nearest_first
 from wholekit.domain.errors import CallError
@@ -21,7 +20,7 @@ from wholekit.services.job_openings import edit_openings
 from wholekit.services.job_trials import Trial, TriedStop, try_openings
 from wholekit.services.jobs import job_contents
 from wholekit.views.comparisons import with_amounts
-from wholekit.wording.comparisons import OpeningText, say_comparison
+from wholekit.wording.comparisons import say_comparison
 from wholekit.wording.words import listed
 
 MarksAndChanges = typer.Argument(
@@ -99,9 +98,7 @@ def trial_text(trial: Trial, marks: Sequence[str]) -> Iterator[str]:
     if trial.comparison.same:
         yield f"{trial.job}, {listed(marks)}: no line and no price would change."
     else:
-        told = replace(
-            said, title=title, openings=_alike(said.openings), terms=(), basis=(), closing=""
-        )
+        told = replace(said, title=title, terms=(), basis=(), closing="")
         yield from comparison_text(told, trial.comparison.currency)
     if trial.brought or trial.gone:
         yield ""
@@ -111,14 +108,6 @@ def trial_text(trial: Trial, marks: Sequence[str]) -> Iterator[str]:
         yield from wrapped(f"{_where(stop)}: {stop.text} [{stop.code}]", "gone  ")
     yield ""
     yield closing
-
-
-def _alike(openings: Sequence[OpeningText]) -> tuple[OpeningText, ...]:
-    """Openings that change alike as one, with the marks of all."""
-    marks: dict[OpeningText, list[str]] = {}
-    for opening in openings:
-        marks.setdefault(replace(opening, mark=""), []).append(opening.mark)
-    return tuple(replace(opening, mark=some_marks(found)) for opening, found in marks.items())
 
 
 def _where(stop: TriedStop) -> str:

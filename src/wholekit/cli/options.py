@@ -5,6 +5,8 @@ from typing import Annotated
 
 import typer
 
+from wholekit.documents.quote_form import QuoteForm
+
 
 def small(code: str | None) -> str | None:
     """A code as the house keeps it; people write it in capitals as on a letterhead."""
@@ -152,4 +154,12 @@ SlipOpenings = Annotated[
 Parcel = Annotated[
     str,
     typer.Option("--parcel", help="Which parcel of how many the slip is of: 2/3.", metavar="N/M"),
+]
+Form = Annotated[
+    QuoteForm,
+    typer.Option(
+        "--form",
+        help="How much the quote says: short leaves out mark tables, notes of no consequence and "
+        "the appendix.",
+    ),
 ]

@@ -17,6 +17,7 @@ from wholekit.cli.parcels import consignment
 from wholekit.cli.sheets import sheet_way
 from wholekit.documents.label_stock import SHEET_10, stock_named
 from wholekit.documents.paper_set import FOR_ALL, MARGIN_SHEET, Ordered, paper_named, write_papers
+from wholekit.documents.quote_form import QuoteForm
 from wholekit.domain.errors import CallError
 from wholekit.domain.kits import Policy
 from wholekit.domain.pricing import parse_multiplier
@@ -76,6 +77,7 @@ def papers(
     labels: options.Labels = SHEET_10.name,
     also: Also = None,
     parcel: options.Parcel = "",
+    form: options.Form = QuoteForm.FULL,
     prefer: options.Prefer = None,
     stock_first: options.StockFirst = False,
     one_supplier: options.OneSupplier = "",
@@ -131,7 +133,7 @@ def papers(
     snapshot = place.snapshot(workup, headed, style.card)
     if not number:
         snapshot = as_proposal(snapshot)
-    made = Ordered(snapshot, place.rules, share, stock=stock, goods=goods, style=style)
+    made = Ordered(snapshot, place.rules, share, stock=stock, form=form, goods=goods, style=style)
     # A schedule needs no store; where the house has one, its people's rights hold here too.
     kinds = (*FOR_ALL, *(paper_named(kind.value) for kind in dict.fromkeys(also or ())))
     if house_lets(deed(by), Action.SEE_COST):

@@ -17,9 +17,10 @@ from wholekit.cli.desk import (
     desk,
 )
 from wholekit.cli.job import totals_text, warnings_text
+from wholekit.cli.papers import parse_date
 from wholekit.domain.earnings import earning, sold
 from wholekit.domain.plain import to_plain
-from wholekit.domain.quotes import Revision, Snapshot, State
+from wholekit.domain.quotes import Acceptance, Revision, Snapshot, State
 from wholekit.domain.quotes.roles import Action
 from wholekit.services import approvals, quote_drafts, quote_reading, quotes
 from wholekit.services.ports import snapshot_of
@@ -233,8 +234,9 @@ def show(
     """An issued revision as it was sent, from what was frozen; and what was accepted of it."""
     read = quote_reading.issued_whole if internal else quote_reading.issued_revision
     revision = read(desk(), deed(by), quote)
-    accepted = revision.accepted if revision.state is State.ACCEPTED else None
-    answer = quote_answer(snapshot_of(revision).offer, revision.snapshot_digest, accepted)
+    answer = quote_answer(
+        snapshot_of(revision).offer, revision.snapshot_digest, revision.acceptance
+    )
     if json:
         plain = to_plain(snapshot_of(revision))
         print_json({**plain, "accepted": answer.accepted} if internal else answer)
@@ -254,19 +256,28 @@ def accept(
         help="An alternate that is accepted with the base bid; once for each.",
         metavar="CODE",
     ),
-    remark: str = typer.Option("", "--remark", help="Such as the order's number."),
+    order_number: str = typer.Option(
+        "", "--order", help="The customer's order number.", metavar="NUMBER"
+    ),
+    on: str = typer.Option(
+        "", "--date", help="The day they accepted, year-month-day; today.", metavar="DATE"
+    ),
+    remark: str = typer.Option("", "--remark", help="In the customer's words."),
     if_version: IfVersion = None,
     by: By = "",
     json: options.Json = False,
 ) -> None:
     """The customer accepts a revision: the base bid, and the alternates that are named."""
     place = desk()
+    acceptance = Acceptance(
+        tuple(alternate or ()), " ".join(order_number.split()), parse_date(on) if on else None
+    )
     revision = quotes.close_quote(
         place,
         deed(by),
         quote,
         State.ACCEPTED,
-        alternates=alternate or (),
+        acceptance=acceptance,
         remark=remark,
         expected=if_version,
     )
@@ -279,6 +290,8 @@ def accept(
         return
     totals = totals_answer(snapshot_of(revision).offer.totals_with(revision.accepted))
     for line in totals_text(totals, f"accepted: {_accepted(revision.accepted)}"):
+        say(line)
+    for line in wrapped(f"accepted {_order(revision.order_number, f'{revision.accepted_on}')}"):
         say(line)
 
 
@@ -402,6 +415,9 @@ def quote_text(answer: QuoteAnswer) -> Iterator[str]:
         yield ""
         said = _accepted(answer.accepted.alternates)
         yield from totals_text(answer.accepted.totals, f"ACCEPTED: {said}")
+        if answer.accepted.day or answer.accepted.order_number:
+            order = _order(answer.accepted.order_number, answer.accepted.day)
+            yield from wrapped(f"accepted {order}")
     for gone in answer.left_out:
         yield from wrapped(f"not in it: {gone.quantity} × {gone.mark}: {'; '.join(gone.reasons)}")
     if answer.ready is not None and answer.ready.kits:
@@ -451,6 +467,12 @@ def _margin_text(what: str, snapshot: Snapshot, accepted: tuple[str, ...]) -> It
 def _accepted(alternates: tuple[str, ...]) -> str:
     """What was accepted, in words."""
     return f"base bid with {listed(alternates)}" if alternates else "base bid"
+
+
+def _order(number: str, day: str | None) -> str:
+    """On which day, and by which order."""
+    parts = (f"on {day}" if day else "", f"by order {number}" if number else "without order number")
+    return ", ".join(part for part in parts if part)
 
 
 def _issued_text(revision: Revision) -> Iterator[str]:

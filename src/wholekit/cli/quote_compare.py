@@ -88,10 +88,13 @@ def comparison_text(said: ComparisonText, currency: str) -> Iterator[str]:
     for opening in said.openings:
         yield ""
         where = (
-            f"{opening.mark} [alternate {opening.alternate}]" if opening.alternate else opening.mark
+            f"{opening.places} [alternate {opening.alternate}]"
+            if opening.alternate
+            else opening.places
         )
         yield from wrapped(f"{where}  {opening.kind.upper()}  {opening.what}")
         yield from _rows("one opening", (*opening.rows, opening.total))
+    yield from _section("discount", said.discount)
     yield from _section("extra line", said.extras)
     yield from _section("terms", said.terms)
     yield from _section("price alone", said.repriced)

@@ -111,11 +111,11 @@ def _content(shown: Shown, form: ExportForm) -> bytes:
         from wholekit.documents.exchange.quotation import quotation_xml
 
         return quotation_xml(offer)
-    if shown.accepted is None:
+    if shown.acceptance is None:
         raise CallError("books-of-orders-alone", quote=shown.label)
     from wholekit.documents.exchange.books import order_csv
 
-    return order_csv(offer, shown.accepted)
+    return order_csv(offer, shown.acceptance)
 
 
 def _workbook(shown: Shown, part: WorkbookPart) -> bytes:

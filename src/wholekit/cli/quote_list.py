@@ -56,7 +56,11 @@ def list_revisions(
 
 
 def _fate(answer: RevisionAnswer) -> str:
-    """Why a revision was lost, or with which alternates it was accepted."""
-    if answer.accepted:
-        return f"with {listed(answer.accepted)}"
-    return LOST.get(answer.lost_reason, "")
+    """Why a revision was lost; or with which alternates it was accepted, when, by which order."""
+    parts = (
+        f"with {listed(answer.accepted)}" if answer.accepted else "",
+        f"accepted {answer.accepted_on}" if answer.accepted_on else "",
+        f"order {answer.order_number}" if answer.order_number else "",
+        LOST.get(answer.lost_reason, ""),
+    )
+    return ", ".join(part for part in parts if part)

@@ -24,6 +24,7 @@ from wholekit.documents.paper_set import (
     paper_named,
     write_papers,
 )
+from wholekit.documents.quote_form import QuoteForm
 from wholekit.domain.errors import CallError
 from wholekit.domain.house_style import PLAIN, HouseStyle
 from wholekit.domain.rules import RuleBook
@@ -107,6 +108,7 @@ def papers(
     labels: options.Labels = SHEET_10.name,
     openings: options.SlipOpenings = None,
     parcel: options.Parcel = "",
+    form: options.Form = QuoteForm.FULL,
     by: By = "",
     house: options.HouseFile = None,
     house_style: options.HouseStyleFolder = None,
@@ -142,6 +144,7 @@ def papers(
         stock=stock,
         style=style,
         goods=goods,
+        form=form,
     )
 
 
@@ -149,6 +152,7 @@ def paper(
     reference: Reference,
     out: OutFolder,
     revision: RevisionNumber = None,
+    form: options.Form = QuoteForm.FULL,
     by: By = "",
     house: options.HouseFile = None,
     house_style: options.HouseStyleFolder = None,
@@ -160,6 +164,7 @@ def paper(
         out,
         PaperName.QUOTE,
         revision,
+        form=form,
         by=by,
         house=house,
         house_style=house_style,
@@ -193,6 +198,7 @@ def _make(
     one_file: bool = False,
     kept: Archive | None = None,
     stock: LabelStock = SHEET_10,
+    form: QuoteForm = QuoteForm.FULL,
     style: HouseStyle = PLAIN,
     goods: Consignment = WHOLE,
 ) -> None:
@@ -204,6 +210,7 @@ def _make(
         shown.accepted,
         shown.changed,
         stock,
+        form,
         goods,
         style,
     )
@@ -235,7 +242,7 @@ def _make(
 
 def _data_of(shown: Shown) -> Archive:
     """What the quote says as data: what `quote show --json` gives to who may not see cost."""
-    answer = quote_answer(shown.snapshot.offer, shown.digest, shown.accepted)
+    answer = quote_answer(shown.snapshot.offer, shown.digest, shown.acceptance)
     return Archive(
         "quote.json", f"{shown.label} as data", "application/json", json_text(answer).encode()
     )

@@ -65,7 +65,7 @@ def _flow_of(paper: ComparisonPaper, templates: Path, house: str) -> Flow:
         for number, opening in enumerate(said.openings, 1):
             first = number == 1
             html = render("comparison_opening", number=number, opening=opening, first=first)
-            yield Block(html, opening.mark)
+            yield Block(html, marks=opening.marks)
         yield Block(render("comparison_end", number=len(said.openings) + 1, said=said))
 
     sheets = ("comparison", "draft") if said.draft else ("comparison",)

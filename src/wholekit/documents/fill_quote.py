@@ -3,52 +3,34 @@
 The offer is all that is read, so that an issued revision gives the same paper for ever.
 """
 
-from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from collections.abc import Iterable, Iterator, Sequence
 
-from wholekit.documents.fill import basis_of, facts_of, head_of, missing_of
+from wholekit.documents.fill import facts_of, head_of, missing_of
+from wholekit.documents.fill_remarks import Checks, appendix_of, reasons_of, safety_of
 from wholekit.documents.papers import (
-    RELEASED,
-    Estimate,
-    FindingNote,
-    LeftOut,
+    OpenOpenings,
     Question,
     QuoteAlternate,
+    QuoteItem,
+    QuoteKit,
     QuoteLine,
-    QuoteOpening,
+    QuoteMark,
     QuotePaper,
     QuoteReady,
-    UnusedPiece,
 )
+from wholekit.documents.quote_form import QuoteForm
+from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import BASE, Offer
-from wholekit.domain.quotes.offer import (
-    KitWords,
-    OfferAssumption,
-    OfferExtra,
-    OfferFinding,
-    OfferKit,
-    OfferOpening,
-    OfferWords,
-)
+from wholekit.domain.quotes.alike import Alike, alike
+from wholekit.domain.quotes.offer import OfferExtra, OfferOpening, OfferWords
 from wholekit.domain.quotes.ready import Ready, job_ready
-from wholekit.wording.offers import why_held
-from wholekit.wording.openings import assumption_text
-from wholekit.wording.questions import marks_text
+from wholekit.wording.questions import marks_text, ranges_text
 from wholekit.wording.speech import speaking, tr
-from wholekit.wording.to_customers import said_to_customers
-
-# Said elsewhere on a quote, or the house's own business.
-NOT_FOR_CUSTOMERS = frozenset(
-    {"assumed", "weight-estimated", "discontinued", "egress-force-limit", "size-next-used"}
-)
-
-# Assumed at the head of every quote, by marks, and so not at each opening again.
-OF_SAFETY = frozenset(
-    {"fire_minutes", "accessible", "egress", "door_reinforced", "frame_reinforced"}
-)
 
 
-def quote_paper(offer: Offer, *, draft: bool = False) -> QuotePaper:
+def quote_paper(
+    offer: Offer, *, draft: bool = False, form: QuoteForm = QuoteForm.FULL
+) -> QuotePaper:
     """The customer's quote, in their language. draft: it may still change.
 
     Stops that were released by name stand as deviations accepted; by whom and why is the house's
@@ -56,84 +38,138 @@ def quote_paper(offer: Offer, *, draft: bool = False) -> QuotePaper:
     """
     # In the customer's language where there are words in it.
     words = offer.sent or offer.words
-    head = head_of(offer, language=words.language)
-    with speaking(head.words_of):
-        return _Quote(offer, words).paper(draft)
+    with speaking(head_of(offer, language=words.language).words_of):
+        return _Quote(offer, words).paper(draft, form)
 
 
 class _Quote:
-    """A quote's parts in the language of its words; alike openings are worded once."""
+    """A quote's parts in the language of its words."""
 
     def __init__(self, offer: Offer, words: OfferWords) -> None:
         self._offer = offer
         self._words = words
-        self._common = _common(offer.kits)
-        self._kits = [
-            _worded(kit, said, words, self._common)
-            for kit, said in zip(offer.kits, words.kits, strict=True)
-        ]
+        self._base = offer.chosen()
+        self._every = [opening.mark for opening in self._base.openings]
+        self._checks = Checks(offer, words)
 
-    def paper(self, draft: bool) -> QuotePaper:
-        offer, words = self._offer, self._words
-        base = offer.chosen()
+    def paper(self, draft: bool, form: QuoteForm) -> QuotePaper:
+        offer, words, base = self._offer, self._words, self._base
+        firm = [opening for opening in base.openings if offer.is_firm(opening)]
+        loose = [opening for opening in base.openings if not offer.is_firm(opening)]
+        kits = self._kits(firm)
+        totals = offer.firm_totals
+        counted = base.openings if totals is None else firm
+        saved = sum(offer.kit_of(each).saved.minor * each.quantity for each in counted)
         said = tr("Payment: {terms}.")
         return QuotePaper(
             head=head_of(offer, language=words.language),
             valid_until=offer.valid_until,
-            openings=tuple(self._opening(opening) for opening in base.openings),
-            leaves=base.leaf_count,
+            kits=kits,
+            openings=sum(opening.quantity for opening in firm),
+            leaves=sum(opening.quantity * offer.kit_of(opening).type.leaves for opening in firm),
+            totals=totals or offer.totals,
+            firm=offer.firm,
+            discount=offer.discount,
+            saved=Money(saved, offer.currency),
+            open_kits=self._kits(loose),
+            open=tuple(self._open(loose)),
+            mixed=totals is None,
+            items=_items(kits),
+            notes=self._checks.notes,
             terms=(
                 *((said.format(terms=words.payment),) if words.payment else ()),
                 *words.terms,
             ),
-            assumptions=(
-                *self._of_safety(),
-                *(
-                    text
-                    for kit, said_of in zip(offer.kits[:1], words.kits[:1], strict=True)
-                    for assumption, (text, _) in zip(kit.assumed, said_of.assumed, strict=True)
-                    if assumption in self._common and assumption.field not in OF_SAFETY
-                ),
-            ),
+            assumptions=tuple(safety_of(offer, words)),
             questions=self._questions(),
             cautions=words.cautions,
-            totals=offer.totals,
-            discount=offer.discount,
-            saved=base.saved,
             extras=self._extras(BASE),
-            alternates=tuple(
-                QuoteAlternate(
-                    alternate.code,
-                    alternate.title,
-                    alternate.deducts,
-                    tuple(
-                        self._opening(opening)
-                        for opening in offer.openings
-                        if opening.alternate == alternate.code
-                    ),
-                    self._extras(alternate.code),
-                    alternate.totals,
-                )
-                for alternate in offer.alternates
-            ),
+            alternates=tuple(self._alternates()),
             cover_note=offer.cover_note,
             facts=facts_of(offer),
             site=tuple(text for text in (offer.site, *offer.site_address) if text),
-            basis=basis_of(offer),
             draft=draft,
-            firm=offer.firm,
-            left_out=tuple(
-                LeftOut(
-                    opening.mark,
-                    opening.quantity,
-                    words.kits[opening.kit].size,
-                    why_held(offer, opening, words.kits),
-                )
-                for opening in offer.left_out or ()
-            ),
-            ready=_ready(base) if offer.ready_shown else (),
+            ready=self._ready() if offer.ready_shown else (),
             ready_asked=offer.ready_asked,
+            appendix=appendix_of(offer, words),
+            form=form,
         )
+
+    def _kits(self, openings: Iterable[OfferOpening]) -> tuple[QuoteKit, ...]:
+        return tuple(self._kit(group) for group in alike(self._offer, openings))
+
+    def _kit(self, group: Alike) -> QuoteKit:
+        kit = group.kit
+        first = group.openings[0]
+        words = self._words.kits[first.kit]
+        every = self._every
+        if first.alternate:
+            every = [each.mark for each in self._offer.openings if each.alternate]
+        lines = [
+            QuoteLine(line.sku, line.description, line.finish, line.quantity, line.total)
+            for line in kit.lines
+        ]
+        # A price agreed for the whole opening: its lines keep theirs, and this makes up the rest.
+        if kit.adjustment.minor:
+            lines.append(QuoteLine("", self._words.price_agreed, "", 1, kit.adjustment))
+        return QuoteKit(
+            places=ranges_text(group.marks, every),
+            quantity=group.quantity,
+            leaves=kit.type.leaves,
+            mount=words.mount,
+            size_set=kit.spring_size,
+            finish=kit.finish,
+            lines=tuple(lines),
+            each=kit.price,
+            price=group.price,
+            marks=tuple(map(self._mark, group.openings)),
+            missing=missing_of(kit, words),
+        )
+
+    def _mark(self, opening: OfferOpening) -> QuoteMark:
+        said = self._words.kits[opening.kit]
+        return QuoteMark(
+            opening.mark,
+            opening.quantity,
+            said.size,
+            said.summary,
+            opening.note,
+            self._checks.of(opening),
+            opening.room,
+        )
+
+    def _open(self, loose: Sequence[OfferOpening]) -> Iterator[OpenOpenings]:
+        """What is in no firm total, alike in its reasons together."""
+        offer, words = self._offer, self._words
+        found: dict[tuple[str, ...], list[OfferOpening]] = {}
+        gone = offer.left_out or ()
+        for opening in (*loose, *gone):
+            found.setdefault(reasons_of(offer, opening, words), []).append(opening)
+        every = [*self._every, *(opening.mark for opening in gone)]
+        for reasons, openings in found.items():
+            yield OpenOpenings(
+                ranges_text([opening.mark for opening in openings], every),
+                sum(opening.quantity for opening in openings),
+                tuple(dict.fromkeys(words.kits[opening.kit].size for opening in openings)),
+                reasons,
+            )
+
+    def _alternates(self) -> Iterator[QuoteAlternate]:
+        for alternate in self._offer.alternates:
+            added = [each for each in self._offer.openings if each.alternate == alternate.code]
+            marks = [opening.mark for opening in added]
+            yield QuoteAlternate(
+                alternate.code,
+                alternate.title,
+                ", ".join(
+                    f"{group.quantity} × {ranges_text(group.marks, marks)}"
+                    for group in alike(self._offer, added)
+                ),
+                ranges_text(alternate.deducts, self._every) if alternate.deducts else "",
+                self._kits(added),
+                self._extras(alternate.code),
+                alternate.totals,
+            )
 
     def _questions(self) -> tuple[Question, ...]:
         # Quotes of before have questions without answers.
@@ -143,134 +179,47 @@ class _Quote:
             for (text, marks), choices in zip(self._words.questions, answers, strict=False)
         )
 
-    def _of_safety(self) -> Iterator[str]:
-        """What is assumed about fire, exits, access and reinforcement, whatever it changes."""
-        offer, words = self._offer, self._words
-        found: dict[str, list[str]] = {}
-        for opening in offer.openings:
-            kit = offer.kit_of(opening)
-            said = words.kits[opening.kit].assumed
-            for assumption, (text, _) in zip(kit.assumed, said, strict=True):
-                if assumption.field in OF_SAFETY:
-                    found.setdefault(text, []).append(opening.place)
-            if kit.type.egress is None:
-                said_of = assumption_text("egress", None)
-                found.setdefault(said_of, []).append(opening.place)
-        every = [opening.place for opening in offer.openings]
-        for text, marks in found.items():
-            where = marks_text(marks, every)
-            yield tr("{effect} ({marks})").format(effect=text, marks=where) if where else text
-
     def _extras(self, alternate: str) -> tuple[OfferExtra, ...]:
         return tuple(extra for extra in self._offer.extras if extra.alternate == alternate)
 
-    def _opening(self, opening: OfferOpening) -> QuoteOpening:
-        kit = self._offer.kit_of(opening)
-        known = self._kits[opening.kit]
-        findings = known.findings
-        if opening.released:
-            texts = self._words.kits[opening.kit].findings
-            findings = _findings(kit.findings, texts, opening.released)
-        findings = (*findings, *_findings(opening.of_note, self._words.of_note(opening)))
-        return replace(
-            known,
-            mark=opening.mark,
-            quantity=opening.quantity,
-            price_extended=opening.price,
-            findings=findings,
-            note=opening.note,
-            room=opening.room,
+    def _ready(self) -> tuple[QuoteReady, ...]:
+        """The kits of the base bid by day, with the marks that have any of them.
+
+        No day is told of an opening that is not firm: its kit may be on the shelf and must not go
+        out.
+        """
+        base = self._base
+        if base.ready_asked is None:
+            return ()
+        parts = {
+            opening.mark: opening.ready
+            if base.is_firm(opening)
+            else (Ready(opening.quantity, None),)
+            for opening in base.openings
+        }
+        return tuple(
+            QuoteReady(
+                step.day,
+                step.kits,
+                marks_text(
+                    [
+                        mark
+                        for mark, found in parts.items()
+                        if any(part.day == step.day for part in found)
+                    ],
+                    self._every,
+                ),
+            )
+            for step in job_ready(parts.values(), base.ready_asked).steps
         )
 
 
-def _ready(base: Offer) -> tuple[QuoteReady, ...]:
-    """The kits of the base bid by day, with the marks that have any of them.
-
-    No day is told of an opening that is not firm: its kit may be on the shelf and must not go out.
-    """
-    if base.ready_asked is None:
-        return ()
-    parts = {
-        opening.mark: opening.ready if base.is_firm(opening) else (Ready(opening.quantity, None),)
-        for opening in base.openings
-    }
-    return tuple(
-        QuoteReady(
-            step.day,
-            step.kits,
-            tuple(
-                mark for mark, found in parts.items() if any(part.day == step.day for part in found)
-            ),
-        )
-        for step in job_ready(parts.values(), base.ready_asked).steps
-    )
-
-
-def _worded(
-    kit: OfferKit, said: KitWords, words: OfferWords, common: Sequence[OfferAssumption]
-) -> QuoteOpening:
-    """A kind of kit as every opening of it shows it."""
-    lines = [
-        QuoteLine(
-            line.sku, line.description, line.finish, line.quantity, line.unit, line.total, serves
-        )
-        for line, (serves, _) in zip(kit.lines, said.lines, strict=True)
-    ]
-    # A price agreed for the whole opening: its lines keep theirs, and this makes up the rest.
-    if kit.adjustment.minor:
-        agreed = kit.adjustment
-        lines.append(QuoteLine("", words.price_agreed, "", 1, agreed, agreed))
-    assumptions = [
-        text
-        for assumption, (text, _) in zip(kit.assumed, said.assumed, strict=True)
-        if assumption not in common and assumption.field not in OF_SAFETY
-    ]
-    return QuoteOpening(
-        mark="",
-        quantity=1,
-        leaves=kit.type.leaves,
-        size=said.size,
-        summary=said.summary,
-        mount=said.mount,
-        size_required=kit.size_required,
-        size_set=kit.spring_size,
-        why_size=said.why_size,
-        why_mount=said.why_mount,
-        lines=tuple(lines),
-        price_each=kit.price,
-        price_extended=kit.price,
-        unused=tuple(
-            UnusedPiece(piece.sku, text, piece.quantity)
-            for piece, text in zip(kit.unused, said.unused, strict=True)
-        ),
-        missing=missing_of(kit, said),
-        findings=_findings(kit.findings, said.findings),
-        assumptions=(*assumptions, *((said.weight,) if said.weight else ())),
-        estimates=tuple(Estimate(*estimate) for estimate in said.estimates),
-    )
-
-
-def _findings(
-    findings: Sequence[OfferFinding],
-    texts: Sequence[tuple[str, str, str]],
-    released: Sequence[tuple[str, str]] = (),
-) -> tuple[FindingNote, ...]:
-    return tuple(
-        FindingNote(RELEASED, said[0], "", said[2])
-        if (finding.code, finding.about) in released
-        else FindingNote(finding.severity.value, *said_to_customers(finding.code, said))
-        for finding, said in zip(findings, texts, strict=True)
-        if finding.code not in NOT_FOR_CUSTOMERS
-    )
-
-
-def _common(kits: Sequence[OfferKit]) -> tuple[OfferAssumption, ...]:
-    """What is assumed for every opening."""
-    if not kits:
-        return ()
-    first, *others = kits
-    return tuple(
-        assumption
-        for assumption in first.assumed
-        if all(assumption in kit.assumed for kit in others)
-    )
+def _items(kits: Sequence[QuoteKit]) -> tuple[QuoteItem, ...]:
+    """The kits' lines added up by item; they come to the hardware's price."""
+    found: dict[tuple[str, str, str], tuple[int, Money]] = {}
+    for kit in kits:
+        for line in kit.lines:
+            key = (line.sku, line.description, line.finish)
+            count, net = found.get(key, (0, Money.zero(line.net.currency)))
+            found[key] = (count + line.quantity * kit.quantity, net + line.net.times(kit.quantity))
+    return tuple(QuoteItem(*key, count, net) for key, (count, net) in sorted(found.items()))

@@ -21,7 +21,7 @@ from wholekit.domain.quotes.offer import OfferKit, OfferLine, OfferOpening, Offe
 from wholekit.wording.cautions import cautions_for_receivers
 from wholekit.wording.offers import why_held
 from wholekit.wording.openings import piece_text
-from wholekit.wording.questions import mark_ranges
+from wholekit.wording.questions import ranges_text
 from wholekit.wording.speech import speaking, tr
 
 
@@ -94,12 +94,12 @@ class _Slip:
             return set(self._every)
         found, unknown = marks_named(self._of.marks, self._every)
         if unknown or not found:
-            known = mark_ranges(self._every, self._every) or "none"
+            known = ranges_text(self._every, self._every) or "none"
             raise CallError("slip-marks-unknown", given=unknown or self._of.marks, known=known)
         firm = {one.place for one in self._offer.openings if self._offer.is_firm(one)}
         stopped = [place for place in found if place not in firm]
         if stopped:
-            raise CallError("slip-marks-held", given=mark_ranges(stopped, self._every))
+            raise CallError("slip-marks-held", given=ranges_text(stopped, self._every))
         return set(found)
 
     def _ship_to(self) -> tuple[str, ...]:
@@ -182,7 +182,7 @@ class _Slip:
         return (NotSent(self._ranges(openings), bags, reasons),)
 
     def _ranges(self, openings: Iterable[OfferOpening]) -> str:
-        return mark_ranges([opening.place for opening in openings], self._every)
+        return ranges_text([opening.place for opening in openings], self._every)
 
 
 def _pieces(kit: OfferKit, line: OfferLine) -> Counter[tuple[Role, FastenerKind | None]]:

@@ -10,6 +10,7 @@ from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache, partial
+from itertools import chain
 from pathlib import Path
 from traceback import walk_tb
 from typing import TYPE_CHECKING, NamedTuple, TypeVar
@@ -24,10 +25,12 @@ from wholekit.documents.papers import (
     KitLabelsPaper,
     PaperHead,
     PickListPaper,
-    QuoteOpening,
+    QuoteKit,
+    QuoteMark,
     QuotePaper,
     SettingCardPaper,
 )
+from wholekit.documents.quote_form import QuoteForm
 from wholekit.documents.setting_card import HoldPage, SettingCard
 from wholekit.documents.shelf_labels import HEIGHTS, ShelfLabelsPaper
 from wholekit.documents.submittal import SubmittalPaper
@@ -41,7 +44,7 @@ from wholekit.wording.amounts import (
     say_percent,
     say_rate,
 )
-from wholekit.wording.questions import mark_ranges, marks_text
+from wholekit.wording.questions import marks_text, ranges_text
 from wholekit.wording.speech import ENGLISH, speaking, tr, trn
 
 if TYPE_CHECKING:
@@ -63,6 +66,11 @@ _UNPRINTABLE = re.compile(
 )
 SEVERITY_WORDS = {"stop": "STOP", "warn": "Check", "note": "Note", "released": "Deviation accepted"}
 PAGE_OF = "Page {page} of {pages}"
+ROWS = 16  # of a table in one block: few enough to lead to the page of each
+# A code or a range of marks: no line is to break at its dash.
+_CODE = re.compile(r"[^\s;,()]*[-–][^\s;,()]*")
+_LONGEST_CODE = 32
+Thing = TypeVar("Thing")
 
 
 class Block(NamedTuple):
@@ -70,12 +78,14 @@ class Block(NamedTuple):
 
     title: its name in the PDF's outline, empty for none. under: it stands in the outline under the
     last that does not. section: the name of a part that begins with this piece, over its own.
+    marks: openings in it, which the outline leads to as well.
     """
 
     html: str
     title: str = ""
     under: bool = False
     section: str = ""
+    marks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,6 +223,7 @@ def _environment(templates: Path, locale: str, house: str) -> "Environment":
     }
     environment.filters.update(filters)
     environment.globals["logo_url"] = LOGO_URL
+    environment.filters["codes"] = _codes
     environment.globals["severity_word"] = lambda severity: tr(SEVERITY_WORDS[severity])
     environment.globals["_"] = _said
     environment.globals["ngettext"] = _counted
@@ -224,6 +235,24 @@ def _said(message: str, /, **values: object) -> "Markup":
     from markupsafe import escape
 
     return escape(tr(message)).format_map(_safe(values))
+
+
+def _codes(text: str) -> "Markup":
+    """A text whose codes are not broken at their dashes; of the rest any word with one is free."""
+    from markupsafe import Markup, escape
+
+    def kept(found: re.Match[str]) -> str:
+        code = found[0]
+        whole = len(code) <= _LONGEST_CODE and not re.search("[a-z]{2}", code)
+        return f'<span class="c">{escape(code)}</span>' if whole and len(code) > 1 else escape(code)
+
+    parts: list[str] = []
+    end = 0
+    printable = str(_printable(str(text)))
+    for found in _CODE.finditer(printable):
+        parts += [escape(printable[end : found.start()]), kept(found)]
+        end = found.end()
+    return Markup("".join((*parts, escape(printable[end:]))))  # noqa: S704  # each part is escaped
 
 
 def _counted(singular: str, plural: str, count: int, /, **values: object) -> "Markup":
@@ -284,51 +313,110 @@ def logo_data(head: PaperHead) -> str:
     return f"data:{logo.media_type};base64,{base64.b64encode(logo.content).decode()}"
 
 
-def _is_held(opening: QuoteOpening) -> bool:
-    return any(finding.severity == "stop" for finding in opening.findings)
-
-
 def _quote(paper: QuotePaper, render: Renderer) -> Flow:
-    # A stop that was released is not on the paper; a piece that is lacking is told all the same.
-    held = [opening.mark for opening in paper.openings if _is_held(opening)]
     inclusive = paper.totals.inclusive
     shared = {
         "paper": paper,
         "head": paper.head,
-        "opening_count": sum(opening.quantity for opening in paper.openings),
-        "held": held,
         "title": tr("Draft quote") if paper.draft else tr("Quote"),
         "net": tr("Price") if inclusive else tr("Net"),
-        "net_each": tr("Price each") if inclusive else tr("Net each"),
         "net_unit": tr("Price unit") if inclusive else tr("Net unit"),
+        "firm_total": tr("Total as quoted, with what is open") if paper.mixed else _total(paper),
+        "brief": paper.form is QuoteForm.SHORT,
     }
-
-    def parts() -> Iterator[tuple[str, dict[str, object], str]]:
-        yield "quote_front", {}, ""
-        for opening in paper.openings:
-            yield "quote_opening", {"opening": opening, "alternate": ""}, opening.mark
-        yield "quote_sums", {}, ""
-        for alternate in paper.alternates:
-            yield (
-                "quote_alternate",
-                {"alternate": alternate},
-                tr("Alternate {code}").format(code=alternate.code),
-            )
-            for opening in alternate.openings:
-                values = {"opening": opening, "alternate": alternate.code}
-                yield "quote_opening", values, f"{opening.mark} ({alternate.code})"
-        yield "quote_end", {}, ""
-
-    blocks = (
-        Block(render(template, number=number, **values, **shared), title)
-        for number, (template, values, title) in enumerate(parts())
+    parts = chain(
+        [_Part("quote_front", {})],
+        _kits_of(paper),
+        _alternates_of(paper),
+        _rest_of(paper),
     )
-    sheets = ("quote", "draft") if paper.draft else ("quote",)
+    blocks = (
+        Block(
+            render(part.template, number=number, **{**shared, **part.values}),
+            part.title,
+            marks=part.marks,
+        )
+        for number, part in enumerate(parts)
+    )
+    sheets = ["quote", *(["quote_short"] if shared["brief"] else []), *(["draft"] * paper.draft)]
     css = render.css(paper.head, *sheets)
     if paper.draft and paper.head.language != ENGLISH:
         # The word stands in a style sheet, where no template translates it.
         css += f'@page {{ @top-center {{ content: "{tr("DRAFT")}" }} }}'
     return _flow(str(shared["title"]), paper, css, blocks)
+
+
+class _Part(NamedTuple):
+    """A block to be: its template, what it shows, and its titles in the outline."""
+
+    template: str
+    values: dict[str, object]
+    title: str = ""
+    marks: tuple[str, ...] = ()
+
+
+def _total(paper: QuotePaper) -> str:
+    return tr("Firm total, base bid") if paper.alternates else tr("Firm total")
+
+
+def _kits_of(paper: QuotePaper) -> Iterator[_Part]:
+    """The base bid's kits, those of firm openings first."""
+    several = sum(len(kit.marks) for kit in paper.kits) > 1
+    title = trn("The opening and its kit", "Openings and their kits", 1 + several)
+    yield from _kits(paper, paper.kits, title)
+    yield from _kits(paper, paper.open_kits, tr("Open, as far as it is worked out; in no total"))
+
+
+def _alternates_of(paper: QuotePaper) -> Iterator[_Part]:
+    for alternate in paper.alternates:
+        title = tr("Alternate {code}").format(code=alternate.code)
+        yield _Part("quote_alternate", {"alternate": alternate}, title)
+        yield from _kits(paper, alternate.kits, "", alternate.code)
+
+
+def _kits(
+    paper: QuotePaper, kits: Sequence[QuoteKit], title: str, alternate: str = ""
+) -> Iterator[_Part]:
+    if paper.form is QuoteForm.SHORT:
+        for at, rows in enumerate(_by(ROWS, kits)):
+            titles = tuple(_titled(mark, alternate) for kit in rows for mark in kit.marks)
+            named = title or alternate
+            yield _Part("quote_list", {"kits": rows, "title": "" if at else named}, "", titles)
+        return
+    for at, kit in enumerate(kits):
+        for place, marks in enumerate(_by(ROWS, kit.marks)):
+            values = {
+                "kit": kit,
+                "marks": marks,
+                "alternate": alternate,
+                "title": "" if at or place else title,
+            }
+            titles = tuple(_titled(mark, alternate) for mark in marks)
+            yield _Part("quote_marks" if place else "quote_kit", values, "", titles)
+
+
+def _titled(mark: QuoteMark, alternate: str) -> str:
+    return f"{mark.mark} ({alternate})" if alternate else mark.mark
+
+
+def _rest_of(paper: QuotePaper) -> Iterator[_Part]:
+    """What comes after the kits: items in short, notes, what is signed, and the appendix."""
+    full = paper.form is QuoteForm.FULL
+    if not full:
+        for at, items in enumerate(_by(ROWS, paper.items)):
+            title = "" if at else tr("Items of all firm kits")
+            yield _Part("quote_items", {"items": items, "title": title})
+    notes = [one for one in paper.notes if full or one.note.severity != "note"]
+    if notes:
+        yield _Part("quote_notes", {"notes": notes}, tr("Checks and notes"))
+    yield _Part("quote_closing", {}, tr("Acceptance"))
+    if full:
+        yield _Part("quote_appendix", {"part": paper.appendix}, tr("Appendix"))
+
+
+def _by(size: int, things: Sequence[Thing]) -> Iterator[Sequence[Thing]]:
+    """So many at a time; of none, none."""
+    return (things[at : at + size] for at in range(0, len(things), size))
 
 
 def _internal_sheet(paper: InternalSheet, render: Renderer) -> Flow:
@@ -348,7 +436,7 @@ def _pick_list(paper: PickListPaper, render: Renderer) -> Flow:
     shared = {
         "paper": paper,
         "head": paper.head,
-        "ranges": lambda marks: mark_ranges([*marks], every),
+        "ranges": lambda marks: ranges_text([*marks], every),
         "shares": lambda split: _shares(split, every),
         "tally": tally,
     }
@@ -368,7 +456,7 @@ def _pick_list(paper: PickListPaper, render: Renderer) -> Flow:
 def _shares(split: Sequence[tuple[str, int]], every: Sequence[str]) -> Iterator[tuple[int, str]]:
     """How many for each mark, with the marks in ranges; the fewest first."""
     for quantity in sorted({count for _, count in split}):
-        yield quantity, mark_ranges([mark for mark, count in split if count == quantity], every)
+        yield quantity, ranges_text([mark for mark, count in split if count == quantity], every)
 
 
 def _packing_slip(paper: PackingSlipPaper, render: Renderer) -> Flow:

@@ -64,6 +64,7 @@ def _describe(book: "Pdf", flow: Flow, marks: dict[int, int]) -> None:
     with book.open_outline() as outline:
         level = outline.root
         for number, block in enumerate(flow.blocks):
+            outline.root.extend(OutlineItem(mark, marks[number]) for mark in block.marks)
             if not block.title:
                 continue
             if block.section:

@@ -19,6 +19,7 @@ from wholekit.documents.fill_slip import WHOLE, Consignment, packing_slip_paper
 from wholekit.documents.fill_submittal import submittal_paper
 from wholekit.documents.label_stock import SHEET_10, LabelStock
 from wholekit.documents.out_folder import all_or_nothing
+from wholekit.documents.quote_form import QuoteForm
 from wholekit.domain.house_style import PLAIN, HouseStyle
 from wholekit.domain.quotes import Snapshot
 from wholekit.domain.rules import RuleBook
@@ -57,8 +58,9 @@ def paper_named(name: str) -> PaperFile:
 @dataclass(frozen=True, slots=True)
 class Ordered:
     """What papers are made of. accepted: codes of the alternates taken with the base bid; None:
-    not accepted. changed: the job is no longer what was ordered. stock: of the labels. goods: what
-    the packing slip is of. style: how the house's papers look, and how its bins are walked."""
+    not accepted. changed: the job is no longer what was ordered. stock: of the labels; form: of the
+    quote. goods: what the packing slip is of. style: how the house's papers look, and how its bins
+    are walked."""
 
     snapshot: Snapshot
     rules: RuleBook
@@ -67,6 +69,7 @@ class Ordered:
     accepted: Sequence[str] | None = None
     changed: bool = False
     stock: LabelStock = SHEET_10
+    form: QuoteForm = QuoteForm.FULL
     goods: Consignment = WHOLE
     style: HouseStyle = PLAIN
 
@@ -77,7 +80,7 @@ class Ordered:
     def _filled(self, kind: PaperFile) -> AnyPaper:
         offer = self.snapshot.offer
         if kind is QUOTE:
-            return quote_paper(offer, draft=self.draft)
+            return quote_paper(offer, draft=self.draft, form=self.form)
         if kind is MARGIN_SHEET:
             return sheet_paper(self.snapshot, self.floor, draft=self.draft, accepted=self.accepted)
         notice = notice_of(ordered=self.accepted is not None, changed=self.changed)

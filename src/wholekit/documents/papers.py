@@ -10,6 +10,7 @@ from datetime import date
 from fractions import Fraction
 
 from wholekit.documents.label_stock import SHEET_10, LabelStock
+from wholekit.documents.quote_form import QuoteForm
 from wholekit.documents.setting_card import HoldPage, SettingCard
 from wholekit.domain.house_style import Logo, PageSize
 from wholekit.domain.quantities import Money
@@ -98,23 +99,6 @@ class MissingPiece:
 
 
 @dataclass(frozen=True, slots=True)
-class UnusedPiece:
-    """A boxed piece this opening does not use [count for one opening]."""
-
-    sku: str
-    piece: str
-    quantity: int
-
-
-@dataclass(frozen=True, slots=True)
-class Estimate:
-    """A calculated figure with its unit, to be checked on site."""
-
-    label: str
-    value: str
-
-
-@dataclass(frozen=True, slots=True)
 class Question:
     """Something only the customer can answer, and the openings it concerns (none: all).
 
@@ -131,68 +115,108 @@ class Question:
 
 @dataclass(frozen=True, slots=True)
 class QuoteLine:
-    """One item of a kit; quantity and net amounts are for one opening.
-
-    serves: what it is for in this opening, such as `body, arm, 4 wood screws`.
-    """
+    """One item of a kit; quantity [count] and net [Money] are for one opening."""
 
     sku: str
     description: str
     finish: str
     quantity: int
-    unit_net: Money
-    line_net: Money
-    serves: str = ""
+    net: Money
 
 
 @dataclass(frozen=True, slots=True)
-class QuoteOpening:
-    """One opening with its kit. size: one leaf's, as text. mount: the word shown.
-
-    size_required, size_set [class], None beyond the tables or where no body serves.
-    price_each: one opening; price_extended: all of this mark. room: where it is, as scheduled.
-    """
+class QuoteMark:
+    """One opening in the table of its kit. quantity: alike under its mark [count]; size: one
+    leaf's, as text; note: the customer's; checks: numbers of the notes that concern it; room: where
+    it is, as scheduled."""
 
     mark: str
     quantity: int
-    leaves: int
     size: str
     summary: str
-    mount: str
-    size_required: int | None
-    size_set: int | None
-    why_size: str
-    why_mount: str
-    lines: tuple[QuoteLine, ...]
-    price_each: Money
-    price_extended: Money
-    unused: tuple[UnusedPiece, ...] = ()
-    missing: tuple[MissingPiece, ...] = ()
-    findings: tuple[FindingNote, ...] = ()
-    assumptions: tuple[str, ...] = ()
-    estimates: tuple[Estimate, ...] = ()
-    note: str = ""
+    note: str
+    checks: tuple[int, ...] = ()
     room: str = ""
 
 
 @dataclass(frozen=True, slots=True)
-class LeftOut:
-    """An opening that was asked for and is no part of the quote, and why."""
+class QuoteKit:
+    """A kit, written once, and the openings it is for.
 
-    mark: str
+    places: their marks as ranges; quantity: openings [count]; mount: the word shown; size_set
+    [class]: None where no body serves; each, price: of one opening and of all [Money].
+    """
+
+    places: str
     quantity: int
-    size: str
+    leaves: int
+    mount: str
+    size_set: int | None
+    finish: str
+    lines: tuple[QuoteLine, ...]
+    each: Money
+    price: Money
+    marks: tuple[QuoteMark, ...]
+    missing: tuple[MissingPiece, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class QuoteItem:
+    """An item over all firm kits of the base bid [count, Money]."""
+
+    sku: str
+    description: str
+    finish: str
+    quantity: int
+    net: Money
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """Something that holds for some openings. places: their marks as ranges, empty for all."""
+
+    text: str
+    places: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class QuoteNote:
+    """A finding with the openings it concerns; places as in `Told`."""
+
+    note: FindingNote
+    places: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Forces:
+    """Calculated figures of some openings, one for each heading; empty where there is none."""
+
+    places: str
+    figures: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OpenOpenings:
+    """Openings that are in no firm total, and why: stopped, not whole, or not quoted at all."""
+
+    places: str
+    quantity: int
+    sizes: tuple[str, ...]
     reasons: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class QuoteAlternate:
-    """An option beside the base bid: what it adds, base marks it takes out, what that changes."""
+    """An option beside the base bid: what it adds, base marks it takes out, what that changes.
+
+    adds, deducts: marks as ranges.
+    """
 
     code: str
     title: str
-    deducts: tuple[str, ...]
-    openings: tuple[QuoteOpening, ...]
+    adds: str
+    deducts: str
+    kits: tuple[QuoteKit, ...]
     extras: tuple[OfferExtra, ...]
     totals: Totals
 
@@ -203,28 +227,51 @@ class QuoteReady:
 
     day: date | None
     kits: int
-    marks: tuple[str, ...]
+    places: str
+
+
+@dataclass(frozen=True, slots=True)
+class QuoteAppendix:
+    """What a contractor may want to know and does not sign by.
+
+    fitting: how mount and size came about; assumed: beyond what stands on the front; boxes: what
+    comes in boxes and is not used; headings: of the calculated figures.
+    """
+
+    fitting: tuple[Told, ...] = ()
+    assumed: tuple[Told, ...] = ()
+    boxes: tuple[Told, ...] = ()
+    headings: tuple[str, ...] = ()
+    forces: tuple[Forces, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class QuotePaper:
     """What the customer is sent. No cost, no margin.
 
-    openings, extras, totals and leaves [count] are the base bid's. discount [fraction] takes off
-    saved [Money], in the hardware already. assumptions: what holds for every opening, which is not
-    said again at each; questions, cautions: of the whole job. facts: label and value, for the head.
-    basis: what it was priced on. draft: it may still change, and every page says so. firm: what of
-    the hardware belongs to openings that are whole and not stopped [Money]. ready: when the kits of
-    the base bid can be ready as of ready_asked; empty where the house does not say so.
+    kits, items, extras, openings and leaves [count] are of the base bid's firm openings, and totals
+    are theirs; open_kits: of those that are not, as far as they are worked out; open: why, with
+    those that were not quoted. mixed: the firm total was not kept, and totals hold the open ones
+    too. firm: the firm kits alone; discount [fraction] takes off saved of them [Money].
+    assumptions: of what can hurt, by marks; questions, cautions: of the whole job. facts: label and
+    value, for the head. draft: it may still change, and every page says so. ready: when the kits
+    of the base bid can be ready as of ready_asked; empty where the house does not say so.
     """
 
     head: PaperHead
     valid_until: date
-    openings: tuple[QuoteOpening, ...]
+    kits: tuple[QuoteKit, ...]
+    openings: int
     leaves: int
     totals: Totals
+    firm: Money
     discount: Fraction
     saved: Money
+    open_kits: tuple[QuoteKit, ...] = ()
+    open: tuple[OpenOpenings, ...] = ()
+    mixed: bool = False
+    items: tuple[QuoteItem, ...] = ()
+    notes: tuple[QuoteNote, ...] = ()
     terms: tuple[str, ...] = ()
     assumptions: tuple[str, ...] = ()
     questions: tuple[Question, ...] = ()
@@ -234,12 +281,11 @@ class QuotePaper:
     cover_note: str = ""
     facts: tuple[tuple[str, str], ...] = ()
     site: tuple[str, ...] = ()
-    basis: str = ""
     draft: bool = False
-    firm: Money | None = None
-    left_out: tuple[LeftOut, ...] = ()
     ready: tuple[QuoteReady, ...] = ()
     ready_asked: date | None = None
+    appendix: QuoteAppendix = QuoteAppendix()
+    form: QuoteForm = QuoteForm.FULL
 
 
 # --- pick list and labels --------------------------------------------------------------------

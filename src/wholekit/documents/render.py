@@ -118,9 +118,7 @@ def _length(paper: AnyPaper) -> int:
     """About how many blocks a paper has."""
     match paper:
         case QuotePaper():
-            return len(paper.openings) + sum(
-                len(alternate.openings) for alternate in paper.alternates
-            )
+            return len(paper.kits) + sum(len(alternate.kits) for alternate in paper.alternates)
         case PickListPaper():
             return len(paper.openings) + len(paper.held)
         case KitLabelsPaper() | ShelfLabelsPaper():

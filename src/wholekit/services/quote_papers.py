@@ -6,7 +6,7 @@ from datetime import timedelta
 from fractions import Fraction
 
 from wholekit.domain.errors import CallError, InputError
-from wholekit.domain.quotes import Job, Offer, Revision, Snapshot, State
+from wholekit.domain.quotes import Acceptance, Job, Offer, Revision, Snapshot, State
 from wholekit.domain.quotes.compare import compare
 from wholekit.domain.quotes.roles import Action
 from wholekit.services.desk import Deed, Desk, job_of
@@ -23,8 +23,8 @@ class Shown:
     """What a paper is made of. label: the revision's, or the job's while it has no number.
 
     draft: the snapshot is of the job as it stands and is kept nowhere. digest: of what was frozen,
-    empty for a draft. floor: the owner's, now [margin / price]. accepted: codes of the alternates
-    the customer took; None where the revision was not accepted. changed: the job as it stands is
+    empty for a draft. floor: the owner's, now [margin / price]. acceptance: what the customer took,
+    None where the revision was not accepted. changed: the job as it stands is
     no longer what was accepted.
     """
 
@@ -33,8 +33,13 @@ class Shown:
     draft: bool
     digest: str
     floor: Fraction
-    accepted: tuple[str, ...] | None = None
+    acceptance: Acceptance | None = None
     changed: bool = False
+
+    @property
+    def accepted(self) -> tuple[str, ...] | None:
+        """Codes of the alternates taken; None where it was not accepted."""
+        return None if self.acceptance is None else self.acceptance.alternates
 
 
 @needs(Action.SEE_QUOTES)
@@ -97,17 +102,17 @@ def _issued(desk: Desk, deed: Deed, reference: str) -> Shown:
     with desk.store.reading() as uow:
         revision = whole_revision(uow, reference)
     snapshot = snapshot_of(revision)
-    accepted = revision.accepted if revision.state is State.ACCEPTED else None
+    accepted = revision.acceptance
     return Shown(
         revision.label,
         snapshot,
         draft=False,
         digest=revision.snapshot_digest,
         floor=_floor(desk),
-        accepted=accepted,
+        acceptance=accepted,
         # Asked of orders alone, since it takes working up the whole job.
         changed=accepted is not None
-        and _differs(desk, deed, snapshot.offer, accepted, revision.job_id),
+        and _differs(desk, deed, snapshot.offer, accepted.alternates, revision.job_id),
     )
 
 

@@ -5,12 +5,29 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from wholekit.domain.errors import CallError
-from wholekit.domain.quotes import LOST_REASONS, Revision, Snapshot, State, digest, snapshot_text
+from wholekit.domain.quotes import (
+    AS_QUOTED,
+    LOST_REASONS,
+    Acceptance,
+    Revision,
+    Snapshot,
+    State,
+    digest,
+    snapshot_text,
+)
 from wholekit.domain.quotes.offer import OfferKit, OfferWords
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.quotes.totals import over_limit
 from wholekit.services.approvals import ask_owner, review_of
-from wholekit.services.desk import Deed, Desk, check_version, held_job, job_of
+from wholekit.services.desk import (
+    LONGEST_NAME,
+    Deed,
+    Desk,
+    check_version,
+    held_job,
+    job_of,
+    need_line,
+)
 from wholekit.services.ports import RevisionFilter, UnitOfWork, snapshot_of
 from wholekit.services.quote_drafts import draft_of, new_draft, save_revision
 from wholekit.services.quote_reading import revision_of, with_snapshot
@@ -116,15 +133,16 @@ def close_quote(
     to: State,
     *,
     lost_reason: str = "",
-    alternates: Sequence[str] = (),
+    acceptance: Acceptance = AS_QUOTED,
     remark: str = "",
     expected: int | None = None,
 ) -> Revision:
     """Mark an issued revision accepted, declined (why: one of LOST_REASONS) or expired.
 
-    reference: `Q-00012/3`, or `Q-00012` for its latest. alternates: codes of those accepted with
-    the base bid. Raises CallError, ConflictError.
+    reference: `Q-00012/3`, or `Q-00012` for its latest. acceptance: alternates accepted with the
+    base bid, the customer's order number and the day. Raises CallError, ConflictError.
     """
+    need_line(acceptance.order_number, "order number", LONGEST_NAME)
     if to is State.DECLINED and lost_reason not in LOST_REASONS:
         raise CallError("lost-reason-unknown", given=lost_reason, known=list(LOST_REASONS))
     if to is not State.DECLINED and lost_reason:
@@ -135,7 +153,7 @@ def close_quote(
         uow.jobs.for_change(revision_of(uow, reference).job_id)
         revision = with_snapshot(uow, revision_of(uow, reference))
         check_version("revision", revision.label, expected, revision.version)
-        new = _end(uow, deed, revision, to, lost_reason, remark, alternates)
+        new = _end(uow, deed, revision, to, lost_reason, remark, acceptance)
         uow.commit()
     return new
 
@@ -188,6 +206,7 @@ def _quoted(snapshot: Snapshot) -> Snapshot:
         kits=tuple(_goods(kit) for kit in snapshot.offer.kits),
         openings=tuple(replace(opening, ready=()) for opening in snapshot.offer.openings),
         ready_asked=None,
+        priced_firm=None,
     )
     # What was frozen in an older format may say the same.
     return replace(
@@ -214,10 +233,10 @@ def _end(
     to: State,
     lost_reason: str = "",
     remark: str = "",
-    alternates: Sequence[str] = (),
+    acceptance: Acceptance = AS_QUOTED,
 ) -> Revision:
     said = {"lost_reason": lost_reason, "note": remark}
-    moved = revision.moved(to, at=deed.at, by=deed.who, alternates=alternates, **said)
+    moved = revision.moved(to, at=deed.at, by=deed.who, acceptance=acceptance, **said)
     new = replace(moved, version=revision.version + 1)
     save_revision(uow, deed, revision, new, f"quote-{to.value}", lost_reason)
     return new

@@ -12,7 +12,7 @@ from wholekit.domain.openings import stated_text
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Approval, HousePolicy, Revision, quote_label
 from wholekit.domain.quotes.asking import NOTHING_ASKED, Asking
-from wholekit.domain.quotes.job import finding_about
+from wholekit.domain.quotes.job import BASE, finding_about
 from wholekit.domain.quotes.offer import (
     Offer,
     OfferAlternate,
@@ -33,6 +33,7 @@ from wholekit.domain.quotes.totals import (
     alternate_totals,
     base_cost,
     base_totals,
+    firm_totals,
     net_factors,
 )
 from wholekit.domain.quotes.worked import WorkedJob, WorkedKit, WorkedLine, WorkedOpening, standing
@@ -192,6 +193,9 @@ def make_snapshot(
         ready_asked=workup.place.day,
         ready_shown=headed.ready_shown,
         ship_to_address=workup.place.ship_to.address if workup.place.ship_to else (),
+        priced_firm=None
+        if all(opening.firm for opening in job.of_alternate(BASE))
+        else firm_totals(job, workup.place),
     )
     said = _worded(offer, kits, job, words, rules, asking)
     own = replace(_own(workup, kits, words, rules, headed), assumed=words.assumed(asking))

@@ -328,7 +328,8 @@ class JobExtraRow(Row, table=True):
 
 class QuoteRevisionRow(Row, table=True):
     """One revision of a job's quote. Once issued, triggers hold all but its state fast;
-    accepted: codes of the alternates the customer took, as JSON. request: of a draft, as JSON."""
+    accepted: codes of the alternates the customer took, as JSON; order_number: the customer's.
+    request: of a draft, as JSON."""
 
     __tablename__ = "quote_revision"
     __table_args__ = (
@@ -375,6 +376,8 @@ class QuoteRevisionRow(Row, table=True):
     closed_by: str = words()
     lost_reason: str = words()
     accepted: str = words()
+    order_number: str = words()
+    accepted_on: str | None = words(empty=True)
     note: str = words()
     snapshot_digest: str = words()
     request: str | None = words(empty=True)

@@ -68,7 +68,8 @@ NAMES: dict[str, dict[str, str]] = {
     "revision": {
         "state": "state", "valid_days": "days to hold", "cover_note": "cover note",
         "quote_number": "quote", "valid_until": "holds until", "approvals": "approved",
-        "accepted": "alternates taken", "note": "remark", "request": "approval",
+        "accepted": "alternates taken", "order_number": "order", "accepted_on": "accepted on",
+         "note": "remark", "request": "approval",
     },
     "customer": {
         "name": "name", "address": "address", "contact": "contact", "email": "mail",

@@ -1,10 +1,9 @@
 """An issued revision as data, made of its snapshot and of what was accepted of it. No cost
 appears in it."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
-from wholekit.domain.quotes import Offer
+from wholekit.domain.quotes import Acceptance, Offer
 from wholekit.domain.quotes.offer import OfferExtra, OfferOpening
 from wholekit.views.jobs import AlternateAnswer, TotalsAnswer, totals_answer
 from wholekit.views.kits import PriceAnswer, price_answer
@@ -61,10 +60,13 @@ class QuoteExtraAnswer:
 
 @dataclass(frozen=True, slots=True)
 class AcceptedAnswer:
-    """What was accepted: the base bid with these alternates, each as it was quoted."""
+    """What was accepted: the base bid with these alternates, each as it was quoted. order_number:
+    the customer's; day: None where it was not kept."""
 
     alternates: tuple[str, ...]
     totals: TotalsAnswer
+    order_number: str
+    day: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,8 +106,8 @@ class QuoteAnswer:
     ready: JobReadyAnswer | None = None
 
 
-def quote_answer(offer: Offer, digest: str, accepted: Sequence[str] | None = None) -> QuoteAnswer:
-    """An issued revision as data. accepted: codes of the alternates taken; None: not accepted."""
+def quote_answer(offer: Offer, digest: str, accepted: Acceptance | None = None) -> QuoteAnswer:
+    """An issued revision as data. accepted: what was taken of it; None: not accepted."""
     return QuoteAnswer(
         quote=offer.label,
         revision=offer.revision,
@@ -133,9 +135,7 @@ def quote_answer(offer: Offer, digest: str, accepted: Sequence[str] | None = Non
         terms=offer.words.terms,
         cautions=offer.words.cautions,
         digest=digest,
-        accepted=None
-        if accepted is None
-        else AcceptedAnswer(tuple(accepted), totals_answer(offer.totals_with(accepted))),
+        accepted=None if accepted is None else _accepted(offer, accepted),
         left_out=tuple(
             NotQuotedAnswer(
                 opening.mark, opening.quantity, why_held(offer, opening, offer.words.kits)
@@ -143,6 +143,15 @@ def quote_answer(offer: Offer, digest: str, accepted: Sequence[str] | None = Non
             for opening in offer.left_out or ()
         ),
         ready=job_ready_answer(offer.chosen().ready),
+    )
+
+
+def _accepted(offer: Offer, accepted: Acceptance) -> AcceptedAnswer:
+    return AcceptedAnswer(
+        accepted.alternates,
+        totals_answer(offer.totals_with(accepted.alternates)),
+        accepted.order_number,
+        None if accepted.day is None else accepted.day.isoformat(),
     )
 
 

@@ -113,7 +113,8 @@ class ApprovalAnswer:
 @dataclass(frozen=True, slots=True)
 class RevisionAnswer:
     """A revision without its content. state: as of the day asked; accepted: codes of the
-    alternates that were accepted with the base bid."""
+    alternates that were accepted with the base bid, order_number and accepted_on: the customer's
+    order, and the day they accepted."""
 
     quote: str
     job_id: str
@@ -131,6 +132,8 @@ class RevisionAnswer:
     version: int
     digest: str
     approvals: tuple[ApprovalAnswer, ...]
+    order_number: str
+    accepted_on: str | None
 
 
 def review_answer(review: Review, rules: RuleBook, *, cost: bool = False) -> ReviewAnswer:
@@ -246,4 +249,6 @@ def revision_answer(revision: Revision, state: State) -> RevisionAnswer:
             )
             for approval in revision.approvals
         ),
+        revision.order_number,
+        None if revision.accepted_on is None else revision.accepted_on.isoformat(),
     )

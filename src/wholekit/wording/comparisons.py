@@ -14,10 +14,12 @@ from wholekit.domain.quotes.compare import (
     FieldChange,
     LineChange,
     OpeningChange,
+    alike_changes,
 )
 from wholekit.domain.quotes.offer import PriceBook
 from wholekit.wording.offers import payment_text
 from wholekit.wording.openings import size_text
+from wholekit.wording.questions import ranges_text
 from wholekit.wording.rates import percent
 from wholekit.wording.speech import tr, trn
 from wholekit.wording.words import ROLES, field_name, value_text
@@ -90,12 +92,14 @@ class ChangeRow:
 
 @dataclass(frozen=True, slots=True)
 class OpeningText:
-    """An opening that changed. kind: as the change's, in words; what: its kit.
+    """Openings that changed alike. places: their marks as ranges; kind: as the change's, in words;
+    what: their kit.
 
-    total: all of its mark; rows: of one opening.
+    total: all of them; rows: of one opening.
     """
 
-    mark: str
+    places: str
+    marks: tuple[str, ...]
     alternate: str
     kind: str
     what: str
@@ -107,11 +111,13 @@ class OpeningText:
 class ComparisonText:
     """A comparison as a customer reads it; basis is for the house.
 
-    repriced: openings of which the price alone changed; items: those at another price each.
+    discount: what another discount over the whole job moved by itself, in one row; repriced:
+    openings of which the price alone changed otherwise; items: those at another price each.
     """
 
     title: str
     openings: tuple[OpeningText, ...]
+    discount: tuple[ChangeRow, ...]
     repriced: tuple[ChangeRow, ...]
     items: tuple[ChangeRow, ...]
     extras: tuple[ChangeRow, ...]
@@ -128,17 +134,21 @@ def say_comparison(found: Comparison) -> ComparisonText:
     second = tr(AS_IT_STANDS).format(job=found.second) if found.draft else found.second
     until = () if found.valid_until is None else (found.valid_until,)
     unchanged = tr(UNCHANGED).format(openings=_openings(found.unchanged))
+    changed = [opening for opening in found.openings if not opening.price_alone]
+    discounted = [opening for opening in found.openings if opening.discount_alone]
     return ComparisonText(
         tr(TITLE).format(first=found.first, second=second),
-        tuple(_opening(opening) for opening in found.openings if not opening.price_alone),
-        tuple(
-            _all_of_mark(opening, _where(opening))
-            for opening in found.openings
-            if opening.price_alone
-        ),
-        tuple(_items(found.openings)),
+        tuple(_alike(alike, found.marks) for alike in alike_changes(changed)),
+        tuple(_discount(found.terms, discounted)),
+        tuple(_repriced(found)),
+        tuple(_items(found.openings, found.marks)),
         tuple(_extra(extra) for extra in found.extras),
-        tuple(_field(term) for term in (*found.terms, *until)),
+        tuple(
+            _field(term)
+            for term in (*found.terms, *until)
+            # With what it moved it is told above.
+            if term.field != "discount" or not discounted
+        ),
         tuple(
             ChangeRow(tr(TOTALS[total.what]), total.before, total.after, total.moved)
             for total in found.totals
@@ -168,7 +178,9 @@ def moved(amount: Money) -> str:
     return f"{sign}{amount.decimal_text}" if amount.minor else ""
 
 
-def _opening(opening: OpeningChange) -> OpeningText:
+def _alike(openings: Sequence[OpeningChange], every: Sequence[str]) -> OpeningText:
+    """Openings of one change as one."""
+    opening = openings[0]
     size = "" if opening.spring_size is None else tr("size {size}").format(size=opening.spring_size)
     said, mount = size_text(OpeningType(*opening.size)), value_text("mount", opening.mount)
     finish = opening.finish and tr("finish {finish}").format(finish=opening.finish)
@@ -181,22 +193,65 @@ def _opening(opening: OpeningChange) -> OpeningText:
         and opening.each_before != opening.each_after
     ):
         rows.append(_priced(tr(ONE_OPENING), opening.each_before, opening.each_after))
+    marks = tuple(each.mark for each in openings)
     return OpeningText(
-        opening.mark,
+        ranges_text(marks, every),
+        marks,
         opening.alternate,
         tr(KINDS[opening.kind]),
         what,
-        _all_of_mark(opening, _how_many(opening)),
+        _all_of(openings, _how_many(openings)),
         tuple(rows),
     )
 
 
-def _all_of_mark(opening: OpeningChange, about: str) -> ChangeRow:
-    return ChangeRow(about, opening.price_before, opening.price_after, opening.moved)
+def _all_of(openings: Sequence[OpeningChange], about: str) -> ChangeRow:
+    before = [opening.price_before for opening in openings if opening.price_before is not None]
+    after = [opening.price_after for opening in openings if opening.price_after is not None]
+    return ChangeRow(
+        about,
+        _sum(before) if before else None,
+        _sum(after) if after else None,
+        _sum([opening.moved for opening in openings]),
+    )
 
 
-def _how_many(opening: OpeningChange) -> str:
-    counts = [count for count in (opening.quantity_before, opening.quantity_after) if count]
+def _sum(amounts: Sequence[Money]) -> Money:
+    return Money(sum(amount.minor for amount in amounts), amounts[0].currency)
+
+
+def _discount(
+    terms: Sequence[FieldChange], discounted: Sequence[OpeningChange]
+) -> Iterator[ChangeRow]:
+    """What the discount moved by itself, over all that it moved, in one row; alternates apart."""
+    change = next((term for term in terms if term.field == "discount"), None)
+    for alternate in dict.fromkeys(opening.alternate for opening in discounted):
+        its = [opening for opening in discounted if opening.alternate == alternate]
+        count = sum(opening.quantity_after for opening in its)
+        about = tr("discount, {openings} at prices as before").format(openings=_openings(count))
+        before, after = (
+            said if isinstance(said, Fraction) else Fraction(0)
+            for said in (change and change.before, change and change.after)
+        )
+        moved_all = _sum([opening.moved for opening in its])
+        yield ChangeRow(_named(about, alternate), before, after, moved_all)
+
+
+def _repriced(found: Comparison) -> Iterator[ChangeRow]:
+    """Openings of which the price alone changed, those at the same prices each together."""
+    alike: dict[object, list[OpeningChange]] = {}
+    for opening in found.openings:
+        if opening.price_alone and not opening.discount_alone:
+            key = (opening.alternate, opening.each_before, opening.each_after)
+            alike.setdefault(key, []).append(opening)
+    for openings in alike.values():
+        yield _all_of(openings, _where(openings, found.marks))
+
+
+def _how_many(openings: Sequence[OpeningChange]) -> str:
+    before = sum(opening.quantity_before for opening in openings)
+    after = sum(opening.quantity_after for opening in openings)
+    counts = [count for count in (before, after) if count]
     said = " → ".join(dict.fromkeys(str(count) for count in counts))
     return trn("{count} opening", "{count} openings", counts[-1]).format(count=said)
 
@@ -205,25 +260,40 @@ def _openings(count: int) -> str:
     return trn("{count} opening", "{count} openings", count).format(count=count)
 
 
-def _where(opening: OpeningChange) -> str:
-    mark = _named(opening.mark, opening.alternate)
-    return mark if opening.quantity_after == 1 else f"{mark}, {_how_many(opening)}"
+def _where(openings: Sequence[OpeningChange], every: Sequence[str]) -> str:
+    places = ranges_text([opening.mark for opening in openings], every)
+    mark = _named(places, openings[0].alternate)
+    count = sum(opening.quantity_after for opening in openings)
+    return mark if count == 1 else f"{mark}, {_how_many(openings)}"
 
 
-def _items(openings: Sequence[OpeningChange]) -> Iterator[ChangeRow]:
-    """Items at another price each; one that moved otherwise elsewhere is told with its marks."""
+def _price_moved(line: LineChange) -> tuple[str, Money | None, Money | None]:
+    return line.sku, line.unit_before, line.unit_after
+
+
+def _items(openings: Sequence[OpeningChange], every: Sequence[str]) -> Iterator[ChangeRow]:
+    """Items at another price each; one that moved otherwise elsewhere is told with its marks.
+
+    What the discount alone moved somewhere is its doing elsewhere too.
+    """
+    told = {
+        _price_moved(line)
+        for opening in openings
+        if opening.discount_alone
+        for line in opening.lines
+    }
     found: dict[tuple[str, str], dict[tuple[Money | None, Money | None], list[str]]] = {}
     for opening in openings:
         for line in opening.lines:
-            if line.repriced:
+            if line.repriced and _price_moved(line) not in told:
                 prices = found.setdefault((line.description, line.sku), {})
                 prices.setdefault((line.unit_before, line.unit_after), []).append(opening.mark)
     for (description, sku), prices in sorted(found.items()):
         for (before, after), marks in prices.items():
             about = f"{description} ({sku})"
             if len(prices) > 1:
-                listed_marks = ", ".join(dict.fromkeys(marks))
-                about = tr("{item}, at {marks}").format(item=about, marks=listed_marks)
+                places = ranges_text([*dict.fromkeys(marks)], every)
+                about = tr("{item}, at {marks}").format(item=about, marks=places)
             yield _priced(about, before, after)
 
 

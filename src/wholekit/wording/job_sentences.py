@@ -18,7 +18,10 @@ ERRORS: dict[str, str] = {
     "alternates-exclude": "Alternates {first} and {second} both take {mark} out of the base bid; "
     "only one of them can be accepted.",
     "alternates-none": "{label} quotes no alternates, so {name} is none of it.",
-    "alternates-unwanted": "Alternates are taken with an accepted quote, not with one {to}.",
+    "accepted-on-wrong-day": "{label} was issued on {issued}, and today is {today}; it cannot have "
+    "been accepted on {given}.",
+    "alternates-unwanted": "Alternates, an order number and a day of acceptance are of an accepted "
+    "quote, not of one {to}.",
     "amount-wrong": "{given} is not an amount; write it as 412.50, without the currency's sign.",
     "bag-id-malformed": "{given} is no bag of a quote; a bag's id is like Q12R2P7B3B. Scan the "
     "square code of the bag's label, or type what stands under it.",

@@ -70,12 +70,15 @@ def marks_text(marks: Iterable[str], every: Sequence[str]) -> str:
     return tr("{marks} but {others}").format(marks=said, others=", ".join(out)) if out else said
 
 
-def mark_ranges(marks: Sequence[str], every: Sequence[str]) -> str:
-    """As `marks_text`, and ranges too where it is all of them.
+def ranges_text(marks: Sequence[str], every: Sequence[str]) -> str:
+    """As `marks_text`, but never empty: all of them are named too.
 
-    >>> mark_ranges(["1", "2", "3"], ["1", "2", "3"])
-    '1–3'
+    >>> ranges_text(["1", "2"], ["1", "2"])
+    '1–2'
     """
+    if len(marks) == 1:
+        return marks[0]
+    # Beside a mark that nobody has, they are not all.
     return marks_text(marks, every) or marks_text(marks, (*every, ""))
 
 

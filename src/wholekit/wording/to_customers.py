@@ -1,5 +1,7 @@
 """What a contractor is asked to do about a finding; the way out of the house is not his."""
 
+import re
+
 from wholekit.wording.speech import tr
 
 # By the code of the finding; its hint in the house names columns, items and commands.
@@ -16,6 +18,18 @@ NO_SOURCES = ("common practice, no source", "from memory, not read", "house rule
 _NOT_READ = "from memory, not read"
 
 
+def source_for_customers(source: str) -> str:
+    """A source, or several, without what says that it was not read; nothing where it is none.
+
+    >>> source_for_customers("EN 1154 (from memory, not read); common practice, no source")
+    'EN 1154'
+    """
+    none = [*map(tr, NO_SOURCES)]
+    # In each language that begins with the words alone: `(size 7 from memory)` is one of them.
+    unread = re.compile(rf" \([^()]*{re.escape(tr(_NOT_READ).partition(',')[0])}[^()]*\)")
+    return "; ".join(unread.sub("", one) for one in source.split("; ") if one not in none)
+
+
 def said_to_customers(code: str, texts: tuple[str, str, str]) -> tuple[str, str, str]:
     """Sentence, hint and source of a finding as a contractor reads them, in the language spoken.
 
@@ -25,6 +39,4 @@ def said_to_customers(code: str, texts: tuple[str, str, str]) -> tuple[str, str,
     text, hint, source = texts
     if code in TOLD:
         hint = tr(TOLD[code])
-    if source in map(tr, NO_SOURCES):
-        source = ""
-    return text, hint, source.removesuffix(f" ({tr(_NOT_READ)})")
+    return text, hint, source_for_customers(source)

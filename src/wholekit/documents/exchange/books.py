@@ -2,33 +2,36 @@
 
 import csv
 import io
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
 from wholekit.domain.quantities import Money
+from wholekit.domain.quotes import Acceptance
 from wholekit.domain.quotes.offer import Offer
 
 HEADINGS = (
     "quote", "row", "name", "quantity", "rate", "base", "amount", "contains_tax", "currency",
 )  # fmt: skip
+_CONTAINS = {True: "yes", False: "no", None: ""}
 
 
 @dataclass(frozen=True, slots=True)
 class _Row:
     kind: str
     name: str
-    amount: Money
-    contains_tax: bool
+    amount: Money | None = None
+    contains_tax: bool | None = None
     quantity: int | None = None
     rate: Fraction | None = None
     base: Money | None = None
 
 
-def order_csv(offer: Offer, accepted: Sequence[str]) -> bytes:
-    """An order with the alternates taken, one row each; amounts with a point, in the currency's
-    own decimals. Rows of openings, extras and freight come before those that follow from them.
+def order_csv(offer: Offer, accepted: Acceptance) -> bytes:
+    """An order with the alternates taken, led by its number and day where they are known, one row
+    each; amounts with a point, in the currency's own decimals. Rows of openings, extras and freight
+    come before those that follow from them.
 
     contains_tax: whether the amount has the taxes in it; of a tax, whether its base has. So the
     rows before come to `gross` where they say yes, else to `net`; net and the taxes come to gross.
@@ -45,18 +48,22 @@ def order_csv(offer: Offer, accepted: Sequence[str]) -> bytes:
                 "" if row.quantity is None else row.quantity,
                 "" if row.rate is None else _decimal(row.rate),
                 "" if row.base is None else row.base.decimal_text,
-                row.amount.decimal_text,
-                "yes" if row.contains_tax else "no",
+                "" if row.amount is None else row.amount.decimal_text,
+                _CONTAINS[row.contains_tax],
                 offer.currency,
             )
         )
     return out.getvalue().encode()
 
 
-def _rows(offer: Offer, accepted: Sequence[str]) -> Iterator[_Row]:
-    had = offer.chosen(accepted)
-    totals = offer.totals_with(accepted)
+def _rows(offer: Offer, accepted: Acceptance) -> Iterator[_Row]:
+    had = offer.chosen(accepted.alternates)
+    totals = offer.totals_with(accepted.alternates)
     inclusive = totals.inclusive
+    if accepted.order_number:
+        yield _Row("order", accepted.order_number)
+    if accepted.day is not None:
+        yield _Row("accepted", accepted.day.isoformat())
     for opening in had.openings:
         yield _Row("opening", opening.place, opening.price, inclusive, opening.quantity)
     for extra in had.extras:

@@ -36,8 +36,9 @@ def _rows(paper: ComparisonPaper) -> Iterator[tuple[Cell, ...]]:
     said = paper.said
     yield from _part(tr("Money"), said.money)
     yield from _part(tr("Alternates"), said.alternates)
+    yield from _part(tr("Money"), said.discount)
     for opening in said.openings:
-        place = (opening.mark, opening.alternate)
+        place = (opening.places, opening.alternate)
         total = opening.total
         what = f"{opening.kind}: {total.about}, {opening.what}"
         yield (tr("Openings"), *place, what, *_values(total))

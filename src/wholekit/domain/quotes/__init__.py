@@ -18,7 +18,9 @@ from wholekit.domain.quotes.offer import Offer
 from wholekit.domain.quotes.own import Snapshot, digest, snapshot_from, snapshot_text
 from wholekit.domain.quotes.people import DiscountLimit, HousePolicy, Person, PersonRole
 from wholekit.domain.quotes.revision import (
+    AS_QUOTED,
     LOST_REASONS,
+    Acceptance,
     Approval,
     ApprovedPart,
     Request,
@@ -29,8 +31,10 @@ from wholekit.domain.quotes.revision import (
 )
 
 __all__ = [
+    "AS_QUOTED",
     "BASE",
     "LOST_REASONS",
+    "Acceptance",
     "Alternate",
     "Approval",
     "ApprovedPart",

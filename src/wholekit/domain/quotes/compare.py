@@ -4,7 +4,7 @@ Only codes and values are compared, never a sentence.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from wholekit.domain.openings import Mount, stated_of
 from wholekit.domain.quantities import Length, Money
@@ -61,6 +61,7 @@ class OpeningChange:
     it is gone. price_before, price_after: for all of its mark; each_before, each_after: for one
     opening [Money]; None where it is not there. fields, lines: what changed; of one that was added,
     lines are its whole kit. left_out: where it is not there, it was named as left out of the quote.
+    by_discount: another discount came, and before it the kit's price is the same.
     """
 
     mark: str
@@ -79,6 +80,7 @@ class OpeningChange:
     fields: tuple[FieldChange, ...] = ()
     lines: tuple[LineChange, ...] = ()
     left_out: bool = False
+    by_discount: bool = False
 
     @property
     def kind(self) -> str:
@@ -97,6 +99,11 @@ class OpeningChange:
             and not self.fields
             and all(line.repriced for line in self.lines)
         )
+
+    @property
+    def discount_alone(self) -> bool:
+        """Whether the discount of the whole job is all that changed."""
+        return self.price_alone and self.by_discount
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,9 +151,10 @@ class AlternateChange:
 class Comparison:
     """What changed from one revision to another.
 
-    unchanged: openings left as they were [marks]. basis: price books and rule book it was worked
-    out on, which are no part of what is quoted. valid_until: the last day before and after, where
-    they differ. draft: the second is the job as it stands, which nobody has issued.
+    marks: of both, in the job's order; unchanged: openings left as they were [marks]. basis: price
+    books and rule book it was worked out on, which are no part of what is quoted. valid_until: the
+    last day before and after, where they differ. draft: the second is the job as it stands, which
+    nobody has issued.
     """
 
     first: str
@@ -161,6 +169,7 @@ class Comparison:
     valid_until: FieldChange | None
     unchanged: int
     draft: bool = False
+    marks: tuple[str, ...] = ()
 
     @property
     def same(self) -> bool:
@@ -168,6 +177,14 @@ class Comparison:
         return not (self.openings or self.extras or self.terms or self.alternates) and not any(
             total.moved.minor for total in self.totals
         )
+
+
+def alike_changes(openings: Sequence[OpeningChange]) -> tuple[tuple[OpeningChange, ...], ...]:
+    """Openings that changed alike, those of one change together, by the first of each."""
+    found: dict[OpeningChange, list[OpeningChange]] = {}
+    for opening in openings:
+        found.setdefault(replace(opening, mark=""), []).append(opening)
+    return tuple(map(tuple, found.values()))
 
 
 def compare(first: Offer, second: Offer, *, draft: bool = False) -> Comparison:
@@ -200,6 +217,7 @@ def compare(first: Offer, second: Offer, *, draft: bool = False) -> Comparison:
         valid_until=None if until.before == until.after else until,
         unchanged=in_both - changed,
         draft=draft,
+        marks=tuple(dict.fromkeys(mark for _, mark in {**old, **new})),
     )
 
 
@@ -243,6 +261,10 @@ def _opening(
         fields,
         lines,
         _left_out(first if old is None else second, there),
+        first.discount != second.discount
+        and before is not None
+        and after is not None
+        and before.price + before.saved == after.price + after.saved,
     )
 
 

@@ -308,7 +308,8 @@ class Offer:
     quote, revision: empty and 0 until the first issue; house_lines: address. left_out: openings of
     the job that are no part of the offer, for a stop or a missing piece; no sum holds them.
     ready_asked: the day on which it was asked when the kits can be whole, None where it was not
-    kept; ready_shown: the customer's paper says so.
+    kept; ready_shown: the customer's paper says so. priced_firm: see `firm_totals`; None where
+    every opening is firm, and in what was issued before it was kept.
     """
 
     quote: str
@@ -344,6 +345,7 @@ class Offer:
     ready_asked: date | None = None
     ready_shown: bool = field(default=False, metadata={SPARSE: True})
     ship_to_address: tuple[str, ...] = field(default=(), metadata={SPARSE: True})
+    priced_firm: Totals | None = field(default=None, metadata={SPARSE: True})
 
     @property
     def label(self) -> str:
@@ -404,6 +406,19 @@ class Offer:
         """What of the base bid's hardware belongs to openings that are firm [Money]."""
         firm = (opening for opening in self.chosen().openings if self.is_firm(opening))
         return Money(sum(opening.price.minor for opening in firm), self.currency)
+
+    @property
+    def firm_totals(self) -> Totals | None:
+        """The base bid's totals without the openings that are not firm, freight and tax worked out
+        anew; None where that was not kept and cannot be told."""
+        if all(map(self.is_firm, self.chosen().openings)):
+            return self.totals
+        if self.priced_firm is not None or self.totals.charged:
+            return self.priced_firm
+        # Nothing but the openings' own prices and the extra lines is in it.
+        loose = self.totals.hardware - self.firm
+        net = self.totals.net - loose
+        return replace(self.totals, hardware=self.firm, net=net, gross=net)
 
     @property
     def stopped(self) -> bool:

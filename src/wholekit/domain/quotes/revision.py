@@ -93,12 +93,26 @@ class Request:
 
 
 @dataclass(frozen=True, slots=True)
+class Acceptance:
+    """What a customer accepted: the base bid with some alternates [codes]. order_number: their own,
+    empty where they gave none; day: when they did, None in what was accepted before it was kept."""
+
+    alternates: tuple[str, ...] = ()
+    order_number: str = ""
+    day: date | None = None
+
+
+AS_QUOTED = Acceptance()
+
+
+@dataclass(frozen=True, slots=True)
 class Revision:
     """One revision of a job's quote. A draft follows the job; from issue on the snapshot stands.
 
     quote_number: the quote's running number, 0 until the first issue. number: revision of the
     quote, from 1. closed_at, closed_by: when and by whom it came to its end; lost_reason: one of
-    LOST_REASONS where declined. accepted: codes of the alternates taken, where accepted.
+    LOST_REASONS where declined. accepted: codes of the alternates taken, order_number: the
+    customer's, accepted_on: the day they accepted, where they did (see `Acceptance`).
     snapshot_digest: SHA-256 of the snapshot's text. request: that a limit be passed, of a draft
     alone. version: counts changes, from 1.
     """
@@ -125,6 +139,15 @@ class Revision:
     snapshot_digest: str = ""
     request: Request | None = None
     version: int = 1
+    order_number: str = ""
+    accepted_on: date | None = None
+
+    @property
+    def acceptance(self) -> Acceptance | None:
+        """What was accepted of it; None unless it was."""
+        if self.state is not State.ACCEPTED:
+            return None
+        return Acceptance(self.accepted, self.order_number, self.accepted_on)
 
     @property
     def label(self) -> str:
@@ -149,14 +172,21 @@ class Revision:
         by: str,
         lost_reason: str = "",
         note: str = "",
-        alternates: Sequence[str] = (),
+        acceptance: Acceptance = AS_QUOTED,
     ) -> "Revision":
-        """The revision at its end. alternates: codes of those taken with the base bid.
+        """The revision at its end. acceptance: what was taken with the base bid, on which order and
+        day; without a day that of `at`.
 
-        Once past its last valid day an issued revision can only expire or be superseded. Raises
-        CallError where that may not follow, and as `alternates_taken`.
+        Once past its last valid day an issued revision can only expire or be superseded; but what
+        was accepted in time is accepted, even if it is only told later. Raises CallError where that
+        may not follow, for a day before the issue or after `at`, and as `alternates_taken`.
         """
-        state = self.state_on(at.date())
+        day = at.date()
+        if to is State.ACCEPTED:
+            day = self._day_accepted(acceptance.day, day)
+        elif acceptance != AS_QUOTED:
+            raise CallError("alternates-unwanted", to=to.value)
+        state = self.state_on(day)
         allowed = NEXT[self.state]
         if state is State.EXPIRED and self.state is State.ISSUED:
             allowed = frozenset({State.EXPIRED, State.SUPERSEDED})
@@ -166,8 +196,7 @@ class Revision:
             )
         if to is State.EXPIRED and state is not State.EXPIRED:
             raise CallError("revision-still-valid", label=self.label, until=f"{self.valid_until}")
-        if alternates and to is not State.ACCEPTED:
-            raise CallError("alternates-unwanted", to=to.value)
+        alternates = acceptance.alternates
         return replace(
             self,
             state=to,
@@ -176,7 +205,23 @@ class Revision:
             lost_reason=lost_reason,
             accepted=alternates_taken(self, alternates) if alternates else (),
             note=note or self.note,
+            order_number=acceptance.order_number,
+            accepted_on=day if to is State.ACCEPTED else None,
         )
+
+    def _day_accepted(self, said: date | None, today: date) -> date:
+        """The day of acceptance, if it lies between the issue and today. Raises CallError."""
+        day = said or today
+        issued = today if self.issued_at is None else self.issued_at.date()
+        if said is not None and not issued <= day <= today:
+            raise CallError(
+                "accepted-on-wrong-day",
+                label=self.label,
+                given=f"{day}",
+                issued=f"{issued}",
+                today=f"{today}",
+            )
+        return day
 
 
 def alternates_taken(revision: Revision, codes: Sequence[str]) -> tuple[str, ...]:

@@ -41,6 +41,12 @@ def base_totals(job: WorkedJob, place: Destination) -> Totals:
     return _offer(job, job.of_alternate(BASE), _extras(job, BASE), place)
 
 
+def firm_totals(job: WorkedJob, place: Destination) -> Totals:
+    """The base bid's totals without the openings that are not firm, as they would be quoted."""
+    firm = [opening for opening in job.of_alternate(BASE) if opening.firm]
+    return _offer(job, firm, _extras(job, BASE), place)
+
+
 def firm_hardware(job: WorkedJob) -> Money:
     """What of the base bid's hardware belongs to openings that are firm [Money]."""
     firm = (opening for opening in job.of_alternate(BASE) if opening.firm)

@@ -1,0 +1,162 @@
+"""What a quote says of its openings beside the kits: notes, assumptions and the appendix, each
+once, with the marks it holds for as ranges."""
+
+from collections.abc import Hashable, Iterable, Iterator, Sequence
+from typing import TypeVar
+
+from wholekit.documents.papers import (
+    RELEASED,
+    FindingNote,
+    Forces,
+    QuoteAppendix,
+    QuoteNote,
+    Told,
+)
+from wholekit.domain.findings import Severity
+from wholekit.domain.quotes import Offer
+from wholekit.domain.quotes.offer import KitWords, OfferKit, OfferOpening, OfferWords
+from wholekit.wording.openings import assumption_text
+from wholekit.wording.questions import marks_text
+from wholekit.wording.speech import tr
+from wholekit.wording.to_customers import said_to_customers, source_for_customers
+
+Said = TypeVar("Said", bound=Hashable)
+# Said elsewhere on a quote, or the house's own business.
+NOT_FOR_CUSTOMERS = frozenset(
+    {"assumed", "weight-estimated", "discontinued", "egress-force-limit", "size-next-used"}
+)
+# Assumed on the front of every quote, by marks, and so not in the appendix again.
+OF_SAFETY = frozenset(
+    {"fire_minutes", "accessible", "egress", "door_reinforced", "frame_reinforced"}
+)
+
+
+class Checks:
+    """The findings of an offer's openings, each numbered once however many it concerns.
+
+    An open stop of the base bid is none of them: it stands with what is open.
+    """
+
+    def __init__(self, offer: Offer, words: OfferWords) -> None:
+        self._offer = offer
+        self._words = words
+        self._places: dict[FindingNote, list[str]] = {}
+        self._of: dict[str, list[FindingNote]] = {}
+        for opening in offer.openings:
+            said = dict.fromkeys(self._said(opening))
+            self._of[opening.place] = [*said]
+            for note in said:
+                self._places.setdefault(note, []).append(opening.place)
+        self._numbers = {note: number for number, note in enumerate(self._places, 1)}
+
+    @property
+    def notes(self) -> tuple[QuoteNote, ...]:
+        """All of them, by their number."""
+        every = [opening.place for opening in self._offer.openings]
+        return tuple(
+            QuoteNote(note, marks_text(places, every)) for note, places in self._places.items()
+        )
+
+    def of(self, opening: OfferOpening) -> tuple[int, ...]:
+        """The numbers of those that concern an opening."""
+        return tuple(sorted(self._numbers[note] for note in self._of[opening.place]))
+
+    def _said(self, opening: OfferOpening) -> Iterator[FindingNote]:
+        kit, words = self._offer.kit_of(opening), self._words.kits[opening.kit]
+        for finding, said in zip(kit.findings, words.findings, strict=True):
+            if finding.code in NOT_FOR_CUSTOMERS:
+                continue
+            if (finding.code, finding.about) in opening.released:
+                yield FindingNote(RELEASED, said[0], "", source_for_customers(said[2]))
+            elif finding.severity is not Severity.STOP or opening.alternate:
+                yield FindingNote(finding.severity.value, *said_to_customers(finding.code, said))
+        of_note = self._words.of_note(opening)
+        for finding, said in zip(opening.of_note, of_note, strict=True):
+            yield FindingNote(finding.severity.value, *said_to_customers(finding.code, said))
+
+
+def reasons_of(offer: Offer, opening: OfferOpening, words: OfferWords) -> tuple[str, ...]:
+    """Why an opening is not firm, and what would settle it: its open stops and what it lacks."""
+    kit, said = offer.kit_of(opening), words.kits[opening.kit]
+    reasons = []
+    for at in offer.open_stops(opening):
+        text, hint, _ = said_to_customers(kit.findings[at].code, said.findings[at])
+        reasons.append(f"{text} {hint}".strip())
+    for missing, (piece, because) in zip(kit.missing, said.missing, strict=True):
+        lacks = tr("missing: {quantity} × {piece}").format(quantity=missing.quantity, piece=piece)
+        reasons.append(f"{lacks}{tr(': ')}{because}" if because else lacks)
+    return tuple(reasons)
+
+
+def safety_of(offer: Offer, words: OfferWords) -> Iterator[str]:
+    """What is assumed about fire, exits, access and reinforcement, whatever it changes."""
+    for told in _assumed(offer, words, of_safety=True):
+        said = tr("{effect} ({marks})").format(effect=told.text, marks=told.places)
+        yield said if told.places else told.text
+
+
+def appendix_of(offer: Offer, words: OfferWords) -> QuoteAppendix:
+    """All that a contractor may want to know and does not sign by."""
+    said = words.kits
+    headings = tuple(dict.fromkeys(what for kit in said for what, _ in kit.estimates))
+    shown = [tuple(dict(kit.estimates).get(what, "") for what in headings) for kit in said]
+    # Said once, in the heading.
+    ends = [_end_of(column) for column in zip(*shown, strict=True)]
+
+    def of_kits(texts: Sequence[Said]) -> Sequence[tuple[Said, str]]:
+        return _gathered(offer, ((texts[each.kit], each) for each in offer.openings))
+
+    def told(texts: Sequence[str]) -> Iterator[Told]:
+        return (Told(text, places) for text, places in of_kits(texts) if text)
+
+    return QuoteAppendix(
+        (*told([kit.why_mount for kit in said]), *told([kit.why_size for kit in said])),
+        tuple(_assumed(offer, words, of_safety=False)),
+        tuple(told([_boxes(kit, texts) for kit, texts in zip(offer.kits, said, strict=True)])),
+        tuple(f"{what}{end}" for what, end in zip(headings, ends, strict=True)),
+        tuple(
+            Forces(
+                places,
+                tuple(text.removesuffix(end) for text, end in zip(figures, ends, strict=True)),
+            )
+            for figures, places in (of_kits(shown) if headings else ())
+        ),
+    )
+
+
+def _assumed(offer: Offer, words: OfferWords, *, of_safety: bool) -> Iterator[Told]:
+    def said(opening: OfferOpening) -> Iterator[str]:
+        kit, texts = offer.kit_of(opening), words.kits[opening.kit]
+        for assumption, (text, _) in zip(kit.assumed, texts.assumed, strict=True):
+            if (assumption.field in OF_SAFETY) is of_safety:
+                yield text
+        if of_safety and kit.type.egress is None:
+            yield assumption_text("egress", None)
+        if not of_safety and texts.weight:
+            yield texts.weight
+
+    found = ((text, opening) for opening in offer.openings for text in said(opening))
+    return (Told(text, places) for text, places in _gathered(offer, found))
+
+
+def _boxes(kit: OfferKit, said: KitWords) -> str:
+    """What comes in a kit's boxes and is not used, as one text."""
+    pieces = zip(kit.unused, said.unused, strict=True)
+    return "; ".join(f"{piece.quantity} × {text}" for piece, text in pieces)
+
+
+def _end_of(figures: Sequence[str]) -> str:
+    """What all figures end with behind a comma, such as what was left out of each."""
+    ends = {figure[figure.find(",") :] if "," in figure else "" for figure in figures if figure}
+    return ends.pop() if len(ends) == 1 else ""
+
+
+def _gathered(
+    offer: Offer, told: Iterable[tuple[Said, OfferOpening]]
+) -> Sequence[tuple[Said, str]]:
+    """What is said, each once, with the openings it is said of as ranges (empty: all)."""
+    every = [opening.place for opening in offer.openings]
+    found: dict[Said, list[str]] = {}
+    for said, opening in told:
+        found.setdefault(said, []).append(opening.place)
+    return [(said, marks_text(places, every)) for said, places in found.items()]

@@ -1,0 +1,164 @@
+"""Openings that are alike to who buys them share one kit on the quote, and none is lost."""
+
+import re
+from collections import Counter
+from dataclasses import replace
+from functools import cache
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from pypdf import PdfReader
+from tests.support.customer_words import texts
+from tests.support.house import RULES, shelf
+from tests.support.messages import TEMPLATES
+from tests.support.offers import offered
+
+from wholekit.documents.fill_quote import quote_paper
+from wholekit.documents.flow import _environment, make_flow
+from wholekit.documents.quote_form import QuoteForm
+from wholekit.documents.render import render_paper
+from wholekit.domain.openings import marks_named
+from wholekit.domain.quotes import Offer
+from wholekit.domain.quotes.alike import alike
+from wholekit.domain.quotes.offer import OfferOpening
+from wholekit.intake.openings import read_openings
+from wholekit.settings import bundled
+from wholekit.wording.amounts import say_money
+
+SCHOOL = bundled("catalog_samples") / "jobs" / "ostrell-bay-school.csv"
+# Of the sample job, pages at most.
+LONGEST = {QuoteForm.FULL: 12, QuoteForm.SHORT: 4}
+
+
+@cache
+def school() -> Offer:
+    return offered(read_openings(str(SCHOOL), [], RULES), shelf(), asks=True).offer
+
+
+@st.composite
+def offers(draw: st.DrawFn) -> Offer:
+    """The school's kits at random marks, quantities and notes."""
+    offer = school()
+    kinds = st.lists(st.integers(0, len(offer.kits) - 1), min_size=1, max_size=40)
+    openings = tuple(
+        OfferOpening(
+            f"{draw(st.sampled_from(['', 'A-', 'B']))}{101 + at}",
+            quantity := draw(st.integers(1, 9)),
+            kit,
+            offer.kits[kit].price.times(quantity),
+            note=draw(st.sampled_from(["", "Staff room"])),
+        )
+        for at, kit in enumerate(draw(kinds))
+    )
+    hardware = replace(offer.totals.hardware, minor=sum(each.price.minor for each in openings))
+    totals = replace(offer.totals, hardware=hardware, net=hardware, gross=hardware)
+    words = replace(offer.words, notes=(), questions=(), answers=())
+    return replace(offer, openings=openings, totals=totals, words=words, priced_firm=None)
+
+
+@given(offers())
+def test_grouping_loses_no_opening_and_changes_no_quantity_and_no_sum(offer):
+    groups = alike(offer, offer.openings)
+    assert sorted(each.mark for group in groups for each in group.openings) == sorted(
+        each.mark for each in offer.openings
+    )
+    assert sum(group.quantity for group in groups) == offer.opening_count
+    assert sum(group.price.minor for group in groups) == offer.totals.hardware.minor
+    alone: Counter[str] = Counter()
+    for each in offer.openings:
+        for line in offer.kit_of(each).lines:
+            alone[line.sku] += line.quantity * each.quantity
+    together: Counter[str] = Counter()
+    for group in groups:
+        for line in group.kit.lines:
+            together[line.sku] += line.quantity * group.quantity
+    assert together == alone
+
+
+@given(offers())
+def test_only_what_is_the_same_in_kit_setting_price_and_finish_is_alike(offer):
+    groups = alike(offer, offer.openings)
+
+    def shown(each: OfferOpening) -> object:
+        kit = offer.kit_of(each)
+        lines = [(line.sku, line.description, line.quantity, line.total) for line in kit.lines]
+        setting = (kit.mount, kit.body_side, kit.spring_size, kit.finish, kit.type.leaves)
+        return lines, setting, kit.price, kit.missing
+
+    for group in groups:
+        assert all(shown(each) == shown(group.openings[0]) for each in group.openings)
+    firsts = [shown(group.openings[0]) for group in groups]
+    assert all(one not in firsts[at + 1 :] for at, one in enumerate(firsts))
+
+
+@given(offers())
+def test_a_quote_names_each_opening_once_under_its_kit_and_adds_up(offer):
+    paper = quote_paper(offer)
+    every = [each.mark for each in offer.openings]
+    kits = (*paper.kits, *paper.open_kits)
+    assert sorted(mark.mark for kit in kits for mark in kit.marks) == sorted(every)
+    for kit in kits:
+        # As a reader of the range takes it.
+        named = kit.places.replace("–", "-").replace(" but ", ", but, ").split(", ")
+        assert set(marks_named(named, every)[0]) == {mark.mark for mark in kit.marks}
+    firm = {each.mark for each in offer.openings if offer.is_firm(each)}
+    assert {mark.mark for kit in paper.kits for mark in kit.marks} == firm
+    assert paper.totals.gross == paper.firm
+    assert sum(kit.price.minor for kit in paper.kits) == paper.firm.minor
+    assert sum(item.net.minor for item in paper.items) == paper.firm.minor
+    assert sum(kit.quantity for kit in paper.kits) == paper.openings
+    numbers = {number for kit in kits for mark in kit.marks for number in mark.checks}
+    assert numbers == set(range(1, len(paper.notes) + 1))
+
+
+@pytest.mark.parametrize("form", QuoteForm)
+def test_the_sample_job_is_short_and_loses_no_opening_item_or_price(form, tmp_path):
+    offer = school()
+    paper = quote_paper(offer, form=form)
+    said = " ".join(texts(make_flow(paper, TEMPLATES)))
+    every = [opening.mark for opening in offer.openings]
+    kits = (*paper.kits, *paper.open_kits)
+    assert {mark.mark for kit in kits for mark in kit.marks} == set(every)
+    for kit in kits:
+        assert kit.places in said
+        assert say_money(kit.each, "en_US") in said
+        assert say_money(kit.price, "en_US") in said
+        assert all(mark.size in said for mark in kit.marks)
+    for opening in offer.openings:
+        for line in offer.kit_of(opening).lines:
+            assert line.sku in said
+            # In short the items stand once, below the kits; of what is open only their codes do.
+            assert line.description in said or not offer.is_firm(opening)
+    if form is QuoteForm.FULL:
+        for opening in offer.openings:
+            assert re.search(rf"{re.escape(opening.mark)} {opening.quantity} × ", said)
+            assert opening.note in said
+            assert offer.words.kits[opening.kit].summary in said
+    for text in (*offer.words.cautions, *paper.assumptions, *paper.terms):
+        assert text in said
+    assert all(question.text in said for question in paper.questions)
+    render_paper(paper, tmp_path / "quote.pdf", TEMPLATES)
+    assert len(PdfReader(tmp_path / "quote.pdf").pages) <= LONGEST[form]
+
+
+@pytest.mark.parametrize("form", QuoteForm)
+def test_a_quote_names_no_supplier_no_digest_and_no_source_that_is_none(form):
+    offer = school()
+    said = " ".join(texts(make_flow(quote_paper(offer, form=form), TEMPLATES)))
+    for catalog in offer.catalogs:
+        assert catalog.supplier not in said
+    assert offer.rules_version not in said
+    assert not re.search(r"\b(?=[0-9a-f]*[0-9])(?=[0-9a-f]*[a-f])[0-9a-f]{10,}\b", said)
+    assert "from memory" not in said
+    assert "common practice" not in said
+
+
+@pytest.mark.parametrize("code", ["QH-AB-690", "104–117", "1-3/4", "AVK-C-689", "TRL-FST-WS14-8"])
+def test_a_code_is_kept_on_its_line_and_a_word_is_free(code):
+    render = _environment(TEMPLATES, "en_US").from_string("{{ text | codes }}")
+    kept = f'<span class="c">{code}</span>'
+    assert render.render(text=f"one {code}, two") == f"one {kept}, two"
+    assert render.render(text=f"<{code}>") == f'<span class="c">&lt;{code}&gt;</span>'
+    for free in ("hold-open arm", "X" * 30 + "-" + "Y" * 29, "-", "plain"):
+        assert "span" not in render.render(text=free)
