@@ -128,6 +128,15 @@ def test_a_total_that_the_rows_do_not_come_to_is_asked(total, asks):
     assert [question.written for question in asked(sheet, "total")] == [total] * asks
 
 
+@pytest.mark.parametrize(("total", "asks"), [("2", False), ("5", False), ("4", True)])
+def test_a_total_may_count_the_doors_that_want_no_closer(total, asks):
+    sheet = read(
+        "Mark,Qty,Size,Closer\n1,1,3070,PA\n2,2,3070,NONE\n3,1,3070,NONE\n4,1,3070,PA\n"
+        f"TOTAL,{total},,\n"
+    )
+    assert [question.written for question in asked(sheet, "total")] == [total] * asks
+
+
 def test_a_total_of_a_part_counts_since_the_last_one():
     rows = "Mark,Qty,Size\n1,3,3070\nSubtotal,3,\n2,4,3070\nSubtotal,4,\nGrand total,7,\n"
     assert not asked(read(rows), "total")

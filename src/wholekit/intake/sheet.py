@@ -287,18 +287,29 @@ def _quantity_asked(area: Area) -> AskedOfSheet:
 def _totals_asked(part: _Part) -> Iterator[AskedOfSheet]:
     """A question for each total that is neither of the rows above it nor of those since the last.
 
-    A pair may be counted as one opening or as two leaves.
+    A pair may be counted as one opening or as two leaves, and what is not quoted with them or not.
     """
-    totals = [entry for entry in part.table.skipped if entry.counted]
+    totals = [entry for entry in part.table.skipped if entry.why == "total" and entry.counted]
     if not totals or len(part.openings) != len(part.table.rows):
         return
     since = 0
     for entry in totals:
         above = [(row, opening) for row, opening in part.openings if row < entry.first]
         below = [each for each in above if each[0] > since]
+        left = [
+            sum(each.counted for each in part.table.skipped
+                if each.why != "total" and first < each.first < entry.first)
+            for first in (0, since)
+        ]  # fmt: skip
         since = entry.first
         sums = [_counts(each for _, each in some) for some in (above, below)]
-        if not any(entry.counted in both for both in sums):
+        said = {
+            count + more
+            for both, out in zip(sums, left, strict=True)
+            for count in both
+            for more in (0, out)
+        }
+        if entry.counted not in said:
             counted = str(sums[0][0])
             yield AskedOfSheet(
                 "total", "quantity", str(entry.counted), (counted,), (entry.first,), 1

@@ -39,6 +39,8 @@ _NOT_USED = re.compile(
     r"non utilisé|supprimé|no usado|eliminado)\W*$",
     re.IGNORECASE,
 )
+# Rows that state a count, though none of them is quoted.
+COUNTED = frozenset({"total", "no-closer", "not-used"})
 _COUNT = re.compile(r"[0-9]{1,6}$")
 # Under a heading of closers: none is wanted.
 _NO_CLOSER = re.compile(
@@ -154,7 +156,8 @@ def together(skipped: Sequence[SkippedRows]) -> list[SkippedRows]:
         # What a row of text says may hold for every door: none is told by another's words.
         alike = found and found[-1].why == entry.why and entry.why not in ("text", "total")
         if alike and found[-1].last + 1 == entry.first:
-            found[-1] = replace(found[-1], last=entry.last)
+            counted = found[-1].counted + entry.counted
+            found[-1] = replace(found[-1], last=entry.last, counted=counted)
         else:
             found.append(entry)
     return found
@@ -206,7 +209,7 @@ class _Body:
                 if why is None:
                     rows.append(entry)
                 elif why:
-                    counted = self._counted(cells) if why == "total" else 0
+                    counted = self._counted(cells) if why in COUNTED else 0
                     skipped.append(SkippedRows(row, row, why, row_text(cells), counted=counted))
 
     def why_not(self, cells: Sequence[str]) -> str | None:

@@ -85,7 +85,7 @@ class ReadValue:
 class SkippedRows:
     """Rows that were not read, the first and last of them, why (a code), and what stands there.
 
-    counted: the openings that a row of a total states; 0 where it states none.
+    counted: the openings that a total states, or those rows of doors not quoted; 0 for none.
     """
 
     first: int
