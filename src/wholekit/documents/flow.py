@@ -546,7 +546,9 @@ def _cards(
 ) -> Iterator[Block]:
     """Cards and pages HOLD, numbered from the block with that number on."""
     for at, card in enumerate(cards, number):
-        shared = {"number": at, "head": head, "card": card}
+        # As the index and the labels of bags name it.
+        named = f" {at - number + 1}" if len(cards) > 1 else ""
+        shared = {"number": at, "head": head, "card": card, "named": named}
         if isinstance(card, HoldPage):
             yield Block(render("hold_page", **shared), f"{tr('HOLD:')} {card.title}")
             continue
