@@ -87,7 +87,7 @@ def test_a_revision_is_exported_for_a_calendar_and_once_accepted_for_the_books(t
     days, books = tmp_path / "q.ics", tmp_path / "q.csv"
     assert run("quote", "export", "Q-1", "--as", "ics", "--out", str(days)).status == 0
     # RFC 5545, 3.1: lines end with CR LF.
-    assert b"BEGIN:VEVENT\r\nSUMMARY:Q-00001/1" in days.read_bytes()
+    assert b"BEGIN:VEVENT\r\nSUMMARY;LANGUAGE=en:Q-00001/1" in days.read_bytes()
     refused = run("quote", "export", "Q-1", "--as", "csv", "--out", str(books))
     assert (refused.status, books.exists()) == (2, False)
     refused = run("quote", "accept", "Q-1", "--date", "2001-01-01")
@@ -97,7 +97,7 @@ def test_a_revision_is_exported_for_a_calendar_and_once_accepted_for_the_books(t
     )
     done("quote", "accept", "Q-1", "--order", "=4417")
     assert run("quote", "export", "Q-1", "--as", "csv", "--out", str(books)).status == 0
-    assert "Q-00001/1,order,'=4417,,,,,USD" in books.read_text(encoding="utf-8")
+    assert "Q-00001/1,order,'=4417,,,,,,USD" in books.read_text(encoding="utf-8")
     total = run("quote", "show", "Q-1", "--json").json["totals"]["gross"]["amount"]
     lines = books.read_text(encoding="utf-8").splitlines()
     assert lines[-1].endswith(f",{total},USD")

@@ -36,7 +36,7 @@ def test_the_reading_as_json(clinic):
     answer = json.loads(result.out)
     assert answer["table"]["header_rows"] == [4]
     assert answer["table"]["openings"] == 4
-    assert {column["heading"] for column in answer["set_aside"]} == {"HW Set", "Room"}
+    assert {column["heading"] for column in answer["set_aside"]} == {"HW Set"}
     assert {entry["why"] for entry in answer["skipped"]} >= {"above", "total", "header-again"}
     assert any(
         value["written"] == "20M" and value["read"] == {"fire_minutes": "20 min"}

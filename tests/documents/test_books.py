@@ -15,7 +15,7 @@ from wholekit.documents.exchange.books import order_csv
 from wholekit.documents.exchange.calendar import calendar_bytes
 from wholekit.domain.customers import Customer
 from wholekit.domain.quantities import Money
-from wholekit.domain.quotes import Alternate, Offer
+from wholekit.domain.quotes import Acceptance, Alternate, Offer
 from wholekit.domain.tax import FreightRate, LineKind, Rounding, ShipTo, TaxRate
 from wholekit.services.customers import add_customer, set_ship_to
 from wholekit.services.job_lines import NewExtra, add_extra
@@ -52,7 +52,7 @@ def order(request) -> Offer:
 
 @pytest.mark.parametrize("taken", [(), ("alt-1",), ("alt-2",), ("alt-1", "alt-2")])
 def test_the_rows_come_to_net_or_gross_as_they_say_and_net_and_taxes_to_gross(order, taken):
-    rows = list(csv.DictReader(io.StringIO(order_csv(order, taken).decode())))
+    rows = list(csv.DictReader(io.StringIO(order_csv(order, Acceptance(taken)).decode())))
     follow = ("net", "tax", "gross")
     lines = [row for row in rows if row["row"] not in follow]
     sums = {row["row"]: Fraction(row["amount"]) for row in rows if row["row"] != "tax"}

@@ -128,7 +128,11 @@ def test_a_quote_as_a_workbook_has_numbers_as_numbers_and_text_as_text(two_revis
 @pytest.mark.parametrize("locale", ["fr_CA", "es_MX"])
 def test_workbooks_for_customers_come_in_their_language(two_revisions, locale):
     old, new = (
-        replace(each, sent=each.words, customer=replace(each.customer, locale=locale))
+        replace(
+            each,
+            sent=replace(each.words, language=locale[:2]),
+            customer=replace(each.customer, locale=locale),
+        )
         for each in (snapshot.offer for snapshot in two_revisions)
     )
     sheets = sheets_of(quote_workbook(new), new.issued)

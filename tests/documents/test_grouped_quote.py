@@ -156,7 +156,7 @@ def test_a_quote_names_no_supplier_no_digest_and_no_source_that_is_none(form):
 
 @pytest.mark.parametrize("code", ["QH-AB-690", "104–117", "1-3/4", "AVK-C-689", "TRL-FST-WS14-8"])
 def test_a_code_is_kept_on_its_line_and_a_word_is_free(code):
-    render = _environment(TEMPLATES, "en_US").from_string("{{ text | codes }}")
+    render = _environment(TEMPLATES, "en_US", "").from_string("{{ text | codes }}")
     kept = f'<span class="c">{code}</span>'
     assert render.render(text=f"one {code}, two") == f"one {kept}, two"
     assert render.render(text=f"<{code}>") == f'<span class="c">&lt;{code}&gt;</span>'

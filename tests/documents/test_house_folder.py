@@ -247,14 +247,18 @@ def test_a_plain_svg_with_gradients_styles_and_uses_is_taken(tmp_path):
 @pytest.mark.parametrize(
     ("name", "text", "said"),
     [
-        ("quote_end.html", '<p id="b{{ number }}">\n{% if x %}</p>', "line 2: this is no template"),
-        ("quote_end.html", '<p id="b{{ number }}">\n{% if x %}\n<br>\n{% endif %}</p>', "line 4: "),
-        ("quote_end.html", "<div>{{ number }}</div>", 'line 1: the first element lacks id="b{{'),
+        ("quote_closing.html",
+         '<p id="b{{ number }}">\n{% if x %}</p>', "line 2: this is no template"),
+        ("quote_closing.html",
+         '<p id="b{{ number }}">\n{% if x %}\n<br>\n{% endif %}</p>', "line 4: "),
+        ("quote_closing.html",
+         "<div>{{ number }}</div>", 'line 1: the first element lacks id="b{{'),
         ("paper.css", "b { color: red }\np { colour }", "line 2: this is no style sheet"),
         ("paper.css", "b { color: red }\n}", "line 2: this is no style sheet"),
         ("paper.css", "p { background:\n url(x.png) }", "line 2: url would fetch something"),
         ("paper.css", '@import "x.css";', "line 1: @import would fetch something"),
-        ("qoute_end.html", "", "no paper has a template of that name; right would be: quote_end"),
+        ("quote_closng.html",
+         "", "no paper has a template of that name; right would be: quote_closing"),
     ],
 )  # fmt: skip
 def test_a_fault_in_a_template_of_the_house_is_named_with_its_line(tmp_path, name, text, said):

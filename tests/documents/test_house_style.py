@@ -261,8 +261,8 @@ def test_papers_without_a_number_are_a_proposal_in_the_look_of_the_folder(tmp_pa
 @pytest.mark.parametrize(
     ("template", "text", "line", "because"),
     [
-        ("quote_end", '<div id="b{{ number }}">\n{{ paper.cost }}\n</div>', 2, "'cost'"),
-        ("quote_end", '<div id="b{{ number }}">\n\n{{ nothing() }}</div>', 3, "'nothing'"),
+        ("quote_closing", '<div id="b{{ number }}">\n{{ paper.cost }}\n</div>', 2, "'cost'"),
+        ("quote_closing", '<div id="b{{ number }}">\n\n{{ nothing() }}</div>', 3, "'nothing'"),
         ("letterhead", "{% macro letterhead(a, b) %}\n{{ a.fax }}{% endmacro %}", 2, "'fax'"),
     ],
 )  # fmt: skip
@@ -283,12 +283,12 @@ def test_a_template_of_the_house_that_fails_is_named_with_its_line(
 
 def test_a_template_of_the_house_stands_in_place_of_ours_and_reaches_nothing_else(tmp_path):
     text = '<p id="b{{ number }}">Ours ends here. <img src="file:///etc/passwd" alt=""/></p>'
-    style, _ = read_folder(house(tmp_path, "", **{"papers__quote_end.html": text}))
+    style, _ = read_folder(house(tmp_path, "", **{"papers__quote_closing.html": text}))
     said = text_of(printed(make_quote(1), tmp_path, house=style.templates))
     assert "Ours ends here." in said
     assert "sign and return" not in said
     reach = '<div id="b{{ number }}">{{ paper.__class__.__mro__ }}</div>'
-    read_folder(house(tmp_path, "", **{"papers__quote_end.html": reach}))
+    read_folder(house(tmp_path, "", **{"papers__quote_closing.html": reach}))
     with pytest.raises(CallError, match="house-template-fails"):
         printed(make_quote(1), tmp_path, house=style.templates)
 
@@ -304,6 +304,7 @@ def test_the_preview_makes_every_paper_in_every_language_of_the_house(tmp_path, 
     assert result.status == 0
     assert {path.stem for path in out.iterdir()} == {
         "quote", "quote-fr", "quote-draft", "pick-list", "kit-labels", "setting-cards",
+        "packing-slip",
         "margin-sheet", "changes",
     }  # fmt: skip
     said = {path.stem: path.read_text(encoding="utf-8") for path in out.iterdir()}

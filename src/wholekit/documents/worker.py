@@ -40,7 +40,8 @@ def read_task(text: str) -> tuple[Flow, int]:
     """The flow and the number of runs."""
     task = json.loads(text)
     values: dict[str, Any] = task["flow"]
-    blocks = tuple(Block(*block) for block in values.pop("blocks"))
+    found = (Block(*block) for block in values.pop("blocks"))
+    blocks = tuple(block._replace(marks=tuple(block.marks)) for block in found)
     return Flow(**values, blocks=blocks), task["processes"]
 
 

@@ -216,7 +216,8 @@ class _Line:
         reading = translate(column, text)
         if reading is None or not reading.cells.get(column):
             return ()
-        return tuple((name, said) for name, said in reading.cells.items() if said)
+        said = tuple((name, told) for name, told in reading.cells.items() if told)
+        return said if all(self._reads(name, told) for name, told in said) else ()
 
     def _marked(self, part: list[str]) -> Said:
         match = _MARKED.match(part[0]) if len(part) == 1 else None

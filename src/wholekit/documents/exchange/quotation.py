@@ -77,16 +77,16 @@ class _Quotation:
     def element(self) -> ElementTree.Element:
         offer = self._offer
         root = Element(f"{{{QUOTATION}}}Quotation")
-        root.put("UBLVersionID", "2.1")
-        root.put("ID", offer.label)
-        root.put("IssueDate", offer.issued.isoformat())
+        root.leaf("UBLVersionID", "2.1")
+        root.leaf("ID", offer.label)
+        root.leaf("IssueDate", offer.issued.isoformat())
         for note in open_notes(offer):
-            root.put("Note", note, self._language)
-        root.put("PricingCurrencyCode", offer.currency)
-        root.put("LineCountNumeric", str(len(self._lines)))
+            root.leaf("Note", note, self._language)
+        root.leaf("PricingCurrencyCode", offer.currency)
+        root.leaf("LineCountNumeric", str(len(self._lines)))
         period = root.part("ValidityPeriod")
-        period.put("StartDate", offer.issued.isoformat())
-        period.put("EndDate", offer.valid_until.isoformat())
+        period.leaf("StartDate", offer.issued.isoformat())
+        period.leaf("EndDate", offer.valid_until.isoformat())
         self._parties(root)
         self._terms(root)
         if self._freight.minor:
@@ -104,14 +104,14 @@ class _Quotation:
         _party(seller, offer.house_name, offer.house_lines)
         if offer.issued_by or offer.house_phone:
             contact = seller.part("Contact")
-            contact.put("Name", offer.issued_by)
-            contact.put("Telephone", offer.house_phone)
+            contact.leaf("Name", offer.issued_by)
+            contact.leaf("Telephone", offer.house_phone)
         buyer = root.part("OriginatorCustomerParty")
-        buyer.put("SupplierAssignedAccountID", customer.code)
+        buyer.leaf("SupplierAssignedAccountID", customer.code)
         party = buyer.part("Party")
         _party(party, customer.name, customer.address)
         if customer.contact:
-            party.part("Contact").put("Name", customer.contact)
+            party.part("Contact").leaf("Name", customer.contact)
         site = [text for text in (offer.ship_to, offer.site, *offer.site_address) if text]
         if site:
             _address(root.part("Delivery").part("DeliveryAddress"), site)
@@ -123,7 +123,7 @@ class _Quotation:
         if terms:
             conditions = root.part("TransactionConditions")
             for text in terms:
-                conditions.put("Description", text, self._language)
+                conditions.leaf("Description", text, self._language)
 
     def _taxes(self, root: Element) -> None:
         totals = self._offer.totals
@@ -140,17 +140,17 @@ class _Quotation:
             )
             subtotal = _tax_total(root, tax.tax, taxable if totals.inclusive else tax.base)
             category = subtotal.part("TaxCategory")
-            category.put("ID", STANDARD_RATE)
-            category.put("Percent", decimal_text(tax.rate * 100))
-            category.part("TaxScheme").put("Name", tax.name)
+            category.leaf("ID", STANDARD_RATE)
+            category.leaf("Percent", decimal_text(tax.rate * 100))
+            category.part("TaxScheme").leaf("Name", tax.name)
         if totals.exempt:
             subtotal = _tax_total(root, Money.zero(totals.net.currency), totals.net)
             category = subtotal.part("TaxCategory")
-            category.put("ID", EXEMPT)
-            category.put("Percent", "0")
+            category.leaf("ID", EXEMPT)
+            category.leaf("Percent", "0")
             said = tr("Exempt, certificate {number}").format(number=totals.exempt)
-            category.put("TaxExemptionReason", said)
-            category.part("TaxScheme").put("Name", tr("Tax"))
+            category.leaf("TaxExemptionReason", said)
+            category.part("TaxScheme").leaf("Name", tr("Tax"))
 
     def _monetary_total(self, root: Element) -> None:
         totals = self._offer.totals
@@ -164,27 +164,27 @@ class _Quotation:
         found.amount("PayableAmount", totals.gross)
 
     def _line(self, into: Element, number: str, line: _Line) -> None:
-        into.put("ID", number)
+        into.leaf("ID", number)
         item = into.part("LineItem")
-        item.put("ID", number)
+        item.leaf("ID", number)
         if isinstance(line.of, OfferExtra):
             self._extra(item, line.of, line.net)
         elif line.net is not None:
             self._opening(item, number, line.of, line.net)
 
     def _extra(self, item: Element, extra: OfferExtra, net: Money | None) -> None:
-        item.put("Quantity", str(extra.quantity), EACH)
+        item.leaf("Quantity", str(extra.quantity), EACH)
         if net is not None and extra.unit is not None:
             item.amount("LineExtensionAmount", net)
             plain = net == extra.total
             _price(item, extra.unit if plain else net, 1 if plain else extra.quantity)
-        item.part("Item").put("Name", extra.description)
+        item.part("Item").leaf("Name", extra.description)
 
     def _opening(self, item: Element, number: str, opening: OfferOpening, net: Money) -> None:
         kit, said = self._offer.kit_of(opening), self._words.kits[opening.kit]
         count = opening.quantity
-        item.put("Note", opening.note)
-        item.put("Quantity", str(count), EACH)
+        item.leaf("Note", opening.note)
+        item.leaf("Quantity", str(count), EACH)
         item.amount("LineExtensionAmount", net)
         plain = net == opening.price
         saved = kit.saved.times(count)
@@ -193,27 +193,27 @@ class _Quotation:
             saved = saved.scaled(Fraction(net.minor, opening.price.minor))
         if saved.minor:
             less = _allowance(item, tr("Discount"), charged=False)
-            less.put("MultiplierFactorNumeric", decimal_text(self._offer.discount))
+            less.leaf("MultiplierFactorNumeric", decimal_text(self._offer.discount))
             less.amount("Amount", saved)
             less.amount("BaseAmount", net + saved)
         _price(item, kit.price + kit.saved if plain else net + saved, 1 if plain else count)
         what = item.part("Item")
-        what.put("Description", said.summary, self._language)
-        what.put("Name", opening_name(opening.mark, said, kit.type.leaves))
+        what.leaf("Description", said.summary, self._language)
+        what.leaf("Name", opening_name(opening.mark, said, kit.type.leaves))
         for place, (name, text, sku, quantity, unit) in enumerate(
             _items(kit, said, self._words.price_agreed), start=1
         ):
             sub = item.part("SubLineItem")
-            sub.put("ID", f"{number}.{place}")
-            sub.put("Quantity", str(quantity * count), EACH)
+            sub.leaf("ID", f"{number}.{place}")
+            sub.leaf("Quantity", str(quantity * count), EACH)
             if plain:
                 sub.amount("LineExtensionAmount", unit.times(quantity * count))
                 _price(sub, unit, 1)
             of = sub.part("Item")
-            of.put("Description", text)
-            of.put("Name", name)
+            of.leaf("Description", text)
+            of.leaf("Name", name)
             if sku:
-                of.part("SellersItemIdentification").put("ID", sku)
+                of.part("SellersItemIdentification").leaf("ID", sku)
 
 
 def _items(
@@ -236,7 +236,7 @@ def _taxable(part: OfferOpening | OfferExtra) -> TaxableLine:
 
 def _party(party: Element, name: str, lines: Iterable[str]) -> None:
     if name:
-        party.part("PartyName").put("Name", name)
+        party.part("PartyName").leaf("Name", name)
     found = [line for line in lines if line]
     if found:
         _address(party.part("PostalAddress"), found)
@@ -244,20 +244,20 @@ def _party(party: Element, name: str, lines: Iterable[str]) -> None:
 
 def _address(address: Element, lines: Iterable[str]) -> None:
     for line in lines:
-        address.part("AddressLine").put("Line", line)
+        address.part("AddressLine").leaf("Line", line)
 
 
 def _allowance(into: Element, why: str, *, charged: bool) -> Element:
     found = into.part("AllowanceCharge")
-    found.put("ChargeIndicator", "true" if charged else "false")
-    found.put("AllowanceChargeReason", why)
+    found.leaf("ChargeIndicator", "true" if charged else "false")
+    found.leaf("AllowanceChargeReason", why)
     return found
 
 
 def _price(item: Element, amount: Money, base_quantity: int) -> None:
     price = item.part("Price")
     price.amount("PriceAmount", amount)
-    price.put("BaseQuantity", str(base_quantity), EACH)
+    price.leaf("BaseQuantity", str(base_quantity), EACH)
 
 
 def _tax_total(root: Element, tax: Money, taxable: Money) -> Element:

@@ -23,7 +23,7 @@ class Element:
         else:
             self.built = ElementTree.SubElement(parent, name)
 
-    def put(self, name: str, text: str, attributes: Mapping[str, str] | None = None) -> None:
+    def leaf(self, name: str, text: str, attributes: Mapping[str, str] | None = None) -> None:
         """A basic element with its text; none for an empty text, as the standard has no such."""
         clean = _UNWRITABLE.sub("", text).strip()
         if clean:
@@ -32,7 +32,7 @@ class Element:
 
     def amount(self, name: str, amount: Money) -> None:
         """An amount with its currency."""
-        self.put(name, amount.decimal_text, {"currencyID": amount.currency})
+        self.leaf(name, amount.decimal_text, {"currencyID": amount.currency})
 
     def part(self, name: str) -> "Element":
         """An aggregate element, to be filled."""
