@@ -100,7 +100,7 @@ def test_a_revision_is_exported_for_a_calendar_and_once_accepted_for_the_books(t
     assert "Q-00001/1,order,'=4417,,,,,,USD" in books.read_text(encoding="utf-8")
     total = run("quote", "show", "Q-1", "--json").json["totals"]["gross"]["amount"]
     lines = books.read_text(encoding="utf-8").splitlines()
-    assert lines[-1].endswith(f",{total},USD")
+    assert lines[-1].endswith(f",{total},yes,USD")
     assert any(line.startswith("Q-00001/1,opening,101,2,") for line in lines)
 
 
