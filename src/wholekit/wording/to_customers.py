@@ -11,7 +11,7 @@ TOLD = {
     "hand-unknown": "Please tell us the hand (LH, RH, LHR or RHR, read from the outside).",
     "mark-several": "Please tell us how many openings it stands for.",
     "mount-in-doubt": "Please tell us the mount.",
-    "note-says-more": "Please tell us whether it is so: nothing of it is in this quote.",
+    "note-says-more": "Please tell us whether it is so; the kit does not take it into account yet.",
 }
 # A source that is none tells a contractor nothing.
 NO_SOURCES = ("common practice, no source", "from memory, not read", "house rule")
@@ -34,7 +34,7 @@ def said_to_customers(code: str, texts: tuple[str, str, str]) -> tuple[str, str,
     """Sentence, hint and source of a finding as a contractor reads them, in the language spoken.
 
     >>> said_to_customers("note-says-more", ("…", "State it in …", "common practice, no source"))
-    ('…', 'Please tell us whether it is so: nothing of it is in this quote.', '')
+    ('…', 'Please tell us whether it is so; the kit does not take it into account yet.', '')
     """
     text, hint, source = texts
     if code in TOLD:
