@@ -1,6 +1,7 @@
 """`kit --choices`, `--one-supplier`, `job choices` and `job choose`, as a user calls them."""
 
 import json
+from datetime import datetime
 
 import pytest
 from tests.support.command import add_openings, done, run
@@ -10,6 +11,7 @@ from tests.support.jobs import put_catalog
 from wholekit.bootstrap import open_store
 
 FOLDERS = [part for folder in sample_folders() for part in ("--catalog", str(folder))]
+TODAY = datetime.now().astimezone().date()
 FIRST = ("--opening", "101 3070 hollow-metal/steel interior 689 x2")
 SECOND = ("--opening", "102 3070 wood exterior out 626")
 
@@ -31,6 +33,10 @@ def test_each_opening_of_a_schedule_has_its_choices_and_the_whole_its_sums():
     for opening, before in zip(answer["openings"], plain["openings"], strict=True):
         quoted, *others = opening["choices"]
         assert quoted["price"] == before["price"] == opening["price"]
+        # The day is that of its own kits, on the house's working days.
+        assert quoted["ready"] == before["ready"][-1]["day"]
+        for choice in opening["choices"]:
+            assert choice["in_stock"] or choice["ready"] is None or choice["ready"] > str(TODAY)
         for choice in others:
             difference = float(choice["price"]["amount"]) - float(quoted["price"]["amount"])
             assert float(choice["difference"]["amount"]) == pytest.approx(difference)

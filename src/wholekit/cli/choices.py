@@ -25,6 +25,7 @@ from wholekit.views.choices import (
     ChoicesAnswer,
     NotOfferedAnswer,
     SumAnswer,
+    When,
     choices_answer,
     sum_answer,
     suppliers_of,
@@ -61,7 +62,9 @@ class Beside:
         sums = [sum_answer(found, suppliers) for found in self._sums(workup, shelf)]
         if self.choices:
             found = schedule_choices(workup, shelf, self.rules)
-            answers = [choices_answer(choices, suppliers, self.rules) for choices in found]
+            answers = [
+                choices_answer(choices, suppliers, self.rules, when_of(workup)) for choices in found
+            ]
             return with_choices(kits, answers, sums)
         return with_sums(kits, sums) if sums else kits
 
@@ -70,7 +73,9 @@ class Beside:
         suppliers = suppliers_of(self.shelf.catalogs)
         if self.choices:
             for choices in schedule_choices(workup, shelf, self.rules):
-                yield from choices_text(choices_answer(choices, suppliers, self.rules))
+                yield from choices_text(
+                    choices_answer(choices, suppliers, self.rules, when_of(workup))
+                )
         sums = [sum_answer(found, suppliers) for found in self._sums(workup, shelf)]
         if sums:
             yield from sums_text(sums)
@@ -80,6 +85,11 @@ class Beside:
             mixed = work_up_schedule(self._openings, self.shelf, self.rules, self.day, self.asker)
             return beside_mixed(mixed, workup, self._wishes)
         return schedule_sums(workup, shelf, self.rules) if self.choices else ()
+
+
+def when_of(workup: Workup) -> When:
+    """The days of a work-up's calendar, from its own day on."""
+    return lambda days: workup.available.calendar.after(workup.place.day, days)
 
 
 def choices_text(answer: ChoicesAnswer) -> Iterator[str]:
@@ -145,7 +155,7 @@ def _differs(choice: ChoiceAnswer) -> Iterator[str]:
 def _stock(choice: ChoiceAnswer) -> str:
     if choice.in_stock:
         return "in stock"
-    return plural(choice.lead_days, "day") if choice.lead_days else "to order"
+    return "to order" if choice.ready is None else f"by {choice.ready}"
 
 
 def _left(answer: SumAnswer) -> str:

@@ -10,9 +10,11 @@ from wholekit.cli.job_entries import tell_passed_over
 from wholekit.domain.errors import CallError
 from wholekit.domain.kits.choices import AS_QUOTED, Wish
 from wholekit.services import choices as service
+from wholekit.services.availability import calendar_of
 from wholekit.services.catalogs import list_catalogs
 from wholekit.services.choices import Where
 from wholekit.services.desk import Desk
+from wholekit.services.holidays import list_holidays
 from wholekit.services.jobs import job_contents
 from wholekit.views.choices import choices_answer, chosen_answer, sum_answer
 
@@ -47,8 +49,9 @@ def choices(
         for line in sums_text(sums):
             say(line)
         return
+    calendar = calendar_of(place.rules, list_holidays(place, asks))
     answers = [
-        choices_answer(found, suppliers, place.rules)
+        choices_answer(found, suppliers, place.rules, lambda days: calendar.after(asks.day, days))
         for found in service.job_choices(place, asks, job, mark, alternate)
     ]
     if json:

@@ -1,8 +1,9 @@
 """Choices side by side as data. No cost appears in any of it."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, fields
-from typing import Any
+from datetime import date
+from typing import Any, TypeAlias
 
 from wholekit.domain.catalog import Catalog
 from wholekit.domain.quotes.choices import Choice, Choices, Refused, Sum
@@ -11,6 +12,9 @@ from wholekit.services.choices import Chosen
 from wholekit.views.kits import KitsAnswer, PriceAnswer, price_answer
 from wholekit.wording.choices import say_difference, say_refused, say_what
 from wholekit.wording.findings import say_finding
+
+# So many working days from the day asked: the day, None past the calendar's end.
+When: TypeAlias = Callable[[int], date | None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +32,8 @@ class ChoiceAnswer:
     """One kit an opening may have; prices are of one opening.
 
     words: those it may be chosen by, what the first means in `what`. difference: beside the kit as
-    quoted. lead_days: the longest of what is short [d].
+    quoted. lead_days: the longest of what is short [d]; ready: the day on which all of it can be
+    here (ISO), None where nobody can say.
     """
 
     word: str
@@ -38,6 +43,7 @@ class ChoiceAnswer:
     difference: PriceAnswer
     in_stock: bool
     lead_days: int
+    ready: str | None
     chosen: bool
     differs: tuple[str, ...]
     warns: tuple[str, ...]
@@ -99,13 +105,17 @@ class ChosenAnswer:
     left: str
 
 
+def _iso(day: date | None) -> str | None:
+    return None if day is None else day.isoformat()
+
+
 def suppliers_of(catalogs: Sequence[Catalog]) -> dict[str, str]:
     """Suppliers' names by catalogue id."""
     return {catalog.id: catalog.supplier for catalog in catalogs}
 
 
 def choices_answer(
-    choices: Choices, suppliers: Mapping[str, str], rules: RuleBook
+    choices: Choices, suppliers: Mapping[str, str], rules: RuleBook, when: When
 ) -> ChoicesAnswer:
     """An opening's choices as data."""
     return ChoicesAnswer(
@@ -114,7 +124,7 @@ def choices_answer(
         choices.entry.opening.quantity,
         choices.chosen,
         tuple(
-            _choice(choice, choices, suppliers, rules)
+            _choice(choice, choices, suppliers, rules, when)
             for choice in (choices.quoted, *choices.offered)
         ),
         tuple(_refused(refused, suppliers, rules) for refused in choices.refused),
@@ -166,7 +176,7 @@ def with_sums(kits: KitsAnswer, sums: Sequence[SumAnswer]) -> dict[str, Any]:
 
 
 def _choice(
-    choice: Choice, choices: Choices, suppliers: Mapping[str, str], rules: RuleBook
+    choice: Choice, choices: Choices, suppliers: Mapping[str, str], rules: RuleBook, when: When
 ) -> ChoiceAnswer:
     kit, quoted = choice.opening.kit, choices.quoted.opening.kit
     return ChoiceAnswer(
@@ -177,6 +187,7 @@ def _choice(
         price_answer(choice.difference),
         choice.stocked,
         choice.lead_days,
+        None if choice.waits is None else _iso(when(choice.waits)),
         choices.chosen in choice.wishes,
         () if choice is choices.quoted else say_difference(quoted, kit),
         tuple(say_finding(finding, rules).text for finding in choice.warned),

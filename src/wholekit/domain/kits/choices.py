@@ -122,6 +122,13 @@ def lead_days(kit: Kit, quantity: int) -> int:
     )
 
 
+def waits(kit: Kit, quantity: int) -> int | None:
+    """Working days until so many kits can be whole [d], 0 where nothing is short; None where nobody
+    states the lead of something that is."""
+    short = [line.item for line in kit.lines if line.item.on_hand < line.quantity * quantity]
+    return None if any(not item.lead_days for item in short) else lead_days(kit, quantity)
+
+
 def is_same(kit: Kit, other: Kit) -> bool:
     """Whether two kits are the same goods, fixed and set alike."""
     return _goods(kit) == _goods(other)

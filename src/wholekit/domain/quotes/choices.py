@@ -16,6 +16,7 @@ from wholekit.domain.kits.choices import (
     is_same,
     is_stocked,
     lead_days,
+    waits,
     wished,
     wishes_beside,
 )
@@ -48,6 +49,11 @@ class Choice:
     def stocked(self) -> bool:
         """Whether the shelf has all of it on the day."""
         return is_stocked(self.opening.kit, self.opening.entry.opening.quantity)
+
+    @property
+    def waits(self) -> int | None:
+        """Working days until all of it can be here [d]; None where nobody can say."""
+        return waits(self.opening.kit, self.opening.entry.opening.quantity)
 
     @property
     def lead_days(self) -> int:
