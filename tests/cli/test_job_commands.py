@@ -512,12 +512,20 @@ def test_what_a_sheet_leaves_open_is_told_with_the_call_that_answers_it(tmp_path
     assert "--value 'fire_minutes" not in told
     answered = run("job", "answer", "1", "fire_minutes=90", "101", "fire_minutes=45", "102")
     assert answered.out.count("answered;") == 2
+    shown = [each["summary"] for each in run("job", "show", "1", "--json").json["openings"]]
+    assert ["90 min" in shown[0], "45 min" in shown[1]] == [True, True]
     shown = run("job", "show", "1").out
     assert "answer-needed" not in shown
     refused = run("job", "answer", "1", "egress=yes", "101", "fire_minutes=20", "102")
     assert refused.status == 2
     # All or none: the egress of 101 is open still.
     assert run("job", "answer", "1", "egress=yes", "101").status == 0
+
+
+def test_a_hand_of_a_pair_is_one_where_an_opening_is_edited_too():
+    run("job", "add", "1", "--opening", "101 3070 interior 689")
+    assert "pair" in run("job", "edit", "1", "101", "hand=RHRA").out
+    assert "pair" in run("job", "add", "1", "--opening", "102 3070 hand=RHRA 689").out
 
 
 def test_openings_go_all_or_none():

@@ -14,7 +14,7 @@ from wholekit.domain.customers import Customer
 from wholekit.domain.errors import CallError
 from wholekit.domain.kits import Policy, build_kit
 from wholekit.domain.kits.check import HandLine, check_kit
-from wholekit.domain.kits.choices import has_cover, is_same, wished
+from wholekit.domain.kits.choices import has_cover, is_same, waits, wished
 from wholekit.domain.openings import Opening
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import JobOpening, Override, OverrideKind
@@ -137,6 +137,16 @@ def test_from_stock_is_offered_where_the_shelf_has_all_of_it_for_every_opening(q
     assert choice.stocked
     for line in choice.opening.kit.lines:
         assert line.item.on_hand >= line.quantity * quantity
+
+
+def test_no_day_is_told_of_a_kit_of_which_something_short_states_no_lead():
+    kit = choices().quoted.opening.kit
+    on_hand = min(line.item.on_hand // line.quantity for line in kit.lines)
+    assert waits(kit, on_hand) == 0
+    assert waits(kit, 100_000) == max(line.item.lead_days for line in kit.lines) > 0
+    first, *rest = kit.lines
+    silent = replace(first, item=replace(first.item, lead_days=0))
+    assert waits(replace(kit, lines=(silent, *rest)), 100_000) is None
 
 
 def test_kits_that_are_the_same_share_their_words_and_a_stop_is_named_not_offered():
