@@ -17,7 +17,7 @@ from typing import NamedTuple
 from tests.documents.paper_factory import make_quote
 from tests.documents.plain import lay_out_plainly
 
-from wholekit.documents.flow import make_flow
+from wholekit.documents.make_flow import make_flow
 from wholekit.documents.render import render_paper
 
 TEMPLATES = Path(__file__).parents[2] / "templates"

@@ -514,8 +514,7 @@ def test_what_a_sheet_leaves_open_is_told_with_the_call_that_answers_it(tmp_path
     assert answered.out.count("answered;") == 2
     shown = [each["summary"] for each in run("job", "show", "1", "--json").json["openings"]]
     assert ["90 min" in shown[0], "45 min" in shown[1]] == [True, True]
-    shown = run("job", "show", "1").out
-    assert "answer-needed" not in shown
+    assert "answer-needed" not in run("job", "show", "1").out
     refused = run("job", "answer", "1", "egress=yes", "101", "fire_minutes=20", "102")
     assert refused.status == 2
     # All or none: the egress of 101 is open still.

@@ -17,7 +17,7 @@ from wholekit.documents.fill_labels import labels_paper
 from wholekit.documents.fill_pick import pick_list_paper
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.fill_sheet import sheet_paper
-from wholekit.documents.flow import make_flow
+from wholekit.documents.make_flow import make_flow
 from wholekit.documents.tally import tally
 from wholekit.domain.openings import Door, Frame, Hand, HoldOpen, Mount, Opening
 from wholekit.domain.quotes import Snapshot

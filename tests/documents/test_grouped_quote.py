@@ -15,7 +15,8 @@ from tests.support.messages import TEMPLATES
 from tests.support.offers import offered
 
 from wholekit.documents.fill_quote import quote_paper
-from wholekit.documents.flow import _environment, make_flow
+from wholekit.documents.flow import _environment
+from wholekit.documents.make_flow import make_flow
 from wholekit.documents.quote_form import QuoteForm
 from wholekit.documents.render import render_paper
 from wholekit.domain.openings import marks_named

@@ -25,7 +25,7 @@ from wholekit.documents.archive import Archive
 from wholekit.documents.dress import dressed
 from wholekit.documents.fill_pick import pick_list_paper
 from wholekit.documents.fill_quote import quote_paper
-from wholekit.documents.flow import make_flow
+from wholekit.documents.make_flow import make_flow
 from wholekit.documents.papers import Letterhead
 from wholekit.documents.render import render_paper
 from wholekit.documents.worker import read_task, write_task

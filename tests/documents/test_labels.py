@@ -15,8 +15,9 @@ from tests.documents.paper_factory import make_labels
 from tests.documents.test_papers import TEMPLATES
 
 from wholekit.documents.bag_code import code_drawing
-from wholekit.documents.flow import DRAWING_URL, make_flow
+from wholekit.documents.flow import DRAWING_URL
 from wholekit.documents.label_stock import SHEET_10, STOCKS, LabelForm
+from wholekit.documents.make_flow import make_flow
 from wholekit.documents.papers import BagContent, KitLabelsPaper
 from wholekit.documents.render import render_paper
 from wholekit.domain.errors import CallError

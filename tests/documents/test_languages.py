@@ -31,7 +31,7 @@ from wholekit.documents.fill_pick import pick_list_paper
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.fill_sheet import sheet_paper
 from wholekit.documents.fill_slip import packing_slip_paper
-from wholekit.documents.flow import make_flow
+from wholekit.documents.make_flow import make_flow
 from wholekit.documents.render import render_paper
 from wholekit.domain.customers import Customer
 from wholekit.domain.openings import Mount

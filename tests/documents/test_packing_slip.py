@@ -16,7 +16,7 @@ from tests.support.offers import offered
 
 from wholekit.cli.parcels import consignment
 from wholekit.documents.fill_slip import Consignment, packing_slip_paper
-from wholekit.documents.flow import make_flow
+from wholekit.documents.make_flow import make_flow
 from wholekit.documents.packing_slip import PackingSlipPaper
 from wholekit.documents.render import render_paper
 from wholekit.domain.errors import CallError

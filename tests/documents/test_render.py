@@ -14,8 +14,9 @@ from tests.documents.plain import lay_out_plainly
 
 from wholekit.documents import render, worker
 from wholekit.documents.binding import join, split
-from wholekit.documents.flow import Block, Flow, make_flow
+from wholekit.documents.flow import Block, Flow
 from wholekit.documents.layout import LaidOut, read_anchors
+from wholekit.documents.make_flow import make_flow
 from wholekit.documents.merge import Bound, PageOf, merge
 from wholekit.documents.press import make_fetcher
 from wholekit.documents.render import render_paper

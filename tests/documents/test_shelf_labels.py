@@ -17,8 +17,8 @@ from tests.support.page_ink import ink_of
 
 from wholekit.bootstrap import open_store
 from wholekit.documents.bars import DOT, item_bars, text_bars
-from wholekit.documents.flow import make_flow
 from wholekit.documents.label_stock import SHEET_10, STOCKS, stock_named
+from wholekit.documents.make_flow import make_flow
 from wholekit.documents.render import render_paper
 from wholekit.documents.shelf_labels import (
     WIDTHS,

@@ -13,7 +13,7 @@ from tests.support.jobs import a_job, by, frozen, furnished, plain
 from wholekit.documents.fill_cards import cards_paper
 from wholekit.documents.fill_pick import pick_list_paper
 from wholekit.documents.fill_quote import quote_paper
-from wholekit.documents.flow import make_flow
+from wholekit.documents.make_flow import make_flow
 from wholekit.documents.setting_card import SettingCard
 from wholekit.domain.catalog import FastenerKind, Role
 from wholekit.domain.earnings import Key

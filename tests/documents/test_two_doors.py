@@ -12,8 +12,8 @@ from tests.support.jobs import put_catalog
 
 from wholekit.bootstrap import open_store
 from wholekit.documents.any_paper import AnyPaper
-from wholekit.documents.flow import make_flow
 from wholekit.documents.internal_sheet import InternalSheet
+from wholekit.documents.make_flow import make_flow
 from wholekit.documents.packing_slip import PackingSlipPaper
 from wholekit.documents.papers import KitLabelsPaper, PickListPaper, QuotePaper
 from wholekit.domain.openings import marks_named

@@ -13,7 +13,7 @@ from tests.support.jobs import plain
 from tests.support.offers import DAY, offered
 
 from wholekit.documents.fill_quote import quote_paper
-from wholekit.documents.flow import make_flow
+from wholekit.documents.make_flow import make_flow
 from wholekit.domain.kits import Kit, Shelf, build_kit
 from wholekit.domain.kits.kit import KitLine
 from wholekit.domain.openings import HoldOpen, Opening, marks_named

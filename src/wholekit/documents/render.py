@@ -20,9 +20,10 @@ from wholekit.documents.any_paper import AnyPaper
 from wholekit.documents.archive import Archive, archive
 from wholekit.documents.binding import bind
 from wholekit.documents.drilling_sheet import DrillingPaper
-from wholekit.documents.flow import Flow, make_flow
+from wholekit.documents.flow import Flow
 from wholekit.documents.internal_sheet import InternalSheet
 from wholekit.documents.layout import calm_collector, lay_out_group
+from wholekit.documents.make_flow import make_flow
 from wholekit.documents.merge import merge
 from wholekit.documents.packing_slip import PackingSlipPaper
 from wholekit.documents.papers import (

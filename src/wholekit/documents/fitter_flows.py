@@ -1,0 +1,124 @@
+"""The papers of fitter and architect as HTML: setting cards, drilling sheets, submittal."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from wholekit.documents.drilling_sheet import DrillingPaper
+from wholekit.documents.flow import Block, Flow, Renderer, coded, flow_of
+from wholekit.documents.papers import (
+    PaperHead,
+    SettingCardPaper,
+)
+from wholekit.documents.setting_card import HoldPage, SettingCard
+from wholekit.documents.submittal import SubmittalPaper
+from wholekit.wording.questions import marks_text
+from wholekit.wording.speech import tr
+
+
+def setting_cards_flow(paper: SettingCardPaper, render: Renderer) -> Flow:
+    """An index where there are several, then a card for each drilling and a page for each hold."""
+
+    def blocks() -> Iterator[Block]:
+        # One card needs no index.
+        several = len(paper.cards) > 1
+        if several:
+            yield Block(
+                render("card_index", number=0, head=paper.head, cards=paper.cards),
+                tr("Index of setting cards"),
+            )
+        yield from _cards(paper.cards, int(several), paper.head, render)
+
+    return flow_of(tr("Setting card"), paper, render.css(paper.head, "setting_card"), blocks())
+
+
+def _cards(
+    cards: Sequence[SettingCard | HoldPage], number: int, head: PaperHead, render: Renderer
+) -> Iterator[Block]:
+    """Cards and pages HOLD, numbered from the block with that number on."""
+    for at, card in enumerate(cards, number):
+        # As the index and the labels of bags name it.
+        named = f" {at - number + 1}" if len(cards) > 1 else ""
+        shared = {"number": at, "head": head, "card": card, "named": named}
+        if isinstance(card, HoldPage):
+            yield Block(render("hold_page", **shared), f"{tr('HOLD:')} {card.title}")
+            continue
+        drawings = {"elevation": coded(card.common.elevation), "plan": coded(card.common.plan)}
+        yield Block(render("setting_card", **drawings, **shared), f"{card.places}: {card.title}")
+
+
+def submittal_flow(paper: SubmittalPaper, render: Renderer) -> Flow:
+    """What the architect reviews, part by part in the outline."""
+    shared = {"paper": paper, "head": paper.head}
+    held = [row.mark for row in paper.rows if row.held]
+    every = [row.mark for row in paper.rows]
+    contents = (
+        (tr("Openings"), tr("every opening with its kit and its setting card")),
+        (tr("Kits"), tr("items, finish and what is to be looked at, by kit")),
+        (tr("Forces and latching"), tr("calculated, beside the limits that bind")),
+        (tr("Setting cards"), tr("drilling, order of work and settings")),
+        (tr("Assumptions and cautions"), tr("what the schedule left open, by mark")),
+    )
+
+    def parts() -> Iterator[tuple[str, dict[str, object], str, bool]]:
+        places = marks_text(held, every) or ", ".join(held)
+        front: dict[str, object] = {
+            "contents": contents,
+            "held": places,
+            "facts": paper.facts,
+        }
+        yield "submittal_front", front, tr("Submittal"), False
+        yield "submittal_index", {}, tr("Openings"), False
+        for at, kit in enumerate(paper.kits):
+            title = tr("Kit {number}").format(number=kit.number)
+            values = {"kit": kit, "first": at == 0}
+            yield "submittal_kit", values, f"{title}: {kit.places}", True
+        yield "submittal_forces", {}, tr("Forces and latching"), False
+
+    def blocks() -> Iterator[Block]:
+        number = -1
+        for number, (template, values, title, under) in enumerate(parts()):
+            html = render(template, number=number, **values, **shared)
+            section = tr("Kits") if values.get("first") else ""
+            yield Block(html, title, under, section)
+        number += 1
+        index = render("card_index", number=number, head=paper.head, cards=paper.cards)
+        yield Block(index, tr("Setting cards"))
+        for block in _cards(paper.cards, number + 1, paper.head, render):
+            number += 1
+            yield block._replace(under=True)
+        html = render("submittal_end", number=number + 1, **shared)
+        yield Block(html, tr("Assumptions and cautions"))
+
+    css = render.css(paper.head, "setting_card", "submittal")
+    return flow_of(tr("Submittal"), paper, css, blocks())
+
+
+def drilling_flow(paper: DrillingPaper, render: Renderer) -> Flow:
+    """The front, then every sheet in its tiles, in true size."""
+    letters = [_letters(number) for number in range(len(paper.sheets))]
+
+    def blocks() -> Iterator[Block]:
+        shared = {"paper": paper, "head": paper.head, "letters": letters}
+        yield Block(
+            render("drilling_front", number=0, **shared), tr("Drilling sheets in true size")
+        )
+        number = 0
+        for letter, sheet in zip(letters, paper.sheets, strict=True):
+            for place, tile in enumerate(sheet.tiles, 1):
+                number += 1
+                values = {"sheet": sheet, "letter": letter, "place": place, "drawing": coded(tile)}
+                html = render("drilling_tile", number=number, head=paper.head, **values)
+                title = f"{letter}: {sheet.places}; {sheet.title}"
+                yield Block(html, title if place == 1 else "")
+
+    css = render.css(paper.head, "setting_card", "drilling")
+    return replace(flow_of(tr("Drilling sheet"), paper, css, blocks()), true_size=True)
+
+
+def _letters(number: int) -> str:
+    """A, B … Z, AA, AB …, from 0."""
+    name = ""
+    while number >= 0:
+        name = chr(ord("A") + number % 26) + name
+        number = number // 26 - 1
+    return name

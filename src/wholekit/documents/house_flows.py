@@ -1,0 +1,136 @@
+"""The papers of the house and its pick room as HTML: the walk, labels, slip, what it earns."""
+
+from bisect import bisect_left
+from collections.abc import Iterator, Sequence
+from typing import TypeVar
+
+from wholekit.documents.bag_code import code_drawing
+from wholekit.documents.flow import DRAWING_URL, Block, Flow, Renderer, coded, flow_of
+from wholekit.documents.internal_sheet import InternalSheet
+from wholekit.documents.label_stock import LabelForm, LabelStock
+from wholekit.documents.packing_slip import PackingSlipPaper
+from wholekit.documents.papers import (
+    KitLabelsPaper,
+    PickListPaper,
+)
+from wholekit.documents.shelf_labels import HEIGHTS, ShelfLabelsPaper
+from wholekit.documents.tally import tally
+from wholekit.wording.questions import ranges_text
+from wholekit.wording.speech import tr
+
+Label = TypeVar("Label")
+# Up to so many characters, a mark on a label is written in the first, second … of its sizes.
+MARK_LENGTHS = (5, 9, 16, 28, 60)
+
+
+def internal_sheet_flow(paper: InternalSheet, render: Renderer) -> Flow:
+    """The owner's sheet: sums, then each kit."""
+    shared = {"paper": paper, "head": paper.head}
+
+    def blocks() -> Iterator[Block]:
+        yield Block(render("sheet_front", number=0, **shared))
+        for number, kit in enumerate(paper.kits, 1):
+            yield Block(render("sheet_kit", number=number, kit=kit, **shared), f"Kit {number}")
+
+    sheets = ("margin", "sheet", *(("draft",) if paper.draft else ()))
+    return flow_of("Internal sheet", paper, render.css(paper.head, *sheets), blocks())
+
+
+def pick_list_flow(paper: PickListPaper, render: Renderer) -> Flow:
+    """The walk, the bags, and last what is held."""
+    every = [opening.mark for opening in (*paper.openings, *paper.held)]
+    shared = {
+        "paper": paper,
+        "head": paper.head,
+        "ranges": lambda marks: ranges_text([*marks], every),
+        "shares": lambda split: _shares(split, every),
+        "tally": tally,
+    }
+
+    def blocks() -> Iterator[Block]:
+        yield Block(render("pick_front", number=0, **shared))
+        yield Block(render("pick_walk", number=1, **shared), "The walk")
+        for number, opening in enumerate((*paper.openings, *paper.held), 2):
+            held = number - 2 >= len(paper.openings)
+            first = number - 2 in (0, len(paper.openings))
+            values = {"opening": opening, "held": held, "first": first}
+            yield Block(render("pick_opening", number=number, **values, **shared), opening.mark)
+
+    return flow_of("Pick list", paper, render.css(paper.head, "pick"), blocks())
+
+
+def _shares(split: Sequence[tuple[str, int]], every: Sequence[str]) -> Iterator[tuple[int, str]]:
+    """How many for each mark, with the marks in ranges; the fewest first."""
+    for quantity in sorted({count for _, count in split}):
+        yield quantity, ranges_text([mark for mark, count in split if count == quantity], every)
+
+
+def packing_slip_flow(paper: PackingSlipPaper, render: Renderer) -> Flow:
+    """Where the goods go, bags of equal contents, what stays behind."""
+    shared = {"paper": paper, "head": paper.head}
+
+    def blocks() -> Iterator[Block]:
+        yield Block(render("slip_front", number=0, **shared))
+        for number, kit in enumerate(paper.kits, 1):
+            yield Block(render("slip_kit", number=number, kit=kit, **shared), kit.places)
+        yield Block(render("slip_end", number=len(paper.kits) + 1, **shared))
+
+    return flow_of(tr("Packing slip"), paper, render.css(paper.head, "slip"), blocks())
+
+
+def labels_flow(paper: KitLabelsPaper, render: Renderer) -> Flow:
+    """Labels of bags, by pages of their stock."""
+    stock = paper.stock
+    shared = {
+        "head": paper.head,
+        "stock": stock,
+        "columns": 2 if stock.form is LabelForm.MIDDLE else 1,
+        "shown_of": lambda contents: contents[: stock.lines],
+        "mark_class": _mark_class,
+        "drawing_url": DRAWING_URL,
+    }
+
+    def blocks() -> Iterator[Block]:
+        for number, rows in enumerate(_pages_of_labels(paper.labels, stock)):
+            codes = {
+                label.bag_id: coded(code_drawing(label.bag_id, stock.dots))
+                for row in rows
+                for label in row
+                if label and label.bag_id
+            }
+            yield Block(render("label_sheet", number=number, rows=rows, codes=codes, **shared))
+
+    css = render.css(paper.head, "labels") + stock.css
+    return flow_of("Kit labels", paper, css, blocks())
+
+
+def shelf_labels_flow(paper: ShelfLabelsPaper, render: Renderer) -> Flow:
+    """Labels of items and bins, by pages of their stock."""
+    stock = paper.stock
+    shared = {
+        "stock": stock,
+        "shown_of": lambda items: items[: stock.lines // 2],
+        "mark_class": _mark_class,
+        "drawing_url": DRAWING_URL,
+        "drawn": lambda label: coded(label.bars.drawing(label.dots, HEIGHTS[stock.form])),
+    }
+    blocks = (
+        Block(render("shelf_sheet", number=number, rows=rows, **shared))
+        for number, rows in enumerate(_pages_of_labels(paper.labels, stock))
+    )
+    return flow_of(paper.kind, paper, render.css(paper.head, "labels", "shelf") + stock.css, blocks)
+
+
+def _pages_of_labels(
+    labels: Sequence[Label], stock: LabelStock
+) -> Iterator[list[list[Label | None]]]:
+    """Labels by page and row; a row that is not full has empty places at its end."""
+    for start in range(0, len(labels), stock.to_a_page):
+        page: list[Label | None] = [*labels[start : start + stock.to_a_page]]
+        page += [None] * (-len(page) % stock.across)
+        yield [page[at : at + stock.across] for at in range(0, len(page), stock.across)]
+
+
+def _mark_class(mark: str) -> str:
+    """How large a mark is written: the class of its length, as the labels' style sheet has it."""
+    return f"m{1 + bisect_left(MARK_LENGTHS, len(mark))}"
