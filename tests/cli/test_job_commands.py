@@ -512,6 +512,7 @@ def test_what_a_sheet_leaves_open_is_told_with_the_call_that_answers_it(tmp_path
     assert "--value 'fire_minutes" not in told
     answered = run("job", "answer", "1", "fire_minutes=90", "101", "fire_minutes=45", "102")
     assert answered.out.count("answered;") == 2
+    assert ["101: answered" in answered.out, "fire label: 90 min" in answered.out] == [True, True]
     shown = [each["summary"] for each in run("job", "show", "1", "--json").json["openings"]]
     assert ["90 min" in shown[0], "45 min" in shown[1]] == [True, True]
     assert "answer-needed" not in run("job", "show", "1").out
@@ -525,6 +526,14 @@ def test_a_hand_of_a_pair_is_one_where_an_opening_is_edited_too():
     run("job", "add", "1", "--opening", "101 3070 interior 689")
     assert "pair" in run("job", "edit", "1", "101", "hand=RHRA").out
     assert "pair" in run("job", "add", "1", "--opening", "102 3070 hand=RHRA 689").out
+
+
+def test_what_remarks_say_more_is_asked_when_openings_are_added(tmp_path):
+    sheet = tmp_path / "sent.csv"
+    sheet.write_text("Door No,Door Size,Remarks\n101,3070,HC\n102,3070,exit\n103,3070,exit\n")
+    told = " ".join(run("job", "add", "1", str(sheet)).err.split())
+    assert "REMARK 101: The note says “HC”, but accessible route is not stated." in told
+    assert "REMARK 102, 103: The note says “exit”, but means of egress is not stated." in told
 
 
 def test_openings_go_all_or_none():

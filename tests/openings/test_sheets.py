@@ -435,6 +435,11 @@ def test_a_place_that_only_some_cells_tell_is_asked_about_and_rooms_are_not():
     (question,) = sheet.reading.asked
     assert (question.what, question.column, question.count) == ("mixed", "location", 1)
     assert "--column 'Location=location', or tell the openings" in said(sheet)
+    hinted = read("Mark,Size,Room No\n1,3070,Main entry\n2,3070,Hall\n")
+    (asked,) = hinted.reading.asked
+    assert (asked.what, asked.candidates) == ("hinted", ("Main entry",))
+    assert "job answer JOB location=… MARKS" in said(hinted)
+    assert "--column" not in said(hinted)
     answered = read(rooms.format("Exterior"), SheetChoices(columns={"Location": "aside"}))
     assert answered.reading.asked == ()
     assert read(rooms.format("Vestibule")).reading.asked == ()

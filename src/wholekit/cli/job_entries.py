@@ -7,10 +7,14 @@ from wholekit.domain.openings import passed_over
 from wholekit.domain.quotes import JobOpening
 from wholekit.views.jobs import signs_of
 from wholekit.wording.openings import leaf_text, size_text
+from wholekit.wording.words import field_name, value_text
 
 
-def print_entries(entries: Sequence[JobOpening], json: bool, what: str) -> None:
-    """One line for each, or one JSON document. what: what was done."""
+def print_entries(
+    entries: Sequence[JobOpening], json: bool, what: str, fields: Sequence[str] = ()
+) -> None:
+    """One line for each, or one JSON document. what: what was done; fields: those of which the line
+    tells what the opening states now."""
     if json:
         print_json(
             [
@@ -30,8 +34,19 @@ def print_entries(entries: Sequence[JobOpening], json: bool, what: str) -> None:
         where = f" in {entry.alternate}" if entry.alternate else ""
         say(
             f"{entry.mark}{where}: {what}; {entry.opening.quantity} × "
-            f"{leaf_text(entry.opening.type)}"
+            f"{leaf_text(entry.opening.type)}{_stated(entry, fields)}"
         )
+
+
+def _stated(entry: JobOpening, fields: Sequence[str]) -> str:
+    """`; fire label: 90 min, means of egress: yes`."""
+    kind = entry.opening.type
+    said = [
+        f"{field_name(field)}: {value_text(field, getattr(kind, field))}"
+        for field in fields
+        if getattr(kind, field) is not None
+    ]
+    return f"; {', '.join(said)}" if said else ""
 
 
 def tell_passed_over(names: Sequence[str], known: Sequence[str]) -> None:

@@ -66,7 +66,7 @@ def add(
     # All of the job's: a new mark may look like one that was there before.
     tell_look_alikes(entry.opening.mark for entry in job_contents(place, doer, job).openings)
     print_entries(added, json, "added")
-    tell_to_answer(job, [entry.opening for entry in added])
+    tell_to_answer(job, [entry.opening for entry in added], place.rules)
 
 
 def copy(

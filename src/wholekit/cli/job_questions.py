@@ -58,7 +58,8 @@ def answer(
         for each in answers:
             tell_passed_over(each.names, known)
     done = answer_openings(place, deed(by), job, answers, alternate)
-    print_entries(done.openings, json, "answered")
+    fields = list(dict.fromkeys(field for each in answers for field in each.fields))
+    print_entries(done.openings, json, "answered", fields)
     for mark, stated in done.stated:
         tell(f"{mark}: left as it is; it states {stated}")
 

@@ -1,16 +1,17 @@
 """Schedules as they were sent: the choices of the options, and the reading told on stderr."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 
 from wholekit.cli.console import tell, wrapped
-from wholekit.domain.openings import Opening
+from wholekit.domain.openings import Opening, note_findings
 from wholekit.domain.openings.sheet import SheetChoices, SheetReading
 from wholekit.domain.rules import RuleBook
 from wholekit.intake.openings import SheetWay, readers_of
 from wholekit.intake.sheet_choices import parse_choices, read_map
 from wholekit.intake.unclear import UNCLEAR_FIELDS
+from wholekit.wording.findings import say_finding
 from wholekit.wording.reading import say_shortly, say_unclear
 
 
@@ -67,11 +68,21 @@ def tell_reading_in_job(reading: SheetReading) -> None:
     _tell(say_shortly(replace(reading, asked=tuple(open_still))))
 
 
-def tell_to_answer(job: str, openings: Sequence[Opening]) -> None:
-    """What the sheet leaves open of a job's openings, each with the call that answers it."""
-    for text in say_unclear(job, openings):
+def tell_to_answer(job: str, openings: Sequence[Opening], rules: RuleBook) -> None:
+    """What the sheet leaves open of a job's openings, each with the call that answers it, and what
+    their remarks say that their columns do not."""
+    for text in (*say_unclear(job, openings), *_of_notes(openings, rules)):
         for line in wrapped(text, "", "  "):
             tell(line)
+
+
+def _of_notes(openings: Sequence[Opening], rules: RuleBook) -> Iterator[str]:
+    marks: dict[str, list[str]] = {}
+    for opening in openings:
+        for finding in note_findings(opening, rules):
+            marks.setdefault(say_finding(finding, rules).text, []).append(opening.mark)
+    for text, named in marks.items():
+        yield f"REMARK {', '.join(named)}: {text}"
 
 
 def _tell(texts: Iterable[str]) -> None:

@@ -154,7 +154,7 @@ def _mixed(
         # Under `Room` nobody looks for it, and an exterior door taken for an interior one is wrong
         # in size, duty and finish.
         said = [text for text in cells.texts() if OUTSIDE.search(text)]
-        return _asked_of(column, "location", said) if said else None
+        return _asked_of(column, "location", said, reads) if said else None
     if known is None or column.means == "same" or not {ASIDE, "room"} & set(may_be[1:]):
         return None
     name = known.heading.columns[0]
@@ -164,12 +164,14 @@ def _mixed(
         if _is_plain(name, text, column.unit, reads)
         or (name == "location" and OUTSIDE.search(text))
     ]
-    return None if not said or name in places else _asked_of(column, name, said)
+    return None if not said or name in places else _asked_of(column, name, said, reads)
 
 
-def _asked_of(column: ReadColumn, name: str, said: Sequence[str]) -> AskedOfSheet:
+def _asked_of(column: ReadColumn, name: str, said: Sequence[str], reads: Reads) -> AskedOfSheet:
     few = tuple(dict.fromkeys(" ".join(text.split()) for text in said))[:3]
-    return AskedOfSheet("mixed", name, column.heading, few, count=len(said))
+    # `Main entry` hints at a place, but is the name of none: to read the column would not help.
+    what = "mixed" if any(reads(name, text, column.unit) for text in said) else "hinted"
+    return AskedOfSheet(what, name, column.heading, few, count=len(said))
 
 
 def _is_plain(column: str, text: str, unit: str, reads: Reads) -> bool:

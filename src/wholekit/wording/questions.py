@@ -123,7 +123,13 @@ def _brief_text(changes: Sequence[Change], question: JobQuestion, every: Sequenc
         if len(amounts) > 1:
             ends = {"least": amount, "most": _signed(amounts[-1])}
             amount = tr("from {least} to {most}").format(**ends)
-        parts.append(said.format(amount=amount, openings=_openings(priced)))
+        text = said.format(amount=amount, openings=_openings(priced))
+        moved = [mark for change in priced for mark in change.marks]
+        # Else the count is of fewer openings than are named with the question.
+        if set(moved) < set(question.marks):
+            where = marks_text(moved, every)
+            text = tr("{effect} ({marks})").format(effect=text, marks=where)
+        parts.append(text)
     for stops, said in (
         (True, tr("cannot be furnished so without another decision")),
         (False, tr("settles what stops it")),

@@ -219,7 +219,13 @@ def asked_text(question: AskedOfSheet) -> str:
             f"“{question.written}” is not read as {question.column}, but "
             f"{plural(question.count, 'cell')} of it may say one "
             f"({listed(question.candidates)}): --column '{question.written}={question.column}', or "
-            "tell the openings it is true of by their marks (job edit JOB MARKS …)"
+            f"tell the openings it is true of: job answer JOB {question.column}=… MARKS"
+        )
+    if question.what == "hinted":
+        return (
+            f"{plural(question.count, 'cell')} of “{question.written}” may say the "
+            f"{question.column} ({listed(question.candidates)}); it is not read from there. Tell "
+            f"the openings it is true of: job answer JOB {question.column}=… MARKS"
         )
     if question.what == "repeat":
         total, single = question.candidates

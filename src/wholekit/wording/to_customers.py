@@ -7,6 +7,7 @@ from wholekit.wording.speech import tr
 # By the code of the finding; its hint in the house names columns, items and commands.
 TOLD = {
     "answer-needed": "Please tell us which it is.",
+    "fire-size-recommended": "Please tell us whether you want it in that size.",
     "hand-conflict": "Please tell us the hand and the way the leaf swings.",
     "hand-unknown": "Please tell us the hand (LH, RH, LHR or RHR, read from the outside).",
     "mark-several": "Please tell us how many openings it stands for.",

@@ -111,7 +111,8 @@ class AskedOfSheet:
     """What the sheet leaves open: `column` (which one holds it), `columns` (two claim it), `value`
     (a cell that may mean several things), `repeat` (rows added up), `merged-quantity`, `tables`
     (several on one sheet), `mixed` (a column set aside, some cells of which are values of ours),
-    `unread` (a cell that says nothing known), `total` (a count that the rows do not come to).
+    `hinted` (cells that hint at a value without being one), `unread` (a cell that says nothing
+    known), `total` (a count that the rows do not come to).
 
     column: ours. written: the cell or mark; candidates: headings or clean cells, of each table its
     headings; rows: the first few, of each table its header; count: of all of them.
