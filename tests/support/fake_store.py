@@ -6,10 +6,13 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
+from wholekit.domain.picking import BagEvent
+
 from wholekit.domain.catalog import Catalog
 from wholekit.domain.customers import Customer
 from wholekit.domain.errors import CallError, ConflictError
 from wholekit.domain.openings.sheet import KeptChoices
+from wholekit.domain.orders import BagState, Order, ReleasedBag
 from wholekit.domain.quotes import (
     AuditEntry,
     CatalogRef,
@@ -24,7 +27,16 @@ from wholekit.domain.quotes import (
 )
 from wholekit.domain.tax import ShipTo
 from wholekit.services.availability import BookStock
-from wholekit.services.ports import CatalogRevision, JobFilter, JobSummary, Page, RevisionFilter
+from wholekit.services.ports import (
+    BagFilter,
+    CatalogRevision,
+    JobFilter,
+    JobSummary,
+    OrderFilter,
+    OrderSummary,
+    Page,
+    RevisionFilter,
+)
 
 
 class CountedIds:
@@ -50,6 +62,9 @@ class _State:
     people: dict[str, Person] = field(default_factory=dict)
     policy: HousePolicy = field(default_factory=HousePolicy)
     catalogs: dict[tuple[str, int], tuple[CatalogRevision, Catalog]] = field(default_factory=dict)
+    orders: dict[str, Order] = field(default_factory=dict)
+    bags: dict[str, ReleasedBag] = field(default_factory=dict)
+    bag_events: tuple[tuple[str, BagEvent], ...] = ()
     audit: tuple[AuditEntry, ...] = ()
     numbers: dict[str, int] = field(default_factory=dict)
 
@@ -398,6 +413,95 @@ class _Numbers:
         return number
 
 
+class _Orders:
+    def __init__(self, state: _State) -> None:
+        self._state = state
+
+    def add(self, order: Order) -> None:
+        if order.id in self._state.orders:
+            raise ConflictError("order-released", label=order.label)
+        self._state.orders[order.id] = order
+
+    def get(self, order_id: str) -> Order | None:
+        return self._state.orders.get(order_id)
+
+    def for_change(self, order_id: str) -> Order | None:
+        return self.get(order_id)
+
+    def of_job(self, job_id: str) -> Sequence[Order]:
+        found = [order for order in self._state.orders.values() if order.job_id == job_id]
+        return tuple(sorted(found, key=lambda order: (order.quote, order.revision)))
+
+    def save(self, order: Order, expected: int) -> None:
+        _put(self._state.orders, order.id, order, expected, "order")
+
+    def page(self, wanted: OrderFilter, page: Page) -> tuple[Sequence[OrderSummary], int]:
+        rows = []
+        for order in self._state.orders.values():
+            counts: dict[BagState, int] = {}
+            for bag in self._state.bags.values():
+                if bag.order == order.id:
+                    counts[bag.state] = counts.get(bag.state, 0) + 1
+            undone = set(counts) - {BagState.SHIPPED, BagState.CANCELLED}
+            if order.cancelled_at or not (wanted.all or undone):
+                continue
+            if wanted.branch in ("", order.branch):
+                name = self._state.jobs[order.job_id].name
+                rows.append(OrderSummary(order, name, counts))
+        rows.sort(
+            key=lambda row: (
+                -row.order.priority,
+                row.order.promised_on is None,
+                str(row.order.promised_on),
+                row.order.released_at.isoformat(),
+                row.order.id,
+            )
+        )
+        return rows[page.offset : page.offset + page.limit], len(rows)
+
+    def add_bags(self, bags: Sequence[ReleasedBag]) -> None:
+        for bag in bags:
+            if bag.id in self._state.bags:
+                raise ConflictError("bag-there", bag=bag.id)
+            self._state.bags[bag.id] = bag
+
+    def bag(self, bag_id: str) -> ReleasedBag | None:
+        return self._state.bags.get(bag_id)
+
+    def bag_for_change(self, bag_id: str) -> ReleasedBag | None:
+        return self.bag(bag_id)
+
+    def bags(self, wanted: BagFilter) -> Sequence[ReleasedBag]:
+        found = [
+            bag
+            for bag in self._state.bags.values()
+            if wanted.order in ("", bag.order)
+            and (not wanted.states or bag.state in wanted.states)
+            and wanted.branch in ("", bag.branch)
+            and wanted.wave in (0, bag.wave)
+            and wanted.shipment in (0, bag.shipment)
+            and (not wanted.ids or bag.id in wanted.ids)
+        ]
+        return tuple(sorted(found, key=lambda bag: (bag.order, bag.place, bag.number)))
+
+    def save_bag(self, bag: ReleasedBag, expected: int) -> None:
+        needs = self._state.bags[bag.id].needs if bag.id in self._state.bags else bag.needs
+        _put(self._state.bags, bag.id, replace(bag, needs=needs), expected, "bag")
+
+    def save_needs(self, bag: ReleasedBag) -> None:
+        there = self._state.bags[bag.id]
+        self._state.bags[bag.id] = replace(there, needs=tuple(sorted(bag.needs)))
+
+    def add_event(self, bag_id: str, event: BagEvent) -> bool:
+        if any(each.stamp.id == event.stamp.id for _, each in self._state.bag_events):
+            return False
+        self._state.bag_events = (*self._state.bag_events, (bag_id, event))
+        return True
+
+    def events(self, bag_id: str) -> Sequence[BagEvent]:
+        return tuple(each for bag, each in self._state.bag_events if bag == bag_id)
+
+
 class FakeUnitOfWork:
     """All repositories over one copy of the state."""
 
@@ -414,6 +518,7 @@ class FakeUnitOfWork:
         self.policy = _Policy(state)
         self.catalogs = _Catalogs(state)
         self.stock = BookStock()
+        self.orders = _Orders(state)
         self.audit = _Audit(state)
         self.numbers = _Numbers(state)
 

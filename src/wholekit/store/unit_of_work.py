@@ -13,6 +13,7 @@ from wholekit.store.engine import Place
 from wholekit.store.jobs import SqlJobs
 from wholekit.store.migrate import require_current
 from wholekit.store.numbers import SqlNumbers
+from wholekit.store.orders import SqlOrders
 from wholekit.store.parties import SqlCustomers, SqlPeople, SqlPolicy, SqlSheets, SqlShipTos
 from wholekit.store.revisions import SqlRevisions
 
@@ -67,6 +68,11 @@ class SqlUnitOfWork:
     def stock(self) -> BookStock:
         """What is on hand: the price books say, until somebody keeps count of it here."""
         return BookStock()
+
+    @cached_property
+    def orders(self) -> SqlOrders:
+        """Orders of the pick room."""
+        return SqlOrders(self._connection)
 
     @cached_property
     def audit(self) -> SqlAudit:

@@ -1,0 +1,23 @@
+"""Accepted revisions that were released to the pick room, and the bags of their openings."""
+
+from wholekit.domain.orders.bags import bags_of, needs_of, without_bag
+from wholekit.domain.orders.expected import Coming, Expected, ShortItem, expected
+from wholekit.domain.orders.order import DONE, NEXT_BAG_STATES, BagState, Order, ReleasedBag
+from wholekit.domain.orders.revised import Revised, revised
+
+__all__ = [
+    "DONE",
+    "NEXT_BAG_STATES",
+    "BagState",
+    "Coming",
+    "Expected",
+    "Order",
+    "ReleasedBag",
+    "Revised",
+    "ShortItem",
+    "bags_of",
+    "expected",
+    "needs_of",
+    "revised",
+    "without_bag",
+]

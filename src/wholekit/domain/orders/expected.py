@@ -1,0 +1,105 @@
+"""When bags that wait can be whole: from what is free, what is on its way, and lead days.
+
+An expectation: nothing is held by it. Bags draw in the order given, each all that it needs.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from wholekit.domain.orders.order import ReleasedBag
+from wholekit.domain.quotes.ready import ItemKey
+from wholekit.domain.working_days import WorkingDays
+
+
+@dataclass(frozen=True, slots=True)
+class Coming:
+    """Packs [count] of an item that are expected on a day, of an order to a supplier."""
+
+    item: ItemKey
+    packs: int
+    day: date
+
+
+@dataclass(frozen=True, slots=True)
+class ShortItem:
+    """An item of which a bag lacks packs [count], and the day on which they can be here; None
+    where nobody knows. ordered: they are on their way."""
+
+    item: ItemKey
+    packs: int
+    day: date | None
+    ordered: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Expected:
+    """When a waiting bag can be whole. day: None where nobody knows. short: what it lacks."""
+
+    bag: str
+    day: date | None
+    short: tuple[ShortItem, ...]
+
+
+class _Supply:
+    """What is left of one item: what is free now, then each delivery."""
+
+    def __init__(self, free: int, coming: Iterable[Coming], lead: date | None) -> None:
+        self._left = free
+        self._coming = [(each.day, each.packs) for each in coming]
+        self._coming.sort(reverse=True)
+        self._lead = lead
+
+    def draw(self, packs: int) -> tuple[int, date | None, bool]:
+        """Packs that are short now, the day of the last of them, whether all are ordered."""
+        taken = min(packs, max(0, self._left))
+        self._left -= taken
+        short = rest = packs - taken
+        day: date | None = None
+        while rest and self._coming:
+            day, there = self._coming.pop()
+            if there > rest:
+                self._coming.append((day, there - rest))
+            rest -= min(rest, there)
+        return short, self._lead if rest else day, not rest
+
+
+def expected(
+    bags: Sequence[ReleasedBag],
+    free: Mapping[ItemKey, int],
+    coming: Iterable[Coming],
+    leads: Mapping[ItemKey, int],
+    calendar: WorkingDays,
+    day: date,
+) -> tuple[Expected, ...]:
+    """When each bag can be whole, asked on a day; those before it in the list draw first.
+
+    free [packs]; leads: working days [d] to get an item, none or 0 where nobody states any. What
+    was due before the day is expected on it.
+    """
+    dated = [Coming(each.item, each.packs, max(each.day, day)) for each in coming if each.packs > 0]
+    supplies: dict[ItemKey, _Supply] = {}
+    found = []
+    for bag in bags:
+        short = []
+        for item, packs in bag.needs:
+            if item not in supplies:
+                lead = leads.get(item, 0)
+                supplies[item] = _Supply(
+                    free.get(item, 0),
+                    (each for each in dated if each.item == item),
+                    calendar.after(day, lead) if lead else None,
+                )
+            lacking, comes, ordered = supplies[item].draw(packs)
+            if lacking:
+                short.append(ShortItem(item, lacking, comes, ordered))
+        found.append(Expected(bag.id, _last(short, calendar.after(day, 0)), tuple(short)))
+    return tuple(found)
+
+
+def _last(short: Sequence[ShortItem], now: date | None) -> date | None:
+    days = [each.day for each in short]
+    if not days:
+        return now
+    known = [each for each in days if each is not None]
+    return max(known) if len(known) == len(days) else None
