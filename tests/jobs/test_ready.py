@@ -14,10 +14,11 @@ from tests.support.offers import DAY, offered
 
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.make_flow import make_flow
+from wholekit.domain.catalog import item_key
 from wholekit.domain.kits import Kit, Shelf, build_kit
 from wholekit.domain.kits.kit import KitLine
 from wholekit.domain.openings import HoldOpen, Opening, marks_named
-from wholekit.domain.quotes.ready import Availability, Ready, item_key, job_ready, ready_of
+from wholekit.domain.quotes.ready import Availability, Ready, job_ready, ready_of
 from wholekit.domain.working_days import Holiday, WorkingDays
 from wholekit.services.availability import calendar_of
 from wholekit.services.schedules import work_up_schedule

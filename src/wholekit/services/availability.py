@@ -2,9 +2,9 @@
 
 from collections.abc import Collection, Iterable, Mapping
 
-from wholekit.domain.catalog import Item
+from wholekit.domain.catalog import Item, ItemKey, item_key
 from wholekit.domain.kits import Kit
-from wholekit.domain.quotes.ready import Availability, ItemKey, item_key
+from wholekit.domain.quotes.ready import Availability
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.working_days import Holiday, WorkingDays, working_days
 from wholekit.services.ports import Stock

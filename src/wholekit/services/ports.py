@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Protocol
 
-from wholekit.domain.catalog import Catalog, Item
+from wholekit.domain.catalog import Catalog, Item, ItemKey
 from wholekit.domain.customers import Customer
 from wholekit.domain.findings import Finding
 from wholekit.domain.kits import Kit
@@ -35,7 +35,6 @@ from wholekit.domain.quotes import (
 )
 from wholekit.domain.quotes.asking import NOTHING_ASKED, Asking
 from wholekit.domain.quotes.offer import OfferWords
-from wholekit.domain.quotes.ready import ItemKey
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.tax import ShipTo
 
