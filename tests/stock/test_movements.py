@@ -2,6 +2,7 @@
 
 from collections import Counter
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -31,7 +32,7 @@ SHELF = StockPlace("main", "A-01")
 @given(LISTS)
 def test_what_leaves_one_side_reaches_the_other(moved):
     """Double entry: the accounts of each item together come to nothing (common practice)."""
-    books: Counter[object] = Counter()
+    books: Counter[Any] = Counter()
     for one in moved:
         books[one.item, one.source] -= one.packs
         books[one.item, one.target] += one.packs
@@ -61,8 +62,8 @@ def test_what_leaves_one_side_reaches_the_other(moved):
 @given(LISTS)
 def test_a_branch_holds_what_its_bins_hold_and_promises_what_its_bags_were_promised(moved):
     sums = sums_of(moved)
-    bins: Counter[object] = Counter()
-    bags: Counter[object] = Counter()
+    bins: Counter[Any] = Counter()
+    bags: Counter[Any] = Counter()
     for (item, branch, _), packs in sums.bins.items():
         bins[item, branch] += packs
     for (item, branch, _), held in sums.bags.items():

@@ -6,6 +6,8 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
+from tests.support.fake_stock import FakeStock
+
 from wholekit.domain.catalog import Catalog
 from wholekit.domain.customers import Customer
 from wholekit.domain.errors import CallError, ConflictError
@@ -23,7 +25,6 @@ from wholekit.domain.quotes import (
     State,
 )
 from wholekit.domain.tax import ShipTo
-from wholekit.services.availability import BookStock
 from wholekit.services.ports import CatalogRevision, JobFilter, JobSummary, Page, RevisionFilter
 
 
@@ -52,12 +53,14 @@ class _State:
     catalogs: dict[tuple[str, int], tuple[CatalogRevision, Catalog]] = field(default_factory=dict)
     audit: tuple[AuditEntry, ...] = ()
     numbers: dict[str, int] = field(default_factory=dict)
+    stock: FakeStock = field(default_factory=FakeStock)
 
     def copied(self) -> "_State":
         values: dict[str, Any] = {}
         for name in self.__dataclass_fields__:
             one = getattr(self, name)
-            values[name] = dict(one) if isinstance(one, dict) else one
+            copied = one.copied() if isinstance(one, FakeStock) else one
+            values[name] = dict(one) if isinstance(one, dict) else copied
         return _State(**values)
 
 
@@ -370,6 +373,8 @@ class _Catalogs:
             len(catalog.items),
         )
         self._state.catalogs[catalog.id, revision] = (row, catalog)
+        counts = {(item.supplier, item.sku): item.on_hand for item in catalog.items}
+        self._state.stock.enter(catalog, counts, at, by)
         return CatalogRef(catalog.id, revision)
 
 
@@ -413,7 +418,7 @@ class FakeUnitOfWork:
         self.people = _Named(state.people, "name", "person")
         self.policy = _Policy(state)
         self.catalogs = _Catalogs(state)
-        self.stock = BookStock()
+        self.stock = state.stock
         self.audit = _Audit(state)
         self.numbers = _Numbers(state)
 

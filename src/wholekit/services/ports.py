@@ -5,13 +5,13 @@ Every repository method that changes something raises ConflictError where the ve
 is not the one that is there, and leaves all as it was.
 """
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Protocol
 
-from wholekit.domain.catalog import Catalog, Item, ItemKey
+from wholekit.domain.catalog import Catalog
 from wholekit.domain.customers import Customer
 from wholekit.domain.findings import Finding
 from wholekit.domain.kits import Kit
@@ -37,6 +37,8 @@ from wholekit.domain.quotes.asking import NOTHING_ASKED, Asking
 from wholekit.domain.quotes.offer import OfferWords
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.tax import ShipTo
+from wholekit.services.paging import Page as Page  # asked for with the ports
+from wholekit.services.stock_port import StockLedger
 
 
 class IdSource(Protocol):
@@ -44,14 +46,6 @@ class IdSource(Protocol):
 
     def new(self) -> str:
         """A new id, at most 40 characters of a-z, 0-9 and hyphen."""
-
-
-@dataclass(frozen=True, slots=True)
-class Page:
-    """Which part of a list: how many to skip and the most to give [rows]."""
-
-    offset: int = 0
-    limit: int = 50
 
 
 @dataclass(frozen=True, slots=True)
@@ -299,13 +293,6 @@ class CatalogRepository(Protocol):
         """The catalogue of a revision. Raises CallError (`catalog-revision-unknown`)."""
 
 
-class Stock(Protocol):
-    """What is on hand, whoever keeps count of it."""
-
-    def on_hand(self, items: Collection[Item]) -> Mapping[ItemKey, int]:
-        """Packs that may be taken, by supplier and SKU; an item that is not in it has none."""
-
-
 class AuditLog(Protocol):
     """What was changed; nothing of it can be edited."""
 
@@ -365,8 +352,8 @@ class UnitOfWork(Protocol):
         """Catalogues."""
 
     @property
-    def stock(self) -> Stock:
-        """What is on hand."""
+    def stock(self) -> StockLedger:
+        """Stock."""
 
     @property
     def audit(self) -> AuditLog:

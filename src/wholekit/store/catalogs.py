@@ -15,6 +15,7 @@ from wholekit.domain.quotes import CatalogRef
 from wholekit.services.ports import CatalogRevision
 from wholekit.store import bulk
 from wholekit.store.numbers import SqlNumbers
+from wholekit.store.opening_stock import enter_openings
 from wholekit.store.plain_text import to_text
 from wholekit.store.progress import Progress, counted, untold
 from wholekit.store.tables import METADATA
@@ -77,7 +78,10 @@ class SqlCatalogs:
     def put(
         self, catalog: Catalog, at: datetime, by: str, progress: Progress = untold
     ) -> CatalogRef:
-        """A new revision of a catalogue; it is there, whole, with the unit of work."""
+        """A new revision of a catalogue; it is there, whole, with the unit of work.
+
+        What it says is on hand is entered as the opening of those items that no stock is kept of.
+        """
         # Whoever loads the same catalogue at the same time waits here.
         number = SqlNumbers(self._connection).take(f"catalog/{catalog.id}")
         self._connection.execute(
@@ -112,6 +116,8 @@ class SqlCatalogs:
             item_rows(catalog, key), f"writing {catalog.id}", 0, len(catalog.items), progress
         )
         bulk.insert(self._connection, ITEM, _ITEM_COLUMNS, waiting)
+        # A book loaded again tells no stock: that is counted here since its first.
+        enter_openings(self._connection, key, catalog.supplier, at.isoformat(), by)
         return CatalogRef(catalog.id, number)
 
     def _rows(self, catalog_id: str | None = None) -> Iterator[Row[tuple[object, ...]]]:

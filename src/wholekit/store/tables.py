@@ -18,6 +18,7 @@ from sqlmodel import Field
 
 from wholekit.domain.quotes import PersonRole, State
 from wholekit.domain.tax import LineKind, Rounding
+from wholekit.store import stock_tables
 from wholekit.store.columns import (
     COUNTED,
     KEYED,
@@ -32,7 +33,7 @@ from wholekit.store.columns import (
     words,
 )
 
-__all__ = ["METADATA"]
+__all__ = ["METADATA", "stock_tables"]
 
 
 class CatalogRevisionRow(Row, table=True):

@@ -6,7 +6,6 @@ from functools import cached_property
 
 from sqlalchemy import Connection
 
-from wholekit.services.availability import BookStock
 from wholekit.store.audit import SqlAudit
 from wholekit.store.catalogs import SqlCatalogs
 from wholekit.store.engine import Place
@@ -15,6 +14,7 @@ from wholekit.store.migrate import require_current
 from wholekit.store.numbers import SqlNumbers
 from wholekit.store.parties import SqlCustomers, SqlPeople, SqlPolicy, SqlSheets, SqlShipTos
 from wholekit.store.revisions import SqlRevisions
+from wholekit.store.stock import SqlStock
 
 
 class SqlUnitOfWork:
@@ -64,9 +64,9 @@ class SqlUnitOfWork:
         return SqlCatalogs(self._connection)
 
     @cached_property
-    def stock(self) -> BookStock:
-        """What is on hand: the price books say, until somebody keeps count of it here."""
-        return BookStock()
+    def stock(self) -> SqlStock:
+        """Stock."""
+        return SqlStock(self._connection)
 
     @cached_property
     def audit(self) -> SqlAudit:
