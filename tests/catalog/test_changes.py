@@ -33,16 +33,17 @@ def test_prices_move_by_an_exact_amount_and_share():
     after = replace(
         before,
         items=(
-            replace(first, list_price=Money(first.list_price.minor * 4 // 3, "USD"), on_hand=1),
+            replace(first, list_price=Money(first.list_price.minor * 4 // 3, "USD")),
             replace(second, cost=Cost(0, "USD"), bin="Z-9"),
             *rest,
         ),
+        counts={**before.counts, first.sku: 1},
     )
     changes = catalog_changes(before, after)
     dearer, other = changes.changed
     assert list(changes.dearer) == [dearer]
     assert dearer.price_share == Fraction(first.list_price.minor * 4 // 3 * 3 - third, third)
-    assert dearer.stock_moved == 1 - first.on_hand
+    assert dearer.stock_moved == 1 - before.counts[first.sku]
     assert (other.cost_share, other.others, other.price_moved) == (Fraction(-1), ("bin",), 0)
 
 

@@ -93,8 +93,15 @@ def test_columns_that_may_be_left_out_have_their_defaults(tmp_path):
     series = (folder / SERIES).read_text(encoding="utf-8")
     (folder / SERIES).write_text(series.replace("shows = true", ""), encoding="utf-8")
     (folder / PRICES).write_bytes(content)
-    (item,) = load_catalog(folder, FINISHES).items
-    assert (item.pack_size, item.on_hand, item.lead_days, item.bin, item.barcode) == (
+    catalog = load_catalog(folder, FINISHES)
+    (item,) = catalog.items
+    assert (
+        item.pack_size,
+        catalog.counts.get(item.sku, 0),
+        item.lead_days,
+        item.bin,
+        item.barcode,
+    ) == (
         1,
         0,
         0,

@@ -215,7 +215,7 @@ def many() -> list[Opening]:
 def stocked(count):
     """A shelf with so many on hand of each item."""
     few = sample("tarrowby")
-    return Shelf([replace(few, items=tuple(replace(one, on_hand=count) for one in few.items))])
+    return Shelf([replace(few, counts={one.sku: count for one in few.items})])
 
 
 def test_the_answer_of_a_schedule_tells_each_opening_and_the_whole():

@@ -40,8 +40,7 @@ def places(engine, tmp_path):
 
 def fewer(catalog):
     """The catalogue with one pack fewer of each item that there is any of."""
-    items = (replace(item, on_hand=max(0, item.on_hand - 1)) for item in catalog.items)
-    return replace(catalog, items=tuple(items))
+    return replace(catalog, counts={sku: packs - 1 for sku, packs in catalog.counts.items()})
 
 
 def schema(place):
@@ -138,7 +137,7 @@ def test_a_store_that_went_through_every_version_works_and_keeps_its_data(places
     with store.reading() as work:
         assert work.catalogs.load(CatalogRef("quillmere", 1)) == sample("quillmere")
         latest = work.catalogs.load(CatalogRef("quillmere", 2))
-        on_hand = {item_key(item): item.on_hand for item in latest.items}
+        on_hand = {item_key(item): latest.counts.get(item.sku, 0) for item in latest.items}
         assert work.stock.free(list(on_hand)) == on_hand, "as the latest book says"
     assert issued_whole(desk, by("odo"), "Q-1").snapshot == issued
     assert check_store(place).faults == ()

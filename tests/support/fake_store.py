@@ -373,7 +373,7 @@ class _Catalogs:
             len(catalog.items),
         )
         self._state.catalogs[catalog.id, revision] = (row, catalog)
-        counts = {(item.supplier, item.sku): item.on_hand for item in catalog.items}
+        counts = {(catalog.supplier, sku): packs for sku, packs in catalog.counts.items()}
         self._state.stock.enter(catalog, counts, at, by)
         return CatalogRef(catalog.id, revision)
 

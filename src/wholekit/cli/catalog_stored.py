@@ -22,7 +22,7 @@ CatalogId = typer.Argument(..., help="The catalogue's id.", metavar="ID")
 
 @dataclass(frozen=True, slots=True)
 class ItemAnswer:
-    """One item of a stored revision. price: list [major units]."""
+    """One item of a stored revision. price: list [major units]; on_hand: as its book says."""
 
     sku: str
     description: str
@@ -139,20 +139,23 @@ def _items(
         catalog.supplier,
         catalog.edition.isoformat(),
         catalog.currency,
-        tuple(_item(item, cost) for item in found[start : start + page_size]),
+        tuple(
+            _item(item, catalog.counts.get(item.sku, 0), cost)
+            for item in found[start : start + page_size]
+        ),
         len(found),
         page,
         page_size,
     )
 
 
-def _item(item: Item, cost: bool) -> ItemAnswer:
+def _item(item: Item, on_hand: int, cost: bool) -> ItemAnswer:
     answer = (
         item.sku,
         item.description,
         item.finish or "",
         item.list_price.decimal_text,
-        item.on_hand,
+        on_hand,
         item.lead_days,
         item.bin,
         "discontinued" if item.discontinued else "",

@@ -43,8 +43,9 @@ def read_price_book(
     currency: str,
     problems: list[Problem],
     progress: Progress | None = None,
-) -> list[Item] | None:
-    """Reads the items, putting every fault down with its row and column.
+) -> tuple[list[Item], dict[str, int]] | None:
+    """Reads the items, putting every fault down with its row and column, and what is on hand of
+    each, by SKU [packs], those without any left out.
 
     None if the file could not be read as a table at all. Rows are counted as a spreadsheet shows
     them, the header being row 1. At most 100,000 rows of items and 64,000,000 bytes are taken; a
@@ -73,7 +74,7 @@ def read_price_book(
     items = list(reader.items(rows))
     if not items and not any(problem.where == where for problem in problems):
         problems.append(Problem("table-without-rows", {}, where, 2))
-    return [item for item in items if item is not None]
+    return [item for item in items if item is not None], reader.on_hand
 
 
 def _rows(text: str, where: str, problems: list[Problem]) -> Iterator[tuple[int, list[str]]]:
@@ -158,6 +159,7 @@ class _ItemReader:
         self._problems = problems
         self._row = 0
         self._cells: list[str] = []
+        self.on_hand: dict[str, int] = {}
         self._no_money = Money.zero(currency)
         self._no_cost = Cost(0, currency)
         self._money = _Memo[str, Money](lambda text: parse_money(text.strip(), currency))
@@ -205,6 +207,8 @@ class _ItemReader:
         pack = self._packs[pack_size]
         discontinued, replacement = self._sound_states[status, replaced_by]
         counts = self._counts
+        if counts[on_hand]:
+            self.on_hand[sku] = counts[on_hand]
         return Item(
             sku,
             self._supplier,
@@ -214,7 +218,6 @@ class _ItemReader:
             self._cost[cost],
             self._sound_supplies[supplies, pack],
             pack,
-            counts[on_hand],
             place.strip(),
             counts[lead_days],
             barcode.strip(),
@@ -233,6 +236,9 @@ class _ItemReader:
             self._fault("text-unreadable", "description", most=LONGEST_LINE)
         pack_size = self._read("pack_size", self._packs, 1)
         discontinued, replaced_by = self._status()
+        on_hand = self._read("on_hand", self._counts, 0)
+        if on_hand:
+            self.on_hand[sku] = on_hand
         return Item(
             sku=sku,
             supplier=self._supplier,
@@ -242,7 +248,6 @@ class _ItemReader:
             cost=self._read("cost", self._cost, self._no_cost),
             supplies=self._parts(pack_size),
             pack_size=pack_size,
-            on_hand=self._read("on_hand", self._counts, 0),
             bin=self._text("bin"),
             lead_days=self._read("lead_days", self._counts, 0),
             barcode=self._text("barcode"),

@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterable, Mapping
 
 from wholekit.domain.catalog import Catalog, ItemKey, item_key
-from wholekit.domain.kits import Kit
+from wholekit.domain.kits import Kit, book_counts
 from wholekit.domain.quotes.ready import Availability
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.stock import MAIN
@@ -17,7 +17,7 @@ class BookStock:
     """The quantities that price books state: of catalogues' folders or of their revisions."""
 
     def __init__(self, catalogs: Iterable[Catalog]) -> None:
-        self._counts = {item_key(item): item.on_hand for each in catalogs for item in each.items}
+        self._counts = book_counts(catalogs)
 
     def free(self, items: Collection[ItemKey], branch: str = "") -> Mapping[ItemKey, int]:
         """Packs that may be taken; a book knows one branch, the main one."""

@@ -28,6 +28,9 @@ _ITEM_COLUMNS = (
     "pack_size", "on_hand", "bin", "lead_days", "barcode", "discontinued", "replaced_by",
     "book_row",
 )  # fmt: skip
+# What an item is beside its place in the book; the count of the shelf is the catalogue's.
+_ON_HAND = _ITEM_COLUMNS.index("on_hand")
+_OF_ITEM = (*_ITEM_COLUMNS[3:_ON_HAND], *_ITEM_COLUMNS[_ON_HAND + 1 :])
 
 
 class SqlCatalogs:
@@ -72,6 +75,7 @@ class SqlCatalogs:
             edition=date.fromisoformat(found.edition),
             series=tuple(_series(row.data) for row in series),
             items=tuple(self._items(found.id, found.supplier, found.currency, like)),
+            counts=self._counts(found.id),
             folder=found.folder,
         )
 
@@ -126,6 +130,13 @@ class SqlCatalogs:
             wanted = wanted.where(REVISION.c.catalog_id == catalog_id)
         yield from self._connection.execute(wanted)
 
+    def _counts(self, key: int) -> dict[str, int]:
+        """What a revision says is on hand, by SKU."""
+        found = self._connection.execute(
+            select(ITEM.c.sku, ITEM.c.on_hand).where(ITEM.c.revision_id == key, ITEM.c.on_hand != 0)
+        )
+        return {row.sku: row.on_hand for row in found}
+
     def _items(
         self, key: int, supplier: str, currency: str, like: Catalog | None
     ) -> Iterator[Item]:
@@ -138,7 +149,7 @@ class SqlCatalogs:
             known = _by_values(like)
         # Position first, by which they are put in order here: the database would sort the rows with
         # all they hold.
-        columns = [ITEM.c[name] for name in ("position", "sku", *_ITEM_COLUMNS[3:])]
+        columns = [ITEM.c[name] for name in ("position", "sku", *_OF_ITEM)]
         found = self._connection.execute(select(*columns).where(ITEM.c.revision_id == key))
         for values in sorted(found, key=itemgetter(0)):
             same = known.get(values[1])
@@ -146,7 +157,7 @@ class SqlCatalogs:
                 yield same[1]
                 continue
             (
-                _, sku, description, finish, price, cost, supplied, pack, on_hand, place, lead,
+                _, sku, description, finish, price, cost, supplied, pack, place, lead,
                 barcode, discontinued, replaced_by, row,
             ) = values  # fmt: skip
             if price not in prices:
@@ -157,7 +168,7 @@ class SqlCatalogs:
                 supplies[supplied] = tuple(Supply(*supply) for supply in json.loads(supplied))
             yield Item(
                 sku, supplier, description, finish, prices[price], costs[cost],
-                supplies[supplied], pack, on_hand, place, lead, barcode, bool(discontinued),
+                supplies[supplied], pack, place, lead, barcode, bool(discontinued),
                 replaced_by, row,
             )  # fmt: skip
 
@@ -165,7 +176,7 @@ class SqlCatalogs:
 def _by_values(catalog: Catalog) -> dict[str, tuple[tuple[object, ...], Item]]:
     """Each item by SKU, with its values as its row has them from the description on."""
     return {
-        item.sku: (values[3:], item)
+        item.sku: (values[3:_ON_HAND] + values[_ON_HAND + 1 :], item)
         for item, values in zip(catalog.items, item_rows(catalog, 0), strict=True)
     }
 
@@ -192,8 +203,8 @@ def item_rows(catalog: Catalog, key: int) -> Iterator[tuple[object, ...]]:
         # 0 and 1 as numbers: PostgreSQL's COPY would write a bool as t or f.
         yield (
             key, item.sku, position, item.description, item.finish, item.list_price.minor,
-            item.cost.units, supplied, item.pack_size, item.on_hand, item.bin, item.lead_days,
-            item.barcode, int(item.discontinued), item.replaced_by, item.row,
+            item.cost.units, supplied, item.pack_size, catalog.counts.get(item.sku, 0), item.bin,
+            item.lead_days, item.barcode, int(item.discontinued), item.replaced_by, item.row,
         )  # fmt: skip
 
 

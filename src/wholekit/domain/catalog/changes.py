@@ -10,17 +10,22 @@ from wholekit.domain.catalog.model import Catalog, Item
 _COMPARED = tuple(
     name
     for name in Item.__dataclass_fields__
-    if name not in ("sku", "supplier", "row", "list_price", "cost", "on_hand")
+    if name not in ("sku", "supplier", "row", "list_price", "cost")
 )
 
 
 @dataclass(frozen=True, slots=True)
 class ItemChange:
-    """One item before and after; others: names of fields besides price, cost and stock."""
+    """One item before and after; others: names of fields besides price, cost and stock.
+
+    stock_before, stock_after: what the books say is on hand [packs].
+    """
 
     before: Item
     after: Item
     others: tuple[str, ...]
+    stock_before: int = 0
+    stock_after: int = 0
 
     @property
     def price_moved(self) -> int:
@@ -45,7 +50,7 @@ class ItemChange:
     @property
     def stock_moved(self) -> int:
         """By how much the stock moved [packs]."""
-        return self.after.on_hand - self.before.on_hand
+        return self.stock_after - self.stock_before
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,18 +113,19 @@ def catalog_changes(before: Catalog | None, after: Catalog) -> CatalogChanges:
         if known is None:
             new.append(item)
             continue
-        if known is item or known == item:
+        stock = before.counts.get(item.sku, 0), after.counts.get(item.sku, 0)
+        if (known is item or known == item) and stock[0] == stock[1]:
             continue
         others = tuple(name for name in _COMPARED if getattr(known, name) != getattr(item, name))
         if not same_currency:
             others = (*others, "currency")
-        elif not others and (known.list_price, known.cost, known.on_hand) == (
+        elif not others and (known.list_price, known.cost, stock[0]) == (
             item.list_price,
             item.cost,
-            item.on_hand,
+            stock[1],
         ):
             continue
-        changed.append(ItemChange(known, item, others))
+        changed.append(ItemChange(known, item, others, *stock))
     series = {each.id: each for each in before.series}
     now = {each.id: each for each in after.series}
     return CatalogChanges(

@@ -190,7 +190,7 @@ class Item:
     """What is sold and stocked under one SKU: a loose piece, a pack or a boxed set.
 
     pack_size: how many times the listed pieces are in one pack [count]; supplies already counts
-    the whole pack. on_hand [packs]; lead_days [d]. row: its row in the price book.
+    the whole pack. lead_days [d]. row: its row in the price book.
     """
 
     sku: str
@@ -201,7 +201,6 @@ class Item:
     cost: Cost
     supplies: tuple[Supply, ...]
     pack_size: int = 1
-    on_hand: int = 0
     bin: str = ""
     lead_days: int = 0
     barcode: str = ""
@@ -217,7 +216,10 @@ def item_key(item: Item) -> ItemKey:
 
 @dataclass(frozen=True)
 class Catalog:
-    """One supplier's catalogue: engineering data and price book of one date, in one currency."""
+    """One supplier's catalogue: engineering data and price book of one date, in one currency.
+
+    counts: what the book says is on hand, by SKU [packs], those it says none of left out.
+    """
 
     id: str
     supplier: str
@@ -225,6 +227,7 @@ class Catalog:
     edition: date
     series: tuple[Series, ...]
     items: tuple[Item, ...]
+    counts: Mapping[str, int] = field(default_factory=dict)
     folder: str = field(default="", compare=False)
 
     @cached_property
