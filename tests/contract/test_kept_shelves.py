@@ -121,9 +121,7 @@ def test_a_kept_shelf_has_what_is_free_now_and_no_catalogue_is_read_for_it(store
         second = desk.shelves.shelf(uow, [TARROWBY], Policy())
         assert desk.shelves.shelf(uow, [TARROWBY], Policy()) is second
     assert (second.on_hand(lasting), second.eligible is first.eligible) == (0, True)
-    assert first.on_hand(lasting) == book.counts[lasting.sku], (
-        "still as it was"
-    )
+    assert first.on_hand(lasting) == book.counts[lasting.sku], "still as it was"
     with store.writing() as uow:
         uow.stock.move([_all_of(gone, book, ending)])
         uow.commit()

@@ -29,7 +29,7 @@ class FakeStock:
     moved: dict[str, Movement] = field(default_factory=dict)
     known: dict[ItemKey, str] = field(default_factory=dict)
     names: dict[str, str] = field(default_factory=dict)
-    _sums: Sums | None = None
+    _sums: Sums | None = field(default=None, compare=False)
 
     def copied(self) -> "FakeStock":
         return FakeStock(dict(self.moved), dict(self.known), dict(self.names), self._sums)
