@@ -38,7 +38,7 @@ def test_a_deed_takes_as_many_statements_for_one_item_as_for_many(store, items):
         with questions(store) as then:
             work.stock.move(picked)
         work.commit()
-    assert (len(first), len(then)) == (7, 8)
+    assert (len(first), len(then)) == (6, 6)
 
 
 @pytest.mark.parametrize("items", [1, 60])
