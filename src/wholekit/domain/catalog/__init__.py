@@ -28,12 +28,15 @@ from wholekit.domain.catalog.model import (
     Supply,
     Template,
 )
+from wholekit.domain.catalog.terms import USUAL_TERMS, BuyingTerms, PriceBreak
 from wholekit.domain.catalog.words import Duty, FastenerKind, HolesRow, Role
 
 __all__ = [
     "CORNERS",
     "OLD_HOLES",
+    "USUAL_TERMS",
     "Body",
+    "BuyingTerms",
     "Catalog",
     "Duty",
     "FastenerKind",
@@ -42,6 +45,7 @@ __all__ = [
     "HolesRow",
     "Item",
     "Piece",
+    "PriceBreak",
     "Role",
     "Series",
     "Supply",

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 
+from wholekit.domain.catalog.terms import USUAL_TERMS, BuyingTerms
 from wholekit.domain.catalog.words import Duty, FastenerKind, HolesRow, Role, claims
 from wholekit.domain.openings.words import HingeSide, Mount
 from wholekit.domain.quantities import Cost, Length, Money
@@ -187,6 +188,7 @@ class Item:
 
     pack_size: how many times the listed pieces are in one pack [count]; supplies already counts
     the whole pack. on_hand [packs]; lead_days [d]. row: its row in the price book.
+    terms: how it is bought.
     """
 
     sku: str
@@ -204,6 +206,7 @@ class Item:
     discontinued: bool = False
     replaced_by: str | None = None
     row: int = 0
+    terms: BuyingTerms = USUAL_TERMS
 
 
 @dataclass(frozen=True)
