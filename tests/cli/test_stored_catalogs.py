@@ -67,7 +67,7 @@ def test_terms_of_buying_are_told_and_breaks_with_the_cost_alone():
     assert (item["breakable"], item["reorder_at"], item["least_order"]) == (True, 3, 2)
     assert "price_breaks" not in item
     (item,) = run(*asked, "--cost").json["items"]
-    assert item["price_breaks"] == [{"packs": 10, "cost": "18.6000"}]
+    assert item["price_breaks"] == [{"packs": 10, "cost": "18.0000"}]
     (item,) = run(*asked[:3], "--text", "TG-SH.689", "--json").json["items"]
     assert item["substitutes"] == ["TG-AR.689"]
     with closing(open_store()) as store:

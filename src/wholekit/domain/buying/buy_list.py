@@ -94,7 +94,8 @@ def buy_list(
     Shortages of one item are one line; what is under way covers them first. An item is low when
     free + under way − short is at or below its reorder point, and is then ordered above it. items:
     the price books as they are now; those of several suppliers are never mixed. One position for
-    each item, of the branch that is bought for; the order of all that comes in does not matter.
+    each item, of the branch that is bought for: an item without one has nothing there. The order of
+    all that comes in does not matter.
     Raises ValueError for two positions of one item.
     """
     waiting: dict[ItemKey, list[Shortage]] = {}
