@@ -8,7 +8,7 @@ from fractions import Fraction
 ItemKey = tuple[str, str]
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@dataclass(frozen=True, slots=True)
 class Shortage:
     """Packs that a bag waits for and no free stock covers.
 
