@@ -11,8 +11,11 @@ from typing import TypeVar
 
 from wholekit.domain.catalog.model import Item, Supply
 from wholekit.domain.catalog.nearest_words import listed, what_is_right
+from wholekit.domain.catalog.terms import BuyingTerms
 from wholekit.domain.errors import Problem
 from wholekit.domain.quantities import Cost, Money, QuantityError, parse_cost, parse_money
+from wholekit.intake.buying_columns import BUYING, TermsReader
+from wholekit.intake.counts import SKU, whole
 from wholekit.intake.text_file import LONGEST_LINE, is_line, read_text
 
 Key = TypeVar("Key")
@@ -20,20 +23,18 @@ Value = TypeVar("Value")
 
 MOST_ROWS = 100_000
 LARGEST_FILE = 64_000_000
-LARGEST_COUNT = 1_000_000
 # What is being done, how much of it is done, and how much there is of it in all.
 Progress = Callable[[str, int, int], None]
 TOLD_EVERY = 5_000
 REQUIRED = ("sku", "description", "list", "cost", "supplies")
 OPTIONAL = (
     "finish", "pack_size", "on_hand", "bin", "lead_days", "barcode", "status", "replaced_by",
+    *BUYING,
 )  # fmt: skip
 COLUMNS = (*REQUIRED, *OPTIONAL)
 STATUSES = ("current", "discontinued")
 NO_REPLACEMENT = "none"
-_SKU = re.compile(r"[A-Za-z0-9][A-Za-z0-9._/+-]{0,39}")
 _PART = re.compile(r"(?:(\d{1,6})\s+)?([a-z0-9][a-z0-9.-]{0,59})$")
-_COUNT = re.compile(r"\d{1,12}$")
 
 
 def read_price_book(
@@ -164,8 +165,9 @@ class _ItemReader:
         self._no_cost = Cost(0, currency)
         self._money = _Memo[str, Money](lambda text: parse_money(text.strip(), currency))
         self._cost = _Memo[str, Cost](lambda text: parse_cost(text.strip(), currency))
-        self._packs = _Memo[str, int](lambda text: _whole(text, 1, 1))
-        self._counts = _Memo[str, int](lambda text: _whole(text, 0, 0))
+        self._packs = _Memo[str, int](lambda text: whole(text, 1, 1))
+        self._counts = _Memo[str, int](lambda text: whole(text, 0, 0))
+        self._terms = TermsReader(currency)
         self._supplies = cache(_supplies)
         self._sound_descriptions = _Memo[str, str](_description)
         self._sound_supplies = _Memo[tuple[str, int], tuple[Supply, ...]](self._all_supplies)
@@ -200,9 +202,9 @@ class _ItemReader:
         """
         (
             sku, description, price, cost, supplies, finish, pack_size, on_hand, place, lead_days,
-            barcode, status, replaced_by,
+            barcode, status, replaced_by, *_,
         ) = cells  # fmt: skip
-        if not _SKU.fullmatch(sku):
+        if not SKU.fullmatch(sku):
             raise QuantityError("sku-unreadable", sku)
         pack = self._packs[pack_size]
         discontinued, replacement = self._sound_states[status, replaced_by]
@@ -224,12 +226,13 @@ class _ItemReader:
             discontinued,
             replacement,
             row,
+            self._terms.sound(cells[-len(BUYING) :]),
         )
 
     def _faulty_item(self, row: int) -> Item:
         """The item of a row read cell by cell, with every fault of it put down."""
         sku = self._text("sku")
-        if not _SKU.fullmatch(sku):
+        if not SKU.fullmatch(sku):
             self._fault("sku-unreadable", "sku", given=sku)
         description = self._text("description")
         if not is_line(description):
@@ -254,6 +257,7 @@ class _ItemReader:
             discontinued=discontinued,
             replaced_by=replaced_by,
             row=row,
+            terms=self._buying_terms(),
         )
 
     def _text(self, column: str) -> str:
@@ -269,6 +273,12 @@ class _ItemReader:
         except QuantityError as error:
             self._fault(error.code, column, given=error.given, **error.fields)
             return stand_in
+
+    def _buying_terms(self) -> BuyingTerms:
+        terms, faults = self._terms.read([self._text(column) for column in BUYING])
+        for column, error in faults:
+            self._fault(error.code, column, given=error.given, **error.fields)
+        return terms
 
     def _status(self) -> tuple[bool, str | None]:
         """Whether the item is discontinued, and the SKU that replaces it."""
@@ -315,28 +325,6 @@ def _discontinued(status: str, replaced_by: str) -> tuple[bool, str | None]:
     """Whether an item is discontinued, and the SKU that replaces it."""
     unnamed = not replaced_by or replaced_by.lower() == NO_REPLACEMENT
     return status == STATUSES[1], None if unnamed else replaced_by
-
-
-def _whole(cell: str, default: int, least: int) -> int:
-    """A count of a cell, the default where it is empty. Raises QuantityError."""
-    text = cell.strip()
-    if not text:
-        return default
-    count = _count(text)
-    if not least <= count <= LARGEST_COUNT:
-        raise QuantityError("count-out-of-range", text, least=least, most=LARGEST_COUNT)
-    return count
-
-
-def _count(text: str) -> int:
-    """A whole number of a cell. Raises QuantityError."""
-    # A sign is read, so that a count below zero is told to be out of range and not unreadable.
-    sign = -1 if text.startswith(("-", "−")) else 1
-    digits = text[1:] if sign < 0 else text
-    # The pattern's digits are those of every script; only these are meant.
-    if not _COUNT.match(digits) or not digits.isascii():
-        raise QuantityError("count-unreadable", text)
-    return sign * int(digits)
 
 
 def _supplies(text: str, pack_size: int) -> tuple[tuple[Supply, ...], tuple[tuple[str, str], ...]]:

@@ -57,10 +57,13 @@ def newest_catalogs(store: Store, deed: Deed, ids: Sequence[str] = ()) -> tuple[
 def stored_catalog(
     store: Store, deed: Deed, catalog: str, revision: int | None = None
 ) -> StoredCatalog:
-    """A revision, the latest for None, every cost in it zero. Raises CallError."""
+    """A revision, the latest for None, without cost: zero, and no price break. Raises CallError."""
     found = _stored(store, catalog, revision)
     nothing = Cost(0, found.catalog.currency)
-    items = tuple(replace(item, cost=nothing) for item in found.catalog.items)
+    items = tuple(
+        replace(item, cost=nothing, terms=replace(item.terms, price_breaks=()))
+        for item in found.catalog.items
+    )
     return StoredCatalog(found.ref, replace(found.catalog, items=items))
 
 

@@ -3,11 +3,20 @@
 import json
 from collections.abc import Iterator, Sequence
 from datetime import date, datetime
+from functools import lru_cache
 from operator import itemgetter
+from typing import cast
 
 from sqlalchemy import Connection, Row, select
 
-from wholekit.domain.catalog import Catalog, Item, Series, Supply
+from wholekit.domain.catalog import (
+    BuyingTerms,
+    Catalog,
+    Item,
+    PriceBreak,
+    Series,
+    Supply,
+)
 from wholekit.domain.errors import CallError
 from wholekit.domain.plain import from_plain
 from wholekit.domain.quantities import Cost, Money
@@ -26,11 +35,14 @@ ITEM = METADATA.tables["catalog_item"]
 _ITEM_COLUMNS = (
     "revision_id", "sku", "position", "description", "finish", "list_price", "cost", "supplies",
     "pack_size", "on_hand", "bin", "lead_days", "barcode", "discontinued", "replaced_by",
-    "book_row",
+    "book_row", "substitutes", "breakable", "reorder_at", "least_order", "price_breaks",
 )  # fmt: skip
 # What an item is beside its place in the book; the count of the shelf is the catalogue's.
 _ON_HAND = _ITEM_COLUMNS.index("on_hand")
 _OF_ITEM = (*_ITEM_COLUMNS[3:_ON_HAND], *_ITEM_COLUMNS[_ON_HAND + 1 :])
+
+
+_TermsRow = tuple[str, int, int | None, int, str]
 
 
 class SqlCatalogs:
@@ -158,7 +170,7 @@ class SqlCatalogs:
                 continue
             (
                 _, sku, description, finish, price, cost, supplied, pack, place, lead,
-                barcode, discontinued, replaced_by, row,
+                barcode, discontinued, replaced_by, row, *terms,
             ) = values  # fmt: skip
             if price not in prices:
                 prices[price] = Money(price, currency)
@@ -169,7 +181,7 @@ class SqlCatalogs:
             yield Item(
                 sku, supplier, description, finish, prices[price], costs[cost],
                 supplies[supplied], pack, place, lead, barcode, bool(discontinued),
-                replaced_by, row,
+                replaced_by, row, _terms(tuple(terms), currency),
             )  # fmt: skip
 
 
@@ -205,7 +217,30 @@ def item_rows(catalog: Catalog, key: int) -> Iterator[tuple[object, ...]]:
             key, item.sku, position, item.description, item.finish, item.list_price.minor,
             item.cost.units, supplied, item.pack_size, catalog.counts.get(item.sku, 0), item.bin,
             item.lead_days, item.barcode, int(item.discontinued), item.replaced_by, item.row,
+            *_terms_row(item.terms),
         )  # fmt: skip
+
+
+@lru_cache(maxsize=10_000)
+def _terms_row(terms: BuyingTerms) -> tuple[object, ...]:
+    """As the row has them: substitutes parted by spaces, breaks as JSON of packs and cost."""
+    breaks = json.dumps([[each.packs, each.cost.units] for each in terms.price_breaks])
+    return (
+        " ".join(terms.substitutes), int(terms.breakable), terms.reorder_at, terms.least_order,
+        breaks,
+    )  # fmt: skip
+
+
+@lru_cache(maxsize=10_000)
+def _terms(values: tuple[object, ...], currency: str) -> BuyingTerms:
+    substitutes, breakable, reorder_at, least_order, breaks = cast("_TermsRow", values)
+    return BuyingTerms(
+        tuple(substitutes.split()),
+        bool(breakable),
+        reorder_at,
+        least_order,
+        tuple(PriceBreak(packs, Cost(units, currency)) for packs, units in json.loads(breaks)),
+    )
 
 
 def _revision(row: Row[tuple[object, ...]]) -> CatalogRevision:

@@ -20,6 +20,11 @@ _COLUMNS = {
     "barcode": "barcode",
     "discontinued": "status",
     "replaced_by": "replaced by",
+    "substitutes": "substitutes",
+    "breakable": "breakable",
+    "reorder_at": "reorder at",
+    "least_order": "least order",
+    "price_breaks": "price breaks",
     "currency": "currency",
 }
 

@@ -30,12 +30,15 @@ from wholekit.domain.catalog.model import (
     Template,
     item_key,
 )
+from wholekit.domain.catalog.terms import USUAL_TERMS, BuyingTerms, PriceBreak
 from wholekit.domain.catalog.words import Duty, FastenerKind, HolesRow, Role
 
 __all__ = [
     "CORNERS",
     "OLD_HOLES",
+    "USUAL_TERMS",
     "Body",
+    "BuyingTerms",
     "Catalog",
     "Duty",
     "FastenerKind",
@@ -45,6 +48,7 @@ __all__ = [
     "Item",
     "ItemKey",
     "Piece",
+    "PriceBreak",
     "Role",
     "Series",
     "Supply",

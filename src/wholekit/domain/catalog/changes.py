@@ -1,17 +1,19 @@
 """What another edition of a catalogue would change: items new, gone, dearer, cheaper, restocked."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from wholekit.domain.catalog.model import Catalog, Item
+from wholekit.domain.catalog.terms import BuyingTerms
 
 # Where an item lies in its file says nothing about it.
 _COMPARED = tuple(
     name
     for name in Item.__dataclass_fields__
-    if name not in ("sku", "supplier", "row", "list_price", "cost")
+    if name not in ("sku", "supplier", "row", "list_price", "cost", "terms")
 )
+_TERMS = tuple(BuyingTerms.__dataclass_fields__)
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +118,7 @@ def catalog_changes(before: Catalog | None, after: Catalog) -> CatalogChanges:
         stock = before.counts.get(item.sku, 0), after.counts.get(item.sku, 0)
         if (known is item or known == item) and stock[0] == stock[1]:
             continue
-        others = tuple(name for name in _COMPARED if getattr(known, name) != getattr(item, name))
+        others = (*_differing(_COMPARED, known, item), *_differing(_TERMS, known.terms, item.terms))
         if not same_currency:
             others = (*others, "currency")
         elif not others and (known.list_price, known.cost, stock[0]) == (
@@ -136,6 +138,10 @@ def catalog_changes(before: Catalog | None, after: Catalog) -> CatalogChanges:
         tuple(changed),
         tuple(sorted(name for name in {*series, *now} if series.get(name) != now.get(name))),
     )
+
+
+def _differing(names: Sequence[str], known: object, other: object) -> Iterator[str]:
+    return (name for name in names if getattr(known, name) != getattr(other, name))
 
 
 def _share(before: int, after: int) -> Fraction | None:

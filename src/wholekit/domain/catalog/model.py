@@ -6,6 +6,7 @@ from datetime import date
 from functools import cached_property
 from typing import TypeAlias
 
+from wholekit.domain.catalog.terms import USUAL_TERMS, BuyingTerms
 from wholekit.domain.catalog.words import Duty, FastenerKind, HolesRow, Role, claims
 from wholekit.domain.openings.words import HingeSide, Mount
 from wholekit.domain.quantities import Cost, Length, Money
@@ -191,6 +192,7 @@ class Item:
 
     pack_size: how many times the listed pieces are in one pack [count]; supplies already counts
     the whole pack. lead_days [d]. row: its row in the price book.
+    terms: how it is bought.
     """
 
     sku: str
@@ -207,6 +209,7 @@ class Item:
     discontinued: bool = False
     replaced_by: str | None = None
     row: int = 0
+    terms: BuyingTerms = USUAL_TERMS
 
 
 def item_key(item: Item) -> ItemKey:
