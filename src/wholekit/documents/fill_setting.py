@@ -25,7 +25,7 @@ from wholekit.wording.closing import closing_limit, gauge_point
 from wholekit.wording.findings import without_text
 from wholekit.wording.openings import piece_text, size_text, summary
 from wholekit.wording.speech import figure, tr
-from wholekit.wording.units import force_figures, force_limit
+from wholekit.wording.units import by, force_figures, force_limit, measure
 from wholekit.wording.words import MOUNTS, ROLES, field_name, value_text
 
 # What the fitter sees on site and the office could only assume.
@@ -205,14 +205,14 @@ class _Worked:
         makers = [words.makers_figure(length, self._metric) for length in lengths]
         return Position(
             what,
-            words.by([words.measure(length, self._metric) for length in lengths]),
+            by([measure(length, self._metric) for length in lengths]),
             measured_from,
-            words.by([text for text in makers if text]),
+            by([text for text in makers if text]),
         )
 
     def _value(self, assumed: OfferAssumption) -> str:
         if isinstance(assumed.value, Length):
-            return words.measure(assumed.value, self._metric)
+            return measure(assumed.value, self._metric)
         return value_text(assumed.field, assumed.value)
 
     def _readings(self) -> Iterator[GaugeReading]:
