@@ -292,6 +292,8 @@ class _Machine(RuleBasedStateMachine):
         with self.store.reading() as uow:
             assert _kept(uow.stock) == _nothing_left_out(sums)
             assert uow.stock.history(ALL)[0] == self.kept[::-1]
+            free = uow.stock.free(ITEMS)
+            assert uow.stock.every_free() == {item: packs for item, packs in free.items() if packs}
 
     def teardown(self):
         if hasattr(self, "store"):

@@ -69,6 +69,8 @@ def test_a_used_shelf_with_another_stock_gives_the_kits_of_a_new_one(kind, used,
     here, new = used.with_stock(stock), Shelf(CATALOGS, used.policy, stock)
     kit = with_offers(build_kit(kind, here, RULES), here, RULES)
     assert kit == with_offers(build_kit(kind, new, RULES), new, RULES)
+    there = {item_key(item) for each in wished(kind, wish, here)[1].catalogs for item in each.items}
+    assert there == {key for key in ITEMS if stock.get(key, 0) >= wish.on_hand}
     asked = [build_kit(*wished(kind, wish, place), RULES) for place in (here, new)]
     assert asked[0] == asked[1]
     assert is_stocked(kit, 1, stock) == all(

@@ -64,13 +64,16 @@ class SqlStock:
 
     def every_free(self) -> Mapping[ItemKey, int]:
         """Free packs of every item of which any is, all branches together."""
+        # Added up here: the database would sort every item by its names first.
         found = self._connection.execute(
-            select(ITEM.c.supplier, ITEM.c.sku, func.sum(FREE))
+            select(ITEM.c.supplier, ITEM.c.sku, FREE)
             .select_from(BALANCE.join(ITEM, ITEM.c.id == BALANCE.c.item))
             .where(FREE > 0)
-            .group_by(ITEM.c.supplier, ITEM.c.sku)
         )
-        return {(supplier, sku): int(free) for supplier, sku, free in found}
+        every: dict[ItemKey, int] = {}
+        for supplier, sku, free in found:
+            every[supplier, sku] = every.get((supplier, sku), 0) + free
+        return every
 
     def stamp(self) -> object:
         """Equal to an earlier one only where no balance has changed since."""
