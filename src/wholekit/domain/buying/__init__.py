@@ -6,7 +6,7 @@ from wholekit.domain.buying.late import Late
 from wholekit.domain.buying.order import OrderLine, PurchaseOrder, purchase_order
 from wholekit.domain.buying.quantity import Priced, price_at, quantity_to_buy
 from wholekit.domain.buying.reorder import DailyDemand, ReorderPoint, demand_of, suggest_reorder
-from wholekit.domain.buying.wants import Coming, ItemKey, Shortage, StockPosition
+from wholekit.domain.buying.wants import Coming, Shortage, StockPosition
 
 __all__ = [
     "BuyLine",
@@ -14,7 +14,6 @@ __all__ = [
     "CheaperEqual",
     "Coming",
     "DailyDemand",
-    "ItemKey",
     "Late",
     "NotBought",
     "OrderLine",

@@ -10,8 +10,8 @@ from fractions import Fraction
 from wholekit.domain.buying.cheaper import CheaperEqual, Equals
 from wholekit.domain.buying.late import Late, late_ones, urgency
 from wholekit.domain.buying.quantity import Priced, next_break, price_at, quantity_to_buy
-from wholekit.domain.buying.wants import ItemKey, Shortage, StockPosition
-from wholekit.domain.catalog import Item, PriceBreak
+from wholekit.domain.buying.wants import Shortage, StockPosition
+from wholekit.domain.catalog import Item, ItemKey, PriceBreak
 from wholekit.domain.quantities import Cost
 from wholekit.domain.working_days import WorkingDays
 

@@ -6,8 +6,7 @@ from datetime import date
 from functools import cached_property
 
 from wholekit.domain.buying.quantity import Priced, quantity_to_buy
-from wholekit.domain.buying.wants import ItemKey
-from wholekit.domain.catalog import Item
+from wholekit.domain.catalog import Item, ItemKey
 from wholekit.domain.catalog.gtin import as_gtin_14, is_gtin
 from wholekit.domain.quantities import Cost
 from wholekit.domain.working_days import WorkingDays

@@ -4,8 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
-# Supplier and SKU: two suppliers may sell under one SKU.
-ItemKey = tuple[str, str]
+from wholekit.domain.catalog import ItemKey
 
 
 @dataclass(frozen=True, slots=True)
