@@ -7,6 +7,7 @@ from tests.support.house import sample
 
 from wholekit.domain.catalog.changes import catalog_changes
 from wholekit.domain.quantities import Cost, Money
+from wholekit.views.catalog_changes import changes_answer
 
 
 def test_the_same_edition_changes_nothing():
@@ -33,16 +34,17 @@ def test_prices_move_by_an_exact_amount_and_share():
     after = replace(
         before,
         items=(
-            replace(first, list_price=Money(first.list_price.minor * 4 // 3, "USD"), on_hand=1),
+            replace(first, list_price=Money(first.list_price.minor * 4 // 3, "USD")),
             replace(second, cost=Cost(0, "USD"), bin="Z-9"),
             *rest,
         ),
+        counts={**before.counts, first.sku: 1},
     )
     changes = catalog_changes(before, after)
     dearer, other = changes.changed
     assert list(changes.dearer) == [dearer]
     assert dearer.price_share == Fraction(first.list_price.minor * 4 // 3 * 3 - third, third)
-    assert dearer.stock_moved == 1 - first.on_hand
+    assert dearer.stock_moved == 1 - before.counts[first.sku]
     assert (other.cost_share, other.others, other.price_moved) == (Fraction(-1), ("bin",), 0)
 
 
@@ -81,3 +83,16 @@ def test_changed_engineering_data_are_told_by_series():
     changes = catalog_changes(before, after)
     assert changes.series_changed == (first.id,)
     assert not changes.nothing
+
+
+def test_terms_of_buying_are_changes_by_their_own_names():
+    before = sample("tarrowby")
+    first, *rest = before.items
+    terms = replace(first.terms, reorder_at=7, breakable=True)
+    after = replace(before, items=(replace(first, terms=terms), *rest))
+    (change,) = catalog_changes(before, after).changed
+    assert change.others == ("breakable", "reorder_at")
+    assert changes_answer(catalog_changes(before, after), 1).changed[0].others == (
+        "breakable",
+        "reorder at",
+    )

@@ -82,7 +82,7 @@ def test_a_loop_of_three_replacements_is_told_once_at_its_first_row(tmp_path):
     folder = sound_copy(tmp_path)
     with (folder / PRICES).open("a", encoding="utf-8") as book:
         for sku, by in (("A", "B"), ("B", "C"), ("C", "A"), ("D", "A")):
-            book.write(f"{sku},Cap,,2.00,1.00,,0,,,,discontinued,{by},fen-cap\n")
+            book.write(f"{sku},Cap,,2.00,1.00,,0,,,,discontinued,{by},fen-cap,,,,,\n")
     problems = catalog_problems(folder, FINISHES)
     assert [told_of(problem, folder) for problem in problems] == [
         ("replacement-loop", PRICES, 10, "replaced_by")
@@ -189,7 +189,7 @@ def test_no_wrong_word_costs_a_search_once_there_are_many(tmp_path):
     with (folder / PRICES).open("a", encoding="utf-8") as book:
         for number in range(20_000):
             book.write(
-                f"X{number},Cap,x{number},2.00,1.00,,0,,,,discontinued,Y{number},no-{number}\n"
+                f"X{number},Cap,x{number},2.00,1.00,,0,,,,discontinued,Y{number},no-{number},,,,,\n"
             )
     codes = [code for code, *_ in told(folder)]
     assert {code: codes.count(code) for code in set(codes)} == {

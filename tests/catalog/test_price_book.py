@@ -62,7 +62,7 @@ def test_rows_are_counted_as_a_spreadsheet_counts_them(tmp_path):
     """A blank row counts; a cell with a line break in it does not make two rows."""
     content = _sound(tmp_path).replace(b'"Body size 3, first form"', b'"Body size 3,\nfirst form"')
     lines = content.split(b"\n")
-    content = b"\n".join([*lines[:1], b"", b",,,,,,,,,,,,", *lines[1:]])
+    content = b"\n".join([*lines[:1], b"", b",,,,,,,,,,,,,,,,,", *lines[1:]])
     content = content.replace(b"discontinued,none", b"discontinued,")
     assert told(_written(tmp_path, content)) == [
         ("text-unreadable", PRICES, 9 + 1, "description"),
@@ -93,8 +93,15 @@ def test_columns_that_may_be_left_out_have_their_defaults(tmp_path):
     series = (folder / SERIES).read_text(encoding="utf-8")
     (folder / SERIES).write_text(series.replace("shows = true", ""), encoding="utf-8")
     (folder / PRICES).write_bytes(content)
-    (item,) = load_catalog(folder, FINISHES).items
-    assert (item.pack_size, item.on_hand, item.lead_days, item.bin, item.barcode) == (
+    catalog = load_catalog(folder, FINISHES)
+    (item,) = catalog.items
+    assert (
+        item.pack_size,
+        catalog.counts.get(item.sku, 0),
+        item.lead_days,
+        item.bin,
+        item.barcode,
+    ) == (
         1,
         0,
         0,
@@ -128,7 +135,7 @@ def test_a_barcode_keeps_its_leading_zeros(tmp_path):
 
 def _large(tmp_path, rows: int):
     content = _sound(tmp_path).decode()
-    more = (f"X{number},Cap,,2.00,1.00,,0,,,,,,fen-cap\n" for number in range(rows - 8))
+    more = (f"X{number},Cap,,2.00,1.00,,0,,,,,,fen-cap,,,,,\n" for number in range(rows - 8))
     return _written(tmp_path, (content + "".join(more)).encode())
 
 

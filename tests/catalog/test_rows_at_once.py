@@ -33,6 +33,14 @@ CELLS = {
     "barcode": (["", "2990000000187", " 1 "], []),
     "status": (["", "current", "CURRENT "], ["gone", "discontinued"]),
     "replaced_by": (["", "none", "None ", "B-2"], []),
+    "substitutes": (["", "A-2", " A-2  B/3 "], ["A-2 A-2", "A-2;", "A-2, B"]),
+    "breakable": (["", "yes", "No "], ["x", "true"]),
+    "reorder_at": (["", "0", " 12"], ["-1", "few"]),
+    "least_order": (["", "1", "24 "], ["0", "1.5"]),
+    "price_breaks": (
+        ["", "10: 1.20", " 2:0.5 ; 50 : 0.4501 "],
+        ["10", "1: 0.5", "10: 1; 10: 0.9", ": 1", "10: -1", "10: 1;"],
+    ),
 }
 
 
@@ -80,10 +88,11 @@ def test_the_samples_are_read_alike(name, monkeypatch):
 def test_sound_and_faulty_rows_are_read_alike_with_the_same_faults(tmp_path, monkeypatch):
     found = rows(3_000)
     path = written(tmp_path / "prices.csv", found)
-    items, problems = read(path)
-    assert len(items) == 3_000
+    book, problems = read(path)
+    assert book is not None
+    assert len(book[0]) == 3_000
     assert len({problem.code for problem in problems}) >= 12
-    assert (items, problems) == one_by_one(monkeypatch, path)
+    assert (book, problems) == one_by_one(monkeypatch, path)
 
 
 def test_columns_left_out_or_in_another_order_are_read_alike(tmp_path, monkeypatch):
@@ -106,8 +115,9 @@ def test_a_row_without_a_fault_is_not_read_twice(tmp_path, monkeypatch):
         raise AssertionError("read as a faulty row")
 
     monkeypatch.setattr(price_book._ItemReader, "_faulty_item", refuse)
-    items, problems = read(path)
-    assert len(items) == 5
+    book, problems = read(path)
+    assert book is not None
+    assert len(book[0]) == 5
     assert problems == []
 
 

@@ -146,10 +146,10 @@ def dearer_by_cost(catalog):
     from wholekit.domain.quantities import Cost
 
     items = tuple(
-        replace(item, cost=Cost(item.cost.units + 10_000, item.cost.currency), on_hand=7)
+        replace(item, cost=Cost(item.cost.units + 10_000, item.cost.currency))
         for item in catalog.items
     )
-    return replace(catalog, items=items)
+    return replace(catalog, items=items, counts={item.sku: 7 for item in items})
 
 
 @pytest.mark.usefixtures("house")

@@ -1,13 +1,15 @@
 """`wholekit catalog items` and `catalog compare`: old revisions stay readable."""
 
+from contextlib import closing
 from dataclasses import replace
 
 import pytest
 from tests.support.command import run
 from tests.support.house import dearer, sample
-from tests.support.jobs import put_catalog
+from tests.support.jobs import by, put_catalog
 
 from wholekit.bootstrap import open_store
+from wholekit.services.catalogs import stored_catalog
 
 
 @pytest.fixture(autouse=True)
@@ -57,6 +59,20 @@ def test_cost_is_told_only_to_whoever_asks():
         for item in run("catalog", "items", "tarrowby", "--json").json["items"]
     )
     assert "cost" in run("catalog", "items", "tarrowby", "--cost").out.splitlines()[1]
+
+
+def test_terms_of_buying_are_told_and_breaks_with_the_cost_alone():
+    asked = ("catalog", "items", "tarrowby", "--text", "T-BS-MS-P10", "--json")
+    (item,) = run(*asked).json["items"]
+    assert (item["breakable"], item["reorder_at"], item["least_order"]) == (True, 3, 2)
+    assert "price_breaks" not in item
+    (item,) = run(*asked, "--cost").json["items"]
+    assert item["price_breaks"] == [{"packs": 10, "cost": "18.0000"}]
+    (item,) = run(*asked[:3], "--text", "TG-SH.689", "--json").json["items"]
+    assert item["substitutes"] == ["TG-AR.689"]
+    with closing(open_store()) as store:
+        hidden = stored_catalog(store, by("odo"), "tarrowby").catalog
+    assert not any(item.terms.price_breaks for item in hidden.items)
 
 
 def test_two_stored_revisions_are_compared():

@@ -4,12 +4,15 @@ from dataclasses import replace
 
 import pytest
 from tests.support.house import sample
-from tests.support.jobs import a_job, by, furnished, put_catalog
+from tests.support.jobs import START, a_job, by, furnished, put_catalog
 
+from wholekit.domain.catalog import item_key
 from wholekit.domain.errors import CallError
 from wholekit.domain.kits import Policy
 from wholekit.domain.quotes import CatalogRef
+from wholekit.domain.stock import Slips, StockPlace
 from wholekit.services import shelves
+from wholekit.services.catalogs import newest_catalogs, stored_catalog
 from wholekit.services.desk import job_of, shelf_of
 from wholekit.services.jobs import edit_job, reprice_job
 from wholekit.services.shelves import ShelfKeeper
@@ -98,3 +101,49 @@ def test_a_revision_of_another_load_under_the_same_number_is_another(store):
         {((replace(revisions[0], loaded_by="another"),), policy): first}
     )
     assert shelf(desk) is not first
+
+
+def test_a_kept_shelf_has_what_is_free_now_and_no_catalogue_is_read_for_it(store, monkeypatch):
+    desk = furnished(store)
+    first = shelf(desk)
+    book = sample("tarrowby")
+    lasting, ending = (
+        next(item for item in book.items if item.sku in book.counts and item.discontinued is ended)
+        for ended in (False, True)
+    )
+    assert first.on_hand(lasting) == book.counts[lasting.sku]
+    gone = Slips("lost", START, "pim")
+    with store.writing() as uow:
+        uow.stock.move([_all_of(gone, book, lasting)])
+        uow.commit()
+    with desk.store.reading() as uow:
+        monkeypatch.setattr(type(uow.catalogs), "load", None)
+        second = desk.shelves.shelf(uow, [TARROWBY], Policy())
+        assert desk.shelves.shelf(uow, [TARROWBY], Policy()) is second
+    assert (second.on_hand(lasting), second.eligible is first.eligible) == (0, True)
+    assert first.on_hand(lasting) == book.counts[lasting.sku], "still as it was"
+    with store.writing() as uow:
+        uow.stock.move([_all_of(gone, book, ending)])
+        uow.commit()
+    third = shelf(desk)
+    # Nobody can have it any more, so that all that was worked out with it is worked out anew.
+    assert (third.on_hand(ending), third.eligible is first.eligible) == (0, False)
+
+
+def test_catalogues_of_the_store_count_what_is_free(store):
+    desk = furnished(store)
+    book = sample("tarrowby")
+    item = next(item for item in book.items if book.counts.get(item.sku, 0) > 1)
+    with store.writing() as uow:
+        slips = Slips("deed", START, "pim")
+        uow.stock.move([slips.reserve(item_key(item), 1, "main", "bag-1")])
+        uow.commit()
+    (found,) = newest_catalogs(desk.store, by())
+    assert found.counts == {**book.counts, item.sku: book.counts[item.sku] - 1}
+    stored = stored_catalog(desk.store, by(), "tarrowby").catalog
+    assert stored.counts == book.counts, "a revision tells what its book said"
+
+
+def _all_of(slips, book, item):
+    place = StockPlace(bin=item.bin)
+    return slips.scrap(item_key(item), book.counts[item.sku], place, "water damage")

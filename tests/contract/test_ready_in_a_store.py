@@ -5,7 +5,7 @@ from datetime import date
 
 import pytest
 from tests.support.house import sample
-from tests.support.jobs import START, by, frozen, plain, put_catalog
+from tests.support.jobs import START, by, frozen, plain, set_stock
 
 from wholekit.domain.errors import CallError, ConflictError
 from wholekit.domain.quotes import Alternate, snapshot_text
@@ -26,16 +26,10 @@ DAY = START.date()
 
 def more_than_there_is(desk):
     """A job of 61 kits, of which the shelf has 20."""
-    put_catalog(desk.store, stocked(20))
+    set_stock(desk.store, sample("tarrowby"), 20)
     job = create_job(desk, by(), NewJob("Heron Quay School", "saltmarsh"))
     add_openings(desk, by(), job.label, [plain("101"), plain("102", 60)])
     return job
-
-
-def stocked(count):
-    """The supplier's catalogue with so many on hand of each item."""
-    few = sample("tarrowby")
-    return replace(few, items=tuple(replace(item, on_hand=count) for item in few.items))
 
 
 def ready_on(desk, job, days=0):
@@ -95,7 +89,7 @@ def test_other_stock_and_another_day_are_no_change_of_a_quote_but_showing_days_i
     first = issue_quote(desk, by("odo"), job.label).revision
     assert first is not None
     text = snapshot_text(frozen(first))
-    put_catalog(desk.store, stocked(900))
+    set_stock(desk.store, sample("tarrowby"), 900)
     with pytest.raises(CallError, match="quote-unchanged"):
         issue_quote(desk, by("odo", 3), job.label)
     set_policy(desk, by("odo"), lambda old: replace(old, dates_on_quote=True))

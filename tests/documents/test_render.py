@@ -127,6 +127,20 @@ def test_the_same_paper_gives_the_same_bytes(tmp_path):
         assert (tmp_path / "one").read_bytes() == (tmp_path / "two").read_bytes()
 
 
+def test_a_paper_is_the_same_whatever_characters_the_one_before_it_had(tmp_path):
+    for name, note in (("one", ""), ("rare", "Ж Ω ½ → \u2460"), ("two", "")):
+        render_paper(make_quote(1, Style(note=note)), tmp_path / name, TEMPLATES)
+    assert (tmp_path / "one").read_bytes() == (tmp_path / "two").read_bytes()
+    # Bullets of lists stand in no text of a paper, and are drawn in the house's font as well.
+    fonts = {
+        str(font.get_object()["/BaseFont"])
+        for page in PdfReader(tmp_path / "one").pages
+        for font in page["/Resources"]["/Font"].values()  # type: ignore[index]  # a dictionary
+    }
+    assert fonts
+    assert all("Source-Sans" in font for font in fonts)
+
+
 def test_an_error_leaves_the_old_paper_and_nothing_else(tmp_path, monkeypatch):
     out = tmp_path / "quote.pdf"
     out.write_bytes(b"%PDF-1.7 the old quote")

@@ -35,8 +35,8 @@ def flow_of(count: int) -> Flow:
     blocks = tuple(
         Block(
             f'<div id="b{number}"><h2>Opening {number}</h2><table><thead><tr><th>Item</th>'
-            f"<th>Qty</th></tr></thead><tbody><tr><td>body {number}</td><td>{number}</td></tr>"
-            "</tbody></table></div>",
+            f"<th>Qty</th></tr></thead><tbody><tr><th>body {number}</th><td>{number}</td></tr>"
+            f"<tr><td>arm {number}</td><td>1</td></tr></tbody></table></div>",
             f"Opening {number}",
         )
         for number in range(count)
@@ -93,7 +93,7 @@ def tree(reader: PdfReader) -> Any:
 def test_every_page_of_a_joined_paper_has_its_headings_and_cells_tagged(joined):
     kinds = Counter(str(node["/S"]) for node in elements(tree(joined)))
     assert len(joined.pages) == 9
-    assert (kinds["/H2"], kinds["/TR"], kinds["/TD"]) == (27, 54, 54)
+    assert (kinds["/H2"], kinds["/TR"], kinds["/TD"]) == (27, 81, 81)
     assert str(root_of(joined)["/Lang"]) == "en"
     assert root_of(joined)["/MarkInfo"]["/Marked"]
 
@@ -124,10 +124,18 @@ def test_each_cell_names_its_own_heading_and_no_other_groups(joined):
     named = Counter(str(node["/ID"]) for node in nodes if "/ID" in node)
     assert set(named.values()) == {1}
     cells = [node for node in nodes if node["/S"] == "/TD" and "/Headers" in node.get("/A", {})]
-    assert len(cells) == 54
-    for cell in cells:
-        (heading,) = cell["/A"]["/Headers"]
-        assert str(heading) in named
+    assert len(cells) == 81
+    headings = [str(heading) for cell in cells for heading in cell["/A"]["/Headers"]]
+    # One for each column, and where the row has a heading that one too.
+    assert len(headings) == 81 + 27
+    assert set(headings) <= set(named)
+
+
+def test_each_heading_of_a_table_says_whether_it_heads_a_column_or_its_row(joined):
+    # ISO 32000-1, 14.8.5.7, table 349.
+    heads = [node for node in elements(tree(joined)) if node["/S"] == "/TH"]
+    scopes = Counter((str(head["/A"]["/O"]), str(head["/A"]["/Scope"])) for head in heads)
+    assert scopes == {("/Table", "/Column"): 54, ("/Table", "/Row"): 27}
 
 
 def test_the_archive_form_says_what_it_is_and_carries_its_data(parts):

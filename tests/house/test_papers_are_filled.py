@@ -8,13 +8,20 @@ from pathlib import Path
 
 import pytest
 
-from wholekit.documents import drilling_sheet, internal_sheet, papers, setting_card, submittal
+from wholekit.documents import (
+    drilling_sheet,
+    internal_sheet,
+    order_paper,
+    papers,
+    setting_card,
+    submittal,
+)
 from wholekit.settings import bundled
 
 DOCUMENTS = Path(papers.__file__).parent
 SHAPES = {
     name: shape
-    for module in (papers, setting_card, drilling_sheet, submittal, internal_sheet)
+    for module in (papers, setting_card, drilling_sheet, submittal, internal_sheet, order_paper)
     for name, shape in vars(module).items()
     if isinstance(shape, type) and hasattr(shape, "__dataclass_fields__")
     and shape.__module__ == module.__name__

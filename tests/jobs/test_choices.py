@@ -10,6 +10,7 @@ from tests.support.house import RULES, SAMPLES, codes, opening, shelf
 from tests.support.jobs import a_job, by, furnished, plain
 from tests.support.openings import openings
 
+from wholekit.domain.catalog import item_key
 from wholekit.domain.customers import Customer
 from wholekit.domain.errors import CallError
 from wholekit.domain.kits import Policy, build_kit
@@ -30,6 +31,7 @@ from wholekit.services.job_view import view_job
 from wholekit.services.jobs import NewJob, create_job, job_contents, reprice_job
 
 AT = by().at
+ON_HAND = shelf().stock
 GOOD = Where("good", new_title="Good")
 
 
@@ -136,17 +138,17 @@ def test_from_stock_is_offered_where_the_shelf_has_all_of_it_for_every_opening(q
         return
     assert choice.stocked
     for line in choice.opening.kit.lines:
-        assert line.item.on_hand >= line.quantity * quantity
+        assert ON_HAND[item_key(line.item)] >= line.quantity * quantity
 
 
 def test_no_day_is_told_of_a_kit_of_which_something_short_states_no_lead():
     kit = choices().quoted.opening.kit
-    on_hand = min(line.item.on_hand // line.quantity for line in kit.lines)
-    assert waits(kit, on_hand) == 0
-    assert waits(kit, 100_000) == max(line.item.lead_days for line in kit.lines) > 0
+    on_hand = min(ON_HAND[item_key(line.item)] // line.quantity for line in kit.lines)
+    assert waits(kit, on_hand, ON_HAND) == 0
+    assert waits(kit, 100_000, ON_HAND) == max(line.item.lead_days for line in kit.lines) > 0
     first, *rest = kit.lines
     silent = replace(first, item=replace(first.item, lead_days=0))
-    assert waits(replace(kit, lines=(silent, *rest)), 100_000) is None
+    assert waits(replace(kit, lines=(silent, *rest)), 100_000, ON_HAND) is None
 
 
 def test_kits_that_are_the_same_share_their_words_and_a_stop_is_named_not_offered():

@@ -14,10 +14,11 @@ from tests.support.offers import DAY, offered
 
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.make_flow import make_flow
+from wholekit.domain.catalog import item_key
 from wholekit.domain.kits import Kit, Shelf, build_kit
 from wholekit.domain.kits.kit import KitLine
 from wholekit.domain.openings import HoldOpen, Opening, marks_named
-from wholekit.domain.quotes.ready import Availability, Ready, item_key, job_ready, ready_of
+from wholekit.domain.quotes.ready import Availability, Ready, job_ready, ready_of
 from wholekit.domain.working_days import Holiday, WorkingDays
 from wholekit.services.availability import calendar_of
 from wholekit.services.schedules import work_up_schedule
@@ -187,8 +188,8 @@ def test_a_job_is_told_in_a_phrase(steps, said):
 
 def test_stock_is_what_the_port_says_and_no_longer_what_the_price_book_does():
     class Counted:
-        def on_hand(self, items):
-            return {item_key(item): 1 for item in items}
+        def free(self, items, branch=""):
+            return dict.fromkeys(items, 1)
 
     job = [plain("101"), plain("102")]
     workup = work_up_schedule(job, shelf("tarrowby"), RULES, DAY, stock=Counted())
@@ -214,7 +215,7 @@ def many() -> list[Opening]:
 def stocked(count):
     """A shelf with so many on hand of each item."""
     few = sample("tarrowby")
-    return Shelf([replace(few, items=tuple(replace(one, on_hand=count) for one in few.items))])
+    return Shelf([replace(few, counts={one.sku: count for one in few.items})])
 
 
 def test_the_answer_of_a_schedule_tells_each_opening_and_the_whole():

@@ -13,6 +13,7 @@ from typing import cast
 
 import pytest
 from tests.support.fake_store import FakeStore
+from tests.support.house import sample
 from tests.support.jobs import a_job, by, desk_on, furnished, plain
 
 from wholekit import services
@@ -46,11 +47,14 @@ from wholekit.services import (
     quote_sendings,
     quotes,
     sheets,
+    stock,
     store_copies,
 )
 from wholekit.services.desk import Deed
 from wholekit.services.ports import JobFilter, Page, RevisionFilter
 from wholekit.services.rights import ASKED
+from wholekit.services.stock import ToldItem, ToldPlace
+from wholekit.services.stock_port import Branch, StockFilter
 from wholekit.store import loading
 from wholekit.store.unit_of_work import SqlStore
 from wholekit.wording.errors import say_error
@@ -62,6 +66,9 @@ PRICE = Override(OverrideKind.PRICE, "agreed", "", by().at, price=Money(30_000, 
 SIZE = Override(OverrideKind.SIZE, "strong wind", "", by().at, size=6)
 USD = Money(100_000, "USD")
 SELLERS, EVERYBODY = "counter sales owner", "counter sales picker owner"
+PICK_ROOM = "picker owner"
+BODY = ToldItem(sample("tarrowby").items[0].sku)
+BIN = ToldPlace(bin="A-99")
 # What is called, and the roles that may; written out here, not read from the table under test.
 CALLS = {
     "catalogs.list_catalogs": (lambda d, w: catalogs.list_catalogs(d.store, w), EVERYBODY),
@@ -116,6 +123,18 @@ CALLS = {
         lambda d, w: holidays.add_holiday(d, w, Holiday(date(2026, 12, 24), "Eve")), "owner"),
     "holidays.remove_holiday": (
         lambda d, w: holidays.remove_holiday(d, w, Holiday(date(2026, 12, 25), "")), "owner"),
+    "stock.list_stock": (lambda d, w: stock.list_stock(d, w, StockFilter(), Page()), EVERYBODY),
+    "stock.show_stock": (lambda d, w: stock.show_stock(d, w, BODY), EVERYBODY),
+    "stock.stock_history": (lambda d, w: stock.stock_history(d, w, BODY, Page()), EVERYBODY),
+    "stock.list_branches": (stock.list_branches, EVERYBODY),
+    "stock.add_branch": (lambda d, w: stock.add_branch(d, w, Branch("north", "North")), "owner"),
+    "stock.receive_stock": (lambda d, w: stock.receive_stock(d, w, BODY, 1, BIN), PICK_ROOM),
+    "stock.move_stock": (
+        lambda d, w: stock.move_stock(d, w, BODY, 1, ToldPlace(), BIN), PICK_ROOM),
+    "stock.adjust_stock": (
+        lambda d, w: stock.adjust_stock(d, w, BODY, 1, BIN, "found"), PICK_ROOM),
+    "stock.scrap_stock": (
+        lambda d, w: stock.scrap_stock(d, w, BODY, 1, ToldPlace(), "bent"), PICK_ROOM),
     "customers.house_history": (customers.house_history, "owner"),
     "customers.set_policy": (
         lambda d, w: customers.set_policy(d, w, lambda old: replace(old, valid_days=9)), "owner"),
@@ -331,17 +350,17 @@ def test_who_says_no_name_reads_what_holds_no_cost_and_changes_nothing(desk, nam
 
 
 class Demoting(FakeStore):
-    """A store in which whoever is about to write has become a picker."""
+    """A store in which whoever is about to write has got another role."""
 
-    def __init__(self, state, who):
+    def __init__(self, state, who, role):
         super().__init__()
-        self._state, self.who, self.writes = state, who, 0
+        self._state, self.who, self.role, self.writes = state, who, role, 0
 
     @contextmanager
     def writing(self):
         with super().writing() as uow:
             old = uow.people.get(self.who)
-            uow.people.save(Person(self.who, PersonRole.PICKER, "", old.version + 1), old.version)
+            uow.people.save(Person(self.who, self.role, "", old.version + 1), old.version)
             self.writes += 1
             yield uow
 
@@ -350,7 +369,8 @@ class Demoting(FakeStore):
 def test_every_service_that_writes_asks_again_in_the_transaction(desk, name):
     call, roles = CALLS[name]
     who = NAMES[roles.split()[0]]
-    store = Demoting(state(desk), who)
+    lost = PersonRole.COUNTER if roles == PICK_ROOM else PersonRole.PICKER
+    store = Demoting(state(desk), who, lost)
     before = state(desk)
     code = outcome(call, replace(desk, store=store), by(who))
     action = next(found for full, found in ASKED.items() if full.endswith(f".{name}"))

@@ -263,7 +263,7 @@ def test_stock_first_takes_what_is_on_hand():
 
     def out_of_stock(where: Shelf) -> int:
         kits = [build_kit(opening_type, where, RULES) for opening_type in everything]
-        return sum(line.item.on_hand < 1 for kit in kits for line in kit.lines)
+        return sum(where.on_hand(line.item) < 1 for kit in kits for line in kit.lines)
 
     assert out_of_stock(stocked) < out_of_stock(cheap)
 

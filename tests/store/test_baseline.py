@@ -1,6 +1,7 @@
 """A store made in one step, and those of every version before: the same to the last guard."""
 
 import re
+from dataclasses import replace
 
 import pytest
 from sqlalchemy import inspect, text
@@ -8,11 +9,12 @@ from tests.support.databases import empty_place
 from tests.support.deeds import desk_on
 from tests.support.house import sample
 from tests.support.jobs import START, a_job, by, frozen, furnished
+from tests.support.older_stores import put_before_terms, without_terms
 
+from wholekit.domain.catalog import item_key
 from wholekit.domain.quotes import CatalogRef
 from wholekit.services.quote_reading import issued_whole
 from wholekit.services.quotes import issue_quote
-from wholekit.store.catalogs import SqlCatalogs
 from wholekit.store.check import check_store
 from wholekit.store.engine import Place
 from wholekit.store.migrate import NEWEST, VERSIONS, Condition, condition, upgrade
@@ -34,6 +36,11 @@ def places(engine, tmp_path):
     yield another
     for place in made:
         place.close()
+
+
+def fewer(catalog):
+    """The catalogue with one pack fewer of each item that there is any of."""
+    return replace(catalog, counts={sku: packs - 1 for sku, packs in catalog.counts.items()})
 
 
 def schema(place):
@@ -119,14 +126,28 @@ def test_a_store_that_went_through_every_version_works_and_keeps_its_data(places
     place = places()
     upgrade(place, to="0001")
     with place.writing() as connection:
-        SqlCatalogs(connection).put(sample("quillmere"), START, "odo")
+        put_before_terms(connection, sample("quillmere"), START, "odo")
+        put_before_terms(connection, fewer(sample("quillmere")), START, "odo")
     assert upgrade(place, to="0002") == ["0002"]
-    assert upgrade(place) == ["0003", "0004", "0005", "0006", "0007", "0008"]
+    assert upgrade(place) == [
+        "0003",
+        "0004",
+        "0005",
+        "0006",
+        "0007",
+        "0008",
+        "0009",
+        "0010",
+        "0011",
+    ]
     store = SqlStore(place)
     desk = furnished(store)
     issued = frozen(issue_quote(desk_on(store), by(), a_job(desk, "101").label).revision)
     with store.reading() as work:
-        assert work.catalogs.load(CatalogRef("quillmere", 1)) == sample("quillmere")
+        assert work.catalogs.load(CatalogRef("quillmere", 1)) == without_terms(sample("quillmere"))
+        latest = work.catalogs.load(CatalogRef("quillmere", 2))
+        on_hand = {item_key(item): latest.counts.get(item.sku, 0) for item in latest.items}
+        assert work.stock.free(list(on_hand)) == on_hand, "as the latest book says"
     assert issued_whole(desk, by("odo"), "Q-1").snapshot == issued
     assert check_store(place).faults == ()
 
@@ -143,6 +164,8 @@ def test_what_is_issued_in_a_new_store_is_kept_as_it_is(places):
         "DELETE FROM quote_line",
         "UPDATE catalog_item SET cost = 0",
         "DELETE FROM audit_entry",
+        "UPDATE stock_movement SET packs = 1",
+        "DELETE FROM stock_movement",
     ):
         with pytest.raises(Exception, match="kept as it is"), place.writing() as connection:
             connection.execute(text(statement))

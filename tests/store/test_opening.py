@@ -16,6 +16,7 @@ from tests.support.databases import empty_place
 from tests.support.deeds import address_of, bring_up, load_wide, place_at, run_together
 from tests.support.house import sample
 from tests.support.jobs import START
+from tests.support.older_stores import put_before_terms, without_terms
 
 from wholekit.domain.errors import CallError
 from wholekit.domain.quantities import Money
@@ -93,14 +94,14 @@ def test_a_store_of_the_first_version_is_upgraded_with_its_data(engine, tmp_path
     place = empty_place(engine, tmp_path)
     assert upgrade(place, to="0001") == ["0001"]
     with place.writing() as connection:
-        SqlCatalogs(connection).put(sample("tarrowby"), START, "odo")
+        put_before_terms(connection, sample("tarrowby"), START, "odo")
     with pytest.raises(StoreError) as refused:
         SqlStore(place)
     assert refused.value.code == "store-outdated"
     assert upgrade(place)[-1] == NEWEST
     store = SqlStore(place)
     with store.reading() as work:
-        assert work.catalogs.load(CatalogRef("tarrowby", 1)) == sample("tarrowby")
+        assert work.catalogs.load(CatalogRef("tarrowby", 1)) == without_terms(sample("tarrowby"))
     assert check_store(place).faults == ()
     assert upgrade(place) == []
     store.close()
@@ -119,7 +120,17 @@ def test_the_freight_of_a_place_is_kept_when_places_come_to_have_several(engine,
                 ),
                 {"code": code, "freight": freight},
             )
-    assert upgrade(place) == ["0003", "0004", "0005", "0006", "0007", "0008"]
+    assert upgrade(place) == [
+        "0003",
+        "0004",
+        "0005",
+        "0006",
+        "0007",
+        "0008",
+        "0009",
+        "0010",
+        "0011",
+    ]
     store = SqlStore(place)
     with store.reading() as work:
         assert {ship_to.code: ship_to.freights for ship_to in work.ship_tos.all()} == {

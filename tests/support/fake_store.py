@@ -1,18 +1,19 @@
 """A store in memory that satisfies the ports: each unit of work is a copy until it commits."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
-from wholekit.domain.picking import BagEvent
+from tests.support.fake_stock import FakeStock
 
-from wholekit.domain.catalog import Catalog
+from wholekit.domain.catalog import Catalog, ItemKey
 from wholekit.domain.customers import Customer
 from wholekit.domain.errors import CallError, ConflictError
 from wholekit.domain.openings.sheet import KeptChoices
 from wholekit.domain.orders import BagState, Order, ReleasedBag
+from wholekit.domain.picking import BagDemand, BagEvent, CodeBook, Ware, ware_of
 from wholekit.domain.quotes import (
     AuditEntry,
     CatalogRef,
@@ -26,17 +27,8 @@ from wholekit.domain.quotes import (
     State,
 )
 from wholekit.domain.tax import ShipTo
-from wholekit.services.availability import BookStock
-from wholekit.services.ports import (
-    BagFilter,
-    CatalogRevision,
-    JobFilter,
-    JobSummary,
-    OrderFilter,
-    OrderSummary,
-    Page,
-    RevisionFilter,
-)
+from wholekit.services.order_port import BagFilter, OrderFilter, OrderSummary
+from wholekit.services.ports import CatalogRevision, JobFilter, JobSummary, Page, RevisionFilter
 
 
 class CountedIds:
@@ -64,15 +56,18 @@ class _State:
     catalogs: dict[tuple[str, int], tuple[CatalogRevision, Catalog]] = field(default_factory=dict)
     orders: dict[str, Order] = field(default_factory=dict)
     bags: dict[str, ReleasedBag] = field(default_factory=dict)
+    demands: dict[str, BagDemand] = field(default_factory=dict)
     bag_events: tuple[tuple[str, BagEvent], ...] = ()
     audit: tuple[AuditEntry, ...] = ()
     numbers: dict[str, int] = field(default_factory=dict)
+    stock: FakeStock = field(default_factory=FakeStock)
 
     def copied(self) -> "_State":
         values: dict[str, Any] = {}
         for name in self.__dataclass_fields__:
             one = getattr(self, name)
-            values[name] = dict(one) if isinstance(one, dict) else one
+            copied = one.copied() if isinstance(one, FakeStock) else one
+            values[name] = dict(one) if isinstance(one, dict) else copied
         return _State(**values)
 
 
@@ -385,6 +380,8 @@ class _Catalogs:
             len(catalog.items),
         )
         self._state.catalogs[catalog.id, revision] = (row, catalog)
+        counts = {(catalog.supplier, sku): packs for sku, packs in catalog.counts.items()}
+        self._state.stock.enter(catalog, counts, at, by)
         return CatalogRef(catalog.id, revision)
 
 
@@ -411,6 +408,20 @@ class _Numbers:
         number = self._state.numbers.get(series, 0) + 1
         self._state.numbers[series] = number
         return number
+
+
+class _Wares:
+    def __init__(self, state: _State) -> None:
+        latest = {ref[0]: catalog for ref, (_, catalog) in sorted(state.catalogs.items())}
+        self._wares = [
+            ware_of(catalog, item) for catalog in latest.values() for item in catalog.items
+        ]
+
+    def find(self, code: str) -> Sequence[Ware]:
+        return CodeBook(self._wares).find(code)
+
+    def of(self, items: Collection[ItemKey]) -> Mapping[ItemKey, Ware]:
+        return {ware.key: ware for ware in self._wares if ware.key in items}
 
 
 class _Orders:
@@ -459,11 +470,15 @@ class _Orders:
         )
         return rows[page.offset : page.offset + page.limit], len(rows)
 
-    def add_bags(self, bags: Sequence[ReleasedBag]) -> None:
+    def demands(self, bags: Collection[str]) -> Mapping[str, BagDemand]:
+        return {bag: self._state.demands[bag] for bag in bags if bag in self._state.demands}
+
+    def add_bags(self, bags: Sequence[ReleasedBag], demands: Mapping[str, BagDemand]) -> None:
         for bag in bags:
             if bag.id in self._state.bags:
                 raise ConflictError("bag-there", bag=bag.id)
             self._state.bags[bag.id] = bag
+            self._state.demands[bag.id] = demands[bag.id]
 
     def bag(self, bag_id: str) -> ReleasedBag | None:
         return self._state.bags.get(bag_id)
@@ -517,10 +532,14 @@ class FakeUnitOfWork:
         self.people = _Named(state.people, "name", "person")
         self.policy = _Policy(state)
         self.catalogs = _Catalogs(state)
-        self.stock = BookStock()
         self.orders = _Orders(state)
+        self.stock = state.stock
         self.audit = _Audit(state)
         self.numbers = _Numbers(state)
+
+    @property
+    def wares(self) -> _Wares:
+        return _Wares(self.state)
 
     def commit(self) -> None:
         assert self._writable, "a reading unit of work commits nothing"

@@ -7,10 +7,11 @@ from typing import Any
 from tests.support.fake_store import CountedIds
 from tests.support.house import RULES, opening, sample
 
-from wholekit.domain.catalog import Catalog
+from wholekit.domain.catalog import Catalog, item_key
 from wholekit.domain.customers import Customer
 from wholekit.domain.openings import Opening
 from wholekit.domain.quotes import Job, Person, PersonRole, Revision, Snapshot
+from wholekit.domain.stock import Slips, StockPlace
 from wholekit.services.customers import add_customer, set_person
 from wholekit.services.desk import Deed, Desk
 from wholekit.services.job_openings import add_openings
@@ -34,6 +35,21 @@ def desk_on(store: Store) -> Desk:
 def put_catalog(store: Any, catalog: Catalog) -> None:
     with store.writing() as uow:
         uow.catalogs.put(catalog, START, "odo")
+        uow.commit()
+
+
+def set_stock(store: Store, catalog: Catalog, count: int) -> None:
+    """So many free of each item of a catalogue, in the bins that the book says."""
+    with store.writing() as uow:
+        slips = Slips(f"counted-{uow.numbers.take('counted')}", START, "pim")
+        free = uow.stock.free([item_key(item) for item in catalog.items])
+        uow.stock.move(
+            [
+                slips.count(item_key(item), count - free[item_key(item)], StockPlace(bin=item.bin))
+                for item in catalog.items
+                if count != free[item_key(item)]
+            ]
+        )
         uow.commit()
 
 

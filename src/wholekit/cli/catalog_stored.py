@@ -22,7 +22,8 @@ CatalogId = typer.Argument(..., help="The catalogue's id.", metavar="ID")
 
 @dataclass(frozen=True, slots=True)
 class ItemAnswer:
-    """One item of a stored revision. price: list [major units]."""
+    """One item of a stored revision. price: list [major units]; on_hand: as its book says;
+    reorder_at, least_order [packs]."""
 
     sku: str
     description: str
@@ -32,13 +33,26 @@ class ItemAnswer:
     lead_days: int
     bin: str
     status: str
+    substitutes: tuple[str, ...]
+    breakable: bool
+    reorder_at: int | None
+    least_order: int
+
+
+@dataclass(frozen=True, slots=True)
+class BreakAnswer:
+    """Cost of one pack [major units] from so many in one order on [packs]."""
+
+    packs: int
+    cost: str
 
 
 @dataclass(frozen=True, slots=True)
 class CostedItemAnswer(ItemAnswer):
-    """The same with own cost, where it was asked for."""
+    """The same with own cost, where it was asked for, and what it is from so many packs on."""
 
     cost: str
+    price_breaks: tuple[BreakAnswer, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,22 +153,32 @@ def _items(
         catalog.supplier,
         catalog.edition.isoformat(),
         catalog.currency,
-        tuple(_item(item, cost) for item in found[start : start + page_size]),
+        tuple(
+            _item(item, catalog.counts.get(item.sku, 0), cost)
+            for item in found[start : start + page_size]
+        ),
         len(found),
         page,
         page_size,
     )
 
 
-def _item(item: Item, cost: bool) -> ItemAnswer:
+def _item(item: Item, on_hand: int, cost: bool) -> ItemAnswer:
     answer = (
         item.sku,
         item.description,
         item.finish or "",
         item.list_price.decimal_text,
-        item.on_hand,
+        on_hand,
         item.lead_days,
         item.bin,
         "discontinued" if item.discontinued else "",
+        item.terms.substitutes,
+        item.terms.breakable,
+        item.terms.reorder_at,
+        item.terms.least_order,
     )
-    return CostedItemAnswer(*answer, item.cost.decimal_text) if cost else ItemAnswer(*answer)
+    if not cost:
+        return ItemAnswer(*answer)
+    breaks = (BreakAnswer(each.packs, each.cost.decimal_text) for each in item.terms.price_breaks)
+    return CostedItemAnswer(*answer, item.cost.decimal_text, tuple(breaks))

@@ -1,4 +1,5 @@
-"""The groups whose commands lie in several modules: `wholekit job`, `quote` and `catalog`."""
+"""The groups whose commands lie in several modules: `wholekit job`, `quote`, `catalog` and
+`stock`."""
 
 from collections.abc import Mapping
 from typing import ClassVar
@@ -57,10 +58,20 @@ class CatalogCommands(LateGroup):
     )
 
 
+class StockCommands(LateGroup):
+    """Commands over stock."""
+
+    modules: ClassVar[Mapping[str, str]] = _in_order(
+        ("stock", "list show history branch"),
+        ("stock_moves", "receive move adjust scrap"),
+    )
+
+
 GROUPS: Mapping[str, tuple[type[LateGroup], str]] = {
     "catalog": (CatalogCommands, "Supplier catalogues."),
     "job": (JobCommands, "Jobs: openings, extra lines, discounts, alternates."),
     "quote": (QuoteCommands, "Quotes: drafted, approved, issued, accepted or lost."),
+    "stock": (StockCommands, "Stock: what is on hand, promised and free, and its movements."),
 }
 
 

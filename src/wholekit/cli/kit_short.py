@@ -16,10 +16,10 @@ from wholekit.domain.quotes.offer import OfferAssumption, OfferFinding, OfferKit
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.finding_words import all_in_short, in_short
 from wholekit.wording.findings import say_finding
-from wholekit.wording.fitting import measure
 from wholekit.wording.openings import leaf_text, pieces_text
 from wholekit.wording.questions import marks_text
 from wholekit.wording.ready import say_job_ready
+from wholekit.wording.units import measure
 from wholekit.wording.words import MOUNTS, field_name, listed, plural, value_text
 
 # Told once for the whole job, with its marks: nearly every interior door may be an exit.

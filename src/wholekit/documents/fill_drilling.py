@@ -17,6 +17,7 @@ from wholekit.domain.quotes.offer import OfferKit
 from wholekit.domain.rules import RuleBook
 from wholekit.wording import fitting as words
 from wholekit.wording.speech import figure, speaking, tr
+from wholekit.wording.units import measure
 
 # Diameter of the circle about a hole whose screws have no one size [mm].
 CENTRE_MARK = 4.0
@@ -130,7 +131,7 @@ def _measures(kit: OfferKit, template: Template, metric: bool) -> Iterator[Posit
 def _both(length: Length, metric: bool) -> str:
     """A length in the schedule's units, and the maker's own where it is in the other."""
     makers = words.makers_figure(length, metric)
-    said = words.measure(length, metric)
+    said = measure(length, metric)
     return f"{said} ({makers})" if makers else said
 
 

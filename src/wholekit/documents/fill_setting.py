@@ -25,6 +25,7 @@ from wholekit.wording.closing import closing_limit, gauge_point
 from wholekit.wording.findings import without_text
 from wholekit.wording.openings import piece_text, size_text, summary
 from wholekit.wording.speech import figure, tr
+from wholekit.wording.units import by, force_figures, force_limit, measure
 from wholekit.wording.words import MOUNTS, ROLES, field_name, value_text
 
 # What the fitter sees on site and the office could only assume.
@@ -76,7 +77,7 @@ class _Worked:
         self._body = body
         self._template = template
         self._rules = rules
-        # Lengths as the schedule wrote them; forces as the limits that apply are written.
+        # Lengths and forces in the units of the opening's size, a code's own figure in brackets.
         self._metric = is_metric(kit)
         self._us = self._profile() not in _metric_profiles(rules)
         # What was assumed counts like what was stated, since the kit was chosen by it.
@@ -163,7 +164,8 @@ class _Worked:
             spacer=any(use.role is Role.SPACER for line in kit.lines for use in line.uses),
             size_to_set=kit.spring_size if self._body.adjustable else None,
             limit=", ".join(
-                words.limit_text(_allowed(limit), *_where(limit)) for limit in self._limits
+                words.limit_text(_allowed(limit, self._metric), *_where(limit))
+                for limit in self._limits
             ),
             timed=self._us and self._accessible,
             stop_at=figure(f"{float(stop['wanted']):g}°") if stop else "",
@@ -203,22 +205,24 @@ class _Worked:
         makers = [words.makers_figure(length, self._metric) for length in lengths]
         return Position(
             what,
-            words.by([words.measure(length, self._metric) for length in lengths]),
+            by([measure(length, self._metric) for length in lengths]),
             measured_from,
-            words.by([text for text in makers if text]),
+            by([text for text in makers if text]),
         )
 
     def _value(self, assumed: OfferAssumption) -> str:
         if isinstance(assumed.value, Length):
-            return words.measure(assumed.value, self._metric)
+            return measure(assumed.value, self._metric)
         return value_text(assumed.field, assumed.value)
 
     def _readings(self) -> Iterator[GaugeReading]:
         for limit in self._limits:
-            at_most = tr("at most {figure}").format(figure=figure(f"{limit.allowed:g}"))
-            yield GaugeReading(words.force_reading(limit.limit.unit, *_where(limit)), at_most)
+            allowed, unit, own = force_figures(limit.allowed, limit.limit.unit, self._metric)
+            at_most = tr("at most {figure}").format(figure=f"{allowed} ({own})" if own else allowed)
+            yield GaugeReading(words.force_reading(unit, *_where(limit)), at_most)
         if not self._limits:
-            yield GaugeReading(words.force_reading("lbf" if self._us else "N", "", ""))
+            in_pounds = self._us and not self._metric
+            yield GaugeReading(words.force_reading("lbf" if in_pounds else "N", "", ""))
         timed = self._us and self._accessible
         yield GaugeReading(
             tr("Closing from 90°, seconds"), closing_limit(self._rules) if timed else ""
@@ -235,7 +239,7 @@ class _Worked:
 
     def _gauge(self) -> str:
         read_at = self._kit.proof.verdict.read_at if self._kit.proof is not None else "handle"
-        return gauge_point(self._rules, read_at, en=not self._us)
+        return gauge_point(self._rules, read_at, en=not self._us, metric=self._metric)
 
     def _calculated(self) -> Iterator[tuple[str, str]]:
         """Forces in the customer's units; a gauge must confirm them."""
@@ -244,7 +248,7 @@ class _Worked:
             return
         verdict = proof.verdict
         newtons = f"{verdict.opening_n:.0f} N"
-        value = f"{verdict.opening_lbf:.1f} lbf ({newtons})" if self._us else newtons
+        value = words.force_text(verdict, self._kit.type.width) if self._us else newtons
         at_edge = verdict.read_at == "edge"
         yield (
             tr("force at the leading edge to set in motion")
@@ -315,8 +319,8 @@ def _held_to_limit(kit: OfferKit) -> bool:
     return any(finding.code in HELD_TO_LIMIT for finding in kit.findings)
 
 
-def _allowed(result: LimitResult) -> str:
-    return figure(f"{result.allowed:g} {result.limit.unit}")
+def _allowed(result: LimitResult, metric: bool) -> str:
+    return force_limit(result.allowed, result.limit.unit, metric)
 
 
 def _where(result: LimitResult) -> tuple[str, str]:

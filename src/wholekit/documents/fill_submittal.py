@@ -3,6 +3,7 @@
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from dataclasses import replace
 
+from wholekit.documents.card_placing import is_metric
 from wholekit.documents.card_sharing import places_of
 from wholekit.documents.fill import facts_of
 from wholekit.documents.fill_cards import cards_paper
@@ -18,6 +19,7 @@ from wholekit.documents.submittal import (
 )
 from wholekit.domain.findings import Severity
 from wholekit.domain.forces.case import LimitResult
+from wholekit.domain.quantities.physical import N_PER_LBF
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.offer import OfferFinding, OfferKit, OfferOpening, OfferWords
 from wholekit.domain.rules import RuleBook
@@ -26,6 +28,7 @@ from wholekit.wording.fitting import limit_text
 from wholekit.wording.openings import assumption_text
 from wholekit.wording.speech import figure, speaking, tr
 from wholekit.wording.to_customers import said_to_customers
+from wholekit.wording.units import force_limit
 
 # Told as an assumption, or the house's own business.
 _TOLD_ELSEWHERE = frozenset(
@@ -160,7 +163,7 @@ class _Submittal:
                 size_required=kit.size_required,
                 size_set=kit.spring_size,
                 figures=said.estimates,
-                limits=tuple(_held_against(limit) for limit in binding_limits(kit)),
+                limits=tuple(_held_against(limit, is_metric(kit)) for limit in binding_limits(kit)),
             )
             alike.setdefault(told, []).append(opening)
         for told, openings in alike.items():
@@ -199,12 +202,16 @@ def _unpriced(finding: OfferFinding, texts: tuple[str, str, str]) -> tuple[str, 
     return (cut, hint, source) if cut else (tr("See the quote."), "", "")
 
 
-def _held_against(result: LimitResult) -> str:
+def _held_against(result: LimitResult, metric: bool) -> str:
     """A limit and what was calculated of it: `5 lbf; calculated 4.8 lbf`."""
     unit = result.limit.unit
-    allowed = limit_text(figure(f"{result.allowed:g} {unit}"), result.limit.at, result.limit.phase)
+    said = force_limit(result.allowed, unit, metric)
+    allowed = limit_text(said, result.limit.at, result.limit.phase)
     if result.force is None:
         return allowed
-    return tr("{limit}; calculated {force}").format(
-        limit=allowed, force=figure(f"{result.force:.1f} {unit}")
+    force = (
+        f"{result.force * N_PER_LBF:.1f} N"
+        if metric and unit == "lbf"
+        else f"{result.force:.1f} {unit}"
     )
+    return tr("{limit}; calculated {force}").format(limit=allowed, force=figure(force))

@@ -19,6 +19,7 @@ from wholekit.documents.papers import (
 )
 from wholekit.domain.errors import CallError
 from wholekit.wording.amounts import (
+    say_cost,
     say_count,
     say_date,
     say_money,
@@ -160,6 +161,7 @@ def _environment(templates: Path, locale: str, house: str) -> "Environment":
     )
     filters: dict[str, Callable[..., str]] = {
         "money": partial(say_money, locale=locale),
+        "cost": partial(say_cost, locale=locale),
         "percent": partial(say_percent, locale=locale),
         "rate": partial(say_rate, locale=locale),
         "count": partial(say_count, locale=locale),

@@ -8,6 +8,7 @@ from wholekit.documents.bag_code import code_drawing
 from wholekit.documents.flow import DRAWING_URL, Block, Flow, Renderer, coded, flow_of
 from wholekit.documents.internal_sheet import InternalSheet
 from wholekit.documents.label_stock import LabelForm, LabelStock
+from wholekit.documents.order_paper import PurchaseOrderPaper
 from wholekit.documents.packing_slip import PackingSlipPaper
 from wholekit.documents.papers import (
     KitLabelsPaper,
@@ -76,6 +77,12 @@ def packing_slip_flow(paper: PackingSlipPaper, render: Renderer) -> Flow:
         yield Block(render("slip_end", number=len(paper.kits) + 1, **shared))
 
     return flow_of(tr("Packing slip"), paper, render.css(paper.head, "slip"), blocks())
+
+
+def purchase_order_flow(paper: PurchaseOrderPaper, render: Renderer) -> Flow:
+    """What one supplier is asked for."""
+    block = Block(render("order_lines", number=0, paper=paper, head=paper.head))
+    return flow_of(tr("Purchase order"), paper, render.css(paper.head, "order"), [block])
 
 
 def labels_flow(paper: KitLabelsPaper, render: Renderer) -> Flow:

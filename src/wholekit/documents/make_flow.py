@@ -11,9 +11,11 @@ from wholekit.documents.house_flows import (
     labels_flow,
     packing_slip_flow,
     pick_list_flow,
+    purchase_order_flow,
     shelf_labels_flow,
 )
 from wholekit.documents.internal_sheet import InternalSheet
+from wholekit.documents.order_paper import PurchaseOrderPaper
 from wholekit.documents.packing_slip import PackingSlipPaper
 from wholekit.documents.papers import (
     KitLabelsPaper,
@@ -54,5 +56,8 @@ def make_flow(paper: AnyPaper, templates: Path, house: str = "") -> Flow:
         case PackingSlipPaper():
             with speaking(paper.head.words_of):
                 return packing_slip_flow(paper, render)
+        case PurchaseOrderPaper():
+            with speaking(paper.head.words_of):
+                return purchase_order_flow(paper, render)
         case InternalSheet():
             return internal_sheet_flow(paper, render)

@@ -25,6 +25,7 @@ from wholekit.documents.internal_sheet import InternalSheet
 from wholekit.documents.layout import calm_collector, lay_out_group
 from wholekit.documents.make_flow import make_flow
 from wholekit.documents.merge import merge
+from wholekit.documents.order_paper import PurchaseOrderPaper
 from wholekit.documents.packing_slip import PackingSlipPaper
 from wholekit.documents.papers import (
     KitLabelsPaper,
@@ -134,6 +135,8 @@ def _length(paper: AnyPaper) -> int:
             return len(paper.kits) + len(paper.cards)
         case InternalSheet():
             return len(paper.kits)
+        case PurchaseOrderPaper():
+            return 1
 
 
 def _render_here(flow: Flow, folder: Path) -> Path:

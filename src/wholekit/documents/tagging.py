@@ -51,7 +51,7 @@ class Tags:
             self._renumber(page.obj, Name.StructParents, held)
             for note in page.obj.get(Name.Annots, Array()):
                 self._renumber(note, Name.StructParent, held)
-        self._name_apart(theirs)
+        self._mark_cells(theirs)
 
     def close(self) -> None:
         """Hang the tree into the book, if any file had tags."""
@@ -76,8 +76,11 @@ class Tags:
         marked[key] = self._next
         self._next += 1
 
-    def _name_apart(self, top: "Object") -> None:
-        """Cells name their headings by an identifier that is a file's own: add the file to it."""
+    def _mark_cells(self, top: "Object") -> None:
+        """Headings say whether they head a column or a row, and are named apart file by file.
+
+        Cells name their headings by an identifier that is a file's own: the file is added to it.
+        """
         from pikepdf import Array, Dictionary, Name, String
 
         def apart(name: "Object") -> String:
@@ -88,9 +91,19 @@ class Tags:
             node = waiting.pop()
             if Name.ID in node:
                 node.ID = apart(node.ID)
+            if node.S == Name.TH:
+                node.A = Dictionary(O=Name.Table, Scope=_scope(node.P))
             said = node.get(Name.A)
             if said is not None and Name.Headers in said:
                 said.Headers = Array([apart(name) for name in said.Headers])
             children = node.get(Name.K, Array())
             if isinstance(children, Array):
                 waiting.extend(child for child in children if isinstance(child, Dictionary))
+
+
+def _scope(row: "Object") -> "Name":
+    """What a heading in this row heads (ISO 32000-1, table 349): one beside cells heads its row."""
+    from pikepdf import Name
+
+    beside = any(cell.S == Name.TD for cell in row.K)
+    return Name.Row if beside and Name.THead != row.P.S else Name.Column

@@ -90,7 +90,7 @@ def _read(
     problems: list[Problem] = []
     header = _header(folder, in_folder(name, HEADER), problems)
     files, whole = _series(folder, name, problems)
-    items = read_price_book(
+    book = read_price_book(
         folder / PRICE_BOOK,
         in_folder(name, PRICE_BOOK),
         header.supplier,
@@ -104,12 +104,13 @@ def _read(
         currency=header.currency,
         edition=header.edition,
         series=tuple(file.series for file in files),
-        items=tuple(items or ()),
+        items=() if book is None else tuple(book[0]),
+        counts={} if book is None else book[1],
         folder=name,
     )
     # Where a series could not be read at all, its names would seem to be missing everywhere else.
     found = check_catalog(catalog, known) if whole else check_items(catalog, known)
-    if items is None:
+    if book is None:
         found = [problem for problem in found if problem.code != "piece-unsold"]
     found += _finishes_made(catalog, files, known)
     found = [*_not_following(found, problems)]

@@ -11,8 +11,11 @@ from typing import TypeVar
 
 from wholekit.domain.catalog.model import Item, Supply
 from wholekit.domain.catalog.nearest_words import listed, what_is_right
+from wholekit.domain.catalog.terms import BuyingTerms
 from wholekit.domain.errors import Problem
 from wholekit.domain.quantities import Cost, Money, QuantityError, parse_cost, parse_money
+from wholekit.intake.buying_columns import BUYING, TermsReader
+from wholekit.intake.counts import SKU, whole
 from wholekit.intake.text_file import LONGEST_LINE, is_line, read_text
 
 Key = TypeVar("Key")
@@ -20,20 +23,18 @@ Value = TypeVar("Value")
 
 MOST_ROWS = 100_000
 LARGEST_FILE = 64_000_000
-LARGEST_COUNT = 1_000_000
 # What is being done, how much of it is done, and how much there is of it in all.
 Progress = Callable[[str, int, int], None]
 TOLD_EVERY = 5_000
 REQUIRED = ("sku", "description", "list", "cost", "supplies")
 OPTIONAL = (
     "finish", "pack_size", "on_hand", "bin", "lead_days", "barcode", "status", "replaced_by",
+    *BUYING,
 )  # fmt: skip
 COLUMNS = (*REQUIRED, *OPTIONAL)
 STATUSES = ("current", "discontinued")
 NO_REPLACEMENT = "none"
-_SKU = re.compile(r"[A-Za-z0-9][A-Za-z0-9._/+-]{0,39}")
 _PART = re.compile(r"(?:(\d{1,6})\s+)?([a-z0-9][a-z0-9.-]{0,59})$")
-_COUNT = re.compile(r"\d{1,12}$")
 
 
 def read_price_book(
@@ -43,8 +44,9 @@ def read_price_book(
     currency: str,
     problems: list[Problem],
     progress: Progress | None = None,
-) -> list[Item] | None:
-    """Reads the items, putting every fault down with its row and column.
+) -> tuple[list[Item], dict[str, int]] | None:
+    """Reads the items, putting every fault down with its row and column, and what is on hand of
+    each, by SKU [packs], those without any left out.
 
     None if the file could not be read as a table at all. Rows are counted as a spreadsheet shows
     them, the header being row 1. At most 100,000 rows of items and 64,000,000 bytes are taken; a
@@ -73,7 +75,7 @@ def read_price_book(
     items = list(reader.items(rows))
     if not items and not any(problem.where == where for problem in problems):
         problems.append(Problem("table-without-rows", {}, where, 2))
-    return [item for item in items if item is not None]
+    return [item for item in items if item is not None], reader.on_hand
 
 
 def _rows(text: str, where: str, problems: list[Problem]) -> Iterator[tuple[int, list[str]]]:
@@ -158,12 +160,14 @@ class _ItemReader:
         self._problems = problems
         self._row = 0
         self._cells: list[str] = []
+        self.on_hand: dict[str, int] = {}
         self._no_money = Money.zero(currency)
         self._no_cost = Cost(0, currency)
         self._money = _Memo[str, Money](lambda text: parse_money(text.strip(), currency))
         self._cost = _Memo[str, Cost](lambda text: parse_cost(text.strip(), currency))
-        self._packs = _Memo[str, int](lambda text: _whole(text, 1, 1))
-        self._counts = _Memo[str, int](lambda text: _whole(text, 0, 0))
+        self._packs = _Memo[str, int](lambda text: whole(text, 1, 1))
+        self._counts = _Memo[str, int](lambda text: whole(text, 0, 0))
+        self._terms = TermsReader(currency)
         self._supplies = cache(_supplies)
         self._sound_descriptions = _Memo[str, str](_description)
         self._sound_supplies = _Memo[tuple[str, int], tuple[Supply, ...]](self._all_supplies)
@@ -198,13 +202,15 @@ class _ItemReader:
         """
         (
             sku, description, price, cost, supplies, finish, pack_size, on_hand, place, lead_days,
-            barcode, status, replaced_by,
+            barcode, status, replaced_by, *_,
         ) = cells  # fmt: skip
-        if not _SKU.fullmatch(sku):
+        if not SKU.fullmatch(sku):
             raise QuantityError("sku-unreadable", sku)
         pack = self._packs[pack_size]
         discontinued, replacement = self._sound_states[status, replaced_by]
         counts = self._counts
+        if counts[on_hand]:
+            self.on_hand[sku] = counts[on_hand]
         return Item(
             sku,
             self._supplier,
@@ -214,25 +220,28 @@ class _ItemReader:
             self._cost[cost],
             self._sound_supplies[supplies, pack],
             pack,
-            counts[on_hand],
             place.strip(),
             counts[lead_days],
             barcode.strip(),
             discontinued,
             replacement,
             row,
+            self._terms.sound(cells[-len(BUYING) :]),
         )
 
     def _faulty_item(self, row: int) -> Item:
         """The item of a row read cell by cell, with every fault of it put down."""
         sku = self._text("sku")
-        if not _SKU.fullmatch(sku):
+        if not SKU.fullmatch(sku):
             self._fault("sku-unreadable", "sku", given=sku)
         description = self._text("description")
         if not is_line(description):
             self._fault("text-unreadable", "description", most=LONGEST_LINE)
         pack_size = self._read("pack_size", self._packs, 1)
         discontinued, replaced_by = self._status()
+        on_hand = self._read("on_hand", self._counts, 0)
+        if on_hand:
+            self.on_hand[sku] = on_hand
         return Item(
             sku=sku,
             supplier=self._supplier,
@@ -242,13 +251,13 @@ class _ItemReader:
             cost=self._read("cost", self._cost, self._no_cost),
             supplies=self._parts(pack_size),
             pack_size=pack_size,
-            on_hand=self._read("on_hand", self._counts, 0),
             bin=self._text("bin"),
             lead_days=self._read("lead_days", self._counts, 0),
             barcode=self._text("barcode"),
             discontinued=discontinued,
             replaced_by=replaced_by,
             row=row,
+            terms=self._buying_terms(),
         )
 
     def _text(self, column: str) -> str:
@@ -264,6 +273,12 @@ class _ItemReader:
         except QuantityError as error:
             self._fault(error.code, column, given=error.given, **error.fields)
             return stand_in
+
+    def _buying_terms(self) -> BuyingTerms:
+        terms, faults = self._terms.read([self._text(column) for column in BUYING])
+        for column, error in faults:
+            self._fault(error.code, column, given=error.given, **error.fields)
+        return terms
 
     def _status(self) -> tuple[bool, str | None]:
         """Whether the item is discontinued, and the SKU that replaces it."""
@@ -310,28 +325,6 @@ def _discontinued(status: str, replaced_by: str) -> tuple[bool, str | None]:
     """Whether an item is discontinued, and the SKU that replaces it."""
     unnamed = not replaced_by or replaced_by.lower() == NO_REPLACEMENT
     return status == STATUSES[1], None if unnamed else replaced_by
-
-
-def _whole(cell: str, default: int, least: int) -> int:
-    """A count of a cell, the default where it is empty. Raises QuantityError."""
-    text = cell.strip()
-    if not text:
-        return default
-    count = _count(text)
-    if not least <= count <= LARGEST_COUNT:
-        raise QuantityError("count-out-of-range", text, least=least, most=LARGEST_COUNT)
-    return count
-
-
-def _count(text: str) -> int:
-    """A whole number of a cell. Raises QuantityError."""
-    # A sign is read, so that a count below zero is told to be out of range and not unreadable.
-    sign = -1 if text.startswith(("-", "−")) else 1
-    digits = text[1:] if sign < 0 else text
-    # The pattern's digits are those of every script; only these are meant.
-    if not _COUNT.match(digits) or not digits.isascii():
-        raise QuantityError("count-unreadable", text)
-    return sign * int(digits)
 
 
 def _supplies(text: str, pack_size: int) -> tuple[tuple[Supply, ...], tuple[tuple[str, str], ...]]:

@@ -2,22 +2,28 @@
 
 from collections.abc import Collection, Iterable, Mapping
 
-from wholekit.domain.catalog import Item
-from wholekit.domain.kits import Kit
-from wholekit.domain.quotes.ready import Availability, ItemKey, item_key
+from wholekit.domain.catalog import Catalog, ItemKey, item_key
+from wholekit.domain.kits import Kit, book_counts
+from wholekit.domain.quotes.ready import Availability
 from wholekit.domain.rules import RuleBook
+from wholekit.domain.stock import MAIN
 from wholekit.domain.working_days import Holiday, WorkingDays, working_days
-from wholekit.services.ports import Stock
+from wholekit.services.stock_port import Stock
 
 WEEK = "working-week"
 
 
 class BookStock:
-    """The quantities that the price books state: of a catalogue's folder or of its revision."""
+    """The quantities that price books state: of catalogues' folders or of their revisions."""
 
-    def on_hand(self, items: Collection[Item]) -> Mapping[ItemKey, int]:
-        """Packs that may be taken, by supplier and SKU."""
-        return {item_key(item): item.on_hand for item in items}
+    def __init__(self, catalogs: Iterable[Catalog]) -> None:
+        self._counts = book_counts(catalogs)
+
+    def free(self, items: Collection[ItemKey], branch: str = "") -> Mapping[ItemKey, int]:
+        """Packs that may be taken; a book knows one branch, the main one."""
+        if branch not in ("", MAIN):
+            return {}
+        return {item: self._counts[item] for item in items if item in self._counts}
 
 
 def calendar_of(rules: RuleBook, holidays: Iterable[Holiday] = ()) -> WorkingDays:
@@ -34,5 +40,5 @@ def availability_of(
     """What these kits may draw on. Raises RuleError."""
     # Openings alike share one kit.
     each = {id(kit): kit for kit in kits}
-    items = {item_key(line.item): line.item for kit in each.values() for line in kit.lines}
-    return Availability(stock.on_hand(tuple(items.values())), calendar_of(rules, holidays))
+    items = {item_key(line.item): None for kit in each.values() for line in kit.lines}
+    return Availability(stock.free(tuple(items)), calendar_of(rules, holidays))

@@ -1,9 +1,9 @@
 """Catalogues of the store, read: own cost is in none of them but for those who may see it."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from wholekit.domain.catalog import Catalog
+from wholekit.domain.catalog import Catalog, ItemKey, item_key
 from wholekit.domain.errors import CallError
 from wholekit.domain.quantities import Cost
 from wholekit.domain.quotes import CatalogRef
@@ -36,6 +36,7 @@ def newest_catalogs(store: Store, deed: Deed, ids: Sequence[str] = ()) -> tuple[
     """The latest revision of each catalogue named, of all of them for none, to make a shelf of.
 
     Costs are in them as for any job that is worked up: no answer made from a shelf shows them.
+    Their counts are what is free now, and no longer what the book said.
     Raises CallError: one is not there, or there are several currencies and none was named.
     """
     with store.reading() as uow:
@@ -48,17 +49,21 @@ def newest_catalogs(store: Store, deed: Deed, ids: Sequence[str] = ()) -> tuple[
             raise CallError("currencies-in-store", known=listed)
         wanted = [there[catalog] for catalog in ids or there]
         refs = [CatalogRef(stored.catalog_id, stored.revision) for stored in wanted]
-        return tuple(uow.catalogs.load(ref) for ref in refs)
+        free = uow.stock.every_free()
+        return tuple(_counted(uow.catalogs.load(ref), free) for ref in refs)
 
 
 @needs(Action.SEE_CATALOGS)
 def stored_catalog(
     store: Store, deed: Deed, catalog: str, revision: int | None = None
 ) -> StoredCatalog:
-    """A revision, the latest for None, every cost in it zero. Raises CallError."""
+    """A revision, the latest for None, without cost: zero, and no price break. Raises CallError."""
     found = _stored(store, catalog, revision)
     nothing = Cost(0, found.catalog.currency)
-    items = tuple(replace(item, cost=nothing) for item in found.catalog.items)
+    items = tuple(
+        replace(item, cost=nothing, terms=replace(item.terms, price_breaks=()))
+        for item in found.catalog.items
+    )
     return StoredCatalog(found.ref, replace(found.catalog, items=items))
 
 
@@ -76,6 +81,11 @@ def stored_bodies(store: Store, deed: Deed) -> list[Catalog]:
     with store.reading() as uow:
         refs = [CatalogRef(each.catalog_id, each.revision) for each in uow.catalogs.current()]
         return [replace(uow.catalogs.load(ref), items=()) for ref in refs]
+
+
+def _counted(catalog: Catalog, free: Mapping[ItemKey, int]) -> Catalog:
+    counts = {item.sku: free[item_key(item)] for item in catalog.items if item_key(item) in free}
+    return replace(catalog, counts=counts)
 
 
 def _stored(store: Store, catalog: str, revision: int | None) -> StoredCatalog:

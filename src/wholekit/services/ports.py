@@ -5,19 +5,17 @@ Every repository method that changes something raises ConflictError where the ve
 is not the one that is there, and leaves all as it was.
 """
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Protocol
 
-from wholekit.domain.catalog import Catalog, Item
+from wholekit.domain.catalog import Catalog
 from wholekit.domain.customers import Customer
 from wholekit.domain.findings import Finding
 from wholekit.domain.kits import Kit
 from wholekit.domain.openings.sheet import KeptChoices
-from wholekit.domain.orders import BagState, Order, ReleasedBag
-from wholekit.domain.picking import BagEvent
 from wholekit.domain.quotes import (
     Approval,
     AuditEntry,
@@ -37,9 +35,11 @@ from wholekit.domain.quotes import (
 )
 from wholekit.domain.quotes.asking import NOTHING_ASKED, Asking
 from wholekit.domain.quotes.offer import OfferWords
-from wholekit.domain.quotes.ready import ItemKey
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.tax import ShipTo
+from wholekit.services.order_port import OrderRepository, WareRepository
+from wholekit.services.paging import Page as Page  # asked for with the ports
+from wholekit.services.stock_port import StockLedger
 
 
 class IdSource(Protocol):
@@ -47,14 +47,6 @@ class IdSource(Protocol):
 
     def new(self) -> str:
         """A new id, at most 40 characters of a-z, 0-9 and hyphen."""
-
-
-@dataclass(frozen=True, slots=True)
-class Page:
-    """Which part of a list: how many to skip and the most to give [rows]."""
-
-    offset: int = 0
-    limit: int = 50
 
 
 @dataclass(frozen=True, slots=True)
@@ -302,91 +294,6 @@ class CatalogRepository(Protocol):
         """The catalogue of a revision. Raises CallError (`catalog-revision-unknown`)."""
 
 
-class Stock(Protocol):
-    """What is on hand, whoever keeps count of it."""
-
-    def on_hand(self, items: Collection[Item]) -> Mapping[ItemKey, int]:
-        """Packs that may be taken, by supplier and SKU; an item that is not in it has none."""
-
-
-@dataclass(frozen=True, slots=True)
-class OrderFilter:
-    """Which orders that stand: of a branch, or any; all: also those of which every bag is gone."""
-
-    branch: str = ""
-    all: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class OrderSummary:
-    """An order in a list, with the name of its job. bags: how many stand where [count]."""
-
-    order: Order
-    job_name: str
-    bags: Mapping[BagState, int]
-
-
-@dataclass(frozen=True, slots=True)
-class BagFilter:
-    """Which bags; what is empty or 0 does not matter."""
-
-    order: str = ""
-    states: frozenset[BagState] = frozenset()
-    branch: str = ""
-    wave: int = 0
-    shipment: int = 0
-    ids: frozenset[str] = frozenset()
-
-
-class OrderRepository(Protocol):
-    """Orders of the pick room, their bags, and what happened to each bag.
-
-    What is held `for_change` is held by this unit of work until its end, where the engine can.
-    """
-
-    def add(self, order: Order) -> None:
-        """A new order. Raises ConflictError (`order-released`)."""
-
-    def get(self, order_id: str) -> Order | None:
-        """The order, or None."""
-
-    def for_change(self, order_id: str) -> Order | None:
-        """The order, held; its bags belong to it."""
-
-    def of_job(self, job_id: str) -> Sequence[Order]:
-        """Every order of a job by quote and revision."""
-
-    def save(self, order: Order, expected: int) -> None:
-        """An order anew. Raises ConflictError."""
-
-    def page(self, wanted: OrderFilter, page: Page) -> tuple[Sequence[OrderSummary], int]:
-        """Orders that stand by priority, promise and release, and how many there are in all."""
-
-    def add_bags(self, bags: Sequence[ReleasedBag]) -> None:
-        """New bags. Raises ConflictError for an id that is there."""
-
-    def bag(self, bag_id: str) -> ReleasedBag | None:
-        """The bag of an id, or None."""
-
-    def bag_for_change(self, bag_id: str) -> ReleasedBag | None:
-        """The bag, held."""
-
-    def bags(self, wanted: BagFilter) -> Sequence[ReleasedBag]:
-        """Bags by order, place and number."""
-
-    def save_bag(self, bag: ReleasedBag, expected: int) -> None:
-        """A bag anew, but for what it needs. Raises ConflictError."""
-
-    def save_needs(self, bag: ReleasedBag) -> None:
-        """What a bag needs, anew: an item stands in for another."""
-
-    def add_event(self, bag_id: str, event: BagEvent) -> bool:
-        """What happened to a bag; False, and nothing done, where its id is there already."""
-
-    def events(self, bag_id: str) -> Sequence[BagEvent]:
-        """What happened to a bag, first to last."""
-
-
 class AuditLog(Protocol):
     """What was changed; nothing of it can be edited."""
 
@@ -446,8 +353,12 @@ class UnitOfWork(Protocol):
         """Catalogues."""
 
     @property
-    def stock(self) -> Stock:
-        """What is on hand."""
+    def stock(self) -> StockLedger:
+        """Stock."""
+
+    @property
+    def wares(self) -> WareRepository:
+        """Items as the pick room knows them."""
 
     @property
     def orders(self) -> OrderRepository:

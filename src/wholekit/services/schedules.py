@@ -15,7 +15,7 @@ from wholekit.domain.quotes.totals import Destination
 from wholekit.domain.quotes.worked import WorkedJob, work_up
 from wholekit.domain.rules import RuleBook
 from wholekit.services.availability import BookStock, availability_of
-from wholekit.services.ports import Stock
+from wholekit.services.stock_port import Stock
 from wholekit.services.workup import Workup
 
 
@@ -72,7 +72,7 @@ def work_up_schedule(
     kit_of = None if made is None else (lambda entry: made[entry.mark])
     worked = work_up(contents, customer, shelf, rules, day, made=kit_of, progress=progress)
     kits = (opening.kit for opening in worked.openings)
-    available = availability_of(kits, stock or BookStock(), rules)
+    available = availability_of(kits, stock or BookStock(shelf.catalogs), rules)
     return Workup(worked, Destination(None, day), price_books(worked), available, shelf)
 
 

@@ -1,9 +1,10 @@
-"""Shelves kept from call to call: a catalogue revision never changes, nor what is made of it."""
+"""Shelves kept from call to call: a catalogue revision never changes, and what is made of it only
+with the stock."""
 
 from collections.abc import Sequence
 
 from wholekit.domain.errors import CallError
-from wholekit.domain.kits import Policy, Shelf
+from wholekit.domain.kits import OnHand, Policy, Shelf
 from wholekit.domain.quotes import CatalogRef
 from wholekit.services.ports import CatalogRevision, UnitOfWork
 
@@ -29,6 +30,7 @@ class ShelfKeeper:
     def __init__(self) -> None:
         # In the order of their last use. Each step below is one that no other thread can split.
         self._shelves: dict[Key, Shelf] = {}
+        self._counted: tuple[object, OnHand] | None = None
 
     def shelf(self, uow: UnitOfWork, refs: Sequence[CatalogRef], policy: Policy) -> Shelf:
         """The shelf of catalogue revisions, made on first use.
@@ -37,13 +39,25 @@ class ShelfKeeper:
         """
         key = _revisions(uow, refs), policy
         shelf = self._shelves.pop(key, None)
+        stock = self._stock(uow)
         if shelf is None:
             # Two callers at once may make it twice; neither waits for the other's reading.
-            shelf = Shelf([uow.catalogs.load(ref) for ref in refs], policy)
+            shelf = Shelf([uow.catalogs.load(ref) for ref in refs], policy, stock)
+        else:
+            shelf = shelf.with_stock(stock)
         self._shelves[key] = shelf
         self._let_go()
         _forget(shelf)
         return shelf
+
+    def _stock(self, uow: UnitOfWork) -> OnHand:
+        """What is free now; read anew where any balance has changed since."""
+        # The stamp first: counts that are newer than it are read again, never older ones kept.
+        stamp = uow.stock.stamp()
+        known = self._counted
+        if known is None or known[0] != stamp:
+            known = self._counted = stamp, uow.stock.every_free()
+        return known[1]
 
     def __len__(self) -> int:
         return len(self._shelves)

@@ -6,6 +6,7 @@ from datetime import date
 from fractions import Fraction
 from itertools import chain, repeat
 
+from wholekit.domain.catalog import ItemKey, item_key
 from wholekit.domain.findings import Finding
 from wholekit.domain.house_style import HouseCard
 from wholekit.domain.openings import stated_text
@@ -27,7 +28,7 @@ from wholekit.domain.quotes.offer import (
     Party,
 )
 from wholekit.domain.quotes.own import Own, OwnKit, OwnLine, Sign, Snapshot
-from wholekit.domain.quotes.ready import ItemKey, Ready, item_key
+from wholekit.domain.quotes.ready import Ready
 from wholekit.domain.quotes.totals import (
     alternate_cost,
     alternate_totals,

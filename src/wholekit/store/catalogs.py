@@ -2,12 +2,22 @@
 
 import json
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import date, datetime
+from functools import lru_cache
 from operator import itemgetter
+from typing import Any, cast
 
-from sqlalchemy import Connection, Row, select
+from sqlalchemy import ColumnElement, Connection, Row, select, true
 
-from wholekit.domain.catalog import Catalog, Item, Series, Supply
+from wholekit.domain.catalog import (
+    BuyingTerms,
+    Catalog,
+    Item,
+    PriceBreak,
+    Series,
+    Supply,
+)
 from wholekit.domain.errors import CallError
 from wholekit.domain.plain import from_plain
 from wholekit.domain.quantities import Cost, Money
@@ -15,6 +25,7 @@ from wholekit.domain.quotes import CatalogRef
 from wholekit.services.ports import CatalogRevision
 from wholekit.store import bulk
 from wholekit.store.numbers import SqlNumbers
+from wholekit.store.opening_stock import enter_openings
 from wholekit.store.plain_text import to_text
 from wholekit.store.progress import Progress, counted, untold
 from wholekit.store.tables import METADATA
@@ -25,8 +36,15 @@ ITEM = METADATA.tables["catalog_item"]
 _ITEM_COLUMNS = (
     "revision_id", "sku", "position", "description", "finish", "list_price", "cost", "supplies",
     "pack_size", "on_hand", "bin", "lead_days", "barcode", "discontinued", "replaced_by",
-    "book_row",
+    "book_row", "substitutes", "breakable", "reorder_at", "least_order", "price_breaks",
 )  # fmt: skip
+# What an item is beside its place in the book; the count of the shelf is the catalogue's.
+_ON_HAND = _ITEM_COLUMNS.index("on_hand")
+_OF_ITEM = (*_ITEM_COLUMNS[3:_ON_HAND], *_ITEM_COLUMNS[_ON_HAND + 1 :])
+
+
+_ALL = true()
+_TermsRow = tuple[str, int, int | None, int, str]
 
 
 class SqlCatalogs:
@@ -59,6 +77,14 @@ class SqlCatalogs:
             raise CallError(
                 "catalog-revision-unknown", catalog=ref.catalog_id, revision=ref.revision
             )
+        return replace(
+            self.without_items(found),
+            items=tuple(self.items_of(found, like)),
+            counts=self._counts(found.id),
+        )
+
+    def without_items(self, found: Row[Any]) -> Catalog:
+        """The catalogue of a revision's row, its price book left out."""
         series = self._connection.execute(
             select(SERIES.c.data)
             .where(SERIES.c.revision_id == found.id)
@@ -70,14 +96,17 @@ class SqlCatalogs:
             currency=found.currency,
             edition=date.fromisoformat(found.edition),
             series=tuple(_series(row.data) for row in series),
-            items=tuple(self._items(found.id, found.supplier, found.currency, like)),
+            items=(),
             folder=found.folder,
         )
 
     def put(
         self, catalog: Catalog, at: datetime, by: str, progress: Progress = untold
     ) -> CatalogRef:
-        """A new revision of a catalogue; it is there, whole, with the unit of work."""
+        """A new revision of a catalogue; it is there, whole, with the unit of work.
+
+        What it says is on hand is entered as the opening of those items that no stock is kept of.
+        """
         # Whoever loads the same catalogue at the same time waits here.
         number = SqlNumbers(self._connection).take(f"catalog/{catalog.id}")
         self._connection.execute(
@@ -112,6 +141,8 @@ class SqlCatalogs:
             item_rows(catalog, key), f"writing {catalog.id}", 0, len(catalog.items), progress
         )
         bulk.insert(self._connection, ITEM, _ITEM_COLUMNS, waiting)
+        # A book loaded again tells no stock: that is counted here since its first.
+        enter_openings(self._connection, key, catalog.supplier, at.isoformat(), by)
         return CatalogRef(catalog.id, number)
 
     def _rows(self, catalog_id: str | None = None) -> Iterator[Row[tuple[object, ...]]]:
@@ -120,9 +151,18 @@ class SqlCatalogs:
             wanted = wanted.where(REVISION.c.catalog_id == catalog_id)
         yield from self._connection.execute(wanted)
 
-    def _items(
-        self, key: int, supplier: str, currency: str, like: Catalog | None
+    def _counts(self, key: int) -> dict[str, int]:
+        """What a revision says is on hand, by SKU."""
+        found = self._connection.execute(
+            select(ITEM.c.sku, ITEM.c.on_hand).where(ITEM.c.revision_id == key, ITEM.c.on_hand != 0)
+        )
+        return {row.sku: row.on_hand for row in found}
+
+    def items_of(
+        self, revision: Row[Any], like: Catalog | None = None, only: ColumnElement[bool] = _ALL
     ) -> Iterator[Item]:
+        """The items of a revision's row, in the order of its book; like: see `load`."""
+        key, supplier, currency = revision.id, revision.supplier, revision.currency
         # Equal values become one object: of 100,000 items few differ in all of them.
         prices: dict[int, Money] = {}
         costs: dict[int, Cost] = {}
@@ -132,16 +172,16 @@ class SqlCatalogs:
             known = _by_values(like)
         # Position first, by which they are put in order here: the database would sort the rows with
         # all they hold.
-        columns = [ITEM.c[name] for name in ("position", "sku", *_ITEM_COLUMNS[3:])]
-        found = self._connection.execute(select(*columns).where(ITEM.c.revision_id == key))
+        columns = [ITEM.c[name] for name in ("position", "sku", *_OF_ITEM)]
+        found = self._connection.execute(select(*columns).where(ITEM.c.revision_id == key, only))
         for values in sorted(found, key=itemgetter(0)):
             same = known.get(values[1])
             if same is not None and same[0] == values[2:]:
                 yield same[1]
                 continue
             (
-                _, sku, description, finish, price, cost, supplied, pack, on_hand, place, lead,
-                barcode, discontinued, replaced_by, row,
+                _, sku, description, finish, price, cost, supplied, pack, place, lead,
+                barcode, discontinued, replaced_by, row, *terms,
             ) = values  # fmt: skip
             if price not in prices:
                 prices[price] = Money(price, currency)
@@ -151,15 +191,15 @@ class SqlCatalogs:
                 supplies[supplied] = tuple(Supply(*supply) for supply in json.loads(supplied))
             yield Item(
                 sku, supplier, description, finish, prices[price], costs[cost],
-                supplies[supplied], pack, on_hand, place, lead, barcode, bool(discontinued),
-                replaced_by, row,
+                supplies[supplied], pack, place, lead, barcode, bool(discontinued),
+                replaced_by, row, _terms(tuple(terms), currency),
             )  # fmt: skip
 
 
 def _by_values(catalog: Catalog) -> dict[str, tuple[tuple[object, ...], Item]]:
     """Each item by SKU, with its values as its row has them from the description on."""
     return {
-        item.sku: (values[3:], item)
+        item.sku: (values[3:_ON_HAND] + values[_ON_HAND + 1 :], item)
         for item, values in zip(catalog.items, item_rows(catalog, 0), strict=True)
     }
 
@@ -186,9 +226,32 @@ def item_rows(catalog: Catalog, key: int) -> Iterator[tuple[object, ...]]:
         # 0 and 1 as numbers: PostgreSQL's COPY would write a bool as t or f.
         yield (
             key, item.sku, position, item.description, item.finish, item.list_price.minor,
-            item.cost.units, supplied, item.pack_size, item.on_hand, item.bin, item.lead_days,
-            item.barcode, int(item.discontinued), item.replaced_by, item.row,
+            item.cost.units, supplied, item.pack_size, catalog.counts.get(item.sku, 0), item.bin,
+            item.lead_days, item.barcode, int(item.discontinued), item.replaced_by, item.row,
+            *_terms_row(item.terms),
         )  # fmt: skip
+
+
+@lru_cache(maxsize=10_000)
+def _terms_row(terms: BuyingTerms) -> tuple[object, ...]:
+    """As the row has them: substitutes parted by spaces, breaks as JSON of packs and cost."""
+    breaks = json.dumps([[each.packs, each.cost.units] for each in terms.price_breaks])
+    return (
+        " ".join(terms.substitutes), int(terms.breakable), terms.reorder_at, terms.least_order,
+        breaks,
+    )  # fmt: skip
+
+
+@lru_cache(maxsize=10_000)
+def _terms(values: tuple[object, ...], currency: str) -> BuyingTerms:
+    substitutes, breakable, reorder_at, least_order, breaks = cast("_TermsRow", values)
+    return BuyingTerms(
+        tuple(substitutes.split()),
+        bool(breakable),
+        reorder_at,
+        least_order,
+        tuple(PriceBreak(packs, Cost(units, currency)) for packs, units in json.loads(breaks)),
+    )
 
 
 def _revision(row: Row[tuple[object, ...]]) -> CatalogRevision:

@@ -13,6 +13,7 @@ from wholekit.store.engine import Place
 from wholekit.store.errors import NO_TEXT, is_damage
 from wholekit.store.migrate import require_current
 from wholekit.store.progress import Progress, untold
+from wholekit.store.stock_check import wrong_sums
 from wholekit.store.tables import METADATA
 
 REVISION = METADATA.tables["quote_revision"]
@@ -25,7 +26,14 @@ JOB = METADATA.tables["job"]
 NUMBER = METADATA.tables["running_number"]
 _NAMED = (REVISION.c.quote_number, REVISION.c.number)
 _QUOTED = (TOTAL.c.hardware, TOTAL.c.extras, TOTAL.c.freight, TOTAL.c.net, TOTAL.c.gross)
-_GUARDED = ("audit_entry", "quote_snapshot", "quote_line", "quote_total", "bag_event")
+_GUARDED = (
+    "audit_entry",
+    "quote_snapshot",
+    "quote_line",
+    "quote_total",
+    "stock_movement",
+    "bag_event",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +111,7 @@ def _faults(
         yield from _orphans(connection, table)
         yield from _broken_rules(connection, table)
         done += rows[table.name]
-    looks = (_missing_guards, _catalogs, _snapshots, _totals, _numbers)
+    looks = (_missing_guards, _catalogs, _snapshots, _totals, _numbers, _stock)
     for number, look in enumerate(looks):
         progress("contents", done + number * every // len(looks), total)
         yield from look(connection)
@@ -274,3 +282,9 @@ def _numbers(connection: Connection) -> Iterator[StoreFault]:
             yield StoreFault(
                 "number-gap", f"{series}: {count} used, highest {highest}, last {last}"
             )
+
+
+def _stock(connection: Connection) -> Iterator[StoreFault]:
+    """What is kept of stock is what its movements add up to."""
+    for what in wrong_sums(connection):
+        yield StoreFault("stock-differs", what)

@@ -64,6 +64,12 @@ ROW_WORDS = {
     "quote_total": "total of a quote",
     "running_number": "running number",
     "ship_to": "ship-to place",
+    "stock_bag": "promise of a bag",
+    "stock_balance": "stock of an item",
+    "stock_bin": "stock of a bin",
+    "stock_branch": "branch",
+    "stock_item": "item in stock",
+    "stock_movement": "movement of stock",
 }
 # What its row refers to.
 PARENT_WORDS = {
@@ -78,6 +84,10 @@ PARENT_WORDS = {
     "quote_revision": "job",
     "quote_snapshot": "revision of a quote",
     "quote_total": "revision of a quote",
+    "stock_bag": "item in stock",
+    "stock_balance": "item in stock",
+    "stock_bin": "item in stock",
+    "stock_movement": "item in stock",
 }
 NO_TEXT = "a text that is none"
 _OF_CONNECTING = (OperationalError, InterfaceError, ProgrammingError)

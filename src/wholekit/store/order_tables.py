@@ -46,7 +46,8 @@ class ReleasedOrderRow(Row, table=True):
 
 
 class BagRow(Row, table=True):
-    """The kit of one opening. packed: what was in it when it was closed, as JSON."""
+    """The kit of one opening. demand: what must be in it; packed: what was in it when it was
+    closed; both as JSON."""
 
     __tablename__ = "bag"
     __table_args__ = (
@@ -75,6 +76,7 @@ class BagRow(Row, table=True):
     promised_on: str | None = words(empty=True)
     wave: int = whole()
     picker: str = words()
+    demand: str = words()
     packed: str | None = words(empty=True)
     shipment: int = whole()
     version: int = whole()

@@ -1,16 +1,17 @@
 """Orders of the pick room with their bags, and what happened to each bag."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from datetime import date, datetime
 from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, Row, func, select
 
+from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import ConflictError
 from wholekit.domain.orders import BagState, Order, ReleasedBag
-from wholekit.domain.picking import EVENT_KINDS, BagEvent, PackedBag
-from wholekit.domain.quotes.ready import ItemKey
-from wholekit.services.ports import BagFilter, OrderFilter, OrderSummary, Page
+from wholekit.domain.picking import EVENT_KINDS, BagDemand, BagEvent, PackedBag
+from wholekit.services.order_port import BagFilter, OrderFilter, OrderSummary
+from wholekit.services.paging import Page
 from wholekit.store import bulk, rows
 from wholekit.store.plain_text import from_text, to_text
 from wholekit.store.tables import METADATA
@@ -93,14 +94,19 @@ class SqlOrders:
             counts[row.order_id][BagState(row.state)] = row.bags
         return [OrderSummary(_order_of(row), row.job_name, counts[row.id]) for row in found], total
 
-    def add_bags(self, bags: Sequence[ReleasedBag]) -> None:
-        """New bags. Raises ConflictError for an id that is there."""
+    def add_bags(self, bags: Sequence[ReleasedBag], demands: Mapping[str, BagDemand]) -> None:
+        """New bags, with what must be in each, by id. Raises ConflictError for an id there is."""
         taken = self._connection.execute(
             select(BAG.c.id).where(BAG.c.id.in_([bag.id for bag in bags]))
         ).first()
         if taken is not None:
             raise ConflictError("bag-there", bag=taken.id)
-        bulk.insert(self._connection, BAG, _BAG_COLUMNS, map(_bag_row, bags))
+        bulk.insert(
+            self._connection,
+            BAG,
+            (*_BAG_COLUMNS, "demand"),
+            ((*_bag_row(bag), to_text(demands[bag.id])) for bag in bags),
+        )
         bulk.insert(self._connection, NEED, _NEED_COLUMNS, _need_rows(bags))
 
     def bag(self, bag_id: str) -> ReleasedBag | None:
@@ -110,6 +116,13 @@ class SqlOrders:
     def bag_for_change(self, bag_id: str) -> ReleasedBag | None:
         """The bag, held for this unit of work."""
         return next(iter(self._bags([BAG.c.id == bag_id], held=True)), None)
+
+    def demands(self, bags: Collection[str]) -> Mapping[str, BagDemand]:
+        """What must be in each bag, by its id."""
+        found = self._connection.execute(
+            select(BAG.c.id, BAG.c.demand).where(BAG.c.id.in_(sorted(bags)))
+        )
+        return {row.id: from_text(BagDemand, row.demand) for row in found}
 
     def bags(self, wanted: BagFilter) -> Sequence[ReleasedBag]:
         """Bags by order, place and number."""
@@ -149,8 +162,12 @@ class SqlOrders:
     def _bags(
         self, where: Sequence[ColumnElement[bool]], *, held: bool = False
     ) -> Sequence[ReleasedBag]:
-        asked = select(BAG).where(*where).order_by(BAG.c.order_id, BAG.c.place, BAG.c.number)
-        found = self._connection.execute(asked.with_for_update() if held else asked).all()
+        asked = (
+            select(*(BAG.c[name] for name in _BAG_COLUMNS))
+            .where(*where)
+            .order_by(BAG.c.order_id, BAG.c.place, BAG.c.number)
+        )
+        found = self._connection.execute(asked.with_for_update(of=BAG) if held else asked).all()
         needs: dict[str, list[tuple[ItemKey, int]]] = {row.id: [] for row in found}
         # The same bags by the same conditions: a list of ids may be longer than a statement takes.
         wanted = (

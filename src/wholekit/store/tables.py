@@ -18,7 +18,7 @@ from sqlmodel import Field
 
 from wholekit.domain.quotes import PersonRole, State
 from wholekit.domain.tax import LineKind, Rounding
-from wholekit.store import order_tables
+from wholekit.store import order_tables, stock_tables
 from wholekit.store.columns import (
     COUNTED,
     KEYED,
@@ -33,7 +33,7 @@ from wholekit.store.columns import (
     words,
 )
 
-__all__ = ["METADATA", "order_tables"]
+__all__ = ["METADATA", "order_tables", "stock_tables"]
 
 
 class CatalogRevisionRow(Row, table=True):
@@ -73,17 +73,23 @@ class CatalogSeriesRow(Row, table=True):
 class CatalogItemRow(Row, table=True):
     """One item of a price book. list_price [minor units]; cost [1/10 000 of the major unit].
 
-    supplies: piece and count of each, as JSON. book_row: its row in the price book.
+    supplies: piece and count of each, as JSON. book_row: its row in the price book. substitutes:
+    SKUs parted by spaces. reorder_at, least_order [packs]. price_breaks: packs and cost of each, as
+    JSON.
     """
 
     __tablename__ = "catalog_item"
     __table_args__ = (
+        Index(None, "barcode"),
         rule("list_price", "list_price >= 0"),
         rule("cost", "cost >= 0"),
         rule("pack_size", "pack_size > 0"),
         rule("on_hand", "on_hand >= 0"),
         rule("lead_days", "lead_days >= 0"),
         rule("discontinued", "discontinued IN (0, 1)"),
+        rule("breakable", "breakable IN (0, 1)"),
+        rule("reorder_at", "reorder_at >= 0"),
+        rule("least_order", "least_order > 0"),
         KEYED,
     )
     revision_id: int = whole(key=True, to="catalog_revision.id")
@@ -102,6 +108,11 @@ class CatalogItemRow(Row, table=True):
     discontinued: int = whole()
     replaced_by: str | None = words(empty=True)
     book_row: int = whole()
+    substitutes: str = words()
+    breakable: int = whole()
+    reorder_at: int | None = whole(empty=True)
+    least_order: int = whole()
+    price_breaks: str = words()
 
 
 class AuditRow(Row, table=True):

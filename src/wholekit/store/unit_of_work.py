@@ -6,7 +6,6 @@ from functools import cached_property
 
 from sqlalchemy import Connection
 
-from wholekit.services.availability import BookStock
 from wholekit.store.audit import SqlAudit
 from wholekit.store.catalogs import SqlCatalogs
 from wholekit.store.engine import Place
@@ -16,6 +15,8 @@ from wholekit.store.numbers import SqlNumbers
 from wholekit.store.orders import SqlOrders
 from wholekit.store.parties import SqlCustomers, SqlPeople, SqlPolicy, SqlSheets, SqlShipTos
 from wholekit.store.revisions import SqlRevisions
+from wholekit.store.stock import SqlStock
+from wholekit.store.wares import SqlWares
 
 
 class SqlUnitOfWork:
@@ -65,9 +66,14 @@ class SqlUnitOfWork:
         return SqlCatalogs(self._connection)
 
     @cached_property
-    def stock(self) -> BookStock:
-        """What is on hand: the price books say, until somebody keeps count of it here."""
-        return BookStock()
+    def stock(self) -> SqlStock:
+        """Stock."""
+        return SqlStock(self._connection)
+
+    @cached_property
+    def wares(self) -> SqlWares:
+        """Items as the pick room knows them."""
+        return SqlWares(self._connection)
 
     @cached_property
     def orders(self) -> SqlOrders:

@@ -20,6 +20,11 @@ _COLUMNS = {
     "barcode": "barcode",
     "discontinued": "status",
     "replaced_by": "replaced by",
+    "substitutes": "substitutes",
+    "breakable": "breakable",
+    "reorder_at": "reorder at",
+    "least_order": "least order",
+    "price_breaks": "price breaks",
     "currency": "currency",
 }
 
@@ -180,8 +185,8 @@ def _change(change: ItemChange) -> ItemChangeAnswer:
         cost_after=after.cost.decimal_text,
         cost_moved=Cost(change.cost_moved, after.cost.currency).decimal_text,
         cost_percent=_percent(change.cost_share),
-        stock_before=before.on_hand,
-        stock_after=after.on_hand,
+        stock_before=change.stock_before,
+        stock_after=change.stock_after,
         others=tuple(_COLUMNS[name] for name in change.others),
     )
 

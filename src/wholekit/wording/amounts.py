@@ -11,7 +11,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from wholekit.domain.errors import CallError
-from wholekit.domain.quantities import Money
+from wholekit.domain.quantities import Cost, Money, currency_digits
 
 if TYPE_CHECKING:
     from babel import Locale
@@ -50,6 +50,24 @@ def say_money(amount: Money, locale: str) -> str:
     from babel.numbers import format_currency
 
     text = format_currency(amount.decimal, amount.currency, locale=read_locale(locale))
+    return _LETTER_BY_DIGIT.sub(NO_BREAK_SPACE, text)
+
+
+def say_cost(cost: Cost, locale: str) -> str:
+    """A cost as `say_money` says an amount, with more decimals where it has any, up to four.
+
+    >>> say_cost(Cost(42_000, "USD"), "en_US"), say_cost(Cost(42_025, "USD"), "de_DE")
+    ('$4.20', '4,2025\\xa0$')
+    """
+    from babel.numbers import format_currency
+
+    value = Decimal(cost.decimal_text)
+    digits = max(currency_digits(cost.currency), -int(value.normalize().as_tuple().exponent))
+    found = read_locale(locale)
+    pattern = re.sub(r"0\.0+", f"0.{'0' * digits}", found.currency_formats["standard"].pattern)
+    if not digits:
+        pattern = pattern.replace("0.", "0")
+    text = format_currency(value, cost.currency, pattern, locale=found, currency_digits=False)
     return _LETTER_BY_DIGIT.sub(NO_BREAK_SPACE, text)
 
 

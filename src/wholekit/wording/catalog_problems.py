@@ -234,6 +234,41 @@ SENTENCES: dict[str, str] = {
         "piece, several parted by semicolons: 4 screw-id; 1 arm-id"
     ),
     "supplies-twice": "the piece {given} is listed twice; right is once, with its whole number",
+    "substitutes-unreadable": (
+        "{given} cannot be a SKU; right would be SKUs of this price book parted by spaces: A-1 B-2"
+    ),
+    "substitutes-many": "{count} substitutes; right would be at most {most}",
+    "substitute-twice": "the substitute {given} is listed twice; once is right",
+    "substitute-unknown": (
+        "{given}, given as a substitute of {sku}, is no SKU of this price book; right would be: "
+        "{right}"
+    ),
+    "substitute-of-itself": "{sku} is its own substitute; right would be other SKUs, or none",
+    "substitute-discontinued": (
+        "{given}, given as a substitute of {sku}, is discontinued; right would be a current item"
+    ),
+    "substitute-other-finish": (
+        "{given}, given as a substitute of {sku}, has the finish {finish}; right would be an item "
+        "in {right}"
+    ),
+    "substitute-lacks": (
+        "{given}, given as a substitute of {sku}, does not hold its {piece}; right would be an "
+        "item that supplies at least the same pieces"
+    ),
+    "breakable-unreadable": "{given} is neither yes nor no; right would be yes, no or nothing",
+    "price-breaks-unreadable": (
+        "{given} cannot be read; right would be, in packs and cost of one, parted by semicolons: "
+        "10: 4.20; 50: 3.90"
+    ),
+    "price-breaks-many": "{count} price breaks; right would be at most {most}",
+    "price-breaks-order": (
+        "the price break {given} does not begin above {last}; right would be rising numbers of "
+        "packs, the first of them 2 or more"
+    ),
+    "price-break-not-cheaper": (
+        "{sku}: from {packs} packs on one costs {cost}, not less than {before} before; right would "
+        "be a cost below it"
+    ),
     "piece-unknown": ("{sku} supplies {piece}, which no series has; right would be: {right}"),
     "finish-unknown": "{given} is no finish of the rule book; right would be: {right}",
     "finish-missing": (

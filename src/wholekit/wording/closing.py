@@ -3,9 +3,11 @@
 The way a valve turns is common practice, no source; the maker's sheet rules.
 """
 
+from wholekit.domain.quantities import parse_length
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.sources import rule_source
 from wholekit.wording.speech import figure, tr
+from wholekit.wording.units import measure
 
 SLOWER = "Clockwise slower, anticlockwise faster."
 
@@ -45,21 +47,26 @@ def delayed_text(rules: RuleBook) -> str:
     )
 
 
-def gauge_point(rules: RuleBook, read_at: str = "handle", en: bool = False) -> str:
+def gauge_point(
+    rules: RuleBook, read_at: str = "handle", *, en: bool = False, metric: bool = False
+) -> str:
     """Where a gauge is set on site, as a limit's code reads it: `at the handle or latch edge …`.
 
     read_at: `handle`, or `edge` for the leading edge. The laboratory's point of BHMA is told
     apart, so that nobody reads there; where EN 1154 is the basis (en) it has no place.
+    metric: in millimetres, the standard's inches in brackets.
     """
     if read_at == "edge":
         return tr("at the leading edge")
     if en:
         return tr("at the handle")
+    point = parse_length(f"{rules.number('force-gauge-point'):g} in")
+    own = figure(str(point))
     return tr(
-        "at the handle or latch edge; the laboratory's {inches} in from the pivot ({source}) is no "
+        "at the handle or latch edge; the laboratory's {distance} from the pivot ({source}) is no "
         "point for a reading on site"
     ).format(
-        inches=figure(f"{rules.number('force-gauge-point'):g}"),
+        distance=f"{measure(point, metric)} ({own})" if metric else own,
         source=rule_source(rules, "force-gauge-point"),
     )
 

@@ -8,6 +8,7 @@ from wholekit.domain.quotes.roles import Action
 from wholekit.wording.force_sentences import ERRORS as FORCE_ERRORS
 from wholekit.wording.job_sentences import DEEDS_SAID, RIGHTS_SAID
 from wholekit.wording.job_sentences import ERRORS as JOB_ERRORS
+from wholekit.wording.stock import ERRORS as STOCK_ERRORS
 from wholekit.wording.store_errors import ERRORS as STORE_ERRORS
 from wholekit.wording.store_faults import say_faults
 from wholekit.wording.words import listed
@@ -95,7 +96,8 @@ def say_error(error: WholekitError) -> str:
     for name in fields.keys() & ({"what", "name"} if error.code in FORCE_ERRORS else {"what"}):
         fields[name] = fields[name].replace("_", " ")
     fields["near"] = f" Near: {_word(known)}." if known else ""
-    return {**FORCE_ERRORS, **STORE_ERRORS, **JOB_ERRORS, **ERRORS}[error.code].format_map(fields)
+    every = (FORCE_ERRORS, STORE_ERRORS, STOCK_ERRORS, JOB_ERRORS, ERRORS)
+    return next(said[error.code] for said in every if error.code in said).format_map(fields)
 
 
 def say_fault_of_own(error: BaseException) -> str:

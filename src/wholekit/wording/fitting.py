@@ -6,21 +6,16 @@ practice, no source; the card says that the maker's sheet comes first.
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 
 from wholekit.domain.catalog import HolesRow
 from wholekit.domain.forces import ForceVerdict
 from wholekit.domain.openings import Mount
 from wholekit.domain.quantities import HolePattern, Length
-from wholekit.domain.quantities.length import NM_PER_INCH
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.closing import closing_time, delayed_text, latch_text, sweep_text
 from wholekit.wording.fitting_steps import STEPS
 from wholekit.wording.speech import figure, tr
-
-NM_PER_MM = 1_000_000
-# What a fitter's rule shows: half a millimetre, a thirty-second of an inch.
-METRIC_STEP, INCH_STEP = NM_PER_MM // 2, NM_PER_INCH // 32
+from wholekit.wording.units import by, is_metric, measure
 
 FIRE = (
     "It must close from any angle and latch by itself. Use only the fasteners of its listing. "
@@ -97,26 +92,10 @@ PRACTICE = (
 )
 
 
-def measure(length: Length, metric: bool) -> str:
-    """A length in the customer's units, as a rule can be read: `3-1/4 in`, `82.5 mm`.
-
-    A length written in those units is said exactly; another is rounded to half a millimetre or to
-    1/32 in.
-
-    >>> measure(Length.inches(3, 1, 4), True), measure(Length.mm(75), False)
-    ('82.5 mm', '2-15/16 in')
-    """
-    if _is_metric(length) is metric:
-        return figure(str(length) if not metric else f"{_millimetres(length.nm)} mm")
-    step = METRIC_STEP if metric else INCH_STEP
-    rounded = round(Fraction(length.nm, step)) * step
-    return figure(f"{_millimetres(rounded)} mm" if metric else str(Length(rounded, "in")))
-
-
 def force_text(verdict: ForceVerdict, size: Length) -> str:
     """The force to open, in the units of the opening's own size first: `8.8 lbf (39 N)`."""
     pounds, newtons = f"{verdict.opening_lbf:.1f} lbf", f"{verdict.opening_n:.0f} N"
-    return f"{newtons} ({pounds})" if _is_metric(size) else f"{pounds} ({newtons})"
+    return f"{newtons} ({pounds})" if is_metric(size) else f"{pounds} ({newtons})"
 
 
 def makers_figure(length: Length, metric: bool) -> str:
@@ -125,7 +104,7 @@ def makers_figure(length: Length, metric: bool) -> str:
     >>> makers_figure(Length.inches(3, 1, 4), True), makers_figure(Length.inches(8), False)
     ('3-1/4 in', '')
     """
-    return "" if _is_metric(length) is metric else figure(str(length))
+    return "" if is_metric(length) is metric else figure(str(length))
 
 
 def screw_size(number: int, inches: float, metric: bool) -> str:
@@ -161,20 +140,6 @@ def limit_text(limit: str, at: str, phase: str) -> str:
     return tr(PHASES.get((at, phase), ANY_PHASE)[1]).format(limit=limit)
 
 
-def by(texts: Sequence[str]) -> str:
-    """Measures across one another, their unit said once; empty for none.
-
-    >>> by(["8-1/4 in", "3-1/4 in"]), by(["12 mm"])
-    ('8-1/4 × 3-1/4 in', '12 mm')
-    """
-    if not texts:
-        return ""
-    unit = texts[-1].rpartition(" ")[2]
-    same = unit and all(text.endswith(f" {unit}") for text in texts)
-    shown = [text.removesuffix(f" {unit}") if same else text for text in texts[:-1]]
-    return " × ".join([*shown, texts[-1]])
-
-
 def pattern_text(pattern: HolePattern | None, metric: bool) -> str:
     """The spacing of holes in the customer's units; empty for none."""
     sides = () if pattern is None else (pattern.along, pattern.across)
@@ -185,16 +150,6 @@ def on_drawing(length: Length, metric: bool) -> str:
     """As `measure`, short: `3-1/4"`, `82.5`."""
     text = measure(length, metric)
     return text.removesuffix(" mm") if metric else text.replace(" in", '"')
-
-
-def _is_metric(length: Length) -> bool:
-    return length.unit not in ("in", "ft")
-
-
-def _millimetres(nanometres: int) -> str:
-    """Exactly, without noughts at the end."""
-    whole, rest = divmod(nanometres, NM_PER_MM)
-    return f"{whole}.{rest:06d}".rstrip("0") if rest else str(whole)
 
 
 @dataclass(frozen=True, slots=True)

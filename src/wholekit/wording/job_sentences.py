@@ -280,6 +280,7 @@ LIMITS_TOLD: dict[str, str] = {
 }
 # What is done with a reason or by name, as a sentence names it.
 DEEDS_SAID: dict[str, str] = {
+    "adjustment": "an adjustment",
     "agreement": "an agreement",
     "approval": "an approval",
     "change": "a change",
@@ -287,6 +288,7 @@ DEEDS_SAID: dict[str, str] = {
     "override": "an override",
     "refusal": "a refusal",
     "release": "a release",
+    "scrap": "throwing stock away",
 }
 RIGHTS_SAID: dict[Action, str] = {
     Action.SEE_CATALOGS: "look into catalogues",
@@ -295,6 +297,7 @@ RIGHTS_SAID: dict[Action, str] = {
     Action.SEE_JOBS: "look into jobs",
     Action.SEE_QUOTES: "look into quotes",
     Action.SEE_PICK_PAPERS: "make pick lists, labels and setting cards",
+    Action.SEE_STOCK: "see what is in stock",
     Action.SEE_REQUESTS: "see what waits for approval",
     Action.SEE_PEOPLE: "see who is of the house",
     Action.SEE_HOLIDAYS: "see the holidays",
@@ -315,6 +318,8 @@ RIGHTS_SAID: dict[Action, str] = {
     Action.REFUSE_PRICES: "refuse a price",
     Action.SEND_QUOTES: "say that a quote was sent",
     Action.CLOSE_QUOTES: "close a quote",
+    Action.RECEIVE_STOCK: "receive or move stock",
+    Action.ADJUST_STOCK: "adjust stock or throw it away",
     Action.ENTER_PEOPLE: "enter people",
     Action.CHANGE_SETTINGS: "change the settings",
     Action.COPY_STORE: "back up or restore the store",

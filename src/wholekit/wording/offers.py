@@ -37,6 +37,7 @@ from wholekit.wording.rates import percent
 from wholekit.wording.reasons import say_reason
 from wholekit.wording.sources import rule_source
 from wholekit.wording.speech import ENGLISH, figure, language_of, language_spoken, speaking, tr, trn
+from wholekit.wording.units import in_units_of, measured
 from wholekit.wording.words import ROLES, field_name, listed, value_text
 
 PRICES_HOLD_CHARGED = (
@@ -64,6 +65,9 @@ class HouseWords:
         kits: those of the offer, with their why; notes: what openings' notes say, by place;
         asking: what is asked of the customer.
         """
+        with in_units_of(*(kit.type.width for kit in kits)):
+            questions = asked_texts(asking)
+            answers = tuple(brief_answers(asked, asking.every) for asked in for_customers(asking))
         charged = offer.totals.charged
         language = language_spoken()
         own = self._house().says_in(language)
@@ -81,9 +85,9 @@ class HouseWords:
             cautions=cautions_for(kits),
             payment=offer.customer.terms or payment_text(offer.customer.days),
             price_agreed=tr("Price agreed for the opening"),
-            questions=asked_texts(asking),
+            questions=questions,
             notes=tuple((place, findings_text(found, rules)) for place, found in notes.items()),
-            answers=tuple(brief_answers(asked, asking.every) for asked in for_customers(asking)),
+            answers=answers,
             registration=own.registration,
             footer=own.footer,
         )
@@ -116,7 +120,12 @@ class HouseWords:
 
 
 def kit_words(kit: Kit, rules: RuleBook) -> KitWords:
-    """A kit's sentences in the language in use."""
+    """A kit's sentences in the language in use, in the units of its opening's size."""
+    with in_units_of(kit.type.width):
+        return _kit_words(kit, rules)
+
+
+def _kit_words(kit: Kit, rules: RuleBook) -> KitWords:
     said = summary(kit.type, arm_by_hand=bool(kit.idle_arms))
     return KitWords(
         size=size_text(kit.type),
@@ -244,7 +253,7 @@ def why_assumed(assumption: Assumption, rules: RuleBook) -> str:
 def _estimated(kit: Kit) -> str:
     if all(finding.code != "weight-estimated" for finding in kit.findings):
         return ""
-    return tr("leaf weight estimated at {weight}").format(weight=figure(str(kit.weight)))
+    return tr("leaf weight estimated at {weight}").format(weight=measured(kit.weight))
 
 
 def estimates_text(proof: Proof | None, size: Length) -> tuple[tuple[str, str], ...]:

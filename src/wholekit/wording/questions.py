@@ -3,10 +3,11 @@
 from collections.abc import Iterable, Sequence
 
 from wholekit.domain.openings import mark_runs, read_stated
-from wholekit.domain.quantities import Length, Money
+from wholekit.domain.quantities import Money, parse_mass
 from wholekit.domain.quotes.asking import WEIGHT, Asking, Assumed, Change, JobQuestion
 from wholekit.wording.findings import amount_text
-from wholekit.wording.speech import figure, tr, trn
+from wholekit.wording.speech import tr, trn
+from wholekit.wording.units import measured
 from wholekit.wording.words import field_name, listed, value_text
 
 QUESTIONS: dict[str, str] = {
@@ -46,9 +47,9 @@ def question_text(question: JobQuestion) -> str:
 def stated_value(field: str, text: str) -> str:
     """A value spelled as in a schedule, in plain words; a measure as it is written."""
     if field == WEIGHT:
-        return figure(text)
-    value = read_stated(field, text)
-    return figure(text) if isinstance(value, Length) else value_text(field, value)
+        # Over leaves of several sizes it is a range.
+        return "–".join(measured(parse_mass(weight)) for weight in text.split("–"))
+    return value_text(field, read_stated(field, text))
 
 
 def marks_text(marks: Iterable[str], every: Sequence[str]) -> str:

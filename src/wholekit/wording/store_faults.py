@@ -20,6 +20,7 @@ SENTENCES: dict[str, str] = {
     "seal-wrong": "the file is not as it was written, its sum differs: {what}",
     "snapshot-changed": "an issued revision is not as it was issued: {what}",
     "snapshot-missing": "an issued revision lacks its contents: {what}",
+    "stock-differs": "kept stock is not what its movements add up to: {what}",
     "total-differs": "a total is not the sum of its lines: {what}",
     "unreadable": "a part of the file cannot be read: {what}",
 }

@@ -16,8 +16,9 @@ from wholekit.domain.openings import (
     Swing,
     Traffic,
 )
-from wholekit.domain.quantities import HolePattern
+from wholekit.domain.quantities import HolePattern, Length, Mass
 from wholekit.wording.speech import figure, spoken_locale, tr, trn
+from wholekit.wording.units import by, measured
 
 ROLES = {
     Role.BODY: "closer body",
@@ -132,8 +133,10 @@ def value_text(field: str, value: object) -> str:
             return tr(SIDES[value])
         case Door() | Frame():
             return tr(MATERIALS.get(value, value.value))
+        case Length() | Mass():
+            return measured(value)
         case HolePattern():
-            return figure(str(value).replace(" x ", " × "))
+            return by([measured(value.along), measured(value.across)])
         case Swing():
             return tr(SWINGS[value])
         case HoldOpen() | Location() | Stop() | Core() | Traffic():

@@ -44,7 +44,7 @@ def order_csv(offer: Offer, accepted: Acceptance) -> bytes:
             (
                 offer.label,
                 row.kind,
-                _text(row.name),
+                text_cell(row.name),
                 "" if row.quantity is None else row.quantity,
                 "" if row.rate is None else _decimal(row.rate),
                 "" if row.base is None else row.base.decimal_text,
@@ -82,6 +82,6 @@ def _decimal(rate: Fraction) -> str:
     return f"{Decimal(rate.numerator) / Decimal(rate.denominator):f}"
 
 
-def _text(cell: str) -> str:
+def text_cell(cell: str) -> str:
     """Text that a spreadsheet program takes for text, even if it begins like a formula."""
     return "'" + cell if cell[:1] in tuple("=+-@\t\r") else cell

@@ -4,12 +4,18 @@ What is no part of the firm offer is said in its notes: openings left out, with 
 questions, and what alternates would change. No cost and no upstream supplier is in it.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from xml.etree import ElementTree
 
-from wholekit.documents.exchange.xml_element import Element, decimal_text, xml_bytes
+from wholekit.documents.exchange.xml_element import (
+    Element,
+    decimal_text,
+    put_address,
+    put_party,
+    xml_bytes,
+)
 from wholekit.domain.errors import CallError
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes.net_parts import net_parts, taxed_kinds
@@ -101,7 +107,7 @@ class _Quotation:
     def _parties(self, root: Element) -> None:
         offer, customer = self._offer, self._offer.customer
         seller = root.part("SellerSupplierParty").part("Party")
-        _party(seller, offer.house_name, offer.house_lines)
+        put_party(seller, offer.house_name, offer.house_lines)
         if offer.issued_by or offer.house_phone:
             contact = seller.part("Contact")
             contact.leaf("Name", offer.issued_by)
@@ -109,12 +115,12 @@ class _Quotation:
         buyer = root.part("OriginatorCustomerParty")
         buyer.leaf("SupplierAssignedAccountID", customer.code)
         party = buyer.part("Party")
-        _party(party, customer.name, customer.address)
+        put_party(party, customer.name, customer.address)
         if customer.contact:
             party.part("Contact").leaf("Name", customer.contact)
         site = [text for text in (offer.ship_to, offer.site, *offer.site_address) if text]
         if site:
-            _address(root.part("Delivery").part("DeliveryAddress"), site)
+            put_address(root.part("Delivery").part("DeliveryAddress"), site)
 
     def _terms(self, root: Element) -> None:
         words = self._words
@@ -232,19 +238,6 @@ def _taxable(part: OfferOpening | OfferExtra) -> TaxableLine:
     if part.total is None:
         raise ValueError(part.description)
     return TaxableLine(part.kind, part.total)
-
-
-def _party(party: Element, name: str, lines: Iterable[str]) -> None:
-    if name:
-        party.part("PartyName").leaf("Name", name)
-    found = [line for line in lines if line]
-    if found:
-        _address(party.part("PostalAddress"), found)
-
-
-def _address(address: Element, lines: Iterable[str]) -> None:
-    for line in lines:
-        address.part("AddressLine").leaf("Line", line)
 
 
 def _allowance(into: Element, why: str, *, charged: bool) -> Element:

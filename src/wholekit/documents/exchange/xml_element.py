@@ -1,7 +1,7 @@
 """Elements of a UBL 2 document, put one after the other as its schema orders them."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from fractions import Fraction
 from xml.etree import ElementTree
@@ -37,6 +37,21 @@ class Element:
     def part(self, name: str) -> "Element":
         """An aggregate element, to be filled."""
         return Element(f"{{{AGGREGATE}}}{name}", self.built)
+
+
+def put_party(party: Element, name: str, lines: Iterable[str]) -> None:
+    """A party's name and postal address, each where there is any."""
+    if name:
+        party.part("PartyName").leaf("Name", name)
+    found = [line for line in lines if line]
+    if found:
+        put_address(party.part("PostalAddress"), found)
+
+
+def put_address(address: Element, lines: Iterable[str]) -> None:
+    """An address line by line."""
+    for line in lines:
+        address.part("AddressLine").leaf("Line", line)
 
 
 def xml_bytes(root: ElementTree.Element) -> bytes:

@@ -23,17 +23,22 @@ from wholekit.domain.catalog.model import (
     Body,
     Catalog,
     Item,
+    ItemKey,
     Piece,
     Series,
     Supply,
     Template,
+    item_key,
 )
+from wholekit.domain.catalog.terms import USUAL_TERMS, BuyingTerms, PriceBreak
 from wholekit.domain.catalog.words import Duty, FastenerKind, HolesRow, Role
 
 __all__ = [
     "CORNERS",
     "OLD_HOLES",
+    "USUAL_TERMS",
     "Body",
+    "BuyingTerms",
     "Catalog",
     "Duty",
     "FastenerKind",
@@ -41,7 +46,9 @@ __all__ = [
     "HolesFit",
     "HolesRow",
     "Item",
+    "ItemKey",
     "Piece",
+    "PriceBreak",
     "Role",
     "Series",
     "Supply",
@@ -53,6 +60,7 @@ __all__ = [
     "check_catalog",
     "hides",
     "holes_fit",
+    "item_key",
     "plate_holes",
     "plate_pattern",
     "plates_for_holes",

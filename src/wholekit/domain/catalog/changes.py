@@ -1,26 +1,33 @@
 """What another edition of a catalogue would change: items new, gone, dearer, cheaper, restocked."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from wholekit.domain.catalog.model import Catalog, Item
+from wholekit.domain.catalog.terms import BuyingTerms
 
 # Where an item lies in its file says nothing about it.
 _COMPARED = tuple(
     name
     for name in Item.__dataclass_fields__
-    if name not in ("sku", "supplier", "row", "list_price", "cost", "on_hand")
+    if name not in ("sku", "supplier", "row", "list_price", "cost", "terms")
 )
+_TERMS = tuple(BuyingTerms.__dataclass_fields__)
 
 
 @dataclass(frozen=True, slots=True)
 class ItemChange:
-    """One item before and after; others: names of fields besides price, cost and stock."""
+    """One item before and after; others: names of fields besides price, cost and stock.
+
+    stock_before, stock_after: what the books say is on hand [packs].
+    """
 
     before: Item
     after: Item
     others: tuple[str, ...]
+    stock_before: int = 0
+    stock_after: int = 0
 
     @property
     def price_moved(self) -> int:
@@ -45,7 +52,7 @@ class ItemChange:
     @property
     def stock_moved(self) -> int:
         """By how much the stock moved [packs]."""
-        return self.after.on_hand - self.before.on_hand
+        return self.stock_after - self.stock_before
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,18 +115,19 @@ def catalog_changes(before: Catalog | None, after: Catalog) -> CatalogChanges:
         if known is None:
             new.append(item)
             continue
-        if known is item or known == item:
+        stock = before.counts.get(item.sku, 0), after.counts.get(item.sku, 0)
+        if (known is item or known == item) and stock[0] == stock[1]:
             continue
-        others = tuple(name for name in _COMPARED if getattr(known, name) != getattr(item, name))
+        others = (*_differing(_COMPARED, known, item), *_differing(_TERMS, known.terms, item.terms))
         if not same_currency:
             others = (*others, "currency")
-        elif not others and (known.list_price, known.cost, known.on_hand) == (
+        elif not others and (known.list_price, known.cost, stock[0]) == (
             item.list_price,
             item.cost,
-            item.on_hand,
+            stock[1],
         ):
             continue
-        changed.append(ItemChange(known, item, others))
+        changed.append(ItemChange(known, item, others, *stock))
     series = {each.id: each for each in before.series}
     now = {each.id: each for each in after.series}
     return CatalogChanges(
@@ -130,6 +138,10 @@ def catalog_changes(before: Catalog | None, after: Catalog) -> CatalogChanges:
         tuple(changed),
         tuple(sorted(name for name in {*series, *now} if series.get(name) != now.get(name))),
     )
+
+
+def _differing(names: Sequence[str], known: object, other: object) -> Iterator[str]:
+    return (name for name in names if getattr(known, name) != getattr(other, name))
 
 
 def _share(before: int, after: int) -> Fraction | None:

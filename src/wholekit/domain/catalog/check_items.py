@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Iterator, Mapping
 
+from wholekit.domain.catalog.check_terms import check_terms
 from wholekit.domain.catalog.gtin import GTIN_LENGTHS, as_gtin_14, check_digit, is_digits
 from wholekit.domain.catalog.model import Catalog, Item, Piece, Supply
 from wholekit.domain.catalog.nearest_words import NearWords
@@ -20,6 +21,7 @@ def check_items(catalog: Catalog, finishes: Collection[str]) -> list[Problem]:
         *_finishes(catalog.items, finishes, where),
         *_costs(catalog, where),
         *_replacements(catalog, where),
+        *check_terms(catalog, where),
     ]
 
 

@@ -4,10 +4,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
+from typing import TypeAlias
 
+from wholekit.domain.catalog.terms import USUAL_TERMS, BuyingTerms
 from wholekit.domain.catalog.words import Duty, FastenerKind, HolesRow, Role, claims
 from wholekit.domain.openings.words import HingeSide, Mount
 from wholekit.domain.quantities import Cost, Length, Money
+
+# Supplier and SKU: two suppliers may sell under one SKU.
+ItemKey: TypeAlias = tuple[str, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,7 +191,8 @@ class Item:
     """What is sold and stocked under one SKU: a loose piece, a pack or a boxed set.
 
     pack_size: how many times the listed pieces are in one pack [count]; supplies already counts
-    the whole pack. on_hand [packs]; lead_days [d]. row: its row in the price book.
+    the whole pack. lead_days [d]. row: its row in the price book.
+    terms: how it is bought.
     """
 
     sku: str
@@ -197,18 +203,26 @@ class Item:
     cost: Cost
     supplies: tuple[Supply, ...]
     pack_size: int = 1
-    on_hand: int = 0
     bin: str = ""
     lead_days: int = 0
     barcode: str = ""
     discontinued: bool = False
     replaced_by: str | None = None
     row: int = 0
+    terms: BuyingTerms = USUAL_TERMS
+
+
+def item_key(item: Item) -> ItemKey:
+    """What an item is known by on the shelf."""
+    return item.supplier, item.sku
 
 
 @dataclass(frozen=True)
 class Catalog:
-    """One supplier's catalogue: engineering data and price book of one date, in one currency."""
+    """One supplier's catalogue: engineering data and price book of one date, in one currency.
+
+    counts: what the book says is on hand, by SKU [packs], those it says none of left out.
+    """
 
     id: str
     supplier: str
@@ -216,6 +230,7 @@ class Catalog:
     edition: date
     series: tuple[Series, ...]
     items: tuple[Item, ...]
+    counts: Mapping[str, int] = field(default_factory=dict)
     folder: str = field(default="", compare=False)
 
     @cached_property

@@ -4,7 +4,7 @@ from wholekit.domain.kits.build import build_kit
 from wholekit.domain.kits.drilling import Drilling, body_drilling, foot_on_plate
 from wholekit.domain.kits.kit import Kit, KitLine, KitOption, Missing, Need, Unused, Use
 from wholekit.domain.kits.offers import with_offers
-from wholekit.domain.kits.shelf import Policy, Shelf
+from wholekit.domain.kits.shelf import OnHand, Policy, Shelf, book_counts
 
 __all__ = [
     "Drilling",
@@ -13,11 +13,13 @@ __all__ = [
     "KitOption",
     "Missing",
     "Need",
+    "OnHand",
     "Policy",
     "Shelf",
     "Unused",
     "Use",
     "body_drilling",
+    "book_counts",
     "build_kit",
     "foot_on_plate",
     "with_offers",

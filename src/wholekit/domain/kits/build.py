@@ -85,13 +85,13 @@ class FromShelf(Attempt):
             if found is None
             else BodyChoice(found.body, found.template, found.setting, found.tier)
         )
-        return make_kit(self.facts, basis, chosen, counted, proof, self.shelf.currency, self.rules)
+        return make_kit(self.facts, basis, chosen, counted, proof, self.shelf, self.rules)
 
     def beyond_tables(self) -> Kit:
         """A kit without a body: nobody can say which would do."""
         basis = Basis(self.choice, self.sizing, None, self.facts.finish, self.before())
         counted = counted_from_cover(None, basis, self.facts, self.shelf)
-        return make_kit(self.facts, basis, None, counted, None, self.shelf.currency, self.rules)
+        return make_kit(self.facts, basis, None, counted, None, self.shelf, self.rules)
 
     def _asked_of(self, found: Found, asked: SizeAsked) -> SizeAsked:
         """The size asked, with what a limit allows the body found."""

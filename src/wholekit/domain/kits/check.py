@@ -161,9 +161,7 @@ class ByHand(Attempt):
                 self._body[0].catalog,
                 self.rules,
             )
-        return make_kit(
-            self.facts, basis, chosen, self._counted, proof, self.shelf.currency, self.rules
-        )
+        return make_kit(self.facts, basis, chosen, self._counted, proof, self.shelf, self.rules)
 
     @cached_property
     def _counted(self) -> Counted:

@@ -7,10 +7,10 @@ catalogues and rules, and is built anew by the same search as any other.
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from wholekit.domain.catalog import Body, Catalog, Role
+from wholekit.domain.catalog import Body, Catalog, Item, Role, item_key
 from wholekit.domain.kits.finish import look_alike
 from wholekit.domain.kits.kit import Kit
-from wholekit.domain.kits.shelf import Policy, Shelf
+from wholekit.domain.kits.shelf import OnHand, Policy, Shelf
 from wholekit.domain.openings import OpeningType
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.sizing import LARGEST_SIZE
@@ -49,12 +49,12 @@ class Wish:
     on_hand: int = 0
     to_order: bool = False
 
-    def kept_by(self, kit: Kit, quantity: int) -> bool:
+    def kept_by(self, kit: Kit, quantity: int, stock: OnHand) -> bool:
         """Whether a kit built for it is what its word says, for so many openings [count]."""
         return (
             (self.size is None or (kit.spring_size or 0) >= self.size)
             and self.finish in (None, kit.finish)
-            and (not self.on_hand or is_stocked(kit, quantity))
+            and (not self.on_hand or is_stocked(kit, quantity, stock))
         )
 
 
@@ -109,29 +109,34 @@ def has_cover(kit: Kit) -> bool:
     return any(use.role is Role.COVER for line in kit.lines for use in line.uses)
 
 
-def is_stocked(kit: Kit, quantity: int) -> bool:
+def is_stocked(kit: Kit, quantity: int, stock: OnHand) -> bool:
     """Whether the shelf has all of so many kits [count], if nobody else takes of it."""
-    return all(line.item.on_hand >= line.quantity * quantity for line in kit.lines)
+    return not _short(kit, quantity, stock)
 
 
-def lead_days(kit: Kit, quantity: int) -> int:
+def lead_days(kit: Kit, quantity: int, stock: OnHand) -> int:
     """The longest lead of what is short for so many kits [d]; 0 where nothing is."""
-    return max(
-        (line.item.lead_days for line in kit.lines if line.item.on_hand < line.quantity * quantity),
-        default=0,
-    )
+    return max((item.lead_days for item in _short(kit, quantity, stock)), default=0)
 
 
-def waits(kit: Kit, quantity: int) -> int | None:
+def waits(kit: Kit, quantity: int, stock: OnHand) -> int | None:
     """Working days until so many kits can be whole [d], 0 where nothing is short; None where nobody
     states the lead of something that is."""
-    short = [line.item for line in kit.lines if line.item.on_hand < line.quantity * quantity]
-    return None if any(not item.lead_days for item in short) else lead_days(kit, quantity)
+    short = _short(kit, quantity, stock)
+    return None if any(not item.lead_days for item in short) else lead_days(kit, quantity, stock)
 
 
 def is_same(kit: Kit, other: Kit) -> bool:
     """Whether two kits are the same goods, fixed and set alike."""
     return _goods(kit) == _goods(other)
+
+
+def _short(kit: Kit, quantity: int, stock: OnHand) -> list[Item]:
+    return [
+        line.item
+        for line in kit.lines
+        if stock.get(item_key(line.item), 0) < line.quantity * quantity
+    ]
 
 
 def _goods(kit: Kit) -> tuple[object, ...]:
@@ -160,12 +165,12 @@ def _varied(wish: Wish, shelf: Shelf) -> Shelf:
         catalogs = [
             replace(
                 catalog,
-                items=tuple(item for item in catalog.items if item.on_hand >= wish.on_hand),
+                items=tuple(item for item in catalog.items if shelf.on_hand(item) >= wish.on_hand),
             )
             for catalog in catalogs
         ]
     policy = Policy(shelf.policy.prefer) if wish.to_order else shelf.policy
-    return Shelf(catalogs, policy)
+    return Shelf(catalogs, policy, shelf.stock)
 
 
 def _covered(catalog: Catalog, cover: bool, shelf: Shelf) -> Catalog:

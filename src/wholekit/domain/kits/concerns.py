@@ -7,7 +7,7 @@ from wholekit.domain.kits.duty import duty_asked
 from wholekit.domain.kits.kit import Kit
 from wholekit.domain.kits.labels import label_told
 from wholekit.domain.kits.proof import Proof
-from wholekit.domain.kits.shelf import SizeAsked
+from wholekit.domain.kits.shelf import Shelf, SizeAsked
 from wholekit.domain.openings import Facts, HoldOpen, Location, Mount, Swing
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.sizing import LARGEST_SIZE, by_en, cited
@@ -17,7 +17,12 @@ LIGHT = 2
 
 
 def concerns(
-    kit: Kit, facts: Facts, asked: SizeAsked | None, over_limit: bool, rules: RuleBook
+    kit: Kit,
+    facts: Facts,
+    asked: SizeAsked | None,
+    over_limit: bool,
+    shelf: Shelf,
+    rules: RuleBook,
 ) -> list[Finding]:
     """Findings that follow from the opening and the chosen kit together."""
     found: list[Finding] = []
@@ -43,7 +48,7 @@ def concerns(
             {
                 "sku": line.item.sku,
                 "replaced_by": line.item.replaced_by,
-                "on_hand": line.item.on_hand,
+                "on_hand": shelf.on_hand(line.item),
             },
             None,
             Hint("replace-item", {"replaced_by": line.item.replaced_by}),

@@ -85,7 +85,7 @@ def make_kit(
     chosen: BodyChoice | None,
     counted: Counted,
     proof: Proof | None,
-    currency: str,
+    shelf: Shelf,
     rules: RuleBook,
 ) -> Kit:
     """The kit, with every finding in order and every default that stood in. Raises RuleError."""
@@ -111,8 +111,8 @@ def make_kit(
         findings=(),
         why=tuple(why),
         proof=proof,
-        list_price=list_price_of(counted.lines, currency),
-        cost=cost_of(counted.lines, currency),
+        list_price=list_price_of(counted.lines, shelf.currency),
+        cost=cost_of(counted.lines, shelf.currency),
     )
     over = chosen is not None and chosen.tier >= OVER_LIMIT_TIER
     # Concerns look at the whole kit, so it is made first without its findings and completed below.
@@ -120,7 +120,7 @@ def make_kit(
         *basis.findings,
         *counted.findings,
         *unclear_findings(facts.type),
-        *concerns(kit, facts, basis.asked, over, rules),
+        *concerns(kit, facts, basis.asked, over, shelf, rules),
     ]
     # Read last: only now has everything that may need a default asked for it.
     assumed = facts.assumed

@@ -175,7 +175,7 @@ def _of_bodies_with(shelf: Shelf, old: HolePattern, tolerance: Length) -> Shelf 
     known = shelf.of_bodies.get(kept)
     if known is None:
         narrowed = [_narrowed(catalog, kept, shelf) for catalog in shelf.catalogs]
-        known = shelf.of_bodies[kept] = Shelf(narrowed, shelf.policy)
+        known = shelf.of_bodies[kept] = Shelf(narrowed, shelf.policy, shelf.stock)
     return known
 
 
@@ -238,7 +238,7 @@ def _lesser(rival: Kit, kit: Kit, shelf: Shelf) -> bool:
         or rival.finish != kit.finish
         or size < least
         or not _told(rival) <= _told(kit)
-        or (shelf.policy.stock_first and _short(rival) > _short(kit))
+        or (shelf.policy.stock_first and _short(rival, shelf) > _short(kit, shelf))
     )
 
 
@@ -250,6 +250,6 @@ def _told(kit: Kit) -> set[str]:
     }
 
 
-def _short(kit: Kit) -> int:
+def _short(kit: Kit, shelf: Shelf) -> int:
     """Lines of which not enough is on hand [count]."""
-    return sum(line.item.on_hand < line.quantity for line in kit.lines)
+    return sum(shelf.on_hand(line.item) < line.quantity for line in kit.lines)

@@ -1,10 +1,20 @@
 """The shelf: catalogues indexed once, so that each kind of opening looks only at what fits it."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from copy import copy
 from dataclasses import dataclass, field
 from typing import Any, TypeAlias
 
-from wholekit.domain.catalog import Body, Catalog, Item, Piece, Role, Template
+from wholekit.domain.catalog import (
+    Body,
+    Catalog,
+    Item,
+    ItemKey,
+    Piece,
+    Role,
+    Template,
+    item_key,
+)
 from wholekit.domain.findings import Finding
 from wholekit.domain.kits.cover import CoverItem, Market
 from wholekit.domain.linkage import Arms, Shares
@@ -22,6 +32,8 @@ _PIECES_SHIFT = 16
 OVER_LIMIT_TIER = 1000
 # A schedule runs over few kinds of site; each takes about a tenth of a megabyte [sites].
 SITES_KEPT = 64
+# Packs that may be taken, by item; one that is not in it has none.
+OnHand: TypeAlias = Mapping[ItemKey, int]
 # By group; Any: it is of `KitSearch`, which stands above this module.
 OfSite: TypeAlias = dict[int, Any]
 
@@ -38,6 +50,16 @@ class Policy:
 
     prefer: tuple[str, ...] = ()
     stock_first: bool = False
+
+
+def book_counts(catalogs: Iterable[Catalog]) -> OnHand:
+    """What price books say is on hand."""
+    return {
+        item_key(item): catalog.counts[item.sku]
+        for catalog in catalogs
+        for item in catalog.items
+        if item.sku in catalog.counts
+    }
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,9 +127,17 @@ class Shelf:
     suppliers may use one name. Items stand in the order of catalogues, then SKU.
     """
 
-    def __init__(self, catalogs: Sequence[Catalog], policy: Policy | None = None) -> None:
+    def __init__(
+        self,
+        catalogs: Sequence[Catalog],
+        policy: Policy | None = None,
+        stock: OnHand | None = None,
+    ) -> None:
+        """stock: what may be taken; None: what the price books say."""
         self.policy = policy or Policy()
         self.catalogs = tuple(catalogs)
+        self.stock = book_counts(catalogs) if stock is None else stock
+        self._there = self._stocked(self.stock)
         self.currency = catalogs[0].currency
         self.pieces: dict[str, Piece] = {}
         self.groups: list[BodyGroup] = []
@@ -160,6 +190,34 @@ class Shelf:
         for longest_ago in list(self._of_sites)[:-SITES_KEPT]:
             self._of_sites.pop(longest_ago, None)
         return known
+
+    def on_hand(self, item: Item) -> int:
+        """What may be taken of an item [packs]."""
+        return self.stock.get(item_key(item), 0)
+
+    def with_stock(self, stock: OnHand) -> "Shelf":
+        """The same goods with another stock; what does not depend on it is worked out once."""
+        if stock is self.stock:
+            return self
+        if self._stocked(stock) != self._there:
+            return Shelf(self.catalogs, self.policy, stock)
+        other = copy(self)
+        other.stock = stock
+        other.of_bodies = {key: each.with_stock(stock) for key, each in self.of_bodies.items()}
+        # Those of a wish for so many on hand are made anew, and what was answered by these counts.
+        other.variants = {}
+        other.questions = {}
+        return other
+
+    def _stocked(self, stock: OnHand) -> frozenset[ItemKey]:
+        """Which of the items are in stock that are taken, or ranked, by whether they are."""
+        every = self.policy.stock_first
+        return frozenset(
+            key
+            for catalog in self.catalogs
+            for item in catalog.items
+            if (every or item.discontinued) and stock.get(key := item_key(item), 0) >= 1
+        )
 
     def item(self, rank: int) -> Item:
         """The item of a rank."""
@@ -331,7 +389,7 @@ class Shelf:
         """The policy's order in one number: penalty, own cost, pieces, packages."""
         # A discontinued item outweighs up to 63 items that are not on hand: it is the last resort.
         penalty = (64 if item.discontinued else 0) + (
-            1 if self.policy.stock_first and item.on_hand < 1 else 0
+            1 if self.policy.stock_first and self.on_hand(item) < 1 else 0
         )
         pieces = sum(supply.quantity for supply in item.supplies)
         return (
@@ -349,7 +407,7 @@ class Shelf:
         for shelved in self._shelved:
             item = shelved.item
             # Nobody can order it any more.
-            if item.discontinued and item.on_hand < 1:
+            if item.discontinued and self.on_hand(item) < 1:
                 continue
             supplies: dict[str, int] = {}
             for supply in item.supplies:

@@ -2,10 +2,10 @@
 
 from collections.abc import Collection, Iterator
 
+from wholekit.domain.catalog import ItemKey
 from wholekit.domain.orders.order import ReleasedBag
 from wholekit.domain.quotes.bag_id import BagId
 from wholekit.domain.quotes.offer import Offer, OfferKit, OfferOpening
-from wholekit.domain.quotes.ready import ItemKey
 
 
 def needs_of(kit: OfferKit) -> tuple[tuple[ItemKey, int], ...]:

@@ -7,8 +7,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from wholekit.domain.catalog import ItemKey
 from wholekit.domain.orders.order import ReleasedBag
-from wholekit.domain.quotes.ready import ItemKey
 from wholekit.domain.working_days import WorkingDays
 
 

@@ -4,9 +4,9 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from enum import StrEnum
 
+from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import CallError
 from wholekit.domain.picking import PackedBag
-from wholekit.domain.quotes.ready import ItemKey
 
 
 class BagState(StrEnum):
@@ -71,7 +71,8 @@ class ReleasedBag:
     order: id of the order it belongs to; its label keeps the revision it was first released with.
     place: of its opening in that revision, from 1; number: of the bag among its opening's, from 1.
     needs: packs of each item. branch: from which its goods are promised. wave: 0 where it is in
-    none. packed: what was in it when it was closed, by whom and when: it answers a claim. shipment: 0 until it is shipped.
+    none. packed: what was in it when it was closed, by whom and when: it answers a claim.
+    shipment: 0 until it is shipped.
     """
 
     id: str

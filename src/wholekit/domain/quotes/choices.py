@@ -1,7 +1,7 @@
 """The choices of an opening, priced: each kit worked up just as it would be once chosen."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 from wholekit.domain.catalog import Role
@@ -21,6 +21,7 @@ from wholekit.domain.kits.choices import (
     wishes_beside,
 )
 from wholekit.domain.kits.made import MISSING_CODES
+from wholekit.domain.kits.shelf import OnHand
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes.job import JobOpening, Override, OverrideKind
 from wholekit.domain.quotes.worked import WorkBench, WorkedOpening, find_item, standing
@@ -33,12 +34,14 @@ class Choice:
     wishes: by word; None is the opening as quoted. difference: of one opening beside the kit as
     quoted [Money]. warned: findings of severity warn that the kit as quoted has not. stocked: the
     shelf has all of it, if nobody else takes of it; lead_days: the longest of what is short [d].
+    stock: what was on hand.
     """
 
     wishes: dict[str, Wish | None]
     opening: WorkedOpening
     difference: Money
     warned: tuple[Finding, ...] = ()
+    stock: OnHand = field(default_factory=dict, repr=False)
 
     @property
     def words(self) -> tuple[str, ...]:
@@ -48,17 +51,17 @@ class Choice:
     @property
     def stocked(self) -> bool:
         """Whether the shelf has all of it on the day."""
-        return is_stocked(self.opening.kit, self.opening.entry.opening.quantity)
+        return is_stocked(self.opening.kit, self.opening.entry.opening.quantity, self.stock)
 
     @property
     def waits(self) -> int | None:
         """Working days until all of it can be here [d]; None where nobody can say."""
-        return waits(self.opening.kit, self.opening.entry.opening.quantity)
+        return waits(self.opening.kit, self.opening.entry.opening.quantity, self.stock)
 
     @property
     def lead_days(self) -> int:
         """The longest lead of what is short [d]."""
-        return lead_days(self.opening.kit, self.opening.entry.opening.quantity)
+        return lead_days(self.opening.kit, self.opening.entry.opening.quantity, self.stock)
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +132,8 @@ def choices_of(entry: JobOpening, bench: WorkBench, at: datetime, by: str = "") 
 def quoted_choice(entry: JobOpening, bench: WorkBench) -> Choice:
     """An opening as quoted, whatever was chosen for it. Raises InputError, RuleError."""
     quoted = bench.work(as_quoted(entry))
-    return Choice({AS_QUOTED: None}, quoted, Money.zero(quoted.worked.price.currency))
+    nothing = Money.zero(quoted.worked.price.currency)
+    return Choice({AS_QUOTED: None}, quoted, nothing, stock=bench.shelf.stock)
 
 
 def try_wish(
@@ -143,7 +147,9 @@ def try_wish(
         worked = bench.work(chosen_entry(without_agreed(entry), wish, at, by))
     except InputError:
         return Refused(wish.word, by_hand=True)
-    if worked.kit.complete and not wish.kept_by(worked.kit, entry.opening.quantity):
+    if worked.kit.complete and not wish.kept_by(
+        worked.kit, entry.opening.quantity, bench.shelf.stock
+    ):
         return Refused(wish.word) if wish.on_hand else None
     refused = _refusal(wish, worked, quoted.opening) or _failed(wish, worked, quoted, bench)
     if refused is not None:
@@ -153,7 +159,7 @@ def try_wish(
         quoted.opening.kit.findings,
     )
     difference = worked.worked.price - quoted.opening.worked.price
-    return Choice({wish.word: wish}, worked, difference, warned)
+    return Choice({wish.word: wish}, worked, difference, warned, bench.shelf.stock)
 
 
 def choice_set(entry: JobOpening) -> Wish | None:

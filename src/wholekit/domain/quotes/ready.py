@@ -9,12 +9,9 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TypeAlias
 
-from wholekit.domain.catalog import Item
+from wholekit.domain.catalog import Item, ItemKey, item_key
 from wholekit.domain.kits import Kit
 from wholekit.domain.working_days import WorkingDays
-
-# Supplier and SKU: two suppliers may sell under one SKU.
-ItemKey = tuple[str, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,11 +64,6 @@ class JobReady:
     def complete(self) -> date | None:
         """The day on which the last of them is whole; None where no date is known, or no kit."""
         return self.steps[-1].day if self.steps else None
-
-
-def item_key(item: Item) -> ItemKey:
-    """What an item is known by on the shelf."""
-    return item.supplier, item.sku
 
 
 def ready_of(

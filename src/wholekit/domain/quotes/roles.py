@@ -19,6 +19,7 @@ class Action(StrEnum):
     SEE_JOBS = "see-jobs"
     SEE_QUOTES = "see-quotes"
     SEE_PICK_PAPERS = "see-pick-papers"
+    SEE_STOCK = "see-stock"
     SEE_REQUESTS = "see-requests"
     SEE_PEOPLE = "see-people"
     SEE_HOLIDAYS = "see-holidays"
@@ -40,6 +41,8 @@ class Action(StrEnum):
     REFUSE_PRICES = "refuse-prices"
     SEND_QUOTES = "send-quotes"
     CLOSE_QUOTES = "close-quotes"
+    RECEIVE_STOCK = "receive-stock"
+    ADJUST_STOCK = "adjust-stock"
     ENTER_PEOPLE = "enter-people"
     CHANGE_SETTINGS = "change-settings"
     COPY_STORE = "copy-store"
@@ -50,6 +53,7 @@ _PICKER, _OWNER = PersonRole.PICKER, PersonRole.OWNER
 _EVERYBODY = frozenset({_COUNTER, _SALES, _PICKER, _OWNER})
 _SELLERS = frozenset({_COUNTER, _SALES, _OWNER})
 _TERMS = frozenset({_SALES, _OWNER})
+_PICK_ROOM = frozenset({_PICKER, _OWNER})
 _OWNERS = frozenset({_OWNER})
 
 RIGHTS: Mapping[Action, frozenset[PersonRole]] = {
@@ -62,6 +66,8 @@ RIGHTS: Mapping[Action, frozenset[PersonRole]] = {
     Action.SEE_QUOTES: _SELLERS,
     # Pick list, labels, packing slip and setting cards hold no price.
     Action.SEE_PICK_PAPERS: _EVERYBODY,
+    # What lies where and for which bag; what it is worth is another row.
+    Action.SEE_STOCK: _EVERYBODY,
     Action.SEE_REQUESTS: _OWNERS,
     Action.SEE_PEOPLE: _EVERYBODY,
     Action.SEE_HOLIDAYS: _EVERYBODY,
@@ -86,6 +92,10 @@ RIGHTS: Mapping[Action, frozenset[PersonRole]] = {
     Action.REFUSE_PRICES: _OWNERS,
     Action.SEND_QUOTES: _SELLERS,
     Action.CLOSE_QUOTES: _SELLERS,
+    # Onto a shelf, and from one to another.
+    Action.RECEIVE_STOCK: _PICK_ROOM,
+    # More, fewer or thrown away, for a reason.
+    Action.ADJUST_STOCK: _PICK_ROOM,
     Action.ENTER_PEOPLE: _OWNERS,
     Action.CHANGE_SETTINGS: _OWNERS,
     # A backup holds every cost; a restore takes the place of every record.
@@ -105,6 +115,7 @@ BY_NOBODY = frozenset(
         Action.SEE_JOBS,
         Action.SEE_QUOTES,
         Action.SEE_PICK_PAPERS,
+        Action.SEE_STOCK,
         Action.SEE_PEOPLE,
         Action.SEE_HOLIDAYS,
     }

@@ -6,7 +6,7 @@ from alembic import op
 from wholekit.store.migrations.parts import WHOLE, WORDS, guard_whole
 
 revision = "0011"
-down_revision: str | None = "0008"
+down_revision: str | None = "0010"
 
 _STATES = "'waiting', 'ready', 'open', 'closed', 'shipped', 'cancelled'"
 
@@ -20,7 +20,8 @@ def _whole(name: str) -> sa.Column[int]:
 
 
 def upgrade() -> None:
-    """New tables."""
+    """New tables; bar codes are looked up at every scan."""
+    op.create_index("ix_catalog_item_barcode", "catalog_item", ["barcode"])
     op.create_table(
         "released_order",
         _words("id"),
@@ -77,6 +78,7 @@ def _bags() -> None:
         _words("promised_on", empty=True),
         _whole("wave"),
         _words("picker"),
+        _words("demand"),
         _words("packed", empty=True),
         _whole("shipment"),
         _whole("version"),

@@ -1,0 +1,114 @@
+"""`wholekit stock receive|move|adjust|scrap`: packs moved by hand."""
+
+import typer
+
+from wholekit.cli import options
+from wholekit.cli.console import print_json, say, tell
+from wholekit.cli.desk import By, Reason, SignedArguments, deed, desk
+from wholekit.cli.stock import print_rows
+from wholekit.cli.stock_options import IN_MAIN, InBin, InBranch, Sku, Supplier
+from wholekit.domain.errors import CallError
+from wholekit.services import stock
+from wholekit.services.stock import Moved, ToldItem, ToldPlace
+from wholekit.views.stock import moved_answer
+
+Packs = typer.Argument(..., min=1, max=stock.MOST_PACKS, help="How many packs.", metavar="N")
+
+
+def register(group: typer.Typer) -> None:
+    """Put the commands on the group."""
+    group.command("receive")(receive)
+    group.command("move")(move)
+    group.command("adjust", cls=SignedArguments)(adjust)
+    group.command("scrap")(scrap)
+
+
+def receive(
+    sku: Sku,
+    packs: int = Packs,
+    branch: InBranch = IN_MAIN,
+    name: InBin = None,
+    reason: Reason = "",
+    supplier: Supplier = "",
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """Packs that came in, onto a shelf."""
+    which, to = ToldItem(sku, supplier), ToldPlace(branch, name)
+    _print(stock.receive_stock(desk(), deed(by), which, packs, to, reason), json)
+
+
+def move(
+    sku: Sku,
+    packs: int = Packs,
+    branch: InBranch = IN_MAIN,
+    name: InBin = None,
+    to_branch: str = typer.Option(
+        "", "--to-branch", help="To this branch; the same unless given.", metavar="CODE"
+    ),
+    to_bin: str | None = typer.Option(
+        None, "--to-bin", help="To this bin; the item's only one there unless given.", metavar="BIN"
+    ),
+    reason: Reason = "",
+    supplier: Supplier = "",
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """Packs from one bin to another, of the same branch or of another."""
+    which, of, to = (
+        ToldItem(sku, supplier),
+        ToldPlace(branch, name),
+        ToldPlace(to_branch or branch, to_bin),
+    )
+    _print(stock.move_stock(desk(), deed(by), which, packs, of, to, reason), json)
+
+
+def adjust(
+    sku: Sku,
+    packs: str = typer.Argument(..., help="So many more, or fewer: 3 or -2.", metavar="±N"),
+    branch: InBranch = IN_MAIN,
+    name: InBin = None,
+    reason: Reason = "",
+    supplier: Supplier = "",
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """More or fewer than the books say, for a reason; the latest promises give way."""
+    which, at = ToldItem(sku, supplier), ToldPlace(branch, name)
+    _print(stock.adjust_stock(desk(), deed(by), which, _signed(packs), at, reason), json)
+
+
+def scrap(
+    sku: Sku,
+    packs: int = Packs,
+    branch: InBranch = IN_MAIN,
+    name: InBin = None,
+    reason: Reason = "",
+    supplier: Supplier = "",
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """Packs thrown away, for a reason; the latest promises give way."""
+    which, of = ToldItem(sku, supplier), ToldPlace(branch, name)
+    _print(stock.scrap_stock(desk(), deed(by), which, packs, of, reason), json)
+
+
+def _signed(text: str) -> int:
+    plain = text.strip().replace("−", "-")
+    digits = plain.removeprefix("-").removeprefix("+")
+    # Longer numbers no shelf holds, and one of thousands of digits takes long to read.
+    if not (digits.isascii() and digits.isdecimal() and len(digits) < 10):
+        raise CallError("packs-unreadable", given=text)
+    return int(plain)
+
+
+def _print(moved: Moved, json: bool) -> None:
+    answer = moved_answer(moved)
+    for each in answer.waiting:
+        tell(f"bag {each.bag} waits again for {each.packs}: its promise gave way")
+    if json:
+        print_json(answer)
+        return
+    for one in answer.movements:
+        say(f"{one.kind} {one.packs} × {one.sku}: {one.source} → {one.target}")
+    print_rows(answer.items)

@@ -1,0 +1,101 @@
+"""What the services ask of the store for the pick room: orders, bags, and items by their codes."""
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+from wholekit.domain.catalog import ItemKey
+from wholekit.domain.orders import BagState, Order, ReleasedBag
+from wholekit.domain.picking import BagDemand, BagEvent, Ware
+from wholekit.services.paging import Page
+
+
+@dataclass(frozen=True, slots=True)
+class OrderFilter:
+    """Which orders that stand: of a branch, or any; all: also those of which every bag is gone."""
+
+    branch: str = ""
+    all: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class OrderSummary:
+    """An order in a list, with the name of its job. bags: how many stand where [count]."""
+
+    order: Order
+    job_name: str
+    bags: Mapping[BagState, int]
+
+
+@dataclass(frozen=True, slots=True)
+class BagFilter:
+    """Which bags; what is empty or 0 does not matter."""
+
+    order: str = ""
+    states: frozenset[BagState] = frozenset()
+    branch: str = ""
+    wave: int = 0
+    shipment: int = 0
+    ids: frozenset[str] = frozenset()
+
+
+class OrderRepository(Protocol):
+    """Orders of the pick room, their bags, and what happened to each bag.
+
+    What is held `for_change` is held by this unit of work until its end, where the engine can.
+    """
+
+    def add(self, order: Order) -> None:
+        """A new order. Raises ConflictError (`order-released`)."""
+
+    def get(self, order_id: str) -> Order | None:
+        """The order, or None."""
+
+    def for_change(self, order_id: str) -> Order | None:
+        """The order, held; its bags belong to it."""
+
+    def of_job(self, job_id: str) -> Sequence[Order]:
+        """Every order of a job by quote and revision."""
+
+    def save(self, order: Order, expected: int) -> None:
+        """An order anew. Raises ConflictError."""
+
+    def page(self, wanted: OrderFilter, page: Page) -> tuple[Sequence[OrderSummary], int]:
+        """Orders that stand by priority, promise and release, and how many there are in all."""
+
+    def add_bags(self, bags: Sequence[ReleasedBag], demands: Mapping[str, BagDemand]) -> None:
+        """New bags, with what must be in each, by id. Raises ConflictError for an id there is."""
+
+    def bag(self, bag_id: str) -> ReleasedBag | None:
+        """The bag of an id, or None."""
+
+    def bag_for_change(self, bag_id: str) -> ReleasedBag | None:
+        """The bag, held."""
+
+    def demands(self, bags: Collection[str]) -> Mapping[str, BagDemand]:
+        """What must be in each bag, by its id."""
+
+    def bags(self, wanted: BagFilter) -> Sequence[ReleasedBag]:
+        """Bags by order, place and number."""
+
+    def save_bag(self, bag: ReleasedBag, expected: int) -> None:
+        """A bag anew, but for what it needs. Raises ConflictError."""
+
+    def save_needs(self, bag: ReleasedBag) -> None:
+        """What a bag needs, anew: an item stands in for another."""
+
+    def add_event(self, bag_id: str, event: BagEvent) -> bool:
+        """What happened to a bag; False, and nothing done, where its id is there already."""
+
+    def events(self, bag_id: str) -> Sequence[BagEvent]:
+        """What happened to a bag, first to last."""
+
+
+class WareRepository(Protocol):
+    """Items as the pick room knows them: of the newest revision of each catalogue, no money."""
+
+    def find(self, code: str) -> Sequence[Ware]:
+        """Every item of a code: SKU, whatever its case, or GTIN of any length."""
+
+    def of(self, items: Collection[ItemKey]) -> Mapping[ItemKey, Ware]:
+        """The items of some keys; one that no catalogue has now is not in it."""

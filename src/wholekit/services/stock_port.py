@@ -1,0 +1,99 @@
+"""What the services ask of the ledger of stock."""
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+from wholekit.domain.catalog import ItemKey
+from wholekit.domain.stock import Balance, InBag, Movement, StockPlace
+from wholekit.services.paging import Page
+
+
+@dataclass(frozen=True, slots=True)
+class StockFilter:
+    """Which rows of the list: empty = any. text: found in SKU or description, case of a-z aside;
+    short: those of which nothing is free."""
+
+    branch: str = ""
+    bin: str = ""
+    text: str = ""
+    short: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class StockRow:
+    """An item at a branch. bins: the packs in each, by its name."""
+
+    item: ItemKey
+    description: str
+    branch: str
+    balance: Balance
+    bins: tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Branch:
+    """A branch of the house."""
+
+    code: str
+    name: str
+
+
+class Stock(Protocol):
+    """What may be taken, whoever keeps count of it."""
+
+    def free(self, items: Collection[ItemKey], branch: str = "") -> Mapping[ItemKey, int]:
+        """Packs that may be taken at a branch, at all of them together for none; an item that is
+        not in it has none."""
+
+
+class StockLedger(Stock, Protocol):
+    """Movements and the sums that are kept beside them."""
+
+    def move(self, movements: Sequence[Movement]) -> Sequence[Movement]:
+        """Write movements down, all of them or none; those that were not there already.
+
+        A movement whose key is there is passed over. Rows are held in one order, so that two who
+        move the same items wait for each other: whoever moves twice in one unit of work holds the
+        items of both first. Raises CallError where a sum would fall below zero (see
+        `domain.stock.require_sound`); ConflictError (`movement-differs`) for a key that is there
+        with another movement.
+        """
+
+    def hold(self, items: Collection[ItemKey]) -> None:
+        """Nobody else moves these items until the unit of work ends."""
+
+    def balances(self, items: Collection[ItemKey]) -> Mapping[ItemKey, Mapping[str, Balance]]:
+        """By item the balance at each branch; items of which no stock is kept are not in it."""
+
+    def every_free(self) -> Mapping[ItemKey, int]:
+        """Free packs of every item of which any is, all branches together."""
+
+    def stamp(self) -> object:
+        """Equal to an earlier one only where no balance has changed since."""
+
+    def bins_of(self, items: Collection[ItemKey]) -> Mapping[ItemKey, Mapping[StockPlace, int]]:
+        """Packs on hand by bin, those with none left out, by branch and bin."""
+
+    def bags(self, bags: Collection[str]) -> Mapping[str, Mapping[tuple[ItemKey, str], InBag]]:
+        """What each bag is promised and holds, by item and branch."""
+
+    def latest_promises(self, item: ItemKey, branch: str) -> Sequence[tuple[str, int]]:
+        """The bags that an item is promised to, with their packs, the latest promise first."""
+
+    def history(
+        self, page: Page, item: ItemKey | None = None, bag: str = ""
+    ) -> tuple[Sequence[Movement], int]:
+        """Movements of an item or a bag, the latest first, and how many there are in all."""
+
+    def page(self, wanted: StockFilter, page: Page) -> tuple[Sequence[StockRow], int]:
+        """Rows by SKU, supplier and branch, and how many there are in all."""
+
+    def of_sku(self, sku: str) -> Sequence[tuple[ItemKey, str]]:
+        """Items of a SKU with their descriptions, by supplier."""
+
+    def branches(self) -> Sequence[Branch]:
+        """Every branch by its code, the main one first."""
+
+    def add_branch(self, branch: Branch) -> None:
+        """A branch more. Raises ConflictError (`branch-taken`)."""

@@ -1,0 +1,210 @@
+"""The stock of one unit of work: movements, and the sums that are kept beside them."""
+
+from collections import defaultdict
+from collections.abc import Collection, Iterator, Mapping, Sequence
+
+from sqlalchemy import ColumnElement, Connection, exists, func, select
+
+from wholekit.domain.catalog import ItemKey
+from wholekit.domain.errors import ConflictError
+from wholekit.domain.stock import MAIN, Balance, InBag, Movement, StockPlace
+from wholekit.services.paging import Page
+from wholekit.services.stock_port import Branch, StockFilter, StockRow
+from wholekit.store import rows
+from wholekit.store.stock_moves import Moves
+from wholekit.store.stock_rows import (
+    BAG,
+    BALANCE,
+    BALANCES,
+    BIN,
+    BINS,
+    BRANCH,
+    FREE,
+    ITEM,
+    MOVEMENT,
+    found_in,
+    is_item,
+    movement_of,
+    of_items,
+)
+
+
+class SqlStock:
+    """The ledger of one unit of work; see `services.stock_port.StockLedger`."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+
+    def move(self, movements: Sequence[Movement]) -> Sequence[Movement]:
+        """Write movements down; those that were not there already. Raises CallError,
+        ConflictError."""
+        if not movements:
+            return ()
+        return Moves(self._connection, {one.item for one in movements}).write(movements)
+
+    def hold(self, items: Collection[ItemKey]) -> None:
+        """Nobody else moves these items until the unit of work ends."""
+        if items:
+            Moves(self._connection, items)
+
+    def balances(self, items: Collection[ItemKey]) -> Mapping[ItemKey, Mapping[str, Balance]]:
+        """By item the balance at each branch; items of which no stock is kept are not in it."""
+        found: dict[ItemKey, dict[str, Balance]] = {}
+        for row in of_items(self._connection, BALANCES.order_by(BALANCE.c.branch), items):
+            by_branch = found.setdefault((row.supplier, row.sku), {})
+            by_branch[row.branch] = Balance(row.on_hand, row.promised)
+        return found
+
+    def free(self, items: Collection[ItemKey], branch: str = "") -> Mapping[ItemKey, int]:
+        """Free packs at a branch, at all of them together for none."""
+        return {
+            item: sum(each.free for name, each in by_branch.items() if branch in ("", name))
+            for item, by_branch in self.balances(items).items()
+        }
+
+    def every_free(self) -> Mapping[ItemKey, int]:
+        """Free packs of every item of which any is, all branches together."""
+        # Added up here: the database would sort every item by its names first.
+        found = self._connection.execute(
+            select(ITEM.c.supplier, ITEM.c.sku, FREE)
+            .select_from(BALANCE.join(ITEM, ITEM.c.id == BALANCE.c.item))
+            .where(FREE > 0)
+        )
+        every: dict[ItemKey, int] = {}
+        for supplier, sku, free in found:
+            every[supplier, sku] = every.get((supplier, sku), 0) + free
+        return every
+
+    def stamp(self) -> object:
+        """Equal to an earlier one only where no balance has changed since."""
+        # Every change of a balance counts its moves up, so their sum stands still with all of them.
+        found = self._connection.execute(
+            select(func.count(), func.sum(BALANCE.c.moves), func.sum(BALANCE.c.on_hand))
+        ).one()
+        return tuple(int(part or 0) for part in found)
+
+    def bins_of(self, items: Collection[ItemKey]) -> Mapping[ItemKey, Mapping[StockPlace, int]]:
+        """Packs on hand by bin, those with none left out, by branch and bin."""
+        found: dict[ItemKey, dict[StockPlace, int]] = {}
+        wanted = BINS.where(BIN.c.on_hand > 0).order_by(BIN.c.branch, BIN.c.bin)
+        for row in of_items(self._connection, wanted, items):
+            places = found.setdefault((row.supplier, row.sku), {})
+            places[StockPlace(row.branch, row.bin)] = row.on_hand
+        return found
+
+    def bags(self, bags: Collection[str]) -> Mapping[str, Mapping[tuple[ItemKey, str], InBag]]:
+        """What each bag is promised and holds, by item and branch."""
+        found: dict[str, dict[tuple[ItemKey, str], InBag]] = {}
+        wanted = (
+            select(BAG, ITEM.c.supplier, ITEM.c.sku)
+            .select_from(BAG.join(ITEM, ITEM.c.id == BAG.c.item))
+            .where(BAG.c.promised + BAG.c.picked > 0)
+            .order_by(BAG.c.bag, ITEM.c.sku, ITEM.c.supplier, BAG.c.branch)
+        )
+        for row in found_in(self._connection, wanted, BAG.c.bag, sorted(set(bags))):
+            of_bag = found.setdefault(row.bag, {})
+            of_bag[(row.supplier, row.sku), row.branch] = InBag(row.promised, row.picked)
+        return found
+
+    def latest_promises(self, item: ItemKey, branch: str) -> Sequence[tuple[str, int]]:
+        """The bags that an item is promised to, with their packs, the latest promise first."""
+        found = self._connection.execute(
+            select(BAG.c.bag, BAG.c.promised)
+            .select_from(BAG.join(ITEM, ITEM.c.id == BAG.c.item))
+            .where(is_item(item), BAG.c.branch == branch, BAG.c.promised > 0)
+            .order_by(BAG.c.latest.desc(), BAG.c.bag)
+        )
+        return [(row.bag, row.promised) for row in found]
+
+    def history(
+        self, page: Page, item: ItemKey | None = None, bag: str = ""
+    ) -> tuple[Sequence[Movement], int]:
+        """Movements of an item or a bag, the latest first, and how many there are in all."""
+        conditions: list[ColumnElement[bool]] = []
+        if item is not None:
+            # As a value of its own, so that the index of an item's movements gives them in order.
+            of = select(ITEM.c.id).where(is_item(item)).scalar_subquery()
+            conditions.append(MOVEMENT.c.item == of)
+        if bag:
+            # As the index has it, which leaves out movements of no bag.
+            conditions += [MOVEMENT.c.bag == bag, MOVEMENT.c.bag != ""]
+        count = self._connection.execute(
+            select(func.count()).select_from(MOVEMENT).where(*conditions)
+        ).scalar_one()
+        found = self._connection.execute(
+            select(MOVEMENT, ITEM.c.supplier, ITEM.c.sku)
+            .select_from(MOVEMENT.join(ITEM, ITEM.c.id == MOVEMENT.c.item))
+            .where(*conditions)
+            .order_by(MOVEMENT.c.id.desc())
+            .limit(page.limit)
+            .offset(page.offset)
+        )
+        return list(map(movement_of, found)), count
+
+    def page(self, wanted: StockFilter, page: Page) -> tuple[Sequence[StockRow], int]:
+        """Rows by SKU, supplier and branch, and how many there are in all: three questions."""
+        joined = BALANCE.join(ITEM, ITEM.c.id == BALANCE.c.item)
+        conditions = list(_conditions(wanted))
+        count = self._connection.execute(
+            select(func.count()).select_from(joined).where(*conditions)
+        ).scalar_one()
+        shown = self._connection.execute(
+            select(BALANCE, ITEM.c.supplier, ITEM.c.sku, ITEM.c.description)
+            .select_from(joined)
+            .where(*conditions)
+            .order_by(ITEM.c.sku, ITEM.c.supplier, BALANCE.c.branch)
+            .limit(page.limit)
+            .offset(page.offset)
+        ).all()
+        bins: dict[tuple[int, str], list[tuple[str, int]]] = defaultdict(list)
+        asked = select(BIN).where(BIN.c.on_hand > 0).order_by(BIN.c.bin)
+        for row in found_in(self._connection, asked, BIN.c.item, {row.item for row in shown}):
+            bins[row.item, row.branch].append((row.bin, row.on_hand))
+        return [
+            StockRow(
+                (row.supplier, row.sku),
+                row.description,
+                row.branch,
+                Balance(row.on_hand, row.promised),
+                tuple(bins[row.item, row.branch]),
+            )
+            for row in shown
+        ], count
+
+    def of_sku(self, sku: str) -> Sequence[tuple[ItemKey, str]]:
+        """Items of a SKU with their descriptions, by supplier."""
+        found = self._connection.execute(
+            select(ITEM).where(ITEM.c.sku == sku).order_by(ITEM.c.supplier)
+        )
+        return [((row.supplier, row.sku), row.description) for row in found]
+
+    def branches(self) -> Sequence[Branch]:
+        """Every branch by its code, the main one first."""
+        found = self._connection.execute(select(BRANCH).order_by(BRANCH.c.code))
+        return [Branch(MAIN, ""), *(Branch(row.code, row.name) for row in found)]
+
+    def add_branch(self, branch: Branch) -> None:
+        """A branch more. Raises ConflictError (`branch-taken`)."""
+        values = {"code": branch.code, "name": branch.name}
+        taken = branch.code == MAIN
+        if taken or not rows.add_unless_taken(self._connection, BRANCH, values):
+            raise ConflictError("branch-taken", name=branch.code)
+
+
+def _conditions(wanted: StockFilter) -> Iterator[ColumnElement[bool]]:
+    if wanted.branch:
+        yield BALANCE.c.branch == wanted.branch
+    if wanted.bin:
+        yield exists().where(
+            BIN.c.item == BALANCE.c.item,
+            BIN.c.branch == BALANCE.c.branch,
+            BIN.c.bin == wanted.bin,
+            BIN.c.on_hand > 0,
+        )
+    if wanted.text:
+        low = wanted.text.lower()
+        yield func.lower(ITEM.c.sku).contains(low, autoescape=True) | func.lower(
+            ITEM.c.description
+        ).contains(low, autoescape=True)
+    if wanted.short:
+        yield FREE == 0

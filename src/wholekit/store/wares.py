@@ -1,0 +1,59 @@
+"""Items as the pick room knows them: looked up by code, of the newest price books, no money."""
+
+from collections.abc import Collection, Iterator, Mapping, Sequence
+
+from sqlalchemy import ColumnElement, Connection, func, or_, select
+
+from wholekit.domain.catalog import ItemKey
+from wholekit.domain.catalog.gtin import GTIN_LENGTHS, as_gtin_14, is_gtin
+from wholekit.domain.picking import Ware, ware_of
+from wholekit.store.catalogs import ITEM, REVISION, SqlCatalogs
+
+
+class SqlWares:
+    """Items of the newest revision of each catalogue, without money."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+        self._catalogs = SqlCatalogs(connection)
+
+    def find(self, code: str) -> Sequence[Ware]:
+        """Every item of a code: SKU, whatever its case, or GTIN of any length."""
+        named = [ITEM.c.sku.in_(sorted({code, code.upper()}))]
+        if is_gtin(code):
+            named.append(ITEM.c.barcode.in_(_gtin_forms(code)))
+        found = tuple(self._wares(or_(*named)))
+        # Asked only where nothing else is found: it looks at every row.
+        return found or tuple(self._wares(func.lower(ITEM.c.sku) == code.lower()))
+
+    def of(self, items: Collection[ItemKey]) -> Mapping[ItemKey, Ware]:
+        """The items of some keys; one that no catalogue has now is not in it."""
+        wanted = set(items)
+        skus = sorted({sku for _, sku in wanted})
+        found = self._wares(ITEM.c.sku.in_(skus))
+        return {ware.key: ware for ware in found if ware.key in wanted}
+
+    def _wares(self, only: ColumnElement[bool]) -> Iterator[Ware]:
+        later = REVISION.alias()
+        newest = ~(
+            select(later.c.id)
+            .where(
+                later.c.catalog_id == REVISION.c.catalog_id,
+                later.c.revision > REVISION.c.revision,
+            )
+            .exists()
+        )
+        rows = self._connection.execute(select(REVISION).where(newest).order_by(REVISION.c.id))
+        for row in rows.all():
+            items = list(self._catalogs.items_of(row, only=only))
+            if not items:
+                continue
+            catalog = self._catalogs.without_items(row)
+            for item in items:
+                yield ware_of(catalog, item)
+
+
+def _gtin_forms(code: str) -> list[str]:
+    """A GTIN in every length it may be written in."""
+    digits = as_gtin_14(code)
+    return [digits[-length:] for length in GTIN_LENGTHS if not digits[:-length].strip("0")]

@@ -1,0 +1,108 @@
+"""Lengths and weights in the units of the customer: those that the opening's size is written in."""
+
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
+from fractions import Fraction
+from math import floor
+
+from wholekit.domain.quantities import Length, Mass
+from wholekit.domain.quantities.length import NM_PER_INCH
+from wholekit.domain.quantities.mass import UG_PER_UNIT
+from wholekit.domain.quantities.physical import N_PER_LBF
+from wholekit.wording.speech import figure
+
+NM_PER_MM = 1_000_000
+# What a fitter's rule shows: half a millimetre, a thirty-second of an inch.
+METRIC_STEP, INCH_STEP = NM_PER_MM // 2, NM_PER_INCH // 32
+_METRIC: ContextVar[bool | None] = ContextVar("metric", default=None)
+
+
+@contextmanager
+def in_units_of(*sizes: Length) -> Iterator[None]:
+    """Measures said inside come in the units that all sizes have; as written where mixed."""
+    found = {is_metric(size) for size in sizes}
+    token = _METRIC.set(found.pop() if len(found) == 1 else None)
+    try:
+        yield
+    finally:
+        _METRIC.reset(token)
+
+
+def measured(value: Length | Mass) -> str:
+    """In the units in use; as it was written where none are.
+
+    >>> with in_units_of(Length.mm(910)):
+    ...     measured(Length.inches(1, 3, 4)), measured(Mass.lb(100))
+    ('44.5 mm', '45.4 kg')
+    """
+    metric = _METRIC.get()
+    if metric is None:
+        return figure(str(value))
+    if isinstance(value, Length):
+        return measure(value, metric)
+    if (value.unit == "kg") is metric:
+        return figure(str(value))
+    unit = "kg" if metric else "lb"
+    return figure(f"{value.ug / UG_PER_UNIT[unit]:.1f}".removesuffix(".0") + f" {unit}")
+
+
+def force_figures(value: float, unit: str, metric: bool) -> tuple[str, str, str]:
+    """A code's force limit for a customer: figure, unit, and the code's own where it is another's.
+
+    Rounded down in newtons, so that who holds to it holds to the code.
+
+    >>> force_figures(5, "lbf", True), force_figures(5, "lbf", False)
+    (('22.2', 'N', '5 lbf'), ('5', 'lbf', ''))
+    """
+    if unit != "lbf" or not metric:
+        return figure(f"{value:g}"), unit, ""
+    newtons = floor(value * N_PER_LBF * 10) / 10
+    return figure(f"{newtons:.1f}"), "N", figure(f"{value:g} lbf")
+
+
+def force_limit(value: float, unit: str, metric: bool) -> str:
+    """As `force_figures`, in a row: `22.2 N (5 lbf)`."""
+    said, shown, own = force_figures(value, unit, metric)
+    return f"{said} {shown} ({own})" if own else f"{said} {shown}"
+
+
+def measure(length: Length, metric: bool) -> str:
+    """A length in the customer's units, as a rule can be read: `3-1/4 in`, `82.5 mm`.
+
+    A length written in those units is said exactly; another is rounded to half a millimetre or to
+    1/32 in.
+
+    >>> measure(Length.inches(3, 1, 4), True), measure(Length.mm(75), False)
+    ('82.5 mm', '2-15/16 in')
+    """
+    if is_metric(length) is metric:
+        return figure(str(length) if not metric else f"{_millimetres(length.nm)} mm")
+    step = METRIC_STEP if metric else INCH_STEP
+    rounded = round(Fraction(length.nm, step)) * step
+    return figure(f"{_millimetres(rounded)} mm" if metric else str(Length(rounded, "in")))
+
+
+def by(texts: Sequence[str]) -> str:
+    """Measures across one another, their unit said once; empty for none.
+
+    >>> by(["8-1/4 in", "3-1/4 in"]), by(["12 mm"])
+    ('8-1/4 × 3-1/4 in', '12 mm')
+    """
+    if not texts:
+        return ""
+    unit = texts[-1].rpartition(" ")[2]
+    same = unit and all(text.endswith(f" {unit}") for text in texts)
+    shown = [text.removesuffix(f" {unit}") if same else text for text in texts[:-1]]
+    return " × ".join([*shown, texts[-1]])
+
+
+def is_metric(length: Length) -> bool:
+    """Whether it was written in millimetres, centimetres or metres."""
+    return length.unit not in ("in", "ft")
+
+
+def _millimetres(nanometres: int) -> str:
+    """Exactly, without noughts at the end."""
+    whole, rest = divmod(nanometres, NM_PER_MM)
+    return f"{whole}.{rest:06d}".rstrip("0") if rest else str(whole)

@@ -1,0 +1,130 @@
+"""Papers of a customer whose openings are in millimetres: no inch, pound or mile comes first.
+
+A standard's own figure may stand in brackets behind, a maker's in brackets or in its own column;
+what a catalogue or the customer wrote stays as written.
+"""
+
+import csv
+import re
+from fractions import Fraction
+from functools import cache
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from tests.documents.test_submittal import DAY, SAMPLES, TEMPLATES, house
+from tests.support.customer_words import texts
+
+from wholekit.documents.fill_cards import cards_paper
+from wholekit.documents.fill_drilling import drilling_paper
+from wholekit.documents.fill_quote import quote_paper
+from wholekit.documents.fill_slip import packing_slip_paper
+from wholekit.documents.fill_submittal import submittal_paper
+from wholekit.documents.make_flow import make_flow
+from wholekit.domain.quantities import Length, Mass, parse_length, parse_size
+from wholekit.domain.quotes import Offer
+from wholekit.intake.openings import read_openings
+from wholekit.services.schedules import Asker, work_up_schedule
+from wholekit.services.snapshots import Headed
+from wholekit.wording.units import force_limit, in_units_of, measured
+
+LENGTHS = ("top_rail", "head_face", "ceiling_clearance", "reveal", "thickness")
+MARKS = {"100A", "101", "103", "104", "109", "113", "119", "122", "136", "207", "212", "E4", "E8"}
+INCHES = r"\d+(?:-\d+/\d+|/\d+|[.,]\d+)? in"
+IMPERIAL = re.compile(
+    rf"(?<![\w/-])(?:{INCHES}|[\d.,-]+ (?:lbf?|mph|ft|psf)|lbf?|\d+['\"])(?! all| a row)(?!\w)"
+)
+# Figures of a maker in their column, and of the rule to verify a print by.
+OWN_FIGURE = re.compile(rf"(?:[\d/-]+ × )?{INCHES}")
+RULE = re.compile(r"100 mm \S+ 4 in\b")
+
+
+@cache
+def metric_offer(locale: str, folder) -> Offer:
+    """Openings of many kinds from the sample job, measured in millimetres."""
+    with (SAMPLES / "jobs" / "ostrell-bay-school.csv").open() as file:
+        rows = [row for row in csv.DictReader(file) if row["mark"] in MARKS]
+    for row in rows:
+        if row["size"]:
+            width, height = parse_size(row["size"])
+            row |= {"size": "", "width": f"{width.in_millimetres:.0f} mm"}
+            row["height"] = f"{height.in_millimetres:.0f} mm"
+        else:
+            for side in ("width", "height"):
+                row[side] = f"{parse_length(row[side]).in_millimetres:.0f} mm"
+        row |= {
+            name: f"{parse_length(row[name]).in_millimetres:.0f} mm"
+            for name in LENGTHS
+            if row[name]
+        }
+        row |= {"note": "", "weight": "", "wind": ""}
+    schedule = folder / f"{locale}.csv"
+    with schedule.open("w", newline="") as file:
+        writer = csv.DictWriter(file, list(rows[0]))
+        writer.writeheader()
+        writer.writerows(rows)
+    place = house()
+    openings = read_openings(str(schedule), [], place.rules)
+    workup = work_up_schedule(openings, place.shelf, place.rules, DAY, Asker(locale=locale))
+    headed = Headed("Q-1", 0, DAY, DAY, "ines", "Fernhollow", Fraction(1, 4))
+    return place.snapshot(workup, headed).offer
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory):
+    return tmp_path_factory.mktemp("metric")
+
+
+@pytest.mark.parametrize("locale", ["fr_CA", "es_ES", "en_GB"])
+def test_no_paper_of_a_metric_job_says_an_imperial_figure_first(locale, folder):
+    offer = metric_offer(locale, folder)
+    rules = house().rules
+    descriptions = {line.description for kit in offer.kits for line in kit.lines}
+    said = []
+    for paper in (
+        quote_paper(offer),
+        packing_slip_paper(offer),
+        cards_paper(offer, rules),
+        drilling_paper(offer, rules),
+        submittal_paper(offer, rules),
+    ):
+        said += texts(make_flow(paper, TEMPLATES))
+    assert any(" N (" in text for text in said)
+    assert any(re.search(r"\d mm\b", text) for text in said)
+    wrong = set()
+    for text in said:
+        left = text
+        for description in descriptions:
+            left = left.replace(" ".join(description.split()), "")
+        left = RULE.sub("", re.sub(r"\([^()]*\)", "", left))
+        if not OWN_FIGURE.fullmatch(left) and IMPERIAL.search(left):
+            wrong.add(text)
+    assert wrong == set()
+
+
+@given(st.integers(1, 64 * 120), st.integers(1, 4000))
+def test_measures_are_within_what_a_rule_and_a_scale_show(sixty_fourths, tenths):
+    """1 in = 25.4 mm, 1 lb = 0.45359237 kg (yard and pound agreement of 1959)."""
+    with in_units_of(Length.mm(900)):
+        length = measured(Length.inches(0, sixty_fourths, 64))
+        mass = measured(Mass.lb(Fraction(tenths, 10)))
+    assert length.endswith(" mm")
+    assert mass.endswith(" kg")
+    assert abs(float(length[:-3]) - sixty_fourths / 64 * 25.4) <= 0.25 + 1e-9
+    assert abs(float(mass[:-3]) - tenths / 10 * 0.45359237) <= 0.05 + 1e-9
+
+
+def test_units_are_as_written_where_openings_differ_and_end_where_they_began():
+    reveal = Length.inches(4)
+    with in_units_of(Length.mm(900), Length.inches(36)):
+        assert measured(reveal) == "4 in"
+    with in_units_of(Length.inches(36)):
+        assert measured(Length.mm(100)) == "3-15/16 in"
+    assert measured(reveal) == "4 in"
+
+
+@given(st.integers(1, 100))
+def test_a_limit_in_newtons_never_allows_more_than_the_code(pounds):
+    """1 lbf = 4.4482216 N (NIST SP 811, B.8)."""
+    newtons = float(force_limit(pounds, "lbf", metric=True).split()[0])
+    assert pounds * 4.4482216 - 0.1 <= newtons <= pounds * 4.4482217

@@ -1,0 +1,148 @@
+"""Stock in memory: a list of movements, added up anew for every answer."""
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from wholekit.domain.catalog import Catalog, ItemKey
+from wholekit.domain.errors import ConflictError
+from wholekit.domain.stock import (
+    MAIN,
+    Balance,
+    InBag,
+    Kind,
+    Movement,
+    Slips,
+    StockPlace,
+    Sums,
+    deltas_of,
+    require_sound,
+    sums_of,
+)
+from wholekit.services.paging import Page
+from wholekit.services.stock_port import Branch, StockFilter, StockRow
+
+
+@dataclass
+class FakeStock:
+    """The ledger of one unit of work over a copy."""
+
+    moved: dict[str, Movement] = field(default_factory=dict)
+    known: dict[ItemKey, str] = field(default_factory=dict)
+    names: dict[str, str] = field(default_factory=dict)
+    _sums: Sums | None = field(default=None, compare=False)
+
+    def copied(self) -> "FakeStock":
+        return FakeStock(dict(self.moved), dict(self.known), dict(self.names), self._sums)
+
+    @property
+    def sums(self) -> Sums:
+        if self._sums is None:
+            self._sums = sums_of(self.moved.values())
+        return self._sums
+
+    def enter(self, catalog: Catalog, counts: Mapping[ItemKey, int], at: object, by: str) -> None:
+        for item in catalog.items:
+            key = item.supplier, item.sku
+            if key not in self.known and counts.get(key, 0):
+                slips = Slips(f"opening/{len(self.moved)}", at, by)  # type: ignore[arg-type]
+                one = slips.opening(key, counts[key], StockPlace(MAIN, item.bin))
+                self.moved[one.key] = one
+            self.known[key] = item.description
+        self._sums = None
+
+    def move(self, movements: Sequence[Movement]) -> Sequence[Movement]:
+        new: dict[str, Movement] = {}
+        for one in movements:
+            there = self.moved.get(one.key) or new.setdefault(one.key, one)
+            if replace(there, at=one.at) != one:
+                raise ConflictError("movement-differs", key=one.key)
+        require_sound(self.sums, deltas_of(new.values()))
+        self.moved |= new
+        for one in new.values():
+            self.known.setdefault(one.item, "")
+        self._sums = None
+        return tuple(new.values())
+
+    def hold(self, items: Collection[ItemKey]) -> None:
+        """One writer at a time: nobody else moves anything."""
+
+    def balances(self, items: Collection[ItemKey]) -> Mapping[ItemKey, Mapping[str, Balance]]:
+        found: dict[ItemKey, dict[str, Balance]] = {
+            item: {MAIN: Balance()} for item in items if item in self.known
+        }
+        for (item, branch), balance in self.sums.branches.items():
+            if item in found:
+                found[item][branch] = balance
+        return found
+
+    def free(self, items: Collection[ItemKey], branch: str = "") -> Mapping[ItemKey, int]:
+        return {
+            item: sum(each.free for name, each in found.items() if branch in ("", name))
+            for item, found in self.balances(items).items()
+        }
+
+    def every_free(self) -> Mapping[ItemKey, int]:
+        return {item: free for item, free in self.free(list(self.known)).items() if free}
+
+    def stamp(self) -> object:
+        return tuple(self.moved), len(self.known)
+
+    def bins_of(self, items: Collection[ItemKey]) -> Mapping[ItemKey, Mapping[StockPlace, int]]:
+        found: dict[ItemKey, dict[StockPlace, int]] = {}
+        for (item, branch, name), packs in sorted(self.sums.bins.items()):
+            if item in items and packs:
+                found.setdefault(item, {})[StockPlace(branch, name)] = packs
+        return found
+
+    def bags(self, bags: Collection[str]) -> Mapping[str, Mapping[tuple[ItemKey, str], InBag]]:
+        found: dict[str, dict[tuple[ItemKey, str], InBag]] = {}
+        for (item, branch, bag), held in self.sums.bags.items():
+            if bag in bags and (held.promised or held.picked):
+                found.setdefault(bag, {})[item, branch] = held
+        return found
+
+    def latest_promises(self, item: ItemKey, branch: str) -> Sequence[tuple[str, int]]:
+        latest: dict[str, int] = {}
+        for at, one in enumerate(self.moved.values()):
+            if (one.kind, one.item) == (Kind.RESERVE, item) and one.target.place.branch == branch:
+                latest[one.bag] = at
+        bags = sorted(latest, key=lambda bag: -latest[bag])
+        held = ((bag, self.sums.bags[item, branch, bag].promised) for bag in bags)
+        return [(bag, promised) for bag, promised in held if promised]
+
+    def history(
+        self, page: Page, item: ItemKey | None = None, bag: str = ""
+    ) -> tuple[Sequence[Movement], int]:
+        found = [
+            one
+            for one in reversed(self.moved.values())
+            if item in (None, one.item) and bag in ("", one.bag)
+        ]
+        return found[page.offset : page.offset + page.limit], len(found)
+
+    def page(self, wanted: StockFilter, page: Page) -> tuple[Sequence[StockRow], int]:
+        low = wanted.text.lower()
+        found = []
+        for item in sorted(self.known, key=lambda each: (each[1], each[0])):
+            for branch, balance in sorted(self.balances([item])[item].items()):
+                places = self.bins_of([item]).get(item, {})
+                bins = tuple((at.bin, n) for at, n in places.items() if at.branch == branch)
+                if (
+                    wanted.branch in ("", branch)
+                    and (not wanted.bin or wanted.bin in dict(bins))
+                    and (low in item[1].lower() or low in self.known[item].lower())
+                    and (not wanted.short or not balance.free)
+                ):
+                    found.append(StockRow(item, self.known[item], branch, balance, bins))
+        return found[page.offset : page.offset + page.limit], len(found)
+
+    def of_sku(self, sku: str) -> Sequence[tuple[ItemKey, str]]:
+        return [(item, said) for item, said in sorted(self.known.items()) if item[1] == sku]
+
+    def branches(self) -> Sequence[Branch]:
+        return [Branch(MAIN, ""), *(Branch(*each) for each in sorted(self.names.items()))]
+
+    def add_branch(self, branch: Branch) -> None:
+        if branch.code == MAIN or branch.code in self.names:
+            raise ConflictError("branch-taken", name=branch.code)
+        self.names[branch.code] = branch.name
