@@ -41,7 +41,7 @@ def upgrade() -> None:
         sa.CheckConstraint("version > 0", name="ck_released_order_version"),
         sa.ForeignKeyConstraint(["id"], ["quote_revision.id"], name="fk_released_order_id"),
         sa.ForeignKeyConstraint(["job_id"], ["job.id"], name="fk_released_order_job_id"),
-        sa.UniqueConstraint("quote", "revision", name="uq_released_order_quote"),
+        sa.UniqueConstraint("quote", "revision", name="uq_released_order_quote_revision"),
         sa.PrimaryKeyConstraint("id", name="pk_released_order"),
         sqlite_strict=True,
     )
@@ -98,7 +98,7 @@ def _bags() -> None:
         sqlite_strict=True,
     )
     for columns in (["order_id"], ["state", "branch"], ["wave"], ["shipment"]):
-        op.create_index(f"ix_bag_{columns[0]}", "bag", columns)
+        op.create_index(f"ix_bag_{'_'.join(columns)}", "bag", columns)
     op.create_table(
         "bag_need",
         _words("bag_id"),
@@ -111,4 +111,4 @@ def _bags() -> None:
         sqlite_strict=True,
         sqlite_with_rowid=False,
     )
-    op.create_index("ix_bag_need_supplier", "bag_need", ["supplier", "sku"])
+    op.create_index("ix_bag_need_supplier_sku", "bag_need", ["supplier", "sku"])
