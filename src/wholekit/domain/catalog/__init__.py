@@ -23,10 +23,12 @@ from wholekit.domain.catalog.model import (
     Body,
     Catalog,
     Item,
+    ItemKey,
     Piece,
     Series,
     Supply,
     Template,
+    item_key,
 )
 from wholekit.domain.catalog.words import Duty, FastenerKind, HolesRow, Role
 
@@ -41,6 +43,7 @@ __all__ = [
     "HolesFit",
     "HolesRow",
     "Item",
+    "ItemKey",
     "Piece",
     "Role",
     "Series",
@@ -53,6 +56,7 @@ __all__ = [
     "check_catalog",
     "hides",
     "holes_fit",
+    "item_key",
     "plate_holes",
     "plate_pattern",
     "plates_for_holes",

@@ -4,10 +4,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
+from typing import TypeAlias
 
 from wholekit.domain.catalog.words import Duty, FastenerKind, HolesRow, Role, claims
 from wholekit.domain.openings.words import HingeSide, Mount
 from wholekit.domain.quantities import Cost, Length, Money
+
+# Supplier and SKU: two suppliers may sell under one SKU.
+ItemKey: TypeAlias = tuple[str, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,6 +208,11 @@ class Item:
     discontinued: bool = False
     replaced_by: str | None = None
     row: int = 0
+
+
+def item_key(item: Item) -> ItemKey:
+    """What an item is known by on the shelf."""
+    return item.supplier, item.sku
 
 
 @dataclass(frozen=True)
