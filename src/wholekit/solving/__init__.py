@@ -1,0 +1,1 @@
+"""Solvers: what the domain asks for by a port, answered by libraries."""
