@@ -26,6 +26,7 @@ from wholekit.services.rights import has_right
 from wholekit.services.snapshots import Headed, make_snapshot
 from wholekit.services.workup import Workup
 from wholekit.settings import Settings, bundled, read_settings
+from wholekit.solving.highs import HighsSolver
 from wholekit.wording.offers import HouseWords
 from wholekit.wording.problems import say_problem
 from wholekit.wording.speech import ENGLISH, LANGUAGES
@@ -95,7 +96,9 @@ def desk_on(
     """The desk over a store at hand. house: what it says of itself. Raises InputError,
     CallError."""
     words = HouseWords(house)
-    return Desk(store, _RandomIds(), load_rulebook(house_file), words, house=house)
+    return Desk(
+        store, _RandomIds(), load_rulebook(house_file), words, solver=HighsSolver(), house=house
+    )
 
 
 def house_lets(deed: Deed, action: Action) -> bool:

@@ -8,12 +8,12 @@ from typing import Any
 
 from tests.support.fake_stock import FakeStock
 
-from wholekit.domain.catalog import Catalog, ItemKey
+from wholekit.domain.catalog import Catalog, ItemKey, item_key
 from wholekit.domain.customers import Customer
 from wholekit.domain.errors import CallError, ConflictError
 from wholekit.domain.openings.sheet import KeptChoices
-from wholekit.domain.orders import BagState, Order, ReleasedBag
-from wholekit.domain.picking import BagDemand, BagEvent, CodeBook, Ware, ware_of
+from wholekit.domain.orders import BagState, Order, ReleasedBag, Shipment
+from wholekit.domain.picking import BagDemand, BagEvent, CodeBook, Stamp, Ware, ware_of
 from wholekit.domain.quotes import (
     AuditEntry,
     CatalogRef,
@@ -56,6 +56,8 @@ class _State:
     catalogs: dict[tuple[str, int], tuple[CatalogRevision, Catalog]] = field(default_factory=dict)
     orders: dict[str, Order] = field(default_factory=dict)
     bags: dict[str, ReleasedBag] = field(default_factory=dict)
+    unpacked: dict[str, int] = field(default_factory=dict)
+    shipments: dict[int, Shipment] = field(default_factory=dict)
     demands: dict[str, BagDemand] = field(default_factory=dict)
     bag_events: tuple[tuple[str, BagEvent], ...] = ()
     audit: tuple[AuditEntry, ...] = ()
@@ -413,8 +415,9 @@ class _Numbers:
 class _Wares:
     def __init__(self, state: _State) -> None:
         latest = {ref[0]: catalog for ref, (_, catalog) in sorted(state.catalogs.items())}
+        self._catalogs = list(latest.values())
         self._wares = [
-            ware_of(catalog, item) for catalog in latest.values() for item in catalog.items
+            ware_of(catalog, item) for catalog in self._catalogs for item in catalog.items
         ]
 
     def find(self, code: str) -> Sequence[Ware]:
@@ -422,6 +425,14 @@ class _Wares:
 
     def of(self, items: Collection[ItemKey]) -> Mapping[ItemKey, Ware]:
         return {ware.key: ware for ware in self._wares if ware.key in items}
+
+    def leads(self, items: Collection[ItemKey]) -> Mapping[ItemKey, int]:
+        found = {item_key(item): item for catalog in self._catalogs for item in catalog.items}
+        return {
+            key: found[key].lead_days
+            for key in items
+            if key in found and found[key].lead_days and not found[key].discontinued
+        }
 
 
 class _Orders:
@@ -514,7 +525,19 @@ class _Orders:
         return True
 
     def events(self, bag_id: str) -> Sequence[BagEvent]:
-        return tuple(each for bag, each in self._state.bag_events if bag == bag_id)
+        since = self._state.unpacked.get(bag_id, 0)
+        events = enumerate(self._state.bag_events)
+        return tuple(each for at, (bag, each) in events if bag == bag_id and at >= since)
+
+    def add_unpacked(self, bag_id: str, stamp: Stamp, reason: str) -> None:
+        self._state.unpacked[bag_id] = len(self._state.bag_events)
+
+    def add_shipment(self, shipment: Shipment) -> None:
+        self._state.shipments[shipment.number] = shipment
+
+    def shipments(self, order_id: str) -> Sequence[Shipment]:
+        found = sorted(self._state.shipments.items())
+        return tuple(each for _, each in found if each.order == order_id)
 
 
 class FakeUnitOfWork:

@@ -6,6 +6,7 @@ from datetime import date, datetime
 from typing import Any
 from unicodedata import category
 
+from wholekit.domain.allocation import Contest, Solved, Solver, Split
 from wholekit.domain.errors import CallError, ConflictError
 from wholekit.domain.house_style import HouseCard
 from wholekit.domain.kits import Policy, Shelf
@@ -24,6 +25,17 @@ MACHINE_ACCOUNTS = frozenset(
 NAMES = frozenset(
     {"name", "full_name", "house_name", "contact", "email", "phone", "salesperson", "site", "title"}
 )
+
+
+class NoSolver:
+    """A desk without a solver: what it would be asked is answered by simpler means."""
+
+    def solve(self, contest: Contest, seconds: float, start: Split) -> Solved | None:  # noqa: ARG002  # a solver's
+        """None, always."""
+        return None
+
+
+NO_SOLVER = NoSolver()
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +65,8 @@ class Deed:
 class Desk:
     """Where the work is done: store, source of ids, rule book and words; shelves made before.
 
-    house: what it says of itself, where a folder of it does; asked when something is quoted.
+    solver: finds which bags go out whole where stock is short. house: what it says of itself, where
+    a folder of it does; asked when something is quoted.
     """
 
     store: Store
@@ -61,6 +74,7 @@ class Desk:
     rules: RuleBook
     words: Words
     shelves: ShelfKeeper = field(default_factory=ShelfKeeper, compare=False, repr=False)
+    solver: Solver = field(default=NO_SOLVER, compare=False, repr=False)
     house: Callable[[], HouseCard] = field(default=HouseCard, compare=False, repr=False)
 
 

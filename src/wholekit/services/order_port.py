@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from wholekit.domain.catalog import ItemKey
-from wholekit.domain.orders import BagState, Order, ReleasedBag
-from wholekit.domain.picking import BagDemand, BagEvent, Ware
+from wholekit.domain.orders import BagState, Order, ReleasedBag, Shipment
+from wholekit.domain.picking import BagDemand, BagEvent, Stamp, Ware
 from wholekit.services.paging import Page
 
 
@@ -88,7 +88,16 @@ class OrderRepository(Protocol):
         """What happened to a bag; False, and nothing done, where its id is there already."""
 
     def events(self, bag_id: str) -> Sequence[BagEvent]:
-        """What happened to a bag, first to last."""
+        """What happened to a bag since it was last unpacked, first to last."""
+
+    def add_unpacked(self, bag_id: str, stamp: Stamp, reason: str) -> None:
+        """All of a bag was put back: what happened before is kept, and counts no more."""
+
+    def add_shipment(self, shipment: Shipment) -> None:
+        """A new shipment."""
+
+    def shipments(self, order_id: str) -> Sequence[Shipment]:
+        """The shipments of an order by number."""
 
 
 class WareRepository(Protocol):
@@ -99,3 +108,7 @@ class WareRepository(Protocol):
 
     def of(self, items: Collection[ItemKey]) -> Mapping[ItemKey, Ware]:
         """The items of some keys; one that no catalogue has now is not in it."""
+
+    def leads(self, items: Collection[ItemKey]) -> Mapping[ItemKey, int]:
+        """Working days [d] to get each item; those that nobody states any for, and those that are
+        made no more, are not in it."""

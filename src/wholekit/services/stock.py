@@ -13,11 +13,11 @@ from wholekit.domain.stock import (
     Movement,
     Slips,
     StockPlace,
-    given_back,
 )
 from wholekit.services.desk import LONGEST_NAME, Deed, Desk, need_line, need_reason
 from wholekit.services.paging import Page
 from wholekit.services.ports import UnitOfWork
+from wholekit.services.promises import promises_giving_way
 from wholekit.services.rights import needs
 from wholekit.services.stock_port import Branch, StockFilter, StockRow
 
@@ -174,26 +174,6 @@ def scrap_stock(
         slips = _slips(desk, deed)
         made = slips.scrap(item, packs, _place(uow, item, of), why)
         return _written(uow, item, description, [made], slips)
-
-
-def promises_giving_way(
-    uow: UnitOfWork, slips: Slips, loss: Movement
-) -> tuple[list[Movement], tuple[tuple[str, int], ...]]:
-    """What makes room for a loss of packs: promises taken back, the latest first, and whose.
-
-    The item is held from here on, so that nobody promises it meanwhile.
-    """
-    uow.stock.hold([loss.item])
-    branch = loss.source.place.branch
-    if not branch:
-        return [], ()
-    balance = uow.stock.balances([loss.item])[loss.item].get(branch, Balance())
-    short = loss.packs - balance.free
-    if short <= 0:
-        return [], ()
-    back = given_back(uow.stock.latest_promises(loss.item, branch), short)
-    made = [slips.unreserve(loss.item, packs, branch, bag, loss.reason) for bag, packs in back]
-    return made, tuple(back)
 
 
 def _written(

@@ -5,7 +5,7 @@ As `store.tables`, which gathers them all.
 
 from sqlalchemy import Index, UniqueConstraint
 
-from wholekit.domain.orders import BagState
+from wholekit.domain.orders import BagState, ShipWay
 from wholekit.store.columns import (
     COUNTED,
     KEYED,
@@ -43,6 +43,25 @@ class ReleasedOrderRow(Row, table=True):
     priority: int = whole()
     cancelled_at: str | None = words(empty=True)
     version: int = whole()
+
+
+class ShipmentRow(Row, table=True):
+    """Bags of one order that left together."""
+
+    __tablename__ = "shipment"
+    __table_args__ = (
+        Index(None, "order_id"),
+        one_of("way", ShipWay),
+        rule("number", "number > 0"),
+        STRICT,
+    )
+    number: int = whole(key=True)
+    order_id: str = words(to="released_order.id")
+    shipped_at: str = words()
+    shipped_by: str = words()
+    way: str = words()
+    reference: str = words()
+    received_by: str = words()
 
 
 class BagRow(Row, table=True):

@@ -8,8 +8,8 @@ from sqlalchemy import ColumnElement, Connection, Row, func, select
 
 from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import ConflictError
-from wholekit.domain.orders import BagState, Order, ReleasedBag
-from wholekit.domain.picking import EVENT_KINDS, BagDemand, BagEvent, PackedBag
+from wholekit.domain.orders import BagState, Order, ReleasedBag, Shipment, ShipWay
+from wholekit.domain.picking import EVENT_KINDS, BagDemand, BagEvent, PackedBag, Stamp
 from wholekit.services.order_port import BagFilter, OrderFilter, OrderSummary
 from wholekit.services.paging import Page
 from wholekit.store import bulk, rows
@@ -19,6 +19,8 @@ from wholekit.store.tables import METADATA
 ORDER = METADATA.tables["released_order"]
 BAG = METADATA.tables["bag"]
 NEED = METADATA.tables["bag_need"]
+SHIPMENT = METADATA.tables["shipment"]
+_UNPACKED = "unpacked"
 EVENT = METADATA.tables["bag_event"]
 JOB = METADATA.tables["job"]
 # In the order in which `_bag_values` and `_need_rows` give their values.
@@ -149,11 +151,57 @@ class SqlOrders:
         return rows.add_unless_taken(self._connection, EVENT, values)
 
     def events(self, bag_id: str) -> Sequence[BagEvent]:
-        """What happened to a bag, first to last."""
+        """What happened to a bag since it was last unpacked, first to last."""
         found = self._connection.execute(
             select(EVENT).where(EVENT.c.bag_id == bag_id).order_by(EVENT.c.id)
         )
-        return tuple(from_text(EVENT_KINDS[row.kind], row.data) for row in found)
+        events: list[BagEvent] = []
+        for row in found:
+            if row.kind == _UNPACKED:
+                events.clear()
+            else:
+                events.append(from_text(EVENT_KINDS[row.kind], row.data))
+        return tuple(events)
+
+    def add_unpacked(self, bag_id: str, stamp: Stamp, reason: str) -> None:
+        """All of a bag was put back: what happened before is kept, and counts no more."""
+        self._connection.execute(
+            EVENT.insert(),
+            {
+                "event_id": stamp.id,
+                "bag_id": bag_id,
+                "kind": _UNPACKED,
+                "data": to_text({"stamp": stamp, "reason": reason}),
+            },
+        )
+
+    def add_shipment(self, shipment: Shipment) -> None:
+        """A new shipment."""
+        self._connection.execute(
+            SHIPMENT.insert(),
+            {
+                "number": shipment.number,
+                "order_id": shipment.order,
+                "shipped_at": shipment.at.isoformat(),
+                "shipped_by": shipment.by,
+                "way": shipment.way.value,
+                "reference": shipment.reference,
+                "received_by": shipment.received_by,
+            },
+        )
+
+    def shipments(self, order_id: str) -> Sequence[Shipment]:
+        """The shipments of an order by number."""
+        found = self._connection.execute(
+            select(SHIPMENT).where(SHIPMENT.c.order_id == order_id).order_by(SHIPMENT.c.number)
+        )
+        return tuple(
+            Shipment(
+                row.number, row.order_id, datetime.fromisoformat(row.shipped_at), row.shipped_by,
+                ShipWay(row.way), row.reference, row.received_by,
+            )
+            for row in found
+        )  # fmt: skip
 
     def _order(self, statement: Any) -> Order | None:  # noqa: ANN401  # a select of ORDER
         row = self._connection.execute(statement).first()

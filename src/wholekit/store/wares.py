@@ -9,6 +9,13 @@ from wholekit.domain.catalog.gtin import GTIN_LENGTHS, as_gtin_14, is_gtin
 from wholekit.domain.picking import Ware, ware_of
 from wholekit.store.catalogs import ITEM, REVISION, SqlCatalogs
 
+_LATER = REVISION.alias("later")
+_NEWEST = ~(
+    select(_LATER.c.id)
+    .where(_LATER.c.catalog_id == REVISION.c.catalog_id, _LATER.c.revision > REVISION.c.revision)
+    .exists()
+)
+
 
 class SqlWares:
     """Items of the newest revision of each catalogue, without money."""
@@ -33,17 +40,25 @@ class SqlWares:
         found = self._wares(ITEM.c.sku.in_(skus))
         return {ware.key: ware for ware in found if ware.key in wanted}
 
-    def _wares(self, only: ColumnElement[bool]) -> Iterator[Ware]:
-        later = REVISION.alias()
-        newest = ~(
-            select(later.c.id)
+    def leads(self, items: Collection[ItemKey]) -> Mapping[ItemKey, int]:
+        """Working days [d] to get each item; those that nobody states any for, and those that are
+        made no more, are not in it."""
+        wanted = set(items)
+        found = self._connection.execute(
+            select(REVISION.c.supplier, ITEM.c.sku, ITEM.c.lead_days)
+            .join(REVISION, REVISION.c.id == ITEM.c.revision_id)
             .where(
-                later.c.catalog_id == REVISION.c.catalog_id,
-                later.c.revision > REVISION.c.revision,
+                _NEWEST,
+                ITEM.c.sku.in_(sorted({sku for _, sku in wanted})),
+                ITEM.c.lead_days > 0,
+                ITEM.c.discontinued == 0,
             )
-            .exists()
         )
-        rows = self._connection.execute(select(REVISION).where(newest).order_by(REVISION.c.id))
+        days = {(row.supplier, row.sku): row.lead_days for row in found}
+        return {item: each for item, each in days.items() if item in wanted}
+
+    def _wares(self, only: ColumnElement[bool]) -> Iterator[Ware]:
+        rows = self._connection.execute(select(REVISION).where(_NEWEST).order_by(REVISION.c.id))
         for row in rows.all():
             items = list(self._catalogs.items_of(row, only=only))
             if not items:

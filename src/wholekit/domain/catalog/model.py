@@ -217,11 +217,6 @@ def item_key(item: Item) -> ItemKey:
     return item.supplier, item.sku
 
 
-def item_key(item: Item) -> ItemKey:
-    """What an item is known by on the shelf."""
-    return item.supplier, item.sku
-
-
 @dataclass(frozen=True)
 class Catalog:
     """One supplier's catalogue: engineering data and price book of one date, in one currency.

@@ -2,7 +2,15 @@
 
 from wholekit.domain.orders.bags import bags_of, needs_of, without_bag
 from wholekit.domain.orders.expected import Coming, Expected, ShortItem, expected
-from wholekit.domain.orders.order import DONE, NEXT_BAG_STATES, BagState, Order, ReleasedBag
+from wholekit.domain.orders.order import (
+    DONE,
+    NEXT_BAG_STATES,
+    BagState,
+    Order,
+    ReleasedBag,
+    Shipment,
+    ShipWay,
+)
 from wholekit.domain.orders.revised import Revised, revised
 
 __all__ = [
@@ -14,6 +22,8 @@ __all__ = [
     "Order",
     "ReleasedBag",
     "Revised",
+    "ShipWay",
+    "Shipment",
     "ShortItem",
     "bags_of",
     "expected",

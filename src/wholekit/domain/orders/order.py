@@ -29,7 +29,7 @@ NEXT_BAG_STATES: dict[BagState, frozenset[BagState]] = {
     BagState.OPEN: frozenset(
         {BagState.CLOSED, BagState.READY, BagState.WAITING, BagState.CANCELLED}
     ),
-    BagState.CLOSED: frozenset({BagState.SHIPPED, BagState.OPEN}),
+    BagState.CLOSED: frozenset({BagState.SHIPPED, BagState.WAITING, BagState.CANCELLED}),
     BagState.SHIPPED: frozenset(),
     BagState.CANCELLED: frozenset(),
 }
@@ -62,6 +62,11 @@ class Order:
     def label(self) -> str:
         """As its quote is called: `Q-00012/2`."""
         return f"Q-{self.quote:05}/{self.revision}"
+
+    @property
+    def pressing(self) -> tuple[int, date, datetime, str]:
+        """What orders are sorted by: priority, then promise, then release."""
+        return -self.priority, self.promised_on or date.max, self.released_at, self.id
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,3 +101,29 @@ class ReleasedBag:
             raise CallError("bag-state", bag=self.id, state=self.state.value, to=to.value)
         new: ReleasedBag = replace(self, state=to, version=self.version + 1, **changes)  # type: ignore[arg-type]
         return new
+
+
+class ShipWay(StrEnum):
+    """How bags leave the house: brought by a carrier or the house's own van, or called for."""
+
+    DELIVERY = "delivery"
+    WILL_CALL = "will-call"
+
+
+@dataclass(frozen=True, slots=True)
+class Shipment:
+    """Bags of one order that left together. reference: the carrier's, such as of a waybill;
+    received_by: who signed for it."""
+
+    number: int
+    order: str
+    at: datetime
+    by: str
+    way: ShipWay = ShipWay.DELIVERY
+    reference: str = ""
+    received_by: str = ""
+
+    @property
+    def label(self) -> str:
+        """As papers call it: `S-00003`."""
+        return f"S-{self.number:05}"

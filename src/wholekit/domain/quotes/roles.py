@@ -43,6 +43,12 @@ class Action(StrEnum):
     CLOSE_QUOTES = "close-quotes"
     RECEIVE_STOCK = "receive-stock"
     ADJUST_STOCK = "adjust-stock"
+    SEE_ORDERS = "see-orders"
+    RELEASE_ORDERS = "release-orders"
+    ALLOCATE_STOCK = "allocate-stock"
+    TAKE_PROMISES = "take-promises"
+    PICK_BAGS = "pick-bags"
+    SHIP_BAGS = "ship-bags"
     ENTER_PEOPLE = "enter-people"
     CHANGE_SETTINGS = "change-settings"
     COPY_STORE = "copy-store"
@@ -96,6 +102,14 @@ RIGHTS: Mapping[Action, frozenset[PersonRole]] = {
     Action.RECEIVE_STOCK: _PICK_ROOM,
     # More, fewer or thrown away, for a reason.
     Action.ADJUST_STOCK: _PICK_ROOM,
+    # Bags and what belongs in them; no money.
+    Action.SEE_ORDERS: _EVERYBODY,
+    Action.RELEASE_ORDERS: _SELLERS,
+    Action.ALLOCATE_STOCK: _EVERYBODY,
+    # What was told to one customer goes to another.
+    Action.TAKE_PROMISES: _OWNERS,
+    Action.PICK_BAGS: _EVERYBODY,
+    Action.SHIP_BAGS: _EVERYBODY,
     Action.ENTER_PEOPLE: _OWNERS,
     Action.CHANGE_SETTINGS: _OWNERS,
     # A backup holds every cost; a restore takes the place of every record.

@@ -46,6 +46,22 @@ def upgrade() -> None:
         sqlite_strict=True,
     )
     op.create_index("ix_released_order_job_id", "released_order", ["job_id"])
+    op.create_table(
+        "shipment",
+        _whole("number"),
+        _words("order_id"),
+        _words("shipped_at"),
+        _words("shipped_by"),
+        _words("way"),
+        _words("reference"),
+        _words("received_by"),
+        sa.CheckConstraint("way IN ('delivery', 'will-call')", name="ck_shipment_way"),
+        sa.CheckConstraint("number > 0", name="ck_shipment_number"),
+        sa.ForeignKeyConstraint(["order_id"], ["released_order.id"], name="fk_shipment_order_id"),
+        sa.PrimaryKeyConstraint("number", name="pk_shipment"),
+        sqlite_strict=True,
+    )
+    op.create_index("ix_shipment_order_id", "shipment", ["order_id"])
     _bags()
     op.create_table(
         "bag_event",

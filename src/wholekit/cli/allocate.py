@@ -1,0 +1,78 @@
+"""`wholekit allocate`: free stock to bags that wait, as many whole kits as can be."""
+
+import typer
+
+from wholekit.cli import options
+from wholekit.cli.console import print_json, say, wrapped
+from wholekit.cli.desk import By, deed, desk
+from wholekit.cli.release import waits_for
+from wholekit.domain.errors import CallError
+from wholekit.services import allocating
+from wholekit.views.pick_room import AllocationAnswer, allocate_answer, bag_answer
+
+HOW = {
+    "all-fit": "there is enough for all",
+    "best": "no choice is better",
+    "time": "the best found in the time there was",
+    "no-solver": "found without a solver",
+}
+
+
+def register(app: typer.Typer) -> None:
+    """Put the command on the program."""
+    app.command("allocate")(allocate)
+
+
+def allocate(
+    branch: str = typer.Option("", "--branch", help="At this branch alone.", metavar="CODE"),
+    dry_run: bool = typer.Option(False, "--dry-run", help="Tell it; move nothing."),
+    take: str = typer.Option(
+        "", "--take", help="Take the promise of this bag; owners only.", metavar="BAG"
+    ),
+    to: str = typer.Option("", "--for", help="The bag that it goes to.", metavar="BAG"),
+    reason: str = typer.Option("", "--reason", help="Why, with --take.", metavar="TEXT"),
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """Promise what is free to bags that wait, so that as many kits as can be go out whole.
+
+    What was promised stays promised, unless an owner takes it: --take BAG --for BAG.
+    """
+    place, asks = desk(), deed(by)
+    if bool(take) != bool(to):
+        raise CallError("options-together", first="--take", second="--for")
+    if take:
+        both = [
+            bag_answer(bag) for bag in allocating.take_promise(place, asks, take, to, reason)
+        ]
+        if json:
+            print_json(both)
+        else:
+            for each in both:
+                say(f"{each.bag} {each.mark}: {each.state}")
+        return
+    found = allocating.allocate_stock(place, asks, branch=branch, dry_run=dry_run)
+    answer = allocate_answer(found, moved=not dry_run)
+    if json:
+        print_json(answer)
+        return
+    for each in answer.branches:
+        _compared(each)
+    for bag in answer.ready:
+        say(f"  whole: {bag.bag} {bag.mark}")
+    for bag in answer.waiting:
+        for line in wrapped(f"  waits: {bag.bag} {bag.mark} for {waits_for(bag)}"):
+            say(line)
+    if not answer.ready and not answer.waiting:
+        say("No bag waits.")
+    elif dry_run:
+        say("Nothing was moved (--dry-run).")
+
+
+def _compared(each: AllocationAnswer) -> None:
+    gap = (each.bound - each.value) / each.bound if each.bound else 0.0
+    say(
+        f"{each.branch}: {each.whole} whole, {each.waiting} waiting; {HOW[each.found]}. Weight "
+        f"{each.value} of at most {each.bound} ({gap:.1%} under); first come {each.first_come}, "
+        f"scarcest first {each.greedy}."
+    )

@@ -1,0 +1,126 @@
+"""`wholekit release`: an accepted quote goes to the pick room."""
+
+from datetime import date
+from typing import Annotated
+
+import typer
+
+from wholekit.cli import options
+from wholekit.cli.console import page_line, print_json, say, table, tell, wrapped
+from wholekit.cli.desk import By, PageNumber, PageSize, deed, desk, iso_day
+from wholekit.cli.stock_options import IN_MAIN
+from wholekit.domain.errors import CallError
+from wholekit.domain.openings.marks import mark_ranges
+from wholekit.services import orders
+from wholekit.services.order_port import OrderFilter
+from wholekit.services.paging import Page
+from wholekit.views.pick_room import (
+    BagAnswer,
+    OrderAnswer,
+    OrderListAnswer,
+    order_answer,
+    order_row,
+)
+
+
+def register(app: typer.Typer) -> None:
+    """Put the command on the program."""
+    app.command("release")(release)
+
+
+def release(
+    quote: Annotated[
+        str | None,
+        typer.Argument(help="An accepted quote: Q-00012/3 or Q-00012; none: the list of orders."),
+    ] = None,
+    marks: Annotated[
+        list[str] | None,
+        typer.Option("--mark", help="Only this opening; once for each.", metavar="MARK"),
+    ] = None,
+    branch: str = typer.Option(IN_MAIN, "--branch", help="Picked at this branch.", metavar="CODE"),
+    promised: str = typer.Option(
+        "", "--promised", help="The day told to the customer.", metavar="DATE"
+    ),
+    priority: int = typer.Option(0, "--priority", help="Higher goes first; 0 is usual."),
+    show: bool = typer.Option(False, "--show", help="Tell how the order stands; change nothing."),
+    cancel: bool = typer.Option(False, "--cancel", help="Take it back from the pick room."),
+    reason: str = typer.Option("", "--reason", help="Why, with --cancel.", metavar="TEXT"),
+    every: bool = typer.Option(False, "--all", help="In the list also orders that have all gone."),
+    page: PageNumber = 1,
+    page_size: PageSize = 50,
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """Send an accepted quote to the pick room: a bag for each opening, its goods promised.
+
+    A bag is promised all it needs or nothing. Without a quote: the orders in the pick room.
+    """
+    if quote is None:
+        _list(OrderFilter(all=every), page, page_size, by, json=json)
+        return
+    if show and cancel:
+        raise CallError("options-exclusive", first="--show", second="--cancel")
+    place, asks = desk(), deed(by)
+    if cancel:
+        found = orders.cancel_order(place, asks, quote, reason)
+    elif show:
+        found = orders.show_order(place, asks, quote)
+    else:
+        day: date | None = iso_day(promised) if promised else None
+        told = orders.Told(tuple(marks or ()), branch, day, priority)
+        found = orders.release_order(place, asks, quote, told)
+    answer = order_answer(found)
+    if json:
+        print_json(answer)
+        return
+    print_order(answer)
+
+
+def _list(wanted: OrderFilter, page: int, size: int, by: str, *, json: bool) -> None:
+    part = Page((page - 1) * size, size)
+    found, count = orders.list_orders(desk(), deed(by), wanted, part)
+    answer = OrderListAnswer(tuple(map(order_row, found)), count, page, size)
+    if json:
+        print_json(answer)
+        return
+    rows = [
+        (each.order, each.job, each.promised_on or "", str(each.waiting), str(each.ready),
+         str(each.open), str(each.closed), str(each.shipped))
+        for each in answer.orders
+    ]  # fmt: skip
+    heads = ("order", "job", "promised", "waiting", "ready", "open", "closed", "shipped")
+    for line in table(rows, heads, frozenset({3, 4, 5, 6, 7}), 1):
+        say(line)
+    say(page_line(len(rows), count, page, size))
+
+
+def print_order(answer: OrderAnswer) -> None:
+    """An order as text: what stands where, and what waits for what."""
+    say(f"{answer.order} {answer.job}, picked at {answer.branch}")
+    if answer.cancelled:
+        say("  cancelled")
+    elif answer.promised_on:
+        say(f"  promised for {answer.promised_on}")
+    by_state: dict[str, list[BagAnswer]] = {}
+    for bag in answer.bags:
+        by_state.setdefault(bag.state, []).append(bag)
+    for state, bags in by_state.items():
+        marks = mark_ranges(dict.fromkeys(bag.mark for bag in bags))
+        for line in wrapped(f"  {len(bags)} {state}: {marks}"):
+            say(line)
+    for bag in by_state.get("waiting", []):
+        for line in wrapped(f"    {bag.bag} {bag.mark} waits for {waits_for(bag)}"):
+            say(line)
+    if answer.held:
+        held = mark_ranges(dict.fromkeys(answer.held))
+        tell(f"  Not released, with an open stop or a missing piece: {held}")
+    if answer.surplus:
+        tell(f"  To be unpacked (wholekit bag unpack): {', '.join(answer.surplus)}")
+
+
+def waits_for(bag: BagAnswer) -> str:
+    """What a bag waits for, and until when."""
+    short = ", ".join(f"{each.packs} of {each.sku}" for each in bag.short)
+    if not short:
+        return "its turn: others need the same goods"
+    return f"{short}; whole on {bag.expected}" if bag.expected else f"{short}; no day is known"

@@ -1,0 +1,72 @@
+"""`wholekit ship`: closed bags leave the house."""
+
+from typing import Annotated
+
+import typer
+
+from wholekit.cli import options
+from wholekit.cli.console import print_json, say
+from wholekit.cli.desk import By, QuoteRef, deed, desk
+from wholekit.domain.openings.marks import mark_ranges
+from wholekit.domain.orders import ShipWay
+from wholekit.services import shipping
+from wholekit.views.pick_room import ShipmentAnswer, shipment_answer
+
+
+def register(app: typer.Typer) -> None:
+    """Put the command on the program."""
+    app.command("ship")(ship)
+
+
+def ship(
+    quote: QuoteRef,
+    bags: Annotated[
+        list[str] | None,
+        typer.Argument(help="Ids of closed bags; none: every closed one.", metavar="[BAG...]"),
+    ] = None,
+    will_call: bool = typer.Option(False, "--will-call", help="The customer calls for them."),
+    reference: str = typer.Option("", "--reference", help="The carrier's.", metavar="TEXT"),
+    received_by: str = typer.Option(
+        "", "--received-by", help="Who signed for them.", metavar="NAME"
+    ),
+    show: bool = typer.Option(False, "--list", help="Tell the shipments; change nothing."),
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """Closed bags of an order leave the house, all or some; what remains is told.
+
+    The packing slip that goes with them: wholekit quote papers QUOTE --only packing-slip.
+    """
+    place, asks = desk(), deed(by)
+    if show:
+        order, found = shipping.list_shipments(place, asks, quote)
+        answers = tuple(
+            shipment_answer(shipping.Shipped(shipment, order, gone, ()))
+            for shipment, gone in found
+        )
+        if json:
+            print_json(answers)
+            return
+        for each in answers:
+            _print(each)
+        if not answers:
+            say(f"Nothing of {order.label} was shipped.")
+        return
+    way = ShipWay.WILL_CALL if will_call else ShipWay.DELIVERY
+    how = shipping.Leaving(way, reference, received_by)
+    answer = shipment_answer(shipping.ship_bags(place, asks, quote, bags or (), how))
+    if json:
+        print_json(answer)
+        return
+    _print(answer)
+    left = mark_ranges(dict.fromkeys(bag.mark for bag in answer.remaining))
+    say(f"  still here: {len(answer.remaining)} ({left})" if left else "  nothing remains")
+
+
+def _print(answer: ShipmentAnswer) -> None:
+    marks = mark_ranges(dict.fromkeys(bag.mark for bag in answer.bags))
+    way = "called for" if answer.way == ShipWay.WILL_CALL else "sent"
+    said = "".join(f", {each}" for each in (answer.reference, answer.received_by) if each)
+    say(f"{answer.shipment} {answer.order}: {len(answer.bags)} bags {way}{said}: {marks}")
+
+

@@ -1,0 +1,490 @@
+"""Picking: waves of bags that are ready, and scans into them. No money is in any of it.
+
+Each call is one short transaction: what it confirmed is there whatever happens next, and what was
+not confirmed is not.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from wholekit.domain.catalog import ItemKey
+from wholekit.domain.errors import CallError
+from wholekit.domain.orders import BagState, Order, ReleasedBag
+from wholekit.domain.picking import (
+    Bag,
+    BagClosed,
+    BagEvent,
+    BagLeft,
+    BagOpened,
+    BagScan,
+    BagTurnedTo,
+    CodeBook,
+    InBin,
+    ItemSubstituted,
+    PackedBag,
+    PacksScanned,
+    ScanCounted,
+    ScanRefused,
+    ShortReported,
+    Stamp,
+    Ware,
+    Wave,
+    bag_of,
+    close,
+    judge,
+    judge_bag,
+    last_to_undo,
+    leave,
+    may_substitute,
+    packed,
+    plan_wave,
+    read_scan,
+    report_short,
+    substitute,
+    undo,
+)
+from wholekit.domain.quotes.bag_id import BagId, bag_id_from
+from wholekit.domain.quotes.roles import Action
+from wholekit.domain.stock import Kind, Movement, Slips, StockPlace
+from wholekit.domain.walk import AS_NAMED, Walk
+from wholekit.services.allocating import bag_for_change, order_of_id
+from wholekit.services.desk import Deed, Desk, need_line, need_reason
+from wholekit.services.order_port import BagFilter
+from wholekit.services.paging import Page
+from wholekit.services.ports import UnitOfWork
+from wholekit.services.promises import unpromised
+from wholekit.services.rights import needs
+
+MOST_IN_WAVE = 24
+PICKED = frozenset({BagState.READY, BagState.OPEN})
+
+
+@dataclass(frozen=True, slots=True)
+class WaveView:
+    """A wave as its picker sees it. bags: by their position on the cart; walk: what is still to
+    take, bin by bin; orders: by id."""
+
+    number: int
+    picker: str
+    bags: tuple[tuple[ReleasedBag, Bag], ...]
+    walk: Wave
+    orders: Mapping[str, Order]
+
+
+@dataclass(frozen=True, slots=True)
+class PickAnswer:
+    """What came of a scan or a key: answer, and the bag as it is then; None where no bag is open.
+
+    place: the bin that the packs were taken from, or put back to.
+    """
+
+    answer: ScanCounted | BagTurnedTo | BagEvent | ScanRefused
+    bag: Bag | None
+    place: str = ""
+
+    @property
+    def refused(self) -> bool:
+        """Whether nothing was done."""
+        return isinstance(self.answer, ScanRefused)
+
+
+@needs(Action.PICK_BAGS)
+def open_wave(
+    desk: Desk,
+    deed: Deed,
+    *,
+    orders: Sequence[str] = (),
+    branch: str = "",
+    most: int = 12,
+    walk: Walk = AS_NAMED,
+) -> WaveView:
+    """A wave of bags that are ready and in no other wave, the most pressing orders first.
+
+    orders: ids, none: of any; most: bags [count]. Raises CallError where none is ready.
+    """
+    if not 0 < most <= MOST_IN_WAVE:
+        raise CallError("wave-size", given=most, most=MOST_IN_WAVE)
+    with desk.store.writing() as uow:
+        number = uow.numbers.take("wave")
+        ready = uow.orders.bags(BagFilter(states=frozenset({BagState.READY}), branch=branch))
+        free = [bag for bag in ready if not bag.wave and (not orders or bag.order in orders)]
+        if not free:
+            raise CallError("wave-nothing-ready", elsewhere=len(ready) - len(free))
+        of = {each: order_of_id(uow, each) for each in {bag.order for bag in free}}
+        free.sort(key=lambda bag: (of[bag.order].pressing, bag.place, bag.number))
+        # One cart goes round one branch.
+        taken = [bag for bag in free if bag.branch == free[0].branch][:most]
+        for bag in taken:
+            uow.orders.save_bag(
+                replace(bag, wave=number, picker=deed.who, version=bag.version + 1), bag.version
+            )
+        found = _wave(uow, number, walk)
+        uow.commit()
+    return found
+
+
+@needs(Action.PICK_BAGS)
+def wave_shown(desk: Desk, deed: Deed, number: int, walk: Walk = AS_NAMED) -> WaveView:
+    """A wave as it stands. Raises CallError."""
+    with desk.store.reading() as uow:
+        return _wave(uow, number, walk)
+
+
+@needs(Action.PICK_BAGS)
+def end_wave(desk: Desk, deed: Deed, number: int) -> tuple[ReleasedBag, ...]:
+    """Let bags of a wave that nobody has begun go back to those that are ready; which they are."""
+    with desk.store.writing() as uow:
+        idle = uow.orders.bags(BagFilter(wave=number, states=frozenset({BagState.READY})))
+        made = tuple(replace(bag, wave=0, picker="", version=bag.version + 1) for bag in idle)
+        for bag in made:
+            uow.orders.save_bag(bag, bag.version - 1)
+        uow.commit()
+    return made
+
+
+@needs(Action.PICK_BAGS)
+def scan(
+    desk: Desk, deed: Deed, wave: int, typed: str, scan_id: str = "", into: str = ""
+) -> PickAnswer:
+    """What a scanner typed: packs into the bag picked into, or the id of the bag to turn to.
+
+    scan_id: the scanner's own for this scan, so that one that is sent twice counts once. into: id
+    of the bag picked into, empty before the first. Raises CallError for a wave or bag there is not.
+    """
+    read = read_scan(typed)
+    if isinstance(read, ScanRefused):
+        return PickAnswer(read, _bag_now(desk, into))
+    stamp = Stamp(scan_id or desk.ids.new(), deed.who, deed.at)
+    if isinstance(read, BagScan):
+        return _turn_to(desk, deed, wave, read.bag, stamp, into)
+    if not into:
+        return PickAnswer(ScanRefused("scan-no-bag", {"given": read.code}), None)
+    with desk.store.writing() as uow:
+        row, bag = _open(uow, into)
+        answer = judge(bag, read, stamp, _Codes(uow, [bag]))
+        if isinstance(answer, ScanRefused):
+            others = [each for _, each in _bags(uow, wave) if each.id != bag.id]
+            answer = judge(bag, read, stamp, _Codes(uow, [bag, *others]), others)
+        if isinstance(answer, ScanRefused) or answer.again:
+            return PickAnswer(answer, bag)
+        place, short = _take(uow, deed, row, bag, answer.event)
+        if short is not None:
+            return PickAnswer(short, bag)
+        uow.orders.add_event(row.id, answer.event)
+        uow.commit()
+    return PickAnswer(answer, bag.after(answer.event), place)
+
+
+@needs(Action.PICK_BAGS)
+def undo_last(desk: Desk, deed: Deed, into: str, deed_id: str = "") -> PickAnswer:
+    """Take the last scan, or substitution, of a bag back: the packs go to the bin they came from.
+    Raises CallError."""
+    with desk.store.writing() as uow:
+        row, bag = _open(uow, into)
+        answer = undo(bag, last_to_undo(bag), Stamp(deed_id or desk.ids.new(), deed.who, deed.at))
+        if isinstance(answer, ScanRefused):
+            return PickAnswer(answer, bag)
+        undone = bag.by_id[answer.event]
+        slips = Slips(answer.stamp.id, deed.at, deed.who)
+        place = ""
+        if isinstance(undone, PacksScanned):
+            place = _put_back(uow, slips, row, undone)
+        elif isinstance(undone, ItemSubstituted):
+            _exchange(uow, slips, row, undone, back=True)
+        uow.orders.add_event(row.id, answer)
+        after = bag.after(answer)
+        if isinstance(undone, ItemSubstituted):
+            uow.orders.save_needs(replace(row, needs=_needs(after)))
+        uow.commit()
+    return PickAnswer(answer, after, place)
+
+
+@needs(Action.PICK_BAGS)
+def tell_short(
+    desk: Desk, deed: Deed, into: str, sku: str, packs: int, remark: str = ""
+) -> PickAnswer:
+    """So many packs of an item are not where they should be; the bag stays open for the rest.
+    Raises CallError."""
+    said = need_line(" ".join(remark.split()), "remark")
+    with desk.store.writing() as uow:
+        row, bag = _open(uow, into)
+        item = _item(bag, sku)
+        answer: ShortReported | ScanRefused = ScanRefused(
+            "short-not-wanted", {"bag": row.id, "mark": bag.mark, "sku": sku, "left": 0}
+        )
+        if item is not None:
+            stamp = Stamp(desk.ids.new(), deed.who, deed.at)
+            answer = report_short(bag, item, packs, stamp, said)
+        return _written(uow, row, bag, answer)
+
+
+@needs(Action.PICK_BAGS)
+def leave_bag(desk: Desk, deed: Deed, into: str, reason: str = "") -> PickAnswer:
+    """Put a bag aside with what is in it; it waits, out of the wave, until it is opened again.
+    Raises CallError."""
+    with desk.store.writing() as uow:
+        row, bag = _open(uow, into)
+        answer = leave(bag, Stamp(desk.ids.new(), deed.who, deed.at), " ".join(reason.split()))
+        return _written(uow, row, bag, answer)
+
+
+@needs(Action.PICK_BAGS)
+def substitutes_for(desk: Desk, deed: Deed, into: str, sku: str) -> tuple[Ware, ...]:
+    """The items that may take the place of one in a bag, of which enough is free. Raises
+    CallError."""
+    with desk.store.reading() as uow:
+        row, bag = _open(uow, into, held=False)
+        item = _item(bag, sku)
+        line = next((line for line in bag.remaining if line.item == item), None)
+        if item is None or line is None:
+            return ()
+        wares = uow.wares.of(line.ware.substitutes)
+        free = uow.stock.free(list(wares), row.branch)
+        there = [ware for key, ware in wares.items() if free.get(key, 0) >= line.packs]
+        return may_substitute(bag, item, there)
+
+
+@needs(Action.PICK_BAGS)
+def substitute_item(
+    desk: Desk, deed: Deed, into: str, sku: str, by: str, reason: str
+) -> PickAnswer:
+    """Take another item for all packs of one that are still to take, for a reason: promised anew.
+    Raises CallError."""
+    why = need_reason(reason, "substitution")
+    with desk.store.writing() as uow:
+        row, bag = _open(uow, into)
+        item = _item(bag, sku)
+        fields: dict[str, object] = {"bag": row.id, "mark": bag.mark, "sku": sku, "by": by}
+        found = uow.wares.find(by)
+        if item is None or not found:
+            code = "substitute-not-wanted" if item is None else "substitute-unknown"
+            return PickAnswer(ScanRefused(code, fields), bag)
+        stamp = Stamp(desk.ids.new(), deed.who, deed.at)
+        answer = substitute(bag, item, found[0], why, stamp)
+        if isinstance(answer, ScanRefused):
+            return PickAnswer(answer, bag)
+        uow.stock.hold(sorted({item, found[0].key, *(key for key, _ in answer.dropped)}))
+        free = uow.stock.free([found[0].key], row.branch).get(found[0].key, 0)
+        if free < answer.by_packs:
+            fields = {**fields, "free": free, "count": answer.by_packs}
+            return PickAnswer(ScanRefused("substitute-not-free", fields), bag)
+        _exchange(uow, Slips(stamp.id, deed.at, deed.who), row, answer)
+        uow.orders.save_needs(replace(row, needs=_needs(bag.after(answer))))
+        return _written(uow, row, bag, answer)
+
+
+@needs(Action.PICK_BAGS)
+def close_bag(desk: Desk, deed: Deed, into: str) -> PickAnswer:
+    """Close a bag in which is all that its opening demands; what is in it is then frozen, with who
+    and when. Raises CallError."""
+    with desk.store.writing() as uow:
+        row, bag = _open(uow, into)
+        answer = close(bag, Stamp(desk.ids.new(), deed.who, deed.at))
+        return _written(uow, row, bag, answer)
+
+
+@needs(Action.PICK_BAGS)
+def unpack_bag(desk: Desk, deed: Deed, reference: str, reason: str) -> ReleasedBag:
+    """Put all that is in a bag back and let its promises go: one that nobody asks for any more, or
+    that was packed amiss. It waits again, with nothing in it; of an order that was cancelled it is
+    cancelled. Raises CallError for one that was shipped."""
+    why = need_reason(reason, "unpacking")
+    with desk.store.writing() as uow:
+        row = bag_for_change(uow, str(bag_id_from(reference)))
+        if row.state not in (BagState.OPEN, BagState.CLOSED):
+            raise CallError("bag-not-packed", bag=row.id, state=row.state.value)
+        held = uow.stock.bags([row.id]).get(row.id, {})
+        uow.stock.hold(sorted({item for item, _ in held}))
+        slips = Slips(desk.ids.new(), deed.at, deed.who)
+        moves: list[Movement] = []
+        for (item, branch), each in sorted(held.items()):
+            if each.picked:
+                place = _came_from(uow, row.id, item) or StockPlace(branch)
+                moves.append(slips.unpick(item, each.picked, place, row.id))
+                moves.append(slips.unreserve(item, each.picked, branch, row.id, why))
+        moves += unpromised(uow, slips, [row.id], why)
+        uow.stock.move(moves)
+        uow.orders.add_unpacked(row.id, Stamp(desk.ids.new(), deed.who, deed.at), why)
+        # What stood in for others is no longer in it.
+        demand = uow.orders.demands([row.id])[row.id]
+        uow.orders.save_needs(replace(row, needs=_needs(bag_of(demand))))
+        gone = order_of_id(uow, row.order).cancelled_at is not None
+        to = BagState.CANCELLED if gone else BagState.WAITING
+        new = row.moved(to, wave=0, picker="", packed=None)
+        uow.orders.save_bag(new, row.version)
+        uow.commit()
+    return new
+
+
+@needs(Action.SEE_ORDERS)
+def bag_shown(desk: Desk, deed: Deed, reference: str) -> tuple[ReleasedBag, Bag, PackedBag]:
+    """A bag, what must be in it and what is, with who put it there and when. Raises CallError."""
+    with desk.store.reading() as uow:
+        row, bag = _open(uow, reference, held=False)
+        return row, bag, row.packed or packed(bag)
+
+
+class _Codes:
+    """Codes of what some bags take first; any other item is asked of the catalogues."""
+
+    def __init__(self, uow: UnitOfWork, bags: Sequence[Bag]) -> None:
+        self._uow = uow
+        self._book = CodeBook(line.ware for bag in bags for line in bag.plan)
+
+    def find(self, code: str) -> Sequence[Ware]:
+        return self._book.find(code) or self._uow.wares.find(code)
+
+
+def _turn_to(
+    desk: Desk, deed: Deed, wave: int, wanted: BagId, stamp: Stamp, into: str
+) -> PickAnswer:
+    turned_to = bag_id_from(into) if into else None
+    with desk.store.writing() as uow:
+        bags = dict(_bags(uow, wave))
+        answer = judge_bag(wanted, list(bags.values()), stamp, turned_to)
+        if isinstance(answer, ScanRefused) or answer.event is None:
+            bag = next((bag for bag in bags.values() if bag.id == wanted), None)
+            refused = isinstance(answer, ScanRefused)
+            return PickAnswer(answer, _of(bags, turned_to) if refused else bag)
+        row = bag_for_change(uow, str(wanted))
+        found = _written(uow, row, _of(bags, wanted), answer.event)
+    return PickAnswer(answer if not found.refused else found.answer, found.bag)
+
+
+def _of(bags: Mapping[ReleasedBag, Bag], wanted: BagId | None) -> Bag | None:
+    return next((bag for bag in bags.values() if bag.id == wanted), None)
+
+
+def _bag_now(desk: Desk, into: str) -> Bag | None:
+    if not into:
+        return None
+    with desk.store.reading() as uow:
+        return _open(uow, into, held=False)[1]
+
+
+def _written(
+    uow: UnitOfWork, row: ReleasedBag, bag: Bag | None, event: BagEvent | ScanRefused
+) -> PickAnswer:
+    """Write an event down, and what it makes of the bag's row."""
+    if isinstance(event, ScanRefused) or bag is None:
+        if isinstance(event, ScanRefused):
+            return PickAnswer(event, bag)
+        raise CallError("bag-unknown", bag=row.id)
+    after = bag.after(event)
+    uow.orders.add_event(row.id, event)
+    new = row
+    if isinstance(event, BagOpened) and row.state is BagState.READY:
+        new = row.moved(BagState.OPEN)
+    elif isinstance(event, BagLeft):
+        new = replace(row, wave=0, picker="", version=row.version + 1)
+    elif isinstance(event, BagClosed):
+        new = row.moved(BagState.CLOSED, packed=packed(after))
+    if new is not row:
+        uow.orders.save_bag(new, row.version)
+    uow.commit()
+    return PickAnswer(event, after)
+
+
+def _open(uow: UnitOfWork, reference: str, *, held: bool = True) -> tuple[ReleasedBag, Bag]:
+    bag_id = str(bag_id_from(reference))
+    row = bag_for_change(uow, bag_id) if held else uow.orders.bag(bag_id)
+    if row is None:
+        raise CallError("bag-unknown", bag=bag_id)
+    demand = uow.orders.demands([bag_id])[bag_id]
+    return row, bag_of(demand, uow.orders.events(bag_id))
+
+
+def _bags(uow: UnitOfWork, wave: int) -> list[tuple[ReleasedBag, Bag]]:
+    rows = uow.orders.bags(BagFilter(wave=wave)) if wave > 0 else ()
+    if not rows:
+        raise CallError("wave-unknown", wave=wave)
+    demands = uow.orders.demands([row.id for row in rows])
+    return [(row, bag_of(demands[row.id], uow.orders.events(row.id))) for row in rows]
+
+
+def _wave(uow: UnitOfWork, number: int, walk: Walk) -> WaveView:
+    bags = _bags(uow, number)
+    items = {line.item for _, bag in bags for line in bag.remaining}
+    branch = bags[0][0].branch
+    bins = [
+        InBin(item, place.bin, packs)
+        for item, places in uow.stock.bins_of(items).items()
+        for place, packs in places.items()
+        if place.branch == branch
+    ]
+    orders = {each: order_of_id(uow, each) for each in {row.order for row, _ in bags}}
+    plan = plan_wave([bag for _, bag in bags], bins, walk)
+    return WaveView(number, bags[0][0].picker, tuple(bags), plan, orders)
+
+
+def _take(
+    uow: UnitOfWork, deed: Deed, row: ReleasedBag, bag: Bag, event: PacksScanned
+) -> tuple[str, ScanRefused | None]:
+    """Move the packs of a scan from their bin into the bag; the bin, or why that cannot be."""
+    slips = Slips(event.stamp.id, deed.at, deed.who)
+    there = uow.stock.bins_of([event.item]).get(event.item, {})
+    places = [(place, packs) for place, packs in there.items() if place.branch == row.branch]
+    places.sort(key=lambda each: (each[1] < event.packs, each[0]))
+    fields: dict[str, object] = {
+        "bag": row.id, "mark": bag.mark, "sku": event.item[1], "count": event.packs,
+    }  # fmt: skip
+    if sum(packs for _, packs in places) < event.packs:
+        return "", ScanRefused("item-not-on-hand", fields)
+    due = uow.stock.bags([row.id]).get(row.id, {}).get((event.item, row.branch))
+    lost = event.packs - (due.promised if due else 0)
+    moves: list[Movement] = []
+    if lost > 0:
+        # What was promised to it was lost in a count, or by damage: it takes what is free.
+        if uow.stock.free([event.item], row.branch).get(event.item, 0) < lost:
+            return "", ScanRefused("item-promised-away", fields)
+        moves.append(slips.reserve(event.item, lost, row.branch, row.id))
+    left = event.packs
+    for place, packs in places:
+        part = min(left, packs)
+        if part:
+            moves.append(slips.pick(event.item, part, place, row.id))
+            left -= part
+    uow.stock.move(moves)
+    return places[0][0].bin, None
+
+
+def _put_back(uow: UnitOfWork, slips: Slips, row: ReleasedBag, undone: PacksScanned) -> str:
+    place = _came_from(uow, row.id, undone.item) or StockPlace(row.branch)
+    uow.stock.move([slips.unpick(undone.item, undone.packs, place, row.id)])
+    return place.bin
+
+
+def _came_from(uow: UnitOfWork, bag: str, item: ItemKey) -> StockPlace | None:
+    """The bin that the last packs of an item in a bag were taken from."""
+    moves, _ = uow.stock.history(Page(0, 100), item, bag)
+    return next((move.source.place for move in moves if move.kind is Kind.PICK), None)
+
+
+def _exchange(
+    uow: UnitOfWork, slips: Slips, row: ReleasedBag, event: ItemSubstituted, *, back: bool = False
+) -> None:
+    """Promise what stands in, and let go what it stands in for; back: the other way."""
+    out = {event.item: event.packs}
+    for item, packs in event.dropped:
+        out[item] = out.get(item, 0) + packs
+    into = {event.ware.key: event.by_packs}
+    if back:
+        out, into = into, out
+    due = uow.stock.bags([row.id]).get(row.id, {})
+    moves = []
+    for item, packs in out.items():
+        held = due.get((item, row.branch))
+        if held and held.promised:
+            gone = min(packs, held.promised)
+            moves.append(slips.unreserve(item, gone, row.branch, row.id, event.reason))
+    moves += [slips.reserve(item, packs, row.branch, row.id) for item, packs in into.items()]
+    uow.stock.move(moves)
+
+
+def _needs(bag: Bag) -> tuple[tuple[ItemKey, int], ...]:
+    return tuple(sorted((line.item, line.packs) for line in bag.plan))
+
+
+def _item(bag: Bag, sku: str) -> ItemKey | None:
+    low = sku.strip().casefold()
+    return next((line.item for line in bag.remaining if line.item[1].casefold() == low), None)

@@ -1,0 +1,31 @@
+"""Orders, bags and shipments in sentences: what cannot be done, and what would be right."""
+
+ERRORS: dict[str, str] = {
+    "bag-not-packed": "Bag {bag} is {state}; only one that is open or closed can be unpacked.",
+    "bag-state": "Bag {bag} is {state}, and cannot become {to} now.",
+    "bag-there": "There is a bag {bag} already.",
+    "bag-unknown": "There is no bag {bag} in the pick room; its order was not released.",
+    "order-released": "{label} was released already.",
+    "order-unknown": "{quote} is not in the pick room; release it first: wholekit release {quote}.",
+    "priority-out-of-range": "A priority is a whole number from {least} to {most}, not {given}; 0 "
+    "is usual.",
+    "promise-not-enough": "What is free and what is taken do not make {taking} whole; short are "
+    "{short}.",
+    "promise-not-takeable": "A promise goes from a bag that is ready to one that waits; {giving} "
+    "is {giving_state}, {taking} is {taking_state}.",
+    "promises-moved": "Promises of {sku} moved meanwhile; nothing was written, try again.",
+    "release-marks-unknown": "{quote} has no opening that may go out as {marks}; held, with a stop "
+    "or a missing piece: {held}.",
+    "release-not-accepted": "{quote} is {state}; only what the customer accepted goes to the pick "
+    "room. Write the acceptance down first: wholekit quote accept {quote}.",
+    "release-nothing": "No opening of {quote} may go out; {held} are held for a stop or a missing "
+    "piece.",
+    "release-superseded": "{by} is in the pick room; {quote} is older than that.",
+    "ship-not-closed": "Bag {bag} is {state}; only a closed bag is shipped.",
+    "ship-not-of-order": "{order} has no bag {bags}.",
+    "ship-nothing-closed": "{order} has no closed bag to ship.",
+    "wave-nothing-ready": "No bag is ready to be picked that is in no wave; in waves under way: "
+    "{elsewhere}.",
+    "wave-size": "A wave is of 1 to {most} bags, not {given}.",
+    "wave-unknown": "There is no wave {wave}.",
+}
