@@ -10,6 +10,7 @@ from tests.support.house import SAMPLES, sample
 
 from wholekit.cli.door_force import _pressure
 from wholekit.cli.quantities import OptionReader
+from wholekit.domain.allocation import weight_of
 from wholekit.domain.catalog import Template
 from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.catalog.screws import wood_screw_diameter
@@ -430,6 +431,16 @@ def _of_asking(given: Told, rules: RuleBook) -> Seen:
     return {"answers": {each.field: [stated_text(a) for a in each.answers] for each in unknown}}
 
 
+def _of_promises(given: Told, rules: RuleBook) -> Seen:
+    """What bags weigh by priority and working days to the promise, "" for none."""
+    return {
+        "weights": [
+            weight_of(rules, priority, None if days == "" else days)
+            for priority, days in given["promises"]
+        ]
+    }
+
+
 DRIVERS: dict[str, Callable[[Told, RuleBook], Seen]] = {
     "opening": _of_opening,
     "sizes": _of_sizes,
@@ -441,11 +452,13 @@ DRIVERS: dict[str, Callable[[Told, RuleBook], Seen]] = {
     "within": _of_setting,
     "nominal": _of_nominal,
     "lead": _of_lead,
+    "promises": _of_promises,
     **dict.fromkeys(FIGURES, _of_figures),
 }
 # What a case gives; all else in it is what it expects.
 GIVEN = {
     "lead",
+    "promises",
     "asks",
     "notes",
     "opening",

@@ -20,6 +20,7 @@ from wholekit.documents.drawings import elevation, sheet
 from wholekit.domain.openings import Core, HoldOpen, Location, Stop, Traffic
 from wholekit.settings import bundled
 from wholekit.wording import (
+    allocation,
     cautions,
     closing,
     comparisons,
@@ -103,6 +104,7 @@ def in_tables() -> Iterator[Message]:
     yield force_sentences.EXCLUDES_STILL
     yield from (findings.PARALLEL_BEYOND, findings.BEYOND_PAIR, findings.NO_PRESSURE)
     yield old_holes.NEAREST
+    yield from allocation.FOUND.values()
     yield from (findings.DOUBT_LACKING, findings.LIGHTEST_OVER)
     yield from (findings.LEAD_UNKNOWN, findings.LEAD_OF_A_DAY)
     yield from (findings.UNLISTED, findings.SERIES_UNLISTED, findings.ARM_BY_HAND)

@@ -377,7 +377,23 @@ NOTES: Mapping[str, Shape] = {
     ),
     "note-negations": Listed(Text(r"[a-z0-9]+", "a word in small letters, without accents")),
 }
-TRADING: Mapping[str, Shape] = {"working-week": Listed(OneOf(WEEKDAYS))}
+_WEIGHT = Number(1, 1_000, whole=True)
+TRADING: Mapping[str, Shape] = {
+    "working-week": Listed(OneOf(WEEKDAYS)),
+    "promise-weights": Rows(
+        Columns({"days": Number(0, 400, whole=True), "weight": _WEIGHT}),
+        key=("days",),
+        rising=("days",),
+    ),
+    "promise-weight-later": _WEIGHT,
+    "priority-times": Columns(
+        {
+            "times": Number(1, 4, whole=True),
+            "least": Number(-3, 0, whole=True),
+            "most": Number(0, 3, whole=True),
+        }
+    ),
+}
 
 ASKING: Mapping[str, Shape] = {
     "asked-answers": Rows(

@@ -7,7 +7,7 @@ from wholekit.domain.catalog import FastenerKind
 from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.sources import rule_source
-from wholekit.wording.speech import figure, tr
+from wholekit.wording.speech import figure, tr, trn
 from wholekit.wording.words import (
     KINDS,
     MOUNTS,
@@ -61,6 +61,12 @@ SENTENCES: dict[str, str] = {
     "template-chosen": "template {template}: the leaf is to open to {wanted}, it lets it reach "
     "{reached}",
     "weight-estimated": "weight estimated at {weight} from size and material",
+    "weight-open": "weighs {weight}: {by_day} without a promise, "
+    "times {times} for priority {priority}",
+    "weight-overdue": "weighs {weight}: {by_day} for a promise that is {days} late, "
+    "times {times} for priority {priority}",
+    "weight-promised": "weighs {weight}: {by_day} for a promise due in {days}, "
+    "times {times} for priority {priority}",
     "why-holes-covered": "a plate covers the old holes, since no body on them would do as well",
     "why-holes-differ": "new holes: nothing on the old ones would do as well",
     "why-holes-reused": "the old holes serve: {pattern}",
@@ -104,6 +110,9 @@ def say_reason(reason: Reason) -> str:
         count = reason.fields["count"]
         if isinstance(kinds, tuple) and isinstance(count, int):
             words["count"] = _fasteners(count, kinds)
+    days = reason.fields.get("days")
+    if isinstance(days, int):
+        words["days"] = trn("{count} working day", "{count} working days", days).format(count=days)
     return tr(SENTENCES[reason.code]).format_map(words)
 
 

@@ -19,6 +19,7 @@ from wholekit.domain.allocation.contest import (
     contest_of,
 )
 from wholekit.domain.allocation.solver import Solved, Solver
+from wholekit.domain.allocation.weight import weight_of, why_weight
 
 __all__ = [
     "Allocation",
@@ -37,4 +38,6 @@ __all__ = [
     "choose_first_come",
     "choose_greedy",
     "contest_of",
+    "weight_of",
+    "why_weight",
 ]
