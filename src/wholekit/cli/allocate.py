@@ -8,14 +8,8 @@ from wholekit.cli.desk import By, deed, desk
 from wholekit.cli.release import waits_for
 from wholekit.domain.errors import CallError
 from wholekit.services import allocating
-from wholekit.views.pick_room import AllocationAnswer, allocate_answer, bag_answer
-
-HOW = {
-    "all-fit": "there is enough for all",
-    "best": "no choice is better",
-    "time": "the best found in the time there was",
-    "no-solver": "found without a solver",
-}
+from wholekit.views.pick_room import allocate_answer, bag_answer
+from wholekit.wording.allocation import say_counts, say_found, say_gap
 
 
 def register(app: typer.Typer) -> None:
@@ -42,22 +36,21 @@ def allocate(
     if bool(take) != bool(to):
         raise CallError("options-together", first="--take", second="--for")
     if take:
-        both = [
-            bag_answer(bag) for bag in allocating.take_promise(place, asks, take, to, reason)
-        ]
+        both = [bag_answer(bag) for bag in allocating.take_promise(place, asks, take, to, reason)]
         if json:
             print_json(both)
         else:
-            for each in both:
-                say(f"{each.bag} {each.mark}: {each.state}")
+            for bag in both:
+                say(f"{bag.bag} {bag.mark}: {bag.state}")
         return
     found = allocating.allocate_stock(place, asks, branch=branch, dry_run=dry_run)
     answer = allocate_answer(found, moved=not dry_run)
     if json:
         print_json(answer)
         return
-    for each in answer.branches:
-        _compared(each)
+    for name, each in found.answers.items():
+        for line in wrapped(f"{name}: {say_counts(each)} {say_gap(each)} {say_found(each)}"):
+            say(line)
     for bag in answer.ready:
         say(f"  whole: {bag.bag} {bag.mark}")
     for bag in answer.waiting:
@@ -67,12 +60,3 @@ def allocate(
         say("No bag waits.")
     elif dry_run:
         say("Nothing was moved (--dry-run).")
-
-
-def _compared(each: AllocationAnswer) -> None:
-    gap = (each.bound - each.value) / each.bound if each.bound else 0.0
-    say(
-        f"{each.branch}: {each.whole} whole, {each.waiting} waiting; {HOW[each.found]}. Weight "
-        f"{each.value} of at most {each.bound} ({gap:.1%} under); first come {each.first_come}, "
-        f"scarcest first {each.greedy}."
-    )

@@ -39,7 +39,8 @@ MODULES = {
     name: "groups" if name in GROUPS else name.replace("-", "_")
     for name in (
         "kit", "schedule", "check-kit", "explain", "papers", "rules", "door-force", "sweep", "demo",
-        "release", "allocate", "pick", "bag", "ship", "catalog", "stock", "db", "job", "quote", "customer", "margin", "house",
+        "release", "allocate", "pick", "bag", "ship",
+        "catalog", "stock", "db", "job", "quote", "customer", "margin", "house",
     )
 }  # fmt: skip
 

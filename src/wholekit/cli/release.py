@@ -1,16 +1,14 @@
 """`wholekit release`: an accepted quote goes to the pick room."""
 
-from datetime import date
 from typing import Annotated
 
 import typer
 
 from wholekit.cli import options
 from wholekit.cli.console import page_line, print_json, say, table, tell, wrapped
-from wholekit.cli.desk import By, PageNumber, PageSize, deed, desk, iso_day
+from wholekit.cli.desk import By, PageNumber, PageSize, deed, desk, read_day
 from wholekit.cli.stock_options import IN_MAIN
 from wholekit.domain.errors import CallError
-from wholekit.domain.openings.marks import mark_ranges
 from wholekit.services import orders
 from wholekit.services.order_port import OrderFilter
 from wholekit.services.paging import Page
@@ -21,6 +19,7 @@ from wholekit.views.pick_room import (
     order_answer,
     order_row,
 )
+from wholekit.wording.questions import ranges_text
 
 
 def register(app: typer.Typer) -> None:
@@ -66,7 +65,7 @@ def release(
     elif show:
         found = orders.show_order(place, asks, quote)
     else:
-        day: date | None = iso_day(promised) if promised else None
+        day = read_day(promised)
         told = orders.Told(tuple(marks or ()), branch, day, priority)
         found = orders.release_order(place, asks, quote, told)
     answer = order_answer(found)
@@ -101,18 +100,19 @@ def print_order(answer: OrderAnswer) -> None:
         say("  cancelled")
     elif answer.promised_on:
         say(f"  promised for {answer.promised_on}")
+    every = list(dict.fromkeys(bag.mark for bag in answer.bags))
     by_state: dict[str, list[BagAnswer]] = {}
     for bag in answer.bags:
         by_state.setdefault(bag.state, []).append(bag)
     for state, bags in by_state.items():
-        marks = mark_ranges(dict.fromkeys(bag.mark for bag in bags))
+        marks = ranges_text(list(dict.fromkeys(bag.mark for bag in bags)), every)
         for line in wrapped(f"  {len(bags)} {state}: {marks}"):
             say(line)
     for bag in by_state.get("waiting", []):
         for line in wrapped(f"    {bag.bag} {bag.mark} waits for {waits_for(bag)}"):
             say(line)
     if answer.held:
-        held = mark_ranges(dict.fromkeys(answer.held))
+        held = ", ".join(dict.fromkeys(answer.held))
         tell(f"  Not released, with an open stop or a missing piece: {held}")
     if answer.surplus:
         tell(f"  To be unpacked (wholekit bag unpack): {', '.join(answer.surplus)}")

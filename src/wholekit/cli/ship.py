@@ -1,5 +1,6 @@
 """`wholekit ship`: closed bags leave the house."""
 
+from collections.abc import Sequence
 from typing import Annotated
 
 import typer
@@ -7,10 +8,10 @@ import typer
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say
 from wholekit.cli.desk import By, QuoteRef, deed, desk
-from wholekit.domain.openings.marks import mark_ranges
 from wholekit.domain.orders import ShipWay
 from wholekit.services import shipping
-from wholekit.views.pick_room import ShipmentAnswer, shipment_answer
+from wholekit.views.pick_room import BagAnswer, ShipmentAnswer, shipment_answer
+from wholekit.wording.questions import ranges_text
 
 
 def register(app: typer.Typer) -> None:
@@ -41,8 +42,7 @@ def ship(
     if show:
         order, found = shipping.list_shipments(place, asks, quote)
         answers = tuple(
-            shipment_answer(shipping.Shipped(shipment, order, gone, ()))
-            for shipment, gone in found
+            shipment_answer(shipping.Shipped(shipment, order, gone, ())) for shipment, gone in found
         )
         if json:
             print_json(answers)
@@ -59,14 +59,18 @@ def ship(
         print_json(answer)
         return
     _print(answer)
-    left = mark_ranges(dict.fromkeys(bag.mark for bag in answer.remaining))
+    left = _marks(answer.remaining, answer)
     say(f"  still here: {len(answer.remaining)} ({left})" if left else "  nothing remains")
 
 
 def _print(answer: ShipmentAnswer) -> None:
-    marks = mark_ranges(dict.fromkeys(bag.mark for bag in answer.bags))
+    marks = _marks(answer.bags, answer)
     way = "called for" if answer.way == ShipWay.WILL_CALL else "sent"
     said = "".join(f", {each}" for each in (answer.reference, answer.received_by) if each)
     say(f"{answer.shipment} {answer.order}: {len(answer.bags)} bags {way}{said}: {marks}")
 
 
+def _marks(bags: Sequence[BagAnswer], answer: ShipmentAnswer) -> str:
+    every = list(dict.fromkeys(bag.mark for bag in (*answer.bags, *answer.remaining)))
+    marks = list(dict.fromkeys(bag.mark for bag in bags))
+    return ranges_text(marks, every) if marks else ""

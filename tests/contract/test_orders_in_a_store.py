@@ -1,0 +1,255 @@
+"""Orders of the pick room on every store: released, promised, picked by scan, shipped."""
+
+from collections import Counter
+
+import pytest
+from tests.support.jobs import a_job, by, put_catalog
+
+from wholekit.domain.errors import CallError
+from wholekit.domain.orders import BagState
+from wholekit.domain.picking import BagTurnedTo, ScanCounted, ScanRefused
+from wholekit.domain.quotes import Acceptance, State
+from wholekit.services import picks
+from wholekit.services.allocating import allocate_stock, take_promise
+from wholekit.services.order_port import BagFilter, OrderFilter
+from wholekit.services.orders import Told, cancel_order, list_orders, release_order, show_order
+from wholekit.services.paging import Page
+from wholekit.services.quotes import close_quote, issue_quote
+from wholekit.services.shipping import Leaving, list_shipments, ship_bags
+from wholekit.services.stock import ToldItem, ToldPlace, adjust_stock, receive_stock, show_stock
+
+
+def accepted(desk, *marks, name="Heron Quay School"):
+    """An accepted quote over openings alike."""
+    job = a_job(desk, *marks, name=name)
+    label = issue_quote(desk, by(), job.label).revision.label
+    close_quote(desk, by(), label, State.ACCEPTED, acceptance=Acceptance((), "PO-1", by().day))
+    return label
+
+
+def set_free(desk, sku, packs):
+    """Bring the free stock of an item to so many packs."""
+    found = show_stock(desk, by("odo"), ToldItem(sku))
+    place = next(iter(found.bins), None)
+    there = sum(balance.free for balance in found.balances.values())
+    where = ToldPlace(place.branch, place.bin) if place else ToldPlace()
+    if packs > there:
+        receive_stock(desk, by("odo"), ToldItem(sku), packs - there, where)
+    elif packs < there:
+        adjust_stock(desk, by("odo"), ToldItem(sku), packs - there, where, "for the test")
+
+
+def needs_of_order(standing):
+    return [dict(bag.needs) for bag in standing.bags]
+
+
+def enough(desk, label):
+    """Free stock for exactly the bags of one release, and the standing of it."""
+    standing = release_order(desk, by(), label, Told())
+    for item, packs in standing.bags[0].needs:
+        set_free(desk, item[1], packs * len(standing.bags))
+    allocate_stock(desk, by())
+    return show_order(desk, by(), label)
+
+
+def states(standing):
+    return Counter(bag.state for bag in standing.bags)
+
+
+def sums(desk):
+    with desk.store.reading() as uow:
+        bags = uow.orders.bags(BagFilter())
+        held = uow.stock.bags([bag.id for bag in bags])
+    return bags, held
+
+
+def pick_whole(desk, wave, bag_id):
+    """Scan a bag and all that goes into it, and close it."""
+    turned = picks.scan(desk, by("pia"), wave, bag_id)
+    assert isinstance(turned.answer, BagTurnedTo), turned.answer
+    bag = turned.bag
+    while bag.remaining:
+        line = bag.remaining[0]
+        done = picks.scan(desk, by("pia"), wave, f"{line.packs}*{line.ware.sku}", into=bag_id)
+        assert isinstance(done.answer, ScanCounted), done.answer
+        bag = done.bag
+    done = picks.close_bag(desk, by("pia"), bag_id)
+    assert not done.refused, done.answer
+    return done.bag
+
+
+@pytest.fixture(autouse=True)
+def picker(desk):
+    from wholekit.domain.quotes import Person, PersonRole
+    from wholekit.services.customers import set_person
+
+    set_person(desk, by("odo"), Person("pia", PersonRole.PICKER))
+
+
+def test_only_what_was_accepted_goes_to_the_pick_room(desk):
+    job = a_job(desk, "101")
+    label = issue_quote(desk, by(), job.label).revision.label
+    with pytest.raises(CallError) as refused:
+        release_order(desk, by(), label, Told())
+    assert refused.value.code == "release-not-accepted"
+    with pytest.raises(CallError) as refused:
+        release_order(desk, by("pia"), label, Told())
+    assert refused.value.code == "right-needed"
+
+
+def test_a_release_promises_whole_kits_or_nothing(desk):
+    label = accepted(desk, "101", "102", "103")
+    standing = enough(desk, label)
+    assert states(standing) == {BagState.READY: 3}
+    bags, held = sums(desk)
+    for bag in bags:
+        assert {item: each.promised for (item, _), each in held[bag.id].items()} == dict(bag.needs)
+    again = release_order(desk, by(), label, Told())
+    assert states(again) == {BagState.READY: 3}, "released again nothing is promised twice"
+    rows, count = list_orders(desk, by("pia"), OrderFilter(), Page())
+    assert count == 1
+    assert rows[0].bags == {BagState.READY: 3}
+
+
+def test_two_orders_never_count_one_piece_and_a_receipt_completes_the_second(desk):
+    first, second = accepted(desk, "1"), accepted(desk, "2", name="Dockside Clinic")
+    standing = enough(desk, first)
+    for item, _ in standing.bags[0].needs:
+        set_free(desk, item[1], 0)
+    other = release_order(desk, by(), second, Told())
+    assert states(other) == {BagState.WAITING: 1}
+    assert {each.item for each in other.expected[0].short} == {
+        item for item, _ in other.bags[0].needs
+    }
+    _, held = sums(desk)
+    assert other.bags[0].id not in held, "a bag that waits locks nothing away"
+    for item, packs in other.bags[0].needs:
+        set_free(desk, item[1], packs)
+    told = allocate_stock(desk, by(), dry_run=True)
+    assert [bag.id for bag in told.ready] == [other.bags[0].id]
+    assert states(show_order(desk, by(), second)) == {BagState.WAITING: 1}, "nothing moved"
+    allocate_stock(desk, by())
+    assert states(show_order(desk, by(), second)) == {BagState.READY: 1}
+
+
+def test_a_wave_is_picked_by_scan_with_wrong_scans_refused_and_shipped(desk):
+    label = accepted(desk, "101", "102")
+    enough(desk, label)
+    wave = picks.open_wave(desk, by("pia"))
+    assert len(wave.bags) == 2
+    assert sum(stop.packs for stop in wave.walk.stops) == sum(
+        packs for row, _ in wave.bags for _, packs in row.needs
+    )
+    with pytest.raises(CallError) as refused:
+        picks.open_wave(desk, by("pia"))
+    assert refused.value.code == "wave-nothing-ready", "two pickers never get one piece"
+    first, second = (row.id for row, _ in wave.bags)
+    code = wave.bags[0][1].remaining[0].ware.sku
+    assert picks.scan(desk, by("pia"), wave.number, code).answer.code == "scan-no-bag"
+    picks.scan(desk, by("pia"), wave.number, first)
+    wrong = picks.scan(desk, by("pia"), wave.number, "NO-SUCH", into=first)
+    assert isinstance(wrong.answer, ScanRefused)
+    one = picks.scan(desk, by("pia"), wave.number, code, "scan-1", first)
+    same = picks.scan(desk, by("pia"), wave.number, code, "scan-1", first)
+    assert one.answer.left == same.answer.left, "sent twice, counted once"
+    assert same.answer.again
+    assert picks.close_bag(desk, by("pia"), first).answer.code == "close-items-left"
+    undone = picks.undo_last(desk, by("pia"), first)
+    assert not undone.bag.packs_in
+    pick_whole(desk, wave.number, first)
+    pick_whole(desk, wave.number, second)
+    row, _, packed = picks.bag_shown(desk, by("pia"), first)
+    assert row.state is BagState.CLOSED
+    assert {line.item: line.packs for line in packed.lines} == dict(row.needs)
+    assert packed.closed.who == "pia"
+    shut = picks.scan(desk, by("pia"), wave.number, code, into=first)
+    assert shut.answer.code == "bag-closed"
+    part = ship_bags(desk, by("pia"), label, [first], Leaving(reference="W-9"))
+    assert [bag.id for bag in part.remaining] == [second]
+    rest = ship_bags(desk, by("pia"), label)
+    assert not rest.remaining
+    assert len(list_shipments(desk, by("pia"), label)[1]) == 2
+    with pytest.raises(CallError) as refused:
+        ship_bags(desk, by("pia"), label)
+    assert refused.value.code == "ship-nothing-closed"
+    _, held = sums(desk)
+    assert all(not any(map(bool, (each.promised, each.picked))) for items in held.values()
+               for each in items.values())  # fmt: skip
+
+
+def test_stock_that_is_lost_takes_the_latest_promise_back_whole(desk):
+    label = accepted(desk, "101", "102")
+    standing = enough(desk, label)
+    item = standing.bags[0].needs[0][0]
+    found = show_stock(desk, by("odo"), ToldItem(item[1]))
+    place = next(iter(found.bins))
+    moved = adjust_stock(
+        desk, by("odo"), ToldItem(item[1]), -1, ToldPlace(place.branch, place.bin), "bent"
+    )
+    assert len(moved.waiting) == 1
+    standing = show_order(desk, by(), label)
+    assert states(standing) == {BagState.READY: 1, BagState.WAITING: 1}
+    (waiting,) = (bag for bag in standing.bags if bag.state is BagState.WAITING)
+    assert moved.waiting[0][0] == waiting.id
+    _, held = sums(desk)
+    assert not any(each.promised for each in held.get(waiting.id, {}).values())
+
+
+def test_only_an_owner_takes_from_a_promise_and_says_why(desk):
+    first, second = accepted(desk, "1"), accepted(desk, "2", name="Dockside Clinic")
+    ready = enough(desk, first).bags[0]
+    for item, _ in ready.needs:
+        set_free(desk, item[1], 0)
+    waits = release_order(desk, by(), second, Told()).bags[0]
+    with pytest.raises(CallError) as refused:
+        take_promise(desk, by(), ready.id, waits.id, "burst pipe")
+    assert refused.value.code == "owner-needed"
+    with pytest.raises(CallError) as refused:
+        take_promise(desk, by("odo"), ready.id, waits.id, " ")
+    assert refused.value.code == "reason-needed"
+    given, taken = take_promise(desk, by("odo"), ready.id, waits.id, "burst pipe")
+    assert (given.state, taken.state) == (BagState.WAITING, BagState.READY)
+
+
+def test_a_cancelled_order_frees_its_goods_and_names_the_bags_that_hold_some(desk):
+    label = accepted(desk, "101", "102")
+    enough(desk, label)
+    wave = picks.open_wave(desk, by("pia"), most=1)
+    bag = wave.bags[0][0].id
+    pick_whole(desk, wave.number, bag)
+    stopped = cancel_order(desk, by(), label, "job stopped")
+    assert [each.id for each in stopped.surplus] == [bag]
+    unpacked = picks.unpack_bag(desk, by("pia"), bag, "job stopped")
+    assert unpacked.packed is None
+    cancel_order(desk, by(), label, "job stopped")
+    _, held = sums(desk)
+    assert not any(
+        each.promised or each.picked for items in held.values() for each in items.values()
+    )
+
+
+def test_a_newer_accepted_revision_keeps_the_bags_that_serve_on(desk):
+    from tests.support.jobs import plain
+
+    from wholekit.services.job_openings import add_openings, remove_openings
+    from wholekit.services.jobs import list_jobs
+    from wholekit.services.ports import JobFilter
+
+    label = accepted(desk, "101", "102")
+    standing = enough(desk, label)
+    wave = picks.open_wave(desk, by("pia"), most=1)
+    packed = wave.bags[0][0]
+    pick_whole(desk, wave.number, packed.id)
+    job = list_jobs(desk, by(), JobFilter(), Page())[0][0]
+    add_openings(desk, by(), f"J-{job.number}", [plain("201")])
+    remove_openings(desk, by(), f"J-{job.number}", ["102"])
+    newer = issue_quote(desk, by(), f"J-{job.number}").revision.label
+    close_quote(desk, by(), newer, State.ACCEPTED, acceptance=Acceptance((), "PO-2", by().day))
+    now = release_order(desk, by(), newer, Told())
+    live = {bag.mark: bag for bag in now.bags if bag.state is not BagState.CANCELLED}
+    assert set(live) == {"101", "201"}
+    kept = {bag.id for bag in standing.bags}
+    assert live["101"].id in kept, "its label still holds"
+    assert live["201"].id not in kept
+    assert not now.surplus
+    _ = put_catalog
