@@ -22,9 +22,15 @@ from wholekit.services.stock import ToldItem, ToldPlace, adjust_stock, receive_s
 def accepted(desk, *marks, name="Heron Quay School"):
     """An accepted quote over openings alike."""
     job = a_job(desk, *marks, name=name)
-    label = issue_quote(desk, by(), job.label).revision.label
+    label = issued(desk, job.label)
     close_quote(desk, by(), label, State.ACCEPTED, acceptance=Acceptance((), "PO-1", by().day))
     return label
+
+
+def issued(desk, job):
+    issue = issue_quote(desk, by(), job)
+    assert issue.revision is not None, issue.review
+    return issue.revision.label
 
 
 def set_free(desk, sku, packs):
@@ -88,7 +94,7 @@ def picker(desk):
 
 def test_only_what_was_accepted_goes_to_the_pick_room(desk):
     job = a_job(desk, "101")
-    label = issue_quote(desk, by(), job.label).revision.label
+    label = issued(desk, job.label)
     with pytest.raises(CallError) as refused:
         release_order(desk, by(), label, Told())
     assert refused.value.code == "release-not-accepted"
@@ -243,7 +249,7 @@ def test_a_newer_accepted_revision_keeps_the_bags_that_serve_on(desk):
     job = list_jobs(desk, by(), JobFilter(), Page())[0][0]
     add_openings(desk, by(), f"J-{job.number}", [plain("201")])
     remove_openings(desk, by(), f"J-{job.number}", ["102"])
-    newer = issue_quote(desk, by(), f"J-{job.number}").revision.label
+    newer = issued(desk, f"J-{job.number}")
     close_quote(desk, by(), newer, State.ACCEPTED, acceptance=Acceptance((), "PO-2", by().day))
     now = release_order(desk, by(), newer, Told())
     live = {bag.mark: bag for bag in now.bags if bag.state is not BagState.CANCELLED}

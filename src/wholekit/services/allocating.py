@@ -1,6 +1,6 @@
 """Free stock promised to bags that wait: as many whole kits as can be, the most pressing first."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -50,6 +50,18 @@ def allocate_stock(desk: Desk, deed: Deed, *, branch: str = "", dry_run: bool = 
         if not dry_run:
             uow.commit()
     return found
+
+
+def hold_for_waiting(uow: UnitOfWork, items: Collection[ItemKey]) -> None:
+    """Hold some items and all that waiting bags may be given, at once, before any of it moves."""
+    waiting = uow.orders.bags(BagFilter(states=WAITING))
+    uow.stock.hold(sorted({*items, *_reach(uow, waiting)}))
+
+
+def complete_waiting(desk: Desk, uow: UnitOfWork, deed: Deed, slips: Slips) -> Allocated:
+    """Goods came in, and everything is held (`hold_for_waiting`): bags that wait are promised what
+    makes them whole, the most pressing first."""
+    return promised(desk, uow, deed, slips, BagFilter(states=WAITING))
 
 
 @needs(Action.TAKE_PROMISES)

@@ -14,6 +14,7 @@ from wholekit.domain.stock import (
     Slips,
     StockPlace,
 )
+from wholekit.services.allocating import complete_waiting, hold_for_waiting
 from wholekit.services.desk import LONGEST_NAME, Deed, Desk, need_line, need_reason
 from wholekit.services.paging import Page
 from wholekit.services.ports import UnitOfWork
@@ -54,12 +55,14 @@ class ItemStock:
 class Moved:
     """What was written down, and the stock of the item then.
 
-    waiting: bags whose promises gave way, with the packs that each waits for again.
+    waiting: bags whose promises gave way, with the packs that each waits for again; completed:
+    bags that waited and are whole by it.
     """
 
     movements: tuple[Movement, ...]
     stock: ItemStock
     waiting: tuple[tuple[str, int], ...] = ()
+    completed: tuple[str, ...] = ()
 
 
 @needs(Action.SEE_STOCK)
@@ -114,13 +117,19 @@ def add_branch(desk: Desk, deed: Deed, branch: Branch) -> Sequence[Branch]:
 def receive_stock(
     desk: Desk, deed: Deed, which: ToldItem, packs: int, to: ToldPlace, reason: str = ""
 ) -> Moved:
-    """Packs that came in. Raises CallError."""
+    """Packs that came in; bags that waited for them are promised what makes them whole. Raises
+    CallError."""
     _need_packs(packs)
     with desk.store.writing() as uow:
         item, description = _item(uow, which)
         place = _place(uow, item, to)
-        made = _slips(desk, deed).receipt(item, packs, place, _said(reason))
-        return _written(uow, item, description, [made])
+        hold_for_waiting(uow, [item])
+        slips = _slips(desk, deed)
+        new = uow.stock.move([slips.receipt(item, packs, place, _said(reason))])
+        whole = complete_waiting(desk, uow, deed, slips).ready
+        found = _stock_of(uow, item, description)
+        uow.commit()
+        return Moved(tuple(new), found, completed=tuple(bag.id for bag in whole))
 
 
 @needs(Action.RECEIVE_STOCK)

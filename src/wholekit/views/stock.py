@@ -76,11 +76,13 @@ class WaitingBagAnswer:
 
 @dataclass(frozen=True, slots=True)
 class MovedAnswer:
-    """What was written down, and the item at every branch then."""
+    """What was written down, and the item at every branch then. completed: bags that waited and are
+    whole by it."""
 
     movements: tuple[MovementAnswer, ...]
     items: tuple[StockRowAnswer, ...]
     waiting: tuple[WaitingBagAnswer, ...]
+    completed: tuple[str, ...]
 
 
 def row_answer(row: StockRow) -> StockRowAnswer:
@@ -125,6 +127,7 @@ def moved_answer(moved: Moved) -> MovedAnswer:
         tuple(map(movement_answer, moved.movements)),
         item_answers(moved.stock),
         tuple(WaitingBagAnswer(bag, packs) for bag, packs in moved.waiting),
+        moved.completed,
     )
 
 
