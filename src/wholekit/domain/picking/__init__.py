@@ -1,0 +1,101 @@
+"""Picking: scans read and judged, bags folded from their events, substitution, waves.
+
+Pure: nothing is stored and no clock is read here. A service keeps the events in the order in
+which it confirmed them; a bag is always the fold over them.
+"""
+
+from wholekit.domain.picking.bag import (
+    Bag,
+    BagStatus,
+    bag_of,
+    last_to_undo,
+    leave,
+    open_bag,
+    report_short,
+    undo,
+)
+from wholekit.domain.picking.closing import LeftPiece, PackedBag, PackedLine, close, packed
+from wholekit.domain.picking.demand import BagDemand, BagLine, NeededPiece, demand_of
+from wholekit.domain.picking.events import (
+    EVENT_KINDS,
+    BagClosed,
+    BagEvent,
+    BagLeft,
+    BagOpened,
+    EventStamp,
+    EventUndone,
+    ItemSubstituted,
+    PacksScanned,
+    ShortReported,
+)
+from wholekit.domain.picking.judge import BagTurnedTo, ScanCounted, belongs, judge, judge_bag
+from wholekit.domain.picking.recheck import kit_check
+from wholekit.domain.picking.scan import BagScan, CodeScan, Scan, ScanRefused, read_scan
+from wholekit.domain.picking.substitution import KitCheck, may_substitute, substitute
+from wholekit.domain.picking.ware import CodeBook, Codes, PieceCount, PieceKey, Ware, ware_of
+from wholekit.domain.picking.wave import (
+    BagTake,
+    InBin,
+    Wave,
+    WaveShort,
+    WaveStop,
+    divide_wave,
+    plan_wave,
+)
+
+__all__ = [
+    "EVENT_KINDS",
+    "Bag",
+    "BagClosed",
+    "BagDemand",
+    "BagEvent",
+    "BagLeft",
+    "BagLine",
+    "BagOpened",
+    "BagScan",
+    "BagStatus",
+    "BagTake",
+    "BagTurnedTo",
+    "CodeBook",
+    "CodeScan",
+    "Codes",
+    "EventStamp",
+    "EventUndone",
+    "InBin",
+    "ItemSubstituted",
+    "KitCheck",
+    "LeftPiece",
+    "NeededPiece",
+    "PackedBag",
+    "PackedLine",
+    "PacksScanned",
+    "PieceCount",
+    "PieceKey",
+    "Scan",
+    "ScanCounted",
+    "ScanRefused",
+    "ShortReported",
+    "Ware",
+    "Wave",
+    "WaveShort",
+    "WaveStop",
+    "bag_of",
+    "belongs",
+    "close",
+    "demand_of",
+    "divide_wave",
+    "judge",
+    "judge_bag",
+    "kit_check",
+    "last_to_undo",
+    "leave",
+    "may_substitute",
+    "open_bag",
+    "packed",
+    "plan_wave",
+    "read_scan",
+    "report_short",
+    "substitute",
+    "undo",
+    "ware_of",
+]

@@ -1,0 +1,207 @@
+"""The judge of a scan: counted, or refused at once with what belongs there."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from wholekit.domain.picking.bag import Bag, BagStatus, open_bag, why_shut
+from wholekit.domain.picking.demand import BagLine
+from wholekit.domain.picking.events import BagOpened, EventStamp, PacksScanned
+from wholekit.domain.picking.layouts import other_layouts
+from wholekit.domain.picking.scan import CodeScan, ScanRefused, shown
+from wholekit.domain.picking.ware import Codes, PieceCount, Ware
+from wholekit.domain.quotes.bag_id import BagId
+
+HALF_LEAST = 3  # characters: fewer are part of too many codes
+
+
+@dataclass(frozen=True, slots=True)
+class ScanCounted:
+    """A scan that counts. left: packs of the item still to take; again: it was counted before."""
+
+    event: PacksScanned
+    left: int
+    again: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class BagTurnedTo:
+    """The bag picked into from now on. event: that it was opened; None where it was open."""
+
+    bag: BagId
+    event: BagOpened | None
+
+
+def judge(
+    bag: Bag, scan: CodeScan, stamp: EventStamp, codes: Codes, wave: Sequence[Bag] = ()
+) -> ScanCounted | ScanRefused:
+    """Whether an item goes into a bag; the bag itself does not change (see `Bag.after`).
+
+    wave: the bags picked in the same walk, of which another may be the right one. A scan whose id
+    was counted is counted no more, whatever came after it.
+    """
+    wares = codes.find(scan.code)
+    known = bag.by_id.get(stamp.id)
+    if known is not None:
+        return _seen(bag, known, scan, wares)
+    shut = why_shut(bag)
+    if shut is not None:
+        return shut
+    wanted = {line.item: line for line in bag.remaining}
+    for ware in wares:
+        line = wanted.get(ware.key)
+        if line is not None:
+            return _count(bag, line, scan, stamp)
+    if not wares:
+        return _unknown(bag, scan, codes)
+    return _misplaced(bag, wares, scan, wave)
+
+
+def judge_bag(
+    scanned: BagId, wave: Sequence[Bag], stamp: EventStamp, turned_to: BagId | None = None
+) -> BagTurnedTo | ScanRefused:
+    """Whether a bag of the wave may be picked into. turned_to: the one picked into now."""
+    bag = next((one for one in wave if one.id == scanned), None)
+    if bag is None:
+        return _stranger(scanned, wave)
+    if bag.takes and scanned != turned_to:
+        return BagTurnedTo(bag.id, None)
+    opened = open_bag(bag, stamp)
+    return opened if isinstance(opened, ScanRefused) else BagTurnedTo(bag.id, opened)
+
+
+def belongs(bag: Bag, ware: Ware | None = None) -> BagLine | None:
+    """What belongs into a bag next: what does the same as a ware, else the first still to take."""
+    roles = {part.role for part in ware.holds} if ware else set()
+    alike = (line for line in bag.remaining if roles & {part.role for part in line.ware.holds})
+    return next(alike, bag.remaining[0] if bag.remaining else None)
+
+
+def _seen(
+    bag: Bag, known: object, scan: CodeScan, wares: Sequence[Ware]
+) -> ScanCounted | ScanRefused:
+    """The answer to a scan whose id is written already."""
+    same = (
+        isinstance(known, PacksScanned)
+        and known in bag.standing
+        and known.packs == scan.packs
+        and known.item in {ware.key for ware in wares}
+    )
+    if not same or not isinstance(known, PacksScanned):
+        return ScanRefused("scan-id-used", _about(bag, scan))
+    left = {line.item: line.packs for line in bag.remaining}
+    return ScanCounted(known, left.get(known.item, 0), again=True)
+
+
+def _count(bag: Bag, line: BagLine, scan: CodeScan, stamp: EventStamp) -> ScanCounted | ScanRefused:
+    if scan.packs > line.packs:
+        fields = {**_about(bag, scan, line), "sku": line.ware.sku, "count": scan.packs}
+        return ScanRefused("item-too-many", fields)
+    return ScanCounted(PacksScanned(stamp, line.item, scan.packs), line.packs - scan.packs)
+
+
+def _unknown(bag: Bag, scan: CodeScan, codes: Codes) -> ScanRefused:
+    fields = _about(bag, scan, belongs(bag))
+    if any(codes.find(code) for code in other_layouts(scan.code)):
+        return ScanRefused("scan-other-layout", fields)
+    if scan.misread_gtin:
+        return ScanRefused("scan-gtin-misread", fields)
+    half = next((line for line in bag.remaining if _is_half(scan.code, line.ware)), None)
+    if half is not None:
+        return ScanRefused("scan-half", _about(bag, scan, half))
+    return ScanRefused("scan-unknown" if bag.remaining else "scan-unknown-all-in", fields)
+
+
+def _is_half(code: str, ware: Ware) -> bool:
+    given, whole = code.casefold(), (ware.sku.casefold(), ware.gtin)
+    return len(given) >= HALF_LEAST and any(
+        name.startswith(given) or name.endswith(given) for name in whole
+    )
+
+
+def _misplaced(bag: Bag, wares: Sequence[Ware], scan: CodeScan, wave: Sequence[Bag]) -> ScanRefused:
+    """A known item that the bag does not take, or takes no more."""
+    other = _taker(bag, wares, wave)
+    elsewhere = {"other": other.mark, "other_bag": str(other.id)} if other else {"other": ""}
+    for ware in wares:
+        packs = bag.packs_in.get(ware.key, 0)
+        if packs:
+            about = _about(bag, scan, belongs(bag, ware))
+            fields = {**about, **elsewhere, "sku": ware.sku, "has": packs}
+            return ScanRefused("item-one-too-many", fields)
+    for ware in wares:
+        for code, line, more in _near(bag, ware):
+            fields = {**_about(bag, scan, line), **elsewhere, **more, "sku": ware.sku}
+            return ScanRefused(code, fields)
+    fields = {**_about(bag, scan, belongs(bag, wares[0])), **elsewhere, "sku": wares[0].sku}
+    if other is not None:
+        return ScanRefused("item-of-other-bag", fields)
+    return ScanRefused("item-wrong" if bag.remaining else "item-bag-full", fields)
+
+
+def _near(bag: Bag, ware: Ware) -> Iterator[tuple[str, BagLine, dict[str, object]]]:
+    """What an item nearly is: the same in another finish or hand, or fit for a substitute."""
+    for line in bag.remaining:
+        if _same_pieces(bag, line, ware) and line.ware.finish != ware.finish:
+            finishes = {"finish": ware.finish, "wanted_finish": line.ware.finish}
+            yield "item-wrong-finish", line, {**finishes}
+    for line in bag.remaining:
+        hands = other_hand(bag, line, ware)
+        if hands is not None:
+            yield "item-wrong-hand", line, {"hand": hands[0], "wanted_hand": hands[1]}
+    for line in bag.remaining:
+        if ware.key in line.ware.substitutes or _same_pieces(bag, line, ware):
+            yield "item-substitute", line, {}
+
+
+def _demanded_of(bag: Bag, line: BagLine) -> list[PieceCount]:
+    """The pieces of a line that its bag demands."""
+    demanded = {need.piece for need in bag.needed}
+    return [part for part in line.ware.holds if part.piece in demanded]
+
+
+def _same_pieces(bag: Bag, line: BagLine, ware: Ware) -> bool:
+    """Whether a ware holds every piece that is demanded of a line, in whatever finish."""
+    demanded = {part.piece for part in _demanded_of(bag, line)}
+    return bool(demanded) and demanded <= {part.piece for part in ware.holds}
+
+
+def other_hand(bag: Bag, line: BagLine, ware: Ware) -> tuple[str, str] | None:
+    """The hand of a ware and the one that is wanted, where it holds the other hand's piece."""
+    held = {part.piece for part in ware.holds}
+    for wanted in _demanded_of(bag, line):
+        for part in ware.holds:
+            if wanted.piece not in held and part.other_hand_of(wanted):
+                return str(part.hand), str(wanted.hand)
+    return None
+
+
+def _taker(bag: Bag, wares: Sequence[Ware], wave: Sequence[Bag]) -> Bag | None:
+    """The first other bag of the wave that still takes one of them."""
+    keys = {ware.key for ware in wares}
+    shut = (BagStatus.HELD, BagStatus.CLOSED)
+    for other in wave:
+        wants = any(line.item in keys for line in other.remaining)
+        if other.id != bag.id and other.status not in shut and wants:
+            return other
+    return None
+
+
+def _stranger(scanned: BagId, wave: Sequence[Bag]) -> ScanRefused:
+    fields = {"bag": str(scanned), "quote": scanned.quote, "revision": scanned.revision}
+    for bag in wave:
+        if bag.id.quote == scanned.quote and bag.id.revision != scanned.revision:
+            fields["wanted_revision"] = bag.id.revision
+            return ScanRefused("bag-of-other-revision", fields)
+    return ScanRefused("bag-not-in-wave", fields)
+
+
+def _about(bag: Bag, scan: CodeScan, line: BagLine | None = None) -> dict[str, object]:
+    """What any refusal may say: the bag, what was given and what belongs there."""
+    return {
+        "bag": str(bag.id),
+        "mark": bag.mark,
+        "given": shown(scan.code),
+        "wanted": line.ware.sku if line else "",
+        "wanted_title": line.ware.title if line else "",
+        "packs": line.packs if line else 0,
+    }
