@@ -113,6 +113,13 @@ def test_lines_that_are_all_in_do_not_close_a_bag_whose_demand_they_do_not_cover
     assert not bag.whole
 
 
+def test_a_piece_in_another_finish_than_the_kit_shows_covers_nothing():
+    arm = ware("ARM", "690", arm=1)
+    bag = opened(demand([(arm, 1)], {("arm", "689"): 1}))
+    bag = bag.after(PacksScanned(stamp(), arm.key, 1))
+    assert code_of(close(bag, stamp())) == "close-pieces-lacking"
+
+
 def test_a_line_of_which_no_use_was_kept_demands_its_item():
     from dataclasses import replace
 
@@ -233,6 +240,9 @@ def test_what_is_undone_is_neither_undone_again_nor_unknown():
     assert isinstance(gone, EventUndone)
     bag = bag.after(gone)
     assert last_to_undo(bag) == ""
+    # Sent again it does not come back: whoever undid it would not see it.
+    same = scan(packs_of(sample_demand(0))[0])
+    assert code_of(judge(bag, same, stamp("x"), CODES)) == "scan-id-used"
     assert code_of(undo(bag, "x", stamp())) == "undo-twice"
     assert [type(event).__name__ for event in bag.events][1:] == ["PacksScanned", "EventUndone"]
 

@@ -90,7 +90,9 @@ def test_the_other_bag_is_named():
     assert (answer.fields["other"], answer.fields["other_bag"]) == ("102", str(THERE.id))
     assert say_refusal(answer)[0] == "Not here. It goes into bag 102."
     full = filled("COVER-689", bag=THERE)
-    assert refused("COVER-689", wave=(HERE, full)).code == "item-wrong"
+    held = Bag(demand([(COVER, 1)], {("cover", "689"): 1}, place=2, held=True))
+    for other in (full, held):
+        assert refused("COVER-689", wave=(HERE, other)).code == "item-wrong"
 
 
 def test_one_too_many_is_told_even_where_another_bag_takes_it():

@@ -7,7 +7,8 @@ from tests.picking.bags import demand, opened, scan, stamp, ware, wares
 from tests.support.house import RULES, opening, shelf
 from tests.support.offers import offered
 
-from wholekit.domain.openings import Opening
+from wholekit.domain.findings import Severity
+from wholekit.domain.openings import HoldOpen, Opening
 from wholekit.domain.openings.words import HingeSide
 from wholekit.domain.picking import (
     Bag,
@@ -67,6 +68,8 @@ def test_what_holds_the_same_pieces_is_taken_in_the_number_the_demand_takes():
     # One pack of 4 is in; of the 7 the other three come loose.
     assert planned(after) == {"BODY": 1, "ARM-689": 1, "SCREWS-4": 1, "SCREW-1": 3}
     assert closes(after)
+    # And out of packs of two that is two packs.
+    assert planned(made(bag, SCREWS, ware("SCREWS-2", screw=2)))["SCREWS-2"] == 2
     answer = judge(after, scan("SCREWS-4"), stamp(), CodeBook([SCREWS]))
     assert isinstance(answer, ScanRefused)
     assert answer.code == "item-one-too-many"
@@ -195,6 +198,15 @@ def test_a_substitute_that_makes_a_wrong_kit_is_refused_by_the_check_and_a_right
         ("size-too-small",),
     )
     assert isinstance(as_substitute("TG-B3", "TG-BA"), ItemSubstituted)
+
+
+def test_a_stop_that_the_bags_own_kit_had_is_no_reproach_to_a_substitute():
+    door = opening(series="granite", fire_minutes=90, hold_open=HoldOpen.ARM)
+    kit = offered([Opening("101", door)], shelf()).offer.kits[0]
+    assert any(finding.severity is Severity.STOP for finding in kit.findings)
+    own = demand_of(BagId(1, 1, 1, 1), "101", kit, wares())
+    check = kit_check(own, door, shelf(), RULES)
+    assert check({line.item: line.packs for line in own.lines}) == ()
 
 
 def test_an_item_no_catalogue_sells_is_not_passed():
