@@ -13,7 +13,7 @@ from wholekit.domain.customers import Customer
 from wholekit.domain.errors import CallError, ConflictError
 from wholekit.domain.openings.sheet import KeptChoices
 from wholekit.domain.orders import BagState, Order, ReleasedBag, Shipment
-from wholekit.domain.picking import BagDemand, BagEvent, CodeBook, Stamp, Ware, ware_of
+from wholekit.domain.picking import BagDemand, BagEvent, CodeBook, EventStamp, Ware, ware_of
 from wholekit.domain.quotes import (
     AuditEntry,
     CatalogRef,
@@ -529,7 +529,7 @@ class _Orders:
         events = enumerate(self._state.bag_events)
         return tuple(each for at, (bag, each) in events if bag == bag_id and at >= since)
 
-    def add_unpacked(self, bag_id: str, stamp: Stamp, reason: str) -> None:
+    def add_unpacked(self, bag_id: str, stamp: EventStamp, reason: str) -> None:
         self._state.unpacked[bag_id] = len(self._state.bag_events)
 
     def add_shipment(self, shipment: Shipment) -> None:

@@ -31,6 +31,7 @@ from wholekit.wording import (
     offers,
     old_holes,
     orders,
+    picking,
     questions,
     reasons,
     speech,
@@ -121,6 +122,8 @@ def in_tables() -> Iterator[Message]:
     )
     yield from (comparisons.AGREED_FOR_ALL, comparisons.AS_IT_STANDS)
     yield from (comparisons.TITLE, comparisons.ONE_OPENING, comparisons.SAME, comparisons.UNCHANGED)
+    yield from (text for pair in picking.REFUSALS.values() for text in pair if text)
+    yield from (picking.BELONGS, picking.ELSEWHERE)
     yield from (*cautions.TERMS, offers.PRICES_HOLD_CHARGED)
 
 

@@ -9,7 +9,7 @@ from wholekit.domain.allocation import allocate as chosen_among
 from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import CallError
 from wholekit.domain.orders import BagState, Expected, Order, ReleasedBag, expected
-from wholekit.domain.picking import BagDemand, ScanRefused, Stamp, bag_of, substitute
+from wholekit.domain.picking import BagDemand, ScanRefused, EventStamp, bag_of, substitute
 from wholekit.domain.quotes.bag_id import bag_id_from
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.stock import Slips
@@ -198,7 +198,7 @@ def _substituted(
         line = next((line for line in picked.remaining if line.item == item), None)
         if given not in wares or line is None or line.packs != packs:
             return None
-        stamp = Stamp(desk.ids.new(), deed.who, deed.at)
+        stamp = EventStamp(desk.ids.new(), deed.who, deed.at)
         made = substitute(picked, item, wares[given], f"{item[1]} short", stamp)
         if isinstance(made, ScanRefused):
             return None

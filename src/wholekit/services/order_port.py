@@ -6,7 +6,7 @@ from typing import Protocol
 
 from wholekit.domain.catalog import ItemKey
 from wholekit.domain.orders import BagState, Order, ReleasedBag, Shipment
-from wholekit.domain.picking import BagDemand, BagEvent, Stamp, Ware
+from wholekit.domain.picking import BagDemand, BagEvent, EventStamp, Ware
 from wholekit.services.paging import Page
 
 
@@ -90,7 +90,7 @@ class OrderRepository(Protocol):
     def events(self, bag_id: str) -> Sequence[BagEvent]:
         """What happened to a bag since it was last unpacked, first to last."""
 
-    def add_unpacked(self, bag_id: str, stamp: Stamp, reason: str) -> None:
+    def add_unpacked(self, bag_id: str, stamp: EventStamp, reason: str) -> None:
         """All of a bag was put back: what happened before is kept, and counts no more."""
 
     def add_shipment(self, shipment: Shipment) -> None:

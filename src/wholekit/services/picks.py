@@ -26,7 +26,7 @@ from wholekit.domain.picking import (
     ScanCounted,
     ScanRefused,
     ShortReported,
-    Stamp,
+    EventStamp,
     Ware,
     Wave,
     bag_of,
@@ -154,7 +154,7 @@ def scan(
     read = read_scan(typed)
     if isinstance(read, ScanRefused):
         return PickAnswer(read, _bag_now(desk, into))
-    stamp = Stamp(scan_id or desk.ids.new(), deed.who, deed.at)
+    stamp = EventStamp(scan_id or desk.ids.new(), deed.who, deed.at)
     if isinstance(read, BagScan):
         return _turn_to(desk, deed, wave, read.bag, stamp, into)
     if not into:
@@ -181,7 +181,7 @@ def undo_last(desk: Desk, deed: Deed, into: str, deed_id: str = "") -> PickAnswe
     Raises CallError."""
     with desk.store.writing() as uow:
         row, bag = _open(uow, into)
-        answer = undo(bag, last_to_undo(bag), Stamp(deed_id or desk.ids.new(), deed.who, deed.at))
+        answer = undo(bag, last_to_undo(bag), EventStamp(deed_id or desk.ids.new(), deed.who, deed.at))
         if isinstance(answer, ScanRefused):
             return PickAnswer(answer, bag)
         undone = bag.by_id[answer.event]
@@ -213,7 +213,7 @@ def tell_short(
             "short-not-wanted", {"bag": row.id, "mark": bag.mark, "sku": sku, "left": 0}
         )
         if item is not None:
-            stamp = Stamp(desk.ids.new(), deed.who, deed.at)
+            stamp = EventStamp(desk.ids.new(), deed.who, deed.at)
             answer = report_short(bag, item, packs, stamp, said)
         return _written(uow, row, bag, answer)
 
@@ -224,7 +224,7 @@ def leave_bag(desk: Desk, deed: Deed, into: str, reason: str = "") -> PickAnswer
     Raises CallError."""
     with desk.store.writing() as uow:
         row, bag = _open(uow, into)
-        answer = leave(bag, Stamp(desk.ids.new(), deed.who, deed.at), " ".join(reason.split()))
+        answer = leave(bag, EventStamp(desk.ids.new(), deed.who, deed.at), " ".join(reason.split()))
         return _written(uow, row, bag, answer)
 
 
@@ -259,7 +259,7 @@ def substitute_item(
         if item is None or not found:
             code = "substitute-not-wanted" if item is None else "substitute-unknown"
             return PickAnswer(ScanRefused(code, fields), bag)
-        stamp = Stamp(desk.ids.new(), deed.who, deed.at)
+        stamp = EventStamp(desk.ids.new(), deed.who, deed.at)
         answer = substitute(bag, item, found[0], why, stamp)
         if isinstance(answer, ScanRefused):
             return PickAnswer(answer, bag)
@@ -279,7 +279,7 @@ def close_bag(desk: Desk, deed: Deed, into: str) -> PickAnswer:
     and when. Raises CallError."""
     with desk.store.writing() as uow:
         row, bag = _open(uow, into)
-        answer = close(bag, Stamp(desk.ids.new(), deed.who, deed.at))
+        answer = close(bag, EventStamp(desk.ids.new(), deed.who, deed.at))
         return _written(uow, row, bag, answer)
 
 
@@ -304,7 +304,7 @@ def unpack_bag(desk: Desk, deed: Deed, reference: str, reason: str) -> ReleasedB
                 moves.append(slips.unreserve(item, each.picked, branch, row.id, why))
         moves += unpromised(uow, slips, [row.id], why)
         uow.stock.move(moves)
-        uow.orders.add_unpacked(row.id, Stamp(desk.ids.new(), deed.who, deed.at), why)
+        uow.orders.add_unpacked(row.id, EventStamp(desk.ids.new(), deed.who, deed.at), why)
         # What stood in for others is no longer in it.
         demand = uow.orders.demands([row.id])[row.id]
         uow.orders.save_needs(replace(row, needs=_needs(bag_of(demand))))
@@ -336,7 +336,7 @@ class _Codes:
 
 
 def _turn_to(
-    desk: Desk, deed: Deed, wave: int, wanted: BagId, stamp: Stamp, into: str
+    desk: Desk, deed: Deed, wave: int, wanted: BagId, stamp: EventStamp, into: str
 ) -> PickAnswer:
     turned_to = bag_id_from(into) if into else None
     with desk.store.writing() as uow:

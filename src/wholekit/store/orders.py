@@ -9,7 +9,7 @@ from sqlalchemy import ColumnElement, Connection, Row, func, select
 from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import ConflictError
 from wholekit.domain.orders import BagState, Order, ReleasedBag, Shipment, ShipWay
-from wholekit.domain.picking import EVENT_KINDS, BagDemand, BagEvent, PackedBag, Stamp
+from wholekit.domain.picking import EVENT_KINDS, BagDemand, BagEvent, PackedBag, EventStamp
 from wholekit.services.order_port import BagFilter, OrderFilter, OrderSummary
 from wholekit.services.paging import Page
 from wholekit.store import bulk, rows
@@ -163,7 +163,7 @@ class SqlOrders:
                 events.append(from_text(EVENT_KINDS[row.kind], row.data))
         return tuple(events)
 
-    def add_unpacked(self, bag_id: str, stamp: Stamp, reason: str) -> None:
+    def add_unpacked(self, bag_id: str, stamp: EventStamp, reason: str) -> None:
         """All of a bag was put back: what happened before is kept, and counts no more."""
         self._connection.execute(
             EVENT.insert(),

@@ -22,11 +22,11 @@ from wholekit.domain.picking.events import (
     BagEvent,
     BagLeft,
     BagOpened,
+    EventStamp,
     EventUndone,
     ItemSubstituted,
     PacksScanned,
     ShortReported,
-    Stamp,
 )
 from wholekit.domain.picking.judge import BagTurnedTo, ScanCounted, belongs, judge, judge_bag
 from wholekit.domain.picking.recheck import kit_check
@@ -59,6 +59,7 @@ __all__ = [
     "CodeBook",
     "CodeScan",
     "Codes",
+    "EventStamp",
     "EventUndone",
     "InBin",
     "ItemSubstituted",
@@ -74,7 +75,6 @@ __all__ = [
     "ScanCounted",
     "ScanRefused",
     "ShortReported",
-    "Stamp",
     "Ware",
     "Wave",
     "WaveShort",

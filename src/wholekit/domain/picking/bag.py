@@ -13,11 +13,11 @@ from wholekit.domain.picking.events import (
     BagEvent,
     BagLeft,
     BagOpened,
+    EventStamp,
     EventUndone,
     ItemSubstituted,
     PacksScanned,
     ShortReported,
-    Stamp,
 )
 from wholekit.domain.picking.scan import ScanRefused
 from wholekit.domain.picking.ware import whole_item
@@ -212,7 +212,7 @@ def why_shut(bag: Bag) -> ScanRefused | None:
     return ScanRefused(f"bag-{bag.status}", fields)
 
 
-def open_bag(bag: Bag, stamp: Stamp) -> BagOpened | ScanRefused:
+def open_bag(bag: Bag, stamp: EventStamp) -> BagOpened | ScanRefused:
     """Begin to pick into it, or go on with it after it was left."""
     if bag.status in (BagStatus.NEW, BagStatus.WAITING):
         return BagOpened(stamp)
@@ -220,7 +220,7 @@ def open_bag(bag: Bag, stamp: Stamp) -> BagOpened | ScanRefused:
     return shut or ScanRefused("bag-open", {"bag": str(bag.id), "mark": bag.mark})
 
 
-def undo(bag: Bag, event: str, stamp: Stamp) -> EventUndone | ScanRefused:
+def undo(bag: Bag, event: str, stamp: EventStamp) -> EventUndone | ScanRefused:
     """Undo a scan, or the last substitution where no scan stands on it."""
     fields: dict[str, object] = {"bag": str(bag.id), "mark": bag.mark}
     shut = why_shut(bag)
@@ -254,7 +254,7 @@ def last_to_undo(bag: Bag) -> str:
 
 
 def report_short(
-    bag: Bag, item: ItemKey, packs: int, stamp: Stamp, note: str = ""
+    bag: Bag, item: ItemKey, packs: int, stamp: EventStamp, note: str = ""
 ) -> ShortReported | ScanRefused:
     """So many packs of an item are not to be found; the bag stays open for the rest."""
     shut = why_shut(bag)
@@ -267,7 +267,7 @@ def report_short(
     return ShortReported(stamp, item, packs, note)
 
 
-def leave(bag: Bag, stamp: Stamp, reason: str = "") -> BagLeft | ScanRefused:
+def leave(bag: Bag, stamp: EventStamp, reason: str = "") -> BagLeft | ScanRefused:
     """Put it aside as it is: it waits and cannot be closed until it is opened again."""
     return why_shut(bag) or BagLeft(stamp, reason)
 

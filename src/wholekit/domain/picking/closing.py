@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from wholekit.domain.catalog import ItemKey
 from wholekit.domain.picking.bag import Bag, scans_of, supplied, why_shut
 from wholekit.domain.picking.demand import BagLine, NeededPiece
-from wholekit.domain.picking.events import BagClosed, ItemSubstituted, Stamp
+from wholekit.domain.picking.events import BagClosed, EventStamp, ItemSubstituted
 from wholekit.domain.picking.scan import ScanRefused
 from wholekit.domain.picking.ware import PieceKey
 from wholekit.domain.quotes.bag_id import BagId
@@ -17,7 +17,7 @@ class PackedScan:
     """So many packs [count] that one scan put in."""
 
     packs: int
-    stamp: Stamp
+    stamp: EventStamp
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,10 +55,10 @@ class PackedBag:
     needed: tuple[NeededPiece, ...]
     substitutions: tuple[ItemSubstituted, ...]
     left: tuple[LeftPiece, ...]
-    closed: Stamp | None
+    closed: EventStamp | None
 
 
-def close(bag: Bag, stamp: Stamp) -> BagClosed | ScanRefused:
+def close(bag: Bag, stamp: EventStamp) -> BagClosed | ScanRefused:
     """Close a bag, if all is taken and the pieces in it are those its opening demands."""
     shut = why_shut(bag)
     if shut is not None:

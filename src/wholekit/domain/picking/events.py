@@ -14,7 +14,7 @@ from wholekit.domain.picking.ware import Ware
 
 
 @dataclass(frozen=True, slots=True)
-class Stamp:
+class EventStamp:
     """An event's own id, who did it and when; order is that of the events, never of clocks."""
 
     id: str
@@ -26,14 +26,14 @@ class Stamp:
 class BagOpened:
     """Somebody picks into it; again after it was left."""
 
-    stamp: Stamp
+    stamp: EventStamp
 
 
 @dataclass(frozen=True, slots=True)
 class PacksScanned:
     """So many packs of an item went in [count]."""
 
-    stamp: Stamp
+    stamp: EventStamp
     item: ItemKey
     packs: int
 
@@ -42,7 +42,7 @@ class PacksScanned:
 class EventUndone:
     """The scan or substitution of that id is undone; both stay written."""
 
-    stamp: Stamp
+    stamp: EventStamp
     event: str
 
 
@@ -54,7 +54,7 @@ class ItemSubstituted:
     calls it a substitute. dropped: packs of further items that it makes needless.
     """
 
-    stamp: Stamp
+    stamp: EventStamp
     item: ItemKey
     packs: int
     ware: Ware
@@ -68,7 +68,7 @@ class ItemSubstituted:
 class ShortReported:
     """So many packs of an item are not where they should be [count]; note: what was seen."""
 
-    stamp: Stamp
+    stamp: EventStamp
     item: ItemKey
     packs: int
     note: str = ""
@@ -78,7 +78,7 @@ class ShortReported:
 class BagLeft:
     """The bag waits with what is in it, until it is opened again."""
 
-    stamp: Stamp
+    stamp: EventStamp
     reason: str = ""
 
 
@@ -86,7 +86,7 @@ class BagLeft:
 class BagClosed:
     """All that its opening demands is in; nothing changes any more."""
 
-    stamp: Stamp
+    stamp: EventStamp
 
 
 BagEvent: TypeAlias = (

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from wholekit.domain.picking.bag import Bag, BagStatus, open_bag, why_shut
 from wholekit.domain.picking.demand import BagLine
-from wholekit.domain.picking.events import BagOpened, PacksScanned, Stamp
+from wholekit.domain.picking.events import BagOpened, EventStamp, PacksScanned
 from wholekit.domain.picking.layouts import other_layouts
 from wholekit.domain.picking.scan import CodeScan, ScanRefused, shown
 from wholekit.domain.picking.ware import Codes, PieceCount, Ware
@@ -32,7 +32,7 @@ class BagTurnedTo:
 
 
 def judge(
-    bag: Bag, scan: CodeScan, stamp: Stamp, codes: Codes, wave: Sequence[Bag] = ()
+    bag: Bag, scan: CodeScan, stamp: EventStamp, codes: Codes, wave: Sequence[Bag] = ()
 ) -> ScanCounted | ScanRefused:
     """Whether an item goes into a bag; the bag itself does not change (see `Bag.after`).
 
@@ -57,7 +57,7 @@ def judge(
 
 
 def judge_bag(
-    scanned: BagId, wave: Sequence[Bag], stamp: Stamp, turned_to: BagId | None = None
+    scanned: BagId, wave: Sequence[Bag], stamp: EventStamp, turned_to: BagId | None = None
 ) -> BagTurnedTo | ScanRefused:
     """Whether a bag of the wave may be picked into. turned_to: the one picked into now."""
     bag = next((one for one in wave if one.id == scanned), None)
@@ -92,7 +92,7 @@ def _seen(
     return ScanCounted(known, left.get(known.item, 0), again=True)
 
 
-def _count(bag: Bag, line: BagLine, scan: CodeScan, stamp: Stamp) -> ScanCounted | ScanRefused:
+def _count(bag: Bag, line: BagLine, scan: CodeScan, stamp: EventStamp) -> ScanCounted | ScanRefused:
     if scan.packs > line.packs:
         fields = {**_about(bag, scan, line), "sku": line.ware.sku, "count": scan.packs}
         return ScanRefused("item-too-many", fields)

@@ -7,7 +7,7 @@ from typing import Protocol
 from wholekit.domain.catalog import ItemKey
 from wholekit.domain.picking.bag import Bag, supplied, uncovered, why_shut
 from wholekit.domain.picking.demand import BagLine, NeededPiece
-from wholekit.domain.picking.events import ItemSubstituted, Stamp
+from wholekit.domain.picking.events import EventStamp, ItemSubstituted
 from wholekit.domain.picking.judge import other_hand
 from wholekit.domain.picking.scan import ScanRefused
 from wholekit.domain.picking.ware import Ware
@@ -27,7 +27,7 @@ def substitute(
     item: ItemKey,
     by: Ware,
     reason: str,
-    stamp: Stamp,
+    stamp: EventStamp,
     check: KitCheck | None = None,
 ) -> ItemSubstituted | ScanRefused:
     """Take another item for all packs of one that are still to take.
