@@ -17,7 +17,7 @@ from wholekit.services import orders, picks
 from wholekit.services.desk import Desk
 from wholekit.views.pick_room import contents_answer, wave_answer
 from wholekit.wording.errors import say_error
-from wholekit.wording.picking import say_scan
+from wholekit.wording.pick_answers import say_answer
 
 KEYS = """Scan a bag's label to turn to it, then what goes into it; 4*CODE counts four.
   left            what is still to take          wave   all of the walk
@@ -130,7 +130,7 @@ class _Loop:
         self._told(picks.scan(self.place, deed(self.by), self.wave, typed, into=self.into))
 
     def _told(self, done: picks.PickAnswer) -> None:
-        first, *more = say_scan(done.answer)
+        first, *more = say_answer(done.answer, done.bag, done.place)
         if done.refused:
             _refused(first)
         else:

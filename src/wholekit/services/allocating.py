@@ -9,7 +9,7 @@ from wholekit.domain.allocation import allocate as chosen_among
 from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import CallError
 from wholekit.domain.orders import BagState, Expected, Order, ReleasedBag, expected
-from wholekit.domain.picking import BagDemand, ScanRefused, EventStamp, bag_of, substitute
+from wholekit.domain.picking import BagDemand, EventStamp, ScanRefused, bag_of, substitute
 from wholekit.domain.quotes.bag_id import bag_id_from
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.stock import Slips

@@ -19,6 +19,7 @@ from wholekit.domain.picking import (
     BagScan,
     BagTurnedTo,
     CodeBook,
+    EventStamp,
     InBin,
     ItemSubstituted,
     PackedBag,
@@ -26,7 +27,6 @@ from wholekit.domain.picking import (
     ScanCounted,
     ScanRefused,
     ShortReported,
-    EventStamp,
     Ware,
     Wave,
     bag_of,
@@ -181,7 +181,9 @@ def undo_last(desk: Desk, deed: Deed, into: str, deed_id: str = "") -> PickAnswe
     Raises CallError."""
     with desk.store.writing() as uow:
         row, bag = _open(uow, into)
-        answer = undo(bag, last_to_undo(bag), EventStamp(deed_id or desk.ids.new(), deed.who, deed.at))
+        answer = undo(
+            bag, last_to_undo(bag), EventStamp(deed_id or desk.ids.new(), deed.who, deed.at)
+        )
         if isinstance(answer, ScanRefused):
             return PickAnswer(answer, bag)
         undone = bag.by_id[answer.event]

@@ -9,7 +9,7 @@ from sqlalchemy import ColumnElement, Connection, Row, func, select
 from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import ConflictError
 from wholekit.domain.orders import BagState, Order, ReleasedBag, Shipment, ShipWay
-from wholekit.domain.picking import EVENT_KINDS, BagDemand, BagEvent, PackedBag, EventStamp
+from wholekit.domain.picking import EVENT_KINDS, BagDemand, BagEvent, EventStamp, PackedBag
 from wholekit.services.order_port import BagFilter, OrderFilter, OrderSummary
 from wholekit.services.paging import Page
 from wholekit.store import bulk, rows

@@ -1,0 +1,63 @@
+"""What came of a scan or a word at the cart, in lines for large type."""
+
+from wholekit.domain.picking import (
+    Bag,
+    BagClosed,
+    BagEvent,
+    BagLeft,
+    BagOpened,
+    BagTurnedTo,
+    EventUndone,
+    ItemSubstituted,
+    PacksScanned,
+    ScanCounted,
+    ScanRefused,
+    ShortReported,
+)
+from wholekit.wording.picking import say_refusal
+from wholekit.wording.speech import tr
+
+
+def say_answer(
+    answer: ScanCounted | BagTurnedTo | BagEvent | ScanRefused, bag: Bag | None, place: str = ""
+) -> tuple[str, ...]:
+    """An answer in lines, the first short. place: the bin it was taken from or put back to."""
+    if isinstance(answer, ScanRefused):
+        return say_refusal(answer)
+    mark = "" if bag is None else bag.mark
+    if isinstance(answer, ScanCounted):
+        return _counted(answer, mark)
+    if isinstance(answer, BagTurnedTo | BagOpened):
+        return (tr("Bag {mark}").format(mark=mark),)
+    if isinstance(answer, EventUndone):
+        return _undone(answer, bag, place)
+    if isinstance(answer, ShortReported):
+        said = tr("Short: {packs} × {sku}").format(packs=answer.packs, sku=answer.item[1])
+        return said, tr("Scan what is there, take another in its place, or leave the bag.")
+    if isinstance(answer, ItemSubstituted):
+        said = tr("{by} in place of {sku}").format(by=answer.ware.sku, sku=answer.item[1])
+        return said, tr("Take {packs} × {by}").format(packs=answer.by_packs, by=answer.ware.sku)
+    if isinstance(answer, BagLeft):
+        return (tr("Bag {mark} waits, with what is in it.").format(mark=mark),)
+    if isinstance(answer, BagClosed):
+        return (tr("Bag {mark} is closed and whole.").format(mark=mark),)
+    return (tr("{packs} × {sku} in").format(packs=answer.packs, sku=answer.item[1]),)
+
+
+def _counted(answer: ScanCounted, mark: str) -> tuple[str, ...]:
+    event: PacksScanned = answer.event
+    if answer.again:
+        return (tr("Counted before: {sku}").format(sku=event.item[1]),)
+    said = tr("{packs} × {sku} into bag {mark}")
+    first = said.format(packs=event.packs, sku=event.item[1], mark=mark)
+    if not answer.left:
+        return (first,)
+    return first, tr("{left} × {sku} more").format(left=answer.left, sku=event.item[1])
+
+
+def _undone(answer: EventUndone, bag: Bag | None, place: str) -> tuple[str, ...]:
+    undone = None if bag is None else bag.by_id.get(answer.event)
+    if not isinstance(undone, PacksScanned):
+        return (tr("Taken back."),)
+    said = tr("Out again: {packs} × {sku}").format(packs=undone.packs, sku=undone.item[1])
+    return (said, tr("Put it back into bin {bin}.").format(bin=place)) if place else (said,)
