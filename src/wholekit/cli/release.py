@@ -66,7 +66,7 @@ def release(
         found = orders.show_order(place, asks, quote)
     else:
         day = read_day(promised)
-        told = orders.Told(tuple(marks or ()), branch, day, priority)
+        told = orders.ToldRelease(tuple(marks or ()), branch, day, priority)
         found = orders.release_order(place, asks, quote, told)
     answer = order_answer(found)
     if json:

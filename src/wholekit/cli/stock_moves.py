@@ -112,5 +112,5 @@ def _print(moved: Moved, json: bool) -> None:
     for one in answer.movements:
         say(f"{one.kind} {one.packs} × {one.sku}: {one.source} → {one.target}")
     print_rows(answer.items)
-    for each in answer.completed:
-        say(f"bag {each} waited for it and is whole now")
+    for whole in answer.completed:
+        say(f"bag {whole} waited for it and is whole now")

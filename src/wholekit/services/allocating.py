@@ -46,7 +46,7 @@ def allocate_stock(desk: Desk, deed: Deed, *, branch: str = "", dry_run: bool = 
         if branch:
             known_branch(uow, branch)
         slips = Slips(desk.ids.new(), deed.at, deed.who)
-        found = promised(desk, uow, deed, slips, BagFilter(states=WAITING), of_branch=branch)
+        found = promised(uow, desk, deed, slips, BagFilter(states=WAITING), of_branch=branch)
         if not dry_run:
             uow.commit()
     return found
@@ -58,10 +58,10 @@ def hold_for_waiting(uow: UnitOfWork, items: Collection[ItemKey]) -> None:
     uow.stock.hold(sorted({*items, *_reach(uow, waiting)}))
 
 
-def complete_waiting(desk: Desk, uow: UnitOfWork, deed: Deed, slips: Slips) -> Allocated:
+def complete_waiting(uow: UnitOfWork, desk: Desk, deed: Deed, slips: Slips) -> Allocated:
     """Goods came in, and everything is held (`hold_for_waiting`): bags that wait are promised what
     makes them whole, the most pressing first."""
-    return promised(desk, uow, deed, slips, BagFilter(states=WAITING))
+    return promised(uow, desk, deed, slips, BagFilter(states=WAITING))
 
 
 @needs(Action.TAKE_PROMISES)
@@ -70,7 +70,7 @@ def take_promise(
 ) -> tuple[ReleasedBag, ReleasedBag]:
     """What one bag was promised goes to another that waits: as they are then. Raises CallError
     where what is free and what is taken do not make the other whole."""
-    why = need_reason(reason, "taking from a promise")
+    why = need_reason(reason, "taking")
     with desk.store.writing() as uow:
         ids = sorted({str(bag_id_from(giving)), str(bag_id_from(taking))})
         held = {bag_id: bag_for_change(uow, bag_id) for bag_id in ids}
@@ -99,8 +99,8 @@ def take_promise(
 
 
 def promised(
-    desk: Desk,
     uow: UnitOfWork,
+    desk: Desk,
     deed: Deed,
     slips: Slips,
     wanted: BagFilter,
@@ -122,7 +122,7 @@ def promised(
             here = [bag for bag in left.values() if (home[bag.id] == branch) is own]
             if not here:
                 continue
-            answer, made = _at_branch(desk, uow, deed, slips, here, orders, branch)
+            answer, made = _at_branch(uow, desk, deed, slips, here, orders, branch)
             if own:
                 answers[branch] = answer
             ready += made
@@ -132,15 +132,15 @@ def promised(
     return Allocated(
         answers,
         tuple(ready),
-        waits_of(desk, uow, deed, still),
+        waits_of(uow, desk, deed, still),
         orders,
         {bag.id: bag for bag in (*waiting, *ready)},
     )
 
 
 def _at_branch(
-    desk: Desk,
     uow: UnitOfWork,
+    desk: Desk,
     deed: Deed,
     slips: Slips,
     bags: Sequence[ReleasedBag],
@@ -173,7 +173,7 @@ def _at_branch(
         bag = by_id[given.id]
         instead = [each for each in given.items if each[0] != each[1]]
         if instead:
-            changed = _substituted(desk, uow, deed, bag, demands[bag.id], instead)
+            changed = _substituted(uow, desk, deed, bag, demands[bag.id], instead)
             if changed is None:
                 continue
             bag = changed
@@ -182,8 +182,8 @@ def _at_branch(
 
 
 def _substituted(
-    desk: Desk,
     uow: UnitOfWork,
+    desk: Desk,
     deed: Deed,
     bag: ReleasedBag,
     demand: BagDemand,
@@ -230,7 +230,7 @@ def _arrival(order: Order, bag: ReleasedBag) -> tuple[object, ...]:
 
 
 def waits_of(
-    desk: Desk, uow: UnitOfWork, deed: Deed, waiting: Sequence[ReleasedBag]
+    uow: UnitOfWork, desk: Desk, deed: Deed, waiting: Sequence[ReleasedBag]
 ) -> tuple[Expected, ...]:
     """When bags that wait can be whole, those before it in the list served first."""
     if not waiting:
@@ -244,7 +244,7 @@ def waits_of(
         by_branch.setdefault(order_of_id(uow, bag.order).branch, []).append(bag)
     for branch, bags in by_branch.items():
         found += expected(
-            bags, uow.stock.free(items, branch), (), uow.wares.leads(items), calendar, deed.day
+            bags, uow.stock.free(items, branch), {}, uow.wares.leads(items), calendar, deed.day
         )
     return tuple(found)
 

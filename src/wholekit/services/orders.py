@@ -42,7 +42,7 @@ LOWEST_PRIORITY, HIGHEST_PRIORITY = -9, 9
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class ToldRelease:
     """What somebody says of a release. marks: those openings alone, none: all that may go out;
     promised_on: the day told to the customer, None: as stock and lead days let expect."""
 
@@ -53,7 +53,7 @@ class Told:
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class OrderStanding:
     """An order as it stands. bags: all of it; expected: of those that wait. held: marks that may
     not go out, for an open stop or a missing piece. surplus: bags that hold goods which a newer
     revision no longer asks for."""
@@ -67,7 +67,7 @@ class Standing:
 
 
 @needs(Action.RELEASE_ORDERS)
-def release_order(desk: Desk, deed: Deed, reference: str, told: Told) -> Standing:
+def release_order(desk: Desk, deed: Deed, reference: str, told: ToldRelease) -> OrderStanding:
     """Send an accepted revision to the pick room, and promise goods to its bags.
 
     Released again it takes further openings; a newer accepted revision takes the place of the
@@ -91,7 +91,7 @@ def release_order(desk: Desk, deed: Deed, reference: str, told: Told) -> Standin
         wanted = _wanted(offer, revision, told.marks, held)
         slips = Slips(desk.ids.new(), deed.at, deed.who)
         surplus = _taken_over(uow, deed, slips, before, order, offer, wanted)
-        allocated = promised(desk, uow, deed, slips, BagFilter(order=order.id, states=WAITING))
+        allocated = promised(uow, desk, deed, slips, BagFilter(order=order.id, states=WAITING))
         order = _dated(uow, order, told, uow.orders.bags(BagFilter(order=order.id)), allocated)
         note(
             uow, deed, "order-released", "revision", order.id, job_id=order.job_id, after=told,
@@ -102,7 +102,7 @@ def release_order(desk: Desk, deed: Deed, reference: str, told: Told) -> Standin
 
 
 @needs(Action.RELEASE_ORDERS)
-def cancel_order(desk: Desk, deed: Deed, reference: str, reason: str) -> Standing:
+def cancel_order(desk: Desk, deed: Deed, reference: str, reason: str) -> OrderStanding:
     """Take an order back from the pick room: promises are free again; bags that hold goods stay,
     named, until they are unpacked. Raises CallError."""
     why = need_reason(reason, "cancellation")
@@ -136,12 +136,12 @@ def list_orders(
 
 
 @needs(Action.SEE_ORDERS)
-def show_order(desk: Desk, deed: Deed, reference: str) -> Standing:
+def show_order(desk: Desk, deed: Deed, reference: str) -> OrderStanding:
     """An order with its bags, and when those that wait can be whole. Raises CallError."""
     with desk.store.reading() as uow:
         order = order_of(uow, reference)
         waiting = uow.orders.bags(BagFilter(order=order.id, states=WAITING))
-        return _standing(uow, order, waits_of(desk, uow, deed, waiting))
+        return _standing(uow, order, waits_of(uow, desk, deed, waiting))
 
 
 def _accepted(uow: UnitOfWork, reference: str) -> Revision:
@@ -152,7 +152,7 @@ def _accepted(uow: UnitOfWork, reference: str) -> Revision:
 
 
 def _order_for(
-    uow: UnitOfWork, deed: Deed, revision: Revision, branch: str, told: Told
+    uow: UnitOfWork, deed: Deed, revision: Revision, branch: str, told: ToldRelease
 ) -> tuple[Order, tuple[Order, ...]]:
     """The order of a revision, made if it is not there, and those it takes the place of."""
     others = [order for order in uow.orders.of_job(revision.job_id) if not order.cancelled_at]
@@ -262,7 +262,7 @@ def _drop(uow: UnitOfWork, slips: Slips, bags: Iterable[ReleasedBag], reason: st
 def _dated(
     uow: UnitOfWork,
     order: Order,
-    told: Told,
+    told: ToldRelease,
     bags: Sequence[ReleasedBag],
     allocated: Allocated,
 ) -> Order:
@@ -285,9 +285,9 @@ def _standing(
     waits: tuple[Expected, ...],
     held: Sequence[object] = (),
     surplus: tuple[ReleasedBag, ...] = (),
-) -> Standing:
+) -> OrderStanding:
     job = uow.jobs.get(order.job_id)
-    return Standing(
+    return OrderStanding(
         order,
         "" if job is None else job.name,
         tuple(uow.orders.bags(BagFilter(order=order.id))),

@@ -123,7 +123,7 @@ def open_wave(
     return found
 
 
-@needs(Action.PICK_BAGS)
+@needs(Action.SEE_ORDERS)
 def wave_shown(desk: Desk, deed: Deed, number: int, walk: Walk = AS_NAMED) -> WaveView:
     """A wave as it stands. Raises CallError."""
     with desk.store.reading() as uow:
@@ -230,7 +230,7 @@ def leave_bag(desk: Desk, deed: Deed, into: str, reason: str = "") -> PickAnswer
         return _written(uow, row, bag, answer)
 
 
-@needs(Action.PICK_BAGS)
+@needs(Action.SEE_ORDERS)
 def substitutes_for(desk: Desk, deed: Deed, into: str, sku: str) -> tuple[Ware, ...]:
     """The items that may take the place of one in a bag, of which enough is free. Raises
     CallError."""

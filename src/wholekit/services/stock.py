@@ -126,7 +126,7 @@ def receive_stock(
         hold_for_waiting(uow, [item])
         slips = _slips(desk, deed)
         new = uow.stock.move([slips.receipt(item, packs, place, _said(reason))])
-        whole = complete_waiting(desk, uow, deed, slips).ready
+        whole = complete_waiting(uow, desk, deed, slips).ready
         found = _stock_of(uow, item, description)
         uow.commit()
         return Moved(tuple(new), found, completed=tuple(bag.id for bag in whole))

@@ -7,7 +7,7 @@ from wholekit.domain.orders import Expected, Order, ReleasedBag, ShortItem
 from wholekit.domain.picking import Bag, PackedBag
 from wholekit.services.allocating import Allocated
 from wholekit.services.order_port import OrderSummary
-from wholekit.services.orders import Standing
+from wholekit.services.orders import OrderStanding
 from wholekit.services.picks import PickAnswer, WaveView
 from wholekit.services.shipping import Shipped
 
@@ -188,7 +188,7 @@ def _bags(bags: Iterable[ReleasedBag], waits: Iterable[Expected]) -> tuple[BagAn
     return tuple(bag_answer(bag, found.get(bag.id)) for bag in bags)
 
 
-def order_answer(standing: Standing) -> OrderAnswer:
+def order_answer(standing: OrderStanding) -> OrderAnswer:
     """An order as it stands."""
     order = standing.order
     return OrderAnswer(

@@ -1,7 +1,7 @@
 """Accepted revisions that were released to the pick room, and the bags of their openings."""
 
 from wholekit.domain.orders.bags import bags_of, needs_of, without_bag
-from wholekit.domain.orders.expected import Coming, Expected, ShortItem, expected
+from wholekit.domain.orders.expected import Expected, ShortItem, expected
 from wholekit.domain.orders.order import (
     DONE,
     NEXT_BAG_STATES,
@@ -17,7 +17,6 @@ __all__ = [
     "DONE",
     "NEXT_BAG_STATES",
     "BagState",
-    "Coming",
     "Expected",
     "Order",
     "ReleasedBag",

@@ -7,18 +7,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from wholekit.domain.buying import Coming
 from wholekit.domain.catalog import ItemKey
 from wholekit.domain.orders.order import ReleasedBag
 from wholekit.domain.working_days import WorkingDays
-
-
-@dataclass(frozen=True, slots=True)
-class Coming:
-    """Packs [count] of an item that are expected on a day, of an order to a supplier."""
-
-    item: ItemKey
-    packs: int
-    day: date
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,10 +36,11 @@ class Expected:
 class _Supply:
     """What is left of one item: what is free now, then each delivery."""
 
-    def __init__(self, free: int, coming: Iterable[Coming], lead: date | None) -> None:
+    def __init__(self, free: int, coming: Iterable[Coming], lead: date | None, asked: date) -> None:
         self._left = free
-        self._coming = [(each.day, each.packs) for each in coming]
-        self._coming.sort(reverse=True)
+        # What was due before is expected on the day asked; what has no day comes last.
+        due = [(max(each.day, asked) if each.day else None, each.packs) for each in coming]
+        self._coming = sorted(due, key=lambda each: each[0] or date.max, reverse=True)
         self._lead = lead
 
     def draw(self, packs: int) -> tuple[int, date | None, bool]:
@@ -67,17 +60,16 @@ class _Supply:
 def expected(
     bags: Sequence[ReleasedBag],
     free: Mapping[ItemKey, int],
-    coming: Iterable[Coming],
+    coming: Mapping[ItemKey, Sequence[Coming]],
     leads: Mapping[ItemKey, int],
     calendar: WorkingDays,
     day: date,
 ) -> tuple[Expected, ...]:
     """When each bag can be whole, asked on a day; those before it in the list draw first.
 
-    free [packs]; leads: working days [d] to get an item, none or 0 where nobody states any. What
-    was due before the day is expected on it.
+    free [packs]; coming: of orders to suppliers; leads: working days [d] to get an item, none or 0
+    where nobody states any.
     """
-    dated = [Coming(each.item, each.packs, max(each.day, day)) for each in coming if each.packs > 0]
     supplies: dict[ItemKey, _Supply] = {}
     found = []
     for bag in bags:
@@ -87,8 +79,9 @@ def expected(
                 lead = leads.get(item, 0)
                 supplies[item] = _Supply(
                     free.get(item, 0),
-                    (each for each in dated if each.item == item),
+                    coming.get(item, ()),
                     calendar.after(day, lead) if lead else None,
+                    day,
                 )
             lacking, comes, ordered = supplies[item].draw(packs)
             if lacking:

@@ -105,11 +105,11 @@ RIGHTS: Mapping[Action, frozenset[PersonRole]] = {
     # Bags and what belongs in them; no money.
     Action.SEE_ORDERS: _EVERYBODY,
     Action.RELEASE_ORDERS: _SELLERS,
-    Action.ALLOCATE_STOCK: _EVERYBODY,
+    Action.ALLOCATE_STOCK: _PICK_ROOM,
     # What was told to one customer goes to another.
     Action.TAKE_PROMISES: _OWNERS,
-    Action.PICK_BAGS: _EVERYBODY,
-    Action.SHIP_BAGS: _EVERYBODY,
+    Action.PICK_BAGS: _PICK_ROOM,
+    Action.SHIP_BAGS: _PICK_ROOM,
     Action.ENTER_PEOPLE: _OWNERS,
     Action.CHANGE_SETTINGS: _OWNERS,
     # A backup holds every cost; a restore takes the place of every record.
@@ -130,6 +130,7 @@ BY_NOBODY = frozenset(
         Action.SEE_QUOTES,
         Action.SEE_PICK_PAPERS,
         Action.SEE_STOCK,
+        Action.SEE_ORDERS,
         Action.SEE_PEOPLE,
         Action.SEE_HOLIDAYS,
     }
