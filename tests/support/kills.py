@@ -24,9 +24,11 @@ from tests.support.deeds import (
 from tests.support.house import sample
 from tests.support.jobs import START, a_job, by, furnished
 from tests.support.older_stores import put_before_terms, without_terms
+from tests.support.pick_room import accepted_quote, require_sound, work_at_random
 
 from wholekit.domain.quotes import AuditEntry, CatalogRef, State
 from wholekit.services.jobs import edit_job
+from wholekit.services.orders import ToldRelease, release_order
 from wholekit.services.quotes import issue_quote
 from wholekit.store.backup import back_up, restore
 from wholekit.store.catalogs import SqlCatalogs
@@ -132,6 +134,25 @@ def kills_during_a_restore(engine: str, folder: Path, times: int) -> int:
     return killed
 
 
+def kills_during_picking(engine: str, folder: Path, times: int) -> int:
+    """Work in the pick room killed so many times; how many were caught in the middle."""
+    store = ENGINES[engine](folder)
+    furnished(store)
+    desk = desk_on(store)
+    label = accepted_quote(desk, [f"{number}" for number in range(4)], "Killed")
+    release_order(desk, by(), label, ToldRelease())
+    address = address_of(store.place)
+    longest = seconds_of(work_at_random, (address, [label], 1, 6))
+    draw = random.Random(5)
+    killed = 0
+    for seed in range(times):
+        killed += run_and_kill(work_at_random, (address, [label], seed, 6), longest, draw)
+        require_sound(store)
+    _sound(store)
+    store.close()
+    return killed
+
+
 def contents(place: Place) -> str:
     """The digest of every row of every table."""
     made = sha256()
@@ -181,4 +202,5 @@ KINDS: dict[str, Callable[[str, Path, int], int]] = {
     "issue": kills_during_issue,
     "upgrade": kills_during_an_upgrade,
     "restore": kills_during_a_restore,
+    "pick": kills_during_picking,
 }

@@ -155,24 +155,28 @@ def _order_for(
     uow: UnitOfWork, deed: Deed, revision: Revision, branch: str, told: ToldRelease
 ) -> tuple[Order, tuple[Order, ...]]:
     """The order of a revision, made if it is not there, and those it takes the place of."""
-    others = [order for order in uow.orders.of_job(revision.job_id) if not order.cancelled_at]
-    before = tuple(order for order in others if order.quote == revision.quote_number)
+    every = [
+        order
+        for order in uow.orders.of_job(revision.job_id)
+        if order.quote == revision.quote_number
+    ]
+    before = tuple(order for order in every if not order.cancelled_at)
     newer = [order for order in before if order.revision > revision.number]
     if newer:
         raise CallError("release-superseded", quote=revision.label, by=newer[-1].label)
-    there = next((order for order in before if order.id == revision.id), None)
+    there = next((order for order in every if order.id == revision.id), None)
     if there is None:
         there = Order(
             revision.id, revision.job_id, revision.quote_number, revision.number, branch,
             deed.at, deed.who, told.promised_on, told.priority,
         )  # fmt: skip
         uow.orders.add(there)
-    elif (there.branch, there.priority, there.promised_on) != (
+    elif there.cancelled_at or (there.branch, there.priority, there.promised_on) != (
         branch, told.priority, told.promised_on or there.promised_on,
     ):  # fmt: skip
         there = replace(
             there, branch=branch, priority=told.priority, version=there.version + 1,
-            promised_on=told.promised_on or there.promised_on,
+            promised_on=told.promised_on or there.promised_on, cancelled_at=None,
         )  # fmt: skip
         uow.orders.save(there, there.version - 1)
     return there, tuple(order for order in before if order.id != revision.id)

@@ -1,0 +1,158 @@
+"""Orders, waves and scans made at random, by one or by many at once, and what must hold then."""
+
+import random
+from collections import Counter
+from collections.abc import Sequence
+
+from tests.support.deeds import Address, desk_at
+from tests.support.jobs import a_job, by
+
+from wholekit.domain.errors import CallError, ConflictError
+from wholekit.domain.orders import BagState
+from wholekit.domain.picking import bag_of
+from wholekit.domain.quotes import Acceptance, State
+from wholekit.services import picks
+from wholekit.services.allocating import allocate_stock
+from wholekit.services.desk import Desk
+from wholekit.services.order_port import BagFilter
+from wholekit.services.orders import ToldRelease, cancel_order, release_order
+from wholekit.services.ports import Store
+from wholekit.services.quotes import close_quote, issue_quote
+from wholekit.services.shipping import ship_bags
+from wholekit.services.stock import ToldItem, ToldPlace, adjust_stock, receive_stock
+
+# What somebody may be told who was second, or asked for what is not there any more.
+TOLD = (
+    "bag-not-packed", "bag-short", "bag-state", "bin-short", "move-nowhere", "order-unknown",
+    "promise-short", "promises-moved", "ship-nothing-closed", "stock-short", "version-stale",
+    "wave-nothing-ready", "wave-unknown", "bag-unknown", "bin-needed", "release-superseded",
+    "release-nothing",
+)  # fmt: skip
+
+
+def accepted_quote(desk: Desk, marks: Sequence[str], name: str) -> str:
+    """The label of an accepted quote over openings alike."""
+    job = a_job(desk, *marks, name=name)
+    issue = issue_quote(desk, by(), job.label)
+    assert issue.revision is not None, issue.review
+    label = issue.revision.label
+    close_quote(desk, by(), label, State.ACCEPTED, acceptance=Acceptance((), "PO", by().day))
+    return label
+
+
+def work_at_random(address: Address, labels: Sequence[str], seed: int, deeds: int) -> None:
+    """So many deeds of the pick room, each of them done or told why not."""
+    desk, at_random = desk_at(address), random.Random(seed)
+    for _ in range(deeds):
+        try:
+            _deed(desk, at_random, labels)
+        except (CallError, ConflictError) as told:
+            if told.code not in TOLD:
+                raise
+
+
+def _deed(desk: Desk, at_random: random.Random, labels: Sequence[str]) -> None:
+    who = by("odo")
+    label = at_random.choice(labels)
+    kind = at_random.choice(("release", "receive", "lose", "pick", "pick", "pick", "ship",
+                             "allocate", "cancel", "unpack"))  # fmt: skip
+    if kind == "release":
+        release_order(desk, who, label, ToldRelease())
+    elif kind == "allocate":
+        allocate_stock(desk, who)
+    elif kind == "ship":
+        ship_bags(desk, who, label)
+    elif kind == "cancel" and at_random.random() < 0.2:
+        cancel_order(desk, who, label, "at random")
+    elif kind in ("receive", "lose"):
+        sku = at_random.choice(_skus(desk.store))
+        place = ToldPlace(bin="R-1")
+        if kind == "receive":
+            receive_stock(desk, who, ToldItem(sku), at_random.randint(1, 4), place)
+        else:
+            adjust_stock(desk, who, ToldItem(sku), -1, place, "lost at random")
+    elif kind == "unpack":
+        bags = _bags(desk.store, BagState.CLOSED, BagState.OPEN)
+        if bags:
+            picks.unpack_bag(desk, who, at_random.choice(bags), "at random")
+    elif kind == "pick":
+        _pick(desk, at_random)
+
+
+def _pick(desk: Desk, at_random: random.Random) -> None:
+    who = by("odo")
+    wave = picks.open_wave(desk, who, most=2)
+    for row, _ in wave.bags:
+        turned = picks.scan(desk, who, wave.number, row.id)
+        bag = turned.bag
+        while not turned.refused and bag is not None and bag.remaining:
+            line = at_random.choice(bag.remaining)
+            done = picks.scan(desk, who, wave.number, line.ware.sku, into=row.id)
+            if done.refused or at_random.random() < 0.03:
+                return  # the picker walks off
+            if at_random.random() < 0.1:
+                done = picks.undo_last(desk, who, row.id)
+            bag = done.bag
+        if not turned.refused:
+            picks.close_bag(desk, who, row.id)
+    picks.end_wave(desk, who, wave.number)
+
+
+def _skus(store: Store) -> list[str]:
+    with store.reading() as uow:
+        bags = uow.orders.bags(BagFilter())
+    found = {item[1] for bag in bags for item, _ in bag.needs}
+    return sorted(found) or ["T-PS"]
+
+
+def _bags(store: Store, *states: BagState) -> list[str]:
+    with store.reading() as uow:
+        return [bag.id for bag in uow.orders.bags(BagFilter(states=frozenset(states)))]
+
+
+def require_sound(store: Store) -> Counter[str]:
+    """Every bag is promised or holds what its state says, and its record is its scans; nothing is
+    promised twice. How many bags stand where."""
+    with store.reading() as uow:
+        bags = uow.orders.bags(BagFilter())
+        ids = [bag.id for bag in bags]
+        held = uow.stock.bags(ids)
+        demands = uow.orders.demands(ids)
+        events = {bag: uow.orders.events(bag) for bag in ids}
+        items = sorted({item for bag in bags for item, _ in bag.needs})
+        balances = uow.stock.balances(items)
+    for bag in bags:
+        due = {item: each.promised for (item, _), each in held.get(bag.id, {}).items()}
+        there = {item: each.picked for (item, _), each in held.get(bag.id, {}).items()}
+        due = {item: packs for item, packs in due.items() if packs}
+        there = {item: packs for item, packs in there.items() if packs}
+        picked = bag_of(demands[bag.id], events[bag.id])
+        scanned = {item: packs for item, packs in picked.packs_in.items() if packs}
+        if bag.state is BagState.SHIPPED:
+            assert not due
+            assert not there
+            assert scanned == dict(bag.needs)
+            continue
+        assert scanned == there, f"{bag.id}: its record is its scans"
+        if bag.state in (BagState.WAITING, BagState.CANCELLED):
+            assert not due, bag
+            assert not there, bag
+        elif bag.state is BagState.READY:
+            assert due == dict(bag.needs), bag
+        elif bag.state is BagState.CLOSED:
+            assert there == dict(bag.needs), bag
+            assert not due, bag
+            assert bag.packed is not None
+            assert {line.item: line.packs for line in bag.packed.lines} == there
+        else:
+            for item, packs in bag.needs:
+                assert due.get(item, 0) + there.get(item, 0) <= packs, bag
+    for item in items:
+        promised: Counter[str] = Counter()
+        for each in held.values():
+            for (other, branch), row in each.items():
+                promised[branch] += row.promised if other == item else 0
+        for branch, balance in balances.get(item, {}).items():
+            assert balance.promised == promised[branch]
+            assert balance.free >= 0
+    return Counter(bag.state.value for bag in bags)
