@@ -2,11 +2,14 @@
 
 import random
 
+from tests.store.test_lists import questions
 from tests.support.deeds import address_of, desk_on, run_together
 from tests.support.jobs import by, furnished
 from tests.support.pick_room import accepted_quote, require_sound, work_at_random
 
+from wholekit.services import picks
 from wholekit.services.orders import ToldRelease, release_order
+from wholekit.services.stock import ToldItem, ToldPlace, receive_stock
 from wholekit.store.check import check_store
 
 
@@ -22,3 +25,30 @@ def test_many_processes_release_pick_lose_receive_and_ship_at_random(store):
     found = require_sound(store)
     assert sum(found.values()) >= 8
     assert check_store(store.place).faults == ()
+
+
+def test_a_scan_is_one_transaction_of_as_many_statements_whatever_the_wave_holds(store):
+    furnished(store)
+    desk = desk_on(store)
+    counts = {}
+    for bags in (1, 5):
+        label = accepted_quote(desk, [f"{bags}{n}" for n in range(bags)], f"Job of {bags}")
+        standing = release_order(desk, by(), label, ToldRelease())
+        for item, packs in standing.bags[0].needs:
+            receive_stock(
+                desk, by("odo"), ToldItem(item[1]), packs * (bags + 5), ToldPlace(bin="S-1")
+            )
+        wave = picks.open_wave(desk, by("odo"), orders=[standing.order.id])
+        assert len(wave.bags) == bags
+        row, bag = wave.bags[0]
+        picks.scan(desk, by("odo"), wave.number, row.id)
+        scans = []
+        for line in bag.remaining:
+            with questions(store) as asked:
+                done = picks.scan(desk, by("odo"), wave.number, line.ware.sku, into=row.id)
+            assert not done.refused
+            scans.append(len(asked))
+        counts[bags] = set(scans)
+    assert counts[1] == counts[5], counts
+    assert len(counts[1]) == 1, "the first scan of a bag and the last take as many"
+    assert max(counts[1]) <= 24
