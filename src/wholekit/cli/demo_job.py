@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wholekit.bootstrap import desk_on, open_store
+from wholekit.cli.demo_pick_room import pick_order
 from wholekit.documents.any_paper import AnyPaper
 from wholekit.documents.comparison import ComparisonPaper, comparison_paper, render_comparison
 from wholekit.documents.dress import dressed
@@ -84,6 +85,7 @@ def make_job(
         press = _Press(folder, style)
         yield from _first_revision(desk, openings, on, press)
         yield from _second_revision(desk, on, press)
+        yield from pick_order(desk, OWNER, _at(on + timedelta(days=15)))
     yield f"  WHOLEKIT_HOME={folder} wholekit job show 1   goes on from here"
 
 
