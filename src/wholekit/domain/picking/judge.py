@@ -43,14 +43,18 @@ def judge(
     known = bag.by_id.get(stamp.id)
     if known is not None:
         return _seen(bag, known, scan, wares)
+    # Sent again after another bag was turned to: it must not be counted there as well.
+    if any(stamp.id in other.by_id for other in wave):
+        return ScanRefused("scan-id-used", _about(bag, scan))
     shut = why_shut(bag)
     if shut is not None:
         return shut
     wanted = {line.item: line for line in bag.remaining}
-    for ware in wares:
-        line = wanted.get(ware.key)
-        if line is not None:
-            return _count(bag, line, scan, stamp)
+    lines = [wanted[ware.key] for ware in wares if ware.key in wanted]
+    if lines:
+        # Of two suppliers' items of one code, the one that takes so many.
+        fits = (line for line in lines if line.packs >= scan.packs)
+        return _count(bag, next(fits, lines[0]), scan, stamp)
     if not wares:
         return _unknown(bag, scan, codes)
     return _misplaced(bag, wares, scan, wave)

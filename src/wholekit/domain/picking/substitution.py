@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 from typing import Protocol
 
 from wholekit.domain.catalog import ItemKey
-from wholekit.domain.picking.bag import Bag, supplied, uncovered, why_shut
+from wholekit.domain.picking.bag import Bag, BagStatus, supplied, uncovered, why_shut
 from wholekit.domain.picking.demand import BagLine, NeededPiece
 from wholekit.domain.picking.events import EventStamp, ItemSubstituted
 from wholekit.domain.picking.judge import other_hand
@@ -35,13 +35,14 @@ def substitute(
     Allowed: what the item's supplier calls a substitute, pack for pack, or what holds the same
     pieces in the same finish, as many packs of it as the demand takes. Packs of other items that
     it makes needless, and that are not in the bag yet, are taken no more. Without a check the
-    facts of the opening are not at hand, and nothing but this is looked at.
+    facts of the opening are not at hand, and nothing but this is looked at. A bag may be new: what
+    is promised to it can be another item before anybody picks.
     """
     fields: dict[str, object] = {
         "bag": str(bag.id), "mark": bag.mark, "sku": item[1], "by": by.sku,
     }  # fmt: skip
     shut = why_shut(bag)
-    if shut is not None:
+    if shut is not None and bag.status is not BagStatus.NEW:
         return shut
     line = next((line for line in bag.remaining if line.item == item), None)
     if line is None:
@@ -100,6 +101,10 @@ def _exchange(bag: Bag, line: BagLine, by: Ware) -> _Exchange | ScanRefused:
         return wrong
     new = BagLine(by, line.packs)
     unmet = [need for need in short if not supplied(new, need)]
+    if not short and not listed:
+        # None of its packs is needed: nothing but its own pieces tells what may take its place.
+        unmet = [NeededPiece(part.piece, "", part.role, part.count) for part in line.ware.holds]
+        unmet = [need for need in unmet if not supplied(new, need)]
     if unmet and not listed:
         return ScanRefused("substitute-lacks", {"role": unmet[0].role, "count": unmet[0].count})
     if unmet:
