@@ -18,6 +18,7 @@ from wholekit.domain.picking import (
     CodeScan,
     EventStamp,
     EventUndone,
+    InBin,
     ItemSubstituted,
     NeededPiece,
     PieceCount,
@@ -26,6 +27,7 @@ from wholekit.domain.picking import (
     Ware,
     close,
     judge,
+    plan_wave,
     read_scan,
     substitute,
     undo,
@@ -182,3 +184,19 @@ def test_an_sku_that_looks_like_a_count_or_a_bag_is_read_as_one():
     wrong = [f"Q12R2P7B3{check}" for check in CHARACTERS if check != "B"]
     assert {getattr(read_scan(text), "code", "") for text in wrong} == {"scan-bag-misread"}
     assert read_scan("Q12R2") == CodeScan("Q12R2")
+
+
+def test_a_substitute_that_the_bag_takes_already_is_taken_for_both():
+    both = bag((BODY, 2), (TWIN, 1))
+    made = substitute(both, BODY.key, TWIN, "short", stamp("s"))
+    assert isinstance(made, ItemSubstituted)
+    after = both.after(made)
+    assert [(line.item, line.packs) for line in after.plan] == [(TWIN.key, 3)]
+    assert isinstance(close(scanned(after, "TWIN", "a", 2), stamp("c")), ScanRefused)
+    assert isinstance(close(scanned(after, "TWIN", "a", 3), stamp("c")), BagClosed)
+
+
+def test_a_bin_below_zero_takes_nothing_from_another_entry_of_it():
+    bins = [InBin(BODY.key, "A-1", 2), InBin(BODY.key, "A-1", -5)]
+    wave = plan_wave([bag((BODY, 3))], bins)
+    assert (wave.packs, [one.packs for one in wave.short]) == (2, [1])
