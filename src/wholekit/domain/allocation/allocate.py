@@ -124,7 +124,7 @@ def _solved(
     full = polished(contest, solved.split)
     best = max(start, full, key=lambda split: contest.value(split.counts))
     value = contest.value(best.counts)
-    bound = max(value, min(solved.bound, contest.value(contest.everything)))
+    bound = max(value, min(solved.bound, plain_bound(contest)))
     return best, bound, HowFound.BEST if solved.finished or bound == value else HowFound.TIME
 
 
