@@ -11,7 +11,7 @@ import highspy
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.allocation.scenes import short_scene
+from tests.allocation.scenes import NoSolver, short_scene
 
 from wholekit.domain.allocation import (
     Allocation,
@@ -35,13 +35,6 @@ from wholekit.solving.highs import HighsSolver, _Search
 
 HIGHS = HighsSolver()
 ITEMS: list[ItemKey] = [("maker", letter) for letter in "ABCDE"]
-
-
-class NoSolver:
-    """As where the library is missing."""
-
-    def solve(self, contest: Contest, seconds: float, start: Split) -> Solved | None:
-        return None
 
 
 class WrongSolver:
