@@ -4,8 +4,8 @@ One run, one machine. Fixed seeds; equal openings in groups of 1 to 8, kits of 4
 short of what is wanted by 10 to 40 %, a tenth of the items with one or two substitutes, weights as
 the rules give them. The bound is reckoned apart from the project, by scipy.optimize.linprog over
 single openings. First come may use the substitutes too, and passes over what cannot be whole.
-Wanted: 97.5 % of the bound in 2 s of solving, and 1.15 times first come. With weights all alike there
-is less to gain: the bound itself is then under 1.15 times first come.
+Wanted: 97.5 % of the bound in 2 s of solving, and 1.15 times first come. With weights all alike
+there is less to gain: the bound itself is then under 1.15 times first come.
 """
 
 import time

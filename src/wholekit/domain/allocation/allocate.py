@@ -14,7 +14,7 @@ from wholekit.domain.allocation.contest import (
     contest_of,
 )
 from wholekit.domain.allocation.orders import first_come, greedy
-from wholekit.domain.allocation.settle import given_kits, polished
+from wholekit.domain.allocation.settle import given_kits, in_turn, polished
 from wholekit.domain.allocation.solver import Solver
 from wholekit.domain.allocation.tray import Tray, is_supplied, take
 from wholekit.domain.catalog import ItemKey
@@ -138,7 +138,9 @@ def _answer(
     left = Tray(contest, best).left
     waiting: list[WaitingKit] = []
     wanted: dict[ItemKey, int] = {}
-    for name, needs in _waiting(contest, best):
+    for name, needs, goes in in_turn(contest, best):
+        if goes:
+            continue
         waiting.append(WaitingKit(name, take(needs, left, contest.substitutes).short))
         for item, packs in needs:
             wanted[item] = wanted.get(item, 0) + packs
@@ -154,12 +156,3 @@ def _answer(
         lacking,
         found,
     )
-
-
-def _waiting(contest: Contest, best: Split) -> Iterable[tuple[str, Needs]]:
-    seen = [0] * len(contest.groups)
-    for number in contest.turns:
-        group = contest.groups[number]
-        if seen[number] >= best.counts[number]:
-            yield group.ids[seen[number]], group.needs
-        seen[number] += 1
