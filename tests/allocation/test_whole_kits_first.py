@@ -242,7 +242,7 @@ def test_where_all_fit_no_solver_is_asked():
     assert allocate([], {}, {}, Nobody()).chosen == ()
 
 
-@pytest.mark.parametrize("seconds", [0.0, 0.3])
+@pytest.mark.parametrize("seconds", [-1.0, 0.0, 0.3])
 def test_when_the_time_runs_out_the_answer_holds_and_says_so(seconds):
     wants, free, allowed = short_scene(3, 600, 150)
     answer = allocate(wants, free, allowed, HIGHS, seconds)
@@ -267,6 +267,17 @@ def test_a_solver_that_is_missing_is_none(monkeypatch):
     answer = allocate(wants, free, allowed, HIGHS)
     assert_holds(answer, wants, free, allowed)
     assert answer.found == HowFound.NO_SOLVER
+
+
+def test_a_solver_that_takes_no_model_is_none(monkeypatch):
+    def broken(library, program, *, integrality):
+        model = highspy.HighsLp()
+        model.num_col_ = 1
+        return model
+
+    monkeypatch.setattr("wholekit.solving.highs._model", broken)
+    wants, free, allowed = short_scene(1, 60, 20)
+    assert allocate(wants, free, allowed, HIGHS).found == HowFound.NO_SOLVER
 
 
 @pytest.mark.parametrize("seed", range(2))

@@ -40,7 +40,7 @@ class HighsSolver:
         best = max(start, near, key=lambda split: contest.value(split.counts))
         if contest.value(best.counts) >= bound:
             return Solved(best, bound, finished=True)
-        return search.whole(max(0.0, end - time.monotonic()), best, bound)
+        return search.whole(end - time.monotonic(), best, bound)
 
 
 class _Search:
@@ -68,7 +68,7 @@ class _Search:
 
     def whole(self, seconds: float, start: Split, bound: int) -> Solved:
         """The best answer in whole bags from one to start with; that one, if there is no time."""
-        highs = self._run(seconds, integrality=True, start=start) if seconds else None
+        highs = self._run(seconds, integrality=True, start=start) if seconds > 0 else None
         if highs is None:
             return Solved(start, bound, finished=False)
         finished = highs.getModelStatus() == self._highspy.HighsModelStatus.kOptimal
@@ -86,15 +86,16 @@ class _Search:
         options: dict[str, Any] = {
             "threads": 1,
             "random_seed": 1,
-            "time_limit": seconds,
+            "time_limit": max(0.0, seconds),
             "mip_rel_gap": 0.0,
             # Weights are multiples of their step: a gap below it is none.
             "mip_abs_gap": self._step * (1 - SLACK),
         }
-        for name, value in options.items():
-            highs.setOptionValue(name, value)
-        model = _model(self._highspy, self._program, integrality=integrality)
         error = self._highspy.HighsStatus.kError
+        # An option it did not take, such as the time, would be felt only by who waits.
+        if any(highs.setOptionValue(*option) == error for option in options.items()):
+            return None
+        model = _model(self._highspy, self._program, integrality=integrality)
         if highs.passModel(model) == error:
             return None
         if start is not None:
