@@ -107,3 +107,11 @@ def test_a_pack_that_nobody_wants_stands_in_for_nothing():
     wants = [bag("1", A, weight=5), bag("2", D, weight=5), bag("3", B, ("maker", "none-left"))]
     answer = allocate(wants, {B: 1, C: 5}, {A: (B,), D: (B,), B: (C,)}, HighsSolver())
     assert (answer.value, answer.found) == (5, HowFound.BEST)
+
+
+@pytest.mark.parametrize(("first", "second"), [("1", "2"), ("2", "1")])
+def test_of_two_that_weigh_the_same_the_one_that_came_first_goes(first, second):
+    needs = {"1": (A, B), "2": (A, C)}
+    wants = [bag(first, *needs[first], came=1), bag(second, *needs[second], came=2)]
+    answer = allocate(wants, {A: 1, B: 1, C: 1}, {}, HighsSolver())
+    assert [given.id for given in answer.chosen] == [first]

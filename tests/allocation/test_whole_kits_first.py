@@ -164,6 +164,19 @@ def test_among_bags_of_equal_needs_the_heavier_then_the_earlier_goes_first(scene
 
 
 @settings(max_examples=40)
+@given(small_scenes())
+def test_no_later_bag_of_the_same_weight_could_give_way_to_an_earlier_one(scene):
+    wants, free, _ = scene
+    goes = {bag.id for bag in allocate(wants, free, {}, HIGHS).chosen}
+    for late in (want for want in wants if want.id in goes):
+        for early in (want for want in wants if want.id not in goes):
+            if early.weight == late.weight and early.arrival < late.arrival:
+                others = [want for want in wants if want.id in goes - {late.id}]
+                packs = sum((Counter(dict(want.needs)) for want in [*others, early]), Counter())
+                assert not can_supply(packs, free, {})
+
+
+@settings(max_examples=40)
 @given(small_scenes(), st.randoms(use_true_random=False))
 def test_the_order_in_which_wants_and_stock_are_named_changes_nothing(scene, chance):
     wants, free, allowed = scene

@@ -13,6 +13,7 @@ from wholekit.domain.allocation.contest import (
     Want,
     contest_of,
 )
+from wholekit.domain.allocation.fairness import earlier_first
 from wholekit.domain.allocation.orders import first_come, greedy
 from wholekit.domain.allocation.settle import given_kits, in_turn, polished
 from wholekit.domain.allocation.solver import Solver
@@ -120,9 +121,10 @@ def _solved(
     solved = solver.solve(contest, seconds, start)
     # A solver counts in floating point: what it says is taken only if it holds in whole packs.
     if solved is None or not is_supplied(contest, solved.split):
-        return start, plain_bound(contest), HowFound.NO_SOLVER
+        return earlier_first(contest, start), plain_bound(contest), HowFound.NO_SOLVER
     full = polished(contest, solved.split)
     best = max(start, full, key=lambda split: contest.value(split.counts))
+    best = earlier_first(contest, best)
     value = contest.value(best.counts)
     bound = max(value, min(solved.bound, plain_bound(contest)))
     return best, bound, HowFound.BEST if solved.finished or bound == value else HowFound.TIME
