@@ -1,5 +1,6 @@
 """The parts of an allocation, each by itself on a case small enough to see."""
 
+import highspy
 import pytest
 
 from wholekit.domain.allocation import (
@@ -14,7 +15,7 @@ from wholekit.domain.allocation import (
 from wholekit.domain.allocation.bound import plain_bound
 from wholekit.domain.allocation.settle import polished, settled
 from wholekit.domain.allocation.tray import is_supplied, take
-from wholekit.solving.highs import HighsSolver
+from wholekit.solving.highs import HighsSolver, _Search
 from wholekit.solving.program import program_of, split_of
 
 A, B, C, D = (("maker", letter) for letter in "ABCD")
@@ -115,3 +116,8 @@ def test_of_two_that_weigh_the_same_the_one_that_came_first_goes(first, second):
     wants = [bag(first, *needs[first], came=1), bag(second, *needs[second], came=2)]
     answer = allocate(wants, {A: 1, B: 1, C: 1}, {}, HighsSolver())
     assert [given.id for given in answer.chosen] == [first]
+
+
+def test_the_bound_of_the_relaxed_program_is_a_whole_weight_that_can_be_reached():
+    contest = contest_of([bag("1", A, weight=6), bag("2", A, B, weight=3)], {A: 1, B: 1}, {})
+    assert _Search(highspy, contest).relaxed(60) == ([1.0, 0.0], 6)
