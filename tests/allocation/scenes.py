@@ -3,25 +3,39 @@
 import random
 from collections.abc import Mapping
 
-from wholekit.domain.allocation import Substitutes, Want
+from tests.support.house import RULES
+
+from wholekit.domain.allocation import Contest, Solved, Split, Substitutes, Want, weight_of
 from wholekit.domain.catalog import ItemKey
 
 Scene = tuple[list[Want], Mapping[ItemKey, int], Substitutes]
-WEIGHTS = (1, 2, 3, 4, 5, 6, 8, 10)
+DAYS = (-3, 0, 1, 2, 4, 5, 8, 10, 15, 20, 30, None)
+PRIORITIES = (-1, 0, 0, 0, 0, 0, 0, 1, 1, 2)
 
 
-def short_scene(seed: int, openings: int = 2_000, items: int = 500) -> Scene:
+class NoSolver:
+    """As where the library is missing."""
+
+    def solve(self, contest: Contest, seconds: float, start: Split) -> Solved | None:
+        return None
+
+
+def short_scene(
+    seed: int, openings: int = 2_000, items: int = 500, *, alike: bool = False
+) -> Scene:
     """Openings over items of which all are short by 10 to 40 %: kits of 4 to 9 items, equal ones in
-    groups of 1 to 8, a tenth of the items with one or two substitutes; come in random order."""
+    groups of 1 to 8, a tenth of the items with one or two substitutes; come in random order.
+
+    Weights by promise and priority as the rules have them, or alike."""
     chance = random.Random(seed)
     keys = [("maker", f"I-{number:03}") for number in range(items)]
     kinds: list[tuple[tuple[tuple[ItemKey, int], ...], int]] = []
     while len(kinds) < openings:
         picked = chance.sample(keys, chance.randint(4, min(9, items)))
         needs = tuple((key, chance.choice((1, 1, 1, 2, 2, 3))) for key in picked)
-        kinds += [(needs, chance.choice(WEIGHTS))] * min(
-            chance.randint(1, 8), openings - len(kinds)
-        )
+        weight = weight_of(RULES, chance.choice(PRIORITIES), chance.choice(DAYS))
+        size = min(chance.randint(1, 8), openings - len(kinds))
+        kinds += [(needs, 1 if alike else weight)] * size
     turns = list(range(openings))
     chance.shuffle(turns)
     wants = [

@@ -1,9 +1,19 @@
 """An allocation and its weights as people read them."""
 
+import doctest
+from pathlib import Path
+
 import pytest
 from tests.support.house import RULES
 
-from wholekit.domain.allocation import Allocation, Given, HowFound, WaitingKit, why_weight
+from wholekit.domain.allocation import (
+    Allocation,
+    Given,
+    HowFound,
+    WaitingKit,
+    weight_of,
+    why_weight,
+)
 from wholekit.wording.allocation import (
     say_counts,
     say_found,
@@ -16,6 +26,7 @@ from wholekit.wording.allocation import (
 from wholekit.wording.reasons import say_reason
 from wholekit.wording.speech import speaking
 
+PAGE = Path(__file__).parents[2] / "docs" / "allocation.md"
 ARM, CLOSER, EQUAL = ("maker", "A-4"), ("maker", "C-1"), ("maker", "C-2")
 OTHERS_ARM = ("another", "A-4")
 ANSWER = Allocation(
@@ -90,3 +101,18 @@ def test_why_a_bag_weighs_what_it_weighs(priority, days, said):
     assert say_reason(why) == said
     rule = "promise-weight-later" if days is None else "promise-weights"
     assert why.rules == (rule, "priority-times")
+
+
+def test_the_example_of_the_page_holds():
+    found = doctest.testfile(str(PAGE), module_relative=False)
+    assert found.attempted > 5
+    assert found.failed == 0
+
+
+def test_the_page_shows_the_weights_of_the_rules():
+    page = PAGE.read_text(encoding="utf-8")
+    weights = [*(row["weight"] for row in RULES.rows("promise-weights"))]
+    later = RULES.whole("promise-weight-later")
+    assert f"| {' | '.join(map(str, [*weights, later]))} |" in page
+    times = [weight_of(RULES, priority, None) // later for priority in range(-1, 3)]
+    assert f"| times | {' | '.join(map(str, times))} |" in page

@@ -1,9 +1,10 @@
 """The allocation by HiGHS, an open-source solver of linear and mixed-integer programs."""
 
 import math
+import time
 from typing import TYPE_CHECKING, Any
 
-from wholekit.domain.allocation import Contest, Solved, Split
+from wholekit.domain.allocation import Contest, Solved, Split, rounded
 from wholekit.solving.program import AllocationProgram, program_of, split_of
 
 if TYPE_CHECKING:
@@ -11,11 +12,17 @@ if TYPE_CHECKING:
 
 # HiGHS counts in floating point; its bound is taken down to whole weights past this much.
 SLACK = 1e-6
+# What HiGHS says of a solution that keeps to every row.
+FEASIBLE = 2
 
 
 class HighsSolver:
-    """`Solver` of the allocation. One thread, one seed: but for the time it may take, the same
-    contest has the same answer on every run."""
+    """`Solver` of the allocation: the relaxed program first, whose answer rounded is one to start
+    from and which bounds every other, then the program itself.
+
+    One thread, one seed: but for the time it may take, the same contest has the same answer on
+    every run.
+    """
 
     def solve(self, contest: Contest, seconds: float, start: Split) -> Solved | None:
         """The best answer found within a time [s]; None where the library is missing or fails."""
@@ -23,20 +30,90 @@ class HighsSolver:
             import highspy  # 120 ms that only an allocation is to pay
         except ImportError:
             return None
-        program = program_of(contest)
-        highs = _quiet(highspy)
-        _options(highs, seconds, contest)
-        if highs.passModel(_model(highspy, program)) == highspy.HighsStatus.kError:
+        end = time.monotonic() + seconds
+        search = _Search(highspy, contest)
+        relaxed = search.relaxed(seconds)
+        if relaxed is None:
             return None
-        first = highspy.HighsSolution()
-        first.col_value = [float(value) for value in program.columns_of(start)]
-        highs.setSolution(first)
-        if highs.run() == highspy.HighsStatus.kError:
-            return None
-        return _answer(highspy, highs, contest, program, start)
+        counts, bound = relaxed
+        near = rounded(contest, counts) if counts else start
+        best = max(start, near, key=lambda split: contest.value(split.counts))
+        if contest.value(best.counts) >= bound:
+            return Solved(best, bound, finished=True)
+        return search.whole(end - time.monotonic(), best, bound)
 
 
-def _quiet(highspy: Any) -> "highspy.Highs":  # noqa: ANN401 - imported where used
+class _Search:
+    """One contest before the solver."""
+
+    def __init__(self, highspy: Any, contest: Contest) -> None:  # noqa: ANN401 - imported late
+        self._highspy = highspy
+        self._contest = contest
+        self._program = program_of(contest)
+        self._step = math.gcd(*(group.weight for group in contest.groups))
+
+    def relaxed(self, seconds: float) -> tuple[list[float], int] | None:
+        """Counts that may cut bags, empty if the time was too short, and what no answer can
+        exceed; None where the solver failed."""
+        highs = self._run(seconds, integrality=False)
+        if highs is None:
+            return None
+        status, known = highs.getModelStatus(), self._highspy.HighsModelStatus
+        if status == known.kTimeLimit:
+            return [], self._contest.value(self._contest.everything)
+        if status != known.kOptimal:
+            return None
+        counts = list(highs.getSolution().col_value)[: self._program.groups]
+        return counts, self._whole_weight(highs.getInfo().objective_function_value)
+
+    def whole(self, seconds: float, start: Split, bound: int) -> Solved:
+        """The best answer in whole bags from one to start with; that one, if there is no time."""
+        highs = self._run(seconds, integrality=True, start=start) if seconds > 0 else None
+        if highs is None:
+            return Solved(start, bound, finished=False)
+        finished = highs.getModelStatus() == self._highspy.HighsModelStatus.kOptimal
+        info = highs.getInfo()
+        bound = min(bound, self._whole_weight(info.mip_dual_bound))
+        if info.primal_solution_status != FEASIBLE:
+            return Solved(start, bound, finished=False)
+        columns = [round(value) for value in highs.getSolution().col_value]
+        return Solved(split_of(self._contest, self._program, columns), bound, finished)
+
+    def _run(
+        self, seconds: float, *, integrality: bool, start: Split | None = None
+    ) -> "highspy.Highs | None":
+        highs = _quiet(self._highspy)
+        options: dict[str, Any] = {
+            "threads": 1,
+            "random_seed": 1,
+            "time_limit": max(0.0, seconds),
+            "mip_rel_gap": 0.0,
+            # Weights are multiples of their step: a gap below it is none.
+            "mip_abs_gap": self._step * (1 - SLACK),
+        }
+        error = self._highspy.HighsStatus.kError
+        # An option it did not take, such as the time, would be felt only by who waits.
+        if any(highs.setOptionValue(*option) == error for option in options.items()):
+            return None
+        model = _model(self._highspy, self._program, integrality=integrality)
+        if highs.passModel(model) == error:
+            return None
+        if start is not None:
+            first = self._highspy.HighsSolution()
+            first.col_value = [float(value) for value in self._program.columns_of(start)]
+            highs.setSolution(first)
+        return None if highs.run() == error else highs
+
+    def _whole_weight(self, bound: float) -> int:
+        """A bound in floating point as the greatest weight that does not exceed it."""
+        total = self._contest.value(self._contest.everything)
+        if not bound < total:
+            return total
+        weight = math.floor(bound + SLACK * max(1.0, abs(bound)))
+        return weight - weight % self._step
+
+
+def _quiet(highspy: Any) -> "highspy.Highs":  # noqa: ANN401 - imported late
     """A solver that prints nothing: standard output belongs to the answer of a command."""
 
     class Quiet(highspy.Highs):  # type: ignore[misc]  # untyped until it is imported
@@ -48,21 +125,7 @@ def _quiet(highspy: Any) -> "highspy.Highs":  # noqa: ANN401 - imported where us
     return Quiet()
 
 
-def _options(highs: "highspy.Highs", seconds: float, contest: Contest) -> None:
-    step = math.gcd(*(group.weight for group in contest.groups))
-    options: dict[str, Any] = {
-        "threads": 1,
-        "random_seed": 1,
-        "time_limit": float(seconds),
-        "mip_rel_gap": 0.0,
-        # Weights are whole multiples of their common step: a gap below it is none.
-        "mip_abs_gap": step * (1 - SLACK),
-    }
-    for name, value in options.items():
-        highs.setOptionValue(name, value)
-
-
-def _model(highspy: Any, program: AllocationProgram) -> Any:  # noqa: ANN401 - imported where used
+def _model(highspy: Any, program: AllocationProgram, *, integrality: bool) -> Any:  # noqa: ANN401 - imported late
     import numpy as np
 
     model = highspy.HighsLp()
@@ -83,27 +146,6 @@ def _model(highspy: Any, program: AllocationProgram) -> Any:  # noqa: ANN401 - i
     model.a_matrix_.start_ = np.array(starts)
     model.a_matrix_.index_ = np.array(index)
     model.a_matrix_.value_ = np.array(value)
-    model.integrality_ = [highspy.HighsVarType.kInteger] * len(program.weights)
+    if integrality:
+        model.integrality_ = [highspy.HighsVarType.kInteger] * len(program.weights)
     return model
-
-
-def _answer(
-    highspy: Any,  # noqa: ANN401 - imported where used
-    highs: "highspy.Highs",
-    contest: Contest,
-    program: AllocationProgram,
-    start: Split,
-) -> Solved | None:
-    status = highs.getModelStatus()
-    finished = status == highspy.HighsModelStatus.kOptimal
-    if not finished and status != highspy.HighsModelStatus.kTimeLimit:
-        return None
-    info = highs.getInfo()
-    total = contest.value(contest.everything)
-    reached = info.mip_dual_bound
-    bound = math.floor(reached + SLACK * max(1.0, abs(reached))) if reached < total else total
-    values = highs.getSolution().col_value
-    if len(values) != len(program.weights) or info.primal_solution_status != 2:
-        return Solved(start, bound, finished)
-    split = split_of(contest, program, [round(value) for value in values])
-    return Solved(split, bound, finished)

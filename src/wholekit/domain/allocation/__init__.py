@@ -18,6 +18,7 @@ from wholekit.domain.allocation.contest import (
     WantGroup,
     contest_of,
 )
+from wholekit.domain.allocation.orders import rounded
 from wholekit.domain.allocation.solver import Solved, Solver
 from wholekit.domain.allocation.weight import weight_of, why_weight
 
@@ -38,6 +39,7 @@ __all__ = [
     "choose_first_come",
     "choose_greedy",
     "contest_of",
+    "rounded",
     "weight_of",
     "why_weight",
 ]

@@ -13,8 +13,9 @@ from wholekit.domain.allocation.contest import (
     Want,
     contest_of,
 )
+from wholekit.domain.allocation.fairness import earlier_first
 from wholekit.domain.allocation.orders import first_come, greedy
-from wholekit.domain.allocation.settle import given_kits, polished
+from wholekit.domain.allocation.settle import given_kits, in_turn, polished
 from wholekit.domain.allocation.solver import Solver
 from wholekit.domain.allocation.tray import Tray, is_supplied, take
 from wholekit.domain.catalog import ItemKey
@@ -120,11 +121,12 @@ def _solved(
     solved = solver.solve(contest, seconds, start)
     # A solver counts in floating point: what it says is taken only if it holds in whole packs.
     if solved is None or not is_supplied(contest, solved.split):
-        return start, plain_bound(contest), HowFound.NO_SOLVER
+        return earlier_first(contest, start), plain_bound(contest), HowFound.NO_SOLVER
     full = polished(contest, solved.split)
     best = max(start, full, key=lambda split: contest.value(split.counts))
+    best = earlier_first(contest, best)
     value = contest.value(best.counts)
-    bound = max(value, min(solved.bound, contest.value(contest.everything)))
+    bound = max(value, min(solved.bound, plain_bound(contest)))
     return best, bound, HowFound.BEST if solved.finished or bound == value else HowFound.TIME
 
 
@@ -138,7 +140,9 @@ def _answer(
     left = Tray(contest, best).left
     waiting: list[WaitingKit] = []
     wanted: dict[ItemKey, int] = {}
-    for name, needs in _waiting(contest, best):
+    for name, needs, goes in in_turn(contest, best):
+        if goes:
+            continue
         waiting.append(WaitingKit(name, take(needs, left, contest.substitutes).short))
         for item, packs in needs:
             wanted[item] = wanted.get(item, 0) + packs
@@ -154,12 +158,3 @@ def _answer(
         lacking,
         found,
     )
-
-
-def _waiting(contest: Contest, best: Split) -> Iterable[tuple[str, Needs]]:
-    seen = [0] * len(contest.groups)
-    for number in contest.turns:
-        group = contest.groups[number]
-        if seen[number] >= best.counts[number]:
-            yield group.ids[seen[number]], group.needs
-        seen[number] += 1

@@ -6,30 +6,28 @@ from wholekit.domain.catalog import ItemKey
 
 def plain_bound(contest: Contest) -> int:
     """No answer weighs more than this: the least, over the items, of what fits where that item
-    alone is short and bags may be cut to fit."""
-    items = contest.wanted(contest.everything)
-    return min(
-        (_with_only(contest, item) for item in items), default=contest.value(contest.everything)
-    )
-
-
-def _with_only(contest: Contest, item: ItemKey) -> int:
-    """Bags that need the least of an item for their weight go first, until it runs out."""
-    free = contest.free[item] + sum(
-        contest.free[other] for other in contest.substitutes.get(item, ())
-    )
-    takers: list[tuple[int, int, int]] = []
-    value = 0
+    alone is short and bags may be cut to fit (Dantzig's bound of a knapsack)."""
+    takers: dict[ItemKey, list[tuple[int, int, int]]] = {}
     for group in contest.groups:
-        each = dict(group.needs).get(item, 0)
-        if each:
-            takers.append((group.weight, each, group.size))
-        else:
-            value += group.weight * group.size
-    for weight, each, size in sorted(takers, key=lambda taker: -taker[0] / taker[1]):
-        whole = min(size, free // each)
-        value += weight * whole
-        free -= each * whole
-        if whole < size:
-            return value + weight * free // each
-    return value
+        for item, each in group.needs:
+            takers.setdefault(item, []).append((group.weight, each, group.size))
+    total = contest.value(contest.everything)
+    return min((total - _left_out(contest, item, takers[item]) for item in takers), default=total)
+
+
+def _left_out(contest: Contest, item: ItemKey, takers: list[tuple[int, int, int]]) -> int:
+    """The least weight that must wait for want of an item: (weight, packs each, bags) in turn, what
+    weighs the least for its packs first, until the rest finds enough."""
+    others = contest.substitutes.get(item, ())
+    there = contest.free[item] + sum(contest.free[other] for other in others)
+    short = sum(each * size for _, each, size in takers) - there
+    waits = 0
+    for weight, each, size in sorted(takers, key=lambda taker: taker[0] / taker[1]):
+        if short <= 0:
+            break
+        whole = min(size, short // each)
+        waits += weight * whole
+        short -= each * whole
+        if whole < size and short > 0:
+            return waits - (-weight * short // each)
+    return waits

@@ -1,9 +1,11 @@
 """Answers without a solver: who came first, and who asks for the least of what is scarce."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from wholekit.domain.allocation.contest import Contest, Split
 from wholekit.domain.allocation.tray import Tray
+
+NEARLY = 1e-6
 
 
 def first_come(contest: Contest) -> Split:
@@ -26,6 +28,24 @@ def filled(contest: Contest, order: Iterable[int], start: Split | None = None) -
         while tray.fill(group):
             pass
     return tray.split
+
+
+def rounded(contest: Contest, counts: Sequence[float]) -> Split:
+    """An answer in whole bags near one that cuts them: what it has whole of each group, then one
+    bag more where the part cut off weighs the most, then whatever fits."""
+    tray = Tray(contest)
+    # Past the error of a solver that counts in floating point.
+    whole = [int(count + NEARLY) for count in counts]
+    for group, count in enumerate(whole):
+        for _ in range(count):
+            tray.fill(group)
+    cut = sorted(
+        range(len(whole)),
+        key=lambda group: (whole[group] - counts[group]) * contest.groups[group].weight,
+    )
+    for group in cut:
+        tray.fill(group)
+    return filled(contest, cut, tray.split)
 
 
 def by_scarcity(contest: Contest) -> tuple[int, ...]:

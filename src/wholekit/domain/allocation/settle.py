@@ -57,19 +57,31 @@ def _fewest(contest: Contest, split: Split) -> dict[tuple[ItemKey, ItemKey], int
 
 def given_kits(
     contest: Contest, split: Split
-) -> Iterator[tuple[str, tuple[tuple[ItemKey, ItemKey, int], ...]]]:
-    """Each bag that goes whole, in the order they came, with (wanted, given, packs)."""
+) -> tuple[tuple[str, tuple[tuple[ItemKey, ItemKey, int], ...]], ...]:
+    """Each bag that goes whole, in the order they came, with (wanted, given, packs).
+
+    Bags that need the most of an item choose first, so that as few as can be have an item and its
+    substitute side by side.
+    """
+    bags = [(name, needs) for name, needs, goes in in_turn(contest, split) if goes]
+    takers: dict[ItemKey, list[tuple[int, int]]] = {}
+    for place, (_, needs) in enumerate(bags):
+        for item, each in needs:
+            takers.setdefault(item, []).append((-each, place))
+    items: list[list[tuple[ItemKey, ItemKey, int]]] = [[] for _ in bags]
     pools = _pools(contest, split)
+    for item in sorted(takers):
+        for less, place in sorted(takers[item]):
+            items[place] += [(item, given, packs) for given, packs in _drawn(pools[item], -less)]
+    return tuple((name, tuple(items[place])) for place, (name, _) in enumerate(bags))
+
+
+def in_turn(contest: Contest, split: Split) -> Iterator[tuple[str, Needs, bool]]:
+    """Each bag in the order they came, with its needs, and whether it goes whole."""
     seen = [0] * len(contest.groups)
     for number in contest.turns:
         group = contest.groups[number]
-        if seen[number] < split.counts[number]:
-            items = [
-                (item, given, packs)
-                for item, each in group.needs
-                for given, packs in _drawn(pools[item], each)
-            ]
-            yield group.ids[seen[number]], tuple(items)
+        yield group.ids[seen[number]], group.needs, seen[number] < split.counts[number]
         seen[number] += 1
 
 

@@ -50,16 +50,17 @@ def take(needs: Needs, left: Mapping[ItemKey, int], substitutes: Substitutes) ->
 class Tray:
     """The stock of a contest, drawn from bag by bag.
 
-    `split` is the answer so far; what it starts from must be one that the stock can supply.
+    `split` is the answer so far, `counts` its bags by group, `left` the packs that are left; what
+    it starts from must be one that the stock can supply.
     """
 
     def __init__(self, contest: Contest, start: Split | None = None) -> None:
         self._contest = contest
         self.left = dict(contest.free)
-        self._counts = [0] * len(contest.groups)
+        self.counts = [0] * len(contest.groups)
         self._instead: dict[tuple[ItemKey, ItemKey], int] = {}
         if start is not None:
-            self._counts = list(start.counts)
+            self.counts = list(start.counts)
             self._instead = dict(start.instead)
             for item, packs in given_out(contest, start).items():
                 self.left[item] -= packs
@@ -67,22 +68,43 @@ class Tray:
     @property
     def split(self) -> Split:
         """The answer so far."""
-        return Split(tuple(self._counts), {pair: n for pair, n in self._instead.items() if n})
+        return Split(tuple(self.counts), {pair: n for pair, n in self._instead.items() if n})
 
     def fill(self, group: int) -> bool:
         """One bag more of a group, if there is enough for it and one of it still waits."""
         kind = self._contest.groups[group]
-        if self._counts[group] == kind.size:
+        if self.counts[group] == kind.size:
             return False
         taken = take(kind.needs, self.left, self._contest.substitutes)
         if taken.short:
             return False
-        self._counts[group] += 1
+        self.counts[group] += 1
         for wanted, given, packs in taken.given:
             self.left[given] -= packs
             if wanted != given:
                 self._instead[wanted, given] = self._instead.get((wanted, given), 0) + packs
         return True
+
+    def exchange(self, out: int, into: int) -> bool:
+        """One bag less of a group for one more of another; nothing changes where that fails."""
+        before = dict(self.left), list(self.counts), dict(self._instead)
+        self._release(out)
+        if self.fill(into):
+            return True
+        self.left, self.counts, self._instead = before
+        return False
+
+    def _release(self, group: int) -> None:
+        self.counts[group] -= 1
+        for item, each in self._contest.groups[group].needs:
+            back = each
+            for other in reversed(self._contest.substitutes.get(item, ())):
+                packs = min(back, self._instead.get((item, other), 0))
+                if packs:
+                    self._instead[item, other] -= packs
+                    self.left[other] += packs
+                    back -= packs
+            self.left[item] += back
 
 
 def given_out(contest: Contest, split: Split) -> dict[ItemKey, int]:
