@@ -43,6 +43,7 @@ class Action(StrEnum):
     CLOSE_QUOTES = "close-quotes"
     RECEIVE_STOCK = "receive-stock"
     ADJUST_STOCK = "adjust-stock"
+    COUNT_STOCK = "count-stock"
     ENTER_PEOPLE = "enter-people"
     CHANGE_SETTINGS = "change-settings"
     COPY_STORE = "copy-store"
@@ -96,6 +97,8 @@ RIGHTS: Mapping[Action, frozenset[PersonRole]] = {
     Action.RECEIVE_STOCK: _PICK_ROOM,
     # More, fewer or thrown away, for a reason.
     Action.ADJUST_STOCK: _PICK_ROOM,
+    # What differs is written down as it was counted; what it is worth is not theirs to see.
+    Action.COUNT_STOCK: _PICK_ROOM,
     Action.ENTER_PEOPLE: _OWNERS,
     Action.CHANGE_SETTINGS: _OWNERS,
     # A backup holds every cost; a restore takes the place of every record.
