@@ -32,6 +32,7 @@ from wholekit.services import (
     approvals,
     catalogs,
     choices,
+    counts,
     customers,
     holidays,
     job_history,
@@ -53,6 +54,7 @@ from wholekit.services import (
     sheets,
     shipping,
     stock,
+    stock_value,
     store_copies,
 )
 from wholekit.services.desk import Deed
@@ -168,6 +170,11 @@ CALLS = {
         lambda d, w: stock.adjust_stock(d, w, BODY, 1, BIN, "found"), PICK_ROOM),
     "stock.scrap_stock": (
         lambda d, w: stock.scrap_stock(d, w, BODY, 1, ToldPlace(), "bent"), PICK_ROOM),
+    "counts.count_sheet": (lambda d, w: counts.count_sheet(d, w, counts.CountWhere()), EVERYBODY),
+    "counts.enter_count": (
+        lambda d, w: counts.enter_count(
+            d, w, counts.CountEntry((counts.CountedItem(BODY, "Z-9", 2),))), PICK_ROOM),
+    "stock_value.item_costs": (stock_value.item_costs, "owner"),
     "customers.house_history": (customers.house_history, "owner"),
     "customers.set_policy": (
         lambda d, w: customers.set_policy(d, w, lambda old: replace(old, valid_days=9)), "owner"),

@@ -19,7 +19,7 @@ from wholekit.domain.stock import (
     sums_of,
 )
 from wholekit.services.paging import Page
-from wholekit.services.stock_port import Branch, StockFilter, StockRow
+from wholekit.services.stock_port import Branch, ShelfRow, StockFilter, StockRow
 
 
 @dataclass
@@ -135,6 +135,24 @@ class FakeStock:
                 ):
                     found.append(StockRow(item, self.known[item], branch, balance, bins))
         return found[page.offset : page.offset + page.limit], len(found)
+
+    def mark(self) -> int:
+        return len(self.moved)
+
+    def shelves(self, branch: str) -> Sequence[ShelfRow]:
+        found = [
+            ShelfRow(item, self.known[item], name, packs)
+            for (item, at, name), packs in self.sums.bins.items()
+            if at == branch
+        ]
+        return sorted(found, key=lambda row: (row.bin, row.item[1], row.item[0]))
+
+    def moved_since(
+        self, mark: int, items: Collection[ItemKey]
+    ) -> Mapping[tuple[ItemKey, StockPlace], int]:
+        later = (one for one in list(self.moved.values())[mark:] if one.item in items)
+        bins = sums_of(later).bins
+        return {(item, StockPlace(branch, name)): n for (item, branch, name), n in bins.items()}
 
     def of_sku(self, sku: str) -> Sequence[tuple[ItemKey, str]]:
         return [(item, said) for item, said in sorted(self.known.items()) if item[1] == sku]

@@ -14,6 +14,7 @@ from wholekit.domain.errors import CallError, ConflictError
 from wholekit.domain.openings.sheet import KeptChoices
 from wholekit.domain.orders import BagState, Order, ReleasedBag, Shipment
 from wholekit.domain.picking import BagDemand, BagEvent, CodeBook, EventStamp, Ware, ware_of
+from wholekit.domain.quantities import Cost
 from wholekit.domain.quotes import (
     AuditEntry,
     CatalogRef,
@@ -368,6 +369,15 @@ class _Catalogs:
                 "catalog-revision-unknown", catalog=ref.catalog_id, revision=ref.revision
             )
         return found[1]
+
+    def costs(self) -> Mapping[ItemKey, Cost]:
+        books = list(self._state.catalogs.values())
+        last = {revision.catalog_id: number for number, (revision, _) in enumerate(books)}
+        return {
+            (item.supplier, item.sku): item.cost
+            for number in sorted(last.values())
+            for item in books[number][1].items
+        }
 
     def put(self, catalog: Catalog, at: datetime, by: str) -> CatalogRef:
         revision = len(self.revisions(catalog.id)) + 1

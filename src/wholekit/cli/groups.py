@@ -1,5 +1,5 @@
-"""The groups whose commands lie in several modules: `wholekit job`, `quote`, `catalog` and
-`stock`."""
+"""The groups whose commands lie in several modules: `wholekit job`, `quote`, `catalog`,
+`count` and `stock`."""
 
 from collections.abc import Mapping
 from typing import ClassVar
@@ -67,10 +67,17 @@ class StockCommands(LateGroup):
     )
 
 
+class CountCommands(LateGroup):
+    """Commands over counts."""
+
+    modules: ClassVar[Mapping[str, str]] = _in_order(("count", "sheet enter"))
+
+
 GROUPS: Mapping[str, tuple[type[LateGroup], str]] = {
     "catalog": (CatalogCommands, "Supplier catalogues."),
     "job": (JobCommands, "Jobs: openings, extra lines, discounts, alternates."),
     "quote": (QuoteCommands, "Quotes: drafted, approved, issued, accepted or lost."),
+    "count": (CountCommands, "Counting: a sheet to count by, and what was found."),
     "stock": (StockCommands, "Stock: what is on hand, promised and free, and its movements."),
 }
 

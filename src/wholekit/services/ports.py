@@ -11,11 +11,12 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Protocol
 
-from wholekit.domain.catalog import Catalog
+from wholekit.domain.catalog import Catalog, ItemKey
 from wholekit.domain.customers import Customer
 from wholekit.domain.findings import Finding
 from wholekit.domain.kits import Kit
 from wholekit.domain.openings.sheet import KeptChoices
+from wholekit.domain.quantities import Cost
 from wholekit.domain.quotes import (
     Approval,
     AuditEntry,
@@ -292,6 +293,10 @@ class CatalogRepository(Protocol):
 
     def load(self, ref: CatalogRef) -> Catalog:
         """The catalogue of a revision. Raises CallError (`catalog-revision-unknown`)."""
+
+    def costs(self) -> Mapping[ItemKey, Cost]:
+        """What a pack of each item costs by the latest revision of its catalogue; of several
+        catalogues that have it, by the one loaded last."""
 
 
 class AuditLog(Protocol):

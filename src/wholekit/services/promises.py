@@ -1,6 +1,6 @@
 """Promises of stock to bags: made whole or not at all, and given back when goods are gone."""
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Sequence
 
 from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import ConflictError
@@ -56,57 +56,53 @@ def unpromised(
 
 
 def promises_giving_way(
-    uow: UnitOfWork, slips: Slips, loss: Movement
-) -> tuple[list[Movement], tuple[tuple[str, int], ...]]:
-    """What makes room for a loss of packs: promises taken back, the latest first, and whose.
+    uow: UnitOfWork, slips: Slips, losses: Sequence[Movement]
+) -> tuple[list[Movement], tuple[tuple[ItemKey, str, int], ...]]:
+    """What makes room for losses of packs, each of another item: promises taken back, the latest
+    first, and of which items, whose and how many.
 
     A bag that was ready waits again, and all that it was promised is free for others: half a kit
     serves nobody. One that is being picked keeps the rest. Everything it touches is held from here
     on. Raises ConflictError where promises moved meanwhile.
     """
-    branch = loss.source.place.branch
-    if not branch:
-        uow.stock.hold([loss.item])
-        return [], ()
+    gone = [loss for loss in losses if loss.source.place.branch]
     # Held all at once, so that two who lose goods wait for each other and neither for ever.
-    there = [bag for bag, _ in uow.stock.latest_promises(loss.item, branch)]
+    there = _promised_to(uow, gone)
     touched = {item for items in uow.stock.bags(there).values() for item, _ in items}
-    uow.stock.hold(sorted(touched | {loss.item}))
-    balance = uow.stock.balances([loss.item])[loss.item].get(branch, Balance())
-    short = loss.packs - balance.free
-    if short <= 0:
+    uow.stock.hold(sorted(touched | {loss.item for loss in losses}))
+    balances = uow.stock.balances([loss.item for loss in gone]) if gone else {}
+    back: list[tuple[Movement, str, int]] = []
+    for loss in gone:
+        branch = loss.source.place.branch
+        short = loss.packs - balances[loss.item].get(branch, Balance()).free
+        if short > 0:
+            latest = uow.stock.latest_promises(loss.item, branch)
+            back += [(loss, bag, packs) for bag, packs in given_back(latest, short)]
+    ids = frozenset(bag for _, bag, _ in back)
+    if not ids <= there:
+        raise ConflictError("promises-moved", sku=back[0][0].item[1])
+    waiting = tuple((loss.item, bag, packs) for loss, bag, packs in back)
+    if not ids:
         return [], ()
-    back = given_back(uow.stock.latest_promises(loss.item, branch), short)
-    if not {bag for bag, _ in back} <= set(there):
-        raise ConflictError("promises-moved", sku=loss.item[1])
-    ids = frozenset(bag for bag, _ in back)
     ready = [bag for bag in uow.orders.bags(BagFilter(ids=ids)) if bag.state is BagState.READY]
     whole = {bag.id for bag in ready}
-    made = unpromised(uow, slips, whole, loss.reason)
+    made = unpromised(uow, slips, whole, back[0][0].reason)
     made += [
-        slips.unreserve(loss.item, packs, branch, bag, loss.reason)
-        for bag, packs in back
+        slips.unreserve(loss.item, packs, loss.source.place.branch, bag, loss.reason)
+        for loss, bag, packs in back
         if bag not in whole
     ]
     _let_go(uow, ready, BagState.WAITING)
-    return made, tuple(back)
+    return made, waiting
 
 
-def lacking(
-    bags: Iterable[ReleasedBag], free: Mapping[ItemKey, int]
-) -> tuple[tuple[ReleasedBag, tuple[tuple[ItemKey, int], ...]], ...]:
-    """What each bag would lack [packs], were it alone to draw on what is free."""
-    return tuple(
-        (
-            bag,
-            tuple(
-                (item, packs - free.get(item, 0))
-                for item, packs in bag.needs
-                if packs > free.get(item, 0)
-            ),
-        )
-        for bag in bags
-    )
+def _promised_to(uow: UnitOfWork, losses: Sequence[Movement]) -> set[str]:
+    """The bags that items of losses are promised to."""
+    return {
+        bag
+        for loss in losses
+        for bag, _ in uow.stock.latest_promises(loss.item, loss.source.place.branch)
+    }
 
 
 def _let_go(uow: UnitOfWork, bags: Sequence[ReleasedBag], to: BagState) -> tuple[ReleasedBag, ...]:

@@ -72,7 +72,7 @@ def list_stock(
     """Items by SKU and branch, and how many there are in all. Raises CallError."""
     with desk.store.reading() as uow:
         if wanted.branch:
-            _branch(uow, wanted.branch)
+            branch_of(uow, wanted.branch)
         return uow.stock.page(wanted, page)
 
 
@@ -80,7 +80,7 @@ def list_stock(
 def show_stock(desk: Desk, deed: Deed, which: ToldItem) -> ItemStock:
     """One item: by branch and by bin. Raises CallError."""
     with desk.store.reading() as uow:
-        return _stock_of(uow, *_item(uow, which))
+        return _stock_of(uow, *item_of(uow, which))
 
 
 @needs(Action.SEE_STOCK)
@@ -89,7 +89,7 @@ def stock_history(
 ) -> tuple[Sequence[Movement], int]:
     """Movements of an item, the latest first, and how many there are in all. Raises CallError."""
     with desk.store.reading() as uow:
-        return uow.stock.history(page, _item(uow, which)[0])
+        return uow.stock.history(page, item_of(uow, which)[0])
 
 
 @needs(Action.SEE_STOCK)
@@ -102,7 +102,7 @@ def list_branches(desk: Desk, deed: Deed) -> Sequence[Branch]:
 @needs(Action.CHANGE_SETTINGS)
 def add_branch(desk: Desk, deed: Deed, branch: Branch) -> Sequence[Branch]:
     """A branch more; all of them then. Raises CallError, ConflictError."""
-    code = _code(branch.code, "branch")
+    code = code_of(branch.code, "branch")
     if not code:
         raise CallError("branch-code-needed")
     name = need_line(" ".join(branch.name.split()), "name", LONGEST_NAME)
@@ -121,8 +121,8 @@ def receive_stock(
     CallError."""
     _need_packs(packs)
     with desk.store.writing() as uow:
-        item, description = _item(uow, which)
-        place = _place(uow, item, to)
+        item, description = item_of(uow, which)
+        place = place_of(uow, item, to)
         hold_for_waiting(uow, [item])
         slips = _slips(desk, deed)
         new = uow.stock.move([slips.receipt(item, packs, place, _said(reason))])
@@ -145,8 +145,8 @@ def move_stock(
     """Packs from one bin to another, of the same branch or not. Raises CallError."""
     _need_packs(packs)
     with desk.store.writing() as uow:
-        item, description = _item(uow, which)
-        places = _place(uow, item, of), _place(uow, item, to)
+        item, description = item_of(uow, which)
+        places = place_of(uow, item, of), place_of(uow, item, to)
         if places[0] == places[1]:
             raise CallError("move-nowhere", sku=item[1])
         made = _slips(desk, deed).transfer(item, packs, *places, _said(reason))
@@ -165,9 +165,9 @@ def adjust_stock(
     why = need_reason(reason, "adjustment")
     _need_packs(abs(packs))
     with desk.store.writing() as uow:
-        item, description = _item(uow, which)
+        item, description = item_of(uow, which)
         slips = _slips(desk, deed)
-        made = slips.adjust(item, packs, _place(uow, item, at), why)
+        made = slips.adjust(item, packs, place_of(uow, item, at), why)
         return _written(uow, item, description, [made], slips)
 
 
@@ -179,9 +179,9 @@ def scrap_stock(
     why = need_reason(reason, "scrap")
     _need_packs(packs)
     with desk.store.writing() as uow:
-        item, description = _item(uow, which)
+        item, description = item_of(uow, which)
         slips = _slips(desk, deed)
-        made = slips.scrap(item, packs, _place(uow, item, of), why)
+        made = slips.scrap(item, packs, place_of(uow, item, of), why)
         return _written(uow, item, description, [made], slips)
 
 
@@ -194,7 +194,8 @@ def _written(
 ) -> Moved:
     waiting: tuple[tuple[str, int], ...] = ()
     if giving is not None:
-        back, waiting = promises_giving_way(uow, giving, made[0])
+        back, given = promises_giving_way(uow, giving, made[:1])
+        waiting = tuple((bag, packs) for _, bag, packs in given)
         made = [*back, *made]
     new = uow.stock.move(made)
     found = _stock_of(uow, item, description)
@@ -211,7 +212,7 @@ def _slips(desk: Desk, deed: Deed) -> Slips:
     return Slips(desk.ids.new(), deed.at, deed.who)
 
 
-def _item(uow: UnitOfWork, which: ToldItem) -> tuple[ItemKey, str]:
+def item_of(uow: UnitOfWork, which: ToldItem) -> tuple[ItemKey, str]:
     """The item and its description. Raises CallError where there is none, or several."""
     sku = which.sku.strip()
     found = uow.stock.of_sku(sku) or uow.stock.of_sku(sku.upper())
@@ -230,11 +231,11 @@ def _item(uow: UnitOfWork, which: ToldItem) -> tuple[ItemKey, str]:
     return found[0]
 
 
-def _place(uow: UnitOfWork, item: ItemKey, where: ToldPlace) -> StockPlace:
+def place_of(uow: UnitOfWork, item: ItemKey, where: ToldPlace) -> StockPlace:
     """The place told; without a bin the only one of the item. Raises CallError."""
-    branch = _branch(uow, where.branch)
+    branch = branch_of(uow, where.branch)
     if where.bin is not None:
-        return StockPlace(branch, _code(where.bin, "bin"))
+        return StockPlace(branch, code_of(where.bin, "bin"))
     places = [place for place in uow.stock.bins_of([item]).get(item, {}) if place.branch == branch]
     if len(places) > 1:
         raise CallError(
@@ -246,14 +247,16 @@ def _place(uow: UnitOfWork, item: ItemKey, where: ToldPlace) -> StockPlace:
     return places[0] if places else StockPlace(branch)
 
 
-def _branch(uow: UnitOfWork, code: str) -> str:
+def branch_of(uow: UnitOfWork, code: str) -> str:
+    """The branch of a code. Raises CallError where there is none."""
     known = [each.code for each in uow.stock.branches()]
     if code.strip() not in known:
         raise CallError("branch-unknown", name=code, known=known)
     return code.strip()
 
 
-def _code(text: str, what: str) -> str:
+def code_of(text: str, what: str) -> str:
+    """The code of a branch or a bin, trimmed. Raises CallError."""
     return need_line(text.strip(), what, LONGEST_CODE)
 
 

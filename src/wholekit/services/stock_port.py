@@ -32,6 +32,16 @@ class StockRow:
 
 
 @dataclass(frozen=True, slots=True)
+class ShelfRow:
+    """An item in a bin of a branch [packs]."""
+
+    item: ItemKey
+    description: str
+    bin: str
+    on_hand: int
+
+
+@dataclass(frozen=True, slots=True)
 class Branch:
     """A branch of the house."""
 
@@ -88,6 +98,17 @@ class StockLedger(Stock, Protocol):
 
     def page(self, wanted: StockFilter, page: Page) -> tuple[Sequence[StockRow], int]:
         """Rows by SKU, supplier and branch, and how many there are in all."""
+
+    def mark(self) -> int:
+        """How far the movements are: a number that each later one has a higher one than."""
+
+    def shelves(self, branch: str) -> Sequence[ShelfRow]:
+        """Every item and bin of a branch in which it lies or has lain, by bin, SKU, supplier."""
+
+    def moved_since(
+        self, mark: int, items: Collection[ItemKey]
+    ) -> Mapping[tuple[ItemKey, StockPlace], int]:
+        """By how many packs the movements after a mark changed what lies in each bin."""
 
     def of_sku(self, sku: str) -> Sequence[tuple[ItemKey, str]]:
         """Items of a SKU with their descriptions, by supplier."""

@@ -1,7 +1,7 @@
 """Catalogues by supplier and revision: put in whole, read back equal."""
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime
 from functools import lru_cache
@@ -14,6 +14,7 @@ from wholekit.domain.catalog import (
     BuyingTerms,
     Catalog,
     Item,
+    ItemKey,
     PriceBreak,
     Series,
     Supply,
@@ -99,6 +100,19 @@ class SqlCatalogs:
             items=(),
             folder=found.folder,
         )
+
+    def costs(self) -> Mapping[ItemKey, Cost]:
+        """What a pack of each item costs by the latest revision of its catalogue; of several
+        catalogues that have it, by the one loaded last."""
+        latest = {row.catalog_id: row for row in self._rows()}
+        costs: dict[ItemKey, Cost] = {}
+        for book in sorted(latest.values(), key=lambda row: row.id):
+            found = self._connection.execute(
+                select(ITEM.c.sku, ITEM.c.cost).where(ITEM.c.revision_id == book.id)
+            )
+            for sku, cost in found:
+                costs[book.supplier, sku] = Cost(cost, book.currency)
+        return costs
 
     def put(
         self, catalog: Catalog, at: datetime, by: str, progress: Progress = untold

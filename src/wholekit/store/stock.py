@@ -7,9 +7,9 @@ from sqlalchemy import ColumnElement, Connection, exists, func, select
 
 from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import ConflictError
-from wholekit.domain.stock import MAIN, Balance, InBag, Movement, StockPlace
+from wholekit.domain.stock import MAIN, Balance, InBag, Movement, StockPlace, sums_of
 from wholekit.services.paging import Page
-from wholekit.services.stock_port import Branch, StockFilter, StockRow
+from wholekit.services.stock_port import Branch, ShelfRow, StockFilter, StockRow
 from wholekit.store import rows
 from wholekit.store.stock_moves import Moves
 from wholekit.store.stock_rows import (
@@ -170,6 +170,36 @@ class SqlStock:
             )
             for row in shown
         ], count
+
+    def mark(self) -> int:
+        """How far the movements are: a number that each later one has a higher one than."""
+        found = self._connection.execute(select(func.max(MOVEMENT.c.id))).scalar_one()
+        return found or 0
+
+    def shelves(self, branch: str) -> Sequence[ShelfRow]:
+        """Every item and bin of a branch in which it lies or has lain, by bin, SKU, supplier."""
+        found = self._connection.execute(
+            select(BIN, ITEM.c.supplier, ITEM.c.sku, ITEM.c.description)
+            .select_from(BIN.join(ITEM, ITEM.c.id == BIN.c.item))
+            .where(BIN.c.branch == branch)
+            .order_by(BIN.c.bin, ITEM.c.sku, ITEM.c.supplier)
+        )
+        return [
+            ShelfRow((row.supplier, row.sku), row.description, row.bin, row.on_hand)
+            for row in found
+        ]
+
+    def moved_since(
+        self, mark: int, items: Collection[ItemKey]
+    ) -> Mapping[tuple[ItemKey, StockPlace], int]:
+        """By how many packs the movements after a mark changed what lies in each bin."""
+        wanted = (
+            select(MOVEMENT, ITEM.c.supplier, ITEM.c.sku)
+            .select_from(MOVEMENT.join(ITEM, ITEM.c.id == MOVEMENT.c.item))
+            .where(MOVEMENT.c.id > mark)
+        )
+        bins = sums_of(map(movement_of, of_items(self._connection, wanted, items))).bins
+        return {(item, StockPlace(branch, name)): n for (item, branch, name), n in bins.items()}
 
     def of_sku(self, sku: str) -> Sequence[tuple[ItemKey, str]]:
         """Items of a SKU with their descriptions, by supplier."""

@@ -334,6 +334,7 @@ RIGHTS_SAID: dict[Action, str] = {
     Action.CLOSE_QUOTES: "close a quote",
     Action.RECEIVE_STOCK: "receive or move stock",
     Action.ADJUST_STOCK: "adjust stock or throw it away",
+    Action.COUNT_STOCK: "count stock",
     Action.ENTER_PEOPLE: "enter people",
     Action.CHANGE_SETTINGS: "change the settings",
     Action.COPY_STORE: "back up or restore the store",

@@ -10,6 +10,19 @@ ERRORS: dict[str, str] = {
     "branch-taken": "There is a branch {name} already.",
     "branch-unknown": "There is no branch {name}; there are {known}. An owner enters one with "
     "wholekit stock branch CODE NAME.",
+    "count-differs": "Bin '{bin}' of {branch} was entered from sheet {sheet} before, and counted "
+    "otherwise; count it again on a new sheet: wholekit count sheet.",
+    "count-empty": "Nothing is counted in it; say SKU=COUNT, or --rest-zero for an empty bin.",
+    "count-mixed": "One count is of one sheet and one branch, and these are several: {given}.",
+    "count-items-left": "The books have more in bin '{bin}' of {branch}: {skus}; say how many each "
+    "is, 0 too, or --rest-zero where there is none of what is not named.",
+    "count-overtaken": "{sku} in bin '{bin}': {counted} were counted, and {taken} more than came "
+    "were taken out since the sheet was made; count it again on a new sheet.",
+    "count-sheet-unknown": "{sheet} is no sheet of this store; its code stands on the sheet.",
+    "count-twice": "{sku} is counted twice in bin '{bin}'; add both up.",
+    "count-twice-told": "Say what was counted either in a file or as SKU=COUNT with --bin.",
+    "count-words": "{given} is no count; write SKU=COUNT, such as QH-3-689=12.",
+    "count-where": "Say one of --bin and --zone, or neither for the whole branch.",
     "move-nowhere": "{sku} would stay where it is; name another place with --to-bin or "
     "--to-branch.",
     "movement-differs": "A movement with the key {key} was written down before, and it was "

@@ -49,6 +49,7 @@ class Action(StrEnum):
     TAKE_PROMISES = "take-promises"
     PICK_BAGS = "pick-bags"
     SHIP_BAGS = "ship-bags"
+    COUNT_STOCK = "count-stock"
     ENTER_PEOPLE = "enter-people"
     CHANGE_SETTINGS = "change-settings"
     COPY_STORE = "copy-store"
@@ -110,6 +111,8 @@ RIGHTS: Mapping[Action, frozenset[PersonRole]] = {
     Action.TAKE_PROMISES: _OWNERS,
     Action.PICK_BAGS: _PICK_ROOM,
     Action.SHIP_BAGS: _PICK_ROOM,
+    # What differs is written down as it was counted; what it is worth is not theirs to see.
+    Action.COUNT_STOCK: _PICK_ROOM,
     Action.ENTER_PEOPLE: _OWNERS,
     Action.CHANGE_SETTINGS: _OWNERS,
     # A backup holds every cost; a restore takes the place of every record.
