@@ -257,6 +257,7 @@ ACTIONS: dict[str, str] = {
     "promise-taken": "promise given to another bag",
     "policy-set": "settings changed",
     "bags-shipped": "bags shipped",
+    "count-entered": "count entered",
     "quote-accepted": "quote accepted",
     "quote-declined": "quote declined",
     "quote-expired": "quote expired",

@@ -196,7 +196,7 @@ def _fire(kit: Kit, facts: Facts, rules: RuleBook) -> list[Finding]:
 def size_advised(kit: Kit, facts: Facts, rules: RuleBook) -> int | None:
     """The size [class] recommended for a US fire door, None elsewhere.
 
-    NFPA 80, annex A.6.4.1.4, as a public codes blog quotes it: 4 outside and 3 inside; the next
+    NFPA 80, annex A.6.4.1.4, read at second hand: 4 outside and 3 inside; the next
     for a leaf over 38 in outside or 40 in inside, for a parallel arm, or for abnormal air pressure;
     two for a combination of these. A recommendation; the maker's advice prevails. Raises RuleError.
     """
