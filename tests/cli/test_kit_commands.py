@@ -260,7 +260,6 @@ def test_the_demo_makes_every_paper(tmp_path: Path, monkeypatch):
         "pick-list.pdf",
         "kit-labels.pdf",
         "packing-slip.pdf",
-        "margin-sheet.pdf",
         "setting-cards.pdf",
         "kits.txt",
         "kits.json",
@@ -271,7 +270,7 @@ def test_the_demo_makes_every_paper(tmp_path: Path, monkeypatch):
         "quote-1.pdf",
         "quote-2.pdf",
         "changes.pdf",
-        "internal-sheet.pdf",
+        "margin-sheet.pdf",
     }
     for path in job.glob("*.pdf"):
         assert str(path.relative_to(tmp_path)) in result.out

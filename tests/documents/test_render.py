@@ -78,7 +78,7 @@ def test_runs_that_never_agree_are_joined_at_a_page_of_their_own(tmp_path):
     # The second run must begin where the whole flow has the middle of a page.
     flow = next(one for one in map(even_flow, range(150, 160)) if split(one) % 3)
     count, middle = len(flow.blocks), split(flow)
-    worker.work(*worker.read_task(worker.write_task(flow, 2)), tmp_path)
+    worker.work(flow, 2, tmp_path)
     pages = texts(tmp_path / worker.PDF_FILE)
     blocks = [
         int(line.split()[1]) for page in pages for line in page.splitlines() if "here" in line
@@ -155,14 +155,6 @@ def test_an_error_leaves_the_old_paper_and_nothing_else(tmp_path, monkeypatch):
     assert refused.value.fields == {"path": str(out), "because": "No space left on device"}
     assert out.read_bytes() == b"%PDF-1.7 the old quote"
     assert list(tmp_path.iterdir()) == [out]
-
-
-def test_a_worker_that_dies_leaves_no_paper(tmp_path, monkeypatch):
-    monkeypatch.setattr(render, "WORKER", "wholekit.no_such_module")
-    with pytest.raises(CallError) as refused:
-        render_paper(make_quote(70), tmp_path / "quote.pdf", TEMPLATES)
-    assert "no_such_module" in str(refused.value.fields["because"])
-    assert not list(tmp_path.iterdir())
 
 
 def test_a_folder_that_is_not_there_is_said(tmp_path):

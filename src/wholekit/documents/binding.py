@@ -8,7 +8,7 @@ second begins, and that one page stays partly empty.
 """
 
 from wholekit.documents.flow import Flow
-from wholekit.documents.layout import LaidOut
+from wholekit.documents.layout import LaidOut, weight
 from wholekit.documents.merge import Bound, PageOf
 
 OVERLAP = 16  # blocks the first run goes on past the second's first
@@ -22,7 +22,7 @@ def split(flow: Flow) -> int:
     count = len(flow.blocks)
     if count < 4 * OVERLAP:
         return 0
-    weights = [len(block.html) for block in flow.blocks]
+    weights = [weight(block.html) for block in flow.blocks]
     # The first run lays out the overlap too, so the middle lies that much earlier.
     target = sum(weights) * (count - OVERLAP) // (2 * count)
     so_far, middle = 0, 0

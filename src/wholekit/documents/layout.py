@@ -12,12 +12,13 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
-from wholekit.documents.press import Press
+from wholekit.documents.press import DRAWINGS, Press
 
 if TYPE_CHECKING:
     from weasyprint import Document
 
 GROUP = 100_000  # text laid out at once [characters of HTML], some 40 openings
+DRAWING = 1_000  # what a drawing takes, in characters of text that take as long
 LEAST = 4  # blocks in a group, so that one of its pages begins with a block
 
 
@@ -107,9 +108,15 @@ def read_anchors(document: "Document") -> tuple[list[int | None], dict[int, int]
 def _end_of_group(press: Press, at: int, until: int) -> int:
     stop, text = at, 0
     while stop < until and (text < GROUP or stop < at + LEAST):
-        text += len(press.flow.blocks[stop].html)
+        text += weight(press.flow.blocks[stop].html)
         stop += 1
     return stop
+
+
+def weight(html: str) -> int:
+    """How long a block takes to lay out [characters of text that take as long]."""
+    text, drawings = DRAWINGS.subn("", html)
+    return len(text) + drawings * DRAWING
 
 
 def _last_clean(begins: list[int | None]) -> int:
