@@ -43,8 +43,12 @@ h1, h2 { break-inside: avoid; break-after: avoid }
 """
 # tnum above all: page numbers are put in place of a placeholder whose digits are as wide.
 FONT_FEATURES = ("ccmp", "locl", "kern", "liga", "calt", "mark", "mkmk", "tnum")
-# Latin of the papers' languages, dashes, quotation marks and arrows, by their code points.
+ELLIPSIS = 0x2026
+# Latin of the papers' languages, dashes, quotation marks and arrows, by their code points. No
+# ellipsis: a text that is cut short would end in it, and be read as all that it stands for, one
+# text for all that are cut short. Without it they end in three dots.
 USUAL = frozenset((*range(0x20, 0x180), *range(0x2010, 0x2040), *range(0x2190, 0x2194)))
+USUAL -= {ELLIPSIS}
 DRAWINGS = re.compile(re.escape(DRAWING_URL) + "([A-Za-z0-9+/=]*)")
 
 
