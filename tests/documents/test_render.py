@@ -12,13 +12,13 @@ from pypdf.generic import Destination, StreamObject
 from tests.documents.paper_factory import Style, make_labels, make_pick_list, make_quote
 from tests.documents.plain import lay_out_plainly
 
-from wholekit.documents import render, worker
-from wholekit.documents.binding import join, split
+from wholekit.documents import layout, render, worker
+from wholekit.documents.binding import bind, join, split
 from wholekit.documents.flow import Block, Flow
 from wholekit.documents.layout import LaidOut, read_anchors
 from wholekit.documents.make_flow import make_flow
 from wholekit.documents.merge import Bound, PageOf, merge
-from wholekit.documents.press import make_fetcher
+from wholekit.documents.press import Press, make_fetcher
 from wholekit.documents.render import render_paper
 from wholekit.domain.errors import CallError
 
@@ -58,6 +58,24 @@ def test_a_paper_laid_out_in_groups_is_the_paper_laid_out_whole(make, tmp_path):
         render_paper(paper, grouped, TEMPLATES, processes=processes)
         assert texts(grouped) == texts(whole)
         assert drawings(grouped) == drawings(whole)
+
+
+def test_pages_of_labels_are_laid_out_once_each_and_are_those_laid_out_whole(tmp_path, monkeypatch):
+    flow = make_flow(make_labels(20), TEMPLATES)
+    whole = render_whole(flow, tmp_path)
+    monkeypatch.setattr(layout, "GROUP", 1)
+    laid: list[tuple[int, int]] = []
+
+    def group(press: Press, at: int, stop: int, until: int, file: Path) -> LaidOut:
+        laid.append((at, stop))
+        return layout.lay_out_group(press, at, stop, until, file)
+
+    count = len(flow.blocks)
+    parts = layout.lay_out(Press(flow, tmp_path), 0, count, tmp_path, do_group=group)
+    assert count == 5
+    assert laid == [(0, 4), (4, count)]
+    merge(bind(parts), flow, tmp_path / "grouped.pdf")
+    assert drawings(tmp_path / "grouped.pdf") == drawings(whole)
 
 
 def even_flow(count: int) -> Flow:

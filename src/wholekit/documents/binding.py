@@ -24,12 +24,17 @@ def split(flow: Flow) -> int:
         return 0
     weights = [weight(block.html) for block in flow.blocks]
     # The first run lays out the overlap too, so the middle lies that much earlier.
-    target = sum(weights) * (count - OVERLAP) // (2 * count)
+    target = sum(weights) * (count - overlap(flow)) // (2 * count)
     so_far, middle = 0, 0
     while middle < count and so_far < target:
         so_far += weights[middle]
         middle += 1
     return min(max(middle, 2 * OVERLAP), count - 2 * OVERLAP)
+
+
+def overlap(flow: Flow) -> int:
+    """How many blocks the first run goes on past the second's first; none where all end a page."""
+    return 0 if flow.apart else OVERLAP
 
 
 def bind(parts: list[LaidOut]) -> Bound:

@@ -42,20 +42,22 @@ LayOutGroup = Callable[[Press, int, int, int, Path], LaidOut]
 def lay_out_group(press: Press, at: int, stop: int, until: int, file: Path) -> LaidOut:
     """Lay out blocks at to stop (not included) and write their pages, without the last if need be.
 
-    Where the run goes on after `stop`, only pages before the last that begins with a block are
-    written; the group is made longer until there is one. All are tagged for screen readers.
+    Where the run goes on after `stop`, and its blocks do not each end their page, only pages before
+    the last that begins with a block are written; the group is made longer until there is one. All
+    are tagged for screen readers.
     """
     while True:
         document = press.lay_out(at, stop)
         begins, marks = read_anchors(document)
-        cut = len(begins) if stop == until else _last_clean(begins)
+        whole = stop == until or press.flow.apart
+        cut = len(begins) if whole else _last_clean(begins)
         if cut:
             break
         # Twice as long at each try, since one very long block is laid out anew each time.
         stop = min(stop + (stop - at), until)
     with _fixed_font_date():
         document.copy(document.pages[:cut]).write_pdf(file, pdf_tags=True)
-    goes_on = until if cut == len(begins) else begins[cut] or until
+    goes_on = stop if cut == len(begins) else begins[cut] or until
     # Blocks on the pages that are given up are the next group's.
     kept = {block: page for block, page in marks.items() if page < cut}
     return LaidOut(str(file), tuple(begins[:cut]), kept, goes_on)

@@ -140,13 +140,15 @@ class _Runs:
 
 
 def _two_runs(runs: _Runs, middle: int, folder: Path) -> Bound:
-    end = len(runs.press.flow.blocks)
+    flow = runs.press.flow
     # Both are under way before either is waited for.
     children = [
-        _Child(runs.run, 0, middle + binding.OVERLAP, folder),
-        _Child(runs.run, middle, end, folder),
+        _Child(runs.run, 0, middle + binding.overlap(flow), folder),
+        _Child(runs.run, middle, len(flow.blocks), folder),
     ]
     first, second = (child.result() for child in children)
+    if flow.apart:
+        return binding.bind(first + second)
     bound = binding.join(first, second, middle)
     if bound:
         return bound
