@@ -238,7 +238,7 @@ def test_the_kit_command_loads_nothing_heavy():
         "try: main()\n"
         "except SystemExit: pass\n"
         "heavy = {'weasyprint', 'jinja2', 'babel', 'pypdf', 'numpy', 'scipy', 'sqlmodel',"
-        " 'fastapi', 'python_calamine', 'sqlalchemy', 'alembic'}\n"
+        " 'fastapi', 'python_calamine', 'sqlalchemy', 'alembic', 'zipfile', 'random'}\n"
         "print(sorted(heavy & set(sys.modules)))"
     )
     done = subprocess.run(
