@@ -14,7 +14,7 @@ usage() {
 Usage: ./do COMMAND [ARGS]
 
   setup            make .venv with the pinned dependencies; instant when it is up to date
-  demo [ARGS]      wholekit demo: sample kits, quote, pick list and margin sheet in demo-out/
+  demo [ARGS]      wholekit demo: sample kits, papers and a quoted job with its margin sheet in demo-out/
   test [ARGS]      the tests and the examples in docstrings; ARGS go to pytest
   check            all of it: format, lint, types, layers, generated references, tests
   bench [ARGS]     the benchmarks under tests/bench (minutes; not part of check)

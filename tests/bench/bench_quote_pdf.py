@@ -17,6 +17,7 @@ from typing import NamedTuple
 from pikepdf import Pdf
 from tests.documents.paper_factory import make_quote
 from tests.documents.plain import lay_out_plainly
+from tests.support.pdf_structure import faults_of
 
 from wholekit.documents.make_flow import make_flow
 from wholekit.documents.render import render_paper
@@ -25,6 +26,7 @@ TEMPLATES = Path(__file__).parents[2] / "templates"
 SAMPLE_EVERY = 0.4  # s
 LEAST_RATIO = 5
 MOST_MEMORY = 250  # MB
+SHOWN = 10  # faults
 GROWTH = (250, 500, 1000, 2000)  # openings
 
 
@@ -91,6 +93,19 @@ def pss(pid: int) -> float:
     return next((int(line.split()[1]) / 1024 for line in lines if line.startswith("Pss:")), 0.0)
 
 
+def structure_faults(openings: int) -> list[str]:
+    """What is wrong with tags, bookmarks and properties of the grouped paper, told as well."""
+    paper = make_quote(openings)
+    flow = make_flow(paper, TEMPLATES)
+    marks = [mark.mark for kit in (*paper.kits, *paper.open_kits) for mark in kit.marks]
+    with tempfile.TemporaryDirectory() as folder:
+        render_paper(paper, Path(folder) / "quote.pdf", TEMPLATES)
+        found = faults_of(Path(folder) / "quote.pdf", flow.title, flow.language, marks)
+    for fault in found[:SHOWN]:
+        print(f"  {fault}")
+    return found
+
+
 def say(held: bool) -> str:
     return "held" if held else "MISSED"
 
@@ -131,6 +146,7 @@ def main() -> None:
     print(f"plain / grouped: {ratio:.2f} (at least {LEAST_RATIO}): {say(ratio >= LEAST_RATIO)}")
     peak = taken["grouped"].together
     print(f"peak of grouped: {peak:.0f} MB (under {MOST_MEMORY}): {say(peak < MOST_MEMORY)}")
+    print(f"structure of grouped: {say(not structure_faults(openings))}")
     print(f"load: {os.getloadavg()[0]:.1f} on {os.cpu_count()} processors (want no other work)")
 
 

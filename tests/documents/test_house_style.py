@@ -157,10 +157,10 @@ def test_every_card_has_the_logo_and_pages_stay_as_many(tmp_path):
     assert figures(out).count(cards.head.letterhead.name) >= len(cards.cards)
 
 
-def test_a_process_apart_is_given_the_logo_too():
+def test_a_process_apart_is_given_the_logo_too(tmp_path):
     flow = make_flow(dressed(make_quote(1), HouseStyle(logo=png())), TEMPLATES)
     assert flow.logo.startswith("data:image/png;base64,")
-    assert read_task(write_task(flow, 1))[0] == flow
+    assert read_task(write_task(flow, 1, tmp_path)) == (flow, 1, tmp_path)
 
 
 def snapshot(card=NAMED, locale="en_US", price=1, number=""):

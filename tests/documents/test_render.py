@@ -12,13 +12,13 @@ from pypdf.generic import Destination, StreamObject
 from tests.documents.paper_factory import Style, make_labels, make_pick_list, make_quote
 from tests.documents.plain import lay_out_plainly
 
-from wholekit.documents import render, worker
-from wholekit.documents.binding import join, split
+from wholekit.documents import layout, render, worker
+from wholekit.documents.binding import bind, join, split
 from wholekit.documents.flow import Block, Flow
 from wholekit.documents.layout import LaidOut, read_anchors
 from wholekit.documents.make_flow import make_flow
 from wholekit.documents.merge import Bound, PageOf, merge
-from wholekit.documents.press import make_fetcher
+from wholekit.documents.press import Press, make_fetcher
 from wholekit.documents.render import render_paper
 from wholekit.domain.errors import CallError
 
@@ -60,6 +60,24 @@ def test_a_paper_laid_out_in_groups_is_the_paper_laid_out_whole(make, tmp_path):
         assert drawings(grouped) == drawings(whole)
 
 
+def test_pages_of_labels_are_laid_out_once_each_and_are_those_laid_out_whole(tmp_path, monkeypatch):
+    flow = make_flow(make_labels(20), TEMPLATES)
+    whole = render_whole(flow, tmp_path)
+    monkeypatch.setattr(layout, "GROUP", 1)
+    laid: list[tuple[int, int]] = []
+
+    def group(press: Press, at: int, stop: int, until: int, file: Path) -> LaidOut:
+        laid.append((at, stop))
+        return layout.lay_out_group(press, at, stop, until, file)
+
+    count = len(flow.blocks)
+    parts = layout.lay_out(Press(flow, tmp_path), 0, count, tmp_path, do_group=group)
+    assert count == 5
+    assert laid == [(0, 4), (4, count)]
+    merge(bind(parts), flow, tmp_path / "grouped.pdf")
+    assert drawings(tmp_path / "grouped.pdf") == drawings(whole)
+
+
 def even_flow(count: int) -> Flow:
     """Blocks of which three fill a page, so that runs begun apart never agree."""
     blocks = tuple(
@@ -78,7 +96,7 @@ def test_runs_that_never_agree_are_joined_at_a_page_of_their_own(tmp_path):
     # The second run must begin where the whole flow has the middle of a page.
     flow = next(one for one in map(even_flow, range(150, 160)) if split(one) % 3)
     count, middle = len(flow.blocks), split(flow)
-    worker.work(*worker.read_task(worker.write_task(flow, 2)), tmp_path)
+    worker.work(flow, 2, tmp_path)
     pages = texts(tmp_path / worker.PDF_FILE)
     blocks = [
         int(line.split()[1]) for page in pages for line in page.splitlines() if "here" in line
@@ -155,14 +173,6 @@ def test_an_error_leaves_the_old_paper_and_nothing_else(tmp_path, monkeypatch):
     assert refused.value.fields == {"path": str(out), "because": "No space left on device"}
     assert out.read_bytes() == b"%PDF-1.7 the old quote"
     assert list(tmp_path.iterdir()) == [out]
-
-
-def test_a_worker_that_dies_leaves_no_paper(tmp_path, monkeypatch):
-    monkeypatch.setattr(render, "WORKER", "wholekit.no_such_module")
-    with pytest.raises(CallError) as refused:
-        render_paper(make_quote(70), tmp_path / "quote.pdf", TEMPLATES)
-    assert "no_such_module" in str(refused.value.fields["because"])
-    assert not list(tmp_path.iterdir())
 
 
 def test_a_folder_that_is_not_there_is_said(tmp_path):

@@ -3,6 +3,7 @@
 import io
 import re
 from collections import Counter
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
@@ -10,14 +11,24 @@ from xml.etree import ElementTree
 import pytest
 from pypdf import PdfReader
 from pypdf.generic import ArrayObject, DictionaryObject
+from tests.documents.paper_factory import make_labels, make_quote
+from tests.support.house import sample
+from tests.support.pdf_structure import alternatives, faults_of
 
 from wholekit.documents import worker
 from wholekit.documents.archive import Archive, archive
 from wholekit.documents.binding import bind
 from wholekit.documents.flow import Block, Flow
+from wholekit.documents.label_stock import SHEET_10
 from wholekit.documents.layout import lay_out
+from wholekit.documents.make_flow import make_flow
 from wholekit.documents.merge import Bound, merge
 from wholekit.documents.press import Press
+from wholekit.documents.render import render_paper
+from wholekit.documents.shelf_labels import Wanted, shelf_labels_paper
+from wholekit.domain.house_style import PageSize
+
+TEMPLATES = Path(__file__).parents[2] / "templates"
 
 CSS = """
 @page { size: letter; margin: 20mm }
@@ -180,3 +191,25 @@ def test_runs_laid_out_side_by_side_lose_no_tag_and_keep_none_twice(tmp_path):
     worker.work(flow, 2, tmp_path)
     nodes = elements(tree(PdfReader(tmp_path / worker.PDF_FILE)))
     assert Counter(str(node["/S"]) for node in nodes)["/H2"] == 150
+
+
+@pytest.mark.parametrize("openings", [1, 65])
+def test_a_quote_tells_what_it_is_and_leads_to_each_opening(openings, tmp_path):
+    paper = make_quote(openings)
+    out = tmp_path / "quote.pdf"
+    render_paper(paper, out, TEMPLATES)
+    flow = make_flow(paper, TEMPLATES)
+    marks = [mark.mark for kit in (*paper.kits, *paper.open_kits) for mark in kit.marks]
+    assert len(marks) == openings
+    assert faults_of(out, flow.title, flow.language, marks) == []
+
+
+def test_codes_and_bars_of_labels_are_read_out(tmp_path):
+    paper = make_labels(2)
+    out = tmp_path / "labels.pdf"
+    render_paper(paper, out, TEMPLATES)
+    assert alternatives(out) == [f"QR code {label.bag_id}" for label in paper.labels]
+    shelf = shelf_labels_paper([sample("tarrowby")], Wanted(), SHEET_10, PageSize.A4)
+    some = replace(shelf, labels=shelf.labels[:4])
+    render_paper(some, out, TEMPLATES)
+    assert alternatives(out) == [f"Bar code {one.bars.text}" for one in some.labels if one.bars]

@@ -15,6 +15,7 @@ from wholekit.domain.kits.decisive import Decided, questions_on
 from wholekit.domain.kits.outcome import Outcome, outcome_of
 from wholekit.domain.kits.unknowns import answered, unknowns_of
 from wholekit.domain.openings import Core, Door, Location, OpeningType, Unclear
+from wholekit.domain.quantities import Length
 
 
 def decided(kind: OpeningType) -> Decided:
@@ -97,3 +98,12 @@ def test_no_two_fields_that_are_not_asked_change_the_sample_jobs_barest_opening(
     for first, second in combinations(found.idle, 2):
         answers = {each.field: draw.choice(each.answers) for each in (first, second)}
         assert built(kind, answers) == found.outcome
+
+
+def test_an_opening_is_worked_out_once_and_told_in_the_units_it_is_written_in():
+    inches = opening("3070", thickness=Length.inches(1, 3, 4))
+    metric = replace(inches, width=Length(inches.width.nm, "mm"))
+    assert inches == metric
+    assert decided(inches) is decided(replace(inches))
+    # Equal, and yet another spelling: what one is quoted as must not be told of the other.
+    assert decided(metric) is not decided(inches)

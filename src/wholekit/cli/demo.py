@@ -10,7 +10,8 @@ from wholekit.cli.console import json_text, say, tell, wrapped
 from wholekit.cli.demo_job import Made, make_job
 from wholekit.cli.kit import job_text
 from wholekit.cli.papers import VALID_DAYS, days_after, parse_date
-from wholekit.documents.paper_set import FOR_ALL, MARGIN_SHEET, Ordered, write_papers
+from wholekit.documents.paper_set import FOR_ALL, Ordered, write_papers
+from wholekit.documents.press_room import PressRoom
 from wholekit.domain.errors import CallError
 from wholekit.domain.findings import Severity
 from wholekit.domain.quotes import Offer
@@ -65,7 +66,13 @@ def demo(
     snapshot = as_proposal(place.snapshot(workup, headed, style.card))
     offer = snapshot.offer
     ordered = Ordered(snapshot, place.rules, FLOOR, style=style)
-    made = write_papers(ordered, (*FOR_ALL, MARGIN_SHEET), out, tell)
+    steps: list[Made | str] = []
+
+    def quoted(room: PressRoom) -> None:
+        """The job's papers are laid out while it is still being changed."""
+        steps.extend(make_job(out, place.shelf.catalogs, openings, issued, house, style, room))
+
+    made = write_papers(ordered, FOR_ALL, out, tell, beside=quoted)
     text = "\n".join(job_text(offer, place.rules, CUSTOMER_MULTIPLIER)) + "\n"
     data = json_text(kits_answer(offer, place.rules, CUSTOMER_MULTIPLIER))
     made += [
@@ -74,7 +81,7 @@ def demo(
     ]
     _tell(offer, made)
     say()
-    for step in make_job(out, place.shelf.catalogs, openings, issued, house, style):
+    for step in steps:
         say(f"  {step.path}  {step.what}" if isinstance(step, Made) else step)
 
 

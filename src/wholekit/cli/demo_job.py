@@ -16,6 +16,7 @@ from wholekit.documents.comparison import ComparisonPaper, comparison_paper, ren
 from wholekit.documents.dress import dressed
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.fill_sheet import sheet_paper
+from wholekit.documents.press_room import PressRoom
 from wholekit.domain.catalog import Catalog
 from wholekit.domain.customers import Customer, PaymentTerms, PriceTier
 from wholekit.domain.errors import CallError
@@ -71,8 +72,9 @@ def make_job(
     on: date,
     house: Path,
     style: HouseStyle,
+    room: PressRoom,
 ) -> Iterator[Made | str]:
-    """The sample job quoted, changed and accepted; lines to say, and each paper as it is made.
+    """The sample job quoted, changed and accepted; lines to say, and each paper that the room gets.
 
     out: gets the folder `job` with a store and its papers; an earlier demo's is replaced. house:
     the folder that `style` was read from. Raises CallError where it cannot write.
@@ -82,7 +84,7 @@ def make_job(
         _load(store, catalogs, on)
         desk = desk_on(store, house=lambda: style.card)
         _furnish(desk, on)
-        press = _Press(folder, style)
+        press = _Press(folder, style, room)
         yield from _first_revision(desk, openings, on, press)
         yield from _second_revision(desk, on, press)
         yield from pick_order(desk, OWNER, _at(on + timedelta(days=15)))
@@ -207,7 +209,7 @@ def _second_revision(desk: Desk, on: date, press: "_Press") -> Iterator[Made | s
     yield "Q-00001/2  accepted, order 4417"
     shown = sheet_shown(desk, accepted, "Q-1/2")
     sheet = sheet_paper(shown.snapshot, shown.floor, accepted=shown.accepted)
-    yield press.written(sheet, "internal-sheet.pdf", "what it earns, for the owner")
+    yield press.written(sheet, "margin-sheet.pdf", "what it earns, for the owner")
 
 
 def _issue(desk: Desk, deed: Deed, press: "_Press", number: int) -> Iterator[Made | str]:
@@ -227,24 +229,30 @@ def _issue(desk: Desk, deed: Deed, press: "_Press", number: int) -> Iterator[Mad
 
 @dataclass(frozen=True, slots=True)
 class _Press:
-    """Where the job's papers are written, and in what look."""
+    """Where the job's papers are laid out and come to lie, and in what look."""
 
     folder: Path
     style: HouseStyle
+    room: PressRoom
 
     def written(self, paper: AnyPaper, name: str, what: str) -> Made:
         from wholekit.documents.render import render_paper
 
         path = self.folder / name
         render_paper(
-            dressed(paper, self.style), path, bundled("templates"), house=self.style.templates
+            dressed(paper, self.style),
+            path,
+            bundled("templates"),
+            house=self.style.templates,
+            room=self.room,
         )
         return Made(path, what)
 
     def compared(self, paper: ComparisonPaper, name: str) -> Made:
         path = self.folder / name
         look = self.style
-        render_comparison(dressed(paper, look), path, bundled("templates"), look.templates)
+        templates = bundled("templates")
+        render_comparison(dressed(paper, look), path, templates, look.templates, self.room)
         return Made(path, "what changed, for the customer")
 
 

@@ -10,7 +10,6 @@ from wholekit.cli.console import print_json, say, wrapped
 from wholekit.cli.rule_entry import entry_lines
 from wholekit.domain.errors import CallError
 from wholekit.domain.rules import Rule, RuleBook
-from wholekit.intake.rule_values import may_be_set_to
 from wholekit.intake.rulebook import load_rulebook
 from wholekit.wording.sources import rule_source
 
@@ -63,6 +62,8 @@ def show_rules(
         for line in wrapped(f"source: {rule_source(book, each.id)}", "    "):
             say(line)
         if rule is not None:
+            from wholekit.intake.rule_values import may_be_set_to  # the list does without
+
             for line in wrapped(f"a house file may set: {may_be_set_to(each, book)}", "    "):
                 say(line)
         # Whether a place has adopted an edition is for the authority there to say.

@@ -1,8 +1,8 @@
 """The archive form of a paper: PDF/A-3 (ISO 19005-3), conformance U, with the paper's data in it.
 
 What that asks beyond plain PDF and is put here: what the colours mean (an sRGB profile), a mark of
-the form in the properties that says the same as the older ones beside it, and a relation to each
-file carried along. Fonts come embedded, with what each glyph means, by the layout library.
+the form in the properties, and a relation to each file carried along. Fonts come embedded, with
+what each glyph means, by the layout library.
 """
 
 from dataclasses import dataclass
@@ -36,13 +36,7 @@ def archive(pdf: Path, kept: Archive) -> None:
         _carry(book, day, kept)
         # Parts of PDF 1.7 are used (tags, files); a lower number would deny them.
         book.Root.Version = Name("/1.7")
-        # No editor's name: it would be the only thing on the paper that is not the house's.
         with book.open_metadata(set_pikepdf_as_editor=False, update_docinfo=False) as about:
-            about["dc:title"] = str(book.docinfo[Name.Title])
-            if Name.Author in book.docinfo:
-                about["dc:creator"] = [str(book.docinfo[Name.Author])]
-            about["dc:language"] = {str(book.Root.Lang)}
-            about["xmp:CreateDate"] = f"{day[2:6]}-{day[6:8]}-{day[8:10]}T00:00:00Z"
             about["pdfaid:part"] = "3"
             about["pdfaid:conformance"] = "U"
         book.save(pdf, deterministic_id=True)

@@ -8,7 +8,7 @@ second begins, and that one page stays partly empty.
 """
 
 from wholekit.documents.flow import Flow
-from wholekit.documents.layout import LaidOut
+from wholekit.documents.layout import LaidOut, weight
 from wholekit.documents.merge import Bound, PageOf
 
 OVERLAP = 16  # blocks the first run goes on past the second's first
@@ -22,14 +22,19 @@ def split(flow: Flow) -> int:
     count = len(flow.blocks)
     if count < 4 * OVERLAP:
         return 0
-    weights = [len(block.html) for block in flow.blocks]
+    weights = [weight(block.html) for block in flow.blocks]
     # The first run lays out the overlap too, so the middle lies that much earlier.
-    target = sum(weights) * (count - OVERLAP) // (2 * count)
+    target = sum(weights) * (count - overlap(flow)) // (2 * count)
     so_far, middle = 0, 0
     while middle < count and so_far < target:
         so_far += weights[middle]
         middle += 1
     return min(max(middle, 2 * OVERLAP), count - 2 * OVERLAP)
+
+
+def overlap(flow: Flow) -> int:
+    """How many blocks the first run goes on past the second's first; none where all end a page."""
+    return 0 if flow.apart else OVERLAP
 
 
 def bind(parts: list[LaidOut]) -> Bound:

@@ -8,6 +8,7 @@ from pathlib import Path
 from wholekit.documents.fill import head_of
 from wholekit.documents.flow import PAGE_OF, Block, Flow, Renderer, foot_of, logo_data
 from wholekit.documents.papers import PaperHead
+from wholekit.documents.press_room import PressRoom
 from wholekit.documents.render import render_flow
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.compare import Comparison
@@ -39,13 +40,20 @@ def comparison_paper(found: Comparison, later: Offer) -> ComparisonPaper:
         return ComparisonPaper(head, say_comparison(found), charged)
 
 
-def render_comparison(paper: ComparisonPaper, out: Path, templates: Path, house: str = "") -> None:
+def render_comparison(
+    paper: ComparisonPaper,
+    out: Path,
+    templates: Path,
+    house: str = "",
+    room: PressRoom | None = None,
+) -> None:
     """Write the paper as a PDF file; an error leaves what was there before.
 
-    templates, house: as in `render_paper`. Raises CallError `paper-not-written`,
+    templates, house, room: as in `render_paper`. Raises CallError `paper-not-written`,
     `paper-in-place-of-other`.
     """
-    render_flow(partial(comparison_flow, paper, templates, house), len(paper.said.openings), out)
+    make = partial(comparison_flow, paper, templates, house)
+    render_flow(make, len(paper.said.openings), out, room=room)
 
 
 def comparison_flow(paper: ComparisonPaper, templates: Path, house: str = "") -> Flow:

@@ -28,7 +28,8 @@ def setting_cards_flow(paper: SettingCardPaper, render: Renderer) -> Flow:
             )
         yield from _cards(paper.cards, int(several), paper.head, render)
 
-    return flow_of(tr("Setting card"), paper, render.css(paper.head, "setting_card"), blocks())
+    css = render.css(paper.head, "setting_card")
+    return flow_of(tr("Setting card"), paper, css, blocks(), apart=True)
 
 
 def _cards(

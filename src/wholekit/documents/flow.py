@@ -70,7 +70,8 @@ class Flow:
     """A paper's blocks, its style sheet, and what every page repeats. day: ISO date.
 
     page_of: the page's number in words; language: CLDR's code of it. logo: a `data:` URL.
-    true_size: a reader is asked to print it unscaled.
+    true_size: a reader is asked to print it unscaled. apart: every block ends its page, so that
+    none need be laid out twice to learn what follows on the same page.
     """
 
     title: str
@@ -85,6 +86,7 @@ class Flow:
     language: str = ENGLISH
     logo: str = ""
     true_size: bool = False
+    apart: bool = False
 
 
 class Renderer:
@@ -218,8 +220,11 @@ def _printable(value: object) -> object:
     return _UNPRINTABLE.sub("", value) if type(value) is str else value
 
 
-def flow_of(kind: str, paper: AnyPaper, css: str, blocks: Iterable[Block]) -> Flow:
-    """A paper's blocks with what every page repeats. kind: what the paper is called."""
+def flow_of(
+    kind: str, paper: AnyPaper, css: str, blocks: Iterable[Block], *, apart: bool = False
+) -> Flow:
+    """A paper's blocks with what every page repeats. kind: what the paper is called; apart: every
+    block ends its page."""
     head = paper.head
     # These go into attributes and the PDF's properties, past the templates and what they clean.
     number, customer, job, name, foot = (
@@ -244,6 +249,7 @@ def flow_of(kind: str, paper: AnyPaper, css: str, blocks: Iterable[Block]) -> Fl
         page_of=tr(PAGE_OF),
         language=head.language,
         logo=logo_data(head),
+        apart=apart,
     )
 
 

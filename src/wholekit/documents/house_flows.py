@@ -108,7 +108,7 @@ def labels_flow(paper: KitLabelsPaper, render: Renderer) -> Flow:
             yield Block(render("label_sheet", number=number, rows=rows, codes=codes, **shared))
 
     css = render.css(paper.head, "labels") + stock.css
-    return flow_of("Kit labels", paper, css, blocks())
+    return flow_of("Kit labels", paper, css, blocks(), apart=True)
 
 
 def shelf_labels_flow(paper: ShelfLabelsPaper, render: Renderer) -> Flow:
@@ -125,7 +125,8 @@ def shelf_labels_flow(paper: ShelfLabelsPaper, render: Renderer) -> Flow:
         Block(render("shelf_sheet", number=number, rows=rows, **shared))
         for number, rows in enumerate(_pages_of_labels(paper.labels, stock))
     )
-    return flow_of(paper.kind, paper, render.css(paper.head, "labels", "shelf") + stock.css, blocks)
+    css = render.css(paper.head, "labels", "shelf") + stock.css
+    return flow_of(paper.kind, paper, css, blocks, apart=True)
 
 
 def _pages_of_labels(

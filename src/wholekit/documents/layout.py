@@ -12,12 +12,13 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
-from wholekit.documents.press import Press
+from wholekit.documents.press import DRAWINGS, Press
 
 if TYPE_CHECKING:
     from weasyprint import Document
 
 GROUP = 100_000  # text laid out at once [characters of HTML], some 40 openings
+DRAWING = 1_000  # what a drawing takes, in characters of text that take as long
 LEAST = 4  # blocks in a group, so that one of its pages begins with a block
 
 
@@ -41,20 +42,22 @@ LayOutGroup = Callable[[Press, int, int, int, Path], LaidOut]
 def lay_out_group(press: Press, at: int, stop: int, until: int, file: Path) -> LaidOut:
     """Lay out blocks at to stop (not included) and write their pages, without the last if need be.
 
-    Where the run goes on after `stop`, only pages before the last that begins with a block are
-    written; the group is made longer until there is one. All are tagged for screen readers.
+    Where the run goes on after `stop`, and its blocks do not each end their page, only pages before
+    the last that begins with a block are written; the group is made longer until there is one. All
+    are tagged for screen readers.
     """
     while True:
         document = press.lay_out(at, stop)
         begins, marks = read_anchors(document)
-        cut = len(begins) if stop == until else _last_clean(begins)
+        whole = stop == until or press.flow.apart
+        cut = len(begins) if whole else _last_clean(begins)
         if cut:
             break
         # Twice as long at each try, since one very long block is laid out anew each time.
         stop = min(stop + (stop - at), until)
     with _fixed_font_date():
         document.copy(document.pages[:cut]).write_pdf(file, pdf_tags=True)
-    goes_on = until if cut == len(begins) else begins[cut] or until
+    goes_on = stop if cut == len(begins) else begins[cut] or until
     # Blocks on the pages that are given up are the next group's.
     kept = {block: page for block, page in marks.items() if page < cut}
     return LaidOut(str(file), tuple(begins[:cut]), kept, goes_on)
@@ -107,9 +110,15 @@ def read_anchors(document: "Document") -> tuple[list[int | None], dict[int, int]
 def _end_of_group(press: Press, at: int, until: int) -> int:
     stop, text = at, 0
     while stop < until and (text < GROUP or stop < at + LEAST):
-        text += len(press.flow.blocks[stop].html)
+        text += weight(press.flow.blocks[stop].html)
         stop += 1
     return stop
+
+
+def weight(html: str) -> int:
+    """How long a block takes to lay out [characters of text that take as long]."""
+    text, drawings = DRAWINGS.subn("", html)
+    return len(text) + drawings * DRAWING
 
 
 def _last_clean(begins: list[int | None]) -> int:

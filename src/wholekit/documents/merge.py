@@ -13,6 +13,10 @@ if TYPE_CHECKING:
     from pikepdf import Pdf
 
 
+# No version: the same paper has the same bytes, whichever made it.
+PRODUCER = "wholekit"
+
+
 class PageOf(NamedTuple):
     """One page: the file it lies in and its place there, from 0."""
 
@@ -77,13 +81,29 @@ def _describe(book: "Pdf", flow: Flow, marks: dict[int, int]) -> None:
             else:
                 outline.root.append(entry)
                 level = entry.children
-    book.docinfo[Name.Title] = String(flow.title)
-    if flow.author:
-        book.docinfo[Name.Author] = String(flow.author)
-    book.docinfo[Name.CreationDate] = String(f"D:{flow.day.replace('-', '')}000000Z")
+    _put_properties(book, flow)
     book.Root.Lang = String(flow.language)
     # A reader's window then shows the paper's title and not its file's name.
     book.Root.ViewerPreferences = Dictionary(DisplayDocTitle=True)
     if flow.true_size:
         # A reader's print dialogue then begins at 100 % (ISO 32000-1, table 150).
         book.Root.ViewerPreferences.PrintScaling = Name("/None")
+
+
+def _put_properties(book: "Pdf", flow: Flow) -> None:
+    """Title, author, day, program and language, in the older form of properties and in XMP alike
+    (ISO 32000-1, 14.3)."""
+    from pikepdf import Name, String
+
+    book.docinfo[Name.Title] = String(flow.title)
+    if flow.author:
+        book.docinfo[Name.Author] = String(flow.author)
+    book.docinfo[Name.CreationDate] = String(f"D:{flow.day.replace('-', '')}000000Z")
+    book.docinfo[Name.Producer] = String(PRODUCER)
+    with book.open_metadata(set_pikepdf_as_editor=False, update_docinfo=False) as about:
+        about["dc:title"] = flow.title
+        if flow.author:
+            about["dc:creator"] = [flow.author]
+        about["dc:language"] = {flow.language}
+        about["xmp:CreateDate"] = f"{flow.day}T00:00:00Z"
+        about["pdf:Producer"] = PRODUCER

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import partial
 from pathlib import Path
 
 from wholekit.documents.any_paper import AnyPaper
@@ -19,6 +20,7 @@ from wholekit.documents.fill_slip import WHOLE, Consignment, packing_slip_paper
 from wholekit.documents.fill_submittal import submittal_paper
 from wholekit.documents.label_stock import SHEET_10, LabelStock
 from wholekit.documents.out_folder import all_or_nothing
+from wholekit.documents.press_room import PressRoom, in_press_room
 from wholekit.documents.quote_form import QuoteForm
 from wholekit.domain.house_style import PLAIN, HouseStyle
 from wholekit.domain.quotes import Snapshot
@@ -108,15 +110,17 @@ def write_papers(
     out: Path,
     tell: Callable[[str], None],
     kept: Archive | None = None,
+    beside: Callable[[PressRoom], None] | None = None,
 ) -> list[tuple[Path, str]]:
     """Make each paper, telling what is under way; all come to stand in the folder, or none.
 
-    kept: what the quote carries in its archive form; the other papers have none.
+    kept: what the quote carries in its archive form; the other papers have none. beside: has
+    papers of its own laid out with these.
     Gives each file and what it is. Raises CallError where it cannot write.
     """
     from wholekit.documents.render import render_paper
 
-    def make(stage: Path) -> None:
+    def make(stage: Path, room: PressRoom | None = None) -> None:
         for kind in kinds:
             tell(f"making {kind.file} …")
             render_paper(
@@ -125,7 +129,14 @@ def write_papers(
                 bundled("templates"),
                 kept=kept if kind is QUOTE else None,
                 house=of.style.templates,
+                room=room,
             )
+        if beside is not None and room is not None:
+            beside(room)
 
-    all_or_nothing(out, tuple(kind.file for kind in kinds), make)
+    def make_together(stage: Path) -> None:
+        in_press_room(partial(make, stage), several=True)
+
+    together = len(kinds) > 1 or beside is not None
+    all_or_nothing(out, tuple(kind.file for kind in kinds), make_together if together else make)
     return [(out / kind.file, kind.what) for kind in kinds]

@@ -43,9 +43,13 @@ h1, h2 { break-inside: avoid; break-after: avoid }
 """
 # tnum above all: page numbers are put in place of a placeholder whose digits are as wide.
 FONT_FEATURES = ("ccmp", "locl", "kern", "liga", "calt", "mark", "mkmk", "tnum")
-# Latin of the papers' languages, dashes, quotation marks and arrows, by their code points.
+ELLIPSIS = 0x2026
+# Latin of the papers' languages, dashes, quotation marks and arrows, by their code points. No
+# ellipsis: a text that is cut short would end in it, and be read as all that it stands for, one
+# text for all that are cut short. Without it they end in three dots.
 USUAL = frozenset((*range(0x20, 0x180), *range(0x2010, 0x2040), *range(0x2190, 0x2194)))
-_DRAWINGS = re.compile(re.escape(DRAWING_URL) + "([A-Za-z0-9+/=]*)")
+USUAL -= {ELLIPSIS}
+DRAWINGS = re.compile(re.escape(DRAWING_URL) + "([A-Za-z0-9+/=]*)")
 
 
 def load_libraries() -> None:
@@ -140,15 +144,25 @@ def cut_font(flow: Flow, file: Path) -> Path:
 
     All weights stay, and the tabular figures; so text is as wide as in the whole font.
     """
+    file.write_bytes(_font_with(_rarer(flow)))
+    return file
+
+
+def keep_font(flow: Flow) -> None:
+    """Cut the font of a flow beforehand, for this process and those that it forks."""
+    _font_with(_rarer(flow))
+
+
+def _rarer(flow: Flow) -> frozenset[int]:
+    """Code points of a flow's characters that are not among the usual ones."""
     texts = (flow.running, flow.job, flow.house, flow.css, placeholder(flow.page_of))
     characters = set(unescape("".join(texts)))
     for block in flow.blocks:
         characters.update(unescape(block.html))
         # The words within drawings are set in the same font.
-        for drawing in _DRAWINGS.findall(block.html):
+        for drawing in DRAWINGS.findall(block.html):
             characters.update(unescape(b64decode(drawing).decode()))
-    file.write_bytes(_font_with(frozenset(map(ord, characters)) - USUAL))
-    return file
+    return frozenset(map(ord, characters)) - USUAL
 
 
 @lru_cache(maxsize=8)

@@ -1,17 +1,12 @@
 """Papers to PDF files: whole or not at all.
 
-A small paper is laid out here; a large one by a process of its own that uses two processors where
-it may. Page numbers and look are the same either way.
+A small paper is laid out here; a large one, and several together, in a press room, which uses as
+many processors as there are. Page numbers and look are the same either way.
 """
 
-import os
 import shutil
-import signal
-import subprocess
-import sys
 import tempfile
-from collections.abc import Callable, Iterable, Iterator
-from contextlib import contextmanager, nullcontext, suppress
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
@@ -34,13 +29,11 @@ from wholekit.documents.papers import (
     SettingCardPaper,
 )
 from wholekit.documents.press import Press
+from wholekit.documents.press_room import PressRoom, in_press_room, refuse_other, written_to
 from wholekit.documents.shelf_labels import ShelfLabelsPaper
 from wholekit.documents.submittal import SubmittalPaper
-from wholekit.domain.errors import CallError
 from wholekit.stopping import Allowed, PutOff
 
-WORKER = worker.__name__
-_PDF = b"%PDF-"
 LARGE = 60  # blocks from which a process of its own pays
 
 
@@ -53,6 +46,7 @@ def render_paper(
     processes: int | None = None,
     kept: Archive | None = None,
     house: str = "",
+    room: PressRoom | None = None,
 ) -> None:
     """Write a paper as a PDF file; an error leaves what was there before.
 
@@ -60,7 +54,8 @@ def render_paper(
     and openings in all, for large papers. processes: how many may lay out at once [count]; as
     many as this process has processors unless given. kept: with it the paper is in archive form
     (PDF/A-3) and carries that file. house: the folder whose `papers` hold templates in place of
-    ours, empty for none. Raises CallError `paper-not-written` with the path and what the system
+    ours, empty for none. room: where it is laid out beside others, and stands in its place when
+    the room is done. Raises CallError `paper-not-written` with the path and what the system
     says, `paper-in-place-of-other` where the file there is no PDF, `house-template-fails`.
     """
     render_flow(
@@ -70,6 +65,7 @@ def render_paper(
         progress=progress,
         processes=processes,
         kept=kept,
+        room=room,
     )
 
 
@@ -81,39 +77,36 @@ def render_flow(
     progress: Callable[[int, int], None] | None = None,
     processes: int | None = None,
     kept: Archive | None = None,
+    room: PressRoom | None = None,
 ) -> None:
     """Write the flow that `make` gives as a PDF file, as `render_paper` does.
 
     blocks: about how many it has [count]. An older PDF of that name is replaced, nothing else is.
     """
+    if room is not None:
+        room.take(make, out, kept=kept, progress=progress)
+    elif blocks >= LARGE:
+        with written_to(out):
+            in_press_room(lambda own: own.take(make, out, kept=kept, progress=progress), processes)
+    else:
+        _render_here(make, out, kept)
+
+
+def _render_here(make: Callable[[], Flow], out: Path, kept: Archive | None) -> None:
     folder = None
-    with PutOff():
+    with PutOff(), written_to(out):
         try:
-            _refuse_other(out)
+            refuse_other(out)
             folder = Path(tempfile.mkdtemp(prefix=f".{out.name}-", dir=out.parent.absolute()))
             with Allowed():
-                if blocks < LARGE:
-                    pdf = _render_here(make(), folder)
-                else:
-                    pdf = _render_apart(make, folder, progress, processes or _processors())
+                pdf = _lay_out(make(), folder)
                 if kept is not None:
                     archive(pdf, kept)
             # From the same disk, so in one step: whoever looks finds the old paper or the new one.
             pdf.replace(out)
-        except (OSError, subprocess.CalledProcessError) as error:
-            raise CallError("paper-not-written", path=str(out), because=_say(error)) from error
         finally:
             if folder is not None:
                 shutil.rmtree(folder, ignore_errors=True)
-
-
-def _refuse_other(out: Path) -> None:
-    """A name mistyped must not cost a schedule or a price book."""
-    if out.is_file():
-        with out.open("rb") as file:
-            start = file.read(len(_PDF))
-        if start and start != _PDF:
-            raise CallError("paper-in-place-of-other", path=str(out))
 
 
 def _length(paper: AnyPaper) -> int:
@@ -139,81 +132,10 @@ def _length(paper: AnyPaper) -> int:
             return 1
 
 
-def _render_here(flow: Flow, folder: Path) -> Path:
+def _lay_out(flow: Flow, folder: Path) -> Path:
     end = len(flow.blocks)
     with calm_collector():
         part = lay_out_group(Press(flow, folder), 0, end, end, folder / "part.pdf")
     pdf = folder / worker.PDF_FILE
     merge(bind([part]), flow, pdf)
     return pdf
-
-
-def _render_apart(
-    make: Callable[[], Flow],
-    folder: Path,
-    progress: Callable[[int, int], None] | None,
-    processes: int,
-) -> Path:
-    command = [sys.executable, "-m", WORKER, str(folder)]
-    # A file and no pipe: one that nobody reads meanwhile would fill, and the worker would stop.
-    log = folder / "errors"
-    with (
-        log.open("w", encoding="utf-8") as errors,
-        subprocess.Popen(  # noqa: S603  # this program
-            command,
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            stderr=errors,
-            encoding="utf-8",
-            # So that the worker and all it forks can be ended as one group.
-            start_new_session=True,
-        ) as process,
-        _ended_with_caller(process),
-    ):
-        flow = make()  # while the worker loads its libraries
-        # A worker that failed while loading reads nothing; what it said of that is told below.
-        with suppress(BrokenPipeError), process.stdin or nullcontext() as task:
-            if task:
-                task.write(worker.write_task(flow, processes))
-        _tell(process.stdout or (), len(flow.blocks), progress)
-    if process.returncode:
-        raise subprocess.CalledProcessError(
-            process.returncode, command, stderr=log.read_text(encoding="utf-8")
-        )
-    return folder / worker.PDF_FILE
-
-
-@contextmanager
-def _ended_with_caller(process: "subprocess.Popen[str]") -> Iterator[None]:
-    """End the worker and all it forked where the caller is stopped; leaving would wait for them."""
-    try:
-        yield
-    except BaseException:
-        if hasattr(os, "killpg"):
-            with suppress(ProcessLookupError):
-                os.killpg(process.pid, signal.SIGKILL)
-        else:
-            process.kill()
-        raise
-
-
-def _tell(lines: Iterable[str], blocks: int, progress: Callable[[int, int], None] | None) -> None:
-    done = 0
-    for line in lines:
-        done = min(done + int(line), blocks)
-        if progress:
-            progress(done, blocks)
-
-
-def _processors() -> int:
-    if hasattr(os, "sched_getaffinity"):
-        return len(os.sched_getaffinity(0))
-    return os.cpu_count() or 1
-
-
-def _say(error: OSError | subprocess.CalledProcessError) -> str:
-    if isinstance(error, OSError):
-        return error.strerror or type(error).__name__
-    lines = (error.stderr or "").strip().splitlines()
-    # The last line of a traceback is what went wrong.
-    return lines[-1] if lines else str(error)

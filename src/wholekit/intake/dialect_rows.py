@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 from unicodedata import combining, normalize
 
 from wholekit.domain.errors import InputError, Problem
@@ -161,7 +161,7 @@ def load_dialect() -> Dialect:
     problems: list[Problem] = []
     rows: list[DialectRow] = []
     harshest: dict[str, Worked] = {}
-    folder = files("wholekit").joinpath(FOLDER)
+    folder = Path(__file__).parents[1] / FOLDER
     for entry in sorted(folder.iterdir(), key=lambda path: path.name):
         if entry.name.endswith(".toml"):
             read, worked = read_rows(entry.read_text(encoding="utf-8"), entry.name, problems)

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import cache, lru_cache
-from importlib.resources import files
+from pathlib import Path
 from unicodedata import combining, normalize
 
 from wholekit.domain.openings.sheet import ASIDE
@@ -91,7 +91,7 @@ def key(text: str) -> str:
 def known_headings() -> Mapping[str, Heading]:
     """Every heading of the data by its key, our own column names and words among them."""
     found: dict[str, Heading] = {}
-    text = (files("wholekit.intake") / "headings.toml").read_text("utf-8")
+    text = Path(__file__).with_name("headings.toml").read_text("utf-8")
     for entry in parse_toml(text)["heading"]:  # type: ignore[attr-defined]  # a list of tables
         heading = Heading(
             tuple(entry["columns"]), entry.get("aside", ""), entry["language"], entry["mark"]

@@ -4,7 +4,6 @@ import hashlib
 from collections.abc import Mapping
 from datetime import date, datetime
 from functools import cache
-from importlib.resources import files
 from pathlib import Path
 
 from wholekit.domain.citations import Mark, Source
@@ -99,7 +98,7 @@ def _published() -> RuleBook:
     problems: list[Problem] = []
     rules: dict[str, Rule] = {}
     digest = hashlib.sha256()
-    folder = files("wholekit").joinpath("rulebook")
+    folder = Path(__file__).parents[1] / "rulebook"
     for entry in sorted(folder.iterdir(), key=lambda path: path.name):
         if not entry.name.endswith(".toml"):
             continue

@@ -3,6 +3,7 @@
 import json
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime
+from functools import lru_cache
 
 from sqlalchemy import ColumnElement, Connection, select
 
@@ -131,7 +132,7 @@ class SqlRevisions:
         data = self._connection.execute(
             select(SNAPSHOT.c.data).where(SNAPSHOT.c.revision_id == revision_id)
         ).scalar_one()
-        return bool(read_snapshot(json.loads(data)) == snapshot)
+        return bool(_snapshot(data) == snapshot)
 
     def _freeze(self, revision: Revision, snapshot: Snapshot) -> None:
         text = snapshot_text(snapshot)
@@ -261,7 +262,7 @@ def _revision(row: mapping.AnyRow) -> Revision:
         # What was changed behind the program's back is refused before any of it is believed.
         if digest(row.data) != row.snapshot_digest:
             raise StoreError("snapshot-changed", revision=row.id)
-        snapshot = read_snapshot(json.loads(row.data))
+        snapshot = _snapshot(row.data)
     return Revision(
         id=row.id,
         job_id=row.job_id,
@@ -288,3 +289,9 @@ def _revision(row: mapping.AnyRow) -> Revision:
         request=None if row.request is None else from_text(Request, row.request),
         version=row.version,
     )
+
+
+@lru_cache(maxsize=8)
+def _snapshot(text: str) -> Snapshot:
+    """The snapshot of a text: one deed asks for the same revision several times."""
+    return read_snapshot(json.loads(text))

@@ -62,10 +62,14 @@ class Decided:
 
 @dataclass(slots=True)
 class _Seen:
-    """Looks by facet and fields, and outcomes by all looks, of every opening so far."""
+    """Looks by facet and fields, outcomes by all looks, and what decides, of openings so far.
+
+    decided: by how the opening is written, for lengths in two units may be equal.
+    """
 
     looks: dict[tuple[object, ...], tuple[object]] = field(default_factory=dict)
     outcomes: dict[tuple[object, ...], Reached] = field(default_factory=dict)
+    decided: dict[str, Decided] = field(default_factory=dict)
 
 
 @dataclass(slots=True)
@@ -77,7 +81,12 @@ class Questions:
 
     def of(self, opening_type: OpeningType) -> Decided:
         """What decides an opening's kit. Raises RuleError."""
-        return _Opening(opening_type, self.outcomes, self._seen).decided()
+        written = repr(opening_type)
+        known = self._seen.decided.get(written)
+        if known is None:
+            known = _Opening(opening_type, self.outcomes, self._seen).decided()
+            self._seen.decided[written] = known
+        return known
 
 
 def questions_on(shelf: Shelf, rules: RuleBook) -> Questions:
