@@ -6,26 +6,32 @@ what a catalogue or the customer wrote stays as written.
 
 import csv
 import re
+from base64 import b64decode
 from fractions import Fraction
 from functools import cache
+from xml.etree import ElementTree
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from tests.documents.test_submittal import DAY, SAMPLES, TEMPLATES, house
-from tests.support.customer_words import texts
+from tests.support.customer_words import check_language, data_of, texts
+from tests.support.house import SAMPLES as CATALOGUES
+from tests.support.house import sample
 
 from wholekit.documents.fill_cards import cards_paper
 from wholekit.documents.fill_drilling import drilling_paper
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.fill_slip import packing_slip_paper
 from wholekit.documents.fill_submittal import submittal_paper
+from wholekit.documents.flow import DRAWING_URL, Flow
 from wholekit.documents.make_flow import make_flow
 from wholekit.domain.quantities import Length, Mass, parse_length, parse_size
 from wholekit.domain.quotes import Offer
 from wholekit.intake.openings import read_openings
 from wholekit.services.schedules import Asker, work_up_schedule
 from wholekit.services.snapshots import Headed
+from wholekit.wording.speech import language_of
 from wholekit.wording.units import force_limit, in_units_of, measured
 
 LENGTHS = ("top_rail", "head_face", "ceiling_clearance", "reveal", "thickness")
@@ -36,6 +42,12 @@ IMPERIAL = re.compile(
 )
 # Figures of a maker in their column, and of the rule to verify a print by.
 OWN_FIGURE = re.compile(rf"(?:[\d/-]+ × )?{INCHES}")
+TEMPLATE_NAMES = {
+    template.id
+    for name in CATALOGUES
+    for series in sample(name).series
+    for template in series.templates
+}
 RULE = re.compile(r"100 mm \S+ 4 in\b")
 
 
@@ -100,6 +112,33 @@ def test_no_paper_of_a_metric_job_says_an_imperial_figure_first(locale, folder):
         if not OWN_FIGURE.fullmatch(left) and IMPERIAL.search(left):
             wrong.add(text)
     assert wrong == set()
+
+
+@pytest.mark.parametrize("locale", ["fr_CA", "es_ES"])
+def test_no_paper_of_the_fitter_or_architect_leaves_a_message_in_english(locale, folder):
+    offer, rules = metric_offer(locale, folder), house().rules
+    said = []
+    for paper in (
+        cards_paper(offer, rules),
+        drilling_paper(offer, rules),
+        submittal_paper(offer, rules),
+    ):
+        flow = make_flow(paper, TEMPLATES)
+        said += [*texts(flow), *drawn(flow)]
+    assert sum("°" in text and len(text) > 60 for text in drawn(flow)) > 3, "drawings are described"
+    check_language(language_of(locale), said, data_of(offer) | {"Q-1"} | TEMPLATE_NAMES)
+
+
+def drawn(flow: Flow) -> list[str]:
+    """The texts of a paper's drawings, what is read out of them first."""
+    images = re.findall(
+        f"{re.escape(DRAWING_URL)}([\\w+/=]+)", "".join(block.html for block in flow.blocks)
+    )
+    return [
+        " ".join(part.split())
+        for image in images
+        for part in ElementTree.fromstring(b64decode(image)).itertext()  # noqa: S314  # our own
+    ]
 
 
 @given(st.integers(1, 64 * 120), st.integers(1, 4000))
