@@ -117,15 +117,16 @@ def test_no_paper_of_a_metric_job_says_an_imperial_figure_first(locale, folder):
 @pytest.mark.parametrize("locale", ["fr_CA", "es_ES"])
 def test_no_paper_of_the_fitter_or_architect_leaves_a_message_in_english(locale, folder):
     offer, rules = metric_offer(locale, folder), house().rules
-    said = []
-    for paper in (
+    papers = (
         cards_paper(offer, rules),
         drilling_paper(offer, rules),
         submittal_paper(offer, rules),
-    ):
-        flow = make_flow(paper, TEMPLATES)
-        said += [*texts(flow), *drawn(flow)]
-    assert sum("°" in text and len(text) > 60 for text in drawn(flow)) > 3, "drawings are described"
+    )
+    flows = [make_flow(paper, TEMPLATES) for paper in papers]
+    said = [text for flow in flows for text in texts(flow)]
+    described = [text for flow in flows for text in drawn(flow)]
+    assert sum("°" in text and len(text) > 60 for text in described) > 3
+    said += described
     check_language(language_of(locale), said, data_of(offer) | {"Q-1"} | TEMPLATE_NAMES)
 
 

@@ -17,6 +17,7 @@ from wholekit.documents.any_paper import AnyPaper
 from wholekit.documents.papers import (
     PaperHead,
 )
+from wholekit.documents.text_order import in_order
 from wholekit.domain.errors import CallError
 from wholekit.wording.amounts import (
     say_count,
@@ -193,7 +194,10 @@ def _codes(text: str) -> "Markup":
 
     parts: list[str] = []
     end = 0
-    printable = str(_printable(str(text)))
+    printable = _UNPRINTABLE.sub("", str(text))
+    if in_order(printable) != printable:
+        # One piece: pieces are laid side by side from the left, whatever they say.
+        return Markup(escape(in_order(printable)))  # noqa: S704  # it is escaped
     for found in _CODE.finditer(printable):
         parts += [escape(printable[end : found.start()]), kept(found)]
         end = found.end()
@@ -212,8 +216,12 @@ def _safe(values: Mapping[str, object]) -> dict[str, object]:
 
 
 def _printable(value: object) -> object:
-    """Text without characters that are not for print: controls, and marks that turn its order."""
-    return _UNPRINTABLE.sub("", value) if type(value) is str else value
+    """Text without controls and marks that turn its order, and in an order that holds."""
+    return _clean(value) if type(value) is str else value
+
+
+def _clean(text: str) -> str:
+    return in_order(_UNPRINTABLE.sub("", text))
 
 
 def flow_of(kind: str, paper: AnyPaper, css: str, blocks: Iterable[Block]) -> Flow:
@@ -221,7 +229,7 @@ def flow_of(kind: str, paper: AnyPaper, css: str, blocks: Iterable[Block]) -> Fl
     head = paper.head
     # These go into attributes and the PDF's properties, past the templates and what they clean.
     number, customer, job, name, foot = (
-        _UNPRINTABLE.sub("", text)
+        _clean(text)
         for text in (
             head.number,
             head.customer,
