@@ -169,9 +169,11 @@ def test_what_goes_beside_the_papers_is_in_the_same_units(locale, folder):
     )
     changes = comparison_paper(compare(earlier, later), later)
     mail = message_from_bytes(mail_bytes(later, b"%PDF-"), policy=default)
+    body = mail.get_body()
+    assert body is not None
     assert changes.said.openings
     said = texts(comparison_flow(changes, TEMPLATES))
-    said += mail.get_body().get_content().splitlines()
+    said += body.get_content().splitlines()
     for book in (quote_workbook(later), comparison_workbook(changes)):
         for sheet in openpyxl.load_workbook(BytesIO(book)):
             said += [str(cell) for row in sheet.values for cell in row if cell is not None]
