@@ -87,8 +87,8 @@ def test_a_continued_card_says_where_it_belongs_on_two_lines_at_most():
     flow = make_flow(replace(paper, cards=(card,)), TEMPLATES)
     found = re.search('data-card="([^"]*)"', "".join(block.html for block in flow.blocks))
     assert found
-    assert len(found[1]) < 2 * 110 - 30
-    assert "W" * 50 in found[1]
+    assert len(found[1]) < 2 * 110 - 60
+    assert "W" * 36 in found[1]
     assert "…" in found[1]
 
 
