@@ -95,7 +95,10 @@ def test_a_continued_card_says_where_it_belongs_on_two_lines_at_most():
 def test_codes_in_a_note_are_not_broken():
     paper = make_quote(1)
     kit = paper.kits[0]
-    mark = replace(kit.marks[0], note="see TSL-B3.689 and A-501")
+    mark = replace(kit.marks[0], note="see TSL-B3.689, harbor-arm-100 and a well-worn A-501")
     flow = make_flow(replace(paper, kits=(replace(kit, marks=(mark,)),)), TEMPLATES)
     html = "".join(block.html for block in flow.blocks)
-    assert 'see <span class="c">TSL-B3.689</span> and <span class="c">A-501</span>' in html
+    whole = [f'<span class="c">{code}</span>' for code in ("TSL-B3.689", "harbor-arm-100", "A-501")]
+    assert "see {}, {} and a well-worn {}".format(*whole) in html
+    for one in (flow, make_flow(make_labels(1), TEMPLATES)):
+        assert ".c { white-space: nowrap; }" in one.css

@@ -28,7 +28,7 @@ def setting_cards_flow(paper: SettingCardPaper, render: Renderer) -> Flow:
             )
         yield from _cards(paper.cards, int(several), paper.head, render)
 
-    return flow_of(tr("Setting card"), paper, render.css(paper.head, "setting_card"), blocks())
+    return flow_of(tr("Setting card"), paper.head, render.css(paper.head, "setting_card"), blocks())
 
 
 def _cards(
@@ -90,7 +90,7 @@ def submittal_flow(paper: SubmittalPaper, render: Renderer) -> Flow:
         yield Block(html, tr("Assumptions and cautions"))
 
     css = render.css(paper.head, "setting_card", "submittal")
-    return flow_of(tr("Submittal"), paper, css, blocks())
+    return flow_of(tr("Submittal"), paper.head, css, blocks())
 
 
 def drilling_flow(paper: DrillingPaper, render: Renderer) -> Flow:
@@ -112,7 +112,7 @@ def drilling_flow(paper: DrillingPaper, render: Renderer) -> Flow:
                 yield Block(html, title if place == 1 else "")
 
     css = render.css(paper.head, "setting_card", "drilling")
-    return replace(flow_of(tr("Drilling sheet"), paper, css, blocks()), true_size=True)
+    return replace(flow_of(tr("Drilling sheet"), paper.head, css, blocks()), true_size=True)
 
 
 def _letters(number: int) -> str:

@@ -13,7 +13,6 @@ from pathlib import Path
 from traceback import walk_tb
 from typing import TYPE_CHECKING, NamedTuple
 
-from wholekit.documents.any_paper import AnyPaper
 from wholekit.documents.papers import (
     PaperHead,
 )
@@ -189,7 +188,9 @@ def _codes(text: str) -> "Markup":
 
     def kept(found: re.Match[str]) -> str:
         code = found[0]
-        whole = len(code) <= _LONGEST_CODE and not re.search("[a-z]{2}", code)
+        # Two words joined by a dash may part; what has a figure in it is a name.
+        named = re.search("[0-9]", code) or not re.search("[a-z]{2}", code)
+        whole = len(code) <= _LONGEST_CODE and named
         return f'<span class="c">{escape(code)}</span>' if whole and len(code) > 1 else escape(code)
 
     parts: list[str] = []
@@ -224,9 +225,8 @@ def _clean(text: str) -> str:
     return in_order(_UNPRINTABLE.sub("", text))
 
 
-def flow_of(kind: str, paper: AnyPaper, css: str, blocks: Iterable[Block]) -> Flow:
+def flow_of(kind: str, head: PaperHead, css: str, blocks: Iterable[Block]) -> Flow:
     """A paper's blocks with what every page repeats. kind: what the paper is called."""
-    head = paper.head
     # These go into attributes and the PDF's properties, past the templates and what they clean.
     number, customer, job, name, foot = (
         _clean(text)
