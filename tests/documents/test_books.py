@@ -78,7 +78,7 @@ def test_a_day_is_named_in_the_quotes_language_and_says_which_it_is(order):
     shown = replace(order, ready_shown=True)
     events = Calendar.from_ical(calendar_bytes(shown)).walk("VEVENT")
     named: list[Any] = [event["summary"] for event in events]
-    assert str(named[0]) == f"{order.label} École : dernier jour de validité"
+    assert str(named[0]) == f"{order.label} École\xa0: dernier jour de validité"
     assert any("peuvent être prêts" in text or "peut être prêt" in text for text in named[1:])
     assert {text.params["LANGUAGE"] for text in named} == {"fr"}
     english = replace(shown, sent=None)

@@ -220,7 +220,7 @@ def test_a_mail_brings_the_quote_and_says_what_is_open(two_revisions, locale):
     text = body.get_content()
     words = {
         "en_US": ("Firm total: $", "104", "It holds until December 25, 2026."),
-        "fr_CA": ("Total ferme : ", "104", "25 décembre 2026"),
+        "fr_CA": ("Total ferme\xa0: ", "104", "25 décembre 2026"),
     }[locale]
     assert all(word in text for word in words), text
 

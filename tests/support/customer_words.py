@@ -4,6 +4,7 @@ import re
 import string
 from collections.abc import Iterator
 from datetime import date
+from functools import cache
 from xml.etree import ElementTree
 
 from babel import Locale
@@ -73,6 +74,7 @@ def without(data: set[str], said: list[str]) -> str:
     return re.sub(rf"(?<!\w)(?:{any_of})(?!\w)", "·", " \n ".join(said))
 
 
+@cache
 def translations(language: str) -> dict[str, str]:
     return {
         said: form
@@ -86,6 +88,7 @@ def translations(language: str) -> dict[str, str]:
     }
 
 
+@cache
 def vocabulary(language: str) -> set[str]:
     """The words of a language's catalogue, its months, units, series and the trade's codes."""
     locale = Locale.parse(LOCALES[language])
@@ -110,10 +113,20 @@ def check_language(language: str, said: list[str], data: set[str]) -> None:
     words = without(data, said)
     strange = {word for word in WORD.findall(words) if word.lower() not in known}
     assert not strange, sorted(strange)
+    for part in english_only(language):
+        if part in words:
+            assert not re.search(rf"(?<!\w){re.escape(part)}(?!\w)", words), part
+
+
+@cache
+def english_only(language: str) -> tuple[str, ...]:
+    """The parts of the messages that stand in no translation."""
     pairs = translations(language)
     same = " \n ".join(pairs.values())
-    for message in pairs:
-        for part in fragments(message):
-            whole = rf"(?<!\w){re.escape(part)}(?!\w)"
-            if not re.search(whole, same) and part not in UNITS:
-                assert not re.search(whole, words), part
+    found = dict.fromkeys(part for message in pairs for part in fragments(message))
+    return tuple(
+        part
+        for part in found
+        if part not in UNITS
+        and not (part in same and re.search(rf"(?<!\w){re.escape(part)}(?!\w)", same))
+    )

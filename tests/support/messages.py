@@ -40,6 +40,7 @@ from wholekit.wording import (
 )
 from wholekit.wording.sources import rule_source
 
+REVIEW = "A caution: a native speaker of the trade should review it."
 # A message, or a singular with its plural.
 Message = str | tuple[str, str]
 PACKAGE = Path(words.__file__).parents[1]
@@ -144,6 +145,15 @@ def in_rules() -> Iterator[Message]:
             yield RULES[rule].title
 
 
+def in_cautions() -> set[str]:
+    """What warns of harm: wrong words here can hurt somebody."""
+    return {
+        *cautions.ALWAYS, cautions.FIRE, cautions.ACCESSIBLE, cautions.EGRESS, cautions.RECEIVED,
+        fitting.FIRE, fitting.HAND_UNKNOWN, fitting.MAY_NOT_LATCH, fitting.PRACTICE,
+        *fitting.NO_DRILLING.values(), orders.NOT_ORDERED, orders.CHANGED,
+    }  # fmt: skip
+
+
 def catalogue(language: str) -> Catalog:
     """A language's PO file as it is, fuzzy and obsolete entries with it."""
     with (speech.CATALOGUES / f"{language}.po").open("rb") as file:
@@ -152,11 +162,11 @@ def catalogue(language: str) -> Catalog:
 
 def update() -> None:
     """Write every PO file anew."""
-    template = Catalog()
+    template, warning = Catalog(), in_cautions()
     for message in sorted(
         messages(), key=lambda message: message if isinstance(message, str) else message[0]
     ):
-        template.add(message)
+        template.add(message, auto_comments=[REVIEW] if message in warning else [])
     for language in OTHERS:
         there = catalogue(language)
         there.update(template, no_fuzzy_matching=True, update_header_comment=False)

@@ -6,7 +6,7 @@ from functools import partial
 from pathlib import Path
 
 from wholekit.documents.fill import head_of
-from wholekit.documents.flow import PAGE_OF, Block, Flow, Renderer, foot_of, logo_data
+from wholekit.documents.flow import Block, Flow, Renderer, flow_of
 from wholekit.documents.papers import PaperHead
 from wholekit.documents.press_room import PressRoom
 from wholekit.documents.render import render_flow
@@ -77,16 +77,4 @@ def _flow_of(paper: ComparisonPaper, templates: Path, house: str) -> Flow:
         yield Block(render("comparison_end", number=len(said.openings) + 1, said=said))
 
     sheets = ("comparison", "draft") if said.draft else ("comparison",)
-    return Flow(
-        title=f"{name} {head.number}, {head.customer}",
-        author=head.letterhead.name,
-        day=head.issued.isoformat(),
-        running=f"{name} {head.number} · {head.customer}",
-        job=head.job,
-        house=foot_of(head),
-        css=render.css(head, *sheets),
-        blocks=tuple(blocks()),
-        page_of=tr(PAGE_OF),
-        language=head.language,
-        logo=logo_data(head),
-    )
+    return flow_of(name, head, render.css(head, *sheets), blocks())

@@ -29,7 +29,7 @@ def setting_cards_flow(paper: SettingCardPaper, render: Renderer) -> Flow:
         yield from _cards(paper.cards, int(several), paper.head, render)
 
     css = render.css(paper.head, "setting_card")
-    return flow_of(tr("Setting card"), paper, css, blocks(), apart=True)
+    return flow_of(tr("Setting card"), paper.head, css, blocks(), apart=True)
 
 
 def _cards(
@@ -91,7 +91,7 @@ def submittal_flow(paper: SubmittalPaper, render: Renderer) -> Flow:
         yield Block(html, tr("Assumptions and cautions"))
 
     css = render.css(paper.head, "setting_card", "submittal")
-    return flow_of(tr("Submittal"), paper, css, blocks())
+    return flow_of(tr("Submittal"), paper.head, css, blocks())
 
 
 def drilling_flow(paper: DrillingPaper, render: Renderer) -> Flow:
@@ -113,7 +113,7 @@ def drilling_flow(paper: DrillingPaper, render: Renderer) -> Flow:
                 yield Block(html, title if place == 1 else "")
 
     css = render.css(paper.head, "setting_card", "drilling")
-    return replace(flow_of(tr("Drilling sheet"), paper, css, blocks()), true_size=True)
+    return replace(flow_of(tr("Drilling sheet"), paper.head, css, blocks()), true_size=True)
 
 
 def _letters(number: int) -> str:

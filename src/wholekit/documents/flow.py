@@ -13,10 +13,10 @@ from pathlib import Path
 from traceback import walk_tb
 from typing import TYPE_CHECKING, NamedTuple
 
-from wholekit.documents.any_paper import AnyPaper
 from wholekit.documents.papers import (
     PaperHead,
 )
+from wholekit.documents.text_order import in_order
 from wholekit.domain.errors import CallError
 from wholekit.wording.amounts import (
     say_cost,
@@ -192,12 +192,17 @@ def _codes(text: str) -> "Markup":
 
     def kept(found: re.Match[str]) -> str:
         code = found[0]
-        whole = len(code) <= _LONGEST_CODE and not re.search("[a-z]{2}", code)
+        # Two words joined by a dash may part; what has a figure in it is a name.
+        named = re.search("[0-9]", code) or not re.search("[a-z]{2}", code)
+        whole = len(code) <= _LONGEST_CODE and named
         return f'<span class="c">{escape(code)}</span>' if whole and len(code) > 1 else escape(code)
 
     parts: list[str] = []
     end = 0
-    printable = str(_printable(str(text)))
+    printable = _UNPRINTABLE.sub("", str(text))
+    if in_order(printable) != printable:
+        # One piece: pieces are laid side by side from the left, whatever they say.
+        return Markup(escape(in_order(printable)))  # noqa: S704  # it is escaped
     for found in _CODE.finditer(printable):
         parts += [escape(printable[end : found.start()]), kept(found)]
         end = found.end()
@@ -216,19 +221,22 @@ def _safe(values: Mapping[str, object]) -> dict[str, object]:
 
 
 def _printable(value: object) -> object:
-    """Text without characters that are not for print: controls, and marks that turn its order."""
-    return _UNPRINTABLE.sub("", value) if type(value) is str else value
+    """Text without controls and marks that turn its order, and in an order that holds."""
+    return _clean(value) if type(value) is str else value
+
+
+def _clean(text: str) -> str:
+    return in_order(_UNPRINTABLE.sub("", text))
 
 
 def flow_of(
-    kind: str, paper: AnyPaper, css: str, blocks: Iterable[Block], *, apart: bool = False
+    kind: str, head: PaperHead, css: str, blocks: Iterable[Block], *, apart: bool = False
 ) -> Flow:
     """A paper's blocks with what every page repeats. kind: what the paper is called; apart: every
     block ends its page."""
-    head = paper.head
     # These go into attributes and the PDF's properties, past the templates and what they clean.
     number, customer, job, name, foot = (
-        _UNPRINTABLE.sub("", text)
+        _clean(text)
         for text in (
             head.number,
             head.customer,

@@ -34,7 +34,7 @@ def internal_sheet_flow(paper: InternalSheet, render: Renderer) -> Flow:
             yield Block(render("sheet_kit", number=number, kit=kit, **shared), f"Kit {number}")
 
     sheets = ("margin", "sheet", *(("draft",) if paper.draft else ()))
-    return flow_of("Internal sheet", paper, render.css(paper.head, *sheets), blocks())
+    return flow_of("Internal sheet", paper.head, render.css(paper.head, *sheets), blocks())
 
 
 def pick_list_flow(paper: PickListPaper, render: Renderer) -> Flow:
@@ -57,7 +57,7 @@ def pick_list_flow(paper: PickListPaper, render: Renderer) -> Flow:
             values = {"opening": opening, "held": held, "first": first}
             yield Block(render("pick_opening", number=number, **values, **shared), opening.mark)
 
-    return flow_of("Pick list", paper, render.css(paper.head, "pick"), blocks())
+    return flow_of("Pick list", paper.head, render.css(paper.head, "pick"), blocks())
 
 
 def _shares(split: Sequence[tuple[str, int]], every: Sequence[str]) -> Iterator[tuple[int, str]]:
@@ -76,13 +76,13 @@ def packing_slip_flow(paper: PackingSlipPaper, render: Renderer) -> Flow:
             yield Block(render("slip_kit", number=number, kit=kit, **shared), kit.places)
         yield Block(render("slip_end", number=len(paper.kits) + 1, **shared))
 
-    return flow_of(tr("Packing slip"), paper, render.css(paper.head, "slip"), blocks())
+    return flow_of(tr("Packing slip"), paper.head, render.css(paper.head, "slip"), blocks())
 
 
 def purchase_order_flow(paper: PurchaseOrderPaper, render: Renderer) -> Flow:
     """What one supplier is asked for."""
     block = Block(render("order_lines", number=0, paper=paper, head=paper.head))
-    return flow_of(tr("Purchase order"), paper, render.css(paper.head, "order"), [block])
+    return flow_of(tr("Purchase order"), paper.head, render.css(paper.head, "order"), [block])
 
 
 def labels_flow(paper: KitLabelsPaper, render: Renderer) -> Flow:
@@ -108,7 +108,7 @@ def labels_flow(paper: KitLabelsPaper, render: Renderer) -> Flow:
             yield Block(render("label_sheet", number=number, rows=rows, codes=codes, **shared))
 
     css = render.css(paper.head, "labels") + stock.css
-    return flow_of("Kit labels", paper, css, blocks(), apart=True)
+    return flow_of("Kit labels", paper.head, css, blocks(), apart=True)
 
 
 def shelf_labels_flow(paper: ShelfLabelsPaper, render: Renderer) -> Flow:
@@ -126,7 +126,7 @@ def shelf_labels_flow(paper: ShelfLabelsPaper, render: Renderer) -> Flow:
         for number, rows in enumerate(_pages_of_labels(paper.labels, stock))
     )
     css = render.css(paper.head, "labels", "shelf") + stock.css
-    return flow_of(paper.kind, paper, css, blocks, apart=True)
+    return flow_of(paper.kind, paper.head, css, blocks, apart=True)
 
 
 def _pages_of_labels(

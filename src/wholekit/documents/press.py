@@ -4,7 +4,7 @@ import logging
 import re
 from base64 import b64decode
 from collections.abc import Callable
-from functools import lru_cache
+from functools import cache, lru_cache
 from html import escape, unescape
 from io import BytesIO
 from pathlib import Path
@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from xml.etree import ElementTree
 
 from wholekit.documents.flow import DRAWING_URL, LOGO_URL, Flow
+from wholekit.documents.glyphs import legible
 from wholekit.documents.numbering import placeholder
 
 if TYPE_CHECKING:
@@ -67,10 +68,10 @@ class Press:
         from weasyprint import CSS
         from weasyprint.text.fonts import FontConfiguration
 
-        self.flow = flow
+        self._fonts = FontConfiguration()
+        self.flow = flow = legible(flow, house_characters(), self._fonts)
         self._read = make_reader()
         font = cut_font(flow, folder / "font.ttf")
-        self._fonts = FontConfiguration()
         self._fetcher = make_fetcher(font, flow.logo)
         self._styles = [
             CSS(
@@ -139,6 +140,21 @@ def make_html(flow: Flow, at: int, stop: int) -> str:
     )
 
 
+@cache
+def house_characters() -> frozenset[int]:
+    """The code points that the house font draws."""
+    from fontTools.ttLib import TTFont
+
+    with TTFont(_house_font(), lazy=True) as font:
+        return frozenset(font.getBestCmap())
+
+
+def _house_font() -> Path:
+    import fontpkg_source_sans_3
+
+    return Path(fontpkg_source_sans_3.ROOT) / "files" / "SourceSans3[wght].ttf"
+
+
 def cut_font(flow: Flow, file: Path) -> Path:
     """Write the house font with what papers are written with, and the flow's rarer characters.
 
@@ -171,18 +187,16 @@ def _font_with(rarer: frozenset[int]) -> bytes:
 
     Cutting takes a quarter of a short paper's time, and most papers ask for the same font.
     """
-    import fontpkg_source_sans_3
     from fontTools.subset import Options, Subsetter
     from fontTools.ttLib import TTFont
 
-    whole = fontpkg_source_sans_3.ROOT / "files" / "SourceSans3[wght].ttf"
     options = Options(hinting=False, notdef_outline=True, glyph_names=False)
     options.layout_features = [*FONT_FEATURES]
     subsetter = Subsetter(options)
     subsetter.populate(unicodes=USUAL | rarer)
     written = BytesIO()
     # No time of day in the font: equal papers have equal bytes.
-    with TTFont(whole, lazy=True, recalcTimestamp=False) as font:
+    with TTFont(_house_font(), lazy=True, recalcTimestamp=False) as font:
         subsetter.subset(font)
         font.save(written)
     return written.getvalue()

@@ -48,7 +48,7 @@ def quote_flow(paper: QuotePaper, render: Renderer) -> Flow:
     if paper.draft and paper.head.language != ENGLISH:
         # The word stands in a style sheet, where no template translates it.
         css += f'@page {{ @top-center {{ content: "{tr("DRAFT")}" }} }}'
-    return flow_of(str(shared["title"]), paper, css, blocks)
+    return flow_of(str(shared["title"]), paper.head, css, blocks)
 
 
 class _Part(NamedTuple):

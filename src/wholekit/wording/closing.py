@@ -21,7 +21,7 @@ def sweep_text(rules: RuleBook) -> str:
 def closing_time(rules: RuleBook) -> str:
     """How long an accessible door takes to close at least (rule closing-speed-closer)."""
     return tr("From 90° to 12° the leaf takes {seconds} seconds or more ({source}).").format(
-        seconds=_seconds(rules), source=rule_source(rules, "closing-speed-closer")
+        seconds=_seconds(rules), source=tr(rule_source(rules, "closing-speed-closer"))
     )
 
 
@@ -67,7 +67,7 @@ def gauge_point(
         "point for a reading on site"
     ).format(
         distance=f"{measure(point, metric)} ({own})" if metric else own,
-        source=rule_source(rules, "force-gauge-point"),
+        source=tr(rule_source(rules, "force-gauge-point")),
     )
 
 

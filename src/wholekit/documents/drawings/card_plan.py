@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wholekit.documents.drawings.canvas import XY
-from wholekit.documents.drawings.placing import DrawnLeaf, Placing
+from wholekit.documents.drawings.placing import DrawnLeaf, Placing, hinges
 from wholekit.documents.drawings.sheet import (
     FINE,
     FRAME,
@@ -28,6 +28,7 @@ from wholekit.documents.drawings.sheet import (
 from wholekit.domain.linkage import Arms, ArmsPosition, position, turn
 from wholekit.domain.openings import Mount
 from wholekit.wording.speech import figure, tr
+from wholekit.wording.words import MOUNTS
 
 JAMB = 0.05
 SHOWN_DEPTH = 0.05
@@ -243,12 +244,12 @@ def _under(placing: Placing, leaf: DrawnLeaf) -> str:
 
 
 def _description(placing: Placing, angle: float) -> str:
-    sides = " and ".join("right" if leaf.hinge_right else "left" for leaf in placing.leaves)
-    return (
-        f"Plan of a {placing.mount.value} mount, hinges at the {sides}, the {_side(placing)} at "
-        f"the foot; leaf closed, and dashed open {angle:g} degrees. Calculated in the plane."
+    return tr(
+        "Plan of the mount “{mount}”, {hinges}, the {side} at the foot; leaf closed, and dashed "
+        "open {angle}°. Calculated in the plane."
+    ).format(
+        mount=tr(MOUNTS[placing.mount]),
+        hinges=hinges(placing.leaves),
+        side=placing.side,
+        angle=figure(f"{angle:g}"),
     )
-
-
-def _side(placing: Placing) -> str:
-    return "pull side" if placing.pull_side else "push side"

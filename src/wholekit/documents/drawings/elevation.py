@@ -7,7 +7,7 @@ holes, pinion, pivot and edges are where they will be.
 from dataclasses import dataclass
 
 from wholekit.documents.drawings.canvas import XY
-from wholekit.documents.drawings.placing import DrawnLeaf, Placing
+from wholekit.documents.drawings.placing import DrawnLeaf, Placing, hinges
 from wholekit.documents.drawings.sheet import (
     FINE,
     FRAME,
@@ -350,12 +350,7 @@ def _far(placing: Placing) -> float:
 
 
 def _description(placing: Placing) -> str:
-    sides = " and ".join("right" if leaf.hinge_right else "left" for leaf in placing.leaves)
-    return (
-        f"Head and top of the leaf seen from the {_side(placing)}, hinges at the {sides}, with "
-        f"the body, its holes and their distances from the hinge centre line and the edge."
-    )
-
-
-def _side(placing: Placing) -> str:
-    return "pull side" if placing.pull_side else "push side"
+    return tr(
+        "Head and top of the leaf seen from the {side}, {hinges}, with the body, its holes and "
+        "their distances from the hinge centre line and the edge."
+    ).format(side=placing.side, hinges=hinges(placing.leaves))

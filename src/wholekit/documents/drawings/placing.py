@@ -1,11 +1,13 @@
 """What the drawings of a setting card are made from: places in metres, dimensions in words."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wholekit.documents.drawings.canvas import XY
 from wholekit.domain.linkage import Arms
-from wholekit.domain.openings import Mount
+from wholekit.domain.openings import BodySide, Mount
 from wholekit.wording.speech import tr
+from wholekit.wording.words import SIDES, listed
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,11 +68,26 @@ class Placing:
         return tr("bracket") if self.mount is Mount.PARALLEL else tr("shoe")
 
     @property
+    def side(self) -> str:
+        """Whence the closer is seen."""
+        return tr(SIDES[BodySide.PULL if self.pull_side else BodySide.PUSH])
+
+    @property
     def body_span(self) -> XY:
         """The body's case along the leaf: past its holes by a little, or about its pinion."""
         if self.columns is None:
             return max(0.02, self.pinion - SKETCH[0]), self.pinion + SKETCH[1]
         return max(0.01, self.columns[0] - CASE), self.columns[1] + CASE
+
+
+def hinges(leaves: Sequence[DrawnLeaf]) -> str:
+    """On which side of the drawing each leaf hangs, in words."""
+    return listed(
+        [
+            tr("hinges at the right") if leaf.hinge_right else tr("hinges at the left")
+            for leaf in leaves
+        ]
+    )
 
 
 # How far a body's case is drawn beyond its holes, and about a pinion where none are drawn [m].

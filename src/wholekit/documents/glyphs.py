@@ -1,0 +1,57 @@
+"""Characters that no font here can draw, shown by their number and not as an empty box.
+
+Two marks that differ only in such a character would look the same on a label.
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from html import unescape
+from typing import TYPE_CHECKING
+
+from wholekit.documents.flow import Flow
+
+if TYPE_CHECKING:
+    from weasyprint.text.fonts import FontConfiguration
+
+# The house font draws all before this, and most of the papers' own signs after it.
+_LATIN_END = "\u024f"
+
+
+def legible(flow: Flow, house_font: frozenset[int], fonts: "FontConfiguration") -> Flow:
+    """The flow with `[U+1F6AA]` for each character that no font draws; most are as they were.
+
+    house_font: the code points of the house font; fonts: what stands in for it.
+    """
+    written = {*unescape(f"{flow.running}{flow.job}{flow.house}")}
+    for block in flow.blocks:
+        written.update(unescape(block.html))
+    asked = (one for one in sorted(written) if one > _LATIN_END and ord(one) not in house_font)
+    marks = {ord(one): f"[U+{ord(one):04X}]" for one in _not_drawn(asked, fonts)}
+    if not marks:
+        return flow
+    return replace(
+        flow,
+        running=flow.running.translate(marks),
+        job=flow.job.translate(marks),
+        house=flow.house.translate(marks),
+        blocks=tuple(block._replace(html=block.html.translate(marks)) for block in flow.blocks),
+    )
+
+
+def _not_drawn(characters: Iterable[str], fonts: "FontConfiguration") -> Iterator[str]:
+    from weasyprint.text.ffi import ffi, gobject, pango, unicode_to_char_p
+
+    context = ffi.gc(pango.pango_font_map_create_context(fonts.font_map), gobject.g_object_unref)
+    layout = ffi.gc(pango.pango_layout_new(context), gobject.g_object_unref)
+    for one in characters:
+        text, _ = unicode_to_char_p(one)
+        pango.pango_layout_set_text(layout, text, -1)
+        run = pango.pango_layout_get_line_readonly(layout, 0).runs
+        if run == ffi.NULL:
+            continue
+        glyphs = run[0].data.glyphs
+        if any(
+            glyphs.glyphs[at].glyph & pango.PANGO_GLYPH_UNKNOWN_FLAG
+            for at in range(glyphs.num_glyphs)
+        ):
+            yield one

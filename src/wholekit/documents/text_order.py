@@ -1,0 +1,41 @@
+"""Text of scripts written from right to left among other text (Unicode Standard Annex 9).
+
+A name or note keeps its own order and turns nothing beside it, and a code in it keeps its own:
+`101-A` after a Hebrew word would otherwise be shown as `A-101`.
+"""
+
+import re
+
+# Hebrew, Arabic and their neighbours; their presentation forms; the right-to-left planes.
+_RIGHT = "\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefc\U00010800-\U00010fff\U0001e800-\U0001efff"
+_APART = r"\s,;:()«»“”·<>"
+_WORD = rf"[^{_APART}]*[{_RIGHT}][^{_APART}]*"
+# Words of it that follow one another, with codes between them.
+RIGHT_TO_LEFT = re.compile(rf"{_WORD}(?:[^,;:()«»“”·<>]*\s{_WORD})?")
+_LETTER = re.compile(rf"[{_RIGHT}]")
+_OTHER_LETTER = re.compile(rf"[^\W\d_{_RIGHT}]")
+_CODE = re.compile(rf"[^{_APART}{_RIGHT}\u2066-\u2069-][^{_APART}{_RIGHT}\u2066-\u2069]*")
+_LEFT, _RIGHT_BASE, _END = "\u2066", "\u2067", "\u2069"
+
+
+def in_order(text: str) -> str:
+    """The text with its right-to-left parts set apart; most texts have none.
+
+    >>> ascii(in_order("A-1, \u05d0-2, B"))
+    "'A-1, \\\\u2067\\\\u05d0-\\\\u20662\\\\u2069\\\\u2069, B'"
+    """
+    if text.isascii() or not _LETTER.search(text):
+        return text
+    if is_right_to_left(text):
+        return apart(text)
+    return RIGHT_TO_LEFT.sub(lambda found: apart(found[0]), text)
+
+
+def is_right_to_left(text: str) -> bool:
+    """Whether more of its letters are of such scripts than of others."""
+    return len(_LETTER.findall(text)) > len(_OTHER_LETTER.findall(text))
+
+
+def apart(text: str) -> str:
+    """A text read from right to left, its codes from left to right."""
+    return f"{_RIGHT_BASE}{_CODE.sub(lambda found: f'{_LEFT}{found[0]}{_END}', text)}{_END}"

@@ -1,0 +1,104 @@
+"""Texts of every script on paper: in an order that can be read, and no box for an unknown sign."""
+
+import re
+from dataclasses import replace
+
+import pytest
+from hypothesis import example, given
+from hypothesis import strategies as st
+from pypdf import PdfReader
+from tests.documents.paper_factory import make_labels, make_quote, make_setting_cards
+from tests.documents.test_papers import TEMPLATES
+from weasyprint.text.ffi import ffi, gobject, pango, pangoft2, unicode_to_char_p
+
+from wholekit.documents.make_flow import make_flow
+from wholekit.documents.render import render_paper
+from wholekit.documents.text_order import in_order
+
+LATIN_CODES = st.from_regex(r"[A-Z0-9]{1,4}(?:[-./][A-Z0-9]{1,3}){0,2}", fullmatch=True)
+OTHERS = st.text("אבגדהשלםعلينور", min_size=1, max_size=6)
+# In the last plane of private use (Unicode, 23.5): no font of a machine draws it.
+UNKNOWN = "\U0010fffd"
+
+
+def shown(text: str) -> str:
+    """A text as Pango, by FriBidi's reading of UAX 9, lays it on a line that runs from the left."""
+    fonts = ffi.gc(pangoft2.pango_ft2_font_map_new(), gobject.g_object_unref)
+    context = ffi.gc(pango.pango_font_map_create_context(fonts), gobject.g_object_unref)
+    layout = ffi.gc(pango.pango_layout_new(context), gobject.g_object_unref)
+    pango.pango_layout_set_auto_dir(layout, False)
+    said, raw = unicode_to_char_p(text), text.encode()
+    pango.pango_layout_set_text(layout, said[0], -1)
+    run, parts = pango.pango_layout_get_line_readonly(layout, 0).runs, []
+    while run != ffi.NULL:
+        item = run[0].data.item
+        part = raw[item.offset : item.offset + item.length].decode()
+        parts.append(part[::-1] if item.analysis.level % 2 else part)
+        run = run[0].next
+    return re.sub("[\u2066-\u2069]", "", "".join(parts))
+
+
+@given(
+    st.lists(st.one_of(LATIN_CODES, OTHERS), min_size=1, max_size=6), st.sampled_from([" ", ", "])
+)
+@example(["שלום", "101-A", "עולם", "102-B"], " ")
+@example(["הערה", "TSL-B3.689", "3-14"], ", ")
+def test_a_code_keeps_its_order_whatever_stands_beside_it(words, between):
+    text = between.join(words)
+    kept = re.split(r"[\s,]+", shown(in_order(text)))
+    assert sorted(one for one in words if one.isascii()) == sorted(
+        one for one in kept if one.isascii() and one
+    )
+
+
+@given(LATIN_CODES, OTHERS, LATIN_CODES)
+def test_a_name_turns_nothing_beside_it(before, name, behind):
+    line = f"{before} Marque: {in_order(name)}, {behind} et {before}"
+    assert shown(line) == f"{before} Marque: {name[::-1]}, {behind} et {before}"
+
+
+@given(st.text())
+def test_nothing_is_added_but_what_is_not_seen(text):
+    plain = re.sub("[\u2066-\u2069]", "", text)
+    assert re.sub("[\u2066-\u2069]", "", in_order(plain)) == plain
+    if text.isascii():
+        assert in_order(text) == text
+
+
+def test_a_code_within_such_a_text_was_turned_without_it():
+    """What the marks are for: UAX 9 reads the hyphen as the Hebrew word's (rules W7, N1)."""
+    assert "A-101" in shown("\u2067שלום 101-A\u2069")
+
+
+@pytest.mark.parametrize("between", ["", " 7"])
+def test_a_sign_without_a_font_is_shown_by_its_number(tmp_path, between):
+    mark = f"{UNKNOWN}{between}-101"
+    paper = make_labels(1)
+    label = replace(paper.labels[0], mark=mark)
+    render_paper(replace(paper, labels=(label,)), tmp_path / "labels.pdf", TEMPLATES)
+    said = PdfReader(tmp_path / "labels.pdf").pages[0].extract_text()
+    assert f"[U+10FFFD]{between}-101" in said
+
+
+def test_a_continued_card_says_where_it_belongs_on_two_lines_at_most():
+    """Three would be cut off at the paper's edge; a line holds some 110 characters."""
+    paper = make_setting_cards(1)
+    card = replace(paper.cards[0], places="W" * 60 + ", " + "-".join(["NORD"] * 30))
+    flow = make_flow(replace(paper, cards=(card,)), TEMPLATES)
+    found = re.search('data-card="([^"]*)"', "".join(block.html for block in flow.blocks))
+    assert found
+    assert len(found[1]) < 2 * 110 - 60
+    assert "W" * 36 in found[1]
+    assert "…" in found[1]
+
+
+def test_codes_in_a_note_are_not_broken():
+    paper = make_quote(1)
+    kit = paper.kits[0]
+    mark = replace(kit.marks[0], note="see TSL-B3.689, harbor-arm-100 and a well-worn A-501")
+    flow = make_flow(replace(paper, kits=(replace(kit, marks=(mark,)),)), TEMPLATES)
+    html = "".join(block.html for block in flow.blocks)
+    whole = [f'<span class="c">{code}</span>' for code in ("TSL-B3.689", "harbor-arm-100", "A-501")]
+    assert "see {}, {} and a well-worn {}".format(*whole) in html
+    for one in (flow, make_flow(make_labels(1), TEMPLATES)):
+        assert ".c { white-space: nowrap; }" in one.css
