@@ -118,7 +118,8 @@ def review_of(
 ) -> Review:
     """A job worked up on the deed's day, with what keeps this draft of it from being issued.
 
-    leave_stopped: as in `review_job`.
+    leave_stopped: as in `review_job`. A kit that lacks a piece is left out even so: that its stop
+    was let go makes it nothing to sign for.
     """
     workup = work_up_job(uow, desk, job, deed.day)
     passed = _passed(uow, deed, workup)
@@ -136,7 +137,8 @@ def review_of(
         _approval(uow, workup, passed, draft),
         None if draft is None else draft.request,
     )
-    return _reduced(uow, deed, whole, draft) if leave_stopped else whole
+    waived = not whole.stops and any(not opening.firm for opening in workup.job.openings)
+    return _reduced(uow, deed, whole, draft) if leave_stopped or waived else whole
 
 
 def _reduced(uow: UnitOfWork, deed: Deed, whole: Review, draft: Revision | None) -> Review:

@@ -377,8 +377,8 @@ class Offer:
         )
 
     def totals_with(self, alternates: Sequence[str]) -> Totals:
-        """The base bid with what some alternates change, each as it was quoted."""
-        found = self.totals
+        """What is firm of the base bid, with what some alternates change, each as it was quoted."""
+        found = self.firm_totals or self.totals
         for alternate in self.alternates:
             if alternate.code in alternates:
                 found = found.joined(alternate.totals)
