@@ -83,3 +83,11 @@ def test_every_fault_of_a_file_is_told_at_once(room, tmp_path):
 def test_the_counter_counts_nothing(room):
     told = room("count", "enter", f"{SKU}=1", "--bin", "Z-01", "--by", "ines", status=2).stderr
     assert "ines may not count stock" in told
+
+
+def test_what_a_customer_brings_back_goes_to_one_place(room):
+    back = ("stock", "return", SKU, 1, "--reason", "not wanted", "--by", "pia")
+    assert "customer → main/Z-01" in room(*back, "--to-bin", "Z-01").stdout
+    assert "customer → scrap" in room(*back, "--scrap").stdout
+    assert "customer → outside" in room(*back, "--to-supplier").stdout
+    assert "where it goes" in room(*back, "--scrap", "--to-supplier", status=2).stderr

@@ -49,6 +49,7 @@ from wholekit.services import (
     quotes,
     sheets,
     stock,
+    stock_returns,
     stock_value,
     store_copies,
 )
@@ -137,6 +138,9 @@ CALLS = {
         lambda d, w: stock.adjust_stock(d, w, BODY, 1, BIN, "found"), PICK_ROOM),
     "stock.scrap_stock": (
         lambda d, w: stock.scrap_stock(d, w, BODY, 1, ToldPlace(), "bent"), PICK_ROOM),
+    "stock_returns.return_stock": (
+        lambda d, w: stock_returns.return_stock(
+            d, w, BODY, 1, stock_returns.ReturnWay.SCRAP, BIN, "bent"), PICK_ROOM),
     "counts.count_sheet": (lambda d, w: counts.count_sheet(d, w, counts.CountWhere()), EVERYBODY),
     "counts.enter_count": (
         lambda d, w: counts.enter_count(
