@@ -145,6 +145,8 @@ CALLS = {
     "counts.enter_count": (
         lambda d, w: counts.enter_count(
             d, w, counts.CountEntry((counts.CountedItem(BODY, "Z-9", 2),))), PICK_ROOM),
+    "stock_value.stock_on": (
+        lambda d, w: stock_value.stock_on(d, w, date(2026, 12, 24)), "owner"),
     "stock_value.item_costs": (stock_value.item_costs, "owner"),
     "customers.house_history": (customers.house_history, "owner"),
     "customers.set_policy": (

@@ -65,6 +65,7 @@ class StockCommands(LateGroup):
         ("stock", "list show history branch"),
         ("stock_moves", "receive move adjust scrap"),
         ("stock_returns", "return"),
+        ("stock_value", "value"),
     )
 
 
