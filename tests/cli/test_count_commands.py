@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+from decimal import Decimal
 
 import pytest
 from tests.cli.test_stock_commands import SKU, stocked  # noqa: F401  # a fixture
@@ -83,3 +84,22 @@ def test_every_fault_of_a_file_is_told_at_once(room, tmp_path):
 def test_the_counter_counts_nothing(room):
     told = room("count", "enter", f"{SKU}=1", "--bin", "Z-01", "--by", "ines", status=2).stderr
     assert "ines may not count stock" in told
+
+
+def test_what_a_customer_brings_back_goes_to_one_place(room):
+    back = ("stock", "return", SKU, 1, "--reason", "not wanted", "--by", "pia")
+    assert "customer → main/Z-01" in room(*back, "--to-bin", "Z-01").stdout
+    assert "customer → scrap" in room(*back, "--scrap").stdout
+    assert "customer → outside" in room(*back, "--to-supplier").stdout
+    assert "where it goes" in room(*back, "--scrap", "--to-supplier", status=2).stderr
+
+
+def test_what_stock_is_worth_is_told_to_owners_alone(room):
+    told = json.loads(room("stock", "value", "--by", "odo", "--json").stdout)
+    assert set(told) == {"on", "items", "totals"}
+    assert set(told["items"][0]) == {"sku", "supplier", "packs", "cost", "value"}
+    total = sum(Decimal(each["value"]) for each in told["items"])
+    assert Decimal(told["totals"][0]["amount"]) == total > 0
+    assert str(total) in room("stock", "value", "--by", "odo").stdout
+    assert room("stock", "value", "--on", "2001-01-01", "--by", "odo").stdout.count("\n") == 2
+    assert room("stock", "value", "--by", "pia", status=2).stdout == ""

@@ -1,5 +1,6 @@
 """Bins counted by somebody, on every store."""
 
+from datetime import timedelta
 from itertools import count
 
 import pytest
@@ -11,12 +12,13 @@ from tests.support.jobs import START, by, furnished
 
 from wholekit.domain.errors import CallError, ConflictError
 from wholekit.domain.quotes import Person, PersonRole
-from wholekit.domain.stock import Balance, Slips, StockPlace
+from wholekit.domain.stock import Balance, Slips, StockPlace, sums_of
 from wholekit.services import counts, stock, stock_value
 from wholekit.services.counts import CountedItem, CountEntry, CountWhere
 from wholekit.services.customers import set_person
 from wholekit.services.paging import Page
-from wholekit.services.stock import ToldItem
+from wholekit.services.stock import ToldItem, ToldPlace
+from wholekit.services.stock_returns import ReturnWay, return_stock
 
 BOOK = sample("tarrowby")
 ITEM, OTHER = [item for item in BOOK.items if 5 <= BOOK.counts.get(item.sku, 0) <= 9][:2]
@@ -188,3 +190,50 @@ def test_after_a_count_the_bin_holds_what_was_counted_and_what_came_between(
     for _ in range(2):
         enter(desk, counted, sheet, who="odo")
         assert there(desk) == counted + came
+
+
+def test_no_more_comes_back_from_a_bag_than_left_in_it(room):
+    def back(packs, way=ReturnWay.SHELF, bag="bag-1"):
+        to = ToldPlace(bin=HERE.bin)
+        return return_stock(room, by("pia"), IT, packs, way, to, "not wanted", bag)
+
+    move(
+        room,
+        lambda one: one.reserve(KEY, 4, "main", "bag-1"),
+        lambda one: one.pick(KEY, 4, HERE, "bag-1"),
+    )
+    with pytest.raises(CallError, match="return-too-many"):
+        back(1)
+    move(room, lambda one: one.ship(KEY, 3, "main", "bag-1"))
+    assert back(2).movements[0].kind == "return"
+    assert there(room) == 4
+    for way in ReturnWay:
+        with pytest.raises(CallError, match="return-too-many") as refused:
+            back(2, way)
+        assert refused.value.fields["left"] == 1
+    back(1, ReturnWay.SCRAP)
+    assert there(room) == 4
+    # Nothing is known of these, so that they are taken as told.
+    back(2, bag="of-last-year")
+    back(1, ReturnWay.SUPPLIER, "")
+    assert there(room) == 6
+
+
+def test_what_lay_there_on_a_day_is_what_the_movements_until_then_come_to(room):
+    later = START + timedelta(days=2)
+    with room.store.writing() as uow:
+        slips = Slips("later", later, "odo")
+        moves = slips.scrap(KEY, 2, HERE, "bent"), slips.transfer(KEY, 1, HERE, NEXT)
+        uow.stock.move(moves)
+        uow.commit()
+    with room.store.reading() as uow:
+        (moved, _) = uow.stock.history(Page(0, 10_000), item=KEY)
+    wanted = 0
+    for days in range(-1, 4):
+        day = (START + timedelta(days=days)).date()
+        kept = sums_of(one for one in moved if one.at.date() <= day)
+        wanted = sum(balance.on_hand for balance in kept.branches.values())
+        valued = {each.item: each for each in stock_value.stock_on(room, by("odo"), day)}
+        assert (valued[KEY].packs if KEY in valued else 0) == wanted
+        assert KEY not in valued or valued[KEY].cost == ITEM.cost
+    assert wanted == stock.show_stock(room, by(), IT).balances["main"].on_hand

@@ -54,6 +54,7 @@ from wholekit.services import (
     sheets,
     shipping,
     stock,
+    stock_returns,
     stock_value,
     store_copies,
 )
@@ -170,10 +171,15 @@ CALLS = {
         lambda d, w: stock.adjust_stock(d, w, BODY, 1, BIN, "found"), PICK_ROOM),
     "stock.scrap_stock": (
         lambda d, w: stock.scrap_stock(d, w, BODY, 1, ToldPlace(), "bent"), PICK_ROOM),
+    "stock_returns.return_stock": (
+        lambda d, w: stock_returns.return_stock(
+            d, w, BODY, 1, stock_returns.ReturnWay.SCRAP, BIN, "bent"), PICK_ROOM),
     "counts.count_sheet": (lambda d, w: counts.count_sheet(d, w, counts.CountWhere()), EVERYBODY),
     "counts.enter_count": (
         lambda d, w: counts.enter_count(
             d, w, counts.CountEntry((counts.CountedItem(BODY, "Z-9", 2),))), PICK_ROOM),
+    "stock_value.stock_on": (
+        lambda d, w: stock_value.stock_on(d, w, date(2026, 12, 24)), "owner"),
     "stock_value.item_costs": (stock_value.item_costs, "owner"),
     "customers.house_history": (customers.house_history, "owner"),
     "customers.set_policy": (

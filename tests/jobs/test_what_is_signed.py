@@ -1,5 +1,6 @@
 """What a customer signs for: whole kits without an open stop, whatever was let go by name."""
 
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st

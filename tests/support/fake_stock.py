@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from datetime import date
 
 from wholekit.domain.catalog import Catalog, ItemKey
 from wholekit.domain.errors import ConflictError
@@ -153,6 +154,13 @@ class FakeStock:
         later = (one for one in list(self.moved.values())[mark:] if one.item in items)
         bins = sums_of(later).bins
         return {(item, StockPlace(branch, name)): n for (item, branch, name), n in bins.items()}
+
+    def on_hand_on(self, day: date) -> Mapping[ItemKey, int]:
+        found: dict[ItemKey, int] = {}
+        kept = sums_of(one for one in self.moved.values() if one.at.date() <= day)
+        for (item, _), balance in kept.branches.items():
+            found[item] = found.get(item, 0) + balance.on_hand
+        return {item: packs for item, packs in found.items() if packs}
 
     def of_sku(self, sku: str) -> Sequence[tuple[ItemKey, str]]:
         return [(item, said) for item, said in sorted(self.known.items()) if item[1] == sku]

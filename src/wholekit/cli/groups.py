@@ -64,6 +64,8 @@ class StockCommands(LateGroup):
     modules: ClassVar[Mapping[str, str]] = _in_order(
         ("stock", "list show history branch"),
         ("stock_moves", "receive move adjust scrap"),
+        ("stock_returns", "return"),
+        ("stock_value", "value"),
     )
 
 

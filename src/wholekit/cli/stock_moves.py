@@ -35,7 +35,7 @@ def receive(
 ) -> None:
     """Packs that came in, onto a shelf."""
     which, to = ToldItem(sku, supplier), ToldPlace(branch, name)
-    _print(stock.receive_stock(desk(), deed(by), which, packs, to, reason), json)
+    print_moved(stock.receive_stock(desk(), deed(by), which, packs, to, reason), json)
 
 
 def move(
@@ -60,7 +60,7 @@ def move(
         ToldPlace(branch, name),
         ToldPlace(to_branch or branch, to_bin),
     )
-    _print(stock.move_stock(desk(), deed(by), which, packs, of, to, reason), json)
+    print_moved(stock.move_stock(desk(), deed(by), which, packs, of, to, reason), json)
 
 
 def adjust(
@@ -75,7 +75,7 @@ def adjust(
 ) -> None:
     """More or fewer than the books say, for a reason; the latest promises give way."""
     which, at = ToldItem(sku, supplier), ToldPlace(branch, name)
-    _print(stock.adjust_stock(desk(), deed(by), which, _signed(packs), at, reason), json)
+    print_moved(stock.adjust_stock(desk(), deed(by), which, _signed(packs), at, reason), json)
 
 
 def scrap(
@@ -90,7 +90,7 @@ def scrap(
 ) -> None:
     """Packs thrown away, for a reason; the latest promises give way."""
     which, of = ToldItem(sku, supplier), ToldPlace(branch, name)
-    _print(stock.scrap_stock(desk(), deed(by), which, packs, of, reason), json)
+    print_moved(stock.scrap_stock(desk(), deed(by), which, packs, of, reason), json)
 
 
 def _signed(text: str) -> int:
@@ -102,7 +102,8 @@ def _signed(text: str) -> int:
     return int(plain)
 
 
-def _print(moved: Moved, json: bool) -> None:
+def print_moved(moved: Moved, json: bool) -> None:
+    """What was written down, and who waits for it."""
     answer = moved_answer(moved)
     for each in answer.waiting:
         tell(f"bag {each.bag} waits again for {each.packs}: its promise gave way")

@@ -119,7 +119,7 @@ def receive_stock(
 ) -> Moved:
     """Packs that came in; bags that waited for them are promised what makes them whole. Raises
     CallError."""
-    _need_packs(packs)
+    need_packs(packs)
     with desk.store.writing() as uow:
         item, description = item_of(uow, which)
         place = place_of(uow, item, to)
@@ -143,14 +143,14 @@ def move_stock(
     reason: str = "",
 ) -> Moved:
     """Packs from one bin to another, of the same branch or not. Raises CallError."""
-    _need_packs(packs)
+    need_packs(packs)
     with desk.store.writing() as uow:
         item, description = item_of(uow, which)
         places = place_of(uow, item, of), place_of(uow, item, to)
         if places[0] == places[1]:
             raise CallError("move-nowhere", sku=item[1])
         made = _slips(desk, deed).transfer(item, packs, *places, _said(reason))
-        return _written(uow, item, description, [made])
+        return written(uow, item, description, [made])
 
 
 @needs(Action.ADJUST_STOCK)
@@ -163,12 +163,12 @@ def adjust_stock(
     Raises CallError.
     """
     why = need_reason(reason, "adjustment")
-    _need_packs(abs(packs))
+    need_packs(abs(packs))
     with desk.store.writing() as uow:
         item, description = item_of(uow, which)
         slips = _slips(desk, deed)
         made = slips.adjust(item, packs, place_of(uow, item, at), why)
-        return _written(uow, item, description, [made], slips)
+        return written(uow, item, description, [made], slips)
 
 
 @needs(Action.ADJUST_STOCK)
@@ -177,21 +177,23 @@ def scrap_stock(
 ) -> Moved:
     """Packs thrown away, for a reason; promises give way as in an adjustment. Raises CallError."""
     why = need_reason(reason, "scrap")
-    _need_packs(packs)
+    need_packs(packs)
     with desk.store.writing() as uow:
         item, description = item_of(uow, which)
         slips = _slips(desk, deed)
         made = slips.scrap(item, packs, place_of(uow, item, of), why)
-        return _written(uow, item, description, [made], slips)
+        return written(uow, item, description, [made], slips)
 
 
-def _written(
+def written(
     uow: UnitOfWork,
     item: ItemKey,
     description: str,
     made: list[Movement],
     giving: Slips | None = None,
 ) -> Moved:
+    """Movements of an item written down and committed. giving: promises give way to the first of
+    them. Raises CallError."""
     waiting: tuple[tuple[str, int], ...] = ()
     if giving is not None:
         back, given = promises_giving_way(uow, giving, made[:1])
@@ -264,6 +266,7 @@ def _said(reason: str) -> str:
     return need_line(" ".join(reason.split()), "reason")
 
 
-def _need_packs(packs: int) -> None:
+def need_packs(packs: int) -> None:
+    """Raises CallError unless so many can be moved at once."""
     if not 0 < packs <= MOST_PACKS:
         raise CallError("packs-out-of-range", given=packs, most=MOST_PACKS)

@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from typing import Protocol
 
 from wholekit.domain.catalog import ItemKey
@@ -109,6 +110,10 @@ class StockLedger(Stock, Protocol):
         self, mark: int, items: Collection[ItemKey]
     ) -> Mapping[tuple[ItemKey, StockPlace], int]:
         """By how many packs the movements after a mark changed what lies in each bin."""
+
+    def on_hand_on(self, day: date) -> Mapping[ItemKey, int]:
+        """Packs on all shelves at the end of a day, as the clock was where it was written down;
+        items of which there were none are left out."""
 
     def of_sku(self, sku: str) -> Sequence[tuple[ItemKey, str]]:
         """Items of a SKU with their descriptions, by supplier."""

@@ -2,12 +2,13 @@
 
 from collections import defaultdict
 from collections.abc import Collection, Iterator, Mapping, Sequence
+from datetime import date
 
-from sqlalchemy import ColumnElement, Connection, exists, func, select
+from sqlalchemy import ColumnElement, Connection, case, exists, func, select
 
 from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import ConflictError
-from wholekit.domain.stock import MAIN, Balance, InBag, Movement, StockPlace, sums_of
+from wholekit.domain.stock import MAIN, Balance, InBag, Movement, Side, StockPlace, sums_of
 from wholekit.services.paging import Page
 from wholekit.services.stock_port import Branch, ShelfRow, StockFilter, StockRow
 from wholekit.store import rows
@@ -200,6 +201,20 @@ class SqlStock:
         )
         bins = sums_of(map(movement_of, of_items(self._connection, wanted, items))).bins
         return {(item, StockPlace(branch, name)): n for (item, branch, name), n in bins.items()}
+
+    def on_hand_on(self, day: date) -> Mapping[ItemKey, int]:
+        """Packs on all shelves at the end of a day; items of which there were none left out."""
+        packs = func.sum(
+            case((MOVEMENT.c.target == Side.SHELF.value, MOVEMENT.c.packs), else_=0)
+            - case((MOVEMENT.c.source == Side.SHELF.value, MOVEMENT.c.packs), else_=0)
+        )
+        found = self._connection.execute(
+            select(ITEM.c.supplier, ITEM.c.sku, packs)
+            .select_from(MOVEMENT.join(ITEM, ITEM.c.id == MOVEMENT.c.item))
+            .where(func.substr(MOVEMENT.c.at, 1, 10) <= day.isoformat())
+            .group_by(ITEM.c.id, ITEM.c.supplier, ITEM.c.sku)
+        )
+        return {(supplier, sku): int(n) for supplier, sku, n in found if n}
 
     def of_sku(self, sku: str) -> Sequence[tuple[ItemKey, str]]:
         """Items of a SKU with their descriptions, by supplier."""

@@ -286,6 +286,7 @@ LIMITS_TOLD: dict[str, str] = {
 # What is done with a reason or by name, as a sentence names it.
 DEEDS_SAID: dict[str, str] = {
     "adjustment": "an adjustment",
+    "return": "a return",
     "agreement": "an agreement",
     "approval": "an approval",
     "cancellation": "a cancellation",
