@@ -120,7 +120,17 @@ def test_the_freight_of_a_place_is_kept_when_places_come_to_have_several(engine,
                 ),
                 {"code": code, "freight": freight},
             )
-    assert upgrade(place) == ["0003", "0004", "0005", "0006", "0007", "0008", "0009", "0010"]
+    assert upgrade(place) == [
+        "0003",
+        "0004",
+        "0005",
+        "0006",
+        "0007",
+        "0008",
+        "0009",
+        "0010",
+        "0012",
+    ]
     store = SqlStore(place)
     with store.reading() as work:
         assert {ship_to.code: ship_to.freights for ship_to in work.ship_tos.all()} == {

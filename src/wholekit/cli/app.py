@@ -39,7 +39,7 @@ MODULES = {
     name: "groups" if name in GROUPS else name.replace("-", "_")
     for name in (
         "kit", "schedule", "check-kit", "explain", "papers", "rules", "door-force", "sweep", "demo",
-        "catalog", "stock", "db", "job", "quote", "customer", "margin", "house",
+        "catalog", "stock", "buy", "receive", "db", "job", "quote", "customer", "margin", "house",
     )
 }  # fmt: skip
 

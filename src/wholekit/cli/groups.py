@@ -1,5 +1,5 @@
-"""The groups whose commands lie in several modules: `wholekit job`, `quote`, `catalog` and
-`stock`."""
+"""The groups whose commands are found by name: `wholekit job`, `quote`, `catalog`, `stock` and
+`buy`."""
 
 from collections.abc import Mapping
 from typing import ClassVar
@@ -67,7 +67,16 @@ class StockCommands(LateGroup):
     )
 
 
+class BuyCommands(LateGroup):
+    """Commands over what is bought."""
+
+    modules: ClassVar[Mapping[str, str]] = _in_order(
+        ("buy", "list order orders show send cancel paper"),
+    )
+
+
 GROUPS: Mapping[str, tuple[type[LateGroup], str]] = {
+    "buy": (BuyCommands, "Buying: what is short or low, and purchase orders."),
     "catalog": (CatalogCommands, "Supplier catalogues."),
     "job": (JobCommands, "Jobs: openings, extra lines, discounts, alternates."),
     "quote": (QuoteCommands, "Quotes: drafted, approved, issued, accepted or lost."),

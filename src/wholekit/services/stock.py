@@ -69,7 +69,7 @@ def list_stock(
     """Items by SKU and branch, and how many there are in all. Raises CallError."""
     with desk.store.reading() as uow:
         if wanted.branch:
-            _branch(uow, wanted.branch)
+            branch_of(uow, wanted.branch)
         return uow.stock.page(wanted, page)
 
 
@@ -77,7 +77,7 @@ def list_stock(
 def show_stock(desk: Desk, deed: Deed, which: ToldItem) -> ItemStock:
     """One item: by branch and by bin. Raises CallError."""
     with desk.store.reading() as uow:
-        return _stock_of(uow, *_item(uow, which))
+        return _stock_of(uow, *item_of(uow, which))
 
 
 @needs(Action.SEE_STOCK)
@@ -86,7 +86,7 @@ def stock_history(
 ) -> tuple[Sequence[Movement], int]:
     """Movements of an item, the latest first, and how many there are in all. Raises CallError."""
     with desk.store.reading() as uow:
-        return uow.stock.history(page, _item(uow, which)[0])
+        return uow.stock.history(page, item_of(uow, which)[0])
 
 
 @needs(Action.SEE_STOCK)
@@ -117,8 +117,8 @@ def receive_stock(
     """Packs that came in. Raises CallError."""
     _need_packs(packs)
     with desk.store.writing() as uow:
-        item, description = _item(uow, which)
-        place = _place(uow, item, to)
+        item, description = item_of(uow, which)
+        place = place_of(uow, item, to)
         made = _slips(desk, deed).receipt(item, packs, place, _said(reason))
         return _written(uow, item, description, [made])
 
@@ -136,8 +136,8 @@ def move_stock(
     """Packs from one bin to another, of the same branch or not. Raises CallError."""
     _need_packs(packs)
     with desk.store.writing() as uow:
-        item, description = _item(uow, which)
-        places = _place(uow, item, of), _place(uow, item, to)
+        item, description = item_of(uow, which)
+        places = place_of(uow, item, of), place_of(uow, item, to)
         if places[0] == places[1]:
             raise CallError("move-nowhere", sku=item[1])
         made = _slips(desk, deed).transfer(item, packs, *places, _said(reason))
@@ -156,9 +156,9 @@ def adjust_stock(
     why = need_reason(reason, "adjustment")
     _need_packs(abs(packs))
     with desk.store.writing() as uow:
-        item, description = _item(uow, which)
+        item, description = item_of(uow, which)
         slips = _slips(desk, deed)
-        made = slips.adjust(item, packs, _place(uow, item, at), why)
+        made = slips.adjust(item, packs, place_of(uow, item, at), why)
         return _written(uow, item, description, [made], slips)
 
 
@@ -170,9 +170,9 @@ def scrap_stock(
     why = need_reason(reason, "scrap")
     _need_packs(packs)
     with desk.store.writing() as uow:
-        item, description = _item(uow, which)
+        item, description = item_of(uow, which)
         slips = _slips(desk, deed)
-        made = slips.scrap(item, packs, _place(uow, item, of), why)
+        made = slips.scrap(item, packs, place_of(uow, item, of), why)
         return _written(uow, item, description, [made], slips)
 
 
@@ -222,7 +222,7 @@ def _slips(desk: Desk, deed: Deed) -> Slips:
     return Slips(desk.ids.new(), deed.at, deed.who)
 
 
-def _item(uow: UnitOfWork, which: ToldItem) -> tuple[ItemKey, str]:
+def item_of(uow: UnitOfWork, which: ToldItem) -> tuple[ItemKey, str]:
     """The item and its description. Raises CallError where there is none, or several."""
     sku = which.sku.strip()
     found = uow.stock.of_sku(sku) or uow.stock.of_sku(sku.upper())
@@ -241,9 +241,9 @@ def _item(uow: UnitOfWork, which: ToldItem) -> tuple[ItemKey, str]:
     return found[0]
 
 
-def _place(uow: UnitOfWork, item: ItemKey, where: ToldPlace) -> StockPlace:
+def place_of(uow: UnitOfWork, item: ItemKey, where: ToldPlace) -> StockPlace:
     """The place told; without a bin the only one of the item. Raises CallError."""
-    branch = _branch(uow, where.branch)
+    branch = branch_of(uow, where.branch)
     if where.bin is not None:
         return StockPlace(branch, _code(where.bin, "bin"))
     places = [place for place in uow.stock.bins_of([item]).get(item, {}) if place.branch == branch]
@@ -257,7 +257,8 @@ def _place(uow: UnitOfWork, item: ItemKey, where: ToldPlace) -> StockPlace:
     return places[0] if places else StockPlace(branch)
 
 
-def _branch(uow: UnitOfWork, code: str) -> str:
+def branch_of(uow: UnitOfWork, code: str) -> str:
+    """The code of a branch that there is. Raises CallError."""
     known = [each.code for each in uow.stock.branches()]
     if code.strip() not in known:
         raise CallError("branch-unknown", name=code, known=known)

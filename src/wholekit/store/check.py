@@ -26,7 +26,8 @@ JOB = METADATA.tables["job"]
 NUMBER = METADATA.tables["running_number"]
 _NAMED = (REVISION.c.quote_number, REVISION.c.number)
 _QUOTED = (TOTAL.c.hardware, TOTAL.c.extras, TOTAL.c.freight, TOTAL.c.net, TOTAL.c.gross)
-_GUARDED = ("audit_entry", "quote_snapshot", "quote_line", "quote_total", "stock_movement")
+_GUARDED = ("audit_entry", "quote_snapshot", "quote_line", "quote_total", "stock_movement",
+            "purchase_receipt")  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from wholekit.store.jobs import SqlJobs
 from wholekit.store.migrate import require_current
 from wholekit.store.numbers import SqlNumbers
 from wholekit.store.parties import SqlCustomers, SqlPeople, SqlPolicy, SqlSheets, SqlShipTos
+from wholekit.store.purchases import SqlPurchases
 from wholekit.store.revisions import SqlRevisions
 from wholekit.store.stock import SqlStock
 
@@ -67,6 +68,11 @@ class SqlUnitOfWork:
     def stock(self) -> SqlStock:
         """Stock."""
         return SqlStock(self._connection)
+
+    @cached_property
+    def purchases(self) -> SqlPurchases:
+        """Purchase orders."""
+        return SqlPurchases(self._connection)
 
     @cached_property
     def audit(self) -> SqlAudit:

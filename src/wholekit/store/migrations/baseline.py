@@ -11,7 +11,14 @@ from wholekit.store.migrations.versions.v0002_jobs_and_quotes import FROZEN
 from wholekit.store.tables import METADATA
 
 # Rows that can be added and nothing else.
-KEPT_WHOLE = ("audit_entry", "quote_snapshot", "quote_line", "quote_total", "stock_movement")
+KEPT_WHOLE = (
+    "audit_entry",
+    "quote_snapshot",
+    "quote_line",
+    "quote_total",
+    "stock_movement",
+    "purchase_receipt",
+)
 # Rows that may be taken out one day, but never changed.
 NEVER_CHANGED = ("catalog_revision", "catalog_series", "catalog_item")
 
