@@ -30,6 +30,7 @@ from wholekit.domain.working_days import Holiday
 from wholekit.services import (
     allocating,
     approvals,
+    buying,
     catalogs,
     choices,
     counts,
@@ -51,6 +52,7 @@ from wholekit.services import (
     quote_reading,
     quote_sendings,
     quotes,
+    receiving,
     sheets,
     shipping,
     stock,
@@ -61,6 +63,8 @@ from wholekit.services import (
 from wholekit.services.desk import Deed
 from wholekit.services.order_port import OrderFilter
 from wholekit.services.ports import JobFilter, Page, RevisionFilter
+from wholekit.services.purchase_port import PurchaseFilter
+from wholekit.services.receiving import ToldDelivery
 from wholekit.services.rights import ASKED
 from wholekit.services.stock import ToldItem, ToldPlace
 from wholekit.services.stock_port import Branch, StockFilter
@@ -79,7 +83,8 @@ PICK_ROOM = "picker owner"
 BODY = ToldItem(sample("tarrowby").items[0].sku)
 BIN = ToldPlace(bin="A-99")
 # Opening 101 has no stop, and the pick room has no order: who may is told so.
-NOTHING_THERE = ("stop-unknown", "order-unknown", "bag-unknown", "wave-unknown",
+NOTHING_THERE = (
+    "purchase-unknown","stop-unknown", "order-unknown", "bag-unknown", "wave-unknown",
                  "wave-nothing-ready", "release-not-accepted")  # fmt: skip
 BAG = str(BagId(1, 1, 1, 1))
 # What is called, and the roles that may; written out here, not read from the table under test.
@@ -165,6 +170,17 @@ CALLS = {
     "stock.list_branches": (stock.list_branches, EVERYBODY),
     "stock.add_branch": (lambda d, w: stock.add_branch(d, w, Branch("north", "North")), "owner"),
     "stock.receive_stock": (lambda d, w: stock.receive_stock(d, w, BODY, 1, BIN), PICK_ROOM),
+    "buying.buy_list": (buying.buy_list, "owner"),
+    "buying.place_orders": (buying.place_orders, "owner"),
+    "buying.send_order": (lambda d, w: buying.send_order(d, w, "P-1"), "owner"),
+    "buying.cancel_order": (lambda d, w: buying.cancel_order(d, w, "P-1"), "owner"),
+    "buying.show_order": (lambda d, w: buying.show_order(d, w, "P-1"), "owner"),
+    "buying.list_orders": (
+        lambda d, w: buying.list_orders(d, w, PurchaseFilter(), Page()), "owner"),
+    "receiving.expected_delivery": (
+        lambda d, w: receiving.expected_delivery(d, w, "P-1"), EVERYBODY),
+    "receiving.receive_delivery": (
+        lambda d, w: receiving.receive_delivery(d, w, "P-1", ToldDelivery(())), PICK_ROOM),
     "stock.move_stock": (
         lambda d, w: stock.move_stock(d, w, BODY, 1, ToldPlace(), BIN), PICK_ROOM),
     "stock.adjust_stock": (

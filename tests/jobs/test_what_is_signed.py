@@ -1,5 +1,6 @@
 """What a customer signs for: whole kits without an open stop, whatever was let go by name."""
 
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -20,7 +21,7 @@ from wholekit.services.quote_papers import revision_shown
 from wholekit.services.quotes import close_quote, issue_quote
 
 # No sample catalogue has an arm for so deep a reveal: the forearm lacks.
-KINDS = {
+KINDS: dict[str, dict[str, Any]] = {
     "whole": {},
     "held": {"fire_minutes": 90, "hold_open": HoldOpen.ARM},
     "lacking": {"mount": Mount.TOP_JAMB, "reveal": parse_length("12 in")},

@@ -130,6 +130,7 @@ def test_the_freight_of_a_place_is_kept_when_places_come_to_have_several(engine,
         "0009",
         "0010",
         "0011",
+        "0012",
     ]
     store = SqlStore(place)
     with store.reading() as work:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
+from tests.support.fake_purchases import FakePurchases
 from tests.support.fake_stock import FakeStock
 
 from wholekit.domain.catalog import Catalog, ItemKey, item_key
@@ -64,12 +65,13 @@ class _State:
     audit: tuple[AuditEntry, ...] = ()
     numbers: dict[str, int] = field(default_factory=dict)
     stock: FakeStock = field(default_factory=FakeStock)
+    purchases: FakePurchases = field(default_factory=FakePurchases)
 
     def copied(self) -> "_State":
         values: dict[str, Any] = {}
         for name in self.__dataclass_fields__:
             one = getattr(self, name)
-            copied = one.copied() if isinstance(one, FakeStock) else one
+            copied = one.copied() if isinstance(one, FakeStock | FakePurchases) else one
             values[name] = dict(one) if isinstance(one, dict) else copied
         return _State(**values)
 
@@ -567,6 +569,7 @@ class FakeUnitOfWork:
         self.catalogs = _Catalogs(state)
         self.orders = _Orders(state)
         self.stock = state.stock
+        self.purchases = state.purchases
         self.audit = _Audit(state)
         self.numbers = _Numbers(state)
 

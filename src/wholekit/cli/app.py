@@ -40,7 +40,8 @@ MODULES = {
     for name in (
         "kit", "schedule", "check-kit", "explain", "papers", "rules", "door-force", "sweep", "demo",
         "release", "allocate", "pick", "bag", "ship",
-        "catalog", "stock", "count", "db", "job", "quote", "customer", "margin", "house",
+        "catalog", "stock", "count", "buy", "receive",
+        "db", "job", "quote", "customer", "margin", "house",
     )
 }  # fmt: skip
 

@@ -1,5 +1,5 @@
 """The groups whose commands lie in several modules: `wholekit job`, `quote`, `catalog`,
-`count` and `stock`."""
+`count`, `stock` and `buy`."""
 
 from collections.abc import Mapping
 from typing import ClassVar
@@ -75,7 +75,16 @@ class CountCommands(LateGroup):
     modules: ClassVar[Mapping[str, str]] = _in_order(("count", "sheet enter"))
 
 
+class BuyCommands(LateGroup):
+    """Commands over what is bought."""
+
+    modules: ClassVar[Mapping[str, str]] = _in_order(
+        ("buy", "list order orders show send cancel paper"),
+    )
+
+
 GROUPS: Mapping[str, tuple[type[LateGroup], str]] = {
+    "buy": (BuyCommands, "Buying: what is short or low, and purchase orders."),
     "catalog": (CatalogCommands, "Supplier catalogues."),
     "job": (JobCommands, "Jobs: openings, extra lines, discounts, alternates."),
     "quote": (QuoteCommands, "Quotes: drafted, approved, issued, accepted or lost."),

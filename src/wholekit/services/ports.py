@@ -40,6 +40,7 @@ from wholekit.domain.rules import RuleBook
 from wholekit.domain.tax import ShipTo
 from wholekit.services.order_port import OrderRepository, WareRepository
 from wholekit.services.paging import Page as Page  # asked for with the ports
+from wholekit.services.purchase_port import PurchaseRepository
 from wholekit.services.stock_port import StockLedger
 
 
@@ -316,7 +317,7 @@ class Numbers(Protocol):
     """Running numbers without gaps or repeats: a number is taken with the unit of work."""
 
     def take(self, series: str) -> int:
-        """The next number of a series (`job`, `quote`), from 1.
+        """The next number of a series (`job`, `quote`, `purchase-order`), from 1.
 
         Whoever else takes one waits for this unit of work to end; without commit it is not taken.
         """
@@ -368,6 +369,10 @@ class UnitOfWork(Protocol):
     @property
     def orders(self) -> OrderRepository:
         """Orders of the pick room."""
+
+    @property
+    def purchases(self) -> PurchaseRepository:
+        """Purchase orders."""
 
     @property
     def audit(self) -> AuditLog:

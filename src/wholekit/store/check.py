@@ -33,6 +33,7 @@ _GUARDED = (
     "quote_total",
     "stock_movement",
     "bag_event",
+    "purchase_receipt",
 )
 
 

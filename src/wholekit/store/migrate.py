@@ -16,7 +16,20 @@ from wholekit.store.errors import StoreError, store_faults
 FOLDER = Path(__file__).parent / "migrations"
 # Named here too, since every command asks for them and Alembic takes long to import; a test holds
 # them against the modules in the folder.
-VERSIONS = ("0001", "0002", "0003", "0004", "0005", "0006", "0007", "0008", "0009", "0010", "0011")
+VERSIONS = (
+    "0001",
+    "0002",
+    "0003",
+    "0004",
+    "0005",
+    "0006",
+    "0007",
+    "0008",
+    "0009",
+    "0010",
+    "0011",
+    "0012",
+)
 NEWEST = VERSIONS[-1]
 # Any number does, as long as every copy of the program takes the same.
 _UPGRADE_LOCK = 0x776B_6974

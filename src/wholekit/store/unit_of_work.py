@@ -14,6 +14,7 @@ from wholekit.store.migrate import require_current
 from wholekit.store.numbers import SqlNumbers
 from wholekit.store.orders import SqlOrders
 from wholekit.store.parties import SqlCustomers, SqlPeople, SqlPolicy, SqlSheets, SqlShipTos
+from wholekit.store.purchases import SqlPurchases
 from wholekit.store.revisions import SqlRevisions
 from wholekit.store.stock import SqlStock
 from wholekit.store.wares import SqlWares
@@ -79,6 +80,11 @@ class SqlUnitOfWork:
     def orders(self) -> SqlOrders:
         """Orders of the pick room."""
         return SqlOrders(self._connection)
+
+    @cached_property
+    def purchases(self) -> SqlPurchases:
+        """Purchase orders."""
+        return SqlPurchases(self._connection)
 
     @cached_property
     def audit(self) -> SqlAudit:

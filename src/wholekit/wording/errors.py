@@ -9,6 +9,7 @@ from wholekit.wording.force_sentences import ERRORS as FORCE_ERRORS
 from wholekit.wording.job_sentences import DEEDS_SAID, RIGHTS_SAID
 from wholekit.wording.job_sentences import ERRORS as JOB_ERRORS
 from wholekit.wording.pick_room import ERRORS as PICK_ROOM_ERRORS
+from wholekit.wording.purchases import ERRORS as PURCHASE_ERRORS
 from wholekit.wording.stock import ERRORS as STOCK_ERRORS
 from wholekit.wording.store_errors import ERRORS as STORE_ERRORS
 from wholekit.wording.store_faults import say_faults
@@ -97,7 +98,15 @@ def say_error(error: WholekitError) -> str:
     for name in fields.keys() & ({"what", "name"} if error.code in FORCE_ERRORS else {"what"}):
         fields[name] = fields[name].replace("_", " ")
     fields["near"] = f" Near: {_word(known)}." if known else ""
-    every = (FORCE_ERRORS, STORE_ERRORS, STOCK_ERRORS, PICK_ROOM_ERRORS, JOB_ERRORS, ERRORS)
+    every = (
+        FORCE_ERRORS,
+        STORE_ERRORS,
+        STOCK_ERRORS,
+        PICK_ROOM_ERRORS,
+        PURCHASE_ERRORS,
+        JOB_ERRORS,
+        ERRORS,
+    )
     return next(said[error.code] for said in every if error.code in said).format_map(fields)
 
 

@@ -20,6 +20,7 @@ class Action(StrEnum):
     SEE_QUOTES = "see-quotes"
     SEE_PICK_PAPERS = "see-pick-papers"
     SEE_STOCK = "see-stock"
+    SEE_PURCHASES = "see-purchases"
     SEE_REQUESTS = "see-requests"
     SEE_PEOPLE = "see-people"
     SEE_HOLIDAYS = "see-holidays"
@@ -50,6 +51,7 @@ class Action(StrEnum):
     PICK_BAGS = "pick-bags"
     SHIP_BAGS = "ship-bags"
     COUNT_STOCK = "count-stock"
+    BUY_GOODS = "buy-goods"
     ENTER_PEOPLE = "enter-people"
     CHANGE_SETTINGS = "change-settings"
     COPY_STORE = "copy-store"
@@ -75,6 +77,8 @@ RIGHTS: Mapping[Action, frozenset[PersonRole]] = {
     Action.SEE_PICK_PAPERS: _EVERYBODY,
     # What lies where and for which bag; what it is worth is another row.
     Action.SEE_STOCK: _EVERYBODY,
+    # The buy list and every purchase order show what the house pays.
+    Action.SEE_PURCHASES: _OWNERS,
     Action.SEE_REQUESTS: _OWNERS,
     Action.SEE_PEOPLE: _EVERYBODY,
     Action.SEE_HOLIDAYS: _EVERYBODY,
@@ -113,6 +117,7 @@ RIGHTS: Mapping[Action, frozenset[PersonRole]] = {
     Action.SHIP_BAGS: _PICK_ROOM,
     # What differs is written down as it was counted; what it is worth is not theirs to see.
     Action.COUNT_STOCK: _PICK_ROOM,
+    Action.BUY_GOODS: _OWNERS,
     Action.ENTER_PEOPLE: _OWNERS,
     Action.CHANGE_SETTINGS: _OWNERS,
     # A backup holds every cost; a restore takes the place of every record.
@@ -120,7 +125,14 @@ RIGHTS: Mapping[Action, frozenset[PersonRole]] = {
 }
 # Reads that nobody gets on the name the machine happens to be signed in under.
 BY_NAME_ALONE = frozenset(
-    {Action.SEE_COST, Action.SEE_REQUESTS, Action.SEE_SETTINGS, Action.COPY_STORE}
+    {
+        Action.SEE_COST,
+        Action.SEE_PURCHASES,
+        Action.SEE_REQUESTS,
+        Action.SEE_SETTINGS,
+        Action.BUY_GOODS,
+        Action.COPY_STORE,
+    }
 )
 
 # Reads that whoever is at the machine gets who says no name and is none of the people: nothing of

@@ -1,0 +1,168 @@
+"""Goods that come of a purchase order, held against it and put on the shelf. No money is in it."""
+
+from collections.abc import Callable, Collection, Mapping, Sequence
+from dataclasses import dataclass
+
+from wholekit.domain.buying import (
+    GoodsDelivery,
+    GoodsReceipt,
+    Purchase,
+    delivered,
+    require_receivable,
+)
+from wholekit.domain.catalog import ItemKey
+from wholekit.domain.errors import CallError, ConflictError
+from wholekit.domain.quotes.roles import Action
+from wholekit.domain.stock import Movement, Slips, StockPlace
+from wholekit.services.buying import SUBJECT, held_purchase, purchase_of
+from wholekit.services.desk import LONGEST_NAME, Deed, Desk, need_line, note
+from wholekit.services.ports import UnitOfWork
+from wholekit.services.rights import needs
+from wholekit.services.stock import ToldPlace, place_of
+
+
+@dataclass(frozen=True, slots=True)
+class Completing:
+    """What bags that wait get of goods that came, in the same unit of work.
+
+    hold: holds the items and all that those bags may be given, before any of it moves. complete:
+    gives it; the bags that are whole by it.
+    """
+
+    hold: Callable[[UnitOfWork, Collection[ItemKey]], None]
+    complete: Callable[[Desk, UnitOfWork, Deed, Slips], Sequence[str]]
+
+
+NOBODY_WAITS = Completing(lambda uow, items: uow.stock.hold(items), lambda *_: ())
+
+
+@dataclass(frozen=True, slots=True)
+class ToldDelivery:
+    """A delivery as it is told.
+
+    packs: by SKU or GTIN. note: the number of the supplier's delivery note, under which it counts
+    once; empty: it counts each time. branch: empty = the order's; bin: None = where each item lies.
+    over: more than was ordered may come; close_short: nobody expects what is still open after it.
+    """
+
+    packs: Sequence[tuple[str, int]]
+    note: str = ""
+    branch: str = ""
+    bin: str | None = None
+    over: bool = False
+    close_short: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Received:
+    """What a delivery came to [packs by line of the order].
+
+    again: it was entered before, and nothing was written now. completed: bags that waited, and are
+    whole by it.
+    """
+
+    purchase: Purchase
+    counts: Mapping[int, int]
+    movements: tuple[Movement, ...] = ()
+    completed: tuple[str, ...] = ()
+    again: bool = False
+
+
+@needs(Action.SEE_STOCK)
+def expected_delivery(
+    desk: Desk, deed: Deed, reference: str, *, over: bool = False
+) -> GoodsDelivery:
+    """An order as goods are counted against it: nothing is written by counting. Raises
+    CallError."""
+    with desk.store.reading() as uow:
+        found = purchase_of(uow, reference)
+        require_receivable(found)
+        return GoodsDelivery(found, over)
+
+
+@needs(Action.RECEIVE_STOCK)
+def receive_delivery(
+    desk: Desk,
+    deed: Deed,
+    reference: str,
+    told: ToldDelivery,
+    waiting: Completing = NOBODY_WAITS,
+) -> Received:
+    """Put a delivery on the shelf, all of it or nothing.
+
+    Raises CallError for an item that was not ordered, more packs than are open, or an order of
+    which nothing may come; ConflictError (`delivery-differs`) where a delivery of the same note
+    was entered with other packs.
+    """
+    number = need_line(" ".join(told.note.split()), "delivery note", LONGEST_NAME)
+    key = f"note:{number.casefold()}" if number else f"id:{desk.ids.new()}"
+    with desk.store.writing() as uow:
+        old = held_purchase(uow, reference)
+        there = _entered(uow, old, key)
+        if there:
+            return _again(old, there, told)
+        require_receivable(old)
+        counts = _counted(old, told)
+        items = [old.item(line) for line in counts]
+        waiting.hold(uow, items)
+        slips = Slips(f"{old.label}/{key}", deed.at, deed.who)
+        made, receipts = [], []
+        for line, packs in counts.items():
+            where = ToldPlace(told.branch or old.order.branch, told.bin)
+            place = place_of(uow, old.item(line), where)
+            made.append(
+                slips.receipt(old.item(line), packs, place, f"{old.label} {number}".strip())
+            )
+            receipts.append(_receipt(key, line, packs, place, deed, number))
+        new = delivered(old, counts, closing=told.close_short)
+        uow.purchases.receive(old.number, receipts)
+        uow.purchases.save(new, old.version)
+        moved = uow.stock.move(made)
+        whole = waiting.complete(desk, uow, deed, slips) if made else ()
+        note(
+            uow, deed, "purchase-received", SUBJECT, new.label, before=old, after=new, reason=number
+        )
+        uow.commit()
+    return Received(new, counts, tuple(moved), tuple(whole))
+
+
+def _counted(purchase: Purchase, told: ToldDelivery) -> Mapping[int, int]:
+    """Packs by line of the order. Raises CallError."""
+    counting = GoodsDelivery(purchase, told.over)
+    for code, packs in told.packs:
+        counting.count(code, packs)
+    if not counting.counts and not told.close_short:
+        raise CallError("delivery-empty", order=purchase.label)
+    if not counting.counts and not any(purchase.open_packs):
+        raise CallError("purchase-over", order=purchase.label, state=purchase.state.value)
+    return dict(sorted(counting.counts.items()))
+
+
+def _entered(uow: UnitOfWork, purchase: Purchase, key: str) -> Sequence[GoodsReceipt]:
+    found = uow.purchases.receipts(purchase.number)
+    return [each for each in found if each.delivery == key]
+
+
+def _again(purchase: Purchase, there: Sequence[GoodsReceipt], told: ToldDelivery) -> Received:
+    """The answer to a delivery that was entered before. Raises ConflictError where it differs."""
+    counting = GoodsDelivery(purchase, over=True)
+    for code, packs in told.packs:
+        counting.count(code, packs)
+    before = {each.line: each.packs for each in there}
+    if counting.counts != before:
+        lines = purchase.order.lines
+        raise ConflictError(
+            "delivery-differs",
+            order=purchase.label,
+            note=there[0].note,
+            who=there[0].who,
+            day=there[0].at.date().isoformat(),
+            packs=[f"{lines[line].sku}={packs}" for line, packs in sorted(before.items())],
+        )
+    return Received(purchase, before, again=True)
+
+
+def _receipt(
+    key: str, line: int, packs: int, place: StockPlace, deed: Deed, number: str
+) -> GoodsReceipt:
+    return GoodsReceipt(key, line, packs, place.branch, place.bin, deed.at, deed.who, number)
