@@ -3,9 +3,11 @@
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from fractions import Fraction
 
 from wholekit.domain.allocation import Allocation, Want, weight_of
 from wholekit.domain.allocation import allocate as chosen_among
+from wholekit.domain.buying import UNDER_WAY, Coming, Shortage
 from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import CallError
 from wholekit.domain.orders import BagState, Expected, Order, ReleasedBag, expected
@@ -244,9 +246,39 @@ def waits_of(
         by_branch.setdefault(order_of_id(uow, bag.order).branch, []).append(bag)
     for branch, bags in by_branch.items():
         found += expected(
-            bags, uow.stock.free(items, branch), {}, uow.wares.leads(items), calendar, deed.day
+            bags,
+            uow.stock.free(items, branch),
+            _coming(uow, items, branch),
+            uow.wares.leads(items),
+            calendar,
+            deed.day,
         )
     return tuple(found)
+
+
+def shortages_of(uow: UnitOfWork, desk: Desk, deed: Deed, branch: str) -> tuple[Shortage, ...]:
+    """What the waiting bags of a branch lack beyond what is free there, by bag."""
+    waiting = uow.orders.bags(BagFilter(states=WAITING))
+    orders = {each: order_of_id(uow, each) for each in sorted({bag.order for bag in waiting})}
+    here = {bag.id: bag for bag in waiting if orders[bag.order].branch == branch}
+    bags = sorted(here.values(), key=lambda bag: _arrival(orders[bag.order], bag))
+    return tuple(
+        Shortage(
+            short.item, Fraction(short.packs), orders[here[each.bag].order].promised_on,
+            orders[here[each.bag].order].label, each.bag,
+        )
+        for each in waits_of(uow, desk, deed, bags)
+        for short in each.short
+    )  # fmt: skip
+
+
+def _coming(
+    uow: UnitOfWork, items: Collection[ItemKey], branch: str
+) -> Mapping[ItemKey, Sequence[Coming]]:
+    found: dict[ItemKey, list[Coming]] = {}
+    for each in uow.purchases.coming(UNDER_WAY, items, branch):
+        found.setdefault(each.item, []).append(Coming(each.packs, each.day))
+    return found
 
 
 def order_of_id(uow: UnitOfWork, order_id: str) -> Order:

@@ -26,6 +26,7 @@ from wholekit.domain.errors import CallError
 from wholekit.domain.quotes import AuditEntry, CatalogRef
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.stock import MAIN
+from wholekit.services.allocating import shortages_of
 from wholekit.services.availability import calendar_of
 from wholekit.services.desk import LONGEST_NAME, Deed, Desk, need_line, note
 from wholekit.services.paging import Page
@@ -194,7 +195,7 @@ def _list(
     uow: UnitOfWork, desk: Desk, deed: Deed, branch: str, shortages: Iterable[Shortage]
 ) -> BuyList:
     items = _items(uow)
-    waiting = list(shortages)
+    waiting = [*shortages, *shortages_of(uow, desk, deed, branch)]
     keys = {key for key, item in items.items() if item.terms.reorder_at is not None}
     keys |= {shortage.item for shortage in waiting}
     free = uow.stock.free(sorted(keys), branch)

@@ -14,6 +14,7 @@ from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import CallError, ConflictError
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.stock import Movement, Slips, StockPlace
+from wholekit.services.allocating import complete_waiting, hold_for_waiting
 from wholekit.services.buying import SUBJECT, held_purchase, purchase_of
 from wholekit.services.desk import LONGEST_NAME, Deed, Desk, need_line, note
 from wholekit.services.ports import UnitOfWork
@@ -34,6 +35,12 @@ class Completing:
 
 
 NOBODY_WAITS = Completing(lambda uow, items: uow.stock.hold(items), lambda *_: ())
+WAITING_BAGS = Completing(
+    hold_for_waiting,
+    lambda desk, uow, deed, slips: [
+        bag.id for bag in complete_waiting(uow, desk, deed, slips).ready
+    ],
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +93,7 @@ def receive_delivery(
     deed: Deed,
     reference: str,
     told: ToldDelivery,
-    waiting: Completing = NOBODY_WAITS,
+    waiting: Completing = WAITING_BAGS,
 ) -> Received:
     """Put a delivery on the shelf, all of it or nothing.
 
