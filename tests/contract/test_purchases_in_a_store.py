@@ -9,6 +9,7 @@ from uuid import uuid4
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from sqlalchemy import text
 from tests.support.databases import ENGINES
 from tests.support.fake_store import FakeStore
 from tests.support.house import sample
@@ -26,6 +27,7 @@ from wholekit.services.paging import Page
 from wholekit.services.purchase_port import PurchaseFilter
 from wholekit.services.receiving import Completing, ToldDelivery
 from wholekit.services.stock_port import Branch
+from wholekit.store.check import check_store
 
 
 class RandomIds:
@@ -242,6 +244,17 @@ def test_a_delivery_that_several_enter_at_once_counts_once(engine, tmp_path):
         codes = list(pool.map(lambda _: _code(desk, order, left), range(4)))
     assert sorted(codes) == ["", *["delivery-over"] * 3]
     assert on_hand(desk, CODED) == ordered(order, CODED)
+    assert check_store(store.place).faults == ()
+    with store.place.changing() as connection:
+        connection.execute(
+            text(
+                "INSERT INTO purchase_receipt SELECT order_number, 'x', line, 1, branch, bin, at, "
+                "who, note FROM purchase_receipt WHERE note <> ''"
+            )
+        )
+        connection.commit()
+    (fault,) = check_store(store.place).faults
+    assert (fault.code, fault.what[-17:]) == ("stock-differs", "received off by 1")
     store.close()
 
 
@@ -272,6 +285,7 @@ def _code(desk, order, packs):
         ("sent", lambda d, o: buying.place_orders(d, by("odo"), "north", [short(CODED, 900)],
                                                   ["Nobody"]), "nothing-of-supplier"),
         ("sent", lambda d, o: placed(d, note="a\nb"), "text-not-plain"),
+        ("sent", lambda d, o: placed(d, short(CODED, 10**15)), "purchase-too-large"),
         ("sent", lambda d, o: buying.place_orders(
             d, by("odo"), "north", WANTS, (), OrderWords(("1 Lane",))), "address-of-one"),
     ],
