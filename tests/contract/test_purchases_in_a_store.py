@@ -1,12 +1,16 @@
 """Purchase orders placed, sent and received, on every store."""
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
+from uuid import uuid4
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from sqlalchemy import text
+from tests.support.databases import ENGINES
 from tests.support.fake_store import FakeStore
 from tests.support.house import sample
 from tests.support.jobs import by, furnished
@@ -23,6 +27,15 @@ from wholekit.services.paging import Page
 from wholekit.services.purchase_port import PurchaseFilter
 from wholekit.services.receiving import Completing, ToldDelivery
 from wholekit.services.stock_port import Branch
+from wholekit.store.check import check_store
+
+
+class RandomIds:
+    """Ids that several may take at once."""
+
+    def new(self) -> str:
+        return uuid4().hex
+
 
 BOOK = sample("tarrowby")
 CODED = next(item for item in BOOK.items if item.barcode and item.lead_days)
@@ -172,6 +185,8 @@ def test_more_than_is_open_comes_only_where_it_is_said(room):
     done = receive(room, order, (CODED, most + 1), over=True)
     assert (came(done.purchase, CODED), done.purchase.state) == (most + 1, "part")
     assert on_hand(room, CODED) == most + 1
+    with room.store.reading() as uow:
+        assert buying.coming(uow, [(CODED.supplier, CODED.sku)]) == []
     closed = receive(room, order, (OTHER, 2), close_short=True)
     assert (closed.purchase.state, set(closed.purchase.open_packs)) == ("closed", {0})
     with pytest.raises(CallError, match="delivery-over"):
@@ -212,6 +227,45 @@ def test_bags_that_wait_get_what_came_in_the_same_step(room):
     assert came(buying.show_order(room, by("odo"), order.label).purchase, CODED) == 2
 
 
+@pytest.mark.parametrize("engine", sorted(ENGINES))
+def test_a_delivery_that_several_enter_at_once_counts_once(engine, tmp_path):
+    store = ENGINES[engine](tmp_path)
+    desk = replace(prepared(furnished(store)), ids=RandomIds())
+    order = placed(desk)
+    with ThreadPoolExecutor(4) as pool:
+        done = list(
+            pool.map(lambda _: receive(desk, order, (CODED, 5), note="DN 1").again, range(4))
+        )
+    assert sorted(done) == [False, True, True, True]
+    assert on_hand(desk, CODED) == 5
+    # And of as many that are more than was ordered together, some are refused.
+    left = ordered(order, CODED) - 5
+    with ThreadPoolExecutor(4) as pool:
+        codes = list(pool.map(lambda _: _code(desk, order, left), range(4)))
+    assert sorted(codes) == ["", *["delivery-over"] * 3]
+    assert on_hand(desk, CODED) == ordered(order, CODED)
+    assert check_store(store.place).faults == ()
+    with store.place.changing() as connection:
+        connection.execute(
+            text(
+                "INSERT INTO purchase_receipt SELECT order_number, 'x', line, 1, branch, bin, at, "
+                "who, note FROM purchase_receipt WHERE note <> ''"
+            )
+        )
+        connection.commit()
+    (fault,) = check_store(store.place).faults
+    assert (fault.code, fault.what[-17:]) == ("stock-differs", "received off by 1")
+    store.close()
+
+
+def _code(desk, order, packs):
+    try:
+        receive(desk, order, (CODED, packs))
+    except CallError as refused:
+        return refused.code
+    return ""
+
+
 @pytest.mark.parametrize(
     ("state", "call", "code"),
     [
@@ -231,6 +285,7 @@ def test_bags_that_wait_get_what_came_in_the_same_step(room):
         ("sent", lambda d, o: buying.place_orders(d, by("odo"), "north", [short(CODED, 900)],
                                                   ["Nobody"]), "nothing-of-supplier"),
         ("sent", lambda d, o: placed(d, note="a\nb"), "text-not-plain"),
+        ("sent", lambda d, o: placed(d, short(CODED, 10**15)), "purchase-too-large"),
         ("sent", lambda d, o: buying.place_orders(
             d, by("odo"), "north", WANTS, (), OrderWords(("1 Lane",))), "address-of-one"),
     ],

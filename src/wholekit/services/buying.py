@@ -23,6 +23,7 @@ from wholekit.domain.buying import (
 from wholekit.domain.buying import buy_list as listed
 from wholekit.domain.catalog import Item, ItemKey, item_key
 from wholekit.domain.errors import CallError
+from wholekit.domain.quantities import MOST_SUM
 from wholekit.domain.quotes import AuditEntry, CatalogRef
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.stock import MAIN
@@ -238,6 +239,9 @@ def _chosen(
 
 
 def _placed(buy: SupplierBuy, number: int, deed: Deed, branch: str, words: OrderWords) -> Purchase:
+    amounts = (line.order.total.as_money.minor for line in buy.lines)
+    if sum(amounts) > MOST_SUM:
+        raise CallError("purchase-too-large", supplier=buy.supplier)
     order = purchase_order(buy, purchase_label(number), deed.day, branch, words.ship_to, deed.signs)
     order = replace(order, supplier_address=words.supplier_address, note=words.note)
     return Purchase(number, order, (0,) * len(order.lines), PurchaseState.DRAFT, deed.at, deed.who)

@@ -23,6 +23,7 @@ TOTAL = METADATA.tables["quote_total"]
 CATALOG = METADATA.tables["catalog_revision"]
 ITEM = METADATA.tables["catalog_item"]
 JOB = METADATA.tables["job"]
+PURCHASE = METADATA.tables["purchase_order"]
 NUMBER = METADATA.tables["running_number"]
 _NAMED = (REVISION.c.quote_number, REVISION.c.number)
 _QUOTED = (TOTAL.c.hardware, TOTAL.c.extras, TOTAL.c.freight, TOTAL.c.net, TOTAL.c.gross)
@@ -275,6 +276,7 @@ def _numbers(connection: Connection) -> Iterator[StoreFault]:
             func.count(REVISION.c.quote_number.distinct()),
             func.coalesce(func.max(REVISION.c.quote_number), 0),
         ).where(REVISION.c.quote_number > 0),
+        "purchase-order": select(func.count(), func.coalesce(func.max(PURCHASE.c.number), 0)),
     }
     for series, wanted in counted.items():
         count, highest = connection.execute(wanted).one()

@@ -23,5 +23,7 @@ ERRORS: dict[str, str] = {
     "purchase-over": "{order} is {state}: nothing is open of it.",
     "purchase-received": "Something of {order} has come, so that it cannot be cancelled; end "
     "it with wholekit receive {order} --close-short.",
+    "purchase-too-large": "What is to be bought of {supplier} comes to more than an order can "
+    "hold; look at the reorder points and costs of its price book.",
     "purchase-unknown": "There is no purchase order {order}; wholekit buy orders lists them.",
 }
