@@ -86,7 +86,7 @@ def test_where_only_series_of_another_standard_are_sold_they_are_used_and_told()
 
 
 def test_an_exterior_parallel_fire_door_is_offered_five_and_a_plain_one_has_four():
-    """NFPA 80 annex A.6.4.1.4, as a public codes blog quotes it (read, edition unchecked)."""
+    """NFPA 80 annex A.6.4.1.4, read at second hand (read, edition unchecked)."""
     fire = kit_of("3070", fire_minutes=90, **OUT)
     plain = kit_of("3070", fire_minutes=0, **OUT)
     assert (fire.size_required, plain.size_required) == (4, 4)
