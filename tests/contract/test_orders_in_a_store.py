@@ -11,7 +11,7 @@ from wholekit.domain.errors import CallError
 from wholekit.domain.orders import BagState
 from wholekit.domain.picking import BagTurnedTo, ScanCounted, ScanRefused
 from wholekit.domain.quotes import Acceptance, Person, PersonRole, State
-from wholekit.services import picks
+from wholekit.services import picks, substitutions
 from wholekit.services.allocating import allocate_stock, take_promise
 from wholekit.services.customers import set_person
 from wholekit.services.job_openings import add_openings, remove_openings
@@ -263,3 +263,38 @@ def test_a_newer_accepted_revision_keeps_the_bags_that_serve_on(desk):
     assert live["101"].id in kept, "its label still holds"
     assert live["201"].id not in kept
     assert not now.surplus
+
+
+def test_what_is_short_gives_way_to_what_supplies_the_same_and_the_kit_is_checked_again(
+    desk, monkeypatch
+):
+    label = accepted(desk, "101")
+    enough(desk, label)
+    wave = picks.open_wave(desk, by("pia"))
+    bag = wave.bags[0][0].id
+    picks.scan(desk, by("pia"), wave.number, bag)
+    told = picks.tell_short(desk, by("pia"), bag, "T-PS", 1, "bin is empty")
+    assert not told.refused
+    allowed = substitutions.substitutes_for(desk, by("pia"), bag, "T-PS")
+    assert [ware.sku for ware in allowed] == ["T-PS-P25"]
+    other = substitutions.substitute_item(desk, by("pia"), bag, "T-PS", "TP-AR.689", "none left")
+    assert other.refused
+    asked = []
+    real = substitutions.kit_check
+
+    def noted(*given):
+        check = real(*given)
+        return lambda packs: asked.append(packs) or check(packs)
+
+    monkeypatch.setattr(substitutions, "kit_check", noted)
+    done = substitutions.substitute_item(desk, by("pia"), bag, "T-PS", "T-PS-P25", "none left")
+    assert not done.refused, done.answer
+    ((packs,),) = (asked,)
+    assert "T-PS-P25" in {sku for _, sku in packs}, "held against the opening by the house's check"
+    whole = pick_whole(desk, wave.number, bag)
+    assert whole.closed is not None
+    row, _, packed = picks.bag_shown(desk, by("pia"), bag)
+    assert {line.item[1] for line in packed.lines} == {sku for (_, sku), _ in row.needs}
+    assert [(each.item[1], each.reason) for each in packed.substitutions] == [("T-PS", "none left")]
+    found = show_stock(desk, by("odo"), ToldItem("T-PS"))
+    assert all(balance.promised == 0 for balance in found.balances.values()), "let go again"

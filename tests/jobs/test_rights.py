@@ -59,6 +59,7 @@ from wholekit.services import (
     stock_returns,
     stock_value,
     store_copies,
+    substitutions,
 )
 from wholekit.services.desk import Deed
 from wholekit.services.order_port import OrderFilter
@@ -156,9 +157,10 @@ CALLS = {
     "picks.undo_last": (lambda d, w: picks.undo_last(d, w, BAG), PICK_ROOM),
     "picks.tell_short": (lambda d, w: picks.tell_short(d, w, BAG, "X", 1), PICK_ROOM),
     "picks.leave_bag": (lambda d, w: picks.leave_bag(d, w, BAG), PICK_ROOM),
-    "picks.substitutes_for": (lambda d, w: picks.substitutes_for(d, w, BAG, "X"), EVERYBODY),
-    "picks.substitute_item": (
-        lambda d, w: picks.substitute_item(d, w, BAG, "X", "Y", "none left"), PICK_ROOM),
+    "substitutions.substitutes_for": (
+        lambda d, w: substitutions.substitutes_for(d, w, BAG, "X"), EVERYBODY),
+    "substitutions.substitute_item": (
+        lambda d, w: substitutions.substitute_item(d, w, BAG, "X", "Y", "none left"), PICK_ROOM),
     "picks.close_bag": (lambda d, w: picks.close_bag(d, w, BAG), PICK_ROOM),
     "picks.unpack_bag": (lambda d, w: picks.unpack_bag(d, w, BAG, "amiss"), PICK_ROOM),
     "picks.bag_shown": (lambda d, w: picks.bag_shown(d, w, BAG), EVERYBODY),

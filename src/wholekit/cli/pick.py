@@ -13,7 +13,9 @@ from wholekit.cli.console import print_json, say, table
 from wholekit.cli.desk import By, deed, desk
 from wholekit.domain.errors import CallError, ConflictError
 from wholekit.domain.picking import Bag
-from wholekit.services import orders, picks
+from wholekit.domain.walk import Walk
+from wholekit.services import orders, picks, substitutions
+from wholekit.services.bag_work import PickAnswer
 from wholekit.services.desk import Desk
 from wholekit.views.pick_room import contents_answer, wave_answer
 from wholekit.wording.errors import say_error
@@ -100,7 +102,7 @@ class _Loop:
     place: Desk
     by: str
     wave: int
-    walk: object
+    walk: Walk
     into: str = ""
 
     def run(self, lines: Iterator[str]) -> None:
@@ -129,7 +131,7 @@ class _Loop:
         typed = line.encode("utf-8", "replace").decode("utf-8")
         self._told(picks.scan(self.place, deed(self.by), self.wave, typed, into=self.into))
 
-    def _told(self, done: picks.PickAnswer) -> None:
+    def _told(self, done: PickAnswer) -> None:
         first, *more = say_answer(done.answer, done.bag, done.place)
         if done.refused:
             _refused(first)
@@ -164,7 +166,7 @@ class _Loop:
             print_contents(contents_answer(*shown))
 
     def _wave(self, _rest: str) -> None:
-        print_wave(picks.wave_shown(self.place, deed(self.by), self.wave, house_style().walk))
+        print_wave(picks.wave_shown(self.place, deed(self.by), self.wave, self.walk))
 
     def _undo(self, _rest: str) -> None:
         if self._turned():
@@ -186,7 +188,7 @@ class _Loop:
         elif self._turned():
             packs = int(count)
             self._told(picks.tell_short(self.place, deed(self.by), self.into, sku, packs))
-            for ware in picks.substitutes_for(self.place, deed(self.by), self.into, sku):
+            for ware in substitutions.substitutes_for(self.place, deed(self.by), self.into, sku):
                 say(f"   may stand in: {ware.sku} {ware.title}")
 
     def _instead(self, rest: str) -> None:
@@ -196,7 +198,7 @@ class _Loop:
             _refused("Say what stands in for what, and why: instead SKU OTHER-SKU shelf is empty")
         elif self._turned():
             self._told(
-                picks.substitute_item(
+                substitutions.substitute_item(
                     self.place, deed(self.by), self.into, sku, other, reason.strip()
                 )
             )

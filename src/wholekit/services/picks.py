@@ -12,19 +12,13 @@ from wholekit.domain.errors import CallError
 from wholekit.domain.orders import BagState, Order, ReleasedBag
 from wholekit.domain.picking import (
     Bag,
-    BagClosed,
-    BagEvent,
-    BagLeft,
-    BagOpened,
     BagScan,
-    BagTurnedTo,
     CodeBook,
     EventStamp,
     InBin,
     ItemSubstituted,
     PackedBag,
     PacksScanned,
-    ScanCounted,
     ScanRefused,
     ShortReported,
     Ware,
@@ -35,12 +29,10 @@ from wholekit.domain.picking import (
     judge_bag,
     last_to_undo,
     leave,
-    may_substitute,
     packed,
     plan_wave,
     read_scan,
     report_short,
-    substitute,
     undo,
 )
 from wholekit.domain.quotes.bag_id import BagId, bag_id_from
@@ -48,6 +40,14 @@ from wholekit.domain.quotes.roles import Action
 from wholekit.domain.stock import Kind, Movement, Slips, StockPlace
 from wholekit.domain.walk import AS_NAMED, Walk
 from wholekit.services.allocating import bag_for_change, order_of_id
+from wholekit.services.bag_work import (
+    PickAnswer,
+    exchange,
+    item_of,
+    needs_now,
+    opened,
+    written,
+)
 from wholekit.services.desk import Deed, Desk, need_line, need_reason
 from wholekit.services.order_port import BagFilter
 from wholekit.services.paging import Page
@@ -56,7 +56,6 @@ from wholekit.services.promises import unpromised
 from wholekit.services.rights import needs
 
 MOST_IN_WAVE = 24
-PICKED = frozenset({BagState.READY, BagState.OPEN})
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,23 +68,6 @@ class WaveView:
     bags: tuple[tuple[ReleasedBag, Bag], ...]
     walk: Wave
     orders: Mapping[str, Order]
-
-
-@dataclass(frozen=True, slots=True)
-class PickAnswer:
-    """What came of a scan or a key: answer, and the bag as it is then; None where no bag is open.
-
-    place: the bin that the packs were taken from, or put back to.
-    """
-
-    answer: ScanCounted | BagTurnedTo | BagEvent | ScanRefused
-    bag: Bag | None
-    place: str = ""
-
-    @property
-    def refused(self) -> bool:
-        """Whether nothing was done."""
-        return isinstance(self.answer, ScanRefused)
 
 
 @needs(Action.PICK_BAGS)
@@ -160,7 +142,7 @@ def scan(
     if not into:
         return PickAnswer(ScanRefused("scan-no-bag", {"given": read.code}), None)
     with desk.store.writing() as uow:
-        row, bag = _open(uow, into)
+        row, bag = opened(uow, into)
         answer = judge(bag, read, stamp, _Codes(uow, [bag]))
         if isinstance(answer, ScanRefused):
             others = [each for _, each in _bags(uow, wave) if each.id != bag.id]
@@ -180,7 +162,7 @@ def undo_last(desk: Desk, deed: Deed, into: str, deed_id: str = "") -> PickAnswe
     """Take the last scan, or substitution, of a bag back: the packs go to the bin they came from.
     Raises CallError."""
     with desk.store.writing() as uow:
-        row, bag = _open(uow, into)
+        row, bag = opened(uow, into)
         answer = undo(
             bag, last_to_undo(bag), EventStamp(deed_id or desk.ids.new(), deed.who, deed.at)
         )
@@ -192,11 +174,11 @@ def undo_last(desk: Desk, deed: Deed, into: str, deed_id: str = "") -> PickAnswe
         if isinstance(undone, PacksScanned):
             place = _put_back(uow, slips, row, undone)
         elif isinstance(undone, ItemSubstituted):
-            _exchange(uow, slips, row, undone, back=True)
+            exchange(uow, slips, row, undone, back=True)
         uow.orders.add_event(row.id, answer)
         after = bag.after(answer)
         if isinstance(undone, ItemSubstituted):
-            uow.orders.save_needs(replace(row, needs=_needs(after)))
+            uow.orders.save_needs(replace(row, needs=needs_now(after)))
         uow.commit()
     return PickAnswer(answer, after, place)
 
@@ -209,15 +191,15 @@ def tell_short(
     Raises CallError."""
     said = need_line(" ".join(remark.split()), "remark")
     with desk.store.writing() as uow:
-        row, bag = _open(uow, into)
-        item = _item(bag, sku)
+        row, bag = opened(uow, into)
+        item = item_of(bag, sku)
         answer: ShortReported | ScanRefused = ScanRefused(
             "short-not-wanted", {"bag": row.id, "mark": bag.mark, "sku": sku, "left": 0}
         )
         if item is not None:
             stamp = EventStamp(desk.ids.new(), deed.who, deed.at)
             answer = report_short(bag, item, packs, stamp, said)
-        return _written(uow, row, bag, answer)
+        return written(uow, row, bag, answer)
 
 
 @needs(Action.PICK_BAGS)
@@ -225,54 +207,9 @@ def leave_bag(desk: Desk, deed: Deed, into: str, reason: str = "") -> PickAnswer
     """Put a bag aside with what is in it; it waits, out of the wave, until it is opened again.
     Raises CallError."""
     with desk.store.writing() as uow:
-        row, bag = _open(uow, into)
+        row, bag = opened(uow, into)
         answer = leave(bag, EventStamp(desk.ids.new(), deed.who, deed.at), " ".join(reason.split()))
-        return _written(uow, row, bag, answer)
-
-
-@needs(Action.SEE_ORDERS)
-def substitutes_for(desk: Desk, deed: Deed, into: str, sku: str) -> tuple[Ware, ...]:
-    """The items that may take the place of one in a bag, of which enough is free. Raises
-    CallError."""
-    with desk.store.reading() as uow:
-        row, bag = _open(uow, into, held=False)
-        item = _item(bag, sku)
-        line = next((line for line in bag.remaining if line.item == item), None)
-        if item is None or line is None:
-            return ()
-        wares = uow.wares.of(line.ware.substitutes)
-        free = uow.stock.free(list(wares), row.branch)
-        there = [ware for key, ware in wares.items() if free.get(key, 0) >= line.packs]
-        return may_substitute(bag, item, there)
-
-
-@needs(Action.PICK_BAGS)
-def substitute_item(
-    desk: Desk, deed: Deed, into: str, sku: str, by: str, reason: str
-) -> PickAnswer:
-    """Take another item for all packs of one that are still to take, for a reason: promised anew.
-    Raises CallError."""
-    why = need_reason(reason, "substitution")
-    with desk.store.writing() as uow:
-        row, bag = _open(uow, into)
-        item = _item(bag, sku)
-        fields: dict[str, object] = {"bag": row.id, "mark": bag.mark, "sku": sku, "by": by}
-        found = uow.wares.find(by)
-        if item is None or not found:
-            code = "substitute-not-wanted" if item is None else "substitute-unknown"
-            return PickAnswer(ScanRefused(code, fields), bag)
-        stamp = EventStamp(desk.ids.new(), deed.who, deed.at)
-        answer = substitute(bag, item, found[0], why, stamp)
-        if isinstance(answer, ScanRefused):
-            return PickAnswer(answer, bag)
-        uow.stock.hold(sorted({item, found[0].key, *(key for key, _ in answer.dropped)}))
-        free = uow.stock.free([found[0].key], row.branch).get(found[0].key, 0)
-        if free < answer.by_packs:
-            fields = {**fields, "free": free, "count": answer.by_packs}
-            return PickAnswer(ScanRefused("substitute-not-free", fields), bag)
-        _exchange(uow, Slips(stamp.id, deed.at, deed.who), row, answer)
-        uow.orders.save_needs(replace(row, needs=_needs(bag.after(answer))))
-        return _written(uow, row, bag, answer)
+        return written(uow, row, bag, answer)
 
 
 @needs(Action.PICK_BAGS)
@@ -280,9 +217,9 @@ def close_bag(desk: Desk, deed: Deed, into: str) -> PickAnswer:
     """Close a bag in which is all that its opening demands; what is in it is then frozen, with who
     and when. Raises CallError."""
     with desk.store.writing() as uow:
-        row, bag = _open(uow, into)
+        row, bag = opened(uow, into)
         answer = close(bag, EventStamp(desk.ids.new(), deed.who, deed.at))
-        return _written(uow, row, bag, answer)
+        return written(uow, row, bag, answer)
 
 
 @needs(Action.PICK_BAGS)
@@ -309,7 +246,7 @@ def unpack_bag(desk: Desk, deed: Deed, reference: str, reason: str) -> ReleasedB
         uow.orders.add_unpacked(row.id, EventStamp(desk.ids.new(), deed.who, deed.at), why)
         # What stood in for others is no longer in it.
         demand = uow.orders.demands([row.id])[row.id]
-        uow.orders.save_needs(replace(row, needs=_needs(bag_of(demand))))
+        uow.orders.save_needs(replace(row, needs=needs_now(bag_of(demand))))
         gone = order_of_id(uow, row.order).cancelled_at is not None
         to = BagState.CANCELLED if gone else BagState.WAITING
         new = row.moved(to, wave=0, picker="", packed=None)
@@ -322,7 +259,7 @@ def unpack_bag(desk: Desk, deed: Deed, reference: str, reason: str) -> ReleasedB
 def bag_shown(desk: Desk, deed: Deed, reference: str) -> tuple[ReleasedBag, Bag, PackedBag]:
     """A bag, what must be in it and what is, with who put it there and when. Raises CallError."""
     with desk.store.reading() as uow:
-        row, bag = _open(uow, reference, held=False)
+        row, bag = opened(uow, reference, held=False)
         return row, bag, row.packed or packed(bag)
 
 
@@ -349,7 +286,7 @@ def _turn_to(
             refused = isinstance(answer, ScanRefused)
             return PickAnswer(answer, _of(bags, turned_to) if refused else bag)
         row = bag_for_change(uow, str(wanted))
-        found = _written(uow, row, _of(bags, wanted), answer.event)
+        found = written(uow, row, _of(bags, wanted), answer.event)
     return PickAnswer(answer if not found.refused else found.answer, found.bag)
 
 
@@ -361,39 +298,7 @@ def _bag_now(desk: Desk, into: str) -> Bag | None:
     if not into:
         return None
     with desk.store.reading() as uow:
-        return _open(uow, into, held=False)[1]
-
-
-def _written(
-    uow: UnitOfWork, row: ReleasedBag, bag: Bag | None, event: BagEvent | ScanRefused
-) -> PickAnswer:
-    """Write an event down, and what it makes of the bag's row."""
-    if isinstance(event, ScanRefused) or bag is None:
-        if isinstance(event, ScanRefused):
-            return PickAnswer(event, bag)
-        raise CallError("bag-unknown", bag=row.id)
-    after = bag.after(event)
-    uow.orders.add_event(row.id, event)
-    new = row
-    if isinstance(event, BagOpened) and row.state is BagState.READY:
-        new = row.moved(BagState.OPEN)
-    elif isinstance(event, BagLeft):
-        new = replace(row, wave=0, picker="", version=row.version + 1)
-    elif isinstance(event, BagClosed):
-        new = row.moved(BagState.CLOSED, packed=packed(after))
-    if new is not row:
-        uow.orders.save_bag(new, row.version)
-    uow.commit()
-    return PickAnswer(event, after)
-
-
-def _open(uow: UnitOfWork, reference: str, *, held: bool = True) -> tuple[ReleasedBag, Bag]:
-    bag_id = str(bag_id_from(reference))
-    row = bag_for_change(uow, bag_id) if held else uow.orders.bag(bag_id)
-    if row is None:
-        raise CallError("bag-unknown", bag=bag_id)
-    demand = uow.orders.demands([bag_id])[bag_id]
-    return row, bag_of(demand, uow.orders.events(bag_id))
+        return opened(uow, into, held=False)[1]
 
 
 def _bags(uow: UnitOfWork, wave: int) -> list[tuple[ReleasedBag, Bag]]:
@@ -460,33 +365,3 @@ def _came_from(uow: UnitOfWork, bag: str, item: ItemKey) -> StockPlace | None:
     """The bin that the last packs of an item in a bag were taken from."""
     moves, _ = uow.stock.history(Page(0, 100), item, bag)
     return next((move.source.place for move in moves if move.kind is Kind.PICK), None)
-
-
-def _exchange(
-    uow: UnitOfWork, slips: Slips, row: ReleasedBag, event: ItemSubstituted, *, back: bool = False
-) -> None:
-    """Promise what stands in, and let go what it stands in for; back: the other way."""
-    out = {event.item: event.packs}
-    for item, packs in event.dropped:
-        out[item] = out.get(item, 0) + packs
-    into = {event.ware.key: event.by_packs}
-    if back:
-        out, into = into, out
-    due = uow.stock.bags([row.id]).get(row.id, {})
-    moves = []
-    for item, packs in out.items():
-        held = due.get((item, row.branch))
-        if held and held.promised:
-            gone = min(packs, held.promised)
-            moves.append(slips.unreserve(item, gone, row.branch, row.id, event.reason))
-    moves += [slips.reserve(item, packs, row.branch, row.id) for item, packs in into.items()]
-    uow.stock.move(moves)
-
-
-def _needs(bag: Bag) -> tuple[tuple[ItemKey, int], ...]:
-    return tuple(sorted((line.item, line.packs) for line in bag.plan))
-
-
-def _item(bag: Bag, sku: str) -> ItemKey | None:
-    low = sku.strip().casefold()
-    return next((line.item for line in bag.remaining if line.item[1].casefold() == low), None)

@@ -8,7 +8,7 @@ from wholekit.domain.picking import Bag, PackedBag
 from wholekit.services.allocating import Allocated
 from wholekit.services.order_port import OrderSummary
 from wholekit.services.orders import OrderStanding
-from wholekit.services.picks import PickAnswer, WaveView
+from wholekit.services.picks import WaveView
 from wholekit.services.shipping import Shipped
 
 
@@ -277,9 +277,3 @@ def shipment_answer(shipped: Shipped) -> ShipmentAnswer:
         each.reference, each.received_by, tuple(map(bag_answer, shipped.bags)),
         tuple(map(bag_answer, shipped.remaining)),
     )  # fmt: skip
-
-
-def answer_code(answer: PickAnswer) -> str:
-    """The code of what came of a scan, for machines."""
-    code = getattr(answer.answer, "code", "")
-    return str(code) or type(answer.answer).__name__

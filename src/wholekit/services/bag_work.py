@@ -1,0 +1,107 @@
+"""What every deed at an open bag shares: reading it, writing what happened to it."""
+
+from dataclasses import dataclass, replace
+
+from wholekit.domain.catalog import ItemKey
+from wholekit.domain.errors import CallError
+from wholekit.domain.orders import BagState, ReleasedBag
+from wholekit.domain.picking import (
+    Bag,
+    BagClosed,
+    BagEvent,
+    BagLeft,
+    BagOpened,
+    BagTurnedTo,
+    ItemSubstituted,
+    ScanCounted,
+    ScanRefused,
+    bag_of,
+    packed,
+)
+from wholekit.domain.quotes.bag_id import bag_id_from
+from wholekit.domain.stock import Slips
+from wholekit.services.allocating import bag_for_change
+from wholekit.services.ports import UnitOfWork
+
+
+@dataclass(frozen=True, slots=True)
+class PickAnswer:
+    """What came of a scan or a key: answer, and the bag as it is then; None where no bag is open.
+
+    place: the bin that the packs were taken from, or put back to.
+    """
+
+    answer: ScanCounted | BagTurnedTo | BagEvent | ScanRefused
+    bag: Bag | None
+    place: str = ""
+
+    @property
+    def refused(self) -> bool:
+        """Whether nothing was done."""
+        return isinstance(self.answer, ScanRefused)
+
+
+def opened(uow: UnitOfWork, reference: str, *, held: bool = True) -> tuple[ReleasedBag, Bag]:
+    """A bag's row and what its events leave of it; held: until the unit of work ends. Raises
+    CallError."""
+    bag_id = str(bag_id_from(reference))
+    row = bag_for_change(uow, bag_id) if held else uow.orders.bag(bag_id)
+    if row is None:
+        raise CallError("bag-unknown", bag=bag_id)
+    demand = uow.orders.demands([bag_id])[bag_id]
+    return row, bag_of(demand, uow.orders.events(bag_id))
+
+
+def written(
+    uow: UnitOfWork, row: ReleasedBag, bag: Bag | None, event: BagEvent | ScanRefused
+) -> PickAnswer:
+    """Write an event down, and what it makes of the bag's row."""
+    if isinstance(event, ScanRefused) or bag is None:
+        if isinstance(event, ScanRefused):
+            return PickAnswer(event, bag)
+        raise CallError("bag-unknown", bag=row.id)
+    after = bag.after(event)
+    uow.orders.add_event(row.id, event)
+    new = row
+    if isinstance(event, BagOpened) and row.state is BagState.READY:
+        new = row.moved(BagState.OPEN)
+    elif isinstance(event, BagLeft):
+        new = replace(row, wave=0, picker="", version=row.version + 1)
+    elif isinstance(event, BagClosed):
+        new = row.moved(BagState.CLOSED, packed=packed(after))
+    if new is not row:
+        uow.orders.save_bag(new, row.version)
+    uow.commit()
+    return PickAnswer(event, after)
+
+
+def exchange(
+    uow: UnitOfWork, slips: Slips, row: ReleasedBag, event: ItemSubstituted, *, back: bool = False
+) -> None:
+    """Promise what stands in, and let go what it stands in for; back: the other way."""
+    out = {event.item: event.packs}
+    for item, packs in event.dropped:
+        out[item] = out.get(item, 0) + packs
+    into = {event.ware.key: event.by_packs}
+    if back:
+        out, into = into, out
+    due = uow.stock.bags([row.id]).get(row.id, {})
+    moves = []
+    for item, packs in out.items():
+        held = due.get((item, row.branch))
+        if held and held.promised:
+            gone = min(packs, held.promised)
+            moves.append(slips.unreserve(item, gone, row.branch, row.id, event.reason))
+    moves += [slips.reserve(item, packs, row.branch, row.id) for item, packs in into.items()]
+    uow.stock.move(moves)
+
+
+def needs_now(bag: Bag) -> tuple[tuple[ItemKey, int], ...]:
+    """Packs of each item that a bag takes, substitutes made."""
+    return tuple(sorted((line.item, line.packs) for line in bag.plan))
+
+
+def item_of(bag: Bag, sku: str) -> ItemKey | None:
+    """The item of a SKU that a bag still takes."""
+    low = sku.strip().casefold()
+    return next((line.item for line in bag.remaining if line.item[1].casefold() == low), None)
