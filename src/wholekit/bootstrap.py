@@ -26,7 +26,6 @@ from wholekit.services.rights import has_right
 from wholekit.services.snapshots import Headed, make_snapshot
 from wholekit.services.workup import Workup
 from wholekit.settings import Settings, bundled, read_settings
-from wholekit.solving.highs import HighsSolver
 from wholekit.wording.offers import HouseWords
 from wholekit.wording.problems import say_problem
 from wholekit.wording.speech import ENGLISH, LANGUAGES
@@ -95,6 +94,9 @@ def desk_on(
 ) -> Desk:
     """The desk over a store at hand. house: what it says of itself. Raises InputError,
     CallError."""
+    # Only a desk over a store has goods to give.
+    from wholekit.solving.highs import HighsSolver
+
     words = HouseWords(house)
     return Desk(
         store, _RandomIds(), load_rulebook(house_file), words, solver=HighsSolver(), house=house

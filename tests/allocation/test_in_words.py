@@ -65,15 +65,15 @@ def test_an_answer_is_told_whole_in_each_language():
         "2 C-2 in place of C-1",
     ]
     assert told("fr_CA") == [
-        "1 kit part complet, 2 attendent",
+        "1 ensemble part complet, 2 attendent",
         (
-            "Poids 8 sur au plus 20 (60,0 % en dessous) ; par ordre d'arrivée 4, par rareté 8, "
+            "Poids 8 sur au plus 20 (60,0\xa0% en dessous); par ordre d'arrivée 4, par rareté 8, "
             "tous ensemble 24"
         ),
-        "Le temps de recherche est écoulé ; un autre choix pourrait peser jusqu'à 12 de plus.",
+        "Le temps de recherche est écoulé; un autre choix pourrait peser jusqu'à 12 de plus.",
         "12/1-2 attend A-4 (il en manque 1) et C-1 (il en manque 2)",
         "12/1-3 attend C-1 (il en manque 1)",
-        "Pour tout ce qui attend il faut recevoir : 2 A-4 et 3 C-1",
+        "Pour tout ce qui attend il faut recevoir\xa0: 2 A-4 et 3 C-1",
         "2 C-2 à la place de C-1",
     ]
     assert told("es_MX")[3] == "12/1-2 espera A-4 (faltan 1) y C-1 (faltan 2)"

@@ -26,7 +26,7 @@ def test_stock_is_listed_shown_moved_and_told(stocked):
     }  # fmt: skip
     done = stocked("stock", "receive", SKU, 3, "--bin", "Z-01", "--by", "pia", "--json")
     answer = json.loads(done.stdout)
-    assert set(answer) == {"movements", "items", "waiting"}
+    assert set(answer) == {"movements", "items", "waiting", "completed"}
     assert set(answer["movements"][0]) == {
         "key", "at", "who", "kind", "sku", "supplier", "packs", "source", "target", "reason",
     }  # fmt: skip

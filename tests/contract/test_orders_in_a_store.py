@@ -9,7 +9,7 @@ from tests.support.jobs import a_job, by, plain
 
 from wholekit.domain.errors import CallError
 from wholekit.domain.orders import BagState
-from wholekit.domain.picking import BagTurnedTo, ScanCounted, ScanRefused
+from wholekit.domain.picking import BagTurnedTo, ScanCounted, ScanRefused, kit_check
 from wholekit.domain.quotes import Acceptance, Person, PersonRole, State
 from wholekit.services import picks, substitutions
 from wholekit.services.allocating import allocate_stock, take_promise
@@ -280,11 +280,15 @@ def test_what_is_short_gives_way_to_what_supplies_the_same_and_the_kit_is_checke
     other = substitutions.substitute_item(desk, by("pia"), bag, "T-PS", "TP-AR.689", "none left")
     assert other.refused
     asked = []
-    real = substitutions.kit_check
 
     def noted(*given):
-        check = real(*given)
-        return lambda packs: asked.append(packs) or check(packs)
+        check = kit_check(*given)
+
+        def one(packs):
+            asked.append(packs)
+            return check(packs)
+
+        return one
 
     monkeypatch.setattr(substitutions, "kit_check", noted)
     done = substitutions.substitute_item(desk, by("pia"), bag, "T-PS", "T-PS-P25", "none left")

@@ -4,6 +4,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
+from types import SimpleNamespace
 from uuid import uuid4
 
 import pytest
@@ -25,7 +26,7 @@ from wholekit.services.buying import OrderWords
 from wholekit.services.customers import set_person
 from wholekit.services.paging import Page
 from wholekit.services.purchase_port import PurchaseFilter
-from wholekit.services.receiving import Completing, ToldDelivery
+from wholekit.services.receiving import ToldDelivery
 from wholekit.services.stock_port import Branch
 from wholekit.store.check import check_store
 
@@ -78,9 +79,9 @@ def came(purchase, item):
     return purchase.received[at]
 
 
-def receive(desk, purchase, *packs, waiting=receiving.NOBODY_WAITS, **told):
+def receive(desk, purchase, *packs, **told):
     delivery = ToldDelivery([(item.sku, count) for item, count in packs], **told)
-    return receiving.receive_delivery(desk, by("pia"), purchase.label, delivery, waiting)
+    return receiving.receive_delivery(desk, by("pia"), purchase.label, delivery)
 
 
 def on_hand(desk, item, branch="north"):
@@ -203,26 +204,25 @@ def test_an_order_is_closed_short_with_nothing_more(room):
         receive(room, order, close_short=True)
 
 
-def test_bags_that_wait_get_what_came_in_the_same_step(room):
+def test_bags_that_wait_get_what_came_in_the_same_step(room, monkeypatch):
     order = placed(room)
     key = CODED.supplier, CODED.sku
-    held: list[tuple[str, str]] = []
 
-    def complete(desk, uow, deed, slips):
+    def complete(uow, desk, deed, slips):
         uow.stock.move([slips.reserve(key, 2, "north", "bag-1")])
-        return ["bag-1"]
+        return SimpleNamespace(ready=[SimpleNamespace(id="bag-1")])
 
-    waiting = Completing(lambda uow, items: held.extend(items), complete)
-    done = receive(room, order, (CODED, 2), waiting=waiting)
-    assert (done.completed, held) == (("bag-1",), [key])
+    monkeypatch.setattr(receiving, "complete_waiting", complete)
+    assert receive(room, order, (CODED, 2)).completed == ("bag-1",)
     with room.store.reading() as uow:
         assert uow.stock.balances([key])[key]["north"] == Balance(2, 2)
 
     def fails(*_):
         raise CallError("stock-short")
 
+    monkeypatch.setattr(receiving, "complete_waiting", fails)
     with pytest.raises(CallError, match="stock-short"):
-        receive(room, order, (CODED, 1), waiting=Completing(waiting.hold, fails))
+        receive(room, order, (CODED, 1))
     assert on_hand(room, CODED) == 2
     assert came(buying.show_order(room, by("odo"), order.label).purchase, CODED) == 2
 

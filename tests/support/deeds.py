@@ -72,6 +72,7 @@ def wide_catalog(items: int) -> Catalog:
             replace(few.items[number % len(few.items)], sku=f"W-{number:06d}", row=number + 2)
             for number in range(items)
         ),
+        counts={},
     )
 
 

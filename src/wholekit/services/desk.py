@@ -3,10 +3,9 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, fields, is_dataclass
 from datetime import date, datetime
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from unicodedata import category
 
-from wholekit.domain.allocation import Contest, Solved, Solver, Split
 from wholekit.domain.errors import CallError, ConflictError
 from wholekit.domain.house_style import HouseCard
 from wholekit.domain.kits import Policy, Shelf
@@ -15,6 +14,10 @@ from wholekit.domain.quotes import AuditEntry, Job
 from wholekit.domain.rules import RuleBook
 from wholekit.services.ports import IdSource, Store, UnitOfWork, Words
 from wholekit.services.shelves import ShelfKeeper
+
+if TYPE_CHECKING:
+    from wholekit.domain.allocation import Contest, Solved, Solver, Split
+
 
 LONGEST_TEXT = 2_000
 # A name stands in one cell or line of every paper: laying out one of thousands takes minutes.
@@ -30,7 +33,7 @@ NAMES = frozenset(
 class NoSolver:
     """A desk without a solver: what it would be asked is answered by simpler means."""
 
-    def solve(self, contest: Contest, seconds: float, start: Split) -> Solved | None:  # noqa: ARG002  # a solver's
+    def solve(self, contest: "Contest", seconds: float, start: "Split") -> "Solved | None":  # noqa: ARG002  # a solver's
         """None, always."""
         return None
 
@@ -74,7 +77,7 @@ class Desk:
     rules: RuleBook
     words: Words
     shelves: ShelfKeeper = field(default_factory=ShelfKeeper, compare=False, repr=False)
-    solver: Solver = field(default=NO_SOLVER, compare=False, repr=False)
+    solver: "Solver" = field(default=NO_SOLVER, compare=False, repr=False)
     house: Callable[[], HouseCard] = field(default=HouseCard, compare=False, repr=False)
 
 

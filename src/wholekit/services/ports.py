@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass, replace
 from datetime import date, datetime
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from wholekit.domain.catalog import Catalog, ItemKey
 from wholekit.domain.customers import Customer
@@ -38,10 +38,13 @@ from wholekit.domain.quotes.asking import NOTHING_ASKED, Asking
 from wholekit.domain.quotes.offer import OfferWords
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.tax import ShipTo
-from wholekit.services.order_port import OrderRepository, WareRepository
 from wholekit.services.paging import Page as Page  # asked for with the ports
-from wholekit.services.purchase_port import PurchaseRepository
-from wholekit.services.stock_port import StockLedger
+
+if TYPE_CHECKING:
+    # What only the pick room needs is not loaded for a kit at the counter.
+    from wholekit.services.order_port import OrderRepository, WareRepository
+    from wholekit.services.purchase_port import PurchaseRepository
+    from wholekit.services.stock_port import StockLedger
 
 
 class IdSource(Protocol):
@@ -359,19 +362,19 @@ class UnitOfWork(Protocol):
         """Catalogues."""
 
     @property
-    def stock(self) -> StockLedger:
+    def stock(self) -> "StockLedger":
         """Stock."""
 
     @property
-    def wares(self) -> WareRepository:
+    def wares(self) -> "WareRepository":
         """Items as the pick room knows them."""
 
     @property
-    def orders(self) -> OrderRepository:
+    def orders(self) -> "OrderRepository":
         """Orders of the pick room."""
 
     @property
-    def purchases(self) -> PurchaseRepository:
+    def purchases(self) -> "PurchaseRepository":
         """Purchase orders."""
 
     @property

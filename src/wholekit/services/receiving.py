@@ -1,6 +1,6 @@
 """Goods that come of a purchase order, held against it and put on the shelf. No money is in it."""
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from wholekit.domain.buying import (
@@ -10,7 +10,6 @@ from wholekit.domain.buying import (
     delivered,
     require_receivable,
 )
-from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import CallError, ConflictError
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.stock import Movement, Slips, StockPlace
@@ -20,27 +19,6 @@ from wholekit.services.desk import LONGEST_NAME, Deed, Desk, need_line, note
 from wholekit.services.ports import UnitOfWork
 from wholekit.services.rights import needs
 from wholekit.services.stock import ToldPlace, place_of
-
-
-@dataclass(frozen=True, slots=True)
-class Completing:
-    """What bags that wait get of goods that came, in the same unit of work.
-
-    hold: holds the items and all that those bags may be given, before any of it moves. complete:
-    gives it; the bags that are whole by it.
-    """
-
-    hold: Callable[[UnitOfWork, Collection[ItemKey]], None]
-    complete: Callable[[Desk, UnitOfWork, Deed, Slips], Sequence[str]]
-
-
-NOBODY_WAITS = Completing(lambda uow, items: uow.stock.hold(items), lambda *_: ())
-WAITING_BAGS = Completing(
-    hold_for_waiting,
-    lambda desk, uow, deed, slips: [
-        bag.id for bag in complete_waiting(uow, desk, deed, slips).ready
-    ],
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,9 +71,8 @@ def receive_delivery(
     deed: Deed,
     reference: str,
     told: ToldDelivery,
-    waiting: Completing = WAITING_BAGS,
 ) -> Received:
-    """Put a delivery on the shelf, all of it or nothing.
+    """Put a delivery on the shelf, all of it or nothing; bags that wait get what makes them whole.
 
     Raises CallError for an item that was not ordered, more packs than are open, or an order of
     which nothing may come; ConflictError (`delivery-differs`) where a delivery of the same note
@@ -111,7 +88,7 @@ def receive_delivery(
         require_receivable(old)
         counts = _counted(old, told)
         items = [old.item(line) for line in counts]
-        waiting.hold(uow, items)
+        hold_for_waiting(uow, items)
         slips = Slips(f"{old.label}/{key}", deed.at, deed.who)
         made, receipts = [], []
         for line, packs in counts.items():
@@ -125,12 +102,12 @@ def receive_delivery(
         uow.purchases.receive(old.number, receipts)
         uow.purchases.save(new, old.version)
         moved = uow.stock.move(made)
-        whole = waiting.complete(desk, uow, deed, slips) if made else ()
+        whole = complete_waiting(uow, desk, deed, slips).ready if made else ()
         note(
             uow, deed, "purchase-received", SUBJECT, new.label, before=old, after=new, reason=number
         )
         uow.commit()
-    return Received(new, counts, tuple(moved), tuple(whole))
+    return Received(new, counts, tuple(moved), tuple(bag.id for bag in whole))
 
 
 def _counted(purchase: Purchase, told: ToldDelivery) -> Mapping[int, int]:

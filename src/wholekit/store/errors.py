@@ -47,6 +47,9 @@ _SAYINGS = {
 # What a table's row is to people.
 ROW_WORDS = {
     "audit_entry": "entry of the log",
+    "bag": "bag",
+    "bag_event": "deed at a bag",
+    "bag_need": "need of a bag",
     "catalog_item": "item of a catalogue",
     "catalog_revision": "revision of a catalogue",
     "catalog_series": "series of a catalogue",
@@ -65,8 +68,10 @@ ROW_WORDS = {
     "quote_revision": "revision of a quote",
     "quote_snapshot": "revision of a quote",
     "quote_total": "total of a quote",
+    "released_order": "order in the pick room",
     "running_number": "running number",
     "ship_to": "ship-to place",
+    "shipment": "shipment",
     "stock_bag": "promise of a bag",
     "stock_balance": "stock of an item",
     "stock_bin": "stock of a bin",
@@ -76,6 +81,9 @@ ROW_WORDS = {
 }
 # What its row refers to.
 PARENT_WORDS = {
+    "bag": "order in the pick room",
+    "bag_event": "bag",
+    "bag_need": "bag",
     "catalog_item": "revision of a catalogue",
     "catalog_series": "revision of a catalogue",
     "customer_sheet": "customer",
@@ -89,6 +97,8 @@ PARENT_WORDS = {
     "quote_revision": "job",
     "quote_snapshot": "revision of a quote",
     "quote_total": "revision of a quote",
+    "released_order": "revision of a quote or job",
+    "shipment": "order in the pick room",
     "stock_bag": "item in stock",
     "stock_balance": "item in stock",
     "stock_bin": "item in stock",
