@@ -5,6 +5,8 @@ ERRORS: dict[str, str] = {
     "bag-state": "Bag {bag} is {state}, and cannot become {to} now.",
     "bag-there": "There is a bag {bag} already.",
     "bag-unknown": "There is no bag {bag} in the pick room; its order was not released.",
+    "options-exclusive": "{first} and {second} do not go together; leave one of them out.",
+    "options-together": "{first} and {second} go together; give both, or neither.",
     "order-released": "{label} was released already.",
     "order-unknown": "{quote} is not in the pick room; release it first: wholekit release {quote}.",
     "priority-out-of-range": "A priority is a whole number from {least} to {most}, not {given}; 0 "
