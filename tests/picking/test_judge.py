@@ -203,12 +203,12 @@ def test_every_refusal_of_picking_is_worded_and_every_word_is_of_use():
 
     from wholekit.domain import picking
     from wholekit.domain.picking import BagStatus
-    from wholekit.services import picks
+    from wholekit.services import picks, substitutions
 
     folder = Path(picking.__file__).parent
     texts = {
         node.value
-        for file in (*folder.glob("*.py"), Path(picks.__file__))
+        for file in (*folder.glob("*.py"), Path(picks.__file__), Path(substitutions.__file__))
         for node in ast.walk(ast.parse(file.read_text("utf-8")))
         if isinstance(node, ast.Constant) and isinstance(node.value, str)
     }
