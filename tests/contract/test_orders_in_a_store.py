@@ -279,6 +279,10 @@ def test_what_is_short_gives_way_to_what_supplies_the_same_and_the_kit_is_checke
     assert [ware.sku for ware in allowed] == ["T-PS-P25"]
     other = substitutions.substitute_item(desk, by("pia"), bag, "T-PS", "TP-AR.689", "none left")
     assert other.refused
+    set_free(desk, "T-PS-P25", 0)
+    none = substitutions.substitute_item(desk, by("pia"), bag, "T-PS", "T-PS-P25", "none left")
+    assert none.answer.code == "substitute-not-free"
+    set_free(desk, "T-PS-P25", 1)
     asked = []
 
     def noted(*given):

@@ -1,0 +1,98 @@
+"""Orders before any store: which openings get bags, what serves on, and when bags can be whole."""
+
+from dataclasses import replace
+from datetime import date
+
+from hypothesis import given
+from hypothesis import strategies as st
+from tests.support.fake_store import FakeStore
+from tests.support.jobs import a_job, by, frozen, furnished
+
+from wholekit.domain.buying import Coming
+from wholekit.domain.catalog import Role
+from wholekit.domain.orders import (
+    BagState,
+    ReleasedBag,
+    bags_of,
+    expected,
+    needs_of,
+    revised,
+    without_bag,
+)
+from wholekit.domain.quotes.offer import OfferPiece
+from wholekit.domain.working_days import WorkingDays
+from wholekit.services.quotes import issue_quote
+
+WEEK = WorkingDays(frozenset(range(5)))
+ASKED = date(2026, 11, 25)  # a Wednesday
+A, B = ("maker", "A"), ("maker", "B")
+
+
+def offer_of(*marks):
+    desk = furnished(FakeStore())
+    return frozen(issue_quote(desk, by(), a_job(desk, *marks).label).revision).offer
+
+
+def test_an_opening_that_lacks_a_piece_has_no_bag_and_is_named():
+    offer = offer_of("101", "102")
+    lacking = replace(offer.kits[0], missing=(OfferPiece(Role.COVER, 1),))
+    second = replace(offer.openings[1], kit=len(offer.kits))
+    offer = replace(offer, kits=(*offer.kits, lacking), openings=(offer.openings[0], second))
+    made = list(bags_of(offer, "order", 1))
+    assert [opening.mark for opening, _ in made] == ["101"]
+    assert [opening.mark for opening in without_bag(offer)] == ["102"]
+    assert made[0][1][0].needs == needs_of(offer.kits[0])
+
+
+def bag(number, needs, state=BagState.WAITING, mark="101"):
+    return ReleasedBag(f"B{number}", "order", mark, 1, number, tuple(sorted(needs.items())), state)
+
+
+NEEDS = st.dictionaries(st.sampled_from([A, B]), st.integers(1, 2), min_size=1)
+BAGS = st.lists(st.tuples(NEEDS, st.sampled_from(list(BagState)), st.sampled_from("12")))
+
+
+@given(BAGS, BAGS)
+def test_a_revision_keeps_what_serves_and_loses_no_bag(old, new):
+    there = [bag(n, needs, state, mark) for n, (needs, state, mark) in enumerate(old, 1)]
+    asked = [bag(100 + n, needs, mark=mark) for n, (needs, _, mark) in enumerate(new, 1)]
+    change = revised(there, asked)
+    assert len(change.kept) + len(change.fresh) == len(asked)
+    alive = [each for each in there if each.state is not BagState.CANCELLED]
+    parts = (*change.kept, *change.dropped, *change.surplus)
+    assert sorted(each.id for each in parts) == sorted(each.id for each in alive)
+    kinds = [(each.mark, each.needs) for each in asked]
+    for each in change.kept:
+        kinds.remove((each.mark, each.needs))
+    left = {(each.mark, each.needs) for each in (*change.dropped, *change.surplus)}
+    assert not left & set(kinds), "what is made anew is there in no bag that is let go"
+    assert all(each.state in (BagState.WAITING, BagState.READY) for each in change.dropped)
+
+
+def test_a_bag_waits_for_what_is_ordered_and_else_for_the_lead_days():
+    coming = {A: [Coming(1, date(2026, 12, 1)), Coming(1, date(2026, 11, 20))]}
+    bags = [bag(n, {A: 1}) for n in range(1, 6)]
+    found = expected(bags, {A: 1}, coming, {A: 3}, WEEK, ASKED)
+    assert [each.day for each in found] == [
+        ASKED,  # free
+        ASKED,  # was due before
+        date(2026, 12, 1),
+        date(2026, 11, 30),  # three working days on
+        date(2026, 11, 30),
+    ]
+    assert [len(each.short) for each in found] == [0, 1, 1, 1, 1]
+    assert [each.short[0].ordered for each in found[1:]] == [True, True, False, False]
+    (unknown,) = expected([bag(1, {A: 1, B: 1})], {}, {}, {A: 3}, WEEK, ASKED)
+    assert unknown.day is None, "nobody states when B can be here"
+
+
+@given(st.integers(0, 6), st.integers(0, 6), st.integers(1, 6))
+def test_more_on_the_shelf_is_never_later(free, more, count):
+    bags = [bag(n, {A: 1}) for n in range(count)]
+    few = expected(bags, {A: free}, {}, {A: 3}, WEEK, ASKED)
+    many = expected(bags, {A: free + more}, {}, {A: 3}, WEEK, ASKED)
+    for late, soon in zip(few, many, strict=True):
+        assert late.day is not None
+        assert soon.day is not None
+        assert late.day >= soon.day
+    assert sum(not each.short for each in few) == min(free, count)
