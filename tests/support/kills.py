@@ -39,6 +39,7 @@ from wholekit.store.tables import METADATA
 from wholekit.store.unit_of_work import SqlStore
 
 ITEMS = 20_000
+DEEDS = 20  # of the pick room: a kill falls in the time of so many, of far more that would follow
 
 
 def kills_during_a_load(engine: str, folder: Path, times: int) -> int:
@@ -142,11 +143,11 @@ def kills_during_picking(engine: str, folder: Path, times: int) -> int:
     label = accepted_quote(desk, [f"{number}" for number in range(4)], "Killed")
     release_order(desk, by(), label, ToldRelease())
     address = address_of(store.place)
-    longest = seconds_of(work_at_random, (address, [label], 1, 6))
+    longest = seconds_of(work_at_random, (address, [label], 1, DEEDS))
     draw = random.Random(5)
     killed = 0
     for seed in range(times):
-        killed += run_and_kill(work_at_random, (address, [label], seed, 6), longest, draw)
+        killed += run_and_kill(work_at_random, (address, [label], seed, 50 * DEEDS), longest, draw)
         require_sound(store)
     _sound(store)
     store.close()
