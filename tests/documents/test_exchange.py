@@ -16,12 +16,14 @@ from icalendar import Calendar
 from tests.support.fake_store import FakeStore
 from tests.support.jobs import a_job, by, desk_on, frozen, furnished, plain
 
+from wholekit.cli.console import json_text
 from wholekit.documents.comparison import comparison_paper
 from wholekit.documents.exchange.books import order_csv
 from wholekit.documents.exchange.calendar import calendar_bytes
 from wholekit.documents.exchange.comparison_workbook import comparison_workbook
 from wholekit.documents.exchange.house_workbooks import margin_workbook, pick_workbook
 from wholekit.documents.exchange.mail import mail_address, mail_bytes
+from wholekit.documents.exchange.quotation import quotation_xml
 from wholekit.documents.exchange.quote_workbook import quote_workbook
 from wholekit.documents.exchange.schedule_columns import schedule_columns
 from wholekit.documents.fill_pick import pick_list_paper
@@ -38,6 +40,7 @@ from wholekit.services.job_lines import NewExtra, add_extra
 from wholekit.services.job_openings import add_openings, edit_opening
 from wholekit.services.jobs import NewJob, create_job
 from wholekit.services.quotes import issue_quote
+from wholekit.views.quotes import sent_answer
 
 
 @pytest.fixture(scope="module")
@@ -230,3 +233,37 @@ def test_an_address_that_is_none_is_refused(address):
     with pytest.raises(CallError) as refused:
         mail_address(address)
     assert refused.value.code == "mail-address-wrong"
+
+
+def test_nothing_that_goes_to_a_customer_tells_whose_books_stand_behind_it(two_revisions):
+    """Suppliers, their catalogues and what the house keeps of a revision stay inside."""
+    offer = two_revisions[1].offer
+    mail = message_from_bytes(mail_bytes(offer, b"%PDF-1.7 x"), policy=default)
+    text = mail.get_body()
+    assert text is not None
+    book = openpyxl.load_workbook(io.BytesIO(quote_workbook(offer)))
+    told = {
+        "json": json_text(sent_answer(offer)),
+        "ubl": quotation_xml(offer).decode(),
+        "ics": calendar_bytes(offer).decode(),
+        "mail": f"{mail['Subject']} {text.get_content()}",
+        "xlsx": " ".join(
+            str(cell.value) for sheet in book for row in sheet.iter_rows() for cell in row
+        ),
+    }
+    inside = {part for book in offer.catalogs for part in (book.supplier, book.catalog_id)}
+    inside |= {"from memory", "sha256", "own cost"}
+    assert offer.catalogs
+    for form, said in told.items():
+        for word in inside:
+            assert word.lower() not in said.lower(), (form, word)
+
+
+def test_a_mail_is_from_the_house_where_it_says_who_it_is(offer):
+    known = replace(
+        offer, house_name="Fernhollow Door Supply", house_email="desk@fernhollow.example"
+    )
+    mail = message_from_bytes(mail_bytes(known, b"%PDF-1.7 x"), policy=default)
+    assert str(mail["From"]) == "Fernhollow <desk@fernhollow.example>"
+    nameless = replace(offer, house_email="")
+    assert message_from_bytes(mail_bytes(nameless, b"%PDF-1.7 x"), policy=default)["From"] is None

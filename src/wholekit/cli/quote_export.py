@@ -9,13 +9,14 @@ from typing import Annotated
 import typer
 
 from wholekit.cli import options
-from wholekit.cli.console import say, tell
+from wholekit.cli.console import say, tell, wrapped
 from wholekit.cli.desk import By, deed, desk
 from wholekit.domain.errors import CallError
 from wholekit.services.customers import customer_of
 from wholekit.services.desk import Deed, Desk
 from wholekit.services.quote_papers import Shown, order_shown, revision_shown, sheet_shown
 from wholekit.settings import bundled
+from wholekit.wording.exports import NO_SENDER
 
 
 class ExportForm(StrEnum):
@@ -154,6 +155,9 @@ def _mail(place: Desk, asks: Deed, shown: Shown, to: str) -> bytes:
         address = mail_address(customer.email, offer.customer.contact or customer.name)
     else:
         tell(f"no mail address of {offer.customer.name} is known: the mail is to nobody yet")
+    if not (offer.house_email and offer.house_name):
+        for line in wrapped(NO_SENDER):
+            tell(line)
     tell(f"making the quote of {shown.label} …")
     with tempfile.TemporaryDirectory() as folder:
         pdf = Path(folder) / "quote.pdf"

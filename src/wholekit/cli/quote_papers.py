@@ -30,7 +30,7 @@ from wholekit.domain.house_style import PLAIN, HouseStyle
 from wholekit.domain.rules import RuleBook
 from wholekit.services.quote_papers import Shown, order_shown, revision_shown, sheet_shown
 from wholekit.settings import bundled
-from wholekit.views.quotes import quote_answer
+from wholekit.views.quotes import sent_answer
 from wholekit.wording.orders import CHANGED
 
 Reference = Annotated[
@@ -241,8 +241,8 @@ def _make(
 
 
 def _data_of(shown: Shown) -> Archive:
-    """What the quote says as data: what `quote show --json` gives to who may not see cost."""
-    answer = quote_answer(shown.snapshot.offer, shown.digest, shown.acceptance)
+    """What the quote says as data, as it leaves the house."""
+    answer = sent_answer(shown.snapshot.offer, shown.acceptance)
     return Archive(
         "quote.json", f"{shown.label} as data", "application/json", json_text(answer).encode()
     )

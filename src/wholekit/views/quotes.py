@@ -1,7 +1,7 @@
 """An issued revision as data, made of its snapshot and of what was accepted of it. No cost
 appears in it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 from wholekit.domain.quotes import Acceptance, Offer
 from wholekit.domain.quotes.offer import OfferExtra, OfferOpening
@@ -104,6 +104,37 @@ class QuoteAnswer:
     accepted: AcceptedAnswer | None
     left_out: tuple[NotQuotedAnswer, ...] = ()
     ready: JobReadyAnswer | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SentQuoteAnswer:
+    """An issued revision as data that leaves the house with it: what the paper says, and neither
+    whose price books stand behind it nor how the house keeps it."""
+
+    quote: str
+    revision: int
+    job_name: str
+    customer: str
+    issued: str
+    valid_until: str
+    currency: str
+    cover_note: str
+    openings: tuple[QuoteOpeningAnswer, ...]
+    extras: tuple[QuoteExtraAnswer, ...]
+    totals: TotalsAnswer
+    alternates: tuple[AlternateAnswer, ...]
+    terms: tuple[str, ...]
+    cautions: tuple[str, ...]
+    accepted: AcceptedAnswer | None
+    left_out: tuple[NotQuotedAnswer, ...]
+    ready: JobReadyAnswer | None
+
+
+def sent_answer(offer: Offer, accepted: Acceptance | None = None) -> SentQuoteAnswer:
+    """An issued revision as data for the customer. accepted: what was taken of it."""
+    whole = quote_answer(offer, "", accepted)
+    names = [each.name for each in fields(SentQuoteAnswer)]
+    return SentQuoteAnswer(**{name: getattr(whole, name) for name in names})
 
 
 def quote_answer(offer: Offer, digest: str, accepted: Acceptance | None = None) -> QuoteAnswer:

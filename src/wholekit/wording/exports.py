@@ -17,6 +17,11 @@ def words_locale(offer: Offer) -> str:
     return offer.customer.locale if offer.sent else ENGLISH
 
 
+# What is told where a mail is made by a house that does not say who it is.
+NO_SENDER = (
+    "The house folder did not say the house's name and mail address when this was issued, so the "
+    "mail does not say who sends it; your mail program puts that in. docs/house-folder.md"
+)
 # Questions that a mail spells out; the quote has them all, with their marks.
 MOST_ASKED = 6
 

@@ -15,13 +15,16 @@ from wholekit.wording.speech import speaking
 def mail_bytes(offer: Offer, pdf: bytes, to: Address | None = None) -> bytes:
     """The mail in the customer's language; the same revision, PDF and address give the same bytes.
 
-    Who sends it, when, and its id are put in by what sends it: no From, Date or Message-ID is in
-    it. to: None: nobody yet.
+    It is from the house, where its folder says a mail address; when, and its id, are put in by what
+    sends it: no Date or Message-ID is in it. to: None: nobody yet. Raises CallError for an address
+    of the house that is none.
     """
     mail = EmailMessage(policy=SMTP)
     with speaking(words_locale(offer)):
         mail["Subject"] = " ".join(mail_subject(offer).split())
         text = mail_text(offer)
+    if offer.house_email:
+        mail["From"] = mail_address(offer.house_email, offer.house_name)
     if to is not None:
         mail["To"] = to
     mail.set_content(text, cte="quoted-printable")
