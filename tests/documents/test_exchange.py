@@ -260,9 +260,7 @@ def test_nothing_that_goes_to_a_customer_tells_whose_books_stand_behind_it(two_r
 
 
 def test_a_mail_is_from_the_house_where_it_says_who_it_is(offer):
-    known = replace(
-        offer, house_name="Fernhollow Door Supply", house_email="desk@fernhollow.example"
-    )
+    known = replace(offer, house_name="Fernhollow", house_email="desk@fernhollow.example")
     mail = message_from_bytes(mail_bytes(known, b"%PDF-1.7 x"), policy=default)
     assert str(mail["From"]) == "Fernhollow <desk@fernhollow.example>"
     nameless = replace(offer, house_email="")

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from tests.picking.bags import demand, opened, scan, stamp, ware
 from tests.support.messages import OTHERS
 
+from wholekit.domain.catalog.gtin import check_digit
 from wholekit.domain.openings.words import HingeSide
 from wholekit.domain.picking import (
     Bag,
@@ -229,3 +230,15 @@ def test_a_close_too_early_says_what_is_still_to_take():
     answer = close(filled("BODY-L-689"), stamp())
     assert isinstance(answer, ScanRefused)
     assert say_refusal(answer) == ("Not whole. Take 1 × ARM-689.", "Still to take in all: 3")
+
+
+def test_a_cartons_number_is_told_apart_from_the_pieces_own():
+    """GTIN-14 with an indicator digit 1 to 8: GS1 General Specifications, from memory."""
+    for indicator in "12345678":
+        case = f"{indicator}629104150021"
+        case += str(check_digit(case))
+        answer = refused(case)
+        assert answer.code == "scan-carton"
+        assert "BODY-L-689" in " ".join(say_refusal(answer))
+    other = "1288000000018" + str(check_digit("1288000000018"))
+    assert refused(other).code == "scan-unknown"

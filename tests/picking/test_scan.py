@@ -104,3 +104,45 @@ def test_the_gtin_of_a_case_is_another_number():
     case = CodeScan("16291041500210")
     assert case.gtin
     assert not CodeBook([ware("BODY", gtin="6291041500213")]).find(case.code)
+
+
+@pytest.mark.parametrize(
+    ("typed", "read"),
+    [
+        ("]E02880000000181", CodeScan("2880000000181")),
+        ("]C0TG-B3", CodeScan("TG-B3")),
+        ("]Q1Q12R2P7B3B", BagScan(BagId(12, 2, 7, 3))),
+        ("]C10102880000000181", CodeScan("02880000000181")),
+        ("]d2010288000000018110B7\x1d3012", CodeScan("02880000000181", 12)),
+        ("]C100123456789012345675\x1d02028800000001813724", CodeScan("02880000000181", 24)),
+        ("(01)02880000000181(10)B7(30)4", CodeScan("02880000000181", 4)),
+        ("01028800000001811726123110B7", CodeScan("02880000000181")),
+    ],
+)
+def test_a_label_of_a_carton_or_batch_says_item_and_count(typed, read):
+    """Identifiers and lengths: GS1 General Specifications 7.8, from memory; numbers of the demo."""
+    assert read_scan(typed) == read
+
+
+@pytest.mark.parametrize(
+    ("typed", "code"),
+    [
+        ("]C1010288000000", "scan-label-broken"),
+        ("]C101028800000001813", "scan-label-broken"),
+        ("]d210B7", "scan-label-without-item"),
+        ("]C1010288000000018130" + "0", "scan-count-none"),
+        ("]C1010288000000018130" + "5000", "scan-count-large"),
+        ("]C1" + "1" * 90, "scan-too-long"),
+    ],
+)
+def test_a_label_that_is_not_whole_or_names_no_item_is_refused(typed, code):
+    refused = read_scan(typed)
+    assert isinstance(refused, ScanRefused)
+    assert refused.code == code
+
+
+@given(st.text("0123456789()\x1d]CdQe", max_size=60))
+def test_no_element_string_whatever_counts_more_than_may_be(typed):
+    read = read_scan(typed)
+    if isinstance(read, CodeScan):
+        assert 1 <= read.packs <= MOST_AT_ONCE

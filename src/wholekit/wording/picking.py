@@ -35,6 +35,15 @@ REFUSALS: Mapping[str, tuple[str, str]] = {
     ),
     "scan-count-twice": ("Two counts before one code.", "One is right: 4*CODE. Read: {given}"),
     "scan-count-of-bag": ("A bag takes no count.", "Scan its label alone. Read: {given}"),
+    "scan-label-broken": ("Label read in part. Scan it again.", "Read: {given}"),
+    "scan-label-without-item": (
+        "That label names no item. Scan the item's own.",
+        "A GS1 label with an item has its number under (01) or (02). Read: {given}",
+    ),
+    "scan-carton": (
+        "A carton's number. Scan the {wanted} itself.",
+        "It is the number of a case of it, not of one. Read: {given}",
+    ),
     "scan-bag-misread": ("Bag label misread. Scan it again.", "Read: {given}"),
     "scan-unknown": ("Unknown code. Here belongs {wanted}.", "Read: {given}"),
     "scan-unknown-all-in": ("Unknown code. This bag has all.", "Read: {given}"),

@@ -41,6 +41,20 @@ def as_gtin_14(text: str) -> str:
     return text.rjust(14, "0")
 
 
+def unit_gtin(text: str) -> str:
+    """The number [GTIN-14] of what lies in a case, by the number of the case; empty for any other.
+
+    The first digit of a case's number, 1 to 8, says which case; the check digit is its own. Source:
+    GS1 General Specifications, GTIN-14 with an indicator digit.
+
+    >>> unit_gtin("12880000000188"), unit_gtin("2880000000181")
+    ('02880000000181', '')
+    """
+    if len(text) != 14 or not is_gtin(text) or text[0] in "09":
+        return ""
+    return f"0{text[1:13]}{check_digit(f'0{text[1:13]}')}"
+
+
 def retail_gtin(text: str) -> str:
     """A GTIN as a retail bar code holds it: 12 digits for UPC-A, 13 for EAN-13; empty where it is
     of another length, or none.

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from wholekit.domain.catalog.gtin import as_gtin_14, unit_gtin
 from wholekit.domain.picking.bag import Bag, BagStatus, open_bag, why_shut
 from wholekit.domain.picking.demand import BagLine
 from wholekit.domain.picking.events import BagOpened, EventStamp, PacksScanned
@@ -109,6 +110,11 @@ def _unknown(bag: Bag, scan: CodeScan, codes: Codes) -> ScanRefused:
         return ScanRefused("scan-other-layout", fields)
     if scan.misread_gtin:
         return ScanRefused("scan-gtin-misread", fields)
+    piece = unit_gtin(scan.code)
+    numbers = ((line, as_gtin_14(line.ware.gtin)) for line in bag.remaining if line.ware.gtin)
+    inside = next((line for line, number in numbers if number == piece), None)
+    if inside is not None:
+        return ScanRefused("scan-carton", _about(bag, scan, inside))
     half = next((line for line in bag.remaining if _is_half(scan.code, line.ware)), None)
     if half is not None:
         return ScanRefused("scan-half", _about(bag, scan, half))

@@ -10,6 +10,7 @@ from typing import TypeAlias
 
 from wholekit.domain.catalog.gtin import GTIN_LENGTHS, as_gtin_14, is_digits, is_gtin
 from wholekit.domain.errors import CallError
+from wholekit.domain.picking.element_string import Elements, read_elements, without_symbology
 from wholekit.domain.quotes.bag_id import BagId, bag_id_from
 
 COUNT_SIGN = "*"
@@ -56,7 +57,7 @@ Scan: TypeAlias = CodeScan | BagScan | ScanRefused
 
 
 def read_scan(typed: str) -> Scan:
-    """The text read; `4*CODE` is four of CODE. Never raises.
+    """The text read; `4*CODE` is four of CODE, as is a GS1 label that says so. Never raises.
 
     >>> read_scan(" 4*TG-B3\\r")
     CodeScan(code='TG-B3', packs=4)
@@ -65,7 +66,13 @@ def read_scan(typed: str) -> Scan:
     >>> read_scan("0*TG-B3").code
     'scan-count-none'
     """
-    text = typed.strip(_ENDS)
+    text, of_elements = without_symbology(typed.strip(_ENDS))
+    if len(text) <= LONGEST_SCAN:
+        elements = read_elements(text, promised=of_elements)
+        if elements is not None:
+            return _of_label(elements, text)
+        if of_elements:
+            return ScanRefused("scan-label-broken", {"given": shown(text)})
     refusal = _unreadable(text)
     if refusal:
         return ScanRefused(refusal, {"given": shown(text)})
@@ -73,6 +80,18 @@ def read_scan(typed: str) -> Scan:
     if sign and (before == "" or _like_a_count(before.rstrip(_ENDS))):
         return _counted(before.rstrip(_ENDS), after.lstrip(_ENDS), text)
     return _code(text)
+
+
+def _of_label(elements: Elements, text: str) -> Scan:
+    """What a label of a carton or a batch says: its item, and how many of it."""
+    fields = {"given": shown(text), "count": str(elements.packs), "most": MOST_AT_ONCE}
+    if not elements.gtin:
+        return ScanRefused("scan-label-without-item", fields)
+    if elements.packs == 0:
+        return ScanRefused("scan-count-none", fields)
+    if elements.packs > MOST_AT_ONCE:
+        return ScanRefused("scan-count-large", fields)
+    return CodeScan(elements.gtin, elements.packs)
 
 
 def shown(text: str) -> str:
