@@ -52,35 +52,34 @@ def stated_value(field: str, text: str) -> str:
     return value_text(field, read_stated(field, text))
 
 
-def marks_text(marks: Iterable[str], every: Sequence[str]) -> str:
-    """Marks as ranges in the job's order: `101–117 but 104, 201`; nothing where it is all of them.
+def marks_text(marks: Iterable[str], every: Sequence[str], beyond: Sequence[str] = ()) -> str:
+    """Marks as ranges in the job's order: `101–103, 105, 201`; nothing where it is all of them.
 
-    What a range passes over stands behind all, as it is read: behind `but` nothing is meant.
+    Read as it stands it means just these marks (see `mark_runs`). beyond: marks that are none of
+    the job's, and that no range runs over.
 
-    >>> marks_text(["1", "2", "4", "9A"], ["1", "2", "3", "4", "9", "9A"])
-    '1–4, 9A but 3'
+    >>> marks_text(["1", "2", "3", "9A"], ["1", "2", "3", "4", "9", "9A"])
+    '1–3, 9A'
     """
     wanted = set(marks)
     if wanted >= set(every):
         return ""
-    runs = mark_runs(wanted, every)
-    said = ", ".join(
-        run.first if run.first == run.last else f"{run.first}–{run.last}" for run in runs
+    return ", ".join(
+        run.first if run.first == run.last else f"{run.first}–{run.last}"
+        for run in mark_runs(wanted, every, beyond)
     )
-    out = [mark for run in runs for mark in run.without]
-    return tr("{marks} but {others}").format(marks=said, others=", ".join(out)) if out else said
 
 
-def ranges_text(marks: Sequence[str], every: Sequence[str]) -> str:
+def ranges_text(marks: Sequence[str], every: Sequence[str], beyond: Sequence[str] = ()) -> str:
     """As `marks_text`, but never empty: all of them are named too.
 
-    >>> ranges_text(["1", "2"], ["1", "2"])
-    '1–2'
+    >>> ranges_text(["1", "2", "3"], ["1", "2", "3"]), ranges_text(["1"], ["1"])
+    ('1–3', '1')
     """
     if len(marks) == 1:
         return marks[0]
     # Beside a mark that nobody has, they are not all.
-    return marks_text(marks, every) or marks_text(marks, (*every, ""))
+    return marks_text(marks, every, beyond) or marks_text(marks, (*every, ""), beyond)
 
 
 def answers_text(question: JobQuestion, every: Sequence[str]) -> tuple[tuple[str, str], ...]:
