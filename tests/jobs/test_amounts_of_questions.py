@@ -5,7 +5,7 @@ from hypothesis import strategies as st
 
 from wholekit.domain.openings import marks_named
 from wholekit.domain.quantities import Money
-from wholekit.domain.quotes.asking import Answer, Change, JobQuestion
+from wholekit.domain.quotes.asking import Answer, Asking, Change, JobQuestion
 from wholekit.wording.questions import brief_answers
 
 EVERY = tuple(str(number) for number in range(101, 113))
@@ -18,7 +18,7 @@ def test_an_amount_of_fewer_openings_than_are_asked_about_names_them(asked, data
     question = JobQuestion(
         "egress", "", tuple(sorted(asked)), len(asked), (Answer("yes", (dearer,)),)
     )
-    ((value, text),) = brief_answers(question, EVERY)
+    ((value, text),) = brief_answers(question, Asking((), (), EVERY))
     assert value == "yes"
     assert "+14.50 USD each" in text
     named = text.partition("(")[2].rpartition(")")[0].replace("–", "-")

@@ -36,6 +36,7 @@ from wholekit.wording import (
     reasons,
     speech,
     to_customers,
+    unasked,
     words,
 )
 from wholekit.wording.sources import rule_source
@@ -96,6 +97,7 @@ def in_tables() -> Iterator[Message]:
         flow.SEVERITY_WORDS, old_holes.VARIANTS, old_holes.HAS, old_holes.DECLINED,
         to_customers.TOLD, fitting.NO_DRILLING, fitting.ROWS, fitting.ROWS_OF_PLATE,
         fitting.SKETCHES, fitting.HOSTS, fitting.FEET, fitting.HINGES, fitting.SHEET_SEEN,
+        unasked.UNASKED,
     ):  # fmt: skip
         yield from table.values()
     for several in (*words.ROLES.values(), *words.KINDS.values()):

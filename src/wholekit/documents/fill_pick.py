@@ -38,6 +38,7 @@ def pick_list_paper(offer: Offer, notice: str = "", walk: Walk = AS_NAMED) -> Pi
         tuple(_opening(offer, opening, None) for opening in held),
         goods_of(offer),
         offer.ready_asked,
+        offer.not_quoted,
     )
 
 

@@ -182,7 +182,9 @@ class _Slip:
         return (NotSent(self._ranges(openings), bags, reasons),)
 
     def _ranges(self, openings: Iterable[OfferOpening]) -> str:
-        return ranges_text([opening.place for opening in openings], self._every)
+        return ranges_text(
+            [opening.place for opening in openings], self._every, self._offer.not_quoted
+        )
 
 
 def _pieces(kit: OfferKit, line: OfferLine) -> Counter[tuple[Role, FastenerKind | None]]:

@@ -82,26 +82,33 @@ def ranges_text(marks: Sequence[str], every: Sequence[str], beyond: Sequence[str
     return marks_text(marks, every, beyond) or marks_text(marks, (*every, ""), beyond)
 
 
-def answers_text(question: JobQuestion, every: Sequence[str]) -> tuple[tuple[str, str], ...]:
-    """Each answer and what comes of it, answers of the same effect together."""
+def answers_text(question: JobQuestion, among: Asking) -> tuple[tuple[str, str], ...]:
+    """Each answer and what comes of it, answers of the same effect together.
+
+    among: what else is asked, for the ranges of marks; so of all of these.
+    """
     alike: dict[tuple[Change, ...], list[str]] = {}
     for answer in question.answers:
         moved = tuple(change for change in answer.changes if not change.nothing)
         alike.setdefault(moved, []).append(stated_value(question.field, answer.text))
     return tuple(
-        (_values(question, values), effect_text(changes, question, every))
+        (_values(question, values), effect_text(changes, question, among))
         for changes, values in alike.items()
     )
 
 
-def brief_answers(question: JobQuestion, every: Sequence[str]) -> tuple[tuple[str, str], ...]:
+def brief_answers(question: JobQuestion, among: Asking) -> tuple[tuple[str, str], ...]:
     """As `answers_text`, each in a line: amounts from the least to the greatest, without marks."""
     alike: dict[str, list[str]] = {}
     for answer in question.answers:
         moved = [change for change in answer.changes if not change.nothing]
-        text = _brief_text(moved, question, every) if moved else tr("as quoted")
+        text = _brief_text(moved, question, among) if moved else tr("as quoted")
         alike.setdefault(text, []).append(stated_value(question.field, answer.text))
     return tuple((_values(question, values), text) for text, values in alike.items())
+
+
+def _where(marks: Iterable[str], among: Asking) -> str:
+    return marks_text(marks, among.every, among.beyond)
 
 
 def _values(question: JobQuestion, values: Sequence[str]) -> str:
@@ -113,7 +120,7 @@ def _values(question: JobQuestion, values: Sequence[str]) -> str:
     return tr("about {least} to {most}").format(least=values[0], most=values[-1])
 
 
-def _brief_text(changes: Sequence[Change], question: JobQuestion, every: Sequence[str]) -> str:
+def _brief_text(changes: Sequence[Change], question: JobQuestion, among: Asking) -> str:
     priced = [change for change in changes if change.difference.minor]
     parts = []
     if priced:
@@ -127,7 +134,7 @@ def _brief_text(changes: Sequence[Change], question: JobQuestion, every: Sequenc
         moved = [mark for change in priced for mark in change.marks]
         # Else the count is of fewer openings than are named with the question.
         if set(moved) < set(question.marks):
-            where = marks_text(moved, every)
+            where = _where(moved, among)
             text = tr("{effect} ({marks})").format(effect=text, marks=where)
         parts.append(text)
     for stops, said in (
@@ -139,7 +146,7 @@ def _brief_text(changes: Sequence[Change], question: JobQuestion, every: Sequenc
             if (each.stops if stops else each.settled)
         ]  # fmt: skip
         if marks:
-            where = "" if set(marks) >= set(question.marks) else marks_text(marks, every)
+            where = "" if set(marks) >= set(question.marks) else _where(marks, among)
             parts.append(
                 tr("{effect} ({marks})").format(effect=said, marks=where) if where else said
             )
@@ -148,7 +155,7 @@ def _brief_text(changes: Sequence[Change], question: JobQuestion, every: Sequenc
     return "; ".join(parts)
 
 
-def effect_text(changes: Sequence[Change], question: JobQuestion, every: Sequence[str]) -> str:
+def effect_text(changes: Sequence[Change], question: JobQuestion, among: Asking) -> str:
     """What comes of an answer, opening by opening where they differ: `+145.00 USD each`."""
     told: dict[str, list[str]] = {}
     for change in changes:
@@ -156,7 +163,7 @@ def effect_text(changes: Sequence[Change], question: JobQuestion, every: Sequenc
     texts = []
     for text, marks in told.items():
         # Where it is the same for all that are asked about they are named with the question.
-        where = "" if set(marks) >= set(question.marks) else marks_text(marks, every)
+        where = "" if set(marks) >= set(question.marks) else _where(marks, among)
         texts.append(tr("{effect} ({marks})").format(effect=text, marks=where) if where else text)
     return "; ".join(texts) or tr("as quoted")
 
@@ -197,12 +204,12 @@ def _openings(changes: Sequence[Change]) -> str:
     return trn("{count} opening", "{count} openings", count).format(count=count)
 
 
-def assumed_text(assumed: Assumed, every: Sequence[str]) -> str:
+def assumed_text(assumed: Assumed, among: Asking) -> str:
     """A field that is not asked for, as it is assumed, and where."""
     value = stated_value(assumed.field, assumed.quoted_as) if assumed.quoted_as else ""
     name = field_name(assumed.field)
     text = f"{name}: {value or tr('not stated')}"
-    where = marks_text(assumed.marks, every)
+    where = _where(assumed.marks, among)
     return f"{text} ({where})" if where else text
 
 
@@ -215,6 +222,6 @@ def asked_texts(asking: Asking) -> tuple[tuple[str, tuple[str, ...]], ...]:
     """Each question for a customer, with its marks as ranges (none: all of them)."""
     found = []
     for question in for_customers(asking):
-        where = marks_text(question.marks, asking.every)
+        where = _where(question.marks, asking)
         found.append((question_text(question), (where,) if where else ()))
     return tuple(found)

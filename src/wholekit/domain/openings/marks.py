@@ -102,12 +102,12 @@ def mark_runs(
 @lru_cache(maxsize=20_000)
 def _parts(mark: str) -> Mapping[str, tuple[str, float]]:
     """A mark's name and number, and where a reader may take it to lie among others: `103A` behind
-    103, `104-107` behind 104; not `2-101` behind 2."""
+    103, `104-107` behind 104; not `2-101` behind 2, and not the place `103 [1]` of an alternate."""
     parts: dict[str, tuple[str, float]] = {}
     own, led = _NUMBERED.fullmatch(mark), _LED.fullmatch(mark)
     if own:
         parts["own"] = own[1], int(own[2])
-    if led and (own is None or len(own[2]) == len(led[2])):
+    if led and not mark.endswith("]") and (own is None or len(own[2]) == len(led[2])):
         parts["looks"] = led[1], int(led[2]) + 0.5
     return parts
 

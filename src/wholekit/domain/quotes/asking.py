@@ -121,12 +121,14 @@ class Assumed:
 class Asking:
     """What is asked of a job, the most telling first, and what is taken as it is assumed.
 
-    every: places of all openings, in the job's order.
+    every: places of all openings, in the job's order. beyond: places that no range of them may run
+    over, of doors that nothing was asked for.
     """
 
     questions: tuple[JobQuestion, ...]
     assumed: tuple[Assumed, ...]
     every: tuple[str, ...]
+    beyond: tuple[str, ...] = ()
 
 
 WEIGHT = "weight"
@@ -146,14 +148,15 @@ def asking_of(job: WorkedJob, shelf: Shelf | None, rules: RuleBook, day: date) -
     hand has set is nobody's to work out anew, and asks nothing.
     """
     every = tuple(place_of(opening) for opening in job.openings)
+    beyond = tuple(door.place for door in job.contents.job.unasked if door.place not in {*every})
     if shelf is None:
-        return Asking((), (), every)
+        return Asking((), (), every, beyond)
     asking = _Asking(
         shelf, rules, WorkBench(shelf, rules, job.customer, job.contents.job.discount, day)
     )
     for opening in job.openings:
         asking.take(opening)
-    return Asking(asking.questions(), asking.assumed(), every)
+    return Asking(asking.questions(), asking.assumed(), every, beyond)
 
 
 @dataclass(slots=True)
