@@ -6,7 +6,7 @@ The offer is all that is read, so that an issued revision gives the same paper f
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from wholekit.documents.fill import facts_of, head_of, missing_of
+from wholekit.documents.fill import facts_of, head_of, leaf_size, missing_of
 from wholekit.documents.fill_remarks import Checks, appendix_of, reasons_of, safety_of
 from wholekit.documents.papers import (
     OpenOpenings,
@@ -137,12 +137,15 @@ class _Quote:
         return QuoteMark(
             opening.mark,
             opening.quantity,
-            said.size,
+            self._leaf(opening),
             said.summary,
             opening.note,
             self._checks.of(opening),
             opening.room,
         )
+
+    def _leaf(self, opening: OfferOpening) -> str:
+        return leaf_size(self._offer.kit_of(opening), self._words.kits[opening.kit])
 
     def _open(self, loose: Sequence[OfferOpening]) -> Iterator[OpenOpenings]:
         """What is in no firm total, alike in its reasons together."""
@@ -156,7 +159,7 @@ class _Quote:
             yield OpenOpenings(
                 ranges_text([opening.place for opening in openings], every, self._beyond),
                 sum(opening.quantity for opening in openings),
-                tuple(dict.fromkeys(words.kits[opening.kit].size for opening in openings)),
+                tuple(dict.fromkeys(map(self._leaf, openings))),
                 reasons,
             )
 
