@@ -11,7 +11,7 @@ def asking_text(asking: Asking) -> Iterator[str]:
     """What is asked as text: each question with its openings, and what each answer comes to."""
     for number, question in enumerate(asking.questions, start=1):
         where = marks_text(question.marks, asking.every, asking.beyond) or "all openings"
-        yield from wrapped(f"{question_text(question)}  ({where})", f"{number:>2}  ")
+        yield from wrapped(f"{question_text(question, asking)}  ({where})", f"{number:>2}  ")
         yield f"      {question.field}"
         for values, effect in answers_text(question, asking):
             yield from wrapped(effect, f"      {values}: ", " " * 10)

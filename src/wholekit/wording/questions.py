@@ -4,7 +4,14 @@ from collections.abc import Iterable, Sequence
 
 from wholekit.domain.openings import mark_runs, read_stated
 from wholekit.domain.quantities import Money, parse_mass
-from wholekit.domain.quotes.asking import WEIGHT, Asking, Assumed, Change, JobQuestion
+from wholekit.domain.quotes.asking import (
+    WEIGHT,
+    Asking,
+    Assumed,
+    Change,
+    JobQuestion,
+    QuotedAs,
+)
 from wholekit.wording.findings import amount_text
 from wholekit.wording.speech import tr, trn
 from wholekit.wording.units import measured
@@ -35,13 +42,20 @@ QUESTIONS: dict[str, str] = {
 }
 
 
-def question_text(question: JobQuestion) -> str:
-    """The question, with what is quoted meanwhile."""
+def question_text(question: JobQuestion, among: Asking) -> str:
+    """The question, with what is quoted meanwhile; where that differs, with the marks of each."""
     text = tr(QUESTIONS[question.field])
-    if not question.quoted_as:
+    *fewer, most = question.quoted
+    if not fewer and not most.text:
         return text
-    said = tr("{question} Quoted as: {value}.")
-    return said.format(question=text, value=stated_value(question.field, question.quoted_as))
+    parts = [f"{_stand_in(question.field, way)} ({_where(way.marks, among)})" for way in fewer]
+    rest = _stand_in(question.field, most)
+    parts.append(tr("{value} (the others)").format(value=rest) if fewer else rest)
+    return tr("{question} Quoted as: {value}.").format(question=text, value="; ".join(parts))
+
+
+def _stand_in(field: str, way: QuotedAs) -> str:
+    return stated_value(field, way.text) if way.text else tr("not stated")
 
 
 def stated_value(field: str, text: str) -> str:
@@ -223,5 +237,5 @@ def asked_texts(asking: Asking) -> tuple[tuple[str, tuple[str, ...]], ...]:
     found = []
     for question in for_customers(asking):
         where = _where(question.marks, asking)
-        found.append((question_text(question), (where,) if where else ()))
+        found.append((question_text(question, asking), (where,) if where else ()))
     return tuple(found)
