@@ -16,7 +16,7 @@ from wholekit.documents.card_sharing import drilled_alike, shared_pages
 from wholekit.documents.fill_setting import setting_of
 from wholekit.documents.render import render_paper
 from wholekit.documents.setting_card import HoldPage, Said, Setting, SettingCard, Step
-from wholekit.domain.openings import Core, Door, Frame, Hand, HoldOpen, Mount
+from wholekit.domain.openings import Core, Door, Frame, Hand, HoldOpen, Mount, marks_named
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.offer import OfferOpening
 from wholekit.intake.openings import read_openings
@@ -47,15 +47,9 @@ def sample_settings() -> tuple[Setting, ...]:
 
 
 def marks_in(places: str, every: tuple[str, ...]) -> set[str]:
-    """Marks said in ranges, read back: `101–104 but 103`, in the job's order."""
-    if places in every:  # a mark may itself hold a comma
-        return {places}
-    said, _, out = places.partition(" but ")
-    found: set[str] = set()
-    for run in said.split(", "):
-        first, _, last = run.partition("–")
-        found |= set(every[every.index(first) : every.index(last or first) + 1])
-    return found - set(filter(None, out.split(", ")))
+    """Marks said in ranges, read back."""
+    # A mark may itself hold a comma.
+    return {*marks_named([places] if places in every else places.split(", "), every)[0]}
 
 
 def held_for(mark: str, said: tuple[Said, ...], every: tuple[str, ...]) -> list[Step]:

@@ -57,7 +57,7 @@ def test_the_quote_adds_up_to_the_firm_price_and_what_is_open_is_in_no_total(mad
         assert sum(line.net.minor for line in kit.lines) == kit.each.minor
         assert kit.price == kit.each.times(kit.quantity)
         assert sum(mark.quantity for mark in kit.marks) == kit.quantity
-    assert [kit.places for kit in paper.kits] == ["1", "3–4"]
+    assert [kit.places for kit in paper.kits] == ["1", "3, 4"]
     assert paper.kits[0].marks[0].note == "by the stair"
     (held,) = paper.open
     assert held.places == "2"
@@ -242,8 +242,33 @@ def test_what_is_assumed_of_fire_exits_access_and_reinforcement_stands_on_every_
     for asks in (True, False):
         snapshot = offered(openings, shelf(), asks=asks)
         assumed = quote_paper(snapshot.offer).assumptions
-        assert "fire label: none (2–3)" in assumed or "fire label: none (2, 3)" in assumed
+        assert "fire label: none (2, 3)" in assumed
         assert "means of egress: not stated (1, 3)" in assumed
         assert "accessible route: no" in assumed
         assert any(text.startswith("frame reinforced for the closer: yes") for text in assumed)
         assert bool(sheet_paper(snapshot, FLOOR).assumed) is asks
+
+
+def test_the_table_of_marks_tells_an_exit_a_pair_with_its_active_leaf_and_the_hand_in_words():
+    said = {
+        mark.mark: (mark.size, mark.summary)
+        for kit in quote_paper(
+            offered(
+                [
+                    Opening("1", opening("3070", hand=Hand.RHR, leaves=2, egress=True)),
+                    Opening("2", opening("3070", hand=Hand.LH, egress=False)),
+                    Opening("3", opening("3070", leaves=2)),
+                ],
+                shelf(),
+            ).offer
+        ).kits
+        for mark in kit.marks
+    }
+    assert said == {
+        "1": (
+            "pair, each leaf 3'-0\" × 7'-0\"",
+            "Active leaf right hand reverse (RHRA), exit (means of egress).",
+        ),
+        "2": ("3'-0\" × 7'-0\"", "Left hand (LH)."),
+        "3": ("pair, each leaf 3'-0\" × 7'-0\"", ""),
+    }

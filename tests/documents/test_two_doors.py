@@ -118,6 +118,45 @@ def test_the_same_schedule_by_both_doors_gives_the_same_papers_to_the_letter(hom
     assert isinstance(made[home / "one" / "margin-sheet.pdf"], InternalSheet)
 
 
+def test_doors_not_quoted_are_named_by_both_doors_and_as_they_were_at_issue(home, made):
+    sheet = home / "sent.csv"
+    sheet.write_text(
+        "Door No.,Door Size,Door Matl,Closer\n201,3070,HM,Regular\n202,3070,HM,By Others\n"
+        "203,3070,HM,Regular\n204,NIC,,\n205,3070,HM,Regular\n",
+        encoding="utf-8",
+    )
+    said = "202 (by others); 204 (not in contract)"
+    alone = ("papers", str(sheet), "--catalog", str(SAMPLES / "tarrowby"))
+    done(*alone, "--out", str(home / "one"))
+    done("job", "new", "Heron Quay, east", "--customer", "saltmarsh")
+    done("job", "add", "2", str(sheet))
+    done("quote", "issue", "2")
+    one, two = home / "one" / "quote.pdf", home / "two" / "quote.pdf"
+    done("quote", "papers", "Q-1", "--out", str(home / "two"))
+    for path in (one, two):
+        paper = made[path]
+        assert isinstance(paper, QuotePaper)
+        assert paper.unasked == said
+        assert [kit.places for kit in paper.kits] == ["201, 203, 205"]
+    shown = run("job", "show", "2")
+    assert f"Not in the quote, and named there: {said}." in " ".join(shown.out.split())
+    assert run("quote", "show", "Q-1", "--json").json["unasked"] == [
+        {"mark": "202", "alternate": "", "why": "by-others"},
+        {"mark": "204", "alternate": "", "why": "not-in-contract"},
+    ]
+    # Asked for later it is quoted, and what was sent stays as it was sent.
+    done("job", "add", "2", "--opening", "202 3070 hollow-metal/steel")
+    done("job", "remove", "2", "204")
+    assert run("job", "remove", "2", "204").status == 2
+    done("quote", "papers", "J-2", "--only", "quote", "--out", str(home / "draft.pdf"))
+    done("quote", "papers", "Q-1/1", "--only", "quote", "--out", str(home / "again.pdf"))
+    draft = made[home / "draft.pdf"]
+    assert isinstance(draft, QuotePaper)
+    assert draft.unasked == ""
+    assert made[home / "again.pdf"] == made[two]
+    assert "not in the quote: 204 (not in contract)" in run("job", "history", "2").out
+
+
 def test_only_one_paper_is_a_file_or_in_a_folder_and_paper_is_another_name_for_it(home, made):
     done("quote", "issue", "1")
     done("quote", "papers", "Q-1", "--only", "pick-list", "--out", str(home / "list.pdf"))

@@ -1,13 +1,22 @@
 """An amount beside an answer names its openings wherever it is not for all that are asked about."""
 
+from dataclasses import replace
+
 from hypothesis import given
 from hypothesis import strategies as st
+from tests.support.house import RULES, shelf
+from tests.support.offers import DAY
 
-from wholekit.domain.openings import marks_named
+from wholekit.domain.kits.unknowns import answered
+from wholekit.domain.openings import marks_named, read_stated
 from wholekit.domain.quantities import Money
-from wholekit.domain.quotes.asking import Answer, Change, JobQuestion
-from wholekit.wording.questions import brief_answers
+from wholekit.domain.quotes.asking import Answer, Asking, Change, JobQuestion, QuotedAs
+from wholekit.intake.openings import read_openings
+from wholekit.services.schedules import work_up_schedule
+from wholekit.settings import bundled
+from wholekit.wording.questions import brief_answers, question_text
 
+SCHOOL = bundled("catalog_samples") / "jobs" / "ostrell-bay-school.csv"
 EVERY = tuple(str(number) for number in range(101, 113))
 
 
@@ -16,15 +25,56 @@ def test_an_amount_of_fewer_openings_than_are_asked_about_names_them(asked, data
     priced = data.draw(st.sets(st.sampled_from(sorted(asked)), min_size=1))
     dearer = Change(tuple(sorted(priced)), len(priced), Money(1450, "USD"))
     question = JobQuestion(
-        "egress", "", tuple(sorted(asked)), len(asked), (Answer("yes", (dearer,)),)
+        "egress", (), tuple(sorted(asked)), len(asked), (Answer("yes", (dearer,)),)
     )
-    ((value, text),) = brief_answers(question, EVERY)
+    ((value, text),) = brief_answers(question, Asking((), (), EVERY))
     assert value == "yes"
     assert "+14.50 USD each" in text
     named = text.partition("(")[2].rpartition(")")[0].replace("–", "-")
     if priced == asked:
         assert named == ""
         return
-    words = named.replace(" but ", " , but , ").split(" , ")
-    found = marks_named([one for part in words for one in part.split(", ")], list(EVERY))[0]
+    found = marks_named(named.split(", "), list(EVERY))[0]
     assert set(found) == priced
+
+
+def test_what_is_quoted_by_default_parts_no_question_and_each_opening_keeps_its_own_effect():
+    openings = read_openings(str(SCHOOL), [], RULES)
+    job = work_up_schedule(openings, shelf(), RULES, DAY)
+    asking = job.asking(RULES)
+    alike = [(each.field, tuple(a.text for a in each.answers)) for each in asking.questions]
+    assert len(alike) == len(set(alike))
+    each = {one.entry.mark: one.worked.price for one in job.job.openings}
+    mixed = [question for question in asking.questions if len(question.quoted) > 1]
+    assert {question.field for question in mixed} >= {"frame_reinforced", "door_reinforced"}
+    for question in mixed:
+        stood = [mark for way in question.quoted for mark in way.marks]
+        assert sorted(stood) == sorted(question.marks)
+        assert len(stood) == len(set(stood))
+        # The last is told as that of the others.
+        assert len(question.quoted[-1].marks) == max(len(way.marks) for way in question.quoted)
+        for answer in question.answers:
+            given = {question.field: read_stated(question.field, answer.text)}
+            now = [
+                replace(one, type=answered(one.type, given)) if one.mark in stood else one
+                for one in openings
+            ]
+            after = work_up_schedule(now, shelf(), RULES, DAY).job.openings
+            moved = {one.entry.mark: one.worked.price - each[one.entry.mark] for one in after}
+            told = {mark: change for change in answer.changes for mark in change.marks}
+            # What takes another answer beside is told with it, and not by itself.
+            alone = [mark for mark in stood if not told[mark].given]
+            assert {mark: told[mark].difference for mark in alone} == {m: moved[m] for m in alone}
+            assert all(
+                told[mark].nothing for way in question.quoted for mark in way.marks
+                if way.text == answer.text
+            )  # fmt: skip
+
+
+def test_a_question_tells_where_it_is_quoted_otherwise():
+    ways = (QuotedAs("no", ("102", "104")), QuotedAs("yes", ("101", "103", "105")))
+    question = JobQuestion("frame_reinforced", ways, EVERY[:5], 5, ())
+    said = question_text(question, Asking((), (), EVERY))
+    assert said.endswith(" Quoted as: no (102, 104); yes (the others).")
+    same = replace(question, quoted=(QuotedAs("yes", EVERY[:5]),))
+    assert question_text(same, Asking((), (), EVERY)).endswith(" Quoted as: yes.")

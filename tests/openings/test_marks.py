@@ -9,7 +9,7 @@ from tests.support.fake_store import FakeStore
 from tests.support.jobs import a_job, by, furnished, plain
 
 from wholekit.domain.errors import ConflictError
-from wholekit.domain.openings import look_alikes, mark_runs, marks_named, plain_mark
+from wholekit.domain.openings import look_alikes, marks_named, plain_mark
 from wholekit.services.job_openings import (
     add_openings,
     copy_opening,
@@ -17,6 +17,7 @@ from wholekit.services.job_openings import (
     remove_opening,
     split_opening,
 )
+from wholekit.wording.questions import marks_text, ranges_text
 
 SAME = [
     "１０１A",
@@ -101,23 +102,38 @@ def test_a_range_means_the_marks_there_are_by_their_number(numbers, first, last)
 
 
 @given(st.lists(st.integers(1, 30), unique=True, min_size=1), st.data())
-def test_runs_of_marks_mean_just_the_marks_they_were_made_of(numbers, data):
+def test_ranges_read_back_mean_just_the_marks_they_were_made_of(numbers, data):
     known = [f"{name}{number}" for number in numbers for name in ("", "C", "2-", "X?")]
-    known += ["LOBBY", "A/B"]
-    wanted = set(data.draw(st.lists(st.sampled_from(known))))
-    read: list[str] = []
-    for each in mark_runs(wanted, known):
-        words = [each.first if each.first == each.last else f"{each.first}–{each.last}"]
-        words += ["but", *each.without] if each.without else []
-        # A run may itself be written as a mark is: then the mark is meant.
-        if words[0].replace("–", "-") in known and each.first != each.last:
-            wanted -= {mark for mark in known if mark_runs({mark}, known)[0] == each}
-            continue
-        found, unknown = marks_named(words, known)
-        assert not unknown
-        read += found
-    assert len(read) == len(set(read))
-    assert set(read) <= wanted
+    known += [f"0{numbers[0]}", f"{numbers[0]}A", "3-9", "LOBBY", "A/B"]
+    known = data.draw(st.permutations([*dict.fromkeys(known)]))
+    wanted = data.draw(st.lists(st.sampled_from(known), min_size=1, unique=True))
+    others = [mark for mark in known if mark not in wanted]
+    beyond = data.draw(st.lists(st.sampled_from(others), unique=True)) if others else []
+    every = [mark for mark in known if mark not in beyond]
+    parts = ranges_text(wanted, every, beyond).split(", ")
+    # Read among all doors there are, the ones that nothing was asked for too.
+    assert marks_named(parts, known) == ([mark for mark in known if mark in wanted], [])
+    # And a reader who does not know the rule of reading takes no other for one of them.
+    spans = [part.split("–") for part in parts if part[0].isdigit() and "–" in part]
+    assert f"{numbers[0]}A" in wanted or not any(
+        int(first) <= numbers[0] < int(last)
+        for first, last in spans
+        if first.isdigit() and last.isdigit()
+    )
+
+
+def test_a_range_names_three_or_more_and_runs_over_nothing_else():
+    every = ["101", "102", "103", "103A", "104", "105", "107", "108-112", "113"]
+    for marks, beyond, said in (
+        (["101", "102", "103", "105"], (), "101–103, 105"),
+        (["101", "103"], (), "101, 103"),
+        (every, (), "101–113, 103A, 108-112"),
+        ([mark for mark in every if mark != "103A"], (), "101–103, 104–113, 108-112"),
+        (["105", "107", "113"], (), "105, 107, 113"),
+        (every, ("106",), "101–105, 103A, 107, 108-112, 113"),
+    ):
+        assert ranges_text(marks, every, beyond) == said
+    assert marks_text(every, every, ["106"]) == ""
 
 
 def test_of_several_marks_with_commas_what_is_not_there_is_told():

@@ -393,7 +393,7 @@ def test_every_row_of_notes_is_told_and_not_the_first_alone():
 def test_a_door_that_is_not_in_the_contract_is_left_out_and_told():
     sheet = read("Mark,Size,Rating\n101,3070,NR\n102,NIC,NR\n103,Not in contract,20\n104,3070,20\n")
     assert [opening.mark for opening in sheet.openings] == ["101", "104"]
-    assert {entry.why for entry in sheet.reading.skipped} == {"not-used"}
+    assert {entry.why for entry in sheet.reading.skipped} == {"not-in-contract"}
     label = read("Mark,Size,Rating,Remarks\n101,3070,NIC,\n102,3070,NR,NIC\n103,3070,20,\n")
     assert ([opening.mark for opening in label.openings], label.problems) == (["102", "103"], ())
 
@@ -404,6 +404,24 @@ def test_a_material_that_nobody_can_tell_is_asked_and_its_opening_marked_unclear
     assert [(told.field, told.written) for told in unclear.unclear] == [("door", "Glass/AL")]
     assert (unclear.frame, clear.unclear) == (Frame.ALUMINUM, ())
     assert [asked.column for asked in sheet.reading.asked] == ["door"]
+
+
+def test_doors_not_to_be_quoted_are_kept_with_what_the_sheet_says_of_why():
+    sheet = read(
+        "Mark,Size,Rating,Closer\n"
+        "101,3070,NR,Regular\n102,3070,NR,By Others\n103,3070,NR,NONE\n104,3070,NR,par d'autres\n"
+        "105,NIC,,\n106,3070,Hors contrat,\n107,NOT USED,,\nVOID,,,\n,3070,NR,none\n"
+        "108,3070,NR,Regular\nSEE NOTE,see A-601,,\n109,3070,NR,NIC\n110,3070,20,\n"
+        "101,3070,NR,none\n",
+        left_out=("11", "12"),
+    )
+    assert [opening.mark for opening in sheet.openings] == ["101", "106", "110"]
+    # What has no mark, what is quoted by another row, and what is no door but left out is none.
+    assert [(door.mark, door.why.value) for door in sheet.unasked] == [
+        ("102", "by-others"), ("103", "no-closer"), ("104", "by-others"),
+        ("105", "not-in-contract"), ("107", "not-used"), ("109", "not-in-contract"),
+        ("108", "left-out"),
+    ]  # fmt: skip
 
 
 def test_rows_named_are_left_out_told_and_their_faults_with_them():

@@ -169,7 +169,8 @@ def test_a_time_and_a_letter_that_disagree_are_asked():
 def test_a_door_that_wants_no_closer_is_not_quoted_and_that_is_told(word):
     sheet = read(f"Mark,Size,Closer\n1,3070,PA\n2,3070,{word}\n3,3070,REG\n")
     assert [opening.mark for opening in sheet.openings] == ["1", "3"]
-    assert "no closer wanted, says the sheet (2 | 3070" in plainly(sheet)
+    why = "a closer by others" if word == "BY OTHERS" else "no closer wanted"
+    assert f"{why}, says the sheet (2 | 3070" in plainly(sheet)
 
 
 def test_whether_a_closer_is_wanted_where_the_cell_is_not_applicable_is_told():

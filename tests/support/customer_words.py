@@ -94,7 +94,8 @@ def vocabulary(language: str) -> set[str]:
     locale = Locale.parse(LOCALES[language])
     money = say_money(Money(1, "USD"), LOCALES[language])
     said = [*translations(language).values(), *locale.months["format"]["wide"].values(), money]
-    said += [say_date(DAY, LOCALES[language]), *(hand.value for hand in Hand)]
+    codes = [f"{hand.value}{active}" for hand in Hand for active in ("", "A")]
+    said += [say_date(DAY, LOCALES[language]), *codes]
     said += [str(name) for name in RULES.mapping("force-profiles")]
     said += [series.id for name in SAMPLES for series in sample(name).series]
     return {word.lower() for text in said for word in WORD.findall(text)} | UNITS

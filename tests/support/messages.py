@@ -36,6 +36,7 @@ from wholekit.wording import (
     reasons,
     speech,
     to_customers,
+    unasked,
     words,
 )
 from wholekit.wording.sources import rule_source
@@ -92,10 +93,12 @@ def in_tables() -> Iterator[Message]:
         force_sentences.WITHOUT, force_sentences.BEATEN, findings.PUSH_OR_PULL,
         reasons.SENTENCES, words.FASTENERS_FOR,
         words.MOUNTS, words.SIDES, words.MATERIALS, words.FIELDS, words.SWINGS, words.HOSTS,
-        words.HANDS, findings.OFFERED, findings.NOT_OFFERED, findings.LACKS, questions.QUESTIONS,
+        words.HANDS, words.HANDS_OF_LEAVES, findings.OFFERED, findings.NOT_OFFERED,
+        findings.LACKS, questions.QUESTIONS,
         flow.SEVERITY_WORDS, old_holes.VARIANTS, old_holes.HAS, old_holes.DECLINED,
         to_customers.TOLD, fitting.NO_DRILLING, fitting.ROWS, fitting.ROWS_OF_PLATE,
         fitting.SKETCHES, fitting.HOSTS, fitting.FEET, fitting.HINGES, fitting.SHEET_SEEN,
+        unasked.UNASKED,
     ):  # fmt: skip
         yield from table.values()
     for several in (*words.ROLES.values(), *words.KINDS.values()):

@@ -5,7 +5,7 @@ from dataclasses import replace
 import typer
 
 from wholekit.cli import options
-from wholekit.cli.console import tell_look_alikes
+from wholekit.cli.console import tell, tell_look_alikes
 from wholekit.cli.desk import (
     By,
     IfVersion,
@@ -23,7 +23,7 @@ from wholekit.domain.errors import CallError
 from wholekit.domain.openings import marks_named
 from wholekit.domain.quantities import parse_money
 from wholekit.domain.quotes import Override, OverrideKind
-from wholekit.intake.openings import read_openings
+from wholekit.intake.openings import read_given
 from wholekit.services import job_openings
 from wholekit.services.jobs import job_contents
 from wholekit.services.sheets import kept_choices
@@ -61,8 +61,8 @@ def add(
     way = sheet_way(
         place.rules, strict, sheet, column, value, map_file, kept, table, leave_out, in_job=True
     )
-    openings = read_openings(schedule, opening or [], place.rules, way)
-    added = job_openings.add_openings(place, doer, job, openings, alternate)
+    given = read_given(schedule, opening or [], place.rules, way)
+    added = job_openings.add_openings(place, doer, job, given.openings, alternate, given.unasked)
     # All of the job's: a new mark may look like one that was there before.
     tell_look_alikes(entry.opening.mark for entry in job_contents(place, doer, job).openings)
     print_entries(added, json, "added")
@@ -116,11 +116,8 @@ def remove(
 ) -> None:
     """Take openings out of a job, all or none; the history keeps them."""
     place, doer = desk(), deed(by)
-    known = [
-        entry.mark
-        for entry in job_contents(place, doer, job).openings
-        if entry.alternate == alternate
-    ]
+    contents = job_contents(place, doer, job)
+    known = [entry.mark for entry in contents.openings if entry.alternate == alternate]
     found, unknown = marks_named(marks, known)
     tell_passed_over(marks, known)
     # What is none of the job's is refused by the service, in its words.
@@ -128,6 +125,8 @@ def remove(
         place, doer, job, [*found, *unknown], alternate, if_version
     )
     print_entries(removed, json, "removed")
+    for mark in unknown:
+        tell(f"{mark}: no opening; the quote no longer names it as not quoted")
 
 
 def override(

@@ -87,7 +87,7 @@ def stopped_in_short(offer: Offer) -> Iterator[str]:
         stops, _ = _in_few_words(offer, opening, short=False)
         if stops:
             found.setdefault(stops, []).append(opening.place)
-    every = [opening.mark for opening in offer.openings]
+    every = [opening.place for opening in offer.openings]
     for stops, marks in found.items():
         yield from wrapped(f"{marks_text(marks, every) or listed(marks)}: {stops}", "STOP  ")
 

@@ -24,7 +24,7 @@ from wholekit.domain.pricing import parse_multiplier
 from wholekit.domain.quantities import QuantityError, parse_share
 from wholekit.domain.quotes.proposal import as_proposal
 from wholekit.domain.quotes.roles import Action
-from wholekit.intake.openings import read_openings
+from wholekit.intake.openings import read_given
 from wholekit.services.choices import throughout, wishes_throughout
 from wholekit.services.desk import LONGEST_NAME, need_line
 from wholekit.services.schedules import Asker, work_up_schedule
@@ -108,8 +108,8 @@ def papers(
     way = sheet_way(
         place.rules, strict, sheet, column, value, map_file, tables=table, left_out=leave_out
     )
-    openings = read_openings(schedule, opening or [], place.rules, way)
-    tell_look_alikes(row.mark for row in openings)
+    given = read_given(schedule, opening or [], place.rules, way)
+    tell_look_alikes(row.mark for row in given.openings)
     # These come from the call and stand on every page: judged before the work is begun.
     for what, name in (
         ("--customer", customer), ("--job", job), ("--number", number), ("--from", house_name),
@@ -118,8 +118,8 @@ def papers(
     stem = Path(schedule).stem[:LONGEST_NAME] if schedule and schedule != "-" else "Openings"
     asker = Asker(customer or "Customer", job or stem, factor, locale, deed(by).signs)
     wishes = wishes_throughout(one_supplier, one_finish, place.shelf, place.rules)
-    rows, shelf = throughout(openings, wishes, place.shelf)
-    workup = work_up_schedule(rows, shelf, place.rules, issued, asker)
+    rows, shelf = throughout(given.openings, wishes, place.shelf)
+    workup = work_up_schedule(rows, shelf, place.rules, issued, asker, unasked=given.unasked)
     headed = Headed(
         quote=number,
         revision=0,

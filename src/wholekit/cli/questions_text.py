@@ -9,12 +9,11 @@ from wholekit.wording.questions import answers_text, assumed_text, marks_text, q
 
 def asking_text(asking: Asking) -> Iterator[str]:
     """What is asked as text: each question with its openings, and what each answer comes to."""
-    every = asking.every
     for number, question in enumerate(asking.questions, start=1):
-        where = marks_text(question.marks, every) or "all openings"
-        yield from wrapped(f"{question_text(question)}  ({where})", f"{number:>2}  ")
+        where = marks_text(question.marks, asking.every, asking.beyond) or "all openings"
+        yield from wrapped(f"{question_text(question, asking)}  ({where})", f"{number:>2}  ")
         yield f"      {question.field}"
-        for values, effect in answers_text(question, every):
+        for values, effect in answers_text(question, asking):
             yield from wrapped(effect, f"      {values}: ", " " * 10)
     if not asking.questions:
         yield "No open question changes a kit."
@@ -22,4 +21,4 @@ def asking_text(asking: Asking) -> Iterator[str]:
         yield "=" * width()
         yield "not asked, as no answer changes a kit; assumed:"
         for assumed in asking.assumed:
-            yield from wrapped(assumed_text(assumed, every), "    ")
+            yield from wrapped(assumed_text(assumed, asking), "    ")

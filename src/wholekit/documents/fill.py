@@ -73,6 +73,13 @@ def basis_of(offer: Offer, *, revisions: bool = False) -> str:
     )
 
 
+def leaf_size(kit: OfferKit, said: KitWords) -> str:
+    """The size of the leaf; of a pair told that it is each leaf's."""
+    if kit.type.leaves == 1:
+        return said.size
+    return tr("pair, each leaf {size}").format(size=said.size)
+
+
 def missing_of(kit: OfferKit, words: KitWords) -> tuple[MissingPiece, ...]:
     """The pieces a kit lacks, in words."""
     return tuple(

@@ -34,7 +34,7 @@ def cards_paper(offer: Offer, rules: RuleBook, notice: str = "") -> SettingCardP
     with speaking(head.words_of):
         head = replace(head, notice=tr(notice) if notice else "")
         pages = [_page(offer, words, openings, rules) for openings in alike.values()]
-        every = tuple(opening.place for opening in offer.openings)
+        every = (*(opening.place for opening in offer.openings), *offer.not_quoted)
         return SettingCardPaper(head, shared_pages(pages, every))
 
 

@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from wholekit.documents.fill import goods_of, head_of, missing_of
+from wholekit.documents.fill import goods_of, head_of, leaf_size, missing_of
 from wholekit.documents.papers import (
     BinLine,
     PickLine,
@@ -11,7 +11,7 @@ from wholekit.documents.papers import (
 )
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.draws import Draw, draws_of
-from wholekit.domain.quotes.offer import KitWords, OfferKit, OfferOpening
+from wholekit.domain.quotes.offer import OfferOpening
 from wholekit.domain.walk import AS_NAMED, Walk
 from wholekit.wording.offers import released_texts
 
@@ -38,6 +38,7 @@ def pick_list_paper(offer: Offer, notice: str = "", walk: Walk = AS_NAMED) -> Pi
         tuple(_opening(offer, opening, None) for opening in held),
         goods_of(offer),
         offer.ready_asked,
+        offer.not_quoted,
     )
 
 
@@ -69,7 +70,7 @@ def _opening(
         mark=opening.place,
         quantity=opening.quantity,
         bags=opening.quantity,
-        size=_leaf(kit, said),
+        size=leaf_size(kit, said),
         mount=said.mount,
         size_set=kit.spring_size,
         lines=tuple(lines),
@@ -79,10 +80,6 @@ def _opening(
         note=opening.note,
         room=opening.room,
     )
-
-
-def _leaf(kit: OfferKit, said: KitWords) -> str:
-    return f"pair, each leaf {said.size}" if kit.type.leaves == 2 else said.size
 
 
 def _coming(offer: Offer) -> dict[str, date]:

@@ -4,8 +4,9 @@ The offer is all that is read, so that an issued revision gives the same paper f
 """
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 
-from wholekit.documents.fill import facts_of, head_of, missing_of
+from wholekit.documents.fill import facts_of, head_of, leaf_size, missing_of
 from wholekit.documents.fill_remarks import Checks, appendix_of, reasons_of, safety_of
 from wholekit.documents.papers import (
     OpenOpenings,
@@ -26,6 +27,7 @@ from wholekit.domain.quotes.offer import OfferExtra, OfferOpening, OfferWords
 from wholekit.domain.quotes.ready import Ready, job_ready
 from wholekit.wording.questions import marks_text, ranges_text
 from wholekit.wording.speech import speaking, tr
+from wholekit.wording.unasked import unasked_text
 
 
 def quote_paper(
@@ -50,6 +52,7 @@ class _Quote:
         self._words = words
         self._base = offer.chosen()
         self._every = [opening.mark for opening in self._base.openings]
+        self._beyond = offer.not_quoted
         self._checks = Checks(offer, words)
 
     def paper(self, draft: bool, form: QuoteForm) -> QuotePaper:
@@ -93,6 +96,7 @@ class _Quote:
             ready_asked=offer.ready_asked,
             appendix=appendix_of(offer, words),
             form=form,
+            unasked=self._unasked(BASE),
         )
 
     def _kits(self, openings: Iterable[OfferOpening]) -> tuple[QuoteKit, ...]:
@@ -102,9 +106,11 @@ class _Quote:
         kit = group.kit
         first = group.openings[0]
         words = self._words.kits[first.kit]
-        every = self._every
+        every, beyond = self._every, self._beyond
         if first.alternate:
             every = [each.mark for each in self._offer.openings if each.alternate]
+            # A range may pass no opening of the base bid either.
+            beyond = (*self._every, *beyond)
         lines = [
             QuoteLine(line.sku, line.description, line.finish, line.quantity, line.total)
             for line in kit.lines
@@ -113,7 +119,7 @@ class _Quote:
         if kit.adjustment.minor:
             lines.append(QuoteLine("", self._words.price_agreed, "", 1, kit.adjustment))
         return QuoteKit(
-            places=ranges_text(group.marks, every),
+            places=ranges_text(group.marks, every, beyond),
             quantity=group.quantity,
             leaves=kit.type.leaves,
             mount=words.mount,
@@ -131,12 +137,15 @@ class _Quote:
         return QuoteMark(
             opening.mark,
             opening.quantity,
-            said.size,
+            self._leaf(opening),
             said.summary,
             opening.note,
             self._checks.of(opening),
             opening.room,
         )
+
+    def _leaf(self, opening: OfferOpening) -> str:
+        return leaf_size(self._offer.kit_of(opening), self._words.kits[opening.kit])
 
     def _open(self, loose: Sequence[OfferOpening]) -> Iterator[OpenOpenings]:
         """What is in no firm total, alike in its reasons together."""
@@ -145,12 +154,12 @@ class _Quote:
         gone = offer.left_out or ()
         for opening in (*loose, *gone):
             found.setdefault(reasons_of(offer, opening, words), []).append(opening)
-        every = [*self._every, *(opening.mark for opening in gone)]
+        every = [*self._every, *(opening.place for opening in gone)]
         for reasons, openings in found.items():
             yield OpenOpenings(
-                ranges_text([opening.mark for opening in openings], every),
+                ranges_text([opening.place for opening in openings], every, self._beyond),
                 sum(opening.quantity for opening in openings),
-                tuple(dict.fromkeys(words.kits[opening.kit].size for opening in openings)),
+                tuple(dict.fromkeys(map(self._leaf, openings))),
                 reasons,
             )
 
@@ -158,18 +167,27 @@ class _Quote:
         for alternate in self._offer.alternates:
             added = [each for each in self._offer.openings if each.alternate == alternate.code]
             marks = [opening.mark for opening in added]
+            beside = (*self._every, *self._beyond)
             yield QuoteAlternate(
                 alternate.code,
                 alternate.title,
                 ", ".join(
-                    f"{group.quantity} × {ranges_text(group.marks, marks)}"
+                    f"{group.quantity} × {ranges_text(group.marks, marks, beside)}"
                     for group in alike(self._offer, added)
                 ),
-                ranges_text(alternate.deducts, self._every) if alternate.deducts else "",
+                ranges_text(alternate.deducts, self._every, self._beyond)
+                if alternate.deducts
+                else "",
                 self._kits(added),
                 self._extras(alternate.code),
                 alternate.totals,
+                self._unasked(alternate.code),
             )
+
+    def _unasked(self, alternate: str) -> str:
+        doors = [door for door in self._offer.unasked if door.alternate == alternate]
+        beside = [each.place for each in (*self._offer.openings, *(self._offer.left_out or ()))]
+        return unasked_text([replace(door, alternate=BASE) for door in doors], beside)
 
     def _questions(self) -> tuple[Question, ...]:
         # Quotes of before have questions without answers.
@@ -208,6 +226,7 @@ class _Quote:
                         if any(part.day == step.day for part in found)
                     ],
                     self._every,
+                    self._beyond,
                 ),
             )
             for step in job_ready(parts.values(), base.ready_asked).steps

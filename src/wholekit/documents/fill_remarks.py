@@ -54,7 +54,8 @@ class Checks:
         """All of them, by their number."""
         every = [opening.place for opening in self._offer.openings]
         return tuple(
-            QuoteNote(note, marks_text(places, every)) for note, places in self._places.items()
+            QuoteNote(note, marks_text(places, every, self._offer.not_quoted))
+            for note, places in self._places.items()
         )
 
     def of(self, opening: OfferOpening) -> tuple[int, ...]:
@@ -159,4 +160,5 @@ def _gathered(
     found: dict[Said, list[str]] = {}
     for said, opening in told:
         found.setdefault(said, []).append(opening.place)
-    return [(said, marks_text(places, every)) for said, places in found.items()]
+    beyond = offer.not_quoted
+    return [(said, marks_text(places, every, beyond)) for said, places in found.items()]

@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from wholekit.documents.fill import goods_of, head_of
+from wholekit.documents.fill import goods_of, head_of, leaf_size
 from wholekit.documents.packing_slip import (
     NotSent,
     PackingSlipPaper,
@@ -147,9 +147,7 @@ class _Slip:
 
     def _about(self, opening: OfferOpening) -> str:
         said = self._words.kits[opening.kit]
-        pair = self._offer.kit_of(opening).type.leaves > 1
-        size = tr("pair, each leaf {size}").format(size=said.size) if pair else said.size
-        return f"{size}, {said.mount}"
+        return f"{leaf_size(self._offer.kit_of(opening), said)}, {said.mount}"
 
     def _boxes(self, sent: Sequence[OfferOpening]) -> Iterator[SlipBox]:
         """What packs of several pieces hold, used here or not; items of equal packs together."""
@@ -182,7 +180,9 @@ class _Slip:
         return (NotSent(self._ranges(openings), bags, reasons),)
 
     def _ranges(self, openings: Iterable[OfferOpening]) -> str:
-        return ranges_text([opening.place for opening in openings], self._every)
+        return ranges_text(
+            [opening.place for opening in openings], self._every, self._offer.not_quoted
+        )
 
 
 def _pieces(kit: OfferKit, line: OfferLine) -> Counter[tuple[Role, FastenerKind | None]]:

@@ -58,7 +58,7 @@ class _Submittal:
         self, offer: Offer, words: OfferWords, cards: tuple[SettingCard | HoldPage, ...]
     ) -> None:
         self._offer, self._words, self._cards = offer, words, cards
-        self._every = tuple(opening.place for opening in offer.openings)
+        self._every = (*(opening.place for opening in offer.openings), *offer.not_quoted)
         alike: dict[Hashable, list[OfferOpening]] = {}
         for opening in offer.openings:
             alike.setdefault(self._kind(opening), []).append(opening)

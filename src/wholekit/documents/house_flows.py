@@ -39,7 +39,7 @@ def internal_sheet_flow(paper: InternalSheet, render: Renderer) -> Flow:
 
 def pick_list_flow(paper: PickListPaper, render: Renderer) -> Flow:
     """The walk, the bags, and last what is held."""
-    every = [opening.mark for opening in (*paper.openings, *paper.held)]
+    every = [*(opening.mark for opening in (*paper.openings, *paper.held)), *paper.beyond]
     shared = {
         "paper": paper,
         "head": paper.head,

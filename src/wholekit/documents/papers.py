@@ -209,7 +209,7 @@ class OpenOpenings:
 class QuoteAlternate:
     """An option beside the base bid: what it adds, base marks it takes out, what that changes.
 
-    adds, deducts: marks as ranges.
+    adds, deducts: marks as ranges; unasked: as on the quote, of its own sheet.
     """
 
     code: str
@@ -219,6 +219,7 @@ class QuoteAlternate:
     kits: tuple[QuoteKit, ...]
     extras: tuple[OfferExtra, ...]
     totals: Totals
+    unasked: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -255,7 +256,8 @@ class QuotePaper:
     too. firm: the firm kits alone; discount [fraction] takes off saved of them [Money].
     assumptions: of what can hurt, by marks; questions, cautions: of the whole job. facts: label and
     value, for the head. draft: it may still change, and every page says so. ready: when the kits
-    of the base bid can be ready as of ready_asked; empty where the house does not say so.
+    of the base bid can be ready as of ready_asked; empty where the house does not say so. unasked:
+    doors of the customer's sheet that are not quoted, with why; empty for none.
     """
 
     head: PaperHead
@@ -286,6 +288,7 @@ class QuotePaper:
     ready_asked: date | None = None
     appendix: QuoteAppendix = QuoteAppendix()
     form: QuoteForm = QuoteForm.FULL
+    unasked: str = ""
 
 
 # --- pick list and labels --------------------------------------------------------------------
@@ -359,7 +362,8 @@ class PickListPaper:
 
     walk: what is taken, bin by bin, for the bags that may be picked; bags: how many they are
     [count]. held: bags that are stopped or not whole, for which nothing is taken. asked: the day
-    from which it is counted when more comes.
+    from which it is counted when more comes. beyond: marks that no range runs over, of doors that
+    are not quoted.
     """
 
     head: PaperHead
@@ -369,6 +373,7 @@ class PickListPaper:
     held: tuple[PickOpening, ...] = ()
     extras: tuple[PickExtra, ...] = ()
     asked: date | None = None
+    beyond: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

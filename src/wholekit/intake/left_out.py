@@ -4,6 +4,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
+from wholekit.domain.openings import WhyUnasked
 from wholekit.domain.openings.sheet import SkippedRows
 from wholekit.intake.faults import Faults
 from wholekit.intake.sheet_finding import FoundTable, row_text
@@ -36,10 +37,13 @@ def leave_out(
 
 
 def _without(table: FoundTable, named: set[int]) -> FoundTable:
-    out = [
-        SkippedRows(row, row, "left-out", row_text(cells))
-        for row, cells in table.rows
-        if row in named
-    ]
-    kept = tuple(entry for entry in table.rows if entry[0] not in named)
-    return replace(table, rows=kept, skipped=(*table.skipped, *out)) if out else table
+    out = [entry for entry in table.rows if entry[0] in named]
+    if not out:
+        return table
+    told = (SkippedRows(row, row, WhyUnasked.LEFT_OUT, row_text(cells)) for row, cells in out)
+    return replace(
+        table,
+        rows=tuple(entry for entry in table.rows if entry[0] not in named),
+        skipped=(*table.skipped, *told),
+        unasked=(*table.unasked, *((WhyUnasked.LEFT_OUT, entry) for entry in out)),
+    )

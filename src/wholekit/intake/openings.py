@@ -8,7 +8,7 @@ from typing import Any
 
 from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.errors import CallError, InputError, Problem
-from wholekit.domain.openings import Opening
+from wholekit.domain.openings import Opening, UnaskedDoor
 from wholekit.domain.openings.sheet import SheetChoices, SheetReading
 from wholekit.domain.rules import RuleBook
 from wholekit.intake.cells import Read, readers
@@ -38,9 +38,24 @@ class SheetWay:
 AS_SENT = SheetWay()
 
 
+@dataclass(frozen=True, slots=True)
+class GivenOpenings:
+    """What a command is given: openings, and doors of the schedule that are not to be quoted."""
+
+    openings: tuple[Opening, ...]
+    unasked: tuple[UnaskedDoor, ...] = ()
+
+
 def read_openings(
     schedule: str | None, shorthand: Sequence[str], rules: RuleBook, way: SheetWay = AS_SENT
 ) -> list[Opening]:
+    """As `read_given`, without the doors that are not to be quoted."""
+    return [*read_given(schedule, shorthand, rules, way).openings]
+
+
+def read_given(
+    schedule: str | None, shorthand: Sequence[str], rules: RuleBook, way: SheetWay = AS_SENT
+) -> GivenOpenings:
     """Openings of a schedule (`-` for standard input) and of shorthand lines, in that order.
 
     Raises InputError with the problems of both, a mark given in both among them.
@@ -49,6 +64,7 @@ def read_openings(
     known = profile_words(rules)
     problems: list[Problem] = []
     openings: list[Opening] = []
+    unasked: tuple[UnaskedDoor, ...] = ()
     of_sheet = False
     if schedule is not None:
         try:
@@ -63,6 +79,7 @@ def read_openings(
                 problems += sheet.problems
                 of_sheet = bool(sheet.problems)
                 openings += sheet.openings if not problems else ()
+                unasked = sheet.unasked
         except InputError as error:
             problems += error.problems
     # A faulty schedule leaves none here: marks given twice are told once it can be read.
@@ -83,7 +100,8 @@ def read_openings(
         raise InputError(problems, sheet=of_sheet)
     if not openings:
         raise CallError("openings-needed")
-    return openings
+    marks = {opening.mark for opening in openings}
+    return GivenOpenings(tuple(openings), tuple(door for door in unasked if door.mark not in marks))
 
 
 def open_sheet(

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.catalog.nearest_words import listed
 from wholekit.domain.errors import InputError, Problem
-from wholekit.domain.openings import Opening, OpeningType
+from wholekit.domain.openings import Opening, OpeningType, UnaskedDoor, joined_doors
 from wholekit.domain.openings.sheet import (
     AskedOfSheet,
     ReadValue,
@@ -43,7 +43,8 @@ class ReadSheet:
 
     texts: the clean cells of each kind of opening; of a sheet that is clean as it stands its
     bytes instead. placed: each row of an opening with the mark it went under, headed: the rows
-    that head them; of a sheet that was read with `placed` only where it is clean.
+    that head them; of a sheet that was read with `placed` only where it is clean. unasked: doors
+    that stand on the sheet and are not to be quoted.
     """
 
     reading: SheetReading
@@ -53,6 +54,7 @@ class ReadSheet:
     data: bytes = b""
     placed: tuple[tuple[int, str], ...] = ()
     headed: tuple[int, ...] = ()
+    unasked: tuple[UnaskedDoor, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,7 +157,15 @@ def read_sheet(
             (row, under.get((row, opening.mark), opening.mark)) for row, opening in numbered
         ),
         headed=tuple(part.table.header_rows[-1] for part in parts),
+        unasked=_unasked(parts, [opening for _, opening in numbered]),
     )
+
+
+def _unasked(parts: Sequence[_Part], openings: Iterable[Opening]) -> tuple[UnaskedDoor, ...]:
+    """Each door once; one that is quoted by another row is none of them."""
+    quoted = {opening.mark for opening in openings}
+    doors = (door for part in parts for door in part.rows.doors(part.table.unasked))
+    return joined_doors((), (door for door in doors if door.mark not in quoted))
 
 
 def _read_table(

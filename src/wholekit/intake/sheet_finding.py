@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from operator import itemgetter
 
+from wholekit.domain.openings import WhyUnasked
 from wholekit.domain.openings.sheet import SkippedRows
 from wholekit.intake.headings import key, meant
 from wholekit.intake.sheet_headers import (
@@ -35,17 +36,20 @@ _SECTION = re.compile(
     re.IGNORECASE,
 )
 _NOT_USED = re.compile(
-    r"(?:mark |number |door )?(?:not used|void|deleted|omitted|unused|n\.?i\.?c\.?|not in contract|"
+    r"(?:mark |number |door )?(?:not used|void|deleted|omitted|unused|(?P<nic>n\.?i\.?c\.?|"
+    r"not in contract|hors contrat|fuera de contrato)|"
     r"non utilisé|supprimé|no usado|eliminado)\W*$",
     re.IGNORECASE,
 )
+# Why rows of doors are not quoted, of which the customer is told.
+UNASKED = frozenset(why.value for why in WhyUnasked)
 # Rows that state a count, though none of them is quoted.
-COUNTED = frozenset({"total", "no-closer", "not-used"})
+COUNTED = UNASKED - {WhyUnasked.LEFT_OUT} | {"total"}
 _COUNT = re.compile(r"[0-9]{1,6}$")
 # Under a heading of closers: none is wanted.
 _NO_CLOSER = re.compile(
-    r"(?:none|no|n|nil|0|ø|without|w/o|no closer|not? req(?:uired|'?d)?\.?|omit|by others|sans|"
-    r"aucun|non|ninguno|no lleva|sin)\W*$",
+    r"(?:none|no|n|nil|0|ø|without|w/o|no closer|not? req(?:uired|'?d)?\.?|omit|sans|"
+    r"aucun|non|ninguno|no lleva|sin|(?P<others>by others|par d['’]autres|por otros))\W*$",
     re.IGNORECASE,
 )
 _SAYS_NIC = frozenset({"quantity", "fire_minutes", "door", "frame", "finish", "mount"})
@@ -57,7 +61,8 @@ class FoundTable:
 
     units: what a heading or a row of units says, by place. spans: first and last row of each part,
     its header with it. filled: merged ranges whose value was filled down. beyond: filled columns
-    behind the hundredth [count].
+    behind the hundredth [count]. unasked: rows of doors among the skipped that nothing is quoted
+    for, each with why.
     """
 
     sheet: str
@@ -71,6 +76,7 @@ class FoundTable:
     filled: tuple[Area, ...] = ()
     merged_quantity: tuple[Area, ...] = field(default=())
     beyond: int = 0
+    unasked: tuple[tuple[WhyUnasked, Row], ...] = ()
 
     @property
     def complete(self) -> bool:
@@ -134,6 +140,7 @@ def _table(
         filled,
         merged_quantity,
         max(0, width - MOST_COLUMNS),
+        tuple(body.unasked),
     )
 
 
@@ -190,6 +197,7 @@ class _Body:
         near = rows[max(0, head.place - 1) : head.place + 2]
         self._raw = {_keys(cells) for row, cells in near if row in head.rows}
         self.units = tuple(known.unit if known else "" for known in map(meant, head.headings))
+        self.unasked: list[tuple[WhyUnasked, Row]] = []
 
     def part(self, given: Sequence[Row], rows: list[Row], skipped: list[SkippedRows]) -> None:
         """Puts each row with those of openings, or with those skipped; a blank one with neither."""
@@ -211,6 +219,8 @@ class _Body:
                 elif why:
                     counted = self._counted(cells) if why in COUNTED else 0
                     skipped.append(SkippedRows(row, row, why, row_text(cells), counted=counted))
+                    if why in UNASKED and not _NOT_USED.match(cells[mark].strip()):
+                        self.unasked.append((WhyUnasked(why), entry))
 
     def why_not(self, cells: Sequence[str]) -> str | None:
         """Why a row is none of an opening, empty for a blank one; None where it is one."""
@@ -228,8 +238,8 @@ class _Body:
             return "total"
         if self._sized(cells) and mark:
             return self._out(cells) or None
-        if any(_NOT_USED.match(cell) for cell in filled):
-            return "not-used"
+        for said in filter(None, map(_NOT_USED.match, filled)):
+            return _why(said)
         if len(filled) == 1 and (
             not mark
             or " " in mark
@@ -275,13 +285,10 @@ class _Body:
         out = self._outs.get(said)
         if out is None:
             texts = (said,) if isinstance(said, str) else said
-            out = ""
-            if any(text[:1] in "nN" and _NOT_USED.match(text) for text in texts if text):
-                out = "not-used"
-            elif any(_NO_CLOSER.match(cells[place]) for place in self._closers
-                     if place < len(cells)):  # fmt: skip
-                out = "no-closer"
-            self._outs[said] = out
+            found = [*(_NOT_USED.match(text) for text in texts if text[:1] in ("n", "N")),
+                     *(_NO_CLOSER.match(cells[place].strip()) for place in self._closers
+                       if place < len(cells))]  # fmt: skip
+            out = self._outs[said] = next((_why(each) for each in found if each), "")
         return out
 
     @staticmethod
@@ -293,6 +300,14 @@ class _Body:
     def _is_header(self, filled: Sequence[str]) -> bool:
         again = sum(key(cell[:SHOWN]) in self._again for cell in filled[:MOST_COLUMNS])
         return again > 1 and 2 * again > len(filled) and not has_figures(filled)
+
+
+def _why(said: re.Match[str]) -> str:
+    """What such a cell says of its door."""
+    parts = said.groupdict()
+    if "others" in parts:
+        return WhyUnasked.BY_OTHERS if parts["others"] else WhyUnasked.NO_CLOSER
+    return WhyUnasked.NOT_IN_CONTRACT if parts["nic"] else WhyUnasked.NOT_USED
 
 
 def _before(rows: Sequence[Row], first: int) -> list[SkippedRows]:

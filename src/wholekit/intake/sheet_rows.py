@@ -2,12 +2,18 @@
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cache
 from operator import itemgetter
 
-from wholekit.domain.openings import Opening, OpeningType, plain_mark
+from wholekit.domain.openings import (
+    Opening,
+    OpeningType,
+    UnaskedDoor,
+    WhyUnasked,
+    plain_mark,
+)
 from wholekit.domain.openings.sheet import AskedOfSheet, ReadValue
 from wholekit.domain.quantities import QuantityError
 from wholekit.intake.cells import (
@@ -184,6 +190,22 @@ class SheetRows:
             replace(question, rows=tuple(rows), count=count)
             for question, (rows, count) in found.items()
         )
+
+    def doors(self, rows: Iterable[tuple[WhyUnasked, Row]]) -> Iterator[UnaskedDoor]:
+        """Doors of rows that nothing is quoted for; a row without a mark is none.
+
+        What somebody left out may be no door at all: it needs a size.
+        """
+        for why, (_, given) in rows:
+            cells = (*given, *[""] * (self._width - len(given)))
+            try:
+                mark = (
+                    "" if self._mark is None else plain_mark(clean(cells[self._mark], LONGEST_MARK))
+                )
+            except QuantityError:
+                continue
+            if mark and (why is not WhyUnasked.LEFT_OUT or self._read_kind(cells).type is not None):
+                yield UnaskedDoor(mark, why)
 
     def _opening(self, row: int, cells: Sequence[str], kind: _Kind) -> Opening | None:
         mark = self._read_mark(row, cells)

@@ -5,7 +5,15 @@ from dataclasses import replace
 
 from wholekit.domain.catalog.nearest_words import nearest_first
 from wholekit.domain.errors import CallError, ConflictError
-from wholekit.domain.openings import ANSWER_NEEDED, Opening, OpeningType, plain_mark
+from wholekit.domain.openings import (
+    ANSWER_NEEDED,
+    Opening,
+    OpeningType,
+    UnaskedDoor,
+    joined_doors,
+    plain_mark,
+    without_asked,
+)
 from wholekit.domain.plain import to_plain
 from wholekit.domain.quotes import (
     BASE,
@@ -27,7 +35,7 @@ from wholekit.services.desk import (
     need_reason,
     note,
 )
-from wholekit.services.jobs import need_alternate
+from wholekit.services.jobs import need_alternate, save_unasked
 from wholekit.services.ports import UnitOfWork
 from wholekit.services.rights import need_right, needs
 from wholekit.services.workup import Workup, work_up_contents
@@ -37,9 +45,15 @@ MOST_ALIKE = 9_999
 
 @needs(Action.CHANGE_JOBS)
 def add_openings(
-    desk: Desk, deed: Deed, reference: str, openings: Sequence[Opening], alternate: str = BASE
+    desk: Desk,
+    deed: Deed,
+    reference: str,
+    openings: Sequence[Opening],
+    alternate: str = BASE,
+    unasked: Sequence[UnaskedDoor] = (),
 ) -> tuple[JobOpening, ...]:
-    """Openings put at the end of a job, all or none.
+    """Openings put at the end of a job, all or none. unasked: doors of their sheet that nothing was
+    asked for, to be named on the quote.
 
     Raises CallError; ConflictError for a mark that is taken.
     """
@@ -50,6 +64,8 @@ def add_openings(
         need_alternate(job, alternate)
         added = _appended(desk, uow, job, openings, alternate)
         _note_added(uow, deed, job, added, "openings-added")
+        doors = (replace(door, alternate=alternate) for door in unasked)
+        save_unasked(uow, deed, job, joined_doors(job.unasked, doors))
         uow.commit()
     return added
 
@@ -133,11 +149,17 @@ def remove_openings(
     alternate: str = BASE,
     expected: int | None = None,
 ) -> tuple[JobOpening, ...]:
-    """As `remove_opening`, of several, all or none."""
+    """As `remove_opening`, of several, all or none.
+
+    A mark may be of a door that nothing was asked for, too: the quote names it no more.
+    """
     removed = []
     with desk.store.writing() as uow:
         job = held_job(uow, reference)
-        for mark in marks:
+        there = uow.jobs.marks(job.id)
+        unasked = {door.mark for door in without_asked(job.unasked, there)
+                   if door.alternate == alternate and door.mark in marks}  # fmt: skip
+        for mark in (mark for mark in marks if mark not in unasked):
             entry = entry_of(uow, job, mark, alternate)
             check_version("opening", mark, expected, entry.version)
             for option in job.alternates:
@@ -146,6 +168,8 @@ def remove_openings(
             uow.jobs.remove_opening(entry, entry.version)
             note(uow, deed, "opening-removed", "opening", entry.id, job_id=job.id, before=entry)
             removed.append(entry)
+        kept = (door for door in job.unasked if door.at not in {(alternate, m) for m in unasked})
+        save_unasked(uow, deed, job, tuple(kept))
         uow.commit()
     return tuple(removed)
 

@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from wholekit.domain.customers import Customer
 from wholekit.domain.errors import CallError
+from wholekit.domain.openings import UnaskedDoor
 from wholekit.domain.quotes import Alternate, CatalogRef, Job, JobContents, State
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.tax import ShipTo
@@ -277,6 +278,16 @@ def need_alternate(job: Job, code: str) -> None:
             job=job.label,
             known=[other.code for other in job.alternates],
         )
+
+
+def save_unasked(uow: UnitOfWork, deed: Deed, job: Job, doors: tuple[UnaskedDoor, ...]) -> None:
+    """Put doors that nothing was asked for in place of a held job's; the same again writes
+    nothing."""
+    if doors == job.unasked:
+        return
+    new = replace(job, unasked=doors, version=job.version + 1)
+    uow.jobs.save(new, job.version)
+    note(uow, deed, "job-edited", "job", job.id, job_id=job.id, before=job, after=new)
 
 
 def _change(

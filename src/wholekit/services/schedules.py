@@ -8,7 +8,7 @@ from fractions import Fraction
 from wholekit.domain.customers import LIST, Customer
 from wholekit.domain.kits import Kit, Shelf
 from wholekit.domain.kits.check import HandLine, check_kit
-from wholekit.domain.openings import Opening
+from wholekit.domain.openings import Opening, UnaskedDoor
 from wholekit.domain.quotes import Job, JobContents, JobOpening
 from wholekit.domain.quotes.offer import PriceBook
 from wholekit.domain.quotes.totals import Destination
@@ -43,11 +43,13 @@ def work_up_schedule(
     made: Mapping[str, Kit] | None = None,
     progress: Callable[[int], None] | None = None,
     stock: Stock | None = None,
+    unasked: Sequence[UnaskedDoor] = (),
 ) -> Workup:
     """The kits and prices of a schedule. Cost grows with openings plus kinds. Raises RuleError.
 
     made: kits by mark, where they are not to be built. progress: told now and then how many
     openings are done [count]. stock: what is on hand; None: what the price books say.
+    unasked: doors of the sheet that nothing was asked for.
     """
     job = Job(
         "",
@@ -58,6 +60,7 @@ def work_up_schedule(
         datetime.combine(day, time(), UTC),
         asker.by,
         salesperson=asker.by,
+        unasked=tuple(unasked),
     )
     contents = JobContents(
         job, tuple(JobOpening("", "", at, opening) for at, opening in enumerate(openings))

@@ -9,7 +9,7 @@ from itertools import chain, repeat
 from wholekit.domain.catalog import ItemKey, item_key
 from wholekit.domain.findings import Finding
 from wholekit.domain.house_style import HouseCard
-from wholekit.domain.openings import stated_text
+from wholekit.domain.openings import stated_text, without_asked
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Approval, HousePolicy, Revision, quote_label
 from wholekit.domain.quotes.asking import NOTHING_ASKED, Asking
@@ -197,6 +197,7 @@ def make_snapshot(
         priced_firm=None
         if all(opening.firm for opening in job.of_alternate(BASE))
         else firm_totals(job, workup.place),
+        unasked=without_asked(header.unasked, {(each.alternate, each.mark) for each in openings}),
     )
     said = _worded(offer, kits, job, words, rules, asking)
     own = replace(_own(workup, kits, words, rules, headed), assumed=words.assumed(asking))

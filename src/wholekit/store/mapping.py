@@ -8,7 +8,7 @@ from typing import Any
 from sqlalchemy import Row
 
 from wholekit.domain.customers import Customer, PaymentTerms, PriceTier, TaxStatus
-from wholekit.domain.openings import Opening, OpeningType
+from wholekit.domain.openings import Opening, OpeningType, UnaskedDoor
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes import (
     Alternate,
@@ -80,6 +80,7 @@ def job_values(job: Job) -> Values:
         "prefer": to_text(job.prefer),
         "stock_first": int(job.stock_first),
         "alternates": to_text(job.alternates),
+        "unasked": to_text(job.unasked),
         "folded": folded(job.name, job.site),
         "version": job.version,
     }
@@ -110,6 +111,7 @@ def job_of(row: AnyRow, catalogs: Sequence[CatalogRef]) -> Job:
         stock_first=bool(row.stock_first),
         alternates=from_text(tuple[Alternate, ...], row.alternates),
         version=row.version,
+        unasked=from_text(tuple[UnaskedDoor, ...], row.unasked),
     )
 
 

@@ -263,6 +263,7 @@ class JobRow(Row, table=True):
     alternates: str = words()
     folded: str = words()
     version: int = whole()
+    unasked: str = words()
 
 
 class JobCatalogRow(Row, table=True):

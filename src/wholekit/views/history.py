@@ -11,7 +11,7 @@ from fractions import Fraction
 from typing import Any, get_type_hints
 
 from wholekit.domain.customers import Customer, PaymentTerms, PriceTier, TaxStatus
-from wholekit.domain.openings import OpeningType
+from wholekit.domain.openings import OpeningType, UnaskedDoor
 from wholekit.domain.plain import from_plain
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes import (
@@ -38,6 +38,7 @@ from wholekit.wording.job_sentences import ACTIONS, LOST
 from wholekit.wording.offers import say_left_out, say_override, say_seen
 from wholekit.wording.openings import size_text, stated
 from wholekit.wording.rates import percent
+from wholekit.wording.unasked import unasked_reason
 from wholekit.wording.words import field_name, plural
 
 MOST_MARKS = 12
@@ -59,6 +60,7 @@ NAMES: dict[str, dict[str, str]] = {
         "bids_due": "bids due", "salesperson": "salesperson", "note": "note",
         "discount": "discount", "catalogs": "priced on", "prefer": "preferred suppliers",
         "stock_first": "stock first", "alternates": "alternates",
+        "unasked": "not in the quote",
     },
     "opening": {"opening": "opening", "overrides": "by hand", "releases": "releases"},
     "extra": {
@@ -257,6 +259,8 @@ def _say(value: Any) -> str:  # noqa: ANN401  # the value of any field
             return value.code
         case Alternate():
             return _alternate(value)
+        case UnaskedDoor():
+            return f"{value.place} ({unasked_reason(value.why)})"
         case Approval():
             return "; ".join((*map(say_seen, value.parts), *say_left_out(value)))
         case Enum():
@@ -340,6 +344,7 @@ _SPECIAL: dict[str, Callable[[Any, Any], Iterator[str]]] = {
     # By its moment too: the same stop may be released, come back and be released again.
     "releases": _listed("released: ", lambda release: (release.code, release.about, release.at)),
     "alternates": _listed("alternate ", lambda alternate: alternate.code),
+    "unasked": _listed("not in the quote: ", lambda door: door.at),
     "tiers": _listed(
         "tier ", lambda tier: (tier.supplier, tier.series, tier.kind, tier.valid_from)
     ),

@@ -1,9 +1,10 @@
 """Jobs and quotes as data: what `--json` prints of them. No cost appears in any of these."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 
-from wholekit.domain.openings import note_findings
+from wholekit.domain.openings import UnaskedDoor, note_findings, without_asked
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Job, JobOpening
 from wholekit.domain.quotes.offer import Totals
@@ -142,6 +143,16 @@ class JobAlternateAnswer:
 
 
 @dataclass(frozen=True, slots=True)
+class UnaskedDoorAnswer:
+    """A door of the customer's sheet that nothing was asked for. why: `by-others`, `no-closer`,
+    `not-in-contract`, `not-used`, `left-out`."""
+
+    mark: str
+    alternate: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
 class JobAnswer:
     """A job whole, at the prices of the day.
 
@@ -173,6 +184,12 @@ class JobAnswer:
     alternates: tuple[JobAlternateAnswer, ...]
     ready: JobReadyAnswer | None = None
     warnings: tuple[WarningAnswer, ...] = ()
+    unasked: tuple[UnaskedDoorAnswer, ...] = ()
+
+
+def unasked_answers(doors: Iterable[UnaskedDoor]) -> tuple[UnaskedDoorAnswer, ...]:
+    """Doors that nothing was asked for, as data."""
+    return tuple(UnaskedDoorAnswer(door.mark, door.alternate, door.why.value) for door in doors)
 
 
 def job_row_answer(row: JobSummary) -> JobRowAnswer:
@@ -260,6 +277,9 @@ def job_answer(view: JobView, rules: RuleBook, day: date) -> JobAnswer:
                 for opening in map(view.worked.get, map(_key, view.contents.openings))
                 if opening
             ]
+        ),
+        unasked=unasked_answers(
+            without_asked(job.unasked, {_key(opening) for opening in view.contents.openings})
         ),
     )
 

@@ -41,8 +41,17 @@ class AnswerAnswer:
 
 
 @dataclass(frozen=True, slots=True)
+class QuotedAnswer:
+    """What the kits of some openings stand on meanwhile; None: nothing stands in."""
+
+    quoted_as: str | None
+    openings: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class QuestionAnswer:
-    """A question: the field, its openings, and what is quoted meanwhile (None: nothing stands in).
+    """A question: the field, its openings, and what is quoted meanwhile (None: nothing stands in,
+    or not the same at all of them). quoted: what stands in, and where.
 
     count: openings, those alike counted each; unclear: written, but it could mean several things.
     """
@@ -54,6 +63,7 @@ class QuestionAnswer:
     quoted_as: str | None
     unclear: bool
     answers: tuple[AnswerAnswer, ...]
+    quoted: tuple[QuotedAnswer, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +86,7 @@ class AskingAnswer:
 def asking_answer(asking: Asking) -> AskingAnswer:
     """What is asked of a job, as data."""
     return AskingAnswer(
-        tuple(_question(question) for question in asking.questions),
+        tuple(_question(question, asking) for question in asking.questions),
         tuple(
             NotAskedAnswer(each.field, each.quoted_as or None, each.marks)
             for each in asking.assumed
@@ -91,15 +101,16 @@ def with_questions(answer: KitsAnswer | dict[str, Any], asking: Asking) -> dict[
     return {**plain, "questions": asked.questions, "not_asked": asked.not_asked}
 
 
-def _question(question: JobQuestion) -> QuestionAnswer:
+def _question(question: JobQuestion, asking: Asking) -> QuestionAnswer:
     return QuestionAnswer(
         question.field,
-        question_text(question),
+        question_text(question, asking),
         question.marks,
         question.count,
-        question.quoted_as or None,
+        (question.quoted[0].text or None) if len(question.quoted) == 1 else None,
         question.unclear,
         tuple(_answer(answer) for answer in question.answers),
+        tuple(QuotedAnswer(way.text or None, way.marks) for way in question.quoted),
     )
 
 

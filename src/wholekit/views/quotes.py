@@ -5,7 +5,13 @@ from dataclasses import dataclass, fields
 
 from wholekit.domain.quotes import Acceptance, Offer
 from wholekit.domain.quotes.offer import OfferExtra, OfferOpening
-from wholekit.views.jobs import AlternateAnswer, TotalsAnswer, totals_answer
+from wholekit.views.jobs import (
+    AlternateAnswer,
+    TotalsAnswer,
+    UnaskedDoorAnswer,
+    totals_answer,
+    unasked_answers,
+)
 from wholekit.views.kits import PriceAnswer, price_answer
 from wholekit.views.ready import JobReadyAnswer, ReadyAnswer, job_ready_answer, ready_answers
 from wholekit.wording.offers import why_held
@@ -104,6 +110,7 @@ class QuoteAnswer:
     accepted: AcceptedAnswer | None
     left_out: tuple[NotQuotedAnswer, ...] = ()
     ready: JobReadyAnswer | None = None
+    unasked: tuple[UnaskedDoorAnswer, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,6 +181,7 @@ def quote_answer(offer: Offer, digest: str, accepted: Acceptance | None = None) 
             for opening in offer.left_out or ()
         ),
         ready=job_ready_answer(offer.chosen().ready),
+        unasked=unasked_answers(offer.unasked),
     )
 
 

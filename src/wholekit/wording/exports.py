@@ -10,6 +10,7 @@ from wholekit.wording.amounts import say_date, say_money
 from wholekit.wording.offers import why_held
 from wholekit.wording.questions import marks_text
 from wholekit.wording.speech import ENGLISH, figure, tr, trn
+from wholekit.wording.unasked import unasked_text
 
 
 def words_locale(offer: Offer) -> str:
@@ -53,11 +54,15 @@ def open_notes(offer: Offer) -> Iterator[str]:
 
 
 def left_out_texts(offer: Offer) -> Iterator[str]:
-    """Each opening of the job that is no part of the offer, and why."""
+    """Each opening of the job that is no part of the offer, and why; then the doors of the sheet
+    that nothing was asked for."""
     words = offer.sent or offer.words
     for opening in offer.left_out or ():
         why = " ".join(why_held(offer, opening, words.kits))
         yield f"{tr('Not in this quote:')} {opening.place} (× {opening.quantity}). {why}"
+    unasked = unasked_text(offer.unasked, [opening.place for opening in offer.openings])
+    if unasked:
+        yield f"{tr('Not in this quote:')} {unasked}."
 
 
 def question_texts(offer: Offer) -> Iterator[str]:
@@ -116,7 +121,7 @@ def mail_text(offer: Offer) -> str:
             "{marks}.",
             len(out),
         )
-        marks = marks_text(out, every) or ", ".join(out)
+        marks = marks_text(out, every, offer.not_quoted) or ", ".join(out)
         parts.append(said.format(count=len(out), marks=marks))
     parts += _asked(offer)
     who = [text for text in (offer.issued_by, offer.house_name, offer.house_phone) if text]

@@ -5,12 +5,14 @@ from shlex import quote
 
 from wholekit.domain.customers import Customer
 from wholekit.domain.errors import CallError, Problem
+from wholekit.domain.openings import without_asked
 from wholekit.domain.quotes import Job
 from wholekit.domain.quotes.worked import standing
 from wholekit.services.job_view import JobView
 from wholekit.wording.errors import say_error
 from wholekit.wording.openings import sentence
 from wholekit.wording.problems import say_problem
+from wholekit.wording.unasked import unasked_text
 
 CERTIFICATES = {
     "expired": "Exemption certificate {certificate} of {name} ran out on {last}: taxes are charged "
@@ -48,10 +50,20 @@ def certificate_notes(customer: Customer, day: date, due: date | None = None) ->
 
 
 def job_notes(view: JobView, day: date) -> tuple[str, ...]:
-    """What keeps a job from being worked out, and what its customer's certificate calls for."""
+    """What keeps a job from being worked out, what its customer's certificate calls for, and which
+    doors of their sheet its quote names as not quoted."""
     faults = tuple(_fault(fault, view) for fault in view.faults)
     missing = () if faults else no_catalogs(view.job)
-    return faults + missing + certificate_notes(view.customer, day, view.job.bids_due)
+    openings = view.contents.openings
+    there = {(entry.alternate, entry.mark) for entry in openings}
+    unasked = without_asked(view.job.unasked, there)
+    said = unasked_text(unasked, [entry.mark for entry in openings])
+    return (
+        *faults,
+        *missing,
+        *certificate_notes(view.customer, day, view.job.bids_due),
+        *((f"Not in the quote, and named there: {said}.",) if said else ()),
+    )
 
 
 def no_catalogs(job: Job) -> tuple[str, ...]:

@@ -67,7 +67,7 @@ class HouseWords:
         """
         with in_units_of(*(kit.type.width for kit in kits)):
             questions = asked_texts(asking)
-            answers = tuple(brief_answers(asked, asking.every) for asked in for_customers(asking))
+            answers = tuple(brief_answers(asked, asking) for asked in for_customers(asking))
         charged = offer.totals.charged
         language = language_spoken()
         own = self._house().says_in(language)
@@ -94,7 +94,7 @@ class HouseWords:
 
     def assumed(self, asking: Asking) -> tuple[str, ...]:
         """What is open and not asked for, as it is assumed."""
-        return tuple(assumed_text(each, asking.every) for each in asking.assumed)
+        return tuple(assumed_text(each, asking) for each in asking.assumed)
 
     def language(self, locale: str) -> str:
         """The language that papers of a locale come in."""

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from wholekit.domain.catalog import FastenerKind, Role
 from wholekit.domain.kits import Kit, Use
 from wholekit.domain.openings import (
+    Hand,
     HoldOpen,
     OpeningType,
     Unclear,
@@ -20,6 +21,7 @@ from wholekit.wording.reasons import say_reason
 from wholekit.wording.speech import figure, tr
 from wholekit.wording.words import (
     FASTENERS_FOR,
+    HANDS_OF_LEAVES,
     KINDS,
     ROLES,
     SWINGS,
@@ -73,11 +75,13 @@ def summary(opening_type: OpeningType, *, arm_by_hand: bool = False) -> str:
     if opening_type.swing:
         parts.append(tr(SWINGS[opening_type.swing]))
     if opening_type.hand:
-        parts.append(opening_type.hand.value)
+        parts.append(_hand(opening_type.hand, opening_type.leaves))
     if opening_type.fire_minutes:
         parts.append(tr("{minutes} min fire label").format(minutes=opening_type.fire_minutes))
     if opening_type.accessible:
         parts.append(tr("accessible route"))
+    if opening_type.egress:
+        parts.append(tr("exit (means of egress)"))
     if opening_type.hold_open is HoldOpen.RELEASE:
         parts.append(tr("held open by release"))
     if opening_type.fire_minutes and arm_by_hand:
@@ -98,6 +102,13 @@ def summary(opening_type: OpeningType, *, arm_by_hand: bool = False) -> str:
     text = ", ".join(parts)
     # Not capitalize(), which would make LH and all that follows small.
     return text[:1].upper() + text[1:]
+
+
+def _hand(hand: Hand, leaves: int) -> str:
+    """`right hand reverse (RHR)`; a pair's is that of its active leaf, `RHRA`: common practice."""
+    if leaves == 1:
+        return f"{tr(HANDS_OF_LEAVES[hand])} ({hand.value})"
+    return tr("active leaf {hand}").format(hand=f"{tr(HANDS_OF_LEAVES[hand])} ({hand.value}A)")
 
 
 def _leaf(opening_type: OpeningType) -> str:

@@ -4,7 +4,14 @@ from collections.abc import Iterable, Sequence
 
 from wholekit.domain.openings import mark_runs, read_stated
 from wholekit.domain.quantities import Money, parse_mass
-from wholekit.domain.quotes.asking import WEIGHT, Asking, Assumed, Change, JobQuestion
+from wholekit.domain.quotes.asking import (
+    WEIGHT,
+    Asking,
+    Assumed,
+    Change,
+    JobQuestion,
+    QuotedAs,
+)
 from wholekit.wording.findings import amount_text
 from wholekit.wording.speech import tr, trn
 from wholekit.wording.units import measured
@@ -35,13 +42,20 @@ QUESTIONS: dict[str, str] = {
 }
 
 
-def question_text(question: JobQuestion) -> str:
-    """The question, with what is quoted meanwhile."""
+def question_text(question: JobQuestion, among: Asking) -> str:
+    """The question, with what is quoted meanwhile; where that differs, with the marks of each."""
     text = tr(QUESTIONS[question.field])
-    if not question.quoted_as:
+    *fewer, most = question.quoted
+    if not fewer and not most.text:
         return text
-    said = tr("{question} Quoted as: {value}.")
-    return said.format(question=text, value=stated_value(question.field, question.quoted_as))
+    parts = [f"{_stand_in(question.field, way)} ({_where(way.marks, among)})" for way in fewer]
+    rest = _stand_in(question.field, most)
+    parts.append(tr("{value} (the others)").format(value=rest) if fewer else rest)
+    return tr("{question} Quoted as: {value}.").format(question=text, value="; ".join(parts))
+
+
+def _stand_in(field: str, way: QuotedAs) -> str:
+    return stated_value(field, way.text) if way.text else tr("not stated")
 
 
 def stated_value(field: str, text: str) -> str:
@@ -52,57 +66,63 @@ def stated_value(field: str, text: str) -> str:
     return value_text(field, read_stated(field, text))
 
 
-def marks_text(marks: Iterable[str], every: Sequence[str]) -> str:
-    """Marks as ranges in the job's order: `101–117 but 104, 201`; nothing where it is all of them.
+def marks_text(marks: Iterable[str], every: Sequence[str], beyond: Sequence[str] = ()) -> str:
+    """Marks as ranges in the job's order: `101–103, 105, 201`; nothing where it is all of them.
 
-    What a range passes over stands behind all, as it is read: behind `but` nothing is meant.
+    Read as it stands it means just these marks (see `mark_runs`). beyond: marks that are none of
+    the job's, and that no range runs over.
 
-    >>> marks_text(["1", "2", "4", "9A"], ["1", "2", "3", "4", "9", "9A"])
-    '1–4, 9A but 3'
+    >>> marks_text(["1", "2", "3", "9A"], ["1", "2", "3", "4", "9", "9A"])
+    '1–3, 9A'
     """
     wanted = set(marks)
     if wanted >= set(every):
         return ""
-    runs = mark_runs(wanted, every)
-    said = ", ".join(
-        run.first if run.first == run.last else f"{run.first}–{run.last}" for run in runs
+    return ", ".join(
+        run.first if run.first == run.last else f"{run.first}–{run.last}"
+        for run in mark_runs(wanted, every, beyond)
     )
-    out = [mark for run in runs for mark in run.without]
-    return tr("{marks} but {others}").format(marks=said, others=", ".join(out)) if out else said
 
 
-def ranges_text(marks: Sequence[str], every: Sequence[str]) -> str:
+def ranges_text(marks: Sequence[str], every: Sequence[str], beyond: Sequence[str] = ()) -> str:
     """As `marks_text`, but never empty: all of them are named too.
 
-    >>> ranges_text(["1", "2"], ["1", "2"])
-    '1–2'
+    >>> ranges_text(["1", "2", "3"], ["1", "2", "3"]), ranges_text(["1"], ["1"])
+    ('1–3', '1')
     """
     if len(marks) == 1:
         return marks[0]
     # Beside a mark that nobody has, they are not all.
-    return marks_text(marks, every) or marks_text(marks, (*every, ""))
+    return marks_text(marks, every, beyond) or marks_text(marks, (*every, ""), beyond)
 
 
-def answers_text(question: JobQuestion, every: Sequence[str]) -> tuple[tuple[str, str], ...]:
-    """Each answer and what comes of it, answers of the same effect together."""
+def answers_text(question: JobQuestion, among: Asking) -> tuple[tuple[str, str], ...]:
+    """Each answer and what comes of it, answers of the same effect together.
+
+    among: what else is asked, for the ranges of marks; so of all of these.
+    """
     alike: dict[tuple[Change, ...], list[str]] = {}
     for answer in question.answers:
         moved = tuple(change for change in answer.changes if not change.nothing)
         alike.setdefault(moved, []).append(stated_value(question.field, answer.text))
     return tuple(
-        (_values(question, values), effect_text(changes, question, every))
+        (_values(question, values), effect_text(changes, question, among))
         for changes, values in alike.items()
     )
 
 
-def brief_answers(question: JobQuestion, every: Sequence[str]) -> tuple[tuple[str, str], ...]:
+def brief_answers(question: JobQuestion, among: Asking) -> tuple[tuple[str, str], ...]:
     """As `answers_text`, each in a line: amounts from the least to the greatest, without marks."""
     alike: dict[str, list[str]] = {}
     for answer in question.answers:
         moved = [change for change in answer.changes if not change.nothing]
-        text = _brief_text(moved, question, every) if moved else tr("as quoted")
+        text = _brief_text(moved, question, among) if moved else tr("as quoted")
         alike.setdefault(text, []).append(stated_value(question.field, answer.text))
     return tuple((_values(question, values), text) for text, values in alike.items())
+
+
+def _where(marks: Iterable[str], among: Asking) -> str:
+    return marks_text(marks, among.every, among.beyond)
 
 
 def _values(question: JobQuestion, values: Sequence[str]) -> str:
@@ -114,7 +134,7 @@ def _values(question: JobQuestion, values: Sequence[str]) -> str:
     return tr("about {least} to {most}").format(least=values[0], most=values[-1])
 
 
-def _brief_text(changes: Sequence[Change], question: JobQuestion, every: Sequence[str]) -> str:
+def _brief_text(changes: Sequence[Change], question: JobQuestion, among: Asking) -> str:
     priced = [change for change in changes if change.difference.minor]
     parts = []
     if priced:
@@ -128,7 +148,7 @@ def _brief_text(changes: Sequence[Change], question: JobQuestion, every: Sequenc
         moved = [mark for change in priced for mark in change.marks]
         # Else the count is of fewer openings than are named with the question.
         if set(moved) < set(question.marks):
-            where = marks_text(moved, every)
+            where = _where(moved, among)
             text = tr("{effect} ({marks})").format(effect=text, marks=where)
         parts.append(text)
     for stops, said in (
@@ -140,7 +160,7 @@ def _brief_text(changes: Sequence[Change], question: JobQuestion, every: Sequenc
             if (each.stops if stops else each.settled)
         ]  # fmt: skip
         if marks:
-            where = "" if set(marks) >= set(question.marks) else marks_text(marks, every)
+            where = "" if set(marks) >= set(question.marks) else _where(marks, among)
             parts.append(
                 tr("{effect} ({marks})").format(effect=said, marks=where) if where else said
             )
@@ -149,7 +169,7 @@ def _brief_text(changes: Sequence[Change], question: JobQuestion, every: Sequenc
     return "; ".join(parts)
 
 
-def effect_text(changes: Sequence[Change], question: JobQuestion, every: Sequence[str]) -> str:
+def effect_text(changes: Sequence[Change], question: JobQuestion, among: Asking) -> str:
     """What comes of an answer, opening by opening where they differ: `+145.00 USD each`."""
     told: dict[str, list[str]] = {}
     for change in changes:
@@ -157,7 +177,7 @@ def effect_text(changes: Sequence[Change], question: JobQuestion, every: Sequenc
     texts = []
     for text, marks in told.items():
         # Where it is the same for all that are asked about they are named with the question.
-        where = "" if set(marks) >= set(question.marks) else marks_text(marks, every)
+        where = "" if set(marks) >= set(question.marks) else _where(marks, among)
         texts.append(tr("{effect} ({marks})").format(effect=text, marks=where) if where else text)
     return "; ".join(texts) or tr("as quoted")
 
@@ -198,12 +218,12 @@ def _openings(changes: Sequence[Change]) -> str:
     return trn("{count} opening", "{count} openings", count).format(count=count)
 
 
-def assumed_text(assumed: Assumed, every: Sequence[str]) -> str:
+def assumed_text(assumed: Assumed, among: Asking) -> str:
     """A field that is not asked for, as it is assumed, and where."""
     value = stated_value(assumed.field, assumed.quoted_as) if assumed.quoted_as else ""
     name = field_name(assumed.field)
     text = f"{name}: {value or tr('not stated')}"
-    where = marks_text(assumed.marks, every)
+    where = _where(assumed.marks, among)
     return f"{text} ({where})" if where else text
 
 
@@ -216,6 +236,6 @@ def asked_texts(asking: Asking) -> tuple[tuple[str, tuple[str, ...]], ...]:
     """Each question for a customer, with its marks as ranges (none: all of them)."""
     found = []
     for question in for_customers(asking):
-        where = marks_text(question.marks, asking.every)
-        found.append((question_text(question), (where,) if where else ()))
+        where = _where(question.marks, asking)
+        found.append((question_text(question, asking), (where,) if where else ()))
     return tuple(found)

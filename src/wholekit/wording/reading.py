@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from wholekit.domain.openings import Opening
+from wholekit.domain.openings import Opening, WhyUnasked
 from wholekit.domain.openings.sheet import AskedOfSheet, ReadColumn, SheetReading, SkippedRows
 from wholekit.wording.words import listed, plural
 
@@ -26,8 +26,10 @@ SKIPPED = {
     "text": "a title or remark",
     "rule": "a ruled line",
     "left-out": "left out as told",
+    "by-others": "a closer by others, says the sheet",
     "no-closer": "no closer wanted, says the sheet",
-    "not-used": "not used, or not in contract",
+    "not-in-contract": "not in contract, says the sheet",
+    "not-used": "not used, says the sheet",
     "no-mark-no-size": "neither mark nor size",
     "mark-alone": "nothing beside it, so taken for a label of rows and for no opening",
     "other-table": "another table",
@@ -43,7 +45,7 @@ NO_LABEL = "none"
 _SHORT = 6
 _MANY_UNREAD = 3
 # Skipped rows that somebody may have meant to be read.
-_NOT_PLAIN = ("other-", "mark-alone", "not-used", "left-out", "no-closer")
+_NOT_PLAIN = ("other-", "mark-alone", *(why.value for why in WhyUnasked))
 
 
 def say_reading(reading: SheetReading) -> Iterator[tuple[str, list[str]]]:

@@ -9,6 +9,7 @@ from wholekit.domain.openings import (
     Core,
     Door,
     Frame,
+    Hand,
     HoldOpen,
     Location,
     Mount,
@@ -110,6 +111,13 @@ SWINGS = {"in": "swings in", "out": "swings out"}
 # What a fastener goes into.
 HOSTS = {"door": "the door", "frame": "the frame", "plate": "the plate"}
 HANDS = {"left": "left", "right": "right"}
+# Read from the outside, as the codes are.
+HANDS_OF_LEAVES: dict[Hand, str] = {
+    Hand.LH: "left hand",
+    Hand.RH: "right hand",
+    Hand.LHR: "left hand reverse",
+    Hand.RHR: "right hand reverse",
+}
 _CODED = {"swing": SWINGS, "host": HOSTS, "brought": HANDS, "needed": HANDS}
 # Only text that is a number gets another decimal sign; a finish's code or a name does not.
 _NUMBER = re.compile(r"-?\d+\.\d+")

@@ -20,6 +20,12 @@ from wholekit.domain.openings.marks import (
 from wholekit.domain.openings.notes import note_findings
 from wholekit.domain.openings.opening import Opening, OpeningType
 from wholekit.domain.openings.stated import read_stated, stated_of, stated_text
+from wholekit.domain.openings.unasked import (
+    UnaskedDoor,
+    WhyUnasked,
+    joined_doors,
+    without_asked,
+)
 from wholekit.domain.openings.unclear import Unclear
 from wholekit.domain.openings.words import (
     BodySide,
@@ -56,9 +62,12 @@ __all__ = [
     "Stop",
     "Swing",
     "Traffic",
+    "UnaskedDoor",
     "Unclear",
+    "WhyUnasked",
     "hand_of",
     "hinge_side_from_pull",
+    "joined_doors",
     "look_alikes",
     "mark_runs",
     "marks_named",
@@ -72,4 +81,5 @@ __all__ = [
     "swing_of_hand",
     "unclear_findings",
     "unclear_of",
+    "without_asked",
 ]

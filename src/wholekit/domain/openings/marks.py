@@ -1,8 +1,10 @@
 """Marks of openings: written alike they are one, looking alike they are told; runs of them."""
 
 import re
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from bisect import bisect_left, bisect_right
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from unicodedata import category, normalize
 
 # Signs without ink beside those of category Cf: joiners, fillers and selectors (Unicode's property
@@ -57,60 +59,78 @@ def look_alikes(marks: Iterable[str]) -> list[tuple[str, ...]]:
 
 @dataclass(frozen=True, slots=True)
 class MarkRun:
-    """Marks by their number from first to last, but those in between."""
+    """Marks by their number from first to last, all that there are in between."""
 
     first: str
     last: str
-    without: tuple[str, ...] = ()
 
 
-def mark_runs(wanted: Collection[str], every: Sequence[str]) -> tuple[MarkRun, ...]:
-    """Marks as runs by their number among all of a job; a run passes over few not wanted.
+def mark_runs(
+    wanted: Collection[str], every: Sequence[str], beyond: Sequence[str] = ()
+) -> tuple[MarkRun, ...]:
+    """Marks as runs by their number among all of a job, of three or more; others stand alone.
 
-    A run means what `marks_named` reads it as. A mark without a number stands alone.
+    A run means what `marks_named` reads it as, and what a reader takes it for: over a mark that is
+    not wanted, or that looks to lie in it, none runs. beyond: marks beside those of the job that
+    none may run over, such as doors that are not quoted.
 
-    >>> for run in mark_runs({"1", "2", "4", "9"}, ["1", "2", "3", "4", "5", "6", "9"]):
-    ...     print(run.first, run.last, run.without)
-    1 4 ('3',)
-    9 9 ()
+    >>> for run in mark_runs({"1", "2", "3", "5", "9"}, ["1", "2", "3", "4", "5", "9"]):
+    ...     print(run.first, run.last)
+    1 3
+    5 5
+    9 9
     """
+    there = dict.fromkeys((*every, *beyond))
+    series: dict[str, list[str]] = {}
+    stops: dict[str, list[float]] = {}
     found: list[MarkRun] = []
-    for name, marks in _series(every).items():
-        if name is None:
-            found += [MarkRun(mark, mark) for mark in marks if mark in wanted]
+    for mark in there:
+        parts = _parts(mark)
+        if mark not in wanted:
+            for name, number in parts.values():
+                stops.setdefault(name, []).append(number)
+        elif "own" in parts:
+            series.setdefault(parts["own"][0], []).append(mark)
         else:
-            found += _runs(wanted, marks)
-    places = {mark: place for place, mark in enumerate(every)}
+            found.append(MarkRun(mark, mark))
+    for name, marks in series.items():
+        found += _runs(marks, sorted(stops.get(name, ())), there)
+    places = {mark: place for place, mark in enumerate(there)}
     return tuple(sorted(found, key=lambda run: places[run.first]))
 
 
-def _series(every: Sequence[str]) -> dict[str | None, list[str]]:
-    """Marks of one name by their number, and those without a number."""
-    series: dict[str | None, list[str]] = {}
-    for mark in dict.fromkeys(every):
-        parts = _NUMBERED.fullmatch(mark)
-        series.setdefault(parts[1] if parts else None, []).append(mark)
-    for name, marks in series.items():
-        if name is not None:
-            marks.sort(key=lambda mark: int(mark[len(name) :]))
-    return series
+@lru_cache(maxsize=20_000)
+def _parts(mark: str) -> Mapping[str, tuple[str, float]]:
+    """A mark's name and number, and where a reader may take it to lie among others: `103A` behind
+    103, `104-107` behind 104; not `2-101` behind 2, and not the place `103 [1]` of an alternate."""
+    parts: dict[str, tuple[str, float]] = {}
+    own, led = _NUMBERED.fullmatch(mark), _LED.fullmatch(mark)
+    if own:
+        parts["own"] = own[1], int(own[2])
+    if led and not mark.endswith("]") and (own is None or len(own[2]) == len(led[2])):
+        parts["looks"] = led[1], int(led[2]) + 0.5
+    return parts
 
 
-def _runs(wanted: Collection[str], marks: Sequence[str]) -> list[MarkRun]:
-    runs: list[tuple[list[str], list[str]]] = []
-    passed: list[str] = []
-    for mark in marks:
-        if mark not in wanted:
-            passed.append(mark)
-            continue
-        # Three that are named and one that is not read better than two runs.
-        if runs and 3 * (len(runs[-1][1]) + len(passed)) <= len(runs[-1][0]) + 1:
-            runs[-1][0].append(mark)
-            runs[-1][1].extend(passed)
+def _runs(
+    marks: Sequence[str], stops: Sequence[float], there: Mapping[str, None]
+) -> Iterator[MarkRun]:
+    """The runs of marks of one name; no stop lies in any of them."""
+    runs: list[list[str]] = []
+    last = 0.0
+    for mark in sorted(marks, key=lambda mark: _parts(mark)["own"][1]):
+        number = _parts(mark)["own"][1]
+        if runs and bisect_left(stops, last) == bisect_right(stops, number):
+            runs[-1].append(mark)
         else:
-            runs.append(([mark], []))
-        passed = []
-    return [MarkRun(had[0], had[-1], tuple(left)) for had, left in runs]
+            runs.append([mark])
+        last = number
+    for run in runs:
+        # A run that is written as a mark is would mean that mark.
+        if len(run) > 2 and not there.keys() & {f"{run[0]}{to}{run[-1]}" for to in "-–"}:
+            yield MarkRun(run[0], run[-1])
+        else:
+            yield from (MarkRun(mark, mark) for mark in run)
 
 
 def marks_named(names: Sequence[str], every: Sequence[str]) -> tuple[list[str], list[str]]:

@@ -1,7 +1,8 @@
 """Which open questions of a job change its kits, over its openings, dearest first.
 
-One question is one field, quoted one way, with one list of answers; each answer tells what it comes
-to opening by opening. Nothing is told twice: openings that an answer moves alike stand together.
+One question is one field with one list of answers, however its openings are quoted meanwhile; each
+answer tells what it comes to opening by opening. Nothing is told twice: openings that an answer
+moves alike stand together.
 """
 
 from collections.abc import Sequence
@@ -82,15 +83,23 @@ class Answer:
 
 
 @dataclass(frozen=True, slots=True)
+class QuotedAs:
+    """What kits are worked out with meanwhile, empty where nothing stands in, and where."""
+
+    text: str
+    marks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class JobQuestion:
     """A field to ask for. marks: places of its openings in the job's order; count: openings.
 
-    quoted_as: what the kits are worked out with meanwhile, empty where nothing stands in; unclear:
-    it was written, but could mean several things.
+    quoted: what stands in at them, what stands in at most of them last; unclear: it was written,
+    but could mean several things.
     """
 
     field: str
-    quoted_as: str
+    quoted: tuple[QuotedAs, ...]
     marks: tuple[str, ...]
     count: int
     answers: tuple[Answer, ...]
@@ -121,12 +130,14 @@ class Assumed:
 class Asking:
     """What is asked of a job, the most telling first, and what is taken as it is assumed.
 
-    every: places of all openings, in the job's order.
+    every: places of all openings, in the job's order. beyond: places that no range of them may run
+    over, of doors that nothing was asked for.
     """
 
     questions: tuple[JobQuestion, ...]
     assumed: tuple[Assumed, ...]
     every: tuple[str, ...]
+    beyond: tuple[str, ...] = ()
 
 
 WEIGHT = "weight"
@@ -146,14 +157,15 @@ def asking_of(job: WorkedJob, shelf: Shelf | None, rules: RuleBook, day: date) -
     hand has set is nobody's to work out anew, and asks nothing.
     """
     every = tuple(place_of(opening) for opening in job.openings)
+    beyond = tuple(door.place for door in job.contents.job.unasked if door.place not in {*every})
     if shelf is None:
-        return Asking((), (), every)
+        return Asking((), (), every, beyond)
     asking = _Asking(
         shelf, rules, WorkBench(shelf, rules, job.customer, job.contents.job.discount, day)
     )
     for opening in job.openings:
         asking.take(opening)
-    return Asking(asking.questions(), asking.assumed(), every)
+    return Asking(asking.questions(), asking.assumed(), every, beyond)
 
 
 @dataclass(slots=True)
@@ -191,7 +203,7 @@ class _Asking:
         alike.count += opening.entry.opening.quantity
 
     def questions(self) -> tuple[JobQuestion, ...]:
-        groups: dict[tuple[str, str, tuple[str, ...], bool], list[tuple[_Alike, Decisive]]] = {}
+        groups: dict[tuple[str, tuple[str, ...], bool], list[tuple[_Alike, Decisive]]] = {}
         for alike in self._alike.values():
             for asked in alike.decided.asked:
                 unknown = asked.unknown
@@ -199,7 +211,7 @@ class _Asking:
                 if unknown.field == WEIGHT:
                     # One question over all sizes of leaves.
                     texts = tuple(str(at) for at, _ in enumerate(texts))
-                key = (unknown.field, unknown.quoted_as, texts, unknown.unclear)
+                key = (unknown.field, texts, unknown.unclear)
                 groups.setdefault(key, []).append((alike, asked))
         found = [self._question(key, group) for key, group in groups.items()]
         return tuple(sorted(found, key=lambda question: question.moves, reverse=True))
@@ -217,10 +229,10 @@ class _Asking:
 
     def _question(
         self,
-        key: tuple[str, str, tuple[str, ...], bool],
+        key: tuple[str, tuple[str, ...], bool],
         group: Sequence[tuple[_Alike, Decisive]],
     ) -> JobQuestion:
-        name, quoted, texts, unclear = key
+        name, texts, unclear = key
         answers = []
         for at, text in enumerate(_ranges(group) if name == WEIGHT else texts):
             changes: dict[Change, tuple[list[str], int]] = {}
@@ -235,7 +247,7 @@ class _Asking:
             answers.append(Answer(text, told))
         return JobQuestion(
             name,
-            quoted,
+            _quoted(group),
             tuple(mark for alike, _ in group for mark in alike.marks),
             sum(alike.count for alike, _ in group),
             tuple(answers),
@@ -287,6 +299,14 @@ def _more(has: Outcome, had: Outcome) -> tuple[str, ...]:
     """Codes of the stops that one outcome has and the other has not."""
     codes = {code for code, _ in set(has.stops) - set(had.stops)}
     return tuple(sorted(codes))
+
+
+def _quoted(group: Sequence[tuple[_Alike, Decisive]]) -> tuple[QuotedAs, ...]:
+    found: dict[str, list[str]] = {}
+    for alike, asked in group:
+        found.setdefault(asked.unknown.quoted_as, []).extend(alike.marks)
+    ways = (QuotedAs(text, tuple(marks)) for text, marks in found.items())
+    return tuple(sorted(ways, key=lambda way: len(way.marks)))
 
 
 def _ranges(group: Sequence[tuple[_Alike, Decisive]]) -> list[str]:

@@ -1,14 +1,15 @@
 """A job as it stands: its header, openings with hand overrides and releases, extra lines."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from enum import StrEnum
 from fractions import Fraction
 
 from wholekit.domain.findings import Finding
 from wholekit.domain.kits.choices import Wish
-from wholekit.domain.openings import Opening
+from wholekit.domain.openings import Opening, UnaskedDoor
+from wholekit.domain.plain import SPARSE
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.tax import LineKind
 
@@ -40,7 +41,8 @@ class Job:
     number: the house's running number, from 1. customer, ship_to: codes. freight: which of the
     place's named rates, empty = its first. discount: off the
     customer's prices, for the whole job [fraction]; discount_reason says why. catalogs: the
-    catalogue revisions it is priced on. version: counts changes of the header, from 1.
+    catalogue revisions it is priced on. unasked: doors of the customer's sheets that nothing was
+    asked for, also where they became openings since. version: counts changes of the header, from 1.
     """
 
     id: str
@@ -65,6 +67,7 @@ class Job:
     stock_first: bool = False
     alternates: tuple[Alternate, ...] = ()
     version: int = 1
+    unasked: tuple[UnaskedDoor, ...] = field(default=(), metadata={SPARSE: True})
 
     @property
     def label(self) -> str:

@@ -15,7 +15,7 @@ from wholekit.domain.customers import BOXED_SET
 from wholekit.domain.findings import Severity
 from wholekit.domain.kits import Use
 from wholekit.domain.kits.proof import Proof
-from wholekit.domain.openings import BodySide, Mount, OpeningType, read_stated
+from wholekit.domain.openings import BodySide, Mount, OpeningType, UnaskedDoor, read_stated
 from wholekit.domain.plain import SPARSE
 from wholekit.domain.quantities import Mass, Money
 from wholekit.domain.quotes.job import BASE
@@ -309,7 +309,8 @@ class Offer:
     the job that are no part of the offer, for a stop or a missing piece; no sum holds them.
     ready_asked: the day on which it was asked when the kits can be whole, None where it was not
     kept; ready_shown: the customer's paper says so. priced_firm: see `firm_totals`; None where
-    every opening is firm, and in what was issued before it was kept.
+    every opening is firm, and in what was issued before it was kept. unasked: doors of the
+    customer's sheet that nothing was asked for; empty in what was issued before they were kept.
     """
 
     quote: str
@@ -346,6 +347,7 @@ class Offer:
     ready_shown: bool = field(default=False, metadata={SPARSE: True})
     ship_to_address: tuple[str, ...] = field(default=(), metadata={SPARSE: True})
     priced_firm: Totals | None = field(default=None, metadata={SPARSE: True})
+    unasked: tuple[UnaskedDoor, ...] = field(default=(), metadata={SPARSE: True})
 
     @property
     def label(self) -> str:
@@ -355,6 +357,12 @@ class Offer:
     def kit_of(self, opening: OfferOpening) -> OfferKit:
         """The kit of an opening."""
         return self.kits[opening.kit]
+
+    @property
+    def not_quoted(self) -> tuple[str, ...]:
+        """Places that no range of its openings may run over, since nothing is quoted for them."""
+        out = (opening.place for opening in self.left_out or ())
+        return (*out, *(door.place for door in self.unasked))
 
     def chosen(self, alternates: Sequence[str] = ()) -> "Offer":
         """What is had with some alternates: the base bid without the marks they take out, and the

@@ -1,0 +1,84 @@
+"""Doors of a customer's sheet that nothing is quoted for are named on the quote, and no range of
+marks runs over one."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from tests.openings.sheets import read
+from tests.support.customer_words import texts
+from tests.support.house import RULES, shelf
+from tests.support.messages import TEMPLATES
+from tests.support.offers import DAY
+
+from wholekit.documents.fill_quote import quote_paper
+from wholekit.documents.make_flow import make_flow
+from wholekit.documents.papers import QuotePaper
+from wholekit.documents.quote_form import QuoteForm
+from wholekit.domain.openings import marks_named
+from wholekit.domain.quotes import Offer
+from wholekit.services.schedules import Asker, work_up_schedule
+from wholekit.services.snapshots import Headed, make_snapshot
+from wholekit.wording.offers import HouseWords
+
+QUOTED = ("Regular", "Parallel")
+SAID = {
+    "en_US": {"NONE": "no closer wanted", "By Others": "by others", "NIC": "not in contract"},
+    "fr_CA": {"NONE": "sans ferme-porte", "By Others": "par d'autres", "NIC": "hors contrat"},
+    "es_MX": {"NONE": "sin cierrapuertas", "By Others": "por otros", "NIC": "fuera de contrato"},
+}
+
+
+def offer_of(closers: dict[str, str], locale: str = "en_US") -> Offer:
+    """The offer of a sheet with what it says of each door's closer."""
+    rows = "".join(f"{mark},3070,HM,HM,{said}\n" for mark, said in closers.items())
+    sheet = read(f"Mark,Size,Door Matl,Frame Matl,Closer\n{rows}")
+    asker = Asker(locale=locale)
+    job = work_up_schedule(sheet.openings, shelf(), RULES, DAY, asker, unasked=sheet.unasked)
+    headed = Headed("Q-1", 0, DAY, DAY, "ines", "Fernhollow Door Supply", None)
+    return make_snapshot(job, HouseWords(), RULES, headed, asks=True).offer
+
+
+def meant(places: str, closers: dict[str, str]) -> set[str]:
+    """The marks of a text of ranges, read among all doors of the sheet."""
+    found, unknown = marks_named(places.split(", "), [*closers])
+    assert not unknown
+    return {*found}
+
+
+def every_range(paper: QuotePaper) -> list[str]:
+    appendix = paper.appendix
+    told = (*appendix.fitting, *appendix.assumed, *appendix.boxes)
+    asked = [marks for question in paper.questions for marks in question.marks]
+    forces = [row.places for row in paper.appendix.forces]
+    kits = [kit.places for kit in (*paper.kits, *paper.open_kits)]
+    found = [*kits, *(one.places for one in paper.open), *(one.places for one in told)]
+    notes = [note.places for note in paper.notes]
+    return [places for places in (*found, *notes, *asked, *forces) if places]
+
+
+@given(st.lists(st.sampled_from([*QUOTED, *SAID["en_US"]]), min_size=2, max_size=14))
+def test_no_range_of_a_quote_runs_over_a_door_that_is_not_in_it(said):
+    closers = {f"{101 + at}": each for at, each in enumerate(said)} | {"100": "Regular"}
+    offer = offer_of(closers)
+    quoted = {mark for mark, each in closers.items() if each in QUOTED}
+    paper = quote_paper(offer)
+    for places in every_range(paper):
+        assert meant(places, closers) <= quoted
+    told = [part.rpartition(" (") for part in paper.unasked.split("; ") if part]
+    assert {why.removesuffix(")"): meant(places, closers) for places, _, why in told} == {
+        why: {mark for mark, each in closers.items() if each == code}
+        for code, why in SAID["en_US"].items()
+        if code in said
+    }
+
+
+@pytest.mark.parametrize("locale", SAID)
+@pytest.mark.parametrize("form", QuoteForm)
+def test_both_forms_name_the_doors_that_are_not_quoted_in_the_customers_language(form, locale):
+    closers = dict(zip("12345678", [*SAID[locale], "NONE", "NONE", *["Regular"] * 3], strict=True))
+    offer = offer_of(closers, locale)
+    none, others, nic = SAID[locale].values()
+    shown = " ".join(texts(make_flow(quote_paper(offer, form=form), TEMPLATES)))
+    assert f" 1, 4, 5 ({none}); 2 ({others}); 3 ({nic})." in shown
+    without = quote_paper(offer_of({"1": "Regular"}, locale), form=form)
+    assert none not in " ".join(texts(make_flow(without, TEMPLATES)))
