@@ -132,6 +132,28 @@ def printed(pdf) -> tuple[list[Printed], Any]:
     return pages, reader
 
 
+def parts_of(page: Printed) -> list[Printed]:
+    """The drawing's parts on a page from the top, each between the crop marks at its corners."""
+    levels = sorted(
+        {
+            round(a[1], 1)
+            for a, b, *_ in page.lines
+            if a[1] == pytest.approx(b[1], abs=0.001)
+            and math.dist(a, b) == pytest.approx(4.0, abs=0.03)
+        },
+        reverse=True,
+    )
+    assert len(levels) % 2 == 0
+    parts = []
+    for top, bottom in zip(levels[::2], levels[1::2], strict=True):
+        part = Printed()
+        part.lines = [line for line in page.lines if bottom <= line[0][1] <= top + 0.1]
+        part.rounds = [one for one in page.rounds if bottom <= one[0][1] <= top]
+        part.diamonds = [at for at in page.diamonds if bottom <= at[1] <= top]
+        parts.append(part)
+    return parts
+
+
 def put_together(tiles: list[Printed]) -> tuple[list[Point], float, float]:
     """Holes as from one large sheet, the hinge line and the edge: diamonds laid on diamonds."""
     shift, hinge, edge = (0.0, 0.0), None, None
@@ -203,15 +225,21 @@ def test_holes_lie_where_the_template_puts_them_to_a_tenth_of_a_millimetre(
     assert reader.root_object["/ViewerPreferences"]["/PrintScaling"] == "/None"
     at = 1
     for sheet, kit in zip(paper.sheets, offer.kits, strict=True):
-        tiles = pages[at : at + len(sheet.tiles)]
-        at += len(sheet.tiles)
-        assert len(tiles) > 1
-        for tile in tiles:
+        expected = draw_tiles(sheet.trued, size, "A")
+        own = pages[at : at + len(expected.pages)]
+        for page, leaf in zip(own, reader.pages[at:], strict=False):
+            turned = SHEETS[size][::-1] if expected.turned else SHEETS[size]
+            assert [float(side) * MM for side in leaf.mediabox[2:]] == pytest.approx(
+                turned, abs=0.05
+            )
             # Rules to hold a steel one to, and marks to cut by.
-            assert {100.0, 101.6} <= tile.lengths()
-            assert "Print at 100 %, no scaling; check both rules before drilling." in tile.text
-            assert "The maker's template in the box governs." in tile.text
-            assert sum(abs(math.dist(a, b) - 4.0) < 0.03 for a, b, *_ in tile.lines) >= 8
+            assert {100.0, 101.6} <= page.lengths()
+            assert "Print at 100 %, no scaling; check both rules before drilling." in page.text
+            assert "The maker's template in the box governs." in page.text
+            assert sum(abs(math.dist(a, b) - 4.0) < 0.03 for a, b, *_ in page.lines) >= 8
+        at += len(own)
+        tiles = [part for page in own for part in parts_of(page)]
+        assert len(tiles) == 2
         holes, hinge, edge = put_together(tiles)
         assert kit.template is not None
         assert kit.body is not None
@@ -247,20 +275,60 @@ def test_a_hand_that_is_not_stated_gets_a_sheet_for_either_side_and_says_so():
     paper = drilling_paper(job("tarrowby", "3070", None), RULES)
     assert len(paper.sheets) == 6
     left, right = paper.sheets[:2]
-    assert (left.places, right.places) == ("101", "101")
+    assert left.places == right.places == "101 (hand not stated)"
     assert left.seen.startswith("Hinges at the left.")
     assert right.seen.startswith("Hinges at the right.")
-    assert all(note.startswith("HAND NOT STATED") for note in (*left.notes, *right.notes))
-    assert left.notes
+    for sheet in (left, right):
+        assert [note.text.split(":")[0] for note in sheet.notes] == ["HAND NOT STATED"]
+        assert sheet.notes[0].places == ""
 
 
 def test_a_pair_gets_a_sheet_for_each_leaf():
     paper = drilling_paper(job("tarrowby", "3070", Hand.RHR, leaves=2), RULES)
     assert len(paper.sheets) == 6
-    assert [sheet.title.rpartition("; ")[2] for sheet in paper.sheets[2:4]] == [
-        "left leaf RHR",
-        "right leaf LHR",
+    assert [sheet.places for sheet in paper.sheets[2:4]] == [
+        "102 (left leaf RHR)",
+        "102 (right leaf LHR)",
     ]
+
+
+def test_equal_sheets_are_printed_once_with_all_their_marks():
+    """A pair's leaf, a single door of that hand and one whose hand is not stated are drilled alike.
+
+    Every opening is on as many sheets as it has leaves, or on both sides' where nobody knows.
+    """
+    told = {**STEEL, "mount": Mount.REGULAR, "body_side": SIDE[Mount.REGULAR]}
+    types = (
+        opening("3070", hand=Hand.RH, leaves=2, **told),
+        opening("3070", hand=Hand.LH, **told),
+        opening("3070", hand=None, **told),
+    )
+    openings = [Opening(f"10{number}", each) for number, each in enumerate(types, 1)]
+    paper = drilling_paper(offered(openings, shelf("tarrowby")).offer, RULES)
+    assert [sheet.places for sheet in paper.sheets] == [
+        "101 (left leaf RH); 103 (hand not stated)",
+        "101 (right leaf LH); 102 (LH); 103 (hand not stated)",
+    ]
+    assert [sheet.quantity for sheet in paper.sheets] == [2, 3]
+    assert [note.places for sheet in paper.sheets for note in sheet.notes] == ["103", "103"]
+    assert len({sheet.trued for sheet in paper.sheets}) == 2
+
+
+def test_a_long_list_of_marks_takes_no_room_from_the_drawing(tmp_path):
+    """Marks as long as a label holds: the tile says where they are listed, and stays one page."""
+    told = {**STEEL, "mount": Mount.REGULAR, "body_side": SIDE[Mount.REGULAR], "hand": None}
+    openings = [Opening(f"{number} " + "W" * 57, opening("3070", **told)) for number in range(5)]
+    paper = drilling_paper(offered(openings, shelf("tarrowby")).offer, RULES)
+    for size in PageSize:
+        out = tmp_path / "long.pdf"
+        render_paper(replace(paper, head=replace(HEAD, page_size=size)), out, TEMPLATES)
+        texts = [" ".join(page.extract_text().split()) for page in PdfReader(out).pages]
+        wanted = sum(len(draw_tiles(one.trued, size, "A").pages) for one in paper.sheets)
+        assert sum("check both rules before drilling." in text for text in texts) == wanted
+        assert sum("HAND NOT STATED" in text for text in texts) == wanted
+        assert "those of A on the first pages" in texts[-wanted]
+        assert all(str(number) + " W" in "".join(texts[:-wanted]) for number in range(5))
+        assert not any("W" * 57 in text for text in texts[-wanted:])
 
 
 def test_what_is_held_or_drilled_by_the_makers_template_has_no_sheet_and_says_why():
@@ -278,20 +346,48 @@ def test_what_is_held_or_drilled_by_the_makers_template_has_no_sheet_and_says_wh
 
 @settings(max_examples=25)
 @given(
-    st.floats(20, 600), st.floats(20, 400), st.floats(10, 300), st.floats(10, 120), st.booleans()
+    st.floats(20, 600),
+    st.floats(20, 400),
+    st.floats(10, 300),
+    st.floats(10, 120),
+    st.booleans(),
+    st.sampled_from(PageSize),
 )
-def test_every_hole_is_whole_on_a_sheet_however_many_there_are(first, along, down, across, up):
-    """Sheets in rows and columns; a lap has two diamonds on each of its sheets, an end has none."""
+def test_every_hole_is_whole_on_a_sheet_however_many_there_are(
+    first, along, down, across, up, size
+):
+    """Parts in rows and columns; a lap has two diamonds on each of its parts, an end has none."""
     holes = tuple((first + x, down + y) for y in (0.0, across) for x in (0.0, along))
     trued = Trued(holes, 6.1, ((first / 2, "pinion"),), "hinge", "edge", up, up)
-    tiles, each_row = draw_tiles(trued, "{tile}/{tiles}")
-    assert len(tiles) % each_row == 0
-    texts = [re.findall(r">([1-4])</text>", tile) for tile in tiles]
+    tiles = draw_tiles(trued, size, "A")
+    drawings = [tile.drawing for page in tiles.pages for tile in page]
+    texts = [re.findall(r">([1-4])</text>", drawing) for drawing in drawings]
     assert {number for found in texts for number in found} == {"1", "2", "3", "4"}
-    for tile in tiles:
-        width, height = (float(re.findall(f'{side}="([0-9.]+)mm"', tile)[0]) for side in SIDES)
-        assert width <= 178.01
-        assert height <= 162.01
-    laps = sum(tile.count("<polygon") - 1 for tile in tiles)
-    rows = len(tiles) // each_row
-    assert laps == 4 * ((each_row - 1) * rows + (rows - 1) * each_row)
+    wide, high = SHEETS[size][::-1] if tiles.turned else SHEETS[size]
+    for page in tiles.pages:
+        sides = [
+            [float(re.findall(f'{side}="([0-9.]+)mm"', tile.drawing)[0]) for side in SIDES]
+            for tile in page
+        ]
+        # What is left for margins, head and tables.
+        assert max(width for width, _ in sides) <= wide - 16
+        assert sum(height for _, height in sides) <= high - 58.9
+    joins = 0
+    for tile in (tile for page in tiles.pages for tile in page):
+        joins += len(tile.joins)
+        between = sum(join.startswith(("Upper", "Lower")) for join in tile.joins) == 2
+        assert re.search(">([1-4]|edge)</text>", tile.drawing) or between
+    assert sum(drawing.count("<polygon") - 1 for drawing in drawings) == 2 * joins
+    # Each but the first hangs on another, and both say so.
+    assert joins >= 2 * (len(drawings) - 1)
+
+
+def test_a_sheet_takes_fewer_pages_than_upright_paper_alone_would():
+    """The usual drilling, some 340 × 95 mm, comes on two turned sheets; a low one on one."""
+    holes = ((80.0, 12.0), (300.0, 12.0), (80.0, 95.0), (300.0, 95.0))
+    usual = Trued(holes, 6.1, ((170.0, "pinion"),), "hinge", "edge", hinge_right=False, up=False)
+    low = replace(usual, holes=tuple((x, y / 2) for x, y in holes))
+    for size in PageSize:
+        drawn = draw_tiles(usual, size, "A")
+        assert (drawn.turned, [len(page) for page in drawn.pages]) == (True, [1, 1])
+        assert [len(page) for page in draw_tiles(low, size, "A").pages] == [2]

@@ -16,7 +16,7 @@ from jinja2.ext import extract_from_ast
 from tests.support.house import RULES
 
 from wholekit.documents import flow
-from wholekit.documents.drawings import elevation, sheet
+from wholekit.documents.drawings import elevation, sheet, tiles
 from wholekit.domain.openings import Core, HoldOpen, Location, Stop, Traffic
 from wholekit.settings import bundled
 from wholekit.wording import (
@@ -136,7 +136,13 @@ def in_fitting() -> Iterator[Message]:
     for pair in (*fitting_steps.STEPS.values(), *fitting.PHASES.values(), fitting.ANY_PHASE):
         yield from (text for text in pair if text)
     yield from (fitting.FIRE, fitting.HAND_UNKNOWN, fitting.MAY_NOT_LATCH, fitting.PRACTICE)
-    yield from (fitting.EITHER_HAND, closing.SLOWER, sheet.SKETCH, *elevation.BY_TEMPLATE)
+    yield from (
+        fitting.EITHER_HAND,
+        closing.SLOWER,
+        sheet.SKETCH,
+        *elevation.BY_TEMPLATE,
+        *tiles.JOINS.values(),
+    )
     yield from (orders.NOT_ORDERED, orders.CHANGED)
 
 

@@ -5,6 +5,7 @@ All texts are worded. No money.
 
 from dataclasses import dataclass
 
+from wholekit.documents.drawings import Trued
 from wholekit.documents.papers import PaperHead
 from wholekit.documents.setting_card import Position, Said
 
@@ -19,28 +20,44 @@ class DrilledHole:
 
 
 @dataclass(frozen=True, slots=True)
-class DrillingSheet:
-    """The holes of one drilling and one hand.
+class DrilledFor:
+    """Openings that a sheet is for: their marks in ranges, and which leaf or hand of theirs."""
 
-    seen: the side of the leaf it is laid on, and where its hinges are. edge: what the holes'
-    heights count from. measures: what else is drawn. screws: with the marks they are for; ring:
-    what the circles about the holes show. tiles: SVG documents in true size, by rows from the top,
-    each from the left; across: of them in a row [count]. notes: to be said loudly.
+    places: str
+    hand: str
+
+
+@dataclass(frozen=True, slots=True)
+class DrillingSheet:
+    """Holes that lie alike, whatever the openings and leaves they are drilled in.
+
+    title: mount and side. seen: the side of the leaf it is laid on, and where its hinges are. edge:
+    what the holes' heights count from. measures: what else is drawn. screws: with the marks they
+    are for; ring: what the circles about the holes show. notes: to be said loudly, with the marks
+    they hold for.
     """
 
     title: str
-    places: str
+    drilled_for: tuple[DrilledFor, ...]
     quantity: int
     template: str
     seen: str
-    edge: str
+    trued: Trued
     holes: tuple[DrilledHole, ...]
     measures: tuple[Position, ...]
     screws: tuple[Said, ...]
     ring: str
-    tiles: tuple[str, ...]
-    across: int
-    notes: tuple[str, ...] = ()
+    notes: tuple[Said, ...] = ()
+
+    @property
+    def edge(self) -> str:
+        """The name of the edge that heights count from."""
+        return self.trued.edge
+
+    @property
+    def places(self) -> str:
+        """All its openings, each with its leaf or hand."""
+        return "; ".join(f"{one.places} ({one.hand})" for one in self.drilled_for)
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +70,7 @@ class Undrawn:
 
 @dataclass(frozen=True, slots=True)
 class DrillingPaper:
-    """A sheet for each drilling and hand that the catalogue gives. For the fitter; no money."""
+    """A sheet for each drilling and side of hinges that the catalogue gives. No money."""
 
     head: PaperHead
     sheets: tuple[DrillingSheet, ...]

@@ -1,13 +1,21 @@
 """Drilling sheets: the holes of each setting card in true size, to lay on the leaf or frame."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import NamedTuple
 
 from wholekit.documents.card_placing import Drilled, drilled_of, is_metric, leaves_of
-from wholekit.documents.card_sharing import said_with_marks
-from wholekit.documents.drawings import DrawnLeaf, Trued, draw_tiles
-from wholekit.documents.drilling_sheet import DrilledHole, DrillingPaper, DrillingSheet, Undrawn
+from wholekit.documents.card_sharing import places_of, said_with_marks
+from wholekit.documents.drawings import DrawnLeaf, Trued
+from wholekit.documents.drilling_sheet import (
+    DrilledFor,
+    DrilledHole,
+    DrillingPaper,
+    DrillingSheet,
+    Undrawn,
+)
 from wholekit.documents.fill_cards import cards_paper
-from wholekit.documents.setting_card import HoldPage, Position, SettingCard, Step
+from wholekit.documents.setting_card import HoldPage, Position, Said, SettingCard, Step
 from wholekit.domain.catalog import Role, Template
 from wholekit.domain.catalog.screws import wood_screw_diameter
 from wholekit.domain.openings import BodySide, Mount
@@ -24,31 +32,55 @@ CENTRE_MARK = 4.0
 MM_PER_INCH = 25.4
 
 
-def drilling_paper(offer: Offer, rules: RuleBook, notice: str = "") -> DrillingPaper:
-    """A sheet for each setting card with drilling dimensions and each hand on it; 1:1.
+class _Drawn(NamedTuple):
+    """What must be equal for openings to share a sheet: all that is drawn and tabled on it."""
 
-    In the job's language. What is held, or is drilled by the maker's template alone, is named with
-    its reason and has none. Raises RuleError.
+    title: str
+    template: str
+    seen: str
+    trued: Trued
+    holes: tuple[DrilledHole, ...]
+    measures: tuple[Position, ...]
+    ring: str
+
+
+class _Use(NamedTuple):
+    """A card that a sheet is for, and which leaf or hand of its openings."""
+
+    card: SettingCard
+    hand: str
+    unknown: bool
+
+
+def drilling_paper(offer: Offer, rules: RuleBook, notice: str = "") -> DrillingPaper:
+    """A sheet for each drilling and side of hinges of the setting cards; 1:1.
+
+    Leaves and hands that come to the same holes share one. In the job's language. What is held, or
+    is drilled by the maker's template alone, is named with its reason and has none. Raises
+    RuleError.
     """
     cards = cards_paper(offer, rules, notice)
     kits = {opening.place: offer.kit_of(opening) for opening in offer.openings}
-    sheets: list[DrillingSheet] = []
-    undrawn: list[Undrawn] = []
+    uses: dict[_Drawn, list[_Use]] = {}
+    undrawn: dict[str, list[str]] = {}
     every = tuple(kits)
     with speaking(cards.head.words_of):
         for page in cards.cards:
             if isinstance(page, HoldPage):
-                undrawn.append(Undrawn(page.places, tr("HOLD: do not drill yet.")))
+                undrawn.setdefault(tr("HOLD: do not drill yet."), []).extend(page.marks)
             elif page.common.no_positions:
-                undrawn.append(Undrawn(page.places, page.common.no_positions))
+                undrawn.setdefault(page.common.no_positions, []).extend(page.marks)
             else:
-                sheets += _sheets(page, [kits[mark] for mark in page.marks], rules, every)
-    return DrillingPaper(cards.head, tuple(sheets), tuple(undrawn))
+                for drawn, use in _drawn(page, [kits[mark] for mark in page.marks], rules):
+                    uses.setdefault(drawn, []).append(use)
+        sheets = tuple(_sheet(drawn, used, every) for drawn, used in uses.items())
+        without = tuple(Undrawn(places_of(marks, every), why) for why, marks in undrawn.items())
+    return DrillingPaper(cards.head, sheets, without)
 
 
-def _sheets(
-    card: SettingCard, kits: Sequence[OfferKit], rules: RuleBook, every: tuple[str, ...]
-) -> Iterator[DrillingSheet]:
+def _drawn(
+    card: SettingCard, kits: Sequence[OfferKit], rules: RuleBook
+) -> Iterator[tuple[_Drawn, _Use]]:
     """One for each leaf of a pair; for a hand that is not stated one for either side."""
     kit = kits[0]
     on_plate, drilled, _ = drilled_of(kit)
@@ -58,30 +90,57 @@ def _sheets(
     leaves, hands = leaves_of(kit)
     unknown = len(leaves) == 1 and not hands
     if unknown:
-        leaves = (DrawnLeaf("", False), DrawnLeaf("", True))
+        leaves = (leaves[0], replace(leaves[0], hinge_right=True))
     metric = is_metric(kit)
     ring, ring_text = _ring(kits, rules, on_plate=on_plate, metric=metric)
     mount = card.common.mount
     for leaf in leaves:
-        trued = _trued(kit.mount, template, drilled, leaf, ring)
-        tiles, across = draw_tiles(trued, tr("Sheet {tile} of {tiles}"))
-        yield DrillingSheet(
-            title=f"{mount[:1].upper()}{mount[1:]}{leaf.name}" if len(hands) == 2 else card.title,
-            places=card.places,
-            quantity=card.quantity,
+        drawn = _Drawn(
+            title=f"{mount[:1].upper()}{mount[1:]}",
             template=card.common.template,
             seen=_seen(kit.body_side is BodySide.PULL, leaf.hinge_right),
-            edge=trued.edge,
+            trued=_trued(kit.mount, template, drilled, leaf, ring),
             holes=tuple(_holes(drilled, metric)),
             measures=tuple(_measures(kit, template, metric)),
-            screws=said_with_marks(
-                card.settings, every, lambda each: [Step("", "; ".join(each.fasteners))]
-            ),
             ring=ring_text,
-            tiles=tiles,
-            across=across,
-            notes=(tr(words.EITHER_HAND),) if unknown else (),
         )
+        # The leaf's name stands behind the mount elsewhere, parted from it.
+        yield drawn, _Use(card, leaf.name.lstrip("; "), unknown)
+
+
+def _sheet(drawn: _Drawn, uses: Sequence[_Use], every: tuple[str, ...]) -> DrillingSheet:
+    hands = dict.fromkeys(use.hand for use in uses)
+    unknown = [mark for use in uses if use.unknown for mark in use.card.marks]
+    notes: tuple[Said, ...] = ()
+    if unknown:
+        some = not all(use.unknown for use in uses)
+        notes = (Said(tr(words.EITHER_HAND), "", places_of(unknown, every) if some else ""),)
+    cards = list({id(use.card): use.card for use in uses}.values())
+    return DrillingSheet(
+        title=drawn.title,
+        drilled_for=tuple(
+            DrilledFor(
+                places_of(
+                    [mark for use in uses if use.hand == hand for mark in use.card.marks], every
+                ),
+                hand,
+            )
+            for hand in hands
+        ),
+        quantity=sum(card.quantity for card in cards),
+        template=drawn.template,
+        seen=drawn.seen,
+        trued=drawn.trued,
+        holes=drawn.holes,
+        measures=drawn.measures,
+        screws=said_with_marks(
+            [setting for card in cards for setting in card.settings],
+            every,
+            lambda each: [Step("", "; ".join(each.fasteners))],
+        ),
+        ring=drawn.ring,
+        notes=notes,
+    )
 
 
 def _seen(pull: bool, hinge_right: bool) -> str:

@@ -123,7 +123,7 @@ def _length(paper: AnyPaper) -> int:
         case PackingSlipPaper():
             return len(paper.kits)
         case DrillingPaper():
-            return sum(len(sheet.tiles) for sheet in paper.sheets)
+            return 2 * len(paper.sheets)
         case SubmittalPaper():
             return len(paper.kits) + len(paper.cards)
         case InternalSheet():

@@ -1,13 +1,11 @@
 """Holes in true size over several sheets of paper, each with marks to put it to the next.
 
-Millimetres throughout. Along: to the right on paper from the hinge centre line, or to the left of
-it; down: from the edge that the vertical dimension counts from, negative above it. Nothing is drawn
-that a template does not place: lines through the holes, pinion and pivot, and the two edges.
+Millimetres throughout. Nothing is drawn that a template does not place: lines through the holes,
+pinion and pivot, and the two edges.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
-from math import ceil
 
 from wholekit.documents.drawings.canvas import XY, Canvas
 from wholekit.documents.drawings.sheet import (
@@ -20,112 +18,94 @@ from wholekit.documents.drawings.sheet import (
     WHITE,
     width_of,
 )
+from wholekit.documents.drawings.tiling import EDGE, OVERLAP, Place, Trued, Window, tiling_of
+from wholekit.domain.house_style import PageSize
+from wholekit.wording.speech import tr
 
-# The most of a drawing on one sheet, of Letter and of A4 alike, and what two sheets share [mm].
-WIDE, HIGH, OVERLAP = 168.0, 138.0, 12.0
-# White about the drawing's part of a sheet, for crop marks and rules.
-EDGE, CROP = 5.0, 4.0
-# Paper past the outermost features.
-PAST = 12.0
+CROP = 4.0
 RULES = ((100.0, "100 mm", 10), (101.6, "4 in", 4))
-BESIDE = 14.0
-# Beside the longer rule, for a rule's own name.
-RULE_NAME = 14.0
 CROSS = 5.0
 CHAIN = "6 1.2 1.2 1.2"
 MARK = 1.6
+NAME = TEXT * 1.6
+# On which side of a sheet another may lie, by the step of row and column to it.
+NEIGHBOURS = ((0, -1), (0, 1), (-1, 0), (1, 0))
+JOINS = {
+    (0, -1): "Left edge of {name}: lay it over {other}.",
+    (0, 1): "Right edge of {name}: {other} lies over it.",
+    (-1, 0): "Upper edge of {name}: lay it over {other}.",
+    (1, 0): "Lower edge of {name}: {other} lies over it.",
+}
 
 
 @dataclass(frozen=True, slots=True)
-class Trued:
-    """What is drawn in true size. holes: centres, in the order they are numbered.
+class Tile:
+    """One part of a drawing: its name, how it joins others, and itself as SVG in true size."""
 
-    ring: diameter about each hole. uprights: level lines' places along, each with its name, as that
-    of the pinion; hinge, edge: names of the two lines that all is measured from. up: holes lie over
-    the edge, as on a frame head.
-    """
-
-    holes: tuple[XY, ...]
-    ring: float
-    uprights: tuple[tuple[float, str], ...]
-    hinge: str
-    edge: str
-    hinge_right: bool
-    up: bool
+    name: str
+    joins: tuple[str, ...]
+    drawing: str
 
 
 @dataclass(frozen=True, slots=True)
-class Window:
-    """The part of the drawing that one sheet shows, by its corners on paper to be."""
+class Tiles:
+    """A drawing's sheets of paper with their parts from the top; turned: longer side level."""
 
-    left: float
-    top: float
-    right: float
-    bottom: float
-
-    def holds(self, at: XY, about: float = 0.0) -> bool:
-        """Whether a point lies within, with so much about it."""
-        return (
-            self.left + about <= at[0] <= self.right - about
-            and self.top + about <= at[1] <= self.bottom - about
-        )
+    turned: bool
+    pages: tuple[tuple[Tile, ...], ...]
 
 
-def draw_tiles(trued: Trued, words: str) -> tuple[tuple[str, ...], int]:
-    """The sheets' drawings as SVG, by rows from the top; and how many stand in a row.
+def draw_tiles(trued: Trued, page_size: PageSize, letter: str) -> Tiles:
+    """The drawing on as few sheets of paper as may be.
 
-    words: a sheet's name, with `{tile}` and `{tiles}`.
+    letter: what the parts' names begin with: A-1, A-2 …
     """
-    whole = _whole(trued)
-    spans = [_split(whole.left, whole.right, WIDE), _split(whole.top, whole.bottom, HIGH)]
-    windows = [
-        Window(left, top, right, bottom) for top, bottom in spans[1] for left, right in spans[0]
-    ]
-    return tuple(
-        _Tile(trued, window, whole, words.format(tile=number, tiles=len(windows))).svg()
-        for number, window in enumerate(windows, 1)
-    ), len(spans[0])
+    tiling = tiling_of(trued, page_size)
+    names = {place: f"{letter}-{number}" for number, place in enumerate(tiling.windows, 1)}
+    tiles = {}
+    for place, window in tiling.windows.items():
+        beside = {
+            step: names[place[0] + step[0], place[1] + step[1]]
+            for step in NEIGHBOURS
+            if (place[0] + step[0], place[1] + step[1]) in names
+        }
+        name = names[place]
+        joins = tuple(tr(JOINS[step]).format(name=name, other=at) for step, at in beside.items())
+        tiles[place] = Tile(name, joins, _Tile(trued, window, beside, name).svg())
+    pages = (tuple(tiles[place] for place in page) for page in tiling.pages)
+    return Tiles(tiling.turned, tuple(pages))
 
 
-def _whole(trued: Trued) -> Window:
-    """All that is drawn, mirrored where the hinges are at the right."""
-    far = max(*(x for x, _ in trued.holes), *(x for x, _ in trued.uprights)) + PAST
-    deep = max(y for _, y in trued.holes) + PAST
-    top, bottom = (-deep, PAST) if trued.up else (-PAST, deep)
-    left, right = (-far, PAST) if trued.hinge_right else (-PAST, far)
-    return Window(left, top, right, bottom)
-
-
-def _split(start: float, stop: float, most: float) -> list[XY]:
-    """A span in equal parts no longer than most, each lapping over the next."""
-    count = max(1, ceil((stop - start - OVERLAP) / (most - OVERLAP)))
-    length = (stop - start + OVERLAP * (count - 1)) / count
-    starts = [start + number * (length - OVERLAP) for number in range(count)]
-    # The last ends at the very end: a hair less would be taken for one more lap.
-    return [*((begin, begin + length) for begin in starts[:-1]), (starts[-1], stop)]
+def draw_rules() -> str:
+    """Two rules as SVG, to be held against a rule of steel before anything is drilled."""
+    canvas = Canvas(EDGE + RULES[1][0] + 1, 17, "100 mm, 4 in", "100 mm, 4 in", "mm", WHITE)
+    for number, (length, name, parts) in enumerate(RULES):
+        y = 4.0 + number * 8.0
+        canvas.line([(1, y), (1 + length, y)], INK, MIDDLE)
+        for part in range(parts + 1):
+            x = 1 + length * part / parts
+            tall = 2.6 if part in (0, parts) else 1.4
+            canvas.line([(x, y), (x, y + tall)], INK, FINE)
+        canvas.text((2.4, y - 0.9), name, INK, size=TEXT, bold=True)
+    return canvas.svg()
 
 
 class _Tile:
-    """One sheet's drawing: its part of the whole, and rules and crop marks about it."""
+    """One sheet's drawing: its part of the whole, and crop marks about it."""
 
-    def __init__(self, trued: Trued, window: Window, whole: Window, name: str) -> None:
-        self._trued, self._window, self._whole = trued, window, whole
+    def __init__(self, trued: Trued, window: Window, beside: dict[Place, str], name: str) -> None:
+        self._trued, self._window, self._beside, self._name = trued, window, beside, name
         width = window.right - window.left + 2 * EDGE
-        height = window.bottom - window.top + 2 * EDGE + BESIDE
-        width = max(width, EDGE + RULES[1][0] + RULE_NAME + width_of(name, TEXT * 1.3) + 1)
+        height = window.bottom - window.top + 2 * EDGE
         self._canvas = Canvas(width, height, name, name, unit="mm", paper=WHITE)
-        self._name = name
 
     def svg(self) -> str:
-        window = self._window
         self._lines()
-        for number, (x, y) in enumerate(self._trued.holes, 1):
-            at = (-x if self._trued.hinge_right else x, -y if self._trued.up else y)
-            if window.holds(at, self._trued.ring / 2):
+        for number, at in enumerate(self._trued.centres, 1):
+            if self._window.holds(at, self._trued.ring / 2):
                 self._hole(at, number)
         self._joints()
         self._crops()
-        self._rules()
         return self._canvas.svg()
 
     def _at(self, x: float, y: float) -> XY:
@@ -136,21 +116,28 @@ class _Tile:
         if window.top <= 0.0 <= window.bottom:
             ends = [self._at(window.left, 0.0), self._at(window.right, 0.0)]
             self._canvas.line(ends, INK, HEAVY)
-            x, y = self._at(self._clear(width_of(trued.edge)), 0.0)
+            uprights = [0.0, *(x for x, _ in trued.lines)]
+            x, y = self._at(self._free(width_of(trued.edge), uprights), 0.0)
             over = 2.8 if trued.up else -0.9
             self._canvas.text((x, y + over), trued.edge, INK, size=TEXT)
         self._upright(0.0, trued.hinge, CHAIN, MIDDLE)
-        for along, name in trued.uprights:
-            self._upright(-along if trued.hinge_right else along, name, "2 1.2", FINE)
+        for x, name in trued.lines:
+            self._upright(x, name, "2 1.2", FINE)
+        # The sheet's name stands within the crop marks, so that it is not cut away.
+        every = [0.0, *(x for x, _ in trued.lines), *(x for x, _ in trued.centres)]
+        wide = width_of(self._name, NAME)
+        x = self._free(wide, every, 5.5)
+        level = window.top + 4.6 if trued.up else window.bottom - 1.6
+        self._canvas.text(self._at(x, level), self._name, INK, size=NAME, bold=True)
 
-    def _clear(self, wide: float) -> float:
-        """Where on the edge its name runs through no line."""
-        window = self._window
-        side = -1 if self._trued.hinge_right else 1
-        lines = [0.0, *(side * along for along, _ in self._trued.uprights)]
-        place = window.left + OVERLAP + 2
-        while place + wide < window.right and any(place - 1 < x < place + wide + 1 for x in lines):
-            place += 4.0
+    def _free(self, wide: float, lines: Iterable[float], about: float = 1.0) -> float:
+        """Where on the sheet a text so wide runs through no line."""
+        window, lines = self._window, list(lines)
+        first = place = window.left + (OVERLAP if (0, -1) in self._beside else 0.0) + 2
+        while any(place - about < x < place + wide + about for x in lines):
+            place += 2.0
+            if place + wide > window.right - OVERLAP:
+                return first
         return place
 
     def _upright(self, x: float, name: str, dashes: str, width: float) -> None:
@@ -174,27 +161,27 @@ class _Tile:
 
     def _joints(self) -> None:
         """Diamonds in the laps, at the same places on both sheets, and where the next begins."""
-        window, whole = self._window, self._whole
-        for x in self._laps(window.left, window.right, whole.left, whole.right):
-            for y in (window.top + 6.0, window.bottom - 6.0):
-                self._diamond(x, y)
-        for y in self._laps(window.top, window.bottom, whole.top, whole.bottom):
-            for x in (window.left + 20.0, window.right - 20.0):
-                self._diamond(x, y)
-        if window.right < whole.right:
+        window = self._window
+        wide, high = window.right - window.left, window.bottom - window.top
+        upper, lower = window.top + high * 0.3, window.bottom - high * 0.3
+        for step, x in (((0, -1), window.left), ((0, 1), window.right - OVERLAP)):
+            if step in self._beside:
+                for y in (upper, lower):
+                    self._diamond(x + OVERLAP / 2, y)
+        for step, y in (((-1, 0), window.top), ((1, 0), window.bottom - OVERLAP)):
+            if step in self._beside:
+                for x in (window.left + wide * 0.3, window.right - wide * 0.3):
+                    self._diamond(x, y + OVERLAP / 2)
+        if after := self._beside.get((0, 1)):
             x = window.right - OVERLAP
             self._cut([self._at(x, window.top), self._at(x, window.bottom)])
-        if window.bottom < whole.bottom:
+            at = self._at(x + OVERLAP / 2 + 1, (upper + lower) / 2)
+            self._canvas.text(at, after, INK, "middle", NAME, bold=True, turned=True)
+        if after := self._beside.get((1, 0)):
             y = window.bottom - OVERLAP
             self._cut([self._at(window.left, y), self._at(window.right, y)])
-
-    @staticmethod
-    def _laps(start: float, stop: float, first: float, last: float) -> Iterator[float]:
-        """The middles of the laps at either end of a span."""
-        if start > first:
-            yield start + OVERLAP / 2
-        if stop < last:
-            yield stop - OVERLAP / 2
+            at = self._at((window.left + window.right) / 2, y + OVERLAP / 2 + 1.5)
+            self._canvas.text(at, after, INK, "middle", NAME, bold=True)
 
     def _cut(self, ends: list[XY]) -> None:
         self._canvas.line(ends, GREY, FINE, "0.8 0.8")
@@ -212,17 +199,3 @@ class _Tile:
                 for step in ((out * CROP, 0.0), (0.0, away * CROP)):
                     end = (corner[0] + step[0], corner[1] + step[1])
                     self._canvas.line([corner, end], INK, FINE)
-
-    def _rules(self) -> None:
-        """Two rules to be held against a rule of steel before anything is drilled."""
-        top = self._window.bottom - self._window.top + 2 * EDGE
-        for number, (length, name, parts) in enumerate(RULES):
-            y = top + 3.0 + number * 7.0
-            self._canvas.line([(EDGE, y), (EDGE + length, y)], INK, MIDDLE)
-            for part in range(parts + 1):
-                x = EDGE + length * part / parts
-                tall = 2.6 if part in (0, parts) else 1.4
-                self._canvas.line([(x, y), (x, y + tall)], INK, FINE)
-            self._canvas.text((EDGE + length + 2, y + 2.2), name, INK, size=TEXT, bold=True)
-        x = EDGE + RULES[1][0] + RULE_NAME
-        self._canvas.text((x, top + 9.2), self._name, INK, size=TEXT * 1.3, bold=True)
