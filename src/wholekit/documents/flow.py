@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from wholekit.documents.papers import (
     PaperHead,
 )
-from wholekit.documents.text_order import in_order
+from wholekit.documents.text_order import in_order, is_right_to_left
 from wholekit.domain.errors import CallError
 from wholekit.wording.amounts import (
     say_cost,
@@ -173,6 +173,8 @@ def _environment(templates: Path, locale: str, house: str) -> "Environment":
     environment.filters.update(filters)
     environment.globals["logo_url"] = LOGO_URL
     environment.filters["codes"] = _codes
+    # The class of a paragraph of the customer's words, whose lines may begin at the right.
+    environment.filters["side"] = lambda text: "rtl" if is_right_to_left(text) else ""
     environment.globals["severity_word"] = lambda severity: tr(SEVERITY_WORDS[severity])
     environment.globals["_"] = _said
     environment.globals["ngettext"] = _counted

@@ -2,15 +2,18 @@
 
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
+from datetime import date
 from typing import TypeVar
 
 from wholekit.documents.bag_code import code_drawing
+from wholekit.documents.bags_alike import about_of, bags_alike
 from wholekit.documents.flow import DRAWING_URL, Block, Flow, Renderer, coded, flow_of
 from wholekit.documents.internal_sheet import InternalSheet
 from wholekit.documents.label_stock import LabelForm, LabelStock
 from wholekit.documents.order_paper import PurchaseOrderPaper
 from wholekit.documents.packing_slip import PackingSlipPaper
 from wholekit.documents.papers import (
+    BinLine,
     KitLabelsPaper,
     PickListPaper,
 )
@@ -38,26 +41,48 @@ def internal_sheet_flow(paper: InternalSheet, render: Renderer) -> Flow:
 
 
 def pick_list_flow(paper: PickListPaper, render: Renderer) -> Flow:
-    """The walk, the bags, and last what is held."""
+    """The walk, the bags by equal contents, and last what is held."""
     every = [opening.mark for opening in (*paper.openings, *paper.held)]
+    waiting = _waiting(paper)
     shared = {
         "paper": paper,
         "head": paper.head,
         "ranges": lambda marks: ranges_text([*marks], every),
         "shares": lambda split: _shares(split, every),
+        "in_turn": lambda lines: sorted(lines, key=_turn_of),
+        "waiting": lambda line: ranges_text(waiting.get((line.bin, line.sku), []), every),
+        "about": about_of,
         "tally": tally,
     }
 
     def blocks() -> Iterator[Block]:
         yield Block(render("pick_front", number=0, **shared))
         yield Block(render("pick_walk", number=1, **shared), "The walk")
-        for number, opening in enumerate((*paper.openings, *paper.held), 2):
-            held = number - 2 >= len(paper.openings)
-            first = number - 2 in (0, len(paper.openings))
-            values = {"opening": opening, "held": held, "first": first}
-            yield Block(render("pick_opening", number=number, **values, **shared), opening.mark)
+        number = 2
+        for openings in (paper.openings, paper.held):
+            values = {"held": openings is paper.held, "first": True}
+            for group in bags_alike(openings, every):
+                html = render("pick_bags", number=number, group=group, **values, **shared)
+                yield Block(html, group.places)
+                number += 1
+                values["first"] = False
 
     return flow_of("Pick list", paper.head, render.css(paper.head, "pick"), blocks())
+
+
+def _waiting(paper: PickListPaper) -> dict[tuple[str, str], list[str]]:
+    """By bin and SKU the marks whose bags lack some."""
+    found: dict[tuple[str, str], list[str]] = {}
+    for opening in paper.openings:
+        for line in opening.lines:
+            if line.short:
+                found.setdefault((line.bin, line.sku), []).append(opening.mark)
+    return found
+
+
+def _turn_of(line: BinLine) -> tuple[date, bool, int]:
+    """When more can be here: by day, then by working days, then what nobody states."""
+    return line.comes or date.max, not line.waits, line.waits
 
 
 def _shares(split: Sequence[tuple[str, int]], every: Sequence[str]) -> Iterator[tuple[int, str]]:
