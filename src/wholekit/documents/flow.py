@@ -69,9 +69,9 @@ class Block(NamedTuple):
 class Flow:
     """A paper's blocks, its style sheet, and what every page repeats. day: ISO date.
 
-    page_of: the page's number in words; language: CLDR's code of it. logo: a `data:` URL.
-    true_size: a reader is asked to print it unscaled. apart: every block ends its page, so that
-    none need be laid out twice to learn what follows on the same page.
+    page_of: the page's number in words, empty where pages have none; language: CLDR's code of it.
+    logo: a `data:` URL. true_size: a reader is asked to print it unscaled. apart: every block ends
+    its page, so that none need be laid out twice to learn what follows on the same page.
     """
 
     title: str
@@ -232,10 +232,16 @@ def _clean(text: str) -> str:
 
 
 def flow_of(
-    kind: str, head: PaperHead, css: str, blocks: Iterable[Block], *, apart: bool = False
+    kind: str,
+    head: PaperHead,
+    css: str,
+    blocks: Iterable[Block],
+    *,
+    apart: bool = False,
+    numbered: bool = True,
 ) -> Flow:
     """A paper's blocks with what every page repeats. kind: what the paper is called; apart: every
-    block ends its page."""
+    block ends its page; numbered: a page says which of how many it is."""
     # These go into attributes and the PDF's properties, past the templates and what they clean.
     number, customer, job, name, foot = (
         _clean(text)
@@ -256,7 +262,7 @@ def flow_of(
         house=foot,
         css=css,
         blocks=tuple(blocks),
-        page_of=tr(PAGE_OF),
+        page_of=tr(PAGE_OF) if numbered else "",
         language=head.language,
         logo=logo_data(head),
         apart=apart,

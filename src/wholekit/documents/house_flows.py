@@ -1,5 +1,6 @@
 """The papers of the house and its pick room as HTML: the walk, labels, slip, what it earns."""
 
+import re
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from datetime import date
@@ -23,8 +24,13 @@ from wholekit.wording.questions import ranges_text
 from wholekit.wording.speech import tr
 
 Label = TypeVar("Label")
-# Up to so many characters, a mark on a label is written in the first, second … of its sizes.
-MARK_LENGTHS = (5, 9, 16, 28, 60)
+ONE_COLUMN = 8  # lines of contents on a large label
+# Up to so broad, a mark on a label is written in the first, second … of its sizes [characters].
+MARK_LENGTHS = (3, 5, 9, 16, 28, 60, 100)
+# Half as broad again as others.
+_BROAD = frozenset("MW@%")
+# Signs that may be drawn broad, or be written as `[U+1F6AA]` or `[60 × U+1F6AA]`.
+_PICTURES = re.compile("([\U00010000-\U0010ffff])\\1*")
 
 
 def internal_sheet_flow(paper: InternalSheet, render: Renderer) -> Flow:
@@ -116,7 +122,7 @@ def labels_flow(paper: KitLabelsPaper, render: Renderer) -> Flow:
     shared = {
         "head": paper.head,
         "stock": stock,
-        "columns": 2 if stock.form is LabelForm.MIDDLE else 1,
+        "columns_of": lambda shown: _columns(stock, len(shown)),
         "shown_of": lambda contents: contents[: stock.lines],
         "mark_class": _mark_class,
         "drawing_url": DRAWING_URL,
@@ -133,7 +139,12 @@ def labels_flow(paper: KitLabelsPaper, render: Renderer) -> Flow:
             yield Block(render("label_sheet", number=number, rows=rows, codes=codes, **shared))
 
     css = render.css(paper.head, "labels") + stock.css
-    return flow_of("Kit labels", paper.head, css, blocks(), apart=True)
+    return flow_of("Kit labels", paper.head, css, blocks(), apart=True, numbered=stock.page is None)
+
+
+def _columns(stock: LabelStock, lines: int) -> int:
+    """In how many columns a label names so many items."""
+    return 2 if stock.form is LabelForm.MIDDLE or lines > ONE_COLUMN else 1
 
 
 def shelf_labels_flow(paper: ShelfLabelsPaper, render: Renderer) -> Flow:
@@ -151,7 +162,7 @@ def shelf_labels_flow(paper: ShelfLabelsPaper, render: Renderer) -> Flow:
         for number, rows in enumerate(_pages_of_labels(paper.labels, stock))
     )
     css = render.css(paper.head, "labels", "shelf") + stock.css
-    return flow_of(paper.kind, paper.head, css, blocks, apart=True)
+    return flow_of(paper.kind, paper.head, css, blocks, apart=True, numbered=stock.page is None)
 
 
 def _pages_of_labels(
@@ -165,5 +176,8 @@ def _pages_of_labels(
 
 
 def _mark_class(mark: str) -> str:
-    """How large a mark is written: the class of its length, as the labels' style sheet has it."""
-    return f"m{1 + bisect_left(MARK_LENGTHS, len(mark))}"
+    """How large a mark is written: the class of its breadth, as the labels' style sheet has it."""
+    runs = [len(run[0]) for run in _PICTURES.finditer(mark)]
+    pictures = sum(max(14, run + run // 4) if run > 2 else 9 * run for run in runs)
+    broad = len(mark) + sum(one in _BROAD for one in mark) // 2 - sum(runs) + pictures
+    return f"m{1 + bisect_left(MARK_LENGTHS, broad)}"
