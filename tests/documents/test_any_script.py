@@ -70,14 +70,22 @@ def test_a_code_within_such_a_text_was_turned_without_it():
     assert "A-101" in shown("\u2067שלום 101-A\u2069")
 
 
-@pytest.mark.parametrize("between", ["", " 7"])
-def test_a_sign_without_a_font_is_shown_by_its_number(tmp_path, between):
-    mark = f"{UNKNOWN}{between}-101"
+@pytest.mark.parametrize(
+    ("signs", "number"),
+    [
+        (UNKNOWN, "[U+10FFFD]"),
+        (f"{UNKNOWN} 7", "[U+10FFFD] 7"),
+        (UNKNOWN * 2, "[U+10FFFD][U+10FFFD]"),
+        (UNKNOWN * 56, "[56 × U+10FFFD]"),
+    ],
+)
+def test_a_sign_without_a_font_is_shown_by_its_number(tmp_path, signs, number):
+    mark = f"{signs}-101"
     paper = make_labels(1)
     label = replace(paper.labels[0], mark=mark)
     render_paper(replace(paper, labels=(label,)), tmp_path / "labels.pdf", TEMPLATES)
     said = PdfReader(tmp_path / "labels.pdf").pages[0].extract_text()
-    assert f"[U+10FFFD]{between}-101" in said
+    assert f"{number}-101" in said.replace("\n", "")
 
 
 def test_a_continued_card_says_where_it_belongs_on_two_lines_at_most():

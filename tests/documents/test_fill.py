@@ -113,9 +113,9 @@ def test_what_is_short_says_by_when_more_can_be_here():
         assert paper.asked is not None
         assert (line.comes - paper.asked).days >= line.waits
     assert not [line for line in paper.walk if line.comes and not line.short]
-    front = make_flow(paper, TEMPLATES).blocks[0].html
-    assert f"by {say_date(dated[0].comes, 'en_US')}:" in front
-    assert f"if ordered on {say_date(offer.ready_asked, 'en_US')}," in front
+    walk = make_flow(paper, TEMPLATES).blocks[1].html
+    assert f">by {say_date(dated[0].comes, 'en_US')}<" in walk
+    assert f"More can be here, ordered {say_date(offer.ready_asked, 'en_US')}<" in walk
 
 
 @given(st.integers(1, 10**6))

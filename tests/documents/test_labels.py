@@ -153,7 +153,12 @@ def test_what_was_never_issued_has_no_code():
 # --- what stands on a label ------------------------------------------------------------------
 
 FONT = Path(__import__("fontpkg_source_sans_3").ROOT) / "files" / "SourceSans3[wght].ttf"
-MARKS = ("1", "101A", "Stair-101", "W" * 9, "W" * 16, "W" * 28, "W" * 60, "Gymnasium east " * 4)
+UNKNOWN = "\U0010fffd"  # no font draws it
+MARKS = (
+    "1", "WWW", "101A", "WWWWW", "Stair-101", "W" * 9, "W" * 16, "W" * 28, "W" * 60,
+    "Gymnasium east " * 4, UNKNOWN * 2, UNKNOWN * 60,
+)  # fmt: skip
+WRITTEN = {UNKNOWN * 2: "[U+10FFFD][U+10FFFD]", UNKNOWN * 60: "[60×U+10FFFD]"}
 
 
 def texts_of(file: Path) -> list[list[tuple[str, float, float, float]]]:
@@ -179,9 +184,9 @@ def texts_of(file: Path) -> list[list[tuple[str, float, float, float]]]:
 
 @pytest.mark.parametrize("stock", STOCKS, ids=lambda stock: stock.name)
 def test_a_mark_of_any_length_stays_on_its_label(stock, tmp_path):
-    """And so does all else, with every alert, held, and as many lines as the stock has."""
+    """And so does all else, with every alert, held, and more lines than the stock has."""
     paper = make_labels(8)
-    most = tuple(BagContent(f"TRL-K7-BODY-{at:04d}", 1) for at in range(stock.lines))
+    most = tuple(BagContent(f"TRL-K7-BODY-{at:04d}", 1) for at in range(stock.lines + 1))
     labels = tuple(
         replace(
             label,
@@ -200,7 +205,7 @@ def test_a_mark_of_any_length_stays_on_its_label(stock, tmp_path):
     assert len(pages) == -(-len(labels) // stock.to_a_page)
     shown = "".join(re.sub(r"\s", "", text) for page in pages for text, *_ in page)
     for mark in MARKS:
-        assert re.sub(r"\s", "", mark) in shown
+        assert WRITTEN.get(mark, re.sub(r"\s", "", mark)) in shown
     (top, side, foot) = stock.edges
     for page, read in zip(PdfReader(out).pages, pages, strict=True):
         width, height = float(page.mediabox.width), float(page.mediabox.height)
@@ -216,6 +221,38 @@ def test_a_mark_of_any_length_stays_on_its_label(stock, tmp_path):
             if stock.across == 2:
                 middle = width / 2
                 assert right <= middle or left >= middle, at
+
+
+def sizes_on(file: Path) -> dict[str, float]:
+    """Each text's size [points]."""
+    found: dict[str, float] = {}
+
+    def see(text, outer, matrix, _font, size):
+        found[text.strip()] = round(abs(matrix[3] * outer[3]) * size, 1)
+
+    for page in PdfReader(file).pages:
+        page.extract_text(visitor_text=see)
+    return found
+
+
+def test_a_label_of_its_own_page_is_read_from_afar_and_has_no_page_number(tmp_path):
+    """A kit of 14 lines is named whole on the largest."""
+    lines = tuple(BagContent(f"SKU-{at}", 1) for at in range(14))
+    sizes = {}
+    for stock in STOCKS:
+        paper = make_labels(1)
+        labels = tuple(
+            replace(paper.labels[0], mark=mark, held=False, contents=lines)
+            for mark in ("101", "2101B")
+        )
+        out = tmp_path / f"{stock.name}.pdf"
+        render_paper(replace(paper, labels=labels, stock=stock), out, TEMPLATES)
+        sizes[stock.name] = sizes_on(out)
+        numbered = any(text.startswith("Page ") for text in sizes[stock.name])
+        assert numbered == (stock.page is None)
+    assert (sizes["4x6in"]["101"], sizes["4x6in"]["2101B"]) == (80, 54)
+    assert sizes["2x1in"]["101"] >= 30
+    assert all(any(text.endswith(line.sku) for text in sizes["4x6in"]) for line in lines)
 
 
 def base_is_inside(down: float, stock) -> bool:

@@ -146,30 +146,6 @@ def test_no_money_is_printed_for_the_pick_room_or_the_installer(kind, tmp_path):
     assert not re.search(r"[$€¥£]|USD|\d\.\d\d(?!\.)", text.replace("404.2.8.1", ""))
 
 
-def test_a_pick_list_is_a_walk_then_the_bags_and_last_what_is_held(tmp_path):
-    paper = make_pick_list(12)
-    first, *others = read(paper, tmp_path)
-    text = " ".join((first, *others))
-    walk, rest = text.split("Bag by bag")
-    bags, held = rest.split("HOLD: not to be picked until settled")
-    assert paper.held
-    for line in paper.walk:
-        assert line.quantity == sum(quantity for _, quantity in line.split)
-        assert f"{line.bin} {line.sku}" in walk
-        assert line.bin in bags
-    for opening in paper.openings:
-        assert f"{opening.mark} {opening.quantity} ×" in bags
-    for opening in paper.held:
-        assert f"{opening.mark} {opening.quantity} ×" in held
-        assert f"{opening.mark} {opening.quantity} ×" not in bags
-    assert "SHORT 1" in walk
-    assert "4 working days to get more" in first
-    assert "Picked by, date" in walk
-    assert "checked by" in bags
-    assert f"{paper.bags} bags" in first
-    assert paper.walk[0].sku in first, "the walk begins on page one"
-
-
 def test_labels_are_one_for_every_bag(tmp_path):
     paper = make_labels(6)
     pages = read(paper, tmp_path)

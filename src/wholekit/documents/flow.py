@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from wholekit.documents.papers import (
     PaperHead,
 )
-from wholekit.documents.text_order import in_order
+from wholekit.documents.text_order import in_order, is_right_to_left
 from wholekit.domain.errors import CallError
 from wholekit.wording.amounts import (
     say_cost,
@@ -69,9 +69,9 @@ class Block(NamedTuple):
 class Flow:
     """A paper's blocks, its style sheet, and what every page repeats. day: ISO date.
 
-    page_of: the page's number in words; language: CLDR's code of it. logo: a `data:` URL.
-    true_size: a reader is asked to print it unscaled. apart: every block ends its page, so that
-    none need be laid out twice to learn what follows on the same page.
+    page_of: the page's number in words, empty where pages have none; language: CLDR's code of it.
+    logo: a `data:` URL. true_size: a reader is asked to print it unscaled. apart: every block ends
+    its page, so that none need be laid out twice to learn what follows on the same page.
     """
 
     title: str
@@ -173,6 +173,8 @@ def _environment(templates: Path, locale: str, house: str) -> "Environment":
     environment.filters.update(filters)
     environment.globals["logo_url"] = LOGO_URL
     environment.filters["codes"] = _codes
+    # The class of a paragraph of the customer's words, whose lines may begin at the right.
+    environment.filters["side"] = lambda text: "rtl" if is_right_to_left(text) else ""
     environment.globals["severity_word"] = lambda severity: tr(SEVERITY_WORDS[severity])
     environment.globals["_"] = _said
     environment.globals["ngettext"] = _counted
@@ -230,10 +232,16 @@ def _clean(text: str) -> str:
 
 
 def flow_of(
-    kind: str, head: PaperHead, css: str, blocks: Iterable[Block], *, apart: bool = False
+    kind: str,
+    head: PaperHead,
+    css: str,
+    blocks: Iterable[Block],
+    *,
+    apart: bool = False,
+    numbered: bool = True,
 ) -> Flow:
     """A paper's blocks with what every page repeats. kind: what the paper is called; apart: every
-    block ends its page."""
+    block ends its page; numbered: a page says which of how many it is."""
     # These go into attributes and the PDF's properties, past the templates and what they clean.
     number, customer, job, name, foot = (
         _clean(text)
@@ -254,7 +262,7 @@ def flow_of(
         house=foot,
         css=css,
         blocks=tuple(blocks),
-        page_of=tr(PAGE_OF),
+        page_of=tr(PAGE_OF) if numbered else "",
         language=head.language,
         logo=logo_data(head),
         apart=apart,

@@ -1,8 +1,11 @@
 """Characters that no font here can draw, shown by their number and not as an empty box.
 
+Of one that comes three times or more in a row, how often and its number: `[60 × U+1F6AA]`.
+
 Two marks that differ only in such a character would look the same on a label.
 """
 
+import re
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from html import unescape
@@ -26,16 +29,26 @@ def legible(flow: Flow, house_font: frozenset[int], fonts: "FontConfiguration") 
     for block in flow.blocks:
         written.update(unescape(block.html))
     asked = (one for one in sorted(written) if one > _LATIN_END and ord(one) not in house_font)
-    marks = {ord(one): f"[U+{ord(one):04X}]" for one in _not_drawn(asked, fonts)}
-    if not marks:
+    unknown = "".join(_not_drawn(asked, fonts))
+    if not unknown:
         return flow
+    runs = re.compile(f"([{re.escape(unknown)}])\\1*")
+
+    def told(text: str) -> str:
+        return runs.sub(_numbered, text)
+
     return replace(
         flow,
-        running=flow.running.translate(marks),
-        job=flow.job.translate(marks),
-        house=flow.house.translate(marks),
-        blocks=tuple(block._replace(html=block.html.translate(marks)) for block in flow.blocks),
+        running=told(flow.running),
+        job=told(flow.job),
+        house=told(flow.house),
+        blocks=tuple(block._replace(html=told(block.html)) for block in flow.blocks),
     )
+
+
+def _numbered(run: re.Match[str]) -> str:
+    count, number = len(run[0]), f"U+{ord(run[1]):04X}"
+    return f"[{count} × {number}]" if count > 2 else f"[{number}]" * count
 
 
 def _not_drawn(characters: Iterable[str], fonts: "FontConfiguration") -> Iterator[str]:

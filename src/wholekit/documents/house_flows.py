@@ -1,16 +1,20 @@
 """The papers of the house and its pick room as HTML: the walk, labels, slip, what it earns."""
 
+import re
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
+from datetime import date
 from typing import TypeVar
 
 from wholekit.documents.bag_code import code_drawing
+from wholekit.documents.bags_alike import about_of, bags_alike
 from wholekit.documents.flow import DRAWING_URL, Block, Flow, Renderer, coded, flow_of
 from wholekit.documents.internal_sheet import InternalSheet
 from wholekit.documents.label_stock import LabelForm, LabelStock
 from wholekit.documents.order_paper import PurchaseOrderPaper
 from wholekit.documents.packing_slip import PackingSlipPaper
 from wholekit.documents.papers import (
+    BinLine,
     KitLabelsPaper,
     PickListPaper,
 )
@@ -20,8 +24,13 @@ from wholekit.wording.questions import ranges_text
 from wholekit.wording.speech import tr
 
 Label = TypeVar("Label")
-# Up to so many characters, a mark on a label is written in the first, second … of its sizes.
-MARK_LENGTHS = (5, 9, 16, 28, 60)
+ONE_COLUMN = 8  # lines of contents on a large label
+# Up to so broad, a mark on a label is written in the first, second … of its sizes [characters].
+MARK_LENGTHS = (3, 5, 9, 16, 28, 60, 100)
+# Half as broad again as others.
+_BROAD = frozenset("MW@%")
+# Signs that may be drawn broad, or be written as `[U+1F6AA]` or `[60 × U+1F6AA]`.
+_PICTURES = re.compile("([\U00010000-\U0010ffff])\\1*")
 
 
 def internal_sheet_flow(paper: InternalSheet, render: Renderer) -> Flow:
@@ -38,26 +47,48 @@ def internal_sheet_flow(paper: InternalSheet, render: Renderer) -> Flow:
 
 
 def pick_list_flow(paper: PickListPaper, render: Renderer) -> Flow:
-    """The walk, the bags, and last what is held."""
+    """The walk, the bags by equal contents, and last what is held."""
     every = [*(opening.mark for opening in (*paper.openings, *paper.held)), *paper.beyond]
+    waiting = _waiting(paper)
     shared = {
         "paper": paper,
         "head": paper.head,
         "ranges": lambda marks: ranges_text([*marks], every),
         "shares": lambda split: _shares(split, every),
+        "in_turn": lambda lines: sorted(lines, key=_turn_of),
+        "waiting": lambda line: ranges_text(waiting.get((line.bin, line.sku), []), every),
+        "about": about_of,
         "tally": tally,
     }
 
     def blocks() -> Iterator[Block]:
         yield Block(render("pick_front", number=0, **shared))
         yield Block(render("pick_walk", number=1, **shared), "The walk")
-        for number, opening in enumerate((*paper.openings, *paper.held), 2):
-            held = number - 2 >= len(paper.openings)
-            first = number - 2 in (0, len(paper.openings))
-            values = {"opening": opening, "held": held, "first": first}
-            yield Block(render("pick_opening", number=number, **values, **shared), opening.mark)
+        number = 2
+        for openings in (paper.openings, paper.held):
+            values = {"held": openings is paper.held, "first": True}
+            for group in bags_alike(openings, every):
+                html = render("pick_bags", number=number, group=group, **values, **shared)
+                yield Block(html, group.places)
+                number += 1
+                values["first"] = False
 
     return flow_of("Pick list", paper.head, render.css(paper.head, "pick"), blocks())
+
+
+def _waiting(paper: PickListPaper) -> dict[tuple[str, str], list[str]]:
+    """By bin and SKU the marks whose bags lack some."""
+    found: dict[tuple[str, str], list[str]] = {}
+    for opening in paper.openings:
+        for line in opening.lines:
+            if line.short:
+                found.setdefault((line.bin, line.sku), []).append(opening.mark)
+    return found
+
+
+def _turn_of(line: BinLine) -> tuple[date, bool, int]:
+    """When more can be here: by day, then by working days, then what nobody states."""
+    return line.comes or date.max, not line.waits, line.waits
 
 
 def _shares(split: Sequence[tuple[str, int]], every: Sequence[str]) -> Iterator[tuple[int, str]]:
@@ -91,7 +122,7 @@ def labels_flow(paper: KitLabelsPaper, render: Renderer) -> Flow:
     shared = {
         "head": paper.head,
         "stock": stock,
-        "columns": 2 if stock.form is LabelForm.MIDDLE else 1,
+        "columns_of": lambda shown: _columns(stock, len(shown)),
         "shown_of": lambda contents: contents[: stock.lines],
         "mark_class": _mark_class,
         "drawing_url": DRAWING_URL,
@@ -108,7 +139,12 @@ def labels_flow(paper: KitLabelsPaper, render: Renderer) -> Flow:
             yield Block(render("label_sheet", number=number, rows=rows, codes=codes, **shared))
 
     css = render.css(paper.head, "labels") + stock.css
-    return flow_of("Kit labels", paper.head, css, blocks(), apart=True)
+    return flow_of("Kit labels", paper.head, css, blocks(), apart=True, numbered=stock.page is None)
+
+
+def _columns(stock: LabelStock, lines: int) -> int:
+    """In how many columns a label names so many items."""
+    return 2 if stock.form is LabelForm.MIDDLE or lines > ONE_COLUMN else 1
 
 
 def shelf_labels_flow(paper: ShelfLabelsPaper, render: Renderer) -> Flow:
@@ -126,7 +162,7 @@ def shelf_labels_flow(paper: ShelfLabelsPaper, render: Renderer) -> Flow:
         for number, rows in enumerate(_pages_of_labels(paper.labels, stock))
     )
     css = render.css(paper.head, "labels", "shelf") + stock.css
-    return flow_of(paper.kind, paper.head, css, blocks, apart=True)
+    return flow_of(paper.kind, paper.head, css, blocks, apart=True, numbered=stock.page is None)
 
 
 def _pages_of_labels(
@@ -140,5 +176,8 @@ def _pages_of_labels(
 
 
 def _mark_class(mark: str) -> str:
-    """How large a mark is written: the class of its length, as the labels' style sheet has it."""
-    return f"m{1 + bisect_left(MARK_LENGTHS, len(mark))}"
+    """How large a mark is written: the class of its breadth, as the labels' style sheet has it."""
+    runs = [len(run[0]) for run in _PICTURES.finditer(mark)]
+    pictures = sum(max(14, run + run // 4) if run > 2 else 9 * run for run in runs)
+    broad = len(mark) + sum(one in _BROAD for one in mark) // 2 - sum(runs) + pictures
+    return f"m{1 + bisect_left(MARK_LENGTHS, broad)}"

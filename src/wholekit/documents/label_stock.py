@@ -52,15 +52,12 @@ class LabelStock:
     def css(self) -> str:
         """Its sizes as a style sheet, to stand after the labels' own."""
         top, side, bottom = self.edges
-        # A label of its own page has one line at its foot, that of the page's number.
+        # A label that is a page of its own has no foot.
         page = (
             ""
             if self.page is None
-            else (
-                f"@page {{ size: {self.page[0]}mm {self.page[1]}mm;"
-                f" @bottom-left {{ width: 100%; font-size: {bottom * 1.5}pt; white-space: nowrap }}"
-                " @bottom-right { content: none } }\n"
-            )
+            else f"@page {{ size: {self.page[0]}mm {self.page[1]}mm;"
+            " @bottom-left { content: none } @bottom-right { content: none } }\n"
         )
         return (
             f"{page}@page {{ margin: {top}mm {side}mm {bottom}mm }}\n"
@@ -73,9 +70,9 @@ SHEET_10 = LabelStock("sheet-10", LabelForm.MIDDLE, None, 2, 5, 44.3, (9, 12, 12
 STOCKS = (
     SHEET_10,
     LabelStock("sheet-4", LabelForm.LARGE, None, 2, 2, 117, (11, 12, 14), 2, 10, 6),
-    LabelStock("4x6in", LabelForm.LARGE, (101.6, 152.4), 1, 1, 139, (3, 3, 5), 0, 15, 6),
-    LabelStock("a6", LabelForm.LARGE, (105, 148), 1, 1, 134, (3, 3, 5), 0, 14, 6),
-    LabelStock("2x1in", LabelForm.SMALL, (50.8, 25.4), 1, 1, 21, (1, 1.5, 2.4), 0, 0, 3),
+    LabelStock("4x6in", LabelForm.LARGE, (101.6, 152.4), 1, 1, 141, (3, 3, 3), 0, 16, 6),
+    LabelStock("a6", LabelForm.LARGE, (105, 148), 1, 1, 136, (3, 3, 3), 0, 16, 6),
+    LabelStock("2x1in", LabelForm.SMALL, (50.8, 25.4), 1, 1, 22.8, (1, 1.5, 1), 0, 0, 3),
 )
 
 

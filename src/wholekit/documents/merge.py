@@ -49,7 +49,8 @@ def merge(bound: Bound, flow: Flow, target: Path) -> None:
                 book.pages.append(source.pages[page.place])
             tags.bring(source, first)
         tags.close()
-        _number(book, flow)
+        if flow.page_of:
+            _number(book, flow)
         _describe(book, flow, bound.marks)
         # The file's identifier comes from what it holds, so equal papers have equal bytes.
         book.save(target, deterministic_id=True)

@@ -1,0 +1,182 @@
+"""The pick list as it is read in the aisle: the walk, bags of equal contents, what is held."""
+
+import re
+from collections import Counter
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from pypdf import PdfReader
+from tests.documents.paper_factory import gather_by_bin, make_pick_list
+from tests.documents.test_papers import TEMPLATES, read
+
+from wholekit.documents.bags_alike import about_of, bags_alike
+from wholekit.documents.make_flow import make_flow
+from wholekit.documents.papers import PickLine, PickListPaper, PickOpening
+from wholekit.documents.render import render_paper
+from wholekit.wording.questions import ranges_text
+
+SKUS = ("BODY", "ARM", "PLATE")
+OPENINGS = st.lists(
+    st.tuples(
+        st.lists(st.sampled_from(SKUS), max_size=2, unique=True),
+        st.integers(1, 70),
+        st.sampled_from(("3'-0\" × 7'-0\"", "2'-8\" × 6'-8\"")),
+        st.sampled_from(("", "Nurse")),
+        st.integers(0, 2),
+    ),
+    min_size=1,
+    max_size=12,
+).map(lambda rows: [opening_of(at, *row) for at, row in enumerate(rows)])
+
+
+def opening_of(
+    at: int, skus: list[str], bags: int, size: str = "", note: str = "", short: int = 0
+) -> PickOpening:
+    lines = tuple(PickLine(sku, sku.title(), "689", "A-1", 2, 2 * bags, short) for sku in skus)
+    return PickOpening(str(101 + at), bags, bags, size, "regular arm", 3, lines, note=note)
+
+
+def paper_of(openings: list[PickOpening]) -> PickListPaper:
+    found = tuple(openings)
+    bags = sum(opening.bags for opening in found)
+    return replace(make_pick_list(1), openings=found, bags=bags, held=(), walk=gather_by_bin(found))
+
+
+def blocks_of(paper: PickListPaper) -> list[str]:
+    return [block.html for block in make_flow(paper, TEMPLATES).blocks]
+
+
+@given(OPENINGS)
+def test_every_bag_stands_once_with_its_equals_and_has_a_box(openings):
+    every = [opening.mark for opening in openings]
+    groups = list(bags_alike(openings, every))
+    assert sorted(one.mark for group in groups for one in group.openings) == sorted(every)
+    contents = [[(line.sku, line.each) for line in group.lines] for group in groups]
+    assert all(contents.count(one) == 1 for one in contents)
+    for group in groups:
+        assert group.places == ranges_text([one.mark for one in group.openings], every)
+        assert group.bags == sum(one.bags for one in group.openings)
+        assert sorted((*group.plain, *group.told), key=lambda one: one.mark) == [*group.openings]
+        assert not [one for one in group.plain if one.note or about_of(one) != group.about]
+        for at, line in enumerate(group.lines):
+            parts = [one.lines[at] for one in group.openings]
+            assert line.quantity == line.each * group.bags == sum(one.quantity for one in parts)
+            assert line.short == sum(one.short for one in parts)
+    for group, html in zip(groups, blocks_of(paper_of(openings))[2:], strict=True):
+        # One box for each line, and of more than 60 bags one for each ten.
+        ticks = sum(one.bags if one.bags <= 60 else -(-one.bags // 10) for one in group.openings)
+        alone = len(group.openings) == group.bags == 1
+        boxes = html.count('class="box"') + html.count('class="tick"')
+        assert boxes == len(group.lines) + (0 if alone else ticks)
+        lacking = re.findall(r"SHORT ([0-9]+) ([A-Z]+)<", html)
+        if len(group.openings) > 1:
+            assert Counter(lacking) == Counter(
+                (str(line.short), line.sku)
+                for one in group.openings
+                for line in one.lines
+                if line.short
+            )
+
+
+def test_a_pick_list_is_a_walk_then_the_bags_and_last_what_is_held(tmp_path):
+    paper = make_pick_list(12)
+    first, *others = read(paper, tmp_path)
+    text = " ".join((first, *others))
+    walk, rest = text.split("Bag by bag")
+    bags, held = rest.split("HOLD: not to be picked until settled")
+    assert paper.held
+    for line in paper.walk:
+        assert line.quantity == sum(quantity for _, quantity in line.split)
+        assert f"{line.bin} {line.quantity} {line.sku}" in walk
+        assert line.bin in bags
+    for opening in paper.openings:
+        assert f"{opening.mark} " in bags
+    for opening in paper.held:
+        assert re.search(rf"\b{opening.mark} ", held)
+        assert not re.search(rf"\b{opening.mark} {re.escape(about_of(opening))}", bags)
+    assert "Picked by, date" in walk
+    assert "Checked by" in bags
+    assert f"{paper.bags} bags" in first
+    assert paper.walk[0].sku in first, "the walk begins on page one"
+
+
+def test_what_is_short_stands_after_the_walk_with_the_bags_that_wait():
+    paper = paper_of([opening_of(0, ["BODY"], 1), opening_of(1, ["BODY"], 3, short=6)])
+    front, walk, *_ = blocks_of(paper)
+    assert "SHORT on the shelf:</b> 1 item, listed after the walk" in front
+    said, listed = (
+        " ".join(re.sub("<[^>]+>", " ", part).split()) for part in walk.split("Short on the shelf")
+    )
+    assert "SHORT 6, the shelf has 2" in said
+    assert "BODY Body, 689 6 4 working days to get more 102 " in listed
+
+
+def test_packs_for_several_bags_of_a_mark_read_as_times():
+    (_, walk, *_) = blocks_of(paper_of([opening_of(at, ["BODY"], at + 1) for at in range(2)]))
+    said = re.sub(r"<[^>]+>", "", walk)
+    assert "101 × 2" in said
+    assert "102 × 4" in said
+
+
+def sizes_of(file: Path) -> dict[str, set[float]]:
+    """Texts with the sizes they are written in [points]."""
+    found: dict[str, set[float]] = {}
+
+    def see(text, outer, matrix, _font, size):
+        found.setdefault(text.strip(), set()).add(round(abs(matrix[3] * outer[3]) * size, 1))
+
+    for page in PdfReader(file).pages:
+        page.extract_text(visitor_text=see)
+    return found
+
+
+def test_bin_and_quantity_are_read_at_arms_length(tmp_path):
+    paper = make_pick_list(6)
+    render_paper(paper, tmp_path / "list.pdf", TEMPLATES)
+    sizes = sizes_of(tmp_path / "list.pdf")
+    for line in paper.walk:
+        assert 12.0 in sizes[line.bin]
+        assert 13.0 in sizes[str(line.quantity)]
+
+
+@pytest.mark.parametrize("lines", [25, 26, 27])
+def test_the_walks_signatures_never_stand_alone_on_a_page(lines, tmp_path):
+    """Of the lengths tried, one fills the first page to its end."""
+    paper = paper_of([opening_of(0, ["BODY"], 1)])
+    line = replace(paper.walk[0], split=(("101", 1),), short=0)
+    pages = read(replace(paper, walk=(line,) * lines), tmp_path)
+    (signed,) = (page for page in pages if "Picked by, date" in page)
+    assert "BODY Body" in signed.split("Picked by, date")[0]
+
+
+@pytest.mark.parametrize("marks", [26, 27, 28])
+def test_who_closed_the_bags_never_stands_alone_on_a_page(marks, tmp_path):
+    paper = paper_of([opening_of(at, ["BODY"], 1, note="Nurse") for at in range(marks)])
+    pages = read(paper, tmp_path)
+    (signed,) = (page for page in pages if "Closed by" in page)
+    assert "Note: Nurse" in signed.split("Closed by")[0]
+
+
+def test_a_note_read_from_the_right_begins_at_the_right(tmp_path):
+    """Its last line is short, so it begins further in than the line before."""
+    note = "הערה ארוכה מאוד " * 12
+    paper = paper_of(
+        [opening_of(0, ["BODY"], 1, note=note), opening_of(1, ["ARM"], 1, note="left")]
+    )
+    html = "".join(blocks_of(paper))
+    assert html.count('class="rtl"') == 1
+    render_paper(paper, tmp_path / "list.pdf", TEMPLATES)
+    starts: dict[float, float] = {}
+
+    def see(text, outer, matrix, *_):
+        if re.search("[א-ת]", text):
+            x = matrix[4] * outer[0] + outer[4]
+            y = round(matrix[5] * outer[3] + outer[5], 1)
+            starts[y] = min(x, starts.get(y, x))
+
+    PdfReader(tmp_path / "list.pdf").pages[0].extract_text(visitor_text=see)
+    upper, lower = (starts[y] for y in sorted(starts, reverse=True))
+    assert lower > upper + 50
