@@ -80,15 +80,15 @@ def slow(
 
 def _print(answer: SlowStockAnswer, owners: OwnersSlowAnswer | None) -> None:
     rows = [
-        (each.pace, each.sku, each.description, each.branch, str(each.on_hand),
+        [each.pace, each.sku, each.description, each.branch, str(each.on_hand),
          each.last_left or "never", str(each.idle_days), each.turns,
-         "-" if each.cover_days is None else str(each.cover_days))
+         "-" if each.cover_days is None else str(each.cover_days)]
         for each in answer.items
     ]  # fmt: skip
     heads = ["", "sku", "description", "branch", "on hand", "last left", "days", "turns", "lasts"]
     if owners:
         heads.append("value")
-        rows = [(*row, of.value or "?") for row, of in zip(rows, owners.values, strict=True)]
+        rows = [[*row, of.value or "?"] for row, of in zip(rows, owners.values, strict=True)]
     for line in table(rows, tuple(heads), frozenset({4, 6, 7, 8, 9}), 2):
         say(line)
     say(page_line(len(answer.items), answer.count, answer.page, answer.page_size))
