@@ -61,7 +61,7 @@ def test_what_differences_are_worth_is_the_owners_to_see(room):
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
-        (("enter", f"{SKU}=two", "--bin", "Z-01"), "write SKU=COUNT"),
+        (("enter", f"{SKU}=two", "--bin", "Z-01"), "write SKU=12"),
         (("enter", f"{SKU}=1"), "either in a file or as SKU=COUNT"),
         (("enter", "--bin", "Z-01"), SKU),
         (("sheet", "--bin", "Z-01", "--zone", "Z"), "Say one of --bin and --zone"),

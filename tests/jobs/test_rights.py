@@ -164,6 +164,7 @@ CALLS = {
     "substitutions.substitute_item": (
         lambda d, w: substitutions.substitute_item(d, w, BAG, "X", "Y", "none left"), PICK_ROOM),
     "picks.close_bag": (lambda d, w: picks.close_bag(d, w, BAG), PICK_ROOM),
+    "picks.left_over": (lambda d, w: picks.left_over(d, w, BAG), EVERYBODY),
     "picks.unpack_bag": (lambda d, w: picks.unpack_bag(d, w, BAG, "amiss"), PICK_ROOM),
     "picks.bag_shown": (lambda d, w: picks.bag_shown(d, w, BAG), EVERYBODY),
     "shipping.ship_bags": (lambda d, w: shipping.ship_bags(d, w, "Q-1"), PICK_ROOM),
