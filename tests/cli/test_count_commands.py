@@ -61,7 +61,7 @@ def test_what_differences_are_worth_is_the_owners_to_see(room):
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
-        (("enter", f"{SKU}=two", "--bin", "Z-01"), "write SKU=COUNT"),
+        (("enter", f"{SKU}=two", "--bin", "Z-01"), "write SKU=12"),
         (("enter", f"{SKU}=1"), "either in a file or as SKU=COUNT"),
         (("enter", "--bin", "Z-01"), SKU),
         (("sheet", "--bin", "Z-01", "--zone", "Z"), "Say one of --bin and --zone"),
@@ -103,3 +103,16 @@ def test_what_stock_is_worth_is_told_to_owners_alone(room):
     assert str(total) in room("stock", "value", "--by", "odo").stdout
     assert room("stock", "value", "--on", "2001-01-01", "--by", "odo").stdout.count("\n") == 2
     assert room("stock", "value", "--by", "pia", status=2).stdout == ""
+
+
+def test_slow_stock_is_told_to_all_and_what_lies_in_it_to_owners_alone(room):
+    told = json.loads(room("stock", "slow", "--idle", "1", "--cover", "1", "--json").stdout)
+    assert set(told) == {
+        "on", "period", "cover", "idle", "items", "count", "page", "page_size",
+    }  # fmt: skip
+    # All came today, and is promised to nobody.
+    assert (told["items"], told["count"]) == ([], 0)
+    assert "slow from 180 days" in room("stock", "slow", "--by", "pia").stdout
+    owners = json.loads(room("stock", "slow", "--by", "odo", "--json").stdout)
+    assert set(owners) == {"slow", "values", "totals"}
+    room("stock", "slow", "--branch", "nowhere", status=2)

@@ -1,8 +1,10 @@
 """Stock received, moved, adjusted and thrown away by somebody, on every store."""
 
+from dataclasses import replace
+
 import pytest
 from tests.support.house import sample
-from tests.support.jobs import START, by
+from tests.support.jobs import START, by, put_catalog
 
 from wholekit.domain.errors import CallError, ConflictError
 from wholekit.domain.quotes import Person, PersonRole
@@ -51,6 +53,23 @@ def test_packs_go_where_the_item_lies_unless_another_bin_is_named(room):
     assert stock.show_stock(room, by(), ToldItem(f" {ITEM.sku.lower()} ")) == done.stock
     rows, total = stock.list_stock(room, by(), StockFilter(branch="north"), Page())
     assert ([row.item for row in rows], total) == ([KEY], 1)
+
+
+def test_what_lies_nowhere_goes_into_the_bin_of_its_price_book_at_the_main_branch(room):
+    """A newer book's bin counts, and a branch has bins of its own."""
+    stock.scrap_stock(room, by("pia"), IT, COUNT, ToldPlace(), "water")
+    moved = tuple(
+        replace(item, bin="Z-77") if item.sku == ITEM.sku else item for item in BOOK.items
+    )
+    put_catalog(room.store, replace(BOOK, items=moved))
+    done = stock.receive_stock(room, by("pia"), IT, 2, ToldPlace("north"))
+    assert done.stock.bins == {StockPlace("north"): 2}
+    stock.receive_stock(room, by("pia"), IT, 3, ToldPlace())
+    done = stock.receive_stock(room, by("pia"), IT, 1, ToldPlace())
+    assert done.stock.bins == {StockPlace("north"): 2, StockPlace("main", "Z-77"): 4}
+    stock.scrap_stock(room, by("pia"), IT, 4, ToldPlace(), "water")
+    done = stock.receive_stock(room, by("pia"), IT, 1, ToldPlace(bin=""))
+    assert done.stock.bins == {StockPlace("main"): 1, StockPlace("north"): 2}
 
 
 def test_where_a_loss_leaves_too_little_the_latest_promises_go_back_to_waiting(room):

@@ -25,6 +25,7 @@ from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes import Alternate, Job, Override, OverrideKind, Person, PersonRole, State
 from wholekit.domain.quotes.bag_id import BagId
 from wholekit.domain.quotes.roles import BY_NAME_ALONE, BY_NOBODY, RIGHTS, Action, may
+from wholekit.domain.stock import slow_limits
 from wholekit.domain.tax import LineKind, ShipTo
 from wholekit.domain.working_days import Holiday
 from wholekit.services import (
@@ -57,6 +58,7 @@ from wholekit.services import (
     shipping,
     stock,
     stock_returns,
+    stock_slow,
     stock_value,
     store_copies,
     substitutions,
@@ -162,6 +164,7 @@ CALLS = {
     "substitutions.substitute_item": (
         lambda d, w: substitutions.substitute_item(d, w, BAG, "X", "Y", "none left"), PICK_ROOM),
     "picks.close_bag": (lambda d, w: picks.close_bag(d, w, BAG), PICK_ROOM),
+    "picks.left_over": (lambda d, w: picks.left_over(d, w, BAG), EVERYBODY),
     "picks.unpack_bag": (lambda d, w: picks.unpack_bag(d, w, BAG, "amiss"), PICK_ROOM),
     "picks.bag_shown": (lambda d, w: picks.bag_shown(d, w, BAG), EVERYBODY),
     "shipping.ship_bags": (lambda d, w: shipping.ship_bags(d, w, "Q-1"), PICK_ROOM),
@@ -196,6 +199,8 @@ CALLS = {
     "counts.enter_count": (
         lambda d, w: counts.enter_count(
             d, w, counts.CountEntry((counts.CountedItem(BODY, "Z-9", 2),))), PICK_ROOM),
+    "stock_slow.slow_stock": (
+        lambda d, w: stock_slow.slow_stock(d, w, slow_limits(d.rules)), EVERYBODY),
     "stock_value.stock_on": (
         lambda d, w: stock_value.stock_on(d, w, date(2026, 12, 24)), "owner"),
     "stock_value.item_costs": (stock_value.item_costs, "owner"),

@@ -204,25 +204,28 @@ def test_every_refusal_of_picking_is_worded_and_every_word_is_of_use():
 
     from wholekit.domain import picking
     from wholekit.domain.picking import BagStatus
-    from wholekit.services import picks, substitutions
+    from wholekit.services import loose_stock, picks, substitutions
 
     folder = Path(picking.__file__).parent
     texts = {
         node.value
-        for file in (*folder.glob("*.py"), Path(picks.__file__), Path(substitutions.__file__))
+        for file in (
+            *folder.glob("*.py"),
+            *(Path(each.__file__) for each in (loose_stock, picks, substitutions)),
+        )
         for node in ast.walk(ast.parse(file.read_text("utf-8")))
         if isinstance(node, ast.Constant) and isinstance(node.value, str)
     }
     made = {f"bag-{status}" for status in BagStatus} - {"bag-short"}
     assert set(REFUSALS) <= texts | made
-    prefixes = ("scan-", "item-", "bag-", "undo-", "substitute-", "close-", "short-")
+    prefixes = ("scan-", "item-", "bag-", "undo-", "substitute-", "close-", "short-", "loose-")
     codes = {
         text
         for text in texts
         if text.startswith(prefixes) and not set(text) - {*string.ascii_lowercase, "-"}
     }
     # An error of the bag's id, the start of an f-string, and a stop of the kit check.
-    errors = {"bag-unknown", "bag-not-packed"}
+    errors = {"bag-unknown", "bag-not-packed", "bag-loose-gone"}
     assert codes - {"bag-id-misread", "bag-", "item-unknown"} - errors <= set(REFUSALS)
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 from tests.rules.cases import Case
@@ -56,6 +56,7 @@ from wholekit.domain.openings import (
 from wholekit.domain.quantities import Money, parse_force, parse_length
 from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
+from wholekit.domain.stock import ShelfMoves, slow_limits
 from wholekit.intake.openings import profile_words
 from wholekit.intake.shorthand import read_shorthand
 from wholekit.services.availability import calendar_of
@@ -441,6 +442,21 @@ def _of_promises(given: Told, rules: RuleBook) -> Seen:
     }
 
 
+def _of_slow(given: Told, rules: RuleBook) -> Seen:
+    """Paces of items that came long ago: packs on hand, packs that left for each day looked
+    at, and days since something did."""
+    limits, day = slow_limits(rules), date(2026, 11, 26)
+    paces = []
+    for packs, daily, idle in given["slow"]:
+        last = day - timedelta(days=idle)
+        left = daily * limits.period
+        moves = ShelfMoves(
+            ("a", "X"), "", "main", packs, 0, packs, left, day - timedelta(days=4_000), last
+        )
+        paces.append(moves.pace(day, limits).value)
+    return {"paces": paces, "days": limits.period}
+
+
 DRIVERS: dict[str, Callable[[Told, RuleBook], Seen]] = {
     "opening": _of_opening,
     "sizes": _of_sizes,
@@ -453,12 +469,14 @@ DRIVERS: dict[str, Callable[[Told, RuleBook], Seen]] = {
     "nominal": _of_nominal,
     "lead": _of_lead,
     "promises": _of_promises,
+    "slow": _of_slow,
     **dict.fromkeys(FIGURES, _of_figures),
 }
 # What a case gives; all else in it is what it expects.
 GIVEN = {
     "lead",
     "promises",
+    "slow",
     "asks",
     "notes",
     "opening",

@@ -12,6 +12,8 @@ from wholekit.domain.stock import (
     InBag,
     Kind,
     Movement,
+    ShelfMoves,
+    Side,
     Slips,
     StockPlace,
     Sums,
@@ -161,6 +163,35 @@ class FakeStock:
         for (item, _), balance in kept.branches.items():
             found[item] = found.get(item, 0) + balance.on_hand
         return {item: packs for item, packs in found.items() if packs}
+
+    def moved_over(self, since: date, branch: str) -> Sequence[ShelfMoves]:
+        found = []
+        for (item, at), now in self.sums.branches.items():
+            if not now.on_hand or branch not in ("", at):
+                continue
+            of = [one for one in self.moved.values() if one.item == item]
+            old = sums_of(one for one in of if one.at.date() < since).branches
+            out = [one for one in of if one.kind is Kind.SHIP and one.source.place.branch == at]
+            came = [one for one in of if one.target.side is Side.SHELF]
+            came = [one for one in came if one.target.place.branch == at]
+            back = [one for one in came if one.kind is Kind.RETURN]
+            net = sum(one.packs for one in out if one.at.date() >= since) - sum(
+                one.packs for one in back if one.at.date() >= since
+            )
+            found.append(
+                ShelfMoves(
+                    item,
+                    self.known[item],
+                    at,
+                    now.on_hand,
+                    now.promised,
+                    old.get((item, at), Balance()).on_hand,
+                    max(0, net),
+                    min(one.at.date() for one in came),
+                    max((one.at.date() for one in out), default=None),
+                )
+            )
+        return sorted(found, key=lambda row: (row.item[::-1], row.branch))
 
     def of_sku(self, sku: str) -> Sequence[tuple[ItemKey, str]]:
         return [(item, said) for item, said in sorted(self.known.items()) if item[1] == sku]

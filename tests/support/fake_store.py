@@ -14,7 +14,15 @@ from wholekit.domain.customers import Customer
 from wholekit.domain.errors import CallError, ConflictError
 from wholekit.domain.openings.sheet import KeptChoices
 from wholekit.domain.orders import BagState, Order, ReleasedBag, Shipment
-from wholekit.domain.picking import BagDemand, BagEvent, CodeBook, EventStamp, Ware, ware_of
+from wholekit.domain.picking import (
+    BagDemand,
+    BagEvent,
+    CodeBook,
+    EventStamp,
+    PieceKey,
+    Ware,
+    ware_of,
+)
 from wholekit.domain.quantities import Cost
 from wholekit.domain.quotes import (
     AuditEntry,
@@ -437,6 +445,14 @@ class _Wares:
 
     def of(self, items: Collection[ItemKey]) -> Mapping[ItemKey, Ware]:
         return {ware.key: ware for ware in self._wares if ware.key in items}
+
+    def holding(self, pieces: Collection[PieceKey]) -> Sequence[Ware]:
+        found = (w for w in self._wares if w.holds and {p.piece for p in w.holds} <= set(pieces))
+        return sorted(found, key=lambda ware: ware.key)
+
+    def bins(self, items: Collection[ItemKey]) -> Mapping[ItemKey, str]:
+        found = {item_key(item): item.bin for book in self._catalogs for item in book.items}
+        return {key: found[key] for key in items if found.get(key)}
 
     def leads(self, items: Collection[ItemKey]) -> Mapping[ItemKey, int]:
         found = {item_key(item): item for catalog in self._catalogs for item in catalog.items}

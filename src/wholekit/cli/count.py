@@ -10,6 +10,7 @@ import typer
 
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, table, tell
+from wholekit.cli.counted import read_counted
 from wholekit.cli.desk import By, deed, desk
 from wholekit.cli.stock_options import IN_MAIN, InBranch
 from wholekit.domain.errors import CallError
@@ -133,11 +134,8 @@ def _of_file(rows: Sequence[CountRow], branch: str, sheet: str, rest_zero: bool)
 
 
 def _told(text: str, name: str) -> CountedItem:
-    sku, _, digits = text.rpartition("=")
-    # Longer numbers no shelf holds, and one of thousands of digits takes long to read.
-    if not (sku and digits.isascii() and digits.isdecimal() and len(digits) < 10):
-        raise CallError("count-words", given=text[:80])
-    return CountedItem(ToldItem(sku), name, int(digits))
+    sku, packs = read_counted(text)
+    return CountedItem(ToldItem(sku), name, packs)
 
 
 def _print(done: counts.CountDone, owners: OwnersCountAnswer | None, json: bool) -> None:

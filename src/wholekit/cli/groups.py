@@ -66,6 +66,7 @@ class StockCommands(LateGroup):
         ("stock_moves", "receive move adjust scrap"),
         ("stock_returns", "return"),
         ("stock_value", "value"),
+        ("stock_slow", "slow"),
     )
 
 

@@ -8,11 +8,11 @@ import typer
 
 from wholekit.bootstrap import house_style
 from wholekit.cli import options
-from wholekit.cli.bag import print_contents
+from wholekit.cli.bag import print_contents, print_left_over
 from wholekit.cli.console import print_json, say, table
 from wholekit.cli.desk import By, deed, desk
 from wholekit.domain.errors import CallError, ConflictError
-from wholekit.domain.picking import Bag
+from wholekit.domain.picking import Bag, CodeScan, read_scan
 from wholekit.domain.walk import Walk
 from wholekit.services import orders, picks, substitutions
 from wholekit.services.bag_work import PickAnswer
@@ -23,6 +23,7 @@ from wholekit.wording.pick_answers import say_answer
 
 KEYS = """Scan a bag's label to turn to it, then what goes into it; 4*CODE counts four.
   left            what is still to take          wave   all of the walk
+  loose           what is left over, and may go back; close 21*CODE puts it back
   undo            take the last scan back        close  the bag is full: close it
   short SKU N     N packs are not there          leave  put the bag aside as it is
   instead SKU BY REASON   take BY in its place   end    stop; what was scanned is kept"""
@@ -121,10 +122,11 @@ class _Loop:
         words: dict[str, Callable[[str], None]] = {
             "left": self._left, "wave": self._wave, "undo": self._undo, "close": self._close,
             "leave": self._leave, "short": self._short, "instead": self._instead,
+            "loose": self._loose,
         }  # fmt: skip
         if not line.strip():
             return
-        if word in words and (rest == "" or word in ("short", "instead", "leave")):
+        if word in words and (rest == "" or word in ("short", "instead", "leave", "close")):
             words[word](rest)
             return
         # Bytes that are no text come as lone surrogates, which no line may hold.
@@ -172,9 +174,17 @@ class _Loop:
         if self._turned():
             self._told(picks.undo_last(self.place, deed(self.by), self.into))
 
-    def _close(self, _rest: str) -> None:
+    def _close(self, rest: str) -> None:
+        read = [read_scan(text) for text in rest.split()]
+        loose = [(one.code, one.packs) for one in read if isinstance(one, CodeScan)]
+        if len(loose) < len(read):
+            _refused("Say what goes back loose by its code: close 21*CODE")
+        elif self._turned():
+            self._told(picks.close_bag(self.place, deed(self.by), self.into, loose))
+
+    def _loose(self, _rest: str) -> None:
         if self._turned():
-            self._told(picks.close_bag(self.place, deed(self.by), self.into))
+            print_left_over(*picks.left_over(self.place, deed(self.by), self.into))
 
     def _leave(self, rest: str) -> None:
         if self._turned():

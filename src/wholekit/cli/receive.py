@@ -8,6 +8,7 @@ import typer
 
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, table, tell
+from wholekit.cli.counted import read_counted
 from wholekit.cli.desk import By, deed, desk
 from wholekit.domain.buying import CountedLine, GoodsDelivery
 from wholekit.domain.errors import CallError
@@ -60,7 +61,7 @@ def receive(
 ) -> None:
     """Goods that came of an order, onto the shelf; with nothing told, what is expected of it."""
     place, asks = desk(), deed(by)
-    told = [_told(text) for text in packs or ()]
+    told = [read_counted(text) for text in packs or ()]
     if not told and not scan and not close_short:
         _print(expected_answer(expected_delivery(place, asks, order)), json, expected=True)
         return
@@ -68,19 +69,6 @@ def receive(
         told = _scanned(place, asks, order, over=over, before=told)
     delivery = ToldDelivery(told, note, branch, name, over, close_short)
     _print(received_answer(receive_delivery(place, asks, order, delivery)), json)
-
-
-def _told(text: str) -> tuple[str, int]:
-    """`SKU=12` read. Raises CallError."""
-    code, sign, count = text.rpartition("=")
-    # Longer numbers no delivery has, and one of thousands of digits takes long to read.
-    if (
-        not sign
-        or not code.strip()
-        or not (count.isascii() and count.isdigit() and len(count) < 10)
-    ):
-        raise CallError("counts-unreadable", given=text[:80])
-    return code, int(count)
 
 
 def _scanned(

@@ -393,6 +393,7 @@ TRADING: Mapping[str, Shape] = {
             "most": Number(0, 3, whole=True),
         }
     ),
+    "slow-stock": Columns(dict.fromkeys(("period", "cover", "idle"), Number(1, 3_660, whole=True))),
 }
 
 ASKING: Mapping[str, Shape] = {

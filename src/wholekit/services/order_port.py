@@ -6,7 +6,7 @@ from typing import Protocol
 
 from wholekit.domain.catalog import ItemKey
 from wholekit.domain.orders import BagState, Order, ReleasedBag, Shipment
-from wholekit.domain.picking import BagDemand, BagEvent, EventStamp, Ware
+from wholekit.domain.picking import BagDemand, BagEvent, EventStamp, PieceKey, Ware
 from wholekit.services.paging import Page
 
 
@@ -108,6 +108,12 @@ class WareRepository(Protocol):
 
     def of(self, items: Collection[ItemKey]) -> Mapping[ItemKey, Ware]:
         """The items of some keys; one that no catalogue has now is not in it."""
+
+    def holding(self, pieces: Collection[PieceKey]) -> Sequence[Ware]:
+        """Items that hold nothing but these pieces, by supplier and SKU."""
+
+    def bins(self, items: Collection[ItemKey]) -> Mapping[ItemKey, str]:
+        """The bin that the newest price book names for each item; those without are not in it."""
 
     def leads(self, items: Collection[ItemKey]) -> Mapping[ItemKey, int]:
         """Working days [d] to get each item; those that nobody states any for, and those that are

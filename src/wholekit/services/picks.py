@@ -12,11 +12,14 @@ from wholekit.domain.errors import CallError
 from wholekit.domain.orders import BagState, Order, ReleasedBag
 from wholekit.domain.picking import (
     Bag,
+    BagClosed,
     BagScan,
     CodeBook,
     EventStamp,
     InBin,
     ItemSubstituted,
+    LeftPiece,
+    LoosePacks,
     PackedBag,
     PacksScanned,
     ScanRefused,
@@ -29,6 +32,7 @@ from wholekit.domain.picking import (
     judge_bag,
     last_to_undo,
     leave,
+    may_go_back,
     packed,
     plan_wave,
     read_scan,
@@ -49,6 +53,7 @@ from wholekit.services.bag_work import (
     written,
 )
 from wholekit.services.desk import Deed, Desk, need_line, need_reason
+from wholekit.services.loose_stock import boxed_again, shelve_loose
 from wholekit.services.order_port import BagFilter
 from wholekit.services.paging import Page
 from wholekit.services.ports import UnitOfWork
@@ -213,13 +218,36 @@ def leave_bag(desk: Desk, deed: Deed, into: str, reason: str = "") -> PickAnswer
 
 
 @needs(Action.PICK_BAGS)
-def close_bag(desk: Desk, deed: Deed, into: str) -> PickAnswer:
+def close_bag(
+    desk: Desk, deed: Deed, into: str, loose: Sequence[tuple[str, int]] = ()
+) -> PickAnswer:
     """Close a bag in which is all that its opening demands; what is in it is then frozen, with who
-    and when. Raises CallError."""
+    and when.
+
+    loose: what of the pieces left over goes back to the shelf, as packs of items by their codes.
+    Raises CallError.
+    """
     with desk.store.writing() as uow:
         row, bag = opened(uow, into)
         answer = close(bag, EventStamp(desk.ids.new(), deed.who, deed.at))
+        if isinstance(answer, BagClosed) and loose:
+            answer = shelve_loose(uow, row, bag, answer, loose)
         return written(uow, row, bag, answer)
+
+
+@needs(Action.SEE_ORDERS)
+def left_over(
+    desk: Desk, deed: Deed, into: str
+) -> tuple[tuple[LeftPiece, ...], tuple[LoosePacks, ...]]:
+    """What a bag's packs hold besides, and what could go back to the shelf as it closes: the most
+    packs of each item that could be made of it, each by itself. Raises CallError."""
+    with desk.store.reading() as uow:
+        row, bag = opened(uow, into, held=False)
+        if row.packed is not None:
+            return row.packed.left, ()
+        left = packed(bag).left
+        loose = {one.piece for one in left if one.loose}
+        return left, may_go_back(left, uow.wares.holding(loose))
 
 
 @needs(Action.PICK_BAGS)
@@ -233,9 +261,10 @@ def unpack_bag(desk: Desk, deed: Deed, reference: str, reason: str) -> ReleasedB
         if row.state not in (BagState.OPEN, BagState.CLOSED):
             raise CallError("bag-not-packed", bag=row.id, state=row.state.value)
         held = uow.stock.bags([row.id]).get(row.id, {})
-        uow.stock.hold(sorted({item for item, _ in held}))
+        loose = row.packed.loose if row.packed else ()
+        uow.stock.hold(sorted({item for item, _ in held} | {each.item for each in loose}))
         slips = Slips(desk.ids.new(), deed.at, deed.who)
-        moves: list[Movement] = []
+        moves: list[Movement] = boxed_again(uow, slips, row, loose)
         for (item, branch), each in sorted(held.items()):
             if each.picked:
                 place = _came_from(uow, row.id, item) or StockPlace(branch)

@@ -18,7 +18,7 @@ from wholekit.services.buying import SUBJECT, held_purchase, purchase_of
 from wholekit.services.desk import LONGEST_NAME, Deed, Desk, need_line, note
 from wholekit.services.ports import UnitOfWork
 from wholekit.services.rights import needs
-from wholekit.services.stock import ToldPlace, place_of
+from wholekit.services.stock import ToldPlace, places_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,9 +91,9 @@ def receive_delivery(
         hold_for_waiting(uow, items)
         slips = Slips(f"{old.label}/{key}", deed.at, deed.who)
         made, receipts = [], []
+        places = places_of(uow, items, ToldPlace(told.branch or old.order.branch, told.bin))
         for line, packs in counts.items():
-            where = ToldPlace(told.branch or old.order.branch, told.bin)
-            place = place_of(uow, old.item(line), where)
+            place = places[old.item(line)]
             made.append(
                 slips.receipt(old.item(line), packs, place, f"{old.label} {number}".strip())
             )

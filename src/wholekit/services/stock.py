@@ -1,6 +1,6 @@
 """Stock looked up and moved by hand: received, moved, adjusted, thrown away. No money is in it."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from wholekit.domain.catalog import ItemKey
@@ -235,18 +235,31 @@ def item_of(uow: UnitOfWork, which: ToldItem) -> tuple[ItemKey, str]:
 
 def place_of(uow: UnitOfWork, item: ItemKey, where: ToldPlace) -> StockPlace:
     """The place told; without a bin the only one of the item. Raises CallError."""
+    return places_of(uow, [item], where)[item]
+
+
+def places_of(
+    uow: UnitOfWork, items: Collection[ItemKey], where: ToldPlace
+) -> Mapping[ItemKey, StockPlace]:
+    """The place told for each of some items, in as many questions however many they are.
+
+    Without a bin: the only one that the item lies in at the branch; at the main branch, where it
+    lies in none, the one its price book names. Raises CallError.
+    """
     branch = branch_of(uow, where.branch)
     if where.bin is not None:
-        return StockPlace(branch, code_of(where.bin, "bin"))
-    places = [place for place in uow.stock.bins_of([item]).get(item, {}) if place.branch == branch]
-    if len(places) > 1:
-        raise CallError(
-            "bin-needed",
-            sku=item[1],
-            branch=branch,
-            known=[place.bin or "''" for place in places],
-        )
-    return places[0] if places else StockPlace(branch)
+        return dict.fromkeys(items, StockPlace(branch, code_of(where.bin, "bin")))
+    lying = uow.stock.bins_of(items)
+    # A price book's bins are those of the main branch, as its opening is.
+    named = uow.wares.bins(items) if branch == MAIN else {}
+    found = {}
+    for item in items:
+        places = [place for place in lying.get(item, {}) if place.branch == branch]
+        if len(places) > 1:
+            known = [place.bin or "''" for place in places]
+            raise CallError("bin-needed", sku=item[1], branch=branch, known=known)
+        found[item] = places[0] if places else StockPlace(branch, named.get(item, ""))
+    return found
 
 
 def branch_of(uow: UnitOfWork, code: str) -> str:

@@ -6,7 +6,7 @@ from datetime import date
 from typing import Protocol
 
 from wholekit.domain.catalog import ItemKey
-from wholekit.domain.stock import Balance, InBag, Movement, StockPlace
+from wholekit.domain.stock import Balance, InBag, Movement, ShelfMoves, StockPlace
 from wholekit.services.paging import Page
 
 
@@ -114,6 +114,9 @@ class StockLedger(Stock, Protocol):
     def on_hand_on(self, day: date) -> Mapping[ItemKey, int]:
         """Packs on all shelves at the end of a day, as the clock was where it was written down;
         items of which there were none are left out."""
+
+    def moved_over(self, since: date, branch: str) -> Sequence[ShelfMoves]:
+        """Every item that lies at a branch (empty: at any), and how it moved from a day on."""
 
     def of_sku(self, sku: str) -> Sequence[tuple[ItemKey, str]]:
         """Items of a SKU with their descriptions, by supplier."""

@@ -8,11 +8,21 @@ from sqlalchemy import ColumnElement, Connection, case, exists, func, select
 
 from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import ConflictError
-from wholekit.domain.stock import MAIN, Balance, InBag, Movement, Side, StockPlace, sums_of
+from wholekit.domain.stock import (
+    MAIN,
+    Balance,
+    InBag,
+    Movement,
+    ShelfMoves,
+    Side,
+    StockPlace,
+    sums_of,
+)
 from wholekit.services.paging import Page
 from wholekit.services.stock_port import Branch, ShelfRow, StockFilter, StockRow
 from wholekit.store import rows
 from wholekit.store.stock_moves import Moves
+from wholekit.store.stock_pace import moved_over
 from wholekit.store.stock_rows import (
     BAG,
     BALANCE,
@@ -215,6 +225,10 @@ class SqlStock:
             .group_by(ITEM.c.id, ITEM.c.supplier, ITEM.c.sku)
         )
         return {(supplier, sku): int(n) for supplier, sku, n in found if n}
+
+    def moved_over(self, since: date, branch: str) -> Sequence[ShelfMoves]:
+        """Every item that lies at a branch, and how it moved from a day on: three questions."""
+        return moved_over(self._connection, since, branch)
 
     def of_sku(self, sku: str) -> Sequence[tuple[ItemKey, str]]:
         """Items of a SKU with their descriptions, by supplier."""

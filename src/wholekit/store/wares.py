@@ -1,12 +1,14 @@
 """Items as the pick room knows them: looked up by code, of the newest price books, no money."""
 
+import json
 from collections.abc import Collection, Iterator, Mapping, Sequence
+from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, func, or_, select
+from sqlalchemy import Column, ColumnElement, Connection, func, or_, select
 
 from wholekit.domain.catalog import ItemKey
 from wholekit.domain.catalog.gtin import GTIN_LENGTHS, as_gtin_14, is_gtin
-from wholekit.domain.picking import Ware, ware_of
+from wholekit.domain.picking import PieceKey, Ware, ware_of
 from wholekit.store.catalogs import ITEM, REVISION, SqlCatalogs
 
 _LATER = REVISION.alias("later")
@@ -40,22 +42,41 @@ class SqlWares:
         found = self._wares(ITEM.c.sku.in_(skus))
         return {ware.key: ware for ware in found if ware.key in wanted}
 
+    def holding(self, pieces: Collection[PieceKey]) -> Sequence[Ware]:
+        """Items that hold nothing but these pieces, by supplier and SKU."""
+        wanted = set(pieces)
+        named = [
+            ITEM.c.supplies.contains(json.dumps(piece), autoescape=True)
+            for _, piece in sorted(wanted)
+        ]
+        found = self._wares(or_(*named)) if named else ()
+        some = (ware for ware in found if {part.piece for part in ware.holds} <= wanted)
+        return sorted(some, key=lambda ware: ware.key)
+
+    def bins(self, items: Collection[ItemKey]) -> Mapping[ItemKey, str]:
+        """The bin that the newest price book names for each item; those without are not in it."""
+        return self._of_newest(items, ITEM.c.bin, ITEM.c.bin != "")
+
     def leads(self, items: Collection[ItemKey]) -> Mapping[ItemKey, int]:
         """Working days [d] to get each item; those that nobody states any for, and those that are
         made no more, are not in it."""
+        sold = (ITEM.c.lead_days > 0) & (ITEM.c.discontinued == 0)
+        return self._of_newest(items, ITEM.c.lead_days, sold)
+
+    def _of_newest(
+        self, items: Collection[ItemKey], column: Column[Any], only: ColumnElement[bool]
+    ) -> dict[ItemKey, Any]:
+        """A column of the items of some keys, in the newest price books, where a condition holds:
+        one question."""
         wanted = set(items)
         found = self._connection.execute(
-            select(REVISION.c.supplier, ITEM.c.sku, ITEM.c.lead_days)
+            select(REVISION.c.supplier, ITEM.c.sku, column)
             .join(REVISION, REVISION.c.id == ITEM.c.revision_id)
-            .where(
-                _NEWEST,
-                ITEM.c.sku.in_(sorted({sku for _, sku in wanted})),
-                ITEM.c.lead_days > 0,
-                ITEM.c.discontinued == 0,
-            )
+            .where(_NEWEST, ITEM.c.sku.in_(sorted({sku for _, sku in wanted})), only)
         )
-        days = {(row.supplier, row.sku): row.lead_days for row in found}
-        return {item: each for item, each in days.items() if item in wanted}
+        return {
+            (supplier, sku): value for supplier, sku, value in found if (supplier, sku) in wanted
+        }
 
     def _wares(self, only: ColumnElement[bool]) -> Iterator[Ware]:
         rows = self._connection.execute(select(REVISION).where(_NEWEST).order_by(REVISION.c.id))

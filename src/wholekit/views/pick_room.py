@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from wholekit.domain.orders import Expected, Order, ReleasedBag, ShortItem
-from wholekit.domain.picking import Bag, PackedBag
+from wholekit.domain.picking import Bag, LoosePacks, PackedBag
 from wholekit.services.allocating import Allocated
 from wholekit.services.order_port import OrderSummary
 from wholekit.services.orders import OrderStanding
@@ -143,15 +143,26 @@ class PickedLine:
 
 
 @dataclass(frozen=True, slots=True)
+class LooseAnswer:
+    """Packs of an item made of what a bag left over, and the bin they were put into."""
+
+    sku: str
+    supplier: str
+    packs: int
+    bin: str
+
+
+@dataclass(frozen=True, slots=True)
 class BagContentsAnswer:
     """A bag with what is in it. closed_at, closed_by: empty while it is not closed; substituted:
-    (SKU asked for, SKU in its place, reason)."""
+    (SKU asked for, SKU in its place, reason); loose: what went back to the shelf as it closed."""
 
     bag: BagAnswer
     lines: tuple[PickedLine, ...]
     closed_at: str
     closed_by: str
     substituted: tuple[tuple[str, str, str], ...]
+    loose: tuple[LooseAnswer, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -266,7 +277,13 @@ def contents_answer(row: ReleasedBag, bag: Bag, packed: PackedBag) -> BagContent
         closed.when.isoformat() if closed else "",
         closed.who if closed else "",
         tuple((each.item[1], each.ware.sku, each.reason) for each in packed.substitutions),
+        loose_answers(packed.loose),
     )
+
+
+def loose_answers(loose: Iterable[LoosePacks]) -> tuple[LooseAnswer, ...]:
+    """Loose packs."""
+    return tuple(LooseAnswer(each.item[1], each.item[0], each.packs, each.bin) for each in loose)
 
 
 def shipment_answer(shipped: Shipped) -> ShipmentAnswer:

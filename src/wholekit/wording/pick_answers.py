@@ -9,6 +9,7 @@ from wholekit.domain.picking import (
     BagTurnedTo,
     EventUndone,
     ItemSubstituted,
+    LoosePacks,
     PacksScanned,
     ScanCounted,
     ScanRefused,
@@ -40,7 +41,8 @@ def say_answer(
     if isinstance(answer, BagLeft):
         return (tr("Bag {mark} waits, with what is in it.").format(mark=mark),)
     if isinstance(answer, BagClosed):
-        return (tr("Bag {mark} is closed and whole.").format(mark=mark),)
+        closed = tr("Bag {mark} is closed and whole.").format(mark=mark)
+        return closed, *map(_loose, answer.loose)
     return (tr("{packs} × {sku} in").format(packs=answer.packs, sku=answer.item[1]),)
 
 
@@ -53,6 +55,13 @@ def _counted(answer: ScanCounted, mark: str) -> tuple[str, ...]:
     if not answer.left:
         return (first,)
     return first, tr("{left} × {sku} more").format(left=answer.left, sku=event.item[1])
+
+
+def _loose(put: LoosePacks) -> str:
+    said = tr("Put {packs} × {sku} loose into bin {bin}.")
+    if not put.bin:
+        said = tr("Put {packs} × {sku} loose on the shelf.")
+    return said.format(packs=put.packs, sku=put.item[1], bin=put.bin)
 
 
 def _undone(answer: EventUndone, bag: Bag | None, place: str) -> tuple[str, ...]:

@@ -1,6 +1,8 @@
 """Orders, bags and shipments in sentences: what cannot be done, and what would be right."""
 
 ERRORS: dict[str, str] = {
+    "bag-loose-gone": "{packs} of {sku} came loose out of bag {bag} into bin '{bin}', and {there} "
+    "are free there now; put so many back there first, so that its packs are whole again.",
     "bag-not-packed": "Bag {bag} is {state}; only one that is open or closed can be unpacked.",
     "bag-state": "Bag {bag} is {state}, and cannot become {to} now.",
     "bag-there": "There is a bag {bag} already.",

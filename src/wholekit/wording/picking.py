@@ -119,6 +119,15 @@ REFUSALS: Mapping[str, tuple[str, str]] = {
         "With {by} the kit would be wrong.",
         "It cannot replace {sku}: {stops}.",
     ),
+    "loose-unknown": ("There is no item {given}.", "Nothing was closed; scan its shelf label."),
+    "loose-not-left": (
+        "No {sku} is left over loose.",
+        "Nothing was closed. What may go back: loose",
+    ),
+    "loose-too-many": (
+        "Only {left} × {sku} can be made of it.",
+        "Nothing was closed. Told: {count} × {sku}",
+    ),
     "close-items-left": ("Not whole. Take {packs} × {wanted}.", "Still to take in all: {count}"),
     "close-pieces-lacking": (
         "Not whole: the opening needs more.",

@@ -21,7 +21,6 @@ ERRORS: dict[str, str] = {
     "count-sheet-unknown": "{sheet} is no sheet of this store; its code stands on the sheet.",
     "count-twice": "{sku} is counted twice in bin '{bin}'; add both up.",
     "count-twice-told": "Say what was counted either in a file or as SKU=COUNT with --bin.",
-    "count-words": "{given} is no count; write SKU=COUNT, such as QH-3-689=12.",
     "count-where": "Say one of --bin and --zone, or neither for the whole branch.",
     "move-nowhere": "{sku} would stay where it is; name another place with --to-bin or "
     "--to-branch.",

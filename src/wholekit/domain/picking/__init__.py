@@ -25,10 +25,12 @@ from wholekit.domain.picking.events import (
     EventStamp,
     EventUndone,
     ItemSubstituted,
+    LoosePacks,
     PacksScanned,
     ShortReported,
 )
 from wholekit.domain.picking.judge import BagTurnedTo, ScanCounted, belongs, judge, judge_bag
+from wholekit.domain.picking.loose import may_go_back, put_loose
 from wholekit.domain.picking.recheck import kit_check
 from wholekit.domain.picking.scan import BagScan, CodeScan, Scan, ScanRefused, read_scan
 from wholekit.domain.picking.substitution import KitCheck, may_substitute, substitute
@@ -65,6 +67,7 @@ __all__ = [
     "ItemSubstituted",
     "KitCheck",
     "LeftPiece",
+    "LoosePacks",
     "NeededPiece",
     "PackedBag",
     "PackedLine",
@@ -89,10 +92,12 @@ __all__ = [
     "kit_check",
     "last_to_undo",
     "leave",
+    "may_go_back",
     "may_substitute",
     "open_bag",
     "packed",
     "plan_wave",
+    "put_loose",
     "read_scan",
     "report_short",
     "substitute",

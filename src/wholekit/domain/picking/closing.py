@@ -4,11 +4,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from wholekit.domain.catalog import ItemKey
-from wholekit.domain.picking.bag import Bag, scans_of, supplied, why_shut
+from wholekit.domain.picking.bag import Bag, scans_of, why_shut
 from wholekit.domain.picking.demand import BagLine, NeededPiece
-from wholekit.domain.picking.events import BagClosed, EventStamp, ItemSubstituted
+from wholekit.domain.picking.events import BagClosed, EventStamp, ItemSubstituted, LoosePacks
 from wholekit.domain.picking.scan import ScanRefused
-from wholekit.domain.picking.ware import PieceKey
+from wholekit.domain.picking.ware import PieceKey, whole_item
 from wholekit.domain.quotes.bag_id import BagId
 
 
@@ -36,18 +36,22 @@ class LeftPiece:
     """Pieces of an item's packs that the opening does not use [count].
 
     loose: how many of them may go back to the shelf as loose stock, since the packs they came in
-    may be broken.
+    may be broken. finish: empty where it is not seen.
     """
 
     piece: PieceKey
     role: str
     count: int
     loose: int
+    finish: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class PackedBag:
-    """What was in the bag: the answer to a claim, made of what was frozen when it was closed."""
+    """What was in the bag: the answer to a claim, made of what was frozen when it was closed.
+
+    left: what its packs held besides; loose: what of that went back to the shelf.
+    """
 
     bag: BagId
     mark: str
@@ -56,6 +60,7 @@ class PackedBag:
     substitutions: tuple[ItemSubstituted, ...]
     left: tuple[LeftPiece, ...]
     closed: EventStamp | None
+    loose: tuple[LoosePacks, ...] = ()
 
 
 def close(bag: Bag, stamp: EventStamp) -> BagClosed | ScanRefused:
@@ -89,25 +94,43 @@ def packed(bag: Bag) -> PackedBag:
         for line in bag.plan
         if (packs := bag.packs_in.get(line.item, 0))
     )
-    closed = bag.closed.stamp if bag.closed else None
+    left = tuple(_left(bag))
+    if bag.closed is None:
+        return PackedBag(bag.id, bag.mark, lines, bag.needed, bag.substitutions, left, None)
+    end = bag.closed
     return PackedBag(
-        bag.id, bag.mark, lines, bag.needed, bag.substitutions, tuple(_left(bag)), closed
+        bag.id, bag.mark, lines, bag.needed, bag.substitutions, left, end.stamp, end.loose
     )
 
 
 def _left(bag: Bag) -> Iterator[LeftPiece]:
     """What is in the packs beyond the demand. Packs that may not be broken are used up first."""
-    lines = [replace(line, packs=bag.packs_in.get(line.item, 0)) for line in bag.plan]
-    parts = {part.piece: part.role for line in lines for part in line.ware.holds if line.packs}
-    for piece, role in parts.items():
-        # In any finish: two needs of one piece differ in nothing else.
-        wanted = sum(need.count for need in bag.needed if need.piece == piece)
-        any_finish = NeededPiece(piece, "", role, 1)
-        count = _held(lines, any_finish) - wanted
+    lines = list(_opened(bag))
+    parts = {
+        (part.piece, line.ware.finish if part.shows else ""): part.role
+        for line in lines
+        for part in line.ware.holds
+    }
+    for (piece, finish), role in parts.items():
+        wanted = sum(
+            need.count
+            for need in bag.needed
+            if need.piece == piece and (not finish or need.finish in ("", finish))
+        )
+        count = _held(lines, piece, finish) - wanted
         if count > 0:
-            loose = _held([line for line in lines if line.ware.breakable], any_finish)
-            yield LeftPiece(piece, role, count, min(count, loose))
+            loose = _held([line for line in lines if line.ware.breakable], piece, finish)
+            yield LeftPiece(piece, role, count, min(count, loose), finish)
 
 
-def _held(lines: list[BagLine], need: NeededPiece) -> int:
-    return sum(line.packs * supplied(line, need) for line in lines)
+def _opened(bag: Bag) -> Iterator[BagLine]:
+    """What is in it, but for packs that are demanded themselves: nothing of them is left over."""
+    whole = {need.piece: need.count for need in bag.needed}
+    for line in bag.plan:
+        packs = bag.packs_in.get(line.item, 0) - whole.get(whole_item(line.item), 0)
+        if packs > 0:
+            yield replace(line, packs=packs)
+
+
+def _held(lines: list[BagLine], piece: PieceKey, finish: str) -> int:
+    return sum(line.packs * line.ware.supplies(piece, finish) for line in lines)

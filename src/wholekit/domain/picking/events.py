@@ -83,10 +83,22 @@ class BagLeft:
 
 
 @dataclass(frozen=True, slots=True)
+class LoosePacks:
+    """Pieces that a bag left over, back on the shelf as packs of an item that holds them [count];
+    bin: where they were put."""
+
+    item: ItemKey
+    packs: int
+    bin: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class BagClosed:
-    """All that its opening demands is in; nothing changes any more."""
+    """All that its opening demands is in; nothing changes any more. loose: what of the rest went
+    back to the shelf."""
 
     stamp: EventStamp
+    loose: tuple[LoosePacks, ...] = ()
 
 
 BagEvent: TypeAlias = (

@@ -3,6 +3,7 @@
 from wholekit.domain.stock.movement import SIDES, Account, Kind, Movement, Side
 from wholekit.domain.stock.place import LONGEST_CODE, MAIN, StockPlace
 from wholekit.domain.stock.slips import Slips
+from wholekit.domain.stock.slow import Pace, ShelfMoves, SlowLimits, slow_limits
 from wholekit.domain.stock.sums import (
     Balance,
     Deltas,
@@ -24,12 +25,16 @@ __all__ = [
     "InBag",
     "Kind",
     "Movement",
+    "Pace",
+    "ShelfMoves",
     "Side",
     "Slips",
+    "SlowLimits",
     "StockPlace",
     "Sums",
     "deltas_of",
     "given_back",
     "require_sound",
+    "slow_limits",
     "sums_of",
 ]
