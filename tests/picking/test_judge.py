@@ -180,10 +180,10 @@ def test_no_code_at_all_is_counted_that_is_not_still_to_take(code, packs):
 
 NAMES = (
     "given", "wanted", "wanted_title", "sku", "mark", "by", "other", "bag", "who", "finish",
-    "wanted_finish", "piece", "hand", "wanted_hand", "role",
+    "wanted_finish", "piece", "hand", "wanted_hand", "role", "branch", "state",
 )  # fmt: skip
 LONG = dict.fromkeys(NAMES, "W" * 60)
-COUNTS = dict.fromkeys(("packs", "count", "left", "has", "most", "quote", "free"), 999)
+COUNTS = dict.fromkeys(("packs", "count", "left", "has", "most", "quote", "free", "wave"), 999)
 REVISIONS = {"revision": 1, "wanted_revision": 2, "stops": ("hand-wrong",)}
 
 
