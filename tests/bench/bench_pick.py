@@ -18,7 +18,7 @@ from tests.support.deeds import desk_on
 from tests.support.jobs import by, furnished
 from tests.support.pick_room import accepted_quote
 
-from wholekit.services import picks
+from wholekit.services import picks, waves
 from wholekit.services.orders import ToldRelease, release_order
 from wholekit.services.stock import ToldItem, ToldPlace, receive_stock
 from wholekit.store.orders import EVENT
@@ -50,7 +50,7 @@ def measure(engine: str, scans: int) -> None:
             )
         took: list[tuple[float, float]] = []
         while True:
-            wave = picks.open_wave(desk, by("odo"), most=min(12, bags))
+            wave = waves.open_wave(desk, by("odo"), most=min(12, bags))
             for row, bag in wave.bags:
                 picks.scan(desk, by("odo"), wave.number, row.id)
                 for line in bag.remaining:

@@ -144,7 +144,7 @@ def whole_job(engine: str) -> None:
     SQLAlchemy Core.
     """
     openings = the_openings()
-    memory = desk_on(FakeStore())  # type: ignore[arg-type]  # a desk takes any store
+    memory = desk_on(FakeStore())
     furnished(memory.store, "quillmere", "tarrowby", "averlund")
     job = filled(memory, openings)
     pure = timed(lambda: issue(memory, job))

@@ -11,7 +11,7 @@ from wholekit.domain.errors import CallError
 from wholekit.domain.orders import BagState
 from wholekit.domain.picking import BagTurnedTo, ScanCounted, ScanRefused, kit_check
 from wholekit.domain.quotes import Acceptance, Person, PersonRole, State
-from wholekit.services import picks, substitutions
+from wholekit.services import buying, picks, substitutions, waves
 from wholekit.services.allocating import allocate_stock, take_promise
 from wholekit.services.customers import set_person
 from wholekit.services.job_openings import add_openings, remove_openings
@@ -152,13 +152,13 @@ def test_two_orders_never_count_one_piece_and_a_receipt_completes_the_second(des
 def test_a_wave_is_picked_by_scan_with_wrong_scans_refused_and_shipped(desk):
     label = accepted(desk, "101", "102")
     enough(desk, label)
-    wave = picks.open_wave(desk, by("pia"))
+    wave = waves.open_wave(desk, by("pia"))
     assert len(wave.bags) == 2
     assert sum(stop.packs for stop in wave.walk.stops) == sum(
         packs for row, _ in wave.bags for _, packs in row.needs
     )
     with pytest.raises(CallError) as refused:
-        picks.open_wave(desk, by("pia"))
+        waves.open_wave(desk, by("pia"))
     assert refused.value.code == "wave-nothing-ready", "two pickers never get one piece"
     first, second = (row.id for row, _ in wave.bags)
     code = wave.bags[0][1].remaining[0].ware.sku
@@ -192,6 +192,55 @@ def test_a_wave_is_picked_by_scan_with_wrong_scans_refused_and_shipped(desk):
     _, held = sums(desk)
     assert all(not any(map(bool, (each.promised, each.picked))) for items in held.values()
                for each in items.values())  # fmt: skip
+
+
+def test_a_bag_that_was_left_is_gone_on_with_by_its_label_and_by_a_new_wave(desk):
+    label = accepted(desk, "101", "102")
+    enough(desk, label)
+    wave = waves.open_wave(desk, by("pia"), most=1)
+    bag = wave.bags[0][0].id
+    picks.scan(desk, by("pia"), wave.number, bag)
+    picks.leave_bag(desk, by("pia"), bag, "lunch")
+    assert not waves.wave_shown(desk, by("pia"), wave.number).bags
+    again = picks.scan(desk, by("pia"), wave.number, bag)
+    assert isinstance(again.answer, BagTurnedTo), "in its own wave, which was empty"
+    picks.leave_bag(desk, by("pia"), bag)
+    new = waves.open_wave(desk, by("pia"), most=1)
+    assert [row.id for row, _ in new.bags] == [bag], "a new wave takes it up"
+    (other,) = (row.id for row, _ in waves.open_wave(desk, by("pia")).bags)
+    strange = picks.scan(desk, by("pia"), new.number, other)
+    assert (strange.answer.code, strange.answer.fields["wave"]) == ("bag-in-other-wave", 3)
+    with pytest.raises(CallError) as refused:
+        waves.open_wave(desk, by("pia"), bags=[other])
+    assert refused.value.code == "bag-in-wave"
+    pick_whole(desk, new.number, bag)
+
+
+def test_an_open_bag_that_lost_its_promise_is_told_bought_and_given_goods_before_others(desk):
+    label = accepted(desk, "101")
+    enough(desk, label)
+    wave = waves.open_wave(desk, by("pia"))
+    row, bag = wave.bags[0]
+    first, second = bag.remaining[:2]
+    picks.scan(desk, by("pia"), wave.number, row.id)
+    picks.scan(desk, by("pia"), wave.number, first.ware.sku, into=row.id)
+    (place,) = show_stock(desk, by("odo"), ToldItem(second.ware.sku)).bins
+    where = ToldPlace(place.branch, place.bin)
+    adjust_stock(desk, by("odo"), ToldItem(second.ware.sku), -second.packs, where, "bent")
+    picks.leave_bag(desk, by("pia"), row.id)
+    other = release_order(desk, by(), accepted(desk, "2", name="Dockside Clinic"), ToldRelease())
+    assert states(other) == {BagState.WAITING: 1}
+    (waits,) = show_order(desk, by(), label).expected
+    assert [(each.item, each.packs) for each in waits.short] == [(second.item, second.packs)]
+    listed = buying.buy_list(desk, by("odo"))
+    lines = [line for each in listed.suppliers for line in each.lines]
+    assert row.id in {why.bag for line in lines for why in line.shortages}
+    come = receive_stock(desk, by("pia"), ToldItem(second.ware.sku), second.packs, where)
+    assert come.completed == (row.id,)
+    assert not show_order(desk, by(), label).expected
+    assert states(show_order(desk, by(), other.order.label)) == {BagState.WAITING: 1}
+    new = waves.open_wave(desk, by("pia"), orders=[row.order])
+    pick_whole(desk, new.number, row.id)
 
 
 def test_stock_that_is_lost_takes_the_latest_promise_back_whole(desk):
@@ -231,7 +280,7 @@ def test_only_an_owner_takes_from_a_promise_and_says_why(desk):
 def test_a_cancelled_order_frees_its_goods_and_names_the_bags_that_hold_some(desk):
     label = accepted(desk, "101", "102")
     enough(desk, label)
-    wave = picks.open_wave(desk, by("pia"), most=1)
+    wave = waves.open_wave(desk, by("pia"), most=1)
     bag = wave.bags[0][0].id
     pick_whole(desk, wave.number, bag)
     stopped = cancel_order(desk, by(), label, "job stopped")
@@ -248,7 +297,7 @@ def test_a_cancelled_order_frees_its_goods_and_names_the_bags_that_hold_some(des
 def test_a_newer_accepted_revision_keeps_the_bags_that_serve_on(desk):
     label = accepted(desk, "101", "102")
     standing = enough(desk, label)
-    wave = picks.open_wave(desk, by("pia"), most=1)
+    wave = waves.open_wave(desk, by("pia"), most=1)
     packed = wave.bags[0][0]
     pick_whole(desk, wave.number, packed.id)
     job = list_jobs(desk, by(), JobFilter(), Page())[0][0]
@@ -270,7 +319,7 @@ def test_what_is_short_gives_way_to_what_supplies_the_same_and_the_kit_is_checke
 ):
     label = accepted(desk, "101")
     enough(desk, label)
-    wave = picks.open_wave(desk, by("pia"))
+    wave = waves.open_wave(desk, by("pia"))
     bag = wave.bags[0][0].id
     picks.scan(desk, by("pia"), wave.number, bag)
     told = picks.tell_short(desk, by("pia"), bag, "T-PS", 1, "bin is empty")

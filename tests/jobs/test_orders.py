@@ -12,6 +12,7 @@ from wholekit.domain.buying import Coming
 from wholekit.domain.catalog import Role
 from wholekit.domain.orders import (
     BagState,
+    LackingBag,
     ReleasedBag,
     bags_of,
     expected,
@@ -48,6 +49,11 @@ def bag(number, needs, state=BagState.WAITING, mark="101"):
     return ReleasedBag(f"B{number}", "order", mark, 1, number, tuple(sorted(needs.items())), state)
 
 
+def lacks(number, needs):
+    each = bag(number, needs)
+    return LackingBag(each, each.needs)
+
+
 NEEDS = st.dictionaries(st.sampled_from([A, B]), st.integers(1, 2), min_size=1)
 BAGS = st.lists(st.tuples(NEEDS, st.sampled_from(list(BagState)), st.sampled_from("12")))
 
@@ -71,7 +77,7 @@ def test_a_revision_keeps_what_serves_and_loses_no_bag(old, new):
 
 def test_a_bag_waits_for_what_is_ordered_and_else_for_the_lead_days():
     coming = {A: [Coming(1, date(2026, 12, 1)), Coming(1, date(2026, 11, 20))]}
-    bags = [bag(n, {A: 1}) for n in range(1, 6)]
+    bags = [lacks(n, {A: 1}) for n in range(1, 6)]
     found = expected(bags, {A: 1}, coming, {A: 3}, WEEK, ASKED)
     assert [each.day for each in found] == [
         ASKED,  # free
@@ -82,13 +88,13 @@ def test_a_bag_waits_for_what_is_ordered_and_else_for_the_lead_days():
     ]
     assert [len(each.short) for each in found] == [0, 1, 1, 1, 1]
     assert [each.short[0].ordered for each in found[1:]] == [True, True, False, False]
-    (unknown,) = expected([bag(1, {A: 1, B: 1})], {}, {}, {A: 3}, WEEK, ASKED)
+    (unknown,) = expected([lacks(1, {A: 1, B: 1})], {}, {}, {A: 3}, WEEK, ASKED)
     assert unknown.day is None, "nobody states when B can be here"
 
 
 @given(st.integers(0, 6), st.integers(0, 6), st.integers(1, 6))
 def test_more_on_the_shelf_is_never_later(free, more, count):
-    bags = [bag(n, {A: 1}) for n in range(count)]
+    bags = [lacks(n, {A: 1}) for n in range(count)]
     few = expected(bags, {A: free}, {}, {A: 3}, WEEK, ASKED)
     many = expected(bags, {A: free + more}, {}, {A: 3}, WEEK, ASKED)
     for late, soon in zip(few, many, strict=True):

@@ -14,7 +14,7 @@ from wholekit.services.quotes import issue_quote
 
 def test_no_kit_is_tried_for_a_question_while_an_issue_holds_the_store(monkeypatch):
     store = FakeStore()
-    desk = desk_on(store)  # type: ignore[arg-type]  # a desk takes any store
+    desk = desk_on(store)
     furnished(store, "tarrowby")
     job = create_job(desk, by(), NewJob("Heron Quay", "saltmarsh"))
     doors = [Opening("101", opening("3070")), Opening("102", opening("4070"))]

@@ -62,6 +62,7 @@ from wholekit.services import (
     stock_value,
     store_copies,
     substitutions,
+    waves,
 )
 from wholekit.services.desk import Deed
 from wholekit.services.order_port import OrderFilter
@@ -152,9 +153,11 @@ CALLS = {
     "allocating.allocate_stock": (lambda d, w: allocating.allocate_stock(d, w), PICK_ROOM),
     "allocating.take_promise": (
         lambda d, w: allocating.take_promise(d, w, BAG, BAG, "burst pipe"), "owner"),
-    "picks.open_wave": (lambda d, w: picks.open_wave(d, w), PICK_ROOM),
-    "picks.wave_shown": (lambda d, w: picks.wave_shown(d, w, 1), EVERYBODY),
-    "picks.end_wave": (lambda d, w: picks.end_wave(d, w, 1), PICK_ROOM),
+    "waves.open_wave": (lambda d, w: waves.open_wave(d, w), PICK_ROOM),
+    "waves.wave_shown": (lambda d, w: waves.wave_shown(d, w, 1), EVERYBODY),
+    "waves.end_wave": (lambda d, w: waves.end_wave(d, w, 1), PICK_ROOM),
+    "waves.waves_under_way": (lambda d, w: waves.waves_under_way(d, w), EVERYBODY),
+    "waves.bags_left": (lambda d, w: waves.bags_left(d, w), EVERYBODY),
     "picks.scan": (lambda d, w: picks.scan(d, w, 1, BAG), PICK_ROOM),
     "picks.undo_last": (lambda d, w: picks.undo_last(d, w, BAG), PICK_ROOM),
     "picks.tell_short": (lambda d, w: picks.tell_short(d, w, BAG, "X", 1), PICK_ROOM),

@@ -7,7 +7,7 @@ from tests.support.deeds import address_of, desk_on, run_together
 from tests.support.jobs import by, furnished
 from tests.support.pick_room import accepted_quote, require_sound, work_at_random
 
-from wholekit.services import picks
+from wholekit.services import picks, waves
 from wholekit.services.orders import ToldRelease, release_order
 from wholekit.services.stock import ToldItem, ToldPlace, receive_stock
 from wholekit.store.check import check_store
@@ -38,7 +38,7 @@ def test_a_scan_is_one_transaction_of_as_many_statements_whatever_the_wave_holds
             receive_stock(
                 desk, by("odo"), ToldItem(item[1]), packs * (bags + 5), ToldPlace(bin="S-1")
             )
-        wave = picks.open_wave(desk, by("odo"), orders=[standing.order.id])
+        wave = waves.open_wave(desk, by("odo"), orders=[standing.order.id])
         assert len(wave.bags) == bags
         row, bag = wave.bags[0]
         picks.scan(desk, by("odo"), wave.number, row.id)

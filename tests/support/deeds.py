@@ -20,6 +20,7 @@ from wholekit.domain.errors import CallError
 from wholekit.services.desk import Desk
 from wholekit.services.job_openings import add_openings
 from wholekit.services.jobs import NewJob, create_job
+from wholekit.services.ports import Store
 from wholekit.services.quotes import issue_quote
 from wholekit.store.backup import restore
 from wholekit.store.engine import Place, postgresql_place, sqlite_place
@@ -51,7 +52,7 @@ def place_at(address: Address) -> Place:
     return sqlite_place(Path(where)) if kind == "sqlite" else postgresql_place(where)
 
 
-def desk_on(store: SqlStore) -> Desk:
+def desk_on(store: Store) -> Desk:
     """A desk whose ids no other process makes."""
     return Desk(store, _Ids(), RULES, HouseWords())
 

@@ -431,6 +431,9 @@ class _Numbers:
         self._state.numbers[series] = number
         return number
 
+    def latest(self, series: str) -> int:
+        return self._state.numbers.get(series, 0)
+
 
 class _Wares:
     def __init__(self, state: _State) -> None:

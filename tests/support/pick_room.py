@@ -4,18 +4,21 @@ import random
 from collections import Counter
 from collections.abc import Sequence
 
-from tests.support.deeds import Address, desk_at
+from tests.support.deeds import Address, desk_at, desk_on
 from tests.support.jobs import a_job, by
 
+from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import CallError, ConflictError
 from wholekit.domain.orders import BagState
-from wholekit.domain.picking import bag_of
+from wholekit.domain.picking import BagOpened, EventStamp, bag_of, open_bag
 from wholekit.domain.quotes import Acceptance, State
-from wholekit.services import picks
+from wholekit.domain.stock import MAIN
+from wholekit.services import picks, waves
 from wholekit.services.allocating import allocate_stock
 from wholekit.services.desk import Desk
+from wholekit.services.lacks import shortages_of
 from wholekit.services.order_port import BagFilter
-from wholekit.services.orders import ToldRelease, cancel_order, release_order
+from wholekit.services.orders import ToldRelease, cancel_order, release_order, show_order
 from wholekit.services.ports import Store
 from wholekit.services.quotes import close_quote, issue_quote
 from wholekit.services.shipping import ship_bags
@@ -26,7 +29,7 @@ TOLD = (
     "bag-not-packed", "bag-short", "bag-state", "bin-short", "move-nowhere", "order-unknown",
     "promise-short", "promises-moved", "ship-nothing-closed", "stock-short", "version-stale",
     "wave-nothing-ready", "wave-unknown", "bag-unknown", "bin-needed", "release-superseded",
-    "release-nothing",
+    "release-nothing", "bag-in-wave", "bag-not-pickable",
 )  # fmt: skip
 
 
@@ -81,21 +84,28 @@ def _deed(desk: Desk, at_random: random.Random, labels: Sequence[str]) -> None:
 
 def _pick(desk: Desk, at_random: random.Random) -> None:
     who = by("odo")
-    wave = picks.open_wave(desk, who, most=2)
-    for row, _ in wave.bags:
-        turned = picks.scan(desk, who, wave.number, row.id)
+    left = [bag.id for bag in waves.bags_left(desk, who)]
+    named = left[:1] if at_random.random() < 0.2 else []
+    wave = waves.open_wave(desk, who, most=2, bags=named)
+    # One that was left, perhaps by now in somebody's wave: its label goes on with it in this one.
+    more = [bag for bag in left if bag not in named and at_random.random() < 0.3]
+    for bag_id in [*(row.id for row, _ in wave.bags), *more]:
+        turned = picks.scan(desk, who, wave.number, bag_id)
         bag = turned.bag
         while not turned.refused and bag is not None and bag.remaining:
             line = at_random.choice(bag.remaining)
-            done = picks.scan(desk, who, wave.number, line.ware.sku, into=row.id)
-            if done.refused or at_random.random() < 0.03:
+            done = picks.scan(desk, who, wave.number, line.ware.sku, into=bag_id)
+            if done.refused or at_random.random() < 0.1:
+                picks.leave_bag(desk, who, bag_id)
+                break
+            if at_random.random() < 0.03:
                 return  # the picker walks off
             if at_random.random() < 0.1:
-                done = picks.undo_last(desk, who, row.id)
+                done = picks.undo_last(desk, who, bag_id)
             bag = done.bag
         if not turned.refused:
-            picks.close_bag(desk, who, row.id)
-    picks.end_wave(desk, who, wave.number)
+            picks.close_bag(desk, who, bag_id)
+    waves.end_wave(desk, who, wave.number)
 
 
 def _skus(store: Store) -> list[str]:
@@ -110,9 +120,53 @@ def _bags(store: Store, *states: BagState) -> list[str]:
         return [bag.id for bag in uow.orders.bags(BagFilter(states=frozenset(states)))]
 
 
+def _require_on_the_list(desk: Desk) -> None:
+    """Every bag that lacks goods, and no other, is told as lacking them: by its order, and what is
+    not free either on the list of what is to be bought."""
+    lacks: dict[str, Counter[ItemKey]] = {}
+    orders: dict[str, str] = {}
+    with desk.store.reading() as uow:
+        for bag in uow.orders.bags(BagFilter()):
+            order = uow.orders.get(bag.order)
+            assert order is not None
+            if order.cancelled_at is not None or bag.state not in (BagState.WAITING, BagState.OPEN):
+                continue
+            orders[order.id] = order.label
+            lack = Counter(dict(bag.needs))
+            for (item, _), each in uow.stock.bags([bag.id]).get(bag.id, {}).items():
+                lack[item] -= each.promised + each.picked
+            lacks |= {bag.id: +lack} if +lack else {}
+        every = sum(lacks.values(), Counter[ItemKey]())
+        free = uow.stock.free(list(every), MAIN)
+        bought = shortages_of(uow, desk, by("odo"), MAIN)
+    told = {
+        each.bag
+        for label in orders.values()
+        for each in show_order(desk, by("odo"), label).expected
+    }
+    assert told == set(lacks)
+    to_buy: Counter[ItemKey] = Counter()
+    for short in bought:
+        to_buy[short.item] += int(short.packs)
+    assert to_buy == +Counter({item: packs - free.get(item, 0) for item, packs in every.items()})
+
+
+def _require_goes_on(desk: Desk) -> None:
+    """Every bag that was left can be picked on, by its label too in a wave that is empty by now."""
+    who = by("odo")
+    for bag in waves.bags_left(desk, who):
+        (row, picked), *more = waves.open_wave(desk, who, bags=[bag.id], dry_run=True).bags
+        assert row.id == bag.id
+        assert not more
+        assert isinstance(open_bag(picked, EventStamp("again", "odo", who.at)), BagOpened)
+
+
 def require_sound(store: Store) -> Counter[str]:
     """Every bag is promised or holds what its state says, and its record is its scans; nothing is
     promised twice. How many bags stand where."""
+    desk = desk_on(store)
+    _require_on_the_list(desk)
+    _require_goes_on(desk)
     with store.reading() as uow:
         bags = uow.orders.bags(BagFilter())
         ids = [bag.id for bag in bags]

@@ -6,7 +6,7 @@ from datetime import datetime
 from wholekit.domain.orders import BagState
 from wholekit.domain.picking import Bag
 from wholekit.domain.quotes import Person, PersonRole
-from wholekit.services import picks
+from wholekit.services import picks, waves
 from wholekit.services.customers import set_person
 from wholekit.services.desk import Deed, Desk
 from wholekit.services.orders import OrderStanding, ToldRelease, release_order, show_order
@@ -49,7 +49,7 @@ def _picked(desk: Desk, deed: Deed, *, told: bool = False) -> Iterator[str]:
     """Every bag that is ready, picked wave by wave. told: how a stray scan is refused was shown."""
     closed = 0
     while any(bag.state is BagState.READY for bag in show_order(desk, deed, QUOTE).bags):
-        wave = picks.open_wave(desk, deed, most=picks.MOST_IN_WAVE)
+        wave = waves.open_wave(desk, deed, most=waves.MOST_IN_WAVE)
         for row, _ in wave.bags:
             bag = picks.scan(desk, deed, wave.number, row.id).bag
             if not told:

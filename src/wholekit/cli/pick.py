@@ -14,7 +14,7 @@ from wholekit.cli.desk import By, deed, desk
 from wholekit.domain.errors import CallError, ConflictError
 from wholekit.domain.picking import Bag, CodeScan, read_scan
 from wholekit.domain.walk import Walk
-from wholekit.services import orders, picks, substitutions
+from wholekit.services import orders, picks, substitutions, waves
 from wholekit.services.bag_work import PickAnswer
 from wholekit.services.desk import Desk
 from wholekit.views.pick_room import contents_answer, wave_answer
@@ -39,6 +39,9 @@ def pick(
     order: list[str] = typer.Option(
         [], "--order", help="Bags of this order alone; once for each.", metavar="QUOTE"
     ),
+    bags: list[str] = typer.Option(
+        [], "--bag", help="These bags alone, also one put aside; once for each.", metavar="BAG"
+    ),
     branch: str = typer.Option("", "--branch", help="At this branch.", metavar="CODE"),
     most: int = typer.Option(12, "--most", help="Bags on the cart."),
     show: bool = typer.Option(False, "--show", help="Tell the wave; scan nothing."),
@@ -53,10 +56,12 @@ def pick(
     place = desk()
     walk = house_style().walk
     if wave:
-        found = picks.wave_shown(place, deed(by), wave, walk)
+        found = waves.wave_shown(place, deed(by), wave, walk)
     else:
         ids = [orders.show_order(place, deed(by), each).order.id for each in order]
-        found = picks.open_wave(place, deed(by), orders=ids, branch=branch, most=most, walk=walk)
+        found = waves.open_wave(
+            place, deed(by), orders=ids, bags=bags, branch=branch, most=most, walk=walk
+        )
     if json:
         print_json(wave_answer(found))
         return
@@ -65,7 +70,7 @@ def pick(
         _Loop(place, by, found.number, walk).run(_lines())
 
 
-def print_wave(view: picks.WaveView) -> None:
+def print_wave(view: waves.WaveView) -> None:
     """A wave as text: the cart's bags, then what to take from where."""
     answer = wave_answer(view)
     say(f"Wave {answer.wave}, {answer.picker}")
@@ -168,7 +173,7 @@ class _Loop:
             print_contents(contents_answer(*shown))
 
     def _wave(self, _rest: str) -> None:
-        print_wave(picks.wave_shown(self.place, deed(self.by), self.wave, self.walk))
+        print_wave(waves.wave_shown(self.place, deed(self.by), self.wave, self.walk))
 
     def _undo(self, _rest: str) -> None:
         if self._turned():

@@ -108,8 +108,8 @@ def print_order(answer: OrderAnswer) -> None:
         marks = ranges_text(list(dict.fromkeys(bag.mark for bag in bags)), every)
         for line in wrapped(f"  {len(bags)} {state}: {marks}"):
             say(line)
-    for bag in by_state.get("waiting", []):
-        for line in wrapped(f"    {bag.bag} {bag.mark} waits for {waits_for(bag)}"):
+    for bag in answer.bags:
+        for line in wrapped(f"    {bag.bag} {bag.mark}{_stands(bag)}") if _stands(bag) else ():
             say(line)
     if answer.held:
         held = ", ".join(dict.fromkeys(answer.held))
@@ -118,9 +118,18 @@ def print_order(answer: OrderAnswer) -> None:
         tell(f"  To be unpacked (wholekit bag unpack): {', '.join(answer.surplus)}")
 
 
+def _stands(bag: BagAnswer) -> str:
+    """What is to be said of a bag alone: that it lacks goods, or was put aside; else nothing."""
+    lacks = bag.expected or bag.short
+    if bag.state == "open" and not bag.wave:
+        rest = f"waits for {waits_for(bag)}" if lacks else "wholekit pick goes on with it"
+        return f" was put aside; {rest}"
+    return f" waits for {waits_for(bag)}" if lacks else ""
+
+
 def waits_for(bag: BagAnswer) -> str:
     """What a bag waits for, and until when."""
     short = ", ".join(f"{each.packs} of {each.sku}" for each in bag.short)
     if not short:
-        return "its turn: others need the same goods"
+        return "its share of goods that are free: wholekit allocate promises them"
     return f"{short}; whole on {bag.expected}" if bag.expected else f"{short}; no day is known"

@@ -1,34 +1,37 @@
-"""Free stock promised to bags that wait: as many whole kits as can be, the most pressing first."""
+"""Free stock promised to bags that lack it: as many whole kits as can be."""
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from fractions import Fraction
 
 from wholekit.domain.allocation import Allocation, Want, weight_of
 from wholekit.domain.allocation import allocate as chosen_among
-from wholekit.domain.buying import UNDER_WAY, Coming, Shortage
 from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import CallError
-from wholekit.domain.orders import BagState, Expected, Order, ReleasedBag, expected
+from wholekit.domain.orders import (
+    BagState,
+    Expected,
+    LackingBag,
+    Order,
+    ReleasedBag,
+    lacking,
+)
 from wholekit.domain.picking import BagDemand, EventStamp, ScanRefused, bag_of, substitute
 from wholekit.domain.quotes.bag_id import bag_id_from
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.stock import Slips
-from wholekit.services.availability import calendar_of
 from wholekit.services.desk import Deed, Desk, need_reason, note
-from wholekit.services.order_port import BagFilter
+from wholekit.services.lacks import arrival, lacking_bags, order_of_id, waits_of
 from wholekit.services.ports import UnitOfWork
 from wholekit.services.promises import give_back, items_of, promise
 from wholekit.services.rights import needs
 
-WAITING = frozenset({BagState.WAITING})
-
 
 @dataclass(frozen=True, slots=True)
 class Allocated:
-    """What was, or would be, promised to waiting bags. answers: by branch, with what was compared;
-    ready: bags that are whole by it; expected: of those that wait still; orders: by id."""
+    """What was, or would be, promised to bags that lack goods. answers: by branch, with what was
+    compared; ready: bags that lack nothing by it, those that are being picked among them; expected:
+    of those that lack goods still; orders: by id."""
 
     answers: Mapping[str, Allocation]
     ready: tuple[ReleasedBag, ...]
@@ -39,7 +42,7 @@ class Allocated:
 
 @needs(Action.ALLOCATE_STOCK)
 def allocate_stock(desk: Desk, deed: Deed, *, branch: str = "", dry_run: bool = False) -> Allocated:
-    """Promise what is free to the bags that wait, so that as many kits as can go out whole.
+    """Promise what is free to the bags that lack goods, so that as many kits as can go out whole.
 
     branch: of orders to be picked there alone. dry_run: told, and nothing moved. Nothing that was
     promised is touched. Raises CallError.
@@ -48,49 +51,51 @@ def allocate_stock(desk: Desk, deed: Deed, *, branch: str = "", dry_run: bool = 
         if branch:
             known_branch(uow, branch)
         slips = Slips(desk.ids.new(), deed.at, deed.who)
-        found = promised(uow, desk, deed, slips, BagFilter(states=WAITING), of_branch=branch)
+        found = promised(uow, desk, deed, slips, of_branch=branch)
         if not dry_run:
             uow.commit()
     return found
 
 
 def hold_for_waiting(uow: UnitOfWork, items: Collection[ItemKey]) -> None:
-    """Hold some items and all that waiting bags may be given, at once, before any of it moves."""
-    waiting = uow.orders.bags(BagFilter(states=WAITING))
-    uow.stock.hold(sorted({*items, *_reach(uow, waiting)}))
+    """Hold some items and all that bags that lack goods may be given, at once, before any of it
+    moves."""
+    uow.stock.hold(sorted({*items, *_reach(uow, lacking_bags(uow)[0])}))
 
 
 def complete_waiting(uow: UnitOfWork, desk: Desk, deed: Deed, slips: Slips) -> Allocated:
-    """Goods came in, and everything is held (`hold_for_waiting`): bags that wait are promised what
-    makes them whole, the most pressing first."""
-    return promised(uow, desk, deed, slips, BagFilter(states=WAITING))
+    """Goods came in, and everything is held (`hold_for_waiting`): bags that lack goods are promised
+    what makes them whole, the most pressing first."""
+    return promised(uow, desk, deed, slips)
 
 
 @needs(Action.TAKE_PROMISES)
 def take_promise(
     desk: Desk, deed: Deed, giving: str, taking: str, reason: str
 ) -> tuple[ReleasedBag, ReleasedBag]:
-    """What one bag was promised goes to another that waits: as they are then. Raises CallError
+    """What one bag was promised goes to another that lacks it: as they are then. Raises CallError
     where what is free and what is taken do not make the other whole."""
     why = need_reason(reason, "taking")
     with desk.store.writing() as uow:
         ids = sorted({str(bag_id_from(giving)), str(bag_id_from(taking))})
         held = {bag_id: bag_for_change(uow, bag_id) for bag_id in ids}
         giver, taker = held[str(bag_id_from(giving))], held[str(bag_id_from(taking))]
-        if giver.state is not BagState.READY or taker.state is not BagState.WAITING:
+        uow.stock.hold(items_of([giver, taker]))
+        lacks = lacking(taker, uow.stock.bags([taker.id]).get(taker.id, {}))
+        if giver.state is not BagState.READY or lacks is None:
             raise CallError(
                 "promise-not-takeable",
                 giving=giver.id, giving_state=giver.state.value,
                 taking=taker.id, taking_state=taker.state.value,
             )  # fmt: skip
-        uow.stock.hold(items_of([giver, taker]))
         slips = Slips(desk.ids.new(), deed.at, deed.who)
         (given,) = give_back(uow, slips, [giver], reason=why)
-        free = uow.stock.free([item for item, _ in taker.needs], giver.branch)
-        short = [item[1] for item, packs in taker.needs if free.get(item, 0) < packs]
+        at = lacks.branch(giver.branch)
+        free = uow.stock.free([item for item, _ in lacks.needs], at)
+        short = [item[1] for item, packs in lacks.needs if free.get(item, 0) < packs]
         if short:
             raise CallError("promise-not-enough", taking=taker.id, short=short)
-        (taken,) = promise(uow, slips, [taker], giver.branch)
+        (taken,) = promise(uow, slips, [lacks], at)
         order = order_of_id(uow, giver.order)
         note(
             uow, deed, "promise-taken", "revision", giver.order, job_id=order.job_id,
@@ -105,23 +110,22 @@ def promised(
     desk: Desk,
     deed: Deed,
     slips: Slips,
-    wanted: BagFilter,
+    order: str = "",
     of_branch: str = "",
 ) -> Allocated:
-    """Promise what is free to waiting bags: at the branch of their order, then at each other one
+    """Promise what is free to bags that lack goods, of one order or of all: to those being picked
+    what they lost, then to those that wait at the branch of their order, then at each other one
     that has all they need."""
-    waiting = uow.orders.bags(wanted)
-    orders = {each: order_of_id(uow, each) for each in sorted({bag.order for bag in waiting})}
-    waiting = [bag for bag in waiting if of_branch in ("", orders[bag.order].branch)]
-    uow.stock.hold(_reach(uow, waiting))
+    bags, orders = _held(uow, order)
+    home = {each.id: each.branch(orders[each.bag.order].branch) for each in bags}
+    bags = [each for each in bags if of_branch in ("", home[each.id])]
+    ready = _restored(uow, slips, [each for each in bags if each.is_open])
     answers: dict[str, Allocation] = {}
-    ready: list[ReleasedBag] = []
-    left = {bag.id: bag for bag in waiting}
-    home = {bag.id: orders[bag.order].branch for bag in waiting}
+    left = {each.id: each for each in bags if not each.is_open}
     codes = [each.code for each in uow.stock.branches()]
     for own in (True, False):
         for branch in codes:
-            here = [bag for bag in left.values() if (home[bag.id] == branch) is own]
+            here = [each for each in left.values() if (home[each.id] == branch) is own]
             if not here:
                 continue
             answer, made = _at_branch(uow, desk, deed, slips, here, orders, branch)
@@ -130,14 +134,34 @@ def promised(
             ready += made
             for bag in made:
                 del left[bag.id]
-    still = sorted(left.values(), key=lambda bag: _arrival(orders[bag.order], bag))
+    whole = {bag.id for bag in ready}
+    still = [each for each in bags if each.id not in whole]
     return Allocated(
         answers,
         tuple(ready),
-        waits_of(uow, desk, deed, still),
+        waits_of(uow, desk, deed, still, orders),
         orders,
-        {bag.id: bag for bag in (*waiting, *ready)},
+        {each.id: each.bag for each in bags} | {bag.id: bag for bag in ready},
     )
+
+
+def _held(uow: UnitOfWork, order: str) -> tuple[list[LackingBag], dict[str, Order]]:
+    """Bags that lack goods, read when nobody else can promise them anything any more."""
+    reach = set(_reach(uow, lacking_bags(uow, order)[0]))
+    uow.stock.hold(sorted(reach))
+    bags, orders = lacking_bags(uow, order)
+    return [each for each in bags if reach.issuperset(items_of([each]))], orders
+
+
+def _restored(uow: UnitOfWork, slips: Slips, bags: Sequence[LackingBag]) -> list[ReleasedBag]:
+    """Open bags get all that they lost, in turn: it was promised to them before, and what is in
+    them serves nobody until they are whole."""
+    made: list[ReleasedBag] = []
+    for each in bags:
+        free = uow.stock.free([item for item, _ in each.needs], each.bag.branch)
+        if all(free.get(item, 0) >= packs for item, packs in each.needs):
+            made += promise(uow, slips, [each], each.bag.branch)
+    return made
 
 
 def _at_branch(
@@ -145,7 +169,7 @@ def _at_branch(
     desk: Desk,
     deed: Deed,
     slips: Slips,
-    bags: Sequence[ReleasedBag],
+    bags: Sequence[LackingBag],
     orders: Mapping[str, Order],
     branch: str,
 ) -> tuple[Allocation, list[ReleasedBag]]:
@@ -160,26 +184,26 @@ def _at_branch(
     answer = chosen_among(
         [
             Want(
-                bag.id, bag.needs, _weight(desk, orders[bag.order], deed.day),
-                _arrival(orders[bag.order], bag),
+                each.id, each.needs, _weight(desk, orders[each.bag.order], deed.day),
+                arrival(orders[each.bag.order], each.bag),
             )
-            for bag in bags
+            for each in bags
         ],
         uow.stock.free(items, branch),
         equal,
         desk.solver,
     )  # fmt: skip
-    by_id = {bag.id: bag for bag in bags}
+    by_id = {each.id: each for each in bags}
     made: list[ReleasedBag] = []
     for given in answer.chosen:
-        bag = by_id[given.id]
-        instead = [each for each in given.items if each[0] != each[1]]
+        each = by_id[given.id]
+        instead = [one for one in given.items if one[0] != one[1]]
         if instead:
-            changed = _substituted(uow, desk, deed, bag, demands[bag.id], instead)
+            changed = _substituted(uow, desk, deed, each.bag, demands[each.id], instead)
             if changed is None:
                 continue
-            bag = changed
-        made += promise(uow, slips, [bag], branch)
+            each = LackingBag(changed, changed.needs)
+        made += promise(uow, slips, [each], branch)
     return answer, made
 
 
@@ -214,7 +238,7 @@ def _substituted(
     return changed
 
 
-def _reach(uow: UnitOfWork, bags: Sequence[ReleasedBag]) -> list[ItemKey]:
+def _reach(uow: UnitOfWork, bags: Sequence[LackingBag]) -> list[ItemKey]:
     """Every item that may be given to some bags."""
     demands = uow.orders.demands([bag.id for bag in bags]).values()
     wares = [line.ware for demand in demands for line in demand.lines]
@@ -225,68 +249,6 @@ def _reach(uow: UnitOfWork, bags: Sequence[ReleasedBag]) -> list[ItemKey]:
 def _weight(desk: Desk, order: Order, day: date) -> int:
     days = None if order.promised_on is None else (order.promised_on - day).days
     return weight_of(desk.rules, order.priority, days)
-
-
-def _arrival(order: Order, bag: ReleasedBag) -> tuple[object, ...]:
-    return (*order.pressing, bag.place, bag.number)
-
-
-def waits_of(
-    uow: UnitOfWork, desk: Desk, deed: Deed, waiting: Sequence[ReleasedBag]
-) -> tuple[Expected, ...]:
-    """When bags that wait can be whole, those before it in the list served first."""
-    if not waiting:
-        return ()
-    items = items_of(waiting)
-    calendar = calendar_of(desk.rules, uow.policy.get().holidays)
-    found: list[Expected] = []
-    # A kit is picked at one branch: what lies at another does not fill it.
-    by_branch: dict[str, list[ReleasedBag]] = {}
-    for bag in waiting:
-        by_branch.setdefault(order_of_id(uow, bag.order).branch, []).append(bag)
-    for branch, bags in by_branch.items():
-        found += expected(
-            bags,
-            uow.stock.free(items, branch),
-            _coming(uow, items, branch),
-            uow.wares.leads(items),
-            calendar,
-            deed.day,
-        )
-    return tuple(found)
-
-
-def shortages_of(uow: UnitOfWork, desk: Desk, deed: Deed, branch: str) -> tuple[Shortage, ...]:
-    """What the waiting bags of a branch lack beyond what is free there, by bag."""
-    waiting = uow.orders.bags(BagFilter(states=WAITING))
-    orders = {each: order_of_id(uow, each) for each in sorted({bag.order for bag in waiting})}
-    here = {bag.id: bag for bag in waiting if orders[bag.order].branch == branch}
-    bags = sorted(here.values(), key=lambda bag: _arrival(orders[bag.order], bag))
-    return tuple(
-        Shortage(
-            short.item, Fraction(short.packs), orders[here[each.bag].order].promised_on,
-            orders[here[each.bag].order].label, each.bag,
-        )
-        for each in waits_of(uow, desk, deed, bags)
-        for short in each.short
-    )  # fmt: skip
-
-
-def _coming(
-    uow: UnitOfWork, items: Collection[ItemKey], branch: str
-) -> Mapping[ItemKey, Sequence[Coming]]:
-    found: dict[ItemKey, list[Coming]] = {}
-    for each in uow.purchases.coming(UNDER_WAY, items, branch):
-        found.setdefault(each.item, []).append(Coming(each.packs, each.day))
-    return found
-
-
-def order_of_id(uow: UnitOfWork, order_id: str) -> Order:
-    """The order of an id. Raises CallError."""
-    found = uow.orders.get(order_id)
-    if found is None:
-        raise CallError("order-unknown", quote=order_id)
-    return found
 
 
 def bag_for_change(uow: UnitOfWork, bag_id: str) -> ReleasedBag:

@@ -27,9 +27,9 @@ from wholekit.domain.quantities import MOST_SUM
 from wholekit.domain.quotes import AuditEntry, CatalogRef
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.stock import MAIN
-from wholekit.services.allocating import shortages_of
 from wholekit.services.availability import calendar_of
 from wholekit.services.desk import LONGEST_NAME, Deed, Desk, need_line, note
+from wholekit.services.lacks import shortages_of
 from wholekit.services.paging import Page
 from wholekit.services.ports import UnitOfWork
 from wholekit.services.purchase_port import PurchaseFilter

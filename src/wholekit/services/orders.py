@@ -24,13 +24,12 @@ from wholekit.domain.quotes.bag_id import bag_id_from
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.stock import MAIN, Slips
 from wholekit.services.allocating import (
-    WAITING,
     Allocated,
     known_branch,
     promised,
-    waits_of,
 )
 from wholekit.services.desk import Deed, Desk, need_reason, note
+from wholekit.services.lacks import waits_of_order
 from wholekit.services.order_port import BagFilter, OrderFilter, OrderSummary
 from wholekit.services.paging import Page
 from wholekit.services.ports import UnitOfWork, snapshot_of
@@ -54,9 +53,9 @@ class ToldRelease:
 
 @dataclass(frozen=True, slots=True)
 class OrderStanding:
-    """An order as it stands. bags: all of it; expected: of those that wait. held: marks that may
-    not go out, for an open stop or a missing piece. surplus: bags that hold goods which a newer
-    revision no longer asks for."""
+    """An order as it stands. bags: all of it; expected: of those that lack goods. held:
+    marks that may not go out, for an open stop or a missing piece. surplus: bags that hold goods
+    which a newer revision no longer asks for."""
 
     order: Order
     job_name: str
@@ -91,7 +90,7 @@ def release_order(desk: Desk, deed: Deed, reference: str, told: ToldRelease) -> 
         wanted = _wanted(offer, revision, told.marks, held)
         slips = Slips(desk.ids.new(), deed.at, deed.who)
         surplus = _taken_over(uow, deed, slips, before, order, offer, wanted)
-        allocated = promised(uow, desk, deed, slips, BagFilter(order=order.id, states=WAITING))
+        allocated = promised(uow, desk, deed, slips, order.id)
         order = _dated(uow, order, told, uow.orders.bags(BagFilter(order=order.id)), allocated)
         note(
             uow, deed, "order-released", "revision", order.id, job_id=order.job_id, after=told,
@@ -137,11 +136,10 @@ def list_orders(
 
 @needs(Action.SEE_ORDERS)
 def show_order(desk: Desk, deed: Deed, reference: str) -> OrderStanding:
-    """An order with its bags, and when those that wait can be whole. Raises CallError."""
+    """An order with its bags, and when those that lack goods can be whole. Raises CallError."""
     with desk.store.reading() as uow:
         order = order_of(uow, reference)
-        waiting = uow.orders.bags(BagFilter(order=order.id, states=WAITING))
-        return _standing(uow, order, waits_of(uow, desk, deed, waiting))
+        return _standing(uow, order, waits_of_order(uow, desk, deed, order.id))
 
 
 def _accepted(uow: UnitOfWork, reference: str) -> Revision:

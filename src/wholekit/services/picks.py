@@ -5,18 +5,17 @@ not confirmed is not.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import CallError
-from wholekit.domain.orders import BagState, Order, ReleasedBag
+from wholekit.domain.orders import BagState, ReleasedBag
 from wholekit.domain.picking import (
     Bag,
     BagClosed,
     BagScan,
     CodeBook,
     EventStamp,
-    InBin,
     ItemSubstituted,
     LeftPiece,
     LoosePacks,
@@ -25,7 +24,6 @@ from wholekit.domain.picking import (
     ScanRefused,
     ShortReported,
     Ware,
-    Wave,
     bag_of,
     close,
     judge,
@@ -34,7 +32,6 @@ from wholekit.domain.picking import (
     leave,
     may_go_back,
     packed,
-    plan_wave,
     read_scan,
     report_short,
     undo,
@@ -42,8 +39,7 @@ from wholekit.domain.picking import (
 from wholekit.domain.quotes.bag_id import BagId, bag_id_from
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.stock import Kind, Movement, Slips, StockPlace
-from wholekit.domain.walk import AS_NAMED, Walk
-from wholekit.services.allocating import bag_for_change, order_of_id
+from wholekit.services.allocating import bag_for_change
 from wholekit.services.bag_work import (
     PickAnswer,
     exchange,
@@ -53,80 +49,13 @@ from wholekit.services.bag_work import (
     written,
 )
 from wholekit.services.desk import Deed, Desk, need_line, need_reason
+from wholekit.services.lacks import order_of_id
 from wholekit.services.loose_stock import boxed_again, shelve_loose
-from wholekit.services.order_port import BagFilter
 from wholekit.services.paging import Page
 from wholekit.services.ports import UnitOfWork
 from wholekit.services.promises import unpromised
 from wholekit.services.rights import needs
-
-MOST_IN_WAVE = 24
-
-
-@dataclass(frozen=True, slots=True)
-class WaveView:
-    """A wave as its picker sees it. bags: by their position on the cart; walk: what is still to
-    take, bin by bin; orders: by id."""
-
-    number: int
-    picker: str
-    bags: tuple[tuple[ReleasedBag, Bag], ...]
-    walk: Wave
-    orders: Mapping[str, Order]
-
-
-@needs(Action.PICK_BAGS)
-def open_wave(
-    desk: Desk,
-    deed: Deed,
-    *,
-    orders: Sequence[str] = (),
-    branch: str = "",
-    most: int = 12,
-    walk: Walk = AS_NAMED,
-) -> WaveView:
-    """A wave of bags that are ready and in no other wave, the most pressing orders first.
-
-    orders: ids, none: of any; most: bags [count]. Raises CallError where none is ready.
-    """
-    if not 0 < most <= MOST_IN_WAVE:
-        raise CallError("wave-size", given=most, most=MOST_IN_WAVE)
-    with desk.store.writing() as uow:
-        number = uow.numbers.take("wave")
-        ready = uow.orders.bags(BagFilter(states=frozenset({BagState.READY}), branch=branch))
-        free = [bag for bag in ready if not bag.wave and (not orders or bag.order in orders)]
-        if not free:
-            raise CallError("wave-nothing-ready", elsewhere=len(ready) - len(free))
-        of = {each: order_of_id(uow, each) for each in {bag.order for bag in free}}
-        free.sort(key=lambda bag: (of[bag.order].pressing, bag.place, bag.number))
-        # One cart goes round one branch.
-        taken = [bag for bag in free if bag.branch == free[0].branch][:most]
-        for bag in taken:
-            uow.orders.save_bag(
-                replace(bag, wave=number, picker=deed.who, version=bag.version + 1), bag.version
-            )
-        found = _wave(uow, number, walk)
-        uow.commit()
-    return found
-
-
-@needs(Action.SEE_ORDERS)
-def wave_shown(desk: Desk, deed: Deed, number: int, walk: Walk = AS_NAMED) -> WaveView:
-    """A wave as it stands. Raises CallError."""
-    with desk.store.reading() as uow:
-        return _wave(uow, number, walk)
-
-
-@needs(Action.PICK_BAGS)
-def end_wave(desk: Desk, deed: Deed, number: int) -> tuple[ReleasedBag, ...]:
-    """Let bags of a wave that nobody has begun go back to those that are ready; which they are."""
-    with desk.store.writing() as uow:
-        idle = uow.orders.bags(BagFilter(wave=number, states=frozenset({BagState.READY})))
-        made = tuple(replace(bag, wave=0, picker="", version=bag.version + 1) for bag in idle)
-        for bag in made:
-            uow.orders.save_bag(bag, bag.version - 1)
-        uow.commit()
-    return made
+from wholekit.services.waves import PICKABLE, bags_of_wave, join
 
 
 @needs(Action.PICK_BAGS)
@@ -150,7 +79,7 @@ def scan(
         row, bag = opened(uow, into)
         answer = judge(bag, read, stamp, _Codes(uow, [bag]))
         if isinstance(answer, ScanRefused):
-            others = [each for _, each in _bags(uow, wave) if each.id != bag.id]
+            others = [each for _, each in bags_of_wave(uow, wave) if each.id != bag.id]
             answer = judge(bag, read, stamp, _Codes(uow, [bag, *others]), others)
         if isinstance(answer, ScanRefused) or answer.again:
             return PickAnswer(answer, bag)
@@ -308,15 +237,37 @@ def _turn_to(
 ) -> PickAnswer:
     turned_to = bag_id_from(into) if into else None
     with desk.store.writing() as uow:
-        bags = dict(_bags(uow, wave))
+        bags = dict(bags_of_wave(uow, wave))
+        row = uow.orders.bag_for_change(str(wanted))
+        if row is not None and row.wave != wave and row.state is not BagState.CANCELLED:
+            refused = _why_elsewhere(row, wave, [each.branch for each in bags])
+            if refused is not None:
+                return PickAnswer(refused, _of(bags, turned_to))
+            row = join(uow, deed, wave, row)
+            bags[row] = opened(uow, row.id)[1]
         answer = judge_bag(wanted, list(bags.values()), stamp, turned_to)
-        if isinstance(answer, ScanRefused) or answer.event is None:
-            bag = next((bag for bag in bags.values() if bag.id == wanted), None)
-            refused = isinstance(answer, ScanRefused)
-            return PickAnswer(answer, _of(bags, turned_to) if refused else bag)
-        row = bag_for_change(uow, str(wanted))
+        if isinstance(answer, ScanRefused) or answer.event is None or row is None:
+            refused_scan = isinstance(answer, ScanRefused)
+            return PickAnswer(answer, _of(bags, turned_to if refused_scan else wanted))
         found = written(uow, row, _of(bags, wanted), answer.event)
     return PickAnswer(answer if not found.refused else found.answer, found.bag)
+
+
+def _why_elsewhere(row: ReleasedBag, wave: int, branches: Sequence[str]) -> ScanRefused | None:
+    """Why a bag that is in another wave or in none cannot be picked in this one; None for one that
+    was left, at the branch that the wave goes round."""
+    fields: dict[str, object] = {"bag": row.id, "mark": row.mark}
+    if row.state is BagState.OPEN and not row.wave:
+        if not branches or row.branch in branches:
+            return None
+        return ScanRefused("bag-at-other-branch", {**fields, "branch": row.branch})
+    if row.state in PICKABLE and row.wave:
+        return ScanRefused("bag-in-other-wave", {**fields, "wave": row.wave, "who": row.picker})
+    if row.state is BagState.WAITING:
+        return ScanRefused("bag-waits-for-goods", fields)
+    if row.state is BagState.READY:
+        return ScanRefused("bag-not-in-wave", fields)
+    return ScanRefused("bag-done", {**fields, "state": row.state.value})
 
 
 def _of(bags: Mapping[ReleasedBag, Bag], wanted: BagId | None) -> Bag | None:
@@ -328,29 +279,6 @@ def _bag_now(desk: Desk, into: str) -> Bag | None:
         return None
     with desk.store.reading() as uow:
         return opened(uow, into, held=False)[1]
-
-
-def _bags(uow: UnitOfWork, wave: int) -> list[tuple[ReleasedBag, Bag]]:
-    rows = uow.orders.bags(BagFilter(wave=wave)) if wave > 0 else ()
-    if not rows:
-        raise CallError("wave-unknown", wave=wave)
-    demands = uow.orders.demands([row.id for row in rows])
-    return [(row, bag_of(demands[row.id], uow.orders.events(row.id))) for row in rows]
-
-
-def _wave(uow: UnitOfWork, number: int, walk: Walk) -> WaveView:
-    bags = _bags(uow, number)
-    items = {line.item for _, bag in bags for line in bag.remaining}
-    branch = bags[0][0].branch
-    bins = [
-        InBin(item, place.bin, packs)
-        for item, places in uow.stock.bins_of(items).items()
-        for place, packs in places.items()
-        if place.branch == branch
-    ]
-    orders = {each: order_of_id(uow, each) for each in {row.order for row, _ in bags}}
-    plan = plan_wave([bag for _, bag in bags], bins, walk)
-    return WaveView(number, bags[0][0].picker, tuple(bags), plan, orders)
 
 
 def _take(

@@ -325,6 +325,9 @@ class Numbers(Protocol):
         Whoever else takes one waits for this unit of work to end; without commit it is not taken.
         """
 
+    def latest(self, series: str) -> int:
+        """The number of a series that was taken last, 0 for none."""
+
 
 class UnitOfWork(Protocol):
     """All repositories over one transaction."""

@@ -4,31 +4,36 @@ from collections.abc import Collection, Iterable, Sequence
 
 from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import ConflictError
-from wholekit.domain.orders import BagState, ReleasedBag
+from wholekit.domain.orders import BagState, LackingBag, ReleasedBag
 from wholekit.domain.stock import Balance, Movement, Slips, given_back
 from wholekit.services.order_port import BagFilter
 from wholekit.services.ports import UnitOfWork
 
 
-def items_of(bags: Iterable[ReleasedBag]) -> list[ItemKey]:
+def items_of(bags: Iterable[ReleasedBag | LackingBag]) -> list[ItemKey]:
     """Every item that some bags need, once."""
     return sorted({item for bag in bags for item, _ in bag.needs})
 
 
 def promise(
-    uow: UnitOfWork, slips: Slips, bags: Sequence[ReleasedBag], branch: str
+    uow: UnitOfWork, slips: Slips, bags: Sequence[LackingBag], branch: str
 ) -> tuple[ReleasedBag, ...]:
-    """Promise every pack that waiting bags need from the shelves of a branch; as they are then.
+    """Promise every pack that bags lack from the shelves of a branch; as they are then: one that
+    waited is ready, one that is open stays so.
 
     Raises CallError where not all of it is free there (see `StockLedger.move`).
     """
     uow.stock.move(
         [slips.reserve(item, packs, branch, bag.id) for bag in bags for item, packs in bag.needs]
     )
-    made = tuple(bag.moved(BagState.READY, branch=branch) for bag in bags)
-    for bag in made:
-        uow.orders.save_bag(bag, bag.version - 1)
-    return made
+    made = []
+    for each in bags:
+        bag = each.bag
+        if not each.is_open:
+            bag = bag.moved(BagState.READY, branch=branch)
+            uow.orders.save_bag(bag, bag.version - 1)
+        made.append(bag)
+    return tuple(made)
 
 
 def give_back(

@@ -15,7 +15,6 @@ from wholekit.domain.picking import (
 )
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.stock import Slips
-from wholekit.services.allocating import order_of_id
 from wholekit.services.bag_work import (
     PickAnswer,
     exchange,
@@ -25,6 +24,7 @@ from wholekit.services.bag_work import (
     written,
 )
 from wholekit.services.desk import Deed, Desk, job_of, need_reason, shelf_of
+from wholekit.services.lacks import order_of_id
 from wholekit.services.ports import UnitOfWork, snapshot_of
 from wholekit.services.rights import needs
 

@@ -1,6 +1,6 @@
 """Running numbers without gaps or repeats."""
 
-from sqlalchemy import Connection
+from sqlalchemy import Connection, select
 from sqlalchemy.dialects import postgresql, sqlite
 
 from wholekit.store.tables import METADATA
@@ -28,3 +28,8 @@ class SqlNumbers:
             index_elements=[NUMBER.c.series], set_={"last": NUMBER.c.last + 1}
         ).returning(NUMBER.c.last)
         return int(self._connection.execute(taken).scalar_one())
+
+    def latest(self, series: str) -> int:
+        """The number of a series that was taken last, 0 for none."""
+        found = self._connection.execute(select(NUMBER.c.last).where(NUMBER.c.series == series))
+        return int(found.scalar_one_or_none() or 0)

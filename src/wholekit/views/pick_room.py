@@ -8,8 +8,8 @@ from wholekit.domain.picking import Bag, LoosePacks, PackedBag
 from wholekit.services.allocating import Allocated
 from wholekit.services.order_port import OrderSummary
 from wholekit.services.orders import OrderStanding
-from wholekit.services.picks import WaveView
 from wholekit.services.shipping import Shipped
+from wholekit.services.waves import WaveView
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,8 +26,9 @@ class ShortAnswer:
 
 @dataclass(frozen=True, slots=True)
 class BagAnswer:
-    """A bag. expected: the day on which one that waits can be whole; None where nobody knows, and
-    for one that does not wait. short: what it waits for. wave, shipment: 0 for none."""
+    """A bag. expected: the day on which one that lacks goods can be whole; None where nobody
+    knows, and for one that lacks none. short: what it waits for. wave, shipment: 0 for none; an
+    open bag in no wave was put aside."""
 
     bag: str
     mark: str
@@ -181,7 +182,7 @@ class ShipmentAnswer:
 
 
 def bag_answer(bag: ReleasedBag, waits: Expected | None = None) -> BagAnswer:
-    """A bag; waits: when it can be whole, where it waits."""
+    """A bag; waits: when it can be whole, where it lacks goods."""
     return BagAnswer(
         bag.id, bag.mark, bag.number, bag.state.value, bag.branch, bag.wave, bag.picker,
         bag.shipment, str(waits.day) if waits and waits.day else None,

@@ -3,7 +3,11 @@
 ERRORS: dict[str, str] = {
     "bag-loose-gone": "{packs} of {sku} came loose out of bag {bag} into bin '{bin}', and {there} "
     "are free there now; put so many back there first, so that its packs are whole again.",
+    "bag-in-wave": "Bag {bag} is in wave {wave}, of {picker}; go on with that: wholekit pick "
+    "--wave {wave}.",
     "bag-not-packed": "Bag {bag} is {state}; only one that is open or closed can be unpacked.",
+    "bag-not-pickable": "Bag {bag} is {state}; only one that is ready, or was begun, can be "
+    "picked.",
     "bag-state": "Bag {bag} is {state}, and cannot become {to} now.",
     "bag-there": "There is a bag {bag} already.",
     "bag-unknown": "There is no bag {bag} in the pick room; its order was not released.",
@@ -15,8 +19,8 @@ ERRORS: dict[str, str] = {
     "is usual.",
     "promise-not-enough": "What is free and what is taken do not make {taking} whole; short are "
     "{short}.",
-    "promise-not-takeable": "A promise goes from a bag that is ready to one that waits; {giving} "
-    "is {giving_state}, {taking} is {taking_state}.",
+    "promise-not-takeable": "A promise goes from a bag that is ready to one that lacks goods; "
+    "{giving} is {giving_state}, {taking} is {taking_state}.",
     "promises-moved": "Promises of {sku} moved meanwhile; nothing was written, try again.",
     "release-marks-unknown": "{quote} has no opening that may go out as {marks}; held, with a stop "
     "or a missing piece: {held}.",
@@ -28,8 +32,8 @@ ERRORS: dict[str, str] = {
     "ship-not-closed": "Bag {bag} is {state}; only a closed bag is shipped.",
     "ship-not-of-order": "{order} has no bag {bags}.",
     "ship-nothing-closed": "{order} has no closed bag to ship.",
-    "wave-nothing-ready": "No bag is ready to be picked that is in no wave; in waves under way: "
-    "{elsewhere}.",
+    "wave-nothing-ready": "No bag is ready to be picked that is in no wave. Bags in waves under "
+    "way: {elsewhere}; bags left that wait for goods: {left}.",
     "wave-size": "A wave is of 1 to {most} bags, not {given}.",
     "wave-unknown": "There is no wave {wave}.",
 }

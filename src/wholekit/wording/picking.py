@@ -83,6 +83,19 @@ REFUSALS: Mapping[str, tuple[str, str]] = {
     "bag-waiting": ("Bag {mark} waits. Scan its label to go on.", ""),
     "bag-open": ("Bag {mark} is open already.", "Scan an item."),
     "bag-not-in-wave": ("This bag is not in this wave.", "Put it aside. Read: {bag}"),
+    "bag-in-other-wave": (
+        "This bag is in another wave.",
+        "In wave {wave}, of {who}. Put it aside. Read: {bag}",
+    ),
+    "bag-at-other-branch": (
+        "This bag is of another branch.",
+        "It is picked at {branch}. Put it aside. Read: {bag}",
+    ),
+    "bag-waits-for-goods": (
+        "Bag {mark} waits for goods. Put it aside.",
+        "Nothing is promised to it yet. Read: {bag}",
+    ),
+    "bag-done": ("Bag {mark} is {state}.", "There is nothing to pick into it. Read: {bag}"),
     "bag-of-other-revision": (
         "Label of another revision. Put it aside.",
         "It is of revision {revision}; picked is revision {wanted_revision}. Read: {bag}",

@@ -2,6 +2,7 @@
 
 from wholekit.domain.orders.bags import bags_of, needs_of, without_bag
 from wholekit.domain.orders.expected import Expected, ShortItem, expected
+from wholekit.domain.orders.lacking import MAY_LACK, LackingBag, lacking
 from wholekit.domain.orders.order import (
     DONE,
     NEXT_BAG_STATES,
@@ -15,9 +16,11 @@ from wholekit.domain.orders.revised import Revised, revised
 
 __all__ = [
     "DONE",
+    "MAY_LACK",
     "NEXT_BAG_STATES",
     "BagState",
     "Expected",
+    "LackingBag",
     "Order",
     "ReleasedBag",
     "Revised",
@@ -26,6 +29,7 @@ __all__ = [
     "ShortItem",
     "bags_of",
     "expected",
+    "lacking",
     "needs_of",
     "revised",
     "without_bag",

@@ -1,4 +1,4 @@
-"""When bags that wait can be whole: from what is free, what is on its way, and lead days.
+"""When bags that lack goods can be whole: from what is free, what is on its way, and lead days.
 
 An expectation: nothing is held by it. Bags draw in the order given, each all that it needs.
 """
@@ -9,7 +9,7 @@ from datetime import date
 
 from wholekit.domain.buying import Coming
 from wholekit.domain.catalog import ItemKey
-from wholekit.domain.orders.order import ReleasedBag
+from wholekit.domain.orders.lacking import LackingBag
 from wholekit.domain.working_days import WorkingDays
 
 
@@ -26,7 +26,8 @@ class ShortItem:
 
 @dataclass(frozen=True, slots=True)
 class Expected:
-    """When a waiting bag can be whole. day: None where nobody knows. short: what it lacks."""
+    """When a bag that lacks goods can be whole. day: None where nobody knows. short: what of them
+    is not free either."""
 
     bag: str
     day: date | None
@@ -58,7 +59,7 @@ class _Supply:
 
 
 def expected(
-    bags: Sequence[ReleasedBag],
+    bags: Sequence[LackingBag],
     free: Mapping[ItemKey, int],
     coming: Mapping[ItemKey, Sequence[Coming]],
     leads: Mapping[ItemKey, int],
