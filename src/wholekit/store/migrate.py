@@ -29,6 +29,7 @@ VERSIONS = (
     "0010",
     "0011",
     "0012",
+    "0013",
 )
 NEWEST = VERSIONS[-1]
 # Any number does, as long as every copy of the program takes the same.

@@ -1,0 +1,70 @@
+"""The application: rooms put together."""
+
+import gc
+import os
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from functools import cache
+
+from fastapi import FastAPI
+from starlette.responses import FileResponse, Response
+from starlette.staticfiles import StaticFiles
+
+from wholekit import bootstrap
+from wholekit.documents.press import house_font
+from wholekit.settings import BEHIND_TLS
+from wholekit.web.faults import add_faults
+from wholekit.web.guards import Guard, Measures
+from wholekit.web.place import WebPlace
+from wholekit.web.rooms import door, health, job_page, jobs, start
+from wholekit.web.screens import looks, statics
+
+ROOMS = (health, door, start, jobs, job_page)
+
+
+def make_app() -> FastAPI:
+    """The application over the store of the settings; what the server calls in each process.
+
+    Raises StoreError, CallError, InputError.
+    """
+    style = cache(bootstrap.house_style)
+    desk = bootstrap.open_desk(style=style())
+    return app_of(
+        WebPlace(
+            desk,
+            bootstrap.house_keys(),
+            looks(),
+            statics(),
+            style,
+            secure=os.environ.get(BEHIND_TLS, "") == "1",
+        )
+    )
+
+
+def app_of(place: WebPlace) -> FastAPI:
+    """The application over a place at hand."""
+
+    @asynccontextmanager
+    async def life(_app: FastAPI) -> AsyncIterator[None]:
+        # What was loaded stays: the collector need not look at it with every page.
+        gc.collect()
+        gc.freeze()
+        yield
+        bootstrap.close_desk(place.desk)
+
+    app = FastAPI(title="wholekit", lifespan=life, docs_url=None, redoc_url=None, openapi_url=None)
+    app.state.place = place
+    app.state.measures = measures = Measures()
+    add_faults(app)
+    app.add_middleware(Guard, measures=measures, secure=place.secure)
+    for room in ROOMS:
+        app.include_router(room.room)
+
+    @app.get("/static-font/upright.ttf")
+    def font() -> Response:
+        return FileResponse(
+            house_font(), media_type="font/ttf", headers={"cache-control": "max-age=604800"}
+        )
+
+    app.mount("/static", StaticFiles(directory=place.statics), name="static")
+    return app
