@@ -65,13 +65,12 @@ class FakeAccounts:
         self.tries = (*self.tries, attempt)
 
     def failures(self, name: str, address: str, since: datetime) -> tuple[int, int]:
-        wrong = [each for each in self.tries if not each.good and each.at >= since]
-        good = max(
-            (at for at, each in enumerate(self.tries) if each.name == name and each.good),
-            default=-1,
-        )
-        after = self.tries[good + 1 :]
+        wrong = [
+            (at, each) for at, each in enumerate(self.tries) if not each.good and each.at >= since
+        ]
+        good = [at for at, each in enumerate(self.tries) if each.name == name and each.good]
+        last = max(good, default=-1)
         return (
-            sum(each.name == name and each in after for each in wrong),
-            sum(each.address == address for each in wrong),
+            sum(each.name == name and at > last for at, each in wrong),
+            sum(each.address == address for _, each in wrong),
         )
