@@ -64,6 +64,7 @@ from wholekit.services import (
     stock_value,
     store_copies,
     substitutions,
+    waves,
 )
 from wholekit.services.desk import Deed
 from wholekit.services.order_port import OrderFilter
@@ -109,6 +110,7 @@ CALLS: dict[str, tuple[Callable[[Any, Any], Any], str]] = {
         lambda d, w: accounts.give_token(d, w, KEYS, "ines", "scanner", 9), "owner"),
     "accounts.end_seats": (lambda d, w: accounts.end_seats(d, w, "ines"), "owner"),
     "accounts.account_names": (lambda d, w: accounts.account_names(d, w), EVERYBODY),
+    "waves.waves_under_way": (lambda d, w: waves.waves_under_way(d, w), EVERYBODY),
     "job_previews.preview_openings": (
         lambda d, w: job_previews.preview_openings(d, w, "1", [plain("9")]), SELLERS),
     "catalogs.list_catalogs": (lambda d, w: catalogs.list_catalogs(d.store, w), EVERYBODY),

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 from datetime import datetime, timedelta
+from pathlib import Path
 from re import search
 from typing import Any
 
@@ -66,10 +67,10 @@ def desk() -> Desk:
 
 
 @pytest.fixture
-def at(desk: Desk, clock: Clock) -> Iterator[Callable[[str], Browser]]:
+def at(desk: Desk, clock: Clock, tmp_path: Path) -> Iterator[Callable[[str], Browser]]:
     """A browser of somebody who has signed in; of nobody for an empty name."""
     with ExitStack() as stack:
-        place = WebPlace(desk, KEYS, LOOKS, statics(), clock=clock)
+        place = WebPlace(desk, KEYS, LOOKS, statics(), papers=tmp_path, clock=clock)
 
         def browser(name: str) -> Browser:
             client = TestClient(app_of(place), follow_redirects=False)

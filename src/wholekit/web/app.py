@@ -5,6 +5,9 @@ import os
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from functools import cache
+from pathlib import Path
+from shutil import rmtree
+from tempfile import mkdtemp
 
 from fastapi import FastAPI
 from starlette.responses import FileResponse, Response
@@ -16,10 +19,23 @@ from wholekit.settings import BEHIND_TLS
 from wholekit.web.faults import add_faults
 from wholekit.web.guards import Guard, Measures
 from wholekit.web.place import WebPlace
-from wholekit.web.rooms import door, health, job_page, jobs, start
+from wholekit.web.rooms import (
+    asked,
+    cart,
+    door,
+    health,
+    job_page,
+    jobs,
+    owner,
+    people,
+    picking,
+    quotes,
+    sheet,
+    start,
+)
 from wholekit.web.screens import looks, statics
 
-ROOMS = (health, door, start, jobs, job_page)
+ROOMS = (health, door, start, jobs, asked, sheet, quotes, job_page, picking, cart, owner, people)
 
 
 def make_app() -> FastAPI:
@@ -29,6 +45,7 @@ def make_app() -> FastAPI:
     """
     style = cache(bootstrap.house_style)
     desk = bootstrap.open_desk(style=style())
+    papers = Path(mkdtemp(prefix="wholekit-papers-"))
     return app_of(
         WebPlace(
             desk,
@@ -36,6 +53,7 @@ def make_app() -> FastAPI:
             looks(),
             statics(),
             style,
+            papers,
             secure=os.environ.get(BEHIND_TLS, "") == "1",
         )
     )
@@ -51,6 +69,7 @@ def app_of(place: WebPlace) -> FastAPI:
         gc.freeze()
         yield
         bootstrap.close_desk(place.desk)
+        rmtree(place.papers, ignore_errors=True)
 
     app = FastAPI(title="wholekit", lifespan=life, docs_url=None, redoc_url=None, openapi_url=None)
     app.state.place = place

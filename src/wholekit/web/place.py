@@ -19,13 +19,15 @@ def _now() -> datetime:
 
 @dataclass(frozen=True, slots=True)
 class WebPlace:
-    """The house as its screens see it. secure: browsers reach it over TLS, by a proxy in front."""
+    """The house as its screens see it. papers: folder of those that were made already; secure:
+    browsers reach it over TLS, by a proxy in front."""
 
     desk: Desk
     keys: Keys
     looks: Environment
     statics: Path
     style: Callable[[], HouseStyle] = HouseStyle
+    papers: Path = Path()
     secure: bool = False
     clock: Callable[[], datetime] = field(default=_now)
 

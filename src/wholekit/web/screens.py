@@ -35,7 +35,12 @@ def ways() -> tuple[Way, ...]:
     """All of them, in the language in use."""
     return (
         Way("/jobs", tr("Jobs"), Action.SEE_JOBS),
-        Way("/customers", tr("Customers"), Action.SEE_CUSTOMERS),
+        Way("/picking", tr("Pick room"), Action.PICK_BAGS),
+        Way("/waiting", tr("Waiting"), Action.SEE_REQUESTS),
+        Way("/margins", tr("Margins"), Action.SEE_COST),
+        Way("/rises", tr("Rises"), Action.SEE_COST),
+        Way("/stock-value", tr("Value of stock"), Action.SEE_COST),
+        Way("/people", tr("People"), Action.ENTER_PEOPLE),
     )
 
 
@@ -51,6 +56,7 @@ def looks() -> Environment:
         auto_reload=False,
     )
     made.filters["amount"] = amount
+    made.filters["difference"] = difference
     made.globals.update(tr=tr, trn=trn)
     return made
 
@@ -70,6 +76,13 @@ def amount(price: PriceAnswer | None) -> str:
         return "–"
     whole, point, decimals = price.amount.partition(".")
     return f"{int(whole):,}{point}{decimals} {price.currency}" if _plain(whole) else price.amount
+
+
+def difference(price: PriceAnswer) -> str:
+    """`+12.00 USD`, `no change in price`."""
+    if price.amount.strip("0.") == "":
+        return tr("same price")
+    return amount(price) if price.amount.startswith("-") else f"+{amount(price)}"
 
 
 def _plain(whole: str) -> bool:

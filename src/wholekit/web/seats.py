@@ -1,6 +1,6 @@
 """Who sits at the browser: the cookie, the right to a page, the key of its forms."""
 
-from collections.abc import Callable
+from collections.abc import AsyncIterator, Callable
 from secrets import compare_digest
 from typing import Any
 
@@ -68,22 +68,27 @@ def sits(action: Action | None = None, *, changing: bool = False) -> Any:  # noq
     return Depends(Seating(action, changing=changing))
 
 
-async def posted(request: Request) -> FormData:
+async def posted(request: Request) -> AsyncIterator[FormData]:
     """The form that was posted, once it is known to be one of ours.
 
     A page depends on it behind who sits there. Raises FormKeyError.
     """
-    form = await request.form(max_files=MOST_FILES, max_fields=MOST_FIELDS)
-    given = form.get(FORM_KEY)
     known: Seated | None = getattr(request.state, "seated", None)
     expected = request.cookies.get(DOOR_KEY, "") if known is None else known.seat.form_key
+    # Files that came with it are let go of when the page was answered.
+    async with request.form(max_files=MOST_FILES, max_fields=MOST_FIELDS) as form:
+        _need_key(form, expected)
+        yield form
+
+
+def _need_key(form: FormData, expected: str) -> None:
+    given = form.get(FORM_KEY)
     if (
         not isinstance(given, str)
         or not expected
         or not compare_digest(given.encode(), expected.encode())
     ):
         raise FormKeyError
-    return form
 
 
 def text_of(form: FormData, name: str) -> str:
