@@ -4,13 +4,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 
-from wholekit.domain.accounts import Account, Seat, SignInTry
+from wholekit.domain.accounts import PersonAccount, Seat, SignInTry
 from wholekit.domain.errors import ConflictError
 
 
 @dataclass
 class FakeAccounts:
-    accounts: dict[str, Account] = field(default_factory=dict)
+    accounts: dict[str, PersonAccount] = field(default_factory=dict)
     taken: dict[str, Seat] = field(default_factory=dict)
     tries: tuple[SignInTry, ...] = ()
 
@@ -23,15 +23,15 @@ class FakeAccounts:
     def names(self) -> Sequence[str]:
         return tuple(sorted(self.accounts))
 
-    def get(self, name: str) -> Account | None:
+    def get(self, name: str) -> PersonAccount | None:
         return self.accounts.get(name)
 
-    def add(self, account: Account) -> None:
+    def add(self, account: PersonAccount) -> None:
         if account.name in self.accounts:
             raise ConflictError("account-taken", who=account.name)
         self.accounts[account.name] = account
 
-    def save(self, account: Account, expected: int) -> None:
+    def save(self, account: PersonAccount, expected: int) -> None:
         there = self.accounts.get(account.name)
         found = None if there is None else there.version
         if found != expected:

@@ -1,24 +1,18 @@
 """`wholekit serve`: the screens, from one command."""
 
-import os
 import sys
 
 import typer
 
-from wholekit.bootstrap import house_keys, open_store
+from wholekit.bootstrap import house_keys, open_store, settings
 from wholekit.cli.account import ask_password
+from wholekit.cli.browsers import HOST, PORT, run_server
 from wholekit.cli.console import tell
 from wholekit.cli.desk import deed, desk
 from wholekit.domain.errors import CallError
 from wholekit.domain.quotes import Person, PersonRole
 from wholekit.services.accounts import give_account, has_accounts
 from wholekit.services.customers import list_people, set_person
-from wholekit.settings import BEHIND_TLS
-
-APPLICATION = "wholekit.web.app:make_app"
-PORT = 8460
-# Loopback: whoever is at this machine.
-HOST = "127.0.0.1"
 
 
 def register(app: typer.Typer) -> None:
@@ -35,24 +29,8 @@ def serve(
     ),
 ) -> None:
     """The screens in a browser, for counter, pick room and owner; Ctrl-C ends it."""
-    import uvicorn
-
     _see_to_owner()
-    if behind:
-        os.environ[BEHIND_TLS] = "1"
-    tell(f"http://{host}:{port}   Ctrl-C ends it")
-    uvicorn.run(
-        APPLICATION,
-        factory=True,
-        host=host,
-        port=port,
-        workers=workers,
-        log_level="warning",
-        proxy_headers=bool(behind),
-        forwarded_allow_ips=behind or None,
-        server_header=False,
-        timeout_graceful_shutdown=20,
-    )
+    run_server(settings().home, host, port, workers, behind)
 
 
 def _see_to_owner() -> None:

@@ -27,7 +27,7 @@ _LABEL = re.compile(r"[\w .,()/-]{1,60}")
 
 
 @dataclass(frozen=True, slots=True)
-class Account:
+class PersonAccount:
     """What proves that somebody is a person of the house.
 
     password: its hash. secret: of the one-time codes [base32], empty without. step: of the last

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Protocol
 
-from wholekit.domain.accounts import Account, Seat, SignInTry
+from wholekit.domain.accounts import PersonAccount, Seat, SignInTry
 
 
 class AccountRepository(Protocol):
@@ -16,13 +16,13 @@ class AccountRepository(Protocol):
     def names(self) -> Sequence[str]:
         """Whoever has an account."""
 
-    def get(self, name: str) -> Account | None:
+    def get(self, name: str) -> PersonAccount | None:
         """The account, or None."""
 
-    def add(self, account: Account) -> None:
+    def add(self, account: PersonAccount) -> None:
         """A new account. Raises ConflictError (`account-taken`)."""
 
-    def save(self, account: Account, expected: int) -> None:
+    def save(self, account: PersonAccount, expected: int) -> None:
         """An account anew. Raises ConflictError."""
 
     def seat(self, digest: str) -> Seat | None:

@@ -10,7 +10,7 @@ from wholekit.domain.accounts import (
     MOST_BY_ADDRESS,
     MOST_BY_NAME,
     TRY_WINDOW,
-    Account,
+    PersonAccount,
     Seat,
     SignInTry,
     need_label,
@@ -155,12 +155,13 @@ def give_account(desk: Desk, deed: Deed, keys: Keys, name: str, password: str = 
             raise CallError("person-not-entered", who=name, known=known)
         old = uow.accounts.get(name)
         if old is None:
-            uow.accounts.add(Account(name, hashed, must_change=bool(told)))
+            uow.accounts.add(PersonAccount(name, hashed, must_change=bool(told)))
+            note(uow, deed, "account-given", "account", name)
         else:
-            new = Account(name, hashed, "", old.step, bool(told), old.version + 1)
+            new = PersonAccount(name, hashed, "", old.step, bool(told), old.version + 1)
             uow.accounts.save(new, old.version)
+            note(uow, deed, "account-reset", "account", name)
         _stand(uow, name)
-        note(uow, deed, "account-given" if old is None else "account-reset", "account", name)
         uow.commit()
     return told
 
@@ -201,7 +202,10 @@ def set_codes(
     with desk.store.writing() as uow:
         changed = replace(account, secret=secret, step=step, version=account.version + 1)
         uow.accounts.save(changed, account.version)
-        note(uow, deed, "codes-on" if secret else "codes-off", "account", deed.who)
+        if secret:
+            note(uow, deed, "codes-on", "account", deed.who)
+        else:
+            note(uow, deed, "codes-off", "account", deed.who)
         uow.commit()
 
 
@@ -251,7 +255,7 @@ def account_names(desk: Desk, deed: Deed) -> Sequence[str]:
         return uow.accounts.names()
 
 
-def _own(store: Store, deed: Deed) -> Account:
+def _own(store: Store, deed: Deed) -> PersonAccount:
     with store.reading() as uow:
         account = uow.accounts.get(deed.who)
     if account is None:

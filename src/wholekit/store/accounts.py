@@ -6,7 +6,7 @@ from typing import Any
 
 from sqlalchemy import Connection, Row, and_, func, or_, select
 
-from wholekit.domain.accounts import Account, Seat, SignInTry
+from wholekit.domain.accounts import PersonAccount, Seat, SignInTry
 from wholekit.domain.errors import ConflictError
 from wholekit.store import rows
 from wholekit.store.tables import METADATA
@@ -31,21 +31,21 @@ class SqlAccounts:
         found = self._connection.execute(select(ACCOUNT.c.name).order_by(ACCOUNT.c.name))
         return tuple(found.scalars())
 
-    def get(self, name: str) -> Account | None:
+    def get(self, name: str) -> PersonAccount | None:
         """The account, or None."""
         row = self._connection.execute(select(ACCOUNT).where(ACCOUNT.c.name == name)).first()
         if row is None:
             return None
-        return Account(
+        return PersonAccount(
             row.name, row.password, row.secret, row.step, bool(row.must_change), row.version
         )
 
-    def add(self, account: Account) -> None:
+    def add(self, account: PersonAccount) -> None:
         """A new account. Raises ConflictError (`account-taken`)."""
         if not rows.add_unless_taken(self._connection, ACCOUNT, _values(account)):
             raise ConflictError("account-taken", who=account.name)
 
-    def save(self, account: Account, expected: int) -> None:
+    def save(self, account: PersonAccount, expected: int) -> None:
         """An account anew. Raises ConflictError."""
         values = _values(account)
         rows.save(self._connection, ACCOUNT, ACCOUNT.c.name, values, expected, "account")
@@ -132,7 +132,7 @@ def _seconds(at: datetime) -> int:
     return int(at.timestamp())
 
 
-def _values(account: Account) -> dict[str, object]:
+def _values(account: PersonAccount) -> dict[str, object]:
     return {
         "name": account.name,
         "password": account.password,

@@ -33,7 +33,7 @@ LONGEST_ID, LONGEST_SCAN = 80, 20_000
 
 
 @dataclass(frozen=True, slots=True)
-class Said:
+class Verdict:
     """What came of the last scan: right or not, and in what words; the first line is short."""
 
     right: bool
@@ -73,7 +73,7 @@ class Cart:
     wave: WaveAnswer
     bags: tuple[OnCart, ...]
     open: OpenBag | None
-    said: Said | None
+    said: Verdict | None
     takers: tuple[tuple[str, ...], ...]
     instead: tuple[tuple[str, str, str], ...]
     scan_id: str
@@ -96,13 +96,13 @@ def do(request: Request, wave: int, _seated: Picks, form: Form) -> Response:
             return go("/picking")
         done = _done(request, wave, form, into)
         with speaking(language_for(request)):
-            said = Said(not done.refused, say_answer(done.answer, done.bag, done.place))
+            said = Verdict(not done.refused, say_answer(done.answer, done.bag, done.place))
         if text_of(form, "deed") == "short" and not done.refused:
             sku = text_of(form, "sku")
             found = substitutions.substitutes_for(place.desk, deed_of(request), into, sku)
             instead = tuple((sku, ware.sku, ware.title) for ware in found)
     except WholekitError as error:
-        said = Said(right=False, lines=tuple(sentences(error)))
+        said = Verdict(right=False, lines=tuple(sentences(error)))
         return _cart(request, wave, into, said, status_of(error))
     if not done.refused and done.bag is not None:
         shut = done.bag.closed is not None or text_of(form, "deed") == "leave"
@@ -141,7 +141,7 @@ def _cart(
     request: Request,
     wave: int,
     into: str,
-    said: Said | None = None,
+    said: Verdict | None = None,
     status: int = 200,
     instead: tuple[tuple[str, str, str], ...] = (),
 ) -> Response:
