@@ -34,7 +34,13 @@ def test_a_sheet_is_shown_as_it_was_read_and_taken_whole(ines, desk):
     assert "90 min fire label" in read.text
     assert jobs.job_contents(desk, proven(), "1").openings == ()
     taken = ines.post(
-        "/jobs/1/sheet/take", data=field(read.text, "data"), name=field(read.text, "name")
+        "/jobs/1/sheet/take",
+        data=field(read.text, "data"),
+        name=field(read.text, "name"),
+        column="",
+        values="",
+        left_out="",
+        page="",
     )
     assert taken.status_code == 303
     marks = [each.mark for each in jobs.job_contents(desk, proven(), "1").openings]

@@ -69,7 +69,7 @@ def _read(request: Request, number: str, form: FormData, data: bytes, name: str)
         raise CallError("sheet-too-large", most=MOST_BYTES // (1024 * 1024))
     customer = job_header(place.desk, deed_of(request), number).customer
     kept = kept_choices(place.desk, deed_of(request), customer)
-    columns = [each for each in texts_of(form, "column") if not each.endswith("=")]
+    columns = [each for each in texts_of(form, "column") if each]
     values = [each for each in text_of(form, "values").splitlines() if each.strip()]
     said = parse_choices(text_of(form, "page"), columns, values, readers_of(rules))
     return read_sheet(
@@ -109,7 +109,7 @@ def _shown(
         name=name,
         data=b64encode(data).decode("ascii") if len(data) <= MOST_BYTES else "",
         told=told,
-        columns=texts_of(form, "column"),
+        columns=[each for each in texts_of(form, "column") if each],
         said=said,
         reading=[] if found is None else list(say_reading(found.reading)),
         openings=[]
