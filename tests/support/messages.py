@@ -20,6 +20,7 @@ from wholekit.documents.drawings import elevation, sheet
 from wholekit.domain.openings import Core, HoldOpen, Location, Stop, Traffic
 from wholekit.domain.orders import BagState
 from wholekit.domain.quotes import PersonRole, State
+from wholekit.domain.tax import LineKind
 from wholekit.settings import bundled
 from wholekit.web.rooms import owner
 from wholekit.wording import (
@@ -106,7 +107,7 @@ def in_tables() -> Iterator[Message]:
         yield from table.values()
     for several in (*words.ROLES.values(), *words.KINDS.values()):
         yield (several, words.many(several))
-    for kind in (Core, HoldOpen, Location, Stop, Traffic, PersonRole, State, BagState):
+    for kind in (Core, HoldOpen, Location, Stop, Traffic, PersonRole, State, BagState, LineKind):
         yield from (one.value for one in kind)
     yield from (force_sentences.LATCH_SHORT_STILL, force_sentences.LATCH_SHORT_ALONE)
     yield force_sentences.EXCLUDES_STILL

@@ -16,6 +16,7 @@ from starlette.staticfiles import StaticFiles
 from wholekit import bootstrap
 from wholekit.documents.press import house_font
 from wholekit.settings import BEHIND_TLS
+from wholekit.web.api import machines_door
 from wholekit.web.faults import add_faults
 from wholekit.web.guards import Guard, Measures
 from wholekit.web.place import WebPlace
@@ -26,16 +27,33 @@ from wholekit.web.rooms import (
     health,
     job_page,
     jobs,
+    opening,
     owner,
     people,
     picking,
     quotes,
     sheet,
     start,
+    terms,
 )
 from wholekit.web.screens import looks, statics
 
-ROOMS = (health, door, start, jobs, asked, sheet, quotes, job_page, picking, cart, owner, people)
+ROOMS = (
+    health,
+    door,
+    start,
+    jobs,
+    asked,
+    sheet,
+    quotes,
+    opening,
+    terms,
+    job_page,
+    picking,
+    cart,
+    owner,
+    people,
+)
 
 
 def make_app() -> FastAPI:
@@ -73,6 +91,9 @@ def app_of(place: WebPlace) -> FastAPI:
 
     app = FastAPI(title="wholekit", lifespan=life, docs_url=None, redoc_url=None, openapi_url=None)
     app.state.place = place
+    machines = machines_door()
+    machines.state.place = place
+    app.mount("/api", machines)
     app.state.measures = measures = Measures()
     add_faults(app)
     app.add_middleware(Guard, measures=measures, secure=place.secure)
