@@ -47,7 +47,7 @@ class TokenAskedError(Exception):
     """No token, or one that no longer holds."""
 
 
-class FaultAnswer(BaseModel):
+class RefusedCall(BaseModel):
     """What was wrong: a code of ours, and sentences."""
 
     code: str
@@ -128,7 +128,7 @@ def machine(
 
 Asks = Annotated[Deed, Depends(machine)]
 FAULTS: dict[int | str, dict[str, Any]] = {
-    status: {"model": FaultAnswer, "description": words}
+    status: {"model": RefusedCall, "description": words}
     for status, words in (
         (401, "No token, or one that no longer holds."),
         (403, "The token's role may not."),
@@ -277,30 +277,30 @@ def machines_door() -> FastAPI:
 
 
 def _token_asked(_request: Request, _error: Exception) -> Response:
-    fault = FaultAnswer(code="token-asked", said=["Send a token: Authorization: Bearer …"])
+    fault = RefusedCall(code="token-asked", said=["Send a token: Authorization: Bearer …"])
     return JSONResponse(fault.model_dump(), 401, {"www-authenticate": "Bearer"})
 
 
 def _wrong(_request: Request, error: Exception) -> Response:
     if not isinstance(error, WholekitError):
         raise error
-    fault = FaultAnswer(code=error.code, said=sentences(error))
+    fault = RefusedCall(code=error.code, said=sentences(error))
     return JSONResponse(fault.model_dump(), status_of(error))
 
 
 def _unreadable(_request: Request, error: Exception) -> Response:
     if not isinstance(error, QuantityError):
         raise error
-    return JSONResponse(FaultAnswer(code=error.code, said=sentences(error)).model_dump(), 422)
+    return JSONResponse(RefusedCall(code=error.code, said=sentences(error)).model_dump(), 422)
 
 
 def _shape(_request: Request, error: Exception) -> Response:
     if not isinstance(error, RequestValidationError):
         raise error
     said = [f"{'.'.join(map(str, each['loc']))}: {each['msg']}" for each in error.errors()]
-    return JSONResponse(FaultAnswer(code="shape-wrong", said=said).model_dump(), 422)
+    return JSONResponse(RefusedCall(code="shape-wrong", said=said).model_dump(), 422)
 
 
 def _http(_request: Request, error: Exception) -> Response:
     status = error.status_code if isinstance(error, HTTPException) else 500
-    return JSONResponse(FaultAnswer(code="no-such-thing", said=[str(error)]).model_dump(), status)
+    return JSONResponse(RefusedCall(code="no-such-thing", said=[str(error)]).model_dump(), status)
