@@ -127,7 +127,7 @@ def test_a_one_time_code_is_asked_for_once_it_was_shown_to_work_and_counts_once(
     secret = KEYS.secret()
     with pytest.raises(CallError) as found:
         accounts.set_codes(house, proven(), KEYS, PASSWORD, secret, "000000x")
-    assert found.value.code == "code-wrong"
+    assert found.value.code == "one-time-code-wrong"
     code = pyotp.TOTP(secret).at(START)
     accounts.set_codes(house, proven(), KEYS, PASSWORD, secret, code)
     assert refused(house) == "sign-in-wrong"

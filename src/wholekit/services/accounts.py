@@ -191,14 +191,14 @@ def set_codes(
 ) -> None:
     """Ask for a one-time code from now on, once one was shown to work; empty: no longer.
 
-    Raises CallError (`password-wrong`, `code-wrong`).
+    Raises CallError (`password-wrong`, `one-time-code-wrong`).
     """
     account = _own(desk.store, deed)
     if not keys.fits(password, account.password):
         raise CallError("password-wrong")
     step = keys.step_of(secret, code, deed.at) if secret else 0
     if step is None:
-        raise CallError("code-wrong")
+        raise CallError("one-time-code-wrong")
     with desk.store.writing() as uow:
         changed = replace(account, secret=secret, step=step, version=account.version + 1)
         uow.accounts.save(changed, account.version)

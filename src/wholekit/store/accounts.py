@@ -128,6 +128,14 @@ class SqlAccounts:
         return row.by_name, row.by_address
 
 
+class NoAccounts(SqlAccounts):
+    """Those of a store from before there were any."""
+
+    def any(self) -> bool:
+        """Nobody has one."""
+        return False
+
+
 def _seconds(at: datetime) -> int:
     return int(at.timestamp())
 

@@ -8,7 +8,8 @@ ERRORS: dict[str, str] = {
     "account-needed": "{who} has no account to sign in with. An owner gives one: wholekit house "
     "account {who}.",
     "account-taken": "{who} was given an account by somebody else just now; look again.",
-    "code-wrong": "That is not the code the device shows now; wait for the next one and try again.",
+    "one-time-code-wrong": "That is not the code the device shows now; wait for the next one and "
+    "try again.",
     "lines-too-many": "{given} openings are too many for one entry; up to {most} are taken at "
     "once. Send a longer list as a file.",
     "marks-needed": "Mark the openings that are meant.",
