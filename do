@@ -16,6 +16,8 @@ Usage: ./do COMMAND [ARGS]
   setup            make .venv with the pinned dependencies; instant when it is up to date
   demo [ARGS]      wholekit demo: sample kits, papers and a quoted job with its margin sheet in demo-out/
   test [ARGS]      the tests and the examples in docstrings; ARGS go to pytest
+  test-browser     the screens in a real browser (Chromium, installed where this may), with each
+                   person's day as one story and the accessibility checks; ARGS go to pytest
   check            all of it: format, lint, types, layers, generated references, tests
   bench [ARGS]     the benchmarks under tests/bench (minutes; not part of check)
   lock [--upgrade] write .requirements.lock anew from pyproject.toml
@@ -100,6 +102,23 @@ see_to_system() {
         lacking "${what}Install:" "sudo apt-get install -y $packages"
     fi
     lacking "${what}Install what these Debian packages hold with the package manager of this system (Fedora and Homebrew: pango), then run this again: $packages"
+}
+
+# Sets $CHROMIUM, which the tests start.
+see_to_browser() {
+    for CHROMIUM in chromium chromium-browser; do
+        if command -v "$CHROMIUM" >/dev/null 2>&1; then
+            CHROMIUM=$(command -v "$CHROMIUM")
+            export CHROMIUM
+            return
+        fi
+    done
+    if as_root_may_install && apt_install chromium; then
+        see_to_browser
+        return
+    fi
+    lacking 'No Chromium found, in which the screens are tested. Install it:' \
+        'sudo apt-get install -y chromium'
 }
 
 # What the environment was made from: it is stale when one of these changed.
@@ -224,6 +243,12 @@ case $command in
         cd "$root"
         [ $# -gt 0 ] || set -- -n auto # workers cost 3 s to start: worth it for all, not for a few
         exec "$venv/bin/python" -m pytest "$@"
+        ;;
+    test-browser)
+        setup
+        see_to_browser
+        cd "$root"
+        exec "$venv/bin/python" -m pytest tests/browser "$@"
         ;;
     check)
         setup

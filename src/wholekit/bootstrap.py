@@ -31,6 +31,7 @@ from wholekit.wording.problems import say_problem
 from wholekit.wording.speech import ENGLISH, LANGUAGES
 
 if TYPE_CHECKING:
+    from wholekit.keys.house_keys import HouseKeys
     from wholekit.store.unit_of_work import SqlStore
 
 
@@ -101,6 +102,22 @@ def desk_on(
     return Desk(
         store, _RandomIds(), load_rulebook(house_file), words, solver=HighsSolver(), house=house
     )
+
+
+def house_keys() -> "HouseKeys":
+    """How secrets are made and checked."""
+    # Only who signs in needs it.
+    from wholekit.keys.house_keys import HouseKeys
+
+    return HouseKeys()
+
+
+def close_desk(desk: Desk) -> None:
+    """Let go of the store of a desk that `open_desk` opened."""
+    from wholekit.store.unit_of_work import SqlStore
+
+    if isinstance(desk.store, SqlStore):
+        desk.store.close()
 
 
 def house_lets(deed: Deed, action: Action) -> bool:

@@ -9,6 +9,11 @@ from wholekit.domain.errors import CallError
 
 HOME = "WHOLEKIT_HOME"
 DATABASE_URL = "WHOLEKIT_DATABASE_URL"
+# Browsers reach the screens over TLS, by a proxy in front: "1".
+BEHIND_TLS = "WHOLEKIT_BEHIND_TLS"
+# What a machine signs in with.
+TOKEN = "WHOLEKIT_TOKEN"  # noqa: S105  # the name of a setting
+TOKEN_FILE = "signed-in"  # noqa: S105  # the name of a file
 STORE_FILE = "wholekit.sqlite3"
 HOUSE_FOLDER = "house"
 POSTGRESQL = ("postgresql://", "postgres://", "postgresql+psycopg://")

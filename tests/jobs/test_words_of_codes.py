@@ -8,6 +8,7 @@ import typer
 
 import wholekit
 from wholekit.cli.app import app
+from wholekit.wording.accounts import ERRORS as ACCOUNTS
 from wholekit.wording.catalog_problems import SENTENCES as CATALOG
 from wholekit.wording.errors import ERRORS as GENERAL
 from wholekit.wording.force_sentences import PROBLEMS as GEOMETRY
@@ -63,7 +64,7 @@ def first_texts(*names):
 
 
 def test_every_error_is_worded_and_its_sentence_finds_its_fields():
-    words = {**GENERAL, **ERRORS, **STORE, **STOCK, **PICK_ROOM, **PURCHASES}
+    words = {**GENERAL, **ERRORS, **STORE, **STOCK, **PICK_ROOM, **PURCHASES, **ACCOUNTS}
     for code, fields in first_texts("CallError", "ConflictError"):
         assert code in words, code
         wanted = set(re.findall(r"\{(\w+)", words[code])) - {"near"}

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
+from tests.support.fake_accounts import FakeAccounts
 from tests.support.fake_purchases import FakePurchases
 from tests.support.fake_stock import FakeStock
 
@@ -74,12 +75,15 @@ class _State:
     numbers: dict[str, int] = field(default_factory=dict)
     stock: FakeStock = field(default_factory=FakeStock)
     purchases: FakePurchases = field(default_factory=FakePurchases)
+    accounts: FakeAccounts = field(default_factory=FakeAccounts)
 
     def copied(self) -> "_State":
         values: dict[str, Any] = {}
         for name in self.__dataclass_fields__:
             one = getattr(self, name)
-            copied = one.copied() if isinstance(one, FakeStock | FakePurchases) else one
+            copied = (
+                one.copied() if isinstance(one, FakeStock | FakePurchases | FakeAccounts) else one
+            )
             values[name] = dict(one) if isinstance(one, dict) else copied
         return _State(**values)
 
@@ -589,6 +593,7 @@ class FakeUnitOfWork:
         self.orders = _Orders(state)
         self.stock = state.stock
         self.purchases = state.purchases
+        self.accounts = state.accounts
         self.audit = _Audit(state)
         self.numbers = _Numbers(state)
 

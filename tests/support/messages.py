@@ -18,7 +18,11 @@ from tests.support.house import RULES
 from wholekit.documents import flow
 from wholekit.documents.drawings import elevation, sheet, tiles
 from wholekit.domain.openings import Core, HoldOpen, Location, Stop, Traffic
+from wholekit.domain.orders import BagState
+from wholekit.domain.quotes import PersonRole, State
+from wholekit.domain.tax import LineKind
 from wholekit.settings import bundled
+from wholekit.web.rooms import owner
 from wholekit.wording import (
     allocation,
     cautions,
@@ -28,6 +32,7 @@ from wholekit.wording import (
     fitting,
     fitting_steps,
     force_sentences,
+    job_sentences,
     offers,
     old_holes,
     orders,
@@ -48,6 +53,7 @@ PACKAGE = Path(words.__file__).parents[1]
 CODE = (
     *sorted((PACKAGE / "wording").glob("*.py")),
     *sorted((PACKAGE / "documents").rglob("*.py")),
+    *sorted((PACKAGE / "web").rglob("*.py")),
 )
 TEMPLATES = bundled("templates")
 OTHERS = [language for language in speech.LANGUAGES if language != speech.ENGLISH]
@@ -77,13 +83,14 @@ def in_code() -> Iterator[Message]:
 
 
 def in_templates() -> Iterator[Message]:
-    """Texts of the papers' templates."""
+    """Texts of the templates of papers and screens."""
     environment = Environment(autoescape=True)
-    for file in sorted((TEMPLATES / "papers").glob("*.html")):
+    for file in sorted(TEMPLATES.rglob("*.html")):
         tree = environment.parse(file.read_text(encoding="utf-8"))
-        for _, _, texts in extract_from_ast(tree, ("_", "ngettext")):
+        for _, _, texts in extract_from_ast(tree, ("_", "ngettext", "tr", "trn")):
             said = [text for text in (texts if isinstance(texts, tuple) else (texts,)) if text]
-            yield (said[0], said[1]) if len(said) == 2 else said[0]
+            if said:
+                yield (said[0], said[1]) if len(said) == 2 else said[0]
 
 
 def in_tables() -> Iterator[Message]:
@@ -103,13 +110,15 @@ def in_tables() -> Iterator[Message]:
         yield from table.values()
     for several in (*words.ROLES.values(), *words.KINDS.values()):
         yield (several, words.many(several))
-    for kind in (Core, HoldOpen, Location, Stop, Traffic):
+    for kind in (Core, HoldOpen, Location, Stop, Traffic, PersonRole, State, BagState, LineKind):
         yield from (one.value for one in kind)
     yield from (force_sentences.LATCH_SHORT_STILL, force_sentences.LATCH_SHORT_ALONE)
     yield force_sentences.EXCLUDES_STILL
     yield from (findings.PARALLEL_BEYOND, findings.BEYOND_PAIR, findings.NO_PRESSURE)
     yield old_holes.NEAREST
     yield from allocation.FOUND.values()
+    yield from (*job_sentences.LOST.values(), *speech.LANGUAGES.values())
+    yield from (key.value for key in owner.KEYS)
     yield from (findings.DOUBT_LACKING, findings.LIGHTEST_OVER)
     yield from (findings.LEAD_UNKNOWN, findings.LEAD_OF_A_DAY)
     yield from (findings.UNLISTED, findings.SERIES_UNLISTED, findings.ARM_BY_HAND)

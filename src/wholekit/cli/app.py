@@ -41,7 +41,7 @@ MODULES = {
         "kit", "schedule", "check-kit", "explain", "papers", "rules", "door-force", "sweep", "demo",
         "release", "allocate", "pick", "bag", "ship",
         "catalog", "stock", "count", "buy", "receive",
-        "db", "job", "quote", "customer", "margin", "house",
+        "db", "job", "quote", "customer", "margin", "house", "sign-in", "serve",
     )
 }  # fmt: skip
 

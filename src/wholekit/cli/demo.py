@@ -6,6 +6,7 @@ from pathlib import Path
 import typer
 
 from wholekit.bootstrap import house_style, open_house
+from wholekit.cli.browsers import HOST, PORT, run_server
 from wholekit.cli.console import json_text, say, tell, wrapped
 from wholekit.cli.demo_job import Made, make_job
 from wholekit.cli.kit import job_text
@@ -36,6 +37,10 @@ def register(app: typer.Typer) -> None:
 def demo(
     out: Path = typer.Option(..., "--out", help="Folder for what the demo makes."),
     on: str = typer.Option("", "--date", help="Date of the papers, year-month-day; today."),
+    serve: bool = typer.Option(
+        False, "--serve", help="Then open the sample shop for the browsers of this machine."
+    ),
+    port: int = typer.Option(PORT, "--port", min=0, max=65_535, help="With --serve: the port."),
 ) -> None:
     """The sample catalogues and schedule to kits and papers, then to a job in a store of its own.
 
@@ -83,6 +88,11 @@ def demo(
     say()
     for step in steps:
         say(f"  {step.path}  {step.what}" if isinstance(step, Made) else step)
+    if serve:
+        # Late: the demo alone needs nothing of it.
+        from wholekit.cli.demo_shop import furnish_shop
+
+        run_server(furnish_shop(out, issued), HOST, port)
 
 
 def _save(path: Path, text: str) -> Path:

@@ -3,20 +3,24 @@
 import getpass
 import os
 import re
+from contextlib import closing
 from datetime import date, datetime
 from pathlib import Path
 from typing import Annotated, Any, TypeVar
+from zlib import crc32
 
 import typer
 from typer.core import TyperCommand
 
-from wholekit.bootstrap import open_desk
+from wholekit.bootstrap import house_keys, open_desk, open_store, settings
 from wholekit.domain.errors import CallError
 from wholekit.domain.house_style import HouseStyle
 from wholekit.domain.quantities import Cost, Money, parse_cost, parse_money
 from wholekit.domain.quotes import JobContents
+from wholekit.services.accounts import seated
 from wholekit.services.desk import Deed, Desk
 from wholekit.services.jobs import job_contents
+from wholekit.settings import TOKEN, TOKEN_FILE
 
 Value = TypeVar("Value")
 _BELOW_ZERO = re.compile(r"^-(?=[.\d])")
@@ -52,8 +56,43 @@ def desk(house: Path | None = None, style: HouseStyle | None = None) -> Desk:
 
 
 def deed(by: str) -> Deed:
-    """Who acts or asks, now. Raises CallError if nobody is named and the machine knows no name."""
+    """Who acts or asks, now: whoever signed in at this machine, else a name on trust.
+
+    Raises CallError if nobody is named and the machine knows no name, where the token no longer
+    holds, and where another is named than who signed in.
+    """
+    token = _token()
+    if token:
+        return _signed_in(token, by.strip())
     return Deed(who(by), now(), named=bool(by.strip() or _standing_name()))
+
+
+def token_file() -> Path:
+    """Where this machine keeps what it signed in with, a file for each store."""
+    base = os.environ.get("XDG_STATE_HOME") or str(Path.home() / ".local" / "state")
+    at = settings()
+    store = at.database_url or str(at.home.absolute())
+    return Path(base) / "wholekit" / f"{TOKEN_FILE}-{crc32(os.fsencode(store)):08x}"
+
+
+def _token() -> str:
+    given = os.environ.get(TOKEN, "").strip()
+    if given:
+        return given
+    try:
+        return token_file().read_text(encoding="ascii").strip()
+    except (OSError, ValueError, RuntimeError):
+        return ""
+
+
+def _signed_in(token: str, by: str) -> Deed:
+    with closing(open_store()) as store:
+        found = seated(store, house_keys(), now(), token)
+    if found is None:
+        raise CallError("token-no-longer")
+    if by and by != found.person.name:
+        raise CallError("signed-in-as-other", who=found.person.name, given=by)
+    return found.deed(now())
 
 
 def today() -> date:

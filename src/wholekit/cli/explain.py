@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
 import typer
@@ -23,19 +22,11 @@ from wholekit.domain.rules import RuleBook
 from wholekit.intake.openings import read_openings
 from wholekit.services.job_trials import opening_worked
 from wholekit.services.schedules import work_up_schedule
+from wholekit.views.trees import tree_answer
 from wholekit.wording.reasons import ReasonLine, say_reason, say_tree
 from wholekit.wording.sources import rule_source
 
 _JOB = re.compile(r"J-\d+$", re.IGNORECASE)
-
-
-@dataclass(frozen=True, slots=True)
-class TreeAnswer:
-    """The trees of one opening: what each is about, and its lines."""
-
-    mark: str
-    trees: tuple[tuple[ReasonLine, ...], ...]
-    lines: tuple[tuple[str, tuple[ReasonLine, ...]], ...]
 
 
 def register(app: typer.Typer) -> None:
@@ -138,21 +129,6 @@ def _whole(offer: Offer, worked: WorkedOpening, rules: RuleBook) -> Iterator[str
         yield f"{line.quantity} × {line.item.sku}  {line.item.description}"
         for reason in line.because:
             yield from _tree(reason, rules, seen, 1)
-
-
-def tree_answer(opening: WorkedOpening, rules: RuleBook) -> TreeAnswer:
-    """The trees as data."""
-    return TreeAnswer(
-        opening.entry.mark,
-        tuple(tuple(say_tree(reason, rules)) for reason in opening.kit.why),
-        tuple(
-            (
-                line.item.sku,
-                tuple(said for reason in line.because for said in say_tree(reason, rules)),
-            )
-            for line in opening.kit.lines
-        ),
-    )
 
 
 def _tree(

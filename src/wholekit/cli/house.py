@@ -5,7 +5,7 @@ from fractions import Fraction
 
 import typer
 
-from wholekit.cli import house_holidays, house_preview, options
+from wholekit.cli import account, house_holidays, house_preview, options
 from wholekit.cli.console import print_json, say, table
 from wholekit.cli.desk import By, IfVersion, deed, desk
 from wholekit.cli.job_history import print_events
@@ -29,6 +29,7 @@ def register(app: typer.Typer) -> None:
     group.command("people")(people)
     group.command("settings")(settings)
     group.command("history")(history)
+    account.register(group)
     house_holidays.register(group)
     house_preview.register(group)
     app.add_typer(group, name="house")

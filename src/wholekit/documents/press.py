@@ -145,11 +145,12 @@ def house_characters() -> frozenset[int]:
     """The code points that the house font draws."""
     from fontTools.ttLib import TTFont
 
-    with TTFont(_house_font(), lazy=True) as font:
+    with TTFont(house_font(), lazy=True) as font:
         return frozenset(font.getBestCmap())
 
 
-def _house_font() -> Path:
+def house_font() -> Path:
+    """The file of the typeface that papers and screens share."""
     import fontpkg_source_sans_3
 
     return Path(fontpkg_source_sans_3.ROOT) / "files" / "SourceSans3[wght].ttf"
@@ -196,7 +197,7 @@ def _font_with(rarer: frozenset[int]) -> bytes:
     subsetter.populate(unicodes=USUAL | rarer)
     written = BytesIO()
     # No time of day in the font: equal papers have equal bytes.
-    with TTFont(_house_font(), lazy=True, recalcTimestamp=False) as font:
+    with TTFont(house_font(), lazy=True, recalcTimestamp=False) as font:
         subsetter.subset(font)
         font.save(written)
     return written.getvalue()

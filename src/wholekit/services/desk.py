@@ -45,12 +45,14 @@ NO_SOLVER = NoSolver()
 class Deed:
     """Who does or asks something, and when (with its time zone).
 
-    named: the name was said, and is not just the one the machine is signed in under.
+    named: the name was said, and is not just the one the machine is signed in under. proven: it
+    was shown by signing in.
     """
 
     who: str
     at: datetime
     named: bool = True
+    proven: bool = False
 
     @property
     def day(self) -> date:

@@ -1,6 +1,6 @@
 """What the owner asks: margins, cost drift, quotes won and lost, and what if."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
@@ -56,6 +56,7 @@ from wholekit.services.workup import Workup, work_up_contents, work_up_job
 # A superseded revision is in neither: the one after it stands for the quote.
 COUNTED = frozenset({State.ISSUED, State.ACCEPTED})
 DECIDED = frozenset({State.ISSUED, State.ACCEPTED, State.DECLINED, State.EXPIRED})
+NO_RISE: Mapping[str, Fraction] = {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,8 +153,14 @@ def job_margins(
 
 
 @needs(Action.SEE_COST)
-def cost_drift(desk: Desk, deed: Deed) -> tuple[Drift, ...]:
-    """Every open quote at present cost, those that lack most for the floor first."""
+def cost_drift(
+    desk: Desk, deed: Deed, rises: Mapping[str, Fraction] = NO_RISE
+) -> tuple[Drift, ...]:
+    """Every open quote at present cost, those that lack most for the floor first.
+
+    rises: what is tried of suppliers' costs, by catalogue id [fraction of cost], such as 6/100;
+    nothing is loaded for it.
+    """
     with desk.store.reading() as uow:
         open_quotes = _in_states(uow, RevisionFilter(), frozenset({State.ISSUED}), deed.day)
         catalogs = _present(uow, open_quotes)
@@ -162,7 +169,10 @@ def cost_drift(desk: Desk, deed: Deed) -> tuple[Drift, ...]:
     def present(catalog_id: str, sku: str) -> Cost | None:
         catalog = catalogs.get(catalog_id)
         item = None if catalog is None else catalog.items_by_sku.get(sku)
-        return None if item is None else item.cost
+        if item is None or item.cost is None:
+            return None
+        rise = rises.get(catalog_id)
+        return item.cost if rise is None else item.cost.scaled(1 + rise)
 
     found = [drift_of(snapshot_of(quote), present, floor) for quote in open_quotes]
     return tuple(sorted(found, key=lambda drift: (-drift.short.minor, drift.quote)))

@@ -41,6 +41,8 @@ from wholekit.domain.tax import ShipTo
 from wholekit.services.paging import Page as Page  # asked for with the ports
 
 if TYPE_CHECKING:
+    from wholekit.services.account_port import AccountRepository
+
     # What only the pick room needs is not loaded for a kit at the counter.
     from wholekit.services.order_port import OrderRepository, WareRepository
     from wholekit.services.purchase_port import PurchaseRepository
@@ -379,6 +381,10 @@ class UnitOfWork(Protocol):
     @property
     def purchases(self) -> "PurchaseRepository":
         """Purchase orders."""
+
+    @property
+    def accounts(self) -> "AccountRepository":
+        """Accounts, seats and tries."""
 
     @property
     def audit(self) -> AuditLog:

@@ -62,10 +62,15 @@ class _AskingStore:
 
 
 def need_right(uow: UnitOfWork, deed: Deed, action: Action) -> None:
-    """Raises CallError unless the deed's name may do this, or the house has entered nobody."""
+    """Raises CallError unless the deed's name may do this, or the house has entered nobody.
+
+    Where anybody has an account, a name that was not shown by signing in is nobody's.
+    """
     people = {each.name: each for each in uow.people.all()}
     if not people:
         return
+    if not deed.proven and uow.accounts.any():
+        raise CallError("sign-in-needed", what=action)
     if action in BY_NAME_ALONE and not deed.named:
         raise CallError("name-asked", what=action)
     person = people.get(deed.who)

@@ -18,6 +18,7 @@ from sqlalchemy.exc import DBAPIError
 from wholekit.domain.errors import ConflictError
 from wholekit.services.ports import UnitOfWork
 from wholekit.store import access, bulk
+from wholekit.store.accounts import NoAccounts
 from wholekit.store.check import StoreFault, check_store, file_faults
 from wholekit.store.checked_copy import Checked, checked_copy
 from wholekit.store.engine import Place, sqlite_place
@@ -279,10 +280,15 @@ def _judge(connection: Connection, place: Place, overwrite: bool, allow: Allow) 
 def _ask(connection: Connection, allow: Allow) -> None:
     """Ask the people of a store, of whatever version; the first had no table of them. Raises
     CallError, StoreError."""
-    if not inspect(connection).has_table("person"):
+    there = inspect(connection)
+    if not there.has_table("person"):
         return
+    work = SqlUnitOfWork(connection)
+    if not there.has_table("account"):
+        # Where nobody could sign in yet, names were on trust.
+        work.accounts = NoAccounts(connection)
     try:
-        allow(SqlUnitOfWork(connection))
+        allow(work)
     except ValueError as error:
         # A role that there is not.
         raise StoreError("store-broken", place="", error="person") from error

@@ -46,6 +46,8 @@ _SAYINGS = {
 
 # What a table's row is to people.
 ROW_WORDS = {
+    "account": "account",
+    "account_seat": "seat",
     "audit_entry": "entry of the log",
     "bag": "bag",
     "bag_event": "deed at a bag",
@@ -72,6 +74,7 @@ ROW_WORDS = {
     "running_number": "running number",
     "ship_to": "ship-to place",
     "shipment": "shipment",
+    "sign_in_try": "try to sign in",
     "stock_bag": "promise of a bag",
     "stock_balance": "stock of an item",
     "stock_bin": "stock of a bin",
@@ -81,6 +84,8 @@ ROW_WORDS = {
 }
 # What its row refers to.
 PARENT_WORDS = {
+    "account": "person",
+    "account_seat": "account",
     "bag": "order in the pick room",
     "bag_event": "bag",
     "bag_need": "bag",

@@ -6,6 +6,7 @@ from functools import cached_property
 
 from sqlalchemy import Connection
 
+from wholekit.store.accounts import SqlAccounts
 from wholekit.store.audit import SqlAudit
 from wholekit.store.catalogs import SqlCatalogs
 from wholekit.store.engine import Place
@@ -85,6 +86,11 @@ class SqlUnitOfWork:
     def purchases(self) -> SqlPurchases:
         """Purchase orders."""
         return SqlPurchases(self._connection)
+
+    @cached_property
+    def accounts(self) -> SqlAccounts:
+        """Accounts, seats and tries."""
+        return SqlAccounts(self._connection)
 
     @cached_property
     def audit(self) -> SqlAudit:

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from wholekit.domain.errors import WholekitError
 from wholekit.domain.quotes.roles import Action
+from wholekit.wording.accounts import ERRORS as ACCOUNT_ERRORS
 from wholekit.wording.force_sentences import ERRORS as FORCE_ERRORS
 from wholekit.wording.job_sentences import DEEDS_SAID, RIGHTS_SAID
 from wholekit.wording.job_sentences import ERRORS as JOB_ERRORS
@@ -99,6 +100,7 @@ def say_error(error: WholekitError) -> str:
         fields[name] = fields[name].replace("_", " ")
     fields["near"] = f" Near: {_word(known)}." if known else ""
     every = (
+        ACCOUNT_ERRORS,
         FORCE_ERRORS,
         STORE_ERRORS,
         STOCK_ERRORS,

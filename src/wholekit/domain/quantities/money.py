@@ -94,6 +94,14 @@ class Cost:
         """The cost, count times over."""
         return Cost(self.units * count, self.currency)
 
+    def scaled(self, factor: Fraction) -> "Cost":
+        """The cost times a factor, rounded half up to its fourth decimal.
+
+        >>> Cost(33_333, "USD").scaled(Fraction(106, 100)).units
+        35333
+        """
+        return Cost(round_half_up(self.units * factor), self.currency)
+
     @property
     def as_money(self) -> Money:
         """The cost rounded half up to the currency's minor unit."""

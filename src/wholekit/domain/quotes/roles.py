@@ -53,6 +53,7 @@ class Action(StrEnum):
     COUNT_STOCK = "count-stock"
     BUY_GOODS = "buy-goods"
     ENTER_PEOPLE = "enter-people"
+    KEEP_ACCOUNT = "keep-account"
     CHANGE_SETTINGS = "change-settings"
     COPY_STORE = "copy-store"
 
@@ -119,6 +120,8 @@ RIGHTS: Mapping[Action, frozenset[PersonRole]] = {
     Action.COUNT_STOCK: _PICK_ROOM,
     Action.BUY_GOODS: _OWNERS,
     Action.ENTER_PEOPLE: _OWNERS,
+    # One's own password and one-time codes.
+    Action.KEEP_ACCOUNT: _EVERYBODY,
     Action.CHANGE_SETTINGS: _OWNERS,
     # A backup holds every cost; a restore takes the place of every record.
     Action.COPY_STORE: _OWNERS,

@@ -1,0 +1,1 @@
+"""Secrets: hashes of passwords, tokens, one-time codes; by kept libraries."""

@@ -1,0 +1,110 @@
+"""The application: rooms put together."""
+
+import gc
+import os
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from functools import cache
+from pathlib import Path
+from shutil import rmtree
+from tempfile import mkdtemp
+
+from fastapi import FastAPI
+from starlette.responses import FileResponse, Response
+from starlette.staticfiles import StaticFiles
+
+from wholekit import bootstrap
+from wholekit.documents.press import house_font
+from wholekit.settings import BEHIND_TLS
+from wholekit.web.api import machines_door
+from wholekit.web.faults import add_faults
+from wholekit.web.guards import Guard, Measures
+from wholekit.web.place import WebPlace
+from wholekit.web.rooms import (
+    asked,
+    cart,
+    door,
+    health,
+    job_page,
+    jobs,
+    opening,
+    owner,
+    people,
+    picking,
+    quotes,
+    sheet,
+    start,
+    terms,
+)
+from wholekit.web.screens import looks, statics
+
+ROOMS = (
+    health,
+    door,
+    start,
+    jobs,
+    asked,
+    sheet,
+    quotes,
+    opening,
+    terms,
+    job_page,
+    picking,
+    cart,
+    owner,
+    people,
+)
+
+
+def make_app() -> FastAPI:
+    """The application over the store of the settings; what the server calls in each process.
+
+    Raises StoreError, CallError, InputError.
+    """
+    style = cache(bootstrap.house_style)
+    desk = bootstrap.open_desk(style=style())
+    papers = Path(mkdtemp(prefix="wholekit-papers-"))
+    return app_of(
+        WebPlace(
+            desk,
+            bootstrap.house_keys(),
+            looks(),
+            statics(),
+            style,
+            papers,
+            secure=os.environ.get(BEHIND_TLS, "") == "1",
+        )
+    )
+
+
+def app_of(place: WebPlace) -> FastAPI:
+    """The application over a place at hand."""
+
+    @asynccontextmanager
+    async def life(_app: FastAPI) -> AsyncIterator[None]:
+        # What was loaded stays: the collector need not look at it with every page.
+        gc.collect()
+        gc.freeze()
+        yield
+        bootstrap.close_desk(place.desk)
+        rmtree(place.papers, ignore_errors=True)
+
+    app = FastAPI(title="wholekit", lifespan=life, docs_url=None, redoc_url=None, openapi_url=None)
+    app.state.place = place
+    machines = machines_door()
+    machines.state.place = place
+    app.mount("/api", machines)
+    app.state.measures = measures = Measures()
+    add_faults(app)
+    app.add_middleware(Guard, measures=measures, secure=place.secure)
+    for room in ROOMS:
+        app.include_router(room.room)
+
+    @app.get("/static-font/upright.ttf")
+    def font() -> Response:
+        return FileResponse(
+            house_font(), media_type="font/ttf", headers={"cache-control": "max-age=604800"}
+        )
+
+    app.mount("/static", StaticFiles(directory=place.statics), name="static")
+    return app

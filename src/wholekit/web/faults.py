@@ -1,0 +1,104 @@
+"""What went wrong, as a page in words."""
+
+from collections.abc import Callable
+from urllib.parse import quote
+
+from fastapi import FastAPI, Request
+from starlette.exceptions import HTTPException
+from starlette.responses import Response
+
+from wholekit.domain.errors import CallError, ConflictError, InputError, WholekitError
+from wholekit.domain.quantities import QuantityError
+from wholekit.store.errors import StoreError
+from wholekit.web.screens import go, page
+from wholekit.web.seats import FormKeyError, PasswordAskedError, SignInAskedError
+from wholekit.wording.errors import say_error
+from wholekit.wording.problems import say_problem, say_quantity_error
+from wholekit.wording.speech import tr
+
+PROBLEMS_SHOWN = 50
+_REFUSED = frozenset({"owner-needed", "right-needed", "person-unknown", "name-asked"})
+_NOWHERE = frozenset({"job-unknown", "quote-unknown", "bag-unknown", "wave-unknown",
+                      "order-unknown", "customer-unknown", "purchase-unknown"})  # fmt: skip
+
+
+def add_faults(app: FastAPI) -> None:
+    """Let the application tell them."""
+    app.add_exception_handler(SignInAskedError, _sign_in_asked)
+    app.add_exception_handler(PasswordAskedError, lambda _request, _error: go("/password"))
+    app.add_exception_handler(FormKeyError, _told(403, _form_key))
+    app.add_exception_handler(WholekitError, _wrong)
+    app.add_exception_handler(QuantityError, _wrong)
+    app.add_exception_handler(HTTPException, _http)
+
+
+def sentences(error: WholekitError | QuantityError) -> list[str]:
+    """What was wrong, each fault by itself."""
+    if isinstance(error, InputError):
+        said = [say_problem(problem) for problem in error.problems[:PROBLEMS_SHOWN]]
+        more = len(error.problems) - len(said)
+        return [*said, tr("… and {count} more").format(count=more)] if more > 0 else said
+    if isinstance(error, QuantityError):
+        return [say_quantity_error(error)]
+    return [say_error(error)]
+
+
+def status_of(error: WholekitError | QuantityError) -> int:
+    """The status of HTTP that an error is answered with.
+
+    >>> status_of(CallError("job-unknown", job="9")), status_of(ConflictError("version-stale"))
+    (404, 409)
+    """
+    if isinstance(error, ConflictError):
+        return 409
+    if isinstance(error, StoreError):
+        return 503
+    if isinstance(error, CallError) and error.code in _REFUSED:
+        return 403
+    return 404 if isinstance(error, CallError) and error.code in _NOWHERE else 422
+
+
+def _sign_in_asked(request: Request, _error: Exception) -> Response:
+    if request.headers.get("x-part"):
+        return page(request, "parts/said.html", 401, said=[tr("Sign in again, in another window.")])
+    path = request.url.path
+    # What was posted is not done by signing in: it is said, and the page stands at its start.
+    wanted = path if request.method == "GET" and path != "/" else ""
+    return go(f"/sign-in?then={quote(wanted)}" if wanted else "/sign-in")
+
+
+def _form_key(_request: Request, _error: Exception) -> list[str]:
+    return [
+        tr(
+            "This page is from before you signed in, or it was sent from elsewhere. Nothing was "
+            "changed. Go back, load the page anew, and do it again."
+        )
+    ]
+
+
+def _wrong(request: Request, error: Exception) -> Response:
+    if not isinstance(error, WholekitError | QuantityError):
+        raise error
+    template = "parts/said.html" if request.headers.get("x-part") else "wrong.html"
+    return page(request, template, status_of(error), said=sentences(error))
+
+
+def _http(request: Request, error: Exception) -> Response:
+    if not isinstance(error, HTTPException):
+        raise error
+    said = {
+        404: tr("There is no such page."),
+        405: tr("This page is not there for that."),
+        413: tr("That is too large to take; up to 25 MB can be sent."),
+    }.get(error.status_code, tr("That could not be read; go back and try again."))
+    return page(request, "wrong.html", error.status_code, said=[said])
+
+
+def _told(
+    status: int, said: Callable[[Request, Exception], list[str]]
+) -> Callable[[Request, Exception], Response]:
+    def tell(request: Request, error: Exception) -> Response:
+        template = "parts/said.html" if request.headers.get("x-part") else "wrong.html"
+        return page(request, template, status, said=said(request, error))
+
+    return tell

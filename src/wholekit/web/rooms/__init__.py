@@ -1,0 +1,1 @@
+"""The rooms of the house: pages by whom they are for."""

@@ -1,0 +1,205 @@
+"""At the cart: a wave's walk, the bag that is open, and the field that scans go into.
+
+A scan is judged by the server alone. Each bears an id of its own, so that one that is sent twice,
+by an impatient hand or after the network was away, counts once.
+"""
+
+from dataclasses import dataclass
+from typing import Annotated
+
+from fastapi import APIRouter, Depends, Request
+from starlette.datastructures import FormData
+from starlette.responses import Response
+
+from wholekit.domain.errors import CallError, WholekitError
+from wholekit.domain.picking import Bag
+from wholekit.domain.quotes.bag_id import BagId
+from wholekit.domain.quotes.roles import Action
+from wholekit.services import picks, substitutions, waves
+from wholekit.services.accounts import Seated
+from wholekit.services.bag_work import PickAnswer
+from wholekit.views.pick_room import WaveAnswer, wave_answer
+from wholekit.web.faults import sentences, status_of
+from wholekit.web.place import place_of
+from wholekit.web.screens import go, language_for, page
+from wholekit.web.seats import deed_of, posted, sits, text_of
+from wholekit.wording.pick_answers import say_answer
+from wholekit.wording.speech import speaking
+
+room = APIRouter()
+Form = Annotated[FormData, Depends(posted)]
+Picks = Annotated[Seated, sits(Action.PICK_BAGS)]
+LONGEST_ID, LONGEST_SCAN = 80, 20_000
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What came of the last scan: right or not, and in what words; the first line is short."""
+
+    right: bool
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OnCart:
+    """A bag of the cart. position: where it stands [count from 1]; taken, wanted: packs [count]."""
+
+    position: int
+    id: str
+    mark: str
+    number: int
+    state: str
+    taken: int
+    wanted: int
+
+
+@dataclass(frozen=True, slots=True)
+class OpenBag:
+    """The bag that is open. lines: (code, words, packs in it, packs to come); needs: what of it
+    may be said to be missing; whole: all is in it."""
+
+    id: str
+    mark: str
+    number: int
+    lines: tuple[tuple[str, str, int, int], ...]
+    whole: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Cart:
+    """All that is shown at the cart; no money is in it. takers: the bags that take from each stop
+    of the walk."""
+
+    wave: WaveAnswer
+    bags: tuple[OnCart, ...]
+    open: OpenBag | None
+    said: Verdict | None
+    takers: tuple[tuple[str, ...], ...]
+    instead: tuple[tuple[str, str, str], ...]
+    scan_id: str
+
+
+@room.get("/picking/waves/{wave}")
+def cart(request: Request, wave: int, _seated: Picks, into: str = "") -> Response:
+    """The wave, with the bag that is open."""
+    return _cart(request, wave, into)
+
+
+@room.post("/picking/waves/{wave}")
+def do(request: Request, wave: int, _seated: Picks, form: Form) -> Response:
+    """A scan, or a deed at the bag that is open; answered at once."""
+    place, into = place_of(request), text_of(form, "into")
+    instead: tuple[tuple[str, str, str], ...] = ()
+    try:
+        if text_of(form, "deed") == "end":
+            waves.end_wave(place.desk, deed_of(request), wave)
+            return go("/picking")
+        done = _done(request, wave, form, into)
+        with speaking(language_for(request)):
+            said = Verdict(not done.refused, say_answer(done.answer, done.bag, done.place))
+        if text_of(form, "deed") == "short" and not done.refused:
+            sku = text_of(form, "sku")
+            found = substitutions.substitutes_for(place.desk, deed_of(request), into, sku)
+            instead = tuple((sku, ware.sku, ware.title) for ware in found)
+    except WholekitError as error:
+        said = Verdict(right=False, lines=tuple(sentences(error)))
+        return _cart(request, wave, into, said, status_of(error))
+    if not done.refused and done.bag is not None:
+        shut = done.bag.closed is not None or text_of(form, "deed") == "leave"
+        into = "" if shut else str(done.bag.id)
+    # What was refused was answered; nothing is wrong with the call.
+    return _cart(request, wave, into, said, 200, instead)
+
+
+def _done(request: Request, wave: int, form: FormData, into: str) -> PickAnswer:
+    desk, deed = place_of(request).desk, deed_of(request)
+    what = text_of(form, "deed")
+    if what in ("", "scan"):
+        typed = form.get("scan")
+        scan_id = text_of(form, "scan_id")[:LONGEST_ID]
+        text = typed[:LONGEST_SCAN] if isinstance(typed, str) else ""
+        return picks.scan(desk, deed, wave, text, scan_id, into)
+    if not into:
+        raise CallError("no-bag-open")
+    if what == "undo":
+        return picks.undo_last(desk, deed, into, text_of(form, "scan_id")[:LONGEST_ID])
+    if what == "close":
+        return picks.close_bag(desk, deed, into)
+    if what == "leave":
+        return picks.leave_bag(desk, deed, into, text_of(form, "reason"))
+    if what == "short":
+        count = text_of(form, "packs")
+        packs = int(count) if count.isdecimal() and len(count) < 7 else 1
+        return picks.tell_short(desk, deed, into, text_of(form, "sku"), packs)
+    if what == "instead":
+        sku, by = text_of(form, "sku"), text_of(form, "by")
+        return substitutions.substitute_item(desk, deed, into, sku, by, text_of(form, "reason"))
+    raise CallError("pick-deed-unknown", given=what)
+
+
+def _cart(
+    request: Request,
+    wave: int,
+    into: str,
+    said: Verdict | None = None,
+    status: int = 200,
+    instead: tuple[tuple[str, str, str], ...] = (),
+) -> Response:
+    place = place_of(request)
+    view = waves.wave_shown(place.desk, deed_of(request), wave, place.style().walk)
+    bags = tuple(
+        OnCart(
+            position,
+            row.id,
+            row.mark,
+            row.number,
+            row.state.value,
+            sum(scan.packs for scan in bag.scans),
+            sum(line.packs for line in bag.plan),
+        )
+        for position, (row, bag) in enumerate(view.bags, start=1)
+    )
+    open_now = next(
+        (_open(row.number, bag) for row, bag in view.bags if row.id == into and not bag.closed),
+        None,
+    )
+    shown = Cart(
+        wave_answer(view), bags, open_now, said, _takers(view), instead, place.desk.ids.new()
+    )
+    part = bool(request.headers.get("x-part"))
+    return page(request, "parts/cart.html" if part else "cart.html", status, cart=shown)
+
+
+def _takers(view: waves.WaveView) -> tuple[tuple[str, ...], ...]:
+    """The bags that take from each stop, by mark: a walk counts only those with something to take,
+    so its positions are not those of the cart."""
+    rows = {bag.id: row for row, bag in view.bags}
+    alike = [row.mark for row, _ in view.bags]
+
+    def name(bag_id: BagId, packs: int) -> str:
+        row = rows[bag_id]
+        of = f" ({row.number})" if alike.count(row.mark) > 1 else ""
+        return f"{row.mark}{of}{f' × {packs}' if packs > 1 else ''}"
+
+    return tuple(
+        tuple(name(take.bag, take.packs) for take in stop.takes) for stop in view.walk.stops
+    )
+
+
+def _open(number: int, bag: Bag) -> OpenBag:
+    left = {line.item: line.packs for line in bag.remaining}
+    return OpenBag(
+        str(bag.id),
+        bag.mark,
+        number,
+        tuple(
+            (
+                line.ware.sku,
+                line.ware.title,
+                line.packs - left.get(line.item, 0),
+                left.get(line.item, 0),
+            )
+            for line in bag.plan
+        ),
+        bag.whole,
+    )

@@ -1,0 +1,135 @@
+"""A job: its openings on one page, the line they are entered by, what that would come to."""
+
+from collections.abc import Sequence
+from typing import Annotated
+
+from fastapi import APIRouter, Depends, Request
+from starlette.datastructures import FormData
+from starlette.responses import Response
+
+from wholekit.domain.errors import CallError, InputError, Problem, WholekitError
+from wholekit.domain.openings import Opening
+from wholekit.domain.quantities import QuantityError
+from wholekit.domain.quotes.roles import Action
+from wholekit.domain.rules import RuleBook
+from wholekit.intake.changes import changed
+from wholekit.intake.openings import read_opening_changes, read_openings
+from wholekit.services import job_openings
+from wholekit.services.accounts import Seated
+from wholekit.services.job_previews import preview_openings
+from wholekit.services.job_view import view_job
+from wholekit.services.quote_reading import quote_revisions
+from wholekit.views.jobs import job_answer
+from wholekit.views.previews import preview_answers
+from wholekit.views.reviews import revision_answer
+from wholekit.web.faults import sentences, status_of
+from wholekit.web.place import place_of
+from wholekit.web.screens import go, page
+from wholekit.web.seats import deed_of, posted, sits, text_of, texts_of
+
+room = APIRouter()
+Form = Annotated[FormData, Depends(posted)]
+Sees = Annotated[Seated, sits(Action.SEE_JOBS)]
+Changes = Annotated[Seated, sits(Action.CHANGE_JOBS)]
+MOST_LINES = 200
+
+
+@room.get("/jobs/{number}")
+def job(request: Request, number: str, _seated: Sees) -> Response:
+    """A job whole, at today's prices."""
+    return _job_page(request, number)
+
+
+@room.post("/jobs/{number}/preview")
+def preview(request: Request, number: str, _seated: Sees, form: Form) -> Response:
+    """What the lines in the entry would be; nothing is written."""
+    lines = _lines(form)
+    if not lines:
+        return page(request, "parts/preview.html", shown=(), said=())
+    place = place_of(request)
+    try:
+        openings = _openings(lines, place.desk.rules)
+        found = preview_openings(place.desk, deed_of(request), number, openings)
+    except (WholekitError, QuantityError) as error:
+        # Half a line is no fault: it is told as what is still wanted.
+        return page(request, "parts/preview.html", shown=(), said=sentences(error))
+    shown = preview_answers(found, place.desk.rules)
+    return page(request, "parts/preview.html", shown=shown, said=())
+
+
+@room.post("/jobs/{number}/openings")
+def add(request: Request, number: str, _seated: Changes, form: Form) -> Response:
+    """Put openings into the job, all of the lines or none."""
+    place, lines = place_of(request), _lines(form)
+    try:
+        openings = _openings(lines, place.desk.rules)
+        job_openings.add_openings(place.desk, deed_of(request), number, openings)
+    except (WholekitError, QuantityError) as error:
+        return _job_page(request, number, sentences(error), status_of(error), "\n".join(lines))
+    return go(f"/jobs/{number}#entry")
+
+
+@room.post("/jobs/{number}/change")
+def change(request: Request, number: str, _seated: Changes, form: Form) -> Response:
+    """Change the openings that were marked, or take them out; all or none."""
+    place, deed = place_of(request), deed_of(request)
+    try:
+        marks = texts_of(form, "mark")
+        if not marks:
+            raise CallError("marks-needed")
+        if text_of(form, "deed") == "remove":
+            job_openings.remove_openings(place.desk, deed, number, marks)
+        else:
+            words = text_of(form, "words").split()
+            values = read_opening_changes(words, place.desk.rules)
+            if not values:
+                raise CallError("one-change-needed", right="fire 90, finish 689, mount=parallel")
+            job_openings.edit_openings(
+                place.desk, deed, number, marks, lambda old: changed(old, values)
+            )
+    except (WholekitError, QuantityError) as error:
+        return _job_page(request, number, sentences(error), status_of(error))
+    return go(f"/jobs/{number}")
+
+
+def _lines(form: FormData) -> list[str]:
+    given = form.get("lines")
+    lines = given.splitlines() if isinstance(given, str) else []
+    return [line.strip() for line in lines if line.strip()]
+
+
+def _openings(lines: Sequence[str], rules: RuleBook) -> list[Opening]:
+    if len(lines) > MOST_LINES:
+        raise CallError("lines-too-many", given=len(lines), most=MOST_LINES)
+    return read_openings(None, lines, rules)
+
+
+def _job_page(
+    request: Request,
+    number: str,
+    said: Sequence[str] = (),
+    status: int = 200,
+    lines: str = "",
+) -> Response:
+    place, deed = place_of(request), deed_of(request)
+    view = view_job(place.desk, deed, number)
+    answer = job_answer(view, place.desk.rules, deed.day)
+    revisions = [
+        revision_answer(revision, revision.state_on(deed.day))
+        for revision in quote_revisions(place.desk, deed, number)
+    ]
+    return page(
+        request,
+        "job.html",
+        status,
+        job=answer,
+        number=view.job.number,
+        revisions=revisions,
+        said=said,
+        lines=lines,
+        faults=[sentence for fault in view.faults for sentence in _fault(fault)],
+    )
+
+
+def _fault(fault: CallError | Problem) -> list[str]:
+    return sentences(InputError([fault]) if isinstance(fault, Problem) else fault)

@@ -1,0 +1,92 @@
+"""The pick room's first page: orders in order of promise, waves under way. No money is on it."""
+
+from dataclasses import dataclass
+from typing import Annotated
+
+from fastapi import APIRouter, Depends, Request
+from starlette.datastructures import FormData
+from starlette.responses import Response
+
+from wholekit.domain.errors import WholekitError
+from wholekit.domain.orders import BagState
+from wholekit.domain.quotes.roles import Action
+from wholekit.services import waves
+from wholekit.services.accounts import Seated
+from wholekit.services.order_port import OrderFilter
+from wholekit.services.orders import list_orders
+from wholekit.services.ports import Page
+from wholekit.views.pick_room import order_row
+from wholekit.web.faults import sentences, status_of
+from wholekit.web.place import place_of
+from wholekit.web.screens import go, page
+from wholekit.web.seats import deed_of, posted, sits, text_of, texts_of
+
+room = APIRouter()
+Form = Annotated[FormData, Depends(posted)]
+ORDERS = 100
+BAGS = 12
+
+
+@dataclass(frozen=True, slots=True)
+class WaveCard:
+    """A wave with bags that are not closed. marks: of those; begun: how many are [bags]."""
+
+    number: int
+    picker: str
+    branch: str
+    marks: tuple[str, ...]
+    begun: int
+
+
+@room.get("/picking")
+def picking(request: Request, _seated: Annotated[Seated, sits(Action.SEE_ORDERS)]) -> Response:
+    """What is to be picked."""
+    return _picking(request)
+
+
+@room.post("/picking/waves")
+def begin(
+    request: Request, _seated: Annotated[Seated, sits(Action.PICK_BAGS)], form: Form
+) -> Response:
+    """A wave of bags that are ready, of the orders that were chosen or of any."""
+    place = place_of(request)
+    most = text_of(form, "most")
+    try:
+        found = waves.open_wave(
+            place.desk,
+            deed_of(request),
+            orders=texts_of(form, "order"),
+            most=int(most) if most.isdecimal() and len(most) < 4 else BAGS,
+            walk=place.style().walk,
+        )
+    except WholekitError as error:
+        return _picking(request, sentences(error), status_of(error))
+    return go(f"/picking/waves/{found.number}")
+
+
+def _under_way(view: waves.WaveView) -> WaveCard:
+    rows = [row for row, bag in view.bags if bag.closed is None]
+    return WaveCard(
+        view.number,
+        view.picker,
+        view.bags[0][0].branch,
+        tuple(row.mark for row in rows),
+        sum(row.state is BagState.OPEN for row in rows),
+    )
+
+
+def _picking(
+    request: Request, said: tuple[str, ...] | list[str] = (), status: int = 200
+) -> Response:
+    desk, deed = place_of(request).desk, deed_of(request)
+    rows, count = list_orders(desk, deed, OrderFilter(), Page(0, ORDERS))
+    return page(
+        request,
+        "picking.html",
+        status,
+        orders=[(row.order.id, order_row(row)) for row in rows],
+        more=count > len(rows),
+        waves=[_under_way(view) for view in waves.waves_under_way(desk, deed)],
+        most=BAGS,
+        said=said,
+    )

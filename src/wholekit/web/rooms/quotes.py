@@ -1,0 +1,188 @@
+"""Quotes: looked over, issued, shown as they were sent, accepted or lost."""
+
+from pathlib import Path
+from typing import Annotated
+
+from fastapi import APIRouter, Depends, Request
+from starlette.datastructures import FormData
+from starlette.exceptions import HTTPException
+from starlette.responses import FileResponse, Response
+
+from wholekit.domain.errors import WholekitError
+from wholekit.domain.quotes import Acceptance, State
+from wholekit.domain.quotes.roles import Action
+from wholekit.services import quote_reading, quotes
+from wholekit.services.accounts import Seated
+from wholekit.services.approvals import review_job
+from wholekit.services.ports import snapshot_of
+from wholekit.services.quote_drafts import draft_quote
+from wholekit.services.quote_papers import order_shown, revision_shown
+from wholekit.views.quotes import quote_answer
+from wholekit.views.reviews import review_answer, revision_answer
+from wholekit.web.days import read_day
+from wholekit.web.faults import sentences, status_of
+from wholekit.web.papers import paper_file
+from wholekit.web.place import place_of
+from wholekit.web.screens import go, page
+from wholekit.web.seats import deed_of, posted, sits, text_of, texts_of
+from wholekit.wording.job_sentences import LOST
+
+room = APIRouter()
+Form = Annotated[FormData, Depends(posted)]
+Sees = Annotated[Seated, sits(Action.SEE_QUOTES)]
+# Without a price on them, and so for the pick room as well.
+UNPRICED = ("pick-list", "kit-labels", "packing-slip", "setting-cards", "drilling-sheets")
+
+
+@room.get("/jobs/{number}/review")
+def review(
+    request: Request, number: str, _seated: Annotated[Seated, sits(Action.DRAFT_QUOTES)]
+) -> Response:
+    """What stands between a job and its quote."""
+    return _review(request, number)
+
+
+@room.post("/jobs/{number}/issue")
+def issue(
+    request: Request,
+    number: str,
+    _seated: Annotated[Seated, sits(Action.ISSUE_QUOTES)],
+    form: Form,
+) -> Response:
+    """Issue the quote; where a limit is passed an owner is asked, and the page says so."""
+    place, deed = place_of(request), deed_of(request)
+    cover = " ".join(text_of(form, "cover_note").split())
+    without = bool(text_of(form, "without_stopped"))
+    try:
+        if cover:
+            draft_quote(place.desk, deed, number, cover_note=cover)
+        done = quotes.issue_quote(place.desk, deed, number, leave_stopped=without)
+    except WholekitError as error:
+        return _review(request, number, sentences(error), status_of(error))
+    if done.revision is None:
+        return _review(request, number, (), 409, asked=done.review.needs_owner)
+    return go(f"/quotes/{done.revision.label}")
+
+
+@room.get("/quotes/{quote}/{revision}")
+def quote_page(request: Request, quote: str, revision: int, _seated: Sees) -> Response:
+    """A revision as it was sent."""
+    return _quote(request, f"{quote}/{revision}")
+
+
+@room.get("/quotes/{quote}/{revision}/quote.pdf")
+def quote_paper(request: Request, quote: str, revision: int, _seated: Sees) -> Response:
+    """The quote as the customer gets it."""
+    place = place_of(request)
+    shown = revision_shown(place.desk, deed_of(request), f"{quote}/{revision}")
+    return _pdf(paper_file(place, shown, "quote"), shown.label, "quote")
+
+
+@room.get("/papers/{quote}/{revision}/{name}.pdf")
+def paper(
+    request: Request,
+    quote: str,
+    revision: int,
+    name: str,
+    _seated: Annotated[Seated, sits(Action.SEE_PICK_PAPERS)],
+) -> Response:
+    """A paper of the warehouse or the fitter, without a price."""
+    if name not in UNPRICED:
+        raise HTTPException(404)
+    place = place_of(request)
+    shown = order_shown(place.desk, deed_of(request), f"{quote}/{revision}")
+    return _pdf(paper_file(place, shown, name), shown.label, name)
+
+
+@room.post("/quotes/{quote}/{revision}/close")
+def close(
+    request: Request,
+    quote: str,
+    revision: int,
+    _seated: Annotated[Seated, sits(Action.CLOSE_QUOTES)],
+    form: Form,
+) -> Response:
+    """The customer accepted, with what alternates, or it was lost, and why."""
+    reference = f"{quote}/{revision}"
+    place, deed = place_of(request), deed_of(request)
+    won = text_of(form, "deed") == "accept"
+    try:
+        if won:
+            acceptance = Acceptance(
+                tuple(texts_of(form, "alternate")),
+                " ".join(text_of(form, "order").split()),
+                read_day(text_of(form, "day")),
+            )
+            done = quotes.close_quote(
+                place.desk,
+                deed,
+                reference,
+                State.ACCEPTED,
+                acceptance=acceptance,
+                remark=text_of(form, "remark"),
+            )
+        else:
+            done = quotes.close_quote(
+                place.desk,
+                deed,
+                reference,
+                State.DECLINED,
+                lost_reason=text_of(form, "because"),
+                remark=text_of(form, "remark"),
+            )
+    except WholekitError as error:
+        return _quote(request, reference, sentences(error), status_of(error))
+    return go(f"/quotes/{done.label}")
+
+
+def _review(
+    request: Request,
+    number: str,
+    said: tuple[str, ...] | list[str] = (),
+    status: int = 200,
+    *,
+    asked: bool = False,
+) -> Response:
+    place = place_of(request)
+    found = review_job(place.desk, deed_of(request), number)
+    shown = review_answer(found, place.desk.rules)
+    return page(
+        request,
+        "review.html",
+        status,
+        review=shown,
+        number=found.job.number,
+        name=found.job.name,
+        said=said,
+        asked=asked,
+    )
+
+
+def _quote(
+    request: Request, reference: str, said: tuple[str, ...] | list[str] = (), status: int = 200
+) -> Response:
+    place, deed = place_of(request), deed_of(request)
+    revision = quote_reading.issued_revision(place.desk, deed, reference)
+    snapshot = snapshot_of(revision)
+    return page(
+        request,
+        "quote.html",
+        status,
+        quote=quote_answer(snapshot.offer, revision.snapshot_digest, revision.acceptance),
+        revision=revision_answer(revision, revision.state_on(deed.day)),
+        job=snapshot.offer.job,
+        stands=revision.state_on(deed.day) is State.ISSUED,
+        lost=LOST,
+        today=deed.day.isoformat(),
+        said=said,
+    )
+
+
+def _pdf(file: Path, label: str, name: str) -> Response:
+    return FileResponse(
+        file,
+        media_type="application/pdf",
+        filename=f"{label.replace('/', '-')}-{name}.pdf",
+        content_disposition_type="inline",
+        headers={"cache-control": "private, no-store"},
+    )

@@ -1,0 +1,137 @@
+"""Pages from templates, with what every page shows."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from fastapi import Request
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from starlette.responses import HTMLResponse, RedirectResponse, Response
+
+from wholekit.domain.house_style import HouseStyle
+from wholekit.domain.quotes.roles import Action, may
+from wholekit.services.accounts import Seated
+from wholekit.settings import bundled
+from wholekit.views.kits import PriceAnswer
+from wholekit.web.place import WebPlace, place_of
+from wholekit.wording.speech import ENGLISH, LANGUAGES, language_of, speaking, tr, trn
+
+LANGUAGE_COOKIE = "language"
+SAVED = "done"
+NEXT = 303
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """A way that the head of a page shows to whoever may go it."""
+
+    path: str
+    words: str
+    action: Action
+
+
+def ways() -> tuple[Way, ...]:
+    """All of them, in the language in use."""
+    return (
+        Way("/jobs", tr("Jobs"), Action.SEE_JOBS),
+        Way("/picking", tr("Pick room"), Action.PICK_BAGS),
+        Way("/waiting", tr("Waiting"), Action.SEE_REQUESTS),
+        Way("/margins", tr("Margins"), Action.SEE_COST),
+        Way("/rises", tr("Rises"), Action.SEE_COST),
+        Way("/stock-value", tr("Value of stock"), Action.SEE_COST),
+        Way("/people", tr("People"), Action.ENTER_PEOPLE),
+    )
+
+
+def looks() -> Environment:
+    """The templates of the screens."""
+    made = Environment(
+        loader=FileSystemLoader(bundled("templates") / "screens"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        cache_size=-1,
+        auto_reload=False,
+    )
+    made.filters["amount"] = amount
+    made.filters["difference"] = difference
+    made.globals.update(tr=tr, trn=trn)
+    return made
+
+
+def statics() -> Path:
+    """The folder of style sheets, scripts and signs."""
+    return bundled("templates") / "screens" / "static"
+
+
+def amount(price: PriceAnswer | None) -> str:
+    """`1,234.50 USD`; a dash where there is none.
+
+    >>> amount(PriceAnswer("1234.50", "USD"))
+    '1,234.50 USD'
+    """
+    if price is None:
+        return "–"
+    whole, point, decimals = price.amount.partition(".")
+    return f"{int(whole):,}{point}{decimals} {price.currency}" if _plain(whole) else price.amount
+
+
+def difference(price: PriceAnswer) -> str:
+    """`+12.00 USD`, `no change in price`."""
+    if price.amount.strip("0.") == "":
+        return tr("same price")
+    return amount(price) if price.amount.startswith("-") else f"+{amount(price)}"
+
+
+def _plain(whole: str) -> bool:
+    return whole.removeprefix("-").isdigit() and whole != "-0"
+
+
+def language_for(request: Request) -> str:
+    """The language of the browser's screens: as chosen, or the first it asks for that we have."""
+    chosen = request.cookies.get(LANGUAGE_COOKIE, "")
+    if chosen in LANGUAGES:
+        return chosen
+    for wanted in request.headers.get("accept-language", "").split(","):
+        tag = wanted.partition(";")[0].strip()
+        if tag.partition("-")[0].lower() in LANGUAGES:
+            return language_of(tag)
+    return ENGLISH
+
+
+def page(request: Request, template: str, status: int = 200, **shown: object) -> HTMLResponse:
+    """A page of a template, in the browser's language."""
+    place = place_of(request)
+    language = language_for(request)
+    with speaking(language):
+        text = place.looks.get_template(template).render(
+            **_frame(request, place, language), **shown
+        )
+    return HTMLResponse(text, status, {"cache-control": "no-store"})
+
+
+def _frame(request: Request, place: WebPlace, language: str) -> Mapping[str, Any]:
+    known: Seated | None = getattr(request.state, "seated", None)
+    style: HouseStyle = place.style()
+    return {
+        "house": style.card.name,
+        "accent": style.accent,
+        "language": language,
+        "languages": LANGUAGES,
+        "seated": known,
+        "form_key": "" if known is None else known.seat.form_key,
+        "here": request.url.path,
+        "ways": []
+        if known is None or known.must_change
+        else [way for way in ways() if may(known.person.role, way.action)],
+        "may": {
+            action.value: known is not None and may(known.person.role, action) for action in Action
+        },
+    }
+
+
+def go(path: str) -> Response:
+    """On to a page, by reading it anew."""
+    return RedirectResponse(path, NEXT)

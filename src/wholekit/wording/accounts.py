@@ -1,0 +1,45 @@
+"""Errors of signing in, in sentences."""
+
+ERRORS: dict[str, str] = {
+    "answer-wanted": "Choose an answer, or write one.",
+    "sheet-too-large": "That sheet is too large to take here; up to {most} MB can be sent. Use "
+    "wholekit job add for a larger one.",
+    "sheet-wanted": "Choose a sheet first: CSV or XLSX.",
+    "account-needed": "{who} has no account to sign in with. An owner gives one: wholekit house "
+    "account {who}.",
+    "account-taken": "{who} was given an account by somebody else just now; look again.",
+    "one-time-code-wrong": "That is not the code the device shows now; wait for the next one and "
+    "try again.",
+    "lines-too-many": "{given} openings are too many for one entry; up to {most} are taken at "
+    "once. Send a longer list as a file.",
+    "marks-needed": "Mark the openings that are meant.",
+    "no-bag-open": "No bag is open. Scan a bag's label first.",
+    "password-long": "A password has at most {most} characters.",
+    "password-plain": "That password would be guessed at once; use three or four words that do not "
+    "belong together.",
+    "password-same": "That is the password you have; choose another.",
+    "password-short": "A password needs at least {least} characters: three or four words that do "
+    "not belong together will do.",
+    "password-wrong": "That is not your present password.",
+    "passwords-differ": "The new password was not written alike both times.",
+    "person-not-entered": "The house knows nobody named {who}; it knows {known}. Enter them "
+    "first: wholekit house person.",
+    "pick-deed-unknown": "{given} is nothing that is done at a bag.",
+    "rise-wrong": "A rise is between 0% and 200%, such as 6%; {given} is not.",
+    "role-wanted": "Choose a role: {known}.",
+    "serve-needs-owner": "Nobody can sign in yet, and there is no terminal here to ask at. Make "
+    "the owner's account first: wholekit house account NAME.",
+    "sign-in-later": "Too many wrong tries. Wait {minutes} minutes, or ask an owner for a new "
+    "password.",
+    "sign-in-needed": "This house asks people to sign in before they {what}: wholekit sign-in. A "
+    "name given with --by is not enough here.",
+    "signed-in-as-other": "{who} is signed in at this machine, not {given}. Leave --by out, or "
+    "sign in as {given}: wholekit sign-in {given}.",
+    "sign-in-wrong": "Name, password or code is not right. Whoever has lost theirs asks an owner "
+    "for a new password.",
+    "token-days-wrong": "A token lasts from 1 to {most} days, not {given}.",
+    "token-label-wrong": "{given} does not say what the token is for; write up to 60 letters and "
+    "digits, such as shelf scanner 2.",
+    "token-no-longer": "The token of this machine no longer holds. Run wholekit sign-in, or ask an "
+    "owner for a new one.",
+}

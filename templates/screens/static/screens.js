@@ -1,0 +1,152 @@
+// Enhances pages that work without it: looks ahead while somebody types, and sends at Enter.
+"use strict";
+
+const WAIT = 60; // [ms] between two keys, before the server is asked
+const running = new WeakMap();
+
+/** Put a part of a page that the server made into its place; what is out of date is dropped. */
+async function bring(field, address, options) {
+  const into = document.getElementById(field.dataset.into);
+  running.get(field)?.abort();
+  const stop = new AbortController();
+  running.set(field, stop);
+  try {
+    const answer = await fetch(address, {
+      ...options,
+      signal: stop.signal,
+      headers: { "x-part": "1" },
+      credentials: "same-origin",
+    });
+    into.innerHTML = await answer.text();
+    into.classList.remove("stale");
+  } catch (error) {
+    if (error.name !== "AbortError") into.classList.add("stale");
+  }
+}
+
+function soon(field, deed) {
+  clearTimeout(field.waits);
+  field.waits = setTimeout(deed, WAIT);
+}
+
+function preview(field) {
+  const form = new FormData();
+  form.set("form_key", field.form.elements.form_key.value);
+  form.set("lines", field.value);
+  bring(field, field.dataset.preview, { method: "POST", body: form });
+}
+
+for (const field of document.querySelectorAll("[data-preview]")) {
+  field.addEventListener("input", () => {
+    field.rows = Math.max(1, field.value.split("\n").length);
+    soon(field, () => preview(field));
+  });
+  if (field.value.trim()) preview(field);
+}
+
+for (const field of document.querySelectorAll("[data-enter]")) {
+  field.addEventListener("keydown", (key) => {
+    if (key.key !== "Enter" || key.shiftKey || key.isComposing) return;
+    key.preventDefault();
+    if (field.value.trim()) field.form.requestSubmit();
+  });
+}
+
+for (const field of document.querySelectorAll("[data-part]")) {
+  field.addEventListener("input", () =>
+    soon(field, () => bring(field, `${field.dataset.part}?text=${encodeURIComponent(field.value)}`, {})),
+  );
+}
+
+// The cart: the field is always ready; scans that cannot be sent are kept, and each is sent once.
+const cart = document.querySelector("[data-cart]");
+if (cart) {
+  const waiting = [];
+  let sending = false;
+  let tones;
+
+  const tone = (frequency, length, at) => {
+    const source = tones.createOscillator();
+    source.frequency.value = frequency;
+    source.connect(tones.destination);
+    source.start(tones.currentTime + at);
+    source.stop(tones.currentTime + at + length);
+  };
+  const sound = (answer) => {
+    try {
+      tones ??= new AudioContext();
+      if (answer === "right") tone(880, 0.09, 0);
+      if (answer === "wrong") [0, 0.2].forEach((at) => tone(180, 0.16, at));
+    } catch {
+      // A browser without sound: the answer is said in words all the same.
+    }
+  };
+  const ready = () => document.getElementById("scan")?.focus();
+  const tell = () => {
+    const place = document.getElementById("pending");
+    place.hidden = waiting.length === 0;
+    place.textContent = place.dataset.words.replace("{count}", waiting.length);
+  };
+  const newId = () =>
+    Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) => byte.toString(16).padStart(2, "0")).join("");
+
+  async function send() {
+    if (sending) return;
+    sending = true;
+    while (waiting.length) {
+      const { address, form } = waiting[0];
+      // The bag that is open is known once all before was answered.
+      form.set("into", cart.querySelector("[data-scan] [name=into]").value);
+      try {
+        const answer = await fetch(address, {
+          method: "POST",
+          body: form,
+          headers: { "x-part": "1" },
+          credentials: "same-origin",
+          redirect: "manual",
+        });
+        if (answer.type === "opaqueredirect") {
+          location.reload();
+          return;
+        }
+        // A fault of the server is no answer: the scan is kept.
+        if (answer.status >= 500) throw new Error(String(answer.status));
+        const kept = document.getElementById("scan").value;
+        cart.innerHTML = await answer.text();
+        waiting.shift();
+        document.getElementById("scan").value = kept;
+        sound(cart.querySelector("[data-answer]")?.dataset.answer);
+        ready();
+      } catch {
+        tell();
+        await new Promise((done) => setTimeout(done, 1500));
+      }
+      tell();
+    }
+    sending = false;
+  }
+
+  cart.addEventListener("submit", (event) => {
+    const sent = event.target;
+    const deed = event.submitter?.name === "deed" ? event.submitter.value : "";
+    if (deed === "end") return;
+    event.preventDefault();
+    const form = new FormData(sent);
+    if (event.submitter?.name) form.set(event.submitter.name, event.submitter.value);
+    if (sent.matches("[data-scan]")) {
+      if (!form.get("scan").trim()) return;
+      form.set("scan_id", newId());
+      document.getElementById("scan").value = "";
+    }
+    waiting.push({ address: sent.action, form });
+    tell();
+    send();
+    ready();
+  });
+  addEventListener("online", send);
+  addEventListener("beforeunload", (event) => waiting.length && event.preventDefault());
+  document.addEventListener("click", (event) => {
+    if (!event.target.closest("a, button, input, textarea, select")) ready();
+  });
+  ready();
+}

@@ -1,0 +1,146 @@
+"""Each person's day as one story, in a real browser against a real server."""
+
+import re
+
+import pytest
+from playwright.sync_api import expect
+from tests.browser.conftest import accessible
+
+WIDTHS = (1280, 800, 390)
+
+
+def put_in(page, line):
+    page.fill("#lines", line)
+    expect(page.locator("#preview .kit")).to_contain_text("USD")
+    price = page.locator("#preview .kit strong").first.inner_text()
+    page.press("#lines", "Enter")
+    page.wait_for_url("**/jobs/*")
+    return price
+
+
+def test_the_counters_day_from_a_call_to_an_issued_quote(enter, shop):
+    page = enter("ines")
+    page.click("text=New job")
+    page.fill("[name=name]", "Tern Lane Clinic")
+    page.select_option("[name=customer]", "saltmarsh")
+    page.click("text=Begin the job")
+    price = put_in(page, "101 3070 hollow-metal/steel interior in LH accessible 689 x2")
+    expect(page.locator(".openings")).to_contain_text(price)
+    accessible(page)
+    page.fill("#lines", "102 3070 gold-plated")
+    expect(page.locator("#preview")).to_contain_text("gold-plated")
+    page.fill("#lines", "")
+    page.set_input_files(
+        "[name=sheet]",
+        {
+            "name": "doors.csv",
+            "mimeType": "text/csv",
+            "buffer": b"Door No,Size,Mat'l,Frame,Int/Ext,Fire Rating\n201,3070,HM,HM,INT,90 MIN\n",
+        },
+    )
+    page.click("text=Read it")
+    expect(page.locator("main")).to_contain_text("1 opening read")
+    accessible(page)
+    page.click("text=Put 1 opening into the job")
+    expect(page.locator(".openings")).to_contain_text("201")
+    page.click("text=Questions to the customer")
+    accessible(page)
+    page.go_back()
+    page.click("text=Look over and issue")
+    accessible(page)
+    page.check("[name=without_stopped]")
+    page.click("main button.main")
+    expect(page.locator("h1")).to_contain_text("Q-0000")
+    accessible(page)
+    paper = page.request.get(page.url + "/quote.pdf")
+    assert paper.headers["content-type"] == "application/pdf"
+    assert paper.body().startswith(b"%PDF")
+
+
+def scan(page, text, verdict):
+    page.fill("#scan", text)
+    page.press("#scan", "Enter")
+    expect(page.locator(f'[data-answer="{verdict}"]')).to_be_visible()
+    expect(page.locator("#scan")).to_be_focused()
+
+
+def wanted(page):
+    return page.locator(".needs li:not(.done) strong").all_inner_texts()
+
+
+def test_the_pickers_day_with_a_wrong_scan_a_power_cut_and_a_network_gap(enter, shop):
+    page = enter("pia", 800)
+    page.click("nav >> text=Pick room")
+    accessible(page)
+    page.click("text=Begin a wave")
+    page.wait_for_url("**/picking/waves/*")
+    bag = page.locator('.cartbags button[name="scan"]').first.get_attribute("value")
+    scan(page, bag, "right")
+    scan(page, "NOT-OURS-7", "wrong")
+    expect(page.locator(".answer")).to_contain_text("NO")
+    accessible(page)
+    first, *_ = wanted(page)
+    scan(page, first, "right")
+    # The server dies, and comes back: what was confirmed is there, and the next scan is kept.
+    shop.kill()
+    left = wanted(page)
+    if left:
+        page.fill("#scan", left[0])
+        page.press("#scan", "Enter")
+        expect(page.locator("#pending")).to_contain_text("not yet confirmed: 1")
+    shop.start()
+    expect(page.locator("#pending")).to_be_hidden(timeout=30_000)
+    # And the network goes for a while.
+    while wanted(page):
+        page.context.set_offline(True)
+        page.fill("#scan", wanted(page)[0])
+        page.press("#scan", "Enter")
+        expect(page.locator("#pending")).to_be_visible()
+        page.context.set_offline(False)
+        expect(page.locator("#pending")).to_be_hidden(timeout=30_000)
+    page.click("text=Close the bag")
+    expect(page.locator(".answer")).to_contain_text("closed")
+    assert "USD" not in page.content()
+
+
+def test_the_owners_day_from_a_rise_to_an_approval(enter, shop):
+    ines, odo = enter("ines"), enter("odo")
+    ines.goto(f"{shop.address}/jobs/1")
+    odo.click("nav >> text=Rises")
+    odo.fill("[name=share]", "50%")
+    odo.click("text=Try")
+    expect(odo.locator("main")).to_contain_text("nothing was loaded")
+    accessible(odo)
+    for way in ("Margins", "Value of stock", "People", "Waiting"):
+        odo.click(f"nav >> text={way}")
+        expect(odo.locator("h1")).to_be_visible()
+        accessible(odo)
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_pages_are_fit_for_everybody_at_every_width(enter, shop, width, scheme):
+    page = enter("odo", width, color_scheme=scheme)
+    for path in ("/", "/jobs", "/jobs?text=nothing", "/jobs/new", "/jobs/1", "/jobs/99",
+                 "/picking", "/password", "/margins", "/quotes/Q-00001/1"):  # fmt: skip
+        page.goto(shop.address + path)
+        accessible(page)
+
+
+def test_the_counters_story_goes_without_script(enter, shop):
+    page = enter("sam", java_script_enabled=False)
+    page.goto(f"{shop.address}/jobs/new")
+    page.fill("[name=name]", "Without script")
+    page.select_option("[name=customer]", "saltmarsh")
+    page.click("text=Begin the job")
+    page.fill("#lines", "101 3070 hollow-metal/steel interior in LH accessible 689")
+    page.click("text=Put in")
+    assert re.search(r"/jobs/\d+#entry$", page.url)
+    page.click("text=Look over and issue")
+    page.click("main button.main")
+    assert "Q-0000" in page.locator("h1").inner_text()
+
+
+def test_ctrl_c_ends_the_server_cleanly(shop):
+    assert shop.stop() == 130, "as a shell has it"
+    shop.start()

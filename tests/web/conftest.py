@@ -1,0 +1,82 @@
+"""The screens over a store in memory, and somebody at a browser."""
+
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack
+from datetime import datetime, timedelta
+from pathlib import Path
+from re import search
+from typing import Any
+
+import pytest
+from starlette.testclient import TestClient
+from tests.support.accounts import KEYS, PASSWORD, with_accounts
+from tests.support.fake_store import FakeStore
+from tests.support.jobs import START, furnished
+
+from wholekit.services.desk import Desk
+from wholekit.web.app import app_of
+from wholekit.web.place import WebPlace
+from wholekit.web.screens import looks, statics
+
+LOOKS = looks()
+
+
+class Clock:
+    """A clock that a test sets."""
+
+    def __init__(self) -> None:
+        self.now = START
+
+    def __call__(self) -> datetime:
+        return self.now
+
+    def passes(self, time: timedelta) -> None:
+        self.now += time
+
+
+class Browser:
+    """Somebody's browser: forms are sent with the key of the page they stand on."""
+
+    def __init__(self, client: TestClient) -> None:
+        self.client = client
+
+    def get(self, path: str, **more: Any) -> Any:
+        return self.client.get(path, **more)
+
+    def key(self, path: str) -> str:
+        found = search(r'name="form_key" value="([^"]+)"', self.get(path).text)
+        return found[1] if found else ""
+
+    def post(self, path: str, on: str = "/password", **fields: object) -> Any:
+        """Send a form from the page `on`."""
+        return self.client.post(path, data={"form_key": self.key(on), **fields})
+
+    def sign_in(self, name: str, password: str = PASSWORD) -> Any:
+        self.client.cookies.clear()
+        return self.post("/sign-in", on="/sign-in", name=name, password=password)
+
+
+@pytest.fixture
+def clock() -> Clock:
+    return Clock()
+
+
+@pytest.fixture
+def desk() -> Desk:
+    return with_accounts(furnished(FakeStore()))
+
+
+@pytest.fixture
+def at(desk: Desk, clock: Clock, tmp_path: Path) -> Iterator[Callable[[str], Browser]]:
+    """A browser of somebody who has signed in; of nobody for an empty name."""
+    with ExitStack() as stack:
+        place = WebPlace(desk, KEYS, LOOKS, statics(), papers=tmp_path, clock=clock)
+
+        def browser(name: str) -> Browser:
+            client = TestClient(app_of(place), follow_redirects=False)
+            made = Browser(stack.enter_context(client))
+            if name:
+                assert made.sign_in(name).status_code == 303
+            return made
+
+        yield browser

@@ -1,0 +1,120 @@
+"""At the cart, through the browser: right and wrong by word, each scan counted once."""
+
+import re
+
+import pytest
+from tests.support.accounts import proven
+from tests.support.house import sample
+from tests.support.jobs import plain, set_stock
+
+from wholekit.domain.quotes import State
+from wholekit.services import job_openings, jobs, orders, quotes
+
+
+@pytest.fixture
+def pia(at, desk):
+    set_stock(desk.store, sample("tarrowby"), 9)
+    job = jobs.create_job(desk, proven(), jobs.NewJob("Heron Quay School", "saltmarsh"))
+    job_openings.add_openings(desk, proven(), job.label, [plain("101"), plain("102")])
+    quotes.issue_quote(desk, proven("odo"), job.label)
+    quotes.close_quote(desk, proven("odo"), "Q-1", State.ACCEPTED)
+    orders.release_order(desk, proven("odo"), "Q-1", orders.ToldRelease())
+    return at("pia")
+
+
+def begun(pia):
+    answer = pia.post("/picking/waves")
+    assert answer.status_code == 303
+    return answer.headers["location"]
+
+
+def found(pattern, text):
+    match = re.search(pattern, text, re.DOTALL)
+    assert match is not None, pattern
+    return match
+
+
+class Cart:
+    """A cart's form as the page has it, sent again with something in it."""
+
+    def __init__(self, pia):
+        self.pia, self.at, self.number = pia, begun(pia), 0
+        self.page = pia.get(self.at).text
+
+    def send(self, **fields):
+        into = found(r'name="into" value="([^"]*)"', self.page)[1]
+        self.number += 1
+        sent = {"into": into, "scan_id": f"s{self.number}", **fields}
+        self.page = self.pia.post(self.at, **sent).text
+        return self.verdict
+
+    @property
+    def verdict(self):
+        return found(r'data-answer="(\w*)"', self.page)[1]
+
+    @property
+    def wanted(self):
+        lines = found(r'<ul class="needs">(.*?)</ul>', self.page)[1].split("<li")[1:]
+        return [found(r"<strong>([^<]+)", each)[1] for each in lines if 'class="done"' not in each]
+
+    @property
+    def bags(self):
+        return re.findall(r'name="scan" value="([^"]+)"', self.page)
+
+
+def test_a_bag_is_picked_by_scan_and_closes_only_when_it_is_whole(pia):
+    cart = Cart(pia)
+    assert cart.send(scan=cart.bags[0]) == "right"
+    assert cart.send(deed="close") == "wrong"
+    assert cart.send(scan="NOT-OURS") == "wrong"
+    for _ in range(40):
+        if not cart.wanted:
+            break
+        assert cart.send(scan=cart.wanted[0]) == "right"
+    assert cart.send(deed="close") == "right"
+    assert "closed" in cart.page
+
+
+def test_the_same_scan_sent_twice_counts_once(pia):
+    cart = Cart(pia)
+    cart.send(scan=cart.bags[0])
+    sku = cart.wanted[0]
+    cart.send(scan=sku, scan_id="one")
+    once = cart.page
+    assert cart.send(scan=sku, scan_id="one") == "right"
+    assert "Counted before" in cart.page
+    needs = r'<ul class="needs">.*?</ul>'
+    assert found(needs, cart.page)[0] == found(needs, once)[0]
+
+
+@pytest.mark.parametrize("junk", ["", "x" * 10_000, "\x00\x1f", "]C1", "<b>bold</b>", "4*"])
+def test_junk_is_refused_in_words_and_changes_nothing(pia, junk):
+    cart = Cart(pia)
+    cart.send(scan=cart.bags[0])
+    wanted = cart.wanted
+    assert cart.send(scan=junk) == "wrong"
+    assert cart.wanted == wanted
+    assert "<b>bold" not in cart.page
+
+
+def test_a_deed_without_an_open_bag_says_that_none_is_open(pia):
+    cart = Cart(pia)
+    assert cart.send(deed="undo") == "wrong"
+    assert "No bag is open" in cart.page
+
+
+def test_the_last_scan_is_taken_back_and_the_wave_is_listed(pia):
+    cart = Cart(pia)
+    cart.send(scan=cart.bags[0])
+    wanted = cart.wanted
+    cart.send(scan=wanted[0])
+    assert cart.send(deed="undo") == "right"
+    assert cart.wanted == wanted
+    assert f'href="{cart.at}"' in pia.get("/picking").text
+
+
+def test_no_money_is_on_any_page_of_the_pick_room(pia):
+    cart = Cart(pia)
+    cart.send(scan=cart.bags[0])
+    for page in (cart.page, pia.get("/picking").text, pia.get("/").text):
+        assert "USD" not in page
