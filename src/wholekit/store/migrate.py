@@ -30,6 +30,7 @@ VERSIONS = (
     "0011",
     "0012",
     "0013",
+    "0014",
 )
 NEWEST = VERSIONS[-1]
 # Any number does, as long as every copy of the program takes the same.

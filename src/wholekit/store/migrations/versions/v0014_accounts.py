@@ -5,8 +5,8 @@ from alembic import op
 
 from wholekit.store.migrations.parts import WHOLE, WORDS
 
-revision = "0013"
-down_revision: str | None = "0012"
+revision = "0014"
+down_revision: str | None = "0013"
 
 
 def upgrade() -> None:
