@@ -283,7 +283,7 @@ def test_a_piece_that_lacks_is_told_even_where_its_stop_was_released(issued, tmp
     )
     pages = read(quote_paper(lacking.offer), tmp_path)
     # Not whole, so not firm, whatever was let go; its firm total was not kept.
-    assert "101, 102 (3) 3'-0\" × 7'-0\" missing: 1 × soffit bracket" in pages[0]
+    assert "101, 102 (3) 3'-0\" × 7'-0\" Missing: 1 × soffit bracket" in pages[0]
     assert f"Firm of the hardware: {usd(lacking.offer.firm)}, without these openings." in pages[0]
     text = " ".join(pages)
     assert text.count("MISSING: this kit is not complete. 1 × soffit bracket") == 2

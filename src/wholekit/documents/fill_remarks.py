@@ -15,7 +15,7 @@ from wholekit.documents.papers import (
 from wholekit.domain.findings import Severity
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.offer import KitWords, OfferKit, OfferOpening, OfferWords
-from wholekit.wording.openings import assumption_text
+from wholekit.wording.openings import assumption_text, sentence
 from wholekit.wording.questions import marks_text
 from wholekit.wording.speech import tr
 from wholekit.wording.to_customers import said_to_customers, source_for_customers
@@ -85,8 +85,8 @@ def reasons_of(offer: Offer, opening: OfferOpening, words: OfferWords) -> tuple[
         reasons.append(f"{text} {hint}".strip())
     for missing, (piece, because) in zip(kit.missing, said.missing, strict=True):
         lacks = tr("missing: {quantity} × {piece}").format(quantity=missing.quantity, piece=piece)
-        reasons.append(f"{lacks}{tr(': ')}{because}" if because else lacks)
-    return tuple(reasons)
+        reasons.append(sentence(f"{lacks}{tr(': ')}{because}" if because else lacks))
+    return tuple(dict.fromkeys(reasons))
 
 
 def safety_of(offer: Offer, words: OfferWords) -> Iterator[str]:
