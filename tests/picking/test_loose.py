@@ -12,6 +12,7 @@ from wholekit.domain.picking import (
     NeededPiece,
     PacksScanned,
     ScanRefused,
+    Ware,
     may_go_back,
     packed,
     put_loose,
@@ -27,7 +28,9 @@ LOOSE = [
 @st.composite
 def bags(draw):
     """A bag in which all is: boxes of two finishes, some of which may be broken."""
-    lines, held, loose = [], Counter(), Counter()
+    lines: list[tuple[Ware, int]] = []
+    held: Counter[tuple[str, str]] = Counter()
+    loose: Counter[tuple[str, str]] = Counter()
     for number in range(draw(st.integers(1, 4))):
         finish = draw(st.sampled_from(["", "689", "690"]))
         names = ("cover",) if finish else ("screw", "nut")
@@ -52,7 +55,7 @@ TOLD = st.lists(st.tuples(st.sampled_from(LOOSE), st.integers(0, 12)), max_size=
 def pieces(put):
     """What packs of loose items hold, by piece and finish."""
     of = {one.key: one for one in LOOSE}
-    found = Counter()
+    found: Counter[tuple[str, str]] = Counter()
     for each in put:
         for part in of[each.item].holds:
             found[part.piece[1], of[each.item].finish] += part.count * each.packs
