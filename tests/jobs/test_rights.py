@@ -85,6 +85,7 @@ SELLERS, EVERYBODY = "counter sales owner", "counter sales picker owner"
 PICK_ROOM = "picker owner"
 BODY = ToldItem(sample("tarrowby").items[0].sku)
 BIN = ToldPlace(bin="A-99")
+BACK = stock_returns.ToldReturn(BODY, 1, stock_returns.ReturnWay.SCRAP, BIN, "bent")
 # Opening 101 has no stop, and the pick room has no order: who may is told so.
 NOTHING_THERE = (
     "purchase-unknown","stop-unknown", "order-unknown", "bag-unknown", "wave-unknown",
@@ -193,8 +194,9 @@ CALLS = {
     "stock.scrap_stock": (
         lambda d, w: stock.scrap_stock(d, w, BODY, 1, ToldPlace(), "bent"), PICK_ROOM),
     "stock_returns.return_stock": (
-        lambda d, w: stock_returns.return_stock(
-            d, w, BODY, 1, stock_returns.ReturnWay.SCRAP, BIN, "bent"), PICK_ROOM),
+        lambda d, w: stock_returns.return_stock(d, w, BACK, BAG), PICK_ROOM),
+    "stock_returns.return_unnamed": (
+        lambda d, w: stock_returns.return_unnamed(d, w, BACK), "owner"),
     "counts.count_sheet": (lambda d, w: counts.count_sheet(d, w, counts.CountWhere()), EVERYBODY),
     "counts.enter_count": (
         lambda d, w: counts.enter_count(
