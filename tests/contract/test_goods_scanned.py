@@ -150,17 +150,6 @@ def test_bags_that_wait_are_completed_when_the_delivery_ends(room, monkeypatch):
         undo(room, order, "s-2")
 
 
-def test_who_may_not_receive_scans_nothing(room):
-    order = placed(room)
-    for deed in (
-        lambda: goods_scans.scan_goods(room, by("ines"), order.label, CODED.sku, IN_A),
-        lambda: goods_scans.undo_goods(room, by("ines"), order.label),
-        lambda: goods_scans.end_delivery(room, by("ines"), order.label, IN_A),
-    ):
-        with pytest.raises(CallError, match="right-needed"):
-            deed()
-
-
 WORDS = st.one_of(
     st.tuples(st.just("scan"), st.sampled_from([CODED, OTHER]), st.integers(1, 40)),
     st.tuples(st.just("again"), st.integers(0, 9), st.just(0)),

@@ -36,6 +36,7 @@ from wholekit.services import (
     choices,
     counts,
     customers,
+    goods_scans,
     holidays,
     job_history,
     job_lines,
@@ -185,6 +186,11 @@ CALLS = {
         lambda d, w: buying.list_orders(d, w, PurchaseFilter(), Page()), "owner"),
     "receiving.expected_delivery": (
         lambda d, w: receiving.expected_delivery(d, w, "P-1"), EVERYBODY),
+    "goods_scans.scan_goods": (
+        lambda d, w: goods_scans.scan_goods(d, w, "P-1", "X", ToldDelivery(())), PICK_ROOM),
+    "goods_scans.undo_goods": (lambda d, w: goods_scans.undo_goods(d, w, "P-1"), PICK_ROOM),
+    "goods_scans.end_delivery": (
+        lambda d, w: goods_scans.end_delivery(d, w, "P-1", ToldDelivery(())), PICK_ROOM),
     "receiving.receive_delivery": (
         lambda d, w: receiving.receive_delivery(d, w, "P-1", ToldDelivery(())), PICK_ROOM),
     "stock.move_stock": (

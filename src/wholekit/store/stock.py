@@ -138,7 +138,7 @@ class SqlStock:
             .group_by(MOVEMENT.c.bag)
         )
         found = found_in(self._connection, wanted, MOVEMENT.c.bag, sorted(bags))
-        return {bag: int(packs) for bag, packs in found}
+        return {row[0]: int(row[1]) for row in found}
 
     def history(
         self, page: Page, item: ItemKey | None = None, bag: str = ""
