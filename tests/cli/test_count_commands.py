@@ -87,7 +87,13 @@ def test_the_counter_counts_nothing(room):
 
 
 def test_what_a_customer_brings_back_goes_to_one_place(room):
-    back = ("stock", "return", SKU, 1, "--reason", "not wanted", "--by", "pia")
+    told = ("stock", "return", SKU, 1, "--reason", "not wanted", "--scrap")
+    assert "one of --bag" in room(*told, "--by", "pia", status=2).stderr
+    assert "is no bag" in room(*told, "--bag", "blue", "--by", "pia", status=2).stderr
+    assert "only" in room(*told, "--without-bag", "--by", "pia", status=2).stderr.lower()
+    both = room(*told, "--without-bag", "--order", "Q-1", "--by", "odo", status=2)
+    assert "do not go together" in both.stderr
+    back = (*told[:-1], "--without-bag", "--by", "odo")
     assert "customer → main/Z-01" in room(*back, "--to-bin", "Z-01").stdout
     assert "customer → scrap" in room(*back, "--scrap").stdout
     assert "customer → outside" in room(*back, "--to-supplier").stdout

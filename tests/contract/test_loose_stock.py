@@ -1,5 +1,7 @@
 """Pieces that a bag leaves over, back on the shelf as loose stock, on every store."""
 
+# mypy: disable-error-code="union-attr"
+
 from collections import Counter
 from dataclasses import replace
 

@@ -17,8 +17,7 @@ from wholekit.services import counts, stock, stock_value
 from wholekit.services.counts import CountedItem, CountEntry, CountWhere
 from wholekit.services.customers import set_person
 from wholekit.services.paging import Page
-from wholekit.services.stock import ToldItem, ToldPlace
-from wholekit.services.stock_returns import ReturnWay, return_stock
+from wholekit.services.stock import ToldItem
 
 BOOK = sample("tarrowby")
 ITEM, OTHER = [item for item in BOOK.items if 5 <= BOOK.counts.get(item.sku, 0) <= 9][:2]
@@ -190,33 +189,6 @@ def test_after_a_count_the_bin_holds_what_was_counted_and_what_came_between(
     for _ in range(2):
         enter(desk, counted, sheet, who="odo")
         assert there(desk) == counted + came
-
-
-def test_no_more_comes_back_from_a_bag_than_left_in_it(room):
-    def back(packs, way=ReturnWay.SHELF, bag="bag-1"):
-        to = ToldPlace(bin=HERE.bin)
-        return return_stock(room, by("pia"), IT, packs, way, to, "not wanted", bag)
-
-    move(
-        room,
-        lambda one: one.reserve(KEY, 4, "main", "bag-1"),
-        lambda one: one.pick(KEY, 4, HERE, "bag-1"),
-    )
-    with pytest.raises(CallError, match="return-too-many"):
-        back(1)
-    move(room, lambda one: one.ship(KEY, 3, "main", "bag-1"))
-    assert back(2).movements[0].kind == "return"
-    assert there(room) == 4
-    for way in ReturnWay:
-        with pytest.raises(CallError, match="return-too-many") as refused:
-            back(2, way)
-        assert refused.value.fields["left"] == 1
-    back(1, ReturnWay.SCRAP)
-    assert there(room) == 4
-    # Nothing is known of these, so that they are taken as told.
-    back(2, bag="of-last-year")
-    back(1, ReturnWay.SUPPLIER, "")
-    assert there(room) == 6
 
 
 def test_what_lay_there_on_a_day_is_what_the_movements_until_then_come_to(room):

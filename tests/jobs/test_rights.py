@@ -39,6 +39,7 @@ from wholekit.services import (
     choices,
     counts,
     customers,
+    goods_scans,
     holidays,
     job_history,
     job_lines,
@@ -95,6 +96,7 @@ SELLERS, EVERYBODY = "counter sales owner", "counter sales picker owner"
 PICK_ROOM = "picker owner"
 BODY = ToldItem(sample("tarrowby").items[0].sku)
 BIN = ToldPlace(bin="A-99")
+BACK = stock_returns.ToldReturn(BODY, 1, stock_returns.ReturnWay.SCRAP, BIN, "bent")
 # Opening 101 has no stop, and the pick room has no order: who may is told so.
 NOTHING_THERE = (
     "account-needed",
@@ -208,6 +210,11 @@ CALLS: dict[str, tuple[Callable[[Any, Any], Any], str]] = {
         lambda d, w: buying.list_orders(d, w, PurchaseFilter(), Page()), "owner"),
     "receiving.expected_delivery": (
         lambda d, w: receiving.expected_delivery(d, w, "P-1"), EVERYBODY),
+    "goods_scans.scan_goods": (
+        lambda d, w: goods_scans.scan_goods(d, w, "P-1", "X", ToldDelivery(())), PICK_ROOM),
+    "goods_scans.undo_goods": (lambda d, w: goods_scans.undo_goods(d, w, "P-1"), PICK_ROOM),
+    "goods_scans.end_delivery": (
+        lambda d, w: goods_scans.end_delivery(d, w, "P-1", ToldDelivery(())), PICK_ROOM),
     "receiving.receive_delivery": (
         lambda d, w: receiving.receive_delivery(d, w, "P-1", ToldDelivery(())), PICK_ROOM),
     "stock.move_stock": (
@@ -217,8 +224,9 @@ CALLS: dict[str, tuple[Callable[[Any, Any], Any], str]] = {
     "stock.scrap_stock": (
         lambda d, w: stock.scrap_stock(d, w, BODY, 1, ToldPlace(), "bent"), PICK_ROOM),
     "stock_returns.return_stock": (
-        lambda d, w: stock_returns.return_stock(
-            d, w, BODY, 1, stock_returns.ReturnWay.SCRAP, BIN, "bent"), PICK_ROOM),
+        lambda d, w: stock_returns.return_stock(d, w, BACK, BAG), PICK_ROOM),
+    "stock_returns.return_unnamed": (
+        lambda d, w: stock_returns.return_unnamed(d, w, BACK), "owner"),
     "counts.count_sheet": (lambda d, w: counts.count_sheet(d, w, counts.CountWhere()), EVERYBODY),
     "counts.enter_count": (
         lambda d, w: counts.enter_count(

@@ -181,10 +181,13 @@ def test_no_code_at_all_is_counted_that_is_not_still_to_take(code, packs):
 
 NAMES = (
     "given", "wanted", "wanted_title", "sku", "mark", "by", "other", "bag", "who", "finish",
-    "wanted_finish", "piece", "hand", "wanted_hand", "role", "branch", "state",
+    "wanted_finish", "piece", "hand", "wanted_hand", "role", "branch", "state", "order",
 )  # fmt: skip
 LONG = dict.fromkeys(NAMES, "W" * 60)
-COUNTS = dict.fromkeys(("packs", "count", "left", "has", "most", "quote", "free", "wave"), 999)
+COUNTS = dict.fromkeys(
+    ("packs", "count", "left", "has", "most", "quote", "free", "wave", "open", "ordered",
+     "received"), 999
+)  # fmt: skip
 REVISIONS = {"revision": 1, "wanted_revision": 2, "stops": ("hand-wrong",)}
 
 
@@ -204,21 +207,34 @@ def test_every_refusal_of_picking_is_worded_and_every_word_is_of_use():
 
     from wholekit.domain import picking
     from wholekit.domain.picking import BagStatus
-    from wholekit.services import loose_stock, picks, substitutions
+    from wholekit.services import goods_scans, loose_stock, picks, substitutions
 
     folder = Path(str(picking.__file__)).parent
     texts = {
         node.value
         for file in (
             *folder.glob("*.py"),
-            *(Path(str(each.__file__)) for each in (loose_stock, picks, substitutions)),
+            *(
+                Path(str(each.__file__))
+                for each in (goods_scans, loose_stock, picks, substitutions)
+            ),
         )
         for node in ast.walk(ast.parse(file.read_text("utf-8")))
         if isinstance(node, ast.Constant) and isinstance(node.value, str)
     }
     made = {f"bag-{status}" for status in BagStatus} - {"bag-short"}
     assert set(REFUSALS) <= texts | made
-    prefixes = ("scan-", "item-", "bag-", "undo-", "substitute-", "close-", "short-", "loose-")
+    prefixes = (
+        "scan-",
+        "item-",
+        "bag-",
+        "undo-",
+        "substitute-",
+        "close-",
+        "short-",
+        "loose-",
+        "goods-",
+    )
     codes = {
         text
         for text in texts

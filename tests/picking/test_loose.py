@@ -12,6 +12,7 @@ from wholekit.domain.picking import (
     NeededPiece,
     PacksScanned,
     ScanRefused,
+    Ware,
     may_go_back,
     packed,
     put_loose,
@@ -27,7 +28,7 @@ LOOSE = [
 @st.composite
 def bags(draw):
     """A bag in which all is: boxes of two finishes, some of which may be broken."""
-    lines = []
+    lines: list[tuple[Ware, int]] = []
     held: Counter[tuple[str, str]] = Counter()
     loose: Counter[tuple[str, str]] = Counter()
     for number in range(draw(st.integers(1, 4))):

@@ -4,11 +4,15 @@ import random
 
 from tests.store.test_lists import questions
 from tests.support.deeds import address_of, desk_on, run_together
+from tests.support.goods import ITEM, purchase_sent
 from tests.support.jobs import by, furnished
 from tests.support.pick_room import accepted_quote, require_sound, work_at_random
 
+from wholekit.domain.picking import GoodsCounted, ScanRefused
 from wholekit.services import picks, waves
+from wholekit.services.goods_scans import scan_goods
 from wholekit.services.orders import ToldRelease, release_order
+from wholekit.services.receiving import ToldDelivery, receive_delivery
 from wholekit.services.stock import ToldItem, ToldPlace, receive_stock
 from wholekit.store.check import check_store
 
@@ -25,6 +29,35 @@ def test_many_processes_release_pick_lose_receive_and_ship_at_random(store):
     found = require_sound(store)
     assert sum(found.values()) >= 8
     assert check_store(store.place).faults == ()
+
+
+def test_goods_are_scanned_in_as_many_statements_however_much_has_come_and_is_ordered(store):
+    furnished(store)
+    desk = desk_on(store)
+    order, told = purchase_sent(desk), ToldDelivery((), bin="R-1")
+    counts = []
+    for number in range(8):
+        with questions(store) as asked:
+            done = scan_goods(desk, by("odo"), order.label, f"3*{ITEM.sku}", told, f"s-{number}")
+        assert not isinstance(done.answer, ScanRefused)
+        counts.append(len(asked))
+    with questions(store) as asked:
+        again = scan_goods(desk, by("odo"), order.label, f"3*{ITEM.sku}", told, "s-7")
+    assert isinstance(again.answer, GoodsCounted)
+    assert again.answer.again
+    assert len(set(counts)) == 1, counts
+    assert len(asked) < counts[0] <= 22, counts
+    # A list of one line and of all, too.
+    lines = [line.sku for line in order.order.lines]
+    assert len(lines) > 1
+    taken = []
+    for skus in (lines[:1], lines):
+        with questions(store) as asked:
+            packs = ToldDelivery([(sku, 1) for sku in skus], bin="R-1")
+            receive_delivery(desk, by("odo"), order.label, packs)
+        # A row of each line's receipt.
+        taken.append(len(asked) - len(skus))
+    assert taken[0] == taken[1]
 
 
 def test_a_scan_is_one_transaction_of_as_many_statements_whatever_the_wave_holds(store):

@@ -54,6 +54,7 @@ def test_lists_take_as_many_questions_however_long_they_are(store, items):
             (lambda: work.stock.bins_of(known), 1),
             (lambda: work.stock.bags(["bag-1", "bag-2"]), 1),
             (lambda: work.stock.moved_over(AT.date(), "main"), 3),
+            (lambda: work.stock.shipped(known[0], ["bag-1", "bag-2"]), 1),
             (work.stock.every_free, 1),
             (work.stock.stamp, 1),
         ):

@@ -30,7 +30,7 @@ class FakePurchases:
         if found is None:
             return None
         came = [
-            sum(each.packs for each in self.receipts(number) if each.line == at)
+            sum(each.counts for each in self.receipts(number) if each.line == at)
             for at in range(len(found.order.lines))
         ]
         return replace(found, received=tuple(came))
@@ -68,8 +68,12 @@ class FakePurchases:
                 )
             self.came[key] = each
 
-    def receipts(self, number: int) -> Sequence[GoodsReceipt]:
-        found = [each for (order, _, _), each in self.came.items() if order == number]
+    def receipts(self, number: int, deliveries: Collection[str] = ()) -> Sequence[GoodsReceipt]:
+        found = [
+            each
+            for (order, delivery, _), each in self.came.items()
+            if order == number and (not deliveries or delivery in deliveries)
+        ]
         return sorted(found, key=lambda each: (each.at, each.delivery, each.line))
 
     def coming(

@@ -113,6 +113,13 @@ class FakeStock:
         held = ((bag, self.sums.bags[item, branch, bag].promised) for bag in bags)
         return [(bag, promised) for bag, promised in held if promised]
 
+    def shipped(self, item: ItemKey, bags: Collection[str]) -> Mapping[str, int]:
+        found: dict[str, int] = {}
+        for one in self.moved.values():
+            if (one.kind, one.item) == (Kind.SHIP, item) and one.bag in bags:
+                found[one.bag] = found.get(one.bag, 0) + one.packs
+        return found
+
     def history(
         self, page: Page, item: ItemKey | None = None, bag: str = ""
     ) -> tuple[Sequence[Movement], int]:

@@ -421,9 +421,9 @@ class _Audit:
     def of_job(self, job_id: str) -> Sequence[AuditEntry]:
         return [entry for entry in self._state.audit if entry.job_id == job_id]
 
-    def of_subject(self, subject: str, subject_id: str) -> Sequence[AuditEntry]:
-        wanted = (subject, subject_id)
-        return [entry for entry in self._state.audit if (entry.subject, entry.subject_id) == wanted]
+    def of_subject(self, subject: str, *subject_ids: str) -> Sequence[AuditEntry]:
+        of = (entry for entry in self._state.audit if entry.subject == subject)
+        return [entry for entry in of if entry.subject_id in subject_ids]
 
 
 class _Numbers:

@@ -1,6 +1,6 @@
 """Kill −9 in the middle, again and again: what must hold after each.
 
-The suite does a dozen of each kind, `python -m tests.bench kills` a hundred.
+The suite does up to a dozen of each kind, `python -m tests.bench kills` a hundred.
 """
 
 import random
@@ -21,6 +21,7 @@ from tests.support.deeds import (
     seconds_of,
     wide_catalog,
 )
+from tests.support.goods import kills_during_receiving
 from tests.support.house import sample
 from tests.support.jobs import START, a_job, by, furnished
 from tests.support.older_stores import put_before_terms, without_terms
@@ -204,4 +205,5 @@ KINDS: dict[str, Callable[[str, Path, int], int]] = {
     "upgrade": kills_during_an_upgrade,
     "restore": kills_during_a_restore,
     "pick": kills_during_picking,
+    "receive": kills_during_receiving,
 }

@@ -1,6 +1,5 @@
 """`wholekit pick`: bags filled by scanner at a bare terminal."""
 
-import sys
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
@@ -11,6 +10,7 @@ from wholekit.cli import options
 from wholekit.cli.bag import print_contents, print_left_over
 from wholekit.cli.console import print_json, say, table
 from wholekit.cli.desk import By, deed, desk
+from wholekit.cli.scanning import Teller, typed_lines
 from wholekit.domain.errors import CallError, ConflictError
 from wholekit.domain.picking import Bag, CodeScan, read_scan
 from wholekit.domain.walk import Walk
@@ -27,6 +27,8 @@ KEYS = """Scan a bag's label to turn to it, then what goes into it; 4*CODE count
   undo            take the last scan back        close  the bag is full: close it
   short SKU N     N packs are not there          leave  put the bag aside as it is
   instead SKU BY REASON   take BY in its place   end    stop; what was scanned is kept"""
+
+TELLER = Teller()
 
 
 def register(app: typer.Typer) -> None:
@@ -67,7 +69,7 @@ def pick(
         return
     print_wave(found)
     if not show:
-        _Loop(place, by, found.number, walk).run(_lines())
+        _Loop(place, by, found.number, walk).run(typed_lines())
 
 
 def print_wave(view: waves.WaveView) -> None:
@@ -89,18 +91,6 @@ def print_wave(view: waves.WaveView) -> None:
         say(line)
 
 
-def _lines() -> Iterator[str]:
-    """What is typed, line by line; the prompt is for people alone."""
-    while True:
-        if sys.stdin.isatty():
-            sys.stderr.write("> ")
-            sys.stderr.flush()
-        line = sys.stdin.readline()
-        if not line:
-            return
-        yield line
-
-
 @dataclass(slots=True)
 class _Loop:
     """The terminal at a cart: the bag turned to, and what each line does."""
@@ -115,12 +105,10 @@ class _Loop:
         say(KEYS)
         for line in lines:
             word, _, rest = line.strip().partition(" ")
-            if word.casefold() in ("end", "quit", "exit"):
-                break
             try:
                 self._line(word.casefold(), rest.strip(), line)
             except (CallError, ConflictError) as error:
-                _refused(say_error(error))
+                TELLER.refused(say_error(error))
         say(f"Wave {self.wave}: go on with wholekit pick --wave {self.wave}")
 
     def _line(self, word: str, rest: str, line: str) -> None:
@@ -129,23 +117,14 @@ class _Loop:
             "leave": self._leave, "short": self._short, "instead": self._instead,
             "loose": self._loose,
         }  # fmt: skip
-        if not line.strip():
-            return
         if word in words and (rest == "" or word in ("short", "instead", "leave", "close")):
             words[word](rest)
             return
-        # Bytes that are no text come as lone surrogates, which no line may hold.
-        typed = line.encode("utf-8", "replace").decode("utf-8")
-        self._told(picks.scan(self.place, deed(self.by), self.wave, typed, into=self.into))
+        self._told(picks.scan(self.place, deed(self.by), self.wave, line, into=self.into))
 
     def _told(self, done: PickAnswer) -> None:
-        first, *more = say_answer(done.answer, done.bag, done.place)
-        if done.refused:
-            _refused(first)
-        else:
-            _right(first)
-        for line in more:
-            say(f"   {line}")
+        tell = TELLER.refused if done.refused else TELLER.right
+        tell(*say_answer(done.answer, done.bag, done.place))
         if done.bag is None:
             return
         if not done.refused:
@@ -155,16 +134,16 @@ class _Loop:
     def _next(self, bag: Bag) -> None:
         if bag.closed is not None:
             self.into = ""
-            say("   Scan the next bag's label.")
+            TELLER.more("Scan the next bag's label.")
         elif bag.whole:
-            say("   All is in: close")
+            TELLER.more("All is in: close")
         else:
             left = "  ".join(f"{line.packs}×{line.ware.sku}" for line in bag.remaining[:6])
-            say(f"   {bag.mark} still takes {left}")
+            TELLER.more(f"{bag.mark} still takes {left}")
 
     def _turned(self) -> str:
         if not self.into:
-            _refused("No bag is open. Scan a bag's label first.")
+            TELLER.refused("No bag is open. Scan a bag's label first.")
         return self.into
 
     def _left(self, _rest: str) -> None:
@@ -183,7 +162,7 @@ class _Loop:
         read = [read_scan(text) for text in rest.split()]
         loose = [(one.code, one.packs) for one in read if isinstance(one, CodeScan)]
         if len(loose) < len(read):
-            _refused("Say what goes back loose by its code: close 21*CODE")
+            TELLER.refused("Say what goes back loose by its code: close 21*CODE")
         elif self._turned():
             self._told(picks.close_bag(self.place, deed(self.by), self.into, loose))
 
@@ -199,39 +178,23 @@ class _Loop:
     def _short(self, rest: str) -> None:
         sku, _, count = rest.partition(" ")
         if not (sku and count.strip().isdecimal() and len(count.strip()) < 7):
-            _refused("Say which item and how many are not there: short SKU 2")
+            TELLER.refused("Say which item and how many are not there: short SKU 2")
         elif self._turned():
             packs = int(count)
             self._told(picks.tell_short(self.place, deed(self.by), self.into, sku, packs))
             for ware in substitutions.substitutes_for(self.place, deed(self.by), self.into, sku):
-                say(f"   may stand in: {ware.sku} {ware.title}")
+                TELLER.more(f"may stand in: {ware.sku} {ware.title}")
 
     def _instead(self, rest: str) -> None:
         sku, _, more = rest.partition(" ")
         other, _, reason = more.strip().partition(" ")
         if not (sku and other and reason.strip()):
-            _refused("Say what stands in for what, and why: instead SKU OTHER-SKU shelf is empty")
+            TELLER.refused(
+                "Say what stands in for what, and why: instead SKU OTHER-SKU shelf is empty"
+            )
         elif self._turned():
             self._told(
                 substitutions.substitute_item(
                     self.place, deed(self.by), self.into, sku, other, reason.strip()
                 )
             )
-
-
-def _right(text: str) -> None:
-    say(_large(f"OK   {text}", "green"))
-
-
-def _refused(text: str) -> None:
-    # The bell: whoever scans looks at the shelf, and not at the screen.
-    if sys.stdout.isatty():
-        sys.stdout.write("\a")
-    say(_large(f"NO   {text}", "red"))
-
-
-def _large(text: str, colour: str) -> str:
-    """Said by word first; bold on a terminal, where it stands alone on its line."""
-    if not sys.stdout.isatty():
-        return text
-    return typer.style(f" {text} ", bold=True, reverse=True, fg=colour)

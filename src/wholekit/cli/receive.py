@@ -1,7 +1,8 @@
 """`wholekit receive`: goods of a purchase order, by list or by scan. No money is in it."""
 
-import sys
+from collections import Counter
 from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
 from typing import Annotated
 
 import typer
@@ -10,14 +11,22 @@ from wholekit.cli import options
 from wholekit.cli.console import print_json, say, table, tell
 from wholekit.cli.counted import read_counted
 from wholekit.cli.desk import By, deed, desk
-from wholekit.domain.buying import CountedLine, GoodsDelivery
-from wholekit.domain.errors import CallError
-from wholekit.services.desk import Deed, Desk
+from wholekit.cli.scanning import Teller, typed_lines
+from wholekit.domain.errors import CallError, ConflictError
+from wholekit.domain.picking import ScanRefused
+from wholekit.services.desk import Desk
+from wholekit.services.goods_scans import GoodsAnswer, end_delivery, scan_goods, undo_goods
 from wholekit.services.receiving import ToldDelivery, expected_delivery, receive_delivery
-from wholekit.views.buying import ReceivedAnswer, expected_answer, received_answer
+from wholekit.views.buying import ReceivedAnswer, received_answer
 from wholekit.wording.errors import say_error
+from wholekit.wording.pick_answers import say_goods
+from wholekit.wording.picking import say_refusal
 
-END, UNDO = "end", "undo"
+UNDO, OVER = "undo", "over"
+KEYS = """Scan what came: each is on the shelf when it is answered; 4*CODE counts four.
+  undo   take the last scan back     over   take the last that was too many all the same
+  end    the delivery is all here: bags that wait for it are completed"""
+TELLER = Teller(aside=True)
 
 
 def register(app: typer.Typer) -> None:
@@ -35,8 +44,8 @@ def receive(
         bool,
         typer.Option(
             "--scan",
-            help="A line for each scan: a SKU or GTIN, 4* before it for four; undo takes the last "
-            "back; end, or the end of the input, writes it down.",
+            help="A line for each scan: a SKU or GTIN, 4* before it for four; each is on the "
+            "shelf when it is answered. undo takes the last back; end completes bags that wait.",
         ),
     ] = False,
     note: Annotated[
@@ -63,52 +72,73 @@ def receive(
     place, asks = desk(), deed(by)
     told = [read_counted(text) for text in packs or ()]
     if not told and not scan and not close_short:
-        _print(expected_answer(expected_delivery(place, asks, order)), json, expected=True)
+        _print(received_answer(expected_delivery(place, asks, order)), json, expected=True)
         return
-    if scan:
-        told = _scanned(place, asks, order, over=over, before=told)
+    if told and scan:
+        raise CallError("options-exclusive", first="SKU=12", second="--scan")
     delivery = ToldDelivery(told, note, branch, name, over, close_short)
-    _print(received_answer(receive_delivery(place, asks, order, delivery)), json)
+    if not scan:
+        _print(received_answer(receive_delivery(place, asks, order, delivery)), json)
+        return
+    expected_delivery(place, asks, order)
+    loop = _Loop(place, by, order, delivery)
+    loop.run(typed_lines())
+    ended = end_delivery(place, deed(by), order, delivery)
+    came = {line: packs for line, packs in loop.came.items() if packs > 0}
+    _print(received_answer(replace(ended, counts=came)), json)
 
 
-def _scanned(
-    place: Desk, asks: Deed, order: str, *, over: bool, before: list[tuple[str, int]]
-) -> list[tuple[str, int]]:
-    """Packs told and scanned, by SKU. Raises CallError."""
-    counting = expected_delivery(place, asks, order, over=over)
-    for code, packs in before:
-        counting.count(code, packs)
-    tell(f"{counting.purchase.label}: scan what came; undo takes the last back, end is the end")
-    for text in _typed():
-        if text.casefold() == END:
-            break
-        tell(_answer(counting, text))
-    lines = counting.purchase.order.lines
-    return [(lines[at].sku, packs) for at, packs in counting.counts.items()]
+@dataclass(slots=True)
+class _Loop:
+    """The terminal where goods come in: each scan is on the shelf when it is answered."""
 
+    place: Desk
+    by: str
+    order: str
+    told: ToldDelivery
+    came: Counter[int] = field(default_factory=Counter)
+    done: list[str] = field(default_factory=list)
+    # The last scan that was one too many, and may be taken all the same.
+    too_many: str = ""
 
-def _typed() -> Iterator[str]:
-    """Lines of the input that hold something; a scanner ends each with Enter."""
-    for line in sys.stdin:
-        if line.strip():
-            yield line.strip()
+    def run(self, lines: Iterator[str]) -> None:
+        tell(KEYS)
+        try:
+            for line in lines:
+                self._line(line)
+        except KeyboardInterrupt:
+            tell("stopped; what was answered is on the shelf")
 
+    def _line(self, line: str) -> None:
+        word = line.strip().casefold()
+        try:
+            if word == UNDO:
+                scan = self.done.pop() if self.done else ""
+                self._told(undo_goods(self.place, deed(self.by), self.order, scan), line)
+            elif word == OVER and self.too_many:
+                self._scan(self.too_many, replace(self.told, over=True))
+            else:
+                self._scan(line, self.told)
+        except (CallError, ConflictError) as refused:
+            TELLER.refused(say_error(refused))
 
-def _answer(counting: GoodsDelivery, text: str) -> str:
-    try:
-        if text.casefold() == UNDO:
-            back = counting.undo()
-            return "nothing to take back" if back is None else _said(counting, back)
-        return _said(counting, counting.scan(text))
-    except CallError as refused:
-        # The bell: whoever scans looks at the goods.
-        return f"\a{say_error(refused)}"
+    def _scan(self, line: str, told: ToldDelivery) -> None:
+        self._told(scan_goods(self.place, deed(self.by), self.order, line, told), line)
 
-
-def _said(counting: GoodsDelivery, counted: CountedLine) -> str:
-    line = counting.purchase.order.lines[counted.line]
-    more = f", {counted.over} more than expected" if counted.over else ""
-    return f"{line.sku}: {counted.counted} of {counted.expected}{more}  {line.description}"
+    def _told(self, done: GoodsAnswer, line: str) -> None:
+        answer = done.answer
+        if isinstance(answer, ScanRefused):
+            self.too_many = line if answer.code == "goods-over" else ""
+            TELLER.refused(*say_refusal(answer))
+            return
+        self.too_many = ""
+        if not answer.again:
+            self.came[answer.line] += -answer.packs if answer.back else answer.packs
+            if not answer.back:
+                self.done.append(done.scan)
+        TELLER.right(*say_goods(answer, done.place))
+        for bag in done.waiting:
+            TELLER.more(f"bag {bag} waits again: its promise gave way")
 
 
 def _print(answer: ReceivedAnswer, json: bool, *, expected: bool = False) -> None:
@@ -117,6 +147,8 @@ def _print(answer: ReceivedAnswer, json: bool, *, expected: bool = False) -> Non
     for line in answer.lines:
         if line.came and line.over:
             tell(f"{line.sku}: {line.over} more than were ordered")
+        if (line.came or answer.state == "closed") and line.received < line.ordered:
+            tell(f"{line.sku}: {line.ordered - line.received} short of {line.ordered} ordered")
     for bag in answer.completed:
         tell(f"bag {bag} has all it waited for")
     if json:

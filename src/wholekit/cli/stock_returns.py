@@ -8,7 +8,7 @@ from wholekit.cli.stock_moves import Packs, print_moved
 from wholekit.cli.stock_options import IN_MAIN, InBranch, Sku, Supplier
 from wholekit.domain.errors import CallError
 from wholekit.services.stock import ToldItem, ToldPlace
-from wholekit.services.stock_returns import ReturnWay, return_stock
+from wholekit.services.stock_returns import ReturnWay, ToldReturn, return_stock, return_unnamed
 
 
 def register(group: typer.Typer) -> None:
@@ -25,6 +25,12 @@ def take_back(
     scrap: bool = typer.Option(False, "--scrap", help="Nobody can use it."),
     to_supplier: bool = typer.Option(False, "--to-supplier", help="Sent on to the supplier."),
     bag: str = typer.Option("", "--bag", help="The bag that it left in.", metavar="BAG"),
+    order: str = typer.Option(
+        "", "--order", help="The order that it left with, in whichever bag.", metavar="QUOTE"
+    ),
+    without_bag: bool = typer.Option(
+        False, "--without-bag", help="Nobody knows the bag or order (the owner's)."
+    ),
     branch: InBranch = IN_MAIN,
     reason: Reason = "",
     supplier: Supplier = "",
@@ -35,5 +41,10 @@ def take_back(
     if (to_bin is not None) + scrap + to_supplier != 1:
         raise CallError("return-where")
     way = ReturnWay.SCRAP if scrap else ReturnWay.SUPPLIER if to_supplier else ReturnWay.SHELF
-    which, to = ToldItem(sku, supplier), ToldPlace(branch, to_bin)
-    print_moved(return_stock(desk(), deed(by), which, packs, way, to, reason, bag), json)
+    told = ToldReturn(ToldItem(sku, supplier), packs, way, ToldPlace(branch, to_bin), reason)
+    if not without_bag:
+        print_moved(return_stock(desk(), deed(by), told, bag, order), json)
+    elif bag or order:
+        raise CallError("options-exclusive", first="--without-bag", second="--bag, --order")
+    else:
+        print_moved(return_unnamed(desk(), deed(by), told), json)

@@ -314,8 +314,8 @@ class AuditLog(Protocol):
     def of_job(self, job_id: str) -> Sequence[AuditEntry]:
         """A job's entries, first to last."""
 
-    def of_subject(self, subject: str, subject_id: str) -> Sequence[AuditEntry]:
-        """The entries of one subject, first to last."""
+    def of_subject(self, subject: str, *subject_ids: str) -> Sequence[AuditEntry]:
+        """The entries of one subject, or of several of a kind, first to last."""
 
 
 class Numbers(Protocol):

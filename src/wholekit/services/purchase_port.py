@@ -41,8 +41,9 @@ class PurchaseRepository(Protocol):
         """What came. Raises ConflictError (`delivery-taken`) where a line of the same delivery is
         there already, and has then written nothing of it."""
 
-    def receipts(self, number: int) -> Sequence[GoodsReceipt]:
-        """All that came of an order, by time, delivery and line."""
+    def receipts(self, number: int, deliveries: Collection[str] = ()) -> Sequence[GoodsReceipt]:
+        """All that came of an order, by time, delivery and line. deliveries: of these alone, by
+        their keys; none: of any."""
 
     def coming(
         self, states: Collection[PurchaseState], items: Collection[ItemKey] | None, branch: str

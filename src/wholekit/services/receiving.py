@@ -4,6 +4,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from wholekit.domain.buying import (
+    LISTED,
+    NOTED,
+    SCANNED,
+    UNDONE,
     GoodsDelivery,
     GoodsReceipt,
     Purchase,
@@ -19,6 +23,8 @@ from wholekit.services.desk import LONGEST_NAME, Deed, Desk, need_line, note
 from wholekit.services.ports import UnitOfWork
 from wholekit.services.rights import needs
 from wholekit.services.stock import ToldPlace, places_of
+
+RECEIVED = "purchase-received"
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,15 +60,12 @@ class Received:
 
 
 @needs(Action.SEE_STOCK)
-def expected_delivery(
-    desk: Desk, deed: Deed, reference: str, *, over: bool = False
-) -> GoodsDelivery:
-    """An order as goods are counted against it: nothing is written by counting. Raises
-    CallError."""
+def expected_delivery(desk: Desk, deed: Deed, reference: str) -> Received:
+    """An order of which goods may come, and nothing that has. Raises CallError."""
     with desk.store.reading() as uow:
         found = purchase_of(uow, reference)
         require_receivable(found)
-        return GoodsDelivery(found, over)
+        return Received(found, {})
 
 
 @needs(Action.RECEIVE_STOCK)
@@ -78,11 +81,11 @@ def receive_delivery(
     which nothing may come; ConflictError (`delivery-differs`) where a delivery of the same note
     was entered with other packs.
     """
-    number = need_line(" ".join(told.note.split()), "delivery note", LONGEST_NAME)
-    key = f"note:{number.casefold()}" if number else f"id:{desk.ids.new()}"
+    number = note_number(told.note)
+    key = note_key(number) or f"{LISTED}{desk.ids.new()}"
     with desk.store.writing() as uow:
         old = held_purchase(uow, reference)
-        there = _entered(uow, old, key)
+        there = _entered(uow, old, key, number)
         if there:
             return _again(old, there, told)
         require_receivable(old)
@@ -103,11 +106,19 @@ def receive_delivery(
         uow.purchases.save(new, old.version)
         moved = uow.stock.move(made)
         whole = complete_waiting(uow, desk, deed, slips).ready if made else ()
-        note(
-            uow, deed, "purchase-received", SUBJECT, new.label, before=old, after=new, reason=number
-        )
+        note(uow, deed, RECEIVED, SUBJECT, new.label, before=old, after=new, reason=number)
         uow.commit()
     return Received(new, counts, tuple(moved), tuple(bag.id for bag in whole))
+
+
+def note_number(text: str) -> str:
+    """The number of a delivery note, trimmed; empty for none. Raises CallError."""
+    return need_line(" ".join(text.split()), "delivery note", LONGEST_NAME)
+
+
+def note_key(number: str) -> str:
+    """The key of a delivery entered as a list under its note; empty without a number."""
+    return f"{NOTED}{number.casefold()}" if number else ""
 
 
 def _counted(purchase: Purchase, told: ToldDelivery) -> Mapping[int, int]:
@@ -122,9 +133,16 @@ def _counted(purchase: Purchase, told: ToldDelivery) -> Mapping[int, int]:
     return dict(sorted(counting.counts.items()))
 
 
-def _entered(uow: UnitOfWork, purchase: Purchase, key: str) -> Sequence[GoodsReceipt]:
+def _entered(uow: UnitOfWork, purchase: Purchase, key: str, number: str) -> Sequence[GoodsReceipt]:
+    """What came under a note before, as a list or by scan."""
     found = uow.purchases.receipts(purchase.number)
-    return [each for each in found if each.delivery == key]
+    same = number.casefold()
+    return [
+        each
+        for each in found
+        if each.delivery == key
+        or (same and each.note.casefold() == same and each.delivery.startswith((SCANNED, UNDONE)))
+    ]
 
 
 def _again(purchase: Purchase, there: Sequence[GoodsReceipt], told: ToldDelivery) -> Received:
@@ -132,7 +150,10 @@ def _again(purchase: Purchase, there: Sequence[GoodsReceipt], told: ToldDelivery
     counting = GoodsDelivery(purchase, over=True)
     for code, packs in told.packs:
         counting.count(code, packs)
-    before = {each.line: each.packs for each in there}
+    before: dict[int, int] = {}
+    for each in there:
+        before[each.line] = before.get(each.line, 0) + each.counts
+    before = {line: packs for line, packs in before.items() if packs}
     if counting.counts != before:
         lines = purchase.order.lines
         raise ConflictError(

@@ -92,6 +92,9 @@ class StockLedger(Stock, Protocol):
     def latest_promises(self, item: ItemKey, branch: str) -> Sequence[tuple[str, int]]:
         """The bags that an item is promised to, with their packs, the latest promise first."""
 
+    def shipped(self, item: ItemKey, bags: Collection[str]) -> Mapping[str, int]:
+        """Packs of an item that left in each of some bags; those without are not in it."""
+
     def history(
         self, page: Page, item: ItemKey | None = None, bag: str = ""
     ) -> tuple[Sequence[Movement], int]:

@@ -39,9 +39,9 @@ class SqlAudit:
         """A job's entries, first to last."""
         return self._where(AUDIT.c.job_id == job_id)
 
-    def of_subject(self, subject: str, subject_id: str) -> Sequence[AuditEntry]:
-        """The entries of one subject, first to last."""
-        return self._where((AUDIT.c.subject == subject) & (AUDIT.c.subject_id == subject_id))
+    def of_subject(self, subject: str, *subject_ids: str) -> Sequence[AuditEntry]:
+        """The entries of one subject, or of several of a kind, first to last."""
+        return self._where((AUDIT.c.subject == subject) & AUDIT.c.subject_id.in_(subject_ids))
 
     def _where(self, condition: ColumnElement[bool]) -> Sequence[AuditEntry]:
         found = self._connection.execute(select(AUDIT).where(condition).order_by(AUDIT.c.id))

@@ -4,9 +4,10 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, Select, cast, func, select
+from sqlalchemy import ColumnElement, Connection, Select, case, cast, func, select
 
 from wholekit.domain.buying import (
+    UNDONE,
     GoodsExpected,
     GoodsReceipt,
     OrderLine,
@@ -29,12 +30,14 @@ from wholekit.store.tables import METADATA
 ORDER = METADATA.tables["purchase_order"]
 LINE = METADATA.tables["purchase_line"]
 RECEIPT = METADATA.tables["purchase_receipt"]
+_TAKES_BACK = RECEIPT.c.delivery.startswith(UNDONE)
+_COUNTS = case((_TAKES_BACK, -RECEIPT.c.packs), else_=RECEIPT.c.packs)
 _CAME = (
     # A sum of BIGINT is a NUMERIC on PostgreSQL.
     select(
         RECEIPT.c.order_number,
         RECEIPT.c.line,
-        cast(func.sum(RECEIPT.c.packs), WHOLE).label("packs"),
+        cast(func.sum(_COUNTS), WHOLE).label("packs"),
     )
     .group_by(RECEIPT.c.order_number, RECEIPT.c.line)
     .subquery("came")
@@ -106,9 +109,12 @@ class SqlPurchases:
             if not rows.add_unless_taken(self._connection, RECEIPT, values):
                 raise ConflictError("delivery-taken", order=purchase_label(number), note=each.note)
 
-    def receipts(self, number: int) -> Sequence[GoodsReceipt]:
-        """All that came of an order, by time, delivery and line."""
-        found = self._connection.execute(select(RECEIPT).where(RECEIPT.c.order_number == number))
+    def receipts(self, number: int, deliveries: Collection[str] = ()) -> Sequence[GoodsReceipt]:
+        """All that came of an order, by time, delivery and line; of these deliveries alone."""
+        wanted = select(RECEIPT).where(RECEIPT.c.order_number == number)
+        if deliveries:
+            wanted = wanted.where(RECEIPT.c.delivery.in_(sorted(deliveries)))
+        found = self._connection.execute(wanted)
         receipts = [
             GoodsReceipt(row.delivery, row.line, row.packs, row.branch, row.bin,
                          datetime.fromisoformat(row.at), row.who, row.note)

@@ -34,12 +34,16 @@ _LOOKS = {
         ) AS moved GROUP BY item, branch, bag HAVING sum(packs) <> 0""",
     "received": """
         SELECT item, branch, bin AS what, sum(packs) AS off FROM (
-            SELECT i.id AS item, r.branch, r.bin, r.packs FROM purchase_receipt r
+            SELECT i.id AS item, r.branch, r.bin,
+                CASE WHEN r.delivery LIKE 'undo:%' THEN -r.packs ELSE r.packs END AS packs
+            FROM purchase_receipt r
             JOIN purchase_order o ON o.number = r.order_number
             JOIN purchase_line l ON l.order_number = r.order_number AND l.line = r.line
             JOIN stock_item i ON i.supplier = o.supplier AND i.sku = l.sku
             UNION ALL SELECT item, target_branch, target_bin, -packs
             FROM stock_movement WHERE kind = 'receipt' AND key LIKE 'P-%'
+            UNION ALL SELECT item, source_branch, source_bin, packs
+            FROM stock_movement WHERE kind = 'to-supplier' AND key LIKE 'P-%'
         ) AS came GROUP BY item, branch, bin HAVING sum(packs) <> 0""",
     "on hand": """
         SELECT item, branch, '' AS what, sum(packs) AS off FROM (

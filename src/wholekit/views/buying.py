@@ -1,10 +1,9 @@
 """What is bought as data: with cost, for the owner; and deliveries, in which no money is."""
 
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from wholekit.domain.buying import BuyLine, BuyList, GoodsDelivery, Purchase
+from wholekit.domain.buying import BuyLine, BuyList, Purchase
 from wholekit.services.buying import PurchaseShown
 from wholekit.services.receiving import Received
 
@@ -285,44 +284,28 @@ def shown_answer(shown: PurchaseShown) -> PurchaseShownAnswer:
 
 
 def received_answer(received: Received) -> ReceivedAnswer:
-    """A delivery as it was written down."""
-    return _delivery(
-        received.purchase, received.counts, again=received.again, completed=received.completed
-    )
-
-
-def expected_answer(delivery: GoodsDelivery) -> ReceivedAnswer:
-    """What is still expected of an order."""
-    return _delivery(delivery.purchase, delivery.counts)
-
-
-def _delivery(
-    purchase: Purchase,
-    came: Mapping[int, int],
-    *,
-    again: bool = False,
-    completed: Sequence[str] = (),
-) -> ReceivedAnswer:
+    """A delivery as it was written down, or what is expected where nothing came."""
+    purchase = received.purchase
     return ReceivedAnswer(
         purchase.label,
         purchase.order.supplier,
         purchase.state.value,
         purchase.order.branch,
-        again,
+        received.again,
         tuple(
             DeliveryLineAnswer(
                 line.sku,
                 line.barcode,
                 line.description,
                 line.packs,
-                came.get(at, 0),
+                received.counts.get(at, 0),
                 purchase.received[at],
                 purchase.open_packs[at],
                 max(0, purchase.received[at] - line.packs),
             )
             for at, line in enumerate(purchase.order.lines)
         ),
-        tuple(completed),
+        received.completed,
     )
 
 

@@ -324,6 +324,7 @@ RIGHTS_SAID: dict[Action, str] = {
     Action.RELEASE_ORDERS: "send an order to the pick room",
     Action.ALLOCATE_STOCK: "promise stock to bags",
     Action.TAKE_PROMISES: "take from a promise",
+    Action.RETURN_UNNAMED: "take back what no bag or order is named for",
     Action.PICK_BAGS: "pick into bags",
     Action.SHIP_BAGS: "ship bags",
     Action.SEE_PURCHASES: "see what is bought",

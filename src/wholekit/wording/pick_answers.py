@@ -8,6 +8,7 @@ from wholekit.domain.picking import (
     BagOpened,
     BagTurnedTo,
     EventUndone,
+    GoodsCounted,
     ItemSubstituted,
     LoosePacks,
     PacksScanned,
@@ -44,6 +45,30 @@ def say_answer(
         closed = tr("Bag {mark} is closed and whole.").format(mark=mark)
         return closed, *map(_loose, answer.loose)
     return (tr("{packs} × {sku} in").format(packs=answer.packs, sku=answer.item[1]),)
+
+
+def say_goods(answer: GoodsCounted, place: str) -> tuple[str, ...]:
+    """A scan of goods that came, or that was taken back, in lines. place: the bin."""
+    fields = {"packs": answer.packs, "sku": answer.sku, "bin": place}
+    if answer.again:
+        return tr("Counted before: {sku}").format_map(fields), _standing(answer)
+    if answer.back:
+        first = tr("Out again: {packs} × {sku}")
+    elif place:
+        first = tr("{packs} × {sku} into bin {bin}")
+    else:
+        first = tr("{packs} × {sku} onto the shelf")
+    return first.format_map(fields), _standing(answer)
+
+
+def _standing(answer: GoodsCounted) -> str:
+    fields = {"received": answer.received, "ordered": answer.ordered, "open": answer.open}
+    if answer.over:
+        said = tr("{received} of {ordered}: {over} more than were ordered")
+        return said.format(over=answer.over, **fields)
+    if not answer.open:
+        return tr("{received} of {ordered}: all of it is here").format_map(fields)
+    return tr("{received} of {ordered}: {open} still to come").format_map(fields)
 
 
 def _counted(answer: ScanCounted, mark: str) -> tuple[str, ...]:

@@ -141,6 +141,16 @@ REFUSALS: Mapping[str, tuple[str, str]] = {
         "Only {left} × {sku} can be made of it.",
         "Nothing was closed. Told: {count} × {sku}",
     ),
+    "goods-bag-label": ("That is a bag's label. Scan the goods.", "Read: {given}"),
+    "goods-unknown": (
+        "Unknown code. It was not ordered.",
+        "Nothing is open of {order}. Read: {given}",
+    ),
+    "goods-not-ordered": ("Not ordered: {sku}.", "{order} does not ask for it: put it aside."),
+    "goods-over": (
+        "Too many: {open} more of {sku} are expected.",
+        "Ordered {ordered}, received {received}; none of {count} was counted. If they stay: over",
+    ),
     "close-items-left": ("Not whole. Take {packs} × {wanted}.", "Still to take in all: {count}"),
     "close-pieces-lacking": (
         "Not whole: the opening needs more.",

@@ -8,6 +8,8 @@ ERRORS: dict[str, str] = {
     "packs: {packs}. Enter what came besides under a note of its own.",
     "delivery-empty": "Nothing was counted of {order}; name what came, such as SKU=12, or scan it "
     "with --scan.",
+    "delivery-entered": "Delivery note {note} of {order} was entered by {who} on {day} as a list; "
+    "scan what came besides under a note of its own.",
     "delivery-item-wrong": "{given} was not ordered with {order}; it asks for {ordered}.",
     "delivery-over": "{given} of {sku} are more than {order} still asks for: {open} (ordered "
     "{ordered}, received {received}). Count again; if they are to stay, enter it with --over.",

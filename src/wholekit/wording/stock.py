@@ -30,7 +30,9 @@ ERRORS: dict[str, str] = {
     "packs-unreadable": "{given} is no number of packs; write one such as 3 or -2.",
     "promise-short": "Bag {bag} is promised {there} of {sku} ({supplier}), not {wanted}; promise "
     "it more first, or take no more than that.",
-    "return-too-many": "{given} of {sku} cannot come back from bag {bag}: {left} of those shipped "
+    "return-of-what": "Say what it comes from: one of --bag (its label tells) and --order; what "
+    "nobody knows the bag or order of, an owner takes back with --without-bag.",
+    "return-too-many": "{given} of {sku} cannot come back from {source}: {left} of those shipped "
     "in it are not back yet.",
     "return-where": "Say one of --to-bin, --scrap and --to-supplier: where it goes.",
     "stock-item-unknown": "No stock is kept of {sku}. It begins with the price book that sells it: "

@@ -7,13 +7,18 @@ from wholekit.domain.buying.delivery import (
     GoodsDelivery,
     delivered,
     require_receivable,
+    taken_back,
 )
 from wholekit.domain.buying.late import Late
 from wholekit.domain.buying.order import OrderLine, PurchaseOrder, purchase_order
 from wholekit.domain.buying.placed import (
+    LISTED,
+    NOTED,
     OPEN,
+    SCANNED,
     SERIES,
     UNDER_WAY,
+    UNDONE,
     GoodsExpected,
     GoodsReceipt,
     Purchase,
@@ -26,9 +31,13 @@ from wholekit.domain.buying.reorder import DailyDemand, ReorderPoint, demand_of,
 from wholekit.domain.buying.wants import Coming, Shortage, StockPosition
 
 __all__ = [
+    "LISTED",
+    "NOTED",
     "OPEN",
+    "SCANNED",
     "SERIES",
     "UNDER_WAY",
+    "UNDONE",
     "BuyLine",
     "BuyList",
     "CheaperEqual",
@@ -59,4 +68,5 @@ __all__ = [
     "quantity_to_buy",
     "require_receivable",
     "suggest_reorder",
+    "taken_back",
 ]

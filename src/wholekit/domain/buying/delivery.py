@@ -1,22 +1,19 @@
 """A delivery held against its order while it is counted: whose a code is, and how many may come."""
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from wholekit.domain.buying.placed import OPEN, Purchase, PurchaseState
-from wholekit.domain.catalog.gtin import as_gtin_14, is_gtin
 from wholekit.domain.errors import CallError
 
 MOST_DELIVERED = 1_000_000  # packs of one line
-_COUNTED = re.compile(r"([0-9]{1,7})\s*\*\s*(.+)")
 _SHOWN = 40
 
 
 @dataclass(frozen=True, slots=True)
 class CountedLine:
-    """What a scan counted: packs of it, those of its line in this delivery, and those expected
-    before it. over: how many more came than were expected."""
+    """What was counted: packs of it, those of its line in this delivery, and those expected before
+    it. over: how many more came than were expected."""
 
     line: int
     packs: int
@@ -36,20 +33,11 @@ class GoodsDelivery:
     purchase: Purchase
     over: bool = False
     counts: dict[int, int] = field(default_factory=dict)
-    _done: list[tuple[int, int]] = field(default_factory=list)
-
-    def scan(self, text: str) -> CountedLine:
-        """One line of a scanner: a SKU or GTIN; `4*` before it counts four. Raises CallError, and
-        has then counted nothing."""
-        packs, code = 1, text.strip()
-        if self.line_of(code) is None and (found := _COUNTED.fullmatch(code)):
-            packs, code = int(found[1]), found[2].strip()
-        return self.count(code, packs)
 
     def count(self, code: str, packs: int) -> CountedLine:
         """So many packs of a SKU or GTIN. Raises CallError: `delivery-item-wrong`,
         `packs-out-of-range`, `delivery-over`."""
-        line = self.line_of(code)
+        line = self.purchase.line_of(code)
         if line is None:
             raise CallError(
                 "delivery-item-wrong",
@@ -65,33 +53,7 @@ class GoodsDelivery:
         if counted.over and not self.over:
             raise _too_many(self.purchase, counted)
         self.counts[line] = counted.counted
-        self._done.append((line, packs))
         return counted
-
-    def undo(self) -> CountedLine | None:
-        """Take the last scan back; None where there is none."""
-        if not self._done:
-            return None
-        line, packs = self._done.pop()
-        self.counts[line] -= packs
-        left = self.counts[line]
-        if not left:
-            del self.counts[line]
-        return CountedLine(line, -packs, left, self.purchase.open_packs[line])
-
-    def line_of(self, code: str) -> int | None:
-        """The line whose SKU or GTIN a code is; None where it is of none."""
-        lines = self.purchase.order.lines
-        wanted = code.strip()
-        for same in (wanted, wanted.upper()):
-            for at, line in enumerate(lines):
-                if line.sku == same:
-                    return at
-        if is_gtin(wanted):
-            for at, line in enumerate(lines):
-                if is_gtin(line.barcode) and as_gtin_14(line.barcode) == as_gtin_14(wanted):
-                    return at
-        return None
 
 
 def require_receivable(purchase: Purchase) -> None:
@@ -110,6 +72,19 @@ def delivered(purchase: Purchase, counts: Mapping[int, int], *, closing: bool = 
     if closing or purchase.state not in OPEN or not any(changed.open_packs):
         return replace(changed, state=PurchaseState.CLOSED)
     return replace(changed, state=PurchaseState.PART)
+
+
+def taken_back(purchase: Purchase, line: int, packs: int) -> Purchase:
+    """The order after packs of a line that had come are taken back [count]: open again, unless it
+    was closed with something that nobody expected."""
+    came = purchase.received
+    full = all(line.packs <= had for line, had in zip(purchase.order.lines, came, strict=True))
+    received = tuple(had - packs * (at == line) for at, had in enumerate(came))
+    changed = replace(purchase, received=received, version=purchase.version + 1)
+    if purchase.state is PurchaseState.CLOSED and not full:
+        return changed
+    opened = replace(changed, state=PurchaseState.PART if any(received) else PurchaseState.SENT)
+    return opened if any(opened.open_packs) else changed
 
 
 def _too_many(purchase: Purchase, counted: CountedLine) -> CallError:

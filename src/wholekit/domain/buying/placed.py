@@ -6,9 +6,13 @@ from enum import StrEnum
 
 from wholekit.domain.buying.order import PurchaseOrder
 from wholekit.domain.catalog import ItemKey
+from wholekit.domain.catalog.gtin import as_gtin_14, is_gtin
 
 SERIES = "purchase-order"
 _LETTER = "P-"
+# What the keys of deliveries begin with: a list under its note's number or without one, a scan,
+# and a scan taken back.
+NOTED, LISTED, SCANNED, UNDONE = "note:", "id:", "scan:", "undo:"
 
 
 class PurchaseState(StrEnum):
@@ -63,6 +67,19 @@ class Purchase:
             for line, came in zip(self.order.lines, self.received, strict=True)
         )
 
+    def line_of(self, code: str) -> int | None:
+        """The line whose SKU, whatever its case, or GTIN a code is; None where it is of none."""
+        wanted = code.strip()
+        for same in (wanted, wanted.upper()):
+            for at, line in enumerate(self.order.lines):
+                if line.sku == same:
+                    return at
+        if is_gtin(wanted):
+            for at, line in enumerate(self.order.lines):
+                if is_gtin(line.barcode) and as_gtin_14(line.barcode) == as_gtin_14(wanted):
+                    return at
+        return None
+
     def item(self, at: int) -> ItemKey:
         """The item of a line."""
         return self.order.supplier, self.order.lines[at].sku
@@ -73,6 +90,7 @@ class GoodsReceipt:
     """Packs of one line that came with one delivery; `line` counts from 0.
 
     delivery: its key, of no other of the order; note: the number of the supplier's delivery note.
+    A scan is a delivery of its own, and one that takes a scan back has a key that says so.
     """
 
     delivery: str
@@ -83,6 +101,11 @@ class GoodsReceipt:
     at: datetime
     who: str
     note: str = ""
+
+    @property
+    def counts(self) -> int:
+        """Packs more that have come by it; below zero where it takes a scan back."""
+        return -self.packs if self.delivery.startswith(UNDONE) else self.packs
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,6 +29,7 @@ from wholekit.domain.picking.events import (
     PacksScanned,
     ShortReported,
 )
+from wholekit.domain.picking.goods import GoodsCounted, judge_goods
 from wholekit.domain.picking.judge import BagTurnedTo, ScanCounted, belongs, judge, judge_bag
 from wholekit.domain.picking.loose import may_go_back, put_loose
 from wholekit.domain.picking.recheck import kit_check
@@ -63,6 +64,7 @@ __all__ = [
     "Codes",
     "EventStamp",
     "EventUndone",
+    "GoodsCounted",
     "InBin",
     "ItemSubstituted",
     "KitCheck",
@@ -89,6 +91,7 @@ __all__ = [
     "divide_wave",
     "judge",
     "judge_bag",
+    "judge_goods",
     "kit_check",
     "last_to_undo",
     "leave",

@@ -104,27 +104,37 @@ def _count(bag: Bag, line: BagLine, scan: CodeScan, stamp: EventStamp) -> ScanCo
     return ScanCounted(PacksScanned(stamp, line.item, scan.packs), line.packs - scan.packs)
 
 
-def _unknown(bag: Bag, scan: CodeScan, codes: Codes) -> ScanRefused:
-    fields = _about(bag, scan, belongs(bag))
+def why_unknown(
+    scan: CodeScan, wanted: Sequence[tuple[str, str]], codes: Codes
+) -> tuple[str, int | None]:
+    """What befell a code that nobody has, if that can be told: the refusal, and which of the
+    wanted (SKU and GTIN) it may be half of."""
     if any(codes.find(code) for code in other_layouts(scan.code)):
-        return ScanRefused("scan-other-layout", fields)
+        return "scan-other-layout", None
     if scan.misread_gtin:
-        return ScanRefused("scan-gtin-misread", fields)
+        return "scan-gtin-misread", None
     piece = unit_gtin(scan.code)
-    numbers = ((line, as_gtin_14(line.ware.gtin)) for line in bag.remaining if line.ware.gtin)
-    inside = next((line for line, number in numbers if number == piece), None)
-    if inside is not None:
-        return ScanRefused("scan-carton", _about(bag, scan, inside))
-    half = next((line for line in bag.remaining if _is_half(scan.code, line.ware)), None)
+    for at, (_, number) in enumerate(wanted):
+        if piece and number and as_gtin_14(number) == piece:
+            return "scan-carton", at
+    for at, names in enumerate(wanted):
+        if _is_half(scan.code.casefold(), names):
+            return "scan-half", at
+    return "", None
+
+
+def _unknown(bag: Bag, scan: CodeScan, codes: Codes) -> ScanRefused:
+    names = [(line.ware.sku, line.ware.gtin) for line in bag.remaining]
+    code, half = why_unknown(scan, names, codes)
     if half is not None:
-        return ScanRefused("scan-half", _about(bag, scan, half))
-    return ScanRefused("scan-unknown" if bag.remaining else "scan-unknown-all-in", fields)
+        return ScanRefused(code, _about(bag, scan, bag.remaining[half]))
+    usual = "scan-unknown" if bag.remaining else "scan-unknown-all-in"
+    return ScanRefused(code or usual, _about(bag, scan, belongs(bag)))
 
 
-def _is_half(code: str, ware: Ware) -> bool:
-    given, whole = code.casefold(), (ware.sku.casefold(), ware.gtin)
+def _is_half(given: str, names: tuple[str, str]) -> bool:
     return len(given) >= HALF_LEAST and any(
-        name.startswith(given) or name.endswith(given) for name in whole
+        name.casefold().startswith(given) or name.casefold().endswith(given) for name in names
     )
 
 

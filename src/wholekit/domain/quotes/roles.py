@@ -48,6 +48,7 @@ class Action(StrEnum):
     RELEASE_ORDERS = "release-orders"
     ALLOCATE_STOCK = "allocate-stock"
     TAKE_PROMISES = "take-promises"
+    RETURN_UNNAMED = "return-unnamed"
     PICK_BAGS = "pick-bags"
     SHIP_BAGS = "ship-bags"
     COUNT_STOCK = "count-stock"
@@ -114,6 +115,8 @@ RIGHTS: Mapping[Action, frozenset[PersonRole]] = {
     Action.ALLOCATE_STOCK: _PICK_ROOM,
     # What was told to one customer goes to another.
     Action.TAKE_PROMISES: _OWNERS,
+    # Nothing tells how much of it was ever sold.
+    Action.RETURN_UNNAMED: _OWNERS,
     Action.PICK_BAGS: _PICK_ROOM,
     Action.SHIP_BAGS: _PICK_ROOM,
     # What differs is written down as it was counted; what it is worth is not theirs to see.

@@ -1,0 +1,112 @@
+"""What customers bring back, on every store: of a bag or an order, and never more than left."""
+
+# mypy: disable-error-code="union-attr"
+
+from dataclasses import replace
+
+import pytest
+from tests.contract.test_orders_in_a_store import accepted, enough, pick_whole
+from tests.support.jobs import by
+
+from wholekit.domain.errors import CallError
+from wholekit.domain.quotes import Person, PersonRole
+from wholekit.services import waves
+from wholekit.services.customers import set_person
+from wholekit.services.shipping import ship_bags
+from wholekit.services.stock import ToldItem, ToldPlace
+from wholekit.services.stock_returns import ReturnWay, ToldReturn, return_stock, return_unnamed
+
+PLACE = ToldPlace(bin="R-1")
+
+
+@pytest.fixture
+def shipped(desk):
+    """The quote of two bags that left, their ids, and an item of both with its packs in each."""
+    set_person(desk, by("odo"), Person("pia", PersonRole.PICKER))
+    label = accepted(desk, "101", "102")
+    standing = enough(desk, label)
+    wave = waves.open_wave(desk, by("pia"))
+    for row, _ in wave.bags:
+        pick_whole(desk, wave.number, row.id)
+    ship_bags(desk, by("pia"), label)
+    item, packs = standing.bags[0].needs[0]
+    return label, [row.id for row, _ in wave.bags], item, packs
+
+
+def told(item, packs, way=ReturnWay.SHELF, reason="not wanted"):
+    return ToldReturn(ToldItem(item[1], item[0]), packs, way, PLACE, reason)
+
+
+def noted(desk, *bags):
+    with desk.store.reading() as uow:
+        found = uow.audit.of_subject("bag", *bags)
+    return [
+        (one.subject_id, one.after["packs"], one.after["to"])
+        for one in found
+        if one.action == "stock-returned"
+    ]
+
+
+def test_no_more_comes_back_from_a_bag_than_left_in_it_wherever_it_goes(desk, shipped):
+    _, (bag, other), item, packs = shipped
+    for way in ReturnWay:
+        with pytest.raises(CallError, match="return-too-many") as refused:
+            return_stock(desk, by("pia"), told(item, packs + 1, way), bag)
+        assert (refused.value.fields["left"], refused.value.fields["source"]) == (packs, bag)
+    done = return_stock(desk, by("pia"), told(item, packs), f" {bag.lower()} ")
+    assert [(one.kind, one.target.place.bin) for one in done.movements] == [("return", "R-1")]
+    for way in ReturnWay:
+        with pytest.raises(CallError, match="return-too-many"):
+            return_stock(desk, by("pia"), told(item, 1, way), bag)
+    return_stock(desk, by("pia"), told(item, 1, ReturnWay.SCRAP), other)
+    assert noted(desk, bag, other) == [(bag, packs, "shelf"), (other, 1, "scrap")]
+
+
+def test_of_an_order_any_bag_may_be_it_and_together_no_more(desk, shipped):
+    label, bags, item, packs = shipped
+    return_stock(desk, by("pia"), told(item, 1, ReturnWay.SUPPLIER), bags[1])
+    quote = label.partition("/")[0]
+    with pytest.raises(CallError, match="return-too-many") as refused:
+        return_stock(desk, by("pia"), told(item, 2 * packs), order=quote)
+    assert (refused.value.fields["left"], refused.value.fields["source"]) == (2 * packs - 1, label)
+    return_stock(desk, by("pia"), told(item, 2 * packs - 1), order=label)
+    assert sum(count for _, count, _ in noted(desk, *bags)) == 2 * packs
+    with pytest.raises(CallError, match="return-too-many"):
+        return_stock(desk, by("pia"), told(item, 1), order=quote)
+
+
+def test_a_return_names_a_bag_or_an_order_that_there_is(desk, shipped):
+    label, (bag, _), item, _ = shipped
+    wrong = bag[:-1] + ("A" if bag[-1] != "A" else "B")
+    strange = "Q99R1P1B1F"
+    for names, code in (
+        ({}, "return-of-what"),
+        ({"bag": bag, "order": label}, "return-of-what"),
+        ({"bag": wrong}, "bag-id-misread"),
+        ({"bag": "the blue one"}, "bag-id-malformed"),
+        ({"bag": strange}, "bag-"),
+        ({"order": "Q-99"}, "unknown"),
+    ):
+        with pytest.raises(CallError, match=code):
+            return_stock(desk, by("pia"), told(item, 1), **names)
+    with pytest.raises(CallError, match="reason-needed"):
+        return_stock(desk, by("pia"), told(item, 1, reason=" "), bag)
+    assert noted(desk, bag) == []
+    # Another item of that bag, or a bag that has not left, is nothing to bring back.
+    other = accepted(desk, "201")
+    waits = enough(desk, other).bags[0]
+    with pytest.raises(CallError, match="return-too-many"):
+        return_stock(desk, by("pia"), told(item, 1), waits.id)
+
+
+def test_what_nobody_knows_the_bag_of_an_owner_takes_back_for_a_reason(desk, shipped):
+    _, _, item, packs = shipped
+    back = told(item, packs + 9)
+    with pytest.raises(CallError, match="owner-needed"):
+        return_unnamed(desk, by("pia"), back)
+    with pytest.raises(CallError, match="reason-needed"):
+        return_unnamed(desk, by("odo"), replace(back, reason=""))
+    done = return_unnamed(desk, by("odo"), back)
+    assert [(one.kind, one.packs, one.reason) for one in done.movements] == [
+        ("return", packs + 9, "not wanted")
+    ]
