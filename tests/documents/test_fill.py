@@ -118,6 +118,14 @@ def test_what_is_short_says_by_when_more_can_be_here():
     assert f"More can be here, ordered {say_date(offer.ready_asked, 'en_US')}<" in walk
 
 
+@pytest.mark.parametrize(("locale", "page"), [("fr_CA", "letter"), ("de_DE", "A4")])
+def test_the_pick_list_names_days_in_its_own_language(locale, page):
+    rows = [Opening("1", opening("3070", mount=Mount.REGULAR, weight="100 lb"))]
+    paper = pick_list_paper(offered(rows, shelf(), locale=locale).offer)
+    assert paper.head.page_size == page
+    assert "November 25, 2026" in make_flow(paper, TEMPLATES).blocks[0].html
+
+
 @given(st.integers(1, 10**6))
 def test_a_box_stands_for_every_bag_once_and_there_are_never_many(bags):
     boxes = tally(bags)

@@ -4,6 +4,7 @@ import re
 from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
+from html import unescape
 
 import pikepdf
 import pytest
@@ -169,6 +170,28 @@ def test_no_price_is_in_any_byte_of_it(offer, tmp_path):
     assert not re.search(r"[$€£]|76.?543|price|cost|margin", pages)
     for part in ("Parcel 2 of 3", "PO 5512", "Received by, name and signature", "Bags received"):
         assert part in pages
+
+
+@pytest.mark.parametrize("held", [2, 37])
+def test_who_received_the_goods_never_signs_on_a_page_alone(offer, held, tmp_path):
+    """The end is pushed down until it no longer fits; what to look at on receipt goes with it."""
+    paper = packing_slip_paper(offer)
+    out = tmp_path / "slip.pdf"
+    render_paper(replace(paper, held=paper.held * held), out, TEMPLATES)
+    pages = [page.extract_text() for page in PdfReader(out).pages]
+    (signed,) = (page for page in pages if "Received by, name and signature" in page)
+    assert all(text[:60] in signed.replace("\n", " ") for text in paper.cautions)
+    assert "Packed by, date" in signed
+
+
+def test_bags_have_a_box_for_each_mark_and_say_how_many_are_alike(offer):
+    html = "".join(block.html for block in make_flow(packing_slip_paper(offer), TEMPLATES).blocks)
+    kits = html.partition("What is in the bags")[2].partition("What comes in the packs")[0]
+    said = " ".join(unescape(re.sub("<[^>]+>", " ", kits)).split())
+    assert kits.count('class="tick"') == sum(offer.is_firm(one) for one in offer.openings)
+    assert "101, 103, 106 6 bags alike In each In all" in said
+    assert "101 × 2 3'-0\" × 7'-0\", regular arm · Nurse" in said
+    assert "102 1 bag · 3'-0\" × 7'-0\", parallel arm · Stair A Qty" in said
 
 
 def test_a_name_of_the_schedule_is_text_and_no_markup(offer):

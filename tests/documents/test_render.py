@@ -12,7 +12,7 @@ from pypdf.generic import Destination, StreamObject
 from tests.documents.paper_factory import Style, make_labels, make_pick_list, make_quote
 from tests.documents.plain import lay_out_plainly
 
-from wholekit.documents import layout, render, worker
+from wholekit.documents import binding, layout, render, worker
 from wholekit.documents.binding import bind, join, split
 from wholekit.documents.flow import Block, Flow
 from wholekit.documents.layout import LaidOut, read_anchors
@@ -104,6 +104,19 @@ def test_runs_that_never_agree_are_joined_at_a_page_of_their_own(tmp_path):
     assert blocks == list(range(count))
     assert len(pages) == -(-middle // 3) + -(-(count - middle) // 3)
     assert titles(PdfReader(tmp_path / worker.PDF_FILE)) == [block.title for block in flow.blocks]
+
+
+@pytest.mark.skipif(not worker.CAN_FORK, reason="runs are laid out side by side on Linux only")
+def test_runs_that_agree_late_are_as_if_laid_out_at_once(tmp_path):
+    """A block as high as a page, past what the first run goes on at first, makes them agree."""
+    flow = next(one for one in map(even_flow, range(150, 160)) if split(one) % 3)
+    late = split(flow) + 2 * binding.OVERLAP
+    tall = flow.blocks[late]._replace(
+        html=flow.blocks[late].html.replace("<div", '<div style="height: 230mm"')
+    )
+    flow = replace(flow, blocks=(*flow.blocks[:late], tall, *flow.blocks[late + 1 :]))
+    worker.work(flow, 2, tmp_path)
+    assert texts(tmp_path / worker.PDF_FILE) == texts(render_whole(flow, tmp_path))
 
 
 def test_runs_are_joined_at_the_first_page_both_begin_alike():

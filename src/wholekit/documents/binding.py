@@ -3,8 +3,9 @@
 The second run begins with a block of its own choice at the head of a page, where the flow laid
 out at once might have had it elsewhere. The first run therefore goes on a little past that block:
 as soon as one of its pages begins with the same block as one of the second run's, all that follows
-is alike, and the runs are joined there. Where no two pages agree, the first run ends before the
-second begins, and that one page stays partly empty.
+is alike, and the runs are joined there. Where no two pages agree, its end is laid out once more and
+further. Where none do even then, the first run ends before the second begins, and that one page
+stays partly empty.
 """
 
 from wholekit.documents.flow import Flow
@@ -12,6 +13,7 @@ from wholekit.documents.layout import LaidOut, weight
 from wholekit.documents.merge import Bound, PageOf
 
 OVERLAP = 16  # blocks the first run goes on past the second's first
+FURTHER = 96  # as many at the second try
 
 
 def split(flow: Flow) -> int:

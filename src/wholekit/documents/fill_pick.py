@@ -1,5 +1,6 @@
 """From an offer to the pick room's list: what goes into which bag."""
 
+from dataclasses import replace
 from datetime import date
 
 from wholekit.documents.fill import goods_of, head_of, leaf_size, missing_of
@@ -14,14 +15,15 @@ from wholekit.domain.quotes.draws import Draw, draws_of
 from wholekit.domain.quotes.offer import OfferOpening
 from wholekit.domain.walk import AS_NAMED, Walk
 from wholekit.wording.offers import released_texts
+from wholekit.wording.speech import in_english
 
 
 def pick_list_paper(offer: Offer, notice: str = "", walk: Walk = AS_NAMED) -> PickListPaper:
     """The pick room's list: the walk from bin to bin, then bag by bag, then the bags that are held.
 
     Held are bags with an open stop or a missing piece; they take no stock from those that may go.
-    Short packs fall on the last bags. offer: what is had (see `Offer.chosen`). Other goods come
-    after the walk. walk: the house's.
+    Short packs fall on the last bags. It is in English, its days too, whoever the customer is.
+    offer: what is had (see `Offer.chosen`). Other goods come after the walk. walk: the house's.
     """
     sound = [opening for opening in offer.openings if offer.is_firm(opening)]
     held = [opening for opening in offer.openings if not offer.is_firm(opening)]
@@ -30,8 +32,9 @@ def pick_list_paper(offer: Offer, notice: str = "", walk: Walk = AS_NAMED) -> Pi
     left = {(draw.item.supplier, draw.item.sku): draw.item.on_hand for draw in draws}
     openings = tuple(_opening(offer, opening, left) for opening in sound)
     comes = _coming(offer)
+    head = head_of(offer, notice=notice)
     return PickListPaper(
-        head_of(offer, notice=notice),
+        replace(head, locale=in_english(head.locale)),
         tuple(_bin_line(draw, comes.get(draw.item.sku)) for draw in draws),
         openings,
         sum(opening.bags for opening in openings),

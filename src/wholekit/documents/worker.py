@@ -152,11 +152,19 @@ def _two_runs(runs: _Runs, middle: int, folder: Path) -> Bound:
     bound = binding.join(first, second, middle)
     if bound:
         return bound
-    kept, at = binding.keep_before(first, middle)
     # Parts are named by the block they begin with, and those of the first run are still there.
     again = folder / "again"
     again.mkdir()
-    return binding.bind(kept + _Child(runs.run, at, middle, again).result() + second)
+    kept, at = binding.keep_before(first, middle)
+    further = min(middle + binding.FURTHER, len(flow.blocks))
+    first = kept + _Child(runs.run, at, further, again).result()
+    bound = binding.join(first, second, middle)
+    if bound:
+        return bound
+    last = folder / "last"
+    last.mkdir()
+    kept, at = binding.keep_before(first, middle)
+    return binding.bind(kept + _Child(runs.run, at, middle, last).result() + second)
 
 
 def _group_here(press: Press, at: int, stop: int, until: int, file: Path) -> LaidOut:

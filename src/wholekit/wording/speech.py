@@ -50,6 +50,15 @@ def has_words(locale: str) -> bool:
     return _subtag(locale) in LANGUAGES
 
 
+def in_english(locale: str) -> str:
+    """The locale of a paper in English, for which the customer's own may not serve.
+
+    >>> in_english("en_CA"), in_english("fr_CA")
+    ('en_CA', 'en_US')
+    """
+    return locale if _subtag(locale) == ENGLISH else "en_US"
+
+
 @contextmanager
 def speaking(locale: str) -> Iterator[None]:
     """Words inside come in the locale's language, their figures with its decimal sign."""
