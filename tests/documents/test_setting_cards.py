@@ -550,6 +550,27 @@ def test_a_stopped_kit_has_a_page_hold_with_the_reason_and_no_card(tmp_path):
     assert "Sweep valve" not in text
 
 
+def test_what_is_on_hold_comes_last_and_together_each_with_its_number_and_reason(tmp_path):
+    held = {"hold_open": HoldOpen.ARM, "hand": Hand.LH, **STEEL}
+    told = (
+        opening(fire_minutes=90, **held),
+        opening(hand=Hand.LH, **STEEL),
+        opening(fire_minutes=60, **held),
+    )
+    paper = paper_of(*told, on=shelf("tarrowby"))
+    assert [isinstance(page, HoldPage) for page in paper.cards] == [False, True, True]
+    out = tmp_path / "cards.pdf"
+    render_paper(paper, out, TEMPLATES)
+    *_, card, last = (" ".join(page.extract_text().split()) for page in PdfReader(out).pages)
+    assert "Card 1 · " in card
+    assert "HOLD" not in card
+    for number, page in enumerate(paper.cards[1:], 2):
+        _, _, after = last.partition(f"Card {number} · HOLD: {page.places} ")
+        assert page.title in after
+        assert all(reason in after for reason, _ in page.reasons)
+    assert last.count("Do not drill and do not fit anything at these openings.") == 1
+
+
 def test_an_unclear_label_has_a_page_hold_that_says_what_it_may_mean():
     unclear = Unclear("fire_minutes", "B", ("60", "90"))
     told = opening(fire_minutes=90, unclear=(unclear,), hand=Hand.LH, **STEEL)
@@ -755,7 +776,7 @@ def test_nothing_is_printed_smaller_than_seven_points_and_drawings_in_true_size(
     assert all(any(abs(each - size) < 0.02 for size in known) for each in sizes), sizes
 
 
-def test_a_card_for_one_leaf_is_one_page_and_a_pair_two_at_most(tmp_path):
+def test_a_card_for_one_leaf_or_a_pair_is_one_page_headed_by_its_number(tmp_path):
     cards = [
         in_mount(catalog, mount, Hand.LH, leaves)
         for catalog in SIZES
@@ -766,12 +787,13 @@ def test_a_card_for_one_leaf_is_one_page_and_a_pair_two_at_most(tmp_path):
     paper = paper_with(*cards)
     render_paper(paper, out, TEMPLATES)
     pages = [" ".join(page.extract_text().split()) for page in PdfReader(out).pages[1:]]
-    for card in paper.cards:
-        assert card.title in pages.pop(0)
-        if pages and "continued" in pages[0]:
-            assert card.common.wide
-            assert f"{card.title}: 101, continued" in pages.pop(0)
-    assert not pages
+    assert len(pages) == len(paper.cards)
+    for number, (card, text) in enumerate(zip(paper.cards, pages, strict=True), 1):
+        assert f"Card {number} · {card.title}" in text
+        for leaf in card.common.leaves:
+            # Each leaf of a pair is measured by itself.
+            assert f"101 · {leaf}" in text
+        assert bool(card.common.leaves) == card.common.wide == ("left leaf" in text)
 
 
 # What makes a card long: each told of one leaf, alone and with the others.
@@ -830,6 +852,7 @@ def test_what_goes_over_to_a_second_page_is_never_a_line_alone(tmp_path):
         if len(pages) == 2:
             turned += 1
             over = " ".join(pages[1].extract_text().split())
+            assert "Setting card, continued: 101 " in over
             assert full.cautions[0] in over
             assert card.practice in over
     assert turned

@@ -17,7 +17,7 @@ from wholekit.wording.questions import marks_text
 def shared_pages(
     pages: Sequence[Setting | HoldPage], every: tuple[str, ...]
 ) -> tuple[SettingCard | HoldPage, ...]:
-    """A card for each template, hand and drilling, and a page HOLD for each reason.
+    """A card for each template, hand and drilling, then what is on HOLD by its reason.
 
     Settings that say the same of several kits become one with all their marks; sizes and summaries
     may differ where nothing that is drilled, set or warned of does, and are all named. What may not
@@ -36,7 +36,8 @@ def shared_pages(
         else:
             cards.setdefault(key, []).append(page)
     return tuple(
-        _hold(held[key], every) if is_held else _card(cards[key], every) for is_held, key in order
+        _hold(held[key], every) if is_held else _card(cards[key], every)
+        for is_held, key in sorted(order, key=lambda place: place[0])
     )
 
 
@@ -54,7 +55,7 @@ def drilled_alike(setting: Setting) -> Hashable:
         setting.practice,
         setting.elevation,
         setting.plan,
-        setting.wide,
+        setting.leaves,
     )
 
 

@@ -104,8 +104,7 @@ def _drawn(
             measures=tuple(_measures(kit, template, metric)),
             ring=ring_text,
         )
-        # The leaf's name stands behind the mount elsewhere, parted from it.
-        yield drawn, _Use(card, leaf.name.lstrip("; "), unknown)
+        yield drawn, _Use(card, leaf.plain_name, unknown)
 
 
 def _sheet(drawn: _Drawn, uses: Sequence[_Use], every: tuple[str, ...]) -> DrillingSheet:

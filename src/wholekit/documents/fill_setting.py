@@ -45,7 +45,7 @@ _SHOWN_PARTS = (
 # Room for the drawings [mm]: beside one another, or a pair's across the page.
 ROOM = ((98.0, 78.0), (71.0, 80.0))
 # 178 mm lie between the margins of A4, the narrower of the two sheets.
-PAIR_ROOM = ((176.0, 70.0), (150.0, 88.0))
+PAIR_ROOM = ((176.0, 56.0), (96.0, 58.0))
 # Findings of a kit that a force limit holds back; the kit tells them of no other.
 HELD_TO_LIMIT = frozenset({"accessible-may-not-latch", "latch-power-short", "size-held-to-limit"})
 
@@ -143,7 +143,7 @@ class _Worked:
             practice=tr(words.PRACTICE),
             elevation=draw_elevation(placing, *room[0]),
             plan=draw_card_plan(placing, self._template.greatest_angle, *room[1]),
-            wide=pair,
+            leaves=tuple(leaf.plain_name for leaf in leaves) if pair else (),
         )
 
     def _fitting(self, positions: tuple[Position, ...]) -> words.Fitting:

@@ -39,16 +39,24 @@ def setting_cards_flow(paper: SettingCardPaper, render: Renderer) -> Flow:
 def _cards(
     cards: Sequence[SettingCard | HoldPage], number: int, head: PaperHead, render: Renderer
 ) -> Iterator[Block]:
-    """Cards and pages HOLD, numbered from the block with that number on."""
-    for at, card in enumerate(cards, number):
+    """Cards, then all that is on HOLD in one block, numbered from the block with that number on."""
+    held: list[tuple[str, HoldPage]] = []
+    for at, card in enumerate(cards):
         # As the index and the labels of bags name it.
-        named = f" {at - number + 1}" if len(cards) > 1 else ""
-        shared = {"number": at, "head": head, "card": card, "named": named}
+        named = tr("Card {number}").format(number=at + 1) if len(cards) > 1 else ""
         if isinstance(card, HoldPage):
-            yield Block(render("hold_page", **shared), f"{tr('HOLD:')} {card.title}")
+            held.append((named, card))
             continue
         drawings = {"elevation": coded(card.common.elevation), "plan": coded(card.common.plan)}
-        yield Block(render("setting_card", **drawings, **shared), f"{card.places}: {card.title}")
+        html = render(
+            "setting_card", number=number + at, head=head, card=card, named=named, **drawings
+        )
+        yield Block(html, f"{named}: {card.places}; {card.title}".removeprefix(": "))
+    if held:
+        at = number + len(cards) - len(held)
+        places = ", ".join(card.places for _, card in held)
+        html = render("hold_page", number=at, head=head, held=held)
+        yield Block(html, f"{tr('HOLD:')} {places}")
 
 
 def submittal_flow(paper: SubmittalPaper, render: Renderer) -> Flow:

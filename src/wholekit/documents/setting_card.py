@@ -59,8 +59,8 @@ class Setting:
     those after. positions: empty where the catalogue gives none that a fitter may drill by;
     no_positions then says why and what to do. gauges: where one is set. calculated: label and
     value. practice: what rests on no source. sketches: what the drawings do not show true.
-    elevation, plan: SVG documents in true size, empty for none; wide: both leaves of a pair are
-    drawn, one drawing above the other. places: the marks in ranges.
+    elevation, plan: SVG documents in true size, empty for none. leaves: names of a
+    pair's, empty for one. places: the marks in ranges.
     """
 
     title: str
@@ -89,8 +89,13 @@ class Setting:
     practice: str = ""
     elevation: str = ""
     plan: str = ""
-    wide: bool = False
+    leaves: tuple[str, ...] = ()
     places: str = ""
+
+    @property
+    def wide(self) -> bool:
+        """Whether both leaves of a pair are drawn, one drawing above the other."""
+        return bool(self.leaves)
 
     @property
     def quantity(self) -> int:
@@ -180,7 +185,8 @@ class SettingCard:
             *(f"{each.summary} {each.fasteners} {each.calculated}" for each in self.settings),
         ]
         lines = sum(ceil(len(text) / LINE) for text in texts)
-        return lines + len(self.marks) + len(common.positions) > ROOMY
+        # The two drawings of a pair leave less.
+        return common.wide or lines + len(self.marks) + len(common.positions) > ROOMY
 
     @property
     def _said(self) -> tuple[Said, ...]:

@@ -37,6 +37,7 @@ LEVEL = 4.2
 BETWEEN = 8.0  # the halves of a pair [mm]
 ABOVE = 8.5
 BELOW = 5.4
+LINE = 3.3
 OPEN = 90.0
 DASHES = "1.2 1"
 
@@ -63,12 +64,13 @@ def draw_card_plan(placing: Placing, angle: float, paper_width: float, paper_hei
     low, high = min(-down * y for _, y in points), max(-down * y for _, y in points)
     span = JAMB + end
     levels = int(bool(placing.words.pinion)) + int(bool(placing.words.anchor))
-    extra = ABOVE + BELOW + LEVEL * levels + 1
+    lines = len(_under(placing, placing.leaves[0])) - 1
+    extra = ABOVE + BELOW + LINE * lines + LEVEL * levels + 1
     count = len(placing.leaves)
     paper = (paper_width - BETWEEN * (count - 1)) / count
     scale = scale_for(span, high - low, paper, paper_height - extra)
     over = levels if placing.pull_side else 0
-    named = max(width_of(_under(placing, leaf)) for leaf in placing.leaves)
+    named = max(width_of(line) for leaf in placing.leaves for line in _under(placing, leaf))
     title = tr("Plan")
     said = tr("from above, scale 1:{scale}; dashed: open {angle}°").format(
         scale=scale, angle=figure(f"{shown:g}")
@@ -201,7 +203,9 @@ class _Half:
         )
         y = view.base - span[0] * 1000 / view.scale + LEVEL * levels + BELOW - 1.2
         anchor = "end" if leaf.hinge_right else "start"
-        sheet.note((view.x(-JAMB), y), _under(self.placing, leaf), anchor)
+        for number, line in enumerate(_under(self.placing, leaf)):
+            bold = number > 0
+            sheet.text((view.x(-JAMB), y + LINE * number), line, INK, anchor, TEXT, bold=bold)
 
     def _leaf(self, end: float) -> list[XY]:
         arms = self.arms
@@ -233,14 +237,19 @@ class _Half:
         return [(start, y - deep), (stop, y - deep), (stop, y + deep), (start, y + deep)]
 
 
-def _under(placing: Placing, leaf: DrawnLeaf) -> str:
-    """What stands at the foot of the paper: the side the fitter is on, and the leaf's name."""
+def _under(placing: Placing, leaf: DrawnLeaf) -> tuple[str, ...]:
+    """What stands at the foot of the paper: the side the fitter is on, and the leaf's name.
+
+    A pair's names have a line of their own.
+    """
     said = (
         tr("pull side here, where you stand{leaf}")
         if placing.pull_side
         else tr("push side here, where you stand{leaf}")
     )
-    return said.format(leaf=leaf.name)
+    if len(placing.leaves) == 1:
+        return (said.format(leaf=leaf.name),)
+    return said.format(leaf=""), leaf.plain_name
 
 
 def _description(placing: Placing, angle: float) -> str:

@@ -223,9 +223,10 @@ class _Drawn:
         self.sheet.line([(x, top), (x, bottom)], INK, FINE, LINE_OF_CENTRES)
         anchor = "end" if self.leaf.hinge_right else "start"
         jamb = self.view.x(-JAMB)
-        self.sheet.note(
-            (jamb, bottom + 2.7), tr("hinge centre line{leaf}").format(leaf=self.leaf.name), anchor
-        )
+        words = tr("hinge centre line{leaf}").format(leaf=self.leaf.name)
+        # Which leaf of a pair it is must not be overlooked.
+        pair = len(self.placing.leaves) > 1
+        self.sheet.text((jamb, bottom + 2.7), words, INK, anchor, TEXT, bold=pair)
 
     def _upright(self) -> None:
         placing, view = self.placing, self.view

@@ -17,6 +17,11 @@ class DrawnLeaf:
     name: str
     hinge_right: bool
 
+    @property
+    def plain_name(self) -> str:
+        """The name where it stands behind nothing."""
+        return self.name.lstrip("; ")
+
 
 @dataclass(frozen=True, slots=True)
 class Dimensions:
