@@ -141,7 +141,9 @@ def show_order(desk: Desk, deed: Deed, reference: str) -> OrderStanding:
     with desk.store.reading() as uow:
         order = order_of(uow, reference)
         waiting = uow.orders.bags(BagFilter(order=order.id, states=WAITING))
-        return _standing(uow, order, waits_of(uow, desk, deed, waiting))
+        revision = with_snapshot(uow, revision_of(uow, order.label))
+        held = without_bag(snapshot_of(revision).offer, revision.accepted)
+        return _standing(uow, order, waits_of(uow, desk, deed, waiting), held)
 
 
 def _accepted(uow: UnitOfWork, reference: str) -> Revision:
