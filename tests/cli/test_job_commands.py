@@ -552,3 +552,32 @@ def test_quotes_are_listed_without_a_job_named():
     run("quote", "issue", "1")
     assert "Q-00001/1 issued" in run("quote", "list").out
     assert json.loads(run("quote", "list", "--json").out)["count"] == 1
+
+
+def test_an_incomplete_opening_is_named_wherever_it_stays_out():
+    add("101 3070 hollow-metal/steel interior")
+    add("102 5480 hollow-metal/steel exterior parallel")
+    add("103 3070 hollow-metal/steel 90min hold-open-arm")
+    let_go = run("job", "release", "1", "102", "size-out-of-range", "--reason", "by letter")
+    said = "102 stays out of the firm total and of the pick room: its kit is incomplete without"
+    assert f"{said} closer body." in " ".join(let_go.err.split())
+    whole = done("job", "release", "1", "103", "hold-open-on-fire-door", "--reason", "letter")
+    assert "stays out" not in whole.err
+    assert "not quoted, and in no total: 102 (1 opening)" in done("quote", "issue", "1").out
+    done("quote", "accept", "Q-1")
+    for call in (("release", "Q-1"), ("release", "Q-1", "--show")):
+        told = run(*call)
+        assert "Not in it, with an open stop or an incomplete kit: 102." in told.err
+        assert run(*call, "--json").json["held"] == ["102"]
+    refused = run("release", "Q-1", "--mark", "102")
+    assert (refused.status, "a missing piece: 102" in " ".join(refused.err.split())) == (2, True)
+
+
+def test_a_lone_figure_for_a_size_is_told_to_be_the_springs():
+    add("101 3070 hollow-metal/steel interior")
+    refused = run("job", "try", "1", "101", "size=5")
+    assert (refused.status, refused.out) == (2, "")
+    said = " ".join(refused.err.split())
+    assert "5 is no size of a leaf, which is written as 3070" in said
+    assert "spring_size=5" in said
+    assert "spring_size" not in run("job", "try", "1", "101", "size=31010").err

@@ -88,10 +88,10 @@ def test_the_pick_room_gets_nothing_of_what_is_left_out(desk):
     left(desk, job)
     accepted = close_quote(desk, by(), "Q-1", State.ACCEPTED)
     offer = frozen(accepted).offer.chosen()
-    papers = (pick_list_paper(offer), labels_paper(offer), cards_paper(offer, RULES))
-    # A range of marks must not run over it: the list knows that it is there, and no more.
-    assert papers[0].beyond == ("103",)
-    for paper in (replace(papers[0], beyond=()), *papers[1:]):
+    picks = pick_list_paper(offer)
+    assert picks.beyond == ("103",), "no range of marks runs over it"
+    papers = (replace(picks, beyond=()), labels_paper(offer), cards_paper(offer, RULES))
+    for paper in papers:
         assert "103" not in repr(paper)
         assert "101" in repr(paper)
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 import typer
 
 from wholekit.cli import options
-from wholekit.cli.console import tell, tell_look_alikes
+from wholekit.cli.console import tell, tell_look_alikes, wrapped
 from wholekit.cli.desk import (
     By,
     IfVersion,
@@ -25,8 +25,10 @@ from wholekit.domain.quantities import parse_money
 from wholekit.domain.quotes import Override, OverrideKind
 from wholekit.intake.openings import read_given
 from wholekit.services import job_openings
+from wholekit.services.job_view import view_opening
 from wholekit.services.jobs import job_contents
 from wholekit.services.sheets import kept_choices
+from wholekit.wording.job_notes import stays_out
 
 
 def register(group: typer.Typer) -> None:
@@ -204,7 +206,9 @@ def release(
     json: options.Json = False,
 ) -> None:
     """Let a stop finding go, by name and for a reason that prints on the internal sheet."""
-    entry = job_openings.release_stop(
-        desk(), deed(by), job, mark, code, reason, alternate, if_version
-    )
+    place, doer = desk(), deed(by)
+    entry = job_openings.release_stop(place, doer, job, mark, code, reason, alternate, if_version)
     print_entries([entry], json, "released")
+    said = stays_out(view_opening(place, doer, job, entry.mark, alternate))
+    for line in wrapped(said) if said else ():
+        tell(line)

@@ -113,7 +113,8 @@ def print_order(answer: OrderAnswer) -> None:
             say(line)
     if answer.held:
         held = ", ".join(dict.fromkeys(answer.held))
-        tell(f"  Not released, with an open stop or a missing piece: {held}")
+        for line in wrapped(f"Not in it, with an open stop or an incomplete kit: {held}.", "  "):
+            tell(line)
     if answer.surplus:
         tell(f"  To be unpacked (wholekit bag unpack): {', '.join(answer.surplus)}")
 

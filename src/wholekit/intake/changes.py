@@ -19,6 +19,8 @@ from wholekit.intake.vocabulary import MEANT
 
 # What an opening has of its own, beside its type.
 OWN = ("mark", "quantity", "note", "room")
+# A lone figure is no leaf, and what a closer is called by.
+_SPRING_SIZES = frozenset("1234567")
 _NEVER_EMPTY = ("size", "width", "height", "leaves")
 
 
@@ -108,4 +110,7 @@ def _read(
             # What these are where nobody says; every other column is then unknown.
             changes[name] = {"quantity": 1, "note": "", "room": ""}.get(name)
     except QuantityError as error:
-        faults.put(error.code, None, name, given=error.given, **error.fields)
+        if name == "size" and value.strip() in _SPRING_SIZES:
+            faults.put("size-of-spring", None, name, given=value.strip())
+        else:
+            faults.put(error.code, None, name, given=error.given, **error.fields)

@@ -139,7 +139,9 @@ def show_order(desk: Desk, deed: Deed, reference: str) -> OrderStanding:
     """An order with its bags, and when those that lack goods can be whole. Raises CallError."""
     with desk.store.reading() as uow:
         order = order_of(uow, reference)
-        return _standing(uow, order, waits_of_order(uow, desk, deed, order.id))
+        revision = with_snapshot(uow, revision_of(uow, order.label))
+        held = without_bag(snapshot_of(revision).offer, revision.accepted)
+        return _standing(uow, order, waits_of_order(uow, desk, deed, order.id), held)
 
 
 def _accepted(uow: UnitOfWork, reference: str) -> Revision:

@@ -7,12 +7,13 @@ from wholekit.domain.customers import Customer
 from wholekit.domain.errors import CallError, Problem
 from wholekit.domain.openings import without_asked
 from wholekit.domain.quotes import Job
-from wholekit.domain.quotes.worked import standing
+from wholekit.domain.quotes.worked import WorkedOpening, standing
 from wholekit.services.job_view import JobView
 from wholekit.wording.errors import say_error
-from wholekit.wording.openings import sentence
+from wholekit.wording.openings import piece_text, sentence
 from wholekit.wording.problems import say_problem
 from wholekit.wording.unasked import unasked_text
+from wholekit.wording.words import listed
 
 CERTIFICATES = {
     "expired": "Exemption certificate {certificate} of {name} ran out on {last}: taxes are charged "
@@ -63,6 +64,24 @@ def job_notes(view: JobView, day: date) -> tuple[str, ...]:
         *missing,
         *certificate_notes(view.customer, day, view.job.bids_due),
         *((f"Not in the quote, and named there: {said}.",) if said else ()),
+    )
+
+
+def stays_out(opening: WorkedOpening) -> str:
+    """That an opening is still in no firm total, and why; empty where it is in it."""
+    lacks = [
+        piece_text(piece.role, next(iter(piece.kinds), None), piece.quantity)
+        for piece in opening.kit.missing
+    ]
+    stops = list(dict.fromkeys(stop.code for stop in opening.open_stops()))
+    why = [
+        *([f"its kit is incomplete without {listed(lacks)}"] if lacks else []),
+        *([f"open: {listed(stops)}"] if stops else []),
+    ]
+    if not why:
+        return ""
+    return (
+        f"{opening.entry.mark} stays out of the firm total and of the pick room: {'; '.join(why)}."
     )
 
 

@@ -96,6 +96,10 @@ SENTENCES: dict[str, str] = {
         "{given!r} is not a leaf size; right would be 3070 (3 ft 0 in by 7 ft 0 in), "
         "3'-0\" x 7'-0\", 36x84 or 914x2134 mm"
     ),
+    "size-of-spring": (
+        "{given} is no size of a leaf, which is written as 3070; the spring size of a closer is "
+        "another column: spring_size={given}"
+    ),
     "size-run-together": (
         "{given} can be read in more than one way; write feet and inches apart, such as "
         "3'-0\" x 10'-10\""

@@ -5,6 +5,7 @@ from collections.abc import Collection, Iterator
 from wholekit.domain.catalog import ItemKey
 from wholekit.domain.orders.order import ReleasedBag
 from wholekit.domain.quotes.bag_id import BagId
+from wholekit.domain.quotes.job import BASE
 from wholekit.domain.quotes.offer import Offer, OfferKit, OfferOpening
 
 
@@ -52,9 +53,15 @@ def bags_of(
 
 
 def without_bag(offer: Offer, alternates: Collection[str] = ()) -> tuple[OfferOpening, ...]:
-    """The openings that are had with some alternates and may not go out: held, or not whole."""
-    return tuple(
-        opening
-        for opening in offer.chosen(tuple(alternates)).openings
-        if not offer.is_firm(opening) or not offer.kit_of(opening).lines
+    """The openings that are had with some alternates and may not go out: held, not whole, or left
+    out of the offer for it."""
+    chosen = offer.chosen(tuple(alternates)).openings
+    left_out = (each for each in offer.left_out or () if each.alternate in (BASE, *alternates))
+    return (
+        *(
+            opening
+            for opening in chosen
+            if not offer.is_firm(opening) or not offer.kit_of(opening).lines
+        ),
+        *left_out,
     )
