@@ -199,6 +199,8 @@ def test_a_mark_of_any_length_stays_on_its_label(stock, tmp_path):
         for mark in MARKS
         for held, label in ((True, paper.labels[0]), (False, paper.labels[1]))
     )
+    # Few lines are written larger.
+    labels += tuple(replace(label, contents=most[:5]) for label in labels[:4])
     out = tmp_path / "labels.pdf"
     render_paper(replace(paper, labels=labels, stock=stock), out, TEMPLATES)
     pages = texts_of(out)

@@ -81,6 +81,21 @@ def test_every_bag_stands_once_with_its_equals_and_has_a_box(openings):
             )
 
 
+def test_bags_held_for_other_reasons_stand_apart_and_no_release_is_lost():
+    """However equal their contents; a stop that somebody let go is told at its own mark."""
+    stops = ((), ("no leaf",), ("no leaf",), ("too wide",))
+    held = [replace(opening_of(at, ["BODY"], 1), stops=stop) for at, stop in enumerate(stops)]
+    free = replace(opening_of(8, ["BODY"], 1), released=("the reveal",))
+    paper = replace(paper_of([held[0], free]), held=tuple(held[1:]))
+    _, _, bags, first, second = blocks_of(paper)
+    assert bags.count("Stop released by name.</b> the reveal") == 1
+    assert bags.index("109</th>") < bags.index("the reveal")
+    assert (first.count("STOP.</b> no leaf"), first.count("too wide")) == (1, 0)
+    assert "102–103" in first
+    assert (second.count("STOP.</b> too wide"), second.count("104")) == (1, 1)
+    assert 'class="box"' not in first + second
+
+
 def test_a_pick_list_is_a_walk_then_the_bags_and_last_what_is_held(tmp_path):
     paper = make_pick_list(12)
     first, *others = read(paper, tmp_path)
