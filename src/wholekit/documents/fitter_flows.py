@@ -27,9 +27,7 @@ def setting_cards_flow(paper: SettingCardPaper, render: Renderer) -> Flow:
         several = len(paper.cards) > 1
         if several:
             yield Block(
-                render(
-                    "card_index", number=0, head=paper.head, cards=paper.cards, running=False
-                ),
+                render("card_index", number=0, head=paper.head, cards=paper.cards, running=False),
                 tr("Index of setting cards"),
             )
         yield from _cards(paper.cards, int(several), paper.head, render)
