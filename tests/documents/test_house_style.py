@@ -304,7 +304,7 @@ def test_the_preview_makes_every_paper_in_every_language_of_the_house(tmp_path, 
     assert result.status == 0
     assert {path.stem for path in out.iterdir()} == {
         "quote", "quote-fr", "quote-draft", "pick-list", "kit-labels", "setting-cards",
-        "packing-slip",
+        "packing-slip", "drilling-sheets", "submittal", "purchase-order",
         "margin-sheet", "changes",
     }  # fmt: skip
     said = {path.stem: path.read_text(encoding="utf-8") for path in out.iterdir()}

@@ -115,6 +115,15 @@ def test_a_base_bid_accepted_alone_says_so(desk, quoted, tmp_path):
     shown = sheet_shown(desk, by("odo"), "Q-1")
     text = sheet_text(shown, tmp_path)
     assert "Accepted: base bid, " in text
+    # What has nothing in it is told in a line, under no heading of its own.
+    headings = {
+        "Stops released by name": "No stop was released.",
+        "Set by hand": "Nothing was set by hand.",
+        "Approvals of price and discount": "No approval was given.",
+        "Short stock and back orders": "The shelf of these price books covers the base bid.",
+    }
+    for heading, nothing in headings.items():
+        assert (heading in text) != (nothing in text)
     assert f"the customer pays {usd(quoted.offer.totals.gross)}" in text
 
 

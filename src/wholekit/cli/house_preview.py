@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import typer
 
@@ -12,16 +13,22 @@ from wholekit.bootstrap import House, house_style, open_house
 from wholekit.cli import options
 from wholekit.cli.console import say, tell
 from wholekit.cli.papers import VALID_DAYS, days_after, parse_date
+from wholekit.domain.buying import OrderLine, PurchaseOrder
 from wholekit.domain.house_style import HouseStyle
 from wholekit.domain.openings import Opening
 from wholekit.domain.quotes import Snapshot
 from wholekit.settings import bundled
 
+if TYPE_CHECKING:
+    from wholekit.documents.order_paper import PurchaseOrderPaper
+
 NUMBER = "SAMPLE"
+CHANGES, ORDER = "changes.pdf", "purchase-order.pdf"
 SUPPLIERS = ("quillmere", "tarrowby", "averlund")
 FIRST = 9  # of the sample job's marks, and one that is stopped
 STOPPED = "122"
 MULTIPLIER, FLOOR = Fraction(62, 100), Fraction(25, 100)
+ORDERED = 6  # lines of the sample order
 DEARER = Fraction(65, 100)
 # A place for each language there are words in.
 LOCALES = {"en": "en_US", "fr": "fr_CA", "es": "es_MX"}
@@ -63,7 +70,7 @@ class _Papers:
     """The sample job's papers; a quote for each language."""
 
     def __init__(self, style: HouseStyle, on: date) -> None:
-        from wholekit.documents.paper_set import FOR_ALL, MARGIN_SHEET, QUOTE, Ordered
+        from wholekit.documents.paper_set import FOR_ALL, MARGIN_SHEET, ON_REQUEST, QUOTE, Ordered
 
         self._style = style
         self._on = on
@@ -74,7 +81,9 @@ class _Papers:
         self._later = self._snapshot("en", DEARER)
         of = Ordered(first, self._place.rules, FLOOR, style=style)
         self._made = {
-            kind.file: (of, kind) for kind in (*FOR_ALL, MARGIN_SHEET) if kind is not QUOTE
+            kind.file: (of, kind)
+            for kind in (*FOR_ALL, *ON_REQUEST, MARGIN_SHEET)
+            if kind is not QUOTE
         }
         self._made["quote-draft.pdf"] = replace(of, draft=True), QUOTE
         for language in LOCALES:
@@ -86,8 +95,8 @@ class _Papers:
         self._first = first
 
     def files(self) -> list[str]:
-        """The names of the files, that of the comparison last."""
-        return [*sorted(self._made), "changes.pdf"]
+        """The names of the files, those that no one snapshot makes last."""
+        return [*sorted(self._made), CHANGES, ORDER]
 
     def make(self, name: str, path: Path) -> None:
         """Write one of them."""
@@ -101,9 +110,37 @@ class _Papers:
             of, kind = self._made[name]
             render_paper(of.paper(kind), path, templates, house=house)
             return
+        if name == ORDER:
+            render_paper(self._order(), path, templates, house=house)
+            return
         found = compare(self._first.offer, self._later.offer)
         paper = dressed(comparison_paper(found, self._later.offer), self._style)
         render_comparison(paper, path, templates, house)
+
+    def _order(self) -> "PurchaseOrderPaper":
+        """What the house would order of the first supplier: a pack of each of its first items."""
+        from wholekit.documents.dress import dressed
+        from wholekit.documents.fill_order import purchase_order_paper
+        from wholekit.documents.papers import Letterhead
+
+        catalog, card = self._place.shelf.catalogs[0], self._style.card
+        lines = tuple(
+            OrderLine(
+                item.sku,
+                item.description,
+                item.finish or "",
+                item.barcode,
+                item.pack_size,
+                1,
+                item.cost,
+            )
+            for item in catalog.items[:ORDERED]
+        )
+        order = PurchaseOrder(
+            NUMBER, catalog.supplier, catalog.currency, self._on, "main", lines, card.address
+        )
+        house = Letterhead(card.name, card.address, card.phone, card.email)
+        return dressed(purchase_order_paper(order, house), self._style)
 
     def _snapshot(self, language: str, multiplier: Fraction) -> Snapshot:
         from wholekit.services.schedules import Asker, work_up_schedule

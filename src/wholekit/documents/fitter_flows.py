@@ -27,7 +27,7 @@ def setting_cards_flow(paper: SettingCardPaper, render: Renderer) -> Flow:
         several = len(paper.cards) > 1
         if several:
             yield Block(
-                render("card_index", number=0, head=paper.head, cards=paper.cards),
+                render("card_index", number=0, head=paper.head, cards=paper.cards, running=False),
                 tr("Index of setting cards"),
             )
         yield from _cards(paper.cards, int(several), paper.head, render)
@@ -94,7 +94,9 @@ def submittal_flow(paper: SubmittalPaper, render: Renderer) -> Flow:
             section = tr("Kits") if values.get("first") else ""
             yield Block(html, title, under, section)
         number += 1
-        index = render("card_index", number=number, head=paper.head, cards=paper.cards)
+        index = render(
+            "card_index", number=number, head=paper.head, cards=paper.cards, running=True
+        )
         yield Block(index, tr("Setting cards"))
         for block in _cards(paper.cards, number + 1, paper.head, render):
             number += 1
