@@ -131,14 +131,14 @@ class SqlStock:
     def shipped(self, item: ItemKey, bags: Collection[str]) -> Mapping[str, int]:
         """Packs of an item that left in each of some bags; those without are not in it."""
         wanted = (
-            select(MOVEMENT.c.bag, func.sum(MOVEMENT.c.packs))
+            select(MOVEMENT.c.bag, func.sum(MOVEMENT.c.packs).label("packs"))
             .select_from(MOVEMENT.join(ITEM, ITEM.c.id == MOVEMENT.c.item))
             # As the index of bags has it, which leaves out movements of none.
             .where(is_item(item), MOVEMENT.c.bag != "", MOVEMENT.c.kind == Kind.SHIP.value)
             .group_by(MOVEMENT.c.bag)
         )
         found = found_in(self._connection, wanted, MOVEMENT.c.bag, sorted(bags))
-        return {row[0]: int(row[1]) for row in found}
+        return {row.bag: int(row.packs) for row in found}
 
     def history(
         self, page: Page, item: ItemKey | None = None, bag: str = ""
