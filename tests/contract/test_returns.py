@@ -5,13 +5,17 @@
 from dataclasses import replace
 
 import pytest
-from tests.contract.test_orders_in_a_store import accepted, enough, pick_whole
-from tests.support.jobs import by
+from tests.contract.test_orders_in_a_store import accepted, enough, issued, pick_whole
+from tests.support.jobs import by, plain
 
 from wholekit.domain.errors import CallError
 from wholekit.domain.quotes import Person, PersonRole
 from wholekit.services import waves
 from wholekit.services.customers import set_person
+from wholekit.services.job_openings import add_openings
+from wholekit.services.jobs import list_jobs
+from wholekit.services.paging import Page
+from wholekit.services.ports import JobFilter
 from wholekit.services.shipping import ship_bags
 from wholekit.services.stock import ToldItem, ToldPlace
 from wholekit.services.stock_returns import ReturnWay, ToldReturn, return_stock, return_unnamed
@@ -73,6 +77,16 @@ def test_of_an_order_any_bag_may_be_it_and_together_no_more(desk, shipped):
     assert sum(count for _, count, _ in noted(desk, *bags)) == 2 * packs
     with pytest.raises(CallError, match="return-too-many"):
         return_stock(desk, by("pia"), told(item, 1), order=quote)
+
+
+def test_of_a_quote_the_bags_of_every_revision_may_be_it(desk, shipped):
+    _, bags, item, packs = shipped
+    (job, *_), _ = list_jobs(desk, by(), JobFilter(), Page())
+    add_openings(desk, by(), f"J-{job.number}", [plain("201")])
+    # Another revision is out, of which nothing was released.
+    newer = issued(desk, f"J-{job.number}")
+    return_stock(desk, by("pia"), told(item, 2 * packs), order=newer.partition("/")[0])
+    assert {bag for bag, _, _ in noted(desk, *bags)} == set(bags)
 
 
 def test_a_return_names_a_bag_or_an_order_that_there_is(desk, shipped):

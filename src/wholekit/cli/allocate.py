@@ -6,6 +6,7 @@ from wholekit.cli import options
 from wholekit.cli.console import print_json, say, wrapped
 from wholekit.cli.desk import By, deed, desk
 from wholekit.cli.release import waits_for
+from wholekit.cli.stock_options import AnyBranch
 from wholekit.domain.errors import CallError
 from wholekit.services import allocating
 from wholekit.views.pick_room import allocate_answer, bag_answer
@@ -18,7 +19,7 @@ def register(app: typer.Typer) -> None:
 
 
 def allocate(
-    branch: str = typer.Option("", "--branch", help="At this branch alone.", metavar="CODE"),
+    branch: AnyBranch = "",
     dry_run: bool = typer.Option(False, "--dry-run", help="Tell it; move nothing."),
     take: str = typer.Option(
         "", "--take", help="Take the promise of this bag; owners only.", metavar="BAG"

@@ -6,7 +6,7 @@ from typing import Annotated
 import typer
 
 from wholekit.cli import options
-from wholekit.cli.console import print_json, say, table, tell
+from wholekit.cli.console import moment, print_json, say, table, tell
 from wholekit.cli.counted import read_counted
 from wholekit.cli.desk import By, Reason, deed, desk
 from wholekit.domain.catalog import Role
@@ -54,7 +54,7 @@ def print_contents(answer: BagContentsAnswer) -> None:
     for each in answer.loose:
         say(f"  {each.packs} × {each.sku} went back loose into {each.bin or 'no bin'}")
     if answer.closed_at:
-        say(f"  closed {answer.closed_at[:16].replace('T', ' ')} by {answer.closed_by}")
+        say(f"  closed {moment(answer.closed_at)} by {answer.closed_by}")
 
 
 def close(

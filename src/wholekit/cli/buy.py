@@ -8,7 +8,7 @@ import typer
 
 from wholekit import bootstrap
 from wholekit.cli import options
-from wholekit.cli.console import page_line, print_json, say, table, tell
+from wholekit.cli.console import moment, page_line, print_json, say, table, tell
 from wholekit.cli.desk import By, PageNumber, PageSize, Reason, deed, desk
 from wholekit.cli.quote_export import write_whole
 from wholekit.cli.stock_options import IN_MAIN
@@ -120,8 +120,7 @@ def orders(
 ) -> None:
     """Purchase orders, the latest first."""
     wanted = PurchaseFilter(frozenset(state or ()), supplier)
-    part = Page((page - 1) * page_size, page_size)
-    found, count = buying.list_orders(desk(), deed(by), wanted, part)
+    found, count = buying.list_orders(desk(), deed(by), wanted, Page.numbered(page, page_size))
     answer = PurchasesAnswer(tuple(map(purchase_answer, found)), count, page, page_size)
     if json:
         print_json(answer)
@@ -147,10 +146,10 @@ def show(reference: Order, by: By = "", json: options.Json = False) -> None:
     for came in answer.receipts:
         where = f"{came.branch}/{came.bin}" if came.bin else came.branch
         what = f"{came.packs} × {came.sku} → {where}"
-        say(f"{_when(came.at)}  {came.who}  {what}  {came.note}".rstrip())
+        say(f"{moment(came.at)}  {came.who}  {what}  {came.note}".rstrip())
     for event in answer.events:
         said = event.action.removeprefix("purchase-")
-        say(f"{_when(event.at)}  {event.who}  {said}  {event.reason}".rstrip())
+        say(f"{moment(event.at)}  {event.who}  {said}  {event.reason}".rstrip())
 
 
 def send(reference: Order, by: By = "", json: options.Json = False) -> None:
@@ -255,7 +254,3 @@ def _print_rest(answer: BuyListAnswer) -> None:
     for each in answer.not_bought:
         instead = f"; {each.replaced_by} takes its place" if each.replaced_by else ""
         tell(f"not bought: {each.packs} × {each.sku} of {each.supplier} ({each.why}){instead}")
-
-
-def _when(at: str) -> str:
-    return at[:16].replace("T", " ")

@@ -11,7 +11,7 @@ import typer
 
 from wholekit.bootstrap import collector_at_rest, open_store
 from wholekit.cli import options
-from wholekit.cli.console import print_json, say, table, tell
+from wholekit.cli.console import moment, print_json, say, table, tell
 from wholekit.cli.desk import By, deed
 from wholekit.cli.progress import shown
 from wholekit.domain.catalog import Catalog
@@ -138,7 +138,7 @@ def list_catalogs(
     rows = [
         (
             row.catalog, str(row.revision), row.supplier, row.edition, str(row.items),
-            row.loaded_at[:16].replace("T", " "), row.loaded_by,
+            moment(row.loaded_at), row.loaded_by,
         )
         for row in answers
     ]  # fmt: skip

@@ -30,6 +30,11 @@ def tell(text: str) -> None:
     sys.stderr.write(text + "\n")
 
 
+def moment(at: str) -> str:
+    """An ISO time as a list shows it: the day and the minute."""
+    return at[:16].replace("T", " ")
+
+
 def print_json(answer: Any) -> None:  # noqa: ANN401  # any answer dataclass, or plain data
     """One JSON document, and nothing else."""
     sys.stdout.write(json_text(answer))

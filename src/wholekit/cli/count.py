@@ -9,6 +9,7 @@ from typing import cast
 import typer
 
 from wholekit.cli import options
+from wholekit.cli.bags_told import tell_gave_way
 from wholekit.cli.console import print_json, say, table, tell
 from wholekit.cli.counted import read_counted
 from wholekit.cli.desk import By, deed, desk
@@ -143,7 +144,7 @@ def _print(done: counts.CountDone, owners: OwnersCountAnswer | None, json: bool)
     for name in answer.already:
         tell(f"bin {name or '(none)'} was entered from this sheet before; nothing more is written")
     for each in answer.waiting:
-        tell(f"bag {each.bag} waits again for {each.packs} of {each.sku}: its promise gave way")
+        tell_gave_way(each.bag, each.packs, each.sku)
     if json:
         print_json(owners or answer)
         return

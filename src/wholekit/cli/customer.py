@@ -168,9 +168,7 @@ def list_customers(
     json: options.Json = False,
 ) -> None:
     """Customers by code."""
-    found, count = customers.list_customers(
-        desk(), deed(by), text, Page((page - 1) * page_size, page_size)
-    )
+    found, count = customers.list_customers(desk(), deed(by), text, Page.numbered(page, page_size))
     answers = [customer_answer(customer, now().date()) for customer in found]
     if json:
         pages = page_count(count, page_size)

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 import typer
 
 from wholekit.cli import options
-from wholekit.cli.console import print_json, say, wrapped
+from wholekit.cli.console import moment, print_json, say, wrapped
 from wholekit.cli.desk import By, JobRef, deed, desk
 from wholekit.services.job_history import job_events
 from wholekit.views.history import EventAnswer, event_answers
@@ -32,7 +32,7 @@ def print_events(events: Sequence[EventAnswer], json: bool) -> None:
 
 
 def _text(event: EventAnswer) -> Iterator[str]:
-    when = event.at[:16].replace("T", " ")
+    when = moment(event.at)
     about = f": {event.about}" if event.about else ""
     yield from wrapped(f"{event.action}{about}", f"{when}  {event.who}  ", "    ")
     for change in event.changes:

@@ -35,7 +35,7 @@ def list_jobs(
 
 def print_jobs(wanted: JobFilter, page: int, page_size: int, by: str, json: bool) -> None:
     """One page of the jobs that are wanted, with their quotes, or one JSON document."""
-    rows, count = jobs.list_jobs(desk(), deed(by), wanted, Page((page - 1) * page_size, page_size))
+    rows, count = jobs.list_jobs(desk(), deed(by), wanted, Page.numbered(page, page_size))
     answers = [job_row_answer(row) for row in rows]
     if json:
         pages = page_count(count, page_size)

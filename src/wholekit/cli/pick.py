@@ -11,6 +11,7 @@ from wholekit.cli.bag import print_contents, print_left_over
 from wholekit.cli.console import print_json, say, table
 from wholekit.cli.desk import By, deed, desk
 from wholekit.cli.scanning import Teller, typed_lines
+from wholekit.cli.stock_options import AnyBranch
 from wholekit.domain.errors import CallError, ConflictError
 from wholekit.domain.picking import Bag, CodeScan, read_scan
 from wholekit.domain.walk import Walk
@@ -44,7 +45,7 @@ def pick(
     bags: list[str] = typer.Option(
         [], "--bag", help="These bags alone, also one put aside; once for each.", metavar="BAG"
     ),
-    branch: str = typer.Option("", "--branch", help="At this branch.", metavar="CODE"),
+    branch: AnyBranch = "",
     most: int = typer.Option(12, "--most", help="Bags on the cart."),
     show: bool = typer.Option(False, "--show", help="Tell the wave; scan nothing."),
     by: By = "",

@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from wholekit.cli import options
+from wholekit.cli.bags_told import tell_gave_way, tell_whole
 from wholekit.cli.console import print_json, say, table, tell
 from wholekit.cli.counted import read_counted
 from wholekit.cli.desk import By, deed, desk
@@ -137,8 +138,8 @@ class _Loop:
             if not answer.back:
                 self.done.append(done.scan)
         TELLER.right(*say_goods(answer, done.place))
-        for bag in done.waiting:
-            TELLER.more(f"bag {bag} waits again: its promise gave way")
+        for bag, packs in done.waiting:
+            tell_gave_way(bag, packs)
 
 
 def _print(answer: ReceivedAnswer, json: bool, *, expected: bool = False) -> None:
@@ -149,8 +150,7 @@ def _print(answer: ReceivedAnswer, json: bool, *, expected: bool = False) -> Non
             tell(f"{line.sku}: {line.over} more than were ordered")
         if (line.came or answer.state == "closed") and line.received < line.ordered:
             tell(f"{line.sku}: {line.ordered - line.received} short of {line.ordered} ordered")
-    for bag in answer.completed:
-        tell(f"bag {bag} has all it waited for")
+    tell_whole(answer.completed)
     if json:
         print_json(answer)
         return

@@ -76,8 +76,7 @@ def release(
 
 
 def _list(wanted: OrderFilter, page: int, size: int, by: str, *, json: bool) -> None:
-    part = Page((page - 1) * size, size)
-    found, count = orders.list_orders(desk(), deed(by), wanted, part)
+    found, count = orders.list_orders(desk(), deed(by), wanted, Page.numbered(page, size))
     answer = OrderListAnswer(tuple(map(order_row, found)), count, page, size)
     if json:
         print_json(answer)

@@ -3,9 +3,9 @@
 import typer
 
 from wholekit.cli import options
-from wholekit.cli.console import page_line, print_json, say, table, tell
+from wholekit.cli.console import moment, page_line, print_json, say, table, tell
 from wholekit.cli.desk import By, PageNumber, PageSize, deed, desk
-from wholekit.cli.stock_options import Sku, Supplier
+from wholekit.cli.stock_options import AnyBranch, Sku, Supplier
 from wholekit.services import stock
 from wholekit.services.paging import Page
 from wholekit.services.stock_port import Branch, StockFilter
@@ -28,7 +28,7 @@ def register(group: typer.Typer) -> None:
 
 
 def list_all(
-    branch: str = typer.Option("", "--branch", help="At this branch alone.", metavar="CODE"),
+    branch: AnyBranch = "",
     name: str = typer.Option("", "--bin", help="Items that lie in this bin.", metavar="BIN"),
     text: str = typer.Option("", "--text", help="Found in SKU or description, case aside."),
     short: bool = typer.Option(False, "--short", help="Those of which nothing is free."),
@@ -39,7 +39,7 @@ def list_all(
 ) -> None:
     """What is on hand, promised and free, by item and branch."""
     wanted = StockFilter(branch, name, text, short)
-    part = Page((page - 1) * page_size, page_size)
+    part = Page.numbered(page, page_size)
     found, count = stock.list_stock(desk(), deed(by), wanted, part)
     answer = StockListAnswer(tuple(map(row_answer, found)), count, page, page_size)
     if json:
@@ -69,14 +69,14 @@ def history(
     json: options.Json = False,
 ) -> None:
     """Every movement of an item, the latest first."""
-    part = Page((page - 1) * page_size, page_size)
+    part = Page.numbered(page, page_size)
     found, count = stock.stock_history(desk(), deed(by), stock.ToldItem(sku, supplier), part)
     answer = StockHistoryAnswer(tuple(map(movement_answer, found)), count, page, page_size)
     if json:
         print_json(answer)
         return
     rows = [
-        (each.at[:16].replace("T", " "), each.who, each.kind, str(each.packs), each.source,
+        (moment(each.at), each.who, each.kind, str(each.packs), each.source,
          each.target, each.reason)
         for each in answer.movements
     ]  # fmt: skip

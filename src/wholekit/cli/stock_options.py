@@ -13,6 +13,7 @@ Supplier = Annotated[
         "--supplier", help="Whose, where two suppliers sell under one SKU.", metavar="NAME"
     ),
 ]
+AnyBranch = Annotated[str, typer.Option("--branch", help="At this branch alone.", metavar="CODE")]
 InBranch = Annotated[str, typer.Option("--branch", help="At this branch.", metavar="CODE")]
 InBin = Annotated[
     str | None,

@@ -7,6 +7,7 @@ import typer
 from wholekit.cli import options
 from wholekit.cli.console import page_line, print_json, say, table
 from wholekit.cli.desk import By, PageNumber, PageSize, deed, desk
+from wholekit.cli.stock_options import AnyBranch
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.stock import slow_limits
 from wholekit.services.paging import Page
@@ -29,9 +30,7 @@ def register(group: typer.Typer) -> None:
 
 
 def slow(
-    branch: Annotated[
-        str, typer.Option("--branch", help="At this branch alone.", metavar="CODE")
-    ] = "",
+    branch: AnyBranch = "",
     period: Annotated[
         int | None,
         typer.Option(
@@ -68,7 +67,7 @@ def slow(
     place, asks = desk(), deed(by)
     limits = slow_limits(place.rules, period, cover, idle)
     found = slow_stock(place, asks, limits, branch)
-    answer = slow_answer(asks.day, limits, found, Page((page - 1) * page_size, page_size))
+    answer = slow_answer(asks.day, limits, found, Page.numbered(page, page_size))
     owners = None
     if has_right(place, asks, Action.SEE_COST):
         owners = owners_slow_answer(answer, found, item_costs(place, asks))

@@ -39,14 +39,17 @@ from wholekit.services.stock import ToldPlace, places_of
 
 @dataclass(frozen=True, slots=True)
 class GoodsAnswer:
-    """What came of a scan, and the order as it is then. scan: its id; place: the bin that the packs
-    belong into, or come out of; waiting: bags whose promises gave way as it was taken back."""
+    """What came of a scan, and the order as it is then.
+
+    scan: its id; place: the bin that the packs belong into, or come out of; waiting: bags whose
+    promises gave way as it was taken back, and by how many packs.
+    """
 
     answer: GoodsCounted | ScanRefused
     purchase: Purchase
     scan: str = ""
     place: str = ""
-    waiting: tuple[str, ...] = ()
+    waiting: tuple[tuple[str, int], ...] = ()
 
 
 @needs(Action.RECEIVE_STOCK)
@@ -127,7 +130,9 @@ def undo_goods(desk: Desk, deed: Deed, reference: str, scan_id: str = "") -> Goo
     counted = GoodsCounted(
         back.line, line.sku, back.packs, new.received[back.line], line.packs, back=True
     )
-    return GoodsAnswer(counted, new, name, place.bin, tuple(bag for _, bag, _ in waiting))
+    return GoodsAnswer(
+        counted, new, name, place.bin, tuple((bag, packs) for _, bag, packs in waiting)
+    )
 
 
 @needs(Action.RECEIVE_STOCK)

@@ -9,3 +9,8 @@ class Page:
 
     offset: int = 0
     limit: int = 50
+
+    @classmethod
+    def numbered(cls, number: int, size: int) -> "Page":
+        """The page of a number from 1, of so many rows."""
+        return cls((number - 1) * size, size)
