@@ -1,6 +1,7 @@
 """A bag is the fold over its events; it closes on the demand of its opening and on nothing less."""
 
 from collections import Counter
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -29,11 +30,13 @@ from wholekit.domain.picking import (
     PacksScanned,
     ScanCounted,
     ScanRefused,
+    ShortReported,
     bag_of,
     close,
     judge,
     last_to_undo,
     leave,
+    not_there,
     open_bag,
     packed,
     report_short,
@@ -121,8 +124,6 @@ def test_a_piece_in_another_finish_than_the_kit_shows_covers_nothing():
 
 
 def test_a_line_of_which_no_use_was_kept_demands_its_item():
-    from dataclasses import replace
-
     from wholekit.domain.picking import demand_of
 
     kit = sample_kits()[0]
@@ -289,8 +290,6 @@ def test_a_bag_left_waits_with_what_is_in_it_until_it_is_opened_again():
 
 
 def test_nothing_goes_into_a_bag_that_is_held_new_or_closed():
-    from dataclasses import replace
-
     of = sample_demand(0)
     held = Bag(replace(of, held=True))
     assert code_of(open_bag(held, stamp())) == "bag-held"
@@ -315,8 +314,6 @@ def test_nothing_goes_into_a_bag_that_is_held_new_or_closed():
 
 
 def test_a_kit_with_a_missing_piece_is_held():
-    from dataclasses import replace
-
     from wholekit.domain.catalog import Role
     from wholekit.domain.picking import demand_of
     from wholekit.domain.quotes.offer import OfferPiece
@@ -360,3 +357,40 @@ def test_pieces_go_back_loose_only_out_of_packs_that_may_be_broken():
     bag = bag.after(PacksScanned(stamp(), box.key, 2)).after(PacksScanned(stamp(), pack.key, 1))
     left = {one.piece[1]: (one.count, one.loose) for one in packed(bag).left}
     assert left == {"screw": (21, 10), "cap": (1, 0)}
+
+
+BINS = st.lists(st.integers(1, 9), max_size=4)
+
+
+@given(st.integers(1, 9), st.integers(1, 9), BINS)
+def test_a_short_leaves_in_the_books_what_the_picker_can_take(left, short, packs):
+    """Of what was to be taken from these bins so many are missing, and where any are, no more lies
+    in the bin than is taken."""
+    short = min(left, short)
+    bins = [(f"B-{n}", held) for n, held in enumerate(packs)]
+    gone = dict(not_there(left, short, bins))
+    takes, rest = {}, left
+    for name, held in bins:
+        takes[name] = min(rest, held)
+        rest -= takes[name]
+    missing = {name: takes[name] - (held - gone[name]) for name, held in bins if name in gone}
+    assert all(0 < each <= takes[name] for name, each in missing.items())
+    assert sum(missing.values()) == min(short, sum(takes.values()))
+
+
+def test_a_short_that_is_undone_is_missing_no_more_and_reads_back_as_it_was():
+    of = sample_demand(0)
+    bag = opened(of)
+    item = of.lines[0].item
+    told = report_short(bag, item, 1, stamp("s1"), gone=(("A-1", 4),))
+    assert isinstance(told, ShortReported)
+    bag = after(bag, told)
+    assert (bag.missing, bag.status) == ({item: 1}, BagStatus.SHORT)
+    plain = to_plain(told)
+    assert from_plain(EVENT_KINDS["short"], plain) == told
+    older = {name: value for name, value in plain.items() if name != "gone"}
+    assert from_plain(EVENT_KINDS["short"], older) == replace(told, gone=())
+    assert last_to_undo(bag) == "s1"
+    bag = after(bag, undo(bag, "s1", stamp()))
+    assert (bag.missing, bag.status) == ({}, BagStatus.OPEN)
+    assert code_of(undo(bag, "s1", stamp())) == "undo-twice"

@@ -180,7 +180,7 @@ def test_no_code_at_all_is_counted_that_is_not_still_to_take(code, packs):
 
 NAMES = (
     "given", "wanted", "wanted_title", "sku", "mark", "by", "other", "bag", "who", "finish",
-    "wanted_finish", "piece", "hand", "wanted_hand", "role", "branch", "state",
+    "wanted_finish", "piece", "hand", "wanted_hand", "role", "branch", "state", "held",
 )  # fmt: skip
 LONG = dict.fromkeys(NAMES, "W" * 60)
 COUNTS = dict.fromkeys(("packs", "count", "left", "has", "most", "quote", "free", "wave"), 999)
@@ -203,12 +203,15 @@ def test_every_refusal_of_picking_is_worded_and_every_word_is_of_use():
 
     from wholekit.domain import picking
     from wholekit.domain.picking import BagStatus
-    from wholekit.services import picks, substitutions
+    from wholekit.services import picks, shorts, substitutions
 
     folder = Path(picking.__file__).parent
     texts = {
         node.value
-        for file in (*folder.glob("*.py"), Path(picks.__file__), Path(substitutions.__file__))
+        for file in (
+            *folder.glob("*.py"),
+            *(Path(str(each.__file__)) for each in (picks, shorts, substitutions)),
+        )
         for node in ast.walk(ast.parse(file.read_text("utf-8")))
         if isinstance(node, ast.Constant) and isinstance(node.value, str)
     }
