@@ -161,6 +161,7 @@ CALLS = {
     "waves.find_bag": (lambda d, w: waves.find_bag(d, w, BAG), EVERYBODY),
     "waves.equal_bags_of": (lambda d, w: waves.equal_bags_of(d, w, ()), EVERYBODY),
     "lacks.bag_waits": (lambda d, w: lacks.bag_waits(d, w, BAG), EVERYBODY),
+    "orders.list_bags": (lambda d, w: orders.list_bags(d, w, "", (), Page()), EVERYBODY),
     "waves.bags_left": (lambda d, w: waves.bags_left(d, w), EVERYBODY),
     "picks.scan": (lambda d, w: picks.scan(d, w, 1, BAG), PICK_ROOM),
     "picks.undo_last": (lambda d, w: picks.undo_last(d, w, BAG), PICK_ROOM),

@@ -5,24 +5,65 @@ from typing import Annotated
 import typer
 
 from wholekit.cli import options
-from wholekit.cli.console import print_json, say, table
-from wholekit.cli.desk import By, Reason, deed, desk
+from wholekit.cli.console import page_line, print_json, say, table
+from wholekit.cli.desk import By, PageNumber, PageSize, Reason, deed, desk
 from wholekit.cli.pick_text import bag_names
 from wholekit.cli.release import bag_stands
-from wholekit.services import lacks, picks, unpacking
-from wholekit.views.pick_room import BagContentsAnswer, contents_answer, unpacked_answer
+from wholekit.domain.orders import BagState
+from wholekit.services import lacks, orders, picks, unpacking
+from wholekit.services.paging import Page
+from wholekit.views.pick_room import (
+    BagContentsAnswer,
+    BagListAnswer,
+    bag_answer,
+    contents_answer,
+    unpacked_answer,
+)
 
 BagRef = Annotated[
     str, typer.Argument(help="The bag's id, as its label's code says it.", metavar="BAG")
 ]
 
+GONE = frozenset({BagState.SHIPPED, BagState.CANCELLED})
+_NUMBERS = frozenset({4})
+
 
 def register(app: typer.Typer) -> None:
     """Put the group on the program."""
     group = typer.Typer(no_args_is_help=True, help="Bags of the pick room.")
+    group.command("list")(list_all)
     group.command("show")(show)
     group.command("unpack")(unpack)
     app.add_typer(group, name="bag")
+
+
+def list_all(
+    order: str = typer.Option("", "--order", help="Of this order alone.", metavar="QUOTE"),
+    states: list[BagState] = typer.Option(
+        [], "--state", help="In this state; once for each. Usually all that are still here."
+    ),
+    page: PageNumber = 1,
+    page_size: PageSize = 50,
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """Bags of the pick room, the most pressing first, with where each stands."""
+    place, asks = desk(), deed(by)
+    wanted = states or [state for state in BagState if state not in GONE]
+    part = Page((page - 1) * page_size, page_size)
+    found, count = orders.list_bags(place, asks, order, wanted, part)
+    if json:
+        bags = tuple(bag_answer(bag) for bag, _ in found)
+        print_json(BagListAnswer(bags, count, page, page_size))
+        return
+    names = bag_names(place, asks, [bag for bag, _ in found])
+    rows = [
+        (names[bag.id], bag.id, of.label, bag.state, str(bag.wave) if bag.wave else "", bag.picker)
+        for bag, of in found
+    ]
+    for line in table(rows, ("bag", "label", "order", "state", "wave", "picker"), _NUMBERS, 0):
+        say(line)
+    say(page_line(len(rows), count, page, page_size))
 
 
 def show(bag: BagRef, by: By = "", json: options.Json = False) -> None:

@@ -159,6 +159,16 @@ class BagContentsAnswer:
 
 
 @dataclass(frozen=True, slots=True)
+class BagListAnswer:
+    """A page of bags; count: all there are."""
+
+    bags: tuple[BagAnswer, ...]
+    count: int
+    page: int
+    page_size: int
+
+
+@dataclass(frozen=True, slots=True)
 class PutBackAnswer:
     """Packs that go back into a bin; bin empty: the books know none."""
 
