@@ -24,6 +24,8 @@ from wholekit.domain.picking import (
     BagClosed,
     BagDemand,
     BagEvent,
+    BagLeft,
+    BagOpened,
     BagStatus,
     CodeBook,
     EventUndone,
@@ -158,9 +160,16 @@ class Model:
         self.wanted = Counter({line.item: line.packs for line in of.lines})
         self.inside: Counter[tuple[str, str]] = Counter()
         self.scans: dict[str, tuple[tuple[str, str], int]] = {}
+        # By id what was told short since the bag was opened, in that order.
+        self.shorts: dict[str, tuple[tuple[str, str], int]] = {}
+
+    def missing(self):
+        told = dict(self.shorts.values())
+        left = {item: self.wanted[item] - self.inside[item] for item in told}
+        return {item: min(n, left[item]) for item, n in told.items() if left[item]}
 
 
-@given(KITS, st.lists(st.tuples(st.integers(0, 4), st.integers(0, 30)), max_size=25))
+@given(KITS, st.lists(st.tuples(st.integers(0, 7), st.integers(0, 30)), max_size=25))
 @settings(max_examples=60)
 def test_a_bag_is_the_fold_over_its_events_and_as_a_plain_model_counts(at, steps):
     """After each event the bag is written and read back: a kill there loses nothing."""
@@ -180,7 +189,29 @@ def test_a_bag_is_the_fold_over_its_events_and_as_a_plain_model_counts(at, steps
                 model.inside[item] += packs
                 model.scans[name] = item, packs
                 assert answer.left == model.wanted[item] - model.inside[item]
-        elif model.scans:
+        elif deed == 5:
+            told = report_short(bag, item, 1, stamp(name))
+            assert isinstance(told, ShortReported) == (model.inside[item] < model.wanted[item])
+            if isinstance(told, ShortReported):
+                event = told
+                model.shorts[name] = item, 1
+        elif deed == 6 and model.shorts:
+            last = list(model.shorts)[-1]
+            found = undo(bag, last, stamp(name))
+            assert isinstance(found, EventUndone)
+            event = found
+            del model.shorts[last]
+        elif deed == 7:
+            put_aside = leave(bag, stamp(f"{name}-left"))
+            assert isinstance(put_aside, BagLeft)
+            bag = bag.after(put_aside)
+            kept.append(put_aside)
+            assert code_of(judge(bag, scan(item[1]), stamp(), CODES)) == "bag-waiting"
+            again = open_bag(bag, stamp(name))
+            assert isinstance(again, BagOpened), "one put aside can always be gone on with"
+            event = again
+            model.shorts.clear()
+        elif deed < 5 and model.scans:
             gone = sorted(model.scans)[pick % len(model.scans)]
             taken_back = undo(bag, gone, stamp(name))
             assert isinstance(taken_back, EventUndone)
@@ -194,6 +225,7 @@ def test_a_bag_is_the_fold_over_its_events_and_as_a_plain_model_counts(at, steps
         read = bag_of(of, [from_plain(kind, data) for kind, data in written])
         assert read == bag
         assert +Counter(dict(read.packs_in)) == +model.inside
+        assert dict(read.missing) == model.missing()
         assert read.whole == (+model.inside == model.wanted)
 
 

@@ -223,12 +223,16 @@ class PickLoop:
         short = found.answer.answer
         if not isinstance(short, ShortReported):
             return
-        names = bag_names(self.place, deed(self.by), found.waiting)
-        for line in say_short(
-            short, found.elsewhere, found.lacks, names.values(), found.substitutes
-        ):
-            say(f"   {line}")
         self._look()
+        elsewhere = [
+            (stop.bin, take.packs)
+            for stop in self.view.walk.stops
+            for take in stop.takes
+            if stop.item == short.item and str(take.bag) == self.into
+        ]
+        names = bag_names(self.place, deed(self.by), found.waiting)
+        for line in say_short(short, elsewhere, found.lacks, names.values(), found.substitutes):
+            say(f"   {line}")
 
     def _instead(self, rest: str) -> None:
         sku, _, more = rest.partition(" ")

@@ -21,7 +21,7 @@ from wholekit.domain.picking import (
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.stock import Movement, Slips, StockPlace
 from wholekit.services.allocating import complete_waiting, hold_for_waiting
-from wholekit.services.bag_bins import bins_for, parts_of
+from wholekit.services.bag_bins import bins_for
 from wholekit.services.bag_work import PickAnswer, item_of, opened, written
 from wholekit.services.desk import Deed, Desk, need_line
 from wholekit.services.order_port import BagFilter
@@ -33,12 +33,11 @@ from wholekit.services.substitutions import standing_in
 
 @dataclass(frozen=True, slots=True)
 class ShortTold:
-    """What came of a short. elsewhere: bins from which the bag is to take the item now [packs];
-    lacks: packs of it that it waits for; waiting: other bags that wait by it; substitutes: what may
-    take its place, with the packs that are free."""
+    """What came of a short. lacks: packs of the item that the bag waits for, the others lie in
+    other bins; waiting: other bags that wait by it; substitutes: what may take its place, with the
+    packs that are free."""
 
     answer: PickAnswer
-    elsewhere: tuple[tuple[str, int], ...] = ()
     lacks: int = 0
     waiting: tuple[ReleasedBag, ...] = ()
     substitutes: tuple[tuple[Ware, int], ...] = ()
@@ -125,12 +124,9 @@ def _told(
     held = uow.stock.bags([row.id]).get(row.id, {})
     lack = lacking(row, held)
     lacks = dict(lack.needs).get(short.item, 0) if lack else 0
-    left = next(line.packs for line in bag.remaining if line.item == short.item)
-    others = parts_of(bins_for(uow, row, short.item, left), left - lacks)
     substitutes = standing_in(uow, row, bag, short.item)
     return ShortTold(
         written(uow, row, bag, short),
-        tuple((place.bin, packs) for place, packs in others),
         lacks,
         waiting,
         substitutes,
