@@ -9,6 +9,10 @@ from tests.support.jobs import by
 from tests.support.pick_room import accepted_quote
 
 from wholekit.bootstrap import desk_on, open_store
+from wholekit.cli.pick_loop import WORDS
+from wholekit.documents.label_stock import SHEET_10
+from wholekit.documents.shelf_labels import word_labels_paper
+from wholekit.domain.house_style import PageSize
 from wholekit.domain.orders import BagState
 from wholekit.domain.quotes.bag_id import BagId
 from wholekit.services.order_port import BagFilter
@@ -89,3 +93,16 @@ def test_a_short_tells_the_books_and_what_waits_and_undo_takes_it_back(ready):
     assert [bag["bag"] for bag in listed["bags"]] == [A]
     unpacked = json.loads(done("bag", "unpack", A, "--reason", "amiss", "--json").out)
     assert set(unpacked) == {"bag", "back", "completed"}
+
+
+def test_every_word_of_the_card_can_be_scanned_alone(ready, tmp_path):
+    card = tmp_path / "words.pdf"
+    assert f"{len(WORDS)} words" in done("pick", "--card", str(card), "--page", "A4").out
+    assert card.read_bytes().startswith(b"%PDF")
+    assert bag_states() == [BagState.READY] * 2
+    paper = word_labels_paper(WORDS, by().day, SHEET_10, PageSize.A4)
+    assert [label.bars.text for label in paper.labels if label.bars] == [w for w, _ in WORDS]
+    said = typed(A, "instead", ready[0][0], ready[0][0], *(word for word, _ in WORDS))
+    assert "is the same item" in said.out, "the two codes after it are taken as such"
+    for word, _ in WORDS:
+        assert f"Read: {word}" not in said.out, "none is taken for an item"

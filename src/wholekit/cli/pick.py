@@ -2,6 +2,7 @@
 
 import sys
 from collections.abc import Iterator
+from pathlib import Path
 
 import typer
 
@@ -9,12 +10,14 @@ from wholekit.bootstrap import house_style
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, tell
 from wholekit.cli.desk import By, deed, desk
-from wholekit.cli.pick_loop import PickLoop
+from wholekit.cli.pick_loop import WORDS, PickLoop
 from wholekit.cli.pick_text import bag_names, print_wave, wave_line
 from wholekit.domain.errors import CallError
+from wholekit.domain.house_style import PageSize
 from wholekit.domain.walk import Walk
 from wholekit.services import orders, waves
 from wholekit.services.desk import Deed, Desk
+from wholekit.settings import bundled
 from wholekit.views.pick_room import wave_answer
 
 
@@ -37,6 +40,10 @@ def pick(
     show: bool = typer.Option(
         False, "--show", help="Tell the wave, or the one that would be begun; begin nothing."
     ),
+    card: Path | None = typer.Option(
+        None, "--card", help="Write the words as a card of codes to scan.", metavar="FILE"
+    ),
+    page: PageSize = typer.Option(PageSize.LETTER, "--page", help="The card's sheet of paper."),
     by: By = "",
     json: options.Json = False,
 ) -> None:
@@ -46,6 +53,9 @@ def pick(
     written when it is told: whatever happens to the terminal, the bag is as last confirmed. A wave
     in which nothing was begun ends with the call, and its bags are ready for anybody.
     """
+    if card is not None:
+        _write_card(card, page, deed(by))
+        return
     place, walk = desk(), house_style().walk
     if list_waves:
         _list(place, deed(by), walk, json=json)
@@ -72,6 +82,16 @@ def pick(
             say("Nothing was begun (--show).")
         return
     PickLoop(place, by, found, walk).run(_lines())
+
+
+def _write_card(out: Path, page: PageSize, asks: Deed) -> None:
+    from wholekit.documents.label_stock import SHEET_10, stock_named
+    from wholekit.documents.render import render_paper
+    from wholekit.documents.shelf_labels import word_labels_paper
+
+    paper = word_labels_paper(WORDS, asks.day, stock_named(SHEET_10.name), page)
+    render_paper(paper, out, bundled("templates"))
+    say(f"{out}  {len(paper.labels)} words")
 
 
 def _list(place: Desk, asks: Deed, walk: Walk, *, json: bool) -> None:

@@ -27,6 +27,17 @@ KEYS = """Scan a bag's label to turn to it, then what goes into it; 4*CODE count
   instead SKU BY REASON   take BY in its place   end    stop; what was scanned is kept
   help            these words"""
 ENDS = ("end", "quit", "exit")
+# Those that a scanner may type alone, with what each does: for a printed card.
+WORDS = (
+    ("left", "what is still to take"),
+    ("wave", "all of the walk"),
+    ("undo", "take the last scan back"),
+    ("close", "the bag is full: close it"),
+    ("short", "then scan what is not there"),
+    ("instead", "then scan what is short, then what stands in"),
+    ("leave", "put the bag aside as it is"),
+    ("end", "stop; what was scanned is kept"),
+)
 
 
 class PickLoop:
@@ -35,7 +46,8 @@ class PickLoop:
     def __init__(self, place: Desk, by: str, view: WaveView, walk: Walk) -> None:
         self.place, self.by, self.walk = place, by, walk
         self.into = ""
-        self._waits_for = ""
+        # What a word that was scanned alone still waits for: the word, and the codes so far.
+        self._waits_for: list[str] = []
         self._show(view)
 
     def run(self, lines: Iterator[str]) -> None:
@@ -89,11 +101,11 @@ class PickLoop:
         }  # fmt: skip
         if not line.strip():
             return
-        asked, self._waits_for = self._waits_for, ""
+        asked, self._waits_for = self._waits_for, []
         if word in words and (rest == "" or word in ("short", "instead", "leave")):
             words[word](rest)
         elif asked:
-            self._short_of(line.strip())
+            self._answered(*asked, line.strip())
         else:
             # Bytes that are no text come as lone surrogates, which no line may hold.
             typed = line.encode("utf-8", "replace").decode("utf-8")
@@ -202,11 +214,21 @@ class PickLoop:
     def _short(self, rest: str) -> None:
         if not rest:
             if self._turned():
-                self._waits_for = "short"
+                self._waits_for = ["short"]
                 say("   Scan, or type, the item that is not there; 2*CODE for two.")
             return
         sku, _, count = rest.partition(" ")
         self._short_of(f"{count.strip()}*{sku}" if count.strip() else sku)
+
+    def _answered(self, word: str, *codes: str) -> None:
+        """A scan after a word that waited for it."""
+        if word == "short":
+            self._short_of(codes[0])
+        elif len(codes) < 2:
+            self._waits_for = [word, *codes]
+            say("   Scan, or type, what stands in.")
+        else:
+            self._substitute(codes[0], codes[1], "short at the cart")
 
     def _short_of(self, said: str) -> None:
         count, star, sku = said.rpartition("*")
@@ -235,17 +257,23 @@ class PickLoop:
             say(f"   {line}")
 
     def _instead(self, rest: str) -> None:
+        if not rest:
+            if self._turned():
+                self._waits_for = ["instead"]
+                say("   Scan, or type, the item that is short.")
+            return
         sku, _, more = rest.partition(" ")
         other, _, reason = more.strip().partition(" ")
         if not (sku and other and reason.strip()):
             _refused("Say what stands in for what, and why: instead SKU OTHER-SKU shelf is empty")
         elif self._turned():
-            self._told(
-                substitutions.substitute_item(
-                    self.place, deed(self.by), self.into, sku, other, reason.strip()
-                )
-            )
-            self._look()
+            self._substitute(sku, other, reason.strip())
+
+    def _substitute(self, sku: str, other: str, reason: str) -> None:
+        self._told(
+            substitutions.substitute_item(self.place, deed(self.by), self.into, sku, other, reason)
+        )
+        self._look()
 
 
 def _right(text: str) -> None:
