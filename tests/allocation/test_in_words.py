@@ -1,6 +1,7 @@
 """An allocation and its weights as people read them."""
 
 import doctest
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -15,9 +16,8 @@ from wholekit.domain.allocation import (
     why_weight,
 )
 from wholekit.wording.allocation import (
+    say_choice,
     say_counts,
-    say_found,
-    say_gap,
     say_instead,
     say_lacking,
     say_short,
@@ -45,9 +45,8 @@ ANSWER = Allocation(
 def told(locale: str) -> list[str]:
     with speaking(locale):
         return [
-            say_counts(ANSWER),
-            say_gap(ANSWER),
-            say_found(ANSWER),
+            say_counts(1, 2),
+            say_choice(ANSWER),
             *map(say_waiting, ANSWER.waiting),
             say_lacking(ANSWER),
             say_instead(ANSWER.chosen[0]),
@@ -56,27 +55,37 @@ def told(locale: str) -> list[str]:
 
 def test_an_answer_is_told_whole_in_each_language():
     assert told("en") == [
-        "1 kit goes out whole, 2 wait",
-        "Weight 8 of at most 20 (60.0 % under); first come 4, by scarcity 8, all together 24",
-        "The time for the search ran out; another choice could weigh up to 12 more.",
+        "1 bag is promised all it lacked; 2 bags wait for goods.",
+        (
+            "By weight the choice comes to 8 of at most 20, 60.0 % under; first come would be 4, "
+            "scarcest first 8. The time for the search ran out; another choice could reach 20."
+        ),
         "12/1-2 waits for A-4 (1 short) and C-1 (2 short)",
         "12/1-3 waits for C-1 (1 short)",
         "For all that wait there must come: 2 A-4 and 3 C-1",
         "2 C-2 in place of C-1",
     ]
     assert told("fr_CA") == [
-        "1 ensemble part complet, 2 attendent",
+        "1 sac reçoit tout ce qui lui manquait; 2 sacs attendent des articles.",
         (
-            "Poids 8 sur au plus 20 (60,0\xa0% en dessous); par ordre d'arrivée 4, par rareté 8, "
-            "tous ensemble 24"
+            "Par poids, le choix vaut 8 sur au plus 20, 60,0\xa0% en dessous; par ordre d'arrivée "
+            "4, le plus rare d'abord 8. Le temps de recherche est écoulé; un autre choix pourrait "
+            "atteindre 20."
         ),
-        "Le temps de recherche est écoulé; un autre choix pourrait peser jusqu'à 12 de plus.",
         "12/1-2 attend A-4 (il en manque 1) et C-1 (il en manque 2)",
         "12/1-3 attend C-1 (il en manque 1)",
         "Pour tout ce qui attend il faut recevoir\xa0: 2 A-4 et 3 C-1",
         "2 C-2 à la place de C-1",
     ]
-    assert told("es_MX")[3] == "12/1-2 espera A-4 (faltan 1) y C-1 (faltan 2)"
+    assert told("es_MX")[2] == "12/1-2 espera A-4 (faltan 1) y C-1 (faltan 2)"
+
+
+def test_nothing_is_compared_where_there_was_nothing_to_choose():
+    fits = replace(ANSWER, waiting=(), value=8, bound=8, total=8, found=HowFound.ALL_FIT)
+    assert say_choice(fits) == ""
+    assert say_choice(replace(ANSWER, chosen=())) == ""
+    assert say_counts(3, 0) == "3 bags are promised all they lacked; none waits."
+    assert say_counts(0, 1) == "No bag can be made whole; 1 bag waits for goods."
 
 
 def test_two_makers_of_one_sku_are_told_apart_and_a_long_list_is_cut():

@@ -14,7 +14,7 @@ from wholekit.domain.errors import CallError
 from wholekit.domain.picking import BagClosed, LoosePacks, ScanRefused
 from wholekit.domain.quotes import Person, PersonRole
 from wholekit.domain.stock import StockPlace
-from wholekit.services import picks, waves
+from wholekit.services import picks, unpacking, waves
 from wholekit.services.customers import set_person
 from wholekit.services.paging import Page
 from wholekit.services.stock import ToldItem, ToldPlace, adjust_stock
@@ -95,10 +95,10 @@ def test_what_is_left_over_goes_back_as_it_closes_and_comes_off_when_it_is_unpac
     at = ToldPlace("main", HOME[sku])
     adjust_stock(room, by("odo"), ToldItem(sku), -1 - before[sku], at, "sold loose")
     with pytest.raises(CallError, match="bag-loose-gone") as refused:
-        picks.unpack_bag(room, by("pia"), bag, "amiss")
+        unpacking.unpack_bag(room, by("pia"), bag, "amiss")
     assert (refused.value.fields["there"], refused.value.fields["packs"]) == (most - 1, most)
     adjust_stock(room, by("odo"), ToldItem(sku), 1, at, "brought back")
-    picks.unpack_bag(room, by("pia"), bag, "amiss")
+    unpacking.unpack_bag(room, by("pia"), bag, "amiss")
     assert there(room, sku)[sku] == 0
     assert picks.bag_shown(room, by("ines"), bag)[2].loose == ()
 

@@ -11,7 +11,8 @@ from wholekit.domain.errors import CallError
 from wholekit.domain.orders import BagState
 from wholekit.domain.picking import BagTurnedTo, ScanCounted, ScanRefused, kit_check
 from wholekit.domain.quotes import Acceptance, Person, PersonRole, State
-from wholekit.services import buying, picks, substitutions, waves
+from wholekit.domain.walk import Stretch, Walk
+from wholekit.services import buying, picks, shorts, substitutions, unpacking, waves
 from wholekit.services.allocating import allocate_stock, take_promise
 from wholekit.services.customers import set_person
 from wholekit.services.job_openings import add_openings, remove_openings
@@ -243,6 +244,83 @@ def test_an_open_bag_that_lost_its_promise_is_told_bought_and_given_goods_before
     pick_whole(desk, new.number, row.id)
 
 
+def books(desk, sku):
+    """Packs by bin, and how many of them are promised."""
+    found = show_stock(desk, by("odo"), ToldItem(sku))
+    return {at.bin: packs for at, packs in found.bins.items()}, sum(
+        each.promised for each in found.balances.values()
+    )
+
+
+def test_a_short_is_a_count_of_the_bin_told_to_all_and_taken_back(desk):
+    label = accepted(desk, "101", "102")
+    enough(desk, label)
+    wave = waves.open_wave(desk, by("pia"))
+    (first, bag), (second, _) = wave.bags
+    line = bag.remaining[0]
+    before = books(desk, line.ware.sku)
+    picks.scan(desk, by("pia"), wave.number, first.id)
+    told = shorts.tell_short(desk, by("pia"), first.id, line.ware.sku, line.packs)
+    assert told.lacks == line.packs
+    assert [each.id for each in told.waiting] == [second.id]
+    assert books(desk, line.ware.sku) == ({}, 0), "an empty bin is empty in the books"
+    assert {each.bag for each in show_order(desk, by(), label).expected} == {first.id, second.id}
+    gone = picks.scan(desk, by("pia"), wave.number, line.ware.sku, into=first.id)
+    assert gone.answer.code == "item-not-on-hand"
+    undone = picks.undo_last(desk, by("pia"), first.id)
+    assert undone.places == tuple(before[0].items())
+    assert not undone.bag.missing
+    assert books(desk, line.ware.sku) == before, "and promised to whom it was"
+    assert not show_order(desk, by(), label).expected
+    pick_whole(desk, wave.number, first.id)
+    pick_whole(desk, wave.number, second.id)
+
+
+def test_after_a_short_the_walk_goes_to_another_bin_and_the_books_take_it_there(desk):
+    label = accepted(desk, "101")
+    enough(desk, label)
+    wave = waves.open_wave(desk, by("pia"))
+    row, bag = wave.bags[0]
+    sku = bag.remaining[0].ware.sku
+    set_free(desk, sku, 0)
+    for name in ("", "Z-2", "Z-9"):
+        where = ToldPlace(bin=name)
+        adjust_stock(desk, by("odo"), ToldItem(sku), 2, where, "found")
+    # Not by name: this house walks to Z-9 first.
+    round_about = Walk((Stretch("Z-9"),))
+    shown = waves.wave_shown(desk, by("pia"), wave.number, round_about)
+    picks.scan(desk, by("pia"), wave.number, row.id)
+    bins = shown.walk.bins_of(bag.id, bag.remaining[0].item)
+    done = picks.scan(desk, by("pia"), wave.number, sku, into=row.id, walk=shown.walk)
+    assert [at for at, _ in done.places] == list(bins) == ["Z-9"], "walk and books name one bin"
+    undone = picks.undo_last(desk, by("pia"), row.id)
+    assert undone.places == done.places
+    told = shorts.tell_short(desk, by("pia"), row.id, sku, 1, walk=shown.walk)
+    assert [at for at, _ in told.answer.answer.gone] == list(bins)
+    assert not told.lacks
+    now = waves.wave_shown(desk, by("pia"), wave.number)
+    assert now.walk.bins_of(bag.id, bag.remaining[0].item) != bins
+    pick_whole(desk, wave.number, row.id)
+
+
+def test_what_is_unpacked_goes_to_its_bins_and_is_promised_at_once(desk):
+    label = accepted(desk, "101")
+    enough(desk, label)
+    wave = waves.open_wave(desk, by("pia"))
+    row = wave.bags[0][0]
+    before = {item: books(desk, item[1])[0] for item, _ in row.needs}
+    picks.scan(desk, by("pia"), wave.number, row.id)
+    picks.scan(desk, by("pia"), wave.number, row.needs[0][0][1], into=row.id)
+    picks.undo_last(desk, by("pia"), row.id)
+    picks.leave_bag(desk, by("pia"), row.id)
+    pick_whole(desk, wave.number, row.id)
+    done = unpacking.unpack_bag(desk, by("pia"), row.id, "amiss")
+    assert {item: sum(n for _, n in parts) for item, parts in done.back.items()} == dict(row.needs)
+    assert {item: books(desk, item[1])[0] for item, _ in row.needs} == before
+    assert done.bag.state is BagState.READY, "its goods are free, and nobody else waits"
+    assert [bag.id for bag in done.completed] == [row.id]
+
+
 def test_stock_that_is_lost_takes_the_latest_promise_back_whole(desk):
     label = accepted(desk, "101", "102")
     standing = enough(desk, label)
@@ -285,8 +363,8 @@ def test_a_cancelled_order_frees_its_goods_and_names_the_bags_that_hold_some(des
     pick_whole(desk, wave.number, bag)
     stopped = cancel_order(desk, by(), label, "job stopped")
     assert [each.id for each in stopped.surplus] == [bag]
-    unpacked = picks.unpack_bag(desk, by("pia"), bag, "job stopped")
-    assert unpacked.packed is None
+    unpacked = unpacking.unpack_bag(desk, by("pia"), bag, "job stopped")
+    assert unpacked.bag.packed is None
     cancel_order(desk, by(), label, "job stopped")
     _, held = sums(desk)
     assert not any(
@@ -322,8 +400,8 @@ def test_what_is_short_gives_way_to_what_supplies_the_same_and_the_kit_is_checke
     wave = waves.open_wave(desk, by("pia"))
     bag = wave.bags[0][0].id
     picks.scan(desk, by("pia"), wave.number, bag)
-    told = picks.tell_short(desk, by("pia"), bag, "T-PS", 1, "bin is empty")
-    assert not told.refused
+    told = shorts.tell_short(desk, by("pia"), bag, "T-PS", 1, "bin is empty")
+    assert not told.answer.refused
     allowed = substitutions.substitutes_for(desk, by("pia"), bag, "T-PS")
     assert [ware.sku for ware in allowed] == ["T-PS-P25"]
     other = substitutions.substitute_item(desk, by("pia"), bag, "T-PS", "TP-AR.689", "none left")

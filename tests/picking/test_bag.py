@@ -1,6 +1,7 @@
 """A bag is the fold over its events; it closes on the demand of its opening and on nothing less."""
 
 from collections import Counter
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -23,17 +24,21 @@ from wholekit.domain.picking import (
     BagClosed,
     BagDemand,
     BagEvent,
+    BagLeft,
+    BagOpened,
     BagStatus,
     CodeBook,
     EventUndone,
     PacksScanned,
     ScanCounted,
     ScanRefused,
+    ShortReported,
     bag_of,
     close,
     judge,
     last_to_undo,
     leave,
+    not_there,
     open_bag,
     packed,
     report_short,
@@ -121,8 +126,6 @@ def test_a_piece_in_another_finish_than_the_kit_shows_covers_nothing():
 
 
 def test_a_line_of_which_no_use_was_kept_demands_its_item():
-    from dataclasses import replace
-
     from wholekit.domain.picking import demand_of
 
     kit = sample_kits()[0]
@@ -157,9 +160,16 @@ class Model:
         self.wanted = Counter({line.item: line.packs for line in of.lines})
         self.inside: Counter[tuple[str, str]] = Counter()
         self.scans: dict[str, tuple[tuple[str, str], int]] = {}
+        # By id what was told short since the bag was opened, in that order.
+        self.shorts: dict[str, tuple[tuple[str, str], int]] = {}
+
+    def missing(self):
+        told = dict(self.shorts.values())
+        left = {item: self.wanted[item] - self.inside[item] for item in told}
+        return {item: min(n, left[item]) for item, n in told.items() if left[item]}
 
 
-@given(KITS, st.lists(st.tuples(st.integers(0, 4), st.integers(0, 30)), max_size=25))
+@given(KITS, st.lists(st.tuples(st.integers(0, 7), st.integers(0, 30)), max_size=25))
 @settings(max_examples=60)
 def test_a_bag_is_the_fold_over_its_events_and_as_a_plain_model_counts(at, steps):
     """After each event the bag is written and read back: a kill there loses nothing."""
@@ -179,7 +189,29 @@ def test_a_bag_is_the_fold_over_its_events_and_as_a_plain_model_counts(at, steps
                 model.inside[item] += packs
                 model.scans[name] = item, packs
                 assert answer.left == model.wanted[item] - model.inside[item]
-        elif model.scans:
+        elif deed == 5:
+            told = report_short(bag, item, 1, stamp(name))
+            assert isinstance(told, ShortReported) == (model.inside[item] < model.wanted[item])
+            if isinstance(told, ShortReported):
+                event = told
+                model.shorts[name] = item, 1
+        elif deed == 6 and model.shorts:
+            last = list(model.shorts)[-1]
+            found = undo(bag, last, stamp(name))
+            assert isinstance(found, EventUndone)
+            event = found
+            del model.shorts[last]
+        elif deed == 7:
+            put_aside = leave(bag, stamp(f"{name}-left"))
+            assert isinstance(put_aside, BagLeft)
+            bag = bag.after(put_aside)
+            kept.append(put_aside)
+            assert code_of(judge(bag, scan(item[1]), stamp(), CODES)) == "bag-waiting"
+            again = open_bag(bag, stamp(name))
+            assert isinstance(again, BagOpened), "one put aside can always be gone on with"
+            event = again
+            model.shorts.clear()
+        elif deed < 5 and model.scans:
             gone = sorted(model.scans)[pick % len(model.scans)]
             taken_back = undo(bag, gone, stamp(name))
             assert isinstance(taken_back, EventUndone)
@@ -193,6 +225,7 @@ def test_a_bag_is_the_fold_over_its_events_and_as_a_plain_model_counts(at, steps
         read = bag_of(of, [from_plain(kind, data) for kind, data in written])
         assert read == bag
         assert +Counter(dict(read.packs_in)) == +model.inside
+        assert dict(read.missing) == model.missing()
         assert read.whole == (+model.inside == model.wanted)
 
 
@@ -289,8 +322,6 @@ def test_a_bag_left_waits_with_what_is_in_it_until_it_is_opened_again():
 
 
 def test_nothing_goes_into_a_bag_that_is_held_new_or_closed():
-    from dataclasses import replace
-
     of = sample_demand(0)
     held = Bag(replace(of, held=True))
     assert code_of(open_bag(held, stamp())) == "bag-held"
@@ -315,8 +346,6 @@ def test_nothing_goes_into_a_bag_that_is_held_new_or_closed():
 
 
 def test_a_kit_with_a_missing_piece_is_held():
-    from dataclasses import replace
-
     from wholekit.domain.catalog import Role
     from wholekit.domain.picking import demand_of
     from wholekit.domain.quotes.offer import OfferPiece
@@ -360,3 +389,40 @@ def test_pieces_go_back_loose_only_out_of_packs_that_may_be_broken():
     bag = bag.after(PacksScanned(stamp(), box.key, 2)).after(PacksScanned(stamp(), pack.key, 1))
     left = {one.piece[1]: (one.count, one.loose) for one in packed(bag).left}
     assert left == {"screw": (21, 10), "cap": (1, 0)}
+
+
+BINS = st.lists(st.integers(1, 9), max_size=4)
+
+
+@given(st.integers(1, 9), st.integers(1, 9), BINS)
+def test_a_short_leaves_in_the_books_what_the_picker_can_take(left, short, packs):
+    """Of what was to be taken from these bins so many are missing, and where any are, no more lies
+    in the bin than is taken."""
+    short = min(left, short)
+    bins = [(f"B-{n}", held) for n, held in enumerate(packs)]
+    gone = dict(not_there(left, short, bins))
+    takes, rest = {}, left
+    for name, held in bins:
+        takes[name] = min(rest, held)
+        rest -= takes[name]
+    missing = {name: takes[name] - (held - gone[name]) for name, held in bins if name in gone}
+    assert all(0 < each <= takes[name] for name, each in missing.items())
+    assert sum(missing.values()) == min(short, sum(takes.values()))
+
+
+def test_a_short_that_is_undone_is_missing_no_more_and_reads_back_as_it_was():
+    of = sample_demand(0)
+    bag = opened(of)
+    item = of.lines[0].item
+    told = report_short(bag, item, 1, stamp("s1"), gone=(("A-1", 4),))
+    assert isinstance(told, ShortReported)
+    bag = after(bag, told)
+    assert (bag.missing, bag.status) == ({item: 1}, BagStatus.SHORT)
+    plain = to_plain(told)
+    assert from_plain(EVENT_KINDS["short"], plain) == told
+    older = {name: value for name, value in plain.items() if name != "gone"}
+    assert from_plain(EVENT_KINDS["short"], older) == replace(told, gone=())
+    assert last_to_undo(bag) == "s1"
+    bag = after(bag, undo(bag, "s1", stamp()))
+    assert (bag.missing, bag.status) == ({}, BagStatus.OPEN)
+    assert code_of(undo(bag, "s1", stamp())) == "undo-twice"

@@ -181,7 +181,7 @@ def test_no_code_at_all_is_counted_that_is_not_still_to_take(code, packs):
 
 NAMES = (
     "given", "wanted", "wanted_title", "sku", "mark", "by", "other", "bag", "who", "finish",
-    "wanted_finish", "piece", "hand", "wanted_hand", "role", "branch", "state", "order",
+    "wanted_finish", "piece", "hand", "wanted_hand", "role", "branch", "state", "order", "held",
 )  # fmt: skip
 LONG = dict.fromkeys(NAMES, "W" * 60)
 COUNTS = dict.fromkeys(
@@ -207,7 +207,7 @@ def test_every_refusal_of_picking_is_worded_and_every_word_is_of_use():
 
     from wholekit.domain import picking
     from wholekit.domain.picking import BagStatus
-    from wholekit.services import goods_scans, loose_stock, picks, substitutions
+    from wholekit.services import goods_scans, loose_stock, picks, shorts, substitutions
 
     folder = Path(str(picking.__file__)).parent
     texts = {
@@ -216,7 +216,7 @@ def test_every_refusal_of_picking_is_worded_and_every_word_is_of_use():
             *folder.glob("*.py"),
             *(
                 Path(str(each.__file__))
-                for each in (goods_scans, loose_stock, picks, substitutions)
+                for each in (goods_scans, loose_stock, picks, shorts, substitutions)
             ),
         )
         for node in ast.walk(ast.parse(file.read_text("utf-8")))

@@ -13,7 +13,7 @@ from wholekit.domain.orders import BagState
 from wholekit.domain.picking import BagOpened, EventStamp, bag_of, open_bag
 from wholekit.domain.quotes import Acceptance, State
 from wholekit.domain.stock import MAIN
-from wholekit.services import picks, waves
+from wholekit.services import picks, shorts, unpacking, waves
 from wholekit.services.allocating import allocate_stock
 from wholekit.services.desk import Desk
 from wholekit.services.lacks import shortages_of
@@ -77,7 +77,7 @@ def _deed(desk: Desk, at_random: random.Random, labels: Sequence[str]) -> None:
     elif kind == "unpack":
         bags = _bags(desk.store, BagState.CLOSED, BagState.OPEN)
         if bags:
-            picks.unpack_bag(desk, who, at_random.choice(bags), "at random")
+            unpacking.unpack_bag(desk, who, at_random.choice(bags), "at random")
     elif kind == "pick":
         _pick(desk, at_random)
 
@@ -94,6 +94,12 @@ def _pick(desk: Desk, at_random: random.Random) -> None:
         bag = turned.bag
         while not turned.refused and bag is not None and bag.remaining:
             line = at_random.choice(bag.remaining)
+            if at_random.random() < 0.15:
+                packs = at_random.randint(1, line.packs)
+                told = shorts.tell_short(desk, who, bag_id, line.ware.sku, packs)
+                if told.lacks:
+                    picks.leave_bag(desk, who, bag_id)
+                    break
             done = picks.scan(desk, who, wave.number, line.ware.sku, into=bag_id)
             if done.refused or at_random.random() < 0.1:
                 picks.leave_bag(desk, who, bag_id)

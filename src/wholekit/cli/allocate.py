@@ -5,12 +5,13 @@ import typer
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, wrapped
 from wholekit.cli.desk import By, deed, desk
+from wholekit.cli.pick_text import bag_names
 from wholekit.cli.release import waits_for
 from wholekit.cli.stock_options import AnyBranch
 from wholekit.domain.errors import CallError
 from wholekit.services import allocating
 from wholekit.views.pick_room import allocate_answer, bag_answer
-from wholekit.wording.allocation import say_counts, say_found, say_gap
+from wholekit.wording.allocation import say_choice, say_counts
 
 
 def register(app: typer.Typer) -> None:
@@ -49,15 +50,19 @@ def allocate(
     if json:
         print_json(answer)
         return
-    for name, each in found.answers.items():
-        for line in wrapped(f"{name}: {say_counts(each)} {say_gap(each)} {say_found(each)}"):
-            say(line)
-    for bag in answer.ready:
-        say(f"  whole: {bag.bag} {bag.mark}")
-    for bag in answer.waiting:
-        for line in wrapped(f"  waits: {bag.bag} {bag.mark} for {waits_for(bag)}"):
-            say(line)
     if not answer.ready and not answer.waiting:
         say("No bag waits.")
-    elif dry_run:
+        return
+    say(say_counts(len(answer.ready), len(answer.waiting)))
+    names = bag_names(place, asks, list(found.bags.values()))
+    for bag in answer.ready:
+        say(f"  whole: {bag.bag} {names[bag.bag]}")
+    for bag in answer.waiting:
+        for line in wrapped(f"  waits: {bag.bag} {names[bag.bag]} for {waits_for(bag)}"):
+            say(line)
+    for branch, each in found.answers.items():
+        said = say_choice(each)
+        for line in wrapped(f"{branch}: {said}") if said else ():
+            say(line)
+    if dry_run:
         say("Nothing was moved (--dry-run).")

@@ -6,13 +6,23 @@ from typing import Annotated
 import typer
 
 from wholekit.cli import options
-from wholekit.cli.console import moment, print_json, say, table, tell
+from wholekit.cli.console import moment, page_line, print_json, say, table, tell
 from wholekit.cli.counted import read_counted
-from wholekit.cli.desk import By, Reason, deed, desk
+from wholekit.cli.desk import By, PageNumber, PageSize, Reason, deed, desk
+from wholekit.cli.pick_text import bag_names
+from wholekit.cli.release import bag_stands
 from wholekit.domain.catalog import Role
+from wholekit.domain.orders import BagState
 from wholekit.domain.picking import LeftPiece, LoosePacks
-from wholekit.services import picks
-from wholekit.views.pick_room import BagContentsAnswer, bag_answer, contents_answer
+from wholekit.services import lacks, orders, picks, unpacking
+from wholekit.services.paging import Page
+from wholekit.views.pick_room import (
+    BagContentsAnswer,
+    BagListAnswer,
+    bag_answer,
+    contents_answer,
+    unpacked_answer,
+)
 from wholekit.wording.pick_answers import say_answer
 from wholekit.wording.words import ROLES
 
@@ -20,35 +30,73 @@ BagRef = Annotated[
     str, typer.Argument(help="The bag's id, as its label's code says it.", metavar="BAG")
 ]
 
+GONE = frozenset({BagState.SHIPPED, BagState.CANCELLED})
+_NUMBERS = frozenset({4})
+
 
 def register(app: typer.Typer) -> None:
     """Put the group on the program."""
     group = typer.Typer(no_args_is_help=True, help="Bags of the pick room.")
+    group.command("list")(list_all)
     group.command("show")(show)
     group.command("close")(close)
     group.command("unpack")(unpack)
     app.add_typer(group, name="bag")
 
 
+def list_all(
+    order: str = typer.Option("", "--order", help="Of this order alone.", metavar="QUOTE"),
+    states: list[BagState] = typer.Option(
+        [], "--state", help="In this state; once for each. Usually all that are still here."
+    ),
+    page: PageNumber = 1,
+    page_size: PageSize = 50,
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """Bags of the pick room, the most pressing first, with where each stands."""
+    place, asks = desk(), deed(by)
+    wanted = states or [state for state in BagState if state not in GONE]
+    part = Page((page - 1) * page_size, page_size)
+    found, count = orders.list_bags(place, asks, order, wanted, part)
+    if json:
+        bags = tuple(bag_answer(bag) for bag, _ in found)
+        print_json(BagListAnswer(bags, count, page, page_size))
+        return
+    names = bag_names(place, asks, [bag for bag, _ in found])
+    rows = [
+        (names[bag.id], bag.id, of.label, bag.state, str(bag.wave) if bag.wave else "", bag.picker)
+        for bag, of in found
+    ]
+    for line in table(rows, ("bag", "label", "order", "state", "wave", "picker"), _NUMBERS, 0):
+        say(line)
+    say(page_line(len(rows), count, page, page_size))
+
+
 def show(bag: BagRef, by: By = "", json: options.Json = False) -> None:
     """What must be in a bag, what is, and who put it there: it answers a claim."""
-    answer = contents_answer(*picks.bag_shown(desk(), deed(by), bag))
+    place, asks = desk(), deed(by)
+    row, picked, packed = picks.bag_shown(place, asks, bag)
+    answer = contents_answer(row, picked, packed, lacks.bag_waits(place, asks, row.id))
     if json:
         print_json(answer)
         return
-    print_contents(answer)
+    print_contents(answer, bag_names(place, asks, [row])[row.id])
 
 
-def print_contents(answer: BagContentsAnswer) -> None:
-    """A bag's contents as text."""
+def print_contents(answer: BagContentsAnswer, name: str) -> None:
+    """A bag's contents as text. name: what it is called."""
     bag = answer.bag
-    say(f"{bag.bag} {bag.mark}, bag {bag.number}: {bag.state}")
+    say(f"{bag.bag} {name}: {bag.state}{bag_stands(bag)}")
     rows = [
         (each.sku, each.description, str(each.packs), str(each.left) if each.left else "")
         for each in answer.lines
     ]
     for line in table(rows, ("item", "", "in it", "to take"), frozenset({2, 3}), 1):
         say(line)
+    if answer.missing:
+        told = ", ".join(f"{packs} × {sku}" for sku, packs in answer.missing)
+        say(f"  told short: {told}")
     for asked, given, reason in answer.substituted:
         say(f"  {given} in place of {asked}: {reason}")
     for each in answer.loose:
@@ -103,8 +151,21 @@ def print_left_over(left: Sequence[LeftPiece], loose: Sequence[LoosePacks]) -> N
 
 def unpack(bag: BagRef, reason: Reason = "", by: By = "", json: options.Json = False) -> None:
     """Put all that is in a bag back on the shelf; it waits again, or is gone with its order."""
-    answer = bag_answer(picks.unpack_bag(desk(), deed(by), bag, reason))
+    place, asks = desk(), deed(by)
+    done = unpacking.unpack_bag(place, asks, bag, reason)
+    answer = unpacked_answer(done)
     if json:
         print_json(answer)
         return
-    say(f"{answer.bag} {answer.mark}: {answer.state}, nothing is in it")
+    names = bag_names(place, asks, [done.bag, *done.completed])
+    say(f"{answer.bag.bag} {names[answer.bag.bag]}: {answer.bag.state}, nothing is in it")
+    rows = [(each.bin or "no bin: where it lay", str(each.packs), each.sku) for each in answer.back]
+    if rows:
+        say("Put back:")
+        for line in table(rows, ("bin", "packs", "item"), frozenset({1}), 2):
+            say(f"  {line}")
+    for each in answer.completed:
+        if each.bag != answer.bag.bag:
+            say(f"{each.bag} {names[each.bag]}: has all it needs by what is free now")
+    if answer.bag.state == "waiting":
+        say("It lacks goods: wholekit release QUOTE --show tells which.")

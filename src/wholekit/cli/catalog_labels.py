@@ -53,7 +53,8 @@ def labels(
 
     render_paper(paper, out, bundled("templates"))
     _tell_of_codes(paper)
-    say(f"{out}  {len(paper.labels)} {paper.kind.lower()}")
+    count = len(paper.labels)
+    say(f"{out}  {count} {paper.kind.lower() if count != 1 else paper.kind.lower().rstrip('s')}")
 
 
 def _tell_of_codes(paper: ShelfLabelsPaper) -> None:

@@ -1,35 +1,24 @@
 """`wholekit pick`: bags filled by scanner at a bare terminal."""
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from pathlib import Path
 
 import typer
 
 from wholekit.bootstrap import house_style
 from wholekit.cli import options
-from wholekit.cli.bag import print_contents, print_left_over
-from wholekit.cli.console import print_json, say, table
+from wholekit.cli.console import print_json, say, tell
 from wholekit.cli.desk import By, deed, desk
-from wholekit.cli.scanning import Teller, typed_lines
+from wholekit.cli.pick_loop import WORDS, PickLoop
+from wholekit.cli.pick_text import bag_names, print_wave, wave_line
+from wholekit.cli.scanning import typed_lines
 from wholekit.cli.stock_options import AnyBranch
-from wholekit.domain.errors import CallError, ConflictError
-from wholekit.domain.picking import Bag, CodeScan, read_scan
+from wholekit.domain.errors import CallError
+from wholekit.domain.house_style import PageSize
 from wholekit.domain.walk import Walk
-from wholekit.services import orders, picks, substitutions, waves
-from wholekit.services.bag_work import PickAnswer
-from wholekit.services.desk import Desk
-from wholekit.views.pick_room import contents_answer, wave_answer
-from wholekit.wording.errors import say_error
-from wholekit.wording.pick_answers import say_answer
-
-KEYS = """Scan a bag's label to turn to it, then what goes into it; 4*CODE counts four.
-  left            what is still to take          wave   all of the walk
-  loose           what is left over, and may go back; close 21*CODE puts it back
-  undo            take the last scan back        close  the bag is full: close it
-  short SKU N     N packs are not there          leave  put the bag aside as it is
-  instead SKU BY REASON   take BY in its place   end    stop; what was scanned is kept"""
-
-TELLER = Teller()
+from wholekit.services import orders, waves
+from wholekit.services.desk import Deed, Desk
+from wholekit.settings import bundled
+from wholekit.views.pick_room import wave_answer
 
 
 def register(app: typer.Typer) -> None:
@@ -39,6 +28,7 @@ def register(app: typer.Typer) -> None:
 
 def pick(
     wave: int = typer.Option(0, "--wave", help="Go on with this wave.", metavar="N"),
+    list_waves: bool = typer.Option(False, "--waves", help="List the waves under way."),
     order: list[str] = typer.Option(
         [], "--order", help="Bags of this order alone; once for each.", metavar="QUOTE"
     ),
@@ -47,155 +37,79 @@ def pick(
     ),
     branch: AnyBranch = "",
     most: int = typer.Option(12, "--most", help="Bags on the cart."),
-    show: bool = typer.Option(False, "--show", help="Tell the wave; scan nothing."),
+    show: bool = typer.Option(
+        False, "--show", help="Tell the wave, or the one that would be begun; begin nothing."
+    ),
+    card: Path | None = typer.Option(
+        None, "--card", help="Write the words as a card of codes to scan.", metavar="FILE"
+    ),
+    page: PageSize = typer.Option(PageSize.LETTER, "--page", help="The card's sheet of paper."),
     by: By = "",
     json: options.Json = False,
 ) -> None:
     """Pick bags that are ready: a wave over one or several orders, in walking order, by scan.
 
     Each line is a scan or a word; a scanner is a keyboard that ends with Enter. Every answer is
-    written when it is told: whatever happens to the terminal, the bag is as last confirmed.
+    written when it is told: whatever happens to the terminal, the bag is as last confirmed. A wave
+    in which nothing was begun ends with the call, and its bags are ready for anybody.
     """
-    place = desk()
-    walk = house_style().walk
+    if card is not None:
+        _write_card(card, page, deed(by))
+        return
+    place, walk = desk(), house_style().walk
+    if list_waves:
+        _list(place, deed(by), walk, json=json)
+        return
     if wave:
         found = waves.wave_shown(place, deed(by), wave, walk)
     else:
         ids = [orders.show_order(place, deed(by), each).order.id for each in order]
-        found = waves.open_wave(
-            place, deed(by), orders=ids, bags=bags, branch=branch, most=most, walk=walk
-        )
+        try:
+            found = waves.open_wave(
+                place, deed(by), orders=ids, bags=bags, branch=branch, most=most, walk=walk,
+                dry_run=show,
+            )  # fmt: skip
+        except CallError as error:
+            if error.code == "wave-nothing-ready":
+                _tell_under_way(place, deed(by), walk)
+            raise
     if json:
         print_json(wave_answer(found))
         return
     print_wave(found)
-    if not show:
-        _Loop(place, by, found.number, walk).run(typed_lines())
-
-
-def print_wave(view: waves.WaveView) -> None:
-    """A wave as text: the cart's bags, then what to take from where."""
-    answer = wave_answer(view)
-    say(f"Wave {answer.wave}, {answer.picker}")
-    for position, (row, bag) in enumerate(view.bags, 1):
-        order = view.orders[row.order]
-        say(f"  {position:>2}  {row.mark}  bag {row.number}  {row.id}  {order.label}  {bag.status}")
-    if not answer.walk:
-        say("Nothing is left to take.")
+    if show:
+        if not wave:
+            say("Nothing was begun (--show).")
         return
-    rows = [
-        (each.bin or "no bin", str(each.packs), each.sku, each.description,
-         "  ".join(f"{at}×{packs}" for at, packs in each.bags))
-        for each in answer.walk
-    ]  # fmt: skip
-    for line in table(rows, ("bin", "take", "item", "", "for bag"), frozenset({1}), (3, 4)):
-        say(line)
+    PickLoop(place, by, found, walk).run(typed_lines())
 
 
-@dataclass(slots=True)
-class _Loop:
-    """The terminal at a cart: the bag turned to, and what each line does."""
+def _write_card(out: Path, page: PageSize, asks: Deed) -> None:
+    from wholekit.documents.label_stock import SHEET_10, stock_named
+    from wholekit.documents.render import render_paper
+    from wholekit.documents.shelf_labels import word_labels_paper
 
-    place: Desk
-    by: str
-    wave: int
-    walk: Walk
-    into: str = ""
+    paper = word_labels_paper(WORDS, asks.day, stock_named(SHEET_10.name), page)
+    render_paper(paper, out, bundled("templates"))
+    say(f"{out}  {len(paper.labels)} words")
 
-    def run(self, lines: Iterator[str]) -> None:
-        say(KEYS)
-        for line in lines:
-            word, _, rest = line.strip().partition(" ")
-            try:
-                self._line(word.casefold(), rest.strip(), line)
-            except (CallError, ConflictError) as error:
-                TELLER.refused(say_error(error))
-        say(f"Wave {self.wave}: go on with wholekit pick --wave {self.wave}")
 
-    def _line(self, word: str, rest: str, line: str) -> None:
-        words: dict[str, Callable[[str], None]] = {
-            "left": self._left, "wave": self._wave, "undo": self._undo, "close": self._close,
-            "leave": self._leave, "short": self._short, "instead": self._instead,
-            "loose": self._loose,
-        }  # fmt: skip
-        if word in words and (rest == "" or word in ("short", "instead", "leave", "close")):
-            words[word](rest)
-            return
-        self._told(picks.scan(self.place, deed(self.by), self.wave, line, into=self.into))
+def _list(place: Desk, asks: Deed, walk: Walk, *, json: bool) -> None:
+    found = waves.waves_under_way(place, asks, walk)
+    if json:
+        print_json([wave_answer(view) for view in found])
+        return
+    for view in found:
+        say(wave_line(view))
+    if not found:
+        say("No wave is under way.")
 
-    def _told(self, done: PickAnswer) -> None:
-        tell = TELLER.refused if done.refused else TELLER.right
-        tell(*say_answer(done.answer, done.bag, done.place))
-        if done.bag is None:
-            return
-        if not done.refused:
-            self.into = str(done.bag.id)
-            self._next(done.bag)
 
-    def _next(self, bag: Bag) -> None:
-        if bag.closed is not None:
-            self.into = ""
-            TELLER.more("Scan the next bag's label.")
-        elif bag.whole:
-            TELLER.more("All is in: close")
-        else:
-            left = "  ".join(f"{line.packs}×{line.ware.sku}" for line in bag.remaining[:6])
-            TELLER.more(f"{bag.mark} still takes {left}")
-
-    def _turned(self) -> str:
-        if not self.into:
-            TELLER.refused("No bag is open. Scan a bag's label first.")
-        return self.into
-
-    def _left(self, _rest: str) -> None:
-        if self._turned():
-            shown = picks.bag_shown(self.place, deed(self.by), self.into)
-            print_contents(contents_answer(*shown))
-
-    def _wave(self, _rest: str) -> None:
-        print_wave(waves.wave_shown(self.place, deed(self.by), self.wave, self.walk))
-
-    def _undo(self, _rest: str) -> None:
-        if self._turned():
-            self._told(picks.undo_last(self.place, deed(self.by), self.into))
-
-    def _close(self, rest: str) -> None:
-        read = [read_scan(text) for text in rest.split()]
-        loose = [(one.code, one.packs) for one in read if isinstance(one, CodeScan)]
-        if len(loose) < len(read):
-            TELLER.refused("Say what goes back loose by its code: close 21*CODE")
-        elif self._turned():
-            self._told(picks.close_bag(self.place, deed(self.by), self.into, loose))
-
-    def _loose(self, _rest: str) -> None:
-        if self._turned():
-            print_left_over(*picks.left_over(self.place, deed(self.by), self.into))
-
-    def _leave(self, rest: str) -> None:
-        if self._turned():
-            self._told(picks.leave_bag(self.place, deed(self.by), self.into, rest))
-            self.into = ""
-
-    def _short(self, rest: str) -> None:
-        sku, _, count = rest.partition(" ")
-        if not (sku and count.strip().isdecimal() and len(count.strip()) < 7):
-            TELLER.refused("Say which item and how many are not there: short SKU 2")
-        elif self._turned():
-            packs = int(count)
-            self._told(picks.tell_short(self.place, deed(self.by), self.into, sku, packs))
-            for ware in substitutions.substitutes_for(self.place, deed(self.by), self.into, sku):
-                TELLER.more(f"may stand in: {ware.sku} {ware.title}")
-
-    def _instead(self, rest: str) -> None:
-        sku, _, more = rest.partition(" ")
-        other, _, reason = more.strip().partition(" ")
-        if not (sku and other and reason.strip()):
-            TELLER.refused(
-                "Say what stands in for what, and why: instead SKU OTHER-SKU shelf is empty"
-            )
-        elif self._turned():
-            self._told(
-                substitutions.substitute_item(
-                    self.place, deed(self.by), self.into, sku, other, reason.strip()
-                )
-            )
+def _tell_under_way(place: Desk, asks: Deed, walk: Walk) -> None:
+    """What else there is to go on with."""
+    for view in waves.waves_under_way(place, asks, walk):
+        tell(wave_line(view))
+    left = waves.bags_left(place, asks)
+    names = bag_names(place, asks, left)
+    for bag in left:
+        tell(f"Bag {names[bag.id]} was put aside: wholekit pick --bag {bag.id}")

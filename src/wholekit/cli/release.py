@@ -19,6 +19,7 @@ from wholekit.views.pick_room import (
     order_answer,
     order_row,
 )
+from wholekit.wording.pick_answers import bag_name
 from wholekit.wording.questions import ranges_text
 
 
@@ -107,8 +108,10 @@ def print_order(answer: OrderAnswer) -> None:
         marks = ranges_text(list(dict.fromkeys(bag.mark for bag in bags)), every)
         for line in wrapped(f"  {len(bags)} {state}: {marks}"):
             say(line)
-    for bag in answer.bags:
-        for line in wrapped(f"    {bag.bag} {bag.mark}{_stands(bag)}") if _stands(bag) else ():
+    marks_of = [bag.mark for bag in answer.bags if bag.state != "cancelled"]
+    for bag in (each for each in answer.bags if bag_stands(each)):
+        name = bag_name(bag.mark, bag.number, marks_of.count(bag.mark))
+        for line in wrapped(f"    {bag.bag} {name}{bag_stands(bag)}"):
             say(line)
     if answer.held:
         held = ", ".join(dict.fromkeys(answer.held))
@@ -118,13 +121,13 @@ def print_order(answer: OrderAnswer) -> None:
         tell(f"  To be unpacked (wholekit bag unpack): {', '.join(answer.surplus)}")
 
 
-def _stands(bag: BagAnswer) -> str:
+def bag_stands(bag: BagAnswer) -> str:
     """What is to be said of a bag alone: that it lacks goods, or was put aside; else nothing."""
     lacks = bag.expected or bag.short
     if bag.state == "open" and not bag.wave:
         rest = f"waits for {waits_for(bag)}" if lacks else "wholekit pick goes on with it"
-        return f" was put aside; {rest}"
-    return f" waits for {waits_for(bag)}" if lacks else ""
+        return f", put aside; {rest}"
+    return f", waits for {waits_for(bag)}" if lacks else ""
 
 
 def waits_for(bag: BagAnswer) -> str:

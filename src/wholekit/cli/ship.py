@@ -67,7 +67,8 @@ def _print(answer: ShipmentAnswer) -> None:
     marks = _marks(answer.bags, answer)
     way = "called for" if answer.way == ShipWay.WILL_CALL else "sent"
     said = "".join(f", {each}" for each in (answer.reference, answer.received_by) if each)
-    say(f"{answer.shipment} {answer.order}: {len(answer.bags)} bags {way}{said}: {marks}")
+    count = f"{len(answer.bags)} {'bag' if len(answer.bags) == 1 else 'bags'}"
+    say(f"{answer.shipment} {answer.order}: {count} {way}{said}: {marks}")
 
 
 def _marks(bags: Sequence[BagAnswer], answer: ShipmentAnswer) -> str:

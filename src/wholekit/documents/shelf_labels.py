@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 
 from wholekit.documents.bars import Bars, item_bars, text_bars
 from wholekit.documents.label_stock import LabelForm, LabelStock
@@ -73,6 +74,19 @@ def shelf_labels_paper(
         page_size=page,
     )
     return ShelfLabelsPaper(head, "Bin labels" if wanted.of_bins else "Item labels", labels, stock)
+
+
+def word_labels_paper(
+    words: Sequence[tuple[str, str]], issued: date, stock: LabelStock, page: PageSize
+) -> ShelfLabelsPaper:
+    """Words that a scanner types, each with what it does: for whoever wears gloves."""
+    made = (ShelfLabel(word, (does,), text_bars(word)) for word, does in words)
+    head = PaperHead(
+        letterhead=Letterhead(""), number="", issued=issued, customer="", job="", page_size=page
+    )
+    return ShelfLabelsPaper(
+        head, "Words at the cart", tuple(_fitted(made, stock.width(WIDTHS[page]))), stock
+    )
 
 
 def _chosen(items: Sequence[Item], wanted: Wanted) -> Iterator[Item]:

@@ -57,10 +57,12 @@ def allocate_stock(desk: Desk, deed: Deed, *, branch: str = "", dry_run: bool = 
     return found
 
 
-def hold_for_waiting(uow: UnitOfWork, items: Collection[ItemKey]) -> None:
+def hold_for_waiting(
+    uow: UnitOfWork, items: Collection[ItemKey], also: Sequence[LackingBag] = ()
+) -> None:
     """Hold some items and all that bags that lack goods may be given, at once, before any of it
-    moves."""
-    uow.stock.hold(sorted({*items, *_reach(uow, lacking_bags(uow)[0])}))
+    moves. also: bags that are about to lack them."""
+    uow.stock.hold(sorted({*items, *_reach(uow, [*lacking_bags(uow)[0], *also])}))
 
 
 def complete_waiting(uow: UnitOfWork, desk: Desk, deed: Deed, slips: Slips) -> Allocated:
@@ -243,7 +245,7 @@ def _reach(uow: UnitOfWork, bags: Sequence[LackingBag]) -> list[ItemKey]:
     demands = uow.orders.demands([bag.id for bag in bags]).values()
     wares = [line.ware for demand in demands for line in demand.lines]
     others = (other for ware in wares for other in ware.substitutes)
-    return sorted({*items_of(bags), *others})
+    return sorted({*items_of(bags), *(ware.key for ware in wares), *others})
 
 
 def _weight(desk: Desk, order: Order, day: date) -> int:

@@ -12,6 +12,7 @@ from wholekit.domain.picking import (
     BagLeft,
     BagOpened,
     BagTurnedTo,
+    CodeBook,
     ItemSubstituted,
     ScanCounted,
     ScanRefused,
@@ -28,12 +29,13 @@ from wholekit.services.ports import UnitOfWork
 class PickAnswer:
     """What came of a scan or a key: answer, and the bag as it is then; None where no bag is open.
 
-    place: the bin that the packs were taken from, or put back to.
+    places: the bins that packs were taken from, or put back to, with how many; a bin without a name
+    is none that the books know.
     """
 
     answer: ScanCounted | BagTurnedTo | BagEvent | ScanRefused
     bag: Bag | None
-    place: str = ""
+    places: tuple[tuple[str, int], ...] = ()
 
     @property
     def refused(self) -> bool:
@@ -92,7 +94,12 @@ def exchange(
         if held and held.promised:
             gone = min(packs, held.promised)
             moves.append(slips.unreserve(item, gone, row.branch, row.id, event.reason))
-    moves += [slips.reserve(item, packs, row.branch, row.id) for item, packs in into.items()]
+    free = uow.stock.free(list(into), row.branch) if back else into
+    for item, packs in into.items():
+        # What it stood in for may be gone: the bag then lacks it, and waits for it.
+        there = min(packs, free.get(item, 0))
+        if there > 0:
+            moves.append(slips.reserve(item, there, row.branch, row.id))
     uow.stock.move(moves)
 
 
@@ -102,6 +109,6 @@ def needs_now(bag: Bag) -> tuple[tuple[ItemKey, int], ...]:
 
 
 def item_of(bag: Bag, sku: str) -> ItemKey | None:
-    """The item of a SKU that a bag still takes."""
-    low = sku.strip().casefold()
-    return next((line.item for line in bag.remaining if line.item[1].casefold() == low), None)
+    """The item of a SKU, or of its number, that a bag still takes."""
+    found = CodeBook(line.ware for line in bag.remaining).find(sku.strip())
+    return found[0].key if found else None

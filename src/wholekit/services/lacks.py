@@ -16,11 +16,13 @@ from wholekit.domain.orders import (
     expected,
     lacking,
 )
+from wholekit.domain.quotes.roles import Action
 from wholekit.services.availability import calendar_of
 from wholekit.services.desk import Deed, Desk
 from wholekit.services.order_port import BagFilter
 from wholekit.services.ports import UnitOfWork
 from wholekit.services.promises import items_of
+from wholekit.services.rights import needs
 
 
 def lacking_bags(uow: UnitOfWork, order: str = "") -> tuple[list[LackingBag], dict[str, Order]]:
@@ -68,6 +70,15 @@ def waits_of(
             deed.day,
         )
     return tuple(found)
+
+
+@needs(Action.SEE_ORDERS)
+def bag_waits(desk: Desk, deed: Deed, bag: str) -> Expected | None:
+    """When a bag that lacks goods can be whole; None for one that lacks none. bag: its id."""
+    with desk.store.reading() as uow:
+        bags, orders = lacking_bags(uow)
+        every = waits_of(uow, desk, deed, bags, orders)
+        return next((each for each in every if each.bag == bag), None)
 
 
 def waits_of_order(uow: UnitOfWork, desk: Desk, deed: Deed, order: str) -> tuple[Expected, ...]:

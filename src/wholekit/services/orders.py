@@ -29,7 +29,7 @@ from wholekit.services.allocating import (
     promised,
 )
 from wholekit.services.desk import Deed, Desk, need_reason, note
-from wholekit.services.lacks import waits_of_order
+from wholekit.services.lacks import arrival, order_of_id, waits_of_order
 from wholekit.services.order_port import BagFilter, OrderFilter, OrderSummary
 from wholekit.services.paging import Page
 from wholekit.services.ports import UnitOfWork, snapshot_of
@@ -132,6 +132,21 @@ def list_orders(
     """Orders by priority, promise and release, and how many there are in all."""
     with desk.store.reading() as uow:
         return uow.orders.page(wanted, page)
+
+
+@needs(Action.SEE_ORDERS)
+def list_bags(
+    desk: Desk, deed: Deed, reference: str, states: Collection[BagState], page: Page
+) -> tuple[Sequence[tuple[ReleasedBag, Order]], int]:
+    """Bags with their orders, of one order or of all that stand (empty), in some states or in any
+    (none): the most pressing first; and how many there are in all. Raises CallError."""
+    with desk.store.reading() as uow:
+        order = order_of(uow, reference).id if reference else ""
+        found = uow.orders.bags(BagFilter(order=order, states=frozenset(states)))
+        of = {each: order_of_id(uow, each) for each in {bag.order for bag in found}}
+        rows = [(bag, of[bag.order]) for bag in found]
+        rows.sort(key=lambda row: arrival(row[1], row[0]))
+        return rows[page.offset : page.offset + page.limit], len(rows)
 
 
 @needs(Action.SEE_ORDERS)

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from wholekit.domain.catalog import ItemKey
 from wholekit.domain.orders import ReleasedBag
 from wholekit.domain.picking import (
     Bag,
@@ -36,13 +37,20 @@ def substitutes_for(desk: Desk, deed: Deed, into: str, sku: str) -> tuple[Ware, 
     with desk.store.reading() as uow:
         row, bag = opened(uow, into, held=False)
         item = item_of(bag, sku)
-        line = next((line for line in bag.remaining if line.item == item), None)
-        if item is None or line is None:
-            return ()
-        wares = uow.wares.of(line.ware.substitutes)
-        free = uow.stock.free(list(wares), row.branch)
-        there = [ware for key, ware in wares.items() if free.get(key, 0) >= line.packs]
-        return may_substitute(bag, item, there)
+        return () if item is None else tuple(ware for ware, _ in standing_in(uow, row, bag, item))
+
+
+def standing_in(
+    uow: UnitOfWork, row: ReleasedBag, bag: Bag, item: ItemKey
+) -> tuple[tuple[Ware, int], ...]:
+    """What may take the place of an item still to take, with the packs that are free."""
+    line = next((line for line in bag.remaining if line.item == item), None)
+    if line is None:
+        return ()
+    wares = uow.wares.of(line.ware.substitutes)
+    free = uow.stock.free(list(wares), row.branch)
+    there = [ware for key, ware in wares.items() if free.get(key, 0) >= line.packs]
+    return tuple((ware, free[ware.key]) for ware in may_substitute(bag, item, there))
 
 
 @needs(Action.PICK_BAGS)

@@ -33,6 +33,16 @@ class WaveView:
     orders: Mapping[str, Order]
     equal: Mapping[str, int]
 
+    @property
+    def begun(self) -> bool:
+        """Whether anybody has turned to one of its bags."""
+        return any(row.state is not BagState.READY for row, _ in self.bags)
+
+    @property
+    def under_way(self) -> bool:
+        """Whether there is a bag in it to pick, or to close."""
+        return any(row.state in PICKABLE for row, _ in self.bags)
+
 
 @needs(Action.PICK_BAGS)
 def open_wave(
@@ -91,6 +101,21 @@ def bags_left(desk: Desk, deed: Deed) -> tuple[ReleasedBag, ...]:
     with desk.store.reading() as uow:
         found = uow.orders.bags(BagFilter(states=frozenset({BagState.OPEN})))
         return tuple(bag for bag in found if not bag.wave)
+
+
+@needs(Action.SEE_ORDERS)
+def find_bag(desk: Desk, deed: Deed, reference: str) -> tuple[ReleasedBag, ...]:
+    """The bag of an id; empty where there is none. Raises CallError for what is no id."""
+    with desk.store.reading() as uow:
+        found = uow.orders.bag(str(bag_id_from(reference)))
+        return () if found is None else (found,)
+
+
+@needs(Action.SEE_ORDERS)
+def equal_bags_of(desk: Desk, deed: Deed, bags: Collection[ReleasedBag]) -> Mapping[str, int]:
+    """By bag how many bags its opening has."""
+    with desk.store.reading() as uow:
+        return equal_bags(uow, bags)
 
 
 @needs(Action.PICK_BAGS)

@@ -9,6 +9,7 @@ from wholekit.services.allocating import Allocated
 from wholekit.services.order_port import OrderSummary
 from wholekit.services.orders import OrderStanding
 from wholekit.services.shipping import Shipped
+from wholekit.services.unpacking import Unpacked
 from wholekit.services.waves import WaveView
 
 
@@ -112,19 +113,19 @@ class AllocateAnswer:
 
 @dataclass(frozen=True, slots=True)
 class TakeAnswer:
-    """What is taken of an item in one bin, for which bags of the cart (`position × packs`)."""
+    """What is taken of an item in one bin, for which bags (id, packs)."""
 
     bin: str
     sku: str
     description: str
     finish: str
     packs: int
-    bags: tuple[tuple[int, int], ...]
+    bags: tuple[tuple[str, int], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class WaveAnswer:
-    """A wave: its bags by their position on the cart, and what is still to take."""
+    """A wave: its bags, and what is still to take."""
 
     wave: int
     picker: str
@@ -156,7 +157,8 @@ class LooseAnswer:
 @dataclass(frozen=True, slots=True)
 class BagContentsAnswer:
     """A bag with what is in it. closed_at, closed_by: empty while it is not closed; substituted:
-    (SKU asked for, SKU in its place, reason); loose: what went back to the shelf as it closed."""
+    (SKU asked for, SKU in its place, reason); loose: what went back to the shelf as it closed;
+    missing: told short and not found since (SKU, packs)."""
 
     bag: BagAnswer
     lines: tuple[PickedLine, ...]
@@ -164,6 +166,36 @@ class BagContentsAnswer:
     closed_by: str
     substituted: tuple[tuple[str, str, str], ...]
     loose: tuple[LooseAnswer, ...]
+    missing: tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BagListAnswer:
+    """A page of bags; count: all there are."""
+
+    bags: tuple[BagAnswer, ...]
+    count: int
+    page: int
+    page_size: int
+
+
+@dataclass(frozen=True, slots=True)
+class PutBackAnswer:
+    """Packs that go back into a bin; bin empty: the books know none."""
+
+    bin: str
+    sku: str
+    supplier: str
+    packs: int
+
+
+@dataclass(frozen=True, slots=True)
+class UnpackedAnswer:
+    """A bag of which all was put back. completed: bags that lack nothing by what is free now."""
+
+    bag: BagAnswer
+    back: tuple[PutBackAnswer, ...]
+    completed: tuple[BagAnswer, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -251,15 +283,17 @@ def wave_answer(view: WaveView) -> WaveAnswer:
         tuple(
             TakeAnswer(
                 stop.bin, stop.item[1], stop.title, stop.finish, stop.packs,
-                tuple((take.position, take.packs) for take in stop.takes),
+                tuple((str(take.bag), take.packs) for take in stop.takes),
             )
             for stop in view.walk.stops
         ),
     )  # fmt: skip
 
 
-def contents_answer(row: ReleasedBag, bag: Bag, packed: PackedBag) -> BagContentsAnswer:
-    """A bag with what is in it."""
+def contents_answer(
+    row: ReleasedBag, bag: Bag, packed: PackedBag, waits: Expected | None = None
+) -> BagContentsAnswer:
+    """A bag with what is in it; waits: when it can be whole, where it lacks goods."""
     left = {line.item: line.packs for line in bag.remaining}
     there = {line.item: line for line in packed.lines}
     lines = [
@@ -273,12 +307,26 @@ def contents_answer(row: ReleasedBag, bag: Bag, packed: PackedBag) -> BagContent
     ]
     closed = packed.closed
     return BagContentsAnswer(
-        bag_answer(row),
+        bag_answer(row, waits),
         tuple(lines),
         closed.when.isoformat() if closed else "",
         closed.who if closed else "",
         tuple((each.item[1], each.ware.sku, each.reason) for each in packed.substitutions),
         loose_answers(packed.loose),
+        tuple((item[1], packs) for item, packs in bag.missing.items()),
+    )
+
+
+def unpacked_answer(done: Unpacked) -> UnpackedAnswer:
+    """A bag of which all was put back."""
+    return UnpackedAnswer(
+        bag_answer(done.bag),
+        tuple(
+            PutBackAnswer(place.bin, item[1], item[0], packs)
+            for item, parts in sorted(done.back.items())
+            for place, packs in parts
+        ),
+        tuple(map(bag_answer, done.completed)),
     )
 
 

@@ -247,7 +247,7 @@ def scan(request: Request, deed: Asks, wave: int, given: ScanToTake) -> ScanAnsw
     done = picks.scan(place_of(request).desk, deed, wave, given.scan, given.scan_id, given.into)
     return ScanAnswer(
         right=not done.refused,
-        said=list(say_answer(done.answer, done.bag, done.place)),
+        said=list(say_answer(done.answer, done.bag, done.places)),
         into="" if done.bag is None or done.bag.closed else str(done.bag.id),
         whole=done.bag is not None and done.bag.whole,
     )

@@ -11,44 +11,44 @@ from wholekit.wording.words import listed
 MOST_ITEMS = 6
 FOUND = {
     HowFound.ALL_FIT: "There is enough for all.",
-    HowFound.BEST: "No other choice of whole kits weighs more.",
-    HowFound.TIME: "The time for the search ran out; another choice could weigh up to {more} more.",
-    HowFound.NO_SOLVER: "No solver could be used: this is the better of first come and by "
-    "scarcity; another choice could weigh up to {more} more.",
+    HowFound.BEST: "No other choice would do better.",
+    HowFound.TIME: "The time for the search ran out; another choice could reach {bound}.",
+    HowFound.NO_SOLVER: "No solver could be used; another choice could reach {bound}.",
 }
 
 
-def say_counts(answer: Allocation) -> str:
-    """How many go out whole, and how many wait."""
-    goes = len(answer.chosen)
-    waits = len(answer.waiting)
-    whole = trn("{count} kit goes out whole", "{count} kits go out whole", goes)
-    if not waits:
-        return whole.format(count=goes)
-    rest = trn("{count} waits", "{count} wait", waits)
-    return tr("{whole}, {rest}").format(
-        whole=whole.format(count=goes), rest=rest.format(count=waits)
+def say_counts(whole: int, waits: int) -> str:
+    """How many bags are promised all they need, and how many wait."""
+    rest = trn("{count} bag waits for goods", "{count} bags wait for goods", waits)
+    rest = rest.format(count=waits)
+    given = trn(
+        "{count} bag is promised all it lacked", "{count} bags are promised all they lacked", whole
     )
+    if not whole:
+        return tr("No bag can be made whole; {rest}.").format(rest=rest)
+    given = given.format(count=whole)
+    if not waits:
+        return tr("{given}; none waits.").format(given=given)
+    return tr("{given}; {rest}.").format(given=given, rest=rest)
 
 
-def say_gap(answer: Allocation) -> str:
-    """What the chosen weigh beside the bound and the two plain answers, in one line."""
-    return tr(
-        "Weight {value} of at most {bound} ({gap} under); "
-        "first come {first_come}, by scarcity {greedy}, all together {total}"
-    ).format(
+def say_choice(answer: Allocation) -> str:
+    """How the choice stands beside the bound and the two plain ones, in one line; empty where
+    there was nothing to choose."""
+    if answer.found is HowFound.ALL_FIT or not answer.chosen:
+        return ""
+    said = tr(
+        "By weight the choice comes to {value} of at most {bound}, {gap} under; "
+        "first come would be {first_come}, scarcest first {greedy}. {found}"
+    )
+    return said.format(
         value=answer.value,
         bound=answer.bound,
         gap=_part(answer.gap),
         first_come=answer.first_come,
         greedy=answer.greedy,
-        total=answer.total,
+        found=tr(FOUND[answer.found]).format(bound=answer.bound),
     )
-
-
-def say_found(answer: Allocation) -> str:
-    """How the answer was come by, and what another might still gain."""
-    return tr(FOUND[answer.found]).format(more=answer.bound - answer.value)
 
 
 def say_waiting(bag: WaitingKit) -> str:

@@ -32,8 +32,8 @@ ERRORS: dict[str, str] = {
     "ship-not-closed": "Bag {bag} is {state}; only a closed bag is shipped.",
     "ship-not-of-order": "{order} has no bag {bags}.",
     "ship-nothing-closed": "{order} has no closed bag to ship.",
-    "wave-nothing-ready": "No bag is ready to be picked that is in no wave. Bags in waves under "
-    "way: {elsewhere}; bags left that wait for goods: {left}.",
+    "wave-nothing-ready": "No bag is ready to be picked that is in no wave. In waves under way are "
+    "{elsewhere}; put aside, waiting for goods, {left}.",
     "wave-size": "A wave is of 1 to {most} bags, not {given}.",
     "wave-unknown": "There is no wave {wave}.",
 }

@@ -79,6 +79,7 @@ REFUSALS: Mapping[str, tuple[str, str]] = {
         "A stop is open or a piece is missing: ask the counter.",
     ),
     "bag-closed": ("Bag {mark} is closed.", "By {who}. Put the piece back into its bin."),
+    "bag-label-closed": ("Bag {mark} is closed.", "By {who}. Nothing more goes in."),
     "bag-new": ("Bag {mark} is not open. Scan its label.", ""),
     "bag-waiting": ("Bag {mark} waits. Scan its label to go on.", ""),
     "bag-open": ("Bag {mark} is open already.", "Scan an item."),
@@ -103,7 +104,7 @@ REFUSALS: Mapping[str, tuple[str, str]] = {
     "scan-no-bag": ("No bag is open. Scan a bag's label.", "Read: {given}"),
     "item-not-on-hand": (
         "The books have no {count} × {sku}.",
-        "Tell whoever counts stock, or: short",
+        "If you hold it, take back the short that was told (undo), or tell whoever counts stock.",
     ),
     "item-promised-away": ("{sku} went to another: none is free.", "Tell it: short {sku} {count}"),
     "substitute-unknown": ("There is no item {by}.", "It cannot replace {sku}."),
@@ -112,7 +113,11 @@ REFUSALS: Mapping[str, tuple[str, str]] = {
     "undo-twice": ("That is undone already.", ""),
     "undo-later-first": ("Undo the later substitute first.", "It is {sku}."),
     "undo-scans-first": ("Undo the scans of {sku} first.", ""),
-    "short-not-wanted": ("Not that many are missing: {left}.", "Still to take of {sku}: {left}"),
+    "short-not-wanted": (
+        "Only {left} × {sku} are still to take.",
+        "No more can be short: short {sku} {left}",
+    ),
+    "short-none-left": ("Nothing of {sku} is to take.", "Only what is still to take can be short."),
     "substitute-not-wanted": ("{sku} is not to take any more.", "There is nothing to replace."),
     "substitute-reason": ("Say why, in {most} signs at most.", "{by} in place of {sku}"),
     "substitute-same": ("{by} is the same item.", ""),
@@ -127,6 +132,10 @@ REFUSALS: Mapping[str, tuple[str, str]] = {
     "substitute-lacks": (
         "{by} does not hold the same.",
         "Lacking in it: {count} × {role}; it cannot replace {sku}.",
+    ),
+    "substitute-other-piece": (
+        "{by} holds another piece.",
+        "Wanted: {role} {piece}; in it: {held}. It cannot replace {sku}.",
     ),
     "substitute-fails-check": (
         "With {by} the kit would be wrong.",
@@ -161,8 +170,9 @@ BELONGS = "Here belongs: {packs} × {wanted}, {wanted_title}"
 ELSEWHERE = "Bag {other} takes it."
 
 
-def say_refusal(refused: ScanRefused) -> tuple[str, ...]:
-    """A refusal in lines, the first of at most 60 signs.
+def say_refusal(refused: ScanRefused, names: Mapping[str, str] | None = None) -> tuple[str, ...]:
+    """A refusal in lines, the first of at most 60 signs. names: by bag id what people call it,
+    where its mark alone does not tell.
 
     >>> say_refusal(ScanRefused("bag-waiting", {"mark": "101"}))
     ('Bag 101 waits. Scan its label to go on.',)
@@ -171,7 +181,10 @@ def say_refusal(refused: ScanRefused) -> tuple[str, ...]:
     cut = {name: value if len(value) <= _CUT else f"{value[: _CUT - 1]}…" for name, value in
            fields.items()}  # fmt: skip
     first, more = REFUSALS[refused.code]
-    lines = [tr(first).format_map(cut)]
+    for mark, bag in (("mark", "bag"), ("other", "other_bag")):
+        fields[mark] = (names or {}).get(fields.get(bag, ""), fields.get(mark, ""))
+    said = tr(first).format_map({**cut, "mark": fields["mark"], "other": fields["other"]})
+    lines = [said if len(said) <= FIRST_LINE_MOST else tr(first).format_map(cut)]
     if more:
         lines.append(tr(more).format_map(fields))
     if fields.get("wanted") and not refused.code.startswith("close-"):

@@ -23,6 +23,8 @@ from wholekit.domain.picking.scan import ScanRefused
 from wholekit.domain.picking.ware import whole_item
 from wholekit.domain.quotes.bag_id import BagId
 
+_UNDOABLE = (PacksScanned, ItemSubstituted, ShortReported)
+
 
 class BagStatus(StrEnum):
     """Where a bag stands. HELD: nothing may go in; SHORT: open, and an item was not found."""
@@ -139,7 +141,7 @@ class Bag:
         reports of one item the last."""
         left = {line.item: line.packs for line in self.remaining}
         told: dict[ItemKey, int] = {}
-        for event in self.events:
+        for event in self.standing:
             if isinstance(event, BagOpened):
                 told = {}
             elif isinstance(event, ShortReported):
@@ -221,13 +223,13 @@ def open_bag(bag: Bag, stamp: EventStamp) -> BagOpened | ScanRefused:
 
 
 def undo(bag: Bag, event: str, stamp: EventStamp) -> EventUndone | ScanRefused:
-    """Undo a scan, or the last substitution where no scan stands on it."""
+    """Undo a scan, a short, or the last substitution where no scan stands on it."""
     fields: dict[str, object] = {"bag": str(bag.id), "mark": bag.mark}
     shut = why_shut(bag)
     if shut is not None:
         return shut
     undone = bag.by_id.get(event)
-    if not isinstance(undone, PacksScanned | ItemSubstituted):
+    if not isinstance(undone, _UNDOABLE):
         return ScanRefused("undo-unknown", fields)
     if undone not in bag.standing:
         return ScanRefused("undo-twice", fields)
@@ -244,19 +246,21 @@ def undo(bag: Bag, event: str, stamp: EventStamp) -> EventUndone | ScanRefused:
 
 
 def last_to_undo(bag: Bag) -> str:
-    """The id of the last scan or substitution that stands; empty where there is none."""
-    standing = (
-        event
-        for event in reversed(bag.standing)
-        if isinstance(event, PacksScanned | ItemSubstituted)
-    )
+    """The id of the last of them that stands; empty where there is none."""
+    standing = (event for event in reversed(bag.standing) if isinstance(event, _UNDOABLE))
     return next((event.stamp.id for event in standing), "")
 
 
 def report_short(
-    bag: Bag, item: ItemKey, packs: int, stamp: EventStamp, note: str = ""
+    bag: Bag,
+    item: ItemKey,
+    packs: int,
+    stamp: EventStamp,
+    note: str = "",
+    gone: tuple[tuple[str, int], ...] = (),
 ) -> ShortReported | ScanRefused:
-    """So many packs of an item are not to be found; the bag stays open for the rest."""
+    """So many packs of an item are not to be found; the bag stays open for the rest. gone: see
+    `not_there`."""
     shut = why_shut(bag)
     if shut is not None:
         return shut
@@ -264,7 +268,29 @@ def report_short(
     if not 0 < packs <= left:
         fields = {"bag": str(bag.id), "mark": bag.mark, "sku": item[1], "left": left}
         return ScanRefused("short-not-wanted", fields)
-    return ShortReported(stamp, item, packs, note)
+    return ShortReported(stamp, item, packs, note, gone)
+
+
+def not_there(
+    left: int, short: int, bins: Iterable[tuple[str, int]]
+) -> tuple[tuple[str, int], ...]:
+    """Packs [count] by bin that the books have and the shelf has not, where so many of those still
+    to take are not to be found. bins: in the order in which they are emptied.
+
+    Whoever finds fewer in a bin than is to be taken there leaves it empty, so that what the books
+    have there beyond that is gone too.
+
+    >>> not_there(2, 1, [("A-1", 5), ("B-1", 9)])
+    (('A-1', 4),)
+    """
+    found = []
+    for name, held in bins:
+        take = min(left, held)
+        missing = min(short, take)
+        if missing > 0:
+            found.append((name, held - take + missing))
+        left, short = left - take, short - missing
+    return tuple(found)
 
 
 def leave(bag: Bag, stamp: EventStamp, reason: str = "") -> BagLeft | ScanRefused:

@@ -40,7 +40,7 @@ class PacksScanned:
 
 @dataclass(frozen=True, slots=True)
 class EventUndone:
-    """The scan or substitution of that id is undone; both stay written."""
+    """The scan, substitution or short of that id is undone; both stay written."""
 
     stamp: EventStamp
     event: str
@@ -66,12 +66,14 @@ class ItemSubstituted:
 
 @dataclass(frozen=True, slots=True)
 class ShortReported:
-    """So many packs of an item are not where they should be [count]; note: what was seen."""
+    """So many packs of an item are not where they should be [count]; note: what was seen; gone: by
+    bin, the packs that were taken out of the books by it."""
 
     stamp: EventStamp
     item: ItemKey
     packs: int
     note: str = ""
+    gone: tuple[tuple[str, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

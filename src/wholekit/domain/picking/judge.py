@@ -1,7 +1,7 @@
 """The judge of a scan: counted, or refused at once with what belongs there."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from wholekit.domain.catalog.gtin import as_gtin_14, unit_gtin
 from wholekit.domain.picking.bag import Bag, BagStatus, open_bag, why_shut
@@ -71,7 +71,10 @@ def judge_bag(
     if bag.takes and scanned != turned_to:
         return BagTurnedTo(bag.id, None)
     opened = open_bag(bag, stamp)
-    return opened if isinstance(opened, ScanRefused) else BagTurnedTo(bag.id, opened)
+    if isinstance(opened, ScanRefused):
+        # Of its label, and of no piece that somebody holds.
+        return replace(opened, code="bag-label-closed") if bag.closed else opened
+    return BagTurnedTo(bag.id, opened)
 
 
 def belongs(bag: Bag, ware: Ware | None = None) -> BagLine | None:

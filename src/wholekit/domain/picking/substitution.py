@@ -106,11 +106,20 @@ def _exchange(bag: Bag, line: BagLine, by: Ware) -> _Exchange | ScanRefused:
         unmet = [NeededPiece(part.piece, "", part.role, part.count) for part in line.ware.holds]
         unmet = [need for need in unmet if not supplied(new, need)]
     if unmet and not listed:
-        return ScanRefused("substitute-lacks", {"role": unmet[0].role, "count": unmet[0].count})
+        return _lacks(by, unmet[0])
     if unmet:
         return _Exchange(line.packs, short)
     packs = max((-(-need.count // supplied(new, need)) for need in short), default=line.packs)
     return _Exchange(packs, (), _needless(bag, without, replace(new, packs=packs)))
+
+
+def _lacks(by: Ware, need: NeededPiece) -> ScanRefused:
+    """Which piece is not in an item, and what of the same kind is in it instead."""
+    fields: dict[str, object] = {"role": need.role, "count": need.count, "piece": need.piece[1]}
+    held = next((part.piece[1] for part in by.holds if part.role == need.role), "")
+    if held and held != need.piece[1]:
+        return ScanRefused("substitute-other-piece", {**fields, "held": held})
+    return ScanRefused("substitute-lacks", fields)
 
 
 def _wrong(

@@ -61,6 +61,14 @@ class Wave:
     stops: tuple[WaveStop, ...]
     short: tuple[WaveShort, ...] = ()
 
+    def bins_of(self, bag: BagId, item: ItemKey) -> tuple[str, ...]:
+        """The bins that an item is taken from for a bag, in walking order."""
+        return tuple(
+            stop.bin
+            for stop in self.stops
+            if stop.item == item and any(take.bag == bag for take in stop.takes)
+        )
+
     @property
     def packs(self) -> int:
         """How many packs are taken in all [count]."""

@@ -12,10 +12,9 @@ from starlette.datastructures import FormData
 from starlette.responses import Response
 
 from wholekit.domain.errors import CallError, WholekitError
-from wholekit.domain.picking import Bag
-from wholekit.domain.quotes.bag_id import BagId
+from wholekit.domain.picking import Bag, ShortReported
 from wholekit.domain.quotes.roles import Action
-from wholekit.services import picks, substitutions, waves
+from wholekit.services import picks, shorts, substitutions, waves
 from wholekit.services.accounts import Seated
 from wholekit.services.bag_work import PickAnswer
 from wholekit.views.pick_room import WaveAnswer, wave_answer
@@ -23,7 +22,7 @@ from wholekit.web.faults import sentences, status_of
 from wholekit.web.place import place_of
 from wholekit.web.screens import go, language_for, page
 from wholekit.web.seats import deed_of, posted, sits, text_of
-from wholekit.wording.pick_answers import say_answer
+from wholekit.wording.pick_answers import bag_name, say_answer, say_short
 from wholekit.wording.speech import speaking
 
 room = APIRouter()
@@ -94,13 +93,14 @@ def do(request: Request, wave: int, _seated: Picks, form: Form) -> Response:
         if text_of(form, "deed") == "end":
             waves.end_wave(place.desk, deed_of(request), wave)
             return go("/picking")
-        done = _done(request, wave, form, into)
+        if text_of(form, "deed") == "short":
+            done, more, instead = _short(request, form, into)
+        else:
+            done, more = _done(request, wave, form, into), ()
         with speaking(language_for(request)):
-            said = Verdict(not done.refused, say_answer(done.answer, done.bag, done.place))
-        if text_of(form, "deed") == "short" and not done.refused:
-            sku = text_of(form, "sku")
-            found = substitutions.substitutes_for(place.desk, deed_of(request), into, sku)
-            instead = tuple((sku, ware.sku, ware.title) for ware in found)
+            names = _names(request, wave)
+            lines = say_answer(done.answer, done.bag, done.places, names)
+            said = Verdict(not done.refused, (*lines, *more))
     except WholekitError as error:
         said = Verdict(right=False, lines=tuple(sentences(error)))
         return _cart(request, wave, into, said, status_of(error))
@@ -127,14 +127,42 @@ def _done(request: Request, wave: int, form: FormData, into: str) -> PickAnswer:
         return picks.close_bag(desk, deed, into)
     if what == "leave":
         return picks.leave_bag(desk, deed, into, text_of(form, "reason"))
-    if what == "short":
-        count = text_of(form, "packs")
-        packs = int(count) if count.isdecimal() and len(count) < 7 else 1
-        return picks.tell_short(desk, deed, into, text_of(form, "sku"), packs)
     if what == "instead":
         sku, by = text_of(form, "sku"), text_of(form, "by")
         return substitutions.substitute_item(desk, deed, into, sku, by, text_of(form, "reason"))
     raise CallError("pick-deed-unknown", given=what)
+
+
+def _short(
+    request: Request, form: FormData, into: str
+) -> tuple[PickAnswer, tuple[str, ...], tuple[tuple[str, str, str], ...]]:
+    """Packs that are not there: the answer, what more is to be told, what may stand in."""
+    place, deed = place_of(request), deed_of(request)
+    if not into:
+        raise CallError("no-bag-open")
+    count, sku = text_of(form, "packs"), text_of(form, "sku")
+    packs = int(count) if count.isdecimal() and len(count) < 7 else 1
+    told = shorts.tell_short(place.desk, deed, into, sku, packs)
+    short = told.answer.answer
+    if not isinstance(short, ShortReported):
+        return told.answer, (), ()
+    with speaking(language_for(request)):
+        waiting = [bag.mark for bag in told.waiting]
+        # What may stand in has buttons of its own.
+        more = say_short(short, (), told.lacks, waiting, ())
+    instead = tuple((sku, ware.sku, ware.title) for ware, _ in told.substitutes)
+    return told.answer, more, instead
+
+
+def _names(request: Request, wave: int) -> dict[str, str]:
+    """What the bags of the wave are called."""
+    place = place_of(request)
+    view = waves.wave_shown(place.desk, deed_of(request), wave, place.style().walk)
+    return _called(view)
+
+
+def _called(view: waves.WaveView) -> dict[str, str]:
+    return {row.id: bag_name(row.mark, row.number, view.equal[row.id]) for row, _ in view.bags}
 
 
 def _cart(
@@ -171,18 +199,14 @@ def _cart(
 
 
 def _takers(view: waves.WaveView) -> tuple[tuple[str, ...], ...]:
-    """The bags that take from each stop, by mark: a walk counts only those with something to take,
-    so its positions are not those of the cart."""
-    rows = {bag.id: row for row, bag in view.bags}
-    alike = [row.mark for row, _ in view.bags]
-
-    def name(bag_id: BagId, packs: int) -> str:
-        row = rows[bag_id]
-        of = f" ({row.number})" if alike.count(row.mark) > 1 else ""
-        return f"{row.mark}{of}{f' × {packs}' if packs > 1 else ''}"
-
+    """The bags that take from each stop, by what they are called."""
+    names = _called(view)
     return tuple(
-        tuple(name(take.bag, take.packs) for take in stop.takes) for stop in view.walk.stops
+        tuple(
+            f"{names[str(take.bag)]}{f' × {take.packs}' if take.packs > 1 else ''}"
+            for take in stop.takes
+        )
+        for stop in view.walk.stops
     )
 
 

@@ -1,0 +1,81 @@
+"""Waves and bags as lines of text, each bag by the name that its label bears."""
+
+from collections.abc import Collection, Mapping
+
+from wholekit.cli.console import say, table
+from wholekit.domain.orders import BagState, ReleasedBag
+from wholekit.services import waves
+from wholekit.services.desk import Deed, Desk
+from wholekit.services.waves import PICKABLE, WaveView
+from wholekit.views.pick_room import wave_answer
+from wholekit.wording.pick_answers import bag_name
+
+MOST_NAMED = 8
+
+
+def names_of(view: WaveView) -> dict[str, str]:
+    """By id what the bags of a wave are called."""
+    return {row.id: bag_name(row.mark, row.number, view.equal[row.id]) for row, _ in view.bags}
+
+
+def bag_names(place: Desk, asks: Deed, bags: Collection[ReleasedBag]) -> Mapping[str, str]:
+    """By id what bags are called."""
+    equal = waves.equal_bags_of(place, asks, bags)
+    return {bag.id: bag_name(bag.mark, bag.number, equal[bag.id]) for bag in bags}
+
+
+def wave_line(view: WaveView) -> str:
+    """A wave with what is open in it, and how to go on."""
+    names = names_of(view)
+    todo = [row for row, _ in view.bags if row.state in PICKABLE]
+    said = ", ".join(f"{names[row.id]} {row.state}" for row in todo[:MOST_NAMED])
+    more = f", {len(todo) - MOST_NAMED} more" if len(todo) > MOST_NAMED else ""
+    return (
+        f"Wave {view.number}, {view.picker}: {said}{more}. "
+        f"Go on with: wholekit pick --wave {view.number}"
+    )
+
+
+def print_wave(view: WaveView) -> None:
+    """A wave as text: its bags, then what to take from where."""
+    answer = wave_answer(view)
+    names = names_of(view)
+    if not view.bags:
+        say(f"Wave {answer.wave}: no bag is in it. Scan the label of one that was put aside.")
+        return
+    say(f"Wave {answer.wave}, {answer.picker}")
+    rows = [
+        (names[row.id], row.id, view.orders[row.order].label, _stands(row, whole=bag.whole))
+        for row, bag in view.bags
+    ]
+    for line in table(rows, ("bag", "label", "order", ""), frozenset(), 3):
+        say(f"  {line}")
+    if answer.walk:
+        _print_walk(view, names)
+    for row, bag in view.bags:
+        for each in view.walk.short:
+            if each.bag == bag.id:
+                say(f"No bin holds {each.packs} × {each.item[1]} for {names[row.id]}.")
+    if not answer.walk and not view.walk.short and not _unclosed(view):
+        say("Nothing is left to do in this wave.")
+
+
+def _print_walk(view: WaveView, names: Mapping[str, str]) -> None:
+    rows = [
+        (each.bin or "no bin", str(each.packs), each.sku, each.description,
+         ", ".join(f"{packs} into {names[bag]}" for bag, packs in each.bags))
+        for each in wave_answer(view).walk
+    ]  # fmt: skip
+    for line in table(rows, ("bin", "take", "item", "", "for bag"), frozenset({1}), (3, 4)):
+        say(line)
+
+
+def _unclosed(view: WaveView) -> list[str]:
+    names = names_of(view)
+    return [names[row.id] for row, bag in view.bags if bag.takes and bag.whole]
+
+
+def _stands(row: ReleasedBag, *, whole: bool) -> str:
+    if row.state is BagState.OPEN and whole:
+        return "open, has all: close it"
+    return row.state.value

@@ -1,0 +1,108 @@
+"""`wholekit pick` and what stands beside it, as a picker runs it."""
+
+import json
+
+import pytest
+from tests.support import command
+from tests.support.command import done
+from tests.support.jobs import by
+from tests.support.pick_room import accepted_quote
+
+from wholekit.bootstrap import desk_on, open_store
+from wholekit.cli.pick_loop import WORDS
+from wholekit.documents.label_stock import SHEET_10
+from wholekit.documents.shelf_labels import word_labels_paper
+from wholekit.domain.house_style import PageSize
+from wholekit.domain.orders import BagState
+from wholekit.domain.quotes.bag_id import BagId
+from wholekit.services.order_port import BagFilter
+from wholekit.services.orders import ToldRelease, release_order
+from wholekit.services.stock import ToldItem, ToldPlace, receive_stock
+
+
+@pytest.fixture
+def ready(shop, monkeypatch):
+    """Two bags of one order are ready; pia picks. Gives the needs of each."""
+    done("house", "person", "pia", "--role", "picker", "--by", "odo")
+    monkeypatch.setenv("WHOLEKIT_USER", "pia")
+    desk = desk_on(open_store())
+    label = accepted_quote(desk, ["101", "102"], "Picked")
+    standing = release_order(desk, by(), label, ToldRelease())
+    for (_, sku), packs in standing.bags[0].needs:
+        receive_stock(desk, by("odo"), ToldItem(sku), packs * 2, ToldPlace(bin="S-1"))
+    return [[sku for (_, sku), packs in bag.needs for _ in range(packs)] for bag in standing.bags]
+
+
+def typed(*lines, options=()):
+    """What is said to some lines at the cart."""
+    return command.run("pick", *options, stdin="\n".join(lines).encode())
+
+
+def bag_states():
+    with open_store().reading() as uow:
+        return [bag.state for bag in uow.orders.bags(BagFilter())]
+
+
+A, B = str(BagId(1, 1, 1, 1)), str(BagId(1, 1, 2, 1))
+
+
+def test_to_look_begins_nothing_and_neither_does_a_call_without_a_scan(ready):
+    assert "Nothing was begun" in typed(A, options=("--show",)).out
+    assert "its bags are ready for anybody" in typed().out
+    assert "its bags are ready for anybody" in typed("help", "?", "nonsense", "end").out
+    assert "No wave is under way." in done("pick", "--waves").out
+    assert bag_states() == [BagState.READY] * 2
+
+
+def test_whoever_comes_back_is_told_the_waves_and_how_to_go_on(ready):
+    broke_off = typed(A, ready[0][0])
+    assert "go on with wholekit pick --wave" in broke_off.out
+    again = command.run("pick")
+    assert again.status == 2
+    assert "101 open, 102 ready" in again.err
+    (wave,) = json.loads(done("pick", "--waves", "--json").out)
+    assert f"wholekit pick --wave {wave['wave']}" in again.err
+    assert f"wave {wave['wave']}" in typed("end", options=("--wave", str(wave["wave"]))).out.lower()
+
+
+def test_full_bags_are_named_until_they_are_closed_and_a_finished_wave_is_done(ready):
+    said = typed(A, *ready[0], B, *ready[1], "wave", "leave", "end")
+    assert said.out.count("Bag 101 has all and is not closed") == 1, "when another is turned to"
+    assert said.out.count("Bags 101 and 102 have all and are not closed") == 2
+    assert "This bag has all: close it." in said.out
+    assert "Nothing is left" not in said.out
+    (wave,) = json.loads(done("pick", "--waves", "--json").out)
+    closed = typed(A, "close", B, "close", A, "end", options=("--wave", str(wave["wave"])))
+    assert "Every bag of this wave is closed" in closed.out
+    assert "Nothing more goes in." in closed.out
+    assert f"Wave {wave['wave']} is done." in closed.out
+    assert "go on with" not in closed.out
+    assert bag_states() == [BagState.CLOSED] * 2
+
+
+def test_a_short_tells_the_books_and_what_waits_and_undo_takes_it_back(ready):
+    sku = ready[0][-1]
+    said = typed(A, "short", sku, "left", "undo", f"short {sku} 99", f"short {sku}", "leave")
+    assert f"Out of the books at bin S-1: 2 × {sku}" in said.out or "Still to take" in said.out
+    assert f"Not short after all: 1 × {sku}" in said.out
+    assert f"Only 1 × {sku} are still to take." in said.out
+    assert f"told short: 1 × {sku}" in said.out
+    assert "Bag 101 is put aside" in said.out
+    assert "put aside" in done("bag", "show", A).out
+    listed = json.loads(done("bag", "list", "--state", "open", "--json").out)
+    assert [bag["bag"] for bag in listed["bags"]] == [A]
+    unpacked = json.loads(done("bag", "unpack", A, "--reason", "amiss", "--json").out)
+    assert set(unpacked) == {"bag", "back", "completed"}
+
+
+def test_every_word_of_the_card_can_be_scanned_alone(ready, tmp_path):
+    card = tmp_path / "words.pdf"
+    assert f"{len(WORDS)} words" in done("pick", "--card", str(card), "--page", "A4").out
+    assert card.read_bytes().startswith(b"%PDF")
+    assert bag_states() == [BagState.READY] * 2
+    paper = word_labels_paper(WORDS, by().day, SHEET_10, PageSize.A4)
+    assert [label.bars.text for label in paper.labels if label.bars] == [w for w, _ in WORDS]
+    said = typed(A, "instead", ready[0][0], ready[0][0], *(word for word, _ in WORDS))
+    assert "is the same item" in said.out, "the two codes after it are taken as such"
+    for word, _ in WORDS:
+        assert f"Read: {word}" not in said.out, "none is taken for an item"
