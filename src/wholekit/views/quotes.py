@@ -135,6 +135,7 @@ class SentQuoteAnswer:
     accepted: AcceptedAnswer | None
     left_out: tuple[NotQuotedAnswer, ...]
     ready: JobReadyAnswer | None
+    unasked: tuple[UnaskedDoorAnswer, ...]
 
 
 def sent_answer(offer: Offer, accepted: Acceptance | None = None) -> SentQuoteAnswer:
