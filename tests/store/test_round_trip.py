@@ -10,8 +10,15 @@ from tests.support.jobs import furnished
 
 from wholekit.domain.customers import Customer, PaymentTerms, PriceTier, TaxStatus
 from wholekit.domain.errors import ConflictError
-from wholekit.domain.openings import BodySide, Door, HoldOpen, Mount, Opening
-from wholekit.domain.openings.unasked import UnaskedDoor, WhyUnasked
+from wholekit.domain.openings import (
+    BodySide,
+    Door,
+    HoldOpen,
+    Mount,
+    Opening,
+    UnaskedDoor,
+    WhyUnasked,
+)
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes import (
     Alternate,
@@ -86,7 +93,7 @@ JOB = Job(
     prefer=("tarrowby",),
     stock_first=True,
     alternates=(Alternate("A1", "lever", ("101",)),),
-    unasked=(UnaskedDoor("109", WhyUnasked.BY_OTHERS, "A1"),),
+    unasked=(UnaskedDoor("107", WhyUnasked.BY_OTHERS, "A1"),),
 )
 OPENING = JobOpening(
     id="o1",
