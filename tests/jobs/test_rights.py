@@ -261,7 +261,6 @@ CALLS: dict[str, tuple[Callable[[Any, Any], Any], str]] = {
     "job_openings.edit_openings": (
         lambda d, w: job_openings.edit_openings(d, w, "1", ["101"], lambda old: plain("101", 3)),
         SELLERS),
-    "job_view.view_opening": (lambda d, w: job_view.view_opening(d, w, "1", "101"), SELLERS),
     "job_trials.opening_worked": (
         lambda d, w: job_trials.opening_worked(d, w, "1", "101"), SELLERS),
     "job_trials.try_openings": (
