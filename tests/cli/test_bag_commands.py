@@ -36,7 +36,15 @@ def test_what_is_left_over_goes_back_by_a_word_at_the_cart(room):
     assert f"Put {packs} × {sku} loose into bin" in said
     assert there(room, sku)[sku] == before[sku] + packs
     shown = json.loads(done("bag", "show", bag, "--json").out)
-    assert set(shown) == {"bag", "lines", "closed_at", "closed_by", "substituted", "loose"}
+    assert set(shown) == {
+        "bag",
+        "lines",
+        "closed_at",
+        "closed_by",
+        "substituted",
+        "loose",
+        "missing",
+    }
     assert [(one["sku"], one["packs"]) for one in shown["loose"]] == [(sku, packs)]
     assert "went back loose" in done("bag", "show", bag).out
 
