@@ -796,6 +796,26 @@ def test_a_card_for_one_leaf_or_a_pair_is_one_page_headed_by_its_number(tmp_path
         assert bool(card.common.leaves) == card.common.wide == ("left leaf" in text)
 
 
+@pytest.mark.parametrize("locale", ["es_MX", "fr_CA"])
+def test_a_pairs_card_is_one_page_with_its_plan_clear_of_its_table_in_longer_words_too(
+    locale, tmp_path
+):
+    types = [
+        opening("3070", hand=Hand.RHR, leaves=2, mount=mount, body_side=SIDE[mount], **STEEL)
+        for mount in (Mount.REGULAR, Mount.PARALLEL)
+    ]
+    openings = [Opening(f"10{number}", each) for number, each in enumerate(types, 1)]
+    paper = cards_paper(offered(openings, shelf("tarrowby"), locale=locale).offer, RULES)
+    for card in paper.cards:
+        assert isinstance(card, SettingCard)
+        (wide,) = re.findall(r'<svg[^>]* width="([0-9.]+)mm"', card.common.plan)
+        # What its column holds: 53 of 100 parts of what A4's margins leave.
+        assert float(wide) <= 0.53 * 178
+    out = tmp_path / "cards.pdf"
+    render_paper(paper, out, TEMPLATES)
+    assert len(PdfReader(out).pages) == len(paper.cards) + 1
+
+
 # What makes a card long: each told of one leaf, alone and with the others.
 LONG: list[tuple[str, str, dict[str, Any]]] = [
     ("3070", "quillmere", {"mount": Mount.PARALLEL, "stop": Stop.BLADE, **STEEL}),

@@ -9,7 +9,9 @@ from math import ceil
 from typing import TypeVar
 
 # Signs in a line of a card's text, and lines that fit on its page in the usual type.
-LINE, ROOMY = 135, 27
+LINE, ROOMY = 135, 25
+# Lines from which even small type must be set tight to keep one page, and those that run over.
+TIGHT, PAIR_TIGHT, OVER = 31, 26, 38
 
 Entry = TypeVar("Entry")
 
@@ -176,6 +178,17 @@ class SettingCard:
     @property
     def crowded(self) -> bool:
         """Whether its text would not leave room for all on one page in the usual type."""
+        # The two drawings of a pair leave less.
+        return self.common.wide or self._lines > ROOMY
+
+    @property
+    def tight(self) -> bool:
+        """Whether it keeps one page in the smallest type; not where it runs over in any case."""
+        return (PAIR_TIGHT if self.common.wide else TIGHT) < self._lines <= OVER
+
+    @property
+    def _lines(self) -> int:
+        """About how many lines of text it has, in its language [count]."""
         common = self.common
         texts = [
             self.places,
@@ -185,8 +198,7 @@ class SettingCard:
             *(f"{each.summary} {each.fasteners} {each.calculated}" for each in self.settings),
         ]
         lines = sum(ceil(len(text) / LINE) for text in texts)
-        # The two drawings of a pair leave less.
-        return common.wide or lines + len(self.marks) + len(common.positions) > ROOMY
+        return lines + len(self.marks) + len(common.positions)
 
     @property
     def _said(self) -> tuple[Said, ...]:

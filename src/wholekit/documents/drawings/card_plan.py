@@ -35,6 +35,8 @@ SHOWN_DEPTH = 0.05
 BODY_DEPTH = 0.026
 LEVEL = 4.2
 BETWEEN = 8.0  # the halves of a pair [mm]
+# The least of a half, so that dimensions written beyond their lines stay on it [mm].
+HALF = 42.0
 ABOVE = 8.5
 BELOW = 5.4
 LINE = 3.3
@@ -64,20 +66,20 @@ def draw_card_plan(placing: Placing, angle: float, paper_width: float, paper_hei
     low, high = min(-down * y for _, y in points), max(-down * y for _, y in points)
     span = JAMB + end
     levels = int(bool(placing.words.pinion)) + int(bool(placing.words.anchor))
-    lines = len(_under(placing, placing.leaves[0])) - 1
-    extra = ABOVE + BELOW + LINE * lines + LEVEL * levels + 1
     count = len(placing.leaves)
+    # A pair's leaves are named each on its side, under the line that holds for both.
+    extra = ABOVE + BELOW + LINE * (count - 1) + LEVEL * levels + 1
     paper = (paper_width - BETWEEN * (count - 1)) / count
     scale = scale_for(span, high - low, paper, paper_height - extra)
     over = levels if placing.pull_side else 0
-    named = max(width_of(line) for leaf in placing.leaves for line in _under(placing, leaf))
+    under = _under(placing)
+    named = max(HALF, *(width_of(leaf.plain_name) for leaf in placing.leaves))
     title = tr("Plan")
     said = tr("from above, scale 1:{scale}; dashed: open {angle}°").format(
         scale=scale, angle=figure(f"{shown:g}")
     )
-    width = max(
-        head_width(title, said), (max(span * 1000 / scale, named) + BETWEEN) * count - BETWEEN
-    )
+    halves = (max(span * 1000 / scale, named) + BETWEEN) * count - BETWEEN if count > 1 else 0.0
+    width = max(head_width(title, said), width_of(under), span * 1000 / scale, halves)
     height = extra + (high - low) * 1000 / scale
     base = ABOVE + LEVEL * over + high * 1000 / scale
     sheet = Sheet(width, height, title, _description(placing, shown))
@@ -203,9 +205,12 @@ class _Half:
         )
         y = view.base - span[0] * 1000 / view.scale + LEVEL * levels + BELOW - 1.2
         anchor = "end" if leaf.hinge_right else "start"
-        for number, line in enumerate(_under(self.placing, leaf)):
-            bold = number > 0
-            sheet.text((view.x(-JAMB), y + LINE * number), line, INK, anchor, TEXT, bold=bold)
+        if len(self.placing.leaves) == 1:
+            sheet.note((view.x(-JAMB), y), _under(self.placing), anchor)
+            return
+        sheet.text((view.x(-JAMB), y + LINE), leaf.plain_name, INK, anchor, TEXT, bold=True)
+        if leaf is self.placing.leaves[0]:
+            sheet.note((sheet.width / 2, y), _under(self.placing), "middle")
 
     def _leaf(self, end: float) -> list[XY]:
         arms = self.arms
@@ -237,19 +242,14 @@ class _Half:
         return [(start, y - deep), (stop, y - deep), (stop, y + deep), (start, y + deep)]
 
 
-def _under(placing: Placing, leaf: DrawnLeaf) -> tuple[str, ...]:
-    """What stands at the foot of the paper: the side the fitter is on, and the leaf's name.
-
-    A pair's names have a line of their own.
-    """
+def _under(placing: Placing) -> str:
+    """What stands at the foot of the paper: the side the fitter is on, and a single leaf's name."""
     said = (
         tr("pull side here, where you stand{leaf}")
         if placing.pull_side
         else tr("push side here, where you stand{leaf}")
     )
-    if len(placing.leaves) == 1:
-        return (said.format(leaf=leaf.name),)
-    return said.format(leaf=""), leaf.plain_name
+    return said.format(leaf=placing.leaves[0].name if len(placing.leaves) == 1 else "")
 
 
 def _description(placing: Placing, angle: float) -> str:
