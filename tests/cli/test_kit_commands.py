@@ -3,13 +3,23 @@
 import re
 import subprocess
 import sys
+from contextlib import closing
+from datetime import date, datetime
 from pathlib import Path
 
 import pytest
 from tests.support.command import run
 from tests.support.house import sample_folders
 
-from wholekit.settings import bundled
+from wholekit.bootstrap import desk_on, house_keys, open_store
+from wholekit.cli.demo_shop import PASSWORD as SHOP_PASSWORD
+from wholekit.cli.demo_shop import furnish_shop
+from wholekit.domain.orders import BagState
+from wholekit.services.accounts import ToldSignIn, seated, sign_in
+from wholekit.services.order_port import OrderFilter
+from wholekit.services.orders import list_orders
+from wholekit.services.paging import Page
+from wholekit.settings import Settings, bundled
 
 FOLDERS = [str(folder) for folder in sample_folders()]
 CATALOGS = [part for folder in FOLDERS for part in ("--catalog", folder)]
@@ -280,6 +290,15 @@ def test_the_demo_makes_every_paper(tmp_path: Path, monkeypatch):
     for path in (tmp_path / "demo").glob("*.pdf"):
         assert path.read_bytes().startswith(b"%PDF")
         assert path.name in result.out
+    # What --serve adds before it answers browsers: an order to pick, and people who can sign in.
+    assert furnish_shop(tmp_path / "demo", date(2026, 11, 25)) == Path("demo/job").absolute()
+    with closing(open_store(Settings(job))) as store:
+        now = datetime.now().astimezone()
+        taken = sign_in(store, house_keys(), now, ToldSignIn("pim", SHOP_PASSWORD))
+        seat = seated(store, house_keys(), now, taken.token)
+        assert seat is not None
+        orders, _ = list_orders(desk_on(store), seat.deed(now), OrderFilter(), Page())
+    assert sorted(row.bags.get(BagState.READY, 0) for row in orders) == [4]
 
 
 def test_an_opening_is_told_in_the_units_of_its_own_size():

@@ -280,7 +280,6 @@ CALLS: dict[str, tuple[Callable[[Any, Any], Any], str]] = {
     "job_openings.release_stop": (
         lambda d, w: job_openings.release_stop(d, w, "1", "101", "x", "why"), SELLERS),
     "job_view.view_job": (lambda d, w: job_view.view_job(d, w, "1"), SELLERS),
-    "job_view.view_opening": (lambda d, w: job_view.view_opening(d, w, "1", "101"), SELLERS),
     "jobs.create_job": (
         lambda d, w: jobs.create_job(d, w, jobs.NewJob("X", "saltmarsh")), SELLERS),
     "jobs.edit_job": (lambda d, w: jobs.edit_job(d, w, "1", {"name": "Y"}), SELLERS),

@@ -17,6 +17,7 @@ from wholekit.wording.job_sentences import ACTIONS, ERRORS, LIMITS, LOST, PROBLE
 from wholekit.wording.pick_room import ERRORS as PICK_ROOM
 from wholekit.wording.purchases import ERRORS as PURCHASES
 from wholekit.wording.schedule_problems import SENTENCES as SCHEDULE
+from wholekit.wording.screens import ERRORS as SCREENS
 from wholekit.wording.stock import ERRORS as STOCK
 from wholekit.wording.store_errors import ERRORS as STORE
 
@@ -64,7 +65,7 @@ def first_texts(*names):
 
 
 def test_every_error_is_worded_and_its_sentence_finds_its_fields():
-    words = {**GENERAL, **ERRORS, **STORE, **STOCK, **PICK_ROOM, **PURCHASES, **ACCOUNTS}
+    words = {**GENERAL, **ERRORS, **STORE, **STOCK, **PICK_ROOM, **PURCHASES, **ACCOUNTS, **SCREENS}
     for code, fields in first_texts("CallError", "ConflictError"):
         assert code in words, code
         wanted = set(re.findall(r"\{(\w+)", words[code])) - {"near"}

@@ -73,7 +73,7 @@ def at(desk: Desk, clock: Clock, tmp_path: Path) -> Iterator[Callable[[str], Bro
         place = WebPlace(desk, KEYS, LOOKS, statics(), papers=tmp_path, clock=clock)
 
         def browser(name: str) -> Browser:
-            client = TestClient(app_of(place), follow_redirects=False)
+            client = TestClient(app_of(place), follow_redirects=False, client=("127.0.0.1", 50_000))
             made = Browser(stack.enter_context(client))
             if name:
                 assert made.sign_in(name).status_code == 303

@@ -8,7 +8,10 @@ from tests.support.house import sample
 from tests.support.jobs import plain, set_stock
 
 from wholekit.domain.quotes import State
-from wholekit.services import job_openings, jobs, orders, quotes
+from wholekit.domain.stock import Kind
+from wholekit.services import job_openings, jobs, orders, quotes, stock
+from wholekit.services.paging import Page
+from wholekit.services.stock import ToldItem, ToldPlace
 
 
 @pytest.fixture
@@ -118,3 +121,40 @@ def test_no_money_is_on_any_page_of_the_pick_room(pia):
     cart.send(scan=cart.bags[0])
     for page in (cart.page, pia.get("/picking").text, pia.get("/").text):
         assert "USD" not in page
+
+
+def test_packs_are_taken_from_the_bin_that_the_page_sends_to(pia, desk):
+    """Several bins hold it: the books are to name the one of the walk."""
+    cart = Cart(pia)
+    cart.send(scan=cart.bags[0])
+    sku = cart.wanted[0]
+    odo = proven("odo")
+    for name in ("AA-00", "ZZ-99"):
+        stock.receive_stock(desk, odo, ToldItem(sku), 40, ToldPlace(bin=name), "")
+    row = rf'<th scope="row" class="n">([^<]+)</th><td class="r"><b>\d+</b></td><td><strong>{sku}<'
+    shown = found(row, pia.get(cart.at).text)[1]
+    assert cart.send(scan=sku) == "right"
+    moves, _ = stock.stock_history(desk, odo, ToldItem(sku), Page())
+    assert moves[0].kind is Kind.PICK
+    assert moves[0].source.place.bin == shown
+
+
+def test_what_is_not_there_is_told_and_taken_back(pia):
+    cart = Cart(pia)
+    cart.send(scan=cart.bags[0])
+    sku = cart.wanted[0]
+    assert cart.send(deed="short", sku=sku, packs="1") == "right"
+    assert f"Short: 1 × {sku}" in cart.page
+    assert "Out of the books" in cart.page
+    assert cart.send(deed="undo") == "right"
+    assert "Not short after all" in cart.page
+
+
+def test_a_bag_put_aside_is_gone_on_with_by_its_label(pia):
+    cart = Cart(pia)
+    bag = cart.bags[0]
+    cart.send(scan=bag)
+    cart.send(scan=cart.wanted[0])
+    assert cart.send(deed="leave") == "right"
+    assert cart.send(scan=bag) == "right"
+    assert f'name="into" value="{bag}"' in cart.page

@@ -8,6 +8,8 @@ from wholekit.bootstrap import desk_on, house_keys, open_store
 from wholekit.cli.console import say
 from wholekit.cli.demo_job import COUNTER, FOLDER, OWNER
 from wholekit.cli.demo_pick_room import PICKER
+from wholekit.domain.catalog.finishes import FinishBook
+from wholekit.domain.errors import CallError
 from wholekit.domain.orders import BagState
 from wholekit.domain.quotes import State
 from wholekit.intake.shorthand import read_shorthand
@@ -50,8 +52,6 @@ def furnish_shop(out: Path, on: date) -> Path:
 
 def _order(desk: Desk, at: datetime) -> None:
     """A second job, accepted and released, all of it on the shelf."""
-    from wholekit.domain.catalog.finishes import FinishBook
-
     counter, owner = Deed(COUNTER, at), Deed(OWNER, at)
     job = create_job(desk, counter, NewJob(JOB_NAME, "saltmarsh"))
     finishes = FinishBook(desk.rules)
@@ -60,9 +60,11 @@ def _order(desk: Desk, at: datetime) -> None:
         for number, line in enumerate(LINES, start=1)
     ]
     add_openings(desk, counter, job.label, lines)
-    issued = issue_quote(desk, owner, job.label).revision
+    outcome = issue_quote(desk, owner, job.label)
+    issued = outcome.revision
     if issued is None:
-        return
+        stops = [f"{stop.mark} {stop.finding.code}" for stop in outcome.review.stops]
+        raise CallError("demo-stopped", stops=", ".join(stops) or "a limit")
     close_quote(desk, owner, issued.label, State.ACCEPTED)
     release_order(desk, owner, issued.label, ToldRelease())
     standing = show_order(desk, owner, issued.label)

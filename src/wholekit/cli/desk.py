@@ -90,6 +90,8 @@ def _signed_in(token: str, by: str) -> Deed:
         found = seated(store, house_keys(), now(), token)
     if found is None:
         raise CallError("token-no-longer")
+    if found.must_change:
+        raise CallError("password-asked", who=found.person.name)
     if by and by != found.person.name:
         raise CallError("signed-in-as-other", who=found.person.name, given=by)
     return found.deed(now())

@@ -25,7 +25,7 @@ from wholekit.domain.quantities import parse_money
 from wholekit.domain.quotes import Override, OverrideKind
 from wholekit.intake.openings import read_given
 from wholekit.services import job_openings
-from wholekit.services.job_view import view_opening
+from wholekit.services.job_trials import opening_worked
 from wholekit.services.jobs import job_contents
 from wholekit.services.sheets import kept_choices
 from wholekit.wording.job_notes import stays_out
@@ -209,6 +209,7 @@ def release(
     place, doer = desk(), deed(by)
     entry = job_openings.release_stop(place, doer, job, mark, code, reason, alternate, if_version)
     print_entries([entry], json, "released")
-    said = stays_out(view_opening(place, doer, job, entry.mark, alternate))
+    (alone,) = opening_worked(place, doer, job, entry.mark, alternate).job.openings
+    said = stays_out(alone)
     for line in wrapped(said) if said else ():
         tell(line)

@@ -14,6 +14,7 @@ from wholekit.domain.errors import CallError
 SHORTEST_PASSWORD = 15
 # Hashing takes time that grows with the length: nobody may make the house work for nothing.
 LONGEST_PASSWORD = 256
+LEAST_SIGNS = 5
 # A shift and its overtime; whoever goes away for half a day signs in again. Common practice.
 LONGEST_SEAT = timedelta(hours=14)
 IDLE_SEAT = timedelta(hours=4)
@@ -86,7 +87,9 @@ def need_password(password: str, name: str) -> str:
         raise CallError("password-short", least=SHORTEST_PASSWORD)
     if len(password) > LONGEST_PASSWORD:
         raise CallError("password-long", most=LONGEST_PASSWORD)
-    if len(set(password.casefold())) < 5 or (name and password.casefold().strip() == name * 3):
+    own = password.casefold().replace(name.casefold(), "") if name else password.casefold()
+    # Neither one sign over and over nor one's own name is a secret.
+    if len(set(own)) < LEAST_SIGNS:
         raise CallError("password-plain")
     return password
 

@@ -6,13 +6,12 @@ from dataclasses import dataclass, replace
 from wholekit.domain.customers import Customer
 from wholekit.domain.errors import CallError, InputError, Problem
 from wholekit.domain.kits import Shelf
-from wholekit.domain.quotes import BASE, Job, JobContents, JobOpening
+from wholekit.domain.quotes import Job, JobContents, JobOpening
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.quotes.worked import WorkedOpening
 from wholekit.domain.tax import FreightRate
 from wholekit.services.approvals import review_job
 from wholekit.services.desk import Deed, Desk, job_of, shelf_of
-from wholekit.services.job_openings import entry_of, work_up_alone
 from wholekit.services.ports import UnitOfWork
 from wholekit.services.reviews import Review
 from wholekit.services.rights import needs
@@ -62,17 +61,6 @@ def view_job(desk: Desk, deed: Deed, reference: str) -> JobView:
         review,
         _by_mark(workup.job.openings),
     )
-
-
-@needs(Action.SEE_JOBS)
-def view_opening(
-    desk: Desk, deed: Deed, reference: str, mark: str, alternate: str = BASE
-) -> WorkedOpening:
-    """One opening of a job, worked up by itself. Raises CallError, InputError."""
-    with desk.store.reading() as uow:
-        job = job_of(uow, reference)
-        entry = entry_of(uow, job, mark, alternate)
-        return work_up_alone(uow, desk, deed, job, entry).job.openings[0]
 
 
 def _partly(

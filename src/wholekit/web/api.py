@@ -36,6 +36,7 @@ from wholekit.views.questions import AskingAnswer, asking_answer
 from wholekit.views.quotes import QuoteAnswer, quote_answer
 from wholekit.views.reviews import ReviewAnswer, RevisionAnswer, review_answer, revision_answer
 from wholekit.web.faults import sentences, status_of
+from wholekit.web.numbers import InPath, Skipped
 from wholekit.web.place import place_of
 from wholekit.wording.pick_answers import say_answer
 
@@ -141,9 +142,9 @@ api = APIRouter()
 
 
 @api.get("/jobs")
-def jobs(request: Request, deed: Asks, text: str = "", skip: int = 0) -> JobsAnswer:
+def jobs(request: Request, deed: Asks, text: str = "", skip: Skipped = 0) -> JobsAnswer:
     """Jobs, the latest first, that hold a text; up to 200 from where it is said to skip to."""
-    part = Page(min(max(skip, 0), 10_000_000), MOST_ROWS)
+    part = Page(skip, MOST_ROWS)
     rows, count = list_jobs(place_of(request).desk, deed, JobFilter(text=text[:200]), part)
     return JobsAnswer(jobs=list(map(job_row_answer, rows)), count=count)
 
@@ -207,22 +208,22 @@ def issue(
 
 
 @api.get("/quotes/{quote}/{revision}")
-def one_quote(request: Request, deed: Asks, quote: str, revision: int) -> QuoteAnswer:
+def one_quote(request: Request, deed: Asks, quote: str, revision: InPath) -> QuoteAnswer:
     """An issued revision as it was sent."""
     found = quote_reading.issued_revision(place_of(request).desk, deed, f"{quote}/{revision}")
     return quote_answer(snapshot_of(found).offer, found.snapshot_digest, found.acceptance)
 
 
 @api.get("/orders")
-def orders(request: Request, deed: Asks, skip: int = 0) -> OrdersAnswer:
+def orders(request: Request, deed: Asks, skip: Skipped = 0) -> OrdersAnswer:
     """Orders of the pick room, the most pressing first."""
-    part = Page(min(max(skip, 0), 10_000_000), MOST_ROWS)
+    part = Page(skip, MOST_ROWS)
     rows, count = list_orders(place_of(request).desk, deed, OrderFilter(), part)
     return OrdersAnswer(orders=list(map(order_row, rows)), count=count)
 
 
 @api.get("/orders/{quote}/{revision}")
-def one_order(request: Request, deed: Asks, quote: str, revision: int) -> OrderAnswer:
+def one_order(request: Request, deed: Asks, quote: str, revision: InPath) -> OrderAnswer:
     """An order with its bags, and what those wait for that are not whole."""
     return order_answer(show_order(place_of(request).desk, deed, f"{quote}/{revision}"))
 
@@ -235,16 +236,18 @@ def begin_wave(request: Request, deed: Asks) -> WaveAnswer:
 
 
 @api.get("/waves/{wave}")
-def one_wave(request: Request, deed: Asks, wave: int) -> WaveAnswer:
+def one_wave(request: Request, deed: Asks, wave: InPath) -> WaveAnswer:
     """A wave, and what is still to take."""
     place = place_of(request)
     return wave_answer(waves.wave_shown(place.desk, deed, wave, place.style().walk))
 
 
 @api.post("/waves/{wave}/scans")
-def scan(request: Request, deed: Asks, wave: int, given: ScanToTake) -> ScanAnswer:
+def scan(request: Request, deed: Asks, wave: InPath, given: ScanToTake) -> ScanAnswer:
     """A scan, judged at once; one that is refused is answered so, and the call was right."""
-    done = picks.scan(place_of(request).desk, deed, wave, given.scan, given.scan_id, given.into)
+    place = place_of(request)
+    walk = waves.wave_shown(place.desk, deed, wave, place.style().walk).walk
+    done = picks.scan(place.desk, deed, wave, given.scan, given.scan_id, given.into, walk)
     return ScanAnswer(
         right=not done.refused,
         said=list(say_answer(done.answer, done.bag, done.places)),

@@ -1,15 +1,18 @@
 """What went wrong, as a page in words."""
 
+import logging
 from collections.abc import Callable
 from urllib.parse import quote
 
 from fastapi import FastAPI, Request
+from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 from wholekit.domain.errors import CallError, ConflictError, InputError, WholekitError
 from wholekit.domain.quantities import QuantityError
 from wholekit.store.errors import StoreError
+from wholekit.web.guards import HEADERS
 from wholekit.web.screens import go, page
 from wholekit.web.seats import FormKeyError, PasswordAskedError, SignInAskedError
 from wholekit.wording.errors import say_error
@@ -17,6 +20,7 @@ from wholekit.wording.problems import say_problem, say_quantity_error
 from wholekit.wording.speech import tr
 
 PROBLEMS_SHOWN = 50
+_LOG = logging.getLogger("wholekit.web")
 _REFUSED = frozenset({"owner-needed", "right-needed", "person-unknown", "name-asked"})
 _NOWHERE = frozenset({"job-unknown", "quote-unknown", "bag-unknown", "wave-unknown",
                       "order-unknown", "customer-unknown", "purchase-unknown"})  # fmt: skip
@@ -30,6 +34,8 @@ def add_faults(app: FastAPI) -> None:
     app.add_exception_handler(WholekitError, _wrong)
     app.add_exception_handler(QuantityError, _wrong)
     app.add_exception_handler(HTTPException, _http)
+    app.add_exception_handler(RequestValidationError, _shape)
+    app.add_exception_handler(Exception, _fault)
 
 
 def sentences(error: WholekitError | QuantityError) -> list[str]:
@@ -92,6 +98,24 @@ def _http(request: Request, error: Exception) -> Response:
         413: tr("That is too large to take; up to 25 MB can be sent."),
     }.get(error.status_code, tr("That could not be read; go back and try again."))
     return page(request, "wrong.html", error.status_code, said=[said])
+
+
+def _shape(request: Request, _error: Exception) -> Response:
+    """An address with a word where a number belongs."""
+    return _http(request, HTTPException(404))
+
+
+def _fault(request: Request, error: Exception) -> Response:
+    """A fault of the program: told so, and in its log."""
+    said = [
+        tr("The program failed here, by a fault of its own. What was confirmed before is there.")
+    ]
+    _LOG.error("%s %s", request.method, request.url.path, exc_info=error)
+    template = "parts/said.html" if request.headers.get("x-part") else "wrong.html"
+    answer = page(request, template, 500, said=said)
+    # Made outside of what guards every other answer.
+    answer.headers.update(HEADERS)
+    return answer
 
 
 def _told(

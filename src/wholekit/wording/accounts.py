@@ -1,19 +1,13 @@
 """Errors of signing in, in sentences."""
 
 ERRORS: dict[str, str] = {
-    "answer-wanted": "Choose an answer, or write one.",
-    "sheet-too-large": "That sheet is too large to take here; up to {most} MB can be sent. Use "
-    "wholekit job add for a larger one.",
-    "sheet-wanted": "Choose a sheet first: CSV or XLSX.",
     "account-needed": "{who} has no account to sign in with. An owner gives one: wholekit house "
     "account {who}.",
     "account-taken": "{who} was given an account by somebody else just now; look again.",
     "one-time-code-wrong": "That is not the code the device shows now; wait for the next one and "
     "try again.",
-    "lines-too-many": "{given} openings are too many for one entry; up to {most} are taken at "
-    "once. Send a longer list as a file.",
-    "marks-needed": "Mark the openings that are meant.",
-    "no-bag-open": "No bag is open. Scan a bag's label first.",
+    "password-asked": "{who} has a password that an owner gave; choose another first: wholekit "
+    "sign-in {who}.",
     "password-long": "A password has at most {most} characters.",
     "password-plain": "That password would be guessed at once; use three or four words that do not "
     "belong together.",
@@ -24,9 +18,6 @@ ERRORS: dict[str, str] = {
     "passwords-differ": "The new password was not written alike both times.",
     "person-not-entered": "The house knows nobody named {who}; it knows {known}. Enter them "
     "first: wholekit house person.",
-    "pick-deed-unknown": "{given} is nothing that is done at a bag.",
-    "rise-wrong": "A rise is between 0% and 200%, such as 6%; {given} is not.",
-    "role-wanted": "Choose a role: {known}.",
     "serve-needs-owner": "Nobody can sign in yet, and there is no terminal here to ask at. Make "
     "the owner's account first: wholekit house account NAME.",
     "sign-in-later": "Too many wrong tries. Wait {minutes} minutes, or ask an owner for a new "

@@ -11,6 +11,7 @@ from wholekit.wording.job_sentences import DEEDS_SAID, RIGHTS_SAID
 from wholekit.wording.job_sentences import ERRORS as JOB_ERRORS
 from wholekit.wording.pick_room import ERRORS as PICK_ROOM_ERRORS
 from wholekit.wording.purchases import ERRORS as PURCHASE_ERRORS
+from wholekit.wording.screens import ERRORS as SCREEN_ERRORS
 from wholekit.wording.stock import ERRORS as STOCK_ERRORS
 from wholekit.wording.store_errors import ERRORS as STORE_ERRORS
 from wholekit.wording.store_faults import say_faults
@@ -101,6 +102,7 @@ def say_error(error: WholekitError) -> str:
     fields["near"] = f" Near: {_word(known)}." if known else ""
     every = (
         ACCOUNT_ERRORS,
+        SCREEN_ERRORS,
         FORCE_ERRORS,
         STORE_ERRORS,
         STOCK_ERRORS,

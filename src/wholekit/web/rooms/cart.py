@@ -19,6 +19,7 @@ from wholekit.services.accounts import Seated
 from wholekit.services.bag_work import PickAnswer
 from wholekit.views.pick_room import WaveAnswer, wave_answer
 from wholekit.web.faults import sentences, status_of
+from wholekit.web.numbers import InPath
 from wholekit.web.place import place_of
 from wholekit.web.screens import go, language_for, page
 from wholekit.web.seats import deed_of, posted, sits, text_of
@@ -79,13 +80,13 @@ class Cart:
 
 
 @room.get("/picking/waves/{wave}")
-def cart(request: Request, wave: int, _seated: Picks, into: str = "") -> Response:
+def cart(request: Request, wave: InPath, _seated: Picks, into: str = "") -> Response:
     """The wave, with the bag that is open."""
     return _cart(request, wave, into)
 
 
 @room.post("/picking/waves/{wave}")
-def do(request: Request, wave: int, _seated: Picks, form: Form) -> Response:
+def do(request: Request, wave: InPath, _seated: Picks, form: Form) -> Response:
     """A scan, or a deed at the bag that is open; answered at once."""
     place, into = place_of(request), text_of(form, "into")
     instead: tuple[tuple[str, str, str], ...] = ()
@@ -93,13 +94,13 @@ def do(request: Request, wave: int, _seated: Picks, form: Form) -> Response:
         if text_of(form, "deed") == "end":
             waves.end_wave(place.desk, deed_of(request), wave)
             return go("/picking")
+        view = _view(request, wave)
         if text_of(form, "deed") == "short":
-            done, more, instead = _short(request, form, into)
+            done, more, instead = _short(request, form, into, view)
         else:
-            done, more = _done(request, wave, form, into), ()
+            done, more = _done(request, view, form, into), ()
         with speaking(language_for(request)):
-            names = _names(request, wave)
-            lines = say_answer(done.answer, done.bag, done.places, names)
+            lines = say_answer(done.answer, done.bag, done.places, _called(view))
             said = Verdict(not done.refused, (*lines, *more))
     except WholekitError as error:
         said = Verdict(right=False, lines=tuple(sentences(error)))
@@ -111,14 +112,20 @@ def do(request: Request, wave: int, _seated: Picks, form: Form) -> Response:
     return _cart(request, wave, into, said, 200, instead)
 
 
-def _done(request: Request, wave: int, form: FormData, into: str) -> PickAnswer:
+def _view(request: Request, wave: int) -> waves.WaveView:
+    place = place_of(request)
+    return waves.wave_shown(place.desk, deed_of(request), wave, place.style().walk)
+
+
+def _done(request: Request, view: waves.WaveView, form: FormData, into: str) -> PickAnswer:
     desk, deed = place_of(request).desk, deed_of(request)
     what = text_of(form, "deed")
     if what in ("", "scan"):
         typed = form.get("scan")
         scan_id = text_of(form, "scan_id")[:LONGEST_ID]
         text = typed[:LONGEST_SCAN] if isinstance(typed, str) else ""
-        return picks.scan(desk, deed, wave, text, scan_id, into)
+        # Taken from the bin that the page sends the picker to.
+        return picks.scan(desk, deed, view.number, text, scan_id, into, view.walk)
     if not into:
         raise CallError("no-bag-open")
     if what == "undo":
@@ -134,7 +141,7 @@ def _done(request: Request, wave: int, form: FormData, into: str) -> PickAnswer:
 
 
 def _short(
-    request: Request, form: FormData, into: str
+    request: Request, form: FormData, into: str, view: waves.WaveView
 ) -> tuple[PickAnswer, tuple[str, ...], tuple[tuple[str, str, str], ...]]:
     """Packs that are not there: the answer, what more is to be told, what may stand in."""
     place, deed = place_of(request), deed_of(request)
@@ -142,7 +149,7 @@ def _short(
         raise CallError("no-bag-open")
     count, sku = text_of(form, "packs"), text_of(form, "sku")
     packs = int(count) if count.isdecimal() and len(count) < 7 else 1
-    told = shorts.tell_short(place.desk, deed, into, sku, packs)
+    told = shorts.tell_short(place.desk, deed, into, sku, packs, walk=view.walk)
     short = told.answer.answer
     if not isinstance(short, ShortReported):
         return told.answer, (), ()
@@ -152,13 +159,6 @@ def _short(
         more = say_short(short, (), told.lacks, waiting, ())
     instead = tuple((sku, ware.sku, ware.title) for ware, _ in told.substitutes)
     return told.answer, more, instead
-
-
-def _names(request: Request, wave: int) -> dict[str, str]:
-    """What the bags of the wave are called."""
-    place = place_of(request)
-    view = waves.wave_shown(place.desk, deed_of(request), wave, place.style().walk)
-    return _called(view)
 
 
 def _called(view: waves.WaveView) -> dict[str, str]:
@@ -173,8 +173,7 @@ def _cart(
     status: int = 200,
     instead: tuple[tuple[str, str, str], ...] = (),
 ) -> Response:
-    place = place_of(request)
-    view = waves.wave_shown(place.desk, deed_of(request), wave, place.style().walk)
+    place, view = place_of(request), _view(request, wave)
     bags = tuple(
         OnCart(
             position,

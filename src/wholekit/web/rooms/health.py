@@ -8,7 +8,7 @@ from wholekit.services.accounts import has_accounts
 from wholekit.web.place import place_of
 
 room = APIRouter()
-LOOPBACK = frozenset({"127.0.0.1", "::1", "testclient"})
+LOOPBACK = frozenset({"127.0.0.1", "::1"})
 
 
 @room.get("/health")

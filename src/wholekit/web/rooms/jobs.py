@@ -43,11 +43,12 @@ def jobs(
     request: Request,
     _seated: Annotated[Seated, sits(Action.SEE_JOBS)],
     text: str = "",
-    number: int = 1,
+    number: str = "",
 ) -> Response:
     """Jobs, the latest first, that hold a text."""
     wanted = " ".join(text.split())[:LONGEST_SEARCH]
-    at = min(max(number, 1), 1_000_000)
+    # As typed into the address: what is no page is the first.
+    at = max(int(number), 1) if number.isdecimal() and len(number) < 7 else 1
     rows, count = list_jobs(
         place_of(request).desk,
         deed_of(request),

@@ -21,6 +21,7 @@ from wholekit.views.quotes import quote_answer
 from wholekit.views.reviews import review_answer, revision_answer
 from wholekit.web.days import read_day
 from wholekit.web.faults import sentences, status_of
+from wholekit.web.numbers import InPath
 from wholekit.web.papers import paper_file
 from wholekit.web.place import place_of
 from wholekit.web.screens import go, page
@@ -65,13 +66,13 @@ def issue(
 
 
 @room.get("/quotes/{quote}/{revision}")
-def quote_page(request: Request, quote: str, revision: int, _seated: Sees) -> Response:
+def quote_page(request: Request, quote: str, revision: InPath, _seated: Sees) -> Response:
     """A revision as it was sent."""
     return _quote(request, f"{quote}/{revision}")
 
 
 @room.get("/quotes/{quote}/{revision}/quote.pdf")
-def quote_paper(request: Request, quote: str, revision: int, _seated: Sees) -> Response:
+def quote_paper(request: Request, quote: str, revision: InPath, _seated: Sees) -> Response:
     """The quote as the customer gets it."""
     place = place_of(request)
     shown = revision_shown(place.desk, deed_of(request), f"{quote}/{revision}")
@@ -82,7 +83,7 @@ def quote_paper(request: Request, quote: str, revision: int, _seated: Sees) -> R
 def paper(
     request: Request,
     quote: str,
-    revision: int,
+    revision: InPath,
     name: str,
     _seated: Annotated[Seated, sits(Action.SEE_PICK_PAPERS)],
 ) -> Response:
@@ -98,7 +99,7 @@ def paper(
 def close(
     request: Request,
     quote: str,
-    revision: int,
+    revision: InPath,
     _seated: Annotated[Seated, sits(Action.CLOSE_QUOTES)],
     form: Form,
 ) -> Response:

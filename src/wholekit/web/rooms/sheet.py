@@ -38,7 +38,7 @@ async def sheet(request: Request, number: str, _seated: Changes, form: Form) -> 
     """How a sheet is read; nothing is written yet."""
     file = file_of(form, "sheet")
     if file is None:
-        data, name = b64decode(text_of(form, "data") or ""), text_of(form, "name")
+        data, name = _sent_back(form)
     else:
         data, name = await file.read(), file.filename or ""
     return await run_in_threadpool(_shown, request, number, form, data, name)
@@ -47,7 +47,7 @@ async def sheet(request: Request, number: str, _seated: Changes, form: Form) -> 
 @room.post("/jobs/{number}/sheet/take")
 def take(request: Request, number: str, _seated: Changes, form: Form) -> Response:
     """Put the sheet's openings into the job, all of them or none."""
-    data, name = b64decode(text_of(form, "data") or ""), text_of(form, "name")
+    data, name = _sent_back(form)
     try:
         found = _read(request, number, form, data, name)
         if found.problems:
@@ -58,6 +58,15 @@ def take(request: Request, number: str, _seated: Changes, form: Form) -> Respons
     except WholekitError as error:
         return _shown(request, number, form, data, name, sentences(error), status_of(error))
     return go(f"/jobs/{number}")
+
+
+def _sent_back(form: FormData) -> tuple[bytes, str]:
+    """The sheet as the page before holds it, and its name; empty where that was tampered with."""
+    try:
+        data = b64decode(text_of(form, "data"), validate=True)
+    except ValueError:
+        data = b""
+    return data, text_of(form, "name")
 
 
 def _read(request: Request, number: str, form: FormData, data: bytes, name: str) -> ReadSheet:

@@ -1,0 +1,15 @@
+"""What a page could not do, in sentences."""
+
+ERRORS: dict[str, str] = {
+    "answer-wanted": "Choose an answer, or write one.",
+    "lines-too-many": "{given} openings are too many for one entry; up to {most} are taken at "
+    "once. Send a longer list as a file.",
+    "marks-needed": "Mark the openings that are meant.",
+    "no-bag-open": "No bag is open. Scan a bag's label first.",
+    "pick-deed-unknown": "{given} is nothing that is done at a bag.",
+    "rise-wrong": "A rise is between 0% and 200%, such as 6%; {given} is not.",
+    "role-wanted": "Choose a role: {known}.",
+    "sheet-too-large": "That sheet is too large to take here; up to {most} MB can be sent. Use "
+    "wholekit job add for a larger one.",
+    "sheet-wanted": "Choose a sheet first: CSV or XLSX.",
+}
