@@ -1,7 +1,13 @@
 """Signing in at a terminal: who acts is shown, and a name alone is nobody's any more."""
 
+from contextlib import closing
+from datetime import datetime
+
 import pytest
 from tests.support.command import run
+
+from wholekit.bootstrap import house_keys, open_store
+from wholekit.services.accounts import ToldSignIn, sign_in
 
 FIRST, SECOND = "harbour lantern mosaic", "quiet gravel pencil"
 
@@ -63,14 +69,15 @@ def test_a_token_works_in_its_persons_role_until_it_is_ended(house, monkeypatch)
     assert (ended.status, "no longer holds" in ended.err) == (2, True)
 
 
-def test_a_token_of_one_who_must_choose_a_password_is_not_enough(house, monkeypatch):
+def test_the_seat_of_one_who_must_choose_a_password_first_is_not_enough(house, monkeypatch):
     run("sign-in", "odo", stdin=typed(FIRST))
-    run("house", "account", "ines", "--type-it", stdin=typed(SECOND, SECOND))
-    token = run("house", "token", "ines", "--for", "till 2", "--json").json["token"]
-    # The owner gives another password: the token ends with all other seats.
-    run("house", "account", "ines")
-    monkeypatch.setenv("WHOLEKIT_TOKEN", token)
-    assert run("job", "list").status == 2
+    told = run("house", "account", "ines", "--json").json["password"]
+    with closing(open_store()) as store:
+        now = datetime.now().astimezone()
+        taken = sign_in(store, house_keys(), now, ToldSignIn("ines", told))
+    monkeypatch.setenv("WHOLEKIT_TOKEN", taken.token)
+    refused = run("job", "list")
+    assert (refused.status, "choose another first" in refused.err) == (2, True)
 
 
 def test_screens_want_an_owner_who_can_sign_in(shop):

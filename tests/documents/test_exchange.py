@@ -251,6 +251,9 @@ def test_nothing_that_goes_to_a_customer_tells_whose_books_stand_behind_it(two_r
             str(cell.value) for sheet in book for row in sheet.iter_rows() for cell in row
         ),
     }
+    ordered = sent_answer(offer, Acceptance((), "4417")).accepted
+    assert ordered is not None
+    assert ordered.order_number == "4417"
     inside = {part for book in offer.catalogs for part in (book.supplier, book.catalog_id)}
     inside |= {"from memory", "sha256", "own cost"}
     assert offer.catalogs

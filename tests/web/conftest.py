@@ -13,6 +13,7 @@ from tests.support.accounts import KEYS, PASSWORD, with_accounts
 from tests.support.fake_store import FakeStore
 from tests.support.jobs import START, furnished
 
+from wholekit.domain.house_style import HouseStyle
 from wholekit.services.desk import Desk
 from wholekit.web.app import app_of
 from wholekit.web.place import WebPlace
@@ -67,10 +68,18 @@ def desk() -> Desk:
 
 
 @pytest.fixture
-def at(desk: Desk, clock: Clock, tmp_path: Path) -> Iterator[Callable[[str], Browser]]:
+def style() -> HouseStyle:
+    """The house's looks and its walk."""
+    return HouseStyle()
+
+
+@pytest.fixture
+def at(
+    desk: Desk, clock: Clock, tmp_path: Path, style: HouseStyle
+) -> Iterator[Callable[[str], Browser]]:
     """A browser of somebody who has signed in; of nobody for an empty name."""
     with ExitStack() as stack:
-        place = WebPlace(desk, KEYS, LOOKS, statics(), papers=tmp_path, clock=clock)
+        place = WebPlace(desk, KEYS, LOOKS, statics(), lambda: style, tmp_path, clock=clock)
 
         def browser(name: str) -> Browser:
             client = TestClient(app_of(place), follow_redirects=False, client=("127.0.0.1", 50_000))

@@ -7,11 +7,11 @@ from starlette.testclient import TestClient
 from tests.support.accounts import KEYS, PEOPLE, proven, with_accounts
 from tests.support.fake_store import FakeStore
 from tests.support.house import sample
-from tests.support.jobs import furnished, set_stock
+from tests.support.jobs import START, furnished, set_stock
 
 from wholekit.domain.quotes import State
 from wholekit.services import orders, quotes
-from wholekit.services.accounts import end_seats, give_token
+from wholekit.services.accounts import ToldSignIn, end_seats, give_account, give_token, sign_in
 from wholekit.web.app import app_of
 from wholekit.web.place import WebPlace
 from wholekit.web.screens import looks, statics
@@ -49,6 +49,13 @@ def test_a_token_that_was_ended_no_longer_holds(door, house):
     head = bearer(house)
     assert door.get("/api/jobs", headers=head).status_code == 200
     end_seats(house, proven("odo"), "ines", "till 2")
+    assert door.get("/api/jobs", headers=head).status_code == 401
+
+
+def test_whoever_has_a_password_to_change_is_answered_nothing(door, house):
+    told = give_account(house, proven("odo"), KEYS, "ines")
+    taken = sign_in(house.store, KEYS, START, ToldSignIn("ines", told))
+    head = {"authorization": f"Bearer {taken.token}"}
     assert door.get("/api/jobs", headers=head).status_code == 401
 
 

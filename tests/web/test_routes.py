@@ -136,6 +136,13 @@ def test_what_is_too_large_is_refused(at):
     assert answer.status_code == 413
 
 
+def test_what_is_too_large_and_does_not_say_so_is_refused_as_well(at):
+    """Sent piece by piece, without a length."""
+    pieces = (b"lines=" + b"x" * 1_000_000 for _ in range(27))
+    kind = {"content-type": "application/x-www-form-urlencoded"}
+    assert at("ines").client.post("/jobs/new", content=pieces, headers=kind).status_code == 413
+
+
 def test_measures_are_told_to_this_machine_alone(at):
     ines = at("ines")
     ines.get("/jobs")
