@@ -14,6 +14,7 @@ from wholekit.domain.quotes.roles import Action, may
 from wholekit.services.accounts import Seated
 from wholekit.settings import bundled
 from wholekit.views.kits import PriceAnswer
+from wholekit.views.stock_value import ValueTotal
 from wholekit.web.place import WebPlace, place_of
 from wholekit.wording.speech import ENGLISH, LANGUAGES, language_of, speaking, tr, trn
 
@@ -66,7 +67,7 @@ def statics() -> Path:
     return bundled("templates") / "screens" / "static"
 
 
-def amount(price: PriceAnswer | None) -> str:
+def amount(price: PriceAnswer | ValueTotal | None) -> str:
     """`1,234.50 USD`; a dash where there is none.
 
     >>> amount(PriceAnswer("1234.50", "USD"))
