@@ -11,14 +11,19 @@ from tests.support.messages import TEMPLATES
 from tests.support.offers import DAY
 
 from wholekit.documents.fill_quote import quote_paper
+from wholekit.documents.fill_submittal import submittal_paper
 from wholekit.documents.make_flow import make_flow
 from wholekit.documents.papers import QuotePaper
 from wholekit.documents.quote_form import QuoteForm
 from wholekit.domain.openings import marks_named
 from wholekit.domain.quotes import Offer
+from wholekit.domain.quotes.compare import compare
 from wholekit.services.schedules import Asker, work_up_schedule
 from wholekit.services.snapshots import Headed, make_snapshot
+from wholekit.wording.comparisons import say_comparison
+from wholekit.wording.exports import mail_text
 from wholekit.wording.offers import HouseWords
+from wholekit.wording.speech import ENGLISH, speaking
 
 QUOTED = ("Regular", "Parallel")
 SAID = {
@@ -82,3 +87,47 @@ def test_both_forms_name_the_doors_that_are_not_quoted_in_the_customers_language
     assert f" 1, 4, 5 ({none}); 2 ({others}); 3 ({nic})." in shown
     without = quote_paper(offer_of({"1": "Regular"}, locale), form=form)
     assert none not in " ".join(texts(make_flow(without, TEMPLATES)))
+
+
+@pytest.mark.parametrize("locale", SAID)
+def test_submittal_and_mail_name_the_doors_that_are_not_in_them(locale):
+    closers = dict(zip("12345678", [*SAID[locale], "NONE", "NONE", *["Regular"] * 3], strict=True))
+    offer = offer_of(closers, locale)
+    none, others, nic = SAID[locale].values()
+    said = f" 1, 4, 5 ({none}); 2 ({others}); 3 ({nic})."
+    with speaking(ENGLISH if offer.sent is None else offer.sent.language):
+        assert said in mail_text(offer)
+    paper = submittal_paper(offer, RULES)
+    assert said in " ".join(texts(make_flow(paper, TEMPLATES)))
+    for kit in paper.kits:
+        assert meant(kit.places, closers) <= {"6", "7", "8"}
+
+
+CLOSERS = st.sampled_from(["", "Regular", *SAID["en_US"]])
+
+
+@given(st.lists(st.tuples(CLOSERS, CLOSERS), min_size=2, max_size=8))
+def test_a_comparison_tells_each_door_whose_asking_changed_once(pairs):
+    """Held against the two sheets themselves: what each says of the door's closer."""
+    marks = [f"{101 + at}" for at in range(len(pairs))]
+    before, after = (
+        {mark: pair[at] for mark, pair in zip(marks, pairs, strict=True) if pair[at]}
+        for at in (0, 1)
+    )
+    first, second = (offer_of({**closers, "100": "Regular"}) for closers in (before, after))
+    found = compare(first, second)
+    reasons = SAID["en_US"]
+    expected = {
+        mark: tuple(reasons.get(said, "in the quote" if said else "") for said in (was, now))
+        for mark in marks
+        if (was := before.get(mark, "")) != (now := after.get(mark, ""))
+        and (was in reasons or now in reasons)
+    }
+    told = {}
+    for row in say_comparison(found).unasked:
+        for mark in meant(row.about, {**before, **after, "100": ""}):
+            assert mark not in told
+            told[mark] = (row.before or "", row.after or "")
+    assert told == expected
+    if expected:
+        assert not found.same

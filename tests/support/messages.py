@@ -135,6 +135,7 @@ def in_tables() -> Iterator[Message]:
     )
     yield from (comparisons.AGREED_FOR_ALL, comparisons.AS_IT_STANDS)
     yield from (comparisons.TITLE, comparisons.ONE_OPENING, comparisons.SAME, comparisons.UNCHANGED)
+    yield comparisons.QUOTED
     yield from (text for pair in picking.REFUSALS.values() for text in pair if text)
     yield from (picking.BELONGS, picking.ELSEWHERE)
     yield from (*cautions.TERMS, offers.PRICES_HOLD_CHARGED)

@@ -94,6 +94,7 @@ def comparison_text(said: ComparisonText, currency: str) -> Iterator[str]:
         )
         yield from wrapped(f"{where}  {opening.kind.upper()}  {opening.what}")
         yield from _rows("one opening", (*opening.rows, opening.total))
+    yield from _section("not in the quote", said.unasked)
     yield from _section("discount", said.discount)
     yield from _section("extra line", said.extras)
     yield from _section("terms", said.terms)

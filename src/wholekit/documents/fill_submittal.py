@@ -28,6 +28,7 @@ from wholekit.wording.fitting import limit_text
 from wholekit.wording.openings import assumption_text
 from wholekit.wording.speech import figure, speaking, tr
 from wholekit.wording.to_customers import said_to_customers
+from wholekit.wording.unasked import unasked_text
 from wholekit.wording.units import force_limit
 
 # Told as an assumption, or the house's own business.
@@ -66,6 +67,7 @@ class _Submittal:
 
     def paper(self, head: PaperHead) -> SubmittalPaper:
         offer = self._offer
+        held = [opening.place for opening in offer.openings if not offer.is_firm(opening)]
         return SubmittalPaper(
             head=head,
             rows=tuple(self._rows()),
@@ -75,6 +77,8 @@ class _Submittal:
             assumptions=self._assumptions(),
             cautions=self._words.cautions,
             facts=tuple((label, value) for label, value in facts_of(offer) if value),
+            held=places_of(held, self._every) if held else "",
+            unasked=unasked_text(offer.unasked, [opening.place for opening in offer.openings]),
         )
 
     def _kind(self, opening: OfferOpening) -> Hashable:

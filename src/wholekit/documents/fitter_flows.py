@@ -12,7 +12,6 @@ from wholekit.documents.papers import (
 )
 from wholekit.documents.setting_card import HoldPage, SettingCard
 from wholekit.documents.submittal import SubmittalPaper
-from wholekit.wording.questions import marks_text
 from wholekit.wording.speech import tr
 
 # Signs of marks that a line of a drilling sheet has room for, alone and before a note; of screws.
@@ -62,8 +61,6 @@ def _cards(
 def submittal_flow(paper: SubmittalPaper, render: Renderer) -> Flow:
     """What the architect reviews, part by part in the outline."""
     shared = {"paper": paper, "head": paper.head}
-    held = [row.mark for row in paper.rows if row.held]
-    every = [row.mark for row in paper.rows]
     contents = (
         (tr("Openings"), tr("every opening with its kit and its setting card")),
         (tr("Kits"), tr("items, finish and what is to be looked at, by kit")),
@@ -73,12 +70,7 @@ def submittal_flow(paper: SubmittalPaper, render: Renderer) -> Flow:
     )
 
     def parts() -> Iterator[tuple[str, dict[str, object], str, bool]]:
-        places = marks_text(held, every) or ", ".join(held)
-        front: dict[str, object] = {
-            "contents": contents,
-            "held": places,
-            "facts": paper.facts,
-        }
+        front: dict[str, object] = {"contents": contents, "facts": paper.facts}
         yield "submittal_front", front, tr("Submittal"), False
         yield "submittal_index", {}, tr("Openings"), False
         for at, kit in enumerate(paper.kits):

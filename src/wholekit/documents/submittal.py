@@ -69,7 +69,8 @@ class SubmittalForce:
 class SubmittalPaper:
     """Cover, index of openings, kits, forces and latching, setting cards, assumptions, cautions.
 
-    assumptions: with the marks they are made for.
+    assumptions: with the marks they are made for; held: marks that are not firm; unasked: doors
+    of the customer's sheet that are not in it, each reason with its marks; empty for none.
     """
 
     head: PaperHead
@@ -80,3 +81,5 @@ class SubmittalPaper:
     assumptions: tuple[Said, ...]
     cautions: tuple[str, ...]
     facts: tuple[tuple[str, str], ...] = ()
+    held: str = ""
+    unasked: str = ""

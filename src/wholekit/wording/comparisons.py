@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
-from wholekit.domain.openings import OpeningType
+from wholekit.domain.openings import OpeningType, WhyUnasked
 from wholekit.domain.quantities import Length, Money
 from wholekit.domain.quotes.compare import (
     AlternateChange,
@@ -22,6 +22,7 @@ from wholekit.wording.openings import size_text
 from wholekit.wording.questions import ranges_text
 from wholekit.wording.rates import percent
 from wholekit.wording.speech import tr, trn
+from wholekit.wording.unasked import unasked_reason
 from wholekit.wording.words import ROLES, field_name, value_text
 
 TOTALS = {
@@ -65,6 +66,7 @@ KINDS = {
 }
 TITLE = "{second} compared with {first}"
 ONE_OPENING = "one opening"
+QUOTED = "in the quote"
 SAME = "Nothing that is quoted changed."
 UNCHANGED = "{openings} unchanged."
 
@@ -112,7 +114,8 @@ class ComparisonText:
     """A comparison as a customer reads it; basis is for the house.
 
     discount: what another discount over the whole job moved by itself, in one row; repriced:
-    openings of which the price alone changed otherwise; items: those at another price each.
+    openings of which the price alone changed otherwise; items: those at another price each;
+    unasked: doors that were or are not asked for, those of one change together.
     """
 
     title: str
@@ -127,6 +130,7 @@ class ComparisonText:
     basis: tuple[ChangeRow, ...]
     closing: str
     draft: bool
+    unasked: tuple[ChangeRow, ...] = ()
 
 
 def say_comparison(found: Comparison) -> ComparisonText:
@@ -159,6 +163,7 @@ def say_comparison(found: Comparison) -> ComparisonText:
         tuple(_field(change) for change in found.basis),
         tr(SAME) if found.same else unchanged if found.unchanged else "",
         found.draft,
+        tuple(_unasked(found)),
     )
 
 
@@ -246,6 +251,21 @@ def _repriced(found: Comparison) -> Iterator[ChangeRow]:
             alike.setdefault(key, []).append(opening)
     for openings in alike.values():
         yield _all_of(openings, _where(openings, found.marks))
+
+
+def _unasked(found: Comparison) -> Iterator[ChangeRow]:
+    alike: dict[tuple[str, str, str], list[str]] = {}
+    for door in found.unasked:
+        before = _not_asked(door.before, door.quoted_before)
+        after = _not_asked(door.after, door.quoted_after)
+        alike.setdefault((door.alternate, before, after), []).append(door.mark)
+    for (alternate, before, after), marks in alike.items():
+        places = _named(ranges_text(marks, found.marks), alternate)
+        yield ChangeRow(places, before or None, after or None)
+
+
+def _not_asked(why: WhyUnasked | None, quoted: bool) -> str:
+    return unasked_reason(why) if why else tr(QUOTED) if quoted else ""
 
 
 def _how_many(openings: Sequence[OpeningChange]) -> str:

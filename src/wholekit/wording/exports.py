@@ -123,6 +123,9 @@ def mail_text(offer: Offer) -> str:
         )
         marks = marks_text(out, every, offer.not_quoted) or ", ".join(out)
         parts.append(said.format(count=len(out), marks=marks))
+    unasked = unasked_text(offer.unasked, [opening.place for opening in offer.openings])
+    if unasked:
+        parts.append(f"{tr('Not in this quote:')} {unasked}.")
     parts += _asked(offer)
     who = [text for text in (offer.issued_by, offer.house_name, offer.house_phone) if text]
     parts.append("\n".join(who))

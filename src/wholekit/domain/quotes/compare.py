@@ -6,7 +6,7 @@ Only codes and values are compared, never a sentence.
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from wholekit.domain.openings import Mount, stated_of
+from wholekit.domain.openings import Mount, WhyUnasked, stated_of
 from wholekit.domain.quantities import Length, Money
 from wholekit.domain.quotes.offer import (
     Offer,
@@ -148,13 +148,29 @@ class AlternateChange:
 
 
 @dataclass(frozen=True, slots=True)
+class UnaskedChange:
+    """A door that was or is not asked for. before, after: why; None where it is not so named.
+
+    quoted_before, quoted_after: whether it was or is among the openings that are asked for.
+    """
+
+    mark: str
+    alternate: str
+    before: WhyUnasked | None
+    after: WhyUnasked | None
+    quoted_before: bool
+    quoted_after: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Comparison:
     """What changed from one revision to another.
 
-    marks: of both, in the job's order; unchanged: openings left as they were [marks]. basis: price
-    books and rule book it was worked out on, which are no part of what is quoted. valid_until: the
-    last day before and after, where they differ. draft: the second is the job as it stands, which
-    nobody has issued.
+    marks: of both, in the job's order, those not asked for last; unchanged: openings left as they
+    were [marks]. basis: price books and rule book it was worked out on, which are no part of what
+    is quoted. valid_until: the last day before and after, where they differ. unasked: doors of the
+    customer's sheet that are not asked for, where that changed. draft: the second is the job as it
+    stands, which nobody has issued.
     """
 
     first: str
@@ -170,13 +186,13 @@ class Comparison:
     unchanged: int
     draft: bool = False
     marks: tuple[str, ...] = ()
+    unasked: tuple[UnaskedChange, ...] = ()
 
     @property
     def same(self) -> bool:
         """Whether nothing that is quoted changed, the days it is to hold aside."""
-        return not (self.openings or self.extras or self.terms or self.alternates) and not any(
-            total.moved.minor for total in self.totals
-        )
+        told = self.openings or self.extras or self.terms or self.alternates or self.unasked
+        return not told and not any(total.moved.minor for total in self.totals)
 
 
 def alike_changes(openings: Sequence[OpeningChange]) -> tuple[tuple[OpeningChange, ...], ...]:
@@ -217,8 +233,38 @@ def compare(first: Offer, second: Offer, *, draft: bool = False) -> Comparison:
         valid_until=None if until.before == until.after else until,
         unchanged=in_both - changed,
         draft=draft,
-        marks=tuple(dict.fromkeys(mark for _, mark in {**old, **new})),
+        marks=tuple(
+            dict.fromkeys(
+                (
+                    *(mark for _, mark in {**old, **new}),
+                    *(door.mark for door in (*first.unasked, *second.unasked)),
+                )
+            )
+        ),
+        unasked=tuple(_unasked(first, second)),
     )
+
+
+def _unasked(first: Offer, second: Offer) -> Iterator[UnaskedChange]:
+    before = {door.at: door.why for door in first.unasked}
+    after = {door.at: door.why for door in second.unasked}
+    asked_before, asked_after = _asked(first), _asked(second)
+    for at in {**before, **after}:
+        if before.get(at) != after.get(at):
+            alternate, mark = at
+            yield UnaskedChange(
+                mark,
+                alternate,
+                before.get(at),
+                after.get(at),
+                at in asked_before,
+                at in asked_after,
+            )
+
+
+def _asked(offer: Offer) -> set[tuple[str, str]]:
+    """Alternate and mark of all that is asked for, also where it is left out for now."""
+    return {(each.alternate, each.mark) for each in (*offer.openings, *(offer.left_out or ()))}
 
 
 def _opening(

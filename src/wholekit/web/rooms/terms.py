@@ -81,6 +81,7 @@ def compare(
             (name, [row_texts(row) for row in rows])
             for name, rows in (
                 (tr("Money"), said.money),
+                (tr("Doors not in the quote"), said.unasked),
                 (tr("Discount"), said.discount),
                 (tr("Prices"), said.repriced),
                 (tr("Items"), said.items),
