@@ -57,6 +57,12 @@ def test_a_name_turns_nothing_beside_it(before, name, behind):
     assert shown(line) == f"{before} Marque: {name[::-1]}, {behind} et {before}"
 
 
+@given(LATIN_CODES, OTHERS, st.sampled_from("-\u2010\u2011"))
+def test_a_hyphen_between_a_code_and_a_word_stays_between_them(code, word, hyphen):
+    assert shown(in_order(f"{code}{hyphen}{word}")) == f"{word[::-1]}{hyphen}{code}"
+    assert shown(in_order(f"{word}{hyphen}{code}")) == f"{code}{hyphen}{word[::-1]}"
+
+
 @given(st.text())
 def test_nothing_is_added_but_what_is_not_seen(text):
     plain = re.sub("[\u2066-\u2069]", "", text)

@@ -14,7 +14,10 @@ _WORD = rf"[^{_APART}]*[{_RIGHT}][^{_APART}]*"
 RIGHT_TO_LEFT = re.compile(rf"{_WORD}(?:[^,;:()«»“”·<>]*\s{_WORD})?")
 _LETTER = re.compile(rf"[{_RIGHT}]")
 _OTHER_LETTER = re.compile(rf"[^\W\d_{_RIGHT}]")
-_CODE = re.compile(rf"[^{_APART}{_RIGHT}\u2066-\u2069-][^{_APART}{_RIGHT}\u2066-\u2069]*")
+# A hyphen between a code and a word belongs to neither.
+_IN_CODE = rf"[^{_APART}{_RIGHT}\u2066-\u2069]"
+_CODE_END = rf"[^{_APART}{_RIGHT}\u2066-\u2069\u2010\u2011-]"
+_CODE = re.compile(rf"{_CODE_END}(?:{_IN_CODE}*{_CODE_END})?")
 _LEFT, _RIGHT_BASE, _END = "\u2066", "\u2067", "\u2069"
 
 
