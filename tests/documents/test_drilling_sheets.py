@@ -52,7 +52,7 @@ class Printed:
     text: str = ""
 
     def hinge(self) -> float | None:
-        """Where the line of centres stands, the one drawn with four kinds of dash."""
+        """Where the line of centers stands, the one drawn with four kinds of dash."""
         found = {round(a[0], 3) for a, b, dashes, _ in self.lines if len(dashes) == 4}
         assert len(found) <= 1
         return found.pop() if found else None

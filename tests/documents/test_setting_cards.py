@@ -156,7 +156,7 @@ class Drawn:
         return [text for *_, text in self.texts]
 
     def hinge_line(self) -> float:
-        """Where the one line of centres stands."""
+        """Where the one line of centers stands."""
         (points,) = {
             tuple(points)
             for told, points in self.shapes
@@ -326,7 +326,7 @@ def test_no_text_in_another_language_is_cut_off_or_printed_over_another(locale):
         for leaves in (1, 2):
             card = in_mount("tarrowby", mount, Hand.LH, leaves, locale)
             words = {*drawn(card.elevation).words(), *drawn(card.plan).words()}
-            assert not {"Elevation", "head", "leaf", "hinge centre line; LH"} & words
+            assert not {"Elevation", "head", "leaf", "hinge center line; LH"} & words
             every_word_has_its_place(f"{mount}-{leaves}", card)
 
 
@@ -349,7 +349,7 @@ def test_a_pair_is_drawn_with_both_leaves_and_their_hands():
     assert card.hand == "pair seen from the push side: left leaf RHR, right leaf LHR"
     elevation = drawn(card.elevation)
     assert len(elevation.holes()) == 8
-    assert {"hinge centre line; left leaf RHR", "hinge centre line; right leaf LHR"} <= {
+    assert {"hinge center line; left leaf RHR", "hinge center line; right leaf LHR"} <= {
         *elevation.words()
     }
     middle = elevation.width / 2
@@ -377,7 +377,7 @@ def test_a_hand_that_is_not_stated_is_said_so_and_drawn_one_way():
     card = in_mount("tarrowby", Mount.REGULAR, None)
     assert card.hand == "hand not stated"
     assert any(warning.startswith("HAND NOT STATED") for warning in card.warnings)
-    assert "hinge centre line; hand not stated" in drawn(card.elevation).words()
+    assert "hinge center line; hand not stated" in drawn(card.elevation).words()
     known = in_mount("tarrowby", Mount.REGULAR, Hand.RH)
     assert drawn(card.elevation).holes() == drawn(known.elevation).holes()
     assert not any("HAND NOT STATED" in warning for warning in known.warnings)
@@ -615,7 +615,7 @@ def test_valves_say_which_way_they_turn_and_where_they_work():
     card = card_of("926x2040 mm", "averlund", jurisdiction="uk", **told, **STEEL)
     steps = {step.lead: step.text for step in card.steps}
     for lead in ("Sweep valve:", "Latch valve:"):
-        assert "Clockwise slower, anticlockwise faster." in steps[lead]
+        assert "Clockwise slower, counterclockwise faster." in steps[lead]
     assert "to about 70°" in steps["Delayed action valve:"]
     assert "where it begins, see the maker's sheet" in steps["Backcheck valve:"]
     assert "common practice, no source" in card.practice

@@ -1,5 +1,6 @@
 """Orders before any store: which openings get bags, what serves on, and when bags can be whole."""
 
+from collections import Counter
 from dataclasses import replace
 from datetime import date
 
@@ -12,12 +13,15 @@ from wholekit.domain.buying import Coming
 from wholekit.domain.catalog import Role
 from wholekit.domain.orders import (
     BagState,
+    Expected,
     LackingBag,
     ReleasedBag,
+    ShortItem,
     bags_of,
     expected,
     needs_of,
     revised,
+    with_elsewhere,
     without_bag,
 )
 from wholekit.domain.quotes.offer import OfferPiece
@@ -102,3 +106,44 @@ def test_more_on_the_shelf_is_never_later(free, more, count):
         assert soon.day is not None
         assert late.day >= soon.day
     assert sum(not each.short for each in few) == min(free, count)
+
+
+ITEMS_THERE = st.dictionaries(st.sampled_from(["C-1", "A-4", "P-2"]), st.integers(0, 6), max_size=3)
+
+
+@given(
+    st.lists(st.tuples(st.sampled_from(["main", "north"]), ITEMS_THERE), min_size=1, max_size=6),
+    st.fixed_dictionaries({"main": ITEMS_THERE, "north": ITEMS_THERE, "quay": ITEMS_THERE}),
+)
+def test_what_lies_elsewhere_is_proposed_once_and_never_from_the_bags_own_branch(bags, spare):
+    waits = [
+        Expected(
+            f"bag {at}",
+            None,
+            tuple(ShortItem(("maker", sku), packs, None) for sku, packs in lacks.items() if packs),
+        )
+        for at, (_, lacks) in enumerate(bags)
+    ]
+    at = {f"bag {number}": branch for number, (branch, _) in enumerate(bags)}
+    free = {
+        branch: {("maker", sku): packs for sku, packs in items.items()}
+        for branch, items in spare.items()
+    }
+    taken: Counter[tuple[str, str]] = Counter()
+    for before, after in zip(waits, with_elsewhere(waits, at, free), strict=True):
+        for short, told in zip(before.short, after.short, strict=True):
+            assert replace(told, elsewhere=()) == short
+            brought = sum(packs for _, packs in told.elsewhere)
+            assert brought <= short.packs
+            for branch, packs in told.elsewhere:
+                assert branch != at[before.bag]
+                assert packs > 0
+                taken[branch, short.item[1]] += packs
+            left = sum(
+                items.get(short.item, 0) - taken[branch, short.item[1]]
+                for branch, items in free.items()
+                if branch != at[before.bag]
+            )
+            assert brought == short.packs or left == 0, "all that could be brought is told"
+    for (branch, sku), packs in taken.items():
+        assert packs <= spare[branch][sku]

@@ -103,7 +103,8 @@ def in_tables() -> Iterator[Message]:
         words.HANDS, words.HANDS_OF_LEAVES, findings.OFFERED, findings.NOT_OFFERED,
         findings.LACKS, questions.QUESTIONS,
         flow.SEVERITY_WORDS, old_holes.VARIANTS, old_holes.HAS, old_holes.DECLINED,
-        to_customers.TOLD, fitting.NO_DRILLING, fitting.ROWS, fitting.ROWS_OF_PLATE,
+        to_customers.TOLD, to_customers.DOUBTS, to_customers.BY_OTHERS,
+        fitting.NO_DRILLING, fitting.ROWS, fitting.ROWS_OF_PLATE,
         fitting.SKETCHES, fitting.HOSTS, fitting.FEET, fitting.HINGES, fitting.SHEET_SEEN,
         unasked.UNASKED,
     ):  # fmt: skip
@@ -135,7 +136,7 @@ def in_tables() -> Iterator[Message]:
     )
     yield from (comparisons.AGREED_FOR_ALL, comparisons.AS_IT_STANDS)
     yield from (comparisons.TITLE, comparisons.ONE_OPENING, comparisons.SAME, comparisons.UNCHANGED)
-    yield comparisons.QUOTED
+    yield from (comparisons.QUOTED, to_customers.SECOND_HAND)
     yield from (text for pair in picking.REFUSALS.values() for text in pair if text)
     yield from (picking.BELONGS, picking.ELSEWHERE)
     yield from (*cautions.TERMS, offers.PRICES_HOLD_CHARGED)
@@ -145,7 +146,14 @@ def in_fitting() -> Iterator[Message]:
     """The fitter's texts that stand in pairs or alone."""
     for pair in (*fitting_steps.STEPS.values(), *fitting.PHASES.values(), fitting.ANY_PHASE):
         yield from (text for text in pair if text)
-    yield from (fitting.FIRE, fitting.HAND_UNKNOWN, fitting.MAY_NOT_LATCH, fitting.PRACTICE)
+    yield from (
+        fitting.FIRE,
+        fitting.HAND_UNKNOWN,
+        fitting.MAY_NOT_LATCH,
+        fitting.LATCH_IN_DOUBT,
+        fitting.NO_SHEET_FOR_OLD_HOLES,
+        fitting.PRACTICE,
+    )
     yield from (
         fitting.EITHER_HAND,
         closing.SLOWER,
@@ -168,7 +176,8 @@ def in_cautions() -> set[str]:
     """What warns of harm: wrong words here can hurt somebody."""
     return {
         *cautions.ALWAYS, cautions.FIRE, cautions.ACCESSIBLE, cautions.EGRESS, cautions.RECEIVED,
-        fitting.FIRE, fitting.HAND_UNKNOWN, fitting.MAY_NOT_LATCH, fitting.PRACTICE,
+        fitting.FIRE, fitting.HAND_UNKNOWN, fitting.MAY_NOT_LATCH, fitting.LATCH_IN_DOUBT,
+        fitting.NO_SHEET_FOR_OLD_HOLES, fitting.PRACTICE,
         *fitting.NO_DRILLING.values(), orders.NOT_ORDERED, orders.CHANGED,
     }  # fmt: skip
 

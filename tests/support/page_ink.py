@@ -13,7 +13,7 @@ POINTS = 72
 
 
 def ink_of(file: Path, page: int = 0, dpi: int = DPI) -> Image.Image:
-    """The page's black areas, each dot black whose centre is covered."""
+    """The page's black areas, each dot black whose center is covered."""
     with pikepdf.open(file) as pdf:
         found = pdf.pages[page]
         scale = dpi / POINTS
@@ -31,7 +31,7 @@ def ink_of(file: Path, page: int = 0, dpi: int = DPI) -> Image.Image:
 
 
 def _dots(start: float, end: float) -> tuple[int, int]:
-    """The first and the last dot whose centre lies between."""
+    """The first and the last dot whose center lies between."""
     return -int(-(start - 0.5) // 1), int(-(-(end - 0.5) // 1)) - 1
 
 

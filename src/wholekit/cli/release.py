@@ -16,6 +16,7 @@ from wholekit.views.pick_room import (
     BagAnswer,
     OrderAnswer,
     OrderListAnswer,
+    ShortAnswer,
     order_answer,
     order_row,
 )
@@ -132,7 +133,17 @@ def bag_stands(bag: BagAnswer) -> str:
 
 def waits_for(bag: BagAnswer) -> str:
     """What a bag waits for, and until when."""
-    short = ", ".join(f"{each.packs} of {each.sku}" for each in bag.short)
+    short = ", ".join(f"{each.packs} of {each.sku}{_elsewhere(each)}" for each in bag.short)
     if not short:
         return "its share of goods that are free: wholekit allocate promises them"
-    return f"{short}; whole on {bag.expected}" if bag.expected else f"{short}; no day is known"
+    text = f"{short}; whole on {bag.expected}" if bag.expected else f"{short}; no day is known"
+    if any(each.elsewhere for each in bag.short):
+        return f"{text}; wholekit stock move brings what lies elsewhere"
+    return text
+
+
+def _elsewhere(short: ShortAnswer) -> str:
+    if not short.elsewhere:
+        return ""
+    there = ", ".join(f"{each.packs} at {each.branch}" for each in short.elsewhere)
+    return f" ({there})"

@@ -12,6 +12,7 @@ from wholekit.documents.setting_card import (
     in_order,
 )
 from wholekit.wording.questions import marks_text
+from wholekit.wording.speech import tr
 
 
 def shared_pages(
@@ -62,7 +63,7 @@ def drilled_alike(setting: Setting) -> Hashable:
 def _card(settings: list[Setting], every: tuple[str, ...]) -> SettingCard:
     alike: dict[Hashable, list[Setting]] = {}
     for setting in settings:
-        key = replace(setting, title="", summary="", marks=(), quantities=())
+        key = replace(setting, title="", summary="", marks=(), quantities=(), about=())
         alike.setdefault(key, []).append(setting)
     shared = tuple(_setting(group, every) for group in alike.values())
 
@@ -87,10 +88,11 @@ def _setting(group: list[Setting], every: tuple[str, ...]) -> Setting:
     marks = tuple(mark for setting in group for mark in setting.marks)
     return replace(
         group[0],
-        title=_joined(setting.title for setting in group),
-        summary=_joined(setting.summary for setting in group),
+        title=_told([(setting.title, setting.marks) for setting in group], every),
+        summary=_told([(setting.summary, setting.marks) for setting in group], every),
         marks=marks,
         quantities=tuple(count for setting in group for count in setting.quantities),
+        about=tuple(text for setting in group for text in setting.about),
         places=places_of(marks, every),
     )
 
@@ -125,16 +127,27 @@ def _hold(group: list[HoldPage], every: tuple[str, ...]) -> HoldPage:
     marks = tuple(mark for page in group for mark in page.marks)
     return replace(
         group[0],
-        title=_joined(page.title for page in group),
-        summary=_joined(page.summary for page in group),
+        title=_told([(page.title, page.marks) for page in group], every),
+        summary=_told([(page.summary, page.marks) for page in group], every),
         marks=marks,
         places=places_of(marks, every),
         quantity=sum(page.quantity for page in group),
     )
 
 
-def _joined(texts: Iterable[str]) -> str:
-    return "; ".join(dict.fromkeys(texts))
+def _told(texts: Sequence[tuple[str, Sequence[str]]], every: tuple[str, ...]) -> str:
+    """Texts that are told of some marks, each once; with its marks where not all have it."""
+    of: dict[str, list[str]] = {}
+    for text, marks in texts:
+        of.setdefault(text, []).extend(marks)
+    if len(of) == 1:
+        return next(iter(of))
+    said = tr("{effect} ({marks})")
+    return "; ".join(
+        said.format(effect=text, marks=places_of(marks, every))
+        for text, marks in of.items()
+        if text
+    )
 
 
 def places_of(marks: Sequence[str], every: tuple[str, ...]) -> str:

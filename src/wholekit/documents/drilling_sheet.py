@@ -12,7 +12,7 @@ from wholekit.documents.setting_card import Position, Said
 
 @dataclass(frozen=True, slots=True)
 class DrilledHole:
-    """A hole by the number it has on the drawing, its centre from the two lines drawn."""
+    """A hole by the number it has on the drawing, its center from the two lines drawn."""
 
     number: int
     along: str
@@ -34,7 +34,7 @@ class DrillingSheet:
     title: mount and side. seen: the side of the leaf it is laid on, and where its hinges are. edge:
     what the holes' heights count from. measures: what else is drawn. screws: with the marks they
     are for; ring: what the circles about the holes show. notes: to be said loudly, with the marks
-    they hold for.
+    they hold for. cards: numbers of the setting cards it goes with.
     """
 
     title: str
@@ -48,6 +48,7 @@ class DrillingSheet:
     screws: tuple[Said, ...]
     ring: str
     notes: tuple[Said, ...] = ()
+    cards: tuple[int, ...] = ()
 
     @property
     def edge(self) -> str:

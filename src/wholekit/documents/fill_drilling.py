@@ -70,10 +70,19 @@ def drilling_paper(offer: Offer, rules: RuleBook, notice: str = "") -> DrillingP
                 undrawn.setdefault(tr("HOLD: do not drill yet."), []).extend(page.marks)
             elif page.common.no_positions:
                 undrawn.setdefault(page.common.no_positions, []).extend(page.marks)
+            elif all(_reused(kits[mark]) for mark in page.marks):
+                undrawn.setdefault(tr(words.NO_SHEET_FOR_OLD_HOLES), []).extend(page.marks)
             else:
                 for drawn, use in _drawn(page, [kits[mark] for mark in page.marks], rules):
                     uses.setdefault(drawn, []).append(use)
-        sheets = tuple(_sheet(drawn, used, every) for drawn, used in uses.items())
+        numbers = {id(card): number for number, card in enumerate(cards.cards, 1)}
+        sheets = tuple(
+            replace(
+                _sheet(drawn, used, every),
+                cards=tuple(sorted({numbers[id(use.card)] for use in used})),
+            )
+            for drawn, used in uses.items()
+        )
         without = tuple(Undrawn(places_of(marks, every), why) for why, marks in undrawn.items())
     return DrillingPaper(cards.head, sheets, without)
 
@@ -96,7 +105,8 @@ def _drawn(
     mount = card.common.mount
     for leaf in leaves:
         drawn = _Drawn(
-            title=f"{mount[:1].upper()}{mount[1:]}",
+            title=f"{mount[:1].upper()}{mount[1:]}{tr(': ')}"
+            + (tr("holes of the plate") if on_plate else tr("holes of the body")),
             template=card.common.template,
             seen=_seen(kit.body_side is BodySide.PULL, leaf.hinge_right),
             trued=_trued(kit.mount, template, drilled, leaf, ring),
@@ -105,6 +115,11 @@ def _drawn(
             ring=ring_text,
         )
         yield drawn, _Use(card, leaf.plain_name, unknown)
+
+
+def _reused(kit: OfferKit) -> bool:
+    """Whether the body goes on holes that are there: new ones must not be drilled beside them."""
+    return any(finding.code == words.REUSED for finding in kit.findings)
 
 
 def _sheet(drawn: _Drawn, uses: Sequence[_Use], every: tuple[str, ...]) -> DrillingSheet:
@@ -161,7 +176,7 @@ def _trued(
             (template.pinion_from_hinge.in_millimetres, tr("pinion")),
             (template.anchor_from_hinge.in_millimetres, pivot),
         ),
-        hinge=tr("hinge centre line"),
+        hinge=tr("hinge center line"),
         edge=tr("lower edge of head") if top_jamb else tr("top of leaf"),
         hinge_right=leaf.hinge_right,
         up=top_jamb,
@@ -176,7 +191,7 @@ def _holes(drilled: Drilled, metric: bool) -> Iterator[DrilledHole]:
 
 
 def _measures(kit: OfferKit, template: Template, metric: bool) -> Iterator[Position]:
-    hinge_line = tr("hinge centre line")
+    hinge_line = tr("hinge center line")
     parallel = kit.mount is Mount.PARALLEL
     pivot = tr("bracket's pivot") if parallel else tr("shoe's pivot")
     yield Position(tr("pinion"), _both(template.pinion_from_hinge, metric), hinge_line)
@@ -208,7 +223,7 @@ def _ring(
     number = numbers.pop() if len(numbers) == 1 else None
     if number is None:
         return CENTRE_MARK, tr(
-            "Circles mark centres only; the diameter of the drill is on the maker's sheet."
+            "Circles mark centers only; the diameter of the drill is on the maker's sheet."
         )
     inches = wood_screw_diameter(number, rules)
     size = f"{inches * MM_PER_INCH:.1f} mm" if metric else f"{inches:.3f} in"

@@ -38,6 +38,8 @@ def labels_paper(
         if offer.kit_of(opening).lines
         for bag in range(1, opening.quantity + 1)
     )
+    # What may not ship comes last, apart from what may.
+    labels = tuple(sorted(labels, key=lambda label: label.held))
     return KitLabelsPaper(head_of(offer, notice=notice), labels, stock)
 
 
@@ -55,6 +57,7 @@ def _label(offer: Offer, opening: OfferOpening, place: int | None, bag: int) -> 
         finish=kit.finish,
         alerts=tuple(_alerts(kit, opening)),
         held=not offer.is_firm(opening),
+        room=opening.room,
         bag_id="" if place is None else _bag_id(offer, place, bag),
     )
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from wholekit.documents.fill import facts_of, head_of, leaf_size, missing_of
-from wholekit.documents.fill_remarks import Checks, appendix_of, reasons_of, safety_of
+from wholekit.documents.fill_remarks import Checks, appendix_of, reasons_of, safety_of, told_of
 from wholekit.documents.papers import (
     OpenOpenings,
     Question,
@@ -27,6 +27,7 @@ from wholekit.domain.quotes.offer import OfferExtra, OfferOpening, OfferWords
 from wholekit.domain.quotes.ready import Ready, job_ready
 from wholekit.wording.questions import marks_text, ranges_text
 from wholekit.wording.speech import speaking, tr
+from wholekit.wording.to_customers import BY_OTHERS, DOUBTS
 from wholekit.wording.unasked import unasked_text
 
 
@@ -97,6 +98,9 @@ class _Quote:
             appendix=appendix_of(offer, words),
             form=form,
             unasked=self._unasked(BASE),
+            revision=offer.revision,
+            doubts=told_of(offer, DOUBTS),
+            by_others=told_of(offer, BY_OTHERS),
         )
 
     def _kits(self, openings: Iterable[OfferOpening]) -> tuple[QuoteKit, ...]:

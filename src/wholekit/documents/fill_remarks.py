@@ -1,7 +1,7 @@
 """What a quote says of its openings beside the kits: notes, assumptions and the appendix, each
 once, with the marks it holds for as ranges."""
 
-from collections.abc import Hashable, Iterable, Iterator, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from typing import TypeVar
 
 from wholekit.documents.papers import (
@@ -74,6 +74,21 @@ class Checks:
         of_note = self._words.of_note(opening)
         for finding, said in zip(opening.of_note, of_note, strict=True):
             yield FindingNote(finding.severity.value, *said_to_customers(finding.code, said))
+
+
+def told_of(offer: Offer, codes: Mapping[str, str]) -> tuple[Told, ...]:
+    """What findings of the firm openings of the base bid come to, each once with its marks."""
+    firm = [each for each in offer.chosen().openings if offer.is_firm(each)]
+    found: dict[str, dict[str, None]] = {}
+    for opening in firm:
+        for finding in (*offer.kit_of(opening).findings, *opening.of_note):
+            if finding.code in codes:
+                found.setdefault(tr(codes[finding.code]), {})[opening.place] = None
+    # Beside a mark that nobody has they are never all: each is named.
+    every = (*(opening.place for opening in offer.openings), "")
+    return tuple(
+        Told(text, marks_text(places, every, offer.not_quoted)) for text, places in found.items()
+    )
 
 
 def reasons_of(offer: Offer, opening: OfferOpening, words: OfferWords) -> tuple[str, ...]:

@@ -104,6 +104,10 @@ class _Worked:
             title=size_text(kit.type),
             marks=tuple(opening.place for opening in self._openings),
             quantities=tuple(opening.quantity for opening in self._openings),
+            about=tuple(
+                " · ".join(text for text in (opening.room, opening.note) if text)
+                for opening in self._openings
+            ),
             summary=summary(kit.type, arm_by_hand=bool(kit.idle_arms)),
             parts=tuple(_parts(kit)),
             mount=f"{tr(MOUNTS[kit.mount])}, {value_text('body_side', kit.body_side)}",
@@ -137,7 +141,11 @@ class _Worked:
             calculated=tuple(self._calculated()),
             warnings=(
                 *((tr(words.HAND_UNKNOWN),) if not hands and not pair else ()),
-                *((tr(words.MAY_NOT_LATCH),) if held else ()),
+                *(
+                    (tr(words.MAY_NOT_LATCH if self._limits else words.LATCH_IN_DOUBT),)
+                    if held
+                    else ()
+                ),
             ),
             cautions=cautions_for_fitters(kit.type, limited=bool(self._limits) and not held),
             practice=tr(words.PRACTICE),
@@ -173,6 +181,9 @@ class _Worked:
             delayed_action=self._body.delayed_action,
             pair=kit.type.leaves == 2,
             coordinator="pair-needs-coordinator" in fields,
+            holds_open=any(
+                use.role is Role.HOLD_OPEN_ARM for line in kit.lines for use in line.uses
+            ),
             release=kit.type.hold_open is HoldOpen.RELEASE,
             old_holes=next((code for code in words.OLD_HOLES if code in fields), ""),
             holes=words.pattern_text(kit.type.existing_holes, self._metric),
@@ -183,7 +194,7 @@ class _Worked:
         if self._drilled is None and not self._on_plate:
             return
         template, top_jamb = self._template, self._kit.mount is Mount.TOP_JAMB
-        hinge_line = tr("hinge centre line")
+        hinge_line = tr("hinge center line")
         if self._drilled is not None:
             holes = self._drilled.holes
             rows = words.ROWS_OF_PLATE if self._on_plate else words.ROWS
@@ -192,7 +203,7 @@ class _Worked:
             yield self._position(tr(rows[holes.row]), edge, holes.down)
             yield self._position(near, hinge_line, holes.from_hinge)
             yield self._position(
-                tr("holes, along × across"), tr("centre to centre"), *holes.pattern
+                tr("holes, along × across"), tr("center to center"), *holes.pattern
             )
         yield self._position(tr("pinion"), hinge_line, template.pinion_from_hinge)
         parallel = self._kit.mount is Mount.PARALLEL

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from wholekit.documents.card_placing import is_metric
 from wholekit.documents.card_sharing import places_of
-from wholekit.documents.fill import facts_of
+from wholekit.documents.fill import facts_of, leaf_size
 from wholekit.documents.fill_cards import cards_paper
 from wholekit.documents.fill_setting import binding_limits
 from wholekit.documents.papers import PaperHead
@@ -109,8 +109,9 @@ class _Submittal:
             yield SubmittalRow(
                 mark=opening.place,
                 quantity=opening.quantity,
-                size=said.size,
+                size=leaf_size(kit, said),
                 summary=said.summary,
+                room=opening.room,
                 mount=said.mount,
                 size_set=kit.spring_size,
                 kit=kits[opening.place],

@@ -12,6 +12,7 @@ from wholekit.documents.papers import (
 )
 from wholekit.documents.setting_card import HoldPage, SettingCard
 from wholekit.documents.submittal import SubmittalPaper
+from wholekit.wording.fitting import HAND_UNKNOWN
 from wholekit.wording.speech import tr
 
 # Signs of marks that a line of a drilling sheet has room for, alone and before a note; of screws.
@@ -48,7 +49,13 @@ def _cards(
             continue
         drawings = {"elevation": coded(card.common.elevation), "plan": coded(card.common.plan)}
         html = render(
-            "setting_card", number=number + at, head=head, card=card, named=named, **drawings
+            "setting_card",
+            number=number + at,
+            head=head,
+            card=card,
+            named=named,
+            hand_unknown=tr(HAND_UNKNOWN),
+            **drawings,
         )
         yield Block(html, f"{named}: {card.places}; {card.title}".removeprefix(": "))
     if held:

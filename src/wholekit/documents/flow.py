@@ -174,6 +174,7 @@ def _environment(templates: Path, locale: str, house: str) -> "Environment":
     environment.globals["logo_url"] = LOGO_URL
     environment.filters["codes"] = _codes
     # The class of a paragraph of the customer's words, whose lines may begin at the right.
+    environment.filters["size"] = lambda amount: amount.times(-1 if amount.minor < 0 else 1)
     environment.filters["side"] = lambda text: "rtl" if is_right_to_left(text) else ""
     environment.globals["severity_word"] = lambda severity: tr(SEVERITY_WORDS[severity])
     environment.globals["_"] = _said
@@ -257,7 +258,9 @@ def flow_of(
         title=f"{kind} {number}, {customer}",
         author=name,
         day=head.issued.isoformat(),
-        running=f"{kind} {number} · {customer}",
+        running=" · ".join(
+            (f"{kind} {number}", customer, *((notice,) if (notice := _notice(head)) else ()))
+        ),
         job=job,
         house=foot,
         css=css,
@@ -267,6 +270,11 @@ def flow_of(
         logo=logo_data(head),
         apart=apart,
     )
+
+
+def _notice(head: PaperHead) -> str:
+    """What a loose page must not be without: `NOT ORDERED`."""
+    return _clean(head.notice.partition(":")[0])
 
 
 def foot_of(head: PaperHead) -> str:

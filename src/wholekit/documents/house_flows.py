@@ -2,7 +2,7 @@
 
 import re
 from bisect import bisect_left
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from typing import TypeVar
 
@@ -50,11 +50,12 @@ def pick_list_flow(paper: PickListPaper, render: Renderer) -> Flow:
     """The walk, the bags by equal contents, and last what is held."""
     every = [*(opening.mark for opening in (*paper.openings, *paper.held)), *paper.beyond]
     waiting = _waiting(paper)
+    bags_of = {opening.mark: opening.bags for opening in paper.openings}
     shared = {
         "paper": paper,
         "head": paper.head,
         "ranges": lambda marks: ranges_text([*marks], every),
-        "shares": lambda split: _shares(split, every),
+        "shares": lambda split: _shares(split, every, bags_of),
         "in_turn": lambda lines: sorted(lines, key=_turn_of),
         "waiting": lambda line: ranges_text(waiting.get((line.bin, line.sku), []), every),
         "about": about_of,
@@ -91,10 +92,22 @@ def _turn_of(line: BinLine) -> tuple[date, bool, int]:
     return line.comes or date.max, not line.waits, line.waits
 
 
-def _shares(split: Sequence[tuple[str, int]], every: Sequence[str]) -> Iterator[tuple[int, str]]:
-    """How many for each mark, with the marks in ranges; the fewest first."""
-    for quantity in sorted({count for _, count in split}):
-        yield quantity, ranges_text([mark for mark, count in split if count == quantity], every)
+def _shares(
+    split: Sequence[tuple[str, int]], every: Sequence[str], bags: Mapping[str, int]
+) -> Iterator[tuple[str, str]]:
+    """Marks in ranges, and of each how many bags and how many in a bag; the fewest first."""
+    of: dict[tuple[int, int], list[str]] = {}
+    for mark, count in split:
+        of.setdefault((bags[mark], count // bags[mark]), []).append(mark)
+    for (number, each), marks in sorted(of.items()):
+        yield ranges_text(marks, every), _share_text(number, each)
+
+
+def _share_text(bags: int, each: int) -> str:
+    """`8 bags`, `2 in it`, `3 bags, 2 in each`; nothing for one in one bag."""
+    if bags == 1:
+        return "" if each == 1 else f"{each} in it"
+    return f"{bags} bags" if each == 1 else f"{bags} bags, {each} in each"
 
 
 def packing_slip_flow(paper: PackingSlipPaper, render: Renderer) -> Flow:

@@ -257,7 +257,9 @@ class QuotePaper:
     assumptions: of what can hurt, by marks; questions, cautions: of the whole job. facts: label and
     value, for the head. draft: it may still change, and every page says so. ready: when the kits
     of the base bid can be ready as of ready_asked; empty where the house does not say so. unasked:
-    doors of the customer's sheet that are not quoted, with why; empty for none.
+    doors of the customer's sheet that are not quoted, with why; empty for none. doubts: what
+    speaks against a firm opening, to be read before signing; by_others: what these openings need
+    and the quote does not hold.
     """
 
     head: PaperHead
@@ -289,6 +291,9 @@ class QuotePaper:
     appendix: QuoteAppendix = QuoteAppendix()
     form: QuoteForm = QuoteForm.FULL
     unasked: str = ""
+    revision: int = 0
+    doubts: tuple[Told, ...] = ()
+    by_others: tuple[Told, ...] = ()
 
 
 # --- pick list and labels --------------------------------------------------------------------
@@ -402,6 +407,7 @@ class KitLabel:
     held: bool = False
     bag_id: str = ""
     card: int = 0
+    room: str = ""
 
 
 @dataclass(frozen=True, slots=True)

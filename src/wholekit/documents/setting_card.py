@@ -13,6 +13,9 @@ LINE, ROOMY = 135, 25
 # Lines from which even small type must be set tight to keep one page, and those that run over.
 TIGHT, PAIR_TIGHT, OVER = 31, 26, 38
 
+# Openings of one mark up to which each has a row of its own for what is measured.
+APART = 12
+
 Entry = TypeVar("Entry")
 
 
@@ -62,7 +65,7 @@ class Setting:
     no_positions then says why and what to do. gauges: where one is set. calculated: label and
     value. practice: what rests on no source. sketches: what the drawings do not show true.
     elevation, plan: SVG documents in true size, empty for none. leaves: names of a
-    pair's, empty for one. places: the marks in ranges.
+    pair's, empty for one. places: the marks in ranges. about: room and note of each mark.
     """
 
     title: str
@@ -93,6 +96,7 @@ class Setting:
     plan: str = ""
     leaves: tuple[str, ...] = ()
     places: str = ""
+    about: tuple[str, ...] = ()
 
     @property
     def wide(self) -> bool:
@@ -198,7 +202,12 @@ class SettingCard:
             *(f"{each.summary} {each.fasteners} {each.calculated}" for each in self.settings),
         ]
         lines = sum(ceil(len(text) / LINE) for text in texts)
-        return lines + len(self.marks) + len(common.positions)
+        rows = sum(
+            (count if count <= APART else 1) * max(1, len(each.leaves)) + bool(about)
+            for each in self.settings
+            for count, about in zip(each.quantities, each.about or each.marks, strict=True)
+        )
+        return lines + rows + len(common.positions)
 
     @property
     def _said(self) -> tuple[Said, ...]:

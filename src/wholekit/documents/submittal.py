@@ -23,6 +23,7 @@ class SubmittalRow:
     kit: int
     card: int
     held: bool
+    room: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,7 @@ from wholekit.domain.orders import (
     ReleasedBag,
     expected,
     lacking,
+    with_elsewhere,
 )
 from wholekit.domain.quotes.roles import Action
 from wholekit.services.availability import calendar_of
@@ -56,20 +57,27 @@ def waits_of(
     items = items_of(bags)
     calendar = calendar_of(desk.rules, uow.policy.get().holidays)
     found: list[Expected] = []
-    # A kit is picked at one branch: what lies at another does not fill it.
-    by_branch: dict[str, list[LackingBag]] = {}
-    for bag in bags:
-        by_branch.setdefault(bag.branch(orders[bag.bag.order].branch), []).append(bag)
-    for branch, there in by_branch.items():
+    # A kit is picked at one branch: what lies at another does not fill it until it is brought.
+    at = {bag.id: bag.branch(orders[bag.bag.order].branch) for bag in bags}
+    codes = [each.code for each in uow.stock.branches()]
+    spare: dict[str, dict[ItemKey, int]] = {}
+    for branch in dict.fromkeys((*at.values(), *codes)):
+        free = uow.stock.free(items, branch)
+        spare[branch] = dict(free)
+        there = [bag for bag in bags if at[bag.id] == branch]
+        if not there:
+            continue
         found += expected(
             there,
-            uow.stock.free(items, branch),
+            free,
             _coming(uow, items, branch),
             uow.wares.leads(items),
             calendar,
             deed.day,
         )
-    return tuple(found)
+        for item, packs in (need for bag in there for need in bag.needs):
+            spare[branch][item] = max(0, spare[branch].get(item, 0) - packs)
+    return tuple(found) if len(spare) < 2 else with_elsewhere(found, at, spare)
 
 
 @needs(Action.SEE_ORDERS)

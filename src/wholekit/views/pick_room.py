@@ -14,15 +14,24 @@ from wholekit.services.waves import WaveView
 
 
 @dataclass(frozen=True, slots=True)
+class ElsewhereAnswer:
+    """Packs that lie free at another branch and could be brought."""
+
+    branch: str
+    packs: int
+
+
+@dataclass(frozen=True, slots=True)
 class ShortAnswer:
     """Packs that a bag lacks. day: when they can be here, None where nobody knows; ordered: they
-    are on their way."""
+    are on their way; elsewhere: which of them lie free at other branches."""
 
     sku: str
     supplier: str
     packs: int
     day: str | None
     ordered: bool
+    elsewhere: tuple[ElsewhereAnswer, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,7 +233,8 @@ def bag_answer(bag: ReleasedBag, waits: Expected | None = None) -> BagAnswer:
 
 def _short(short: ShortItem) -> ShortAnswer:
     day = str(short.day) if short.day else None
-    return ShortAnswer(short.item[1], short.item[0], short.packs, day, short.ordered)
+    elsewhere = tuple(ElsewhereAnswer(branch, packs) for branch, packs in short.elsewhere)
+    return ShortAnswer(short.item[1], short.item[0], short.packs, day, short.ordered, elsewhere)
 
 
 def _bags(bags: Iterable[ReleasedBag], waits: Iterable[Expected]) -> tuple[BagAnswer, ...]:

@@ -26,7 +26,7 @@ FIRE = (
     "position. The authority having jurisdiction decides."
 )
 ACCESSIBLE = (
-    "Accessible openings: a closer set to the opening-force limit may not latch against draught or "
+    "Accessible openings: a closer set to the opening-force limit may not latch against draft or "
     "seals. Both must be tried on site."
 )
 RECEIVED = (

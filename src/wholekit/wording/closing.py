@@ -9,7 +9,7 @@ from wholekit.wording.sources import rule_source
 from wholekit.wording.speech import figure, tr
 from wholekit.wording.units import measure
 
-SLOWER = "Clockwise slower, anticlockwise faster."
+SLOWER = "Clockwise slower, counterclockwise faster."
 
 
 def sweep_text(rules: RuleBook) -> str:
@@ -43,7 +43,7 @@ def delayed_text(rules: RuleBook) -> str:
     )
     return (
         f"{_between(said, rules, 'delayed-action-range')} "
-        f"{tr('Clockwise longer, anticlockwise shorter.')}"
+        f"{tr('Clockwise longer, counterclockwise shorter.')}"
     )
 
 

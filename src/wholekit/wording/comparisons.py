@@ -26,6 +26,8 @@ from wholekit.wording.unasked import unasked_reason
 from wholekit.wording.words import ROLES, field_name, value_text
 
 TOTALS = {
+    "before-discount": "hardware before discount",
+    "discount": "discount",
     "hardware": "hardware",
     "extras": "extra lines",
     "freight": "freight",
@@ -140,6 +142,10 @@ def say_comparison(found: Comparison) -> ComparisonText:
     unchanged = tr(UNCHANGED).format(openings=_openings(found.unchanged))
     changed = [opening for opening in found.openings if not opening.price_alone]
     discounted = [opening for opening in found.openings if opening.discount_alone]
+    discounted_totals = any(
+        total.what == "discount" and (total.before.minor or total.after.minor)
+        for total in found.totals
+    )
     return ComparisonText(
         tr(TITLE).format(first=found.first, second=second),
         tuple(_alike(alike, found.marks) for alike in alike_changes(changed)),
@@ -157,7 +163,8 @@ def say_comparison(found: Comparison) -> ComparisonText:
             ChangeRow(tr(TOTALS[total.what]), total.before, total.after, total.moved)
             for total in found.totals
             # What was and is nothing need not be told; the total always is.
-            if total.before.minor or total.after.minor or total.what == "gross"
+            if (total.before.minor or total.after.minor or total.what == "gross")
+            and (discounted_totals or total.what != "before-discount")
         ),
         tuple(row for alternate in found.alternates for row in _alternate(alternate)),
         tuple(_field(change) for change in found.basis),

@@ -146,7 +146,7 @@ HINTS: dict[str, str] = {
     "check-latching": "Check latch, frame, hinges, seals and label; the listing and the authority "
     "having jurisdiction decide.",
     "check-latching-gauge": "Check latching and opening force with a gauge once fitted; less "
-    "draught, a free latch or a power operator are the ways out.",
+    "draft, a free latch or a power operator are the ways out.",
     "choose-series": "Choose another series, or leave the series open.",
     "answer-field": "Ask the customer, then state {column}: {answer}.",
     "confirm-assumed": "Confirm with the customer before ordering.",

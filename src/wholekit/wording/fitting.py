@@ -56,7 +56,7 @@ OLD_HOLES = ("holes-reused", "holes-covered", "holes-differ")
 REUSED, COVERED, DIFFER = OLD_HOLES
 HAND_UNKNOWN = (
     "HAND NOT STATED: drawn with the hinges at the left. For hinges at the right, mirror the "
-    "drawings; every distance from the hinge centre line stays as it is."
+    "drawings; every distance from the hinge center line stays as it is."
 )
 # By whether the hinges are at the right, and whether that is seen from the pull side.
 HINGES = {
@@ -75,9 +75,16 @@ EITHER_HAND = (
     "HAND NOT STATED: there is a sheet for hinges at the left and one for hinges at the right. "
     "Look at the leaf and take the one that fits it; throw the other away."
 )
+NO_SHEET_FOR_OLD_HOLES = (
+    "The old holes are used again, as its setting card says: no new ones are drilled for the body."
+)
+LATCH_IN_DOUBT = (
+    "By calculation this closer may not latch against what was stated of wind and pressure. Check "
+    "it on the hung leaf; if it does not latch, tell the office."
+)
 MAY_NOT_LATCH = (
     "A force limit holds this closer's setting: it may not latch reliably, least of all against "
-    "draught or seals. If it does not, tell the office; do not tighten the spring past the limit."
+    "draft or seals. If it does not, tell the office; do not tighten the spring past the limit."
 )
 _SKETCHES = (
     "height and holes by the maker's template. Outlines are sketches: only dimensioned "
@@ -178,6 +185,7 @@ class Fitting:
     delayed_action: bool = False
     pair: bool = False
     coordinator: bool = False
+    holds_open: bool = False
     release: bool = False
     old_holes: str = ""
     holes: str = ""
@@ -232,8 +240,11 @@ def _following(fitting: Fitting) -> Iterator[str]:
         yield "pair-order"
     if fitting.coordinator:
         yield "coordinator"
+    if fitting.holds_open:
+        yield "hold-open-arm"
     if fitting.release:
         yield "release-test"
+    yield "close-up"
 
 
 def _placing(fitting: Fitting) -> Iterator[str]:

@@ -30,16 +30,16 @@ STEPS = {
     ),
     "vertical": (
         "Lay out the vertical dimension first",
-        "(1, {vertical}). If it is wrong, the arm strikes.",
+        "(a, {vertical}). If it is wrong, the arm strikes.",
     ),
     "horizontal": (
         "Then the horizontal one",
-        "(2, {horizontal}). It sets the greatest opening: nearer the hinge opens wider.",
+        "(b, {horizontal}). It sets the greatest opening: nearer the hinge opens wider.",
     ),
     "reuse-holes": (
         "Reuse the old holes",
         (
-            "({holes}). Measure first: the row must lie at 1 ({vertical}), the nearest holes at 2 "
+            "({holes}). Measure first: the row must lie at a ({vertical}), the nearest holes at b "
             "({horizontal}). If they lie elsewhere, or no longer hold a screw, hang nothing on "
             "them and ask the office."
         ),
@@ -147,7 +147,7 @@ STEPS = {
         "Backcheck valve:",
         (
             "it cushions the opening; where it begins, see the maker's sheet. Clockwise "
-            "firmer, anticlockwise softer. It does not take the place of a stop."
+            "firmer, counterclockwise softer. It does not take the place of a stop."
         ),
     ),
     "pair-order": (
@@ -163,6 +163,14 @@ STEPS = {
             "where an astragal overlaps, fit one that holds the overlapping leaf open until "
             "the other is shut. It is not in this kit."
         ),
+    ),
+    "hold-open-arm": (
+        "Hold-open arm:",
+        "set where it holds at its joint, as the maker's sheet shows; a pull must free it.",
+    ),
+    "close-up": (
+        "Last:",
+        "tighten the screws of pinion and arms again, then put on cap and cover, if there are any.",
     ),
     "release-test": (
         "Release test:",

@@ -116,13 +116,21 @@ def brief_answers(question: JobQuestion, among: Asking) -> tuple[tuple[str, str]
     alike: dict[str, list[str]] = {}
     for answer in question.answers:
         moved = [change for change in answer.changes if not change.nothing]
-        text = _brief_text(moved, question, among) if moved else tr("as quoted")
+        text = _brief_text(moved, question, among) if moved else tr("price and kit as quoted")
         alike.setdefault(text, []).append(stated_value(question.field, answer.text))
-    return tuple((_values(question, values), text) for text, values in alike.items())
+    return tuple((_boxes(question, values), text) for text, values in alike.items())
 
 
 def _where(marks: Iterable[str], among: Asking) -> str:
     return marks_text(marks, among.every, among.beyond)
+
+
+# Between answers of one effect, each of which has a box of its own on paper.
+BOX = " ☐ "
+
+
+def _boxes(question: JobQuestion, values: Sequence[str]) -> str:
+    return _values(question, values) if question.field == WEIGHT else BOX.join(values)
 
 
 def _values(question: JobQuestion, values: Sequence[str]) -> str:
@@ -145,6 +153,10 @@ def _brief_text(changes: Sequence[Change], question: JobQuestion, among: Asking)
             ends = {"least": amount, "most": _signed(amounts[-1])}
             amount = tr("from {least} to {most}").format(**ends)
         text = said.format(amount=amount, openings=_openings(priced))
+        if sum(change.count for change in priced) > 1:
+            every = sum(change.difference.minor * change.count for change in priced)
+            whole = _signed(Money(every, amounts[0].currency))
+            text = tr("{effect}, together {amount}").format(effect=text, amount=whole)
         moved = [mark for change in priced for mark in change.marks]
         # Else the count is of fewer openings than are named with the question.
         if set(moved) < set(question.marks):

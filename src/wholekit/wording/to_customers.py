@@ -14,9 +14,25 @@ TOLD = {
     "mount-in-doubt": "Please tell us the mount.",
     "note-says-more": "Please tell us whether it is so; the kit does not take it into account yet.",
 }
+# By the code of a finding, of an opening that is quoted firm all the same: what a customer must
+# have read before he signs.
+DOUBTS = {
+    "latch-power-short": "it may not latch",
+    "weather-side-body": "the closer would be on the weather side",
+    "fire-size-recommended": "a greater size is recommended",
+    "size-held-to-limit": "a smaller size than asked for",
+}
+# What an opening needs beside its closer, by the code that says so.
+BY_OTHERS = {
+    "wind-needs-stop": "door stop or stop arm",
+    "stop-needed": "door stop or stop arm",
+    "pair-needs-coordinator": "coordinator, with an overlapping astragal",
+    "release-device-apart": "release device of the hold-open",
+}
 # A source that is none tells a contractor nothing.
 NO_SOURCES = ("common practice, no source", "from memory, not read", "house rule")
 _NOT_READ = "from memory, not read"
+SECOND_HAND = ", read at second hand, edition unchecked"
 
 
 def source_for_customers(source: str) -> str:
@@ -24,10 +40,13 @@ def source_for_customers(source: str) -> str:
 
     >>> source_for_customers("EN 1154 (from memory, not read); common practice, no source")
     'EN 1154'
+    >>> source_for_customers(f"NFPA 80 annex A.6.4.1.4{SECOND_HAND}")
+    'NFPA 80 annex A.6.4.1.4'
     """
     none = [*map(tr, NO_SOURCES)]
     # In each language that begins with the words alone: `(size 7 from memory)` is one of them.
     unread = re.compile(rf" \([^()]*{re.escape(tr(_NOT_READ).partition(',')[0])}[^()]*\)")
+    source = source.replace(tr(SECOND_HAND), "").replace(SECOND_HAND, "")
     return "; ".join(unread.sub("", one) for one in source.split("; ") if one not in none)
 
 

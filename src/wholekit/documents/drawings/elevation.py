@@ -139,8 +139,8 @@ class _Drawn:
         name = tr("plate") if placing.on_plate else tr("body")
         room = (high - low + 2 * edge) * 1000 / view.scale
         if room > 1.3 * TEXT or sketched:
-            centre = (start + stop) / 2
-            along = (centre + stop) / 2 if placing.pinion < centre else (start + centre) / 2
+            center = (start + stop) / 2
+            along = (center + stop) / 2 if placing.pinion < center else (start + center) / 2
             sheet.text((view.x(along), view.y(middle) + 0.9), name, INK, "middle", TEXT)
 
     def _rail(self) -> None:
@@ -223,7 +223,7 @@ class _Drawn:
         self.sheet.line([(x, top), (x, bottom)], INK, FINE, LINE_OF_CENTRES)
         anchor = "end" if self.leaf.hinge_right else "start"
         jamb = self.view.x(-JAMB)
-        words = tr("hinge centre line{leaf}").format(leaf=self.leaf.name)
+        words = tr("hinge center line{leaf}").format(leaf=self.leaf.name)
         # Which leaf of a pair it is must not be overlooked.
         pair = len(self.placing.leaves) > 1
         self.sheet.text((jamb, bottom + 2.7), words, INK, anchor, TEXT, bold=pair)
@@ -353,5 +353,5 @@ def _far(placing: Placing) -> float:
 def _description(placing: Placing) -> str:
     return tr(
         "Head and top of the leaf seen from the {side}, {hinges}, with the body, its holes and "
-        "their distances from the hinge centre line and the edge."
+        "their distances from the hinge center line and the edge."
     ).format(side=placing.side, hinges=hinges(placing.leaves))

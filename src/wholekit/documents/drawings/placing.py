@@ -43,7 +43,7 @@ class Dimensions:
 class Placing:
     """Where everything sits [m]: along from the hinge line, rows from the edge they count from.
 
-    columns, rows: hole centres, nearest first; None where the card gives none. located: the row
+    columns, rows: hole centers, nearest first; None where the card gives none. located: the row
     that the vertical dimension locates, from the edge. head_face: height of the head's face. stop:
     how far the stop hangs below the rabbet; gap: between leaf and rabbet. on_plate: a plate
     carries the body; rail: height of the top rail then, where it is known. unit: said under the

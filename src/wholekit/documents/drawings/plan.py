@@ -92,7 +92,7 @@ def _description(arms: Arms, at: ArmsPosition) -> str:
     clearance = at.clearance * 1000
     return (
         f"Plan of a {arms.mount.value} mount with the leaf open {at.angle:g} degrees. The arms' "
-        f"centre lines clear the {at.struck} by {clearance:.0f} mm. Calculated in the plane."
+        f"center lines clear the {at.struck} by {clearance:.0f} mm. Calculated in the plane."
     )
 
 

@@ -1,6 +1,6 @@
 """A drawing in true size, in millimetres of paper, with the dimension lines a fitter reads.
 
-Geometry comes in metres, from the hinge centre line toward the latch; a view says on which side
+Geometry comes in metres, from the hinge center line toward the latch; a view says on which side
 the hinges are. Points are mirrored, never the picture, so that no text is turned round.
 """
 

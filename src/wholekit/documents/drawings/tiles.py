@@ -101,7 +101,7 @@ class _Tile:
 
     def svg(self) -> str:
         self._lines()
-        for number, at in enumerate(self._trued.centres, 1):
+        for number, at in enumerate(self._trued.centers, 1):
             if self._window.holds(at, self._trued.ring / 2):
                 self._hole(at, number)
         self._joints()
@@ -124,7 +124,7 @@ class _Tile:
         for x, name in trued.lines:
             self._upright(x, name, "2 1.2", FINE)
         # The sheet's name stands within the crop marks, so that it is not cut away.
-        every = [0.0, *(x for x, _ in trued.lines), *(x for x, _ in trued.centres)]
+        every = [0.0, *(x for x, _ in trued.lines), *(x for x, _ in trued.centers)]
         wide = width_of(self._name, NAME)
         x = self._free(wide, every, 5.5)
         level = window.top + 4.6 if trued.up else window.bottom - 1.6

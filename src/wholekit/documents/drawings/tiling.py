@@ -30,9 +30,9 @@ Place: TypeAlias = tuple[int, int]
 
 @dataclass(frozen=True, slots=True)
 class Trued:
-    """What is drawn in true size. holes: centres, in the order they are numbered.
+    """What is drawn in true size. holes: centers, in the order they are numbered.
 
-    Along: from the hinge centre line; down: from the edge that the vertical dimension counts from.
+    Along: from the hinge center line; down: from the edge that the vertical dimension counts from.
     ring: diameter about each hole. uprights: level lines' places along, each with its name, as that
     of the pinion; hinge, edge: names of the two lines that all is measured from. up: holes lie over
     the edge, as on a frame head.
@@ -47,7 +47,7 @@ class Trued:
     up: bool
 
     @property
-    def centres(self) -> list[XY]:
+    def centers(self) -> list[XY]:
         """The holes as they lie on paper, from the hinge line and the edge."""
         return [(-x if self.hinge_right else x, -y if self.up else y) for x, y in self.holes]
 
@@ -59,8 +59,8 @@ class Trued:
     @property
     def whole(self) -> "Window":
         """All that is drawn."""
-        xs = [0.0, *(x for x, _ in self.centres), *(x for x, _ in self.lines)]
-        ys = [0.0, *(y for _, y in self.centres)]
+        xs = [0.0, *(x for x, _ in self.centers), *(x for x, _ in self.lines)]
+        ys = [0.0, *(y for _, y in self.centers)]
         return Window(min(xs) - PAST, min(ys) - PAST, max(xs) + PAST, max(ys) + PAST)
 
 
@@ -103,8 +103,8 @@ def tiling_of(trued: Trued, page_size: PageSize) -> Tiling:
 def _tiling(trued: Trued, page_size: PageSize, *, turned: bool) -> Tiling:
     high, wide = PAPER[page_size] if turned else PAPER[page_size][::-1]
     whole = trued.whole
-    xs = [x for x, _ in trued.centres]
-    ys = [y for _, y in trued.centres]
+    xs = [x for x, _ in trued.centers]
+    ys = [y for _, y in trued.centers]
     across = _split(
         (whole.left, whole.right),
         wide - ASIDE - 2 * EDGE,
@@ -142,7 +142,7 @@ def _needed(trued: Trued, windows: dict[Place, Window]) -> list[Place]:
     # From the row farthest from the edge.
     for place in sorted(windows, reverse=not trued.up):
         window = windows[place]
-        hole = any(window.holds(at, trued.ring / 2) for at in trued.centres)
+        hole = any(window.holds(at, trued.ring / 2) for at in trued.centers)
         if hole or place[1] in hanging or window.top <= 0.0 <= window.bottom:
             kept.append(place)
             hanging.add(place[1])
@@ -172,6 +172,6 @@ def _steps(first: float, last: float) -> Iterator[float]:
 
 def _room(begin: float, clear_of: Sequence[float], middle: float) -> tuple[float, float]:
     """How clear of holes and lines the lap is, up to what eyes need; then how near the middle."""
-    centre = begin + OVERLAP / 2
-    clear = min(abs(centre - at) for at in clear_of)
+    center = begin + OVERLAP / 2
+    clear = min(abs(center - at) for at in clear_of)
     return min(clear, OVERLAP + 4.0), -abs(begin - middle)

@@ -112,15 +112,20 @@ def _parts(mark: str) -> Mapping[str, tuple[str, float]]:
     return parts
 
 
+def _near(number: float, following: float) -> bool:
+    return following - number <= 1 or number // 100 == following // 100
+
+
 def _runs(
     marks: Sequence[str], stops: Sequence[float], there: Mapping[str, None]
 ) -> Iterator[MarkRun]:
-    """The runs of marks of one name; no stop lies in any of them."""
+    """The runs of marks of one name; no stop lies in any of them, and no jump to another hundred:
+    nobody reads `159–201` as 159, 201 and 202."""
     runs: list[list[str]] = []
     last = 0.0
     for mark in sorted(marks, key=lambda mark: _parts(mark)["own"][1]):
         number = _parts(mark)["own"][1]
-        if runs and bisect_left(stops, last) == bisect_right(stops, number):
+        if runs and _near(last, number) and bisect_left(stops, last) == bisect_right(stops, number):
             runs[-1].append(mark)
         else:
             runs.append([mark])

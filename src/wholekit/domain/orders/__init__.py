@@ -1,7 +1,7 @@
 """Accepted revisions that were released to the pick room, and the bags of their openings."""
 
 from wholekit.domain.orders.bags import bags_of, needs_of, without_bag
-from wholekit.domain.orders.expected import Expected, ShortItem, expected
+from wholekit.domain.orders.expected import Expected, ShortItem, expected, with_elsewhere
 from wholekit.domain.orders.lacking import MAY_LACK, LackingBag, lacking
 from wholekit.domain.orders.order import (
     DONE,
@@ -32,5 +32,6 @@ __all__ = [
     "lacking",
     "needs_of",
     "revised",
+    "with_elsewhere",
     "without_bag",
 ]

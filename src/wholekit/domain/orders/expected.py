@@ -4,7 +4,7 @@ An expectation: nothing is held by it. Bags draw in the order given, each all th
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from wholekit.domain.buying import Coming
@@ -16,12 +16,14 @@ from wholekit.domain.working_days import WorkingDays
 @dataclass(frozen=True, slots=True)
 class ShortItem:
     """An item of which a bag lacks packs [count], and the day on which they can be here; None
-    where nobody knows. ordered: they are on their way."""
+    where nobody knows. ordered: they are on their way. elsewhere: packs that lie free at other
+    branches, by branch, and could be brought."""
 
     item: ItemKey
     packs: int
     day: date | None
     ordered: bool = False
+    elsewhere: tuple[tuple[str, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +90,33 @@ def expected(
             if lacking:
                 short.append(ShortItem(item, lacking, comes, ordered))
         found.append(Expected(bag.id, _last(short, calendar.after(day, 0)), tuple(short)))
+    return tuple(found)
+
+
+def with_elsewhere(
+    waits: Iterable[Expected],
+    at: Mapping[str, str],
+    spare: Mapping[str, Mapping[ItemKey, int]],
+) -> tuple[Expected, ...]:
+    """What of the short items could be brought from other branches, those before others first.
+
+    at: the branch that each bag is picked at, by bag; spare: packs free at each branch beyond what
+    its own bags still draw.
+    """
+    left = {branch: dict(items) for branch, items in spare.items()}
+    found = []
+    for each in waits:
+        short = []
+        for one in each.short:
+            rest, brought = one.packs, []
+            for branch, items in left.items():
+                packs = min(rest, max(0, items.get(one.item, 0)))
+                if packs and branch != at[each.bag]:
+                    items[one.item] -= packs
+                    rest -= packs
+                    brought.append((branch, packs))
+            short.append(replace(one, elsewhere=tuple(brought)))
+        found.append(replace(each, short=tuple(short)))
     return tuple(found)
 
 

@@ -416,7 +416,10 @@ def _total(extra: OfferExtra | None, zero: Money) -> Money:
 
 def _totals(first: Offer, second: Offer) -> tuple[MoneyChange, ...]:
     old, new = first.totals, second.totals
+    saved, saving = _saved(first), _saved(second)
     return (
+        MoneyChange("before-discount", old.hardware + saved, new.hardware + saving),
+        MoneyChange("discount", saved.times(-1), saving.times(-1)),
         MoneyChange("hardware", old.hardware, new.hardware),
         MoneyChange("extras", old.extras, new.extras),
         MoneyChange("freight", old.freight, new.freight),
@@ -424,6 +427,12 @@ def _totals(first: Offer, second: Offer) -> tuple[MoneyChange, ...]:
         MoneyChange("tax", old.gross - old.net, new.gross - new.net),
         MoneyChange("gross", old.gross, new.gross),
     )
+
+
+def _saved(offer: Offer) -> Money:
+    """What the discount takes off the base bid [Money]."""
+    kits = ((offer.kit_of(each), each.quantity) for each in offer.chosen().openings)
+    return Money(sum(kit.saved.minor * count for kit, count in kits), offer.currency)
 
 
 def _alternates(first: Offer, second: Offer, zero: Money) -> Iterator[AlternateChange]:

@@ -1,0 +1,174 @@
+"""What contractor, picker and fitter must find on the sample job's papers without asking."""
+
+import re
+from collections import Counter
+from dataclasses import replace
+from functools import cache
+
+import pytest
+from pypdf import PdfReader
+from tests.documents.test_submittal import TEMPLATES, sample
+from tests.support.customer_words import texts
+from tests.support.house import RULES
+
+from wholekit.documents.fill_cards import cards_paper
+from wholekit.documents.fill_drilling import drilling_paper
+from wholekit.documents.fill_labels import labels_paper
+from wholekit.documents.fill_pick import pick_list_paper
+from wholekit.documents.fill_quote import quote_paper
+from wholekit.documents.make_flow import make_flow
+from wholekit.documents.papers import Told
+from wholekit.documents.render import render_paper
+from wholekit.documents.setting_card import APART, HoldPage
+from wholekit.domain.openings import marks_named
+from wholekit.domain.quantities import Money
+from wholekit.domain.quotes import Offer
+from wholekit.wording.to_customers import BY_OTHERS, DOUBTS
+
+RANGE = re.compile(r"(\d+)–(\d+)")
+
+
+@cache
+def school() -> Offer:
+    return sample()[0]
+
+
+def named(told: Told) -> set[str]:
+    found, unknown = marks_named(told.places.split(", "), [each.mark for each in school().openings])
+    assert not unknown
+    return {*found}
+
+
+def texts_of(paper) -> str:
+    return " ".join(texts(make_flow(paper, TEMPLATES)))
+
+
+@pytest.mark.parametrize("codes", [DOUBTS, BY_OTHERS])
+def test_what_speaks_against_a_firm_opening_and_what_others_bring_stands_on_the_front(codes):
+    paper = quote_paper(school())
+    told = paper.doubts if codes is DOUBTS else paper.by_others
+    expected: dict[str, set[str]] = {}
+    for opening in school().openings:
+        kit = school().kit_of(opening)
+        for finding in (*kit.findings, *opening.of_note):
+            if finding.code in codes and school().is_firm(opening):
+                expected.setdefault(codes[finding.code], set()).add(opening.mark)
+    assert len(expected) > 1
+    assert {one.text: named(one) for one in told} == expected
+    front = texts_of(replace(paper, kits=(), open_kits=(), notes=()))
+    for one in told:
+        assert f"{one.text} ({one.places})" in front
+
+
+def test_an_answer_says_what_it_comes_to_over_all_openings():
+    words = school().words
+    told = [effect for answers in words.answers for _, effect in answers]
+    alone = re.compile(r"^([+−])([\d.]+) USD each, (\d+) openings?, together ([+−])([\d.]+) USD")
+    found = [match for text in told if (match := alone.match(text))]
+    assert found
+    for match in found:
+        assert match[1] == match[4]
+        assert round(float(match[2]) * int(match[3]), 2) == float(match[5])
+    values = [values for answers in words.answers for values, _ in answers]
+    assert any(" ☐ " in text for text in values), "each answer has a box of its own"
+    assert not any(", " in text and " ☐ " not in text for text in values)
+
+
+def test_acceptance_says_what_is_signed_for():
+    paper = quote_paper(school())
+    closing = texts_of(paper)
+    assert "A question that you leave open is accepted as quoted" in closing
+    assert "takes the place of every earlier" not in closing
+    assert "takes the place of every earlier" in texts_of(replace(paper, revision=2))
+    more = replace(paper.totals, extras=Money(48000, "USD"), freight=Money(9500, "USD"))
+    signed = texts_of(replace(paper, totals=more))
+    assert "Signing accepts the firm openings and the extra lines, at" in signed
+    assert "Freight is in it." in signed
+
+
+def test_no_range_runs_on_into_another_hundred():
+    for paper in (quote_paper(school()), pick_list_paper(school())):
+        for first, last in RANGE.findall(texts_of(paper)):
+            assert int(first) // 100 == int(last) // 100
+
+
+def test_a_walk_says_how_many_bags_and_how_many_in_each():
+    paper = pick_list_paper(school())
+    bags = {opening.mark: opening.bags for opening in paper.openings}
+    walk = " ".join(texts_of(paper).split())
+    for line in paper.walk:
+        if len(line.split) == 1 or len(line.split) > 12:
+            continue
+        for mark, count in line.split:
+            number, each = bags[mark], count // bags[mark]
+            said = [f"{number} bags"] if number > 1 else []
+            said += [f"{each} in {'each' if number > 1 else 'it'}"] if each > 1 else []
+            assert not said or f"{mark} ({', '.join(said)})" in walk
+    short = [line for line in paper.walk if line.short]
+    assert short
+    for line in short:
+        assert f"SHORT {line.short} of {line.quantity}" in walk
+
+
+def test_held_labels_come_last():
+    held = [label.held for label in labels_paper(school()).labels]
+    assert any(held)
+    assert held == sorted(held)
+
+
+def test_each_opening_has_a_row_to_write_on_and_its_room():
+    paper = cards_paper(school(), RULES)
+    rows: Counter[str] = Counter()
+    for mark, number, count in re.findall(r"(\S+) (\d+) of (\d+)", texts_of(paper)):
+        rows[mark] += 1
+        assert int(number) <= int(count) <= APART
+    wanted = {
+        mark: count * max(1, len(setting.leaves))
+        for card in paper.cards
+        if not isinstance(card, HoldPage)
+        for setting in card.settings
+        for mark, count in zip(setting.marks, setting.quantities, strict=True)
+        if 1 < count <= APART
+    }
+    assert wanted
+    assert {mark: rows[mark] for mark in wanted} == wanted
+    said = texts_of(paper)
+    for opening in school().openings:
+        if opening.room and school().is_firm(opening):
+            assert opening.room[:60] in said
+
+
+def test_old_holes_that_serve_have_no_sheet_to_drill_by():
+    paper = drilling_paper(school(), RULES)
+    reused = {
+        opening.mark
+        for opening in school().openings
+        if any(one.code == "holes-reused" for one in school().kit_of(opening).findings)
+    }
+    assert reused
+    drilled = " ".join(sheet.places for sheet in paper.sheets)
+    undrawn = " ".join(one.places for one in paper.undrawn)
+    for mark in reused:
+        assert not re.search(rf"\b{mark}\b", drilled)
+        assert re.search(rf"\b{mark}\b", undrawn)
+    cards = cards_paper(school(), RULES).cards
+    for sheet in paper.sheets:
+        for number in sheet.cards:
+            assert any(
+                mark in sheet.places or "–" in sheet.places for mark in cards[number - 1].marks
+            )
+
+
+@pytest.mark.parametrize("locale", ["en_US", "fr_FR", "es_MX"])
+def test_every_drilling_page_has_its_rules_and_its_name(locale, tmp_path):
+    paper = drilling_paper(sample(locale)[0], RULES, "NOT ORDERED: nothing")
+    flow = make_flow(paper, TEMPLATES)
+    render_paper(paper, tmp_path / "sheets.pdf", TEMPLATES)
+    pages = PdfReader(tmp_path / "sheets.pdf").pages
+    front = len(pages) - (len(flow.blocks) - 1)
+    assert front in (1, 2), "the index, and nothing that ran over"
+    for page in [*pages][front:]:
+        text = page.extract_text()
+        assert "100 mm" in text
+        assert "NOT ORDERED" in text
+        assert re.search(r"\b[A-Z]{1,2}-1\b", text)
