@@ -570,6 +570,9 @@ class _Orders:
     def add_shipment(self, shipment: Shipment) -> None:
         self._state.shipments[shipment.number] = shipment
 
+    def shipment(self, number: int) -> Shipment | None:
+        return self._state.shipments.get(number)
+
     def shipments(self, order_id: str) -> Sequence[Shipment]:
         found = sorted(self._state.shipments.items())
         return tuple(each for _, each in found if each.order == order_id)

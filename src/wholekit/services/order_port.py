@@ -96,6 +96,9 @@ class OrderRepository(Protocol):
     def add_shipment(self, shipment: Shipment) -> None:
         """A new shipment."""
 
+    def shipment(self, number: int) -> Shipment | None:
+        """The shipment of a number, or None."""
+
     def shipments(self, order_id: str) -> Sequence[Shipment]:
         """The shipments of an order by number."""
 

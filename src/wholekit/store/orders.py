@@ -190,18 +190,17 @@ class SqlOrders:
             },
         )
 
+    def shipment(self, number: int) -> Shipment | None:
+        """The shipment of a number, or None."""
+        row = self._connection.execute(select(SHIPMENT).where(SHIPMENT.c.number == number)).first()
+        return None if row is None else _shipment_of(row)
+
     def shipments(self, order_id: str) -> Sequence[Shipment]:
         """The shipments of an order by number."""
         found = self._connection.execute(
             select(SHIPMENT).where(SHIPMENT.c.order_id == order_id).order_by(SHIPMENT.c.number)
         )
-        return tuple(
-            Shipment(
-                row.number, row.order_id, datetime.fromisoformat(row.shipped_at), row.shipped_by,
-                ShipWay(row.way), row.reference, row.received_by,
-            )
-            for row in found
-        )  # fmt: skip
+        return tuple(map(_shipment_of, found))
 
     def _order(self, statement: Any) -> Order | None:  # noqa: ANN401  # a select of ORDER
         row = self._connection.execute(statement).first()
@@ -319,6 +318,13 @@ def _bag_of(row: Row[Any], needs: tuple[tuple[ItemKey, int], ...]) -> ReleasedBa
         row.shipment,
         row.version,
     )
+
+
+def _shipment_of(row: Row[Any]) -> Shipment:
+    return Shipment(
+        row.number, row.order_id, datetime.fromisoformat(row.shipped_at), row.shipped_by,
+        ShipWay(row.way), row.reference, row.received_by,
+    )  # fmt: skip
 
 
 def _day(text: str | None) -> date | None:
