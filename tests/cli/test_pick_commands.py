@@ -3,6 +3,7 @@
 import json
 
 import pytest
+from pypdf import PdfReader
 from tests.support import command
 from tests.support.command import done
 from tests.support.jobs import by
@@ -78,6 +79,32 @@ def test_full_bags_are_named_until_they_are_closed_and_a_finished_wave_is_done(r
     assert f"Wave {wave['wave']} is done." in closed.out
     assert "go on with" not in closed.out
     assert bag_states() == [BagState.CLOSED] * 2
+
+
+def test_bags_leave_with_their_packing_slip_which_can_be_made_again(ready, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    typed(A, "NO-SUCH", *ready[0], "close", B, *ready[1], "close", "end")
+    (tmp_path / "note.pdf").write_text("kept")
+    told = command.run("ship", "Q-1", A, "--out", "note.pdf/below")
+    assert told.status != 0
+    assert "S-00001 is shipped; its packing slip is not made" in told.err
+    again = json.loads(done("ship", "s-1", "--json").out)
+    assert again["slip"] == "packing-slip-S-00001.pdf"
+    said = PdfReader(again["slip"]).pages[0].extract_text()
+    assert "S-00001" in said
+    assert f"Still to come: {'102'}" in said
+    rest = done("ship", "Q-1", "--out", "rest.pdf", "--json").out
+    assert json.loads(rest)["slip"] == "rest.pdf"
+    assert "Sent before, with S-00001: 101" in PdfReader("rest.pdf").pages[0].extract_text()
+    claim = done("bag", "show", A).out
+    lines = (
+        "Q-00001/1, J-00002 Picked, for Saltmarsh Builders", "opening 101: 3'-0\" × 7'-0\"",
+        "with S-00001", "closed", "refused: ", f"counted: 1 × {ready[0][0]}",
+    )  # fmt: skip
+    assert [each for each in lines if each not in claim] == [], claim
+    for wrong in ((B,), ("--will-call",), ("--list",)):
+        assert "has left as it is" in command.run("ship", "S-1", *wrong).err
+    assert "No shipment is called S-9" in command.run("ship", "S-9").err
 
 
 def test_a_short_tells_the_books_and_what_waits_and_undo_takes_it_back(ready):

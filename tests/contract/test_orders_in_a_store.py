@@ -3,12 +3,16 @@
 # mypy: disable-error-code="union-attr"
 
 from collections import Counter
+from dataclasses import replace
 
 import pytest
 from tests.support.jobs import a_job, by, plain
 
+from wholekit.documents.fill_shipment import shipment_paper
+from wholekit.documents.make_flow import make_flow
+from wholekit.documents.packing_slip import SentBefore, SlipShipment
 from wholekit.domain.errors import CallError
-from wholekit.domain.orders import BagState
+from wholekit.domain.orders import BagState, ShipWay
 from wholekit.domain.picking import BagTurnedTo, ScanCounted, ScanRefused, kit_check
 from wholekit.domain.quotes import Acceptance, Person, PersonRole, State
 from wholekit.domain.walk import Stretch, Walk
@@ -28,8 +32,9 @@ from wholekit.services.orders import (
 from wholekit.services.paging import Page
 from wholekit.services.ports import JobFilter
 from wholekit.services.quotes import close_quote, issue_quote
-from wholekit.services.shipping import Leaving, list_shipments, ship_bags
+from wholekit.services.shipping import Leaving, list_shipments, ship_bags, shipment_shown
 from wholekit.services.stock import ToldItem, ToldPlace, adjust_stock, receive_stock, show_stock
+from wholekit.settings import bundled
 
 
 def accepted(desk, *marks, name="Heron Quay School"):
@@ -193,6 +198,69 @@ def test_a_wave_is_picked_by_scan_with_wrong_scans_refused_and_shipped(desk):
     _, held = sums(desk)
     assert all(not any(map(bool, (each.promised, each.picked))) for items in held.values()
                for each in items.values())  # fmt: skip
+
+
+def test_a_packing_slip_is_of_just_its_shipment_and_the_same_whenever_it_is_made(desk):
+    job = a_job(desk, "101", "102", name="Part by part")
+    add_openings(desk, by(), job.label, [replace(plain("103"), quantity=2)])
+    label = issued(desk, job.label)
+    close_quote(desk, by(), label, State.ACCEPTED, acceptance=Acceptance((), "PO-7", by().day))
+    enough(desk, label)
+    set_free(desk, "T-PS-P25", 1)
+    wave = waves.open_wave(desk, by("pia"))
+    bags = {row.mark: row.id for row, _ in wave.bags}
+    picks.scan(desk, by("pia"), wave.number, bags["102"])
+    given = substitutions.substitute_item(
+        desk, by("pia"), bags["102"], "T-PS", "T-PS-P25", "none left"
+    )
+    assert not given.refused
+    for row, _ in wave.bags:
+        pick_whole(desk, wave.number, row.id)
+    one_of_103 = next(row.id for row, _ in wave.bags if row.mark == "103")
+    way = Leaving(ShipWay.WILL_CALL, "W-9", "Ola")
+    first = ship_bags(desk, by("pia"), label, [bags["102"], one_of_103], way).shipment
+    slip = shipment_paper(shipment_shown(desk, by("pia"), first.label))
+    assert {mark.mark: mark.ids for kit in slip.kits for mark in kit.marks} == {
+        "102": (bags["102"],), "103": (one_of_103,),
+    }  # fmt: skip
+    held = Counter[str]()
+    for bag in (bags["102"], one_of_103):
+        held.update(
+            {line.item[1]: line.packs for line in picks.bag_shown(desk, by(), bag)[2].lines}
+        )
+    told = Counter[str]()
+    for kit in slip.kits:
+        told.update({line.sku: line.quantity for line in kit.lines})
+    assert told == held, "what was scanned, not what was planned"
+    instead = [(x.sku, x.instead) for kit in slip.kits for x in kit.lines if x.instead]
+    assert instead == [("T-PS-P25", "T-PS")]
+    assert [(each.places, each.bags) for each in slip.later] == [("101, 103", 2)]
+    assert (slip.order, slip.bags, slip.part) == ("PO-7", 2, True)
+    assert slip.shipment == SlipShipment(first.label, by().day, True, "W-9", "Ola")
+    rest = ship_bags(desk, by("pia"), label).shipment
+    last = shipment_paper(shipment_shown(desk, by("pia"), f"{rest.number}"))
+    assert not last.later
+    assert last.shipment.before == (SentBefore(first.label, "102, 103", 2),)
+    assert [mark.mark for kit in last.kits for mark in kit.marks] == ["101", "103"]
+    again = shipment_paper(shipment_shown(desk, by("pia"), first.label.lower()))
+    assert again == slip, "whatever has left since"
+    html = "".join(block.html for block in make_flow(slip, bundled("templates")).blocks)
+    for said in (first.label, "Still to come:", "in place of T-PS", one_of_103, "Called for"):
+        assert said in html
+    assert "$" not in html
+    # A newer revision goes on with the order: what had left is still told with it.
+    add_openings(desk, by(), job.label, [plain("201")])
+    newer = issued(desk, job.label)
+    close_quote(desk, by(), newer, State.ACCEPTED, acceptance=Acceptance((), "PO-8", by().day))
+    release_order(desk, by(), newer, ToldRelease())
+    assert shipment_paper(shipment_shown(desk, by(), first.label)) == slip
+    assert [each.label for each, _ in list_shipments(desk, by(), newer)[1]] == [
+        first.label, rest.label,
+    ]  # fmt: skip
+    for wrong in ("S-99", "", "S-", "S-99999999999999999999", "x"):
+        with pytest.raises(CallError) as refused:
+            shipment_shown(desk, by(), wrong)
+        assert refused.value.code == "shipment-unknown"
 
 
 def test_a_bag_that_was_left_is_gone_on_with_by_its_label_and_by_a_new_wave(desk):

@@ -5,12 +5,12 @@
 from dataclasses import replace
 
 import pytest
-from tests.contract.test_orders_in_a_store import accepted, enough, issued, pick_whole
+from tests.contract.test_orders_in_a_store import accepted, enough, issued, pick_whole, set_free
 from tests.support.jobs import by, plain
 
 from wholekit.domain.errors import CallError
 from wholekit.domain.quotes import Person, PersonRole
-from wholekit.services import waves
+from wholekit.services import bag_claims, picks, substitutions, unpacking, waves
 from wholekit.services.customers import set_person
 from wholekit.services.job_openings import add_openings
 from wholekit.services.jobs import list_jobs
@@ -19,6 +19,7 @@ from wholekit.services.ports import JobFilter
 from wholekit.services.shipping import ship_bags
 from wholekit.services.stock import ToldItem, ToldPlace
 from wholekit.services.stock_returns import ReturnWay, ToldReturn, return_stock, return_unnamed
+from wholekit.views.bag_claims import claim_answer
 
 PLACE = ToldPlace(bin="R-1")
 
@@ -124,3 +125,58 @@ def test_what_nobody_knows_the_bag_of_an_owner_takes_back_for_a_reason(desk, shi
     assert [(one.kind, one.packs, one.reason) for one in done.movements] == [
         ("return", packs + 9, "not wanted")
     ]
+
+
+def test_a_bag_answers_a_claim_with_all_that_happened_to_it(desk):
+    set_person(desk, by("odo"), Person("pia", PersonRole.PICKER))
+    label = accepted(desk, "101", "102")
+    enough(desk, label)
+    set_free(desk, "T-PS-P25", 1)
+    wave = waves.open_wave(desk, by("pia"), most=1)
+    (row, empty) = wave.bags[0]
+    line = empty.remaining[0]
+
+    def scan(typed, scan_id=""):
+        return picks.scan(desk, by("pia"), wave.number, typed, scan_id, row.id)
+
+    picks.scan(desk, by("pia"), wave.number, row.id)
+    scan("NO-SUCH", "s-1")
+    scan("NO-SUCH", "s-1")
+    scan("\x00\udc80" + "9" * 10_000)
+    # A refused scan may count later under the same id.
+    scan("999*" + line.ware.sku, "s-2")
+    scan(line.ware.sku, "s-2")
+    picks.undo_last(desk, by("pia"), row.id, "u-1")
+    given = substitutions.substitute_item(desk, by("pia"), row.id, "T-PS", "T-PS-P25", "bent")
+    assert not given.refused
+    scan(line.ware.sku, "s-3")
+    unpacking.unpack_bag(desk, by("odo"), row.id, "wrong cart")
+    wave = waves.open_wave(desk, by("pia"), most=1)
+    pick_whole(desk, wave.number, row.id)
+    gone = ship_bags(desk, by("odo"), label).shipment
+    scan(line.ware.sku, "s-4")
+    return_stock(desk, by("pia"), told(line.item, 1, ReturnWay.SCRAP, "cracked"), row.id)
+    found = claim_answer(bag_claims.bag_claim(desk, by("ines"), f" {row.id.lower()} "))
+    picked = len(row.needs)
+    assert [(each.deed, each.code) for each in found.record] == [
+        ("opened", ""), ("refused", "scan-unknown"), ("refused", "scan-too-long"),
+        ("refused", "item-too-many"), ("counted", ""), ("undone", ""), ("substituted", ""),
+        ("counted", ""), ("unpacked", ""),
+        ("opened", ""), *[("counted", "")] * picked, ("closed", ""), ("refused", "bag-closed"),
+    ]  # fmt: skip
+    first, back, instead = found.record[4:7]
+    assert (first.id, first.sku, first.packs, first.undone) == ("s-2", line.ware.sku, 1, True)
+    assert (back.of, back.sku, back.packs) == ("s-2", line.ware.sku, 1)
+    assert (instead.sku, instead.instead, instead.said) == ("T-PS-P25", "T-PS", "bent")
+    assert "NO-SUCH" in found.record[1].said
+    assert [each.who for each in found.record if each.deed == "unpacked"] == ["odo"]
+    assert (found.order, found.bag.mark, found.of) == (label, "101", 1)
+    assert (found.job_name, found.customer) == ("Heron Quay School", "Saltmarsh Builders")
+    assert found.opening.startswith("3'-0\" × 7'-0\"")
+    assert (found.closed_by, found.left.shipment, found.left.by) == ("pia", gone.label, "odo")
+    (came,) = found.returned
+    assert (came.sku, came.packs, came.way, came.reason) == (line.ware.sku, 1, "scrap", "cracked")
+    # What is refused changes nothing of the bag itself.
+    assert {one.item: one.packs for one in picks.bag_shown(desk, by(), row.id)[2].lines} == dict(
+        row.needs
+    )

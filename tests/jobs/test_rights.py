@@ -34,6 +34,7 @@ from wholekit.services import (
     accounts,
     allocating,
     approvals,
+    bag_claims,
     buying,
     catalogs,
     choices,
@@ -103,8 +104,8 @@ BACK = stock_returns.ToldReturn(BODY, 1, stock_returns.ReturnWay.SCRAP, BIN, "be
 # Opening 101 has no stop, and the pick room has no order: who may is told so.
 NOTHING_THERE = (
     "account-needed",
-    "purchase-unknown","stop-unknown", "order-unknown", "bag-unknown", "wave-unknown",
-                 "wave-nothing-ready", "release-not-accepted")  # fmt: skip
+    "purchase-unknown", "stop-unknown", "order-unknown", "shipment-unknown", "bag-unknown",
+    "wave-unknown", "wave-nothing-ready", "release-not-accepted")  # fmt: skip
 BAG = str(BagId(1, 1, 1, 1))
 # What is called, and the roles that may; written out here, not read from the table under test.
 CALLS: dict[str, tuple[Callable[[Any, Any], Any], str]] = {
@@ -199,8 +200,10 @@ CALLS: dict[str, tuple[Callable[[Any, Any], Any], str]] = {
     "picks.close_bag": (lambda d, w: picks.close_bag(d, w, BAG), PICK_ROOM),
     "picks.left_over": (lambda d, w: picks.left_over(d, w, BAG), EVERYBODY),
     "unpacking.unpack_bag": (lambda d, w: unpacking.unpack_bag(d, w, BAG, "amiss"), PICK_ROOM),
+    "bag_claims.bag_claim": (lambda d, w: bag_claims.bag_claim(d, w, BAG), EVERYBODY),
     "picks.bag_shown": (lambda d, w: picks.bag_shown(d, w, BAG), EVERYBODY),
     "shipping.ship_bags": (lambda d, w: shipping.ship_bags(d, w, "Q-1"), PICK_ROOM),
+    "shipping.shipment_shown": (lambda d, w: shipping.shipment_shown(d, w, "S-1"), EVERYBODY),
     "shipping.list_shipments": (lambda d, w: shipping.list_shipments(d, w, "Q-1"), EVERYBODY),
     "stock.list_stock": (lambda d, w: stock.list_stock(d, w, StockFilter(), Page()), EVERYBODY),
     "stock.show_stock": (lambda d, w: stock.show_stock(d, w, BODY), EVERYBODY),

@@ -18,9 +18,11 @@ from wholekit.domain.orders import BagState, Order, ReleasedBag, Shipment
 from wholekit.domain.picking import (
     BagDemand,
     BagEvent,
+    BagRecord,
+    BagUnpacked,
     CodeBook,
-    EventStamp,
     PieceKey,
+    ScanNotCounted,
     Ware,
     ware_of,
 )
@@ -70,7 +72,7 @@ class _State:
     unpacked: dict[str, int] = field(default_factory=dict)
     shipments: dict[int, Shipment] = field(default_factory=dict)
     demands: dict[str, BagDemand] = field(default_factory=dict)
-    bag_events: tuple[tuple[str, BagEvent], ...] = ()
+    bag_events: tuple[tuple[str, BagRecord], ...] = ()
     audit: tuple[AuditEntry, ...] = ()
     numbers: dict[str, int] = field(default_factory=dict)
     stock: FakeStock = field(default_factory=FakeStock)
@@ -554,21 +556,42 @@ class _Orders:
         self._state.bags[bag.id] = replace(there, needs=tuple(sorted(bag.needs)))
 
     def add_event(self, bag_id: str, event: BagEvent) -> bool:
-        if any(each.stamp.id == event.stamp.id for _, each in self._state.bag_events):
-            return False
-        self._state.bag_events = (*self._state.bag_events, (bag_id, event))
-        return True
+        return self._add_record(bag_id, event)
 
     def events(self, bag_id: str) -> Sequence[BagEvent]:
         since = self._state.unpacked.get(bag_id, 0)
         events = enumerate(self._state.bag_events)
-        return tuple(each for at, (bag, each) in events if bag == bag_id and at >= since)
+        return tuple(
+            each
+            for at, (bag, each) in events
+            if bag == bag_id and at >= since and isinstance(each, BagEvent)
+        )
 
-    def add_unpacked(self, bag_id: str, stamp: EventStamp, reason: str) -> None:
+    def add_unpacked(self, bag_id: str, unpacked: BagUnpacked) -> None:
+        self._add_record(bag_id, unpacked)
         self._state.unpacked[bag_id] = len(self._state.bag_events)
+
+    def add_refused(self, bag_id: str, refused: ScanNotCounted) -> None:
+        self._add_record(bag_id, refused)
+
+    def record(self, bag_id: str) -> Sequence[BagRecord]:
+        return tuple(each for bag, each in self._state.bag_events if bag == bag_id)
+
+    def _add_record(self, bag_id: str, record: BagRecord) -> bool:
+        refused = isinstance(record, ScanNotCounted)
+        if any(
+            each.stamp.id == record.stamp.id and isinstance(each, ScanNotCounted) == refused
+            for _, each in self._state.bag_events
+        ):
+            return False
+        self._state.bag_events = (*self._state.bag_events, (bag_id, record))
+        return True
 
     def add_shipment(self, shipment: Shipment) -> None:
         self._state.shipments[shipment.number] = shipment
+
+    def shipment(self, number: int) -> Shipment | None:
+        return self._state.shipments.get(number)
 
     def shipments(self, order_id: str) -> Sequence[Shipment]:
         found = sorted(self._state.shipments.items())

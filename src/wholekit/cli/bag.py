@@ -6,6 +6,7 @@ from typing import Annotated
 import typer
 
 from wholekit.cli import options
+from wholekit.cli.bag_claim import print_record, print_whose
 from wholekit.cli.console import moment, page_line, print_json, say, table, tell
 from wholekit.cli.counted import read_counted
 from wholekit.cli.desk import By, PageNumber, PageSize, Reason, deed, desk
@@ -14,8 +15,9 @@ from wholekit.cli.release import bag_stands
 from wholekit.domain.catalog import Role
 from wholekit.domain.orders import BagState
 from wholekit.domain.picking import LeftPiece, LoosePacks
-from wholekit.services import lacks, orders, picks, unpacking
+from wholekit.services import bag_claims, lacks, orders, picks, unpacking
 from wholekit.services.paging import Page
+from wholekit.views.bag_claims import claim_answer
 from wholekit.views.pick_room import (
     BagContentsAnswer,
     BagListAnswer,
@@ -23,7 +25,7 @@ from wholekit.views.pick_room import (
     contents_answer,
     unpacked_answer,
 )
-from wholekit.wording.pick_answers import say_answer
+from wholekit.wording.pick_answers import bag_name, say_answer
 from wholekit.wording.words import ROLES
 
 BagRef = Annotated[
@@ -74,14 +76,20 @@ def list_all(
 
 
 def show(bag: BagRef, by: By = "", json: options.Json = False) -> None:
-    """What must be in a bag, what is, and who put it there: it answers a claim."""
+    """What must be in a bag, what is, how it came to be so and left: it answers a claim.
+
+    Job and opening, every scan with who and when, counted, refused or undone; what stood in and
+    why; who closed it, its shipment, and what customers brought back out of it.
+    """
     place, asks = desk(), deed(by)
-    row, picked, packed = picks.bag_shown(place, asks, bag)
-    answer = contents_answer(row, picked, packed, lacks.bag_waits(place, asks, row.id))
+    claim = bag_claims.bag_claim(place, asks, bag)
+    answer = claim_answer(claim, lacks.bag_waits(place, asks, claim.row.id))
     if json:
         print_json(answer)
         return
-    print_contents(answer, bag_names(place, asks, [row])[row.id])
+    print_contents(answer, bag_name(claim.row.mark, claim.row.number, answer.of))
+    print_whose(answer)
+    print_record(answer)
 
 
 def print_contents(answer: BagContentsAnswer, name: str) -> None:

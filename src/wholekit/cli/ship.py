@@ -1,15 +1,22 @@
 """`wholekit ship`: closed bags leave the house."""
 
 from collections.abc import Sequence
+from pathlib import Path
 from typing import Annotated
 
 import typer
 
+from wholekit import bootstrap
 from wholekit.cli import options
-from wholekit.cli.console import print_json, say
-from wholekit.cli.desk import By, QuoteRef, deed, desk
+from wholekit.cli.console import print_json, say, tell
+from wholekit.cli.desk import By, deed, desk
+from wholekit.documents.out_folder import all_or_nothing
+from wholekit.domain.errors import CallError, WholekitError
+from wholekit.domain.house_style import HouseStyle
 from wholekit.domain.orders import ShipWay
 from wholekit.services import shipping
+from wholekit.services.desk import Deed, Desk
+from wholekit.settings import bundled
 from wholekit.views.pick_room import BagAnswer, ShipmentAnswer, shipment_answer
 from wholekit.wording.questions import ranges_text
 
@@ -20,47 +27,115 @@ def register(app: typer.Typer) -> None:
 
 
 def ship(
-    quote: QuoteRef,
+    reference: Annotated[
+        str,
+        typer.Argument(
+            help="The quote: Q-00012/3 or Q-00012; or a shipment, S-00003: its packing slip again.",
+            metavar="QUOTE|SHIPMENT",
+        ),
+    ],
     bags: Annotated[
         list[str] | None,
         typer.Argument(help="Ids of closed bags; none: every closed one.", metavar="[BAG...]"),
     ] = None,
     will_call: bool = typer.Option(False, "--will-call", help="The customer calls for them."),
-    reference: str = typer.Option("", "--reference", help="The carrier's.", metavar="TEXT"),
+    carrier: str = typer.Option("", "--reference", help="The carrier's.", metavar="TEXT"),
     received_by: str = typer.Option(
         "", "--received-by", help="Who signed for them.", metavar="NAME"
     ),
     show: bool = typer.Option(False, "--list", help="Tell the shipments; change nothing."),
+    out: Annotated[
+        Path,
+        typer.Option(
+            "--out", help="Folder for the packing slip, or the PDF itself.", metavar="FOLDER"
+        ),
+    ] = Path(),
+    no_slip: bool = typer.Option(False, "--no-slip", help="Make no packing slip now."),
     by: By = "",
+    house_style: options.HouseStyleFolder = None,
     json: options.Json = False,
 ) -> None:
     """Closed bags of an order leave the house, all or some; what remains is told.
 
-    The packing slip that goes with them: wholekit quote papers QUOTE --only packing-slip.
+    The packing slip of just this shipment is made with it: its bags as they were closed, what went
+    before, what is still to come. It is made again, for a shipment of any age, by the shipment's
+    own number.
     """
-    place, asks = desk(), deed(by)
+    style = bootstrap.house_style(house_style, tell)
+    place, asks = desk(None, style), deed(by)
+    if reference.strip().upper().startswith("S-"):
+        if bags or will_call or carrier or received_by or show or no_slip:
+            raise CallError("shipment-has-left", shipment=reference)
+        shown = shipping.shipment_shown(place, asks, reference)
+        file = _slip(shown, out, style)
+        gone = shipping.Shipped(shown.shipment, shown.order, shown.bags, ())
+        _say(shipment_answer(gone, str(file)), json)
+        return
     if show:
-        order, found = shipping.list_shipments(place, asks, quote)
-        answers = tuple(
-            shipment_answer(shipping.Shipped(shipment, order, gone, ())) for shipment, gone in found
-        )
-        if json:
-            print_json(answers)
-            return
-        for each in answers:
-            _print(each)
-        if not answers:
-            say(f"Nothing of {order.label} was shipped.")
+        _list(place, asks, reference, json)
         return
     way = ShipWay.WILL_CALL if will_call else ShipWay.DELIVERY
-    how = shipping.Leaving(way, reference, received_by)
-    answer = shipment_answer(shipping.ship_bags(place, asks, quote, bags or (), how))
+    how = shipping.Leaving(way, carrier, received_by)
+    done = shipping.ship_bags(place, asks, reference, bags or (), how)
+    made, failed = "", None
+    if not no_slip:
+        try:
+            shown = shipping.shipment_shown(place, asks, done.shipment.label)
+            made = str(_slip(shown, out, style))
+        except WholekitError as error:
+            # What left has left, whether or not its paper can be written here.
+            failed = error
+    answer = shipment_answer(done, made)
+    _say(answer, json)
+    if not json:
+        left = _marks(answer.remaining, answer)
+        say(f"  still here: {len(answer.remaining)} ({left})" if left else "  nothing remains")
+    if failed is not None:
+        label = done.shipment.label
+        tell(f"{label} is shipped; its packing slip is not made: wholekit ship {label} --out FILE")
+        raise failed
+
+
+def _list(place: Desk, asks: Deed, reference: str, json: bool) -> None:
+    order, found = shipping.list_shipments(place, asks, reference)
+    answers = tuple(
+        shipment_answer(shipping.Shipped(shipment, order, gone, ())) for shipment, gone in found
+    )
+    if json:
+        print_json(answers)
+        return
+    for each in answers:
+        _print(each)
+    if not answers:
+        say(f"Nothing of {order.label} was shipped.")
+
+
+def _slip(shown: shipping.ShipmentShown, out: Path, style: HouseStyle) -> Path:
+    """The packing slip as a PDF: the file named, or one of the shipment's name in the folder."""
+    from wholekit.documents.dress import dressed
+    from wholekit.documents.fill_shipment import shipment_paper
+    from wholekit.documents.render import render_paper
+
+    paper = dressed(shipment_paper(shown), style)
+    name = f"packing-slip-{shown.shipment.label}.pdf"
+    if out.suffix.lower() == ".pdf" or out.is_file():
+        render_paper(paper, out, bundled("templates"), house=style.templates)
+        return out
+
+    def make(stage: Path) -> None:
+        render_paper(paper, stage / name, bundled("templates"), house=style.templates)
+
+    all_or_nothing(out, (name,), make)
+    return out / name
+
+
+def _say(answer: ShipmentAnswer, json: bool) -> None:
     if json:
         print_json(answer)
         return
     _print(answer)
-    left = _marks(answer.remaining, answer)
-    say(f"  still here: {len(answer.remaining)} ({left})" if left else "  nothing remains")
+    if answer.slip:
+        say(f"  {answer.slip}  packing slip, {answer.shipment}")
 
 
 def _print(answer: ShipmentAnswer) -> None:

@@ -1,29 +1,34 @@
 """What a packing slip holds: the paper that goes with the goods. No money."""
 
 from dataclasses import dataclass
+from datetime import date
 
 from wholekit.documents.papers import PaperHead, PickExtra
 
 
 @dataclass(frozen=True, slots=True)
 class SlipLine:
-    """One item: each, in one bag; quantity, in all bags of its kind [packs]."""
+    """One item: each, in one bag; quantity, in all bags of its kind [packs]. instead: SKU of the
+    item in whose place it is; empty for what was ordered."""
 
     sku: str
     description: str
     finish: str
     each: int
     quantity: int
+    instead: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class SlipMark:
-    """The bags of one mark [count], what opening it is, and its note, such as the room's name."""
+    """The bags of one mark [count], what opening it is, and its note, such as the room's name. ids:
+    what the labels of the bags say, where it is known."""
 
     mark: str
     bags: int
     about: str
     note: str = ""
+    ids: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,13 +59,38 @@ class NotSent:
 
 
 @dataclass(frozen=True, slots=True)
+class SentBefore:
+    """Bags that had left with an earlier shipment [count], by their marks in ranges."""
+
+    shipment: str
+    places: str
+    bags: int
+
+
+@dataclass(frozen=True, slots=True)
+class SlipShipment:
+    """The shipment a slip is of. called_for: the customer comes for it; reference: the carrier's;
+    received_by: who signed. before: what had left; opened: marks in ranges from whose bags pieces
+    that the opening does not use went back to the shelf."""
+
+    label: str
+    on: date
+    called_for: bool = False
+    reference: str = ""
+    received_by: str = ""
+    before: tuple[SentBefore, ...] = ()
+    opened: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class PackingSlipPaper:
     """What goes to the site, bag by bag, and what does not. No money.
 
     ship_to: name and address. openings, bags, packs [count]. extras: goods beside the kits; part:
     some openings were chosen, so that nobody here knows which of the extras go along. later: the
     marks that were not chosen, in ranges. parcel: which of how many, none where it is not
-    said. order: the customer's number, empty where it is not known.
+    said. order: the customer's number, empty where it is not known. shipment: None where the goods
+    have not left; then `later` may go along, and of one that has they are still to come.
     """
 
     head: PaperHead
@@ -78,3 +108,4 @@ class PackingSlipPaper:
     parcel: tuple[int, int] | None = None
     attention: str = ""
     order: str = ""
+    shipment: SlipShipment | None = None

@@ -1,6 +1,7 @@
 """What every deed at an open bag shares: reading it, writing what happened to it."""
 
 from dataclasses import dataclass, replace
+from datetime import datetime
 
 from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import CallError
@@ -13,8 +14,10 @@ from wholekit.domain.picking import (
     BagOpened,
     BagTurnedTo,
     CodeBook,
+    EventStamp,
     ItemSubstituted,
     ScanCounted,
+    ScanNotCounted,
     ScanRefused,
     bag_of,
     packed,
@@ -75,6 +78,19 @@ def written(
         uow.orders.save_bag(new, row.version)
     uow.commit()
     return PickAnswer(event, after)
+
+
+def refused_scan(
+    uow: UnitOfWork, row: ReleasedBag, bag: Bag, refused: ScanRefused, stamp: EventStamp
+) -> PickAnswer:
+    """Keep a scan that counted nothing with the bag it was made at, for a claim."""
+    fields = {
+        name: value.isoformat(" ", "minutes")[:16] if isinstance(value, datetime) else value
+        for name, value in refused.fields.items()
+    }
+    uow.orders.add_refused(row.id, ScanNotCounted(stamp, refused.code, fields))
+    uow.commit()
+    return PickAnswer(refused, bag)
 
 
 def exchange(

@@ -6,7 +6,15 @@ from typing import Protocol
 
 from wholekit.domain.catalog import ItemKey
 from wholekit.domain.orders import BagState, Order, ReleasedBag, Shipment
-from wholekit.domain.picking import BagDemand, BagEvent, EventStamp, PieceKey, Ware
+from wholekit.domain.picking import (
+    BagDemand,
+    BagEvent,
+    BagRecord,
+    BagUnpacked,
+    PieceKey,
+    ScanNotCounted,
+    Ware,
+)
 from wholekit.services.paging import Page
 
 
@@ -90,11 +98,20 @@ class OrderRepository(Protocol):
     def events(self, bag_id: str) -> Sequence[BagEvent]:
         """What happened to a bag since it was last unpacked, first to last."""
 
-    def add_unpacked(self, bag_id: str, stamp: EventStamp, reason: str) -> None:
+    def add_unpacked(self, bag_id: str, unpacked: BagUnpacked) -> None:
         """All of a bag was put back: what happened before is kept, and counts no more."""
+
+    def add_refused(self, bag_id: str, refused: ScanNotCounted) -> None:
+        """A scan at a bag that counted nothing; one that is sent twice is kept once."""
+
+    def record(self, bag_id: str) -> Sequence[BagRecord]:
+        """All that is kept of a bag, first to last."""
 
     def add_shipment(self, shipment: Shipment) -> None:
         """A new shipment."""
+
+    def shipment(self, number: int) -> Shipment | None:
+        """The shipment of a number, or None."""
 
     def shipments(self, order_id: str) -> Sequence[Shipment]:
         """The shipments of an order by number."""

@@ -42,6 +42,7 @@ from wholekit.services.bag_work import (
     exchange,
     needs_now,
     opened,
+    refused_scan,
     written,
 )
 from wholekit.services.desk import Deed, Desk
@@ -68,9 +69,13 @@ def scan(
     of the bag picked into, empty before the first. Raises CallError for a wave or bag there is not.
     """
     read = read_scan(typed)
-    if isinstance(read, ScanRefused):
-        return PickAnswer(read, _bag_now(desk, into))
     stamp = EventStamp(scan_id or desk.ids.new(), deed.who, deed.at)
+    if isinstance(read, ScanRefused):
+        if not into:
+            return PickAnswer(read, None)
+        with desk.store.writing() as uow:
+            row, bag = opened(uow, into)
+            return refused_scan(uow, row, bag, read, stamp)
     if isinstance(read, BagScan):
         return _turn_to(desk, deed, wave, read.bag, stamp, into)
     if not into:
@@ -81,11 +86,13 @@ def scan(
         if isinstance(answer, ScanRefused):
             others = [each for _, each in bags_of_wave(uow, wave) if each.id != bag.id]
             answer = judge(bag, read, stamp, _Codes(uow, [bag, *others]), others)
-        if isinstance(answer, ScanRefused) or answer.again:
+        if isinstance(answer, ScanRefused):
+            return refused_scan(uow, row, bag, answer, stamp)
+        if answer.again:
             return PickAnswer(answer, bag)
         place, short = _take(uow, deed, row, bag, answer.event, walk)
         if short is not None:
-            return PickAnswer(short, bag)
+            return refused_scan(uow, row, bag, short, stamp)
         uow.orders.add_event(row.id, answer.event)
         uow.commit()
     return PickAnswer(answer, bag.after(answer.event), place)
@@ -220,13 +227,6 @@ def _why_elsewhere(row: ReleasedBag, wave: int, branches: Sequence[str]) -> Scan
 
 def _of(bags: Mapping[ReleasedBag, Bag], wanted: BagId | None) -> Bag | None:
     return next((bag for bag in bags.values() if bag.id == wanted), None)
-
-
-def _bag_now(desk: Desk, into: str) -> Bag | None:
-    if not into:
-        return None
-    with desk.store.reading() as uow:
-        return opened(uow, into, held=False)[1]
 
 
 def _take(

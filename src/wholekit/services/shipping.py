@@ -5,12 +5,15 @@ from dataclasses import dataclass
 
 from wholekit.domain.errors import CallError
 from wholekit.domain.orders import BagState, Order, ReleasedBag, Shipment, ShipWay
+from wholekit.domain.quotes import Acceptance, Offer
 from wholekit.domain.quotes.bag_id import bag_id_from
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.stock import Slips
 from wholekit.services.desk import LONGEST_NAME, Deed, Desk, need_line, note
 from wholekit.services.order_port import BagFilter
 from wholekit.services.orders import order_of
+from wholekit.services.ports import UnitOfWork, snapshot_of
+from wholekit.services.quote_reading import revision_of, with_snapshot
 from wholekit.services.rights import needs
 
 
@@ -31,6 +34,19 @@ class Shipped:
     order: Order
     bags: tuple[ReleasedBag, ...]
     remaining: tuple[ReleasedBag, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ShipmentShown:
+    """A shipment as its packing slip tells it, the same whenever it is asked. offer: of the
+    revision that was shipped, without the house's own; before: bags of it that had left already."""
+
+    shipment: Shipment
+    order: Order
+    offer: Offer
+    acceptance: Acceptance
+    bags: tuple[ReleasedBag, ...]
+    before: tuple[ReleasedBag, ...]
 
 
 @needs(Action.SHIP_BAGS)
@@ -80,13 +96,59 @@ def ship_bags(
 def list_shipments(
     desk: Desk, deed: Deed, reference: str
 ) -> tuple[Order, tuple[tuple[Shipment, tuple[ReleasedBag, ...]], ...]]:
-    """The shipments of an order, each with its bags. Raises CallError."""
+    """The shipments of an order and of those whose place it took, each with its bags. Raises
+    CallError."""
     with desk.store.reading() as uow:
         order = order_of(uow, reference)
+        found = [
+            each
+            for one in uow.orders.of_job(order.job_id)
+            if one.quote == order.quote and one.revision <= order.revision
+            for each in uow.orders.shipments(one.id)
+        ]
         return order, tuple(
             (each, tuple(uow.orders.bags(BagFilter(shipment=each.number))))
-            for each in uow.orders.shipments(order.id)
+            for each in sorted(found, key=lambda each: each.number)
         )
+
+
+@needs(Action.SEE_PICK_PAPERS)
+def shipment_shown(desk: Desk, deed: Deed, reference: str) -> ShipmentShown:
+    """What a packing slip tells of a shipment: `S-00003` or 3. Raises CallError."""
+    with desk.store.reading() as uow:
+        shipment = _shipment(uow, reference)
+        order = uow.orders.get(shipment.order)
+        if order is None:
+            raise CallError("shipment-unknown", shipment=reference)
+        revision = with_snapshot(uow, revision_of(uow, order.label))
+        # What a bag serves may have gone on to a later revision's order since.
+        later = [
+            bag
+            for one in uow.orders.of_job(order.job_id)
+            if one.quote == order.quote and one.revision >= order.revision
+            for bag in uow.orders.bags(
+                BagFilter(order=one.id, states=frozenset({BagState.SHIPPED}))
+            )
+        ]
+        return ShipmentShown(
+            shipment,
+            order,
+            snapshot_of(revision).offer_alone().offer,
+            revision.acceptance or Acceptance(),
+            tuple(uow.orders.bags(BagFilter(shipment=shipment.number))),
+            tuple(bag for bag in later if bag.shipment < shipment.number),
+        )
+
+
+def _shipment(uow: UnitOfWork, reference: str) -> Shipment:
+    digits = reference.strip().upper().removeprefix("S-")
+    found = None
+    # Longer numbers no store has, and one of twenty digits would fail in the driver.
+    if digits.isdecimal() and digits.isascii() and len(digits) < 10:
+        found = uow.orders.shipment(int(digits))
+    if found is None:
+        raise CallError("shipment-unknown", shipment=reference)
+    return found
 
 
 def _leaving(

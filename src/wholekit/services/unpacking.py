@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import CallError
 from wholekit.domain.orders import BagState, LackingBag, ReleasedBag
-from wholekit.domain.picking import EventStamp, bag_of
+from wholekit.domain.picking import BagUnpacked, EventStamp, bag_of
 from wholekit.domain.quotes.bag_id import bag_id_from
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.stock import Slips, StockPlace
@@ -50,7 +50,8 @@ def unpack_bag(desk: Desk, deed: Deed, reference: str, reason: str) -> Unpacked:
         # What went back loose comes off the shelf first: its packs are whole again by it.
         uow.stock.move(boxed_again(uow, slips, row, loose))
         back = _put_back(uow, slips, row, why)
-        uow.orders.add_unpacked(row.id, EventStamp(desk.ids.new(), deed.who, deed.at), why)
+        stamp = EventStamp(desk.ids.new(), deed.who, deed.at)
+        uow.orders.add_unpacked(row.id, BagUnpacked(stamp, why))
         # What stood in for others is no longer in it.
         demand = uow.orders.demands([row.id])[row.id]
         wanted = needs_now(bag_of(demand))

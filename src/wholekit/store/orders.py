@@ -9,7 +9,16 @@ from sqlalchemy import ColumnElement, Connection, Row, func, select
 from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import ConflictError
 from wholekit.domain.orders import BagState, Order, ReleasedBag, Shipment, ShipWay
-from wholekit.domain.picking import EVENT_KINDS, BagDemand, BagEvent, EventStamp, PackedBag
+from wholekit.domain.picking import (
+    EVENT_KINDS,
+    RECORD_KINDS,
+    BagDemand,
+    BagEvent,
+    BagRecord,
+    BagUnpacked,
+    PackedBag,
+    ScanNotCounted,
+)
 from wholekit.services.order_port import BagFilter, OrderFilter, OrderSummary
 from wholekit.services.paging import Page
 from wholekit.store import bulk, rows
@@ -20,7 +29,6 @@ ORDER = METADATA.tables["released_order"]
 BAG = METADATA.tables["bag"]
 NEED = METADATA.tables["bag_need"]
 SHIPMENT = METADATA.tables["shipment"]
-_UNPACKED = "unpacked"
 EVENT = METADATA.tables["bag_event"]
 JOB = METADATA.tables["job"]
 # In the order in which `_bag_values` and `_need_rows` give their values.
@@ -28,7 +36,10 @@ _BAG_COLUMNS = (
     "id", "order_id", "mark", "place", "number", "state", "branch", "promised_on", "wave",
     "picker", "packed", "shipment", "version",
 )  # fmt: skip
-_KIND_OF = {kind: name for name, kind in EVENT_KINDS.items()}
+_KIND_OF = {kind: name for name, kind in RECORD_KINDS.items()}
+_COUNT = [*EVENT_KINDS, _KIND_OF[BagUnpacked]]
+# What is refused may be scanned again under its id, and count then.
+_REFUSED = "refused/"
 _NEED_COLUMNS = ("bag_id", "supplier", "sku", "packs")
 
 
@@ -142,38 +153,46 @@ class SqlOrders:
 
     def add_event(self, bag_id: str, event: BagEvent) -> bool:
         """What happened to a bag; False, and nothing done, where its id is there already."""
-        values = {
-            "event_id": event.stamp.id,
-            "bag_id": bag_id,
-            "kind": _KIND_OF[type(event)],
-            "data": to_text(event),
-        }
-        return rows.add_unless_taken(self._connection, EVENT, values)
+        return self._add_record(bag_id, event.stamp.id, event)
 
     def events(self, bag_id: str) -> Sequence[BagEvent]:
         """What happened to a bag since it was last unpacked, first to last."""
         found = self._connection.execute(
-            select(EVENT).where(EVENT.c.bag_id == bag_id).order_by(EVENT.c.id)
+            select(EVENT)
+            .where(EVENT.c.bag_id == bag_id, EVENT.c.kind.in_(_COUNT))
+            .order_by(EVENT.c.id)
         )
         events: list[BagEvent] = []
         for row in found:
-            if row.kind == _UNPACKED:
+            if row.kind not in EVENT_KINDS:
                 events.clear()
             else:
                 events.append(from_text(EVENT_KINDS[row.kind], row.data))
         return tuple(events)
 
-    def add_unpacked(self, bag_id: str, stamp: EventStamp, reason: str) -> None:
+    def add_unpacked(self, bag_id: str, unpacked: BagUnpacked) -> None:
         """All of a bag was put back: what happened before is kept, and counts no more."""
-        self._connection.execute(
-            EVENT.insert(),
-            {
-                "event_id": stamp.id,
-                "bag_id": bag_id,
-                "kind": _UNPACKED,
-                "data": to_text({"stamp": stamp, "reason": reason}),
-            },
+        self._add_record(bag_id, unpacked.stamp.id, unpacked)
+
+    def add_refused(self, bag_id: str, refused: ScanNotCounted) -> None:
+        """A scan at a bag that counted nothing; one that is sent twice is kept once."""
+        self._add_record(bag_id, _REFUSED + refused.stamp.id, refused)
+
+    def record(self, bag_id: str) -> Sequence[BagRecord]:
+        """All that is kept of a bag, first to last."""
+        found = self._connection.execute(
+            select(EVENT).where(EVENT.c.bag_id == bag_id).order_by(EVENT.c.id)
         )
+        return tuple(from_text(RECORD_KINDS[row.kind], row.data) for row in found)
+
+    def _add_record(self, bag_id: str, event_id: str, record: BagRecord) -> bool:
+        values = {
+            "event_id": event_id,
+            "bag_id": bag_id,
+            "kind": _KIND_OF[type(record)],
+            "data": to_text(record),
+        }
+        return rows.add_unless_taken(self._connection, EVENT, values)
 
     def add_shipment(self, shipment: Shipment) -> None:
         """A new shipment."""
@@ -190,18 +209,17 @@ class SqlOrders:
             },
         )
 
+    def shipment(self, number: int) -> Shipment | None:
+        """The shipment of a number, or None."""
+        row = self._connection.execute(select(SHIPMENT).where(SHIPMENT.c.number == number)).first()
+        return None if row is None else _shipment_of(row)
+
     def shipments(self, order_id: str) -> Sequence[Shipment]:
         """The shipments of an order by number."""
         found = self._connection.execute(
             select(SHIPMENT).where(SHIPMENT.c.order_id == order_id).order_by(SHIPMENT.c.number)
         )
-        return tuple(
-            Shipment(
-                row.number, row.order_id, datetime.fromisoformat(row.shipped_at), row.shipped_by,
-                ShipWay(row.way), row.reference, row.received_by,
-            )
-            for row in found
-        )  # fmt: skip
+        return tuple(map(_shipment_of, found))
 
     def _order(self, statement: Any) -> Order | None:  # noqa: ANN401  # a select of ORDER
         row = self._connection.execute(statement).first()
@@ -319,6 +337,13 @@ def _bag_of(row: Row[Any], needs: tuple[tuple[ItemKey, int], ...]) -> ReleasedBa
         row.shipment,
         row.version,
     )
+
+
+def _shipment_of(row: Row[Any]) -> Shipment:
+    return Shipment(
+        row.number, row.order_id, datetime.fromisoformat(row.shipped_at), row.shipped_by,
+        ShipWay(row.way), row.reference, row.received_by,
+    )  # fmt: skip
 
 
 def _day(text: str | None) -> date | None:

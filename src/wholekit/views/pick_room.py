@@ -209,7 +209,8 @@ class UnpackedAnswer:
 
 @dataclass(frozen=True, slots=True)
 class ShipmentAnswer:
-    """A shipment with its bags, and those of the order that remain."""
+    """A shipment with its bags, and those of the order that remain. slip: the packing slip's file;
+    empty where none was made."""
 
     shipment: str
     order: str
@@ -220,6 +221,7 @@ class ShipmentAnswer:
     received_by: str
     bags: tuple[BagAnswer, ...]
     remaining: tuple[BagAnswer, ...]
+    slip: str = ""
 
 
 def bag_answer(bag: ReleasedBag, waits: Expected | None = None) -> BagAnswer:
@@ -345,11 +347,11 @@ def loose_answers(loose: Iterable[LoosePacks]) -> tuple[LooseAnswer, ...]:
     return tuple(LooseAnswer(each.item[1], each.item[0], each.packs, each.bin) for each in loose)
 
 
-def shipment_answer(shipped: Shipped) -> ShipmentAnswer:
-    """A shipment."""
+def shipment_answer(shipped: Shipped, slip: str = "") -> ShipmentAnswer:
+    """A shipment. slip: the file of its packing slip."""
     each = shipped.shipment
     return ShipmentAnswer(
         each.label, shipped.order.label, each.at.isoformat(), each.by, each.way.value,
         each.reference, each.received_by, tuple(map(bag_answer, shipped.bags)),
-        tuple(map(bag_answer, shipped.remaining)),
+        tuple(map(bag_answer, shipped.remaining)), slip,
     )  # fmt: skip

@@ -31,6 +31,10 @@ ERRORS: dict[str, str] = {
     "release-superseded": "{by} is in the pick room; {quote} is older than that.",
     "ship-not-closed": "Bag {bag} is {state}; only a closed bag is shipped.",
     "ship-not-of-order": "{order} has no bag {bags}.",
+    "shipment-has-left": "{shipment} has left as it is: its packing slip is made again whole. Name "
+    "no bags, carrier or way; --out says where it goes.",
+    "shipment-unknown": "No shipment is called {shipment}; wholekit ship QUOTE --list tells those "
+    "of a quote.",
     "ship-nothing-closed": "{order} has no closed bag to ship.",
     "wave-nothing-ready": "No bag is ready to be picked that is in no wave. In waves under way are "
     "{elsewhere}; put aside, waiting for goods, {left}.",

@@ -11,6 +11,7 @@ from wholekit.domain.orders.order import (
     ReleasedBag,
     Shipment,
     ShipWay,
+    shipment_label,
 )
 from wholekit.domain.orders.revised import Revised, revised
 
@@ -32,6 +33,7 @@ __all__ = [
     "lacking",
     "needs_of",
     "revised",
+    "shipment_label",
     "with_elsewhere",
     "without_bag",
 ]

@@ -126,4 +126,9 @@ class Shipment:
     @property
     def label(self) -> str:
         """As papers call it: `S-00003`."""
-        return f"S-{self.number:05}"
+        return shipment_label(self.number)
+
+
+def shipment_label(number: int) -> str:
+    """As papers call a shipment."""
+    return f"S-{number:05}"

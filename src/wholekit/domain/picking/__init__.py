@@ -19,15 +19,19 @@ from wholekit.domain.picking.closing import LeftPiece, PackedBag, PackedLine, cl
 from wholekit.domain.picking.demand import BagDemand, BagLine, NeededPiece, demand_of
 from wholekit.domain.picking.events import (
     EVENT_KINDS,
+    RECORD_KINDS,
     BagClosed,
     BagEvent,
     BagLeft,
     BagOpened,
+    BagRecord,
+    BagUnpacked,
     EventStamp,
     EventUndone,
     ItemSubstituted,
     LoosePacks,
     PacksScanned,
+    ScanNotCounted,
     ShortReported,
 )
 from wholekit.domain.picking.goods import GoodsCounted, judge_goods
@@ -49,6 +53,7 @@ from wholekit.domain.picking.wave import (
 
 __all__ = [
     "EVENT_KINDS",
+    "RECORD_KINDS",
     "Bag",
     "BagClosed",
     "BagDemand",
@@ -56,10 +61,12 @@ __all__ = [
     "BagLeft",
     "BagLine",
     "BagOpened",
+    "BagRecord",
     "BagScan",
     "BagStatus",
     "BagTake",
     "BagTurnedTo",
+    "BagUnpacked",
     "CodeBook",
     "CodeScan",
     "Codes",
@@ -79,6 +86,7 @@ __all__ = [
     "PieceKey",
     "Scan",
     "ScanCounted",
+    "ScanNotCounted",
     "ScanRefused",
     "ShortReported",
     "Ware",

@@ -4,7 +4,7 @@ The id is given by whoever sends it (a scanner's line, a click), so that one sen
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import TypeAlias
 
@@ -115,4 +115,31 @@ EVENT_KINDS: Mapping[str, type[BagEvent]] = {
     "short": ShortReported,
     "left": BagLeft,
     "closed": BagClosed,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class ScanNotCounted:
+    """A scan at a bag that counted nothing: why, as a code, and what its sentence needs. It is kept
+    for a claim; nothing of the bag follows from it."""
+
+    stamp: EventStamp
+    code: str
+    fields: Mapping[str, object] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class BagUnpacked:
+    """All that was in the bag was put back; what comes after begins anew."""
+
+    stamp: EventStamp
+    reason: str
+
+
+# All that is kept of a bag, from its release on.
+BagRecord: TypeAlias = BagEvent | ScanNotCounted | BagUnpacked
+RECORD_KINDS: Mapping[str, type[BagRecord]] = {
+    **EVENT_KINDS,
+    "refused": ScanNotCounted,
+    "unpacked": BagUnpacked,
 }
