@@ -232,8 +232,8 @@ def test_a_hand_is_asked_where_it_changes_a_kit_and_each_answer_says_how():
     asked = [question for question in paper.questions if "LH, RH, LHR or RHR" in question.text]
     assert [question.marks for question in asked] == [("1",)]
     as_quoted, swung_out = asked[0].answers
-    assert as_quoted == ("LH or RH", "as quoted")
-    assert swung_out[0] == "LHR or RHR"
+    assert as_quoted == ("LH ☐ RH", "price and kit as quoted")
+    assert swung_out[0] == "LHR ☐ RHR"
     assert "each, 1 opening" in swung_out[1]
     stated = quote_paper(offered(openings[1:], shelf(), asks=True).offer)
     assert not [question for question in stated.questions if "LHR" in question.text]

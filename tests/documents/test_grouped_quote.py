@@ -123,8 +123,8 @@ def test_the_sample_job_is_short_and_loses_no_opening_item_or_price(form, tmp_pa
     assert {mark.mark for kit in kits for mark in kit.marks} == set(every)
     for kit in kits:
         assert kit.places in said
-        assert say_money(kit.each, "en_US") in said
-        assert say_money(kit.price, "en_US") in said
+        assert (say_money(kit.each, "en_US") if kit.lines else "not priced") in said
+        assert not kit.lines or say_money(kit.price, "en_US") in said
         assert all(mark.size in said for mark in kit.marks)
     for opening in offer.openings:
         for line in offer.kit_of(opening).lines:

@@ -87,7 +87,7 @@ def without_numbers(paper: AnyPaper) -> AnyPaper:
     paper = replace(paper, head=replace(paper.head, number=""))
     if isinstance(paper, QuotePaper):
         facts = tuple(fact for fact in paper.facts if fact[0] != "Our job")
-        paper = replace(paper, facts=facts)
+        paper = replace(paper, facts=facts, revision=0)
     if isinstance(paper, KitLabelsPaper):
         labels = tuple(replace(label, bag_id="") for label in paper.labels)
         paper = replace(paper, labels=labels)

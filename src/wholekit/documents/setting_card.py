@@ -203,10 +203,11 @@ class SettingCard:
         ]
         lines = sum(ceil(len(text) / LINE) for text in texts)
         rows = sum(
-            (count if count <= APART else 1) * max(1, len(each.leaves)) + bool(about)
+            (count if count <= APART else 1) * max(1, len(each.leaves))
             for each in self.settings
-            for count, about in zip(each.quantities, each.about or each.marks, strict=True)
+            for count in each.quantities
         )
+        rows += sum(ceil(len(" ".join(each.about)) / LINE) for each in self.settings)
         return lines + rows + len(common.positions)
 
     @property
