@@ -106,12 +106,13 @@ def test_the_pickers_day_with_a_wrong_scan_a_power_cut_and_a_network_gap(enter, 
 def test_the_owners_day_from_a_rise_to_an_approval(enter, shop):
     ines, odo = enter("ines"), enter("odo")
     ines.goto(f"{shop.address}/jobs/1")
+    odo.click("nav >> text=Figures")
     odo.click("nav >> text=Rises")
     odo.fill("[name=share]", "50%")
     odo.click("text=Try")
     expect(odo.locator("main")).to_contain_text("nothing was loaded")
     accessible(odo)
-    for way in ("Margins", "Value of stock", "People", "Waiting"):
+    for way in ("Margins", "Discounts", "Value of stock", "Slow stock", "People", "Waiting"):
         odo.click(f"nav >> text={way}")
         expect(odo.locator("h1")).to_be_visible()
         accessible(odo)

@@ -39,6 +39,7 @@ from wholekit.services import (
     choices,
     counts,
     customers,
+    discount_report,
     goods_scans,
     holidays,
     job_history,
@@ -129,6 +130,8 @@ CALLS: dict[str, tuple[Callable[[Any, Any], Any], str]] = {
     "loading.plan_loads": (
         lambda d, w: loading.plan_loads(cast("SqlStore", d.store), w, []), "owner"),
     "loading.load": (lambda d, w: loading.load(cast("SqlStore", d.store), w, []), "owner"),
+    "discount_report.discount_report": (
+        lambda d, w: discount_report.discount_report(d, w, RevisionFilter(), "USD"), "owner"),
     "choices.job_choices": (lambda d, w: choices.job_choices(d, w, "1", ["101"]), SELLERS),
     "choices.job_sums": (lambda d, w: choices.job_sums(d, w, "1"), SELLERS),
     "choices.choose": (

@@ -29,6 +29,7 @@ from wholekit.web.rooms import (
     jobs,
     opening,
     owner,
+    owner_stock,
     people,
     picking,
     quotes,
@@ -52,6 +53,7 @@ ROOMS = (
     picking,
     cart,
     owner,
+    owner_stock,
     people,
 )
 

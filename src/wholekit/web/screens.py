@@ -25,11 +25,17 @@ NEXT = 303
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """A way that the head of a page shows to whoever may go it."""
+    """A way that the head of a page shows to whoever may go it. inner: the pages behind it, shown
+    beside each other on each of them."""
 
     path: str
     words: str
     action: Action
+    inner: tuple["Way", ...] = ()
+
+    def leads_to(self, here: str) -> bool:
+        """Whether a page lies on it."""
+        return here.startswith(self.path) or any(way.leads_to(here) for way in self.inner)
 
 
 def ways() -> tuple[Way, ...]:
@@ -38,9 +44,18 @@ def ways() -> tuple[Way, ...]:
         Way("/jobs", tr("Jobs"), Action.SEE_JOBS),
         Way("/picking", tr("Pick room"), Action.PICK_BAGS),
         Way("/waiting", tr("Waiting"), Action.SEE_REQUESTS),
-        Way("/margins", tr("Margins"), Action.SEE_COST),
-        Way("/rises", tr("Rises"), Action.SEE_COST),
-        Way("/stock-value", tr("Value of stock"), Action.SEE_COST),
+        Way(
+            "/margins",
+            tr("Figures"),
+            Action.SEE_COST,
+            (
+                Way("/margins", tr("Margins"), Action.SEE_COST),
+                Way("/discounts", tr("Discounts"), Action.SEE_COST),
+                Way("/rises", tr("Rises"), Action.SEE_COST),
+                Way("/stock-value", tr("Value of stock"), Action.SEE_COST),
+                Way("/slow-stock", tr("Slow stock"), Action.SEE_COST),
+            ),
+        ),
         Way("/people", tr("People"), Action.ENTER_PEOPLE),
     )
 
