@@ -15,7 +15,7 @@ OFF_IS = (
 
 
 @dataclass(frozen=True, slots=True)
-class GivenAnswer:
+class ConcededAnswer:
     """What one person gave by one way for one reason. of: list of what it was given on."""
 
     who: str
@@ -33,7 +33,7 @@ class DiscountAnswer:
 
     currency: str
     quotes: int
-    rows: tuple[GivenAnswer, ...]
+    rows: tuple[ConcededAnswer, ...]
     off: PriceAnswer
     left_out: tuple[LeftOutAnswer, ...]
 
@@ -44,7 +44,7 @@ def discount_answer(report: DiscountReport) -> DiscountAnswer:
         report.currency,
         report.quotes,
         tuple(
-            GivenAnswer(
+            ConcededAnswer(
                 each.who,
                 say_way(each.way),
                 each.reason,

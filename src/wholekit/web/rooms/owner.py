@@ -26,7 +26,7 @@ from wholekit.services.catalogs import list_catalogs
 from wholekit.services.discount_report import DiscountReport, discount_report
 from wholekit.services.margin_reports import MarginReport, cost_drift, margin_report, win_report
 from wholekit.services.ports import RevisionFilter
-from wholekit.views.concessions import GivenAnswer, discount_answer
+from wholekit.views.concessions import ConcededAnswer, discount_answer
 from wholekit.views.kits import PriceAnswer, price_answer
 from wholekit.views.margins import EarningAnswer, drift_answer, report_answer, win_answer
 from wholekit.views.reviews import waiting_answer
@@ -153,7 +153,7 @@ def discounts(
     report = discount_report(place.desk, deed_of(request), asked.wanted, asked.currency)
     with speaking(language_for(request)):
         found = discount_answer(report)
-    people: dict[str, list[GivenAnswer]] = {}
+    people: dict[str, list[ConcededAnswer]] = {}
     for row in found.rows:
         people.setdefault(row.who, []).append(row)
     return page(
