@@ -112,7 +112,17 @@ def test_the_owners_day_from_a_rise_to_an_approval(enter, shop):
     odo.click("text=Try")
     expect(odo.locator("main")).to_contain_text("nothing was loaded")
     accessible(odo)
-    for way in ("Margins", "Discounts", "Value of stock", "Slow stock", "People", "Waiting"):
+    for way in (
+        "Margins",
+        "Discounts",
+        "Value of stock",
+        "Slow stock",
+        "House",
+        "Rules",
+        "Log",
+        "People",
+        "Waiting",
+    ):
         odo.click(f"nav >> text={way}")
         expect(odo.locator("h1")).to_be_visible()
         accessible(odo)

@@ -45,7 +45,7 @@ class Concession:
 
 
 @dataclass(frozen=True, slots=True)
-class Given:
+class Concessions:
     """Concessions of one person, way and reason together. quotes: in how many [count]; off, of: as
     of a concession [Money]."""
 
@@ -77,7 +77,7 @@ def conceded(
         yield from _of_opening(snapshot, opening, discounted_by or offer.salesperson)
 
 
-def given_by(found: Iterable[Concession], currency: str) -> tuple[Given, ...]:
+def given_by(found: Iterable[Concession], currency: str) -> tuple[Concessions, ...]:
     """Concessions by person, way and reason; of one person the largest first. What came to nothing
     is left out, as are those of other currencies."""
     groups: dict[tuple[str, GivenBy, str], list[Concession]] = {}
@@ -95,8 +95,8 @@ def given_by(found: Iterable[Concession], currency: str) -> tuple[Given, ...]:
 
 def _together(
     who: str, way: GivenBy, reason: str, group: Sequence[Concession], currency: str
-) -> Given:
-    return Given(
+) -> Concessions:
+    return Concessions(
         who,
         way,
         reason,

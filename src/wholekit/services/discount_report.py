@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from wholekit.domain.concessions import Given, conceded, given_by
+from wholekit.domain.concessions import Concessions, conceded, given_by
 from wholekit.domain.earnings import left_out
 from wholekit.domain.quantities import Money, currency_digits
 from wholekit.domain.quotes import AuditEntry, Revision
@@ -23,7 +23,7 @@ class DiscountReport:
     [count]; left_out: (currency, count) of those in other currencies."""
 
     currency: str
-    given: tuple[Given, ...]
+    given: tuple[Concessions, ...]
     off: Money
     quotes: int
     left_out: tuple[tuple[str, int], ...]

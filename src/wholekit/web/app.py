@@ -21,10 +21,12 @@ from wholekit.web.faults import add_faults
 from wholekit.web.guards import Guard, Measures
 from wholekit.web.place import WebPlace
 from wholekit.web.rooms import (
+    account,
     asked,
     cart,
     door,
     health,
+    house,
     job_page,
     jobs,
     opening,
@@ -42,6 +44,7 @@ from wholekit.web.screens import looks, statics
 ROOMS = (
     health,
     door,
+    account,
     start,
     jobs,
     asked,
@@ -55,6 +58,7 @@ ROOMS = (
     owner,
     owner_stock,
     people,
+    house,
 )
 
 

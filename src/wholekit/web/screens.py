@@ -37,6 +37,11 @@ class Way:
         """Whether a page lies on it."""
         return here.startswith(self.path) or any(way.leads_to(here) for way in self.inner)
 
+    def nearest(self, here: str) -> str:
+        """The path of the inner way that a page lies on: of two the longer."""
+        found = (way.path for way in self.inner if way.leads_to(here))
+        return max(found, key=len, default="")
+
 
 def ways() -> tuple[Way, ...]:
     """All of them, in the language in use."""
@@ -56,7 +61,17 @@ def ways() -> tuple[Way, ...]:
                 Way("/slow-stock", tr("Slow stock"), Action.SEE_COST),
             ),
         ),
-        Way("/people", tr("People"), Action.ENTER_PEOPLE),
+        Way(
+            "/house",
+            tr("House"),
+            Action.SEE_SETTINGS,
+            (
+                Way("/house", tr("Settings"), Action.SEE_SETTINGS),
+                Way("/house/rules", tr("Rules"), Action.SEE_SETTINGS),
+                Way("/people", tr("People"), Action.ENTER_PEOPLE),
+                Way("/log", tr("Log"), Action.SEE_LOG),
+            ),
+        ),
     )
 
 

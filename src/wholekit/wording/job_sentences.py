@@ -332,6 +332,7 @@ RIGHTS_SAID: dict[Action, str] = {
     Action.SEE_PEOPLE: "see who is of the house",
     Action.SEE_HOLIDAYS: "see the holidays",
     Action.SEE_SETTINGS: "see the settings",
+    Action.SEE_LOG: "see the log of the house",
     Action.LOAD_CATALOGS: "load a price book",
     Action.EDIT_CUSTOMERS: "enter or change a customer",
     Action.SET_TERMS: "set a customer's multiplier or tiers",

@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from wholekit.documents.exchange.workbook import Cell, WorkSheet
 from wholekit.domain.catalog import ItemKey
-from wholekit.domain.concessions import Given
+from wholekit.domain.concessions import Concessions
 from wholekit.domain.earnings import Drift, Earning, Fate, WinRate
 from wholekit.domain.quantities import Cost, Money
 from wholekit.services.margin_reports import MarginReport
@@ -51,7 +51,7 @@ def margin_sheets(report: MarginReport, wins: WinRate) -> tuple[WorkSheet, ...]:
     )  # fmt: skip
 
 
-def discount_sheets(given: Sequence[Given]) -> tuple[WorkSheet, ...]:
+def discount_sheets(given: Sequence[Concessions]) -> tuple[WorkSheet, ...]:
     """What was given off list, by person and reason."""
     return (
         WorkSheet(

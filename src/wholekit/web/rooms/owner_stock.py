@@ -17,6 +17,7 @@ from wholekit.views.stock_slow import owners_slow_answer, slow_answer
 from wholekit.views.stock_value import value_answer
 from wholekit.web.days import read_day
 from wholekit.web.faults import sentences
+from wholekit.web.numbers import page_number
 from wholekit.web.place import place_of
 from wholekit.web.screens import page
 from wholekit.web.seats import deed_of, sits
@@ -57,8 +58,7 @@ def slow(request: Request, _seated: Owner, branch: str = "", number: str = "") -
     except CallError as error:
         said = tuple(sentences(error))
     pages = -(-len(found) // ROWS)
-    at = int(number) if number.isdecimal() and len(number) < 7 else 1
-    at = min(max(at, 1), max(pages, 1))
+    at = min(page_number(number), max(pages, 1))
     answer = slow_answer(deed.day, limits, found, Page.numbered(at, ROWS))
     shown = owners_slow_answer(answer, found, item_costs(place.desk, deed))
     return page(
