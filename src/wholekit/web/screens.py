@@ -47,6 +47,15 @@ def ways() -> tuple[Way, ...]:
     """All of them, in the language in use."""
     return (
         Way("/jobs", tr("Jobs"), Action.SEE_JOBS),
+        Way(
+            "/customers",
+            tr("Customers"),
+            Action.SEE_CUSTOMERS,
+            (
+                Way("/customers", tr("Customers"), Action.SEE_CUSTOMERS),
+                Way("/ship-tos", tr("Places goods go to"), Action.SEE_CUSTOMERS),
+            ),
+        ),
         Way("/picking", tr("Pick room"), Action.PICK_BAGS),
         Way("/waiting", tr("Waiting"), Action.SEE_REQUESTS),
         Way(

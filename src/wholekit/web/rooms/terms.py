@@ -12,11 +12,15 @@ from wholekit.domain.quotes.roles import Action
 from wholekit.domain.tax import LineKind
 from wholekit.services import job_lines, jobs
 from wholekit.services.accounts import Seated
+from wholekit.services.customers import customer_of, list_customers, list_ship_tos
 from wholekit.services.job_history import job_events
 from wholekit.services.job_view import view_job
+from wholekit.services.ports import Page
 from wholekit.services.quote_comparison import compare_draft
+from wholekit.views.customers import customer_answer, ship_to_answer
 from wholekit.views.history import event_answers
 from wholekit.views.jobs import job_answer
+from wholekit.web.days import read_day
 from wholekit.web.faults import sentences, status_of
 from wholekit.web.place import place_of
 from wholekit.web.screens import go, language_for, page
@@ -27,6 +31,7 @@ from wholekit.wording.speech import speaking, tr
 room = APIRouter()
 Form = Annotated[FormData, Depends(posted)]
 EVENTS = 300
+CUSTOMERS = 1_000
 
 
 @room.get("/jobs/{number}/terms")
@@ -51,6 +56,8 @@ def change(
         if what == "discount":
             share = parse_share(text_of(form, "share"))
             jobs.set_discount(place.desk, deed, number, share, text_of(form, "reason"))
+        elif what == "header":
+            jobs.edit_job(place.desk, deed, number, _header(form))
         elif what == "line":
             _line(request, number, form)
         elif what == "remove":
@@ -125,6 +132,23 @@ def history(
     )
 
 
+def _header(form: FormData) -> dict[str, object]:
+    """Fields of the job's head as the form has them."""
+    names = ("name", "customer", "site", "contact", "ship_to", "salesperson", "note")
+    changes: dict[str, object] = {name: text_of(form, name) for name in names}
+    changes["bids_due"] = read_day(text_of(form, "due"))
+    # A rate of the place that it went to before is none of another's.
+    if text_of(form, "ship_to") == text_of(form, "was_ship_to"):
+        changes["freight"] = text_of(form, "freight")
+    # With another customer these are theirs, unless somebody typed others.
+    if text_of(form, "customer") != text_of(form, "was_customer"):
+        changes.pop("freight", None)
+        for name in ("ship_to", "contact"):
+            if text_of(form, name) == text_of(form, f"was_{name}"):
+                del changes[name]
+    return changes
+
+
 def _line(request: Request, number: str, form: FormData) -> None:
     place, deed = place_of(request), deed_of(request)
     currency = jobs.job_header(place.desk, deed, number).currency
@@ -150,10 +174,20 @@ def _terms(
 ) -> Response:
     place, deed = place_of(request), deed_of(request)
     view = view_job(place.desk, deed, number)
+    places = list_ship_tos(place.desk, deed)
+    goes = next((each for each in places if each.code == view.job.ship_to), None)
+    customers, _ = list_customers(place.desk, deed, "", Page(0, CUSTOMERS))
     return page(
         request,
         "terms.html",
         status,
+        ship_tos=places,
+        goes=None if goes is None else ship_to_answer(goes),
+        freight=view.job.freight,
+        exempt=customer_answer(customer_of(place.desk, deed, view.job.customer), deed.day),
+        customers=[
+            (each.code, each.name) for each in customers if each.currency == view.job.currency
+        ],
         job=job_answer(view, place.desk.rules, deed.day),
         number=view.job.number,
         kinds=[kind.value for kind in LineKind],
