@@ -133,7 +133,8 @@ def test_the_owners_day_from_a_rise_to_an_approval(enter, shop):
 def test_pages_are_fit_for_everybody_at_every_width(enter, shop, width, scheme):
     page = enter("odo", width, color_scheme=scheme)
     for path in ("/", "/jobs", "/jobs?text=nothing", "/jobs/new", "/jobs/1", "/jobs/99",
-                 "/picking", "/password", "/margins", "/quotes/Q-00001/1", "/customers", "/customers/new",
+                 "/picking", "/password", "/margins", "/quotes/Q-00001/1", "/customers",
+                 "/customers/new",
                  "/ship-tos", "/account/codes", "/house", "/log", "/discounts"):  # fmt: skip
         page.goto(shop.address + path)
         accessible(page)

@@ -41,7 +41,8 @@ def test_an_odd_address_is_answered_by_a_page(odo, odd):
                  "/discounts?currency={}", "/customers?text={}", "/customers?number={}",
                  "/customers/{}", "/ship-tos/{}", "/log?who={}", "/log?day={}", "/log?job={}",
                  "/log?number={}", "/house/rules?text={}", "/slow-stock?branch={}",
-                 "/slow-stock?number={}", "/stock-value?on={}", "/picking/waves/1?into={}"):  # fmt: skip
+                 "/slow-stock?number={}", "/stock-value?on={}",
+                 "/picking/waves/1?into={}"):  # fmt: skip
         answer = odo.get(path.format(odd))
         assert answer.status_code < 500, path
         # Where the address itself cannot be one, what is asked is another page.

@@ -1,5 +1,6 @@
 """Every route against every role: nothing answers, and nothing is told, that may not be."""
 
+from email import message_from_bytes
 from io import BytesIO
 from zipfile import ZipFile
 
@@ -22,7 +23,7 @@ from wholekit.web.workbooks import XLSX
 OPEN = {"/health", "/metrics", "/sign-in"}
 ROUTES = [route for room in ROOMS for route in room.room.routes if isinstance(route, APIRoute)]
 KNOWN = {"number": "1", "quote": "Q-1", "revision": "1", "name": "pick-list", "wave": "1",
-         "mark": "101", "code": "saltmarsh", "place": "port"}  # fmt: skip
+         "mark": "101", "code": "saltmarsh", "place": "port", "form": "eml"}  # fmt: skip
 # A cost that no page of anybody but an owner may hold, in any form.
 COST = "4711.0815"
 
@@ -54,9 +55,17 @@ def text_of(answer):
     if kind == XLSX:
         with ZipFile(BytesIO(answer.content)) as book:
             return "".join(book.read(name).decode() for name in book.namelist())
+    if kind == "message/rfc822":
+        mail = message_from_bytes(answer.content)
+        parts = [part.get_payload(decode=True) or b"" for part in mail.walk()]
+        return "".join(_printed(part) if part[:5] == b"%PDF-" else part.decode() for part in parts)
     if kind != "application/pdf":
         return answer.text
-    pages = PdfReader(BytesIO(answer.content)).pages
+    return _printed(answer.content)
+
+
+def _printed(content):
+    pages = PdfReader(BytesIO(content)).pages
     return "".join(page.extract_text() for page in pages)
 
 

@@ -11,7 +11,7 @@ from wholekit.services.ports import LogFilter, Page, UnitOfWork
 from wholekit.services.rights import needs
 
 # Subjects that are called by their id.
-NAMED = frozenset({"account", "customer", "person", "ship-to"})
+NAMED = frozenset({"account", "catalog", "customer", "person", "ship-to"})
 
 
 @dataclass(frozen=True, slots=True)

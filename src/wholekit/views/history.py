@@ -133,7 +133,7 @@ def _answer(entry: AuditEntry, about: str) -> EventAnswer:
     return EventAnswer(
         entry.at.isoformat(),
         entry.who,
-        ACTIONS[entry.action],
+        ACTIONS.get(entry.action, entry.action),
         about,
         tuple(say_changes(entry)),
         entry.subject,

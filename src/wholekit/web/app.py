@@ -22,10 +22,12 @@ from wholekit.web.guards import Guard, Measures
 from wholekit.web.place import WebPlace
 from wholekit.web.rooms import (
     account,
+    alternates,
     asked,
     cart,
     customers,
     door,
+    exports,
     health,
     house,
     job_page,
@@ -54,6 +56,8 @@ ROOMS = (
     asked,
     sheet,
     quotes,
+    exports,
+    alternates,
     opening,
     terms,
     job_page,

@@ -226,6 +226,7 @@ ACTIONS: dict[str, str] = {
     "alternate-removed": "alternate removed",
     "alternate-set": "alternate set",
     "approval-asked": "an owner's approval asked for",
+    "catalog-loaded": "price book loaded",
     "customer-added": "customer added",
     "customer-edited": "customer changed",
     "discount-set": "discount set",

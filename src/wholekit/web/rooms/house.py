@@ -30,9 +30,10 @@ from wholekit.web.days import read_day
 from wholekit.web.faults import sentences, status_of
 from wholekit.web.numbers import page_number
 from wholekit.web.place import place_of
-from wholekit.web.screens import go, page
+from wholekit.web.screens import go, language_for, page
 from wholekit.web.seats import deed_of, posted, sits, text_of
 from wholekit.wording.sources import rule_source
+from wholekit.wording.speech import speaking, tr
 
 room = APIRouter()
 Form = Annotated[FormData, Depends(posted)]
@@ -93,7 +94,8 @@ def rules(request: Request, _seated: SeesSettings, text: str = "") -> Response:
     """The rule book in force: each rule with its value and where it comes from."""
     wanted = " ".join(text.split())[:100]
     book = place_of(request).desk.rules
-    shown = [_rule(rule, book) for rule in book.rules.values()]
+    with speaking(language_for(request)):
+        shown = [_rule(rule, book) for rule in book.rules.values()]
     folded = wanted.casefold()
     found = [each for each in shown if folded in f"{each.id} {each.title} {each.source}".casefold()]
     return page(request, "rules.html", rules=found, version=book.version, text=wanted)
@@ -180,13 +182,22 @@ def _rule(rule: Rule, book: RuleBook) -> RuleShown:
     if isinstance(value, list):
         said = f"{len(value)} ×"
     elif isinstance(value, dict):
-        said = ", ".join(f"{name} {each}" for name, each in value.items())
+        said = ", ".join(f"{name}: {_plain(each)}" for name, each in value.items())
     else:
-        said = "" if value is True else str(value)
+        said = "" if value is True else _plain(value)
     unit = f" {rule.unit}" if rule.unit and said else ""
     return RuleShown(
         rule.id, rule.title, said + unit, rule_source(book, rule.id), rule.replaces is not None
     )
+
+
+def _plain(value: object) -> str:
+    """A figure or word of a rule, as a reader says it."""
+    if isinstance(value, bool):
+        return tr("yes") if value else tr("no")
+    if isinstance(value, list):
+        return ", ".join(map(_plain, value))
+    return str(value)
 
 
 def _set_by(history: Sequence[AuditEntry]) -> Mapping[str, AuditEntry]:

@@ -8,6 +8,7 @@ from starlette.responses import Response
 
 from wholekit.domain.errors import CallError, WholekitError
 from wholekit.domain.quantities import QuantityError, parse_money, parse_share
+from wholekit.domain.quotes import State
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.tax import LineKind
 from wholekit.services import job_lines, jobs
@@ -16,7 +17,8 @@ from wholekit.services.customers import customer_of, list_customers, list_ship_t
 from wholekit.services.job_history import job_events
 from wholekit.services.job_view import view_job
 from wholekit.services.ports import Page
-from wholekit.services.quote_comparison import compare_draft
+from wholekit.services.quote_comparison import compare_draft, compare_quotes
+from wholekit.services.quote_reading import quote_revisions
 from wholekit.views.customers import customer_answer, ship_to_answer
 from wholekit.views.history import event_answers
 from wholekit.views.jobs import job_answer
@@ -76,12 +78,27 @@ def change(
 
 @room.get("/jobs/{number}/compare")
 def compare(
-    request: Request, number: str, _seated: Annotated[Seated, sits(Action.SEE_QUOTES)]
+    request: Request,
+    number: str,
+    _seated: Annotated[Seated, sits(Action.SEE_QUOTES)],
+    first: str = "",
+    second: str = "",
 ) -> Response:
-    """The last revision that was issued, held against the job as it stands."""
+    """The last revision that was issued held against the job as it stands, or two revisions of it
+    against each other."""
     place, deed = place_of(request), deed_of(request)
     job = jobs.job_header(place.desk, deed, number)
-    found = compare_draft(place.desk, deed, job.label)
+    issued = [
+        revision.label
+        for revision in quote_revisions(place.desk, deed, number)
+        if revision.state is not State.DRAFT
+    ]
+    # Of this job alone, whatever the address says.
+    if first in issued and second in issued and first != second:
+        found = compare_quotes(place.desk, deed, *sorted((first, second), key=issued.index))
+    else:
+        found = compare_draft(place.desk, deed, job.label)
+        first, second = issued[-1], ""
     with speaking(language_for(request)):
         said = say_comparison(found.comparison)
         groups = [
@@ -107,6 +124,9 @@ def compare(
         "compare.html",
         title=said.title,
         closing=said.closing,
+        issued=issued,
+        first=first,
+        second=second,
         groups=groups,
         openings=openings,
         number=job.number,
