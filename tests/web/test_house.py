@@ -35,6 +35,7 @@ def test_an_owner_sets_what_the_commands_set_and_sees_who_set_it(at, desk):
     limit = {"deed": "limit", "role": "counter", "most_discount": "7%", "least_margin": "30%"}
     assert odo.post("/house", **limit).status_code == 303
     found = house_policy(desk, proven("odo")).limit_of(PersonRole.COUNTER)
+    assert found is not None
     assert (found.most_discount, found.least_margin) == (Fraction(7, 100), Fraction(3, 10))
     assert odo.post("/house", **{**limit, "role": "owner"}).status_code == 422
     odo.post("/house", deed="holiday", day="2026-12-25", name="Midwinter")

@@ -57,8 +57,9 @@ def text_of(answer):
             return "".join(book.read(name).decode() for name in book.namelist())
     if kind == "message/rfc822":
         mail = message_from_bytes(answer.content)
-        parts = [part.get_payload(decode=True) or b"" for part in mail.walk()]
-        return "".join(_printed(part) if part[:5] == b"%PDF-" else part.decode() for part in parts)
+        parts = [part.get_payload(decode=True) for part in mail.walk()]
+        whole = [part for part in parts if isinstance(part, bytes)]
+        return "".join(_printed(part) if part[:4] == b"%PDF" else part.decode() for part in whole)
     if kind != "application/pdf":
         return answer.text
     return _printed(answer.content)

@@ -47,7 +47,7 @@ class SqlAudit:
 
     def page(self, wanted: LogFilter, page: Page) -> tuple[Sequence[AuditEntry], int]:
         """Entries, the latest first, and how many there are in all."""
-        condition = true()
+        condition: ColumnElement[bool] = true()
         if wanted.who:
             condition = condition & (AUDIT.c.who == wanted.who)
         if wanted.day is not None:
