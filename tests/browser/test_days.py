@@ -106,12 +106,23 @@ def test_the_pickers_day_with_a_wrong_scan_a_power_cut_and_a_network_gap(enter, 
 def test_the_owners_day_from_a_rise_to_an_approval(enter, shop):
     ines, odo = enter("ines"), enter("odo")
     ines.goto(f"{shop.address}/jobs/1")
+    odo.click("nav >> text=Figures")
     odo.click("nav >> text=Rises")
     odo.fill("[name=share]", "50%")
     odo.click("text=Try")
     expect(odo.locator("main")).to_contain_text("nothing was loaded")
     accessible(odo)
-    for way in ("Margins", "Value of stock", "People", "Waiting"):
+    for way in (
+        "Margins",
+        "Discounts",
+        "Value of stock",
+        "Slow stock",
+        "House",
+        "Rules",
+        "Log",
+        "People",
+        "Waiting",
+    ):
         odo.click(f"nav >> text={way}")
         expect(odo.locator("h1")).to_be_visible()
         accessible(odo)
@@ -122,7 +133,9 @@ def test_the_owners_day_from_a_rise_to_an_approval(enter, shop):
 def test_pages_are_fit_for_everybody_at_every_width(enter, shop, width, scheme):
     page = enter("odo", width, color_scheme=scheme)
     for path in ("/", "/jobs", "/jobs?text=nothing", "/jobs/new", "/jobs/1", "/jobs/99",
-                 "/picking", "/password", "/margins", "/quotes/Q-00001/1"):  # fmt: skip
+                 "/picking", "/password", "/margins", "/quotes/Q-00001/1", "/customers",
+                 "/customers/new",
+                 "/ship-tos", "/account/codes", "/house", "/log", "/discounts"):  # fmt: skip
         page.goto(shop.address + path)
         accessible(page)
 

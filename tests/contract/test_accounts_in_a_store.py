@@ -4,6 +4,7 @@ from dataclasses import replace
 from datetime import timedelta
 
 import pytest
+from pyotp import TOTP
 from tests.support.accounts import KEYS, PASSWORD, PEOPLE, proven, with_accounts
 from tests.support.jobs import START, by
 
@@ -12,7 +13,7 @@ from wholekit.domain.errors import CallError
 from wholekit.services import accounts, jobs
 from wholekit.services.accounts import ToldSignIn
 from wholekit.services.customers import list_people
-from wholekit.services.ports import JobFilter, Page
+from wholekit.services.ports import JobFilter, LogFilter, Page
 from wholekit.wording.errors import say_error
 
 
@@ -122,18 +123,17 @@ def test_a_password_that_would_be_guessed_is_refused(house, password, code):
 
 
 def test_a_one_time_code_is_asked_for_once_it_was_shown_to_work_and_counts_once(house):
-    import pyotp
 
     secret = KEYS.secret()
     with pytest.raises(CallError) as found:
         accounts.set_codes(house, proven(), KEYS, PASSWORD, secret, "000000x")
     assert found.value.code == "one-time-code-wrong"
-    code = pyotp.TOTP(secret).at(START)
+    code = TOTP(secret).at(START)
     accounts.set_codes(house, proven(), KEYS, PASSWORD, secret, code)
     assert refused(house) == "sign-in-wrong"
     assert refused(house, code=code) == "sign-in-wrong", "it was used to set the codes up"
     later = START + timedelta(seconds=60)
-    fresh = pyotp.TOTP(secret).at(later)
+    fresh = TOTP(secret).at(later)
     assert enter(house, at=later, code=fresh).seat.name == "ines"
     assert refused(house, at=later, code=fresh) == "sign-in-wrong"
 
@@ -162,3 +162,22 @@ def test_who_signed_in_and_what_was_given_stands_in_the_log(house):
         noted = [(entry.action, entry.who) for entry in uow.audit.of_subject("account", "ines")]
     assert ("signed-in", "ines") in noted
     assert ("account-given", "odo") in noted
+
+
+def test_the_log_is_read_by_person_and_day_the_latest_first_and_codes_are_taken_off(house):
+    enter(house, address="10.0.0.8")
+    secret = KEYS.secret()
+    code = TOTP(secret).at(proven("pia", 1).at)
+    accounts.set_codes(house, proven("pia", 1), KEYS, PASSWORD, secret, code)
+    assert accounts.coded_names(house, proven()) == ("pia",)
+    accounts.end_codes(house, proven("odo", 1), "pia")
+    accounts.end_codes(house, proven("odo", 1), "pia")
+    assert not accounts.asks_codes(house, proven("pia"))
+    with house.store.reading() as uow:
+        day = LogFilter(day=proven("odo", 1).day)
+        found, count = uow.audit.page(day, Page(0, 1))
+        second, _ = uow.audit.page(day, Page(1, 1))
+        whole, of_ines = uow.audit.page(LogFilter(who="ines"), Page())
+        assert list(uow.audit.names()) == ["ines", "odo", "pia"]
+    assert ([each.action for each in (*found, *second)], count) == (["codes-off", "codes-on"], 2)
+    assert (len(whole), of_ines) == (1, 1)

@@ -40,8 +40,10 @@ from wholekit.services import (
     choices,
     counts,
     customers,
+    discount_report,
     goods_scans,
     holidays,
+    house_log,
     job_history,
     job_lines,
     job_openings,
@@ -75,7 +77,7 @@ from wholekit.services import (
 )
 from wholekit.services.desk import Deed
 from wholekit.services.order_port import OrderFilter
-from wholekit.services.ports import JobFilter, Page, RevisionFilter
+from wholekit.services.ports import JobFilter, LogFilter, Page, RevisionFilter
 from wholekit.services.purchase_port import PurchaseFilter
 from wholekit.services.receiving import ToldDelivery
 from wholekit.services.rights import ASKED
@@ -114,6 +116,9 @@ CALLS: dict[str, tuple[Callable[[Any, Any], Any], str]] = {
     "accounts.change_password": (
         lambda d, w: accounts.change_password(d, w, KEYS, "old", "new"), EVERYBODY),
     "accounts.set_codes": (lambda d, w: accounts.set_codes(d, w, KEYS, "old"), EVERYBODY),
+    "accounts.asks_codes": (lambda d, w: accounts.asks_codes(d, w), EVERYBODY),
+    "accounts.end_codes": (lambda d, w: accounts.end_codes(d, w, "ines"), "owner"),
+    "accounts.coded_names": (lambda d, w: accounts.coded_names(d, w), EVERYBODY),
     "accounts.give_token": (
         lambda d, w: accounts.give_token(d, w, KEYS, "ines", "scanner", 9), "owner"),
     "accounts.end_seats": (lambda d, w: accounts.end_seats(d, w, "ines"), "owner"),
@@ -130,6 +135,10 @@ CALLS: dict[str, tuple[Callable[[Any, Any], Any], str]] = {
     "loading.plan_loads": (
         lambda d, w: loading.plan_loads(cast("SqlStore", d.store), w, []), "owner"),
     "loading.load": (lambda d, w: loading.load(cast("SqlStore", d.store), w, []), "owner"),
+    "house_log.house_log": (
+        lambda d, w: house_log.house_log(d, w, LogFilter(), Page()), "owner"),
+    "discount_report.discount_report": (
+        lambda d, w: discount_report.discount_report(d, w, RevisionFilter(), "USD"), "owner"),
     "choices.job_choices": (lambda d, w: choices.job_choices(d, w, "1", ["101"]), SELLERS),
     "choices.job_sums": (lambda d, w: choices.job_sums(d, w, "1"), SELLERS),
     "choices.choose": (

@@ -23,6 +23,9 @@ class FakeAccounts:
     def names(self) -> Sequence[str]:
         return tuple(sorted(self.accounts))
 
+    def with_codes(self) -> Sequence[str]:
+        return tuple(sorted(name for name, each in self.accounts.items() if each.secret))
+
     def get(self, name: str) -> PersonAccount | None:
         return self.accounts.get(name)
 

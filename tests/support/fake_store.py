@@ -41,7 +41,14 @@ from wholekit.domain.quotes import (
 )
 from wholekit.domain.tax import ShipTo
 from wholekit.services.order_port import BagFilter, OrderFilter, OrderSummary
-from wholekit.services.ports import CatalogRevision, JobFilter, JobSummary, Page, RevisionFilter
+from wholekit.services.ports import (
+    CatalogRevision,
+    JobFilter,
+    JobSummary,
+    LogFilter,
+    Page,
+    RevisionFilter,
+)
 
 
 class CountedIds:
@@ -426,6 +433,19 @@ class _Audit:
     def of_subject(self, subject: str, *subject_ids: str) -> Sequence[AuditEntry]:
         of = (entry for entry in self._state.audit if entry.subject == subject)
         return [entry for entry in of if entry.subject_id in subject_ids]
+
+    def page(self, wanted: LogFilter, page: Page) -> tuple[Sequence[AuditEntry], int]:
+        found = [
+            entry
+            for entry in reversed(self._state.audit)
+            if wanted.who in ("", entry.who)
+            and wanted.day in (None, entry.at.date())
+            and wanted.job_id in ("", entry.job_id)
+        ]
+        return found[page.offset : page.offset + page.limit], len(found)
+
+    def names(self) -> Sequence[str]:
+        return sorted({entry.who for entry in self._state.audit})
 
 
 class _Numbers:

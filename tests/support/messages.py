@@ -20,6 +20,7 @@ from wholekit.documents.drawings import elevation, sheet, tiles
 from wholekit.domain.openings import Core, HoldOpen, Location, Stop, Traffic
 from wholekit.domain.orders import BagState
 from wholekit.domain.quotes import PersonRole, State
+from wholekit.domain.stock import Pace
 from wholekit.domain.tax import LineKind
 from wholekit.settings import bundled
 from wholekit.web.rooms import owner
@@ -28,6 +29,7 @@ from wholekit.wording import (
     cautions,
     closing,
     comparisons,
+    concessions,
     findings,
     fitting,
     fitting_steps,
@@ -111,7 +113,8 @@ def in_tables() -> Iterator[Message]:
         yield from table.values()
     for several in (*words.ROLES.values(), *words.KINDS.values()):
         yield (several, words.many(several))
-    for kind in (Core, HoldOpen, Location, Stop, Traffic, PersonRole, State, BagState, LineKind):
+    for kind in (Core, HoldOpen, Location, Stop, Traffic, PersonRole, State, BagState, LineKind,
+                 Pace):  # fmt: skip
         yield from (one.value for one in kind)
     yield from (force_sentences.LATCH_SHORT_STILL, force_sentences.LATCH_SHORT_ALONE)
     yield force_sentences.EXCLUDES_STILL
@@ -120,6 +123,7 @@ def in_tables() -> Iterator[Message]:
     yield from allocation.FOUND.values()
     yield from (*job_sentences.LOST.values(), *speech.LANGUAGES.values())
     yield from (key.value for key in owner.KEYS)
+    yield from concessions.WAYS.values()
     yield from (findings.DOUBT_LACKING, findings.LIGHTEST_OVER)
     yield from (findings.LEAD_UNKNOWN, findings.LEAD_OF_A_DAY)
     yield from (findings.UNLISTED, findings.SERIES_UNLISTED, findings.ARM_BY_HAND)

@@ -1,8 +1,10 @@
 """In and out, and what keeps a page from being sent by somebody else."""
 
 from datetime import timedelta
+from re import findall
 
 import pytest
+from pyotp import TOTP
 from tests.support.accounts import KEYS, PASSWORD, proven
 
 from wholekit.domain.accounts import IDLE_SEAT, MOST_BY_NAME
@@ -95,3 +97,30 @@ def test_screens_speak_the_language_that_was_chosen_or_asked_for(at):
     assert '<html lang="fr">' in ines.get("/jobs", headers={"accept-language": "fr-CA,en"}).text
     ines.post("/language", language="es", then="/jobs")
     assert '<html lang="es">' in ines.get("/jobs").text
+
+
+def test_a_one_time_code_is_set_up_asked_for_and_taken_off_by_an_owner(at, desk, clock):
+    """RFC 6238 by the library that made the secret's code; the picture read back by another one
+    would need a camera, so that its text is compared."""
+    ines = at("ines")
+    page = ines.get("/account/codes").text
+    assert "<svg" in page
+    (secret,) = findall(r'name="secret" value="([A-Z2-7]{32})"', page)
+    path = "/account/codes"
+    code = TOTP(secret).at(clock.now)
+    wrong = ines.post(path, secret=secret, code="000000", password=PASSWORD)
+    assert wrong.status_code == 422
+    assert secret in wrong.text, "the telephone has read this one"
+    assert ines.post(path, secret=secret, code=code, password=PASSWORD[1:]).status_code == 422
+    assert ines.post(path, secret="A" * 31 + "1", code=code, password=PASSWORD).status_code == 422
+    assert ines.post(path, secret=secret, code=code, password=PASSWORD).status_code == 303
+    assert secret not in ines.get(path).text
+    clock.passes(timedelta(minutes=2))
+    assert ines.sign_in("ines").status_code == 401
+    assert ines.post("/sign-in", on="/sign-in", name="ines", password=PASSWORD,
+                     code=TOTP(secret).at(clock.now)).status_code == 303  # fmt: skip
+    odo = at("odo")
+    assert odo.get("/people").text.count("Take codes off") == 1
+    odo.post("/people", deed="codes", name="ines")
+    assert ines.get("/jobs").status_code == 303, "the seat has ended"
+    assert ines.sign_in("ines").status_code == 303

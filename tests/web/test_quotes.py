@@ -1,10 +1,17 @@
 """From a job to a quote that was sent, accepted or lost."""
 
+from dataclasses import replace
+from email import message_from_bytes
+from io import BytesIO
+from xml.etree import ElementTree
+from zipfile import ZipFile
+
 import pytest
 from tests.support.accounts import proven
 from tests.support.jobs import plain
 
 from wholekit.services import job_openings, jobs
+from wholekit.services.customers import edit_customer
 
 
 @pytest.fixture
@@ -89,3 +96,63 @@ def test_margins_are_shown_by_each_key_in_plot_and_table(at, job):
         assert "<svg" in page
         assert "<tbody>" in page
     assert odo.get("/stock-value?on=2026-11-25").status_code == 200
+
+
+def test_a_quote_leaves_in_every_open_format_and_margins_for_the_owner_alone(at, desk, job):
+    edit_customer(desk, proven("odo"), "saltmarsh", lambda old: replace(old, email="a@b.example"))
+    ines = at("ines")
+    ines.post("/jobs/1/issue")
+    quote = "/quotes/Q-00001/1"
+    mail = message_from_bytes(ines.get(f"{quote}/as/eml").content)
+    assert "a@b.example" in mail["To"]
+    assert [part.get_content_type() for part in mail.walk()][-1] == "application/pdf"
+    assert ines.get(f"{quote}/as/ics").text.startswith("BEGIN:VCALENDAR")
+    assert ElementTree.fromstring(ines.get(f"{quote}/as/ubl").text).tag.endswith("}Quotation")  # noqa: S314  # made here
+    assert ines.get(f"{quote}/as/csv").status_code == 422, "not accepted"
+    assert ines.get(f"{quote}/as/doc").status_code == 404
+    for path in (f"{quote}/as/xlsx", "/papers/Q-00001/1/pick-list.xlsx"):
+        with ZipFile(BytesIO(ines.get(path).content)) as book:
+            text = "".join(book.read(name).decode() for name in book.namelist())
+        assert "Cost" not in text
+    assert ines.get(f"{quote}/margins.xlsx").status_code == 403
+    assert "margins.xlsx" not in ines.get(quote).text
+    odo = at("odo")
+    assert "margins.xlsx" in odo.get(quote).text
+    assert odo.get(f"{quote}/margins.xlsx").content[:2] == b"PK"
+    ines.post(f"{quote}/close", deed="accept", order="PO 7")
+    assert "PO 7" in ines.get(f"{quote}/as/csv").text
+
+
+def test_an_alternate_is_offered_priced_changed_and_dropped(at, desk, job):
+    ines = at("ines")
+    path = "/jobs/1/alternates"
+    assert ines.post(path, deed="set", code="alt-1", title="").status_code == 422
+    assert (
+        ines.post(path, deed="set", code="alt-1", title="Dark bronze", deduct="101").status_code
+        == 303
+    )
+    assert "No opening is in it" in ines.get(path).text
+    assert ines.post(path, deed="copy", code="alt-1", mark="101").status_code == 303
+    line = "A1 3070 hollow-metal/steel interior in LH accessible 690"
+    assert ines.post(path, deed="put-in", code="alt-1", line=line).status_code == 303
+    assert ines.post(path, deed="put-in", code="alt-1", line="no such thing").status_code == 422
+    page = ines.get(path).text
+    assert "takes out 101" in page
+    assert "?alternate=alt-1" in page
+    assert "Alternate Dark bronze, net" in ines.get("/jobs/1").text
+    assert ines.post(path, deed="drop", code="alt-1").status_code == 422, "not empty"
+    for mark in ("101", "A1"):
+        assert ines.post(path, deed="take-out", code="alt-1", mark=mark).status_code == 303
+    assert ines.post(path, deed="drop", code="alt-1").status_code == 303
+    assert "There is none" in ines.get(path).text
+
+
+def test_two_revisions_are_held_against_each_other(at, desk, job):
+    ines = at("ines")
+    ines.post("/jobs/1/issue")
+    ines.post("/jobs/1/openings", lines="777 3070 hollow-metal/steel interior in LH 689")
+    ines.post("/jobs/1/issue")
+    both = ines.get("/jobs/1/compare?first=Q-00001/2&second=Q-00001/1").text
+    assert "777" in both
+    assert "777" not in ines.get("/jobs/1/compare").text, "nothing since"
+    assert ines.get("/jobs/1/compare?first=Q-9/1&second=Q-00001/1").status_code == 200

@@ -10,9 +10,8 @@ from wholekit.cli.console import print_json, say, table
 from wholekit.cli.desk import By, IfVersion, deed, desk
 from wholekit.cli.job_history import print_events
 from wholekit.domain.errors import CallError
-from wholekit.domain.quantities import QuantityError, parse_share
-from wholekit.domain.quotes import DiscountLimit, HousePolicy, Person, PersonRole
-from wholekit.domain.quotes.people import LIMITED
+from wholekit.domain.quotes import HousePolicy, Person, PersonRole
+from wholekit.domain.quotes.people import LIMITED, read_floor
 from wholekit.services import customers
 from wholekit.views.customers import person_answer, policy_answer
 from wholekit.views.history import entry_answers
@@ -101,12 +100,14 @@ def settings(
     else:
 
         def change(old: HousePolicy) -> HousePolicy:
+            limited = old
+            if role is not None:
+                limited = old.with_limit(role, _given(most_discount), _given(least_margin))
             return replace(
-                old,
+                limited,
                 house_name=old.house_name if house_name is None else house_name,
-                floor=old.floor if floor is None else _share(floor),
+                floor=old.floor if floor is None else read_floor(floor),
                 valid_days=valid_days or old.valid_days,
-                limits=_limits(old, role, most_discount, least_margin),
                 dates_on_quote=old.dates_on_quote if dates_on_quote is None else dates_on_quote,
                 one_supplier=old.one_supplier if one_supplier is None else one_supplier.strip(),
             )
@@ -140,23 +141,5 @@ def _check_limits(role: PersonRole | None, discount: str | None, margin: str | N
         raise CallError("limit-needed", role=role.value)
 
 
-def _limits(
-    old: HousePolicy, role: PersonRole | None, discount: str | None, margin: str | None
-) -> tuple[DiscountLimit, ...]:
-    was = None if role is None else old.limit_of(role)
-    if was is None:
-        return old.limits
-    new = replace(
-        was,
-        most_discount=was.most_discount if discount is None else _share(discount),
-        least_margin=was.least_margin if margin is None else _share(margin),
-    )
-    limits = (*(limit for limit in old.limits if limit.role is not new.role), new)
-    return tuple(sorted(limits, key=lambda limit: list(PersonRole).index(limit.role)))
-
-
-def _share(text: str) -> Fraction:
-    share = parse_share(text)
-    if not 0 <= share < 1:
-        raise QuantityError("floor-unreadable", text)
-    return share
+def _given(share: str | None) -> Fraction | None:
+    return None if share is None else read_floor(share)

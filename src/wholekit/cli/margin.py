@@ -14,7 +14,9 @@ from wholekit.domain.quantities import parse_money, parse_share
 from wholekit.domain.quotes import State
 from wholekit.services import margin_reports
 from wholekit.services.desk import Deed
+from wholekit.services.discount_report import discount_report
 from wholekit.services.ports import RevisionFilter
+from wholekit.views.concessions import OFF_IS, discount_answer
 from wholekit.views.margins import (
     NET_IS,
     NO_COST_IS,
@@ -57,6 +59,7 @@ def register(app: typer.Typer) -> None:
     group.command("job")(job_margins)
     group.command("drift")(drift)
     group.command("wins")(wins)
+    group.command("discounts")(discounts)
     group.command("what-if")(what_if)
     app.add_typer(group, name="margin")
 
@@ -157,6 +160,37 @@ def wins(
         for line in table(rows, ("lost because", "quotes", "net"), frozenset({1, 2}), 0):
             say(line)
         _explain(NET_IS)
+    for line in say_left_out(answer.left_out):
+        tell(line)
+
+
+def discounts(
+    accepted: bool = typer.Option(False, "--accepted", help="Only what was accepted."),
+    since: str = Since,
+    until: str = Until,
+    customer: str = OfCustomer,
+    salesperson: str = OfSalesperson,
+    currency: str = Currency,
+    by: By = "",
+    json: options.Json = False,
+) -> None:
+    """What open and accepted quotes give off list: terms, discounts and prices by hand, by person
+    and reason."""
+    states = frozenset({State.ACCEPTED}) if accepted else frozenset()
+    wanted = RevisionFilter(read_day(since), read_day(until), customer, salesperson, states=states)
+    answer = discount_answer(discount_report(desk(), deed(by), wanted, currency.upper()))
+    if json:
+        print_json(answer)
+    else:
+        rows = (
+            (row.who, row.way, row.reason, str(row.quotes), row.off.amount, row.share)
+            for row in answer.rows
+        )
+        heads = ("who", "by", "reason", "quotes", "off list", "share")
+        for line in table(rows, heads, frozenset({3, 4, 5}), 2):
+            say(line)
+        say(f"{answer.off.amount} {answer.off.currency} off list in {answer.quotes} quotes")
+        _explain(OFF_IS)
     for line in say_left_out(answer.left_out):
         tell(line)
 

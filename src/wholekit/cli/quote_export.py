@@ -1,8 +1,5 @@
 """`wholekit quote export`: an issued revision in an open format."""
 
-import tempfile
-from collections.abc import Callable
-from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
 
@@ -11,30 +8,19 @@ import typer
 from wholekit.cli import options
 from wholekit.cli.console import say, tell, wrapped
 from wholekit.cli.desk import By, deed, desk
+from wholekit.documents.exchange.of_revision import (
+    ExportForm,
+    WorkbookPart,
+    content_of,
+    mail_of,
+    workbook_of,
+)
 from wholekit.domain.errors import CallError
 from wholekit.services.customers import customer_of
 from wholekit.services.desk import Deed, Desk
 from wholekit.services.quote_papers import Shown, order_shown, revision_shown, sheet_shown
 from wholekit.settings import bundled
 from wholekit.wording.exports import NO_SENDER
-
-
-class ExportForm(StrEnum):
-    """What an open format is called on the command line."""
-
-    CSV = "csv"
-    EML = "eml"
-    ICS = "ics"
-    UBL = "ubl"
-    XLSX = "xlsx"
-
-
-class WorkbookPart(StrEnum):
-    """What of a quote a workbook holds."""
-
-    QUOTE = "quote"
-    PICK_LIST = "pick-list"
-    MARGINS = "margins"
 
 
 def register(group: typer.Typer) -> None:
@@ -81,11 +67,11 @@ def export(
     if shown.draft:
         raise CallError("export-of-issued-alone", quote=shown.label)
     if form is ExportForm.XLSX:
-        content = _workbook(shown, part or WorkbookPart.QUOTE)
+        content = workbook_of(shown, part or WorkbookPart.QUOTE)
     elif form is ExportForm.EML:
         content = _mail(place, asks, shown, to)
     else:
-        content = _content(shown, form)
+        content = content_of(shown, form)
     write_whole(out, content)
     say(f"{out}  {form.value}, {shown.label}")
 
@@ -101,49 +87,8 @@ def write_whole(out: Path, content: bytes) -> None:
         raise CallError("out-unwritable", folder=str(out), error=str(error)) from error
 
 
-def _content(shown: Shown, form: ExportForm) -> bytes:
-    # Late: no other command needs what writes these.
-    offer = shown.snapshot.offer
-    if form is ExportForm.ICS:
-        from wholekit.documents.exchange.calendar import calendar_bytes
-
-        return calendar_bytes(offer)
-    if form is ExportForm.UBL:
-        from wholekit.documents.exchange.quotation import quotation_xml
-
-        return quotation_xml(offer)
-    if shown.acceptance is None:
-        raise CallError("books-of-orders-alone", quote=shown.label)
-    from wholekit.documents.exchange.books import order_csv
-
-    return order_csv(offer, shown.acceptance)
-
-
-def _workbook(shown: Shown, part: WorkbookPart) -> bytes:
-    from wholekit.documents.exchange.house_workbooks import margin_workbook, pick_workbook
-    from wholekit.documents.exchange.quote_workbook import quote_workbook
-    from wholekit.documents.fill_pick import pick_list_paper
-    from wholekit.documents.fill_sheet import sheet_paper
-    from wholekit.wording.orders import notice_of
-
-    offer, accepted = shown.snapshot.offer, shown.accepted
-    notice = notice_of(ordered=accepted is not None, changed=shown.changed)
-    make: dict[WorkbookPart, Callable[[], bytes]] = {
-        WorkbookPart.QUOTE: lambda: quote_workbook(offer),
-        WorkbookPart.PICK_LIST: lambda: pick_workbook(
-            pick_list_paper(offer.chosen(accepted or ()), notice)
-        ),
-        WorkbookPart.MARGINS: lambda: margin_workbook(
-            sheet_paper(shown.snapshot, shown.floor, accepted=accepted)
-        ),
-    }
-    return make[part]()
-
-
 def _mail(place: Desk, asks: Deed, shown: Shown, to: str) -> bytes:
-    from wholekit.documents.exchange.mail import mail_address, mail_bytes
-    from wholekit.documents.fill_quote import quote_paper
-    from wholekit.documents.render import render_paper
+    from wholekit.documents.exchange.mail import mail_address
 
     offer = shown.snapshot.offer
     customer = customer_of(place, asks, offer.customer.code)
@@ -159,7 +104,4 @@ def _mail(place: Desk, asks: Deed, shown: Shown, to: str) -> bytes:
         for line in wrapped(NO_SENDER):
             tell(line)
     tell(f"making the quote of {shown.label} …")
-    with tempfile.TemporaryDirectory() as folder:
-        pdf = Path(folder) / "quote.pdf"
-        render_paper(quote_paper(offer), pdf, bundled("templates"))
-        return mail_bytes(offer, pdf.read_bytes(), address)
+    return mail_of(shown, address, bundled("templates"))

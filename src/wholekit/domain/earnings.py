@@ -296,7 +296,7 @@ def price_at(cost: Cost, margin: Fraction) -> Money:
 @dataclass(frozen=True, slots=True)
 class Fate:
     """What became of a quote: won, lost or still open, for how much net (freight in it, tax not;
-    where it was accepted, of what was accepted), and why it was lost."""
+    where it was accepted, of what was accepted), why it was lost, and what was said of it."""
 
     quote: str
     customer: str
@@ -304,6 +304,7 @@ class Fate:
     state: str
     lost_reason: str
     net: Money
+    remark: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -312,6 +313,7 @@ class WinRate:
 
     rate: won of those decided [fraction of quotes], by_money: of their net; None where none is.
     lost_by: (reason, count, net) of those lost. left_out: (currency, count) of other currencies.
+    fates: of each quote in this one, by quote.
     """
 
     won: int
@@ -322,6 +324,7 @@ class WinRate:
     open_net: Money
     lost_by: tuple[tuple[str, int, Money], ...]
     left_out: tuple[tuple[str, int], ...] = ()
+    fates: tuple[Fate, ...] = ()
 
     @property
     def rate(self) -> Fraction | None:
@@ -357,6 +360,7 @@ def win_rate(fates: Sequence[Fate], currency: str) -> WinRate:
         _net(still, currency),
         tuple((name, len(found), _net(found, currency)) for name, found in sorted(reasons.items())),
         left_out((fate.net.currency for fate in fates), currency),
+        tuple(sorted(mine, key=lambda fate: fate.quote)),
     )
 
 

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Sequence
 from datetime import date
+from decimal import Decimal
 from fractions import Fraction
 
 from wholekit.domain.catalog.nearest_words import nearest_first
@@ -88,3 +89,32 @@ def _charge(text: str, charge: str, currency: str) -> tuple[Money, Fraction]:
         parse_money(amounts[0], currency) if amounts else Money.zero(currency),
         parse_share(shares[0]) if shares else Fraction(0),
     )
+
+
+def tax_text(rate: TaxRate) -> str:
+    """A tax as `read_tax` reads it; its first day is apart.
+
+    >>> tax_text(read_tax("state=6.25%:hardware", None))
+    'state=6.25%:hardware'
+    """
+    kinds = ",".join(sorted(kind.value for kind in rate.kinds))
+    return f"{rate.name}={_percent(rate.rate)}{':' if kinds else ''}{kinds}"
+
+
+def freight_text(rate: FreightRate) -> str:
+    """A freight rate as `read_freight` reads it.
+
+    >>> freight_text(read_freight("dock truck=45.00+3%, free from 2000", "USD"))
+    'dock truck=45.00+3%, free from 2000.00'
+    """
+    charge = [rate.flat.decimal_text] if rate.flat.minor or not rate.share else []
+    if rate.share:
+        charge.append(_percent(rate.share))
+    free = "" if rate.free_from is None else f", free from {rate.free_from.decimal_text}"
+    return f"{rate.name}={'+'.join(charge)}{free}"
+
+
+def _percent(share: Fraction) -> str:
+    """A share with all its decimals: what is read back is the same."""
+    whole = Decimal(share.numerator * 100) / Decimal(share.denominator)
+    return f"{whole.normalize():f}%"

@@ -1,5 +1,6 @@
 """Passwords by Argon2id, one-time codes by RFC 6238, tokens from the system's randomness."""
 
+import re
 import secrets
 from datetime import datetime
 from hashlib import sha256
@@ -13,6 +14,8 @@ TOKEN_BYTES = 32
 # Four of them hold 40 bits, enough for what is changed at once and guarded by a limit of tries.
 _SYLLABLES = [first + second for first in "bdfghklmnprstvz" for second in "aeiou"]
 _LONGEST_CODE = 8
+# RFC 4226, section 4: at least 128 bits; base32 holds five in a sign.
+_SECRET = re.compile("[A-Z2-7]{26,128}")
 
 
 class HouseKeys:
@@ -53,13 +56,17 @@ class HouseKeys:
         """A new secret of one-time codes [base32]."""
         return pyotp.random_base32()
 
+    def address(self, secret: str, name: str, house: str) -> str:
+        """A secret as an authenticator reads it off a code: the de-facto `otpauth` address."""
+        return pyotp.TOTP(secret).provisioning_uri(name=name, issuer_name=house or "wholekit")
+
     def step_of(self, secret: str, code: str, at: datetime) -> int | None:
         """The step [count of 30 s] whose one-time code this is, now or one step off; else None.
 
         RFC 6238, section 5.2: one step off for clocks that differ.
         """
         said = "".join(code.split())
-        if not said or len(said) > _LONGEST_CODE:
+        if not said or len(said) > _LONGEST_CODE or not _SECRET.fullmatch(secret):
             return None
         now = int(at.timestamp()) // STEP
         codes = pyotp.TOTP(secret)

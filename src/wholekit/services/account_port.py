@@ -16,6 +16,9 @@ class AccountRepository(Protocol):
     def names(self) -> Sequence[str]:
         """Whoever has an account."""
 
+    def with_codes(self) -> Sequence[str]:
+        """Whoever is asked for a one-time code."""
+
     def get(self, name: str) -> PersonAccount | None:
         """The account, or None."""
 
@@ -74,6 +77,9 @@ class Keys(Protocol):
 
     def secret(self) -> str:
         """A new secret of one-time codes [base32]."""
+
+    def address(self, secret: str, name: str, house: str) -> str:
+        """A secret as an authenticator reads it off a code."""
 
     def step_of(self, secret: str, code: str, at: datetime) -> int | None:
         """The step [count of 30 s] whose one-time code this is, now or one step off; None where

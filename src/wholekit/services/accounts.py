@@ -209,6 +209,37 @@ def set_codes(
         uow.commit()
 
 
+@needs(Action.KEEP_ACCOUNT)
+def asks_codes(desk: Desk, deed: Deed) -> bool:
+    """Whether one's own account asks for one-time codes. Raises CallError (`account-needed`)."""
+    return bool(_own(desk.store, deed).secret)
+
+
+@needs(Action.ENTER_PEOPLE)
+def end_codes(desk: Desk, deed: Deed, name: str) -> None:
+    """Ask somebody for no one-time code any more, whose telephone is lost; all their seats end.
+
+    Raises CallError (`account-needed`).
+    """
+    with desk.store.writing() as uow:
+        account = uow.accounts.get(name)
+        if account is None:
+            raise CallError("account-needed", who=name)
+        if account.secret:
+            changed = replace(account, secret="", version=account.version + 1)
+            uow.accounts.save(changed, account.version)
+            _stand(uow, name)
+            note(uow, deed, "codes-off", "account", name)
+        uow.commit()
+
+
+@needs(Action.SEE_PEOPLE)
+def coded_names(desk: Desk, deed: Deed) -> Sequence[str]:
+    """Whoever is asked for a one-time code."""
+    with desk.store.reading() as uow:
+        return uow.accounts.with_codes()
+
+
 @needs(Action.ENTER_PEOPLE)
 def give_token(desk: Desk, deed: Deed, keys: Keys, name: str, label: str, days: int) -> TakenSeat:
     """A token for a machine that works in somebody's name and role, for so long [d].

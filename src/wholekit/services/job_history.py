@@ -60,6 +60,14 @@ def _names_now(contents: JobContents | None, revisions: tuple[Revision, ...]) ->
     return names
 
 
+def name_in(entry: AuditEntry) -> str:
+    """What an entry by itself calls its subject; empty where it does not tell."""
+    for state in (entry.before, entry.after):
+        if state is not None and (name := _name(entry.subject, state)):
+            return name
+    return ""
+
+
 def _name(subject: str, plain: Mapping[str, Any]) -> str:
     """What the plain data of an entry call its subject; empty where they do not tell."""
     if subject == "opening" and plain.get("opening"):

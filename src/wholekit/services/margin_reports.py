@@ -115,8 +115,8 @@ def margin_report(
     # Refuses a currency that does not exist, which would else have no quotes and no fault.
     currency_digits(currency)
     with desk.store.reading() as uow:
-        _check(uow, wanted)
-        revisions = counted(_in_states(uow, wanted, wanted.states or COUNTED, deed.day))
+        check_wanted(uow, wanted)
+        revisions = counted(in_states(uow, wanted, wanted.states or COUNTED, deed.day))
         floor = uow.policy.get().floor
     sales = [
         sale for revision in revisions for sale in sold(snapshot_of(revision), revision.accepted)
@@ -162,7 +162,7 @@ def cost_drift(
     nothing is loaded for it.
     """
     with desk.store.reading() as uow:
-        open_quotes = _in_states(uow, RevisionFilter(), frozenset({State.ISSUED}), deed.day)
+        open_quotes = in_states(uow, RevisionFilter(), frozenset({State.ISSUED}), deed.day)
         catalogs = _present(uow, open_quotes)
         floor = uow.policy.get().floor
 
@@ -186,7 +186,7 @@ def win_report(desk: Desk, deed: Deed, wanted: RevisionFilter, currency: str) ->
     """
     currency_digits(currency)
     with desk.store.reading() as uow:
-        _check(uow, wanted)
+        check_wanted(uow, wanted)
         revisions = counted(uow.revisions.matching(replace(wanted, states=DECIDED)))
     return win_rate([_fate(revision, deed.day) for revision in revisions], currency)
 
@@ -278,7 +278,7 @@ def counted(revisions: Sequence[Revision]) -> list[Revision]:
     return list(chosen.values())
 
 
-def _in_states(
+def in_states(
     uow: UnitOfWork, wanted: RevisionFilter, states: frozenset[State], day: date
 ) -> list[Revision]:
     """The revisions wanted that were in one of the states on a day."""
@@ -288,7 +288,7 @@ def _in_states(
     return [revision for revision in found if revision.state_on(day) in states]
 
 
-def _check(uow: UnitOfWork, wanted: RevisionFilter) -> None:
+def check_wanted(uow: UnitOfWork, wanted: RevisionFilter) -> None:
     """Raises CallError for days the wrong way round, and for names that nobody has."""
     first, last = wanted.issued_from, wanted.issued_to
     if first is not None and last is not None and last < first:
@@ -408,4 +408,5 @@ def _fate(revision: Revision, day: date) -> Fate:
         revision.state_on(day).value,
         revision.lost_reason,
         offer.totals_with(revision.accepted).net,
+        revision.note,
     )

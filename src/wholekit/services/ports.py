@@ -305,6 +305,15 @@ class CatalogRepository(Protocol):
         catalogues that have it, by the one loaded last."""
 
 
+@dataclass(frozen=True, slots=True)
+class LogFilter:
+    """Which entries of the log: empty or None = any. day: where the clock of the deed hung."""
+
+    who: str = ""
+    day: date | None = None
+    job_id: str = ""
+
+
 class AuditLog(Protocol):
     """What was changed; nothing of it can be edited."""
 
@@ -316,6 +325,12 @@ class AuditLog(Protocol):
 
     def of_subject(self, subject: str, *subject_ids: str) -> Sequence[AuditEntry]:
         """The entries of one subject, or of several of a kind, first to last."""
+
+    def page(self, wanted: LogFilter, page: Page) -> tuple[Sequence[AuditEntry], int]:
+        """Entries, the latest first, and how many there are in all."""
+
+    def names(self) -> Sequence[str]:
+        """Whoever stands in it, by name."""
 
 
 class Numbers(Protocol):

@@ -31,6 +31,11 @@ class SqlAccounts:
         found = self._connection.execute(select(ACCOUNT.c.name).order_by(ACCOUNT.c.name))
         return tuple(found.scalars())
 
+    def with_codes(self) -> Sequence[str]:
+        """Whoever is asked for a one-time code."""
+        asked = select(ACCOUNT.c.name).where(ACCOUNT.c.secret != "").order_by(ACCOUNT.c.name)
+        return tuple(self._connection.execute(asked).scalars())
+
     def get(self, name: str) -> PersonAccount | None:
         """The account, or None."""
         row = self._connection.execute(select(ACCOUNT).where(ACCOUNT.c.name == name)).first()

@@ -33,6 +33,7 @@ from wholekit.domain.quotes import (
 )
 from wholekit.domain.quotes.sending import Sending
 from wholekit.domain.working_days import Holiday
+from wholekit.services.house_log import LogEntry
 from wholekit.services.job_history import JobEvent
 from wholekit.wording.job_sentences import ACTIONS, LOST
 from wholekit.wording.offers import say_left_out, say_override, say_seen
@@ -123,11 +124,16 @@ def event_answers(events: Iterable[JobEvent]) -> list[EventAnswer]:
     return [_answer(event.entry, event.about) for event in events]
 
 
+def log_answers(entries: Iterable[LogEntry]) -> list[tuple[str, EventAnswer]]:
+    """Entries of the house's log in words, each with the label of its job."""
+    return [(each.job, _answer(each.entry, each.about)) for each in entries]
+
+
 def _answer(entry: AuditEntry, about: str) -> EventAnswer:
     return EventAnswer(
         entry.at.isoformat(),
         entry.who,
-        ACTIONS[entry.action],
+        ACTIONS.get(entry.action, entry.action),
         about,
         tuple(say_changes(entry)),
         entry.subject,

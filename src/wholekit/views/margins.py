@@ -85,6 +85,19 @@ class LostAnswer:
 
 
 @dataclass(frozen=True, slots=True)
+class FateAnswer:
+    """What became of a quote, and why it was lost; remark: in the customer's words."""
+
+    quote: str
+    customer: str
+    salesperson: str
+    state: str
+    reason: str
+    remark: str
+    net: PriceAnswer
+
+
+@dataclass(frozen=True, slots=True)
 class WinAnswer:
     """Quotes won and lost; nets as quoted, with freight and without tax."""
 
@@ -97,6 +110,7 @@ class WinAnswer:
     rate: str
     rate_by_money: str
     lost_by: tuple[LostAnswer, ...]
+    quotes: tuple[FateAnswer, ...]
     left_out: tuple[LeftOutAnswer, ...]
 
 
@@ -193,6 +207,18 @@ def win_answer(found: WinRate) -> WinAnswer:
         tuple(
             LostAnswer(LOST.get(reason, reason), count, price_answer(net))
             for reason, count, net in found.lost_by
+        ),
+        tuple(
+            FateAnswer(
+                fate.quote,
+                fate.customer,
+                fate.salesperson,
+                fate.state,
+                LOST.get(fate.lost_reason, fate.lost_reason),
+                fate.remark,
+                price_answer(fate.net),
+            )
+            for fate in found.fates
         ),
         tuple(LeftOutAnswer(*row) for row in found.left_out),
     )

@@ -21,18 +21,25 @@ from wholekit.web.faults import add_faults
 from wholekit.web.guards import Guard, Measures
 from wholekit.web.place import WebPlace
 from wholekit.web.rooms import (
+    account,
+    alternates,
     asked,
     cart,
+    customers,
     door,
+    exports,
     health,
+    house,
     job_page,
     jobs,
     opening,
     owner,
+    owner_stock,
     people,
     picking,
     quotes,
     sheet,
+    ship_tos,
     start,
     terms,
 )
@@ -41,18 +48,25 @@ from wholekit.web.screens import looks, statics
 ROOMS = (
     health,
     door,
+    account,
     start,
+    customers,
+    ship_tos,
     jobs,
     asked,
     sheet,
     quotes,
+    exports,
+    alternates,
     opening,
     terms,
     job_page,
     picking,
     cart,
     owner,
+    owner_stock,
     people,
+    house,
 )
 
 

@@ -25,23 +25,62 @@ NEXT = 303
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """A way that the head of a page shows to whoever may go it."""
+    """A way that the head of a page shows to whoever may go it. inner: the pages behind it, shown
+    beside each other on each of them."""
 
     path: str
     words: str
     action: Action
+    inner: tuple["Way", ...] = ()
+
+    def leads_to(self, here: str) -> bool:
+        """Whether a page lies on it."""
+        return here.startswith(self.path) or any(way.leads_to(here) for way in self.inner)
+
+    def nearest(self, here: str) -> str:
+        """The path of the inner way that a page lies on: of two the longer."""
+        found = (way.path for way in self.inner if way.leads_to(here))
+        return max(found, key=len, default="")
 
 
 def ways() -> tuple[Way, ...]:
     """All of them, in the language in use."""
     return (
         Way("/jobs", tr("Jobs"), Action.SEE_JOBS),
+        Way(
+            "/customers",
+            tr("Customers"),
+            Action.SEE_CUSTOMERS,
+            (
+                Way("/customers", tr("Customers"), Action.SEE_CUSTOMERS),
+                Way("/ship-tos", tr("Places goods go to"), Action.SEE_CUSTOMERS),
+            ),
+        ),
         Way("/picking", tr("Pick room"), Action.PICK_BAGS),
         Way("/waiting", tr("Waiting"), Action.SEE_REQUESTS),
-        Way("/margins", tr("Margins"), Action.SEE_COST),
-        Way("/rises", tr("Rises"), Action.SEE_COST),
-        Way("/stock-value", tr("Value of stock"), Action.SEE_COST),
-        Way("/people", tr("People"), Action.ENTER_PEOPLE),
+        Way(
+            "/margins",
+            tr("Figures"),
+            Action.SEE_COST,
+            (
+                Way("/margins", tr("Margins"), Action.SEE_COST),
+                Way("/discounts", tr("Discounts"), Action.SEE_COST),
+                Way("/rises", tr("Rises"), Action.SEE_COST),
+                Way("/stock-value", tr("Value of stock"), Action.SEE_COST),
+                Way("/slow-stock", tr("Slow stock"), Action.SEE_COST),
+            ),
+        ),
+        Way(
+            "/house",
+            tr("House"),
+            Action.SEE_SETTINGS,
+            (
+                Way("/house", tr("Settings"), Action.SEE_SETTINGS),
+                Way("/house/rules", tr("Rules"), Action.SEE_SETTINGS),
+                Way("/people", tr("People"), Action.ENTER_PEOPLE),
+                Way("/log", tr("Log"), Action.SEE_LOG),
+            ),
+        ),
     )
 
 

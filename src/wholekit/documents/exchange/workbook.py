@@ -7,6 +7,7 @@ import io
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time
+from decimal import Decimal
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
     from xlsxwriter.format import Format
     from xlsxwriter.worksheet import Worksheet
 
-Cell = str | int | Money | Cost | Fraction | date | None
+Cell = str | int | Money | Cost | Fraction | Decimal | date | None
 # What a spreadsheet program may take for the beginning of a formula.
 FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r")
 LONGEST_CELL = 32_767
@@ -43,7 +44,8 @@ class WorkSheet:
 def workbook_bytes(
     sheets: Sequence[WorkSheet], *, title: str, author: str, day: date, page: PageSize
 ) -> bytes:
-    """The sheets that have rows as a workbook; the same sheets and day give the same bytes.
+    """The sheets that have rows as a workbook, or the first alone where none has; the same sheets
+    and day give the same bytes.
 
     Money is a number with its currency's decimals, a cost one with four, a share a percentage, a
     date a date.
@@ -62,9 +64,8 @@ def workbook_bytes(
             }
         )
         formats = _Formats(book)
-        for sheet in sheets:
-            if sheet.rows:
-                _write(book.add_worksheet(sheet.name[:LONGEST_NAME]), sheet, formats, page)
+        for sheet in [sheet for sheet in sheets if sheet.rows] or sheets[:1]:
+            _write(book.add_worksheet(sheet.name[:LONGEST_NAME]), sheet, formats, page)
     return out.getvalue()
 
 
@@ -100,7 +101,7 @@ def _write(to: "Worksheet", sheet: WorkSheet, formats: _Formats, page: PageSize)
     for column, width in enumerate(widths):
         to.set_column(column, column, min(WIDEST, max(NARROWEST, width + 2)))
     to.freeze_panes(1, 0)
-    to.autofilter(0, 0, len(sheet.rows), len(headings) - 1)
+    to.autofilter(0, 0, max(len(sheet.rows), 1), len(headings) - 1)
     to.repeat_rows(0)
     to.set_landscape()
     to.set_paper(_PAPER[page])
@@ -122,6 +123,8 @@ def _put(to: "Worksheet", row: int, column: int, cell: Cell, formats: _Formats) 
             to.write_number(row, column, amount, formats.number(_pattern(COST_DIGITS)))
         case Fraction():
             to.write_number(row, column, float(cell), formats.number("0.0###%"))
+        case Decimal():
+            to.write_number(row, column, float(cell), formats.number("0.00"))
         case date():
             noon = datetime.combine(cell, time(), UTC).replace(tzinfo=None)
             to.write_datetime(row, column, noon, formats.number("yyyy-mm-dd"))

@@ -1,10 +1,11 @@
 """People of the house, their roles, and how far each role may go below the customer's prices."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from fractions import Fraction
 
 from wholekit.domain.plain import SPARSE
+from wholekit.domain.quantities import QuantityError, parse_share
 from wholekit.domain.working_days import Holiday
 
 
@@ -64,6 +65,25 @@ class HousePolicy:
     holidays: tuple[Holiday, ...] = ()
     dates_on_quote: bool = False
 
+    def with_limit(
+        self,
+        role: PersonRole,
+        most_discount: Fraction | None = None,
+        least_margin: Fraction | None = None,
+    ) -> "HousePolicy":
+        """The settings with a role's limits set; None leaves one as it is. An owner has none."""
+        was = self.limit_of(role)
+        if was is None:
+            return self
+        new = replace(
+            was,
+            most_discount=was.most_discount if most_discount is None else most_discount,
+            least_margin=was.least_margin if least_margin is None else least_margin,
+        )
+        limits = (*(limit for limit in self.limits if limit.role is not role), new)
+        by_role = sorted(limits, key=lambda limit: list(PersonRole).index(limit.role))
+        return replace(self, limits=tuple(by_role))
+
     def limit_of(self, role: PersonRole) -> DiscountLimit | None:
         """A role's limit; None for an owner, who has none."""
         if role is PersonRole.OWNER:
@@ -72,3 +92,15 @@ class HousePolicy:
             if limit.role is role:
                 return limit
         return DiscountLimit(role, Fraction(0), self.floor)
+
+
+def read_floor(text: str) -> Fraction:
+    """A limit or a floor, such as 25% or 0.25. Raises QuantityError.
+
+    >>> read_floor("12.5%")
+    Fraction(1, 8)
+    """
+    share = parse_share(text)
+    if not 0 <= share < 1:
+        raise QuantityError("floor-unreadable", text)
+    return share

@@ -25,6 +25,7 @@ class Action(StrEnum):
     SEE_PEOPLE = "see-people"
     SEE_HOLIDAYS = "see-holidays"
     SEE_SETTINGS = "see-settings"
+    SEE_LOG = "see-log"
 
     LOAD_CATALOGS = "load-catalogs"
     EDIT_CUSTOMERS = "edit-customers"
@@ -86,6 +87,8 @@ RIGHTS: Mapping[Action, frozenset[PersonRole]] = {
     Action.SEE_HOLIDAYS: _EVERYBODY,
     # The limits by role would tell a patient reader what things cost.
     Action.SEE_SETTINGS: _OWNERS,
+    # Who did what in the whole house; of a job and a customer whoever sees them sees it.
+    Action.SEE_LOG: _OWNERS,
     # A price book with a lower list or a lower cost would walk round every limit.
     Action.LOAD_CATALOGS: _OWNERS,
     Action.EDIT_CUSTOMERS: _SELLERS,
@@ -136,6 +139,7 @@ BY_NAME_ALONE = frozenset(
         Action.SEE_PURCHASES,
         Action.SEE_REQUESTS,
         Action.SEE_SETTINGS,
+        Action.SEE_LOG,
         Action.BUY_GOODS,
         Action.COPY_STORE,
     }

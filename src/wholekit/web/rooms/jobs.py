@@ -16,6 +16,7 @@ from wholekit.services.ports import JobFilter, Page
 from wholekit.views.jobs import JobRowAnswer, job_row_answer
 from wholekit.web.days import read_day
 from wholekit.web.faults import sentences, status_of
+from wholekit.web.numbers import page_number
 from wholekit.web.place import place_of
 from wholekit.web.screens import go, page
 from wholekit.web.seats import deed_of, posted, sits, text_of
@@ -47,8 +48,7 @@ def jobs(
 ) -> Response:
     """Jobs, the latest first, that hold a text."""
     wanted = " ".join(text.split())[:LONGEST_SEARCH]
-    # As typed into the address: what is no page is the first.
-    at = max(int(number), 1) if number.isdecimal() and len(number) < 7 else 1
+    at = page_number(number)
     rows, count = list_jobs(
         place_of(request).desk,
         deed_of(request),

@@ -11,24 +11,32 @@ from fastapi import APIRouter, Depends, Request
 from starlette.datastructures import FormData
 from starlette.responses import Response
 
-from wholekit.domain.earnings import Key
+from wholekit.documents.exchange.owner_workbooks import (
+    discount_sheets,
+    drift_sheets,
+    margin_sheets,
+)
+from wholekit.domain.earnings import Key, WinRate
 from wholekit.domain.errors import CallError, WholekitError
-from wholekit.domain.quantities import QuantityError, parse_share
+from wholekit.domain.quantities import Money, QuantityError, parse_share
 from wholekit.domain.quotes.roles import Action
 from wholekit.services.accounts import Seated
 from wholekit.services.approvals import approve_draft, refuse_request, waiting_requests
 from wholekit.services.catalogs import list_catalogs
-from wholekit.services.margin_reports import cost_drift, margin_report, win_report
+from wholekit.services.discount_report import DiscountReport, discount_report
+from wholekit.services.margin_reports import MarginReport, cost_drift, margin_report, win_report
 from wholekit.services.ports import RevisionFilter
-from wholekit.services.stock_value import stock_on
+from wholekit.views.concessions import ConcededAnswer, discount_answer
+from wholekit.views.kits import PriceAnswer, price_answer
 from wholekit.views.margins import EarningAnswer, drift_answer, report_answer, win_answer
 from wholekit.views.reviews import waiting_answer
-from wholekit.views.stock_value import value_answer
 from wholekit.web.days import read_day
 from wholekit.web.faults import sentences, status_of
 from wholekit.web.place import place_of
-from wholekit.web.screens import go, page
+from wholekit.web.screens import go, language_for, page
 from wholekit.web.seats import deed_of, posted, sits, text_of
+from wholekit.web.workbooks import workbook
+from wholekit.wording.speech import speaking
 
 room = APIRouter()
 Form = Annotated[FormData, Depends(posted)]
@@ -50,6 +58,17 @@ class Bar:
     words: str
     loss: bool
     under: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """Which quotes a report is of; since, until: the days as the form shows them."""
+
+    wanted: RevisionFilter
+    currency: str
+    currencies: tuple[str, ...]
+    since: str
+    until: str
 
 
 @room.get("/waiting")
@@ -87,30 +106,75 @@ def margins(
     since: str = "",
     until: str = "",
     currency: str = "",
+    under: str = "",
 ) -> Response:
-    """Margins of issued quotes by a key, as a plot with its table beside."""
-    place, deed = place_of(request), deed_of(request)
-    key = next((known for known in KEYS if known.value == by), Key.JOB)
-    first = read_day(since) or deed.day - A_YEAR
-    wanted = RevisionFilter(issued_from=first, issued_to=read_day(until))
-    books = [book.currency for book in list_catalogs(place.desk.store, deed)]
-    chosen = currency.upper() or (books[0] if books else "USD")
-    report = report_answer(margin_report(place.desk, deed, key, wanted, chosen))
-    wins = win_answer(win_report(place.desk, deed, wanted, chosen))
+    """Margins of issued quotes by a key, as a plot with its table beside; under: those under the
+    floor alone."""
+    asked = _asked(request, since, until, currency)
+    report, wins = _earned(request, by, asked)
+    answer = report_answer(report)
+    rows = tuple(row for row in answer.rows if row.under_floor or not under)
     return page(
         request,
         "margins.html",
-        report=report,
-        bars=bars_of(report.rows),
-        wins=wins,
-        key=key.value,
+        report=answer,
+        rows=rows,
+        under=bool(under),
+        bars=bars_of(rows),
+        wins=win_answer(wins),
+        key=report.key.value,
         keys=[known.value for known in KEYS],
-        since=first.isoformat(),
-        until=until,
-        currency=chosen,
-        currencies=sorted({*books, chosen}),
+        asked=asked,
         width=WIDTH,
+        query=request.url.query,
     )
+
+
+@room.get("/margins.xlsx")
+def margins_book(
+    request: Request,
+    _seated: Owner,
+    by: str = Key.JOB.value,
+    since: str = "",
+    until: str = "",
+    currency: str = "",
+) -> Response:
+    """The same for a spreadsheet."""
+    report, wins = _earned(request, by, _asked(request, since, until, currency))
+    return workbook(request, f"margins-{report.key.value}", lambda: margin_sheets(report, wins))
+
+
+@room.get("/discounts")
+def discounts(
+    request: Request, _seated: Owner, since: str = "", until: str = "", currency: str = ""
+) -> Response:
+    """What was given off list, by person and reason."""
+    place, asked = place_of(request), _asked(request, since, until, currency)
+    report = discount_report(place.desk, deed_of(request), asked.wanted, asked.currency)
+    with speaking(language_for(request)):
+        found = discount_answer(report)
+    people: dict[str, list[ConcededAnswer]] = {}
+    for row in found.rows:
+        people.setdefault(row.who, []).append(row)
+    return page(
+        request,
+        "discounts.html",
+        found=found,
+        people=people,
+        sums=sums_of(report),
+        asked=asked,
+        query=request.url.query,
+    )
+
+
+@room.get("/discounts.xlsx")
+def discounts_book(
+    request: Request, _seated: Owner, since: str = "", until: str = "", currency: str = ""
+) -> Response:
+    """The same for a spreadsheet."""
+    place, asked = place_of(request), _asked(request, since, until, currency)
+    report = discount_report(place.desk, deed_of(request), asked.wanted, asked.currency)
+    return workbook(request, "discounts", lambda: discount_sheets(report.given))
 
 
 @room.get("/rises")
@@ -136,17 +200,17 @@ def rises(request: Request, _seated: Owner, supplier: str = "", share: str = "")
         share=share,
         tried=bool(tried),
         said=said,
+        query="" if said else request.url.query,
     )
 
 
-@room.get("/stock-value")
-def stock_value(request: Request, _seated: Owner, on: str = "") -> Response:
-    """What lay on the shelves on a day, at cost."""
+@room.get("/rises.xlsx")
+def rises_book(request: Request, _seated: Owner, supplier: str = "", share: str = "") -> Response:
+    """The same for a spreadsheet."""
     place, deed = place_of(request), deed_of(request)
-    day = read_day(on) or deed.day
-    return page(
-        request, "stock_value.html", found=value_answer(day, stock_on(place.desk, deed, day))
-    )
+    known = [book.catalog_id for book in list_catalogs(place.desk.store, deed)]
+    found = cost_drift(place.desk, deed, _rise(supplier, share, known))
+    return workbook(request, "rises", lambda: drift_sheets(found))
 
 
 def bars_of(rows: Sequence[EarningAnswer]) -> list[Bar]:
@@ -162,6 +226,34 @@ def bars_of(rows: Sequence[EarningAnswer]) -> list[Bar]:
         )
         for row in rows[:BARS]
     ]
+
+
+def sums_of(report: DiscountReport) -> Mapping[str, PriceAnswer]:
+    """What each person gave, all together."""
+    sums: dict[str, Money] = {}
+    for each in report.given:
+        sums[each.who] = sums.get(each.who, Money.zero(report.currency)) + each.off
+    return {who: price_answer(off) for who, off in sums.items()}
+
+
+def _asked(request: Request, since: str, until: str, currency: str) -> Asked:
+    """The days and the currency that are asked for: the last year, in the currency of the first
+    price book."""
+    deed = deed_of(request)
+    first = read_day(since) or deed.day - A_YEAR
+    books = [book.currency for book in list_catalogs(place_of(request).desk.store, deed)]
+    chosen = currency.upper() or (books[0] if books else "USD")
+    wanted = RevisionFilter(issued_from=first, issued_to=read_day(until))
+    return Asked(wanted, chosen, tuple(sorted({*books, chosen})), first.isoformat(), until)
+
+
+def _earned(request: Request, by: str, asked: Asked) -> tuple[MarginReport, WinRate]:
+    place, deed = place_of(request), deed_of(request)
+    key = next((known for known in KEYS if known.value == by), Key.JOB)
+    return (
+        margin_report(place.desk, deed, key, asked.wanted, asked.currency),
+        win_report(place.desk, deed, asked.wanted, asked.currency),
+    )
 
 
 def _rise(supplier: str, share: str, known: Sequence[str]) -> Mapping[str, Fraction]:

@@ -9,7 +9,14 @@ from starlette.responses import Response
 from wholekit.domain.errors import CallError, WholekitError
 from wholekit.domain.quotes import Person, PersonRole
 from wholekit.domain.quotes.roles import Action
-from wholekit.services.accounts import Seated, account_names, end_seats, give_account
+from wholekit.services.accounts import (
+    Seated,
+    account_names,
+    coded_names,
+    end_codes,
+    end_seats,
+    give_account,
+)
 from wholekit.services.customers import list_people, set_person
 from wholekit.web.faults import sentences, status_of
 from wholekit.web.place import place_of
@@ -42,6 +49,8 @@ def change(request: Request, _seated: Owner, form: Form) -> Response:
             set_person(place.desk, deed, Person(name, role, text_of(form, "full_name")))
         elif what == "password":
             told = give_account(place.desk, deed, place.keys, name)
+        elif what == "codes":
+            end_codes(place.desk, deed, name)
         elif what == "end":
             end_seats(place.desk, deed, name)
     except WholekitError as error:
@@ -63,6 +72,7 @@ def _people(
         status,
         people=list_people(place.desk, deed),
         accounts=account_names(place.desk, deed),
+        coded=coded_names(place.desk, deed),
         roles=[role.value for role in PersonRole],
         said=said,
         told=told,

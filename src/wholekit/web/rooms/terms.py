@@ -8,15 +8,21 @@ from starlette.responses import Response
 
 from wholekit.domain.errors import CallError, WholekitError
 from wholekit.domain.quantities import QuantityError, parse_money, parse_share
+from wholekit.domain.quotes import State
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.tax import LineKind
 from wholekit.services import job_lines, jobs
 from wholekit.services.accounts import Seated
+from wholekit.services.customers import customer_of, list_customers, list_ship_tos
 from wholekit.services.job_history import job_events
 from wholekit.services.job_view import view_job
-from wholekit.services.quote_comparison import compare_draft
+from wholekit.services.ports import Page
+from wholekit.services.quote_comparison import compare_draft, compare_quotes
+from wholekit.services.quote_reading import quote_revisions
+from wholekit.views.customers import customer_answer, ship_to_answer
 from wholekit.views.history import event_answers
 from wholekit.views.jobs import job_answer
+from wholekit.web.days import read_day
 from wholekit.web.faults import sentences, status_of
 from wholekit.web.place import place_of
 from wholekit.web.screens import go, language_for, page
@@ -27,6 +33,7 @@ from wholekit.wording.speech import speaking, tr
 room = APIRouter()
 Form = Annotated[FormData, Depends(posted)]
 EVENTS = 300
+CUSTOMERS = 1_000
 
 
 @room.get("/jobs/{number}/terms")
@@ -51,6 +58,8 @@ def change(
         if what == "discount":
             share = parse_share(text_of(form, "share"))
             jobs.set_discount(place.desk, deed, number, share, text_of(form, "reason"))
+        elif what == "header":
+            jobs.edit_job(place.desk, deed, number, _header(form))
         elif what == "line":
             _line(request, number, form)
         elif what == "remove":
@@ -69,12 +78,27 @@ def change(
 
 @room.get("/jobs/{number}/compare")
 def compare(
-    request: Request, number: str, _seated: Annotated[Seated, sits(Action.SEE_QUOTES)]
+    request: Request,
+    number: str,
+    _seated: Annotated[Seated, sits(Action.SEE_QUOTES)],
+    first: str = "",
+    second: str = "",
 ) -> Response:
-    """The last revision that was issued, held against the job as it stands."""
+    """The last revision that was issued held against the job as it stands, or two revisions of it
+    against each other."""
     place, deed = place_of(request), deed_of(request)
     job = jobs.job_header(place.desk, deed, number)
-    found = compare_draft(place.desk, deed, job.label)
+    issued = [
+        revision.label
+        for revision in quote_revisions(place.desk, deed, number)
+        if revision.state is not State.DRAFT
+    ]
+    # Of this job alone, whatever the address says.
+    if first in issued and second in issued and first != second:
+        found = compare_quotes(place.desk, deed, *sorted((first, second), key=issued.index))
+    else:
+        found = compare_draft(place.desk, deed, job.label)
+        first, second = issued[-1], ""
     with speaking(language_for(request)):
         said = say_comparison(found.comparison)
         groups = [
@@ -101,6 +125,9 @@ def compare(
         "compare.html",
         title=said.title,
         closing=said.closing,
+        issued=issued,
+        first=first,
+        second=second,
         groups=groups,
         openings=openings,
         number=job.number,
@@ -124,6 +151,23 @@ def history(
         label=job.label,
         job_name=job.name,
     )
+
+
+def _header(form: FormData) -> dict[str, object]:
+    """Fields of the job's head as the form has them."""
+    names = ("name", "customer", "site", "contact", "ship_to", "salesperson", "note")
+    changes: dict[str, object] = {name: text_of(form, name) for name in names}
+    changes["bids_due"] = read_day(text_of(form, "due"))
+    # A rate of the place that it went to before is none of another's.
+    if text_of(form, "ship_to") == text_of(form, "was_ship_to"):
+        changes["freight"] = text_of(form, "freight")
+    # With another customer these are theirs, unless somebody typed others.
+    if text_of(form, "customer") != text_of(form, "was_customer"):
+        changes.pop("freight", None)
+        for name in ("ship_to", "contact"):
+            if text_of(form, name) == text_of(form, f"was_{name}"):
+                del changes[name]
+    return changes
 
 
 def _line(request: Request, number: str, form: FormData) -> None:
@@ -151,10 +195,20 @@ def _terms(
 ) -> Response:
     place, deed = place_of(request), deed_of(request)
     view = view_job(place.desk, deed, number)
+    places = list_ship_tos(place.desk, deed)
+    goes = next((each for each in places if each.code == view.job.ship_to), None)
+    customers, _ = list_customers(place.desk, deed, "", Page(0, CUSTOMERS))
     return page(
         request,
         "terms.html",
         status,
+        ship_tos=places,
+        goes=None if goes is None else ship_to_answer(goes),
+        freight=view.job.freight,
+        exempt=customer_answer(customer_of(place.desk, deed, view.job.customer), deed.day),
+        customers=[
+            (each.code, each.name) for each in customers if each.currency == view.job.currency
+        ],
         job=job_answer(view, place.desk.rules, deed.day),
         number=view.job.number,
         kinds=[kind.value for kind in LineKind],
