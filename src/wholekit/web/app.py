@@ -23,6 +23,8 @@ from wholekit.web.place import WebPlace
 from wholekit.web.rooms import (
     asked,
     cart,
+    catalog_loads,
+    catalogs,
     door,
     health,
     job_page,
@@ -49,6 +51,8 @@ ROOMS = (
     opening,
     terms,
     job_page,
+    catalogs,
+    catalog_loads,
     picking,
     cart,
     owner,

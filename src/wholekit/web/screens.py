@@ -36,6 +36,7 @@ def ways() -> tuple[Way, ...]:
     """All of them, in the language in use."""
     return (
         Way("/jobs", tr("Jobs"), Action.SEE_JOBS),
+        Way("/catalogs", tr("Catalogues"), Action.SEE_CATALOGS),
         Way("/picking", tr("Pick room"), Action.PICK_BAGS),
         Way("/waiting", tr("Waiting"), Action.SEE_REQUESTS),
         Way("/margins", tr("Margins"), Action.SEE_COST),
