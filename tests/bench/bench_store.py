@@ -28,6 +28,7 @@ from wholekit.domain.quotes import Job
 from wholekit.intake.catalog_folder import load_catalog
 from wholekit.intake.openings import profile_words
 from wholekit.intake.schedule import read_schedule
+from wholekit.services.catalog_loads import load, plan_loads
 from wholekit.services.desk import Desk
 from wholekit.services.job_openings import add_openings
 from wholekit.services.jobs import NewJob, create_job
@@ -36,7 +37,6 @@ from wholekit.services.quotes import issue_quote
 from wholekit.services.schedules import work_up_schedule
 from wholekit.settings import bundled
 from wholekit.store import catalogs, revisions
-from wholekit.store.loading import load, plan_loads
 from wholekit.store.tables import METADATA
 from wholekit.store.unit_of_work import SqlStore
 

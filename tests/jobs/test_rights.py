@@ -10,7 +10,7 @@ from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
-from typing import Any, cast
+from typing import Any
 
 import pytest
 from tests.support.accounts import KEYS
@@ -19,6 +19,9 @@ from tests.support.house import sample
 from tests.support.jobs import a_job, by, desk_on, furnished, plain
 
 from wholekit import services
+from wholekit.domain.catalog.changes import catalog_changes
+from wholekit.domain.catalog.price_sheet import PriceSheet
+from wholekit.domain.catalog.rises import PriceRise, raised
 from wholekit.domain.customers import Customer, PriceTier
 from wholekit.domain.earnings import Key
 from wholekit.domain.errors import CallError, WholekitError
@@ -36,6 +39,8 @@ from wholekit.services import (
     approvals,
     bag_claims,
     buying,
+    catalog_browse,
+    catalog_loads,
     catalogs,
     choices,
     counts,
@@ -55,6 +60,7 @@ from wholekit.services import (
     margin_reports,
     orders,
     picks,
+    price_sheets,
     questions,
     quote_comparison,
     quote_drafts,
@@ -62,7 +68,9 @@ from wholekit.services import (
     quote_reading,
     quote_sendings,
     quotes,
+    quotes_touched,
     receiving,
+    rises,
     sheets,
     shipping,
     shorts,
@@ -83,8 +91,6 @@ from wholekit.services.receiving import ToldDelivery
 from wholekit.services.rights import ASKED
 from wholekit.services.stock import ToldItem, ToldPlace
 from wholekit.services.stock_port import Branch, StockFilter
-from wholekit.store import loading
-from wholekit.store.unit_of_work import SqlStore
 from wholekit.wording.errors import say_error
 from wholekit.wording.job_sentences import RIGHTS_SAID
 
@@ -103,9 +109,12 @@ PICK_ROOM = "picker owner"
 BODY = ToldItem(sample("tarrowby").items[0].sku)
 BIN = ToldPlace(bin="A-99")
 BACK = stock_returns.ToldReturn(BODY, 1, stock_returns.ReturnWay.SCRAP, BIN, "bent")
+SIX = PriceRise(Fraction(6, 100), by().day)
+_AFTER = raised(sample("tarrowby"), SIX)
+DEARER = catalog_loads.Plan(_AFTER, 1, catalog_changes(sample("tarrowby"), _AFTER))
 # Opening 101 has no stop, and the pick room has no order: who may is told so.
 NOTHING_THERE = (
-    "account-needed",
+    "account-needed", "price-sheet-none", "rise-unknown",
     "purchase-unknown", "stop-unknown", "order-unknown", "shipment-unknown", "bag-unknown",
     "wave-unknown", "wave-nothing-ready", "release-not-accepted")  # fmt: skip
 BAG = str(BagId(1, 1, 1, 1))
@@ -132,13 +141,38 @@ CALLS: dict[str, tuple[Callable[[Any, Any], Any], str]] = {
     "catalogs.newest_catalogs": (lambda d, w: catalogs.newest_catalogs(d.store, w), EVERYBODY),
     "catalogs.stored_with_cost": (
         lambda d, w: catalogs.stored_with_cost(d.store, w, "tarrowby"), "owner"),
-    "loading.plan_loads": (
-        lambda d, w: loading.plan_loads(cast("SqlStore", d.store), w, []), "owner"),
-    "loading.load": (lambda d, w: loading.load(cast("SqlStore", d.store), w, []), "owner"),
     "house_log.house_log": (
         lambda d, w: house_log.house_log(d, w, LogFilter(), Page()), "owner"),
     "discount_report.discount_report": (
         lambda d, w: discount_report.discount_report(d, w, RevisionFilter(), "USD"), "owner"),
+    "catalogs.stored_with_prices": (
+        lambda d, w: catalogs.stored_with_prices(d.store, w, "tarrowby"), SELLERS),
+    "catalog_browse.browse": (
+        lambda d, w: catalog_browse.browse(d.store, w, "tarrowby"), EVERYBODY),
+    "catalog_browse.browse_item": (
+        lambda d, w: catalog_browse.browse_item(d.store, w, "tarrowby", "TG-B1"), EVERYBODY),
+    "catalog_browse.browse_with_cost": (
+        lambda d, w: catalog_browse.browse_with_cost(d.store, w, "tarrowby"), "owner"),
+    "catalog_loads.plan_loads": (
+        lambda d, w: catalog_loads.plan_loads(d.store, w, []), "owner"),
+    "catalog_loads.load": (lambda d, w: catalog_loads.load(d.store, w, []), "owner"),
+    "catalog_loads.plan_sheet": (
+        lambda d, w: catalog_loads.plan_sheet(d.store, w, sample("tarrowby"), PriceSheet()),
+        "owner"),
+    "catalog_loads.plan_rise": (
+        lambda d, w: catalog_loads.plan_rise(d.store, w, "tarrowby", SIX), "owner"),
+    "catalog_loads.load_shown": (
+        lambda d, w: catalog_loads.load_shown(d.store, w, DEARER, DEARER.seal), "owner"),
+    "price_sheets.kept_price_sheet": (
+        lambda d, w: price_sheets.kept_price_sheet(d.store, w, "tarrowby"), "owner"),
+    "price_sheets.clear_price_sheet": (
+        lambda d, w: price_sheets.clear_price_sheet(d.store, w, "tarrowby"), "owner"),
+    "quotes_touched.quotes_touched": (
+        lambda d, w: quotes_touched.quotes_touched(d, w, DEARER.changes), "owner"),
+    "rises.planned_rises": (lambda d, w: rises.planned_rises(d.store, w), "owner"),
+    "rises.planned_like": (lambda d, w: rises.planned_like(d.store, w, "tarrowby", SIX), "owner"),
+    "rises.note_rise": (lambda d, w: rises.note_rise(d, w, "tarrowby", SIX), "owner"),
+    "rises.drop_rise": (lambda d, w: rises.drop_rise(d.store, w, "1"), "owner"),
     "choices.job_choices": (lambda d, w: choices.job_choices(d, w, "1", ["101"]), SELLERS),
     "choices.job_sums": (lambda d, w: choices.job_sums(d, w, "1"), SELLERS),
     "choices.choose": (
@@ -497,7 +531,9 @@ def test_every_service_that_writes_asks_again_in_the_transaction(desk, name):
     before = state(desk)
     code = outcome(call, replace(desk, store=store), by(who))
     action = next(found for full, found in ASKED.items() if full.endswith(f".{name}"))
-    writes = not action.value.startswith("see-") and name != "loading.plan_loads"
+    writes = not action.value.startswith("see-") and not name.startswith(
+        ("catalog_loads.plan_", "price_sheets.kept_", "rises.planned_")
+    )
     assert bool(store.writes) == writes
     if writes:
         assert code in ("right-needed", "owner-needed")
@@ -521,9 +557,9 @@ def test_a_house_without_people_takes_any_name_and_lets_it_read_all():
 
 
 def functions():
-    """Every public function of the services, and of loading, that is given a desk or a store."""
+    """Every public function of the services that is given a desk or a store."""
     names = [f"wholekit.services.{each.name}" for each in pkgutil.iter_modules(services.__path__)]
-    for name in (*names, "wholekit.store.loading"):
+    for name in names:
         module = importlib.import_module(name)
         for called, function in inspect.getmembers(module, inspect.isfunction):
             if function.__module__ != name or called.startswith("_"):
@@ -531,7 +567,7 @@ def functions():
             first = next(iter(inspect.signature(function).parameters.values()), None)
             if first is not None and first.annotation is not inspect.Parameter.empty:
                 kind = getattr(first.annotation, "__name__", str(first.annotation))
-                if kind in ("Desk", "Store", "SqlStore"):
+                if kind in ("Desk", "Store"):
                     yield f"{name}.{called}"
 
 

@@ -35,7 +35,8 @@ PLACES = (
 # Raised by stores, which the contract suite holds to these codes.
 BY_STORES = {
     "catalog-revision-unknown", "customer-taken", "draft-only", "mark-taken", "person-taken",
-    "revision-taken", "sheet-taken", "ship-to-taken", "snapshot-frozen", "version-stale",
+    "price-sheet-taken", "revision-taken", "sheet-taken", "ship-to-taken", "snapshot-frozen",
+    "version-stale",
 }  # fmt: skip
 
 # Functions that write an entry of the audit log with the action they are given.

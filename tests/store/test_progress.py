@@ -13,10 +13,10 @@ from tests.support.house import SAMPLES
 from tests.support.jobs import by
 
 from wholekit.cli import progress as lines
+from wholekit.services.catalog_loads import load, plan_loads
 from wholekit.settings import bundled
 from wholekit.store.backup import back_up, restore
 from wholekit.store.check import check_store
-from wholekit.store.loading import load, plan_loads
 
 FOLDERS = [str(bundled("catalog_samples") / name) for name in SAMPLES]
 

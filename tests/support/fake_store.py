@@ -11,6 +11,8 @@ from tests.support.fake_purchases import FakePurchases
 from tests.support.fake_stock import FakeStock
 
 from wholekit.domain.catalog import Catalog, ItemKey, item_key
+from wholekit.domain.catalog.price_sheet import KeptPriceSheet
+from wholekit.domain.catalog.rises import PlannedRise
 from wholekit.domain.customers import Customer
 from wholekit.domain.errors import CallError, ConflictError
 from wholekit.domain.openings.sheet import KeptChoices
@@ -42,13 +44,16 @@ from wholekit.domain.quotes import (
 from wholekit.domain.tax import ShipTo
 from wholekit.services.order_port import BagFilter, OrderFilter, OrderSummary
 from wholekit.services.ports import (
+    BookItem,
     CatalogRevision,
+    ItemFilter,
     JobFilter,
     JobSummary,
     LogFilter,
     Page,
     RevisionFilter,
 )
+from wholekit.services.progress import Progress, untold
 
 
 class CountedIds:
@@ -70,6 +75,8 @@ class _State:
     revisions: dict[str, Revision] = field(default_factory=dict)
     customers: dict[str, Customer] = field(default_factory=dict)
     sheets: dict[str, KeptChoices] = field(default_factory=dict)
+    price_sheets: dict[str, KeptPriceSheet] = field(default_factory=dict)
+    planned_rises: dict[str, PlannedRise] = field(default_factory=dict)
     ship_tos: dict[str, ShipTo] = field(default_factory=dict)
     people: dict[str, Person] = field(default_factory=dict)
     policy: HousePolicy = field(default_factory=HousePolicy)
@@ -357,6 +364,20 @@ class _Named:
         return rows[page.offset : page.offset + page.limit], len(rows)
 
 
+class _Rises:
+    def __init__(self, rows: dict[str, PlannedRise]) -> None:
+        self._rows = rows
+
+    def all(self) -> Sequence[PlannedRise]:
+        return sorted(self._rows.values(), key=lambda one: (one.rise.day, one.catalog, one.id))
+
+    def add(self, planned: PlannedRise) -> None:
+        self._rows[planned.id] = planned
+
+    def remove(self, rise_id: str) -> bool:
+        return self._rows.pop(rise_id, None) is not None
+
+
 class _Policy:
     def __init__(self, state: _State) -> None:
         self._state = state
@@ -385,7 +406,7 @@ class _Catalogs:
             if revision.catalog_id == catalog_id
         ]
 
-    def load(self, ref: CatalogRef) -> Catalog:
+    def load(self, ref: CatalogRef, like: Catalog | None = None) -> Catalog:
         found = self._state.catalogs.get((ref.catalog_id, ref.revision))
         if found is None:
             raise CallError(
@@ -402,7 +423,28 @@ class _Catalogs:
             for item in books[number][1].items
         }
 
-    def put(self, catalog: Catalog, at: datetime, by: str) -> CatalogRef:
+    def without_book(self, ref: CatalogRef) -> Catalog:
+        return replace(self.load(ref), items=(), counts={})
+
+    def find_items(
+        self, ref: CatalogRef, wanted: ItemFilter, page: Page
+    ) -> tuple[Sequence[BookItem], int]:
+        book, text = self.load(ref), wanted.text.casefold()
+        found = [
+            BookItem(item, book.counts.get(item.sku, 0))
+            for item in book.items
+            if (text in item.sku.casefold() or text in item.description.casefold())
+            and wanted.sku in ("", item.sku)
+            and (
+                wanted.pieces is None
+                or any(supply.piece in wanted.pieces for supply in item.supplies)
+            )
+        ]
+        return found[page.offset : page.offset + page.limit], len(found)
+
+    def put(
+        self, catalog: Catalog, at: datetime, by: str, progress: Progress = untold
+    ) -> CatalogRef:
         revision = len(self.revisions(catalog.id)) + 1
         row = CatalogRevision(
             catalog.id,
@@ -629,6 +671,8 @@ class FakeUnitOfWork:
         self.revisions = _Revisions(state)
         self.customers = _Named(state.customers, "code", "customer")
         self.sheets = _Named(state.sheets, "customer", "sheet")
+        self.price_sheets = _Named(state.price_sheets, "catalog", "price-sheet")
+        self.planned_rises = _Rises(state.planned_rises)
         self.ship_tos = _Named(state.ship_tos, "code", "ship-to")
         self.people = _Named(state.people, "name", "person")
         self.policy = _Policy(state)

@@ -68,11 +68,13 @@ def furnished(store: Store, *suppliers: str) -> Desk:
     return desk
 
 
-def a_job(desk: Desk, *marks: str, name: str = "Heron Quay School") -> Job:
+def a_job(
+    desk: Desk, *marks: str, name: str = "Heron Quay School", deed: Deed | None = None
+) -> Job:
     """A job of the customer with an interior opening of each mark."""
-    job = create_job(desk, by(), NewJob(name, "saltmarsh"))
+    job = create_job(desk, deed or by(), NewJob(name, "saltmarsh"))
     if marks:
-        add_openings(desk, by(), job.label, [plain(mark) for mark in marks])
+        add_openings(desk, deed or by(), job.label, [plain(mark) for mark in marks])
     return job
 
 

@@ -23,7 +23,8 @@ from wholekit.web.workbooks import XLSX
 OPEN = {"/health", "/metrics", "/sign-in"}
 ROUTES = [route for room in ROOMS for route in room.room.routes if isinstance(route, APIRoute)]
 KNOWN = {"number": "1", "quote": "Q-1", "revision": "1", "name": "pick-list", "wave": "1",
-         "mark": "101", "code": "saltmarsh", "place": "port", "form": "eml"}  # fmt: skip
+         "mark": "101", "code": "saltmarsh", "place": "port", "form": "eml",
+         "catalog": "tarrowby", "sku:path": "TG-B1"}  # fmt: skip
 # A cost that no page of anybody but an owner may hold, in any form.
 COST = "4711.0815"
 

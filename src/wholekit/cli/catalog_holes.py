@@ -9,16 +9,15 @@ from wholekit.cli import options
 from wholekit.cli.console import print_json, say, table
 from wholekit.cli.desk import By, deed
 from wholekit.cli.quantities import OptionReader
-from wholekit.domain.catalog import Catalog, bodies_by_holes, plates_for_holes
+from wholekit.domain.catalog import Catalog
 from wholekit.domain.errors import CallError
-from wholekit.domain.kits.old_holes import holes_tolerance
 from wholekit.domain.quantities import HolePattern, Length
 from wholekit.intake.catalogs import read_each
 from wholekit.intake.cells import existing_holes
 from wholekit.intake.rulebook import load_rulebook
 from wholekit.services.catalogs import stored_bodies
 from wholekit.settings import bundled
-from wholekit.views.holes import HolesAnswer, holes_answer, holes_rows
+from wholekit.views.holes import HolesAnswer, holes_rows, told_by_holes
 
 HOW = {"fixed-by": "is fixed by these holes", "hides": "covers these holes, drilled anew"}
 
@@ -46,11 +45,8 @@ def holes(
     reader = OptionReader()
     old = reader.read("PATTERN", pattern, existing_holes, HolePattern(Length(0), Length(0)))
     reader.finish()
-    tolerance = holes_tolerance(load_rulebook(house))
-    catalogs = read_each(catalog) if catalog else _stored(by)
-    answer = holes_answer(
-        old, tolerance, bodies_by_holes(catalogs, old), plates_for_holes(catalogs, old, tolerance)
-    )
+    rules = load_rulebook(house)
+    answer = told_by_holes(old, rules, read_each(catalog) if catalog else _stored(by))
     if json:
         print_json(answer)
         return
@@ -69,7 +65,15 @@ def _print(answer: HolesAnswer) -> None:
     say(f"old holes {answer.holes}; a body fits where neither spacing is off by more than "
         f"{answer.tolerance}")  # fmt: skip
     heads = ("series", "supplier", "sizes", "holes", "along", "across", "fits")
-    for line in table(holes_rows(answer), heads, frozenset({4, 5}), (1, 3)):
+    rows = [
+        (
+            row.series, row.supplier, str(row.size_from)
+            if row.size_from == row.size_to else f"{row.size_from} to {row.size_to}",
+            row.pattern, row.along, row.across, row.fits,
+        )
+        for row in holes_rows(answer)
+    ]  # fmt: skip
+    for line in table(rows, heads, frozenset({4, 5}), (1, 3)):
         say(line)
     for plate in answer.plates:
         say(f"plate {plate.plate} ({plate.supplier}), {', '.join(plate.mounts)}: "

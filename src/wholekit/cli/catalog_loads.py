@@ -5,7 +5,6 @@ from collections.abc import Sequence
 from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import typer
 
@@ -18,11 +17,10 @@ from wholekit.domain.catalog import Catalog
 from wholekit.domain.errors import CallError, InputError, Problem
 from wholekit.intake.catalog_folder import load_catalog
 from wholekit.services import catalogs as stored
+from wholekit.services.catalog_loads import Plan, plan_loads
+from wholekit.services.catalog_loads import load as load_plans
 from wholekit.services.ports import CatalogRevision
 from wholekit.views.catalog_changes import ChangesAnswer, changes_answer, changes_text
-
-if TYPE_CHECKING:
-    from wholekit.store.loading import Plan
 
 MOST_SHOWN = 15
 Folders = options.Folders
@@ -65,8 +63,6 @@ def diff(
 
     For those who may load: it tells cost.
     """
-    from wholekit.store.loading import plan_loads
-
     with collector_at_rest():
         catalogs = _read(folders)
         with closing(open_store()) as store, shown() as progress:
@@ -88,9 +84,6 @@ def load(
     json: options.Json = False,
 ) -> None:
     """Catalogues into the store as new revisions, all or none; shows what changes, then asks."""
-    from wholekit.store.loading import load as load_plans
-    from wholekit.store.loading import plan_loads
-
     doer = deed(by)
     with collector_at_rest():
         catalogs = _read(folders)
@@ -106,7 +99,7 @@ def load(
                 if plan.older and not older_edition:
                     raise CallError("catalog-edition-older", id=plan.catalog.id)
             if not yes and not all(answer.nothing for answer in answers):
-                _ask()
+                ask_to_load()
             with shown() as progress:
                 loaded = load_plans(store, doer, plans, progress)
     refs = {ref.catalog_id: ref.revision for ref in loaded}
@@ -168,7 +161,7 @@ def _read(folders: Sequence[Path]) -> list[Catalog]:
     return catalogs
 
 
-def _answers(plans: "Sequence[Plan]") -> list[ChangesAnswer]:
+def _answers(plans: Sequence[Plan]) -> list[ChangesAnswer]:
     return [changes_answer(plan.changes, plan.revision) for plan in plans]
 
 
@@ -178,7 +171,7 @@ def _say(answers: Sequence[ChangesAnswer], show_all: bool) -> None:
             say(line)
 
 
-def _ask() -> None:
+def ask_to_load() -> None:
     """Raises CallError unless somebody says yes."""
     # A script has nobody to answer: it says --yes.
     if not sys.stdin.isatty() or not typer.confirm("Load?", err=True):

@@ -1,7 +1,6 @@
 """`wholekit catalog items|compare`: what a stored revision holds, what another changed."""
 
 from contextlib import closing
-from dataclasses import dataclass
 
 import typer
 
@@ -9,65 +8,17 @@ from wholekit.bootstrap import open_store
 from wholekit.cli import options
 from wholekit.cli.console import page_line, print_json, say, table
 from wholekit.cli.desk import By, PageNumber, PageSize, deed
-from wholekit.domain.catalog import Catalog, Item
 from wholekit.domain.catalog.changes import catalog_changes
 from wholekit.domain.quotes.roles import Action
-from wholekit.services.catalogs import stored_catalog, stored_with_cost
+from wholekit.services.catalog_browse import browse, browse_with_cost
+from wholekit.services.catalogs import stored_with_cost, stored_with_prices
+from wholekit.services.paging import Page
 from wholekit.services.rights import has_right
 from wholekit.views.catalog_changes import changes_answer, changes_text
+from wholekit.views.catalog_items import CostedItemAnswer, items_answer
 
 MOST_SHOWN = 15
 CatalogId = typer.Argument(..., help="The catalogue's id.", metavar="ID")
-
-
-@dataclass(frozen=True, slots=True)
-class ItemAnswer:
-    """One item of a stored revision. price: list [major units]; on_hand: as its book says;
-    reorder_at, least_order [packs]."""
-
-    sku: str
-    description: str
-    finish: str
-    price: str
-    on_hand: int
-    lead_days: int
-    bin: str
-    status: str
-    substitutes: tuple[str, ...]
-    breakable: bool
-    reorder_at: int | None
-    least_order: int
-
-
-@dataclass(frozen=True, slots=True)
-class BreakAnswer:
-    """Cost of one pack [major units] from so many in one order on [packs]."""
-
-    packs: int
-    cost: str
-
-
-@dataclass(frozen=True, slots=True)
-class CostedItemAnswer(ItemAnswer):
-    """The same with own cost, where it was asked for, and what it is from so many packs on."""
-
-    cost: str
-    price_breaks: tuple[BreakAnswer, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class ItemsAnswer:
-    """Items of one stored revision, a page of them; count: those found in all."""
-
-    catalog: str
-    revision: int
-    supplier: str
-    edition: str
-    currency: str
-    items: tuple[ItemAnswer, ...]
-    count: int
-    page: int
-    page_size: int
 
 
 def register(group: typer.Typer) -> None:
@@ -89,10 +40,12 @@ def items(
     json: options.Json = False,
 ) -> None:
     """What a revision of a catalogue in the store sells, at its list prices; old ones stay."""
-    read = stored_with_cost if cost else stored_catalog
+    read = browse_with_cost if cost else browse
     with closing(open_store()) as store:
-        found = read(store, deed(by), catalog, revision)
-    answer = _items(found.catalog, found.ref.revision, text, cost, page, page_size)
+        found = read(
+            store, deed(by), catalog, text, page=Page.numbered(page, page_size), revision=revision
+        )
+    answer = items_answer(found, cost, page, page_size)
     if json:
         print_json(answer)
         return
@@ -126,7 +79,7 @@ def compare(
     """What changed from one stored revision of a catalogue to another; cost for the owner alone."""
     asks = deed(by)
     with closing(open_store()) as store:
-        read = stored_with_cost if has_right(store, asks, Action.SEE_COST) else stored_catalog
+        read = stored_with_cost if has_right(store, asks, Action.SEE_COST) else stored_with_prices
         before = read(store, asks, catalog, first).catalog
         after = read(store, asks, catalog, second).catalog
     answer = changes_answer(catalog_changes(before, after), first)
@@ -135,50 +88,3 @@ def compare(
         return
     for line in changes_text(answer, None if show_all else MOST_SHOWN):
         say(line)
-
-
-def _items(
-    catalog: Catalog, revision: int, text: str, cost: bool, page: int, page_size: int
-) -> ItemsAnswer:
-    wanted = text.casefold()
-    found = [
-        item
-        for item in catalog.items
-        if wanted in item.sku.casefold() or wanted in item.description.casefold()
-    ]
-    start = (page - 1) * page_size
-    return ItemsAnswer(
-        catalog.id,
-        revision,
-        catalog.supplier,
-        catalog.edition.isoformat(),
-        catalog.currency,
-        tuple(
-            _item(item, catalog.counts.get(item.sku, 0), cost)
-            for item in found[start : start + page_size]
-        ),
-        len(found),
-        page,
-        page_size,
-    )
-
-
-def _item(item: Item, on_hand: int, cost: bool) -> ItemAnswer:
-    answer = (
-        item.sku,
-        item.description,
-        item.finish or "",
-        item.list_price.decimal_text,
-        on_hand,
-        item.lead_days,
-        item.bin,
-        "discontinued" if item.discontinued else "",
-        item.terms.substitutes,
-        item.terms.breakable,
-        item.terms.reorder_at,
-        item.terms.least_order,
-    )
-    if not cost:
-        return ItemAnswer(*answer)
-    breaks = (BreakAnswer(each.packs, each.cost.decimal_text) for each in item.terms.price_breaks)
-    return CostedItemAnswer(*answer, item.cost.decimal_text, tuple(breaks))

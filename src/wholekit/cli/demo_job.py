@@ -105,7 +105,7 @@ def _fresh(folder: Path, house: Path) -> Path:
 
 
 def _load(store: "SqlStore", catalogs: Sequence[Catalog], on: date) -> None:
-    from wholekit.store.loading import load, plan_loads
+    from wholekit.services.catalog_loads import load, plan_loads
 
     owner = Deed(OWNER, _at(on))
     load(store, owner, plan_loads(store, owner, catalogs))

@@ -52,6 +52,7 @@ class CatalogCommands(LateGroup):
     modules: ClassVar[Mapping[str, str]] = _in_order(
         ("catalog", "check"),
         ("catalog_loads", "load diff list"),
+        ("catalog_sheets", "sheet rise rises"),
         ("catalog_stored", "items compare"),
         ("catalog_holes", "holes"),
         ("catalog_labels", "labels"),

@@ -78,6 +78,19 @@ def read_price_book(
     return [item for item in items if item is not None], reader.on_hand
 
 
+def read_item_rows(
+    rows: Iterator[tuple[int, list[str]]],
+    where: str,
+    supplier: str,
+    currency: str,
+    problems: list[Problem],
+) -> tuple[list[Item], dict[str, int]]:
+    """Items of rows that have a cell for each of COLUMNS, in their order, and what is on hand."""
+    columns = {name: number for number, name in enumerate(COLUMNS)} | {"*": len(COLUMNS)}
+    reader = _ItemReader(columns, where, supplier, currency, problems)
+    return [item for item in reader.items(rows) if item is not None], reader.on_hand
+
+
 def _rows(text: str, where: str, problems: list[Problem]) -> Iterator[tuple[int, list[str]]]:
     # Bytes hold a large text in a quarter of the room of a StringIO, and give its lines sooner.
     lines = io.TextIOWrapper(io.BytesIO(text.encode()), "utf-8", newline="")

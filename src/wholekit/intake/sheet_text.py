@@ -2,6 +2,7 @@
 
 import re
 from collections import Counter
+from collections.abc import Sequence
 from itertools import islice
 
 from wholekit.intake.faults import Faults
@@ -24,19 +25,19 @@ _SEPARATOR_NAMES = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar"}
 _UNLIKELY = re.compile(r"[\x00-\x08\x0e-\x1f\x81\x8d\x8f\x90\x9d]")
 
 
-def read_all(data: bytes, faults: Faults) -> list[Grid]:
-    """Every sheet of a workbook, or the one of a text, as rows.
+def read_all(data: bytes, faults: Faults, right: Sequence[str] = RIGHT) -> list[Grid]:
+    """Every sheet of a workbook, or the one of a text, as rows. right: columns that it should have.
 
     Text may be UTF-8, UTF-16 with its mark or plainly such, or cp1252. Raises InputError: nothing
     in it, no text and no workbook, more than 100,000 rows beside the header.
     """
-    if is_workbook(data, faults, RIGHT):
+    if is_workbook(data, faults, right):
         # Late: most files are CSV.
         from wholekit.intake.workbook import read_grids
 
         grids = read_grids(data, faults)
         if not grids:
-            raise faults.refuse("file-empty", right=", ".join(RIGHT))
+            raise faults.refuse("file-empty", right=", ".join(right))
         return grids
     text, encoding = decode(data, faults)
     separator = commonest_separator(text)

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from wholekit.domain.catalog import Catalog, ItemKey, item_key
 from wholekit.domain.errors import CallError
-from wholekit.domain.quantities import Cost
+from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes import CatalogRef
 from wholekit.domain.quotes.roles import Action
 from wholekit.services.desk import Deed
@@ -57,21 +57,27 @@ def newest_catalogs(store: Store, deed: Deed, ids: Sequence[str] = ()) -> tuple[
 def stored_catalog(
     store: Store, deed: Deed, catalog: str, revision: int | None = None
 ) -> StoredCatalog:
-    """A revision, the latest for None, without cost: zero, and no price break. Raises CallError."""
-    found = _stored(store, catalog, revision)
-    nothing = Cost(0, found.catalog.currency)
-    items = tuple(
-        replace(item, cost=nothing, terms=replace(item.terms, price_breaks=()))
-        for item in found.catalog.items
-    )
-    return StoredCatalog(found.ref, replace(found.catalog, items=items))
+    """A revision, the latest for None, without money: prices and costs are zero, and no price
+    break. Raises CallError."""
+    found = _without_cost(_stored(store, catalog, revision))
+    nothing = Money.zero(found.catalog.currency)
+    items = tuple(replace(item, list_price=nothing) for item in found.catalog.items)
+    return replace(found, catalog=replace(found.catalog, items=items))
+
+
+@needs(Action.SEE_PRICES)
+def stored_with_prices(
+    store: Store, deed: Deed, catalog: str, revision: int | None = None
+) -> StoredCatalog:
+    """The same with list prices. Raises CallError."""
+    return _without_cost(_stored(store, catalog, revision))
 
 
 @needs(Action.SEE_COST)
 def stored_with_cost(
     store: Store, deed: Deed, catalog: str, revision: int | None = None
 ) -> StoredCatalog:
-    """The same with the costs. Raises CallError."""
+    """The same with costs as well. Raises CallError."""
     return _stored(store, catalog, revision)
 
 
@@ -80,7 +86,16 @@ def stored_bodies(store: Store, deed: Deed) -> list[Catalog]:
     """Every catalogue in its latest revision without its items: what is made, and no price."""
     with store.reading() as uow:
         refs = [CatalogRef(each.catalog_id, each.revision) for each in uow.catalogs.current()]
-        return [replace(uow.catalogs.load(ref), items=()) for ref in refs]
+        return [uow.catalogs.without_book(ref) for ref in refs]
+
+
+def _without_cost(found: StoredCatalog) -> StoredCatalog:
+    nothing = Cost(0, found.catalog.currency)
+    items = tuple(
+        replace(item, cost=nothing, terms=replace(item.terms, price_breaks=()))
+        for item in found.catalog.items
+    )
+    return replace(found, catalog=replace(found.catalog, items=items))
 
 
 def _counted(catalog: Catalog, free: Mapping[ItemKey, int]) -> Catalog:

@@ -57,6 +57,7 @@ from wholekit.services.workup import Workup, work_up_contents, work_up_job
 COUNTED = frozenset({State.ISSUED, State.ACCEPTED})
 DECIDED = frozenset({State.ISSUED, State.ACCEPTED, State.DECLINED, State.EXPIRED})
 NO_RISE: Mapping[str, Fraction] = {}
+NOTHING_INSTEAD: Mapping[str, Catalog] = {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,16 +155,19 @@ def job_margins(
 
 @needs(Action.SEE_COST)
 def cost_drift(
-    desk: Desk, deed: Deed, rises: Mapping[str, Fraction] = NO_RISE
+    desk: Desk,
+    deed: Deed,
+    rises: Mapping[str, Fraction] = NO_RISE,
+    instead: Mapping[str, Catalog] = NOTHING_INSTEAD,
 ) -> tuple[Drift, ...]:
     """Every open quote at present cost, those that lack most for the floor first.
 
     rises: what is tried of suppliers' costs, by catalogue id [fraction of cost], such as 6/100;
-    nothing is loaded for it.
+    instead: catalogues in place of the store's newest, by id; nothing is loaded for either.
     """
     with desk.store.reading() as uow:
         open_quotes = in_states(uow, RevisionFilter(), frozenset({State.ISSUED}), deed.day)
-        catalogs = _present(uow, open_quotes)
+        catalogs = {**_present(uow, open_quotes), **instead}
         floor = uow.policy.get().floor
 
     def present(catalog_id: str, sku: str) -> Cost | None:

@@ -11,7 +11,9 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Protocol
 
-from wholekit.domain.catalog import Catalog, ItemKey
+from wholekit.domain.catalog import Catalog, Item, ItemKey
+from wholekit.domain.catalog.price_sheet import KeptPriceSheet
+from wholekit.domain.catalog.rises import PlannedRise
 from wholekit.domain.customers import Customer
 from wholekit.domain.findings import Finding
 from wholekit.domain.kits import Kit
@@ -39,6 +41,7 @@ from wholekit.domain.quotes.offer import OfferWords
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.tax import ShipTo
 from wholekit.services.paging import Page as Page  # asked for with the ports
+from wholekit.services.progress import Progress, untold
 
 if TYPE_CHECKING:
     from wholekit.services.account_port import AccountRepository
@@ -288,8 +291,26 @@ class PolicyRepository(Protocol):
         """The settings anew. Raises ConflictError."""
 
 
+@dataclass(frozen=True, slots=True)
+class ItemFilter:
+    """Which items of a book. text: in SKU or description, case aside; sku: this one alone; pieces:
+    those that supply one of them. Empty or None = any."""
+
+    text: str = ""
+    sku: str = ""
+    pieces: frozenset[str] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BookItem:
+    """An item and how many its book says are on hand [packs]."""
+
+    item: Item
+    on_hand: int
+
+
 class CatalogRepository(Protocol):
-    """Catalogues by supplier and revision. How they are loaded is the store's own business."""
+    """Catalogues by supplier and revision."""
 
     def current(self) -> Sequence[CatalogRevision]:
         """The latest revision of every catalogue, by catalogue id."""
@@ -297,8 +318,24 @@ class CatalogRepository(Protocol):
     def revisions(self, catalog_id: str) -> Sequence[CatalogRevision]:
         """Every revision of a catalogue, first to last; empty if there is none."""
 
-    def load(self, ref: CatalogRef) -> Catalog:
-        """The catalogue of a revision. Raises CallError (`catalog-revision-unknown`)."""
+    def load(self, ref: CatalogRef, like: Catalog | None = None) -> Catalog:
+        """The catalogue of a revision. Raises CallError (`catalog-revision-unknown`).
+
+        like: a catalogue that has most of its items; those that are equal may be taken from it.
+        """
+
+    def without_book(self, ref: CatalogRef) -> Catalog:
+        """The same without its items: what is made. Raises CallError."""
+
+    def find_items(
+        self, ref: CatalogRef, wanted: ItemFilter, page: Page
+    ) -> tuple[Sequence[BookItem], int]:
+        """Items in the order of the book, and how many there are in all. Raises CallError."""
+
+    def put(
+        self, catalog: Catalog, at: datetime, by: str, progress: Progress = untold
+    ) -> CatalogRef:
+        """A new revision of a catalogue; it is there, whole, with the unit of work."""
 
     def costs(self) -> Mapping[ItemKey, Cost]:
         """What a pack of each item costs by the latest revision of its catalogue; of several
@@ -312,6 +349,32 @@ class LogFilter:
     who: str = ""
     day: date | None = None
     job_id: str = ""
+
+
+class PriceSheetRepository(Protocol):
+    """What was told of suppliers' price sheets, by the catalogue's id."""
+
+    def get(self, catalog: str) -> KeptPriceSheet | None:
+        """What was told, or None."""
+
+    def add(self, kept: KeptPriceSheet) -> None:
+        """The first that is told of a supplier's. Raises ConflictError (`price-sheet-taken`)."""
+
+    def save(self, kept: KeptPriceSheet, expected: int) -> None:
+        """It anew. Raises ConflictError."""
+
+
+class PlannedRiseRepository(Protocol):
+    """Rises that suppliers have told of and that are not loaded yet."""
+
+    def all(self) -> Sequence[PlannedRise]:
+        """Every one by day, catalogue and id."""
+
+    def add(self, planned: PlannedRise) -> None:
+        """A new one."""
+
+    def remove(self, rise_id: str) -> bool:
+        """Take one out; whether it was there."""
 
 
 class AuditLog(Protocol):
@@ -380,6 +443,14 @@ class UnitOfWork(Protocol):
     @property
     def catalogs(self) -> CatalogRepository:
         """Catalogues."""
+
+    @property
+    def price_sheets(self) -> PriceSheetRepository:
+        """What was told of suppliers' price sheets."""
+
+    @property
+    def planned_rises(self) -> PlannedRiseRepository:
+        """Rises not loaded yet."""
 
     @property
     def stock(self) -> "StockLedger":

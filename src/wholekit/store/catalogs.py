@@ -23,8 +23,9 @@ from wholekit.domain.errors import CallError
 from wholekit.domain.plain import from_plain
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes import CatalogRef
-from wholekit.services.ports import CatalogRevision
+from wholekit.services.ports import BookItem, CatalogRevision, ItemFilter, Page
 from wholekit.store import bulk
+from wholekit.store.item_places import item_places
 from wholekit.store.numbers import SqlNumbers
 from wholekit.store.opening_stock import enter_openings
 from wholekit.store.plain_text import to_text
@@ -69,6 +70,29 @@ class SqlCatalogs:
         like: a catalogue that has most of its items; those that are equal are taken from it and
         not made again.
         """
+        found = self._row(ref)
+        return replace(
+            self.without_items(found),
+            items=tuple(self.items_of(found, like)),
+            counts=self._counts(found.id),
+        )
+
+    def without_book(self, ref: CatalogRef) -> Catalog:
+        """The same without its items: what is made. Raises CallError."""
+        return self.without_items(self._row(ref))
+
+    def find_items(
+        self, ref: CatalogRef, wanted: ItemFilter, page: Page
+    ) -> tuple[Sequence[BookItem], int]:
+        """Items in the order of the book, and how many there are in all. Raises CallError."""
+        found = self._row(ref)
+        places = item_places(self._connection, found.id, wanted)
+        shown = places[page.offset : page.offset + page.limit]
+        items = self.items_of(found, only=ITEM.c.position.in_(shown))
+        counts = self._counts(found.id)
+        return [BookItem(item, counts.get(item.sku, 0)) for item in items], len(places)
+
+    def _row(self, ref: CatalogRef) -> Row[Any]:
         found = self._connection.execute(
             select(REVISION).where(
                 REVISION.c.catalog_id == ref.catalog_id, REVISION.c.revision == ref.revision
@@ -78,11 +102,7 @@ class SqlCatalogs:
             raise CallError(
                 "catalog-revision-unknown", catalog=ref.catalog_id, revision=ref.revision
             )
-        return replace(
-            self.without_items(found),
-            items=tuple(self.items_of(found, like)),
-            counts=self._counts(found.id),
-        )
+        return found
 
     def without_items(self, found: Row[Any]) -> Catalog:
         """The catalogue of a revision's row, its price book left out."""

@@ -1,16 +1,13 @@
 """How far long work of the store is."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from typing import TypeVar
 
+from wholekit.services.progress import Progress as Progress  # told on from here
+from wholekit.services.progress import untold as untold
+
 Value = TypeVar("Value")
-# What is being done, how much of it is done, and how much there is of it in all.
-Progress = Callable[[str, int, int], None]
 OFTEN = 5_000
-
-
-def untold(_what: str, _done: int, _total: int) -> None:
-    """Tells nobody."""
 
 
 def counted(

@@ -188,6 +188,32 @@ class CustomerSheetRow(Row, table=True):
     version: int = whole()
 
 
+class CatalogSheetRow(Row, table=True):
+    """What was told of a supplier's price sheets, as JSON, when and by whom."""
+
+    __tablename__ = "catalog_sheet"
+    __table_args__ = (rule("version", "version > 0"), STRICT)
+    catalog_id: str = words(key=True)
+    told: str = words()
+    told_at: str = words()
+    told_by: str = words()
+    version: int = whole()
+
+
+class CatalogRiseRow(Row, table=True):
+    """A rise that is told of and not loaded yet. share: of the price before, `3/50`."""
+
+    __tablename__ = "catalog_rise"
+    __table_args__ = (STRICT,)
+    id: str = words(key=True)
+    catalog_id: str = words()
+    share: str = words()
+    day: str = words()
+    series: str = words()
+    told_at: str = words()
+    told_by: str = words()
+
+
 class ShipToRow(Row, table=True):
     """A place goods go to, with its named rates as JSON."""
 

@@ -15,6 +15,7 @@ from wholekit.store.migrate import require_current
 from wholekit.store.numbers import SqlNumbers
 from wholekit.store.orders import SqlOrders
 from wholekit.store.parties import SqlCustomers, SqlPeople, SqlPolicy, SqlSheets, SqlShipTos
+from wholekit.store.price_sheets import SqlPlannedRises, SqlPriceSheets
 from wholekit.store.purchases import SqlPurchases
 from wholekit.store.revisions import SqlRevisions
 from wholekit.store.stock import SqlStock
@@ -66,6 +67,16 @@ class SqlUnitOfWork:
     def catalogs(self) -> SqlCatalogs:
         """Catalogues."""
         return SqlCatalogs(self._connection)
+
+    @cached_property
+    def price_sheets(self) -> SqlPriceSheets:
+        """What was told of suppliers' price sheets."""
+        return SqlPriceSheets(self._connection)
+
+    @cached_property
+    def planned_rises(self) -> SqlPlannedRises:
+        """Rises not loaded yet."""
+        return SqlPlannedRises(self._connection)
 
     @cached_property
     def stock(self) -> SqlStock:

@@ -61,7 +61,8 @@ class ItemChangeAnswer:
 class ChangesAnswer:
     """What loading one catalogue would change. stored_revision: 0 if there is none yet.
 
-    dearer, cheaper, cost, stock, others: how many items [count].
+    dearer, cheaper, cost, stock, others: how many items [count]. average: by how much list prices
+    rise on average over all items that stay; average_of_moved: of those that move [per cent].
     """
 
     catalog: str
@@ -81,6 +82,8 @@ class ChangesAnswer:
     gone: tuple[PricedItemAnswer, ...]
     changed: tuple[ItemChangeAnswer, ...]
     series_changed: tuple[str, ...]
+    average: str | None
+    average_of_moved: str | None
 
 
 def changes_answer(changes: CatalogChanges, revision: int) -> ChangesAnswer:
@@ -108,6 +111,8 @@ def changes_answer(changes: CatalogChanges, revision: int) -> ChangesAnswer:
         gone=tuple(map(_item, changes.gone)),
         changed=tuple(map(_change, ordered)),
         series_changed=changes.series_changed if before is not None else (),
+        average=_percent(changes.average_rise),
+        average_of_moved=_percent(changes.average_of_moved),
     )
 
 
@@ -131,6 +136,11 @@ def changes_text(answer: ChangesAnswer, most: int | None) -> Iterator[str]:
         f"  {answer.cost} of another cost, {answer.stock} of another stock, "
         f"{answer.others} otherwise changed"
     )
+    if answer.average_of_moved is not None:
+        yield (
+            f"  list prices {answer.average} % on average, {answer.average_of_moved} % where they "
+            "move"
+        )
     if answer.series_changed:
         yield f"  engineering data changed: {', '.join(answer.series_changed)}"
     yield from _block("new", [_line(item) for item in answer.new], most)

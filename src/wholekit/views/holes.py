@@ -3,9 +3,11 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from wholekit.domain.catalog import HolesFit
+from wholekit.domain.catalog import Catalog, HolesFit, bodies_by_holes, plates_for_holes
 from wholekit.domain.catalog.holes import NearBody, NearPlate
+from wholekit.domain.kits.old_holes import holes_tolerance
 from wholekit.domain.quantities import HolePattern, Length
+from wholekit.domain.rules import RuleBook
 from wholekit.wording.old_holes import offset_text
 
 
@@ -63,24 +65,44 @@ def holes_answer(
     )
 
 
-def holes_rows(answer: HolesAnswer) -> Iterator[tuple[str, ...]]:
-    """Bodies alike in series and pattern in one row: series, supplier, sizes, pattern, how far off
-    along and across, and whether it fits."""
+def told_by_holes(old: HolePattern, rules: RuleBook, catalogs: Sequence[Catalog]) -> HolesAnswer:
+    """What these catalogues have for old holes."""
+    tolerance = holes_tolerance(rules)
+    return holes_answer(
+        old, tolerance, bodies_by_holes(catalogs, old), plates_for_holes(catalogs, old, tolerance)
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class AlikeBodies:
+    """Bodies alike in series and pattern, and how far off it is; fits: `yes`, `turned` or `no`."""
+
+    series: str
+    supplier: str
+    size_from: int
+    size_to: int
+    pattern: str
+    along: str
+    across: str
+    fits: str
+
+
+def holes_rows(answer: HolesAnswer) -> Iterator[AlikeBodies]:
+    """Bodies alike in series and pattern together, in the order of the answer."""
     alike: dict[tuple[str, str, str], list[HoleBodyAnswer]] = {}
     for body in answer.bodies:
         alike.setdefault((body.catalog, body.series, body.pattern), []).append(body)
     for bodies in alike.values():
         first = bodies[0]
-        low, high = min(each.size_from for each in bodies), max(each.size_to for each in bodies)
-        fits = "turned" if first.within and first.turned else "yes" if first.within else "no"
-        yield (
+        yield AlikeBodies(
             first.series,
             first.supplier,
-            str(low) if low == high else f"{low} to {high}",
+            min(each.size_from for each in bodies),
+            max(each.size_to for each in bodies),
             first.pattern,
             offset_text(first.along),
             offset_text(first.across),
-            fits,
+            "turned" if first.within and first.turned else "yes" if first.within else "no",
         )
 
 

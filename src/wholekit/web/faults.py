@@ -24,7 +24,8 @@ _LOG = logging.getLogger("wholekit.web")
 _REFUSED = frozenset({"owner-needed", "right-needed", "person-unknown", "name-asked"})
 _NOWHERE = frozenset({"job-unknown", "quote-unknown", "bag-unknown", "wave-unknown",
                       "order-unknown", "customer-unknown", "ship-to-unknown",
-                      "purchase-unknown"})  # fmt: skip
+                      "purchase-unknown", "catalog-not-loaded",
+                      "catalog-item-unknown"})  # fmt: skip
 
 
 def add_faults(app: FastAPI) -> None:

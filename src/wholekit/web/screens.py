@@ -56,6 +56,7 @@ def ways() -> tuple[Way, ...]:
                 Way("/ship-tos", tr("Places goods go to"), Action.SEE_CUSTOMERS),
             ),
         ),
+        Way("/catalogs", tr("Catalogues"), Action.SEE_CATALOGS),
         Way("/picking", tr("Pick room"), Action.PICK_BAGS),
         Way("/waiting", tr("Waiting"), Action.SEE_REQUESTS),
         Way(

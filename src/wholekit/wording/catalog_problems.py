@@ -32,6 +32,37 @@ SENTENCES: dict[str, str] = {
         "the header is one single cell; right would be columns parted by commas, not by "
         "semicolons, tabs or bars"
     ),
+    # A folder that came as an archive
+    "zip-unreadable": (
+        "this is no ZIP archive that can be read ({error}); right would be a catalogue folder, "
+        "packed without a password"
+    ),
+    "zip-of-many": "the archive holds {count} files; a catalogue has {most} at most",
+    "zip-too-large": "{given} is larger than {most} bytes unpacked, the most that is taken",
+    "zip-strange-file": (
+        "the archive holds {given}, which is no file of a catalogue; right would be catalog.toml, "
+        "prices.csv and series/*.toml, at its top or in one folder"
+    ),
+    "zip-file-twice": "{given} stands twice in the archive; once is right",
+    "zip-of-two": "the archive holds files in {given}; right would be one catalogue folder",
+    "zip-without-catalog": "the archive has no catalog.toml; every catalogue has one",
+    # A supplier's own price sheet
+    "price-column-unknown": "{given} is no column of ours; right would be one of {right}",
+    "price-column-twice": (
+        "{ours} is told to be in this column and in {other}; right would be one of them"
+    ),
+    "price-sheet-unknown": "the workbook has no sheet {given}; it has {right}",
+    "price-sheet-without-sku": (
+        "no column is told to be the SKU, by which items are known; right would be one of {right}"
+    ),
+    "price-sheet-of-skus": (
+        "nothing is taken from the sheet beside the SKU; right would be to tell what else it has, "
+        "such as {right}"
+    ),
+    "price-sheet-strange": (
+        "no row is of an item that catalogue {id} has; the sheet has SKUs such as {given}; right "
+        "would be this supplier's sheet, and its SKUs as they are in the catalogue"
+    ),
     # Keys of a TOML file
     "key-unknown": "there is no key {given} here; right would be: {right}",
     "key-missing": "the key {key} is missing; it must be given",

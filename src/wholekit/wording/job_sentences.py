@@ -27,6 +27,27 @@ ERRORS: dict[str, str] = {
     "square code of the bag's label, or type what stands under it.",
     "bag-id-misread": "{given} was read or typed wrongly: its last character does not fit the "
     "others. Scan the label again.",
+    "catalog-item-unknown": "Catalogue {id} has no item {sku}; look for it with: wholekit catalog "
+    "items {id}.",
+    "catalog-load-of-nothing": "Loading {id} would change nothing; nothing was loaded.",
+    "catalog-other-than-shown": "What was looked over is not what would be loaded now: catalogue "
+    "{id}, the file or what was told of it has changed in between. Nothing was loaded; look it "
+    "over again.",
+    "price-sheet-none": "Nothing is kept of the price sheets of {id}; there is nothing to take "
+    "back.",
+    "price-sheet-over-limit": "More than {most} headings for one supplier's price sheets, the most "
+    "that is kept; take them back with: wholekit catalog sheet {id} --clear.",
+    "price-sheet-taken": "Somebody else kept choices for {name}'s price sheets just now; look "
+    "again.",
+    "rise-gone": "The rise that was planned for {id} is no longer there: somebody has loaded it or "
+    "taken it out. Nothing was loaded.",
+    "rise-not-yet": "These prices hold from {day} on; they can be loaded on that day, not before. "
+    "Note the rise, and it waits for its day.",
+    "rise-noted-already": "That rise of {id} from {day} on is noted already.",
+    "rise-series-unknown": "Catalogue {id} has no series {given}; it has {known}.",
+    "rise-share-wrong": "A rise is up to 50% up or down and not 0%, such as 6% or 6.25%; "
+    "{given} is not.",
+    "rise-unknown": "There is no such planned rise; it may have been loaded or taken out.",
     "catalog-revision-unknown": "The store has no revision {revision} of catalogue {catalog}; "
     "see: wholekit catalog list {catalog}.",
     "choice-marks-needed": "Give marks and the word of a choice, such as 101 102 next-size; or one "
@@ -223,6 +244,10 @@ PROBLEMS: dict[str, str] = {
     "or take the setting back with: wholekit job clear JOB {mark} KIND --sku {sku}",
 }
 ACTIONS: dict[str, str] = {
+    "price-sheet-cleared": "choices for price sheets taken back",
+    "price-sheet-kept": "choices for price sheets kept",
+    "rise-dropped": "planned rise taken out",
+    "rise-noted": "rise noted",
     "alternate-removed": "alternate removed",
     "alternate-set": "alternate set",
     "approval-asked": "an owner's approval asked for",
@@ -315,6 +340,7 @@ DEEDS_SAID: dict[str, str] = {
 }
 RIGHTS_SAID: dict[Action, str] = {
     Action.SEE_CATALOGS: "look into catalogues",
+    Action.SEE_PRICES: "see list prices",
     Action.SEE_COST: "see cost and margin",
     Action.SEE_CUSTOMERS: "look up customers",
     Action.SEE_JOBS: "look into jobs",

@@ -2,6 +2,9 @@
 
 ERRORS: dict[str, str] = {
     "answer-wanted": "Choose an answer, or write one.",
+    "catalog-file-too-large": "That file is too large to take here; up to {most} MB can be sent. "
+    "Use wholekit catalog sheet or wholekit catalog load for a larger one.",
+    "catalog-file-wanted": "Choose a file first.",
     "lines-too-many": "{given} openings are too many for one entry; up to {most} are taken at "
     "once. Send a longer list as a file.",
     "marks-needed": "Mark the openings that are meant.",

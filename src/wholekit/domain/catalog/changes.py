@@ -88,6 +88,31 @@ class CatalogChanges:
         )
 
     @property
+    def average_rise(self) -> Fraction | None:
+        """By how much list prices rise on average [fraction]: the mean of every item's own share,
+        those whose price stays among them; None where no item had a price before."""
+        return None if self.before is None else _mean(self._shares(), self._priced())
+
+    @property
+    def average_of_moved(self) -> Fraction | None:
+        """The same of those items alone whose list price moves; None where none does."""
+        shares = [share for share in self._shares() if share]
+        return _mean(shares, len(shares))
+
+    def _shares(self) -> list[Fraction]:
+        if self.currency_changed:
+            return []
+        found = (change.price_share for change in self.changed)
+        return [share for share in found if share is not None]
+
+    def _priced(self) -> int:
+        """Items in both books that had a price before [count]."""
+        if self.before is None or self.currency_changed:
+            return 0
+        kept = self.after.items_by_sku
+        return sum(item.list_price.minor > 0 and item.sku in kept for item in self.before.items)
+
+    @property
     def dearer(self) -> Sequence[ItemChange]:
         """Items whose list price goes up, the largest share first."""
         found = [change for change in self.changed if change.price_moved > 0]
@@ -146,3 +171,7 @@ def _differing(names: Sequence[str], known: object, other: object) -> Iterator[s
 
 def _share(before: int, after: int) -> Fraction | None:
     return None if before == 0 else Fraction(after - before, before)
+
+
+def _mean(shares: Sequence[Fraction], count: int) -> Fraction | None:
+    return sum(shares, Fraction(0)) / count if count else None

@@ -14,6 +14,7 @@ class Action(StrEnum):
     """What somebody asks for: reads first, then what changes something."""
 
     SEE_CATALOGS = "see-catalogs"
+    SEE_PRICES = "see-prices"
     SEE_COST = "see-cost"
     SEE_CUSTOMERS = "see-customers"
     SEE_JOBS = "see-jobs"
@@ -69,8 +70,10 @@ _PICK_ROOM = frozenset({_PICKER, _OWNER})
 _OWNERS = frozenset({_OWNER})
 
 RIGHTS: Mapping[Action, frozenset[PersonRole]] = {
-    # List prices, stock and bins; own cost is another row.
+    # What is made and sold, stock and bins; what it sells for and what it costs are other rows.
     Action.SEE_CATALOGS: _EVERYBODY,
+    # List prices.
+    Action.SEE_PRICES: _SELLERS,
     # Own cost, margins, the internal sheet, and whatever either could be worked out from.
     Action.SEE_COST: _OWNERS,
     Action.SEE_CUSTOMERS: _SELLERS,
@@ -150,6 +153,7 @@ BY_NAME_ALONE = frozenset(
 BY_NOBODY = frozenset(
     {
         Action.SEE_CATALOGS,
+        Action.SEE_PRICES,
         Action.SEE_CUSTOMERS,
         Action.SEE_JOBS,
         Action.SEE_QUOTES,
