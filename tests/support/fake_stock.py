@@ -22,7 +22,7 @@ from wholekit.domain.stock import (
     sums_of,
 )
 from wholekit.services.paging import Page
-from wholekit.services.stock_port import Branch, ShelfRow, StockFilter, StockRow
+from wholekit.services.stock_port import AtHand, Branch, ShelfRow, StockFilter, StockRow
 
 
 @dataclass
@@ -68,6 +68,15 @@ class FakeStock:
 
     def hold(self, items: Collection[ItemKey]) -> None:
         """One writer at a time: nobody else moves anything."""
+
+    def at_hand(self, item: ItemKey, branch: str, bag: str, keys: Sequence[str]) -> AtHand:
+        due = self.bags([bag]).get(bag, {}).get((item, branch), InBag())
+        places = self.bins_of([item]).get(item, {})
+        return AtHand(
+            self.free([item], branch).get(item, 0),
+            due.promised,
+            {place: packs for place, packs in places.items() if place.branch == branch},
+        )
 
     def balances(self, items: Collection[ItemKey]) -> Mapping[ItemKey, Mapping[str, Balance]]:
         found: dict[ItemKey, dict[str, Balance]] = {

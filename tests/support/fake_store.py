@@ -37,8 +37,9 @@ from wholekit.domain.quotes import (
     Revision,
     State,
 )
+from wholekit.domain.stock import Movement
 from wholekit.domain.tax import ShipTo
-from wholekit.services.order_port import BagFilter, OrderFilter, OrderSummary
+from wholekit.services.order_port import BagFilter, BagRecord, OrderFilter, OrderSummary
 from wholekit.services.ports import CatalogRevision, JobFilter, JobSummary, Page, RevisionFilter
 
 
@@ -327,9 +328,6 @@ class _Named:
     def get(self, name: str) -> Any:
         return self._rows.get(name)
 
-    def hold(self, name: str) -> None:
-        """One writer at a time: nobody else changes anything."""
-
     def add(self, one: Any) -> None:
         name = getattr(one, self._key)
         if name in self._rows:
@@ -346,6 +344,16 @@ class _Named:
         low = text.casefold()
         rows = [one for one in self.all() if low in one.code or low in one.name.casefold()]
         return rows[page.offset : page.offset + page.limit], len(rows)
+
+
+class _People(_Named):
+    def __init__(self, state: _State) -> None:
+        super().__init__(state.people, "name", "person")
+        self._accounts = state.accounts
+
+    def standing(self, name: str, *, held: bool = False) -> tuple[Person, bool] | None:
+        person = self.get(name)
+        return None if person is None else (person, self._accounts.any())
 
 
 class _Policy:
@@ -559,6 +567,18 @@ class _Orders:
         self._state.bag_events = (*self._state.bag_events, (bag_id, event))
         return True
 
+    def record(self, bag_id: str, *, held: bool = False, event: str = "") -> BagRecord | None:
+        bag = self.bag(bag_id)
+        if bag is None:
+            return None
+        events = self.events(bag_id)
+        spent = any(each.stamp.id == event for _, each in self._state.bag_events)
+        live = any(each.stamp.id == event for each in events)
+        return BagRecord(bag, self._state.demands[bag_id], events, spent and not live)
+
+    def events_of(self, bags: Collection[str]) -> Mapping[str, Sequence[BagEvent]]:
+        return {bag: self.events(bag) for bag in bags}
+
     def events(self, bag_id: str) -> Sequence[BagEvent]:
         since = self._state.unpacked.get(bag_id, 0)
         events = enumerate(self._state.bag_events)
@@ -587,7 +607,7 @@ class FakeUnitOfWork:
         self.customers = _Named(state.customers, "code", "customer")
         self.sheets = _Named(state.sheets, "customer", "sheet")
         self.ship_tos = _Named(state.ship_tos, "code", "ship-to")
-        self.people = _Named(state.people, "name", "person")
+        self.people = _People(state)
         self.policy = _Policy(state)
         self.catalogs = _Catalogs(state)
         self.orders = _Orders(state)
@@ -600,6 +620,10 @@ class FakeUnitOfWork:
     @property
     def wares(self) -> _Wares:
         return _Wares(self.state)
+
+    def count_scan(self, bag_id: str, event: BagEvent, movements: Sequence[Movement]) -> None:
+        assert len(self.stock.move(movements)) == len(movements)
+        assert self.orders.add_event(bag_id, event)
 
     def commit(self) -> None:
         assert self._writable, "a reading unit of work commits nothing"

@@ -21,7 +21,7 @@ from wholekit.domain.picking import (
 )
 from wholekit.domain.quotes.bag_id import bag_id_from
 from wholekit.domain.stock import Slips
-from wholekit.services.allocating import bag_for_change
+from wholekit.services.order_port import BagRecord
 from wholekit.services.ports import UnitOfWork
 
 
@@ -46,12 +46,17 @@ class PickAnswer:
 def opened(uow: UnitOfWork, reference: str, *, held: bool = True) -> tuple[ReleasedBag, Bag]:
     """A bag's row and what its events leave of it; held: until the unit of work ends. Raises
     CallError."""
+    record = record_of(uow, reference, held=held)
+    return record.row, bag_of(record.demand, record.events)
+
+
+def record_of(uow: UnitOfWork, reference: str, *, held: bool = True, event: str = "") -> BagRecord:
+    """A bag, whole; see `OrderRepository.record`. Raises CallError."""
     bag_id = str(bag_id_from(reference))
-    row = bag_for_change(uow, bag_id) if held else uow.orders.bag(bag_id)
-    if row is None:
+    found = uow.orders.record(bag_id, held=held, event=event)
+    if found is None:
         raise CallError("bag-unknown", bag=bag_id)
-    demand = uow.orders.demands([bag_id])[bag_id]
-    return row, bag_of(demand, uow.orders.events(bag_id))
+    return found
 
 
 def written(

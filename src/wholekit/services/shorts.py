@@ -68,7 +68,8 @@ def tell_short(
             return ShortTold(PickAnswer(ScanRefused("short-none-left", fields), bag))
         stamp = EventStamp(desk.ids.new(), deed.who, deed.at)
         left = next(line.packs for line in bag.remaining if line.item == item)
-        places = bins_for(uow, row, item, left, walk)
+        there = uow.stock.bins_of([item]).get(item, {})
+        places = bins_for(there, row, item, left, walk)
         gone = not_there(left, packs, [(place.bin, held) for place, held in places])
         answer = report_short(bag, item, packs, stamp, said, gone)
         if isinstance(answer, ScanRefused):

@@ -58,6 +58,16 @@ class Stock(Protocol):
         not in it has none."""
 
 
+@dataclass(frozen=True, slots=True)
+class AtHand:
+    """An item at one branch, held for one bag: packs that are free there, that the bag is promised
+    and that lie in each bin (those without left out)."""
+
+    free: int
+    promised: int
+    bins: Mapping[StockPlace, int]
+
+
 class StockLedger(Stock, Protocol):
     """Movements and the sums that are kept beside them."""
 
@@ -73,6 +83,10 @@ class StockLedger(Stock, Protocol):
 
     def hold(self, items: Collection[ItemKey]) -> None:
         """Nobody else moves these items until the unit of work ends."""
+
+    def at_hand(self, item: ItemKey, branch: str, bag: str, keys: Sequence[str]) -> AtHand:
+        """An item that nobody else moves until the unit of work ends. keys: of the movements that
+        one deed may make next, in their order, so that nothing is looked up again."""
 
     def balances(self, items: Collection[ItemKey]) -> Mapping[ItemKey, Mapping[str, Balance]]:
         """By item the balance at each branch; items of which no stock is kept are not in it."""

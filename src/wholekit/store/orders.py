@@ -4,16 +4,27 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, Row, func, select
+from sqlalchemy import (
+    ColumnElement,
+    Connection,
+    Row,
+    bindparam,
+    func,
+    literal_column,
+    null,
+    select,
+    union_all,
+)
 
 from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import ConflictError
 from wholekit.domain.orders import BagState, Order, ReleasedBag, Shipment, ShipWay
 from wholekit.domain.picking import EVENT_KINDS, BagDemand, BagEvent, EventStamp, PackedBag
-from wholekit.services.order_port import BagFilter, OrderFilter, OrderSummary
+from wholekit.services.order_port import BagFilter, BagRecord, OrderFilter, OrderSummary
 from wholekit.services.paging import Page
 from wholekit.store import bulk, rows
-from wholekit.store.plain_text import from_text, to_text
+from wholekit.store.plain_text import from_text, shared, to_text
+from wholekit.store.stock_rows import found_in
 from wholekit.store.tables import METADATA
 
 ORDER = METADATA.tables["released_order"]
@@ -30,6 +41,34 @@ _BAG_COLUMNS = (
 )  # fmt: skip
 _KIND_OF = {kind: name for name, kind in EVENT_KINDS.items()}
 _NEED_COLUMNS = ("bag_id", "supplier", "sku", "packs")
+# Made once, since a scan waits for each of them.
+_WHOLE = select(*(BAG.c[name] for name in _BAG_COLUMNS), BAG.c.demand).where(
+    BAG.c.id == bindparam("_bag")
+)
+_WHOLE_HELD = _WHOLE.with_for_update(of=BAG)
+_NOTHING = literal_column("0")
+# What no event is: an item needed, and that an id is there.
+_NEED, _KNOWN = "need", "known"
+# Of a bag that is held, in a question of its own: what was written while it was waited for counts.
+_WHAT_HAPPENED = union_all(
+    select(
+        EVENT.c.id.label("at"),
+        EVENT.c.kind.label("kind"),
+        EVENT.c.data.label("data"),
+        null().label("sku"),
+        _NOTHING.label("packs"),
+    ).where(EVENT.c.bag_id == bindparam("_bag")),
+    select(
+        _NOTHING,
+        literal_column(f"'{_NEED}'"),
+        NEED.c.supplier,
+        NEED.c.sku,
+        NEED.c.packs,
+    ).where(NEED.c.bag_id == bindparam("_bag")),
+    select(EVENT.c.id, literal_column(f"'{_KNOWN}'"), null(), null(), literal_column("0")).where(
+        EVENT.c.event_id == bindparam("_event")
+    ),
+).order_by("at")
 
 
 class SqlOrders:
@@ -117,14 +156,15 @@ class SqlOrders:
 
     def bag_for_change(self, bag_id: str) -> ReleasedBag | None:
         """The bag, held for this unit of work."""
-        return next(iter(self._bags([BAG.c.id == bag_id], held=True)), None)
+        record = self.record(bag_id, held=True)
+        return None if record is None else record.row
 
     def demands(self, bags: Collection[str]) -> Mapping[str, BagDemand]:
         """What must be in each bag, by its id."""
         found = self._connection.execute(
             select(BAG.c.id, BAG.c.demand).where(BAG.c.id.in_(sorted(bags)))
         )
-        return {row.id: from_text(BagDemand, row.demand) for row in found}
+        return {row.id: shared(BagDemand, row.demand) for row in found}
 
     def bags(self, wanted: BagFilter) -> Sequence[ReleasedBag]:
         """Bags by order, place and number."""
@@ -142,26 +182,45 @@ class SqlOrders:
 
     def add_event(self, bag_id: str, event: BagEvent) -> bool:
         """What happened to a bag; False, and nothing done, where its id is there already."""
-        values = {
-            "event_id": event.stamp.id,
-            "bag_id": bag_id,
-            "kind": _KIND_OF[type(event)],
-            "data": to_text(event),
-        }
-        return rows.add_unless_taken(self._connection, EVENT, values)
+        return rows.add_unless_taken(self._connection, EVENT, event_values(bag_id, event))
 
     def events(self, bag_id: str) -> Sequence[BagEvent]:
         """What happened to a bag since it was last unpacked, first to last."""
-        found = self._connection.execute(
-            select(EVENT).where(EVENT.c.bag_id == bag_id).order_by(EVENT.c.id)
-        )
-        events: list[BagEvent] = []
-        for row in found:
-            if row.kind == _UNPACKED:
-                events.clear()
+        return self.events_of([bag_id])[bag_id]
+
+    def events_of(self, bags: Collection[str]) -> Mapping[str, Sequence[BagEvent]]:
+        """The same of several bags, each there is."""
+        happened: dict[str, list[tuple[str, str]]] = {bag: [] for bag in bags}
+        wanted = select(EVENT.c.bag_id, EVENT.c.kind, EVENT.c.data).order_by(EVENT.c.id)
+        for row in found_in(self._connection, wanted, EVENT.c.bag_id, sorted(happened)):
+            happened[row.bag_id].append((row.kind, row.data))
+        return {bag: _since_unpacked(rows) for bag, rows in happened.items()}
+
+    def record(self, bag_id: str, *, held: bool = False, event: str = "") -> BagRecord | None:
+        """The bag of an id, whole, in two questions; None where there is none. held: by this unit
+        of work. event: an id about to be given to what happens to it next."""
+        asked = {"_bag": bag_id}
+        row = self._connection.execute(_WHOLE_HELD if held else _WHOLE, asked).first()
+        if row is None:
+            return None
+        needs: list[tuple[ItemKey, int]] = []
+        live: dict[int, BagEvent] = {}
+        known = 0
+        for each in self._connection.execute(_WHAT_HAPPENED, {**asked, "_event": event}):
+            if each.kind == _NEED:
+                needs.append(((each.data, each.sku), each.packs))
+            elif each.kind == _KNOWN:
+                known = each.at
+            elif each.kind == _UNPACKED:
+                live.clear()
             else:
-                events.append(from_text(EVENT_KINDS[row.kind], row.data))
-        return tuple(events)
+                live[each.at] = shared(EVENT_KINDS[each.kind], each.data)
+        return BagRecord(
+            _bag_of(row, tuple(sorted(needs))),
+            shared(BagDemand, row.demand),
+            tuple(live.values()),
+            known > 0 and known not in live,
+        )
 
     def add_unpacked(self, bag_id: str, stamp: EventStamp, reason: str) -> None:
         """All of a bag was put back: what happened before is kept, and counts no more."""
@@ -207,26 +266,47 @@ class SqlOrders:
         row = self._connection.execute(statement).first()
         return None if row is None else _order_of(row)
 
-    def _bags(
-        self, where: Sequence[ColumnElement[bool]], *, held: bool = False
-    ) -> Sequence[ReleasedBag]:
-        asked = (
-            select(*(BAG.c[name] for name in _BAG_COLUMNS))
-            .where(*where)
-            .order_by(BAG.c.order_id, BAG.c.place, BAG.c.number)
+    def _bags(self, where: Sequence[ColumnElement[bool]]) -> Sequence[ReleasedBag]:
+        # In one question: of two, the second would see what others changed since the first.
+        wanted = select(*(BAG.c[name] for name in _BAG_COLUMNS)).where(*where).cte("wanted")
+        blank = [null() for _ in _BAG_COLUMNS[1:]]
+        asked = union_all(
+            select(
+                *wanted.c, null().label("supplier"), null().label("sku"), _NOTHING.label("packs")
+            ),
+            select(wanted.c.id, *blank, NEED.c.supplier, NEED.c.sku, NEED.c.packs).join(
+                NEED, NEED.c.bag_id == wanted.c.id
+            ),
         )
-        found = self._connection.execute(asked.with_for_update(of=BAG) if held else asked).all()
-        needs: dict[str, list[tuple[ItemKey, int]]] = {row.id: [] for row in found}
-        # The same bags by the same conditions: a list of ids may be longer than a statement takes.
-        wanted = (
-            select(NEED)
-            .join(BAG, BAG.c.id == NEED.c.bag_id)
-            .where(*where)
-            .order_by(NEED.c.bag_id, NEED.c.supplier, NEED.c.sku)
-        )
-        for row in self._connection.execute(wanted):
-            needs[row.bag_id].append(((row.supplier, row.sku), row.packs))
-        return tuple(_bag_of(row, tuple(needs[row.id])) for row in found)
+        found = []
+        needs: dict[str, list[tuple[ItemKey, int]]] = {}
+        for row in self._connection.execute(asked):
+            if row.packs:
+                needs.setdefault(row.id, []).append(((row.supplier, row.sku), row.packs))
+            else:
+                found.append(row)
+        found.sort(key=lambda row: (row.order_id, row.place, row.number))
+        return tuple(_bag_of(row, tuple(sorted(needs.get(row.id, ())))) for row in found)
+
+
+def event_values(bag_id: str, event: BagEvent) -> dict[str, object]:
+    """What happened to a bag, as a row but for its number."""
+    return {
+        "event_id": event.stamp.id,
+        "bag_id": bag_id,
+        "kind": _KIND_OF[type(event)],
+        "data": to_text(event),
+    }
+
+
+def _since_unpacked(happened: Iterable[tuple[str, str]]) -> tuple[BagEvent, ...]:
+    events: list[BagEvent] = []
+    for kind, data in happened:
+        if kind == _UNPACKED:
+            events.clear()
+        else:
+            events.append(shared(EVENT_KINDS[kind], data))
+    return tuple(events)
 
 
 def _bag_conditions(wanted: BagFilter) -> list[ColumnElement[bool]]:

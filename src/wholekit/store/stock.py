@@ -20,9 +20,10 @@ from wholekit.domain.stock import (
     sums_of,
 )
 from wholekit.services.paging import Page
-from wholekit.services.stock_port import Branch, ShelfRow, StockFilter, StockRow
+from wholekit.services.stock_port import AtHand, Branch, ShelfRow, StockFilter, StockRow
 from wholekit.store import rows
-from wholekit.store.stock_moves import Moves
+from wholekit.store.stock_batch import Rows
+from wholekit.store.stock_moves import NONE, Moves
 from wholekit.store.stock_pace import moved_over
 from wholekit.store.stock_rows import (
     BAG,
@@ -46,18 +47,42 @@ class SqlStock:
 
     def __init__(self, connection: Connection) -> None:
         self._connection = connection
+        # What was looked up for the movements that come next.
+        self._looked: Moves | None = None
 
-    def move(self, movements: Sequence[Movement]) -> Sequence[Movement]:
-        """Write movements down; those that were not there already. Raises CallError,
-        ConflictError."""
+    def move(
+        self, movements: Sequence[Movement], also: Mapping[str, Rows] = NONE
+    ) -> Sequence[Movement]:
+        """Write movements down; those that were not there already. also: rows of another table, in
+        the same statement where that can be (see `stock_batch`). Raises CallError, ConflictError.
+        """
         if not movements:
             return ()
-        return Moves(self._connection, {one.item for one in movements}).write(movements)
+        items = {one.item for one in movements}
+        looked, self._looked = self._looked, None
+        if looked is None or not looked.holds(items):
+            looked = Moves(self._connection, items)
+        return looked.write(movements, also)
 
     def hold(self, items: Collection[ItemKey]) -> None:
         """Nobody else moves these items until the unit of work ends."""
         if items:
             Moves(self._connection, items)
+
+    def at_hand(self, item: ItemKey, branch: str, bag: str, keys: Sequence[str]) -> AtHand:
+        """An item that nobody else moves until the unit of work ends; in one question, unless
+        somebody moved it at that moment. keys: of the movements that may be made next."""
+        self._looked = Moves(self._connection, {item}, bag, keys)
+        there = self._looked.look([item], [bag], keys)
+        return AtHand(
+            there.branches.get((item, branch), Balance()).free,
+            there.bags.get((item, branch, bag), InBag()).promised,
+            {
+                StockPlace(branch, name): packs
+                for (_, of, name), packs in sorted(there.bins.items())
+                if of == branch and packs > 0
+            },
+        )
 
     def balances(self, items: Collection[ItemKey]) -> Mapping[ItemKey, Mapping[str, Balance]]:
         """By item the balance at each branch; items of which no stock is kept are not in it."""
