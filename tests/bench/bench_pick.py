@@ -21,7 +21,7 @@ from tests.support.pick_room import accepted_quote
 from wholekit.services import picks, waves
 from wholekit.services.orders import ToldRelease, release_order
 from wholekit.services.stock import ToldItem, ToldPlace, receive_stock
-from wholekit.store.orders import EVENT
+from wholekit.store.bag_questions import EVENT
 from wholekit.store.stock_rows import MOVEMENT
 from wholekit.store.unit_of_work import SqlStore
 

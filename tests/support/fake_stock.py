@@ -1,6 +1,6 @@
 """Stock in memory: a list of movements, added up anew for every answer."""
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 
@@ -68,6 +68,16 @@ class FakeStock:
 
     def hold(self, items: Collection[ItemKey]) -> None:
         """One writer at a time: nobody else moves anything."""
+
+    def hold_reached(self, reach: Callable[[], Collection[ItemKey]]) -> Collection[ItemKey]:
+        return reach()
+
+    def promised_to(self, items: Collection[ItemKey], branch: str) -> Collection[str]:
+        return {
+            bag
+            for (item, at, bag), each in self.sums.bags.items()
+            if item in items and at == branch and each.promised
+        }
 
     def at_hand(self, item: ItemKey, branch: str, bag: str, keys: Sequence[str]) -> AtHand:
         due = self.bags([bag]).get(bag, {}).get((item, branch), InBag())

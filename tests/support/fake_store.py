@@ -540,6 +540,9 @@ class _Orders:
     def bag_for_change(self, bag_id: str) -> ReleasedBag | None:
         return self.bag(bag_id)
 
+    def hold_bags(self, bags: Collection[str]) -> None:
+        """One writer at a time: nobody else changes anything."""
+
     def bags(self, wanted: BagFilter) -> Sequence[ReleasedBag]:
         found = [
             bag

@@ -85,6 +85,9 @@ class OrderRepository(Protocol):
     def bag_for_change(self, bag_id: str) -> ReleasedBag | None:
         """The bag, held."""
 
+    def hold_bags(self, bags: Collection[str]) -> None:
+        """Nobody else changes these bags, or packs into them, until the unit of work ends."""
+
     def demands(self, bags: Collection[str]) -> Mapping[str, BagDemand]:
         """What must be in each bag, by its id."""
 

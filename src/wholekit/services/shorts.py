@@ -81,7 +81,7 @@ def tell_short(
 def take_back(uow: UnitOfWork, desk: Desk, deed: Deed, row: ReleasedBag, short: ShortReported,
               key: str) -> None:  # fmt: skip
     """A short that is undone: its packs are in the books again, and whoever waits gets them."""
-    hold_for_waiting(uow, [short.item])
+    held = hold_for_waiting(uow, [short.item])
     slips = Slips(key, deed.at, deed.who)
     uow.stock.move(
         [
@@ -89,7 +89,7 @@ def take_back(uow: UnitOfWork, desk: Desk, deed: Deed, row: ReleasedBag, short: 
             for name, packs in short.gone
         ]
     )
-    complete_waiting(uow, desk, deed, slips)
+    complete_waiting(uow, desk, deed, slips, held)
 
 
 def _taken_out(

@@ -1,16 +1,13 @@
 """Orders of the pick room with their bags, and what happened to each bag."""
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from datetime import date, datetime
+from collections.abc import Collection, Mapping, Sequence
+from datetime import datetime
 from typing import Any
 
 from sqlalchemy import (
     ColumnElement,
     Connection,
-    Row,
-    bindparam,
     func,
-    literal_column,
     null,
     select,
     union_all,
@@ -19,56 +16,43 @@ from sqlalchemy import (
 from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import ConflictError
 from wholekit.domain.orders import BagState, Order, ReleasedBag, Shipment, ShipWay
-from wholekit.domain.picking import EVENT_KINDS, BagDemand, BagEvent, EventStamp, PackedBag
+from wholekit.domain.picking import BagDemand, BagEvent, EventStamp
 from wholekit.services.order_port import BagFilter, BagRecord, OrderFilter, OrderSummary
 from wholekit.services.paging import Page
 from wholekit.store import bulk, rows
-from wholekit.store.plain_text import from_text, shared, to_text
+from wholekit.store.bag_questions import (
+    BAG,
+    BAG_COLUMNS,
+    EVENT,
+    KNOWN,
+    NEED,
+    NEEDED,
+    NOTHING,
+    WHAT_HAPPENED,
+    WHOLE,
+    WHOLE_HELD,
+)
+from wholekit.store.order_rows import (
+    UNPACKED,
+    bag_of,
+    bag_row,
+    event_of,
+    event_values,
+    need_rows,
+    order_of,
+    order_values,
+    since_unpacked,
+)
+from wholekit.store.plain_text import shared, to_text
 from wholekit.store.stock_rows import found_in
 from wholekit.store.tables import METADATA
 
 ORDER = METADATA.tables["released_order"]
-BAG = METADATA.tables["bag"]
-NEED = METADATA.tables["bag_need"]
 SHIPMENT = METADATA.tables["shipment"]
-_UNPACKED = "unpacked"
-EVENT = METADATA.tables["bag_event"]
 JOB = METADATA.tables["job"]
-# In the order in which `_bag_values` and `_need_rows` give their values.
-_BAG_COLUMNS = (
-    "id", "order_id", "mark", "place", "number", "state", "branch", "promised_on", "wave",
-    "picker", "packed", "shipment", "version",
-)  # fmt: skip
-_KIND_OF = {kind: name for name, kind in EVENT_KINDS.items()}
+# Its key stays, so that rows which refer to it need not wait.
+_HELD_ORDER = select(ORDER).with_for_update(key_share=True)
 _NEED_COLUMNS = ("bag_id", "supplier", "sku", "packs")
-# Made once, since a scan waits for each of them.
-_WHOLE = select(*(BAG.c[name] for name in _BAG_COLUMNS), BAG.c.demand).where(
-    BAG.c.id == bindparam("_bag")
-)
-_WHOLE_HELD = _WHOLE.with_for_update(of=BAG)
-_NOTHING = literal_column("0")
-# What no event is: an item needed, and that an id is there.
-_NEED, _KNOWN = "need", "known"
-# Of a bag that is held, in a question of its own: what was written while it was waited for counts.
-_WHAT_HAPPENED = union_all(
-    select(
-        EVENT.c.id.label("at"),
-        EVENT.c.kind.label("kind"),
-        EVENT.c.data.label("data"),
-        null().label("sku"),
-        _NOTHING.label("packs"),
-    ).where(EVENT.c.bag_id == bindparam("_bag")),
-    select(
-        _NOTHING,
-        literal_column(f"'{_NEED}'"),
-        NEED.c.supplier,
-        NEED.c.sku,
-        NEED.c.packs,
-    ).where(NEED.c.bag_id == bindparam("_bag")),
-    select(EVENT.c.id, literal_column(f"'{_KNOWN}'"), null(), null(), literal_column("0")).where(
-        EVENT.c.event_id == bindparam("_event")
-    ),
-).order_by("at")
 
 
 class SqlOrders:
@@ -79,7 +63,7 @@ class SqlOrders:
 
     def add(self, order: Order) -> None:
         """A new order. Raises ConflictError (`order-released`)."""
-        if not rows.add_unless_taken(self._connection, ORDER, _order_values(order)):
+        if not rows.add_unless_taken(self._connection, ORDER, order_values(order)):
             raise ConflictError("order-released", label=order.label)
 
     def get(self, order_id: str) -> Order | None:
@@ -88,18 +72,18 @@ class SqlOrders:
 
     def for_change(self, order_id: str) -> Order | None:
         """The order, held for this unit of work; its bags belong to it."""
-        return self._order(select(ORDER).where(ORDER.c.id == order_id).with_for_update())
+        return self._order(_HELD_ORDER.where(ORDER.c.id == order_id))
 
     def of_job(self, job_id: str) -> Sequence[Order]:
         """Every order of a job by quote and revision."""
         found = self._connection.execute(
             select(ORDER).where(ORDER.c.job_id == job_id).order_by(ORDER.c.quote, ORDER.c.revision)
         )
-        return tuple(map(_order_of, found))
+        return tuple(map(order_of, found))
 
     def save(self, order: Order, expected: int) -> None:
         """An order anew. Raises ConflictError."""
-        rows.save(self._connection, ORDER, ORDER.c.id, _order_values(order), expected, "order")
+        rows.save(self._connection, ORDER, ORDER.c.id, order_values(order), expected, "order")
 
     def page(self, wanted: OrderFilter, page: Page) -> tuple[Sequence[OrderSummary], int]:
         """Orders with how many of their bags stand where, and how many orders there are in all."""
@@ -133,7 +117,7 @@ class SqlOrders:
             .group_by(BAG.c.order_id, BAG.c.state)
         ):
             counts[row.order_id][BagState(row.state)] = row.bags
-        return [OrderSummary(_order_of(row), row.job_name, counts[row.id]) for row in found], total
+        return [OrderSummary(order_of(row), row.job_name, counts[row.id]) for row in found], total
 
     def add_bags(self, bags: Sequence[ReleasedBag], demands: Mapping[str, BagDemand]) -> None:
         """New bags, with what must be in each, by id. Raises ConflictError for an id there is."""
@@ -145,10 +129,10 @@ class SqlOrders:
         bulk.insert(
             self._connection,
             BAG,
-            (*_BAG_COLUMNS, "demand"),
-            ((*_bag_row(bag), to_text(demands[bag.id])) for bag in bags),
+            (*BAG_COLUMNS, "demand"),
+            ((*bag_row(bag), to_text(demands[bag.id])) for bag in bags),
         )
-        bulk.insert(self._connection, NEED, _NEED_COLUMNS, _need_rows(bags))
+        bulk.insert(self._connection, NEED, _NEED_COLUMNS, need_rows(bags))
 
     def bag(self, bag_id: str) -> ReleasedBag | None:
         """The bag of an id, or None."""
@@ -158,6 +142,13 @@ class SqlOrders:
         """The bag, held for this unit of work."""
         record = self.record(bag_id, held=True)
         return None if record is None else record.row
+
+    def hold_bags(self, bags: Collection[str]) -> None:
+        """Nobody else changes these bags, or packs into them, until the unit of work ends."""
+        # In one order, so that two who hold the same wait and do not block each other.
+        held = select(BAG.c.id).order_by(BAG.c.id).with_for_update(key_share=True)
+        for _ in found_in(self._connection, held, BAG.c.id, sorted(bags)):
+            pass
 
     def demands(self, bags: Collection[str]) -> Mapping[str, BagDemand]:
         """What must be in each bag, by its id."""
@@ -172,13 +163,13 @@ class SqlOrders:
 
     def save_bag(self, bag: ReleasedBag, expected: int) -> None:
         """A bag anew, its needs with it. Raises ConflictError."""
-        values = dict(zip(_BAG_COLUMNS, _bag_row(bag), strict=True))
+        values = dict(zip(BAG_COLUMNS, bag_row(bag), strict=True))
         rows.save(self._connection, BAG, BAG.c.id, values, expected, "bag")
 
     def save_needs(self, bag: ReleasedBag) -> None:
         """What a bag needs, anew: an item stands in for another."""
         self._connection.execute(NEED.delete().where(NEED.c.bag_id == bag.id))
-        bulk.insert(self._connection, NEED, _NEED_COLUMNS, _need_rows([bag]))
+        bulk.insert(self._connection, NEED, _NEED_COLUMNS, need_rows([bag]))
 
     def add_event(self, bag_id: str, event: BagEvent) -> bool:
         """What happened to a bag; False, and nothing done, where its id is there already."""
@@ -194,29 +185,29 @@ class SqlOrders:
         wanted = select(EVENT.c.bag_id, EVENT.c.kind, EVENT.c.data).order_by(EVENT.c.id)
         for row in found_in(self._connection, wanted, EVENT.c.bag_id, sorted(happened)):
             happened[row.bag_id].append((row.kind, row.data))
-        return {bag: _since_unpacked(rows) for bag, rows in happened.items()}
+        return {bag: since_unpacked(rows) for bag, rows in happened.items()}
 
     def record(self, bag_id: str, *, held: bool = False, event: str = "") -> BagRecord | None:
         """The bag of an id, whole, in two questions; None where there is none. held: by this unit
         of work. event: an id about to be given to what happens to it next."""
         asked = {"_bag": bag_id}
-        row = self._connection.execute(_WHOLE_HELD if held else _WHOLE, asked).first()
+        row: Any = self._connection.execute(WHOLE_HELD if held else WHOLE, asked).first()
         if row is None:
             return None
         needs: list[tuple[ItemKey, int]] = []
         live: dict[int, BagEvent] = {}
         known = 0
-        for each in self._connection.execute(_WHAT_HAPPENED, {**asked, "_event": event}):
-            if each.kind == _NEED:
+        for each in self._connection.execute(WHAT_HAPPENED, {**asked, "_event": event}):
+            if each.kind == NEEDED:
                 needs.append(((each.data, each.sku), each.packs))
-            elif each.kind == _KNOWN:
+            elif each.kind == KNOWN:
                 known = each.at
-            elif each.kind == _UNPACKED:
+            elif each.kind == UNPACKED:
                 live.clear()
             else:
-                live[each.at] = shared(EVENT_KINDS[each.kind], each.data)
+                live[each.at] = event_of(each.kind, each.data)
         return BagRecord(
-            _bag_of(row, tuple(sorted(needs))),
+            bag_of(row, tuple(sorted(needs))),
             shared(BagDemand, row.demand),
             tuple(live.values()),
             known > 0 and known not in live,
@@ -229,7 +220,7 @@ class SqlOrders:
             {
                 "event_id": stamp.id,
                 "bag_id": bag_id,
-                "kind": _UNPACKED,
+                "kind": UNPACKED,
                 "data": to_text({"stamp": stamp, "reason": reason}),
             },
         )
@@ -264,15 +255,15 @@ class SqlOrders:
 
     def _order(self, statement: Any) -> Order | None:  # noqa: ANN401  # a select of ORDER
         row = self._connection.execute(statement).first()
-        return None if row is None else _order_of(row)
+        return None if row is None else order_of(row)
 
     def _bags(self, where: Sequence[ColumnElement[bool]]) -> Sequence[ReleasedBag]:
         # In one question: of two, the second would see what others changed since the first.
-        wanted = select(*(BAG.c[name] for name in _BAG_COLUMNS)).where(*where).cte("wanted")
-        blank = [null() for _ in _BAG_COLUMNS[1:]]
+        wanted = select(*(BAG.c[name] for name in BAG_COLUMNS)).where(*where).cte("wanted")
+        blank = [null() for _ in BAG_COLUMNS[1:]]
         asked = union_all(
             select(
-                *wanted.c, null().label("supplier"), null().label("sku"), _NOTHING.label("packs")
+                *wanted.c, null().label("supplier"), null().label("sku"), NOTHING.label("packs")
             ),
             select(wanted.c.id, *blank, NEED.c.supplier, NEED.c.sku, NEED.c.packs).join(
                 NEED, NEED.c.bag_id == wanted.c.id
@@ -286,27 +277,7 @@ class SqlOrders:
             else:
                 found.append(row)
         found.sort(key=lambda row: (row.order_id, row.place, row.number))
-        return tuple(_bag_of(row, tuple(sorted(needs.get(row.id, ())))) for row in found)
-
-
-def event_values(bag_id: str, event: BagEvent) -> dict[str, object]:
-    """What happened to a bag, as a row but for its number."""
-    return {
-        "event_id": event.stamp.id,
-        "bag_id": bag_id,
-        "kind": _KIND_OF[type(event)],
-        "data": to_text(event),
-    }
-
-
-def _since_unpacked(happened: Iterable[tuple[str, str]]) -> tuple[BagEvent, ...]:
-    events: list[BagEvent] = []
-    for kind, data in happened:
-        if kind == _UNPACKED:
-            events.clear()
-        else:
-            events.append(shared(EVENT_KINDS[kind], data))
-    return tuple(events)
+        return tuple(bag_of(row, tuple(sorted(needs.get(row.id, ())))) for row in found)
 
 
 def _bag_conditions(wanted: BagFilter) -> list[ColumnElement[bool]]:
@@ -324,86 +295,3 @@ def _bag_conditions(wanted: BagFilter) -> list[ColumnElement[bool]]:
     if wanted.ids:
         where.append(BAG.c.id.in_(sorted(wanted.ids)))
     return where
-
-
-def _order_values(order: Order) -> dict[str, object]:
-    return {
-        "id": order.id,
-        "job_id": order.job_id,
-        "quote": order.quote,
-        "revision": order.revision,
-        "branch": order.branch,
-        "released_at": order.released_at.isoformat(),
-        "released_by": order.released_by,
-        "promised_on": _day_text(order.promised_on),
-        "priority": order.priority,
-        "cancelled_at": order.cancelled_at.isoformat() if order.cancelled_at else None,
-        "version": order.version,
-    }
-
-
-def _order_of(row: Row[Any]) -> Order:
-    return Order(
-        row.id,
-        row.job_id,
-        row.quote,
-        row.revision,
-        row.branch,
-        datetime.fromisoformat(row.released_at),
-        row.released_by,
-        _day(row.promised_on),
-        row.priority,
-        datetime.fromisoformat(row.cancelled_at) if row.cancelled_at else None,
-        row.version,
-    )
-
-
-def _bag_row(bag: ReleasedBag) -> tuple[object, ...]:
-    return (
-        bag.id,
-        bag.order,
-        bag.mark,
-        bag.place,
-        bag.number,
-        bag.state.value,
-        bag.branch,
-        _day_text(bag.promised_on),
-        bag.wave,
-        bag.picker,
-        None if bag.packed is None else to_text(bag.packed),
-        bag.shipment,
-        bag.version,
-    )
-
-
-def _need_rows(bags: Iterable[ReleasedBag]) -> Iterator[tuple[object, ...]]:
-    for bag in bags:
-        for (supplier, sku), packs in bag.needs:
-            yield bag.id, supplier, sku, packs
-
-
-def _bag_of(row: Row[Any], needs: tuple[tuple[ItemKey, int], ...]) -> ReleasedBag:
-    return ReleasedBag(
-        row.id,
-        row.order_id,
-        row.mark,
-        row.place,
-        row.number,
-        needs,
-        BagState(row.state),
-        row.branch,
-        _day(row.promised_on),
-        row.wave,
-        row.picker,
-        None if row.packed is None else from_text(PackedBag, row.packed),
-        row.shipment,
-        row.version,
-    )
-
-
-def _day(text: str | None) -> date | None:
-    return None if text is None else date.fromisoformat(text)
-
-
-def _day_text(day: date | None) -> str | None:
-    return None if day is None else day.isoformat()

@@ -1,7 +1,7 @@
 """The stock of one unit of work: movements, and the sums that are kept beside them."""
 
 from collections import defaultdict
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from datetime import date
 
 from sqlalchemy import ColumnElement, Connection, case, exists, func, select
@@ -68,6 +68,25 @@ class SqlStock:
         """Nobody else moves these items until the unit of work ends."""
         if items:
             Moves(self._connection, items)
+
+    def hold_reached(self, reach: Callable[[], Collection[ItemKey]]) -> Collection[ItemKey]:
+        """Hold what a question reaches, at once, and only when it reaches no more while that is
+        held; the items. Nothing may be held before."""
+        items = set(reach())
+        if self._connection.dialect.name != "postgresql":
+            # A writer is alone from its first statement on.
+            self.hold(items)
+            return items
+        while True:
+            # Let go again where it was not all: what is held in turns may be held crosswise.
+            attempt = self._connection.begin_nested()
+            self.hold(items)
+            now = set(reach())
+            if now <= items:
+                attempt.commit()
+                return items
+            attempt.rollback()
+            items |= now
 
     def at_hand(self, item: ItemKey, branch: str, bag: str, keys: Sequence[str]) -> AtHand:
         """An item that nobody else moves until the unit of work ends; in one question, unless
@@ -152,6 +171,15 @@ class SqlStock:
             .order_by(BAG.c.latest.desc(), BAG.c.bag)
         )
         return [(row.bag, row.promised) for row in found]
+
+    def promised_to(self, items: Collection[ItemKey], branch: str) -> Collection[str]:
+        """The bags that any of some items is promised to at a branch: one question."""
+        wanted = (
+            select(BAG.c.bag, ITEM.c.supplier, ITEM.c.sku)
+            .select_from(BAG.join(ITEM, ITEM.c.id == BAG.c.item))
+            .where(BAG.c.branch == branch, BAG.c.promised > 0)
+        )
+        return {row.bag for row in of_items(self._connection, wanted, items)}
 
     def shipped(self, item: ItemKey, bags: Collection[str]) -> Mapping[str, int]:
         """Packs of an item that left in each of some bags; those without are not in it."""

@@ -7,10 +7,7 @@ from sqlalchemy import (
     Connection,
     Row,
     Table,
-    bindparam,
-    literal_column,
     select,
-    union_all,
 )
 from sqlalchemy.dialects import postgresql, sqlite
 
@@ -27,11 +24,9 @@ from wholekit.domain.stock import (
     require_sound,
 )
 from wholekit.store import stock_batch
+from wholekit.store.stock_questions import HOLD, HOLD_AND_LOOK, LOOK
 from wholekit.store.stock_rows import (
-    BAG,
     BALANCE,
-    BALANCES,
-    BIN,
     ITEM,
     MOVEMENT,
     found_in,
@@ -42,104 +37,6 @@ from wholekit.store.stock_rows import (
 NONE: Mapping[str, stock_batch.Rows] = {}
 # Values of each list in one question: all three together stay under the engines' limits.
 MOST_OF_EACH = 10_000
-_NOTHING = literal_column("0")
-# In one order, so that two who hold the same wait and do not block each other. SQLite passes over
-# FOR UPDATE: there a writer has the whole file.
-_HOLD = (
-    BALANCES.where(ITEM.c.sku.in_(bindparam("_skus", expanding=True)))
-    .order_by(BALANCE.c.item, BALANCE.c.branch)
-    .with_for_update(of=BALANCE)
-)
-# What a deed is judged by, in one question.
-_LOOK = union_all(
-    select(
-        literal_column("'bin'").label("kind"),
-        BIN.c.item.label("item"),
-        BIN.c.branch.label("branch"),
-        BIN.c.bin.label("what"),
-        BIN.c.on_hand.label("first"),
-        _NOTHING.label("second"),
-    ).where(BIN.c.item.in_(bindparam("_items", expanding=True))),
-    select(
-        literal_column("'bag'"),
-        BAG.c.item,
-        BAG.c.branch,
-        BAG.c.bag,
-        BAG.c.promised,
-        BAG.c.picked,
-    ).where(BAG.c.bag.in_(bindparam("_bags", expanding=True))),
-    select(
-        literal_column("'key'"),
-        MOVEMENT.c.item,
-        literal_column("''"),
-        MOVEMENT.c.key,
-        _NOTHING,
-        _NOTHING,
-    ).where(MOVEMENT.c.key.in_(bindparam("_keys", expanding=True))),
-)
-
-_OF_ITEM = (ITEM.c.sku == bindparam("_sku"), ITEM.c.supplier == bindparam("_supplier"))
-_HELD_ONE = (
-    select(BALANCE).join(ITEM, ITEM.c.id == BALANCE.c.item).where(*_OF_ITEM)
-    .order_by(BALANCE.c.branch)
-    .with_for_update(of=BALANCE)
-    .cte("held")
-)  # fmt: skip
-# One item held, and looked at, in one question. `then` is what the question saw as it began: where
-# its moves are those of what is `held`, nobody came in between, and all of it is of one moment.
-_HOLD_AND_LOOK = union_all(
-    select(
-        literal_column("'held'").label("kind"),
-        _HELD_ONE.c.item.label("item"),
-        _HELD_ONE.c.branch.label("branch"),
-        literal_column("''").label("what"),
-        _HELD_ONE.c.on_hand.label("first"),
-        _HELD_ONE.c.promised.label("second"),
-        _HELD_ONE.c.moves.label("moves"),
-    ),
-    select(
-        literal_column("'then'"),
-        BALANCE.c.item,
-        BALANCE.c.branch,
-        literal_column("''"),
-        _NOTHING,
-        _NOTHING,
-        BALANCE.c.moves,
-    )
-    .join(ITEM, ITEM.c.id == BALANCE.c.item)
-    .where(*_OF_ITEM),
-    select(
-        literal_column("'bin'"),
-        BIN.c.item,
-        BIN.c.branch,
-        BIN.c.bin,
-        BIN.c.on_hand,
-        _NOTHING,
-        _NOTHING,
-    )
-    .join(ITEM, ITEM.c.id == BIN.c.item)
-    .where(*_OF_ITEM),
-    select(
-        literal_column("'bag'"),
-        BAG.c.item,
-        BAG.c.branch,
-        BAG.c.bag,
-        BAG.c.promised,
-        BAG.c.picked,
-        _NOTHING,
-    )
-    .join(ITEM, ITEM.c.id == BAG.c.item)
-    .where(*_OF_ITEM, BAG.c.bag == bindparam("_bag")),
-    select(
-        literal_column("'key'"),
-        MOVEMENT.c.item,
-        literal_column("''"),
-        MOVEMENT.c.key,
-        _NOTHING,
-        _NOTHING,
-        _NOTHING,
-    ).where(MOVEMENT.c.key == bindparam("_key")),
-)
 
 
 class Moves:
@@ -164,7 +61,9 @@ class Moves:
         self._ids: dict[ItemKey, int] = {}
         self._held: dict[tuple[ItemKey, str], Balance] = {}
         # What was asked already of what may be written next.
-        self._asked: tuple[set[ItemKey], set[str], set[str]] = (set(), set(), set())
+        self._asked_items: set[ItemKey] = set()
+        self._asked_bags: set[str] = set()
+        self._asked_keys: set[str] = set()
         self._bins: dict[tuple[ItemKey, str, str], int] = {}
         self._bags: dict[tuple[ItemKey, str, str], InBag] = {}
         self._known: set[str] = set()
@@ -187,20 +86,16 @@ class Moves:
     ) -> Sums:
         """The sums of bins of some items, and of some bags, and which keys are there already:
         one question for all of it that was not asked yet."""
-        wanted = [
-            sorted(set(each) - had)
-            for each, had in zip((items, bags, keys), self._asked, strict=True)
-        ]
-        of_items, of_bags, of_keys = wanted
-        numbers = [self._ids[item] for item in of_items]
+        numbers = sorted(self._ids[item] for item in set(items) - self._asked_items)
+        of_bags = sorted(set(bags) - self._asked_bags)
+        of_keys = sorted(set(keys) - self._asked_keys)
         named = {key: item for item, key in self._ids.items()}
-        for start in range(0, max(map(len, wanted)), MOST_OF_EACH):
+        for start in range(0, max(len(numbers), len(of_bags), len(of_keys)), MOST_OF_EACH):
             some = slice(start, start + MOST_OF_EACH)
             asked = {"_items": numbers[some], "_bags": of_bags[some], "_keys": of_keys[some]}
-            for row in self._connection.execute(_LOOK, asked):
+            for row in self._connection.execute(LOOK, asked):
                 self._saw(row, named)
-        for had, each in zip(self._asked, wanted, strict=True):
-            had.update(each)
+        self._were_asked(items, bags, keys)
         return Sums(self._held, self._bins, self._bags)
 
     def write(
@@ -241,7 +136,7 @@ class Moves:
         held: dict[str, int] = {}
         then: dict[str, int] = {}
         others = []
-        for row in self._connection.execute(_HOLD_AND_LOOK, asked):
+        for row in self._connection.execute(HOLD_AND_LOOK, asked):
             if row.kind == "held":
                 self._ids[item] = row.item
                 self._held[item, row.branch] = Balance(row.first, row.second)
@@ -254,14 +149,20 @@ class Moves:
             for row in others:
                 self._saw(row, {self._ids[item]: item})
             # Movements of one deed are written at once: none where the first is not.
-            for had, those in zip(self._asked, ([item], [bag], keys), strict=True):
-                had.update(those)
+            self._were_asked([item], [bag], keys)
+
+    def _were_asked(
+        self, items: Collection[ItemKey], bags: Collection[str], keys: Collection[str]
+    ) -> None:
+        self._asked_items.update(items)
+        self._asked_bags.update(bags)
+        self._asked_keys.update(keys)
 
     def _hold(self, items: Collection[ItemKey]) -> None:
         skus = sorted({sku for _, sku in items})
         for start in range(0, len(skus), MOST_OF_EACH):
             asked = {"_skus": skus[start : start + MOST_OF_EACH]}
-            for row in self._connection.execute(_HOLD, asked):
+            for row in self._connection.execute(HOLD, asked):
                 item = row.supplier, row.sku
                 # Of two suppliers of one SKU the other is held too, and not asked for.
                 if item in items:

@@ -15,7 +15,8 @@ from wholekit.store.engine import Place
 from wholekit.store.jobs import SqlJobs
 from wholekit.store.migrate import require_current
 from wholekit.store.numbers import SqlNumbers
-from wholekit.store.orders import SqlOrders, event_values
+from wholekit.store.order_rows import event_values
+from wholekit.store.orders import SqlOrders
 from wholekit.store.parties import SqlCustomers, SqlPeople, SqlPolicy, SqlSheets, SqlShipTos
 from wholekit.store.purchases import SqlPurchases
 from wholekit.store.revisions import SqlRevisions
