@@ -1,6 +1,7 @@
-"""Runs the benchmarks of this folder, all or those named: python -m tests.bench [NAME]…
+"""Runs the benchmarks of this folder, all or those named: python -m tests.bench [NAME [ARG]…]…
 
-A name is a module without its `bench_`: `schedule` runs bench_schedule. Each has a main().
+A name is a module without its `bench_`: `schedule` runs bench_schedule. Each has a main(), which
+reads what follows its name: an option with what it is given, or a number.
 """
 
 import importlib
@@ -19,16 +20,23 @@ def names() -> list[str]:
 def main(wanted: list[str]) -> int:
     """Run the benchmarks named, or all; 2 if one is not there."""
     known = names()
-    unknown = [name for name in wanted if name.removeprefix("bench_") not in known]
-    if unknown:
-        print(f"no benchmark {', '.join(unknown)}; there are {', '.join(known)}", file=sys.stderr)
-        return 2
-    for name in wanted or known:
-        module = importlib.import_module(f"tests.bench.bench_{name.removeprefix('bench_')}")
+    runs: list[tuple[str, list[str]]] = [] if wanted else [(name, []) for name in known]
+    for word in wanted:
+        name = word.removeprefix("bench_")
+        given = runs[-1][1] if runs else []
+        after_option = bool(given) and given[-1].startswith("-")
+        if name in known:
+            runs.append((name, []))
+        elif runs and (after_option or word.startswith("-") or word[0].isdigit()):
+            given.append(word)
+        else:
+            print(f"no benchmark {word}; there are {', '.join(known)}", file=sys.stderr)
+            return 2
+    for name, given in runs:
+        module = importlib.import_module(f"tests.bench.bench_{name}")
         print(f"\n== {name}: {(module.__doc__ or '').partition(chr(10))[0]}", flush=True)
         start = time.perf_counter()
-        # A benchmark reads the arguments after its own name; names of benchmarks are not its own.
-        sys.argv = [str(module.__file__)]
+        sys.argv = [str(module.__file__), *given]
         module.main()
         print(f"  ({time.perf_counter() - start:.1f} s)", flush=True)
     return 0

@@ -12,7 +12,7 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
-from sqlalchemy import select
+from sqlalchemy import Insert, select
 from tests.support.databases import ENGINES
 from tests.support.deeds import desk_on
 from tests.support.jobs import by, furnished
@@ -21,7 +21,7 @@ from tests.support.pick_room import accepted_quote
 from wholekit.services import picks, waves
 from wholekit.services.orders import ToldRelease, release_order
 from wholekit.services.stock import ToldItem, ToldPlace, receive_stock
-from wholekit.store.orders import EVENT
+from wholekit.store.bag_questions import EVENT
 from wholekit.store.stock_rows import MOVEMENT
 from wholekit.store.unit_of_work import SqlStore
 
@@ -58,7 +58,8 @@ def measure(engine: str, scans: int) -> None:
                     scanned = milliseconds(
                         partial(picks.scan, desk, by("odo"), wave.number, code, into=row.id)
                     )
-                    took.append((scanned, milliseconds(partial(bare, store, len(took)))))
+                    rows = written(store, len(took))
+                    took.append((scanned, milliseconds(partial(bare, store, rows))))
                 picks.close_bag(desk, by("odo"), row.id)
                 bags -= 1
             if len(took) >= scans or bags <= 0:
@@ -72,15 +73,23 @@ def measure(engine: str, scans: int) -> None:
         store.close()
 
 
-def bare(store: SqlStore, number: int) -> None:
-    """The rows of a scan, inserted with nothing asked and nothing else written."""
-    with store.place.writing() as connection:
-        event = connection.execute(select(EVENT).order_by(EVENT.c.id.desc()).limit(1)).one()
-        move = connection.execute(select(MOVEMENT).order_by(MOVEMENT.c.id.desc()).limit(1)).one()
-        for table, row, key in ((EVENT, event, "event_id"), (MOVEMENT, move, "key")):
-            values = {**row._mapping, key: f"bare-{number}"}
+def written(store: SqlStore, number: int) -> dict[Insert, dict[str, object]]:
+    """The rows that the last scan wrote, under other keys."""
+    rows = {}
+    with store.place.reading() as connection:
+        for table, key in ((EVENT, "event_id"), (MOVEMENT, "key")):
+            last = connection.execute(select(table).order_by(table.c.id.desc()).limit(1)).one()
+            values = {**last._mapping, key: f"bare-{number}"}
             del values["id"]
-            connection.execute(table.insert().inline(), values)
+            rows[table.insert().inline()] = values
+    return rows
+
+
+def bare(store: SqlStore, rows: dict[Insert, dict[str, object]]) -> None:
+    """Such rows, inserted with nothing asked and nothing else written."""
+    with store.place.writing() as connection:
+        for insert, values in rows.items():
+            connection.execute(insert, values)
 
 
 def main() -> None:

@@ -210,7 +210,7 @@ def test_every_table_and_every_reference_has_its_word():
 
 def test_a_change_of_role_waits_for_what_the_person_is_writing(house):
     def held(work):
-        work.people.hold("ines")
+        work.people.standing("ines", held=True)
         work.jobs.save(replace(JOB, note="by ines", version=2), expected=1)
 
     def demoted(work):

@@ -25,8 +25,8 @@ def stocked(store, items=ITEMS, packs=10):
         work.commit()
 
 
-@pytest.mark.parametrize("items", [1, 40])
-def test_a_deed_takes_as_many_statements_for_one_item_as_for_many(store, items):
+@pytest.mark.parametrize("items", [1, 2, 40])
+def test_a_deed_takes_as_many_statements_for_some_items_as_for_many(store, items):
     known = [("Averlund", f"I-{number}") for number in range(items)]
     stocked(store, known)
     made = Slips("wave", AT, "pim")
@@ -38,7 +38,9 @@ def test_a_deed_takes_as_many_statements_for_one_item_as_for_many(store, items):
         with questions(store) as then:
             work.stock.move(picked)
         work.commit()
-    assert (len(first), len(then)) == (6, 6)
+    # To a server all that is written of one item goes at once; but for the latest promise.
+    alone = items == 1 and store.place.file is None
+    assert (len(first), len(then)) == ((4, 3) if alone else (6, 6))
 
 
 @pytest.mark.parametrize("items", [1, 60])

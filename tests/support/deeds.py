@@ -126,13 +126,16 @@ def restore_from(address: Address, backup: str) -> None:
     restore(Path(backup), place_at(address), overwrite=True)
 
 
-def run_together(deeds: list[tuple[Callable[..., None], tuple[Any, ...]]]) -> None:
-    """Each in a process of its own, all at once; every one must end well."""
+def run_together(
+    deeds: list[tuple[Callable[..., None], tuple[Any, ...]]], longest: float = 120
+) -> None:
+    """Each in a process of its own, all at once; every one must end well, within a time [s]."""
+    end = time.monotonic() + longest
     running = [PROCESSES.Process(target=deed, args=given) for deed, given in deeds]
     for process in running:
         process.start()
     for process in running:
-        process.join(120)
+        process.join(max(0, end - time.monotonic()))
     assert [process.exitcode for process in running] == [0] * len(running)
 
 

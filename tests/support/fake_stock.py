@@ -1,6 +1,6 @@
 """Stock in memory: a list of movements, added up anew for every answer."""
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 
@@ -22,7 +22,7 @@ from wholekit.domain.stock import (
     sums_of,
 )
 from wholekit.services.paging import Page
-from wholekit.services.stock_port import Branch, ShelfRow, StockFilter, StockRow
+from wholekit.services.stock_port import AtHand, Branch, ShelfRow, StockFilter, StockRow
 
 
 @dataclass
@@ -68,6 +68,25 @@ class FakeStock:
 
     def hold(self, items: Collection[ItemKey]) -> None:
         """One writer at a time: nobody else moves anything."""
+
+    def hold_reached(self, reach: Callable[[], Collection[ItemKey]]) -> Collection[ItemKey]:
+        return reach()
+
+    def promised_to(self, items: Collection[ItemKey], branch: str) -> Collection[str]:
+        return {
+            bag
+            for (item, at, bag), each in self.sums.bags.items()
+            if item in items and at == branch and each.promised
+        }
+
+    def at_hand(self, item: ItemKey, branch: str, bag: str, keys: Sequence[str]) -> AtHand:
+        due = self.bags([bag]).get(bag, {}).get((item, branch), InBag())
+        places = self.bins_of([item]).get(item, {})
+        return AtHand(
+            self.free([item], branch).get(item, 0),
+            due.promised,
+            {place: packs for place, packs in places.items() if place.branch == branch},
+        )
 
     def balances(self, items: Collection[ItemKey]) -> Mapping[ItemKey, Mapping[str, Balance]]:
         found: dict[ItemKey, dict[str, Balance]] = {

@@ -41,8 +41,9 @@ from wholekit.domain.quotes import (
     Revision,
     State,
 )
+from wholekit.domain.stock import Movement
 from wholekit.domain.tax import ShipTo
-from wholekit.services.order_port import BagFilter, OrderFilter, OrderSummary
+from wholekit.services.order_port import BagFilter, OrderFilter, OrderSummary, WholeBag
 from wholekit.services.ports import (
     BookItem,
     CatalogRevision,
@@ -343,9 +344,6 @@ class _Named:
     def get(self, name: str) -> Any:
         return self._rows.get(name)
 
-    def hold(self, name: str) -> None:
-        """One writer at a time: nobody else changes anything."""
-
     def add(self, one: Any) -> None:
         name = getattr(one, self._key)
         if name in self._rows:
@@ -376,6 +374,16 @@ class _Rises:
 
     def remove(self, rise_id: str) -> bool:
         return self._rows.pop(rise_id, None) is not None
+
+
+class _People(_Named):
+    def __init__(self, state: _State) -> None:
+        super().__init__(state.people, "name", "person")
+        self._accounts = state.accounts
+
+    def standing(self, name: str, *, held: bool = False) -> tuple[Person, bool] | None:
+        person = self.get(name)
+        return None if person is None else (person, self._accounts.any())
 
 
 class _Policy:
@@ -596,6 +604,9 @@ class _Orders:
     def bag_for_change(self, bag_id: str) -> ReleasedBag | None:
         return self.bag(bag_id)
 
+    def hold_bags(self, bags: Collection[str]) -> None:
+        """One writer at a time: nobody else changes anything."""
+
     def bags(self, wanted: BagFilter) -> Sequence[ReleasedBag]:
         found = [
             bag
@@ -619,6 +630,22 @@ class _Orders:
 
     def add_event(self, bag_id: str, event: BagEvent) -> bool:
         return self._add_record(bag_id, event)
+
+    def whole(self, bag_id: str, *, held: bool = False, event: str = "") -> WholeBag | None:
+        bag = self.bag(bag_id)
+        if bag is None:
+            return None
+        events = self.events(bag_id)
+        spent = any(
+            each.stamp.id == event
+            for _, each in self._state.bag_events
+            if not isinstance(each, ScanNotCounted)
+        )
+        live = any(each.stamp.id == event for each in events)
+        return WholeBag(bag, self._state.demands[bag_id], events, spent and not live)
+
+    def events_of(self, bags: Collection[str]) -> Mapping[str, Sequence[BagEvent]]:
+        return {bag: self.events(bag) for bag in bags}
 
     def events(self, bag_id: str) -> Sequence[BagEvent]:
         since = self._state.unpacked.get(bag_id, 0)
@@ -674,7 +701,7 @@ class FakeUnitOfWork:
         self.price_sheets = _Named(state.price_sheets, "catalog", "price-sheet")
         self.planned_rises = _Rises(state.planned_rises)
         self.ship_tos = _Named(state.ship_tos, "code", "ship-to")
-        self.people = _Named(state.people, "name", "person")
+        self.people = _People(state)
         self.policy = _Policy(state)
         self.catalogs = _Catalogs(state)
         self.orders = _Orders(state)
@@ -687,6 +714,10 @@ class FakeUnitOfWork:
     @property
     def wares(self) -> _Wares:
         return _Wares(self.state)
+
+    def count_scan(self, bag_id: str, event: BagEvent, movements: Sequence[Movement]) -> None:
+        assert len(self.stock.move(movements)) == len(movements)
+        assert self.orders.add_event(bag_id, event)
 
     def commit(self) -> None:
         assert self._writable, "a reading unit of work commits nothing"

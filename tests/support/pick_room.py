@@ -10,11 +10,18 @@ from tests.support.jobs import a_job, by
 from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import CallError, ConflictError
 from wholekit.domain.orders import BagState
-from wholekit.domain.picking import BagOpened, EventStamp, bag_of, open_bag
+from wholekit.domain.picking import BagOpened, EventStamp, ScanCounted, bag_of, open_bag
 from wholekit.domain.quotes import Acceptance, State
 from wholekit.domain.stock import MAIN
 from wholekit.services import picks, shorts, unpacking, waves
 from wholekit.services.allocating import allocate_stock
+from wholekit.services.counts import (
+    CountedItem,
+    CountEntry,
+    CountWhere,
+    count_sheet,
+    enter_count,
+)
 from wholekit.services.desk import Desk
 from wholekit.services.lacks import shortages_of
 from wholekit.services.order_port import BagFilter
@@ -23,13 +30,15 @@ from wholekit.services.ports import Store
 from wholekit.services.quotes import close_quote, issue_quote
 from wholekit.services.shipping import ship_bags
 from wholekit.services.stock import ToldItem, ToldPlace, adjust_stock, receive_stock
+from wholekit.services.stock_returns import ReturnWay, ToldReturn, return_stock
 
 # What somebody may be told who was second, or asked for what is not there any more.
 TOLD = (
     "bag-not-packed", "bag-short", "bag-state", "bin-short", "move-nowhere", "order-unknown",
     "promise-short", "promises-moved", "ship-nothing-closed", "stock-short", "version-stale",
     "wave-nothing-ready", "wave-unknown", "bag-unknown", "bin-needed", "release-superseded",
-    "release-nothing", "bag-in-wave", "bag-not-pickable",
+    "release-nothing", "bag-in-wave", "bag-not-pickable", "return-too-many", "count-empty",
+    "count-overtaken",
 )  # fmt: skip
 
 
@@ -43,23 +52,47 @@ def accepted_quote(desk: Desk, marks: Sequence[str], name: str) -> str:
     return label
 
 
-def work_at_random(address: Address, labels: Sequence[str], seed: int, deeds: int) -> None:
+def work_at_random(address: Address, labels: Sequence[str], seed: float, deeds: int) -> None:
     """So many deeds of the pick room, each of them done or told why not."""
     desk, at_random = desk_at(address), random.Random(seed)
     for _ in range(deeds):
-        try:
-            _deed(desk, at_random, labels)
-        except (CallError, ConflictError) as told:
-            if told.code not in TOLD:
-                raise
+        deed_at_random(desk, at_random, labels)
+
+
+def deed_at_random(desk: Desk, at_random: random.Random, labels: Sequence[str]) -> str:
+    """One deed of the pick room: empty where it was done, else the code of what was told instead.
+    Raises what nobody should be told."""
+    try:
+        _deed(desk, at_random, labels)
+    except (CallError, ConflictError) as told:
+        if told.code not in TOLD:
+            raise
+        return told.code
+    return ""
 
 
 def _deed(desk: Desk, at_random: random.Random, labels: Sequence[str]) -> None:
     who = by("odo")
     label = at_random.choice(labels)
-    kind = at_random.choice(("release", "receive", "lose", "pick", "pick", "pick", "ship",
-                             "allocate", "cancel", "unpack"))  # fmt: skip
-    if kind == "release":
+    kinds = (
+        "release", "receive", "lose", "pick", "pick", "pick", "ship", "allocate", "cancel",
+        "unpack", "return", "count", "meddle",
+    )  # fmt: skip
+    kind = at_random.choice(kinds)
+    if kind == "return":
+        told = ToldReturn(
+            ToldItem(at_random.choice(_skus(desk.store))),
+            1,
+            at_random.choice(list(ReturnWay)),
+            ToldPlace(bin="R-1"),
+            "at random",
+        )
+        return_stock(desk, who, told, order=label)
+    elif kind == "count":
+        _count(desk, at_random)
+    elif kind == "meddle":
+        _meddle(desk, at_random)
+    elif kind == "release":
         release_order(desk, who, label, ToldRelease())
     elif kind == "allocate":
         allocate_stock(desk, who)
@@ -112,6 +145,39 @@ def _pick(desk: Desk, at_random: random.Random) -> None:
         if not turned.refused:
             picks.close_bag(desk, who, bag_id)
     waves.end_wave(desk, who, wave.number)
+
+
+def _count(desk: Desk, at_random: random.Random) -> None:
+    """One bin counted, of its items perhaps one pack more or fewer than the books had."""
+    where = CountWhere(bin="R-1")
+    sheet = count_sheet(desk, by("odo"), where)
+    with desk.store.reading() as uow:
+        there = {(row.item, row.bin): row.on_hand for row in uow.stock.shelves(MAIN)}
+    counted = tuple(
+        CountedItem(
+            ToldItem(row.item[1], row.item[0]),
+            row.bin,
+            max(0, there[row.item, row.bin] + at_random.choice((-1, 0, 0, 0, 1))),
+        )
+        for row in sheet.rows
+    )
+    enter_count(desk, by("odo"), CountEntry(counted, sheet=sheet.code))
+
+
+def _meddle(desk: Desk, at_random: random.Random) -> None:
+    """A scan into a bag that somebody else picks, sent twice: it counts once."""
+    who = by("odo")
+    with desk.store.reading() as uow:
+        open_bags = uow.orders.bags(BagFilter(states=frozenset({BagState.OPEN})))
+    if open_bags:
+        bag = at_random.choice(open_bags)
+        sku = at_random.choice(bag.needs)[0][1]
+        scan = f"scan-{at_random.getrandbits(64)}"
+        done = picks.scan(desk, who, bag.wave, sku, scan, bag.id)
+        again = picks.scan(desk, who, bag.wave, sku, scan, bag.id)
+        # In between it may have been undone, or the bag unpacked: then the id is spent.
+        if not done.refused and isinstance(again.answer, ScanCounted):
+            assert again.answer.again
 
 
 def _skus(store: Store) -> list[str]:

@@ -59,16 +59,18 @@ def allocate_stock(desk: Desk, deed: Deed, *, branch: str = "", dry_run: bool = 
 
 def hold_for_waiting(
     uow: UnitOfWork, items: Collection[ItemKey], also: Sequence[LackingBag] = ()
-) -> None:
+) -> Collection[ItemKey]:
     """Hold some items and all that bags that lack goods may be given, at once, before any of it
-    moves. also: bags that are about to lack them."""
-    uow.stock.hold(sorted({*items, *_reach(uow, [*lacking_bags(uow)[0], *also])}))
+    moves; the items. also: bags that are about to lack them."""
+    return uow.stock.hold_reached(lambda: {*items, *reach_of(uow, [*lacking_bags(uow)[0], *also])})
 
 
-def complete_waiting(uow: UnitOfWork, desk: Desk, deed: Deed, slips: Slips) -> Allocated:
-    """Goods came in, and everything is held (`hold_for_waiting`): bags that lack goods are promised
-    what makes them whole, the most pressing first."""
-    return promised(uow, desk, deed, slips)
+def complete_waiting(
+    uow: UnitOfWork, desk: Desk, deed: Deed, slips: Slips, held: Collection[ItemKey]
+) -> Allocated:
+    """Goods came in, and everything is held (`hold_for_waiting`, which gave `held`): bags that lack
+    goods are promised what makes them whole, the most pressing first."""
+    return promised(uow, desk, deed, slips, held=held)
 
 
 @needs(Action.TAKE_PROMISES)
@@ -79,10 +81,9 @@ def take_promise(
     where what is free and what is taken do not make the other whole."""
     why = need_reason(reason, "taking")
     with desk.store.writing() as uow:
-        ids = sorted({str(bag_id_from(giving)), str(bag_id_from(taking))})
-        held = {bag_id: bag_for_change(uow, bag_id) for bag_id in ids}
-        giver, taker = held[str(bag_id_from(giving))], held[str(bag_id_from(taking))]
-        uow.stock.hold(items_of([giver, taker]))
+        # Goods before the bags that wait for them, as whoever promises goods holds them.
+        uow.stock.hold_reached(lambda: items_of([_bag(uow, giving), _bag(uow, taking)]))
+        giver, taker = _bag(uow, giving), _bag(uow, taking)
         lacks = lacking(taker, uow.stock.bags([taker.id]).get(taker.id, {}))
         if giver.state is not BagState.READY or lacks is None:
             raise CallError(
@@ -114,11 +115,12 @@ def promised(
     slips: Slips,
     order: str = "",
     of_branch: str = "",
+    held: Collection[ItemKey] | None = None,
 ) -> Allocated:
     """Promise what is free to bags that lack goods, of one order or of all: to those being picked
     what they lost, then to those that wait at the branch of their order, then at each other one
-    that has all they need."""
-    bags, orders = _held(uow, order)
+    that has all they need. held: what is held already, and nothing else is touched."""
+    bags, orders = _held(uow, order, held)
     home = {each.id: each.branch(orders[each.bag.order].branch) for each in bags}
     bags = [each for each in bags if of_branch in ("", home[each.id])]
     ready = _restored(uow, slips, [each for each in bags if each.is_open])
@@ -147,10 +149,14 @@ def promised(
     )
 
 
-def _held(uow: UnitOfWork, order: str) -> tuple[list[LackingBag], dict[str, Order]]:
+def _held(
+    uow: UnitOfWork, order: str, held: Collection[ItemKey] | None
+) -> tuple[list[LackingBag], dict[str, Order]]:
     """Bags that lack goods, read when nobody else can promise them anything any more."""
-    reach = set(_reach(uow, lacking_bags(uow, order)[0]))
-    uow.stock.hold(sorted(reach))
+    reach = set(held or ())
+    if held is None:
+        reach = reach_of(uow, lacking_bags(uow, order)[0])
+        uow.stock.hold(reach)
     bags, orders = lacking_bags(uow, order)
     return [each for each in bags if reach.issuperset(items_of([each]))], orders
 
@@ -240,17 +246,29 @@ def _substituted(
     return changed
 
 
-def _reach(uow: UnitOfWork, bags: Sequence[LackingBag]) -> list[ItemKey]:
-    """Every item that may be given to some bags."""
-    demands = uow.orders.demands([bag.id for bag in bags]).values()
+def reach_of(
+    uow: UnitOfWork,
+    bags: Sequence[ReleasedBag | LackingBag],
+    more: Collection[BagDemand] = (),
+) -> set[ItemKey]:
+    """Every item that may be given to some bags. more: what bags that are not there yet demand."""
+    demands = (*uow.orders.demands([bag.id for bag in bags]).values(), *more)
     wares = [line.ware for demand in demands for line in demand.lines]
     others = (other for ware in wares for other in ware.substitutes)
-    return sorted({*items_of(bags), *(ware.key for ware in wares), *others})
+    return {*items_of(bags), *(ware.key for ware in wares), *others}
 
 
 def _weight(desk: Desk, order: Order, day: date) -> int:
     days = None if order.promised_on is None else (order.promised_on - day).days
     return weight_of(desk.rules, order.priority, days)
+
+
+def _bag(uow: UnitOfWork, reference: str) -> ReleasedBag:
+    bag_id = str(bag_id_from(reference))
+    bag = uow.orders.bag(bag_id)
+    if bag is None:
+        raise CallError("bag-unknown", bag=bag_id)
+    return bag
 
 
 def bag_for_change(uow: UnitOfWork, bag_id: str) -> ReleasedBag:

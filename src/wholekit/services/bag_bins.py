@@ -15,14 +15,17 @@ _ALL = Page(0, 10_000)
 
 
 def bins_for(
-    uow: UnitOfWork, row: ReleasedBag, item: ItemKey, packs: int, walk: Wave | None = None
+    there: Mapping[StockPlace, int],
+    row: ReleasedBag,
+    item: ItemKey,
+    packs: int,
+    walk: Wave | None = None,
 ) -> list[tuple[StockPlace, int]]:
     """The bins at a bag's branch that hold an item, with the packs in each, in the order in which
     they are taken from: those that the picker's walk sends to for the bag, then one that holds all
-    of so many packs, then by name; what has no bin comes last."""
+    of so many packs, then by name; what has no bin comes last. there: packs by bin."""
     named = walk.bins_of(bag_id_from(row.id), item) if walk is not None else ()
     rank = {name: at for at, name in enumerate(named)}
-    there = uow.stock.bins_of([item]).get(item, {})
     return sorted(
         ((place, held) for place, held in there.items() if place.branch == row.branch),
         key=lambda each: (

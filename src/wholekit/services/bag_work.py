@@ -24,7 +24,7 @@ from wholekit.domain.picking import (
 )
 from wholekit.domain.quotes.bag_id import bag_id_from
 from wholekit.domain.stock import Slips
-from wholekit.services.allocating import bag_for_change
+from wholekit.services.order_port import WholeBag
 from wholekit.services.ports import UnitOfWork
 
 
@@ -49,12 +49,17 @@ class PickAnswer:
 def opened(uow: UnitOfWork, reference: str, *, held: bool = True) -> tuple[ReleasedBag, Bag]:
     """A bag's row and what its events leave of it; held: until the unit of work ends. Raises
     CallError."""
+    whole = whole_bag(uow, reference, held=held)
+    return whole.row, bag_of(whole.demand, whole.events)
+
+
+def whole_bag(uow: UnitOfWork, reference: str, *, held: bool = True, event: str = "") -> WholeBag:
+    """A bag, whole; see `OrderRepository.whole`. Raises CallError."""
     bag_id = str(bag_id_from(reference))
-    row = bag_for_change(uow, bag_id) if held else uow.orders.bag(bag_id)
-    if row is None:
+    found = uow.orders.whole(bag_id, held=held, event=event)
+    if found is None:
         raise CallError("bag-unknown", bag=bag_id)
-    demand = uow.orders.demands([bag_id])[bag_id]
-    return row, bag_of(demand, uow.orders.events(bag_id))
+    return found
 
 
 def written(

@@ -143,9 +143,9 @@ def end_delivery(desk: Desk, deed: Deed, reference: str, told: ToldDelivery) -> 
     with desk.store.writing() as uow:
         old = held_purchase(uow, reference)
         new = old
-        hold_for_waiting(uow, [old.item(line) for line in range(len(old.received))])
+        held = hold_for_waiting(uow, [old.item(line) for line in range(len(old.received))])
         slips = Slips(desk.ids.new(), deed.at, deed.who)
-        whole = complete_waiting(uow, desk, deed, slips).ready
+        whole = complete_waiting(uow, desk, deed, slips, held).ready
         if told.close_short and old.state is not PurchaseState.CLOSED:
             new = delivered(old, {}, closing=True)
             uow.purchases.save(new, old.version)

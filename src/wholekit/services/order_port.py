@@ -47,6 +47,19 @@ class BagFilter:
     ids: frozenset[str] = frozenset()
 
 
+@dataclass(frozen=True, slots=True)
+class WholeBag:
+    """A bag with what must be in it and what happened to it since it was last unpacked.
+
+    spent: the id asked about is that of something else that happened, to it before or to another.
+    """
+
+    row: ReleasedBag
+    demand: BagDemand
+    events: Sequence[BagEvent]
+    spent: bool = False
+
+
 class OrderRepository(Protocol):
     """Orders of the pick room, their bags, and what happened to each bag.
 
@@ -80,6 +93,9 @@ class OrderRepository(Protocol):
     def bag_for_change(self, bag_id: str) -> ReleasedBag | None:
         """The bag, held."""
 
+    def hold_bags(self, bags: Collection[str]) -> None:
+        """Nobody else changes these bags, or packs into them, until the unit of work ends."""
+
     def demands(self, bags: Collection[str]) -> Mapping[str, BagDemand]:
         """What must be in each bag, by its id."""
 
@@ -95,8 +111,15 @@ class OrderRepository(Protocol):
     def add_event(self, bag_id: str, event: BagEvent) -> bool:
         """What happened to a bag; False, and nothing done, where its id is there already."""
 
+    def whole(self, bag_id: str, *, held: bool = False, event: str = "") -> WholeBag | None:
+        """The bag of an id, whole; None where there is none. held: by this unit of work. event: an
+        id about to be given to what happens to it next."""
+
     def events(self, bag_id: str) -> Sequence[BagEvent]:
         """What happened to a bag since it was last unpacked, first to last."""
+
+    def events_of(self, bags: Collection[str]) -> Mapping[str, Sequence[BagEvent]]:
+        """The same of several bags, each there is."""
 
     def add_unpacked(self, bag_id: str, unpacked: BagUnpacked) -> None:
         """All of a bag was put back: what happened before is kept, and counts no more."""

@@ -27,6 +27,7 @@ from wholekit.services.allocating import (
     Allocated,
     known_branch,
     promised,
+    reach_of,
 )
 from wholekit.services.desk import Deed, Desk, need_reason, note
 from wholekit.services.lacks import arrival, order_of_id, waits_of_order
@@ -86,6 +87,8 @@ def release_order(desk: Desk, deed: Deed, reference: str, told: ToldRelease) -> 
         offer = snapshot_of(revision).offer
         branch = known_branch(uow, told.branch)
         order, before = _order_for(uow, deed, revision, branch, told)
+        # Before its goods, as whoever cancels it or ships of it holds them.
+        uow.orders.for_change(order.id)
         held = without_bag(offer, revision.accepted)
         wanted = _wanted(offer, revision, told.marks, held)
         slips = Slips(desk.ids.new(), deed.at, deed.who)
@@ -106,9 +109,11 @@ def cancel_order(desk: Desk, deed: Deed, reference: str, reason: str) -> OrderSt
     named, until they are unpacked. Raises CallError."""
     why = need_reason(reason, "cancellation")
     with desk.store.writing() as uow:
+        # Before its goods, as whoever releases it holds them.
+        uow.orders.for_change(order_of(uow, reference).id)
         order = order_of(uow, reference)
+        uow.stock.hold(items_of(uow.orders.bags(BagFilter(order=order.id))))
         bags = uow.orders.bags(BagFilter(order=order.id))
-        uow.stock.hold(items_of(bags))
         slips = Slips(desk.ids.new(), deed.at, deed.who)
         _drop(uow, slips, bags, why)
         full = tuple(
@@ -239,7 +244,12 @@ def _taken_over(
         if bag.id not in there and (bag.mark, bag.number) not in places
     ]
     old = [bag for each in before for bag in uow.orders.bags(BagFilter(order=each.id))]
-    uow.stock.hold(items_of([*own, *old, *asked]))
+    # Bags that somebody may be packing into before goods, as who packs holds them; and all goods
+    # that may be promised at once.
+    uow.orders.hold_bags([bag.id for bag in old if bag.state in (BagState.OPEN, BagState.CLOSED)])
+    demands = _demands(uow, offer, asked, wanted)
+    uow.stock.hold({*reach_of(uow, [*own, *old], demands.values()), *items_of(asked)})
+    old = [bag for each in before for bag in uow.orders.bags(BagFilter(order=each.id))]
     change = revised(old, asked)
     for bag in change.kept:
         uow.orders.save_bag(replace(bag, order=order.id, version=bag.version + 1), bag.version)
@@ -256,7 +266,7 @@ def _taken_over(
             )
     fresh = [bag for bag in change.fresh if bag.id not in again]
     if fresh:
-        uow.orders.add_bags(fresh, _demands(uow, offer, fresh, wanted))
+        uow.orders.add_bags(fresh, {bag.id: demands[bag.id] for bag in fresh})
     return change.surplus
 
 

@@ -23,6 +23,7 @@ from wholekit.domain.picking import (
     ShortReported,
     Ware,
     Wave,
+    bag_of,
     close,
     judge,
     judge_bag,
@@ -43,6 +44,7 @@ from wholekit.services.bag_work import (
     needs_now,
     opened,
     refused_scan,
+    whole_bag,
     written,
 )
 from wholekit.services.desk import Deed, Desk
@@ -53,7 +55,7 @@ from wholekit.services.shorts import take_back
 from wholekit.services.waves import PICKABLE, bags_of_wave, join
 
 
-@needs(Action.PICK_BAGS)
+@needs(Action.PICK_BAGS, once=True)
 def scan(
     desk: Desk,
     deed: Deed,
@@ -79,11 +81,13 @@ def scan(
     if isinstance(read, BagScan):
         return _turn_to(desk, deed, wave, read.bag, stamp, into)
     if not into:
-        return PickAnswer(ScanRefused("scan-no-bag", {"given": read.code}), None)
+        refused = ScanRefused("scan-no-bag", {"given": read.code})
+        return PickAnswer(refused, _bag_now(desk, ""))
     with desk.store.writing() as uow:
-        row, bag = opened(uow, into)
-        answer = judge(bag, read, stamp, _Codes(uow, [bag]))
-        if isinstance(answer, ScanRefused):
+        whole = whole_bag(uow, into, event=stamp.id)
+        row, bag = whole.row, bag_of(whole.demand, whole.events)
+        answer = judge(bag, read, stamp, _Codes(uow, [bag]), spent=whole.spent)
+        if isinstance(answer, ScanRefused) and not whole.spent:
             others = [each for _, each in bags_of_wave(uow, wave) if each.id != bag.id]
             answer = judge(bag, read, stamp, _Codes(uow, [bag, *others]), others)
         if isinstance(answer, ScanRefused):
@@ -93,12 +97,11 @@ def scan(
         place, short = _take(uow, deed, row, bag, answer.event, walk)
         if short is not None:
             return refused_scan(uow, row, bag, short, stamp)
-        uow.orders.add_event(row.id, answer.event)
         uow.commit()
     return PickAnswer(answer, bag.after(answer.event), place)
 
 
-@needs(Action.PICK_BAGS)
+@needs(Action.PICK_BAGS, once=True)
 def undo_last(desk: Desk, deed: Deed, into: str, deed_id: str = "") -> PickAnswer:
     """Take the last scan, substitution or short of a bag back: the packs go to the bin they came
     from, or into the books again. Raises CallError."""
@@ -229,6 +232,11 @@ def _of(bags: Mapping[ReleasedBag, Bag], wanted: BagId | None) -> Bag | None:
     return next((bag for bag in bags.values() if bag.id == wanted), None)
 
 
+def _bag_now(desk: Desk, into: str) -> Bag | None:
+    with desk.store.reading() as uow:
+        return opened(uow, into, held=False)[1] if into else None
+
+
 def _take(
     uow: UnitOfWork,
     deed: Deed,
@@ -237,24 +245,27 @@ def _take(
     event: PacksScanned,
     walk: Wave | None,
 ) -> tuple[tuple[tuple[str, int], ...], ScanRefused | None]:
-    """Move the packs of a scan from their bins into the bag; the bins, or why that cannot be."""
+    """Write a scan down, its packs moved from their bins into the bag; the bins, or why that cannot
+    be."""
     slips = Slips(event.stamp.id, deed.at, deed.who)
-    parts = parts_of(bins_for(uow, row, event.item, event.packs, walk), event.packs)
+    # No more movements than one of each pack's bin, and of what it is promised anew.
+    keys = slips.next_keys(event.packs + 1)
+    there = uow.stock.at_hand(event.item, row.branch, row.id, keys)
+    parts = parts_of(bins_for(there.bins, row, event.item, event.packs, walk), event.packs)
     fields: dict[str, object] = {
         "bag": row.id, "mark": bag.mark, "sku": event.item[1], "count": event.packs,
     }  # fmt: skip
     if sum(packs for _, packs in parts) < event.packs:
         return (), ScanRefused("item-not-on-hand", fields)
-    due = uow.stock.bags([row.id]).get(row.id, {}).get((event.item, row.branch))
-    lost = event.packs - (due.promised if due else 0)
+    lost = event.packs - there.promised
     moves: list[Movement] = []
     if lost > 0:
         # What was promised to it was lost in a count, or by damage: it takes what is free.
-        if uow.stock.free([event.item], row.branch).get(event.item, 0) < lost:
+        if there.free < lost:
             return (), ScanRefused("item-promised-away", fields)
         moves.append(slips.reserve(event.item, lost, row.branch, row.id))
     moves += [slips.pick(event.item, packs, place, row.id) for place, packs in parts]
-    uow.stock.move(moves)
+    uow.count_scan(row.id, event, moves)
     return tuple((place.bin, packs) for place, packs in parts), None
 
 

@@ -44,6 +44,8 @@ from wholekit.services.paging import Page as Page  # asked for with the ports
 from wholekit.services.progress import Progress, untold
 
 if TYPE_CHECKING:
+    from wholekit.domain.picking import BagEvent
+    from wholekit.domain.stock import Movement
     from wholekit.services.account_port import AccountRepository
 
     # What only the pick room needs is not loaded for a kit at the counter.
@@ -268,8 +270,9 @@ class PersonRepository(Protocol):
     def get(self, name: str) -> Person | None:
         """The person, or None."""
 
-    def hold(self, name: str) -> None:
-        """Nobody changes this person until the unit of work ends; a name nobody has is none."""
+    def standing(self, name: str, *, held: bool = False) -> tuple[Person, bool] | None:
+        """The person, and whether anybody at all has an account; None for a name nobody has. held:
+        nobody changes this person until the unit of work ends."""
 
     def add(self, person: Person) -> None:
         """A new person. Raises ConflictError (`person-taken`)."""
@@ -479,6 +482,10 @@ class UnitOfWork(Protocol):
     @property
     def numbers(self) -> Numbers:
         """Running numbers."""
+
+    def count_scan(self, bag_id: str, event: "BagEvent", movements: "Sequence[Movement]") -> None:
+        """What happened to a bag, with the movements that it is, none of it there before. Raises
+        as `StockLedger.move`; ConflictError where the id was given to something else."""
 
     def commit(self) -> None:
         """Make everything of this unit of work last; it is then at its end."""

@@ -101,6 +101,12 @@ def promises_giving_way(
     return made, waiting
 
 
+def promised_beside(uow: UnitOfWork, items: Collection[ItemKey], branch: str) -> set[ItemKey]:
+    """Every item that is promised to a bag which one of these is promised to, at a branch."""
+    bags = uow.stock.promised_to(items, branch)
+    return {item for there in uow.stock.bags(bags).values() for item, _ in there}
+
+
 def _promised_to(uow: UnitOfWork, losses: Sequence[Movement]) -> set[str]:
     """The bags that items of losses are promised to."""
     return {

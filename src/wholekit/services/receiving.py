@@ -91,7 +91,7 @@ def receive_delivery(
         require_receivable(old)
         counts = _counted(old, told)
         items = [old.item(line) for line in counts]
-        hold_for_waiting(uow, items)
+        held = hold_for_waiting(uow, items)
         slips = Slips(f"{old.label}/{key}", deed.at, deed.who)
         made, receipts = [], []
         places = places_of(uow, items, ToldPlace(told.branch or old.order.branch, told.bin))
@@ -105,7 +105,7 @@ def receive_delivery(
         uow.purchases.receive(old.number, receipts)
         uow.purchases.save(new, old.version)
         moved = uow.stock.move(made)
-        whole = complete_waiting(uow, desk, deed, slips).ready if made else ()
+        whole = complete_waiting(uow, desk, deed, slips, held).ready if made else ()
         note(uow, deed, RECEIVED, SUBJECT, new.label, before=old, after=new, reason=number)
         uow.commit()
     return Received(new, counts, tuple(moved), tuple(bag.id for bag in whole))

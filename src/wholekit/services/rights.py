@@ -1,7 +1,7 @@
 """Who asks, held against the table of rights: every action and every read begins here."""
 
 from collections.abc import Callable, Iterator
-from contextlib import AbstractContextManager, contextmanager
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from functools import wraps
 from typing import Any, TypeVar, cast
@@ -17,9 +17,11 @@ Service = TypeVar("Service", bound=Callable[..., Any])
 ASKED: dict[str, Action] = {}
 
 
-def needs(action: Action) -> Callable[[Service], Service]:
+def needs(action: Action, *, once: bool = False) -> Callable[[Service], Service]:
     """For a function of (desk or store, deed, …): refused before it looks at anything else, and
     asked again in the transaction that it writes in.
+
+    once: it opens one transaction before anything else, whatever it is given, and is asked in that.
 
     The wrapped function raises CallError (`person-unknown`, `owner-needed`, `right-needed`,
     `name-asked`) where the deed's name has no right to the action.
@@ -29,9 +31,10 @@ def needs(action: Action) -> Callable[[Service], Service]:
         @wraps(service)
         def asked(place: Desk | Store, deed: Deed, *given: Any, **named: Any) -> Any:  # noqa: ANN401
             store = place.store if isinstance(place, Desk) else place
-            with store.reading() as uow:
-                need_right(uow, deed, action)
-            asking = _AskingStore(store, deed, action)
+            if not once:
+                with store.reading() as uow:
+                    need_right(uow, deed, action)
+            asking = _AskingStore(store, deed, action, once)
             at = replace(place, store=asking) if isinstance(place, Desk) else asking
             return service(at, deed, *given, **named)
 
@@ -43,41 +46,48 @@ def needs(action: Action) -> Callable[[Service], Service]:
 
 @dataclass(frozen=True, slots=True)
 class _AskingStore:
-    """A store in which nobody writes who has lost the right since it was first asked for."""
+    """A store in which nobody writes who has lost the right since it was first asked for. once: it
+    was not asked for before, and nobody reads without it either."""
 
     store: Store
     deed: Deed
     action: Action
+    once: bool
 
-    def reading(self) -> AbstractContextManager[UnitOfWork]:
-        return self.store.reading()
+    @contextmanager
+    def reading(self) -> Iterator[UnitOfWork]:
+        with self.store.reading() as uow:
+            if self.once:
+                need_right(uow, self.deed, self.action)
+            yield uow
 
     @contextmanager
     def writing(self) -> Iterator[UnitOfWork]:
         with self.store.writing() as uow:
             # Before anything else is held: whoever restores a backup waits in the same order.
-            uow.people.hold(self.deed.who)
-            need_right(uow, self.deed, self.action)
+            need_right(uow, self.deed, self.action, held=True)
             yield uow
 
 
-def need_right(uow: UnitOfWork, deed: Deed, action: Action) -> None:
+def need_right(uow: UnitOfWork, deed: Deed, action: Action, *, held: bool = False) -> None:
     """Raises CallError unless the deed's name may do this, or the house has entered nobody.
 
-    Where anybody has an account, a name that was not shown by signing in is nobody's.
+    Where anybody has an account, a name that was not shown by signing in is nobody's. held: whoever
+    it is keeps the right until the unit of work ends. One question, for somebody who is known.
     """
-    people = {each.name: each for each in uow.people.all()}
-    if not people:
+    found = uow.people.standing(deed.who, held=held)
+    known = [] if found else sorted(each.name for each in uow.people.all())
+    if not found and not known:
         return
-    if not deed.proven and uow.accounts.any():
+    person, accounts = found or (None, uow.accounts.any())
+    if not deed.proven and accounts:
         raise CallError("sign-in-needed", what=action)
     if action in BY_NAME_ALONE and not deed.named:
         raise CallError("name-asked", what=action)
-    person = people.get(deed.who)
     if person is None and not deed.named and action in BY_NOBODY:
         return
     if person is None:
-        raise CallError("person-unknown", who=deed.who, what=action, known=sorted(people))
+        raise CallError("person-unknown", who=deed.who, what=action, known=known)
     if may(person.role, action):
         return
     having = RIGHTS.get(action, frozenset())

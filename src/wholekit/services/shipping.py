@@ -62,6 +62,9 @@ def ship_bags(
         order = order_of(uow, reference)
         # Whoever ships of the same order waits here.
         uow.orders.for_change(order.id)
+        # Bags before goods, as whoever unpacks one holds them.
+        closed = BagFilter(order=order.id, states=frozenset({BagState.CLOSED}))
+        uow.orders.hold_bags([bag.id for bag in uow.orders.bags(closed)])
         there = {bag.id: bag for bag in uow.orders.bags(BagFilter(order=order.id))}
         leave = _leaving(order, there, [str(bag_id_from(each)) for each in bags])
         shipment = Shipment(

@@ -68,7 +68,8 @@ def tell_short(
             return ShortTold(PickAnswer(ScanRefused("short-none-left", fields), bag))
         stamp = EventStamp(desk.ids.new(), deed.who, deed.at)
         left = next(line.packs for line in bag.remaining if line.item == item)
-        places = bins_for(uow, row, item, left, walk)
+        there = uow.stock.bins_of([item]).get(item, {})
+        places = bins_for(there, row, item, left, walk)
         gone = not_there(left, packs, [(place.bin, held) for place, held in places])
         answer = report_short(bag, item, packs, stamp, said, gone)
         if isinstance(answer, ScanRefused):
@@ -80,7 +81,7 @@ def tell_short(
 def take_back(uow: UnitOfWork, desk: Desk, deed: Deed, row: ReleasedBag, short: ShortReported,
               key: str) -> None:  # fmt: skip
     """A short that is undone: its packs are in the books again, and whoever waits gets them."""
-    hold_for_waiting(uow, [short.item])
+    held = hold_for_waiting(uow, [short.item])
     slips = Slips(key, deed.at, deed.who)
     uow.stock.move(
         [
@@ -88,7 +89,7 @@ def take_back(uow: UnitOfWork, desk: Desk, deed: Deed, row: ReleasedBag, short: 
             for name, packs in short.gone
         ]
     )
-    complete_waiting(uow, desk, deed, slips)
+    complete_waiting(uow, desk, deed, slips, held)
 
 
 def _taken_out(

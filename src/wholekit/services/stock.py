@@ -123,10 +123,10 @@ def receive_stock(
     with desk.store.writing() as uow:
         item, description = item_of(uow, which)
         place = place_of(uow, item, to)
-        hold_for_waiting(uow, [item])
+        held = hold_for_waiting(uow, [item])
         slips = _slips(desk, deed)
         new = uow.stock.move([slips.receipt(item, packs, place, _said(reason))])
-        whole = complete_waiting(uow, desk, deed, slips).ready
+        whole = complete_waiting(uow, desk, deed, slips, held).ready
         found = _stock_of(uow, item, description)
         uow.commit()
         return Moved(tuple(new), found, completed=tuple(bag.id for bag in whole))

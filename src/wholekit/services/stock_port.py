@@ -1,6 +1,6 @@
 """What the services ask of the ledger of stock."""
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Protocol
@@ -58,6 +58,16 @@ class Stock(Protocol):
         not in it has none."""
 
 
+@dataclass(frozen=True, slots=True)
+class AtHand:
+    """An item at one branch, held for one bag: packs that are free there, that the bag is promised
+    and that lie in each bin (those without left out)."""
+
+    free: int
+    promised: int
+    bins: Mapping[StockPlace, int]
+
+
 class StockLedger(Stock, Protocol):
     """Movements and the sums that are kept beside them."""
 
@@ -73,6 +83,14 @@ class StockLedger(Stock, Protocol):
 
     def hold(self, items: Collection[ItemKey]) -> None:
         """Nobody else moves these items until the unit of work ends."""
+
+    def hold_reached(self, reach: Callable[[], Collection[ItemKey]]) -> Collection[ItemKey]:
+        """Hold what a question reaches, at once, and only when it reaches no more while that is
+        held; the items. Nothing may be held before."""
+
+    def at_hand(self, item: ItemKey, branch: str, bag: str, keys: Sequence[str]) -> AtHand:
+        """An item that nobody else moves until the unit of work ends. keys: of the movements that
+        one deed may make next, in their order, so that nothing is looked up again."""
 
     def balances(self, items: Collection[ItemKey]) -> Mapping[ItemKey, Mapping[str, Balance]]:
         """By item the balance at each branch; items of which no stock is kept are not in it."""
@@ -91,6 +109,9 @@ class StockLedger(Stock, Protocol):
 
     def latest_promises(self, item: ItemKey, branch: str) -> Sequence[tuple[str, int]]:
         """The bags that an item is promised to, with their packs, the latest promise first."""
+
+    def promised_to(self, items: Collection[ItemKey], branch: str) -> Collection[str]:
+        """The bags that any of some items is promised to at a branch."""
 
     def shipped(self, item: ItemKey, bags: Collection[str]) -> Mapping[str, int]:
         """Packs of an item that left in each of some bags; those without are not in it."""

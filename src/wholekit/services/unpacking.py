@@ -45,7 +45,7 @@ def unpack_bag(desk: Desk, deed: Deed, reference: str, reason: str) -> Unpacked:
         held = uow.stock.bags([row.id]).get(row.id, {})
         loose = row.packed.loose if row.packed else ()
         touched = {item for item, _ in held} | {each.item for each in loose}
-        hold_for_waiting(uow, touched, [LackingBag(row, row.needs)])
+        reached = hold_for_waiting(uow, touched, [LackingBag(row, row.needs)])
         slips = Slips(desk.ids.new(), deed.at, deed.who)
         # What went back loose comes off the shelf first: its packs are whole again by it.
         uow.stock.move(boxed_again(uow, slips, row, loose))
@@ -60,7 +60,7 @@ def unpack_bag(desk: Desk, deed: Deed, reference: str, reason: str) -> Unpacked:
         to = BagState.CANCELLED if gone else BagState.WAITING
         new = replace(row.moved(to, wave=0, picker="", packed=None), needs=wanted)
         uow.orders.save_bag(new, row.version)
-        ready = complete_waiting(uow, desk, deed, slips).ready
+        ready = complete_waiting(uow, desk, deed, slips, reached).ready
         new = next((bag for bag in ready if bag.id == row.id), new)
         uow.commit()
     return Unpacked(new, back, ready)

@@ -143,8 +143,9 @@ def bags_of_wave(uow: UnitOfWork, number: int) -> list[tuple[ReleasedBag, Bag]]:
     rows = uow.orders.bags(BagFilter(wave=number)) if number > 0 else ()
     if not rows and not 0 < number <= uow.numbers.latest(SERIES):
         raise CallError("wave-unknown", wave=number)
-    demands = uow.orders.demands([row.id for row in rows])
-    return [(row, bag_of(demands[row.id], uow.orders.events(row.id))) for row in rows]
+    ids = [row.id for row in rows]
+    demands, events = uow.orders.demands(ids), uow.orders.events_of(ids)
+    return [(row, bag_of(demands[row.id], events[row.id])) for row in rows]
 
 
 def equal_bags(uow: UnitOfWork, bags: Collection[ReleasedBag]) -> Mapping[str, int]:

@@ -2,6 +2,7 @@
 
 import os
 import sqlite3
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -30,6 +31,7 @@ BUSY_SECONDS = 30
 # Marks an SQLite file as a store of this program ("wkit").
 APPLICATION_ID = 0x776B6974
 _WRITER = "wholekit_writer"
+_LOOK_AGAIN = 0.005  # [s]
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,5 +217,24 @@ def _prepare(connection: DBAPIConnection, _entry: ConnectionPoolEntry) -> None:
 def _begin(connection: Connection) -> None:
     # SQLite fails one that reads first and then wants to write, at once and however long it would
     # wait, where another wrote in between (SQLITE_BUSY_SNAPSHOT). So writers lock at the start.
-    writer = connection.get_execution_options().get(_WRITER)
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if writer else "BEGIN")
+    raw = connection.connection.driver_connection
+    if not connection.get_execution_options().get(_WRITER) or raw is None:
+        connection.exec_driver_sql("BEGIN")
+        return
+    # SQLite itself looks once in a tenth of a second whether it is its turn: of many writers some
+    # would never find it.
+    raw.execute("PRAGMA busy_timeout = 0")
+    try:
+        until = time.monotonic() + BUSY_SECONDS
+        while time.monotonic() < until:
+            try:
+                raw.execute("BEGIN IMMEDIATE")
+            except sqlite3.OperationalError as error:
+                if "locked" not in str(error):
+                    break
+                time.sleep(_LOOK_AGAIN)
+            else:
+                return
+        connection.exec_driver_sql("BEGIN IMMEDIATE")
+    finally:
+        raw.execute(f"PRAGMA busy_timeout = {BUSY_SECONDS * 1000}")

@@ -1,43 +1,65 @@
 """Orders of the pick room with their bags, and what happened to each bag."""
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from datetime import date, datetime
+from collections.abc import Collection, Mapping, Sequence
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, Row, func, select
+from sqlalchemy import (
+    ColumnElement,
+    Connection,
+    func,
+    null,
+    select,
+    union_all,
+)
 
 from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import ConflictError
-from wholekit.domain.orders import BagState, Order, ReleasedBag, Shipment, ShipWay
+from wholekit.domain.orders import BagState, Order, ReleasedBag, Shipment
 from wholekit.domain.picking import (
-    EVENT_KINDS,
     RECORD_KINDS,
     BagDemand,
     BagEvent,
     BagRecord,
     BagUnpacked,
-    PackedBag,
     ScanNotCounted,
 )
-from wholekit.services.order_port import BagFilter, OrderFilter, OrderSummary
+from wholekit.services.order_port import BagFilter, OrderFilter, OrderSummary, WholeBag
 from wholekit.services.paging import Page
 from wholekit.store import bulk, rows
-from wholekit.store.plain_text import from_text, to_text
+from wholekit.store.bag_questions import (
+    BAG,
+    BAG_COLUMNS,
+    EVENT,
+    KNOWN,
+    NEED,
+    NEEDED,
+    NOTHING,
+    WHAT_HAPPENED,
+    WHOLE,
+    WHOLE_HELD,
+)
+from wholekit.store.order_rows import (
+    COUNTING,
+    UNPACKED,
+    bag_of,
+    bag_row,
+    event_of,
+    need_rows,
+    order_of,
+    order_values,
+    record_values,
+    shipment_of,
+    since_unpacked,
+)
+from wholekit.store.plain_text import from_text, shared, to_text
+from wholekit.store.stock_rows import found_in
 from wholekit.store.tables import METADATA
 
 ORDER = METADATA.tables["released_order"]
-BAG = METADATA.tables["bag"]
-NEED = METADATA.tables["bag_need"]
 SHIPMENT = METADATA.tables["shipment"]
-EVENT = METADATA.tables["bag_event"]
 JOB = METADATA.tables["job"]
-# In the order in which `_bag_values` and `_need_rows` give their values.
-_BAG_COLUMNS = (
-    "id", "order_id", "mark", "place", "number", "state", "branch", "promised_on", "wave",
-    "picker", "packed", "shipment", "version",
-)  # fmt: skip
-_KIND_OF = {kind: name for name, kind in RECORD_KINDS.items()}
-_COUNT = [*EVENT_KINDS, _KIND_OF[BagUnpacked]]
+# Its key stays, so that rows which refer to it need not wait.
+_HELD_ORDER = select(ORDER).with_for_update(key_share=True)
 # What is refused may be scanned again under its id, and count then.
 _REFUSED = "refused/"
 _NEED_COLUMNS = ("bag_id", "supplier", "sku", "packs")
@@ -51,7 +73,7 @@ class SqlOrders:
 
     def add(self, order: Order) -> None:
         """A new order. Raises ConflictError (`order-released`)."""
-        if not rows.add_unless_taken(self._connection, ORDER, _order_values(order)):
+        if not rows.add_unless_taken(self._connection, ORDER, order_values(order)):
             raise ConflictError("order-released", label=order.label)
 
     def get(self, order_id: str) -> Order | None:
@@ -60,18 +82,18 @@ class SqlOrders:
 
     def for_change(self, order_id: str) -> Order | None:
         """The order, held for this unit of work; its bags belong to it."""
-        return self._order(select(ORDER).where(ORDER.c.id == order_id).with_for_update())
+        return self._order(_HELD_ORDER.where(ORDER.c.id == order_id))
 
     def of_job(self, job_id: str) -> Sequence[Order]:
         """Every order of a job by quote and revision."""
         found = self._connection.execute(
             select(ORDER).where(ORDER.c.job_id == job_id).order_by(ORDER.c.quote, ORDER.c.revision)
         )
-        return tuple(map(_order_of, found))
+        return tuple(map(order_of, found))
 
     def save(self, order: Order, expected: int) -> None:
         """An order anew. Raises ConflictError."""
-        rows.save(self._connection, ORDER, ORDER.c.id, _order_values(order), expected, "order")
+        rows.save(self._connection, ORDER, ORDER.c.id, order_values(order), expected, "order")
 
     def page(self, wanted: OrderFilter, page: Page) -> tuple[Sequence[OrderSummary], int]:
         """Orders with how many of their bags stand where, and how many orders there are in all."""
@@ -105,7 +127,7 @@ class SqlOrders:
             .group_by(BAG.c.order_id, BAG.c.state)
         ):
             counts[row.order_id][BagState(row.state)] = row.bags
-        return [OrderSummary(_order_of(row), row.job_name, counts[row.id]) for row in found], total
+        return [OrderSummary(order_of(row), row.job_name, counts[row.id]) for row in found], total
 
     def add_bags(self, bags: Sequence[ReleasedBag], demands: Mapping[str, BagDemand]) -> None:
         """New bags, with what must be in each, by id. Raises ConflictError for an id there is."""
@@ -117,10 +139,10 @@ class SqlOrders:
         bulk.insert(
             self._connection,
             BAG,
-            (*_BAG_COLUMNS, "demand"),
-            ((*_bag_row(bag), to_text(demands[bag.id])) for bag in bags),
+            (*BAG_COLUMNS, "demand"),
+            ((*bag_row(bag), to_text(demands[bag.id])) for bag in bags),
         )
-        bulk.insert(self._connection, NEED, _NEED_COLUMNS, _need_rows(bags))
+        bulk.insert(self._connection, NEED, _NEED_COLUMNS, need_rows(bags))
 
     def bag(self, bag_id: str) -> ReleasedBag | None:
         """The bag of an id, or None."""
@@ -128,14 +150,22 @@ class SqlOrders:
 
     def bag_for_change(self, bag_id: str) -> ReleasedBag | None:
         """The bag, held for this unit of work."""
-        return next(iter(self._bags([BAG.c.id == bag_id], held=True)), None)
+        whole = self.whole(bag_id, held=True)
+        return None if whole is None else whole.row
+
+    def hold_bags(self, bags: Collection[str]) -> None:
+        """Nobody else changes these bags, or packs into them, until the unit of work ends."""
+        # In one order, so that two who hold the same wait and do not block each other.
+        held = select(BAG.c.id).order_by(BAG.c.id).with_for_update(key_share=True)
+        for _ in found_in(self._connection, held, BAG.c.id, sorted(bags)):
+            pass
 
     def demands(self, bags: Collection[str]) -> Mapping[str, BagDemand]:
         """What must be in each bag, by its id."""
         found = self._connection.execute(
             select(BAG.c.id, BAG.c.demand).where(BAG.c.id.in_(sorted(bags)))
         )
-        return {row.id: from_text(BagDemand, row.demand) for row in found}
+        return {row.id: shared(BagDemand, row.demand) for row in found}
 
     def bags(self, wanted: BagFilter) -> Sequence[ReleasedBag]:
         """Bags by order, place and number."""
@@ -143,13 +173,13 @@ class SqlOrders:
 
     def save_bag(self, bag: ReleasedBag, expected: int) -> None:
         """A bag anew, its needs with it. Raises ConflictError."""
-        values = dict(zip(_BAG_COLUMNS, _bag_row(bag), strict=True))
+        values = dict(zip(BAG_COLUMNS, bag_row(bag), strict=True))
         rows.save(self._connection, BAG, BAG.c.id, values, expected, "bag")
 
     def save_needs(self, bag: ReleasedBag) -> None:
         """What a bag needs, anew: an item stands in for another."""
         self._connection.execute(NEED.delete().where(NEED.c.bag_id == bag.id))
-        bulk.insert(self._connection, NEED, _NEED_COLUMNS, _need_rows([bag]))
+        bulk.insert(self._connection, NEED, _NEED_COLUMNS, need_rows([bag]))
 
     def add_event(self, bag_id: str, event: BagEvent) -> bool:
         """What happened to a bag; False, and nothing done, where its id is there already."""
@@ -157,18 +187,44 @@ class SqlOrders:
 
     def events(self, bag_id: str) -> Sequence[BagEvent]:
         """What happened to a bag since it was last unpacked, first to last."""
-        found = self._connection.execute(
-            select(EVENT)
-            .where(EVENT.c.bag_id == bag_id, EVENT.c.kind.in_(_COUNT))
-            .order_by(EVENT.c.id)
+        return self.events_of([bag_id])[bag_id]
+
+    def events_of(self, bags: Collection[str]) -> Mapping[str, Sequence[BagEvent]]:
+        """The same of several bags, each there is."""
+        happened: dict[str, list[tuple[str, str]]] = {bag: [] for bag in bags}
+        wanted = select(EVENT.c.bag_id, EVENT.c.kind, EVENT.c.data).where(
+            EVENT.c.kind.in_(COUNTING)
         )
-        events: list[BagEvent] = []
-        for row in found:
-            if row.kind not in EVENT_KINDS:
-                events.clear()
+        wanted = wanted.order_by(EVENT.c.id)
+        for row in found_in(self._connection, wanted, EVENT.c.bag_id, sorted(happened)):
+            happened[row.bag_id].append((row.kind, row.data))
+        return {bag: since_unpacked(rows) for bag, rows in happened.items()}
+
+    def whole(self, bag_id: str, *, held: bool = False, event: str = "") -> WholeBag | None:
+        """The bag of an id, whole, in two questions; None where there is none. held: by this unit
+        of work. event: an id about to be given to what happens to it next."""
+        asked = {"_bag": bag_id}
+        row: Any = self._connection.execute(WHOLE_HELD if held else WHOLE, asked).first()
+        if row is None:
+            return None
+        needs: list[tuple[ItemKey, int]] = []
+        live: dict[int, BagEvent] = {}
+        known = 0
+        for each in self._connection.execute(WHAT_HAPPENED, {**asked, "_event": event}):
+            if each.kind == NEEDED:
+                needs.append(((each.data, each.sku), each.packs))
+            elif each.kind == KNOWN:
+                known = each.at
+            elif each.kind == UNPACKED:
+                live.clear()
             else:
-                events.append(from_text(EVENT_KINDS[row.kind], row.data))
-        return tuple(events)
+                live[each.at] = event_of(each.kind, each.data)
+        return WholeBag(
+            bag_of(row, tuple(sorted(needs))),
+            shared(BagDemand, row.demand),
+            tuple(live.values()),
+            known > 0 and known not in live,
+        )
 
     def add_unpacked(self, bag_id: str, unpacked: BagUnpacked) -> None:
         """All of a bag was put back: what happened before is kept, and counts no more."""
@@ -186,12 +242,7 @@ class SqlOrders:
         return tuple(from_text(RECORD_KINDS[row.kind], row.data) for row in found)
 
     def _add_record(self, bag_id: str, event_id: str, record: BagRecord) -> bool:
-        values = {
-            "event_id": event_id,
-            "bag_id": bag_id,
-            "kind": _KIND_OF[type(record)],
-            "data": to_text(record),
-        }
+        values = record_values(bag_id, event_id, record)
         return rows.add_unless_taken(self._connection, EVENT, values)
 
     def add_shipment(self, shipment: Shipment) -> None:
@@ -212,39 +263,40 @@ class SqlOrders:
     def shipment(self, number: int) -> Shipment | None:
         """The shipment of a number, or None."""
         row = self._connection.execute(select(SHIPMENT).where(SHIPMENT.c.number == number)).first()
-        return None if row is None else _shipment_of(row)
+        return None if row is None else shipment_of(row)
 
     def shipments(self, order_id: str) -> Sequence[Shipment]:
         """The shipments of an order by number."""
         found = self._connection.execute(
             select(SHIPMENT).where(SHIPMENT.c.order_id == order_id).order_by(SHIPMENT.c.number)
         )
-        return tuple(map(_shipment_of, found))
+        return tuple(map(shipment_of, found))
 
     def _order(self, statement: Any) -> Order | None:  # noqa: ANN401  # a select of ORDER
         row = self._connection.execute(statement).first()
-        return None if row is None else _order_of(row)
+        return None if row is None else order_of(row)
 
-    def _bags(
-        self, where: Sequence[ColumnElement[bool]], *, held: bool = False
-    ) -> Sequence[ReleasedBag]:
-        asked = (
-            select(*(BAG.c[name] for name in _BAG_COLUMNS))
-            .where(*where)
-            .order_by(BAG.c.order_id, BAG.c.place, BAG.c.number)
+    def _bags(self, where: Sequence[ColumnElement[bool]]) -> Sequence[ReleasedBag]:
+        # In one question: of two, the second would see what others changed since the first.
+        wanted = select(*(BAG.c[name] for name in BAG_COLUMNS)).where(*where).cte("wanted")
+        blank = [null() for _ in BAG_COLUMNS[1:]]
+        asked = union_all(
+            select(
+                *wanted.c, null().label("supplier"), null().label("sku"), NOTHING.label("packs")
+            ),
+            select(wanted.c.id, *blank, NEED.c.supplier, NEED.c.sku, NEED.c.packs).join(
+                NEED, NEED.c.bag_id == wanted.c.id
+            ),
         )
-        found = self._connection.execute(asked.with_for_update(of=BAG) if held else asked).all()
-        needs: dict[str, list[tuple[ItemKey, int]]] = {row.id: [] for row in found}
-        # The same bags by the same conditions: a list of ids may be longer than a statement takes.
-        wanted = (
-            select(NEED)
-            .join(BAG, BAG.c.id == NEED.c.bag_id)
-            .where(*where)
-            .order_by(NEED.c.bag_id, NEED.c.supplier, NEED.c.sku)
-        )
-        for row in self._connection.execute(wanted):
-            needs[row.bag_id].append(((row.supplier, row.sku), row.packs))
-        return tuple(_bag_of(row, tuple(needs[row.id])) for row in found)
+        found = []
+        needs: dict[str, list[tuple[ItemKey, int]]] = {}
+        for row in self._connection.execute(asked):
+            if row.packs:
+                needs.setdefault(row.id, []).append(((row.supplier, row.sku), row.packs))
+            else:
+                found.append(row)
+        found.sort(key=lambda row: (row.order_id, row.place, row.number))
+        return tuple(bag_of(row, tuple(sorted(needs.get(row.id, ())))) for row in found)
 
 
 def _bag_conditions(wanted: BagFilter) -> list[ColumnElement[bool]]:
@@ -262,93 +314,3 @@ def _bag_conditions(wanted: BagFilter) -> list[ColumnElement[bool]]:
     if wanted.ids:
         where.append(BAG.c.id.in_(sorted(wanted.ids)))
     return where
-
-
-def _order_values(order: Order) -> dict[str, object]:
-    return {
-        "id": order.id,
-        "job_id": order.job_id,
-        "quote": order.quote,
-        "revision": order.revision,
-        "branch": order.branch,
-        "released_at": order.released_at.isoformat(),
-        "released_by": order.released_by,
-        "promised_on": _day_text(order.promised_on),
-        "priority": order.priority,
-        "cancelled_at": order.cancelled_at.isoformat() if order.cancelled_at else None,
-        "version": order.version,
-    }
-
-
-def _order_of(row: Row[Any]) -> Order:
-    return Order(
-        row.id,
-        row.job_id,
-        row.quote,
-        row.revision,
-        row.branch,
-        datetime.fromisoformat(row.released_at),
-        row.released_by,
-        _day(row.promised_on),
-        row.priority,
-        datetime.fromisoformat(row.cancelled_at) if row.cancelled_at else None,
-        row.version,
-    )
-
-
-def _bag_row(bag: ReleasedBag) -> tuple[object, ...]:
-    return (
-        bag.id,
-        bag.order,
-        bag.mark,
-        bag.place,
-        bag.number,
-        bag.state.value,
-        bag.branch,
-        _day_text(bag.promised_on),
-        bag.wave,
-        bag.picker,
-        None if bag.packed is None else to_text(bag.packed),
-        bag.shipment,
-        bag.version,
-    )
-
-
-def _need_rows(bags: Iterable[ReleasedBag]) -> Iterator[tuple[object, ...]]:
-    for bag in bags:
-        for (supplier, sku), packs in bag.needs:
-            yield bag.id, supplier, sku, packs
-
-
-def _bag_of(row: Row[Any], needs: tuple[tuple[ItemKey, int], ...]) -> ReleasedBag:
-    return ReleasedBag(
-        row.id,
-        row.order_id,
-        row.mark,
-        row.place,
-        row.number,
-        needs,
-        BagState(row.state),
-        row.branch,
-        _day(row.promised_on),
-        row.wave,
-        row.picker,
-        None if row.packed is None else from_text(PackedBag, row.packed),
-        row.shipment,
-        row.version,
-    )
-
-
-def _shipment_of(row: Row[Any]) -> Shipment:
-    return Shipment(
-        row.number, row.order_id, datetime.fromisoformat(row.shipped_at), row.shipped_by,
-        ShipWay(row.way), row.reference, row.received_by,
-    )  # fmt: skip
-
-
-def _day(text: str | None) -> date | None:
-    return None if text is None else date.fromisoformat(text)
-
-
-def _day_text(day: date | None) -> str | None:
-    return None if day is None else day.isoformat()

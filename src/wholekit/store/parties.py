@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from datetime import datetime
 
-from sqlalchemy import Connection, func, select
+from sqlalchemy import Connection, bindparam, func, select
 
 from wholekit.domain.customers import Customer
 from wholekit.domain.errors import ConflictError
@@ -20,6 +20,13 @@ SHEET = METADATA.tables["customer_sheet"]
 SHIP_TO = METADATA.tables["ship_to"]
 PERSON = METADATA.tables["person"]
 POLICY = METADATA.tables["house_policy"]
+ACCOUNT = METADATA.tables["account"]
+# Made once, since every action and every read begins with it.
+_STANDING = select(PERSON, select(ACCOUNT.c.name).exists().label("accounts")).where(
+    PERSON.c.name == bindparam("_name")
+)
+# Shared, so that of two by one name neither waits. On SQLite a writer is alone anyway.
+_STANDING_HELD = _STANDING.with_for_update(read=True, of=PERSON)
 
 
 class SqlCustomers:
@@ -136,11 +143,12 @@ class SqlPeople:
         row = self._connection.execute(select(PERSON).where(PERSON.c.name == name)).first()
         return None if row is None else mapping.person_of(row)
 
-    def hold(self, name: str) -> None:
-        """Nobody changes this person until the unit of work ends; a name nobody has is none."""
-        # Shared, so that of two by one name neither waits. On SQLite a writer is alone anyway.
-        wanted = select(PERSON.c.name).where(PERSON.c.name == name)
-        self._connection.execute(wanted.with_for_update(read=True))
+    def standing(self, name: str, *, held: bool = False) -> tuple[Person, bool] | None:
+        """The person, and whether anybody at all has an account, in one question; None for a name
+        nobody has. held: nobody changes this person until the unit of work ends."""
+        wanted = _STANDING_HELD if held else _STANDING
+        row = self._connection.execute(wanted, {"_name": name}).first()
+        return None if row is None else (mapping.person_of(row), bool(row.accounts))
 
     def add(self, person: Person) -> None:
         """A new person. Raises ConflictError (`person-taken`)."""

@@ -1,8 +1,9 @@
 """Single rows: added unless taken, saved unless somebody else was first."""
 
 from collections.abc import Mapping
+from functools import cache
 
-from sqlalchemy import Column, Connection, Table, select
+from sqlalchemy import Column, Connection, Executable, Table, select
 from sqlalchemy.dialects import postgresql, sqlite
 
 from wholekit.domain.errors import ConflictError
@@ -13,9 +14,14 @@ def add_unless_taken(connection: Connection, table: Table, values: Mapping[str, 
 
     Told by the database and not by an error: on PostgreSQL an error would end the transaction.
     """
-    make = postgresql.insert if connection.dialect.name == "postgresql" else sqlite.insert
-    added = make(table).values(**values).on_conflict_do_nothing()
-    return connection.execute(added.returning(*table.primary_key.columns)).first() is not None
+    added = _added(table, connection.dialect.name)
+    return connection.execute(added, dict(values)).first() is not None
+
+
+@cache
+def _added(table: Table, dialect: str) -> Executable:
+    make = postgresql.insert if dialect == "postgresql" else sqlite.insert
+    return make(table).on_conflict_do_nothing().returning(*table.primary_key.columns)
 
 
 def save(

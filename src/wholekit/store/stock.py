@@ -1,7 +1,7 @@
 """The stock of one unit of work: movements, and the sums that are kept beside them."""
 
 from collections import defaultdict
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from datetime import date
 
 from sqlalchemy import ColumnElement, Connection, case, exists, func, select
@@ -20,9 +20,10 @@ from wholekit.domain.stock import (
     sums_of,
 )
 from wholekit.services.paging import Page
-from wholekit.services.stock_port import Branch, ShelfRow, StockFilter, StockRow
+from wholekit.services.stock_port import AtHand, Branch, ShelfRow, StockFilter, StockRow
 from wholekit.store import rows
-from wholekit.store.stock_moves import Moves
+from wholekit.store.stock_batch import Rows
+from wholekit.store.stock_moves import NONE, Moves
 from wholekit.store.stock_pace import moved_over
 from wholekit.store.stock_rows import (
     BAG,
@@ -46,18 +47,61 @@ class SqlStock:
 
     def __init__(self, connection: Connection) -> None:
         self._connection = connection
+        # What was looked up for the movements that come next.
+        self._looked: Moves | None = None
 
-    def move(self, movements: Sequence[Movement]) -> Sequence[Movement]:
-        """Write movements down; those that were not there already. Raises CallError,
-        ConflictError."""
+    def move(
+        self, movements: Sequence[Movement], also: Mapping[str, Rows] = NONE
+    ) -> Sequence[Movement]:
+        """Write movements down; those that were not there already. also: rows of another table, in
+        the same statement where that can be (see `stock_batch`). Raises CallError, ConflictError.
+        """
         if not movements:
             return ()
-        return Moves(self._connection, {one.item for one in movements}).write(movements)
+        items = {one.item for one in movements}
+        looked, self._looked = self._looked, None
+        if looked is None or not looked.holds(items):
+            looked = Moves(self._connection, items)
+        return looked.write(movements, also)
 
     def hold(self, items: Collection[ItemKey]) -> None:
         """Nobody else moves these items until the unit of work ends."""
         if items:
             Moves(self._connection, items)
+
+    def hold_reached(self, reach: Callable[[], Collection[ItemKey]]) -> Collection[ItemKey]:
+        """Hold what a question reaches, at once, and only when it reaches no more while that is
+        held; the items. Nothing may be held before."""
+        items = set(reach())
+        if self._connection.dialect.name != "postgresql":
+            # A writer is alone from its first statement on.
+            self.hold(items)
+            return items
+        while True:
+            # Let go again where it was not all: what is held in turns may be held crosswise.
+            attempt = self._connection.begin_nested()
+            self.hold(items)
+            now = set(reach())
+            if now <= items:
+                attempt.commit()
+                return items
+            attempt.rollback()
+            items |= now
+
+    def at_hand(self, item: ItemKey, branch: str, bag: str, keys: Sequence[str]) -> AtHand:
+        """An item that nobody else moves until the unit of work ends; in one question, unless
+        somebody moved it at that moment. keys: of the movements that may be made next."""
+        self._looked = Moves(self._connection, {item}, bag, keys)
+        there = self._looked.look([item], [bag], keys)
+        return AtHand(
+            there.branches.get((item, branch), Balance()).free,
+            there.bags.get((item, branch, bag), InBag()).promised,
+            {
+                StockPlace(branch, name): packs
+                for (_, of, name), packs in sorted(there.bins.items())
+                if of == branch and packs > 0
+            },
+        )
 
     def balances(self, items: Collection[ItemKey]) -> Mapping[ItemKey, Mapping[str, Balance]]:
         """By item the balance at each branch; items of which no stock is kept are not in it."""
@@ -127,6 +171,15 @@ class SqlStock:
             .order_by(BAG.c.latest.desc(), BAG.c.bag)
         )
         return [(row.bag, row.promised) for row in found]
+
+    def promised_to(self, items: Collection[ItemKey], branch: str) -> Collection[str]:
+        """The bags that any of some items is promised to at a branch: one question."""
+        wanted = (
+            select(BAG.c.bag, ITEM.c.supplier, ITEM.c.sku)
+            .select_from(BAG.join(ITEM, ITEM.c.id == BAG.c.item))
+            .where(BAG.c.branch == branch, BAG.c.promised > 0)
+        )
+        return {row.bag for row in of_items(self._connection, wanted, items)}
 
     def shipped(self, item: ItemKey, bags: Collection[str]) -> Mapping[str, int]:
         """Packs of an item that left in each of some bags; those without are not in it."""

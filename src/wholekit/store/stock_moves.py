@@ -1,8 +1,14 @@
 """Movements written down with their sums, in the transaction of whoever writes them."""
 
 from collections.abc import Collection, Mapping, Sequence
+from typing import Any
 
-from sqlalchemy import Connection, Executable, Table, bindparam, literal, select, union_all
+from sqlalchemy import (
+    Connection,
+    Row,
+    Table,
+    select,
+)
 from sqlalchemy.dialects import postgresql, sqlite
 
 from wholekit.domain.catalog import ItemKey
@@ -12,17 +18,15 @@ from wholekit.domain.stock import (
     Balance,
     Deltas,
     InBag,
-    Kind,
     Movement,
     Sums,
     deltas_of,
     require_sound,
 )
+from wholekit.store import stock_batch
+from wholekit.store.stock_questions import HOLD, HOLD_AND_LOOK, LOOK
 from wholekit.store.stock_rows import (
-    BAG,
     BALANCE,
-    BALANCES,
-    BIN,
     ITEM,
     MOVEMENT,
     found_in,
@@ -30,74 +34,9 @@ from wholekit.store.stock_rows import (
     of_items,
 )
 
-# Made once, since a scan waits for each of them. inline: the numbers of new rows are not asked for.
-_NEW_MOVEMENT, _NEW_BIN, _NEW_BAG = (table.insert().inline() for table in (MOVEMENT, BIN, BAG))
-# By how much, and not to how much: the table's own rules judge what comes of it.
-_MORE_OF_BALANCE = (
-    BALANCE.update()
-    .where(BALANCE.c.item == bindparam("_item"), BALANCE.c.branch == bindparam("_branch"))
-    .values(
-        on_hand=BALANCE.c.on_hand + bindparam("_more"),
-        promised=BALANCE.c.promised + bindparam("_due"),
-        moves=BALANCE.c.moves + 1,
-    )
-)
-_MORE_OF_BIN = (
-    BIN.update()
-    .where(
-        BIN.c.item == bindparam("_item"),
-        BIN.c.branch == bindparam("_branch"),
-        BIN.c.bin == bindparam("_bin"),
-    )
-    .values(on_hand=BIN.c.on_hand + bindparam("_more"))
-)
-_OF_BAG = (
-    BAG.c.bag == bindparam("_bag"),
-    BAG.c.item == bindparam("_item"),
-    BAG.c.branch == bindparam("_branch"),
-)
-_MORE_OF_BAG = (
-    BAG.update()
-    .where(*_OF_BAG)
-    .values(
-        promised=BAG.c.promised + bindparam("_due"),
-        picked=BAG.c.picked + bindparam("_more"),
-    )
-)
-_LATEST_OF_BAG = (
-    BAG.update()
-    .where(*_OF_BAG)
-    .values(
-        latest=select(MOVEMENT.c.id).where(MOVEMENT.c.key == bindparam("_key")).scalar_subquery()
-    )
-)
+NONE: Mapping[str, stock_batch.Rows] = {}
 # Values of each list in one question: all three together stay under the engines' limits.
 MOST_OF_EACH = 10_000
-_NOTHING = literal(0)
-# In one order, so that two who hold the same wait and do not block each other. SQLite passes over
-# FOR UPDATE: there a writer has the whole file.
-_HOLD = (
-    BALANCES.where(ITEM.c.sku.in_(bindparam("_skus", expanding=True)))
-    .order_by(BALANCE.c.item, BALANCE.c.branch)
-    .with_for_update(of=BALANCE)
-)
-# What a deed is judged by, in one question.
-_LOOK = union_all(
-    select(
-        literal("bin").label("kind"),
-        BIN.c.item.label("item"),
-        BIN.c.branch.label("branch"),
-        BIN.c.bin.label("what"),
-        BIN.c.on_hand.label("first"),
-        _NOTHING.label("second"),
-    ).where(BIN.c.item.in_(bindparam("_items", expanding=True))),
-    select(literal("bag"), BAG.c.item, BAG.c.branch, BAG.c.bag, BAG.c.promised, BAG.c.picked).where(
-        BAG.c.bag.in_(bindparam("_bags", expanding=True))
-    ),
-    select(literal("key"), MOVEMENT.c.item, literal(""), MOVEMENT.c.key, _NOTHING, _NOTHING).where(
-        MOVEMENT.c.key.in_(bindparam("_keys", expanding=True))
-    ),
-)
 
 
 class Moves:
@@ -106,41 +45,124 @@ class Moves:
     Every other sum of an item is changed by none but those who hold its balances.
     """
 
-    def __init__(self, connection: Connection, items: Collection[ItemKey]) -> None:
-        """Holds the items; those that no stock was kept of are entered."""
+    def __init__(
+        self,
+        connection: Connection,
+        items: Collection[ItemKey],
+        bag: str | None = None,
+        keys: Sequence[str] = (),
+    ) -> None:
+        """Holds the items; those that no stock was kept of are entered.
+
+        bag, keys: what one item is to be moved for, and the keys of one deed in their order, looked
+        up at once.
+        """
         self._connection = connection
         self._ids: dict[ItemKey, int] = {}
         self._held: dict[tuple[ItemKey, str], Balance] = {}
-        self._hold(items)
+        # What was asked already of what may be written next.
+        self._asked_items: set[ItemKey] = set()
+        self._asked_bags: set[str] = set()
+        self._asked_keys: set[str] = set()
+        self._bins: dict[tuple[ItemKey, str, str], int] = {}
+        self._bags: dict[tuple[ItemKey, str, str], InBag] = {}
+        self._known: set[str] = set()
+        if bag is None:
+            self._hold(items)
+        else:
+            (item,) = items
+            self._hold_and_look(item, bag, keys)
         unknown = sorted(set(items) - set(self._ids), key=_by_sku)
         if unknown:
             self._enter(unknown)
             self._hold(items)
 
-    def write(self, movements: Sequence[Movement]) -> Sequence[Movement]:
-        """See `StockLedger.move`; the same number of statements for one as for a thousand."""
+    def holds(self, items: Collection[ItemKey]) -> bool:
+        """Whether all of these are held."""
+        return set(items) <= self._ids.keys()
+
+    def look(
+        self, items: Collection[ItemKey], bags: Collection[str], keys: Collection[str]
+    ) -> Sums:
+        """The sums of bins of some items, and of some bags, and which keys are there already:
+        one question for all of it that was not asked yet."""
+        numbers = sorted(self._ids[item] for item in set(items) - self._asked_items)
+        of_bags = sorted(set(bags) - self._asked_bags)
+        of_keys = sorted(set(keys) - self._asked_keys)
+        named = {key: item for item, key in self._ids.items()}
+        for start in range(0, max(len(numbers), len(of_bags), len(of_keys)), MOST_OF_EACH):
+            some = slice(start, start + MOST_OF_EACH)
+            asked = {"_items": numbers[some], "_bags": of_bags[some], "_keys": of_keys[some]}
+            for row in self._connection.execute(LOOK, asked):
+                self._saw(row, named)
+        self._were_asked(items, bags, keys)
+        return Sums(self._held, self._bins, self._bags)
+
+    def write(
+        self, movements: Sequence[Movement], also: Mapping[str, stock_batch.Rows] = NONE
+    ) -> Sequence[Movement]:
+        """See `StockLedger.move`; the same number of statements for one as for a thousand. also:
+        further lists of what `stock_batch` writes."""
         given: dict[str, Movement] = {}
         for one in movements:
             if given.setdefault(one.key, one) != one:
                 raise ConflictError("movement-differs", key=one.key)
-        bins, bags, known = self._found(deltas_of(given.values()), given)
-        new = self._unwritten(given, known)
+        asked = deltas_of(given.values())
+        before = self.look(
+            {item for item, _, _ in asked.bins}, {bag for _, _, bag in asked.bags}, given
+        )
+        new = self._unwritten(given)
+        if also and len(new) < len(given):
+            raise ConflictError("movement-differs", key=next(iter(given)))
         change = deltas_of(new)
         self._add_balances(change.branches.keys() - self._held.keys())
-        before = Sums(self._held, bins, bags)
         require_sound(before, change)
         if new:
-            self._run(_NEW_MOVEMENT, [movement_values(one, self._ids[one.item]) for one in new])
-            self._change_balances(change)
-            self._change_bins(change, before)
-            self._change_bags(change, before, new)
+            lists = self._lists(new, change, before)
+            stock_batch.write(self._connection, {**lists, **also})
         return tuple(new)
+
+    def _saw(self, row: Row[Any], named: Mapping[int, ItemKey]) -> None:
+        if row.kind == "key":
+            self._known.add(row.what)
+        elif row.kind == "bin":
+            self._bins[named[row.item], row.branch, row.what] = row.first
+        elif row.item in named:
+            self._bags[named[row.item], row.branch, row.what] = InBag(row.first, row.second)
+
+    def _hold_and_look(self, item: ItemKey, bag: str, keys: Sequence[str]) -> None:
+        supplier, sku = item
+        asked = {"_sku": sku, "_supplier": supplier, "_bag": bag, "_key": keys[0]}
+        held: dict[str, int] = {}
+        then: dict[str, int] = {}
+        others = []
+        for row in self._connection.execute(HOLD_AND_LOOK, asked):
+            if row.kind == "held":
+                self._ids[item] = row.item
+                self._held[item, row.branch] = Balance(row.first, row.second)
+                held[row.branch] = row.moves
+            elif row.kind == "then":
+                then[row.branch] = row.moves
+            else:
+                others.append(row)
+        if held and held == then:
+            for row in others:
+                self._saw(row, {self._ids[item]: item})
+            # Movements of one deed are written at once: none where the first is not.
+            self._were_asked([item], [bag], keys)
+
+    def _were_asked(
+        self, items: Collection[ItemKey], bags: Collection[str], keys: Collection[str]
+    ) -> None:
+        self._asked_items.update(items)
+        self._asked_bags.update(bags)
+        self._asked_keys.update(keys)
 
     def _hold(self, items: Collection[ItemKey]) -> None:
         skus = sorted({sku for _, sku in items})
         for start in range(0, len(skus), MOST_OF_EACH):
             asked = {"_skus": skus[start : start + MOST_OF_EACH]}
-            for row in self._connection.execute(_HOLD, asked):
+            for row in self._connection.execute(HOLD, asked):
                 item = row.supplier, row.sku
                 # Of two suppliers of one SKU the other is held too, and not asked for.
                 if item in items:
@@ -171,35 +193,9 @@ class Moves:
             make = postgresql.insert if on_server else sqlite.insert
             self._connection.execute(make(table).on_conflict_do_nothing(), list(values))
 
-    def _found(
-        self, change: Deltas, keys: Collection[str]
-    ) -> tuple[
-        dict[tuple[ItemKey, str, str], int], dict[tuple[ItemKey, str, str], InBag], set[str]
-    ]:
-        """Sums of bins and of bags that are to change, and the keys that are there already."""
-        items = {key: item for item, key in self._ids.items()}
-        bins: dict[tuple[ItemKey, str, str], int] = {}
-        bags: dict[tuple[ItemKey, str, str], InBag] = {}
-        known: set[str] = set()
-        lists = (
-            [self._ids[item] for item in dict.fromkeys(item for item, _, _ in change.bins)],
-            list(dict.fromkeys(bag for _, _, bag in change.bags)),
-            list(keys),
-        )
-        for start in range(0, max(len(each) for each in lists), MOST_OF_EACH):
-            of_bins, of_bags, of_keys = (each[start : start + MOST_OF_EACH] for each in lists)
-            asked = {"_items": of_bins, "_bags": of_bags, "_keys": of_keys}
-            for row in self._connection.execute(_LOOK, asked):
-                if row.kind == "key":
-                    known.add(row.what)
-                elif row.kind == "bin":
-                    bins[items[row.item], row.branch, row.what] = row.first
-                elif row.item in items:
-                    bags[items[row.item], row.branch, row.what] = InBag(row.first, row.second)
-        return bins, bags, known
-
-    def _unwritten(self, given: Mapping[str, Movement], known: Collection[str]) -> list[Movement]:
+    def _unwritten(self, given: Mapping[str, Movement]) -> list[Movement]:
         """Those whose keys are not there yet. Raises ConflictError (`movement-differs`)."""
+        known = self._known & given.keys()
         for row in found_in(self._connection, select(MOVEMENT), MOVEMENT.c.key, sorted(known)):
             said = movement_values(given[row.key], self._ids[given[row.key].item])
             # Whoever sends it again does so at another moment.
@@ -207,57 +203,41 @@ class Moves:
                 raise ConflictError("movement-differs", key=row.key)
         return [one for key, one in given.items() if key not in known]
 
-    def _run(self, statement: Executable, values: Sequence[Mapping[str, object]]) -> None:
-        if values:
-            # One alone is no batch, which takes its driver longer.
-            self._connection.execute(statement, values[0] if len(values) == 1 else list(values))
-
-    def _change_balances(self, change: Deltas) -> None:
-        values = [
-            {
-                "_item": self._ids[item],
-                "_branch": branch,
-                "_more": moved.on_hand,
-                "_due": moved.promised,
-            }
-            for (item, branch), moved in change.branches.items()
-        ]
-        self._run(_MORE_OF_BALANCE, values)
-
-    def _change_bins(self, change: Deltas, before: Sums) -> None:
-        there, new = [], []
+    def _lists(
+        self, new: Sequence[Movement], change: Deltas, before: Sums
+    ) -> dict[str, list[dict[str, object]]]:
+        """What is to be written, as `stock_batch` takes it."""
+        ids = self._ids
+        lists: dict[str, list[dict[str, object]]] = {
+            "moved": [movement_values(one, ids[one.item]) for one in new],
+            "balances": [
+                {
+                    "item": ids[item],
+                    "branch": branch,
+                    "on_hand": moved.on_hand,
+                    "promised": moved.promised,
+                    "moves": 1,
+                }
+                for (item, branch), moved in change.branches.items()
+            ],
+            "bins": [],
+            "new_bins": [],
+            "bags": [],
+            "new_bags": [],
+        }
         for (item, branch, name), packs in change.bins.items():
-            key = self._ids[item]
-            if (item, branch, name) in before.bins:
-                there.append({"_item": key, "_branch": branch, "_bin": name, "_more": packs})
-            else:
-                new.append({"item": key, "branch": branch, "bin": name, "on_hand": packs})
-        self._run(_MORE_OF_BIN, there)
-        self._run(_NEW_BIN, new)
-
-    def _change_bags(self, change: Deltas, before: Sums, moved: Sequence[Movement]) -> None:
-        there, new = [], []
+            there = "bins" if (item, branch, name) in before.bins else "new_bins"
+            lists[there].append(
+                {"item": ids[item], "branch": branch, "bin": name, "on_hand": packs}
+            )
         for (item, branch, bag), more in change.bags.items():
-            key, due, picked = self._ids[item], more.promised, more.picked
+            row = {"bag": bag, "item": ids[item], "branch": branch}
+            sums = {"promised": more.promised, "picked": more.picked}
             if (item, branch, bag) in before.bags:
-                where = {"_bag": bag, "_item": key, "_branch": branch}
-                there.append({**where, "_due": due, "_more": picked})
+                lists["bags"].append({**row, **sums})
             else:
-                sums = {"promised": due, "picked": picked, "latest": 0}
-                new.append({"bag": bag, "item": key, "branch": branch, **sums})
-        self._run(_MORE_OF_BAG, there)
-        self._run(_NEW_BAG, new)
-        latest = [
-            {
-                "_bag": one.bag,
-                "_item": self._ids[one.item],
-                "_branch": one.target.place.branch,
-                "_key": one.key,
-            }
-            for one in moved
-            if one.kind is Kind.RESERVE
-        ]
-        self._run(_LATEST_OF_BAG, latest)
+                lists["new_bags"].append({**row, **sums, "latest": 0})
+        return lists
 
 
 def _by_sku(item: ItemKey) -> tuple[str, str]:

@@ -1,11 +1,13 @@
 """The store as the services know it: units of work over one transaction each."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from functools import cached_property
 
 from sqlalchemy import Connection
 
+from wholekit.domain.picking import BagEvent
+from wholekit.domain.stock import Movement
 from wholekit.store.accounts import SqlAccounts
 from wholekit.store.audit import SqlAudit
 from wholekit.store.catalogs import SqlCatalogs
@@ -13,6 +15,7 @@ from wholekit.store.engine import Place
 from wholekit.store.jobs import SqlJobs
 from wholekit.store.migrate import require_current
 from wholekit.store.numbers import SqlNumbers
+from wholekit.store.order_rows import event_values
 from wholekit.store.orders import SqlOrders
 from wholekit.store.parties import SqlCustomers, SqlPeople, SqlPolicy, SqlSheets, SqlShipTos
 from wholekit.store.price_sheets import SqlPlannedRises, SqlPriceSheets
@@ -112,6 +115,10 @@ class SqlUnitOfWork:
     def numbers(self) -> SqlNumbers:
         """Running numbers."""
         return SqlNumbers(self._connection)
+
+    def count_scan(self, bag_id: str, event: BagEvent, movements: Sequence[Movement]) -> None:
+        """What happened to a bag, with the movements that it is, none of it there before."""
+        self.stock.move(movements, {"events": [event_values(bag_id, event)]})
 
     def commit(self) -> None:
         """Make everything of this unit of work last; it is then at its end."""

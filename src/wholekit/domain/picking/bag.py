@@ -180,10 +180,16 @@ class Bag:
 
 def bag_of(demand: BagDemand, events: Iterable[BagEvent] = ()) -> Bag:
     """The fold: the bag that the events leave. Raises ValueError as `Bag.after`."""
-    bag = Bag(demand)
+    counted: dict[str, BagEvent] = {}
+    closed = False
     for event in events:
-        bag = bag.after(event)
-    return bag
+        if event.stamp.id in counted:
+            continue
+        if closed:
+            raise ValueError(f"bag {demand.bag} is closed")
+        counted[event.stamp.id] = event
+        closed = isinstance(event, BagClosed)
+    return Bag(demand, tuple(counted.values()))
 
 
 def uncovered(needed: Sequence[NeededPiece], lines: Iterable[BagLine]) -> tuple[NeededPiece, ...]:

@@ -33,19 +33,25 @@ class BagTurnedTo:
 
 
 def judge(
-    bag: Bag, scan: CodeScan, stamp: EventStamp, codes: Codes, wave: Sequence[Bag] = ()
+    bag: Bag,
+    scan: CodeScan,
+    stamp: EventStamp,
+    codes: Codes,
+    wave: Sequence[Bag] = (),
+    *,
+    spent: bool = False,
 ) -> ScanCounted | ScanRefused:
     """Whether an item goes into a bag; the bag itself does not change (see `Bag.after`).
 
-    wave: the bags picked in the same walk, of which another may be the right one. A scan whose id
-    was counted is counted no more, whatever came after it.
+    wave: the bags picked in the same walk, of which another may be the right one. spent: the id is
+    that of something else. A scan whose id was counted is counted no more, whatever came after it.
     """
     wares = codes.find(scan.code)
     known = bag.by_id.get(stamp.id)
     if known is not None:
         return _seen(bag, known, scan, wares)
     # Sent again after another bag was turned to: it must not be counted there as well.
-    if any(stamp.id in other.by_id for other in wave):
+    if spent or any(stamp.id in other.by_id for other in wave):
         return ScanRefused("scan-id-used", _about(bag, scan))
     shut = why_shut(bag)
     if shut is not None:

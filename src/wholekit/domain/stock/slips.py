@@ -36,6 +36,10 @@ class Slips:
     who: str
     _made: int = 0
 
+    def next_keys(self, count: int) -> list[str]:
+        """The keys that the next so many movements will get."""
+        return [f"{self.key}/{self._made + number}" for number in range(1, count + 1)]
+
     def receipt(self, item: ItemKey, packs: int, to: StockPlace, reason: str = "") -> Movement:
         """Packs that came in."""
         return self._slip(Kind.RECEIPT, item, packs, _OUTSIDE, _shelf(to), reason)
