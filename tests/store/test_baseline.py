@@ -142,6 +142,7 @@ def test_a_store_that_went_through_every_version_works_and_keeps_its_data(places
         "0012",
         "0013",
         "0014",
+        "0016",
     ]
     store = SqlStore(place)
     desk = furnished(store)

@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import Any
 
 from tests.support.fake_accounts import FakeAccounts
+from tests.support.fake_papers import FakePapers
 from tests.support.fake_purchases import FakePurchases
 from tests.support.fake_stock import FakeStock
 
@@ -53,6 +54,9 @@ class CountedIds:
         return f"id-{self._last}"
 
 
+COPIED = (FakeStock, FakePurchases, FakeAccounts, FakePapers)
+
+
 @dataclass
 class _State:
     jobs: dict[str, Job] = field(default_factory=dict)
@@ -76,14 +80,13 @@ class _State:
     stock: FakeStock = field(default_factory=FakeStock)
     purchases: FakePurchases = field(default_factory=FakePurchases)
     accounts: FakeAccounts = field(default_factory=FakeAccounts)
+    papers: FakePapers = field(default_factory=FakePapers)
 
     def copied(self) -> "_State":
         values: dict[str, Any] = {}
         for name in self.__dataclass_fields__:
             one = getattr(self, name)
-            copied = (
-                one.copied() if isinstance(one, FakeStock | FakePurchases | FakeAccounts) else one
-            )
+            copied = one.copied() if isinstance(one, COPIED) else one
             values[name] = dict(one) if isinstance(one, dict) else copied
         return _State(**values)
 
@@ -421,6 +424,9 @@ class _Audit:
     def of_job(self, job_id: str) -> Sequence[AuditEntry]:
         return [entry for entry in self._state.audit if entry.job_id == job_id]
 
+    def count_of_job(self, job_id: str) -> int:
+        return len(self.of_job(job_id))
+
     def of_subject(self, subject: str, *subject_ids: str) -> Sequence[AuditEntry]:
         of = (entry for entry in self._state.audit if entry.subject == subject)
         return [entry for entry in of if entry.subject_id in subject_ids]
@@ -594,6 +600,7 @@ class FakeUnitOfWork:
         self.stock = state.stock
         self.purchases = state.purchases
         self.accounts = state.accounts
+        self.papers = state.papers
         self.audit = _Audit(state)
         self.numbers = _Numbers(state)
 

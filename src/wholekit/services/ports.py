@@ -45,6 +45,7 @@ if TYPE_CHECKING:
 
     # What only the pick room needs is not loaded for a kit at the counter.
     from wholekit.services.order_port import OrderRepository, WareRepository
+    from wholekit.services.paper_port import PaperQueue
     from wholekit.services.purchase_port import PurchaseRepository
     from wholekit.services.stock_port import StockLedger
 
@@ -314,6 +315,9 @@ class AuditLog(Protocol):
     def of_job(self, job_id: str) -> Sequence[AuditEntry]:
         """A job's entries, first to last."""
 
+    def count_of_job(self, job_id: str) -> int:
+        """How many entries a job has."""
+
     def of_subject(self, subject: str, *subject_ids: str) -> Sequence[AuditEntry]:
         """The entries of one subject, or of several of a kind, first to last."""
 
@@ -385,6 +389,10 @@ class UnitOfWork(Protocol):
     @property
     def accounts(self) -> "AccountRepository":
         """Accounts, seats and tries."""
+
+    @property
+    def papers(self) -> "PaperQueue":
+        """Papers that were asked for."""
 
     @property
     def audit(self) -> AuditLog:

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from datetime import datetime
 
-from sqlalchemy import ColumnElement, Connection, select
+from sqlalchemy import ColumnElement, Connection, func, select
 
 from wholekit.domain.quotes import AuditEntry
 from wholekit.store.plain_text import read_object, to_text
@@ -38,6 +38,11 @@ class SqlAudit:
     def of_job(self, job_id: str) -> Sequence[AuditEntry]:
         """A job's entries, first to last."""
         return self._where(AUDIT.c.job_id == job_id)
+
+    def count_of_job(self, job_id: str) -> int:
+        """How many entries a job has."""
+        counted = select(func.count()).select_from(AUDIT).where(AUDIT.c.job_id == job_id)
+        return self._connection.execute(counted).scalar_one()
 
     def of_subject(self, subject: str, *subject_ids: str) -> Sequence[AuditEntry]:
         """The entries of one subject, or of several of a kind, first to last."""

@@ -31,6 +31,7 @@ VERSIONS = (
     "0012",
     "0013",
     "0014",
+    "0016",
 )
 NEWEST = VERSIONS[-1]
 # Any number does, as long as every copy of the program takes the same.

@@ -23,7 +23,8 @@ PROBLEMS_SHOWN = 50
 _LOG = logging.getLogger("wholekit.web")
 _REFUSED = frozenset({"owner-needed", "right-needed", "person-unknown", "name-asked"})
 _NOWHERE = frozenset({"job-unknown", "quote-unknown", "bag-unknown", "wave-unknown",
-                      "order-unknown", "customer-unknown", "purchase-unknown"})  # fmt: skip
+                      "order-unknown", "customer-unknown", "purchase-unknown",
+                      "paper-unknown", "asked-paper-unknown"})  # fmt: skip
 
 
 def add_faults(app: FastAPI) -> None:
