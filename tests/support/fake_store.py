@@ -144,6 +144,10 @@ class _Jobs:
             job, tuple(sorted(openings, key=_order)), tuple(sorted(extras, key=_order))
         )
 
+    def contents_of(self, job_ids: Collection[str]) -> Mapping[str, JobContents]:
+        found = {job_id: self.contents(job_id) for job_id in job_ids}
+        return {job_id: each for job_id, each in found.items() if each}
+
     def page(self, wanted: JobFilter, page: Page) -> tuple[Sequence[JobSummary], int]:
         rows = [
             row
@@ -330,6 +334,9 @@ class _Named:
     def get(self, name: str) -> Any:
         return self._rows.get(name)
 
+    def several(self, names: Collection[str]) -> Mapping[str, Any]:
+        return {name: self._rows[name] for name in names if name in self._rows}
+
     def hold(self, name: str) -> None:
         """One writer at a time: nobody else changes anything."""
 
@@ -488,6 +495,9 @@ class _Orders:
     def get(self, order_id: str) -> Order | None:
         return self._state.orders.get(order_id)
 
+    def several(self, order_ids: Collection[str]) -> Mapping[str, Order]:
+        return {each: self._state.orders[each] for each in order_ids if each in self._state.orders}
+
     def for_change(self, order_id: str) -> Order | None:
         return self.get(order_id)
 
@@ -543,6 +553,8 @@ class _Orders:
             bag
             for bag in self._state.bags.values()
             if wanted.order in ("", bag.order)
+            and (not wanted.orders or bag.order in wanted.orders)
+            and (not wanted.waves or bag.wave in wanted.waves)
             and (not wanted.states or bag.state in wanted.states)
             and wanted.branch in ("", bag.branch)
             and wanted.wave in (0, bag.wave)
@@ -569,6 +581,9 @@ class _Orders:
         since = self._state.unpacked.get(bag_id, 0)
         events = enumerate(self._state.bag_events)
         return tuple(each for at, (bag, each) in events if bag == bag_id and at >= since)
+
+    def events_of(self, bags: Collection[str]) -> Mapping[str, Sequence[BagEvent]]:
+        return {bag: self.events(bag) for bag in bags}
 
     def add_unpacked(self, bag_id: str, stamp: EventStamp, reason: str) -> None:
         self._state.unpacked[bag_id] = len(self._state.bag_events)

@@ -32,9 +32,11 @@ class BagFilter:
     """Which bags; what is empty or 0 does not matter."""
 
     order: str = ""
+    orders: frozenset[str] = frozenset()
     states: frozenset[BagState] = frozenset()
     branch: str = ""
     wave: int = 0
+    waves: frozenset[int] = frozenset()
     shipment: int = 0
     ids: frozenset[str] = frozenset()
 
@@ -50,6 +52,9 @@ class OrderRepository(Protocol):
 
     def get(self, order_id: str) -> Order | None:
         """The order, or None."""
+
+    def several(self, order_ids: Collection[str]) -> Mapping[str, Order]:
+        """Orders by id; those that are not there are left out."""
 
     def for_change(self, order_id: str) -> Order | None:
         """The order, held; its bags belong to it."""
@@ -89,6 +94,9 @@ class OrderRepository(Protocol):
 
     def events(self, bag_id: str) -> Sequence[BagEvent]:
         """What happened to a bag since it was last unpacked, first to last."""
+
+    def events_of(self, bags: Collection[str]) -> Mapping[str, Sequence[BagEvent]]:
+        """The same of several bags by id."""
 
     def add_unpacked(self, bag_id: str, stamp: EventStamp, reason: str) -> None:
         """All of a bag was put back: what happened before is kept, and counts no more."""

@@ -5,7 +5,7 @@ Every repository method that changes something raises ConflictError where the ve
 is not the one that is there, and leaves all as it was.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass, replace
 from datetime import date, datetime
@@ -137,6 +137,9 @@ class JobRepository(Protocol):
     def contents(self, job_id: str) -> JobContents | None:
         """Header, openings and extra lines, both by (alternate, position, id)."""
 
+    def contents_of(self, job_ids: Collection[str]) -> Mapping[str, JobContents]:
+        """The same of several jobs by id; those that are not there are left out."""
+
     def page(self, wanted: JobFilter, page: Page) -> tuple[Sequence[JobSummary], int]:
         """Rows by running number, latest first, and how many there are in all."""
 
@@ -220,6 +223,9 @@ class CustomerRepository(Protocol):
 
     def get(self, code: str) -> Customer | None:
         """The customer, or None."""
+
+    def several(self, codes: Collection[str]) -> Mapping[str, Customer]:
+        """Customers by code; those that are not there are left out."""
 
     def add(self, customer: Customer) -> None:
         """A new customer. Raises ConflictError (`customer-taken`)."""

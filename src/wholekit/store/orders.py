@@ -47,6 +47,11 @@ class SqlOrders:
         """The order, or None."""
         return self._order(select(ORDER).where(ORDER.c.id == order_id))
 
+    def several(self, order_ids: Collection[str]) -> Mapping[str, Order]:
+        """Orders by id; those that are not there are left out."""
+        found = self._connection.execute(select(ORDER).where(ORDER.c.id.in_(order_ids)))
+        return {row.id: _order_of(row) for row in found}
+
     def for_change(self, order_id: str) -> Order | None:
         """The order, held for this unit of work; its bags belong to it."""
         return self._order(select(ORDER).where(ORDER.c.id == order_id).with_for_update())
@@ -152,16 +157,20 @@ class SqlOrders:
 
     def events(self, bag_id: str) -> Sequence[BagEvent]:
         """What happened to a bag since it was last unpacked, first to last."""
+        return self.events_of([bag_id])[bag_id]
+
+    def events_of(self, bags: Collection[str]) -> Mapping[str, Sequence[BagEvent]]:
+        """The same of several bags by id."""
         found = self._connection.execute(
-            select(EVENT).where(EVENT.c.bag_id == bag_id).order_by(EVENT.c.id)
+            select(EVENT).where(EVENT.c.bag_id.in_(bags)).order_by(EVENT.c.id)
         )
-        events: list[BagEvent] = []
+        events: dict[str, list[BagEvent]] = {bag: [] for bag in bags}
         for row in found:
             if row.kind == _UNPACKED:
-                events.clear()
+                events[row.bag_id].clear()
             else:
-                events.append(from_text(EVENT_KINDS[row.kind], row.data))
-        return tuple(events)
+                events[row.bag_id].append(from_text(EVENT_KINDS[row.kind], row.data))
+        return {bag: tuple(each) for bag, each in events.items()}
 
     def add_unpacked(self, bag_id: str, stamp: EventStamp, reason: str) -> None:
         """All of a bag was put back: what happened before is kept, and counts no more."""
@@ -233,12 +242,16 @@ def _bag_conditions(wanted: BagFilter) -> list[ColumnElement[bool]]:
     where: list[ColumnElement[bool]] = []
     if wanted.order:
         where.append(BAG.c.order_id == wanted.order)
+    if wanted.orders:
+        where.append(BAG.c.order_id.in_(sorted(wanted.orders)))
     if wanted.states:
         where.append(BAG.c.state.in_(sorted(state.value for state in wanted.states)))
     if wanted.branch:
         where.append(BAG.c.branch == wanted.branch)
     if wanted.wave:
         where.append(BAG.c.wave == wanted.wave)
+    if wanted.waves:
+        where.append(BAG.c.wave.in_(sorted(wanted.waves)))
     if wanted.shipment:
         where.append(BAG.c.shipment == wanted.shipment)
     if wanted.ids:
