@@ -16,6 +16,7 @@ TOKEN = "WHOLEKIT_TOKEN"  # noqa: S105  # the name of a setting
 TOKEN_FILE = "signed-in"  # noqa: S105  # the name of a file
 STORE_FILE = "wholekit.sqlite3"
 HOUSE_FOLDER = "house"
+PAPERS_FOLDER = "papers"
 POSTGRESQL = ("postgresql://", "postgres://", "postgresql+psycopg://")
 
 
@@ -30,6 +31,11 @@ class Settings:
     def store_file(self) -> Path:
         """The SQLite file, used while no database_url is given."""
         return self.home / STORE_FILE
+
+    @property
+    def papers_folder(self) -> Path:
+        """Where papers stand that the screens were asked for; shared as the store is."""
+        return self.home / PAPERS_FOLDER
 
     @property
     def house_folder(self) -> Path:

@@ -59,6 +59,7 @@ from wholekit.services import (
     lacks,
     margin_reports,
     orders,
+    paper_queue,
     picks,
     price_sheets,
     questions,
@@ -114,7 +115,7 @@ _AFTER = raised(sample("tarrowby"), SIX)
 DEARER = catalog_loads.Plan(_AFTER, 1, catalog_changes(sample("tarrowby"), _AFTER))
 # Opening 101 has no stop, and the pick room has no order: who may is told so.
 NOTHING_THERE = (
-    "account-needed", "price-sheet-none", "rise-unknown",
+    "account-needed", "asked-paper-unknown", "price-sheet-none", "rise-unknown",
     "purchase-unknown", "stop-unknown", "order-unknown", "shipment-unknown", "bag-unknown",
     "wave-unknown", "wave-nothing-ready", "release-not-accepted")  # fmt: skip
 BAG = str(BagId(1, 1, 1, 1))
@@ -362,6 +363,11 @@ CALLS: dict[str, tuple[Callable[[Any, Any], Any], str]] = {
     "quote_papers.order_shown": (lambda d, w: quote_papers.order_shown(d, w, "Q-1"), EVERYBODY),
     "quote_papers.sheet_shown": (lambda d, w: quote_papers.sheet_shown(d, w, "Q-1"), "owner"),
     "quote_papers.as_it_stands": (lambda d, w: quote_papers.as_it_stands(d, w, "1"), SELLERS),
+    "paper_queue.ask_papers": (
+        lambda d, w: paper_queue.ask_papers(d, w, "Q-1", ["pick-list"], "en", ""), EVERYBODY),
+    "paper_queue.asked_paper": (lambda d, w: paper_queue.asked_paper(d, w, 1), EVERYBODY),
+    "paper_queue.asked_papers": (lambda d, w: paper_queue.asked_papers(d, w), EVERYBODY),
+    "paper_queue.make_again": (lambda d, w: paper_queue.make_again(d, w, 1), EVERYBODY),
     "quote_drafts.draft_quote": (lambda d, w: quote_drafts.draft_quote(d, w, "1"), SELLERS),
     "quote_drafts.edit_draft": (
         lambda d, w: quote_drafts.edit_draft(d, w, "2", cover_note="x"), SELLERS),

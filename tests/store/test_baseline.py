@@ -143,6 +143,7 @@ def test_a_store_that_went_through_every_version_works_and_keeps_its_data(places
         "0013",
         "0014",
         "0015",
+        "0016",
     ]
     store = SqlStore(place)
     desk = furnished(store)

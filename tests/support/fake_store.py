@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import Any
 
 from tests.support.fake_accounts import FakeAccounts
+from tests.support.fake_papers import FakePapers
 from tests.support.fake_purchases import FakePurchases
 from tests.support.fake_stock import FakeStock
 
@@ -68,6 +69,9 @@ class CountedIds:
         return f"id-{self._last}"
 
 
+COPIED = (FakeStock, FakePurchases, FakeAccounts, FakePapers)
+
+
 @dataclass
 class _State:
     jobs: dict[str, Job] = field(default_factory=dict)
@@ -93,14 +97,13 @@ class _State:
     stock: FakeStock = field(default_factory=FakeStock)
     purchases: FakePurchases = field(default_factory=FakePurchases)
     accounts: FakeAccounts = field(default_factory=FakeAccounts)
+    papers: FakePapers = field(default_factory=FakePapers)
 
     def copied(self) -> "_State":
         values: dict[str, Any] = {}
         for name in self.__dataclass_fields__:
             one = getattr(self, name)
-            copied = (
-                one.copied() if isinstance(one, FakeStock | FakePurchases | FakeAccounts) else one
-            )
+            copied = one.copied() if isinstance(one, COPIED) else one
             values[name] = dict(one) if isinstance(one, dict) else copied
         return _State(**values)
 
@@ -157,6 +160,10 @@ class _Jobs:
         return JobContents(
             job, tuple(sorted(openings, key=_order)), tuple(sorted(extras, key=_order))
         )
+
+    def contents_of(self, job_ids: Collection[str]) -> Mapping[str, JobContents]:
+        found = {job_id: self.contents(job_id) for job_id in job_ids}
+        return {job_id: each for job_id, each in found.items() if each}
 
     def page(self, wanted: JobFilter, page: Page) -> tuple[Sequence[JobSummary], int]:
         rows = [
@@ -344,6 +351,9 @@ class _Named:
     def get(self, name: str) -> Any:
         return self._rows.get(name)
 
+    def several(self, names: Collection[str]) -> Mapping[str, Any]:
+        return {name: self._rows[name] for name in names if name in self._rows}
+
     def add(self, one: Any) -> None:
         name = getattr(one, self._key)
         if name in self._rows:
@@ -480,6 +490,9 @@ class _Audit:
     def of_job(self, job_id: str) -> Sequence[AuditEntry]:
         return [entry for entry in self._state.audit if entry.job_id == job_id]
 
+    def count_of_job(self, job_id: str) -> int:
+        return len(self.of_job(job_id))
+
     def of_subject(self, subject: str, *subject_ids: str) -> Sequence[AuditEntry]:
         of = (entry for entry in self._state.audit if entry.subject == subject)
         return [entry for entry in of if entry.subject_id in subject_ids]
@@ -554,6 +567,9 @@ class _Orders:
     def get(self, order_id: str) -> Order | None:
         return self._state.orders.get(order_id)
 
+    def several(self, order_ids: Collection[str]) -> Mapping[str, Order]:
+        return {each: self._state.orders[each] for each in order_ids if each in self._state.orders}
+
     def for_change(self, order_id: str) -> Order | None:
         return self.get(order_id)
 
@@ -612,6 +628,8 @@ class _Orders:
             bag
             for bag in self._state.bags.values()
             if wanted.order in ("", bag.order)
+            and (not wanted.orders or bag.order in wanted.orders)
+            and (not wanted.waves or bag.wave in wanted.waves)
             and (not wanted.states or bag.state in wanted.states)
             and wanted.branch in ("", bag.branch)
             and wanted.wave in (0, bag.wave)
@@ -708,6 +726,7 @@ class FakeUnitOfWork:
         self.stock = state.stock
         self.purchases = state.purchases
         self.accounts = state.accounts
+        self.papers = state.papers
         self.audit = _Audit(state)
         self.numbers = _Numbers(state)
 

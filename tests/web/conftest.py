@@ -16,6 +16,7 @@ from tests.support.jobs import START, furnished
 from wholekit.domain.house_style import HouseStyle
 from wholekit.services.desk import Desk
 from wholekit.web.app import app_of
+from wholekit.web.paper_worker import PaperWorker
 from wholekit.web.place import WebPlace
 from wholekit.web.screens import looks, statics
 
@@ -38,11 +39,20 @@ class Clock:
 class Browser:
     """Somebody's browser: forms are sent with the key of the page they stand on."""
 
-    def __init__(self, client: TestClient) -> None:
+    def __init__(self, client: TestClient, worker: PaperWorker) -> None:
         self.client = client
+        self.worker = worker
 
     def get(self, path: str, **more: Any) -> Any:
         return self.client.get(path, **more)
+
+    def paper(self, path: str) -> Any:
+        """A paper, once it is made."""
+        if (answer := self.get(path)).status_code == 202:
+            while self.worker.make_next():
+                pass
+            answer = self.get(path)
+        return answer
 
     def key(self, path: str) -> str:
         found = search(r'name="form_key" value="([^"]+)"', self.get(path).text)
@@ -83,7 +93,7 @@ def at(
 
         def browser(name: str) -> Browser:
             client = TestClient(app_of(place), follow_redirects=False, client=("127.0.0.1", 50_000))
-            made = Browser(stack.enter_context(client))
+            made = Browser(stack.enter_context(client), PaperWorker(place))
             if name:
                 assert made.sign_in(name).status_code == 303
             return made

@@ -28,7 +28,8 @@ def test_a_quote_is_looked_over_issued_shown_as_pdf_and_accepted(at, job):
     assert (issued.status_code, issued.headers["location"]) == (303, "/quotes/Q-00001/1")
     page = ines.get("/quotes/Q-00001/1")
     assert "issued" in page.text
-    paper = ines.get("/quotes/Q-00001/1/quote.pdf")
+    assert "waits for its turn" in ines.get("/quotes/Q-00001/1/quote.pdf").text
+    paper = ines.paper("/quotes/Q-00001/1/quote.pdf")
     assert paper.headers["content-type"] == "application/pdf"
     assert paper.content == ines.get("/quotes/Q-00001/1/quote.pdf").content
     done = ines.post("/quotes/Q-00001/1/close", deed="accept", order="4417", day="2026-11-25")
@@ -63,9 +64,10 @@ def test_below_the_limits_an_owner_is_asked_and_their_word_lets_it_go(at, desk, 
 def test_a_picker_sees_papers_without_a_price_and_no_quote(at, job):
     at("ines").post("/jobs/1/issue")
     pia = at("pia")
-    assert pia.get("/papers/Q-00001/1/pick-list.pdf").status_code == 200
+    assert pia.paper("/papers/Q-00001/1/pick-list.pdf").status_code == 200
     assert pia.get("/quotes/Q-00001/1/quote.pdf").status_code == 403
-    assert pia.get("/papers/Q-00001/1/quote.pdf").status_code == 404
+    assert pia.get("/papers/Q-00001/1/quote.pdf").status_code == 403
+    assert pia.get("/papers/Q-00001/1/no-paper.pdf").status_code == 404
 
 
 def test_questions_are_asked_with_what_each_answer_costs_and_take_an_answer(at, job):

@@ -24,7 +24,7 @@ OPEN = {"/health", "/metrics", "/sign-in"}
 ROUTES = [route for room in ROOMS for route in room.room.routes if isinstance(route, APIRoute)]
 KNOWN = {"number": "1", "quote": "Q-1", "revision": "1", "name": "pick-list", "wave": "1",
          "mark": "101", "code": "saltmarsh", "place": "port", "form": "eml",
-         "catalog": "tarrowby", "sku:path": "TG-B1"}  # fmt: skip
+         "catalog": "tarrowby", "sku:path": "TG-B1", "paper": "1"}  # fmt: skip
 # A cost that no page of anybody but an owner may hold, in any form.
 COST = "4711.0815"
 
@@ -96,7 +96,7 @@ def test_no_page_answers_a_role_that_may_not_or_fails(at, name):
     for route in ROUTES:
         if route.path in OPEN or "GET" not in methods_of(route):
             continue
-        answer = browser.get(path_of(route))
+        answer = browser.paper(path_of(route))
         wanted = actions(route)
         if all(PEOPLE[name] in RIGHTS[action] for action in wanted):
             assert answer.status_code in (200, 404), (route.path, answer.status_code)

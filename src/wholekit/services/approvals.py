@@ -9,6 +9,7 @@ from wholekit.domain.quotes import BASE, Approval, ApprovedPart, Job, Request, R
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.quotes.totals import base_totals
 from wholekit.services.agreed_terms import agreed_customer
+from wholekit.services.asked_once import for_jobs
 from wholekit.services.desk import Deed, Desk, held_job, job_of, need_reason
 from wholekit.services.ports import UnitOfWork
 from wholekit.services.quote_drafts import draft_of, need_draft, save_revision
@@ -85,16 +86,22 @@ def refuse_request(desk: Desk, deed: Deed, reference: str, reason: str) -> Revis
 @needs(Action.SEE_REQUESTS)
 def waiting_requests(desk: Desk, deed: Deed) -> tuple[Waiting, ...]:
     """The drafts that wait for an owner's word, the first asked first, each with what stands
-    between it and its issue by who asked. A job that cannot be worked up any more has no review."""
+    between it and its issue by who asked. A job that cannot be worked up any more has no review.
+    Their reviews tell nothing of stock."""
     with desk.store.reading() as uow:
         found = []
-        for draft in uow.revisions.waiting():
-            job = job_of(uow, draft.job_id)
+        drafts = uow.revisions.waiting()
+        every = for_jobs(uow, [draft.job_id for draft in drafts])
+        for draft in drafts:
+            contents = every.jobs.contents(draft.job_id)
+            if contents is None:
+                raise CallError("job-unknown", job=draft.job_id)
+            job = contents.job
             asked = draft.request
             assert asked is not None  # noqa: S101  # the store gives none without
             try:
                 review = review_of(
-                    uow,
+                    every,
                     desk,
                     Deed(asked.by, deed.at),
                     job,

@@ -40,9 +40,11 @@ class BagFilter:
     """Which bags; what is empty or 0 does not matter."""
 
     order: str = ""
+    orders: frozenset[str] = frozenset()
     states: frozenset[BagState] = frozenset()
     branch: str = ""
     wave: int = 0
+    waves: frozenset[int] = frozenset()
     shipment: int = 0
     ids: frozenset[str] = frozenset()
 
@@ -71,6 +73,9 @@ class OrderRepository(Protocol):
 
     def get(self, order_id: str) -> Order | None:
         """The order, or None."""
+
+    def several(self, order_ids: Collection[str]) -> Mapping[str, Order]:
+        """Orders by id; those that are not there are left out."""
 
     def for_change(self, order_id: str) -> Order | None:
         """The order, held; its bags belong to it."""

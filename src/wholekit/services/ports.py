@@ -5,7 +5,7 @@ Every repository method that changes something raises ConflictError where the ve
 is not the one that is there, and leaves all as it was.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass, replace
 from datetime import date, datetime
@@ -50,6 +50,7 @@ if TYPE_CHECKING:
 
     # What only the pick room needs is not loaded for a kit at the counter.
     from wholekit.services.order_port import OrderRepository, WareRepository
+    from wholekit.services.paper_port import PaperQueue
     from wholekit.services.purchase_port import PurchaseRepository
     from wholekit.services.stock_port import StockLedger
 
@@ -141,6 +142,9 @@ class JobRepository(Protocol):
     def contents(self, job_id: str) -> JobContents | None:
         """Header, openings and extra lines, both by (alternate, position, id)."""
 
+    def contents_of(self, job_ids: Collection[str]) -> Mapping[str, JobContents]:
+        """The same of several jobs by id; those that are not there are left out."""
+
     def page(self, wanted: JobFilter, page: Page) -> tuple[Sequence[JobSummary], int]:
         """Rows by running number, latest first, and how many there are in all."""
 
@@ -224,6 +228,9 @@ class CustomerRepository(Protocol):
 
     def get(self, code: str) -> Customer | None:
         """The customer, or None."""
+
+    def several(self, codes: Collection[str]) -> Mapping[str, Customer]:
+        """Customers by code; those that are not there are left out."""
 
     def add(self, customer: Customer) -> None:
         """A new customer. Raises ConflictError (`customer-taken`)."""
@@ -389,6 +396,9 @@ class AuditLog(Protocol):
     def of_job(self, job_id: str) -> Sequence[AuditEntry]:
         """A job's entries, first to last."""
 
+    def count_of_job(self, job_id: str) -> int:
+        """How many entries a job has."""
+
     def of_subject(self, subject: str, *subject_ids: str) -> Sequence[AuditEntry]:
         """The entries of one subject, or of several of a kind, first to last."""
 
@@ -474,6 +484,10 @@ class UnitOfWork(Protocol):
     @property
     def accounts(self) -> "AccountRepository":
         """Accounts, seats and tries."""
+
+    @property
+    def papers(self) -> "PaperQueue":
+        """Papers that were asked for."""
 
     @property
     def audit(self) -> AuditLog:

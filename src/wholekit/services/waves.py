@@ -1,5 +1,6 @@
 """Waves: bags picked in one walk, begun, looked up, gone on with and let go. No money is in it."""
 
+from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -91,8 +92,10 @@ def wave_shown(desk: Desk, deed: Deed, number: int, walk: Walk = AS_NAMED) -> Wa
 def waves_under_way(desk: Desk, deed: Deed, walk: Walk = AS_NAMED) -> tuple[WaveView, ...]:
     """Every wave in which there is a bag to pick, by number."""
     with desk.store.reading() as uow:
-        numbers = {bag.wave for bag in uow.orders.bags(BagFilter(states=PICKABLE)) if bag.wave}
-        return tuple(_view(uow, number, walk) for number in sorted(numbers))
+        begun = uow.orders.bags(BagFilter(states=PICKABLE))
+        numbers = frozenset(bag.wave for bag in begun if bag.wave)
+        rows = uow.orders.bags(BagFilter(waves=numbers)) if numbers else ()
+        return _views(uow, sorted(numbers), _worked(uow, rows), walk)
 
 
 @needs(Action.SEE_ORDERS)
@@ -143,19 +146,15 @@ def bags_of_wave(uow: UnitOfWork, number: int) -> list[tuple[ReleasedBag, Bag]]:
     rows = uow.orders.bags(BagFilter(wave=number)) if number > 0 else ()
     if not rows and not 0 < number <= uow.numbers.latest(SERIES):
         raise CallError("wave-unknown", wave=number)
-    ids = [row.id for row in rows]
-    demands, events = uow.orders.demands(ids), uow.orders.events_of(ids)
-    return [(row, bag_of(demands[row.id], events[row.id])) for row in rows]
+    return _worked(uow, rows)
 
 
 def equal_bags(uow: UnitOfWork, bags: Collection[ReleasedBag]) -> Mapping[str, int]:
     """By bag how many bags its opening has."""
-    found: dict[str, int] = {}
-    for order in {bag.order for bag in bags}:
-        there = uow.orders.bags(BagFilter(order=order))
-        marks = [bag.mark for bag in there if bag.state is not BagState.CANCELLED]
-        found |= {bag.id: marks.count(bag.mark) for bag in bags if bag.order == order}
-    return found
+    orders = frozenset(bag.order for bag in bags)
+    there = uow.orders.bags(BagFilter(orders=orders)) if orders else ()
+    counts = Counter((bag.order, bag.mark) for bag in there if bag.state is not BagState.CANCELLED)
+    return {bag.id: counts[bag.order, bag.mark] for bag in bags}
 
 
 def _free(uow: UnitOfWork, orders: Sequence[str], branch: str) -> list[ReleasedBag]:
@@ -190,18 +189,56 @@ def _named(uow: UnitOfWork, bags: Sequence[str]) -> list[ReleasedBag]:
     return found
 
 
+def _worked(uow: UnitOfWork, rows: Sequence[ReleasedBag]) -> list[tuple[ReleasedBag, Bag]]:
+    """Bags with what their events leave of them."""
+    ids = [row.id for row in rows]
+    demands, events = uow.orders.demands(ids), uow.orders.events_of(ids)
+    return [(row, bag_of(demands[row.id], events[row.id])) for row in rows]
+
+
 def _view(uow: UnitOfWork, number: int, walk: Walk) -> WaveView:
-    bags = bags_of_wave(uow, number)
+    (found,) = _views(uow, [number], bags_of_wave(uow, number), walk)
+    return found
+
+
+def _views(
+    uow: UnitOfWork, numbers: Sequence[int], bags: Sequence[tuple[ReleasedBag, Bag]], walk: Walk
+) -> tuple[WaveView, ...]:
+    """Waves of these bags; the store is asked as often for many as for one."""
     items = {line.item for _, bag in bags for line in bag.remaining}
-    branch = bags[0][0].branch if bags else ""
     bins = [
-        InBin(item, place.bin, packs)
+        (place.branch, InBin(item, place.bin, packs))
         for item, places in uow.stock.bins_of(items).items()
         for place, packs in places.items()
-        if place.branch == branch
     ]
-    orders = {each: order_of_id(uow, each) for each in {row.order for row, _ in bags}}
-    plan = plan_wave([bag for _, bag in bags], bins, walk)
     rows = [row for row, _ in bags]
-    picker = bags[0][0].picker if bags else ""
-    return WaveView(number, picker, tuple(bags), plan, orders, equal_bags(uow, rows))
+    orders = uow.orders.several({row.order for row in rows})
+    equal = equal_bags(uow, rows)
+    return tuple(
+        _view_of(
+            number, [pair for pair in bags if pair[0].wave == number], bins, orders, equal, walk
+        )
+        for number in numbers
+    )
+
+
+def _view_of(
+    number: int,
+    bags: Sequence[tuple[ReleasedBag, Bag]],
+    bins: Sequence[tuple[str, InBin]],
+    orders: Mapping[str, Order],
+    equal: Mapping[str, int],
+    walk: Walk,
+) -> WaveView:
+    branch = bags[0][0].branch if bags else ""
+    wanted = {line.item for _, bag in bags for line in bag.remaining}
+    here = [each for place, each in bins if place == branch and each.item in wanted]
+    rows = [row for row, _ in bags]
+    return WaveView(
+        number,
+        bags[0][0].picker if bags else "",
+        tuple(bags),
+        plan_wave([bag for _, bag in bags], here, walk),
+        {row.order: orders[row.order] for row in rows},
+        {row.id: equal[row.id] for row in rows},
+    )

@@ -41,6 +41,11 @@ class SqlAudit:
         """A job's entries, first to last."""
         return self._where(AUDIT.c.job_id == job_id)
 
+    def count_of_job(self, job_id: str) -> int:
+        """How many entries a job has."""
+        counted = select(func.count()).select_from(AUDIT).where(AUDIT.c.job_id == job_id)
+        return self._connection.execute(counted).scalar_one()
+
     def of_subject(self, subject: str, *subject_ids: str) -> Sequence[AuditEntry]:
         """The entries of one subject, or of several of a kind, first to last."""
         return self._where((AUDIT.c.subject == subject) & AUDIT.c.subject_id.in_(subject_ids))

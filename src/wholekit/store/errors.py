@@ -48,6 +48,7 @@ _SAYINGS = {
 ROW_WORDS = {
     "account": "account",
     "account_seat": "seat",
+    "asked_paper": "paper that was asked for",
     "audit_entry": "entry of the log",
     "bag": "bag",
     "bag_event": "deed at a bag",

@@ -1,6 +1,6 @@
 """Jobs with their openings and extra lines."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import datetime
 
 from sqlalchemy import BigInteger, ColumnElement, Connection, Select, cast, func, select
@@ -56,24 +56,30 @@ class SqlJobs:
 
     def contents(self, job_id: str) -> JobContents | None:
         """Header, openings and extra lines, both by (alternate, position, id)."""
-        job = self.get(job_id)
-        if job is None:
-            return None
-        openings = self._connection.execute(
+        return self.contents_of([job_id]).get(job_id)
+
+    def contents_of(self, job_ids: Collection[str]) -> Mapping[str, JobContents]:
+        """The same of several jobs by id; those that are not there are left out."""
+        jobs = self._headers(select(JOB).where(JOB.c.id.in_(job_ids)))
+        openings: dict[str, list[JobOpening]] = {job.id: [] for job in jobs}
+        extras: dict[str, list[ExtraLine]] = {job.id: [] for job in jobs}
+        if not jobs:
+            return {}
+        for row in self._connection.execute(
             select(OPENING)
-            .where(OPENING.c.job_id == job_id)
+            .where(OPENING.c.job_id.in_(openings))
             .order_by(OPENING.c.alternate, OPENING.c.position, OPENING.c.id)
-        )
-        extras = self._connection.execute(
+        ):
+            openings[row.job_id].append(mapping.opening_of(row))
+        for row in self._connection.execute(
             select(EXTRA)
-            .where(EXTRA.c.job_id == job_id)
+            .where(EXTRA.c.job_id.in_(extras))
             .order_by(EXTRA.c.alternate, EXTRA.c.position, EXTRA.c.id)
-        )
-        return JobContents(
-            job,
-            tuple(map(mapping.opening_of, openings)),
-            tuple(map(mapping.extra_of, extras)),
-        )
+        ):
+            extras[row.job_id].append(mapping.extra_of(row))
+        return {
+            job.id: JobContents(job, tuple(openings[job.id]), tuple(extras[job.id])) for job in jobs
+        }
 
     def page(self, wanted: JobFilter, page: Page) -> tuple[Sequence[JobSummary], int]:
         """Rows by running number, latest first, and how many there are in all.
@@ -156,17 +162,20 @@ class SqlJobs:
         rows.remove(self._connection, EXTRA, EXTRA.c.id, extra.id, expected, "extra")
 
     def _header(self, wanted: Select[tuple[object, ...]]) -> Job | None:
-        row = self._connection.execute(wanted).first()
-        if row is None:
-            return None
-        catalogs = self._connection.execute(
-            select(JOB_CATALOG.c.catalog_id, JOB_CATALOG.c.revision)
-            .where(JOB_CATALOG.c.job_id == row.id)
+        return next(iter(self._headers(wanted)), None)
+
+    def _headers(self, wanted: Select[tuple[object, ...]]) -> Sequence[Job]:
+        found = self._connection.execute(wanted).all()
+        refs: dict[str, list[CatalogRef]] = {row.id: [] for row in found}
+        if not found:
+            return ()
+        for row in self._connection.execute(
+            select(JOB_CATALOG)
+            .where(JOB_CATALOG.c.job_id.in_(refs))
             .order_by(JOB_CATALOG.c.position)
-        )
-        return mapping.job_of(
-            row, [CatalogRef(catalog.catalog_id, catalog.revision) for catalog in catalogs]
-        )
+        ):
+            refs[row.job_id].append(CatalogRef(row.catalog_id, row.revision))
+        return [mapping.job_of(row, refs[row.id]) for row in found]
 
     def _write_catalogs(self, job: Job) -> None:
         found = [

@@ -32,6 +32,7 @@ VERSIONS = (
     "0013",
     "0014",
     "0015",
+    "0016",
 )
 NEWEST = VERSIONS[-1]
 # Any number does, as long as every copy of the program takes the same.

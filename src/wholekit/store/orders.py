@@ -80,6 +80,11 @@ class SqlOrders:
         """The order, or None."""
         return self._order(select(ORDER).where(ORDER.c.id == order_id))
 
+    def several(self, order_ids: Collection[str]) -> Mapping[str, Order]:
+        """Orders by id; those that are not there are left out."""
+        found = self._connection.execute(select(ORDER).where(ORDER.c.id.in_(order_ids)))
+        return {row.id: order_of(row) for row in found}
+
     def for_change(self, order_id: str) -> Order | None:
         """The order, held for this unit of work; its bags belong to it."""
         return self._order(_HELD_ORDER.where(ORDER.c.id == order_id))
@@ -303,12 +308,16 @@ def _bag_conditions(wanted: BagFilter) -> list[ColumnElement[bool]]:
     where: list[ColumnElement[bool]] = []
     if wanted.order:
         where.append(BAG.c.order_id == wanted.order)
+    if wanted.orders:
+        where.append(BAG.c.order_id.in_(sorted(wanted.orders)))
     if wanted.states:
         where.append(BAG.c.state.in_(sorted(state.value for state in wanted.states)))
     if wanted.branch:
         where.append(BAG.c.branch == wanted.branch)
     if wanted.wave:
         where.append(BAG.c.wave == wanted.wave)
+    if wanted.waves:
+        where.append(BAG.c.wave.in_(sorted(wanted.waves)))
     if wanted.shipment:
         where.append(BAG.c.shipment == wanted.shipment)
     if wanted.ids:

@@ -1,6 +1,6 @@
 """Customers, ship-to places, people of the house, and the owner's settings."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime
 
 from sqlalchemy import Connection, bindparam, func, select
@@ -39,6 +39,11 @@ class SqlCustomers:
         """The customer, or None."""
         row = self._connection.execute(select(CUSTOMER).where(CUSTOMER.c.code == code)).first()
         return None if row is None else mapping.customer_of(row)
+
+    def several(self, codes: Collection[str]) -> Mapping[str, Customer]:
+        """Customers by code; those that are not there are left out."""
+        found = self._connection.execute(select(CUSTOMER).where(CUSTOMER.c.code.in_(codes)))
+        return {row.code: mapping.customer_of(row) for row in found}
 
     def add(self, customer: Customer) -> None:
         """A new customer. Raises ConflictError (`customer-taken`)."""

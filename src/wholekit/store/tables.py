@@ -18,7 +18,13 @@ from sqlmodel import Field
 
 from wholekit.domain.quotes import PersonRole, State
 from wholekit.domain.tax import LineKind, Rounding
-from wholekit.store import account_tables, order_tables, purchase_tables, stock_tables
+from wholekit.store import (
+    account_tables,
+    order_tables,
+    paper_tables,
+    purchase_tables,
+    stock_tables,
+)
 from wholekit.store.columns import (
     COUNTED,
     KEYED,
@@ -33,7 +39,14 @@ from wholekit.store.columns import (
     words,
 )
 
-__all__ = ["METADATA", "account_tables", "order_tables", "purchase_tables", "stock_tables"]
+__all__ = [
+    "METADATA",
+    "account_tables",
+    "order_tables",
+    "paper_tables",
+    "purchase_tables",
+    "stock_tables",
+]
 
 
 class CatalogRevisionRow(Row, table=True):

@@ -17,6 +17,7 @@ from wholekit.store.migrate import require_current
 from wholekit.store.numbers import SqlNumbers
 from wholekit.store.order_rows import event_values
 from wholekit.store.orders import SqlOrders
+from wholekit.store.papers import SqlPapers
 from wholekit.store.parties import SqlCustomers, SqlPeople, SqlPolicy, SqlSheets, SqlShipTos
 from wholekit.store.price_sheets import SqlPlannedRises, SqlPriceSheets
 from wholekit.store.purchases import SqlPurchases
@@ -105,6 +106,11 @@ class SqlUnitOfWork:
     def accounts(self) -> SqlAccounts:
         """Accounts, seats and tries."""
         return SqlAccounts(self._connection)
+
+    @cached_property
+    def papers(self) -> SqlPapers:
+        """Papers that were asked for."""
+        return SqlPapers(self._connection)
 
     @cached_property
     def audit(self) -> SqlAudit:

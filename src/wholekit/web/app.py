@@ -5,9 +5,6 @@ import os
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from functools import cache
-from pathlib import Path
-from shutil import rmtree
-from tempfile import mkdtemp
 
 from fastapi import FastAPI
 from starlette.responses import FileResponse, Response
@@ -19,6 +16,7 @@ from wholekit.settings import BEHIND_TLS
 from wholekit.web.api import machines_door
 from wholekit.web.faults import add_faults
 from wholekit.web.guards import Guard, Measures
+from wholekit.web.paper_worker import PaperWorker
 from wholekit.web.place import WebPlace
 from wholekit.web.rooms import (
     account,
@@ -37,6 +35,7 @@ from wholekit.web.rooms import (
     opening,
     owner,
     owner_stock,
+    papers,
     people,
     picking,
     quotes,
@@ -57,6 +56,7 @@ ROOMS = (
     jobs,
     asked,
     sheet,
+    papers,
     quotes,
     exports,
     alternates,
@@ -81,7 +81,6 @@ def make_app() -> FastAPI:
     """
     style = cache(bootstrap.house_style)
     desk = bootstrap.open_desk(style=style())
-    papers = Path(mkdtemp(prefix="wholekit-papers-"))
     return app_of(
         WebPlace(
             desk,
@@ -89,7 +88,9 @@ def make_app() -> FastAPI:
             looks(),
             statics(),
             style,
-            papers,
+            # Beside the store, so that they are there when the server has started again.
+            bootstrap.settings().papers_folder,
+            works=True,
             secure=os.environ.get(BEHIND_TLS, "") == "1",
         )
     )
@@ -103,9 +104,13 @@ def app_of(place: WebPlace) -> FastAPI:
         # What was loaded stays: the collector need not look at it with every page.
         gc.collect()
         gc.freeze()
+        worker = PaperWorker(place) if place.works else None
+        if worker:
+            worker.start()
         yield
+        if worker:
+            worker.stop()
         bootstrap.close_desk(place.desk)
-        rmtree(place.papers, ignore_errors=True)
 
     app = FastAPI(title="wholekit", lifespan=life, docs_url=None, redoc_url=None, openapi_url=None)
     app.state.place = place

@@ -25,7 +25,8 @@ _REFUSED = frozenset({"owner-needed", "right-needed", "person-unknown", "name-as
 _NOWHERE = frozenset({"job-unknown", "quote-unknown", "bag-unknown", "wave-unknown",
                       "order-unknown", "customer-unknown", "ship-to-unknown",
                       "purchase-unknown", "catalog-not-loaded",
-                      "catalog-item-unknown"})  # fmt: skip
+                      "catalog-item-unknown", "paper-unknown",
+                      "asked-paper-unknown"})  # fmt: skip
 
 
 def add_faults(app: FastAPI) -> None:

@@ -1,34 +1,113 @@
-"""Papers for a page: made once, and kept while the program runs."""
+"""Papers for a page: asked for, told how far they are, handed out."""
 
-from hashlib import sha256
+from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path
 
-from wholekit.documents.paper_set import Ordered, paper_named
-from wholekit.documents.render import render_paper
-from wholekit.services.quote_papers import Shown
-from wholekit.settings import bundled
-from wholekit.web.place import WebPlace
+from fastapi import Request
+from starlette.responses import FileResponse, Response
+
+from wholekit import __version__
+from wholekit.services.paper_port import AskedPaper, PaperState
+from wholekit.services.paper_queue import ask_papers, make_again
+from wholekit.web.place import WebPlace, place_of
+from wholekit.web.screens import language_for, page
+from wholekit.web.seats import deed_of
+from wholekit.wording.speech import speaking, tr
+
+ACCEPTED, GONE_WRONG = 202, 409
 
 
-def paper_file(place: WebPlace, shown: Shown, name: str) -> Path:
-    """The PDF of a paper of a revision. What was frozen gives the same file, which is kept.
+@dataclass(frozen=True, slots=True)
+class PaperRow:
+    """A paper as a page tells of it. at: its address; name: in words; asked: when, in words."""
 
-    Raises CallError, PaperError.
-    """
-    style = place.style()
-    of = Ordered(
-        shown.snapshot,
-        place.desk.rules,
-        shown.floor,
-        shown.draft,
-        shown.accepted,
-        shown.changed,
-        style=style,
+    id: int
+    at: str
+    name: str
+    reference: str
+    asked_by: str
+    asked: str
+    state: str
+    pending: bool
+    done: int
+    parts: int
+    fault: tuple[str, ...]
+
+
+def paper_names(request: Request) -> Mapping[str, str]:
+    """What the papers are called, in the browser's language."""
+    with speaking(language_for(request)):
+        return _names()
+
+
+def _names() -> Mapping[str, str]:
+    return {
+        "quote": tr("Quote"),
+        "submittal": tr("Submittal"),
+        "pick-list": tr("Pick list"),
+        "kit-labels": tr("Kit labels"),
+        "packing-slip": tr("Packing slip"),
+        "setting-cards": tr("Setting cards"),
+        "drilling-sheets": tr("Drilling sheets"),
+    }
+
+
+def paper_row(request: Request, asked: AskedPaper) -> PaperRow:
+    """The paper in words."""
+    return PaperRow(
+        asked.id,
+        f"/papers/asked/{asked.id}",
+        paper_names(request)[asked.paper],
+        asked.reference,
+        asked.asked_by,
+        f"{asked.asked_at:%Y-%m-%d %H:%M}",
+        asked.state.value,
+        asked.pending,
+        asked.done,
+        asked.parts,
+        tuple(asked.fault.splitlines()),
     )
-    # All that decides what stands on it; a draft has no digest, and is made anew each time.
-    told = (shown.digest, shown.label, name, shown.accepted, shown.changed, style)
-    key = sha256(repr(told).encode()).hexdigest()[:24]
-    file = place.papers / f"{key}.pdf"
-    if shown.draft or not file.is_file():
-        render_paper(of.paper(paper_named(name)), file, bundled("templates"), house=style.templates)
-    return file
+
+
+def ask_of(request: Request, reference: str, *papers: str) -> tuple[AskedPaper, ...]:
+    """Ask for papers, and wake whoever makes them. Raises CallError."""
+    place = place_of(request)
+    # The house's looks, and what the program itself makes of a revision.
+    look = repr((place.style(), __version__))
+    asked = ask_papers(place.desk, deed_of(request), reference, papers, language_for(request), look)
+    place.wake.set()
+    return asked
+
+
+def paper_answer(request: Request, asked: AskedPaper) -> Response:
+    """The file of a paper; while there is none, a page that says how far it is, or what went
+    wrong. Raises CallError."""
+    place = place_of(request)
+    file = file_of_paper(place, asked)
+    if asked.state is PaperState.DONE:
+        if file.is_file():
+            return _pdf(file, asked)
+        # It was made elsewhere, or taken away.
+        asked = make_again(place.desk, deed_of(request), asked.id)
+        place.wake.set()
+    row = paper_row(request, asked)
+    status = ACCEPTED if asked.pending else GONE_WRONG
+    # A paper that is shown within a page has that page's head above it.
+    bare = request.headers.get("sec-fetch-dest") == "iframe"
+    return page(request, "paper.html", status, paper=row, bare=bare)
+
+
+def file_of_paper(place: WebPlace, asked: AskedPaper) -> Path:
+    """Where its file stands, or will."""
+    return place.papers / asked.file
+
+
+def _pdf(file: Path, asked: AskedPaper) -> Response:
+    return FileResponse(
+        file,
+        media_type="application/pdf",
+        filename=f"{asked.reference.replace('/', '-')}-{asked.paper}.pdf",
+        content_disposition_type="inline",
+        headers={"cache-control": "private, no-store"},
+    )

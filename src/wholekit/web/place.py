@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
+from threading import Event
 
 from fastapi import Request
 from jinja2 import Environment
@@ -19,8 +20,9 @@ def _now() -> datetime:
 
 @dataclass(frozen=True, slots=True)
 class WebPlace:
-    """The house as its screens see it. papers: folder of those that were made already; secure:
-    browsers reach it over TLS, by a proxy in front."""
+    """The house as its screens see it. papers: folder of those that were made; works: whether
+    this process makes papers, which `wake` tells to look at once; secure: browsers reach it over
+    TLS, by a proxy in front."""
 
     desk: Desk
     keys: Keys
@@ -28,6 +30,8 @@ class WebPlace:
     statics: Path
     style: Callable[[], HouseStyle] = HouseStyle
     papers: Path = Path()
+    works: bool = False
+    wake: Event = field(default_factory=Event)
     secure: bool = False
     clock: Callable[[], datetime] = field(default=_now)
 

@@ -346,6 +346,7 @@ RIGHTS_SAID: dict[Action, str] = {
     Action.SEE_JOBS: "look into jobs",
     Action.SEE_QUOTES: "look into quotes",
     Action.SEE_PICK_PAPERS: "make pick lists, labels and setting cards",
+    Action.ASK_PAPERS: "have papers made",
     Action.SEE_STOCK: "see what is in stock",
     Action.SEE_ORDERS: "see what is in the pick room",
     Action.RELEASE_ORDERS: "send an order to the pick room",

@@ -150,3 +150,18 @@ if (cart) {
   });
   ready();
 }
+
+// Papers under way: looked at again until all are made, or one that is waited for stands there.
+for (const place of document.querySelectorAll("[data-poll]")) {
+  const look = async () => {
+    try {
+      const answer = await fetch(place.dataset.poll, { headers: { "x-part": "1" }, credentials: "same-origin" });
+      if (answer.ok) place.innerHTML = await answer.text();
+    } catch {
+      // The server is away: asked again.
+    }
+    if (place.querySelector("[data-goes]")) setTimeout(look, 1000);
+    else if (place.dataset.then) location.replace(place.dataset.then);
+  };
+  setTimeout(look, 500);
+}

@@ -43,6 +43,7 @@ class Action(StrEnum):
     APPROVE_PRICES = "approve-prices"
     REFUSE_PRICES = "refuse-prices"
     SEND_QUOTES = "send-quotes"
+    ASK_PAPERS = "ask-papers"
     CLOSE_QUOTES = "close-quotes"
     RECEIVE_STOCK = "receive-stock"
     ADJUST_STOCK = "adjust-stock"
@@ -109,6 +110,8 @@ RIGHTS: Mapping[Action, frozenset[PersonRole]] = {
     Action.ISSUE_QUOTES: _SELLERS,
     Action.APPROVE_PRICES: _OWNERS,
     Action.REFUSE_PRICES: _OWNERS,
+    # Which papers, each of the rows that they are for tells.
+    Action.ASK_PAPERS: _EVERYBODY,
     Action.SEND_QUOTES: _SELLERS,
     Action.CLOSE_QUOTES: _SELLERS,
     # Onto a shelf, and from one to another.

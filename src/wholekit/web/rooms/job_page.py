@@ -23,6 +23,7 @@ from wholekit.views.jobs import job_answer
 from wholekit.views.previews import preview_answers
 from wholekit.views.reviews import revision_answer
 from wholekit.web.faults import sentences, status_of
+from wholekit.web.papers import paper_names
 from wholekit.web.place import place_of
 from wholekit.web.screens import go, page
 from wholekit.web.seats import deed_of, posted, sits, text_of, texts_of
@@ -32,6 +33,8 @@ Form = Annotated[FormData, Depends(posted)]
 Sees = Annotated[Seated, sits(Action.SEE_JOBS)]
 Changes = Annotated[Seated, sits(Action.CHANGE_JOBS)]
 MOST_LINES = 200
+# What is asked for before a quote is issued.
+PAPERS = ("quote", "pick-list", "kit-labels", "submittal")
 
 
 @room.get("/jobs/{number}")
@@ -127,6 +130,7 @@ def _job_page(
         revisions=revisions,
         said=said,
         lines=lines,
+        papers={name: words for name, words in paper_names(request).items() if name in PAPERS},
         faults=[sentence for fault in view.faults for sentence in _fault(fault)],
     )
 

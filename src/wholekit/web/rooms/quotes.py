@@ -1,12 +1,10 @@
 """Quotes: looked over, issued, shown as they were sent, accepted or lost."""
 
-from pathlib import Path
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Request
 from starlette.datastructures import FormData
-from starlette.exceptions import HTTPException
-from starlette.responses import FileResponse, Response
+from starlette.responses import Response
 
 from wholekit.domain.errors import WholekitError
 from wholekit.domain.quotes import Acceptance, State
@@ -16,13 +14,11 @@ from wholekit.services.accounts import Seated
 from wholekit.services.approvals import review_job
 from wholekit.services.ports import snapshot_of
 from wholekit.services.quote_drafts import draft_quote
-from wholekit.services.quote_papers import order_shown, revision_shown
 from wholekit.views.quotes import quote_answer
 from wholekit.views.reviews import review_answer, revision_answer
 from wholekit.web.days import read_day
 from wholekit.web.faults import sentences, status_of
 from wholekit.web.numbers import InPath
-from wholekit.web.papers import paper_file
 from wholekit.web.place import place_of
 from wholekit.web.screens import go, page
 from wholekit.web.seats import deed_of, posted, sits, text_of, texts_of
@@ -31,8 +27,6 @@ from wholekit.wording.job_sentences import LOST
 room = APIRouter()
 Form = Annotated[FormData, Depends(posted)]
 Sees = Annotated[Seated, sits(Action.SEE_QUOTES)]
-# Without a price on them, and so for the pick room as well.
-UNPRICED = ("pick-list", "kit-labels", "packing-slip", "setting-cards", "drilling-sheets")
 
 
 @room.get("/jobs/{number}/review")
@@ -69,30 +63,6 @@ def issue(
 def quote_page(request: Request, quote: str, revision: InPath, _seated: Sees) -> Response:
     """A revision as it was sent."""
     return _quote(request, f"{quote}/{revision}")
-
-
-@room.get("/quotes/{quote}/{revision}/quote.pdf")
-def quote_paper(request: Request, quote: str, revision: InPath, _seated: Sees) -> Response:
-    """The quote as the customer gets it."""
-    place = place_of(request)
-    shown = revision_shown(place.desk, deed_of(request), f"{quote}/{revision}")
-    return _pdf(paper_file(place, shown, "quote"), shown.label, "quote")
-
-
-@room.get("/papers/{quote}/{revision}/{name}.pdf")
-def paper(
-    request: Request,
-    quote: str,
-    revision: InPath,
-    name: str,
-    _seated: Annotated[Seated, sits(Action.SEE_PICK_PAPERS)],
-) -> Response:
-    """A paper of the warehouse or the fitter, without a price."""
-    if name not in UNPRICED:
-        raise HTTPException(404)
-    place = place_of(request)
-    shown = order_shown(place.desk, deed_of(request), f"{quote}/{revision}")
-    return _pdf(paper_file(place, shown, name), shown.label, name)
 
 
 @room.post("/quotes/{quote}/{revision}/close")
@@ -176,14 +146,4 @@ def _quote(
         lost=LOST,
         today=deed.day.isoformat(),
         said=said,
-    )
-
-
-def _pdf(file: Path, label: str, name: str) -> Response:
-    return FileResponse(
-        file,
-        media_type="application/pdf",
-        filename=f"{label.replace('/', '-')}-{name}.pdf",
-        content_disposition_type="inline",
-        headers={"cache-control": "private, no-store"},
     )

@@ -1,0 +1,119 @@
+"""How often each page asks the store: a fixed number, however much there is to show."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from fractions import Fraction
+
+from sqlalchemy import event
+from starlette.testclient import TestClient
+from tests.support.accounts import KEYS, proven, with_accounts
+from tests.support.databases import ENGINES
+from tests.support.house import sample
+from tests.support.jobs import furnished, plain, set_stock
+from tests.web.conftest import LOOKS, Browser
+from tests.web.test_routes import ROUTES, methods_of
+
+from wholekit.domain.customers import Customer
+from wholekit.domain.house_style import HouseStyle
+from wholekit.domain.quotes import Person, PersonRole, State
+from wholekit.services import job_openings, jobs, orders, paper_queue, quotes, waves
+from wholekit.services.customers import add_customer, set_person
+from wholekit.web.app import app_of
+from wholekit.web.paper_worker import PaperWorker
+from wholekit.web.place import WebPlace
+from wholekit.web.screens import statics
+
+FEW, MANY = (2, 5), (5, 50)
+# The parts of addresses: the job of many openings, its quote, the first wave, the first paper.
+AT = {"number": "1", "quote": "Q-1", "revision": "1", "wave": "1", "mark": "101", "paper": "1",
+      "name": "pick-list"}  # fmt: skip
+MOST = 60
+
+
+def filled(desk, count, openings):
+    """So many of everything, and the first job with so many openings."""
+    odo = proven("odo")
+    for number in range(count):
+        job = jobs.create_job(desk, proven(), jobs.NewJob(f"House {number}", "saltmarsh"))
+        marks = [plain(f"{101 + each}") for each in range(2 if number else openings)]
+        job_openings.add_openings(desk, proven(), job.label, marks)
+        set_person(desk, odo, Person(f"carl-{number}", PersonRole.COUNTER))
+        add_customer(desk, odo, Customer(f"quay-{number}", f"Quay {number}"))
+        quotes.issue_quote(desk, odo, job.label)
+        label = f"Q-{number + 1}"
+        paper_queue.ask_papers(desk, odo, f"{label}/1", ["quote", "pick-list"], "en", "")
+        quotes.close_quote(desk, odo, label, State.ACCEPTED)
+        orders.release_order(desk, odo, label, orders.ToldRelease())
+        waves.open_wave(desk, odo, most=count)
+        # One that is still open, with a newer revision, and one that waits for the owner.
+        open_job = jobs.create_job(desk, proven(), jobs.NewJob(f"Open {number}", "saltmarsh"))
+        job_openings.add_openings(desk, proven(), open_job.label, [plain("1")])
+        quotes.issue_quote(desk, odo, open_job.label)
+        job_openings.add_openings(desk, proven(), open_job.label, [plain("2")])
+        quotes.issue_quote(desk, odo, open_job.label)
+        asked = jobs.create_job(desk, proven(), jobs.NewJob(f"Low {number}", "saltmarsh"))
+        job_openings.add_openings(desk, proven(), asked.label, [plain("1")])
+        jobs.set_discount(desk, proven(), asked.label, Fraction(30, 100), "large job")
+        quotes.issue_quote(desk, proven(), asked.label)
+
+
+@contextmanager
+def statements(store) -> Iterator[list[str]]:
+    told: list[str] = []
+
+    def tell(_connection, _cursor, statement, *_more):
+        # What SQLite is told of how to open is no question.
+        if not statement.startswith(("PRAGMA", "BEGIN")):
+            told.append(" ".join(statement.split()))
+
+    event.listen(store.place.engine, "before_cursor_execute", tell)
+    try:
+        yield told
+    finally:
+        event.remove(store.place.engine, "before_cursor_execute", tell)
+
+
+def paths():
+    for route in ROUTES:
+        if "GET" in methods_of(route):
+            path = route.path
+            for name, value in AT.items():
+                path = path.replace("{" + name + "}", value)
+            if path not in ("/metrics", "/sign-in"):
+                yield path
+    yield "/margins?by=kit"
+    yield "/rises?supplier=tarrowby&share=20%25"
+    yield "/picking/waves/2"
+
+
+def counted(folder, size):
+    """What each page asks a store with so much in it, once everything was loaded."""
+    folder.mkdir()
+    store = ENGINES["sqlite"](folder)
+    desk = with_accounts(furnished(store))
+    set_stock(store, sample("tarrowby"), 300)
+    filled(desk, *size)
+    style = HouseStyle()
+    clock = lambda: proven().at  # noqa: E731
+    place = WebPlace(desk, KEYS, LOOKS, statics(), lambda: style, folder, clock=clock)
+    found = {}
+    with TestClient(app_of(place), follow_redirects=False) as client:
+        browser = Browser(client, PaperWorker(place))
+        browser.sign_in("odo")
+        for path in paths():
+            assert browser.get(path).status_code in (200, 202), path
+            with statements(store) as told:
+                browser.get(path)
+            found[path] = list(told)
+    store.close()
+    return found
+
+
+def test_each_page_asks_as_often_however_much_there_is(tmp_path):
+    few, many = counted(tmp_path / "few", FEW), counted(tmp_path / "many", MANY)
+    grown = {
+        path: [len(few[path]), len(many[path])]
+        for path in few
+        if len(few[path]) != len(many[path]) or len(few[path]) > MOST
+    }
+    assert grown == {}
