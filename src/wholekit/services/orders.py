@@ -8,6 +8,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
+from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import CallError
 from wholekit.domain.orders import (
     BagState,
@@ -240,7 +241,7 @@ def _taken_over(
     ]
     old = [bag for each in before for bag in uow.orders.bags(BagFilter(order=each.id))]
     uow.stock.hold(items_of([*own, *old, *asked]))
-    change = revised(old, asked)
+    change = revised(old, asked, _released_for(uow, old))
     for bag in change.kept:
         uow.orders.save_bag(replace(bag, order=order.id, version=bag.version + 1), bag.version)
     _drop(uow, slips, change.dropped, f"superseded by {order.label}")
@@ -258,6 +259,17 @@ def _taken_over(
     if fresh:
         uow.orders.add_bags(fresh, _demands(uow, offer, fresh, wanted))
     return change.surplus
+
+
+def _released_for(
+    uow: UnitOfWork, bags: Sequence[ReleasedBag]
+) -> Mapping[str, tuple[tuple[ItemKey, int], ...]]:
+    """What each bag was released for, whatever stands in since."""
+    found = uow.orders.demands([bag.id for bag in bags]) if bags else {}
+    return {
+        bag: tuple(sorted((line.item, line.packs) for line in demand.lines))
+        for bag, demand in found.items()
+    }
 
 
 def _demands(

@@ -79,11 +79,11 @@ def _same_opening(offer: Offer, then: OfferOpening, now: JobOpening) -> bool:
         now.opening.quantity,
         now.opening.note,
         now.opening.room,
-        _asked_of(now),
+        asked_type(now),
     )
 
 
-def _asked_of(entry: JobOpening) -> OpeningType:
+def asked_type(entry: JobOpening) -> OpeningType:
     """The opening with what hands set of its conditions, as its kit is built for."""
     kind = entry.opening.type
     for override in sorted(standing(entry.overrides), key=lambda each: each.at):
