@@ -18,8 +18,9 @@ from wholekit.domain.quotes import Acceptance, Person, PersonRole, State
 from wholekit.domain.walk import Stretch, Walk
 from wholekit.services import buying, picks, shorts, substitutions, unpacking, waves
 from wholekit.services.allocating import allocate_stock, take_promise
+from wholekit.services.approvals import review_job
 from wholekit.services.customers import set_person
-from wholekit.services.job_openings import add_openings, remove_openings
+from wholekit.services.job_openings import add_openings, edit_opening, remove_openings
 from wholekit.services.jobs import list_jobs
 from wholekit.services.order_port import BagFilter, OrderFilter
 from wholekit.services.orders import (
@@ -248,11 +249,22 @@ def test_a_packing_slip_is_of_just_its_shipment_and_the_same_whenever_it_is_made
     for said in (first.label, "Still to come:", "in place of T-PS", one_of_103, "Called for"):
         assert said in html
     assert "$" not in html
+    # The shelf is empty; what has left wants nothing of it any more.
+    for item, _ in picks.bag_shown(desk, by(), one_of_103)[0].needs:
+        set_free(desk, item[1], 0)
+    ready = review_job(desk, by("odo"), job.label).workup.base_ready()
+    assert (ready.kits, ready.today) == (4, 4)
+    edit_opening(desk, by(), job.label, "102", lambda _: plain("102", size="3080"))
+    ready = review_job(desk, by("odo"), job.label).workup.base_ready()
+    assert (ready.kits, ready.today) == (4, 3), "an opening that was changed does"
+    edit_opening(desk, by(), job.label, "102", lambda _: plain("102"))
     # A newer revision goes on with the order: what had left is still told with it.
     add_openings(desk, by(), job.label, [plain("201")])
     newer = issued(desk, job.label)
     close_quote(desk, by(), newer, State.ACCEPTED, acceptance=Acceptance((), "PO-8", by().day))
-    release_order(desk, by(), newer, ToldRelease())
+    now = release_order(desk, by(), newer, ToldRelease())
+    assert not now.surplus, "what stood in serves on"
+    assert Counter(bag.state for bag in now.bags) == {BagState.SHIPPED: 4, BagState.WAITING: 1}
     assert shipment_paper(shipment_shown(desk, by(), first.label)) == slip
     assert [each.label for each, _ in list_shipments(desk, by(), newer)[1]] == [
         first.label, rest.label,

@@ -1,13 +1,18 @@
 """Orders before any store: which openings get bags, what serves on, and when bags can be whole."""
 
 from collections import Counter
+from copy import deepcopy
 from dataclasses import replace
 from datetime import date
+from fractions import Fraction
+from random import Random
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from tests.support.fake_store import FakeStore
-from tests.support.jobs import a_job, by, frozen, furnished
+from tests.support.house import sample
+from tests.support.jobs import a_job, by, frozen, furnished, plain, set_stock
 
 from wholekit.domain.buying import Coming
 from wholekit.domain.catalog import Role
@@ -24,9 +29,24 @@ from wholekit.domain.orders import (
     with_elsewhere,
     without_bag,
 )
+from wholekit.domain.quantities import Money
+from wholekit.domain.quotes import Override, OverrideKind, State
 from wholekit.domain.quotes.offer import OfferPiece
+from wholekit.domain.tax import LineKind
 from wholekit.domain.working_days import WorkingDays
-from wholekit.services.quotes import issue_quote
+from wholekit.services.job_lines import NewExtra, add_extra
+from wholekit.services.job_openings import (
+    add_openings,
+    clear_override,
+    edit_opening,
+    override_opening,
+    remove_openings,
+)
+from wholekit.services.jobs import edit_job, set_discount
+from wholekit.services.orders import ToldRelease, release_order
+from wholekit.services.quote_papers import order_shown
+from wholekit.services.quotes import close_quote, issue_quote
+from wholekit.services.stock import ToldItem, ToldPlace, adjust_stock, receive_stock, show_stock
 
 WEEK = WorkingDays(frozenset(range(5)))
 ASKED = date(2026, 11, 25)  # a Wednesday
@@ -147,3 +167,67 @@ def test_what_lies_elsewhere_is_proposed_once_and_never_from_the_bags_own_branch
             assert brought == short.packs or left == 0, "all that could be brought is told"
     for (branch, sku), packs in taken.items():
         assert packs <= spare[branch][sku]
+
+
+GOODS = ("TP-B3.689", "TP-B4.689", "T-PS", "TP-AR.689")
+CHANGES = {
+    "size": lambda desk, job: edit_opening(
+        desk, by(), job, "101", lambda _: plain("101", size="3080")
+    ),
+    "condition": lambda desk, job: edit_opening(
+        desk, by(), job, "101", lambda _: plain("101", accessible=True)
+    ),
+    "count": lambda desk, job: edit_opening(desk, by(), job, "101", lambda _: plain("101", 3)),
+    "note": lambda desk, job: edit_opening(
+        desk, by(), job, "101", lambda was: replace(was, note="Nurse")
+    ),
+    "more": lambda desk, job: add_openings(desk, by(), job, [plain("103")]),
+    "fewer": lambda desk, job: remove_openings(desk, by(), job, ["102"]),
+    "by hand": lambda desk, job: override_opening(
+        desk, by(), job, "101", Override(OverrideKind.SIZE, "windy", "", by().at, size=4)
+    ),
+    "item by hand": lambda desk, job: override_opening(
+        desk, by(), job, "101",
+        Override(OverrideKind.ITEM, "asked", "", by().at, other_sku="T-PS", quantity=1),
+    ),
+    "other goods": lambda desk, job: add_extra(
+        desk, by(), job, NewExtra(LineKind.HARDWARE, "Hinges", 3, Money(2_600, "USD"))
+    ),
+    "place": lambda desk, job: edit_job(desk, by(), job, {"site": "Dock 4"}),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("stock_first", [True, False])
+def test_stock_never_makes_a_paper_say_changed_and_what_is_asked_always_does(stock_first):
+    desk = furnished(FakeStore())
+    set_stock(desk.store, sample("tarrowby"), 4)
+    job = a_job(desk, "101", "102").label
+    edit_job(desk, by(), job, {"stock_first": stock_first})
+    # A price agreed by hand, before and after, is no other order.
+    agreed = Override(
+        OverrideKind.PRICE, "agreed", "", by().at, sku="T-PS", price=Money(100, "USD")
+    )
+    override_opening(desk, by("odo"), job, "102", agreed)
+    owner = by("odo")
+    issue = issue_quote(desk, owner, job)
+    assert issue.revision is not None, issue.review.stops
+    close_quote(desk, by(), "Q-1", State.ACCEPTED)
+    release_order(desk, by(), "Q-1", ToldRelease())
+    at_random = Random(stock_first)
+    for _ in range(6):
+        sku, packs = at_random.choice(GOODS), at_random.randint(1, 4)
+        found = show_stock(desk, owner, ToldItem(sku))
+        here = next(iter(found.bins.items()), None)
+        if here is not None and at_random.random() < 0.6:
+            place = ToldPlace(here[0].branch, here[0].bin)
+            adjust_stock(desk, owner, ToldItem(sku), -here[1], place, "lost")
+        else:
+            receive_stock(desk, owner, ToldItem(sku), packs, ToldPlace(bin="S-1"))
+        assert not order_shown(desk, by(), "Q-1").changed, "only the shelf is another"
+    set_discount(desk, by(), job, Fraction(1, 100), "loyal")
+    clear_override(desk, owner, job, "102", OverrideKind.PRICE, "T-PS")
+    assert not order_shown(desk, by(), "Q-1").changed, "only the price is another"
+    for name, change in CHANGES.items():
+        other = replace(desk, store=deepcopy(desk.store))
+        change(other, job)
+        assert order_shown(other, by(), "Q-1").changed, name

@@ -1,5 +1,6 @@
 """`wholekit buy`: the buy list, and purchase orders placed, shown, sent, cancelled, on paper."""
 
+from datetime import datetime
 from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
@@ -143,13 +144,16 @@ def show(reference: Order, by: By = "", json: options.Json = False) -> None:
         print_json(answer)
         return
     _print_order(answer.purchase)
+    told = [
+        (event.at, f"{event.who}  {event.action.removeprefix('purchase-')}  {event.reason}")
+        for event in answer.events
+    ]
     for came in answer.receipts:
         where = f"{came.branch}/{came.bin}" if came.bin else came.branch
-        what = f"{came.packs} × {came.sku} → {where}"
-        say(f"{moment(came.at)}  {came.who}  {what}  {came.note}".rstrip())
-    for event in answer.events:
-        said = event.action.removeprefix("purchase-")
-        say(f"{moment(event.at)}  {event.who}  {said}  {event.reason}".rstrip())
+        told.append((came.at, f"{came.who}  {came.packs} × {came.sku} → {where}  {came.note}"))
+    # Goods cannot come before the order that was placed at the same moment.
+    for at, said in sorted(told, key=lambda each: datetime.fromisoformat(each[0])):
+        say(f"{moment(at)}  {said}".rstrip())
 
 
 def send(reference: Order, by: By = "", json: options.Json = False) -> None:

@@ -12,10 +12,11 @@ from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import CallError, ConflictError
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.stock import MAIN, Movement, Slips, StockPlace
-from wholekit.services.desk import LONGEST_NAME, Deed, Desk, need_line, note
+from wholekit.services.desk import Deed, Desk, note
 from wholekit.services.ports import UnitOfWork
 from wholekit.services.promises import promised_beside, promises_giving_way
 from wholekit.services.rights import needs
+from wholekit.services.sheet_codes import sheet_code, sheet_code_from
 from wholekit.services.stock import (
     MOST_PACKS,
     ToldItem,
@@ -112,7 +113,7 @@ def count_sheet(desk: Desk, deed: Deed, where: CountWhere) -> CountSheet:
     """What lies, or has lain, where it is to be counted. Raises CallError."""
     with desk.store.reading() as uow:
         branch = branch_of(uow, where.branch)
-        code = f"{uow.stock.mark()}-{desk.ids.new()}"
+        code = str(sheet_code(uow.stock.mark(), desk.ids.new()))
         rows = [
             SheetRow(row.item, row.description, row.bin)
             for row in uow.stock.shelves(branch)
@@ -159,14 +160,11 @@ def _mark_of(uow: UnitOfWork, desk: Desk, sheet: str) -> tuple[str, int]:
     """The sheet's code and the last movement it knows of; those of now for none."""
     latest = uow.stock.mark()
     if not sheet:
-        return f"{latest}-{desk.ids.new()}", latest
-    digits, _, name = sheet.partition("-")
-    # Longer numbers no ledger has.
-    if not (digits.isascii() and digits.isdecimal() and len(digits) < 19 and name):
+        return str(sheet_code(latest, desk.ids.new())), latest
+    code = sheet_code_from(sheet)
+    if code is None or code.mark > latest:
         raise CallError("count-sheet-unknown", sheet=sheet[:60])
-    if int(digits) > latest:
-        raise CallError("count-sheet-unknown", sheet=sheet[:60])
-    return need_line(sheet, "sheet", LONGEST_NAME), int(digits)
+    return str(code), code.mark
 
 
 def _found(

@@ -8,6 +8,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
+from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import CallError
 from wholekit.domain.orders import (
     BagState,
@@ -250,7 +251,7 @@ def _taken_over(
     demands = _demands(uow, offer, asked, wanted)
     uow.stock.hold({*reach_of(uow, [*own, *old], demands.values()), *items_of(asked)})
     old = [bag for each in before for bag in uow.orders.bags(BagFilter(order=each.id))]
-    change = revised(old, asked)
+    change = revised(old, asked, _released_for(uow, old))
     for bag in change.kept:
         uow.orders.save_bag(replace(bag, order=order.id, version=bag.version + 1), bag.version)
     _drop(uow, slips, change.dropped, f"superseded by {order.label}")
@@ -268,6 +269,17 @@ def _taken_over(
     if fresh:
         uow.orders.add_bags(fresh, {bag.id: demands[bag.id] for bag in fresh})
     return change.surplus
+
+
+def _released_for(
+    uow: UnitOfWork, bags: Sequence[ReleasedBag]
+) -> Mapping[str, tuple[tuple[ItemKey, int], ...]]:
+    """What each bag was released for, whatever stands in since."""
+    found = uow.orders.demands([bag.id for bag in bags]) if bags else {}
+    return {
+        bag: tuple(sorted((line.item, line.packs) for line in demand.lines))
+        for bag, demand in found.items()
+    }
 
 
 def _demands(

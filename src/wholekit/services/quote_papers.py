@@ -1,13 +1,21 @@
 """The revision a paper is made of: an issued one as it was frozen, or the draft as it stands."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
 from fractions import Fraction
 
-from wholekit.domain.errors import CallError, InputError
-from wholekit.domain.quotes import Acceptance, Job, Offer, Revision, Snapshot, State
-from wholekit.domain.quotes.compare import compare
+from wholekit.domain.errors import CallError
+from wholekit.domain.quotes import (
+    Acceptance,
+    Job,
+    Override,
+    OverrideKind,
+    Revision,
+    Snapshot,
+    State,
+)
+from wholekit.domain.quotes.asked import asks_the_same, not_prices
 from wholekit.domain.quotes.roles import Action
 from wholekit.services.desk import Deed, Desk, job_of
 from wholekit.services.ports import UnitOfWork, snapshot_of
@@ -110,25 +118,56 @@ def _issued(desk: Desk, deed: Deed, reference: str) -> Shown:
         digest=revision.snapshot_digest,
         floor=_floor(desk),
         acceptance=accepted,
-        # Asked of orders alone, since it takes working up the whole job.
         changed=accepted is not None
-        and _differs(desk, deed, snapshot.offer, accepted.alternates, revision.job_id),
+        and _differs(desk, snapshot, accepted.alternates, revision.job_id),
     )
 
 
-def _differs(desk: Desk, deed: Deed, ordered: Offer, accepted: Sequence[str], job_id: str) -> bool:
-    """Whether the job as it stands is no longer what was ordered: other openings, items or extra
-    lines. Prices alone make no difference; a job that cannot be worked up any more does."""
-    try:
-        now = _stands(desk, deed, job_id).snapshot.offer
-    except (CallError, InputError):
-        return True
-    # What was left out of the order is still in the job; it is news only once it is firm.
-    gone = {opening.place for opening in ordered.left_out or ()}
-    kept = (each for each in now.openings if each.place not in gone or now.is_firm(each))
-    now = replace(now, openings=tuple(kept))
-    found = compare(ordered.chosen(accepted), now.chosen(accepted), draft=True)
-    return bool(found.extras) or any(not opening.price_alone for opening in found.openings)
+def _differs(desk: Desk, ordered: Snapshot, accepted: Sequence[str], job_id: str) -> bool:
+    """Whether the job as it stands no longer asks for what was ordered, or for it elsewhere: other
+    openings, conditions, hands, extra lines, customer or place. Prices make no difference, and
+    neither does what the shelf would give today."""
+    with desk.store.reading() as uow:
+        now = uow.jobs.contents(job_id)
+        if now is None:
+            return True
+        place = uow.ship_tos.get(now.job.ship_to) if now.job.ship_to else None
+    offer = ordered.offer
+    terms = (offer.customer.code, offer.ship_to, offer.site, offer.site_address)
+    stands = (
+        now.job.customer, place.name if place else "", now.job.site, now.job.site_address,
+    )  # fmt: skip
+    set_now = {
+        (entry.alternate, entry.mark): frozenset(
+            desk.words.override(done) for done in not_prices(entry.overrides)
+        )
+        for entry in now.openings
+    }
+    hands = _hands(desk, ordered)
+    return terms != stands or not asks_the_same(offer, accepted, hands, now, set_now)
+
+
+def _hands(desk: Desk, ordered: Snapshot) -> Mapping[tuple[str, str], frozenset[str]] | None:
+    """What was set by hand on each opening of an offer but its prices; None where that was not
+    kept."""
+    offer, own = ordered.offer, ordered.own
+    if len(own.openings) != len(offer.openings):
+        return None
+    found = {}
+    for opening, signs in zip(offer.openings, own.openings, strict=True):
+        kit = offer.kit_of(opening)
+        prices = [("", kit.price), *((line.sku, line.unit) for line in kit.lines)]
+        said = {
+            desk.words.override(
+                Override(OverrideKind.PRICE, sign.reason, sign.by, sign.at, sku=sku, price=price)
+            )
+            for sign in signs
+            for sku, price in prices
+        }
+        found[opening.alternate, opening.mark] = frozenset(
+            sign.text for sign in signs if sign.what == "override" and sign.text not in said
+        )
+    return found
 
 
 def _stands(desk: Desk, deed: Deed, reference: str) -> Shown:

@@ -1,6 +1,7 @@
 """A job worked up on a day."""
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from wholekit.domain.errors import CallError
@@ -16,23 +17,36 @@ from wholekit.domain.tax import ShipTo
 from wholekit.services.availability import availability_of
 from wholekit.services.desk import Desk, shelf_of
 from wholekit.services.ports import UnitOfWork
+from wholekit.services.served import served
 
 
 @dataclass(frozen=True, slots=True)
 class Workup:
     """A job worked up, with where it goes, the catalogue revisions it stands on and what its kits
-    may draw on."""
+    may draw on. served: by alternate and mark, kits [count] that have their goods already."""
 
     job: WorkedJob
     place: Destination
     catalogs: tuple[PriceBook, ...]
     available: Availability
     shelf: Shelf | None = None
+    served: Mapping[tuple[str, str], int] = field(default_factory=dict)
 
     def ready(self) -> tuple[tuple[Ready, ...], ...]:
-        """When the kits of each opening can be whole, asked for on the day of the work-up."""
-        kits = ((opening.entry.opening.quantity, opening.kit) for opening in self.job.openings)
-        return ready_of(kits, self.available, self.place.day)
+        """When the kits of each opening can be whole, asked for on the day of the work-up; those
+        that have their goods are, and draw nothing."""
+        day = self.place.day
+        every = [opening.entry.opening.quantity for opening in self.job.openings]
+        done = [
+            min(count, self.served.get((opening.entry.alternate, opening.entry.mark), 0))
+            for count, opening in zip(every, self.job.openings, strict=True)
+        ]
+        kits = (
+            (count - have, opening.kit)
+            for count, have, opening in zip(every, done, self.job.openings, strict=True)
+        )
+        found = ready_of(kits, self.available, day)
+        return tuple(_with(have, parts, day) for have, parts in zip(done, found, strict=True))
 
     def base_ready(self) -> JobReady:
         """The kits of the base bid by day; openings of alternates come after them."""
@@ -43,6 +57,16 @@ class Workup:
     def asking(self, rules: RuleBook) -> Asking:
         """What is asked of the job, worked out when it is wanted. Raises RuleError."""
         return asking_of(self.job, self.shelf, rules, self.place.day)
+
+
+def _with(have: int, parts: tuple[Ready, ...], day: date) -> tuple[Ready, ...]:
+    """The parts of an opening with so many kits that are whole on the day."""
+    if not have:
+        return parts
+    rest = [part for part in parts if part.kits]
+    if rest and rest[0].day == day:
+        return replace(rest[0], kits=rest[0].kits + have), *rest[1:]
+    return Ready(have, day), *rest
 
 
 def work_up_job(
@@ -93,6 +117,7 @@ def work_up_contents(
             uow.policy.get().holidays,
         ),
         shelf,
+        served(uow, contents),
     )
 
 

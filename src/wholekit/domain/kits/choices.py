@@ -85,14 +85,19 @@ def supplier_wish(supplier: str) -> Wish:
     return Wish(f"supplier-{supplier}" if supplier in WORDS else supplier, supplier=supplier)
 
 
-def wished(opening_type: OpeningType, wish: Wish, shelf: Shelf) -> tuple[OpeningType, Shelf]:
-    """The opening and the shelf as a wish has them; the supplier must be one of the shelf's."""
+def with_wish(opening_type: OpeningType, wish: Wish) -> OpeningType:
+    """The opening as a wish has it, whatever the shelf."""
     facts = {
         name: value
         for name, value in (("spring_size", wish.size), ("finish", wish.finish))
         if value is not None
     }
-    asked = replace(opening_type, **facts) if facts else opening_type  # type: ignore[arg-type]  # the fields' own kinds
+    return replace(opening_type, **facts) if facts else opening_type  # type: ignore[arg-type]  # the fields' own kinds
+
+
+def wished(opening_type: OpeningType, wish: Wish, shelf: Shelf) -> tuple[OpeningType, Shelf]:
+    """The opening and the shelf as a wish has them; the supplier must be one of the shelf's."""
+    asked = with_wish(opening_type, wish)
     key = (wish.supplier, wish.adjustable, wish.cover, wish.on_hand, wish.to_order)
     if key == ("", None, None, 0, False):
         return asked, shelf

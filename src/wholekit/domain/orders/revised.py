@@ -1,8 +1,10 @@
 """A newer accepted revision takes the place of an order: what of the old bags serves the new."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 
+from wholekit.domain.catalog import ItemKey
 from wholekit.domain.orders.order import BagState, ReleasedBag
 
 # The further a bag has come, the sooner it serves on.
@@ -27,16 +29,23 @@ class Revised:
     fresh: tuple[ReleasedBag, ...]
 
 
-def revised(old: Sequence[ReleasedBag], wanted: Sequence[ReleasedBag]) -> Revised:
+def revised(
+    old: Sequence[ReleasedBag],
+    wanted: Sequence[ReleasedBag],
+    asked: Mapping[str, tuple[tuple[ItemKey, int], ...]] = MappingProxyType({}),
+) -> Revised:
     """Which bags of an order serve those that a newer revision wants: the same mark, and the same
-    packs of the same items. Every wanted bag is among kept (in number) or fresh."""
+    packs of the same items. Every wanted bag is among kept (in number) or fresh.
+
+    asked: by id what a bag was released for, where something stands in for it since.
+    """
     there: dict[tuple[object, ...], list[ReleasedBag]] = {}
     for bag in sorted(
         (bag for bag in old if bag.state is not BagState.CANCELLED),
         key=lambda bag: (_FURTHEST.index(bag.state), bag.place, bag.number),
         reverse=True,
     ):
-        there.setdefault((bag.mark, bag.needs), []).append(bag)
+        there.setdefault((bag.mark, asked.get(bag.id, bag.needs)), []).append(bag)
     kept, fresh = [], []
     for bag in wanted:
         found = there.get((bag.mark, bag.needs))
