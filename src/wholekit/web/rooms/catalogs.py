@@ -131,8 +131,9 @@ def _made(series: Series) -> tuple[Series, int, str]:
 def _supplies(book: ShownBook) -> list[tuple[int, str, str, str]]:
     """What the item supplies: count, title of the piece, series, and of a body sizes and holes."""
     pieces, bodies = book.catalog.pieces, _body_words(book.catalog)
+    titles = {series.id: series.title for series in book.catalog.series}
     return [
-        (supply.quantity, piece.title, piece.series, bodies.get(supply.piece, ""))
+        (supply.quantity, piece.title, titles[piece.series], bodies.get(supply.piece, ""))
         for supply in book.items[0].item.supplies
         if (piece := pieces.get(supply.piece)) is not None
     ]
