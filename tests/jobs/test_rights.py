@@ -122,9 +122,11 @@ CALLS: dict[str, tuple[Callable[[Any, Any], Any], str]] = {
         lambda d, w: job_previews.preview_openings(d, w, "1", [plain("9")]), SELLERS),
     "catalogs.list_catalogs": (lambda d, w: catalogs.list_catalogs(d.store, w), EVERYBODY),
     "catalogs.stored_catalog": (
-        lambda d, w: catalogs.stored_catalog(d.store, w, "tarrowby"), EVERYBODY),
+        lambda d, w: catalogs.stored_catalog(d.store, w, "tarrowby"), SELLERS),
+    "catalogs.stored_goods": (
+        lambda d, w: catalogs.stored_goods(d.store, w, "tarrowby"), EVERYBODY),
     "catalogs.stored_bodies": (lambda d, w: catalogs.stored_bodies(d.store, w), EVERYBODY),
-    "catalogs.newest_catalogs": (lambda d, w: catalogs.newest_catalogs(d.store, w), EVERYBODY),
+    "catalogs.newest_catalogs": (lambda d, w: catalogs.newest_catalogs(d.store, w), SELLERS),
     "catalogs.stored_with_cost": (
         lambda d, w: catalogs.stored_with_cost(d.store, w, "tarrowby"), "owner"),
     "loading.plan_loads": (

@@ -15,7 +15,7 @@ from wholekit.domain.catalog import Catalog
 from wholekit.domain.errors import CallError
 from wholekit.domain.house_style import PageSize
 from wholekit.intake.catalogs import read_each
-from wholekit.services.catalogs import list_catalogs, stored_catalog
+from wholekit.services.catalogs import list_catalogs, stored_goods
 from wholekit.settings import bundled
 
 
@@ -81,6 +81,6 @@ def _catalogs(named: list[str], by: str) -> list[Catalog]:
             raise CallError("catalog-needed", samples=str(bundled("catalog_samples")))
         read = dict(zip(folders, there, strict=True))
         return [
-            read[name] if name in read else stored_catalog(store, asks, name).catalog
+            read[name] if name in read else stored_goods(store, asks, name).catalog
             for name in names
         ]

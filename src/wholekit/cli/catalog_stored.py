@@ -2,6 +2,7 @@
 
 from contextlib import closing
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import typer
 
@@ -12,7 +13,7 @@ from wholekit.cli.desk import By, PageNumber, PageSize, deed
 from wholekit.domain.catalog import Catalog, Item
 from wholekit.domain.catalog.changes import catalog_changes
 from wholekit.domain.quotes.roles import Action
-from wholekit.services.catalogs import stored_catalog, stored_with_cost
+from wholekit.services.catalogs import stored_catalog, stored_goods, stored_with_cost
 from wholekit.services.rights import has_right
 from wholekit.views.catalog_changes import changes_answer, changes_text
 
@@ -22,13 +23,14 @@ CatalogId = typer.Argument(..., help="The catalogue's id.", metavar="ID")
 
 @dataclass(frozen=True, slots=True)
 class ItemAnswer:
-    """One item of a stored revision. price: list [major units]; on_hand: as its book says;
+    """One item of a stored revision. price: list [major units], None for whom it is not to be
+    seen; on_hand: as its book says;
     reorder_at, least_order [packs]."""
 
     sku: str
     description: str
     finish: str
-    price: str
+    price: str | None
     on_hand: int
     lead_days: int
     bin: str
@@ -37,6 +39,13 @@ class ItemAnswer:
     breakable: bool
     reorder_at: int | None
     least_order: int
+
+
+class Columns(NamedTuple):
+    """Which money is shown of items."""
+
+    price: bool
+    cost: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,11 +97,17 @@ def items(
     by: By = "",
     json: options.Json = False,
 ) -> None:
-    """What a revision of a catalogue in the store sells, at its list prices; old ones stay."""
-    read = stored_with_cost if cost else stored_catalog
+    """What a revision of a catalogue in the store sells; old ones stay.
+
+    At its list prices, for those who may see prices.
+    """
+    asks = deed(by)
     with closing(open_store()) as store:
-        found = read(store, deed(by), catalog, revision)
-    answer = _items(found.catalog, found.ref.revision, text, cost, page, page_size)
+        priced = cost or has_right(store, asks, Action.SEE_PRICES)
+        read = stored_with_cost if cost else stored_catalog if priced else stored_goods
+        found = read(store, asks, catalog, revision)
+    shown = Columns(priced, cost)
+    answer = _items(found.catalog, found.ref.revision, text, shown, page, page_size)
     if json:
         print_json(answer)
         return
@@ -101,13 +116,15 @@ def items(
         f"{answer.edition}, {answer.currency}"
     )
     rows = [
-        (item.sku, item.description, item.price,
+        (item.sku, item.description,
+         *((item.price,) if item.price is not None else ()),
          *((item.cost,) if isinstance(item, CostedItemAnswer) else ()),
          str(item.on_hand), item.status)
         for item in answer.items
     ]  # fmt: skip
-    heads = ("sku", "description", "list", *(("cost",) if cost else ()), "on hand", "status")
-    right = frozenset({2, 3, 4} if cost else {2, 3})
+    money = (*(("list",) if priced else ()), *(("cost",) if cost else ()))
+    heads = ("sku", "description", *money, "on hand", "status")
+    right = frozenset(range(2, 3 + len(money)))
     for line in table(rows, heads, right, 1):
         say(line)
     say(page_line(len(answer.items), answer.count, page, page_size))
@@ -138,7 +155,7 @@ def compare(
 
 
 def _items(
-    catalog: Catalog, revision: int, text: str, cost: bool, page: int, page_size: int
+    catalog: Catalog, revision: int, text: str, shown: Columns, page: int, page_size: int
 ) -> ItemsAnswer:
     wanted = text.casefold()
     found = [
@@ -154,7 +171,7 @@ def _items(
         catalog.edition.isoformat(),
         catalog.currency,
         tuple(
-            _item(item, catalog.counts.get(item.sku, 0), cost)
+            _item(item, catalog.counts.get(item.sku, 0), shown)
             for item in found[start : start + page_size]
         ),
         len(found),
@@ -163,12 +180,12 @@ def _items(
     )
 
 
-def _item(item: Item, on_hand: int, cost: bool) -> ItemAnswer:
+def _item(item: Item, on_hand: int, shown: Columns) -> ItemAnswer:
     answer = (
         item.sku,
         item.description,
         item.finish or "",
-        item.list_price.decimal_text,
+        item.list_price.decimal_text if shown.price else None,
         on_hand,
         item.lead_days,
         item.bin,
@@ -178,7 +195,7 @@ def _item(item: Item, on_hand: int, cost: bool) -> ItemAnswer:
         item.terms.reorder_at,
         item.terms.least_order,
     )
-    if not cost:
+    if not shown.cost:
         return ItemAnswer(*answer)
     breaks = (BreakAnswer(each.packs, each.cost.decimal_text) for each in item.terms.price_breaks)
     return CostedItemAnswer(*answer, item.cost.decimal_text, tuple(breaks))

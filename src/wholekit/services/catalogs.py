@@ -1,11 +1,11 @@
-"""Catalogues of the store, read: own cost is in none of them but for those who may see it."""
+"""Catalogues of the store, read: no price and no cost but for those who may see them."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from wholekit.domain.catalog import Catalog, ItemKey, item_key
 from wholekit.domain.errors import CallError
-from wholekit.domain.quantities import Cost
+from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes import CatalogRef
 from wholekit.domain.quotes.roles import Action
 from wholekit.services.desk import Deed
@@ -31,7 +31,7 @@ def list_catalogs(store: Store, deed: Deed, catalog: str = "") -> Sequence[Catal
     return found
 
 
-@needs(Action.SEE_CATALOGS)
+@needs(Action.SEE_PRICES)
 def newest_catalogs(store: Store, deed: Deed, ids: Sequence[str] = ()) -> tuple[Catalog, ...]:
     """The latest revision of each catalogue named, of all of them for none, to make a shelf of.
 
@@ -54,17 +54,23 @@ def newest_catalogs(store: Store, deed: Deed, ids: Sequence[str] = ()) -> tuple[
 
 
 @needs(Action.SEE_CATALOGS)
+def stored_goods(
+    store: Store, deed: Deed, catalog: str, revision: int | None = None
+) -> StoredCatalog:
+    """A revision, the latest for None, without any money: list prices too are zero. Raises
+    CallError."""
+    found = _without_cost(_stored(store, catalog, revision))
+    nothing = Money.zero(found.catalog.currency)
+    items = tuple(replace(item, list_price=nothing) for item in found.catalog.items)
+    return StoredCatalog(found.ref, replace(found.catalog, items=items))
+
+
+@needs(Action.SEE_PRICES)
 def stored_catalog(
     store: Store, deed: Deed, catalog: str, revision: int | None = None
 ) -> StoredCatalog:
     """A revision, the latest for None, without cost: zero, and no price break. Raises CallError."""
-    found = _stored(store, catalog, revision)
-    nothing = Cost(0, found.catalog.currency)
-    items = tuple(
-        replace(item, cost=nothing, terms=replace(item.terms, price_breaks=()))
-        for item in found.catalog.items
-    )
-    return StoredCatalog(found.ref, replace(found.catalog, items=items))
+    return _without_cost(_stored(store, catalog, revision))
 
 
 @needs(Action.SEE_COST)
@@ -86,6 +92,15 @@ def stored_bodies(store: Store, deed: Deed) -> list[Catalog]:
 def _counted(catalog: Catalog, free: Mapping[ItemKey, int]) -> Catalog:
     counts = {item.sku: free[item_key(item)] for item in catalog.items if item_key(item) in free}
     return replace(catalog, counts=counts)
+
+
+def _without_cost(found: StoredCatalog) -> StoredCatalog:
+    nothing = Cost(0, found.catalog.currency)
+    items = tuple(
+        replace(item, cost=nothing, terms=replace(item.terms, price_breaks=()))
+        for item in found.catalog.items
+    )
+    return StoredCatalog(found.ref, replace(found.catalog, items=items))
 
 
 def _stored(store: Store, catalog: str, revision: int | None) -> StoredCatalog:

@@ -14,6 +14,7 @@ class Action(StrEnum):
     """What somebody asks for: reads first, then what changes something."""
 
     SEE_CATALOGS = "see-catalogs"
+    SEE_PRICES = "see-prices"
     SEE_COST = "see-cost"
     SEE_CUSTOMERS = "see-customers"
     SEE_JOBS = "see-jobs"
@@ -68,8 +69,10 @@ _PICK_ROOM = frozenset({_PICKER, _OWNER})
 _OWNERS = frozenset({_OWNER})
 
 RIGHTS: Mapping[Action, frozenset[PersonRole]] = {
-    # List prices, stock and bins; own cost is another row.
+    # What is sold, with stock and bins; what it costs anybody is other rows.
     Action.SEE_CATALOGS: _EVERYBODY,
+    # List prices, and kits that are priced by them.
+    Action.SEE_PRICES: _SELLERS,
     # Own cost, margins, the internal sheet, and whatever either could be worked out from.
     Action.SEE_COST: _OWNERS,
     Action.SEE_CUSTOMERS: _SELLERS,
@@ -141,14 +144,11 @@ BY_NAME_ALONE = frozenset(
     }
 )
 
-# Reads that whoever is at the machine gets who says no name and is none of the people: nothing of
-# cost is in them, and a name would be taken on trust all the same.
+# Reads that whoever is at the machine gets who says no name and is none of the people: no money is
+# in them. It may be a picker, who sees none.
 BY_NOBODY = frozenset(
     {
         Action.SEE_CATALOGS,
-        Action.SEE_CUSTOMERS,
-        Action.SEE_JOBS,
-        Action.SEE_QUOTES,
         Action.SEE_PICK_PAPERS,
         Action.SEE_STOCK,
         Action.SEE_ORDERS,
