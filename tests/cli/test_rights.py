@@ -46,6 +46,9 @@ SELLERS_READS = [
     ("quote", "export", "Q-1", "--as", "ubl", "--out", "{folder}/q.xml"),
     ("quote", "export", "Q-1", "--as", "xlsx", "--out", "{folder}/q.xlsx"),
     ("quote", "schedule", "Q-1", "{sheet}", "--out", "{folder}/back.csv"),
+    ("kit", "--opening", "101 3070 hollow-metal/steel interior 689"),
+    ("explain", "--opening", "101 3070 hollow-metal/steel interior 689", "--json"),
+    ("catalog", "compare", "tarrowby", "1"),
 ]
 READS = [("catalog", "list"), ("catalog", "items", "tarrowby"), ("house", "people")]
 
@@ -91,8 +94,8 @@ def test_what_sellers_read_no_picker_and_no_stranger_does(arguments, tmp_path):
     folder = tmp_path / "out"
     folder.mkdir()
     call = filled(arguments, folder)
-    for who in ("pia", "carl"):
-        refused = run(*call, "--by", who)
+    for who in (("--by", "pia"), ("--by", "carl")):
+        refused = run(*call, *who)
         assert (refused.status, refused.out) == (2, ""), who
         assert list(folder.iterdir()) == [], who
     for who in ("ines", "sam", "odo"):
@@ -113,6 +116,15 @@ def test_a_picker_gets_the_papers_without_a_price(tmp_path):
     walk = tmp_path / "walk.xlsx"
     export = ("quote", "export", "Q-1", "--as", "xlsx", "--out", str(walk), "--by", "pia")
     assert (run(*export, "--of", "pick-list").status, walk.exists()) == (0, True)
+    items = ("catalog", "items", "tarrowby", "--page-size", "1000")
+    prices = [
+        item["price"] for item in json.loads(run(*items, "--json", "--by", "ines").out)["items"]
+    ]
+    assert all(prices)
+    assert prices[0] in run(*items, "--by", "ines").out
+    assert not any(price in run(*items, "--by", "pia").out.split() for price in prices)
+    told = json.loads(run(*items, "--json", "--by", "pia").out)["items"]
+    assert [each["price"] for each in told] == [None] * len(prices)
     for arguments in READS:
         assert run(*arguments, "--by", "pia").status == 0
         assert run(*arguments, "--by", "carl").status == 2

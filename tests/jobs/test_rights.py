@@ -139,7 +139,7 @@ CALLS: dict[str, tuple[Callable[[Any, Any], Any], str]] = {
     "catalogs.stored_catalog": (
         lambda d, w: catalogs.stored_catalog(d.store, w, "tarrowby"), EVERYBODY),
     "catalogs.stored_bodies": (lambda d, w: catalogs.stored_bodies(d.store, w), EVERYBODY),
-    "catalogs.newest_catalogs": (lambda d, w: catalogs.newest_catalogs(d.store, w), EVERYBODY),
+    "catalogs.newest_catalogs": (lambda d, w: catalogs.newest_catalogs(d.store, w), SELLERS),
     "catalogs.stored_with_cost": (
         lambda d, w: catalogs.stored_with_cost(d.store, w, "tarrowby"), "owner"),
     "house_log.house_log": (

@@ -54,13 +54,15 @@ def items(
         f"{answer.edition}, {answer.currency}"
     )
     rows = [
-        (item.sku, item.description, item.price,
+        (item.sku, item.description,
+         *((item.price,) if item.price is not None else ()),
          *((item.cost,) if isinstance(item, CostedItemAnswer) else ()),
          str(item.on_hand), item.status)
         for item in answer.items
     ]  # fmt: skip
-    heads = ("sku", "description", "list", *(("cost",) if cost else ()), "on hand", "status")
-    right = frozenset({2, 3, 4} if cost else {2, 3})
+    money = (*(("list",) if priced else ()), *(("cost",) if cost else ()))
+    heads = ("sku", "description", *money, "on hand", "status")
+    right = frozenset(range(2, 3 + len(money)))
     for line in table(rows, heads, right, 1):
         say(line)
     say(page_line(len(answer.items), answer.count, page, page_size))

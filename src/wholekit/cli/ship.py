@@ -10,7 +10,6 @@ from wholekit import bootstrap
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, tell
 from wholekit.cli.desk import By, deed, desk
-from wholekit.documents.out_folder import all_or_nothing
 from wholekit.domain.errors import CallError, WholekitError
 from wholekit.domain.house_style import HouseStyle
 from wholekit.domain.orders import ShipWay
@@ -114,6 +113,7 @@ def _slip(shown: shipping.ShipmentShown, out: Path, style: HouseStyle) -> Path:
     """The packing slip as a PDF: the file named, or one of the shipment's name in the folder."""
     from wholekit.documents.dress import dressed
     from wholekit.documents.fill_shipment import shipment_paper
+    from wholekit.documents.out_folder import all_or_nothing
     from wholekit.documents.render import render_paper
 
     paper = dressed(shipment_paper(shown), style)

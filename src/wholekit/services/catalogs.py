@@ -1,4 +1,4 @@
-"""Catalogues of the store, read: own cost is in none of them but for those who may see it."""
+"""Catalogues of the store, read: no price and no cost but for those who may see them."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -31,7 +31,7 @@ def list_catalogs(store: Store, deed: Deed, catalog: str = "") -> Sequence[Catal
     return found
 
 
-@needs(Action.SEE_CATALOGS)
+@needs(Action.SEE_PRICES)
 def newest_catalogs(store: Store, deed: Deed, ids: Sequence[str] = ()) -> tuple[Catalog, ...]:
     """The latest revision of each catalogue named, of all of them for none, to make a shelf of.
 
@@ -101,6 +101,15 @@ def _without_cost(found: StoredCatalog) -> StoredCatalog:
 def _counted(catalog: Catalog, free: Mapping[ItemKey, int]) -> Catalog:
     counts = {item.sku: free[item_key(item)] for item in catalog.items if item_key(item) in free}
     return replace(catalog, counts=counts)
+
+
+def _without_cost(found: StoredCatalog) -> StoredCatalog:
+    nothing = Cost(0, found.catalog.currency)
+    items = tuple(
+        replace(item, cost=nothing, terms=replace(item.terms, price_breaks=()))
+        for item in found.catalog.items
+    )
+    return StoredCatalog(found.ref, replace(found.catalog, items=items))
 
 
 def _stored(store: Store, catalog: str, revision: int | None) -> StoredCatalog:

@@ -17,7 +17,6 @@ from wholekit.domain.tax import ShipTo
 from wholekit.services.availability import availability_of
 from wholekit.services.desk import Desk, shelf_of
 from wholekit.services.ports import UnitOfWork
-from wholekit.services.served import served
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +85,9 @@ def work_up_contents(
     uow: UnitOfWork, desk: Desk, contents: JobContents, day: date, shelf: Shelf | None = None
 ) -> Workup:
     """As `work_up_job`, of contents at hand."""
+    # Late: a schedule on its own has no orders, and needs nothing of the pick room.
+    from wholekit.services.served import served
+
     job = contents.job
     customer = uow.customers.get(job.customer)
     if customer is None:

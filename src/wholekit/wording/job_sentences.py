@@ -340,7 +340,7 @@ DEEDS_SAID: dict[str, str] = {
 }
 RIGHTS_SAID: dict[Action, str] = {
     Action.SEE_CATALOGS: "look into catalogues",
-    Action.SEE_PRICES: "see list prices",
+    Action.SEE_PRICES: "see prices",
     Action.SEE_COST: "see cost and margin",
     Action.SEE_CUSTOMERS: "look up customers",
     Action.SEE_JOBS: "look into jobs",

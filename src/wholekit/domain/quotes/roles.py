@@ -71,9 +71,9 @@ _PICK_ROOM = frozenset({_PICKER, _OWNER})
 _OWNERS = frozenset({_OWNER})
 
 RIGHTS: Mapping[Action, frozenset[PersonRole]] = {
-    # What is made and sold, stock and bins; what it sells for and what it costs are other rows.
+    # What is sold, with stock and bins; what it costs anybody is other rows.
     Action.SEE_CATALOGS: _EVERYBODY,
-    # List prices.
+    # List prices, and kits that are priced by them.
     Action.SEE_PRICES: _SELLERS,
     # Own cost, margins, the internal sheet, and whatever either could be worked out from.
     Action.SEE_COST: _OWNERS,
@@ -152,7 +152,7 @@ BY_NAME_ALONE = frozenset(
 )
 
 # Reads that whoever is at the machine gets who says no name and is none of the people: nothing of
-# cost is in them, and a name would be taken on trust all the same.
+# cost is in them, and without accounts a name would be taken on trust all the same.
 BY_NOBODY = frozenset(
     {
         Action.SEE_CATALOGS,
