@@ -94,8 +94,8 @@ def test_what_sellers_read_no_picker_and_no_stranger_does(arguments, tmp_path):
     folder = tmp_path / "out"
     folder.mkdir()
     call = filled(arguments, folder)
-    for who in (("--by", "pia"), ("--by", "carl")):
-        refused = run(*call, *who)
+    for who in ("pia", "carl"):
+        refused = run(*call, "--by", who)
         assert (refused.status, refused.out) == (2, ""), who
         assert list(folder.iterdir()) == [], who
     for who in ("ines", "sam", "odo"):
@@ -124,7 +124,7 @@ def test_a_picker_gets_the_papers_without_a_price(tmp_path):
     assert prices[0] in run(*items, "--by", "ines").out
     assert not any(price in run(*items, "--by", "pia").out.split() for price in prices)
     told = json.loads(run(*items, "--json", "--by", "pia").out)["items"]
-    assert [each["price"] for each in told] == [None] * len(prices)
+    assert not any(each["price"] for each in told)
     for arguments in READS:
         assert run(*arguments, "--by", "pia").status == 0
         assert run(*arguments, "--by", "carl").status == 2

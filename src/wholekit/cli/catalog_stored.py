@@ -53,9 +53,10 @@ def items(
         f"{answer.catalog} revision {answer.revision}: {answer.supplier}, edition "
         f"{answer.edition}, {answer.currency}"
     )
+    priced = any(item.price for item in answer.items)
     rows = [
         (item.sku, item.description,
-         *((item.price,) if item.price is not None else ()),
+         *((item.price,) if priced else ()),
          *((item.cost,) if isinstance(item, CostedItemAnswer) else ()),
          str(item.on_hand), item.status)
         for item in answer.items

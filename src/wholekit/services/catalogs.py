@@ -89,15 +89,6 @@ def stored_bodies(store: Store, deed: Deed) -> list[Catalog]:
         return [uow.catalogs.without_book(ref) for ref in refs]
 
 
-def _without_cost(found: StoredCatalog) -> StoredCatalog:
-    nothing = Cost(0, found.catalog.currency)
-    items = tuple(
-        replace(item, cost=nothing, terms=replace(item.terms, price_breaks=()))
-        for item in found.catalog.items
-    )
-    return replace(found, catalog=replace(found.catalog, items=items))
-
-
 def _counted(catalog: Catalog, free: Mapping[ItemKey, int]) -> Catalog:
     counts = {item.sku: free[item_key(item)] for item in catalog.items if item_key(item) in free}
     return replace(catalog, counts=counts)
