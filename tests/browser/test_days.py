@@ -52,7 +52,13 @@ def test_the_counters_day_from_a_call_to_an_issued_quote(enter, shop):
     page.click("main button.main")
     expect(page.locator("h1")).to_contain_text("Q-0000")
     accessible(page)
-    paper = page.request.get(page.url + "/quote.pdf")
+    # Within the page it says how far it is, and is shown once it is made.
+    address = page.url + "/quote.pdf"
+    expect(page.locator("iframe")).to_have_attribute("src", re.compile("/quote.pdf$"))
+    page.goto(f"{shop.address}/papers")
+    expect(page.locator("main")).to_contain_text("is done", timeout=60_000)
+    accessible(page)
+    paper = page.request.get(address)
     assert paper.headers["content-type"] == "application/pdf"
     assert paper.body().startswith(b"%PDF")
 

@@ -5,8 +5,9 @@ import sqlite3
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
+from threading import Lock
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 from sqlalchemy.engine.interfaces import DBAPIConnection
@@ -41,6 +42,7 @@ class Place:
     engine: Engine
     file: Path | None
     name: str
+    _turn: Lock = field(default_factory=Lock, repr=False, compare=False)
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
@@ -99,10 +101,27 @@ class Place:
         SQLite: writers queue from the first statement on, so none meets a lock halfway.
         """
         self.require_writable()
-        with store_faults(self.name), self.engine.connect() as connection:
+        with self._in_turn(), store_faults(self.name), self.engine.connect() as connection:
             # Told to the connection, since SQLAlchemy begins the transaction at the first statement
             # only, and `_begin` has nothing else to see which kind it is to be.
             yield connection.execution_options(**{_WRITER: True})
+
+    @contextmanager
+    def _in_turn(self) -> Iterator[None]:
+        """One thread of this process at a time writes into a file. Raises StoreError.
+
+        SQLite lets the others sleep and try again, whoever came first; of many that wait one may
+        never find it free.
+        """
+        if self.file is None:
+            yield
+            return
+        if not self._turn.acquire(timeout=BUSY_SECONDS):
+            raise StoreError("store-busy", place=self.name)
+        try:
+            yield
+        finally:
+            self._turn.release()
 
     @contextmanager
     def writing(self) -> Iterator[Connection]:

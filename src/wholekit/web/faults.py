@@ -7,7 +7,7 @@ from urllib.parse import quote
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
-from starlette.responses import Response
+from starlette.responses import JSONResponse, Response
 
 from wholekit.domain.errors import CallError, ConflictError, InputError, WholekitError
 from wholekit.domain.quantities import QuantityError
@@ -100,6 +100,9 @@ def _http(request: Request, error: Exception) -> Response:
         405: tr("This page is not there for that."),
         413: tr("That is too large to take; up to 25 MB can be sent."),
     }.get(error.status_code, tr("That could not be read; go back and try again."))
+    if request.url.path.startswith("/api/"):
+        # An address that no route can be of, such as one with a line break.
+        return JSONResponse({"code": "no-such-thing", "said": [said]}, error.status_code)
     return page(request, "wrong.html", error.status_code, said=[said])
 
 
