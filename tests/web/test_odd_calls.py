@@ -38,16 +38,13 @@ def test_an_odd_address_is_answered_by_a_page(odo, odd):
                  "/quotes/{}/1", "/quotes/Q-1/{}", "/papers/Q-1/{}/pick-list.pdf",
                  "/picking/waves/{}", "/jobs?text={}", "/jobs?number={}", "/margins?by={}",
                  "/margins?since={}", "/margins?currency={}", "/rises?share={}",
-<<<<<<< HEAD
                  "/discounts?currency={}", "/customers?text={}", "/customers?number={}",
                  "/customers/{}", "/ship-tos/{}", "/log?who={}", "/log?day={}", "/log?job={}",
                  "/log?number={}", "/house/rules?text={}", "/slow-stock?branch={}",
-                 "/slow-stock?number={}", "/stock-value?on={}",
-=======
+                 "/slow-stock?number={}",
                  "/stock-value?on={}", "/catalogs/{}", "/catalogs/tarrowby?text={}",
                  "/catalogs/tarrowby?number={}", "/catalogs/tarrowby?series={}",
                  "/catalogs/tarrowby/items/{}", "/catalogs/{}/load", "/catalogs-by-holes?holes={}",
->>>>>>> w-web-cat
                  "/picking/waves/1?into={}"):  # fmt: skip
         answer = odo.get(path.format(odd))
         assert answer.status_code < 500, path
