@@ -72,6 +72,8 @@ class WaitingAnswer:
     asked: RequestAnswer
     limits: tuple[BreachAnswer, ...]
     net: PriceAnswer | None
+    discount: str = ""
+    discount_reason: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,6 +204,8 @@ def waiting_answer(waiting: Waiting) -> WaitingAnswer:
             BreachAnswer(breach.code, say_breach(breach, cost=True)) for breach in review.breaches
         ),
         None if review is None else price_answer(review.net),
+        percent(job.discount) if job.discount else "",
+        job.discount_reason,
     )
 
 

@@ -97,6 +97,8 @@ def say_reason(reason: Reason) -> str:
     if reason.code in _BEYOND and reason.fields.get("size") is None:
         return _beyond(reason)
     words = {name: _word(name, value) for name, value in reason.fields.items()}
+    if "needed" in words:
+        words["needed"] = figure(str(words["needed"]))
     if reason.code in ("fact", "assumed", "unclear"):
         name = str(reason.fields["field"])
         words |= {"field": field_name(name), "value": value_text(name, reason.fields["value"])}

@@ -160,7 +160,12 @@ def _several(opening: Opening) -> Finding | None:
     ):
         return None
     count = int(run["last"]) - int(run["first"]) + 1
-    if len(run["first"]) == 1 and str(count) not in _NUMBER.findall(opening.note):
+    # `A1-3` may be one door; `L2-L4` says twice what is counted.
+    if (
+        not run["again"]
+        and len(run["first"]) == 1
+        and str(count) not in _NUMBER.findall(opening.note)
+    ):
         return None
     if not 1 < count <= MOST_IN_A_RUN or opening.quantity == count:
         return None

@@ -14,7 +14,7 @@ from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.catalog.price_sheet import PriceSheet
 from wholekit.domain.catalog.rises import PriceRise
 from wholekit.domain.errors import CallError, InputError, WholekitError
-from wholekit.domain.quantities import QuantityError, parse_share
+from wholekit.domain.quantities import QuantityError
 from wholekit.domain.quotes.roles import Action
 from wholekit.intake.catalog_zip import load_zipped
 from wholekit.intake.price_book import COLUMNS
@@ -31,6 +31,7 @@ from wholekit.views.catalog_changes import ChangesAnswer, ItemChangeAnswer, chan
 from wholekit.views.quotes_touched import QuoteTouchedAnswer, touched_answer
 from wholekit.web.days import read_day
 from wholekit.web.faults import sentences, status_of
+from wholekit.web.numbers import percent_of
 from wholekit.web.place import place_of
 from wholekit.web.rooms.catalogs import books_page
 from wholekit.web.screens import go, page
@@ -251,7 +252,7 @@ def _sheet_page(
 
 def _rise(request: Request, form: FormData) -> PriceRise:
     """Raises CallError, QuantityError."""
-    share = need_rise(parse_share(text_of(form, "share").lstrip("+")))
+    share = need_rise(percent_of(text_of(form, "share")))
     return PriceRise(
         share, read_day(text_of(form, "day")) or deed_of(request).day, text_of(form, "series")
     )

@@ -18,7 +18,7 @@ from wholekit.documents.exchange.owner_workbooks import (
 )
 from wholekit.domain.earnings import Key, WinRate
 from wholekit.domain.errors import CallError, WholekitError
-from wholekit.domain.quantities import Money, QuantityError, parse_share
+from wholekit.domain.quantities import Money, QuantityError
 from wholekit.domain.quotes.roles import Action
 from wholekit.services.accounts import Seated
 from wholekit.services.approvals import approve_draft, refuse_request, waiting_requests
@@ -32,6 +32,7 @@ from wholekit.views.margins import EarningAnswer, drift_answer, report_answer, w
 from wholekit.views.reviews import waiting_answer
 from wholekit.web.days import read_day
 from wholekit.web.faults import sentences, status_of
+from wholekit.web.numbers import percent_of
 from wholekit.web.place import place_of
 from wholekit.web.screens import go, language_for, page
 from wholekit.web.seats import deed_of, posted, sits, text_of
@@ -72,9 +73,11 @@ class Asked:
 
 
 @room.get("/waiting")
-def waiting(request: Request, _seated: Annotated[Seated, sits(Action.SEE_REQUESTS)]) -> Response:
-    """Drafts that wait for an owner's word."""
-    return _waiting(request)
+def waiting(
+    request: Request, _seated: Annotated[Seated, sits(Action.SEE_REQUESTS)], done: str = ""
+) -> Response:
+    """Drafts that wait for an owner's word. done: what came of the last one."""
+    return _waiting(request, done=done)
 
 
 @room.post("/waiting/{number}")
@@ -88,14 +91,15 @@ def decide(
     place, deed = place_of(request), deed_of(request)
     try:
         reason = text_of(form, "reason")
-        if text_of(form, "deed") == "agree":
+        done = text_of(form, "deed")
+        if done == "agree":
             without = bool(text_of(form, "without_stopped"))
             approve_draft(place.desk, deed, number, reason, leave_stopped=without)
         else:
             refuse_request(place.desk, deed, number, reason)
     except WholekitError as error:
         return _waiting(request, sentences(error), status_of(error))
-    return go("/waiting")
+    return go("/waiting?done=agreed" if done == "agree" else "/waiting?done=refused")
 
 
 @room.get("/margins")
@@ -261,15 +265,15 @@ def _rise(supplier: str, share: str, known: Sequence[str]) -> Mapping[str, Fract
         return {}
     if supplier and supplier not in known:
         raise CallError("catalog-unknown", given=supplier, known=known)
-    rise = parse_share(share.strip().lstrip("+"))
+    rise = percent_of(share)
     if not 0 <= rise <= MOST_RISE:
         raise CallError("rise-wrong", given=share)
     return dict.fromkeys([supplier] if supplier else known, rise)
 
 
 def _waiting(
-    request: Request, said: tuple[str, ...] | list[str] = (), status: int = 200
+    request: Request, said: tuple[str, ...] | list[str] = (), status: int = 200, done: str = ""
 ) -> Response:
     place, deed = place_of(request), deed_of(request)
     found = [waiting_answer(each) for each in waiting_requests(place.desk, deed)]
-    return page(request, "waiting.html", status, found=found, said=said)
+    return page(request, "waiting.html", status, found=found, said=said, done=done)

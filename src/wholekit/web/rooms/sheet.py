@@ -53,7 +53,11 @@ def take(request: Request, number: str, _seated: Changes, form: Form) -> Respons
         if found.problems:
             raise InputError(list(found.problems), sheet=True)
         job_openings.add_openings(
-            place_of(request).desk, deed_of(request), number, list(found.openings)
+            place_of(request).desk,
+            deed_of(request),
+            number,
+            list(found.openings),
+            unasked=found.unasked,
         )
     except WholekitError as error:
         return _shown(request, number, form, data, name, sentences(error), status_of(error))

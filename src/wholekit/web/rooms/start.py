@@ -24,6 +24,6 @@ def start(request: Request, seated: Annotated[Seated, sits()]) -> Response:
     rows: tuple[JobRowAnswer, ...] = ()
     if may(seated.person.role, Action.SEE_JOBS):
         desk = place_of(request).desk
-        found, _count = list_jobs(desk, deed_of(request), JobFilter(), Page(1, LATEST))
+        found, _count = list_jobs(desk, deed_of(request), JobFilter(), Page(0, LATEST))
         rows = tuple(job_row_answer(row) for row in found)
     return page(request, "start.html", rows=rows)

@@ -7,7 +7,7 @@ from starlette.datastructures import FormData
 from starlette.responses import Response
 
 from wholekit.domain.errors import CallError, WholekitError
-from wholekit.domain.quantities import QuantityError, parse_money, parse_share
+from wholekit.domain.quantities import QuantityError, parse_money
 from wholekit.domain.quotes import State
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.tax import LineKind
@@ -24,6 +24,7 @@ from wholekit.views.history import event_answers
 from wholekit.views.jobs import job_answer
 from wholekit.web.days import read_day
 from wholekit.web.faults import sentences, status_of
+from wholekit.web.numbers import percent_of
 from wholekit.web.place import place_of
 from wholekit.web.screens import go, language_for, page
 from wholekit.web.seats import deed_of, posted, sits, text_of
@@ -56,7 +57,7 @@ def change(
     what = text_of(form, "deed")
     try:
         if what == "discount":
-            share = parse_share(text_of(form, "share"))
+            share = percent_of(text_of(form, "share"))
             jobs.set_discount(place.desk, deed, number, share, text_of(form, "reason"))
         elif what == "header":
             jobs.edit_job(place.desk, deed, number, _header(form))
