@@ -339,6 +339,7 @@ def test_a_short_is_a_count_of_the_bin_told_to_all_and_taken_back(desk):
     (first, bag), (second, _) = wave.bags
     line = bag.remaining[0]
     before = books(desk, line.ware.sku)
+    picks.scan(desk, by("pia"), wave.number, second.id)
     picks.scan(desk, by("pia"), wave.number, first.id)
     told = shorts.tell_short(desk, by("pia"), first.id, line.ware.sku, line.packs)
     assert told.lacks == line.packs
@@ -347,6 +348,10 @@ def test_a_short_is_a_count_of_the_bin_told_to_all_and_taken_back(desk):
     assert {each.bag for each in show_order(desk, by(), label).expected} == {first.id, second.id}
     gone = picks.scan(desk, by("pia"), wave.number, line.ware.sku, into=first.id)
     assert gone.answer.code == "item-not-on-hand"
+    again = shorts.tell_short(desk, by("pia"), first.id, line.ware.sku, line.packs)
+    assert again.answer.answer.code == "short-told", "a trigger pulled twice tells one short"
+    other = picks.scan(desk, by("pia"), wave.number, line.ware.sku, into=second.id)
+    assert (other.answer.code, other.answer.fields["told"]) == ("item-told-short", first.mark)
     undone = picks.undo_last(desk, by("pia"), first.id)
     assert undone.places == tuple(before[0].items())
     assert not undone.bag.missing

@@ -182,6 +182,7 @@ def test_no_code_at_all_is_counted_that_is_not_still_to_take(code, packs):
 NAMES = (
     "given", "wanted", "wanted_title", "sku", "mark", "by", "other", "bag", "who", "finish",
     "wanted_finish", "piece", "hand", "wanted_hand", "role", "branch", "state", "order", "held",
+    "told",
 )  # fmt: skip
 LONG = dict.fromkeys(NAMES, "W" * 60)
 COUNTS = dict.fromkeys(

@@ -1,5 +1,7 @@
 """A bag that answers a claim, as text."""
 
+from collections.abc import Mapping
+
 from wholekit.cli.console import moment, say, table
 from wholekit.domain.orders import ShipWay
 from wholekit.views.bag_claims import BagClaimAnswer, BagDeedAnswer, BagLeftAnswer
@@ -17,7 +19,8 @@ def print_whose(answer: BagClaimAnswer) -> None:
 
 def print_record(answer: BagClaimAnswer) -> None:
     """What happened to the bag, first to last, and what came back out of it."""
-    rows = [(moment(each.at), each.who, _deed(each)) for each in answer.record]
+    of = {each.id: each.deed for each in answer.record}
+    rows = [(moment(each.at), each.who, _deed(each, of)) for each in answer.record]
     if answer.left is not None:
         rows.append((moment(answer.left.at), answer.left.by, _left(answer.left)))
     rows += [
@@ -39,14 +42,22 @@ def _left(left: BagLeftAnswer) -> str:
     return f"{way} {moment(left.at)} with {left.shipment}{said}{signed}"
 
 
-def _deed(each: BagDeedAnswer) -> str:
+# What it means that a deed was undone, by the deed.
+UNDONE = {
+    "counted": "taken out again",
+    "short": "short taken back",
+    "substituted": "exchange taken back",
+}
+
+
+def _deed(each: BagDeedAnswer, of: Mapping[str, str]) -> str:
     what = f"{each.packs} × {each.sku}"
     reason = f": {each.said}" if each.said else ""
     told = {
         "opened": "opened",
         "counted": f"counted: {what}",
         "refused": f"refused{reason}",
-        "undone": f"undone: {what}",
+        "undone": f"{UNDONE.get(of.get(each.of, ''), 'undone')}: {what}",
         "substituted": f"{what} in place of {each.instead}{reason}",
         "short": f"told short: {what}{reason}",
         "left": f"put aside{reason}",

@@ -21,7 +21,8 @@ from wholekit.wording.pick_answers import say_answer, say_short, say_unclosed
 KEYS = """Scan a bag's label to turn to it, then what goes into it; 4*CODE counts four.
   left            what is still to take          wave   all of the walk
   undo            take the last scan back        close  the bag is full: close it
-  short SKU [N]   N packs are not there, or 1    leave  put the bag aside as it is
+  short SKU [N]   the bin lacks N packs, or 1,   leave  put the bag aside as it is
+                  and is then empty in the books
   instead SKU BY REASON   take BY in its place   end    stop; what was scanned is kept
   loose           what is left over, and may go back; close 21*CODE puts it back
   help            these words"""
@@ -145,6 +146,10 @@ class PickLoop:
             self.into = ""
         elif bag.whole:
             say("   All is in: close")
+            _, loose = picks.left_over(self.place, deed(self.by), str(bag.id))
+            if loose:
+                back = " ".join(f"{each.packs}*{each.item[1]}" for each in loose)
+                say(f"   Or, to put back what is left over: close {back}")
         else:
             left = "  ".join(f"{line.packs}×{line.ware.sku}" for line in bag.remaining[:6])
             more = len(bag.remaining) - 6

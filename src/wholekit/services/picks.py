@@ -51,7 +51,7 @@ from wholekit.services.desk import Deed, Desk
 from wholekit.services.loose_stock import shelve_loose
 from wholekit.services.ports import UnitOfWork
 from wholekit.services.rights import needs
-from wholekit.services.shorts import take_back
+from wholekit.services.shorts import take_back, told_elsewhere
 from wholekit.services.waves import PICKABLE, bags_of_wave, join
 
 
@@ -256,6 +256,10 @@ def _take(
         "bag": row.id, "mark": bag.mark, "sku": event.item[1], "count": event.packs,
     }  # fmt: skip
     if sum(packs for _, packs in parts) < event.packs:
+        told = told_elsewhere(uow, row, event.item)
+        if told:
+            fields["told"] = ", ".join(dict.fromkeys(told))
+            return (), ScanRefused("item-told-short", fields)
         return (), ScanRefused("item-not-on-hand", fields)
     lost = event.packs - there.promised
     moves: list[Movement] = []

@@ -7,7 +7,8 @@ books have beyond that is not there either.
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from wholekit.domain.orders import ReleasedBag, lacking
+from wholekit.domain.catalog import ItemKey
+from wholekit.domain.orders import BagState, ReleasedBag, lacking
 from wholekit.domain.picking import (
     Bag,
     EventStamp,
@@ -15,6 +16,7 @@ from wholekit.domain.picking import (
     ShortReported,
     Ware,
     Wave,
+    bag_of,
     not_there,
     report_short,
 )
@@ -71,11 +73,35 @@ def tell_short(
         there = uow.stock.bins_of([item]).get(item, {})
         places = bins_for(there, row, item, left, walk)
         gone = not_there(left, packs, [(place.bin, held) for place, held in places])
+        if not gone and any(
+            isinstance(event, ShortReported) and event.item == item for event in bag.standing
+        ):
+            fields = {"bag": row.id, "mark": bag.mark, "sku": item[1]}
+            return ShortTold(PickAnswer(ScanRefused("short-told", fields), bag))
         answer = report_short(bag, item, packs, stamp, said, gone)
         if isinstance(answer, ScanRefused):
             return ShortTold(PickAnswer(answer, bag))
         waiting = _taken_out(uow, deed, row, answer)
         return _told(uow, row, bag, answer, waiting)
+
+
+def told_elsewhere(uow: UnitOfWork, row: ReleasedBag, item: ItemKey) -> tuple[str, ...]:
+    """Marks of the other open bags at a bag's branch in which an item was told short."""
+    others = [
+        each
+        for each in uow.orders.bags(BagFilter(states=frozenset({BagState.OPEN})))
+        if each.branch == row.branch and each.id != row.id
+    ]
+    ids = [each.id for each in others]
+    demands, events = uow.orders.demands(ids), uow.orders.events_of(ids)
+    return tuple(
+        each.mark
+        for each in others
+        if any(
+            isinstance(event, ShortReported) and event.item == item
+            for event in bag_of(demands[each.id], events[each.id]).standing
+        )
+    )
 
 
 def take_back(uow: UnitOfWork, desk: Desk, deed: Deed, row: ReleasedBag, short: ShortReported,

@@ -106,6 +106,10 @@ REFUSALS: Mapping[str, tuple[str, str]] = {
         "The books have no {count} × {sku}.",
         "If you hold it, take back the short that was told (undo), or tell whoever counts stock.",
     ),
+    "item-told-short": (
+        "The books have no {count} × {sku}.",
+        "It was told short in bag {told}. If you hold it: scan that bag's label, undo, come back.",
+    ),
     "item-promised-away": ("{sku} went to another: none is free.", "Tell it: short {sku} {count}"),
     "substitute-unknown": ("There is no item {by}.", "It cannot replace {sku}."),
     "substitute-not-free": ("Of {by} only {free} are free.", "{count} are needed for {sku}."),
@@ -118,6 +122,7 @@ REFUSALS: Mapping[str, tuple[str, str]] = {
         "No more can be short: short {sku} {left}",
     ),
     "short-none-left": ("Nothing of {sku} is to take.", "Only what is still to take can be short."),
+    "short-told": ("{sku} is told short already.", "If you find it after all: undo"),
     "substitute-not-wanted": ("{sku} is not to take any more.", "There is nothing to replace."),
     "substitute-reason": ("Say why, in {most} signs at most.", "{by} in place of {sku}"),
     "substitute-same": ("{by} is the same item.", ""),
