@@ -35,6 +35,7 @@ from wholekit.store.migrate import (
     wait_for_upgrades,
 )
 from wholekit.store.new_file import new_file, sync
+from wholekit.store.parties import PeopleOnTrust
 from wholekit.store.progress import Progress, counted, untold
 from wholekit.store.seal import seal
 from wholekit.store.tables import METADATA
@@ -287,6 +288,7 @@ def _ask(connection: Connection, allow: Allow) -> None:
     if not there.has_table("account"):
         # Where nobody could sign in yet, names were on trust.
         work.accounts = NoAccounts(connection)
+        work.people = PeopleOnTrust(connection)
     try:
         allow(work)
     except ValueError as error:

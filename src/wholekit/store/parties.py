@@ -171,6 +171,15 @@ class SqlPeople:
         return tuple(map(mapping.person_of, found))
 
 
+class PeopleOnTrust(SqlPeople):
+    """Those of a store from before anybody had an account."""
+
+    def standing(self, name: str, *, held: bool = False) -> tuple[Person, bool] | None:
+        """The person, and that nobody has an account. held: a backup reads, and writes anew."""
+        person = self.get(name)
+        return None if person is None else (person, False)
+
+
 class SqlPolicy:
     """The owner's settings: one row, once they were set."""
 
