@@ -174,8 +174,13 @@ class SqlPeople:
 class PeopleOnTrust(SqlPeople):
     """Those of a store from before anybody had an account."""
 
-    def standing(self, name: str, *, held: bool = False) -> tuple[Person, bool] | None:
-        """The person, and that nobody has an account. held: a backup reads, and writes anew."""
+    def standing(
+        self,
+        name: str,
+        *,
+        held: bool = False,  # noqa: ARG002  # as of all people
+    ) -> tuple[Person, bool] | None:
+        """The person, and that nobody has an account."""
         person = self.get(name)
         return None if person is None else (person, False)
 
