@@ -129,7 +129,7 @@ def test_the_owners_day_from_a_rise_to_an_approval(enter, shop):
         "People",
         "Waiting",
     ):
-        odo.click(f"nav >> text={way}")
+        odo.click(f'nav >> text="{way}"')
         expect(odo.locator("h1")).to_be_visible()
         accessible(odo)
 
