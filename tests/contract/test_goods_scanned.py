@@ -132,7 +132,7 @@ def test_bags_that_wait_are_completed_when_the_delivery_ends(room, monkeypatch):
     order = placed(room)
     scan(room, order, f"2*{CODED.sku}", "s-1")
 
-    def complete(uow, desk, deed, slips):
+    def complete(uow, desk, deed, slips, held):
         uow.stock.move([slips.reserve(KEY, 2, "north", "bag-1")])
         return type("Found", (), {"ready": [type("Bag", (), {"id": "bag-1"})]})
 

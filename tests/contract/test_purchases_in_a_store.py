@@ -208,7 +208,7 @@ def test_bags_that_wait_get_what_came_in_the_same_step(room, monkeypatch):
     order = placed(room)
     key = CODED.supplier, CODED.sku
 
-    def complete(uow, desk, deed, slips):
+    def complete(uow, desk, deed, slips, held):
         uow.stock.move([slips.reserve(key, 2, "north", "bag-1")])
         return SimpleNamespace(ready=[SimpleNamespace(id="bag-1")])
 

@@ -140,6 +140,9 @@ class _Jobs:
     def get(self, job_id: str) -> Job | None:
         return self._state.jobs.get(job_id)
 
+    def several(self, job_ids: Collection[str]) -> Sequence[Job]:
+        return [self._state.jobs[each] for each in job_ids if each in self._state.jobs]
+
     def by_number(self, number: int) -> Job | None:
         return next((job for job in self._state.jobs.values() if job.number == number), None)
 

@@ -114,7 +114,7 @@ def test_a_rise_from_a_later_day_waits_for_it(at, desk, clock):
     issue_quote(desk, proven(), a_job(desk, "101", deed=proven()).label)
     odo = at("odo")
     day = (clock.now + timedelta(days=3)).date().isoformat()
-    shown = odo.post("/catalogs/tarrowby/rise", share="6", day=day, series="granite")
+    shown = odo.post("/catalogs/tarrowby/rise", share="60", day=day, series="granite")
     assert shown.status_code == 422
     assert "up to 50%" in shown.text
     shown = odo.post("/catalogs/tarrowby/rise", share="6%", day=day, series="granite")

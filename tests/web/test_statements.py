@@ -11,13 +11,14 @@ from tests.support.databases import ENGINES
 from tests.support.house import sample
 from tests.support.jobs import furnished, plain, set_stock
 from tests.web.conftest import LOOKS, Browser
-from tests.web.test_routes import ROUTES, methods_of
+from tests.web.test_routes import KNOWN, ROUTES, methods_of
 
 from wholekit.domain.customers import Customer
 from wholekit.domain.house_style import HouseStyle
 from wholekit.domain.quotes import Person, PersonRole, State
+from wholekit.domain.tax import ShipTo
 from wholekit.services import job_openings, jobs, orders, paper_queue, quotes, waves
-from wholekit.services.customers import add_customer, set_person
+from wholekit.services.customers import add_customer, set_person, set_ship_to
 from wholekit.web.app import app_of
 from wholekit.web.paper_worker import PaperWorker
 from wholekit.web.place import WebPlace
@@ -25,14 +26,14 @@ from wholekit.web.screens import statics
 
 FEW, MANY = (2, 5), (5, 50)
 # The parts of addresses: the job of many openings, its quote, the first wave, the first paper.
-AT = {"number": "1", "quote": "Q-1", "revision": "1", "wave": "1", "mark": "101", "paper": "1",
-      "name": "pick-list"}  # fmt: skip
+AT = {**KNOWN, "form": "xlsx"}
 MOST = 60
 
 
 def filled(desk, count, openings):
     """So many of everything, and the first job with so many openings."""
     odo = proven("odo")
+    set_ship_to(desk, odo, ShipTo("port", "Port Aldren"))
     for number in range(count):
         job = jobs.create_job(desk, proven(), jobs.NewJob(f"House {number}", "saltmarsh"))
         marks = [plain(f"{101 + each}") for each in range(2 if number else openings)]

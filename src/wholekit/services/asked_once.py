@@ -38,6 +38,7 @@ def for_jobs(uow: UnitOfWork, job_ids: Collection[str]) -> UnitOfWork:
         "policy": _Once(uow.policy),
         "catalogs": _Once(uow.catalogs),
         "stock": _NoStock(uow.stock),
+        "orders": _NoOrders(uow.orders),
     }
     return cast("UnitOfWork", _Gathered(uow, known))
 
@@ -62,6 +63,14 @@ class _Once:
             return self._answers[name, *asked]
 
         return ask
+
+
+class _NoOrders(_Once):
+    """Orders of jobs of which no stock is told: what is packed of them is no matter."""
+
+    def of_job(self, job_id: str) -> tuple[()]:  # noqa: ARG002  # as orders have it
+        """None."""
+        return ()
 
 
 class _NoStock(_Once):

@@ -235,8 +235,8 @@ def house_history(desk: Desk, deed: Deed) -> Sequence[AuditEntry]:
     """All that was changed of the settings and of the people, first to last."""
     with desk.store.reading() as uow:
         entries = list(uow.audit.of_subject("policy", "policy"))
-        for person in uow.people.all():
-            entries += uow.audit.of_subject("person", person.name)
+        names = [person.name for person in uow.people.all()]
+        entries += uow.audit.of_subject("person", *names)
     return sorted(entries, key=lambda entry: entry.at)
 
 

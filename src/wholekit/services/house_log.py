@@ -55,5 +55,4 @@ def _about(entry: AuditEntry) -> str:
 
 
 def _labels(uow: UnitOfWork, job_ids: set[str]) -> dict[str, str]:
-    found = (uow.jobs.get(job_id) for job_id in sorted(job_ids))
-    return {job.id: job.label for job in found if job is not None}
+    return {job.id: job.label for job in uow.jobs.several(sorted(job_ids))}

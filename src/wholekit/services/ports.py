@@ -130,6 +130,9 @@ class JobRepository(Protocol):
     def get(self, job_id: str) -> Job | None:
         """The header, or None."""
 
+    def several(self, job_ids: Collection[str]) -> Sequence[Job]:
+        """Headers by id; those that are not there are left out."""
+
     def by_number(self, number: int) -> Job | None:
         """The header of a running number, or None."""
 

@@ -38,6 +38,10 @@ class SqlJobs:
         """The header, or None."""
         return self._header(select(JOB).where(JOB.c.id == job_id))
 
+    def several(self, job_ids: Collection[str]) -> Sequence[Job]:
+        """Headers by id; those that are not there are left out."""
+        return self._headers(select(JOB).where(JOB.c.id.in_(job_ids)))
+
     def by_number(self, number: int) -> Job | None:
         """The header of a running number, or None."""
         return self._header(select(JOB).where(JOB.c.number == number))
