@@ -165,6 +165,20 @@ FAULTS = [
 
 # Each of these has a test of its own beside the table, as it changes a whole file or more than one.
 FAULTS_TESTED_APART = {
+    # test_price_sheets.py
+    "zip-unreadable",
+    "zip-of-many",
+    "zip-too-large",
+    "zip-strange-file",
+    "zip-file-twice",
+    "zip-of-two",
+    "zip-without-catalog",
+    "price-column-unknown",
+    "price-column-twice",
+    "price-sheet-unknown",
+    "price-sheet-without-sku",
+    "price-sheet-of-skus",
+    "price-sheet-strange",
     "body-without-mount",
     "catalog-folder-missing",
     "column-missing",

@@ -7,6 +7,7 @@ from io import BytesIO
 from zipfile import ZIP_DEFLATED, ZipFile
 
 import pytest
+from openpyxl import Workbook
 from tests.support.house import RULES, sample
 
 from wholekit.domain.catalog.changes import catalog_changes
@@ -226,3 +227,30 @@ def test_a_fault_in_an_archive_has_its_place_there(monkeypatch):
     with pytest.raises(InputError) as large:
         load_zipped(zipped(folder_files()), "t.zip")
     assert large.value.problems[0].code == "zip-too-large"
+
+
+def test_an_archive_of_two_folders_or_without_its_head_is_refused():
+    files = folder_files()
+    two = BytesIO(zipped(files))
+    with ZipFile(two, "a", ZIP_DEFLATED) as archive:
+        archive.writestr("other/series/x.toml", b"x")
+    headless = {name: data for name, data in files.items() if name != "catalog.toml"}
+    for data, code in ((two.getvalue(), "zip-of-two"), (zipped(headless), "zip-without-catalog")):
+        with pytest.raises(InputError) as caught:
+            load_zipped(data, "t.zip")
+        assert code in [each.code for each in caught.value.problems]
+
+
+def test_a_sheet_that_the_workbook_has_not_is_told_with_those_it_has():
+    book = Workbook()
+    book.active.title = "2027"
+    book.active.append(["sku", "list"])
+    made = BytesIO()
+    book.save(made)
+    with pytest.raises(InputError) as caught:
+        read_price_sheet(
+            made.getvalue(), "new.xlsx", sample("tarrowby"), DAY, FINISHES, PriceSheet("2026")
+        )
+    (problem,) = caught.value.problems
+    assert problem.code == "price-sheet-unknown"
+    assert "2027" in say_problem(problem)
