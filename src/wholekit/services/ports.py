@@ -12,8 +12,6 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING, Protocol
 
 from wholekit.domain.catalog import Catalog, Item, ItemKey
-from wholekit.domain.catalog.price_sheet import KeptPriceSheet
-from wholekit.domain.catalog.rises import PlannedRise
 from wholekit.domain.customers import Customer
 from wholekit.domain.findings import Finding
 from wholekit.domain.kits import Kit
@@ -41,6 +39,7 @@ from wholekit.domain.quotes.offer import OfferWords
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.tax import ShipTo
 from wholekit.services.paging import Page as Page  # asked for with the ports
+from wholekit.services.price_port import PlannedRiseRepository, PriceSheetRepository
 from wholekit.services.progress import Progress, untold
 
 if TYPE_CHECKING:
@@ -362,32 +361,6 @@ class LogFilter:
     who: str = ""
     day: date | None = None
     job_id: str = ""
-
-
-class PriceSheetRepository(Protocol):
-    """What was told of suppliers' price sheets, by the catalogue's id."""
-
-    def get(self, catalog: str) -> KeptPriceSheet | None:
-        """What was told, or None."""
-
-    def add(self, kept: KeptPriceSheet) -> None:
-        """The first that is told of a supplier's. Raises ConflictError (`price-sheet-taken`)."""
-
-    def save(self, kept: KeptPriceSheet, expected: int) -> None:
-        """It anew. Raises ConflictError."""
-
-
-class PlannedRiseRepository(Protocol):
-    """Rises that suppliers have told of and that are not loaded yet."""
-
-    def all(self) -> Sequence[PlannedRise]:
-        """Every one by day, catalogue and id."""
-
-    def add(self, planned: PlannedRise) -> None:
-        """A new one."""
-
-    def remove(self, rise_id: str) -> bool:
-        """Take one out; whether it was there."""
 
 
 class AuditLog(Protocol):
