@@ -85,5 +85,5 @@ def test_of_two_who_edit_one_opening_the_second_is_told_and_nothing_is_lost(stor
 @pytest.mark.parametrize("kind", sorted(KINDS))
 def test_a_store_killed_in_the_middle_holds_all_or_nothing(engine, kind, tmp_path):
     # Each scan of goods is killed as each scan of a bag is: fewer of them do.
-    times = (12 if engine == "sqlite" else 6) // (2 if kind == "receive" else 1)
+    times = (6 if engine == "sqlite" else 4) // (2 if kind == "receive" else 1)
     assert KINDS[kind](engine, tmp_path, times) >= 1

@@ -1,6 +1,6 @@
 """Kill −9 in the middle, again and again: what must hold after each.
 
-The suite does up to a dozen of each kind, `python -m tests.bench kills` a hundred.
+The suite does up to half a dozen of each kind, `python -m tests.bench kills` a hundred.
 """
 
 import random
