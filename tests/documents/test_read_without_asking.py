@@ -11,11 +11,13 @@ from tests.documents.test_submittal import TEMPLATES, sample
 from tests.support.customer_words import texts
 from tests.support.house import RULES
 
+from wholekit.documents.bags_alike import about_of
 from wholekit.documents.fill_cards import cards_paper
 from wholekit.documents.fill_drilling import drilling_paper
 from wholekit.documents.fill_labels import labels_paper
 from wholekit.documents.fill_pick import pick_list_paper
 from wholekit.documents.fill_quote import quote_paper
+from wholekit.documents.fill_slip import packing_slip_paper
 from wholekit.documents.make_flow import make_flow
 from wholekit.documents.papers import Told
 from wholekit.documents.render import render_paper
@@ -173,3 +175,22 @@ def test_every_drilling_page_has_its_rules_and_its_name(locale, tmp_path):
         assert "100 mm" in text
         assert "NOT ORDERED" in text
         assert re.search(r"\b[A-Z]{1,2}-1\b", text)
+
+
+def test_walk_slip_and_picker_tell_a_fire_label_of_each_bag_that_has_one():
+    """Whoever packs or unpacks a bag sees that its door is one; no other bag says so."""
+    minutes = {one.place: school().kit_of(one).type.fire_minutes or 0 for one in school().openings}
+    picked = pick_list_paper(school())
+    bags = {one.mark: about_of(one) for one in (*picked.openings, *picked.held)}
+    sent = {
+        mark.mark: mark.about for kit in packing_slip_paper(school()).kits for mark in kit.marks
+    }
+    assert sum(map(bool, minutes.values())) > 5
+    for told in (bags, sent):
+        assert {place for place in told if minutes[place]} == {
+            place for place, about in told.items() if f"{minutes[place]} min fire label" in about
+        }
+        assert not [
+            place for place, about in told.items() if not minutes[place] and "fire" in about
+        ]
+    assert bags["119"] in texts_of(picked)

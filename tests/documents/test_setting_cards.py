@@ -858,23 +858,32 @@ def test_a_single_leafs_card_stays_on_one_page_with_all_that_it_may_say(size, tm
     assert min(sizes_printed(out)) >= 7.0
 
 
-def test_what_goes_over_to_a_second_page_is_never_a_line_alone(tmp_path):
-    """A card made too long for a page sends its cautions over whole, with the practice."""
+@pytest.mark.parametrize("long_cautions", [False, True])
+def test_what_goes_over_to_a_second_page_is_never_a_line_alone(long_cautions, tmp_path):
+    """A card made too long for a page sends over whole what belongs together.
+
+    Cautions stay beside the drawing; where they are too long for it they go with the practice,
+    which is never without the last opening's setting or them.
+    """
     card = in_mount("tarrowby", Mount.PARALLEL, Hand.LH)
-    full = replace(card, cautions=(*card.cautions, *("A caution of this door. " * 9,) * 3))
+    extra = (f"{number}: {'a caution of this door; ' * 9}" for number in range(4))
+    full = replace(card, cautions=(*card.cautions, *extra)) if long_cautions else card
     turned = 0
     for more in range(10, 34, 2):
         again = (replace(card.steps[1], lead=f"{number}.") for number in range(more))
-        long = replace(full, steps=(*card.steps, *again))
+        paper = paper_with(replace(full, steps=(*card.steps, *again)))
+        assert paper.cards[0].cautions_beside is not long_cautions
         out = tmp_path / f"{more}.pdf"
-        render_paper(paper_with(long), out, TEMPLATES)
-        pages = PdfReader(out).pages
-        if len(pages) == 2:
+        render_paper(paper, out, TEMPLATES)
+        first, *others = (" ".join(page.extract_text().split()) for page in PdfReader(out).pages)
+        assert (full.cautions[0] in first) or long_cautions
+        if len(others) == 1:
             turned += 1
-            over = " ".join(pages[1].extract_text().split())
+            (over,) = others
             assert "Setting card, continued: 101 " in over
-            assert full.cautions[0] in over
             assert card.practice in over
+            assert (full.cautions[0] in over) or not long_cautions
+            assert long_cautions or "spring size" in over, "with the setting of the last opening"
     assert turned
 
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from wholekit.documents.papers import PickLine, PickOpening
+from wholekit.wording.openings import fire_label_text
 from wholekit.wording.questions import ranges_text
 
 
@@ -37,9 +38,10 @@ def bags_alike(openings: Sequence[PickOpening], every: Sequence[str]) -> Iterato
 
 
 def about_of(opening: PickOpening) -> str:
-    """Leaf, mount and spring size in a line."""
+    """Leaf, mount, spring size and fire label in a line."""
     spring = f"spring size {opening.size_set}" if opening.size_set else ""
-    return " · ".join(filter(None, (opening.size, opening.mount, spring)))
+    fire = fire_label_text(opening.fire_minutes) if opening.fire_minutes else ""
+    return " · ".join(filter(None, (opening.size, opening.mount, spring, fire)))
 
 
 def _contents(opening: PickOpening) -> tuple[object, ...]:

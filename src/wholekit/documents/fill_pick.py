@@ -82,6 +82,7 @@ def _opening(
         missing=missing_of(kit, said),
         note=opening.note,
         room=opening.room,
+        fire_minutes=kit.type.fire_minutes or 0,
     )
 
 

@@ -318,7 +318,7 @@ class PickLine:
 @dataclass(frozen=True, slots=True)
 class PickOpening:
     """What goes into the bags of one mark. bags: one per kit. stops: why it must not go out;
-    released: stops that somebody let go by name."""
+    released: stops that somebody let go by name. fire_minutes: of its label, 0 without one."""
 
     mark: str
     quantity: int
@@ -332,6 +332,7 @@ class PickOpening:
     missing: tuple[MissingPiece, ...] = ()
     note: str = ""
     room: str = ""
+    fire_minutes: int = 0
 
 
 @dataclass(frozen=True, slots=True)

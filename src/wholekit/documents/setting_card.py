@@ -13,6 +13,9 @@ LINE, ROOMY = 135, 25
 # Lines from which even small type must be set tight to keep one page, and those that run over.
 TIGHT, PAIR_TIGHT, OVER = 31, 26, 38
 
+# Signs in a line under the plan, and lines that stand there beside a table of no row.
+NARROW, SPARE = 50, 4
+
 # Openings of one mark up to which each has a row of its own for what is measured.
 APART = 12
 
@@ -189,6 +192,14 @@ class SettingCard:
     def tight(self) -> bool:
         """Whether it keeps one page in the smallest type; not where it runs over in any case."""
         return (PAIR_TIGHT if self.common.wide else TIGHT) < self._lines <= OVER
+
+    @property
+    def cautions_beside(self) -> bool:
+        """Whether the cautions have room under the plan, beside the table of positions."""
+        if self.common.wide:
+            return False
+        lines = sum(ceil(len(said.places + said.text) / NARROW) for said in self.cautions)
+        return lines <= len(self.common.positions) + SPARE
 
     @property
     def _lines(self) -> int:

@@ -9,7 +9,7 @@ from wholekit.domain.catalog import FastenerKind, Role
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.offer import OfferKit, OfferLine, OfferOpening, OfferWords
 from wholekit.wording.offers import why_held
-from wholekit.wording.openings import piece_text
+from wholekit.wording.openings import fire_label_text, piece_text
 from wholekit.wording.questions import ranges_text
 
 # The order of pieces in words: as in the house's list of roles.
@@ -33,9 +33,11 @@ class SlipParts:
         return site or (offer.customer.name, *offer.customer.address)
 
     def about(self, opening: OfferOpening) -> str:
-        """What opening it is."""
-        said = self.words.kits[opening.kit]
-        return f"{leaf_size(self.offer.kit_of(opening), said)}, {said.mount}"
+        """What opening it is: leaf, mount, fire label."""
+        said, kit = self.words.kits[opening.kit], self.offer.kit_of(opening)
+        minutes = kit.type.fire_minutes
+        fire = (fire_label_text(minutes),) if minutes else ()
+        return ", ".join((leaf_size(kit, said), said.mount, *fire))
 
     def boxes(self, sent: Sequence[OfferOpening]) -> Iterator[SlipBox]:
         """What packs of several pieces hold, used here or not; items of equal packs together."""

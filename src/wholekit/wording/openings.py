@@ -32,6 +32,11 @@ from wholekit.wording.words import (
 )
 
 
+def fire_label_text(minutes: int) -> str:
+    """A fire label of so many minutes, in the language in use."""
+    return tr("{minutes} min fire label").format(minutes=minutes)
+
+
 def size_text(opening_type: OpeningType) -> str:
     """One leaf's width and height: `3'-0" × 7'-0"`, `914 × 2134 mm`."""
     width, height = opening_type.width, opening_type.height
@@ -77,7 +82,7 @@ def summary(opening_type: OpeningType, *, arm_by_hand: bool = False) -> str:
     if opening_type.hand:
         parts.append(_hand(opening_type.hand, opening_type.leaves))
     if opening_type.fire_minutes:
-        parts.append(tr("{minutes} min fire label").format(minutes=opening_type.fire_minutes))
+        parts.append(fire_label_text(opening_type.fire_minutes))
     if opening_type.accessible:
         parts.append(tr("accessible route"))
     if opening_type.egress:
