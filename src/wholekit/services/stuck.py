@@ -1,12 +1,13 @@
 """What is stuck: all that waits for somebody, since when, and until when where a day is known."""
 
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import TypeVar
 
 from wholekit.domain.buying import UNDER_WAY
-from wholekit.domain.orders import BagState, Expected, LackingBag, Order
+from wholekit.domain.orders import Expected, LackingBag, Order
 from wholekit.domain.quotes import Job, Revision, State
 from wholekit.domain.quotes.roles import Action
 from wholekit.services.desk import Deed, Desk
@@ -16,6 +17,7 @@ from wholekit.services.paper_port import AskedPaper, PaperState
 from wholekit.services.paper_queue import PAPERS
 from wholekit.services.ports import RevisionFilter, UnitOfWork
 from wholekit.services.rights import needs
+from wholekit.services.waves import PICKABLE
 
 # How far back acceptances are looked at that nobody released, and how many papers.
 LOOKED_BACK = timedelta(days=365)
@@ -176,23 +178,17 @@ def _short(
 
 
 def _waves(uow: UnitOfWork, deed: Deed) -> Iterable[StuckWave]:
-    begun = [
-        bag
-        for bag in uow.orders.bags(BagFilter(states=frozenset({BagState.READY, BagState.OPEN})))
-        if bag.wave
-    ]
-    events = uow.orders.events_of([bag.id for bag in begun]) if begun else {}
-    waves: dict[int, list[str]] = {}
-    pickers = {bag.wave: bag.picker for bag in begun}
-    for bag in begun:
-        waves.setdefault(bag.wave, []).append(bag.id)
-    for number, ids in waves.items():
-        first = min(
-            (event.stamp.when for bag in ids for event in events.get(bag, ())), default=None
-        )
-        days = None if first is None else _days(deed, first)
+    to_pick = uow.orders.bags(BagFilter(states=PICKABLE))
+    left = Counter(bag.wave for bag in to_pick if bag.wave)
+    # When it began is told by the first scan of any of its bags, also of those closed since.
+    rows = uow.orders.bags(BagFilter(waves=frozenset(left))) if left else ()
+    events = uow.orders.events_of([bag.id for bag in rows]) if rows else {}
+    for number, bags in left.items():
+        own = [bag for bag in rows if bag.wave == number]
+        times = [event.stamp.when for bag in own for event in events.get(bag.id, ())]
+        days = _days(deed, min(times)) if times else None
         if days is None or days >= WAVE_DAYS:
-            yield StuckWave(number, pickers[number], len(ids), days)
+            yield StuckWave(number, own[0].picker, bags, days)
 
 
 def _overdue(uow: UnitOfWork, deed: Deed) -> Iterable[StuckPurchase]:

@@ -112,7 +112,7 @@ def leave(request: Request, quote: str, revision: InPath, _seated: Ships, form: 
         # Those that stood on the page: what was closed since was not seen.
         wanted = texts_of(form, "every") if done == "all" else chosen
         if not wanted:
-            return _order(request, label, chosen, leaving=leaving, none=True, status=422)
+            return _order(request, label, chosen, leaving=leaving, unchosen=True, status=422)
         shipped = ship_bags(desk, deed, label, wanted, leaving)
     except WholekitError as error:
         said, status = sentences(error), status_of(error)
@@ -164,7 +164,7 @@ def _order(
     leaving: Leaving | None = None,
     scanned: str = "",
     gone: str = "",
-    none: bool = False,
+    unchosen: bool = False,
     status: int = 200,
 ) -> Response:
     found = order_leaving(place_of(request).desk, deed_of(request), label)
@@ -203,7 +203,7 @@ def _order(
         chosen=frozenset(chosen),
         leaving=leaving or Leaving(),
         scanned=scanned,
-        none=none,
+        unchosen=unchosen,
         said=said,
     )
 
