@@ -47,7 +47,7 @@ def filled(desk, count, openings):
         paper_queue.ask_papers(desk, odo, f"{label}/1", ["quote", "pick-list"], "en", "")
         quotes.close_quote(desk, odo, label, State.ACCEPTED)
         orders.release_order(desk, odo, label, orders.ToldRelease())
-        wave = waves.open_wave(desk, odo, most=count)
+        wave = waves.open_wave(desk, odo, most=count + 2)
         # One closed bag leaves, another waits at the door.
         for row, _ in wave.bags[:2]:
             pack(desk, odo, wave.number, row.id)
