@@ -18,15 +18,17 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, BrowserContext, Page, Route, sync_playwright
 from tests.support.accounts import PASSWORD, PEOPLE, proven
+from tests.support.deeds import desk_on
 from tests.support.house import sample
 from tests.support.jobs import furnished, plain, set_stock
 
 from wholekit.bootstrap import house_keys, open_store
 from wholekit.domain.quotes import Person, State
+from wholekit.domain.tax import ShipTo
 from wholekit.services import job_openings, jobs, orders, quotes
 from wholekit.services.accounts import give_account
-from wholekit.services.customers import set_person
-from wholekit.services.desk import Deed
+from wholekit.services.customers import set_person, set_ship_to
+from wholekit.services.desk import Deed, Desk
 from wholekit.settings import Settings
 
 PATIENCE = 20
@@ -69,6 +71,11 @@ class Shop:
                 time.sleep(0.1)
         raise TimeoutError(self.address)
 
+    def power_cut(self) -> None:
+        """Killed in the middle of whatever it does, and started again."""
+        self.kill()
+        self.start()
+
     def kill(self) -> None:
         """As a power cut would."""
         assert self.process is not None
@@ -98,6 +105,7 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
             set_person(desk, Deed("odo", proven().at), Person(name, role))
         for name in PEOPLE:
             give_account(desk, now("odo"), house_keys(), name, PASSWORD)
+        set_ship_to(desk, now("odo"), ShipTo("port", "Port Aldren"))
         set_stock(store, sample("tarrowby"), 30)
         job = jobs.create_job(desk, now("ines"), jobs.NewJob("Heron Quay School", "saltmarsh"))
         job_openings.add_openings(desk, now("ines"), job.label, [plain("101", 2), plain("102")])
@@ -108,6 +116,13 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
     made.start()
     yield made
     made.stop()
+
+
+@pytest.fixture
+def house(shop: Shop) -> Iterator[Desk]:
+    """The store of the server, looked into and added to from beside."""
+    with closing(open_store(Settings(shop.home))) as store:
+        yield desk_on(store)
 
 
 @pytest.fixture(scope="session")
@@ -158,6 +173,8 @@ def enter(shop: Shop, chromium: Browser) -> Iterator[Callable[..., Page]]:
 
 def accessible(page: Page) -> None:
     """No violation of WCAG 2.2 A and AA that axe-core knows of, and nothing wider than the page."""
+    # A press goes on before the style of the next page is there.
+    page.wait_for_load_state("load")
     found = Axe().run(
         page, options={"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}
     )
@@ -167,5 +184,10 @@ def accessible(page: Page) -> None:
         for node in each["nodes"]
     ]
     assert said == [], (page.url, said)
+    fits(page)
+
+
+def fits(page: Page) -> None:
+    """Nothing is wider than the page."""
     wide = page.evaluate("document.documentElement.scrollWidth - innerWidth")
     assert wide <= 0, (page.url, wide)

@@ -30,6 +30,7 @@ from wholekit.web.place import WebPlace
 from wholekit.web.screens import looks, statics
 
 CALLS = 25
+ENOUGH = 5
 CHECKS = [
     not_a_server_error,
     status_code_conformance,
@@ -73,7 +74,7 @@ def house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[object, di
 def test_no_call_of_a_machine_is_a_fault_of_the_program(house):
     app, tokens = house
     schema = schemathesis.openapi.from_asgi("/api/openapi.json", app)
-    asked: Counter[tuple[str, int]] = Counter()
+    asked: Counter[tuple[str, str, int]] = Counter()
     for found in schema.get_all_operations():
         operation = found.ok()  # type: ignore[union-attr]  # our own description is whole
 
@@ -84,13 +85,16 @@ def test_no_call_of_a_machine_is_a_fault_of_the_program(house):
                 case.path_parameters = {name: KNOWN[name] for name in case.path_parameters or {}}
                 if isinstance(case.body, dict):
                     case.body |= {name: BODY[name] for name in case.body if name in BODY}
-            for token in tokens.values():
+            for name, token in tokens.items():
+                # Whom the table of rights turns away is turned away whatever is asked.
+                if asked[operation.label, name, 403] >= ENOUGH:  # noqa: B023  # called here
+                    continue
                 answer = case.call(headers={"Authorization": f"Bearer {token}"})
                 case.validate_response(answer, checks=CHECKS)
-                asked[operation.label, answer.status_code] += 1  # noqa: B023  # called here
+                asked[operation.label, name, answer.status_code] += 1  # noqa: B023
 
         call()
     # Else all would have been turned away at the door.
-    labels = {label for label, _ in asked}
+    labels = {label for label, _, _ in asked}
     assert len(labels) == 13
-    assert labels == {label for label, status in asked if status < 300}
+    assert labels == {label for label, _, status in asked if status < 300}

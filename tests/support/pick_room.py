@@ -22,7 +22,7 @@ from wholekit.services.counts import (
     count_sheet,
     enter_count,
 )
-from wholekit.services.desk import Desk
+from wholekit.services.desk import Deed, Desk
 from wholekit.services.lacks import shortages_of
 from wholekit.services.order_port import BagFilter
 from wholekit.services.orders import ToldRelease, cancel_order, release_order, show_order
@@ -50,6 +50,14 @@ def accepted_quote(desk: Desk, marks: Sequence[str], name: str) -> str:
     label = issue.revision.label
     close_quote(desk, by(), label, State.ACCEPTED, acceptance=Acceptance((), "PO", by().day))
     return label
+
+
+def pack(desk: Desk, who: Deed, wave: int, bag_id: str) -> None:
+    """A bag of a wave picked whole and closed, scan by scan."""
+    bag = picks.scan(desk, who, wave, bag_id).bag
+    while bag is not None and bag.remaining:
+        bag = picks.scan(desk, who, wave, bag.remaining[0].ware.sku, into=bag_id).bag
+    assert not picks.close_bag(desk, who, bag_id).refused
 
 
 def work_at_random(address: Address, labels: Sequence[str], seed: float, deeds: int) -> None:

@@ -11,6 +11,7 @@ from tests.support.accounts import PEOPLE, proven
 from tests.support.jobs import plain
 
 from wholekit.domain.quantities import Cost, Money
+from wholekit.domain.quotes.bag_id import BagId
 from wholekit.domain.quotes.roles import RIGHTS
 from wholekit.domain.tax import LineKind
 from wholekit.services import job_lines, job_openings, jobs, quotes
@@ -24,7 +25,8 @@ OPEN = {"/health", "/metrics", "/sign-in"}
 ROUTES = [route for room in ROOMS for route in room.room.routes if isinstance(route, APIRoute)]
 KNOWN = {"number": "1", "quote": "Q-1", "revision": "1", "name": "pick-list", "wave": "1",
          "mark": "101", "code": "saltmarsh", "place": "port", "form": "eml",
-         "catalog": "tarrowby", "sku:path": "TG-B1", "paper": "1"}  # fmt: skip
+         "catalog": "tarrowby", "sku:path": "TG-B1", "paper": "1",
+         "bag": str(BagId(1, 1, 1, 1)), "shipment": "1"}  # fmt: skip
 # A cost that no page of anybody but an owner may hold, in any form.
 COST = "4711.0815"
 

@@ -10,6 +10,7 @@ from tests.support.accounts import KEYS, proven, with_accounts
 from tests.support.databases import ENGINES
 from tests.support.house import sample
 from tests.support.jobs import furnished, plain, set_stock
+from tests.support.pick_room import pack
 from tests.web.conftest import LOOKS, Browser
 from tests.web.test_routes import KNOWN, ROUTES, methods_of
 
@@ -17,7 +18,7 @@ from wholekit.domain.customers import Customer
 from wholekit.domain.house_style import HouseStyle
 from wholekit.domain.quotes import Person, PersonRole, State
 from wholekit.domain.tax import ShipTo
-from wholekit.services import job_openings, jobs, orders, paper_queue, quotes, waves
+from wholekit.services import job_openings, jobs, orders, paper_queue, quotes, shipping, waves
 from wholekit.services.customers import add_customer, set_person, set_ship_to
 from wholekit.web.app import app_of
 from wholekit.web.paper_worker import PaperWorker
@@ -28,6 +29,7 @@ FEW, MANY = (2, 5), (5, 50)
 # The parts of addresses: the job of many openings, its quote, the first wave, the first paper.
 AT = {**KNOWN, "form": "xlsx"}
 MOST = 60
+LABELS = "/picking/waves/1/labels.pdf?order=Q-1/1"
 
 
 def filled(desk, count, openings):
@@ -45,7 +47,12 @@ def filled(desk, count, openings):
         paper_queue.ask_papers(desk, odo, f"{label}/1", ["quote", "pick-list"], "en", "")
         quotes.close_quote(desk, odo, label, State.ACCEPTED)
         orders.release_order(desk, odo, label, orders.ToldRelease())
-        waves.open_wave(desk, odo, most=count)
+        wave = waves.open_wave(desk, odo, most=count + 2)
+        # One closed bag leaves, another waits at the door.
+        for row, _ in wave.bags[:2]:
+            pack(desk, odo, wave.number, row.id)
+        first, _bag = wave.bags[0]
+        shipping.ship_bags(desk, odo, wave.orders[first.order].label, [first.id])
         # One that is still open, with a newer revision, and one that waits for the owner.
         open_job = jobs.create_job(desk, proven(), jobs.NewJob(f"Open {number}", "saltmarsh"))
         job_openings.add_openings(desk, proven(), open_job.label, [plain("1")])
@@ -80,8 +87,10 @@ def paths():
             path = route.path
             for name, value in AT.items():
                 path = path.replace("{" + name + "}", value)
-            if path not in ("/metrics", "/sign-in"):
+            if path not in ("/metrics", "/sign-in", LABELS.partition("?")[0]):
                 yield path
+    yield LABELS
+    yield "/shipping/1/1?gone=S-00001"
     yield "/margins?by=kit"
     yield "/rises?supplier=tarrowby&share=20%25"
     yield "/picking/waves/2"

@@ -1,12 +1,14 @@
 """From an offer to a label for each bag."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from types import MappingProxyType
 
 from wholekit.documents.fill import head_of
 from wholekit.documents.label_stock import SHEET_10, LabelStock
 from wholekit.documents.papers import BagContent, KitLabel, KitLabelsPaper
+from wholekit.domain.errors import CallError
+from wholekit.domain.orders import ReleasedBag
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.bag_id import BagId
 from wholekit.domain.quotes.offer import OfferKit, OfferOpening
@@ -41,6 +43,27 @@ def labels_paper(
     # What may not ship comes last, apart from what may.
     labels = tuple(sorted(labels, key=lambda label: label.held))
     return KitLabelsPaper(head_of(offer, notice=notice), labels, stock)
+
+
+def labels_of_bags(paper: KitLabelsPaper, bags: Iterable[ReleasedBag]) -> KitLabelsPaper:
+    """The labels of some bags alone, with the ids under which they were released and what they
+    are to hold now: an item may stand in for another. Raises CallError where none has any."""
+    there = {(bag.mark, bag.number): bag for bag in bags}
+    labels = tuple(
+        replace(label, bag_id=bag.id, contents=_contents(bag, label))
+        for label in paper.labels
+        if (bag := there.get((label.mark, label.bag)))
+    )
+    if not labels:
+        raise CallError("labels-nothing", given=paper.head.number)
+    return replace(paper, labels=labels)
+
+
+def _contents(bag: ReleasedBag, label: KitLabel) -> tuple[BagContent, ...]:
+    needs = {item[1]: packs for item, packs in bag.needs}
+    asked = {content.sku: content.quantity for content in label.contents}
+    # As the quote has them, unless something else is to be in it.
+    return label.contents if needs == asked else tuple(BagContent(*each) for each in needs.items())
 
 
 def _label(offer: Offer, opening: OfferOpening, place: int | None, bag: int) -> KitLabel:

@@ -70,7 +70,7 @@ class _ShipmentSlip(SlipParts):
         kinds = [offer.kit_of(opening).type for opening in sent]
         return PackingSlipPaper(
             head_of(offer, language=self.words.language),
-            self.ship_to(),
+            self.offer.goes_to,
             kits,
             openings=len(self._gone),
             bags=len(self._gone),

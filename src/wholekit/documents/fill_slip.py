@@ -63,7 +63,7 @@ class _Slip(SlipParts):
         kinds = [offer.kit_of(opening).type for opening in sent]
         return PackingSlipPaper(
             head_of(offer, language=self.words.language, notice=tr(notice) if notice else ""),
-            self.ship_to(),
+            self.offer.goes_to,
             kits,
             openings=sum(opening.quantity for opening in sent),
             bags=sum(kit.bags for kit in kits),

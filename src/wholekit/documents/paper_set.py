@@ -12,7 +12,7 @@ from wholekit.documents.card_reference import card_numbers
 from wholekit.documents.dress import dressed
 from wholekit.documents.fill_cards import cards_paper
 from wholekit.documents.fill_drilling import drilling_paper
-from wholekit.documents.fill_labels import labels_paper
+from wholekit.documents.fill_labels import labels_of_bags, labels_paper
 from wholekit.documents.fill_pick import pick_list_paper
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.fill_sheet import sheet_paper
@@ -20,10 +20,12 @@ from wholekit.documents.fill_slip import WHOLE, Consignment, packing_slip_paper
 from wholekit.documents.fill_submittal import submittal_paper
 from wholekit.documents.label_stock import SHEET_10, LabelStock
 from wholekit.documents.out_folder import all_or_nothing
+from wholekit.documents.papers import KitLabelsPaper
 from wholekit.documents.press_room import PressRoom, in_press_room
 from wholekit.documents.quote_form import QuoteForm
 from wholekit.domain.house_style import PLAIN, HouseStyle
-from wholekit.domain.quotes import Snapshot
+from wholekit.domain.orders import ReleasedBag
+from wholekit.domain.quotes import Offer, Snapshot
 from wholekit.domain.rules import RuleBook
 from wholekit.settings import bundled
 from wholekit.wording.orders import notice_of
@@ -62,7 +64,7 @@ class Ordered:
     """What papers are made of. accepted: codes of the alternates taken with the base bid; None:
     not accepted. changed: the job is no longer what was ordered. stock: of the labels; form: of the
     quote. goods: what the packing slip is of. style: how the house's papers look, and how its bins
-    are walked."""
+    are walked. bags: those that labels are of; None: every one of what is had."""
 
     snapshot: Snapshot
     rules: RuleBook
@@ -74,6 +76,7 @@ class Ordered:
     form: QuoteForm = QuoteForm.FULL
     goods: Consignment = WHOLE
     style: HouseStyle = PLAIN
+    bags: Sequence[ReleasedBag] | None = None
 
     def paper(self, kind: PaperFile) -> AnyPaper:
         """One of the papers. The quote is as it was sent; the warehouse's are of what is had."""
@@ -89,19 +92,23 @@ class Ordered:
         had = offer.chosen(self.accepted or ())
         makers: dict[PaperFile, Callable[[], AnyPaper]] = {
             PICK_LIST: lambda: pick_list_paper(had, notice, self.style.walk),
-            KIT_LABELS: lambda: labels_paper(
-                had,
-                notice,
-                issued=None if self.draft else offer,
-                stock=self.stock,
-                cards=card_numbers(cards_paper(had, self.rules).cards),
-            ),
+            KIT_LABELS: lambda: self._labels(had, notice),
             PACKING_SLIP: lambda: packing_slip_paper(had, notice, self.goods),
             SETTING_CARDS: lambda: cards_paper(had, self.rules, notice),
             DRILLING_SHEETS: lambda: drilling_paper(had, self.rules, notice),
             SUBMITTAL: lambda: submittal_paper(had, self.rules),
         }
         return makers[kind]()
+
+    def _labels(self, had: Offer, notice: str) -> KitLabelsPaper:
+        paper = labels_paper(
+            had,
+            notice,
+            issued=None if self.draft else self.snapshot.offer,
+            stock=self.stock,
+            cards=card_numbers(cards_paper(had, self.rules).cards),
+        )
+        return paper if self.bags is None else labels_of_bags(paper, self.bags)
 
 
 def write_papers(

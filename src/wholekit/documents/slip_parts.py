@@ -24,14 +24,6 @@ class SlipParts:
         self.words = words
         self.every = [opening.place for opening in offer.openings]
 
-    def ship_to(self) -> tuple[str, ...]:
-        """The place of delivery; where none was named the site, else the customer's address."""
-        offer = self.offer
-        if offer.ship_to:
-            return (offer.ship_to, *offer.ship_to_address)
-        site = tuple(line for line in (offer.site, *offer.site_address) if line)
-        return site or (offer.customer.name, *offer.customer.address)
-
     def about(self, opening: OfferOpening) -> str:
         """What opening it is: leaf, mount, fire label."""
         said, kit = self.words.kits[opening.kit], self.offer.kit_of(opening)

@@ -32,7 +32,7 @@ def lacking_bags(uow: UnitOfWork, order: str = "") -> tuple[list[LackingBag], di
     found = uow.orders.bags(BagFilter(order=order, states=MAY_LACK))
     held = uow.stock.bags([bag.id for bag in found if bag.state is BagState.OPEN])
     short = [each for bag in found if (each := lacking(bag, held.get(bag.id, {})))]
-    orders = {each: order_of_id(uow, each) for each in sorted({one.bag.order for one in short})}
+    orders = dict(uow.orders.several({one.bag.order for one in short}))
     # Bags of an order that was superseded hold goods until they are unpacked: they get no more.
     standing = [each for each in short if orders[each.bag.order].cancelled_at is None]
     standing.sort(key=lambda each: arrival(orders[each.bag.order], each.bag))

@@ -6,11 +6,13 @@ from hashlib import sha256
 
 from wholekit.domain.errors import CallError
 from wholekit.domain.quotes.roles import Action, may
+from wholekit.services.bag_labels import labelled
 from wholekit.services.desk import Deed, Desk, job_of
 from wholekit.services.paper_port import AskedPaper, PaperState
 from wholekit.services.ports import UnitOfWork
 from wholekit.services.quote_reading import revision_of
 from wholekit.services.rights import need_right, needs, role_of
+from wholekit.services.shipping import shipment_of
 
 # What each is for. Those of the warehouse and of the fitter bear no price.
 PAPERS: Mapping[str, Action] = {
@@ -21,6 +23,9 @@ PAPERS: Mapping[str, Action] = {
     "packing-slip": Action.SEE_PICK_PAPERS,
     "setting-cards": Action.SEE_PICK_PAPERS,
     "drilling-sheets": Action.SEE_PICK_PAPERS,
+    # Of a shipment, and of bags.
+    "shipment-slip": Action.SEE_PICK_PAPERS,
+    "bag-labels": Action.SEE_PICK_PAPERS,
 }
 MOST_SHOWN = 60
 
@@ -29,9 +34,10 @@ MOST_SHOWN = 60
 def ask_papers(
     desk: Desk, deed: Deed, reference: str, papers: Sequence[str], language: str, look: str
 ) -> tuple[AskedPaper, ...]:
-    """Ask for papers of a revision (`Q-00012/3`) or of a job as it stands (`J-00012`).
+    """Ask for papers of a revision (`Q-00012/3`), of a job as it stands (`J-00012`), the slip of a
+    shipment (`S-00003`), or labels of bags (see `labels_reference`).
 
-    What was issued is made once; a job as it stands anew each time. language: that faults are told
+    What stands is made once; a job as it stands anew each time. language: that faults are told
     in; look: what else decides how they come out. Raises CallError.
     """
     with desk.store.reading() as uow:
@@ -88,7 +94,13 @@ def _wanted(
     uow: UnitOfWork, desk: Desk, deed: Deed, reference: str, paper: str, language: str, look: str
 ) -> AskedPaper:
     need_right(uow, deed, PAPERS[paper])
-    if reference.strip().upper().startswith("Q-"):
+    if paper == "shipment-slip":
+        # What left stays as it left.
+        label, told = shipment_of(uow, reference).label, []
+    elif paper == "bag-labels":
+        found = labelled(uow, reference)
+        label, told = found.reference, [repr([(bag.id, bag.needs) for bag in found.bags])]
+    elif reference.strip().upper().startswith("Q-"):
         revision = revision_of(uow, reference)
         label, told = revision.label, [revision.snapshot_digest, revision.state.value]
         if revision.acceptance is not None:
@@ -103,7 +115,7 @@ def _wanted(
 
 def _there(uow: UnitOfWork, asked: AskedPaper) -> AskedPaper | None:
     """The same paper asked for before; of a job as it stands, one that nobody has begun."""
-    if asked.reference.startswith("Q-"):
+    if not asked.reference.startswith("J-"):
         return uow.papers.of_key(asked.key)
     return uow.papers.waiting(asked.reference, asked.paper)
 

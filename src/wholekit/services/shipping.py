@@ -5,11 +5,12 @@ from dataclasses import dataclass
 
 from wholekit.domain.errors import CallError
 from wholekit.domain.orders import BagState, Order, ReleasedBag, Shipment, ShipWay
-from wholekit.domain.quotes import Acceptance, Offer
+from wholekit.domain.quotes import Acceptance, Job, Offer
 from wholekit.domain.quotes.bag_id import bag_id_from
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.stock import Slips
 from wholekit.services.desk import LONGEST_NAME, Deed, Desk, need_line, note
+from wholekit.services.lacks import order_of_id
 from wholekit.services.order_port import BagFilter
 from wholekit.services.orders import order_of
 from wholekit.services.ports import UnitOfWork, snapshot_of
@@ -47,6 +48,95 @@ class ShipmentShown:
     acceptance: Acceptance
     bags: tuple[ReleasedBag, ...]
     before: tuple[ReleasedBag, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ToShip:
+    """An order with closed bags. place: where its job's goods go, line by line; bags: all of it."""
+
+    order: Order
+    job: Job
+    customer: str
+    place: tuple[str, ...]
+    bags: tuple[ReleasedBag, ...]
+
+    @property
+    def closed(self) -> tuple[ReleasedBag, ...]:
+        """The bags that can leave now."""
+        return tuple(bag for bag in self.bags if bag.state is BagState.CLOSED)
+
+
+@dataclass(frozen=True, slots=True)
+class OrderLeaving:
+    """An order at the door. place: where its packing slips say that it goes; bags: all of it;
+    shipments: those of it and of orders whose place it took, each with its bags."""
+
+    order: Order
+    offer: Offer
+    place: tuple[str, ...]
+    bags: tuple[ReleasedBag, ...]
+    shipments: tuple[tuple[Shipment, tuple[ReleasedBag, ...]], ...]
+
+
+@needs(Action.SHIP_BAGS)
+def orders_to_ship(desk: Desk, deed: Deed) -> tuple[ToShip, ...]:
+    """The orders that stand and have closed bags, the most pressing first."""
+    with desk.store.reading() as uow:
+        closed = uow.orders.bags(BagFilter(states=frozenset({BagState.CLOSED})))
+        ids = frozenset(bag.order for bag in closed)
+        if not ids:
+            return ()
+        orders = [each for each in uow.orders.several(ids).values() if not each.cancelled_at]
+        jobs = {job.id: job for job in uow.jobs.several({order.job_id for order in orders})}
+        customers = uow.customers.several(sorted({job.customer for job in jobs.values()}))
+        places = {place.code: place for place in uow.ship_tos.all()}
+        bags: dict[str, list[ReleasedBag]] = {}
+        for bag in uow.orders.bags(BagFilter(orders=ids)):
+            bags.setdefault(bag.order, []).append(bag)
+        found = []
+        for order in sorted(orders, key=lambda order: order.pressing):
+            job = jobs[order.job_id]
+            customer, to = customers.get(job.customer), places.get(job.ship_to)
+            site = tuple(line for line in (job.site, *job.site_address) if line)
+            found.append(
+                ToShip(
+                    order,
+                    job,
+                    customer.name if customer else job.customer,
+                    (to.name, *to.address) if to else site,
+                    tuple(bags[order.id]),
+                )
+            )
+        return tuple(found)
+
+
+@needs(Action.SHIP_BAGS)
+def order_leaving(desk: Desk, deed: Deed, reference: str) -> OrderLeaving:
+    """An order with what can leave, what remains and what has left. Raises CallError."""
+    with desk.store.reading() as uow:
+        order = order_of(uow, reference)
+        revision = with_snapshot(uow, revision_of(uow, order.label))
+        offer = snapshot_of(revision).offer_alone().offer
+        return OrderLeaving(
+            order,
+            offer,
+            offer.goes_to,
+            tuple(uow.orders.bags(BagFilter(order=order.id))),
+            _shipments(uow, order),
+        )
+
+
+@needs(Action.SHIP_BAGS)
+def closed_bag(desk: Desk, deed: Deed, reference: str) -> tuple[ReleasedBag, Order]:
+    """The bag of a label that was scanned and its order, if it can leave now. Raises CallError."""
+    with desk.store.reading() as uow:
+        bag_id = str(bag_id_from(reference))
+        bag = uow.orders.bag(bag_id)
+        if bag is None:
+            raise CallError("bag-unknown", bag=bag_id)
+        if bag.state is not BagState.CLOSED:
+            raise CallError("ship-not-closed", bag=bag.id, state=bag.state.value)
+        return bag, order_of_id(uow, bag.order)
 
 
 @needs(Action.SHIP_BAGS)
@@ -103,23 +193,14 @@ def list_shipments(
     CallError."""
     with desk.store.reading() as uow:
         order = order_of(uow, reference)
-        found = [
-            each
-            for one in uow.orders.of_job(order.job_id)
-            if one.quote == order.quote and one.revision <= order.revision
-            for each in uow.orders.shipments(one.id)
-        ]
-        return order, tuple(
-            (each, tuple(uow.orders.bags(BagFilter(shipment=each.number))))
-            for each in sorted(found, key=lambda each: each.number)
-        )
+        return order, _shipments(uow, order)
 
 
 @needs(Action.SEE_PICK_PAPERS)
 def shipment_shown(desk: Desk, deed: Deed, reference: str) -> ShipmentShown:
     """What a packing slip tells of a shipment: `S-00003` or 3. Raises CallError."""
     with desk.store.reading() as uow:
-        shipment = _shipment(uow, reference)
+        shipment = shipment_of(uow, reference)
         order = uow.orders.get(shipment.order)
         if order is None:
             raise CallError("shipment-unknown", shipment=reference)
@@ -143,7 +224,30 @@ def shipment_shown(desk: Desk, deed: Deed, reference: str) -> ShipmentShown:
         )
 
 
-def _shipment(uow: UnitOfWork, reference: str) -> Shipment:
+def _shipments(
+    uow: UnitOfWork, order: Order
+) -> tuple[tuple[Shipment, tuple[ReleasedBag, ...]], ...]:
+    """The shipments of an order and of those whose place it took, by number."""
+    every = [one for one in uow.orders.of_job(order.job_id) if one.quote == order.quote]
+    found = [
+        each
+        for one in every
+        if one.revision <= order.revision
+        for each in uow.orders.shipments(one.id)
+    ]
+    # What a bag serves may have gone on to a later revision's order since.
+    ids, shipped = frozenset(one.id for one in every), frozenset({BagState.SHIPPED})
+    gone: dict[int, list[ReleasedBag]] = {}
+    for bag in uow.orders.bags(BagFilter(orders=ids, states=shipped)) if found else ():
+        gone.setdefault(bag.shipment, []).append(bag)
+    return tuple(
+        (each, tuple(gone.get(each.number, ())))
+        for each in sorted(found, key=lambda each: each.number)
+    )
+
+
+def shipment_of(uow: UnitOfWork, reference: str) -> Shipment:
+    """The shipment of a reference: `S-00003` or 3. Raises CallError."""
     digits = reference.strip().upper().removeprefix("S-")
     found = None
     # Longer numbers no store has, and one of twenty digits would fail in the driver.

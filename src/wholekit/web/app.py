@@ -22,6 +22,7 @@ from wholekit.web.rooms import (
     account,
     alternates,
     asked,
+    bags,
     cart,
     catalog_loads,
     catalogs,
@@ -41,7 +42,9 @@ from wholekit.web.rooms import (
     quotes,
     sheet,
     ship_tos,
+    shipping,
     start,
+    stuck,
     terms,
 )
 from wholekit.web.screens import looks, statics
@@ -67,8 +70,11 @@ ROOMS = (
     catalog_loads,
     picking,
     cart,
+    bags,
+    shipping,
     owner,
     owner_stock,
+    stuck,
     people,
     house,
 )

@@ -26,7 +26,8 @@ _NOWHERE = frozenset({"job-unknown", "quote-unknown", "bag-unknown", "wave-unkno
                       "order-unknown", "customer-unknown", "ship-to-unknown",
                       "purchase-unknown", "catalog-not-loaded",
                       "catalog-item-unknown", "paper-unknown",
-                      "asked-paper-unknown"})  # fmt: skip
+                      "asked-paper-unknown", "shipment-unknown", "labels-malformed",
+                      "labels-nothing", "bag-id-malformed", "bag-id-misread"})  # fmt: skip
 
 
 def add_faults(app: FastAPI) -> None:

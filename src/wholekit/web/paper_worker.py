@@ -13,14 +13,21 @@ from pathlib import Path
 from threading import Event, Thread
 from uuid import uuid4
 
-from wholekit.documents.paper_set import Ordered, paper_named
+from wholekit.documents.any_paper import AnyPaper
+from wholekit.documents.dress import dressed
+from wholekit.documents.fill_shipment import shipment_paper
+from wholekit.documents.label_stock import stock_named
+from wholekit.documents.paper_set import KIT_LABELS, Ordered, paper_named
 from wholekit.documents.render import render_paper
 from wholekit.domain.errors import WholekitError
+from wholekit.domain.house_style import HouseStyle
 from wholekit.domain.quotes.roles import Action
+from wholekit.services.bag_labels import bags_labelled
 from wholekit.services.desk import Deed
 from wholekit.services.paper_port import AskedPaper, PaperState
 from wholekit.services.paper_queue import PAPERS
 from wholekit.services.quote_papers import Shown, order_shown, revision_shown
+from wholekit.services.shipping import shipment_shown
 from wholekit.settings import bundled
 from wholekit.store.errors import StoreError
 from wholekit.web.faults import sentences
@@ -134,31 +141,47 @@ class PaperWorker:
         return replace(beat.asked, state=PaperState.DONE, done=beat.asked.parts)
 
     def _make(self, asked: AskedPaper, file: Path, beat: "_Beat") -> None:
-        place = self._place
-        # In the name of whoever asked: a right that was lost meanwhile is told so.
-        deed = Deed(asked.asked_by, place.clock(), proven=True)
-        for_customers = PAPERS[asked.paper] is Action.SEE_QUOTES
-        shown: Shown = (revision_shown if for_customers else order_shown)(
-            place.desk, deed, asked.reference
-        )
-        style = place.style()
-        of = Ordered(
-            shown.snapshot,
-            place.desk.rules,
-            shown.floor,
-            shown.draft,
-            shown.accepted,
-            shown.changed,
-            style=style,
-        )
+        style = self._place.style()
         file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         render_paper(
-            of.paper(paper_named(asked.paper)),
+            self._filled(asked, style),
             file,
             bundled("templates"),
             house=style.templates,
             progress=beat.so_far,
         )
+
+    def _filled(self, asked: AskedPaper, style: HouseStyle) -> AnyPaper:
+        """What stands on the paper. Raises CallError, InputError."""
+        place = self._place
+        # In the name of whoever asked: a right that was lost meanwhile is told so.
+        deed = Deed(asked.asked_by, place.clock(), proven=True)
+        if asked.paper == "shipment-slip":
+            return dressed(shipment_paper(shipment_shown(place.desk, deed, asked.reference)), style)
+        if asked.paper == "bag-labels":
+            of = bags_labelled(place.desk, deed, asked.reference)
+            shown = order_shown(place.desk, deed, of.order.label)
+            ordered = replace(
+                _ordered(shown, place, style), stock=stock_named(of.stock), bags=of.bags
+            )
+            return ordered.paper(KIT_LABELS)
+        for_customers = PAPERS[asked.paper] is Action.SEE_QUOTES
+        shown = (revision_shown if for_customers else order_shown)(
+            place.desk, deed, asked.reference
+        )
+        return _ordered(shown, place, style).paper(paper_named(asked.paper))
+
+
+def _ordered(shown: Shown, place: WebPlace, style: HouseStyle) -> Ordered:
+    return Ordered(
+        shown.snapshot,
+        place.desk.rules,
+        shown.floor,
+        shown.draft,
+        shown.accepted,
+        shown.changed,
+        style=style,
+    )
 
 
 class _Beat:

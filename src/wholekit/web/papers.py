@@ -50,6 +50,8 @@ def _names() -> Mapping[str, str]:
         "packing-slip": tr("Packing slip"),
         "setting-cards": tr("Setting cards"),
         "drilling-sheets": tr("Drilling sheets"),
+        "shipment-slip": tr("Packing slip"),
+        "bag-labels": tr("Bag labels"),
     }
 
 
@@ -104,10 +106,12 @@ def file_of_paper(place: WebPlace, asked: AskedPaper) -> Path:
 
 
 def _pdf(file: Path, asked: AskedPaper) -> Response:
+    # Of one word, as browsers and shells like names of files.
+    of = "-".join(asked.reference.replace("/", "-").split())
     return FileResponse(
         file,
         media_type="application/pdf",
-        filename=f"{asked.reference.replace('/', '-')}-{asked.paper}.pdf",
+        filename=f"{of}-{asked.paper}.pdf",
         content_disposition_type="inline",
         headers={"cache-control": "private, no-store"},
     )

@@ -57,8 +57,24 @@ def ways() -> tuple[Way, ...]:
             ),
         ),
         Way("/catalogs", tr("Catalogues"), Action.SEE_CATALOGS),
-        Way("/picking", tr("Pick room"), Action.PICK_BAGS),
-        Way("/waiting", tr("Waiting"), Action.SEE_REQUESTS),
+        Way(
+            "/picking",
+            tr("Pick room"),
+            Action.PICK_BAGS,
+            (
+                Way("/picking", tr("To pick"), Action.PICK_BAGS),
+                Way("/shipping", tr("To ship"), Action.SHIP_BAGS),
+            ),
+        ),
+        Way(
+            "/waiting",
+            tr("Waiting"),
+            Action.SEE_REQUESTS,
+            (
+                Way("/waiting", tr("For your word"), Action.SEE_REQUESTS),
+                Way("/stuck", tr("What is stuck"), Action.SEE_REQUESTS),
+            ),
+        ),
         Way(
             "/margins",
             tr("Figures"),

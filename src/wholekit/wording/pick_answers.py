@@ -140,7 +140,7 @@ def say_short(
     if lacks and not substitutes:
         lines.append(tr("Nothing that is on hand may stand in for it."))
     if lacks:
-        lines.append(tr("Scan what is there; then put the bag aside: leave"))
+        lines.append(tr("Scan what is there; then put the bag aside."))
     return tuple(lines)
 
 

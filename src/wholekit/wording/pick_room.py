@@ -17,6 +17,8 @@ ERRORS: dict[str, str] = {
     "order-unknown": "{quote} is not in the pick room; release it first: wholekit release {quote}.",
     "priority-out-of-range": "A priority is a whole number from {least} to {most}, not {given}; 0 "
     "is usual.",
+    "labels-malformed": "{given} names no bags; labels are of a bag, or of an order in a wave.",
+    "labels-nothing": "{given} has no bag that a label could be made for.",
     "promise-not-enough": "What is free and what is taken do not make {taking} whole; short are "
     "{short}.",
     "promise-not-takeable": "A promise goes from a bag that is ready to one that lacks goods; "

@@ -64,6 +64,7 @@ if (cart) {
   const waiting = [];
   let sending = false;
   let tones;
+  let toldWhy = "";
 
   const tone = (frequency, length, at) => {
     const source = tones.createOscillator();
@@ -85,10 +86,20 @@ if (cart) {
   const tell = () => {
     const place = document.getElementById("pending");
     place.hidden = waiting.length === 0;
-    place.textContent = place.dataset.words.replace("{count}", waiting.length);
+    place.textContent = `${place.dataset.words.replace("{count}", waiting.length)} ${toldWhy}`;
   };
   const newId = () =>
     Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) => byte.toString(16).padStart(2, "0")).join("");
+
+  /** Whoever signed in again has another key for the forms of this page. */
+  async function newKey(address) {
+    const answer = await fetch(address, { headers: { "x-part": "1" }, credentials: "same-origin" });
+    const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+    const key = page.querySelector("[data-scan] [name=form_key]")?.value;
+    if (!key) return;
+    for (const { form } of waiting) form.set("form_key", key);
+    for (const field of cart.querySelectorAll("[name=form_key]")) field.value = key;
+  }
 
   async function send() {
     if (sending) return;
@@ -111,8 +122,16 @@ if (cart) {
         }
         // A fault of the server is no answer: the scan is kept.
         if (answer.status >= 500) throw new Error(String(answer.status));
+        const text = await answer.text();
+        // Neither is it when somebody must sign in again: kept until that is done elsewhere.
+        if (!text.includes("data-answer")) {
+          toldWhy = new DOMParser().parseFromString(text, "text/html").body.textContent.trim();
+          await newKey(address);
+          throw new Error(String(answer.status));
+        }
+        toldWhy = "";
         const kept = document.getElementById("scan").value;
-        cart.innerHTML = await answer.text();
+        cart.innerHTML = text;
         waiting.shift();
         document.getElementById("scan").value = kept;
         sound(cart.querySelector("[data-answer]")?.dataset.answer);
@@ -129,7 +148,8 @@ if (cart) {
   cart.addEventListener("submit", (event) => {
     const sent = event.target;
     const deed = event.submitter?.name === "deed" ? event.submitter.value : "";
-    if (deed === "end") return;
+    // Labels are asked for beside the scans.
+    if (deed === "end" || sent.method === "get") return;
     event.preventDefault();
     const form = new FormData(sent);
     if (event.submitter?.name) form.set(event.submitter.name, event.submitter.value);

@@ -354,6 +354,14 @@ class Offer:
         """The quote's name, or the job's while it has none."""
         return f"{self.quote}/{self.revision}" if self.revision else self.quote or self.job
 
+    @property
+    def goes_to(self) -> tuple[str, ...]:
+        """The place of delivery; where none was named the site, else the customer's address."""
+        if self.ship_to:
+            return (self.ship_to, *self.ship_to_address)
+        site = tuple(line for line in (self.site, *self.site_address) if line)
+        return site or (self.customer.name, *self.customer.address)
+
     def kit_of(self, opening: OfferOpening) -> OfferKit:
         """The kit of an opening."""
         return self.kits[opening.kit]

@@ -11,6 +11,7 @@ from fastapi import APIRouter, Depends, Request
 from starlette.datastructures import FormData
 from starlette.responses import Response
 
+from wholekit.documents.label_stock import STOCKS
 from wholekit.domain.errors import CallError, WholekitError
 from wholekit.domain.picking import Bag, ShortReported
 from wholekit.domain.quotes.roles import Action
@@ -68,7 +69,7 @@ class OpenBag:
 @dataclass(frozen=True, slots=True)
 class Cart:
     """All that is shown at the cart; no money is in it. takers: the bags that take from each stop
-    of the walk."""
+    of the walk; orders: those that labels can be made of; stocks: what on."""
 
     wave: WaveAnswer
     bags: tuple[OnCart, ...]
@@ -77,6 +78,8 @@ class Cart:
     takers: tuple[tuple[str, ...], ...]
     instead: tuple[tuple[str, str, str], ...]
     scan_id: str
+    orders: tuple[str, ...]
+    stocks: tuple[str, ...]
 
 
 @room.get("/picking/waves/{wave}")
@@ -191,7 +194,15 @@ def _cart(
         None,
     )
     shown = Cart(
-        wave_answer(view), bags, open_now, said, _takers(view), instead, place.desk.ids.new()
+        wave_answer(view),
+        bags,
+        open_now,
+        said,
+        _takers(view),
+        instead,
+        place.desk.ids.new(),
+        tuple(dict.fromkeys(view.orders[row.order].label for row, _ in view.bags)),
+        tuple(stock.name for stock in STOCKS),
     )
     part = bool(request.headers.get("x-part"))
     return page(request, "parts/cart.html" if part else "cart.html", status, cart=shown)

@@ -1,0 +1,222 @@
+"""At the door: closed bags that leave, what of their order remains, and what has left. No money."""
+
+from collections import Counter
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+from typing import Annotated
+from urllib.parse import quote as in_address
+
+from fastapi import APIRouter, Depends, Request
+from starlette.datastructures import FormData
+from starlette.responses import Response
+
+from wholekit.domain.errors import WholekitError
+from wholekit.domain.orders import BagState, Order, ReleasedBag, ShipWay
+from wholekit.domain.quotes.roles import Action
+from wholekit.services.accounts import Seated
+from wholekit.services.shipping import (
+    Leaving,
+    closed_bag,
+    order_leaving,
+    orders_to_ship,
+    ship_bags,
+)
+from wholekit.web.faults import sentences, status_of
+from wholekit.web.numbers import InPath
+from wholekit.web.papers import ask_of, paper_answer
+from wholekit.web.place import place_of
+from wholekit.web.screens import go, page
+from wholekit.web.seats import deed_of, posted, sits, text_of, texts_of
+from wholekit.wording.questions import ranges_text
+
+room = APIRouter()
+Form = Annotated[FormData, Depends(posted)]
+Ships = Annotated[Seated, sits(Action.SHIP_BAGS)]
+GONE = (BagState.SHIPPED, BagState.CANCELLED)
+
+
+@dataclass(frozen=True, slots=True)
+class OrderAtDoor:
+    """An order with closed bags. marks: of those; closed, others: bags that can leave, and that
+    cannot yet [count]."""
+
+    label: str
+    at: str
+    job: str
+    customer: str
+    place: tuple[str, ...]
+    promised: str
+    marks: str
+    closed: int
+    others: int
+
+
+@dataclass(frozen=True, slots=True)
+class ShipmentRow:
+    """A shipment. slip: address of its packing slip; marks: of its bags; count: of them."""
+
+    label: str
+    slip: str
+    when: str
+    by: str
+    called_for: bool
+    said: str
+    marks: str
+    count: int
+
+
+@room.get("/shipping")
+def shipping(request: Request, _seated: Ships) -> Response:
+    """Orders with bags that can leave."""
+    return _shipping(request)
+
+
+@room.post("/shipping")
+def scanned(request: Request, _seated: Ships, form: Form) -> Response:
+    """A bag's label was scanned: on to its order, with the bag chosen."""
+    try:
+        bag, order = closed_bag(place_of(request).desk, deed_of(request), text_of(form, "scan"))
+    except WholekitError as error:
+        return _shipping(request, sentences(error), status_of(error))
+    return go(f"{_at(order)}?bag={in_address(bag.id)}")
+
+
+@room.get("/shipping/{quote}/{revision}")
+def order_at_door(
+    request: Request, quote: str, revision: InPath, _seated: Ships, bag: str = "", gone: str = ""
+) -> Response:
+    """An order: what can leave, what remains, what has left. bag: one that is chosen; gone: the
+    shipment that just left."""
+    return _order(request, _label(quote, revision), [bag] if bag else [], gone=gone)
+
+
+@room.post("/shipping/{quote}/{revision}")
+def leave(request: Request, quote: str, revision: InPath, _seated: Ships, form: Form) -> Response:
+    """Choose one more bag by its label, or let those that were chosen, or all, leave."""
+    desk, deed = place_of(request).desk, deed_of(request)
+    label, chosen = _label(quote, revision), texts_of(form, "bag")
+    done = text_of(form, "deed")
+    called_for = text_of(form, "way") == ShipWay.WILL_CALL.value
+    leaving = Leaving(
+        ShipWay.WILL_CALL if called_for else ShipWay.DELIVERY,
+        text_of(form, "reference"),
+        text_of(form, "received_by"),
+    )
+    try:
+        if done not in ("ship", "all"):
+            bag, order = closed_bag(desk, deed, text_of(form, "scan"))
+            if order.label != label:
+                # The chosen bags of this order stay where they are: nothing was shipped.
+                return go(f"{_at(order)}?bag={in_address(bag.id)}")
+            return _order(request, label, [*chosen, bag.id], leaving=leaving, scanned=bag.mark)
+        # Those that stood on the page: what was closed since was not seen.
+        wanted = texts_of(form, "every") if done == "all" else chosen
+        if not wanted:
+            return _order(request, label, chosen, leaving=leaving, unchosen=True, status=422)
+        shipped = ship_bags(desk, deed, label, wanted, leaving)
+    except WholekitError as error:
+        said, status = sentences(error), status_of(error)
+        return _order(request, label, chosen, said=said, leaving=leaving, status=status)
+    return go(f"{_at(shipped.order)}?gone={shipped.shipment.label}")
+
+
+@room.get("/shipments/{shipment}/slip.pdf")
+def slip(
+    request: Request, shipment: str, _seated: Annotated[Seated, sits(Action.SEE_PICK_PAPERS)]
+) -> Response:
+    """The packing slip of exactly that shipment."""
+    (asked,) = ask_of(request, shipment, "shipment-slip")
+    return paper_answer(request, asked)
+
+
+def _label(quote: str, revision: int) -> str:
+    return f"Q-{quote.upper().removeprefix('Q-')}/{revision}"
+
+
+def _at(order: Order) -> str:
+    return f"/shipping/Q-{order.quote:05}/{order.revision}"
+
+
+def _shipping(request: Request, said: Sequence[str] = (), status: int = 200) -> Response:
+    found = [
+        OrderAtDoor(
+            each.order.label,
+            _at(each.order),
+            f"{each.job.label} {each.job.name}",
+            each.customer,
+            each.place,
+            str(each.order.promised_on or ""),
+            marks_of(each.closed, each.bags),
+            len(each.closed),
+            sum(bag.state not in (*GONE, BagState.CLOSED) for bag in each.bags),
+        )
+        for each in orders_to_ship(place_of(request).desk, deed_of(request))
+    ]
+    return page(request, "shipping.html", status, orders=found, said=said)
+
+
+def _order(
+    request: Request,
+    label: str,
+    chosen: Collection[str],
+    *,
+    said: Sequence[str] = (),
+    leaving: Leaving | None = None,
+    scanned: str = "",
+    gone: str = "",
+    unchosen: bool = False,
+    status: int = 200,
+) -> Response:
+    found = order_leaving(place_of(request).desk, deed_of(request), label)
+    rest = [bag for bag in found.bags if bag.state not in (*GONE, BagState.CLOSED)]
+    states = Counter(bag.state.value for bag in rest)
+    shipments = [
+        ShipmentRow(
+            each.label,
+            f"/shipments/{each.label}/slip.pdf",
+            f"{each.at:%Y-%m-%d %H:%M}",
+            each.by,
+            each.way is ShipWay.WILL_CALL,
+            ", ".join(text for text in (each.reference, each.received_by) if text),
+            marks_of(bags, bags),
+            len(bags),
+        )
+        for each, bags in found.shipments
+    ]
+    return page(
+        request,
+        "ship_order.html",
+        status,
+        order=found.order.label,
+        at=_at(found.order),
+        job=f"{found.offer.job} {found.offer.job_name}",
+        customer=found.offer.customer.name,
+        place=found.place,
+        promised=found.order.promised_on,
+        closed=[bag for bag in found.bags if bag.state is BagState.CLOSED],
+        packs={bag.id: _packs(bag) for bag in found.bags},
+        rest={
+            state: (count, _in_state(rest, state, found.bags)) for state, count in states.items()
+        },
+        shipments=shipments,
+        gone=next((each for each in shipments if each.label == gone), None),
+        chosen=frozenset(chosen),
+        leaving=leaving or Leaving(),
+        scanned=scanned,
+        unchosen=unchosen,
+        said=said,
+    )
+
+
+def marks_of(bags: Collection[ReleasedBag], every: Collection[ReleasedBag]) -> str:
+    """The marks of bags as ranges: `101-103, 107`. every: those of the order, in its order."""
+    marks = list(dict.fromkeys(bag.mark for bag in bags))
+    return ranges_text(marks, list(dict.fromkeys(bag.mark for bag in every))) if marks else ""
+
+
+def _in_state(rest: Collection[ReleasedBag], state: str, every: Collection[ReleasedBag]) -> str:
+    return marks_of([bag for bag in rest if bag.state.value == state], every)
+
+
+def _packs(bag: ReleasedBag) -> int:
+    return 0 if bag.packed is None else sum(line.packs for line in bag.packed.lines)
