@@ -404,7 +404,7 @@ def _contents(uow: UnitOfWork, job: Job) -> JobContents:
 
 
 def bench_of_job(uow: UnitOfWork, desk: Desk, job: Job, deed: Deed) -> WorkBench:
-    """A bench for openings of a job, at its customer's prices of the deed's day. Raises CallError."""
+    """A bench for openings of a job, at its customer's prices of the day. Raises CallError."""
     customer = uow.customers.get(job.customer)
     if customer is None:
         raise CallError("customer-unknown", name=job.customer)

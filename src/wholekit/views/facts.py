@@ -67,7 +67,7 @@ def fact_groups(
             tuple(
                 FactAnswer(
                     column,
-                    _label(column),
+                    label_of(column),
                     texts[column],
                     tuple(_options(column, texts[column])),
                     written.get(column, ""),
@@ -88,8 +88,10 @@ def _heading(name: str) -> str:
     }[name]
 
 
-def _label(column: str) -> str:
+def label_of(column: str) -> str:
+    """What a column of a schedule is called, as a heading."""
     own = {
+        "size": tr("Size of the leaf"),
         "mark": tr("Mark"),
         "quantity": tr("Quantity"),
         "room": tr("Room"),
