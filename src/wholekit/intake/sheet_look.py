@@ -121,10 +121,10 @@ def _seems(
 
 
 def _reads(column: str, text: str, readers: Mapping[str, Read]) -> bool:
-    """Whether a cell is plainly a value of a column, as a schedule writes it."""
+    """Whether a cell is a value of a column, as a schedule writes it, or may be one of several."""
     told = translate(column, text)
     if told is not None:
-        return not told.asked and bool(told.cells.get(column))
+        return bool(told.asked or told.cells.get(column))
     try:
         readers[column](text)
     except QuantityError:

@@ -1,6 +1,7 @@
 """A job: its openings on one page, the line they are entered by, what that would come to."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Request
@@ -19,7 +20,7 @@ from wholekit.services.accounts import Seated
 from wholekit.services.job_previews import preview_openings
 from wholekit.services.job_view import view_job
 from wholekit.services.quote_reading import quote_revisions
-from wholekit.views.jobs import job_answer
+from wholekit.views.jobs import JobAnswer, job_answer
 from wholekit.views.previews import preview_answers
 from wholekit.views.reviews import revision_answer
 from wholekit.web.faults import sentences, status_of
@@ -33,6 +34,8 @@ Form = Annotated[FormData, Depends(posted)]
 Sees = Annotated[Seated, sits(Action.SEE_JOBS)]
 Changes = Annotated[Seated, sits(Action.CHANGE_JOBS)]
 MOST_LINES = 200
+# Warnings of a note, told in full at each opening.
+AT_OPENINGS = ("note-says-more", "mark-several")
 # What a cell of the table changes: a column, or whatever its words say.
 WORDS = "words"
 CELLS = ("mark", "quantity", "size", WORDS, "mount", "spring_size")
@@ -146,7 +149,7 @@ def _job_page(
 ) -> Response:
     place, deed = place_of(request), deed_of(request)
     view = view_job(place.desk, deed, number)
-    answer = job_answer(view, place.desk.rules, deed.day)
+    answer = _told_once(job_answer(view, place.desk.rules, deed.day))
     revisions = [
         revision_answer(revision, revision.state_on(deed.day))
         for revision in quote_revisions(place.desk, deed, number)
@@ -165,10 +168,16 @@ def _job_page(
     )
 
 
+def _told_once(answer: JobAnswer) -> JobAnswer:
+    """The job without the warnings that stand at their opening in the table."""
+    kept = tuple(each for each in answer.warnings if each.code not in AT_OPENINGS)
+    return replace(answer, warnings=kept)
+
+
 def _state(request: Request, number: str) -> Response:
     place, deed = place_of(request), deed_of(request)
     view = view_job(place.desk, deed, number)
-    answer = job_answer(view, place.desk.rules, deed.day)
+    answer = _told_once(job_answer(view, place.desk.rules, deed.day))
     return page(request, "parts/job_state.html", job=answer, number=view.job.number)
 
 

@@ -213,7 +213,7 @@ def _opening(
     suppliers = {each.catalog_id: each.supplier for each in list_catalogs(place.desk.store, deed)}
     calendar = calendar_of(rules, list_holidays(place.desk, deed))
     findings = ways_answer(ways, suppliers, rules)
-    named = {finding.text for finding in findings}
+    named = {finding.code for finding in findings}
     return page(
         request,
         "opening.html",
@@ -243,7 +243,7 @@ def _opening(
         back="",
         missing=[piece.role.value for piece in worked.kit.missing],
         # Those with a way out stand above.
-        warnings=[each for each in warnings_of([worked]) if each.text not in named],
+        warnings=[each for each in warnings_of([worked]) if each.code not in named],
         signs=signs_of(entry),
         said=told.said,
     )

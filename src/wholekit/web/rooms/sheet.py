@@ -177,6 +177,7 @@ def _shown(
         data=b64encode(data).decode("ascii") if len(data) <= MOST_BYTES else "",
         told={**told, "values": "\n".join(_told_values(form))},
         columns=shown,
+        untaken=[each["heading"] for each in shown if each["unknown"] and each["samples"]],
         words=[(column, label_of(column)) for column in COLUMNS],
         # Where no table was found its columns can be told in words alone.
         typed="" if shown else " ".join(_told_columns(form) or seems),
@@ -207,6 +208,7 @@ def _columns(data: bytes, found: ReadSheet) -> list[dict[str, object]]:
             "heading": column.heading,
             "samples": cells[column.number],
             "ours": column.column,
+            "unknown": column.how == "unknown",
             "was": CHOSEN if column.how == "chosen" else column.column,
         }
         for column in reading.columns
