@@ -85,3 +85,65 @@ def test_a_job_that_is_not_there_is_told(ines):
     answer = ines.get("/jobs/99")
     assert answer.status_code == 404
     assert "99" in answer.text
+
+
+def cell(ines, mark, column, value, version="1"):
+    form = {"form_key": ines.key("/password"), "column": column, "value": value}
+    return ines.client.post(
+        f"/jobs/1/openings/{mark}/cell",
+        data={**form, "version": version, "alternate": ""},
+        headers={"x-part": "1"},
+    )
+
+
+def test_a_cell_is_changed_where_it_stands_and_the_totals_with_it(ines, desk):
+    ines.post("/jobs/1/openings", lines=LINE)
+    before = ines.get("/jobs/1", headers={"x-part": "1"}).text
+    assert "<html" not in before
+    after = cell(ines, "101", "quantity", "4")
+    assert after.status_code == 200
+    assert 'data-version="2"' in after.text
+    totals = [text.split("Total with tax")[1] for text in (before, after.text)]
+    assert totals[0] != totals[1]
+    assert cell(ines, "101", "words", "fire 90 exterior", "2").status_code == 200
+    assert cell(ines, "101", "mark", "101A", "3").status_code == 200
+    (entry,) = jobs.job_contents(desk, proven(), "1").openings
+    assert (entry.mark, entry.opening.quantity, entry.opening.type.fire_minutes) == ("101A", 4, 90)
+
+
+@pytest.mark.parametrize(
+    ("column", "value", "version", "status", "said"),
+    [
+        ("size", "31010", "1", 422, "31010"),
+        ("mark", "102", "1", 409, "There is an opening 102 already"),
+        ("quantity", "3", "7", 409, "Somebody else has changed"),
+        ("price", "1", "1", 422, "role="),
+    ],
+)
+def test_what_cannot_be_put_into_a_cell_is_told_and_not_written(
+    ines, desk, column, value, version, status, said
+):
+    ines.post("/jobs/1/openings", lines=f"{LINE}\n102 3070 hollow-metal/steel interior in")
+    answer = cell(ines, "101", column, value, version)
+    assert answer.status_code == status
+    assert said in answer.text
+    assert [each.version for each in jobs.job_contents(desk, proven(), "1").openings] == [1, 1]
+
+
+def test_a_fault_in_a_line_is_told_by_its_place(ines):
+    one = ines.post("/jobs/1/openings", lines="102 3070 gold-plated").text
+    assert "word 3, gold-plated" in one
+    assert "--opening" not in one
+    two = ines.post("/jobs/1/openings", lines=f"{LINE}\n102 3070 gold-plated").text
+    assert "line 2, word 3, gold-plated" in two
+
+
+def test_the_table_shows_the_closer_with_its_mount_and_what_a_note_says_once(ines):
+    line = '103 3070 hollow-metal/steel interior in note="90 min"'
+    ines.post("/jobs/1/openings", lines=f"{LINE}\n{line}")
+    page = ines.get("/jobs/1").text
+    row = page.split('id="o-101"')[1].split("</tr>")[0]
+    assert "body" in row
+    assert "regular arm" in row
+    assert page.count("The note says") == 1
+    assert "its note says more" not in page

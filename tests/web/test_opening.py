@@ -1,12 +1,17 @@
 """One opening, the terms of its job, what changed."""
 
+import json
 import re
+from html import unescape
 
 import pytest
 from tests.support.accounts import proven
 from tests.support.jobs import plain
 
+from wholekit.intake.changes import changed
+from wholekit.intake.openings import read_opening_changes, read_openings
 from wholekit.services import job_openings, jobs, quotes
+from wholekit.views.facts import fact_texts
 
 
 @pytest.fixture
@@ -60,3 +65,95 @@ def test_what_changed_since_the_quote_is_told(ines, desk):
     page = ines.get("/jobs/1/compare").text
     assert "What changed" in page
     assert "3%" in page
+
+
+def facts_of(page):
+    """What the form of facts holds: version, what it showed, and each field."""
+    form = page.split('class="facts-form"')[1].split("</form>")[0]
+    fields = dict(re.findall(r'<input (?:type="hidden" )?name="([a-z_]+)" value="([^"]*)"', form))
+    chosen = r'<select name="([a-z_]+)"[^>]*>.*?<option value="([^"]*)" selected>'
+    fields |= dict(re.findall(chosen, form, re.DOTALL))
+    return {name: unescape(text) for name, text in fields.items()}
+
+
+def opening_of(desk, mark="101"):
+    every = jobs.job_contents(desk, proven(), "1").openings
+    return next(each for each in every if each.mark == mark)
+
+
+def test_a_way_out_is_taken_by_one_press_and_is_none_the_second_time(ines, desk):
+    at = "/jobs/1/openings/102"
+    page = ines.get(at).text
+    names = re.findall(r'name="remedy" value="([^"]+)" data-key="1"', page)
+    assert len(names) == 1
+    assert ines.post(at, remedy=names[0]).status_code == 303
+    assert "What stands in the way" not in ines.get(at).text
+    again = ines.post(at, remedy=names[0])
+    assert again.status_code == 409
+    assert "way out is none any more" in again.text
+    part = ines.get(f"{at}/ways", headers={"x-part": "1"}).text
+    assert "Nothing stands in the way" in part
+
+
+def test_facts_are_tried_with_kit_and_price_and_then_saved(ines, desk):
+    at = "/jobs/1/openings/101"
+    shown = facts_of(ines.get(at).text)
+    wanted = {**shown, "fire_minutes": "90", "quantity": "3"}
+    tried = ines.post(at, **wanted, deed="try")
+    part = ines.post(f"{at}/try", **wanted).text
+    for answer in (tried.text, part):
+        assert "As it would be" in answer
+        assert "90 min fire label" in answer
+        assert "size 3 at least for a fire label of 90 min" in answer, "why it would be so"
+    assert 'value="90"' in tried.text
+    assert opening_of(desk).opening.type.fire_minutes is None, "looking wrote something"
+    assert ines.post(at, **wanted, deed="facts").status_code == 303
+    saved = opening_of(desk).opening
+    assert (saved.type.fire_minutes, saved.quantity) == (90, 3)
+
+
+def test_a_fact_that_cannot_be_read_is_told_at_its_field_and_nothing_is_saved(ines, desk):
+    at = "/jobs/1/openings/101"
+    shown = facts_of(ines.get(at).text)
+    wrong = ines.post(at, **{**shown, "width": "31010", "quantity": "4"}, deed="facts")
+    assert wrong.status_code == 422
+    assert 'id="wrong-width"' in wrong.text
+    assert 'value="31010" spellcheck="false" autocapitalize="none" aria-invalid' in wrong.text
+    assert opening_of(desk).opening.quantity == 2
+
+
+def test_what_somebody_else_changed_is_told_and_not_put_back(ines, desk):
+    at = "/jobs/1/openings/101"
+    shown = facts_of(ines.get(at).text)
+    job_openings.edit_opening(
+        desk, proven(), "1", "101", lambda old: changed(old, {"room": "Lobby"})
+    )
+    told = ines.post(at, **{**shown, "quantity": "5"}, deed="facts")
+    assert told.status_code == 409
+    assert "Somebody else has changed" in told.text
+    now = facts_of(told.text)
+    assert (now["quantity"], now["room"]) == ("5", "Lobby"), "both stand in the form"
+    assert json.loads(now["shown"])["quantity"] == "2"
+    assert ines.post(at, **now, deed="facts").status_code == 303
+    saved = opening_of(desk).opening
+    assert (saved.quantity, saved.room) == (5, "Lobby")
+
+
+def test_every_fact_reads_back_as_it_was(desk):
+    line = (
+        "101 3070 wood/steel exterior out RHR accessible 689 x2 weight=120lb thickness=1-3/4in "
+        "opening_degrees=110 top_rail=4in head_face=2in reveal=3in ceiling_clearance=6in "
+        "core=stave pressure=25Pa wind=10m/s seals=5N latch=10N grade=1 traffic=heavy stop=blade egress=yes "
+        'existing_holes="2-3/4in x 9in" series=granite spring_size=4 backcheck=yes hold_open=arm '
+        'delayed_action=no body_side=push mount=parallel room=Lobby note="a note" fire B '
+        "door_reinforced=yes frame_reinforced=no jurisdiction=us-ca"
+    )
+    (opening,) = read_openings(None, [line], desk.rules)
+    texts = fact_texts(opening)
+    assert [name for name, text in texts.items() if not text] == []
+    other = changed(plain("9"), read_opening_changes(
+        [f"{name}={text}" for name, text in texts.items()], desk.rules
+    ))  # fmt: skip
+    # What was unclear is so still; how the customer wrote it is not among the values.
+    assert fact_texts(other) == texts
+    assert other.type.unclear[0].candidates == opening.type.unclear[0].candidates

@@ -1,5 +1,7 @@
 """A contractor's sheet, dropped on a job."""
 
+import re
+
 import pytest
 from tests.support.accounts import proven
 
@@ -61,3 +63,60 @@ def test_a_file_that_is_no_sheet_is_refused_in_words(ines, data):
     answer = send(ines, data, "sheet.xlsx" if data.startswith(b"PK") else "sheet.csv")
     assert answer.status_code == 422
     assert 'role="alert"' in answer.text
+
+
+ROWS = "201\t3070\tHM\tHM\tINT\t2\tB\n202\t3070\tHM\tHM\tEXT\t1\t90\n"
+
+
+def selected(page):
+    """What each heading is read as, with what was told of it."""
+    rows = re.findall(
+        r'name="heading" value="([^"]*)"><input type="hidden" name="was" value="([^"]*)">'
+        r'<select name="ours".*?</select>',
+        page,
+        re.DOTALL,
+    )
+    ours = [
+        (re.findall(r'<option value="([^"]*)" selected', each) or [""])[0]
+        for each in re.findall(r'<select name="ours".*?</select>', page, re.DOTALL)
+    ]
+    return [heading for heading, _ in rows], [was for _, was in rows], ours
+
+
+def test_pasted_rows_without_a_heading_are_looked_over_told_and_taken(ines, desk):
+    read = ines.post("/jobs/1/sheet", rows=ROWS)
+    assert read.status_code == 200
+    assert "2 openings read" in read.text
+    headings, was, ours = selected(read.text)
+    assert ours == ["mark", "size", "door", "frame", "location", "quantity", "fire_minutes"]
+    assert "B" in read.text.split("Asked")[1], "what may mean several things is asked"
+    assert jobs.job_contents(desk, proven(), "1").openings == ()
+    form = {
+        "data": field(read.text, "data"), "name": "rows", "heading": headings, "was": was,
+        "ours": ["mark", "size", "door", "frame", "", "quantity", "fire_minutes"],
+        "cell": "fire_minutes:B", "means": "60",
+    }  # fmt: skip
+    again = ines.post("/jobs/1/sheet", **form)
+    assert "60 min fire label" in again.text
+    assert "Exterior" not in again.text, "a column that was set aside is not read"
+    assert ines.post("/jobs/1/sheet/take", **form).status_code == 303
+    taken = jobs.job_contents(desk, proven(), "1").openings
+    assert [(each.mark, each.opening.quantity) for each in taken] == [("201", 2), ("202", 1)]
+    assert [each.opening.type.fire_minutes for each in taken] == [60, 90]
+
+
+def test_pasted_rows_under_a_heading_are_read_by_it(ines):
+    read = ines.post("/jobs/1/sheet", rows=f"Door\tSize\tMat'l\tFrame\tLoc\tQty\tLabel\n{ROWS}")
+    assert "2 openings read" in read.text
+    assert selected(read.text)[0][0] == "Door"
+
+
+def test_one_mark_that_is_taken_keeps_all_pasted_rows_out(ines, desk):
+    ines.post("/jobs/1/openings", lines="202 3070 hollow-metal/steel interior in")
+    read = ines.post("/jobs/1/sheet", rows=ROWS)
+    headings, was, ours = selected(read.text)
+    taken = ines.post("/jobs/1/sheet/take", data=field(read.text, "data"), name="rows",
+                      heading=headings, was=was, ours=ours)  # fmt: skip
+    assert taken.status_code == 409
+    assert "There is an opening 202 already" in taken.text
+    assert [each.mark for each in jobs.job_contents(desk, proven(), "1").openings] == ["202"]

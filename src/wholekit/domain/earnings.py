@@ -296,7 +296,8 @@ def price_at(cost: Cost, margin: Fraction) -> Money:
 @dataclass(frozen=True, slots=True)
 class Fate:
     """What became of a quote: won, lost or still open, for how much net (freight in it, tax not;
-    where it was accepted, of what was accepted), why it was lost, and what was said of it."""
+    where it was accepted, of what was accepted), why it was lost, what was said of it, and
+    the revision [count]."""
 
     quote: str
     customer: str
@@ -305,6 +306,7 @@ class Fate:
     lost_reason: str
     net: Money
     remark: str = ""
+    revision: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,15 @@ from dataclasses import replace
 
 from wholekit.domain.errors import CallError, InputError
 from wholekit.domain.limits import Breach, approved, breaches, parts_of, standing_of
-from wholekit.domain.quotes import BASE, Approval, ApprovedPart, Job, Request, Revision
+from wholekit.domain.quotes import (
+    BASE,
+    Approval,
+    ApprovedPart,
+    Job,
+    PersonRole,
+    Request,
+    Revision,
+)
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.quotes.totals import base_totals
 from wholekit.services.agreed_terms import agreed_customer
@@ -143,6 +151,7 @@ def review_of(
         passed,
         _approval(uow, workup, passed, draft),
         None if draft is None else draft.request,
+        of_counter=_of_counter(uow, deed, workup),
     )
     waived = not whole.stops and any(not opening.firm for opening in workup.job.openings)
     return _reduced(uow, deed, whole, draft) if leave_stopped or waived else whole
@@ -166,6 +175,7 @@ def _reduced(uow: UnitOfWork, deed: Deed, whole: Review, draft: Revision | None)
         breaches=passed or whole.breaches,
         approval=approval if passed else approval or whole.approval,
         left_out=out,
+        of_counter=_of_counter(uow, deed, workup),
     )
 
 
@@ -181,11 +191,22 @@ def ask_owner(uow: UnitOfWork, deed: Deed, draft: Revision, *, leave_stopped: bo
     return asked
 
 
+def _of_counter(uow: UnitOfWork, deed: Deed, workup: Workup) -> tuple[Breach, ...]:
+    """Limits passed for the counter, told to an owner alone."""
+    if role_of(uow, deed.who) is not PersonRole.OWNER:
+        return ()
+    return _passed_by(uow, PersonRole.COUNTER, workup)
+
+
 def _passed(uow: UnitOfWork, deed: Deed, workup: Workup) -> tuple[Breach, ...]:
+    return _passed_by(uow, role_of(uow, deed.who), workup)
+
+
+def _passed_by(uow: UnitOfWork, role: PersonRole, workup: Workup) -> tuple[Breach, ...]:
     return breaches(
         workup.job,
         workup.place,
-        role_of(uow, deed.who),
+        role,
         uow.policy.get(),
         agreed_customer(uow, workup.job.customer),
     )

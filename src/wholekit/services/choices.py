@@ -152,7 +152,7 @@ def job_choices(
     with desk.store.reading() as uow:
         job = job_of(uow, reference)
         entries = _entries(uow, job, marks, alternate)
-        bench = _bench(uow, desk, job, deed)
+        bench = bench_of_job(uow, desk, job, deed)
         return tuple(choices_of(entry, bench, deed.at, deed.who) for entry in entries)
 
 
@@ -166,11 +166,11 @@ def job_sums(desk: Desk, deed: Deed, reference: str) -> tuple[Sum, ...]:
     with desk.store.reading() as uow:
         job = job_of(uow, reference)
         entries = _entries(uow, job, (), BASE)
-        found = _sums(entries, _bench(uow, desk, job, deed), deed.at)
+        found = _sums(entries, bench_of_job(uow, desk, job, deed), deed.at)
         wide = _widened(uow, job)
         if wide != job.catalogs and entries:
             whole = replace(job, catalogs=wide)
-            mixed = sum_of(entries, None, _bench(uow, desk, whole, deed), deed.at)
+            mixed = sum_of(entries, None, bench_of_job(uow, desk, whole, deed), deed.at)
             found += (replace(mixed, word=MIXED, difference=mixed.price - found[0].price),)
         return found
 
@@ -201,7 +201,7 @@ def choose(
         entries = _entries(uow, job, marks, alternate)
         if not entries:
             raise CallError("openings-needed")
-        bench = _bench(uow, desk, job, deed)
+        bench = bench_of_job(uow, desk, job, deed)
         said = need_line(" ".join(reason.split()), "reason")
         found = [_found(entry, wanted, bench, deed, job, into) for entry in entries]
         _refuse(found, wanted, job, where_offered)
@@ -403,7 +403,8 @@ def _contents(uow: UnitOfWork, job: Job) -> JobContents:
     return contents
 
 
-def _bench(uow: UnitOfWork, desk: Desk, job: Job, deed: Deed) -> WorkBench:
+def bench_of_job(uow: UnitOfWork, desk: Desk, job: Job, deed: Deed) -> WorkBench:
+    """A bench for openings of a job, at its customer's prices of the day. Raises CallError."""
     customer = uow.customers.get(job.customer)
     if customer is None:
         raise CallError("customer-unknown", name=job.customer)

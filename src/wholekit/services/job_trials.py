@@ -9,6 +9,7 @@ from wholekit.domain.quotes import BASE, JobContents, JobOpening, Offer
 from wholekit.domain.quotes.compare import Comparison, compare
 from wholekit.domain.quotes.offer import OfferOpening
 from wholekit.domain.quotes.roles import Action
+from wholekit.domain.quotes.worked import WorkedOpening
 from wholekit.services.desk import Deed, Desk, job_of
 from wholekit.services.job_openings import edited, entry_of, work_up_alone
 from wholekit.services.jobs import need_alternate
@@ -58,6 +59,28 @@ def opening_worked(
             raise CallError("job-mark-needed", job=job.label, known=known or "none")
         entry = entry_of(uow, job, mark or known[0], alternate)
         return work_up_alone(uow, desk, deed, job, entry)
+
+
+@needs(Action.SEE_JOBS)
+def try_opening(
+    desk: Desk,
+    deed: Deed,
+    reference: str,
+    mark: str,
+    change: Callable[[Opening], Opening],
+    alternate: str = BASE,
+) -> tuple[WorkedOpening, WorkedOpening]:
+    """One opening as it stands and with a change, each worked up alone; nothing is written.
+
+    Raises CallError, ConflictError (a mark that is taken), InputError.
+    """
+    with desk.store.reading() as uow:
+        job = job_of(uow, reference)
+        entry = entry_of(uow, job, mark, alternate)
+        tried = edited(uow, job, entry, change)
+        (before,) = work_up_alone(uow, desk, deed, job, entry).job.openings
+        (after,) = work_up_alone(uow, desk, deed, job, tried).job.openings
+    return before, after
 
 
 @needs(Action.SEE_JOBS)

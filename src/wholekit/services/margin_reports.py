@@ -413,4 +413,5 @@ def _fate(revision: Revision, day: date) -> Fate:
         revision.lost_reason,
         offer.totals_with(revision.accepted).net,
         revision.note,
+        revision.number,
     )

@@ -25,7 +25,8 @@ class Review:
 
     standing: of the base bid, as limits and margin look at it; net: the base bid's as the quote
     shows it, freight and all extra lines in it. left_out: openings that the quote would leave out
-    since they are stopped or not whole; all other figures are of what is left then.
+    since they are stopped or not whole; all other figures are of what is left then. of_counter:
+    limits that it passes for the counter, where an owner looks, who has none.
     """
 
     job: Job
@@ -37,6 +38,7 @@ class Review:
     approval: Approval | None
     request: Request | None = None
     left_out: tuple[WorkedOpening, ...] = ()
+    of_counter: tuple[Breach, ...] = ()
 
     @property
     def needs_owner(self) -> bool:

@@ -21,7 +21,7 @@ from wholekit.views.reviews import StopAnswer, WarningAnswer, stop_answer, warni
 from wholekit.wording.findings import say_finding
 from wholekit.wording.job_notes import job_notes
 from wholekit.wording.offers import say_override
-from wholekit.wording.openings import leaf_text, summary
+from wholekit.wording.openings import leaf_text, size_text, summary
 from wholekit.wording.rates import percent
 from wholekit.wording.words import MOUNTS
 
@@ -58,7 +58,8 @@ class JobOpeningAnswer:
 
     summary: what is scheduled, in words. note_says_more: what the note says and its columns do not,
     with the way out. mount, complete and prices are None where the kit cannot
-    be worked out.
+    be worked out. closer: what the body is called, empty without one. size_alone: the size
+    without the number of leaves; mount_asked, size_asked: as the schedule states them, or empty.
     """
 
     mark: str
@@ -78,6 +79,10 @@ class JobOpeningAnswer:
     stops: tuple[StopAnswer, ...]
     note_says_more: tuple[str, ...] = ()
     ready: tuple[ReadyAnswer, ...] = ()
+    closer: str = ""
+    size_alone: str = ""
+    mount_asked: str = ""
+    size_asked: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -355,6 +360,10 @@ def _opening(entry: JobOpening, opening: WorkedOpening | None, rules: RuleBook) 
                 say_finding(finding, rules) for finding in note_findings(entry.opening, rules)
             )
         ),
+        closer="" if opening is None or opening.kit.body is None else opening.kit.body.title,
+        size_alone=size_text(kind),
+        mount_asked=kind.mount.value if kind.mount else "",
+        size_asked="" if kind.spring_size is None else str(kind.spring_size),
     )
 
 

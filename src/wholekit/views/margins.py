@@ -86,7 +86,8 @@ class LostAnswer:
 
 @dataclass(frozen=True, slots=True)
 class FateAnswer:
-    """What became of a quote, and why it was lost; remark: in the customer's words."""
+    """What became of a quote, and why it was lost; remark: in the customer's words;
+    revision: the one it became so [count]."""
 
     quote: str
     customer: str
@@ -95,6 +96,7 @@ class FateAnswer:
     reason: str
     remark: str
     net: PriceAnswer
+    revision: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,6 +219,7 @@ def win_answer(found: WinRate) -> WinAnswer:
                 LOST.get(fate.lost_reason, fate.lost_reason),
                 fate.remark,
                 price_answer(fate.net),
+                fate.revision,
             )
             for fate in found.fates
         ),

@@ -34,10 +34,13 @@ class PreviewAnswer:
 
 def preview_answers(preview: Preview, rules: RuleBook) -> Sequence[PreviewAnswer]:
     """Openings as they would be, in their order."""
-    return [_answer(each, rules, preview.taken) for each in preview.workup.job.openings]
+    return [preview_answer(each, rules, preview.taken) for each in preview.workup.job.openings]
 
 
-def _answer(opening: WorkedOpening, rules: RuleBook, taken: Sequence[str]) -> PreviewAnswer:
+def preview_answer(
+    opening: WorkedOpening, rules: RuleBook, taken: Sequence[str] = ()
+) -> PreviewAnswer:
+    """One opening as it would be. taken: marks that its job has already."""
     entry, kit = opening.entry, opening.kit
     return PreviewAnswer(
         entry.mark,

@@ -83,7 +83,8 @@ class ReviewAnswer:
     Of the base bid: net as the quote shows it, with freight and every extra line, without tax;
     margin_price: what limits and margin look at, without freight, and without extra lines that
     nobody knows the buying price of. ready: when its kits can be whole. left_out: marks that the
-    quote would leave out, where it was asked for without what is stopped.
+    quote would leave out, where it was asked for without what is stopped. of_counter: limits that
+    it passes for the counter, where an owner looks.
     """
 
     job: str
@@ -98,6 +99,7 @@ class ReviewAnswer:
     ready: JobReadyAnswer | None = None
     warnings: tuple[WarningAnswer, ...] = ()
     left_out: tuple[str, ...] = ()
+    of_counter: tuple[BreachAnswer, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,6 +157,9 @@ def review_answer(review: Review, rules: RuleBook, *, cost: bool = False) -> Rev
         job_ready_answer(review.workup.base_ready()),
         warnings_of(review.workup.job.openings),
         tuple(place_of(opening.entry) for opening in review.left_out),
+        tuple(
+            BreachAnswer(breach.code, say_breach(breach, cost=cost)) for breach in review.of_counter
+        ),
     )
 
 

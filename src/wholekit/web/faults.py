@@ -1,7 +1,7 @@
 """What went wrong, as a page in words."""
 
 import logging
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from urllib.parse import quote
 
 from fastapi import FastAPI, Request
@@ -16,7 +16,8 @@ from wholekit.web.guards import HEADERS
 from wholekit.web.screens import go, page
 from wholekit.web.seats import FormKeyError, PasswordAskedError, SignInAskedError
 from wholekit.wording.errors import say_error
-from wholekit.wording.problems import say_problem, say_quantity_error
+from wholekit.wording.page_problems import say_on_page
+from wholekit.wording.problems import say_quantity_error
 from wholekit.wording.speech import tr
 
 PROBLEMS_SHOWN = 50
@@ -42,10 +43,10 @@ def add_faults(app: FastAPI) -> None:
     app.add_exception_handler(Exception, _fault)
 
 
-def sentences(error: WholekitError | QuantityError) -> list[str]:
-    """What was wrong, each fault by itself."""
+def sentences(error: WholekitError | QuantityError, lines: Sequence[str] = ()) -> list[str]:
+    """What was wrong, each fault by itself. lines: of shorthand, as they were sent."""
     if isinstance(error, InputError):
-        said = [say_problem(problem) for problem in error.problems[:PROBLEMS_SHOWN]]
+        said = [say_on_page(problem, lines) for problem in error.problems[:PROBLEMS_SHOWN]]
         more = len(error.problems) - len(said)
         return [*said, tr("… and {count} more").format(count=more)] if more > 0 else said
     if isinstance(error, QuantityError):

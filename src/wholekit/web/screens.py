@@ -114,6 +114,7 @@ def looks() -> Environment:
     )
     made.filters["amount"] = amount
     made.filters["difference"] = difference
+    made.filters["figure"] = figure
     made.globals.update(tr=tr, trn=trn)
     return made
 
@@ -131,8 +132,17 @@ def amount(price: PriceAnswer | ValueTotal | None) -> str:
     """
     if price is None:
         return "–"
-    whole, point, decimals = price.amount.partition(".")
-    return f"{int(whole):,}{point}{decimals} {price.currency}" if _plain(whole) else price.amount
+    return f"{figure(price.amount)} {price.currency}" if _figures(price.amount) else price.amount
+
+
+def figure(text: str) -> str:
+    """A decimal text as amounts are written: `8,671.5702`; any other text as it is.
+
+    >>> figure("8671.5702"), figure("-1200"), figure("–")
+    ('8,671.5702', '-1,200', '–')
+    """
+    whole, point, decimals = text.partition(".")
+    return f"{int(whole):,}{point}{decimals}" if _plain(whole) else text
 
 
 def difference(price: PriceAnswer) -> str:
@@ -140,6 +150,10 @@ def difference(price: PriceAnswer) -> str:
     if price.amount.strip("0.") == "":
         return tr("same price")
     return amount(price) if price.amount.startswith("-") else f"+{amount(price)}"
+
+
+def _figures(text: str) -> bool:
+    return _plain(text.partition(".")[0])
 
 
 def _plain(whole: str) -> bool:

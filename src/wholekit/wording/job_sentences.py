@@ -164,6 +164,8 @@ ERRORS: dict[str, str] = {
     "person-unknown": "The house knows nobody named {who} who could {what}; it knows {known}. "
     "Say who does this with --by, or have an owner enter them: wholekit house person {who} "
     "--role ROLE.",
+    "remedy-gone": "Opening {mark} was changed since, and this way out is none any more. Nothing "
+    "was changed; look again.",
     "right-needed": "{who} may not {what}: {role} is none of {having}, who may. Ask one of them: "
     "--by NAME.",
     "name-asked": "Say who asks with --by NAME: not everybody may {what}.",

@@ -30,18 +30,17 @@ function soon(field, deed) {
 }
 
 function preview(field) {
-  const form = new FormData();
-  form.set("form_key", field.form.elements.form_key.value);
-  form.set("lines", field.value);
+  const form = new FormData(field.form ?? field);
   bring(field, field.dataset.preview, { method: "POST", body: form });
 }
 
+// A field of lines, or a whole form: what it would come to stands below before it is sent.
 for (const field of document.querySelectorAll("[data-preview]")) {
   field.addEventListener("input", () => {
-    field.rows = Math.max(1, field.value.split("\n").length);
+    if ("rows" in field) field.rows = Math.max(1, field.value.split("\n").length);
     soon(field, () => preview(field));
   });
-  if (field.value.trim()) preview(field);
+  if (field.value?.trim()) preview(field);
 }
 
 for (const field of document.querySelectorAll("[data-enter]")) {
@@ -184,4 +183,20 @@ for (const place of document.querySelectorAll("[data-poll]")) {
     else if (place.dataset.then) location.replace(place.dataset.then);
   };
   setTimeout(look, 500);
+}
+
+// The ways out of what stops an opening: while their box has the focus, the key of a number takes one.
+function keyed(box) {
+  box.querySelector(".keys").hidden = false;
+  box.addEventListener("keydown", (key) => {
+    if (key.target.matches("input, textarea, select") || key.ctrlKey || key.altKey || key.metaKey) return;
+    const way = box.querySelector(`[data-key="${CSS.escape(key.key)}"]`);
+    if (!way) return;
+    key.preventDefault();
+    way.form.requestSubmit(way);
+  });
+}
+for (const box of document.querySelectorAll("[data-keys]")) {
+  keyed(box);
+  box.focus({ preventScroll: true });
 }

@@ -19,7 +19,7 @@ from wholekit.domain.openings.marks import (
 )
 from wholekit.domain.openings.notes import note_findings
 from wholekit.domain.openings.opening import Opening, OpeningType
-from wholekit.domain.openings.stated import read_stated, stated_of, stated_text
+from wholekit.domain.openings.stated import kind_of, read_stated, stated_of, stated_text
 from wholekit.domain.openings.unasked import (
     UnaskedDoor,
     WhyUnasked,
@@ -68,6 +68,7 @@ __all__ = [
     "hand_of",
     "hinge_side_from_pull",
     "joined_doors",
+    "kind_of",
     "look_alikes",
     "mark_runs",
     "marks_named",

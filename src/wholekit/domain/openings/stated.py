@@ -43,7 +43,7 @@ def read_stated(field: str, text: str) -> object:
     >>> read_stated("door", "wood"), read_stated("accessible", "yes"), read_stated("size", "3070")
     (<Door.WOOD: 'wood'>, True, '3070')
     """
-    kind = _kind_of(field)
+    kind = kind_of(field)
     if kind is bool:
         return {"yes": True, "no": False}[text]
     if kind is Length:
@@ -71,8 +71,8 @@ def stated_of(opening_type: OpeningType) -> dict[str, object]:
 
 
 @cache
-def _kind_of(field: str) -> type:
-    """The type of a field's values; text for what is no field of an opening."""
+def kind_of(field: str) -> type:
+    """The type of a field's values; text for what is no field of an opening type."""
     hint = get_type_hints(OpeningType).get(field, str)
     found: type = next(
         (argument for argument in get_args(hint) if argument is not type(None)), hint

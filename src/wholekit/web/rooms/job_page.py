@@ -1,6 +1,7 @@
 """A job: its openings on one page, the line they are entered by, what that would come to."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Request
@@ -19,7 +20,7 @@ from wholekit.services.accounts import Seated
 from wholekit.services.job_previews import preview_openings
 from wholekit.services.job_view import view_job
 from wholekit.services.quote_reading import quote_revisions
-from wholekit.views.jobs import job_answer
+from wholekit.views.jobs import JobAnswer, job_answer
 from wholekit.views.previews import preview_answers
 from wholekit.views.reviews import revision_answer
 from wholekit.web.faults import sentences, status_of
@@ -33,13 +34,20 @@ Form = Annotated[FormData, Depends(posted)]
 Sees = Annotated[Seated, sits(Action.SEE_JOBS)]
 Changes = Annotated[Seated, sits(Action.CHANGE_JOBS)]
 MOST_LINES = 200
+# Warnings of a note, told in full at each opening.
+AT_OPENINGS = ("note-says-more", "mark-several")
+# What a cell of the table changes: a column, or whatever its words say.
+WORDS = "words"
+CELLS = ("mark", "quantity", "size", WORDS, "mount", "spring_size")
 # What is asked for before a quote is issued.
 PAPERS = ("quote", "pick-list", "kit-labels", "submittal")
 
 
 @room.get("/jobs/{number}")
 def job(request: Request, number: str, _seated: Sees) -> Response:
-    """A job whole, at today's prices."""
+    """A job whole, at today's prices; for a script the part that its openings change."""
+    if request.headers.get("x-part"):
+        return _state(request, number)
     return _job_page(request, number)
 
 
@@ -55,7 +63,7 @@ def preview(request: Request, number: str, _seated: Sees, form: Form) -> Respons
         found = preview_openings(place.desk, deed_of(request), number, openings)
     except (WholekitError, QuantityError) as error:
         # Half a line is no fault: it is told as what is still wanted.
-        return page(request, "parts/preview.html", shown=(), said=sentences(error))
+        return page(request, "parts/preview.html", shown=(), said=sentences(error, lines))
     shown = preview_answers(found, place.desk.rules)
     return page(request, "parts/preview.html", shown=shown, said=())
 
@@ -68,7 +76,8 @@ def add(request: Request, number: str, _seated: Changes, form: Form) -> Response
         openings = _openings(lines, place.desk.rules)
         job_openings.add_openings(place.desk, deed_of(request), number, openings)
     except (WholekitError, QuantityError) as error:
-        return _job_page(request, number, sentences(error), status_of(error), "\n".join(lines))
+        said = sentences(error, lines)
+        return _job_page(request, number, said, status_of(error), "\n".join(lines))
     return go(f"/jobs/{number}#entry")
 
 
@@ -95,6 +104,30 @@ def change(request: Request, number: str, _seated: Changes, form: Form) -> Respo
     return go(f"/jobs/{number}")
 
 
+@room.post("/jobs/{number}/openings/{mark}/cell")
+def cell(request: Request, number: str, mark: str, _seated: Changes, form: Form) -> Response:
+    """Change one cell of the table of openings, if nobody else changed its opening meanwhile."""
+    place, deed = place_of(request), deed_of(request)
+    column, value, seen = text_of(form, "column"), text_of(form, "value"), text_of(form, "version")
+    try:
+        if column not in CELLS or not seen.isdecimal():
+            raise CallError("answer-wanted")
+        told = value.split() if column == WORDS else [f"{column}={value}"]
+        values = read_opening_changes(told, place.desk.rules) if told else {}
+        job_openings.edit_opening(
+            place.desk,
+            deed,
+            number,
+            mark,
+            lambda old: changed(old, values),
+            text_of(form, "alternate"),
+            int(seen),
+        )
+    except (WholekitError, QuantityError) as error:
+        return page(request, "parts/said.html", status_of(error), said=sentences(error))
+    return _state(request, number)
+
+
 def _lines(form: FormData) -> list[str]:
     given = form.get("lines")
     lines = given.splitlines() if isinstance(given, str) else []
@@ -116,7 +149,7 @@ def _job_page(
 ) -> Response:
     place, deed = place_of(request), deed_of(request)
     view = view_job(place.desk, deed, number)
-    answer = job_answer(view, place.desk.rules, deed.day)
+    answer = _told_once(job_answer(view, place.desk.rules, deed.day))
     revisions = [
         revision_answer(revision, revision.state_on(deed.day))
         for revision in quote_revisions(place.desk, deed, number)
@@ -133,6 +166,19 @@ def _job_page(
         papers={name: words for name, words in paper_names(request).items() if name in PAPERS},
         faults=[sentence for fault in view.faults for sentence in _fault(fault)],
     )
+
+
+def _told_once(answer: JobAnswer) -> JobAnswer:
+    """The job without the warnings that stand at their opening in the table."""
+    kept = tuple(each for each in answer.warnings if each.code not in AT_OPENINGS)
+    return replace(answer, warnings=kept)
+
+
+def _state(request: Request, number: str) -> Response:
+    place, deed = place_of(request), deed_of(request)
+    view = view_job(place.desk, deed, number)
+    answer = _told_once(job_answer(view, place.desk.rules, deed.day))
+    return page(request, "parts/job_state.html", job=answer, number=view.job.number)
 
 
 def _fault(fault: CallError | Problem) -> list[str]:

@@ -8,7 +8,7 @@ from starlette.responses import Response
 
 from wholekit.domain.errors import WholekitError
 from wholekit.domain.quotes import Acceptance, State
-from wholekit.domain.quotes.roles import Action
+from wholekit.domain.quotes.roles import Action, may
 from wholekit.services import quote_reading, quotes
 from wholekit.services.accounts import Seated
 from wholekit.services.approvals import review_job
@@ -116,7 +116,8 @@ def _review(
 ) -> Response:
     place = place_of(request)
     found = review_job(place.desk, deed_of(request), number)
-    shown = review_answer(found, place.desk.rules)
+    known: Seated = request.state.seated
+    shown = review_answer(found, place.desk.rules, cost=may(known.person.role, Action.SEE_COST))
     return page(
         request,
         "review.html",

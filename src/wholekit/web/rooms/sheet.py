@@ -1,6 +1,8 @@
-"""A contractor's own sheet, dropped on a job: how it was read, and its openings put in."""
+"""A contractor's own sheet, dropped on a job, or rows pasted from a spreadsheet: how each was read,
+what is asked of it, and its openings put in."""
 
 from base64 import b64decode, b64encode
+from collections.abc import Sequence
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Request
@@ -10,20 +12,25 @@ from starlette.responses import Response
 
 from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.errors import CallError, InputError, WholekitError
+from wholekit.domain.openings.sheet import ASIDE
 from wholekit.domain.quotes.roles import Action
 from wholekit.intake.openings import profile_words, readers_of
+from wholekit.intake.schedule import COLUMNS
 from wholekit.intake.sheet import ReadSheet, read_sheet
 from wholekit.intake.sheet_choices import parse_choices
+from wholekit.intake.sheet_look import Headed, samples, with_headings
 from wholekit.services import job_openings
 from wholekit.services.accounts import Seated
 from wholekit.services.jobs import job_header
 from wholekit.services.sheets import kept_choices
+from wholekit.views.facts import label_of
 from wholekit.web.faults import sentences, status_of
 from wholekit.web.place import place_of
-from wholekit.web.screens import go, page
+from wholekit.web.screens import go, language_for, page
 from wholekit.web.seats import deed_of, file_of, posted, sits, text_of, texts_of
 from wholekit.wording.openings import leaf_text, summary
 from wholekit.wording.reading import say_reading
+from wholekit.wording.speech import speaking, tr
 
 room = APIRouter()
 Form = Annotated[FormData, Depends(posted)]
@@ -31,16 +38,23 @@ Changes = Annotated[Seated, sits(Action.CHANGE_JOBS)]
 # A sheet goes through the browser and back, so that nothing is kept of one that is given up.
 MOST_BYTES = 6 * 1024 * 1024
 ROWS_SHOWN = 400
+QUESTIONS_SHOWN = 40
+# What no column is called: told by somebody, and an answer that the cell says nothing.
+CHOSEN, UNKNOWN = "(told)", "(unknown)"
 
 
 @room.post("/jobs/{number}/sheet")
 async def sheet(request: Request, number: str, _seated: Changes, form: Form) -> Response:
     """How a sheet is read; nothing is written yet."""
-    file = file_of(form, "sheet")
-    if file is None:
-        data, name = _sent_back(form)
-    else:
+    file, rows = file_of(form, "sheet"), form.get("rows")
+    if file is not None:
         data, name = await file.read(), file.filename or ""
+        return await run_in_threadpool(_first, request, number, form, data, name)
+    if isinstance(rows, str) and rows.strip():
+        with speaking(language_for(request)):
+            name = tr("pasted rows")
+        return await run_in_threadpool(_first, request, number, form, rows.encode(), name)
+    data, name = _sent_back(form)
     return await run_in_threadpool(_shown, request, number, form, data, name)
 
 
@@ -64,6 +78,36 @@ def take(request: Request, number: str, _seated: Changes, form: Form) -> Respons
     return go(f"/jobs/{number}")
 
 
+def _first(request: Request, number: str, form: FormData, data: bytes, name: str) -> Response:
+    """As `_shown`, of a sheet that has just come: rows without a heading are given one, and what
+    each column seems to be stands there to be set right."""
+    seems: list[str] = []
+    if data and len(data) <= MOST_BYTES:
+        try:
+            headed = with_headings(data, name, readers_of(place_of(request).desk.rules))
+        except InputError:
+            # What is no text is told by the reading.
+            headed = Headed(data, {})
+        data, seems = headed.data, [f"{heading}={ours}" for heading, ours in headed.seems.items()]
+    return _shown(request, number, form, data, name, seems=seems)
+
+
+def _told_columns(form: FormData) -> list[str]:
+    """`HEADING=column` of those that somebody set otherwise than they were read."""
+    headings, ours, was = (texts_of(form, name) for name in ("heading", "ours", "was"))
+    rows = zip(headings, ours, was, strict=False)
+    told = [f"{heading}={our or ASIDE}" for heading, our, old in rows if heading and our != old]
+    return [*(each for each in texts_of(form, "column") if each), *told]
+
+
+def _told_values(form: FormData) -> list[str]:
+    """`column:cell=value`, of what was told before and of what was asked."""
+    cells, means = texts_of(form, "cell"), texts_of(form, "means")
+    told = [each for each in text_of(form, "values").splitlines() if each.strip()]
+    answered = zip(cells, means, strict=False)
+    return told + [f"{cell}={'' if text == UNKNOWN else text}" for cell, text in answered if text]
+
+
 def _sent_back(form: FormData) -> tuple[bytes, str]:
     """The sheet as the page before holds it, and its name; empty where that was tampered with."""
     try:
@@ -73,7 +117,14 @@ def _sent_back(form: FormData) -> tuple[bytes, str]:
     return data, text_of(form, "name")
 
 
-def _read(request: Request, number: str, form: FormData, data: bytes, name: str) -> ReadSheet:
+def _read(
+    request: Request,
+    number: str,
+    form: FormData,
+    data: bytes,
+    name: str,
+    seems: Sequence[str] = (),
+) -> ReadSheet:
     place = place_of(request)
     rules = place.desk.rules
     if not data:
@@ -82,15 +133,15 @@ def _read(request: Request, number: str, form: FormData, data: bytes, name: str)
         raise CallError("sheet-too-large", most=MOST_BYTES // (1024 * 1024))
     customer = job_header(place.desk, deed_of(request), number).customer
     kept = kept_choices(place.desk, deed_of(request), customer)
-    columns = [each for each in texts_of(form, "column") if each]
-    values = [each for each in text_of(form, "values").splitlines() if each.strip()]
-    said = parse_choices(text_of(form, "page"), columns, values, readers_of(rules))
+    columns = [*seems, *_told_columns(form)]
+    said = parse_choices(text_of(form, "page"), columns, _told_values(form), readers_of(rules))
     return read_sheet(
         data,
         name,
         finishes=FinishBook(rules),
         jurisdictions=profile_words(rules),
         choices=said.over(kept),
+        tables=[each for each in texts_of(form, "table") if each],
         left_out=[each for each in text_of(form, "left_out").split(",") if each.strip()],
     )
 
@@ -103,12 +154,15 @@ def _shown(
     name: str,
     said: tuple[str, ...] | list[str] = (),
     status: int = 200,
+    seems: Sequence[str] = (),
 ) -> Response:
     header = job_header(place_of(request).desk, deed_of(request), number)
-    told = {field: text_of(form, field) for field in ("values", "left_out", "page")}
+    told = {field: text_of(form, field) for field in ("left_out", "page", "table")}
     found: ReadSheet | None = None
+    shown: list[dict[str, object]] = []
     try:
-        found = _read(request, number, form, data, name)
+        found = _read(request, number, form, data, name, seems)
+        shown = _columns(data, found)
         said = said or (sentences(InputError(list(found.problems))) if found.problems else ())
     except WholekitError as error:
         said, status = said or sentences(error), status_of(error)
@@ -121,8 +175,14 @@ def _shown(
         job_name=header.name,
         name=name,
         data=b64encode(data).decode("ascii") if len(data) <= MOST_BYTES else "",
-        told=told,
-        columns=[each for each in texts_of(form, "column") if each],
+        told={**told, "values": "\n".join(_told_values(form))},
+        columns=shown,
+        untaken=[each["heading"] for each in shown if each["unknown"] and each["samples"]],
+        words=[(column, label_of(column)) for column in COLUMNS],
+        # Where no table was found its columns can be told in words alone.
+        typed="" if shown else " ".join(_told_columns(form) or seems),
+        questions=[] if found is None else _questions(found),
+        tables=[] if found is None else _tables(found),
         said=said,
         reading=[] if found is None else list(say_reading(found.reading)),
         openings=[]
@@ -134,3 +194,44 @@ def _shown(
         count=0 if found is None else len(found.openings),
         ready=found is not None and not found.problems and bool(found.openings),
     )
+
+
+def _columns(data: bytes, found: ReadSheet) -> list[dict[str, object]]:
+    """Each column with its heading, a few of its cells, and what it is read as. was: empty for one
+    that somebody told, which is told again with the next reading."""
+    reading = found.reading
+    if not reading.columns:
+        return []
+    cells = samples(data, reading)
+    return [
+        {
+            "heading": column.heading,
+            "samples": cells[column.number],
+            "ours": column.column,
+            "unknown": column.how == "unknown",
+            "was": CHOSEN if column.how == "chosen" else column.column,
+        }
+        for column in reading.columns
+        if column.heading or cells[column.number]
+    ]
+
+
+def _questions(found: ReadSheet) -> list[dict[str, object]]:
+    """Cells that may mean several things, or say nothing known: what each may be."""
+    asked = [each for each in found.reading.asked if each.what in ("value", "unread")]
+    return [
+        {
+            "cell": f"{each.column}:{each.written}",
+            "label": label_of(each.column),
+            "written": each.written,
+            "count": each.count,
+            "candidates": each.candidates,
+        }
+        for each in asked[:QUESTIONS_SHOWN]
+    ]
+
+
+def _tables(found: ReadSheet) -> list[tuple[int, str]]:
+    """Where several tables stand on the sheet: the row of each header, and its text."""
+    asked = (each for each in found.reading.asked if each.what == "tables")
+    return [pair for each in asked for pair in zip(each.rows, each.candidates, strict=True)]

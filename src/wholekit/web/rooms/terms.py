@@ -1,11 +1,13 @@
 """The terms of a job: discount, extra lines, the newest catalogues; what changed since a quote."""
 
+from collections.abc import Sequence
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Request
 from starlette.datastructures import FormData
 from starlette.responses import Response
 
+from wholekit.domain.customers import Customer
 from wholekit.domain.errors import CallError, WholekitError
 from wholekit.domain.quantities import QuantityError, parse_money
 from wholekit.domain.quotes import State
@@ -191,6 +193,13 @@ def _line(request: Request, number: str, form: FormData) -> None:
     )
 
 
+def _usual(customer: Customer, places: Sequence[str]) -> str:
+    """Where a job that goes nowhere yet is likely to go: as usual, or the only place there is."""
+    if customer.ship_to in places:
+        return customer.ship_to
+    return places[0] if len(places) == 1 else ""
+
+
 def _terms(
     request: Request, number: str, said: tuple[str, ...] | list[str] = (), status: int = 200
 ) -> Response:
@@ -198,6 +207,7 @@ def _terms(
     view = view_job(place.desk, deed, number)
     places = list_ship_tos(place.desk, deed)
     goes = next((each for each in places if each.code == view.job.ship_to), None)
+    customer = customer_of(place.desk, deed, view.job.customer)
     customers, _ = list_customers(place.desk, deed, "", Page(0, CUSTOMERS))
     return page(
         request,
@@ -206,7 +216,8 @@ def _terms(
         ship_tos=places,
         goes=None if goes is None else ship_to_answer(goes),
         freight=view.job.freight,
-        exempt=customer_answer(customer_of(place.desk, deed, view.job.customer), deed.day),
+        usual="" if view.job.ship_to else _usual(customer, [each.code for each in places]),
+        exempt=customer_answer(customer, deed.day),
         customers=[
             (each.code, each.name) for each in customers if each.currency == view.job.currency
         ],

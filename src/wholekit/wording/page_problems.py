@@ -1,0 +1,55 @@
+"""Faults as a page tells them, where the sentence of the command line names its options."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from wholekit.domain.errors import Problem
+from wholekit.wording.problems import say_problem
+from wholekit.wording.speech import tr
+
+# What a line of shorthand is called in a call, before its number.
+OPTION = "--opening "
+_OPTIONS = ("--column", "--value")
+# Codes whose sentence tells an option, and the same without.
+_ON_PAGE = {
+    "table-not-found": "No row looks like the heading of a schedule; nearest comes: {text}. Right "
+    "would be a heading for the mark and one for the size.",
+    "column-asked": "No column is known to be the {given}; perhaps {right}. Tell it under “How it "
+    "was read”.",
+    "columns-asked": "More than one column seems to be the {given} ({right}). Leave all but one "
+    "untaken.",
+    "value-asked": "“{given}” may be {right}; answer it under “Asked”.",
+}
+
+
+def say_on_page(problem: Problem, lines: Sequence[str] = ()) -> str:
+    """A fault in words; of a line of shorthand by its number, where there are several, and by the
+    place of the word in it.
+
+    lines: of shorthand, as they were sent.
+
+    >>> say_on_page(Problem("value-needed", {"given": "door"}, "--opening 1", None, "door="),
+    ...             ["101 3070 door="]).partition(":")[0]
+    'word 3, door='
+    """
+    if problem.where.startswith(OPTION):
+        number = int(problem.where.removeprefix(OPTION))
+        place = [tr("line {number}").format(number=number)] if len(lines) > 1 else []
+        words = lines[number - 1].split() if number <= len(lines) else []
+        first = problem.column.split()[:1]
+        if first and first[0] in words:
+            place.append(tr("word {number}").format(number=words.index(first[0]) + 1))
+        return say_problem(replace(problem, where=", ".join(place)))
+    if problem.where in _OPTIONS:
+        problem = replace(problem, where="")
+    if problem.code not in _ON_PAGE:
+        return say_problem(problem)
+    fields = {
+        name: ", ".join(map(str, value)) if isinstance(value, tuple | list) else value
+        for name, value in problem.fields.items()
+    }
+    place = [problem.where] if problem.where else []
+    if problem.row is not None:
+        place.append(tr("row {row}").format(row=problem.row))
+    said = tr(_ON_PAGE[problem.code]).format(**fields)
+    return f"{', '.join(place)}: {said}" if place else said
