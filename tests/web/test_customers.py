@@ -98,5 +98,5 @@ def test_a_job_that_goes_nowhere_yet_is_proposed_the_only_place(at, desk):
     set_ship_to(desk, proven("odo"), ShipTo("quay", "Quay 7"))
     page = at("ines").get(f"/jobs/{job.number}/terms").text
     assert '<option value="quay" selected>' in page
-    assert "proposed; Change puts it in" in page
+    assert "proposed, not yet in the job" in page
     assert jobs.job_header(desk, proven(), job.label).ship_to == "", "only proposed"
