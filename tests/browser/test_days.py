@@ -86,6 +86,88 @@ def test_the_counters_day_from_a_call_to_an_issued_quote(enter, shop):
     assert paper.body().startswith(b"%PDF")
 
 
+def at_cell(page):
+    """Where the focus is: the mark of its row, and the cell."""
+    return page.evaluate(
+        "(e => [e.parentElement.querySelector('th').dataset.value, e.dataset.cell])"
+        "(document.activeElement)"
+    )
+
+
+def focus_cell(page, cell):
+    """The focus in the table, once its keys are listened to."""
+    page.wait_for_selector("[role=grid]")
+    page.focus(f"tr[data-at]{cell}")
+
+
+def test_the_table_of_openings_goes_by_keys_takes_rows_and_ways_out(enter, shop):
+    page = enter("ines")
+    page.click("text=New job")
+    page.fill("[name=name]", "Gull Wharf Offices")
+    page.select_option("[name=customer]", "saltmarsh")
+    page.click("text=Begin the job")
+    # Rows of a spreadsheet, without their heading, are pasted where lines are typed.
+    rows = "301\t3070\tHM\tHM\tINT\t2\tB\n302\t3070\tWD\tHM\tINT\t1\t90\n"
+    paste = (
+        "([element, text]) => { const data = new DataTransfer(); data.setData('text/plain', text);"
+        " element.dispatchEvent(new ClipboardEvent('paste',"
+        " {clipboardData: data, bubbles: true, cancelable: true})); }"
+    )
+    page.evaluate(paste, [page.locator("#lines").element_handle(), rows])
+    page.wait_for_url("**/sheet")
+    expect(page.locator("main")).to_contain_text("2 openings read")
+    accessible(page)
+    page.click("text=Put 2 openings into the job")
+    expect(page.locator(".openings")).to_contain_text("302")
+    accessible(page)
+    # Arrows move, typing changes, Tab goes on; what is wrong is told at the cell.
+    focus_cell(page, " [data-cell=mark]")
+    page.keyboard.press("ArrowDown")
+    page.keyboard.press("ArrowRight")
+    assert at_cell(page) == ["302", "quantity"]
+    page.keyboard.type("x")
+    page.keyboard.press("Tab")
+    expect(page.locator(".cell-said")).to_contain_text("x")
+    accessible(page)
+    page.keyboard.press("Control+a")
+    page.keyboard.type("4")
+    page.keyboard.press("Tab")
+    expect(page.locator("#o-302 [data-cell=quantity]")).to_have_text("4")
+    assert at_cell(page) == ["302", "size"]
+    # Somebody else changes the same opening meanwhile: it is told, and nothing is lost.
+    other = enter("sam")
+    other.goto(page.url.split("#")[0])
+    focus_cell(other, "#o-302 [data-cell=words]")
+    other.keyboard.press("F2")
+    other.keyboard.type("exterior")
+    other.keyboard.press("Enter")
+    expect(other.locator("#o-302")).to_contain_text("Exterior")
+    page.keyboard.press("F2")
+    page.keyboard.press("Control+a")
+    page.keyboard.type("4070")
+    page.keyboard.press("Enter")
+    expect(page.locator(".cell-said")).to_contain_text("Somebody else has changed")
+    page.click("text=Show it as it is now")
+    expect(page.locator("#o-302")).to_contain_text("Exterior")
+    # What stops 301 is answered by the key of a number.
+    focus_cell(page, "#o-301 [data-cell=mark]")
+    page.keyboard.press("F4")
+    expect(page.locator(".ways kbd").first).to_have_text("1")
+    expect(page.locator(".ways")).to_be_focused()
+    accessible(page)
+    page.keyboard.press("1")
+    expect(page.locator("#o-301")).to_contain_text("60 min fire label")
+    # Enter opens; facts show what they would come to before they are saved.
+    focus_cell(page, "#o-301 [data-cell=mark]")
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/openings/301")
+    page.fill("[name=width]", "48 in")
+    expect(page.locator("#trial")).to_contain_text("4'-0\"")
+    accessible(page)
+    page.click("text=Save")
+    expect(page.locator(".about")).to_contain_text("4'-0\"")
+
+
 def scan(page, text, verdict):
     page.fill("#scan", text)
     page.press("#scan", "Enter")
@@ -292,6 +374,16 @@ def test_the_counters_story_goes_without_script(enter, shop):
     page.fill("#lines", "101 3070 hollow-metal/steel interior in LH accessible 689")
     page.click("text=Put in")
     assert re.search(r"/jobs/\d+#entry$", page.url)
+    page.click("text=Or paste rows")
+    page.fill("[name=rows]", "102\t3070\tHM\tHM\tINT\n")
+    page.click("text=Look them over")
+    page.click("text=Put 1 opening into the job")
+    page.click(".openings >> text=102")
+    page.select_option("[name=accessible]", "yes")
+    page.click("text=Show what it would be")
+    assert "accessible route" in page.locator("#trial").inner_text()
+    page.click("text=Save")
+    page.click(".titled a")
     page.click("text=Look over and issue")
     page.click("main button.main")
     assert "Q-0000" in page.locator("h1").inner_text()

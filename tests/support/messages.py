@@ -38,6 +38,7 @@ from wholekit.wording import (
     offers,
     old_holes,
     orders,
+    page_problems,
     picking,
     questions,
     reasons,
@@ -124,6 +125,7 @@ def in_tables() -> Iterator[Message]:
     yield from (*job_sentences.LOST.values(), *speech.LANGUAGES.values())
     yield from (key.value for key in owner.KEYS)
     yield from concessions.WAYS.values()
+    yield from page_problems.ON_PAGE.values()
     yield from (findings.DOUBT_LACKING, findings.LIGHTEST_OVER)
     yield from (findings.LEAD_UNKNOWN, findings.LEAD_OF_A_DAY)
     yield from (findings.UNLISTED, findings.SERIES_UNLISTED, findings.ARM_BY_HAND)

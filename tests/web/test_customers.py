@@ -7,8 +7,9 @@ import pytest
 from tests.support.accounts import proven
 from tests.support.jobs import plain
 
+from wholekit.domain.tax import ShipTo
 from wholekit.services import job_openings, jobs
-from wholekit.services.customers import customer_of, list_ship_tos
+from wholekit.services.customers import customer_of, list_ship_tos, set_ship_to
 
 NEW = {"code": "tern", "currency": "USD", "name": "Tern Fitters", "address": "1 Quay\nWeir",
        "locale": "fr_CA", "days": "45", "email": "buyer@tern.example"}  # fmt: skip
@@ -90,3 +91,12 @@ def test_a_job_goes_to_a_place_with_its_tax_and_freight(at, desk):
 @pytest.mark.parametrize("path", ["/customers/nobody", "/ship-tos/nowhere"])
 def test_who_is_not_there_is_told_so(at, path):
     assert at("ines").get(path).status_code == 404
+
+
+def test_a_job_that_goes_nowhere_yet_is_proposed_the_only_place(at, desk):
+    job = jobs.create_job(desk, proven(), jobs.NewJob("Heron Quay School", "saltmarsh"))
+    set_ship_to(desk, proven("odo"), ShipTo("quay", "Quay 7"))
+    page = at("ines").get(f"/jobs/{job.number}/terms").text
+    assert '<option value="quay" selected>' in page
+    assert "proposed, not yet in the job" in page
+    assert jobs.job_header(desk, proven(), job.label).ship_to == "", "only proposed"

@@ -1,5 +1,6 @@
 """The owner's figures: discounts by person and reason, and every page as a spreadsheet."""
 
+import re
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
@@ -125,3 +126,13 @@ def test_each_page_of_figures_is_a_spreadsheet_of_numbers_without_a_formula(at, 
     for row in stock[1:]:
         assert row[3] * row[5] == pytest.approx(row[6], abs=0.005)
     assert len(stock) > 1
+
+
+def test_margins_are_written_as_elsewhere_and_lead_to_job_customer_and_quote(at, desk):
+    page = at("odo").get("/margins?by=job").text
+    assert '<a href="/jobs/J-00001">' in page
+    assert '<a href="/quotes/Q-00001/2">' in page, "the revision that holds"
+    assert '<a href="/customers/saltmarsh">' in page
+    costs = re.findall(r'<td class="r n">([\d,]+\.\d{4}) USD</td>', page)
+    assert len(costs) == 2
+    assert at("odo").get("/jobs/J-00001").status_code == 200

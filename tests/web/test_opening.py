@@ -143,7 +143,8 @@ def test_every_fact_reads_back_as_it_was(desk):
     line = (
         "101 3070 wood/steel exterior out RHR accessible 689 x2 weight=120lb thickness=1-3/4in "
         "opening_degrees=110 top_rail=4in head_face=2in reveal=3in ceiling_clearance=6in "
-        "core=stave pressure=25Pa wind=10m/s seals=5N latch=10N grade=1 traffic=heavy stop=blade egress=yes "
+        "core=stave pressure=25Pa wind=10m/s seals=5N latch=10N grade=1 traffic=heavy "
+        "stop=blade egress=yes "
         'existing_holes="2-3/4in x 9in" series=granite spring_size=4 backcheck=yes hold_open=arm '
         'delayed_action=no body_side=push mount=parallel room=Lobby note="a note" fire B '
         "door_reinforced=yes frame_reinforced=no jurisdiction=us-ca"

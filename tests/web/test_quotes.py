@@ -51,6 +51,10 @@ def test_below_the_limits_an_owner_is_asked_and_their_word_lets_it_go(at, desk, 
 
     jobs.set_discount(desk, proven(), job.label, Fraction(30, 100), "large job")
     ines, odo = at("ines"), at("odo")
+    # An owner has no limits, and sees those that the counter would pass; with the margin's figure.
+    assert "Limits of the counter that this passes" in (seen := odo.get("/jobs/1/review").text)
+    assert "counter may go down to" in seen or "counter may give" in seen
+    assert "Limits of the counter" not in ines.get("/jobs/1/review").text
     asked = ines.post("/jobs/1/issue")
     assert asked.status_code == 409
     assert "An owner was asked" in asked.text

@@ -30,7 +30,7 @@ _ANY = frozenset({"series", "mark", "width", "height", "jurisdiction"})
 
 
 @dataclass(frozen=True, slots=True)
-class Headed:
+class HeadedRows:
     """Rows with a heading. data: as they are read on; seems: by heading our column that its cells
     seem to be, none where they had a heading of their own."""
 
@@ -38,7 +38,7 @@ class Headed:
     seems: Mapping[str, str]
 
 
-def with_headings(data: bytes, name: str, readers: Mapping[str, Read]) -> Headed:
+def with_headings(data: bytes, name: str, readers: Mapping[str, Read]) -> HeadedRows:
     """Rows as they are where a heading stands among them, else under headings of ours.
 
     readers: the strict reader of every column. Raises InputError where they are no text.
@@ -47,7 +47,7 @@ def with_headings(data: bytes, name: str, readers: Mapping[str, Read]) -> Headed
     rows = [cells for _, cells in grids[0].rows if any(cell.strip() for cell in cells)]
     # A workbook says no form of text.
     if len(grids) != 1 or not rows or not grids[0].form or find_tables(grids[0]):
-        return Headed(data, {})
+        return HeadedRows(data, {})
     width = max(map(len, rows))
     headings = [HEADING.format(letter=letters_of(place)) for place in range(1, width + 1)]
     out = io.StringIO()
@@ -58,7 +58,7 @@ def with_headings(data: bytes, name: str, readers: Mapping[str, Read]) -> Headed
         [cells[place].strip() for cells in rows[:_LOOKED_AT] if place < len(cells)]
         for place in range(width)
     ]
-    return Headed(
+    return HeadedRows(
         out.getvalue().encode(), dict(_seems(dict(zip(headings, columns, strict=True)), readers))
     )
 

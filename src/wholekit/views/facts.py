@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from wholekit.domain.openings import Opening, kind_of, stated_text
+from wholekit.wording.facts import group_name, label_of
 from wholekit.wording.speech import tr
-from wholekit.wording.words import field_name, value_text
+from wholekit.wording.words import value_text
 
 # What an opening has beside its kind, then the kind's fields by what they are of.
 GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
@@ -63,7 +64,7 @@ def fact_groups(
     written = {each.field: each.written for each in opening.type.unclear}
     return [
         (
-            _heading(name),
+            group_name(name),
             tuple(
                 FactAnswer(
                     column,
@@ -77,28 +78,6 @@ def fact_groups(
         )
         for name, columns in GROUPS
     ]
-
-
-def _heading(name: str) -> str:
-    return {
-        "opening": tr("The opening"),
-        "door and frame": tr("Door and frame"),
-        "place and use": tr("Place and use"),
-        "closer asked for": tr("What is asked of the closer"),
-    }[name]
-
-
-def label_of(column: str) -> str:
-    """What a column of a schedule is called, as a heading."""
-    own = {
-        "size": tr("Size of the leaf"),
-        "mark": tr("Mark"),
-        "quantity": tr("Quantity"),
-        "room": tr("Room"),
-        "note": tr("Note"),
-    }
-    name = own.get(column) or field_name(column)
-    return name[:1].upper() + name[1:]
 
 
 def _options(column: str, text: str) -> Iterator[tuple[str, str]]:

@@ -31,7 +31,7 @@ class RemedyAnswer:
 
 
 @dataclass(frozen=True, slots=True)
-class FindingAnswer:
+class HindranceAnswer:
     """A finding with its ways out; one that settles several stands at the first of them.
 
     settled_by: keys of those that stand at an earlier one. releasable: it may be let go for a
@@ -49,7 +49,7 @@ class FindingAnswer:
 
 def ways_answer(
     ways: Ways, suppliers: Mapping[str, str], rules: RuleBook
-) -> tuple[FindingAnswer, ...]:
+) -> tuple[HindranceAnswer, ...]:
     """The findings of an opening for which a way out is looked for, stops first."""
     keyed = list(enumerate(ways.remedies, start=1))
     told: set[int] = set()
@@ -61,7 +61,7 @@ def ways_answer(
         told |= {key for key, _ in fresh}
         stop = finding.severity is Severity.STOP
         found.append(
-            FindingAnswer(
+            HindranceAnswer(
                 said.code,
                 stop,
                 said.text,

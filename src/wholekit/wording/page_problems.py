@@ -11,7 +11,7 @@ from wholekit.wording.speech import tr
 OPTION = "--opening "
 _OPTIONS = ("--column", "--value")
 # Codes whose sentence tells an option, and the same without.
-_ON_PAGE = {
+ON_PAGE = {
     "table-not-found": "No row looks like the heading of a schedule; nearest comes: {text}. Right "
     "would be a heading for the mark and one for the size.",
     "column-asked": "No column is known to be the {given}; perhaps {right}. Tell it under “How it "
@@ -42,7 +42,7 @@ def say_on_page(problem: Problem, lines: Sequence[str] = ()) -> str:
         return say_problem(replace(problem, where=", ".join(place)))
     if problem.where in _OPTIONS:
         problem = replace(problem, where="")
-    if problem.code not in _ON_PAGE:
+    if problem.code not in ON_PAGE:
         return say_problem(problem)
     fields = {
         name: ", ".join(map(str, value)) if isinstance(value, tuple | list) else value
@@ -51,5 +51,5 @@ def say_on_page(problem: Problem, lines: Sequence[str] = ()) -> str:
     place = [problem.where] if problem.where else []
     if problem.row is not None:
         place.append(tr("row {row}").format(row=problem.row))
-    said = tr(_ON_PAGE[problem.code]).format(**fields)
+    said = tr(ON_PAGE[problem.code]).format(**fields)
     return f"{', '.join(place)}: {said}" if place else said

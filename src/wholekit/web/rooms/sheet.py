@@ -18,16 +18,16 @@ from wholekit.intake.openings import profile_words, readers_of
 from wholekit.intake.schedule import COLUMNS
 from wholekit.intake.sheet import ReadSheet, read_sheet
 from wholekit.intake.sheet_choices import parse_choices
-from wholekit.intake.sheet_look import Headed, samples, with_headings
+from wholekit.intake.sheet_look import HeadedRows, samples, with_headings
 from wholekit.services import job_openings
 from wholekit.services.accounts import Seated
 from wholekit.services.jobs import job_header
 from wholekit.services.sheets import kept_choices
-from wholekit.views.facts import label_of
 from wholekit.web.faults import sentences, status_of
 from wholekit.web.place import place_of
 from wholekit.web.screens import go, language_for, page
 from wholekit.web.seats import deed_of, file_of, posted, sits, text_of, texts_of
+from wholekit.wording.facts import label_of
 from wholekit.wording.openings import leaf_text, summary
 from wholekit.wording.reading import say_reading
 from wholekit.wording.speech import speaking, tr
@@ -87,7 +87,7 @@ def _first(request: Request, number: str, form: FormData, data: bytes, name: str
             headed = with_headings(data, name, readers_of(place_of(request).desk.rules))
         except InputError:
             # What is no text is told by the reading.
-            headed = Headed(data, {})
+            headed = HeadedRows(data, {})
         data, seems = headed.data, [f"{heading}={ours}" for heading, ours in headed.seems.items()]
     return _shown(request, number, form, data, name, seems=seems)
 
