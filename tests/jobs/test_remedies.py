@@ -44,6 +44,10 @@ def entered(desk, line):
     return job.label, entry.mark
 
 
+def take(desk, job, mark, name):
+    take_remedy(ways_of(desk, job, mark), name, desk, proven(), stating(desk.rules))
+
+
 def ways_of(desk, job, mark):
     return opening_ways(desk, proven(), job, mark, stating(desk.rules))
 
@@ -56,7 +60,7 @@ def test_every_way_out_that_is_told_leads_out(desk, line, code, first):
     assert ways.remedies[0].name == first
     for remedy in ways.remedies:
         fresh, its_mark = entered(desk, line)
-        take_remedy(desk, proven(), fresh, its_mark, remedy.name, stating(desk.rules))
+        take(desk, fresh, its_mark, remedy.name)
         after = ways_of(desk, fresh, its_mark).opening
         left = [finding.code for finding in open_findings(after)]
         assert not {finding.code for finding in remedy.settles} & set(left)
@@ -74,13 +78,13 @@ def test_what_a_hand_has_set_is_taken_back_and_what_is_whole_has_no_way_out(desk
     ways = ways_of(desk, job, mark)
     assert ways.opening.open_stops()
     back = next(each for each in ways.remedies if each.way is WayOut.TAKE_BACK)
-    take_remedy(desk, proven(), job, mark, back.name, stating(desk.rules))
+    take(desk, job, mark, back.name)
     assert ways_of(desk, job, mark).opening.open_stops() == ()
 
 
 def test_a_way_out_that_is_none_any_more_is_refused(desk):
     job, mark = entered(desk, f"101 {HM} finish=605")
     name = ways_of(desk, job, mark).remedies[0].name
-    take_remedy(desk, proven(), job, mark, name, stating(desk.rules))
+    take(desk, job, mark, name)
     with pytest.raises(ConflictError, match="remedy-gone"):
-        take_remedy(desk, proven(), job, mark, name, stating(desk.rules))
+        take(desk, job, mark, name)

@@ -71,6 +71,7 @@ from wholekit.services import (
     quotes,
     quotes_touched,
     receiving,
+    remedies,
     rises,
     sheets,
     shipping,
@@ -310,6 +311,10 @@ CALLS: dict[str, tuple[Callable[[Any, Any], Any], str]] = {
         SELLERS),
     "job_trials.opening_worked": (
         lambda d, w: job_trials.opening_worked(d, w, "1", "101"), SELLERS),
+    "job_trials.try_opening": (
+        lambda d, w: job_trials.try_opening(d, w, "1", "101", lambda old: old), SELLERS),
+    "remedies.opening_ways": (
+        lambda d, w: remedies.opening_ways(d, w, "1", "101", lambda *_: lambda old: old), SELLERS),
     "job_trials.try_openings": (
         lambda d, w: job_trials.try_openings(d, w, "1", ["101"], lambda old: old), SELLERS),
     "job_openings.remove_openings": (

@@ -48,36 +48,30 @@ def opening_ways(
     return Ways(opening, found, remedies_of(opening, asking, found, bench, state))
 
 
-def take_remedy(
-    desk: Desk,
-    deed: Deed,
-    reference: str,
-    mark: str,
-    name: str,
-    state: State,
-    alternate: str = BASE,
-) -> Remedy:
-    """Take a way out by its name, as answer, change, choice or hand setting taken back.
+def take_remedy(ways: Ways, name: str, desk: Desk, deed: Deed, state: State) -> Remedy:
+    """Take one of the ways out that were found, by its name: as answer, change, choice or hand
+    setting taken back, each of which asks for its own right.
 
-    Raises ConflictError (`remedy-gone`: it leads out no more), CallError, InputError.
+    Raises ConflictError (`remedy-gone`: it leads out no more; somebody changed the opening),
+    CallError, InputError.
     """
-    ways = opening_ways(desk, deed, reference, mark, state, alternate)
+    entry = ways.opening.entry
     remedy = next((each for each in ways.remedies if each.name == name), None)
     if remedy is None:
-        raise ConflictError("remedy-gone", mark=mark)
-    expected = ways.opening.entry.version
+        raise ConflictError("remedy-gone", mark=entry.mark)
+    job, mark, alternate = entry.job_id, entry.mark, entry.alternate
     match remedy.way:
         case WayOut.ANSWER:
             given = GivenAnswer({remedy.column}, state(remedy.column, remedy.text), [mark])
-            answer_openings(desk, deed, reference, [given], alternate)
+            answer_openings(desk, deed, job, [given], alternate)
         case WayOut.STATE:
             edit = state(remedy.column, remedy.text)
-            job_openings.edit_opening(desk, deed, reference, mark, edit, alternate, expected)
+            job_openings.edit_opening(desk, deed, job, mark, edit, alternate, entry.version)
         case WayOut.TAKE_BACK:
             kind = OverrideKind(remedy.column)
             job_openings.clear_override(
-                desk, deed, reference, mark, kind, remedy.text, alternate, expected
+                desk, deed, job, mark, kind, remedy.text, alternate, entry.version
             )
         case WayOut.KIT:
-            choices.choose(desk, deed, reference, [mark], remedy.word, alternate=alternate)
+            choices.choose(desk, deed, job, [mark], remedy.word, alternate=alternate)
     return remedy

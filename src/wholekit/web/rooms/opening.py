@@ -99,7 +99,8 @@ def decide(request: Request, number: str, mark: str, _seated: Changes, form: For
     try:
         if remedy := text_of(form, "remedy"):
             state = stating(place.desk.rules)
-            take_remedy(place.desk, deed, number, mark, remedy, state, alternate)
+            found = opening_ways(place.desk, deed, number, mark, state, alternate)
+            take_remedy(found, remedy, place.desk, deed, state)
         elif what == "release":
             reason = text_of(form, "reason")
             release_stop(place.desk, deed, number, mark, text_of(form, "code"), reason, alternate)
