@@ -11,7 +11,7 @@ from wholekit.documents.card_placing import (
 )
 from wholekit.documents.drawings import draw_card_plan, draw_elevation
 from wholekit.documents.setting_card import GaugeReading, Part, Position, Setting, Step
-from wholekit.domain.catalog import Body, Role, Template
+from wholekit.domain.catalog import Body, FastenerKind, Role, Template
 from wholekit.domain.catalog.screws import wood_screw_diameter
 from wholekit.domain.forces.case import LimitResult
 from wholekit.domain.kits import Use, foot_on_plate
@@ -28,10 +28,13 @@ from wholekit.wording.speech import figure, tr
 from wholekit.wording.units import by, force_figures, force_limit, measure
 from wholekit.wording.words import MOUNTS, ROLES, field_name, value_text
 
-# What the fitter sees on site and the office could only assume.
+# What the fitter sees on site and the office could only assume: it decides side, screws or holes.
 _ON_SITE = frozenset(
-    {"door_reinforced", "frame_reinforced", "thickness", "head_face", "top_rail", "reveal", "stop"}
-)
+    {
+        "door", "frame", "swing", "body_side", "door_reinforced", "frame_reinforced", "thickness",
+        "head_face", "top_rail", "reveal", "stop",
+    }
+)  # fmt: skip
 _SHOWN_PARTS = (
     Role.BODY,
     Role.MAIN_ARM,
@@ -170,6 +173,9 @@ class _Worked:
             on_plate=self._on_plate,
             foot_plate=foot_on_plate(kit),
             spacer=any(use.role is Role.SPACER for line in kit.lines for use in line.uses),
+            through=any(
+                use.kind is FastenerKind.THROUGH_BOLT for line in kit.lines for use in line.uses
+            ),
             size_to_set=kit.spring_size if self._body.adjustable else None,
             limit=", ".join(
                 words.limit_text(_allowed(limit, self._metric), *_where(limit))

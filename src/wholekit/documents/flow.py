@@ -202,7 +202,8 @@ def _codes(text: str) -> "Markup":
 
     parts: list[str] = []
     end = 0
-    printable = _UNPRINTABLE.sub("", str(text))
+    # A message with values put into it is escaped already.
+    printable = _UNPRINTABLE.sub("", text.unescape() if isinstance(text, Markup) else str(text))
     if in_order(printable) != printable:
         # One piece: pieces are laid side by side from the left, whatever they say.
         return Markup(escape(in_order(printable)))  # noqa: S704  # it is escaped

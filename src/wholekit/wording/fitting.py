@@ -164,7 +164,7 @@ class Fitting:
     """What decides the steps. vertical, horizontal: dimensions in words, empty where not given.
 
     no_drilling: a code of `NO_DRILLING`, or empty. on_plate: a plate carries the body; foot_plate:
-    the shoe or bracket. limit: greatest force in words. timed: the place asks for a closing time.
+    the shoe or bracket. through: bolts go through the leaf. limit: greatest force in words. timed: the place asks for a closing time.
     size_to_set [class]: None for a fixed body. stop_at: where a door stop must hold the leaf, in
     words. coordinator: a fire pair that may need one. old_holes: a code of `OLD_HOLES`, empty
     where there are none; holes: their spacing in words.
@@ -177,6 +177,7 @@ class Fitting:
     on_plate: bool = False
     foot_plate: bool = False
     spacer: bool = False
+    through: bool = False
     size_to_set: int | None = None
     limit: str = ""
     timed: bool = False
@@ -267,6 +268,8 @@ def _placing(fitting: Fitting) -> Iterator[str]:
         yield "plate-as-shown" if drilled else "plate-by-template"
     if fitting.foot_plate:
         yield "foot-plate"
+    if fitting.through:
+        yield "through-bolts"
     if fitting.on_plate or not drilled:
         yield "fix"
     else:

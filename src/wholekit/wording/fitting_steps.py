@@ -94,6 +94,14 @@ STEPS = {
         "Plate under {foot}:",
         "drill by the plate's template; {foot} is screwed to the plate.",
     ),
+    "through-bolts": (
+        "Through-bolts:",
+        (
+            "their holes go through the whole leaf, square to it: drill from both faces to meet, "
+            "and old holes that end inside it likewise. Sleeves and diameters as the maker's "
+            "sheet shows; try first that the bolts suit the leaf's thickness."
+        ),
+    ),
     "drill-and-fix": (
         "",
         (
