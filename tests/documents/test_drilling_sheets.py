@@ -28,6 +28,7 @@ from tests.support.house import RULES, opening, shelf
 from tests.support.offers import offered
 
 from wholekit.documents.drawings import Trued, draw_tiles
+from wholekit.documents.drawings.tiles import draw_rules
 from wholekit.documents.fill_drilling import drilling_paper
 from wholekit.documents.render import render_paper
 from wholekit.domain.house_style import PageSize
@@ -269,6 +270,16 @@ def test_the_table_beside_the_drawing_gives_the_makers_figures():
     assert holes[0].down == "15/32 in (12 mm)"
     assert holes[0].down == holes[1].down != holes[2].down
     assert holes[0].along == holes[2].along != holes[1].along
+
+
+def test_the_table_stands_clear_of_the_rules_beside_it():
+    """Their white ground would cover the numbers of its holes."""
+    css = (TEMPLATES / "papers" / "drilling.css").read_text(encoding="utf-8")
+    found = re.search(r"\.sides \.rules { width: ([0-9.]+)mm; }", css)
+    drawn = re.search(r'width="([0-9.]+)mm"', draw_rules())
+    assert found
+    assert drawn
+    assert float(found[1]) > float(drawn[1])
 
 
 def test_a_hand_that_is_not_stated_gets_a_sheet_for_either_side_and_says_so():

@@ -22,10 +22,12 @@ from wholekit.documents.make_flow import make_flow
 from wholekit.documents.papers import Told
 from wholekit.documents.render import render_paper
 from wholekit.documents.setting_card import APART, HoldPage
+from wholekit.domain.catalog import FastenerKind
 from wholekit.domain.openings import marks_named
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Offer
 from wholekit.wording.to_customers import BY_OTHERS, DOUBTS
+from wholekit.wording.words import field_name
 
 RANGE = re.compile(r"(\d+)–(\d+)")
 
@@ -194,3 +196,48 @@ def test_walk_slip_and_picker_tell_a_fire_label_of_each_bag_that_has_one():
             place for place, about in told.items() if not minutes[place] and "fire" in about
         ]
     assert bags["119"] in texts_of(picked)
+
+
+def test_a_card_asks_for_a_look_at_all_that_was_assumed_and_decides_side_or_screws():
+    """And tells of holes through the leaf just where through-bolts are in the kit."""
+    cards = [card for card in cards_paper(school(), RULES).cards if not isinstance(card, HoldPage)]
+    by_place = {mark: card for card in cards for mark in card.marks}
+    asked_of = through = 0
+    for opening in school().openings:
+        if opening.place not in by_place:
+            continue
+        kit, card = school().kit_of(opening), by_place[opening.place]
+        said = {one.text.partition(" assumed: ")[0] for one in card.questions}
+        wanted = {
+            field_name(each.field)
+            for each in kit.assumed
+            if each.field in ("door", "frame", "swing", "body_side")
+        }
+        assert wanted <= said, opening.place
+        asked_of += bool(wanted)
+        bolted = any(
+            use.kind is FastenerKind.THROUGH_BOLT for line in kit.lines for use in line.uses
+        )
+        assert any(step.lead == "Through-bolts:" for step in card.common.placing) == bolted
+        through += bolted
+    assert asked_of
+    assert through
+
+
+def test_in_no_language_is_a_sign_of_the_front_printed_as_its_code():
+    for locale in ("fr_FR", "es_ES"):
+        front = replace(quote_paper(sample(locale)[0]), kits=(), open_kits=())
+        assert front.doubts
+        # Escaped once it reads as the sign itself.
+        assert not re.search("&(amp;)?#?[a-z0-9]+;", texts_of(front))
+
+
+def test_where_nothing_is_firm_there_is_nothing_to_sign():
+    paper = quote_paper(school())
+    none = replace(paper, kits=(), totals=replace(paper.totals, gross=Money(0, "USD")))
+    assert "Signature" in texts_of(paper)
+    assert "Nothing can be accepted yet" in texts_of(none)
+    assert "Signature" not in texts_of(none)
+    # Other lines alone can be ordered.
+    lines = replace(none, totals=replace(paper.totals, gross=Money(100, "USD")))
+    assert "Signature" in texts_of(lines)

@@ -164,7 +164,8 @@ class Fitting:
     """What decides the steps. vertical, horizontal: dimensions in words, empty where not given.
 
     no_drilling: a code of `NO_DRILLING`, or empty. on_plate: a plate carries the body; foot_plate:
-    the shoe or bracket. through: bolts go through the leaf. limit: greatest force in words. timed: the place asks for a closing time.
+    the shoe or bracket. through: bolts go through the leaf. limit: greatest force in
+    words. timed: the place asks for a closing time.
     size_to_set [class]: None for a fixed body. stop_at: where a door stop must hold the leaf, in
     words. coordinator: a fire pair that may need one. old_holes: a code of `OLD_HOLES`, empty
     where there are none; holes: their spacing in words.
