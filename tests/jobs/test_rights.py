@@ -251,9 +251,9 @@ CALLS: dict[str, tuple[Callable[[Any, Any], Any], str]] = {
     "shipping.ship_bags": (lambda d, w: shipping.ship_bags(d, w, "Q-1"), PICK_ROOM),
     "shipping.shipment_shown": (lambda d, w: shipping.shipment_shown(d, w, "S-1"), EVERYBODY),
     "shipping.list_shipments": (lambda d, w: shipping.list_shipments(d, w, "Q-1"), EVERYBODY),
-    "shipping.orders_to_ship": (shipping.orders_to_ship, PICK_ROOM),
-    "shipping.order_leaving": (lambda d, w: shipping.order_leaving(d, w, "Q-1"), PICK_ROOM),
-    "shipping.closed_bag": (lambda d, w: shipping.closed_bag(d, w, BAG), PICK_ROOM),
+    "shipping.orders_to_ship": (shipping.orders_to_ship, EVERYBODY),
+    "shipping.order_leaving": (lambda d, w: shipping.order_leaving(d, w, "Q-1"), EVERYBODY),
+    "shipping.closed_bag": (lambda d, w: shipping.closed_bag(d, w, BAG), EVERYBODY),
     "bag_labels.bags_labelled": (
         lambda d, w: bag_labels.bags_labelled(d, w, f"{BAG} a6"), EVERYBODY),
     "stuck.what_is_stuck": (stuck.what_is_stuck, "owner"),
