@@ -78,7 +78,7 @@ class OrderLeaving:
     shipments: tuple[tuple[Shipment, tuple[ReleasedBag, ...]], ...]
 
 
-@needs(Action.SHIP_BAGS)
+@needs(Action.SEE_ORDERS)
 def orders_to_ship(desk: Desk, deed: Deed) -> tuple[ToShip, ...]:
     """The orders that stand and have closed bags, the most pressing first."""
     with desk.store.reading() as uow:
@@ -110,7 +110,7 @@ def orders_to_ship(desk: Desk, deed: Deed) -> tuple[ToShip, ...]:
         return tuple(found)
 
 
-@needs(Action.SHIP_BAGS)
+@needs(Action.SEE_ORDERS)
 def order_leaving(desk: Desk, deed: Deed, reference: str) -> OrderLeaving:
     """An order with what can leave, what remains and what has left. Raises CallError."""
     with desk.store.reading() as uow:
@@ -126,7 +126,7 @@ def order_leaving(desk: Desk, deed: Deed, reference: str) -> OrderLeaving:
         )
 
 
-@needs(Action.SHIP_BAGS)
+@needs(Action.SEE_ORDERS)
 def closed_bag(desk: Desk, deed: Deed, reference: str) -> tuple[ReleasedBag, Order]:
     """The bag of a label that was scanned and its order, if it can leave now. Raises CallError."""
     with desk.store.reading() as uow:

@@ -110,7 +110,8 @@ def what_is_stuck(desk: Desk, deed: Deed) -> Stuck:
         drafts = uow.revisions.waiting()
         accepted = _unreleased(uow, deed)
         bags, orders = lacking_bags(uow)
-        wanted = {each.job_id for each in (*drafts, *accepted, *orders.values())}
+        wanted = {each.job_id for each in (*drafts, *accepted)}
+        wanted |= {order.job_id for order in orders.values()}
         jobs = {job.id: job for job in uow.jobs.several(wanted)}
         waits = waits_of(uow, desk, deed, bags, orders)
         return Stuck(

@@ -52,7 +52,7 @@ class OrderAtDoor:
 
 
 @dataclass(frozen=True, slots=True)
-class ShipmentRow:
+class ShipmentAtDoor:
     """A shipment. slip: address of its packing slip; marks: of its bags; count: of them."""
 
     label: str
@@ -171,7 +171,7 @@ def _order(
     rest = [bag for bag in found.bags if bag.state not in (*GONE, BagState.CLOSED)]
     states = Counter(bag.state.value for bag in rest)
     shipments = [
-        ShipmentRow(
+        ShipmentAtDoor(
             each.label,
             f"/shipments/{each.label}/slip.pdf",
             f"{each.at:%Y-%m-%d %H:%M}",
