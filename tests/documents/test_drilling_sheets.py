@@ -301,6 +301,10 @@ def test_a_pair_gets_a_sheet_for_each_leaf():
         "102 (left leaf RHR)",
         "102 (right leaf LHR)",
     ]
+    for sheet in paper.sheets:
+        # A sheet is of one leaf, the card's screws are of the kit.
+        pair = "102" in sheet.places
+        assert sheet.screws[0].text.startswith("both leaves together: ") == pair
 
 
 def test_equal_sheets_are_printed_once_with_all_their_marks():

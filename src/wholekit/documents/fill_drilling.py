@@ -15,7 +15,7 @@ from wholekit.documents.drilling_sheet import (
     Undrawn,
 )
 from wholekit.documents.fill_cards import cards_paper
-from wholekit.documents.setting_card import HoldPage, Position, Said, SettingCard, Step
+from wholekit.documents.setting_card import HoldPage, Position, Said, Setting, SettingCard, Step
 from wholekit.domain.catalog import Role, Template
 from wholekit.domain.catalog.screws import wood_screw_diameter
 from wholekit.domain.openings import BodySide, Mount
@@ -150,11 +150,17 @@ def _sheet(drawn: _Drawn, uses: Sequence[_Use], every: tuple[str, ...]) -> Drill
         screws=said_with_marks(
             [setting for card in cards for setting in card.settings],
             every,
-            lambda each: [Step("", "; ".join(each.fasteners))],
+            lambda each: [Step("", _screws(each))],
         ),
         ring=drawn.ring,
         notes=notes,
     )
+
+
+def _screws(setting: Setting) -> str:
+    """What fixes it, for both leaves of a pair together, which have a sheet each."""
+    said = "; ".join(setting.fasteners)
+    return tr("both leaves together: {screws}").format(screws=said) if setting.leaves else said
 
 
 def _seen(pull: bool, hinge_right: bool) -> str:
