@@ -120,3 +120,16 @@ def test_one_mark_that_is_taken_keeps_all_pasted_rows_out(ines, desk):
     assert taken.status_code == 409
     assert "There is an opening 202 already" in taken.text
     assert [each.mark for each in jobs.job_contents(desk, proven(), "1").openings] == ["202"]
+
+
+def test_rows_whose_size_nobody_knows_are_told_by_their_columns(ines):
+    read = ines.post("/jobs/1/sheet", rows="101\tseven\tHM\n102\tnine\tHM\n")
+    assert read.status_code == 422
+    assert "No column is known to be the size" in read.text
+    assert "--column" not in read.text
+    headings, was, _ = selected(read.text)
+    assert headings == ["Column A", "Column B", "Column C"]
+    told = {"data": field(read.text, "data"), "name": "rows", "heading": headings, "was": was}
+    again = ines.post("/jobs/1/sheet", **told, ours=["mark", "size", ""])
+    assert "seven" in again.text.split("Not done")[1], "told as no size, in its row"
+    assert ines.post("/jobs/1/sheet", data="Q29sdW1uIEH/", name="x").status_code == 422

@@ -3,7 +3,7 @@ rows that were pasted without any, with what each column seems to be."""
 
 import csv
 import io
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from wholekit.domain.openings.sheet import SheetReading
@@ -63,6 +63,19 @@ def with_headings(data: bytes, name: str, readers: Mapping[str, Read]) -> Headed
     )
 
 
+def given_headings(data: bytes) -> list[tuple[str, tuple[str, ...]]]:
+    """Headings that rows were given here, each with a few of its cells; none of other sheets."""
+    if not data.startswith(HEADING.format(letter="A").encode()):
+        return []
+    try:
+        headings, *rows = csv.reader(io.StringIO(data.decode()))
+        columns = list(zip(*rows, strict=True)) if rows else [()] * len(headings)
+    except (ValueError, csv.Error):
+        # It was through a browser, and need not be what was sent to it.
+        return []
+    return [(heading, _few(cells)) for heading, cells in zip(headings, columns, strict=False)]
+
+
 def samples(data: bytes, reading: SheetReading) -> dict[int, tuple[str, ...]]:
     """The first few cells of each column of a sheet that was read, by its number. Raises
     InputError."""
@@ -73,9 +86,13 @@ def samples(data: bytes, reading: SheetReading) -> dict[int, tuple[str, ...]]:
     shown = {}
     for column in reading.columns:
         at = column.number - 1
-        texts = (" ".join(cells[at].split()) for cells in rows if at < len(cells))
-        shown[column.number] = tuple(dict.fromkeys(text for text in texts if text))[:SAMPLES]
+        shown[column.number] = _few(cells[at] for cells in rows if at < len(cells))
     return shown
+
+
+def _few(cells: Iterable[str]) -> tuple[str, ...]:
+    texts = (" ".join(cell.split()) for cell in cells)
+    return tuple(dict.fromkeys(text for text in texts if text))[:SAMPLES]
 
 
 def _seems(

@@ -21,7 +21,7 @@ from wholekit.views.reviews import StopAnswer, WarningAnswer, stop_answer, warni
 from wholekit.wording.findings import say_finding
 from wholekit.wording.job_notes import job_notes
 from wholekit.wording.offers import say_override
-from wholekit.wording.openings import leaf_text, size_text, summary
+from wholekit.wording.openings import leaf_text, plain_size, summary
 from wholekit.wording.rates import percent
 from wholekit.wording.words import MOUNTS
 
@@ -361,7 +361,7 @@ def _opening(entry: JobOpening, opening: WorkedOpening | None, rules: RuleBook) 
             )
         ),
         closer="" if opening is None or opening.kit.body is None else opening.kit.body.title,
-        size_alone=size_text(kind),
+        size_alone=plain_size(kind),
         mount_asked=kind.mount.value if kind.mount else "",
         size_asked="" if kind.spring_size is None else str(kind.spring_size),
     )

@@ -1,6 +1,7 @@
 """Pages from templates, with what every page shows."""
 
 from collections.abc import Mapping
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -170,6 +171,11 @@ def language_for(request: Request) -> str:
         if tag.partition("-")[0].lower() in LANGUAGES:
             return language_of(tag)
     return ENGLISH
+
+
+def heard(request: Request) -> AbstractContextManager[None]:
+    """The browser's language, while what a page shows is put into words."""
+    return speaking(language_for(request))
 
 
 def page(request: Request, template: str, status: int = 200, **shown: object) -> HTMLResponse:

@@ -47,6 +47,12 @@ def size_text(opening_type: OpeningType) -> str:
     return figure(f"{width} × {height}")
 
 
+def plain_size(opening_type: OpeningType) -> str:
+    """As it is read in again, whatever the language: `3'-0" × 7'-0"`, `914 mm × 2134 mm`."""
+    width, height = opening_type.width, opening_type.height
+    return size_text(opening_type) if width.unit in ("in", "ft") else f"{width} × {height}"
+
+
 def leaf_text(opening_type: OpeningType) -> str:
     """One leaf's width and height, and whether there are two: `3'-0" × 7'-0" pair`."""
     size = size_text(opening_type)

@@ -4,8 +4,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from wholekit.domain.errors import Problem
+from wholekit.domain.openings.sheet import AskedOfSheet
 from wholekit.wording.problems import say_problem
+from wholekit.wording.reading import asked_text
 from wholekit.wording.speech import tr
+from wholekit.wording.words import field_name, listed
 
 # What a line of shorthand is called in a call, before its number.
 OPTION = "--opening "
@@ -20,6 +23,19 @@ ON_PAGE = {
     "untaken.",
     "value-asked": "“{given}” may be {right}; answer it under “Asked”.",
 }
+
+
+def asked_on_page(question: AskedOfSheet) -> str:
+    """What a sheet leaves open that no field of its page asks; empty where one does."""
+    if question.what in ("repeat", "total", "merged-quantity"):
+        return asked_text(question)
+    if question.what in ("mixed", "hinted"):
+        return tr("“{heading}” is not read as {field}, but may say it: {cells}").format(
+            heading=question.written,
+            field=field_name(question.column),
+            cells=listed(question.candidates),
+        )
+    return ""
 
 
 def say_on_page(problem: Problem, lines: Sequence[str] = ()) -> str:

@@ -26,7 +26,7 @@ from wholekit.views.reviews import revision_answer
 from wholekit.web.faults import sentences, status_of
 from wholekit.web.papers import paper_names
 from wholekit.web.place import place_of
-from wholekit.web.screens import go, page
+from wholekit.web.screens import go, heard, page
 from wholekit.web.seats import deed_of, posted, sits, text_of, texts_of
 
 room = APIRouter()
@@ -63,8 +63,9 @@ def preview(request: Request, number: str, _seated: Sees, form: Form) -> Respons
         found = preview_openings(place.desk, deed_of(request), number, openings)
     except (WholekitError, QuantityError) as error:
         # Half a line is no fault: it is told as what is still wanted.
-        return page(request, "parts/preview.html", shown=(), said=sentences(error, lines))
-    shown = preview_answers(found, place.desk.rules)
+        return page(request, "parts/preview.html", shown=(), said=_said(request, error, lines))
+    with heard(request):
+        shown = preview_answers(found, place.desk.rules)
     return page(request, "parts/preview.html", shown=shown, said=())
 
 
@@ -76,7 +77,7 @@ def add(request: Request, number: str, _seated: Changes, form: Form) -> Response
         openings = _openings(lines, place.desk.rules)
         job_openings.add_openings(place.desk, deed_of(request), number, openings)
     except (WholekitError, QuantityError) as error:
-        said = sentences(error, lines)
+        said = _said(request, error, lines)
         return _job_page(request, number, said, status_of(error), "\n".join(lines))
     return go(f"/jobs/{number}#entry")
 
@@ -149,7 +150,8 @@ def _job_page(
 ) -> Response:
     place, deed = place_of(request), deed_of(request)
     view = view_job(place.desk, deed, number)
-    answer = _told_once(job_answer(view, place.desk.rules, deed.day))
+    with heard(request):
+        answer = _told_once(job_answer(view, place.desk.rules, deed.day))
     revisions = [
         revision_answer(revision, revision.state_on(deed.day))
         for revision in quote_revisions(place.desk, deed, number)
@@ -177,8 +179,16 @@ def _told_once(answer: JobAnswer) -> JobAnswer:
 def _state(request: Request, number: str) -> Response:
     place, deed = place_of(request), deed_of(request)
     view = view_job(place.desk, deed, number)
-    answer = _told_once(job_answer(view, place.desk.rules, deed.day))
+    with heard(request):
+        answer = _told_once(job_answer(view, place.desk.rules, deed.day))
     return page(request, "parts/job_state.html", job=answer, number=view.job.number)
+
+
+def _said(
+    request: Request, error: WholekitError | QuantityError, lines: Sequence[str]
+) -> list[str]:
+    with heard(request):
+        return sentences(error, lines)
 
 
 def _fault(fault: CallError | Problem) -> list[str]:

@@ -37,7 +37,7 @@ from wholekit.views.reviews import warnings_of
 from wholekit.views.trees import tree_answer
 from wholekit.web.faults import sentences, status_of
 from wholekit.web.place import place_of
-from wholekit.web.screens import go, page
+from wholekit.web.screens import go, heard, page
 from wholekit.web.seats import deed_of, posted, sits, text_of
 from wholekit.wording.openings import leaf_text, summary
 from wholekit.wording.problems import say_problem
@@ -79,13 +79,15 @@ def ways(request: Request, number: str, mark: str, _seated: Sees, alternate: str
     rules = place.desk.rules
     found = opening_ways(place.desk, deed, number, mark, stating(rules), alternate)
     suppliers = {each.catalog_id: each.supplier for each in list_catalogs(place.desk.store, deed)}
+    with heard(request):
+        findings = ways_answer(found, suppliers, rules)
     return page(
         request,
         "parts/ways.html",
         at=_path(number, mark),
         alternate=alternate,
         back="job",
-        findings=ways_answer(found, suppliers, rules),
+        findings=findings,
     )
 
 
@@ -195,12 +197,13 @@ def _trial(
 ) -> Mapping[str, Any]:
     place, rules = place_of(request), place_of(request).desk.rules
     before, after = try_opening(place.desk, deed_of(request), number, mark, change, alternate)
-    return {
-        "was": preview_answer(before, rules),
-        "now": preview_answer(after, rules),
-        "difference": price_answer(after.price - before.price),
-        "tree": tree_answer(after, rules),
-    }
+    with heard(request):
+        return {
+            "was": preview_answer(before, rules),
+            "now": preview_answer(after, rules),
+            "difference": price_answer(after.price - before.price),
+            "tree": tree_answer(after, rules),
+        }
 
 
 def _opening(
@@ -213,38 +216,39 @@ def _opening(
     worked, entry = ways.opening, ways.opening.entry
     suppliers = {each.catalog_id: each.supplier for each in list_catalogs(place.desk.store, deed)}
     calendar = calendar_of(rules, list_holidays(place.desk, deed))
-    findings = ways_answer(ways, suppliers, rules)
-    named = {finding.code for finding in findings}
-    return page(
-        request,
-        "opening.html",
-        told.status,
-        number=header.number,
-        label=header.label,
-        job_name=header.name,
-        at=_path(str(header.number), entry.mark),
-        mark=entry.mark,
-        alternate=entry.alternate,
-        version=entry.version,
-        leaf=leaf_text(entry.opening.type),
-        text=summary(entry.opening.type),
-        room_name=entry.opening.room,
-        note=entry.opening.note,
-        quantity=entry.opening.quantity,
-        shown=preview_answer(worked, rules),
-        texts=json.dumps(fact_texts(entry.opening)),
-        facts=fact_groups(entry.opening, told.typed),
-        wrong=told.wrong,
-        trial=told.trial,
-        choices=choices_answer(
-            ways.choices, suppliers, rules, lambda days: calendar.after(deed.day, days)
-        ),
-        tree=tree_answer(worked, rules),
-        findings=findings,
-        back="",
-        missing=[piece.role.value for piece in worked.kit.missing],
-        # Those with a way out stand above.
-        warnings=[each for each in warnings_of([worked]) if each.code not in named],
-        signs=signs_of(entry),
-        said=told.said,
-    )
+    with heard(request):
+        findings = ways_answer(ways, suppliers, rules)
+        named = {finding.code for finding in findings}
+        return page(
+            request,
+            "opening.html",
+            told.status,
+            number=header.number,
+            label=header.label,
+            job_name=header.name,
+            at=_path(str(header.number), entry.mark),
+            mark=entry.mark,
+            alternate=entry.alternate,
+            version=entry.version,
+            leaf=leaf_text(entry.opening.type),
+            text=summary(entry.opening.type),
+            room_name=entry.opening.room,
+            note=entry.opening.note,
+            quantity=entry.opening.quantity,
+            shown=preview_answer(worked, rules),
+            texts=json.dumps(fact_texts(entry.opening)),
+            facts=fact_groups(entry.opening, told.typed),
+            wrong=told.wrong,
+            trial=told.trial,
+            choices=choices_answer(
+                ways.choices, suppliers, rules, lambda days: calendar.after(deed.day, days)
+            ),
+            tree=tree_answer(worked, rules),
+            findings=findings,
+            back="",
+            missing=[piece.role.value for piece in worked.kit.missing],
+            # Those with a way out stand above.
+            warnings=[each for each in warnings_of([worked]) if each.code not in named],
+            signs=signs_of(entry),
+            said=told.said,
+        )

@@ -18,19 +18,20 @@ from wholekit.intake.openings import profile_words, readers_of
 from wholekit.intake.schedule import COLUMNS
 from wholekit.intake.sheet import ReadSheet, read_sheet
 from wholekit.intake.sheet_choices import parse_choices
-from wholekit.intake.sheet_look import HeadedRows, samples, with_headings
+from wholekit.intake.sheet_look import HeadedRows, given_headings, samples, with_headings
 from wholekit.services import job_openings
 from wholekit.services.accounts import Seated
 from wholekit.services.jobs import job_header
 from wholekit.services.sheets import kept_choices
 from wholekit.web.faults import sentences, status_of
 from wholekit.web.place import place_of
-from wholekit.web.screens import go, language_for, page
+from wholekit.web.screens import go, heard, page
 from wholekit.web.seats import deed_of, file_of, posted, sits, text_of, texts_of
 from wholekit.wording.facts import label_of
 from wholekit.wording.openings import leaf_text, summary
+from wholekit.wording.page_problems import asked_on_page
 from wholekit.wording.reading import say_reading
-from wholekit.wording.speech import speaking, tr
+from wholekit.wording.speech import tr
 
 room = APIRouter()
 Form = Annotated[FormData, Depends(posted)]
@@ -51,7 +52,7 @@ async def sheet(request: Request, number: str, _seated: Changes, form: Form) -> 
         data, name = await file.read(), file.filename or ""
         return await run_in_threadpool(_first, request, number, form, data, name)
     if isinstance(rows, str) and rows.strip():
-        with speaking(language_for(request)):
+        with heard(request):
             name = tr("pasted rows")
         return await run_in_threadpool(_first, request, number, form, rows.encode(), name)
     data, name = _sent_back(form)
@@ -165,35 +166,68 @@ def _shown(
         shown = _columns(data, found)
         said = said or (sentences(InputError(list(found.problems))) if found.problems else ())
     except WholekitError as error:
-        said, status = said or sentences(error), status_of(error)
-    return page(
-        request,
-        "sheet.html",
-        status if status != 200 or not said else 422,
-        number=header.number,
-        label=header.label,
-        job_name=header.name,
-        name=name,
-        data=b64encode(data).decode("ascii") if len(data) <= MOST_BYTES else "",
-        told={**told, "values": "\n".join(_told_values(form))},
-        columns=shown,
-        untaken=[each["heading"] for each in shown if each["unknown"] and each["samples"]],
-        words=[(column, label_of(column)) for column in COLUMNS],
-        # Where no table was found its columns can be told in words alone.
-        typed="" if shown else " ".join(_told_columns(form) or seems),
-        questions=[] if found is None else _questions(found),
-        tables=[] if found is None else _tables(found),
-        said=said,
-        reading=[] if found is None else list(say_reading(found.reading)),
-        openings=[]
+        with heard(request):
+            said, status = said or sentences(error), status_of(error)
+        shown = _headed(data, [*seems, *_told_columns(form)])
+    if said and status == 200:
+        status = 422
+    told["values"] = "\n".join(_told_values(form))
+    with heard(request):
+        return page(
+            request,
+            "sheet.html",
+            status,
+            number=header.number,
+            label=header.label,
+            job_name=header.name,
+            name=name,
+            data=b64encode(data).decode("ascii") if len(data) <= MOST_BYTES else "",
+            told=told,
+            columns=shown,
+            untaken=[each["heading"] for each in shown if each["unknown"] and each["samples"]],
+            words=[(column, label_of(column)) for column in COLUMNS],
+            # Where no table was found its columns can be told in words alone.
+            typed=[] if shown else _told_columns(form),
+            said=said,
+            **_account(found),
+        )
+
+
+def _account(found: ReadSheet | None) -> dict[str, object]:
+    """The openings that were read, how, and what is asked."""
+    openings = () if found is None else found.openings
+    return {
+        "questions": [] if found is None else _questions(found),
+        "tables": [] if found is None else _tables(found),
+        "remarks": []
         if found is None
-        else [
+        else [text for each in found.reading.asked if (text := asked_on_page(each))],
+        # What is asked stands in fields.
+        "reading": []
+        if found is None
+        else [(title, lines) for title, lines in say_reading(found.reading) if title != "asked"],
+        "openings": [
             (each.mark, each.quantity, leaf_text(each.type), summary(each.type), each.note)
-            for each in found.openings[:ROWS_SHOWN]
+            for each in openings[:ROWS_SHOWN]
         ],
-        count=0 if found is None else len(found.openings),
-        ready=found is not None and not found.problems and bool(found.openings),
-    )
+        "count": len(openings),
+        "ready": found is not None and not found.problems and bool(openings),
+    }
+
+
+def _headed(data: bytes, told: Sequence[str]) -> list[dict[str, object]]:
+    """The columns of rows that were given headings here, where too little of them is told yet."""
+    ours = dict(each.rpartition("=")[::2] for each in told)
+    return [
+        {
+            "heading": heading,
+            "samples": cells,
+            "ours": ours.get(heading, ""),
+            "unknown": not ours.get(heading),
+            "was": CHOSEN,
+        }
+        for heading, cells in given_headings(data)
+    ]
 
 
 def _columns(data: bytes, found: ReadSheet) -> list[dict[str, object]]:
