@@ -136,3 +136,17 @@ def test_what_is_stuck_names_each_thing_with_days_and_a_way(at, bags, desk, cloc
     assert any("No room." in row for row in rows)
     assert re.search(r'href="/bags/Q2R1P1B\w+"', page)
     assert at("ines").get("/stuck").status_code == 403
+
+
+def test_labels_of_bins_and_of_one_item_are_of_the_shelves(at):
+    pia = at("pia")
+    bins = text_of(pia.paper("/catalogs/tarrowby/labels.pdf?of=bins"))
+    one = text_of(pia.paper("/catalogs/tarrowby/labels.pdf?sku=TG-B1&stock=2x1in"))
+    place = re.search(r"Bin</th><td>([^<–]+)<", pia.get("/catalogs/tarrowby/items/TG-B1").text)
+    assert place is not None
+    assert place[1] in bins
+    assert "TG-B1" in one
+    assert "TG-B2" not in one
+    assert "USD" not in bins + one
+    # An item that there is not is told on the paper's page.
+    assert pia.paper("/catalogs/tarrowby/labels.pdf?sku=NONE").status_code == 409

@@ -12,6 +12,7 @@ from wholekit.services.paper_port import AskedPaper, PaperState
 from wholekit.services.ports import UnitOfWork
 from wholekit.services.quote_reading import revision_of
 from wholekit.services.rights import need_right, needs, role_of
+from wholekit.services.shelf_labels import edition_labelled, shelf_labels_asked
 from wholekit.services.shipping import shipment_of
 
 # What each is for. Those of the warehouse and of the fitter bear no price.
@@ -23,9 +24,10 @@ PAPERS: Mapping[str, Action] = {
     "packing-slip": Action.SEE_PICK_PAPERS,
     "setting-cards": Action.SEE_PICK_PAPERS,
     "drilling-sheets": Action.SEE_PICK_PAPERS,
-    # Of a shipment, and of bags.
+    # Of a shipment, of bags, and of what lies on the shelves.
     "shipment-slip": Action.SEE_PICK_PAPERS,
     "bag-labels": Action.SEE_PICK_PAPERS,
+    "shelf-labels": Action.SEE_PICK_PAPERS,
 }
 MOST_SHOWN = 60
 
@@ -35,7 +37,7 @@ def ask_papers(
     desk: Desk, deed: Deed, reference: str, papers: Sequence[str], language: str, look: str
 ) -> tuple[AskedPaper, ...]:
     """Ask for papers of a revision (`Q-00012/3`), of a job as it stands (`J-00012`), the slip of a
-    shipment (`S-00003`), or labels of bags (see `labels_reference`).
+    shipment (`S-00003`), or labels (see `labels_reference`, `ShelfLabelsAsked`).
 
     What stands is made once; a job as it stands anew each time. language: that faults are told
     in; look: what else decides how they come out. Raises CallError.
@@ -100,6 +102,9 @@ def _wanted(
     elif paper == "bag-labels":
         found = labelled(uow, reference)
         label, told = found.reference, [repr([(bag.id, bag.needs) for bag in found.bags])]
+    elif paper == "shelf-labels":
+        shelf = shelf_labels_asked(reference)
+        label, told = shelf.reference, [str(edition_labelled(uow, shelf))]
     elif reference.strip().upper().startswith("Q-"):
         revision = revision_of(uow, reference)
         label, told = revision.label, [revision.snapshot_digest, revision.state.value]

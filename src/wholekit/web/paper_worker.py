@@ -19,14 +19,17 @@ from wholekit.documents.fill_shipment import shipment_paper
 from wholekit.documents.label_stock import stock_named
 from wholekit.documents.paper_set import KIT_LABELS, Ordered, paper_named
 from wholekit.documents.render import render_paper
+from wholekit.documents.shelf_labels import Wanted, shelf_labels_paper
 from wholekit.domain.errors import WholekitError
-from wholekit.domain.house_style import HouseStyle
+from wholekit.domain.house_style import HouseStyle, PageSize
 from wholekit.domain.quotes.roles import Action
 from wholekit.services.bag_labels import bags_labelled
+from wholekit.services.catalogs import stored_catalog
 from wholekit.services.desk import Deed
 from wholekit.services.paper_port import AskedPaper, PaperState
 from wholekit.services.paper_queue import PAPERS
 from wholekit.services.quote_papers import Shown, order_shown, revision_shown
+from wholekit.services.shelf_labels import BINS, ShelfLabelsAsked, shelf_labels_asked
 from wholekit.services.shipping import shipment_shown
 from wholekit.settings import bundled
 from wholekit.store.errors import StoreError
@@ -165,11 +168,24 @@ class PaperWorker:
                 _ordered(shown, place, style), stock=stock_named(of.stock), bags=of.bags
             )
             return ordered.paper(KIT_LABELS)
+        if asked.paper == "shelf-labels":
+            return _shelf_labels(shelf_labels_asked(asked.reference), place, deed, style)
         for_customers = PAPERS[asked.paper] is Action.SEE_QUOTES
         shown = (revision_shown if for_customers else order_shown)(
             place.desk, deed, asked.reference
         )
         return _ordered(shown, place, style).paper(paper_named(asked.paper))
+
+
+def _shelf_labels(
+    asked: ShelfLabelsAsked, place: WebPlace, deed: Deed, style: HouseStyle
+) -> AnyPaper:
+    found = stored_catalog(place.desk.store, deed, asked.catalog)
+    wanted = Wanted((asked.sku,) if asked.sku else (), of_bins=asked.of == BINS)
+    size = style.paper or PageSize.LETTER
+    return dressed(
+        shelf_labels_paper([found.catalog], wanted, stock_named(asked.stock), size), style
+    )
 
 
 def _ordered(shown: Shown, place: WebPlace, style: HouseStyle) -> Ordered:

@@ -52,6 +52,7 @@ def _names() -> Mapping[str, str]:
         "drilling-sheets": tr("Drilling sheets"),
         "shipment-slip": tr("Packing slip"),
         "bag-labels": tr("Bag labels"),
+        "shelf-labels": tr("Shelf labels"),
     }
 
 

@@ -5,6 +5,7 @@ from typing import Annotated
 from fastapi import APIRouter, Request
 from starlette.responses import Response
 
+from wholekit.documents.label_stock import STOCKS, stock_named
 from wholekit.domain.catalog import Catalog, Series
 from wholekit.domain.catalog.rises import PlannedRise
 from wholekit.domain.errors import WholekitError
@@ -16,9 +17,11 @@ from wholekit.services.catalog_browse import ShownBook, browse, browse_item
 from wholekit.services.catalogs import list_catalogs, stored_bodies
 from wholekit.services.ports import Page
 from wholekit.services.rises import planned_rises
+from wholekit.services.shelf_labels import BINS, ITEMS, ShelfLabelsAsked
 from wholekit.views.catalog_items import item_answer, items_answer
 from wholekit.views.holes import HolesAnswer, holes_rows, told_by_holes
 from wholekit.web.faults import sentences
+from wholekit.web.papers import ask_of, paper_answer
 from wholekit.web.place import place_of
 from wholekit.web.screens import page
 from wholekit.web.seats import deed_of, sits
@@ -75,6 +78,7 @@ def catalog(
         pages=-(-answer.count // ROWS),
         text=wanted,
         series=series,
+        stocks=[stock.name for stock in STOCKS],
         made=[_made(each) for each in book.catalog.series],
     )
 
@@ -91,7 +95,24 @@ def item(request: Request, _seated: Looks, catalog: str, sku: str) -> Response:
         item=shown.item,
         found=item_answer(shown, True),
         supplies=_supplies(book),
+        stocks=[stock.name for stock in STOCKS],
     )
+
+
+@room.get("/catalogs/{catalog}/labels.pdf")
+def labels(
+    request: Request,
+    _seated: Annotated[Seated, sits(Action.SEE_PICK_PAPERS)],
+    catalog: str,
+    of: str = ITEMS,
+    sku: str = "",
+    stock: str = "",
+) -> Response:
+    """Labels of its items or bins, or of one item, on the stock chosen."""
+    on = stock_named(stock or STOCKS[0].name).name
+    wanted = ShelfLabelsAsked(catalog, BINS if of == BINS else ITEMS, on, sku.strip())
+    (asked,) = ask_of(request, wanted.reference, "shelf-labels")
+    return paper_answer(request, asked)
 
 
 @room.get("/catalogs-by-holes")
