@@ -303,7 +303,7 @@ def test_a_pair_gets_a_sheet_for_each_leaf():
     ]
     for sheet in paper.sheets:
         # A sheet is of one leaf, the card's screws are of the kit.
-        pair = "102" in sheet.places
+        pair = "leaf" in sheet.places
         assert sheet.screws[0].text.startswith("both leaves together: ") == pair
 
 
