@@ -89,7 +89,7 @@ def test_the_counters_day_from_a_call_to_an_issued_quote(enter, shop):
 def at_cell(page):
     """Where the focus is: the mark of its row, and the cell."""
     return page.evaluate(
-        "(e => [e.parentElement.querySelector('th').dataset.value, e.dataset.cell])"
+        "(e => [e.parentElement.querySelector('th a').textContent, e.dataset.cell])"
         "(document.activeElement)"
     )
 
@@ -97,7 +97,7 @@ def at_cell(page):
 def focus_cell(page, cell):
     """The focus in the table, once its keys are listened to."""
     page.wait_for_selector("[role=grid]")
-    page.focus(f"tr[data-at]{cell}")
+    page.focus(f"tr[data-version]{cell}")
 
 
 def test_the_table_of_openings_goes_by_keys_takes_rows_and_ways_out(enter, shop):

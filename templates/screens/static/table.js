@@ -7,14 +7,14 @@ let place = { row: 0, cell: 1 }; // where the focus is, or was
 let editing = null;
 
 const grid = () => state.querySelector("[data-grid]");
-const rows = () => [...grid().querySelectorAll("tr[data-at]")];
+const rows = () => [...grid().querySelectorAll("tr[data-version]")];
 const cellAt = (row, cell) => rows()[row]?.cells[cell];
 const within = (number, count) => Math.max(0, Math.min(number, count - 1));
 
 function go(row, cell) {
   const all = rows();
   place = { row: within(row, all.length), cell: within(cell, all[0].cells.length) };
-  for (const one of grid().querySelectorAll("tr[data-at] > [tabindex='0']")) one.tabIndex = -1;
+  for (const one of grid().querySelectorAll("tr[data-version] > [tabindex='0']")) one.tabIndex = -1;
   const to = cellAt(place.row, place.cell);
   to.tabIndex = 0;
   to.focus();
@@ -50,14 +50,22 @@ async function asItIs() {
   if (answer.ok) put(await answer.text());
 }
 
+/** What a cell holds as it is typed: a mark is its link's text; words are told anew. */
+function valueOf(cell) {
+  if (cell.dataset.cell === "words") return "";
+  return cell.dataset.value ?? (cell.querySelector("a") ?? cell).textContent.trim();
+}
+
+const addressOf = (row) => new URL(row.querySelector("th a").href).pathname;
+
 function edit(cell, text) {
   if (editing || !cell.dataset.cell) return;
   const field = document.createElement("input");
-  field.value = text ?? cell.dataset.value;
+  field.value = text ?? valueOf(cell);
   field.setAttribute("aria-label", grid().tHead.rows[0].cells[cell.cellIndex].textContent);
   field.spellcheck = false;
   if (cell.dataset.cell === "words") field.placeholder = "fire 90 exterior";
-  editing = { cell, field, before: [...cell.childNodes], saving: false };
+  editing = { cell, field, was: valueOf(cell), address: addressOf(cell.parentElement), before: [...cell.childNodes], saving: false };
   cell.replaceChildren(field);
   cell.classList.add("edited");
   field.focus();
@@ -76,7 +84,7 @@ async function save() {
   const { cell, field } = editing;
   if (editing.saving) return false;
   const row = cell.parentElement;
-  const unchanged = field.value.trim() === cell.dataset.value;
+  const unchanged = field.value.trim() === editing.was;
   if (unchanged) {
     giveUp();
     return true;
@@ -87,11 +95,11 @@ async function save() {
   form.set("column", cell.dataset.cell);
   form.set("value", field.value);
   form.set("version", row.dataset.version);
-  form.set("alternate", row.dataset.alternate);
+  form.set("alternate", row.dataset.alternate ?? "");
   const told = document.createElement("div");
   told.className = "cell-said";
   try {
-    const answer = await look(`${row.dataset.at}/cell`, { method: "POST", body: form });
+    const answer = await look(`${editing.address}/cell`, { method: "POST", body: form });
     if (answer.type === "opaqueredirect") return location.reload();
     const text = await answer.text();
     if (answer.ok) {
@@ -154,7 +162,7 @@ async function whileEditing(key) {
 const MOVES = { ArrowUp: [-1, 0], ArrowDown: [1, 0], ArrowLeft: [0, -1], ArrowRight: [0, 1] };
 
 function whileMoving(key) {
-  const cell = key.target.closest("tr[data-at] > *");
+  const cell = key.target.closest("tr[data-version] > *");
   if (!cell || key.target.matches("button") || key.ctrlKey || key.metaKey || key.altKey || key.isComposing) return;
   const row = cell.parentElement;
   const move = MOVES[key.key];
@@ -180,8 +188,8 @@ function begin() {
   if (!table) return;
   table.setAttribute("role", "grid");
   state.querySelector(".keys").hidden = false;
-  for (const inside of table.querySelectorAll("tr[data-at] :is(a, input)")) inside.tabIndex = -1;
-  for (const cell of table.querySelectorAll("tr[data-at] > *")) cell.tabIndex = -1;
+  for (const inside of table.querySelectorAll("tr[data-version] :is(a, input)")) inside.tabIndex = -1;
+  for (const cell of table.querySelectorAll("tr[data-version] > *")) cell.tabIndex = -1;
   place = { row: within(place.row, rows().length), cell: place.cell };
   cellAt(place.row, place.cell).tabIndex = 0;
 }
@@ -192,7 +200,7 @@ if (grid()) {
     else if (key.target.closest("[data-grid]")) whileMoving(key);
   });
   state.addEventListener("focusin", (event) => {
-    const cell = event.target.closest("tr[data-at] > *");
+    const cell = event.target.closest("tr[data-version] > *");
     if (cell) place = { row: rows().indexOf(cell.parentElement), cell: cell.cellIndex };
   });
   state.addEventListener("dblclick", (event) => {
@@ -211,7 +219,7 @@ if (grid()) {
 // Rows of a spreadsheet come with tabs between their cells: they are looked over before they go in.
 document.addEventListener("paste", (event) => {
   const text = event.clipboardData.getData("text/plain");
-  const cell = event.target.closest?.("tr[data-at] > *");
+  const cell = event.target.closest?.("tr[data-version] > *");
   if (editing || (event.target.matches?.("input, textarea") && !event.target.matches("#lines"))) return;
   if (text.includes("\t") || (cell && text.trim().includes("\n"))) {
     event.preventDefault();
