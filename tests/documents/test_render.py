@@ -2,6 +2,7 @@
 
 import subprocess
 import sys
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -49,6 +50,11 @@ def render_whole(flow: Flow, folder: Path) -> Path:
     return pdf
 
 
+def noted_in(told: list[tuple[int, int]]) -> Callable[[int, int], None]:
+    """Progress that is kept: blocks done, of how many."""
+    return lambda done, all_: told.append((done, all_))
+
+
 @pytest.mark.parametrize(("make", "each"), [(make_quote, (1, 2)), (make_pick_list, (2,))])
 def test_a_paper_laid_out_in_groups_is_the_paper_laid_out_whole(make, each, tmp_path):
     paper = make(66)  # two runs of several groups from 64 on
@@ -57,10 +63,7 @@ def test_a_paper_laid_out_in_groups_is_the_paper_laid_out_whole(make, each, tmp_
     for processes in each:
         grouped = tmp_path / f"{processes}.pdf"
         told: list[tuple[int, int]] = []
-        render_paper(
-            paper, grouped, TEMPLATES, processes=processes,
-            progress=lambda done, all_, told=told: told.append((done, all_)),
-        )  # fmt: skip
+        render_paper(paper, grouped, TEMPLATES, processes=processes, progress=noted_in(told))
         assert told[-1] == (len(flow.blocks), len(flow.blocks)), "all of them in the end"
         assert told == sorted(told), "and never fewer than before"
         assert texts(grouped) == texts(whole)
