@@ -44,17 +44,9 @@ from wholekit.domain.quotes import (
 )
 from wholekit.domain.stock import Movement
 from wholekit.domain.tax import ShipTo
+from wholekit.services.catalog_port import BookItem, CatalogRevision, ItemFilter
 from wholekit.services.order_port import BagFilter, OrderFilter, OrderSummary, WholeBag
-from wholekit.services.ports import (
-    BookItem,
-    CatalogRevision,
-    ItemFilter,
-    JobFilter,
-    JobSummary,
-    LogFilter,
-    Page,
-    RevisionFilter,
-)
+from wholekit.services.ports import JobFilter, JobSummary, LogFilter, Page, RevisionFilter
 from wholekit.services.progress import Progress, untold
 
 

@@ -19,7 +19,7 @@ from wholekit.intake.catalog_folder import load_catalog
 from wholekit.services import catalogs as stored
 from wholekit.services.catalog_loads import Plan, plan_loads
 from wholekit.services.catalog_loads import load as load_plans
-from wholekit.services.ports import CatalogRevision
+from wholekit.services.catalog_port import CatalogRevision
 from wholekit.views.catalog_changes import ChangesAnswer, changes_answer, changes_text
 
 MOST_SHOWN = 15

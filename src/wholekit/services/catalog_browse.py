@@ -8,8 +8,9 @@ from wholekit.domain.errors import CallError
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes import CatalogRef
 from wholekit.domain.quotes.roles import Action
+from wholekit.services.catalog_port import BookItem, CatalogRevision, ItemFilter
 from wholekit.services.desk import Deed
-from wholekit.services.ports import BookItem, CatalogRevision, ItemFilter, Page, Store, UnitOfWork
+from wholekit.services.ports import Page, Store, UnitOfWork
 from wholekit.services.rights import has_right, needs
 
 FIRST = Page()

@@ -8,8 +8,9 @@ from wholekit.domain.errors import CallError
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes import CatalogRef
 from wholekit.domain.quotes.roles import Action
+from wholekit.services.catalog_port import CatalogRevision
 from wholekit.services.desk import Deed
-from wholekit.services.ports import CatalogRevision, Store, UnitOfWork
+from wholekit.services.ports import Store, UnitOfWork
 from wholekit.services.rights import needs
 
 

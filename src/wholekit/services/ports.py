@@ -11,16 +11,13 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Protocol
 
-from wholekit.domain.catalog import Catalog, Item, ItemKey
 from wholekit.domain.customers import Customer
 from wholekit.domain.findings import Finding
 from wholekit.domain.kits import Kit
 from wholekit.domain.openings.sheet import KeptChoices
-from wholekit.domain.quantities import Cost
 from wholekit.domain.quotes import (
     Approval,
     AuditEntry,
-    CatalogRef,
     ExtraLine,
     HousePolicy,
     Job,
@@ -38,9 +35,9 @@ from wholekit.domain.quotes.asking import NOTHING_ASKED, Asking
 from wholekit.domain.quotes.offer import OfferWords
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.tax import ShipTo
+from wholekit.services.catalog_port import CatalogRepository
 from wholekit.services.paging import Page as Page  # asked for with the ports
 from wholekit.services.price_port import PlannedRiseRepository, PriceSheetRepository
-from wholekit.services.progress import Progress, untold
 
 if TYPE_CHECKING:
     from wholekit.domain.picking import BagEvent
@@ -100,20 +97,6 @@ class JobSummary:
         if self.state is None:
             return self
         return replace(self, state=state_on(self.state, self.valid_until, day))
-
-
-@dataclass(frozen=True, slots=True)
-class CatalogRevision:
-    """One stored revision of a supplier's catalogue; items [count]."""
-
-    catalog_id: str
-    revision: int
-    supplier: str
-    currency: str
-    edition: date
-    loaded_at: datetime
-    loaded_by: str
-    items: int
 
 
 class JobRepository(Protocol):
@@ -301,57 +284,6 @@ class PolicyRepository(Protocol):
 
     def save(self, policy: HousePolicy, expected: int) -> None:
         """The settings anew. Raises ConflictError."""
-
-
-@dataclass(frozen=True, slots=True)
-class ItemFilter:
-    """Which items of a book. text: in SKU or description, case aside; sku: this one alone; pieces:
-    those that supply one of them. Empty or None = any."""
-
-    text: str = ""
-    sku: str = ""
-    pieces: frozenset[str] | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class BookItem:
-    """An item and how many its book says are on hand [packs]."""
-
-    item: Item
-    on_hand: int
-
-
-class CatalogRepository(Protocol):
-    """Catalogues by supplier and revision."""
-
-    def current(self) -> Sequence[CatalogRevision]:
-        """The latest revision of every catalogue, by catalogue id."""
-
-    def revisions(self, catalog_id: str) -> Sequence[CatalogRevision]:
-        """Every revision of a catalogue, first to last; empty if there is none."""
-
-    def load(self, ref: CatalogRef, like: Catalog | None = None) -> Catalog:
-        """The catalogue of a revision. Raises CallError (`catalog-revision-unknown`).
-
-        like: a catalogue that has most of its items; those that are equal may be taken from it.
-        """
-
-    def without_book(self, ref: CatalogRef) -> Catalog:
-        """The same without its items: what is made. Raises CallError."""
-
-    def find_items(
-        self, ref: CatalogRef, wanted: ItemFilter, page: Page
-    ) -> tuple[Sequence[BookItem], int]:
-        """Items in the order of the book, and how many there are in all. Raises CallError."""
-
-    def put(
-        self, catalog: Catalog, at: datetime, by: str, progress: Progress = untold
-    ) -> CatalogRef:
-        """A new revision of a catalogue; it is there, whole, with the unit of work."""
-
-    def costs(self) -> Mapping[ItemKey, Cost]:
-        """What a pack of each item costs by the latest revision of its catalogue; of several
-        catalogues that have it, by the one loaded last."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from wholekit.domain.errors import CallError
 from wholekit.domain.kits import OnHand, Policy, Shelf
 from wholekit.domain.quotes import CatalogRef
-from wholekit.services.ports import CatalogRevision, UnitOfWork
+from wholekit.services.catalog_port import CatalogRevision
+from wholekit.services.ports import UnitOfWork
 
 # A shelf takes about a kilobyte an item with what it has worked out: 200 megabytes at most.
 MOST_SHELVES = 16

@@ -23,7 +23,8 @@ from wholekit.domain.errors import CallError
 from wholekit.domain.plain import from_plain
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes import CatalogRef
-from wholekit.services.ports import BookItem, CatalogRevision, ItemFilter, Page
+from wholekit.services.catalog_port import BookItem, CatalogRevision, ItemFilter
+from wholekit.services.ports import Page
 from wholekit.store import bulk
 from wholekit.store.item_places import item_places
 from wholekit.store.numbers import SqlNumbers

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from sqlalchemy import Connection, select
 
-from wholekit.services.ports import ItemFilter
+from wholekit.services.catalog_port import ItemFilter
 from wholekit.store.tables import METADATA
 
 ITEM = METADATA.tables["catalog_item"]
