@@ -322,6 +322,9 @@ def test_the_owners_day_from_a_dearer_price_sheet_to_an_approval(enter, shop, ho
     odo.click("nav >> text=Rises")
     exposed = odo.locator("tr", has_text=quoted.label)
     expect(exposed.first).to_be_visible()
+    odo.fill("[name=share]", "50%")
+    odo.click("text=Try")
+    expect(odo.locator("main")).to_contain_text("nothing was loaded")
     accessible(odo)
     # A discount that passes the counter's limit waits for the owner's word.
     counter = enter("ines")
