@@ -2,6 +2,7 @@
 
 import unicodedata
 from collections.abc import Sequence
+from functools import lru_cache
 
 from wholekit.domain.catalog import FastenerKind, Role
 from wholekit.domain.kits import Kit, Use
@@ -65,8 +66,13 @@ def feet_inches(length: Length) -> str:
     >>> print(feet_inches(Length.inches(36)), feet_inches(Length.inches(80, 1, 2)))
     3'-0" 6'-8-1/2"
     """
+    return _feet_inches(length.nm)
+
+
+@lru_cache(maxsize=4096)  # a page of openings says the same few sizes hundreds of times
+def _feet_inches(nm: int) -> str:
     # An inch is 25.4 mm exactly (international yard and pound agreement of 1959).
-    feet, rest = divmod(length.nm, 12 * 25_400_000)
+    feet, rest = divmod(nm, 12 * 25_400_000)
     inches = str(Length(rest, "in")).removesuffix(" in")
     return f"{feet}'-{inches}\""
 
