@@ -241,3 +241,18 @@ def test_where_nothing_is_firm_there_is_nothing_to_sign():
     # Other lines alone can be ordered.
     lines = replace(none, totals=replace(paper.totals, gross=Money(100, "USD")))
     assert "Signature" in texts_of(lines)
+
+
+def test_an_architect_is_told_of_a_series_that_does_not_claim_the_usual_standard():
+    offer, paper = sample()
+    differ = {
+        one.place
+        for one in offer.openings
+        if any(each.code == "standard-differs" for each in offer.kit_of(one).findings)
+    }
+    assert differ
+    assert {row.kit for row in paper.rows if row.mark in differ} == {
+        kit.number
+        for kit in paper.kits
+        if any("does not claim" in finding.text for finding in kit.findings)
+    }

@@ -35,6 +35,8 @@ from wholekit.wording.units import force_limit
 _TOLD_ELSEWHERE = frozenset(
     {"assumed", "weight-estimated", "discontinued", "size-next-used", "egress-force-limit"}
 )
+# Notes that a specification may hang on.
+_SPECIFIED = frozenset({"standard-differs"})
 # What is told of an opening: leads with sentences.
 Telling = Callable[[OfferOpening], Iterable[tuple[str, str]]]
 
@@ -138,12 +140,17 @@ class _Submittal:
         )
 
     def _findings(self, opening: OfferOpening) -> Iterator[tuple[str, str]]:
-        """Stops and warnings: (word, sentence); what was released is told as accepted."""
+        """Stops, warnings, what a specification hangs on: (word, sentence).
+
+        What was released is told as accepted.
+        """
         kit, said = self._offer.kit_of(opening), self._words.kits[opening.kit]
         told = [*zip(kit.findings, said.findings, strict=True)]
         told += [*zip(opening.of_note, self._words.of_note(opening), strict=True)]
         for finding, texts in told:
-            if finding.severity is Severity.NOTE or finding.code in _TOLD_ELSEWHERE:
+            if finding.code in _TOLD_ELSEWHERE or (
+                finding.severity is Severity.NOTE and finding.code not in _SPECIFIED
+            ):
                 continue
             text, hint, source = said_to_customers(finding.code, _unpriced(finding, texts))
             if (finding.code, finding.about) in opening.released:

@@ -39,8 +39,8 @@ class SubmittalItem:
 
 @dataclass(frozen=True, slots=True)
 class SubmittalKit:
-    """A kit of equal items, mount and spring, with all its openings. findings: stops and warnings;
-    missing: what it lacks, each with the marks it holds for. held: the marks that are not firm."""
+    """A kit of equal items, mount and spring, with all its openings. findings: stops, warnings,
+    claims; missing: what it lacks, each with the marks it holds for. held: the marks that are not firm."""
 
     number: int
     places: str
