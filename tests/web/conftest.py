@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 from datetime import datetime, timedelta
+from html import unescape
 from pathlib import Path
 from re import search
 from typing import Any
@@ -47,11 +48,14 @@ class Browser:
         return self.client.get(path, **more)
 
     def paper(self, path: str) -> Any:
-        """A paper, once it is made."""
+        """A paper, once it is made: where the page that waits for it leads on to."""
         if (answer := self.get(path)).status_code == 202:
             while self.worker.make_next():
                 pass
-            answer = self.get(path)
+            leads = search('data-then="([^"]+)"', answer.text)
+            assert leads is not None
+            assert f'href="{leads[1]}"' in answer.text, "without script too"
+            answer = self.get(unescape(leads[1]))
         return answer
 
     def key(self, path: str) -> str:

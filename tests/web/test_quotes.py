@@ -1,5 +1,6 @@
 """From a job to a quote that was sent, accepted or lost."""
 
+import re
 from dataclasses import replace
 from email import message_from_bytes
 from io import BytesIO
@@ -34,7 +35,14 @@ def test_a_quote_is_looked_over_issued_shown_as_pdf_and_accepted(at, job):
     assert paper.content == ines.get("/quotes/Q-00001/1/quote.pdf").content
     done = ines.post("/quotes/Q-00001/1/close", deed="accept", order="4417", day="2026-11-25")
     assert done.status_code == 303
-    assert "order 4417" in ines.get("/quotes/Q-00001/1").text
+    accepted = ines.get("/quotes/Q-00001/1").text
+    assert "order 4417" in accepted
+    # Accepted it is a promise: the page leads on to the pick room, and says what became of it.
+    assert "Release it to the pick room" in accepted
+    assert ines.post("/quotes/Q-00001/1/release").status_code == 303
+    released = ines.get("/quotes/Q-00001/1").text
+    assert "Release it" not in released
+    assert re.search("In the pick room:.*3 (ready|waiting)", released)
 
 
 def test_a_quote_is_lost_for_a_reason_that_is_known(at, job):

@@ -40,7 +40,7 @@ class SubmittalItem:
 @dataclass(frozen=True, slots=True)
 class SubmittalKit:
     """A kit of equal items, mount and spring, with all its openings. findings: stops, warnings,
-    claims; missing: what it lacks, each with the marks it holds for. held: the marks that are not firm."""
+    claims; missing: what it lacks, each with the marks it holds for. held: marks not firm."""
 
     number: int
     places: str

@@ -98,7 +98,9 @@ def paper_answer(request: Request, asked: AskedPaper) -> Response:
     status = ACCEPTED if asked.pending else GONE_WRONG
     # A paper that is shown within a page has that page's head above it.
     bare = request.headers.get("sec-fetch-dest") == "iframe"
-    return page(request, "paper.html", status, paper=row, bare=bare)
+    # Of which stock or order stands in the query.
+    again = f"{request.url.path}?{request.url.query}" if request.url.query else request.url.path
+    return page(request, "paper.html", status, paper=row, bare=bare, again=again)
 
 
 def file_of_paper(place: WebPlace, asked: AskedPaper) -> Path:

@@ -43,6 +43,9 @@ for (const field of document.querySelectorAll("[data-preview]")) {
   if (field.value?.trim()) preview(field);
 }
 
+// A page that is entered at the line has its focus there, which an address with a place takes away.
+if (location.hash === "#entry") document.getElementById("lines")?.focus({ preventScroll: true });
+
 for (const field of document.querySelectorAll("[data-enter]")) {
   field.addEventListener("keydown", (key) => {
     if (key.key !== "Enter" || key.shiftKey || key.isComposing) return;

@@ -1,15 +1,17 @@
 """Quotes: looked over, issued, shown as they were sent, accepted or lost."""
 
+from collections import Counter
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Request
 from starlette.datastructures import FormData
 from starlette.responses import Response
 
-from wholekit.domain.errors import WholekitError
-from wholekit.domain.quotes import Acceptance, State
+from wholekit.domain.errors import CallError, WholekitError
+from wholekit.domain.orders import BagState
+from wholekit.domain.quotes import Acceptance, Revision, State
 from wholekit.domain.quotes.roles import Action, may
-from wholekit.services import quote_reading, quotes
+from wholekit.services import orders, quote_reading, quotes
 from wholekit.services.accounts import Seated
 from wholekit.services.approvals import review_job
 from wholekit.services.ports import snapshot_of
@@ -106,6 +108,25 @@ def close(
     return go(f"/quotes/{done.label}")
 
 
+@room.post("/quotes/{quote}/{revision}/release")
+def release(
+    request: Request,
+    quote: str,
+    revision: InPath,
+    _seated: Annotated[Seated, sits(Action.RELEASE_ORDERS)],
+    _form: Form,
+) -> Response:
+    """Send an accepted order to the pick room: all of it that may go out."""
+    reference = f"{quote}/{revision}"
+    try:
+        orders.release_order(
+            place_of(request).desk, deed_of(request), reference, orders.ToldRelease()
+        )
+    except WholekitError as error:
+        return _quote(request, reference, sentences(error), status_of(error))
+    return go(f"/quotes/{reference}")
+
+
 def _review(
     request: Request,
     number: str,
@@ -146,5 +167,23 @@ def _quote(
         stands=revision.state_on(deed.day) is State.ISSUED,
         lost=LOST,
         today=deed.day.isoformat(),
+        accepted=revision.state is State.ACCEPTED,
+        order=_in_the_pick_room(request, revision),
         said=said,
     )
+
+
+def _in_the_pick_room(request: Request, revision: Revision) -> dict[str, int] | None:
+    """How many bags of an accepted revision stand where; None where nobody released it."""
+    if revision.state is not State.ACCEPTED:
+        return None
+    try:
+        found = orders.show_order(place_of(request).desk, deed_of(request), revision.label)
+    except CallError as error:
+        if error.code != "order-unknown":
+            raise
+        return None
+    if found.order.id != revision.id:
+        return None
+    counts = Counter(bag.state.value for bag in found.bags)
+    return {state.value: counts[state.value] for state in BagState if counts[state.value]}
