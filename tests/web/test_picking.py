@@ -152,6 +152,8 @@ def test_what_is_not_there_is_told_and_taken_back(pia):
     cart.send(scan=cart.bags[0])
     sku = cart.wanted[0]
     assert cart.send(deed="short", sku=sku, packs="1") == "right"
+    # Neither right nor wrong: a word and a frame of its own.
+    assert re.search(r'class="answer lacking".*?<b>TOLD</b>', cart.page, re.DOTALL)
     assert f"Short: 1 × {sku}" in cart.page
     assert "Out of the books" in cart.page
     assert cart.send(deed="undo") == "right"

@@ -12,8 +12,10 @@ from tests.support.jobs import plain, set_stock
 from tests.support.pick_room import pack
 from tests.web.test_routes import text_of
 
+from wholekit.domain.orders import BagState
 from wholekit.domain.quotes import State
 from wholekit.services import job_openings, jobs, orders, quotes, shipping, waves
+from wholekit.services.order_port import BagFilter
 from wholekit.services.paper_port import PaperState
 
 AT = "/shipping/Q-00001/1"
@@ -131,10 +133,15 @@ def test_what_is_stuck_names_each_thing_with_days_and_a_way(at, bags, desk, cloc
     assert "/quotes/Q-00002/1" not in page
     rows = [" ".join(re.sub("<[^>]+>", " ", row).split()) for row in page.split("<tr>")]
     assert any(row.startswith("J-00003") and "2 days" in row for row in rows)
-    assert any(row.startswith("J-00002 Q-00002/1") and "here on" in row for row in rows)
+    with desk.store.reading() as uow:
+        lacking = uow.orders.bags(BagFilter(states=frozenset({BagState.WAITING})))
+    count = f"{len(lacking)} bag{'s' if len(lacking) > 1 else ''}, 1"
+    (short,) = (row for row in rows if row.startswith("J-00002 Q-00002/1"))
+    assert f"Long Reach: {count}" in short, "bags of one mark each count"
+    assert "here on" in short
     assert any(row.startswith("Wave 1 pia, 1 bag 2 days") for row in rows)
     assert any("No room." in row for row in rows)
-    assert re.search(r'href="/bags/Q2R1P1B\w+"', page)
+    assert re.search(r'href="(/bags/Q2R1P1B\w+|/shipping/Q-00002/1)"', page)
     assert at("ines").get("/stuck").status_code == 403
 
 

@@ -35,10 +35,14 @@ LONGEST_ID, LONGEST_SCAN = 80, 20_000
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """What came of the last scan: right or not, and in what words; the first line is short."""
+    """What came of the last scan: right or not, and in what words; the first line is short.
+
+    lacking: it was a short that was told, which is neither.
+    """
 
     right: bool
     lines: tuple[str, ...]
+    lacking: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +108,8 @@ def do(request: Request, wave: InPath, _seated: Picks, form: Form) -> Response:
             done, more = _done(request, view, form, into), ()
         with speaking(language_for(request)):
             lines = say_answer(done.answer, done.bag, done.places, _called(view))
-            said = Verdict(not done.refused, (*lines, *more))
+            lacking = isinstance(done.answer, ShortReported)
+            said = Verdict(not done.refused, (*lines, *more), lacking)
     except WholekitError as error:
         said = Verdict(right=False, lines=tuple(sentences(error)))
         return _cart(request, wave, into, said, status_of(error))

@@ -114,13 +114,17 @@ def _order(each: StuckOrder) -> StuckRow:
     marks = ranges_text(list(each.marks), list(each.marks))
     return StuckRow(
         f"{each.job.label} {each.order.label}",
-        f"{each.job.name}: {marks}"
+        f"{each.job.name}: {_bags(len(each.bags))}, {marks}"
         + (", " + tr("promised {day}").format(day=promised) if promised else ""),
         _days(each.days),
-        f"/bags/{each.bags[0]}",
+        f"/bags/{each.bags[0]}" if len(each.bags) == 1 else f"/shipping/{each.order.label}",
         until,
         each.late,
     )
+
+
+def _bags(count: int) -> str:
+    return trn("{count} bag", "{count} bags", count).format(count=count)
 
 
 def _days(days: int) -> str:
