@@ -22,7 +22,8 @@ PAGES = [
     for route in ROUTES
     if "GET" in methods_of(route)
     and not route.path.endswith(
-        (".pdf", ".xlsx", "{form}", "/metrics", "/health", "/sign-in", "{paper}")
+        # Files, machines, and parts that a page takes in.
+        (".pdf", ".xlsx", "/ways", "{form}", "/metrics", "/health", "/sign-in", "{paper}")
     )
 ]
 
@@ -33,6 +34,7 @@ def put_in(page, line):
     price = page.locator("#preview .kit strong").first.inner_text()
     page.press("#lines", "Enter")
     page.wait_for_url("**/jobs/*")
+    expect(page.locator("#lines")).to_be_focused()
     return price
 
 
@@ -157,6 +159,7 @@ def test_the_table_of_openings_goes_by_keys_takes_rows_and_ways_out(enter, shop)
     accessible(page)
     page.keyboard.press("1")
     expect(page.locator("#o-301")).to_contain_text("60 min fire label")
+    expect(page.locator('#o-301 [tabindex="0"]')).to_be_focused()
     # Enter opens; facts show what they would come to before they are saved.
     focus_cell(page, "#o-301 [data-cell=mark]")
     page.keyboard.press("Enter")

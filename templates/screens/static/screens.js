@@ -44,7 +44,9 @@ for (const field of document.querySelectorAll("[data-preview]")) {
 }
 
 // A page that is entered at the line has its focus there, which an address with a place takes away.
-if (location.hash === "#entry") document.getElementById("lines")?.focus({ preventScroll: true });
+addEventListener("load", () => {
+  if (location.hash === "#entry") document.getElementById("lines")?.focus({ preventScroll: true });
+});
 
 for (const field of document.querySelectorAll("[data-enter]")) {
   field.addEventListener("keydown", (key) => {

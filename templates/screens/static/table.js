@@ -244,3 +244,10 @@ if (drop) {
     drop.requestSubmit();
   });
 }
+
+// Who comes back from an opening goes on in its row; an address with a place takes the focus away first.
+addEventListener("load", () => {
+  if (!location.hash.startsWith("#o-") || !grid()) return;
+  const row = rows().findIndex((one) => `#${one.id}` === decodeURIComponent(location.hash));
+  if (row >= 0) go(row, 1);
+});
