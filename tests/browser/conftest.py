@@ -61,6 +61,8 @@ class Shop:
             [sys.executable, "-m", "wholekit", "serve", "--port", str(self.port)],
             env={**os.environ, "WHOLEKIT_HOME": str(self.home), **at},
             stdin=subprocess.DEVNULL,
+            # Tests that run in the background have Ctrl-C ignored, which a child inherits.
+            preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
         )
         until = time.monotonic() + STARTS_IN
         while time.monotonic() < until:
