@@ -6,7 +6,13 @@ from tests.store.test_lists import questions
 from tests.support.deeds import address_of, desk_on, run_together
 from tests.support.goods import ITEM, purchase_sent
 from tests.support.jobs import by, furnished
-from tests.support.pick_room import accepted_quote, require_sound, work_at_random
+from tests.support.pick_room import (
+    accepted_quote,
+    deed_at_random,
+    require_sound,
+    work_at_random,
+)
+from tests.support.turns import watched
 
 from wholekit.domain.picking import GoodsCounted, ScanCounted, ScanRefused
 from wholekit.services import picks, unpacking, waves
@@ -53,6 +59,30 @@ def test_many_processes_release_pick_lose_receive_and_ship_at_random(store):
     found = require_sound(store)
     assert sum(found.values()) >= 8
     assert check_store(store.place).faults == ()
+
+
+def test_whoever_moves_promises_takes_a_turn_then_holds_bags_then_goods(store, monkeypatch):
+    furnished(store)
+    desk = desk_on(store)
+    labels = [accepted_quote(desk, [f"{job}{n}" for n in range(3)], f"Job {job}") for job in "AB"]
+    with watched(monkeypatch) as found:
+        at_random = random.Random(7)
+        for label in labels:
+            release_order(desk, by(), label, ToldRelease())
+        needed = release_order(desk, by(), labels[0], ToldRelease()).bags[0].needs
+        # What is held, and when, is the same on either engine.
+        for turn in range(240 if store.place.file else 40):
+            if not turn % 30:
+                for item, packs in needed:
+                    receive_stock(
+                        desk, by("odo"), ToldItem(item[1]), 2 * packs, ToldPlace(bin="R-1")
+                    )
+            deed_at_random(desk, at_random, labels)
+    if not store.place.file:
+        return
+    kinds = {(each.turn, bool(each.bags), bool(each.goods)) for each in found}
+    assert kinds >= {(True, True, True), (False, True, True), (False, True, False)}
+    assert any(len(each.bags) > 2 and len(each.goods) > 2 for each in found)
 
 
 def test_goods_are_scanned_in_as_many_statements_however_much_has_come_and_is_ordered(store):

@@ -1,6 +1,6 @@
 """Stock in memory: a list of movements, added up anew for every answer."""
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 
@@ -69,8 +69,8 @@ class FakeStock:
     def hold(self, items: Collection[ItemKey]) -> None:
         """One writer at a time: nobody else moves anything."""
 
-    def hold_reached(self, reach: Callable[[], Collection[ItemKey]]) -> Collection[ItemKey]:
-        return reach()
+    def take_turn(self) -> None:
+        """One writer at a time."""
 
     def promised_to(self, items: Collection[ItemKey], branch: str) -> Collection[str]:
         return {

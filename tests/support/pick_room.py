@@ -13,8 +13,7 @@ from wholekit.domain.orders import BagState
 from wholekit.domain.picking import BagOpened, EventStamp, ScanCounted, bag_of, open_bag
 from wholekit.domain.quotes import Acceptance, State
 from wholekit.domain.stock import MAIN
-from wholekit.services import picks, shorts, unpacking, waves
-from wholekit.services.allocating import allocate_stock
+from wholekit.services import allocating, picks, shorts, unpacking, waves
 from wholekit.services.counts import (
     CountedItem,
     CountEntry,
@@ -35,10 +34,10 @@ from wholekit.services.stock_returns import ReturnWay, ToldReturn, return_stock
 # What somebody may be told who was second, or asked for what is not there any more.
 TOLD = (
     "bag-not-packed", "bag-short", "bag-state", "bin-short", "move-nowhere", "order-unknown",
-    "promise-short", "promises-moved", "ship-nothing-closed", "stock-short", "version-stale",
+    "promise-short", "ship-nothing-closed", "stock-short", "version-stale",
     "wave-nothing-ready", "wave-unknown", "bag-unknown", "bin-needed", "release-superseded",
     "release-nothing", "bag-in-wave", "bag-not-pickable", "return-too-many", "count-empty",
-    "count-overtaken",
+    "count-overtaken", "promise-not-takeable", "promise-not-enough",
 )  # fmt: skip
 
 
@@ -84,7 +83,7 @@ def _deed(desk: Desk, at_random: random.Random, labels: Sequence[str]) -> None:
     label = at_random.choice(labels)
     kinds = (
         "release", "receive", "lose", "pick", "pick", "pick", "ship", "allocate", "cancel",
-        "unpack", "return", "count", "meddle",
+        "unpack", "return", "count", "meddle", "take",
     )  # fmt: skip
     kind = at_random.choice(kinds)
     if kind == "return":
@@ -100,10 +99,15 @@ def _deed(desk: Desk, at_random: random.Random, labels: Sequence[str]) -> None:
         _count(desk, at_random)
     elif kind == "meddle":
         _meddle(desk, at_random)
+    elif kind == "take":
+        ready, waiting = _bags(desk.store, BagState.READY), _bags(desk.store, BagState.WAITING)
+        if ready and waiting:
+            bags = at_random.choice(ready), at_random.choice(waiting)
+            allocating.take_promise(desk, who, *bags, "at random")
     elif kind == "release":
         release_order(desk, who, label, ToldRelease())
     elif kind == "allocate":
-        allocate_stock(desk, who)
+        allocating.allocate_stock(desk, who)
     elif kind == "ship":
         ship_bags(desk, who, label)
     elif kind == "cancel" and at_random.random() < 0.2:

@@ -50,19 +50,31 @@ def allocate_stock(desk: Desk, deed: Deed, *, branch: str = "", dry_run: bool = 
     with desk.store.writing() as uow:
         if branch:
             known_branch(uow, branch)
+        hold_lacking(uow)
+        held = hold_for_waiting(uow)
         slips = Slips(desk.ids.new(), deed.at, deed.who)
-        found = promised(uow, desk, deed, slips, of_branch=branch)
+        found = promised(uow, desk, deed, slips, held, of_branch=branch)
         if not dry_run:
             uow.commit()
     return found
 
 
+def hold_lacking(uow: UnitOfWork, beside: Collection[str] = ()) -> None:
+    """Take the turn, and hold every bag that lacks goods, before any goods. beside: other bags of
+    that deed, by id."""
+    uow.stock.take_turn()
+    uow.orders.hold_bags({*beside, *(each.id for each in lacking_bags(uow)[0])})
+
+
 def hold_for_waiting(
-    uow: UnitOfWork, items: Collection[ItemKey], also: Sequence[LackingBag] = ()
+    uow: UnitOfWork, items: Collection[ItemKey] = (), also: Sequence[LackingBag] = ()
 ) -> Collection[ItemKey]:
-    """Hold some items and all that bags that lack goods may be given, at once, before any of it
-    moves; the items. also: bags that are about to lack them."""
-    return uow.stock.hold_reached(lambda: {*items, *reach_of(uow, [*lacking_bags(uow)[0], *also])})
+    """Of one who holds the bags that lack goods (`hold_lacking`): hold all that they may be given,
+    and some items, at once, before any of it moves; the items. also: bags that are about to lack
+    them."""
+    reach = {*items, *reach_of(uow, [*lacking_bags(uow)[0], *also])}
+    uow.stock.hold(reach)
+    return reach
 
 
 def complete_waiting(
@@ -70,7 +82,7 @@ def complete_waiting(
 ) -> Allocated:
     """Goods came in, and everything is held (`hold_for_waiting`, which gave `held`): bags that lack
     goods are promised what makes them whole, the most pressing first."""
-    return promised(uow, desk, deed, slips, held=held)
+    return promised(uow, desk, deed, slips, held)
 
 
 @needs(Action.TAKE_PROMISES)
@@ -81,9 +93,10 @@ def take_promise(
     where what is free and what is taken do not make the other whole."""
     why = need_reason(reason, "taking")
     with desk.store.writing() as uow:
-        # Goods before the bags that wait for them, as whoever promises goods holds them.
-        uow.stock.hold_reached(lambda: items_of([_bag(uow, giving), _bag(uow, taking)]))
+        uow.stock.take_turn()
+        uow.orders.hold_bags([str(bag_id_from(each)) for each in (giving, taking)])
         giver, taker = _bag(uow, giving), _bag(uow, taking)
+        uow.stock.hold(items_of([giver, taker]))
         lacks = lacking(taker, uow.stock.bags([taker.id]).get(taker.id, {}))
         if giver.state is not BagState.READY or lacks is None:
             raise CallError(
@@ -113,14 +126,15 @@ def promised(
     desk: Desk,
     deed: Deed,
     slips: Slips,
+    held: Collection[ItemKey],
     order: str = "",
     of_branch: str = "",
-    held: Collection[ItemKey] | None = None,
 ) -> Allocated:
     """Promise what is free to bags that lack goods, of one order or of all: to those being picked
     what they lost, then to those that wait at the branch of their order, then at each other one
-    that has all they need. held: what is held already, and nothing else is touched."""
-    bags, orders = _held(uow, order, held)
+    that has all they need. The bags are held, and of goods nothing but what is held is touched."""
+    lacks, orders = lacking_bags(uow, order)
+    bags = [each for each in lacks if set(held).issuperset(items_of([each]))]
     home = {each.id: each.branch(orders[each.bag.order].branch) for each in bags}
     bags = [each for each in bags if of_branch in ("", home[each.id])]
     ready = _restored(uow, slips, [each for each in bags if each.is_open])
@@ -147,18 +161,6 @@ def promised(
         orders,
         {each.id: each.bag for each in bags} | {bag.id: bag for bag in ready},
     )
-
-
-def _held(
-    uow: UnitOfWork, order: str, held: Collection[ItemKey] | None
-) -> tuple[list[LackingBag], dict[str, Order]]:
-    """Bags that lack goods, read when nobody else can promise them anything any more."""
-    reach = set(held or ())
-    if held is None:
-        reach = reach_of(uow, lacking_bags(uow, order)[0])
-        uow.stock.hold(reach)
-    bags, orders = lacking_bags(uow, order)
-    return [each for each in bags if reach.issuperset(items_of([each]))], orders
 
 
 def _restored(uow: UnitOfWork, slips: Slips, bags: Sequence[LackingBag]) -> list[ReleasedBag]:

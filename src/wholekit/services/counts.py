@@ -14,7 +14,7 @@ from wholekit.domain.quotes.roles import Action
 from wholekit.domain.stock import MAIN, Movement, Slips, StockPlace
 from wholekit.services.desk import Deed, Desk, note
 from wholekit.services.ports import UnitOfWork
-from wholekit.services.promises import promised_beside, promises_giving_way
+from wholekit.services.promises import hold_giving, promised_beside, promises_giving_way
 from wholekit.services.rights import needs
 from wholekit.services.sheet_codes import sheet_code, sheet_code_from
 from wholekit.services.stock import (
@@ -138,8 +138,9 @@ def enter_count(desk: Desk, deed: Deed, entry: CountEntry) -> CountDone:
         if not bins:
             raise CallError("count-empty")
         items = {item for item, _ in found} | {row.item for row in shelves if row.bin in bins}
+        hold_giving(uow, items, branch)
         # With all that may give way to what is missing: at once, so that nobody waits crosswise.
-        uow.stock.hold_reached(lambda: items | promised_beside(uow, items, branch))
+        uow.stock.hold(items | promised_beside(uow, items, branch))
         lines = _lines(uow, mark, items, branch, bins, found, entry.rest_zero)
         again = _entered_before(uow, sheet, branch, bins, lines)
         lines = [line for line in lines if line.place.bin not in again]

@@ -21,11 +21,11 @@ from wholekit.domain.errors import ConflictError
 from wholekit.domain.picking import BagScan, GoodsCounted, ScanRefused, judge_goods, read_scan
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.stock import Slips, StockPlace
-from wholekit.services.allocating import complete_waiting, hold_for_waiting
+from wholekit.services.allocating import complete_waiting, hold_for_waiting, hold_lacking
 from wholekit.services.buying import SUBJECT, held_purchase, purchase_of
 from wholekit.services.desk import Deed, Desk, note
 from wholekit.services.ports import UnitOfWork
-from wholekit.services.promises import promises_giving_way
+from wholekit.services.promises import hold_giving, promises_giving_way
 from wholekit.services.receiving import (
     RECEIVED,
     Received,
@@ -120,6 +120,7 @@ def undo_goods(desk: Desk, deed: Deed, reference: str, scan_id: str = "") -> Goo
         back = replace(undone, delivery=f"{UNDONE}{name}", at=deed.at, who=deed.who)
         slips = Slips(f"{old.label}/{back.delivery}", deed.at, deed.who)
         made = slips.to_supplier(item, back.packs, place, old.label)
+        hold_giving(uow, [item], place.branch)
         given, waiting = promises_giving_way(uow, slips, [made])
         new = taken_back(old, back.line, back.packs)
         uow.purchases.receive(old.number, [back])
@@ -143,6 +144,7 @@ def end_delivery(desk: Desk, deed: Deed, reference: str, told: ToldDelivery) -> 
     with desk.store.writing() as uow:
         old = held_purchase(uow, reference)
         new = old
+        hold_lacking(uow)
         held = hold_for_waiting(uow, [old.item(line) for line in range(len(old.received))])
         slips = Slips(desk.ids.new(), deed.at, deed.who)
         whole = complete_waiting(uow, desk, deed, slips, held).ready

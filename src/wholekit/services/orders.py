@@ -88,13 +88,15 @@ def release_order(desk: Desk, deed: Deed, reference: str, told: ToldRelease) -> 
         offer = snapshot_of(revision).offer
         branch = known_branch(uow, told.branch)
         order, before = _order_for(uow, deed, revision, branch, told)
-        # Before its goods, as whoever cancels it or ships of it holds them.
-        uow.orders.for_change(order.id)
+        # Before their bags, as whoever cancels one or ships of it holds them.
+        for each in sorted({order.id, *(one.id for one in before)}):
+            uow.orders.for_change(each)
+        uow.stock.take_turn()
         held = without_bag(offer, revision.accepted)
         wanted = _wanted(offer, revision, told.marks, held)
         slips = Slips(desk.ids.new(), deed.at, deed.who)
-        surplus = _taken_over(uow, deed, slips, before, order, offer, wanted)
-        allocated = promised(uow, desk, deed, slips, order.id)
+        surplus, goods = _taken_over(uow, deed, slips, before, order, offer, wanted)
+        allocated = promised(uow, desk, deed, slips, goods, order.id)
         order = _dated(uow, order, told, uow.orders.bags(BagFilter(order=order.id)), allocated)
         note(
             uow, deed, "order-released", "revision", order.id, job_id=order.job_id, after=told,
@@ -110,11 +112,13 @@ def cancel_order(desk: Desk, deed: Deed, reference: str, reason: str) -> OrderSt
     named, until they are unpacked. Raises CallError."""
     why = need_reason(reason, "cancellation")
     with desk.store.writing() as uow:
-        # Before its goods, as whoever releases it holds them.
+        # Before its bags, as whoever releases it or ships of it holds them; and those before goods.
         uow.orders.for_change(order_of(uow, reference).id)
         order = order_of(uow, reference)
-        uow.stock.hold(items_of(uow.orders.bags(BagFilter(order=order.id))))
+        uow.stock.take_turn()
+        uow.orders.hold_bags([bag.id for bag in uow.orders.bags(BagFilter(order=order.id))])
         bags = uow.orders.bags(BagFilter(order=order.id))
+        uow.stock.hold(items_of(bags))
         slips = Slips(desk.ids.new(), deed.at, deed.who)
         _drop(uow, slips, bags, why)
         full = tuple(
@@ -234,8 +238,9 @@ def _taken_over(
     order: Order,
     offer: Offer,
     wanted: Mapping[str, tuple[ReleasedBag, int]],
-) -> tuple[ReleasedBag, ...]:
-    """Make the bags that are not there; of orders before, keep what serves. Gives the surplus."""
+) -> tuple[tuple[ReleasedBag, ...], Collection[ItemKey]]:
+    """Make the bags that are not there; of orders before, keep what serves. Gives the surplus, and
+    all goods that the bags may be promised, held."""
     own = uow.orders.bags(BagFilter(order=order.id))
     there = {bag.id for bag in own if bag.state is not BagState.CANCELLED}
     places = {(bag.mark, bag.number) for bag in own if bag.id in there}
@@ -245,11 +250,12 @@ def _taken_over(
         if bag.id not in there and (bag.mark, bag.number) not in places
     ]
     old = [bag for each in before for bag in uow.orders.bags(BagFilter(order=each.id))]
-    # Bags that somebody may be packing into before goods, as who packs holds them; and all goods
-    # that may be promised at once.
-    uow.orders.hold_bags([bag.id for bag in old if bag.state in (BagState.OPEN, BagState.CLOSED)])
+    # Bags before goods, as who packs holds them; and all goods that may be promised at once.
+    uow.orders.hold_bags([bag.id for bag in (*own, *old)])
     demands = _demands(uow, offer, asked, wanted)
-    uow.stock.hold({*reach_of(uow, [*own, *old], demands.values()), *items_of(asked)})
+    goods = {*reach_of(uow, [*own, *old], demands.values()), *items_of(asked)}
+    uow.stock.hold(goods)
+    own = uow.orders.bags(BagFilter(order=order.id))
     old = [bag for each in before for bag in uow.orders.bags(BagFilter(order=each.id))]
     change = revised(old, asked, _released_for(uow, old))
     for bag in change.kept:
@@ -268,7 +274,7 @@ def _taken_over(
     fresh = [bag for bag in change.fresh if bag.id not in again]
     if fresh:
         uow.orders.add_bags(fresh, {bag.id: demands[bag.id] for bag in fresh})
-    return change.surplus
+    return change.surplus, goods
 
 
 def _released_for(

@@ -37,6 +37,7 @@ from wholekit.domain.picking import (
 from wholekit.domain.quotes.bag_id import BagId, bag_id_from
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.stock import Movement, Slips
+from wholekit.services.allocating import hold_lacking
 from wholekit.services.bag_bins import bins_for, came_from, parts_of
 from wholekit.services.bag_work import (
     PickAnswer,
@@ -106,6 +107,11 @@ def undo_last(desk: Desk, deed: Deed, into: str, deed_id: str = "") -> PickAnswe
     """Take the last scan, substitution or short of a bag back: the packs go to the bin they came
     from, or into the books again. Raises CallError."""
     with desk.store.writing() as uow:
+        uow.stock.take_turn()
+        _, there = opened(uow, into, held=False)
+        if isinstance(there.by_id.get(last_to_undo(there)), ShortReported):
+            # No other is told or undone in this turn: only a scan may come in between.
+            hold_lacking(uow, [str(there.id)])
         row, bag = opened(uow, into)
         answer = undo(
             bag, last_to_undo(bag), EventStamp(deed_id or desk.ids.new(), deed.who, deed.at)

@@ -3,7 +3,6 @@
 from collections.abc import Collection, Iterable, Sequence
 
 from wholekit.domain.catalog import ItemKey
-from wholekit.domain.errors import ConflictError
 from wholekit.domain.orders import BagState, LackingBag, ReleasedBag
 from wholekit.domain.stock import Balance, Movement, Slips, given_back
 from wholekit.services.order_port import BagFilter
@@ -60,6 +59,15 @@ def unpromised(
     ]
 
 
+def hold_giving(
+    uow: UnitOfWork, items: Collection[ItemKey], branch: str, beside: Collection[str] = ()
+) -> None:
+    """Take the turn, and hold every bag that promises of some items at a branch may be taken from,
+    before any goods. beside: other bags of that deed, by id."""
+    uow.stock.take_turn()
+    uow.orders.hold_bags({*beside, *uow.stock.promised_to(items, branch)})
+
+
 def promises_giving_way(
     uow: UnitOfWork, slips: Slips, losses: Sequence[Movement]
 ) -> tuple[list[Movement], tuple[tuple[ItemKey, str, int], ...]]:
@@ -67,14 +75,12 @@ def promises_giving_way(
     first, and of which items, whose and how many.
 
     A bag that was ready waits again, and all that it was promised is free for others: half a kit
-    serves nobody. One that is being picked keeps the rest. Everything it touches is held from here
-    on. Raises ConflictError where promises moved meanwhile.
+    serves nobody. One that is being picked keeps the rest. The bags are held (`hold_giving`), and
+    of goods everything that it touches from here on.
     """
     gone = [loss for loss in losses if loss.source.place.branch]
-    # Held all at once, so that two who lose goods wait for each other and neither for ever.
-    there = _promised_to(uow, gone)
-    touched = {item for items in uow.stock.bags(there).values() for item, _ in items}
-    uow.stock.hold(sorted(touched | {loss.item for loss in losses}))
+    beside = (promised_beside(uow, [loss.item], loss.source.place.branch) for loss in gone)
+    uow.stock.hold({loss.item for loss in losses}.union(*beside))
     balances = uow.stock.balances([loss.item for loss in gone]) if gone else {}
     back: list[tuple[Movement, str, int]] = []
     for loss in gone:
@@ -84,8 +90,6 @@ def promises_giving_way(
             latest = uow.stock.latest_promises(loss.item, branch)
             back += [(loss, bag, packs) for bag, packs in given_back(latest, short)]
     ids = frozenset(bag for _, bag, _ in back)
-    if not ids <= there:
-        raise ConflictError("promises-moved", sku=back[0][0].item[1])
     waiting = tuple((loss.item, bag, packs) for loss, bag, packs in back)
     if not ids:
         return [], ()
@@ -105,15 +109,6 @@ def promised_beside(uow: UnitOfWork, items: Collection[ItemKey], branch: str) ->
     """Every item that is promised to a bag which one of these is promised to, at a branch."""
     bags = uow.stock.promised_to(items, branch)
     return {item for there in uow.stock.bags(bags).values() for item, _ in there}
-
-
-def _promised_to(uow: UnitOfWork, losses: Sequence[Movement]) -> set[str]:
-    """The bags that items of losses are promised to."""
-    return {
-        bag
-        for loss in losses
-        for bag, _ in uow.stock.latest_promises(loss.item, loss.source.place.branch)
-    }
 
 
 def _let_go(uow: UnitOfWork, bags: Sequence[ReleasedBag], to: BagState) -> tuple[ReleasedBag, ...]:

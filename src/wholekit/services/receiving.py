@@ -17,7 +17,7 @@ from wholekit.domain.buying import (
 from wholekit.domain.errors import CallError, ConflictError
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.stock import Movement, Slips, StockPlace
-from wholekit.services.allocating import complete_waiting, hold_for_waiting
+from wholekit.services.allocating import complete_waiting, hold_for_waiting, hold_lacking
 from wholekit.services.buying import SUBJECT, held_purchase, purchase_of
 from wholekit.services.desk import LONGEST_NAME, Deed, Desk, need_line, note
 from wholekit.services.ports import UnitOfWork
@@ -91,6 +91,7 @@ def receive_delivery(
         require_receivable(old)
         counts = _counted(old, told)
         items = [old.item(line) for line in counts]
+        hold_lacking(uow)
         held = hold_for_waiting(uow, items)
         slips = Slips(f"{old.label}/{key}", deed.at, deed.who)
         made, receipts = [], []

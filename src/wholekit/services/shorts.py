@@ -28,7 +28,7 @@ from wholekit.services.bag_work import PickAnswer, item_of, opened, written
 from wholekit.services.desk import Deed, Desk, need_line
 from wholekit.services.order_port import BagFilter
 from wholekit.services.ports import UnitOfWork
-from wholekit.services.promises import promises_giving_way
+from wholekit.services.promises import hold_giving, promises_giving_way
 from wholekit.services.rights import needs
 from wholekit.services.substitutions import standing_in
 
@@ -63,6 +63,9 @@ def tell_short(
     """
     said = need_line(" ".join(remark.split()), "remark")
     with desk.store.writing() as uow:
+        row, bag = opened(uow, into, held=False)
+        # Of all it still takes: which of them is meant is only sure when the bag is held.
+        hold_giving(uow, [line.item for line in bag.remaining], row.branch, [row.id])
         row, bag = opened(uow, into)
         item = item_of(bag, sku)
         if item is None:
@@ -106,7 +109,8 @@ def told_elsewhere(uow: UnitOfWork, row: ReleasedBag, item: ItemKey) -> tuple[st
 
 def take_back(uow: UnitOfWork, desk: Desk, deed: Deed, row: ReleasedBag, short: ShortReported,
               key: str) -> None:  # fmt: skip
-    """A short that is undone: its packs are in the books again, and whoever waits gets them."""
+    """A short that is undone: its packs are in the books again, and whoever waits gets them; the
+    bags that lack goods are held (`hold_lacking`)."""
     held = hold_for_waiting(uow, [short.item])
     slips = Slips(key, deed.at, deed.who)
     uow.stock.move(

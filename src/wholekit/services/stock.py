@@ -14,11 +14,11 @@ from wholekit.domain.stock import (
     Slips,
     StockPlace,
 )
-from wholekit.services.allocating import complete_waiting, hold_for_waiting
+from wholekit.services.allocating import complete_waiting, hold_for_waiting, hold_lacking
 from wholekit.services.desk import LONGEST_NAME, Deed, Desk, need_line, need_reason
 from wholekit.services.paging import Page
 from wholekit.services.ports import UnitOfWork
-from wholekit.services.promises import promises_giving_way
+from wholekit.services.promises import hold_giving, promises_giving_way
 from wholekit.services.rights import needs
 from wholekit.services.stock_port import Branch, StockFilter, StockRow
 
@@ -123,6 +123,7 @@ def receive_stock(
     with desk.store.writing() as uow:
         item, description = item_of(uow, which)
         place = place_of(uow, item, to)
+        hold_lacking(uow)
         held = hold_for_waiting(uow, [item])
         slips = _slips(desk, deed)
         new = uow.stock.move([slips.receipt(item, packs, place, _said(reason))])
@@ -196,6 +197,7 @@ def written(
     them. Raises CallError."""
     waiting: tuple[tuple[str, int], ...] = ()
     if giving is not None:
+        hold_giving(uow, [item], made[0].source.place.branch)
         back, given = promises_giving_way(uow, giving, made[:1])
         waiting = tuple((bag, packs) for _, bag, packs in given)
         made = [*back, *made]

@@ -1,6 +1,6 @@
 """What the services ask of the ledger of stock."""
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Protocol
@@ -84,9 +84,12 @@ class StockLedger(Stock, Protocol):
     def hold(self, items: Collection[ItemKey]) -> None:
         """Nobody else moves these items until the unit of work ends."""
 
-    def hold_reached(self, reach: Callable[[], Collection[ItemKey]]) -> Collection[ItemKey]:
-        """Hold what a question reaches, at once, and only when it reaches no more while that is
-        held; the items. Nothing may be held before."""
+    def take_turn(self) -> None:
+        """Nobody else moves promises from or to bags until the unit of work ends; scans go on.
+
+        Taken before any bag or item is held: bags then, in one go, and items last, in one go. No
+        bag begins to lack goods, and none keeps more promised to it, but in a turn.
+        """
 
     def at_hand(self, item: ItemKey, branch: str, bag: str, keys: Sequence[str]) -> AtHand:
         """An item that nobody else moves until the unit of work ends. keys: of the movements that

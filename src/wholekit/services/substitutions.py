@@ -61,6 +61,8 @@ def substitute_item(
     again, and the packs are promised anew. Raises CallError, RuleError."""
     why = need_reason(reason, "substitution")
     with desk.store.writing() as uow:
+        # What stands in is promised to it.
+        uow.stock.take_turn()
         row, bag = opened(uow, into)
         item = item_of(bag, sku)
         fields: dict[str, object] = {"bag": row.id, "mark": bag.mark, "sku": sku, "by": by}

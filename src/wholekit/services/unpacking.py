@@ -10,7 +10,12 @@ from wholekit.domain.picking import BagUnpacked, EventStamp, bag_of
 from wholekit.domain.quotes.bag_id import bag_id_from
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.stock import Slips, StockPlace
-from wholekit.services.allocating import bag_for_change, complete_waiting, hold_for_waiting
+from wholekit.services.allocating import (
+    bag_for_change,
+    complete_waiting,
+    hold_for_waiting,
+    hold_lacking,
+)
 from wholekit.services.bag_bins import came_from
 from wholekit.services.bag_work import needs_now
 from wholekit.services.desk import Deed, Desk, need_reason
@@ -39,7 +44,9 @@ def unpack_bag(desk: Desk, deed: Deed, reference: str, reason: str) -> Unpacked:
     most pressing first. Raises CallError for one that was shipped."""
     why = need_reason(reason, "unpacking")
     with desk.store.writing() as uow:
-        row = bag_for_change(uow, str(bag_id_from(reference)))
+        bag_id = str(bag_id_from(reference))
+        hold_lacking(uow, [bag_id])
+        row = bag_for_change(uow, bag_id)
         if row.state not in (BagState.OPEN, BagState.CLOSED):
             raise CallError("bag-not-packed", bag=row.id, state=row.state.value)
         held = uow.stock.bags([row.id]).get(row.id, {})

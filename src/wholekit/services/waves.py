@@ -73,6 +73,8 @@ def open_wave(
         free.sort(key=lambda bag: (of[bag.order].pressing, bag.place, bag.number))
         # One cart goes round one branch.
         taken = [bag for bag in free if bag.branch == free[0].branch][:most]
+        # In one order, whatever the walk is.
+        uow.orders.hold_bags([bag.id for bag in taken])
         for bag in taken:
             join(uow, deed, number, bag)
         found = _view(uow, number, walk)
@@ -126,6 +128,7 @@ def end_wave(desk: Desk, deed: Deed, number: int) -> tuple[ReleasedBag, ...]:
     """Let bags of a wave that nobody has begun go back to those that are ready; which they are."""
     with desk.store.writing() as uow:
         idle = uow.orders.bags(BagFilter(wave=number, states=frozenset({BagState.READY})))
+        uow.orders.hold_bags([bag.id for bag in idle])
         made = tuple(replace(bag, wave=0, picker="", version=bag.version + 1) for bag in idle)
         for bag in made:
             uow.orders.save_bag(bag, bag.version - 1)
@@ -178,7 +181,7 @@ def _free(uow: UnitOfWork, orders: Sequence[str], branch: str) -> list[ReleasedB
 def _named(uow: UnitOfWork, bags: Sequence[str]) -> list[ReleasedBag]:
     found = []
     for bag_id in dict.fromkeys(str(bag_id_from(each)) for each in bags):
-        bag = uow.orders.bag_for_change(bag_id)
+        bag = uow.orders.bag(bag_id)
         if bag is None:
             raise CallError("bag-unknown", bag=bag_id)
         if bag.state not in PICKABLE:

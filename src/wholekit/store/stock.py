@@ -1,7 +1,7 @@
 """The stock of one unit of work: movements, and the sums that are kept beside them."""
 
 from collections import defaultdict
-from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from datetime import date
 
 from sqlalchemy import ColumnElement, Connection, case, exists, func, select
@@ -41,6 +41,9 @@ from wholekit.store.stock_rows import (
     of_items,
 )
 
+# Any number does, as long as every copy of the program takes the same, and no upgrade (`migrate`).
+_TURN = 0x776B_7475
+
 
 class SqlStock:
     """The ledger of one unit of work; see `services.stock_port.StockLedger`."""
@@ -69,24 +72,11 @@ class SqlStock:
         if items:
             Moves(self._connection, items)
 
-    def hold_reached(self, reach: Callable[[], Collection[ItemKey]]) -> Collection[ItemKey]:
-        """Hold what a question reaches, at once, and only when it reaches no more while that is
-        held; the items. Nothing may be held before."""
-        items = set(reach())
-        if self._connection.dialect.name != "postgresql":
-            # A writer is alone from its first statement on.
-            self.hold(items)
-            return items
-        while True:
-            # Let go again where it was not all: what is held in turns may be held crosswise.
-            attempt = self._connection.begin_nested()
-            self.hold(items)
-            now = set(reach())
-            if now <= items:
-                attempt.commit()
-                return items
-            attempt.rollback()
-            items |= now
+    def take_turn(self) -> None:
+        """Nobody else moves promises from or to bags until the unit of work ends; scans go on."""
+        # In SQLite a writer is alone from its first statement on.
+        if self._connection.dialect.name == "postgresql":
+            self._connection.execute(select(func.pg_advisory_xact_lock(_TURN)))
 
     def at_hand(self, item: ItemKey, branch: str, bag: str, keys: Sequence[str]) -> AtHand:
         """An item that nobody else moves until the unit of work ends; in one question, unless

@@ -23,7 +23,6 @@ ERRORS: dict[str, str] = {
     "{short}.",
     "promise-not-takeable": "A promise goes from a bag that is ready to one that lacks goods; "
     "{giving} is {giving_state}, {taking} is {taking_state}.",
-    "promises-moved": "Promises of {sku} moved meanwhile; nothing was written, try again.",
     "release-marks-unknown": "{quote} has no opening that may go out as {marks}; held, with a stop "
     "or a missing piece: {held}.",
     "release-not-accepted": "{quote} is {state}; only what the customer accepted goes to the pick "
