@@ -4,11 +4,10 @@ Whole kits first: a bag is promised every pack it needs or none, so that nothing
 kit that cannot go out.
 """
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import CallError
 from wholekit.domain.orders import (
     BagState,
@@ -16,28 +15,25 @@ from wholekit.domain.orders import (
     Order,
     ReleasedBag,
     bags_of,
-    revised,
     without_bag,
 )
-from wholekit.domain.picking import BagDemand, demand_of
 from wholekit.domain.quotes import Offer, Revision, State
-from wholekit.domain.quotes.bag_id import bag_id_from
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.stock import MAIN, Slips
 from wholekit.services.allocating import (
     Allocated,
     known_branch,
     promised,
-    reach_of,
 )
 from wholekit.services.desk import Deed, Desk, need_reason, note
 from wholekit.services.lacks import arrival, order_of_id, waits_of_order
 from wholekit.services.order_port import BagFilter, OrderFilter, OrderSummary
 from wholekit.services.paging import Page
 from wholekit.services.ports import UnitOfWork, snapshot_of
-from wholekit.services.promises import give_back, items_of
+from wholekit.services.promises import items_of
 from wholekit.services.quote_reading import revision_of, with_snapshot
 from wholekit.services.rights import needs
+from wholekit.services.takeovers import drop_bags, taken_over
 
 LOWEST_PRIORITY, HIGHEST_PRIORITY = -9, 9
 
@@ -95,7 +91,7 @@ def release_order(desk: Desk, deed: Deed, reference: str, told: ToldRelease) -> 
         held = without_bag(offer, revision.accepted)
         wanted = _wanted(offer, revision, told.marks, held)
         slips = Slips(desk.ids.new(), deed.at, deed.who)
-        surplus, goods = _taken_over(uow, deed, slips, before, order, offer, wanted)
+        surplus, goods = taken_over(uow, deed, slips, before, order, offer, wanted)
         allocated = promised(uow, desk, deed, slips, goods, order.id)
         order = _dated(uow, order, told, uow.orders.bags(BagFilter(order=order.id)), allocated)
         note(
@@ -120,7 +116,7 @@ def cancel_order(desk: Desk, deed: Deed, reference: str, reason: str) -> OrderSt
         bags = uow.orders.bags(BagFilter(order=order.id))
         uow.stock.hold(items_of(bags))
         slips = Slips(desk.ids.new(), deed.at, deed.who)
-        _drop(uow, slips, bags, why)
+        drop_bags(uow, slips, bags, why)
         full = tuple(
             bag for bag in bags if bag.state in (BagState.OPEN, BagState.CLOSED, BagState.SHIPPED)
         )
@@ -228,82 +224,6 @@ def _wanted(
     if not found:
         raise CallError("release-nothing", quote=revision.label, held=len(held))
     return found
-
-
-def _taken_over(
-    uow: UnitOfWork,
-    deed: Deed,
-    slips: Slips,
-    before: Sequence[Order],
-    order: Order,
-    offer: Offer,
-    wanted: Mapping[str, tuple[ReleasedBag, int]],
-) -> tuple[tuple[ReleasedBag, ...], Collection[ItemKey]]:
-    """Make the bags that are not there; of orders before, keep what serves. Gives the surplus, and
-    all goods that the bags may be promised, held."""
-    own = uow.orders.bags(BagFilter(order=order.id))
-    there = {bag.id for bag in own if bag.state is not BagState.CANCELLED}
-    places = {(bag.mark, bag.number) for bag in own if bag.id in there}
-    asked = [
-        bag
-        for bag, _ in wanted.values()
-        if bag.id not in there and (bag.mark, bag.number) not in places
-    ]
-    old = [bag for each in before for bag in uow.orders.bags(BagFilter(order=each.id))]
-    # Bags before goods, as who packs holds them; and all goods that may be promised at once.
-    uow.orders.hold_bags([bag.id for bag in (*own, *old)])
-    demands = _demands(uow, offer, asked, wanted)
-    goods = {*reach_of(uow, [*own, *old], demands.values()), *items_of(asked)}
-    uow.stock.hold(goods)
-    own = uow.orders.bags(BagFilter(order=order.id))
-    old = [bag for each in before for bag in uow.orders.bags(BagFilter(order=each.id))]
-    change = revised(old, asked, _released_for(uow, old))
-    for bag in change.kept:
-        uow.orders.save_bag(replace(bag, order=order.id, version=bag.version + 1), bag.version)
-    _drop(uow, slips, change.dropped, f"superseded by {order.label}")
-    for each in before:
-        uow.orders.save(replace(each, cancelled_at=deed.at, version=each.version + 1), each.version)
-    # One that was cancelled and is asked for again stands again.
-    again = {bag.id: bag for bag in own if bag.state is BagState.CANCELLED}
-    for bag in change.fresh:
-        if bag.id in again:
-            was = again[bag.id]
-            uow.orders.save_bag(
-                replace(was, state=BagState.WAITING, version=was.version + 1), was.version
-            )
-    fresh = [bag for bag in change.fresh if bag.id not in again]
-    if fresh:
-        uow.orders.add_bags(fresh, {bag.id: demands[bag.id] for bag in fresh})
-    return change.surplus, goods
-
-
-def _released_for(
-    uow: UnitOfWork, bags: Sequence[ReleasedBag]
-) -> Mapping[str, tuple[tuple[ItemKey, int], ...]]:
-    """What each bag was released for, whatever stands in since."""
-    found = uow.orders.demands([bag.id for bag in bags]) if bags else {}
-    return {
-        bag: tuple(sorted((line.item, line.packs) for line in demand.lines))
-        for bag, demand in found.items()
-    }
-
-
-def _demands(
-    uow: UnitOfWork,
-    offer: Offer,
-    bags: Sequence[ReleasedBag],
-    wanted: Mapping[str, tuple[ReleasedBag, int]],
-) -> Mapping[str, BagDemand]:
-    wares = uow.wares.of(items_of(bags))
-    return {
-        bag.id: demand_of(bag_id_from(bag.id), bag.mark, offer.kits[wanted[bag.id][1]], wares)
-        for bag in bags
-    }
-
-
-def _drop(uow: UnitOfWork, slips: Slips, bags: Iterable[ReleasedBag], reason: str) -> None:
-    idle = [bag for bag in bags if bag.state in (BagState.WAITING, BagState.READY)]
-    give_back(uow, slips, idle, BagState.CANCELLED, reason)
 
 
 def _dated(
