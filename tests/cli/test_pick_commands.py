@@ -58,12 +58,16 @@ def test_to_look_begins_nothing_and_neither_does_a_call_without_a_scan(ready):
 def test_whoever_comes_back_is_told_the_waves_and_how_to_go_on(ready):
     broke_off = typed(A, ready[0][0])
     assert "go on with wholekit pick --wave" in broke_off.out
-    again = command.run("pick")
+    again = command.run("pick", "--new")
     assert again.status == 2
     assert "101 open, 102 ready" in again.err
     (wave,) = json.loads(done("pick", "--waves", "--json").out)
     assert f"wholekit pick --wave {wave['wave']}" in again.err
-    assert f"wave {wave['wave']}" in typed("end", options=("--wave", str(wave["wave"]))).out.lower()
+    gone_on = typed(B, "end").out
+    assert f"Wave {wave['wave']} of yours is not done: going on with it." in gone_on
+    assert "Now into bag 102" in gone_on
+    done("house", "person", "pat", "--role", "picker", "--by", "odo")
+    assert command.run("pick", "--by", "pat").status == 2, "another's is not"
 
 
 def test_full_bags_are_named_until_they_are_closed_and_a_finished_wave_is_done(ready):
@@ -112,14 +116,58 @@ def test_a_short_tells_the_books_and_what_waits_and_undo_takes_it_back(ready):
     said = typed(A, "short", sku, "left", "undo", f"short {sku} 99", f"short {sku}", "leave")
     assert f"Out of the books at bin S-1: 2 × {sku}" in said.out or "Still to take" in said.out
     assert f"Not short after all: 1 × {sku}" in said.out
-    assert f"Only 1 × {sku} are still to take." in said.out
+    assert f"Still to take of {sku}: only 1." in said.out
+    assert "Out of the wave until it is there: 102" in said.out
+    assert "Bag 102 lacks nothing any more. Its label takes it into this wave." in said.out
     assert f"told short: 1 × {sku}" in said.out
     assert "Bag 101 is put aside" in said.out
     assert "put aside" in done("bag", "show", A).out
+    # What left the wave is named as it ends, and no wave begun around it lasts without a scan.
+    ends = said.out[said.out.index("is put aside") :]
+    for bag, mark in ((A, "101"), (B, "102")):
+        assert f"{mark}, {bag}: " in ends
+    assert f"waits for 1 of {sku}; whole on " in ends
+    assert " if it is ordered today" in ends
+    assert "its bags are ready for anybody" in typed(options=("--bag", A)).out
+    assert "open, put aside" in done("bag", "list").out
     listed = json.loads(done("bag", "list", "--state", "open", "--json").out)
     assert [bag["bag"] for bag in listed["bags"]] == [A]
     unpacked = json.loads(done("bag", "unpack", A, "--reason", "amiss", "--json").out)
     assert set(unpacked) == {"bag", "back", "completed"}
+
+
+def test_what_was_not_counted_is_not_undone_and_a_piece_told_short_is_not_scanned(ready):
+    first, *_, last = ready[0]
+    said = typed(
+        A, first, "NO-SUCH", "undo", "left", "undo", B, A, f"short {last}", last, "close now"
+    )  # fmt: skip
+    asks = said.out.index("The last scan counted nothing.")
+    assert asks < said.out.index(f"Out again: 1 × {first}")
+    assert "It was told short in this bag." in said.out
+    assert "101 is not full: its label goes on with it" in said.out
+    assert "Nothing was closed." in said.out
+    # A second undo is meant.
+    again = typed(A, first, "NO-SUCH", "undo", "undo")
+    assert f"Out again: 1 × {first}" in again.out
+
+
+def test_bags_of_one_opening_are_told_apart_where_only_some_of_them_left(ready):
+    desk = desk_on(open_store())
+    label = accepted_quote(desk, ["201", "202"], "Pairs of bags", quantity=2)
+    needs = release_order(desk, by(), label, ToldRelease()).bags[0].needs
+    for (_, sku), packs in needs:
+        receive_stock(desk, by("odo"), ToldItem(sku), packs * 4, ToldPlace(bin="S-1"))
+    bags = [
+        each["bag"]
+        for each in json.loads(done("bag", "list", "--order", label, "--json").out)["bags"]
+    ]
+    codes = [sku for (_, sku), packs in needs for _ in range(packs)]
+    lines = [line for bag in bags[:3] for line in (bag, *codes, "close")]
+    typed(*lines, "end", options=[part for bag in bags[:3] for part in ("--bag", bag)])
+    assert "3 closed: 201, 202 (1 of 2)" in done("release", label, "--show").out
+    shipped = done("ship", label, "--no-slip").out
+    assert "3 bags sent: 201, 202 (1 of 2)" in shipped
+    assert "still here: 1 (202 (2 of 2))" in shipped
 
 
 def test_every_word_of_the_card_can_be_scanned_alone(ready, tmp_path):

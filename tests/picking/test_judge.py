@@ -86,10 +86,25 @@ def test_the_keyboards_layout_is_told_where_it_alone_keeps_a_code_from_being_fou
     assert refused("arm)689").code == "scan-unknown"
 
 
+@pytest.mark.parametrize(
+    ("given", "code"),
+    [
+        ("Q12R2P7B", "scan-label-half"), ("q12r2p", "scan-label-half"),
+        ("ARM-689ARM-689", "scan-doubled"), ("Q12", "scan-unknown"),
+    ],
+)  # fmt: skip
+def test_half_a_label_and_two_scans_in_one_are_told_as_such(given, code):
+    assert refused(given).code == code
+
+
 def test_the_other_bag_is_named():
     answer = refused("COVER-689")
     assert (answer.fields["other"], answer.fields["other_bag"]) == ("102", str(THERE.id))
     assert say_refusal(answer)[0] == "Not here. It goes into bag 102."
+    third = Bag(demand([(COVER, 1)], {("cover", "689"): 1}, place=3))
+    many = refused("COVER-689", wave=(HERE, THERE, third))
+    called = {str(THERE.id): "102 (1 of 2)", str(third.id): "102 (2 of 2)"}
+    assert say_refusal(many, called)[0] == "Not here. It goes into bag 102 (1 of 2), 102 (2 of 2)."
     full = filled("COVER-689", bag=THERE)
     held = Bag(demand([(COVER, 1)], {("cover", "689"): 1}, place=2, held=True))
     for other in (full, held):

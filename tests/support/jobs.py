@@ -69,12 +69,16 @@ def furnished(store: Store, *suppliers: str) -> Desk:
 
 
 def a_job(
-    desk: Desk, *marks: str, name: str = "Heron Quay School", deed: Deed | None = None
+    desk: Desk,
+    *marks: str,
+    name: str = "Heron Quay School",
+    deed: Deed | None = None,
+    quantity: int = 1,
 ) -> Job:
     """A job of the customer with an interior opening of each mark."""
     job = create_job(desk, deed or by(), NewJob(name, "saltmarsh"))
     if marks:
-        add_openings(desk, deed or by(), job.label, [plain(mark) for mark in marks])
+        add_openings(desk, deed or by(), job.label, [plain(mark, quantity) for mark in marks])
     return job
 
 

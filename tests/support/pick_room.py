@@ -41,9 +41,9 @@ TOLD = (
 )  # fmt: skip
 
 
-def accepted_quote(desk: Desk, marks: Sequence[str], name: str) -> str:
-    """The label of an accepted quote over openings alike."""
-    job = a_job(desk, *marks, name=name)
+def accepted_quote(desk: Desk, marks: Sequence[str], name: str, quantity: int = 1) -> str:
+    """The label of an accepted quote over openings alike, each so often."""
+    job = a_job(desk, *marks, name=name, quantity=quantity)
     issue = issue_quote(desk, by(), job.label)
     assert issue.revision is not None, issue.review
     label = issue.revision.label

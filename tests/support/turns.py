@@ -41,7 +41,7 @@ class Held:
 
     def moves(self, movements: Collection[Any]) -> None:
         """A promise that outlasts its unit of work is made in a turn, and taken back in one."""
-        taken = {(one.item, one.source.bag) for one in movements if one.kind is Kind.PICK}
+        taken = {(one.item, one.target.bag) for one in movements if one.kind is Kind.PICK}
         for one in movements:
             kept = one.kind is Kind.RESERVE and (one.item, one.target.bag) not in taken
             let_go = one.kind is Kind.UNRESERVE

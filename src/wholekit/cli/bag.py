@@ -13,9 +13,9 @@ from wholekit.cli.desk import By, PageNumber, PageSize, Reason, deed, desk
 from wholekit.cli.pick_text import bag_names
 from wholekit.cli.release import bag_stands
 from wholekit.domain.catalog import Role
-from wholekit.domain.orders import BagState
+from wholekit.domain.orders import BagState, ReleasedBag
 from wholekit.domain.picking import LeftPiece, LoosePacks
-from wholekit.services import bag_claims, lacks, orders, picks, unpacking
+from wholekit.services import bag_claims, lacks, orders, picks, unpacking, waves
 from wholekit.services.paging import Page
 from wholekit.views.bag_claims import claim_answer
 from wholekit.views.pick_room import (
@@ -67,12 +67,17 @@ def list_all(
         return
     names = bag_names(place, asks, [bag for bag, _ in found])
     rows = [
-        (names[bag.id], bag.id, of.label, bag.state, str(bag.wave) if bag.wave else "", bag.picker)
+        (names[bag.id], bag.id, of.label, _stands(bag), str(bag.wave or ""), bag.picker)
         for bag, of in found
     ]
     for line in table(rows, ("bag", "label", "order", "state", "wave", "picker"), _NUMBERS, 0):
         say(line)
     say(page_line(len(rows), count, page, page_size))
+
+
+def _stands(bag: ReleasedBag) -> str:
+    aside = bag.state is BagState.OPEN and not bag.wave
+    return "open, put aside" if aside else bag.state.value
 
 
 def show(bag: BagRef, by: By = "", json: options.Json = False) -> None:
@@ -130,7 +135,8 @@ def close(
     place, asks = desk(), deed(by)
     back = [read_counted(text) for text in loose or ()]
     done = picks.close_bag(place, asks, bag, back)
-    first, *more = say_answer(done.answer, done.bag)
+    names = bag_names(place, asks, waves.find_bag(place, asks, bag))
+    first, *more = say_answer(done.answer, done.bag, names=names)
     if done.refused:
         for line in (first, *more):
             tell(line)

@@ -17,6 +17,7 @@ from wholekit.domain.house_style import PageSize
 from wholekit.domain.walk import Walk
 from wholekit.services import orders, waves
 from wholekit.services.desk import Deed, Desk
+from wholekit.services.waves import WaveView
 from wholekit.settings import bundled
 from wholekit.views.pick_room import wave_answer
 
@@ -28,6 +29,9 @@ def register(app: typer.Typer) -> None:
 
 def pick(
     wave: int = typer.Option(0, "--wave", help="Go on with this wave.", metavar="N"),
+    new: bool = typer.Option(
+        False, "--new", help="Begin another, though one of yours is not done."
+    ),
     list_waves: bool = typer.Option(False, "--waves", help="List the waves under way."),
     order: list[str] = typer.Option(
         [], "--order", help="Bags of this order alone; once for each.", metavar="QUOTE"
@@ -51,7 +55,8 @@ def pick(
 
     Each line is a scan or a word; a scanner is a keyboard that ends with Enter. Every answer is
     written when it is told: whatever happens to the terminal, the bag is as last confirmed. A wave
-    in which nothing was begun ends with the call, and its bags are ready for anybody.
+    of yours that is not done is gone on with, unless bags, an order or a new one are asked for. A
+    wave in which nothing was begun ends with the call, and its bags are ready for anybody.
     """
     if card is not None:
         _write_card(card, page, deed(by))
@@ -60,6 +65,10 @@ def pick(
     if list_waves:
         _list(place, deed(by), walk, json=json)
         return
+    own = () if new or order or bags or branch else _own(place, deed(by), walk)
+    if not wave and own:
+        say(f"Wave {own[0].number} of yours is not done: going on with it. Another: --new")
+        wave = own[0].number
     if wave:
         found = waves.wave_shown(place, deed(by), wave, walk)
     else:
@@ -76,12 +85,18 @@ def pick(
     if json:
         print_json(wave_answer(found))
         return
-    print_wave(found)
+    print_wave(found, begun=bool(wave) or not show)
     if show:
         if not wave:
             say("Nothing was begun (--show).")
         return
     PickLoop(place, by, found, walk).run(typed_lines())
+
+
+def _own(place: Desk, asks: Deed, walk: Walk) -> tuple[WaveView, ...]:
+    """The waves under way of whoever asks."""
+    found = waves.waves_under_way(place, asks, walk)
+    return tuple(view for view in found if asks.who and view.picker == asks.who)
 
 
 def _write_card(out: Path, page: PageSize, asks: Deed) -> None:

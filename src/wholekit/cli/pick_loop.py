@@ -5,9 +5,11 @@ from collections.abc import Callable, Iterator
 from wholekit.cli.bag import print_contents, print_left_over
 from wholekit.cli.console import say
 from wholekit.cli.desk import deed
-from wholekit.cli.pick_text import bag_names, names_of, print_wave
+from wholekit.cli.pick_text import bag_names, names_of, print_wave, waits_of_bags
+from wholekit.cli.release import bag_stands
 from wholekit.cli.scanning import Teller
 from wholekit.domain.errors import CallError, ConflictError
+from wholekit.domain.orders import BagState
 from wholekit.domain.picking import Bag, CodeScan, ScanRefused, ShortReported, read_scan
 from wholekit.domain.walk import Walk
 from wholekit.services import lacks, picks, shorts, substitutions, waves
@@ -16,13 +18,13 @@ from wholekit.services.desk import Desk
 from wholekit.services.waves import WaveView
 from wholekit.views.pick_room import contents_answer
 from wholekit.wording.errors import say_error
-from wholekit.wording.pick_answers import say_answer, say_short, say_unclosed
+from wholekit.wording.pick_answers import say_answer, say_completed, say_short, say_unclosed
 
 KEYS = """Scan a bag's label to turn to it, then what goes into it; 4*CODE counts four.
   left            what is still to take          wave   all of the walk
   undo            take the last scan back        close  the bag is full: close it
-  short SKU [N]   the bin lacks N packs, or 1,   leave  put the bag aside as it is
-                  and is then empty in the books
+  short SKU [N]   scan what is there first; then leave  put the bag aside as it is
+                  N packs, or 1, are not there, and the books have none in the bin
   instead SKU BY REASON   take BY in its place   end    stop; what was scanned is kept
   loose           what is left over, and may go back; close 21*CODE puts it back
   help            these words"""
@@ -46,6 +48,10 @@ class PickLoop:
     def __init__(self, place: Desk, by: str, view: WaveView, walk: Walk) -> None:
         self.place, self.by, self.walk = place, by, walk
         self.into = ""
+        # Every bag that was in it since, by id, with what it is called.
+        self._seen: dict[str, str] = {}
+        # The last scan counted nothing: whoever undoes may mean that one.
+        self._refused = False
         # What a word that was scanned alone still waits for: the word, and the codes so far.
         self._waits_for: list[str] = []
         self._show(view)
@@ -71,12 +77,20 @@ class PickLoop:
             say(f"Nothing was begun in wave {self.wave}: its bags are ready for anybody.")
             return
         self._remind()
+        self._tell_waiting()
         if self.view.under_way:
             say(f"Wave {self.wave}: go on with wholekit pick --wave {self.wave}")
         elif self.view.bags:
             say(f"Wave {self.wave} is done.")
         else:
-            say(f"No bag is in wave {self.wave} any more; wholekit pick takes up those put aside.")
+            say(f"No bag is in wave {self.wave} any more.")
+
+    def _tell_waiting(self) -> None:
+        """What left the wave unfinished, and what it waits for."""
+        there = self.view.bags
+        gone = [bag_id for bag_id in self._seen if bag_id not in {row.id for row, _ in there}]
+        for bag in waits_of_bags(self.place, deed(self.by), gone):
+            say(f"{self._seen[bag.bag]}, {bag.bag}: {bag.state}{bag_stands(bag)}")
 
     @property
     def wave(self) -> int:
@@ -87,6 +101,7 @@ class PickLoop:
         self.view = view
         self.bags: dict[str, Bag] = {row.id: bag for row, bag in view.bags}
         self.names = names_of(view)
+        self._seen |= self.names
 
     def _look(self) -> None:
         self._show(waves.wave_shown(self.place, deed(self.by), self.wave, self.walk))
@@ -104,9 +119,11 @@ class PickLoop:
             self._answered(*asked, line.strip())
         else:
             self._scan(line)
+            return
+        self._refused = False
 
     def _scan(self, typed: str) -> None:
-        before = self.into
+        before, was = self.into, self.bags.get(self.into)
         done = picks.scan(
             self.place, deed(self.by), self.wave, typed, into=self.into, walk=self.view.walk
         )
@@ -114,8 +131,11 @@ class PickLoop:
             # One that was put aside came into the wave: the walk is longer by it.
             self._look()
         self._told(done)
+        self._refused = done.refused
         if before and self.into != before:
             self._remind(before)
+            if was is not None and was.remaining and was.takes:
+                say(f"   {self.names.get(before, was.mark)} is not full: its label goes on with it")
 
     def _told(self, done: PickAnswer) -> None:
         tell = TELLER.refused if done.refused else TELLER.right
@@ -184,16 +204,31 @@ class PickLoop:
         self._look()
         print_wave(self.view)
         self._remind()
+        self._tell_waiting()
 
     def _undo(self, _rest: str) -> None:
-        if self._turned():
-            self._told(picks.undo_last(self.place, deed(self.by), self.into))
+        if not self._turned():
+            return
+        if self._refused:
+            TELLER.refused(
+                "The last scan counted nothing.",
+                "To take back what was counted before it, say undo again.",
+            )
+            return
+        done = picks.undo_last(self.place, deed(self.by), self.into)
+        self._told(done)
+        whole = bag_names(self.place, deed(self.by), done.completed)
+        if whole:
+            say(f"   {say_completed(list(whole.values()))}")
 
     def _close(self, rest: str) -> None:
         read = [read_scan(text) for text in rest.split()]
         loose = [(one.code, one.packs) for one in read if isinstance(one, CodeScan)]
-        if len(loose) < len(read):
-            TELLER.refused("Say what goes back loose by its code: close 21*CODE")
+        if len(loose) < len(read) or not all("*" in text for text in rest.split()):
+            TELLER.refused(
+                "Say close alone, or with what goes back loose: close 21*CODE",
+                "Nothing was closed.",
+            )
         elif self._turned():
             self._told(picks.close_bag(self.place, deed(self.by), self.into, loose))
 
@@ -254,7 +289,11 @@ class PickLoop:
             if stop.item == short.item and str(take.bag) == self.into
         ]
         names = bag_names(self.place, deed(self.by), found.waiting)
-        for line in say_short(short, elsewhere, found.lacks, names.values(), found.substitutes):
+        waits, gone = (
+            [names[bag.id] for bag in found.waiting if (bag.state is BagState.WAITING) is out]
+            for out in (False, True)
+        )
+        for line in say_short(short, elsewhere, found.lacks, waits, found.substitutes, gone):
             say(f"   {line}")
 
     def _instead(self, rest: str) -> None:

@@ -1,16 +1,30 @@
 """Waves and bags as lines of text, each bag by the name that its label bears."""
 
-from collections.abc import Collection, Mapping
+from collections import Counter
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from typing import Protocol
 
 from wholekit.cli.console import say, table
 from wholekit.domain.orders import BagState, ReleasedBag
-from wholekit.services import waves
+from wholekit.services import lacks, waves
 from wholekit.services.desk import Deed, Desk
 from wholekit.services.waves import PICKABLE, WaveView
-from wholekit.views.pick_room import wave_answer
+from wholekit.views.pick_room import BagAnswer, bag_answer, wave_answer
 from wholekit.wording.pick_answers import bag_name
+from wholekit.wording.questions import ranges_text
 
 MOST_NAMED = 8
+
+
+class _Numbered(Protocol):
+    @property
+    def mark(self) -> str: ...
+
+    @property
+    def number(self) -> int: ...
+
+
+_UNDONE = PICKABLE | {BagState.WAITING}
 
 
 def names_of(view: WaveView) -> dict[str, str]:
@@ -22,6 +36,32 @@ def bag_names(place: Desk, asks: Deed, bags: Collection[ReleasedBag]) -> Mapping
     """By id what bags are called."""
     equal = waves.equal_bags_of(place, asks, bags)
     return {bag.id: bag_name(bag.mark, bag.number, equal[bag.id]) for bag in bags}
+
+
+def bags_told(bags: Sequence[_Numbered], equal: Mapping[str, int], every: Sequence[str]) -> str:
+    """Bags by their openings' marks, in ranges; of an opening of which not all are among them each
+    bag by its name. equal: how many bags a mark has; every: the marks there are, in order."""
+    counts = Counter(bag.mark for bag in bags)
+    whole = [mark for mark in counts if counts[mark] >= equal.get(mark, 0)]
+    parts = [ranges_text(whole, list(every))] if whole else []
+    parts += [
+        bag_name(bag.mark, bag.number, equal[bag.mark]) for bag in bags if bag.mark not in whole
+    ]
+    return ", ".join(parts)
+
+
+def equal_of(place: Desk, asks: Deed, bags: Sequence[ReleasedBag]) -> Mapping[str, int]:
+    """By mark how many bags its opening has, of bags of one order."""
+    equal = waves.equal_bags_of(place, asks, bags)
+    return {bag.mark: equal[bag.id] for bag in bags}
+
+
+def waits_of_bags(place: Desk, asks: Deed, bags: Collection[str]) -> Iterator[BagAnswer]:
+    """Of some bags by id those that are not done and in no wave, with what they wait for."""
+    for bag_id in bags:
+        for row in waves.find_bag(place, asks, bag_id):
+            if row.state in _UNDONE and not row.wave:
+                yield bag_answer(row, lacks.bag_waits(place, asks, bag_id))
 
 
 def wave_line(view: WaveView) -> str:
@@ -36,14 +76,14 @@ def wave_line(view: WaveView) -> str:
     )
 
 
-def print_wave(view: WaveView) -> None:
-    """A wave as text: its bags, then what to take from where."""
+def print_wave(view: WaveView, *, begun: bool = True) -> None:
+    """A wave as text: its bags, then what to take from where. begun: it has its number for good."""
     answer = wave_answer(view)
     names = names_of(view)
     if not view.bags:
         say(f"Wave {answer.wave}: no bag is in it. Scan the label of one that was put aside.")
         return
-    say(f"Wave {answer.wave}, {answer.picker}")
+    say(f"Wave {answer.wave}, {answer.picker}" if begun else "A wave that may be begun")
     rows = [
         (names[row.id], row.id, view.orders[row.order].label, _stands(row, whole=bag.whole))
         for row, bag in view.bags

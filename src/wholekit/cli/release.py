@@ -1,5 +1,6 @@
 """`wholekit release`: an accepted quote goes to the pick room."""
 
+from collections import Counter
 from typing import Annotated
 
 import typer
@@ -7,6 +8,7 @@ import typer
 from wholekit.cli import options
 from wholekit.cli.console import page_line, print_json, say, table, tell, wrapped
 from wholekit.cli.desk import By, PageNumber, PageSize, deed, desk, read_day
+from wholekit.cli.pick_text import bags_told
 from wholekit.cli.stock_options import IN_MAIN
 from wholekit.domain.errors import CallError
 from wholekit.services import orders
@@ -21,7 +23,6 @@ from wholekit.views.pick_room import (
     order_row,
 )
 from wholekit.wording.pick_answers import bag_name
-from wholekit.wording.questions import ranges_text
 
 
 def register(app: typer.Typer) -> None:
@@ -105,13 +106,13 @@ def print_order(answer: OrderAnswer) -> None:
     by_state: dict[str, list[BagAnswer]] = {}
     for bag in answer.bags:
         by_state.setdefault(bag.state, []).append(bag)
+    equal = Counter(bag.mark for bag in answer.bags if bag.state != "cancelled")
     for state, bags in by_state.items():
-        marks = ranges_text(list(dict.fromkeys(bag.mark for bag in bags)), every)
+        marks = bags_told(bags, equal, every)
         for line in wrapped(f"  {len(bags)} {state}: {marks}"):
             say(line)
-    marks_of = [bag.mark for bag in answer.bags if bag.state != "cancelled"]
     for bag in (each for each in answer.bags if bag_stands(each)):
-        name = bag_name(bag.mark, bag.number, marks_of.count(bag.mark))
+        name = bag_name(bag.mark, bag.number, equal[bag.mark])
         for line in wrapped(f"    {bag.bag} {name}{bag_stands(bag)}"):
             say(line)
     if answer.held:
@@ -136,7 +137,9 @@ def waits_for(bag: BagAnswer) -> str:
     short = ", ".join(f"{each.packs} of {each.sku}{_elsewhere(each)}" for each in bag.short)
     if not short:
         return "its share of goods that are free: wholekit allocate promises them"
-    text = f"{short}; whole on {bag.expected}" if bag.expected else f"{short}; no day is known"
+    coming = all(each.ordered for each in bag.short)
+    day = bag.expected if coming else f"{bag.expected} if it is ordered today"
+    text = f"{short}; whole on {day}" if bag.expected else f"{short}; no day is known"
     if any(each.elsewhere for each in bag.short):
         return f"{text}; wholekit stock move brings what lies elsewhere"
     return text

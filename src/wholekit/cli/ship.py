@@ -1,6 +1,6 @@
 """`wholekit ship`: closed bags leave the house."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Annotated
 
@@ -10,6 +10,7 @@ from wholekit import bootstrap
 from wholekit.cli import options
 from wholekit.cli.console import print_json, say, tell
 from wholekit.cli.desk import By, deed, desk
+from wholekit.cli.pick_text import bags_told, equal_of
 from wholekit.domain.errors import CallError, WholekitError
 from wholekit.domain.house_style import HouseStyle
 from wholekit.domain.orders import ShipWay
@@ -17,7 +18,6 @@ from wholekit.services import shipping
 from wholekit.services.desk import Deed, Desk
 from wholekit.settings import bundled
 from wholekit.views.pick_room import BagAnswer, ShipmentAnswer, shipment_answer
-from wholekit.wording.questions import ranges_text
 
 
 def register(app: typer.Typer) -> None:
@@ -68,7 +68,7 @@ def ship(
         shown = shipping.shipment_shown(place, asks, reference)
         file = _slip(shown, out, style)
         gone = shipping.Shipped(shown.shipment, shown.order, shown.bags, ())
-        _say(shipment_answer(gone, str(file)), json)
+        _say(shipment_answer(gone, str(file)), json, equal_of(place, asks, shown.bags))
         return
     if show:
         _list(place, asks, reference, json)
@@ -85,9 +85,10 @@ def ship(
             # What left has left, whether or not its paper can be written here.
             failed = error
     answer = shipment_answer(done, made)
-    _say(answer, json)
+    equal = equal_of(place, asks, (*done.bags, *done.remaining))
+    _say(answer, json, equal)
     if not json:
-        left = _marks(answer.remaining, answer)
+        left = _marks(answer.remaining, answer, equal)
         say(f"  still here: {len(answer.remaining)} ({left})" if left else "  nothing remains")
     if failed is not None:
         label = done.shipment.label
@@ -103,8 +104,9 @@ def _list(place: Desk, asks: Deed, reference: str, json: bool) -> None:
     if json:
         print_json(answers)
         return
+    equal = equal_of(place, asks, [bag for _, gone in found for bag in gone])
     for each in answers:
-        _print(each)
+        _print(each, equal)
     if not answers:
         say(f"Nothing of {order.label} was shipped.")
 
@@ -129,24 +131,23 @@ def _slip(shown: shipping.ShipmentShown, out: Path, style: HouseStyle) -> Path:
     return out / name
 
 
-def _say(answer: ShipmentAnswer, json: bool) -> None:
+def _say(answer: ShipmentAnswer, json: bool, equal: Mapping[str, int]) -> None:
     if json:
         print_json(answer)
         return
-    _print(answer)
+    _print(answer, equal)
     if answer.slip:
         say(f"  {answer.slip}  packing slip, {answer.shipment}")
 
 
-def _print(answer: ShipmentAnswer) -> None:
-    marks = _marks(answer.bags, answer)
+def _print(answer: ShipmentAnswer, equal: Mapping[str, int]) -> None:
+    marks = _marks(answer.bags, answer, equal)
     way = "called for" if answer.way == ShipWay.WILL_CALL else "sent"
     said = "".join(f", {each}" for each in (answer.reference, answer.received_by) if each)
     count = f"{len(answer.bags)} {'bag' if len(answer.bags) == 1 else 'bags'}"
     say(f"{answer.shipment} {answer.order}: {count} {way}{said}: {marks}")
 
 
-def _marks(bags: Sequence[BagAnswer], answer: ShipmentAnswer) -> str:
+def _marks(bags: Sequence[BagAnswer], answer: ShipmentAnswer, equal: Mapping[str, int]) -> str:
     every = list(dict.fromkeys(bag.mark for bag in (*answer.bags, *answer.remaining)))
-    marks = list(dict.fromkeys(bag.mark for bag in bags))
-    return ranges_text(marks, every) if marks else ""
+    return bags_told(bags, equal, every)

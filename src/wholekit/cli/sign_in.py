@@ -62,7 +62,7 @@ def _taken(store: Store, keys: Keys, told: accounts.ToldSignIn) -> accounts.Take
         if error.code != "sign-in-wrong" or not sys.stdin.isatty():
             raise
     # Asked for only then: whoever has no such device is not asked.
-    code = ask_for("One-time code, or Enter to give up")
+    code = ask_for("One-time code, where you use one; else Enter")
     if not code:
         raise CallError("sign-in-wrong")
     return accounts.sign_in(store, keys, now(), replace(told, code=code))

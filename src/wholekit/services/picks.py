@@ -52,7 +52,7 @@ from wholekit.services.desk import Deed, Desk
 from wholekit.services.loose_stock import shelve_loose
 from wholekit.services.ports import UnitOfWork
 from wholekit.services.rights import needs
-from wholekit.services.shorts import take_back, told_elsewhere
+from wholekit.services.shorts import shorts_of, take_back, told_elsewhere
 from wholekit.services.waves import PICKABLE, bags_of_wave, join
 
 
@@ -121,10 +121,12 @@ def undo_last(desk: Desk, deed: Deed, into: str, deed_id: str = "") -> PickAnswe
         undone = bag.by_id[answer.event]
         slips = Slips(answer.stamp.id, deed.at, deed.who)
         places: tuple[tuple[str, int], ...] = ()
+        completed: tuple[ReleasedBag, ...] = ()
         if isinstance(undone, PacksScanned):
             places = _put_back(uow, slips, row, undone)
         elif isinstance(undone, ShortReported):
-            take_back(uow, desk, deed, row, undone, answer.stamp.id)
+            ready = take_back(uow, desk, deed, row, undone, answer.stamp.id)
+            completed = tuple(each for each in ready if each.id != row.id)
             places = undone.gone
         elif isinstance(undone, ItemSubstituted):
             exchange(uow, slips, row, undone, back=True)
@@ -133,7 +135,7 @@ def undo_last(desk: Desk, deed: Deed, into: str, deed_id: str = "") -> PickAnswe
         if isinstance(undone, ItemSubstituted):
             uow.orders.save_needs(replace(row, needs=needs_now(after)))
         uow.commit()
-    return PickAnswer(answer, after, places)
+    return PickAnswer(answer, after, places, completed)
 
 
 @needs(Action.PICK_BAGS)
@@ -262,6 +264,8 @@ def _take(
         "bag": row.id, "mark": bag.mark, "sku": event.item[1], "count": event.packs,
     }  # fmt: skip
     if sum(packs for _, packs in parts) < event.packs:
+        if any(each.item == event.item for each in shorts_of(bag)):
+            return (), ScanRefused("item-short-here", fields)
         told = told_elsewhere(uow, row, event.item)
         if told:
             fields["told"] = ", ".join(dict.fromkeys(told))

@@ -4,7 +4,7 @@ A picker who finds fewer in a bin than the bag is to take from it has counted th
 books have beyond that is not there either.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from wholekit.domain.catalog import ItemKey
@@ -76,9 +76,7 @@ def tell_short(
         there = uow.stock.bins_of([item]).get(item, {})
         places = bins_for(there, row, item, left, walk)
         gone = not_there(left, packs, [(place.bin, held) for place, held in places])
-        if not gone and any(
-            isinstance(event, ShortReported) and event.item == item for event in bag.standing
-        ):
+        if not gone and any(each.item == item for each in shorts_of(bag)):
             fields = {"bag": row.id, "mark": bag.mark, "sku": item[1]}
             return ShortTold(PickAnswer(ScanRefused("short-told", fields), bag))
         answer = report_short(bag, item, packs, stamp, said, gone)
@@ -100,17 +98,19 @@ def told_elsewhere(uow: UnitOfWork, row: ReleasedBag, item: ItemKey) -> tuple[st
     return tuple(
         each.mark
         for each in others
-        if any(
-            isinstance(event, ShortReported) and event.item == item
-            for event in bag_of(demands[each.id], events[each.id]).standing
-        )
+        if any(short.item == item for short in shorts_of(bag_of(demands[each.id], events[each.id])))
     )
 
 
+def shorts_of(bag: Bag) -> Iterator[ShortReported]:
+    """What was told short in a bag, and stands."""
+    return (event for event in bag.standing if isinstance(event, ShortReported))
+
+
 def take_back(uow: UnitOfWork, desk: Desk, deed: Deed, row: ReleasedBag, short: ShortReported,
-              key: str) -> None:  # fmt: skip
-    """A short that is undone: its packs are in the books again, and whoever waits gets them; the
-    bags that lack goods are held (`hold_lacking`)."""
+              key: str) -> tuple[ReleasedBag, ...]:  # fmt: skip
+    """A short that is undone: its packs are in the books again, and whoever waits gets them: those
+    that are whole by it. The bags that lack goods are held (`hold_lacking`)."""
     held = hold_for_waiting(uow, [short.item])
     slips = Slips(key, deed.at, deed.who)
     uow.stock.move(
@@ -119,7 +119,7 @@ def take_back(uow: UnitOfWork, desk: Desk, deed: Deed, row: ReleasedBag, short: 
             for name, packs in short.gone
         ]
     )
-    complete_waiting(uow, desk, deed, slips, held)
+    return complete_waiting(uow, desk, deed, slips, held).ready
 
 
 def _taken_out(

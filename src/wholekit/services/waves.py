@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from wholekit.domain.errors import CallError
 from wholekit.domain.orders import BagState, Order, ReleasedBag, lacking
-from wholekit.domain.picking import Bag, InBin, Wave, bag_of, plan_wave
+from wholekit.domain.picking import Bag, BagStatus, InBin, Wave, bag_of, plan_wave
 from wholekit.domain.quotes.bag_id import bag_id_from
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.walk import AS_NAMED, Walk
@@ -20,6 +20,8 @@ MOST_IN_WAVE = 24
 SERIES = "wave"
 # What may be picked: nobody has begun it, or somebody has.
 PICKABLE = frozenset({BagState.READY, BagState.OPEN})
+# Nobody has turned to it, or not since it was put aside.
+_IDLE = frozenset({BagStatus.NEW, BagStatus.WAITING})
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,8 +38,8 @@ class WaveView:
 
     @property
     def begun(self) -> bool:
-        """Whether anybody has turned to one of its bags."""
-        return any(row.state is not BagState.READY for row, _ in self.bags)
+        """Whether anybody has turned to one of its bags; not in an earlier wave alone."""
+        return any(bag.status not in _IDLE for _, bag in self.bags)
 
     @property
     def under_way(self) -> bool:
@@ -125,10 +127,13 @@ def equal_bags_of(desk: Desk, deed: Deed, bags: Collection[ReleasedBag]) -> Mapp
 
 @needs(Action.PICK_BAGS)
 def end_wave(desk: Desk, deed: Deed, number: int) -> tuple[ReleasedBag, ...]:
-    """Let bags of a wave that nobody has begun go back to those that are ready; which they are."""
+    """Let bags of a wave that nobody has begun, or not since they were put aside, go back to where
+    they were; which they are."""
     with desk.store.writing() as uow:
-        idle = uow.orders.bags(BagFilter(wave=number, states=frozenset({BagState.READY})))
-        uow.orders.hold_bags([bag.id for bag in idle])
+        there = [row.id for row in uow.orders.bags(BagFilter(wave=number, states=PICKABLE))]
+        uow.orders.hold_bags(there)
+        worked = _worked(uow, uow.orders.bags(BagFilter(wave=number, states=PICKABLE)))
+        idle = [row for row, bag in worked if bag.status in _IDLE]
         made = tuple(replace(bag, wave=0, picker="", version=bag.version + 1) for bag in idle)
         for bag in made:
             uow.orders.save_bag(bag, bag.version - 1)

@@ -23,8 +23,8 @@ ERRORS: dict[str, str] = {
     "alternates-unwanted": "Alternates, an order number and a day of acceptance are of an accepted "
     "quote, not of one {to}.",
     "amount-wrong": "{given} is not an amount; write it as 412.50, without the currency's sign.",
-    "bag-id-malformed": "{given} is no bag of a quote; a bag's id is like Q12R2P7B3B. Scan the "
-    "square code of the bag's label, or type what stands under it.",
+    "bag-id-malformed": "{given} is no bag's label; a label is like Q12R2P7B3B, and no opening's "
+    "mark. Scan the square code of the bag's label, or type what stands under it.",
     "bag-id-misread": "{given} was read or typed wrongly: its last character does not fit the "
     "others. Scan the label again.",
     "catalog-item-unknown": "Catalogue {id} has no item {sku}; look for it with: wholekit catalog "

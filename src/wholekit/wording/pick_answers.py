@@ -103,11 +103,13 @@ def say_short(
     lacks: int,
     waiting: Iterable[str],
     substitutes: Sequence[tuple[Ware, int]],
+    gone: Iterable[str] = (),
 ) -> tuple[str, ...]:
     """What a short came to, line by line: the books, where else to go, what may stand in.
 
     elsewhere: bins to take it from now; lacks: packs that the bag waits for; waiting: names of the
-    other bags that wait by it; substitutes: with the packs that are free.
+    other bags that wait by it; substitutes: with the packs that are free; gone: names of bags that
+    nobody has begun, and that left their wave by it.
     """
     sku = short.item[1]
     lines = [
@@ -131,6 +133,9 @@ def say_short(
     others = list(waiting)
     if others:
         lines.append(tr("These wait by it too: {bags}").format(bags=listed(others)))
+    out = list(gone)
+    if out:
+        lines.append(tr("Out of the wave until it is there: {bags}").format(bags=listed(out)))
     lines += [
         tr("May stand in, {free} free: {by}, {title}. Say: instead {sku} {by} REASON").format(
             free=free, by=ware.sku, title=ware.title, sku=sku
@@ -140,8 +145,26 @@ def say_short(
     if lacks and not substitutes:
         lines.append(tr("Nothing that is on hand may stand in for it."))
     if lacks:
-        lines.append(tr("Scan what is there; then put the bag aside."))
+        lines.append(tr("Scan what else is there; then put the bag aside."))
+    if sum(packs for _, packs in short.gone) > short.packs:
+        lines.append(
+            tr(
+                "Does one of {sku} lie there after all? Undo, scan it, then tell the rest short."
+            ).format(sku=sku)
+        )
     return tuple(lines)
+
+
+def say_completed(names: Sequence[str]) -> str:
+    """Bags that lack nothing any more by what was undone; empty where there is none."""
+    if not names:
+        return ""
+    said = trn(
+        "Bag {bags} lacks nothing any more. Its label takes it into this wave.",
+        "Bags {bags} lack nothing any more. Their labels take them into this wave.",
+        len(names),
+    )
+    return said.format(bags=listed(list(names)))
 
 
 def say_unclosed(names: Sequence[str]) -> str:

@@ -47,6 +47,8 @@ REFUSALS: Mapping[str, tuple[str, str]] = {
     "scan-bag-misread": ("Bag label misread. Scan it again.", "Read: {given}"),
     "scan-unknown": ("Unknown code. Here belongs {wanted}.", "Read: {given}"),
     "scan-unknown-all-in": ("Unknown code. This bag has all.", "Read: {given}"),
+    "scan-label-half": ("Half a bag's label? Scan it again.", "Read: {given}"),
+    "scan-doubled": ("The same code twice in one? Scan it again.", "Read: {given}"),
     "scan-half": ("Half a code of {wanted}? Scan again.", "Read: {given}"),
     "scan-other-layout": (
         "Keyboards of scanner and computer differ.",
@@ -102,6 +104,10 @@ REFUSALS: Mapping[str, tuple[str, str]] = {
         "It is of revision {revision}; picked is revision {wanted_revision}. Read: {bag}",
     ),
     "scan-no-bag": ("No bag is open. Scan a bag's label.", "Read: {given}"),
+    "item-short-here": (
+        "It was told short in this bag.",
+        "If you hold it: undo the short, scan what is there, then tell the rest short. Of {sku}.",
+    ),
     "item-not-on-hand": (
         "The books have no {count} × {sku}.",
         "If you hold it, take back the short that was told (undo), or tell whoever counts stock.",
@@ -118,7 +124,7 @@ REFUSALS: Mapping[str, tuple[str, str]] = {
     "undo-later-first": ("Undo the later substitute first.", "It is {sku}."),
     "undo-scans-first": ("Undo the scans of {sku} first.", ""),
     "short-not-wanted": (
-        "Only {left} × {sku} are still to take.",
+        "Still to take of {sku}: only {left}.",
         "No more can be short: short {sku} {left}",
     ),
     "short-none-left": ("Nothing of {sku} is to take.", "Only what is still to take can be short."),
@@ -186,8 +192,10 @@ def say_refusal(refused: ScanRefused, names: Mapping[str, str] | None = None) ->
     cut = {name: value if len(value) <= _CUT else f"{value[: _CUT - 1]}…" for name, value in
            fields.items()}  # fmt: skip
     first, more = REFUSALS[refused.code]
-    for mark, bag in (("mark", "bag"), ("other", "other_bag")):
-        fields[mark] = (names or {}).get(fields.get(bag, ""), fields.get(mark, ""))
+    for mark, bags in (("mark", "bag"), ("other", "other_bag")):
+        # Of several the ids stand in a row.
+        called = [(names or {}).get(each, "") for each in fields.get(bags, "").split(",")]
+        fields[mark] = ", ".join(called) if all(called) else fields.get(mark, "")
     said = tr(first).format_map({**cut, "mark": fields["mark"], "other": fields["other"]})
     lines = [said if len(said) <= FIRST_LINE_MOST else tr(first).format_map(cut)]
     if more:

@@ -1,5 +1,6 @@
 """The judge of a scan: counted, or refused at once with what belongs there."""
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -13,6 +14,8 @@ from wholekit.domain.picking.ware import Codes, PieceCount, Ware
 from wholekit.domain.quotes.bag_id import BagId
 
 HALF_LEAST = 3  # characters: fewer are part of too many codes
+# The beginning of a bag's label, its place in the revision still in it.
+_HALF_LABEL = re.compile("Q[0-9]+R[0-9]+P[0-9]*(B[0-9]*)?", re.IGNORECASE | re.ASCII)
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +125,11 @@ def why_unknown(
         return "scan-other-layout", None
     if scan.misread_gtin:
         return "scan-gtin-misread", None
+    if _HALF_LABEL.fullmatch(scan.code.strip()):
+        return "scan-label-half", None
+    middle = len(scan.code) // 2
+    if middle >= HALF_LEAST and scan.code[:middle] == scan.code[middle:]:
+        return "scan-doubled", None
     piece = unit_gtin(scan.code)
     for at, (_, number) in enumerate(wanted):
         if piece and number and as_gtin_14(number) == piece:
@@ -149,8 +157,11 @@ def _is_half(given: str, names: tuple[str, str]) -> bool:
 
 def _misplaced(bag: Bag, wares: Sequence[Ware], scan: CodeScan, wave: Sequence[Bag]) -> ScanRefused:
     """A known item that the bag does not take, or takes no more."""
-    other = _taker(bag, wares, wave)
-    elsewhere = {"other": other.mark, "other_bag": str(other.id)} if other else {"other": ""}
+    takers = _takers(bag, wares, wave)
+    elsewhere: dict[str, object] = {
+        "other": ", ".join(dict.fromkeys(other.mark for other in takers)),
+        "other_bag": ",".join(str(other.id) for other in takers),
+    }
     for ware in wares:
         packs = bag.packs_in.get(ware.key, 0)
         if packs:
@@ -162,7 +173,7 @@ def _misplaced(bag: Bag, wares: Sequence[Ware], scan: CodeScan, wave: Sequence[B
             fields = {**_about(bag, scan, line), **elsewhere, **more, "sku": ware.sku}
             return ScanRefused(code, fields)
     fields = {**_about(bag, scan, belongs(bag, wares[0])), **elsewhere, "sku": wares[0].sku}
-    if other is not None:
+    if takers:
         return ScanRefused("item-of-other-bag", fields)
     return ScanRefused("item-wrong" if bag.remaining else "item-bag-full", fields)
 
@@ -204,15 +215,17 @@ def other_hand(bag: Bag, line: BagLine, ware: Ware) -> tuple[str, str] | None:
     return None
 
 
-def _taker(bag: Bag, wares: Sequence[Ware], wave: Sequence[Bag]) -> Bag | None:
-    """The first other bag of the wave that still takes one of them."""
+def _takers(bag: Bag, wares: Sequence[Ware], wave: Sequence[Bag]) -> list[Bag]:
+    """The other bags of the wave that still take one of them."""
     keys = {ware.key for ware in wares}
     shut = (BagStatus.HELD, BagStatus.CLOSED)
-    for other in wave:
-        wants = any(line.item in keys for line in other.remaining)
-        if other.id != bag.id and other.status not in shut and wants:
-            return other
-    return None
+    return [
+        other
+        for other in wave
+        if other.id != bag.id
+        and other.status not in shut
+        and any(line.item in keys for line in other.remaining)
+    ]
 
 
 def _stranger(scanned: BagId, wave: Sequence[Bag]) -> ScanRefused:
