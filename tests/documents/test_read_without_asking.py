@@ -26,7 +26,7 @@ from wholekit.domain.catalog import FastenerKind
 from wholekit.domain.openings import marks_named
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Offer
-from wholekit.wording.to_customers import BY_OTHERS, DOUBTS
+from wholekit.wording.to_customers import beside_of, doubt_of
 from wholekit.wording.words import field_name
 
 RANGE = re.compile(r"(\d+)–(\d+)")
@@ -47,21 +47,51 @@ def texts_of(paper) -> str:
     return " ".join(texts(make_flow(paper, TEMPLATES)))
 
 
-@pytest.mark.parametrize("codes", [DOUBTS, BY_OTHERS])
-def test_what_speaks_against_a_firm_opening_and_what_others_bring_stands_on_the_front(codes):
+@pytest.mark.parametrize("said", [doubt_of, beside_of])
+def test_what_speaks_against_a_firm_opening_and_what_others_bring_stands_on_the_front(said):
     paper = quote_paper(school())
-    told = paper.doubts if codes is DOUBTS else paper.by_others
+    told = paper.doubts if said is doubt_of else paper.by_others
     expected: dict[str, set[str]] = {}
     for opening in school().openings:
         kit = school().kit_of(opening)
         for finding in (*kit.findings, *opening.of_note):
-            if finding.code in codes and school().is_firm(opening):
-                expected.setdefault(codes[finding.code], set()).add(opening.mark)
+            if school().is_firm(opening) and (text := said(finding.code, finding.fields)):
+                expected.setdefault(text, set()).add(opening.mark)
     assert len(expected) > 1
     assert {one.text: named(one) for one in told} == expected
     front = texts_of(replace(paper, kits=(), open_kits=(), notes=()))
     for one in told:
         assert f"{one.text} ({one.places})" in front
+
+
+def test_a_stop_that_a_note_asks_for_is_told_as_not_in_the_price_and_asked_about():
+    """The sample's E2: `bring a stop for the wall`, which no kit holds."""
+    paper = quote_paper(school())
+    assert Told("asked for in a note: door stop", "E2") in paper.by_others
+    (note,) = [one for one in paper.notes if "door stop (“stop”)" in one.note.text]
+    assert note.places == "E2"
+    (asked,) = [one for one in paper.questions if "door stop" in one.text]
+    assert asked.marks == ("E2",)
+    front = texts_of(replace(paper, kits=(), open_kits=(), notes=()))
+    assert "Are we to quote it? Openings: E2." in front
+
+
+def test_a_closer_that_does_not_latch_by_calculation_is_no_mere_doubt():
+    """What gives less than latching needs does not latch; what is set light for access may not."""
+    told: dict[str, set[str]] = {}
+    for opening in school().openings:
+        if not school().is_firm(opening):
+            continue
+        for finding in school().kit_of(opening).findings:
+            if finding.code == "latch-power-short":
+                fields = finding.fields
+                short = "needed_nm" in fields
+                assert not short or float(fields["given_nm"]) < float(fields["needed_nm"])
+                text = "by calculation it does not latch" if short else "it may not latch"
+                told.setdefault(text, set()).add(opening.mark)
+    assert len(told) == 2, "the sample has both"
+    doubts = {one.text: named(one) for one in quote_paper(school()).doubts}
+    assert told.items() <= doubts.items()
 
 
 def test_an_answer_says_what_it_comes_to_over_all_openings():

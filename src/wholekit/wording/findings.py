@@ -20,7 +20,7 @@ from wholekit.wording.force_sentences import FINDINGS as FORCE_FINDINGS
 from wholekit.wording.force_sentences import HINTS as FORCE_HINTS
 from wholekit.wording.sources import rule_source
 from wholekit.wording.speech import figure, spoken_locale, tr
-from wholekit.wording.words import HOSTS, KINDS, ROLES, field_name, listed, value_text
+from wholekit.wording.words import BESIDE, HOSTS, KINDS, ROLES, field_name, listed, value_text
 
 FINDINGS: dict[str, str] = {
     "accessible-may-not-latch": "Set to size {size} for an accessible route; a closer set this "
@@ -120,6 +120,8 @@ FINDINGS: dict[str, str] = {
     "weight-may-raise": "The estimate of {weight} would be size {by_mass} by EN 1154's mass "
     "column; size {size} stands, since an estimate never raises it.",
     "mark-several": "The mark {mark} reads like {count} openings, and the quantity is {quantity}.",
+    "note-asks-piece": "The note names what no kit holds and no price here contains: {beside} "
+    "({words}).",
     "note-says-more": "The note says {words}, but {field} is {stated}.",
     "wind-needs-stop": "An exterior leaf that swings out in wind needs a door stop or a stop arm "
     "beside the closer.",
@@ -156,6 +158,7 @@ HINTS: dict[str, str] = {
     "screws made for it.",
     "coordinator": "Check the meeting edge; add a coordinator where an astragal overlaps.",
     "fill-column": "State it in column {column} if it is so; nothing is read from a note.",
+    "quote-piece": "Ask whether it is to be quoted; it would be an extra line.",
     "state-traffic": "State the traffic, which decides the duty here.",
     "hand-or-swing": "Correct the hand or the swing in the schedule.",
     "exchange-body": "Exchange the body for one that has it.",
@@ -354,12 +357,12 @@ def _noted(fields: Mapping[str, object]) -> dict[str, str]:
     said = fields.get("words")
     if not isinstance(said, tuple):
         return {}
+    words = {"words": listed([f"“{word}”" for word in said])}
+    if "piece" in fields:
+        return {**words, "beside": tr(BESIDE[str(fields["piece"])])}
     column = str(fields["column"])
-    return {
-        "words": listed([f"“{word}”" for word in said]),
-        "field": field_name(column),
-        "stated": value_text(column, fields["stated"]),
-    }
+    stated = value_text(column, fields["stated"])
+    return {**words, "field": field_name(column), "stated": stated}
 
 
 def _unclear(fields: Mapping[str, object]) -> dict[str, str]:
