@@ -105,7 +105,29 @@ def test_an_answer_says_what_it_comes_to_over_all_openings():
         assert round(float(match[2]) * int(match[3]), 2) == float(match[5])
     values = [values for answers in words.answers for values, _ in answers]
     assert any(" ☐ " in text for text in values), "each answer has a box of its own"
-    assert not any(", " in text and " ☐ " not in text for text in values)
+    listed = [text for text in values if ", " in text and " ☐ " not in text]
+    assert all(text.startswith("over ") for text in listed), "what lies between two weights"
+
+
+def test_every_answer_to_a_question_has_a_box_or_a_blank():
+    """A measure may lie between those printed, a weight above them; a job's code is one box."""
+    paper = quote_paper(school())
+    front = texts_of(replace(paper, kits=(), open_kits=(), notes=()))
+    for field, blanks in (
+        ("thick is", 1),
+        ("finish is", 1),
+        ("leaf weigh", 1),
+        ("a fire label", 1),
+    ):
+        (question,) = [one for one in paper.questions if field in one.text]
+        assert [answer for answer, _ in question.answers].count("") == blanks
+        assert question.answers[-1][0] == ""
+    (job,) = [one for one in paper.questions if "whole job" in one.text]
+    assert job.answers[-1] == ("", "☐ another:")
+    (exits,) = [one for one in paper.questions if "means of egress" in one.text]
+    assert "Quoted as: not stated." in exits.text
+    assert exits.by_mark
+    assert "☐ heavier, or by mark:" in front
 
 
 def test_acceptance_says_what_is_signed_for():

@@ -102,12 +102,18 @@ class MissingPiece:
 class Question:
     """Something only the customer can answer, and the openings it concerns (none: all).
 
-    answers: what may be answered, and what comes of it.
+    answers: what may be answered, and what comes of it; of an empty one what a blank is for.
     """
 
     text: str
     marks: tuple[str, ...] = ()
     answers: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def by_mark(self) -> bool:
+        """Whether its openings may be answered apart, and no blank of its own is for that."""
+        alone = len(self.marks) == 1 and not any(sign in self.marks[0] for sign in ",–")
+        return bool(self.answers) and all(answer for answer, _ in self.answers) and not alone
 
 
 # --- quote -----------------------------------------------------------------------------------
