@@ -30,7 +30,7 @@ from wholekit.wording.questions import marks_text, ranges_text
 from wholekit.wording.speech import speaking, tr
 from wholekit.wording.to_customers import beside_of, doubt_of
 from wholekit.wording.unasked import unasked_text
-from wholekit.wording.words import BESIDE
+from wholekit.wording.words import BESIDE, listed
 
 
 def quote_paper(
@@ -186,9 +186,26 @@ class _Quote:
                 else "",
                 self._kits(added),
                 self._extras(alternate.code),
-                alternate.totals,
+                alternate.change,
                 self._unasked(alternate.code),
+                self._series(added, alternate.deducts),
             )
+
+    def _series(self, added: Sequence[OfferOpening], deducts: Sequence[str]) -> str:
+        """That an alternate's closers are of another series than those it takes out, or empty."""
+
+        def series_of(openings: Iterable[OfferOpening]) -> list[str]:
+            kits = (self._offer.kit_of(opening) for opening in openings)
+            # A boxed set may hold pieces of more series than that of its body.
+            bodies = ((kit.body.series,) if kit.body else kit.kind.series for kit in kits)
+            return sorted({name for series in bodies for name in series})
+
+        new = series_of(added)
+        old = series_of(each for each in self._base.openings if each.mark in deducts)
+        if not new or not old or new == old:
+            return ""
+        said = tr("Closer series: {new} in place of {old}.")
+        return said.format(new=listed(new), old=listed(old))
 
     def _unasked(self, alternate: str) -> str:
         doors = [door for door in self._offer.unasked if door.alternate == alternate]

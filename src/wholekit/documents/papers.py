@@ -215,7 +215,9 @@ class OpenOpenings:
 class QuoteAlternate:
     """An option beside the base bid: what it adds, base marks it takes out, what that changes.
 
-    adds, deducts: marks as ranges; unasked: as on the quote, of its own sheet.
+    adds, deducts: marks as ranges; totals: with those of the quote they are what is signed for;
+    unasked: as on the quote, of its own sheet; series: that its closers are of another series than
+    those it takes out, empty where they are not.
     """
 
     code: str
@@ -226,6 +228,7 @@ class QuoteAlternate:
     extras: tuple[OfferExtra, ...]
     totals: Totals
     unasked: str = ""
+    series: str = ""
 
 
 @dataclass(frozen=True, slots=True)
