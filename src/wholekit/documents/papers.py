@@ -312,7 +312,7 @@ class QuotePaper:
 class PickLine:
     """One item for one mark: quantity over all its openings; each: for one opening [packs].
 
-    short: how many of the quantity are not on the shelf.
+    short: how many of the quantity the shelf has not for it.
     """
 
     sku: str
@@ -322,6 +322,11 @@ class PickLine:
     each: int
     quantity: int
     short: int = 0
+
+    @property
+    def take(self) -> int:
+        """What is put into its bags now [packs]."""
+        return self.quantity - self.short
 
 
 @dataclass(frozen=True, slots=True)
@@ -346,7 +351,7 @@ class PickOpening:
 
 @dataclass(frozen=True, slots=True)
 class BinLine:
-    """One item over all bags that are picked, and how it is split over the marks.
+    """One item over all bags that are picked, and how what is there is split over the marks.
 
     waits: working days until more of it can be here, 0 where nobody says [count]; comes: the day,
     had it been ordered on the day the offer asks of; None where it is not known.
@@ -361,6 +366,11 @@ class BinLine:
     split: tuple[tuple[str, int], ...]
     waits: int = 0
     comes: date | None = None
+
+    @property
+    def take(self) -> int:
+        """What is taken from the bin [packs]: the shares of its marks together."""
+        return self.quantity - self.short
 
 
 @dataclass(frozen=True, slots=True)
