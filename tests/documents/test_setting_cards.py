@@ -895,6 +895,17 @@ def test_what_goes_over_to_a_second_page_is_never_a_line_alone(long_cautions, tm
     assert turned
 
 
+def test_a_second_page_of_a_fire_doors_card_says_so_too(tmp_path):
+    card = card_of(leaves=1, fire_minutes=90, mount=Mount.PARALLEL, hand=Hand.LHR, **STEEL)
+    assert card.fire
+    for one, named in ((card, True), (replace(card, fire=""), False)):
+        again = (replace(one.steps[1], lead=f"{number}.") for number in range(40))
+        out = tmp_path / f"{named}.pdf"
+        render_paper(paper_with(replace(one, steps=(*one.steps, *again))), out, TEMPLATES)
+        _, over, *_ = (" ".join(page.extract_text().split()) for page in PdfReader(out).pages)
+        assert ("FIRE DOOR." in over.partition("continued: ")[2]) == named
+
+
 # --- what a fitter must not read into a card -------------------------------------------------
 
 

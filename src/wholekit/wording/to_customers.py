@@ -10,12 +10,15 @@ from wholekit.wording.words import BESIDE
 # By the code of the finding; its hint in the house names columns, items and commands.
 TOLD = {
     "answer-needed": "Please tell us which it is.",
+    "finish-unavailable": "Please tell us whether that finish will do, or which other is wanted.",
     "fire-size-recommended": "Please tell us whether you want it in that size.",
     "hand-conflict": "Please tell us the hand and the way the leaf swings.",
     "hand-unknown": "Please tell us the hand (LH, RH, LHR or RHR, read from the outside).",
     "mark-several": "Please tell us how many openings it stands for.",
     "mount-in-doubt": "Please tell us the mount.",
     "note-asks-piece": "Please tell us whether we are to quote it.",
+    "reveal-too-deep": "Please tell us whether we may quote a parallel arm, which a deep reveal "
+    "does not hinder.",
     "note-says-more": "Please tell us whether it is so; the kit does not take it into account yet.",
 }
 # By the code of a finding, of an opening that is quoted firm all the same: what a customer must
