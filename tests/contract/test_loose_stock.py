@@ -10,6 +10,9 @@ from tests.contract.test_orders_in_a_store import accepted, enough
 from tests.support.house import sample
 from tests.support.jobs import by, furnished, put_catalog
 
+from wholekit.documents.fill_shipment import shipment_paper
+from wholekit.documents.make_flow import make_flow
+from wholekit.documents.packing_slip import TakenOut
 from wholekit.domain.errors import CallError
 from wholekit.domain.picking import BagClosed, LoosePacks, ScanRefused
 from wholekit.domain.quotes import Person, PersonRole
@@ -17,7 +20,9 @@ from wholekit.domain.stock import StockPlace
 from wholekit.services import picks, unpacking, waves
 from wholekit.services.customers import set_person
 from wholekit.services.paging import Page
+from wholekit.services.shipping import ship_bags, shipment_shown
 from wholekit.services.stock import ToldItem, ToldPlace, adjust_stock
+from wholekit.settings import bundled
 
 BOOK = sample("quillmere")
 BREAKABLE = replace(
@@ -101,6 +106,23 @@ def test_what_is_left_over_goes_back_as_it_closes_and_comes_off_when_it_is_unpac
     unpacking.unpack_bag(room, by("pia"), bag, "amiss")
     assert there(room, sku)[sku] == 0
     assert picks.bag_shown(room, by("ines"), bag)[2].loose == ()
+
+
+def test_a_slip_says_how_many_of_which_were_taken_out_of_which_bags(room):
+    bag = whole_bag(room)
+    _, loose = picks.left_over(room, by("pia"), bag)
+    out = [(each.item[1], each.packs) for each in loose][:1]
+    assert isinstance(picks.close_bag(room, by("pia"), bag, out).answer, BagClosed)
+    row = picks.bag_shown(room, by("pia"), bag)[0]
+    with room.store.reading() as uow:
+        order = uow.orders.get(row.order)
+    gone = ship_bags(room, by("pia"), order.label).shipment
+    slip = shipment_paper(shipment_shown(room, by("pia"), gone.label))
+    assert slip.shipment.opened == (TakenOut("101", tuple(sorted(out))),)
+    html = "".join(block.html for block in make_flow(slip, bundled("templates")).blocks)
+    assert "Taken out of the bags of 101:" in html
+    for sku, packs in out:
+        assert f"{packs} × {sku}" in html
 
 
 def test_nothing_of_packs_that_may_not_be_broken_goes_back(store):

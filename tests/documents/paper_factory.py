@@ -303,7 +303,7 @@ def gather_by_bin(openings: tuple[PickOpening, ...]) -> tuple[BinLine, ...]:
             finish=found[0][1].finish,
             quantity=sum(line.quantity for _, line in found),
             short=sum(line.short for _, line in found),
-            split=tuple((mark, line.quantity) for mark, line in found),
+            split=tuple((mark, line.take) for mark, line in found if line.take),
             waits=4,
         )
         for (place, sku), found in sorted(lines.items())

@@ -235,6 +235,7 @@ def test_a_hand_is_asked_where_it_changes_a_kit_and_each_answer_says_how():
     assert as_quoted == ("LH ☐ RH", "price and kit as quoted")
     assert swung_out[0] == "LHR ☐ RHR"
     assert "each, 1 opening" in swung_out[1]
+    assert "Quoted as: not stated." in asked[0].text
     stated = quote_paper(offered(openings[1:], shelf(), asks=True).offer)
     assert not [question for question in stated.questions if "LHR" in question.text]
 

@@ -8,7 +8,9 @@ import pytest
 from tests.documents.frozen import FORMAT_1, FORMAT_1_DIGEST
 from tests.documents.test_papers import TEMPLATES, read
 from tests.support.fake_store import FakeStore
+from tests.support.house import RULES, shelf
 from tests.support.jobs import a_job, by, frozen, furnished, plain
+from tests.support.offers import offered
 
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.fill_sheet import sheet_paper
@@ -22,12 +24,14 @@ from wholekit.domain.quotes import (
     digest,
 )
 from wholekit.domain.tax import FreightRate, LineKind, ShipTo, TaxRate
+from wholekit.intake.openings import read_openings
 from wholekit.services.customers import set_policy, set_ship_to
 from wholekit.services.job_lines import NewExtra, add_extra
 from wholekit.services.job_openings import add_openings
 from wholekit.services.jobs import edit_job, set_alternate, set_discount
 from wholekit.services.quote_papers import sheet_shown
 from wholekit.services.quotes import close_quote, issue_quote
+from wholekit.settings import bundled
 from wholekit.wording.amounts import say_money
 from wholekit.wording.older_snapshots import read_snapshot
 
@@ -143,3 +147,24 @@ def test_what_an_older_program_froze_is_read_and_printed(tmp_path):
     assert "LOW: under the floor of 60.0%." in sheet
     assert "Discount 5%" in sheet
     assert f"the customer pays {usd(old.offer.totals_with(('alt-1',)).gross)}." in sheet
+
+
+def test_an_owner_is_told_each_stop_once_and_that_stopped_openings_are_in_the_sum(tmp_path):
+    """The quote's firm total does not hold them; the sheet's sum does, and says so."""
+    job = str(bundled("catalog_samples") / "jobs" / "ostrell-bay-school.csv")
+    some = [
+        one for one in read_openings(job, [], RULES) if one.mark in ("103", "104", "122", "205")
+    ]
+    snapshot = offered(some, shelf())
+    offer = snapshot.offer
+    paper = sheet_paper(snapshot, Fraction(25, 100))
+    stopped = {one.place for one in offer.openings if offer.is_held(one)}
+    assert {place for place, _ in paper.open_stops} == stopped
+    assert len(set(paper.open_stops)) == len(paper.open_stops)
+    text = " ".join(" ".join(read(paper, tmp_path)).split())
+    said = "with the stopped openings, which are in no firm total of the quote"
+    assert f"the customer pays {usd(paper.gross)}, {said}" in text
+    assert paper.gross == offer.totals.gross > offer.firm_totals.gross
+    assert text.count("STOP, not released. 205:") == 1
+    clean = replace(paper, open_stops=())
+    assert said not in " ".join(" ".join(read(clean, tmp_path)).split())

@@ -290,6 +290,42 @@ def test_contents_have_a_box_each_and_what_has_no_room_is_told():
             assert f"{stock.lines} × SKU-{stock.lines - 1}<" in html
 
 
+@pytest.mark.parametrize("alerts", [(), ("FIRE DOOR, 90 MINUTES",)])
+def test_the_smallest_label_names_its_items_while_they_fit(alerts, tmp_path):
+    """And then says how many there are, and where they stand; never more than it has room for."""
+    (label, *_) = make_labels(1).labels
+    stock = next(one for one in STOCKS if one.form is LabelForm.SMALL)
+    labels = [
+        replace(
+            label,
+            mark=mark,
+            alerts=alerts,
+            hand="LHR",
+            held=False,
+            contents=tuple(BagContent(f"QH-AB-{at}", 2) for at in range(many)),
+        )
+        for mark in ("101", "2101B", "E8")
+        for many in range(1, 14)
+    ]
+    render_paper(
+        replace(make_labels(1), labels=tuple(labels), stock=stock), tmp_path / "s.pdf", TEMPLATES
+    )
+    named = 0
+    for one, page in zip(labels, texts_of(tmp_path / "s.pdf"), strict=True):
+        said = " ".join(text for text, *_ in page)
+        whole = ", ".join(f"{each.quantity} × {each.sku}" for each in one.contents)
+        items = 2 * len(one.contents)
+        # Under a fire label a short mark is so large that only the count has room.
+        counted = f"{items} items, see the pick list" in said or f"· {items} items" in said
+        assert (whole in said) != counted, said
+        named += whole in said
+        for text, left, right, base in page:
+            assert right <= 50.8 * POINTS_TO_MM, text
+            assert base_is_inside((72 - base - POINTS_TO_MM) / POINTS_TO_MM, stock), text
+            assert left >= 0
+    assert 6 <= named < len(labels)
+
+
 def test_the_present_sheet_is_the_default():
     assert make_labels(1).stock is SHEET_10
     assert len({stock.name for stock in STOCKS}) == len(STOCKS)

@@ -16,6 +16,7 @@ from tests.support.house import opening, shelf
 from tests.support.offers import offered
 
 from wholekit.cli.parcels import consignment
+from wholekit.documents.fill_pick import pick_list_paper
 from wholekit.documents.fill_slip import Consignment, packing_slip_paper
 from wholekit.documents.make_flow import make_flow
 from wholekit.documents.packing_slip import PackingSlipPaper
@@ -64,6 +65,33 @@ def test_every_bag_that_may_go_is_on_it_once_with_all_that_is_drawn_for_it(offer
             packed[line.sku] += line.quantity
     assert packed == {draw.item.sku: draw.quantity for draw in draws_of(offer, firm)}
     assert (paper.bags, paper.packs) == (sum(sent_of(paper).values()), packed.total())
+
+
+def test_what_the_shelf_has_not_is_told_at_the_bags_that_the_pick_list_leaves_short(offer):
+    kits = tuple(
+        replace(kit, lines=tuple(replace(line, on_hand=at) for line in kit.lines))
+        for at, kit in enumerate(offer.kits)
+    )
+    scarce = replace(offer, kits=kits)
+    slip, picked = packing_slip_paper(scarce), pick_list_paper(scarce)
+    told = {mark.mark: dict(mark.short) for kit in slip.kits for mark in kit.marks}
+    left = {
+        one.mark: {line.sku: line.short for line in one.lines if line.short}
+        for one in picked.openings
+    }
+    assert any(left.values())
+    assert told == left
+    html = "".join(block.html for block in make_flow(slip, TEMPLATES).blocks)
+    assert html.count("<b>SHORT") == 1 + sum(map(bool, left.values()))
+    assert "SHORT" not in "".join(b.html for b in make_flow(plenty(slip), TEMPLATES).blocks)
+
+
+def plenty(slip: PackingSlipPaper) -> PackingSlipPaper:
+    kits = tuple(
+        replace(kit, marks=tuple(replace(mark, short=()) for mark in kit.marks))
+        for kit in slip.kits
+    )
+    return replace(slip, kits=kits, asked=None)
 
 
 def test_bags_of_equal_contents_stand_together_under_the_range_of_their_marks(offer):

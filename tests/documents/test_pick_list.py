@@ -11,11 +11,16 @@ from hypothesis import strategies as st
 from pypdf import PdfReader
 from tests.documents.paper_factory import gather_by_bin, make_pick_list
 from tests.documents.test_papers import TEMPLATES, read
+from tests.support.house import opening as kind_of
+from tests.support.house import shelf
+from tests.support.offers import offered
 
 from wholekit.documents.bags_alike import about_of, bags_alike
+from wholekit.documents.fill_pick import pick_list_paper
 from wholekit.documents.make_flow import make_flow
 from wholekit.documents.papers import PickLine, PickListPaper, PickOpening
 from wholekit.documents.render import render_paper
+from wholekit.domain.openings import Opening
 from wholekit.wording.questions import ranges_text
 
 SKUS = ("BODY", "ARM", "PLATE")
@@ -104,7 +109,7 @@ def test_a_pick_list_is_a_walk_then_the_bags_and_last_what_is_held(tmp_path):
     bags, held = rest.split("HOLD: not to be picked until settled")
     assert paper.held
     for line in paper.walk:
-        assert line.quantity == sum(quantity for _, quantity in line.split)
+        assert line.take == sum(quantity for _, quantity in line.split)
         assert f"{line.bin} {line.quantity - line.short} {line.sku}" in walk
         assert line.bin in bags
     for opening in paper.openings:
@@ -128,6 +133,55 @@ def test_what_is_short_stands_after_the_walk_with_the_bags_that_wait():
     assert "A-1 2 BODY" in said
     assert "SHORT 6 of 8" in said
     assert "BODY Body, 689 6 4 working days to get more 102 " in listed
+
+
+SHELVES = st.lists(
+    st.tuples(
+        st.dictionaries(st.sampled_from(SKUS), st.integers(1, 3), min_size=1), st.integers(1, 5)
+    ),
+    min_size=1,
+    max_size=8,
+)
+
+
+@given(SHELVES, st.fixed_dictionaries({sku: st.integers(0, 20) for sku in SKUS}))
+def test_the_walk_takes_what_the_bags_hold_and_what_is_short_goes_to_whole_bags(asked, on_hand):
+    """An unsaved job's, whose stock nobody has promised; by place it would be no more bags."""
+    offer = offered([Opening("1", kind_of("3070"))], shelf("tarrowby")).offer
+    (line, *_), kit = offer.kits[0].lines, offer.kits[0]
+    kits = tuple(
+        replace(kit, lines=tuple(
+            replace(line, sku=sku, quantity=each, on_hand=on_hand[sku], bin=f"A-{sku}")
+            for sku, each in lines.items()
+        ))
+        for lines, _ in asked
+    )  # fmt: skip
+    openings = tuple(
+        replace(offer.openings[0], mark=str(101 + at), quantity=count, kit=at)
+        for at, (_, count) in enumerate(asked)
+    )
+    said = replace(offer.words, kits=offer.words.kits * len(kits))
+    paper = pick_list_paper(replace(offer, kits=kits, openings=openings, words=said))
+    bags = Counter[str]()
+    for one in paper.openings:
+        for each in one.lines:
+            assert 0 <= each.take <= each.quantity
+            bags[each.sku] += each.take
+    for taken in paper.walk:
+        needed = sum(lines.get(taken.sku, 0) * count for lines, count in asked)
+        assert taken.take == bags[taken.sku] == min(needed, on_hand[taken.sku])
+        assert sum(packs for _, packs in taken.split) == taken.take
+    # No bag is left short that what other bags have without being whole would make whole.
+    left = dict(on_hand)
+    for one, (lines, count) in zip(paper.openings, asked, strict=True):
+        whole = min((each.take // each.each for each in one.lines), default=count)
+        for sku, each in lines.items():
+            left[sku] -= each * whole
+    for one, (lines, count) in zip(paper.openings, asked, strict=True):
+        whole = min(each.take // each.each for each in one.lines)
+        assert whole == count or any(left[sku] < each for sku, each in lines.items())
+    blocks = " ".join(blocks_of(paper))
+    assert blocks.count('class="r take"') == len(paper.walk)
 
 
 def test_a_share_says_how_many_bags_and_how_many_in_each():

@@ -26,7 +26,7 @@ from wholekit.domain.catalog import FastenerKind
 from wholekit.domain.openings import marks_named
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Offer
-from wholekit.wording.to_customers import BY_OTHERS, DOUBTS
+from wholekit.wording.to_customers import beside_of, doubt_of
 from wholekit.wording.words import field_name
 
 RANGE = re.compile(r"(\d+)–(\d+)")
@@ -47,21 +47,51 @@ def texts_of(paper) -> str:
     return " ".join(texts(make_flow(paper, TEMPLATES)))
 
 
-@pytest.mark.parametrize("codes", [DOUBTS, BY_OTHERS])
-def test_what_speaks_against_a_firm_opening_and_what_others_bring_stands_on_the_front(codes):
+@pytest.mark.parametrize("said", [doubt_of, beside_of])
+def test_what_speaks_against_a_firm_opening_and_what_others_bring_stands_on_the_front(said):
     paper = quote_paper(school())
-    told = paper.doubts if codes is DOUBTS else paper.by_others
+    told = paper.doubts if said is doubt_of else paper.by_others
     expected: dict[str, set[str]] = {}
     for opening in school().openings:
         kit = school().kit_of(opening)
         for finding in (*kit.findings, *opening.of_note):
-            if finding.code in codes and school().is_firm(opening):
-                expected.setdefault(codes[finding.code], set()).add(opening.mark)
+            if school().is_firm(opening) and (text := said(finding.code, finding.fields)):
+                expected.setdefault(text, set()).add(opening.mark)
     assert len(expected) > 1
     assert {one.text: named(one) for one in told} == expected
     front = texts_of(replace(paper, kits=(), open_kits=(), notes=()))
     for one in told:
         assert f"{one.text} ({one.places})" in front
+
+
+def test_a_stop_that_a_note_asks_for_is_told_as_not_in_the_price_and_asked_about():
+    """The sample's E2: `bring a stop for the wall`, which no kit holds."""
+    paper = quote_paper(school())
+    assert Told("asked for in a note: door stop", "E2") in paper.by_others
+    (note,) = [one for one in paper.notes if "door stop (“stop”)" in one.note.text]
+    assert note.places == "E2"
+    (asked,) = [one for one in paper.questions if "door stop" in one.text]
+    assert asked.marks == ("E2",)
+    front = texts_of(replace(paper, kits=(), open_kits=(), notes=()))
+    assert "Are we to quote it? Openings: E2." in front
+
+
+def test_a_closer_that_does_not_latch_by_calculation_is_no_mere_doubt():
+    """What gives less than latching needs does not latch; what is set light for access may not."""
+    told: dict[str, set[str]] = {}
+    for opening in school().openings:
+        if not school().is_firm(opening):
+            continue
+        for finding in school().kit_of(opening).findings:
+            if finding.code == "latch-power-short":
+                fields = finding.fields
+                short = "needed_nm" in fields
+                assert not short or float(fields["given_nm"]) < float(fields["needed_nm"])
+                text = "by calculation it does not latch" if short else "it may not latch"
+                told.setdefault(text, set()).add(opening.mark)
+    assert len(told) == 2, "the sample has both"
+    doubts = {one.text: named(one) for one in quote_paper(school()).doubts}
+    assert told.items() <= doubts.items()
 
 
 def test_an_answer_says_what_it_comes_to_over_all_openings():
@@ -75,7 +105,29 @@ def test_an_answer_says_what_it_comes_to_over_all_openings():
         assert round(float(match[2]) * int(match[3]), 2) == float(match[5])
     values = [values for answers in words.answers for values, _ in answers]
     assert any(" ☐ " in text for text in values), "each answer has a box of its own"
-    assert not any(", " in text and " ☐ " not in text for text in values)
+    listed = [text for text in values if ", " in text and " ☐ " not in text]
+    assert all(text.startswith("over ") for text in listed), "what lies between two weights"
+
+
+def test_every_answer_to_a_question_has_a_box_or_a_blank():
+    """A measure may lie between those printed, a weight above them; a job's code is one box."""
+    paper = quote_paper(school())
+    front = texts_of(replace(paper, kits=(), open_kits=(), notes=()))
+    for field, blanks in (
+        ("thick is", 1),
+        ("finish is", 1),
+        ("leaf weigh", 1),
+        ("a fire label", 1),
+    ):
+        (question,) = [one for one in paper.questions if field in one.text]
+        assert [answer for answer, _ in question.answers].count("") == blanks
+        assert question.answers[-1][0] == ""
+    (job,) = [one for one in paper.questions if "whole job" in one.text]
+    assert job.answers[-1] == ("", "☐ another:")
+    (exits,) = [one for one in paper.questions if "means of egress" in one.text]
+    assert "Quoted as: not stated." in exits.text
+    assert exits.by_mark
+    assert "☐ heavier, or by mark:" in front
 
 
 def test_acceptance_says_what_is_signed_for():
@@ -101,7 +153,7 @@ def test_a_walk_says_how_many_bags_and_how_many_in_each():
     bags = {opening.mark: opening.bags for opening in paper.openings}
     walk = " ".join(texts_of(paper).split())
     for line in paper.walk:
-        if len(line.split) == 1 or len(line.split) > 12:
+        if len(line.split) <= 1 or len(line.split) > 12 or line.short:
             continue
         for mark, count in line.split:
             number, each = bags[mark], count // bags[mark]

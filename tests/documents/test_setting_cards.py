@@ -346,12 +346,16 @@ def every_word_has_its_place(name: str, card: Setting) -> None:
 
 def test_a_pair_is_drawn_with_both_leaves_and_their_hands():
     card = in_mount("tarrowby", Mount.PARALLEL, Hand.RHR, 2)
-    assert card.hand == "pair seen from the push side: left leaf RHR, right leaf LHR"
+    assert card.hand == "pair seen from the push side: left leaf RHR (active), right leaf LHR"
     elevation = drawn(card.elevation)
     assert len(elevation.holes()) == 8
-    assert {"hinge center line; left leaf RHR", "hinge center line; right leaf LHR"} <= {
-        *elevation.words()
-    }
+    # The active leaf is named on both drawings, and where they are read out.
+    hinges = {"hinge center line; left leaf RHR, ACTIVE", "hinge center line; right leaf LHR"}
+    assert hinges <= {*elevation.words()}
+    assert {"left leaf RHR, ACTIVE", "right leaf LHR"} <= {*drawn(card.plan).words()}
+    for svg in (card.elevation, card.plan):
+        assert "hinges at the left of the active leaf and hinges at the right" in svg
+    assert card.active == "left leaf RHR"
     middle = elevation.width / 2
     left = sorted((x, y) for x, y in elevation.holes() if x < middle)
     right = sorted((elevation.width - x, y) for x, y in elevation.holes() if x > middle)
@@ -370,7 +374,11 @@ def test_a_pair_is_drawn_with_both_leaves_and_their_hands():
 )
 def test_the_leaves_of_a_pair_get_their_hands_from_hand_or_swing(told, hands):
     card = card_of(leaves=2, **STEEL, **told)
-    assert f"left leaf {hands[0]}, right leaf {hands[1]}" in card.hand
+    plain = card.hand.replace(" (active)", "")
+    assert f"left leaf {hands[0]}, right leaf {hands[1]}" in plain
+    # Of a pair whose hand nobody has told either leaf may be the active one.
+    assert (card.hand != plain) == ("hand" in told)
+    assert (told["hand"].value in card.active) if "hand" in told else not card.active
 
 
 def test_a_hand_that_is_not_stated_is_said_so_and_drawn_one_way():
@@ -885,6 +893,17 @@ def test_what_goes_over_to_a_second_page_is_never_a_line_alone(long_cautions, tm
             assert (full.cautions[0] in over) or not long_cautions
             assert long_cautions or "spring size" in over, "with the setting of the last opening"
     assert turned
+
+
+def test_a_second_page_of_a_fire_doors_card_says_so_too(tmp_path):
+    card = card_of(leaves=1, fire_minutes=90, mount=Mount.PARALLEL, hand=Hand.LHR, **STEEL)
+    assert card.fire
+    for one, named in ((card, True), (replace(card, fire=""), False)):
+        again = (replace(one.steps[1], lead=f"{number}.") for number in range(40))
+        out = tmp_path / f"{named}.pdf"
+        render_paper(paper_with(replace(one, steps=(*one.steps, *again))), out, TEMPLATES)
+        _, over, *_ = (" ".join(page.extract_text().split()) for page in PdfReader(out).pages)
+        assert ("FIRE DOOR." in over.partition("continued: ")[2]) == named
 
 
 # --- what a fitter must not read into a card -------------------------------------------------

@@ -8,6 +8,7 @@ import pytest
 from tests.support.fake_store import FakeStore
 from tests.support.jobs import a_job, by, frozen, furnished, plain
 
+from wholekit.documents.fill_quote import quote_paper
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Alternate
 from wholekit.domain.tax import FreightRate, LineKind, Rounding, ShipTo, TaxRate
@@ -15,6 +16,7 @@ from wholekit.services.customers import set_ship_to
 from wholekit.services.job_lines import NewExtra, add_extra
 from wholekit.services.job_openings import add_openings
 from wholekit.services.jobs import edit_job, set_alternate
+from wholekit.services.quote_papers import as_it_stands
 from wholekit.services.quotes import issue_quote
 
 CENT = Decimal("0.01")
@@ -134,3 +136,49 @@ def test_what_was_accepted_adds_up_from_what_was_quoted(snapshot):
 def test_freight_that_is_free_with_an_alternate_is_taken_off_again(snapshot):
     dearest = snapshot.offer.alternates[5]
     assert dearest.totals.freight.minor == -snapshot.offer.totals.freight.minor < 0
+
+
+def test_what_is_signed_for_with_an_alternate_is_the_firm_offer_worked_out_whole(way):
+    """Where base openings are open they are in no sum, and an alternate takes none of them out."""
+    getcontext().prec = 50
+    rounding, inclusive = way
+    desk = furnished(FakeStore())
+    set_ship_to(desk, by(), replace(PORT, rounding=rounding, inclusive=inclusive))
+    job = a_job(desk, "101").label
+    # Beyond the tables: stopped.
+    add_openings(desk, by(), job, [plain("102", size="9-0 x 10-0"), plain("103", 3)])
+    edit_job(desk, by(), job, {"ship_to": "port"})
+    for count in range(1, 7):
+        code, taken = f"alt-{count}", ("102",) if count % 2 else ("102", "103")
+        set_alternate(desk, by(), job, Alternate(code, f"{count} of 104", taken))
+        add_openings(desk, by(), job, [plain("104", count, size="4080")], code)
+    offer = as_it_stands(desk, by("odo"), job).snapshot.offer
+    paper = quote_paper(offer)
+    assert [one.places for one in paper.open] == ["102"]
+    for alternate, shown in zip(offer.alternates, paper.alternates, strict=True):
+        had = offer.chosen((alternate.code,))
+        lines = [
+            ("hardware", line.unit.decimal * line.quantity * opening.quantity)
+            for opening in had.openings
+            if offer.is_firm(opening)
+            for line in offer.kit_of(opening).lines
+        ]
+        hardware = sum(amount for _, amount in lines)
+        if 0 < hardware < 500:
+            lines.append(("freight", Decimal("45.11") + cents(hardware * Decimal("0.023"))))
+        net, _, gross = whole(lines, rounding is Rounding.LINE, inclusive)
+        assert (paper.totals.gross + shown.totals.gross).decimal == gross
+        assert (paper.totals.net + shown.totals.net).decimal == net
+        assert offer.totals_with((alternate.code,)).gross.decimal == gross
+
+
+def test_an_alternate_says_that_its_closers_are_of_another_series():
+    desk = furnished(FakeStore(), "quillmere")
+    job = a_job(desk).label
+    add_openings(desk, by(), job, [plain("102", series="lodge"), plain("103", series="lodge")])
+    for code, mark, series in (("alt-1", "102", "harbor"), ("alt-2", "103", "lodge")):
+        set_alternate(desk, by(), job, Alternate(code, "Other closer", (mark,)))
+        add_openings(desk, by(), job, [plain(mark, series=series)], code)
+    changed, same = quote_paper(frozen(issue_quote(desk, by("odo"), job).revision).offer).alternates
+    assert changed.series == "Closer series: harbor in place of lodge."
+    assert same.series == ""

@@ -1,15 +1,17 @@
 """An amount beside an answer names its openings wherever it is not for all that are asked about."""
 
+import itertools
+import re
 from dataclasses import replace
 
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.support.house import RULES, shelf
+from tests.support.house import RULES, opening, shelf
 from tests.support.offers import DAY
 
 from wholekit.domain.kits.unknowns import answered
-from wholekit.domain.openings import marks_named, read_stated
-from wholekit.domain.quantities import Money
+from wholekit.domain.openings import Opening, marks_named, read_stated
+from wholekit.domain.quantities import Money, parse_mass
 from wholekit.domain.quotes.asking import Answer, Asking, Change, JobQuestion, QuotedAs
 from wholekit.intake.openings import read_openings
 from wholekit.services.schedules import work_up_schedule
@@ -78,3 +80,23 @@ def test_a_question_tells_where_it_is_quoted_otherwise():
     assert said.endswith(" Quoted as: no (102, 104); yes (the others).")
     same = replace(question, quoted=(QuotedAs("yes", EVERY[:5]),))
     assert question_text(same, Asking((), (), EVERY)).endswith(" Quoted as: yes.")
+
+
+@given(st.integers(11, 219), st.sampled_from(("3070", "0.91 x 2.13 m", "2668", "4080")))
+def test_a_weight_has_one_box_and_what_stands_beside_it_holds_for_it(pounds, size):
+    """Whatever a leaf weighs up to the last box; steps are those of EN 1154, Table 1."""
+    job = work_up_schedule([Opening("1", opening(size))], shelf("quillmere"), RULES, DAY)
+    weighed = opening(size, weight=f"{pounds} lb")
+    now = work_up_schedule([Opening("1", weighed)], shelf("quillmere"), RULES, DAY).job.openings[0]
+    asked = [each for each in job.asking(RULES).questions if each.field == "weight"]
+    for question in asked:
+        limits = [parse_mass(answer.text) for answer in question.answers]
+        assert limits == sorted(limits)
+        above = [at for at, limit in enumerate(limits) if parse_mass(f"{pounds} lb") <= limit]
+        boxes = [text for text, _ in brief_answers(question, Asking((), (), ("1",)))]
+        assert boxes[-1] == ""
+        ends = [re.findall(r"[\d.]+ (?:lb|kg)", text) for text in boxes[:-1]]
+        assert len(ends[0]) == 1
+        assert all(two[0] == one[-1] for one, two in itertools.pairwise(ends))
+        (change,) = question.answers[above[0]].changes
+        assert now.worked.price - job.job.openings[0].worked.price == change.difference

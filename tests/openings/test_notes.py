@@ -45,7 +45,7 @@ CODE = "note-says-more"
 
 def told(note, one=SILENT):
     return {
-        finding.fields["column"]: finding.fields["words"]
+        finding.fields.get("column", finding.fields.get("piece")): finding.fields["words"]
         for finding in note_findings(replace(one, note=note), RULES)
     }
 
@@ -117,6 +117,10 @@ def test_what_is_told_stands_in_the_note_and_names_an_empty_column(phrases):
         ("Puerta de madera, salida de emergencia",
          {"door": ("Puerta de madera",), "egress": ("salida de emergencia",)}),
         ("adamant, exits, paired", {}),
+        ("Delivery; bring a stop for the wall", {"door-stop": ("stop",)}),
+        ("blade stop, no lock, stop by others", {"stop": ("blade stop",)}),
+        ("Seuil et paumelles", {"threshold": ("Seuil",), "hinges": ("paumelles",)}),
+        ("Tope y cerradura", {"door-stop": ("Tope",), "lock": ("cerradura",)}),
         ("İSTANBUL ½ ﬁ ADA", {"accessible": ("ADA",)}),
     ],
 )  # fmt: skip

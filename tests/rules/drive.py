@@ -340,7 +340,7 @@ def _of_notes(given: Told, rules: RuleBook) -> Seen:
     return {
         "told": {
             note: [
-                finding.fields["column"]
+                finding.fields.get("column") or finding.fields["piece"]
                 for finding in note_findings(replace(opening, note=note), rules)
             ]
             for note in given["told"]

@@ -141,7 +141,10 @@ def leaves_of(kit: OfferKit) -> tuple[tuple[DrawnLeaf, ...], tuple[str, ...]]:
                 (tr("; left leaf {hand}"), tr("; right leaf {hand}")), hands, strict=True
             )
         )
-        return (DrawnLeaf(names[0], False), DrawnLeaf(names[1], True)), hands
+        # A pair's hand is that of its active leaf; unless it contradicts the swing.
+        active = "" if opening.hand is None else opening.hand.value
+        left, right = (bool(hand) and hand == active for hand in hands)
+        return (DrawnLeaf(names[0], False, left), DrawnLeaf(names[1], True, right)), hands
     if opening.hand is None:
         return (DrawnLeaf(tr("; hand not stated"), False),), ()
     right = hinge_side_from_pull(opening.hand) is HingeSide.RIGHT

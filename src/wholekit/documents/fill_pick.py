@@ -1,7 +1,10 @@
 """From an offer to the pick room's list: what goes into which bag."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
+from fractions import Fraction
+from typing import TypeAlias
 
 from wholekit.documents.fill import goods_of, head_of, leaf_size, missing_of
 from wholekit.documents.papers import (
@@ -22,20 +25,20 @@ def pick_list_paper(offer: Offer, notice: str = "", walk: Walk = AS_NAMED) -> Pi
     """The pick room's list: the walk from bin to bin, then bag by bag, then the bags that are held.
 
     Held are bags with an open stop or a missing piece; they take no stock from those that may go.
-    Short packs fall on the last bags. It is in English, its days too, whoever the customer is.
+    What is short is shared so that whole bags come of it. It is in English, its days too, whoever
+    the customer is.
     offer: what is had (see `Offer.chosen`). Other goods come after the walk. walk: the house's.
     """
     sound = [opening for opening in offer.openings if offer.is_firm(opening)]
     held = [opening for opening in offer.openings if not offer.is_firm(opening)]
     draws = draws_of(offer, sound, walk)
-    # By supplier too: two of them may sell under the same SKU.
-    left = {(draw.item.supplier, draw.item.sku): draw.item.on_hand for draw in draws}
-    openings = tuple(_opening(offer, opening, left) for opening in sound)
+    shares = share_out(offer, sound, draws)
+    openings = tuple(_opening(offer, opening, shares[opening.place]) for opening in sound)
     comes = _coming(offer)
     head = head_of(offer, notice=notice)
     return PickListPaper(
         replace(head, locale=in_english(head.locale)),
-        tuple(_bin_line(draw, comes.get(draw.item.sku)) for draw in draws),
+        tuple(_bin_line(draw, shares, comes.get(draw.item.sku)) for draw in draws),
         openings,
         sum(opening.bags for opening in openings),
         tuple(_opening(offer, opening, None) for opening in held),
@@ -45,19 +48,64 @@ def pick_list_paper(offer: Offer, notice: str = "", walk: Walk = AS_NAMED) -> Pi
     )
 
 
-def _opening(
-    offer: Offer, opening: OfferOpening, left: dict[tuple[str, str], int] | None
-) -> PickOpening:
-    """left: what is on the shelf, of which it takes its part; None where nothing is taken."""
+# By supplier too: two of them may sell under the same SKU.
+Key: TypeAlias = tuple[str, str]
+# What an opening takes of each of its items [packs].
+Share: TypeAlias = dict[Key, int]
+
+
+def share_out(
+    offer: Offer, openings: Sequence[OfferOpening], draws: Sequence[Draw]
+) -> dict[str, Share]:
+    """What each opening takes off the shelf, by its place.
+
+    Whole bags first, those before others that ask least of what is short, so that as a rule more
+    of them come of it; what then is left goes to bags that wait, in their order.
+    """
+    left = {(draw.item.supplier, draw.item.sku): draw.item.on_hand for draw in draws}
+    scarce = {
+        (draw.item.supplier, draw.item.sku): Fraction(1, max(1, draw.item.on_hand))
+        for draw in draws
+        if draw.short
+    }
+    needs: dict[str, Share] = {}
+    for opening in openings:
+        need = needs.setdefault(opening.place, {})
+        for line in offer.kit_of(opening).lines:
+            key = (line.supplier, line.sku)
+            need[key] = need.get(key, 0) + line.quantity
+    shares: dict[str, Share] = {place: dict.fromkeys(need, 0) for place, need in needs.items()}
+
+    def asks(opening: OfferOpening) -> Fraction:
+        need = needs[opening.place]
+        return sum((need[key] * scarce[key] for key in need if key in scarce), Fraction(0))
+
+    def take(opening: OfferOpening, key: Key, packs: int) -> None:
+        shares[opening.place][key] += packs
+        left[key] -= packs
+
+    for opening in sorted(openings, key=asks):
+        need = needs[opening.place]
+        whole = min((left[key] // each for key, each in need.items()), default=0)
+        for key, each in need.items():
+            take(opening, key, each * min(whole, opening.quantity))
+    for opening in openings:
+        for key, each in needs[opening.place].items():
+            lacks = each * opening.quantity - shares[opening.place][key]
+            take(opening, key, min(lacks, left[key]))
+    return shares
+
+
+def _opening(offer: Offer, opening: OfferOpening, share: Share | None) -> PickOpening:
+    """share: what it takes of what is on the shelf; None where nothing is taken."""
     kit, said = offer.kit_of(opening), offer.words.kits[opening.kit]
+    left = {} if share is None else dict(share)
     lines = []
     for line in kit.lines:
         quantity = line.quantity * opening.quantity
-        taken = quantity
-        if left is not None:
-            key = (line.supplier, line.sku)
-            taken = min(quantity, left[key])
-            left[key] -= taken
+        key = (line.supplier, line.sku)
+        taken = quantity if share is None else min(quantity, left[key])
+        left[key] = left.get(key, 0) - taken
         lines.append(
             PickLine(
                 line.sku,
@@ -98,8 +146,10 @@ def _coming(offer: Offer) -> dict[str, date]:
     return found
 
 
-def _bin_line(draw: Draw, comes: date | None) -> BinLine:
+def _bin_line(draw: Draw, shares: dict[str, Share], comes: date | None) -> BinLine:
     item = draw.item
+    marks = dict.fromkeys(mark for mark, _ in draw.marks)
+    taken = [(mark, shares[mark][item.supplier, item.sku]) for mark in marks]
     return BinLine(
         item.bin,
         item.sku,
@@ -107,7 +157,7 @@ def _bin_line(draw: Draw, comes: date | None) -> BinLine:
         item.finish,
         draw.quantity,
         draw.short,
-        draw.marks,
+        tuple((mark, packs) for mark, packs in taken if packs),
         draw.item.lead_days or 0,
         comes if draw.short else None,
     )

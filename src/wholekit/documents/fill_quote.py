@@ -20,6 +20,7 @@ from wholekit.documents.papers import (
     QuoteReady,
 )
 from wholekit.documents.quote_form import QuoteForm
+from wholekit.domain.openings.notes import ASKED
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import BASE, Offer
 from wholekit.domain.quotes.alike import Alike, alike
@@ -27,8 +28,9 @@ from wholekit.domain.quotes.offer import OfferExtra, OfferOpening, OfferWords
 from wholekit.domain.quotes.ready import Ready, job_ready
 from wholekit.wording.questions import marks_text, ranges_text
 from wholekit.wording.speech import speaking, tr
-from wholekit.wording.to_customers import BY_OTHERS, DOUBTS
+from wholekit.wording.to_customers import beside_of, doubt_of
 from wholekit.wording.unasked import unasked_text
+from wholekit.wording.words import BESIDE, listed
 
 
 def quote_paper(
@@ -99,8 +101,8 @@ class _Quote:
             form=form,
             unasked=self._unasked(BASE),
             revision=offer.revision,
-            doubts=told_of(offer, DOUBTS),
-            by_others=told_of(offer, BY_OTHERS),
+            doubts=told_of(offer, doubt_of),
+            by_others=told_of(offer, beside_of),
         )
 
     def _kits(self, openings: Iterable[OfferOpening]) -> tuple[QuoteKit, ...]:
@@ -184,9 +186,26 @@ class _Quote:
                 else "",
                 self._kits(added),
                 self._extras(alternate.code),
-                alternate.totals,
+                alternate.change,
                 self._unasked(alternate.code),
+                self._series(added, alternate.deducts),
             )
+
+    def _series(self, added: Sequence[OfferOpening], deducts: Sequence[str]) -> str:
+        """That an alternate's closers are of another series than those it takes out, or empty."""
+
+        def series_of(openings: Iterable[OfferOpening]) -> list[str]:
+            kits = (self._offer.kit_of(opening) for opening in openings)
+            # A boxed set may hold pieces of more series than that of its body.
+            bodies = ((kit.body.series,) if kit.body else kit.kind.series for kit in kits)
+            return sorted({name for series in bodies for name in series})
+
+        new = series_of(added)
+        old = series_of(each for each in self._base.openings if each.mark in deducts)
+        if not new or not old or new == old:
+            return ""
+        said = tr("Closer series: {new} in place of {old}.")
+        return said.format(new=listed(new), old=listed(old))
 
     def _unasked(self, alternate: str) -> str:
         doors = [door for door in self._offer.unasked if door.alternate == alternate]
@@ -196,10 +215,27 @@ class _Quote:
     def _questions(self) -> tuple[Question, ...]:
         # Quotes of before have questions without answers.
         answers = [*self._words.answers, *([()] * len(self._words.questions))]
-        return tuple(
+        asked = (
             Question(text, marks, choices)
             for (text, marks), choices in zip(self._words.questions, answers, strict=False)
         )
+        return (*asked, *self._asked_in_notes())
+
+    def _asked_in_notes(self) -> Iterator[Question]:
+        """A question for each piece that notes ask for and no kit holds."""
+        found: dict[str, list[str]] = {}
+        for opening in self._offer.openings:
+            for finding in opening.of_note:
+                if finding.code == ASKED:
+                    found.setdefault(finding.fields["piece"], []).append(opening.place)
+        every = [opening.place for opening in self._offer.openings]
+        for piece, places in found.items():
+            text = tr("A note asks for a piece that is in no kit: {piece}. Are we to quote it?")
+            yield Question(
+                text.format(piece=tr(BESIDE[piece])),
+                (ranges_text(places, every, self._beyond),),
+                ((tr("yes"), tr("priced apart, in a new revision")), (tr("no"), tr("as quoted"))),
+            )
 
     def _extras(self, alternate: str) -> tuple[OfferExtra, ...]:
         return tuple(extra for extra in self._offer.extras if extra.alternate == alternate)

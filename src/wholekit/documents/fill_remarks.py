@@ -1,8 +1,8 @@
 """What a quote says of its openings beside the kits: notes, assumptions and the appendix, each
 once, with the marks it holds for as ranges."""
 
-from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
-from typing import TypeVar
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
+from typing import TypeAlias, TypeVar
 
 from wholekit.documents.papers import (
     RELEASED,
@@ -21,6 +21,7 @@ from wholekit.wording.speech import tr
 from wholekit.wording.to_customers import said_to_customers, source_for_customers
 
 Said = TypeVar("Said", bound=Hashable)
+Saying: TypeAlias = Callable[[str, Mapping[str, str]], str]
 # Said elsewhere on a quote, or the house's own business.
 NOT_FOR_CUSTOMERS = frozenset(
     {"assumed", "weight-estimated", "discontinued", "egress-force-limit", "size-next-used"}
@@ -76,14 +77,17 @@ class Checks:
             yield FindingNote(finding.severity.value, *said_to_customers(finding.code, said))
 
 
-def told_of(offer: Offer, codes: Mapping[str, str]) -> tuple[Told, ...]:
-    """What findings of the firm openings of the base bid come to, each once with its marks."""
+def told_of(offer: Offer, said: Saying) -> tuple[Told, ...]:
+    """What findings of the firm openings of the base bid come to, each once with its marks.
+
+    said: what a finding comes to, by its code and fields; empty for nothing.
+    """
     firm = [each for each in offer.chosen().openings if offer.is_firm(each)]
     found: dict[str, dict[str, None]] = {}
     for opening in firm:
         for finding in (*offer.kit_of(opening).findings, *opening.of_note):
-            if finding.code in codes:
-                found.setdefault(tr(codes[finding.code]), {})[opening.place] = None
+            if text := said(finding.code, finding.fields):
+                found.setdefault(text, {})[opening.place] = None
     # Beside a mark that nobody has they are never all: each is named.
     every = (*(opening.place for opening in offer.openings), "")
     return tuple(

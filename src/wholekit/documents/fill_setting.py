@@ -114,7 +114,12 @@ class _Worked:
             summary=summary(kit.type, arm_by_hand=bool(kit.idle_arms)),
             parts=tuple(_parts(kit)),
             mount=f"{tr(MOUNTS[kit.mount])}, {value_text('body_side', kit.body_side)}",
-            hand=words.hand_text(hands, placing.pull_side, leaves[0].hinge_right),
+            hand=words.hand_text(
+                hands,
+                placing.pull_side,
+                leaves[0].hinge_right,
+                [leaf.active for leaf in leaves],
+            ),
             template=self._template.id,
             size_set=kit.spring_size,
             opening_degrees=int(self._template.greatest_angle),
@@ -155,6 +160,7 @@ class _Worked:
             elevation=draw_elevation(placing, *room[0]),
             plan=draw_card_plan(placing, self._template.greatest_angle, *room[1]),
             leaves=tuple(leaf.plain_name for leaf in leaves) if pair else (),
+            active=next((leaf.plain_name for leaf in leaves if leaf.active), ""),
         )
 
     def _fitting(self, positions: tuple[Position, ...]) -> words.Fitting:

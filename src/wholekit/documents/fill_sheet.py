@@ -79,10 +79,13 @@ def sheet_paper(
         approvals=tuple(
             Decision("quote", sign.text, sign.reason, sign.by, sign.at) for sign in own.signs
         ),
+        # Leaf and pair may each say the same.
         open_stops=tuple(
-            (opening.place, offer.words.kits[opening.kit].findings[at][0])
-            for opening in offer.openings
-            for at in offer.open_stops(opening)
+            dict.fromkeys(
+                (opening.place, offer.words.kits[opening.kit].findings[at][0])
+                for opening in offer.openings
+                for at in offer.open_stops(opening)
+            )
         ),
         facts=facts_of(offer),
         basis=basis_of(offer, revisions=any(catalog.revision for catalog in offer.catalogs)),

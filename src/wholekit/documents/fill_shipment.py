@@ -17,6 +17,7 @@ from wholekit.documents.packing_slip import (
     SlipLine,
     SlipMark,
     SlipShipment,
+    TakenOut,
 )
 from wholekit.documents.slip_parts import SlipParts
 from wholekit.domain.catalog import ItemKey, Role
@@ -90,9 +91,7 @@ class _ShipmentSlip(SlipParts):
                 shipment.reference,
                 shipment.received_by,
                 before,
-                self.ranges(
-                    {g.opening.place: g.opening for g in self._gone if g.packed.loose}.values()
-                ),
+                tuple(self._taken_out()),
             ),
         )
 
@@ -130,6 +129,9 @@ class _ShipmentSlip(SlipParts):
         instead: dict[ItemKey, str] = {
             each.ware.key: each.item[1] for each in gone.packed.substitutions
         }
+        stand_in = Counter[ItemKey]()
+        for each in gone.packed.substitutions:
+            stand_in[each.ware.key] += each.by_packs
         for line in gone.packed.lines:
             yield SlipLine(
                 line.item[1],
@@ -137,8 +139,9 @@ class _ShipmentSlip(SlipParts):
                 line.finish,
                 line.packs,
                 line.packs,
+                instead.get(line.item, ""),
                 # Of an item that was ordered as well, nobody can tell which pack is which.
-                "" if line.item in said else instead.get(line.item, ""),
+                min(stand_in[line.item], line.packs) if line.item in said else 0,
             )
 
     def _packs(self, sent: Sequence[OfferOpening]) -> Iterator[SlipBox]:
@@ -161,6 +164,22 @@ class _ShipmentSlip(SlipParts):
             held = _held(stood_in[key])
             if held:
                 yield SlipBox((key[1],), held)
+
+    def _taken_out(self) -> Iterator[TakenOut]:
+        """What went back to the shelf out of bags as they were closed, those alike together."""
+        of: dict[str, Counter[str]] = {}
+        openings = {gone.opening.place: gone.opening for gone in self._gone}
+        for gone in self._gone:
+            for loose in gone.packed.loose:
+                of.setdefault(gone.opening.place, Counter())[loose.item[1]] += loose.packs
+        alike: dict[tuple[tuple[str, int], ...], list[str]] = {}
+        for place, packs in of.items():
+            alike.setdefault(tuple(sorted(packs.items())), []).append(place)
+        for items, places in alike.items():
+            yield TakenOut(
+                self.ranges([openings[place] for place in places]),
+                tuple((sku, count * len(places)) for sku, count in items),
+            )
 
     def _to_come(self) -> tuple[NotSent, ...]:
         """Bags that may go and have not, with this shipment or before it."""

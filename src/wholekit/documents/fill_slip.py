@@ -1,9 +1,10 @@
 """From an offer to the packing slip that goes with the goods, in the customer's language."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from wholekit.documents.fill import goods_of, head_of
+from wholekit.documents.fill_pick import Share, share_out
 from wholekit.documents.packing_slip import (
     PackingSlipPaper,
     SlipKit,
@@ -14,6 +15,7 @@ from wholekit.documents.slip_parts import SlipParts
 from wholekit.domain.errors import CallError
 from wholekit.domain.openings import marks_named
 from wholekit.domain.quotes import Offer
+from wholekit.domain.quotes.draws import draws_of
 from wholekit.domain.quotes.offer import OfferOpening, OfferWords
 from wholekit.wording.cautions import cautions_for_receivers
 from wholekit.wording.questions import ranges_text
@@ -59,7 +61,9 @@ class _Slip(SlipParts):
         sent = [one for one in offer.openings if one.place in chosen and offer.is_firm(one)]
         held = [one for one in offer.openings if not offer.is_firm(one)]
         later = [one for one in offer.openings if offer.is_firm(one) and one.place not in chosen]
-        kits = tuple(self._kits(sent))
+        shares = share_out(offer, sent, draws_of(offer, sent))
+        kits = tuple(self._kits(sent, shares))
+        short = any(mark.short for kit in kits for mark in kit.marks)
         kinds = [offer.kit_of(opening).type for opening in sent]
         return PackingSlipPaper(
             head_of(offer, language=self.words.language, notice=tr(notice) if notice else ""),
@@ -77,6 +81,7 @@ class _Slip(SlipParts):
             parcel=self._of.parcel,
             attention=offer.customer.contact,
             order=self._of.order,
+            asked=(offer.ready_asked or offer.issued) if short else None,
         )
 
     def _chosen(self) -> set[str]:
@@ -93,21 +98,31 @@ class _Slip(SlipParts):
             raise CallError("slip-marks-held", given=ranges_text(stopped, self.every))
         return set(found)
 
-    def _kits(self, sent: Sequence[OfferOpening]) -> Iterator[SlipKit]:
+    def _kits(self, sent: Sequence[OfferOpening], shares: Mapping[str, Share]) -> Iterator[SlipKit]:
         alike: dict[tuple[object, ...], list[OfferOpening]] = {}
         for opening in sent:
             # An empty bag is none.
             if self.offer.kit_of(opening).lines:
                 alike.setdefault(self._contents(opening), []).append(opening)
         for openings in alike.values():
-            yield self._kit(openings)
+            yield self._kit(openings, shares)
 
     def _contents(self, opening: OfferOpening) -> tuple[object, ...]:
         """What two bags must have equal to stand as one."""
         lines = self.offer.kit_of(opening).lines
         return tuple((line.supplier, line.sku, line.quantity) for line in lines)
 
-    def _kit(self, openings: Sequence[OfferOpening]) -> SlipKit:
+    def _short(self, opening: OfferOpening, share: Share) -> Iterator[tuple[str, int]]:
+        """What of its items the shelf has not for an opening's bags [packs]."""
+        left = dict(share)
+        for line in self.offer.kit_of(opening).lines:
+            key, needed = (line.supplier, line.sku), line.quantity * opening.quantity
+            lacks = max(0, needed - left[key])
+            left[key] = max(0, left[key] - needed)
+            if lacks:
+                yield line.sku, lacks
+
+    def _kit(self, openings: Sequence[OfferOpening], shares: Mapping[str, Share]) -> SlipKit:
         bags = sum(opening.quantity for opening in openings)
         return SlipKit(
             self.ranges(openings),
@@ -123,7 +138,13 @@ class _Slip(SlipParts):
                 for line in self.offer.kit_of(openings[0]).lines
             ),
             tuple(
-                SlipMark(opening.place, opening.quantity, self.about(opening), opening.note)
+                SlipMark(
+                    opening.place,
+                    opening.quantity,
+                    self.about(opening),
+                    opening.note,
+                    short=tuple(self._short(opening, shares[opening.place])),
+                )
                 for opening in openings
             ),
         )

@@ -15,6 +15,7 @@ from wholekit.documents.order_paper import PurchaseOrderPaper
 from wholekit.documents.packing_slip import PackingSlipPaper
 from wholekit.documents.papers import (
     BinLine,
+    KitLabel,
     KitLabelsPaper,
     PickListPaper,
 )
@@ -50,12 +51,16 @@ def pick_list_flow(paper: PickListPaper, render: Renderer) -> Flow:
     """The walk, the bags by equal contents, and last what is held."""
     every = [*(opening.mark for opening in (*paper.openings, *paper.held)), *paper.beyond]
     waiting = _waiting(paper)
-    bags_of = {opening.mark: opening.bags for opening in paper.openings}
+    each_of = {
+        (line.bin, line.sku, opening.mark): (opening.bags, line.each)
+        for opening in paper.openings
+        for line in opening.lines
+    }
     shared = {
         "paper": paper,
         "head": paper.head,
         "ranges": lambda marks: ranges_text([*marks], every),
-        "shares": lambda split: _shares(split, every, bags_of),
+        "shares": lambda line, split: _shares(line, split, every, each_of),
         "in_turn": lambda lines: sorted(lines, key=_turn_of),
         "waiting": lambda line: ranges_text(waiting.get((line.bin, line.sku), []), every),
         "about": about_of,
@@ -93,21 +98,36 @@ def _turn_of(line: BinLine) -> tuple[date, bool, int]:
 
 
 def _shares(
-    split: Sequence[tuple[str, int]], every: Sequence[str], bags: Mapping[str, int]
+    line: BinLine,
+    split: Sequence[tuple[str, int]],
+    every: Sequence[str],
+    each_of: Mapping[tuple[str, str, str], tuple[int, int]],
 ) -> Iterator[tuple[str, str]]:
-    """Marks in ranges, and of each how many bags and how many in a bag; the fewest first."""
-    of: dict[tuple[int, int], list[str]] = {}
+    """Marks in ranges, and of each how many bags and how many in a bag; the fewest first.
+
+    each_of: by bin, SKU and mark how many bags there are, and how many packs one is to hold.
+    """
+    of: dict[tuple[int, int, int], list[str]] = {}
     for mark, count in split:
-        of.setdefault((bags[mark], count // bags[mark]), []).append(mark)
-    for (number, each), marks in sorted(of.items()):
-        yield ranges_text(marks, every), _share_text(number, each)
+        of.setdefault((*each_of[line.bin, line.sku, mark], count), []).append(mark)
+    for (bags, each, count), marks in sorted(of.items()):
+        yield ranges_text(marks, every), _share_text(bags, each, count)
 
 
-def _share_text(bags: int, each: int) -> str:
-    """`8 bags`, `2 in it`, `3 bags, 2 in each`; nothing for one in one bag."""
+def _share_text(bags: int, each: int, count: int) -> str:
+    """`8 bags`, `2 in it`, `3 bags, 2 in each`; nothing for one in one bag.
+
+    >>> _share_text(3, 2, 6), _share_text(3, 2, 4), _share_text(3, 2, 5)
+    ('3 bags, 2 in each', '2 of 3 bags, 2 in each', '2 of 3 bags, 2 in each, and 1 for another')
+    """
+    full, over = divmod(count, each)
     if bags == 1:
-        return "" if each == 1 else f"{each} in it"
-    return f"{bags} bags" if each == 1 else f"{bags} bags, {each} in each"
+        return "" if count == 1 == each else f"{count} in it" if full else f"{count} of {each}"
+    if not full:
+        return f"{over} of {each} for one of {bags} bags"
+    text = f"{bags} bags" if full == bags else f"{full} of {bags} bags"
+    text += f", {each} in each" if each > 1 else ""
+    return f"{text}, and {over} for another" if over else text
 
 
 def packing_slip_flow(paper: PackingSlipPaper, render: Renderer) -> Flow:
@@ -138,6 +158,9 @@ def labels_flow(paper: KitLabelsPaper, render: Renderer) -> Flow:
         "columns_of": lambda shown: _columns(stock, len(shown)),
         "shown_of": lambda contents: contents[: stock.lines],
         "mark_class": _mark_class,
+        "brief_of": lambda label, facts, alerts: brief_contents(
+            label, len(facts.striptags()), sum(map(len, alerts))
+        ),
         "drawing_url": DRAWING_URL,
     }
 
@@ -153,6 +176,41 @@ def labels_flow(paper: KitLabelsPaper, render: Renderer) -> Flow:
 
     css = render.css(paper.head, "labels") + stock.css
     return flow_of("Kit labels", paper.head, css, blocks(), apart=True, numbered=stock.page is None)
+
+
+# Of the smallest label [mm]: its height, a line of its small print, the line of its bag, and of its
+# marks by class; how many signs of small print stand beside the code, and across all of it.
+SMALL_HIGH, SMALL_LINE, SMALL_BAG = 22.8, 2.12, 2.97
+SMALL_MARKS = {"m1": 10.8, "m2": 9.0, "m3": 6.13}
+SMALL_BESIDE, SMALL_ACROSS = 36, 46
+SMALL_RULES = 0.36  # about what must not be missed [mm]
+
+
+def brief_contents(label: KitLabel, facts: int, alerts: int) -> tuple[str, str]:
+    """What is in a bag, in the small print of the smallest label, as far as that has room; and the
+    class its mark is written in: the largest gives way by one where the items so come to fit.
+
+    facts, alerts: how long they are [signs]. Else how many items, and where they stand; empty where
+    there is no room for that either, or where the bag holds nothing.
+    """
+    own = _mark_class(label.mark)
+    if own not in SMALL_MARKS or label.held or not label.contents:
+        return "", own
+    beside = SMALL_BESIDE if label.bag_id else SMALL_ACROSS
+    # Every line may end early, since words are not broken.
+    above = -(-facts // beside) + (-(-alerts // beside) if alerts else 0)
+    room = SMALL_HIGH - SMALL_BAG - SMALL_LINE * above - (SMALL_RULES if alerts else 0)
+    text = ", ".join(f"{each.quantity} × {each.sku}" for each in label.contents)
+    longest = max(len(each.sku) for each in label.contents) + 6
+
+    def lines(mark: str) -> int:
+        return int((room - SMALL_MARKS[mark]) / SMALL_LINE)
+
+    for mark in dict.fromkeys((own, "m2" if own == "m1" else own)):
+        if lines(mark) > 0 and len(text) <= lines(mark) * (SMALL_ACROSS - longest) + longest:
+            return text, mark
+    items = sum(each.quantity for each in label.contents)
+    return (f"{items} items, see the pick list" if lines(own) > 0 else ""), own
 
 
 def _columns(stock: LabelStock, lines: int) -> int:

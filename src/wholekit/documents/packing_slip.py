@@ -9,7 +9,8 @@ from wholekit.documents.papers import PaperHead, PickExtra
 @dataclass(frozen=True, slots=True)
 class SlipLine:
     """One item: each, in one bag; quantity, in all bags of its kind [packs]. instead: SKU of the
-    item in whose place it is; empty for what was ordered."""
+    item in whose place it is; empty for what was ordered. of_each: how many of each stand in for
+    it, where others were ordered; 0 for all."""
 
     sku: str
     description: str
@@ -17,18 +18,21 @@ class SlipLine:
     each: int
     quantity: int
     instead: str = ""
+    of_each: int = 0
 
 
 @dataclass(frozen=True, slots=True)
 class SlipMark:
     """The bags of one mark [count], what opening it is, and its note, such as the room's name. ids:
-    what the labels of the bags say, where it is known."""
+    what the labels of the bags say, where it is known. short: SKU and packs that the shelf had not
+    for them when it was asked."""
 
     mark: str
     bags: int
     about: str
     note: str = ""
     ids: tuple[str, ...] = ()
+    short: tuple[tuple[str, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,10 +72,18 @@ class SentBefore:
 
 
 @dataclass(frozen=True, slots=True)
+class TakenOut:
+    """Pieces that openings do not use, taken out of their bags back to the shelf: by marks in
+    ranges, SKU and packs over all of those bags [count]."""
+
+    places: str
+    items: tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class SlipShipment:
     """The shipment a slip is of. called_for: the customer comes for it; reference: the carrier's;
-    received_by: who signed. before: what had left; opened: marks in ranges from whose bags pieces
-    that the opening does not use went back to the shelf."""
+    received_by: who signed. before: what had left; opened: what was taken out of its bags."""
 
     label: str
     on: date
@@ -79,7 +91,7 @@ class SlipShipment:
     reference: str = ""
     received_by: str = ""
     before: tuple[SentBefore, ...] = ()
-    opened: str = ""
+    opened: tuple[TakenOut, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +102,8 @@ class PackingSlipPaper:
     some openings were chosen, so that nobody here knows which of the extras go along. later: the
     marks that were not chosen, in ranges. parcel: which of how many, none where it is not
     said. order: the customer's number, empty where it is not known. shipment: None where the goods
-    have not left; then `later` may go along, and of one that has they are still to come.
+    have not left; then `later` may go along, and of one that has they are still to come. asked: the
+    day of which its marks are short of what the shelf had not; None where none is.
     """
 
     head: PaperHead
@@ -109,3 +122,4 @@ class PackingSlipPaper:
     attention: str = ""
     order: str = ""
     shipment: SlipShipment | None = None
+    asked: date | None = None

@@ -102,12 +102,18 @@ class MissingPiece:
 class Question:
     """Something only the customer can answer, and the openings it concerns (none: all).
 
-    answers: what may be answered, and what comes of it.
+    answers: what may be answered, and what comes of it; of an empty one what a blank is for.
     """
 
     text: str
     marks: tuple[str, ...] = ()
     answers: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def by_mark(self) -> bool:
+        """Whether its openings may be answered apart, and no blank of its own is for that."""
+        alone = len(self.marks) == 1 and not any(sign in self.marks[0] for sign in ",–")
+        return bool(self.answers) and all(answer for answer, _ in self.answers) and not alone
 
 
 # --- quote -----------------------------------------------------------------------------------
@@ -209,7 +215,9 @@ class OpenOpenings:
 class QuoteAlternate:
     """An option beside the base bid: what it adds, base marks it takes out, what that changes.
 
-    adds, deducts: marks as ranges; unasked: as on the quote, of its own sheet.
+    adds, deducts: marks as ranges; totals: with those of the quote they are what is signed for;
+    unasked: as on the quote, of its own sheet; series: that its closers are of another series than
+    those it takes out, empty where they are not.
     """
 
     code: str
@@ -220,6 +228,7 @@ class QuoteAlternate:
     extras: tuple[OfferExtra, ...]
     totals: Totals
     unasked: str = ""
+    series: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -303,7 +312,7 @@ class QuotePaper:
 class PickLine:
     """One item for one mark: quantity over all its openings; each: for one opening [packs].
 
-    short: how many of the quantity are not on the shelf.
+    short: how many of the quantity the shelf has not for it.
     """
 
     sku: str
@@ -313,6 +322,11 @@ class PickLine:
     each: int
     quantity: int
     short: int = 0
+
+    @property
+    def take(self) -> int:
+        """What is put into its bags now [packs]."""
+        return self.quantity - self.short
 
 
 @dataclass(frozen=True, slots=True)
@@ -337,7 +351,7 @@ class PickOpening:
 
 @dataclass(frozen=True, slots=True)
 class BinLine:
-    """One item over all bags that are picked, and how it is split over the marks.
+    """One item over all bags that are picked, and how what is there is split over the marks.
 
     waits: working days until more of it can be here, 0 where nobody says [count]; comes: the day,
     had it been ordered on the day the offer asks of; None where it is not known.
@@ -352,6 +366,11 @@ class BinLine:
     split: tuple[tuple[str, int], ...]
     waits: int = 0
     comes: date | None = None
+
+    @property
+    def take(self) -> int:
+        """What is taken from the bin [packs]: the shares of its marks together."""
+        return self.quantity - self.short
 
 
 @dataclass(frozen=True, slots=True)

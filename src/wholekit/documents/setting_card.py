@@ -68,7 +68,8 @@ class Setting:
     no_positions then says why and what to do. gauges: where one is set. calculated: label and
     value. practice: what rests on no source. sketches: what the drawings do not show true.
     elevation, plan: SVG documents in true size, empty for none. leaves: names of a
-    pair's, empty for one. places: the marks in ranges. about: room and note of each mark.
+    pair's, empty for one; active: that of the active one, where it is known. places: the marks in
+    ranges. about: room and note of each mark.
     """
 
     title: str
@@ -98,6 +99,7 @@ class Setting:
     elevation: str = ""
     plan: str = ""
     leaves: tuple[str, ...] = ()
+    active: str = ""
     places: str = ""
     about: tuple[str, ...] = ()
 

@@ -21,6 +21,7 @@ from wholekit.domain.openings import (
     Swing,
     Traffic,
 )
+from wholekit.domain.openings.notes import BESIDE
 from wholekit.domain.quantities import Length
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.working_days import WEEKDAYS
@@ -374,6 +375,9 @@ NOTES: Mapping[str, Shape] = {
             optional=("says",),
         ),
         key=("column", "says"),
+    ),
+    "note-pieces": Rows(
+        Columns({"piece": OneOf((*BESIDE, "none")), "words": Listed(_PHRASE)}), key=("piece",)
     ),
     "note-negations": Listed(Text(r"[a-z0-9]+", "a word in small letters, without accents")),
 }

@@ -207,6 +207,7 @@ def _quoted(snapshot: Snapshot) -> Snapshot:
         openings=tuple(replace(opening, ready=()) for opening in snapshot.offer.openings),
         ready_asked=None,
         priced_firm=None,
+        alternates=tuple(replace(each, firm=None) for each in snapshot.offer.alternates),
     )
     # What was frozen in an older format may say the same.
     return replace(

@@ -135,6 +135,7 @@ def make_snapshot(
         if place == len(kits):
             kits.append(opening.worked)
         openings.append(_opening(opening, place, ready))
+    all_firm = all(opening.firm for opening in job.of_alternate(BASE))
     offer = Offer(
         quote=headed.quote,
         revision=headed.revision,
@@ -183,9 +184,12 @@ def make_snapshot(
                 alternate.code,
                 alternate.title,
                 alternate.deducts,
-                alternate_totals(job, alternate, workup.place),
+                totals,
+                None if all_firm or firm == totals else firm,
             )
             for alternate in header.alternates
+            for totals in (alternate_totals(job, alternate, workup.place),)
+            for firm in (alternate_totals(job, alternate, workup.place, firm=True),)
         ),
         cover_note=headed.cover_note,
         house_lines=headed.house_lines,
@@ -194,9 +198,7 @@ def make_snapshot(
         ready_asked=workup.place.day,
         ready_shown=headed.ready_shown,
         ship_to_address=workup.place.ship_to.address if workup.place.ship_to else (),
-        priced_firm=None
-        if all(opening.firm for opening in job.of_alternate(BASE))
-        else firm_totals(job, workup.place),
+        priced_firm=None if all_firm else firm_totals(job, workup.place),
         unasked=without_asked(header.unasked, {(each.alternate, each.mark) for each in openings}),
     )
     said = _worded(offer, kits, job, words, rules, asking)

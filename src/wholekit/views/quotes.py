@@ -162,7 +162,7 @@ def quote_answer(offer: Offer, digest: str, accepted: Acceptance | None = None) 
         totals=totals_answer(offer.totals, offer.firm),
         alternates=tuple(
             AlternateAnswer(
-                alternate.code, alternate.title, alternate.deducts, totals_answer(alternate.totals)
+                alternate.code, alternate.title, alternate.deducts, totals_answer(alternate.change)
             )
             for alternate in offer.alternates
         ),

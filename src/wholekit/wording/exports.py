@@ -46,7 +46,7 @@ def open_notes(offer: Offer) -> Iterator[str]:
     yield from question_texts(offer)
     for alternate in offer.alternates:
         said = tr("Alternate {code}: {title}").format(code=alternate.code, title=alternate.title)
-        yield f"{said}{tr(': ')}{total_text(alternate.totals, offer.customer.locale)}"
+        yield f"{said}{tr(': ')}{total_text(alternate.change, offer.customer.locale)}"
     for extra in offer.extras:
         if extra.total is None and extra.alternate:
             yield f"{extra.description} [{extra.alternate}]"

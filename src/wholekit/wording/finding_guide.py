@@ -317,6 +317,13 @@ GUIDE: dict[str, Entry] = {
         "",
         "State the quantity, write a row for each, or leave it if it is one opening's name.",
     ),
+    "note-asks-piece": Entry(
+        "A note names a piece that is put into no kit: a door stop, a holder, a threshold, hinges, "
+        "a lock. Nothing is priced for it, and the quote's front says so.",
+        ("warn",),
+        "note-pieces",
+        "Ask whether it is to be quoted, as an extra line; leave it if the note only describes.",
+    ),
     "note-says-more": Entry(
         "A note mentions what a column should say, and the column is empty or says otherwise. "
         "Nothing is read from a note; each opening is told for itself.",

@@ -40,6 +40,7 @@ _WORDS = {
     "no-body-for-mount": "no body for this mount",
     "not-fire-listed": "not listed for fire doors",
     "mark-several": "mark reads like several openings",
+    "note-asks-piece": "its note asks for what no kit holds",
     "note-says-more": "its note says more",
     "pair-needs-coordinator": "pair may need a coordinator",
     "parallel-arm-loses": "parallel arm loses power",

@@ -20,7 +20,7 @@ from wholekit.wording.force_sentences import FINDINGS as FORCE_FINDINGS
 from wholekit.wording.force_sentences import HINTS as FORCE_HINTS
 from wholekit.wording.sources import rule_source
 from wholekit.wording.speech import figure, spoken_locale, tr
-from wholekit.wording.words import HOSTS, KINDS, ROLES, field_name, listed, value_text
+from wholekit.wording.words import BESIDE, HOSTS, KINDS, ROLES, field_name, listed, value_text
 
 FINDINGS: dict[str, str] = {
     "accessible-may-not-latch": "Set to size {size} for an accessible route; a closer set this "
@@ -49,8 +49,8 @@ FINDINGS: dict[str, str] = {
     "finish-dearer": "In finish {finish} the kit costs much more than in the painted match, "
     "{match}.{offered}",
     "finish-mixed": "What shows is in more than one finish: {finishes}.",
-    "finish-unavailable": "Not to be had complete in finish {finish}; shown in {near_as}{nearest}"
-    "{same_look}.",
+    "finish-unavailable": "No complete kit is made in finish {finish}; the one listed is in finish "
+    "{nearest}{near_as}{same_look}.",
     "fire-door-needs-latching": "Fire door, {minutes} min: it must close by itself and latch "
     "positively{both}. This kit is the closer only; its fasteners must be those of the door's "
     "listing.",
@@ -92,7 +92,8 @@ FINDINGS: dict[str, str] = {
     "piece-wrong": "{sku} brings a {role} that does not go with this body and mount.",
     "release-device-apart": "Held open by a release device, which is not part of this kit"
     "{closing_within}.",
-    "reveal-too-deep": "The reveal is {reveal} deep; the arms of this series serve {most}.",
+    "reveal-too-deep": "The frame's reveal is {reveal} deep; the arms of this closer "
+    "reach over {most} at most.",
     "series-wrong": "The schedule asks for series {series}; the kit brings a body of {brought}.",
     "series-unknown": "No series {series} in the catalogues; they have {known}.",
     "short-stock": "{sku}: {needed} needed, {on_hand} on hand; {lead_days} working days to "
@@ -120,6 +121,8 @@ FINDINGS: dict[str, str] = {
     "weight-may-raise": "The estimate of {weight} would be size {by_mass} by EN 1154's mass "
     "column; size {size} stands, since an estimate never raises it.",
     "mark-several": "The mark {mark} reads like {count} openings, and the quantity is {quantity}.",
+    "note-asks-piece": "The note names what no kit holds and no price here contains: {beside} "
+    "({words}).",
     "note-says-more": "The note says {words}, but {field} is {stated}.",
     "wind-needs-stop": "An exterior leaf that swings out in wind needs a door stop or a stop arm "
     "beside the closer.",
@@ -156,6 +159,7 @@ HINTS: dict[str, str] = {
     "screws made for it.",
     "coordinator": "Check the meeting edge; add a coordinator where an astragal overlaps.",
     "fill-column": "State it in column {column} if it is so; nothing is read from a note.",
+    "quote-piece": "Ask whether it is to be quoted; it would be an extra line.",
     "state-traffic": "State the traffic, which decides the duty here.",
     "hand-or-swing": "Correct the hand or the swing in the schedule.",
     "exchange-body": "Exchange the body for one that has it.",
@@ -257,7 +261,7 @@ BEYOND_PAIR = (
 DOUBT_LACKING = "Taken as a kit for {mount}; for {other} it would lack: {roles}."
 NO_REPLACEMENT = "Choose another item; none is named as its replacement."
 OF_SERIES = " ({series}), that of this kit {own}"
-NOT_NEAR = "another, none being near: "
+NOT_NEAR = ", which looks different"
 UNLISTED = "Not listed for fire doors ({minutes} min label): {skus}."
 SERIES_UNLISTED = "Series {series} is not listed for fire doors ({minutes} min label): {skus}."
 RAIL_LEAST = (
@@ -329,7 +333,7 @@ def _fill(sentence: str, fields: Mapping[str, object]) -> str:
     beaten = fields.get("beaten")
     words["against"] = tr(BEATEN[beaten]) if isinstance(beaten, tuple) and beaten else ""
     words["same_look"] = tr(", the same look on another base metal") if fields.get("alike") else ""
-    words["near_as"] = tr("the nearest, ") if fields.get("near") else tr(NOT_NEAR)
+    words["near_as"] = tr(", the nearest to it") if fields.get("near") else tr(NOT_NEAR)
     words["offered"] = _offered(fields)
     words |= _noted(fields)
     words |= _unclear(fields) | old_holes.words_of(fields)
@@ -354,12 +358,12 @@ def _noted(fields: Mapping[str, object]) -> dict[str, str]:
     said = fields.get("words")
     if not isinstance(said, tuple):
         return {}
+    words = {"words": listed([f"“{word}”" for word in said])}
+    if "piece" in fields:
+        return {**words, "beside": tr(BESIDE[str(fields["piece"])])}
     column = str(fields["column"])
-    return {
-        "words": listed([f"“{word}”" for word in said]),
-        "field": field_name(column),
-        "stated": value_text(column, fields["stated"]),
-    }
+    stated = value_text(column, fields["stated"])
+    return {**words, "field": field_name(column), "stated": stated}
 
 
 def _unclear(fields: Mapping[str, object]) -> dict[str, str]:

@@ -293,16 +293,24 @@ def _setting(fitting: Fitting) -> Iterator[str]:
         yield "backcheck"
 
 
-def hand_text(hands: Sequence[str], pull_side: bool, hinge_right: bool) -> str:
-    """A leaf's hand for a fitter: `LH, hinges at the right seen from the pull side`."""
+def hand_text(
+    hands: Sequence[str], pull_side: bool, hinge_right: bool, active: Sequence[bool] = ()
+) -> str:
+    """A leaf's hand for a fitter: `LH, hinges at the right seen from the pull side`.
+
+    active: which leaf of a pair is, where that is known.
+    """
     if len(hands) == 2:
-        left, right = hands
-        if not left:
+        if not hands[0]:
             return tr("pair, hinges left and right; swing not stated")
         said = (
             tr("pair seen from the pull side: left leaf {left}, right leaf {right}")
             if pull_side
             else tr("pair seen from the push side: left leaf {left}, right leaf {right}")
+        )
+        left, right = (
+            tr("{hand} (active)").format(hand=hand) if opened_first else hand
+            for hand, opened_first in zip(hands, active or (False, False), strict=True)
         )
         return said.format(left=left, right=right)
     if not hands:

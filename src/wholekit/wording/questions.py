@@ -1,6 +1,7 @@
 """What only the customer can say: a question for each open field that changes a kit."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Hashable, Iterable, Sequence
+from typing import TypeVar
 
 from wholekit.domain.openings import mark_runs, read_stated
 from wholekit.domain.quantities import Money, parse_mass
@@ -38,16 +39,23 @@ QUESTIONS: dict[str, str] = {
     "reveal": "How deep is the reveal on the push side?",
     "stop": "Is the stop under the head a rabbet or a blade?",
     "finish": "Which finish is wanted?",
-    "jurisdiction": "Which code's force limits apply?",
+    "jurisdiction": "Which code's force limits apply, to the whole job?",
 }
+# One answer holds for the whole job.
+OF_THE_JOB = ("jurisdiction",)
+# What has more answers than are printed.
+OPEN = frozenset(
+    {
+        "weight", "thickness", "fire_minutes", "opening_degrees", "top_rail", "head_face",
+        "reveal", "finish", "jurisdiction",
+    }
+)  # fmt: skip
 
 
 def question_text(question: JobQuestion, among: Asking) -> str:
     """The question, with what is quoted meanwhile; where that differs, with the marks of each."""
     text = tr(QUESTIONS[question.field])
     *fewer, most = question.quoted
-    if not fewer and not most.text:
-        return text
     parts = [f"{_stand_in(question.field, way)} ({_where(way.marks, among)})" for way in fewer]
     rest = _stand_in(question.field, most)
     parts.append(tr("{value} (the others)").format(value=rest) if fewer else rest)
@@ -61,8 +69,7 @@ def _stand_in(field: str, way: QuotedAs) -> str:
 def stated_value(field: str, text: str) -> str:
     """A value spelled as in a schedule, in plain words; a measure as it is written."""
     if field == WEIGHT:
-        # Over leaves of several sizes it is a range.
-        return "–".join(measured(parse_mass(weight)) for weight in text.split("–"))
+        return measured(parse_mass(text))
     return value_text(field, read_stated(field, text))
 
 
@@ -101,24 +108,62 @@ def answers_text(question: JobQuestion, among: Asking) -> tuple[tuple[str, str],
 
     among: what else is asked, for the ranges of marks; so of all of these.
     """
-    alike: dict[tuple[Change, ...], list[str]] = {}
-    for answer in question.answers:
-        moved = tuple(change for change in answer.changes if not change.nothing)
-        alike.setdefault(moved, []).append(stated_value(question.field, answer.text))
+    told = _alike(question, lambda changes: tuple(each for each in changes if not each.nothing))
     return tuple(
         (_values(question, values), effect_text(changes, question, among))
-        for changes, values in alike.items()
+        for values, changes in told
     )
 
 
 def brief_answers(question: JobQuestion, among: Asking) -> tuple[tuple[str, str], ...]:
-    """As `answers_text`, each in a line: amounts from the least to the greatest, without marks."""
-    alike: dict[str, list[str]] = {}
+    """As `answers_text`, each in a line: amounts from the least to the greatest, without marks.
+
+    With them, where there are answers beside those printed, an empty answer and what a blank after
+    it is for.
+    """
+
+    def effect(changes: Sequence[Change]) -> str:
+        moved = [change for change in changes if not change.nothing]
+        return _brief_text(moved, question, among) if moved else tr("price and kit as quoted")
+
+    told = tuple((_boxes(question, values), text) for values, text in _alike(question, effect))
+    blank = _blank(question)
+    return (*told, ("", blank)) if blank else told
+
+
+Effects = TypeVar("Effects", bound=Hashable)
+
+
+def _alike(
+    question: JobQuestion, effect: Callable[[Sequence[Change]], Effects]
+) -> Sequence[tuple[Sequence[str], Effects]]:
+    """Answers of the same effect together, as values; of weights those next to one another."""
+    found: list[tuple[list[str], Effects]] = []
     for answer in question.answers:
-        moved = [change for change in answer.changes if not change.nothing]
-        text = _brief_text(moved, question, among) if moved else tr("price and kit as quoted")
-        alike.setdefault(text, []).append(stated_value(question.field, answer.text))
-    return tuple((_boxes(question, values), text) for text, values in alike.items())
+        came = effect(answer.changes)
+        value = stated_value(question.field, answer.text)
+        among = found[-1:] if question.field == WEIGHT else found
+        values = next((values for values, known in among if known == came), None)
+        if values is None:
+            values = []
+            if question.field == WEIGHT and found:
+                # From where the weights before it end.
+                values.append(found[-1][0][-1])
+            found.append((values, came))
+        values.append(value)
+    return found
+
+
+def _blank(question: JobQuestion) -> str:
+    """What may be written in beside the answers printed; empty where they are all."""
+    if question.field not in OPEN or question.unclear:
+        return ""
+    several = len(question.marks) > 1 and question.field not in OF_THE_JOB
+    if question.field == WEIGHT:
+        said = tr("heavier, or by mark:") if several else tr("heavier:")
+    else:
+        said = tr("another, or by mark:") if several else tr("another:")
+    return f"{BOX.strip()} {said}"
 
 
 def _where(marks: Iterable[str], among: Asking) -> str:
@@ -134,12 +179,13 @@ def _boxes(question: JobQuestion, values: Sequence[str]) -> str:
 
 
 def _values(question: JobQuestion, values: Sequence[str]) -> str:
-    """Answers of one effect; of weights the least and the greatest, which only stand for theirs."""
+    """Answers of one effect; of weights all up to the last, above what another effect goes to."""
     if question.field != WEIGHT:
         return listed(values, "or")
-    if len(values) == 1:
-        return tr("about {weight}").format(weight=values[0])
-    return tr("about {least} to {most}").format(least=values[0], most=values[-1])
+    first = stated_value(WEIGHT, question.answers[0].text)
+    if values[0] == first:
+        return tr("up to {most}").format(most=values[-1])
+    return tr("over {least}, up to {most}").format(least=values[0], most=values[-1])
 
 
 def _brief_text(changes: Sequence[Change], question: JobQuestion, among: Asking) -> str:

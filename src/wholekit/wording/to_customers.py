@@ -1,17 +1,24 @@
 """What a contractor is asked to do about a finding; the way out of the house is not his."""
 
 import re
+from collections.abc import Mapping
 
+from wholekit.domain.openings.notes import ASKED
 from wholekit.wording.speech import tr
+from wholekit.wording.words import BESIDE
 
 # By the code of the finding; its hint in the house names columns, items and commands.
 TOLD = {
     "answer-needed": "Please tell us which it is.",
+    "finish-unavailable": "Please tell us whether that finish will do, or which other is wanted.",
     "fire-size-recommended": "Please tell us whether you want it in that size.",
     "hand-conflict": "Please tell us the hand and the way the leaf swings.",
     "hand-unknown": "Please tell us the hand (LH, RH, LHR or RHR, read from the outside).",
     "mark-several": "Please tell us how many openings it stands for.",
     "mount-in-doubt": "Please tell us the mount.",
+    "note-asks-piece": "Please tell us whether we are to quote it.",
+    "reveal-too-deep": "Please tell us whether we may quote a parallel arm, which a deep reveal "
+    "does not hinder.",
     "note-says-more": "Please tell us whether it is so; the kit does not take it into account yet.",
 }
 # By the code of a finding, of an opening that is quoted firm all the same: what a customer must
@@ -22,6 +29,8 @@ DOUBTS = {
     "fire-size-recommended": "a greater size is recommended",
     "size-held-to-limit": "a smaller size than asked for",
 }
+# Said instead where a calculation shows it and no doubt is left.
+CALCULATED = {"latch-power-short": "by calculation it does not latch"}
 # What an opening needs beside its closer, by the code that says so.
 BY_OTHERS = {
     "wind-needs-stop": "door stop or stop arm",
@@ -33,6 +42,33 @@ BY_OTHERS = {
 NO_SOURCES = ("common practice, no source", "from memory, not read", "house rule")
 _NOT_READ = "from memory, not read"
 SECOND_HAND = ", read at second hand, edition unchecked"
+
+
+def doubt_of(code: str, fields: Mapping[str, str]) -> str:
+    """What a finding speaks against its opening, in the language spoken; empty where nothing.
+
+    fields: what it said, by name. A closer that gives less than it takes to latch does not latch;
+    one set light for access may still.
+
+    >>> doubt_of("latch-power-short", {"size": "1", "required": "3"})
+    'it may not latch'
+    >>> doubt_of("latch-power-short", {"needed_nm": "31.0", "given_nm": "26.0"})
+    'by calculation it does not latch'
+    """
+    if code in CALCULATED and "needed_nm" in fields:
+        return tr(CALCULATED[code])
+    return tr(DOUBTS[code]) if code in DOUBTS else ""
+
+
+def beside_of(code: str, fields: Mapping[str, str]) -> str:
+    """What a finding says an opening needs, or its note asks for, and this quote does not hold.
+
+    >>> beside_of("note-asks-piece", {"piece": "door-stop"}), beside_of("stop-needed", {})
+    ('asked for in a note: door stop', 'door stop or stop arm')
+    """
+    if code == ASKED:
+        return tr("asked for in a note: {piece}").format(piece=tr(BESIDE[fields["piece"]]))
+    return tr(BY_OTHERS[code]) if code in BY_OTHERS else ""
 
 
 def source_for_customers(source: str) -> str:

@@ -121,6 +121,19 @@ HANDS_OF_LEAVES: dict[Hand, str] = {
 _CODED = {"swing": SWINGS, "host": HOSTS, "brought": HANDS, "needed": HANDS}
 # Only text that is a number gets another decimal sign; a finish's code or a name does not.
 _NUMBER = re.compile(r"-?\d+\.\d+")
+# What a note may ask for and no kit holds.
+BESIDE: dict[str, str] = {
+    "door-stop": "door stop",
+    "door-holder": "door holder",
+    "threshold": "threshold",
+    "hinges": "hinges",
+    "lock": "lock",
+    "kick-plate": "kick plate",
+    "pull": "pull or push plate",
+    "astragal": "astragal",
+    "coordinator": "coordinator",
+    "operator": "power operator",
+}
 
 
 def field_name(field: str) -> str:

@@ -73,7 +73,7 @@ def draw_card_plan(placing: Placing, angle: float, paper_width: float, paper_hei
     scale = scale_for(span, high - low, paper, paper_height - extra)
     over = levels if placing.pull_side else 0
     under = _under(placing)
-    named = max(HALF, *(width_of(leaf.plain_name) for leaf in placing.leaves))
+    named = max(HALF, *(width_of(leaf.drawn_name) for leaf in placing.leaves))
     title = tr("Plan")
     said = tr("from above, scale 1:{scale}; dashed: open {angle}°").format(
         scale=scale, angle=figure(f"{shown:g}")
@@ -208,7 +208,8 @@ class _Half:
         if len(self.placing.leaves) == 1:
             sheet.note((view.x(-JAMB), y), _under(self.placing), anchor)
             return
-        sheet.text((view.x(-JAMB), y + LINE), leaf.plain_name, INK, anchor, TEXT, bold=True)
+        name = leaf.drawn_name.lstrip("; ")
+        sheet.text((view.x(-JAMB), y + LINE), name, INK, anchor, TEXT, bold=True)
         if leaf is self.placing.leaves[0]:
             sheet.note((sheet.width / 2, y), _under(self.placing), "middle")
 

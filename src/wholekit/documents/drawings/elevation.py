@@ -123,7 +123,8 @@ class _Drawn:
         if face > 1.5 * TEXT:
             self._say((0.008, high - 0.004), tr("head"), 3.1)
         if placing.rail is None or placing.mount is Mount.TOP_JAMB:
-            self._say((0.012 + max(0.0, inner), low), tr("leaf"), -0.8)
+            name = tr("active leaf") if self.leaf.active else tr("leaf")
+            self._say((0.012 + max(0.0, inner), low), name, -0.8)
 
     def _body(self) -> None:
         """The body's outline, its holes and its pinion."""
@@ -223,7 +224,7 @@ class _Drawn:
         self.sheet.line([(x, top), (x, bottom)], INK, FINE, LINE_OF_CENTRES)
         anchor = "end" if self.leaf.hinge_right else "start"
         jamb = self.view.x(-JAMB)
-        words = tr("hinge center line{leaf}").format(leaf=self.leaf.name)
+        words = tr("hinge center line{leaf}").format(leaf=self.leaf.drawn_name)
         # Which leaf of a pair it is must not be overlooked.
         pair = len(self.placing.leaves) > 1
         self.sheet.text((jamb, bottom + 2.7), words, INK, anchor, TEXT, bold=pair)

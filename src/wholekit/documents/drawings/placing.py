@@ -12,15 +12,24 @@ from wholekit.wording.words import SIDES, listed
 
 @dataclass(frozen=True, slots=True)
 class DrawnLeaf:
-    """One leaf as it is drawn: its name under the drawing, and where its hinges lie on paper."""
+    """One leaf as it is drawn: its name under the drawing, and where its hinges lie on paper.
+
+    active: of a pair the leaf that is opened first, where the schedule says which.
+    """
 
     name: str
     hinge_right: bool
+    active: bool = False
 
     @property
     def plain_name(self) -> str:
         """The name where it stands behind nothing."""
         return self.name.lstrip("; ")
+
+    @property
+    def drawn_name(self) -> str:
+        """The name, and that it is the active one of its pair."""
+        return tr("{leaf}, ACTIVE").format(leaf=self.name) if self.active else self.name
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,8 +98,11 @@ def hinges(leaves: Sequence[DrawnLeaf]) -> str:
     """On which side of the drawing each leaf hangs, in words."""
     return listed(
         [
-            tr("hinges at the right") if leaf.hinge_right else tr("hinges at the left")
+            tr("{hinges} of the active leaf").format(hinges=said) if leaf.active else said
             for leaf in leaves
+            for said in (
+                tr("hinges at the right") if leaf.hinge_right else tr("hinges at the left"),
+            )
         ]
     )
 

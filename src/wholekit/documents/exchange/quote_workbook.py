@@ -92,7 +92,7 @@ def _facts(offer: Offer) -> Iterator[tuple[Cell, ...]]:
     for alternate in offer.alternates:
         said = tr("Alternate {code}: {title}")
         name = said.format(code=alternate.code, title=alternate.title)
-        yield f"{name} [{offer.currency}]", alternate.totals.gross
+        yield f"{name} [{offer.currency}]", alternate.change.gross
 
 
 def _totals(totals: Totals, locale: str) -> Iterator[tuple[Cell, ...]]:

@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from typing import TypeAlias
 
 from wholekit.domain.openings import (
@@ -15,8 +14,9 @@ from wholekit.domain.openings import (
     swing_of_hand,
 )
 from wholekit.domain.quantities import Mass
+from wholekit.domain.quantities.mass import UG_PER_UNIT
 from wholekit.domain.rules import RuleBook, RuleValue
-from wholekit.domain.sizing import SQUARE_NM_PER_SQUARE_FOOT
+from wholekit.domain.sizing import en_rows
 
 RULE = "asked-answers"
 # What is answered, by field; a field that is not there stays as the schedule has it.
@@ -54,7 +54,8 @@ def unknowns_of(opening_type: OpeningType, rules: RuleBook) -> tuple[Unknown, ..
             quoted = stated_text(getattr(opening_type, field))
             found.append(Unknown(field, several, quoted, True))
         elif getattr(opening_type, field) is None and _open(field, facts):
-            found.append(Unknown(field, _answers(row, opening_type), _default(field, facts)))
+            answers = _answers(row, opening_type, rules)
+            found.append(Unknown(field, answers, _default(field, facts)))
     return tuple(found)
 
 
@@ -85,23 +86,29 @@ def _open(field: str, facts: Facts) -> bool:
     return True
 
 
-def _answers(row: Mapping[str, RuleValue], kind: OpeningType) -> tuple[object, ...]:
+def _answers(
+    row: Mapping[str, RuleValue], kind: OpeningType, rules: RuleBook
+) -> tuple[object, ...]:
     field, listed = str(row["field"]), row["answers"]
     assert isinstance(listed, Sequence)  # noqa: S101  # the loader keeps the value's kind
     texts = [str(text) for text in listed]
     if field == "weight":
-        return tuple(_weight(Fraction(text), kind) for text in texts)
+        greatest = {size: limit for limit, size in en_rows("mass_kg", rules)}
+        return tuple(_weight(greatest[int(text)], kind) for text in texts)
     read = tuple(read_stated(field, text) for text in texts)
     if field == "hand" and kind.swing is not None:
         return tuple(hand for hand in read if swing_of_hand(hand) is kind.swing)  # type: ignore[arg-type]  # hands
     return read
 
 
-def _weight(per_area: Fraction, kind: OpeningType) -> Mass:
-    """A leaf's weight by its area, whole, in the units of its size [lb/ft² given]."""
-    area = Fraction(kind.width.nm * kind.height.nm, SQUARE_NM_PER_SQUARE_FOOT)
-    pounds = Mass.lb(round(float(per_area * area)))
-    return pounds if kind.width.unit in ("in", "ft") else Mass.kg(round(pounds.in_kg))
+def _weight(limit: int, kind: OpeningType) -> Mass:
+    """The greatest weight [µg] of a size, in whole pounds or kilograms as its leaf is written.
+
+    Sizes change with the mass at these alone, so that an answer holds for all that is less, down
+    to the answer before.
+    """
+    unit = "lb" if kind.width.unit in ("in", "ft") else "kg"
+    return Mass(limit // UG_PER_UNIT[unit] * UG_PER_UNIT[unit], unit)
 
 
 def _default(field: str, facts: Facts) -> str:

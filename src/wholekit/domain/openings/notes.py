@@ -1,7 +1,8 @@
-"""What a note mentions and its column does not say.
+"""What a note mentions and its column does not say, or no kit holds.
 
 Nothing is read from a note silently: its words decide no kit. Where they are words of the rule book
-(note-words) and their column is empty, or says otherwise, a finding tells which column to fill.
+(note-words) and their column is empty, or says otherwise, a finding tells which column to fill; a
+piece that is put into no kit (note-pieces) is told for itself, since nobody has priced it.
 """
 
 import re
@@ -16,7 +17,13 @@ from wholekit.domain.openings.handing import swing_of_hand
 from wholekit.domain.openings.opening import Opening, OpeningType
 from wholekit.domain.rules import RuleBook, RuleValue
 
-WORDS, NEGATIONS = "note-words", "note-negations"
+WORDS, PIECES, NEGATIONS = "note-words", "note-pieces", "note-negations"
+ASKED = "note-asks-piece"
+# What may be asked for beside a closer, and no kit holds.
+BESIDE = (
+    "door-stop", "door-holder", "threshold", "hinges", "lock", "kick-plate", "pull", "astragal",
+    "coordinator", "operator",
+)  # fmt: skip
 RATED = "rated"
 NO_COLUMN, CORROSION, QUANTITY = "none", "corrosion", "quantity"
 # What is said of columns that no opening type has.
@@ -38,7 +45,7 @@ _NUMBER = re.compile(r"\d+(?:\.\d+)?")
 class Mention:
     """Words of a note as written, the column that should say so, and its values that agree.
 
-    says None: whatever is stated agrees.
+    says None: whatever is stated agrees. column: of a piece that no kit holds its name (BESIDE).
     """
 
     words: str
@@ -129,7 +136,8 @@ def mentions(note: str, rules: RuleBook) -> tuple[Mention, ...]:
 def note_findings(opening: Opening, rules: RuleBook) -> tuple[Finding, ...]:
     """`note-says-more` for each column that a note's words are about and that does not say them.
 
-    With them `mark-several`, where the mark itself seems to mean several openings.
+    And `note-asks-piece` for each piece that they name and no kit holds; `mark-several`, where the
+    mark itself seems to mean several openings.
 
     A column that says one of several things the note names is taken as answered: `interior side of
     the exterior door`. Raises RuleError.
@@ -139,13 +147,18 @@ def note_findings(opening: Opening, rules: RuleBook) -> tuple[Finding, ...]:
         by_column.setdefault(mention.column, []).append(mention)
     findings = []
     for column, said in by_column.items():
+        if column in BESIDE:
+            words = tuple(dict.fromkeys(mention.words for mention in said))
+            fields = {"piece": column, "words": words}
+            findings.append(Finding(ASKED, Severity.WARN, fields, PIECES, Hint("quote-piece")))
+            continue
         value = opening.quantity if column == QUANTITY else _stated(opening.type, column)
         if any(mention.exact and mention.agrees(value) for mention in said):
             continue
         words = tuple(dict.fromkeys(mention.words for mention in said if not mention.agrees(value)))
         if words:
-            fields = {"column": column, "words": words, "stated": value}
-            findings.append(Finding("note-says-more", Severity.WARN, fields, WORDS, _hint(column)))
+            more = {"column": column, "words": words, "stated": value}
+            findings.append(Finding("note-says-more", Severity.WARN, more, WORDS, _hint(column)))
     several = _several(opening)
     return (*findings, several) if several else tuple(findings)
 
@@ -205,6 +218,10 @@ def _read(rules: RuleBook) -> _Lexicon:
         for phrase in _texts(row["words"]):
             words = tuple(phrase.split())
             phrases.setdefault(words[0], []).append((words, str(row["column"]), says))
+    for row in rules.rows(PIECES):
+        for phrase in _texts(row["words"]):
+            words = tuple(phrase.split())
+            phrases.setdefault(words[0], []).append((words, str(row["piece"]), None))
     longest = max((len(entry[0]) for entries in phrases.values() for entry in entries), default=0)
     return _Lexicon(phrases, frozenset(_texts(rules[NEGATIONS].value)), longest)
 

@@ -5,6 +5,7 @@ answer tells what it comes to opening by opening. Nothing is told twice: opening
 moves alike stand together.
 """
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
@@ -59,7 +60,7 @@ class Change:
 class Answer:
     """An answer as a schedule spells it, and what it comes to.
 
-    A weight is asked for by its share of a leaf's area: over leaves of several sizes it is a range.
+    A weight answers for all that is less, down to the answer before.
     """
 
     text: str
@@ -209,7 +210,7 @@ class _Asking:
                 unknown = asked.unknown
                 texts = tuple(stated_text(answer) for answer in unknown.answers)
                 if unknown.field == WEIGHT:
-                    # One question over all sizes of leaves.
+                    # One question, in whatever units the leaves are written.
                     texts = tuple(str(at) for at, _ in enumerate(texts))
                 key = (unknown.field, texts, unknown.unclear)
                 groups.setdefault(key, []).append((alike, asked))
@@ -234,7 +235,7 @@ class _Asking:
     ) -> JobQuestion:
         name, texts, unclear = key
         answers = []
-        for at, text in enumerate(_ranges(group) if name == WEIGHT else texts):
+        for at, text in enumerate(_weights(group) if name == WEIGHT else texts):
             changes: dict[Change, tuple[list[str], int]] = {}
             for alike, asked in group:
                 bare = self._change(alike, asked.effects[at])
@@ -309,10 +310,9 @@ def _quoted(group: Sequence[tuple[_Alike, Decisive]]) -> tuple[QuotedAs, ...]:
     return tuple(sorted(ways, key=lambda way: len(way.marks)))
 
 
-def _ranges(group: Sequence[tuple[_Alike, Decisive]]) -> list[str]:
-    """Weights from the least leaf's to the greatest's, answer by answer: `58 lb–86 lb`."""
-    found = []
-    for weights in zip(*(asked.unknown.answers for _, asked in group), strict=True):
-        ordered = [str(weight) for weight in sorted(weights)]
-        found.append("–".join(dict.fromkeys((ordered[0], ordered[-1]))))
-    return found
+def _weights(group: Sequence[tuple[_Alike, Decisive]]) -> list[str]:
+    """The weights as most of the openings have them written."""
+    units = Counter[tuple[str, ...]]()
+    for alike, asked in group:
+        units[tuple(map(stated_text, asked.unknown.answers))] += len(alike.marks)
+    return [*units.most_common(1)[0][0]]

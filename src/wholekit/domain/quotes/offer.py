@@ -219,12 +219,22 @@ class Totals:
 
 @dataclass(frozen=True, slots=True)
 class OfferAlternate:
-    """An alternate with what it changes: totals of its additions less its deductions."""
+    """An alternate with what it changes: totals of its additions less its deductions.
+
+    firm: what it changes of the firm totals, where base openings are in none and that is not the
+    same: what it takes out was then in no sum, and rounding falls otherwise.
+    """
 
     code: str
     title: str
     deducts: tuple[str, ...]
     totals: Totals
+    firm: Totals | None = field(default=None, metadata={SPARSE: True})
+
+    @property
+    def change(self) -> Totals:
+        """What it adds to what is signed for, or takes off: with the firm totals to the cent."""
+        return self.firm or self.totals
 
 
 @dataclass(frozen=True, slots=True)
@@ -397,7 +407,7 @@ class Offer:
         found = self.firm_totals or self.totals
         for alternate in self.alternates:
             if alternate.code in alternates:
-                found = found.joined(alternate.totals)
+                found = found.joined(alternate.change)
         return found
 
     def open_stops(self, opening: OfferOpening) -> Iterator[int]:

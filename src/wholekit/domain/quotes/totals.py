@@ -53,13 +53,17 @@ def firm_hardware(job: WorkedJob) -> Money:
     return Money(sum(opening.price.minor for opening in firm), job.currency)
 
 
-def alternate_totals(job: WorkedJob, alternate: Alternate, place: Destination) -> Totals:
+def alternate_totals(
+    job: WorkedJob, alternate: Alternate, place: Destination, *, firm: bool = False
+) -> Totals:
     """What an alternate changes: the offer with it less the base bid, each worked out whole.
+
+    firm: less the base bid's firm openings, which alone are signed for.
 
     With it there are its own openings and lines, and not the base marks it takes out. Freight and
     each tax are so what the two offers differ by: base and alternate add up to the cent.
     """
-    base = job.of_alternate(BASE)
+    base = [each for each in job.of_alternate(BASE) if each.firm or not firm]
     kept = [opening for opening in base if opening.entry.mark not in alternate.deducts]
     lines = _extras(job, BASE)
     with_it = _offer(
