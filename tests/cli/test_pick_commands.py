@@ -113,7 +113,12 @@ def test_bags_leave_with_their_packing_slip_which_can_be_made_again(ready, tmp_p
 
 def test_a_short_tells_the_books_and_what_waits_and_undo_takes_it_back(ready):
     sku = ready[0][-1]
-    said = typed(A, "short", sku, "left", "undo", f"short {sku} 99", f"short {sku}", "leave")
+    said = typed(
+        A, "short", sku, "none", f"short {sku}", "0", "left", "undo", f"short {sku} 99",
+        f"short {sku} 1", "leave",
+    )  # fmt: skip
+    assert f"Bin S-1: 2 × {sku} in the books." in said.out
+    assert "That is no number: nothing was told short." in said.out
     assert f"Out of the books at bin S-1: 2 × {sku}" in said.out or "Still to take" in said.out
     assert f"Not short after all: 1 × {sku}" in said.out
     assert f"Still to take of {sku}: only 1." in said.out
@@ -128,7 +133,8 @@ def test_a_short_tells_the_books_and_what_waits_and_undo_takes_it_back(ready):
         assert f"{mark}, {bag}: " in ends
     assert f"waits for 1 of {sku}; whole on " in ends
     assert " if it is ordered today" in ends
-    assert "its bags are ready for anybody" in typed(options=("--bag", A)).out
+    assert f"101, {A}: open, put aside; waits for 1 of {sku}" in typed(options=("--bag", A)).out
+    assert "No wave is under way." in done("pick", "--waves").out
     assert "open, put aside" in done("bag", "list").out
     listed = json.loads(done("bag", "list", "--state", "open", "--json").out)
     assert [bag["bag"] for bag in listed["bags"]] == [A]
@@ -139,15 +145,21 @@ def test_a_short_tells_the_books_and_what_waits_and_undo_takes_it_back(ready):
 def test_what_was_not_counted_is_not_undone_and_a_piece_told_short_is_not_scanned(ready):
     first, *_, last = ready[0]
     said = typed(
-        A, first, "NO-SUCH", "undo", "left", "undo", B, A, f"short {last}", last, "close now"
+        A, first, "NO-SUCH", "undo", "left", "undo", B, A, f"short {last} 1", last, "close now",
+        "undo", "undo",
     )  # fmt: skip
     asks = said.out.index("The last scan counted nothing.")
     assert asks < said.out.index(f"Out again: 1 × {first}")
     assert "It was told short in this bag." in said.out
+    # One of two lies there: it goes into this bag, and the other waits.
+    lies = typed(A, f"short {last}", "1", *ready[0], "close", "end", options=("--wave", "1"))
+    assert f"The books are put right: {last}" in lies.out
+    assert "These wait by it too: 102" in lies.out, "it was turned to, and stays"
+    assert "Bag 101 is closed and whole." in lies.out
     assert "101 is not full: its label goes on with it" in said.out
     assert "Nothing was closed." in said.out
     # A second undo is meant.
-    again = typed(A, first, "NO-SUCH", "undo", "undo")
+    again = typed(B, first, "NO-SUCH", "undo", "undo")
     assert f"Out again: 1 × {first}" in again.out
 
 

@@ -347,7 +347,7 @@ def test_a_short_is_a_count_of_the_bin_told_to_all_and_taken_back(desk):
     assert books(desk, line.ware.sku) == ({}, 0), "an empty bin is empty in the books"
     assert {each.bag for each in show_order(desk, by(), label).expected} == {first.id, second.id}
     gone = picks.scan(desk, by("pia"), wave.number, line.ware.sku, into=first.id)
-    assert gone.answer.code == "item-not-on-hand"
+    assert gone.answer.code == "item-short-here"
     again = shorts.tell_short(desk, by("pia"), first.id, line.ware.sku, line.packs)
     assert again.answer.answer.code == "short-told", "a trigger pulled twice tells one short"
     other = picks.scan(desk, by("pia"), wave.number, line.ware.sku, into=second.id)
@@ -359,6 +359,31 @@ def test_a_short_is_a_count_of_the_bin_told_to_all_and_taken_back(desk):
     assert not show_order(desk, by(), label).expected
     pick_whole(desk, wave.number, first.id)
     pick_whole(desk, wave.number, second.id)
+
+
+def test_a_bin_that_holds_fewer_than_the_books_leaves_what_lies_there_to_the_bag_at_hand(desk):
+    label = accepted(desk, "101", "102")
+    enough(desk, label)
+    wave = waves.open_wave(desk, by("pia"))
+    (first, bag), (second, _) = wave.bags
+    line = bag.remaining[0]
+    sku, each = line.ware.sku, line.packs
+    picks.scan(desk, by("pia"), wave.number, first.id)
+    place, held = shorts.short_bin(desk, by("pia"), first.id, sku)
+    assert held == 2 * each
+    for lying in (held, held + 1):
+        told = shorts.tell_short(desk, by("pia"), first.id, sku, 0, lying=lying)
+        assert told.answer.answer.code == "short-all-there"
+    told = shorts.tell_short(desk, by("pia"), first.id, sku, 0, lying=each)
+    assert told.answer.answer.gone == ((place, each),)
+    assert (told.answer.answer.packs, told.lacks, told.answer.bag.missing) == (0, 0, {})
+    assert [waits.id for waits in told.waiting] == [second.id], "the bag at hand gives way last"
+    assert books(desk, sku) == ({place: each}, each)
+    undone = picks.undo_last(desk, by("pia"), first.id)
+    assert [whole.id for whole in undone.completed] == [second.id]
+    shorts.tell_short(desk, by("pia"), first.id, sku, 0, lying=each)
+    pick_whole(desk, wave.number, first.id)
+    assert shorts.short_bin(desk, by("pia"), second.id, sku) is None
 
 
 def test_after_a_short_the_walk_goes_to_another_bin_and_the_books_take_it_there(desk):

@@ -232,6 +232,7 @@ CALLS: dict[str, tuple[Callable[[Any, Any], Any], str]] = {
     "waves.end_wave": (lambda d, w: waves.end_wave(d, w, 1), PICK_ROOM),
     "waves.waves_under_way": (lambda d, w: waves.waves_under_way(d, w), EVERYBODY),
     "waves.find_bag": (lambda d, w: waves.find_bag(d, w, BAG), EVERYBODY),
+    "shorts.short_bin": (lambda d, w: shorts.short_bin(d, w, BAG, "X"), EVERYBODY),
     "waves.equal_bags_of": (lambda d, w: waves.equal_bags_of(d, w, ()), EVERYBODY),
     "lacks.bag_waits": (lambda d, w: lacks.bag_waits(d, w, BAG), EVERYBODY),
     "orders.list_bags": (lambda d, w: orders.list_bags(d, w, "", (), Page()), EVERYBODY),

@@ -303,6 +303,8 @@ def test_no_more_is_short_than_is_still_to_take(packs):
     of = sample_demand(0)
     answer = report_short(opened(of), of.lines[0].item, packs, stamp())
     assert code_of(answer) == "short-not-wanted"
+    of_bin = report_short(opened(of), of.lines[0].item, packs, stamp(), gone=(("A-1", 1),))
+    assert isinstance(of_bin, ShortReported) is (packs == 0), "a bin may lack what the bag does not"
 
 
 def test_a_bag_left_waits_with_what_is_in_it_until_it_is_opened_again():

@@ -23,9 +23,9 @@ from wholekit.wording.pick_answers import say_answer, say_completed, say_short, 
 KEYS = """Scan a bag's label to turn to it, then what goes into it; 4*CODE counts four.
   left            what is still to take          wave   all of the walk
   undo            take the last scan back        close  the bag is full: close it
-  short SKU [N]   scan what is there first; then leave  put the bag aside as it is
-                  N packs, or 1, are not there, and the books have none in the bin
-  instead SKU BY REASON   take BY in its place   end    stop; what was scanned is kept
+  leave           put the bag aside as it is     end    stop; what was scanned is kept
+  short SKU       fewer lie in the bin than the books have: it asks how many do
+  instead SKU BY REASON   take BY in its place
   loose           what is left over, and may go back; close 21*CODE puts it back
   help            these words"""
 TELLER = Teller()
@@ -40,6 +40,11 @@ WORDS = (
     ("leave", "put the bag aside as it is"),
     ("end", "stop; what was scanned is kept"),
 )
+
+
+def _is_count(text: str) -> bool:
+    """Whether it is a number of packs; no code that a scanner typed is one."""
+    return text.isdecimal() and len(text) < 7
 
 
 class PickLoop:
@@ -74,7 +79,11 @@ class PickLoop:
         self._look()
         if self.view.bags and not self.view.begun:
             waves.end_wave(self.place, deed(self.by), self.wave)
-            say(f"Nothing was begun in wave {self.wave}: its bags are ready for anybody.")
+            ready = [self.names[row.id] for row, _ in self.view.bags if row.state is BagState.READY]
+            if ready:
+                say(f"Nothing was begun in wave {self.wave}: its bags are ready for anybody.")
+            self._look()
+            self._tell_waiting()
             return
         self._remind()
         self._tell_waiting()
@@ -90,7 +99,9 @@ class PickLoop:
         there = self.view.bags
         gone = [bag_id for bag_id in self._seen if bag_id not in {row.id for row, _ in there}]
         for bag in waits_of_bags(self.place, deed(self.by), gone):
-            say(f"{self._seen[bag.bag]}, {bag.bag}: {bag.state}{bag_stands(bag)}")
+            stands = bag_stands(bag)
+            if stands:
+                say(f"   {self._seen[bag.bag]}, {bag.bag}: {bag.state}{stands}")
 
     @property
     def wave(self) -> int:
@@ -161,7 +172,9 @@ class PickLoop:
             if any(one.closed is None for one in self.bags.values()):
                 say("   Scan the next bag's label.")
             else:
+                self._look()
                 say("   Every bag of this wave is closed: end")
+                self._tell_waiting()
         elif not bag.takes:
             self.into = ""
         elif bag.whole:
@@ -187,7 +200,7 @@ class PickLoop:
 
     def _turned(self) -> str:
         if not self.into:
-            TELLER.refused("No bag is open. Scan a bag's label first.")
+            TELLER.refused("Turn to a bag first: scan its label.")
         return self.into
 
     def _help(self, _rest: str) -> None:
@@ -251,14 +264,16 @@ class PickLoop:
         if not rest:
             if self._turned():
                 self._waits_for = ["short"]
-                say("   Scan, or type, the item that is not there; 2*CODE for two.")
+                say("   Scan, or type, the item that is not there.")
             return
         sku, _, count = rest.partition(" ")
         self._short_of(f"{count.strip()}*{sku}" if count.strip() else sku)
 
     def _answered(self, word: str, *codes: str) -> None:
         """A scan after a word that waited for it."""
-        if word == "short":
+        if word == "short" and len(codes) > 1:
+            self._lying(*codes)
+        elif word == "short":
             self._short_of(codes[0])
         elif len(codes) < 2:
             self._waits_for = [word, *codes]
@@ -268,13 +283,28 @@ class PickLoop:
 
     def _short_of(self, said: str) -> None:
         count, star, sku = said.rpartition("*")
-        if not sku or (star and not (count.isdecimal() and len(count) < 7)):
+        if not sku or (star and not _is_count(count)):
             TELLER.refused("Say which item and how many are not there: short SKU 2")
         elif self._turned():
-            found = shorts.tell_short(
-                self.place, deed(self.by), self.into, sku, int(count or 1), walk=self.view.walk
-            )
+            asks, walk = deed(self.by), self.view.walk
+            there = None if star else shorts.short_bin(self.place, asks, self.into, sku, walk)
+            if there is not None:
+                self._waits_for = ["short", sku]
+                say(f"   Bin {there[0] or '(none)'}: {there[1]} × {sku} in the books.")
+                say("   How many lie there? 0 for none.")
+                return
+            found = shorts.tell_short(self.place, asks, self.into, sku, int(count or 1), walk=walk)
             self._told_short(found)
+
+    def _lying(self, sku: str, count: str) -> None:
+        """The answer to how many lie in the bin."""
+        if not _is_count(count):
+            TELLER.refused("That is no number: nothing was told short.", f"Again: short {sku}")
+        elif self._turned():
+            asks, walk = deed(self.by), self.view.walk
+            self._told_short(
+                shorts.tell_short(self.place, asks, self.into, sku, 0, walk=walk, lying=int(count))
+            )
 
     def _told_short(self, found: shorts.ShortTold) -> None:
         self._told(found.answer)
@@ -293,7 +323,11 @@ class PickLoop:
             [names[bag.id] for bag in found.waiting if (bag.state is BagState.WAITING) is out]
             for out in (False, True)
         )
-        for line in say_short(short, elsewhere, found.lacks, waits, found.substitutes, gone):
+        bag = self.bags.get(self.into)
+        more = bag is not None and any(line.item != short.item for line in bag.remaining)
+        for line in say_short(
+            short, elsewhere, found.lacks, waits, found.substitutes, gone, more=more
+        ):
             say(f"   {line}")
 
     def _instead(self, rest: str) -> None:

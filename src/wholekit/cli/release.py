@@ -127,7 +127,7 @@ def bag_stands(bag: BagAnswer) -> str:
     """What is to be said of a bag alone: that it lacks goods, or was put aside; else nothing."""
     lacks = bag.expected or bag.short
     if bag.state == "open" and not bag.wave:
-        rest = f"waits for {waits_for(bag)}" if lacks else "wholekit pick goes on with it"
+        rest = f"waits for {waits_for(bag)}" if lacks else "its label goes on with it, in any wave"
         return f", put aside; {rest}"
     return f", waits for {waits_for(bag)}" if lacks else ""
 
@@ -138,7 +138,7 @@ def waits_for(bag: BagAnswer) -> str:
     if not short:
         return "its share of goods that are free: wholekit allocate promises them"
     coming = all(each.ordered for each in bag.short)
-    day = bag.expected if coming else f"{bag.expected} if it is ordered today"
+    day = bag.expected if coming else f"{bag.expected} if it is ordered today, which it is not yet"
     text = f"{short}; whole on {day}" if bag.expected else f"{short}; no day is known"
     if any(each.elsewhere for each in bag.short):
         return f"{text}; wholekit stock move brings what lies elsewhere"

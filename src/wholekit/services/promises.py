@@ -69,14 +69,15 @@ def hold_giving(
 
 
 def promises_giving_way(
-    uow: UnitOfWork, slips: Slips, losses: Sequence[Movement]
+    uow: UnitOfWork, slips: Slips, losses: Sequence[Movement], last: str = ""
 ) -> tuple[list[Movement], tuple[tuple[ItemKey, str, int], ...]]:
     """What makes room for losses of packs, each of another item: promises taken back, the latest
     first, and of which items, whose and how many.
 
     A bag that was ready waits again, and all that it was promised is free for others: half a kit
     serves nobody. One that is being picked keeps the rest. The bags are held (`hold_giving`), and
-    of goods everything that it touches from here on.
+    of goods everything that it touches from here on. last: a bag that gives way after all others,
+    since somebody stands at it with the goods in hand.
     """
     gone = [loss for loss in losses if loss.source.place.branch]
     beside = (promised_beside(uow, [loss.item], loss.source.place.branch) for loss in gone)
@@ -87,7 +88,8 @@ def promises_giving_way(
         branch = loss.source.place.branch
         short = loss.packs - balances[loss.item].get(branch, Balance()).free
         if short > 0:
-            latest = uow.stock.latest_promises(loss.item, branch)
+            found = uow.stock.latest_promises(loss.item, branch)
+            latest = sorted(found, key=lambda each: each[0] == last)
             back += [(loss, bag, packs) for bag, packs in given_back(latest, short)]
     ids = frozenset(bag for _, bag, _ in back)
     waiting = tuple((loss.item, bag, packs) for loss, bag, packs in back)

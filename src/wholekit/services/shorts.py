@@ -54,12 +54,16 @@ def tell_short(
     packs: int,
     remark: str = "",
     walk: Wave | None = None,
+    *,
+    lying: int | None = None,
 ) -> ShortTold:
     """So many packs of an item are not where they should be; the bag stays open for the rest.
 
     They are taken out of the books at the bin that the bag was to take them from, with all that the
-    books have beyond them there, as by a count; promises give way as to a count. What the bag then
-    lacks it waits for. walk: as it was shown to the picker. Raises CallError, ConflictError.
+    books have beyond them there, as by a count; promises give way as to a count, this bag's last.
+    What the bag then lacks it waits for. walk: as it was shown to the picker. lying: so many packs
+    do lie in that bin; how many are short follows from it, and `packs` is not looked at. Raises
+    CallError, ConflictError.
     """
     said = need_line(" ".join(remark.split()), "remark")
     with desk.store.writing() as uow:
@@ -75,7 +79,16 @@ def tell_short(
         left = next(line.packs for line in bag.remaining if line.item == item)
         there = uow.stock.bins_of([item]).get(item, {})
         places = bins_for(there, row, item, left, walk)
-        gone = not_there(left, packs, [(place.bin, held) for place, held in places])
+        if lying is None or not places:
+            packs = packs if lying is None else left
+            gone = not_there(left, packs, [(place.bin, held) for place, held in places])
+        else:
+            place, held = places[0]
+            if lying >= held:
+                fields = {"bag": row.id, "mark": bag.mark, "sku": item[1], "has": held}
+                return ShortTold(PickAnswer(ScanRefused("short-all-there", fields), bag))
+            gone = ((place.bin, held - lying),)
+            packs = max(0, left - lying - sum(packs for _, packs in places[1:]))
         if not gone and any(each.item == item for each in shorts_of(bag)):
             fields = {"bag": row.id, "mark": bag.mark, "sku": item[1]}
             return ShortTold(PickAnswer(ScanRefused("short-told", fields), bag))
@@ -84,6 +97,23 @@ def tell_short(
             return ShortTold(PickAnswer(answer, bag))
         waiting = _taken_out(uow, deed, row, answer)
         return _told(uow, row, bag, answer, waiting)
+
+
+@needs(Action.SEE_ORDERS)
+def short_bin(
+    desk: Desk, deed: Deed, into: str, sku: str, walk: Wave | None = None
+) -> tuple[str, int] | None:
+    """The bin that a bag is to take an item from next, with the packs that the books have there;
+    None where they know none, or the bag takes none of it. Raises CallError."""
+    with desk.store.reading() as uow:
+        row, bag = opened(uow, into, held=False)
+        item = item_of(bag, sku)
+        if item is None:
+            return None
+        left = next(line.packs for line in bag.remaining if line.item == item)
+        there = uow.stock.bins_of([item]).get(item, {})
+        places = bins_for(there, row, item, left, walk)
+        return (places[0][0].bin, places[0][1]) if places else None
 
 
 def told_elsewhere(uow: UnitOfWork, row: ReleasedBag, item: ItemKey) -> tuple[str, ...]:
@@ -134,7 +164,7 @@ def _taken_out(
     if not losses:
         return ()
     giving = Slips(f"{short.stamp.id}/giving", deed.at, deed.who)
-    back, given = promises_giving_way(uow, giving, [_together(losses)])
+    back, given = promises_giving_way(uow, giving, [_together(losses)], last=row.id)
     uow.stock.move([*back, *losses])
     ids = frozenset(bag for _, bag, _ in given) - {row.id}
     return tuple(uow.orders.bags(BagFilter(ids=ids))) if ids else ()

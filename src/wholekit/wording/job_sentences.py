@@ -166,8 +166,7 @@ ERRORS: dict[str, str] = {
     "--role ROLE.",
     "remedy-gone": "Opening {mark} was changed since, and this way out is none any more. Nothing "
     "was changed; look again.",
-    "right-needed": "{who} may not {what}: {role} is none of {having}, who may. Ask one of them: "
-    "--by NAME.",
+    "right-needed": "{who} may not {what}: {role} is none of {having}, who may. Ask one of them.",
     "name-asked": "Say who asks with --by NAME: not everybody may {what}.",
     "request-none": "Nobody waits for an owner's word on {label}; see what does with: wholekit "
     "quote waiting.",

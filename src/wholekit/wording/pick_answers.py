@@ -58,7 +58,10 @@ def say_answer(
     if isinstance(answer, EventUndone):
         return _undone(answer, bag, places)
     if isinstance(answer, ShortReported):
-        return (tr("Short: {packs} × {sku}").format(packs=answer.packs, sku=answer.item[1]),)
+        said = (
+            tr("Short: {packs} × {sku}") if answer.packs else tr("The books are put right: {sku}")
+        )
+        return (said.format(packs=answer.packs, sku=answer.item[1]),)
     if isinstance(answer, ItemSubstituted):
         said = tr("{by} in place of {sku}").format(by=answer.ware.sku, sku=answer.item[1])
         return said, tr("Take {packs} × {by}").format(packs=answer.by_packs, by=answer.ware.sku)
@@ -104,12 +107,14 @@ def say_short(
     waiting: Iterable[str],
     substitutes: Sequence[tuple[Ware, int]],
     gone: Iterable[str] = (),
+    *,
+    more: bool = True,
 ) -> tuple[str, ...]:
     """What a short came to, line by line: the books, where else to go, what may stand in.
 
     elsewhere: bins to take it from now; lacks: packs that the bag waits for; waiting: names of the
     other bags that wait by it; substitutes: with the packs that are free; gone: names of bags that
-    nobody has begun, and that left their wave by it.
+    nobody has begun, and that left their wave by it; more: the bag takes other items too.
     """
     sku = short.item[1]
     lines = [
@@ -145,13 +150,8 @@ def say_short(
     if lacks and not substitutes:
         lines.append(tr("Nothing that is on hand may stand in for it."))
     if lacks:
-        lines.append(tr("Scan what else is there; then put the bag aside."))
-    if sum(packs for _, packs in short.gone) > short.packs:
-        lines.append(
-            tr(
-                "Does one of {sku} lie there after all? Undo, scan it, then tell the rest short."
-            ).format(sku=sku)
-        )
+        last = tr("Scan what else is there; then put the bag aside.")
+        lines.append(last if more else tr("Nothing else goes into it now: put the bag aside."))
     return tuple(lines)
 
 
@@ -200,7 +200,7 @@ def _loose(put: LoosePacks) -> str:
 def _undone(answer: EventUndone, bag: Bag | None, places: Places) -> tuple[str, ...]:
     undone = None if bag is None else bag.by_id.get(answer.event)
     if isinstance(undone, ShortReported):
-        said = tr("Not short after all: {packs} × {sku}")
+        said = tr("Not short after all: {packs} × {sku}") if undone.packs else tr("Taken back.")
         again = tr("In the books again at bin {bin}: {packs}")
         return (
             said.format(packs=undone.packs, sku=undone.item[1]),

@@ -103,7 +103,7 @@ REFUSALS: Mapping[str, tuple[str, str]] = {
         "Label of another revision. Put it aside.",
         "It is of revision {revision}; picked is revision {wanted_revision}. Read: {bag}",
     ),
-    "scan-no-bag": ("No bag is open. Scan a bag's label.", "Read: {given}"),
+    "scan-no-bag": ("Turn to a bag first: scan its label.", "Read: {given}"),
     "item-short-here": (
         "It was told short in this bag.",
         "If you hold it: undo the short, scan what is there, then tell the rest short. Of {sku}.",
@@ -127,7 +127,14 @@ REFUSALS: Mapping[str, tuple[str, str]] = {
         "Still to take of {sku}: only {left}.",
         "No more can be short: short {sku} {left}",
     ),
-    "short-none-left": ("Nothing of {sku} is to take.", "Only what is still to take can be short."),
+    "short-none-left": (
+        "This bag takes no {sku} now.",
+        "Short is told in the bag that lacks it: scan that bag's label first.",
+    ),
+    "short-all-there": (
+        "{has} × {sku} is what the books have.",
+        "Nothing is short in that bin: scan what is there.",
+    ),
     "short-told": ("{sku} is told short already.", "If you find it after all: undo"),
     "substitute-not-wanted": ("{sku} is not to take any more.", "There is nothing to replace."),
     "substitute-reason": ("Say why, in {most} signs at most.", "{by} in place of {sku}"),

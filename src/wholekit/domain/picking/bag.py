@@ -146,7 +146,8 @@ class Bag:
                 told = {}
             elif isinstance(event, ShortReported):
                 told[event.item] = event.packs
-        return {item: min(packs, left[item]) for item, packs in told.items() if item in left}
+        short = {item: min(packs, left.get(item, 0)) for item, packs in told.items()}
+        return {item: packs for item, packs in short.items() if packs}
 
     @cached_property
     def closed(self) -> BagClosed | None:
@@ -266,12 +267,12 @@ def report_short(
     gone: tuple[tuple[str, int], ...] = (),
 ) -> ShortReported | ScanRefused:
     """So many packs of an item are not to be found; the bag stays open for the rest. gone: see
-    `not_there`."""
+    `not_there`; where a bin has fewer than the books, and still enough, none is short."""
     shut = why_shut(bag)
     if shut is not None:
         return shut
     left = {line.item: line.packs for line in bag.remaining}.get(item, 0)
-    if not 0 < packs <= left:
+    if not (0 if gone and left else 1) <= packs <= left:
         fields = {"bag": str(bag.id), "mark": bag.mark, "sku": item[1], "left": left}
         return ScanRefused("short-not-wanted", fields)
     return ShortReported(stamp, item, packs, note, gone)
