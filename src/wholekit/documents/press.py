@@ -200,7 +200,7 @@ def _font_key() -> bytes:
     """What everything made of the house font depends on: the font and what reads and cuts it."""
     import fontTools
 
-    return fontTools.version.encode() + sha256(house_font().read_bytes()).digest()
+    return str(fontTools.version).encode() + sha256(house_font().read_bytes()).digest()
 
 
 def house_font() -> Path:
