@@ -1,4 +1,4 @@
-"""What every test gets: reproducible random cases, and a home without a store."""
+"""What every test gets: reproducible random cases, a home without a store, and no old caches."""
 
 import atexit
 import os
@@ -20,4 +20,5 @@ for _name in [name for name in os.environ if name.startswith("WHOLEKIT_")]:
     del os.environ[_name]
 _home = tempfile.mkdtemp(prefix="wholekit-tests-")
 os.environ["WHOLEKIT_HOME"] = _home
+os.environ["XDG_CACHE_HOME"] = _home
 atexit.register(shutil.rmtree, _home, ignore_errors=True)

@@ -76,6 +76,26 @@ def _usual_home(environment: Mapping[str, str], platform: str) -> Path:
     return Path(environment.get("XDG_DATA_HOME") or user / ".local" / "share") / "wholekit"
 
 
+def cache_folder(environment: Mapping[str, str], platform: str = sys.platform) -> Path | None:
+    """Where what can be made anew is kept from run to run, by the platform's convention; None where
+    no home is known.
+
+    >>> cache_folder({"HOME": "/home/ada"}, "linux").as_posix()
+    '/home/ada/.cache/wholekit'
+    """
+    user = environment.get("HOME")
+    if platform == "win32":
+        local = environment.get("LOCALAPPDATA")
+        return Path(local) / "wholekit" / "cache" if local else None
+    if platform == "darwin":
+        return Path(user) / "Library" / "Caches" / "wholekit" if user else None
+    # The XDG specification leaves a relative path out.
+    given = environment.get("XDG_CACHE_HOME", "")
+    if given and Path(given).is_absolute():
+        return Path(given) / "wholekit"
+    return Path(user) / ".cache" / "wholekit" if user else None
+
+
 def bundled(name: str) -> Path:
     """The folder `name` (`templates`, `catalog_samples`), from a wheel or from a checkout.
 

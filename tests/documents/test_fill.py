@@ -149,9 +149,10 @@ def test_what_is_held_takes_no_stock_and_no_bag_is_left_out(made):
     assert not held & {mark for line in paper.walk for mark, _ in line.split}
     assert not any(line.short for opening in paper.held for line in opening.lines)
     picked = {
-        (line.sku, opening.mark): line.quantity
+        (line.sku, opening.mark): line.take
         for opening in paper.openings
         for line in opening.lines
+        if line.take
     }
     walked = {(line.sku, mark): count for line in paper.walk for mark, count in line.split}
     assert walked == picked

@@ -164,7 +164,9 @@ def test_an_owner_is_told_each_stop_once_and_that_stopped_openings_are_in_the_su
     text = " ".join(" ".join(read(paper, tmp_path)).split())
     said = "with the stopped openings, which are in no firm total of the quote"
     assert f"the customer pays {usd(paper.gross)}, {said}" in text
-    assert paper.gross == offer.totals.gross > offer.firm_totals.gross
+    firm = offer.firm_totals
+    assert firm is not None
+    assert paper.gross == offer.totals.gross > firm.gross
     assert text.count("STOP, not released. 205:") == 1
     clean = replace(paper, open_stops=())
     assert said not in " ".join(" ".join(read(clean, tmp_path)).split())

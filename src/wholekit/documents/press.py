@@ -1,10 +1,15 @@
 """Blocks of a flow to laid-out pages: the one module that calls WeasyPrint, imported where used."""
 
+import ctypes
+import ctypes.util
 import logging
 import re
+import sys
 from base64 import b64decode
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager, nullcontext
 from functools import cache, lru_cache
+from hashlib import sha256
 from html import escape, unescape
 from io import BytesIO
 from pathlib import Path
@@ -13,6 +18,7 @@ from xml.etree import ElementTree
 
 from wholekit.documents.flow import DRAWING_URL, LOGO_URL, Flow
 from wholekit.documents.glyphs import legible
+from wholekit.documents.kept import kept
 from wholekit.documents.numbering import placeholder
 
 if TYPE_CHECKING:
@@ -53,9 +59,44 @@ USUAL -= {ELLIPSIS}
 DRAWINGS = re.compile(re.escape(DRAWING_URL) + "([A-Za-z0-9+/=]*)")
 
 
+# What WeasyPrint loads, by the names that Linux's loader knows them by.
+LIBRARIES = (
+    "libgobject-2.0.so.0", "libpango-1.0.so.0", "libharfbuzz.so.0", "libharfbuzz-subset.so.0",
+    "libfontconfig.so.1", "libpangoft2-1.0.so.0",
+)  # fmt: skip
+
+
 def load_libraries() -> None:
     """Load all that laying out and joining need."""
-    import weasyprint  # noqa: F401  # loading is the purpose
+    if "weasyprint" not in sys.modules:
+        with _loader_alone() if _loader_knows(LIBRARIES) else nullcontext():
+            import weasyprint  # noqa: F401  # loading is the purpose
+
+
+def _loader_knows(names: Iterable[str]) -> bool:
+    if sys.platform != "linux":
+        return False
+    try:
+        for name in names:
+            ctypes.CDLL(name)
+    except OSError:
+        return False
+    return True
+
+
+@contextmanager
+def _loader_alone() -> Iterator[None]:
+    """Libraries are found by the loader alone.
+
+    WeasyPrint tries each under the names of several systems, and for one that the loader does not
+    know Python runs ldconfig, a compiler and a linker in turn: a third of a small paper's time.
+    """
+    find = ctypes.util.find_library
+    ctypes.util.find_library = lambda name: None  # noqa: ARG005  # its place is taken for a moment
+    try:
+        yield
+    finally:
+        ctypes.util.find_library = find
 
 
 class Press:
@@ -65,6 +106,7 @@ class Press:
     """
 
     def __init__(self, flow: Flow, folder: Path) -> None:
+        load_libraries()
         from weasyprint import CSS
         from weasyprint.text.fonts import FontConfiguration
 
@@ -143,10 +185,22 @@ def make_html(flow: Flow, at: int, stop: int) -> str:
 @cache
 def house_characters() -> frozenset[int]:
     """The code points that the house font draws."""
-    from fontTools.ttLib import TTFont
 
-    with TTFont(house_font(), lazy=True) as font:
-        return frozenset(font.getBestCmap())
+    def read() -> bytes:
+        from fontTools.ttLib import TTFont
+
+        with TTFont(house_font(), lazy=True) as font:
+            return "".join(map(chr, sorted(font.getBestCmap()))).encode("utf-8", "surrogatepass")
+
+    return frozenset(map(ord, kept("drawn", _font_key(), read).decode("utf-8", "surrogatepass")))
+
+
+@cache
+def _font_key() -> bytes:
+    """What everything made of the house font depends on: the font and what reads and cuts it."""
+    import fontTools
+
+    return str(fontTools.version).encode() + sha256(house_font().read_bytes()).digest()
 
 
 def house_font() -> Path:
@@ -188,13 +242,19 @@ def _font_with(rarer: frozenset[int]) -> bytes:
 
     Cutting takes a quarter of a short paper's time, and most papers ask for the same font.
     """
+    characters = sorted(USUAL | rarer)
+    key = _font_key() + repr((FONT_FEATURES, characters)).encode()
+    return kept("font", key, lambda: _cut(characters))
+
+
+def _cut(characters: Sequence[int]) -> bytes:
     from fontTools.subset import Options, Subsetter
     from fontTools.ttLib import TTFont
 
     options = Options(hinting=False, notdef_outline=True, glyph_names=False)
     options.layout_features = [*FONT_FEATURES]
     subsetter = Subsetter(options)
-    subsetter.populate(unicodes=USUAL | rarer)
+    subsetter.populate(unicodes=characters)
     written = BytesIO()
     # No time of day in the font: equal papers have equal bytes.
     with TTFont(house_font(), lazy=True, recalcTimestamp=False) as font:

@@ -98,7 +98,8 @@ def _render_here(make: Callable[[], Flow], out: Path, kept: Archive | None) -> N
         try:
             refuse_other(out)
             folder = Path(tempfile.mkdtemp(prefix=f".{out.name}-", dir=out.parent.absolute()))
-            with Allowed():
+            # Loading, laying out and joining make much and drop little.
+            with Allowed(), calm_collector():
                 pdf = _lay_out(make(), folder)
                 if kept is not None:
                     archive(pdf, kept)
@@ -134,8 +135,7 @@ def _length(paper: AnyPaper) -> int:
 
 def _lay_out(flow: Flow, folder: Path) -> Path:
     end = len(flow.blocks)
-    with calm_collector():
-        part = lay_out_group(Press(flow, folder), 0, end, end, folder / "part.pdf")
+    part = lay_out_group(Press(flow, folder), 0, end, end, folder / "part.pdf")
     pdf = folder / worker.PDF_FILE
     merge(bind([part]), flow, pdf)
     return pdf
