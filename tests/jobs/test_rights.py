@@ -98,10 +98,14 @@ from wholekit.services.stock_port import Branch, StockFilter
 from wholekit.wording.errors import say_error
 from wholekit.wording.job_sentences import RIGHTS_SAID
 
-# What lets somebody in, before anybody can ask by name.
+# What lets somebody in, before anybody can ask by name, and what reads nothing by itself: each
+# service that is given the view asks.
 DOOR = {
-    f"wholekit.services.accounts.{name}"
-    for name in ("has_accounts", "seated", "sign_in", "sign_out")
+    "wholekit.services.one_view.one_view",
+    *(
+        f"wholekit.services.accounts.{name}"
+        for name in ("has_accounts", "seated", "sign_in", "sign_out")
+    ),
 }
 NAMES = {"counter": "ines", "sales": "sam", "picker": "pia", "owner": "odo"}
 HALF = PriceTier(Fraction(1, 2))

@@ -47,9 +47,10 @@ class Workup:
         found = ready_of(kits, self.available, day)
         return tuple(_with(have, parts, day) for have, parts in zip(done, found, strict=True))
 
-    def base_ready(self) -> JobReady:
-        """The kits of the base bid by day; openings of alternates come after them."""
-        ready = zip(self.job.openings, self.ready(), strict=True)
+    def base_ready(self, known: tuple[tuple[Ready, ...], ...] | None = None) -> JobReady:
+        """The kits of the base bid by day; openings of alternates come after them. known: what
+        `ready` gave, where it was asked already."""
+        ready = zip(self.job.openings, known or self.ready(), strict=True)
         base = (parts for opening, parts in ready if not opening.entry.alternate)
         return job_ready(base, self.place.day)
 
@@ -75,10 +76,7 @@ def work_up_job(
 
     Raises CallError (customer or ship-to gone, no catalogues, currencies), InputError (overrides).
     """
-    contents = uow.jobs.contents(job.id)
-    if contents is None:
-        raise CallError("job-unknown", job=job.label)
-    return work_up_contents(uow, desk, contents, day, shelf)
+    return work_up_contents(uow, desk, uow.jobs.contents_under(job), day, shelf)
 
 
 def work_up_contents(

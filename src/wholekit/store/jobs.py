@@ -62,9 +62,15 @@ class SqlJobs:
         """Header, openings and extra lines, both by (alternate, position, id)."""
         return self.contents_of([job_id]).get(job_id)
 
+    def contents_under(self, job: Job) -> JobContents:
+        """The same under a header that this unit of work has read."""
+        return self._filled([job])[job.id]
+
     def contents_of(self, job_ids: Collection[str]) -> Mapping[str, JobContents]:
         """The same of several jobs by id; those that are not there are left out."""
-        jobs = self._headers(select(JOB).where(JOB.c.id.in_(job_ids)))
+        return self._filled(self._headers(select(JOB).where(JOB.c.id.in_(job_ids))))
+
+    def _filled(self, jobs: Sequence[Job]) -> Mapping[str, JobContents]:
         openings: dict[str, list[JobOpening]] = {job.id: [] for job in jobs}
         extras: dict[str, list[ExtraLine]] = {job.id: [] for job in jobs}
         if not jobs:
