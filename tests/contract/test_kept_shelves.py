@@ -1,10 +1,11 @@
 """A shelf is made once for a catalogue revision and a policy, and what is kept stays bounded."""
 
 from dataclasses import replace
+from fractions import Fraction
 
 import pytest
 from tests.support.house import RULES, sample
-from tests.support.jobs import START, a_job, by, furnished, plain, put_catalog, set_stock
+from tests.support.jobs import START, a_job, by, desk_on, furnished, plain, put_catalog, set_stock
 
 from wholekit.domain.catalog import item_key
 from wholekit.domain.errors import CallError
@@ -13,12 +14,23 @@ from wholekit.domain.kits import shelf as kept_kits
 from wholekit.domain.quantities import Length
 from wholekit.domain.quotes import CatalogRef
 from wholekit.domain.stock import Slips, StockPlace
+from wholekit.intake.changes import changed
+from wholekit.intake.openings import read_opening_changes
 from wholekit.services import shelves
 from wholekit.services.catalogs import newest_catalogs, stored_catalog
+from wholekit.services.choices import choose
 from wholekit.services.desk import job_of, shelf_of
-from wholekit.services.jobs import edit_job, job_contents, reprice_job
+from wholekit.services.job_openings import edit_opening
+from wholekit.services.jobs import edit_job, job_contents, reprice_job, set_discount
 from wholekit.services.one_view import one_view
+from wholekit.services.remedies import opening_ways
 from wholekit.services.shelves import ShelfKeeper
+from wholekit.web.rooms.opening import stating
+
+
+def stating_all(rules, told):
+    return lambda old: changed(old, read_opening_changes(told, rules))
+
 
 TARROWBY = CatalogRef("tarrowby", 1)
 
@@ -156,6 +168,31 @@ def test_kits_are_kept_until_any_count_changes_and_told_as_they_were_written(sto
         assert repr(again) == repr(build_kit(kind, fresh, RULES))
         told = repr(with_offers(again, second, RULES))
         assert told == repr(with_offers(build_kit(kind, fresh, RULES), fresh, RULES))
+
+
+def test_choices_and_ways_out_of_a_kept_shelf_are_those_of_a_new_one(store):
+    """Whatever changed in between: goods, discount, what a hand has set, the stock."""
+    desk = furnished(store)
+    job = a_job(desk, "101")
+    told = ["fire_minutes=90", "hold_open=arm"]
+    edit_opening(desk, by(), job.label, "101", stating_all(desk.rules, told))
+    changes = (
+        lambda: None,
+        lambda: set_stock(store, sample("tarrowby"), 7),
+        lambda: set_discount(desk, by("odo"), job.label, Fraction(1, 100), "large job"),
+        lambda: choose(desk, by(), job.label, ["101"], "next-size"),
+        lambda: edit_opening(desk, by(), job.label, "101", stating_all(desk.rules, ["width=1m"])),
+    )
+    seen = set()
+    for change in changes:
+        change()
+        known, fresh = (
+            repr(opening_ways(each, by(), job.label, "101", stating(desk.rules)))
+            for each in (desk, desk_on(store))
+        )
+        assert known == fresh
+        seen.add(known)
+    assert len(seen) == len(changes), "each of them tells"
 
 
 def test_few_kits_are_kept(store, monkeypatch):

@@ -33,8 +33,8 @@ _PIECES_SHIFT = 16
 OVER_LIMIT_TIER = 1000
 # A schedule runs over few kinds of site; each takes about a tenth of a megabyte [sites].
 SITES_KEPT = 64
-# By far more than a job has kinds of opening; each takes some ten kilobytes [kits].
-KITS_KEPT = 500
+# Of some tens of kinds of opening the kit and its choices; each takes ten kilobytes [kits].
+KITS_KEPT = 1_000
 # Packs that may be taken, by item; one that is not in it has none.
 OnHand: TypeAlias = Mapping[ItemKey, int]
 # By group; Any: it is of `KitSearch`, which stands above this module.
@@ -56,24 +56,29 @@ class Policy:
 
 
 class Kept:
-    """Whole answers to what was asked, each by the rule book it was worked out by; they are large,
-    so few are kept, and all are let go together."""
+    """Whole answers to what was asked, each by the rule book it was worked out by. They are large:
+    so many are kept, and all are let go together."""
 
-    def __init__(self) -> None:
-        # Any: a kit stands above this module. The rule book is kept with it, as another may have
-        # the identity of one that is gone.
-        self._known: dict[str, tuple[RuleBook, Any]] = {}
+    # Any: a kit stands above this module. The rule book is kept with it, as another may have the
+    # identity of one that is gone.
+    def __init__(self, known: dict[str, tuple[RuleBook, Any]] | None = None, of: str = "") -> None:
+        self._known = {} if known is None else known
+        self._of = of
+
+    def within(self, name: object) -> "Kept":
+        """The same for a part of the shelf, which counts against the same bound."""
+        return Kept(self._known, f"{self._of}{name!r} ")
 
     def get(self, asked: str, rules: RuleBook) -> Any:  # noqa: ANN401  # as it was put in
         """What was kept by this rule book; None for nothing."""
-        found = self._known.get(asked)
+        found = self._known.get(self._of + asked)
         return found[1] if found is not None and found[0] is rules else None
 
     def put(self, asked: str, rules: RuleBook, answer: object) -> None:
         """Keep an answer."""
         if len(self._known) >= KITS_KEPT:
             self._known.clear()
-        self._known[asked] = rules, answer
+        self._known[self._of + asked] = rules, answer
 
 
 def book_counts(catalogs: Iterable[Catalog]) -> OnHand:
@@ -195,9 +200,9 @@ class Shelf:
         self.variants: dict[tuple[object, ...], Shelf] = {}
         # What is known of answers to open questions, by the rule book's version (see decisive).
         self.questions: dict[str, object] = {}
-        # Whole kits, as they came of these counts (see build, offers). Any: a kit stands above.
-        self.kits = Kept()
-        self.offered = Kept()
+        # Whole kits, as they came of these counts: built, with their offers, made by hand (see
+        # build, offers, check).
+        self.kits, self.offered, self.by_hand = Kept(), Kept(), Kept()
         self._of_sites: dict[tuple[object, ...], OfSite] = {}
         self._body_of_piece: dict[str, str] = {}
         for catalog in catalogs:
@@ -234,7 +239,7 @@ class Shelf:
         # Those of a wish for so many on hand are made anew, and what was answered by these counts.
         other.variants = {}
         other.questions = {}
-        other.kits, other.offered = Kept(), Kept()
+        other.kits, other.offered, other.by_hand = Kept(), Kept(), Kept()
         return other
 
     def _stocked(self, stock: OnHand) -> frozenset[ItemKey]:
