@@ -14,9 +14,10 @@ from wholekit.domain.quotes.totals import Destination
 from wholekit.domain.quotes.worked import WorkedJob, WorkedOpening, work_up
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.tax import ShipTo
-from wholekit.services.availability import availability_of
+from wholekit.services.availability import ShelfStock, availability_of
 from wholekit.services.desk import Desk, shelf_of
 from wholekit.services.ports import UnitOfWork
+from wholekit.services.stock_port import Stock
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,8 +99,11 @@ def work_up_contents(
         # At every work-up, as the place's rates may have changed since the job chose one.
         check_freight(job, ship_to)
     # A job of extra lines alone needs no catalogue.
+    stock: Stock = uow.stock
     if shelf is None and contents.openings:
         shelf = shelf_of(uow, desk, job)
+        # It was counted in this unit of work.
+        stock = ShelfStock(shelf.stock)
     worked = work_up(contents, customer, shelf, desk.rules, day)
     revisions = {ref.catalog_id: ref.revision for ref in job.catalogs}
     return Workup(
@@ -112,7 +116,7 @@ def work_up_contents(
         ),
         availability_of(
             (opening.kit for opening in worked.openings),
-            uow.stock,
+            stock,
             desk.rules,
             uow.policy.get().holidays,
         ),
