@@ -12,6 +12,7 @@ from wholekit.services.accounts import Seated
 from wholekit.services.bag_claims import bag_claim
 from wholekit.services.bag_labels import labels_reference
 from wholekit.services.lacks import bag_waits
+from wholekit.services.waves import PICKABLE
 from wholekit.views.bag_claims import BagClaimAnswer, claim_answer
 from wholekit.web.numbers import InPath
 from wholekit.web.papers import ask_of, paper_answer
@@ -41,6 +42,7 @@ def bag_record(
         found=found,
         bag=found.bag,
         record=record,
+        pickable=claim.row.state in PICKABLE,
         order_at=f"/shipping/Q-{claim.order.quote:05}/{claim.order.revision}",
         stocks=[stock.name for stock in STOCKS],
     )
