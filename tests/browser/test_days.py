@@ -273,6 +273,9 @@ def test_closed_bags_leave_and_nothing_confirmed_is_lost(enter, shop, house):
     page.check('[value="will-call"]')
     page.fill("[name=received_by]", "Ada Ferris")
     page.click("text=Those chosen leave")
+    expect(page.locator(".tickbags li")).to_have_count(1)
+    accessible(page)
+    page.click("text=Yes, 1 bag has left")
     expect(page.locator(".answer")).to_contain_text("GONE")
     accessible(page)
     shop.power_cut()
@@ -280,6 +283,7 @@ def test_closed_bags_leave_and_nothing_confirmed_is_lost(enter, shop, house):
     expect(page.locator(".answer")).to_contain_text("GONE")
     slip = page.locator(".answer a").get_attribute("href")
     page.click("text=1 bag leaves")
+    page.click("text=Yes, 1 bag has left")
     expect(page.locator(".list tbody tr")).to_have_count(2)
     expect(page.locator("main")).to_contain_text("1 ready: 303")
     left = shipping.list_shipments(house, odo, revision.label)[1]

@@ -16,7 +16,9 @@ from wholekit.domain.quotes.roles import Action
 from wholekit.services.accounts import Seated
 from wholekit.services.shipping import (
     Leaving,
+    bags_to_leave,
     closed_bag,
+    need_taker,
     order_leaving,
     orders_to_ship,
     ship_bags,
@@ -25,7 +27,7 @@ from wholekit.web.faults import sentences, status_of
 from wholekit.web.numbers import InPath
 from wholekit.web.papers import ask_of, paper_answer
 from wholekit.web.place import place_of
-from wholekit.web.screens import go, page
+from wholekit.web.screens import go, heard, page
 from wholekit.web.seats import deed_of, posted, sits, text_of, texts_of
 from wholekit.wording.pick_answers import bag_name
 from wholekit.wording.questions import ranges_text
@@ -102,7 +104,8 @@ def order_at_door(
 
 @room.post("/shipping/{quote}/{revision}")
 def leave(request: Request, quote: str, revision: InPath, _seated: Ships, form: Form) -> Response:
-    """Choose one more bag by its label, or let those that were chosen, or all, leave."""
+    """Choose one more bag by its label; show those that were chosen, or all, before they leave; or
+    let those that were shown leave."""
     desk, deed = place_of(request).desk, deed_of(request)
     label, chosen = _label(quote, revision), texts_of(form, "bag")
     done = text_of(form, "deed")
@@ -113,7 +116,9 @@ def leave(request: Request, quote: str, revision: InPath, _seated: Ships, form: 
         text_of(form, "received_by"),
     )
     try:
-        if done not in ("ship", "all"):
+        if done == "back":
+            return _order(request, label, chosen, leaving=leaving)
+        if done not in ("ship", "all", "leave"):
             bag, order = closed_bag(desk, deed, text_of(form, "scan"))
             if order.label != label:
                 # The chosen bags of this order stay where they are: nothing was shipped.
@@ -123,6 +128,8 @@ def leave(request: Request, quote: str, revision: InPath, _seated: Ships, form: 
         wanted = texts_of(form, "every") if done == "all" else chosen
         if not wanted:
             return _order(request, label, chosen, leaving=leaving, unchosen=True, status=422)
+        if done != "leave":
+            return _confirm(request, label, wanted, leaving)
         shipped = ship_bags(desk, deed, label, wanted, leaving)
     except WholekitError as error:
         said, status = sentences(error), status_of(error)
@@ -163,6 +170,27 @@ def _shipping(request: Request, said: Sequence[str] = (), status: int = 200) -> 
         for each in orders_to_ship(place_of(request).desk, deed_of(request))
     ]
     return page(request, "shipping.html", status, orders=found, said=said)
+
+
+def _confirm(request: Request, label: str, wanted: Collection[str], leaving: Leaving) -> Response:
+    """The bags that are about to leave, and how; what cannot is told before it is asked. Raises
+    CallError."""
+    need_taker(leaving)
+    found = order_leaving(place_of(request).desk, deed_of(request), label)
+    bags = bags_to_leave(found.order, found.bags, wanted)
+    with heard(request):
+        shown = [_at_door(bag, found.bags) for bag in bags]
+    return page(
+        request,
+        "ship_confirm.html",
+        order=found.order.label,
+        at=_at(found.order),
+        job=f"{found.offer.job} {found.offer.job_name}",
+        customer=found.offer.customer.name,
+        place=found.place,
+        bags=shown,
+        leaving=leaving,
+    )
 
 
 def _order(
