@@ -7,6 +7,7 @@ from tests.support.accounts import proven
 from tests.support.house import sample
 from tests.support.jobs import plain, set_stock
 from tests.support.pick_room import pack
+from tests.web.test_routes import text_of
 
 from wholekit.domain.house_style import HouseStyle
 from wholekit.domain.quotes import State
@@ -23,8 +24,8 @@ def style():
     return HouseStyle(walk=Walk((Stretch("ZZ"),)))
 
 
-def released(desk, openings):
-    set_stock(desk.store, sample("tarrowby"), 9)
+def released(desk, openings, packs=9):
+    set_stock(desk.store, sample("tarrowby"), packs)
     job = jobs.create_job(desk, proven(), jobs.NewJob("Heron Quay School", "saltmarsh"))
     job_openings.add_openings(desk, proven(), job.label, openings)
     quotes.issue_quote(desk, proven("odo"), job.label)
@@ -241,3 +242,36 @@ def test_the_open_bag_says_the_bin_of_each_piece_and_what_was_told_of_it(pia):
     cart.send(deed="undo")
     line = next(each for each in needs_of(cart.page) if sku in each)
     assert "told" not in line
+
+
+def test_a_short_that_is_taken_back_tells_which_bag_is_whole_again_by_it(at, desk):
+    """Two bags share the last packs: one tells a short, the other is put aside by it."""
+    released(desk, [plain("T2", 2)], packs=2)
+    pia = at("pia")
+    cart = Cart(pia)
+    first, second = cart.bags
+    cart.send(scan=second)
+    cart.send(deed="leave")
+    cart.send(scan=first)
+    sku = next(each for each in cart.wanted if each.startswith("T"))
+    cart.send(deed="short", sku=sku, packs="1")
+    assert "These wait by it too: T2 (2 of 2)" in cart.page
+    cart.send(deed="undo")
+    assert "Bag T2 (2 of 2) lacks nothing any more." in cart.page
+
+
+def test_one_file_holds_the_labels_of_a_cart_of_several_orders(at, desk):
+    released(desk, [plain("101"), plain("102")])
+    job = jobs.create_job(desk, proven(), jobs.NewJob("Long Reach", "saltmarsh"))
+    job_openings.add_openings(desk, proven(), job.label, [plain("7")])
+    quotes.issue_quote(desk, proven("odo"), job.label)
+    quotes.close_quote(desk, proven("odo"), "Q-2", State.ACCEPTED)
+    orders.release_order(desk, proven("odo"), "Q-2", orders.ToldRelease())
+    pia = at("pia")
+    cart = Cart(pia)
+    assert len(cart.bags) == 3
+    assert "Labels of the whole cart" in cart.page
+    printed = text_of(pia.paper(f"{cart.at}/labels.pdf?stock=2x1in"))
+    assert all(bag in printed for bag in cart.bags)
+    one = text_of(pia.paper(f"{cart.at}/labels.pdf?stock=2x1in&order=Q-2/1"))
+    assert [bag in one for bag in cart.bags] == [False, False, True]

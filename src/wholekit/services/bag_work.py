@@ -33,12 +33,13 @@ class PickAnswer:
     """What came of a scan or a key: answer, and the bag as it is then; None where no bag is open.
 
     places: the bins that packs were taken from, or put back to, with how many; a bin without a name
-    is none that the books know.
+    is none that the books know. whole: other bags that lack nothing any more by what was undone.
     """
 
     answer: ScanCounted | BagTurnedTo | BagEvent | ScanRefused
     bag: Bag | None
     places: tuple[tuple[str, int], ...] = ()
+    whole: tuple[ReleasedBag, ...] = ()
 
     @property
     def refused(self) -> bool:

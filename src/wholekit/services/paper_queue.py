@@ -101,7 +101,10 @@ def _wanted(
         label, told = shipment_of(uow, reference).label, []
     elif paper == "bag-labels":
         found = labelled(uow, reference)
-        label, told = found.reference, [repr([(bag.id, bag.needs) for bag in found.bags])]
+        label, told = (
+            found.reference,
+            [repr([(bag.id, bag.needs) for _, bags in found.parts for bag in bags])],
+        )
     elif paper == "shelf-labels":
         shelf = shelf_labels_asked(reference)
         label, told = shelf.reference, [str(edition_labelled(uow, shelf))]

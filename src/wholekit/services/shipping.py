@@ -69,7 +69,7 @@ class ToShip:
 @dataclass(frozen=True, slots=True)
 class OrderLeaving:
     """An order at the door. place: where its packing slips say that it goes, whose it is first;
-    bags: all of it; shipments: those of it and of orders whose place it took, each with its bags."""
+    bags: all of it; shipments: of it and of orders whose place it took, each with its bags."""
 
     order: Order
     offer: Offer

@@ -105,8 +105,9 @@ def told_elsewhere(uow: UnitOfWork, row: ReleasedBag, item: ItemKey) -> tuple[st
 
 
 def take_back(uow: UnitOfWork, desk: Desk, deed: Deed, row: ReleasedBag, short: ShortReported,
-              key: str) -> None:  # fmt: skip
-    """A short that is undone: its packs are in the books again, and whoever waits gets them."""
+              key: str) -> tuple[ReleasedBag, ...]:  # fmt: skip
+    """A short that is undone: its packs are in the books again, and whoever waits gets them; the
+    other bags that lack nothing by it."""
     held = hold_for_waiting(uow, [short.item])
     slips = Slips(key, deed.at, deed.who)
     uow.stock.move(
@@ -115,7 +116,8 @@ def take_back(uow: UnitOfWork, desk: Desk, deed: Deed, row: ReleasedBag, short: 
             for name, packs in short.gone
         ]
     )
-    complete_waiting(uow, desk, deed, slips, held)
+    done = complete_waiting(uow, desk, deed, slips, held)
+    return tuple(bag for bag in done.ready if bag.id != row.id)
 
 
 def _taken_out(

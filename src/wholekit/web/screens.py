@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -121,6 +122,7 @@ def looks() -> Environment:
     made.filters["amount"] = amount
     made.filters["difference"] = difference
     made.filters["figure"] = figure
+    made.filters["tenth"] = tenth
     made.globals.update(tr=tr, trn=trn)
     made.globals.update(opening_row=_opening_rows(made))
     return made
@@ -167,6 +169,19 @@ def figure(text: str) -> str:
     """
     whole, point, decimals = text.partition(".")
     return f"{int(whole):,}{point}{decimals}" if _plain(whole) else text
+
+
+def tenth(share: str) -> str:
+    """A percentage of the owner's figures to one decimal, rounded half up; other texts as they are.
+
+    >>> tenth("33.333%"), tenth("-1.25%"), tenth("25%"), tenth("n/a")
+    ('33.3%', '-1.3%', '25%', 'n/a')
+    """
+    whole = share.removesuffix("%")
+    if not share.endswith("%") or not _plain(whole.partition(".")[0].replace("-0", "0")):
+        return share
+    said = Decimal(whole).quantize(Decimal("0.1"), ROUND_HALF_UP)
+    return f"{said.normalize() + 0:f}%"
 
 
 def difference(price: PriceAnswer) -> str:

@@ -144,6 +144,16 @@ def say_short(
     return tuple(lines)
 
 
+def say_whole(names: Sequence[str]) -> tuple[str, ...]:
+    """Which other bags lack nothing any more, in a line; none where there is none."""
+    if not names:
+        return ()
+    said = trn(
+        "Bag {bags} lacks nothing any more.", "Bags {bags} lack nothing any more.", len(names)
+    )
+    return (said.format(bags=listed(list(names))),)
+
+
 def say_unclosed(names: Sequence[str]) -> str:
     """A reminder of bags that are full and stand open; empty where there is none."""
     if not names:

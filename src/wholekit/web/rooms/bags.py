@@ -58,7 +58,7 @@ def label(request: Request, bag: str, _seated: SeesPapers, stock: str = "") -> R
 def wave_labels(
     request: Request, wave: InPath, _seated: SeesPapers, order: str = "", stock: str = ""
 ) -> Response:
-    """The labels of an order's bags in a wave."""
+    """The labels of a wave's bags, or of an order's among them."""
     return _labels(request, labels_reference(_stock(stock), wave=wave, order=order.strip()))
 
 

@@ -28,7 +28,7 @@ from wholekit.web.numbers import InPath
 from wholekit.web.place import place_of
 from wholekit.web.screens import go, language_for, page
 from wholekit.web.seats import deed_of, posted, sits, text_of
-from wholekit.wording.pick_answers import bag_name, say_answer, say_short
+from wholekit.wording.pick_answers import bag_name, say_answer, say_short, say_whole
 from wholekit.wording.speech import speaking
 
 room = APIRouter()
@@ -124,7 +124,8 @@ def do(request: Request, wave: InPath, _seated: Picks, form: Form) -> Response:
         if text_of(form, "deed") == "short":
             done, more, instead = _short(request, form, into, view)
         else:
-            done, more = _done(request, view, form, into), ()
+            done = _done(request, view, form, into)
+            more = _whole_now(request, done)
         with speaking(language_for(request)):
             lines = say_answer(done.answer, done.bag, done.places, _called(view))
             lacking = isinstance(done.answer, ShortReported)
@@ -187,6 +188,14 @@ def _short(
         more = say_short(short, (), told.lacks, waiting, ())
     instead = tuple((sku, ware.sku, ware.title) for ware, _ in told.substitutes)
     return told.answer, more, instead
+
+
+def _whole_now(request: Request, done: PickAnswer) -> tuple[str, ...]:
+    if not done.whole:
+        return ()
+    equal = waves.equal_bags_of(place_of(request).desk, deed_of(request), done.whole)
+    with speaking(language_for(request)):
+        return say_whole([bag_name(bag.mark, bag.number, equal[bag.id]) for bag in done.whole])
 
 
 def _called(view: waves.WaveView) -> dict[str, str]:
