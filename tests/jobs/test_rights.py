@@ -275,6 +275,7 @@ CALLS: dict[str, tuple[Callable[[Any, Any], Any], str]] = {
     "buying.show_order": (lambda d, w: buying.show_order(d, w, "P-1"), "owner"),
     "buying.list_orders": (
         lambda d, w: buying.list_orders(d, w, PurchaseFilter(), Page()), "owner"),
+    "receiving.expected_deliveries": (receiving.expected_deliveries, EVERYBODY),
     "receiving.expected_delivery": (
         lambda d, w: receiving.expected_delivery(d, w, "P-1"), EVERYBODY),
     "goods_scans.scan_goods": (

@@ -71,8 +71,10 @@ def ways() -> tuple[Way, ...]:
             (
                 Way("/picking", tr("To pick"), Action.PICK_BAGS),
                 Way("/shipping", tr("To ship"), Action.SHIP_BAGS),
+                Way("/receiving", tr("To receive"), Action.RECEIVE_STOCK),
             ),
         ),
+        Way("/buying", tr("Buying"), Action.SEE_PURCHASES),
         Way(
             "/waiting",
             tr("Waiting"),

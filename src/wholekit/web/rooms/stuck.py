@@ -94,6 +94,7 @@ def kinds_of(request: Request, found: Stuck) -> list[StuckKind]:
                     each.label,
                     trn("{count} pack", "{count} packs", each.packs).format(count=each.packs),
                     _days(each.days),
+                    f"/buying/{each.label}",
                 )
                 for each in found.purchases
             ),
