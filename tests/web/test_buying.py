@@ -77,7 +77,7 @@ def test_an_order_is_cancelled_for_a_reason_until_something_came(odo):
     assert odo.post("/buying").status_code == 303
     assert odo.get("/receiving/P-1").status_code == 422, "the supplier does not have it yet"
     assert odo.post("/buying/P-1", deed="cancel", reason="twice").status_code == 303
-    assert "cancelled" in odo.get("/buying/P-1").text
+    assert "called off" in odo.get("/buying/P-1").text
     assert odo.post("/buying/P-1", deed="send").status_code == 422
 
 

@@ -28,6 +28,7 @@ from wholekit.web.place import place_of
 from wholekit.web.screens import go, page
 from wholekit.web.seats import deed_of, posted, sits, text_of, texts_of
 from wholekit.web.workbooks import download
+from wholekit.wording.purchases import STATES
 
 room = APIRouter()
 Form = Annotated[FormData, Depends(posted)]
@@ -125,6 +126,7 @@ def _buying(request: Request, number: int, said: Sequence[str] = (), status: int
         status,
         listed=buy_list_answer(listed, MAIN),
         orders=[OrderRow(each, sum(line.open for line in each.lines)) for each in answers],
+        states=STATES,
         number=number,
         pages=-(-count // ROWS),
         said=said,
@@ -141,6 +143,7 @@ def _order(
         "purchase.html",
         status,
         found=shown_answer(shown),
+        states=STATES,
         draft=state is PurchaseState.DRAFT,
         comes=state in UNDER_WAY,
         may_cancel=state in (PurchaseState.DRAFT, PurchaseState.SENT)

@@ -32,6 +32,7 @@ from wholekit.web.screens import go, heard, page
 from wholekit.web.seats import deed_of, posted, sits, text_of
 from wholekit.wording.pick_answers import bag_name, say_goods, say_whole
 from wholekit.wording.picking import say_refusal
+from wholekit.wording.purchases import STATES
 from wholekit.wording.speech import tr
 
 room = APIRouter()
@@ -135,6 +136,7 @@ def _order(
         "receive_order.html",
         status,
         found=received_answer(found),
+        states=STATES,
         came=came,
         note=note,
         scan_id=desk.ids.new(),
