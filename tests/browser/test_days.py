@@ -23,7 +23,7 @@ PAGES = [
     if "GET" in methods_of(route)
     and not route.path.endswith(
         # Files, machines, and parts that a page takes in.
-        (".pdf", ".xlsx", "/ways", "{form}", "/metrics", "/health", "/sign-in", "{paper}")
+        (".pdf", ".xlsx", "/ways", "{form}", "{kind}", "/metrics", "/health", "/sign-in", "{paper}")
     )
 ]
 
@@ -141,7 +141,11 @@ def test_the_table_of_openings_goes_by_keys_takes_rows_and_ways_out(enter, shop)
     other.goto(page.url.split("#")[0])
     focus_cell(other, "#o-302 [data-cell=words]")
     other.keyboard.press("F2")
+    # What is scheduled stays in sight, and a second F2 takes nothing of what was typed.
+    expect(other.locator("#o-302 .kept")).not_to_be_empty()
     other.keyboard.type("exterior")
+    other.keyboard.press("F2")
+    expect(other.locator("#o-302 .edited input")).to_have_value("exterior")
     other.keyboard.press("Enter")
     expect(other.locator("#o-302")).to_contain_text("Exterior")
     page.keyboard.press("F2")
