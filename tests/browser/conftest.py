@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator
 from contextlib import closing
 from dataclasses import dataclass
 from datetime import datetime
+from fractions import Fraction
 from pathlib import Path
 from urllib.error import URLError
 from urllib.request import urlopen
@@ -23,9 +24,11 @@ from tests.support.house import sample
 from tests.support.jobs import furnished, plain, set_stock
 
 from wholekit.bootstrap import house_keys, open_store
+from wholekit.domain.buying import Shortage
+from wholekit.domain.catalog import item_key
 from wholekit.domain.quotes import Person, State
 from wholekit.domain.tax import ShipTo
-from wholekit.services import job_openings, jobs, orders, quotes
+from wholekit.services import buying, job_openings, jobs, orders, quotes
 from wholekit.services.accounts import give_account
 from wholekit.services.customers import set_person, set_ship_to
 from wholekit.services.desk import Deed, Desk
@@ -115,6 +118,10 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
         quotes.issue_quote(desk, now("odo"), job.label)
         quotes.close_quote(desk, now("odo"), "Q-1", State.ACCEPTED)
         orders.release_order(desk, now("odo"), "Q-1", orders.ToldRelease())
+        item = item_key(sample("tarrowby").items[0])
+        wanted = Shortage(item, Fraction(90), None, "Q-00001/1", "a bag")
+        (bought,) = buying.place_orders(desk, now("odo"), shortages=[wanted])
+        buying.send_order(desk, now("odo"), bought.label)
     made = Shop(home, free_port())
     made.start()
     yield made

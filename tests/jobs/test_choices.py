@@ -215,9 +215,9 @@ def test_good_better_and_best_are_alternates_whose_totals_are_the_differences(de
     for code, word in words.items():
         service.choose(desk, by(), job, ["101"], word, into=Where(code, new_title=code.title()))
     view = view_job(desk, by(), job)
-    assert view.review is not None
+    assert view.workup is not None
     for alternate in view.job.alternates:
-        totals = alternate_totals(view.review.workup.job, alternate, view.review.workup.place)
+        totals = alternate_totals(view.workup.job, alternate, view.workup.place)
         assert alternate.deducts == ("101",)
         assert totals.net == had(found, words[alternate.code]).difference
     assert priced(desk, job) == found.quoted.opening.worked.price

@@ -98,10 +98,14 @@ from wholekit.services.stock_port import Branch, StockFilter
 from wholekit.wording.errors import say_error
 from wholekit.wording.job_sentences import RIGHTS_SAID
 
-# What lets somebody in, before anybody can ask by name.
+# What lets somebody in, before anybody can ask by name, and what reads nothing by itself: each
+# service that is given the view asks.
 DOOR = {
-    f"wholekit.services.accounts.{name}"
-    for name in ("has_accounts", "seated", "sign_in", "sign_out")
+    "wholekit.services.one_view.one_view",
+    *(
+        f"wholekit.services.accounts.{name}"
+        for name in ("has_accounts", "seated", "sign_in", "sign_out")
+    ),
 }
 NAMES = {"counter": "ines", "sales": "sam", "picker": "pia", "owner": "odo"}
 HALF = PriceTier(Fraction(1, 2))
@@ -272,6 +276,7 @@ CALLS: dict[str, tuple[Callable[[Any, Any], Any], str]] = {
     "buying.show_order": (lambda d, w: buying.show_order(d, w, "P-1"), "owner"),
     "buying.list_orders": (
         lambda d, w: buying.list_orders(d, w, PurchaseFilter(), Page()), "owner"),
+    "receiving.expected_deliveries": (receiving.expected_deliveries, EVERYBODY),
     "receiving.expected_delivery": (
         lambda d, w: receiving.expected_delivery(d, w, "P-1"), EVERYBODY),
     "goods_scans.scan_goods": (

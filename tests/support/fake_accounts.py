@@ -6,6 +6,7 @@ from datetime import datetime
 
 from wholekit.domain.accounts import PersonAccount, Seat, SignInTry
 from wholekit.domain.errors import ConflictError
+from wholekit.domain.quotes import Person
 
 
 @dataclass
@@ -13,6 +14,8 @@ class FakeAccounts:
     accounts: dict[str, PersonAccount] = field(default_factory=dict)
     taken: dict[str, Seat] = field(default_factory=dict)
     tries: tuple[SignInTry, ...] = ()
+    # Those of the same unit of work, which the store lays beside.
+    people: dict[str, Person] = field(default_factory=dict)
 
     def copied(self) -> "FakeAccounts":
         return FakeAccounts(dict(self.accounts), dict(self.taken), self.tries)
@@ -45,6 +48,14 @@ class FakeAccounts:
 
     def seat(self, digest: str) -> Seat | None:
         return self.taken.get(digest)
+
+    def sitting(self, digest: str) -> tuple[Seat, Person, bool] | None:
+        seat = self.taken.get(digest)
+        person = None if seat is None else self.people.get(seat.name)
+        account = None if seat is None else self.accounts.get(seat.name)
+        if seat is None or person is None or account is None:
+            return None
+        return seat, person, account.must_change
 
     def seats(self, name: str) -> Sequence[Seat]:
         found = [seat for seat in self.taken.values() if seat.name == name]

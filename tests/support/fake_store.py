@@ -156,6 +156,11 @@ class _Jobs:
             job, tuple(sorted(openings, key=_order)), tuple(sorted(extras, key=_order))
         )
 
+    def contents_under(self, job: Job) -> JobContents:
+        found = self.contents(job.id)
+        assert found is not None
+        return found
+
     def contents_of(self, job_ids: Collection[str]) -> Mapping[str, JobContents]:
         found = {job_id: self.contents(job_id) for job_id in job_ids}
         return {job_id: each for job_id, each in found.items() if each}
@@ -721,6 +726,7 @@ class FakeUnitOfWork:
         self.stock = state.stock
         self.purchases = state.purchases
         self.accounts = state.accounts
+        self.accounts.people = state.people
         self.papers = state.papers
         self.audit = _Audit(state)
         self.numbers = _Numbers(state)

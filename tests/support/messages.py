@@ -40,6 +40,7 @@ from wholekit.wording import (
     orders,
     page_problems,
     picking,
+    purchases,
     questions,
     reasons,
     speech,
@@ -127,6 +128,7 @@ def in_tables() -> Iterator[Message]:
     yield from (key.value for key in owner.KEYS)
     yield from concessions.WAYS.values()
     yield from page_problems.ON_PAGE.values()
+    yield from purchases.STATES.values()
     yield from (findings.DOUBT_LACKING, findings.LIGHTEST_OVER)
     yield from (findings.LEAD_UNKNOWN, findings.LEAD_OF_A_DAY)
     yield from (findings.UNLISTED, findings.SERIES_UNLISTED, findings.ARM_BY_HAND)

@@ -136,3 +136,32 @@ def test_margins_are_written_as_elsewhere_and_lead_to_job_customer_and_quote(at,
     costs = re.findall(r'<td class="r n">([\d,]+\.\d{4}) USD</td>', page)
     assert len(costs) == 2
     assert at("odo").get("/jobs/J-00001").status_code == 200
+
+
+def test_the_owner_s_first_page_shows_what_waits_for_the_owner_and_nobody_else_s_does(at, desk):
+    low = jobs.create_job(desk, proven(), jobs.NewJob("Low Farm", "saltmarsh"))
+    job_openings.add_openings(desk, proven(), low.label, [plain("1")])
+    jobs.set_discount(desk, proven(), low.label, Fraction(60, 100), "large job")
+    quotes.issue_quote(desk, proven(), low.label)
+    quotes.close_quote(desk, proven("odo"), "Q-1", State.ACCEPTED)
+    page = at("odo").get("/").text
+    waits = page.split("<h2>Waiting for you</h2>")[1].split("<h2>")[0]
+    assert 'href="/jobs/2/review"' in waits
+    assert "asked by ines" in waits
+    assert "Accepted, and not released to the pick room" in waits
+    for name in ("ines", "pia"):
+        assert "Waiting for you" not in at(name).get("/").text
+    # A quote that an owner issued under the floor is one of the last month.
+    quotes.issue_quote(desk, proven("odo"), low.label)
+    waits = at("odo").get("/").text.split("<h2>Waiting for you</h2>")[1].split("<h2>")[0]
+    assert "under the floor" in waits
+    address = re.search(r'href="(/margins[^"]+)"', waits)[1].replace("&amp;", "&")
+    listed = at("odo").get(address).text
+    assert "Low Farm" in listed or "J-00002" in listed
+
+
+def test_margins_on_screens_have_one_decimal(at):
+    page = at("odo").get("/margins").text
+    shares = re.findall(r">(-?[0-9.]+)%<", page)
+    assert shares
+    assert all(len(share.partition(".")[2]) <= 1 for share in shares)

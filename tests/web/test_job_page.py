@@ -1,9 +1,12 @@
 """A job at the counter: a line in, what it would be, what it is."""
 
+from dataclasses import replace
+from fractions import Fraction
+
 import pytest
 from tests.support.accounts import proven
 
-from wholekit.services import jobs
+from wholekit.services import customers, job_openings, jobs
 
 LINE = "101 3070 hollow-metal/steel interior in LH accessible 689 x2"
 
@@ -48,6 +51,31 @@ def test_a_line_shows_kit_size_and_price_before_it_is_put_in(ines, desk):
     assert page.count(price) >= 1, "what it would be is what it is"
     again = ines.client.post("/jobs/1/preview", data=form, headers=part).text
     assert "of this mark already" in again
+
+
+def test_a_row_that_was_shown_before_is_shown_as_it_is_now_to_whoever_looks(ines, at, desk):
+    """Rows are kept by what they show, who may change them, and the language."""
+    ines.post("/jobs/1/openings", lines=LINE)
+
+    def row(browser, **asked):
+        page = browser.get("/jobs/1", **asked).text
+        return page.split('<tr id="o-101"')[1].split("</tr>")[0]
+
+    first = row(ines)
+    assert row(ines) == first
+    assert "tickcell" in first
+    french = row(ines, headers={"accept-language": "fr"})
+    assert french != first
+    assert "Prix" in french
+    job_openings.edit_opening(desk, proven(), "1", "101", lambda old: replace(old, quantity=3))
+    assert ">3</td>" in row(ines)
+    terms = Fraction(9, 10)
+    customers.edit_customer(
+        desk, proven("odo"), "saltmarsh", lambda old: replace(old, multiplier=terms)
+    )
+    dearer = row(ines)
+    assert dearer != first
+    assert row(at("odo")) == dearer, "the owner's prices are the counter's"
 
 
 def test_a_line_that_is_not_understood_is_told_and_stays(ines, desk):

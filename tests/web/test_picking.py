@@ -6,6 +6,8 @@ import pytest
 from tests.support.accounts import proven
 from tests.support.house import sample
 from tests.support.jobs import plain, set_stock
+from tests.support.pick_room import pack
+from tests.web.test_routes import text_of
 
 from wholekit.domain.house_style import HouseStyle
 from wholekit.domain.quotes import State
@@ -22,14 +24,18 @@ def style():
     return HouseStyle(walk=Walk((Stretch("ZZ"),)))
 
 
-@pytest.fixture
-def pia(at, desk):
-    set_stock(desk.store, sample("tarrowby"), 9)
+def released(desk, openings, packs=9):
+    set_stock(desk.store, sample("tarrowby"), packs)
     job = jobs.create_job(desk, proven(), jobs.NewJob("Heron Quay School", "saltmarsh"))
-    job_openings.add_openings(desk, proven(), job.label, [plain("101"), plain("102")])
+    job_openings.add_openings(desk, proven(), job.label, openings)
     quotes.issue_quote(desk, proven("odo"), job.label)
     quotes.close_quote(desk, proven("odo"), "Q-1", State.ACCEPTED)
     orders.release_order(desk, proven("odo"), "Q-1", orders.ToldRelease())
+
+
+@pytest.fixture
+def pia(at, desk):
+    released(desk, [plain("101"), plain("102")])
     return at("pia")
 
 
@@ -168,3 +174,104 @@ def test_a_bag_put_aside_is_gone_on_with_by_its_label(pia):
     assert cart.send(deed="leave") == "right"
     assert cart.send(scan=bag) == "right"
     assert f'name="into" value="{bag}"' in cart.page
+
+
+def needs_of(page):
+    """What the open bag still asks for, line by line."""
+    found_needs = found(r'<ul class="needs">(.*?)</ul>', page)[1].split("<li")[1:]
+    return [" ".join(re.sub(r"<[^>]+>", " ", each).split()) for each in found_needs]
+
+
+def test_a_bag_put_aside_has_a_door_on_the_room_s_page_and_on_its_own(pia):
+    cart = Cart(pia)
+    bag = cart.bags[0]
+    cart.send(scan=bag)
+    cart.send(scan=cart.wanted[0])
+    cart.send(deed="leave")
+    aside = found(r"<h2>Put aside</h2>(.*?)<h2>", pia.get("/picking").text)[1]
+    assert f'name="bag" value="{bag}"' in aside
+    # The wave it left leads to the bag's own page, which has the same way on.
+    away = pia.get(f"{cart.at}?into={bag}")
+    assert away.headers["location"] == f"/bags/{bag}"
+    assert f'name="bag" value="{bag}"' in pia.get(f"/bags/{bag}").text
+    answer = pia.post("/picking/waves", bag=bag)
+    assert answer.status_code == 303
+    cart.at = answer.headers["location"]
+    cart.page = pia.get(cart.at).text
+    assert f'name="into" value="{bag}"' in cart.page
+    cart.at = cart.at.partition("?")[0]
+    assert cart.send(scan=cart.wanted[0]) == "right"
+    assert f'href="{cart.at}?into={bag}"' in pia.get(f"/bags/{bag}").text
+    assert "Put aside" not in pia.get("/picking").text
+    assert pia.post("/picking/waves", bag=bag).status_code == 422, "in a wave already"
+
+
+def test_two_bags_of_one_mark_are_told_apart_wherever_they_stand(at, desk):
+    released(desk, [plain("T2", 2), plain("T3")])
+    pia = at("pia")
+    cart = Cart(pia)
+    first, second = ("T2 (1 of 2)", "T2 (2 of 2)")
+    listed = re.findall(r'name="scan" value="[^"]+"><b>([^<]+)</b>', cart.page)
+    assert listed == [first, second, "T3"]
+    cart.send(scan=cart.bags[1])
+    assert f'<h1 class="bagmark">{second}</h1>' in cart.page
+    assert f"Now into bag {second}" in cart.page
+    assert f"{first}, {second}, T3" in pia.get("/picking").text
+    cart.send(scan=cart.wanted[0])
+    cart.send(deed="leave")
+    assert f"<b>{second}</b>" in pia.get("/picking").text
+    pack(desk, proven("pia"), 1, cart.bags[0])
+    assert f"Closed: {first}" in pia.get("/shipping").text
+    assert f"<b>{first}</b>" in pia.get("/shipping/Q-1/1").text
+
+
+def test_the_open_bag_says_the_bin_of_each_piece_and_what_was_told_of_it(pia):
+    cart = Cart(pia)
+    cart.send(scan=cart.bags[0])
+    sku = cart.wanted[0]
+    row = rf'<th scope="row" class="n">([^<]+)</th><td class="r"><b>\d+</b></td><td><strong>{sku}<'
+    place = found(row, cart.page)[1]
+    line = next(each for each in needs_of(cart.page) if sku in each)
+    assert f"Bin {place} {sku}" in line
+    assert line.endswith("Not there")
+    cart.send(deed="short", sku=sku, packs="1")
+    line = next(each for each in needs_of(pia.get(f"{cart.at}?into={cart.bags[0]}").text)
+                if sku in each)  # fmt: skip
+    assert "told: 1 not there, " in line
+    assert re.search(r"here on \d{4}-\d\d-\d\d$|nobody knows until when$", line)
+    cart.send(deed="undo")
+    line = next(each for each in needs_of(cart.page) if sku in each)
+    assert "told" not in line
+
+
+def test_a_short_that_is_taken_back_tells_which_bag_is_whole_again_by_it(at, desk):
+    """Two bags share the last packs: one tells a short, the other is put aside by it."""
+    released(desk, [plain("T2", 2)], packs=2)
+    pia = at("pia")
+    cart = Cart(pia)
+    first, second = cart.bags
+    cart.send(scan=second)
+    cart.send(deed="leave")
+    cart.send(scan=first)
+    sku = next(each for each in cart.wanted if each.startswith("T"))
+    cart.send(deed="short", sku=sku, packs="1")
+    assert "These wait by it too: T2 (2 of 2)" in cart.page
+    cart.send(deed="undo")
+    assert "Bag T2 (2 of 2) lacks nothing any more." in cart.page
+
+
+def test_one_file_holds_the_labels_of_a_cart_of_several_orders(at, desk):
+    released(desk, [plain("101"), plain("102")])
+    job = jobs.create_job(desk, proven(), jobs.NewJob("Long Reach", "saltmarsh"))
+    job_openings.add_openings(desk, proven(), job.label, [plain("7")])
+    quotes.issue_quote(desk, proven("odo"), job.label)
+    quotes.close_quote(desk, proven("odo"), "Q-2", State.ACCEPTED)
+    orders.release_order(desk, proven("odo"), "Q-2", orders.ToldRelease())
+    pia = at("pia")
+    cart = Cart(pia)
+    assert len(cart.bags) == 3
+    assert "Labels of the whole cart" in cart.page
+    printed = text_of(pia.paper(f"{cart.at}/labels.pdf?stock=2x1in"))
+    assert all(bag in printed for bag in cart.bags)
+    one = text_of(pia.paper(f"{cart.at}/labels.pdf?stock=2x1in&order=Q-2/1"))
+    assert [bag in one for bag in cart.bags] == [False, False, True]

@@ -26,7 +26,8 @@ ROUTES = [route for room in ROOMS for route in room.room.routes if isinstance(ro
 KNOWN = {"number": "1", "quote": "Q-1", "revision": "1", "name": "pick-list", "wave": "1",
          "mark": "101", "code": "saltmarsh", "place": "port", "form": "eml",
          "catalog": "tarrowby", "sku:path": "TG-B1", "paper": "1",
-         "bag": str(BagId(1, 1, 1, 1)), "shipment": "1"}  # fmt: skip
+         "bag": str(BagId(1, 1, 1, 1)), "shipment": "1", "purchase": "1",
+         "kind": "csv"}  # fmt: skip
 # A cost that no page of anybody but an owner may hold, in any form.
 COST = "4711.0815"
 

@@ -12,11 +12,16 @@ from tests.support.jobs import plain, set_stock
 from tests.support.pick_room import pack
 from tests.web.test_routes import text_of
 
+from wholekit.domain.errors import CallError
 from wholekit.domain.orders import BagState
 from wholekit.domain.quotes import State
+from wholekit.domain.quotes.roles import Action
 from wholekit.services import job_openings, jobs, orders, quotes, shipping, waves
 from wholekit.services.order_port import BagFilter
 from wholekit.services.paper_port import PaperState
+from wholekit.wording.accounts import ERRORS as ACCOUNT_ERRORS
+from wholekit.wording.job_sentences import ERRORS as JOB_ERRORS
+from wholekit.wording.page_problems import CALLS_ON_PAGE, say_error_on_page
 
 AT = "/shipping/Q-00001/1"
 
@@ -38,6 +43,18 @@ def bags(desk):
     return found
 
 
+def leave(pia, **fields):
+    """Bags leave: shown first, then by one press on what was shown."""
+    shown = pia.post(AT, on=AT, **fields)
+    if shown.status_code != 200:
+        return shown
+    asked = re.findall(r'type="hidden" name="(bag|way|reference|received_by)" value="([^"]*)"',
+                       shown.text)  # fmt: skip
+    told = {name: value for name, value in asked if name != "bag"}
+    bags = [value for name, value in asked if name == "bag"]
+    return pia.post(AT, on=AT, deed="leave", bag=bags, **told)
+
+
 def chosen(page):
     return re.findall(r'name="bag" value="([^"]+)" checked', page)
 
@@ -48,13 +65,25 @@ def test_a_scanned_bag_leaves_alone_and_the_rest_by_one_press(at, bags, desk):
     there = pia.post("/shipping", on="/shipping", scan=bags[1].lower()).headers["location"]
     assert chosen(pia.get(there).text) == [bags[1]]
     fields = {"bag": bags[1], "way": "will-call", "received_by": "Ada Ferris"}
-    answer = pia.post(AT, on=AT, deed="ship", **fields)
+    # Nothing leaves before the list of what leaves was seen.
+    shown = pia.post(AT, on=AT, deed="ship", **fields)
+    assert (shown.status_code, bags[1] in shown.text, bags[0] in shown.text) == (200, True, False)
+    assert "Ada Ferris" in shown.text
+    back = pia.post(AT, on=AT, deed="back", **fields).text
+    assert (chosen(back), 'value="Ada Ferris"' in back) == ([bags[1]], True)
+    assert shipping.list_shipments(desk, proven("odo"), "Q-1")[1] == ()
+    nobody = pia.post(AT, on=AT, deed="ship", bag=bags[1], way="will-call", received_by=" ")
+    assert (nobody.status_code, "Say who took them" in nobody.text) == (422, True)
+    unseen = pia.post(AT, on=AT, deed="leave", bag=bags[1], way="will-call")
+    assert unseen.status_code == 422
+    answer = leave(pia, deed="ship", **fields)
     gone = pia.get(answer.headers["location"]).text
     assert "S-00001" in gone
     assert "called for, Ada Ferris" in gone
     # Pressed twice, it is told and nothing leaves twice.
+    assert pia.post(AT, on=AT, deed="leave", **fields).status_code == 422
     assert pia.post(AT, on=AT, deed="ship", **fields).status_code == 422
-    assert pia.post(AT, on=AT, deed="all", every=bags[0]).status_code == 303
+    assert leave(pia, deed="all", every=bags[0]).status_code == 303
     shipped = [[bag.id for bag in each] for _, each in
                shipping.list_shipments(desk, proven("odo"), "Q-1")[1]]  # fmt: skip
     assert shipped == [[bags[1]], [bags[0]]]
@@ -62,8 +91,8 @@ def test_a_scanned_bag_leaves_alone_and_the_rest_by_one_press(at, bags, desk):
 
 def test_a_slip_is_of_exactly_its_shipment_and_without_money(at, bags):
     pia = at("pia")
-    pia.post(AT, on=AT, deed="ship", bag=bags[1])
-    pia.post(AT, on=AT, deed="ship", bag=bags[0])
+    leave(pia, deed="ship", bag=bags[1])
+    leave(pia, deed="ship", bag=bags[0])
     slips = [text_of(pia.paper(f"/shipments/{number}/slip.pdf")) for number in ("S-00001", "2")]
     assert (bags[1] in slips[0], bags[0] in slips[0]) == (True, False)
     assert (bags[1] in slips[1], bags[0] in slips[1]) == (False, True)
@@ -84,7 +113,7 @@ def test_a_bag_that_is_not_closed_or_none_is_refused_in_words(at, bags):
 
 def test_a_bag_tells_its_record_and_how_it_left(at, bags):
     pia = at("pia")
-    pia.post(AT, deed="ship", bag=bags[0], reference="W 7")
+    leave(pia, deed="ship", bag=bags[0], reference="W 7")
     page = at("ines").get(f"/bags/{bags[0]}").text
     assert re.search(r"counted: 1 × \S+", page)
     assert re.search(r"shipped .* with S-00001, W 7", page)
@@ -102,7 +131,7 @@ def test_labels_of_a_wave_are_of_its_bags_alone_on_the_stock_chosen(at, bags):
     assert all(bag in printed for bag in bags)
     assert (bags[0] in text_of(label), bags[1] in text_of(label)) == (True, False)
     assert pia.get("/picking/waves/1/labels.pdf?order=Q-1/1&stock=b9").status_code == 422
-    pia.post(AT, deed="all", every=bags[0])
+    leave(pia, deed="all", every=bags[0])
     later = text_of(pia.paper("/picking/waves/1/labels.pdf?order=Q-1/1"))
     assert (bags[0] in later, bags[2] in later) == (False, True)
 
@@ -157,3 +186,30 @@ def test_labels_of_bins_and_of_one_item_are_of_the_shelves(at):
     assert "USD" not in bins + one
     # An item that there is not is told on the paper's page.
     assert pia.paper("/catalogs/tarrowby/labels.pdf?sku=NONE").status_code == 409
+
+
+def test_the_place_begins_with_a_name_and_nobody_is_told_an_option(at, bags):
+    pia = at("pia")
+    place = found(r'<address class="to">.*?</address>', pia.get(AT).text)
+    assert re.search(r"Goes to</span> *<span>Saltmarsh", place)
+    refused = pia.get("/jobs/1")
+    assert refused.status_code == 403
+    assert "pia may not" in refused.text
+    assert "--by" not in refused.text
+    for code in CALLS_ON_PAGE:
+        said = say_error_on_page(CallError(code, **FIELDS))
+        assert "--" not in said
+        assert "wholekit " not in said
+    assert {code for code, said in {**JOB_ERRORS, **ACCOUNT_ERRORS}.items() if "--by" in said} <= {
+        *CALLS_ON_PAGE
+    }
+
+
+FIELDS = {"who": "pia", "what": Action.SEE_JOBS, "deed": "approval", "name": "Ada", "label": "Q-1",
+          "having": ["owner"], "given": "odo"}  # fmt: skip
+
+
+def found(pattern, text):
+    match = re.search(pattern, text, re.DOTALL)
+    assert match is not None, pattern
+    return match[0]

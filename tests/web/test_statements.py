@@ -14,11 +14,22 @@ from tests.support.pick_room import pack
 from tests.web.conftest import LOOKS, Browser
 from tests.web.test_routes import KNOWN, ROUTES, methods_of
 
+from wholekit.domain.buying import Shortage
+from wholekit.domain.catalog import item_key
 from wholekit.domain.customers import Customer
 from wholekit.domain.house_style import HouseStyle
 from wholekit.domain.quotes import Person, PersonRole, State
 from wholekit.domain.tax import ShipTo
-from wholekit.services import job_openings, jobs, orders, paper_queue, quotes, shipping, waves
+from wholekit.services import (
+    buying,
+    job_openings,
+    jobs,
+    orders,
+    paper_queue,
+    quotes,
+    shipping,
+    waves,
+)
 from wholekit.services.customers import add_customer, set_person, set_ship_to
 from wholekit.web.app import app_of
 from wholekit.web.paper_worker import PaperWorker
@@ -36,6 +47,7 @@ def filled(desk, count, openings):
     """So many of everything, and the first job with so many openings."""
     odo = proven("odo")
     set_ship_to(desk, odo, ShipTo("port", "Port Aldren"))
+    bodies = [item for item in sample("tarrowby").items if not item.discontinued]
     for number in range(count):
         job = jobs.create_job(desk, proven(), jobs.NewJob(f"House {number}", "saltmarsh"))
         marks = [plain(f"{101 + each}") for each in range(2 if number else openings)]
@@ -44,6 +56,12 @@ def filled(desk, count, openings):
         add_customer(desk, odo, Customer(f"quay-{number}", f"Quay {number}"))
         quotes.issue_quote(desk, odo, job.label)
         label = f"Q-{number + 1}"
+        wanted = [
+            Shortage(item_key(item), Fraction(400), None, label, f"bag {number}")
+            for item in bodies[: openings + number]
+        ]
+        (bought,) = buying.place_orders(desk, odo, shortages=wanted)
+        buying.send_order(desk, odo, bought.label)
         paper_queue.ask_papers(desk, odo, f"{label}/1", ["quote", "pick-list"], "en", "")
         quotes.close_quote(desk, odo, label, State.ACCEPTED)
         orders.release_order(desk, odo, label, orders.ToldRelease())

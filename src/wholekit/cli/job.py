@@ -117,7 +117,7 @@ def show(
     else:
         for line in job_text(answer):
             say(line)
-    raise typer.Exit(1 if view.review is None or view.review.stops else 0)
+    raise typer.Exit(1 if view.workup is None or view.stopped else 0)
 
 
 def set_fields(

@@ -18,7 +18,7 @@ from wholekit.services.desk import Desk
 from wholekit.services.waves import WaveView
 from wholekit.views.pick_room import contents_answer
 from wholekit.wording.errors import say_error
-from wholekit.wording.pick_answers import say_answer, say_completed, say_short, say_unclosed
+from wholekit.wording.pick_answers import say_answer, say_short, say_unclosed, say_whole
 
 KEYS = """Scan a bag's label to turn to it, then what goes into it; 4*CODE counts four.
   left            what is still to take          wave   all of the walk
@@ -230,9 +230,9 @@ class PickLoop:
             return
         done = picks.undo_last(self.place, deed(self.by), self.into)
         self._told(done)
-        whole = bag_names(self.place, deed(self.by), done.completed)
-        if whole:
-            say(f"   {say_completed(list(whole.values()))}")
+        names = bag_names(self.place, deed(self.by), done.whole)
+        for line in say_whole(list(names.values())):
+            say(f"   {line}")
 
     def _close(self, rest: str) -> None:
         read = [read_scan(text) for text in rest.split()]

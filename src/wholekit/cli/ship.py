@@ -40,7 +40,7 @@ def ship(
     will_call: bool = typer.Option(False, "--will-call", help="The customer calls for them."),
     carrier: str = typer.Option("", "--reference", help="The carrier's.", metavar="TEXT"),
     received_by: str = typer.Option(
-        "", "--received-by", help="Who signed for them.", metavar="NAME"
+        "", "--received-by", help="Who signed for them; --will-call asks for it.", metavar="NAME"
     ),
     show: bool = typer.Option(False, "--list", help="Tell the shipments; change nothing."),
     out: Annotated[

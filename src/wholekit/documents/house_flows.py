@@ -153,7 +153,6 @@ def labels_flow(paper: KitLabelsPaper, render: Renderer) -> Flow:
     """Labels of bags, by pages of their stock."""
     stock = paper.stock
     shared = {
-        "head": paper.head,
         "stock": stock,
         "columns_of": lambda shown: _columns(stock, len(shown)),
         "shown_of": lambda contents: contents[: stock.lines],
@@ -165,14 +164,21 @@ def labels_flow(paper: KitLabelsPaper, render: Renderer) -> Flow:
     }
 
     def blocks() -> Iterator[Block]:
-        for number, rows in enumerate(_pages_of_labels(paper.labels, stock)):
+        pages = (
+            (each.head, rows)
+            for each in (paper, *paper.more)
+            for rows in _pages_of_labels(each.labels, stock)
+        )
+        for number, (head, rows) in enumerate(pages):
             codes = {
                 label.bag_id: coded(code_drawing(label.bag_id, stock.dots))
                 for row in rows
                 for label in row
                 if label and label.bag_id
             }
-            yield Block(render("label_sheet", number=number, rows=rows, codes=codes, **shared))
+            yield Block(
+                render("label_sheet", head=head, number=number, rows=rows, codes=codes, **shared)
+            )
 
     css = render.css(paper.head, "labels") + stock.css
     return flow_of("Kit labels", paper.head, css, blocks(), apart=True, numbered=stock.page is None)

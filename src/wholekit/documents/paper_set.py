@@ -82,6 +82,12 @@ class Ordered:
         """One of the papers. The quote is as it was sent; the warehouse's are of what is had."""
         return dressed(self._filled(kind), self.style)
 
+    def labels(self) -> KitLabelsPaper:
+        """The labels of its bags, as what is had."""
+        notice = notice_of(ordered=self.accepted is not None, changed=self.changed)
+        had = self.snapshot.offer.chosen(self.accepted or ())
+        return dressed(self._labels(had, notice), self.style)
+
     def _filled(self, kind: PaperFile) -> AnyPaper:
         offer = self.snapshot.offer
         if kind is QUOTE:

@@ -432,11 +432,13 @@ class KitLabel:
 
 @dataclass(frozen=True, slots=True)
 class KitLabelsPaper:
-    """Labels, one per kit bag, for a stock. No money."""
+    """Labels, one per kit bag, for a stock. No money. more: those of other orders that are on the
+    same cart, each on sheets of its own after these."""
 
     head: PaperHead
     labels: tuple[KitLabel, ...]
     stock: LabelStock = SHEET_10
+    more: tuple["KitLabelsPaper", ...] = ()
 
 
 # --- setting card ----------------------------------------------------------------------------

@@ -117,7 +117,10 @@ def _length(paper: AnyPaper) -> int:
             return len(paper.kits) + sum(len(alternate.kits) for alternate in paper.alternates)
         case PickListPaper():
             return len(paper.openings) + len(paper.held)
-        case KitLabelsPaper() | ShelfLabelsPaper():
+        case KitLabelsPaper():
+            every = (paper, *paper.more)
+            return sum(len(each.labels) for each in every) // paper.stock.to_a_page
+        case ShelfLabelsPaper():
             return len(paper.labels) // paper.stock.to_a_page
         case SettingCardPaper():
             return len(paper.cards)

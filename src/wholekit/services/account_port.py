@@ -5,6 +5,7 @@ from datetime import datetime
 from typing import Protocol
 
 from wholekit.domain.accounts import PersonAccount, Seat, SignInTry
+from wholekit.domain.quotes import Person
 
 
 class AccountRepository(Protocol):
@@ -30,6 +31,10 @@ class AccountRepository(Protocol):
 
     def seat(self, digest: str) -> Seat | None:
         """The seat that a token's digest shows, or None."""
+
+    def sitting(self, digest: str) -> tuple[Seat, Person, bool] | None:
+        """The same with its person, and whether a password is to be chosen first; None where any
+        of them is gone. One question."""
 
     def seats(self, name: str) -> Sequence[Seat]:
         """All seats of a person, the latest first."""

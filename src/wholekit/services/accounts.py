@@ -112,17 +112,15 @@ def seated(store: Store, keys: Keys, at: datetime, token: str) -> Seated | None:
         return None
     digest = keys.digest(token)
     with store.reading() as uow:
-        seat = uow.accounts.seat(digest)
-        if seat is None or not seat.holds(at):
-            return None
-        person, account = uow.people.get(seat.name), uow.accounts.get(seat.name)
-    if person is None or account is None:
+        found = uow.accounts.sitting(digest)
+    if found is None or not found[0].holds(at):
         return None
+    seat, person, must_change = found
     if seat.is_due(at):
         with store.writing() as uow:
             uow.accounts.seen(digest, at)
             uow.commit()
-    return Seated(person, seat, account.must_change)
+    return Seated(person, seat, must_change)
 
 
 def sign_out(store: Store, at: datetime, seat: Seat) -> None:

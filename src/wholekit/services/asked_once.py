@@ -15,18 +15,20 @@ def for_jobs(uow: UnitOfWork, job_ids: Collection[str]) -> UnitOfWork:
     codes = sorted({each.job.customer for each in contents.values()})
     customers = uow.customers.several(codes)
     entries = uow.audit.of_subject("customer", *codes)
-    jobs, parties, log = _Once(uow.jobs), _Once(uow.customers), _Once(uow.audit)
+    jobs, parties, log = Once(uow.jobs), Once(uow.customers), Once(uow.audit)
     for job_id in job_ids:
         jobs.know(contents.get(job_id), "contents", job_id)
+    for each in contents.values():
+        jobs.know(each, "contents_under", each.job)
     for code in codes:
         parties.know(customers.get(code), "get", code)
         own = tuple(entry for entry in entries if entry.subject_id == code)
         log.know(own, "of_subject", "customer", code)
-    ship_tos = _Once(uow.ship_tos)
+    ship_tos = Once(uow.ship_tos)
     if any(each.job.ship_to for each in contents.values()):
         for place in uow.ship_tos.all():
             ship_tos.know(place, "get", place.code)
-    people = _Once(uow.people)
+    people = Once(uow.people)
     for person in people.all():
         people.know(person, "get", person.name)
     known = {
@@ -35,15 +37,15 @@ def for_jobs(uow: UnitOfWork, job_ids: Collection[str]) -> UnitOfWork:
         "audit": log,
         "ship_tos": ship_tos,
         "people": people,
-        "policy": _Once(uow.policy),
-        "catalogs": _Once(uow.catalogs),
+        "policy": Once(uow.policy),
+        "catalogs": Once(uow.catalogs),
         "stock": _NoStock(uow.stock),
         "orders": _NoOrders(uow.orders),
     }
-    return cast("UnitOfWork", _Gathered(uow, known))
+    return cast("UnitOfWork", Gathered(uow, known))
 
 
-class _Once:
+class Once:
     """A repository that is asked the same question once."""
 
     def __init__(self, repository: object) -> None:
@@ -57,15 +59,21 @@ class _Once:
     def __getattr__(self, name: str) -> Any:  # noqa: ANN401  # as the repository has it
         method = getattr(self._repository, name)
 
-        def ask(*asked: object) -> object:
-            if (name, *asked) not in self._answers:
-                self.know(method(*asked), name, *asked)
-            return self._answers[name, *asked]
+        def ask(*asked: object, **named: object) -> object:
+            key = (name, *asked, *named.items())
+            try:
+                known = key in self._answers
+            except TypeError:
+                # A question of a list, that nothing can be kept by.
+                return method(*asked, **named)
+            if not known:
+                self._answers[key] = method(*asked, **named)
+            return self._answers[key]
 
         return ask
 
 
-class _NoOrders(_Once):
+class _NoOrders(Once):
     """Orders of jobs of which no stock is told: what is packed of them is no matter."""
 
     def of_job(self, job_id: str) -> tuple[()]:  # noqa: ARG002  # as orders have it
@@ -73,14 +81,14 @@ class _NoOrders(_Once):
         return ()
 
 
-class _NoStock(_Once):
+class _NoStock(Once):
     """Stock as a shelf prefers by it; nothing of it is drawn."""
 
     def free(self, items: Collection[ItemKey], branch: str = "") -> Mapping[ItemKey, int]:  # noqa: ARG002  # as stock has it
         return {}
 
 
-class _Gathered:
+class Gathered:
     """A unit of work, some of whose repositories are others."""
 
     def __init__(self, uow: UnitOfWork, known: Mapping[str, object]) -> None:

@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterable, Mapping
 
 from wholekit.domain.catalog import Catalog, ItemKey, item_key
-from wholekit.domain.kits import Kit, book_counts
+from wholekit.domain.kits import Kit, OnHand, book_counts
 from wholekit.domain.quotes.ready import Availability
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.stock import MAIN
@@ -23,6 +23,17 @@ class BookStock:
         """Packs that may be taken; a book knows one branch, the main one."""
         if branch not in ("", MAIN):
             return {}
+        return {item: self._counts[item] for item in items if item in self._counts}
+
+
+class ShelfStock:
+    """What a shelf of this unit of work counts: free packs of all branches together."""
+
+    def __init__(self, counts: OnHand) -> None:
+        self._counts = counts
+
+    def free(self, items: Collection[ItemKey], branch: str = "") -> Mapping[ItemKey, int]:  # noqa: ARG002  # as stock has it
+        """Packs that may be taken."""
         return {item: self._counts[item] for item in items if item in self._counts}
 
 

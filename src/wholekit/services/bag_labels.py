@@ -1,4 +1,4 @@
-"""Which bags a paper of labels is of: one bag, or those of one order in a wave."""
+"""Which bags a paper of labels is of: one bag, those of a wave, or of one order in it."""
 
 from dataclasses import dataclass
 
@@ -18,22 +18,21 @@ _GONE = frozenset({BagState.SHIPPED, BagState.CANCELLED})
 
 @dataclass(frozen=True, slots=True)
 class LabelledBags:
-    """Bags of one order that labels are wanted of. reference: what the paper is asked for by;
+    """Bags that labels are wanted of, order by order. reference: what the paper is asked for by;
     stock: the name of the sheets or rolls it is for."""
 
     reference: str
-    order: Order
-    bags: tuple[ReleasedBag, ...]
+    parts: tuple[tuple[Order, tuple[ReleasedBag, ...]], ...]
     stock: str
 
 
 def labels_reference(stock: str, bag: str = "", wave: int = 0, order: str = "") -> str:
-    """What labels are asked for by: of a bag, or of an order's bags in a wave.
+    """What labels are asked for by: of a bag, of a wave's bags, or of an order's in it.
 
-    >>> labels_reference("a6", wave=4, order="Q-00012/1")
-    'W-00004 Q-00012/1 a6'
+    >>> labels_reference("a6", wave=4, order="Q-00012/1"), labels_reference("a6", wave=4)
+    ('W-00004 Q-00012/1 a6', 'W-00004 a6')
     """
-    return f"{bag} {stock}" if bag else f"W-{wave:05} {order} {stock}"
+    return " ".join(part for part in (bag or f"W-{wave:05}", order, stock) if part)
 
 
 @needs(Action.SEE_PICK_PAPERS)
@@ -52,18 +51,28 @@ def labelled(uow: UnitOfWork, reference: str) -> LabelledBags:
         row = whole_bag(uow, first, held=False).row
         if row.state is BagState.CANCELLED:
             raise CallError("labels-nothing", given=row.id)
-        return LabelledBags(f"{row.id} {more[0]}", order_of_id(uow, row.order), (row,), more[0])
-    digits = first.removeprefix("W-")
+        parts = ((order_of_id(uow, row.order), (row,)),)
+        return LabelledBags(f"{row.id} {more[0]}", parts, more[0])
+    digits, stock = first.removeprefix("W-"), more[-1] if more else ""
     if (
-        len(more) != 2
+        len(more) not in (1, 2)
         or not more[0]
         or not (digits.isdecimal() and digits.isascii() and len(digits) < 10)
     ):
         raise CallError("labels-malformed", given=reference)
-    order = order_of(uow, more[0])
-    there = uow.orders.bags(BagFilter(order=order.id, wave=int(digits))) if int(digits) else ()
-    bags = tuple(bag for bag in there if bag.state not in _GONE)
+    order = order_of(uow, more[0]) if len(more) > 1 else None
+    wave = int(digits)
+    wanted = BagFilter(wave=wave) if order is None else BagFilter(order=order.id, wave=wave)
+    bags = [bag for bag in uow.orders.bags(wanted) if bag.state not in _GONE] if wave else []
     if not bags:
-        raise CallError("labels-nothing", given=f"{first} {order.label}")
-    told = labels_reference(more[1], wave=int(digits), order=order.label)
-    return LabelledBags(told, order, bags, more[1])
+        raise CallError("labels-nothing", given=f"{first} {order.label if order else ''}".strip())
+    orders = {each: order_of_id(uow, each) for each in dict.fromkeys(bag.order for bag in bags)}
+    told = labels_reference(stock, wave=wave, order=order.label if order else "")
+    return LabelledBags(
+        told,
+        tuple(
+            (each, tuple(bag for bag in bags if bag.order == each.id))
+            for each in sorted(orders.values(), key=lambda each: each.pressing)
+        ),
+        stock,
+    )

@@ -33,13 +33,13 @@ class PickAnswer:
     """What came of a scan or a key: answer, and the bag as it is then; None where no bag is open.
 
     places: the bins that packs were taken from, or put back to, with how many; a bin without a name
-    is none that the books know. completed: other bags that lack nothing by it.
+    is none that the books know. whole: other bags that lack nothing any more by what was undone.
     """
 
     answer: ScanCounted | BagTurnedTo | BagEvent | ScanRefused
     bag: Bag | None
     places: tuple[tuple[str, int], ...] = ()
-    completed: tuple[ReleasedBag, ...] = ()
+    whole: tuple[ReleasedBag, ...] = ()
 
     @property
     def refused(self) -> bool:

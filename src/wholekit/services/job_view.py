@@ -10,17 +10,15 @@ from wholekit.domain.quotes import Job, JobContents, JobOpening
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.quotes.worked import WorkedOpening
 from wholekit.domain.tax import FreightRate
-from wholekit.services.approvals import review_job
 from wholekit.services.desk import Deed, Desk, job_of, shelf_of
 from wholekit.services.ports import UnitOfWork
-from wholekit.services.reviews import Review
 from wholekit.services.rights import needs
-from wholekit.services.workup import work_up_contents
+from wholekit.services.workup import Workup, work_up_contents, work_up_job
 
 
 @dataclass(frozen=True, slots=True)
 class JobView:
-    """A job whole. review: None where totals cannot be worked out, because of `faults`.
+    """A job whole. workup: None where totals cannot be worked out, because of `faults`.
 
     worked: the openings that have a kit and prices, by (alternate, mark). freight: the rate of its
     ship-to that is charged.
@@ -29,9 +27,14 @@ class JobView:
     contents: JobContents
     customer: Customer
     freight: FreightRate | None
-    review: Review | None
+    workup: Workup | None
     worked: dict[tuple[str, str], WorkedOpening]
     faults: tuple[CallError | Problem, ...] = ()
+
+    @property
+    def stopped(self) -> bool:
+        """Whether any opening has a stop that nobody has let go."""
+        return any(opening.open_stops() for opening in self.worked.values())
 
     @property
     def job(self) -> Job:
@@ -46,30 +49,29 @@ def view_job(desk: Desk, deed: Deed, reference: str) -> JobView:
     That is a catalogue or ship-to that is missing or of another currency, and hand settings that
     no longer fit. Raises CallError: there is no such job, or its customer is gone.
     """
-    try:
-        # Whole first, since totals need every opening; one by one only where that fails.
-        review = review_job(desk, deed, reference)
-    except (CallError, InputError) as error:
-        with desk.store.reading() as uow:
-            return _partly(uow, desk, deed, reference, error)
-    workup = review.workup
+    with desk.store.reading() as uow:
+        job = job_of(uow, reference)
+        try:
+            # Whole first, since totals need every opening; one by one only where that fails.
+            workup = work_up_job(uow, desk, job, deed.day)
+        except (CallError, InputError) as error:
+            return _partly(uow, desk, deed, job, error)
     place = workup.place
     return JobView(
         workup.job.contents,
         workup.job.customer,
         None if place.ship_to is None else place.ship_to.freight_of(place.freight),
-        review,
+        workup,
         _by_mark(workup.job.openings),
     )
 
 
 def _partly(
-    uow: UnitOfWork, desk: Desk, deed: Deed, reference: str, error: CallError | InputError
+    uow: UnitOfWork, desk: Desk, deed: Deed, job: Job, error: CallError | InputError
 ) -> JobView:
-    job = job_of(uow, reference)
-    contents = uow.jobs.contents(job.id)
+    contents = uow.jobs.contents_under(job)
     customer = uow.customers.get(job.customer)
-    if contents is None or customer is None:
+    if customer is None:
         raise error
     found = error.problems if isinstance(error, InputError) else (error,)
     ship_to = uow.ship_tos.get(job.ship_to) if job.ship_to else None

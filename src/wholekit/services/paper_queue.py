@@ -7,6 +7,7 @@ from hashlib import sha256
 from wholekit.domain.errors import CallError
 from wholekit.domain.quotes.roles import Action, may
 from wholekit.services.bag_labels import labelled
+from wholekit.services.buying import purchase_of
 from wholekit.services.desk import Deed, Desk, job_of
 from wholekit.services.paper_port import AskedPaper, PaperState
 from wholekit.services.ports import UnitOfWork
@@ -28,6 +29,8 @@ PAPERS: Mapping[str, Action] = {
     "shipment-slip": Action.SEE_PICK_PAPERS,
     "bag-labels": Action.SEE_PICK_PAPERS,
     "shelf-labels": Action.SEE_PICK_PAPERS,
+    # What the house pays stands on it.
+    "purchase-order": Action.SEE_PURCHASES,
 }
 MOST_SHOWN = 60
 
@@ -37,7 +40,8 @@ def ask_papers(
     desk: Desk, deed: Deed, reference: str, papers: Sequence[str], language: str, look: str
 ) -> tuple[AskedPaper, ...]:
     """Ask for papers of a revision (`Q-00012/3`), of a job as it stands (`J-00012`), the slip of a
-    shipment (`S-00003`), or labels (see `labels_reference`, `ShelfLabelsAsked`).
+    shipment (`S-00003`), an order to a supplier (`P-00007`), or labels (see `labels_reference`,
+    `ShelfLabelsAsked`).
 
     What stands is made once; a job as it stands anew each time. language: that faults are told
     in; look: what else decides how they come out. Raises CallError.
@@ -101,7 +105,13 @@ def _wanted(
         label, told = shipment_of(uow, reference).label, []
     elif paper == "bag-labels":
         found = labelled(uow, reference)
-        label, told = found.reference, [repr([(bag.id, bag.needs) for bag in found.bags])]
+        label, told = (
+            found.reference,
+            [repr([(bag.id, bag.needs) for _, bags in found.parts for bag in bags])],
+        )
+    elif paper == "purchase-order":
+        # Its lines never change, and nothing else is on the paper.
+        label, told = purchase_of(uow, reference).label, []
     elif paper == "shelf-labels":
         shelf = shelf_labels_asked(reference)
         label, told = shelf.reference, [str(edition_labelled(uow, shelf))]

@@ -121,12 +121,11 @@ def undo_last(desk: Desk, deed: Deed, into: str, deed_id: str = "") -> PickAnswe
         undone = bag.by_id[answer.event]
         slips = Slips(answer.stamp.id, deed.at, deed.who)
         places: tuple[tuple[str, int], ...] = ()
-        completed: tuple[ReleasedBag, ...] = ()
+        whole: tuple[ReleasedBag, ...] = ()
         if isinstance(undone, PacksScanned):
             places = _put_back(uow, slips, row, undone)
         elif isinstance(undone, ShortReported):
-            ready = take_back(uow, desk, deed, row, undone, answer.stamp.id)
-            completed = tuple(each for each in ready if each.id != row.id)
+            whole = take_back(uow, desk, deed, row, undone, answer.stamp.id)
             places = undone.gone
         elif isinstance(undone, ItemSubstituted):
             exchange(uow, slips, row, undone, back=True)
@@ -135,7 +134,7 @@ def undo_last(desk: Desk, deed: Deed, into: str, deed_id: str = "") -> PickAnswe
         if isinstance(undone, ItemSubstituted):
             uow.orders.save_needs(replace(row, needs=needs_now(after)))
         uow.commit()
-    return PickAnswer(answer, after, places, completed)
+    return PickAnswer(answer, after, places, whole)
 
 
 @needs(Action.PICK_BAGS)

@@ -127,6 +127,9 @@ class JobRepository(Protocol):
     def contents(self, job_id: str) -> JobContents | None:
         """Header, openings and extra lines, both by (alternate, position, id)."""
 
+    def contents_under(self, job: Job) -> JobContents:
+        """The same under a header that this unit of work has read."""
+
     def contents_of(self, job_ids: Collection[str]) -> Mapping[str, JobContents]:
         """The same of several jobs by id; those that are not there are left out."""
 

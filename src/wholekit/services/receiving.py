@@ -7,6 +7,7 @@ from wholekit.domain.buying import (
     LISTED,
     NOTED,
     SCANNED,
+    UNDER_WAY,
     UNDONE,
     GoodsDelivery,
     GoodsReceipt,
@@ -20,11 +21,14 @@ from wholekit.domain.stock import Movement, Slips, StockPlace
 from wholekit.services.allocating import complete_waiting, hold_for_waiting, hold_lacking
 from wholekit.services.buying import SUBJECT, held_purchase, purchase_of
 from wholekit.services.desk import LONGEST_NAME, Deed, Desk, need_line, note
+from wholekit.services.paging import Page
 from wholekit.services.ports import UnitOfWork
+from wholekit.services.purchase_port import PurchaseFilter
 from wholekit.services.rights import needs
 from wholekit.services.stock import ToldPlace, places_of
 
 RECEIVED = "purchase-received"
+MOST_EXPECTED = 200
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +70,14 @@ def expected_delivery(desk: Desk, deed: Deed, reference: str) -> Received:
         found = purchase_of(uow, reference)
         require_receivable(found)
         return Received(found, {})
+
+
+@needs(Action.SEE_STOCK)
+def expected_deliveries(desk: Desk, deed: Deed) -> tuple[Received, ...]:
+    """Orders of which goods are still to come, the latest first, and nothing that has."""
+    with desk.store.reading() as uow:
+        found, _count = uow.purchases.page(PurchaseFilter(UNDER_WAY), Page(0, MOST_EXPECTED))
+        return tuple(Received(each, {}) for each in found)
 
 
 @needs(Action.RECEIVE_STOCK)

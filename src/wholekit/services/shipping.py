@@ -1,6 +1,6 @@
 """Closed bags that leave the house: shipments, in parts where need be, and what remains."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from wholekit.domain.errors import CallError
@@ -68,8 +68,8 @@ class ToShip:
 
 @dataclass(frozen=True, slots=True)
 class OrderLeaving:
-    """An order at the door. place: where its packing slips say that it goes; bags: all of it;
-    shipments: those of it and of orders whose place it took, each with its bags."""
+    """An order at the door. place: where its packing slips say that it goes, whose it is first;
+    bags: all of it; shipments: of it and of orders whose place it took, each with its bags."""
 
     order: Order
     offer: Offer
@@ -120,7 +120,7 @@ def order_leaving(desk: Desk, deed: Deed, reference: str) -> OrderLeaving:
         return OrderLeaving(
             order,
             offer,
-            offer.goes_to,
+            _named(offer.customer.name, offer.goes_to),
             tuple(uow.orders.bags(BagFilter(order=order.id))),
             _shipments(uow, order),
         )
@@ -144,8 +144,9 @@ def ship_bags(
     desk: Desk, deed: Deed, reference: str, bags: Sequence[str] = (), leaving: Leaving | None = None
 ) -> Shipped:
     """Closed bags of an order leave the house: those named, or every one. Raises CallError where
-    none is closed, and for one that is not."""
+    none is closed, for one that is not, and where nobody is named who called for them."""
     how = leaving or Leaving()
+    need_taker(how)
     need_line(how.reference, "reference", LONGEST_NAME)
     need_line(how.received_by, "name", LONGEST_NAME)
     with desk.store.writing() as uow:
@@ -155,8 +156,7 @@ def ship_bags(
         # Bags before goods, as whoever unpacks one holds them.
         closed = BagFilter(order=order.id, states=frozenset({BagState.CLOSED}))
         uow.orders.hold_bags([bag.id for bag in uow.orders.bags(closed)])
-        there = {bag.id: bag for bag in uow.orders.bags(BagFilter(order=order.id))}
-        leave = _leaving(order, there, [str(bag_id_from(each)) for each in bags])
+        leave = bags_to_leave(order, uow.orders.bags(BagFilter(order=order.id)), bags)
         shipment = Shipment(
             uow.numbers.take("shipment"), order.id, deed.at, deed.who,
             how.way, how.reference, how.received_by,
@@ -224,6 +224,18 @@ def shipment_shown(desk: Desk, deed: Deed, reference: str) -> ShipmentShown:
         )
 
 
+def _named(customer: str, place: tuple[str, ...]) -> tuple[str, ...]:
+    """A place with whose it is at its head: a driver asks for a name first."""
+    return place if place[:1] == (customer,) else (customer, *place)
+
+
+def need_taker(leaving: Leaving) -> None:
+    """Raises CallError where the customer calls for bags and nobody is named who took them: no
+    carrier's paper tells it later."""
+    if leaving.way is ShipWay.WILL_CALL and not leaving.received_by.strip():
+        raise CallError("ship-taker-needed")
+
+
 def _shipments(
     uow: UnitOfWork, order: Order
 ) -> tuple[tuple[Shipment, tuple[ReleasedBag, ...]], ...]:
@@ -258,15 +270,19 @@ def shipment_of(uow: UnitOfWork, reference: str) -> Shipment:
     return found
 
 
-def _leaving(
-    order: Order, there: dict[str, ReleasedBag], named: Sequence[str]
+def bags_to_leave(
+    order: Order, every: Sequence[ReleasedBag], wanted: Collection[str]
 ) -> list[ReleasedBag]:
+    """The closed bags that are named, none: every closed one. every: those of the order. Raises
+    CallError."""
+    there = {bag.id: bag for bag in every}
+    named = [str(bag_id_from(each)) for each in wanted]
     strangers = sorted(set(named) - there.keys())
     if strangers:
         raise CallError("ship-not-of-order", order=order.label, bags=strangers)
-    wanted = [there[each] for each in dict.fromkeys(named)] if named else list(there.values())
-    closed = [bag for bag in wanted if bag.state is BagState.CLOSED]
-    other = [bag for bag in wanted if bag.state is not BagState.CLOSED]
+    meant = [there[each] for each in dict.fromkeys(named)] if named else list(there.values())
+    closed = [bag for bag in meant if bag.state is BagState.CLOSED]
+    other = [bag for bag in meant if bag.state is not BagState.CLOSED]
     if named and other:
         raise CallError("ship-not-closed", bag=other[0].id, state=other[0].state.value)
     if not closed:

@@ -139,8 +139,8 @@ def shorts_of(bag: Bag) -> Iterator[ShortReported]:
 
 def take_back(uow: UnitOfWork, desk: Desk, deed: Deed, row: ReleasedBag, short: ShortReported,
               key: str) -> tuple[ReleasedBag, ...]:  # fmt: skip
-    """A short that is undone: its packs are in the books again, and whoever waits gets them: those
-    that are whole by it. The bags that lack goods are held (`hold_lacking`)."""
+    """A short that is undone: its packs are in the books again, and whoever waits gets them; the
+    other bags that lack nothing by it. Bags that lack goods are held (`hold_lacking`)."""
     held = hold_for_waiting(uow, [short.item])
     slips = Slips(key, deed.at, deed.who)
     uow.stock.move(
@@ -149,7 +149,8 @@ def take_back(uow: UnitOfWork, desk: Desk, deed: Deed, row: ReleasedBag, short: 
             for name, packs in short.gone
         ]
     )
-    return complete_waiting(uow, desk, deed, slips, held).ready
+    done = complete_waiting(uow, desk, deed, slips, held)
+    return tuple(bag for bag in done.ready if bag.id != row.id)
 
 
 def _taken_out(

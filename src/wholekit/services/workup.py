@@ -14,9 +14,10 @@ from wholekit.domain.quotes.totals import Destination
 from wholekit.domain.quotes.worked import WorkedJob, WorkedOpening, work_up
 from wholekit.domain.rules import RuleBook
 from wholekit.domain.tax import ShipTo
-from wholekit.services.availability import availability_of
+from wholekit.services.availability import ShelfStock, availability_of
 from wholekit.services.desk import Desk, shelf_of
 from wholekit.services.ports import UnitOfWork
+from wholekit.services.stock_port import Stock
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,9 +48,10 @@ class Workup:
         found = ready_of(kits, self.available, day)
         return tuple(_with(have, parts, day) for have, parts in zip(done, found, strict=True))
 
-    def base_ready(self) -> JobReady:
-        """The kits of the base bid by day; openings of alternates come after them."""
-        ready = zip(self.job.openings, self.ready(), strict=True)
+    def base_ready(self, known: tuple[tuple[Ready, ...], ...] | None = None) -> JobReady:
+        """The kits of the base bid by day; openings of alternates come after them. known: what
+        `ready` gave, where it was asked already."""
+        ready = zip(self.job.openings, known or self.ready(), strict=True)
         base = (parts for opening, parts in ready if not opening.entry.alternate)
         return job_ready(base, self.place.day)
 
@@ -75,10 +77,7 @@ def work_up_job(
 
     Raises CallError (customer or ship-to gone, no catalogues, currencies), InputError (overrides).
     """
-    contents = uow.jobs.contents(job.id)
-    if contents is None:
-        raise CallError("job-unknown", job=job.label)
-    return work_up_contents(uow, desk, contents, day, shelf)
+    return work_up_contents(uow, desk, uow.jobs.contents_under(job), day, shelf)
 
 
 def work_up_contents(
@@ -100,8 +99,11 @@ def work_up_contents(
         # At every work-up, as the place's rates may have changed since the job chose one.
         check_freight(job, ship_to)
     # A job of extra lines alone needs no catalogue.
+    stock: Stock = uow.stock
     if shelf is None and contents.openings:
         shelf = shelf_of(uow, desk, job)
+        # It was counted in this unit of work.
+        stock = ShelfStock(shelf.stock)
     worked = work_up(contents, customer, shelf, desk.rules, day)
     revisions = {ref.catalog_id: ref.revision for ref in job.catalogs}
     return Workup(
@@ -114,7 +116,7 @@ def work_up_contents(
         ),
         availability_of(
             (opening.kit for opening in worked.openings),
-            uow.stock,
+            stock,
             desk.rules,
             uow.policy.get().holidays,
         ),

@@ -4,16 +4,27 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, Row, and_, func, or_, select
+from sqlalchemy import Connection, Row, and_, bindparam, func, or_, select
 
 from wholekit.domain.accounts import PersonAccount, Seat, SignInTry
 from wholekit.domain.errors import ConflictError
+from wholekit.domain.quotes import Person
 from wholekit.store import rows
+from wholekit.store.mapping import person_of
 from wholekit.store.tables import METADATA
 
 ACCOUNT = METADATA.tables["account"]
 SEAT = METADATA.tables["account_seat"]
 TRY = METADATA.tables["sign_in_try"]
+PERSON = METADATA.tables["person"]
+# Asked with every page: put together once.
+_SITTING = (
+    select(SEAT, PERSON.c.role, PERSON.c.full_name, PERSON.c.version, ACCOUNT.c.must_change)
+    .select_from(
+        SEAT.join(PERSON, PERSON.c.name == SEAT.c.name).join(ACCOUNT, ACCOUNT.c.name == SEAT.c.name)
+    )
+    .where(SEAT.c.digest == bindparam("digest"))
+)
 
 
 class SqlAccounts:
@@ -59,6 +70,11 @@ class SqlAccounts:
         """The seat that a token's digest shows, or None."""
         row = self._connection.execute(select(SEAT).where(SEAT.c.digest == digest)).first()
         return None if row is None else _seat(row)
+
+    def sitting(self, digest: str) -> tuple[Seat, Person, bool] | None:
+        """The same with its person, and whether a password is to be chosen first."""
+        row = self._connection.execute(_SITTING, {"digest": digest}).first()
+        return None if row is None else (_seat(row), person_of(row), bool(row.must_change))
 
     def seats(self, name: str) -> Sequence[Seat]:
         """All seats of a person, the latest first."""

@@ -3,7 +3,16 @@
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import datetime
 
-from sqlalchemy import BigInteger, ColumnElement, Connection, Select, cast, func, select
+from sqlalchemy import (
+    BigInteger,
+    ColumnElement,
+    Connection,
+    Select,
+    bindparam,
+    cast,
+    func,
+    select,
+)
 from sqlalchemy.dialects.postgresql import JSONB
 
 from wholekit.domain.errors import ConflictError
@@ -19,6 +28,22 @@ EXTRA = METADATA.tables["job_extra"]
 CUSTOMER = METADATA.tables["customer"]
 REVISION = METADATA.tables["quote_revision"]
 TOTAL = METADATA.tables["quote_total"]
+# Asked with every page of a job: put together once.
+_BY_NUMBER = select(JOB).where(JOB.c.number == bindparam("number"))
+_OF_JOBS = bindparam("jobs", expanding=True)
+_CATALOGS = (
+    select(JOB_CATALOG).where(JOB_CATALOG.c.job_id.in_(_OF_JOBS)).order_by(JOB_CATALOG.c.position)
+)
+_OPENINGS = (
+    select(OPENING)
+    .where(OPENING.c.job_id.in_(_OF_JOBS))
+    .order_by(OPENING.c.alternate, OPENING.c.position, OPENING.c.id)
+)
+_EXTRAS = (
+    select(EXTRA)
+    .where(EXTRA.c.job_id.in_(_OF_JOBS))
+    .order_by(EXTRA.c.alternate, EXTRA.c.position, EXTRA.c.id)
+)
 # What fits into one question on every engine and driver.
 _MARKS_AT_ONCE = 500
 
@@ -44,7 +69,7 @@ class SqlJobs:
 
     def by_number(self, number: int) -> Job | None:
         """The header of a running number, or None."""
-        return self._header(select(JOB).where(JOB.c.number == number))
+        return self._header(_BY_NUMBER, {"number": number})
 
     def for_change(self, job_id: str) -> Job | None:
         """The header, and the job held for this unit of work: by its row on PostgreSQL; SQLite
@@ -62,24 +87,23 @@ class SqlJobs:
         """Header, openings and extra lines, both by (alternate, position, id)."""
         return self.contents_of([job_id]).get(job_id)
 
+    def contents_under(self, job: Job) -> JobContents:
+        """The same under a header that this unit of work has read."""
+        return self._filled([job])[job.id]
+
     def contents_of(self, job_ids: Collection[str]) -> Mapping[str, JobContents]:
         """The same of several jobs by id; those that are not there are left out."""
-        jobs = self._headers(select(JOB).where(JOB.c.id.in_(job_ids)))
+        return self._filled(self._headers(select(JOB).where(JOB.c.id.in_(job_ids))))
+
+    def _filled(self, jobs: Sequence[Job]) -> Mapping[str, JobContents]:
         openings: dict[str, list[JobOpening]] = {job.id: [] for job in jobs}
         extras: dict[str, list[ExtraLine]] = {job.id: [] for job in jobs}
         if not jobs:
             return {}
-        for row in self._connection.execute(
-            select(OPENING)
-            .where(OPENING.c.job_id.in_(openings))
-            .order_by(OPENING.c.alternate, OPENING.c.position, OPENING.c.id)
-        ):
+        ids = {"jobs": list(openings)}
+        for row in self._connection.execute(_OPENINGS, ids):
             openings[row.job_id].append(mapping.opening_of(row))
-        for row in self._connection.execute(
-            select(EXTRA)
-            .where(EXTRA.c.job_id.in_(extras))
-            .order_by(EXTRA.c.alternate, EXTRA.c.position, EXTRA.c.id)
-        ):
+        for row in self._connection.execute(_EXTRAS, ids):
             extras[row.job_id].append(mapping.extra_of(row))
         return {
             job.id: JobContents(job, tuple(openings[job.id]), tuple(extras[job.id])) for job in jobs
@@ -165,19 +189,19 @@ class SqlJobs:
         """Take an extra line out. Raises ConflictError."""
         rows.remove(self._connection, EXTRA, EXTRA.c.id, extra.id, expected, "extra")
 
-    def _header(self, wanted: Select[tuple[object, ...]]) -> Job | None:
-        return next(iter(self._headers(wanted)), None)
+    def _header(
+        self, wanted: Select[tuple[object, ...]], asked: Mapping[str, object] | None = None
+    ) -> Job | None:
+        return next(iter(self._headers(wanted, asked)), None)
 
-    def _headers(self, wanted: Select[tuple[object, ...]]) -> Sequence[Job]:
-        found = self._connection.execute(wanted).all()
+    def _headers(
+        self, wanted: Select[tuple[object, ...]], asked: Mapping[str, object] | None = None
+    ) -> Sequence[Job]:
+        found = self._connection.execute(wanted, asked).all()
         refs: dict[str, list[CatalogRef]] = {row.id: [] for row in found}
         if not found:
             return ()
-        for row in self._connection.execute(
-            select(JOB_CATALOG)
-            .where(JOB_CATALOG.c.job_id.in_(refs))
-            .order_by(JOB_CATALOG.c.position)
-        ):
+        for row in self._connection.execute(_CATALOGS, {"jobs": list(refs)}):
             refs[row.job_id].append(CatalogRef(row.catalog_id, row.revision))
         return [mapping.job_of(row, refs[row.id]) for row in found]
 

@@ -1,10 +1,10 @@
 """Jobs and quotes as data: what `--json` prints of them. No cost appears in any of these."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 
-from wholekit.domain.openings import UnaskedDoor, note_findings, without_asked
+from wholekit.domain.openings import OpeningType, UnaskedDoor, note_findings, without_asked
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Job, JobOpening
 from wholekit.domain.quotes.offer import Totals
@@ -215,10 +215,12 @@ def job_row_answer(row: JobSummary) -> JobRowAnswer:
 
 def job_answer(view: JobView, rules: RuleBook, day: date) -> JobAnswer:
     """A job as data."""
-    job, workup = view.job, None if view.review is None else view.review.workup
+    job, workup = view.job, view.workup
+    words = _KindWords()
+    found = () if workup is None else workup.ready()
     ready = {}
     if workup is not None:
-        worked = zip(workup.job.openings, workup.ready(), strict=True)
+        worked = zip(workup.job.openings, found, strict=True)
         ready = {(each.entry.alternate, each.entry.mark): parts for each, parts in worked}
     return JobAnswer(
         job=job.label,
@@ -242,9 +244,12 @@ def job_answer(view: JobView, rules: RuleBook, day: date) -> JobAnswer:
             f"{catalog.catalog_id} revision {catalog.revision}" for catalog in job.catalogs
         ),
         openings=tuple(
-            replace(
-                _opening(opening, view.worked.get(_key(opening)), rules),
-                ready=ready_answers(ready.get(_key(opening), ())),
+            _opening(
+                opening,
+                view.worked.get(_key(opening)),
+                rules,
+                words,
+                ready_answers(ready.get(_key(opening), ())),
             )
             for opening in view.contents.openings
         ),
@@ -275,7 +280,7 @@ def job_answer(view: JobView, rules: RuleBook, day: date) -> JobAnswer:
             )
             for alternate in job.alternates
         ),
-        ready=None if workup is None else job_ready_answer(workup.base_ready()),
+        ready=None if workup is None else job_ready_answer(workup.base_ready(found)),
         warnings=warnings_of(
             [
                 opening
@@ -333,14 +338,38 @@ def signs_of(entry: JobOpening) -> tuple[SignAnswer, ...]:
     )
 
 
-def _opening(entry: JobOpening, opening: WorkedOpening | None, rules: RuleBook) -> JobOpeningAnswer:
+class _KindWords:
+    """How kinds of opening are told: those that are one object, once."""
+
+    def __init__(self) -> None:
+        # The kind is kept beside its words so that its identity is not given to another.
+        self._known: dict[tuple[int, bool], tuple[OpeningType, tuple[str, str, str]]] = {}
+
+    def of(self, kind: OpeningType, *, arm_by_hand: bool) -> tuple[str, str, str]:
+        """Leaf, summary, and the size as it is read in again."""
+        known = self._known.get((id(kind), arm_by_hand))
+        if known is None:
+            told = leaf_text(kind), summary(kind, arm_by_hand=arm_by_hand), plain_size(kind)
+            known = self._known[id(kind), arm_by_hand] = kind, told
+        return known[1]
+
+
+def _opening(
+    entry: JobOpening,
+    opening: WorkedOpening | None,
+    rules: RuleBook,
+    words: _KindWords,
+    ready: tuple[ReadyAnswer, ...],
+) -> JobOpeningAnswer:
     kind = entry.opening.type
+    by_hand = opening is not None and bool(opening.kit.idle_arms)
+    leaf, said, size = words.of(kind, arm_by_hand=by_hand)
     return JobOpeningAnswer(
         entry.mark,
         entry.alternate,
         entry.opening.quantity,
-        leaf_text(kind),
-        summary(kind, arm_by_hand=opening is not None and bool(opening.kit.idle_arms)),
+        leaf,
+        said,
         None if opening is None else MOUNTS[opening.kit.mount],
         None if opening is None else opening.kit.spring_size,
         None if opening is None else opening.kit.complete,
@@ -361,7 +390,8 @@ def _opening(entry: JobOpening, opening: WorkedOpening | None, rules: RuleBook) 
             )
         ),
         closer="" if opening is None or opening.kit.body is None else opening.kit.body.title,
-        size_alone=plain_size(kind),
+        ready=ready,
+        size_alone=size,
         mount_asked=kind.mount.value if kind.mount else "",
         size_asked="" if kind.spring_size is None else str(kind.spring_size),
     )

@@ -15,8 +15,7 @@ from wholekit.store.errors import StoreError
 from wholekit.web.guards import HEADERS
 from wholekit.web.screens import go, page
 from wholekit.web.seats import FormKeyError, PasswordAskedError, SignInAskedError
-from wholekit.wording.errors import say_error
-from wholekit.wording.page_problems import say_on_page
+from wholekit.wording.page_problems import say_error_on_page, say_on_page
 from wholekit.wording.problems import say_quantity_error
 from wholekit.wording.speech import tr
 
@@ -51,7 +50,7 @@ def sentences(error: WholekitError | QuantityError, lines: Sequence[str] = ()) -
         return [*said, tr("… and {count} more").format(count=more)] if more > 0 else said
     if isinstance(error, QuantityError):
         return [say_quantity_error(error)]
-    return [say_error(error)]
+    return [say_error_on_page(error)]
 
 
 def status_of(error: WholekitError | QuantityError) -> int:

@@ -1,5 +1,6 @@
 """What holds for every answer: its headers, how much may be sent, how long it took."""
 
+import asyncio
 from time import perf_counter
 
 from prometheus_client import CollectorRegistry, Counter, Histogram
@@ -22,6 +23,8 @@ HEADERS = {
     "cross-origin-resource-policy": "same-origin",
     "permissions-policy": "camera=(), microphone=(), geolocation=(), payment=()",
 }
+# What somebody hardly notices, and far longer than a page takes [s].
+LONGEST_WAIT = 0.1
 A_YEAR = "max-age=31536000"
 
 
@@ -41,6 +44,30 @@ class Measures:
         )
 
 
+class Turns:
+    """Pages are worked out one after another.
+
+    Threads of one process share one lock of the interpreter, and each question to the store gives
+    it away and waits for it again: eight pages at once took twice the work of eight in a row, and
+    each of them as long as all. Whoever waited long enough goes beside the one that takes long.
+    """
+
+    def __init__(self) -> None:
+        self._turn = asyncio.Semaphore(1)
+
+    async def taken(self) -> bool:
+        """Wait for one's turn; whether it came before the longest wait was over."""
+        try:
+            async with asyncio.timeout(LONGEST_WAIT if self._turn.locked() else None):
+                return await self._turn.acquire()
+        except TimeoutError:
+            return False
+
+    def over(self) -> None:
+        """The next may."""
+        self._turn.release()
+
+
 class Guard:
     """Around the application."""
 
@@ -48,6 +75,7 @@ class Guard:
         self._app = app
         self._measures = measures
         self._secure = secure
+        self._turns = Turns()
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """One request."""
@@ -55,10 +83,16 @@ class Guard:
             await self._app(scope, receive, send)
             return
         begun, status = perf_counter(), 500
+        # What writes may wait for another process, and is let through.
+        turn = scope["method"] == "GET" and await self._turns.taken()
 
         async def answer(message: Message) -> None:
-            nonlocal status
+            nonlocal status, turn
             if message["type"] == "http.response.start":
+                # Worked out: how fast it is fetched is the browser's matter.
+                if turn:
+                    turn = False
+                    self._turns.over()
                 status = message["status"]
                 headers = MutableHeaders(scope=message)
                 for name, value in HEADERS.items():
@@ -70,6 +104,8 @@ class Guard:
         try:
             await self._app(scope, _bounded(scope, receive), answer)
         finally:
+            if turn:
+                self._turns.over()
             self._measures.answers.labels(scope["method"], str(status)).inc()
             self._measures.seconds.observe(perf_counter() - begun)
 

@@ -15,15 +15,18 @@ from uuid import uuid4
 
 from wholekit.documents.any_paper import AnyPaper
 from wholekit.documents.dress import dressed
+from wholekit.documents.fill_order import purchase_order_paper
 from wholekit.documents.fill_shipment import shipment_paper
 from wholekit.documents.label_stock import stock_named
-from wholekit.documents.paper_set import KIT_LABELS, Ordered, paper_named
+from wholekit.documents.paper_set import Ordered, paper_named
+from wholekit.documents.papers import Letterhead
 from wholekit.documents.render import render_paper
 from wholekit.documents.shelf_labels import Wanted, shelf_labels_paper
 from wholekit.domain.errors import WholekitError
 from wholekit.domain.house_style import HouseStyle, PageSize
 from wholekit.domain.quotes.roles import Action
 from wholekit.services.bag_labels import bags_labelled
+from wholekit.services.buying import show_order
 from wholekit.services.catalogs import stored_catalog
 from wholekit.services.desk import Deed
 from wholekit.services.paper_port import AskedPaper, PaperState
@@ -162,12 +165,12 @@ class PaperWorker:
         if asked.paper == "shipment-slip":
             return dressed(shipment_paper(shipment_shown(place.desk, deed, asked.reference)), style)
         if asked.paper == "bag-labels":
-            of = bags_labelled(place.desk, deed, asked.reference)
-            shown = order_shown(place.desk, deed, of.order.label)
-            ordered = replace(
-                _ordered(shown, place, style), stock=stock_named(of.stock), bags=of.bags
-            )
-            return ordered.paper(KIT_LABELS)
+            return self._bag_labels(deed, asked.reference, style)
+        if asked.paper == "purchase-order":
+            card = place.desk.house()
+            house = Letterhead(card.name, card.address, card.phone, card.email)
+            bought = show_order(place.desk, deed, asked.reference).purchase
+            return dressed(purchase_order_paper(bought.order, house), style)
         if asked.paper == "shelf-labels":
             return _shelf_labels(shelf_labels_asked(asked.reference), place, deed, style)
         for_customers = PAPERS[asked.paper] is Action.SEE_QUOTES
@@ -175,6 +178,20 @@ class PaperWorker:
             place.desk, deed, asked.reference
         )
         return _ordered(shown, place, style).paper(paper_named(asked.paper))
+
+    def _bag_labels(self, deed: Deed, reference: str, style: HouseStyle) -> AnyPaper:
+        """Labels of bags, those of each order on sheets of its own."""
+        place = self._place
+        of = bags_labelled(place.desk, deed, reference)
+        papers = [
+            replace(
+                _ordered(order_shown(place.desk, deed, order.label), place, style),
+                stock=stock_named(of.stock),
+                bags=bags,
+            ).labels()
+            for order, bags in of.parts
+        ]
+        return replace(papers[0], more=tuple(papers[1:]))
 
 
 def _shelf_labels(

@@ -53,6 +53,7 @@ def _names() -> Mapping[str, str]:
         "shipment-slip": tr("Packing slip"),
         "bag-labels": tr("Bag labels"),
         "shelf-labels": tr("Shelf labels"),
+        "purchase-order": tr("Purchase order"),
     }
 
 

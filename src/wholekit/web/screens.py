@@ -1,24 +1,30 @@
 """Pages from templates, with what every page shows."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
 from fastapi import Request
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from wholekit.domain.house_style import HouseStyle
 from wholekit.domain.quotes.roles import Action, may
 from wholekit.services.accounts import Seated
 from wholekit.settings import bundled
+from wholekit.views.jobs import JobOpeningAnswer
 from wholekit.views.kits import PriceAnswer
 from wholekit.views.stock_value import ValueTotal
 from wholekit.web.place import WebPlace, place_of
-from wholekit.wording.speech import ENGLISH, LANGUAGES, language_of, speaking, tr, trn
+from wholekit.wording.speech import ENGLISH, LANGUAGES, language_of, speaking, spoken, tr, trn
 
+# Of a kilobyte and a half each, with what they are kept by [rows].
+ROWS_KEPT = 5_000
 LANGUAGE_COOKIE = "language"
 SAVED = "done"
 NEXT = 303
@@ -65,8 +71,10 @@ def ways() -> tuple[Way, ...]:
             (
                 Way("/picking", tr("To pick"), Action.PICK_BAGS),
                 Way("/shipping", tr("To ship"), Action.SHIP_BAGS),
+                Way("/receiving", tr("To receive"), Action.RECEIVE_STOCK),
             ),
         ),
+        Way("/buying", tr("Buying"), Action.SEE_PURCHASES),
         Way(
             "/waiting",
             tr("Waiting"),
@@ -116,8 +124,27 @@ def looks() -> Environment:
     made.filters["amount"] = amount
     made.filters["difference"] = difference
     made.filters["figure"] = figure
+    made.filters["tenth"] = tenth
     made.globals.update(tr=tr, trn=trn)
+    made.globals.update(opening_row=_opening_rows(made))
     return made
+
+
+def _opening_rows(made: Environment) -> Callable[[JobOpeningAnswer, int, bool], Markup]:
+    """Rows of the table of openings. Of a long job all but one or two are as they were a moment
+    ago: one is kept by all that it shows, which tells whose it is, and by its language."""
+
+    @lru_cache(maxsize=ROWS_KEPT)
+    def kept(each: JobOpeningAnswer, number: int, changes: bool, _speech: object) -> Markup:
+        text = made.get_template("parts/opening_row.html").render(
+            each=each, number=number, changes=changes
+        )
+        return Markup(text)  # noqa: S704  # what a template of ours made, with all escaped in it
+
+    def row(each: JobOpeningAnswer, number: int, changes: bool) -> Markup:
+        return kept(each, number, changes, spoken())
+
+    return row
 
 
 def statics() -> Path:
@@ -144,6 +171,19 @@ def figure(text: str) -> str:
     """
     whole, point, decimals = text.partition(".")
     return f"{int(whole):,}{point}{decimals}" if _plain(whole) else text
+
+
+def tenth(share: str) -> str:
+    """A percentage of the owner's figures to one decimal, rounded half up; other texts as they are.
+
+    >>> tenth("33.333%"), tenth("-1.25%"), tenth("25%"), tenth("n/a")
+    ('33.3%', '-1.3%', '25%', 'n/a')
+    """
+    whole = share.removesuffix("%")
+    if not share.endswith("%") or not _plain(whole.partition(".")[0].replace("-0", "0")):
+        return share
+    said = Decimal(whole).quantize(Decimal("0.1"), ROUND_HALF_UP)
+    return f"{said.normalize() + 0:f}%"
 
 
 def difference(price: PriceAnswer) -> str:

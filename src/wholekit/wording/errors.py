@@ -1,6 +1,7 @@
 """Errors of the call and of the rule book, in sentences: what is wrong, and what would be right."""
 
 import traceback
+from collections.abc import Mapping
 from pathlib import Path
 
 from wholekit.domain.errors import WholekitError
@@ -87,8 +88,8 @@ ERRORS: dict[str, str] = {
 MOST_NAMED = 12
 
 
-def say_error(error: WholekitError) -> str:
-    """An error in words."""
+def say_error(error: WholekitError, others: Mapping[str, str] | None = None) -> str:
+    """An error in words. others: sentences that stand in for those of the command line."""
     fields = {name: _word(value) for name, value in error.fields.items()}
     known = error.fields.get("known")
     faults = error.fields.get("faults")
@@ -101,6 +102,7 @@ def say_error(error: WholekitError) -> str:
         fields[name] = fields[name].replace("_", " ")
     fields["near"] = f" Near: {_word(known)}." if known else ""
     every = (
+        others or {},
         ACCOUNT_ERRORS,
         SCREEN_ERRORS,
         FORCE_ERRORS,

@@ -3,8 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from wholekit.domain.errors import Problem
+from wholekit.domain.errors import Problem, WholekitError
 from wholekit.domain.openings.sheet import AskedOfSheet
+from wholekit.wording.errors import say_error
 from wholekit.wording.problems import say_problem
 from wholekit.wording.reading import asked_text
 from wholekit.wording.speech import tr
@@ -23,6 +24,25 @@ ON_PAGE = {
     "untaken.",
     "value-asked": "“{given}” may be {right}; answer it under “Asked”.",
 }
+# Errors whose sentence tells an option or a command, and what whoever sits at a screen does.
+CALLS_ON_PAGE = {
+    "name-asked": "Sign in under your own name: not everybody may {what}.",
+    "name-needed": "Sign in under your own name: {deed} goes by name.",
+    "owner-needed": "Only an owner may {what}; {who} is none. Ask an owner to do it.",
+    "owner-unknown": "The house has entered no owner who could approve.",
+    "person-taken": "{name} was entered by somebody else just now; load the page anew.",
+    "person-unknown": "The house knows nobody named {who} any more who could {what}. An owner "
+    "enters people under House, People.",
+    "request-none": "Nobody waits for an owner's word on {label} any more.",
+    "right-needed": "{who} may not {what}; that is for {having}. Ask one of them to do it.",
+    "sign-in-needed": "Sign in before you {what}.",
+    "signed-in-as-other": "{who} is signed in here, not {given}. Sign out, and in as {given}.",
+}
+
+
+def say_error_on_page(error: WholekitError) -> str:
+    """An error as a page tells it, in no words of the command line."""
+    return say_error(error, CALLS_ON_PAGE)
 
 
 def asked_on_page(question: AskedOfSheet) -> str:

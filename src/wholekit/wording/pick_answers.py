@@ -155,16 +155,16 @@ def say_short(
     return tuple(lines)
 
 
-def say_completed(names: Sequence[str]) -> str:
-    """Bags that lack nothing any more by what was undone; empty where there is none."""
+def say_whole(names: Sequence[str]) -> tuple[str, ...]:
+    """Which other bags lack nothing any more, in a line; none where there is none."""
     if not names:
-        return ""
+        return ()
     said = trn(
         "Bag {bags} lacks nothing any more. Its label takes it into this wave.",
         "Bags {bags} lack nothing any more. Their labels take them into this wave.",
         len(names),
     )
-    return said.format(bags=listed(list(names)))
+    return (said.format(bags=listed(list(names))),)
 
 
 def say_unclosed(names: Sequence[str]) -> str:

@@ -36,6 +36,7 @@ ERRORS: dict[str, str] = {
     "no bags, carrier or way; --out says where it goes.",
     "shipment-unknown": "No shipment is called {shipment}; wholekit ship QUOTE --list tells those "
     "of a quote.",
+    "ship-taker-needed": "Say who took them: what a customer calls for leaves no carrier's paper.",
     "ship-nothing-closed": "{order} has no closed bag to ship.",
     "wave-nothing-ready": "No bag is ready to be picked that is in no wave. In waves under way are "
     "{elsewhere}; put aside, waiting for goods, {left}.",

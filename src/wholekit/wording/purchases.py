@@ -29,3 +29,11 @@ ERRORS: dict[str, str] = {
     "hold; look at the reorder points and costs of its price book.",
     "purchase-unknown": "There is no purchase order {order}; wholekit buy orders lists them.",
 }
+# How far an order to a supplier has come, by the code of its state.
+STATES: dict[str, str] = {
+    "draft": "not with the supplier yet",
+    "sent": "with the supplier",
+    "part": "partly here",
+    "closed": "nothing more is expected",
+    "cancelled": "called off",
+}

@@ -71,6 +71,11 @@ def speaking(locale: str) -> Iterator[None]:
         _SPEECH.reset(token)
 
 
+def spoken() -> object:
+    """What words depend on, besides their message: equal where they come in one language."""
+    return _SPEECH.get()
+
+
 def tr(message: str) -> str:
     """The message in the language in use."""
     speech = _SPEECH.get()

@@ -66,7 +66,11 @@ function edit(cell, text) {
   field.spellcheck = false;
   if (cell.dataset.cell === "words") field.placeholder = "fire 90 exterior";
   editing = { cell, field, was: valueOf(cell), address: addressOf(cell.parentElement), before: [...cell.childNodes], saving: false };
-  cell.replaceChildren(field);
+  // What is scheduled stays in sight: words say what changes, and take nothing away.
+  const kept = document.createElement("span");
+  kept.className = "kept";
+  if (cell.dataset.cell === "words") kept.textContent = cell.textContent.trim();
+  cell.replaceChildren(...(kept.textContent ? [kept] : []), field);
   cell.classList.add("edited");
   field.focus();
   if (text === undefined) field.select();
@@ -147,7 +151,8 @@ async function ways(link) {
 }
 
 async function whileEditing(key) {
-  if (key.key === "Escape") {
+  if (key.key === "F2") key.preventDefault();
+  else if (key.key === "Escape") {
     key.preventDefault();
     giveUp();
   } else if (key.key === "Enter" || key.key === "Tab") {

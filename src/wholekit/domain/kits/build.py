@@ -29,8 +29,24 @@ def build_kit(
     what acts on it (see `settled`). The size is the one required; where no closer of it is sold or
     latches without another stop, the largest that does. Old holes are used again where nothing
     else suffers (see old_holes). adjustable: of bodies that can be set alone. The same
-    input gives the same kit. Raises RuleError.
+    input gives the same kit, which the shelf keeps for as long as its stock stands. Raises
+    RuleError.
     """
+    key = as_written(opening_type, adjustable=adjustable)
+    known: Kit | None = shelf.kits.get(key, rules)
+    if known is None:
+        known = _built(opening_type, shelf, rules, adjustable=adjustable)
+        shelf.kits.put(key, rules, known)
+    return known
+
+
+def as_written(opening_type: OpeningType, *, adjustable: bool = False) -> str:
+    """A kind to the letter: lengths are equal in whatever unit they were written, and sentences of
+    a kit show the unit."""
+    return f"{adjustable} {opening_type!r}"
+
+
+def _built(opening_type: OpeningType, shelf: Shelf, rules: RuleBook, *, adjustable: bool) -> Kit:
     facts = Facts(opening_type, rules)
     choices, findings = mounts_to_try(facts, rules)
     choice = settled_mount(opening_type, choices, shelf, rules)

@@ -8,7 +8,7 @@ from wholekit.domain.catalog import Body
 from wholekit.domain.findings import Finding, Hint, Severity
 from wholekit.domain.kits.attempt import Attempt, Tried
 from wholekit.domain.kits.bodies import eligible_bodies, fit_of
-from wholekit.domain.kits.build import FromShelf
+from wholekit.domain.kits.build import FromShelf, as_written
 from wholekit.domain.kits.counting import (
     Brought,
     HandLine,
@@ -53,8 +53,30 @@ def check_kit(
     In order: the mount is read from what the kit holds (see reading), its pieces are counted off
     against what that demands, then its size and setting are tried as for a kit from the shelf.
     A kit without a body is held against the family that the rest goes with. Boxed leftovers are
-    listed as unused; an item or a count the opening does not need is a finding. Raises RuleError.
+    listed as unused; an item or a count the opening does not need is a finding. Of the shelf's own
+    goods it is kept for as long as its stock stands. Raises RuleError.
     """
+    if not all(_is_of(line, shelf) for line in lines):
+        return _checked(opening_type, lines, shelf, rules)
+    brought = [(line.catalog.id, line.item.sku, line.quantity) for line in lines]
+    key = f"{brought!r} {as_written(opening_type)}"
+    known: Kit | None = shelf.by_hand.get(key, rules)
+    if known is None:
+        known = _checked(opening_type, lines, shelf, rules)
+        shelf.by_hand.put(key, rules, known)
+    return known
+
+
+def _is_of(line: HandLine, shelf: Shelf) -> bool:
+    """Whether it is of a catalogue on the shelf, and not of another revision of it."""
+    return line.catalog.items_by_sku.get(line.item.sku) is line.item and any(
+        catalog is line.catalog for catalog in shelf.catalogs
+    )
+
+
+def _checked(
+    opening_type: OpeningType, lines: Sequence[HandLine], shelf: Shelf, rules: RuleBook
+) -> Kit:
     brought = Brought(tuple(lines), shelf)
     facts = Facts(opening_type, rules)
     choices, findings = mounts_to_try(facts, rules)

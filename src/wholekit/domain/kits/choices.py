@@ -103,9 +103,13 @@ def wished(opening_type: OpeningType, wish: Wish, shelf: Shelf) -> tuple[Opening
         return asked, shelf
     known = shelf.variants.get(key)
     if known is None:
-        while len(shelf.variants) >= MOST_VARIANTS:
+        # One of each supplier is asked for with every look at the choices; together they are no
+        # larger than the shelf.
+        while len(shelf.variants) >= MOST_VARIANTS + len(shelf.catalogs):
             shelf.variants.pop(next(iter(shelf.variants)))
-        known = shelf.variants[key] = _varied(wish, shelf)
+        known = _varied(wish, shelf)
+        known.kits, known.offered = shelf.kits.within(key), shelf.offered.within(key)
+        shelf.variants[key] = known
     return asked, known
 
 

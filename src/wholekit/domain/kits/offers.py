@@ -9,7 +9,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from wholekit.domain.findings import Finding, Hint, Severity, in_order
-from wholekit.domain.kits.build import build_kit
+from wholekit.domain.kits.build import as_written, build_kit
 from wholekit.domain.kits.finish import look_alike
 from wholekit.domain.kits.kit import Kit, KitOption
 from wholekit.domain.kits.shelf import Shelf
@@ -22,8 +22,20 @@ from wholekit.domain.sizing import LARGEST_SIZE
 def with_offers(kit: Kit, shelf: Shelf, rules: RuleBook) -> Kit:
     """The kit with the kits its findings offer, each built by the same rules. Raises RuleError.
 
-    An offer that cannot be had whole is left out, and its finding says so once it is priced.
+    An offer that cannot be had whole is left out, and its finding says so once it is priced. Kept
+    beside a kit that the shelf keeps.
     """
+    key = as_written(kit.type)
+    if shelf.kits.get(key, rules) is not kit:
+        return _with_offers(kit, shelf, rules)
+    known: tuple[Kit, Kit] | None = shelf.offered.get(key, rules)
+    if known is None or known[0] is not kit:
+        known = kit, _with_offers(kit, shelf, rules)
+        shelf.offered.put(key, rules, known)
+    return known[1]
+
+
+def _with_offers(kit: Kit, shelf: Shelf, rules: RuleBook) -> Kit:
     named = {str(finding.fields["offer"]) for finding in kit.findings if "offer" in finding.fields}
     built: dict[tuple[OpeningType, bool], Kit] = {}
     offers = []

@@ -20,6 +20,7 @@ from wholekit.domain.kits.cover import CoverItem, Market
 from wholekit.domain.linkage import Arms, Shares
 from wholekit.domain.openings import Mount
 from wholekit.domain.quantities import Length
+from wholekit.domain.rules import RuleBook
 
 _BY_BODY = (Role.BODY_FASTENER, Role.PINION_SCREW, Role.PINION_CAP, Role.COVER, Role.PLATE)
 # Fields of a score, each wide enough that the sum over a kit does not run into the next: packages
@@ -32,6 +33,8 @@ _PIECES_SHIFT = 16
 OVER_LIMIT_TIER = 1000
 # A schedule runs over few kinds of site; each takes about a tenth of a megabyte [sites].
 SITES_KEPT = 64
+# Of some tens of kinds of opening the kit and its choices; each takes ten kilobytes [kits].
+KITS_KEPT = 1_000
 # Packs that may be taken, by item; one that is not in it has none.
 OnHand: TypeAlias = Mapping[ItemKey, int]
 # By group; Any: it is of `KitSearch`, which stands above this module.
@@ -50,6 +53,32 @@ class Policy:
 
     prefer: tuple[str, ...] = ()
     stock_first: bool = False
+
+
+class Kept:
+    """Whole answers to what was asked, each by the rule book it was worked out by. They are large:
+    so many are kept, and all are let go together."""
+
+    # Any: a kit stands above this module. The rule book is kept with it, as another may have the
+    # identity of one that is gone.
+    def __init__(self, known: dict[str, tuple[RuleBook, Any]] | None = None, of: str = "") -> None:
+        self._known = {} if known is None else known
+        self._of = of
+
+    def within(self, name: object) -> "Kept":
+        """The same for a part of the shelf, which counts against the same bound."""
+        return Kept(self._known, f"{self._of}{name!r} ")
+
+    def get(self, asked: str, rules: RuleBook) -> Any:  # noqa: ANN401  # as it was put in
+        """What was kept by this rule book; None for nothing."""
+        found = self._known.get(self._of + asked)
+        return found[1] if found is not None and found[0] is rules else None
+
+    def put(self, asked: str, rules: RuleBook, answer: object) -> None:
+        """Keep an answer."""
+        if len(self._known) >= KITS_KEPT:
+            self._known.clear()
+        self._known[self._of + asked] = rules, answer
 
 
 def book_counts(catalogs: Iterable[Catalog]) -> OnHand:
@@ -171,6 +200,9 @@ class Shelf:
         self.variants: dict[tuple[object, ...], Shelf] = {}
         # What is known of answers to open questions, by the rule book's version (see decisive).
         self.questions: dict[str, object] = {}
+        # Whole kits, as they came of these counts: built, with their offers, made by hand (see
+        # build, offers, check).
+        self.kits, self.offered, self.by_hand = Kept(), Kept(), Kept()
         self._of_sites: dict[tuple[object, ...], OfSite] = {}
         self._body_of_piece: dict[str, str] = {}
         for catalog in catalogs:
@@ -207,6 +239,7 @@ class Shelf:
         # Those of a wish for so many on hand are made anew, and what was answered by these counts.
         other.variants = {}
         other.questions = {}
+        other.kits, other.offered, other.by_hand = Kept(), Kept(), Kept()
         return other
 
     def _stocked(self, stock: OnHand) -> frozenset[ItemKey]:

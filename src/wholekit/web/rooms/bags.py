@@ -12,6 +12,7 @@ from wholekit.services.accounts import Seated
 from wholekit.services.bag_claims import bag_claim
 from wholekit.services.bag_labels import labels_reference
 from wholekit.services.lacks import bag_waits
+from wholekit.services.waves import PICKABLE
 from wholekit.views.bag_claims import BagClaimAnswer, claim_answer
 from wholekit.web.numbers import InPath
 from wholekit.web.papers import ask_of, paper_answer
@@ -41,6 +42,7 @@ def bag_record(
         found=found,
         bag=found.bag,
         record=record,
+        pickable=claim.row.state in PICKABLE,
         order_at=f"/shipping/Q-{claim.order.quote:05}/{claim.order.revision}",
         stocks=[stock.name for stock in STOCKS],
     )
@@ -56,7 +58,7 @@ def label(request: Request, bag: str, _seated: SeesPapers, stock: str = "") -> R
 def wave_labels(
     request: Request, wave: InPath, _seated: SeesPapers, order: str = "", stock: str = ""
 ) -> Response:
-    """The labels of an order's bags in a wave."""
+    """The labels of a wave's bags, or of an order's among them."""
     return _labels(request, labels_reference(_stock(stock), wave=wave, order=order.strip()))
 
 

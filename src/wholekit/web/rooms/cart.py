@@ -4,27 +4,31 @@ A scan is judged by the server alone. Each bears an id of its own, so that one t
 by an impatient hand or after the network was away, counts once.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Annotated
+from urllib.parse import quote
 
 from fastapi import APIRouter, Depends, Request
 from starlette.datastructures import FormData
 from starlette.responses import Response
 
 from wholekit.documents.label_stock import STOCKS
+from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import CallError, WholekitError
 from wholekit.domain.picking import Bag, ShortReported
 from wholekit.domain.quotes.roles import Action
 from wholekit.services import picks, shorts, substitutions, waves
 from wholekit.services.accounts import Seated
 from wholekit.services.bag_work import PickAnswer
+from wholekit.services.lacks import bag_waits
 from wholekit.views.pick_room import WaveAnswer, wave_answer
 from wholekit.web.faults import sentences, status_of
 from wholekit.web.numbers import InPath
 from wholekit.web.place import place_of
 from wholekit.web.screens import go, language_for, page
 from wholekit.web.seats import deed_of, posted, sits, text_of
-from wholekit.wording.pick_answers import bag_name, say_answer, say_short
+from wholekit.wording.pick_answers import bag_name, say_answer, say_short, say_whole
 from wholekit.wording.speech import speaking
 
 room = APIRouter()
@@ -51,22 +55,34 @@ class OnCart:
 
     position: int
     id: str
-    mark: str
-    number: int
+    name: str
     state: str
     taken: int
     wanted: int
 
 
 @dataclass(frozen=True, slots=True)
+class Need:
+    """An item of the bag that is open. taken, left: packs in it, and to come [count]; bins: where
+    the walk takes them; told: of those to come, told not to be there [packs]; until: the day on
+    which they can be here, empty where nobody knows."""
+
+    sku: str
+    words: str
+    taken: int
+    left: int
+    bins: tuple[str, ...] = ()
+    told: int = 0
+    until: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class OpenBag:
-    """The bag that is open. lines: (code, words, packs in it, packs to come); needs: what of it
-    may be said to be missing; whole: all is in it."""
+    """The bag that is open. called: what people call it; whole: all is in it."""
 
     id: str
-    mark: str
-    number: int
-    lines: tuple[tuple[str, str, int, int], ...]
+    called: str
+    lines: tuple[Need, ...]
     whole: bool
 
 
@@ -88,7 +104,10 @@ class Cart:
 
 @room.get("/picking/waves/{wave}")
 def cart(request: Request, wave: InPath, _seated: Picks, into: str = "") -> Response:
-    """The wave, with the bag that is open."""
+    """The wave, with the bag that is open. One that has left the wave is told on its own page,
+    which has the way to go on with it."""
+    if into and all(row.id != into for row, _ in _view(request, wave).bags):
+        return go(f"/bags/{quote(into, safe='')}")
     return _cart(request, wave, into)
 
 
@@ -105,7 +124,8 @@ def do(request: Request, wave: InPath, _seated: Picks, form: Form) -> Response:
         if text_of(form, "deed") == "short":
             done, more, instead = _short(request, form, into, view)
         else:
-            done, more = _done(request, view, form, into), ()
+            done = _done(request, view, form, into)
+            more = _whole_now(request, done)
         with speaking(language_for(request)):
             lines = say_answer(done.answer, done.bag, done.places, _called(view))
             lacking = isinstance(done.answer, ShortReported)
@@ -161,12 +181,21 @@ def _short(
     short = told.answer.answer
     if not isinstance(short, ShortReported):
         return told.answer, (), ()
+    equal = waves.equal_bags_of(place.desk, deed, told.waiting) if told.waiting else {}
     with speaking(language_for(request)):
-        waiting = [bag.mark for bag in told.waiting]
+        waiting = [bag_name(bag.mark, bag.number, equal[bag.id]) for bag in told.waiting]
         # What may stand in has buttons of its own.
         more = say_short(short, (), told.lacks, waiting, ())
     instead = tuple((sku, ware.sku, ware.title) for ware, _ in told.substitutes)
     return told.answer, more, instead
+
+
+def _whole_now(request: Request, done: PickAnswer) -> tuple[str, ...]:
+    if not done.whole:
+        return ()
+    equal = waves.equal_bags_of(place_of(request).desk, deed_of(request), done.whole)
+    with speaking(language_for(request)):
+        return say_whole([bag_name(bag.mark, bag.number, equal[bag.id]) for bag in done.whole])
 
 
 def _called(view: waves.WaveView) -> dict[str, str]:
@@ -182,28 +211,27 @@ def _cart(
     instead: tuple[tuple[str, str, str], ...] = (),
 ) -> Response:
     place, view = place_of(request), _view(request, wave)
+    with speaking(language_for(request)):
+        names = _called(view)
     bags = tuple(
         OnCart(
             position,
             row.id,
-            row.mark,
-            row.number,
+            names[row.id],
             row.state.value,
             sum(scan.packs for scan in bag.scans),
             sum(line.packs for line in bag.plan),
         )
         for position, (row, bag) in enumerate(view.bags, start=1)
     )
-    open_now = next(
-        (_open(row.number, bag) for row, bag in view.bags if row.id == into and not bag.closed),
-        None,
-    )
+    now = next((bag for row, bag in view.bags if row.id == into and not bag.closed), None)
+    open_now = None if now is None else _open(request, view, now, names[into])
     shown = Cart(
         wave_answer(view),
         bags,
         open_now,
         said,
-        _takers(view),
+        _takers(view, names),
         instead,
         place.desk.ids.new(),
         tuple(dict.fromkeys(view.orders[row.order].label for row, _ in view.bags)),
@@ -213,9 +241,8 @@ def _cart(
     return page(request, "parts/cart.html" if part else "cart.html", status, cart=shown)
 
 
-def _takers(view: waves.WaveView) -> tuple[tuple[str, ...], ...]:
+def _takers(view: waves.WaveView, names: Mapping[str, str]) -> tuple[tuple[str, ...], ...]:
     """The bags that take from each stop, by what they are called."""
-    names = _called(view)
     return tuple(
         tuple(
             f"{names[str(take.bag)]}{f' × {take.packs}' if take.packs > 1 else ''}"
@@ -225,18 +252,29 @@ def _takers(view: waves.WaveView) -> tuple[tuple[str, ...], ...]:
     )
 
 
-def _open(number: int, bag: Bag) -> OpenBag:
+def _open(request: Request, view: waves.WaveView, bag: Bag, called: str) -> OpenBag:
     left = {line.item: line.packs for line in bag.remaining}
+    bins: dict[ItemKey, list[str]] = {}
+    for stop in view.walk.stops:
+        if stop.bin and any(take.bag == bag.id for take in stop.takes):
+            bins.setdefault(stop.item, []).append(stop.bin)
+    until: dict[ItemKey, str] = {}
+    if bag.missing:
+        waits = bag_waits(place_of(request).desk, deed_of(request), str(bag.id))
+        short = () if waits is None else waits.short
+        until = {each.item: str(each.day) for each in short if each.day}
     return OpenBag(
         str(bag.id),
-        bag.mark,
-        number,
+        called,
         tuple(
-            (
+            Need(
                 line.ware.sku,
                 line.ware.title,
                 line.packs - left.get(line.item, 0),
                 left.get(line.item, 0),
+                tuple(bins.get(line.item, ())),
+                bag.missing.get(line.item, 0),
+                until.get(line.item, ""),
             )
             for line in bag.plan
         ),

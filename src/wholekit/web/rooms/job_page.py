@@ -19,6 +19,7 @@ from wholekit.services import job_openings
 from wholekit.services.accounts import Seated
 from wholekit.services.job_previews import preview_openings
 from wholekit.services.job_view import view_job
+from wholekit.services.one_view import one_view
 from wholekit.services.quote_reading import quote_revisions
 from wholekit.views.jobs import JobAnswer, job_answer
 from wholekit.views.previews import preview_answers
@@ -149,13 +150,12 @@ def _job_page(
     lines: str = "",
 ) -> Response:
     place, deed = place_of(request), deed_of(request)
-    view = view_job(place.desk, deed, number)
+    with one_view(place.desk) as desk:
+        view = view_job(desk, deed, number)
+        found = quote_revisions(desk, deed, number)
     with heard(request):
         answer = _told_once(job_answer(view, place.desk.rules, deed.day))
-    revisions = [
-        revision_answer(revision, revision.state_on(deed.day))
-        for revision in quote_revisions(place.desk, deed, number)
-    ]
+    revisions = [revision_answer(revision, revision.state_on(deed.day)) for revision in found]
     return page(
         request,
         "job.html",
@@ -178,7 +178,8 @@ def _told_once(answer: JobAnswer) -> JobAnswer:
 
 def _state(request: Request, number: str) -> Response:
     place, deed = place_of(request), deed_of(request)
-    view = view_job(place.desk, deed, number)
+    with one_view(place.desk) as desk:
+        view = view_job(desk, deed, number)
     with heard(request):
         answer = _told_once(job_answer(view, place.desk.rules, deed.day))
     return page(request, "parts/job_state.html", job=answer, number=view.job.number)

@@ -34,7 +34,7 @@ from wholekit.web.days import read_day
 from wholekit.web.faults import sentences, status_of
 from wholekit.web.numbers import percent_of
 from wholekit.web.place import place_of
-from wholekit.web.screens import amount, go, language_for, page
+from wholekit.web.screens import amount, go, language_for, page, tenth
 from wholekit.web.seats import deed_of, posted, sits, text_of
 from wholekit.web.workbooks import workbook
 from wholekit.wording.speech import speaking
@@ -224,7 +224,7 @@ def bars_of(rows: Sequence[EarningAnswer]) -> list[Bar]:
         Bar(
             row.key,
             int(abs(Decimal(row.margin.earned.amount)) * WIDTH / most) if most else 0,
-            f"{amount(row.margin.earned)}, {row.margin.share}",
+            f"{amount(row.margin.earned)}, {tenth(row.margin.share)}",
             Decimal(row.margin.earned.amount) < 0,
             row.under_floor,
         )

@@ -10,16 +10,18 @@ from starlette.responses import Response
 from wholekit.domain.errors import WholekitError
 from wholekit.domain.orders import BagState
 from wholekit.domain.quotes.roles import Action
-from wholekit.services import waves
+from wholekit.services import picks, waves
 from wholekit.services.accounts import Seated
+from wholekit.services.one_view import one_view
 from wholekit.services.order_port import OrderFilter
 from wholekit.services.orders import list_orders
 from wholekit.services.ports import Page
 from wholekit.views.pick_room import order_row
 from wholekit.web.faults import sentences, status_of
 from wholekit.web.place import place_of
-from wholekit.web.screens import go, page
+from wholekit.web.screens import go, heard, page
 from wholekit.web.seats import deed_of, posted, sits, text_of, texts_of
+from wholekit.wording.pick_answers import bag_name
 
 room = APIRouter()
 Form = Annotated[FormData, Depends(posted)]
@@ -29,13 +31,23 @@ BAGS = 12
 
 @dataclass(frozen=True, slots=True)
 class WaveCard:
-    """A wave with bags that are not closed. marks: of those; begun: how many are [bags]."""
+    """A wave with bags that are not closed. marks: what those are called; begun: how many are
+    [bags]."""
 
     number: int
     picker: str
     branch: str
     marks: tuple[str, ...]
     begun: int
+
+
+@dataclass(frozen=True, slots=True)
+class LeftBag:
+    """A bag that was put aside."""
+
+    id: str
+    name: str
+    order: str
 
 
 @room.get("/picking")
@@ -48,20 +60,26 @@ def picking(request: Request, _seated: Annotated[Seated, sits(Action.SEE_ORDERS)
 def begin(
     request: Request, _seated: Annotated[Seated, sits(Action.PICK_BAGS)], form: Form
 ) -> Response:
-    """A wave of bags that are ready, of the orders that were chosen or of any."""
+    """A wave of bags that are ready, of the orders that were chosen or of any; or of one bag, to go
+    on picking it."""
     place = place_of(request)
-    most = text_of(form, "most")
+    most, bag, into = text_of(form, "most"), text_of(form, "bag"), ""
     try:
         found = waves.open_wave(
             place.desk,
             deed_of(request),
             orders=texts_of(form, "order"),
+            bags=[bag] if bag else (),
             most=int(most) if most.isdecimal() and len(most) < 4 else BAGS,
             walk=place.style().walk,
         )
+        if bag:
+            # As by its label: whoever goes on with a bag has it before them.
+            into = found.bags[0][0].id
+            picks.scan(place.desk, deed_of(request), found.number, into)
     except WholekitError as error:
         return _picking(request, sentences(error), status_of(error))
-    return go(f"/picking/waves/{found.number}")
+    return go(f"/picking/waves/{found.number}{f'?into={into}' if into else ''}")
 
 
 def _under_way(view: waves.WaveView) -> WaveCard:
@@ -70,7 +88,7 @@ def _under_way(view: waves.WaveView) -> WaveCard:
         view.number,
         view.picker,
         view.bags[0][0].branch,
-        tuple(row.mark for row in rows),
+        tuple(bag_name(row.mark, row.number, view.equal[row.id]) for row in rows),
         sum(row.state is BagState.OPEN for row in rows),
     )
 
@@ -78,15 +96,29 @@ def _under_way(view: waves.WaveView) -> WaveCard:
 def _picking(
     request: Request, said: tuple[str, ...] | list[str] = (), status: int = 200
 ) -> Response:
-    desk, deed = place_of(request).desk, deed_of(request)
-    rows, count = list_orders(desk, deed, OrderFilter(), Page(0, ORDERS))
+    deed = deed_of(request)
+    with one_view(place_of(request).desk) as desk:
+        rows, count = list_orders(desk, deed, OrderFilter(), Page(0, ORDERS))
+        under_way = waves.waves_under_way(desk, deed)
+        left = waves.bags_left(desk, deed)
+        equal = waves.equal_bags_of(desk, deed, left)
+    labels = {row.order.id: row.order.label for row in rows}
+    with heard(request):
+        cards = [_under_way(view) for view in under_way]
+        aside = [
+            LeftBag(
+                bag.id, bag_name(bag.mark, bag.number, equal[bag.id]), labels.get(bag.order, "")
+            )
+            for bag in left
+        ]
     return page(
         request,
         "picking.html",
         status,
         orders=[(row.order.id, order_row(row)) for row in rows],
         more=count > len(rows),
-        waves=[_under_way(view) for view in waves.waves_under_way(desk, deed)],
+        waves=cards,
+        left=aside,
         most=BAGS,
         said=said,
     )

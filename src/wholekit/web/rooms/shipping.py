@@ -16,7 +16,9 @@ from wholekit.domain.quotes.roles import Action
 from wholekit.services.accounts import Seated
 from wholekit.services.shipping import (
     Leaving,
+    bags_to_leave,
     closed_bag,
+    need_taker,
     order_leaving,
     orders_to_ship,
     ship_bags,
@@ -25,8 +27,9 @@ from wholekit.web.faults import sentences, status_of
 from wholekit.web.numbers import InPath
 from wholekit.web.papers import ask_of, paper_answer
 from wholekit.web.place import place_of
-from wholekit.web.screens import go, page
+from wholekit.web.screens import go, heard, page
 from wholekit.web.seats import deed_of, posted, sits, text_of, texts_of
+from wholekit.wording.pick_answers import bag_name
 from wholekit.wording.questions import ranges_text
 
 room = APIRouter()
@@ -49,6 +52,15 @@ class OrderAtDoor:
     marks: str
     closed: int
     others: int
+
+
+@dataclass(frozen=True, slots=True)
+class BagAtDoor:
+    """A closed bag: what people call it, and packs in it [count]."""
+
+    id: str
+    name: str
+    packs: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +104,8 @@ def order_at_door(
 
 @room.post("/shipping/{quote}/{revision}")
 def leave(request: Request, quote: str, revision: InPath, _seated: Ships, form: Form) -> Response:
-    """Choose one more bag by its label, or let those that were chosen, or all, leave."""
+    """Choose one more bag by its label; show those that were chosen, or all, before they leave; or
+    let those that were shown leave."""
     desk, deed = place_of(request).desk, deed_of(request)
     label, chosen = _label(quote, revision), texts_of(form, "bag")
     done = text_of(form, "deed")
@@ -103,16 +116,20 @@ def leave(request: Request, quote: str, revision: InPath, _seated: Ships, form: 
         text_of(form, "received_by"),
     )
     try:
-        if done not in ("ship", "all"):
+        if done == "back":
+            return _order(request, label, chosen, leaving=leaving)
+        if done not in ("ship", "all", "leave"):
             bag, order = closed_bag(desk, deed, text_of(form, "scan"))
             if order.label != label:
                 # The chosen bags of this order stay where they are: nothing was shipped.
                 return go(f"{_at(order)}?bag={in_address(bag.id)}")
-            return _order(request, label, [*chosen, bag.id], leaving=leaving, scanned=bag.mark)
+            return _order(request, label, [*chosen, bag.id], leaving=leaving, scanned=bag.id)
         # Those that stood on the page: what was closed since was not seen.
         wanted = texts_of(form, "every") if done == "all" else chosen
         if not wanted:
             return _order(request, label, chosen, leaving=leaving, unchosen=True, status=422)
+        if done != "leave":
+            return _confirm(request, label, wanted, leaving)
         shipped = ship_bags(desk, deed, label, wanted, leaving)
     except WholekitError as error:
         said, status = sentences(error), status_of(error)
@@ -155,6 +172,27 @@ def _shipping(request: Request, said: Sequence[str] = (), status: int = 200) -> 
     return page(request, "shipping.html", status, orders=found, said=said)
 
 
+def _confirm(request: Request, label: str, wanted: Collection[str], leaving: Leaving) -> Response:
+    """The bags that are about to leave, and how; what cannot is told before it is asked. Raises
+    CallError."""
+    need_taker(leaving)
+    found = order_leaving(place_of(request).desk, deed_of(request), label)
+    bags = bags_to_leave(found.order, found.bags, wanted)
+    with heard(request):
+        shown = [_at_door(bag, found.bags) for bag in bags]
+    return page(
+        request,
+        "ship_confirm.html",
+        order=found.order.label,
+        at=_at(found.order),
+        job=f"{found.offer.job} {found.offer.job_name}",
+        customer=found.offer.customer.name,
+        place=found.place,
+        bags=shown,
+        leaving=leaving,
+    )
+
+
 def _order(
     request: Request,
     label: str,
@@ -169,7 +207,9 @@ def _order(
 ) -> Response:
     found = order_leaving(place_of(request).desk, deed_of(request), label)
     rest = [bag for bag in found.bags if bag.state not in (*GONE, BagState.CLOSED)]
+    closed = [bag for bag in found.bags if bag.state is BagState.CLOSED]
     states = Counter(bag.state.value for bag in rest)
+    own = {bag.id for bag in found.bags}
     shipments = [
         ShipmentAtDoor(
             each.label,
@@ -178,7 +218,7 @@ def _order(
             each.by,
             each.way is ShipWay.WILL_CALL,
             ", ".join(text for text in (each.reference, each.received_by) if text),
-            marks_of(bags, bags),
+            marks_of(bags, (*found.bags, *(bag for bag in bags if bag.id not in own))),
             len(bags),
         )
         for each, bags in found.shipments
@@ -193,8 +233,7 @@ def _order(
         customer=found.offer.customer.name,
         place=found.place,
         promised=found.order.promised_on,
-        closed=[bag for bag in found.bags if bag.state is BagState.CLOSED],
-        packs={bag.id: _packs(bag) for bag in found.bags},
+        closed=[_at_door(bag, found.bags) for bag in closed],
         rest={
             state: (count, _in_state(rest, state, found.bags)) for state, count in states.items()
         },
@@ -202,21 +241,35 @@ def _order(
         gone=next((each for each in shipments if each.label == gone), None),
         chosen=frozenset(chosen),
         leaving=leaving or Leaving(),
-        scanned=scanned,
+        scanned=next((called(bag, found.bags) for bag in closed if bag.id == scanned), ""),
         unchosen=unchosen,
         said=said,
     )
 
 
 def marks_of(bags: Collection[ReleasedBag], every: Collection[ReleasedBag]) -> str:
-    """The marks of bags as ranges: `101-103, 107`. every: those of the order, in its order."""
-    marks = list(dict.fromkeys(bag.mark for bag in bags))
-    return ranges_text(marks, list(dict.fromkeys(bag.mark for bag in every))) if marks else ""
+    """The marks of bags as ranges: `101-103, 107`; of a mark of which not every bag is among them,
+    the bags each. every: those of the order, in its order."""
+    of, here = _counts(every), Counter(bag.mark for bag in bags)
+    whole = [mark for mark in here if here[mark] >= of[mark]]
+    parts = [bag_name(bag.mark, bag.number, of[bag.mark]) for bag in bags if bag.mark not in whole]
+    ranges = [ranges_text(whole, list(dict.fromkeys(bag.mark for bag in every)))] if whole else []
+    return ", ".join((*ranges, *parts))
+
+
+def called(bag: ReleasedBag, every: Collection[ReleasedBag]) -> str:
+    """What people call a bag of an order."""
+    return bag_name(bag.mark, bag.number, _counts(every)[bag.mark])
+
+
+def _counts(every: Collection[ReleasedBag]) -> Counter[str]:
+    return Counter(bag.mark for bag in every if bag.state is not BagState.CANCELLED)
 
 
 def _in_state(rest: Collection[ReleasedBag], state: str, every: Collection[ReleasedBag]) -> str:
     return marks_of([bag for bag in rest if bag.state.value == state], every)
 
 
-def _packs(bag: ReleasedBag) -> int:
-    return 0 if bag.packed is None else sum(line.packs for line in bag.packed.lines)
+def _at_door(bag: ReleasedBag, every: Collection[ReleasedBag]) -> BagAtDoor:
+    packs = 0 if bag.packed is None else sum(line.packs for line in bag.packed.lines)
+    return BagAtDoor(bag.id, called(bag, every), packs)

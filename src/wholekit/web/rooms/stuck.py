@@ -45,11 +45,12 @@ def stuck(request: Request, _seated: Annotated[Seated, sits(Action.SEE_REQUESTS)
     """All that waits for somebody."""
     found = what_is_stuck(place_of(request).desk, deed_of(request))
     with speaking(language_for(request)):
-        kinds = _kinds(request, found)
+        kinds = kinds_of(request, found)
     return page(request, "stuck.html", kinds=kinds, count=found.count)
 
 
-def _kinds(request: Request, found: Stuck) -> list[StuckKind]:
+def kinds_of(request: Request, found: Stuck) -> list[StuckKind]:
+    """What is stuck by its kind, in the language in use."""
     return [
         StuckKind(
             tr("Quotes that wait for your word"),
@@ -93,6 +94,7 @@ def _kinds(request: Request, found: Stuck) -> list[StuckKind]:
                     each.label,
                     trn("{count} pack", "{count} packs", each.packs).format(count=each.packs),
                     _days(each.days),
+                    f"/buying/{each.label}",
                 )
                 for each in found.purchases
             ),
