@@ -164,6 +164,15 @@ def test_what_is_not_there_is_told_and_taken_back(pia):
     assert "Out of the books" in cart.page
     assert cart.send(deed="undo") == "right"
     assert "Not short after all" in cart.page
+    # Where the bin is known the page asks how many lie there.
+    assert 'name="lying" value="0"' in cart.page
+    assert cart.send(deed="short", sku=sku, packs="1", lying="few") == "wrong"
+    assert "few is no number of packs" in cart.page
+    assert cart.send(deed="short", sku=sku, packs="1", lying="900000") == "wrong"
+    assert "Nothing is short in that bin" in cart.page
+    assert cart.send(deed="short", sku=sku, packs="1", lying="1") == "right"
+    assert f"The books are put right: {sku}" in cart.page
+    assert cart.send(scan=sku) == "right"
 
 
 def test_a_bag_put_aside_is_gone_on_with_by_its_label(pia):
@@ -233,7 +242,7 @@ def test_the_open_bag_says_the_bin_of_each_piece_and_what_was_told_of_it(pia):
     place = found(row, cart.page)[1]
     line = next(each for each in needs_of(cart.page) if sku in each)
     assert f"Bin {place} {sku}" in line
-    assert line.endswith("Not there")
+    assert line.endswith("Fewer there")
     cart.send(deed="short", sku=sku, packs="1")
     line = next(each for each in needs_of(pia.get(f"{cart.at}?into={cart.bags[0]}").text)
                 if sku in each)  # fmt: skip

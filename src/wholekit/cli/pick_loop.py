@@ -44,7 +44,7 @@ WORDS = (
 
 def _is_count(text: str) -> bool:
     """Whether it is a number of packs; no code that a scanner typed is one."""
-    return text.isdecimal() and len(text) < 7
+    return text.isascii() and text.isdecimal() and len(text) < 7
 
 
 class PickLoop:

@@ -16,6 +16,7 @@ from starlette.responses import Response
 from wholekit.documents.label_stock import STOCKS
 from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import CallError, WholekitError
+from wholekit.domain.orders import BagState
 from wholekit.domain.picking import Bag, ShortReported
 from wholekit.domain.quotes.roles import Action
 from wholekit.services import picks, shorts, substitutions, waves
@@ -176,18 +177,35 @@ def _short(
     if not into:
         raise CallError("no-bag-open")
     count, sku = text_of(form, "packs"), text_of(form, "sku")
-    packs = int(count) if count.isdecimal() and len(count) < 7 else 1
-    told = shorts.tell_short(place.desk, deed, into, sku, packs, walk=view.walk)
+    packs = int(count) if _is_count(count) else 1
+    there = text_of(form, "lying")
+    if there and not _is_count(there):
+        raise CallError("packs-unreadable", given=there)
+    lying = int(there) if there else None
+    told = shorts.tell_short(place.desk, deed, into, sku, packs, walk=view.walk, lying=lying)
     short = told.answer.answer
     if not isinstance(short, ShortReported):
         return told.answer, (), ()
     equal = waves.equal_bags_of(place.desk, deed, told.waiting) if told.waiting else {}
     with speaking(language_for(request)):
-        waiting = [bag_name(bag.mark, bag.number, equal[bag.id]) for bag in told.waiting]
+        waiting, gone = (
+            [
+                bag_name(bag.mark, bag.number, equal[bag.id])
+                for bag in told.waiting
+                if (bag.state is BagState.WAITING) is out
+            ]
+            for out in (False, True)
+        )
+        bag = told.answer.bag
+        other = bag is not None and any(line.item != short.item for line in bag.remaining)
         # What may stand in has buttons of its own.
-        more = say_short(short, (), told.lacks, waiting, ())
+        more = say_short(short, (), told.lacks, waiting, (), gone, more=other)
     instead = tuple((sku, ware.sku, ware.title) for ware, _ in told.substitutes)
     return told.answer, more, instead
+
+
+def _is_count(text: str) -> bool:
+    return text.isascii() and text.isdecimal() and len(text) < 7
 
 
 def _whole_now(request: Request, done: PickAnswer) -> tuple[str, ...]:
