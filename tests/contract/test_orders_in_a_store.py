@@ -369,7 +369,9 @@ def test_a_bin_that_holds_fewer_than_the_books_leaves_what_lies_there_to_the_bag
     line = bag.remaining[0]
     sku, each = line.ware.sku, line.packs
     picks.scan(desk, by("pia"), wave.number, first.id)
-    place, held = shorts.short_bin(desk, by("pia"), first.id, sku)
+    found = shorts.short_bin(desk, by("pia"), first.id, sku)
+    assert found is not None
+    place, held = found
     assert held == 2 * each
     for lying in (held, held + 1):
         told = shorts.tell_short(desk, by("pia"), first.id, sku, 0, lying=lying)
@@ -380,7 +382,7 @@ def test_a_bin_that_holds_fewer_than_the_books_leaves_what_lies_there_to_the_bag
     assert [waits.id for waits in told.waiting] == [second.id], "the bag at hand gives way last"
     assert books(desk, sku) == ({place: each}, each)
     undone = picks.undo_last(desk, by("pia"), first.id)
-    assert [whole.id for whole in undone.completed] == [second.id]
+    assert [whole.id for whole in undone.whole] == [second.id]
     shorts.tell_short(desk, by("pia"), first.id, sku, 0, lying=each)
     pick_whole(desk, wave.number, first.id)
     assert shorts.short_bin(desk, by("pia"), second.id, sku) is None

@@ -102,8 +102,8 @@ def _deed(desk: Desk, at_random: random.Random, labels: Sequence[str]) -> None:
     elif kind == "take":
         ready, waiting = _bags(desk.store, BagState.READY), _bags(desk.store, BagState.WAITING)
         if ready and waiting:
-            bags = at_random.choice(ready), at_random.choice(waiting)
-            allocating.take_promise(desk, who, *bags, "at random")
+            giving, taking = at_random.choice(ready), at_random.choice(waiting)
+            allocating.take_promise(desk, who, giving, taking, "at random")
     elif kind == "release":
         release_order(desk, who, label, ToldRelease())
     elif kind == "allocate":
