@@ -1,6 +1,6 @@
 """From an offer to a label for each bag."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
 
@@ -43,6 +43,12 @@ def labels_paper(
     # What may not ship comes last, apart from what may.
     labels = tuple(sorted(labels, key=lambda label: label.held))
     return KitLabelsPaper(head_of(offer, notice=notice), labels, stock)
+
+
+def labels_together(papers: Sequence[KitLabelsPaper]) -> KitLabelsPaper:
+    """Labels of several orders as one paper, those of each on sheets of their own."""
+    first, *others = papers
+    return replace(first, more=tuple(others))
 
 
 def labels_of_bags(paper: KitLabelsPaper, bags: Iterable[ReleasedBag]) -> KitLabelsPaper:

@@ -9,7 +9,8 @@ from wholekit.domain.quotes import CatalogRef
 from wholekit.services.catalog_port import CatalogRevision
 from wholekit.services.ports import UnitOfWork
 
-# A shelf takes about a kilobyte an item with what it has worked out: 200 megabytes at most.
+# A shelf takes about a kilobyte an item with what it has worked out, 200 megabytes at most, and
+# the kits that it keeps (`KITS_KEPT`) ten more.
 MOST_SHELVES = 16
 MOST_ITEMS = 200_000
 # What a shelf remembers of openings it has seen, by far more than a job has kinds [entries].

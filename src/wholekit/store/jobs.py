@@ -5,6 +5,7 @@ from datetime import datetime
 
 from sqlalchemy import (
     BigInteger,
+    BindParameter,
     ColumnElement,
     Connection,
     Select,
@@ -30,7 +31,7 @@ REVISION = METADATA.tables["quote_revision"]
 TOTAL = METADATA.tables["quote_total"]
 # Asked with every page of a job: put together once.
 _BY_NUMBER = select(JOB).where(JOB.c.number == bindparam("number"))
-_OF_JOBS = bindparam("jobs", expanding=True)
+_OF_JOBS: BindParameter[str] = bindparam("jobs", expanding=True)
 _CATALOGS = (
     select(JOB_CATALOG).where(JOB_CATALOG.c.job_id.in_(_OF_JOBS)).order_by(JOB_CATALOG.c.position)
 )

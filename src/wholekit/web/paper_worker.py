@@ -15,6 +15,7 @@ from uuid import uuid4
 
 from wholekit.documents.any_paper import AnyPaper
 from wholekit.documents.dress import dressed
+from wholekit.documents.fill_labels import labels_together
 from wholekit.documents.fill_order import purchase_order_paper
 from wholekit.documents.fill_shipment import shipment_paper
 from wholekit.documents.label_stock import stock_named
@@ -191,7 +192,7 @@ class PaperWorker:
             ).labels()
             for order, bags in of.parts
         ]
-        return replace(papers[0], more=tuple(papers[1:]))
+        return labels_together(papers)
 
 
 def _shelf_labels(

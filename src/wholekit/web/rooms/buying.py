@@ -120,11 +120,15 @@ def _buying(request: Request, number: int, said: Sequence[str] = (), status: int
             desk, deed, PurchaseFilter(), Page((number - 1) * ROWS, ROWS)
         )
     answers = map(purchase_answer, found)
+    answer = buy_list_answer(listed, MAIN)
+    # Bags of one order that wait for the same goods until the same day are told once.
+    late = {(each.sku, each.order, each.needed_by, each.day): each for each in answer.late}
     return page(
         request,
         "buying.html",
         status,
-        listed=buy_list_answer(listed, MAIN),
+        listed=answer,
+        late=list(late.values()),
         orders=[OrderRow(each, sum(line.open for line in each.lines)) for each in answers],
         states=STATES,
         number=number,

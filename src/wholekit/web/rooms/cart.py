@@ -63,7 +63,7 @@ class OnCart:
 
 
 @dataclass(frozen=True, slots=True)
-class Need:
+class PieceToTake:
     """An item of the bag that is open. taken, left: packs in it, and to come [count]; bins: where
     the walk takes them; told: of those to come, told not to be there [packs]; until: the day on
     which they can be here, empty where nobody knows."""
@@ -83,7 +83,7 @@ class OpenBag:
 
     id: str
     called: str
-    lines: tuple[Need, ...]
+    lines: tuple[PieceToTake, ...]
     whole: bool
 
 
@@ -285,7 +285,7 @@ def _open(request: Request, view: waves.WaveView, bag: Bag, called: str) -> Open
         str(bag.id),
         called,
         tuple(
-            Need(
+            PieceToTake(
                 line.ware.sku,
                 line.ware.title,
                 line.packs - left.get(line.item, 0),
