@@ -192,7 +192,7 @@ def picker(seat: Seat, order: str) -> Callable[[], None]:
             _scan(left[0])
             return
         wanted = re.findall(
-            r'<li class=""><span class="count">\d+</span>\s*<span><strong>([^<]+)', page
+            r'<li class=""><span class="count">\d+</span>\s*<span>.*?<strong>([^<]+)', page
         )
         if seat.draw.random() < 0.1:
             answer = seat.post(at[0], 200, scan="NOT-OURS", into=open_bag[0], scan_id=_id())

@@ -107,9 +107,10 @@ class Cart:
 def cart(request: Request, wave: InPath, _seated: Picks, into: str = "") -> Response:
     """The wave, with the bag that is open. One that has left the wave is told on its own page,
     which has the way to go on with it."""
-    if into and all(row.id != into for row, _ in _view(request, wave).bags):
+    view = _view(request, wave)
+    if into and all(row.id != into for row, _ in view.bags):
         return go(f"/bags/{quote(into, safe='')}")
-    return _cart(request, wave, into)
+    return _cart(request, view, into)
 
 
 @room.post("/picking/waves/{wave}")
@@ -133,12 +134,12 @@ def do(request: Request, wave: InPath, _seated: Picks, form: Form) -> Response:
             said = Verdict(not done.refused, (*lines, *more), lacking)
     except WholekitError as error:
         said = Verdict(right=False, lines=tuple(sentences(error)))
-        return _cart(request, wave, into, said, status_of(error))
+        return _cart(request, _view(request, wave), into, said, status_of(error))
     if not done.refused and done.bag is not None:
         shut = done.bag.closed is not None or text_of(form, "deed") == "leave"
         into = "" if shut else str(done.bag.id)
     # What was refused was answered; nothing is wrong with the call.
-    return _cart(request, wave, into, said, 200, instead)
+    return _cart(request, _view(request, wave), into, said, 200, instead)
 
 
 def _view(request: Request, wave: int) -> waves.WaveView:
@@ -222,13 +223,13 @@ def _called(view: waves.WaveView) -> dict[str, str]:
 
 def _cart(
     request: Request,
-    wave: int,
+    view: waves.WaveView,
     into: str,
     said: Verdict | None = None,
     status: int = 200,
     instead: tuple[tuple[str, str, str], ...] = (),
 ) -> Response:
-    place, view = place_of(request), _view(request, wave)
+    place = place_of(request)
     with speaking(language_for(request)):
         names = _called(view)
     bags = tuple(
