@@ -20,8 +20,12 @@ from wholekit.services import job_openings, jobs, orders, quotes, shipping, wave
 from wholekit.services.order_port import BagFilter
 from wholekit.services.paper_port import PaperState
 from wholekit.wording.accounts import ERRORS as ACCOUNT_ERRORS
+from wholekit.wording.errors import ERRORS
 from wholekit.wording.job_sentences import ERRORS as JOB_ERRORS
-from wholekit.wording.page_problems import CALLS_ON_PAGE, say_error_on_page
+from wholekit.wording.page_problems import CALLS_ON_PAGE, say_error_on_page, without_commands
+from wholekit.wording.pick_room import ERRORS as PICK_ROOM_ERRORS
+from wholekit.wording.purchases import ERRORS as PURCHASE_ERRORS
+from wholekit.wording.stock import ERRORS as STOCK_ERRORS
 
 AT = "/shipping/Q-00001/1"
 
@@ -200,9 +204,22 @@ def test_the_place_begins_with_a_name_and_nobody_is_told_an_option(at, bags):
         said = say_error_on_page(CallError(code, **FIELDS))
         assert "--" not in said
         assert "wholekit " not in said
-    assert {code for code, said in {**JOB_ERRORS, **ACCOUNT_ERRORS}.items() if "--by" in said} <= {
-        *CALLS_ON_PAGE
-    }
+    # What nobody at a screen can be told: they choose between options.
+    of_calls = {"mark-without-supplier", "count-where", "return-where"}
+    for code, said in ERRORS.items():
+        if code in CALLS_ON_PAGE or code in of_calls or code not in said_on_pages():
+            continue
+        left = without_commands(said)
+        assert "wholekit " not in left, code
+        assert "--" not in left, code
+        assert left[-1] in ".?!", code
+        assert len(left) > 8, code
+
+
+def said_on_pages():
+    return {
+        *JOB_ERRORS, *ACCOUNT_ERRORS, *PICK_ROOM_ERRORS, *PURCHASE_ERRORS, *STOCK_ERRORS,
+    }  # fmt: skip
 
 
 FIELDS = {"who": "pia", "what": Action.SEE_JOBS, "deed": "approval", "name": "Ada", "label": "Q-1",

@@ -1,5 +1,6 @@
 """Faults as a page tells them, where the sentence of the command line names its options."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -14,6 +15,13 @@ from wholekit.wording.words import field_name, listed
 # What a line of shorthand is called in a call, before its number.
 OPTION = "--opening "
 _OPTIONS = ("--column", "--value")
+_CALL = re.compile(r"\bwholekit [a-z]|(?<![^\s(])--[a-z]")
+_GIVEN_WITH = re.compile(r" (?:with|avec|con) --[a-z-]+(?: [A-Z][A-Z=-]+)?")
+_PARTS = re.compile(r"(?<=[.;])\s+")
+# Words that lead to a call, and say nothing without it.
+_LEADS = frozenset(
+    ("with", "avec", "con", "by", "par", "see", "voir", "voyez", "vea", "tells", "dit", "dice")
+)
 # Codes whose sentence tells an option, and the same without.
 ON_PAGE = {
     "table-not-found": "No row looks like the heading of a schedule; nearest comes: {text}. Right "
@@ -42,7 +50,31 @@ CALLS_ON_PAGE = {
 
 def say_error_on_page(error: WholekitError) -> str:
     """An error as a page tells it, in no words of the command line."""
-    return say_error(error, CALLS_ON_PAGE)
+    said = say_error(error, CALLS_ON_PAGE)
+    return said if error.code in CALLS_ON_PAGE else without_commands(said)
+
+
+def without_commands(said: str) -> str:
+    """A sentence without what of it tells how to call a command, or to give it an option: that is
+    for a terminal. What it says besides stays; all of it where there is nothing besides.
+
+    >>> without_commands("J-1 has no draft; make one with: wholekit quote draft J-1.")
+    'J-1 has no draft.'
+    >>> without_commands("Give a reason with --reason: approval stays visible.")
+    'Give a reason: approval stays visible.'
+    """
+    kept = []
+    for part in _PARTS.split(_GIVEN_WITH.sub("", said)):
+        if not _CALL.search(part):
+            kept.append(part)
+            continue
+        head, colon, _ = part.partition(": ")
+        if colon and not _CALL.search(head) and head.casefold().split()[-1] not in _LEADS:
+            kept.append(f"{head}.")
+    found = " ".join(kept).rstrip(" ;:,")
+    if not found:
+        return said
+    return found if found[-1] in ".?!" else f"{found}."
 
 
 def asked_on_page(question: AskedOfSheet) -> str:
