@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import pytest
 from tests.support.house import opening
-from tests.support.jobs import a_job, by, furnished, plain
+from tests.support.jobs import a_job, by, frozen, furnished, plain
 
 from wholekit.domain.customers import Customer
 from wholekit.domain.errors import CallError, ConflictError
@@ -32,7 +32,14 @@ from wholekit.domain.quantities import (
     parse_pressure,
     parse_speed,
 )
-from wholekit.domain.quotes import Alternate, Override, OverrideKind
+from wholekit.domain.quotes import (
+    Acceptance,
+    Alternate,
+    Offer,
+    Override,
+    OverrideKind,
+    State,
+)
 from wholekit.domain.tax import FreightRate, LineKind, ShipTo
 from wholekit.services.approvals import review_job
 from wholekit.services.customers import add_customer, set_ship_to
@@ -56,6 +63,7 @@ from wholekit.services.jobs import (
     set_discount,
 )
 from wholekit.services.ports import JobFilter, Page
+from wholekit.services.quotes import close_quote, issue_quote
 
 
 def marks(desk, job):
@@ -375,6 +383,25 @@ def test_jobs_are_listed_latest_first_page_by_page(desk):
     due = JobFilter(due_from=date(2026, 12, 4), due_to=date(2026, 12, 4))
     assert [row.number for row in list_jobs(desk, by(), due, Page())[0]] == [2]
     assert list_jobs(desk, by(), JobFilter(salesperson="odo"), Page()) == ([], 0)
+
+
+def test_a_job_is_found_by_the_whole_of_what_it_or_a_part_of_it_is_called(desk):
+    offer: Offer | None = None
+    for number, mark in enumerate(("E1a", "E10", "E2"), 1):
+        job = a_job(desk, mark, name=f"School {number}")
+        if number < 3:
+            offer = frozen(issue_quote(desk, by(), job.label).revision).offer
+    found = Acceptance((), "PO 55-21", by().day)
+    close_quote(desk, by(), "Q-2", State.ACCEPTED, acceptance=found)
+    assert offer is not None
+    sku = offer.kits[0].lines[0].sku
+    for text, wanted in (
+        ("e1A", [1]), ("E1", []), ("e10", [2]), ("J-00003", [3]), ("j2", [2]), ("Q-00001", [1]),
+        ("q2/1", [2]), ("po 55-21", [2]), (sku.lower(), [2, 1]), (sku[:-1], []), ("J-9", []),
+        ("chool 3", [3]), ("%", []), ("J-" + "9" * 40, []),
+    ):  # fmt: skip
+        rows, count = list_jobs(desk, by(), JobFilter(text=text), Page())
+        assert ([row.number for row in rows], count) == (wanted, len(wanted)), text
 
 
 def test_a_job_keeps_to_the_catalogue_revision_it_was_priced_on(store):

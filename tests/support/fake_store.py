@@ -169,9 +169,28 @@ class _Jobs:
         rows = [
             row
             for job in sorted(self._state.jobs.values(), key=lambda job: -job.number)
-            if _wanted(row := self._row(job), job, wanted)
+            if _wanted(row := self._row(job), job, wanted, self._named(job))
         ]
         return rows[page.offset : page.offset + page.limit], len(rows)
+
+    def _named(self, job: Job) -> set[str]:
+        """All that a job is found by as a whole, in small letters."""
+        found = {f"j-{job.number:05d}", f"j-{job.number}", f"j{job.number}"}
+        for entry in self._state.openings.values():
+            if entry.job_id == job.id:
+                found.add(entry.mark.lower())
+        for revision in self._state.revisions.values():
+            if revision.job_id != job.id:
+                continue
+            number = revision.quote_number
+            for name in (f"q-{number:05d}", f"q-{number}", f"q{number}"):
+                found |= {name, f"{name}/{revision.number}"}
+            if revision.acceptance is not None:
+                found.add(revision.acceptance.order_number.lower())
+            if revision.snapshot is not None:
+                kits = revision.snapshot.offer.kits
+                found |= {line.sku.lower() for kit in kits for line in kit.lines}
+        return found - {""}
 
     def _row(self, job: Job) -> JobSummary:
         revisions = sorted(
@@ -251,13 +270,16 @@ class _Jobs:
         _take(self._state.extras, extra.id, expected, "extra")
 
 
-def _wanted(row: JobSummary, job: Job, wanted: JobFilter) -> bool:
+def _wanted(row: JobSummary, job: Job, wanted: JobFilter, named: Collection[str]) -> bool:
     text = wanted.text.casefold()
     due = row.bids_due
     return (
         wanted.customer in ("", row.customer)
         and wanted.salesperson in ("", row.salesperson)
-        and any(text in one.casefold() for one in (row.name, job.site, row.customer_name))
+        and (
+            any(text in one.casefold() for one in (row.name, job.site, row.customer_name))
+            or text in named
+        )
         and (wanted.due_from is None or (due is not None and wanted.due_from <= due))
         and (wanted.due_to is None or (due is not None and due <= wanted.due_to))
         and (row.state is not None or not wanted.quoted)

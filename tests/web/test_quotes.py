@@ -170,3 +170,27 @@ def test_two_revisions_are_held_against_each_other(at, desk, job):
     assert "777" in both
     assert "777" not in ines.get("/jobs/1/compare").text, "nothing since"
     assert ines.get("/jobs/1/compare?first=Q-9/1&second=Q-00001/1").status_code == 200
+    # How many there are is told, with the money it moves.
+    job_openings.edit_opening(desk, proven(), "1", "777", lambda old: replace(old, quantity=3))
+    said = " ".join(re.sub("<[^>]+>", " ", ines.get("/jobs/1/compare").text).split())
+    assert re.search(r"777 changed, .* 1 → 3 openings [\d.,]+ [\d.,]+ \+[\d.,]+", said), said
+
+
+def test_the_revision_in_the_pick_room_is_told_on_each_of_its_quote(at, desk, job):
+    ines = at("ines")
+    for number in (1, 2):
+        if number == 2:
+            ines.post("/jobs/1/openings", lines="777 3070 hollow-metal/steel interior in LH 689")
+        assert ines.post("/jobs/1/issue").status_code == 303
+        at_quote = f"/quotes/Q-00001/{number}"
+        ines.post(f"{at_quote}/close", deed="accept", order="4417", day="2026-11-25")
+        before = ines.get(at_quote).text
+        assert ("Q-00001/1 is in the pick room: this one takes its place" in before) is (
+            number == 2
+        )
+        assert "Release it to the pick room" in before
+        assert ines.post(f"{at_quote}/release").status_code == 303
+        assert "In the pick room:" in ines.get(at_quote).text
+    earlier = ines.get("/quotes/Q-00001/1").text
+    assert "Replaced in the pick room by" in earlier
+    assert "Release it" not in earlier

@@ -60,8 +60,11 @@ class IdSource(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class JobFilter:
-    """Which jobs: empty or None = any. text: found in name, site or customer, case aside; quoted:
-    those with a quote only."""
+    """Which jobs: empty or None = any. quoted: those with a quote only.
+
+    text, case aside: in name, site or customer; or the whole of its own number or that of its
+    quote, of a mark, of an item that was quoted, or of the customer's order.
+    """
 
     customer: str = ""
     salesperson: str = ""

@@ -1,5 +1,6 @@
 """Jobs with their openings and extra lines."""
 
+import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import datetime
 
@@ -12,6 +13,7 @@ from sqlalchemy import (
     bindparam,
     cast,
     func,
+    or_,
     select,
 )
 from sqlalchemy.dialects.postgresql import JSONB
@@ -28,9 +30,13 @@ OPENING = METADATA.tables["job_opening"]
 EXTRA = METADATA.tables["job_extra"]
 CUSTOMER = METADATA.tables["customer"]
 REVISION = METADATA.tables["quote_revision"]
+LINE = METADATA.tables["quote_line"]
+CATALOG = METADATA.tables["catalog_revision"]
 TOTAL = METADATA.tables["quote_total"]
 # Asked with every page of a job: put together once.
 _BY_NUMBER = select(JOB).where(JOB.c.number == bindparam("number"))
+# A job or a quote by its number, as people write it: J-00012, q12/3.
+_NUMBER = re.compile("(?P<series>[JQjq])-?(?P<number>[0-9]{1,9})(?:/[0-9]+)?", re.ASCII)
 _OF_JOBS: BindParameter[str] = bindparam("jobs", expanding=True)
 _CATALOGS = (
     select(JOB_CATALOG).where(JOB_CATALOG.c.job_id.in_(_OF_JOBS)).order_by(JOB_CATALOG.c.position)
@@ -251,8 +257,10 @@ def _conditions(wanted: JobFilter) -> Iterable[ColumnElement[bool]]:
         # Both sides are folded by Python, as SQLite's lower() knows the ASCII letters only;
         # escaped, since % and _ in what somebody types mean themselves.
         text = wanted.text.casefold()
-        yield JOB.c.folded.contains(text, autoescape=True) | CUSTOMER.c.folded.contains(
-            text, autoescape=True
+        yield or_(
+            JOB.c.folded.contains(text, autoescape=True),
+            CUSTOMER.c.folded.contains(text, autoescape=True),
+            *_named(wanted.text.strip()),
         )
     if wanted.due_from is not None:
         yield JOB.c.bids_due >= wanted.due_from.isoformat()
@@ -260,6 +268,31 @@ def _conditions(wanted: JobFilter) -> Iterable[ColumnElement[bool]]:
         yield JOB.c.bids_due <= wanted.due_to.isoformat()
     if wanted.quoted:
         yield JOB.c.id.in_(select(REVISION.c.job_id))
+
+
+def _named(text: str) -> Iterable[ColumnElement[bool]]:
+    """Jobs by what is called just so: each is looked up by itself, and not job by job."""
+    numbered = _NUMBER.fullmatch(text)
+    if numbered is not None:
+        number = int(numbered["number"])
+        if numbered["series"] in "jJ":
+            yield JOB.c.number == number
+        else:
+            quoted = select(REVISION.c.job_id).where(REVISION.c.quote_number == number)
+            yield JOB.c.id.in_(quoted)
+    # Codes are plain letters and digits, whose case the engine knows.
+    low = text.lower()
+    yield JOB.c.id.in_(select(OPENING.c.job_id).where(func.lower(OPENING.c.mark) == low))
+    ordered = select(REVISION.c.job_id).where(func.lower(REVISION.c.order_number) == low)
+    yield JOB.c.id.in_(ordered)
+    sold = (
+        select(REVISION.c.job_id)
+        .join(LINE, LINE.c.revision_id == REVISION.c.id)
+        # By the index of a catalogue's items.
+        .where(LINE.c.catalog_id.in_(select(CATALOG.c.catalog_id)))
+        .where(LINE.c.sku.in_({text, text.upper()}))
+    )
+    yield JOB.c.id.in_(sold)
 
 
 def _looked_up(dialect: str) -> tuple[ColumnElement[object], ...]:

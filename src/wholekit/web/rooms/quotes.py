@@ -1,6 +1,7 @@
 """Quotes: looked over, issued, shown as they were sent, accepted or lost."""
 
 from collections import Counter
+from dataclasses import dataclass
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Request
@@ -27,6 +28,16 @@ from wholekit.web.seats import deed_of, posted, sits, text_of, texts_of
 from wholekit.wording.job_sentences import LOST
 
 room = APIRouter()
+
+
+@dataclass(frozen=True, slots=True)
+class Elsewhere:
+    """Another revision of a quote that is in the pick room; later: it took this one's place."""
+
+    label: str
+    later: bool
+
+
 Form = Annotated[FormData, Depends(posted)]
 Sees = Annotated[Seated, sits(Action.SEE_QUOTES)]
 
@@ -157,6 +168,10 @@ def _quote(
     place, deed = place_of(request), deed_of(request)
     revision = quote_reading.issued_revision(place.desk, deed, reference)
     snapshot = snapshot_of(revision)
+    found = _in_the_pick_room(request, revision)
+    elsewhere = None
+    if found is not None and found.order.id != revision.id:
+        elsewhere = Elsewhere(found.order.label, found.order.revision > revision.number)
     return page(
         request,
         "quote.html",
@@ -168,22 +183,25 @@ def _quote(
         lost=LOST,
         today=deed.day.isoformat(),
         accepted=revision.state is State.ACCEPTED,
-        order=_in_the_pick_room(request, revision),
+        order=None if found is None or elsewhere else _counts(found),
+        elsewhere=elsewhere,
         said=said,
     )
 
 
-def _in_the_pick_room(request: Request, revision: Revision) -> dict[str, int] | None:
-    """How many bags of an accepted revision stand where; None where nobody released it."""
+def _in_the_pick_room(request: Request, revision: Revision) -> orders.OrderStanding | None:
+    """The order of an accepted revision, or of another one of its quote; None for neither."""
     if revision.state is not State.ACCEPTED:
         return None
     try:
-        found = orders.show_order(place_of(request).desk, deed_of(request), revision.label)
+        return orders.show_order(place_of(request).desk, deed_of(request), revision.label)
     except CallError as error:
         if error.code != "order-unknown":
             raise
         return None
-    if found.order.id != revision.id:
-        return None
+
+
+def _counts(found: orders.OrderStanding) -> dict[str, int]:
+    """How many bags of it stand where."""
     counts = Counter(bag.state.value for bag in found.bags)
     return {state.value: counts[state.value] for state in BagState if counts[state.value]}

@@ -120,7 +120,7 @@ def compare(
         ]
         openings = [
             (each.places, each.kind, each.what,
-             [row_texts(row) for row in each.rows])
+             [row_texts(row) for row in (each.total, *each.rows)])
             for each in said.openings
         ]  # fmt: skip
     return page(
