@@ -49,6 +49,7 @@ _SHOWN_PARTS = (
 ROOM = ((98.0, 78.0), (71.0, 80.0))
 # 178 mm lie between the margins of A4, the narrower of the two sheets.
 PAIR_ROOM = ((176.0, 56.0), (96.0, 58.0))
+FOR_EXITS = ("egress", "egress-other")
 # Findings of a kit that a force limit holds back; the kit tells them of no other.
 HELD_TO_LIMIT = frozenset({"accessible-may-not-latch", "latch-power-short", "size-held-to-limit"})
 
@@ -323,12 +324,26 @@ def binding_limits(kit: OfferKit) -> Iterator[LimitResult]:
 
     Those of exits count where the schedule says that it is one.
     """
+    exits = FOR_EXITS if kit.type.egress else ()
+    yield from _limits_of(kit, ("accessible", *exits))
+
+
+def limits_if_exit(kit: OfferKit) -> Iterator[LimitResult]:
+    """Those that would bind beside them if it is an exit; none where somebody said."""
+    if kit.type.egress is not None:
+        return
+    known = [(limit.allowed, limit.limit.unit) for limit in binding_limits(kit)]
+    for result in _limits_of(kit, FOR_EXITS):
+        if (result.allowed, result.limit.unit) not in known:
+            yield result
+
+
+def _limits_of(kit: OfferKit, scopes: Sequence[str]) -> Iterator[LimitResult]:
     if kit.proof is None:
         return
     seen = set()
     for result in kit.proof.verdict.limits:
-        for_exits = result.limit.scope in ("egress", "egress-other") and kit.type.egress is True
-        if not result.binding or not (result.limit.scope == "accessible" or for_exits):
+        if not result.binding or result.limit.scope not in scopes:
             continue
         # The same figure may hold for two reasons; the gauge is read once.
         key = (result.allowed, result.limit.unit, result.limit.phase)

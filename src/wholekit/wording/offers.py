@@ -32,6 +32,7 @@ from wholekit.wording.questions import (
     assumed_text,
     brief_answers,
     for_customers,
+    refused_answers,
 )
 from wholekit.wording.rates import percent
 from wholekit.wording.reasons import say_reason
@@ -68,6 +69,7 @@ class HouseWords:
         with in_units_of(*(kit.type.width for kit in kits)):
             questions = asked_texts(asking)
             answers = tuple(brief_answers(asked, asking) for asked in for_customers(asking))
+            refusals = tuple(refused_answers(asked, asking) for asked in for_customers(asking))
         charged = offer.totals.charged
         language = language_spoken()
         own = self._house().says_in(language)
@@ -90,6 +92,7 @@ class HouseWords:
             answers=answers,
             registration=own.registration,
             footer=own.footer,
+            refusals=refusals if any(map(any, refusals)) else (),
         )
 
     def assumed(self, asking: Asking) -> tuple[str, ...]:
