@@ -23,6 +23,7 @@ from wholekit.documents.fill_cards import cards_paper
 from wholekit.documents.papers import Letterhead, PaperHead
 from wholekit.documents.render import render_paper
 from wholekit.documents.setting_card import GaugeReading, HoldPage, Setting, SettingCard
+from wholekit.domain.findings import Severity
 from wholekit.domain.house_style import PageSize
 from wholekit.domain.kits import Shelf
 from wholekit.domain.openings import (
@@ -39,8 +40,13 @@ from wholekit.domain.openings import (
     Swing,
     Unclear,
 )
-from wholekit.domain.quantities import parse_force, parse_pattern
+from wholekit.domain.quantities import parse_force, parse_pattern, parse_speed
+from wholekit.intake.openings import read_openings
+from wholekit.settings import bundled
+from wholekit.wording.findings import without_price
+from wholekit.wording.to_fitters import IN_ITS_OWN_WORDS, fitters_are_told
 
+SCHOOL = bundled("catalog_samples") / "jobs" / "ostrell-bay-school.csv"
 DAY = date(2026, 11, 25)
 HEAD = PaperHead(
     Letterhead("Fernhollow Door Supply", phone="555 0100"),
@@ -700,6 +706,54 @@ def test_spacer_coordinator_closing_order_and_release_test_are_on_the_card():
     single = said(in_mount("tarrowby", Mount.PARALLEL, Hand.LH))
     for lead in ("Stop spacer", "Closing order", "Coordinator", "Release test"):
         assert lead not in single
+
+
+def test_every_warning_of_danger_on_the_quote_stands_on_the_openings_card():
+    """Over the sample job, with doors in wind, of the weather side, and exits beside it."""
+    outside: dict[str, Any] = {"location": Location.EXTERIOR, "swing": Swing.OUT, **STEEL}
+    windy = opening("3070", wind=parse_speed("25 mph"), **outside)
+    beside = (
+        Opening("X1", windy, note="Rear exit; windy yard"),
+        Opening("X2", replace(windy, egress=True, finish="626")),
+        Opening("X3", opening("3070", body_side=BodySide.PULL, **outside)),
+        Opening("X4", opening("3070", fire_minutes=90, delayed_action=True, **outside)),
+    )
+    openings = read_openings(str(SCHOOL), [], RULES)
+    offer = offered([*openings, *beside], shelf()).offer
+    cards = cards_paper(offer, RULES).cards
+    settings = {
+        mark: setting
+        for card in cards
+        if isinstance(card, SettingCard)
+        for setting in card.settings
+        for mark in setting.marks
+    }
+    seen = set()
+    for one in offer.openings:
+        if not offer.is_firm(one):
+            continue
+        told = " ".join(texts_of(settings[one.place]))
+        said = [
+            *zip(offer.kit_of(one).findings, offer.words.kits[one.kit].findings, strict=True),
+            *zip(one.of_note, offer.words.of_note(one), strict=True),
+        ]
+        for finding, (text, *_) in said:
+            warned = finding.severity is Severity.WARN
+            if warned and fitters_are_told(finding.code, finding.fields):
+                seen.add(finding.code)
+                words = IN_ITS_OWN_WORDS.get(finding.code) or without_price(finding.fields, text)
+                assert words in told, (one.place, finding.code)
+    assert seen >= {
+        "weather-side-body", "wind-needs-stop", "egress-force-limit", "force-over-limit",
+        "delayed-action-on-fire-door", "pair-needs-coordinator", "latch-power-short",
+        "fire-size-recommended", "note-says-more", "release-device-apart",
+    }  # fmt: skip
+
+
+def texts_of(setting: Setting) -> list[str]:
+    """What one opening's setting says of its work and of its dangers."""
+    steps = (f"{step.lead} {step.text}" for step in (*setting.placing, *setting.steps))
+    return [setting.fire, *setting.warnings, *steps]
 
 
 def test_the_card_names_the_skus_of_body_arms_and_bracket():

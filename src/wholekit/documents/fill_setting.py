@@ -190,6 +190,7 @@ class _Worked:
             ),
             timed=self._us and self._accessible,
             stop_at=figure(f"{float(stop['wanted']):g}°") if stop else "",
+            windy="wind-needs-stop" in fields,
             backcheck=self._body.backcheck,
             delayed_action=self._body.delayed_action,
             pair=kit.type.leaves == 2,

@@ -167,7 +167,7 @@ class Fitting:
     the shoe or bracket. through: bolts go through the leaf. limit: greatest force in
     words. timed: the place asks for a closing time.
     size_to_set [class]: None for a fixed body. stop_at: where a door stop must hold the leaf, in
-    words. coordinator: a fire pair that may need one. old_holes: a code of `OLD_HOLES`, empty
+    words; windy: it needs one for the wind. coordinator: a fire pair that may need one. old_holes: a code of `OLD_HOLES`, empty
     where there are none; holes: their spacing in words.
     """
 
@@ -183,6 +183,7 @@ class Fitting:
     limit: str = ""
     timed: bool = False
     stop_at: str = ""
+    windy: bool = False
     backcheck: bool = False
     delayed_action: bool = False
     pair: bool = False
@@ -282,6 +283,8 @@ def _setting(fitting: Fitting) -> Iterator[str]:
         yield "spring-within" if fitting.limit else "spring"
     if fitting.stop_at:
         yield "door-stop"
+    elif fitting.windy:
+        yield "stop-in-wind"
     yield "valves"
     yield "sweep"
     if fitting.delayed_action:

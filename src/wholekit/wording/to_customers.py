@@ -11,8 +11,7 @@ EXIT = "egress-force-limit"
 # By the code of the finding; its hint in the house names columns, items and commands.
 TOLD = {
     "answer-needed": "Please tell us which it is.",
-    "egress-force-limit": "Please tell us whether it is an exit: it would then have to be set "
-    "lighter, and might not latch.",
+    "egress-force-limit": "Please tell us whether it is an exit.",
     "finish-unavailable": "Please tell us whether that finish will do, or which other is wanted.",
     "fire-size-recommended": "Please tell us whether you want it in that size.",
     "hand-conflict": "Please tell us the hand and the way the leaf swings.",
@@ -27,7 +26,7 @@ TOLD = {
 # By the code of a finding, of an opening that is quoted firm all the same: what a customer must
 # have read before he signs.
 DOUBTS = {
-    "egress-force-limit": "over the force limit by calculation, if it is an exit",
+    "egress-force-limit": "over the force limit, if an exit",
     "force-over-limit": "over the force limit by calculation",
     "latch-power-short": "it may not latch",
     "weather-side-body": "the closer would be on the weather side",
