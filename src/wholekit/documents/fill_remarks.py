@@ -127,7 +127,9 @@ def safety_of(offer: Offer, words: OfferWords) -> Iterator[str]:
 def appendix_of(offer: Offer, words: OfferWords) -> QuoteAppendix:
     """All that a contractor may want to know and does not sign by."""
     said = words.kits
-    headings = tuple(dict.fromkeys(what for kit in said for what, _ in kit.estimates))
+    # In the order of the kit that has the most of them: only some stand in wind.
+    fullest = sorted(said, key=lambda kit: -len(kit.estimates))
+    headings = tuple(dict.fromkeys(what for kit in fullest for what, _ in kit.estimates))
     shown = [tuple(dict(kit.estimates).get(what, "") for what in headings) for kit in said]
     # Said once, in the heading.
     ends = [_end_of(column) for column in zip(*shown, strict=True)]

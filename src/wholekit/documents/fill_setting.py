@@ -20,12 +20,20 @@ from wholekit.domain.quantities import Length
 from wholekit.domain.quotes.offer import OfferAssumption, OfferKit, OfferLine, OfferOpening
 from wholekit.domain.rules import RuleBook
 from wholekit.wording import fitting as words
+from wholekit.wording.calculated import force_text, forces_text
 from wholekit.wording.cautions import cautions_for_fitters
 from wholekit.wording.closing import closing_limit, gauge_point
 from wholekit.wording.findings import without_text
 from wholekit.wording.openings import piece_text, size_text, summary
 from wholekit.wording.speech import figure, tr
-from wholekit.wording.units import by, force_figures, force_limit, measure
+from wholekit.wording.units import (
+    by,
+    force_figures,
+    force_limit,
+    in_units_of,
+    measure,
+    pressure_text,
+)
 from wholekit.wording.words import MOUNTS, ROLES, field_name, value_text
 
 # What the fitter sees on site and the office could only assume: it decides side, screws or holes.
@@ -62,7 +70,8 @@ def setting_of(
     rules: RuleBook,
 ) -> Setting:
     """The setting of openings with that kit, in the language in use. Raises RuleError."""
-    return _Worked(openings, kit, body, template, rules).setting()
+    with in_units_of(kit.type.width):
+        return _Worked(openings, kit, body, template, rules).setting()
 
 
 class _Worked:
@@ -271,27 +280,16 @@ class _Worked:
         proof = self._kit.proof
         if proof is None:
             return
-        verdict = proof.verdict
-        newtons = f"{verdict.opening_n:.0f} N"
-        value = words.force_text(verdict, self._kit.type.width) if self._us else newtons
-        at_edge = verdict.read_at == "edge"
-        yield (
-            tr("force at the leading edge to set in motion")
-            if at_edge
-            else tr("force at the handle to set in motion"),
-            figure(value),
-        )
-        without = without_text(verdict.unchecked)
-        against = tr("latches against up to")
-        if without:
-            yield (
-                against,
-                tr("{pressure}, both {without}").format(
-                    pressure=f"{verdict.latches_to_pa:.0f} Pa", without=without
-                ),
-            )
-        else:
-            yield against, f"{verdict.latches_to_pa:.0f} Pa"
+        verdict, kind = proof.verdict, self._kit.type
+
+        def said(newtons: float) -> str:
+            return force_text(newtons, kind) if self._us else figure(f"{newtons:.0f} N")
+
+        yield from forces_text(proof, kind, said)
+        latches = pressure_text(verdict.latches_to_pa)
+        if without := without_text(verdict.unchecked):
+            latches = tr("{pressure}, all {without}").format(pressure=latches, without=without)
+        yield tr("latches against up to"), latches
 
     def _fastener(self, line: OfferLine, use: Use) -> str:
         """`4 wood screws for the body, No. 14 (.242 in)`, and whether a plate brings them."""
