@@ -20,7 +20,7 @@ from wholekit.wording.force_sentences import FINDINGS as FORCE_FINDINGS
 from wholekit.wording.force_sentences import HINTS as FORCE_HINTS
 from wholekit.wording.sources import rule_source
 from wholekit.wording.speech import figure, spoken_locale, tr
-from wholekit.wording.units import in_customary
+from wholekit.wording.units import in_customary, in_newtons
 from wholekit.wording.words import BESIDE, HOSTS, KINDS, ROLES, field_name, listed, value_text
 
 FINDINGS: dict[str, str] = {
@@ -325,6 +325,7 @@ def _variant(code: str, fields: Mapping[str, object]) -> str | None:
 
 
 def _fill(sentence: str, fields: Mapping[str, object]) -> str:
+    message, fields = in_newtons(tr(sentence), fields)
     words = {name: _word(name, value) for name, value in fields.items()}
     width = fields.get("width")
     if fields.get("leaves") == 2 and isinstance(width, Length):
@@ -360,7 +361,7 @@ def _fill(sentence: str, fields: Mapping[str, object]) -> str:
     )
     words |= _construction(fields)
     words["sleeve"] = tr(" with spacer sleeves") if fields.get("sleeved") else ""
-    return in_customary(tr(sentence), fields).format_map(words)
+    return in_customary(message, fields).format_map(words)
 
 
 def _noted(fields: Mapping[str, object]) -> dict[str, str]:

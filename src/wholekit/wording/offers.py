@@ -266,10 +266,12 @@ def estimates_text(proof: Proof | None, kind: OpeningType) -> tuple[tuple[str, s
     if proof is None:
         return ()
     verdict = proof.verdict
-    without = without_text(verdict.unchecked)
     found = [*forces_text(proof, kind, lambda newtons: force_text(newtons, kind))]
     found.append((tr("latches against up to"), pressure_text(verdict.latches_to_pa)))
     if proof.pressure_pa:
         margin = moment_text(verdict.margin_nm)
         found.append((tr("latching margin against the stated wind or pressure"), margin))
-    return tuple((what, f"{said}, {without}" if without else said) for what, said in found)
+    if without := without_text(verdict.unchecked):
+        # Said once of all, so that a table's figures stay figures.
+        found.append((tr("reckoned"), without))
+    return tuple(found)

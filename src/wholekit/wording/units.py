@@ -18,6 +18,8 @@ NM_PER_MM = 1_000_000
 METRIC_STEP, INCH_STEP = NM_PER_MM // 2, NM_PER_INCH // 32
 FOOT = 0.3048  # metres, exactly
 _IN_SI = re.compile(r"\{(\w+)\}[ \u00a0](Pa|N·m)")
+_ALLOWED = re.compile(r"\{allowed\}[ \u00a0]\{unit\}")
+_FORCES = ("force", "closer_force", "pressure_force")
 _METRIC: ContextVar[bool | None] = ContextVar("metric", default=None)
 
 
@@ -87,6 +89,26 @@ def in_customary(message: str, fields: Mapping[str, object]) -> str:
         return f"{_customary(float(str(value)), found[2])} ({found[0]})"
 
     return _IN_SI.sub(before, message)
+
+
+def in_newtons(message: str, fields: Mapping[str, object]) -> tuple[str, Mapping[str, object]]:
+    """A message and its fields in which forces of a code's pounds are newtons, where metric units
+    are in use; of a limit the code's own figure stands behind.
+
+    >>> with in_units_of(Length.mm(910)):
+    ...     in_newtons("{allowed} {unit}; {force} {unit}", {"allowed": "5", "force": "8.5",
+    ...                                                     "unit": "lbf"})
+    ('22.2 N (5 lbf); {force} {unit}', {'allowed': '5', 'force': '37.8', 'unit': 'N'})
+    """
+    if not _METRIC.get() or fields.get("unit") != "lbf":
+        return message, fields
+    if "allowed" in fields:
+        allowed = force_limit(float(str(fields["allowed"])), "lbf", metric=True)
+        message = _ALLOWED.sub(allowed, message)
+    changed = {
+        name: f"{float(str(fields[name])) * N_PER_LBF:.1f}" for name in _FORCES if name in fields
+    }
+    return message, {**fields, **changed, "unit": "N"}
 
 
 def _customary(value: float, unit: str, sign: str = "") -> str:
