@@ -40,7 +40,7 @@ _RUN = re.compile(
 )
 MOST_IN_A_RUN = 50  # more were no run of doors, but a number of two parts
 # Words that stand between a piece and what is said of it, at most.
-REACH = 4
+REACH = 5
 _APART = re.compile(r"[;.:|!?\n]")
 _NUMBER = re.compile(r"\d+(?:\.\d+)?")
 
@@ -131,8 +131,9 @@ class _Lexicon:
         """
         texts = [_small(match[0]) for match in found]
         for start in range(end, min(end + REACH, len(texts))):
-            apart = _between(note, found, end - 1, start)
-            if _APART.search(apart) or ("," in apart and start > end):
+            # A comma may stand before the phrase itself: `door stop at wall, by owner`.
+            passed = note[found[end - 1].end() : found[start - 1].end()]
+            if "," in passed or _APART.search(_between(note, found, end - 1, start)):
                 return None
             entry = self._at(texts, start)
             for words in self.after:
