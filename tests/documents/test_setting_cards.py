@@ -12,6 +12,8 @@ from typing import Any
 from xml.etree import ElementTree
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from pypdf import PdfReader
 from pypdf.generic import ContentStream
 from tests.support.house import RULES, opening, sample, shelf
@@ -23,6 +25,7 @@ from wholekit.documents.fill_cards import cards_paper
 from wholekit.documents.papers import Letterhead, PaperHead
 from wholekit.documents.render import render_paper
 from wholekit.documents.setting_card import GaugeReading, HoldPage, Setting, SettingCard
+from wholekit.domain.findings import Severity
 from wholekit.domain.house_style import PageSize
 from wholekit.domain.kits import Shelf
 from wholekit.domain.openings import (
@@ -39,8 +42,14 @@ from wholekit.domain.openings import (
     Swing,
     Unclear,
 )
-from wholekit.domain.quantities import parse_force, parse_pattern
+from wholekit.domain.quantities import parse_force, parse_pattern, parse_pressure, parse_speed
+from wholekit.intake.openings import read_openings
+from wholekit.settings import bundled
+from wholekit.wording.findings import without_price
+from wholekit.wording.to_fitters import IN_ITS_OWN_WORDS, fitters_are_told
 
+SCHOOL = bundled("catalog_samples") / "jobs" / "ostrell-bay-school.csv"
+LBF = 4.4482216152605  # newtons, exactly: 0.45359237 kg × 9.80665 m/s²
 DAY = date(2026, 11, 25)
 HEAD = PaperHead(
     Letterhead("Fernhollow Door Supply", phone="555 0100"),
@@ -673,10 +682,39 @@ def test_a_stated_exit_is_told_its_limit_and_an_unknown_one_is_not():
 def test_what_the_force_leaves_out_is_said_until_it_is_stated():
     told: dict[str, Any] = {"mount": Mount.REGULAR, "hand": Hand.LH, **STEEL}
     silent = dict(card_of(**told).calculated)
-    assert "both without seals or latch" in silent["latches against up to"]
+    assert "all without seals or latch" in silent["latches against up to"]
     newtons = parse_force("20 N")
     stated = dict(card_of(**told, seals=newtons, latch=newtons).calculated)
     assert "without" not in " ".join(stated.values())
+
+
+@given(
+    st.sampled_from((("3070", True), ("0.91 x 2.13 m", False))),
+    st.sampled_from((("wind", "25 mph"), ("wind", "40 km/h"), ("pressure", "0.3 inwg"))),
+)
+@settings(max_examples=6)
+def test_what_a_gauge_shows_in_still_air_stands_beside_the_force_with_the_stated_wind(size, stated):
+    """On card, quote and submittal alike; in inches no pressure stands in pascals alone."""
+    field, written = stated
+    read = parse_speed if field == "wind" else parse_pressure
+    kind = opening(size[0], location=Location.EXTERIOR, swing=Swing.OUT, **{field: read(written)})
+    offer = offered([Opening("1", replace(kind, **STEEL))], shelf()).offer
+    (kit,) = offer.kits
+    assert kit.proof is not None
+    verdict = kit.proof.verdict
+    still = f"{verdict.closer_n / LBF:.1f} lbf" if size[1] else f"{verdict.closer_n:.0f} N"
+    whole = f"{verdict.opening_lbf:.1f} lbf" if size[1] else f"{verdict.opening_n:.0f} N"
+    (card,) = cards_paper(offer, RULES).cards
+    for told in (dict(setting_on(card).calculated), dict(offer.words.kits[0].estimates)):
+        alone, against, latches, *margin = told.values()
+        assert alone.startswith(still)
+        assert against.startswith(whole)
+        assert f" at {written}" in against
+        for text in (latches, *margin):
+            assert ("lbf" in text.partition("(")[0]) is size[1]
+    texts = " ".join(text for text, *_ in offer.words.kits[0].findings)
+    for found in re.finditer(r"\d (Pa|N·m)", texts):
+        assert not size[1] or texts[found.end()] == ")"
 
 
 def test_spacer_coordinator_closing_order_and_release_test_are_on_the_card():
@@ -700,6 +738,54 @@ def test_spacer_coordinator_closing_order_and_release_test_are_on_the_card():
     single = said(in_mount("tarrowby", Mount.PARALLEL, Hand.LH))
     for lead in ("Stop spacer", "Closing order", "Coordinator", "Release test"):
         assert lead not in single
+
+
+def test_every_warning_of_danger_on_the_quote_stands_on_the_openings_card():
+    """Over the sample job, with doors in wind, of the weather side, and exits beside it."""
+    outside: dict[str, Any] = {"location": Location.EXTERIOR, "swing": Swing.OUT, **STEEL}
+    windy = opening("3070", wind=parse_speed("25 mph"), **outside)
+    beside = (
+        Opening("X1", windy, note="Rear exit; windy yard"),
+        Opening("X2", replace(windy, egress=True, finish="626")),
+        Opening("X3", opening("3070", body_side=BodySide.PULL, **outside)),
+        Opening("X4", opening("3070", fire_minutes=90, delayed_action=True, **outside)),
+    )
+    openings = read_openings(str(SCHOOL), [], RULES)
+    offer = offered([*openings, *beside], shelf()).offer
+    cards = cards_paper(offer, RULES).cards
+    settings = {
+        mark: setting
+        for card in cards
+        if isinstance(card, SettingCard)
+        for setting in card.settings
+        for mark in setting.marks
+    }
+    seen = set()
+    for one in offer.openings:
+        if not offer.is_firm(one):
+            continue
+        told = " ".join(texts_of(settings[one.place]))
+        said = [
+            *zip(offer.kit_of(one).findings, offer.words.kits[one.kit].findings, strict=True),
+            *zip(one.of_note, offer.words.of_note(one), strict=True),
+        ]
+        for finding, (text, *_) in said:
+            warned = finding.severity is Severity.WARN
+            if warned and fitters_are_told(finding.code, finding.fields):
+                seen.add(finding.code)
+                words = IN_ITS_OWN_WORDS.get(finding.code) or without_price(finding.fields, text)
+                assert words in told, (one.place, finding.code)
+    assert seen >= {
+        "weather-side-body", "wind-needs-stop", "egress-force-limit", "force-over-limit",
+        "delayed-action-on-fire-door", "pair-needs-coordinator", "latch-power-short",
+        "fire-size-recommended", "note-says-more", "release-device-apart",
+    }  # fmt: skip
+
+
+def texts_of(setting: Setting) -> list[str]:
+    """What one opening's setting says of its work and of its dangers."""
+    steps = (f"{step.lead} {step.text}" for step in (*setting.placing, *setting.steps))
+    return [setting.fire, *setting.warnings, *steps]
 
 
 def test_the_card_names_the_skus_of_body_arms_and_bracket():

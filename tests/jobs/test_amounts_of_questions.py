@@ -16,7 +16,7 @@ from wholekit.domain.quotes.asking import Answer, Asking, Change, JobQuestion, Q
 from wholekit.intake.openings import read_openings
 from wholekit.services.schedules import work_up_schedule
 from wholekit.settings import bundled
-from wholekit.wording.questions import brief_answers, question_text
+from wholekit.wording.questions import brief_answers, question_text, refused_answers
 
 SCHOOL = bundled("catalog_samples") / "jobs" / "ostrell-bay-school.csv"
 EVERY = tuple(str(number) for number in range(101, 113))
@@ -38,6 +38,50 @@ def test_an_amount_of_fewer_openings_than_are_asked_about_names_them(asked, data
         return
     found = marks_named(named.split(", "), list(EVERY))[0]
     assert set(found) == priced
+
+
+@st.composite
+def parted(draw: st.DrawFn) -> JobQuestion:
+    """A question whose openings an answer moves in several ways, each opening in one of them."""
+    asked = sorted(draw(st.sets(st.sampled_from(EVERY), min_size=1)))
+    of = draw(st.lists(st.integers(0, 4), min_size=len(asked), max_size=len(asked)))
+    changes = tuple(
+        Change(
+            marks,
+            len(marks),
+            Money(draw(st.sampled_from((0, 1450, -300))), "USD"),
+            draw(st.sampled_from(((), ("force-over-limit",)))),
+            over=draw(st.booleans()),
+            given=draw(st.sampled_from(((), (("accessible", "yes"),)))),
+        )
+        for group in sorted(set(of))
+        if (marks := tuple(mark for mark, at in zip(asked, of, strict=True) if at == group))
+    )
+    return JobQuestion("egress", (), tuple(asked), len(asked), (Answer("yes", changes),))
+
+
+@given(parted())
+def test_an_opening_is_priced_or_cannot_be_had_so_and_never_both(question):
+    among = Asking((), (), EVERY)
+    ((_, text),) = brief_answers(question, among)
+    (refused,) = refused_answers(question, among)
+    every = sum((each.marks for each in question.answers[0].changes if each.refused), ())
+    at = ", ".join(re.findall(r"not at ([\d–, ]+)", refused)).replace("–", "-").split(", ")
+    assert {*(marks_named(at, list(EVERY))[0] if refused else ())} == {*every}
+    told: dict[bool, list[str]] = {True: [], False: []}
+    for part in text.split("; "):
+        named = re.search(r" \(([\d–, ]+)\)$", part)
+        marks = named[1].replace("–", "-").split(", ") if named else [*question.marks]
+        if " each, " in part or "another decision" in part:
+            told[" each, " in part] += marks_named(marks, list(EVERY))[0]
+    (answer,) = question.answers
+    changes = answer.changes
+    assert sorted(told[False]) == sorted(m for each in changes if each.refused for m in each.marks)
+    assert not set(told[True]) & set(told[False])
+    assert {*told[True], *told[False]} <= set(question.marks)
+    assert answer.difference.minor == sum(
+        each.difference.minor * each.count for each in changes if not each.refused
+    )
 
 
 def test_what_is_quoted_by_default_parts_no_question_and_each_opening_keeps_its_own_effect():

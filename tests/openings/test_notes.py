@@ -83,6 +83,29 @@ AGREEING = [
 ]  # fmt: skip
 
 
+STOPS = {
+    "door stop": "stop", "wall stop": "stop", "floor-stop": "stop", "stop at wall": "stop",
+    "doorstop": "doorstop", "butoir": "butoir", "tope": "tope",
+}  # fmt: skip
+NOT_ASKED = ("no {}", "without a {}", "{} by others", "{} (at floor) by GC", "{} N.I.C.",
+             "{} not required", "{}, existing")  # fmt: skip
+
+
+@given(
+    st.lists(
+        st.tuples(st.sampled_from(sorted(STOPS)), st.sampled_from(("", *NOT_ASKED))), max_size=4
+    ),
+    st.sampled_from(("{}", "Please include {} there", "Store; {}", "{} wanted", "Prévoir {}")),
+)
+def test_a_stop_is_asked_for_in_any_words_unless_they_say_it_is_not(parts, around):
+    """A note's parts each speak for themselves, whatever stands before or behind them."""
+    asked = [STOPS[stop] for stop, turned in parts if not turned]
+    note = "; ".join(
+        turned.format(stop) if turned else around.format(stop) for stop, turned in parts
+    )
+    assert told(note).get("door-stop", ()) == tuple(dict.fromkeys(asked))
+
+
 @given(st.lists(st.sampled_from(AGREEING), max_size=9))
 def test_with_every_column_filled_in_accord_nothing_is_told(notes):
     assert told("; ".join(notes), line(FULL)) == {}
@@ -115,10 +138,20 @@ def test_what_is_told_stands_in_the_note_and_names_an_empty_column(phrases):
         ("Porte extérieure, accès PMR", {"location": ("extérieure",), "accessible": ("PMR",)}),
         ("S'ouvre vers l'extérieur", {"swing": ("vers l'extérieur",)}),
         ("Puerta de madera, salida de emergencia",
-         {"door": ("Puerta de madera",), "egress": ("salida de emergencia",)}),
+         {"door": ("Puerta de madera",), "egress": ("salida",)}),
         ("adamant, exits, paired", {}),
         ("Delivery; bring a stop for the wall", {"door-stop": ("stop",)}),
         ("blade stop, no lock, stop by others", {"stop": ("blade stop",)}),
+        ("Please include door stop at wall", {"door-stop": ("stop",)}),
+        ("Provide floor-stop (rubber), lock by others", {"door-stop": ("stop",)}),
+        ("no wall or floor stop; without any door stop", {}),
+        ("door stop at wall by GC; wall stop, by owner; doorstop not required", {}),
+        ("pas de butoir; butoir au sol par d'autres; sin tope; tope por otros", {}),
+        ("existing door stop; stop side, hinge side; côté charnières; lado de bisagra", {}),
+        ("Stop at 110 degrees", {"opening_degrees": ("Stop at 110 degrees",)}),
+        ("Rear exit", {"egress": ("exit",)}),
+        ("Sortie arrière", {"egress": ("Sortie",)}),
+        ("Salida trasera, patio ventoso", {"egress": ("Salida",), "wind": ("ventoso",)}),
         ("Seuil et paumelles", {"threshold": ("Seuil",), "hinges": ("paumelles",)}),
         ("Tope y cerradura", {"door-stop": ("Tope",), "lock": ("cerradura",)}),
         ("İSTANBUL ½ ﬁ ADA", {"accessible": ("ADA",)}),

@@ -42,8 +42,8 @@ from wholekit.services.workup import Workup
 from wholekit.views.forces import read_text
 from wholekit.views.kits import kits_answer
 from wholekit.views.questions import with_questions
+from wholekit.wording.calculated import force_text
 from wholekit.wording.findings import say_finding
-from wholekit.wording.fitting import force_text
 from wholekit.wording.openings import pieces_text
 from wholekit.wording.ready import say_job_ready, say_ready
 from wholekit.wording.words import MOUNTS, SIDES, field_name, plural
@@ -234,7 +234,7 @@ def _forces(kit: OfferKit) -> Iterator[str]:
         return
     verdict = kit.proof.verdict
     text = (
-        f"opens with about {force_text(verdict, kit.type.width)} "
+        f"opens with about {force_text(verdict.opening_n, kit.type)} "
         f"{read_text(verdict)}; latches against up to {verdict.latches_to_pa:.0f} Pa; check with a "
         "gauge"
     )

@@ -3,6 +3,7 @@
 A kit that is stopped or incomplete gets a page HOLD in place of its card.
 """
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 from wholekit.documents.card_sharing import shared_pages
@@ -10,12 +11,14 @@ from wholekit.documents.fill import head_of
 from wholekit.documents.fill_setting import setting_of
 from wholekit.documents.papers import SettingCardPaper
 from wholekit.documents.setting_card import HoldPage, Setting
+from wholekit.domain.findings import Severity
 from wholekit.domain.quotes import Offer
-from wholekit.domain.quotes.offer import OfferOpening, OfferWords
+from wholekit.domain.quotes.offer import KitWords, OfferKit, OfferOpening, OfferWords
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.offers import released_texts
 from wholekit.wording.openings import size_text, summary
 from wholekit.wording.speech import speaking, tr
+from wholekit.wording.to_fitters import said_to_fitters
 from wholekit.wording.words import MOUNTS
 
 
@@ -29,7 +32,8 @@ def cards_paper(offer: Offer, rules: RuleBook, notice: str = "") -> SettingCardP
     head = head_of(offer, language=words.language)
     alike: dict[tuple[object, ...], list[OfferOpening]] = {}
     for opening in offer.openings:
-        key = (opening.kit, offer.is_held(opening), opening.released)
+        notes = tuple(_of_note(opening, words))
+        key = (opening.kit, offer.is_held(opening), opening.released, notes)
         alike.setdefault(key, []).append(opening)
     with speaking(head.words_of):
         head = replace(head, notice=tr(notice) if notice else "")
@@ -47,7 +51,22 @@ def _page(
     setting = setting_of(openings, kit, kit.body, kit.template, rules)
     said = tr("Stop released by name: {stop}")
     released = tuple(said.format(stop=text) for text in released_texts(offer, openings[0], words))
-    return replace(setting, warnings=(*released, *setting.warnings))
+    told = dict.fromkeys(
+        (*_warned(kit, words.kits[openings[0].kit]), *_of_note(openings[0], words))
+    )
+    return replace(setting, warnings=(*released, *setting.warnings, *told))
+
+
+def _warned(kit: OfferKit, said: KitWords) -> Iterator[str]:
+    """What a kit's warnings tell a fitter, beside what the card says in its own words."""
+    for finding, (text, *_) in zip(kit.findings, said.findings, strict=True):
+        if finding.severity is Severity.WARN:
+            yield from filter(None, [said_to_fitters(finding.code, finding.fields, text)])
+
+
+def _of_note(opening: OfferOpening, words: OfferWords) -> Iterator[str]:
+    for finding, (text, *_) in zip(opening.of_note, words.of_note(opening), strict=True):
+        yield from filter(None, [said_to_fitters(finding.code, finding.fields, text)])
 
 
 def _hold(offer: Offer, words: OfferWords, openings: list[OfferOpening]) -> HoldPage:

@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
-from fractions import Fraction
 from typing import TypeAlias
 
 from wholekit.documents.fill import goods_of, head_of, leaf_size, missing_of
@@ -16,6 +15,7 @@ from wholekit.documents.papers import (
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.draws import Draw, draws_of
 from wholekit.domain.quotes.offer import OfferOpening
+from wholekit.domain.quotes.sharing import Wants, share_out
 from wholekit.domain.walk import AS_NAMED, Walk
 from wholekit.wording.offers import released_texts
 from wholekit.wording.speech import in_english
@@ -32,7 +32,7 @@ def pick_list_paper(offer: Offer, notice: str = "", walk: Walk = AS_NAMED) -> Pi
     sound = [opening for opening in offer.openings if offer.is_firm(opening)]
     held = [opening for opening in offer.openings if not offer.is_firm(opening)]
     draws = draws_of(offer, sound, walk)
-    shares = share_out(offer, sound, draws)
+    shares = shares_of(offer, sound, draws)
     openings = tuple(_opening(offer, opening, shares[opening.place]) for opening in sound)
     comes = _coming(offer)
     head = head_of(offer, notice=notice)
@@ -54,46 +54,23 @@ Key: TypeAlias = tuple[str, str]
 Share: TypeAlias = dict[Key, int]
 
 
-def share_out(
+def shares_of(
     offer: Offer, openings: Sequence[OfferOpening], draws: Sequence[Draw]
 ) -> dict[str, Share]:
-    """What each opening takes off the shelf, by its place.
-
-    Whole bags first, those before others that ask least of what is short, so that as a rule more
-    of them come of it; what then is left goes to bags that wait, in their order.
-    """
-    left = {(draw.item.supplier, draw.item.sku): draw.item.on_hand for draw in draws}
-    scarce = {
-        (draw.item.supplier, draw.item.sku): Fraction(1, max(1, draw.item.on_hand))
-        for draw in draws
-        if draw.short
-    }
-    needs: dict[str, Share] = {}
+    """What each opening takes off the shelf, by its place: shared out as the quote's days are."""
+    needs: dict[int, Share] = {}
     for opening in openings:
-        need = needs.setdefault(opening.place, {})
-        for line in offer.kit_of(opening).lines:
-            key = (line.supplier, line.sku)
-            need[key] = need.get(key, 0) + line.quantity
-    shares: dict[str, Share] = {place: dict.fromkeys(need, 0) for place, need in needs.items()}
-
-    def asks(opening: OfferOpening) -> Fraction:
-        need = needs[opening.place]
-        return sum((need[key] * scarce[key] for key in need if key in scarce), Fraction(0))
-
-    def take(opening: OfferOpening, key: Key, packs: int) -> None:
-        shares[opening.place][key] += packs
-        left[key] -= packs
-
-    for opening in sorted(openings, key=asks):
-        need = needs[opening.place]
-        whole = min((left[key] // each for key, each in need.items()), default=0)
-        for key, each in need.items():
-            take(opening, key, each * min(whole, opening.quantity))
-    for opening in openings:
-        for key, each in needs[opening.place].items():
-            lacks = each * opening.quantity - shares[opening.place][key]
-            take(opening, key, min(lacks, left[key]))
-    return shares
+        if opening.kit not in needs:
+            need = needs[opening.kit] = {}
+            for line in offer.kit_of(opening).lines:
+                key = (line.supplier, line.sku)
+                need[key] = need.get(key, 0) + line.quantity
+    wants = [
+        Wants(needs[opening.kit], opening.quantity, (opening.alternate,)) for opening in openings
+    ]
+    on_hand = {(draw.item.supplier, draw.item.sku): draw.item.on_hand for draw in draws}
+    taken = share_out(wants, on_hand)
+    return {opening.place: share for opening, share in zip(openings, taken, strict=True)}
 
 
 def _opening(offer: Offer, opening: OfferOpening, share: Share | None) -> PickOpening:

@@ -5,6 +5,7 @@ The offer is all that is read, so that an issued revision gives the same paper f
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from itertools import chain, repeat
 
 from wholekit.documents.fill import facts_of, head_of, leaf_size, missing_of
 from wholekit.documents.fill_remarks import Checks, appendix_of, reasons_of, safety_of, told_of
@@ -214,10 +215,13 @@ class _Quote:
 
     def _questions(self) -> tuple[Question, ...]:
         # Quotes of before have questions without answers.
-        answers = [*self._words.answers, *([()] * len(self._words.questions))]
+        answers = chain(self._words.answers, repeat(()))
+        refusals = chain(self._words.refusals, repeat(()))
         asked = (
-            Question(text, marks, choices)
-            for (text, marks), choices in zip(self._words.questions, answers, strict=False)
+            Question(text, marks, choices, refused)
+            for (text, marks), choices, refused in zip(
+                self._words.questions, answers, refusals, strict=False
+            )
         )
         return (*asked, *self._asked_in_notes())
 

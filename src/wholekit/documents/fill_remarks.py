@@ -14,22 +14,31 @@ from wholekit.documents.papers import (
 )
 from wholekit.domain.findings import Severity
 from wholekit.domain.quotes import Offer
-from wholekit.domain.quotes.offer import KitWords, OfferKit, OfferOpening, OfferWords
+from wholekit.domain.quotes.offer import KitWords, OfferFinding, OfferKit, OfferOpening, OfferWords
 from wholekit.wording.openings import assumption_text, sentence
 from wholekit.wording.questions import marks_text
 from wholekit.wording.speech import tr
-from wholekit.wording.to_customers import said_to_customers, source_for_customers
+from wholekit.wording.to_customers import (
+    asked_with_a_price,
+    said_to_customers,
+    source_for_customers,
+)
 
 Said = TypeVar("Said", bound=Hashable)
 Saying: TypeAlias = Callable[[str, Mapping[str, str]], str]
 # Said elsewhere on a quote, or the house's own business.
-NOT_FOR_CUSTOMERS = frozenset(
-    {"assumed", "weight-estimated", "discontinued", "egress-force-limit", "size-next-used"}
-)
+NOT_FOR_CUSTOMERS = frozenset({"assumed", "weight-estimated", "discontinued", "size-next-used"})
 # Assumed on the front of every quote, by marks, and so not in the appendix again.
 OF_SAFETY = frozenset(
     {"fire_minutes", "accessible", "egress", "door_reinforced", "frame_reinforced"}
 )
+
+
+def for_customers(finding: OfferFinding) -> bool:
+    """Whether a finding is told to customers and architects as such, and not elsewhere."""
+    return finding.code not in NOT_FOR_CUSTOMERS and not asked_with_a_price(
+        finding.code, finding.fields
+    )
 
 
 class Checks:
@@ -66,7 +75,7 @@ class Checks:
     def _said(self, opening: OfferOpening) -> Iterator[FindingNote]:
         kit, words = self._offer.kit_of(opening), self._words.kits[opening.kit]
         for finding, said in zip(kit.findings, words.findings, strict=True):
-            if finding.code in NOT_FOR_CUSTOMERS:
+            if not for_customers(finding):
                 continue
             if (finding.code, finding.about) in opening.released:
                 yield FindingNote(RELEASED, said[0], "", source_for_customers(said[2]))
@@ -118,7 +127,9 @@ def safety_of(offer: Offer, words: OfferWords) -> Iterator[str]:
 def appendix_of(offer: Offer, words: OfferWords) -> QuoteAppendix:
     """All that a contractor may want to know and does not sign by."""
     said = words.kits
-    headings = tuple(dict.fromkeys(what for kit in said for what, _ in kit.estimates))
+    # In the order of the kit that has the most of them: only some stand in wind.
+    fullest = sorted(said, key=lambda kit: -len(kit.estimates))
+    headings = tuple(dict.fromkeys(what for kit in fullest for what, _ in kit.estimates))
     shown = [tuple(dict(kit.estimates).get(what, "") for what in headings) for kit in said]
     # Said once, in the heading.
     ends = [_end_of(column) for column in zip(*shown, strict=True)]

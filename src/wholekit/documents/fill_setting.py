@@ -20,12 +20,20 @@ from wholekit.domain.quantities import Length
 from wholekit.domain.quotes.offer import OfferAssumption, OfferKit, OfferLine, OfferOpening
 from wholekit.domain.rules import RuleBook
 from wholekit.wording import fitting as words
+from wholekit.wording.calculated import force_text, forces_text
 from wholekit.wording.cautions import cautions_for_fitters
 from wholekit.wording.closing import closing_limit, gauge_point
 from wholekit.wording.findings import without_text
 from wholekit.wording.openings import piece_text, size_text, summary
 from wholekit.wording.speech import figure, tr
-from wholekit.wording.units import by, force_figures, force_limit, measure
+from wholekit.wording.units import (
+    by,
+    force_figures,
+    force_limit,
+    in_units_of,
+    measure,
+    pressure_text,
+)
 from wholekit.wording.words import MOUNTS, ROLES, field_name, value_text
 
 # What the fitter sees on site and the office could only assume: it decides side, screws or holes.
@@ -49,6 +57,7 @@ _SHOWN_PARTS = (
 ROOM = ((98.0, 78.0), (71.0, 80.0))
 # 178 mm lie between the margins of A4, the narrower of the two sheets.
 PAIR_ROOM = ((176.0, 56.0), (96.0, 58.0))
+FOR_EXITS = ("egress", "egress-other")
 # Findings of a kit that a force limit holds back; the kit tells them of no other.
 HELD_TO_LIMIT = frozenset({"accessible-may-not-latch", "latch-power-short", "size-held-to-limit"})
 
@@ -61,7 +70,8 @@ def setting_of(
     rules: RuleBook,
 ) -> Setting:
     """The setting of openings with that kit, in the language in use. Raises RuleError."""
-    return _Worked(openings, kit, body, template, rules).setting()
+    with in_units_of(kit.type.width):
+        return _Worked(openings, kit, body, template, rules).setting()
 
 
 class _Worked:
@@ -189,6 +199,7 @@ class _Worked:
             ),
             timed=self._us and self._accessible,
             stop_at=figure(f"{float(stop['wanted']):g}°") if stop else "",
+            windy="wind-needs-stop" in fields,
             backcheck=self._body.backcheck,
             delayed_action=self._body.delayed_action,
             pair=kit.type.leaves == 2,
@@ -269,27 +280,16 @@ class _Worked:
         proof = self._kit.proof
         if proof is None:
             return
-        verdict = proof.verdict
-        newtons = f"{verdict.opening_n:.0f} N"
-        value = words.force_text(verdict, self._kit.type.width) if self._us else newtons
-        at_edge = verdict.read_at == "edge"
-        yield (
-            tr("force at the leading edge to set in motion")
-            if at_edge
-            else tr("force at the handle to set in motion"),
-            figure(value),
-        )
-        without = without_text(verdict.unchecked)
-        against = tr("latches against up to")
-        if without:
-            yield (
-                against,
-                tr("{pressure}, both {without}").format(
-                    pressure=f"{verdict.latches_to_pa:.0f} Pa", without=without
-                ),
-            )
-        else:
-            yield against, f"{verdict.latches_to_pa:.0f} Pa"
+        verdict, kind = proof.verdict, self._kit.type
+
+        def said(newtons: float) -> str:
+            return force_text(newtons, kind) if self._us else figure(f"{newtons:.0f} N")
+
+        yield from forces_text(proof, kind, said)
+        latches = pressure_text(verdict.latches_to_pa)
+        if without := without_text(verdict.unchecked):
+            latches = tr("{pressure}, all {without}").format(pressure=latches, without=without)
+        yield tr("latches against up to"), latches
 
     def _fastener(self, line: OfferLine, use: Use) -> str:
         """`4 wood screws for the body, No. 14 (.242 in)`, and whether a plate brings them."""
@@ -323,12 +323,26 @@ def binding_limits(kit: OfferKit) -> Iterator[LimitResult]:
 
     Those of exits count where the schedule says that it is one.
     """
+    exits = FOR_EXITS if kit.type.egress else ()
+    yield from _limits_of(kit, ("accessible", *exits))
+
+
+def limits_if_exit(kit: OfferKit) -> Iterator[LimitResult]:
+    """Those that would bind beside them if it is an exit; none where somebody said."""
+    if kit.type.egress is not None:
+        return
+    known = [(limit.allowed, limit.limit.unit) for limit in binding_limits(kit)]
+    for result in _limits_of(kit, FOR_EXITS):
+        if (result.allowed, result.limit.unit) not in known:
+            yield result
+
+
+def _limits_of(kit: OfferKit, scopes: Sequence[str]) -> Iterator[LimitResult]:
     if kit.proof is None:
         return
     seen = set()
     for result in kit.proof.verdict.limits:
-        for_exits = result.limit.scope in ("egress", "egress-other") and kit.type.egress is True
-        if not result.binding or not (result.limit.scope == "accessible" or for_exits):
+        if not result.binding or result.limit.scope not in scopes:
             continue
         # The same figure may hold for two reasons; the gauge is read once.
         key = (result.allowed, result.limit.unit, result.limit.phase)

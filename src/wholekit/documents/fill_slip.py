@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from wholekit.documents.fill import goods_of, head_of
-from wholekit.documents.fill_pick import Share, share_out
+from wholekit.documents.fill_pick import Share, shares_of
 from wholekit.documents.packing_slip import (
     PackingSlipPaper,
     SlipKit,
@@ -61,7 +61,7 @@ class _Slip(SlipParts):
         sent = [one for one in offer.openings if one.place in chosen and offer.is_firm(one)]
         held = [one for one in offer.openings if not offer.is_firm(one)]
         later = [one for one in offer.openings if offer.is_firm(one) and one.place not in chosen]
-        shares = share_out(offer, sent, draws_of(offer, sent))
+        shares = shares_of(offer, sent, draws_of(offer, sent))
         kits = tuple(self._kits(sent, shares))
         short = any(mark.short for kit in kits for mark in kit.marks)
         kinds = [offer.kit_of(opening).type for opening in sent]

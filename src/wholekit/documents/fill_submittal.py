@@ -7,7 +7,8 @@ from wholekit.documents.card_placing import is_metric
 from wholekit.documents.card_sharing import places_of
 from wholekit.documents.fill import facts_of, leaf_size
 from wholekit.documents.fill_cards import cards_paper
-from wholekit.documents.fill_setting import binding_limits
+from wholekit.documents.fill_remarks import for_customers
+from wholekit.documents.fill_setting import binding_limits, limits_if_exit
 from wholekit.documents.papers import PaperHead
 from wholekit.documents.setting_card import HoldPage, Said, SettingCard
 from wholekit.documents.submittal import (
@@ -31,10 +32,6 @@ from wholekit.wording.to_customers import said_to_customers
 from wholekit.wording.unasked import unasked_text
 from wholekit.wording.units import force_limit
 
-# Told as an assumption, or the house's own business.
-_TOLD_ELSEWHERE = frozenset(
-    {"assumed", "weight-estimated", "discontinued", "size-next-used", "egress-force-limit"}
-)
 # Notes that a specification may hang on.
 _SPECIFIED = frozenset({"standard-differs"})
 # What is told of an opening: leads with sentences.
@@ -148,7 +145,7 @@ class _Submittal:
         told = [*zip(kit.findings, said.findings, strict=True)]
         told += [*zip(opening.of_note, self._words.of_note(opening), strict=True)]
         for finding, texts in told:
-            if finding.code in _TOLD_ELSEWHERE or (
+            if not for_customers(finding) or (
                 finding.severity is Severity.NOTE and finding.code not in _SPECIFIED
             ):
                 continue
@@ -175,7 +172,7 @@ class _Submittal:
                 size_required=kit.size_required,
                 size_set=kit.spring_size,
                 figures=said.estimates,
-                limits=tuple(_held_against(limit, is_metric(kit)) for limit in binding_limits(kit)),
+                limits=tuple(_limits(kit)),
             )
             alike.setdefault(told, []).append(opening)
         for told, openings in alike.items():
@@ -212,6 +209,16 @@ def _unpriced(finding: OfferFinding, texts: tuple[str, str, str]) -> tuple[str, 
     cut = without_price(finding.fields, text)
     # Better no sentence than a price at the architect's.
     return (cut, hint, source) if cut else (tr("See the quote."), "", "")
+
+
+def _limits(kit: OfferKit) -> Iterator[str]:
+    """The limits that bind, then those that would if it is an exit, where nobody said."""
+    metric = is_metric(kit)
+    for result in binding_limits(kit):
+        yield _held_against(result, metric)
+    of_exits = "; ".join(_held_against(result, metric) for result in limits_if_exit(kit))
+    if of_exits:
+        yield tr("if it is an exit: {limits}").format(limits=of_exits)
 
 
 def _held_against(result: LimitResult, metric: bool) -> str:

@@ -103,11 +103,17 @@ class Question:
     """Something only the customer can answer, and the openings it concerns (none: all).
 
     answers: what may be answered, and what comes of it; of an empty one what a blank is for.
+    refusals: of each answer at which openings it cannot be had so, or empty.
     """
 
     text: str
     marks: tuple[str, ...] = ()
     answers: tuple[tuple[str, str], ...] = ()
+    refusals: tuple[str, ...] = ()
+
+    def refused(self, at: int) -> str:
+        """Where that answer cannot be had so; empty too in what was issued before it was kept."""
+        return self.refusals[at] if at < len(self.refusals) else ""
 
     @property
     def by_mark(self) -> bool:

@@ -11,7 +11,7 @@ from typing import TypeVar
 # Signs in a line of a card's text, and lines that fit on its page in the usual type.
 LINE, ROOMY = 135, 25
 # Lines from which even small type must be set tight to keep one page, and those that run over.
-TIGHT, PAIR_TIGHT, OVER = 31, 26, 38
+TIGHT, PAIR_TIGHT, OVER = 31, 26, 41
 
 # Signs in a line under the plan, and lines that stand there beside a table of no row.
 NARROW, SPARE = 50, 4

@@ -380,6 +380,7 @@ NOTES: Mapping[str, Shape] = {
         Columns({"piece": OneOf((*BESIDE, "none")), "words": Listed(_PHRASE)}), key=("piece",)
     ),
     "note-negations": Listed(Text(r"[a-z0-9]+", "a word in small letters, without accents")),
+    "note-around": Columns({"between": Listed(_PHRASE), "after": Listed(_PHRASE)}),
 }
 _WEIGHT = Number(1, 1_000, whole=True)
 TRADING: Mapping[str, Shape] = {

@@ -9,7 +9,14 @@ from wholekit.domain.kits import Shelf
 from wholekit.domain.quotes import Job, JobContents
 from wholekit.domain.quotes.asking import Asking, asking_of
 from wholekit.domain.quotes.offer import PriceBook
-from wholekit.domain.quotes.ready import Availability, JobReady, Ready, job_ready, ready_of
+from wholekit.domain.quotes.ready import (
+    Asked,
+    Availability,
+    JobReady,
+    Ready,
+    job_ready,
+    ready_of,
+)
 from wholekit.domain.quotes.totals import Destination
 from wholekit.domain.quotes.worked import WorkedJob, WorkedOpening, work_up
 from wholekit.domain.rules import RuleBook
@@ -42,7 +49,7 @@ class Workup:
             for count, opening in zip(every, self.job.openings, strict=True)
         ]
         kits = (
-            (count - have, opening.kit)
+            Asked(count - have, opening.kit, opening.firm, opening.entry.alternate)
             for count, have, opening in zip(every, done, self.job.openings, strict=True)
         )
         found = ready_of(kits, self.available, day)

@@ -14,7 +14,8 @@ class ChangeAnswer:
     """What an answer comes to for some openings alike. price_difference: of one opening.
 
     mount, spring_size: the new ones, None where they stay; settles: codes of stops that go;
-    together_with: answers to other fields, by field, that it takes to come about.
+    together_with: answers to other fields, by field, that it takes to come about. over_limit: a
+    force limit that binds then is passed by calculation; no price counts of it, nor of a stop.
     """
 
     openings: tuple[str, ...]
@@ -27,6 +28,7 @@ class ChangeAnswer:
     other_items: bool
     other_setting: bool
     together_with: dict[str, str]
+    over_limit: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,4 +138,5 @@ def _change(change: Change) -> ChangeAnswer:
         change.items,
         change.setting,
         dict(change.given),
+        change.over,
     )

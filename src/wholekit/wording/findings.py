@@ -20,6 +20,7 @@ from wholekit.wording.force_sentences import FINDINGS as FORCE_FINDINGS
 from wholekit.wording.force_sentences import HINTS as FORCE_HINTS
 from wholekit.wording.sources import rule_source
 from wholekit.wording.speech import figure, spoken_locale, tr
+from wholekit.wording.units import in_customary, in_newtons
 from wholekit.wording.words import BESIDE, HOSTS, KINDS, ROLES, field_name, listed, value_text
 
 FINDINGS: dict[str, str] = {
@@ -40,8 +41,8 @@ FINDINGS: dict[str, str] = {
     "delayed-action-on-fire-door": "Delayed action on a fire door: allowed only where the door "
     "is self-closing, never with a release hold-open.",
     "discontinued": "{sku} is discontinued; {on_hand} on hand.",
-    "egress-force-limit": "If this is an egress door: {limit}, {allowed} {unit}; opening takes "
-    "{force} {unit} as set{with_pressure}.{offered}",
+    "egress-force-limit": "If this is an exit: at most {allowed} {unit}; opening takes {force} "
+    "{unit} as set{with_pressure}.{offered}",
     "fastener-missing": "Missing: {quantity} × {role} that holds here ({kinds}).",
     "fastener-wrong-host": "{sku} brings {kind} for {part}, which takes {kinds}.",
     "feature-missing": "This kit's body lacks what the schedule asks for: {feature}.",
@@ -276,6 +277,13 @@ ARM_BY_HAND = (
     "The kit has a hold-open arm ({skus}), which must not be on a fire door ({minutes} min): it is "
     "self-closing."
 )
+# By the part of the swing that a limit of exits is for.
+OF_EXITS = {
+    "motion": "If this is an exit: at most {allowed} {unit} to set in motion; that takes {force} "
+    "{unit} as set{with_pressure}.",
+    "swing": "If this is an exit: at most {allowed} {unit} to swing fully open; that takes {force} "
+    "{unit} as set.",
+}
 PUSH_OR_PULL = {"push": "push", "pull": "pull"}
 LIGHTEST_OVER = (
     "Size {required} is required or asked for; size {size} is the lightest this body may be set "
@@ -296,6 +304,8 @@ def _variant(code: str, fields: Mapping[str, object]) -> str | None:
         return LEAD_OF_A_DAY if fields["lead_days"] else LEAD_UNKNOWN
     if code == "mount-in-doubt" and not fields["complete"]:
         return DOUBT_LACKING
+    if code == "egress-force-limit" and fields.get("phase") in OF_EXITS:
+        return OF_EXITS[str(fields["phase"])]
     if code == "latch-power-short" and fields.get("still_over"):
         return LIGHTEST_OVER
     if code in LEAST_ROOM and "own" in fields:
@@ -315,6 +325,7 @@ def _variant(code: str, fields: Mapping[str, object]) -> str | None:
 
 
 def _fill(sentence: str, fields: Mapping[str, object]) -> str:
+    message, fields = in_newtons(tr(sentence), fields)
     words = {name: _word(name, value) for name, value in fields.items()}
     width = fields.get("width")
     if fields.get("leaves") == 2 and isinstance(width, Length):
@@ -350,7 +361,7 @@ def _fill(sentence: str, fields: Mapping[str, object]) -> str:
     )
     words |= _construction(fields)
     words["sleeve"] = tr(" with spacer sleeves") if fields.get("sleeved") else ""
-    return tr(sentence).format_map(words)
+    return in_customary(message, fields).format_map(words)
 
 
 def _noted(fields: Mapping[str, object]) -> dict[str, str]:

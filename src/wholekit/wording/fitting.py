@@ -8,7 +8,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from wholekit.domain.catalog import HolesRow
-from wholekit.domain.forces import ForceVerdict
 from wholekit.domain.openings import Mount
 from wholekit.domain.quantities import HolePattern, Length
 from wholekit.domain.rules import RuleBook
@@ -99,12 +98,6 @@ PRACTICE = (
 )
 
 
-def force_text(verdict: ForceVerdict, size: Length) -> str:
-    """The force to open, in the units of the opening's own size first: `8.8 lbf (39 N)`."""
-    pounds, newtons = f"{verdict.opening_lbf:.1f} lbf", f"{verdict.opening_n:.0f} N"
-    return f"{newtons} ({pounds})" if is_metric(size) else f"{pounds} ({newtons})"
-
-
 def makers_figure(length: Length, metric: bool) -> str:
     """The maker's own figure where it is in the other unit; else empty.
 
@@ -167,8 +160,8 @@ class Fitting:
     the shoe or bracket. through: bolts go through the leaf. limit: greatest force in
     words. timed: the place asks for a closing time.
     size_to_set [class]: None for a fixed body. stop_at: where a door stop must hold the leaf, in
-    words. coordinator: a fire pair that may need one. old_holes: a code of `OLD_HOLES`, empty
-    where there are none; holes: their spacing in words.
+    words; windy: it needs one for the wind. coordinator: a fire pair that may need one. old_holes:
+    a code of `OLD_HOLES`, empty where there are none; holes: their spacing in words.
     """
 
     mount: Mount
@@ -183,6 +176,7 @@ class Fitting:
     limit: str = ""
     timed: bool = False
     stop_at: str = ""
+    windy: bool = False
     backcheck: bool = False
     delayed_action: bool = False
     pair: bool = False
@@ -282,6 +276,8 @@ def _setting(fitting: Fitting) -> Iterator[str]:
         yield "spring-within" if fitting.limit else "spring"
     if fitting.stop_at:
         yield "door-stop"
+    elif fitting.windy:
+        yield "stop-in-wind"
     yield "valves"
     yield "sweep"
     if fitting.delayed_action:

@@ -128,6 +128,13 @@ STEPS = {
         "Door stop:",
         "fit one that holds the leaf at {stop_at}; the closer must not be what stops it.",
     ),
+    "stop-in-wind": (
+        "Door stop:",
+        (
+            "the leaf swings out in wind. See that a floor or wall stop or a stop arm holds it; "
+            "the closer must not be what stops it. It is not in this kit."
+        ),
+    ),
     "valves": (
         "Valves:",
         (

@@ -7,16 +7,15 @@ from wholekit.domain.findings import Finding
 from wholekit.domain.house_style import HouseCard
 from wholekit.domain.kits import Kit
 from wholekit.domain.kits.proof import Proof
-from wholekit.domain.openings import Assumption
-from wholekit.domain.quantities import Length
+from wholekit.domain.openings import Assumption, OpeningType
 from wholekit.domain.quotes import Approval, ApprovedPart, Offer, Override, OverrideKind
 from wholekit.domain.quotes.asking import NOTHING_ASKED, Asking
 from wholekit.domain.quotes.offer import KitWords, OfferOpening, OfferWords
 from wholekit.domain.rules import RuleBook
+from wholekit.wording.calculated import force_text, forces_text
 from wholekit.wording.cautions import PRICES_HOLD, TERMS, cautions_for
 from wholekit.wording.choices import say_wish
 from wholekit.wording.findings import say_finding, without_text
-from wholekit.wording.fitting import force_text
 from wholekit.wording.openings import (
     assumption_text,
     piece_text,
@@ -32,12 +31,13 @@ from wholekit.wording.questions import (
     assumed_text,
     brief_answers,
     for_customers,
+    refused_answers,
 )
 from wholekit.wording.rates import percent
 from wholekit.wording.reasons import say_reason
 from wholekit.wording.sources import rule_source
-from wholekit.wording.speech import ENGLISH, figure, language_of, language_spoken, speaking, tr, trn
-from wholekit.wording.units import in_units_of, measured
+from wholekit.wording.speech import ENGLISH, language_of, language_spoken, speaking, tr, trn
+from wholekit.wording.units import in_units_of, measured, moment_text, pressure_text
 from wholekit.wording.words import ROLES, field_name, listed, value_text
 
 PRICES_HOLD_CHARGED = (
@@ -68,6 +68,7 @@ class HouseWords:
         with in_units_of(*(kit.type.width for kit in kits)):
             questions = asked_texts(asking)
             answers = tuple(brief_answers(asked, asking) for asked in for_customers(asking))
+            refusals = tuple(refused_answers(asked, asking) for asked in for_customers(asking))
         charged = offer.totals.charged
         language = language_spoken()
         own = self._house().says_in(language)
@@ -90,6 +91,7 @@ class HouseWords:
             answers=answers,
             registration=own.registration,
             footer=own.footer,
+            refusals=refusals if any(map(any, refusals)) else (),
         )
 
     def assumed(self, asking: Asking) -> tuple[str, ...]:
@@ -148,7 +150,7 @@ def _kit_words(kit: Kit, rules: RuleBook) -> KitWords:
             (assumption_text(assumption.field, assumption.value), why_assumed(assumption, rules))
             for assumption in kit.assumed
         ),
-        estimates=estimates_text(kit.proof, kit.type.width),
+        estimates=estimates_text(kit.proof, kit.type),
         weight=_estimated(kit),
     )
 
@@ -256,7 +258,7 @@ def _estimated(kit: Kit) -> str:
     return tr("leaf weight estimated at {weight}").format(weight=measured(kit.weight))
 
 
-def estimates_text(proof: Proof | None, size: Length) -> tuple[tuple[str, str], ...]:
+def estimates_text(proof: Proof | None, kind: OpeningType) -> tuple[tuple[str, str], ...]:
     """Forces as calculated, what and figure, in the units of the opening's size first.
 
     The paper says that a gauge must confirm them.
@@ -264,18 +266,12 @@ def estimates_text(proof: Proof | None, size: Length) -> tuple[tuple[str, str], 
     if proof is None:
         return ()
     verdict = proof.verdict
-    without = without_text(verdict.unchecked)
-    end = f", {without}" if without else ""
-    found = [
-        (
-            tr("force at the leading edge to set in motion")
-            if verdict.read_at == "edge"
-            else tr("force at the handle to set in motion"),
-            figure(force_text(verdict, size)) + end,
-        ),
-        (tr("latches against up to"), f"{verdict.latches_to_pa:.0f} Pa{end}"),
-    ]
+    found = [*forces_text(proof, kind, lambda newtons: force_text(newtons, kind))]
+    found.append((tr("latches against up to"), pressure_text(verdict.latches_to_pa)))
     if proof.pressure_pa:
-        margin = figure(f"{verdict.margin_nm:+.1f} N·m") + end
-        found.append((tr("latching margin against the stated pressure"), margin))
+        margin = moment_text(verdict.margin_nm)
+        found.append((tr("latching margin against the stated wind or pressure"), margin))
+    if without := without_text(verdict.unchecked):
+        # Said once of all, so that a table's figures stay figures.
+        found.append((tr("reckoned"), without))
     return tuple(found)

@@ -116,19 +116,31 @@ def answers_text(question: JobQuestion, among: Asking) -> tuple[tuple[str, str],
 
 
 def brief_answers(question: JobQuestion, among: Asking) -> tuple[tuple[str, str], ...]:
-    """As `answers_text`, each in a line: amounts from the least to the greatest, without marks.
+    """As `answers_text`, each in a line: amounts from the least to the greatest.
 
     With them, where there are answers beside those printed, an empty answer and what a blank after
-    it is for.
+    it is for. No opening is both priced and told as one that cannot be had so.
     """
-
-    def effect(changes: Sequence[Change]) -> str:
-        moved = [change for change in changes if not change.nothing]
-        return _brief_text(moved, question, among) if moved else tr("price and kit as quoted")
-
-    told = tuple((_boxes(question, values), text) for values, text in _alike(question, effect))
+    told = tuple((boxes, text) for boxes, (text, _) in _boxed(question, among))
     blank = _blank(question)
     return (*told, ("", blank)) if blank else told
+
+
+def refused_answers(question: JobQuestion, among: Asking) -> tuple[str, ...]:
+    """Of each of `brief_answers`, at which openings it cannot be had so; empty where at none."""
+    told = tuple(refused for _, (_, refused) in _boxed(question, among))
+    return (*told, "") if _blank(question) else told
+
+
+def _boxed(question: JobQuestion, among: Asking) -> tuple[tuple[str, tuple[str, str]], ...]:
+    """Answers of one effect by their boxes; what comes of them, and what of it is refused."""
+
+    def effect(changes: Sequence[Change]) -> tuple[str, str]:
+        moved = [change for change in changes if not change.nothing]
+        text = _brief_text(moved, question, among) if moved else tr("price and kit as quoted")
+        return text, _not_at(moved, among)
+
+    return tuple((_boxes(question, values), text) for values, text in _alike(question, effect))
 
 
 Effects = TypeVar("Effects", bound=Hashable)
@@ -189,42 +201,84 @@ def _values(question: JobQuestion, values: Sequence[str]) -> str:
 
 
 def _brief_text(changes: Sequence[Change], question: JobQuestion, among: Asking) -> str:
-    priced = [change for change in changes if change.difference.minor]
+    """What comes of an answer: each opening is either priced or one that cannot be had so."""
+    had = [change for change in changes if not change.refused]
+    priced = [change for change in had if change.difference.minor]
+    settled = [change for change in had if change.settled]
+    refused = _refused_parts(changes, question, among)
+    # Where there are several parts each names its openings.
+    several = bool(priced) + bool(settled) + len(refused) > 1
+    parts = [_price_part(alike, question, among, several) for alike in _beside(priced)]
+    parts += [
+        _at(tr("settles what stops it"), alike, question, among, several)
+        for alike in _beside(settled)
+    ]
+    return "; ".join((*parts, *refused)) or tr("another setting or size at the same price")
+
+
+def _price_part(priced: Sequence[Change], question: JobQuestion, among: Asking, named: bool) -> str:
+    amounts = sorted({change.difference for change in priced}, key=lambda each: each.minor)
+    said = tr("{amount} each, {openings}")
+    amount = _signed(amounts[0])
+    if len(amounts) > 1:
+        ends = {"least": amount, "most": _signed(amounts[-1])}
+        amount = tr("from {least} to {most}").format(**ends)
+    text = said.format(amount=amount, openings=_openings(priced))
+    if sum(change.count for change in priced) > 1:
+        every = sum(change.difference.minor * change.count for change in priced)
+        whole = _signed(Money(every, amounts[0].currency))
+        text = tr("{effect}, together {amount}").format(effect=text, amount=whole)
+    return _at(text, priced, question, among, named)
+
+
+def _refused_parts(changes: Sequence[Change], question: JobQuestion, among: Asking) -> list[str]:
+    """At which openings an answer cannot be had so, and why; they are named wherever others are."""
     parts = []
-    if priced:
-        amounts = sorted({change.difference for change in priced}, key=lambda each: each.minor)
-        said = tr("{amount} each, {openings}")
-        amount = _signed(amounts[0])
-        if len(amounts) > 1:
-            ends = {"least": amount, "most": _signed(amounts[-1])}
-            amount = tr("from {least} to {most}").format(**ends)
-        text = said.format(amount=amount, openings=_openings(priced))
-        if sum(change.count for change in priced) > 1:
-            every = sum(change.difference.minor * change.count for change in priced)
-            whole = _signed(Money(every, amounts[0].currency))
-            text = tr("{effect}, together {amount}").format(effect=text, amount=whole)
-        moved = [mark for change in priced for mark in change.marks]
-        # Else the count is of fewer openings than are named with the question.
-        if set(moved) < set(question.marks):
-            where = _where(moved, among)
-            text = tr("{effect} ({marks})").format(effect=text, marks=where)
-        parts.append(text)
+    every = [change for change in changes if change.refused]
+    several = len(every) < len(changes)
     for stops, said in (
         (True, tr("cannot be furnished so without another decision")),
-        (False, tr("settles what stops it")),
+        (False, tr("by calculation over the force limit, another decision is needed")),
     ):
-        marks = [
-            mark for each in changes for mark in each.marks
-            if (each.stops if stops else each.settled)
-        ]  # fmt: skip
-        if marks:
-            where = "" if set(marks) >= set(question.marks) else _where(marks, among)
-            parts.append(
-                tr("{effect} ({marks})").format(effect=said, marks=where) if where else said
-            )
-    if not parts:
-        parts.append(tr("another setting or size at the same price"))
+        # A stop says more than a limit that is passed.
+        alike = [change for change in every if bool(change.stops) is stops]
+        parts += [
+            _at(said, each, question, among, several or len(alike) < len(every))
+            for each in _beside(alike)
+        ]
+    return parts
+
+
+def _not_at(changes: Sequence[Change], among: Asking) -> str:
+    """Where an answer cannot be had so, in the fewest words; the paper says what they mean."""
+    parts = []
+    for alike in _beside([change for change in changes if change.refused]):
+        marks = [mark for change in alike for mark in change.marks]
+        where = ranges_text(marks, among.every, among.beyond)
+        parts.append(_with_others(tr("not at {marks}").format(marks=where), alike[0]))
     return "; ".join(parts)
+
+
+def _beside(changes: Sequence[Change]) -> list[list[Change]]:
+    """Changes by the answers to other questions that they take; those that take none first."""
+    found: dict[tuple[tuple[str, str], ...], list[Change]] = {}
+    for change in sorted(changes, key=lambda change: bool(change.given)):
+        found.setdefault(change.given, []).append(change)
+    return list(found.values())
+
+
+def _at(
+    text: str, changes: Sequence[Change], question: JobQuestion, among: Asking, named: bool
+) -> str:
+    """What comes of an answer with the other answers it takes, and its openings.
+
+    They stand with the question where it is all of them. named: they are named all the same.
+    """
+    marks = [mark for change in changes for mark in change.marks]
+    if set(marks) < set(question.marks) or (named and len(question.marks) > 1):
+        where = ranges_text(marks, among.every, among.beyond)
+        text = tr("{effect} ({marks})").format(effect=text, marks=where)
+    return _with_others(text, changes[0])
 
 
 def effect_text(changes: Sequence[Change], question: JobQuestion, among: Asking) -> str:
@@ -244,9 +298,12 @@ def _change_text(change: Change) -> str:
     parts = []
     if change.stops:
         parts.append(tr("cannot be furnished so without another decision"))
+    elif change.over:
+        parts.append(tr("by calculation over the force limit, another decision is needed"))
     if change.settled:
         parts.append(tr("settles what stops it"))
-    if change.difference.minor:
+    # What cannot be had has no price.
+    if change.difference.minor and not change.refused:
         said = tr("{amount} each, {openings}")
         amount = _signed(change.difference)
         parts.append(said.format(amount=amount, openings=_openings([change])))
@@ -254,11 +311,15 @@ def _change_text(change: Change) -> str:
         parts.append(value_text("mount", change.mount))
     if change.size is not None:
         parts.append(tr("spring size {size}").format(size=change.size))
-    if change.items and not change.difference.minor:
+    if change.items and not change.difference.minor and not change.refused:
         parts.append(tr("other items at the same price"))
     if not parts and not change.nothing:
         parts.append(tr("another setting"))
-    text = ", ".join(parts)
+    return _with_others(", ".join(parts), change)
+
+
+def _with_others(text: str, change: Change) -> str:
+    """What comes of an answer, with the answers to other questions that it takes."""
     if not change.given:
         return text
     beside = listed(

@@ -8,6 +8,7 @@ from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.sources import rule_source
 from wholekit.wording.speech import figure, tr, trn
+from wholekit.wording.units import in_customary
 from wholekit.wording.words import (
     KINDS,
     MOUNTS,
@@ -115,7 +116,7 @@ def say_reason(reason: Reason) -> str:
     days = reason.fields.get("days")
     if isinstance(days, int):
         words["days"] = trn("{count} working day", "{count} working days", days).format(count=days)
-    return tr(SENTENCES[reason.code]).format_map(words)
+    return in_customary(tr(SENTENCES[reason.code]), reason.fields).format_map(words)
 
 
 def _fasteners(count: int, kinds: Sequence[FastenerKind]) -> str:
@@ -147,7 +148,8 @@ def _beyond(reason: Reason) -> str:
         return tr("no size: the leaf is beyond the tables")
     if reason.code == "size-by-force":
         needed = figure(str(reason.fields["needed"]))
-        return tr("no size latches: {needed} N·m needed in the last degrees").format(needed=needed)
+        said = tr("no size latches: {needed} N·m needed in the last degrees")
+        return in_customary(said, reason.fields).format(needed=needed)
     if reason.code == "size-added-outside":
         return tr("one more than the largest size of the exterior chart")
     what = value_text("", reason.fields.get("weight") or reason.fields.get("width"))

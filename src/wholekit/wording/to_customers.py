@@ -7,9 +7,11 @@ from wholekit.domain.openings.notes import ASKED
 from wholekit.wording.speech import tr
 from wholekit.wording.words import BESIDE
 
+EXIT = "egress-force-limit"
 # By the code of the finding; its hint in the house names columns, items and commands.
 TOLD = {
     "answer-needed": "Please tell us which it is.",
+    "egress-force-limit": "Please tell us whether it is an exit.",
     "finish-unavailable": "Please tell us whether that finish will do, or which other is wanted.",
     "fire-size-recommended": "Please tell us whether you want it in that size.",
     "hand-conflict": "Please tell us the hand and the way the leaf swings.",
@@ -24,6 +26,8 @@ TOLD = {
 # By the code of a finding, of an opening that is quoted firm all the same: what a customer must
 # have read before he signs.
 DOUBTS = {
+    "egress-force-limit": "over the force limit, if an exit",
+    "force-over-limit": "over the force limit by calculation",
     "latch-power-short": "it may not latch",
     "weather-side-body": "the closer would be on the weather side",
     "fire-size-recommended": "a greater size is recommended",
@@ -44,6 +48,19 @@ _NOT_READ = "from memory, not read"
 SECOND_HAND = ", read at second hand, edition unchecked"
 
 
+def asked_with_a_price(code: str, fields: Mapping[str, str]) -> bool:
+    """Whether a finding is told by the question it raises, with the kit that would answer it.
+
+    So of an interior door that may be an exit; of others nothing that is sold keeps the limit.
+
+    >>> asked_with_a_price("egress-force-limit", {"offer": "adjustable"})
+    True
+    >>> asked_with_a_price("egress-force-limit", {"allowed": "30"})
+    False
+    """
+    return code == EXIT and "offer" in fields
+
+
 def doubt_of(code: str, fields: Mapping[str, str]) -> str:
     """What a finding speaks against its opening, in the language spoken; empty where nothing.
 
@@ -55,6 +72,8 @@ def doubt_of(code: str, fields: Mapping[str, str]) -> str:
     >>> doubt_of("latch-power-short", {"needed_nm": "31.0", "given_nm": "26.0"})
     'by calculation it does not latch'
     """
+    if asked_with_a_price(code, fields):
+        return ""
     if code in CALCULATED and "needed_nm" in fields:
         return tr(CALCULATED[code])
     return tr(DOUBTS[code]) if code in DOUBTS else ""

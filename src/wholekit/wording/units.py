@@ -1,6 +1,7 @@
 """Lengths and weights in the units of the customer: those that the opening's size is written in."""
 
-from collections.abc import Iterator, Sequence
+import re
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from fractions import Fraction
@@ -9,12 +10,16 @@ from math import floor
 from wholekit.domain.quantities import Length, Mass
 from wholekit.domain.quantities.length import NM_PER_INCH
 from wholekit.domain.quantities.mass import UG_PER_UNIT
-from wholekit.domain.quantities.physical import N_PER_LBF
-from wholekit.wording.speech import figure
+from wholekit.domain.quantities.physical import N_PER_LBF, PA_PER_PSF
+from wholekit.wording.speech import figure, tr
 
 NM_PER_MM = 1_000_000
 # What a fitter's rule shows: half a millimetre, a thirty-second of an inch.
 METRIC_STEP, INCH_STEP = NM_PER_MM // 2, NM_PER_INCH // 32
+FOOT = 0.3048  # metres, exactly
+_IN_SI = re.compile(r"\{(\w+)\}[ \u00a0](Pa|N·m)")
+_ALLOWED = re.compile(r"\{allowed\}[ \u00a0]\{unit\}")
+_FORCES = ("force", "closer_force", "pressure_force")
 _METRIC: ContextVar[bool | None] = ContextVar("metric", default=None)
 
 
@@ -45,6 +50,74 @@ def measured(value: Length | Mass) -> str:
         return figure(str(value))
     unit = "kg" if metric else "lb"
     return figure(f"{value.ug / UG_PER_UNIT[unit]:.1f}".removesuffix(".0") + f" {unit}")
+
+
+def pressure_text(pascals: float, digits: int = 0) -> str:
+    """A pressure [Pa], in inches and pounds with its square feet first.
+
+    >>> with in_units_of(Length.inches(36)):
+    ...     pressure_text(76.6, 1)
+    '1.60 lbf/ft² (76.6 Pa)'
+    """
+    si = figure(f"{pascals:.{digits}f} Pa")
+    return si if _METRIC.get() is not False else f"{_customary(pascals, 'Pa')} ({si})"
+
+
+def moment_text(newton_metres: float) -> str:
+    """A moment or a margin of it with its sign [N·m], in inches and pounds in feet first."""
+    si = figure(f"{newton_metres:+.1f} N·m")
+    if _METRIC.get() is not False:
+        return si
+    return f"{_customary(newton_metres, 'N·m', sign='+')} ({si})"
+
+
+def in_customary(message: str, fields: Mapping[str, object]) -> str:
+    """A message in which what is said in pascals and newton metres has pounds and feet before it,
+    where those are in use; fields: of the message, the figures as numbers or as text.
+
+    >>> with in_units_of(Length.inches(36)):
+    ...     in_customary("It gives {given_nm} N·m.", {"given_nm": "28.1"})
+    'It gives 20.7 lbf·ft ({given_nm} N·m).'
+    """
+    if _METRIC.get() is not False:
+        return message
+
+    def before(found: re.Match[str]) -> str:
+        value = fields.get(found[1])
+        if value is None:
+            return found[0]
+        return f"{_customary(float(str(value)), found[2])} ({found[0]})"
+
+    return _IN_SI.sub(before, message)
+
+
+def in_newtons(message: str, fields: Mapping[str, object]) -> tuple[str, Mapping[str, object]]:
+    """A message and its fields in which forces of a code's pounds are newtons, where metric units
+    are in use; of a limit the code's own figure stands behind.
+
+    >>> with in_units_of(Length.mm(910)):
+    ...     in_newtons("{allowed} {unit}; {force} {unit}", {"allowed": "5", "force": "8.5",
+    ...                                                     "unit": "lbf"})
+    ('22.2 N (5 lbf); {force} {unit}', {'allowed': '5', 'force': '37.8', 'unit': 'N'})
+    """
+    if not _METRIC.get() or fields.get("unit") != "lbf":
+        return message, fields
+    if "allowed" in fields:
+        allowed = force_limit(float(str(fields["allowed"])), "lbf", metric=True)
+        message = _ALLOWED.sub(allowed, message)
+    changed = {
+        name: f"{float(str(fields[name])) * N_PER_LBF:.1f}" for name in _FORCES if name in fields
+    }
+    return message, {**fields, **changed, "unit": "N"}
+
+
+def _customary(value: float, unit: str, sign: str = "") -> str:
+    """A pressure [Pa] or moment [N·m] in pounds and feet."""
+    if unit == "Pa":
+        said = figure(f"{value / PA_PER_PSF:.2f}")
+        return tr("{figure} lbf/ft²").format(figure=said)
+    said = figure(f"{value / (N_PER_LBF * FOOT):{sign}.1f}")
+    return tr("{figure} lbf·ft").format(figure=said)
 
 
 def force_figures(value: float, unit: str, metric: bool) -> tuple[str, str, str]:

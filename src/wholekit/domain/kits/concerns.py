@@ -62,7 +62,8 @@ def concerns(
 def binding_findings(proof: Proof, facts: Facts) -> list[Finding]:
     """What the calculation found, limits of exits as far as the opening is said to be one."""
     return [
-        _as_binding(_open_here(finding, proof, facts), facts) for finding in proof.verdict.findings
+        _as_binding(_open_here(finding, proof, facts), proof, facts)
+        for finding in proof.verdict.findings
     ]
 
 
@@ -90,7 +91,7 @@ def _is_exit(finding: Finding) -> bool:
     return str(finding.rule).startswith("limit-ibc")
 
 
-def _as_binding(finding: Finding, facts: Facts) -> Finding:
+def _as_binding(finding: Finding, proof: Proof, facts: Facts) -> Finding:
     """A limit of exits as it binds this opening: a warning that asks, unless it is said to be one.
 
     None is calculated for an opening that is said to be no exit.
@@ -98,7 +99,8 @@ def _as_binding(finding: Finding, facts: Facts) -> Finding:
     asks = facts.type.egress is None and finding.code == "force-over-limit"
     if not asks or not _is_exit(finding):
         return finding
-    fields = dict(finding.fields)
+    phases = {result.limit.rule: result.limit.phase for result in proof.verdict.limits}
+    fields = {**finding.fields, "phase": phases[str(finding.rule)]}
     # Only the 5 lbf of interior exits (IBC 1010.1.3) set a closer (see proof.limits_binding), so
     # only there a body to be turned down is worth an offer.
     if str(finding.rule).endswith("-interior"):

@@ -39,7 +39,8 @@ class Outcome:
     """What an answer may change of a kit, for one opening: equal outcomes are the same to buy.
 
     lines: SKU and packs of each; spring_size [class]; template: its series and id; missing: role
-    and pieces [count]; stops: code, and what it is about where one code is found about several.
+    and pieces [count]; stops: code, and what it is about where one code is found about several;
+    over: whether a force limit that binds is passed by calculation, without a stop.
     """
 
     mount: Mount
@@ -50,6 +51,7 @@ class Outcome:
     lines: tuple[tuple[str, int], ...]
     missing: tuple[tuple[str, int], ...]
     stops: tuple[tuple[str, str], ...]
+    over: bool = False
 
 
 def outcome_of(kit: Kit) -> Outcome:
@@ -71,6 +73,10 @@ def outcome_of(kit: Kit) -> Outcome:
                 for finding in kit.findings
                 if finding.severity is Severity.STOP
             )
+        ),
+        any(
+            finding.code == "force-over-limit" and finding.severity is Severity.WARN
+            for finding in kit.findings
         ),
     )
 

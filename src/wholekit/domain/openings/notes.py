@@ -18,6 +18,7 @@ from wholekit.domain.openings.opening import Opening, OpeningType
 from wholekit.domain.rules import RuleBook, RuleValue
 
 WORDS, PIECES, NEGATIONS = "note-words", "note-pieces", "note-negations"
+AROUND = "note-around"
 ASKED = "note-asks-piece"
 # What may be asked for beside a closer, and no kit holds.
 BESIDE = (
@@ -38,6 +39,9 @@ _RUN = re.compile(
     re.IGNORECASE,
 )
 MOST_IN_A_RUN = 50  # more were no run of doors, but a number of two parts
+# Words that stand between a piece and what is said of it, at most.
+REACH = 5
+_APART = re.compile(r"[;.:|!?\n]")
 _NUMBER = re.compile(r"\d+(?:\.\d+)?")
 
 
@@ -74,11 +78,17 @@ _Entry: TypeAlias = tuple[tuple[str, ...], str, tuple[str, ...] | None]
 
 @dataclass(frozen=True, slots=True)
 class _Lexicon:
-    """Phrases by their first word, the longest first, each with column and agreeing values."""
+    """Phrases by their first word, the longest first, each with column and agreeing values.
+
+    between: words that a negation passes over; after: phrases behind a piece that say it comes
+    from elsewhere, or is not asked for.
+    """
 
     phrases: dict[str, list[_Entry]]
     negations: frozenset[str]
     longest: int
+    between: frozenset[str] = frozenset()
+    after: tuple[tuple[str, ...], ...] = ()
 
     def mentions(self, note: str) -> Iterator[Mention]:
         """What a note mentions, in its order; what a negation turns round is left out."""
@@ -93,11 +103,47 @@ class _Lexicon:
             words, column, says = entry
             if says is not None and ANY_NUMBER in says:
                 says = (*_NUMBER.findall(" ".join(texts[at : at + len(words)])),)
-            turned = at > 0 and texts[at - 1] in self.negations
-            last = found[at + len(words) - 1]
+            end = at + len(words)
+            said = Mention(note[found[at].start() : found[end - 1].end()], column, says)
+            elsewhere = self._elsewhere(note, found, end) if column in BESIDE else None
+            turned = elsewhere is not None or self._turned(note, found, at)
             if column != NO_COLUMN and not turned:
-                yield Mention(note[found[at].start() : last.end()], column, says)
-            at += len(words)
+                yield said
+            at = elsewhere or end
+
+    def _turned(self, note: str, found: list[re.Match[str]], at: int) -> bool:
+        """Whether a negation stands before, no more than such words between: `no floor or wall`."""
+        for before in range(at - 1, max(-1, at - 1 - REACH), -1):
+            apart = _between(note, found, before, before + 1)
+            if _APART.search(apart) or "," in apart:
+                return False
+            word = _small(found[before][0])
+            if word in self.negations:
+                return True
+            if word not in self.between:
+                return False
+        return False
+
+    def _elsewhere(self, note: str, found: list[re.Match[str]], end: int) -> int | None:
+        """Where a phrase ends that says a piece comes from elsewhere; None where none follows.
+
+        Up to the next piece, and no further than its own part of the note.
+        """
+        texts = [_small(match[0]) for match in found]
+        for start in range(end, min(end + REACH, len(texts))):
+            # A comma may stand before the phrase itself: `door stop at wall, by owner`.
+            passed = note[found[end - 1].end() : found[start - 1].end()]
+            if "," in passed or _APART.search(_between(note, found, end - 1, start)):
+                return None
+            entry = self._at(texts, start)
+            for words in self.after:
+                # `existing door` behind a comma speaks of the door.
+                alone = entry is None or len(entry[0]) <= len(words)
+                if alone and tuple(texts[start : start + len(words)]) == words:
+                    return start + len(words)
+            if entry is not None:
+                return None
+        return None
 
     def _at(self, texts: list[str], at: int) -> _Entry | None:
         """The longest phrase that begins here, spelt out before one with a number left open."""
@@ -112,6 +158,11 @@ class _Lexicon:
             ):
                 return entry
         return None
+
+
+def _between(note: str, found: list[re.Match[str]], first: int, second: int) -> str:
+    """What stands in a note between two of its words."""
+    return note[found[first].end() : found[second].start()]
 
 
 _last: tuple[RuleBook, _Lexicon] | None = None
@@ -223,7 +274,14 @@ def _read(rules: RuleBook) -> _Lexicon:
             words = tuple(phrase.split())
             phrases.setdefault(words[0], []).append((words, str(row["piece"]), None))
     longest = max((len(entry[0]) for entries in phrases.values() for entry in entries), default=0)
-    return _Lexicon(phrases, frozenset(_texts(rules[NEGATIONS].value)), longest)
+    around = rules.mapping(AROUND)
+    return _Lexicon(
+        phrases,
+        frozenset(_texts(rules[NEGATIONS].value)),
+        longest,
+        frozenset(_texts(around["between"])),
+        tuple(tuple(phrase.split()) for phrase in _texts(around["after"])),
+    )
 
 
 def _texts(value: RuleValue) -> list[str]:

@@ -33,7 +33,7 @@ class Change:
     difference: of one opening [Money]. stops, settled: codes of stops that come and go; mount, size
     [class]: the new ones, None where they stay; items: whether other items are bought; setting:
     whether template, side or finish differ. given: answers to other fields (field, answer) that
-    it takes to come about.
+    it takes to come about. over: whether a force limit comes to be passed by calculation.
     """
 
     marks: tuple[str, ...]
@@ -46,14 +46,20 @@ class Change:
     items: bool = False
     setting: bool = False
     given: tuple[tuple[str, str], ...] = ()
+    over: bool = False
 
     @property
     def nothing(self) -> bool:
         """Whether all stays as it is quoted."""
         return not (
             self.difference.minor or self.stops or self.settled or self.mount or self.size
-            or self.items or self.setting
+            or self.items or self.setting or self.over
         )  # fmt: skip
+
+    @property
+    def refused(self) -> bool:
+        """Whether it cannot be had so without another decision: no price is told of it."""
+        return bool(self.stops or self.over)
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,8 +84,10 @@ class Answer:
 
     @property
     def difference(self) -> Money:
-        """Over all openings it is asked for [Money]."""
-        minor = sum(change.difference.minor * change.count for change in self.changes)
+        """Over all openings it is asked for and can be had at [Money]."""
+        minor = sum(
+            change.difference.minor * change.count for change in self.changes if not change.refused
+        )
         return Money(minor, self.changes[0].difference.currency)
 
 
@@ -111,9 +119,10 @@ class JobQuestion:
         """By what it moves: stops first [openings], then money [minor units], then settings."""
         stopped = money = moved = 0
         for answer in self.answers:
-            held = sum(each.count for each in answer.changes if each.stops or each.settled)
+            held = sum(each.count for each in answer.changes if each.refused or each.settled)
             stopped = max(stopped, held)
-            money = max(money, sum(abs(c.difference.minor) * c.count for c in answer.changes))
+            priced = (each for each in answer.changes if not each.refused)
+            money = max(money, sum(abs(each.difference.minor) * each.count for each in priced))
             moved = max(moved, sum(each.count for each in answer.changes if not each.nothing))
         return stopped, money, moved
 
@@ -269,6 +278,7 @@ class _Asking:
             (now.template, now.body_side, now.finish) != (was.template, was.body_side, was.finish)
             or (now.spring_size is None) != (was.spring_size is None),
             tuple((other, stated_text(answer)) for other, answer in effect.given),
+            now.over and not was.over,
         )
 
     def _price(self, alike: _Alike, outcome: Outcome) -> Money:

@@ -289,7 +289,8 @@ class OfferWords:
 
     questions: what only the customer can say, with the marks it concerns (none: every one);
     answers: to each of them, what may be answered and what comes of it. notes: by the place of an
-    opening, what is said of its note. registration, footer: the house's own lines of its letterhead
+    opening, what is said of its note. refusals: by question and answer, at which openings it cannot
+    be had so, or empty. registration, footer: the house's own lines of its letterhead
     and at the foot of each page.
     """
 
@@ -304,6 +305,7 @@ class OfferWords:
     answers: tuple[tuple[tuple[str, str], ...], ...] = field(default=(), metadata={SPARSE: True})
     registration: tuple[str, ...] = field(default=(), metadata={SPARSE: True})
     footer: str = field(default="", metadata={SPARSE: True})
+    refusals: tuple[tuple[str, ...], ...] = field(default=(), metadata={SPARSE: True})
 
     def of_note(self, opening: OfferOpening) -> tuple[tuple[str, str, str], ...]:
         """What is said of an opening's note: (text, hint, source) of each finding."""

@@ -1,16 +1,18 @@
-"""When the kits of a job can be whole: pieces on hand are drawn opening by opening, in the job's
-order; what the shelf lacks comes with its lead days, on working days from the day asked.
+"""When the kits of a job can be whole: what is on hand is shared out as for the pick list (see
+`sharing`); what the shelf lacks comes with its lead days, on working days from the day asked.
 
-An expectation and no promise: nothing is held for the job. Kits that have a stop draw like all.
+An expectation and no promise: nothing is held for the job. Kits that have a stop, or lack a piece,
+draw after those that may go.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 from wholekit.domain.catalog import Item, ItemKey, item_key
 from wholekit.domain.kits import Kit
+from wholekit.domain.quotes.sharing import Wants, share_out
 from wholekit.domain.working_days import WorkingDays
 
 
@@ -66,17 +68,36 @@ class JobReady:
         return self.steps[-1].day if self.steps else None
 
 
-def ready_of(
-    openings: Iterable[tuple[int, Kit]], of: Availability, day: date
-) -> tuple[tuple[Ready, ...], ...]:
-    """When the kits of each opening (how many alike, and their kit) are whole, asked for on a day;
-    the earliest first. Cost grows with openings times lines.
+class Asked(NamedTuple):
+    """So many kits alike that are asked for [count]. firm: they may go out; alternate: its code, or
+    empty; openings of alternates draw after the base bid."""
 
-    An item that is short goes to the openings in their order. A piece on hand is drawn once, also
-    by kits that wait for others.
+    kits: int
+    kit: Kit
+    firm: bool = True
+    alternate: str = ""
+
+
+def ready_of(
+    openings: Iterable[Asked], of: Availability, day: date
+) -> tuple[tuple[Ready, ...], ...]:
+    """When the kits of each opening are whole, asked for on a day; the earliest first.
+
+    Those that are whole at once are the ones whose bags the pick list fills. A piece on hand is
+    drawn once, also by kits that wait for others.
     """
-    drawing = _Drawing(of, day)
-    return tuple(drawing.draw(quantity, kit) for quantity, kit in openings)
+    asked = [*openings]
+    # By identity: openings alike share one kit.
+    items = {id(each.kit): _needs(each.kit) for each in asked}
+    needs = {kit: {key: count for _, key, count in found} for kit, found in items.items()}
+    wants = [
+        Wants(needs[id(each.kit)], each.kits, (not each.firm, each.alternate)) for each in asked
+    ]
+    taken = share_out(wants, of.on_hand)
+    days = _Days(of.calendar, day)
+    return tuple(
+        days.of(each, items[id(each.kit)], share) for each, share in zip(asked, taken, strict=True)
+    )
 
 
 def job_ready(openings: Iterable[Sequence[Ready]], asked: date) -> JobReady:
@@ -110,38 +131,29 @@ def _needs(kit: Kit) -> _Needs:
     return tuple((items[key], key, count) for key, count in counts.items())
 
 
-class _Drawing:
-    """What is left on hand while openings draw from it one after another."""
+class _Days:
+    """The days of openings by what each has of the shelf."""
 
-    def __init__(self, of: Availability, day: date) -> None:
-        self._left = dict(of.on_hand)
-        self._calendar = of.calendar
+    def __init__(self, calendar: WorkingDays, day: date) -> None:
+        self._calendar = calendar
         self._day = day
-        self._at_once = of.calendar.after(day, 0)
+        self._at_once = calendar.after(day, 0)
         # By lead days: a price book has few of them.
         self._leads: dict[int, date | None] = {}
-        # By identity: openings alike share one kit; it is kept, so that no other gets its id.
-        self._kits: dict[int, tuple[Kit, _Needs]] = {}
         self._known: dict[tuple[object, ...], tuple[Ready, ...]] = {}
 
-    def draw(self, quantity: int, kit: Kit) -> tuple[Ready, ...]:
-        if id(kit) not in self._kits:
-            self._kits[id(kit)] = kit, _needs(kit)
-        needs = self._kits[id(kit)][1]
-        short = []
-        for item, key, each in needs:
-            left = self._left.get(key, 0)
-            if left < each * quantity:
-                self._left[key] = 0
-                # How many of the kits alike the shelf supplies with it, the first ones.
-                short.append((left // each, item))
-            else:
-                self._left[key] = left - each * quantity
+    def of(self, asked: Asked, needs: _Needs, taken: Mapping[ItemKey, int]) -> tuple[Ready, ...]:
+        # How many of the kits alike the shelf supplies with an item, the first ones.
+        short = [
+            (taken[key] // each, item)
+            for item, key, each in needs
+            if taken[key] < each * asked.kits
+        ]
         # As in most of a long job: the same kits short of the same, or of nothing.
-        case = (id(kit), quantity, *((supplied, id(item)) for supplied, item in short))
+        case = (id(asked.kit), asked.kits, *((supplied, id(item)) for supplied, item in short))
         if case not in self._known:
-            dated = needs and not kit.missing
-            parts = self._parts(quantity, short) if dated else (Ready(quantity, None),)
+            dated = needs and not asked.kit.missing
+            parts = self._parts(asked.kits, short) if dated else (Ready(asked.kits, None),)
             self._known[case] = tuple(parts)
         return self._known[case]
 
