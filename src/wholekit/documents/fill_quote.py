@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from wholekit.documents.fill import facts_of, head_of, leaf_size, missing_of
+from wholekit.documents.fill_finishes import finish_questions
 from wholekit.documents.fill_remarks import Checks, appendix_of, reasons_of, safety_of, told_of
 from wholekit.documents.papers import (
     OpenOpenings,
@@ -219,7 +220,7 @@ class _Quote:
             Question(text, marks, choices)
             for (text, marks), choices in zip(self._words.questions, answers, strict=False)
         )
-        return (*asked, *self._asked_in_notes())
+        return (*finish_questions(self._offer), *asked, *self._asked_in_notes())
 
     def _asked_in_notes(self) -> Iterator[Question]:
         """A question for each piece that notes ask for and no kit holds."""
