@@ -40,7 +40,7 @@ class SubmittalItem:
 @dataclass(frozen=True, slots=True)
 class SubmittalKit:
     """A kit of equal items, mount and spring, with all its openings. findings: stops, warnings,
-    claims; missing: what it lacks, each with the marks it holds for. held: marks not firm."""
+    claims; maker: what the catalogue says of its closer, label and value; missing: what it lacks, each with the marks it holds for. held: marks not firm."""
 
     number: int
     places: str
@@ -51,6 +51,7 @@ class SubmittalKit:
     findings: tuple[Said, ...]
     missing: tuple[Said, ...]
     held: str
+    maker: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
