@@ -40,7 +40,8 @@ class SubmittalItem:
 @dataclass(frozen=True, slots=True)
 class SubmittalKit:
     """A kit of equal items, mount and spring, with all its openings. findings: stops, warnings,
-    claims; maker: what the catalogue says of its closer, label and value; missing: what it lacks, each with the marks it holds for. held: marks not firm."""
+    claims; maker: what the catalogue says of its closer, label and value; missing: what it lacks,
+    each with the marks it holds for. held: marks not firm."""
 
     number: int
     places: str
