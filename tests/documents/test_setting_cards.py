@@ -991,7 +991,9 @@ def test_a_card_lists_every_piece_of_its_kit_that_is_no_screw_to_fix_it():
         Mount.TOP_JAMB: {"shoe"},
     }
     for mount, foot in feet.items():
-        card = in_mount("tarrowby", mount, Hand.RH)
+        card = card_of(
+            **STEEL, mount=mount, body_side=SIDE[mount], head_face="5 in", series="granite"
+        )
         named = {what for part in card.parts for what in part.what.split(", ")}
         # The steps name pinion screw, cap and cover.
         always = {"closer body", "main arm", "forearm", "pinion screw", "pinion cap", "cover"}
