@@ -70,7 +70,7 @@ class SubmittalForce:
 
 @dataclass(frozen=True, slots=True)
 class SubmittalPaper:
-    """Cover, index of openings, kits, forces and latching, setting cards, assumptions, cautions.
+    """Cover, index of openings, kits, forces and latching, assumptions, cautions, setting cards.
 
     assumptions: with the marks they are made for; held: marks that are not firm; unasked: doors
     of the customer's sheet that are not in it, each reason with its marks; empty for none.
