@@ -376,6 +376,9 @@ def make_sheet(count: int, style: Style = Style()) -> InternalSheet:
     return InternalSheet(
         head=make_head(style),
         draft=False,
+        firm=total,
+        held=None,
+        firm_gross=total.price,
         total=total,
         uncosted=nothing,
         freight=nothing,

@@ -170,6 +170,14 @@ def test_the_margin_sheet_agrees_with_the_job_and_names_only_what_is_short(made)
         sum(opening_figures.figures.price.minor for opening_figures in paper.openings)
         == made.offer.totals.hardware.minor
     )
+    # The headline is what signing accepts; what is stopped stands apart from it.
+    assert made.offer.firm_totals is not None
+    assert paper.firm.price == made.offer.firm == made.offer.firm_totals.hardware
+    assert paper.firm_gross == made.offer.firm_totals.gross
+    assert paper.held is not None
+    assert paper.held.price.minor > 0
+    assert paper.firm.price + paper.held.price == paper.total.price
+    assert paper.firm.margin + paper.held.margin == paper.total.margin
     lacking = {draw.item.sku: draw.short for draw in draws_of(made.offer) if draw.short}
     assert {stock.sku: stock.short for stock in paper.shorts} == lacking
     for opening_figures in paper.openings:

@@ -212,7 +212,11 @@ def test_the_customer_sees_the_discount_and_not_the_price_set_by_hand(issued, tm
     plain_lines = sum(line.total.minor for line in gone.lines)
     saved += issued.own_kit(issued.offer.openings[2]).tier_price.minor - plain_lines
     assert paper.saved.minor == saved > 0
-    assert f"Discount 5% -{usd(paper.saved)}" in text
+    why = "Kit prices are after the discount, rounded item by item."
+    assert f"Discount 5%. {why} -{usd(paper.saved)}" in text
+    assert text.count(why) == 2, "on the front and with the total"
+    shown = sum(kit.price.minor for kit in (*paper.kits, *paper.open_kits))
+    assert shown == sum(each.price.minor for each in issued.offer.chosen().openings)
     before = issued.offer.totals.hardware + paper.saved
     assert f"Hardware before discount {usd(before)}" in text
     for said in ("rival", "petra approved", "large job", "good customer"):

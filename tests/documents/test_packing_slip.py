@@ -64,7 +64,12 @@ def test_every_bag_that_may_go_is_on_it_once_with_all_that_is_drawn_for_it(offer
             assert line.quantity == line.each * kit.bags
             packed[line.sku] += line.quantity
     assert packed == {draw.item.sku: draw.quantity for draw in draws_of(offer, firm)}
-    assert (paper.bags, paper.packs) == (sum(sent_of(paper).values()), packed.total())
+    assert (paper.bags, paper.ordered) == (sum(sent_of(paper).values()), packed.total())
+    # What the shelf has not is in no bag, and in no count of what is in them.
+    lacks = sum(draw.short for draw in draws_of(offer, firm))
+    assert lacks > 0
+    assert paper.packs == paper.ordered - lacks
+    assert paper.packs == sum(line.here for kit in paper.kits for line in kit.lines)
 
 
 def test_what_the_shelf_has_not_is_told_at_the_bags_that_the_pick_list_leaves_short(offer):
@@ -217,7 +222,7 @@ def test_bags_have_a_box_for_each_mark_and_say_how_many_are_alike(offer):
     kits = html.partition("What is in the bags")[2].partition("What comes in the packs")[0]
     said = " ".join(unescape(re.sub("<[^>]+>", " ", kits)).split())
     assert kits.count('class="tick"') == sum(offer.is_firm(one) for one in offer.openings)
-    assert "101, 103, 106 6 bags alike In each In all" in said
+    assert "101, 103, 106 6 bags alike In each Ordered Here" in said
     assert "101 × 2 3'-0\" × 7'-0\", regular arm · Nurse" in said
     assert "102 1 bag · 3'-0\" × 7'-0\", parallel arm · Stair A Qty" in said
 

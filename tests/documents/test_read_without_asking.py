@@ -97,7 +97,7 @@ def test_a_closer_that_does_not_latch_by_calculation_is_no_mere_doubt():
 def test_an_answer_says_what_it_comes_to_over_all_openings():
     words = school().words
     told = [effect for answers in words.answers for _, effect in answers]
-    alone = re.compile(r"^([+−])([\d.]+) USD each, (\d+) openings?, together ([+−])([\d.]+) USD")
+    alone = re.compile(r"^([+−])\$([\d.]+) each, (\d+) openings?, together ([+−])\$([\d.]+)")
     found = [match for text in told if (match := alone.match(text))]
     assert found
     for match in found:

@@ -355,7 +355,10 @@ def every_word_has_its_place(name: str, card: Setting) -> None:
 
 def test_a_pair_is_drawn_with_both_leaves_and_their_hands():
     card = in_mount("tarrowby", Mount.PARALLEL, Hand.RHR, 2)
-    assert card.hand == "pair seen from the push side: left leaf RHR (active), right leaf LHR"
+    assert card.hand == (
+        "pair seen from the push side: left leaf RHR (active), right leaf LHR; "
+        "from the outside left and right change places"
+    )
     elevation = drawn(card.elevation)
     assert len(elevation.holes()) == 8
     # The active leaf is named on both drawings, and where they are read out.
@@ -866,7 +869,7 @@ def test_nothing_is_printed_smaller_than_seven_points_and_drawings_in_true_size(
         points = drawn_size * 72 / 25.4
         assert any(abs(each - points) < 0.02 for each in sizes), (points, sizes)
     # No other size lies near: nothing is shrunk to fit.
-    known = (TEXT * 72 / 25.4, TITLE * 72 / 25.4, 8, 8.5, 9, 11, 13, 15)
+    known = (TEXT * 72 / 25.4, TITLE * 72 / 25.4, 7.2, 7.5, 8, 8.5, 9, 10, 11, 12, 13, 15)
     assert all(any(abs(each - size) < 0.02 for size in known) for each in sizes), sizes
 
 
@@ -1062,8 +1065,26 @@ def test_screws_are_said_in_the_cards_units_and_which_come_with_the_plate():
     assert " in)" not in metric
     top: dict[str, Any] = {"mount": Mount.TOP_JAMB, "body_side": BodySide.PUSH, **STEEL}
     card = card_of(head_face="1-3/4 in", **top)
-    assert "4 machine screws for the body, from the plate's box" in card.fasteners
-    assert "2 machine screws for the shoe" in card.fasteners
+    assert "4 machine screws for the body, 1/4-20 × 5/8 in, from the plate's box" in card.fasteners
+    # As the catalogue's titles of the pieces begin.
+    assert "2 machine screws for the shoe, 1/4-20 × 5/8 in" in card.fasteners
+
+
+def test_a_card_lists_every_piece_of_its_kit_that_is_no_screw_to_fix_it():
+    feet = {
+        Mount.REGULAR: {"shoe"},
+        Mount.PARALLEL: {"soffit bracket", "screw for arm to bracket"},
+        Mount.TOP_JAMB: {"shoe"},
+    }
+    for mount, foot in feet.items():
+        card = card_of(
+            **STEEL, mount=mount, body_side=SIDE[mount], head_face="5 in", series="granite"
+        )
+        named = {what for part in card.parts for what in part.what.split(", ")}
+        # The steps name pinion screw, cap and cover.
+        always = {"closer body", "main arm", "forearm", "pinion screw", "pinion cap", "cover"}
+        # Not every body has an end of its pinion to be capped.
+        assert named | {"pinion cap"} == always | foot, mount
 
 
 @pytest.mark.parametrize(

@@ -163,13 +163,13 @@ def test_stops_of_an_opening_are_told_at_its_kit_and_on_the_cover(tmp_path):
         "Openings",
         "Kits",
         "Forces and latching",
-        "Setting cards",
         "Assumptions and cautions",
+        "Setting cards",
     ]
     starts = [reader.get_destination_page_number(entry) for entry in tops]
     # Parts follow one another on a page; the cards have pages of their own.
     assert starts == sorted(starts)
-    assert starts[-3] < starts[-1]
+    assert starts[-3] == starts[-2], "what runs on shares a page"
     for entry, start in zip(tops[1:], starts[1:], strict=True):
         assert str(entry["/Title"]) in pages[start] or "Index of setting cards" in pages[start]
     _, cards = (entry for entry in reader.outline if isinstance(entry, list))

@@ -31,7 +31,7 @@ def test_an_amount_of_fewer_openings_than_are_asked_about_names_them(asked, data
     )
     ((value, text),) = brief_answers(question, Asking((), (), EVERY))
     assert value == "yes"
-    assert "+14.50 USD each" in text
+    assert "+$14.50 each" in text
     named = text.partition("(")[2].rpartition(")")[0].replace("–", "-")
     if priced == asked:
         assert named == ""

@@ -108,7 +108,7 @@ def in_tables() -> Iterator[Message]:
         findings.LACKS, questions.QUESTIONS,
         flow.SEVERITY_WORDS, old_holes.VARIANTS, old_holes.HAS, old_holes.DECLINED,
         to_customers.TOLD, to_customers.DOUBTS, to_customers.BY_OTHERS,
-        to_customers.CALCULATED,
+        to_customers.CALCULATED, to_customers.IN_PLACE,
         fitting.NO_DRILLING, fitting.ROWS, fitting.ROWS_OF_PLATE,
         fitting.SKETCHES, fitting.HOSTS, fitting.FEET, fitting.HINGES, fitting.SHEET_SEEN,
         unasked.UNASKED,

@@ -18,6 +18,7 @@ from wholekit.domain.rules import RuleBook
 from wholekit.wording.offers import released_texts
 from wholekit.wording.openings import size_text, summary
 from wholekit.wording.speech import speaking, tr
+from wholekit.wording.to_customers import said_to_customers
 from wholekit.wording.to_fitters import said_to_fitters
 from wholekit.wording.words import MOUNTS
 
@@ -72,7 +73,10 @@ def _of_note(opening: OfferOpening, words: OfferWords) -> Iterator[str]:
 def _hold(offer: Offer, words: OfferWords, openings: list[OfferOpening]) -> HoldPage:
     first = openings[0]
     kit, said = offer.kit_of(first), words.kits[first.kit]
-    reasons = [said.findings[at][:2] for at in offer.open_stops(first)]
+    reasons = [
+        said_to_customers(kit.findings[at].code, said.findings[at])[:2]
+        for at in offer.open_stops(first)
+    ]
     lacks = tr("Missing: {quantity} × {piece}; {because}.")
     reasons += [
         (lacks.format(quantity=missing.quantity, piece=piece, because=because), "")

@@ -8,6 +8,7 @@ from dataclasses import replace
 from itertools import chain, repeat
 
 from wholekit.documents.fill import facts_of, head_of, leaf_size, missing_of
+from wholekit.documents.fill_finishes import finish_questions
 from wholekit.documents.fill_remarks import Checks, appendix_of, reasons_of, safety_of, told_of
 from wholekit.documents.papers import (
     OpenOpenings,
@@ -223,7 +224,7 @@ class _Quote:
                 self._words.questions, answers, refusals, strict=False
             )
         )
-        return (*asked, *self._asked_in_notes())
+        return (*finish_questions(self._offer), *asked, *self._asked_in_notes())
 
     def _asked_in_notes(self) -> Iterator[Question]:
         """A question for each piece that notes ask for and no kit holds."""

@@ -4,6 +4,7 @@ once, with the marks it holds for as ranges."""
 from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
 from typing import TypeAlias, TypeVar
 
+from wholekit.documents.fill_finishes import DEARER, asks_finish
 from wholekit.documents.papers import (
     RELEASED,
     FindingNote,
@@ -76,6 +77,9 @@ class Checks:
         kit, words = self._offer.kit_of(opening), self._words.kits[opening.kit]
         for finding, said in zip(kit.findings, words.findings, strict=True):
             if not for_customers(finding):
+                continue
+            if finding.code == DEARER and asks_finish(self._offer, opening):
+                # Told once, with the question.
                 continue
             if (finding.code, finding.about) in opening.released:
                 yield FindingNote(RELEASED, said[0], "", source_for_customers(said[2]))

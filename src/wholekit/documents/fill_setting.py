@@ -43,16 +43,6 @@ _ON_SITE = frozenset(
         "head_face", "top_rail", "reveal", "stop",
     }
 )  # fmt: skip
-_SHOWN_PARTS = (
-    Role.BODY,
-    Role.MAIN_ARM,
-    Role.FOREARM,
-    Role.HOLD_OPEN_ARM,
-    Role.SHOE,
-    Role.SOFFIT_BRACKET,
-    Role.PLATE,
-    Role.SPACER,
-)
 # Room for the drawings [mm]: beside one another, or a pair's across the page.
 ROOM = ((98.0, 78.0), (71.0, 80.0))
 # 178 mm lie between the margins of A4, the narrower of the two sheets.
@@ -297,6 +287,8 @@ class _Worked:
         if use.screw_number is not None:
             inches = wood_screw_diameter(use.screw_number, self._rules)
             text += f", {words.screw_size(use.screw_number, inches, self._metric)}"
+        elif use.size:
+            text += f", {use.size}"
         onto_plate = use.role is not Role.PLATE_FASTENER and any(
             other.role is Role.PLATE for other in line.uses
         )
@@ -309,9 +301,9 @@ def _metric_profiles(rules: RuleBook) -> tuple[str, ...]:
 
 
 def _parts(kit: OfferKit) -> Iterator[Part]:
-    """Body, arms, plates and spacers with their SKUs, each item once."""
+    """All pieces but the screws that fix it, with their SKUs, each item once."""
     for line in kit.lines:
-        roles = [use.role for use in line.uses if use.role in _SHOWN_PARTS]
+        roles = [use.role for use in line.uses if use.kind is None]
         if roles:
             named = ", ".join(dict.fromkeys(tr(ROLES[role]) for role in roles))
             count = f"{line.quantity} × " if line.quantity > 1 else ""

@@ -50,9 +50,16 @@ def sheet_paper(
     whole = earning("", sales, offer.currency)
     base = offer.chosen()
     shorts = _shorts(base)
+    firm = _firm(snapshot, sales)
+    part = earning("", firm, offer.currency)
+    held = earning("", [sale for sale in sales if sale not in firm], offer.currency)
+    totals = offer.firm_totals
     return InternalSheet(
         head=head_of(offer),
         draft=draft,
+        firm=_figures(part.margin, floor),
+        held=_figures(held.margin, floor) if len(firm) < len(sales) else None,
+        firm_gross=None if totals is None else totals.gross,
         total=_figures(whole.margin, floor),
         uncosted=whole.uncosted,
         freight=offer.totals.freight,
@@ -96,6 +103,13 @@ def sheet_paper(
     )
 
 
+def _firm(snapshot: Snapshot, sales: Sequence[Sale]) -> Sequence[Sale]:
+    """Those that signing accepts: of the base bid only what is whole and not stopped."""
+    offer = snapshot.offer
+    firm = {each.mark for each in offer.openings if not each.alternate and offer.is_firm(each)}
+    return [sale for sale in sales if not sale.mark or sale.alternate or sale.mark in firm]
+
+
 def _shorts(offer: Offer) -> tuple[ShortStock, ...]:
     return tuple(
         ShortStock(
@@ -116,7 +130,7 @@ def _shorts(offer: Offer) -> tuple[ShortStock, ...]:
 def _accepted(snapshot: Snapshot, codes: Sequence[str], floor: Fraction) -> SheetAccepted:
     offer = snapshot.offer
     totals = offer.totals_with(codes)
-    whole = earning("", sold(snapshot, codes), offer.currency)
+    whole = earning("", _firm(snapshot, sold(snapshot, codes)), offer.currency)
     return SheetAccepted(
         tuple(codes),
         _figures(whole.margin, floor),

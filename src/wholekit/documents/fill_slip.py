@@ -71,7 +71,8 @@ class _Slip(SlipParts):
             kits,
             openings=sum(opening.quantity for opening in sent),
             bags=sum(kit.bags for kit in kits),
-            packs=sum(line.quantity for kit in kits for line in kit.lines),
+            packs=sum(line.here for kit in kits for line in kit.lines),
+            ordered=sum(line.quantity for kit in kits for line in kit.lines),
             boxes=tuple(self.boxes(sent)),
             extras=goods_of(offer),
             held=tuple(self.held(held)),
@@ -124,6 +125,7 @@ class _Slip(SlipParts):
 
     def _kit(self, openings: Sequence[OfferOpening], shares: Mapping[str, Share]) -> SlipKit:
         bags = sum(opening.quantity for opening in openings)
+        lacks = [dict(self._short(opening, shares[opening.place])) for opening in openings]
         return SlipKit(
             self.ranges(openings),
             bags,
@@ -134,6 +136,7 @@ class _Slip(SlipParts):
                     line.finish,
                     line.quantity,
                     line.quantity * bags,
+                    short=sum(of_mark.get(line.sku, 0) for of_mark in lacks),
                 )
                 for line in self.offer.kit_of(openings[0]).lines
             ),
@@ -143,8 +146,8 @@ class _Slip(SlipParts):
                     opening.quantity,
                     self.about(opening),
                     opening.note,
-                    short=tuple(self._short(opening, shares[opening.place])),
+                    short=tuple(of_mark.items()),
                 )
-                for opening in openings
+                for opening, of_mark in zip(openings, lacks, strict=True)
             ),
         )

@@ -18,12 +18,14 @@ from wholekit.documents.submittal import (
     SubmittalPaper,
     SubmittalRow,
 )
+from wholekit.domain.catalog import Role
 from wholekit.domain.findings import Severity
 from wholekit.domain.forces.case import LimitResult
 from wholekit.domain.quantities.physical import N_PER_LBF
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.offer import OfferFinding, OfferKit, OfferOpening, OfferWords
 from wholekit.domain.rules import RuleBook
+from wholekit.wording.amounts import say_date
 from wholekit.wording.findings import without_price
 from wholekit.wording.fitting import limit_text
 from wholekit.wording.openings import assumption_text
@@ -31,6 +33,7 @@ from wholekit.wording.speech import figure, speaking, tr
 from wholekit.wording.to_customers import said_to_customers
 from wholekit.wording.unasked import unasked_text
 from wholekit.wording.units import force_limit
+from wholekit.wording.words import listed
 
 # Notes that a specification may hang on.
 _SPECIFIED = frozenset({"standard-differs"})
@@ -75,7 +78,10 @@ class _Submittal:
             cards=self._cards,
             assumptions=self._assumptions(),
             cautions=self._words.cautions,
-            facts=tuple((label, value) for label, value in facts_of(offer) if value),
+            facts=(
+                (tr("Date"), say_date(offer.issued, offer.customer.locale)),
+                *((label, value) for label, value in facts_of(offer) if value),
+            ),
             held=places_of(held, self._every) if held else "",
             unasked=unasked_text(offer.unasked, [opening.place for opening in offer.openings]),
         )
@@ -134,6 +140,7 @@ class _Submittal:
             findings=self._with_marks(group, self._findings),
             missing=self._with_marks(group, self._missing),
             held=places_of(held, self._every) if held else "",
+            maker=tuple(_maker(kit)),
         )
 
     def _findings(self, opening: OfferOpening) -> Iterator[tuple[str, str]]:
@@ -201,6 +208,22 @@ class _Submittal:
             Said(text, lead, "" if len(marks) == len(openings) else places_of(marks, self._every))
             for (lead, text), marks in found.items()
         )
+
+
+def _maker(kit: OfferKit) -> Iterator[tuple[str, str]]:
+    """Whose closer it is and what the catalogue claims of it: what it does not say is told so."""
+    body = kit.body
+    if body is None:
+        return
+    unsaid = tr("not stated")
+    makers = [line.supplier for line in kit.lines if line.kind == Role.BODY]
+    makers = makers or [line.supplier for line in kit.lines if body.series in line.series]
+    yield tr("Manufacturer"), listed(dict.fromkeys(makers)) or unsaid
+    yield tr("Series"), body.series
+    yield tr("Standard"), listed(sorted(body.standards)) or unsaid
+    yield tr("Grade"), unsaid if body.grade is None else str(body.grade)
+    listing = tr("for fire doors, as the catalogue says; its number is not stated")
+    yield tr("Listing"), listing if body.fire_listed else unsaid
 
 
 def _unpriced(finding: OfferFinding, texts: tuple[str, str, str]) -> tuple[str, str, str]:

@@ -72,8 +72,8 @@ def submittal_flow(paper: SubmittalPaper, render: Renderer) -> Flow:
         (tr("Openings"), tr("every opening with its kit and its setting card")),
         (tr("Kits"), tr("items, finish and what is to be looked at, by kit")),
         (tr("Forces and latching"), tr("calculated, beside the limits that bind")),
-        (tr("Setting cards"), tr("drilling, order of work and settings")),
         (tr("Assumptions and cautions"), tr("what the schedule left open, by mark")),
+        (tr("Setting cards"), tr("drilling, order of work and settings")),
     )
 
     def parts() -> Iterator[tuple[str, dict[str, object], str, bool]]:
@@ -85,6 +85,8 @@ def submittal_flow(paper: SubmittalPaper, render: Renderer) -> Flow:
             values = {"kit": kit, "first": at == 0}
             yield "submittal_kit", values, f"{title}: {kit.places}", True
         yield "submittal_forces", {}, tr("Forces and latching"), False
+        # Before the cards, which take pages of their own: what runs on stays together.
+        yield "submittal_end", {}, tr("Assumptions and cautions"), False
 
     def blocks() -> Iterator[Block]:
         number = -1
@@ -100,8 +102,6 @@ def submittal_flow(paper: SubmittalPaper, render: Renderer) -> Flow:
         for block in _cards(paper.cards, number + 1, paper.head, render):
             number += 1
             yield block._replace(under=True)
-        html = render("submittal_end", number=number + 1, **shared)
-        yield Block(html, tr("Assumptions and cautions"))
 
     css = render.css(paper.head, "setting_card", "submittal")
     return flow_of(tr("Submittal"), paper.head, css, blocks())

@@ -140,8 +140,10 @@ class Decision:
 class InternalSheet:
     """What the owner reads. Never leaves the house.
 
-    total: the base bid, hardware and extra lines of known cost, without freight and tax. uncosted:
-    price of what has no known cost [Money]. freight, tax, gross: of the base bid [Money].
+    firm: what signing accepts of the base bid, hardware and extra lines of known cost, without
+    freight and tax; firm_gross: what the customer pays for it [Money], None where that was not
+    kept; held: the same of its stopped openings, None without any; total: both. uncosted: price of
+    what has no known cost [Money]. freight, tax, gross: of the whole base bid [Money].
     discount: off the customer's prices [fraction], reason: why; saved: what it takes off. floor:
     the owner's [margin / price] on the day of quoting, or (floor_today) on that the sheet is made,
     where the quote is from before it was kept. accepted: None where the quote was not.
@@ -151,6 +153,9 @@ class InternalSheet:
 
     head: PaperHead
     draft: bool
+    firm: Figures
+    held: Figures | None
+    firm_gross: Money | None
     total: Figures
     uncosted: Money
     freight: Money

@@ -10,7 +10,7 @@ from wholekit.documents.papers import PaperHead, PickExtra
 class SlipLine:
     """One item: each, in one bag; quantity, in all bags of its kind [packs]. instead: SKU of the
     item in whose place it is; empty for what was ordered. of_each: how many of each stand in for
-    it, where others were ordered; 0 for all."""
+    it, where others were ordered; 0 for all. short: of the quantity, what the shelf had not."""
 
     sku: str
     description: str
@@ -19,6 +19,12 @@ class SlipLine:
     quantity: int
     instead: str = ""
     of_each: int = 0
+    short: int = 0
+
+    @property
+    def here(self) -> int:
+        """What is in the bags [packs]."""
+        return self.quantity - self.short
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +49,11 @@ class SlipKit:
     bags: int
     lines: tuple[SlipLine, ...]
     marks: tuple[SlipMark, ...]
+
+    @property
+    def short(self) -> bool:
+        """Whether any of its items is not all there."""
+        return any(line.short for line in self.lines)
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +109,8 @@ class SlipShipment:
 class PackingSlipPaper:
     """What goes to the site, bag by bag, and what does not. No money.
 
-    ship_to: name and address. openings, bags, packs [count]. extras: goods beside the kits; part:
+    ship_to: name and address. openings, bags [count]; packs: what
+    is in the bags, of those ordered [count]. extras: goods beside the kits; part:
     some openings were chosen, so that nobody here knows which of the extras go along. later: the
     marks that were not chosen, in ranges. parcel: which of how many, none where it is not
     said. order: the customer's number, empty where it is not known. shipment: None where the goods
@@ -123,3 +135,4 @@ class PackingSlipPaper:
     order: str = ""
     shipment: SlipShipment | None = None
     asked: date | None = None
+    ordered: int = 0

@@ -40,7 +40,8 @@ class SubmittalItem:
 @dataclass(frozen=True, slots=True)
 class SubmittalKit:
     """A kit of equal items, mount and spring, with all its openings. findings: stops, warnings,
-    claims; missing: what it lacks, each with the marks it holds for. held: marks not firm."""
+    claims; maker: what the catalogue says of its closer, label and value; missing: what it lacks,
+    each with the marks it holds for. held: marks not firm."""
 
     number: int
     places: str
@@ -51,6 +52,7 @@ class SubmittalKit:
     findings: tuple[Said, ...]
     missing: tuple[Said, ...]
     held: str
+    maker: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +70,7 @@ class SubmittalForce:
 
 @dataclass(frozen=True, slots=True)
 class SubmittalPaper:
-    """Cover, index of openings, kits, forces and latching, setting cards, assumptions, cautions.
+    """Cover, index of openings, kits, forces and latching, assumptions, cautions, setting cards.
 
     assumptions: with the marks they are made for; held: marks that are not firm; unasked: doors
     of the customer's sheet that are not in it, each reason with its marks; empty for none.

@@ -452,6 +452,9 @@ class Words(Protocol):
     def language(self, locale: str) -> str:
         """The CLDR language that papers of a locale come in; `en` where there is no other."""
 
+    def in_english(self, locale: str) -> str:
+        """The locale of English words beside it: its own where it is one of English."""
+
     def speaking(self, locale: str) -> AbstractContextManager[None]:
         """What is worded inside comes in the locale's language."""
 

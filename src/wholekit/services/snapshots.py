@@ -222,7 +222,8 @@ def _worded(
         if worked.of_note
     }
     # In English whatever the customer reads: the house's own papers and lists are made from it.
-    english = words.offer(offer, made, notes, rules, asking)
+    with words.speaking(words.in_english(offer.customer.locale)):
+        english = words.offer(offer, made, notes, rules, asking)
     if words.language(offer.customer.locale) == ENGLISH:
         return replace(offer, words=english)
     with words.speaking(offer.customer.locale):

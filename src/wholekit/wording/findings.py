@@ -19,7 +19,7 @@ from wholekit.wording.force_sentences import (
 from wholekit.wording.force_sentences import FINDINGS as FORCE_FINDINGS
 from wholekit.wording.force_sentences import HINTS as FORCE_HINTS
 from wholekit.wording.sources import rule_source
-from wholekit.wording.speech import figure, spoken_locale, tr
+from wholekit.wording.speech import amounts_locale, figure, spoken_locale, tr
 from wholekit.wording.units import in_customary, in_newtons
 from wholekit.wording.words import BESIDE, HOSTS, KINDS, ROLES, field_name, listed, value_text
 
@@ -428,14 +428,10 @@ def without_price(fields: Mapping[str, object], text: str) -> str:
 
 def amount_text(difference: Money) -> str:
     """The size of a difference as the language at hand writes money."""
-    size = Money(abs(difference.minor), difference.currency)
-    locale = spoken_locale()
-    if locale is None:
-        return f"{size.decimal_text} {size.currency}"
-    # Late, as Babel is wanted for other languages only.
+    # Late: most of what is worded has no amount in it.
     from wholekit.wording.amounts import say_money
 
-    return say_money(size, str(locale))
+    return say_money(Money(abs(difference.minor), difference.currency), amounts_locale())
 
 
 # What a finding offers instead of the kit at hand, and what is said where none is to be had.

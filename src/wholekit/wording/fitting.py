@@ -289,6 +289,9 @@ def _setting(fitting: Fitting) -> Iterator[str]:
         yield "backcheck"
 
 
+REVERSE = ("LHR", "RHR")
+
+
 def hand_text(
     hands: Sequence[str], pull_side: bool, hinge_right: bool, active: Sequence[bool] = ()
 ) -> str:
@@ -308,7 +311,13 @@ def hand_text(
             tr("{hand} (active)").format(hand=hand) if opened_first else hand
             for hand, opened_first in zip(hands, active or (False, False), strict=True)
         )
-        return said.format(left=left, right=right)
+        # The pull side of reverse hands is the outside, from which hands are read.
+        from_outside = pull_side is (hands[0] in REVERSE)
+        return said.format(left=left, right=right) + (
+            tr(", as from the outside")
+            if from_outside
+            else tr("; from the outside left and right change places")
+        )
     if not hands:
         return tr("hand not stated")
     return tr(HINGES[hinge_right, pull_side]).format(hand=hands[0])

@@ -36,7 +36,15 @@ from wholekit.wording.questions import (
 from wholekit.wording.rates import percent
 from wholekit.wording.reasons import say_reason
 from wholekit.wording.sources import rule_source
-from wholekit.wording.speech import ENGLISH, language_of, language_spoken, speaking, tr, trn
+from wholekit.wording.speech import (
+    ENGLISH,
+    in_english,
+    language_of,
+    language_spoken,
+    speaking,
+    tr,
+    trn,
+)
 from wholekit.wording.units import in_units_of, measured, moment_text, pressure_text
 from wholekit.wording.words import ROLES, field_name, listed, value_text
 
@@ -103,6 +111,10 @@ class HouseWords:
         language = language_of(locale)
         sends = language == ENGLISH or self._house().sends_in(language)
         return language if sends else ENGLISH
+
+    def in_english(self, locale: str) -> str:
+        """The locale of English words beside it: its own where it is one of English."""
+        return in_english(locale)
 
     def speaking(self, locale: str) -> AbstractContextManager[None]:
         """Words inside come in the locale's language."""

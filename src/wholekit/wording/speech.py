@@ -33,6 +33,8 @@ class _Speech:
 
 # Not a plain variable: several threads or tasks may word papers in several languages at once.
 _SPEECH: ContextVar[_Speech | None] = ContextVar("speech", default=None)
+# How English writes its amounts; each other language does as its own locale.
+_ENGLISH_OF: ContextVar[str] = ContextVar("english_of", default=ENGLISH)
 
 
 def language_of(locale: str) -> str:
@@ -64,11 +66,12 @@ def speaking(locale: str) -> Iterator[None]:
     """Words inside come in the locale's language, their figures with its decimal sign."""
     language = language_of(locale)
     speech = None if language == ENGLISH else _speech(language, locale.replace("-", "_"))
-    token = _SPEECH.set(speech)
+    token, english = _SPEECH.set(speech), _ENGLISH_OF.set(in_english(locale))
     try:
         yield
     finally:
         _SPEECH.reset(token)
+        _ENGLISH_OF.reset(english)
 
 
 def spoken() -> object:
@@ -112,6 +115,17 @@ def spoken_locale() -> str | None:
     """The locale in use where it is not English's."""
     speech = _SPEECH.get()
     return None if speech is None else speech.locale
+
+
+def amounts_locale() -> str:
+    """The locale that amounts among the words in use are written in.
+
+    >>> with speaking("en_CA"):
+    ...     amounts_locale()
+    'en_CA'
+    """
+    speech = _SPEECH.get()
+    return _ENGLISH_OF.get() if speech is None else speech.locale
 
 
 def _subtag(locale: str) -> str:

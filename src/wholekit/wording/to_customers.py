@@ -4,6 +4,8 @@ import re
 from collections.abc import Mapping
 
 from wholekit.domain.openings.notes import ASKED
+from wholekit.wording.findings import HINTS
+from wholekit.wording.force_sentences import HINTS as FORCE_HINTS
 from wholekit.wording.speech import tr
 from wholekit.wording.words import BESIDE
 
@@ -13,6 +15,7 @@ TOLD = {
     "answer-needed": "Please tell us which it is.",
     "egress-force-limit": "Please tell us whether it is an exit.",
     "finish-unavailable": "Please tell us whether that finish will do, or which other is wanted.",
+    "finish-dearer": "Please tell us which of the two is wanted.",
     "fire-size-recommended": "Please tell us whether you want it in that size.",
     "hand-conflict": "Please tell us the hand and the way the leaf swings.",
     "hand-unknown": "Please tell us the hand (LH, RH, LHR or RHR, read from the outside).",
@@ -22,6 +25,47 @@ TOLD = {
     "reveal-too-deep": "Please tell us whether we may quote a parallel arm, which a deep reveal "
     "does not hinder.",
     "note-says-more": "Please tell us whether it is so; the kit does not take it into account yet.",
+}
+# By the code of a hint that speaks to the house: what a contractor is asked in its place.
+IN_PLACE = {
+    "accept-finish": "Please tell us whether finish {nearest} will do.",
+    "add-to-catalog": "Please tell us whether you get it elsewhere.",
+    "adjustable-body": "Please tell us whether we may quote an adjustable body that can be set to "
+    "size {most} or less.",
+    "ask-egress": "Please tell us whether it is on a means of egress; it would then have to be set "
+    "lighter, and might not latch.",
+    "ask-listing": "Please send us the listing of the door with this label.",
+    "ask-maker": "Please tell us whether we are to ask the maker, or whether a floor closer or "
+    "power operator is designed.",
+    "ask-moment-beyond": "Please tell us whether we are to ask the maker for the moment from 30° "
+    "to 60°.",
+    "ask-powered-leaf": "Please tell us whether one of every eight leaves at that place is "
+    "powered.",
+    "ask-scope": "Please tell us whether a closer is wanted here at all.",
+    "ask-standard": "Please tell us whether the specification accepts it, or whether a series of "
+    "the usual standard is wanted.",
+    "ask-stop": "Please tell us what stops the leaf: a floor or wall stop, or a stop arm of the "
+    "series.",
+    "ask-weight": "Please tell us the leaf's weight.",
+    "choose-series": "Please tell us which other series is wanted, or whether it is left to us.",
+    "confirm-assumed": "Please tell us whether any of it is otherwise.",
+    "heavier-body": "Please tell us whether we may quote another series, made for the place.",
+    "measure-with-seals": "Please tell us the forces of seals and latch, and measure on the hung "
+    "door.",
+    "mount-or-side": "Please tell us whether the {needs} will do, or which mount in place of "
+    "{mount}.",
+    "no-delayed-action": "Please tell us which to leave out, delayed action or the release "
+    "hold-open.",
+    "order-or-swap": "Please tell us whether a kit from stock is wanted instead.",
+    "order-through-bolts": "Please tell us whether the leaf is {thickness} thick.",
+    "other-mount": "Please tell us whether another mount will do; else we ask the maker for a "
+    "template.",
+    "say-egress": "Please tell us whether it is an exit; if not, size {size} is taken.",
+    "size-as-required": "Please tell us whether we may quote size {required}.",
+    "state-traffic": "Please tell us the traffic, which decides the duty here.",
+    "use-room-side": "Please tell us whether it may go on the {side} side.",
+    "wider-series": "Please tell us whether {series} in the size needed, another mount or less "
+    "will do.",
 }
 # By the code of a finding, of an opening that is quoted firm all the same: what a customer must
 # have read before he signs.
@@ -112,6 +156,22 @@ def said_to_customers(code: str, texts: tuple[str, str, str]) -> tuple[str, str,
     ('…', 'Please tell us whether it is so; the kit does not take it into account yet.', '')
     """
     text, hint, source = texts
-    if code in TOLD:
-        hint = tr(TOLD[code])
+    hint = tr(TOLD[code]) if code in TOLD else hint_to_customers(hint)
     return text, hint, source_for_customers(source)
+
+
+def hint_to_customers(hint: str) -> str:
+    """A way out, in the language spoken, as a contractor reads it.
+
+    >>> hint_to_customers("Use size 5.")
+    'Please tell us whether we may quote size 5.'
+    >>> hint_to_customers("Softer seals, or a latch that takes less to drive home.")
+    'Softer seals, or a latch that takes less to drive home.'
+    """
+    for code, said in IN_PLACE.items():
+        # Found by its sentence: what was issued keeps the words of a hint and not its code.
+        plain = re.escape(tr({**FORCE_HINTS, **HINTS}[code]))
+        found = re.fullmatch(re.sub(r"\\{(\w+)\\}", r"(?P<\1>.+?)", plain), hint)
+        if found is not None:
+            return tr(said).format(**found.groupdict())
+    return hint

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from wholekit.domain.catalog import Catalog, Item, Piece, Role
+from wholekit.domain.catalog.screws import screw_size
 from wholekit.domain.kits.kit import KitLine, Missing, Need, Unused, Use
 from wholekit.domain.kits.shelf import Shelf
 from wholekit.domain.reasons import Reason
@@ -134,7 +135,15 @@ def count_off(brought: Brought, needs: Sequence[Need]) -> Tally:
                     pieces[key] -= taken
                     wanted -= taken
                     plate = piece if need.role is Role.PLATE else None
-                    use = Use(need.role, piece.kind, piece.id, taken, piece.screw_number, plate)
+                    use = Use(
+                        need.role,
+                        piece.kind,
+                        piece.id,
+                        taken,
+                        piece.screw_number,
+                        plate,
+                        screw_size(piece.title, piece.kind),
+                    )
                     used.append((use, need.reason))
         if wanted:
             short.append(Short(need, wanted))

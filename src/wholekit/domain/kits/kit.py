@@ -1,11 +1,12 @@
 """A kit: every piece one opening needs, the items that supply it, and the why of each."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from wholekit.domain.catalog import Body, FastenerKind, Item, Piece, Role, Template
 from wholekit.domain.findings import Finding, Severity
 from wholekit.domain.kits.proof import Proof
 from wholekit.domain.openings import Assumption, BodySide, Mount, OpeningType
+from wholekit.domain.plain import SPARSE
 from wholekit.domain.quantities import Cost, Mass, Money
 from wholekit.domain.reasons import Reason
 
@@ -29,7 +30,8 @@ class Need:
 class Use:
     """Pieces of a line that the opening uses [count].
 
-    screw_number: of a wood screw; plate: the plate itself, for where it is drilled.
+    screw_number: of a wood screw; plate: the plate itself, for where it is drilled. size: of
+    another screw, as the catalogue's title of the piece begins: `1/4-20 × 5/8 in`.
     """
 
     role: Role
@@ -38,6 +40,7 @@ class Use:
     quantity: int
     screw_number: int | None = None
     plate: Piece | None = None
+    size: str = field(default="", metadata={SPARSE: True})
 
 
 @dataclass(frozen=True, slots=True)

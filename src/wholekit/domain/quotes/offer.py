@@ -5,6 +5,7 @@ an issued revision and a schedule on its own are all offers. What is compared, m
 is read from codes and values; sentences are only shown.
 """
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
@@ -21,6 +22,9 @@ from wholekit.domain.quantities import Mass, Money
 from wholekit.domain.quotes.job import BASE
 from wholekit.domain.quotes.ready import JobReady, Ready, job_ready
 from wholekit.domain.tax import LineKind, NamedTax
+
+# An amount among the fields of a finding, which are kept as text.
+_AMOUNT = re.compile(r"Money\(minor=(-?\d+), currency='(\w+)'\)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +74,16 @@ class OfferFinding:
         """What it said, by name, as text."""
         parts = (part.partition("=") for part in self.about.split("; ") if part)
         return {name: value for name, _, value in parts}
+
+    @property
+    def difference(self) -> Money | None:
+        """What the kit it offers costs beside the one at hand [Money]; None where none is sold.
+
+        >>> OfferFinding("", Severity.NOTE, f"difference={Money(-250, 'USD')}").difference
+        Money(minor=-250, currency='USD')
+        """
+        found = _AMOUNT.fullmatch(self.fields.get("difference", ""))
+        return None if found is None else Money(int(found[1]), found[2])
 
 
 @dataclass(frozen=True, slots=True)
