@@ -26,6 +26,8 @@ STOPPED = [
     (f"101 {HM} reveal=12in mount=top-jamb", "reveal-too-deep", "state:mount:parallel"),
     (f"101 {HM} opening_degrees=180", "angle-not-reached", "state:opening_degrees:140"),
     (f'101 {HM} note="90 min"', "note-says-more", "state:fire_minutes:90"),
+    ("101 6070 pair hollow-metal/steel interior in", "size-out-of-range",
+     "state:width:36 in"),
     (f"105-108 {HM}", "mark-several", "state:quantity:4"),
 ]  # fmt: skip
 

@@ -16,7 +16,7 @@ from wholekit.domain.findings import Finding, Severity
 from wholekit.domain.openings import Hand, Mount, Opening, OpeningType, stated_text
 from wholekit.domain.openings.handing import swing_of_hand
 from wholekit.domain.openings.notes import RATED, mentions
-from wholekit.domain.quantities import Money, QuantityError
+from wholekit.domain.quantities import Length, Money, QuantityError
 from wholekit.domain.quotes.asking import Asking
 from wholekit.domain.quotes.choices import Choices, choice_set
 from wholekit.domain.quotes.job import JobOpening, Override, OverrideKind, finding_about
@@ -226,6 +226,10 @@ def _of_hints(
         hint = finding.hint
         if finding.code == "angle-not-reached":
             yield "opening_degrees", stated_text(finding.fields["reached"])
+        if finding.code == "size-out-of-range" and opening.entry.opening.type.leaves == 2:
+            # As the opening's width was told in place of one leaf's.
+            width = opening.entry.opening.type.width
+            yield "width", stated_text(Length(width.nm // 2, width.unit))
         if hint is None:
             continue
         if hint.code == "use-parallel":
