@@ -19,7 +19,8 @@ from wholekit.domain.quotes import Offer
 from wholekit.wording.amounts import say_date, say_money
 
 LOCALES = {"es": "es_MX", "fr": "fr_CA"}
-UNITS = {"in", "mm", "lb", "kg", "lbf", "pa", "min"}
+# With those that a schedule writes wind and pressure in: they stand as written.
+UNITS = {"in", "mm", "lb", "kg", "lbf", "pa", "min", "mph", "inwg"}
 WORD = re.compile(r"[^\W\d_]{2,}")
 DAY = date(2026, 11, 25)
 

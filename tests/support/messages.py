@@ -45,6 +45,7 @@ from wholekit.wording import (
     reasons,
     speech,
     to_customers,
+    to_fitters,
     unasked,
     words,
 )
@@ -101,7 +102,7 @@ def in_tables() -> Iterator[Message]:
     """Texts that are looked up by a code."""
     for table in (
         findings.FINDINGS, findings.HINTS, force_sentences.FINDINGS, force_sentences.HINTS,
-        force_sentences.WITHOUT, force_sentences.BEATEN, findings.PUSH_OR_PULL,
+        force_sentences.WITHOUT, force_sentences.BEATEN, findings.PUSH_OR_PULL, findings.OF_EXITS,
         reasons.SENTENCES, words.FASTENERS_FOR,
         words.MOUNTS, words.SIDES, words.MATERIALS, words.FIELDS, words.SWINGS, words.HOSTS,
         words.HANDS, words.HANDS_OF_LEAVES, words.BESIDE, findings.OFFERED, findings.NOT_OFFERED,
@@ -162,6 +163,8 @@ def in_fitting() -> Iterator[Message]:
         fitting.LATCH_IN_DOUBT,
         fitting.NO_SHEET_FOR_OLD_HOLES,
         fitting.PRACTICE,
+        to_fitters.ASK,
+        to_fitters.MEASURE,
     )
     yield from (
         fitting.EITHER_HAND,
@@ -186,7 +189,7 @@ def in_cautions() -> set[str]:
     return {
         *cautions.ALWAYS, cautions.FIRE, cautions.ACCESSIBLE, cautions.EGRESS, cautions.RECEIVED,
         fitting.FIRE, fitting.HAND_UNKNOWN, fitting.MAY_NOT_LATCH, fitting.LATCH_IN_DOUBT,
-        fitting.NO_SHEET_FOR_OLD_HOLES, fitting.PRACTICE,
+        fitting.NO_SHEET_FOR_OLD_HOLES, fitting.PRACTICE, to_fitters.ASK, to_fitters.MEASURE,
         *fitting.NO_DRILLING.values(), orders.NOT_ORDERED, orders.CHANGED,
     }  # fmt: skip
 

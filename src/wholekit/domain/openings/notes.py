@@ -30,7 +30,8 @@ NO_COLUMN, CORROSION, QUANTITY = "none", "corrosion", "quantity"
 # What is said of columns that no opening type has.
 HINTS = {CORROSION: "ask-corrosion", QUANTITY: "ask-scope"}
 ANY_NUMBER = "#"
-_TOKEN = re.compile(r"\d+[./]\d+|[a-z0-9]+|°")
+# A part of a note ends with a token of its own, which no phrase runs over.
+_TOKEN = re.compile(r"\d+[./]\d+|[a-z0-9]+|°|[;|\n]")
 # `124-126`, `C10 thru C14`. Of one digit it is none by itself, since `1-3` is as often the third
 # door of a first place; unless the note counts as many: `5 rooms`.
 _RUN = re.compile(
