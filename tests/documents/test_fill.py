@@ -24,6 +24,7 @@ from wholekit.domain.quotes import Snapshot
 from wholekit.domain.quotes.bag_id import BagId, bag_id_from
 from wholekit.domain.quotes.draws import draws_of
 from wholekit.domain.walk import walk_order
+from wholekit.services.availability import calendar_of
 from wholekit.wording.amounts import say_date
 
 FLOOR = Fraction(25, 100)
@@ -100,6 +101,17 @@ def test_what_is_short_says_by_when_more_can_be_here():
         Opening(str(at), opening("3070", mount=Mount.REGULAR, weight="100 lb"), 40) for at in (1, 2)
     ]
     offer = offered(rows, shelf()).offer
+    calendar = calendar_of(RULES)
+    every = pick_list_paper(offer, calendar=calendar)
+    for line in every.walk:
+        # One kind of answer for all that is short: the day, by lead days where no kit tells it.
+        assert (line.comes is not None) == bool(line.short and line.waits)
+        if line.comes is not None:
+            assert every.asked is not None
+            least = calendar.after(every.asked, line.waits)
+            assert least is not None
+            assert line.comes >= least
+    assert "working day" not in make_flow(every, TEMPLATES).blocks[1].html
     paper = pick_list_paper(offer)
     short = [line for line in paper.walk if line.short]
     dated = [line for line in short if line.comes]

@@ -355,10 +355,9 @@ def every_word_has_its_place(name: str, card: Setting) -> None:
 
 def test_a_pair_is_drawn_with_both_leaves_and_their_hands():
     card = in_mount("tarrowby", Mount.PARALLEL, Hand.RHR, 2)
-    assert card.hand == (
-        "pair seen from the push side: left leaf RHR (active), right leaf LHR; "
-        "from the outside left and right change places"
-    )
+    assert card.hand == "pair seen from the push side: left leaf RHR (active), right leaf LHR"
+    # So its right leaf by a note that was written outside is the left one here.
+    assert card.sides.endswith("from the outside they change places.")
     elevation = drawn(card.elevation)
     assert len(elevation.holes()) == 8
     # The active leaf is named on both drawings, and where they are read out.

@@ -17,17 +17,22 @@ from wholekit.domain.quotes.draws import Draw, draws_of
 from wholekit.domain.quotes.offer import OfferOpening
 from wholekit.domain.quotes.sharing import Wants, share_out
 from wholekit.domain.walk import AS_NAMED, Walk
+from wholekit.domain.working_days import WorkingDays
 from wholekit.wording.offers import released_texts
 from wholekit.wording.speech import in_english
 
 
-def pick_list_paper(offer: Offer, notice: str = "", walk: Walk = AS_NAMED) -> PickListPaper:
+def pick_list_paper(
+    offer: Offer, notice: str = "", walk: Walk = AS_NAMED, calendar: WorkingDays | None = None
+) -> PickListPaper:
     """The pick room's list: the walk from bin to bin, then bag by bag, then the bags that are held.
 
     Held are bags with an open stop or a missing piece; they take no stock from those that may go.
     What is short is shared so that whole bags come of it. It is in English, its days too, whoever
     the customer is.
     offer: what is had (see `Offer.chosen`). Other goods come after the walk. walk: the house's.
+    calendar: by which more of an item comes that no kit waits for the longest; the offer keeps the
+    days of the others alone.
     """
     sound = [opening for opening in offer.openings if offer.is_firm(opening)]
     held = [opening for opening in offer.openings if not offer.is_firm(opening)]
@@ -38,7 +43,14 @@ def pick_list_paper(offer: Offer, notice: str = "", walk: Walk = AS_NAMED) -> Pi
     head = head_of(offer, notice=notice)
     return PickListPaper(
         replace(head, locale=in_english(head.locale)),
-        tuple(_bin_line(draw, shares, comes.get(draw.item.sku)) for draw in draws),
+        tuple(
+            _bin_line(
+                draw,
+                shares,
+                comes.get(draw.item.sku) or _lead_day(draw, offer.ready_asked, calendar),
+            )
+            for draw in draws
+        ),
         openings,
         sum(opening.bags for opening in openings),
         tuple(_opening(offer, opening, None) for opening in held),
@@ -121,6 +133,12 @@ def _coming(offer: Offer) -> dict[str, date]:
                     # Two suppliers may sell under one SKU; the later day holds for both.
                     found[sku] = max(found.get(sku, part.day), part.day)
     return found
+
+
+def _lead_day(draw: Draw, asked: date | None, calendar: WorkingDays | None) -> date | None:
+    """The day on which more of an item can be here by its lead days; None where none is known."""
+    days = draw.item.lead_days
+    return calendar.after(asked, days) if calendar and asked and days else None
 
 
 def _bin_line(draw: Draw, shares: dict[str, Share], comes: date | None) -> BinLine:

@@ -46,7 +46,7 @@ _ON_SITE = frozenset(
 # Room for the drawings [mm]: beside one another, or a pair's across the page.
 ROOM = ((98.0, 78.0), (71.0, 80.0))
 # 178 mm lie between the margins of A4, the narrower of the two sheets.
-PAIR_ROOM = ((176.0, 56.0), (96.0, 58.0))
+PAIR_ROOM = ((176.0, 50.0), (96.0, 50.0))
 FOR_EXITS = ("egress", "egress-other")
 # Findings of a kit that a force limit holds back; the kit tells them of no other.
 HELD_TO_LIMIT = frozenset({"accessible-may-not-latch", "latch-power-short", "size-held-to-limit"})
@@ -120,6 +120,7 @@ class _Worked:
                 leaves[0].hinge_right,
                 [leaf.active for leaf in leaves],
             ),
+            sides=words.sides_text(hands, placing.pull_side),
             template=self._template.id,
             size_set=kit.spring_size,
             opening_degrees=int(self._template.greatest_angle),

@@ -27,6 +27,7 @@ from wholekit.domain.house_style import PLAIN, HouseStyle
 from wholekit.domain.orders import ReleasedBag
 from wholekit.domain.quotes import Offer, Snapshot
 from wholekit.domain.rules import RuleBook
+from wholekit.services.availability import calendar_of
 from wholekit.settings import bundled
 from wholekit.wording.orders import notice_of
 
@@ -97,7 +98,9 @@ class Ordered:
         notice = notice_of(ordered=self.accepted is not None, changed=self.changed)
         had = offer.chosen(self.accepted or ())
         makers: dict[PaperFile, Callable[[], AnyPaper]] = {
-            PICK_LIST: lambda: pick_list_paper(had, notice, self.style.walk),
+            PICK_LIST: lambda: pick_list_paper(
+                had, notice, self.style.walk, calendar_of(self.rules)
+            ),
             KIT_LABELS: lambda: self._labels(had, notice),
             PACKING_SLIP: lambda: packing_slip_paper(had, notice, self.goods),
             SETTING_CARDS: lambda: cards_paper(had, self.rules, notice),

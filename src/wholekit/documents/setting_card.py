@@ -11,7 +11,7 @@ from typing import TypeVar
 # Signs in a line of a card's text, and lines that fit on its page in the usual type.
 LINE, ROOMY = 135, 25
 # Lines from which even small type must be set tight to keep one page, and those that run over.
-TIGHT, PAIR_TIGHT, OVER = 31, 26, 41
+TIGHT, PAIR_TIGHT, OVER = 31, 26, 46
 
 # Signs in a line under the plan, and lines that stand there beside a table of no row.
 NARROW, SPARE = 50, 4
@@ -69,7 +69,7 @@ class Setting:
     value. practice: what rests on no source. sketches: what the drawings do not show true.
     elevation, plan: SVG documents in true size, empty for none. leaves: names of a
     pair's, empty for one; active: that of the active one, where it is known. places: the marks in
-    ranges. about: room and note of each mark.
+    ranges. sides: from where left and right are told of a pair. about: room and note of each mark.
     """
 
     title: str
@@ -101,6 +101,7 @@ class Setting:
     leaves: tuple[str, ...] = ()
     active: str = ""
     places: str = ""
+    sides: str = ""
     about: tuple[str, ...] = ()
 
     @property

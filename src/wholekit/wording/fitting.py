@@ -292,6 +292,24 @@ def _setting(fitting: Fitting) -> Iterator[str]:
 REVERSE = ("LHR", "RHR")
 
 
+def sides_text(hands: Sequence[str], pull_side: bool) -> str:
+    """From where left and right of a pair are told on a card; empty where it is no pair.
+
+    >>> sides_text(("RHR", "LHR"), pull_side=False)
+    'Left leaf and right leaf here: seen from the inside, from the outside they change places.'
+    >>> sides_text(("LH", "RH"), pull_side=False)
+    'Left leaf and right leaf here: as seen from the outside.'
+    """
+    if len(hands) != 2 or not hands[0]:
+        return ""
+    # The pull side of reverse hands is the outside, from which hands are read.
+    if pull_side is (hands[0] in REVERSE):
+        return tr("Left leaf and right leaf here: as seen from the outside.")
+    return tr(
+        "Left leaf and right leaf here: seen from the inside, from the outside they change places."
+    )
+
+
 def hand_text(
     hands: Sequence[str], pull_side: bool, hinge_right: bool, active: Sequence[bool] = ()
 ) -> str:
@@ -311,13 +329,7 @@ def hand_text(
             tr("{hand} (active)").format(hand=hand) if opened_first else hand
             for hand, opened_first in zip(hands, active or (False, False), strict=True)
         )
-        # The pull side of reverse hands is the outside, from which hands are read.
-        from_outside = pull_side is (hands[0] in REVERSE)
-        return said.format(left=left, right=right) + (
-            tr(", as from the outside")
-            if from_outside
-            else tr("; from the outside left and right change places")
-        )
+        return said.format(left=left, right=right)
     if not hands:
         return tr("hand not stated")
     return tr(HINGES[hinge_right, pull_side]).format(hand=hands[0])

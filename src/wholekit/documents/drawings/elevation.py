@@ -51,7 +51,7 @@ def draw_elevation(placing: Placing, paper_width: float, paper_height: float) ->
     # A pair is drawn as two hinge sides, broken off between them.
     count = len(placing.leaves)
     paper = (paper_width - BETWEEN * (count - 1)) / count
-    aside = 3 + max(width_of(placing.words.vertical), width_of(placing.words.across), 10.0)
+    aside = 3.6 + max(width_of(placing.words.vertical), width_of(placing.words.across), 10.0)
     span = JAMB + _far(placing) + 0.03
     high, low = _heights(placing)
     levels_above, levels_below = _levels(placing)

@@ -152,7 +152,8 @@ class Sheet(Canvas):
         middles = [(start + end) / 2 for start, end in itertools.pairwise(marks)]
         places = _apart(middles, TEXT * 1.12)
         for middle, y, text in zip(middles, places, words, strict=True):
-            out = x + side * 1.2
+            # Clear of the ticks, which of a short dimension stand beside its text.
+            out = x + side * (TICK / 2 + 1.1)
             if abs(middle - y) > 0.3:
                 self.line([(x, middle), (out + side * 1.2, y)], GREY, FINE)
                 out += side * 1.6
