@@ -357,7 +357,8 @@ def test_the_owners_day_from_a_dearer_price_sheet_to_an_approval(enter, shop, ho
     accessible(odo)
     shop.power_cut()
     odo.click("text=Load it")
-    odo.wait_for_url("**/catalogs/tarrowby")
+    odo.wait_for_url("**/catalogs/tarrowby?loaded=1")
+    expect(odo.locator(".answer.right")).to_contain_text("Loaded")
     # Confirmed, it outlives the server.
     shop.power_cut()
     again = stored_with_cost(house.store, now("odo"), "tarrowby")
