@@ -195,7 +195,7 @@ def test_the_pickers_day_with_a_wrong_scan_a_power_cut_and_a_network_gap(enter, 
     bag = page.locator('.cartbags button[name="scan"]').first.get_attribute("value")
     scan(page, bag, "right")
     scan(page, "NOT-OURS-7", "wrong")
-    expect(page.locator(".answer")).to_contain_text("NO")
+    expect(page.locator("#cart .answer")).to_contain_text("NO")
     accessible(page)
     first, *_ = wanted(page)
     scan(page, first, "right")
@@ -236,7 +236,7 @@ def test_the_pickers_day_with_a_wrong_scan_a_power_cut_and_a_network_gap(enter, 
         page.context.set_offline(False)
         expect(page.locator("#pending")).to_be_hidden(timeout=30_000)
     page.click("text=Close the bag")
-    expect(page.locator(".answer")).to_contain_text("closed")
+    expect(page.locator("#cart .answer")).to_contain_text("closed")
     assert "USD" not in page.content()
 
 

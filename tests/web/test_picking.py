@@ -88,8 +88,14 @@ def test_a_bag_is_picked_by_scan_and_closes_only_when_it_is_whole(pia):
         if not cart.wanted:
             break
         assert cart.send(scan=cart.wanted[0]) == "right"
+    assert "Take back: 1 × " in cart.page
+    bag = cart.bags[0]
     assert cart.send(deed="close") == "right"
     assert "closed" in cart.page
+    # A second tab presses it again: nothing is to do, and no piece is to be put back.
+    assert cart.send(deed="close", into=bag) == "right"
+    assert "Already closed, nothing to do." in cart.page
+    assert "Put the piece back" not in cart.page
 
 
 def test_the_same_scan_sent_twice_counts_once(pia):
@@ -162,10 +168,14 @@ def test_what_is_not_there_is_told_and_taken_back(pia):
     assert re.search(r'class="answer lacking".*?<b>TOLD</b>', cart.page, re.DOTALL)
     assert f"Short: 1 × {sku}" in cart.page
     assert "Out of the books" in cart.page
+    assert f"Take back: the short of {sku}</button>" in cart.page
     assert cart.send(deed="undo") == "right"
     assert "Not short after all" in cart.page
     # Where the bin is known the page asks how many lie there.
-    assert 'name="lying" value="0"' in cart.page
+    # Never answered for the picker: one tap must not tell a bin empty.
+    assert re.search(r'<input name="lying"(?![^>]*value)[^>]*required> <small>9 in the books', cart.page)
+    assert cart.send(deed="short", sku=sku, packs="1", lying="") == "wrong"
+    assert f"Say how many packs of {sku} lie there" in cart.page
     assert cart.send(deed="short", sku=sku, packs="1", lying="few") == "wrong"
     assert "few is no number of packs" in cart.page
     assert cart.send(deed="short", sku=sku, packs="1", lying="900000") == "wrong"
