@@ -257,7 +257,7 @@ def test_the_open_bag_says_the_bin_of_each_piece_and_what_was_told_of_it(pia):
     line = next(each for each in needs_of(pia.get(f"{cart.at}?into={cart.bags[0]}").text)
                 if sku in each)  # fmt: skip
     assert "told: 1 not there, " in line
-    assert re.search(r"here on \d{4}-\d\d-\d\d$|nobody knows until when$", line)
+    assert re.search(r"not ordered yet; \d{4}-\d\d-\d\d if ordered today$|nobody knows until when$", line)
     cart.send(deed="undo")
     line = next(each for each in needs_of(cart.page) if sku in each)
     assert "told" not in line
@@ -275,6 +275,15 @@ def test_a_short_that_is_taken_back_tells_which_bag_is_whole_again_by_it(at, des
     sku = next(each for each in cart.wanted if each.startswith("T"))
     cart.send(deed="short", sku=sku, packs="1")
     assert "These wait by it too: T2 (2 of 2)" in cart.page
+    # Whoever has it in hand is told what it lacks, wherever they look.
+    lacks = rf"lacks 1 × {sku}: not ordered yet; (\d{{4}}-\d\d-\d\d if ordered today|nobody)"
+    for where in ("/picking", "/shipping/Q-1/1", f"/bags/{second}"):
+        shown = pia.get(where).text
+        assert re.search(lacks, shown), where
+        assert "T2 (2 of 2)" in shown or where.startswith("/bags")
+        assert where.startswith("/bags") or f'href="/bags/{second}"' in shown
+    assert re.search(lacks, pia.post("/shipping", scan=second).text)
+    assert 'href="/shipping/Q-00001/1"' in pia.get("/picking").text
     cart.send(deed="undo")
     assert "Bag T2 (2 of 2) lacks nothing any more." in cart.page
 

@@ -38,6 +38,7 @@ from wholekit.web.screens import go, language_for, page
 from wholekit.web.seats import deed_of, posted, sits, text_of
 from wholekit.wording.pick_answers import bag_name, say_answer, say_short, say_whole
 from wholekit.wording.speech import speaking, tr
+from wholekit.wording.waits import say_due
 
 room = APIRouter()
 Form = Annotated[FormData, Depends(posted)]
@@ -73,8 +74,8 @@ class OnCart:
 @dataclass(frozen=True, slots=True)
 class PieceToTake:
     """An item of the bag that is open. taken, left: packs in it, and to come [count]; bins: where
-    the walk takes them; books: packs that the books have in the first of them [count]; told: of those to come, told not to be there [packs]; until: the day on
-    which they can be here, empty where nobody knows."""
+    the walk takes them; books: packs that the books have in the first of them [count]; told: of those to come, told not to be there [packs]; until: when
+    they can be here, in words; empty where nobody knows."""
 
     sku: str
     words: str
@@ -298,7 +299,8 @@ def _open(request: Request, view: waves.WaveView, bag: Bag, called: str) -> Open
     if bag.missing:
         waits = bag_waits(place_of(request).desk, deed_of(request), str(bag.id))
         short = () if waits is None else waits.short
-        until = {each.item: str(each.day) for each in short if each.day}
+        with speaking(language_for(request)):
+            until = {each.item: say_due(each.day, each.ordered) for each in short}
     return OpenBag(
         str(bag.id),
         called,

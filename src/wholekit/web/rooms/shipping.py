@@ -10,11 +10,12 @@ from fastapi import APIRouter, Depends, Request
 from starlette.datastructures import FormData
 from starlette.responses import Response
 
-from wholekit.domain.errors import WholekitError
+from wholekit.domain.errors import CallError, WholekitError
 from wholekit.domain.orders import BagState, Order, ReleasedBag, ShipWay
 from wholekit.domain.quotes.bag_id import bag_id_from
 from wholekit.domain.quotes.roles import Action
 from wholekit.services.accounts import Seated
+from wholekit.services.lacks import bag_waits
 from wholekit.services.shipping import (
     Leaving,
     OrderLeaving,
@@ -34,10 +35,12 @@ from wholekit.web.seats import deed_of, posted, sits, text_of, texts_of
 from wholekit.wording.pick_answers import bag_name
 from wholekit.wording.questions import ranges_text
 from wholekit.wording.speech import tr
+from wholekit.wording.waits import say_waits
 
 room = APIRouter()
 Form = Annotated[FormData, Depends(posted)]
 Ships = Annotated[Seated, sits(Action.SHIP_BAGS)]
+MOST_LACKING = 40
 GONE = (BagState.SHIPPED, BagState.CANCELLED)
 
 
@@ -64,6 +67,15 @@ class BagAtDoor:
     id: str
     name: str
     packs: int
+
+
+@dataclass(frozen=True, slots=True)
+class BagThatLacks:
+    """A bag that cannot leave yet for want of goods. lacks: which, and until when."""
+
+    id: str
+    name: str
+    lacks: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +113,7 @@ def scanned(request: Request, _seated: Ships, form: Form) -> Response:
     try:
         bag, order = closed_bag(place_of(request).desk, deed_of(request), text_of(form, "scan"))
     except WholekitError as error:
-        return _shipping(request, sentences(error), status_of(error))
+        return _shipping(request, _refused(request, error), status_of(error))
     return go(f"{_at(order)}?bag={in_address(bag.id)}")
 
 
@@ -147,7 +159,7 @@ def leave(request: Request, quote: str, revision: InPath, _seated: Ships, form: 
             return _confirm(request, label, wanted, leaving)
         shipped = ship_bags(desk, deed, label, wanted, leaving)
     except WholekitError as error:
-        said, status = sentences(error), status_of(error)
+        said, status = _refused(request, error), status_of(error)
         return _order(request, label, chosen, said=said, leaving=leaving, status=status)
     return go(f"{_at(shipped.order)}?gone={shipped.shipment.label}")
 
@@ -159,6 +171,16 @@ def slip(
     """The packing slip of exactly that shipment."""
     (asked,) = ask_of(request, shipment, "shipment-slip")
     return paper_answer(request, asked)
+
+
+def _refused(request: Request, error: WholekitError) -> list[str]:
+    """Why a bag does not leave; of one that lacks goods also what, and until when."""
+    said = sentences(error)
+    if isinstance(error, CallError) and error.code == "ship-not-closed":
+        lacks = bag_waits(place_of(request).desk, deed_of(request), str(error.fields["bag"]))
+        with heard(request):
+            said += say_waits(lacks)
+    return said
 
 
 def _label(quote: str, revision: int) -> str:
@@ -233,7 +255,7 @@ def _checked(
             said = tr("Bag {mark} ({bag}) is of {order}, not of this list.")
             return Checked("", [said.format(mark=bag.mark, bag=bag.id, order=order.label)])
     except WholekitError as error:
-        return Checked("", sentences(error))
+        return Checked("", _refused(request, error))
     name = called(own, found.bags)
     if own.id not in {bag.id for bag in bags}:
         said = tr("Bag {mark} is of this order, but not of this list: put it back.")
@@ -257,6 +279,12 @@ def _order(
     rest = [bag for bag in found.bags if bag.state not in (*GONE, BagState.CLOSED)]
     closed = [bag for bag in found.bags if bag.state is BagState.CLOSED]
     states = Counter(bag.state.value for bag in rest)
+    with heard(request):
+        lacking = [
+            BagThatLacks(bag.id, called(bag, found.bags), say_waits(found.waits.get(bag.id)))
+            for bag in rest
+            if bag.id in found.waits
+        ]
     own = {bag.id for bag in found.bags}
     shipments = [
         ShipmentAtDoor(
@@ -285,6 +313,8 @@ def _order(
         rest={
             state: (count, _in_state(rest, state, found.bags)) for state, count in states.items()
         },
+        lacking=lacking[:MOST_LACKING],
+        more=len(lacking[MOST_LACKING:]),
         shipments=shipments,
         gone=next((each for each in shipments if each.label == gone), None),
         chosen=frozenset(chosen),
