@@ -90,7 +90,7 @@ def test_what_is_left_over_goes_back_as_it_closes_and_comes_off_when_it_is_unpac
     row, _, packed = picks.bag_shown(room, by("ines"), bag)
     assert row.packed is not None
     assert row.packed.loose == packed.loose == (put,)
-    assert refusal(picks.close_bag(room, by("pia"), bag, [(sku, 1)])) == "bag-closed"
+    assert refusal(picks.close_bag(room, by("pia"), bag, [(sku, 1)])) == "bag-closed-already"
     with room.store.reading() as uow:
         (move, *_), _ = uow.stock.history(Page(0, 5), put.item)
     assert (move.kind, move.reason, move.target.place) == (

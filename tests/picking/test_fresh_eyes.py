@@ -109,7 +109,7 @@ def test_one_made_before_the_bag_was_opened_is_undone_once_it_is_open():
 def test_none_is_taken_for_a_bag_that_is_held_or_closed():
     held = Bag(BagDemand(BagId(3, 1, 1, 1), "M1", (BagLine(BODY, 1),), (), held=True))
     closed = scanned(bag((BODY, 1)), "BODY", "a").after(BagClosed(stamp("c")))
-    for shut, code in ((held, "bag-held"), (closed, "bag-closed")):
+    for shut, code in ((held, "bag-held"), (closed, "bag-closed-already")):
         answer = substitute(shut, BODY.key, TWIN, "short", stamp("s"))
         assert isinstance(answer, ScanRefused)
         assert answer.code == code

@@ -1,10 +1,17 @@
 """Purchase orders in memory."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import date
+from datetime import date, datetime
 
-from wholekit.domain.buying import GoodsExpected, GoodsReceipt, Purchase, PurchaseState
+from wholekit.domain.buying import (
+    SCANNED,
+    UNDONE,
+    GoodsExpected,
+    GoodsReceipt,
+    Purchase,
+    PurchaseState,
+)
 from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import ConflictError
 from wholekit.services.paging import Page
@@ -75,6 +82,21 @@ class FakePurchases:
             if order == number and (not deliveries or delivery in deliveries)
         ]
         return sorted(found, key=lambda each: (each.at, each.delivery, each.line))
+
+    def last_scans(self, numbers: Collection[int]) -> Mapping[int, datetime]:
+        found = {}
+        for number in numbers:
+            came = self.receipts(number)
+            gone = {each.delivery.removeprefix(UNDONE) for each in came}
+            times = [
+                each.at
+                for each in came
+                if each.delivery.startswith(SCANNED)
+                and each.delivery.removeprefix(SCANNED) not in gone
+            ]
+            if times:
+                found[number] = max(times)
+        return found
 
     def coming(
         self, states: Collection[PurchaseState], items: Collection[ItemKey] | None, branch: str

@@ -10,6 +10,7 @@ from tests.web.test_routes import text_of
 
 from wholekit.domain.quotes import State
 from wholekit.services import job_openings, jobs, orders, quotes
+from wholekit.services.order_port import BagFilter
 from wholekit.services.stock import ToldItem, show_stock
 
 
@@ -95,16 +96,27 @@ def test_goods_are_taken_in_by_scan_and_by_count_without_money(at, odo, desk):
     assert lines(pia.get(at_order).text)[0][2:] == (1, ordered - 1)
     assert 'data-answer="right"' in pia.post(at_order, deed="undo").text
     assert lines(pia.get(at_order).text)[0][2:] == (0, ordered)
+    # A label of a bag is refused on the same page.
+    with desk.store.reading() as uow:
+        bag = uow.orders.bags(BagFilter())[0].id
+    label = pia.post(at_order, deed="scan", scan=bag)
+    assert (label.status_code, 'data-answer="wrong"' in label.text) == (200, True)
+    assert "s label. Scan the goods." in label.text
     wrong = pia.post(at_order, deed="scan", scan="NOT-OURS")
     assert 'data-answer="wrong"' in wrong.text
     assert pia.post(at_order, deed="count", **{f"packs {sku}": "many"}).status_code == 422
     assert pia.post(at_order, deed="count").status_code == 422, "nothing was counted"
+    enter = pia.post(at_order, deed="scan", **{f"packs {sku}": "1"})
+    assert (enter.status_code, "Nothing was taken in" in enter.text) == (422, True)
+    assert f'name="packs {sku}" value="1"' in enter.text, "what was typed stays"
     counted = {f"packs {code}": str(count) for code, count, *_ in expected}
     ended = pia.post(at_order, deed="count", note="DN 7", **counted)
     assert ended.status_code == 303
     told = pia.get(ended.headers["location"]).text
     assert "Bags 101 and 102 lack nothing any more." in told
     assert [left for *_, left in lines(told)] == [0] * len(expected)
+    assert "This order is through" in pia.get(at_order).text
+    assert "<button" not in found(r"<main.*</main>", pia.get(at_order).text)
     # The same note again writes nothing.
     pia.post(at_order, deed="count", note="DN 7", **counted)
     assert [came for _, _, came, _ in lines(pia.get(at_order).text)] == [
@@ -116,3 +128,30 @@ def test_goods_are_taken_in_by_scan_and_by_count_without_money(at, odo, desk):
         assert "USD" not in page
     assert at("ines").get("/receiving").status_code == 403
     assert "DN 7" in at("odo").get("/buying/P-1").text
+
+
+def found(pattern, text):
+    match = re.search(pattern, text, re.DOTALL)
+    assert match is not None, pattern
+    return match[0]
+
+
+def test_a_delivery_that_is_scanned_is_listed_until_it_is_ended(at, odo):
+    """Its last scan closes the order; the goods are on the shelf and given to nobody yet."""
+    placed(odo)
+    pia, at_order = at("pia"), "/receiving/P-00001"
+    end = "End the delivery: goods go to bags that wait</button>"
+    for sku, ordered, *_ in lines(pia.get(at_order).text):
+        last = pia.post(at_order, deed="scan", scan=f"{ordered}*{sku}", scan_id=sku).text
+    assert "All that was ordered is scanned. The goods are not given out yet" in last
+    assert last.count(end) == 1
+    assert last.count(">Delivery note ") == 1
+    for page in ("/receiving", "/"):
+        shown = pia.get(page).text
+        assert (end in shown, at_order in shown) == (True, True), page
+        assert "No goods are expected" not in shown
+        assert "USD" not in shown
+    ended = pia.post(at_order, deed="end").headers["location"]
+    assert "Bags 101 and 102 lack nothing any more." in pia.get(ended).text
+    assert "No goods are expected" in pia.get("/receiving").text
+    assert end not in pia.get("/").text

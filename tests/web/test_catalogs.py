@@ -3,6 +3,7 @@
 from datetime import timedelta
 from html import unescape
 from io import BytesIO
+import re
 from re import findall, search
 from zipfile import ZipFile
 
@@ -73,11 +74,17 @@ def test_a_sheet_with_a_fault_is_mended_looked_over_loaded_and_its_columns_remem
     assert (figures(shown)["dearer"], figures(shown)["cheaper"]) == ("1", "1")
     assert newest(desk).ref.revision == 1, "looking over writes nothing"
     # Another date than was looked over is not loaded, and said.
-    other = again(odo, shown, "/catalogs/tarrowby/sheet/load", edition="2027-02-01")
+    other = again(odo, shown, "/catalogs/tarrowby/sheet/load", edition="2026-11-24")
     assert other.status_code == 409
+    # Nor is one that is yet to come: prices that are loaded hold at once.
+    assert "Holds from now on" in shown.text
+    ahead = again(odo, shown, "/catalogs/tarrowby/sheet/load", edition="2027-02-01")
+    assert (ahead.status_code, "2027-02-01 is to come" in ahead.text) == (422, True)
+    assert "Load it</button>" not in ahead.text
     assert newest(desk).ref.revision == 1
     loaded = again(odo, shown, "/catalogs/tarrowby/sheet/load")
-    assert (loaded.status_code, loaded.headers["location"]) == (303, "/catalogs/tarrowby")
+    assert (loaded.status_code, loaded.headers["location"]) == (303, "/catalogs/tarrowby?loaded=1")
+    assert re.search(r"Loaded</b> Revision 2, edition", odo.get("/catalogs/tarrowby?loaded=1").text)
     assert newest(desk).catalog.items[0].list_price == Money(19_822, "USD")
     # A second press finds that all of it is loaded.
     assert again(odo, shown, "/catalogs/tarrowby/sheet/load").status_code == 409

@@ -88,8 +88,14 @@ def test_a_bag_is_picked_by_scan_and_closes_only_when_it_is_whole(pia):
         if not cart.wanted:
             break
         assert cart.send(scan=cart.wanted[0]) == "right"
+    assert "Take back: 1 × " in cart.page
+    bag = cart.bags[0]
     assert cart.send(deed="close") == "right"
     assert "closed" in cart.page
+    # A second tab presses it again: nothing is to do, and no piece is to be put back.
+    assert cart.send(deed="close", into=bag) == "right"
+    assert "Already closed, nothing to do." in cart.page
+    assert "Put the piece back" not in cart.page
 
 
 def test_the_same_scan_sent_twice_counts_once(pia):
@@ -162,10 +168,14 @@ def test_what_is_not_there_is_told_and_taken_back(pia):
     assert re.search(r'class="answer lacking".*?<b>TOLD</b>', cart.page, re.DOTALL)
     assert f"Short: 1 × {sku}" in cart.page
     assert "Out of the books" in cart.page
+    assert f"Take back: the short of {sku}</button>" in cart.page
     assert cart.send(deed="undo") == "right"
     assert "Not short after all" in cart.page
     # Where the bin is known the page asks how many lie there.
-    assert 'name="lying" value="0"' in cart.page
+    # Never answered for the picker: one tap must not tell a bin empty.
+    assert re.search(r'<input name="lying"(?![^>]*value)[^>]*required> <small>9 in the books', cart.page)
+    assert cart.send(deed="short", sku=sku, packs="1", lying="") == "wrong"
+    assert f"Say how many packs of {sku} lie there" in cart.page
     assert cart.send(deed="short", sku=sku, packs="1", lying="few") == "wrong"
     assert "few is no number of packs" in cart.page
     assert cart.send(deed="short", sku=sku, packs="1", lying="900000") == "wrong"
@@ -247,7 +257,7 @@ def test_the_open_bag_says_the_bin_of_each_piece_and_what_was_told_of_it(pia):
     line = next(each for each in needs_of(pia.get(f"{cart.at}?into={cart.bags[0]}").text)
                 if sku in each)  # fmt: skip
     assert "told: 1 not there, " in line
-    assert re.search(r"here on \d{4}-\d\d-\d\d$|nobody knows until when$", line)
+    assert re.search(r"not ordered yet; \d{4}-\d\d-\d\d if ordered today$|nobody knows until when$", line)
     cart.send(deed="undo")
     line = next(each for each in needs_of(cart.page) if sku in each)
     assert "told" not in line
@@ -265,6 +275,15 @@ def test_a_short_that_is_taken_back_tells_which_bag_is_whole_again_by_it(at, des
     sku = next(each for each in cart.wanted if each.startswith("T"))
     cart.send(deed="short", sku=sku, packs="1")
     assert "These wait by it too: T2 (2 of 2)" in cart.page
+    # Whoever has it in hand is told what it lacks, wherever they look.
+    lacks = rf"lacks 1 × {sku}: not ordered yet; (\d{{4}}-\d\d-\d\d if ordered today|nobody)"
+    for where in ("/picking", "/shipping/Q-1/1", f"/bags/{second}"):
+        shown = pia.get(where).text
+        assert re.search(lacks, shown), where
+        assert "T2 (2 of 2)" in shown or where.startswith("/bags")
+        assert where.startswith("/bags") or f'href="/bags/{second}"' in shown
+    assert re.search(lacks, pia.post("/shipping", scan=second).text)
+    assert 'href="/shipping/Q-00001/1"' in pia.get("/picking").text
     cart.send(deed="undo")
     assert "Bag T2 (2 of 2) lacks nothing any more." in cart.page
 

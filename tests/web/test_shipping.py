@@ -93,6 +93,32 @@ def test_a_scanned_bag_leaves_alone_and_the_rest_by_one_press(at, bags, desk):
     assert shipped == [[bags[1]], [bags[0]]]
 
 
+def test_a_scan_beside_the_list_checks_a_bag_off_and_ships_nothing(at, bags, desk):
+    """Whoever scans there presses Enter: the form's first button is what that presses."""
+    pia = at("pia")
+    shown = pia.post(AT, on=AT, deed="ship", bag=bags[1]).text
+    form = found(r'<form method="post" action="/shipping/.*?</form>', shown)
+    assert re.findall(r"<button[^>]*", form)[0].startswith('<button name="deed" value="check"')
+    assert re.findall(r"<(\w+)[^>]*\bautofocus", shown) == ["input"]
+
+    def scanned(code, deed="check", **more):
+        return pia.post(AT, on=AT, deed=deed, bag=bags[1], scan=code, **more).text
+
+    right = scanned(bags[1].lower())
+    assert 'data-answer="right"' in right
+    assert "1 of 1 checked off" in right
+    assert f'name="checked" value="{bags[1]}"' in right
+    other = scanned(bags[0], checked=bags[1])
+    assert 'data-answer="wrong"' in other
+    assert "Bag 101 is of this order, but not of this list" in other
+    assert "1 of 1 checked off" in other, "what was checked stays so"
+    assert "only a closed bag is shipped" in scanned(bags[2])
+    for code in ("NOT-OURS", "", bags[0], bags[1]):
+        deed = "leave" if code else "check"
+        assert "about to leave" in scanned(code, deed), "a code in the field: nothing leaves"
+    assert shipping.list_shipments(desk, proven("odo"), "Q-1")[1] == ()
+
+
 def test_a_slip_is_of_exactly_its_shipment_and_without_money(at, bags):
     pia = at("pia")
     leave(pia, deed="ship", bag=bags[1])
@@ -171,7 +197,8 @@ def test_what_is_stuck_names_each_thing_with_days_and_a_way(at, bags, desk, cloc
     count = f"{len(lacking)} bag{'s' if len(lacking) > 1 else ''}, 1"
     (short,) = (row for row in rows if row.startswith("J-00002 Q-00002/1"))
     assert f"Long Reach: {count}" in short, "bags of one mark each count"
-    assert "here on" in short
+    assert "if ordered today" in short or "nobody knows until when" in short
+    assert 'href="/buying"' in page[page.index("Bags that lack goods"):]
     assert any(row.startswith("Wave 1 pia, 1 bag 2 days") for row in rows)
     assert any("No room." in row for row in rows)
     assert re.search(r'href="(/bags/Q2R1P1B\w+|/shipping/Q-00002/1)"', page)

@@ -67,7 +67,10 @@ def plan_loads(
 
 @needs(Action.LOAD_CATALOGS)
 def plan_sheet(store: Store, deed: Deed, catalog: Catalog, told: PriceSheet) -> Plan:
-    """What a supplier's price sheet would change, and what is kept of how it was read."""
+    """What a supplier's price sheet would change, and what is kept of how it was read. Raises
+    CallError for one that is of a later day: what is loaded holds at once."""
+    if catalog.edition > deed.day:
+        raise CallError("price-sheet-ahead", day=catalog.edition.isoformat())
     (plan,) = plan_loads(store, deed, [catalog])
     return replace(plan, told=told)
 

@@ -89,6 +89,18 @@ def bag_waits(desk: Desk, deed: Deed, bag: str) -> Expected | None:
         return next((each for each in every if each.bag == bag), None)
 
 
+@needs(Action.SEE_ORDERS)
+def waiting_bags(desk: Desk, deed: Deed) -> tuple[tuple[ReleasedBag, Order, Expected], ...]:
+    """Every bag that lacks goods, the most pressing first, with its order and when it can be
+    whole."""
+    with desk.store.reading() as uow:
+        bags, orders = lacking_bags(uow)
+        waits = {each.bag: each for each in waits_of(uow, desk, deed, bags, orders)}
+        return tuple(
+            (each.bag, orders[each.bag.order], waits[each.id]) for each in bags if each.id in waits
+        )
+
+
 def waits_of_order(uow: UnitOfWork, desk: Desk, deed: Deed, order: str) -> tuple[Expected, ...]:
     """When the bags of an order that lack goods can be whole, more pressing ones of others served
     before them."""

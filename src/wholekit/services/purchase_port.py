@@ -1,7 +1,8 @@
 """What the services ask of the purchase orders that were placed."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Protocol
 
 from wholekit.domain.buying import GoodsExpected, GoodsReceipt, Purchase, PurchaseState
@@ -44,6 +45,10 @@ class PurchaseRepository(Protocol):
     def receipts(self, number: int, deliveries: Collection[str] = ()) -> Sequence[GoodsReceipt]:
         """All that came of an order, by time, delivery and line. deliveries: of these alone, by
         their keys; none: of any."""
+
+    def last_scans(self, numbers: Collection[int]) -> Mapping[int, datetime]:
+        """When something of these orders was last scanned in; those of which nothing was are not in
+        it. One that was taken back is as one that never was."""
 
     def coming(
         self, states: Collection[PurchaseState], items: Collection[ItemKey] | None, branch: str

@@ -12,6 +12,7 @@ from wholekit.domain.buying import (
     GoodsDelivery,
     GoodsReceipt,
     Purchase,
+    PurchaseState,
     delivered,
     require_receivable,
 )
@@ -29,6 +30,8 @@ from wholekit.services.stock import ToldPlace, places_of
 
 RECEIVED = "purchase-received"
 MOST_EXPECTED = 200
+# How many of those that are through are looked at for a delivery that nobody ended.
+MOST_ENDED = 50
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +56,8 @@ class Received:
     """What a delivery came to [packs by line of the order].
 
     again: it was entered before, and nothing was written now. completed: bags that waited, and are
-    whole by it.
+    whole by it. unended: goods were scanned in since a delivery of it last ended, and bags that
+    wait have not got them.
     """
 
     purchase: Purchase
@@ -61,6 +65,7 @@ class Received:
     movements: tuple[Movement, ...] = ()
     completed: tuple[str, ...] = ()
     again: bool = False
+    unended: bool = False
 
 
 @needs(Action.SEE_STOCK)
@@ -69,15 +74,22 @@ def expected_delivery(desk: Desk, deed: Deed, reference: str) -> Received:
     with desk.store.reading() as uow:
         found = purchase_of(uow, reference)
         require_receivable(found)
-        return Received(found, {})
+        (shown,) = _with_unended(uow, [found])
+        return shown
 
 
 @needs(Action.SEE_STOCK)
 def expected_deliveries(desk: Desk, deed: Deed) -> tuple[Received, ...]:
-    """Orders of which goods are still to come, the latest first, and nothing that has."""
+    """Orders of which goods are still to come, or of which a delivery was scanned and not ended:
+    the latest first, and nothing that has come."""
+    over = PurchaseFilter(frozenset({PurchaseState.CLOSED}))
     with desk.store.reading() as uow:
         found, _count = uow.purchases.page(PurchaseFilter(UNDER_WAY), Page(0, MOST_EXPECTED))
-        return tuple(Received(each, {}) for each in found)
+        ended, _count = uow.purchases.page(over, Page(0, MOST_ENDED))
+        every = _with_unended(uow, [*found, *ended])
+        return tuple(
+            each for each in every if each.unended or each.purchase.state in UNDER_WAY
+        )
 
 
 @needs(Action.RECEIVE_STOCK)
@@ -104,7 +116,8 @@ def receive_delivery(
         counts = _counted(old, told)
         items = [old.item(line) for line in counts]
         hold_lacking(uow)
-        held = hold_for_waiting(uow, items)
+        # Also what was scanned of its other lines, so that each end of a delivery gives all out.
+        held = hold_for_waiting(uow, [old.item(line) for line in range(len(old.received))])
         slips = Slips(f"{old.label}/{key}", deed.at, deed.who)
         made, receipts = [], []
         places = places_of(uow, items, ToldPlace(told.branch or old.order.branch, told.bin))
@@ -118,10 +131,30 @@ def receive_delivery(
         uow.purchases.receive(old.number, receipts)
         uow.purchases.save(new, old.version)
         moved = uow.stock.move(made)
-        whole = complete_waiting(uow, desk, deed, slips, held).ready if made else ()
+        whole = complete_waiting(uow, desk, deed, slips, held).ready
         note(uow, deed, RECEIVED, SUBJECT, new.label, before=old, after=new, reason=number)
         uow.commit()
     return Received(new, counts, tuple(moved), tuple(bag.id for bag in whole))
+
+
+def _with_unended(uow: UnitOfWork, purchases: Sequence[Purchase]) -> list[Received]:
+    """Orders, with whether goods of them were scanned in after a delivery was last ended."""
+    scans = uow.purchases.last_scans([each.number for each in purchases])
+    labels = [each.label for each in purchases if each.number in scans]
+    ended = {
+        entry.subject_id: entry.at
+        for entry in (uow.audit.of_subject(SUBJECT, *labels) if labels else ())
+        if entry.action == RECEIVED
+    }
+    return [
+        Received(
+            each,
+            {},
+            unended=each.number in scans
+            and (each.label not in ended or ended[each.label] < scans[each.number]),
+        )
+        for each in purchases
+    ]
 
 
 def note_number(text: str) -> str:

@@ -1,16 +1,16 @@
 """Closed bags that leave the house: shipments, in parts where need be, and what remains."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from wholekit.domain.errors import CallError
-from wholekit.domain.orders import BagState, Order, ReleasedBag, Shipment, ShipWay
+from wholekit.domain.orders import BagState, Expected, Order, ReleasedBag, Shipment, ShipWay
 from wholekit.domain.quotes import Acceptance, Job, Offer
 from wholekit.domain.quotes.bag_id import bag_id_from
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.stock import Slips
 from wholekit.services.desk import LONGEST_NAME, Deed, Desk, need_line, note
-from wholekit.services.lacks import order_of_id
+from wholekit.services.lacks import order_of_id, waits_of_order
 from wholekit.services.order_port import BagFilter
 from wholekit.services.orders import order_of
 from wholekit.services.ports import UnitOfWork, snapshot_of
@@ -69,13 +69,15 @@ class ToShip:
 @dataclass(frozen=True, slots=True)
 class OrderLeaving:
     """An order at the door. place: where its packing slips say that it goes, whose it is first;
-    bags: all of it; shipments: of it and of orders whose place it took, each with its bags."""
+    bags: all of it; shipments: of it and of orders whose place it took, each with its bags; waits:
+    by bag when those that lack goods can be whole."""
 
     order: Order
     offer: Offer
     place: tuple[str, ...]
     bags: tuple[ReleasedBag, ...]
     shipments: tuple[tuple[Shipment, tuple[ReleasedBag, ...]], ...]
+    waits: Mapping[str, Expected]
 
 
 @needs(Action.SEE_ORDERS)
@@ -123,6 +125,7 @@ def order_leaving(desk: Desk, deed: Deed, reference: str) -> OrderLeaving:
             _named(offer.customer.name, offer.goes_to),
             tuple(uow.orders.bags(BagFilter(order=order.id))),
             _shipments(uow, order),
+            {each.bag: each for each in waits_of_order(uow, desk, deed, order.id)},
         )
 
 

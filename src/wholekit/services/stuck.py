@@ -41,7 +41,7 @@ class StuckQuote:
 class StuckOrder:
     """An order with bags that lack goods. marks: of those, in order; days: since its release;
     until: when the last of them can be whole, None where nobody knows; late: the working day
-    promised is before that, or over."""
+    promised is before that, or over; waits: of each bag, what it lacks."""
 
     order: Order
     job: Job
@@ -50,6 +50,7 @@ class StuckOrder:
     days: int
     until: date | None
     late: bool
+    waits: tuple[Expected, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,6 +176,7 @@ def _short(
             _days(deed, order.released_at),
             until,
             promised is not None and (promised < deed.day or until is None or until > promised),
+            tuple(waits[bag.id] for bag in lacking if bag.id in waits),
         )
 
 

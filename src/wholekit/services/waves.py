@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import CallError
 from wholekit.domain.orders import BagState, Order, ReleasedBag, lacking
 from wholekit.domain.picking import Bag, BagStatus, InBin, Wave, bag_of, plan_wave
@@ -27,7 +28,8 @@ _IDLE = frozenset({BagStatus.NEW, BagStatus.WAITING})
 @dataclass(frozen=True, slots=True)
 class WaveView:
     """A wave as its picker sees it. bags: by their position on the cart; walk: what is still to
-    take, bin by bin; orders: by id; equal: by bag how many bags its opening has."""
+    take, bin by bin; orders: by id; equal: by bag how many bags its opening has; books: by item
+    and bin the packs that the books have there."""
 
     number: int
     picker: str
@@ -35,6 +37,7 @@ class WaveView:
     walk: Wave
     orders: Mapping[str, Order]
     equal: Mapping[str, int]
+    books: Mapping[tuple[ItemKey, str], int]
 
     @property
     def begun(self) -> bool:
@@ -249,4 +252,5 @@ def _view_of(
         plan_wave([bag for _, bag in bags], here, walk),
         {row.order: orders[row.order] for row in rows},
         {row.id: equal[row.id] for row in rows},
+        {(each.item, each.bin): each.packs for each in here},
     )

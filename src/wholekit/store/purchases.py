@@ -7,6 +7,7 @@ from typing import Any
 from sqlalchemy import ColumnElement, Connection, Select, case, cast, func, select
 
 from wholekit.domain.buying import (
+    SCANNED,
     UNDONE,
     GoodsExpected,
     GoodsReceipt,
@@ -30,6 +31,7 @@ from wholekit.store.tables import METADATA
 ORDER = METADATA.tables["purchase_order"]
 LINE = METADATA.tables["purchase_line"]
 RECEIPT = METADATA.tables["purchase_receipt"]
+_LATER = RECEIPT.alias("later")
 _TAKES_BACK = RECEIPT.c.delivery.startswith(UNDONE)
 _COUNTS = case((_TAKES_BACK, -RECEIPT.c.packs), else_=RECEIPT.c.packs)
 _CAME = (
@@ -121,6 +123,23 @@ class SqlPurchases:
             for row in found
         ]  # fmt: skip
         return sorted(receipts, key=lambda each: (each.at, each.delivery, each.line))
+
+    def last_scans(self, numbers: Collection[int]) -> Mapping[int, datetime]:
+        """When something of these orders was last scanned in, and not taken back."""
+        if not numbers:
+            return {}
+        wanted = RECEIPT.c.order_number.in_(sorted(numbers)) & RECEIPT.c.delivery.startswith(SCANNED)
+        gone = _LATER.c.delivery == UNDONE + func.substr(
+            RECEIPT.c.delivery, len(SCANNED) + 1
+        )
+        undone = select(1).where((_LATER.c.order_number == RECEIPT.c.order_number) & gone)
+        found = (
+            select(RECEIPT.c.order_number, func.max(RECEIPT.c.at).label("at"))
+            .where(wanted & ~undone.exists())
+            .group_by(RECEIPT.c.order_number)
+        )
+        rows_found = self._connection.execute(found)
+        return {row.order_number: datetime.fromisoformat(row.at) for row in rows_found}
 
     def coming(
         self, states: Collection[PurchaseState], items: Collection[ItemKey] | None, branch: str

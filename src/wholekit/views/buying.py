@@ -185,7 +185,8 @@ class DeliveryLineAnswer:
 @dataclass(frozen=True, slots=True)
 class ReceivedAnswer:
     """A delivery, or what is expected where nothing came. again: it was entered before, and
-    nothing was written; completed: bags that are whole by it."""
+    nothing was written; completed: bags that are whole by it; unended: goods were scanned in that
+    bags which wait have not got."""
 
     order: str
     supplier: str
@@ -194,6 +195,7 @@ class ReceivedAnswer:
     again: bool
     lines: tuple[DeliveryLineAnswer, ...]
     completed: tuple[str, ...]
+    unended: bool = False
 
 
 def buy_list_answer(found: BuyList, branch: str) -> BuyListAnswer:
@@ -306,6 +308,7 @@ def received_answer(received: Received) -> ReceivedAnswer:
             for at, line in enumerate(purchase.order.lines)
         ),
         received.completed,
+        received.unended,
     )
 
 

@@ -81,6 +81,7 @@ REFUSALS: Mapping[str, tuple[str, str]] = {
         "A stop is open or a piece is missing: ask the counter.",
     ),
     "bag-closed": ("Bag {mark} is closed.", "By {who}. Put the piece back into its bin."),
+    "bag-closed-already": ("Already closed, nothing to do.", "Bag {mark}, by {who}."),
     "bag-label-closed": ("Bag {mark} is closed.", "By {who}. Nothing more goes in."),
     "bag-new": ("Bag {mark} is not open. Scan its label.", ""),
     "bag-waiting": ("Bag {mark} waits. Scan its label to go on.", ""),

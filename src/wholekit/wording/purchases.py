@@ -3,6 +3,8 @@
 ERRORS: dict[str, str] = {
     "address-of-one": "An address is of one supplier; name that one alone with --supplier.",
     "address-too-long": "An address has {most} lines at most.",
+    "counts-not-pressed": "Nothing was taken in: press the button that takes in what was counted, "
+    "or scan an item.",
     "counts-unreadable": "{given} says no packs of an item; write SKU=12.",
     "delivery-differs": "Delivery note {note} of {order} was entered by {who} on {day} with other "
     "packs: {packs}. Enter what came besides under a note of its own.",

@@ -69,6 +69,10 @@ if (cart) {
   let sending = false;
   let tones;
   let toldWhy = "";
+  let away = false;
+  // Of scans that were kept: how many were judged, and which were refused, until that was seen.
+  let judged = 0;
+  const refusals = [];
 
   const tone = (frequency, length, at) => {
     const source = tones.createOscillator();
@@ -87,11 +91,39 @@ if (cart) {
     }
   };
   const ready = () => document.getElementById("scan")?.focus();
+  const codeOf = (sent) => sent.code || "–";
+  /** While the network is away, what is kept takes the place of the last answer. */
   const tell = () => {
-    const place = document.getElementById("pending");
-    place.hidden = waiting.length === 0;
-    place.textContent = `${place.dataset.words.replace("{count}", waiting.length)} ${toldWhy}`;
+    const place = document.getElementById("kept");
+    const shown = away && waiting.length > 0;
+    place.hidden = !shown;
+    cart.classList.toggle("away", shown);
+    if (!shown) return;
+    place.querySelector(".verdict span").textContent = place.dataset.words.replace("{code}", () => codeOf(waiting.at(-1)));
+    const pending = document.getElementById("pending");
+    pending.textContent = `${pending.dataset.words.replace("{count}", waiting.length)} ${toldWhy}`;
   };
+  /** What was refused of all that was kept; it stays until somebody has seen it. */
+  const tellRefused = () => {
+    const place = document.getElementById("refused");
+    place.hidden = refusals.length === 0;
+    const words = place.dataset.words.replace("{count}", refusals.length).replace("{all}", judged);
+    place.querySelector(".verdict span").textContent = words;
+    place.querySelector("ul").replaceChildren(
+      ...refusals.map(({ code, why }) => {
+        const line = document.createElement("li");
+        const name = document.createElement("b");
+        name.textContent = code;
+        line.append(name, ` – ${why}`);
+        return line;
+      }),
+    );
+  };
+  document.querySelector("#refused button").addEventListener("click", () => {
+    refusals.length = judged = 0;
+    tellRefused();
+    ready();
+  });
   const newId = () =>
     Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) => byte.toString(16).padStart(2, "0")).join("");
 
@@ -136,17 +168,28 @@ if (cart) {
         toldWhy = "";
         const kept = document.getElementById("scan").value;
         cart.innerHTML = text;
-        waiting.shift();
+        const { kept: wasKept, code } = waiting.shift();
         document.getElementById("scan").value = kept;
-        sound(cart.querySelector("[data-answer]")?.dataset.answer);
+        const answered = cart.querySelector("[data-answer]");
+        sound(answered?.dataset.answer);
+        away = false;
+        if (wasKept) {
+          judged += 1;
+          const why = [...answered.querySelectorAll(".verdict")].map((line) => [...line.childNodes].slice(1).map((node) => node.textContent).join("").trim());
+          if (answered.dataset.answer === "wrong") refusals.push({ code, why: why.join(" ") });
+        }
         ready();
       } catch {
+        away = true;
+        for (const sent of waiting) sent.kept = true;
         tell();
         await new Promise((done) => setTimeout(done, 1500));
       }
       tell();
     }
     sending = false;
+    if (!refusals.length) judged = 0;
+    tellRefused();
   }
 
   cart.addEventListener("submit", (event) => {
@@ -157,12 +200,14 @@ if (cart) {
     event.preventDefault();
     const form = new FormData(sent);
     if (event.submitter?.name) form.set(event.submitter.name, event.submitter.value);
+    let code = event.submitter?.textContent.trim();
     if (sent.matches("[data-scan]")) {
+      code = form.get("scan").trim();
       if (!form.get("scan").trim()) return;
       form.set("scan_id", newId());
       document.getElementById("scan").value = "";
     }
-    waiting.push({ address: sent.action, form });
+    waiting.push({ address: sent.action, form, code, kept: away });
     tell();
     send();
     ready();
@@ -173,6 +218,38 @@ if (cart) {
     if (!event.target.closest("a, button, input, textarea, select")) ready();
   });
   ready();
+}
+
+// At the door and at receiving a scan is sent only where the server answers: else it stays in its
+// field, and the page it stands on is not left for one that says nothing of it.
+for (const form of document.querySelectorAll("[data-probe]")) {
+  let there = false;
+  form.addEventListener("submit", async (event) => {
+    if (there) return;
+    event.preventDefault();
+    const field = form.querySelector("[name=scan]");
+    const by = event.submitter;
+    form.parentElement.querySelector(".lost")?.remove();
+    try {
+      const answer = await fetch("/health", { cache: "no-store" });
+      if (!answer.ok) throw new Error(String(answer.status));
+      there = true;
+      form.requestSubmit(by);
+      // Whoever comes back by the browser's button sends anew.
+      there = false;
+    } catch {
+      const told = document.createElement("div");
+      told.className = "answer wrong lost";
+      told.setAttribute("role", "alert");
+      const line = document.createElement("p");
+      line.className = "verdict";
+      line.textContent = form.dataset.probe.replace("{code}", () => field.value.trim() || by?.textContent.trim() || "");
+      told.append(line);
+      form.before(told);
+      field.focus();
+      field.select();
+    }
+  });
 }
 
 // Papers under way: looked at again until all are made, or one that is waited for stands there.

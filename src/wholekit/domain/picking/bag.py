@@ -221,6 +221,14 @@ def why_shut(bag: Bag) -> ScanRefused | None:
     return ScanRefused(f"bag-{bag.status}", fields)
 
 
+def why_no_deed(bag: Bag) -> ScanRefused | None:
+    """Why nothing is done at a bag now; None where something may. Nobody holds a piece of it."""
+    shut = why_shut(bag)
+    if shut is None or bag.closed is None:
+        return shut
+    return replace(shut, code="bag-closed-already")
+
+
 def open_bag(bag: Bag, stamp: EventStamp) -> BagOpened | ScanRefused:
     """Begin to pick into it, or go on with it after it was left."""
     if bag.status in (BagStatus.NEW, BagStatus.WAITING):
@@ -232,7 +240,7 @@ def open_bag(bag: Bag, stamp: EventStamp) -> BagOpened | ScanRefused:
 def undo(bag: Bag, event: str, stamp: EventStamp) -> EventUndone | ScanRefused:
     """Undo a scan, a short, or the last substitution where no scan stands on it."""
     fields: dict[str, object] = {"bag": str(bag.id), "mark": bag.mark}
-    shut = why_shut(bag)
+    shut = why_no_deed(bag)
     if shut is not None:
         return shut
     undone = bag.by_id.get(event)
@@ -268,7 +276,7 @@ def report_short(
 ) -> ShortReported | ScanRefused:
     """So many packs of an item are not to be found; the bag stays open for the rest. gone: see
     `not_there`; where a bin has fewer than the books, and still enough, none is short."""
-    shut = why_shut(bag)
+    shut = why_no_deed(bag)
     if shut is not None:
         return shut
     left = {line.item: line.packs for line in bag.remaining}.get(item, 0)
@@ -302,7 +310,7 @@ def not_there(
 
 def leave(bag: Bag, stamp: EventStamp, reason: str = "") -> BagLeft | ScanRefused:
     """Put it aside as it is: it waits and cannot be closed until it is opened again."""
-    return why_shut(bag) or BagLeft(stamp, reason)
+    return why_no_deed(bag) or BagLeft(stamp, reason)
 
 
 def scans_of(bag: Bag, item: ItemKey) -> Iterator[PacksScanned]:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from wholekit.domain.catalog import ItemKey
-from wholekit.domain.picking.bag import Bag, scans_of, why_shut
+from wholekit.domain.picking.bag import Bag, scans_of, why_no_deed
 from wholekit.domain.picking.demand import BagLine, NeededPiece
 from wholekit.domain.picking.events import BagClosed, EventStamp, ItemSubstituted, LoosePacks
 from wholekit.domain.picking.scan import ScanRefused
@@ -65,7 +65,7 @@ class PackedBag:
 
 def close(bag: Bag, stamp: EventStamp) -> BagClosed | ScanRefused:
     """Close a bag, if all is taken and the pieces in it are those its opening demands."""
-    shut = why_shut(bag)
+    shut = why_no_deed(bag)
     if shut is not None:
         return shut
     fields: dict[str, object] = {"bag": str(bag.id), "mark": bag.mark}

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 from typing import Protocol
 
 from wholekit.domain.catalog import ItemKey
-from wholekit.domain.picking.bag import Bag, BagStatus, supplied, uncovered, why_shut
+from wholekit.domain.picking.bag import Bag, BagStatus, supplied, uncovered, why_no_deed
 from wholekit.domain.picking.demand import BagLine, NeededPiece
 from wholekit.domain.picking.events import EventStamp, ItemSubstituted
 from wholekit.domain.picking.judge import other_hand
@@ -41,7 +41,7 @@ def substitute(
     fields: dict[str, object] = {
         "bag": str(bag.id), "mark": bag.mark, "sku": item[1], "by": by.sku,
     }  # fmt: skip
-    shut = why_shut(bag)
+    shut = why_no_deed(bag)
     if shut is not None and bag.status is not BagStatus.NEW:
         return shut
     line = next((line for line in bag.remaining if line.item == item), None)

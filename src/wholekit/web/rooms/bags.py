@@ -21,6 +21,7 @@ from wholekit.web.screens import language_for, page
 from wholekit.web.seats import deed_of, sits
 from wholekit.wording.bag_record import say_bag_deed, say_bag_left, say_came_back
 from wholekit.wording.speech import speaking
+from wholekit.wording.waits import say_waits
 
 room = APIRouter()
 SeesPapers = Annotated[Seated, sits(Action.SEE_PICK_PAPERS)]
@@ -34,7 +35,8 @@ def bag_record(
     desk, deed = place_of(request).desk, deed_of(request)
     claim = bag_claim(desk, deed, bag)
     with speaking(language_for(request)):
-        found = claim_answer(claim, bag_waits(desk, deed, claim.row.id))
+        lacks = bag_waits(desk, deed, claim.row.id)
+        found, waits = claim_answer(claim, lacks), say_waits(lacks)
         record = _record(found)
     return page(
         request,
@@ -42,6 +44,7 @@ def bag_record(
         found=found,
         bag=found.bag,
         record=record,
+        waits=waits,
         pickable=claim.row.state in PICKABLE,
         order_at=f"/shipping/Q-{claim.order.quote:05}/{claim.order.revision}",
         stocks=[stock.name for stock in STOCKS],

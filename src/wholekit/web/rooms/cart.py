@@ -17,7 +17,14 @@ from wholekit.documents.label_stock import STOCKS
 from wholekit.domain.catalog import ItemKey
 from wholekit.domain.errors import CallError, WholekitError
 from wholekit.domain.orders import BagState
-from wholekit.domain.picking import Bag, ShortReported
+from wholekit.domain.picking import (
+    Bag,
+    ItemSubstituted,
+    PacksScanned,
+    ScanRefused,
+    ShortReported,
+    last_to_undo,
+)
 from wholekit.domain.quotes.roles import Action
 from wholekit.services import picks, shorts, substitutions, waves
 from wholekit.services.accounts import Seated
@@ -30,11 +37,13 @@ from wholekit.web.place import place_of
 from wholekit.web.screens import go, language_for, page
 from wholekit.web.seats import deed_of, posted, sits, text_of
 from wholekit.wording.pick_answers import bag_name, say_answer, say_short, say_whole
-from wholekit.wording.speech import speaking
+from wholekit.wording.speech import speaking, tr
+from wholekit.wording.waits import say_due
 
 room = APIRouter()
 Form = Annotated[FormData, Depends(posted)]
 Picks = Annotated[Seated, sits(Action.PICK_BAGS)]
+CLOSED_ALREADY = "bag-closed-already"
 LONGEST_ID, LONGEST_SCAN = 80, 20_000
 
 
@@ -65,26 +74,29 @@ class OnCart:
 @dataclass(frozen=True, slots=True)
 class PieceToTake:
     """An item of the bag that is open. taken, left: packs in it, and to come [count]; bins: where
-    the walk takes them; told: of those to come, told not to be there [packs]; until: the day on
-    which they can be here, empty where nobody knows."""
+    the walk takes them; books: packs that the books have in the first of them [count]; told: of those to come, told not to be there [packs]; until: when
+    they can be here, in words; empty where nobody knows."""
 
     sku: str
     words: str
     taken: int
     left: int
     bins: tuple[str, ...] = ()
+    books: int = 0
     told: int = 0
     until: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class OpenBag:
-    """The bag that is open. called: what people call it; whole: all is in it."""
+    """The bag that is open. called: what people call it; whole: all is in it; last: what can be
+    taken back, in words, empty where nothing can."""
 
     id: str
     called: str
     lines: tuple[PieceToTake, ...]
     whole: bool
+    last: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,11 +143,15 @@ def do(request: Request, wave: InPath, _seated: Picks, form: Form) -> Response:
         with speaking(language_for(request)):
             lines = say_answer(done.answer, done.bag, done.places, _called(view))
             lacking = isinstance(done.answer, ShortReported)
-            said = Verdict(not done.refused, (*lines, *more), lacking)
+            shut = isinstance(done.answer, ScanRefused) and done.answer.code == CLOSED_ALREADY
+            # Pressed twice, or on a page from before: nothing is wrong, and nothing is to do.
+            said = Verdict(shut or not done.refused, (*lines, *more), lacking)
     except WholekitError as error:
         said = Verdict(right=False, lines=tuple(sentences(error)))
         return _cart(request, _view(request, wave), into, said, status_of(error))
-    if not done.refused and done.bag is not None:
+    if shut:
+        into = ""
+    elif not done.refused and done.bag is not None:
         shut = done.bag.closed is not None or text_of(form, "deed") == "leave"
         into = "" if shut else str(done.bag.id)
     # What was refused was answered; nothing is wrong with the call.
@@ -180,6 +196,8 @@ def _short(
     count, sku = text_of(form, "packs"), text_of(form, "sku")
     packs = int(count) if _is_count(count) else 1
     there = text_of(form, "lying")
+    if "lying" in form and not there:
+        raise CallError("lying-wanted", sku=sku)
     if there and not _is_count(there):
         raise CallError("packs-unreadable", given=there)
     lying = int(there) if there else None
@@ -281,7 +299,8 @@ def _open(request: Request, view: waves.WaveView, bag: Bag, called: str) -> Open
     if bag.missing:
         waits = bag_waits(place_of(request).desk, deed_of(request), str(bag.id))
         short = () if waits is None else waits.short
-        until = {each.item: str(each.day) for each in short if each.day}
+        with speaking(language_for(request)):
+            until = {each.item: say_due(each.day, each.ordered) for each in short}
     return OpenBag(
         str(bag.id),
         called,
@@ -292,10 +311,25 @@ def _open(request: Request, view: waves.WaveView, bag: Bag, called: str) -> Open
                 line.packs - left.get(line.item, 0),
                 left.get(line.item, 0),
                 tuple(bins.get(line.item, ())),
+                view.books.get((line.item, next(iter(bins.get(line.item, ())), "")), 0),
                 bag.missing.get(line.item, 0),
                 until.get(line.item, ""),
             )
             for line in bag.plan
         ),
         bag.whole,
+        _last(request, bag),
     )
+
+
+def _last(request: Request, bag: Bag) -> str:
+    with speaking(language_for(request)):
+        match bag.by_id.get(last_to_undo(bag)):
+            case PacksScanned(item=(_, sku), packs=packs):
+                return tr("{packs} × {sku}").format(packs=packs, sku=sku)
+            case ShortReported(item=(_, sku)):
+                return tr("the short of {sku}").format(sku=sku)
+            case ItemSubstituted() as instead:
+                said = tr("{by} in place of {sku}")
+                return said.format(by=instead.ware.sku, sku=instead.item[1])
+    return ""

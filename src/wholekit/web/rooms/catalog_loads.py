@@ -73,7 +73,7 @@ def load_sheet(request: Request, catalog: str, _seated: Loads, form: Form) -> Re
         if _nowhere(error):
             raise
         return _sheet_page(request, catalog, form, data, name, error)
-    return go(f"/catalogs/{catalog}")
+    return go(f"/catalogs/{catalog}?loaded=1")
 
 
 @room.post("/catalogs/{catalog}/sheet/forget")
@@ -107,7 +107,7 @@ def load_rise(request: Request, catalog: str, _seated: Loads, form: Form) -> Res
         if _nowhere(error):
             raise
         return _rise_page(request, catalog, form, error)
-    return go(f"/catalogs/{catalog}")
+    return go(f"/catalogs/{catalog}?loaded=1")
 
 
 @room.post("/catalogs-planned/drop")
@@ -136,7 +136,7 @@ def load_folder(request: Request, seated: Loads, form: Form) -> Response:
         _load(request, form, plan)
     except WholekitError as error:
         return _folder_page(request, seated, data, name, error)
-    return go(f"/catalogs/{plan.catalog.id}")
+    return go(f"/catalogs/{plan.catalog.id}?loaded=1")
 
 
 async def _file(form: FormData) -> tuple[bytes, str]:

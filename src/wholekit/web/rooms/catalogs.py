@@ -59,9 +59,9 @@ def books_page(
 @room.get("/catalogs/{catalog}")
 def catalog(
     request: Request, _seated: Looks, catalog: str, text: str = "", series: str = "",
-    number: str = "",
+    number: str = "", loaded: str = "",
 ) -> Response:  # fmt: skip
-    """A catalogue's series and items, page by page."""
+    """A catalogue's series and items, page by page. loaded: a load of it was just done."""
     wanted = " ".join(text.split())[:LONGEST_SEARCH]
     at = max(int(number), 1) if number.isascii() and number.isdecimal() and len(number) < 7 else 1
     book = browse(
@@ -78,6 +78,7 @@ def catalog(
         pages=-(-answer.count // ROWS),
         text=wanted,
         series=series,
+        loaded=bool(loaded),
         stocks=[stock.name for stock in STOCKS],
         made=[_made(each) for each in book.catalog.series],
     )

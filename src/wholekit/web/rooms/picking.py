@@ -12,6 +12,7 @@ from wholekit.domain.orders import BagState
 from wholekit.domain.quotes.roles import Action
 from wholekit.services import picks, waves
 from wholekit.services.accounts import Seated
+from wholekit.services.lacks import waiting_bags
 from wholekit.services.one_view import one_view
 from wholekit.services.order_port import OrderFilter
 from wholekit.services.orders import list_orders
@@ -22,11 +23,13 @@ from wholekit.web.place import place_of
 from wholekit.web.screens import go, heard, page
 from wholekit.web.seats import deed_of, posted, sits, text_of, texts_of
 from wholekit.wording.pick_answers import bag_name
+from wholekit.wording.waits import say_waits
 
 room = APIRouter()
 Form = Annotated[FormData, Depends(posted)]
 ORDERS = 100
 BAGS = 12
+MOST_WAITING = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +51,16 @@ class LeftBag:
     id: str
     name: str
     order: str
+
+
+@dataclass(frozen=True, slots=True)
+class WaitingBag:
+    """A bag that lacks goods. lacks: which, and until when."""
+
+    id: str
+    name: str
+    order: str
+    lacks: tuple[str, ...]
 
 
 @room.get("/picking")
@@ -101,7 +114,9 @@ def _picking(
         rows, count = list_orders(desk, deed, OrderFilter(), Page(0, ORDERS))
         under_way = waves.waves_under_way(desk, deed)
         left = waves.bags_left(desk, deed)
-        equal = waves.equal_bags_of(desk, deed, left)
+        waiting = waiting_bags(desk, deed)
+        shown = [bag for bag, _, _ in waiting[:MOST_WAITING]]
+        equal = waves.equal_bags_of(desk, deed, [*left, *shown])
     labels = {row.order.id: row.order.label for row in rows}
     with heard(request):
         cards = [_under_way(view) for view in under_way]
@@ -111,6 +126,15 @@ def _picking(
             )
             for bag in left
         ]
+        lacking = [
+            WaitingBag(
+                bag.id,
+                bag_name(bag.mark, bag.number, equal[bag.id]),
+                order.label,
+                say_waits(lacks),
+            )
+            for bag, order, lacks in waiting[:MOST_WAITING]
+        ]
     return page(
         request,
         "picking.html",
@@ -119,6 +143,8 @@ def _picking(
         more=count > len(rows),
         waves=cards,
         left=aside,
+        lacking=lacking,
+        more_lacking=len(waiting[MOST_WAITING:]),
         most=BAGS,
         said=said,
     )

@@ -17,6 +17,7 @@ from wholekit.domain.picking import ScanRefused
 from wholekit.domain.quotes.roles import Action
 from wholekit.services.accounts import Seated
 from wholekit.services.goods_scans import end_delivery, scan_goods, undo_goods
+from wholekit.services.one_view import one_view
 from wholekit.services.receiving import (
     Received,
     ToldDelivery,
@@ -24,6 +25,7 @@ from wholekit.services.receiving import (
     expected_delivery,
     receive_delivery,
 )
+from wholekit.services.stock import list_branches
 from wholekit.services.waves import equal_bags_of, find_bag
 from wholekit.views.buying import received_answer
 from wholekit.web.faults import sentences, status_of
@@ -52,8 +54,11 @@ class Came:
 @room.get("/receiving")
 def receiving(request: Request, _seated: Receives) -> Response:
     """Orders of which goods are expected."""
-    found = expected_deliveries(place_of(request).desk, deed_of(request))
-    return page(request, "receiving.html", orders=[received_answer(each) for each in found])
+    desk, deed = place_of(request).desk, deed_of(request)
+    with one_view(desk) as seen:
+        found = [received_answer(each) for each in expected_deliveries(seen, deed)]
+        branches = len(list_branches(seen, deed))
+    return page(request, "receiving.html", orders=found, several=branches > 1)
 
 
 @room.get("/receiving/{purchase}")
@@ -81,6 +86,9 @@ def come(request: Request, purchase: str, _seated: Receives, form: Form) -> Resp
         scan_id = text_of(form, "scan_id")[:LONGEST_ID]
         if what == "undo":
             answer = undo_goods(desk, deed, purchase)
+        elif what == "scan" and not text_of(form, "scan") and _counted(form):
+            # Enter in a field of counts: nothing is taken in that may be counted in half.
+            raise CallError("counts-not-pressed")
         else:
             typed = form.get("scan")
             text = typed[:LONGEST_SCAN] if isinstance(typed, str) else ""
@@ -94,7 +102,7 @@ def come(request: Request, purchase: str, _seated: Receives, form: Form) -> Resp
                 came = Came(right=True, lines=say_goods(answer.answer, answer.place))
     except WholekitError as error:
         came = Came(right=False, lines=tuple(sentences(error)))
-        return _order(request, purchase, came, note, status_of(error))
+        return _order(request, purchase, came, note, status_of(error), form)
     return _order(request, purchase, came, note)
 
 
@@ -127,7 +135,12 @@ def _completed(request: Request, bags: list[str]) -> Came:
 
 
 def _order(
-    request: Request, purchase: str, came: Came | None = None, note: str = "", status: int = 200
+    request: Request,
+    purchase: str,
+    came: Came | None = None,
+    note: str = "",
+    status: int = 200,
+    form: FormData | None = None,
 ) -> Response:
     desk = place_of(request).desk
     found: Received = expected_delivery(desk, deed_of(request), purchase)
@@ -139,5 +152,7 @@ def _order(
         states=STATES,
         came=came,
         note=note,
+        # What was counted stays where it was refused.
+        counted={} if form is None else {name: text_of(form, name) for name in form},
         scan_id=desk.ids.new(),
     )

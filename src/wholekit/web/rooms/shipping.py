@@ -10,12 +10,15 @@ from fastapi import APIRouter, Depends, Request
 from starlette.datastructures import FormData
 from starlette.responses import Response
 
-from wholekit.domain.errors import WholekitError
+from wholekit.domain.errors import CallError, WholekitError
 from wholekit.domain.orders import BagState, Order, ReleasedBag, ShipWay
+from wholekit.domain.quotes.bag_id import bag_id_from
 from wholekit.domain.quotes.roles import Action
 from wholekit.services.accounts import Seated
+from wholekit.services.lacks import bag_waits
 from wholekit.services.shipping import (
     Leaving,
+    OrderLeaving,
     bags_to_leave,
     closed_bag,
     need_taker,
@@ -31,10 +34,13 @@ from wholekit.web.screens import go, heard, page
 from wholekit.web.seats import deed_of, posted, sits, text_of, texts_of
 from wholekit.wording.pick_answers import bag_name
 from wholekit.wording.questions import ranges_text
+from wholekit.wording.speech import tr
+from wholekit.wording.waits import say_waits
 
 room = APIRouter()
 Form = Annotated[FormData, Depends(posted)]
 Ships = Annotated[Seated, sits(Action.SHIP_BAGS)]
+MOST_LACKING = 40
 GONE = (BagState.SHIPPED, BagState.CANCELLED)
 
 
@@ -64,6 +70,24 @@ class BagAtDoor:
 
 
 @dataclass(frozen=True, slots=True)
+class BagThatLacks:
+    """A bag that cannot leave yet for want of goods. lacks: which, and until when."""
+
+    id: str
+    name: str
+    lacks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """What came of a code that was held against the list. bag: the one of the list that it is of,
+    empty where it is of none."""
+
+    bag: str
+    said: Sequence[str]
+
+
+@dataclass(frozen=True, slots=True)
 class ShipmentAtDoor:
     """A shipment. slip: address of its packing slip; marks: of its bags; count: of them."""
 
@@ -89,7 +113,7 @@ def scanned(request: Request, _seated: Ships, form: Form) -> Response:
     try:
         bag, order = closed_bag(place_of(request).desk, deed_of(request), text_of(form, "scan"))
     except WholekitError as error:
-        return _shipping(request, sentences(error), status_of(error))
+        return _shipping(request, _refused(request, error), status_of(error))
     return go(f"{_at(order)}?bag={in_address(bag.id)}")
 
 
@@ -104,8 +128,8 @@ def order_at_door(
 
 @room.post("/shipping/{quote}/{revision}")
 def leave(request: Request, quote: str, revision: InPath, _seated: Ships, form: Form) -> Response:
-    """Choose one more bag by its label; show those that were chosen, or all, before they leave; or
-    let those that were shown leave."""
+    """Choose one more bag by its label; show those that were chosen, or all, before they leave;
+    check one of that list off; or let those that were shown leave."""
     desk, deed = place_of(request).desk, deed_of(request)
     label, chosen = _label(quote, revision), texts_of(form, "bag")
     done = text_of(form, "deed")
@@ -118,6 +142,9 @@ def leave(request: Request, quote: str, revision: InPath, _seated: Ships, form: 
     try:
         if done == "back":
             return _order(request, label, chosen, leaving=leaving)
+        if done == "check" or (done == "leave" and text_of(form, "scan")):
+            # A code beside the list only ever checks it: nothing leaves by a scan.
+            return _confirm(request, label, chosen, leaving, form)
         if done not in ("ship", "all", "leave"):
             bag, order = closed_bag(desk, deed, text_of(form, "scan"))
             if order.label != label:
@@ -132,7 +159,7 @@ def leave(request: Request, quote: str, revision: InPath, _seated: Ships, form: 
             return _confirm(request, label, wanted, leaving)
         shipped = ship_bags(desk, deed, label, wanted, leaving)
     except WholekitError as error:
-        said, status = sentences(error), status_of(error)
+        said, status = _refused(request, error), status_of(error)
         return _order(request, label, chosen, said=said, leaving=leaving, status=status)
     return go(f"{_at(shipped.order)}?gone={shipped.shipment.label}")
 
@@ -144,6 +171,16 @@ def slip(
     """The packing slip of exactly that shipment."""
     (asked,) = ask_of(request, shipment, "shipment-slip")
     return paper_answer(request, asked)
+
+
+def _refused(request: Request, error: WholekitError) -> list[str]:
+    """Why a bag does not leave; of one that lacks goods also what, and until when."""
+    said = sentences(error)
+    if isinstance(error, CallError) and error.code == "ship-not-closed":
+        lacks = bag_waits(place_of(request).desk, deed_of(request), str(error.fields["bag"]))
+        with heard(request):
+            said += say_waits(lacks)
+    return said
 
 
 def _label(quote: str, revision: int) -> str:
@@ -172,14 +209,24 @@ def _shipping(request: Request, said: Sequence[str] = (), status: int = 200) -> 
     return page(request, "shipping.html", status, orders=found, said=said)
 
 
-def _confirm(request: Request, label: str, wanted: Collection[str], leaving: Leaving) -> Response:
-    """The bags that are about to leave, and how; what cannot is told before it is asked. Raises
-    CallError."""
+def _confirm(
+    request: Request,
+    label: str,
+    wanted: Collection[str],
+    leaving: Leaving,
+    form: FormData | None = None,
+) -> Response:
+    """The bags that are about to leave, and how; what cannot is told before it is asked. form: of
+    the list, by which one of them was checked off. Raises CallError."""
     need_taker(leaving)
     found = order_leaving(place_of(request).desk, deed_of(request), label)
     bags = bags_to_leave(found.order, found.bags, wanted)
+    checked = frozenset() if form is None else frozenset(texts_of(form, "checked"))
     with heard(request):
         shown = [_at_door(bag, found.bags) for bag in bags]
+        now = None if form is None else _checked(request, text_of(form, "scan"), found, bags)
+    if now is not None and now.bag:
+        checked |= {now.bag}
     return page(
         request,
         "ship_confirm.html",
@@ -189,8 +236,31 @@ def _confirm(request: Request, label: str, wanted: Collection[str], leaving: Lea
         customer=found.offer.customer.name,
         place=found.place,
         bags=shown,
+        checked=checked,
+        count=sum(bag.id in checked for bag in bags),
+        now=now,
         leaving=leaving,
     )
+
+
+def _checked(
+    request: Request, scan: str, found: OrderLeaving, bags: Sequence[ReleasedBag]
+) -> Checked:
+    """What a code is that was scanned beside the list of bags that are about to leave."""
+    try:
+        scanned = str(bag_id_from(scan))
+        own = next((bag for bag in found.bags if bag.id == scanned), None)
+        if own is None or (own.state is not BagState.CLOSED):
+            bag, order = closed_bag(place_of(request).desk, deed_of(request), scan)
+            said = tr("Bag {mark} ({bag}) is of {order}, not of this list.")
+            return Checked("", [said.format(mark=bag.mark, bag=bag.id, order=order.label)])
+    except WholekitError as error:
+        return Checked("", _refused(request, error))
+    name = called(own, found.bags)
+    if own.id not in {bag.id for bag in bags}:
+        said = tr("Bag {mark} is of this order, but not of this list: put it back.")
+        return Checked("", [said.format(mark=name)])
+    return Checked(own.id, [tr("Bag {mark} is on the list.").format(mark=name)])
 
 
 def _order(
@@ -209,6 +279,12 @@ def _order(
     rest = [bag for bag in found.bags if bag.state not in (*GONE, BagState.CLOSED)]
     closed = [bag for bag in found.bags if bag.state is BagState.CLOSED]
     states = Counter(bag.state.value for bag in rest)
+    with heard(request):
+        lacking = [
+            BagThatLacks(bag.id, called(bag, found.bags), say_waits(found.waits.get(bag.id)))
+            for bag in rest
+            if bag.id in found.waits
+        ]
     own = {bag.id for bag in found.bags}
     shipments = [
         ShipmentAtDoor(
@@ -237,6 +313,8 @@ def _order(
         rest={
             state: (count, _in_state(rest, state, found.bags)) for state, count in states.items()
         },
+        lacking=lacking[:MOST_LACKING],
+        more=len(lacking[MOST_LACKING:]),
         shipments=shipments,
         gone=next((each for each in shipments if each.label == gone), None),
         chosen=frozenset(chosen),

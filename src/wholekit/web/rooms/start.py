@@ -17,7 +17,9 @@ from wholekit.services.jobs import list_jobs
 from wholekit.services.margin_reports import margin_report
 from wholekit.services.one_view import one_view
 from wholekit.services.ports import JobFilter, Page, RevisionFilter
+from wholekit.services.receiving import expected_deliveries
 from wholekit.services.stuck import what_is_stuck
+from wholekit.views.buying import received_answer
 from wholekit.views.jobs import JobRowAnswer, job_row_answer
 from wholekit.views.margins import report_answer
 from wholekit.views.reviews import WaitingAnswer, waiting_answer
@@ -56,8 +58,13 @@ def start(request: Request, seated: Annotated[Seated, sits()]) -> Response:
         desk = place_of(request).desk
         found, _count = list_jobs(desk, deed_of(request), JobFilter(), Page(0, LATEST))
         rows = tuple(job_row_answer(row) for row in found)
+    scanned = []
+    if may(role, Action.RECEIVE_STOCK):
+        expected = expected_deliveries(place_of(request).desk, deed_of(request))
+        scanned = [received_answer(each) for each in expected if each.unended]
     owns = may(role, Action.SEE_REQUESTS) and may(role, Action.SEE_COST)
-    return page(request, "start.html", rows=rows, owner=_for_owner(request) if owns else None)
+    shown = _for_owner(request) if owns else None
+    return page(request, "start.html", rows=rows, scanned=scanned, owner=shown)
 
 
 def _for_owner(request: Request) -> ForOwner:

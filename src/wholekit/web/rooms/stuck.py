@@ -6,7 +6,7 @@ from typing import Annotated
 from fastapi import APIRouter, Request
 from starlette.responses import Response
 
-from wholekit.domain.quotes.roles import Action
+from wholekit.domain.quotes.roles import Action, may
 from wholekit.services.accounts import Seated
 from wholekit.services.stuck import Stuck, StuckOrder, StuckQuote, what_is_stuck
 from wholekit.web.papers import paper_row
@@ -15,6 +15,7 @@ from wholekit.web.screens import language_for, page
 from wholekit.web.seats import deed_of, sits
 from wholekit.wording.questions import ranges_text
 from wholekit.wording.speech import speaking, tr, trn
+from wholekit.wording.waits import say_last
 
 room = APIRouter()
 
@@ -34,10 +35,11 @@ class StuckRow:
 
 @dataclass(frozen=True, slots=True)
 class StuckKind:
-    """Things of one kind."""
+    """Things of one kind. mend: where all of them are mended, empty where no one page does."""
 
     title: str
     rows: tuple[StuckRow, ...]
+    mend: str = ""
 
 
 @room.get("/stuck")
@@ -60,7 +62,11 @@ def kinds_of(request: Request, found: Stuck) -> list[StuckKind]:
             tr("Accepted, and not released to the pick room"),
             tuple(_quote(each, f"/quotes/{each.label}") for each in found.unreleased),
         ),
-        StuckKind(tr("Bags that lack goods"), tuple(_order(each) for each in found.short)),
+        StuckKind(
+            tr("Bags that lack goods"),
+            tuple(_order(each) for each in found.short),
+            "/buying" if may(request.state.seated.person.role, Action.SEE_PURCHASES) else "",
+        ),
         StuckKind(
             tr("Waves that are not through"),
             tuple(
@@ -109,9 +115,7 @@ def _quote(each: StuckQuote, link: str) -> StuckRow:
 
 
 def _order(each: StuckOrder) -> StuckRow:
-    until = (
-        tr("here on {day}").format(day=each.until) if each.until else tr("nobody knows until when")
-    )
+    until = say_last(each.until, each.waits)
     promised = each.order.promised_on
     marks = ranges_text(list(each.marks), list(each.marks))
     return StuckRow(
