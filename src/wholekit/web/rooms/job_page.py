@@ -11,6 +11,7 @@ from starlette.responses import Response
 from wholekit.domain.errors import CallError, InputError, Problem, WholekitError
 from wholekit.domain.openings import Opening
 from wholekit.domain.quantities import QuantityError
+from wholekit.domain.quotes import State
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.rules import RuleBook
 from wholekit.intake.changes import changed
@@ -23,7 +24,7 @@ from wholekit.services.one_view import one_view
 from wholekit.services.quote_reading import quote_revisions
 from wholekit.views.jobs import JobAnswer, job_answer
 from wholekit.views.previews import preview_answers
-from wholekit.views.reviews import revision_answer
+from wholekit.views.reviews import request_answer, revision_answer
 from wholekit.web.faults import sentences, status_of
 from wholekit.web.papers import paper_names
 from wholekit.web.place import place_of
@@ -163,6 +164,14 @@ def _job_page(
         job=answer,
         number=view.job.number,
         revisions=revisions,
+        asked=next(
+            (
+                request_answer(each.request)
+                for each in found
+                if each.state is State.DRAFT and each.request is not None and each.request.waiting
+            ),
+            None,
+        ),
         said=said,
         lines=lines,
         papers={name: words for name, words in paper_names(request).items() if name in PAPERS},

@@ -11,7 +11,7 @@ from starlette.responses import Response
 from wholekit.domain.earnings import Key
 from wholekit.domain.quotes.roles import Action, may
 from wholekit.services.accounts import Seated
-from wholekit.services.approvals import waiting_requests
+from wholekit.services.approvals import asked_of_owner, waiting_requests
 from wholekit.services.catalogs import list_catalogs
 from wholekit.services.jobs import list_jobs
 from wholekit.services.margin_reports import margin_report
@@ -57,7 +57,14 @@ def start(request: Request, seated: Annotated[Seated, sits()]) -> Response:
         found, _count = list_jobs(desk, deed_of(request), JobFilter(), Page(0, LATEST))
         rows = tuple(job_row_answer(row) for row in found)
     owns = may(role, Action.SEE_REQUESTS) and may(role, Action.SEE_COST)
-    return page(request, "start.html", rows=rows, owner=_for_owner(request) if owns else None)
+    asks = may(role, Action.ISSUE_QUOTES) and not owns
+    return page(
+        request,
+        "start.html",
+        rows=rows,
+        owner=_for_owner(request) if owns else None,
+        asked=asked_of_owner(place_of(request).desk, deed_of(request)) if asks else (),
+    )
 
 
 def _for_owner(request: Request) -> ForOwner:
