@@ -13,6 +13,7 @@ from tests.support.jobs import plain
 
 from wholekit.services import job_openings, jobs
 from wholekit.services.customers import edit_customer
+from wholekit.services.jobs import job_contents
 from wholekit.services.quote_reading import issued_revision
 
 
@@ -132,6 +133,50 @@ def test_questions_are_asked_with_what_each_answer_costs_and_take_an_answer(at, 
     assert answered.status_code == 303
     assert ines.get("/jobs/1").text.count("accessible route") >= 2
     assert ines.post("/jobs/1/questions", field="accessible").status_code == 422
+    # It is said what was set where, from the job as it stands now, and how it is changed.
+    told = ines.get(answered.headers["location"]).text
+    assert "101: yes" in told
+    assert 'href="/jobs/1/openings/102"' in told
+
+
+def test_an_answer_goes_to_the_openings_that_are_ticked_or_to_each_its_own(at, desk, job):
+    ines = at("ines")
+    page = ines.get("/jobs/1/questions").text
+    assert 'name="mark" value="101" checked' in page
+    asked = {"field": "accessible", "place": "0"}
+    assert ines.post("/jobs/1/questions", **asked, answer="yes").status_code == 422, "none ticked"
+    one = ines.post("/jobs/1/questions", **asked, answer="yes", mark=["102"])
+    assert one.headers["location"].endswith("#q0")
+
+    def accessible():
+        openings = job_contents(desk, proven(), "1").openings
+        return [each.opening.type.accessible for each in openings]
+
+    assert accessible() == [None, True]
+    job_openings.add_openings(desk, proven(), "1", [plain("103"), plain("104")])
+    each = {"by_mark": ["101", "103", "104"], "by_value": ["no", "", "yes"]}
+    wrong = ines.post("/jobs/1/questions", **asked, **{**each, "by_value": ["no", "", "so"]},
+                      deed="by-mark", mark=["101", "103", "104"])  # fmt: skip
+    assert wrong.status_code == 422
+    # Enter in one of the fields is as good as the button beside them.
+    done = ines.post("/jobs/1/questions", **asked, **each, deed="typed", other="")
+    assert done.status_code == 303
+    assert accessible() == [False, True, None, True]
+
+
+def test_what_was_typed_as_another_answer_stays(at, job):
+    ines = at("ines")
+    page = ines.get("/jobs/1/questions").text
+    fields = re.findall(r'name="field" value="([^"]+)"', page)
+    place = fields.index("accessible")
+    wrong = ines.post("/jobs/1/questions", field="accessible", place=place, deed="other",
+                      other="perhaps", mark=["102"])  # fmt: skip
+    assert wrong.status_code == 422
+    form = wrong.text.split(f'id="q{place}"')[1].split("</form>")[0]
+    assert 'name="other" value="perhaps"' in form
+    assert 'value="102" checked' in form
+    assert 'value="101" checked' not in form
+    assert 'role="alert"' in form, "told at its question"
 
 
 def test_what_a_suppliers_rise_would_do_is_tried_without_loading_anything(at, job):
