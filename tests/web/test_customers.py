@@ -77,11 +77,16 @@ def test_a_job_goes_to_a_place_with_its_tax_and_freight(at, desk):
     ines.post("/ship-tos", **PLACE)
     head = {"deed": "header", "name": "Heron Quay", "customer": "saltmarsh",
             "was_customer": "saltmarsh", "ship_to": "quay"}  # fmt: skip
-    assert ines.post("/jobs/1/terms", **head).status_code == 303
+    # What each place charges stands there before it is chosen, and is taken with it.
+    assert '<option value="quay/parcel"' in ines.get("/jobs/1/terms").text
+    assert ines.post("/jobs/1/terms", **head, freight="quay/parcel").status_code == 303
+    assert jobs.job_header(desk, proven(), "1").freight == "parcel"
+    usual = {**head, "was_ship_to": "quay", "freight": ""}
+    assert ines.post("/jobs/1/terms", **usual).status_code == 303
     page = ines.get("/jobs/1").text
     assert "county 1.125%" in page
     assert "state 6.25%" in page
-    kept = ines.post("/jobs/1/terms", **head, was_ship_to="quay", freight="parcel")
+    kept = ines.post("/jobs/1/terms", **head, was_ship_to="quay", freight="quay/parcel")
     assert kept.status_code == 303
     assert "12.50 USD" in ines.get("/jobs/1").text
     wrong = ines.post("/jobs/1/terms", **{**head, "name": "", "was_ship_to": "quay"})

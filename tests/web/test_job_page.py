@@ -1,12 +1,16 @@
 """A job at the counter: a line in, what it would be, what it is."""
 
+import re
 from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 from tests.support.accounts import proven
+from tests.support.house import RULES
 
+from wholekit.intake.openings import read_openings
 from wholekit.services import customers, job_openings, jobs
+from wholekit.web.entry_words import sayable
 
 LINE = "101 3070 hollow-metal/steel interior in LH accessible 689 x2"
 
@@ -91,7 +95,14 @@ def test_openings_that_are_chosen_are_changed_or_taken_out_together(ines, desk):
     answer = ines.post("/jobs/1/change", mark=["101", "102"], words="fire 90", deed="change")
     assert answer.status_code == 303
     assert ines.get("/jobs/1").text.count("90 min fire label") == 2
-    assert ines.post("/jobs/1/change", mark=["101"], deed="remove").status_code == 303
+    # Taking out is asked once, by name; the answer holds for those that it named alone.
+    asked = ines.post("/jobs/1/change", mark=["101"], deed="remove")
+    assert "Yes, take out 101" in asked.text
+    assert 'name="sure" value="101"' in asked.text
+    other = ines.post("/jobs/1/change", mark=["102"], deed="remove", sure="101")
+    assert "Yes, take out 102" in other.text
+    assert marks(desk) == ["101", "102"]
+    assert ines.post("/jobs/1/change", mark=["101"], deed="remove", sure="101").status_code == 303
     assert marks(desk) == ["102"]
 
 
@@ -100,6 +111,11 @@ def test_a_change_without_marks_or_words_says_what_is_wanted(ines):
     assert "Mark the openings" in ines.post("/jobs/1/change", words="fire 90").text
     nothing = ines.post("/jobs/1/change", mark=["101"], words="", deed="change")
     assert nothing.status_code == 422
+    # What was typed and ticked stays.
+    wrong = ines.post("/jobs/1/change", mark=["101"], words="finish 689 stair", deed="change").text
+    assert 'name="words" value="finish 689 stair"' in wrong
+    assert 'value="101" checked' in wrong
+    assert "stair is not understood" in wrong
 
 
 def test_text_of_a_job_is_text_and_never_markup(ines):
@@ -158,10 +174,43 @@ def test_what_cannot_be_put_into_a_cell_is_told_and_not_written(
     assert [each.version for each in jobs.job_contents(desk, proven(), "1").openings] == [1, 1]
 
 
+def ines_with(ines):
+    ines.post("/jobs/1/openings", lines=LINE)
+    return ines
+
+
+@pytest.mark.parametrize("words", [each for _, columns in sayable() for each in columns])
+def test_every_word_that_the_page_offers_is_read_as_what_it_says(words):
+    for word in words.words:
+        said = word.replace("“by others”", "later")
+        line = f"7 {word}" if words.column == "size" else f"7 3070 {said}"
+        (opening,) = read_openings(
+            None, [word + " 3070"] if words.column == "mark" else [line], RULES
+        )
+        if words.column not in ("mark", "quantity", "room", "note", "size"):
+            assert getattr(opening.type, words.column) is not None, word
+
+
+def test_the_totals_show_what_the_discount_takes_off(ines, desk):
+    ines.post("/jobs/1/openings", lines=LINE)
+    assert "Discount 10%" not in ines.get("/jobs/1").text
+    jobs.set_discount(desk, proven(), "1", Fraction(10, 100), "large job")
+    page = ines.get("/jobs/1").text
+    rows = dict(re.findall(r'scope="row">([^<]*)</th><td class="r">([-\d.,]+) USD', page))
+    whole, off, left = (
+        Fraction(rows[name].replace(",", ""))
+        for name in ("Hardware at the customer&#39;s prices", "Discount 10%: large job", "Hardware")
+    )
+    assert whole + off == left
+    assert abs(off + whole / 10) < 1, "each item is rounded by itself"
+
+
 def test_a_fault_in_a_line_is_told_by_its_place(ines):
     one = ines.post("/jobs/1/openings", lines="102 3070 gold-plated").text
     assert "word 3, gold-plated" in one
     assert "--opening" not in one
+    assert "room=gold-plated" in one
+    assert "The mark stands first" not in cell(ines_with(ines), "101", "words", "stair").text
     two = ines.post("/jobs/1/openings", lines=f"{LINE}\n102 3070 gold-plated").text
     assert "line 2, word 3, gold-plated" in two
 

@@ -2,6 +2,7 @@
 
 import json
 import re
+from fractions import Fraction
 from html import unescape
 
 import pytest
@@ -53,9 +54,30 @@ def test_terms_are_set_and_stand_in_the_history(ines):
     assert ines.post(at, deed="line", **line).status_code == 303
     assert "3 × Hinges" in ines.get(at).text
     assert ines.post(at, deed="line", description="", price="x").status_code == 422
-    assert ines.post(at, deed="remove", line="1").status_code == 303
+    assert ines.post(at, remove="1").status_code == 303
     assert "Hinges" not in ines.get(at).text
     assert "repeat job" in ines.get("/jobs/1/history").text
+
+
+def test_what_is_typed_for_one_button_stays_when_another_is_pressed_or_refused(ines, desk):
+    at = "/jobs/1/terms"
+    typed = {"name": "Heron Quay School", "customer": "saltmarsh", "was_customer": "saltmarsh",
+             "site": "Pier 4", "quantity": "1", "kind": "hardware", "description": "Credit",
+             "price": "-300", "share": "3%", "reason": "repeat job"}  # fmt: skip
+    refused = ines.post(at, **typed, deed="line")
+    assert refused.status_code == 422
+    for text in ("Pier 4", "Credit", "-300", "3%", "repeat job"):
+        assert f'value="{text}"' in refused.text, text
+    assert jobs.job_header(desk, proven(), "1").site == ""
+    done = ines.post(at, **typed, deed="discount")
+    assert "not saved yet" in done.text
+    assert 'value="Pier 4"' in done.text
+    assert 'value="Credit"' in done.text
+    assert 'value="repeat job"' not in done.text, "that is set"
+    head = {**typed, "share": "", "reason": "", "description": "", "price": ""}
+    assert ines.post(at, **head, deed="typed").status_code == 303, "Enter in the site's field"
+    assert jobs.job_header(desk, proven(), "1").site == "Pier 4"
+    assert jobs.job_header(desk, proven(), "1").discount == Fraction(3, 100)
 
 
 def test_what_changed_since_the_quote_is_told(ines, desk):

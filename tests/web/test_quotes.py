@@ -13,6 +13,8 @@ from tests.support.jobs import plain
 
 from wholekit.services import job_openings, jobs
 from wholekit.services.customers import edit_customer
+from wholekit.services.jobs import job_contents
+from wholekit.services.quote_reading import issued_revision
 
 
 @pytest.fixture
@@ -33,6 +35,12 @@ def test_a_quote_is_looked_over_issued_shown_as_pdf_and_accepted(at, job):
     paper = ines.paper("/quotes/Q-00001/1/quote.pdf")
     assert paper.headers["content-type"] == "application/pdf"
     assert paper.content == ines.get("/quotes/Q-00001/1/quote.pdf").content
+    # Without an order number it is asked once, and nothing that was typed is lost.
+    unsure = ines.post("/quotes/Q-00001/1/close", deed="accept", remark="by phone")
+    assert unsure.status_code == 422
+    assert 'name="no_order"' in unsure.text
+    assert 'value="by phone"' in unsure.text
+    assert "order –" not in ines.get("/quotes/Q-00001/1").text
     done = ines.post("/quotes/Q-00001/1/close", deed="accept", order="4417", day="2026-11-25")
     assert done.status_code == 303
     accepted = ines.get("/quotes/Q-00001/1").text
@@ -60,17 +68,52 @@ def test_below_the_limits_an_owner_is_asked_and_their_word_lets_it_go(at, desk, 
     jobs.set_discount(desk, proven(), job.label, Fraction(30, 100), "large job")
     ines, odo = at("ines"), at("odo")
     # An owner has no limits, and sees those that the counter would pass; with the margin's figure.
-    assert "Limits of the counter that this passes" in (seen := odo.get("/jobs/1/review").text)
+    assert "Limits of the counter that this exceeds" in (seen := odo.get("/jobs/1/review").text)
     assert "counter may go down to" in seen or "counter may give" in seen
     assert "Limits of the counter" not in ines.get("/jobs/1/review").text
-    asked = ines.post("/jobs/1/issue")
-    assert asked.status_code == 409
-    assert "An owner was asked" in asked.text
-    assert "Heron Quay School" in odo.get("/waiting").text
+    # Nobody is asked unannounced: it takes a press of its own.
+    refused = ines.post("/jobs/1/issue", deed="issue", cover_note="As we talked.")
+    assert refused.status_code == 409
+    assert "Not issued: a limit is exceeded" in refused.text
+    assert 'value="As we talked."' in refused.text
+    assert "Nothing waits" in odo.get("/waiting").text
+    assert ">Ask the owner<" in ines.get("/jobs/1/review").text
+    assert "Waiting for the owner" not in ines.get("/").text
+    ask = {"deed": "ask", "cover_note": "As we talked.", "reason": "first of four schools"}
+    assert ines.post("/jobs/1/issue", **ask).status_code == 303
+    for page in ("/jobs/1/review", "/jobs/1", "/"):
+        assert "Waiting for the owner" in ines.get(page).text
+    review = ines.get("/jobs/1/review").text
+    assert 'value="As we talked."' in review
+    assert "Heron Quay School" in (waiting := odo.get("/waiting").text)
+    assert "first of four schools" in waiting
     assert odo.post("/waiting/1", deed="agree", reason="").status_code == 422
     assert odo.post("/waiting/1", deed="agree", reason="a good customer").status_code == 303
     assert "Nothing waits" in odo.get("/waiting").text
-    assert ines.post("/jobs/1/issue").status_code == 303
+    assert "Waiting for the owner" not in ines.get("/jobs/1").text
+    assert ines.post("/jobs/1/issue", deed="issue").status_code == 303
+
+
+def test_what_stands_in_the_box_for_the_customer_is_what_is_printed(at, desk, job):
+    ines = at("ines")
+    stopped = plain("402", size="4090", spring_size=1)
+    job_openings.add_openings(desk, proven(), job.label, [stopped])
+    stopped = ines.post("/jobs/1/issue", deed="issue", cover_note="First words.")
+    assert stopped.status_code == 409
+    assert "Not issued: 402 is stopped" in stopped.text
+    assert 'value="First words."' in stopped.text
+    # Given up with it: nothing is kept that nobody sees.
+    assert "First words." not in ines.get("/jobs/1/review").text
+    issued = ines.post("/jobs/1/issue", cover_note="Second words.", without_stopped="1")
+    assert issued.status_code == 303
+    assert issued_revision(desk, proven(), "Q-1/1").cover_note == "Second words."
+    # The next revision begins with them, in sight, and without them where the box is emptied.
+    assert 'value="Second words."' in ines.get("/jobs/1/review").text
+    assert ines.post("/jobs/1/issue", cover_note="").status_code == 409
+    ines.post("/jobs/1/change", mark="402", deed="remove", sure="402")
+    ines.post("/jobs/1/openings", lines="403 3070 hollow-metal/steel interior in LH 689")
+    assert ines.post("/jobs/1/issue", cover_note="").status_code == 303
+    assert issued_revision(desk, proven(), "Q-1/2").cover_note == ""
 
 
 def test_a_picker_sees_papers_without_a_price_and_no_quote(at, job):
@@ -90,6 +133,50 @@ def test_questions_are_asked_with_what_each_answer_costs_and_take_an_answer(at, 
     assert answered.status_code == 303
     assert ines.get("/jobs/1").text.count("accessible route") >= 2
     assert ines.post("/jobs/1/questions", field="accessible").status_code == 422
+    # It is said what was set where, from the job as it stands now, and how it is changed.
+    told = ines.get(answered.headers["location"]).text
+    assert "101: yes" in told
+    assert 'href="/jobs/1/openings/102"' in told
+
+
+def test_an_answer_goes_to_the_openings_that_are_ticked_or_to_each_its_own(at, desk, job):
+    ines = at("ines")
+    page = ines.get("/jobs/1/questions").text
+    assert 'name="mark" value="101" checked' in page
+    asked = {"field": "accessible", "place": "0"}
+    assert ines.post("/jobs/1/questions", **asked, answer="yes").status_code == 422, "none ticked"
+    one = ines.post("/jobs/1/questions", **asked, answer="yes", mark=["102"])
+    assert one.headers["location"].endswith("#q0")
+
+    def accessible():
+        openings = job_contents(desk, proven(), "1").openings
+        return [each.opening.type.accessible for each in openings]
+
+    assert accessible() == [None, True]
+    job_openings.add_openings(desk, proven(), "1", [plain("103"), plain("104")])
+    each = {"by_mark": ["101", "103", "104"], "by_value": ["no", "", "yes"]}
+    wrong = ines.post("/jobs/1/questions", **asked, **{**each, "by_value": ["no", "", "so"]},
+                      deed="by-mark", mark=["101", "103", "104"])  # fmt: skip
+    assert wrong.status_code == 422
+    # Enter in one of the fields is as good as the button beside them.
+    done = ines.post("/jobs/1/questions", **asked, **each, deed="typed", other="")
+    assert done.status_code == 303
+    assert accessible() == [False, True, None, True]
+
+
+def test_what_was_typed_as_another_answer_stays(at, job):
+    ines = at("ines")
+    page = ines.get("/jobs/1/questions").text
+    fields = re.findall(r'name="field" value="([^"]+)"', page)
+    place = fields.index("accessible")
+    wrong = ines.post("/jobs/1/questions", field="accessible", place=place, deed="other",
+                      other="perhaps", mark=["102"])  # fmt: skip
+    assert wrong.status_code == 422
+    form = wrong.text.split(f'id="q{place}"')[1].split("</form>")[0]
+    assert 'name="other" value="perhaps"' in form
+    assert 'value="102" checked' in form
+    assert 'value="101" checked' not in form
+    assert 'role="alert"' in form, "told at its question"
 
 
 def test_what_a_suppliers_rise_would_do_is_tried_without_loading_anything(at, job):

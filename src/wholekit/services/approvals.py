@@ -122,6 +122,19 @@ def waiting_requests(desk: Desk, deed: Deed) -> tuple[Waiting, ...]:
     return tuple(found)
 
 
+@needs(Action.ISSUE_QUOTES)
+def asked_of_owner(desk: Desk, deed: Deed) -> tuple[tuple[Job, Request], ...]:
+    """The jobs whose drafts wait for an owner's word, the first asked first, for those who wait."""
+    with desk.store.reading() as uow:
+        drafts = uow.revisions.waiting()
+        jobs = {job.id: job for job in uow.jobs.several([draft.job_id for draft in drafts])}
+    return tuple(
+        (jobs[draft.job_id], draft.request)
+        for draft in drafts
+        if draft.request is not None and draft.job_id in jobs
+    )
+
+
 def review_of(
     uow: UnitOfWork,
     desk: Desk,
@@ -179,13 +192,20 @@ def _reduced(uow: UnitOfWork, deed: Deed, whole: Review, draft: Revision | None)
     )
 
 
-def ask_owner(uow: UnitOfWork, deed: Deed, draft: Revision, *, leave_stopped: bool) -> Revision:
+def ask_owner(
+    uow: UnitOfWork, deed: Deed, draft: Revision, *, leave_stopped: bool, reason: str = ""
+) -> Revision:
     """The draft with a request on it; one that waits already is not asked again, unless it is for
-    another offer: the whole, or what is left without stopped openings."""
+    another offer (the whole, or what is left without stopped openings) or for another reason."""
     there = draft.request
-    if there is not None and there.waiting and there.leave_stopped == leave_stopped:
+    if (
+        there is not None
+        and there.waiting
+        and there.leave_stopped == leave_stopped
+        and reason in ("", there.reason)
+    ):
         return draft
-    request = Request(deed.who, deed.at, leave_stopped=leave_stopped)
+    request = Request(deed.who, deed.at, leave_stopped=leave_stopped, reason=reason)
     asked = replace(draft, request=request, version=draft.version + 1)
     save_revision(uow, deed, draft, asked, "approval-asked")
     return asked

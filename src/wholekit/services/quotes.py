@@ -45,12 +45,15 @@ def issue_quote(
     *,
     leave_stopped: bool = False,
     expected: int | None = None,
+    cover_note: str | None = None,
+    ask: str | None = "",
 ) -> Issue:
     """Freeze a job's draft and send it; without one, it is drafted first as by `draft_quote`.
 
     leave_stopped: openings with an open stop or a missing piece are no part of the quote, which
     names them; limits then look at the whole job and at what is left of it, and an owner's approval
-    of what is left is enough.
+    of what is left is enough. cover_note: words to the customer, those of the draft where it is
+    None; ask: what an owner is told why, where one has to be asked; None asks nobody.
 
     Nothing is written where a stop is open; where a limit is passed without approval, nothing but
     the draft with a request that an owner sees. The job's issued
@@ -58,20 +61,25 @@ def issue_quote(
     accepted. Raises CallError (nothing to quote; nothing changed since a revision that still holds
     or was accepted; a name that the house does not know), InputError, ConflictError.
     """
+    need_line(ask or "", "reason")
     _ask_beforehand(desk, deed, reference)
     with desk.store.writing() as uow:
         # Held from here on: nobody changes the job between what is reviewed and what is frozen.
         job = held_job(uow, reference)
         there = draft_of(uow, job)
-        draft = there or new_draft(uow, desk, deed, job, None, None)
+        draft = there or new_draft(uow, desk, deed, job, cover_note, None)
         check_version("revision", draft.label, expected, draft.version)
+        if cover_note is not None and draft.cover_note != cover_note:
+            worded = replace(draft, cover_note=cover_note, version=draft.version + 1)
+            save_revision(uow, deed, draft, worded, "draft-edited")
+            draft = worded
         review = review_of(uow, desk, deed, job, draft, leave_stopped=leave_stopped)
         if review.empty:
             raise CallError("quote-empty", job=job.label)
         # Left without commit, so that a draft made on the way is not kept either.
         if not review.clear:
-            if review.needs_owner:
-                asked = ask_owner(uow, deed, draft, leave_stopped=leave_stopped)
+            if review.needs_owner and ask is not None:
+                asked = ask_owner(uow, deed, draft, leave_stopped=leave_stopped, reason=ask)
                 uow.commit()
                 return Issue(replace(review, request=asked.request), None)
             return Issue(review, None)

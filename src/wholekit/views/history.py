@@ -324,7 +324,8 @@ def _tier(tier: PriceTier) -> str:
 def _request(request: Request) -> str:
     of = " without what is stopped" if request.leave_stopped else ""
     if request.waiting:
-        return f"asked for by {request.by}{of}"
+        why = f": {request.reason}" if request.reason else ""
+        return f"asked for by {request.by}{of}{why}"
     return f"refused to {request.by}{of} by {request.refused_by}: {request.refusal}"
 
 

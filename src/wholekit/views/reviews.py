@@ -49,7 +49,8 @@ class BreachAnswer:
 class RequestAnswer:
     """That an owner approve: who asked when; refused by whom, when and why, or not answered yet.
 
-    without_stopped: asked for what is left without openings that are stopped or not whole.
+    without_stopped: asked for what is left without openings that are stopped or not whole; reason:
+    what the owner was told by whoever asked.
     """
 
     by: str
@@ -58,6 +59,7 @@ class RequestAnswer:
     refused_at: str | None
     refusal: str | None
     without_stopped: bool = False
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,6 +192,7 @@ def request_answer(request: Request | None) -> RequestAnswer | None:
         None if at is None else at.isoformat(),
         request.refusal or None,
         request.leave_stopped,
+        request.reason,
     )
 
 

@@ -130,19 +130,21 @@ def looks() -> Environment:
     return made
 
 
-def _opening_rows(made: Environment) -> Callable[[JobOpeningAnswer, int, bool], Markup]:
+def _opening_rows(made: Environment) -> Callable[[JobOpeningAnswer, int, bool, bool], Markup]:
     """Rows of the table of openings. Of a long job all but one or two are as they were a moment
     ago: one is kept by all that it shows, which tells whose it is, and by its language."""
 
     @lru_cache(maxsize=ROWS_KEPT)
-    def kept(each: JobOpeningAnswer, number: int, changes: bool, _speech: object) -> Markup:
+    def kept(
+        each: JobOpeningAnswer, number: int, changes: bool, chosen: bool, _speech: object
+    ) -> Markup:
         text = made.get_template("parts/opening_row.html").render(
-            each=each, number=number, changes=changes
+            each=each, number=number, changes=changes, chosen=chosen
         )
         return Markup(text)  # noqa: S704  # what a template of ours made, with all escaped in it
 
-    def row(each: JobOpeningAnswer, number: int, changes: bool) -> Markup:
-        return kept(each, number, changes, spoken())
+    def row(each: JobOpeningAnswer, number: int, changes: bool, chosen: bool) -> Markup:
+        return kept(each, number, changes, chosen, spoken())
 
     return row
 

@@ -20,6 +20,9 @@ def say_remedy(remedy: Remedy, suppliers: Mapping[str, str]) -> str:
         return tr("Take back what was set by hand of {sku}").format(sku=remedy.text)
     name = field_name(remedy.column)
     if not remedy.text:
+        if remedy.column == "hold_open":
+            # Told as a thing left open, it would sound like a door held open.
+            return tr("No hold-open")
         return tr("Leave open: {field}").format(field=name)
     value = _value(remedy)
     if remedy.way is WayOut.ANSWER:

@@ -40,7 +40,8 @@ for (const field of document.querySelectorAll("[data-preview]")) {
     if ("rows" in field) field.rows = Math.max(1, field.value.split("\n").length);
     soon(field, () => preview(field));
   });
-  if (field.value?.trim()) preview(field);
+  // A fault of it that the page tells already is told once.
+  if (field.value?.trim() && !("told" in field.dataset)) preview(field);
 }
 
 // A page that is entered at the line has its focus there, which an address with a place takes away.

@@ -76,7 +76,8 @@ class Request:
     """A draft that was to be issued and passes a limit: it waits for an owner's word.
 
     Approved it is gone; refused it stays with who refused it, when and why, until it is asked
-    again or the draft goes out. leave_stopped: asked for what is left without stopped openings.
+    again or the draft goes out. leave_stopped: asked for what is left without stopped openings;
+    reason: what the owner was told by whoever asked, or empty.
     """
 
     by: str
@@ -85,6 +86,7 @@ class Request:
     refused_at: datetime | None = None
     refusal: str = ""
     leave_stopped: bool = False
+    reason: str = ""
 
     @property
     def waiting(self) -> bool:

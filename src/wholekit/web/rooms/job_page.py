@@ -1,7 +1,7 @@
 """A job: its openings on one page, the line they are entered by, what that would come to."""
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Request
@@ -11,19 +11,23 @@ from starlette.responses import Response
 from wholekit.domain.errors import CallError, InputError, Problem, WholekitError
 from wholekit.domain.openings import Opening
 from wholekit.domain.quantities import QuantityError
+from wholekit.domain.quotes import OverrideKind, State
 from wholekit.domain.quotes.roles import Action
+from wholekit.domain.quotes.worked import standing
 from wholekit.domain.rules import RuleBook
 from wholekit.intake.changes import changed
 from wholekit.intake.openings import read_opening_changes, read_openings
 from wholekit.services import job_openings
 from wholekit.services.accounts import Seated
 from wholekit.services.job_previews import preview_openings
-from wholekit.services.job_view import view_job
+from wholekit.services.job_view import JobView, view_job
 from wholekit.services.one_view import one_view
 from wholekit.services.quote_reading import quote_revisions
 from wholekit.views.jobs import JobAnswer, job_answer
+from wholekit.views.kits import PriceAnswer, price_answer
 from wholekit.views.previews import preview_answers
-from wholekit.views.reviews import revision_answer
+from wholekit.views.reviews import request_answer, revision_answer
+from wholekit.web.entry_words import sayable
 from wholekit.web.faults import sentences, status_of
 from wholekit.web.papers import paper_names
 from wholekit.web.place import place_of
@@ -42,6 +46,19 @@ WORDS = "words"
 CELLS = ("mark", "quantity", "size", WORDS, "mount", "spring_size")
 # What is asked for before a quote is issued.
 PAPERS = ("quote", "pick-list", "kit-labels", "submittal")
+
+
+@dataclass(frozen=True, slots=True)
+class _Chosen:
+    """Openings that are ticked, the words that are to change them, and whether they are asked to
+    leave."""
+
+    marks: tuple[str, ...] = ()
+    words: str = ""
+    leaving: bool = False
+
+
+NOTHING_CHOSEN = _Chosen()
 
 
 @room.get("/jobs/{number}")
@@ -85,24 +102,28 @@ def add(request: Request, number: str, _seated: Changes, form: Form) -> Response
 
 @room.post("/jobs/{number}/change")
 def change(request: Request, number: str, _seated: Changes, form: Form) -> Response:
-    """Change the openings that were marked, or take them out; all or none."""
+    """Change the openings that were marked, or take them out; all or none. What is taken out is
+    gone, so it is asked first, by name."""
     place, deed = place_of(request), deed_of(request)
+    marks, said = texts_of(form, "mark"), text_of(form, "words")
+    chosen = _Chosen(tuple(marks), said)
     try:
-        marks = texts_of(form, "mark")
         if not marks:
             raise CallError("marks-needed")
         if text_of(form, "deed") == "remove":
+            if text_of(form, "sure") != " ".join(marks):
+                return _job_page(request, number, chosen=replace(chosen, leaving=True))
             job_openings.remove_openings(place.desk, deed, number, marks)
         else:
-            words = text_of(form, "words").split()
-            values = read_opening_changes(words, place.desk.rules)
+            values = read_opening_changes(said.split(), place.desk.rules)
             if not values:
                 raise CallError("one-change-needed", right="fire 90, finish 689, mount=parallel")
             job_openings.edit_openings(
                 place.desk, deed, number, marks, lambda old: changed(old, values)
             )
     except (WholekitError, QuantityError) as error:
-        return _job_page(request, number, sentences(error), status_of(error))
+        told, status = _said(request, error, ()), status_of(error)
+        return _job_page(request, number, told, status, chosen=chosen)
     return go(f"/jobs/{number}")
 
 
@@ -126,7 +147,8 @@ def cell(request: Request, number: str, mark: str, _seated: Changes, form: Form)
             int(seen),
         )
     except (WholekitError, QuantityError) as error:
-        return page(request, "parts/said.html", status_of(error), said=sentences(error))
+        said = _said(request, error, ())
+        return page(request, "parts/said.html", status_of(error), said=said)
     return _state(request, number)
 
 
@@ -148,6 +170,7 @@ def _job_page(
     said: Sequence[str] = (),
     status: int = 200,
     lines: str = "",
+    chosen: _Chosen = NOTHING_CHOSEN,
 ) -> Response:
     place, deed = place_of(request), deed_of(request)
     with one_view(place.desk) as desk:
@@ -155,6 +178,7 @@ def _job_page(
         found = quote_revisions(desk, deed, number)
     with heard(request):
         answer = _told_once(job_answer(view, place.desk.rules, deed.day))
+        words = sayable()
     revisions = [revision_answer(revision, revision.state_on(deed.day)) for revision in found]
     return page(
         request,
@@ -163,11 +187,38 @@ def _job_page(
         job=answer,
         number=view.job.number,
         revisions=revisions,
+        asked=next(
+            (
+                request_answer(each.request)
+                for each in found
+                if each.state is State.DRAFT and each.request is not None and each.request.waiting
+            ),
+            None,
+        ),
         said=said,
         lines=lines,
+        sayable=words,
+        chosen=chosen,
+        discounted=_discounted(view),
         papers={name: words for name, words in paper_names(request).items() if name in PAPERS},
         faults=[sentence for fault in view.faults for sentence in _fault(fault)],
     )
+
+
+def _discounted(view: JobView) -> tuple[PriceAnswer, PriceAnswer, bool] | None:
+    """The base bid's hardware at the customer's own prices, what is taken off, and whether prices
+    by hand are part of that; None without a discount."""
+    if view.workup is None or not view.job.discount:
+        return None
+    base = [opening for opening in view.workup.job.openings if not opening.entry.alternate]
+    if not base:
+        return None
+    whole = sum((each.tier_price for each in base[1:]), base[0].tier_price)
+    asked = sum((each.price for each in base[1:]), base[0].price)
+    by_hand = any(
+        each.kind is OverrideKind.PRICE for one in base for each in standing(one.entry.overrides)
+    )
+    return price_answer(whole), price_answer(asked - whole), by_hand
 
 
 def _told_once(answer: JobAnswer) -> JobAnswer:
@@ -182,7 +233,14 @@ def _state(request: Request, number: str) -> Response:
         view = view_job(desk, deed, number)
     with heard(request):
         answer = _told_once(job_answer(view, place.desk.rules, deed.day))
-    return page(request, "parts/job_state.html", job=answer, number=view.job.number)
+    return page(
+        request,
+        "parts/job_state.html",
+        job=answer,
+        number=view.job.number,
+        chosen=NOTHING_CHOSEN,
+        discounted=_discounted(view),
+    )
 
 
 def _said(

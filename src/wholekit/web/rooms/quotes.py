@@ -16,16 +16,17 @@ from wholekit.services import orders, quote_reading, quotes
 from wholekit.services.accounts import Seated
 from wholekit.services.approvals import review_job
 from wholekit.services.ports import snapshot_of
-from wholekit.services.quote_drafts import draft_quote
+from wholekit.services.reviews import Review
 from wholekit.views.quotes import quote_answer
 from wholekit.views.reviews import review_answer, revision_answer
 from wholekit.web.days import read_day
 from wholekit.web.faults import sentences, status_of
 from wholekit.web.numbers import InPath
 from wholekit.web.place import place_of
-from wholekit.web.screens import go, page
+from wholekit.web.screens import go, heard, page
 from wholekit.web.seats import deed_of, posted, sits, text_of, texts_of
 from wholekit.wording.job_sentences import LOST
+from wholekit.wording.speech import tr, trn
 
 room = APIRouter()
 
@@ -40,6 +41,21 @@ class Elsewhere:
 
 Form = Annotated[FormData, Depends(posted)]
 Sees = Annotated[Seated, sits(Action.SEE_QUOTES)]
+
+
+MARKS_TOLD = 12
+# Fields of the forms that close a quote.
+TYPED = ("deed", "order", "day", "remark", "because")
+
+
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """What stands in the form of a review: words to the customer, why an owner is asked, and
+    whether what is stopped stays out."""
+
+    words: str = ""
+    why: str = ""
+    without: bool = False
 
 
 @room.get("/jobs/{number}/review")
@@ -57,19 +73,30 @@ def issue(
     _seated: Annotated[Seated, sits(Action.ISSUE_QUOTES)],
     form: Form,
 ) -> Response:
-    """Issue the quote; where a limit is passed an owner is asked, and the page says so."""
+    """Issue the quote with the words of the form; or ask an owner, where a limit is exceeded."""
     place, deed = place_of(request), deed_of(request)
-    cover = " ".join(text_of(form, "cover_note").split())
-    without = bool(text_of(form, "without_stopped"))
+    words = " ".join(text_of(form, "cover_note").split())
+    why = " ".join(text_of(form, "reason").split())
+    without, asks = bool(text_of(form, "without_stopped")), text_of(form, "deed") == "ask"
+    told = _Told(words, why, without)
     try:
-        if cover:
-            draft_quote(place.desk, deed, number, cover_note=cover)
-        done = quotes.issue_quote(place.desk, deed, number, leave_stopped=without)
+        done = quotes.issue_quote(
+            place.desk,
+            deed,
+            number,
+            leave_stopped=without,
+            cover_note=words,
+            ask=why if asks else None,
+        )
     except WholekitError as error:
-        return _review(request, number, sentences(error), status_of(error))
-    if done.revision is None:
-        return _review(request, number, (), 409, asked=done.review.needs_owner)
-    return go(f"/quotes/{done.revision.label}")
+        return _review(request, number, sentences(error), status_of(error), told)
+    if done.revision is not None:
+        return go(f"/quotes/{done.revision.label}")
+    if asks and done.review.needs_owner:
+        return go(f"/jobs/{done.review.job.number}/review")
+    with heard(request):
+        said = _not_issued(done.review)
+    return _review(request, number, said, 409, told)
 
 
 @room.get("/quotes/{quote}/{revision}")
@@ -90,6 +117,13 @@ def close(
     reference = f"{quote}/{revision}"
     place, deed = place_of(request), deed_of(request)
     won = text_of(form, "deed") == "accept"
+    if won and not text_of(form, "order") and not text_of(form, "no_order"):
+        # The books match orders by it, and an acceptance stands: asked for once.
+        with heard(request):
+            said = [
+                tr("No order number was given: enter it, or tick that it is accepted without one.")
+            ]
+        return _quote(request, reference, said, 422, form)
     try:
         if won:
             acceptance = Acceptance(
@@ -115,7 +149,7 @@ def close(
                 remark=text_of(form, "remark"),
             )
     except WholekitError as error:
-        return _quote(request, reference, sentences(error), status_of(error))
+        return _quote(request, reference, sentences(error), status_of(error), form)
     return go(f"/quotes/{done.label}")
 
 
@@ -138,16 +172,50 @@ def release(
     return go(f"/quotes/{reference}")
 
 
+def _not_issued(review: Review) -> list[str]:
+    """Why nothing was issued, each with what to do."""
+    said = []
+    if review.stops:
+        marks = list(dict.fromkeys(stop.mark for stop in review.stops))
+        more = tr("… and {count} more").format(count=len(marks) - MARKS_TOLD)
+        said.append(
+            trn(
+                "Not issued: {marks} is stopped. Mend it, or tick “Leave out”.",
+                "Not issued: {marks} are stopped. Mend them, or tick “Leave out”.",
+                len(marks),
+            ).format(marks=", ".join(marks[:MARKS_TOLD] + [more] * (len(marks) > MARKS_TOLD)))
+        )
+    if review.needs_owner:
+        said.append(
+            tr("Not issued: a limit is exceeded. Ask the owner, or change discount or prices.")
+        )
+    return said
+
+
+def _told_before(drafts: list[Revision]) -> _Told:
+    """What the form of a review holds: what would be printed, and what an owner was asked."""
+    if not drafts:
+        return _Told()
+    last = drafts[-1]
+    asked, agreed = last.request, last.approvals if last.state is State.DRAFT else ()
+    left_out = bool(agreed and agreed[-1].left_out)
+    return _Told(
+        last.cover_note,
+        "" if asked is None else asked.reason,
+        left_out if asked is None else asked.leave_stopped,
+    )
+
+
 def _review(
     request: Request,
     number: str,
     said: tuple[str, ...] | list[str] = (),
     status: int = 200,
-    *,
-    asked: bool = False,
+    told: _Told | None = None,
 ) -> Response:
-    place = place_of(request)
-    found = review_job(place.desk, deed_of(request), number)
+    place, deed = place_of(request), deed_of(request)
+    shown_as = told or _told_before(list(quote_reading.quote_revisions(place.desk, deed, number)))
+    found = review_job(place.desk, deed, number, leave_stopped=shown_as.without)
     known: Seated = request.state.seated
     shown = review_answer(found, place.desk.rules, cost=may(known.person.role, Action.SEE_COST))
     return page(
@@ -158,13 +226,19 @@ def _review(
         number=found.job.number,
         name=found.job.name,
         said=said,
-        asked=asked,
+        told=shown_as,
+        needs_owner=found.needs_owner,
     )
 
 
 def _quote(
-    request: Request, reference: str, said: tuple[str, ...] | list[str] = (), status: int = 200
+    request: Request,
+    reference: str,
+    said: tuple[str, ...] | list[str] = (),
+    status: int = 200,
+    form: FormData | None = None,
 ) -> Response:
+    """The page of a quote. form: of a try that failed; what was typed stays in it."""
     place, deed = place_of(request), deed_of(request)
     revision = quote_reading.issued_revision(place.desk, deed, reference)
     snapshot = snapshot_of(revision)
@@ -182,6 +256,8 @@ def _quote(
         stands=revision.state_on(deed.day) is State.ISSUED,
         lost=LOST,
         today=deed.day.isoformat(),
+        told={name: "" if form is None else text_of(form, name) for name in TYPED},
+        taken=[] if form is None else texts_of(form, "alternate"),
         accepted=revision.state is State.ACCEPTED,
         order=None if found is None or elsewhere else _counts(found),
         elsewhere=elsewhere,

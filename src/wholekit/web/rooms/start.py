@@ -11,7 +11,7 @@ from starlette.responses import Response
 from wholekit.domain.earnings import Key
 from wholekit.domain.quotes.roles import Action, may
 from wholekit.services.accounts import Seated
-from wholekit.services.approvals import waiting_requests
+from wholekit.services.approvals import asked_of_owner, waiting_requests
 from wholekit.services.catalogs import list_catalogs
 from wholekit.services.jobs import list_jobs
 from wholekit.services.margin_reports import margin_report
@@ -63,8 +63,15 @@ def start(request: Request, seated: Annotated[Seated, sits()]) -> Response:
         expected = expected_deliveries(place_of(request).desk, deed_of(request))
         scanned = [received_answer(each) for each in expected if each.unended]
     owns = may(role, Action.SEE_REQUESTS) and may(role, Action.SEE_COST)
-    shown = _for_owner(request) if owns else None
-    return page(request, "start.html", rows=rows, scanned=scanned, owner=shown)
+    asks = may(role, Action.ISSUE_QUOTES) and not owns
+    return page(
+        request,
+        "start.html",
+        rows=rows,
+        scanned=scanned,
+        owner=_for_owner(request) if owns else None,
+        asked=asked_of_owner(place_of(request).desk, deed_of(request)) if asks else (),
+    )
 
 
 def _for_owner(request: Request) -> ForOwner:

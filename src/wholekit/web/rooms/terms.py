@@ -1,6 +1,6 @@
 """The terms of a job: discount, extra lines, the newest catalogues; what changed since a quote."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Request
@@ -10,7 +10,7 @@ from starlette.responses import Response
 from wholekit.domain.customers import Customer
 from wholekit.domain.errors import CallError, WholekitError
 from wholekit.domain.quantities import QuantityError, parse_money
-from wholekit.domain.quotes import State
+from wholekit.domain.quotes import Job, State
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.tax import LineKind
 from wholekit.services import job_lines, jobs
@@ -28,7 +28,7 @@ from wholekit.web.days import read_day
 from wholekit.web.faults import sentences, status_of
 from wholekit.web.numbers import percent_of
 from wholekit.web.place import place_of
-from wholekit.web.screens import go, language_for, page
+from wholekit.web.screens import go, heard, language_for, page
 from wholekit.web.seats import deed_of, posted, sits, text_of
 from wholekit.wording.comparisons import row_texts, say_comparison
 from wholekit.wording.speech import speaking, tr
@@ -37,6 +37,16 @@ room = APIRouter()
 Form = Annotated[FormData, Depends(posted)]
 EVENTS = 300
 CUSTOMERS = 1_000
+# The fields of the page by the button that takes them.
+GROUPS = {
+    "header": ("ship_to", "freight", "name", "customer", "site", "contact", "due", "salesperson",
+               "note"),
+    "discount": ("share", "reason"),
+    "line": ("description", "kind", "quantity", "price"),
+}  # fmt: skip
+TYPED = tuple(name for names in GROUPS.values() for name in names)
+EMPTY = {**dict.fromkeys(TYPED, ""), "kind": LineKind.HARDWARE.value, "quantity": "1"}
+NOTHING: Mapping[str, str] = {}
 
 
 @room.get("/jobs/{number}/terms")
@@ -54,9 +64,10 @@ def change(
     _seated: Annotated[Seated, sits(Action.CHANGE_JOBS)],
     form: Form,
 ) -> Response:
-    """Change one of them."""
+    """Change one of them; what was typed for another stays in its field."""
     place, deed = place_of(request), deed_of(request)
-    what = text_of(form, "deed")
+    what = _deed(form)
+    told = {name: text_of(form, name) for name in TYPED if name in form}
     try:
         if what == "discount":
             share = percent_of(text_of(form, "share"))
@@ -66,7 +77,7 @@ def change(
         elif what == "line":
             _line(request, number, form)
         elif what == "remove":
-            place_in = text_of(form, "line")
+            place_in = text_of(form, "remove")
             if not place_in.isdecimal() or len(place_in) > 6:
                 raise CallError("answer-wanted")
             job_lines.remove_extra(place.desk, deed, number, int(place_in))
@@ -75,8 +86,48 @@ def change(
         else:
             raise CallError("answer-wanted")
     except (WholekitError, QuantityError) as error:
-        return _terms(request, number, sentences(error), status_of(error))
+        with heard(request):
+            said = sentences(error)
+        return _terms(request, number, said, status_of(error), told)
+    left = {name: text for name, text in told.items() if name not in GROUPS.get(what, ())}
+    if _unsaved(jobs.job_header(place.desk, deed, number), left):
+        return _terms(request, number, told=left, kept=True)
     return go(f"/jobs/{number}/terms")
+
+
+def _deed(form: FormData) -> str:
+    """What a form of the page asks for; Enter in a field takes what was typed there."""
+    if text_of(form, "remove"):
+        return "remove"
+    if (what := text_of(form, "deed")) != "typed":
+        return what
+    if text_of(form, "share"):
+        return "discount"
+    return "line" if text_of(form, "description") or text_of(form, "price") else "header"
+
+
+def _stands(job: Job) -> dict[str, str]:
+    """The fields of the page as a job fills them."""
+    return {
+        **EMPTY,
+        "name": job.name,
+        "customer": job.customer,
+        "site": job.site,
+        "contact": job.contact,
+        "ship_to": job.ship_to,
+        "freight": f"{job.ship_to}/{job.freight}" if job.freight else "",
+        "due": "" if job.bids_due is None else job.bids_due.isoformat(),
+        "salesperson": job.salesperson,
+        "note": job.note,
+    }
+
+
+def _unsaved(job: Job, told: Mapping[str, str]) -> bool:
+    """Whether a field holds what the job does not; a place that is only proposed is none."""
+    stands = _stands(job)
+    return any(text != stands[name] for name, text in told.items() if name != "ship_to") or (
+        bool(job.ship_to) and told.get("ship_to", job.ship_to) != job.ship_to
+    )
 
 
 @room.get("/jobs/{number}/compare")
@@ -161,9 +212,11 @@ def _header(form: FormData) -> dict[str, object]:
     names = ("name", "customer", "site", "contact", "ship_to", "salesperson", "note")
     changes: dict[str, object] = {name: text_of(form, name) for name in names}
     changes["bids_due"] = read_day(text_of(form, "due"))
+    place, _, rate = text_of(form, "freight").partition("/")
+    moved = text_of(form, "ship_to") != text_of(form, "was_ship_to")
     # A rate of the place that it went to before is none of another's.
-    if text_of(form, "ship_to") == text_of(form, "was_ship_to"):
-        changes["freight"] = text_of(form, "freight")
+    if not moved or (rate and place != text_of(form, "was_ship_to")):
+        changes["freight"] = rate
     # With another customer these are theirs, unless somebody typed others.
     if text_of(form, "customer") != text_of(form, "was_customer"):
         changes.pop("freight", None)
@@ -201,13 +254,22 @@ def _usual(customer: Customer, places: Sequence[str]) -> str:
 
 
 def _terms(
-    request: Request, number: str, said: tuple[str, ...] | list[str] = (), status: int = 200
+    request: Request,
+    number: str,
+    said: tuple[str, ...] | list[str] = (),
+    status: int = 200,
+    told: Mapping[str, str] = NOTHING,
+    *,
+    kept: bool = False,
 ) -> Response:
+    """The page. told: what was typed, by field; kept: something else was changed, and these wait
+    for their own button."""
     place, deed = place_of(request), deed_of(request)
     view = view_job(place.desk, deed, number)
     places = list_ship_tos(place.desk, deed)
     goes = next((each for each in places if each.code == view.job.ship_to), None)
     customer = customer_of(place.desk, deed, view.job.customer)
+    usual = "" if view.job.ship_to else _usual(customer, [each.code for each in places])
     customers, _ = list_customers(place.desk, deed, "", Page(0, CUSTOMERS))
     return page(
         request,
@@ -215,8 +277,10 @@ def _terms(
         status,
         ship_tos=places,
         goes=None if goes is None else ship_to_answer(goes),
-        freight=view.job.freight,
-        usual="" if view.job.ship_to else _usual(customer, [each.code for each in places]),
+        rates=[(each, ship_to_answer(each).freights) for each in places],
+        told={**_stands(view.job), "ship_to": view.job.ship_to or usual, **told},
+        usual=usual,
+        kept=kept,
         exempt=customer_answer(customer, deed.day),
         customers=[
             (each.code, each.name) for each in customers if each.currency == view.job.currency
