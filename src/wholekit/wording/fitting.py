@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from wholekit.domain.catalog import HolesRow
 from wholekit.domain.openings import Mount
-from wholekit.domain.quantities import HolePattern, Length
+from wholekit.domain.quantities import HolePattern, Length, QuantityError, parse_length
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.closing import closing_time, delayed_text, latch_text, sweep_text
 from wholekit.wording.fitting_steps import STEPS
@@ -115,6 +115,23 @@ def screw_size(number: int, inches: float, metric: bool) -> str:
     """
     size = f"{inches * 25.4:.1f} mm" if metric else f"{f'{inches:.3f}'.lstrip('0')} in"
     return tr("No. {number} ({size})").format(number=number, size=figure(size))
+
+
+def thread_size(size: str, metric: bool) -> str:
+    """A machine screw's thread by its name, with its length in the customer's units; as the
+    catalogue has it where that is no length.
+
+    >>> thread_size("1/4-20 × 5/8 in", False), thread_size("1/4-20 × 5/8 in", True)
+    ('1/4-20 × 5/8 in', '1/4-20 × 15.9 mm (5/8 in)')
+    """
+    thread, cross, written = size.rpartition(" × ")
+    try:
+        length = parse_length(written)
+    except QuantityError:
+        return size
+    if not cross or is_metric(length) is metric:
+        return size
+    return f"{thread} × {measure(length, metric)} ({figure(written)})"
 
 
 def sketches_text(mount: Mount) -> str:
