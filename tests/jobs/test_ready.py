@@ -20,7 +20,7 @@ from wholekit.domain.catalog import item_key
 from wholekit.domain.kits import Kit, Shelf, build_kit
 from wholekit.domain.kits.kit import KitLine
 from wholekit.domain.openings import HoldOpen, Mount, Opening, marks_named
-from wholekit.domain.quotes.ready import Asked, Availability, Ready, job_ready, ready_of
+from wholekit.domain.quotes.ready import Availability, KitsWanted, Ready, job_ready, ready_of
 from wholekit.domain.quotes.sharing import Wants, share_out
 from wholekit.domain.working_days import Holiday, WorkingDays
 from wholekit.services.availability import calendar_of
@@ -86,7 +86,7 @@ def later(day):
 
 def asked_for(job):
     """A job's openings, of which those that lack a piece may not go."""
-    return [Asked(count, made, not made.missing) for count, made in job]
+    return [KitsWanted(count, made, not made.missing) for count, made in job]
 
 
 def by_pack(job, stock, holidays, asked):
@@ -223,14 +223,14 @@ def test_what_is_discontinued_or_has_no_lead_days_has_no_date_once_it_is_short()
                            for line in known.lines)
     )  # fmt: skip
     stock = [0, 0, 1, 0, 0, 0, 0, 0]
-    ((first, second),) = ready_of([Asked(2, gone)], available(stock), DAY)
+    ((first, second),) = ready_of([KitsWanted(2, gone)], available(stock), DAY)
     assert (first, second) == (Ready(1, DAY), Ready(1, None, ("X-3",)))
-    ((part,),) = ready_of([Asked(2, kit([(0, 1)]))], available(stock), DAY)
+    ((part,),) = ready_of([KitsWanted(2, kit([(0, 1)]))], available(stock), DAY)
     assert part == Ready(2, None, ("X-0",))
 
 
 def test_an_opening_of_another_mark_does_not_get_what_an_earlier_one_took():
-    job = [Asked(1, kit([(2, 2)])), Asked(1, kit([(2, 2)])), Asked(1, kit([(3, 1)]))]
+    job = [KitsWanted(1, kit([(2, 2)])), KitsWanted(1, kit([(2, 2)])), KitsWanted(1, kit([(3, 1)]))]
     ready = ready_of(job, available([0, 0, 3, 1, 0, 0, 0, 0]), DAY)
     # Wednesday 25 November; three working days later is Monday.
     assert ready == (

@@ -10,9 +10,9 @@ from wholekit.domain.quotes import Job, JobContents
 from wholekit.domain.quotes.asking import Asking, asking_of
 from wholekit.domain.quotes.offer import PriceBook
 from wholekit.domain.quotes.ready import (
-    Asked,
     Availability,
     JobReady,
+    KitsWanted,
     Ready,
     job_ready,
     ready_of,
@@ -49,7 +49,7 @@ class Workup:
             for count, opening in zip(every, self.job.openings, strict=True)
         ]
         kits = (
-            Asked(count - have, opening.kit, opening.firm, opening.entry.alternate)
+            KitsWanted(count - have, opening.kit, opening.firm, opening.entry.alternate)
             for count, have, opening in zip(every, done, self.job.openings, strict=True)
         )
         found = ready_of(kits, self.available, day)

@@ -122,7 +122,7 @@ def thread_size(size: str, metric: bool) -> str:
     catalogue has it where that is no length.
 
     >>> thread_size("1/4-20 × 5/8 in", False), thread_size("1/4-20 × 5/8 in", True)
-    ('1/4-20 × 5/8 in', '1/4-20 × 15.9 mm (5/8 in)')
+    ('1/4-20 × 5/8 in', '1/4-20 × 16 mm (5/8 in)')
     """
     thread, cross, written = size.rpartition(" × ")
     try:

@@ -68,7 +68,7 @@ class JobReady:
         return self.steps[-1].day if self.steps else None
 
 
-class Asked(NamedTuple):
+class KitsWanted(NamedTuple):
     """So many kits alike that are asked for [count]. firm: they may go out; alternate: its code, or
     empty; openings of alternates draw after the base bid."""
 
@@ -79,7 +79,7 @@ class Asked(NamedTuple):
 
 
 def ready_of(
-    openings: Iterable[Asked], of: Availability, day: date
+    openings: Iterable[KitsWanted], of: Availability, day: date
 ) -> tuple[tuple[Ready, ...], ...]:
     """When the kits of each opening are whole, asked for on a day; the earliest first.
 
@@ -142,7 +142,9 @@ class _Days:
         self._leads: dict[int, date | None] = {}
         self._known: dict[tuple[object, ...], tuple[Ready, ...]] = {}
 
-    def of(self, asked: Asked, needs: _Needs, taken: Mapping[ItemKey, int]) -> tuple[Ready, ...]:
+    def of(
+        self, asked: KitsWanted, needs: _Needs, taken: Mapping[ItemKey, int]
+    ) -> tuple[Ready, ...]:
         # How many of the kits alike the shelf supplies with an item, the first ones.
         short = [
             (taken[key] // each, item)
