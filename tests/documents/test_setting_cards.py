@@ -713,6 +713,9 @@ def test_what_a_gauge_shows_in_still_air_stands_beside_the_force_with_the_stated
         assert against.startswith(whole)
         assert f" at {written}" in against
         for text in (latches, *margin):
+            # What was left out of the reckoning is no figure.
+            if not any(sign.isdigit() for sign in text):
+                continue
             assert ("lbf" in text.partition("(")[0]) is size[1]
     texts = " ".join(text for text, *_ in offer.words.kits[0].findings)
     for found in re.finditer(r"\d (Pa|N·m)", texts):
