@@ -30,7 +30,7 @@ def share_out(wants: Sequence[Wants[Key]], on_hand: Mapping[Key, int]) -> list[d
     """
     left = {key: max(0, on_hand.get(key, 0)) for want in wants for key in want.needs}
     taken = [dict.fromkeys(want.needs, 0) for want in wants]
-    in_turn = sorted(range(len(wants)), key=lambda at: wants[at].turn)  # type: ignore[arg-type, return-value]  # alike
+    in_turn = sorted(range(len(wants)), key=lambda at: wants[at].turn)
     for _, places in groupby(in_turn, key=lambda at: wants[at].turn):
         _share(wants, [*places], left, taken)
     return taken
