@@ -1,6 +1,7 @@
 """The owner's sheet: the floor and discount of the day of quoting, and what was accepted."""
 
 import json
+import re
 from dataclasses import replace
 from fractions import Fraction
 
@@ -8,13 +9,15 @@ import pytest
 from tests.documents.frozen import FORMAT_1, FORMAT_1_DIGEST
 from tests.documents.test_papers import TEMPLATES, read
 from tests.support.fake_store import FakeStore
-from tests.support.house import RULES, shelf
+from tests.support.house import RULES, opening, shelf
 from tests.support.jobs import a_job, by, frozen, furnished, plain
 from tests.support.offers import offered
 
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.fill_sheet import sheet_paper
+from wholekit.documents.make_flow import make_flow
 from wholekit.documents.render import render_paper
+from wholekit.domain.openings import Mount, Opening
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes import (
     Acceptance,
@@ -171,3 +174,15 @@ def test_an_owner_is_told_each_stop_once_and_that_stopped_openings_are_apart(tmp
     assert text.count("STOP, not released. 205:") == 1
     clean = replace(paper, open_stops=(), held=None)
     assert "would pay" not in " ".join(" ".join(read(clean, tmp_path)).split())
+
+
+def test_the_sheet_keeps_to_one_locale_and_the_jobs_units():
+    """The house's own is in English, and so are its days and amounts; metric stays metric."""
+    of = [Opening("P-01", opening("914x2134 mm", mount=Mount.REGULAR))]
+    snapshot = offered(of, shelf(), locale="fr_CA", asks=True)
+    paper = sheet_paper(snapshot, Fraction(25, 100))
+    html = "".join(block.html for block in make_flow(paper, TEMPLATES).blocks)
+    assert "November 25, 2026" in html
+    assert "novembre" not in html
+    assert any(" mm" in text for text in paper.assumed)
+    assert not any(re.search(r"\d (in|lb)\b", text) for text in paper.assumed)

@@ -41,22 +41,23 @@ def head_of(offer: Offer, *, language: str = ENGLISH, notice: str = "") -> Paper
     )
 
 
-def facts_of(offer: Offer) -> tuple[tuple[str, str], ...]:
-    """Label and value of what stands in a paper's head; empty where nothing is known."""
+def facts_of(offer: Offer, locale: str = "") -> tuple[tuple[str, str], ...]:
+    """Label and value of what stands in a paper's head; empty where nothing is known. locale: of
+    its days, the customer's unless given."""
     due = offer.bids_due
     return (
         (tr("Attention"), offer.customer.contact),
         (tr("Salesperson"), offer.salesperson),
-        (tr("Bids due"), "" if due is None else say_date(due, offer.customer.locale)),
+        (tr("Bids due"), "" if due is None else say_date(due, locale or offer.customer.locale)),
         (tr("Ship to"), offer.ship_to),
         (tr("Our job"), offer.job),
     )
 
 
-def basis_of(offer: Offer, *, revisions: bool = False) -> str:
+def basis_of(offer: Offer, *, revisions: bool = False, locale: str = "") -> str:
     """Which catalogues and rule book an offer was made on. revisions: the store's own numbers of
-    the catalogues too, which are the house's business."""
-    locale = offer.customer.locale
+    the catalogues too, which are the house's business. locale: as of `facts_of`."""
+    locale = locale or offer.customer.locale
     said = tr("{supplier} catalogue of {date}")
     if revisions:
         said = tr("{supplier} catalogue revision {revision} of {date}")

@@ -11,7 +11,8 @@ from wholekit.domain.errors import CallError
 from wholekit.domain.orders import ReleasedBag
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.bag_id import BagId
-from wholekit.domain.quotes.offer import OfferKit, OfferOpening
+from wholekit.domain.quotes.offer import OfferKit, OfferOpening, OfferWords
+from wholekit.wording.speech import speaking, tr
 
 
 def labels_paper(
@@ -31,18 +32,22 @@ def labels_paper(
     """
     frozen = issued.openings if issued is not None and issued.quote and issued.revision else ()
     places = {opening.place: at for at, opening in enumerate(frozen, 1)}
-    labels = tuple(
-        replace(
-            _label(offer, opening, places.get(opening.place), bag),
-            card=cards.get(opening.place, 0) if offer.is_firm(opening) else 0,
+    words = offer.sent or offer.words
+    head = head_of(offer, language=words.language)
+    # They go out with the goods: in the job's language.
+    with speaking(head.words_of):
+        labels = tuple(
+            replace(
+                _label(offer, words, opening, places.get(opening.place), bag),
+                card=cards.get(opening.place, 0) if offer.is_firm(opening) else 0,
+            )
+            for opening in offer.openings
+            if offer.kit_of(opening).lines
+            for bag in range(1, opening.quantity + 1)
         )
-        for opening in offer.openings
-        if offer.kit_of(opening).lines
-        for bag in range(1, opening.quantity + 1)
-    )
-    # What may not ship comes last, apart from what may.
-    labels = tuple(sorted(labels, key=lambda label: label.held))
-    return KitLabelsPaper(head_of(offer, notice=notice), labels, stock)
+        # What may not ship comes last, apart from what may.
+        labels = tuple(sorted(labels, key=lambda label: label.held))
+        return KitLabelsPaper(replace(head, notice=tr(notice) if notice else ""), labels, stock)
 
 
 def labels_together(papers: Sequence[KitLabelsPaper]) -> KitLabelsPaper:
@@ -72,8 +77,10 @@ def _contents(bag: ReleasedBag, label: KitLabel) -> tuple[BagContent, ...]:
     return label.contents if needs == asked else tuple(BagContent(*each) for each in needs.items())
 
 
-def _label(offer: Offer, opening: OfferOpening, place: int | None, bag: int) -> KitLabel:
-    kit, said = offer.kit_of(opening), offer.words.kits[opening.kit]
+def _label(
+    offer: Offer, words: OfferWords, opening: OfferOpening, place: int | None, bag: int
+) -> KitLabel:
+    kit, said = offer.kit_of(opening), words.kits[opening.kit]
     return KitLabel(
         mark=opening.place,
         bag=bag,
@@ -82,7 +89,7 @@ def _label(offer: Offer, opening: OfferOpening, place: int | None, bag: int) -> 
         mount=said.mount,
         size_set=kit.spring_size,
         hand=_hand(kit),
-        contents=tuple(BagContent(line.sku, line.quantity) for line in kit.lines),
+        contents=tuple(BagContent(line.sku, line.quantity, line.description) for line in kit.lines),
         finish=kit.finish,
         alerts=tuple(_alerts(kit, opening)),
         held=not offer.is_firm(opening),
@@ -94,11 +101,11 @@ def _label(offer: Offer, opening: OfferOpening, place: int | None, bag: int) -> 
 def _alerts(kit: OfferKit, opening: OfferOpening) -> list[str]:
     alerts = []
     if kit.type.fire_minutes:
-        alerts.append(f"FIRE DOOR, {kit.type.fire_minutes} MINUTES")
+        alerts.append(tr("FIRE DOOR, {minutes} MINUTES").format(minutes=kit.type.fire_minutes))
     if kit.type.accessible:
-        alerts.append("ACCESSIBLE")
+        alerts.append(tr("ACCESSIBLE"))
     if opening.released:
-        alerts.append("STOP RELEASED BY NAME")
+        alerts.append(tr("STOP RELEASED BY NAME"))
     return alerts
 
 
@@ -109,5 +116,5 @@ def _bag_id(offer: Offer, place: int, bag: int) -> str:
 
 def _hand(kit: OfferKit) -> str:
     if kit.type.leaves == 2:
-        return "pair"
-    return kit.type.hand.value if kit.type.hand else "hand not stated"
+        return tr("pair")
+    return kit.type.hand.value if kit.type.hand else tr("hand not stated")

@@ -1,6 +1,7 @@
 """From a snapshot to the owner's sheet. Margins are those of the day of quoting."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 from wholekit.documents.fill import basis_of, facts_of, head_of
@@ -33,6 +34,7 @@ from wholekit.domain.quotes.offer import Offer, OfferAlternate, Totals
 from wholekit.domain.quotes.own import Snapshot
 from wholekit.domain.tax import LineKind
 from wholekit.wording.margin_keys import say_key
+from wholekit.wording.speech import in_english
 
 
 def sheet_paper(
@@ -54,8 +56,11 @@ def sheet_paper(
     part = earning("", firm, offer.currency)
     held = earning("", [sale for sale in sales if sale not in firm], offer.currency)
     totals = offer.firm_totals
+    head = head_of(offer)
+    # The house's own, and in English: so are its days and amounts, whoever the customer is.
+    head = replace(head, locale=in_english(head.locale))
     return InternalSheet(
-        head=head_of(offer),
+        head=head,
         draft=draft,
         firm=_figures(part.margin, floor),
         held=_figures(held.margin, floor) if len(firm) < len(sales) else None,
@@ -94,8 +99,12 @@ def sheet_paper(
                 for at in offer.open_stops(opening)
             )
         ),
-        facts=facts_of(offer),
-        basis=basis_of(offer, revisions=any(catalog.revision for catalog in offer.catalogs)),
+        facts=facts_of(offer, head.locale),
+        basis=basis_of(
+            offer,
+            revisions=any(catalog.revision for catalog in offer.catalogs),
+            locale=head.locale,
+        ),
         shorts=shorts,
         exposure=Money(sum(short.price.minor for short in shorts), offer.currency),
         accepted=None if accepted is None else _accepted(snapshot, accepted, floor),

@@ -22,10 +22,12 @@ from wholekit.documents.papers import (
 from wholekit.documents.shelf_labels import HEIGHTS, ShelfLabelsPaper
 from wholekit.documents.tally import tally
 from wholekit.wording.questions import ranges_text
-from wholekit.wording.speech import tr
+from wholekit.wording.speech import speaking, tr, trn
 
 Label = TypeVar("Label")
-ONE_COLUMN = 8  # lines of contents on a large label
+# Lines of contents on a large label: in one column, and where it is a page of its own with a short
+# mark; up to so few they are written larger.
+ONE_COLUMN, ROOMY_COLUMN, FEW = 8, 12, 5
 # Up to so broad, a mark on a label is written in the first, second … of its sizes [characters].
 MARK_LENGTHS = (3, 5, 9, 16, 28, 60, 100)
 # Half as broad again as others.
@@ -154,7 +156,12 @@ def labels_flow(paper: KitLabelsPaper, render: Renderer) -> Flow:
     stock = paper.stock
     shared = {
         "stock": stock,
-        "columns_of": lambda shown: _columns(stock, len(shown)),
+        "columns_of": lambda shown, roomy, held: _columns(
+            stock, len(shown), roomy=roomy and not held
+        ),
+        "contents_class": lambda shown, roomy, held: _contents_class(
+            len(shown), roomy=roomy, held=held
+        ),
         "shown_of": lambda contents: contents[: stock.lines],
         "mark_class": _mark_class,
         "brief_of": lambda label, facts, alerts: brief_contents(
@@ -176,18 +183,24 @@ def labels_flow(paper: KitLabelsPaper, render: Renderer) -> Flow:
                 for label in row
                 if label and label.bag_id
             }
-            yield Block(
-                render("label_sheet", head=head, number=number, rows=rows, codes=codes, **shared)
-            )
+            # On one cart may be orders of several languages.
+            with speaking(head.words_of):
+                html = render(
+                    "label_sheet", head=head, number=number, rows=rows, codes=codes, **shared
+                )
+            yield Block(html)
 
     css = render.css(paper.head, "labels") + stock.css
-    return flow_of("Kit labels", paper.head, css, blocks(), apart=True, numbered=stock.page is None)
+    return flow_of(
+        tr("Kit labels"), paper.head, css, blocks(), apart=True, numbered=stock.page is None
+    )
 
 
 # Of the smallest label [mm]: its height, a line of its small print, the line of its bag, and of its
 # marks by class; how many signs of small print stand beside the code, and across all of it.
 SMALL_HIGH, SMALL_LINE, SMALL_BAG = 22.8, 2.12, 2.97
 SMALL_MARKS = {"m1": 10.8, "m2": 9.0, "m3": 6.13}
+SMALL_HELD_MARKS, SMALL_HOLD, SMALL_HELD_ACROSS = {"m1": 7.2, "m2": 7.2, "m3": 4.7}, 4.7, 58
 SMALL_BESIDE, SMALL_ACROSS = 36, 46
 SMALL_RULES = 0.36  # about what must not be missed [mm]
 
@@ -200,12 +213,19 @@ def brief_contents(label: KitLabel, facts: int, alerts: int) -> tuple[str, str]:
     there is no room for that either, or where the bag holds nothing.
     """
     own = _mark_class(label.mark)
-    if own not in SMALL_MARKS or label.held or not label.contents:
+    if own not in SMALL_MARKS or not label.contents:
         return "", own
-    beside = SMALL_BESIDE if label.bag_id else SMALL_ACROSS
+    across = SMALL_HELD_ACROSS if label.held else SMALL_ACROSS
+    beside = SMALL_BESIDE if label.bag_id else across
     # Every line may end early, since words are not broken.
     above = -(-facts // beside) + (-(-alerts // beside) if alerts else 0)
     room = SMALL_HIGH - SMALL_BAG - SMALL_LINE * above - (SMALL_RULES if alerts else 0)
+    items = sum(each.quantity for each in label.contents)
+    counted = trn("{count} item, see the pick list", "{count} items, see the pick list", items)
+    counted = counted.format(count=items)
+    if label.held:
+        left = room - SMALL_HOLD - SMALL_HELD_MARKS[own]
+        return (counted if left >= SMALL_LINE else ""), own
     text = ", ".join(f"{each.quantity} × {each.sku}" for each in label.contents)
     longest = max(len(each.sku) for each in label.contents) + 6
 
@@ -215,13 +235,21 @@ def brief_contents(label: KitLabel, facts: int, alerts: int) -> tuple[str, str]:
     for mark in dict.fromkeys((own, "m2" if own == "m1" else own)):
         if lines(mark) > 0 and len(text) <= lines(mark) * (SMALL_ACROSS - longest) + longest:
             return text, mark
-    items = sum(each.quantity for each in label.contents)
-    return (f"{items} items, see the pick list" if lines(own) > 0 else ""), own
+    return (counted if lines(own) > 0 else ""), own
 
 
-def _columns(stock: LabelStock, lines: int) -> int:
-    """In how many columns a label names so many items."""
-    return 2 if stock.form is LabelForm.MIDDLE or lines > ONE_COLUMN else 1
+def _columns(stock: LabelStock, lines: int, *, roomy: bool) -> int:
+    """In how many columns a label names so many items. roomy: nothing else fills it."""
+    most = ROOMY_COLUMN if roomy else ONE_COLUMN
+    return 2 if stock.form is LabelForm.MIDDLE or lines > most else 1
+
+
+def _contents_class(lines: int, *, roomy: bool, held: bool) -> str:
+    """How large so many lines of contents are written, as the labels' style sheet has it."""
+    few = " few" if lines <= FEW else ""
+    if not roomy or lines > (ONE_COLUMN if held else ROOMY_COLUMN):
+        return few
+    return f" roomy{few or (' some' if lines <= ONE_COLUMN else '')}"
 
 
 def shelf_labels_flow(paper: ShelfLabelsPaper, render: Renderer) -> Flow:

@@ -47,7 +47,8 @@ def make_flow(paper: AnyPaper, templates: Path, house: str = "") -> Flow:
         case PickListPaper():
             return pick_list_flow(paper, render)
         case KitLabelsPaper():
-            return labels_flow(paper, render)
+            with speaking(paper.head.words_of):
+                return labels_flow(paper, render)
         case ShelfLabelsPaper():
             return shelf_labels_flow(paper, render)
         case SettingCardPaper():

@@ -409,10 +409,11 @@ class PickListPaper:
 
 @dataclass(frozen=True, slots=True)
 class BagContent:
-    """What one line of a bag's contents says [packs]."""
+    """What one line of a bag's contents says [packs]. description: empty where it is not known."""
 
     sku: str
     quantity: int
+    description: str = ""
 
 
 @dataclass(frozen=True, slots=True)

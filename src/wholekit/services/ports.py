@@ -446,8 +446,8 @@ class Words(Protocol):
         asking: what is asked of the customer.
         """
 
-    def assumed(self, asking: Asking) -> tuple[str, ...]:
-        """What is open and not asked for, as it is assumed."""
+    def assumed(self, asking: Asking, kits: Sequence[Kit]) -> tuple[str, ...]:
+        """What is open and not asked for, as it is assumed, in the units of the kits' openings."""
 
     def language(self, locale: str) -> str:
         """The CLDR language that papers of a locale come in; `en` where there is no other."""

@@ -202,7 +202,10 @@ def make_snapshot(
         unasked=without_asked(header.unasked, {(each.alternate, each.mark) for each in openings}),
     )
     said = _worded(offer, kits, job, words, rules, asking)
-    own = replace(_own(workup, kits, words, rules, headed), assumed=words.assumed(asking))
+    own = replace(
+        _own(workup, kits, words, rules, headed),
+        assumed=words.assumed(asking, [each.kit for each in kits]),
+    )
     return Snapshot(said, own)
 
 

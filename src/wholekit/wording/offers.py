@@ -102,9 +102,10 @@ class HouseWords:
             refusals=refusals if any(map(any, refusals)) else (),
         )
 
-    def assumed(self, asking: Asking) -> tuple[str, ...]:
-        """What is open and not asked for, as it is assumed."""
-        return tuple(assumed_text(each, asking) for each in asking.assumed)
+    def assumed(self, asking: Asking, kits: Sequence[Kit]) -> tuple[str, ...]:
+        """What is open and not asked for, as it is assumed, in the units of the kits' openings."""
+        with in_units_of(*(kit.type.width for kit in kits)):
+            return tuple(assumed_text(each, asking) for each in asking.assumed)
 
     def language(self, locale: str) -> str:
         """The language that papers of a locale come in."""
