@@ -159,7 +159,7 @@ def test_packs_are_taken_from_the_bin_that_the_page_sends_to(pia, desk):
     assert (shown, moves[0].source.place.bin) == ("ZZ-99", "ZZ-99")
 
 
-def test_what_is_not_there_is_told_and_taken_back(pia):
+def test_what_is_not_there_is_told_and_taken_back(pia, at):
     cart = Cart(pia)
     cart.send(scan=cart.bags[0])
     sku = cart.wanted[0]
@@ -182,6 +182,13 @@ def test_what_is_not_there_is_told_and_taken_back(pia):
     assert "Nothing is short in that bin" in cart.page
     assert cart.send(deed="short", sku=sku, packs="1", lying="1") == "right"
     assert f"The books are put right: {sku}" in cart.page
+    # It is in the house's log as a correction, by whom, and in the bag's record in place of none.
+    log = " ".join(re.sub("<[^>]+>", " ", at("odo").get("/log?who=pia").text).split())
+    assert re.search(rf"pia \S+ books put right by a short: {cart.bags[0]} bin \S+: {sku} 9 → 1", log)
+    assert re.search(rf"books as before: {cart.bags[0]} bin \S+: {sku} 0 → 9", log)
+    record = pia.get(f"/bags/{cart.bags[0]}").text
+    assert re.search(rf"out of the books at bin \S+: 8 × {sku}", record)
+    assert "0 × " not in record
     assert cart.send(scan=sku) == "right"
 
 
