@@ -181,3 +181,19 @@ def test_the_log_is_read_by_person_and_day_the_latest_first_and_codes_are_taken_
         assert list(uow.audit.names()) == ["ines", "odo", "pia"]
     assert ([each.action for each in (*found, *second)], count) == (["codes-off", "codes-on"], 2)
     assert (len(whole), of_ines) == (1, 1)
+
+
+def test_an_account_that_is_ended_is_gone_with_its_seats_and_may_be_given_anew(house):
+    odo = proven("odo")
+    taken = enter(house)
+    accounts.give_token(house, odo, KEYS, "ines", "scanner", 9)
+    accounts.end_account(house, odo, "ines")
+    assert who(house, taken) is None
+    assert refused(house) == "sign-in-wrong"
+    assert "ines" not in accounts.account_names(house, odo)
+    for name, code in (("ines", "account-needed"), ("odo", "account-own")):
+        with pytest.raises(CallError) as found:
+            accounts.end_account(house, odo, name)
+        assert found.value.code == code
+    accounts.give_account(house, odo, KEYS, "ines", PASSWORD)
+    assert who(house, enter(house)) == "ines"

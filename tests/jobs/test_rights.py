@@ -138,6 +138,7 @@ CALLS: dict[str, tuple[Callable[[Any, Any], Any], str]] = {
     "accounts.coded_names": (lambda d, w: accounts.coded_names(d, w), EVERYBODY),
     "accounts.give_token": (
         lambda d, w: accounts.give_token(d, w, KEYS, "ines", "scanner", 9), "owner"),
+    "accounts.end_account": (lambda d, w: accounts.end_account(d, w, "ines"), "owner"),
     "accounts.end_seats": (lambda d, w: accounts.end_seats(d, w, "ines"), "owner"),
     "accounts.account_names": (lambda d, w: accounts.account_names(d, w), EVERYBODY),
     "job_previews.preview_openings": (
@@ -238,6 +239,7 @@ CALLS: dict[str, tuple[Callable[[Any, Any], Any], str]] = {
     "waves.find_bag": (lambda d, w: waves.find_bag(d, w, BAG), EVERYBODY),
     "shorts.short_bin": (lambda d, w: shorts.short_bin(d, w, BAG, "X"), EVERYBODY),
     "waves.equal_bags_of": (lambda d, w: waves.equal_bags_of(d, w, ()), EVERYBODY),
+    "lacks.waiting_bags": (lacks.waiting_bags, EVERYBODY),
     "lacks.bag_waits": (lambda d, w: lacks.bag_waits(d, w, BAG), EVERYBODY),
     "orders.list_bags": (lambda d, w: orders.list_bags(d, w, "", (), Page()), EVERYBODY),
     "waves.bags_left": (lambda d, w: waves.bags_left(d, w), EVERYBODY),

@@ -46,6 +46,9 @@ class FakeAccounts:
             )
         self.accounts[account.name] = account
 
+    def remove(self, name: str) -> None:
+        self.accounts.pop(name, None)
+
     def seat(self, digest: str) -> Seat | None:
         return self.taken.get(digest)
 

@@ -610,7 +610,8 @@ class _Orders:
                 if bag.order == order.id:
                     counts[bag.state] = counts.get(bag.state, 0) + 1
             undone = set(counts) - {BagState.SHIPPED, BagState.CANCELLED}
-            if order.cancelled_at or not (wanted.all or undone):
+            shown = not undone if wanted.gone else wanted.all or undone
+            if order.cancelled_at or not shown:
                 continue
             if wanted.branch in ("", order.branch):
                 name = self._state.jobs[order.job_id].name
@@ -624,6 +625,8 @@ class _Orders:
                 row.order.id,
             )
         )
+        if wanted.gone:
+            rows.sort(key=lambda row: row.order.released_at, reverse=True)
         return rows[page.offset : page.offset + page.limit], len(rows)
 
     def demands(self, bags: Collection[str]) -> Mapping[str, BagDemand]:

@@ -1,7 +1,7 @@
 """In and out, and what keeps a page from being sent by somebody else."""
 
 from datetime import timedelta
-from re import findall
+from re import DOTALL, findall, search
 
 import pytest
 from pyotp import TOTP
@@ -124,3 +124,23 @@ def test_a_one_time_code_is_set_up_asked_for_and_taken_off_by_an_owner(at, desk,
     odo.post("/people", deed="codes", name="ines")
     assert ines.get("/jobs").status_code == 303, "the seat has ended"
     assert ines.sign_in("ines").status_code == 303
+
+
+def test_a_role_is_changed_in_its_row_and_an_account_ended_for_sure(at, desk):
+    odo, ines = at("odo"), at("ines")
+    odo.post("/people", deed="enter", name="ines", role="counter", full_name="Ines Alder")
+    page = odo.post("/people", deed="role", name="ines", role="picker").text
+    row = search(r'<th scope="row">ines</th>.*?</tr>', page, DOTALL)
+    assert row is not None
+    assert "<td>Ines Alder</td>" in row[0], "a change of role takes no name away"
+    assert '<option value="picker" selected>' in row[0]
+    unsure = odo.post("/people", deed="close", name="ines")
+    assert (unsure.status_code, "Tick the box" in unsure.text) == (422, True)
+    assert ines.get("/picking").status_code == 200
+    assert odo.post("/people", deed="close", name="odo", sure="yes").status_code == 422, "their own"
+    assert odo.post("/people", deed="close", name="ines", sure="yes").status_code == 200
+    assert ines.get("/picking").status_code == 303, "the seat has ended"
+    assert ines.sign_in("ines").status_code == 401
+    # They stay a person of the house, who may be given an account anew.
+    assert "Give an account" in odo.get("/people").text
+    assert "account ended: ines" in odo.get("/log").text

@@ -133,8 +133,10 @@ def test_margins_are_written_as_elsewhere_and_lead_to_job_customer_and_quote(at,
     assert '<a href="/jobs/J-00001">' in page
     assert '<a href="/quotes/Q-00001/2">' in page, "the revision that holds"
     assert '<a href="/customers/saltmarsh">' in page
-    costs = re.findall(r'<td class="r n">([\d,]+\.\d{4}) USD</td>', page)
-    assert len(costs) == 2
+    amounts = re.findall(r'<td class="r n">([\d,.]+) USD</td>', page)
+    assert len(amounts) >= 7
+    assert all(re.fullmatch(r"[\d,]+\.\d\d", each) for each in amounts)
+    assert "No known cost" in page
     assert at("odo").get("/jobs/J-00001").status_code == 200
 
 
@@ -159,6 +161,31 @@ def test_the_owner_s_first_page_shows_what_waits_for_the_owner_and_nobody_else_s
     address = address.replace("&amp;", "&")
     listed = at("odo").get(address).text
     assert "Low Farm" in listed or "J-00002" in listed
+    # Of the quotes those alone that stand under it, each with its margin.
+    assert "/quotes/Q-00002/1" in listed
+    assert "/quotes/Q-00001/" not in listed
+    assert "/quotes/Q-00001/" in at("odo").get(address.replace("under=1", "under=")).text
+    row = listed[listed.index("/quotes/Q-00002/1") :].partition("</tr>")[0]
+    assert re.search(r'<td class="r">-?[\d.]+% <span class="flag stop">under the floor', row)
+
+
+def test_a_rise_that_is_tried_counts_those_alone_that_it_brings_under_the_floor(at, desk):
+    low = jobs.create_job(desk, proven(), jobs.NewJob("Low Farm", "saltmarsh"))
+    job_openings.add_openings(desk, proven(), low.label, [plain("1")])
+    jobs.set_discount(desk, proven(), low.label, Fraction(60, 100), "large job")
+    quotes.issue_quote(desk, proven("odo"), low.label)
+    odo = at("odo")
+    now, tried = odo.get("/rises").text, odo.get("/rises?share=100%25").text
+    under = re.search(r"(\d+) open quotes? stands? under the floor", now)
+    fell = re.search(r"(\d+) open quotes? falls? under the floor by that rise", tried)
+    assert under is not None
+    assert fell is not None
+    marked = tried.count("by the rise</span>")
+    assert int(fell[1]) == marked
+    row = tried[tried.index('href="/quotes/Q-00002/1"') :].partition("</tr>")[0]
+    assert "by the rise" not in row, "under the floor before"
+    assert ("After the rise" in tried, "After the rise" in now) == (True, False)
+    assert 'href="/jobs/2"' in tried
 
 
 def test_margins_on_screens_have_one_decimal(at):

@@ -159,7 +159,7 @@ def test_packs_are_taken_from_the_bin_that_the_page_sends_to(pia, desk):
     assert (shown, moves[0].source.place.bin) == ("ZZ-99", "ZZ-99")
 
 
-def test_what_is_not_there_is_told_and_taken_back(pia):
+def test_what_is_not_there_is_told_and_taken_back(pia, at):
     cart = Cart(pia)
     cart.send(scan=cart.bags[0])
     sku = cart.wanted[0]
@@ -184,6 +184,13 @@ def test_what_is_not_there_is_told_and_taken_back(pia):
     assert "Nothing is short in that bin" in cart.page
     assert cart.send(deed="short", sku=sku, packs="1", lying="1") == "right"
     assert f"The books are put right: {sku}" in cart.page
+    # It is in the house's log as a correction, by whom, and in the bag's record in place of none.
+    log = " ".join(re.sub("<[^>]+>", " ", at("odo").get("/log?who=pia").text).split())
+    assert re.search(rf"pia \S+ books put right by a short: {cart.bags[0]} bin \S+: {sku} 9 → 1", log)
+    assert re.search(rf"books as before: {cart.bags[0]} bin \S+: {sku} 0 → 9", log)
+    record = pia.get(f"/bags/{cart.bags[0]}").text
+    assert re.search(rf"out of the books at bin \S+: 8 × {sku}", record)
+    assert "0 × " not in record
     assert cart.send(scan=sku) == "right"
 
 
@@ -307,3 +314,45 @@ def test_one_file_holds_the_labels_of_a_cart_of_several_orders(at, desk):
     assert all(bag in printed for bag in cart.bags)
     one = text_of(pia.paper(f"{cart.at}/labels.pdf?stock=2x1in&order=Q-2/1"))
     assert [bag in one for bag in cart.bags] == [False, False, True]
+
+
+def filled(cart):
+    while cart.wanted:
+        assert cart.send(scan=cart.wanted[0]) == "right"
+    assert cart.send(deed="close") == "right"
+
+
+def test_a_wave_that_is_ended_says_so_and_leads_on(at, desk):
+    pia = at("pia")
+    assert "No order was released to the pick room yet" in pia.get("/picking").text
+    released(desk, [plain("101"), plain("102")])
+    cart = Cart(pia)
+    ended = pia.post(cart.at, deed="end").headers["location"]
+    told = pia.get(ended).text
+    assert "Wave 1 is ended." in told
+    assert "2 bags are back among those to be picked." in told
+    assert pia.get("/picking?ended=x&back=1").status_code == 200
+    page = pia.get(cart.at).text
+    assert "Wave 1 is ended." in page
+    assert 'href="/picking"' in found(r"<main.*</main>", page)[0]
+    assert "data-scan hidden" in page
+    # One begun: it stays, the other goes back.
+    cart = Cart(pia)
+    first, second = cart.bags
+    cart.send(scan=first)
+    told = pia.get(pia.post(cart.at, deed="end").headers["location"]).text
+    assert "Wave 2 goes on: 1 bag that was begun stays in it." in told
+    assert "1 bag is back among those to be picked." in told
+    filled(cart)
+    assert 'href="/shipping"' in found(r"<main.*|<section.*", cart.page)[0], "all of it is closed"
+    cart = Cart(pia)
+    cart.number = 100  # of its own scans
+    cart.send(scan=second)
+    filled(cart)
+    bags = [first, second]
+    left = pia.post("/shipping/Q-1/1", on="/shipping", deed="leave", bag=bags)
+    assert left.status_code == 303
+    page = pia.get("/picking").text
+    assert "No order was released" not in page
+    assert "all that was released has left" in page
+    assert 'href="/shipping/Q-00001/1"' in page, "to be found again"

@@ -21,7 +21,7 @@ def print_record(answer: BagClaimAnswer) -> None:
     rows = [
         (moment(each.at), each.who,
          say_bag_deed(each.deed, each.packs, each.sku, instead=each.instead, said=each.said,
-                      undid=of.get(each.of, ""), undone=each.undone))
+                      undid=of.get(each.of, ""), undone=each.undone, gone=each.gone))
         for each in answer.record
     ]  # fmt: skip
     if answer.left is not None:

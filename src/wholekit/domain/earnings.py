@@ -227,7 +227,8 @@ class Drift:
     """An open quote at present cost. then, now: its margin on the day of quoting and today.
 
     gone: SKUs no present catalogue has, taken at their old cost. short: what the price lacks to
-    hold the floor [Money]; nothing where it holds.
+    hold the floor [Money]; nothing where it holds. before: its margin without what is tried of
+    costs, as it was quoted where nothing is; fell: it is under the floor, and was not before.
     """
 
     quote: str
@@ -238,6 +239,8 @@ class Drift:
     now: Margin
     short: Money
     gone: tuple[str, ...]
+    before: Margin | None = None
+    fell: bool = False
 
 
 def drift_of(

@@ -29,6 +29,9 @@ class AccountRepository(Protocol):
     def save(self, account: PersonAccount, expected: int) -> None:
         """An account anew. Raises ConflictError."""
 
+    def remove(self, name: str) -> None:
+        """An account is no more; its seats are given up before."""
+
     def seat(self, digest: str) -> Seat | None:
         """The seat that a token's digest shows, or None."""
 

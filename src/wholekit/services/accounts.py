@@ -277,6 +277,24 @@ def end_seats(desk: Desk, deed: Deed, name: str, label: str = "") -> int:
     return len(gone)
 
 
+@needs(Action.ENTER_PEOPLE)
+def end_account(desk: Desk, deed: Deed, name: str) -> None:
+    """Somebody signs in no more: their account, seats and tokens end. What they did stays theirs,
+    and they stay a person of the house, who may be given an account anew.
+
+    Raises CallError (`account-needed`; `account-own`, so that somebody is left who gives others).
+    """
+    if name == deed.who:
+        raise CallError("account-own")
+    with desk.store.writing() as uow:
+        if uow.accounts.get(name) is None:
+            raise CallError("account-needed", who=name)
+        _stand(uow, name)
+        uow.accounts.remove(name)
+        note(uow, deed, "account-ended", "account", name)
+        uow.commit()
+
+
 @needs(Action.SEE_PEOPLE)
 def account_names(desk: Desk, deed: Deed) -> Sequence[str]:
     """Whoever has an account."""

@@ -1,7 +1,7 @@
 """What the owner asks: margins, cost drift, quotes won and lost, and what if."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
 
@@ -65,7 +65,7 @@ class MarginReport:
     """Margins by a key, and all together.
 
     left_out: (currency, count) of quotes in other currencies. alternates: what each open one would
-    change, in no total.
+    change, in no total. quotes: the margin of each quote, by its label without the revision.
     """
 
     key: Key
@@ -75,6 +75,7 @@ class MarginReport:
     floor: Fraction
     left_out: tuple[tuple[str, int], ...] = ()
     alternates: tuple[Earning, ...] = ()
+    quotes: Mapping[str, Margin] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,7 +179,18 @@ def cost_drift(
         rise = rises.get(catalog_id)
         return item.cost if rise is None else item.cost.scaled(1 + rise)
 
-    found = [drift_of(snapshot_of(quote), present, floor) for quote in open_quotes]
+    def unrisen(catalog_id: str, sku: str) -> Cost | None:
+        catalog = catalogs.get(catalog_id)
+        item = None if catalog is None else catalog.items_by_sku.get(sku)
+        return None if item is None else item.cost
+
+    found = []
+    for quote in open_quotes:
+        snapshot = snapshot_of(quote)
+        drift = drift_of(snapshot, present, floor)
+        before = drift_of(snapshot, unrisen, floor).now if rises else drift.then
+        fell = drift.now.under(floor) and not before.under(floor)
+        found.append(replace(drift, before=before, fell=fell))
     return tuple(sorted(found, key=lambda drift: (-drift.short.minor, drift.quote)))
 
 
@@ -309,9 +321,13 @@ def check_wanted(uow: UnitOfWork, wanted: RevisionFilter) -> None:
 
 def _report(sales: Sequence[Sale], key: Key, currency: str, floor: Fraction) -> MarginReport:
     mine = [sale for sale in sales if sale.price.currency == currency]
+    of: dict[str, list[Sale]] = {}
+    for sale in mine:
+        of.setdefault(sale.quote.partition("/")[0], []).append(sale)
     return MarginReport(
-        key, currency, earnings_by(mine, key, currency), earning("total", mine, currency), floor
-    )
+        key, currency, earnings_by(mine, key, currency), earning("total", mine, currency), floor,
+        quotes={quote: earning(quote, own, currency).margin for quote, own in of.items()},
+    )  # fmt: skip
 
 
 def _changes(snapshots: Sequence[Snapshot], currency: str) -> tuple[Earning, ...]:

@@ -20,10 +20,12 @@ from wholekit.services.paging import Page
 
 @dataclass(frozen=True, slots=True)
 class OrderFilter:
-    """Which orders that stand: of a branch, or any; all: also those of which every bag is gone."""
+    """Which orders that stand: of a branch, or any; all: also those of which every bag is gone;
+    gone: those alone, the latest released first."""
 
     branch: str = ""
     all: bool = False
+    gone: bool = False
 
 
 @dataclass(frozen=True, slots=True)

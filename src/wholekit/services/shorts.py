@@ -25,7 +25,7 @@ from wholekit.domain.stock import Movement, Slips, StockPlace
 from wholekit.services.allocating import complete_waiting, hold_for_waiting
 from wholekit.services.bag_bins import bins_for
 from wholekit.services.bag_work import PickAnswer, item_of, opened, written
-from wholekit.services.desk import Deed, Desk, need_line
+from wholekit.services.desk import Deed, Desk, need_line, note
 from wholekit.services.order_port import BagFilter
 from wholekit.services.ports import UnitOfWork
 from wholekit.services.promises import hold_giving, promises_giving_way
@@ -96,6 +96,10 @@ def tell_short(
         if isinstance(answer, ScanRefused):
             return ShortTold(PickAnswer(answer, bag))
         waiting = _taken_out(uow, deed, row, answer)
+        held_there = {place.bin: held for place, held in places}
+        bins = [(name, held_there[name], held_there[name] - n) for name, n in answer.gone]
+        if bins:
+            note(uow, deed, "books-corrected", "bag", row.id, after=_books(item, bins))
         return _told(uow, row, bag, answer, waiting)
 
 
@@ -143,6 +147,13 @@ def take_back(uow: UnitOfWork, desk: Desk, deed: Deed, row: ReleasedBag, short: 
     other bags that lack nothing by it. Bags that lack goods are held (`hold_lacking`)."""
     held = hold_for_waiting(uow, [short.item])
     slips = Slips(key, deed.at, deed.who)
+    there = uow.stock.bins_of([short.item]).get(short.item, {})
+    bins = []
+    for name, packs in short.gone:
+        now = there.get(StockPlace(row.branch, name), 0)
+        bins.append((name, now, now + packs))
+    if bins:
+        note(uow, deed, "books-restored", "bag", row.id, after=_books(short.item, bins))
     uow.stock.move(
         [
             slips.count(short.item, packs, StockPlace(row.branch, name), _reason(row))
@@ -169,6 +180,11 @@ def _taken_out(
     uow.stock.move([*back, *losses])
     ids = frozenset(bag for _, bag, _ in given) - {row.id}
     return tuple(uow.orders.bags(BagFilter(ids=ids))) if ids else ()
+
+
+def _books(item: ItemKey, bins: Sequence[tuple[str, int, int]]) -> dict[str, object]:
+    """What a correction is in the log: by bin the packs that the books had, and have."""
+    return {"supplier": item[0], "sku": item[1], "bins": [list(each) for each in bins]}
 
 
 def _together(losses: Sequence[Movement]) -> Movement:

@@ -66,6 +66,10 @@ class SqlAccounts:
         values = _values(account)
         rows.save(self._connection, ACCOUNT, ACCOUNT.c.name, values, expected, "account")
 
+    def remove(self, name: str) -> None:
+        """An account is no more; its seats are given up before."""
+        self._connection.execute(ACCOUNT.delete().where(ACCOUNT.c.name == name))
+
     def seat(self, digest: str) -> Seat | None:
         """The seat that a token's digest shows, or None."""
         row = self._connection.execute(select(SEAT).where(SEAT.c.digest == digest)).first()

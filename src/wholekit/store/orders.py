@@ -106,8 +106,12 @@ class SqlOrders:
         undone = BAG.c.state.not_in([BagState.SHIPPED.value, BagState.CANCELLED.value])
         if wanted.branch:
             where.append(ORDER.c.branch == wanted.branch)
-        if not wanted.all:
-            where.append(select(BAG.c.id).where(BAG.c.order_id == ORDER.c.id, undone).exists())
+        stands = select(BAG.c.id).where(BAG.c.order_id == ORDER.c.id, undone).exists()
+        if wanted.gone:
+            where.append(~stands)
+        elif not wanted.all:
+            where.append(stands)
+        latest = (ORDER.c.released_at.desc(), ORDER.c.id) if wanted.gone else ()
         total = self._connection.execute(
             select(func.count()).select_from(ORDER).where(*where)
         ).scalar_one()
@@ -116,6 +120,7 @@ class SqlOrders:
             .join(JOB, JOB.c.id == ORDER.c.job_id)
             .where(*where)
             .order_by(
+                *latest,
                 ORDER.c.priority.desc(),
                 ORDER.c.promised_on.is_(None),
                 ORDER.c.promised_on,

@@ -1,7 +1,7 @@
 """What was in a bag, as data: job and opening, what happened to it, how it left, what came back."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 
 from wholekit.domain.orders import Expected
 from wholekit.domain.picking import (
@@ -30,7 +30,8 @@ class BagDeedAnswer:
     `undone` took back; undone: it was taken back later.
 
     sku, packs: of what was scanned, given in another's place, told short or taken back; instead:
-    SKU in whose place; code: why a scan was refused; said: a reason, or the refusal in words.
+    SKU in whose place; code: why a scan was refused; said: a reason, or the refusal in words; gone: by bin, packs that a
+    short took out of the books.
     """
 
     at: str
@@ -44,6 +45,7 @@ class BagDeedAnswer:
     undone: bool = False
     code: str = ""
     said: str = ""
+    gone: tuple[tuple[str, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,7 +144,8 @@ def _deed(each: BagRecord, by_id: Mapping[str, BagRecord], gone: bool) -> BagDee
                 said=each.reason,
             )  # fmt: skip
         case ShortReported():
-            return _of(each.stamp, "short", *_what(each), undone=gone, said=each.note)
+            short = _of(each.stamp, "short", *_what(each), undone=gone, said=each.note)
+            return replace(short, gone=each.gone)
         case BagLeft():
             return _of(each.stamp, "left", said=each.reason)
         case BagClosed():

@@ -92,6 +92,7 @@ _UNSAID = frozenset({"description", "state", "quote_number"})
 SENT = "quote-sent"
 # Digits of a digest that a person compares; the answer of --json has them all.
 DIGITS = 12
+BOOKS = ("books-corrected", "books-restored")
 ADDED = ("openings-added", "opening-copied", "opening-split-off")
 
 
@@ -163,6 +164,15 @@ def _changes(entry: AuditEntry) -> Iterator[str]:
     if entry.action in ADDED and entry.after is not None:
         yield from _added(entry.after)
         return
+    if entry.action in BOOKS and entry.after is not None:
+        sku = entry.after["sku"]
+        yield from (
+            f"bin {name or '(none)'}: {sku} {was} → {now}" for name, was, now in entry.after["bins"]
+        )
+        return
+    if entry.subject == "purchase" and entry.before is not None and entry.after is not None:
+        yield from _purchase(entry.before, entry.after)
+        return
     was, now = _read(entry.subject, entry.before), _read(entry.subject, entry.after)
     if entry.before is not None and entry.after is not None:
         for name in NAMES.get(entry.subject, {}):
@@ -172,6 +182,14 @@ def _changes(entry: AuditEntry) -> Iterator[str]:
     facts = _facts(entry.subject, now if entry.before is None else was)
     if facts:
         yield "; ".join(facts)
+
+
+def _purchase(was: Mapping[str, Any], now: Mapping[str, Any]) -> Iterator[str]:
+    if "state" in now:
+        yield f"{was['state']} → {now['state']}"
+    if "received" in now:
+        came = sum(now["received"]) - sum(was["received"])
+        yield f"{plural(came, 'pack')} more on the shelf"
 
 
 def _read(subject: str, plain: Mapping[str, Any] | None) -> dict[str, Any]:

@@ -63,7 +63,8 @@ class ReportAnswer:
 
 @dataclass(frozen=True, slots=True)
 class DriftAnswer:
-    """An open quote at present cost."""
+    """An open quote at present cost. before: without what is tried of costs; fell: it is under the
+    floor, and was not before."""
 
     quote: str
     job: str
@@ -73,6 +74,8 @@ class DriftAnswer:
     now: MarginAnswer
     short: PriceAnswer
     gone: tuple[str, ...]
+    before: MarginAnswer
+    fell: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,6 +195,8 @@ def drift_answer(drift: Drift) -> DriftAnswer:
         margin_answer(drift.now),
         price_answer(drift.short),
         drift.gone,
+        margin_answer(drift.before or drift.then),
+        drift.fell,
     )
 
 

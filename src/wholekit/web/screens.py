@@ -123,6 +123,7 @@ def looks() -> Environment:
     )
     made.filters["amount"] = amount
     made.filters["difference"] = difference
+    made.filters["cents"] = cents
     made.filters["figure"] = figure
     made.filters["tenth"] = tenth
     made.globals.update(tr=tr, trn=trn)
@@ -173,6 +174,17 @@ def figure(text: str) -> str:
     """
     whole, point, decimals = text.partition(".")
     return f"{int(whole):,}{point}{decimals}" if _plain(whole) else text
+
+
+def cents(text: str) -> str:
+    """A decimal text to two decimals, rounded half up, as amounts are written; others as they are.
+
+    >>> cents("8671.5752"), cents("-1200"), cents("–")
+    ('8,671.58', '-1,200.00', '–')
+    """
+    if not _plain(text.partition(".")[0]):
+        return text
+    return figure(f"{Decimal(text).quantize(Decimal('0.01'), ROUND_HALF_UP):f}")
 
 
 def tenth(share: str) -> str:

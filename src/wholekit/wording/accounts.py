@@ -3,6 +3,8 @@
 ERRORS: dict[str, str] = {
     "account-needed": "{who} has no account to sign in with. An owner gives one: wholekit house "
     "account {who}.",
+    "account-end-sure": "Tick the box beside it: {name} can sign in no more then.",
+    "account-own": "Nobody ends their own account; another owner does.",
     "account-taken": "{who} was given an account by somebody else just now; look again.",
     "one-time-code-wrong": "That is not the code the device shows now; wait for the next one and "
     "try again.",

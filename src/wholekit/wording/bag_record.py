@@ -1,16 +1,20 @@
 """What happened to a bag, and how it left, in one line each."""
 
+from collections.abc import Iterable
+
 from wholekit.domain.orders import ShipWay
 from wholekit.wording.speech import tr
 
 
 def say_bag_deed(
     deed: str, packs: int, sku: str, *, instead: str = "", said: str = "", undid: str = "",
-    undone: bool = False,
+    undone: bool = False, gone: Iterable[tuple[str, int]] = (),
 ) -> str:  # fmt: skip
     """A deed at a bag. said: a reason or a refusal; undid: the deed that an `undone` took back;
-    undone: it was taken back later.
+    undone: it was taken back later; gone: by bin, packs that a short took out of the books.
 
+    >>> say_bag_deed("short", 0, "TG-B1", gone=[("A-1", 1)])
+    'out of the books at bin A-1: 1 × TG-B1'
     >>> say_bag_deed("counted", 2, "TG-B1", undone=True)
     'counted: 2 × TG-B1 (undone later)'
     """
@@ -26,6 +30,15 @@ def say_bag_deed(
         "closed": tr("closed"),
         "unpacked": tr("unpacked"),
     }[deed].format(what=what, instead=instead)
+    if deed == "short":
+        parts = [told] if packs else []
+        parts += [
+            tr("out of the books at bin {bin}: {packs} × {sku}").format(
+                bin=name or tr("(none)"), packs=count, sku=sku
+            )
+            for name, count in gone
+        ]
+        told = "; ".join(parts) or told
     reason = f": {said}" if said else ""
     return f"{told}{reason}{' ' + tr('(undone later)') if undone else ''}"
 

@@ -253,6 +253,17 @@ for (const form of document.querySelectorAll("[data-probe]")) {
   });
 }
 
+// A table that is wider than its place says so.
+function tellCut() {
+  for (const place of document.querySelectorAll(".wide")) {
+    const cut = place.scrollWidth > place.clientWidth + 1;
+    if (cut) place.dataset.cut = document.documentElement.dataset.cut ?? "→";
+    else delete place.dataset.cut;
+  }
+}
+addEventListener("load", tellCut);
+addEventListener("resize", tellCut);
+
 // Papers under way: looked at again until all are made, or one that is waited for stands there.
 for (const place of document.querySelectorAll("[data-poll]")) {
   const look = async () => {

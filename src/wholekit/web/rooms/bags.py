@@ -83,7 +83,7 @@ def _record(found: BagClaimAnswer) -> list[tuple[str, str, str, bool]]:
             each.who,
             say_bag_deed(
                 each.deed, each.packs, each.sku, instead=each.instead, said=each.said,
-                undid=of.get(each.of, ""), undone=each.undone,
+                undid=of.get(each.of, ""), undone=each.undone, gone=each.gone,
             ),
             each.undone or each.deed == "refused",
         )

@@ -102,7 +102,8 @@ class OpenBag:
 @dataclass(frozen=True, slots=True)
 class Cart:
     """All that is shown at the cart; no money is in it. takers: the bags that take from each stop
-    of the walk; orders: those that labels can be made of; stocks: what on."""
+    of the walk; orders: those that labels can be made of; stocks: what on; over: there is no bag in
+    it to pick or to close."""
 
     wave: WaveAnswer
     bags: tuple[OnCart, ...]
@@ -113,6 +114,7 @@ class Cart:
     scan_id: str
     orders: tuple[str, ...]
     stocks: tuple[str, ...]
+    over: bool
 
 
 @room.get("/picking/waves/{wave}")
@@ -132,8 +134,9 @@ def do(request: Request, wave: InPath, _seated: Picks, form: Form) -> Response:
     instead: tuple[tuple[str, str, str], ...] = ()
     try:
         if text_of(form, "deed") == "end":
-            waves.end_wave(place.desk, deed_of(request), wave)
-            return go("/picking")
+            back = waves.end_wave(place.desk, deed_of(request), wave)
+            rest = [row for row, _ in _view(request, wave).bags if row.state in waves.PICKABLE]
+            return go(f"/picking?ended={wave}&back={len(back)}&left={len(rest)}")
         view = _view(request, wave)
         if text_of(form, "deed") == "short":
             done, more, instead = _short(request, form, into, view)
@@ -273,6 +276,7 @@ def _cart(
         place.desk.ids.new(),
         tuple(dict.fromkeys(view.orders[row.order].label for row, _ in view.bags)),
         tuple(stock.name for stock in STOCKS),
+        not view.under_way,
     )
     part = bool(request.headers.get("x-part"))
     return page(request, "parts/cart.html" if part else "cart.html", status, cart=shown)

@@ -18,6 +18,7 @@ from wholekit.documents.exchange.owner_workbooks import (
 )
 from wholekit.domain.earnings import Key, WinRate
 from wholekit.domain.errors import CallError, WholekitError
+from wholekit.domain.margins import Margin
 from wholekit.domain.quantities import Money, QuantityError
 from wholekit.domain.quotes.roles import Action
 from wholekit.services.accounts import Seated
@@ -28,7 +29,7 @@ from wholekit.services.margin_reports import MarginReport, cost_drift, margin_re
 from wholekit.services.ports import RevisionFilter
 from wholekit.views.concessions import ConcededAnswer, discount_answer
 from wholekit.views.kits import PriceAnswer, price_answer
-from wholekit.views.margins import EarningAnswer, drift_answer, report_answer, win_answer
+from wholekit.views.margins import EarningAnswer, FateAnswer, drift_answer, report_answer, win_answer
 from wholekit.views.reviews import waiting_answer
 from wholekit.web.days import read_day
 from wholekit.web.faults import sentences, status_of
@@ -37,6 +38,7 @@ from wholekit.web.place import place_of
 from wholekit.web.screens import amount, go, language_for, page, tenth
 from wholekit.web.seats import deed_of, posted, sits, text_of
 from wholekit.web.workbooks import workbook
+from wholekit.wording.rates import percent
 from wholekit.wording.speech import speaking
 
 room = APIRouter()
@@ -59,6 +61,25 @@ class Bar:
     words: str
     loss: bool
     under: bool
+
+
+@dataclass(frozen=True, slots=True)
+class FateAtMargin:
+    """What became of a quote, with its margin; None of one that is in no margin any more."""
+
+    fate: FateAnswer
+    margin: Margin | None
+    floor: Fraction
+
+    @property
+    def share(self) -> str:
+        """Its margin in words."""
+        return "–" if self.margin is None else percent(self.margin.share)
+
+    @property
+    def under(self) -> bool:
+        """Whether it stands under the floor."""
+        return self.margin is not None and self.margin.under(self.floor)
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +137,8 @@ def margins(
     floor alone."""
     asked = _asked(request, since, until, currency)
     report, wins = _earned(request, by, asked)
-    answer = report_answer(report)
+    answer, won = report_answer(report), win_answer(wins)
+    fates = [FateAtMargin(each, report.quotes.get(each.quote), report.floor) for each in won.quotes]
     rows = tuple(row for row in answer.rows if row.under_floor or not under)
     return page(
         request,
@@ -125,7 +147,8 @@ def margins(
         rows=rows,
         under=bool(under),
         bars=bars_of(rows),
-        wins=win_answer(wins),
+        wins=won,
+        fates=[each for each in fates if each.under or not under],
         key=report.key.value,
         keys=[known.value for known in KEYS],
         asked=asked,
@@ -198,7 +221,11 @@ def rises(request: Request, _seated: Owner, supplier: str = "", share: str = "")
         "rises.html",
         422 if said else 200,
         found=found,
-        under=[each for each in found if Decimal(each.short.amount) > 0],
+        # By a rise that is tried: those that it brings under it, and no others.
+        under=[
+            each for each in found
+            if (each.fell if tried else Decimal(each.short.amount) > 0)
+        ],
         books=books,
         supplier=supplier,
         share=share,

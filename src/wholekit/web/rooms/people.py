@@ -13,6 +13,7 @@ from wholekit.services.accounts import (
     Seated,
     account_names,
     coded_names,
+    end_account,
     end_codes,
     end_seats,
     give_account,
@@ -36,23 +37,31 @@ def people(request: Request, _seated: Owner) -> Response:
 
 @room.post("/people")
 def change(request: Request, _seated: Owner, form: Form) -> Response:
-    """Enter somebody, change a role, give a password anew, or end where they are signed in."""
+    """Enter somebody, change a role, give a password anew, end where they are signed in, or end
+    the account itself."""
     place, deed = place_of(request), deed_of(request)
     name, told = text_of(form, "name").casefold(), ""
     try:
         what = text_of(form, "deed")
-        if what == "enter":
+        if what in ("enter", "role"):
             roles = {role.value: role for role in PersonRole}
             role = roles.get(text_of(form, "role"))
             if role is None:
                 raise CallError("role-wanted", known=list(roles))
-            set_person(place.desk, deed, Person(name, role, text_of(form, "full_name")))
+            old = next((each for each in list_people(place.desk, deed) if each.name == name), None)
+            # Who is entered already keeps the name they go by, unless another is told.
+            full = text_of(form, "full_name") or ("" if old is None else old.full_name)
+            set_person(place.desk, deed, Person(name, role, full))
         elif what == "password":
             told = give_account(place.desk, deed, place.keys, name)
         elif what == "codes":
             end_codes(place.desk, deed, name)
         elif what == "end":
             end_seats(place.desk, deed, name)
+        elif what == "close":
+            if not text_of(form, "sure"):
+                raise CallError("account-end-sure", name=name)
+            end_account(place.desk, deed, name)
     except WholekitError as error:
         return _people(request, sentences(error), status_of(error))
     # Not by reading anew: the password is told this once.

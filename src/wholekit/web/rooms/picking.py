@@ -29,6 +29,8 @@ room = APIRouter()
 Form = Annotated[FormData, Depends(posted)]
 ORDERS = 100
 BAGS = 12
+# Orders of which every bag has left, shown to be found again.
+LATELY = 8
 MOST_WAITING = 40
 
 
@@ -42,6 +44,15 @@ class WaveCard:
     branch: str
     marks: tuple[str, ...]
     begun: int
+
+
+@dataclass(frozen=True, slots=True)
+class Ended:
+    """What came of ending a wave. back, left: bags that went back, and that stay [count]."""
+
+    wave: int
+    back: int
+    left: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,9 +75,17 @@ class WaitingBag:
 
 
 @room.get("/picking")
-def picking(request: Request, _seated: Annotated[Seated, sits(Action.SEE_ORDERS)]) -> Response:
-    """What is to be picked."""
-    return _picking(request)
+def picking(
+    request: Request,
+    _seated: Annotated[Seated, sits(Action.SEE_ORDERS)],
+    ended: str = "",
+    back: str = "",
+    left: str = "",
+) -> Response:
+    """What is to be picked. ended: a wave that was just ended; back, left: bags that went back out
+    of it, and that stay in it for they were begun [count]."""
+    counts = [int(each) if each.isdecimal() and len(each) < 10 else 0 for each in (ended, back, left)]
+    return _picking(request, ended=Ended(*counts) if counts[0] else None)
 
 
 @room.post("/picking/waves")
@@ -107,11 +126,15 @@ def _under_way(view: waves.WaveView) -> WaveCard:
 
 
 def _picking(
-    request: Request, said: tuple[str, ...] | list[str] = (), status: int = 200
+    request: Request,
+    said: tuple[str, ...] | list[str] = (),
+    status: int = 200,
+    ended: Ended | None = None,
 ) -> Response:
     deed = deed_of(request)
     with one_view(place_of(request).desk) as desk:
         rows, count = list_orders(desk, deed, OrderFilter(), Page(0, ORDERS))
+        through, _count = list_orders(desk, deed, OrderFilter(gone=True), Page(0, LATELY))
         under_way = waves.waves_under_way(desk, deed)
         left = waves.bags_left(desk, deed)
         waiting = waiting_bags(desk, deed)
@@ -140,8 +163,10 @@ def _picking(
         "picking.html",
         status,
         orders=[(row.order.id, order_row(row)) for row in rows],
+        through=[order_row(row) for row in through],
         more=count > len(rows),
         waves=cards,
+        ended=ended,
         left=aside,
         lacking=lacking,
         more_lacking=len(waiting[MOST_WAITING:]),
