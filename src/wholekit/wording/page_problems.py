@@ -30,6 +30,10 @@ ON_PAGE = {
     "was read”.",
     "columns-asked": "More than one column seems to be the {given} ({right}). Leave all but one "
     "untaken.",
+    "choice-column-unknown": "“{given}” is neither a heading of this sheet nor a column. Write the "
+    "heading as it stands there, or choose the column under “How it was read”.",
+    "choice-of-value": "“{given}” tells nothing of a cell. Write the heading, a colon, what stands "
+    "in the cell, = and what it means: Label:B=60.",
     "value-asked": "“{given}” may be {right}; answer it under “Asked”.",
 }
 # A word that is none of the trade's: in a line of openings, and where one of them is changed.
@@ -125,6 +129,9 @@ def say_on_page(problem: Problem, lines: Sequence[str] = ()) -> str:
         name: ", ".join(map(str, value)) if isinstance(value, tuple | list) else value
         for name, value in problem.fields.items()
     }
+    if problem.code == "choice-column-unknown":
+        # As it was written, not as columns are compared.
+        fields["given"] = str(fields["given"]).replace("_", " ")
     place = [problem.where] if problem.where else []
     if problem.row is not None:
         place.append(tr("row {row}").format(row=problem.row))

@@ -107,7 +107,9 @@ def begin(
     except WholekitError as error:
         with heard(request):
             said = sentences(error)
-            if not told["customer"] and not told["new_name"]:
+            if told["customer"] and told["new_name"]:
+                said = [tr("Choose a customer or enter a new one, not both.")]
+            elif not told["customer"] and not told["new_name"]:
                 said = [tr("Choose a customer, or enter the name of a new one.")]
         return _blank(request, told, said, status_of(error))
     return go(f"/jobs/{job.number}")
