@@ -206,7 +206,9 @@ def test_every_word_that_the_page_offers_is_read_as_what_it_says(words):
     for word in words.words:
         said = word.replace("“by others”", "later")
         line = f"7 {word}" if words.column == "size" else f"7 3070 {said}"
-        (opening,) = read_openings(None, [word + " 3070"] if words.column == "mark" else [line], RULES)
+        (opening,) = read_openings(
+            None, [word + " 3070"] if words.column == "mark" else [line], RULES
+        )
         if words.column not in ("mark", "quantity", "room", "note", "size"):
             assert getattr(opening.type, words.column) is not None, word
 
@@ -219,9 +221,7 @@ def test_the_totals_show_what_the_discount_takes_off(ines, desk):
     rows = dict(re.findall(r'scope="row">([^<]*)</th><td class="r">([-\d.,]+) USD', page))
     whole, off, left = (
         Fraction(rows[name].replace(",", ""))
-        for name in (
-            "Hardware at the customer&#39;s prices", "Discount 10%: large job", "Hardware"
-        )
+        for name in ("Hardware at the customer&#39;s prices", "Discount 10%: large job", "Hardware")
     )
     assert whole + off == left
     assert abs(off + whole / 10) < 1, "each item is rounded by itself"

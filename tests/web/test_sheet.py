@@ -113,7 +113,9 @@ def test_what_is_left_out_and_what_is_renamed_is_told_where_it_is_put_in(ines):
     assert "102" in ines.get("/jobs/1").text, "the job names the door that was left out"
 
 
-@pytest.mark.parametrize(("data", "what"), [(b"%PDF-1.7\n\0", "a PDF"), (b"\x89PNG\r", "a picture")])
+@pytest.mark.parametrize(
+    ("data", "what"), [(b"%PDF-1.7\n\0", "a PDF"), (b"\x89PNG\r", "a picture")]
+)
 def test_a_file_of_another_kind_is_named_by_its_kind(ines, data, what):
     answer = send(ines, data, "doors.csv")
     assert answer.status_code == 422

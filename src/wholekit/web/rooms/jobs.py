@@ -124,7 +124,9 @@ def _new_customer(request: Request, told: dict[str, str]) -> str:
     told["new_code"] = told["new_code"].casefold() or code_of(told["new_name"])
     books = list_catalogs(desk.store, deed)
     currency = books[0].currency if books else "USD"
-    return add_customer(desk, deed, Customer(told["new_code"], told["new_name"], currency=currency)).code
+    return add_customer(
+        desk, deed, Customer(told["new_code"], told["new_name"], currency=currency)
+    ).code
 
 
 def code_of(name: str) -> str:
