@@ -10,6 +10,7 @@ from tests.support.house import RULES
 
 from wholekit.intake.openings import read_openings
 from wholekit.services import customers, job_openings, jobs
+from wholekit.services.ports import Page
 from wholekit.web.entry_words import sayable
 
 LINE = "101 3070 hollow-metal/steel interior in LH accessible 689 x2"
@@ -39,6 +40,27 @@ def test_what_was_typed_stays_where_a_job_cannot_be_begun(at):
     assert answer.status_code == 422
     assert 'value="Tern Lane"' in answer.text
     assert "soon is not a date" in answer.text
+
+
+def test_a_job_is_begun_for_a_customer_whose_name_alone_is_known(at, desk):
+    ines = at("ines")
+    new = {"name": "Tern Lane", "customer": "", "new_name": "Pêche & Fils", "site": "Pier 4"}
+    none = ines.post("/jobs/new", **{**new, "new_name": ""})
+    assert "Choose a customer, or enter the name of a new one" in none.text
+    wrong = ines.post("/jobs/new", **{**new, "due": "soon"})
+    assert wrong.status_code == 422
+    assert 'name="new_name" value="Pêche &amp; Fils"' in wrong.text
+    unknown = customers.list_customers(desk, proven(), "peche", Page(0, 9))
+    assert unknown[1] == 0, "none without their job"
+    assert ines.post("/jobs/new", **new).status_code == 303
+    assert jobs.job_header(desk, proven(), "1").customer == "peche-fils"
+    assert customers.customer_of(desk, proven(), "peche-fils").name == "Pêche & Fils"
+    # A second of the name is refused with the code in its field, to be changed there.
+    again = ines.post("/jobs/new", **new)
+    assert again.status_code == 409
+    assert 'name="new_code" value="peche-fils"' in again.text
+    assert ines.post("/jobs/new", **new, new_code="peche-2").status_code == 303
+    assert ines.post("/jobs/new", **{**new, "customer": "saltmarsh"}).status_code == 422, "both"
 
 
 def test_a_line_shows_kit_size_and_price_before_it_is_put_in(ines, desk):

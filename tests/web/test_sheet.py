@@ -58,6 +58,71 @@ def test_what_a_sheet_leaves_unclear_is_told_and_nothing_is_taken(ines, desk):
     assert jobs.job_contents(desk, proven(), "1").openings == ()
 
 
+def mends(page):
+    """The boxes of single cells: row, heading, text."""
+    names = ("row", "in", "fill")
+    return {name: re.findall(rf'name="{name}" value="([^"]*)"', page) for name in names}
+
+
+def test_an_empty_or_wrong_cell_is_filled_in_on_the_page(ines, desk):
+    # Of a sheet that is clean but for it, and of one under headings of its own.
+    for sheet in (
+        b"mark,size,door,frame,location\n101,3070,hm,steel,interior\n102,seven,hm,steel,interior\n"
+        b",3070,hm,steel,interior\n",
+        SHEET.replace(b"3070,2", b"seven,2") + b",3070,1,HM,HM,INT,\n",
+    ):
+        read = send(ines, sheet)
+        assert read.status_code == 422
+        boxes = mends(read.text)
+        assert boxes["row"] == ["3", "4"]
+        assert boxes["fill"] == ["seven", ""]
+        form = {"data": field(read.text, "data"), "name": "sheet.csv", **boxes}
+        half = ines.post("/jobs/1/sheet", **{**form, "fill": ["4070", ""]})
+        assert half.status_code == 422
+        assert mends(half.text)["fill"] == ["4070", ""], "what was filled in stays"
+        whole = {**form, "fill": ["4070", "103"]}
+        assert "3 openings read" in ines.post("/jobs/1/sheet", **whole).text
+    assert ines.post("/jobs/1/sheet/take", **whole).status_code == 303
+    taken = jobs.job_contents(desk, proven(), "1").openings
+    assert [each.mark for each in taken] == ["101", "102", "103"]
+    assert f"{taken[1].opening.type.width}" == "48 in"
+
+
+def test_what_is_told_wrongly_of_a_cell_leaves_the_sheet_in_sight(ines):
+    data = field(send(ines, SHEET).text, "data")
+    wrong = ines.post("/jobs/1/sheet", data=data, name="s.csv", values="Colour of it:B=60")
+    assert wrong.status_code == 422
+    assert "2 openings read" in wrong.text
+    said = wrong.text.split('role="alert"')[1].split("</div>")[0]
+    assert "neither a heading of this sheet nor a column" in said
+    assert "_" not in said, "no inner name of a column"
+    assert "Put 2 openings" not in wrong.text
+    by_heading = ines.post("/jobs/1/sheet", data=data, name="s.csv", values="Qty:2=3")
+    assert by_heading.status_code == 200
+    assert '<td class="r">3</td>' in by_heading.text
+
+
+def test_what_is_left_out_and_what_is_renamed_is_told_where_it_is_put_in(ines):
+    twice = SHEET + b"101,3080,1,HM,HM,INT,\n"
+    read = send(ines, twice)
+    assert "101 stands in rows 2, 4: put in as" in read.text
+    form = {"data": field(read.text, "data"), "name": "s.csv", "left_out": "3"}
+    again = ines.post("/jobs/1/sheet", **form)
+    assert "Left out as told: rows 3" in again.text
+    assert ines.post("/jobs/1/sheet/take", **form).status_code == 303
+    assert "102" in ines.get("/jobs/1").text, "the job names the door that was left out"
+
+
+@pytest.mark.parametrize(
+    ("data", "what"), [(b"%PDF-1.7\n\0", "a PDF"), (b"\x89PNG\r", "a picture")]
+)
+def test_a_file_of_another_kind_is_named_by_its_kind(ines, data, what):
+    answer = send(ines, data, "doors.csv")
+    assert answer.status_code == 422
+    assert f"This is {what}; a sheet is CSV or XLSX." in answer.text
+    assert "NUL" not in answer.text
+
+
 @pytest.mark.parametrize("data", [b"", b"\x00" * 200, b"PK\x03\x04 no workbook", "é,ü\n".encode()])
 def test_a_file_that_is_no_sheet_is_refused_in_words(ines, data):
     answer = send(ines, data, "sheet.xlsx" if data.startswith(b"PK") else "sheet.csv")

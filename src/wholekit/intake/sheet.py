@@ -37,6 +37,9 @@ from wholekit.intake.sheet_xml import letters_of
 from wholekit.intake.tables import MOST_ROWS, Area, Grid, column_name, table_of, whole_rows
 
 
+NOTHING_MENDED: Mapping[tuple[int, str], str] = {}
+
+
 @dataclass(frozen=True, slots=True)
 class ReadSheet:
     """The openings with the account of the reading; problems: why they cannot be used, if any.
@@ -78,18 +81,20 @@ def read_sheet(
     tables: Sequence[str] = (),
     left_out: Sequence[str] = (),
     placed: bool = False,
+    mended: Mapping[tuple[int, str], str] = NOTHING_MENDED,
 ) -> ReadSheet:
     """What a file's bytes hold of openings, whoever wrote it.
 
     A file that is clean as it stands is read as `read_schedule` reads it, and nothing is told.
     tables: header rows of those that are meant, or `all`. left_out: rows of openings that are not,
-    as `6` or `12-14`. placed: the rows are wanted too, of a clean sheet as well.
+    as `6` or `12-14`. placed: the rows are wanted too, of a clean sheet as well. mended: by row and
+    heading, or by column of ours, what is read in place of what stands in a cell.
 
     Raises InputError where nothing can be read at all: no text, no table, several sheets with one.
     """
     choices = SheetChoices() if choices is None else choices
     read = readers(finishes, jurisdictions)
-    if not choices and not tables and not left_out and not placed:
+    if not choices and not tables and not left_out and not placed and not mended:
         clean = _clean(data, name, read)
         if clean is not None:
             return clean
@@ -109,7 +114,7 @@ def read_sheet(
         rows = listed(map(str, chosen.asked.rows))
         faults.put("tables-asked", chosen.asked.rows[0], "", right=rows)
     cells = Cells(choices, read)
-    parts = [_read_table(table, choices, cells, read, faults) for table in chosen.read]
+    parts = [_read_table(table, choices, cells, read, faults, mended) for table in chosen.read]
     numbered = [entry for part in parts for entry in part.openings]
     openings = [opening for _, opening in numbered]
     repeats: list[Repeat] = []
@@ -174,8 +179,10 @@ def _read_table(
     cells: Cells,
     read: Mapping[str, Read],
     faults: Faults,
+    mended: Mapping[tuple[int, str], str],
 ) -> _Part:
     columns = tell_columns(table.headings, table.units, table.rows, choices, cells.reads)
+    table = _mended(table, columns, mended) if mended else table
     questions = [*ask_for_columns(columns.lacking, columns), *columns.asked]
     for question in questions:
         if question.what == "column" or question.column in REQUIRED:
@@ -192,6 +199,26 @@ def _read_table(
         faults.put("table-without-rows-below", table.header_rows[-1])
     asked = (*questions, *rows.asked())
     return _Part(table, columns, rows, asked, tuple(zip(numbers, openings, strict=True)))
+
+
+def _mended(
+    table: FoundTable, columns: SheetColumns, mended: Mapping[tuple[int, str], str]
+) -> FoundTable:
+    """The table with the cells that somebody filled in; what is of no column of it is left."""
+    places = {column.column: column.number - 1 for column in reversed(columns.read)}
+    places |= {column.heading: column.number - 1 for column in reversed(columns.read)}
+    there: dict[int, dict[int, str]] = {}
+    for (row, name), text in mended.items():
+        if name in places:
+            there.setdefault(row, {})[places[name]] = text
+
+    def filled(row: int, cells: Sequence[str]) -> tuple[str, ...]:
+        new = there.get(row, {})
+        width = max(len(cells), *(place + 1 for place in new)) if new else len(cells)
+        whole = [*cells, *[""] * (width - len(cells))]
+        return tuple(new.get(place, cell) for place, cell in enumerate(whole))
+
+    return replace(table, rows=tuple((row, filled(row, cells)) for row, cells in table.rows))
 
 
 def _clean(data: bytes, name: str, read: Mapping[str, Read]) -> ReadSheet | None:

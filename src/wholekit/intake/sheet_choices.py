@@ -105,7 +105,9 @@ def _of_heading(text: str, chosen: Mapping[str, str], readers: Mapping[str, Read
     given = {key(heading): column_name(column) for heading, column in chosen.items()}
     known = meant(text) or near(text)
     columns = known.heading.columns if known is not None else ()
-    return given.get(key(text)) or next((each for each in columns if each in readers), name)
+    return given.get(key(text)) or next(
+        (each for each in columns if each in readers or each == "quantity"), name
+    )
 
 
 def _checked(

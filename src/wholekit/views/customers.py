@@ -5,6 +5,7 @@ from datetime import date
 
 from wholekit.domain.customers import Customer
 from wholekit.domain.quotes import HousePolicy, Person
+from wholekit.domain.quantities import Money
 from wholekit.domain.tax import FreightRate, ShipTo, TaxRate
 from wholekit.views.kits import PriceAnswer, price_answer
 from wholekit.wording.amounts import say_multiplier
@@ -207,10 +208,16 @@ def _rate(rate: TaxRate) -> str:
 def _freight(rate: FreightRate) -> str:
     parts = []
     if rate.flat.minor:
-        parts.append(f"{rate.flat.decimal_text} {rate.flat.currency}")
+        parts.append(_amount(rate.flat))
     if rate.share:
         parts.append(f"{percent(rate.share)} of the hardware")
     free = ""
     if rate.free_from is not None:
-        free = f", free from {rate.free_from.decimal_text} {rate.free_from.currency}"
+        free = f", free from {_amount(rate.free_from)}"
     return (" + ".join(parts) or "none") + free
+
+
+def _amount(money: Money) -> str:
+    """`20,000.00 USD`, as amounts stand everywhere on screens."""
+    whole, point, decimals = money.decimal_text.partition(".")
+    return f"{int(whole):,}{point}{decimals} {money.currency}"

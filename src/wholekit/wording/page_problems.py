@@ -30,14 +30,12 @@ ON_PAGE = {
     "was read”.",
     "columns-asked": "More than one column seems to be the {given} ({right}). Leave all but one "
     "untaken.",
+    "choice-column-unknown": "“{given}” is neither a heading of this sheet nor a column. Write the "
+    "heading as it stands there, or choose the column under “How it was read”.",
+    "choice-of-value": "“{given}” tells nothing of a cell. Write the heading, a colon, what stands "
+    "in the cell, = and what it means: Label:B=60.",
     "value-asked": "“{given}” may be {right}; answer it under “Asked”.",
 }
-# A word that is none of the trade's: in a line of openings, and where one of them is changed.
-UNKNOWN_WORD = "{given} is not understood; “What may be said” lists the words and columns."
-UNKNOWN_IN_LINE = (
-    "{given} is not understood; “What may be said” under the line lists the words and columns. The "
-    "mark stands first; a room is said as room={given}."
-)
 # Errors whose sentence tells an option or a command, and what whoever sits at a screen does.
 CALLS_ON_PAGE = {
     "name-asked": "Sign in under your own name: not everybody may {what}.",
@@ -114,8 +112,8 @@ def say_on_page(problem: Problem, lines: Sequence[str] = ()) -> str:
         if first and first[0] in words:
             place.append(tr("word {number}").format(number=words.index(first[0]) + 1))
         problem = replace(problem, where=", ".join(place))
-        return _unknown_word(problem, UNKNOWN_IN_LINE) or say_problem(problem)
-    if unknown := _unknown_word(replace(problem, where=""), UNKNOWN_WORD):
+        return _unknown_word(problem, in_line=True) or say_problem(problem)
+    if unknown := _unknown_word(replace(problem, where=""), in_line=False):
         return unknown
     if problem.where in _OPTIONS:
         problem = replace(problem, where="")
@@ -125,6 +123,9 @@ def say_on_page(problem: Problem, lines: Sequence[str] = ()) -> str:
         name: ", ".join(map(str, value)) if isinstance(value, tuple | list) else value
         for name, value in problem.fields.items()
     }
+    if problem.code == "choice-column-unknown":
+        # As it was written, not as columns are compared.
+        fields["given"] = str(fields["given"]).replace("_", " ")
     place = [problem.where] if problem.where else []
     if problem.row is not None:
         place.append(tr("row {row}").format(row=problem.row))
@@ -132,12 +133,17 @@ def say_on_page(problem: Problem, lines: Sequence[str] = ()) -> str:
     return f"{', '.join(place)}: {said}" if place else said
 
 
-def _unknown_word(problem: Problem, sentence: str) -> str:
-    """The sentence of a word that is not understood, with its place; empty for other problems."""
+def _unknown_word(problem: Problem, *, in_line: bool) -> str:
+    """The sentence of a word that is none of the trade's, with its place; empty for other problems.
+    in_line: of a line of openings, and not where one of them is changed."""
     if problem.code != "word-not-understood":
         return ""
+    said = tr("{given} is not understood; “What may be said” lists the words and columns.")
+    if in_line:
+        more = tr("The mark stands first; a room is said as room={given}.")
+        said = f"{said} {more}"
+    said = said.format(given=problem.fields["given"])
     near = problem.fields.get("near")
-    said = tr(sentence).format(given=problem.fields["given"])
     if isinstance(near, tuple | list) and near:
         said = f"{said} {tr('Near it comes: {words}.').format(words=', '.join(map(str, near)))}"
     place = ", ".join(each for each in (problem.where, problem.column) if each)

@@ -2,7 +2,8 @@
 what is asked of it, and its openings put in."""
 
 from base64 import b64decode, b64encode
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Request
@@ -11,9 +12,10 @@ from starlette.datastructures import FormData
 from starlette.responses import Response
 
 from wholekit.domain.catalog.finishes import FinishBook
-from wholekit.domain.errors import CallError, InputError, WholekitError
-from wholekit.domain.openings.sheet import ASIDE
+from wholekit.domain.errors import CallError, InputError, Problem, WholekitError
+from wholekit.domain.openings.sheet import ASIDE, SheetChoices
 from wholekit.domain.quotes.roles import Action
+from wholekit.intake.cells import Read
 from wholekit.intake.openings import profile_words, readers_of
 from wholekit.intake.schedule import COLUMNS
 from wholekit.intake.sheet import ReadSheet, read_sheet
@@ -40,6 +42,7 @@ Changes = Annotated[Seated, sits(Action.CHANGE_JOBS)]
 MOST_BYTES = 6 * 1024 * 1024
 ROWS_SHOWN = 400
 QUESTIONS_SHOWN = 40
+CELLS_MENDED = 60
 # What no column is called: told by somebody, and an answer that the cell says nothing.
 CHOSEN, UNKNOWN = "(told)", "(unknown)"
 
@@ -50,6 +53,11 @@ async def sheet(request: Request, number: str, _seated: Changes, form: Form) -> 
     file, rows = file_of(form, "sheet"), form.get("rows")
     if file is not None:
         data, name = await file.read(), file.filename or ""
+        with heard(request):
+            what = _no_sheet(data)
+            said = [tr("This is {what}; a sheet is CSV or XLSX.").format(what=what)]
+        if what:
+            return await run_in_threadpool(_shown, request, number, form, b"", name, said, 422)
         return await run_in_threadpool(_first, request, number, form, data, name)
     if isinstance(rows, str) and rows.strip():
         with heard(request):
@@ -77,6 +85,29 @@ def take(request: Request, number: str, _seated: Changes, form: Form) -> Respons
     except WholekitError as error:
         return _shown(request, number, form, data, name, sentences(error), status_of(error))
     return go(f"/jobs/{number}")
+
+
+def _no_sheet(data: bytes) -> str:
+    """What a file is by its first bytes (as their formats are published), where it is no sheet;
+    empty where it may be one.
+
+    >>> _no_sheet(b"%PDF-1.7 ..."), _no_sheet(b"mark,size")
+    ('a PDF', '')
+    """
+    picture, archive = tr("a picture"), tr("an archive")
+    kinds = {
+        b"%PDF": tr("a PDF"),
+        b"\x89PNG": picture,
+        b"\xff\xd8\xff": picture,
+        b"GIF8": picture,
+        b"II*\0": picture,
+        b"MM\0*": picture,
+        b"{\\rtf": tr("a text document"),
+        b"\x1f\x8b": archive,
+        b"7z\xbc\xaf": archive,
+        b"Rar!": archive,
+    }
+    return next((what for begins, what in kinds.items() if data.startswith(begins)), "")
 
 
 def _first(request: Request, number: str, form: FormData, data: bytes, name: str) -> Response:
@@ -109,6 +140,16 @@ def _told_values(form: FormData) -> list[str]:
     return told + [f"{cell}={'' if text == UNKNOWN else text}" for cell, text in answered if text]
 
 
+def _mended(form: FormData) -> dict[tuple[int, str], str]:
+    """What was filled in of single cells, by row and heading."""
+    rows, columns, texts = (texts_of(form, name) for name in ("row", "in", "fill"))
+    return {
+        (int(row), column): text
+        for row, column, text in zip(rows, columns, texts, strict=False)
+        if text and row.isdecimal() and len(row) < 8
+    }
+
+
 def _sent_back(form: FormData) -> tuple[bytes, str]:
     """The sheet as the page before holds it, and its name; empty where that was tampered with."""
     try:
@@ -135,8 +176,8 @@ def _read(
     customer = job_header(place.desk, deed_of(request), number).customer
     kept = kept_choices(place.desk, deed_of(request), customer)
     columns = [*seems, *_told_columns(form)]
-    said = parse_choices(text_of(form, "page"), columns, _told_values(form), readers_of(rules))
-    return read_sheet(
+    said, wrong = _choices(text_of(form, "page"), columns, _told_values(form), readers_of(rules))
+    found = read_sheet(
         data,
         name,
         finishes=FinishBook(rules),
@@ -144,7 +185,29 @@ def _read(
         choices=said.over(kept),
         tables=[each for each in texts_of(form, "table") if each],
         left_out=[each for each in text_of(form, "left_out").split(",") if each.strip()],
+        mended=_mended(form),
     )
+    return replace(found, problems=(*wrong, *found.problems))
+
+
+def _choices(
+    page_of: str, columns: list[str], values: list[str], readers: Mapping[str, Read]
+) -> tuple[SheetChoices, tuple[Problem, ...]]:
+    """The choices that were told, and what is wrong with those of cells: one of them keeps nobody
+    from seeing the sheet. Raises InputError for columns."""
+    try:
+        return parse_choices(page_of, columns, values, readers), ()
+    except InputError as error:
+        sound = [text for text in values if not _wrong(columns, text, readers)]
+        return parse_choices(page_of, columns, sound, readers), error.problems
+
+
+def _wrong(columns: list[str], text: str, readers: Mapping[str, Read]) -> bool:
+    try:
+        parse_choices("", columns, [text], readers)
+    except InputError:
+        return True
+    return False
 
 
 def _shown(
@@ -189,6 +252,7 @@ def _shown(
             # Where no table was found its columns can be told in words alone.
             typed=[] if shown else _told_columns(form),
             said=said,
+            mends=_mends(form, found),
             **_account(found),
         )
 
@@ -211,8 +275,32 @@ def _account(found: ReadSheet | None) -> dict[str, object]:
             for each in openings[:ROWS_SHOWN]
         ],
         "count": len(openings),
+        "renamed": []
+        if found is None
+        else [
+            (each.mark, ", ".join(map(str, each.rows)), ", ".join(dict.fromkeys(each.marks)))
+            for each in found.reading.repeated
+        ],
         "ready": found is not None and not found.problems and bool(openings),
     }
+
+
+def _mends(form: FormData, found: ReadSheet | None) -> list[dict[str, object]]:
+    """Cells that cannot be read, and those that were filled in, each with what stands there."""
+    if found is None:
+        return []
+    filled = _mended(form)
+    known = {name for column in found.reading.columns for name in (column.heading, column.column)}
+    bad = {
+        (problem.row, problem.column): str(problem.fields.get("given", ""))
+        for problem in found.problems
+        if problem.row is not None and (problem.column in known or found.reading.clean)
+    }
+    return [
+        {"row": row, "column": column, "text": filled.get((row, column), bad.get((row, column), "")),
+         "wrong": (row, column) in bad}
+        for row, column in sorted({*filled, *bad})[:CELLS_MENDED]
+    ]  # fmt: skip
 
 
 def _headed(data: bytes, told: Sequence[str]) -> list[dict[str, object]]:
