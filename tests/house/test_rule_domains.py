@@ -78,8 +78,12 @@ def test_what_is_published_is_in_its_own_domain(rule):
 # Where in a value something stands, and the value with that part changed.
 def leaves(value, path=()):
     if isinstance(value, Mapping) or (isinstance(value, list) and value):
-        places = value.items() if isinstance(value, Mapping) else enumerate(value)
-        for name, part in places:
+        places = dict(value.items() if isinstance(value, Mapping) else enumerate(value))
+        if isinstance(value, list):
+            # Rows of a table are of one kind: the first two, one in the middle and the last.
+            kept = {0, 1, len(value) // 2, len(value) - 1}
+            places = {at: part for at, part in places.items() if at in kept}
+        for name, part in places.items():
             yield from leaves(part, (*path, name))
     else:
         yield path

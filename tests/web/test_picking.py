@@ -186,7 +186,9 @@ def test_what_is_not_there_is_told_and_taken_back(pia, at):
     assert f"The books are put right: {sku}" in cart.page
     # It is in the house's log as a correction, by whom, and in the bag's record in place of none.
     log = " ".join(re.sub("<[^>]+>", " ", at("odo").get("/log?who=pia").text).split())
-    assert re.search(rf"pia \S+ books put right by a short: {cart.bags[0]} bin \S+: {sku} 9 → 1", log)
+    assert re.search(
+        rf"pia \S+ books put right by a short: {cart.bags[0]} bin \S+: {sku} 9 → 1", log
+    )
     assert re.search(rf"books as before: {cart.bags[0]} bin \S+: {sku} 0 → 9", log)
     record = pia.get(f"/bags/{cart.bags[0]}").text
     assert re.search(rf"out of the books at bin \S+: 8 × {sku}", record)
