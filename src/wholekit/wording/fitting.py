@@ -4,13 +4,14 @@ Order of layout, the effect of the horizontal dimension and the way valves turn 
 practice, no source; the card says that the maker's sheet comes first.
 """
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from wholekit.domain.catalog import HolesRow
 from wholekit.domain.forces import ForceVerdict
 from wholekit.domain.openings import Mount
-from wholekit.domain.quantities import HolePattern, Length
+from wholekit.domain.quantities import HolePattern, Length, parse_length
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.closing import closing_time, delayed_text, latch_text, sweep_text
 from wholekit.wording.fitting_steps import STEPS
@@ -122,6 +123,21 @@ def screw_size(number: int, inches: float, metric: bool) -> str:
     """
     size = f"{inches * 25.4:.1f} mm" if metric else f"{f'{inches:.3f}'.lstrip('0')} in"
     return tr("No. {number} ({size})").format(number=number, size=figure(size))
+
+
+_INCHES_LONG = re.compile(r"(.+ × )(\d[\d/-]* in)")
+
+
+def catalogued_size(size: str, metric: bool) -> str:
+    """A screw's size as the catalogue has it, its length in the customer's units first.
+
+    >>> catalogued_size("1/4-20 × 5/8 in", True), catalogued_size("1/4-20 × 5/8 in", False)
+    ('1/4-20 × 16 mm (5/8 in)', '1/4-20 × 5/8 in')
+    """
+    found = _INCHES_LONG.fullmatch(size) if metric else None
+    if found is None:
+        return size
+    return f"{found[1]}{measure(parse_length(found[2]), metric)} ({found[2]})"
 
 
 def sketches_text(mount: Mount) -> str:
