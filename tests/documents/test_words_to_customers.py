@@ -12,6 +12,7 @@ from tests.support.house import RULES, opening, shelf
 from tests.support.messages import TEMPLATES
 from tests.support.offers import offered
 
+from wholekit.documents.any_paper import AnyPaper
 from wholekit.documents.fill_cards import cards_paper
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.documents.fill_submittal import submittal_paper
@@ -47,7 +48,11 @@ def clinic(locale: str = "en_US") -> Offer:
 
 def test_no_paper_for_customers_architects_or_fitters_speaks_to_the_clerk():
     for offer in (school(), clinic(), clinic("fr_CA")):
-        papers = [quote_paper(offer), submittal_paper(offer, RULES), cards_paper(offer, RULES)]
+        papers: list[AnyPaper] = [
+            quote_paper(offer),
+            submittal_paper(offer, RULES),
+            cards_paper(offer, RULES),
+        ]
         # Of the school the two that hold a stop's way out; the submittal words it as they do.
         for paper in papers[:: 2 if offer is school() else 1]:
             said = texts(make_flow(paper, TEMPLATES))

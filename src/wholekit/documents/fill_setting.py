@@ -289,7 +289,7 @@ class _Worked:
             inches = wood_screw_diameter(use.screw_number, self._rules)
             text += f", {words.screw_size(use.screw_number, inches, self._metric)}"
         elif use.size:
-            text += f", {words.thread_size(use.size, self._metric)}"
+            text += f", {words.catalogued_size(use.size, self._metric)}"
         onto_plate = use.role is not Role.PLATE_FASTENER and any(
             other.role is Role.PLATE for other in line.uses
         )

@@ -4,12 +4,13 @@ Order of layout, the effect of the horizontal dimension and the way valves turn 
 practice, no source; the card says that the maker's sheet comes first.
 """
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from wholekit.domain.catalog import HolesRow
 from wholekit.domain.openings import Mount
-from wholekit.domain.quantities import HolePattern, Length, QuantityError, parse_length
+from wholekit.domain.quantities import HolePattern, Length, parse_length
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.closing import closing_time, delayed_text, latch_text, sweep_text
 from wholekit.wording.fitting_steps import STEPS
@@ -117,21 +118,19 @@ def screw_size(number: int, inches: float, metric: bool) -> str:
     return tr("No. {number} ({size})").format(number=number, size=figure(size))
 
 
-def thread_size(size: str, metric: bool) -> str:
-    """A machine screw's thread by its name, with its length in the customer's units; as the
-    catalogue has it where that is no length.
+_INCHES_LONG = re.compile(r"(.+ × )(\d[\d/-]* in)")
 
-    >>> thread_size("1/4-20 × 5/8 in", False), thread_size("1/4-20 × 5/8 in", True)
-    ('1/4-20 × 5/8 in', '1/4-20 × 16 mm (5/8 in)')
+
+def catalogued_size(size: str, metric: bool) -> str:
+    """A screw's size as the catalogue has it, its length in the customer's units first.
+
+    >>> catalogued_size("1/4-20 × 5/8 in", True), catalogued_size("1/4-20 × 5/8 in", False)
+    ('1/4-20 × 16 mm (5/8 in)', '1/4-20 × 5/8 in')
     """
-    thread, cross, written = size.rpartition(" × ")
-    try:
-        length = parse_length(written)
-    except QuantityError:
+    found = _INCHES_LONG.fullmatch(size) if metric else None
+    if found is None:
         return size
-    if not cross or is_metric(length) is metric:
-        return size
-    return f"{thread} × {measure(length, metric)} ({figure(written)})"
+    return f"{found[1]}{measure(parse_length(found[2]), metric)} ({found[2]})"
 
 
 def sketches_text(mount: Mount) -> str:
