@@ -129,8 +129,12 @@ def test_goods_are_taken_in_by_scan_and_by_count_without_money(at, odo, desk):
     assert at("ines").get("/receiving").status_code == 403
     assert "DN 7" in at("odo").get("/buying/P-1").text
     log = " ".join(re.sub("<[^>]+>", " ", at("odo").get("/log").text).split())
-    assert "purchase order sent to the supplier: P-00001, Tarrowby Closer Company draft → sent" in log
-    assert re.search(r"goods received: P-00001, Tarrowby Closer Company (sent|part) → closed \d+ packs more", log)
+    assert (
+        "purchase order sent to the supplier: P-00001, Tarrowby Closer Company draft → sent" in log
+    )
+    assert re.search(
+        r"goods received: P-00001, Tarrowby Closer Company (sent|part) → closed \d+ packs more", log
+    )
 
 
 def found(pattern, text):

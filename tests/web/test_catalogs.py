@@ -1,9 +1,9 @@
 """Catalogues on screen: looked through, and a supplier's prices looked over and loaded."""
 
+import re
 from datetime import timedelta
 from html import unescape
 from io import BytesIO
-import re
 from re import findall, search
 from zipfile import ZipFile
 

@@ -173,7 +173,9 @@ def test_what_is_not_there_is_told_and_taken_back(pia, at):
     assert "Not short after all" in cart.page
     # Where the bin is known the page asks how many lie there.
     # Never answered for the picker: one tap must not tell a bin empty.
-    assert re.search(r'<input name="lying"(?![^>]*value)[^>]*required> <small>9 in the books', cart.page)
+    assert re.search(
+        r'<input name="lying"(?![^>]*value)[^>]*required> <small>9 in the books', cart.page
+    )
     assert cart.send(deed="short", sku=sku, packs="1", lying="") == "wrong"
     assert f"Say how many packs of {sku} lie there" in cart.page
     assert cart.send(deed="short", sku=sku, packs="1", lying="few") == "wrong"
@@ -184,7 +186,9 @@ def test_what_is_not_there_is_told_and_taken_back(pia, at):
     assert f"The books are put right: {sku}" in cart.page
     # It is in the house's log as a correction, by whom, and in the bag's record in place of none.
     log = " ".join(re.sub("<[^>]+>", " ", at("odo").get("/log?who=pia").text).split())
-    assert re.search(rf"pia \S+ books put right by a short: {cart.bags[0]} bin \S+: {sku} 9 → 1", log)
+    assert re.search(
+        rf"pia \S+ books put right by a short: {cart.bags[0]} bin \S+: {sku} 9 → 1", log
+    )
     assert re.search(rf"books as before: {cart.bags[0]} bin \S+: {sku} 0 → 9", log)
     record = pia.get(f"/bags/{cart.bags[0]}").text
     assert re.search(rf"out of the books at bin \S+: 8 × {sku}", record)
@@ -264,7 +268,9 @@ def test_the_open_bag_says_the_bin_of_each_piece_and_what_was_told_of_it(pia):
     line = next(each for each in needs_of(pia.get(f"{cart.at}?into={cart.bags[0]}").text)
                 if sku in each)  # fmt: skip
     assert "told: 1 not there, " in line
-    assert re.search(r"not ordered yet; \d{4}-\d\d-\d\d if ordered today$|nobody knows until when$", line)
+    assert re.search(
+        r"not ordered yet; \d{4}-\d\d-\d\d if ordered today$|nobody knows until when$", line
+    )
     cart.send(deed="undo")
     line = next(each for each in needs_of(cart.page) if sku in each)
     assert "told" not in line

@@ -198,7 +198,7 @@ def test_what_is_stuck_names_each_thing_with_days_and_a_way(at, bags, desk, cloc
     (short,) = (row for row in rows if row.startswith("J-00002 Q-00002/1"))
     assert f"Long Reach: {count}" in short, "bags of one mark each count"
     assert "if ordered today" in short or "nobody knows until when" in short
-    assert 'href="/buying"' in page[page.index("Bags that lack goods"):]
+    assert 'href="/buying"' in page[page.index("Bags that lack goods") :]
     assert any(row.startswith("Wave 1 pia, 1 bag 2 days") for row in rows)
     assert any("No room." in row for row in rows)
     assert re.search(r'href="(/bags/Q2R1P1B\w+|/shipping/Q-00002/1)"', page)

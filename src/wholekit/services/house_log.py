@@ -47,8 +47,7 @@ def house_log(desk: Desk, deed: Deed, wanted: LogFilter, page: Page, job: str = 
         suppliers = _suppliers(uow, entries)
     return LogPage(
         tuple(
-            LogEntry(each, _about(each, suppliers), labels.get(each.job_id, ""))
-            for each in entries
+            LogEntry(each, _about(each, suppliers), labels.get(each.job_id, "")) for each in entries
         ),
         count,
         names,

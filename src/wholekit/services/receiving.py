@@ -87,9 +87,7 @@ def expected_deliveries(desk: Desk, deed: Deed) -> tuple[Received, ...]:
         found, _count = uow.purchases.page(PurchaseFilter(UNDER_WAY), Page(0, MOST_EXPECTED))
         ended, _count = uow.purchases.page(over, Page(0, MOST_ENDED))
         every = _with_unended(uow, [*found, *ended])
-        return tuple(
-            each for each in every if each.unended or each.purchase.state in UNDER_WAY
-        )
+        return tuple(each for each in every if each.unended or each.purchase.state in UNDER_WAY)
 
 
 @needs(Action.RECEIVE_STOCK)

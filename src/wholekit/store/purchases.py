@@ -128,10 +128,10 @@ class SqlPurchases:
         """When something of these orders was last scanned in, and not taken back."""
         if not numbers:
             return {}
-        wanted = RECEIPT.c.order_number.in_(sorted(numbers)) & RECEIPT.c.delivery.startswith(SCANNED)
-        gone = _LATER.c.delivery == UNDONE + func.substr(
-            RECEIPT.c.delivery, len(SCANNED) + 1
+        wanted = RECEIPT.c.order_number.in_(sorted(numbers)) & RECEIPT.c.delivery.startswith(
+            SCANNED
         )
+        gone = _LATER.c.delivery == UNDONE + func.substr(RECEIPT.c.delivery, len(SCANNED) + 1)
         undone = select(1).where((_LATER.c.order_number == RECEIPT.c.order_number) & gone)
         found = (
             select(RECEIPT.c.order_number, func.max(RECEIPT.c.at).label("at"))

@@ -29,7 +29,13 @@ from wholekit.services.margin_reports import MarginReport, cost_drift, margin_re
 from wholekit.services.ports import RevisionFilter
 from wholekit.views.concessions import ConcededAnswer, discount_answer
 from wholekit.views.kits import PriceAnswer, price_answer
-from wholekit.views.margins import EarningAnswer, FateAnswer, drift_answer, report_answer, win_answer
+from wholekit.views.margins import (
+    EarningAnswer,
+    FateAnswer,
+    drift_answer,
+    report_answer,
+    win_answer,
+)
 from wholekit.views.reviews import waiting_answer
 from wholekit.web.days import read_day
 from wholekit.web.faults import sentences, status_of
@@ -222,10 +228,7 @@ def rises(request: Request, _seated: Owner, supplier: str = "", share: str = "")
         422 if said else 200,
         found=found,
         # By a rise that is tried: those that it brings under it, and no others.
-        under=[
-            each for each in found
-            if (each.fell if tried else Decimal(each.short.amount) > 0)
-        ],
+        under=[each for each in found if (each.fell if tried else Decimal(each.short.amount) > 0)],
         books=books,
         supplier=supplier,
         share=share,

@@ -84,7 +84,9 @@ def picking(
 ) -> Response:
     """What is to be picked. ended: a wave that was just ended; back, left: bags that went back out
     of it, and that stay in it for they were begun [count]."""
-    counts = [int(each) if each.isdecimal() and len(each) < 10 else 0 for each in (ended, back, left)]
+    counts = [
+        int(each) if each.isdecimal() and len(each) < 10 else 0 for each in (ended, back, left)
+    ]
     return _picking(request, ended=Ended(*counts) if counts[0] else None)
 
 
