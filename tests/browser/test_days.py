@@ -261,7 +261,7 @@ def test_scans_outlive_a_seat_that_ended(enter, shop):
     other.click("button.main")
     expect(page.locator("#pending")).to_be_hidden(timeout=30_000)
     expect(page.locator('[data-answer="right"]')).to_be_visible()
-    assert page.locator(".needs small").all_inner_texts() == ["1 in"]
+    assert page.locator(".needs li > span small").all_inner_texts() == ["1 in"]
 
 
 def test_closed_bags_leave_and_nothing_confirmed_is_lost(enter, shop, house):

@@ -40,7 +40,7 @@ BY_STORES = {
 }  # fmt: skip
 
 # Functions that write an entry of the audit log with the action they are given.
-NOTERS = ("note", "_change", "_saved", "save_revision", "_note_added")
+NOTERS = ("note", "_change", "_saved", "_changed", "save_revision", "_note_added")
 
 
 def sources():

@@ -30,8 +30,8 @@ class BagDeedAnswer:
     `undone` took back; undone: it was taken back later.
 
     sku, packs: of what was scanned, given in another's place, told short or taken back; instead:
-    SKU in whose place; code: why a scan was refused; said: a reason, or the refusal in words; gone: by bin, packs that a
-    short took out of the books.
+    SKU in whose place; code: why a scan was refused; said: a reason, or the refusal in words; gone:
+    by bin, packs that a short took out of the books.
     """
 
     at: str

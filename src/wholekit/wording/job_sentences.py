@@ -37,7 +37,6 @@ ERRORS: dict[str, str] = {
     "back.",
     "price-sheet-over-limit": "More than {most} headings for one supplier's price sheets, the most "
     "that is kept; take them back with: wholekit catalog sheet {id} --clear.",
-    "lying-wanted": "Say how many packs of {sku} lie there: a number, 0 for none.",
     "price-sheet-ahead": "A sheet that is loaded holds from then on; its date names its edition "
     "alone, and {day} is to come. Load it on that day, or note a rise, which waits for its day.",
     "price-sheet-taken": "Somebody else kept choices for {name}'s price sheets just now; look "

@@ -13,6 +13,7 @@ ERRORS: dict[str, str] = {
     "no-bag-open": "No bag is open. Scan a bag's label first.",
     "paper-unknown": "{given} is no paper; there are {known}.",
     "papers-wanted": "Choose which papers are to be made.",
+    "lying-wanted": "Say how many packs of {sku} lie there: a number, 0 for none.",
     "pick-deed-unknown": "{given} is nothing that is done at a bag.",
     "rise-wrong": "A rise is between 0% and 200%, such as 6%; {given} is not.",
     "role-wanted": "Choose a role: {known}.",

@@ -74,8 +74,9 @@ class OnCart:
 @dataclass(frozen=True, slots=True)
 class PieceToTake:
     """An item of the bag that is open. taken, left: packs in it, and to come [count]; bins: where
-    the walk takes them; books: packs that the books have in the first of them [count]; told: of those to come, told not to be there [packs]; until: when
-    they can be here, in words; empty where nobody knows."""
+    the walk takes them; books: packs that the books have in the first of them [count]; told: of
+    those to come, told not to be there [packs]; until: when they can be here, in words; empty where
+    nobody knows."""
 
     sku: str
     words: str

@@ -79,7 +79,7 @@ class BagThatLacks:
 
 
 @dataclass(frozen=True, slots=True)
-class Checked:
+class CheckedOff:
     """What came of a code that was held against the list. bag: the one of the list that it is of,
     empty where it is of none."""
 
@@ -245,7 +245,7 @@ def _confirm(
 
 def _checked(
     request: Request, scan: str, found: OrderLeaving, bags: Sequence[ReleasedBag]
-) -> Checked:
+) -> CheckedOff:
     """What a code is that was scanned beside the list of bags that are about to leave."""
     try:
         scanned = str(bag_id_from(scan))
@@ -253,14 +253,14 @@ def _checked(
         if own is None or (own.state is not BagState.CLOSED):
             bag, order = closed_bag(place_of(request).desk, deed_of(request), scan)
             said = tr("Bag {mark} ({bag}) is of {order}, not of this list.")
-            return Checked("", [said.format(mark=bag.mark, bag=bag.id, order=order.label)])
+            return CheckedOff("", [said.format(mark=bag.mark, bag=bag.id, order=order.label)])
     except WholekitError as error:
-        return Checked("", _refused(request, error))
+        return CheckedOff("", _refused(request, error))
     name = called(own, found.bags)
     if own.id not in {bag.id for bag in bags}:
         said = tr("Bag {mark} is of this order, but not of this list: put it back.")
-        return Checked("", [said.format(mark=name)])
-    return Checked(own.id, [tr("Bag {mark} is on the list.").format(mark=name)])
+        return CheckedOff("", [said.format(mark=name)])
+    return CheckedOff(own.id, [tr("Bag {mark} is on the list.").format(mark=name)])
 
 
 def _order(
