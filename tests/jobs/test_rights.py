@@ -394,6 +394,7 @@ CALLS: dict[str, tuple[Callable[[Any, Any], Any], str]] = {
         lambda d, w: quote_drafts.edit_draft(d, w, "2", cover_note="x"), SELLERS),
     "quote_drafts.discard_draft": (lambda d, w: quote_drafts.discard_draft(d, w, "2"), SELLERS),
     "approvals.review_job": (lambda d, w: approvals.review_job(d, w, "1"), SELLERS),
+    "approvals.asked_of_owner": (lambda d, w: approvals.asked_of_owner(d, w), SELLERS),
     "approvals.approve_draft": (lambda d, w: approvals.approve_draft(d, w, "2", "so"), "owner"),
     "approvals.refuse_request": (lambda d, w: approvals.refuse_request(d, w, "2", "no"), "owner"),
     "approvals.waiting_requests": (approvals.waiting_requests, "owner"),

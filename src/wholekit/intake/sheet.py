@@ -36,7 +36,6 @@ from wholekit.intake.sheet_text import read_all
 from wholekit.intake.sheet_xml import letters_of
 from wholekit.intake.tables import MOST_ROWS, Area, Grid, column_name, table_of, whole_rows
 
-
 NOTHING_MENDED: Mapping[tuple[int, str], str] = {}
 
 

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from wholekit.domain.customers import Customer
-from wholekit.domain.quotes import HousePolicy, Person
 from wholekit.domain.quantities import Money
+from wholekit.domain.quotes import HousePolicy, Person
 from wholekit.domain.tax import FreightRate, ShipTo, TaxRate
 from wholekit.views.kits import PriceAnswer, price_answer
 from wholekit.wording.amounts import say_multiplier

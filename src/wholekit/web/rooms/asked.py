@@ -3,7 +3,8 @@
 import dataclasses
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Annotated
+from functools import partial
+from typing import Annotated, Any
 from urllib.parse import quote, urlencode
 
 from fastapi import APIRouter, Depends, Request
@@ -11,6 +12,7 @@ from starlette.datastructures import FormData, QueryParams
 from starlette.responses import Response
 
 from wholekit.domain.errors import CallError, WholekitError
+from wholekit.domain.openings import Opening
 from wholekit.domain.quantities import QuantityError
 from wholekit.domain.quotes.roles import Action
 from wholekit.domain.rules import RuleBook
@@ -118,9 +120,13 @@ def _by_alternate(
         values = read_opening_changes([f"{field}={text}"], rules)
         for alternate, marks in _sorted_out(mark for mark, said in given.items() if said == text):
             found.setdefault(alternate, []).append(
-                GivenAnswer(values.keys(), lambda old, new=values: changed(old, new), marks)
+                GivenAnswer(values.keys(), partial(_answered, values), marks)
             )
     return found
+
+
+def _answered(values: Mapping[str, Any], old: Opening) -> Opening:
+    return changed(old, values)
 
 
 def _sorted_out(marks: Iterable[str]) -> Iterable[tuple[str, list[str]]]:

@@ -297,10 +297,9 @@ def _mends(form: FormData, found: ReadSheet | None) -> list[dict[str, object]]:
         if problem.row is not None and (problem.column in known or found.reading.clean)
     }
     return [
-        {"row": row, "column": column, "text": filled.get((row, column), bad.get((row, column), "")),
-         "wrong": (row, column) in bad}
-        for row, column in sorted({*filled, *bad})[:CELLS_MENDED]
-    ]  # fmt: skip
+        {"row": at[0], "column": at[1], "text": filled.get(at, bad.get(at, "")), "wrong": at in bad}
+        for at in sorted({*filled, *bad})[:CELLS_MENDED]
+    ]
 
 
 def _headed(data: bytes, told: Sequence[str]) -> list[dict[str, object]]:
