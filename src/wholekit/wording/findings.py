@@ -426,12 +426,25 @@ def without_price(fields: Mapping[str, object], text: str) -> str:
     return text[: found.start()] if found else ""
 
 
+# Where CLDR writes dollars of the United States by their sign alone: worded without Babel, which
+# takes longer to load than a kit to build.
+DOLLARS_PLAIN = ("en", "en_US")
+
+
 def amount_text(difference: Money) -> str:
-    """The size of a difference as the language at hand writes money."""
-    # Late: most of what is worded has no amount in it.
+    """The size of a difference as the language at hand writes money.
+
+    >>> amount_text(Money(-123450, "USD"))
+    '$1,234.50'
+    """
+    size = Money(abs(difference.minor), difference.currency)
+    locale = amounts_locale()
+    if size.currency == "USD" and locale in DOLLARS_PLAIN:
+        return f"${size.decimal:,.2f}"
+    # Late, as Babel is wanted for other locales and currencies only.
     from wholekit.wording.amounts import say_money
 
-    return say_money(Money(abs(difference.minor), difference.currency), amounts_locale())
+    return say_money(size, locale)
 
 
 # What a finding offers instead of the kit at hand, and what is said where none is to be had.
