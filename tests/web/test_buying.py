@@ -148,6 +148,7 @@ def test_a_delivery_that_is_scanned_is_listed_until_it_is_ended(at, odo):
     placed(odo)
     pia, at_order = at("pia"), "/receiving/P-00001"
     end = "End the delivery: goods go to bags that wait</button>"
+    last = ""
     for sku, ordered, *_ in lines(pia.get(at_order).text):
         last = pia.post(at_order, deed="scan", scan=f"{ordered}*{sku}", scan_id=sku).text
     assert "All that was ordered is scanned. The goods are not given out yet" in last

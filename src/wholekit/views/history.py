@@ -165,10 +165,7 @@ def _changes(entry: AuditEntry) -> Iterator[str]:
         yield from _added(entry.after)
         return
     if entry.action in BOOKS and entry.after is not None:
-        sku = entry.after["sku"]
-        yield from (
-            f"bin {name or '(none)'}: {sku} {was} → {now}" for name, was, now in entry.after["bins"]
-        )
+        yield from _books(entry.after)
         return
     if entry.subject == "purchase" and entry.before is not None and entry.after is not None:
         yield from _purchase(entry.before, entry.after)
@@ -182,6 +179,11 @@ def _changes(entry: AuditEntry) -> Iterator[str]:
     facts = _facts(entry.subject, now if entry.before is None else was)
     if facts:
         yield "; ".join(facts)
+
+
+def _books(after: Mapping[str, Any]) -> Iterator[str]:
+    for name, was, now in after["bins"]:
+        yield f"bin {name or '(none)'}: {after['sku']} {was} → {now}"
 
 
 def _purchase(was: Mapping[str, Any], now: Mapping[str, Any]) -> Iterator[str]:
