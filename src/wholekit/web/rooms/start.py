@@ -57,7 +57,7 @@ def start(request: Request, seated: Annotated[Seated, sits()]) -> Response:
         found, _count = list_jobs(desk, deed_of(request), JobFilter(), Page(0, LATEST))
         rows = tuple(job_row_answer(row) for row in found)
     owns = may(role, Action.SEE_REQUESTS) and may(role, Action.SEE_COST)
-    asks = may(role, Action.ISSUE_QUOTES) and not owns
+    asks = may(role, Action.SEE_QUOTES) and not owns
     return page(
         request,
         "start.html",
