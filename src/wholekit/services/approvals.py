@@ -122,7 +122,7 @@ def waiting_requests(desk: Desk, deed: Deed) -> tuple[Waiting, ...]:
     return tuple(found)
 
 
-@needs(Action.ISSUE_QUOTES)
+@needs(Action.SEE_QUOTES)
 def asked_of_owner(desk: Desk, deed: Deed) -> tuple[tuple[Job, Request], ...]:
     """The jobs whose drafts wait for an owner's word, the first asked first, for those who wait."""
     with desk.store.reading() as uow:

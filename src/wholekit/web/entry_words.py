@@ -14,7 +14,7 @@ EXAMPLES = {
     "quantity": "x2",
     "size": "3070",
     "room": "room=stair",
-    "note": "note=“by others”",
+    "note": 'note="by others"',
     "weight": "weight 120 lb",
     "thickness": "thickness 1-3/4 in",
     "top_rail": "rail 5 in",

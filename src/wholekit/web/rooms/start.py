@@ -63,7 +63,7 @@ def start(request: Request, seated: Annotated[Seated, sits()]) -> Response:
         expected = expected_deliveries(place_of(request).desk, deed_of(request))
         scanned = [received_answer(each) for each in expected if each.unended]
     owns = may(role, Action.SEE_REQUESTS) and may(role, Action.SEE_COST)
-    asks = may(role, Action.ISSUE_QUOTES) and not owns
+    asks = may(role, Action.SEE_QUOTES) and not owns
     return page(
         request,
         "start.html",
