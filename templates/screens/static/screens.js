@@ -257,7 +257,7 @@ for (const form of document.querySelectorAll("[data-probe]")) {
 function tellCut() {
   for (const place of document.querySelectorAll(".wide")) {
     const cut = place.scrollWidth > place.clientWidth + 1;
-    if (cut) place.dataset.cut = document.documentElement.dataset.cut ?? "→";
+    if (cut) place.dataset.cut = document.querySelector("main")?.dataset.cut ?? "→";
     else delete place.dataset.cut;
   }
 }
