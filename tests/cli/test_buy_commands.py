@@ -48,7 +48,7 @@ def test_from_the_buy_list_to_goods_on_the_shelf(ordered, tmp_path):
         assert said in out.read_bytes()
     came = data("receive", "P-1", f"{SKU}=1", "--note", "DN 1", "--by", "pia")
     assert set(came) == {
-        "order", "supplier", "state", "branch", "again", "lines", "completed",
+        "order", "supplier", "state", "branch", "again", "lines", "completed", "unended",
     }  # fmt: skip
     (line,) = came["lines"]
     assert set(line) == {

@@ -22,7 +22,7 @@ def test_a_plain_amount_takes_its_share_and_free_from_beside_it():
     (rate,) = place(
         "quay", "--freight", "45", "--freight-share", "3%", "--freight-free-from", "2000"
     )["freights"]
-    assert rate["text"] == "45.00 USD + 3% of the hardware, free from 2000.00 USD"
+    assert rate["text"] == "45.00 USD + 3% of the hardware, free from 2,000.00 USD"
     assert place("quay")["freights"] == []
 
 
