@@ -375,7 +375,7 @@ def test_the_owners_day_from_a_dearer_price_sheet_to_an_approval(enter, shop, ho
     counter = enter("ines")
     counter.goto(f"{shop.address}/jobs/{quoted.number}/terms")
     counter.fill("[name=share]", "40%")
-    counter.fill("form:has([name=share]) [name=reason]", "large job")
+    counter.fill("[name=reason][form=terms]", "large job")
     counter.click("text=Set it")
     counter.goto(f"{shop.address}/jobs/{quoted.number}/review")
     counter.click("main button.main")
