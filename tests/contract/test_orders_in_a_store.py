@@ -361,11 +361,13 @@ def test_a_short_is_a_count_of_the_bin_told_to_all_and_taken_back(desk):
     pick_whole(desk, wave.number, second.id)
 
 
-def test_a_bin_that_holds_fewer_than_the_books_leaves_what_lies_there_to_the_bag_at_hand(desk):
+@pytest.mark.parametrize("at_hand", [0, 1])
+def test_a_bin_that_holds_fewer_than_the_books_leaves_the_rest_to_the_bag_at_hand(desk, at_hand):
     label = accepted(desk, "101", "102")
     enough(desk, label)
     wave = waves.open_wave(desk, by("pia"))
-    (first, bag), (second, _) = wave.bags
+    first, bag = wave.bags[at_hand]
+    second, _ = wave.bags[1 - at_hand]
     line = bag.remaining[0]
     sku, each = line.ware.sku, line.packs
     picks.scan(desk, by("pia"), wave.number, first.id)

@@ -231,6 +231,8 @@ def test_the_place_begins_with_a_name_and_nobody_is_told_an_option(at, bags):
         said = say_error_on_page(CallError(code, **FIELDS))
         assert "--" not in said
         assert "wholekit " not in said
+    none = CallError("draft-none", job="J-1")
+    assert say_error_on_page(none) == "J-1 has no draft."
     # What nobody at a screen can be told: they choose between options.
     of_calls = {"mark-without-supplier", "count-where", "return-where"}
     for code, said in ERRORS.items():
