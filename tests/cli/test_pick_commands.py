@@ -131,8 +131,8 @@ def test_a_short_tells_the_books_and_what_waits_and_undo_takes_it_back(ready):
     ends = said.out[said.out.index("is put aside") :]
     for bag, mark in ((A, "101"), (B, "102")):
         assert f"{mark}, {bag}: " in ends
-    assert f"waits for 1 of {sku}; whole on " in ends
-    assert " if it is ordered today" in ends
+    assert f"waits for 1 of {sku}; not ordered yet; " in ends
+    assert " if ordered today" in ends
     assert f"101, {A}: open, put aside; waits for 1 of {sku}" in typed(options=("--bag", A)).out
     assert "No wave is under way." in done("pick", "--waves").out
     assert "open, put aside" in done("bag", "list").out

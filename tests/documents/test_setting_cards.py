@@ -45,7 +45,7 @@ from wholekit.domain.openings import (
 from wholekit.domain.quantities import parse_force, parse_pattern, parse_pressure, parse_speed
 from wholekit.intake.openings import read_openings
 from wholekit.settings import bundled
-from wholekit.wording.findings import without_price
+from wholekit.wording.offered import without_price
 from wholekit.wording.to_fitters import IN_ITS_OWN_WORDS, fitters_are_told
 
 SCHOOL = bundled("catalog_samples") / "jobs" / "ostrell-bay-school.csv"

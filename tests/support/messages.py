@@ -35,6 +35,7 @@ from wholekit.wording import (
     fitting_steps,
     force_sentences,
     job_sentences,
+    offered,
     offers,
     old_holes,
     orders,
@@ -105,7 +106,7 @@ def in_tables() -> Iterator[Message]:
         force_sentences.WITHOUT, force_sentences.BEATEN, findings.PUSH_OR_PULL, findings.OF_EXITS,
         reasons.SENTENCES, words.FASTENERS_FOR,
         words.MOUNTS, words.SIDES, words.MATERIALS, words.FIELDS, words.SWINGS, words.HOSTS,
-        words.HANDS, words.HANDS_OF_LEAVES, words.BESIDE, findings.OFFERED, findings.NOT_OFFERED,
+        words.HANDS, words.HANDS_OF_LEAVES, words.BESIDE, offered.OFFERED, offered.NOT_OFFERED,
         findings.LACKS, questions.QUESTIONS,
         flow.SEVERITY_WORDS, old_holes.VARIANTS, old_holes.HAS, old_holes.DECLINED,
         to_customers.TOLD, to_customers.DOUBTS, to_customers.BY_OTHERS,
@@ -134,7 +135,7 @@ def in_tables() -> Iterator[Message]:
     yield from (findings.LEAD_UNKNOWN, findings.LEAD_OF_A_DAY)
     yield from (findings.UNLISTED, findings.SERIES_UNLISTED, findings.ARM_BY_HAND)
     yield from findings.LEAST_ROOM.values()
-    yield from (findings.EXIT_DOOR, findings.ACCESSIBLE_DOOR, findings.SAME_PRICE)
+    yield from (findings.EXIT_DOOR, findings.ACCESSIBLE_DOOR, offered.SAME_PRICE)
     yield from (findings.UNUSUAL_AT_ALL, findings.USUAL_TO)
     yield from (findings.NO_REPLACEMENT, findings.NOT_NEAR, findings.OF_SERIES, flow.PAGE_OF)
     yield from (*cautions.ALWAYS, cautions.FIRE, cautions.ACCESSIBLE, cautions.EGRESS)

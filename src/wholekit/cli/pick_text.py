@@ -58,10 +58,12 @@ def equal_of(place: Desk, asks: Deed, bags: Sequence[ReleasedBag]) -> Mapping[st
 
 def waits_of_bags(place: Desk, asks: Deed, bags: Collection[str]) -> Iterator[BagAnswer]:
     """Of some bags by id those that are not done and in no wave, with what they wait for."""
-    for bag_id in bags:
-        for row in waves.find_bag(place, asks, bag_id):
-            if row.state in _UNDONE and not row.wave:
-                yield bag_answer(row, lacks.bag_waits(place, asks, bag_id))
+    rows = [row for bag_id in bags for row in waves.find_bag(place, asks, bag_id)]
+    idle = [row for row in rows if row.state in _UNDONE and not row.wave]
+    every = lacks.waiting_bags(place, asks) if idle else ()
+    waits = {bag.id: expected for bag, _, expected in every}
+    for row in idle:
+        yield bag_answer(row, waits.get(row.id))
 
 
 def wave_line(view: WaveView) -> str:

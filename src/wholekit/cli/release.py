@@ -23,6 +23,7 @@ from wholekit.views.pick_room import (
     order_row,
 )
 from wholekit.wording.pick_answers import bag_name
+from wholekit.wording.waits import say_due
 
 
 def register(app: typer.Typer) -> None:
@@ -137,9 +138,7 @@ def waits_for(bag: BagAnswer) -> str:
     short = ", ".join(f"{each.packs} of {each.sku}{_elsewhere(each)}" for each in bag.short)
     if not short:
         return "its share of goods that are free: wholekit allocate promises them"
-    coming = all(each.ordered for each in bag.short)
-    day = bag.expected if coming else f"{bag.expected} if it is ordered today, which it is not yet"
-    text = f"{short}; whole on {day}" if bag.expected else f"{short}; no day is known"
+    text = f"{short}; {say_due(bag.expected, all(each.ordered for each in bag.short))}"
     if any(each.elsewhere for each in bag.short):
         return f"{text}; wholekit stock move brings what lies elsewhere"
     return text

@@ -26,8 +26,8 @@ from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.offer import OfferFinding, OfferKit, OfferOpening, OfferWords
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.amounts import say_date
-from wholekit.wording.findings import without_price
 from wholekit.wording.fitting import limit_text
+from wholekit.wording.offered import without_price
 from wholekit.wording.openings import assumption_text
 from wholekit.wording.speech import figure, speaking, tr
 from wholekit.wording.to_customers import said_to_customers

@@ -1,12 +1,11 @@
 """Findings and hints in sentences."""
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
 from wholekit.domain.findings import Finding, Hint
 from wholekit.domain.openings import BodySide, read_stated
-from wholekit.domain.quantities import Length, Money
+from wholekit.domain.quantities import Length
 from wholekit.domain.rules import RuleBook
 from wholekit.wording import old_holes
 from wholekit.wording.force_sentences import (
@@ -18,8 +17,9 @@ from wholekit.wording.force_sentences import (
 )
 from wholekit.wording.force_sentences import FINDINGS as FORCE_FINDINGS
 from wholekit.wording.force_sentences import HINTS as FORCE_HINTS
+from wholekit.wording.offered import offered_text
 from wholekit.wording.sources import rule_source
-from wholekit.wording.speech import amounts_locale, figure, spoken_locale, tr
+from wholekit.wording.speech import figure, spoken_locale, tr
 from wholekit.wording.units import in_customary, in_newtons
 from wholekit.wording.words import BESIDE, HOSTS, KINDS, ROLES, field_name, listed, value_text
 
@@ -345,7 +345,7 @@ def _fill(sentence: str, fields: Mapping[str, object]) -> str:
     words["against"] = tr(BEATEN[beaten]) if isinstance(beaten, tuple) and beaten else ""
     words["same_look"] = tr(", the same look on another base metal") if fields.get("alike") else ""
     words["near_as"] = tr(", the nearest to it") if fields.get("near") else tr(NOT_NEAR)
-    words["offered"] = _offered(fields)
+    words["offered"] = offered_text(fields)
     words |= _noted(fields)
     words |= _unclear(fields) | old_holes.words_of(fields)
     if "column" in fields and spoken_locale() is not None:
@@ -397,72 +397,6 @@ def without_text(unchecked: object) -> str:
     return tr(WITHOUT[said]) if said else ""
 
 
-def _offered(fields: Mapping[str, object]) -> str:
-    """What the kit offered instead costs beside this one; nothing while nobody has priced it."""
-    if "sold" not in fields:
-        return ""
-    difference = fields.get("difference")
-    if not isinstance(difference, Money):
-        return " " + tr(NOT_OFFERED[str(fields["offer"])])
-    price = f"{'−' if difference.minor < 0 else '+'}{amount_text(difference)}"
-    if not difference.minor:
-        price = tr(SAME_PRICE)
-    size = fields.get("advised", fields.get("size"))
-    if fields["offer"] == "next-size" and isinstance(size, int):
-        size += 1
-    return " " + tr(OFFERED[str(fields["offer"])]).format(size=size, price=price)
-
-
-def without_price(fields: Mapping[str, object], text: str) -> str:
-    """A finding's sentence without what the kit offered instead costs, which ends it.
-
-    Empty where it tells a price that is not found there, as words of an older edition may.
-    """
-    if "sold" not in fields or fields.get("difference", "None") in (None, "None"):
-        return text
-    said = re.escape(" " + tr(OFFERED[str(fields["offer"])]))
-    ending = said.replace(r"\{size\}", ".+?").replace(r"\{price\}", ".+")
-    found = re.search(f"{ending}$", text)
-    return text[: found.start()] if found else ""
-
-
-# Where CLDR writes dollars of the United States by their sign alone: worded without Babel, which
-# takes longer to load than a kit to build.
-DOLLARS_PLAIN = ("en", "en_US")
-
-
-def amount_text(difference: Money) -> str:
-    """The size of a difference as the language at hand writes money.
-
-    >>> amount_text(Money(-123450, "USD"))
-    '$1,234.50'
-    """
-    size = Money(abs(difference.minor), difference.currency)
-    locale = amounts_locale()
-    if size.currency == "USD" and locale in DOLLARS_PLAIN:
-        return f"${size.decimal:,.2f}"
-    # Late, as Babel is wanted for other locales and currencies only.
-    from wholekit.wording.amounts import say_money
-
-    return say_money(size, locale)
-
-
-# What a finding offers instead of the kit at hand, and what is said where none is to be had.
-OFFERED = {
-    "adjustable": "A body that can be turned down to the limit: {price}.",
-    "fire-size": "In size {size}: {price}.",
-    "next-size": "In size {size}: {price}.",
-    "painted": "In the match: {price}.",
-    "turned-down": "An adjustable body: {price}.",
-}
-NOT_OFFERED = {
-    "adjustable": "No body that can be turned down to the limit is sold for it.",
-    "fire-size": "That size is not to be had for this opening without a stop.",
-    "next-size": "The next size is not to be had for this opening without a stop.",
-    "painted": "The match is not to be had for this opening.",
-    "turned-down": "No adjustable body is to be had for this opening.",
-}
-SAME_PRICE = "the same price"
 EXIT_DOOR = "an exit"
 ACCESSIBLE_DOOR = "an accessible door"
 UNUSUAL_AT_ALL = "such leaves usually carry none"

@@ -13,7 +13,7 @@ from wholekit.domain.quotes.asking import (
     JobQuestion,
     QuotedAs,
 )
-from wholekit.wording.findings import amount_text
+from wholekit.wording.offered import amount_text
 from wholekit.wording.speech import tr, trn
 from wholekit.wording.units import measured
 from wholekit.wording.words import field_name, listed, value_text

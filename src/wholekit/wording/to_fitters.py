@@ -3,7 +3,7 @@ card too, unless the card says it in a step of its own or it endangers nobody.""
 
 from collections.abc import Mapping
 
-from wholekit.wording.findings import without_price
+from wholekit.wording.offered import without_price
 from wholekit.wording.speech import tr
 from wholekit.wording.to_customers import EXIT, asked_with_a_price
 
