@@ -16,6 +16,7 @@ from tests.support.turns import watched
 
 from wholekit.domain.picking import GoodsCounted, ScanCounted, ScanRefused
 from wholekit.services import picks, unpacking, waves
+from wholekit.services.allocating import take_promise
 from wholekit.services.goods_scans import scan_goods
 from wholekit.services.orders import ToldRelease, release_order
 from wholekit.services.receiving import ToldDelivery, receive_delivery
@@ -70,6 +71,13 @@ def test_whoever_moves_promises_takes_a_turn_then_holds_bags_then_goods(store, m
         for label in labels:
             release_order(desk, by(), label, ToldRelease())
         needed = release_order(desk, by(), labels[0], ToldRelease()).bags[0].needs
+        for item, packs in needed:
+            receive_stock(desk, by("odo"), ToldItem(item[1]), 2 * packs, ToldPlace(bin="R-1"))
+        # What the deeds at random seldom meet: a wave of several idle bags, a promise taken.
+        idle = waves.open_wave(desk, by("odo"))
+        assert len(waves.end_wave(desk, by("odo"), idle.number)) > 1
+        taking = release_order(desk, by(), labels[1], ToldRelease()).bags[-1]
+        take_promise(desk, by("odo"), idle.bags[0][0].id, taking.id, "sooner")
         # What is held, and when, is the same on either engine.
         for turn in range(240 if store.place.file else 40):
             if not turn % 30:
