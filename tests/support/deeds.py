@@ -147,19 +147,30 @@ def seconds_of(deed: Callable[..., None], given: tuple[Any, ...]) -> float:
     return time.perf_counter() - started
 
 
-def run_and_kill(
-    deed: Callable[..., None], given: tuple[Any, ...], longest: float, draw: random.Random
-) -> bool:
-    """Start a deed and kill −9 it after a random time of up to 1.2 times the longest [s].
+class Killing:
+    """Deeds killed −9, each after a random time of up to 1.2 times what such a deed takes [s].
 
-    True if it was killed, False if it had ended before.
+    A deed that ends before its kill tells what it takes now: the machine's pace at the start is
+    no measure of it a minute later.
     """
-    running, _ = _start(deed, given)
-    running.join(draw.uniform(0, 1.2 * longest))
-    running.kill()
-    running.join()
-    assert running.exitcode in (0, -9), running.exitcode
-    return running.exitcode == -9
+
+    def __init__(self, longest: float, seed: int) -> None:
+        self.caught = 0
+        self._longest = longest
+        self._draw = random.Random(seed)
+
+    def start_and_kill(self, deed: Callable[..., None], given: tuple[Any, ...]) -> None:
+        """Start a deed and kill it; `caught` counts those that had not ended before."""
+        running, started = _start(deed, given)
+        running.join(self._draw.uniform(0, 1.2 * self._longest))
+        took = time.perf_counter() - started
+        running.kill()
+        running.join()
+        assert running.exitcode in (0, -9), running.exitcode
+        if running.exitcode == 0:
+            self._longest = min(self._longest, took)
+        else:
+            self.caught += 1
 
 
 def _start(deed: Callable[..., None], given: tuple[Any, ...]) -> tuple[BaseProcess, float]:

@@ -8,7 +8,7 @@ from pathlib import Path
 from uuid import uuid4
 
 from tests.support.databases import ENGINES
-from tests.support.deeds import Address, address_of, desk_at, desk_on, run_and_kill, seconds_of
+from tests.support.deeds import Address, Killing, address_of, desk_at, desk_on, seconds_of
 from tests.support.house import sample
 from tests.support.jobs import by, furnished
 
@@ -53,11 +53,10 @@ def kills_during_receiving(engine: str, folder: Path, times: int) -> int:
     order = purchase_sent(desk_on(store))
     address, log = address_of(store.place), folder / "answered"
     longest = seconds_of(scan_and_note, (address, order.label, str(log), SCANS))
-    draw = random.Random(6)
-    killed = 0
+    killing = Killing(longest, seed=6)
     for number in range(1, times + 1):
         given = (address, order.label, str(log), 50 * SCANS)
-        killed += run_and_kill(scan_and_note, given, longest, draw)
+        killing.start_and_kill(scan_and_note, given)
         answered = set(log.read_text().split())
         with store.reading() as work:
             found = {each.delivery for each in work.purchases.receipts(order.number)}
@@ -69,4 +68,4 @@ def kills_during_receiving(engine: str, folder: Path, times: int) -> int:
         assert sum(there.received) == len(found) - 2 * taken_back
     assert check_store(store.place).faults == ()
     store.close()
-    return killed
+    return killing.caught

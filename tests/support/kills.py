@@ -11,13 +11,13 @@ from pathlib import Path
 from sqlalchemy import select
 from tests.support.databases import ENGINES, empty_place
 from tests.support.deeds import (
+    Killing,
     address_of,
     bring_up,
     desk_on,
     issue,
     load_wide,
     restore_from,
-    run_and_kill,
     seconds_of,
     wide_catalog,
 )
@@ -48,10 +48,9 @@ def kills_during_a_load(engine: str, folder: Path, times: int) -> int:
     store = ENGINES[engine](folder)
     address = address_of(store.place)
     longest = seconds_of(load_wide, (address, ITEMS))
-    draw = random.Random(1)
-    killed = 0
+    killing = Killing(longest, seed=1)
     for _ in range(times):
-        killed += run_and_kill(load_wide, (address, ITEMS), longest, draw)
+        killing.start_and_kill(load_wide, (address, ITEMS))
         _sound(store)
     with store.reading() as work:
         revisions = work.catalogs.revisions("wide")
@@ -60,7 +59,7 @@ def kills_during_a_load(engine: str, folder: Path, times: int) -> int:
     assert {revision.items for revision in revisions} == {ITEMS}, "each is whole"
     assert last == wide_catalog(ITEMS)
     store.close()
-    return killed
+    return killing.caught
 
 
 def kills_during_issue(engine: str, folder: Path, times: int) -> int:
@@ -71,12 +70,11 @@ def kills_during_issue(engine: str, folder: Path, times: int) -> int:
     address = address_of(store.place)
     job = a_job(desk, *(f"M{number:03d}" for number in range(60)))
     longest = seconds_of(issue, (address, job.label))
-    draw = random.Random(2)
-    killed = 0
+    killing = Killing(longest, seed=2)
     for number in range(times):
         # Only what differs from what was last issued is issued again.
         edit_job(desk, by(), job.label, {"site": f"Floor {number}"})
-        killed += run_and_kill(issue, (address, job.label), longest, draw)
+        killing.start_and_kill(issue, (address, job.label))
         _sound(store)
         with store.reading() as work:
             found = work.revisions.of_job(job.id)
@@ -84,19 +82,18 @@ def kills_during_issue(engine: str, folder: Path, times: int) -> int:
         assert [row.state for row in found].count(State.ISSUED) == 1
         assert all(row.snapshot is not None for row in found)
     store.close()
-    return killed
+    return killing.caught
 
 
 def kills_during_an_upgrade(engine: str, folder: Path, times: int) -> int:
     """Upgrades with data killed so many times, each of a new store; how many in the middle."""
-    draw = random.Random(3)
+    killing = Killing(longest, seed=3)
     first = _of_the_first_version(engine, _new(folder, "first"))
     longest = seconds_of(bring_up, (address_of(first),))
     first.close()
-    killed = 0
     for number in range(times):
         place = _of_the_first_version(engine, _new(folder, f"store-{number}"))
-        killed += run_and_kill(bring_up, (address_of(place),), longest, draw)
+        killing.start_and_kill(bring_up, (address_of(place),))
         with place.reading() as connection:
             found, _ = condition(connection)
         assert found in (Condition.OUTDATED, Condition.CURRENT), "all or nothing"
@@ -106,7 +103,7 @@ def kills_during_an_upgrade(engine: str, folder: Path, times: int) -> int:
             kept = SqlCatalogs(connection).load(CatalogRef("quillmere", 1))
             assert kept == without_terms(sample("quillmere"))
         place.close()
-    return killed
+    return killing.caught
 
 
 def kills_during_a_restore(engine: str, folder: Path, times: int) -> int:
@@ -123,17 +120,16 @@ def kills_during_a_restore(engine: str, folder: Path, times: int) -> int:
         longest = max(longest, seconds_of(restore_from, (address, str(backup))))
         states.append(contents(place))
     assert states[0] != states[1]
-    draw = random.Random(4)
-    killed = 0
+    killing = Killing(longest, seed=4)
     for _ in range(times):
         wanted = 0 if contents(place) == states[1] else 1
-        killed += run_and_kill(restore_from, (address, str(backups[1 - wanted])), longest, draw)
+        killing.start_and_kill(restore_from, (address, str(backups[1 - wanted])))
         assert contents(place) in states, "the one or the other, and no mix"
         assert check_store(place).faults == ()
         with SqlStore(place).writing() as work:
             work.audit.add(AuditEntry(START, "odo", "tried", "job", "j", "j", None, None, ""))
     place.close()
-    return killed
+    return killing.caught
 
 
 def kills_during_picking(engine: str, folder: Path, times: int) -> int:
@@ -145,14 +141,13 @@ def kills_during_picking(engine: str, folder: Path, times: int) -> int:
     release_order(desk, by(), label, ToldRelease())
     address = address_of(store.place)
     longest = seconds_of(work_at_random, (address, [label], 1, DEEDS))
-    draw = random.Random(5)
-    killed = 0
+    killing = Killing(longest, seed=5)
     for seed in range(times):
-        killed += run_and_kill(work_at_random, (address, [label], seed, 50 * DEEDS), longest, draw)
+        killing.start_and_kill(work_at_random, (address, [label], seed, 50 * DEEDS))
         require_sound(store)
     _sound(store)
     store.close()
-    return killed
+    return killing.caught
 
 
 def contents(place: Place) -> str:
