@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import chain, repeat
 
-from wholekit.documents.fill import facts_of, head_of, leaf_size, missing_of
+from wholekit.documents.fill import estimated_weight, facts_of, head_of, leaf_size, missing_of
 from wholekit.documents.fill_finishes import finish_questions
 from wholekit.documents.fill_remarks import Checks, appendix_of, reasons_of, safety_of, told_of
 from wholekit.documents.papers import (
@@ -105,6 +105,7 @@ class _Quote:
             revision=offer.revision,
             doubts=told_of(offer, doubt_of),
             by_others=told_of(offer, beside_of),
+            unmended=words.unmended,
         )
 
     def _kits(self, openings: Iterable[OfferOpening]) -> tuple[QuoteKit, ...]:
@@ -150,6 +151,7 @@ class _Quote:
             opening.note,
             self._checks.of(opening),
             opening.room,
+            estimated_weight(self._offer.kit_of(opening)),
         )
 
     def _leaf(self, opening: OfferOpening) -> str:

@@ -167,8 +167,6 @@ def _assumed(offer: Offer, words: OfferWords, *, of_safety: bool) -> Iterator[To
                 yield text
         if of_safety and kit.type.egress is None:
             yield assumption_text("egress", None)
-        if not of_safety and texts.weight:
-            yield texts.weight
 
     found = ((text, opening) for opening in offer.openings for text in said(opening))
     return (Told(text, places) for text, places in _gathered(offer, found))
