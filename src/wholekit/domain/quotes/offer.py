@@ -305,8 +305,8 @@ class OfferWords:
     answers: to each of them, what may be answered and what comes of it. notes: by the place of an
     opening, what is said of its note. refusals: by question and answer, at which openings it cannot
     be had so, or empty. unmended: what may help where a firm opening may not latch or passes a
-    limit, and where no answer does; empty for none. registration, footer: the house's own lines of its
-    letterhead and at the foot of each page.
+    limit, and where no answer does; empty for none. registration, footer: the house's own lines of
+    its letterhead and at the foot of each page.
     """
 
     language: str
