@@ -15,7 +15,14 @@ from wholekit.domain.findings import Severity
 from wholekit.domain.kits import build_kit
 from wholekit.domain.kits.outcome import Doubt, outcome_of
 from wholekit.domain.kits.unknowns import answered
-from wholekit.domain.openings import HoldOpen, Opening, OpeningType, marks_named, read_stated
+from wholekit.domain.openings import (
+    HoldOpen,
+    Opening,
+    OpeningType,
+    Unclear,
+    marks_named,
+    read_stated,
+)
 from wholekit.domain.quotes.asking import Asking, Change, Counted, asking_of, place_of
 from wholekit.domain.quotes.job import Alternate, Release, finding_about
 from wholekit.domain.quotes.offer import Offer, OfferOpening
@@ -101,6 +108,10 @@ def jobs(draw: st.DrawFn) -> tuple[dict[str, OpeningType], frozenset[str]]:
     """A job's openings, and those whose stops were let go: alike but for what they are quoted in,
     and for what was let go."""
     kinds = {mark: draw(openings()) for mark in ("101", "102")}
+    if draw(st.booleans()):
+        # Written, and not plainly: an answer settles what stops it.
+        unclear = Unclear("fire_minutes", "B", ("60", "90"))
+        kinds["102"] = replace(opening("3070"), fire_minutes=90, unclear=(unclear,))
     kinds |= {"103": kinds["101"], "201": kinds["101"], "202": kinds["102"]}
     return kinds, draw(st.frozensets(st.sampled_from([*kinds]), max_size=2))
 

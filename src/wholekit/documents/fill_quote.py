@@ -28,6 +28,7 @@ from wholekit.domain.quotes import BASE, Offer
 from wholekit.domain.quotes.alike import Alike, alike
 from wholekit.domain.quotes.offer import OfferExtra, OfferOpening, OfferWords
 from wholekit.domain.quotes.ready import Ready, job_ready
+from wholekit.wording.amounts import say_count, say_date
 from wholekit.wording.questions import marks_text, ranges_text
 from wholekit.wording.speech import speaking, tr
 from wholekit.wording.to_customers import beside_of, doubt_of
@@ -106,6 +107,7 @@ class _Quote:
             doubts=told_of(offer, doubt_of),
             by_others=told_of(offer, beside_of),
             unmended=words.unmended,
+            delivery="" if offer.ready_shown else self._delivery(firm),
         )
 
     def _kits(self, openings: Iterable[OfferOpening]) -> tuple[QuoteKit, ...]:
@@ -246,6 +248,32 @@ class _Quote:
 
     def _extras(self, alternate: str) -> tuple[OfferExtra, ...]:
         return tuple(extra for extra in self._offer.extras if extra.alternate == alternate)
+
+    def _delivery(self, firm: Sequence[OfferOpening]) -> str:
+        """How many of the firm openings come from stock, where no days are told; empty where it
+        was not kept or nothing is firm."""
+        asked = self._offer.ready_asked
+        if asked is None or not firm:
+            return ""
+        parts = [part for opening in firm for part in opening.ready]
+        every = sum(opening.quantity for opening in firm)
+        stock = sum(part.kits for part in parts if part.day == asked)
+        later = tr("Days are told on request and with your order; nothing is held for this quote.")
+        if all(part.day is None for part in parts):
+            # Neither stock nor lead times are known of any.
+            return later
+        if stock == every:
+            text = tr("all openings from stock.")
+        elif stock:
+            said = tr("{count} of {every} openings from stock, the others when their goods come.")
+            locale = self._offer.customer.locale
+            counts = {"count": say_count(stock, locale), "every": say_count(every, locale)}
+            text = said.format(**counts)
+        else:
+            text = tr("none from stock, all when their goods come.")
+        day = say_date(asked, self._offer.customer.locale)
+        by = tr("By the stock of {date}: {effect}").format(date=day, effect=text)
+        return f"{by} {later}"
 
     def _ready(self) -> tuple[QuoteReady, ...]:
         """The kits of the base bid by day, with the marks that have any of them.

@@ -20,23 +20,21 @@ from wholekit.wording.questions import (
     where_text,
 )
 from wholekit.wording.speech import tr, trn
+from wholekit.wording.to_customers import CALCULATED
+from wholekit.wording.to_customers import DOUBTS as SAID
 from wholekit.wording.words import field_name, listed, value_text
 
 # Between answers of one effect, each of which has a box of its own on paper.
 BOX = " ☐ "
 DOUBTS: dict[Doubt, str] = {
-    Doubt.NO_LATCH: "by calculation it does not latch",
-    Doubt.MAY_NOT_LATCH: "it may not latch",
-    Doubt.OVER_LIMIT: "over the force limit by calculation",
-    Doubt.OVER_IF_EXIT: "over the force limit, if an exit",
+    Doubt.NO_LATCH: CALCULATED["latch-power-short"],
+    Doubt.MAY_NOT_LATCH: SAID["latch-power-short"],
+    Doubt.OVER_LIMIT: SAID["force-over-limit"],
+    Doubt.OVER_IF_EXIT: SAID["egress-force-limit"],
 }
 # Of these an answer moves a price by the force limits alone; and which answer lifts them.
 _OF_LIMITS = ("accessible", "egress")
 _NO = stated_text(False)
-_APART: dict[Counted, str] = {
-    Counted.ENTERS: "settles what stops it and adds to the firm total: {effect}",
-    Counted.APART: "open all the same, in no firm total: {effect}",
-}
 
 Effects = TypeVar("Effects", bound=Hashable)
 # Alternate, what it does to the firm total, and the other answers it takes.
@@ -180,9 +178,7 @@ class _Brief:
         priced = [each for each in alike if enters or each.difference.minor]
         if priced:
             text = self._with_changes(_amounts(priced), priced)
-            if counted in _APART:
-                text = tr(_APART[counted]).format(effect=text)
-            yield _of_alternate(text, alternate), priced
+            yield _of_alternate(_apart(text, counted), alternate), priced
         settled = [] if enters else [each for each in alike if each.settled]
         if settled:
             yield _of_alternate(_settles(settled[0]), alternate), settled
@@ -303,6 +299,15 @@ def _amounts(changes: Sequence[Change]) -> str:
     return text
 
 
+def _apart(text: str, counted: Counted) -> str:
+    """An amount that moves no firm price, told as what it is."""
+    if counted is Counted.ENTERS:
+        return tr("settles what stops it and adds to the firm total: {effect}").format(effect=text)
+    if counted is Counted.APART:
+        return tr("open all the same, in no firm total: {effect}").format(effect=text)
+    return text
+
+
 def _settles(change: Change) -> str:
     """That it settles what stops an opening that was in no firm total and is not through it."""
     return (
@@ -370,9 +375,7 @@ def _change_text(change: Change) -> str:
     if not change.refused:
         enters = change.counted is Counted.ENTERS
         if change.difference.minor or enters:
-            text = _amounts([change])
-            apart = change.counted in _APART
-            parts.append(tr(_APART[change.counted]).format(effect=text) if apart else text)
+            parts.append(_apart(_amounts([change]), change.counted))
     parts += [said for said, _ in _other_closers([change])]
     if change.items and not change.difference.minor and not change.refused:
         parts.append(tr("other items at the same price"))

@@ -130,9 +130,10 @@ class HouseWords:
         """What was approved, part by part."""
         return "; ".join((*map(say_part, approval.parts), *say_left_out(approval)))
 
-    def finding(self, finding: Finding, rules: RuleBook) -> str:
-        """A finding's sentence."""
-        return say_finding(finding, rules).text
+    def finding(self, finding: Finding, kind: OpeningType, rules: RuleBook) -> str:
+        """A finding's sentence, in the units of its opening."""
+        with in_units_of(kind.width):
+            return say_finding(finding, rules).text
 
 
 def kit_words(kit: Kit, rules: RuleBook) -> KitWords:
