@@ -173,17 +173,21 @@ class _Brief:
         self, group: _Group, alike: Sequence[Change]
     ) -> Iterator[tuple[str, Sequence[Change]]]:
         """What comes of it at openings that it can be had for, and which they are."""
-        alternate, counted, _ = group
+        alternate, counted, given = group
         enters = counted is Counted.ENTERS
         priced = [each for each in alike if enters or each.difference.minor]
         if priced:
-            text = self._with_changes(_amounts(priced), priced)
+            text = _amounts(priced)
+            # What stays open is told again once it is settled.
+            if counted is not Counted.APART:
+                text = self._with_changes(text, priced)
             yield _of_alternate(_apart(text, counted), alternate), priced
         settled = [] if enters else [each for each in alike if each.settled]
         if settled:
             yield _of_alternate(_settles(settled[0]), alternate), settled
         same = [each for each in alike if each not in (*priced, *settled) and _told(each)]
-        if same:
+        # Two answers that move no price between them are no news.
+        if same and not given:
             text = self._with_changes(tr("at the same price"), same)
             yield _of_alternate(text, alternate), same
 
@@ -207,13 +211,10 @@ class _Brief:
         for said, of in _other_closers(changes):
             yield said, of
             rest = [each for each in rest if each not in of]
-        if self._question.field != "finish":
-            closers = [each for each in rest if each.closer]
-            if closers:
-                yield tr("another closer of the series"), closers
-            pieces = [each for each in rest if not each.closer and each.difference.minor]
-            if pieces:
-                yield tr("other fixing parts"), pieces
+        closers = [each for each in rest if each.closer]
+        # In another finish it is another by what was asked.
+        if closers and self._question.field != "finish":
+            yield tr("another closer of the series"), closers
 
     def _because(self, text: str, changes: Sequence[Change]) -> str:
         """With why another closer is taken, where nothing but the force limits asks for it."""
