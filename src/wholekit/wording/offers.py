@@ -287,6 +287,6 @@ def estimates_text(proof: Proof | None, kind: OpeningType) -> tuple[tuple[str, s
         margin = moment_text(verdict.margin_nm)
         found.append((tr("latching margin against the stated wind or pressure"), margin))
     # Said once of all, so that a table's figures stay figures.
-    without = without_text(verdict.unchecked) or tr("with seals and latch as stated")
+    without = without_text(verdict.unchecked) or tr("with seals and latch")
     found.append((tr("reckoned"), without))
     return tuple(found)
