@@ -81,7 +81,9 @@ def test_an_opening_is_priced_or_cannot_be_had_so_and_never_both(question):
     assert not set(told[True]) & set(told[False])
     assert {*told[True], *told[False]} <= set(question.marks)
     assert answer.difference.minor == sum(
-        each.difference.minor * each.count for each in changes if not each.refused
+        each.difference.minor * each.count
+        for each in changes
+        if not each.refused and not each.given
     )
 
 
