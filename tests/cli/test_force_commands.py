@@ -98,7 +98,8 @@ def test_an_accessible_door_in_the_wind_says_that_the_needs_exclude_each_other()
 def test_forces_say_where_they_are_read_and_what_they_leave_out() -> None:
     plain = " ".join(_force(*DOOR, "--pressure", "5 Pa", "--size", "3").stdout.split())
     assert "at the handle, without seals or latch" in plain
-    assert re.search(r"Latches up to [\d.]+ Pa, without seals or latch", plain)
+    latches = r"Latches up to [\d.]+ lbf/ft² \([\d.]+ Pa\), without seals or latch"
+    assert re.search(latches, plain)
     options = ("--pressure", "5 Pa", "--size", "3", "--jurisdiction", "uk", "--seals", "4 N")
     assert "at the leading edge, without latch" in " ".join(_force(*DOOR, *options).stdout.split())
     answer = json.loads(_force(*DOOR, *options, "--latch", "0 N", "--json").stdout)
@@ -106,6 +107,25 @@ def test_forces_say_where_they_are_read_and_what_they_leave_out() -> None:
     assert answer["closing_moment_needed_nm"] == pytest.approx(
         5 * 0.9144 * 2.1336 * 0.9144 / 2 + 4 * 0.9144, abs=1e-3
     )
+
+
+@pytest.mark.parametrize(
+    ("door", "first", "behind"),
+    [(("--width", "36 in", "--height", "84 in"), ("lbf", "lbf/ft²", "lbf·ft"), True),
+     (("--width", "0.914 m", "--height", "2.134 m"), ("N", "Pa", "N·m"), False)],
+)  # fmt: skip
+def test_figures_come_in_the_units_the_leaf_was_given_in(door, first, behind) -> None:
+    called = _force(*door, "--pressure", "60 Pa", "--size", "3")
+    plain = " ".join(called.stdout.partition("limit ")[0].split())
+    for unit in first:
+        assert re.search(rf"[\d.]+ {re.escape(unit)}(?![\w·/])", plain), unit
+    # What stands in brackets only is the other's.
+    bare = re.sub(r"\([^()]*\)", "", plain)
+    others = r" (?:Pa|N·m|N)\b" if behind else r" lbf"
+    assert not re.search(others, bare.partition("limits:")[2])
+    findings = called.stdout.rpartition("The place")[2] or called.stdout
+    for said in re.findall(r"[\d.]+\s+(?:Pa|N·m)", findings):
+        assert (f"({said})" in called.stdout) == behind, said
 
 
 def test_editions_are_published_and_no_more_is_known_of_them() -> None:

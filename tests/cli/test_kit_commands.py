@@ -35,6 +35,15 @@ def test_a_line_of_trade_terms_gives_a_complete_kit():
     assert "licensed people decide" in result.out
 
 
+def test_an_opening_in_inches_is_told_in_pounds_and_feet_with_the_others_in_brackets():
+    windy = "101 3670 aluminum/aluminum exterior out parallel 689 wind=22mph"
+    for more in ((), ("--full",)):
+        out = " ".join(run("kit", "--opening", windy, *CATALOGS, *more).out.split())
+        found = re.findall(r"[\d.]+ (?:Pa|N·m)\b", out)
+        assert found
+        assert all(f"({said})" in out for said in found)
+
+
 def test_the_json_holds_what_the_contract_names_and_no_cost():
     result = run("kit", "--opening", OPENING, *CATALOGS, "--json")
     assert result.status == 0

@@ -143,6 +143,26 @@ def test_the_sample_job_is_short_and_loses_no_opening_item_or_price(form, tmp_pa
     assert len(PdfReader(tmp_path / "quote.pdf").pages) <= LONGEST[form]
 
 
+def test_a_weight_is_told_as_estimated_and_every_reckoning_says_of_what():
+    offer = school()
+    paper = quote_paper(offer)
+    marks = {one.mark: one for kit in (*paper.kits, *paper.open_kits) for one in kit.marks}
+    for opening in offer.openings:
+        stated = offer.kit_of(opening).type.weight
+        assert bool(marks[opening.mark].weight) == (stated is None)
+    assert marks["100A"].weight == "estimated 126 lb"
+    (weight,) = [each for each in paper.questions if "leaf weigh" in each.text]
+    assert "not stated" not in weight.text
+    assert "estimated from 62.2 lb to 132 lb" in weight.text
+    reckoned = paper.appendix.headings.index("reckoned")
+    for row in paper.appendix.forces:
+        assert bool(row.figures[reckoned]) == any(row.figures)
+    assert any(row.figures[reckoned] == "with seals and latch" for row in paper.appendix.forces)
+    said = " ".join(texts(make_flow(paper, TEMPLATES)))
+    assert "Openings not named and questions left open stay as quoted." in said
+    assert "No one answer below mends it: E8." in said
+
+
 @pytest.mark.parametrize("form", QuoteForm)
 def test_a_quote_names_no_supplier_no_digest_and_no_source_that_is_none(form):
     offer = school()

@@ -16,7 +16,8 @@ from wholekit.domain.quotes.asking import Answer, Asking, Change, JobQuestion, Q
 from wholekit.intake.openings import read_openings
 from wholekit.services.schedules import work_up_schedule
 from wholekit.settings import bundled
-from wholekit.wording.questions import brief_answers, question_text, refused_answers
+from wholekit.wording.answers import brief_answers, refused_answers
+from wholekit.wording.questions import question_text
 
 SCHOOL = bundled("catalog_samples") / "jobs" / "ostrell-bay-school.csv"
 EVERY = tuple(str(number) for number in range(101, 113))
@@ -80,7 +81,9 @@ def test_an_opening_is_priced_or_cannot_be_had_so_and_never_both(question):
     assert not set(told[True]) & set(told[False])
     assert {*told[True], *told[False]} <= set(question.marks)
     assert answer.difference.minor == sum(
-        each.difference.minor * each.count for each in changes if not each.refused
+        each.difference.minor * each.count
+        for each in changes
+        if not each.refused and not each.given
     )
 
 

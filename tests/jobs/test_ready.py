@@ -339,3 +339,23 @@ def test_a_quote_tells_no_day_of_an_opening_that_may_not_go_out():
     assert not offer.is_firm(offer.openings[1])
     told = [(step.day, step.places) for step in quote_paper(offer).ready]
     assert told == [(DAY, "101"), (None, "104")]
+
+
+@pytest.mark.parametrize("on_hand", [0, 1, 20, 43, 900])
+def test_without_days_a_quote_tells_in_a_line_how_many_firm_openings_come_from_stock(on_hand):
+    held = replace(plain("104"), type=opening("3070", finish="689", fire_minutes=90,
+                                              hold_open=HoldOpen.ARM))  # fmt: skip
+    offer = offered([*many(), held], stocked(on_hand)).offer
+    assert offer.ready is not None
+    firm = [one for one in offer.openings if offer.is_firm(one)]
+    stock = sum(part.kits for one in firm for part in one.ready if part.day == DAY)
+    every = sum(one.quantity for one in firm)
+    assert every == 44
+    paper = quote_paper(offer)
+    said = {0: "none from stock", every: "all openings from stock"}
+    assert said.get(stock, f"{stock} of {every} openings from stock") in paper.delivery
+    assert "November 25, 2026" in paper.delivery
+    assert "nothing is held" in paper.delivery
+    assert paper.delivery in next(iter(make_flow(paper, TEMPLATES).blocks)).html
+    assert quote_paper(replace(offer, ready_shown=True)).delivery == ""
+    assert quote_paper(replace(offer, ready_asked=None)).delivery == ""

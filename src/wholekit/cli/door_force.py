@@ -35,6 +35,7 @@ from wholekit.views.forces import (
     limit_row,
 )
 from wholekit.wording.findings import FindingText
+from wholekit.wording.units import in_units_of
 
 # A mile of 1,609.344 m in an hour [m/s], exactly.
 MPH = 0.44704
@@ -111,11 +112,13 @@ def door_force(
         egress=egress,
     )
     verdict = judge(case, closer, profile, rules)
-    answer = force_answer(verdict, profile, case.pressure_pa, rules)
     if json:
-        print_json(answer)
+        print_json(force_answer(verdict, profile, case.pressure_pa, rules))
     else:
-        _print(answer, f"{wide} × {high}, handle {grip} from the latch edge; limits: {profile}")
+        # In the units that the leaf was given in; as data in SI.
+        with in_units_of(wide):
+            answer = force_answer(verdict, profile, case.pressure_pa, rules)
+            _print(answer, f"{wide} × {high}, handle {grip} from the latch edge; limits: {profile}")
     stopped = any(finding.severity is Severity.STOP for finding in verdict.findings)
     raise typer.Exit(1 if stopped else 0)
 

@@ -79,7 +79,8 @@ def settings(
     dates_on_quote: bool | None = typer.Option(
         None,
         "--dates-on-quote/--no-dates-on-quote",
-        help="Whether customers' quotes say when the kits can be ready.",
+        help="Whether customers' quotes list by day when the kits can be ready, or only how many "
+        "are in stock.",
     ),
     one_supplier: str | None = typer.Option(
         None,
@@ -121,7 +122,9 @@ def settings(
         f"{answer.house_name or 'no name'}; floor {answer.floor}; "
         f"quotes hold {answer.valid_days} days"
     )
-    say(f"quotes {'say' if answer.dates_on_quote else 'do not say'} when the kits can be ready")
+    told = "list by day when the kits can be ready"
+    stock = "tell how many kits are in stock, and no days"
+    say(f"quotes {told if answer.dates_on_quote else stock}")
     if answer.one_supplier:
         say(f"new jobs are priced on {answer.one_supplier} alone")
     rows = ((limit.role, limit.most_discount, limit.least_margin) for limit in answer.limits)

@@ -46,6 +46,7 @@ from wholekit.wording.calculated import force_text
 from wholekit.wording.findings import say_finding
 from wholekit.wording.openings import pieces_text
 from wholekit.wording.ready import say_job_ready, say_ready
+from wholekit.wording.units import in_units_of, pressure_text
 from wholekit.wording.words import MOUNTS, SIDES, field_name, plural
 
 
@@ -233,10 +234,11 @@ def _forces(kit: OfferKit) -> Iterator[str]:
     if kit.proof is None:
         return
     verdict = kit.proof.verdict
+    with in_units_of(kit.type.width):
+        latches_to = pressure_text(verdict.latches_to_pa)
     text = (
         f"opens with about {force_text(verdict.opening_n, kit.type)} "
-        f"{read_text(verdict)}; latches against up to {verdict.latches_to_pa:.0f} Pa; check with a "
-        "gauge"
+        f"{read_text(verdict)}; latches against up to {latches_to}; check with a gauge"
     )
     yield from wrapped(text, "    computed ")
 

@@ -72,7 +72,9 @@ def papers(
         "en_US", "--locale", help="CLDR locale of amounts, dates and the quote's language."
     ),
     dates_on_quote: bool = typer.Option(
-        False, "--dates-on-quote", help="The quote says when the kits can be ready."
+        False,
+        "--dates-on-quote",
+        help="The quote lists by day when the kits can be ready, not only how many are in stock.",
     ),
     labels: options.Labels = SHEET_10.name,
     also: Also = None,

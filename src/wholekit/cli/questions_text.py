@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from wholekit.cli.console import width, wrapped
 from wholekit.domain.quotes.asking import Asking
-from wholekit.wording.questions import answers_text, assumed_text, marks_text, question_text
+from wholekit.wording.answers import answers_text
+from wholekit.wording.questions import assumed_text, marks_text, question_text
 
 
 def asking_text(asking: Asking) -> Iterator[str]:

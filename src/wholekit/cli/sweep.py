@@ -20,11 +20,14 @@ from wholekit.intake.rulebook import load_rulebook
 from wholekit.services.swing_report import SwingAsked, SwingReport, report_swing
 from wholekit.views.forces import CAUTION
 from wholekit.wording.force_sentences import ENDS
+from wholekit.wording.units import FOOT, in_units_of, is_metric, measured
 from wholekit.wording.words import MOUNTS
 
 YARD = Length.inches(36)
 HANDLE = Length.inches(3)
 REVEAL = Length.inches(4)
+NM_PER_LBF_FT = N_PER_LBF * FOOT
+MM_PER_INCH = 25.4
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +124,8 @@ def sweep(
     if json:
         print_json(answer)
     else:
-        _print(answer)
+        with in_units_of(wide):
+            _print(answer, metric=is_metric(wide))
 
 
 def _having(catalogs: list[Catalog], series: str) -> Catalog:
@@ -196,31 +200,37 @@ def _write(path: Path, drawing: str) -> None:
     tell(f"wrote {path}")
 
 
-def _print(answer: SweepAnswer) -> None:
+def _length(millimetres: float) -> str:
+    """In the units in use, to the millimetre."""
+    return measured(Length.mm(round(millimetres)))
+
+
+def _print(answer: SweepAnswer, *, metric: bool) -> None:
     say(f"{answer.template}   {MOUNTS[Mount(answer.mount)]}, size {answer.size}")
     for line in wrapped(
         f"Stated to {answer.stated_angle:g}°; the arms reach {answer.greatest_angle:g}° "
-        f"({ENDS[answer.ended]}). Forearm set at {answer.forearm_setting_mm:.0f} mm, preload "
-        f"{answer.preload:.0f}°; the elbow stands out {answer.projection_mm:.0f} mm at most. "
+        f"({ENDS[answer.ended]}). Forearm set at {_length(answer.forearm_setting_mm)}, preload "
+        f"{answer.preload:.0f}°; the elbow stands out {_length(answer.projection_mm)} at most. "
         f"Closing power at 0 to 4°: {answer.share_of_regular_arm * 100:.0f} % of the regular "
         "arm's.",
         "  ",
     ):
         say(line)
     say()
-    heads = ("angle", "ratio", "closing N·m", "to open N", "lbf", "clear mm")
+    in_pounds = ("angle", "ratio", "closing lbf·ft", "to open lbf", "clear in")
+    in_newtons = ("angle", "ratio", "closing N·m", "to open N", "clear mm")
+    heads = in_newtons if metric else in_pounds
     rows = [
         (
             f"{row.angle:g}°",
             f"{row.moment_ratio:.2f}",
-            f"{row.closing_moment_nm:.1f}",
-            f"{row.opening_force_n:.1f}",
-            f"{row.opening_force_lbf:.1f}",
-            f"{row.clearance_mm:.0f}",
+            f"{row.closing_moment_nm / (1 if metric else NM_PER_LBF_FT):.1f}",
+            f"{row.opening_force_n if metric else row.opening_force_lbf:.1f}",
+            f"{row.clearance_mm:.0f}" if metric else f"{row.clearance_mm / MM_PER_INCH:.1f}",
         )
         for row in answer.rows
     ]
-    for line in table(rows, heads, frozenset(range(6)), 2):
+    for line in table(rows, heads, frozenset(range(len(heads))), 2):
         say(line)
     say()
     for line in wrapped(CAUTION):

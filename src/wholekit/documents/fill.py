@@ -12,6 +12,7 @@ from wholekit.domain.quotes.offer import KitWords, OfferKit
 from wholekit.domain.tax import LineKind
 from wholekit.wording.amounts import say_date
 from wholekit.wording.speech import ENGLISH, tr
+from wholekit.wording.units import in_units_of, measured
 
 
 def head_of(offer: Offer, *, language: str = ENGLISH, notice: str = "") -> PaperHead:
@@ -79,6 +80,14 @@ def leaf_size(kit: OfferKit, said: KitWords) -> str:
     if kit.type.leaves == 1:
         return said.size
     return tr("pair, each leaf {size}").format(size=said.size)
+
+
+def estimated_weight(kit: OfferKit) -> str:
+    """The weight of one leaf where it is an estimate, empty where the schedule states it."""
+    if kit.type.weight is not None or kit.weight is None:
+        return ""
+    with in_units_of(kit.type.width):
+        return tr("estimated {weight}").format(weight=measured(kit.weight))
 
 
 def missing_of(kit: OfferKit, words: KitWords) -> tuple[MissingPiece, ...]:

@@ -2,14 +2,17 @@
 painted match costs much less."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from wholekit.documents.papers import Question
+from wholekit.domain.findings import Severity
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Offer
+from wholekit.domain.quotes.asking import Asking, Change, JobQuestion
 from wholekit.domain.quotes.offer import OfferFinding, OfferOpening
-from wholekit.wording.amounts import say_money
-from wholekit.wording.questions import BOX, ranges_text
-from wholekit.wording.speech import tr, trn
+from wholekit.wording.answers import BOX, answer_text
+from wholekit.wording.questions import ranges_text
+from wholekit.wording.speech import tr
 
 SWAPPED = "finish-unavailable"
 DEARER = "finish-dearer"
@@ -39,7 +42,7 @@ def finish_questions(offer: Offer) -> Iterator[Question]:
         yield Question(
             text,
             (ranges_text([each.place for each in openings], every, offer.not_quoted),),
-            tuple(_answers(offer, quoted, openings)),
+            tuple(_Finish(offer, quoted, openings).answers()),
         )
 
 
@@ -72,40 +75,69 @@ def _finding(offer: Offer, opening: OfferOpening, code: str) -> OfferFinding | N
     return next((each for each in offer.kit_of(opening).findings if each.code == code), None)
 
 
-def _answers(
-    offer: Offer, quoted: str, openings: Sequence[OfferOpening]
-) -> Iterator[tuple[str, str]]:
-    """The finish quoted, each painted match with what it saves, and a blank."""
-    yield quoted, tr("price and kit as quoted")
-    matches: dict[str, list[tuple[OfferOpening, OfferFinding]]] = {}
-    for opening in openings:
-        if (dearer := _dearer(offer, opening)) is not None:
-            matches.setdefault(dearer.fields["match"], []).append((opening, dearer))
-    for match, each in matches.items():
-        yield tr("{finish} (painted)").format(finish=match), _saving(offer, each, len(openings))
-    said = tr("another, or by mark:") if len(openings) > 1 else tr("another:")
-    yield "", f"{BOX.strip()} {said}"
+class _Finish:
+    """The answers to one question of a finish. every: places of all openings."""
 
+    def __init__(self, offer: Offer, quoted: str, openings: Sequence[OfferOpening]) -> None:
+        self._offer = offer
+        self._quoted = quoted
+        self._openings = openings
+        every = tuple(each.place for each in offer.openings)
+        self._among = Asking((), (), every, offer.not_quoted)
+        marks = tuple(each.place for each in openings)
+        count = sum(each.quantity for each in openings)
+        self._question = JobQuestion("finish", (), marks, count, ())
 
-def _saving(offer: Offer, each: Sequence[tuple[OfferOpening, OfferFinding]], asked: int) -> str:
-    def said(minor: int) -> str:
-        amount = say_money(Money(abs(minor), offer.currency), offer.customer.locale)
-        return f"{'−' if minor < 0 else '+'}{amount}"
+    def answers(self) -> Iterator[tuple[str, str]]:
+        """The finish quoted, each painted match with what comes of it, and a blank."""
+        yield self._quoted, self._text(self._quoted, [self._as_quoted(o) for o in self._openings])
+        matches: dict[str, list[Change]] = {}
+        for opening in self._openings:
+            if (dearer := _dearer(self._offer, opening)) is not None:
+                matches.setdefault(dearer.fields["match"], []).append(
+                    self._matched(opening, dearer)
+                )
+        for match, changes in matches.items():
+            yield tr("{finish} (painted)").format(finish=match), self._text(match, changes)
+        several = len(self._openings) > 1
+        said = tr("another, or by mark:") if several else tr("another:")
+        yield "", f"{BOX.strip()} {said}"
 
-    amounts = [finding.difference.minor for _, finding in each if finding.difference is not None]
-    counts = [opening.quantity for opening, _ in each]
-    least, most = min(amounts, key=abs), max(amounts, key=abs)
-    amount = said(least)
-    if least != most:
-        amount = tr("from {least} to {most}").format(least=amount, most=said(most))
-    count = sum(counts)
-    openings = trn("{count} opening", "{count} openings", count).format(count=count)
-    text = tr("{amount} each, {openings}").format(amount=amount, openings=openings)
-    if count > 1:
-        whole = sum(one * many for one, many in zip(amounts, counts, strict=True))
-        text = tr("{effect}, together {amount}").format(effect=text, amount=said(whole))
-    if len(each) < asked:
-        every = [opening.place for opening in offer.openings]
-        marks = ranges_text([opening.place for opening, _ in each], every, offer.not_quoted)
-        text = tr("{effect} ({marks})").format(effect=text, marks=marks)
-    return text
+    def _text(self, finish: str, changes: Sequence[Change]) -> str:
+        return answer_text(self._question, finish, changes, self._among)
+
+    def _as_quoted(self, opening: OfferOpening) -> Change:
+        """That a finish quoted in another's place is wanted: what it stops goes out."""
+        swap = _swap(self._offer, opening)
+        price = self._offer.kit_of(opening).price
+        firm_then = self._firm_then(opening)
+        return Change(
+            (opening.place,),
+            opening.quantity,
+            Money.zero(price.currency),
+            settled=(SWAPPED,) if swap is not None and swap.severity is Severity.STOP else (),
+            alternate=opening.alternate,
+            firm=self._offer.is_firm(opening),
+            firm_then=firm_then,
+            price=price,
+        )
+
+    def _matched(self, opening: OfferOpening, dearer: OfferFinding) -> Change:
+        """The painted match in place of the finish quoted."""
+        said, quoted = dearer.fields, self._as_quoted(opening)
+        moved = dearer.difference or quoted.difference
+        return replace(
+            quoted,
+            difference=moved,
+            price=self._offer.kit_of(opening).price + moved,
+            items=True,
+            series=(said["series_then"], said["series_now"]) if "series_then" in said else None,
+            maker="maker_then" in said,
+            size=int(said["size_then"]) if said.get("size_then", "").isdecimal() else None,
+        )
+
+    def _firm_then(self, opening: OfferOpening) -> bool:
+        """Whether it is firm once the finish is settled."""
+        kit = self._offer.kit_of(opening)
+        stops = (kit.findings[at].code for at in self._offer.open_stops(opening))
+        return not kit.missing and all(code == SWAPPED for code in stops)

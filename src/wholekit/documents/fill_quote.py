@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import chain, repeat
 
-from wholekit.documents.fill import facts_of, head_of, leaf_size, missing_of
+from wholekit.documents.fill import estimated_weight, facts_of, head_of, leaf_size, missing_of
 from wholekit.documents.fill_finishes import finish_questions
 from wholekit.documents.fill_remarks import Checks, appendix_of, reasons_of, safety_of, told_of
 from wholekit.documents.papers import (
@@ -28,6 +28,7 @@ from wholekit.domain.quotes import BASE, Offer
 from wholekit.domain.quotes.alike import Alike, alike
 from wholekit.domain.quotes.offer import OfferExtra, OfferOpening, OfferWords
 from wholekit.domain.quotes.ready import Ready, job_ready
+from wholekit.wording.amounts import say_count, say_date
 from wholekit.wording.questions import marks_text, ranges_text
 from wholekit.wording.speech import speaking, tr
 from wholekit.wording.to_customers import beside_of, doubt_of
@@ -105,6 +106,8 @@ class _Quote:
             revision=offer.revision,
             doubts=told_of(offer, doubt_of),
             by_others=told_of(offer, beside_of),
+            unmended=words.unmended,
+            delivery="" if offer.ready_shown else self._delivery(firm),
         )
 
     def _kits(self, openings: Iterable[OfferOpening]) -> tuple[QuoteKit, ...]:
@@ -150,6 +153,7 @@ class _Quote:
             opening.note,
             self._checks.of(opening),
             opening.room,
+            estimated_weight(self._offer.kit_of(opening)),
         )
 
     def _leaf(self, opening: OfferOpening) -> str:
@@ -244,6 +248,32 @@ class _Quote:
 
     def _extras(self, alternate: str) -> tuple[OfferExtra, ...]:
         return tuple(extra for extra in self._offer.extras if extra.alternate == alternate)
+
+    def _delivery(self, firm: Sequence[OfferOpening]) -> str:
+        """How many of the firm openings come from stock, where no days are told; empty where it
+        was not kept or nothing is firm."""
+        asked = self._offer.ready_asked
+        if asked is None or not firm:
+            return ""
+        parts = [part for opening in firm for part in opening.ready]
+        every = sum(opening.quantity for opening in firm)
+        stock = sum(part.kits for part in parts if part.day == asked)
+        later = tr("Days are told on request and with your order; nothing is held for this quote.")
+        if all(part.day is None for part in parts):
+            # Neither stock nor lead times are known of any.
+            return later
+        if stock == every:
+            text = tr("all openings from stock.")
+        elif stock:
+            said = tr("{count} of {every} openings from stock, the others when their goods come.")
+            locale = self._offer.customer.locale
+            counts = {"count": say_count(stock, locale), "every": say_count(every, locale)}
+            text = said.format(**counts)
+        else:
+            text = tr("none from stock, all when their goods come.")
+        day = say_date(asked, self._offer.customer.locale)
+        by = tr("By the stock of {date}: {effect}").format(date=day, effect=text)
+        return f"{by} {later}"
 
     def _ready(self) -> tuple[QuoteReady, ...]:
         """The kits of the base bid by day, with the marks that have any of them.

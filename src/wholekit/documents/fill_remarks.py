@@ -1,6 +1,7 @@
 """What a quote says of its openings beside the kits: notes, assumptions and the appendix, each
 once, with the marks it holds for as ranges."""
 
+from collections import Counter
 from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
 from typing import TypeAlias, TypeVar
 
@@ -15,7 +16,7 @@ from wholekit.documents.papers import (
 )
 from wholekit.domain.findings import Severity
 from wholekit.domain.quotes import Offer
-from wholekit.domain.quotes.offer import KitWords, OfferFinding, OfferKit, OfferOpening, OfferWords
+from wholekit.domain.quotes.offer import OfferFinding, OfferOpening, OfferWords
 from wholekit.wording.openings import assumption_text, sentence
 from wholekit.wording.questions import marks_text
 from wholekit.wording.speech import tr
@@ -147,7 +148,7 @@ def appendix_of(offer: Offer, words: OfferWords) -> QuoteAppendix:
     return QuoteAppendix(
         (*told([kit.why_mount for kit in said]), *told([kit.why_size for kit in said])),
         tuple(_assumed(offer, words, of_safety=False)),
-        tuple(told([_boxes(kit, texts) for kit, texts in zip(offer.kits, said, strict=True)])),
+        tuple(_boxes(offer, words)),
         tuple(f"{what}{end}" for what, end in zip(headings, ends, strict=True)),
         tuple(
             Forces(
@@ -167,17 +168,28 @@ def _assumed(offer: Offer, words: OfferWords, *, of_safety: bool) -> Iterator[To
                 yield text
         if of_safety and kit.type.egress is None:
             yield assumption_text("egress", None)
-        if not of_safety and texts.weight:
-            yield texts.weight
 
     found = ((text, opening) for opening in offer.openings for text in said(opening))
     return (Told(text, places) for text, places in _gathered(offer, found))
 
 
-def _boxes(kit: OfferKit, said: KitWords) -> str:
-    """What comes in a kit's boxes and is not used, as one text."""
-    pieces = zip(kit.unused, said.unused, strict=True)
-    return "; ".join(f"{piece.quantity} × {text}" for piece, text in pieces)
+def _boxes(offer: Offer, words: OfferWords) -> Iterator[Told]:
+    """What comes in boxes and is not used: each piece, so many of it, and the openings."""
+    found: dict[str, dict[int, list[OfferOpening]]] = {}
+    for opening in offer.openings:
+        pieces = Counter[str]()
+        unused = offer.kit_of(opening).unused
+        for piece, text in zip(unused, words.kits[opening.kit].unused, strict=True):
+            pieces[text] += piece.quantity
+        for text, count in pieces.items():
+            found.setdefault(text, {}).setdefault(count, []).append(opening)
+    told = (
+        (f"{count} × {text}", opening)
+        for text, counts in found.items()
+        for count in sorted(counts)
+        for opening in counts[count]
+    )
+    return (Told(text, places) for text, places in _gathered(offer, told))
 
 
 def _end_of(figures: Sequence[str]) -> str:

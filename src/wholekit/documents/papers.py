@@ -140,7 +140,7 @@ class QuoteLine:
 class QuoteMark:
     """One opening in the table of its kit. quantity: alike under its mark [count]; size: one
     leaf's, as text; note: the customer's; checks: numbers of the notes that concern it; room: where
-    it is, as scheduled."""
+    it is, as scheduled; weight: one leaf's, where it is estimated."""
 
     mark: str
     quantity: int
@@ -149,6 +149,7 @@ class QuoteMark:
     note: str
     checks: tuple[int, ...] = ()
     room: str = ""
+    weight: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -271,10 +272,11 @@ class QuotePaper:
     too. firm: the firm kits alone; discount [fraction] takes off saved of them [Money].
     assumptions: of what can hurt, by marks; questions, cautions: of the whole job. facts: label and
     value, for the head. draft: it may still change, and every page says so. ready: when the kits
-    of the base bid can be ready as of ready_asked; empty where the house does not say so. unasked:
-    doors of the customer's sheet that are not quoted, with why; empty for none. doubts: what
-    speaks against a firm opening, to be read before signing; by_others: what these openings need
-    and the quote does not hold.
+    of the base bid can be ready as of ready_asked; empty where the house does not say so; delivery:
+    then how many come from stock. unasked: doors of the customer's sheet that are not quoted, with
+    why; empty for none. doubts: what speaks against a firm opening, to be read before signing;
+    by_others: what these openings need and the quote does not hold. unmended: what may help where a
+    door may not latch, and where no answer does.
     """
 
     head: PaperHead
@@ -309,6 +311,8 @@ class QuotePaper:
     revision: int = 0
     doubts: tuple[Told, ...] = ()
     by_others: tuple[Told, ...] = ()
+    unmended: str = ""
+    delivery: str = ""
 
 
 # --- pick list and labels --------------------------------------------------------------------

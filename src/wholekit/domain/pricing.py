@@ -10,6 +10,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from wholekit.domain.kits import Kit
+from wholekit.domain.kits.outcome import outcome_of
 from wholekit.domain.quantities import Money, QuantityError, parse_share
 
 # Below a thousandth of list nothing is sold: prices would be rounded to nothing.
@@ -21,11 +22,14 @@ def tell_offers(kit: Kit, price: Money, price_of: Callable[[Kit], Money]) -> Kit
     """The kit whose findings say what each of its offers costs beside it.
 
     price: the kit's own; price_of: another kit's, at the same asker's prices [Money]. A finding's
-    `difference` is then the offer's price less the kit's, and `sold` whether it is to be had.
+    `difference` is then the offer's price less the kit's, and `sold` whether it is to be had;
+    `series_then`, `maker_then` and `size_then` tell where its closer is of another series, maker or
+    size [class].
     """
     if not any("offer" in finding.fields for finding in kit.findings):
         return kit
     differences = {offer.code: price_of(offer.kit) - price for offer in kit.offers}
+    others = {offer.code: _other_closer(offer.kit, kit) for offer in kit.offers}
     findings = tuple(
         replace(
             finding,
@@ -33,6 +37,7 @@ def tell_offers(kit: Kit, price: Money, price_of: Callable[[Kit], Money]) -> Kit
                 **finding.fields,
                 "sold": finding.fields["offer"] in differences,
                 "difference": differences.get(str(finding.fields["offer"])),
+                **others.get(str(finding.fields["offer"]), {}),
             },
         )
         if "offer" in finding.fields
@@ -40,6 +45,19 @@ def tell_offers(kit: Kit, price: Money, price_of: Callable[[Kit], Money]) -> Kit
         for finding in kit.findings
     )
     return replace(kit, findings=findings)
+
+
+def _other_closer(other: Kit, kit: Kit) -> dict[str, object]:
+    """What the closer of another kit is otherwise than that of the kit at hand."""
+    then, now = outcome_of(other), outcome_of(kit)
+    found: dict[str, object] = {}
+    if then.series != now.series:
+        found |= {"series_then": then.series, "series_now": now.series}
+    if then.closer and now.closer and then.closer[0] != now.closer[0]:
+        found["maker_then"] = True
+    if then.spring_size != now.spring_size:
+        found["size_then"] = then.spring_size
+    return found
 
 
 def parse_multiplier(text: str) -> Fraction:

@@ -157,7 +157,7 @@ def review_of(
         standing_of(workup.job, workup.place, (BASE,)),
         base_totals(workup.job, workup.place).net,
         tuple(
-            OpenStop(opening.entry.mark, opening.entry.alternate, finding)
+            OpenStop(opening.entry.mark, opening.entry.alternate, finding, opening.kit.type.width)
             for opening in workup.job.openings
             for finding in opening.open_stops()
         ),

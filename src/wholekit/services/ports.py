@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Protocol
 from wholekit.domain.customers import Customer
 from wholekit.domain.findings import Finding
 from wholekit.domain.kits import Kit
+from wholekit.domain.openings import OpeningType
 from wholekit.domain.openings.sheet import KeptChoices
 from wholekit.domain.quotes import (
     Approval,
@@ -464,8 +465,8 @@ class Words(Protocol):
     def approval(self, approval: Approval) -> str:
         """What was approved, part by part, without the reason."""
 
-    def finding(self, finding: Finding, rules: RuleBook) -> str:
-        """A finding's sentence."""
+    def finding(self, finding: Finding, kind: OpeningType, rules: RuleBook) -> str:
+        """A finding's sentence, in the units of its opening."""
 
 
 def snapshot_of(revision: Revision) -> Snapshot:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from wholekit.domain.findings import Finding
 from wholekit.domain.limits import Breach, Standing
-from wholekit.domain.quantities import Money
+from wholekit.domain.quantities import Length, Money
 from wholekit.domain.quotes import Approval, Job, Request, Revision
 from wholekit.domain.quotes.worked import WorkedOpening
 from wholekit.services.workup import Workup
@@ -12,11 +12,12 @@ from wholekit.services.workup import Workup
 
 @dataclass(frozen=True, slots=True)
 class OpenStop:
-    """A stop finding that nobody has released."""
+    """A stop finding that nobody has released. size: of its leaf, whose units it is told in."""
 
     mark: str
     alternate: str
     finding: Finding
+    size: Length
 
 
 @dataclass(frozen=True, slots=True)

@@ -381,7 +381,7 @@ def _signs(opening: WorkedOpening, words: Words, rules: RuleBook) -> tuple[Sign,
     released = [
         Sign(
             "release",
-            words.finding(found[(done.code, done.about)], rules),
+            words.finding(found[(done.code, done.about)], opening.kit.type, rules),
             done.reason,
             done.by,
             done.at,

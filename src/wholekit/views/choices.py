@@ -6,12 +6,14 @@ from datetime import date
 from typing import Any, TypeAlias
 
 from wholekit.domain.catalog import Catalog
+from wholekit.domain.quantities import Length
 from wholekit.domain.quotes.choices import Choice, Choices, Refused, Sum
 from wholekit.domain.rules import RuleBook
 from wholekit.services.choices import Chosen
 from wholekit.views.kits import KitsAnswer, PriceAnswer, price_answer
 from wholekit.wording.choices import say_difference, say_refused, say_what
 from wholekit.wording.findings import say_finding
+from wholekit.wording.units import in_units_of
 
 # So many working days from the day asked: the day, None past the calendar's end.
 When: TypeAlias = Callable[[int], date | None]
@@ -127,7 +129,10 @@ def choices_answer(
             _choice(choice, choices, suppliers, rules, when)
             for choice in (choices.quoted, *choices.offered)
         ),
-        tuple(_refused(refused, suppliers, rules) for refused in choices.refused),
+        tuple(
+            _refused(refused, choices.quoted.opening.kit.type.width, suppliers, rules)
+            for refused in choices.refused
+        ),
     )
 
 
@@ -146,7 +151,8 @@ def sum_answer(found: Sum, suppliers: Mapping[str, str]) -> SumAnswer:
 def chosen_answer(chosen: Chosen, rules: RuleBook) -> ChosenAnswer:
     """What was set, as data."""
     entry, choice = chosen.entry, chosen.choice
-    left = "" if chosen.left is None else say_refused(chosen.left, rules)
+    with in_units_of(entry.opening.type.width):
+        left = "" if chosen.left is None else say_refused(chosen.left, rules)
     return ChosenAnswer(
         entry.mark,
         entry.alternate,
@@ -190,7 +196,7 @@ def _choice(
         None if choice.waits is None else _iso(when(choice.waits)),
         choices.chosen in choice.wishes,
         () if choice is choices.quoted else say_difference(quoted, kit),
-        tuple(say_finding(finding, rules).text for finding in choice.warned),
+        _warned(choice, rules),
         kit.mount.value,
         kit.spring_size,
         kit.finish,
@@ -201,11 +207,20 @@ def _choice(
     )
 
 
-def _refused(refused: Refused, suppliers: Mapping[str, str], rules: RuleBook) -> NotOfferedAnswer:
+def _warned(choice: Choice, rules: RuleBook) -> tuple[str, ...]:
+    with in_units_of(choice.opening.kit.type.width):
+        return tuple(say_finding(finding, rules).text for finding in choice.warned)
+
+
+def _refused(
+    refused: Refused, size: Length, suppliers: Mapping[str, str], rules: RuleBook
+) -> NotOfferedAnswer:
+    with in_units_of(size):
+        why = say_refused(refused, rules)
     return NotOfferedAnswer(
         refused.word,
         say_what(refused.word, suppliers),
-        say_refused(refused, rules),
+        why,
         tuple(role.value for role in refused.lacks),
         tuple(stop.code for stop in refused.stops),
     )

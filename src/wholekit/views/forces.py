@@ -7,6 +7,7 @@ from wholekit.domain.forces import ForceVerdict, LimitResult, adopted
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.findings import FindingText, say_finding, without_text
 from wholekit.wording.sources import rule_source
+from wholekit.wording.units import force_in_use, moment_text, pressure_text
 
 CAUTION = (
     "Calculated: check with a gauge on the hung door. Friction of hinges, latch and seals is not "
@@ -96,21 +97,20 @@ def force_answer(
 
 
 def force_lines(answer: ForceAnswer) -> Iterator[tuple[str, str]]:
-    """A verdict's figures as labels and values."""
+    """A verdict's figures as labels and values, in the units in use."""
     without = f", {without_text(answer.without)}" if answer.without else ""
-    yield "Pressure", f"{answer.pressure_pa:.1f} Pa"
-    force = f"{answer.opening_force_lbf:.2f} lbf ({answer.opening_force_n:.2f} N)"
+    yield "Pressure", pressure_text(answer.pressure_pa, 1)
+    force = force_in_use(answer.opening_force_n, 2)
     yield "To set in motion", f"{force} {READ_AT[answer.read_at]}{without}"
-    parts = f"closer {answer.closer_force_n:.1f} N, pressure {answer.pressure_force_n:.1f} N"
+    closer, pressure = force_in_use(answer.closer_force_n), force_in_use(answer.pressure_force_n)
+    parts = f"closer {closer}, pressure {pressure}"
     yield "  of it", f"{parts} if it holds the leaf shut"
-    yield (
-        "To latch",
-        f"{answer.closing_moment_needed_nm:.1f} N·m needed if the pressure holds it open",
-    )
-    yield "Closer gives", f"{answer.closing_moment_nm:.1f} N·m in the last degrees"
-    yield "Latches up to", f"{answer.largest_pressure_pa:.1f} Pa{without}"
+    needed = moment_text(answer.closing_moment_needed_nm, sign="-")
+    yield "To latch", f"{needed} needed if the pressure holds it open"
+    yield "Closer gives", f"{moment_text(answer.closing_moment_nm, sign='-')} in the last degrees"
+    yield "Latches up to", f"{pressure_text(answer.largest_pressure_pa, 1)}{without}"
     if answer.largest_pressure_to_open_pa is not None:
-        yield "Opens within limit", f"up to {answer.largest_pressure_to_open_pa:.1f} Pa"
+        yield "Opens within limit", f"up to {pressure_text(answer.largest_pressure_to_open_pa, 1)}"
     size = answer.smallest_size_that_latches
     yield "Size that latches", "none of the table" if size is None else f"{size} or larger"
 

@@ -380,7 +380,9 @@ def _opening(
         entry.version,
         signs_of(entry),
         tuple(
-            stop_answer(OpenStop(entry.mark, entry.alternate, finding), rules)
+            stop_answer(
+                OpenStop(entry.mark, entry.alternate, finding, entry.opening.type.width), rules
+            )
             for finding in (() if opening is None else opening.open_stops())
         ),
         tuple(

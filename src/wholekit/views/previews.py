@@ -55,7 +55,7 @@ def preview_answer(
         price_answer(opening.worked.price),
         price_answer(opening.price),
         tuple(
-            stop_answer(OpenStop(entry.mark, entry.alternate, finding), rules)
+            stop_answer(OpenStop(entry.mark, entry.alternate, finding, kit.type.width), rules)
             for finding in opening.open_stops()
         ),
         warnings_of([opening]),

@@ -6,6 +6,7 @@ from typing import Any
 from wholekit.domain.quotes.asking import Answer, Asking, Change, JobQuestion
 from wholekit.views.choices import plain_fields
 from wholekit.views.kits import KitsAnswer, PriceAnswer, price_answer
+from wholekit.wording.answers import answer_text
 from wholekit.wording.questions import question_text
 
 
@@ -16,6 +17,10 @@ class ChangeAnswer:
     mount, spring_size: the new ones, None where they stay; settles: codes of stops that go;
     together_with: answers to other fields, by field, that it takes to come about. over_limit: a
     force limit that binds then is passed by calculation; no price counts of it, nor of a stop.
+
+    alternate: theirs, empty for the base bid; firm, firm_then: whether they are firm as quoted, and
+    with the answer. series: the new one, None where it stays; other_maker: whether the closer is of
+    another supplier; doubts: what then speaks against the door.
     """
 
     openings: tuple[str, ...]
@@ -29,17 +34,25 @@ class ChangeAnswer:
     other_setting: bool
     together_with: dict[str, str]
     over_limit: bool
+    alternate: str
+    firm: bool
+    firm_then: bool
+    series: str | None
+    other_maker: bool
+    doubts: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class AnswerAnswer:
-    """An answer, and what it comes to over all openings it is asked for and one by one."""
+    """An answer, what it moves the firm price of the base bid's kits by, and what it comes to one
+    by one. effect: the same in a line."""
 
     answer: str
     price_difference: PriceAnswer
     stops: tuple[str, ...]
     settles: tuple[str, ...]
     changes: tuple[ChangeAnswer, ...]
+    effect: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,10 +92,12 @@ class NotAskedAnswer:
 
 @dataclass(frozen=True, slots=True)
 class AskingAnswer:
-    """Questions, the most telling first, and what is assumed unasked."""
+    """Questions, the most telling first, and what is assumed unasked. unmended: firm openings that
+    by calculation may not latch or pass a limit, whatever is answered."""
 
     questions: tuple[QuestionAnswer, ...]
     not_asked: tuple[NotAskedAnswer, ...]
+    unmended: tuple[str, ...]
 
 
 def asking_answer(asking: Asking) -> AskingAnswer:
@@ -93,6 +108,7 @@ def asking_answer(asking: Asking) -> AskingAnswer:
             NotAskedAnswer(each.field, each.quoted_as or None, each.marks)
             for each in asking.assumed
         ),
+        asking.unmended,
     )
 
 
@@ -100,7 +116,12 @@ def with_questions(answer: KitsAnswer | dict[str, Any], asking: Asking) -> dict[
     """The answer of a call, with what is asked of its openings."""
     asked = asking_answer(asking)
     plain = answer if isinstance(answer, dict) else plain_fields(answer)
-    return {**plain, "questions": asked.questions, "not_asked": asked.not_asked}
+    return {
+        **plain,
+        "questions": asked.questions,
+        "not_asked": asked.not_asked,
+        "unmended": asked.unmended,
+    }
 
 
 def _question(question: JobQuestion, asking: Asking) -> QuestionAnswer:
@@ -111,18 +132,19 @@ def _question(question: JobQuestion, asking: Asking) -> QuestionAnswer:
         question.count,
         (question.quoted[0].text or None) if len(question.quoted) == 1 else None,
         question.unclear,
-        tuple(_answer(answer) for answer in question.answers),
+        tuple(_answer(answer, question, asking) for answer in question.answers),
         tuple(QuotedAnswer(way.text or None, way.marks) for way in question.quoted),
     )
 
 
-def _answer(answer: Answer) -> AnswerAnswer:
+def _answer(answer: Answer, question: JobQuestion, asking: Asking) -> AnswerAnswer:
     return AnswerAnswer(
         answer.text,
         price_answer(answer.difference),
         answer.stops,
         answer.settled,
         tuple(_change(change) for change in answer.changes if not change.nothing),
+        answer_text(question, answer.text, answer.changes, asking),
     )
 
 
@@ -139,4 +161,10 @@ def _change(change: Change) -> ChangeAnswer:
         change.setting,
         dict(change.given),
         change.over,
+        change.alternate,
+        change.firm,
+        change.firm_then,
+        change.series[0] if change.series else None,
+        change.maker,
+        tuple(doubt.value for doubt in change.doubts),
     )

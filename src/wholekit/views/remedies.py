@@ -12,6 +12,7 @@ from wholekit.views.kits import PriceAnswer, price_answer
 from wholekit.wording.findings import say_finding
 from wholekit.wording.remedies import say_remedy
 from wholekit.wording.speech import tr
+from wholekit.wording.units import in_units_of
 from wholekit.wording.words import MOUNTS
 
 
@@ -55,7 +56,8 @@ def ways_answer(
     told: set[int] = set()
     found = []
     for finding in open_findings(ways.opening):
-        said = say_finding(finding, rules)
+        with in_units_of(ways.opening.kit.type.width):
+            said = say_finding(finding, rules)
         mine = [(key, remedy) for key, remedy in keyed if finding in remedy.settles]
         fresh = [(key, remedy) for key, remedy in mine if key not in told]
         told |= {key for key, _ in fresh}

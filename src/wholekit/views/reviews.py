@@ -16,6 +16,7 @@ from wholekit.wording.findings import say_finding
 from wholekit.wording.job_sentences import LIMITS, LIMITS_TOLD
 from wholekit.wording.offers import say_seen
 from wholekit.wording.rates import percent
+from wholekit.wording.units import in_units_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,7 +220,8 @@ def waiting_answer(waiting: Waiting) -> WaitingAnswer:
 
 def stop_answer(stop: OpenStop, rules: RuleBook) -> StopAnswer:
     """An open stop as data."""
-    said = say_finding(stop.finding, rules)
+    with in_units_of(stop.size):
+        said = say_finding(stop.finding, rules)
     return StopAnswer(stop.mark, stop.alternate, stop.finding.code, said.text)
 
 

@@ -1,7 +1,7 @@
 """The kit that a finding offers instead of the one at hand, and what it costs beside it."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from wholekit.domain.quantities import Money
 from wholekit.wording.speech import amounts_locale, tr
@@ -37,10 +37,22 @@ def offered_text(fields: Mapping[str, object]) -> str:
     price = f"{'−' if difference.minor < 0 else '+'}{amount_text(difference)}"
     if not difference.minor:
         price = tr(SAME_PRICE)
+    price = ", ".join((price, *_other_closer(fields)))
     size = fields.get("advised", fields.get("size"))
     if fields["offer"] == "next-size" and isinstance(size, int):
         size += 1
     return " " + tr(OFFERED[str(fields["offer"])]).format(size=size, price=price)
+
+
+def _other_closer(fields: Mapping[str, object]) -> Iterator[str]:
+    """What the closer offered is otherwise than the one at hand, beside a size that is named."""
+    if "series_then" in fields:
+        said = tr("series {new} in place of {old}")
+        yield said.format(new=fields["series_then"], old=fields["series_now"])
+    if "maker_then" in fields:
+        yield tr("a closer of another maker")
+    if "size_then" in fields and "{size}" not in OFFERED[str(fields["offer"])]:
+        yield tr("spring size {size}").format(size=fields["size_then"])
 
 
 def without_price(fields: Mapping[str, object], text: str) -> str:

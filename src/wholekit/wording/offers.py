@@ -12,6 +12,7 @@ from wholekit.domain.quotes import Approval, ApprovedPart, Offer, Override, Over
 from wholekit.domain.quotes.asking import NOTHING_ASKED, Asking
 from wholekit.domain.quotes.offer import KitWords, OfferOpening, OfferWords
 from wholekit.domain.rules import RuleBook
+from wholekit.wording.answers import brief_answers, refused_answers
 from wholekit.wording.calculated import force_text, forces_text
 from wholekit.wording.cautions import PRICES_HOLD, TERMS, cautions_for
 from wholekit.wording.choices import say_wish
@@ -29,9 +30,8 @@ from wholekit.wording.openings import why_size as size_sentence
 from wholekit.wording.questions import (
     asked_texts,
     assumed_text,
-    brief_answers,
     for_customers,
-    refused_answers,
+    unmended_text,
 )
 from wholekit.wording.rates import percent
 from wholekit.wording.reasons import say_reason
@@ -100,6 +100,7 @@ class HouseWords:
             registration=own.registration,
             footer=own.footer,
             refusals=refusals if any(map(any, refusals)) else (),
+            unmended=unmended_text(asking),
         )
 
     def assumed(self, asking: Asking, kits: Sequence[Kit]) -> tuple[str, ...]:
@@ -129,9 +130,10 @@ class HouseWords:
         """What was approved, part by part."""
         return "; ".join((*map(say_part, approval.parts), *say_left_out(approval)))
 
-    def finding(self, finding: Finding, rules: RuleBook) -> str:
-        """A finding's sentence."""
-        return say_finding(finding, rules).text
+    def finding(self, finding: Finding, kind: OpeningType, rules: RuleBook) -> str:
+        """A finding's sentence, in the units of its opening."""
+        with in_units_of(kind.width):
+            return say_finding(finding, rules).text
 
 
 def kit_words(kit: Kit, rules: RuleBook) -> KitWords:
@@ -284,7 +286,7 @@ def estimates_text(proof: Proof | None, kind: OpeningType) -> tuple[tuple[str, s
     if proof.pressure_pa:
         margin = moment_text(verdict.margin_nm)
         found.append((tr("latching margin against the stated wind or pressure"), margin))
-    if without := without_text(verdict.unchecked):
-        # Said once of all, so that a table's figures stay figures.
-        found.append((tr("reckoned"), without))
+    # Said once of all, so that a table's figures stay figures.
+    without = without_text(verdict.unchecked) or tr("with seals and latch")
+    found.append((tr("reckoned"), without))
     return tuple(found)

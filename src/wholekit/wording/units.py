@@ -63,12 +63,25 @@ def pressure_text(pascals: float, digits: int = 0) -> str:
     return si if _METRIC.get() is not False else f"{_customary(pascals, 'Pa')} ({si})"
 
 
-def moment_text(newton_metres: float) -> str:
-    """A moment or a margin of it with its sign [N·m], in inches and pounds in feet first."""
-    si = figure(f"{newton_metres:+.1f} N·m")
+def moment_text(newton_metres: float, *, sign: str = "+") -> str:
+    """A moment [N·m], in inches and pounds in feet first. sign: `+` tells a margin's, `-` that of
+    less than nothing alone."""
+    si = figure(f"{newton_metres:{sign}.1f} N·m")
     if _METRIC.get() is not False:
         return si
-    return f"{_customary(newton_metres, 'N·m', sign='+')} ({si})"
+    return f"{_customary(newton_metres, 'N·m', sign=sign)} ({si})"
+
+
+def force_in_use(newtons: float, digits: int = 1) -> str:
+    """A force [N] in the units in use, the other behind it; in both where none are.
+
+    >>> with in_units_of(Length.mm(910)):
+    ...     force_in_use(39.1)
+    '39.1 N (8.8 lbf)'
+    """
+    si, pounds = f"{newtons:.{digits}f} N", f"{newtons / N_PER_LBF:.{digits}f} lbf"
+    first, second = (si, pounds) if _METRIC.get() else (pounds, si)
+    return f"{figure(first)} ({figure(second)})"
 
 
 def in_customary(message: str, fields: Mapping[str, object]) -> str:

@@ -7,11 +7,12 @@ outcome is that of the kit (a property test compares them). Reasons are no part 
 """
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
+from enum import StrEnum
 
 from wholekit.domain.catalog import FastenerKind, Role, Template
-from wholekit.domain.findings import Severity
+from wholekit.domain.findings import Finding, Severity
 from wholekit.domain.kits.build import FromShelf
 from wholekit.domain.kits.demand import Demand
 from wholekit.domain.kits.kit import Kit
@@ -34,13 +35,24 @@ from wholekit.domain.quantities import Length
 from wholekit.domain.rules import RuleBook
 
 
+class Doubt(StrEnum):
+    """What speaks against a door with a kit, by calculation, without stopping it."""
+
+    NO_LATCH = "does-not-latch"
+    MAY_NOT_LATCH = "may-not-latch"
+    OVER_LIMIT = "over-limit"
+    OVER_IF_EXIT = "over-limit-if-exit"
+
+
 @dataclass(frozen=True, slots=True)
 class Outcome:
     """What an answer may change of a kit, for one opening: equal outcomes are the same to buy.
 
     lines: SKU and packs of each; spring_size [class]; template: its series and id; missing: role
     and pieces [count]; stops: code, and what it is about where one code is found about several;
-    over: whether a force limit that binds is passed by calculation, without a stop.
+    over: whether a force limit that binds is passed by calculation, without a stop. closer: whose
+    body it is, supplier and SKU, None without one; series: of that body, empty without one. doubts:
+    what else speaks against it; stopped: the stops whole. None of these makes an outcome another.
     """
 
     mount: Mount
@@ -52,6 +64,10 @@ class Outcome:
     missing: tuple[tuple[str, int], ...]
     stops: tuple[tuple[str, str], ...]
     over: bool = False
+    closer: tuple[str, str] | None = field(default=None, compare=False)
+    series: str = field(default="", compare=False)
+    doubts: tuple[Doubt, ...] = field(default=(), compare=False)
+    stopped: tuple[Finding, ...] = field(default=(), compare=False)
 
 
 def outcome_of(kit: Kit) -> Outcome:
@@ -78,7 +94,34 @@ def outcome_of(kit: Kit) -> Outcome:
             finding.code == "force-over-limit" and finding.severity is Severity.WARN
             for finding in kit.findings
         ),
+        next(
+            (
+                (line.item.supplier, line.item.sku)
+                for line in kit.lines
+                if any(use.role is Role.BODY for use in line.uses)
+            ),
+            None,
+        ),
+        "" if kit.body is None else kit.body.series,
+        tuple(sorted(set(_doubts(kit)))),
+        tuple(each for each in kit.findings if each.severity is Severity.STOP),
     )
+
+
+def _doubts(kit: Kit) -> Iterator[Doubt]:
+    for finding in kit.findings:
+        if finding.severity is Severity.STOP:
+            continue
+        match finding.code:
+            case "latch-power-short":
+                # With figures it is calculated; without, a closer set light for a limit.
+                calculated = "needed_nm" in finding.fields
+                yield Doubt.NO_LATCH if calculated else Doubt.MAY_NOT_LATCH
+            case "force-over-limit":
+                yield Doubt.OVER_LIMIT
+            case "egress-force-limit" if "offer" not in finding.fields:
+                # With a kit that would keep the limit it is a question, and no doubt is left.
+                yield Doubt.OVER_IF_EXIT
 
 
 class Steps:

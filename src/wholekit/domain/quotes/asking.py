@@ -6,16 +6,17 @@ moves alike stand together.
 """
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
+from enum import StrEnum
 
 from wholekit.domain.kits import Shelf
 from wholekit.domain.kits.decisive import Decided, Decisive, Effect, questions_on
-from wholekit.domain.kits.outcome import Outcome
+from wholekit.domain.kits.outcome import Doubt, Outcome
 from wholekit.domain.openings import Mount, OpeningType, stated_text
-from wholekit.domain.quantities import Money
-from wholekit.domain.quotes.job import Override, OverrideKind
+from wholekit.domain.quantities import Mass, Money
+from wholekit.domain.quotes.job import BASE, Override, OverrideKind, finding_about
 from wholekit.domain.quotes.worked import (
     WorkBench,
     WorkedJob,
@@ -26,6 +27,14 @@ from wholekit.domain.quotes.worked import (
 from wholekit.domain.rules import RuleBook
 
 
+class Counted(StrEnum):
+    """What an answer does to the firm total at some openings, as `Change.counted` tells."""
+
+    PRICED = "priced"
+    ENTERS = "enters"
+    APART = "apart"
+
+
 @dataclass(frozen=True, slots=True)
 class Change:
     """What an answer comes to for some openings alike. marks: their places; count: openings.
@@ -34,6 +43,11 @@ class Change:
     [class]: the new ones, None where they stay; items: whether other items are bought; setting:
     whether template, side or finish differ. given: answers to other fields (field, answer) that
     it takes to come about. over: whether a force limit comes to be passed by calculation.
+
+    alternate: theirs; firm, firm_then: whether they are firm as quoted, and with the answer; price:
+    of one opening then [Money]. series: the new one and the one before, None where it stays; maker:
+    whether it is another supplier's body; closer: whether it is another body at all. larger:
+    whether it is set to a larger size; doubts: what then speaks against it.
     """
 
     marks: tuple[str, ...]
@@ -47,6 +61,15 @@ class Change:
     setting: bool = False
     given: tuple[tuple[str, str], ...] = ()
     over: bool = False
+    alternate: str = BASE
+    firm: bool = True
+    firm_then: bool = True
+    price: Money | None = None
+    series: tuple[str, str] | None = None
+    maker: bool = False
+    closer: bool = False
+    larger: bool = False
+    doubts: tuple[Doubt, ...] = ()
 
     @property
     def nothing(self) -> bool:
@@ -59,7 +82,24 @@ class Change:
     @property
     def refused(self) -> bool:
         """Whether it cannot be had so without another decision: no price is told of it."""
-        return bool(self.stops or self.over)
+        return bool(self.stops or self.over) or (self.firm and not self.firm_then)
+
+    @property
+    def counted(self) -> Counted:
+        """Whether what can be had so moves a price, enters the firm total whole, or stands in none
+        before and after. An alternate's amount has all its openings in it."""
+        if self.firm or self.alternate:
+            return Counted.PRICED
+        return Counted.ENTERS if self.firm_then else Counted.APART
+
+    @property
+    def moves_firm(self) -> Money:
+        """What it adds to the firm price of one opening, or takes off [Money]."""
+        if self.refused or self.counted is Counted.APART:
+            return Money.zero(self.difference.currency)
+        if self.counted is Counted.ENTERS and self.price is not None:
+            return self.price
+        return self.difference
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,16 +124,20 @@ class Answer:
 
     @property
     def difference(self) -> Money:
-        """Over all openings it is asked for and can be had at [Money]."""
+        """What it moves the firm hardware of the base bid by, where it can be had so and takes no
+        other answer [Money]. Alternates have sums of their own, and what stays open is in none."""
         minor = sum(
-            change.difference.minor * change.count for change in self.changes if not change.refused
+            change.moves_firm.minor * change.count
+            for change in self.changes
+            if change.alternate == BASE and not change.given
         )
         return Money(minor, self.changes[0].difference.currency)
 
 
 @dataclass(frozen=True, slots=True)
 class QuotedAs:
-    """What kits are worked out with meanwhile, empty where nothing stands in, and where."""
+    """What kits are worked out with meanwhile, of a weight an estimate, and where; text is empty
+    where nothing stands in."""
 
     text: str
     marks: tuple[str, ...]
@@ -141,13 +185,17 @@ class Asking:
     """What is asked of a job, the most telling first, and what is taken as it is assumed.
 
     every: places of all openings, in the job's order. beyond: places that no range of them may run
-    over, of doors that nothing was asked for.
+    over, of doors that nothing was asked for. doubted: places of firm openings of the base bid
+    that by calculation may not latch or pass a limit; unmended: those for which no answer changes
+    that.
     """
 
     questions: tuple[JobQuestion, ...]
     assumed: tuple[Assumed, ...]
     every: tuple[str, ...]
     beyond: tuple[str, ...] = ()
+    doubted: tuple[str, ...] = ()
+    unmended: tuple[str, ...] = ()
 
 
 WEIGHT = "weight"
@@ -175,16 +223,22 @@ def asking_of(job: WorkedJob, shelf: Shelf | None, rules: RuleBook, day: date) -
     )
     for opening in job.openings:
         asking.take(opening)
-    return Asking(asking.questions(), asking.assumed(), every, beyond)
+    doubted, unmended = asking.doubted()
+    return Asking(asking.questions(), asking.assumed(), every, beyond, doubted, unmended)
 
 
 @dataclass(slots=True)
 class _Alike:
-    """Openings of one kind, alike in what a hand has set."""
+    """Openings of one kind, alike in what a hand has set and let go, and in what they are quoted
+    with. released: the stops that somebody let go, code and what it said."""
 
     decided: Decided
     price: Money
     by_hand: tuple[Override, ...]
+    alternate: str
+    firm: bool
+    released: frozenset[tuple[str, str]]
+    weight: Mass
     marks: list[str] = field(default_factory=list)
     count: int = 0
 
@@ -203,12 +257,22 @@ class _Asking:
         overrides = standing(opening.entry.overrides)
         if any(override.kind is OverrideKind.ITEM for override in overrides):
             return
+        entry = opening.entry
+        released = frozenset((done.code, done.about) for done in entry.releases)
         # The kit's own type has a size that a hand has set; by identity, as kinds share one kit.
-        key = id(opening.worked)
+        key = (id(opening.worked), entry.alternate, opening.firm, released)
         alike = self._alike.get(key)
         if alike is None:
             decided = self._finder.of(opening.kit.type)
-            alike = self._alike[key] = _Alike(decided, opening.worked.price, overrides)
+            alike = self._alike[key] = _Alike(
+                decided,
+                opening.worked.price,
+                overrides,
+                entry.alternate,
+                opening.firm,
+                released,
+                opening.kit.weight,
+            )
         alike.marks.append(place_of(opening))
         alike.count += opening.entry.opening.quantity
 
@@ -236,6 +300,17 @@ class _Asking:
             Assumed(name, quoted, tuple(marks))
             for (name, quoted), marks in sorted(groups.items(), key=lambda g: order.index(g[0][0]))
         )
+
+    def doubted(self) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """Places of firm openings of the base bid with a doubt, and those that keep one whatever
+        is answered."""
+        found = [
+            alike
+            for alike in self._alike.values()
+            if alike.firm and not alike.alternate and alike.decided.outcome.doubts
+        ]
+        unmended = [alike for alike in found if not any(map(_sound, _effects(alike)))]
+        return _marks(found), _marks(unmended)
 
     def _question(
         self,
@@ -266,11 +341,13 @@ class _Asking:
 
     def _change(self, alike: _Alike, effect: Effect) -> Change:
         was, now = alike.decided.outcome, effect.outcome
+        price = self._price(alike, now)
+        before = self._price(alike, was)
         return Change(
             (),
             0,
-            self._price(alike, now) - self._price(alike, was),
-            _more(now, was),
+            price - before,
+            tuple(code for code in _more(now, was) if code in _open_stops(now, alike)),
             _more(was, now),
             now.mount if now.mount is not was.mount else None,
             now.spring_size if now.spring_size != was.spring_size else None,
@@ -279,6 +356,18 @@ class _Asking:
             or (now.spring_size is None) != (was.spring_size is None),
             tuple((other, stated_text(answer)) for other, answer in effect.given),
             now.over and not was.over,
+            alike.alternate,
+            alike.firm,
+            _firm(now, alike),
+            None if alike.firm else price,
+            (now.series, was.series) if now.series != was.series else None,
+            bool(now.closer and was.closer and now.closer[0] != was.closer[0]),
+            now.closer != was.closer,
+            (now.spring_size or 0) > (was.spring_size or 0),
+            # Of the same closer set alike only what is new.
+            now.doubts
+            if now.closer != was.closer or now.spring_size != was.spring_size
+            else tuple(doubt for doubt in now.doubts if doubt not in was.doubts),
         )
 
     def _price(self, alike: _Alike, outcome: Outcome) -> Money:
@@ -306,6 +395,37 @@ class _Asking:
         return known
 
 
+def _effects(alike: _Alike) -> Iterator[tuple[_Alike, Outcome]]:
+    """What comes of each answer to what is asked of some openings."""
+    for asked in alike.decided.asked:
+        for effect in asked.effects:
+            yield alike, effect.outcome
+
+
+def _sound(found: tuple[_Alike, Outcome]) -> bool:
+    """Whether an outcome is firm and nothing speaks against it."""
+    alike, outcome = found
+    return _firm(outcome, alike) and not outcome.doubts
+
+
+def _marks(found: Iterable[_Alike]) -> tuple[str, ...]:
+    return tuple(mark for alike in found for mark in alike.marks)
+
+
+def _firm(outcome: Outcome, alike: _Alike) -> bool:
+    """Whether an opening with it is whole, and no stop of it is open."""
+    return not outcome.missing and not _open_stops(outcome, alike)
+
+
+def _open_stops(outcome: Outcome, alike: _Alike) -> frozenset[str]:
+    """Codes of the stops of an outcome that nobody let go as they are told there."""
+    return frozenset(
+        stop.code
+        for stop in outcome.stopped
+        if (stop.code, finding_about(stop)) not in alike.released
+    )
+
+
 def _more(has: Outcome, had: Outcome) -> tuple[str, ...]:
     """Codes of the stops that one outcome has and the other has not."""
     codes = {code for code, _ in set(has.stops) - set(had.stops)}
@@ -315,7 +435,10 @@ def _more(has: Outcome, had: Outcome) -> tuple[str, ...]:
 def _quoted(group: Sequence[tuple[_Alike, Decisive]]) -> tuple[QuotedAs, ...]:
     found: dict[str, list[str]] = {}
     for alike, asked in group:
-        found.setdefault(asked.unknown.quoted_as, []).extend(alike.marks)
+        # Nothing is assumed of a weight, and what stands in for it is an estimate.
+        weighed = asked.unknown.field == WEIGHT and not asked.unknown.unclear
+        text = stated_text(alike.weight) if weighed else asked.unknown.quoted_as
+        found.setdefault(text, []).extend(alike.marks)
     ways = (QuotedAs(text, tuple(marks)) for text, marks in found.items())
     return tuple(sorted(ways, key=lambda way: len(way.marks)))
 

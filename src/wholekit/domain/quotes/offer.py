@@ -304,8 +304,9 @@ class OfferWords:
     questions: what only the customer can say, with the marks it concerns (none: every one);
     answers: to each of them, what may be answered and what comes of it. notes: by the place of an
     opening, what is said of its note. refusals: by question and answer, at which openings it cannot
-    be had so, or empty. registration, footer: the house's own lines of its letterhead
-    and at the foot of each page.
+    be had so, or empty. unmended: what may help where a firm opening may not latch or passes a
+    limit, and where no answer does; empty for none. registration, footer: the house's own lines of
+    its letterhead and at the foot of each page.
     """
 
     language: str
@@ -320,6 +321,7 @@ class OfferWords:
     registration: tuple[str, ...] = field(default=(), metadata={SPARSE: True})
     footer: str = field(default="", metadata={SPARSE: True})
     refusals: tuple[tuple[str, ...], ...] = field(default=(), metadata={SPARSE: True})
+    unmended: str = field(default="", metadata={SPARSE: True})
 
     def of_note(self, opening: OfferOpening) -> tuple[tuple[str, str, str], ...]:
         """What is said of an opening's note: (text, hint, source) of each finding."""
