@@ -1,7 +1,6 @@
 """Goods scanned as they come, by processes that may be killed in the middle."""
 
 import os
-import random
 from datetime import date
 from fractions import Fraction
 from pathlib import Path

@@ -3,7 +3,6 @@
 The suite does up to half a dozen of each kind, `python -m tests.bench kills` a hundred.
 """
 
-import random
 from collections.abc import Callable
 from hashlib import sha256
 from pathlib import Path

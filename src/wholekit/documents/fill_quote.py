@@ -31,7 +31,7 @@ from wholekit.domain.quotes.ready import Ready, job_ready
 from wholekit.wording.questions import marks_text, ranges_text
 from wholekit.wording.speech import speaking, tr
 from wholekit.wording.to_customers import beside_of, doubt_of
-from wholekit.wording.unasked import unasked_text
+from wholekit.wording.unasked import not_used_texts, unasked_text
 from wholekit.wording.words import BESIDE, listed
 
 
@@ -88,7 +88,7 @@ class _Quote:
                 *((said.format(terms=words.payment),) if words.payment else ()),
                 *words.terms,
             ),
-            assumptions=tuple(safety_of(offer, words)),
+            assumptions=(*safety_of(offer, words), *not_used_texts(offer.not_used)),
             questions=self._questions(),
             cautions=words.cautions,
             extras=self._extras(BASE),

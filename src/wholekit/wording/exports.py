@@ -10,7 +10,7 @@ from wholekit.wording.amounts import say_date, say_money
 from wholekit.wording.offers import why_held
 from wholekit.wording.questions import marks_text
 from wholekit.wording.speech import ENGLISH, figure, tr, trn
-from wholekit.wording.unasked import unasked_text
+from wholekit.wording.unasked import not_used_texts, unasked_text
 
 
 def words_locale(offer: Offer) -> str:
@@ -43,6 +43,7 @@ def open_notes(offer: Offer) -> Iterator[str]:
     if offer.cover_note:
         yield offer.cover_note
     yield from left_out_texts(offer)
+    yield from not_used_texts(offer.not_used)
     yield from question_texts(offer)
     for alternate in offer.alternates:
         said = tr("Alternate {code}: {title}").format(code=alternate.code, title=alternate.title)
@@ -126,7 +127,7 @@ def mail_text(offer: Offer) -> str:
     unasked = unasked_text(offer.unasked, [opening.place for opening in offer.openings])
     if unasked:
         parts.append(f"{tr('Not in this quote:')} {unasked}.")
-    parts += _asked(offer)
+    parts += [*not_used_texts(offer.not_used), *_asked(offer)]
     who = [text for text in (offer.issued_by, offer.house_name, offer.house_phone) if text]
     parts.append("\n".join(who))
     return "\n\n".join(part for part in parts if part) + "\n"
