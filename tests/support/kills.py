@@ -86,10 +86,10 @@ def kills_during_issue(engine: str, folder: Path, times: int) -> int:
 
 def kills_during_an_upgrade(engine: str, folder: Path, times: int) -> int:
     """Upgrades with data killed so many times, each of a new store; how many in the middle."""
-    killing = Killing(longest, seed=3)
     first = _of_the_first_version(engine, _new(folder, "first"))
     longest = seconds_of(bring_up, (address_of(first),))
     first.close()
+    killing = Killing(longest, seed=3)
     for number in range(times):
         place = _of_the_first_version(engine, _new(folder, f"store-{number}"))
         killing.start_and_kill(bring_up, (address_of(place),))

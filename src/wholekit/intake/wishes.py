@@ -1,7 +1,7 @@
 """Cells of columns set aside that name a wish about the closer: they go among the remarks.
 
-A wish that no column of ours holds, or that none of ours understood, must not be lost at the counter:
-among the remarks it stands on every paper, and is asked about there (`note-wish`).
+A wish that no column of ours holds, or that none understood, must not be lost at the counter: among
+the remarks it stands on every paper, and is asked about there (`note-wish`).
 """
 
 from collections.abc import Iterable, Sequence
@@ -74,4 +74,4 @@ def _names(text: str, where: str) -> bool:
 @cache
 def _words(where: str) -> frozenset[str]:
     text = Path(__file__).with_name("wishes.toml").read_text("utf-8")
-    return frozenset(key(word) for word in parse_toml(text)["wish"][where])  # type: ignore[index,call-overload,union-attr]  # a table of lists
+    return frozenset(key(word) for word in parse_toml(text)["wish"][where])  # type: ignore[index]  # a table of lists

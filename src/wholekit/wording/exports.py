@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from wholekit.domain.quotes.offer import KitWords, Offer, Totals
 from wholekit.wording.amounts import say_date, say_money
+from wholekit.wording.asked_in_checks import FrontQuestions
 from wholekit.wording.offers import why_held
 from wholekit.wording.questions import marks_text
 from wholekit.wording.speech import ENGLISH, figure, tr, trn
@@ -68,10 +69,10 @@ def left_out_texts(offer: Offer) -> Iterator[str]:
 
 def question_texts(offer: Offer) -> Iterator[str]:
     """What only the customer can say, with the marks it concerns."""
-    words = offer.sent or offer.words
-    for text, marks in words.questions:
+    for asked in FrontQuestions(offer, offer.sent or offer.words).all():
+        where = ", ".join(asked.marks)
         yield (
-            tr("{effect} ({marks})").format(effect=text, marks=", ".join(marks)) if marks else text
+            tr("{effect} ({marks})").format(effect=asked.text, marks=where) if where else asked.text
         )
 
 
@@ -135,7 +136,7 @@ def mail_text(offer: Offer) -> str:
 
 def _asked(offer: Offer) -> Iterator[str]:
     """The first few of the open questions, and how many more there are."""
-    questions = [text for text, _ in (offer.sent or offer.words).questions]
+    questions = [asked.text for asked in FrontQuestions(offer, offer.sent or offer.words).all()]
     if not questions:
         return
     said = [f"{number}. {text}" for number, text in enumerate(questions[:MOST_ASKED], start=1)]

@@ -67,8 +67,8 @@ class ReadColumn:
 
 
 def not_used(reading: "SheetReading") -> tuple[str, ...]:
-    """What of a sheet no kit is worked out from: headings of columns that nothing was read from (one
-    that says the same as another is used), and `Heading: cell` of what says nothing known.
+    """What of a sheet no kit is worked out from: headings of columns that nothing was read from and
+    `Heading: cell` of what says nothing known. A column that says the same as another is used.
 
     A cell that left its field with several candidates is asked about, and is none of them.
     """
