@@ -78,7 +78,10 @@ class Checks:
                 )
         of_note = self._words.of_note(opening)
         for finding, said in zip(opening.of_note, of_note, strict=True):
-            yield FindingNote(finding.severity.value, *self._front.pointed(opening, finding, said))
+            if not self._front.says_whole(opening, finding, said):
+                yield FindingNote(
+                    finding.severity.value, *self._front.pointed(opening, finding, said)
+                )
 
 
 def told_of(offer: Offer, said: Saying) -> tuple[Told, ...]:

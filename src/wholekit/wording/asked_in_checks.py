@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import chain, repeat
 
+from wholekit.domain.findings import Severity
 from wholekit.domain.openings import marks_named
 from wholekit.domain.openings.notes import ACTIVE_UNKNOWN, APART, ASKED, SWING_UNKNOWN
 from wholekit.domain.quotes.offer import Offer, OfferFinding, OfferOpening, OfferWords
@@ -46,9 +47,9 @@ WHAT_STOPS = "ask-stop"
 PIECE = "A note asks for a piece that is in no kit: {piece}. Are we to quote it?"
 ACTIVE = "Which leaf of the pair is active, seen from the outside?"
 STOPPED_BY = "What stops the leaf?"
-# Either is all that may be answered to what begins with it.
+# To what begins so yes or no may be answered, unless it asks which of two.
 WHETHER = "Please tell us whether"
-OTHER = ", or "
+EITHER, OTHER = ", or whether", ", or "
 
 
 @dataclass(slots=True)
@@ -110,6 +111,13 @@ class FrontQuestions:
             number = len(self._finishes) + len(self._own) + [*self._asks].index(asked)
         return text, tr("Asked in question {number}.").format(number=number + 1), source
 
+    def says_whole(
+        self, opening: OfferOpening, finding: OfferFinding, said: tuple[str, str, str]
+    ) -> bool:
+        """Whether a question of its own says all that is found of a note, so that no check need."""
+        text, _ = self._question(opening, finding, said)
+        return bool(text) and self._elsewhere(opening, finding, said) is None
+
     def _asked_at(self, text: str, marks: Sequence[str]) -> tuple[str, frozenset[str]]:
         """The field of one of the offer's own questions, empty for none known, and its places."""
         named = next((name for name, said in QUESTIONS.items() if text.startswith(tr(said))), "")
@@ -139,7 +147,6 @@ class FrontQuestions:
         asking = asking_of(finding.code, said[1])
         if not asking or self._answered(opening, finding, asking):
             return "", ()
-        come = tr("what it changes comes in a new revision")
         if finding.code == ASKED:
             piece = tr(BESIDE[finding.fields["piece"]])
             return tr(PIECE).format(piece=piece), (
@@ -147,10 +154,10 @@ class FrontQuestions:
                 (tr("no"), tr("as quoted")),
             )
         if finding.code == ACTIVE_UNKNOWN:
-            return tr(ACTIVE), ((f"{tr('the left')}{BOX}{tr('the right')}", come),)
+            return tr(ACTIVE), ((f"{tr('the left')}{BOX}{tr('the right')}", ""),)
         if asking == WHAT_STOPS:
             ways = (tr("floor or wall stop"), tr("overhead stop"), tr("stop arm, to be quoted"))
-            return tr(STOPPED_BY), ((BOX.join(ways), come), _blank())
+            return tr(STOPPED_BY), ((BOX.join(ways), ""), _blank())
         name = _field_of(finding, asking)
         text, hint, _ = said_to_customers(finding.code, said)
         if name in TICKED:
@@ -158,14 +165,17 @@ class FrontQuestions:
             asked = tr(QUESTIONS[name])
             if finding.code == NOTE_SAYS_MORE:
                 asked = f"{asked} {text}"
-            return asked, ((values, come),)
+            return asked, ((values, ""),)
         if name in QUESTIONS and finding.code == NOTE_SAYS_MORE:
             return f"{tr(QUESTIONS[name])} {text}", ()
         plain = asking_template(finding.code, asking)
-        if not plain.startswith(WHETHER):
-            return f"{text} {hint}", ()
-        boxes = ((f"{tr('yes')}{BOX}{tr('no')}", come),)
-        return f"{text} {hint}", (*boxes, _blank()) if OTHER in plain else boxes
+        # Why an opening is stopped stands on the front with what is open.
+        if finding.severity is not Severity.STOP or opening.alternate:
+            hint = f"{text} {hint}"
+        if not plain.startswith(WHETHER) or EITHER in plain:
+            return hint, ()
+        boxes = ((f"{tr('yes')}{BOX}{tr('no')}", ""),)
+        return hint, (*boxes, _blank()) if OTHER in plain else boxes
 
     def _answered(self, opening: OfferOpening, finding: OfferFinding, asking: str) -> bool:
         """Whether the job states by now what a check would ask."""
