@@ -33,7 +33,6 @@ from wholekit.documents.papers import (
     PickLine,
     PickListPaper,
     PickOpening,
-    Question,
     QuoteAppendix,
     QuoteKit,
     QuoteLine,
@@ -50,6 +49,7 @@ from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes.bag_id import BagId
 from wholekit.domain.quotes.offer import Totals
 from wholekit.wording.fitting import FIRE, MAY_NOT_LATCH, PRACTICE, Fitting, steps_of
+from wholekit.wording.front_question import FrontQuestion
 from wholekit.wording.questions import ranges_text
 
 ITEMS = (
@@ -233,11 +233,11 @@ def make_quote(count: int, style: Style = Style(), *, alone: bool = False) -> Qu
             "Leaves are 1-3/4 in thick.",
         ),
         questions=(
-            Question(
+            FrontQuestion(
                 "Is the frame head reinforced for a closer?",
                 (ranges_text(every[3::5], every),) if every[3::5] else (),
             ),
-            Question("Which edition of the building code applies?"),
+            FrontQuestion("Which edition of the building code applies?"),
         ),
         cautions=CAUTIONS,
         notes=tuple(QuoteNote(note) for note in FINDINGS),

@@ -23,7 +23,7 @@ from wholekit.domain.quotes import Offer
 from wholekit.wording.findings import HINTS
 from wholekit.wording.force_sentences import HINTS as FORCE_HINTS
 from wholekit.wording.speech import speaking, tr
-from wholekit.wording.to_customers import IN_PLACE, TOLD, hint_to_customers
+from wholekit.wording.to_customers import IN_PLACE, hint_to_customers
 
 # What only the house does: it asks its customer, keeps a price book, fills in a schedule.
 OF_THE_HOUSE = re.compile(
@@ -33,6 +33,7 @@ OF_THE_HOUSE = re.compile(
 # Hints of checks that no paper for customers holds: of kits put together by hand.
 BY_HAND = {
     "ask-hand", "answer-field", "ask-corrosion", "fill-column", "quote-piece",
+    "state-wish",
 }  # fmt: skip
 
 
@@ -107,4 +108,4 @@ def test_a_finish_that_is_not_the_one_asked_for_is_one_question_with_boxes_and_p
     assert plated.marks == ("D2",)
     assert plated.answers[0][0] == "652"
     assert not any("painted match" in note.note.text for note in paper.notes)
-    assert TOLD["finish-unavailable"] in [note.note.hint for note in paper.notes]
+    assert "Asked in question 1." in [note.note.hint for note in paper.notes]

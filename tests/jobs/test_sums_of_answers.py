@@ -3,6 +3,7 @@
 import re
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import UTC, datetime
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -10,7 +11,6 @@ from tests.support.house import RULES, opening, shelf
 from tests.support.offers import DAY
 from tests.support.openings import openings
 
-from wholekit.documents.fill_finishes import finish_questions
 from wholekit.domain.findings import Severity
 from wholekit.domain.kits import build_kit
 from wholekit.domain.kits.outcome import Doubt, outcome_of
@@ -31,12 +31,13 @@ from wholekit.domain.quotes.worked import WorkedJob, WorkedOpening
 from wholekit.services.schedules import work_up_schedule
 from wholekit.services.snapshots import Headed, make_snapshot
 from wholekit.wording.answers import brief_answers
+from wholekit.wording.asked_finishes import finish_questions
 from wholekit.wording.offers import HouseWords
 
 # Of each job the base bid's openings, then those of its alternate; marks say which.
 BASE_MARKS, OTHER_MARKS = ("101", "102", "103"), ("201", "202")
 ALTERNATE = Alternate("alt-1", "Others", ())
-AT = "2026-11-20T09:00:00+00:00"
+AT = datetime(2026, 11, 20, 9, tzinfo=UTC)
 
 
 def worked(kinds: dict[str, OpeningType], let_go: frozenset[str]) -> WorkedJob:
@@ -217,7 +218,7 @@ def test_a_finish_answered_moves_the_firm_total_by_what_is_printed(finishes, hel
     headed = Headed("Q-1", 0, DAY, DAY, "ines", "Fernhollow Door Supply", None)
     offer = make_snapshot(workup, HouseWords(), RULES, headed).offer
     places = {each.place: each for each in offer.openings}
-    for question in finish_questions(offer):
+    for question, _places in finish_questions(offer):
         named = question.marks[0].replace("–", "-").split(", ")
         asked_about = marks_named(named, [*places])[0]
         for value, text in question.answers[:-1]:

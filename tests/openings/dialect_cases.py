@@ -155,4 +155,13 @@ PATTERNS: dict[str, list[tuple[str, str, str | None, dict[str, str]]]] = {
     "door-and-frame": [("door", "WD/HM", None, {"door": "wood", "frame": "hm"})],
     "finish-us-number": [("finish", "28", None, {"finish": "US28"})],
     "finish-both-codes": [("finish", "626 (US26D)", None, {"finish": "626"})],
+    "core-mineral-fr-es": [("core", "minéral", None, {"core": "mineral"})],
+    "label-hours-fr-es": [
+        ("fire_minutes", "1 heure", None, {"fire_minutes": "1 h"}),
+        ("fire_minutes", "3 horas", None, {"fire_minutes": "3 h"}),
+    ],
+    "label-minutes-es": [("fire_minutes", "90 minutos", None, {"fire_minutes": "90 min"})],
+    "label-hour-and-half-fr": [("fire_minutes", "1 h 30", None, {"fire_minutes": "90"})],
+    "weight-pounds-fr-es": [("weight", "120 livres", None, {"weight": "120 lb"})],
+    "weight-kilos": [("weight", "55 kilos", None, {"weight": "55 kg"})],
 }

@@ -21,7 +21,8 @@ from tests.support.offers import offered
 
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.domain.findings import Hint
-from wholekit.domain.openings import Opening, OpeningType, note_findings
+from wholekit.domain.openings import Hand, Opening, OpeningType, Swing, note_findings
+from wholekit.domain.openings.notes import APART
 from wholekit.domain.quotes import snapshot_from, snapshot_text
 from wholekit.intake.schedule import read_schedule
 from wholekit.intake.shorthand import read_shorthand
@@ -45,8 +46,9 @@ CODE = "note-says-more"
 
 def told(note, one=SILENT):
     return {
-        finding.fields.get("column", finding.fields.get("piece")): finding.fields["words"]
+        finding.fields.get("column", finding.fields.get("piece", "wish")): finding.fields["words"]
         for finding in note_findings(replace(one, note=note), RULES)
+        if finding.code != APART and "words" in finding.fields
     }
 
 
@@ -56,7 +58,7 @@ def line(text):
 
 def test_every_column_of_the_rule_is_a_column_or_awaited():
     named = {str(row["column"]) for row in ROWS} - set(OpeningType.__dataclass_fields__)
-    assert named <= {"none", "corrosion", "quantity"}
+    assert named <= {"none", "corrosion", "quantity", "active", "wish"}
 
 
 OTHER_WORDS = st.text(string.ascii_lowercase + " ,;.-é", max_size=40).filter(
@@ -106,6 +108,45 @@ def test_a_stop_is_asked_for_in_any_words_unless_they_say_it_is_not(parts, aroun
     assert told(note).get("door-stop", ()) == tuple(dict.fromkeys(asked))
 
 
+BROUGHT = ("{} by others", "{} (at floor) by GC", "{}, existing", "existing {}", "{} by owner",
+           "owner to supply {}", "GC to furnish the {}", "the client to provide a {}")  # fmt: skip
+NOT_BROUGHT = ("no {}", "{} not required", "{} N.I.C.", "{} wanted", "owner to supply sign, {}")
+
+
+@given(
+    st.lists(
+        st.tuples(st.sampled_from(sorted(STOPS)), st.sampled_from((*BROUGHT, *NOT_BROUGHT))),
+        max_size=4,
+    )
+)
+def test_a_stop_that_is_there_or_comes_from_others_is_told_so_and_no_other_is(parts):
+    note = "; ".join(said.format(stop) for stop, said in parts)
+    found = [
+        finding.fields["words"]
+        for finding in note_findings(replace(SILENT, note=note), RULES)
+        if finding.code == APART
+    ]
+    assert len(found) <= 1
+    brought = {said.format(stop) for stop, said in parts if said in BROUGHT}
+    assert len(found[0] if found else ()) == len(brought)
+    assert all(any(words in each for each in brought) for words in (found[0] if found else ()))
+    assert found == [] or told("; ".join(brought)) == {}
+
+
+@given(
+    st.sampled_from((1, 2)),
+    st.sampled_from((None, *Swing)),
+    st.sampled_from((None, *Hand)),
+    st.sampled_from(("", "right leaf active", "vantail actif gauche", "left leaf inactive")),
+)
+def test_of_a_pair_what_nobody_said_of_swing_and_active_leaf_is_told(leaves, swing, hand, note):
+    kind = replace(opening(), leaves=leaves, swing=swing, hand=hand)
+    codes = {each.code for each in note_findings(Opening("1", kind, note=note), RULES)}
+    pair = leaves == 2 and hand is None
+    assert ("pair-swing-unknown" in codes) is (pair and swing is None)
+    assert ("pair-active-unknown" in codes) is (pair and not note)
+
+
 @given(st.lists(st.sampled_from(AGREEING), max_size=9))
 def test_with_every_column_filled_in_accord_nothing_is_told(notes):
     assert told("; ".join(notes), line(FULL)) == {}
@@ -124,7 +165,7 @@ def test_what_is_told_stands_in_the_note_and_names_an_empty_column(phrases):
     ("note", "columns"),
     [
         ("", {}),
-        ("Main entrance, right leaf active", {}),
+        ("Main entrance, right leaf active", {"leaves": ("right leaf active",)}),
         ("ADA", {"accessible": ("ADA",)}),
         ("barrier-free, ADA route", {"accessible": ("barrier-free", "ADA")}),
         ("outside door", {"location": ("outside",)}),

@@ -15,6 +15,7 @@ from wholekit.domain.catalog import Template
 from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.catalog.screws import wood_screw_diameter
 from wholekit.domain.errors import CallError
+from wholekit.domain.findings import Finding
 from wholekit.domain.forces import (
     DoorCase,
     ForceVerdict,
@@ -53,6 +54,7 @@ from wholekit.domain.openings import (
     note_findings,
     stated_text,
 )
+from wholekit.domain.openings.notes import APART
 from wholekit.domain.quantities import Money, parse_force, parse_length
 from wholekit.domain.reasons import Reason
 from wholekit.domain.rules import RuleBook
@@ -340,12 +342,19 @@ def _of_notes(given: Told, rules: RuleBook) -> Seen:
     return {
         "told": {
             note: [
-                finding.fields.get("column") or finding.fields["piece"]
+                _about(finding)
                 for finding in note_findings(replace(opening, note=note), rules)
+                if not finding.code.startswith("pair-")
             ]
             for note in given["told"]
         }
     }
+
+
+def _about(finding: Finding) -> str:
+    """The column or piece that a note's finding is about; `apart` behind one that others bring."""
+    about = str(finding.fields.get("column") or finding.fields.get("piece") or "wish")
+    return f"{about} apart" if finding.code == APART else about
 
 
 def _of_figures(given: Told, rules: RuleBook) -> Seen:

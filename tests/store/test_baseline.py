@@ -144,6 +144,7 @@ def test_a_store_that_went_through_every_version_works_and_keeps_its_data(places
         "0014",
         "0015",
         "0016",
+        "0017",
     ]
     store = SqlStore(place)
     desk = furnished(store)

@@ -135,6 +135,7 @@ def test_the_freight_of_a_place_is_kept_when_places_come_to_have_several(engine,
         "0014",
         "0015",
         "0016",
+        "0017",
     ]
     store = SqlStore(place)
     with store.reading() as work:

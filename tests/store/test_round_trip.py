@@ -94,6 +94,7 @@ JOB = Job(
     stock_first=True,
     alternates=(Alternate("A1", "lever", ("101",)),),
     unasked=(UnaskedDoor("107", WhyUnasked.BY_OTHERS, "A1"),),
+    not_used=("Keyed with", "Lichtmaß; Öffnung"),
 )
 OPENING = JobOpening(
     id="o1",

@@ -65,7 +65,8 @@ def data_of(offer: Offer) -> set[str]:
 
 def note_of(note: str) -> set[str]:
     """A note, and the words of it that a finding may quote."""
-    return {note, *(mention.words for mention in mentions(note, RULES))}
+    parts = (" ".join(part.split()) for part in re.split(r"[;|\n]", note))
+    return {note, *parts, *(mention.words for mention in mentions(note, RULES))}
 
 
 def without(data: set[str], said: list[str]) -> str:

@@ -26,6 +26,7 @@ from wholekit.settings import bundled
 from wholekit.web.rooms import owner
 from wholekit.wording import (
     allocation,
+    asked_in_checks,
     cautions,
     closing,
     comparisons,
@@ -121,6 +122,7 @@ def in_tables() -> Iterator[Message]:
     for kind in (Core, HoldOpen, Location, Stop, Traffic, PersonRole, State, BagState, LineKind,
                  Pace):  # fmt: skip
         yield from (one.value for one in kind)
+    yield from (asked_in_checks.PIECE, asked_in_checks.ACTIVE, asked_in_checks.STOPPED_BY)
     yield from (force_sentences.LATCH_SHORT_STILL, force_sentences.LATCH_SHORT_ALONE)
     yield force_sentences.EXCLUDES_STILL
     yield from (findings.PARALLEL_BEYOND, findings.BEYOND_PAIR, findings.NO_PRESSURE)

@@ -64,7 +64,9 @@ def add(
         place.rules, strict, sheet, column, value, map_file, kept, table, leave_out, in_job=True
     )
     given = read_given(schedule, opening or [], place.rules, way)
-    added = job_openings.add_openings(place, doer, job, given.openings, alternate, given.unasked)
+    added = job_openings.add_openings(
+        place, doer, job, given.openings, alternate, given.unasked, given.not_used
+    )
     # All of the job's: a new mark may look like one that was there before.
     tell_look_alikes(entry.opening.mark for entry in job_contents(place, doer, job).openings)
     print_entries(added, json, "added")

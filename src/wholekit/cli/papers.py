@@ -121,7 +121,10 @@ def papers(
     asker = Asker(customer or "Customer", job or stem, factor, locale, deed(by).signs)
     wishes = wishes_throughout(one_supplier, one_finish, place.shelf, place.rules)
     rows, shelf = throughout(given.openings, wishes, place.shelf)
-    workup = work_up_schedule(rows, shelf, place.rules, issued, asker, unasked=given.unasked)
+    workup = work_up_schedule(
+        rows, shelf, place.rules, issued, asker,
+        unasked=given.unasked, not_used=given.not_used,
+    )  # fmt: skip
     headed = Headed(
         quote=number,
         revision=0,

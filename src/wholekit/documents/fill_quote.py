@@ -5,14 +5,11 @@ The offer is all that is read, so that an issued revision gives the same paper f
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
-from itertools import chain, repeat
 
 from wholekit.documents.fill import estimated_weight, facts_of, head_of, leaf_size, missing_of
-from wholekit.documents.fill_finishes import finish_questions
 from wholekit.documents.fill_remarks import Checks, appendix_of, reasons_of, safety_of, told_of
 from wholekit.documents.papers import (
     OpenOpenings,
-    Question,
     QuoteAlternate,
     QuoteItem,
     QuoteKit,
@@ -22,18 +19,18 @@ from wholekit.documents.papers import (
     QuoteReady,
 )
 from wholekit.documents.quote_form import QuoteForm
-from wholekit.domain.openings.notes import ASKED
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import BASE, Offer
 from wholekit.domain.quotes.alike import Alike, alike
 from wholekit.domain.quotes.offer import OfferExtra, OfferOpening, OfferWords
 from wholekit.domain.quotes.ready import Ready, job_ready
 from wholekit.wording.amounts import say_count, say_date
+from wholekit.wording.asked_in_checks import FrontQuestions
 from wholekit.wording.questions import marks_text, ranges_text
 from wholekit.wording.speech import speaking, tr
 from wholekit.wording.to_customers import beside_of, doubt_of
-from wholekit.wording.unasked import unasked_text
-from wholekit.wording.words import BESIDE, listed
+from wholekit.wording.unasked import not_used_texts, unasked_text
+from wholekit.wording.words import listed
 
 
 def quote_paper(
@@ -59,7 +56,8 @@ class _Quote:
         self._base = offer.chosen()
         self._every = [opening.mark for opening in self._base.openings]
         self._beyond = offer.not_quoted
-        self._checks = Checks(offer, words)
+        self._front = FrontQuestions(offer, words)
+        self._checks = Checks(offer, words, self._front)
 
     def paper(self, draft: bool, form: QuoteForm) -> QuotePaper:
         offer, words, base = self._offer, self._words, self._base
@@ -90,7 +88,7 @@ class _Quote:
                 *words.terms,
             ),
             assumptions=tuple(safety_of(offer, words)),
-            questions=self._questions(),
+            questions=tuple(self._front.all()),
             cautions=words.cautions,
             extras=self._extras(BASE),
             alternates=tuple(self._alternates()),
@@ -108,6 +106,7 @@ class _Quote:
             by_others=told_of(offer, beside_of),
             unmended=words.unmended,
             delivery="" if offer.ready_shown else self._delivery(firm),
+            not_used=not_used_texts(offer.not_used),
         )
 
     def _kits(self, openings: Iterable[OfferOpening]) -> tuple[QuoteKit, ...]:
@@ -165,7 +164,7 @@ class _Quote:
         found: dict[tuple[str, ...], list[OfferOpening]] = {}
         gone = offer.left_out or ()
         for opening in (*loose, *gone):
-            found.setdefault(reasons_of(offer, opening, words), []).append(opening)
+            found.setdefault(reasons_of(offer, opening, words, self._front), []).append(opening)
         every = [*self._every, *(opening.place for opening in gone)]
         for reasons, openings in found.items():
             yield OpenOpenings(
@@ -217,34 +216,6 @@ class _Quote:
         doors = [door for door in self._offer.unasked if door.alternate == alternate]
         beside = [each.place for each in (*self._offer.openings, *(self._offer.left_out or ()))]
         return unasked_text([replace(door, alternate=BASE) for door in doors], beside)
-
-    def _questions(self) -> tuple[Question, ...]:
-        # Quotes of before have questions without answers.
-        answers = chain(self._words.answers, repeat(()))
-        refusals = chain(self._words.refusals, repeat(()))
-        asked = (
-            Question(text, marks, choices, refused)
-            for (text, marks), choices, refused in zip(
-                self._words.questions, answers, refusals, strict=False
-            )
-        )
-        return (*finish_questions(self._offer), *asked, *self._asked_in_notes())
-
-    def _asked_in_notes(self) -> Iterator[Question]:
-        """A question for each piece that notes ask for and no kit holds."""
-        found: dict[str, list[str]] = {}
-        for opening in self._offer.openings:
-            for finding in opening.of_note:
-                if finding.code == ASKED:
-                    found.setdefault(finding.fields["piece"], []).append(opening.place)
-        every = [opening.place for opening in self._offer.openings]
-        for piece, places in found.items():
-            text = tr("A note asks for a piece that is in no kit: {piece}. Are we to quote it?")
-            yield Question(
-                text.format(piece=tr(BESIDE[piece])),
-                (ranges_text(places, every, self._beyond),),
-                ((tr("yes"), tr("priced apart, in a new revision")), (tr("no"), tr("as quoted"))),
-            )
 
     def _extras(self, alternate: str) -> tuple[OfferExtra, ...]:
         return tuple(extra for extra in self._offer.extras if extra.alternate == alternate)

@@ -5,7 +5,6 @@ from collections import Counter
 from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
 from typing import TypeAlias, TypeVar
 
-from wholekit.documents.fill_finishes import DEARER, asks_finish
 from wholekit.documents.papers import (
     RELEASED,
     FindingNote,
@@ -16,31 +15,20 @@ from wholekit.documents.papers import (
 )
 from wholekit.domain.findings import Severity
 from wholekit.domain.quotes import Offer
-from wholekit.domain.quotes.offer import OfferFinding, OfferOpening, OfferWords
+from wholekit.domain.quotes.offer import OfferOpening, OfferWords
+from wholekit.wording.asked_finishes import DEARER, asks_finish
+from wholekit.wording.asked_in_checks import FrontQuestions
 from wholekit.wording.openings import assumption_text, sentence
 from wholekit.wording.questions import marks_text
 from wholekit.wording.speech import tr
-from wholekit.wording.to_customers import (
-    asked_with_a_price,
-    said_to_customers,
-    source_for_customers,
-)
+from wholekit.wording.to_customers import for_customers, source_for_customers
 
 Said = TypeVar("Said", bound=Hashable)
 Saying: TypeAlias = Callable[[str, Mapping[str, str]], str]
-# Said elsewhere on a quote, or the house's own business.
-NOT_FOR_CUSTOMERS = frozenset({"assumed", "weight-estimated", "discontinued", "size-next-used"})
 # Assumed on the front of every quote, by marks, and so not in the appendix again.
 OF_SAFETY = frozenset(
     {"fire_minutes", "accessible", "egress", "door_reinforced", "frame_reinforced"}
 )
-
-
-def for_customers(finding: OfferFinding) -> bool:
-    """Whether a finding is told to customers and architects as such, and not elsewhere."""
-    return finding.code not in NOT_FOR_CUSTOMERS and not asked_with_a_price(
-        finding.code, finding.fields
-    )
 
 
 class Checks:
@@ -49,9 +37,10 @@ class Checks:
     An open stop of the base bid is none of them: it stands with what is open.
     """
 
-    def __init__(self, offer: Offer, words: OfferWords) -> None:
+    def __init__(self, offer: Offer, words: OfferWords, front: FrontQuestions) -> None:
         self._offer = offer
         self._words = words
+        self._front = front
         self._places: dict[FindingNote, list[str]] = {}
         self._of: dict[str, list[FindingNote]] = {}
         for opening in offer.openings:
@@ -85,10 +74,15 @@ class Checks:
             if (finding.code, finding.about) in opening.released:
                 yield FindingNote(RELEASED, said[0], "", source_for_customers(said[2]))
             elif finding.severity is not Severity.STOP or opening.alternate:
-                yield FindingNote(finding.severity.value, *said_to_customers(finding.code, said))
+                yield FindingNote(
+                    finding.severity.value, *self._front.pointed(opening, finding, said)
+                )
         of_note = self._words.of_note(opening)
         for finding, said in zip(opening.of_note, of_note, strict=True):
-            yield FindingNote(finding.severity.value, *said_to_customers(finding.code, said))
+            if not self._front.says_whole(opening, finding, said):
+                yield FindingNote(
+                    finding.severity.value, *self._front.pointed(opening, finding, said)
+                )
 
 
 def told_of(offer: Offer, said: Saying) -> tuple[Told, ...]:
@@ -109,12 +103,14 @@ def told_of(offer: Offer, said: Saying) -> tuple[Told, ...]:
     )
 
 
-def reasons_of(offer: Offer, opening: OfferOpening, words: OfferWords) -> tuple[str, ...]:
+def reasons_of(
+    offer: Offer, opening: OfferOpening, words: OfferWords, front: FrontQuestions
+) -> tuple[str, ...]:
     """Why an opening is not firm, and what would settle it: its open stops and what it lacks."""
     kit, said = offer.kit_of(opening), words.kits[opening.kit]
     reasons = []
     for at in offer.open_stops(opening):
-        text, hint, _ = said_to_customers(kit.findings[at].code, said.findings[at])
+        text, hint, _ = front.pointed(opening, kit.findings[at], said.findings[at])
         reasons.append(f"{text} {hint}".strip())
     for missing, (piece, because) in zip(kit.missing, said.missing, strict=True):
         lacks = tr("missing: {quantity} × {piece}").format(quantity=missing.quantity, piece=piece)

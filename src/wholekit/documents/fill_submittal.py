@@ -7,7 +7,6 @@ from wholekit.documents.card_placing import is_metric
 from wholekit.documents.card_sharing import places_of
 from wholekit.documents.fill import facts_of, leaf_size
 from wholekit.documents.fill_cards import cards_paper
-from wholekit.documents.fill_remarks import for_customers
 from wholekit.documents.fill_setting import binding_limits, limits_if_exit
 from wholekit.documents.papers import PaperHead
 from wholekit.documents.setting_card import HoldPage, Said, SettingCard
@@ -30,7 +29,7 @@ from wholekit.wording.fitting import limit_text
 from wholekit.wording.offered import without_price
 from wholekit.wording.openings import assumption_text
 from wholekit.wording.speech import figure, speaking, tr
-from wholekit.wording.to_customers import said_to_customers
+from wholekit.wording.to_customers import for_customers, said_to_customers
 from wholekit.wording.unasked import unasked_text
 from wholekit.wording.units import force_limit
 from wholekit.wording.words import listed

@@ -15,6 +15,7 @@ from wholekit.documents.setting_card import HoldPage, SettingCard
 from wholekit.domain.house_style import Logo, PageSize
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes.offer import OfferExtra, Totals
+from wholekit.wording.front_question import FrontQuestion
 from wholekit.wording.speech import ENGLISH
 
 # Territories that write on US Letter (CLDR, measurement data; from memory, not read).
@@ -96,30 +97,6 @@ class MissingPiece:
     piece: str
     quantity: int
     because: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Question:
-    """Something only the customer can answer, and the openings it concerns (none: all).
-
-    answers: what may be answered, and what comes of it; of an empty one what a blank is for.
-    refusals: of each answer at which openings it cannot be had so, or empty.
-    """
-
-    text: str
-    marks: tuple[str, ...] = ()
-    answers: tuple[tuple[str, str], ...] = ()
-    refusals: tuple[str, ...] = ()
-
-    def refused(self, at: int) -> str:
-        """Where that answer cannot be had so; empty too in what was issued before it was kept."""
-        return self.refusals[at] if at < len(self.refusals) else ""
-
-    @property
-    def by_mark(self) -> bool:
-        """Whether its openings may be answered apart, and no blank of its own is for that."""
-        alone = len(self.marks) == 1 and not any(sign in self.marks[0] for sign in ",–")
-        return bool(self.answers) and all(answer for answer, _ in self.answers) and not alone
 
 
 # --- quote -----------------------------------------------------------------------------------
@@ -276,7 +253,8 @@ class QuotePaper:
     then how many come from stock. unasked: doors of the customer's sheet that are not quoted, with
     why; empty for none. doubts: what speaks against a firm opening, to be read before signing;
     by_others: what these openings need and the quote does not hold. unmended: what may help where a
-    door may not latch, and where no answer does.
+    door may not latch, and where no answer does. not_used: what of the customer's sheet no kit is
+    worked out from.
     """
 
     head: PaperHead
@@ -295,7 +273,7 @@ class QuotePaper:
     notes: tuple[QuoteNote, ...] = ()
     terms: tuple[str, ...] = ()
     assumptions: tuple[str, ...] = ()
-    questions: tuple[Question, ...] = ()
+    questions: tuple[FrontQuestion, ...] = ()
     cautions: tuple[str, ...] = ()
     extras: tuple[OfferExtra, ...] = ()
     alternates: tuple[QuoteAlternate, ...] = ()
@@ -313,6 +291,7 @@ class QuotePaper:
     by_others: tuple[Told, ...] = ()
     unmended: str = ""
     delivery: str = ""
+    not_used: tuple[str, ...] = ()
 
 
 # --- pick list and labels --------------------------------------------------------------------

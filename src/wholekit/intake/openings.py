@@ -9,7 +9,7 @@ from typing import Any
 from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.errors import CallError, InputError, Problem
 from wholekit.domain.openings import Opening, UnaskedDoor
-from wholekit.domain.openings.sheet import SheetChoices, SheetReading
+from wholekit.domain.openings.sheet import SheetChoices, SheetReading, not_used
 from wholekit.domain.rules import RuleBook
 from wholekit.intake.cells import Read, readers
 from wholekit.intake.changes import read_changes
@@ -40,10 +40,12 @@ AS_SENT = SheetWay()
 
 @dataclass(frozen=True, slots=True)
 class GivenOpenings:
-    """What a command is given: openings, and doors of the schedule that are not to be quoted."""
+    """What a command is given: openings, doors of the schedule that are not to be quoted, and the
+    headings of its columns that nothing was read from."""
 
     openings: tuple[Opening, ...]
     unasked: tuple[UnaskedDoor, ...] = ()
+    not_used: tuple[str, ...] = ()
 
 
 def read_openings(
@@ -65,6 +67,7 @@ def read_given(
     problems: list[Problem] = []
     openings: list[Opening] = []
     unasked: tuple[UnaskedDoor, ...] = ()
+    unused: tuple[str, ...] = ()
     of_sheet = False
     if schedule is not None:
         try:
@@ -80,6 +83,7 @@ def read_given(
                 of_sheet = bool(sheet.problems)
                 openings += sheet.openings if not problems else ()
                 unasked = sheet.unasked
+                unused = not_used(sheet.reading)
         except InputError as error:
             problems += error.problems
     # A faulty schedule leaves none here: marks given twice are told once it can be read.
@@ -101,7 +105,8 @@ def read_given(
     if not openings:
         raise CallError("openings-needed")
     marks = {opening.mark for opening in openings}
-    return GivenOpenings(tuple(openings), tuple(door for door in unasked if door.mark not in marks))
+    doors = tuple(door for door in unasked if door.mark not in marks)
+    return GivenOpenings(tuple(openings), doors, unused)
 
 
 def open_sheet(

@@ -360,11 +360,18 @@ NOTES: Mapping[str, Shape] = {
         Columns(
             {
                 "column": OneOf(
-                    (*OpeningType.__dataclass_fields__, "corrosion", "quantity", "none")
+                    (
+                        *OpeningType.__dataclass_fields__,
+                        "corrosion",
+                        "quantity",
+                        "active",
+                        "wish",
+                        "none",
+                    )
                 ),
                 "says": Listed(
                     Text(
-                        r"[a-z0-9-]+|#",
+                        r"[a-z0-9-]+|#( [a-z]+)?",
                         "a value as a schedule spells it, rated, or # for the number",
                     ),
                     # What no column can say: nothing stated agrees.
@@ -380,7 +387,9 @@ NOTES: Mapping[str, Shape] = {
         Columns({"piece": OneOf((*BESIDE, "none")), "words": Listed(_PHRASE)}), key=("piece",)
     ),
     "note-negations": Listed(Text(r"[a-z0-9]+", "a word in small letters, without accents")),
-    "note-around": Columns({"between": Listed(_PHRASE), "after": Listed(_PHRASE)}),
+    "note-around": Columns(
+        {name: Listed(_PHRASE) for name in ("between", "before", "after", "unwanted")}
+    ),
 }
 _WEIGHT = Number(1, 1_000, whole=True)
 TRADING: Mapping[str, Shape] = {

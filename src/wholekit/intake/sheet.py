@@ -35,6 +35,7 @@ from wholekit.intake.sheet_tables import choose_tables
 from wholekit.intake.sheet_text import read_all
 from wholekit.intake.sheet_xml import letters_of
 from wholekit.intake.tables import MOST_ROWS, Area, Grid, column_name, table_of, whole_rows
+from wholekit.intake.wishes import wishes_in
 
 NOTHING_MENDED: Mapping[tuple[int, str], str] = {}
 
@@ -192,7 +193,9 @@ def _read_table(
                 given=question.column,
                 right=listed(question.candidates) or "-",
             )
-    rows = SheetRows(columns, cells, read, faults, forgiving(columns, table.rows, cells.reads))
+    forgiven = forgiving(columns, table.rows, cells.reads)
+    wishes = wishes_in(columns.read, table.rows)
+    rows = SheetRows(columns, cells, read, faults, forgiven, wishes)
     numbers, openings = rows.openings(table.rows)
     if not table.rows:
         faults.put("table-without-rows-below", table.header_rows[-1])

@@ -36,6 +36,7 @@ from wholekit.intake.sheet_cells import Cells, unquoted
 from wholekit.intake.sheet_columns import SheetColumns
 from wholekit.intake.tables import Row
 from wholekit.intake.unclear import OR, UNCLEAR_FIELDS, as_written
+from wholekit.intake.wishes import Wishes
 
 _ROWS_NAMED = 5
 # Words as most rooms have them, in which there is nothing to clean.
@@ -77,6 +78,7 @@ class SheetRows:
         readers: Mapping[str, Read],
         faults: Faults,
         forgiving: frozenset[str],
+        wishes: Sequence[Wishes] = (),
     ) -> None:
         self._forgiving = forgiving
         self._cells = cells
@@ -100,6 +102,7 @@ class SheetRows:
         self._quantities = places.get("quantity", ())
         self._notes = places.get("note", ())
         self._rooms = places.get("room", ())
+        self._wishes = tuple(wishes)
         self._kinds: dict[object, _Kind] = {}
         self._types: dict[tuple[str, ...], OpeningType] = {}
         self._counts: dict[str, int] = {}
@@ -116,7 +119,7 @@ class SheetRows:
         note_at = self._notes[0] if self._notes else None
         room_at = self._rooms[0] if self._rooms else None
         alone = all(len(some) < 2 for some in (self._quantities, self._notes, self._rooms))
-        mark_at = self._mark if alone else None
+        mark_at = self._mark if alone and not self._wishes else None
         numbers: list[int] = []
         found: list[Opening] = []
         for row, given in rows:
@@ -388,8 +391,10 @@ class SheetRows:
     def _read_note(
         self, row: int, cells: Sequence[str], unread: Sequence[AskedOfSheet]
     ) -> str | None:
-        """The remarks of a row; what could not be read stands among them, under its heading."""
-        if len(self._notes) == 1 and not unread:
+        """The remarks of a row; what could not be read stands among them, and a wish that no column
+        of ours holds, each under its heading."""
+        wished = [text for wishes in self._wishes if (text := wishes.of(cells))]
+        if len(self._notes) == 1 and not unread and not wished:
             note = self._texts_of_notes.get(cells[self._notes[0]])
             if note is not None:
                 return note
@@ -402,11 +407,14 @@ class SheetRows:
         try:
             # Each cleaned alone, since joining would make plain text of a refused cell.
             said = [clean(text, LONGEST_NOTE) for text in texts]
-            note = clean("; ".join([*said, *kept]), LONGEST_NOTE)
+            note = clean(
+                "; ".join([*said, *kept, *(clean(text, LONGEST_NOTE) for text in wished)]),
+                LONGEST_NOTE,
+            )
         except QuantityError as error:
             self._put(row, "note", error.code, {"given": error.given, **error.fields})
             return None
-        if len(texts) == 1 and not unread:
+        if len(texts) == 1 and not unread and not wished:
             self._texts_of_notes[texts[0]] = note
         return note
 

@@ -51,9 +51,10 @@ def add_openings(
     openings: Sequence[Opening],
     alternate: str = BASE,
     unasked: Sequence[UnaskedDoor] = (),
+    not_used: Sequence[str] = (),
 ) -> tuple[JobOpening, ...]:
     """Openings put at the end of a job, all or none. unasked: doors of their sheet that nothing was
-    asked for, to be named on the quote.
+    asked for, not_used: its headings that nothing was read from; the quote names both.
 
     Raises CallError; ConflictError for a mark that is taken.
     """
@@ -65,7 +66,8 @@ def add_openings(
         added = _appended(desk, uow, job, openings, alternate)
         _note_added(uow, deed, job, added, "openings-added")
         doors = (replace(door, alternate=alternate) for door in unasked)
-        save_unasked(uow, deed, job, joined_doors(job.unasked, doors))
+        columns = tuple(dict.fromkeys((*job.not_used, *not_used)))
+        save_unasked(uow, deed, job, joined_doors(job.unasked, doors), columns)
         uow.commit()
     return added
 
@@ -169,7 +171,7 @@ def remove_openings(
             note(uow, deed, "opening-removed", "opening", entry.id, job_id=job.id, before=entry)
             removed.append(entry)
         kept = (door for door in job.unasked if door.at not in {(alternate, m) for m in unasked})
-        save_unasked(uow, deed, job, tuple(kept))
+        save_unasked(uow, deed, job, tuple(kept), job.not_used)
         uow.commit()
     return tuple(removed)
 

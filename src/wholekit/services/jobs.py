@@ -280,12 +280,14 @@ def need_alternate(job: Job, code: str) -> None:
         )
 
 
-def save_unasked(uow: UnitOfWork, deed: Deed, job: Job, doors: tuple[UnaskedDoor, ...]) -> None:
-    """Put doors that nothing was asked for in place of a held job's; the same again writes
-    nothing."""
-    if doors == job.unasked:
+def save_unasked(
+    uow: UnitOfWork, deed: Deed, job: Job, doors: tuple[UnaskedDoor, ...], columns: tuple[str, ...]
+) -> None:
+    """Put doors that nothing was asked for, and headings of columns that nothing was read from, in
+    place of a held job's; the same again writes nothing."""
+    if (doors, columns) == (job.unasked, job.not_used):
         return
-    new = replace(job, unasked=doors, version=job.version + 1)
+    new = replace(job, unasked=doors, not_used=columns, version=job.version + 1)
     uow.jobs.save(new, job.version)
     note(uow, deed, "job-edited", "job", job.id, job_id=job.id, before=job, after=new)
 

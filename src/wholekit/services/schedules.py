@@ -44,12 +44,14 @@ def work_up_schedule(
     progress: Callable[[int], None] | None = None,
     stock: Stock | None = None,
     unasked: Sequence[UnaskedDoor] = (),
+    not_used: Sequence[str] = (),
 ) -> Workup:
     """The kits and prices of a schedule. Cost grows with openings plus kinds. Raises RuleError.
 
     made: kits by mark, where they are not to be built. progress: told now and then how many
     openings are done [count]. stock: what is on hand; None: what the price books say.
-    unasked: doors of the sheet that nothing was asked for.
+    unasked: doors of the sheet that nothing was asked for; not_used: its headings that
+    nothing was read from.
     """
     job = Job(
         "",
@@ -61,6 +63,7 @@ def work_up_schedule(
         asker.by,
         salesperson=asker.by,
         unasked=tuple(unasked),
+        not_used=tuple(not_used),
     )
     contents = JobContents(
         job, tuple(JobOpening("", "", at, opening) for at, opening in enumerate(openings))

@@ -200,6 +200,7 @@ def make_snapshot(
         ship_to_address=workup.place.ship_to.address if workup.place.ship_to else (),
         priced_firm=None if all_firm else firm_totals(job, workup.place),
         unasked=without_asked(header.unasked, {(each.alternate, each.mark) for each in openings}),
+        not_used=header.not_used,
     )
     said = _worded(offer, kits, job, words, rules, asking)
     own = replace(

@@ -81,6 +81,7 @@ def job_values(job: Job) -> Values:
         "stock_first": int(job.stock_first),
         "alternates": to_text(job.alternates),
         "unasked": to_text(job.unasked),
+        "not_used": to_text(job.not_used),
         "folded": folded(job.name, job.site),
         "version": job.version,
     }
@@ -112,6 +113,7 @@ def job_of(row: AnyRow, catalogs: Sequence[CatalogRef]) -> Job:
         alternates=from_text(tuple[Alternate, ...], row.alternates),
         version=row.version,
         unasked=from_text(tuple[UnaskedDoor, ...], row.unasked),
+        not_used=shared(tuple[str, ...], row.not_used),
     )
 
 

@@ -33,6 +33,7 @@ VERSIONS = (
     "0014",
     "0015",
     "0016",
+    "0017",
 )
 NEWEST = VERSIONS[-1]
 # Any number does, as long as every copy of the program takes the same.

@@ -303,6 +303,7 @@ class JobRow(Row, table=True):
     folded: str = words()
     version: int = whole()
     unasked: str = words()
+    not_used: str = words()
 
 
 class JobCatalogRow(Row, table=True):

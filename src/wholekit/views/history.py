@@ -61,7 +61,7 @@ NAMES: dict[str, dict[str, str]] = {
         "bids_due": "bids due", "salesperson": "salesperson", "note": "note",
         "discount": "discount", "catalogs": "priced on", "prefer": "preferred suppliers",
         "stock_first": "stock first", "alternates": "alternates",
-        "unasked": "not in the quote",
+        "unasked": "not in the quote", "not_used": "columns not used",
     },
     "opening": {"opening": "opening", "overrides": "by hand", "releases": "releases"},
     "extra": {

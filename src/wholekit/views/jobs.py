@@ -190,6 +190,7 @@ class JobAnswer:
     ready: JobReadyAnswer | None = None
     warnings: tuple[WarningAnswer, ...] = ()
     unasked: tuple[UnaskedDoorAnswer, ...] = ()
+    not_used: tuple[str, ...] = ()
 
 
 def unasked_answers(doors: Iterable[UnaskedDoor]) -> tuple[UnaskedDoorAnswer, ...]:
@@ -291,6 +292,7 @@ def job_answer(view: JobView, rules: RuleBook, day: date) -> JobAnswer:
         unasked=unasked_answers(
             without_asked(job.unasked, {_key(opening) for opening in view.contents.openings})
         ),
+        not_used=job.not_used,
     )
 
 

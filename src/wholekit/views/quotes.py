@@ -111,6 +111,7 @@ class QuoteAnswer:
     left_out: tuple[NotQuotedAnswer, ...] = ()
     ready: JobReadyAnswer | None = None
     unasked: tuple[UnaskedDoorAnswer, ...] = ()
+    not_used: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +137,7 @@ class SentQuoteAnswer:
     left_out: tuple[NotQuotedAnswer, ...]
     ready: JobReadyAnswer | None
     unasked: tuple[UnaskedDoorAnswer, ...]
+    not_used: tuple[str, ...]
 
 
 def sent_answer(offer: Offer, accepted: Acceptance | None = None) -> SentQuoteAnswer:
@@ -183,6 +185,7 @@ def quote_answer(offer: Offer, digest: str, accepted: Acceptance | None = None) 
         ),
         ready=job_ready_answer(offer.chosen().ready),
         unasked=unasked_answers(offer.unasked),
+        not_used=offer.not_used,
     )
 
 

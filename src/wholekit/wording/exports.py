@@ -7,10 +7,11 @@ from collections.abc import Iterator
 
 from wholekit.domain.quotes.offer import KitWords, Offer, Totals
 from wholekit.wording.amounts import say_date, say_money
+from wholekit.wording.asked_in_checks import FrontQuestions
 from wholekit.wording.offers import why_held
 from wholekit.wording.questions import marks_text
 from wholekit.wording.speech import ENGLISH, figure, tr, trn
-from wholekit.wording.unasked import unasked_text
+from wholekit.wording.unasked import not_used_texts, unasked_text
 
 
 def words_locale(offer: Offer) -> str:
@@ -43,6 +44,7 @@ def open_notes(offer: Offer) -> Iterator[str]:
     if offer.cover_note:
         yield offer.cover_note
     yield from left_out_texts(offer)
+    yield from not_used_texts(offer.not_used)
     yield from question_texts(offer)
     for alternate in offer.alternates:
         said = tr("Alternate {code}: {title}").format(code=alternate.code, title=alternate.title)
@@ -67,10 +69,10 @@ def left_out_texts(offer: Offer) -> Iterator[str]:
 
 def question_texts(offer: Offer) -> Iterator[str]:
     """What only the customer can say, with the marks it concerns."""
-    words = offer.sent or offer.words
-    for text, marks in words.questions:
+    for asked in FrontQuestions(offer, offer.sent or offer.words).all():
+        where = ", ".join(asked.marks)
         yield (
-            tr("{effect} ({marks})").format(effect=text, marks=", ".join(marks)) if marks else text
+            tr("{effect} ({marks})").format(effect=asked.text, marks=where) if where else asked.text
         )
 
 
@@ -126,7 +128,7 @@ def mail_text(offer: Offer) -> str:
     unasked = unasked_text(offer.unasked, [opening.place for opening in offer.openings])
     if unasked:
         parts.append(f"{tr('Not in this quote:')} {unasked}.")
-    parts += _asked(offer)
+    parts += [*not_used_texts(offer.not_used), *_asked(offer)]
     who = [text for text in (offer.issued_by, offer.house_name, offer.house_phone) if text]
     parts.append("\n".join(who))
     return "\n\n".join(part for part in parts if part) + "\n"
@@ -134,7 +136,7 @@ def mail_text(offer: Offer) -> str:
 
 def _asked(offer: Offer) -> Iterator[str]:
     """The first few of the open questions, and how many more there are."""
-    questions = [text for text, _ in (offer.sent or offer.words).questions]
+    questions = [asked.text for asked in FrontQuestions(offer, offer.sent or offer.words).all()]
     if not questions:
         return
     said = [f"{number}. {text}" for number, text in enumerate(questions[:MOST_ASKED], start=1)]

@@ -324,6 +324,32 @@ GUIDE: dict[str, Entry] = {
         "note-pieces",
         "Ask whether it is to be quoted, as an extra line; leave it if the note only describes.",
     ),
+    "note-piece-apart": Entry(
+        "A note says that a door stop is there or comes from others. It is not quoted, and what "
+        "stops the leaf is not asked.",
+        ("note",),
+        "note-pieces",
+        "",
+    ),
+    "note-wish": Entry(
+        "A part of a note is about the closer and says nothing that a column holds: `heavy duty "
+        "arm`. So are cells of a sheet's columns that were set aside.",
+        ("warn",),
+        "note-words",
+        "Ask what is wanted, set it by its column or by hand, and take it out of the note.",
+    ),
+    "pair-active-unknown": Entry(
+        "Nothing says which leaf of a pair is active.",
+        ("note",),
+        "",
+        "Ask; state the hand, which is the active leaf's, or say in the note `right leaf active`.",
+    ),
+    "pair-swing-unknown": Entry(
+        "Nothing says which way the leaves of a pair swing.",
+        ("warn",),
+        "",
+        "Ask; state the swing, or the hand of the active leaf.",
+    ),
     "note-says-more": Entry(
         "A note mentions what a column should say, and the column is empty or says otherwise. "
         "Nothing is read from a note; each opening is told for itself.",

@@ -124,6 +124,13 @@ FINDINGS: dict[str, str] = {
     "mark-several": "The mark {mark} reads like {count} openings, and the quantity is {quantity}.",
     "note-asks-piece": "The note names what no kit holds and no price here contains: {beside} "
     "({words}).",
+    "note-piece-apart": "By the note this is there or comes from others, and is not quoted: "
+    "{beside} ({words}).",
+    "note-wish": "A remark is about the closer, and the kit does not take it into account: "
+    "{words}.",
+    "pair-active-unknown": "Nothing says which leaf of the pair is active.",
+    "pair-swing-unknown": "Nothing says which way the leaves of the pair swing; the closers are "
+    "worked out all the same, and may be for the wrong side.",
     "note-says-more": "The note says {words}, but {field} is {stated}.",
     "wind-needs-stop": "An exterior leaf that swings out in wind needs a door stop or a stop arm "
     "beside the closer.",
@@ -137,6 +144,11 @@ HINTS: dict[str, str] = {
     "add-to-catalog": "Buy it elsewhere, or add an item that supplies a {role} to the price book.",
     "adjustable-body": "Choose an adjustable body that can be set to size {most} or less.",
     "any-one-finish": "Take all that shows in one finish.",
+    "ask-active": "Ask, then state the hand of the pair, which is its active leaf's, or say it in "
+    "the note.",
+    "ask-swing": "Ask, then state the swing, or the hand of the active leaf.",
+    "state-wish": "Ask what is wanted, set it by its column or by hand, and take it out of the "
+    "note.",
     "ask-authority": "Ask the authority having jurisdiction and the listing of the door.",
     "ask-egress": "Ask whether it is on a means of egress; it would then have to be set lighter, "
     "and might not latch.",
@@ -372,6 +384,8 @@ def _noted(fields: Mapping[str, object]) -> dict[str, str]:
     words = {"words": listed([f"“{word}”" for word in said])}
     if "piece" in fields:
         return {**words, "beside": tr(BESIDE[str(fields["piece"])])}
+    if "column" not in fields:
+        return words
     column = str(fields["column"])
     stated = value_text(column, fields["stated"])
     return {**words, "field": field_name(column), "stated": stated}

@@ -59,11 +59,13 @@ def job_notes(view: JobView, day: date) -> tuple[str, ...]:
     there = {(entry.alternate, entry.mark) for entry in openings}
     unasked = without_asked(view.job.unasked, there)
     said = unasked_text(unasked, [entry.mark for entry in openings])
+    unused = "; ".join(view.job.not_used)
     return (
         *faults,
         *missing,
         *certificate_notes(view.customer, day, view.job.bids_due),
         *((f"Not in the quote, and named there: {said}.",) if said else ()),
+        *((f"Of their sheet not used, and named on the quote: {unused}.",) if unused else ()),
     )
 
 

@@ -2,11 +2,13 @@
 
 import re
 from collections.abc import Mapping
+from functools import lru_cache
 
 from wholekit.domain.openings.notes import ASKED
+from wholekit.domain.quotes.offer import OfferFinding
 from wholekit.wording.findings import HINTS
 from wholekit.wording.force_sentences import HINTS as FORCE_HINTS
-from wholekit.wording.speech import tr
+from wholekit.wording.speech import spoken_locale, tr
 from wholekit.wording.words import BESIDE
 
 EXIT = "egress-force-limit"
@@ -25,6 +27,9 @@ TOLD = {
     "reveal-too-deep": "Please tell us whether we may quote a parallel arm, which a deep reveal "
     "does not hinder.",
     "note-says-more": "Please tell us whether it is so; the kit does not take it into account yet.",
+    "note-wish": "Please tell us what is wanted.",
+    "pair-active-unknown": "Please tell us which leaf is active.",
+    "pair-swing-unknown": "Please tell us which way the leaves swing.",
 }
 # By the code of a hint that speaks to the house: what a contractor is asked in its place.
 IN_PLACE = {
@@ -76,6 +81,7 @@ DOUBTS = {
     "weather-side-body": "the closer would be on the weather side",
     "fire-size-recommended": "a greater size is recommended",
     "size-held-to-limit": "a smaller size than asked for",
+    "pair-swing-unknown": "a pair whose swing nobody has stated",
 }
 # Said instead where a calculation shows it and no doubt is left.
 CALCULATED = {"latch-power-short": "by calculation it does not latch"}
@@ -86,6 +92,8 @@ BY_OTHERS = {
     "pair-needs-coordinator": "coordinator, with an overlapping astragal",
     "release-device-apart": "release device of the hold-open",
 }
+# Said elsewhere on a quote, or the house's own business.
+NOT_FOR_CUSTOMERS = frozenset({"assumed", "weight-estimated", "discontinued", "size-next-used"})
 # A source that is none tells a contractor nothing.
 NO_SOURCES = ("common practice, no source", "from memory, not read", "house rule")
 _NOT_READ = "from memory, not read"
@@ -149,6 +157,31 @@ def source_for_customers(source: str) -> str:
     return "; ".join(unread.sub("", one) for one in source.split("; ") if one not in none)
 
 
+def for_customers(finding: OfferFinding) -> bool:
+    """Whether a finding is told to customers and architects as such, and not elsewhere."""
+    return finding.code not in NOT_FOR_CUSTOMERS and not asked_with_a_price(
+        finding.code, finding.fields
+    )
+
+
+def asking_of(code: str, hint: str) -> str:
+    """What a finding asks a contractor, by the code of its own or of its hint; empty for nothing.
+
+    hint: as issued, in the language spoken.
+
+    >>> asking_of("note-wish", ""), asking_of("wind-needs-stop", "Use size 5.")
+    ('note-wish', 'size-as-required')
+    >>> asking_of("stop-needed", "Add a door stop that holds the leaf at 95°.")
+    ''
+    """
+    return code if code in TOLD else _matched(hint, spoken_locale())[0]
+
+
+def asking_template(code: str, asking: str) -> str:
+    """The English sentence that asks, before its figures are put in."""
+    return TOLD[code] if code in TOLD else IN_PLACE[asking]
+
+
 def said_to_customers(code: str, texts: tuple[str, str, str]) -> tuple[str, str, str]:
     """Sentence, hint and source of a finding as a contractor reads them, in the language spoken.
 
@@ -168,10 +201,19 @@ def hint_to_customers(hint: str) -> str:
     >>> hint_to_customers("Softer seals, or a latch that takes less to drive home.")
     'Softer seals, or a latch that takes less to drive home.'
     """
-    for code, said in IN_PLACE.items():
-        # Found by its sentence: what was issued keeps the words of a hint and not its code.
+    code, found = _matched(hint, spoken_locale())
+    return tr(IN_PLACE[code]).format(**dict(found)) if code else hint
+
+
+@lru_cache(maxsize=4096)
+def _matched(hint: str, _locale: str) -> tuple[str, tuple[tuple[str, str], ...]]:
+    """The code of a hint of the house that a contractor is asked in place of, with its figures.
+
+    Found by its sentence in the language spoken: what was issued keeps that and not its code.
+    """
+    for code in IN_PLACE:
         plain = re.escape(tr({**FORCE_HINTS, **HINTS}[code]))
         found = re.fullmatch(re.sub(r"\\{(\w+)\\}", r"(?P<\1>.+?)", plain), hint)
         if found is not None:
-            return tr(said).format(**found.groupdict())
-    return hint
+            return code, tuple(found.groupdict().items())
+    return "", ()

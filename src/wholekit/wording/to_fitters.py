@@ -26,7 +26,8 @@ IN_ITS_OWN_WORDS = {
 OF_THE_OFFICE = frozenset(
     {
         "discontinued", "finish-dearer", "finish-mixed", "finish-unavailable", "mark-several",
-        "note-asks-piece", "piece-surplus", "short-stock", "size-next-used",
+        "note-asks-piece", "note-piece-apart", "pair-active-unknown", "piece-surplus",
+        "short-stock", "size-next-used",
     }
 )  # fmt: skip
 OF_NOTE = "note-says-more"

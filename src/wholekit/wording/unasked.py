@@ -1,4 +1,5 @@
-"""Doors of the customer's sheet that are not in a quote, each reason once with its marks."""
+"""What of the customer's sheet is not in a quote: doors, each reason once with its marks, and
+columns."""
 
 from collections.abc import Sequence
 
@@ -18,6 +19,18 @@ UNASKED: dict[WhyUnasked, str] = {
 def unasked_reason(why: WhyUnasked) -> str:
     """Why a door is not in a quote."""
     return tr(UNASKED[why])
+
+
+def not_used_texts(columns: Sequence[str]) -> tuple[str, ...]:
+    """What of the customer's sheet no kit is worked out from, in one sentence; none for none.
+
+    >>> not_used_texts(["Keyed with", "Weight: 140"])
+    ('Columns and cells of your sheet that this quote does not use: Keyed with; Weight: 140.',)
+    """
+    if not columns:
+        return ()
+    said = tr("Columns and cells of your sheet that this quote does not use: {columns}.")
+    return (said.format(columns="; ".join(columns)),)
 
 
 def unasked_text(doors: Sequence[UnaskedDoor], beside: Sequence[str]) -> str:

@@ -25,8 +25,18 @@ BESIDE = (
     "door-stop", "door-holder", "threshold", "hinges", "lock", "kick-plate", "pull", "astragal",
     "coordinator", "operator",
 )  # fmt: skip
+# Of these a note that says where they come from answers what else would be asked.
+ANSWERING = ("door-stop",)
+APART = "note-piece-apart"
 RATED = "rated"
 NO_COLUMN, CORROSION, QUANTITY = "none", "corrosion", "quantity"
+# A wish about the closer that no column holds; which leaf of a pair is active.
+WISH, ACTIVE = "wish", "active"
+UNREAD_WISH, ACTIVE_UNKNOWN, SWING_UNKNOWN = (
+    "note-wish", "pair-active-unknown", "pair-swing-unknown",
+)  # fmt: skip
+# What a kit has only where it is asked for: left open, it says no.
+NOT_HAD = {"hold_open": "none", "delayed_action": "no"}
 # What is said of columns that no opening type has.
 HINTS = {CORROSION: "ask-corrosion", QUANTITY: "ask-scope"}
 ANY_NUMBER = "#"
@@ -40,6 +50,7 @@ _RUN = re.compile(
     re.IGNORECASE,
 )
 MOST_IN_A_RUN = 50  # more were no run of doors, but a number of two parts
+_PARTS = re.compile(r"[;|\n]")
 # Words that stand between a piece and what is said of it, at most.
 REACH = 5
 _APART = re.compile(r"[;.:|!?\n]")
@@ -51,11 +62,13 @@ class Mention:
     """Words of a note as written, the column that should say so, and its values that agree.
 
     says None: whatever is stated agrees. column: of a piece that no kit holds its name (BESIDE).
+    apart: the note says that the piece is there, or comes from others.
     """
 
     words: str
     column: str
     says: tuple[str, ...] | None
+    apart: bool = False
 
     def agrees(self, value: object) -> bool:
         """Whether a column's value says the same."""
@@ -81,15 +94,17 @@ _Entry: TypeAlias = tuple[tuple[str, ...], str, tuple[str, ...] | None]
 class _Lexicon:
     """Phrases by their first word, the longest first, each with column and agreeing values.
 
-    between: words that a negation passes over; after: phrases behind a piece that say it comes
-    from elsewhere, or is not asked for.
+    between: words that a negation passes over; before, after: phrases before and behind a piece
+    that say it comes from elsewhere; unwanted: behind it, that it is not asked for.
     """
 
     phrases: dict[str, list[_Entry]]
     negations: frozenset[str]
     longest: int
     between: frozenset[str] = frozenset()
+    before: tuple[tuple[str, ...], ...] = ()
     after: tuple[tuple[str, ...], ...] = ()
+    unwanted: tuple[tuple[str, ...], ...] = ()
 
     def mentions(self, note: str) -> Iterator[Mention]:
         """What a note mentions, in its order; what a negation turns round is left out."""
@@ -98,19 +113,38 @@ class _Lexicon:
         at = 0
         while at < len(texts):
             entry = self._at(texts, at)
-            if entry is None:
+            if entry is None or self._of_next(entry, texts, at):
                 at += 1
                 continue
             words, column, says = entry
-            if says is not None and ANY_NUMBER in says:
-                says = (*_NUMBER.findall(" ".join(texts[at : at + len(words)])),)
+            if says is not None and any(ANY_NUMBER in one for one in says):
+                numbers = _NUMBER.findall(" ".join(texts[at : at + len(words)]))
+                says = (*(one.replace(ANY_NUMBER, n) for one in says for n in numbers),)
             end = at + len(words)
             said = Mention(note[found[at].start() : found[end - 1].end()], column, says)
-            elsewhere = self._elsewhere(note, found, end) if column in BESIDE else None
-            turned = elsewhere is not None or self._turned(note, found, at)
-            if column != NO_COLUMN and not turned:
+            piece, stands = column in BESIDE, None
+            first = self._before(note, found, at) if piece else None
+            last = self._behind(note, found, end, self.after) if piece else None
+            if first is None and last is None and piece:
+                stands = self._behind(note, found, end, self.unwanted)
+            turned = stands is not None or self._turned(note, found, at)
+            if first is not None or last is not None:
+                words_there = note[found[at if first is None else first].start() :
+                                   found[(last or end) - 1].end()]  # fmt: skip
+                yield Mention(words_there, column, None, apart=True)
+            elif turned and column == "mount":
+                # `no parallel arm` says which not, and not which.
+                yield Mention(said.words, WISH, None)
+            elif column != NO_COLUMN and not turned:
                 yield said
-            at = elsewhere or end
+            at = last or stands or end
+
+    def _of_next(self, entry: _Entry, texts: list[str], at: int) -> bool:
+        """Whether the last word of a phrase belongs to a piece behind it: `existing door stop`."""
+        words, column, _ = entry
+        behind = self._at(texts, at + len(words)) if at + len(words) < len(texts) else None
+        last = column not in BESIDE and words[-1] in self.between and len(words) > 1
+        return last and behind is not None and behind[1] in BESIDE
 
     def _turned(self, note: str, found: list[re.Match[str]], at: int) -> bool:
         """Whether a negation stands before, no more than such words between: `no floor or wall`."""
@@ -125,8 +159,28 @@ class _Lexicon:
                 return False
         return False
 
-    def _elsewhere(self, note: str, found: list[re.Match[str]], end: int) -> int | None:
-        """Where a phrase ends that says a piece comes from elsewhere; None where none follows.
+    def _before(self, note: str, found: list[re.Match[str]], at: int) -> int | None:
+        """Where a phrase begins that says a piece comes from elsewhere; None where none stands
+        before it in its own part of the note, with no more than such words between."""
+        texts = [_small(match[0]) for match in found]
+        for end in range(at, max(-1, at - 1 - REACH), -1):
+            if end < at and texts[end] not in self.between:
+                return None
+            for words in self.before:
+                start = end - len(words)
+                if start >= 0 and tuple(texts[start:end]) == words:
+                    passed = note[found[start].end() : found[at].start()]
+                    return None if "," in passed or _APART.search(passed) else start
+        return None
+
+    def _behind(
+        self,
+        note: str,
+        found: list[re.Match[str]],
+        end: int,
+        phrases: tuple[tuple[str, ...], ...],
+    ) -> int | None:
+        """Where one of some phrases ends that stands behind a piece; None where none follows.
 
         Up to the next piece, and no further than its own part of the note.
         """
@@ -137,7 +191,7 @@ class _Lexicon:
             if "," in passed or _APART.search(_between(note, found, end - 1, start)):
                 return None
             entry = self._at(texts, start)
-            for words in self.after:
+            for words in phrases:
                 # `existing door` behind a comma speaks of the door.
                 alone = entry is None or len(entry[0]) <= len(words)
                 if alone and tuple(texts[start : start + len(words)]) == words:
@@ -196,23 +250,61 @@ def note_findings(opening: Opening, rules: RuleBook) -> tuple[Finding, ...]:
     """
     by_column: dict[str, list[Mention]] = {}
     for mention in mentions(opening.note, rules):
+        column = mention.column
+        if column == ACTIVE and opening.type.leaves != 2:  # a pair
+            mention = Mention(mention.words, "leaves", ("2",))
         by_column.setdefault(mention.column, []).append(mention)
-    findings = []
+    findings: list[Finding] = []
     for column, said in by_column.items():
         if column in BESIDE:
-            words = tuple(dict.fromkeys(mention.words for mention in said))
-            fields = {"piece": column, "words": words}
-            findings.append(Finding(ASKED, Severity.WARN, fields, PIECES, Hint("quote-piece")))
+            findings += _of_piece(column, said)
+            continue
+        if column in (WISH, ACTIVE):
             continue
         value = opening.quantity if column == QUANTITY else _stated(opening.type, column)
-        if any(mention.exact and mention.agrees(value) for mention in said):
+        has = NOT_HAD.get(column) if value is None else value
+        if any(mention.exact and mention.agrees(has) for mention in said):
             continue
-        words = tuple(dict.fromkeys(mention.words for mention in said if not mention.agrees(value)))
+        words = tuple(dict.fromkeys(mention.words for mention in said if not mention.agrees(has)))
         if words:
             more = {"column": column, "words": words, "stated": value}
             findings.append(Finding("note-says-more", Severity.WARN, more, WORDS, _hint(column)))
+    findings += _wishes(opening.note, rules) if WISH in by_column else ()
+    findings += _of_pair(opening.type, ACTIVE in by_column)
     several = _several(opening)
     return (*findings, several) if several else tuple(findings)
+
+
+def _of_piece(piece: str, said: list[Mention]) -> Iterator[Finding]:
+    for apart in (False, True):
+        words = tuple(dict.fromkeys(each.words for each in said if each.apart is apart))
+        fields = {"piece": piece, "words": words}
+        if words and not apart:
+            yield Finding(ASKED, Severity.WARN, fields, PIECES, Hint("quote-piece"))
+        elif words and piece in ANSWERING:
+            yield Finding(APART, Severity.NOTE, fields, PIECES)
+
+
+def _wishes(note: str, rules: RuleBook) -> Iterator[Finding]:
+    """The parts of a note that are about the closer and say nothing that a column could hold."""
+    parts = [" ".join(part.split()) for part in _PARTS.split(note)]
+    words = tuple(part for part in parts if {one.column for one in mentions(part, rules)} == {WISH})
+    if words:
+        fields = {"words": tuple(dict.fromkeys(words))}
+        yield Finding(UNREAD_WISH, Severity.WARN, fields, WORDS, Hint("state-wish"))
+
+
+def _of_pair(kind: OpeningType, active_said: bool) -> Iterator[Finding]:
+    """What nobody has said of a pair: the way it swings, and which leaf is active.
+
+    The hand of a pair is its active leaf's, and tells both.
+    """
+    if kind.leaves != 2 or kind.hand is not None:  # a pair
+        return
+    if kind.swing is None:
+        yield Finding(SWING_UNKNOWN, Severity.WARN, {}, None, Hint("ask-swing"))
+    if not active_said:
+        yield Finding(ACTIVE_UNKNOWN, Severity.NOTE, {}, None, Hint("ask-active"))
 
 
 def _several(opening: Opening) -> Finding | None:
@@ -281,7 +373,10 @@ def _read(rules: RuleBook) -> _Lexicon:
         frozenset(_texts(rules[NEGATIONS].value)),
         longest,
         frozenset(_texts(around["between"])),
-        tuple(tuple(phrase.split()) for phrase in _texts(around["after"])),
+        *(
+            tuple(tuple(phrase.split()) for phrase in _texts(around[name]))
+            for name in ("before", "after", "unwanted")
+        ),
     )
 
 

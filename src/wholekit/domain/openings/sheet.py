@@ -66,6 +66,26 @@ class ReadColumn:
     means: str = ""
 
 
+def not_used(reading: "SheetReading") -> tuple[str, ...]:
+    """What of a sheet no kit is worked out from: headings of columns that nothing was read from and
+    `Heading: cell` of what says nothing known. A column that says the same as another is used.
+
+    A cell that left its field with several candidates is asked about, and is none of them.
+    """
+    headings = {column.column: column.heading for column in reversed(reading.columns)}
+    aside = (
+        column.heading
+        for column in reading.columns
+        if column.heading and not column.column and column.means != "same"
+    )
+    cells = (
+        f"{headings.get(asked.column) or asked.column}: {asked.written}"
+        for asked in reading.asked
+        if asked.what == "unread" and not asked.candidates
+    )
+    return tuple(dict.fromkeys((*aside, *cells)))
+
+
 @dataclass(frozen=True, slots=True)
 class ReadValue:
     """A kind of cell that was translated, and in how many rows [count].

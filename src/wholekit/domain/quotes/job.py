@@ -42,7 +42,8 @@ class Job:
     place's named rates, empty = its first. discount: off the
     customer's prices, for the whole job [fraction]; discount_reason says why. catalogs: the
     catalogue revisions it is priced on. unasked: doors of the customer's sheets that nothing was
-    asked for, also where they became openings since. version: counts changes of the header, from 1.
+    asked for, also where they became openings since. not_used: headings of those sheets that
+    nothing was read from. version: counts changes of the header, from 1.
     """
 
     id: str
@@ -68,6 +69,7 @@ class Job:
     alternates: tuple[Alternate, ...] = ()
     version: int = 1
     unasked: tuple[UnaskedDoor, ...] = field(default=(), metadata={SPARSE: True})
+    not_used: tuple[str, ...] = field(default=(), metadata={SPARSE: True})
 
     @property
     def label(self) -> str:

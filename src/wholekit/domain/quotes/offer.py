@@ -338,7 +338,8 @@ class Offer:
     ready_asked: the day on which it was asked when the kits can be whole, None where it was not
     kept; ready_shown: the customer's paper says so. priced_firm: see `firm_totals`; None where
     every opening is firm, and in what was issued before it was kept. unasked: doors of the
-    customer's sheet that nothing was asked for; empty in what was issued before they were kept.
+    customer's sheet that nothing was asked for, not_used: headings of it that nothing was
+    read from; empty in what was issued before they were kept.
     """
 
     quote: str
@@ -376,6 +377,7 @@ class Offer:
     ship_to_address: tuple[str, ...] = field(default=(), metadata={SPARSE: True})
     priced_firm: Totals | None = field(default=None, metadata={SPARSE: True})
     unasked: tuple[UnaskedDoor, ...] = field(default=(), metadata={SPARSE: True})
+    not_used: tuple[str, ...] = field(default=(), metadata={SPARSE: True})
 
     @property
     def label(self) -> str:

@@ -13,7 +13,7 @@ from starlette.responses import Response
 
 from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.errors import CallError, InputError, Problem, WholekitError
-from wholekit.domain.openings.sheet import ASIDE, SheetChoices
+from wholekit.domain.openings.sheet import ASIDE, SheetChoices, not_used
 from wholekit.domain.quotes.roles import Action
 from wholekit.intake.cells import Read
 from wholekit.intake.openings import profile_words, readers_of
@@ -81,6 +81,7 @@ def take(request: Request, number: str, _seated: Changes, form: Form) -> Respons
             number,
             list(found.openings),
             unasked=found.unasked,
+            not_used=not_used(found.reading),
         )
     except WholekitError as error:
         return _shown(request, number, form, data, name, sentences(error), status_of(error))

@@ -4,13 +4,13 @@ painted match costs much less."""
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from wholekit.documents.papers import Question
 from wholekit.domain.findings import Severity
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.asking import Asking, Change, JobQuestion
 from wholekit.domain.quotes.offer import OfferFinding, OfferOpening
 from wholekit.wording.answers import BOX, answer_text
+from wholekit.wording.front_question import FrontQuestion
 from wholekit.wording.questions import ranges_text
 from wholekit.wording.speech import tr
 
@@ -20,8 +20,8 @@ DEARER = "finish-dearer"
 Finishes = tuple[str, str]
 
 
-def finish_questions(offer: Offer) -> Iterator[Question]:
-    """One question for each finish asked for and the one quoted in its place, with its openings."""
+def finish_questions(offer: Offer) -> Iterator[tuple[FrontQuestion, frozenset[str]]]:
+    """One question for each finish asked for and the one quoted in its place, with its places."""
     every = [opening.place for opening in offer.openings]
     found: dict[Finishes, list[OfferOpening]] = {}
     for opening in offer.openings:
@@ -39,11 +39,13 @@ def finish_questions(offer: Offer) -> Iterator[Question]:
             text = text.format(asked=asked, finish=quoted, look=look)
         else:
             text = text.format(finish=quoted)
-        yield Question(
+        places = [each.place for each in openings]
+        asked_of = FrontQuestion(
             text,
-            (ranges_text([each.place for each in openings], every, offer.not_quoted),),
+            (ranges_text(places, every, offer.not_quoted),),
             tuple(_Finish(offer, quoted, openings).answers()),
         )
+        yield asked_of, frozenset(places)
 
 
 def asks_finish(offer: Offer, opening: OfferOpening) -> bool:
