@@ -1,9 +1,8 @@
 """From an offer to the pick room's list: what goes into which bag."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
-from typing import TypeAlias
 
 from wholekit.documents.fill import goods_of, head_of, leaf_size, missing_of
 from wholekit.documents.papers import (
@@ -13,9 +12,9 @@ from wholekit.documents.papers import (
     PickOpening,
 )
 from wholekit.domain.quotes import Offer
-from wholekit.domain.quotes.draws import Draw, draws_of
+from wholekit.domain.quotes.draws import Draw
+from wholekit.domain.quotes.filling import Filling, Share, bag_count, filling_of
 from wholekit.domain.quotes.offer import OfferOpening
-from wholekit.domain.quotes.sharing import Wants, share_out
 from wholekit.domain.walk import AS_NAMED, Walk
 from wholekit.domain.working_days import WorkingDays
 from wholekit.wording.offers import released_texts
@@ -34,11 +33,10 @@ def pick_list_paper(
     calendar: by which more of an item comes that no kit waits for the longest; the offer keeps the
     days of the others alone.
     """
+    filling = filling_of(offer, walk)
     sound = [opening for opening in offer.openings if offer.is_firm(opening)]
     held = [opening for opening in offer.openings if not offer.is_firm(opening)]
-    draws = draws_of(offer, sound, walk)
-    shares = shares_of(offer, sound, draws)
-    openings = tuple(_opening(offer, opening, shares[opening.place]) for opening in sound)
+    openings = tuple(_opening(filling, opening) for opening in sound)
     comes = _coming(offer)
     head = head_of(offer, notice=notice)
     return PickListPaper(
@@ -46,70 +44,41 @@ def pick_list_paper(
         tuple(
             _bin_line(
                 draw,
-                shares,
+                filling.shares,
                 comes.get(draw.item.sku) or _lead_day(draw, offer.ready_asked, calendar),
             )
-            for draw in draws
+            for draw in filling.draws
         ),
         openings,
         sum(opening.bags for opening in openings),
-        tuple(_opening(offer, opening, None) for opening in held),
+        tuple(_opening(filling, opening) for opening in held),
         goods_of(offer),
         offer.ready_asked,
         offer.not_quoted,
     )
 
 
-# By supplier too: two of them may sell under the same SKU.
-Key: TypeAlias = tuple[str, str]
-# What an opening takes of each of its items [packs].
-Share: TypeAlias = dict[Key, int]
-
-
-def shares_of(
-    offer: Offer, openings: Sequence[OfferOpening], draws: Sequence[Draw]
-) -> dict[str, Share]:
-    """What each opening takes off the shelf, by its place: shared out as the quote's days are."""
-    needs: dict[int, Share] = {}
-    for opening in openings:
-        if opening.kit not in needs:
-            need = needs[opening.kit] = {}
-            for line in offer.kit_of(opening).lines:
-                key = (line.supplier, line.sku)
-                need[key] = need.get(key, 0) + line.quantity
-    wants = [
-        Wants(needs[opening.kit], opening.quantity, (opening.alternate,)) for opening in openings
-    ]
-    on_hand = {(draw.item.supplier, draw.item.sku): draw.item.on_hand for draw in draws}
-    taken = share_out(wants, on_hand)
-    return {opening.place: share for opening, share in zip(openings, taken, strict=True)}
-
-
-def _opening(offer: Offer, opening: OfferOpening, share: Share | None) -> PickOpening:
-    """share: what it takes of what is on the shelf; None where nothing is taken."""
+def _opening(filling: Filling, opening: OfferOpening) -> PickOpening:
+    offer = filling.offer
     kit, said = offer.kit_of(opening), offer.words.kits[opening.kit]
-    left = {} if share is None else dict(share)
-    lines = []
-    for line in kit.lines:
-        quantity = line.quantity * opening.quantity
-        key = (line.supplier, line.sku)
-        taken = quantity if share is None else min(quantity, left[key])
-        left[key] = left.get(key, 0) - taken
-        lines.append(
-            PickLine(
-                line.sku,
-                line.description,
-                line.finish,
-                line.bin,
-                line.quantity,
-                quantity,
-                quantity - taken,
-            )
+    # Nothing is taken for one that is held, so that nothing of it is short either.
+    sound = offer.is_firm(opening)
+    lines = (
+        PickLine(
+            filled.line.sku,
+            filled.line.description,
+            filled.line.finish,
+            filled.line.bin,
+            filled.line.quantity,
+            filled.asked,
+            filled.short if sound else 0,
         )
+        for filled in filling.lines(opening)
+    )
     return PickOpening(
         mark=opening.place,
         quantity=opening.quantity,
-        bags=opening.quantity,
+        bags=bag_count(offer, opening),
         size=leaf_size(kit, said),
         mount=said.mount,
         size_set=kit.spring_size,
@@ -141,7 +110,7 @@ def _lead_day(draw: Draw, asked: date | None, calendar: WorkingDays | None) -> d
     return calendar.after(asked, days) if calendar and asked and days else None
 
 
-def _bin_line(draw: Draw, shares: dict[str, Share], comes: date | None) -> BinLine:
+def _bin_line(draw: Draw, shares: Mapping[str, Share], comes: date | None) -> BinLine:
     item = draw.item
     marks = dict.fromkeys(mark for mark, _ in draw.marks)
     taken = [(mark, shares[mark][item.supplier, item.sku]) for mark in marks]

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from wholekit.documents.fill import basis_of, facts_of, head_of
+from wholekit.documents.fill import basis_of, facts_of, head_of, missing_of
 from wholekit.documents.internal_sheet import (
     Decision,
     Figures,
@@ -29,8 +29,9 @@ from wholekit.domain.earnings import (
 )
 from wholekit.domain.margins import Margin
 from wholekit.domain.quantities import Cost, Money
-from wholekit.domain.quotes.draws import draws_of
-from wholekit.domain.quotes.offer import Offer, OfferAlternate, Totals
+from wholekit.domain.quotes.draws import Draw
+from wholekit.domain.quotes.filling import Filling, filling_of
+from wholekit.domain.quotes.offer import OfferAlternate, Totals
 from wholekit.domain.quotes.own import Snapshot
 from wholekit.domain.tax import LineKind
 from wholekit.wording.margin_keys import say_key
@@ -51,7 +52,13 @@ def sheet_paper(
     sales = sold(snapshot)
     whole = earning("", sales, offer.currency)
     base = offer.chosen()
-    shorts = _shorts(base)
+    # What is had, as for the pick list.
+    filling = filling_of(offer.chosen(accepted or ()))
+    net = own.net_part(LineKind.HARDWARE)
+    waits = [
+        (filling.waiting(opening), filling.offer.kit_of(opening).price.scaled(net))
+        for opening in filling.offer.openings
+    ]
     firm = _firm(snapshot, sales)
     part = earning("", firm, offer.currency)
     held = earning("", [sale for sale in sales if sale not in firm], offer.currency)
@@ -75,7 +82,7 @@ def sheet_paper(
         saved=base.saved,
         floor=floor,
         floor_today=own.floor is None,
-        openings=_opening_figures(snapshot, floor),
+        openings=_opening_figures(snapshot, filling, floor),
         kits=tuple(_kit(snapshot, at, floor) for at in range(len(offer.kits))),
         suppliers=tuple(
             SupplierFigures(say_key(earned.key), earned.sales, _figures(earned.margin, floor))
@@ -105,10 +112,17 @@ def sheet_paper(
             revisions=any(catalog.revision for catalog in offer.catalogs),
             locale=head.locale,
         ),
-        shorts=shorts,
-        exposure=Money(sum(short.price.minor for short in shorts), offer.currency),
+        shorts=tuple(_short(filling, draw, net) for draw in filling.shorts),
+        exposure=Money(sum(each.times(kits).minor for kits, each in waits), offer.currency),
+        waiting=sum(kits for kits, _ in waits),
         accepted=None if accepted is None else _accepted(snapshot, accepted, floor),
         assumed=own.assumed,
+        beyond=offer.not_quoted,
+        lacking=tuple(
+            (opening.place, f"{lack.quantity} × {lack.piece}")
+            for opening in offer.openings
+            for lack in missing_of(offer.kit_of(opening), offer.words.kits[opening.kit])
+        ),
     )
 
 
@@ -119,20 +133,21 @@ def _firm(snapshot: Snapshot, sales: Sequence[Sale]) -> Sequence[Sale]:
     return [sale for sale in sales if not sale.mark or sale.alternate or sale.mark in firm]
 
 
-def _shorts(offer: Offer) -> tuple[ShortStock, ...]:
-    return tuple(
-        ShortStock(
-            draw.item.sku,
-            draw.item.description,
-            draw.quantity,
-            draw.item.on_hand,
-            draw.short,
-            draw.item.lead_days,
-            draw.item.unit.times(draw.short),
-            tuple(mark for mark, _ in draw.marks),
-        )
-        for draw in draws_of(offer)
-        if draw.short
+def _short(filling: Filling, draw: Draw, net: Fraction) -> ShortStock:
+    """net: what of a price is no tax [fraction]."""
+    offer = filling.offer
+    waits = [(filling.waiting(one, draw.item), one) for one in offer.openings]
+    price = sum(offer.kit_of(one).price.scaled(net).minor * kits for kits, one in waits)
+    return ShortStock(
+        draw.item.sku,
+        draw.item.description,
+        draw.quantity,
+        draw.item.on_hand,
+        draw.short,
+        draw.item.lead_days,
+        Money(price, offer.currency),
+        filling.waits_for(draw),
+        sum(kits for kits, _ in waits),
     )
 
 
@@ -154,7 +169,9 @@ def _tax(totals: Totals) -> Money:
     return Money(sum(charge.tax.minor for charge in totals.taxes), totals.gross.currency)
 
 
-def _opening_figures(snapshot: Snapshot, floor: Fraction) -> tuple[OpeningFigures, ...]:
+def _opening_figures(
+    snapshot: Snapshot, filling: Filling, floor: Fraction
+) -> tuple[OpeningFigures, ...]:
     offer = snapshot.offer
     found: dict[tuple[str, str], list[Sale]] = {}
     for sale in sales_of(snapshot, None):
@@ -171,7 +188,8 @@ def _opening_figures(snapshot: Snapshot, floor: Fraction) -> tuple[OpeningFigure
                 ).margin,
                 floor,
             ),
-            bool(offer.kit_of(opening).missing) or offer.is_held(opening),
+            offer.standing(opening),
+            filling.waiting(opening),
         )
         for opening in offer.openings
         for said in (offer.words.kits[opening.kit],)
@@ -210,10 +228,7 @@ def _kit(snapshot: Snapshot, at: int, floor: Fraction) -> SheetKit:
         spring_size=kit.spring_size,
         lines=tuple(lines),
         figures=_figures(Margin(kit.price.scaled(net), own.cost), floor),
-        missing=tuple(
-            f"{missing.quantity} × {piece}"
-            for missing, (piece, _) in zip(kit.missing, said.missing, strict=True)
-        ),
+        missing=tuple(f"{lack.quantity} × {lack.piece}" for lack in missing_of(kit, said)),
     )
 
 
