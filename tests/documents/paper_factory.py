@@ -49,7 +49,7 @@ from wholekit.domain.openings import Mount
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes.bag_id import BagId
 from wholekit.domain.quotes.offer import Totals
-from wholekit.domain.quotes.standing import Standing
+from wholekit.domain.quotes.standing import OpeningStanding
 from wholekit.wording.fitting import FIRE, MAY_NOT_LATCH, PRACTICE, Fitting, steps_of
 from wholekit.wording.questions import ranges_text
 
@@ -359,7 +359,7 @@ def make_sheet(count: int, style: Style = Style()) -> InternalSheet:
                 mark.size,
                 quote.mount,
                 figures,
-                Standing.INCOMPLETE if quote.missing else Standing.FIRM,
+                OpeningStanding.INCOMPLETE if quote.missing else OpeningStanding.FIRM,
             )
         )
         line = quote.lines[0]

@@ -28,7 +28,7 @@ from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Snapshot
 from wholekit.domain.quotes.filling import short_stock
 from wholekit.domain.quotes.offer import OfferPiece
-from wholekit.domain.quotes.standing import Standing
+from wholekit.domain.quotes.standing import OpeningStanding
 
 KINDS = (
     opening("3070", mount=Mount.REGULAR, weight="100 lb"),
@@ -103,7 +103,7 @@ def test_every_paper_says_the_same_of_an_opening_and_of_what_is_short(base, data
     snapshot = data.draw(jobs(base))
     offer = snapshot.offer
     every = [one.place for one in offer.openings]
-    firm = {one.place for one in offer.openings if offer.standing(one) is Standing.FIRM}
+    firm = {one.place for one in offer.openings if offer.standing(one) is OpeningStanding.FIRM}
     sheet = sheet_paper(snapshot, Fraction(1, 4))
     picked = pick_list_paper(offer)
     slip = packing_slip_paper(offer)

@@ -1,10 +1,16 @@
 """From an offer to the pick room's list: what goes into which bag."""
 
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import date
 
-from wholekit.documents.fill import goods_of, head_of, leaf_size, missing_of
+from wholekit.documents.fill import (
+    goods_of,
+    house_head,
+    leaf_size,
+    missing_of,
+    mount_said,
+    words_in,
+)
 from wholekit.documents.papers import (
     BinLine,
     PickLine,
@@ -14,21 +20,26 @@ from wholekit.documents.papers import (
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.draws import Draw
 from wholekit.domain.quotes.filling import Filling, Share, bag_count, filling_of
-from wholekit.domain.quotes.offer import OfferOpening
+from wholekit.domain.quotes.offer import OfferOpening, OfferWords
 from wholekit.domain.walk import AS_NAMED, Walk
 from wholekit.domain.working_days import WorkingDays
 from wholekit.wording.offers import released_texts
-from wholekit.wording.speech import in_english
+from wholekit.wording.speech import ENGLISH, speaking
 
 
 def pick_list_paper(
-    offer: Offer, notice: str = "", walk: Walk = AS_NAMED, calendar: WorkingDays | None = None
+    offer: Offer,
+    notice: str = "",
+    walk: Walk = AS_NAMED,
+    calendar: WorkingDays | None = None,
+    language: str = ENGLISH,
 ) -> PickListPaper:
     """The pick room's list: the walk from bin to bin, then bag by bag, then the bags that are held.
 
     Held are bags with an open stop or a missing piece; they take no stock from those that may go.
-    What is short is shared so that whole bags come of it. It is in English, its days too, whoever
-    the customer is.
+    What is short is shared so that whole bags come of it. It stays in the house, whose language
+    it is in [CLDR code], its days too, whoever the customer is; sentences about the kits are in it
+    where the quote was sent in it, else in English.
     offer: what is had (see `Offer.chosen`). Other goods come after the walk. walk: the house's.
     calendar: by which more of an item comes that no kit waits for the longest; the offer keeps the
     days of the others alone.
@@ -36,11 +47,13 @@ def pick_list_paper(
     filling = filling_of(offer, walk)
     sound = [opening for opening in offer.openings if offer.is_firm(opening)]
     held = [opening for opening in offer.openings if not offer.is_firm(opening)]
-    openings = tuple(_opening(filling, opening) for opening in sound)
+    words, head = words_in(offer, language), house_head(offer, language, notice)
     comes = _coming(offer)
-    head = head_of(offer, notice=notice)
+    with speaking(head.words_of):
+        openings = tuple(_opening(filling, words, opening) for opening in sound)
+        apart = tuple(_opening(filling, words, opening) for opening in held)
     return PickListPaper(
-        replace(head, locale=in_english(head.locale)),
+        head,
         tuple(
             _bin_line(
                 draw,
@@ -51,16 +64,16 @@ def pick_list_paper(
         ),
         openings,
         sum(opening.bags for opening in openings),
-        tuple(_opening(filling, opening) for opening in held),
+        apart,
         goods_of(offer),
         offer.ready_asked,
         offer.not_quoted,
     )
 
 
-def _opening(filling: Filling, opening: OfferOpening) -> PickOpening:
+def _opening(filling: Filling, words: OfferWords, opening: OfferOpening) -> PickOpening:
     offer = filling.offer
-    kit, said = offer.kit_of(opening), offer.words.kits[opening.kit]
+    kit, said = offer.kit_of(opening), words.kits[opening.kit]
     # Nothing is taken for one that is held, so that nothing of it is short either.
     sound = offer.is_firm(opening)
     lines = (
@@ -80,12 +93,12 @@ def _opening(filling: Filling, opening: OfferOpening) -> PickOpening:
         quantity=opening.quantity,
         bags=bag_count(offer, opening),
         size=leaf_size(kit, said),
-        mount=said.mount,
+        mount=mount_said(kit, said, words),
         size_set=kit.spring_size,
         lines=tuple(lines),
         stops=tuple(dict.fromkeys(said.findings[at][0] for at in offer.open_stops(opening))),
-        released=released_texts(offer, opening, offer.words),
-        missing=missing_of(kit, said),
+        released=released_texts(offer, opening, words),
+        missing=missing_of(kit, said, words.language),
         note=opening.note,
         room=opening.room,
         fire_minutes=kit.type.fire_minutes or 0,

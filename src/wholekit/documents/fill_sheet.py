@@ -1,10 +1,16 @@
 """From a snapshot to the owner's sheet. Margins are those of the day of quoting."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 from fractions import Fraction
 
-from wholekit.documents.fill import basis_of, facts_of, head_of, missing_of
+from wholekit.documents.fill import (
+    basis_of,
+    facts_of,
+    house_head,
+    missing_of,
+    mount_said,
+    words_in,
+)
 from wholekit.documents.internal_sheet import (
     Decision,
     Figures,
@@ -18,6 +24,7 @@ from wholekit.documents.internal_sheet import (
     ShortStock,
     SupplierFigures,
 )
+from wholekit.documents.papers import PaperHead
 from wholekit.domain.earnings import (
     Key,
     Sale,
@@ -31,11 +38,11 @@ from wholekit.domain.margins import Margin
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes.draws import Draw
 from wholekit.domain.quotes.filling import Filling, filling_of
-from wholekit.domain.quotes.offer import OfferAlternate, Totals
+from wholekit.domain.quotes.offer import OfferAlternate, OfferWords, Totals
 from wholekit.domain.quotes.own import Snapshot
 from wholekit.domain.tax import LineKind
 from wholekit.wording.margin_keys import say_key
-from wholekit.wording.speech import in_english
+from wholekit.wording.speech import ENGLISH, speaking
 
 
 def sheet_paper(
@@ -44,10 +51,26 @@ def sheet_paper(
     *,
     draft: bool = False,
     accepted: Sequence[str] | None = None,
+    language: str = ENGLISH,
 ) -> InternalSheet:
     """The owner's sheet. today: the floor where the snapshot keeps none [margin / price]; under
-    the floor a margin is flagged. accepted: codes of the alternates taken; None: not accepted."""
+    the floor a margin is flagged. accepted: codes of the alternates taken; None: not accepted.
+    language: the house's [CLDR code], as of `pick_list_paper`."""
+    head = house_head(snapshot.offer, language)
+    with speaking(head.words_of):
+        return _sheet(snapshot, today, head, draft=draft, accepted=accepted)
+
+
+def _sheet(
+    snapshot: Snapshot,
+    today: Fraction,
+    head: PaperHead,
+    *,
+    draft: bool,
+    accepted: Sequence[str] | None,
+) -> InternalSheet:
     offer, own = snapshot.offer, snapshot.own
+    words = words_in(offer, head.language)
     floor = today if own.floor is None else own.floor
     sales = sold(snapshot)
     whole = earning("", sales, offer.currency)
@@ -63,9 +86,6 @@ def sheet_paper(
     part = earning("", firm, offer.currency)
     held = earning("", [sale for sale in sales if sale not in firm], offer.currency)
     totals = offer.firm_totals
-    head = head_of(offer)
-    # The house's own, and in English: so are its days and amounts, whoever the customer is.
-    head = replace(head, locale=in_english(head.locale))
     return InternalSheet(
         head=head,
         draft=draft,
@@ -82,8 +102,8 @@ def sheet_paper(
         saved=base.saved,
         floor=floor,
         floor_today=own.floor is None,
-        openings=_opening_figures(snapshot, filling, floor),
-        kits=tuple(_kit(snapshot, at, floor) for at in range(len(offer.kits))),
+        openings=_opening_figures(snapshot, filling, words, floor),
+        kits=tuple(_kit(snapshot, at, words, floor) for at in range(len(offer.kits))),
         suppliers=tuple(
             SupplierFigures(say_key(earned.key), earned.sales, _figures(earned.margin, floor))
             for earned in earnings_by(sales, Key.SUPPLIER, offer.currency)
@@ -101,7 +121,7 @@ def sheet_paper(
         # Leaf and pair may each say the same.
         open_stops=tuple(
             dict.fromkeys(
-                (opening.place, offer.words.kits[opening.kit].findings[at][0])
+                (opening.place, words.kits[opening.kit].findings[at][0])
                 for opening in offer.openings
                 for at in offer.open_stops(opening)
             )
@@ -121,7 +141,7 @@ def sheet_paper(
         lacking=tuple(
             (opening.place, f"{lack.quantity} × {lack.piece}")
             for opening in offer.openings
-            for lack in missing_of(offer.kit_of(opening), offer.words.kits[opening.kit])
+            for lack in missing_of(offer.kit_of(opening), words.kits[opening.kit], words.language)
         ),
     )
 
@@ -170,7 +190,7 @@ def _tax(totals: Totals) -> Money:
 
 
 def _opening_figures(
-    snapshot: Snapshot, filling: Filling, floor: Fraction
+    snapshot: Snapshot, filling: Filling, words: OfferWords, floor: Fraction
 ) -> tuple[OpeningFigures, ...]:
     offer = snapshot.offer
     found: dict[tuple[str, str], list[Sale]] = {}
@@ -181,7 +201,7 @@ def _opening_figures(
             opening.place,
             opening.quantity,
             said.size,
-            said.mount,
+            mount_said(offer.kit_of(opening), said, words),
             _figures(
                 earning(
                     "", found.get((opening.alternate, opening.mark), []), offer.currency
@@ -192,13 +212,13 @@ def _opening_figures(
             filling.waiting(opening),
         )
         for opening in offer.openings
-        for said in (offer.words.kits[opening.kit],)
+        for said in (words.kits[opening.kit],)
     )
 
 
-def _kit(snapshot: Snapshot, at: int, floor: Fraction) -> SheetKit:
+def _kit(snapshot: Snapshot, at: int, words: OfferWords, floor: Fraction) -> SheetKit:
     offer = snapshot.offer
-    kit, own, said = offer.kits[at], snapshot.own.kits[at], offer.words.kits[at]
+    kit, own, said = offer.kits[at], snapshot.own.kits[at], words.kits[at]
     net = snapshot.own.net_part(LineKind.HARDWARE)
     lines = [
         SheetLine(
@@ -219,16 +239,20 @@ def _kit(snapshot: Snapshot, at: int, floor: Fraction) -> SheetKit:
         # The lines carry all the cost there is; what was agreed only moves the price.
         agreed, nothing = kit.adjustment, Cost(0, offer.currency)
         figures = _figures(Margin(agreed.scaled(net), nothing), floor)
-        words = offer.words.price_agreed
-        lines.append(SheetLine("", words, "", 1, agreed, Fraction(1), agreed, nothing, figures))
+        agreed_words = words.price_agreed
+        lines.append(
+            SheetLine("", agreed_words, "", 1, agreed, Fraction(1), agreed, nothing, figures)
+        )
     return SheetKit(
         marks=tuple(opening.place for opening in offer.openings if opening.kit == at),
         size=said.size,
-        mount=said.mount,
+        mount=mount_said(kit, said, words),
         spring_size=kit.spring_size,
         lines=tuple(lines),
         figures=_figures(Margin(kit.price.scaled(net), own.cost), floor),
-        missing=tuple(f"{lack.quantity} × {lack.piece}" for lack in missing_of(kit, said)),
+        missing=tuple(
+            f"{lack.quantity} × {lack.piece}" for lack in missing_of(kit, said, words.language)
+        ),
     )
 
 

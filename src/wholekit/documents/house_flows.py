@@ -53,10 +53,11 @@ def internal_sheet_flow(paper: InternalSheet, render: Renderer) -> Flow:
     def blocks() -> Iterator[Block]:
         yield Block(render("sheet_front", number=0, **shared))
         for number, kit in enumerate(paper.kits, 1):
-            yield Block(render("sheet_kit", number=number, kit=kit, **shared), f"Kit {number}")
+            html = render("sheet_kit", number=number, kit=kit, **shared)
+            yield Block(html, tr("Kit {number}").format(number=number))
 
     sheets = ("margin", "sheet", *(("draft",) if paper.draft else ()))
-    return flow_of("Internal sheet", paper.head, render.css(paper.head, *sheets), blocks())
+    return flow_of(tr("Internal sheet"), paper.head, render.css(paper.head, *sheets), blocks())
 
 
 def pick_list_flow(paper: PickListPaper, render: Renderer) -> Flow:
@@ -81,7 +82,7 @@ def pick_list_flow(paper: PickListPaper, render: Renderer) -> Flow:
 
     def blocks() -> Iterator[Block]:
         yield Block(render("pick_front", number=0, **shared))
-        yield Block(render("pick_walk", number=1, **shared), "The walk")
+        yield Block(render("pick_walk", number=1, **shared), tr("The walk"))
         number = 2
         for openings in (paper.openings, paper.held):
             values = {"held": openings is paper.held, "first": True}
@@ -91,7 +92,7 @@ def pick_list_flow(paper: PickListPaper, render: Renderer) -> Flow:
                 number += 1
                 values["first"] = False
 
-    return flow_of("Pick list", paper.head, render.css(paper.head, "pick"), blocks())
+    return flow_of(tr("Pick list"), paper.head, render.css(paper.head, "pick"), blocks())
 
 
 def _waiting(paper: PickListPaper) -> dict[tuple[str, str], list[str]]:
@@ -134,12 +135,21 @@ def _share_text(bags: int, each: int, count: int) -> str:
     """
     full, over = divmod(count, each)
     if bags == 1:
-        return "" if count == 1 == each else f"{count} in it" if full else f"{count} of {each}"
+        if count == 1 == each:
+            return ""
+        some = tr("{count} in it") if full else tr("{count} of {each}")
+        return some.format(count=count, each=each)
     if not full:
-        return f"{over} of {each} for one of {bags} bags"
-    text = f"{bags} bags" if full == bags else f"{full} of {bags} bags"
-    text += f", {each} in each" if each > 1 else ""
-    return f"{text}, and {over} for another" if over else text
+        text = tr("{count} of {each} for one of {bags} bags")
+        return text.format(count=over, each=each, bags=bags)
+    of_all = trn("{count} bag", "{count} bags", bags)
+    text = of_all if full == bags else tr("{some} of {count} bags")
+    parts = [text.format(count=bags, some=full)]
+    if each > 1:
+        parts.append(tr("{count} in each").format(count=each))
+    if over:
+        parts.append(tr("and {count} for another").format(count=over))
+    return ", ".join(parts)
 
 
 def packing_slip_flow(paper: PackingSlipPaper, render: Renderer) -> Flow:

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from wholekit.documents.papers import PaperHead
 from wholekit.domain.quantities import Cost, Money
-from wholekit.domain.quotes.standing import Standing
+from wholekit.domain.quotes.standing import OpeningStanding
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +30,7 @@ class OpeningFigures:
     size: str
     mount: str
     figures: Figures
-    standing: Standing = Standing.FIRM
+    standing: OpeningStanding = OpeningStanding.FIRM
     waiting: int = 0
 
 

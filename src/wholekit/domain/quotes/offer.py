@@ -21,7 +21,7 @@ from wholekit.domain.plain import SPARSE
 from wholekit.domain.quantities import Mass, Money
 from wholekit.domain.quotes.job import BASE
 from wholekit.domain.quotes.ready import JobReady, Ready, job_ready
-from wholekit.domain.quotes.standing import Standing
+from wholekit.domain.quotes.standing import OpeningStanding
 from wholekit.domain.tax import LineKind, NamedTax
 
 # An amount among the fields of a finding, which are kept as text.
@@ -440,15 +440,15 @@ class Offer:
         """Whether a stop is open."""
         return any(True for _ in self.open_stops(opening))
 
-    def standing(self, opening: OfferOpening) -> Standing:
+    def standing(self, opening: OfferOpening) -> OpeningStanding:
         """Whether an opening may go out, and what keeps it."""
         if self.is_held(opening):
-            return Standing.STOPPED
-        return Standing.INCOMPLETE if self.kit_of(opening).missing else Standing.FIRM
+            return OpeningStanding.STOPPED
+        return OpeningStanding.INCOMPLETE if self.kit_of(opening).missing else OpeningStanding.FIRM
 
     def is_firm(self, opening: OfferOpening) -> bool:
         """Whether an opening's kit is whole, and no stop of it is open."""
-        return self.standing(opening) is Standing.FIRM
+        return self.standing(opening) is OpeningStanding.FIRM
 
     @property
     def firm(self) -> Money:

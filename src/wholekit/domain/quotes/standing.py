@@ -3,7 +3,7 @@
 from enum import StrEnum
 
 
-class Standing(StrEnum):
+class OpeningStanding(StrEnum):
     """Whether an opening may go out. stopped: a stop of it is open, whatever else it lacks;
     incomplete: its kit lacks a piece that no catalogue supplies."""
 
