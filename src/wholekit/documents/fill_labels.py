@@ -108,7 +108,7 @@ def _label(
             BagContent(
                 filled.line.sku,
                 filled.asked,
-                filled.line.description,
+                words.item(filled.line),
                 # Nothing is picked for one that is held, so that nothing of it is short either.
                 0 if held else filled.short,
             )

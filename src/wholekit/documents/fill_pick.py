@@ -57,6 +57,7 @@ def pick_list_paper(
         tuple(
             _bin_line(
                 draw,
+                words,
                 filling.shares,
                 comes.get(draw.item.sku) or _lead_day(draw, offer.ready_asked, calendar),
             )
@@ -79,7 +80,7 @@ def _opening(filling: Filling, words: OfferWords, opening: OfferOpening) -> Pick
     lines = (
         PickLine(
             filled.line.sku,
-            filled.line.description,
+            words.item(filled.line),
             filled.line.finish,
             filled.line.bin,
             filled.line.quantity,
@@ -123,14 +124,16 @@ def _lead_day(draw: Draw, asked: date | None, calendar: WorkingDays | None) -> d
     return calendar.after(asked, days) if calendar and asked and days else None
 
 
-def _bin_line(draw: Draw, shares: Mapping[str, Share], comes: date | None) -> BinLine:
+def _bin_line(
+    draw: Draw, words: OfferWords, shares: Mapping[str, Share], comes: date | None
+) -> BinLine:
     item = draw.item
     marks = dict.fromkeys(mark for mark, _ in draw.marks)
     taken = [(mark, shares[mark][item.supplier, item.sku]) for mark in marks]
     return BinLine(
         item.bin,
         item.sku,
-        item.description,
+        words.item(item),
         item.finish,
         draw.quantity,
         draw.short,

@@ -132,7 +132,7 @@ def _sheet(
             revisions=any(catalog.revision for catalog in offer.catalogs),
             locale=head.locale,
         ),
-        shorts=tuple(_short(filling, draw, net) for draw in filling.shorts),
+        shorts=tuple(_short(filling, draw, words, net) for draw in filling.shorts),
         exposure=Money(sum(each.times(kits).minor for kits, each in waits), offer.currency),
         waiting=sum(kits for kits, _ in waits),
         accepted=None if accepted is None else _accepted(snapshot, accepted, floor),
@@ -153,14 +153,14 @@ def _firm(snapshot: Snapshot, sales: Sequence[Sale]) -> Sequence[Sale]:
     return [sale for sale in sales if not sale.mark or sale.alternate or sale.mark in firm]
 
 
-def _short(filling: Filling, draw: Draw, net: Fraction) -> ShortStock:
+def _short(filling: Filling, draw: Draw, words: OfferWords, net: Fraction) -> ShortStock:
     """net: what of a price is no tax [fraction]."""
     offer = filling.offer
     waits = [(filling.waiting(one, draw.item), one) for one in offer.openings]
     price = sum(offer.kit_of(one).price.scaled(net).minor * kits for kits, one in waits)
     return ShortStock(
         draw.item.sku,
-        draw.item.description,
+        words.item(draw.item),
         draw.quantity,
         draw.item.on_hand,
         draw.short,
@@ -223,7 +223,7 @@ def _kit(snapshot: Snapshot, at: int, words: OfferWords, floor: Fraction) -> She
     lines = [
         SheetLine(
             line.sku,
-            line.description,
+            words.item(line),
             line.supplier,
             line.quantity,
             mine.list_price,

@@ -123,7 +123,7 @@ class _Slip(SlipParts):
             tuple(
                 SlipLine(
                     same[0].line.sku,
-                    same[0].line.description,
+                    self.words.item(same[0].line),
                     same[0].line.finish,
                     same[0].line.quantity,
                     sum(each.asked for each in same),

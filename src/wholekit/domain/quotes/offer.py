@@ -20,6 +20,7 @@ from wholekit.domain.openings import BodySide, Mount, OpeningType, UnaskedDoor, 
 from wholekit.domain.plain import SPARSE
 from wholekit.domain.quantities import Mass, Money
 from wholekit.domain.quotes.job import BASE
+from wholekit.domain.quotes.parties import Party, PriceBook
 from wholekit.domain.quotes.ready import JobReady, Ready, job_ready
 from wholekit.domain.quotes.standing import OpeningStanding
 from wholekit.domain.tax import LineKind, NamedTax
@@ -253,30 +254,6 @@ class OfferAlternate:
 
 
 @dataclass(frozen=True, slots=True)
-class Party:
-    """The customer as quoted to; nameless where a schedule stands on its own. terms: of payment,
-    as they are printed for this customer; empty: the house's, by days to pay [d]."""
-
-    code: str
-    name: str
-    address: tuple[str, ...] = ()
-    contact: str = ""
-    locale: str = "en_US"
-    terms: str = ""
-    days: int = 0
-
-
-@dataclass(frozen=True, slots=True)
-class PriceBook:
-    """A catalogue the offer was priced on; revision 0: not of a store."""
-
-    catalog_id: str
-    supplier: str
-    revision: int
-    edition: date
-
-
-@dataclass(frozen=True, slots=True)
 class KitWords:
     """A kit in sentences. lines: (serves, because) of each line; findings: (text, hint, source);
     missing: (piece, because); unused: one of
@@ -306,7 +283,7 @@ class OfferWords:
     answers: to each of them, what may be answered and what comes of it. notes: by the place of an
     opening, what is said of its note. refusals: by question and answer, at which openings it cannot
     be had so, or empty. registration, footer: the house's own lines of its letterhead
-    and at the foot of each page.
+    and at the foot of each page. items: by catalogue and description, what it is in this language.
     """
 
     language: str
@@ -321,6 +298,14 @@ class OfferWords:
     registration: tuple[str, ...] = field(default=(), metadata={SPARSE: True})
     footer: str = field(default="", metadata={SPARSE: True})
     refusals: tuple[tuple[str, ...], ...] = field(default=(), metadata={SPARSE: True})
+    items: tuple[tuple[str, str, str], ...] = field(default=(), metadata={SPARSE: True})
+
+    def item(self, line: OfferLine) -> str:
+        """What a line's item is called: as its catalogue says it in this language, if it does."""
+        for catalog, description, said in self.items:
+            if (catalog, description) == (line.catalog_id, line.description):
+                return said
+        return line.description
 
     def of_note(self, opening: OfferOpening) -> tuple[tuple[str, str, str], ...]:
         """What is said of an opening's note: (text, hint, source) of each finding."""
