@@ -75,7 +75,9 @@ def test_the_house_reads_its_own_language_and_the_customer_the_jobs(asked, house
         assert paper.head.language == flow.language == spoken
         # On every page: what it is, its number, whose it is, and which page of how many.
         assert WORD[spoken] in flow.title
-        assert flow.running.startswith(flow.title.partition(",")[0])
+        assert flow.running.startswith(flow.title)
+        assert "·  ·" not in flow.running
+        assert not flow.running.endswith("· ")
         assert flow.job == "Job"
         assert flow.house == "Fernhollow Door Supply"
         assert flow.page_of
