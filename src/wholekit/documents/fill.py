@@ -48,7 +48,7 @@ def head_of(
         customer_address=offer.customer.address,
         prepared_by=offer.issued_by,
         locale=locale,
-        page_size=page_size_of(locale),
+        page_size=page_size_of(offer.customer.locale),
         language=language,
         notice=notice,
     )
@@ -58,9 +58,9 @@ def house_head(offer: Offer, language: str = ENGLISH, notice: str = "") -> Paper
     """The head of a paper that stays in the house. language: the house's own [CLDR code]; so are
     its days and amounts, in the customer's manner where that is the customer's language too."""
     there = offer.customer.locale
-    locale = in_english(there) if language == ENGLISH else language
-    if language_of(there) == language:
-        locale = there
+    # What has no words of its own is read in English, which `in_english` knows.
+    theirs = language != ENGLISH and language_of(there) == language
+    locale = there if theirs else in_english(there) if language == ENGLISH else language
     with speaking(locale if language != ENGLISH else ENGLISH):
         said = tr(notice) if notice else ""
     return head_of(offer, language=language, notice=said, locale=locale)
