@@ -48,6 +48,7 @@ from wholekit.domain.openings import Mount
 from wholekit.domain.quantities import Cost, Money
 from wholekit.domain.quotes.bag_id import BagId
 from wholekit.domain.quotes.offer import Totals
+from wholekit.domain.quotes.standing import OpeningStanding
 from wholekit.wording.fitting import FIRE, MAY_NOT_LATCH, PRACTICE, Fitting, steps_of
 from wholekit.wording.front_question import FrontQuestion
 from wholekit.wording.questions import ranges_text
@@ -353,7 +354,12 @@ def make_sheet(count: int, style: Style = Style()) -> InternalSheet:
         figures = make_figures(price, cost, style.currency)
         rows.append(
             OpeningFigures(
-                mark.mark, quote.quantity, mark.size, quote.mount, figures, bool(quote.missing)
+                mark.mark,
+                quote.quantity,
+                mark.size,
+                quote.mount,
+                figures,
+                OpeningStanding.INCOMPLETE if quote.missing else OpeningStanding.FIRM,
             )
         )
         line = quote.lines[0]
@@ -402,6 +408,7 @@ def make_sheet(count: int, style: Style = Style()) -> InternalSheet:
         basis="Priced on the Tarrel catalogue.",
         shorts=(ShortStock(ITEMS[2][0], ITEMS[2][1], 12, 7, 5, 21, waiting, ("101", "104")),),
         exposure=waiting,
+        waiting=3,
     )
 
 

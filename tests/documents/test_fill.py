@@ -23,6 +23,7 @@ from wholekit.domain.openings import Door, Frame, Hand, HoldOpen, Mount, Opening
 from wholekit.domain.quotes import Snapshot
 from wholekit.domain.quotes.bag_id import BagId, bag_id_from
 from wholekit.domain.quotes.draws import draws_of
+from wholekit.domain.quotes.filling import filling_of
 from wholekit.domain.walk import walk_order
 from wholekit.services.availability import calendar_of
 from wholekit.wording.amounts import say_date
@@ -190,7 +191,7 @@ def test_the_margin_sheet_agrees_with_the_job_and_names_only_what_is_short(made)
     assert paper.held.price.minor > 0
     assert paper.firm.price + paper.held.price == paper.total.price
     assert paper.firm.margin + paper.held.margin == paper.total.margin
-    lacking = {draw.item.sku: draw.short for draw in draws_of(made.offer) if draw.short}
+    lacking = {draw.item.sku: draw.short for draw in filling_of(made.offer).shorts}
     assert {stock.sku: stock.short for stock in paper.shorts} == lacking
     for opening_figures in paper.openings:
         assert opening_figures.figures.rate is not None

@@ -127,7 +127,7 @@ def test_a_base_bid_accepted_alone_says_so(desk, quoted, tmp_path):
         "Stops released by name": "No stop was released.",
         "Set by hand": "Nothing was set by hand.",
         "Approvals of price and discount": "No approval was given.",
-        "Short stock and back orders": "The shelf of these price books covers the base bid.",
+        "Short on the shelf": "The shelf of these price books covers what may go out.",
     }
     for heading, nothing in headings.items():
         assert (heading in text) != (nothing in text)

@@ -19,9 +19,10 @@ from tests.support.offers import offered
 from wholekit.documents.bag_code import code_drawing
 from wholekit.documents.fill_labels import labels_paper
 from wholekit.documents.flow import DRAWING_URL
+from wholekit.documents.house_flows import NAMED_SHORT
 from wholekit.documents.label_stock import SHEET_10, STOCKS, LabelForm
 from wholekit.documents.make_flow import make_flow
-from wholekit.documents.papers import BagContent, KitLabelsPaper
+from wholekit.documents.papers import BagContent, KitLabel, KitLabelsPaper
 from wholekit.documents.render import render_paper
 from wholekit.domain.errors import CallError
 from wholekit.domain.openings import Mount, Opening
@@ -200,6 +201,8 @@ def test_a_mark_of_any_length_stays_on_its_label(stock, tmp_path):
             hand="hand not stated",
             contents=most,
             alerts=("FIRE DOOR, 180 MINUTES", "ACCESSIBLE"),
+            # A bag on hold has no card of its own.
+            card=0 if held else 100,
         )
         for mark in MARKS
         for held, label in ((True, paper.labels[0]), (False, paper.labels[1]))
@@ -354,3 +357,33 @@ def test_labels_go_out_in_the_jobs_language_and_break_no_code():
             for sku in {each.sku for each in paper.labels[0].contents if "-" in each.sku}:
                 shown = html.count(sku)
                 assert shown == html.count(f'<span class="c">{sku}</span>')
+
+
+@pytest.mark.parametrize("stock", STOCKS, ids=lambda stock: stock.name)
+def test_a_label_counts_what_is_in_its_bag_and_names_what_is_not(stock):
+    """On every stock; with the number of its setting card, also of what was never issued."""
+    (one, *_) = make_labels(1).labels
+    contents = (BagContent("QA-1", 3, "", 1), BagContent("QB-2", 13, "", 2))
+    label = replace(one, mark="101", bag_id="", held=False, card=12, contents=contents)
+    whole = replace(label, contents=(BagContent("QA-1", 3), BagContent("QB-2", 13)))
+    held = replace(whole, held=True, card=0, missing=("2 × closer body",))
+    many = replace(
+        label, contents=tuple(BagContent(f"QC-{at}", 2, "", 1) for at in range(NAMED_SHORT + 1))
+    )
+
+    def said(which: KitLabel) -> str:
+        paper = replace(make_labels(1), labels=(which,), stock=stock)
+        return " ".join(page_html(paper).split()).replace(" ,", ",")
+
+    short, held_so, lots = said(label), said(held), said(many)
+    assert "SHORT 1 × QA-1, 2 × QB-2" in short
+    # The smallest names the items, or says how many there are.
+    named = "2 × QA-1" in short.replace("SHORT 1 × QA-1, 2 ×", "") and "11 × QB-2" in short
+    assert named or not stock.lines
+    assert "13 of 16 items" in short or (named and not stock.lines)
+    assert ("Card 12" in short) if not stock.lines else ("Setting card 12" in short)
+    assert "MISSING 2 × closer body" in held_so
+    assert "SHORT" not in held_so
+    assert not stock.lines or "16 items, not picked" in held_so
+    assert f"SHORT {NAMED_SHORT + 1}" in lots
+    assert "SHORT" not in said(whole)

@@ -162,7 +162,7 @@ def test_the_sheet_flags_what_lies_under_the_floor(tmp_path):
     assert low
     assert len(re.findall(r"% LOW(?!:)", text)) >= len(low)
     assert "LOW: under the floor" in text
-    assert "Price that waits for back orders $143.75" in text
+    assert "All kits that wait for back orders, each counted once 3 $143.75" in text
 
 
 def test_a_setting_card_is_one_page_in_the_order_a_fitter_works(tmp_path):

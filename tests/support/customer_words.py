@@ -48,6 +48,8 @@ def data_of(offer: Offer) -> set[str]:
     party = offer.customer
     return {
         *(line.description for line in lines), *(line.sku for line in lines),
+        # As its catalogue says it in the customer's language, where it does.
+        *(said for _, _, said in (offer.sent.items if offer.sent else ())),
         *(piece.sku for kit in offer.kits for piece in kit.unused),
         *(line.finish for line in lines), *(opening.mark for opening in offer.openings),
         *(text for opening in offer.openings for text in note_of(opening.note)),

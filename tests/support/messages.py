@@ -36,6 +36,7 @@ from wholekit.wording import (
     fitting_steps,
     force_sentences,
     job_sentences,
+    margin_keys,
     offered,
     offers,
     old_holes,
@@ -133,6 +134,7 @@ def in_tables() -> Iterator[Message]:
     yield from concessions.WAYS.values()
     yield from page_problems.ON_PAGE.values()
     yield from purchases.STATES.values()
+    yield from margin_keys.KEYS.values()
     yield from (findings.DOUBT_LACKING, findings.LIGHTEST_OVER)
     yield from (findings.LEAD_UNKNOWN, findings.LEAD_OF_A_DAY)
     yield from (findings.UNLISTED, findings.SERIES_UNLISTED, findings.ARM_BY_HAND)

@@ -105,11 +105,7 @@ def _save(path: Path, text: str) -> Path:
 
 def _tell(offer: Offer, made: list[tuple[Path, str]]) -> None:
     complete = sum(not offer.kit_of(opening).missing for opening in offer.openings)
-    stopped = [
-        opening.mark
-        for opening in offer.openings
-        if offer.kit_of(opening).missing or offer.is_held(opening)
-    ]
+    stopped = [opening.mark for opening in offer.openings if not offer.is_firm(opening)]
     say(
         f"{len(offer.openings)} marks, {plural(offer.opening_count, 'opening')}, "
         f"{offer.leaf_count} leaves, {len(offer.kits)} kinds of kit; {complete} marks complete"

@@ -28,7 +28,7 @@ from wholekit.domain.findings import SEVERITY_ORDER, Severity
 from wholekit.domain.kits import Policy
 from wholekit.domain.pricing import parse_multiplier
 from wholekit.domain.quotes import Offer
-from wholekit.domain.quotes.draws import short_stock
+from wholekit.domain.quotes.filling import short_stock
 from wholekit.domain.quotes.offer import (
     KitWords,
     OfferFinding,

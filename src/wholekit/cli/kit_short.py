@@ -11,7 +11,7 @@ from wholekit.domain.customers import LIST
 from wholekit.domain.findings import SEVERITY_ORDER, Severity
 from wholekit.domain.quantities import Length
 from wholekit.domain.quotes import Offer
-from wholekit.domain.quotes.draws import short_stock
+from wholekit.domain.quotes.filling import short_stock
 from wholekit.domain.quotes.offer import OfferAssumption, OfferFinding, OfferKit, OfferOpening
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.finding_words import all_in_short, in_short

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from wholekit.documents.papers import PickLine, PickOpening
 from wholekit.wording.openings import fire_label_text
 from wholekit.wording.questions import ranges_text
+from wholekit.wording.speech import tr
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +40,8 @@ def bags_alike(openings: Sequence[PickOpening], every: Sequence[str]) -> Iterato
 
 def about_of(opening: PickOpening) -> str:
     """Leaf, mount, spring size and fire label in a line."""
-    spring = f"spring size {opening.size_set}" if opening.size_set else ""
+    size = opening.size_set
+    spring = tr("spring size {size}").format(size=size) if size else ""
     fire = fire_label_text(opening.fire_minutes) if opening.fire_minutes else ""
     return " · ".join(filter(None, (opening.size, opening.mount, spring, fire)))
 

@@ -8,18 +8,31 @@ from wholekit.documents.papers import (
     page_size_of,
 )
 from wholekit.domain.quotes import Offer
-from wholekit.domain.quotes.offer import KitWords, OfferKit
+from wholekit.domain.quotes.offer import KitWords, OfferKit, OfferWords
 from wholekit.domain.tax import LineKind
 from wholekit.wording.amounts import say_date
-from wholekit.wording.speech import ENGLISH, tr
+from wholekit.wording.offers import number_text
+from wholekit.wording.speech import (
+    ENGLISH,
+    in_english,
+    language_of,
+    language_spoken,
+    speaking,
+    tr,
+)
 from wholekit.wording.units import in_units_of, measured
+from wholekit.wording.words import ROLES, value_text
 
 
-def head_of(offer: Offer, *, language: str = ENGLISH, notice: str = "") -> PaperHead:
-    """The head of an offer's papers. notice: what is to be said loudly on every page."""
-    locale = offer.customer.locale
-    sent = offer.sent
-    words = sent if sent is not None and sent.language == language else offer.words
+def head_of(
+    offer: Offer, *, language: str = ENGLISH, notice: str = "", locale: str = ""
+) -> PaperHead:
+    """The head of an offer's papers. notice: what is to be said loudly on every page. locale: of
+    its days and amounts, the customer's unless given."""
+    locale = locale or offer.customer.locale
+    words = words_in(offer, language)
+    with speaking(locale if language != ENGLISH else ENGLISH):
+        number = number_text(offer.label)
     return PaperHead(
         letterhead=Letterhead(
             offer.house_name,
@@ -29,17 +42,41 @@ def head_of(offer: Offer, *, language: str = ENGLISH, notice: str = "") -> Paper
             words.registration,
             words.footer,
         ),
-        number=offer.label,
+        number=number,
         issued=offer.issued,
         customer=offer.customer.name,
         job=offer.job_name,
         customer_address=offer.customer.address,
         prepared_by=offer.issued_by,
         locale=locale,
-        page_size=page_size_of(locale),
+        page_size=page_size_of(offer.customer.locale),
         language=language,
         notice=notice,
     )
+
+
+def house_head(offer: Offer, language: str = ENGLISH, notice: str = "") -> PaperHead:
+    """The head of a paper that stays in the house. language: the house's own [CLDR code]; so are
+    its days and amounts, in the customer's manner where that is the customer's language too."""
+    there = offer.customer.locale
+    # What has no words of its own is read in English, which `in_english` knows.
+    theirs = language != ENGLISH and language_of(there) == language
+    locale = there if theirs else in_english(there) if language == ENGLISH else language
+    with speaking(locale if language != ENGLISH else ENGLISH):
+        said = tr(notice) if notice else ""
+    return head_of(offer, language=language, notice=said, locale=locale)
+
+
+def words_in(offer: Offer, language: str) -> OfferWords:
+    """The offer's sentences in a language where it was sent in that, else the English ones."""
+    sent = offer.sent
+    return sent if sent is not None and sent.language == language else offer.words
+
+
+def mount_said(kit: OfferKit, said: KitWords, words: OfferWords) -> str:
+    """The mount in the language in use; as it was frozen where the words are in that."""
+    spoken = words.language == language_spoken()
+    return said.mount if spoken else value_text("mount", kit.mount)
 
 
 def facts_of(offer: Offer, locale: str = "") -> tuple[tuple[str, str], ...]:
@@ -90,10 +127,16 @@ def estimated_weight(kit: OfferKit) -> str:
         return tr("estimated {weight}").format(weight=measured(kit.weight))
 
 
-def missing_of(kit: OfferKit, words: KitWords) -> tuple[MissingPiece, ...]:
-    """The pieces a kit lacks, in words."""
+def missing_of(kit: OfferKit, words: KitWords, language: str = "") -> tuple[MissingPiece, ...]:
+    """The pieces a kit lacks, in words. language: of the words, empty for that in use; in another
+    the pieces are named in the language in use, without the reason."""
+    spoken = language in ("", language_spoken())
     return tuple(
-        MissingPiece(piece, missing.quantity, because)
+        MissingPiece(
+            piece if spoken else tr(ROLES[missing.role]),
+            missing.quantity,
+            because if spoken else "",
+        )
         for missing, (piece, because) in zip(kit.missing, words.missing, strict=True)
     )
 

@@ -1,16 +1,18 @@
 """From an offer to a label for each bag."""
 
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
 
-from wholekit.documents.fill import head_of
+from wholekit.documents.fill import head_of, missing_of
 from wholekit.documents.label_stock import SHEET_10, LabelStock
 from wholekit.documents.papers import BagContent, KitLabel, KitLabelsPaper
 from wholekit.domain.errors import CallError
 from wholekit.domain.orders import ReleasedBag
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.bag_id import BagId
+from wholekit.domain.quotes.filling import Filling, bag_count, filling_of
 from wholekit.domain.quotes.offer import OfferKit, OfferOpening, OfferWords
 from wholekit.wording.speech import speaking, tr
 
@@ -33,17 +35,17 @@ def labels_paper(
     frozen = issued.openings if issued is not None and issued.quote and issued.revision else ()
     places = {opening.place: at for at, opening in enumerate(frozen, 1)}
     words = offer.sent or offer.words
+    filling = filling_of(offer)
     head = head_of(offer, language=words.language)
     # They go out with the goods: in the job's language.
     with speaking(head.words_of):
         labels = tuple(
             replace(
-                _label(offer, words, opening, places.get(opening.place), bag),
+                _label(filling, words, opening, places.get(opening.place), bag),
                 card=cards.get(opening.place, 0) if offer.is_firm(opening) else 0,
             )
             for opening in offer.openings
-            if offer.kit_of(opening).lines
-            for bag in range(1, opening.quantity + 1)
+            for bag in range(1, bag_count(offer, opening) + 1)
         )
         # What may not ship comes last, apart from what may.
         labels = tuple(sorted(labels, key=lambda label: label.held))
@@ -58,7 +60,8 @@ def labels_together(papers: Sequence[KitLabelsPaper]) -> KitLabelsPaper:
 
 def labels_of_bags(paper: KitLabelsPaper, bags: Iterable[ReleasedBag]) -> KitLabelsPaper:
     """The labels of some bags alone, with the ids under which they were released and what they
-    are to hold now: an item may stand in for another. Raises CallError where none has any."""
+    hold, or are to hold now: an item may stand in for another. What the shelf had when the offer
+    was priced is no matter any more. Raises CallError where none has any."""
     there = {(bag.mark, bag.number): bag for bag in bags}
     labels = tuple(
         replace(label, bag_id=bag.id, contents=_contents(bag, label))
@@ -71,16 +74,28 @@ def labels_of_bags(paper: KitLabelsPaper, bags: Iterable[ReleasedBag]) -> KitLab
 
 
 def _contents(bag: ReleasedBag, label: KitLabel) -> tuple[BagContent, ...]:
-    needs = {item[1]: packs for item, packs in bag.needs}
-    asked = {content.sku: content.quantity for content in label.contents}
-    # As the quote has them, unless something else is to be in it.
-    return label.contents if needs == asked else tuple(BagContent(*each) for each in needs.items())
+    needs = [(item[1], packs) for item, packs in bag.needs]
+    if bag.packed is not None:
+        needs = [(line.item[1], line.packs) for line in bag.packed.lines]
+    asked = Counter[str]()
+    for content in label.contents:
+        asked[content.sku] += content.quantity
+    there = Counter[str]()
+    for sku, packs in needs:
+        there[sku] += packs
+    # As the quote has them, unless something else is in it.
+    if there == asked:
+        return tuple(replace(content, short=0) for content in label.contents)
+    said = {content.sku: content.description for content in label.contents}
+    return tuple(BagContent(sku, packs, said.get(sku, "")) for sku, packs in there.items())
 
 
 def _label(
-    offer: Offer, words: OfferWords, opening: OfferOpening, place: int | None, bag: int
+    filling: Filling, words: OfferWords, opening: OfferOpening, place: int | None, bag: int
 ) -> KitLabel:
+    offer = filling.offer
     kit, said = offer.kit_of(opening), words.kits[opening.kit]
+    held = not offer.is_firm(opening)
     return KitLabel(
         mark=opening.place,
         bag=bag,
@@ -89,12 +104,22 @@ def _label(
         mount=said.mount,
         size_set=kit.spring_size,
         hand=_hand(kit),
-        contents=tuple(BagContent(line.sku, line.quantity, line.description) for line in kit.lines),
+        contents=tuple(
+            BagContent(
+                filled.line.sku,
+                filled.asked,
+                words.item(filled.line),
+                # Nothing is picked for one that is held, so that nothing of it is short either.
+                0 if held else filled.short,
+            )
+            for filled in filling.bag(opening, bag)
+        ),
         finish=kit.finish,
         alerts=tuple(_alerts(kit, opening)),
-        held=not offer.is_firm(opening),
+        held=held,
         room=opening.room,
         bag_id="" if place is None else _bag_id(offer, place, bag),
+        missing=tuple(f"{lack.quantity} × {lack.piece}" for lack in missing_of(kit, said)),
     )
 
 

@@ -1,11 +1,16 @@
 """From an offer to the pick room's list: what goes into which bag."""
 
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Mapping
 from datetime import date
-from typing import TypeAlias
 
-from wholekit.documents.fill import goods_of, head_of, leaf_size, missing_of
+from wholekit.documents.fill import (
+    goods_of,
+    house_head,
+    leaf_size,
+    missing_of,
+    mount_said,
+    words_in,
+)
 from wholekit.documents.papers import (
     BinLine,
     PickLine,
@@ -13,110 +18,88 @@ from wholekit.documents.papers import (
     PickOpening,
 )
 from wholekit.domain.quotes import Offer
-from wholekit.domain.quotes.draws import Draw, draws_of
-from wholekit.domain.quotes.offer import OfferOpening
-from wholekit.domain.quotes.sharing import Wants, share_out
+from wholekit.domain.quotes.draws import Draw
+from wholekit.domain.quotes.filling import Filling, Share, bag_count, filling_of
+from wholekit.domain.quotes.offer import OfferOpening, OfferWords
 from wholekit.domain.walk import AS_NAMED, Walk
 from wholekit.domain.working_days import WorkingDays
 from wholekit.wording.offers import released_texts
-from wholekit.wording.speech import in_english
+from wholekit.wording.speech import ENGLISH, speaking
 
 
 def pick_list_paper(
-    offer: Offer, notice: str = "", walk: Walk = AS_NAMED, calendar: WorkingDays | None = None
+    offer: Offer,
+    notice: str = "",
+    walk: Walk = AS_NAMED,
+    calendar: WorkingDays | None = None,
+    language: str = ENGLISH,
 ) -> PickListPaper:
     """The pick room's list: the walk from bin to bin, then bag by bag, then the bags that are held.
 
     Held are bags with an open stop or a missing piece; they take no stock from those that may go.
-    What is short is shared so that whole bags come of it. It is in English, its days too, whoever
-    the customer is.
+    What is short is shared so that whole bags come of it. It stays in the house, whose language
+    it is in [CLDR code], its days too, whoever the customer is; sentences about the kits are in it
+    where the quote was sent in it, else in English.
     offer: what is had (see `Offer.chosen`). Other goods come after the walk. walk: the house's.
     calendar: by which more of an item comes that no kit waits for the longest; the offer keeps the
     days of the others alone.
     """
+    filling = filling_of(offer, walk)
     sound = [opening for opening in offer.openings if offer.is_firm(opening)]
     held = [opening for opening in offer.openings if not offer.is_firm(opening)]
-    draws = draws_of(offer, sound, walk)
-    shares = shares_of(offer, sound, draws)
-    openings = tuple(_opening(offer, opening, shares[opening.place]) for opening in sound)
+    words, head = words_in(offer, language), house_head(offer, language, notice)
     comes = _coming(offer)
-    head = head_of(offer, notice=notice)
+    with speaking(head.words_of):
+        openings = tuple(_opening(filling, words, opening) for opening in sound)
+        apart = tuple(_opening(filling, words, opening) for opening in held)
     return PickListPaper(
-        replace(head, locale=in_english(head.locale)),
+        head,
         tuple(
             _bin_line(
                 draw,
-                shares,
+                words,
+                filling.shares,
                 comes.get(draw.item.sku) or _lead_day(draw, offer.ready_asked, calendar),
             )
-            for draw in draws
+            for draw in filling.draws
         ),
         openings,
         sum(opening.bags for opening in openings),
-        tuple(_opening(offer, opening, None) for opening in held),
+        apart,
         goods_of(offer),
         offer.ready_asked,
         offer.not_quoted,
     )
 
 
-# By supplier too: two of them may sell under the same SKU.
-Key: TypeAlias = tuple[str, str]
-# What an opening takes of each of its items [packs].
-Share: TypeAlias = dict[Key, int]
-
-
-def shares_of(
-    offer: Offer, openings: Sequence[OfferOpening], draws: Sequence[Draw]
-) -> dict[str, Share]:
-    """What each opening takes off the shelf, by its place: shared out as the quote's days are."""
-    needs: dict[int, Share] = {}
-    for opening in openings:
-        if opening.kit not in needs:
-            need = needs[opening.kit] = {}
-            for line in offer.kit_of(opening).lines:
-                key = (line.supplier, line.sku)
-                need[key] = need.get(key, 0) + line.quantity
-    wants = [
-        Wants(needs[opening.kit], opening.quantity, (opening.alternate,)) for opening in openings
-    ]
-    on_hand = {(draw.item.supplier, draw.item.sku): draw.item.on_hand for draw in draws}
-    taken = share_out(wants, on_hand)
-    return {opening.place: share for opening, share in zip(openings, taken, strict=True)}
-
-
-def _opening(offer: Offer, opening: OfferOpening, share: Share | None) -> PickOpening:
-    """share: what it takes of what is on the shelf; None where nothing is taken."""
-    kit, said = offer.kit_of(opening), offer.words.kits[opening.kit]
-    left = {} if share is None else dict(share)
-    lines = []
-    for line in kit.lines:
-        quantity = line.quantity * opening.quantity
-        key = (line.supplier, line.sku)
-        taken = quantity if share is None else min(quantity, left[key])
-        left[key] = left.get(key, 0) - taken
-        lines.append(
-            PickLine(
-                line.sku,
-                line.description,
-                line.finish,
-                line.bin,
-                line.quantity,
-                quantity,
-                quantity - taken,
-            )
+def _opening(filling: Filling, words: OfferWords, opening: OfferOpening) -> PickOpening:
+    offer = filling.offer
+    kit, said = offer.kit_of(opening), words.kits[opening.kit]
+    # Nothing is taken for one that is held, so that nothing of it is short either.
+    sound = offer.is_firm(opening)
+    lines = (
+        PickLine(
+            filled.line.sku,
+            words.item(filled.line),
+            filled.line.finish,
+            filled.line.bin,
+            filled.line.quantity,
+            filled.asked,
+            filled.short if sound else 0,
         )
+        for filled in filling.lines(opening)
+    )
     return PickOpening(
         mark=opening.place,
         quantity=opening.quantity,
-        bags=opening.quantity,
+        bags=bag_count(offer, opening),
         size=leaf_size(kit, said),
-        mount=said.mount,
+        mount=mount_said(kit, said, words),
         size_set=kit.spring_size,
         lines=tuple(lines),
         stops=tuple(dict.fromkeys(said.findings[at][0] for at in offer.open_stops(opening))),
-        released=released_texts(offer, opening, offer.words),
-        missing=missing_of(kit, said),
+        released=released_texts(offer, opening, words),
+        missing=missing_of(kit, said, words.language),
         note=opening.note,
         room=opening.room,
         fire_minutes=kit.type.fire_minutes or 0,
@@ -141,14 +124,16 @@ def _lead_day(draw: Draw, asked: date | None, calendar: WorkingDays | None) -> d
     return calendar.after(asked, days) if calendar and asked and days else None
 
 
-def _bin_line(draw: Draw, shares: dict[str, Share], comes: date | None) -> BinLine:
+def _bin_line(
+    draw: Draw, words: OfferWords, shares: Mapping[str, Share], comes: date | None
+) -> BinLine:
     item = draw.item
     marks = dict.fromkeys(mark for mark, _ in draw.marks)
     taken = [(mark, shares[mark][item.supplier, item.sku]) for mark in marks]
     return BinLine(
         item.bin,
         item.sku,
-        item.description,
+        words.item(item),
         item.finish,
         draw.quantity,
         draw.short,

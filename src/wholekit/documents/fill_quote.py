@@ -122,7 +122,7 @@ class _Quote:
             # A range may pass no opening of the base bid either.
             beyond = (*self._every, *beyond)
         lines = [
-            QuoteLine(line.sku, line.description, line.finish, line.quantity, line.total)
+            QuoteLine(line.sku, self._words.item(line), line.finish, line.quantity, line.total)
             for line in kit.lines
         ]
         # A price agreed for the whole opening: its lines keep theirs, and this makes up the rest.

@@ -1,10 +1,16 @@
 """From a snapshot to the owner's sheet. Margins are those of the day of quoting."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 from fractions import Fraction
 
-from wholekit.documents.fill import basis_of, facts_of, head_of
+from wholekit.documents.fill import (
+    basis_of,
+    facts_of,
+    house_head,
+    missing_of,
+    mount_said,
+    words_in,
+)
 from wholekit.documents.internal_sheet import (
     Decision,
     Figures,
@@ -18,6 +24,7 @@ from wholekit.documents.internal_sheet import (
     ShortStock,
     SupplierFigures,
 )
+from wholekit.documents.papers import PaperHead
 from wholekit.domain.earnings import (
     Key,
     Sale,
@@ -29,12 +36,13 @@ from wholekit.domain.earnings import (
 )
 from wholekit.domain.margins import Margin
 from wholekit.domain.quantities import Cost, Money
-from wholekit.domain.quotes.draws import draws_of
-from wholekit.domain.quotes.offer import Offer, OfferAlternate, Totals
+from wholekit.domain.quotes.draws import Draw
+from wholekit.domain.quotes.filling import Filling, filling_of
+from wholekit.domain.quotes.offer import OfferAlternate, OfferWords, Totals
 from wholekit.domain.quotes.own import Snapshot
 from wholekit.domain.tax import LineKind
 from wholekit.wording.margin_keys import say_key
-from wholekit.wording.speech import in_english
+from wholekit.wording.speech import ENGLISH, speaking
 
 
 def sheet_paper(
@@ -43,22 +51,41 @@ def sheet_paper(
     *,
     draft: bool = False,
     accepted: Sequence[str] | None = None,
+    language: str = ENGLISH,
 ) -> InternalSheet:
     """The owner's sheet. today: the floor where the snapshot keeps none [margin / price]; under
-    the floor a margin is flagged. accepted: codes of the alternates taken; None: not accepted."""
+    the floor a margin is flagged. accepted: codes of the alternates taken; None: not accepted.
+    language: the house's [CLDR code], as of `pick_list_paper`."""
+    head = house_head(snapshot.offer, language)
+    with speaking(head.words_of):
+        return _sheet(snapshot, today, head, draft=draft, accepted=accepted)
+
+
+def _sheet(
+    snapshot: Snapshot,
+    today: Fraction,
+    head: PaperHead,
+    *,
+    draft: bool,
+    accepted: Sequence[str] | None,
+) -> InternalSheet:
     offer, own = snapshot.offer, snapshot.own
+    words = words_in(offer, head.language)
     floor = today if own.floor is None else own.floor
     sales = sold(snapshot)
     whole = earning("", sales, offer.currency)
     base = offer.chosen()
-    shorts = _shorts(base)
+    # What is had, as for the pick list.
+    filling = filling_of(offer.chosen(accepted or ()))
+    net = own.net_part(LineKind.HARDWARE)
+    waits = [
+        (filling.waiting(opening), filling.offer.kit_of(opening).price.scaled(net))
+        for opening in filling.offer.openings
+    ]
     firm = _firm(snapshot, sales)
     part = earning("", firm, offer.currency)
     held = earning("", [sale for sale in sales if sale not in firm], offer.currency)
     totals = offer.firm_totals
-    head = head_of(offer)
-    # The house's own, and in English: so are its days and amounts, whoever the customer is.
-    head = replace(head, locale=in_english(head.locale))
     return InternalSheet(
         head=head,
         draft=draft,
@@ -75,8 +102,8 @@ def sheet_paper(
         saved=base.saved,
         floor=floor,
         floor_today=own.floor is None,
-        openings=_opening_figures(snapshot, floor),
-        kits=tuple(_kit(snapshot, at, floor) for at in range(len(offer.kits))),
+        openings=_opening_figures(snapshot, filling, words, floor),
+        kits=tuple(_kit(snapshot, at, words, floor) for at in range(len(offer.kits))),
         suppliers=tuple(
             SupplierFigures(say_key(earned.key), earned.sales, _figures(earned.margin, floor))
             for earned in earnings_by(sales, Key.SUPPLIER, offer.currency)
@@ -94,7 +121,7 @@ def sheet_paper(
         # Leaf and pair may each say the same.
         open_stops=tuple(
             dict.fromkeys(
-                (opening.place, offer.words.kits[opening.kit].findings[at][0])
+                (opening.place, words.kits[opening.kit].findings[at][0])
                 for opening in offer.openings
                 for at in offer.open_stops(opening)
             )
@@ -105,10 +132,17 @@ def sheet_paper(
             revisions=any(catalog.revision for catalog in offer.catalogs),
             locale=head.locale,
         ),
-        shorts=shorts,
-        exposure=Money(sum(short.price.minor for short in shorts), offer.currency),
+        shorts=tuple(_short(filling, draw, words, net) for draw in filling.shorts),
+        exposure=Money(sum(each.times(kits).minor for kits, each in waits), offer.currency),
+        waiting=sum(kits for kits, _ in waits),
         accepted=None if accepted is None else _accepted(snapshot, accepted, floor),
         assumed=own.assumed,
+        beyond=offer.not_quoted,
+        lacking=tuple(
+            (opening.place, f"{lack.quantity} × {lack.piece}")
+            for opening in offer.openings
+            for lack in missing_of(offer.kit_of(opening), words.kits[opening.kit], words.language)
+        ),
     )
 
 
@@ -119,20 +153,21 @@ def _firm(snapshot: Snapshot, sales: Sequence[Sale]) -> Sequence[Sale]:
     return [sale for sale in sales if not sale.mark or sale.alternate or sale.mark in firm]
 
 
-def _shorts(offer: Offer) -> tuple[ShortStock, ...]:
-    return tuple(
-        ShortStock(
-            draw.item.sku,
-            draw.item.description,
-            draw.quantity,
-            draw.item.on_hand,
-            draw.short,
-            draw.item.lead_days,
-            draw.item.unit.times(draw.short),
-            tuple(mark for mark, _ in draw.marks),
-        )
-        for draw in draws_of(offer)
-        if draw.short
+def _short(filling: Filling, draw: Draw, words: OfferWords, net: Fraction) -> ShortStock:
+    """net: what of a price is no tax [fraction]."""
+    offer = filling.offer
+    waits = [(filling.waiting(one, draw.item), one) for one in offer.openings]
+    price = sum(offer.kit_of(one).price.scaled(net).minor * kits for kits, one in waits)
+    return ShortStock(
+        draw.item.sku,
+        words.item(draw.item),
+        draw.quantity,
+        draw.item.on_hand,
+        draw.short,
+        draw.item.lead_days,
+        Money(price, offer.currency),
+        filling.waits_for(draw),
+        sum(kits for kits, _ in waits),
     )
 
 
@@ -154,7 +189,9 @@ def _tax(totals: Totals) -> Money:
     return Money(sum(charge.tax.minor for charge in totals.taxes), totals.gross.currency)
 
 
-def _opening_figures(snapshot: Snapshot, floor: Fraction) -> tuple[OpeningFigures, ...]:
+def _opening_figures(
+    snapshot: Snapshot, filling: Filling, words: OfferWords, floor: Fraction
+) -> tuple[OpeningFigures, ...]:
     offer = snapshot.offer
     found: dict[tuple[str, str], list[Sale]] = {}
     for sale in sales_of(snapshot, None):
@@ -164,28 +201,29 @@ def _opening_figures(snapshot: Snapshot, floor: Fraction) -> tuple[OpeningFigure
             opening.place,
             opening.quantity,
             said.size,
-            said.mount,
+            mount_said(offer.kit_of(opening), said, words),
             _figures(
                 earning(
                     "", found.get((opening.alternate, opening.mark), []), offer.currency
                 ).margin,
                 floor,
             ),
-            bool(offer.kit_of(opening).missing) or offer.is_held(opening),
+            offer.standing(opening),
+            filling.waiting(opening),
         )
         for opening in offer.openings
-        for said in (offer.words.kits[opening.kit],)
+        for said in (words.kits[opening.kit],)
     )
 
 
-def _kit(snapshot: Snapshot, at: int, floor: Fraction) -> SheetKit:
+def _kit(snapshot: Snapshot, at: int, words: OfferWords, floor: Fraction) -> SheetKit:
     offer = snapshot.offer
-    kit, own, said = offer.kits[at], snapshot.own.kits[at], offer.words.kits[at]
+    kit, own, said = offer.kits[at], snapshot.own.kits[at], words.kits[at]
     net = snapshot.own.net_part(LineKind.HARDWARE)
     lines = [
         SheetLine(
             line.sku,
-            line.description,
+            words.item(line),
             line.supplier,
             line.quantity,
             mine.list_price,
@@ -201,18 +239,19 @@ def _kit(snapshot: Snapshot, at: int, floor: Fraction) -> SheetKit:
         # The lines carry all the cost there is; what was agreed only moves the price.
         agreed, nothing = kit.adjustment, Cost(0, offer.currency)
         figures = _figures(Margin(agreed.scaled(net), nothing), floor)
-        words = offer.words.price_agreed
-        lines.append(SheetLine("", words, "", 1, agreed, Fraction(1), agreed, nothing, figures))
+        agreed_words = words.price_agreed
+        lines.append(
+            SheetLine("", agreed_words, "", 1, agreed, Fraction(1), agreed, nothing, figures)
+        )
     return SheetKit(
         marks=tuple(opening.place for opening in offer.openings if opening.kit == at),
         size=said.size,
-        mount=said.mount,
+        mount=mount_said(kit, said, words),
         spring_size=kit.spring_size,
         lines=tuple(lines),
         figures=_figures(Margin(kit.price.scaled(net), own.cost), floor),
         missing=tuple(
-            f"{missing.quantity} × {piece}"
-            for missing, (piece, _) in zip(kit.missing, said.missing, strict=True)
+            f"{lack.quantity} × {lack.piece}" for lack in missing_of(kit, said, words.language)
         ),
     )
 

@@ -123,7 +123,7 @@ class _ShipmentSlip(SlipParts):
     def _lines(self, gone: _Gone) -> Iterator[SlipLine]:
         """What one bag holds, an item that stands in for another with that."""
         said = {
-            (line.supplier, line.sku): line.description
+            (line.supplier, line.sku): self.words.item(line)
             for line in self.offer.kit_of(gone.opening).lines
         }
         instead: dict[ItemKey, str] = {

@@ -1,10 +1,10 @@
 """From an offer to the packing slip that goes with the goods, in the customer's language."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from wholekit.documents.fill import goods_of, head_of
-from wholekit.documents.fill_pick import Share, shares_of
 from wholekit.documents.packing_slip import (
     PackingSlipPaper,
     SlipKit,
@@ -15,7 +15,7 @@ from wholekit.documents.slip_parts import SlipParts
 from wholekit.domain.errors import CallError
 from wholekit.domain.openings import marks_named
 from wholekit.domain.quotes import Offer
-from wholekit.domain.quotes.draws import draws_of
+from wholekit.domain.quotes.filling import FilledLine, bag_count, filling_of
 from wholekit.domain.quotes.offer import OfferOpening, OfferWords
 from wholekit.wording.cautions import cautions_for_receivers
 from wholekit.wording.questions import ranges_text
@@ -54,6 +54,8 @@ class _Slip(SlipParts):
     def __init__(self, offer: Offer, words: OfferWords, of: Consignment) -> None:
         super().__init__(offer, words)
         self._of = of
+        # Over all that may go: what goes now may wait for what was kept for another.
+        self._filling = filling_of(offer)
 
     def paper(self, notice: str) -> PackingSlipPaper:
         offer = self.offer
@@ -61,15 +63,14 @@ class _Slip(SlipParts):
         sent = [one for one in offer.openings if one.place in chosen and offer.is_firm(one)]
         held = [one for one in offer.openings if not offer.is_firm(one)]
         later = [one for one in offer.openings if offer.is_firm(one) and one.place not in chosen]
-        shares = shares_of(offer, sent, draws_of(offer, sent))
-        kits = tuple(self._kits(sent, shares))
+        kits = tuple(self._kits(sent))
         short = any(mark.short for kit in kits for mark in kit.marks)
         kinds = [offer.kit_of(opening).type for opening in sent]
         return PackingSlipPaper(
             head_of(offer, language=self.words.language, notice=tr(notice) if notice else ""),
             self.offer.goes_to,
             kits,
-            openings=sum(opening.quantity for opening in sent),
+            openings=sum(bag_count(offer, opening) for opening in sent),
             bags=sum(kit.bags for kit in kits),
             packs=sum(line.here for kit in kits for line in kit.lines),
             ordered=sum(line.quantity for kit in kits for line in kit.lines),
@@ -99,46 +100,36 @@ class _Slip(SlipParts):
             raise CallError("slip-marks-held", given=ranges_text(stopped, self.every))
         return set(found)
 
-    def _kits(self, sent: Sequence[OfferOpening], shares: Mapping[str, Share]) -> Iterator[SlipKit]:
+    def _kits(self, sent: Sequence[OfferOpening]) -> Iterator[SlipKit]:
         alike: dict[tuple[object, ...], list[OfferOpening]] = {}
         for opening in sent:
             # An empty bag is none.
             if self.offer.kit_of(opening).lines:
                 alike.setdefault(self._contents(opening), []).append(opening)
         for openings in alike.values():
-            yield self._kit(openings, shares)
+            yield self._kit(openings)
 
     def _contents(self, opening: OfferOpening) -> tuple[object, ...]:
         """What two bags must have equal to stand as one."""
         lines = self.offer.kit_of(opening).lines
         return tuple((line.supplier, line.sku, line.quantity) for line in lines)
 
-    def _short(self, opening: OfferOpening, share: Share) -> Iterator[tuple[str, int]]:
-        """What of its items the shelf has not for an opening's bags [packs]."""
-        left = dict(share)
-        for line in self.offer.kit_of(opening).lines:
-            key, needed = (line.supplier, line.sku), line.quantity * opening.quantity
-            lacks = max(0, needed - left[key])
-            left[key] = max(0, left[key] - needed)
-            if lacks:
-                yield line.sku, lacks
-
-    def _kit(self, openings: Sequence[OfferOpening], shares: Mapping[str, Share]) -> SlipKit:
+    def _kit(self, openings: Sequence[OfferOpening]) -> SlipKit:
         bags = sum(opening.quantity for opening in openings)
-        lacks = [dict(self._short(opening, shares[opening.place])) for opening in openings]
+        filled = [self._filling.lines(opening) for opening in openings]
         return SlipKit(
             self.ranges(openings),
             bags,
             tuple(
                 SlipLine(
-                    line.sku,
-                    line.description,
-                    line.finish,
-                    line.quantity,
-                    line.quantity * bags,
-                    short=sum(of_mark.get(line.sku, 0) for of_mark in lacks),
+                    same[0].line.sku,
+                    self.words.item(same[0].line),
+                    same[0].line.finish,
+                    same[0].line.quantity,
+                    sum(each.asked for each in same),
+                    short=sum(each.short for each in same),
                 )
-                for line in self.offer.kit_of(openings[0]).lines
+                for same in zip(*filled, strict=True)
             ),
             tuple(
                 SlipMark(
@@ -146,8 +137,16 @@ class _Slip(SlipParts):
                     opening.quantity,
                     self.about(opening),
                     opening.note,
-                    short=tuple(of_mark.items()),
+                    short=_lacking(lines),
                 )
-                for opening, of_mark in zip(openings, lacks, strict=True)
+                for opening, lines in zip(openings, filled, strict=True)
             ),
         )
+
+
+def _lacking(lines: Iterable[FilledLine]) -> tuple[tuple[str, int], ...]:
+    """What of its items the shelf has not for an opening's bags: SKU and packs."""
+    lacks = Counter[tuple[str, str]]()
+    for filled in lines:
+        lacks[filled.line.supplier, filled.line.sku] += filled.short
+    return tuple((sku, packs) for (_, sku), packs in lacks.items() if packs)

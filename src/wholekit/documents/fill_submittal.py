@@ -99,7 +99,9 @@ class _Submittal:
     def _items(self, kit: OfferKit, opening: OfferOpening) -> Iterator[SubmittalItem]:
         said = self._words.kits[opening.kit]
         for line, (serves, _) in zip(kit.lines, said.lines, strict=True):
-            yield SubmittalItem(line.sku, line.description, line.finish, line.quantity, serves)
+            yield SubmittalItem(
+                line.sku, self._words.item(line), line.finish, line.quantity, serves
+            )
 
     def _rows(self) -> Iterator[SubmittalRow]:
         kits = {

@@ -283,12 +283,10 @@ def flow_of(
         )
     )
     return Flow(
-        title=f"{kind} {number}, {customer}",
+        title=f"{kind} {number}, {customer}" if customer else f"{kind} {number}",
         author=name,
         day=head.issued.isoformat(),
-        running=" · ".join(
-            (f"{kind} {number}", customer, *((notice,) if (notice := _notice(head)) else ()))
-        ),
+        running=" · ".join(part for part in (f"{kind} {number}", customer, _notice(head)) if part),
         job=job,
         house=foot,
         css=css,

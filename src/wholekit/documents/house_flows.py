@@ -2,6 +2,7 @@
 
 import re
 from bisect import bisect_left
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from typing import TypeVar
@@ -30,6 +31,10 @@ Label = TypeVar("Label")
 ONE_COLUMN, ROOMY_COLUMN, FEW = 8, 12, 5
 # Up to so broad, a mark on a label is written in the first, second … of its sizes [characters].
 MARK_LENGTHS = (3, 5, 9, 16, 28, 60, 100)
+# Up to so many kinds of items that a bag is short of are named on it.
+NAMED_SHORT = 3
+# A proposal's number: the day and six signs of base 32.
+_PROPOSED = re.compile(r" \d{4}-\d\d-\d\d [A-Z2-7]{6}$")
 # Half as broad again as others.
 _BROAD = frozenset("MW@%")
 # Signs that may be drawn broad, or be written as `[U+1F6AA]` or `[60 × U+1F6AA]`.
@@ -38,15 +43,21 @@ _PICTURES = re.compile("([\U00010000-\U0010ffff])\\1*")
 
 def internal_sheet_flow(paper: InternalSheet, render: Renderer) -> Flow:
     """The owner's sheet: sums, then each kit."""
-    shared = {"paper": paper, "head": paper.head}
+    every = [*(opening.mark for opening in paper.openings), *paper.beyond]
+    shared = {
+        "paper": paper,
+        "head": paper.head,
+        "ranges": lambda marks: ranges_text([*marks], every),
+    }
 
     def blocks() -> Iterator[Block]:
         yield Block(render("sheet_front", number=0, **shared))
         for number, kit in enumerate(paper.kits, 1):
-            yield Block(render("sheet_kit", number=number, kit=kit, **shared), f"Kit {number}")
+            html = render("sheet_kit", number=number, kit=kit, **shared)
+            yield Block(html, tr("Kit {number}").format(number=number))
 
     sheets = ("margin", "sheet", *(("draft",) if paper.draft else ()))
-    return flow_of("Internal sheet", paper.head, render.css(paper.head, *sheets), blocks())
+    return flow_of(tr("Internal sheet"), paper.head, render.css(paper.head, *sheets), blocks())
 
 
 def pick_list_flow(paper: PickListPaper, render: Renderer) -> Flow:
@@ -71,7 +82,7 @@ def pick_list_flow(paper: PickListPaper, render: Renderer) -> Flow:
 
     def blocks() -> Iterator[Block]:
         yield Block(render("pick_front", number=0, **shared))
-        yield Block(render("pick_walk", number=1, **shared), "The walk")
+        yield Block(render("pick_walk", number=1, **shared), tr("The walk"))
         number = 2
         for openings in (paper.openings, paper.held):
             values = {"held": openings is paper.held, "first": True}
@@ -81,7 +92,7 @@ def pick_list_flow(paper: PickListPaper, render: Renderer) -> Flow:
                 number += 1
                 values["first"] = False
 
-    return flow_of("Pick list", paper.head, render.css(paper.head, "pick"), blocks())
+    return flow_of(tr("Pick list"), paper.head, render.css(paper.head, "pick"), blocks())
 
 
 def _waiting(paper: PickListPaper) -> dict[tuple[str, str], list[str]]:
@@ -124,12 +135,21 @@ def _share_text(bags: int, each: int, count: int) -> str:
     """
     full, over = divmod(count, each)
     if bags == 1:
-        return "" if count == 1 == each else f"{count} in it" if full else f"{count} of {each}"
+        if count == 1 == each:
+            return ""
+        some = tr("{count} in it") if full else tr("{count} of {each}")
+        return some.format(count=count, each=each)
     if not full:
-        return f"{over} of {each} for one of {bags} bags"
-    text = f"{bags} bags" if full == bags else f"{full} of {bags} bags"
-    text += f", {each} in each" if each > 1 else ""
-    return f"{text}, and {over} for another" if over else text
+        text = tr("{count} of {each} for one of {bags} bags")
+        return text.format(count=over, each=each, bags=bags)
+    of_all = trn("{count} bag", "{count} bags", bags)
+    text = of_all if full == bags else tr("{some} of {count} bags")
+    parts = [text.format(count=bags, some=full)]
+    if each > 1:
+        parts.append(tr("{count} in each").format(count=each))
+    if over:
+        parts.append(tr("and {count} for another").format(count=over))
+    return ", ".join(parts)
 
 
 def packing_slip_flow(paper: PackingSlipPaper, render: Renderer) -> Flow:
@@ -167,6 +187,9 @@ def labels_flow(paper: KitLabelsPaper, render: Renderer) -> Flow:
         "brief_of": lambda label, facts, alerts: brief_contents(
             label, len(facts.striptags()), sum(map(len, alerts))
         ),
+        "counted": _counted,
+        "lacks_of": _lacks,
+        "number_of": lambda head: number_in_short(head.number),
         "drawing_url": DRAWING_URL,
     }
 
@@ -220,14 +243,15 @@ def brief_contents(label: KitLabel, facts: int, alerts: int) -> tuple[str, str]:
     # Every line may end early, since words are not broken.
     above = -(-facts // beside) + (-(-alerts // beside) if alerts else 0)
     room = SMALL_HIGH - SMALL_BAG - SMALL_LINE * above - (SMALL_RULES if alerts else 0)
-    items = sum(each.quantity for each in label.contents)
-    counted = trn("{count} item, see the pick list", "{count} items, see the pick list", items)
-    counted = counted.format(count=items)
+    counted = _counted(label, see_list=True)
     if label.held:
         left = room - SMALL_HOLD - SMALL_HELD_MARKS[own]
         return (counted if left >= SMALL_LINE else ""), own
-    text = ", ".join(f"{each.quantity} × {each.sku}" for each in label.contents)
-    longest = max(len(each.sku) for each in label.contents) + 6
+    there = [each for each in label.contents if each.here]
+    if not there:
+        return "", own
+    text = ", ".join(f"{each.here} × {each.sku}" for each in there)
+    longest = max(len(each.sku) for each in there) + 6
 
     def lines(mark: str) -> int:
         return int((room - SMALL_MARKS[mark]) / SMALL_LINE)
@@ -236,6 +260,49 @@ def brief_contents(label: KitLabel, facts: int, alerts: int) -> tuple[str, str]:
         if lines(mark) > 0 and len(text) <= lines(mark) * (SMALL_ACROSS - longest) + longest:
             return text, mark
     return (counted if lines(own) > 0 else ""), own
+
+
+def _counted(label: KitLabel, *, see_list: bool = False) -> str:
+    """How many items are in a bag, and of how many where some are short; of one that is held, how
+    many it is to hold. see_list: and where they stand."""
+    here, planned = label.here, label.planned
+    if label.held:
+        text = trn("{count} item, not picked", "{count} items, not picked", planned)
+    elif here < planned:
+        text = trn("{here} of {count} item", "{here} of {count} items", planned)
+        text = tr("{items}, see the pick list").format(items=text) if see_list else text
+    elif see_list:
+        text = trn("{count} item, see the pick list", "{count} items, see the pick list", planned)
+    else:
+        text = trn("{count} item", "{count} items", planned)
+    return text.format(here=here, count=planned)
+
+
+def _lacks(label: KitLabel) -> list[str]:
+    """What a bag is without: pieces that nobody supplies, and items that the shelf had not; of
+    more than a few items how many."""
+    found = []
+    if label.missing:
+        found.append(tr("MISSING {pieces}").format(pieces=", ".join(label.missing)))
+    short = Counter[str]()
+    for each in label.contents:
+        short[each.sku] += each.short
+    short = +short
+    if 0 < len(short) <= NAMED_SHORT:
+        items = ", ".join(f"{packs} × {sku}" for sku, packs in short.items())
+        found.append(f"{tr('SHORT')} {items}")
+    elif short:
+        found.append(f"{tr('SHORT')} {label.planned - label.here}")
+    return found
+
+
+def number_in_short(number: str) -> str:
+    """A quote's number where there is room for little: of a proposal its last sign group.
+
+    >>> number_in_short("PROPOSAL 2026-11-26 K7QXNA"), number_in_short("Q-00012/2")
+    ('K7QXNA', 'Q-00012/2')
+    """
+    return number.rpartition(" ")[2] if _PROPOSED.search(number) else number
 
 
 def _columns(stock: LabelStock, lines: int, *, roomy: bool) -> int:

@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from wholekit.documents.papers import PaperHead
 from wholekit.domain.quantities import Cost, Money
+from wholekit.domain.quotes.standing import OpeningStanding
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,14 +22,16 @@ class Figures:
 
 @dataclass(frozen=True, slots=True)
 class OpeningFigures:
-    """One mark's figures over all its openings."""
+    """One mark's figures over all its openings. waiting: how many of its kits the shelf leaves
+    without a piece [count]."""
 
     mark: str
     quantity: int
     size: str
     mount: str
     figures: Figures
-    incomplete: bool = False
+    standing: OpeningStanding = OpeningStanding.FIRM
+    waiting: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +45,8 @@ class SupplierFigures:
 
 @dataclass(frozen=True, slots=True)
 class ShortStock:
-    """An item the shelf does not cover [packs], how long it takes [days] and what it ties up."""
+    """An item the shelf does not cover [packs], as the pick list has it: how long it takes [days],
+    the openings that wait for it, how many kits they are [count], and their price [Money]."""
 
     sku: str
     description: str
@@ -52,6 +56,7 @@ class ShortStock:
     lead_days: int
     price: Money
     marks: tuple[str, ...] = ()
+    kits: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,8 +152,11 @@ class InternalSheet:
     discount: off the customer's prices [fraction], reason: why; saved: what it takes off. floor:
     the owner's [margin / price] on the day of quoting, or (floor_today) on that the sheet is made,
     where the quote is from before it was kept. accepted: None where the quote was not.
-    assumed: what is open and was not asked for, since no answer changes a kit. shorts: what
-    the shelf of its price books does not cover, and exposure: the price that waits for it [Money].
+    assumed: what is open and was not asked for, since no answer changes a kit. shorts: what the
+    shelf of its price books does not cover of what is had; waiting, exposure: the kits that wait
+    for any of it [count] and their price [Money], each kit once. beyond: marks that
+    no range runs over, of doors that are not quoted. open_stops, lacking: by place, why openings
+    are not sold.
     """
 
     head: PaperHead
@@ -179,5 +187,8 @@ class InternalSheet:
     basis: str
     shorts: tuple[ShortStock, ...]
     exposure: Money
+    waiting: int = 0
     accepted: SheetAccepted | None = None
     assumed: tuple[str, ...] = ()
+    beyond: tuple[str, ...] = ()
+    lacking: tuple[tuple[str, str], ...] = ()

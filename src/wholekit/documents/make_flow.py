@@ -43,9 +43,9 @@ def make_flow(paper: AnyPaper, templates: Path, house: str = "") -> Flow:
         case SubmittalPaper():
             with speaking(paper.head.words_of):
                 return submittal_flow(paper, render)
-        # The pick room's and the owner's are the house's own, and in English.
         case PickListPaper():
-            return pick_list_flow(paper, render)
+            with speaking(paper.head.words_of):
+                return pick_list_flow(paper, render)
         case KitLabelsPaper():
             with speaking(paper.head.words_of):
                 return labels_flow(paper, render)
@@ -61,4 +61,5 @@ def make_flow(paper: AnyPaper, templates: Path, house: str = "") -> Flow:
             with speaking(paper.head.words_of):
                 return purchase_order_flow(paper, render)
         case InternalSheet():
-            return internal_sheet_flow(paper, render)
+            with speaking(paper.head.words_of):
+                return internal_sheet_flow(paper, render)

@@ -94,12 +94,18 @@ class Ordered:
         if kind is QUOTE:
             return quote_paper(offer, draft=self.draft, form=self.form)
         if kind is MARGIN_SHEET:
-            return sheet_paper(self.snapshot, self.floor, draft=self.draft, accepted=self.accepted)
+            return sheet_paper(
+                self.snapshot,
+                self.floor,
+                draft=self.draft,
+                accepted=self.accepted,
+                language=self.style.language,
+            )
         notice = notice_of(ordered=self.accepted is not None, changed=self.changed)
         had = offer.chosen(self.accepted or ())
         makers: dict[PaperFile, Callable[[], AnyPaper]] = {
             PICK_LIST: lambda: pick_list_paper(
-                had, notice, self.style.walk, calendar_of(self.rules)
+                had, notice, self.style.walk, calendar_of(self.rules), self.style.language
             ),
             KIT_LABELS: lambda: self._labels(had, notice),
             PACKING_SLIP: lambda: packing_slip_paper(had, notice, self.goods),

@@ -392,17 +392,25 @@ class PickListPaper:
 
 @dataclass(frozen=True, slots=True)
 class BagContent:
-    """What one line of a bag's contents says [packs]. description: empty where it is not known."""
+    """What one line of a bag's contents says [packs]: how many there are to be, and how many of
+    them the shelf has not. description: empty where it is not known."""
 
     sku: str
     quantity: int
     description: str = ""
+    short: int = 0
+
+    @property
+    def here(self) -> int:
+        """What is in the bag [packs]."""
+        return self.quantity - self.short
 
 
 @dataclass(frozen=True, slots=True)
 class KitLabel:
-    """The label of one bag. alerts: such as `ACCESSIBLE`. held: the bag may not ship. bag_id: see
-    `BagId`; empty where the offer was never issued. card: see `card_numbers`; 0 for none."""
+    """The label of one bag. alerts: such as `ACCESSIBLE`. held: the bag may not ship, and nothing
+    is picked for it; missing: the pieces that it lacks for good, such as `1 × closer body`. bag_id:
+    see `BagId`; empty where the offer was never issued. card: see `card_numbers`; 0 for none."""
 
     mark: str
     bag: int
@@ -418,6 +426,17 @@ class KitLabel:
     bag_id: str = ""
     card: int = 0
     room: str = ""
+    missing: tuple[str, ...] = ()
+
+    @property
+    def here(self) -> int:
+        """What is in the bag [packs]."""
+        return 0 if self.held else sum(content.here for content in self.contents)
+
+    @property
+    def planned(self) -> int:
+        """What is to be in it [packs]."""
+        return sum(content.quantity for content in self.contents)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from wholekit.documents.fill import leaf_size
 from wholekit.documents.packing_slip import NotSent, SlipBox
 from wholekit.domain.catalog import FastenerKind, Role
 from wholekit.domain.quotes import Offer
+from wholekit.domain.quotes.filling import bag_count
 from wholekit.domain.quotes.offer import OfferKit, OfferLine, OfferOpening, OfferWords
 from wholekit.wording.offers import why_held
 from wholekit.wording.openings import fire_label_text, piece_text
@@ -60,7 +61,7 @@ class SlipParts:
         self, openings: Sequence[OfferOpening], reasons: tuple[str, ...]
     ) -> tuple[NotSent, ...]:
         """Openings that do not go along, together."""
-        bags = sum(opening.quantity for opening in openings)
+        bags = sum(bag_count(self.offer, opening) for opening in openings)
         return (NotSent(self.ranges(openings), bags, reasons),)
 
     def ranges(self, openings: Iterable[OfferOpening]) -> str:

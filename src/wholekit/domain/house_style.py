@@ -77,6 +77,7 @@ class HouseStyle:
 
     paper: None where the customer's place decides. accent: `#rrggbb`, legible on white; empty:
     black. templates: the folder whose `papers` replace ours file by file, empty for none.
+    language: of the papers that stay in the house [CLDR code].
     """
 
     card: HouseCard = HouseCard()
@@ -85,6 +86,7 @@ class HouseStyle:
     logo: Logo | None = None
     walk: Walk = AS_NAMED
     templates: str = ""
+    language: str = "en"
 
 
 PLAIN = HouseStyle()

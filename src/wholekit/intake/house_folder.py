@@ -56,6 +56,7 @@ def read_house_folder(
                 found.logo,
                 _read_walk(folder / WALK, problems),
                 str(folder.absolute()) if check_papers(own, templates / PAPERS, problems) else "",
+                found.language,
             ),
             problems,
         ),
@@ -87,6 +88,11 @@ def _style(
             table.fault(
                 "house-language-unknown", "languages", given=language, known=("en", *languages)
             )
+    stays = table.text("house_language", "en")
+    if stays not in ("en", *languages):
+        table.fault(
+            "house-language-unknown", "house_language", given=stays, known=("en", *languages)
+        )
     texts = [("", _texts(table))]
     for language in ("en", *languages):
         own = table.table(language)
@@ -112,6 +118,7 @@ def _style(
         None if sheet is None else PageSize.A4 if sheet is SheetWord.A4 else PageSize.LETTER,
         accent,
         logo,
+        language=stays,
     )
     table.finish()
     return style

@@ -1,6 +1,6 @@
 """A series file: bodies, pieces and templates, entered once for all that the price book sells."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
@@ -9,7 +9,9 @@ from wholekit.domain.catalog.model import Body, Piece, Series, Template
 from wholekit.domain.catalog.words import Duty, FastenerKind, HolesRow, Role
 from wholekit.domain.errors import Problem
 from wholekit.domain.openings.words import HingeSide, Mount, Stop
+from wholekit.intake.text_file import LONGEST_LINE, is_line
 from wholekit.intake.toml_table import Table, read_toml
+from wholekit.wording.speech import ENGLISH, LANGUAGES
 
 _SIDES = (HingeSide.LEFT, HingeSide.RIGHT)
 
@@ -84,9 +86,21 @@ def read_series(path: Path, where: str, problems: list[Problem]) -> SeriesFile |
     ]
     for table, name in _entries(top, "template", where, problems):
         templates.append(_template(table, name, series))
+    phrases = tuple(_phrases(top))
     top.finish()
-    read = Series(series, title, standards, tuple(bodies), tuple(pieces), tuple(templates))
+    read = Series(series, title, standards, tuple(bodies), tuple(pieces), tuple(templates), phrases)
     return SeriesFile(read, finishes)
+
+
+def _phrases(top: Table) -> Iterator[tuple[str, tuple[tuple[str, str], ...]]]:
+    """By language how parts of the book's descriptions are said in it."""
+    for language in LANGUAGES:
+        key = f"descriptions_{language}"
+        said = {} if language == ENGLISH else top.texts(key)
+        if not all(is_line(text) for pair in said.items() for text in pair):
+            top.fault("text-unreadable", key, most=LONGEST_LINE)
+        if said:
+            yield language, tuple(said.items())
 
 
 def _entries(top: Table, key: str, where: str, problems: list[Problem]) -> list[tuple[Table, str]]:

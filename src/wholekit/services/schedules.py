@@ -10,7 +10,7 @@ from wholekit.domain.kits import Kit, Shelf
 from wholekit.domain.kits.check import HandLine, check_kit
 from wholekit.domain.openings import Opening, UnaskedDoor
 from wholekit.domain.quotes import Job, JobContents, JobOpening
-from wholekit.domain.quotes.offer import PriceBook
+from wholekit.domain.quotes.parties import PriceBook
 from wholekit.domain.quotes.totals import Destination
 from wholekit.domain.quotes.worked import WorkedJob, work_up
 from wholekit.domain.rules import RuleBook

@@ -1,6 +1,6 @@
 """The snapshot of a job worked up: its offer, and the house's own beside."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
@@ -25,9 +25,9 @@ from wholekit.domain.quotes.offer import (
     OfferOpening,
     OfferPiece,
     OfferWords,
-    Party,
 )
 from wholekit.domain.quotes.own import Own, OwnKit, OwnLine, Sign, Snapshot
+from wholekit.domain.quotes.parties import Party
 from wholekit.domain.quotes.ready import Ready
 from wholekit.domain.quotes.totals import (
     alternate_cost,
@@ -232,7 +232,18 @@ def _worded(
         return replace(offer, words=english)
     with words.speaking(offer.customer.locale):
         theirs = words.offer(offer, made, notes, rules, asking)
+    theirs = replace(theirs, items=tuple(_items(offer, job, theirs.language)))
     return replace(offer, words=english, sent=theirs)
+
+
+def _items(offer: Offer, job: WorkedJob, language: str) -> Iterator[tuple[str, str, str]]:
+    """The descriptions of the offer's items that their catalogues give in a language."""
+    catalogs = {catalog.id: catalog for catalog in job.catalogs}
+    named = {(line.catalog_id, line.description) for kit in offer.kits for line in kit.lines}
+    for catalog_id, description in sorted(named):
+        said = catalogs[catalog_id].description_in(language, description)
+        if said:
+            yield catalog_id, description, said
 
 
 def _own(

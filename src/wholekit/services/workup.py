@@ -8,7 +8,7 @@ from wholekit.domain.errors import CallError
 from wholekit.domain.kits import Shelf
 from wholekit.domain.quotes import Job, JobContents
 from wholekit.domain.quotes.asking import Asking, asking_of
-from wholekit.domain.quotes.offer import PriceBook
+from wholekit.domain.quotes.parties import PriceBook
 from wholekit.domain.quotes.ready import (
     Availability,
     JobReady,

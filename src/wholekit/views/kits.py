@@ -7,7 +7,7 @@ from fractions import Fraction
 from wholekit.domain.customers import LIST
 from wholekit.domain.quantities import Money
 from wholekit.domain.quotes import Offer
-from wholekit.domain.quotes.draws import short_stock
+from wholekit.domain.quotes.filling import short_stock
 from wholekit.domain.quotes.offer import KitWords, OfferFinding, OfferKit
 from wholekit.domain.rules import RuleBook
 from wholekit.views.ready import JobReadyAnswer, ReadyAnswer, job_ready_answer, ready_answers

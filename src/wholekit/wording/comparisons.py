@@ -16,7 +16,7 @@ from wholekit.domain.quotes.compare import (
     OpeningChange,
     alike_changes,
 )
-from wholekit.domain.quotes.offer import PriceBook
+from wholekit.domain.quotes.parties import PriceBook
 from wholekit.wording.offers import payment_text
 from wholekit.wording.openings import size_text
 from wholekit.wording.questions import ranges_text

@@ -2,6 +2,7 @@
 
 from wholekit.domain.earnings import AGREED, EXTRA, Group, SalePlace
 from wholekit.domain.quotes.offer import KitKind
+from wholekit.wording.speech import tr
 from wholekit.wording.words import value_text
 
 KEYS = {EXTRA: "extra line", AGREED: "price agreed by hand"}
@@ -18,7 +19,7 @@ def say_key(key: Group) -> str:
             return _kind(key)
         case SalePlace():
             return _place(key)
-    return KEYS.get(key, key)
+    return tr(KEYS[key]) if key in KEYS else key
 
 
 def _kind(kind: KitKind) -> str:

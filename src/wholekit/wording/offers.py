@@ -11,6 +11,7 @@ from wholekit.domain.openings import Assumption, OpeningType
 from wholekit.domain.quotes import Approval, ApprovedPart, Offer, Override, OverrideKind
 from wholekit.domain.quotes.asking import NOTHING_ASKED, Asking
 from wholekit.domain.quotes.offer import KitWords, OfferOpening, OfferWords
+from wholekit.domain.quotes.proposal import WORD
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.answers import brief_answers, refused_answers
 from wholekit.wording.calculated import force_text, forces_text
@@ -191,6 +192,18 @@ def released_texts(offer: Offer, opening: OfferOpening, said: OfferWords) -> tup
         for finding, (text, _, _) in zip(kit.findings, words.findings, strict=True)
         if (finding.code, finding.about) in opening.released
     )
+
+
+def number_text(number: str) -> str:
+    """A quote's number as papers in the language in use say it: a proposal's word is translated,
+    its day and digest stay.
+
+    >>> with speaking("fr_CA"):
+    ...     number_text("PROPOSAL 2026-11-26 K7QXNA"), number_text("Q-00012/2")
+    ('PROPOSITION 2026-11-26 K7QXNA', 'Q-00012/2')
+    """
+    word, space, rest = number.partition(" ")
+    return f"{tr('PROPOSAL')} {rest}" if space and word == WORD else number
 
 
 def payment_text(days: int) -> str:

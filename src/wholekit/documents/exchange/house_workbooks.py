@@ -6,6 +6,7 @@ from dataclasses import replace
 from wholekit.documents.exchange.workbook import Cell, WorkSheet, workbook_bytes
 from wholekit.documents.internal_sheet import Figures, InternalSheet
 from wholekit.documents.papers import PaperHead, PickListPaper, PickOpening
+from wholekit.domain.quotes.standing import OpeningStanding
 
 
 def pick_workbook(paper: PickListPaper) -> bytes:
@@ -66,7 +67,7 @@ def margin_workbook(sheet: InternalSheet) -> bytes:
                     opening.quantity,
                     opening.size,
                     opening.mount,
-                    "held" if opening.incomplete else "",
+                    "" if opening.standing is OpeningStanding.FIRM else opening.standing.value,
                     *_figures(opening.figures),
                 )
                 for opening in sheet.openings

@@ -140,7 +140,7 @@ def _items(offer: Offer) -> Iterator[tuple[Cell, ...]]:
                 opening.mark,
                 opening.alternate,
                 line.sku,
-                line.description,
+                words.item(line),
                 line.finish,
                 line.quantity,
                 line.quantity * count,

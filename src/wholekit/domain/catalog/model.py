@@ -9,6 +9,7 @@ from typing import TypeAlias
 from wholekit.domain.catalog.terms import USUAL_TERMS, BuyingTerms
 from wholekit.domain.catalog.words import Duty, FastenerKind, HolesRow, Role, claims
 from wholekit.domain.openings.words import HingeSide, Mount
+from wholekit.domain.plain import SPARSE
 from wholekit.domain.quantities import Cost, Length, Money
 
 # Supplier and SKU: two suppliers may sell under one SKU.
@@ -164,7 +165,10 @@ class Template:
 
 @dataclass(frozen=True, slots=True)
 class Series:
-    """One family of engineering data: what is entered once and priced many times over."""
+    """One family of engineering data: what is entered once and priced many times over.
+
+    phrases: by language [CLDR code], how parts of the book's descriptions are said in it.
+    """
 
     id: str
     title: str
@@ -172,6 +176,9 @@ class Series:
     bodies: tuple[Body, ...]
     pieces: tuple[Piece, ...]
     templates: tuple[Template, ...]
+    phrases: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = field(
+        default=(), metadata={SPARSE: True}
+    )
 
     def claims(self, word: str) -> bool:
         """Whether it claims a standard, named by a word as `EN 1154` or `BHMA`."""
@@ -232,6 +239,21 @@ class Catalog:
     items: tuple[Item, ...]
     counts: Mapping[str, int] = field(default_factory=dict)
     folder: str = field(default="", compare=False)
+
+    def description_in(self, language: str, description: str) -> str:
+        """A description of its book in another language [CLDR code], put together of phrases for
+        its parts between commas; empty where one of them has none: half a name is no name."""
+        said = self._phrases.get(language, {})
+        parts = [said.get(part, "") for part in description.split(", ")]
+        return ", ".join(parts) if all(parts) else ""
+
+    @cached_property
+    def _phrases(self) -> Mapping[str, Mapping[str, str]]:
+        found: dict[str, dict[str, str]] = {}
+        for series in self.series:
+            for language, phrases in series.phrases:
+                found.setdefault(language, {}).update(phrases)
+        return found
 
     @cached_property
     def pieces(self) -> Mapping[str, Piece]:

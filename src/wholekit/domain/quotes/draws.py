@@ -1,9 +1,8 @@
-"""What an offer takes from the shelf, and what is short on the day it was priced."""
+"""What openings of an offer take from the shelf, item by item in the order of the walk."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from wholekit.domain.findings import Finding, Hint, Severity
 from wholekit.domain.quotes.offer import Offer, OfferLine, OfferOpening
 from wholekit.domain.walk import AS_NAMED, Walk
 
@@ -42,25 +41,4 @@ def draws_of(
     ]
     return tuple(
         sorted(draws, key=lambda draw: (walk.place_of(draw.item.bin), draw.item.bin, draw.item.sku))
-    )
-
-
-def short_stock(offer: Offer) -> tuple[Finding, ...]:
-    """A warning for each item of which the shelf lacks some."""
-    return tuple(
-        Finding(
-            "short-stock",
-            Severity.WARN,
-            {
-                "sku": draw.item.sku,
-                "needed": draw.quantity,
-                "on_hand": draw.item.on_hand,
-                "lead_days": draw.item.lead_days,
-                "marks": tuple(mark for mark, _ in draw.marks),
-            },
-            None,
-            Hint("order-or-swap", {"short": draw.short}),
-        )
-        for draw in draws_of(offer)
-        if draw.short
     )

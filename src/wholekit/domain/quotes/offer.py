@@ -20,7 +20,9 @@ from wholekit.domain.openings import BodySide, Mount, OpeningType, UnaskedDoor, 
 from wholekit.domain.plain import SPARSE
 from wholekit.domain.quantities import Mass, Money
 from wholekit.domain.quotes.job import BASE
+from wholekit.domain.quotes.parties import Party, PriceBook
 from wholekit.domain.quotes.ready import JobReady, Ready, job_ready
+from wholekit.domain.quotes.standing import OpeningStanding
 from wholekit.domain.tax import LineKind, NamedTax
 
 # An amount among the fields of a finding, which are kept as text.
@@ -252,30 +254,6 @@ class OfferAlternate:
 
 
 @dataclass(frozen=True, slots=True)
-class Party:
-    """The customer as quoted to; nameless where a schedule stands on its own. terms: of payment,
-    as they are printed for this customer; empty: the house's, by days to pay [d]."""
-
-    code: str
-    name: str
-    address: tuple[str, ...] = ()
-    contact: str = ""
-    locale: str = "en_US"
-    terms: str = ""
-    days: int = 0
-
-
-@dataclass(frozen=True, slots=True)
-class PriceBook:
-    """A catalogue the offer was priced on; revision 0: not of a store."""
-
-    catalog_id: str
-    supplier: str
-    revision: int
-    edition: date
-
-
-@dataclass(frozen=True, slots=True)
 class KitWords:
     """A kit in sentences. lines: (serves, because) of each line; findings: (text, hint, source);
     missing: (piece, because); unused: one of
@@ -306,7 +284,8 @@ class OfferWords:
     opening, what is said of its note. refusals: by question and answer, at which openings it cannot
     be had so, or empty. unmended: what may help where a firm opening may not latch or passes a
     limit, and where no answer does; empty for none. registration, footer: the house's own lines of
-    its letterhead and at the foot of each page.
+    its letterhead and at the foot of each page. items: by catalogue and description, what it is in
+    this language.
     """
 
     language: str
@@ -322,6 +301,14 @@ class OfferWords:
     footer: str = field(default="", metadata={SPARSE: True})
     refusals: tuple[tuple[str, ...], ...] = field(default=(), metadata={SPARSE: True})
     unmended: str = field(default="", metadata={SPARSE: True})
+    items: tuple[tuple[str, str, str], ...] = field(default=(), metadata={SPARSE: True})
+
+    def item(self, line: OfferLine) -> str:
+        """What a line's item is called: as its catalogue says it in this language, if it does."""
+        for catalog, description, said in self.items:
+            if (catalog, description) == (line.catalog_id, line.description):
+                return said
+        return line.description
 
     def of_note(self, opening: OfferOpening) -> tuple[tuple[str, str, str], ...]:
         """What is said of an opening's note: (text, hint, source) of each finding."""
@@ -443,9 +430,15 @@ class Offer:
         """Whether a stop is open."""
         return any(True for _ in self.open_stops(opening))
 
+    def standing(self, opening: OfferOpening) -> OpeningStanding:
+        """Whether an opening may go out, and what keeps it."""
+        if self.is_held(opening):
+            return OpeningStanding.STOPPED
+        return OpeningStanding.INCOMPLETE if self.kit_of(opening).missing else OpeningStanding.FIRM
+
     def is_firm(self, opening: OfferOpening) -> bool:
         """Whether an opening's kit is whole, and no stop of it is open."""
-        return not self.kit_of(opening).missing and not self.is_held(opening)
+        return self.standing(opening) is OpeningStanding.FIRM
 
     @property
     def firm(self) -> Money:

@@ -1,0 +1,80 @@
+"""Descriptions in the customer's language: what a catalogue gives, whole or not at all."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from tests.support.house import opening, sample, shelf
+from tests.support.offers import offered
+
+from wholekit.documents.fill_labels import labels_paper
+from wholekit.documents.fill_pick import pick_list_paper
+from wholekit.documents.fill_quote import quote_paper
+from wholekit.documents.fill_slip import packing_slip_paper
+from wholekit.domain.errors import InputError
+from wholekit.domain.openings import Mount, Opening
+from wholekit.intake.catalog_folder import load_catalog
+from wholekit.settings import bundled
+from wholekit.store.plain_text import to_text
+
+PARTS = st.sampled_from(("arm", "size 3", "black", "1 screw", "cap: small"))
+
+
+@given(known=st.dictionaries(PARTS, st.sampled_from(("un", "deux", "trois"))), parts=st.lists(
+    PARTS, min_size=1, max_size=4))  # fmt: skip
+def test_a_description_is_said_whole_or_not_at_all(known, parts):
+    catalog = sample("quillmere")
+    first = replace(catalog.series[0], phrases=(("fr", tuple(known.items())),))
+    said = replace(catalog, series=(first,)).description_in("fr", ", ".join(parts))
+    assert said == (", ".join(known[part] for part in parts) if set(parts) <= set(known) else "")
+    assert replace(catalog, series=(first,)).description_in("es", ", ".join(parts)) == ""
+
+
+@pytest.mark.parametrize("language", ["fr", "es"])
+def test_one_sample_catalogue_gives_every_description(language):
+    catalog = sample("quillmere")
+    left = [
+        item.sku for item in catalog.items if not catalog.description_in(language, item.description)
+    ]
+    assert left == []
+    # What says nothing more is kept as it was in stores from before.
+    assert '"phrases"' not in to_text(replace(catalog.series[0], phrases=()))
+
+
+@pytest.mark.parametrize(("locale", "word"), [("fr_CA", "Coffret"), ("es_MX", "Juego completo")])
+def test_papers_of_a_job_say_items_in_its_language_where_the_catalogue_does(locale, word):
+    kind = opening("3070", mount=Mount.REGULAR, weight="100 lb")
+    offer = offered([Opening("101", kind)], shelf("quillmere"), locale=locale).offer
+    assert offer.sent is not None
+    (line,) = offer.kits[0].lines
+    said = offer.sent.item(line)
+    assert said.startswith(word)
+    assert offer.words.item(line) == line.description
+    (bag,) = packing_slip_paper(offer).kits
+    assert [each.description for each in bag.lines] == [said]
+    assert [each.description for each in quote_paper(offer).kits[0].lines] == [said]
+    assert [each.description for each in labels_paper(offer).labels[0].contents] == [said]
+    # The pick room's own is the house's: English here, and the job's where the house speaks it.
+    assert pick_list_paper(offer).walk[0].description == line.description
+    theirs = pick_list_paper(offer, language=locale[:2])
+    assert theirs.walk[0].description == theirs.openings[0].lines[0].description == said
+    other = offered([Opening("101", kind)], shelf("tarrowby"), locale=locale).offer
+    assert other.sent is not None
+    assert other.sent.items == ()
+
+
+def test_a_phrase_that_is_no_line_is_told_with_its_file(tmp_path):
+    source = bundled("catalog_samples") / "quillmere"
+    for file in source.rglob("*.*"):
+        to = tmp_path / file.relative_to(source)
+        to.parent.mkdir(exist_ok=True)
+        to.write_bytes(file.read_bytes())
+    lodge = tmp_path / "series" / "lodge.toml"
+    lodge.write_text(
+        lodge.read_text("utf-8") + '\n[descriptions_fr]\n"black" = "no\\nir"\n', "utf-8"
+    )
+    with pytest.raises(InputError) as refused:
+        load_catalog(tmp_path)
+    (problem,) = refused.value.problems
+    assert (problem.code, problem.column) == ("text-unreadable", "descriptions_fr")
