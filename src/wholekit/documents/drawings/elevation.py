@@ -145,14 +145,15 @@ class _Drawn:
             sheet.text((view.x(along), view.y(middle) + 0.9), name, INK, "middle", TEXT)
 
     def _rail(self) -> None:
-        """The top rail's lower edge, which a plate makes up for."""
+        """The top rail's lower edge, which holes must keep off."""
         placing, view = self.placing, self.view
         if placing.rail is None or placing.mount is Mount.TOP_JAMB:
             return
         edge = [view.at((0.003, -placing.rail)), view.at((self.end, -placing.rail))]
         self.sheet.line(edge, INK, MIDDLE)
         inner = placing.stop - placing.gap if not placing.pull_side else 0.0
-        self._say((0.012 + max(0.0, inner), -placing.rail), tr("leaf; its rail's lower edge"), 2.8)
+        said = tr("leaf; edge of its rail: {rail}").format(rail=placing.words.rail)
+        self._say((0.012 + max(0.0, inner), -placing.rail), said, 2.8)
 
     def _holes(self) -> None:
         """Over body and foot, so that a bracket in front hides none."""
@@ -224,7 +225,7 @@ class _Drawn:
         self.sheet.line([(x, top), (x, bottom)], INK, FINE, LINE_OF_CENTRES)
         anchor = "end" if self.leaf.hinge_right else "start"
         jamb = self.view.x(-JAMB)
-        words = tr("hinge center line{leaf}").format(leaf=self.leaf.drawn_name)
+        words = tr("hinge center line{leaf}").format(leaf=self.leaf.drawn_name + self.leaf.aside)
         # Which leaf of a pair it is must not be overlooked.
         pair = len(self.placing.leaves) > 1
         self.sheet.text((jamb, bottom + 2.7), words, INK, anchor, TEXT, bold=pair)
