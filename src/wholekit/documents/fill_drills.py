@@ -29,11 +29,15 @@ def host_field(kit: OfferKit) -> str:
 
 
 def screws_of(kit: OfferKit, rules: RuleBook, *, on_plate: bool, metric: bool) -> Iterator[Screws]:
-    """Each of a kit's screws with its drill, and that a spacer has none. Raises RuleError."""
-    for line in kit.lines:
-        for use in line.uses:
-            if use.kind is not None:
-                yield _screws(kit, line, use, rules, on_plate=on_plate, metric=metric)
+    """Each of a kit's screws with its drill, those of the drawn holes first, and that a spacer has
+    none. Raises RuleError."""
+    every = [
+        _screws(kit, line, use, rules, on_plate=on_plate, metric=metric)
+        for line in kit.lines
+        for use in line.uses
+        if use.kind is not None
+    ]
+    yield from sorted(every, key=lambda screws: not screws.drawn)
     if any(use.role is Role.SPACER for line in kit.lines for use in line.uses):
         yield Screws(tr(words.SPACER_SCREWS))
 

@@ -51,8 +51,8 @@ DRILLS_FROM = (
     "wood: AWC NDS); the maker's template governs."
 )
 SPACER_SCREWS = (
-    "stop spacer: no screws of its own in this kit. If by the maker's sheet the bracket's do not go "
-    "through it, or are too short, ask the office."
+    "stop spacer: no screws of its own in this kit. If by the maker's sheet the bracket's do not "
+    "go through it, or are too short, ask the office."
 )
 # Height of what the holes lie in: as it is known, and what is left under or over the holes.
 RAIL_STATED = "Top rail: {height}, as stated."
@@ -159,8 +159,11 @@ def _drill(drill: Drill, metric: bool) -> str:
     # A fraction of an inch is its own figure.
     if "/" in drill.name:
         return f"{drill.name} in"
-    decimals = f"{drill.inches:.3f}".lstrip("0")
-    return figure(f"{tr(drill.name)} ({decimals} in)")
+    size = figure(f"{f'{drill.inches:.3f}'.lstrip('0')} in")
+    if drill.name.startswith("No. "):
+        number = drill.name.removeprefix("No. ")
+        return tr("No. {number} ({size})").format(number=number, size=size)
+    return f"{drill.name} ({size})"
 
 
 def at_least(length: Length, metric: bool) -> str:

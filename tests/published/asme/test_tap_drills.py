@@ -26,11 +26,13 @@ def test_a_tap_drill_leaves_the_share_of_thread_that_handbooks_ask_for(thread):
     pitch = COARSE.get(thread) or MM_PER_INCH / int(thread.rpartition("-")[2])
     across = screw_diameter(MACHINE, None, thread, RULES)
     (drill,) = drilled_for(MACHINE, None, thread, RULES).drills
+    assert across is not None
     assert 0.65 < (across - drill.mm) / (1.299 * pitch) < 0.84
     if thread in COARSE:
         assert drill.mm == pytest.approx(across - pitch, abs=0.051)
     else:
         assert (drill.name, drill.inches) == READ[thread]
+        assert drill.inches is not None
         assert drill.mm == round(drill.inches * MM_PER_INCH, 1)
 
 
@@ -50,9 +52,10 @@ def test_lead_holes_of_a_wood_screw_bite_and_do_not_split(number):
         FastenerKind.WOOD_SCREW, number, "", RULES
     ).drills
     shank = screw_diameter(FastenerKind.WOOD_SCREW, number, "", RULES)
+    assert shank is not None
     assert soft.mm < hard.mm < shank
     assert soft.mm < soft_shank.mm < hard_shank.mm <= shank + 0.3
     for drill in (soft, soft_shank, hard, hard_shank):
         over, under = (int(part) for part in drill.name.split("/"))
-        assert over / under == drill.inches
+        assert drill.inches == over / under
         assert drill.mm == pytest.approx(drill.inches * MM_PER_INCH, abs=0.25)

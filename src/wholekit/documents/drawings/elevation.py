@@ -55,7 +55,8 @@ def draw_elevation(placing: Placing, paper_width: float, paper_height: float) ->
     span = JAMB + _far(placing) + 0.03
     high, low = _heights(placing)
     levels_above, levels_below = _levels(placing)
-    extra = ABOVE + BELOW + LEVEL * (levels_above + levels_below) + 2
+    asides = 1.15 * TEXT if any(leaf.aside for leaf in placing.leaves) else 0.0
+    extra = ABOVE + BELOW + asides + LEVEL * (levels_above + levels_below) + 2
     scale = scale_for(span, high - low, paper - aside - EDGE, paper_height - extra)
     edge = _edge(placing, scale)
     half = span * 1000 / scale + aside + edge
@@ -225,10 +226,13 @@ class _Drawn:
         self.sheet.line([(x, top), (x, bottom)], INK, FINE, LINE_OF_CENTRES)
         anchor = "end" if self.leaf.hinge_right else "start"
         jamb = self.view.x(-JAMB)
-        words = tr("hinge center line{leaf}").format(leaf=self.leaf.drawn_name + self.leaf.aside)
+        words = tr("hinge center line{leaf}").format(leaf=self.leaf.drawn_name)
         # Which leaf of a pair it is must not be overlooked.
         pair = len(self.placing.leaves) > 1
         self.sheet.text((jamb, bottom + 2.7), words, INK, anchor, TEXT, bold=pair)
+        if self.leaf.aside:
+            aside = self.leaf.aside.lstrip(", ")
+            self.sheet.text((jamb, bottom + 2.7 + 1.15 * TEXT), aside, INK, anchor, TEXT, bold=True)
 
     def _upright(self) -> None:
         placing, view = self.placing, self.view

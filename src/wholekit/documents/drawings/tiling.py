@@ -42,11 +42,11 @@ class Trued:
     holes: tuple[XY, ...]
     ring: float
     uprights: tuple[tuple[float, str], ...]
-    far: tuple[tuple[float, str], ...]
     hinge: str
     edge: str
     hinge_right: bool
     up: bool
+    far: tuple[tuple[float, str], ...] = ()
 
     @property
     def centers(self) -> list[XY]:
