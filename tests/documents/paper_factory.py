@@ -42,7 +42,7 @@ from wholekit.documents.papers import (
     SettingCardPaper,
     Told,
 )
-from wholekit.documents.setting_card import GaugeReading, Part, Position, Setting, Step
+from wholekit.documents.setting_card import GaugeReading, Part, Position, Screws, Setting, Step
 from wholekit.domain.house_style import PageSize
 from wholekit.domain.openings import Mount
 from wholekit.domain.quantities import Cost, Money
@@ -457,7 +457,10 @@ def make_setting(index: int) -> Setting:
             Position("nearest body holes", "5-3/4 in", "hinge centre line"),
             Position("pinion", "10-1/4 in", "hinge centre line"),
         ),
-        fasteners=("4 machine screws for the body", "4 machine screws for the bracket"),
+        fasteners=(
+            Screws("4 machine screws for the body", "drill Ø No. 7 (.201 in), tap 1/4-20", True),
+            Screws("4 machine screws for the bracket"),
+        ),
         fire=FIRE if index % 4 == 3 else "",
         questions=("reveal assumed: 4 in",) if index % 3 == 0 else (),
         readings=(

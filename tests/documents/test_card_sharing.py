@@ -77,8 +77,13 @@ def holds(card: SettingCard, one: Setting, every: tuple[str, ...]) -> None:
     assert one.title in row.title
     assert one.summary in row.summary
     assert held_for(mark, card.steps, every) == [*one.steps]
+    drills = [Step(screws.what, screws.drill) for screws in one.fasteners]
+    told = held_for(mark, card.screws, every)
+    assert sorted(told, key=str) == sorted(drills, key=str), mark
     for said, texts in (
         (card.fire, (one.fire,)),
+        (card.alarms, (*one.alarms, *one.edges)),
+        (card.hosts, one.hosts),
         (card.warnings, one.warnings),
         (card.questions, one.questions),
         (card.gauges, one.gauges),
@@ -175,8 +180,11 @@ def test_screws_of_wood_and_metal_leaves_stand_with_their_marks_on_one_card():
     assert isinstance(card, SettingCard)
     metal, timber = card.settings
     assert (metal.places, timber.places) == ("101", "102")
-    assert "machine screws for the body" in " ".join(metal.fasteners)
-    assert "wood screws for the body" in " ".join(timber.fasteners)
+    assert "machine screws for the body" in " ".join(each.said for each in metal.fasteners)
+    assert "wood screws for the body" in " ".join(each.said for each in timber.fasteners)
+    # Said once above the steps, each with the leaf it is for.
+    (of_wood,) = (said for said in card.screws if "wood screws for the body" in said.lead)
+    assert (of_wood.places, "Ø" in of_wood.text) == ("102", True)
 
 
 def test_a_page_hold_never_joins_a_card_though_all_else_be_equal():

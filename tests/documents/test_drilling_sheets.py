@@ -32,7 +32,7 @@ from wholekit.documents.drawings.tiles import draw_rules
 from wholekit.documents.fill_drilling import drilling_paper
 from wholekit.documents.render import render_paper
 from wholekit.domain.house_style import PageSize
-from wholekit.domain.openings import Hand, HoldOpen, Mount, Opening
+from wholekit.domain.openings import BodySide, Door, Frame, Hand, HoldOpen, Mount, Opening
 
 MM = 25.4 / 72
 SIDES = ("width", "height")
@@ -298,13 +298,37 @@ def test_a_pair_gets_a_sheet_for_each_leaf():
     paper = drilling_paper(job("tarrowby", "3070", Hand.RHR, leaves=2), RULES)
     assert len(paper.sheets) == 6
     assert [sheet.places for sheet in paper.sheets[2:4]] == [
-        "102 (left leaf RHR)",
-        "102 (right leaf LHR)",
+        "102 (leaf RHR, right leaf from outside)",
+        "102 (leaf LHR, left leaf from outside)",
     ]
     for sheet in paper.sheets:
         # A sheet is of one leaf, the card's screws are of the kit.
         pair = "leaf" in sheet.places
         assert sheet.screws[0].text.startswith("both leaves together: ") == pair
+
+
+def test_a_stated_rails_edge_is_drawn_and_warned_of_where_holes_come_too_near():
+    """A rail of 2-1/4 in; holes at 1-7/8 in are 3/8 in from its edge."""
+    told = {"door": Door.ALUMINUM, "frame": Frame.ALUMINUM, "hand": Hand.LHR}
+    told |= {"mount": Mount.PARALLEL, "body_side": BodySide.PUSH}
+    near, far = (opening("3070", top_rail=rail, **told) for rail in ("2-1/4 in", "9 in"))
+    openings = [Opening("101", near), Opening("102", far)]
+    paper = drilling_paper(offered(openings, shelf("quillmere")).offer, RULES)
+    first = next(sheet for sheet in paper.sheets if sheet.places.startswith("101"))
+    ((down, name),) = first.trued.far
+    assert (round(down, 2), name) == (57.15, "lower edge of rail, as stated")
+    (warned,) = first.notes
+    assert "are 3/8 in from it" in warned.text
+    (host,) = first.hosts
+    assert host.text.startswith("Top rail: 2-1/4 in, as stated.")
+    (drilled,) = first.screws
+    assert "rivet nuts" in drilled.text
+    assert "drill Ø" in drilled.text
+    drawing = draw_tiles(first.trued, PageSize.LETTER, "A").pages[0][0].drawing
+    assert "lower edge of rail, as stated" in drawing
+    for sheet in paper.sheets:
+        if sheet is not first:
+            assert (sheet.trued.far, sheet.notes) == ((), ())
 
 
 def test_equal_sheets_are_printed_once_with_all_their_marks():
@@ -321,8 +345,8 @@ def test_equal_sheets_are_printed_once_with_all_their_marks():
     openings = [Opening(f"10{number}", each) for number, each in enumerate(types, 1)]
     paper = drilling_paper(offered(openings, shelf("tarrowby")).offer, RULES)
     assert [sheet.places for sheet in paper.sheets] == [
-        "101 (left leaf RH); 103 (hand not stated)",
-        "101 (right leaf LH); 102 (LH); 103 (hand not stated)",
+        "101 (leaf RH, right leaf from outside); 103 (hand not stated)",
+        "101 (leaf LH, left leaf from outside); 102 (LH); 103 (hand not stated)",
     ]
     assert [sheet.quantity for sheet in paper.sheets] == [2, 3]
     assert [note.places for sheet in paper.sheets for note in sheet.notes] == ["103", "103"]

@@ -5,6 +5,7 @@ import re
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 from functools import cache
 from itertools import combinations
 from pathlib import Path
@@ -19,6 +20,7 @@ from pypdf.generic import ContentStream
 from tests.support.house import RULES, opening, sample, shelf
 from tests.support.offers import offered
 
+from wholekit.documents.card_room import fit_of
 from wholekit.documents.card_sharing import shared_pages
 from wholekit.documents.drawings.sheet import FRAME, LEAF, TEXT, TICK, TITLE, width_of
 from wholekit.documents.fill_cards import cards_paper
@@ -46,6 +48,7 @@ from wholekit.domain.quantities import parse_force, parse_pattern, parse_pressur
 from wholekit.intake.openings import read_openings
 from wholekit.settings import bundled
 from wholekit.wording.offered import without_price
+from wholekit.wording.speech import speaking, tr
 from wholekit.wording.to_fitters import IN_ITS_OWN_WORDS, fitters_are_told
 
 SCHOOL = bundled("catalog_samples") / "jobs" / "ostrell-bay-school.csv"
@@ -141,6 +144,10 @@ def said(card: Setting) -> str:
         card.fire,
         *readings,
         *card.gauges,
+        *card.alarms,
+        *card.edges,
+        *card.hosts,
+        *(screws.said for screws in card.fasteners),
         *card.warnings,
         *card.cautions,
     )
@@ -355,18 +362,19 @@ def every_word_has_its_place(name: str, card: Setting) -> None:
 
 def test_a_pair_is_drawn_with_both_leaves_and_their_hands():
     card = in_mount("tarrowby", Mount.PARALLEL, Hand.RHR, 2)
-    assert card.hand == "pair seen from the push side: left leaf RHR (active), right leaf LHR"
+    assert card.hand == "pair seen from the push side: at the left RHR (active), at the right LHR"
     # So its right leaf by a note that was written outside is the left one here.
-    assert card.sides.endswith("from the outside they change places.")
+    assert "the leaf at the left here is the right one of schedule and notes" in card.sides
     elevation = drawn(card.elevation)
     assert len(elevation.holes()) == 8
     # The active leaf is named on both drawings, and where they are read out.
-    hinges = {"hinge center line; left leaf RHR, ACTIVE", "hinge center line; right leaf LHR"}
+    hinges = {"hinge center line; leaf RHR, ACTIVE", "hinge center line; leaf LHR"}
     assert hinges <= {*elevation.words()}
-    assert {"left leaf RHR, ACTIVE", "right leaf LHR"} <= {*drawn(card.plan).words()}
+    assert {"right leaf from outside", "left leaf from outside"} <= {*elevation.words()}
+    assert {"leaf RHR, ACTIVE", "leaf LHR"} <= {*drawn(card.plan).words()}
     for svg in (card.elevation, card.plan):
         assert "hinges at the left of the active leaf and hinges at the right" in svg
-    assert card.active == "left leaf RHR"
+    assert card.active == "leaf RHR, right leaf from outside"
     middle = elevation.width / 2
     left = sorted((x, y) for x, y in elevation.holes() if x < middle)
     right = sorted((elevation.width - x, y) for x, y in elevation.holes() if x > middle)
@@ -386,7 +394,7 @@ def test_a_pair_is_drawn_with_both_leaves_and_their_hands():
 def test_the_leaves_of_a_pair_get_their_hands_from_hand_or_swing(told, hands):
     card = card_of(leaves=2, **STEEL, **told)
     plain = card.hand.replace(" (active)", "")
-    assert f"left leaf {hands[0]}, right leaf {hands[1]}" in plain
+    assert f"at the left {hands[0]}, at the right {hands[1]}" in plain
     # Of a pair whose hand nobody has told either leaf may be the active one.
     assert (card.hand != plain) == ("hand" in told)
     assert (told["hand"].value in card.active) if "hand" in told else not card.active
@@ -395,7 +403,7 @@ def test_the_leaves_of_a_pair_get_their_hands_from_hand_or_swing(told, hands):
 def test_a_hand_that_is_not_stated_is_said_so_and_drawn_one_way():
     card = in_mount("tarrowby", Mount.REGULAR, None)
     assert card.hand == "hand not stated"
-    assert any(warning.startswith("HAND NOT STATED") for warning in card.warnings)
+    assert any(alarm.startswith("HAND NOT STATED") for alarm in card.alarms)
     assert "hinge center line; hand not stated" in drawn(card.elevation).words()
     known = in_mount("tarrowby", Mount.REGULAR, Hand.RH)
     assert drawn(card.elevation).holes() == drawn(known.elevation).holes()
@@ -894,7 +902,7 @@ def test_a_card_for_one_leaf_or_a_pair_is_one_page_headed_by_its_number(tmp_path
         for leaf in card.common.leaves:
             # Each leaf of a pair is measured by itself.
             assert f"101 · {leaf}" in text
-        assert bool(card.common.leaves) == card.common.wide == ("left leaf" in text)
+        assert bool(card.common.leaves) == card.common.wide == ("pair seen from" in text)
 
 
 @pytest.mark.parametrize("locale", ["es_MX", "fr_CA"])
@@ -938,24 +946,38 @@ ALSO: list[dict[str, Any]] = [
 ]
 
 
-@pytest.mark.parametrize("size", PageSize)
-def test_a_single_leafs_card_stays_on_one_page_with_all_that_it_may_say(size, tmp_path):
+@pytest.mark.parametrize(
+    ("size", "locale"), [(PageSize.LETTER, "fr_CA"), (PageSize.A4, "es_MX"), (PageSize.A4, "en_US")]
+)
+def test_a_single_leafs_card_takes_one_page_or_is_parted_before_its_settings(
+    size, locale, tmp_path
+):
+    """With all that it may say; a French and a Spanish one are the longest."""
     cards = []
     for width, catalog, told in LONG:
         side = SIDE[told["mount"]]
         for also in ALSO:
-            page = page_of(width, catalog, body_side=side, **{**told, **also})
+            page = page_of(width, catalog, locale, body_side=side, **{**told, **also})
             if isinstance(page, SettingCard):
                 cards.append(setting_on(page))
     assert len(cards) > len(LONG)
     paper = paper_with(*cards, size=size)
-    assert {card.crowded for card in paper.cards} == {True, False}
+    language = locale.partition("_")[0]
+    paper = replace(paper, head=replace(paper.head, language=language, locale=locale))
+    fits = [fit_of(card, size) for card in paper.cards if isinstance(card, SettingCard)]
+    assert len(set(fits)) > 1
+    # One leaf's card is parted in few cases.
+    assert sum(parted for _, parted in fits) <= len(fits) // 3
     out = tmp_path / "cards.pdf"
     render_paper(paper, out, TEMPLATES)
+    with speaking(locale):
+        each = tr("Each opening: its setting; check with a gauge, and write it down")
     pages = [" ".join(page.extract_text().split()) for page in PdfReader(out).pages]
-    assert not [text for text in pages if "continued" in text]
-    # The index of the cards stands before them.
-    assert len(pages) == len(cards) + 1
+    # The index of the cards stands before them. Every page that goes over holds all settings.
+    each = " ".join(each.split())
+    over = [text for text in pages[1:] if each not in text]
+    assert len(over) == sum(parted for _, parted in fits)
+    assert len(pages) == 1 + len(fits) + len(over)
     assert min(sizes_printed(out)) >= 7.0
 
 
@@ -1024,7 +1046,7 @@ def test_a_plate_bears_its_name_ends_within_its_rail_and_shows_all_its_holes(mou
     picture = drawn(card.elevation)
     assert "plate" in picture.words()
     assert "body" not in picture.words()
-    assert "leaf; its rail's lower edge" in picture.words()
+    assert any(text.startswith("leaf; edge of its rail: ") for text in picture.words())
     top = min(y for points in picture.filled(LEAF) for _, y in points)
     level = top + 57.15 / picture.scale
     lines = [p for told, p in picture.shapes if told["fill"] == "none" and len(p) == 2]
@@ -1063,15 +1085,116 @@ def test_without_a_limit_that_binds_no_card_warns_of_one():
 def test_screws_are_said_in_the_cards_units_and_which_come_with_the_plate():
     """No. 14 is .242 in, 6.1 mm (ASME B18.6.1)."""
     wood: dict[str, Any] = {"door": Door.WOOD, "frame": Frame.WOOD, "mount": Mount.REGULAR}
-    assert "No. 14 (.242 in)" in " ".join(card_of(**wood).fasteners)
-    metric = " ".join(card_of("914x2134 mm", **wood).fasteners)
+    assert "No. 14 (.242 in)" in " ".join(each.said for each in card_of(**wood).fasteners)
+    metric = " ".join(each.said for each in card_of("914x2134 mm", **wood).fasteners)
     assert "No. 14 (6.1 mm)" in metric
     assert " in)" not in metric
     top: dict[str, Any] = {"mount": Mount.TOP_JAMB, "body_side": BodySide.PUSH, **STEEL}
     card = card_of(head_face="1-3/4 in", **top)
-    assert "4 machine screws for the body, 1/4-20 × 5/8 in, from the plate's box" in card.fasteners
+    screws = {each.what: each.drill for each in card.fasteners}
+    # What goes into the plate needs no hole; what goes into the leaf or head does.
+    from_box = "4 machine screws for the body, 1/4-20 × 5/8 in, from the plate's box"
+    assert screws[from_box] == "drill nothing: it goes into the plate"
     # As the catalogue's titles of the pieces begin.
-    assert "2 machine screws for the shoe, 1/4-20 × 5/8 in" in card.fasteners
+    shoe = screws["2 machine screws for the shoe, 1/4-20 × 5/8 in"]
+    assert shoe == "drill Ø No. 7 (.201 in), tap 1/4-20"
+
+
+@pytest.mark.parametrize("catalog", SIZES)
+@pytest.mark.parametrize("mount", Mount)
+@pytest.mark.parametrize("told", [STEEL, STOREFRONT, {"door": Door.WOOD, "frame": Frame.WOOD}])
+def test_every_group_of_holes_has_its_drill_or_why_it_has_none(catalog, mount, told):
+    size, place = SIZES[catalog]
+    face = {"head_face": "5 in"} if mount is Mount.TOP_JAMB else {}
+    page = page_of(size, catalog, mount=mount, body_side=SIDE[mount], **place, **face, **told)
+    assert isinstance(page, SettingCard)
+    (card,) = page.settings
+    assert len(card.fasteners) >= 2
+    assert any(screws.drawn for screws in card.fasteners)
+    for screws in card.fasteners:
+        assert screws.drill.startswith("drill ") or "stop spacer" in screws.what
+        if "Ø" in screws.drill and "not known" not in screws.drill:
+            # A figure, or that of a nut's own sheet.
+            assert re.search(r"Ø (No\. )?\S*\d", screws.drill) or "rivet nut" in screws.what
+    assert {said.lead for said in page.screws} == {screws.what for screws in card.fasteners}
+
+
+@settings(max_examples=12)
+@given(st.integers(16, 64))
+def test_holes_near_a_rails_edge_are_warned_of_and_no_others(eighths):
+    """Two diameters of the nut's hole, 1.6 of its thread of 1/4 in, from the lower row of holes."""
+    rail = Fraction(eighths, 8)
+    told = {"mount": Mount.PARALLEL, "body_side": BodySide.PUSH, "hand": Hand.LHR, **STOREFRONT}
+    page = page_of("3070", "quillmere", top_rail=f"{rail.numerator}/{rail.denominator} in", **told)
+    if isinstance(page, HoldPage) or page.common.no_positions:
+        return
+    card = setting_on(page)
+    rows = [Fraction(0)] + [
+        sum(Fraction(part) for part in text.removesuffix(" in").replace("-", " ").split())
+        for text in (
+            card.positions[0].distance,
+            card.positions[2].distance.partition(" × ")[2],
+        )
+    ]
+    room = rail - sum(rows)
+    nuts = any("rivet nut" in each.what for each in card.fasteners if each.drawn)
+    least = Fraction(1, 2) * (Fraction(16, 10) if nuts else 1)
+    assert bool(card.edges) == (room < least), (rail, rows, card.edges)
+    (host,) = card.hosts
+    assert ", as stated." in host
+    if card.edges:
+        assert page.alarms
+        assert "OFF THE RAIL" in card.edges[0] or "TOO NEAR THE RAIL'S EDGE" in card.edges[0]
+
+
+def test_a_rail_that_is_not_stated_is_to_be_measured_and_what_holes_need_is_said():
+    told = {"mount": Mount.PARALLEL, "body_side": BodySide.PUSH, "hand": Hand.LHR, **STOREFRONT}
+    card = card_of("3070", "quillmere", **told)
+    (host,) = card.hosts
+    assert host.startswith("Top rail: not stated, measure it. The kit was chosen for 4 in.")
+    assert re.search(r"The holes need \S+ in or more\.$", host)
+    assert not any("top rail" in question for question in card.questions)
+    # A leaf without glass has no rail to speak of.
+    assert card_of(**STEEL, mount=Mount.REGULAR, body_side=BodySide.PULL).hosts == ()
+
+
+@pytest.mark.parametrize("catalog", SIZES)
+@pytest.mark.parametrize("mount", Mount)
+def test_each_mounted_part_has_its_line_and_whence_it_is_measured_in_the_steps(catalog, mount):
+    card = in_mount(catalog, mount, Hand.LH)
+    steps = " ".join(f"{step.lead} {step.text}" for step in card.placing)
+    # The rows, the nearest holes, and the pivot of shoe or bracket, a bracket's from the leaf too.
+    feet = 2 if mount is Mount.PARALLEL else 1
+    wanted = [*card.positions[:2], *card.positions[-feet:]]
+    for position in wanted:
+        letter = "abcdefgh"[card.positions.index(position)]
+        assert f"{letter}, {position.distance}; {position.measured_from}" in steps
+    part = "bracket" if mount is Mount.PARALLEL else "shoe"
+    assert f"of the {part}: by the maker's template" in steps
+
+
+@pytest.mark.parametrize(
+    ("note", "hand", "asks"),
+    [
+        ("right leaf active", Hand.RHR, ""),
+        ("right leaf active", Hand.LHR, "by the hand in the schedule it is LHR"),
+        ("left leaf inactive", Hand.LHR, "by the hand in the schedule it is LHR"),
+        ("right leaf active", None, "none is marked on the drawing"),
+        ("vantail gauche actif", None, "Told from the outside, as is usual, it would be LHR"),
+        ("kick plates by others", None, ""),
+    ],
+)
+def test_a_note_that_names_another_active_leaf_than_is_drawn_is_framed(note, hand, asks):
+    kind = opening(
+        "3070", leaves=2, hand=hand, swing=Swing.OUT, mount=Mount.PARALLEL,
+        body_side=BodySide.PUSH, **STEEL,
+    )  # fmt: skip
+    offer = offered([Opening("101", kind, note=note)], shelf("tarrowby")).offer
+    (page,) = cards_paper(offer, RULES).cards
+    assert isinstance(page, SettingCard)
+    framed = " ".join(said.text for said in page.alarms)
+    assert ("WHICH LEAF IS ACTIVE?" in framed) == bool(asks)
+    assert asks in framed
 
 
 def test_a_card_lists_every_piece_of_its_kit_that_is_no_screw_to_fix_it():

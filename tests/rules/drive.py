@@ -11,7 +11,8 @@ from tests.support.house import SAMPLES, sample
 from wholekit.cli.door_force import _pressure
 from wholekit.cli.quantities import OptionReader
 from wholekit.domain.allocation import weight_of
-from wholekit.domain.catalog import Template
+from wholekit.domain.catalog import FastenerKind, Template
+from wholekit.domain.catalog.drills import drilled_for, edge_distance
 from wholekit.domain.catalog.finishes import FinishBook
 from wholekit.domain.catalog.screws import wood_screw_diameter
 from wholekit.domain.errors import CallError
@@ -395,6 +396,12 @@ def _of_figures(given: Told, rules: RuleBook) -> Seen:
     if "screws" in given:
         numbers = given["screws"]
         seen["screws"] = {number: wood_screw_diameter(int(number), rules) for number in numbers}
+    if "drills" in given:
+        seen["drills"] = {text: _drills(text, rules) for text in given["drills"]}
+    if "edge_distance" in given:
+        seen["edge_distance"] = {
+            text: round(edge_distance(*_screw(text), rules), 2) for text in given["edge_distance"]
+        }
     if "nearest" in given:
         seen["nearest"] = {
             text: book.nearest(text.split()[0], text.split()[2:]) or "" for text in given["nearest"]
@@ -431,6 +438,7 @@ def _profile(text: str, rules: RuleBook) -> str:
 
 FIGURES = (
     "finishes", "described", "nearest", "profiles", "limits_of", "bands", "opening_most", "screws",
+    "drills", "edge_distance",
     "closing", "dearer", "dearer_for_holes", "adopted",
 )  # fmt: skip
 
@@ -498,3 +506,16 @@ GIVEN = {
     "offers",
     "minutes",
 }
+
+
+def _screw(text: str) -> tuple[FastenerKind, int | None, str]:
+    """A screw told as `wood-screw 14` or `machine-screw 1/4-20`."""
+    kind, _, size = text.partition(" ")
+    number = int(size) if kind == FastenerKind.WOOD_SCREW and size else None
+    return FastenerKind(kind), number, size
+
+
+def _drills(text: str, rules: RuleBook) -> list[str]:
+    """What becomes of a screw's hole, and each drill: name, inches and millimetres."""
+    drilled = drilled_for(*_screw(text), rules)
+    return [drilled.made.value, *(f"{one.name}|{one.inches}|{one.mm}" for one in drilled.drills)]

@@ -31,10 +31,12 @@ from wholekit.wording import (
     closing,
     comparisons,
     concessions,
+    drilling,
     findings,
     fitting,
     fitting_steps,
     force_sentences,
+    hands,
     job_sentences,
     margin_keys,
     offered,
@@ -113,8 +115,10 @@ def in_tables() -> Iterator[Message]:
         flow.SEVERITY_WORDS, old_holes.VARIANTS, old_holes.HAS, old_holes.DECLINED,
         to_customers.TOLD, to_customers.DOUBTS, to_customers.BY_OTHERS,
         to_customers.CALCULATED, to_customers.IN_PLACE,
-        fitting.NO_DRILLING, fitting.ROWS, fitting.ROWS_OF_PLATE,
-        fitting.SKETCHES, fitting.HOSTS, fitting.FEET, fitting.HINGES, fitting.SHEET_SEEN,
+        drilling.NO_DRILLING, drilling.ROWS, drilling.ROWS_OF_PLATE, drilling.DRILLED,
+        drilling.NEAR_EDGE,
+        drilling.SKETCHES, fitting.HOSTS, fitting.FEET, hands.HINGES, hands.SHEET_SEEN,
+        hands.LEAF_SIDES,
         unasked.UNASKED,
     ):  # fmt: skip
         yield from table.values()
@@ -163,16 +167,21 @@ def in_fitting() -> Iterator[Message]:
         yield from (text for text in pair if text)
     yield from (
         fitting.FIRE,
-        fitting.HAND_UNKNOWN,
+        hands.HAND_UNKNOWN,
         fitting.MAY_NOT_LATCH,
         fitting.LATCH_IN_DOUBT,
-        fitting.NO_SHEET_FOR_OLD_HOLES,
+        drilling.NO_SHEET_FOR_OLD_HOLES,
         fitting.PRACTICE,
         to_fitters.ASK,
         to_fitters.MEASURE,
     )
     yield from (
-        fitting.EITHER_HAND,
+        drilling.DRILLS_FROM, drilling.SPACER_SCREWS, drilling.RAIL_STATED, drilling.RAIL_ASSUMED,
+        drilling.HEAD_STATED, drilling.HEAD_ASSUMED, drilling.AT_LEAST, drilling.EDGE_RULE,
+        hands.ACTIVE_UNMARKED, hands.ACTIVE_MEANT, hands.ACTIVE_DIFFERS, hands.ACTIVE_ASK,
+    )  # fmt: skip
+    yield from (
+        hands.EITHER_HAND,
         closing.SLOWER,
         sheet.SKETCH,
         *elevation.BY_TEMPLATE,
@@ -193,9 +202,11 @@ def in_cautions() -> set[str]:
     """What warns of harm: wrong words here can hurt somebody."""
     return {
         *cautions.ALWAYS, cautions.FIRE, cautions.ACCESSIBLE, cautions.EGRESS, cautions.RECEIVED,
-        fitting.FIRE, fitting.HAND_UNKNOWN, fitting.MAY_NOT_LATCH, fitting.LATCH_IN_DOUBT,
-        fitting.NO_SHEET_FOR_OLD_HOLES, fitting.PRACTICE, to_fitters.ASK, to_fitters.MEASURE,
-        *fitting.NO_DRILLING.values(), orders.NOT_ORDERED, orders.CHANGED,
+        fitting.FIRE, hands.HAND_UNKNOWN, fitting.MAY_NOT_LATCH, fitting.LATCH_IN_DOUBT,
+        drilling.NO_SHEET_FOR_OLD_HOLES, fitting.PRACTICE, to_fitters.ASK, to_fitters.MEASURE,
+        *drilling.NO_DRILLING.values(), *drilling.NEAR_EDGE.values(), drilling.EDGE_RULE,
+        *drilling.DRILLED.values(), hands.ACTIVE_UNMARKED, hands.ACTIVE_DIFFERS,
+        orders.NOT_ORDERED, orders.CHANGED,
     }  # fmt: skip
 
 

@@ -3,7 +3,7 @@
 The same for a setting card, whose drawings are small, and for a drilling sheet in true size.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from wholekit.documents.drawings import Dimensions, DrawnLeaf, Placing
 from wholekit.domain.catalog import Holes, Template, rows_between
@@ -19,13 +19,16 @@ from wholekit.domain.openings import (
 from wholekit.domain.quantities import Length
 from wholekit.domain.quotes.offer import OfferKit
 from wholekit.domain.rules import RuleBook
-from wholekit.wording import fitting as words
+from wholekit.wording import drilling as words
+from wholekit.wording.hands import leaf_asides, leaf_names
 from wholekit.wording.speech import tr
 
 # The holes of a body or plate that can be drawn: those at the corners of its pattern.
 CORNERS = 4
 # Drawn where nothing is known [m]: the head's face, and the gap over the leaf.
 SHOWN_FACE, GAP = 0.05, 0.003
+# A rail that goes so far past its holes is not drawn.
+FAR_RAIL = Length.mm(40)
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,15 +80,27 @@ def placing_of(
         head_face=face.in_metres if isinstance(face, Length) else SHOWN_FACE,
         stop=stop,
         gap=GAP,
-        words=_dimensions(template, drilled, on_plate=on_plate, metric=metric),
+        words=replace(
+            _dimensions(template, drilled, on_plate=on_plate, metric=metric),
+            rail=words.on_drawing(kit.type.top_rail, metric)
+            if kit.type.top_rail
+            else tr("not stated"),
+        ),
         columns=_metres(drilled.columns) if drilled else None,
         rows=_metres(drilled.rows) if drilled else None,
         located=drilled.holes.down.in_metres if drilled else 0.0,
         on_plate=on_plate,
-        rail=rail.in_metres if on_plate and isinstance(rail, Length) else None,
+        rail=rail.in_metres
+        if isinstance(rail, Length) and _shown(rail, drilled, on_plate)
+        else None,
         unit=tr("; dimensions in mm") if metric else "",
         arms=arms,
     )
+
+
+def _shown(rail: Length, drilled: Drilled | None, on_plate: bool) -> bool:
+    """Whether the rail's lower edge is near enough to what is drilled to be drawn."""
+    return on_plate or (drilled is not None and (rail - drilled.rows[1]).nm < FAR_RAIL.nm)
 
 
 def _dimensions(
@@ -135,16 +150,14 @@ def leaves_of(kit: OfferKit) -> tuple[tuple[DrawnLeaf, ...], tuple[str, ...]]:
             "" if swing is None else hand_of(_from_pull(right, pull), swing).value
             for right in (False, True)
         )
-        names = tuple(
-            said.format(hand=hand).rstrip()
-            for said, hand in zip(
-                (tr("; left leaf {hand}"), tr("; right leaf {hand}")), hands, strict=True
-            )
-        )
+        names, asides = leaf_names(hands, pull), leaf_asides(hands, pull)
         # A pair's hand is that of its active leaf; unless it contradicts the swing.
         active = "" if opening.hand is None else opening.hand.value
         left, right = (bool(hand) and hand == active for hand in hands)
-        return (DrawnLeaf(names[0], False, left), DrawnLeaf(names[1], True, right)), hands
+        return (
+            DrawnLeaf(names[0], False, left, asides[0]),
+            DrawnLeaf(names[1], True, right, asides[1]),
+        ), hands
     if opening.hand is None:
         return (DrawnLeaf(tr("; hand not stated"), False),), ()
     right = hinge_side_from_pull(opening.hand) is HingeSide.RIGHT

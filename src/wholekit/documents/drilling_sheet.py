@@ -33,7 +33,8 @@ class DrillingSheet:
 
     title: mount and side. seen: the side of the leaf it is laid on, and where its hinges are. edge:
     what the holes' heights count from. measures: what else is drawn. screws: with the marks they
-    are for; ring: what the circles about the holes show. notes: to be said loudly, with the marks
+    are for, and their drills; hosts: what the holes lie in, by its height; ring: what the circles
+    about the holes show. notes: to be said loudly, with the marks
     they hold for. cards: numbers of the setting cards it goes with.
     """
 
@@ -47,6 +48,7 @@ class DrillingSheet:
     measures: tuple[Position, ...]
     screws: tuple[Said, ...]
     ring: str
+    hosts: tuple[Said, ...] = ()
     notes: tuple[Said, ...] = ()
     cards: tuple[int, ...] = ()
 

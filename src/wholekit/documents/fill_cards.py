@@ -12,6 +12,7 @@ from wholekit.documents.fill_setting import setting_of
 from wholekit.documents.papers import SettingCardPaper
 from wholekit.documents.setting_card import HoldPage, Setting
 from wholekit.domain.findings import Severity
+from wholekit.domain.openings import active_leaf
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.offer import KitWords, OfferKit, OfferOpening, OfferWords
 from wholekit.domain.rules import RuleBook
@@ -34,7 +35,8 @@ def cards_paper(offer: Offer, rules: RuleBook, notice: str = "") -> SettingCardP
     alike: dict[tuple[object, ...], list[OfferOpening]] = {}
     for opening in offer.openings:
         notes = tuple(_of_note(opening, words))
-        key = (opening.kit, offer.is_held(opening), opening.released, notes)
+        noted = active_leaf(opening.note) if offer.kit_of(opening).type.leaves == 2 else ""
+        key = (opening.kit, offer.is_held(opening), opening.released, notes, noted)
         alike.setdefault(key, []).append(opening)
     with speaking(head.words_of):
         head = replace(head, notice=tr(notice) if notice else "")

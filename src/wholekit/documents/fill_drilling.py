@@ -15,21 +15,25 @@ from wholekit.documents.drilling_sheet import (
     Undrawn,
 )
 from wholekit.documents.fill_cards import cards_paper
+from wholekit.documents.fill_drills import stated_host
 from wholekit.documents.setting_card import HoldPage, Position, Said, Setting, SettingCard, Step
-from wholekit.domain.catalog import Role, Template
-from wholekit.domain.catalog.screws import wood_screw_diameter
+from wholekit.domain.catalog import FastenerKind, Role, Template
+from wholekit.domain.catalog.drills import MM_PER_INCH, screw_diameter
 from wholekit.domain.openings import BodySide, Mount
 from wholekit.domain.quantities import Length
 from wholekit.domain.quotes import Offer
 from wholekit.domain.quotes.offer import OfferKit
 from wholekit.domain.rules import RuleBook
-from wholekit.wording import fitting as words
+from wholekit.wording import drilling as words
+from wholekit.wording import hands as hand_words
+from wholekit.wording.fitting import REUSED
 from wholekit.wording.speech import figure, speaking, tr
 from wholekit.wording.units import measure
 
 # Diameter of the circle about a hole whose screws have no one size [mm].
 CENTRE_MARK = 4.0
-MM_PER_INCH = 25.4
+# How far past its holes the edge of rail or head is still drawn [mm].
+FAR_EDGE = 40.0
 
 
 class _Drawn(NamedTuple):
@@ -109,27 +113,29 @@ def _drawn(
             + (tr("holes of the plate") if on_plate else tr("holes of the body")),
             template=card.common.template,
             seen=_seen(kit.body_side is BodySide.PULL, leaf.hinge_right),
-            trued=_trued(kit.mount, template, drilled, leaf, ring),
+            trued=_trued(kits, template, drilled, leaf, ring),
             holes=tuple(_holes(drilled, metric)),
             measures=tuple(_measures(kit, template, metric)),
             ring=ring_text,
         )
-        yield drawn, _Use(card, leaf.plain_name, unknown)
+        yield drawn, _Use(card, leaf.full_name, unknown)
 
 
 def _reused(kit: OfferKit) -> bool:
     """Whether the body goes on holes that are there: new ones must not be drilled beside them."""
-    return any(finding.code == words.REUSED for finding in kit.findings)
+    return any(finding.code == REUSED for finding in kit.findings)
 
 
 def _sheet(drawn: _Drawn, uses: Sequence[_Use], every: tuple[str, ...]) -> DrillingSheet:
     hands = dict.fromkeys(use.hand for use in uses)
     unknown = [mark for use in uses if use.unknown for mark in use.card.marks]
-    notes: tuple[Said, ...] = ()
+    cards = list({id(use.card): use.card for use in uses}.values())
+    settings = [setting for card in cards for setting in card.settings]
+    notes = said_with_marks(settings, every, lambda each: [Step("", text) for text in each.edges])
     if unknown:
         some = not all(use.unknown for use in uses)
-        notes = (Said(tr(words.EITHER_HAND), "", places_of(unknown, every) if some else ""),)
-    cards = list({id(use.card): use.card for use in uses}.values())
+        either = Said(tr(hand_words.EITHER_HAND), "", places_of(unknown, every) if some else "")
+        notes = (either, *notes)
     return DrillingSheet(
         title=drawn.title,
         drilled_for=tuple(
@@ -147,10 +153,9 @@ def _sheet(drawn: _Drawn, uses: Sequence[_Use], every: tuple[str, ...]) -> Drill
         trued=drawn.trued,
         holes=drawn.holes,
         measures=drawn.measures,
-        screws=said_with_marks(
-            [setting for card in cards for setting in card.settings],
-            every,
-            lambda each: [Step("", _screws(each))],
+        screws=said_with_marks(settings, every, lambda each: [Step("", _screws(each))]),
+        hosts=said_with_marks(
+            settings, every, lambda each: [Step("", text) for text in each.hosts]
         ),
         ring=drawn.ring,
         notes=notes,
@@ -159,18 +164,18 @@ def _sheet(drawn: _Drawn, uses: Sequence[_Use], every: tuple[str, ...]) -> Drill
 
 def _screws(setting: Setting) -> str:
     """What fixes it, for both leaves of a pair together, which have a sheet each."""
-    said = "; ".join(setting.fasteners)
+    said = "; ".join(screws.said for screws in setting.fasteners if screws.drawn)
     return tr("both leaves together: {screws}").format(screws=said) if setting.leaves else said
 
 
 def _seen(pull: bool, hinge_right: bool) -> str:
-    return tr(words.SHEET_SEEN[hinge_right, pull])
+    return tr(hand_words.SHEET_SEEN[hinge_right, pull])
 
 
 def _trued(
-    mount: Mount, template: Template, drilled: Drilled, leaf: DrawnLeaf, ring: float
+    kits: Sequence[OfferKit], template: Template, drilled: Drilled, leaf: DrawnLeaf, ring: float
 ) -> Trued:
-    columns, rows = drilled.columns, drilled.rows
+    columns, rows, mount = drilled.columns, drilled.rows, kits[0].mount
     pivot = tr("bracket's pivot") if mount is Mount.PARALLEL else tr("shoe's pivot")
     top_jamb = mount is Mount.TOP_JAMB
     return Trued(
@@ -182,11 +187,23 @@ def _trued(
             (template.pinion_from_hinge.in_millimetres, tr("pinion")),
             (template.anchor_from_hinge.in_millimetres, pivot),
         ),
+        far=_far_edge(kits, drilled),
         hinge=tr("hinge center line"),
         edge=tr("lower edge of head") if top_jamb else tr("top of leaf"),
         hinge_right=leaf.hinge_right,
         up=top_jamb,
     )
+
+
+def _far_edge(kits: Sequence[OfferKit], drilled: Drilled) -> tuple[tuple[float, str], ...]:
+    """The other edge of rail or head, where all kits have it stated alike and it is near."""
+    stated = {stated_host(kit) for kit in kits}
+    height = stated.pop() if len(stated) == 1 else None
+    if height is None or (height - drilled.rows[1]).in_millimetres > FAR_EDGE:
+        return ()
+    top_jamb = kits[0].mount is Mount.TOP_JAMB
+    said = tr("upper edge of head, as stated") if top_jamb else tr("lower edge of rail, as stated")
+    return ((height.in_millimetres, said),)
 
 
 def _holes(drilled: Drilled, metric: bool) -> Iterator[DrilledHole]:
@@ -219,22 +236,19 @@ def _ring(
 ) -> tuple[float, str]:
     """The circle about each hole [mm], and what it shows: the screw, where all have one size."""
     role = Role.PLATE_FASTENER if on_plate else Role.BODY_FASTENER
-    numbers = {
-        use.screw_number
+    # A rivet nut's hole is wider than its screw: a circle of the screw would mislead.
+    sizes = {
+        None
+        if use.kind is FastenerKind.RIVET_NUT_SCREW
+        else screw_diameter(use.kind, use.screw_number, use.size, rules)
         for kit in kits
         for line in kit.lines
         for use in line.uses
         if use.role is role
     }
-    number = numbers.pop() if len(numbers) == 1 else None
-    if number is None:
-        return CENTRE_MARK, tr(
-            "Circles mark centers only; the diameter of the drill is on the maker's sheet."
-        )
-    inches = wood_screw_diameter(number, rules)
-    size = f"{inches * MM_PER_INCH:.1f} mm" if metric else f"{inches:.3f} in"
-    said = tr(
-        "Circles are as wide as the screw ({size}), not the drill; its diameter is on the maker's "
-        "sheet."
-    )
-    return inches * MM_PER_INCH, said.format(size=figure(size))
+    across = sizes.pop() if len(sizes) == 1 else None
+    if across is None:
+        return CENTRE_MARK, tr("Circles mark centers only, not the drill.")
+    size = f"{across:.1f} mm" if metric else f"{across / MM_PER_INCH:.3f} in"
+    said = tr("Circles are as wide as the screw ({size}), not the drill.")
+    return across, said.format(size=figure(size))

@@ -10,21 +10,23 @@ from wholekit.documents.card_placing import (
     placing_of,
 )
 from wholekit.documents.drawings import draw_card_plan, draw_elevation
+from wholekit.documents.fill_drills import edge_text, host_field, host_text, screws_of
 from wholekit.documents.setting_card import GaugeReading, Part, Position, Setting, Step
 from wholekit.domain.catalog import Body, FastenerKind, Role, Template
-from wholekit.domain.catalog.screws import wood_screw_diameter
 from wholekit.domain.forces.case import LimitResult
-from wholekit.domain.kits import Use, foot_on_plate
-from wholekit.domain.openings import HoldOpen, Mount
+from wholekit.domain.kits import foot_on_plate
+from wholekit.domain.openings import HoldOpen, Mount, active_leaf
 from wholekit.domain.quantities import Length
-from wholekit.domain.quotes.offer import OfferAssumption, OfferKit, OfferLine, OfferOpening
+from wholekit.domain.quotes.offer import OfferAssumption, OfferKit, OfferOpening
 from wholekit.domain.rules import RuleBook
+from wholekit.wording import drilling
 from wholekit.wording import fitting as words
+from wholekit.wording import hands as hand_words
 from wholekit.wording.calculated import force_text, forces_text
 from wholekit.wording.cautions import cautions_for_fitters
 from wholekit.wording.closing import closing_limit, gauge_point
 from wholekit.wording.findings import without_text
-from wholekit.wording.openings import piece_text, size_text, summary
+from wholekit.wording.openings import size_text, summary
 from wholekit.wording.speech import figure, tr
 from wholekit.wording.units import (
     by,
@@ -43,8 +45,9 @@ _ON_SITE = frozenset(
         "head_face", "top_rail", "reveal", "stop",
     }
 )  # fmt: skip
+LETTERS = "abcdefgh"
 # Room for the drawings [mm]: beside one another, or a pair's across the page.
-ROOM = ((98.0, 78.0), (71.0, 80.0))
+ROOM = ((98.0, 66.0), (71.0, 66.0))
 # 178 mm lie between the margins of A4, the narrower of the two sheets.
 PAIR_ROOM = ((176.0, 50.0), (96.0, 50.0))
 FOR_EXITS = ("egress", "egress-other")
@@ -102,6 +105,7 @@ class _Worked:
         pair = len(leaves) == 2
         room = PAIR_ROOM if pair else ROOM
         held = _held_to_limit(kit)
+        host = host_text(kit, self._drilled, self._rules, self._metric)
         before, after = words.steps_of(fitting, self._rules)
         return Setting(
             title=size_text(kit.type),
@@ -114,29 +118,28 @@ class _Worked:
             summary=summary(kit.type, arm_by_hand=bool(kit.idle_arms)),
             parts=tuple(_parts(kit)),
             mount=f"{tr(MOUNTS[kit.mount])}, {value_text('body_side', kit.body_side)}",
-            hand=words.hand_text(
+            hand=hand_words.hand_text(
                 hands,
                 placing.pull_side,
                 leaves[0].hinge_right,
                 [leaf.active for leaf in leaves],
             ),
-            sides=words.sides_text(hands, placing.pull_side),
+            sides=hand_words.sides_text(hands, placing.pull_side),
             template=self._template.id,
             size_set=kit.spring_size,
             opening_degrees=int(self._template.greatest_angle),
             placing=tuple(Step(*step) for step in before),
             steps=tuple(Step(*step) for step in after),
             positions=positions,
-            no_positions=words.no_drilling_text(self._no_drilling, fitting)
+            no_positions=tr(drilling.NO_DRILLING[self._no_drilling]).format(host=fitting.host)
             if self._no_drilling
             else "",
-            sketches=words.sketches_text(placing.mount),
+            sketches=drilling.sketches_text(placing.mount),
             fasteners=tuple(
-                self._fastener(line, use)
-                for line in kit.lines
-                for use in line.uses
-                if use.kind is not None
+                screws_of(kit, self._rules, on_plate=self._on_plate, metric=self._metric)
             ),
+            hosts=(host,) if host else (),
+            edges=tuple(filter(None, self._edges())),
             fire=tr(words.FIRE) if self._fire else "",
             questions=tuple(
                 tr("{field} assumed: {value}").format(
@@ -144,38 +147,58 @@ class _Worked:
                 )
                 for assumption in kit.assumed
                 if assumption.field in _ON_SITE
+                # Said, with what the holes need of it, by itself.
+                and not (host and assumption.field == host_field(kit))
             ),
             readings=tuple(self._readings()),
             gauges=(tr("Set the gauge {point}.").format(point=self._gauge()),),
             calculated=tuple(self._calculated()),
-            warnings=(
-                *((tr(words.HAND_UNKNOWN),) if not hands and not pair else ()),
-                *(
-                    (tr(words.MAY_NOT_LATCH if self._limits else words.LATCH_IN_DOUBT),)
-                    if held
-                    else ()
-                ),
-            ),
+            alarms=tuple(filter(None, self._alarms(hands, pair=pair))),
+            warnings=(tr(words.MAY_NOT_LATCH if self._limits else words.LATCH_IN_DOUBT),)
+            if held
+            else (),
             cautions=cautions_for_fitters(kit.type, limited=bool(self._limits) and not held),
             practice=tr(words.PRACTICE),
+            drills_from=tr(drilling.DRILLS_FROM),
             elevation=draw_elevation(placing, *room[0]),
             plan=draw_card_plan(placing, self._template.greatest_angle, *room[1]),
             leaves=tuple(leaf.plain_name for leaf in leaves) if pair else (),
-            active=next((leaf.plain_name for leaf in leaves if leaf.active), ""),
+            active=next((leaf.full_name for leaf in leaves if leaf.active), ""),
         )
+
+    def _alarms(self, hands: Sequence[str], *, pair: bool) -> Iterator[str]:
+        if not hands and not pair:
+            yield tr(hand_words.HAND_UNKNOWN)
+        if pair:
+            noted = {active_leaf(opening.note) for opening in self._openings}
+            hand = self._kit.type.hand
+            for side in sorted(noted):
+                yield hand_words.active_text(side, "" if hand is None else hand.value, hands)
+
+    def _edges(self) -> Iterator[str]:
+        # Holes that are there are not drilled again.
+        if not any(finding.code == words.REUSED for finding in self._kit.findings):
+            yield edge_text(self._kit, self._drilled, self._rules, self._metric)
 
     def _fitting(self, positions: tuple[Position, ...]) -> words.Fitting:
         kit = self._kit
         fields = {finding.code: finding.fields for finding in kit.findings}
         stop = fields.get("stop-needed")
-        # By their order in `_positions`: the vertical dimension, then the horizontal one.
-        first, second = (
-            (position.distance for position in positions[:2]) if self._drilled else ("", "")
-        )
+        lines = [
+            f"{letter}, {position.distance}; {position.measured_from}"
+            for letter, position in zip(LETTERS, positions, strict=False)
+        ]
+        # By their order in `_positions`: the vertical dimension, then the horizontal one; last the
+        # foot's pivot, and a bracket's from the leaf too.
+        first, second = lines[:2] if self._drilled else ("", "")
+        parallel = kit.mount is Mount.PARALLEL
+        anchor, from_face = (lines[-2:] if parallel else (*lines[-1:], "")) if lines else ("", "")
         return words.Fitting(
             mount=kit.mount,
             vertical=first,
             horizontal=second,
+            anchor=anchor,
+            from_face=from_face,
             no_drilling=self._no_drilling,
             on_plate=self._on_plate,
             foot_plate=foot_on_plate(kit),
@@ -200,7 +223,7 @@ class _Worked:
             ),
             release=kit.type.hold_open is HoldOpen.RELEASE,
             old_holes=next((code for code in words.OLD_HOLES if code in fields), ""),
-            holes=words.pattern_text(kit.type.existing_holes, self._metric),
+            holes=drilling.pattern_text(kit.type.existing_holes, self._metric),
         )
 
     def _positions(self) -> Iterator[Position]:
@@ -211,7 +234,7 @@ class _Worked:
         hinge_line = tr("hinge center line")
         if self._drilled is not None:
             holes = self._drilled.holes
-            rows = words.ROWS_OF_PLATE if self._on_plate else words.ROWS
+            rows = drilling.ROWS_OF_PLATE if self._on_plate else drilling.ROWS
             near = tr("nearest plate holes") if self._on_plate else tr("nearest body holes")
             edge = tr("lower edge of head, up") if top_jamb else tr("top of leaf, down")
             yield self._position(tr(rows[holes.row]), edge, holes.down)
@@ -227,7 +250,7 @@ class _Worked:
             yield self._position(pivot, tr("push face of the leaf"), template.anchor_from_face)
 
     def _position(self, what: str, measured_from: str, *lengths: Length) -> Position:
-        makers = [words.makers_figure(length, self._metric) for length in lengths]
+        makers = [drilling.makers_figure(length, self._metric) for length in lengths]
         return Position(
             what,
             by([measure(length, self._metric) for length in lengths]),
@@ -281,19 +304,6 @@ class _Worked:
         if without := without_text(verdict.unchecked):
             latches = tr("{pressure}, all {without}").format(pressure=latches, without=without)
         yield tr("latches against up to"), latches
-
-    def _fastener(self, line: OfferLine, use: Use) -> str:
-        """`4 wood screws for the body, No. 14 (.242 in)`, and whether a plate brings them."""
-        text = piece_text(use.role, use.kind, use.quantity)
-        if use.screw_number is not None:
-            inches = wood_screw_diameter(use.screw_number, self._rules)
-            text += f", {words.screw_size(use.screw_number, inches, self._metric)}"
-        elif use.size:
-            text += f", {words.catalogued_size(use.size, self._metric)}"
-        onto_plate = use.role is not Role.PLATE_FASTENER and any(
-            other.role is Role.PLATE for other in line.uses
-        )
-        return tr("{pieces}, from the plate's box").format(pieces=text) if onto_plate else text
 
 
 def _metric_profiles(rules: RuleBook) -> tuple[str, ...]:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from wholekit.documents.card_room import fit_of
 from wholekit.documents.drawings import draw_rules, draw_tiles
 from wholekit.documents.drilling_sheet import DrillingPaper, DrillingSheet
 from wholekit.documents.flow import Block, Flow, Renderer, coded, flow_of
@@ -12,7 +13,7 @@ from wholekit.documents.papers import (
 )
 from wholekit.documents.setting_card import HoldPage, SettingCard
 from wholekit.documents.submittal import SubmittalPaper
-from wholekit.wording.fitting import HAND_UNKNOWN
+from wholekit.wording.drilling import DRILLS_FROM
 from wholekit.wording.speech import tr
 
 # Signs of marks that a line of a drilling sheet has room for, alone and before a note; of screws.
@@ -47,6 +48,7 @@ def _cards(
         if isinstance(card, HoldPage):
             held.append((named, card))
             continue
+        fit, parted = fit_of(card, head.page_size)
         drawings = {"elevation": coded(card.common.elevation), "plan": coded(card.common.plan)}
         html = render(
             "setting_card",
@@ -54,7 +56,8 @@ def _cards(
             head=head,
             card=card,
             named=named,
-            hand_unknown=tr(HAND_UNKNOWN),
+            fit=fit.value,
+            parted=parted,
             **drawings,
         )
         yield Block(html, f"{named}: {card.places}; {card.title}".removeprefix(": "))
@@ -118,7 +121,8 @@ def drilling_flow(paper: DrillingPaper, render: Renderer) -> Flow:
     def blocks() -> Iterator[Block]:
         shared = {"paper": paper, "head": paper.head, "drawn": drawn}
         yield Block(
-            render("drilling_front", number=0, **shared), tr("Drilling sheets in true size")
+            render("drilling_front", number=0, drills_from=tr(DRILLS_FROM), **shared),
+            tr("Drilling sheets in true size"),
         )
         rules = coded(draw_rules())
         number = 0

@@ -49,6 +49,10 @@ PAGE_OF = "Page {page} of {pages}"
 # A code or a range of marks: no line is to break at its dash.
 _CODE = re.compile(r"[^\s;,()]*[-–][^\s;,()]*")
 _LONGEST_CODE = 32
+# A measure whose unit has a stroke, at which a line would break; not within a tag.
+_STROKE = re.compile(
+    "(?:\\d+(?:[.,]\\d+)?[ \u00a0\u202f])?(?<![\\w/])(?:km/h|m/s|ft/s|lbf/ft²)(?![\\w/])(?![^<>]*>)"
+)
 
 
 class Block(NamedTuple):
@@ -100,13 +104,14 @@ class Renderer:
     def __call__(self, template: str, **values: object) -> str:
         """A template filled. Raises CallError `house-template-fails`."""
         try:
-            return self._environment.get_template(f"papers/{template}.html").render(**values)
+            html = self._environment.get_template(f"papers/{template}.html").render(**values)
         except Exception as error:
             # Whatever a house's own template does: it is told where, as a fault of the call.
             told = self._fault_of_house(error)
             if told is None:
                 raise
             raise told from error
+        return whole_units(html)
 
     def css(self, head: PaperHead, *names: str) -> str:
         """The style sheets named, the house's colour, and the sheet of paper."""
@@ -127,6 +132,15 @@ class Renderer:
                     "house-template-fails", path=str(path), line=line, because=str(error)
                 )
         return found
+
+
+def whole_units(html: str) -> str:
+    """A page in which no line breaks within `24 km/h`.
+
+    >>> whole_units('<p title="24 km/h">wind of 24 km/h</p>')
+    '<p title="24 km/h">wind of <span class="c">24 km/h</span></p>'
+    """
+    return _STROKE.sub(r'<span class="c">\g<0></span>', html)
 
 
 def _look_css(head: PaperHead) -> str:

@@ -8,11 +8,6 @@ from dataclasses import dataclass
 from math import ceil
 from typing import TypeVar
 
-# Signs in a line of a card's text, and lines that fit on its page in the usual type.
-LINE, ROOMY = 135, 25
-# Lines from which even small type must be set tight to keep one page, and those that run over.
-TIGHT, PAIR_TIGHT, OVER = 31, 26, 46
-
 # Signs in a line under the plan, and lines that stand there beside a table of no row.
 NARROW, SPARE = 50, 4
 
@@ -52,6 +47,23 @@ class Step:
 
 
 @dataclass(frozen=True, slots=True)
+class Screws:
+    """Screws of one kind [count in what], and what is drilled for them, empty for none.
+
+    drawn: they go into the holes whose positions are given.
+    """
+
+    what: str
+    drill: str = ""
+    drawn: bool = False
+
+    @property
+    def said(self) -> str:
+        """In one line."""
+        return f"{self.what}: {self.drill}" if self.drill else self.what
+
+
+@dataclass(frozen=True, slots=True)
 class GaugeReading:
     """What is measured on site, with a place to write on; limit: what it may be, empty for none."""
 
@@ -66,10 +78,12 @@ class Setting:
     template: the maker's, by its name in the catalogue. placing: the steps up to the fixing; steps:
     those after. positions: empty where the catalogue gives none that a fitter may drill by;
     no_positions then says why and what to do. gauges: where one is set. calculated: label and
-    value. practice: what rests on no source. sketches: what the drawings do not show true.
-    elevation, plan: SVG documents in true size, empty for none. leaves: names of a
-    pair's, empty for one; active: that of the active one, where it is known. places: the marks in
-    ranges. sides: from where left and right are told of a pair. about: room and note of each mark.
+    value. practice: what rests on no source; drills_from: whence drills are. sketches: what the
+    drawings do not show true. elevation, plan: SVG documents in true size, empty for none. leaves:
+    names of a pair's, empty for one; active: that of the active one, where it is known. places: the
+    marks in ranges. sides: from where left and right are told of a pair. about: room and note of
+    each mark. hosts: what the holes lie in, by its height. edges: that they come too near its edge.
+    alarms: warnings that are framed.
     """
 
     title: str
@@ -87,15 +101,19 @@ class Setting:
     positions: tuple[Position, ...] = ()
     no_positions: str = ""
     sketches: str = ""
-    fasteners: tuple[str, ...] = ()
+    fasteners: tuple[Screws, ...] = ()
+    hosts: tuple[str, ...] = ()
+    edges: tuple[str, ...] = ()
     fire: str = ""
     questions: tuple[str, ...] = ()
     readings: tuple[GaugeReading, ...] = ()
     gauges: tuple[str, ...] = ()
     calculated: tuple[tuple[str, str], ...] = ()
+    alarms: tuple[str, ...] = ()
     warnings: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     practice: str = ""
+    drills_from: str = ""
     elevation: str = ""
     plan: str = ""
     leaves: tuple[str, ...] = ()
@@ -146,14 +164,18 @@ class SettingCard:
 
     settings: of one drilling, so the first one's positions, drawings and placing hold for all.
     places: all marks in ranges. What follows is said once, with the marks it holds for: fire,
-    warnings, questions, steps (after the fixing), gauges, cautions.
+    alarms, warnings, questions, hosts, screws (lead) with their drills, steps (after the fixing),
+    gauges, cautions.
     """
 
     settings: tuple[Setting, ...]
     places: str
     fire: tuple[Said, ...] = ()
+    alarms: tuple[Said, ...] = ()
     warnings: tuple[Said, ...] = ()
     questions: tuple[Said, ...] = ()
+    hosts: tuple[Said, ...] = ()
+    screws: tuple[Said, ...] = ()
     steps: tuple[Said, ...] = ()
     gauges: tuple[Said, ...] = ()
     cautions: tuple[Said, ...] = ()
@@ -186,47 +208,12 @@ class SettingCard:
         )
 
     @property
-    def crowded(self) -> bool:
-        """Whether its text would not leave room for all on one page in the usual type."""
-        # The two drawings of a pair leave less.
-        return self.common.wide or self._lines > ROOMY
-
-    @property
-    def tight(self) -> bool:
-        """Whether it keeps one page in the smallest type; not where it runs over in any case."""
-        return (PAIR_TIGHT if self.common.wide else TIGHT) < self._lines <= OVER
-
-    @property
     def cautions_beside(self) -> bool:
         """Whether the cautions have room under the plan, beside the table of positions."""
         if self.common.wide:
             return False
         lines = sum(ceil(len(said.places + said.text) / NARROW) for said in self.cautions)
         return lines <= len(self.common.positions) + SPARE
-
-    @property
-    def _lines(self) -> int:
-        """About how many lines of text it has, in its language [count]."""
-        common = self.common
-        texts = [
-            self.places,
-            common.no_positions,
-            *(f"{said.places} {said.lead} {said.text}" for said in self._said),
-            *(f"{step.lead} {step.text}" for step in common.placing),
-            *(f"{each.summary} {each.fasteners} {each.calculated}" for each in self.settings),
-        ]
-        lines = sum(ceil(len(text) / LINE) for text in texts)
-        rows = sum(
-            (count if count <= APART else 1) * max(1, len(each.leaves))
-            for each in self.settings
-            for count in each.quantities
-        )
-        rows += sum(ceil(len(" ".join(each.about)) / LINE) for each in self.settings)
-        return lines + rows + len(common.positions)
-
-    @property
-    def _said(self) -> tuple[Said, ...]:
-        return (*self.fire, *self.warnings, *self.questions, *self.steps, *self.cautions)
 
 
 @dataclass(frozen=True, slots=True)

@@ -186,6 +186,9 @@ DEFAULTS: Mapping[str, Shape] = {
 }
 
 _HOSTS = [f"door {door}" for door in Door] + [f"frame {frame}" for frame in Frame]
+_THREAD = Text(r"(M\d{1,2}|\d{1,2}(/\d{1,2})?(-\d{1,2})?)", "a thread as 1/4-20 or M6")
+_DRILL = Text(r"(No\. \d{1,2}|[A-Z]|\d{1,2}/\d{1,2})", "a drill as No. 7, F or 9/32")
+_ACROSS = Number(1, 25)
 FASTENERS: Mapping[str, Shape] = {
     "fasteners-by-host": Rows(
         Columns(
@@ -203,6 +206,27 @@ FASTENERS: Mapping[str, Shape] = {
     "holes-tolerance": lengths("hole tolerance", (Length.mm(0.1), Length.mm(5))),
     "holes-price-most": Number(0, 10),
     "wood-screw-diameter": Columns({"first": Number(0.01, 0.5), "step": Number(0.001, 0.1)}),
+    "tap-drills-inch": Rows(
+        Columns({"thread": _THREAD, "drill": _DRILL, "inches": Number(0.03, 1), "mm": _ACROSS}),
+        key=("thread",),
+    ),
+    "tap-drills-metric": Rows(Columns({"thread": _THREAD, "mm": _ACROSS}), key=("thread",)),
+    "clearance-holes": Rows(
+        Columns(
+            {"thread": _THREAD, "drill": _DRILL, "inches": Number(0.03, 1), "mm": _ACROSS},
+            optional=("drill", "inches"),
+        ),
+        key=("thread",),
+    ),
+    "wood-screw-roots": Columns(dict.fromkeys(("8", "10", "12", "14"), Number(0.01, 0.5))),
+    "wood-screw-holes": Columns({"soft": Number(0.5, 1), "hard": Number(0.5, 1)}),
+    "hole-edge-distance": Columns(
+        {
+            "diameters": Number(1, 10, stricter=UP),
+            "rivet_nut": Number(1, 3),
+            "screw": Number(0.05, 1),
+        }
+    ),
 }
 FINISHES: Mapping[str, Shape] = {
     "finish-codes": _FINISH,

@@ -1,47 +1,22 @@
-"""The setting card in words: measures in the customer's units, hands, and the steps of the work.
+"""The setting card in words: the steps of the work, and what a gauge is to read.
 
 Order of layout, the effect of the horizontal dimension and the way valves turn are common
 practice, no source; the card says that the maker's sheet comes first.
 """
 
-import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from wholekit.domain.catalog import HolesRow
 from wholekit.domain.openings import Mount
-from wholekit.domain.quantities import HolePattern, Length, parse_length
 from wholekit.domain.rules import RuleBook
 from wholekit.wording.closing import closing_time, delayed_text, latch_text, sweep_text
 from wholekit.wording.fitting_steps import STEPS
-from wholekit.wording.speech import figure, tr
-from wholekit.wording.units import by, is_metric, measure
+from wholekit.wording.speech import tr
 
 FIRE = (
     "It must close from any angle and latch by itself. Use only the fasteners of its listing. "
     "No wedge, no plain hold-open."
 )
-NO_DRILLING = {
-    "on-plate": "A plate carries the body: drill by the plate's template, and make no holes for "
-    "the body in {host}. The body is screwed to the plate.",
-    "row-not-stated": "No drilling dimension is given here: the catalogue does not say which row "
-    "of holes its vertical dimension locates. Take every position from the maker's template in "
-    "the box.",
-    "off-host": "No drilling dimension is given here: by the catalogue's figures holes would "
-    "fall over the edge of {host}. Take every position from the maker's template in the box.",
-    "not-four-holes": "No drilling dimension is given here: this body has not four holes. Take "
-    "every position from the maker's template in the box.",
-}
-ROWS = {
-    HolesRow.UPPER: "upper body holes",
-    HolesRow.LOWER: "lower body holes",
-    HolesRow.CENTRE: "middle of body holes",
-}
-ROWS_OF_PLATE = {
-    HolesRow.UPPER: "upper plate holes",
-    HolesRow.LOWER: "lower plate holes",
-    HolesRow.CENTRE: "middle of plate holes",
-}
 # By where and over which part of the swing a force limit holds; those at the edge are the UK's two
 # angles. First what is read, then a limit within a sentence.
 PHASES = {
@@ -54,30 +29,6 @@ ANY_PHASE = ("Force to open, {unit}", "{limit}")
 # What becomes of the holes of an old closer, by the finding that tells it.
 OLD_HOLES = ("holes-reused", "holes-covered", "holes-differ")
 REUSED, COVERED, DIFFER = OLD_HOLES
-HAND_UNKNOWN = (
-    "HAND NOT STATED: drawn with the hinges at the left. For hinges at the right, mirror the "
-    "drawings; every distance from the hinge center line stays as it is."
-)
-# By whether the hinges are at the right, and whether that is seen from the pull side.
-HINGES = {
-    (False, True): "{hand}, hinges at the left seen from the pull side",
-    (False, False): "{hand}, hinges at the left seen from the push side",
-    (True, True): "{hand}, hinges at the right seen from the pull side",
-    (True, False): "{hand}, hinges at the right seen from the push side",
-}
-SHEET_SEEN = {
-    (False, True): "Hinges at the left. Seen from the pull side: lay it on that side.",
-    (False, False): "Hinges at the left. Seen from the push side: lay it on that side.",
-    (True, True): "Hinges at the right. Seen from the pull side: lay it on that side.",
-    (True, False): "Hinges at the right. Seen from the push side: lay it on that side.",
-}
-EITHER_HAND = (
-    "HAND NOT STATED: there is a sheet for hinges at the left and one for hinges at the right. "
-    "Look at the leaf and take the one that fits it; throw the other away."
-)
-NO_SHEET_FOR_OLD_HOLES = (
-    "The old holes are used again, as its setting card says: no new ones are drilled for the body."
-)
 LATCH_IN_DOUBT = (
     "By calculation this closer may not latch against what was stated of wind and pressure. Check "
     "it on the hung leaf; if it does not latch, tell the office."
@@ -86,61 +37,12 @@ MAY_NOT_LATCH = (
     "A force limit holds this closer's setting: it may not latch reliably, least of all against "
     "draft or seals. If it does not, tell the office; do not tighten the spring past the limit."
 )
-_SKETCHES = (
-    "height and holes by the maker's template. Outlines are sketches: only dimensioned "
-    "figures hold; never scale off a drawing."
-)
-SKETCHES = {"shoe": f"Shoe: {_SKETCHES}", "bracket": f"Bracket: {_SKETCHES}"}
 HOSTS = {"leaf": "the leaf", "head": "the frame head"}
 FEET = {"shoe": "the shoe", "bracket": "the soffit bracket"}
 PRACTICE = (
     "The way and range of valves, the order of layout and its effects are common practice, no "
     "source; the maker's sheet and local codes come first."
 )
-
-
-def makers_figure(length: Length, metric: bool) -> str:
-    """The maker's own figure where it is in the other unit; else empty.
-
-    >>> makers_figure(Length.inches(3, 1, 4), True), makers_figure(Length.inches(8), False)
-    ('3-1/4 in', '')
-    """
-    return "" if is_metric(length) is metric else figure(str(length))
-
-
-def screw_size(number: int, inches: float, metric: bool) -> str:
-    """A wood screw's number with its diameter in the customer's units.
-
-    >>> screw_size(14, 0.242, False), screw_size(14, 0.242, True)
-    ('No. 14 (.242 in)', 'No. 14 (6.1 mm)')
-    """
-    size = f"{inches * 25.4:.1f} mm" if metric else f"{f'{inches:.3f}'.lstrip('0')} in"
-    return tr("No. {number} ({size})").format(number=number, size=figure(size))
-
-
-_INCHES_LONG = re.compile(r"(.+ × )(\d[\d/-]* in)")
-
-
-def catalogued_size(size: str, metric: bool) -> str:
-    """A screw's size as the catalogue has it, its length in the customer's units first.
-
-    >>> catalogued_size("1/4-20 × 5/8 in", True), catalogued_size("1/4-20 × 5/8 in", False)
-    ('1/4-20 × 16 mm (5/8 in)', '1/4-20 × 5/8 in')
-    """
-    found = _INCHES_LONG.fullmatch(size) if metric else None
-    if found is None:
-        return size
-    return f"{found[1]}{measure(parse_length(found[2]), metric)} ({found[2]})"
-
-
-def sketches_text(mount: Mount) -> str:
-    """What the drawings do not give, of the mount's shoe or bracket too."""
-    return tr(SKETCHES["bracket" if mount is Mount.PARALLEL else "shoe"])
-
-
-def no_drilling_text(code: str, fitting: "Fitting") -> str:
-    """Why no drilling dimension is given, by a code of `NO_DRILLING`, and what to do."""
-    return tr(NO_DRILLING[code]).format(host=fitting.host)
 
 
 def force_reading(unit: str, at: str, phase: str) -> str:
@@ -156,21 +58,12 @@ def limit_text(limit: str, at: str, phase: str) -> str:
     return tr(PHASES.get((at, phase), ANY_PHASE)[1]).format(limit=limit)
 
 
-def pattern_text(pattern: HolePattern | None, metric: bool) -> str:
-    """The spacing of holes in the customer's units; empty for none."""
-    sides = () if pattern is None else (pattern.along, pattern.across)
-    return by([measure(side, metric) for side in sides])
-
-
-def on_drawing(length: Length, metric: bool) -> str:
-    """As `measure`, short: `3-1/4"`, `82.5`."""
-    text = measure(length, metric)
-    return text.removesuffix(" mm") if metric else text.replace(" in", '"')
-
-
 @dataclass(frozen=True, slots=True)
 class Fitting:
     """What decides the steps. vertical, horizontal: dimensions in words, empty where not given.
+
+    Each with its letter on the card and from where it is measured, as the lines of shoe or bracket:
+    anchor, along the leaf; from_face, a bracket's from the leaf.
 
     no_drilling: a code of `NO_DRILLING`, or empty. on_plate: a plate carries the body; foot_plate:
     the shoe or bracket. through: bolts go through the leaf. limit: greatest force in
@@ -183,6 +76,8 @@ class Fitting:
     mount: Mount
     vertical: str
     horizontal: str
+    anchor: str = ""
+    from_face: str = ""
     no_drilling: str = ""
     on_plate: bool = False
     foot_plate: bool = False
@@ -208,6 +103,11 @@ class Fitting:
         return tr(HOSTS["head" if self.mount is Mount.TOP_JAMB else "leaf"])
 
     @property
+    def foot_host(self) -> str:
+        """What a shoe sits on, in the language in use."""
+        return tr(HOSTS["leaf" if self.mount is Mount.TOP_JAMB else "head"])
+
+    @property
     def foot(self) -> str:
         """What the forearm ends on, in the language in use."""
         return tr(FEET["bracket" if self.mount is Mount.PARALLEL else "shoe"])
@@ -224,6 +124,9 @@ def steps_of(fitting: Fitting, rules: RuleBook) -> tuple[tuple[Worded, ...], tup
         "horizontal": fitting.horizontal,
         "host": fitting.host,
         "foot": fitting.foot,
+        "foot_host": fitting.foot_host,
+        "anchor": fitting.anchor,
+        "from_face": fitting.from_face,
         "size": fitting.size_to_set,
         "limit": fitting.limit,
         "stop_at": fitting.stop_at,
@@ -264,7 +167,7 @@ def _placing(fitting: Fitting) -> Iterator[str]:
     yield "hold-against-template" if drilled or fitting.on_plate else "take-template"
     yield "swing-first"
     if fitting.spacer:
-        yield "spacer"
+        yield "spacer" if fitting.anchor else "spacer-by-template"
     reused = fitting.old_holes == REUSED
     if fitting.old_holes in (COVERED, DIFFER):
         yield "new-holes" if fitting.old_holes == DIFFER else "cover-holes"
@@ -273,6 +176,8 @@ def _placing(fitting: Fitting) -> Iterator[str]:
     elif drilled:
         yield "vertical"
         yield "horizontal"
+    if fitting.anchor:
+        yield "bracket-lines" if fitting.mount is Mount.PARALLEL else "shoe-line"
     if fitting.on_plate and reused:
         yield "plate-on-holes"
     elif fitting.on_plate:
@@ -303,49 +208,3 @@ def _setting(fitting: Fitting) -> Iterator[str]:
         yield "closing-time"
     if fitting.backcheck:
         yield "backcheck"
-
-
-REVERSE = ("LHR", "RHR")
-
-
-def sides_text(hands: Sequence[str], pull_side: bool) -> str:
-    """From where left and right of a pair are told on a card; empty where it is no pair.
-
-    >>> sides_text(("RHR", "LHR"), pull_side=False)
-    'Left leaf and right leaf here: seen from the inside, from the outside they change places.'
-    >>> sides_text(("LH", "RH"), pull_side=False)
-    'Left leaf and right leaf here: as seen from the outside.'
-    """
-    if len(hands) != 2 or not hands[0]:
-        return ""
-    # The pull side of reverse hands is the outside, from which hands are read.
-    if pull_side is (hands[0] in REVERSE):
-        return tr("Left leaf and right leaf here: as seen from the outside.")
-    return tr(
-        "Left leaf and right leaf here: seen from the inside, from the outside they change places."
-    )
-
-
-def hand_text(
-    hands: Sequence[str], pull_side: bool, hinge_right: bool, active: Sequence[bool] = ()
-) -> str:
-    """A leaf's hand for a fitter: `LH, hinges at the right seen from the pull side`.
-
-    active: which leaf of a pair is, where that is known.
-    """
-    if len(hands) == 2:
-        if not hands[0]:
-            return tr("pair, hinges left and right; swing not stated")
-        said = (
-            tr("pair seen from the pull side: left leaf {left}, right leaf {right}")
-            if pull_side
-            else tr("pair seen from the push side: left leaf {left}, right leaf {right}")
-        )
-        left, right = (
-            tr("{hand} (active)").format(hand=hand) if opened_first else hand
-            for hand, opened_first in zip(hands, active or (False, False), strict=True)
-        )
-        return said.format(left=left, right=right)
-    if not hands:
-        return tr("hand not stated")
-    return tr(HINGES[hinge_right, pull_side]).format(hand=hands[0])

@@ -26,21 +26,39 @@ STEPS = {
     ),
     "spacer": (
         "Stop spacer first:",
-        "fix it under the head where the soffit bracket goes; it levels the blade stop.",
+        (
+            "fix it under the head where the soffit bracket goes ({anchor}; {from_face}), with "
+            "holes by the maker's template; it levels the blade stop."
+        ),
+    ),
+    "spacer-by-template": (
+        "Stop spacer first:",
+        (
+            "fix it under the head where the maker's template puts the soffit bracket; it levels "
+            "the blade stop."
+        ),
     ),
     "vertical": (
         "Lay out the vertical dimension first",
-        "(a, {vertical}). If it is wrong, the arm strikes.",
+        "({vertical}). If it is wrong, the arm strikes.",
     ),
     "horizontal": (
         "Then the horizontal one",
-        "(b, {horizontal}). It sets the greatest opening: nearer the hinge opens wider.",
+        "({horizontal}). It sets the greatest opening: nearer the hinge opens wider.",
+    ),
+    "shoe-line": (
+        "Then the line of the shoe's pivot",
+        "({anchor}), on {foot_host}. Height and holes of the shoe: by the maker's template.",
+    ),
+    "bracket-lines": (
+        "Then the lines of the bracket's pivot",
+        "({anchor}; {from_face}), under the head. Holes of the bracket: by the maker's template.",
     ),
     "reuse-holes": (
         "Reuse the old holes",
         (
-            "({holes}). Measure first: the row must lie at a ({vertical}), the nearest holes at b "
-            "({horizontal}). If they lie elsewhere, or no longer hold a screw, hang nothing on "
+            "({holes}). Measure first: the row must lie at {vertical}, the nearest holes at "
+            "{horizontal}. If they lie elsewhere, or no longer hold a screw, hang nothing on "
             "them and ask the office."
         ),
     ),

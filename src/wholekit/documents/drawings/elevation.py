@@ -55,7 +55,8 @@ def draw_elevation(placing: Placing, paper_width: float, paper_height: float) ->
     span = JAMB + _far(placing) + 0.03
     high, low = _heights(placing)
     levels_above, levels_below = _levels(placing)
-    extra = ABOVE + BELOW + LEVEL * (levels_above + levels_below) + 2
+    asides = 1.15 * TEXT if any(leaf.aside for leaf in placing.leaves) else 0.0
+    extra = ABOVE + BELOW + asides + LEVEL * (levels_above + levels_below) + 2
     scale = scale_for(span, high - low, paper - aside - EDGE, paper_height - extra)
     edge = _edge(placing, scale)
     half = span * 1000 / scale + aside + edge
@@ -145,14 +146,15 @@ class _Drawn:
             sheet.text((view.x(along), view.y(middle) + 0.9), name, INK, "middle", TEXT)
 
     def _rail(self) -> None:
-        """The top rail's lower edge, which a plate makes up for."""
+        """The top rail's lower edge, which holes must keep off."""
         placing, view = self.placing, self.view
         if placing.rail is None or placing.mount is Mount.TOP_JAMB:
             return
         edge = [view.at((0.003, -placing.rail)), view.at((self.end, -placing.rail))]
         self.sheet.line(edge, INK, MIDDLE)
         inner = placing.stop - placing.gap if not placing.pull_side else 0.0
-        self._say((0.012 + max(0.0, inner), -placing.rail), tr("leaf; its rail's lower edge"), 2.8)
+        said = tr("leaf; edge of its rail: {rail}").format(rail=placing.words.rail)
+        self._say((0.012 + max(0.0, inner), -placing.rail), said, 2.8)
 
     def _holes(self) -> None:
         """Over body and foot, so that a bracket in front hides none."""
@@ -228,6 +230,9 @@ class _Drawn:
         # Which leaf of a pair it is must not be overlooked.
         pair = len(self.placing.leaves) > 1
         self.sheet.text((jamb, bottom + 2.7), words, INK, anchor, TEXT, bold=pair)
+        if self.leaf.aside:
+            aside = self.leaf.aside.lstrip(", ")
+            self.sheet.text((jamb, bottom + 2.7 + 1.15 * TEXT), aside, INK, anchor, TEXT, bold=True)
 
     def _upright(self) -> None:
         placing, view = self.placing, self.view

@@ -14,17 +14,24 @@ from wholekit.wording.words import SIDES, listed
 class DrawnLeaf:
     """One leaf as it is drawn: its name under the drawing, and where its hinges lie on paper.
 
-    active: of a pair the leaf that is opened first, where the schedule says which.
+    active: of a pair the leaf that is opened first, where the schedule says which. aside: which
+    leaf it is from the outside, where it is drawn from the inside; empty elsewhere.
     """
 
     name: str
     hinge_right: bool
     active: bool = False
+    aside: str = ""
 
     @property
     def plain_name(self) -> str:
         """The name where it stands behind nothing."""
         return self.name.lstrip("; ")
+
+    @property
+    def full_name(self) -> str:
+        """As `plain_name`, and which leaf it is from the outside."""
+        return self.plain_name + self.aside
 
     @property
     def drawn_name(self) -> str:
@@ -37,7 +44,8 @@ class Dimensions:
     """The numbers that stand on the drawings, in the customer's units; empty: not printed.
 
     first: hinge line to the nearest holes; along, across: hole pattern; vertical: edge to the row
-    it locates; pinion, anchor: hinge line to the pinion and to the pivot of shoe or bracket.
+    it locates; pinion, anchor: hinge line to the pinion and to the pivot of shoe or bracket; rail:
+    its height, or that it is not stated.
     """
 
     first: str = ""
@@ -46,6 +54,7 @@ class Dimensions:
     across: str = ""
     pinion: str = ""
     anchor: str = ""
+    rail: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +64,7 @@ class Placing:
     columns, rows: hole centers, nearest first; None where the card gives none. located: the row
     that the vertical dimension locates, from the edge. head_face: height of the head's face. stop:
     how far the stop hangs below the rabbet; gap: between leaf and rabbet. on_plate: a plate
-    carries the body; rail: height of the top rail then, where it is known. unit: said under the
+    carries the body; rail: height of the top rail, where it is known and near. unit: said under the
     drawing, such as `dimensions in mm`.
     """
 

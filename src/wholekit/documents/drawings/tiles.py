@@ -120,11 +120,18 @@ class _Tile:
             x, y = self._at(self._free(width_of(trued.edge), uprights), 0.0)
             over = 2.8 if trued.up else -0.9
             self._canvas.text((x, y + over), trued.edge, INK, size=TEXT)
+        every = [0.0, *(x for x, _ in trued.lines), *(x for x, _ in trued.centers)]
+        for y, name in trued.far_edges:
+            if window.top <= y <= window.bottom:
+                self._canvas.line(
+                    [self._at(window.left, y), self._at(window.right, y)], INK, MIDDLE
+                )
+                x, level = self._at(self._free(width_of(name), every, CROSS + 1), y)
+                self._canvas.text((x, level + (2.8 if trued.up else -0.9)), name, INK, size=TEXT)
         self._upright(0.0, trued.hinge, CHAIN, MIDDLE)
         for x, name in trued.lines:
             self._upright(x, name, "2 1.2", FINE)
         # The sheet's name stands within the crop marks, so that it is not cut away.
-        every = [0.0, *(x for x, _ in trued.lines), *(x for x, _ in trued.centers)]
         wide = width_of(self._name, NAME)
         x = self._free(wide, every, 5.5)
         level = window.top + 4.6 if trued.up else window.bottom - 1.6

@@ -34,7 +34,8 @@ class Trued:
 
     Along: from the hinge center line; down: from the edge that the vertical dimension counts from.
     ring: diameter about each hole. uprights: level lines' places along, each with its name, as that
-    of the pinion; hinge, edge: names of the two lines that all is measured from. up: holes lie over
+    of the pinion; far: the other edge of rail or head, down, with its name, none where it is not
+    known; hinge, edge: names of the two lines that all is measured from. up: holes lie over
     the edge, as on a frame head.
     """
 
@@ -45,6 +46,7 @@ class Trued:
     edge: str
     hinge_right: bool
     up: bool
+    far: tuple[tuple[float, str], ...] = ()
 
     @property
     def centers(self) -> list[XY]:
@@ -57,10 +59,15 @@ class Trued:
         return [(-x if self.hinge_right else x, name) for x, name in self.uprights]
 
     @property
+    def far_edges(self) -> list[tuple[float, str]]:
+        """Where the other edge of rail or head lies on paper, from the edge."""
+        return [(-y if self.up else y, name) for y, name in self.far]
+
+    @property
     def whole(self) -> "Window":
         """All that is drawn."""
         xs = [0.0, *(x for x, _ in self.centers), *(x for x, _ in self.lines)]
-        ys = [0.0, *(y for _, y in self.centers)]
+        ys = [0.0, *(y for _, y in self.centers), *(y for y, _ in self.far_edges)]
         return Window(min(xs) - PAST, min(ys) - PAST, max(xs) + PAST, max(ys) + PAST)
 
 
@@ -111,7 +118,8 @@ def _tiling(trued: Trued, page_size: PageSize, *, turned: bool) -> Tiling:
         [0.0, *xs, *(x for x, _ in trued.lines)],
     )
     room = high - ABOVE_AND_BELOW - (0.0 if turned else TEXTS_BELOW)
-    down = _split((whole.top, whole.bottom), room - 2 * EDGE, [0.0, *ys])
+    far = [y for y, _ in trued.far_edges]
+    down = _split((whole.top, whole.bottom), room - 2 * EDGE, [0.0, *ys, *far])
     windows = {
         (row, column): Window(left, top, right, bottom)
         for row, (top, bottom) in enumerate(down)

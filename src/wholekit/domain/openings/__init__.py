@@ -1,5 +1,6 @@
 """Openings as a schedule states them, and what follows from their handing."""
 
+from wholekit.domain.openings.active_leaf import active_leaf
 from wholekit.domain.openings.answers import ANSWER_NEEDED, unclear_findings, unclear_of
 from wholekit.domain.openings.defaults import Assumption, Facts
 from wholekit.domain.openings.handing import (
@@ -65,6 +66,7 @@ __all__ = [
     "UnaskedDoor",
     "Unclear",
     "WhyUnasked",
+    "active_leaf",
     "hand_of",
     "hinge_side_from_pull",
     "joined_doors",

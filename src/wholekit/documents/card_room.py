@@ -1,0 +1,232 @@
+"""How much of a page a setting card takes, so that it is set in the largest type that keeps it on
+one page, and else parted where it reads best: the work first, each opening's setting after it.
+
+Heights are estimated from the style sheet's own measures and the drawings' true size; a test holds
+them against rendered pages.
+"""
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+from math import ceil
+
+from wholekit.documents.setting_card import APART, Said, Setting, SettingCard
+from wholekit.domain.house_style import PageSize
+
+POINT = 25.4 / 72  # [mm]
+# Mean width of a sign, as a part of its type's size; of a line, what whole words leave empty.
+SIGN, RAGGED = 0.385, 0.965
+# Height and width between the margins [mm].
+PAGES = {PageSize.LETTER: (260.4, 183.9), PageSize.A4: (278.0, 178.0)}
+# Parts of that width: the drawing's column, the plan's, the cautions' text; of a pair the column
+# beside the plan, less its distance from it [mm].
+LEFT, RIGHT, RIGHT_LESS, BESIDE, BESIDE_LESS = 0.57, 0.4, 9.0, 0.47, 5.0
+# Columns of the table of positions, with its maker's figures and without.
+WITH_MAKER, WITHOUT = (0.32, 0.21, 0.21, 0.26), (0.34, 0.29, 0.37)
+CELL = 2.0
+HEAVY = 0.95  # of a line, what is left to heavy type
+SPARE = 5.0  # kept empty, since all is estimated [mm]
+# Of the table of readings, the column of marks: of one leaf, or of the leaves of a pair.
+MARKS, LEAVES = 0.15, 0.19
+_HIGH = re.compile(r'<svg[^>]* height="([0-9.]+)mm"')
+
+
+class Fit(StrEnum):
+    """The size of a card's type: 8.5, 8 and 7.5 points."""
+
+    USUAL = "usual"
+    CROWDED = "crowded"
+    TIGHT = "tight"
+
+
+@dataclass(frozen=True, slots=True)
+class _Type:
+    """A size of type by the style sheet: points and leading; then margins about things [mm]."""
+
+    points: float
+    leading: float
+    title: float
+    title_points: float
+    heading: float
+    letterhead: float
+    after: float
+    item: float
+    loud: float
+    row: float
+    reading: float
+    setting: float
+
+    @property
+    def line(self) -> float:
+        return self.points * self.leading * POINT
+
+    def lines(self, text: str, width: float) -> int:
+        """Lines of a text in a column so wide [mm]."""
+        wide = len(text) * self.points * POINT * SIGN
+        return max(1, ceil(wide / (width * RAGGED)))
+
+    def paragraph(self, text: str, width: float) -> float:
+        return self.lines(text, width) * self.line + self.after if text else 0.0
+
+
+TYPES = {
+    Fit.USUAL: _Type(8.5, 1.2, 6.9, 15.0, 6.5, 11.9, 0.5, 0.15, 4.8, 0.6, 2.1, 1.9),
+    Fit.CROWDED: _Type(8.0, 1.16, 6.1, 13.0, 6.3, 11.7, 0.5, 0.15, 4.8, 0.6, 2.1, 1.9),
+    Fit.TIGHT: _Type(7.5, 1.12, 5.7, 12.0, 5.3, 9.2, 0.3, 0.0, 3.4, 0.3, 1.5, 1.6),
+}
+
+
+def fit_of(card: SettingCard, page_size: PageSize) -> tuple[Fit, bool]:
+    """The type a card is set in on that paper, and whether it is parted in two."""
+    high, wide = PAGES[page_size]
+    measured = {fit: _Measured(card, wide, kind) for fit, kind in TYPES.items()}
+    for parted in (False, True):
+        for fit, each in measured.items():
+            if (each.work() if parted else each.all()) <= high - SPARE:
+                return fit, parted
+    return Fit.TIGHT, True
+
+
+def height_of(card: SettingCard, page_size: PageSize, fit: Fit) -> float:
+    """About how high all of a card is in that type [mm]."""
+    return _Measured(card, PAGES[page_size][1], TYPES[fit]).all()
+
+
+@dataclass(frozen=True, slots=True)
+class _Measured:
+    card: SettingCard
+    width: float
+    type: _Type
+
+    def work(self) -> float:
+        """What comes before the settings of the openings."""
+        common = self.card.common
+        height = self.type.letterhead + self._head() + self._drawings()
+        if common.sketches and (common.elevation or common.plan):
+            height += self.type.paragraph(common.sketches, self.width)
+        if not common.wide:
+            height += self._screws(self.width)
+        return height + self._steps()
+
+    def all(self) -> float:
+        """The whole card."""
+        card = self.card
+        height = self.work() + self._openings()
+        height += sum(self.type.paragraph(said.text, self.width) + 1.2 for said in card.gauges)
+        if not card.cautions_beside:
+            height += self._cautions(self.width - CELL * 2.5)
+        return height + self.type.paragraph(card.common.practice, self.width)
+
+    def _head(self) -> float:
+        card, kind = self.card, self.type
+        # Led by its number, and heavy.
+        title = kind.lines(
+            card.title + " " * 12, self.width * HEAVY * kind.points / kind.title_points
+        )
+        told = f"{card.places} {card.common.template} {card.common.sides}" + " " * 50
+        height = title * kind.title + kind.paragraph(told, self.width)
+        for said in (*card.fire, *card.alarms):
+            # They are heavy, in part or all.
+            height += kind.loud + kind.lines(_text(said), (self.width - 8) * HEAVY) * kind.line
+        for said in card.warnings:
+            height += 0.8 + kind.paragraph(_text(said), self.width - 3)
+        if card.questions:
+            asked = "; ".join(map(_text, card.questions)) + " " * 24
+            height += 0.8 + kind.paragraph(asked, self.width - 4)
+        if card.hosts:
+            height += 0.6 + kind.paragraph(" ".join(map(_text, card.hosts)), self.width)
+        if card.common.no_positions:
+            height += kind.loud + kind.lines(card.common.no_positions, self.width - 8) * kind.line
+        return height
+
+    def _drawings(self) -> float:
+        common = self.card.common
+        elevation, plan = _high(common.elevation), _high(common.plan)
+        if common.wide:
+            beside = self.width * BESIDE - BESIDE_LESS
+            table = self._positions(beside) + self._screws(beside)
+            return elevation + 3.0 + max(plan, table)
+        right = plan
+        if self.card.cautions_beside:
+            right += self._cautions(self.width * RIGHT - RIGHT_LESS)
+        return 1.5 + max(elevation + self._positions(self.width * LEFT), right)
+
+    def _positions(self, width: float) -> float:
+        positions, kind = self.card.common.positions, self.type
+        if not positions:
+            return 0.0
+        converted = any(place.maker for place in positions)
+        columns = WITH_MAKER if converted else WITHOUT
+        height = kind.heading + kind.line + 1.4
+        for place in positions:
+            cells = [f"a. {place.what}", place.distance, place.measured_from]
+            if converted:
+                cells.insert(2, place.maker)
+            deepest = max(
+                kind.lines(cell, width * share - CELL)
+                for cell, share in zip(cells, columns, strict=True)
+            )
+            height += deepest * kind.line + kind.row
+        return height
+
+    def _screws(self, width: float) -> float:
+        screws, kind = self.card.screws, self.type
+        if not screws:
+            return 0.0
+        items = sum(
+            kind.lines(_text(said), (width - 4) * HEAVY) * kind.line + kind.item for said in screws
+        )
+        return kind.heading + items + kind.paragraph(self.card.common.drills_from, width)
+
+    def _cautions(self, width: float) -> float:
+        return self.type.heading + self._list(map(_text, self.card.cautions), width)
+
+    def _steps(self) -> float:
+        placing = (f"{step.lead} {step.text}" for step in self.card.common.placing)
+        told = (*placing, *map(_text, self.card.steps))
+        return self.type.heading + self._list(told, self.width - 5)
+
+    def _list(self, texts: Iterable[str], width: float) -> float:
+        kind = self.type
+        return sum(kind.lines(text, width) * kind.line + kind.item for text in texts)
+
+    def _openings(self) -> float:
+        card, kind = self.card, self.type
+        share = LEAVES if card.common.leaves else MARKS
+        asked = self.width * (1 - share) / max(1, len(card.readings)) - CELL
+        heads = max((kind.lines(what, asked) for what in card.readings), default=1)
+        height = kind.heading + heads * kind.line + 1.4 + 0.5
+        for setting in card.settings:
+            height += kind.setting + self._setting(setting) * kind.line
+            for mark, count in zip(setting.marks, setting.quantities, strict=True):
+                names = [
+                    kind.lines(f"{mark} {leaf}" + " " * 8, self.width * share - CELL)
+                    for leaf in setting.leaves or ("",)
+                ]
+                height += (count if count <= APART else 1) * sum(
+                    lines * kind.line + kind.reading for lines in names
+                )
+        return height
+
+    def _setting(self, setting: Setting) -> int:
+        """Lines of what stands over an opening's readings."""
+        head = f"{setting.places} {setting.title} {setting.summary}" + " " * 18
+        parts = " ".join(f"{part.sku} {part.what};" for part in setting.parts)
+        about = ". ".join(
+            f"{mark}: {text}"
+            for mark, text in zip(setting.marks, setting.about, strict=False)
+            if text
+        )
+        told = "; ".join(f"{label} {value}" for label, value in setting.calculated)
+        texts = [head, parts, about, told and told + " " * 32]
+        return sum(self.type.lines(text, self.width) for text in texts if text)
+
+
+def _text(said: Said) -> str:
+    return f"{said.places} {said.lead} {said.text}".strip() + (" " * 6 if said.places else "")
+
+
+def _high(drawing: str) -> float:
+    found = _HIGH.search(drawing)
+    return float(found[1]) if found else 0.0

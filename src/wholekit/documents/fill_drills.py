@@ -1,0 +1,127 @@
+"""Screws of a kit with what is drilled for them, and how near an edge its holes come."""
+
+from collections.abc import Iterator
+
+from wholekit.documents.card_placing import Drilled, assumed_value
+from wholekit.documents.setting_card import Screws
+from wholekit.domain.catalog import Role
+from wholekit.domain.catalog.drills import Drilled as DrilledFor
+from wholekit.domain.catalog.drills import Made, drilled_for, edge_distance
+from wholekit.domain.catalog.screws import wood_screw_diameter
+from wholekit.domain.kits import Use, foot_on_plate
+from wholekit.domain.openings import Mount
+from wholekit.domain.quantities import Length
+from wholekit.domain.quotes.offer import OfferKit, OfferLine
+from wholekit.domain.rules import RuleBook
+from wholekit.wording import drilling as words
+from wholekit.wording.openings import piece_text
+from wholekit.wording.speech import tr
+from wholekit.wording.units import measure
+
+NM_PER_MM = 1_000_000
+# Whose screws go into a plate where one lies under it.
+_FEET = frozenset({Role.SHOE_FASTENER, Role.BRACKET_FASTENER})
+
+
+def host_field(kit: OfferKit) -> str:
+    """The opening's field that decides how low, at the top jamb how high, its holes may lie."""
+    return "head_face" if kit.mount is Mount.TOP_JAMB else "top_rail"
+
+
+def screws_of(kit: OfferKit, rules: RuleBook, *, on_plate: bool, metric: bool) -> Iterator[Screws]:
+    """Each of a kit's screws with its drill, those of the drawn holes first, and that a spacer has
+    none. Raises RuleError."""
+    every = [
+        _screws(kit, line, use, rules, on_plate=on_plate, metric=metric)
+        for line in kit.lines
+        for use in line.uses
+        if use.kind is not None
+    ]
+    yield from sorted(every, key=lambda screws: not screws.drawn)
+    if any(use.role is Role.SPACER for line in kit.lines for use in line.uses):
+        yield Screws(tr(words.SPACER_SCREWS))
+
+
+def _screws(
+    kit: OfferKit, line: OfferLine, use: Use, rules: RuleBook, *, on_plate: bool, metric: bool
+) -> Screws:
+    """`4 wood screws for the body, No. 14 (.242 in)`, and whether a plate brings them."""
+    text = piece_text(use.role, use.kind, use.quantity)
+    if use.screw_number is not None:
+        inches = wood_screw_diameter(use.screw_number, rules)
+        text += f", {words.screw_size(use.screw_number, inches, metric)}"
+    elif use.size:
+        text += f", {words.catalogued_size(use.size, metric)}"
+    from_plate = use.role is not Role.PLATE_FASTENER and any(
+        other.role is Role.PLATE for other in line.uses
+    )
+    if from_plate:
+        text = tr("{pieces}, from the plate's box").format(pieces=text)
+    into_plate = (
+        from_plate
+        or (on_plate and use.role is Role.BODY_FASTENER)
+        or (use.role in _FEET and foot_on_plate(kit))
+    )
+    drilled = (
+        DrilledFor(Made.IN_PLATE)
+        if into_plate
+        else drilled_for(use.kind, use.screw_number, use.size, rules)
+    )
+    drawn = use.role is (Role.PLATE_FASTENER if on_plate else Role.BODY_FASTENER)
+    return Screws(text, words.drill_text(drilled, metric), drawn)
+
+
+def stated_host(kit: OfferKit) -> Length | None:
+    """The height of what the holes lie in [Length], where the schedule states it."""
+    return kit.type.head_face if kit.mount is Mount.TOP_JAMB else kit.type.top_rail
+
+
+def host_text(kit: OfferKit, drilled: Drilled | None, rules: RuleBook, metric: bool) -> str:
+    """The height of rail or head as it is stated, or that it is to be measured, and what the holes
+    need; empty where none is known of, as of the rail of a leaf without glass. Raises RuleError."""
+    stated, field = stated_host(kit), host_field(kit)
+    assumed = assumed_value(kit, field)
+    said = {
+        (True, "top_rail"): words.RAIL_STATED, (False, "top_rail"): words.RAIL_ASSUMED,
+        (True, "head_face"): words.HEAD_STATED, (False, "head_face"): words.HEAD_ASSUMED,
+    }[stated is not None, field]  # fmt: skip
+    height = stated or assumed
+    if not isinstance(height, Length):
+        return ""
+    text = tr(said).format(height=measure(height, metric))
+    if drilled is None:
+        return text
+    least = words.at_least(drilled.rows[1] + _least(kit, rules), metric)
+    return f"{text} {tr(words.AT_LEAST).format(least=least)}"
+
+
+def edge_text(kit: OfferKit, drilled: Drilled | None, rules: RuleBook, metric: bool) -> str:
+    """That the outer row comes nearer the edge of rail or head than is sound; empty where it does
+    not, or nobody knows. Raises RuleError.
+
+    The row at the leaf's top, or the head's foot, lies where the maker's template puts it.
+    """
+    field = host_field(kit)
+    height = stated_host(kit) or assumed_value(kit, field)
+    if drilled is None or not isinstance(height, Length):
+        return ""
+    least, room = _least(kit, rules), height - drilled.rows[1]
+    if room >= least:
+        return ""
+    edge = "head" if field == "head_face" else "rail"
+    code = edge if room.nm > 0 else f"off-{edge}"
+    return words.near_edge_text(code, words.at_most(room, metric), words.at_least(least, metric))
+
+
+def _least(kit: OfferKit, rules: RuleBook) -> Length:
+    """How near an edge the centers of the drawn holes may come [Length]."""
+    plate = any(use.role is Role.PLATE_FASTENER for line in kit.lines for use in line.uses)
+    role = Role.PLATE_FASTENER if plate else Role.BODY_FASTENER
+    asked = [
+        edge_distance(use.kind, use.screw_number, use.size, rules)
+        for line in kit.lines
+        for use in line.uses
+        if use.role is role
+    ]
+    millimetres = max(asked, default=edge_distance(None, None, "", rules))
+    return Length(round(millimetres * NM_PER_MM), "mm")
