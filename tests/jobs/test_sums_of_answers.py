@@ -3,6 +3,7 @@
 import re
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import UTC, datetime
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -36,7 +37,7 @@ from wholekit.wording.offers import HouseWords
 # Of each job the base bid's openings, then those of its alternate; marks say which.
 BASE_MARKS, OTHER_MARKS = ("101", "102", "103"), ("201", "202")
 ALTERNATE = Alternate("alt-1", "Others", ())
-AT = "2026-11-20T09:00:00+00:00"
+AT = datetime(2026, 11, 20, 9, tzinfo=UTC)
 
 
 def worked(kinds: dict[str, OpeningType], let_go: frozenset[str]) -> WorkedJob:
