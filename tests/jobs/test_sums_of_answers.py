@@ -23,7 +23,7 @@ from wholekit.domain.openings import (
     marks_named,
     read_stated,
 )
-from wholekit.domain.quotes.asking import Asking, Change, Counted, asking_of, place_of
+from wholekit.domain.quotes.asking import Asking, Change, InTotal, asking_of, place_of
 from wholekit.domain.quotes.job import Alternate, Release, finding_about
 from wholekit.domain.quotes.offer import Offer, OfferOpening
 from wholekit.domain.quotes.totals import firm_hardware
@@ -153,7 +153,7 @@ def moves_as_told(job: WorkedJob, now: WorkedJob, changes: Sequence[Change]) -> 
         for place in change.marks:
             assert (was[place], firm[place]) == (change.firm, change.firm_then)
             apart = not change.alternate and not change.firm and not change.firm_then
-            assert (change.counted is Counted.APART) == apart
+            assert (change.counted is InTotal.APART) == apart
 
 
 def names_other_closers(job: WorkedJob, now: WorkedJob, text: str) -> None:

@@ -10,7 +10,7 @@ from typing import TypeVar
 from wholekit.domain.kits.outcome import Doubt
 from wholekit.domain.openings import stated_text
 from wholekit.domain.quantities import Money
-from wholekit.domain.quotes.asking import WEIGHT, Asking, Change, Counted, JobQuestion
+from wholekit.domain.quotes.asking import WEIGHT, Asking, Change, InTotal, JobQuestion
 from wholekit.wording.offered import amount_text
 from wholekit.wording.questions import (
     OF_THE_JOB,
@@ -38,7 +38,7 @@ _NO = stated_text(False)
 
 Effects = TypeVar("Effects", bound=Hashable)
 # Alternate, what it does to the firm total, and the other answers it takes.
-_Group = tuple[str, Counted, tuple[tuple[str, str], ...]]
+_Group = tuple[str, InTotal, tuple[tuple[str, str], ...]]
 
 
 def answers_text(question: JobQuestion, among: Asking) -> tuple[tuple[str, str], ...]:
@@ -174,12 +174,12 @@ class _Brief:
     ) -> Iterator[tuple[str, Sequence[Change]]]:
         """What comes of it at openings that it can be had for, and which they are."""
         alternate, counted, given = group
-        enters = counted is Counted.ENTERS
+        enters = counted is InTotal.ENTERS
         priced = [each for each in alike if enters or each.difference.minor]
         if priced:
             text = _amounts(priced)
             # What stays open is told again once it is settled.
-            if counted is not Counted.APART:
+            if counted is not InTotal.APART:
                 text = self._with_changes(text, priced)
             yield _of_alternate(_apart(text, counted), alternate), priced
         settled = [] if enters else [each for each in alike if each.settled]
@@ -266,7 +266,7 @@ class _Brief:
 def _groups(changes: Sequence[Change]) -> list[tuple[_Group, list[Change]]]:
     """Changes by what they do to which total; those of the base bid that take no other answer
     first."""
-    order = list(Counted)
+    order = list(InTotal)
     found: dict[_Group, list[Change]] = {}
     for change in changes:
         found.setdefault((change.alternate, change.counted, change.given), []).append(change)
@@ -284,7 +284,7 @@ def _of_alternate(text: str, alternate: str) -> str:
 def _amounts(changes: Sequence[Change]) -> str:
     """From the least to the greatest, and together; of what becomes firm its whole price."""
     moved = [
-        change.price if change.counted is Counted.ENTERS and change.price else change.difference
+        change.price if change.counted is InTotal.ENTERS and change.price else change.difference
         for change in changes
     ]
     ends = sorted(set(moved), key=lambda each: each.minor)
@@ -293,18 +293,18 @@ def _amounts(changes: Sequence[Change]) -> str:
         amount = tr("from {least} to {most}").format(least=amount, most=_signed(ends[-1]))
     said = tr("{amount} each, {openings}")
     text = said.format(amount=amount, openings=_openings(changes))
-    if sum(change.count for change in changes) > 1 and changes[0].counted is not Counted.APART:
+    if sum(change.count for change in changes) > 1 and changes[0].counted is not InTotal.APART:
         every = sum(one.minor * change.count for one, change in zip(moved, changes, strict=True))
         whole = _signed(Money(every, ends[0].currency))
         text = tr("{effect}, together {amount}").format(effect=text, amount=whole)
     return text
 
 
-def _apart(text: str, counted: Counted) -> str:
+def _apart(text: str, counted: InTotal) -> str:
     """An amount that moves no firm price, told as what it is."""
-    if counted is Counted.ENTERS:
+    if counted is InTotal.ENTERS:
         return tr("settles what stops it and adds to the firm total: {effect}").format(effect=text)
-    if counted is Counted.APART:
+    if counted is InTotal.APART:
         return tr("open all the same, in no firm total: {effect}").format(effect=text)
     return text
 
@@ -371,10 +371,10 @@ def _change_text(change: Change) -> str:
     elif change.over:
         parts.append(tr("by calculation over the force limit, another decision is needed"))
     # What cannot be had has no price.
-    if change.settled and (change.refused or change.counted is not Counted.ENTERS):
+    if change.settled and (change.refused or change.counted is not InTotal.ENTERS):
         parts.append(_settles(change))
     if not change.refused:
-        enters = change.counted is Counted.ENTERS
+        enters = change.counted is InTotal.ENTERS
         if change.difference.minor or enters:
             parts.append(_apart(_amounts([change]), change.counted))
     parts += [said for said, _ in _other_closers([change])]

@@ -27,7 +27,7 @@ from wholekit.domain.quotes.worked import (
 from wholekit.domain.rules import RuleBook
 
 
-class Counted(StrEnum):
+class InTotal(StrEnum):
     """What an answer does to the firm total at some openings, as `Change.counted` tells."""
 
     PRICED = "priced"
@@ -85,19 +85,19 @@ class Change:
         return bool(self.stops or self.over) or (self.firm and not self.firm_then)
 
     @property
-    def counted(self) -> Counted:
+    def counted(self) -> InTotal:
         """Whether what can be had so moves a price, enters the firm total whole, or stands in none
         before and after. An alternate's amount has all its openings in it."""
         if self.firm or self.alternate:
-            return Counted.PRICED
-        return Counted.ENTERS if self.firm_then else Counted.APART
+            return InTotal.PRICED
+        return InTotal.ENTERS if self.firm_then else InTotal.APART
 
     @property
     def moves_firm(self) -> Money:
         """What it adds to the firm price of one opening, or takes off [Money]."""
-        if self.refused or self.counted is Counted.APART:
+        if self.refused or self.counted is InTotal.APART:
             return Money.zero(self.difference.currency)
-        if self.counted is Counted.ENTERS and self.price is not None:
+        if self.counted is InTotal.ENTERS and self.price is not None:
             return self.price
         return self.difference
 
