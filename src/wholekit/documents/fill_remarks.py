@@ -119,10 +119,15 @@ def reasons_of(
 
 
 def safety_of(offer: Offer, words: OfferWords) -> Iterator[str]:
-    """What is assumed about fire, exits, access and reinforcement, whatever it changes."""
+    """What is assumed about fire, exits, access and reinforcement, whatever it changes: each field
+    once, with the marks of each value."""
+    found: dict[str, list[str]] = {}
     for told in _assumed(offer, words, of_safety=True):
-        said = tr("{effect} ({marks})").format(effect=told.text, marks=told.places)
-        yield said if told.places else told.text
+        name, _, value = told.text.partition(tr(": "))
+        said = tr("{effect} ({marks})").format(effect=value, marks=told.places)
+        found.setdefault(name, []).append(said if told.places else value)
+    for name, values in found.items():
+        yield f"{name}{tr(': ')}{'; '.join(values)}"
 
 
 def appendix_of(offer: Offer, words: OfferWords) -> QuoteAppendix:

@@ -48,6 +48,7 @@ WHAT_STOPS = "ask-stop"
 PIECE = "A note asks for a piece that is in no kit: {piece}. Are we to quote it?"
 ACTIVE = "Which leaf of the pair is active, seen from the outside?"
 STOPPED_BY = "What stops the leaf?"
+IS_IT_SO = "Is it so?"
 # To what begins so yes or no may be answered, unless it asks which of two.
 WHETHER = "Please tell us whether"
 EITHER, OTHER = ", or whether", ", or "
@@ -150,10 +151,7 @@ class FrontQuestions:
             return "", ()
         if finding.code == ASKED:
             piece = tr(BESIDE[finding.fields["piece"]])
-            return tr(PIECE).format(piece=piece), (
-                (tr("yes"), tr("priced apart, in a new revision")),
-                (tr("no"), tr("as quoted")),
-            )
+            return tr(PIECE).format(piece=piece), ((f"{tr('yes')}{BOX}{tr('no')}", ""),)
         if finding.code == ACTIVE_UNKNOWN:
             return tr(ACTIVE), ((f"{tr('the left')}{BOX}{tr('the right')}", ""),)
         if asking == WHAT_STOPS:
@@ -169,6 +167,8 @@ class FrontQuestions:
             return asked, ((values, ""),)
         if name in QUESTIONS and finding.code == NOTE_SAYS_MORE:
             return f"{tr(QUESTIONS[name])} {text}", ()
+        if finding.code == NOTE_SAYS_MORE:
+            return f"{text} {tr(IS_IT_SO)}", ((f"{tr('yes')}{BOX}{tr('no')}", ""),)
         plain = asking_template(finding.code, asking)
         # Why an opening is stopped stands on the front with what is open.
         if finding.severity is not Severity.STOP or opening.alternate:
