@@ -47,7 +47,8 @@ _UNPRINTABLE = re.compile(
 SEVERITY_WORDS = {"stop": "STOP", "warn": "Check", "note": "Note", "released": "Deviation accepted"}
 PAGE_OF = "Page {page} of {pages}"
 # A code or a range of marks: no line is to break at its dash.
-_CODE = re.compile(r"[^\s;,()]*[-–][^\s;,()]*")
+# Between a sign and the currency's a line may break by the standard: the start of such an amount.
+_CODE = re.compile(r"[+−][^\s\d;,()]+\d|[^\s;,()]*[-–][^\s;,()]*")
 _LONGEST_CODE = 32
 # A measure whose unit has a stroke, at which a line would break; not within a tag.
 _STROKE = re.compile(
