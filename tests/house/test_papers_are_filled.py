@@ -61,6 +61,7 @@ def test_every_field_is_shown(name):
         file.read_text(encoding="utf-8")
         for file in [*bundled("templates").joinpath("papers").glob("*.html"),
                      *DOCUMENTS.glob("*flow*.py"), DOCUMENTS / "bags_alike.py",
+                     DOCUMENTS / "card_sharing.py",
                      DOCUMENTS / "render.py"]
     )  # fmt: skip
     # A pair is taken apart by the name of its place, not of its field.

@@ -21,7 +21,7 @@ from tests.support.offers import offered
 
 from wholekit.documents.fill_quote import quote_paper
 from wholekit.domain.findings import Hint
-from wholekit.domain.openings import Hand, Opening, OpeningType, Swing, note_findings
+from wholekit.domain.openings import Hand, Opening, OpeningType, Swing, marks_named, note_findings
 from wholekit.domain.openings.notes import APART
 from wholekit.domain.quotes import snapshot_from, snapshot_text
 from wholekit.intake.schedule import read_schedule
@@ -255,13 +255,14 @@ def test_the_json_and_the_text_of_kits_tell_it_at_its_mark(tmp_path):
 
 
 def at_marks(paper):
-    return {
-        mark.mark: [
-            number for number in mark.checks if "note says" in paper.notes[number - 1].note.text
-        ]
-        for kit in (*paper.kits, *paper.open_kits)
-        for mark in kit.marks
-    }
+    """The questions that quote a note, by the mark of its opening."""
+    marks = [mark.mark for kit in (*paper.kits, *paper.open_kits) for mark in kit.marks]
+    told = {mark: [] for mark in marks}
+    for question in paper.questions:
+        if "The note says" in question.text:
+            for mark in marks_named(", ".join(question.marks).split(", "), marks)[0]:
+                told[mark].append(question.text)
+    return told
 
 
 def test_the_customers_paper_tells_it_at_its_mark():

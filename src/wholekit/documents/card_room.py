@@ -32,7 +32,7 @@ MARKS, LEAVES = 0.15, 0.19
 _HIGH = re.compile(r'<svg[^>]* height="([0-9.]+)mm"')
 
 
-class Fit(StrEnum):
+class CardType(StrEnum):
     """The size of a card's type: 8.5, 8 and 7.5 points."""
 
     USUAL = "usual"
@@ -71,13 +71,13 @@ class _Type:
 
 
 TYPES = {
-    Fit.USUAL: _Type(8.5, 1.2, 6.9, 15.0, 6.5, 11.9, 0.5, 0.15, 4.8, 0.6, 2.1, 1.9),
-    Fit.CROWDED: _Type(8.0, 1.16, 6.1, 13.0, 6.3, 11.7, 0.5, 0.15, 4.8, 0.6, 2.1, 1.9),
-    Fit.TIGHT: _Type(7.5, 1.12, 5.7, 12.0, 5.3, 9.2, 0.3, 0.0, 3.4, 0.3, 1.5, 1.6),
+    CardType.USUAL: _Type(8.5, 1.2, 6.9, 15.0, 6.5, 11.9, 0.5, 0.15, 4.8, 0.6, 2.1, 1.9),
+    CardType.CROWDED: _Type(8.0, 1.16, 6.1, 13.0, 6.3, 11.7, 0.5, 0.15, 4.8, 0.6, 2.1, 1.9),
+    CardType.TIGHT: _Type(7.5, 1.12, 5.7, 12.0, 5.3, 9.2, 0.3, 0.0, 3.4, 0.3, 1.5, 1.6),
 }
 
 
-def fit_of(card: SettingCard, page_size: PageSize) -> tuple[Fit, bool]:
+def fit_of(card: SettingCard, page_size: PageSize) -> tuple[CardType, bool]:
     """The type a card is set in on that paper, and whether it is parted in two."""
     high, wide = PAGES[page_size]
     measured = {fit: _Measured(card, wide, kind) for fit, kind in TYPES.items()}
@@ -85,10 +85,10 @@ def fit_of(card: SettingCard, page_size: PageSize) -> tuple[Fit, bool]:
         for fit, each in measured.items():
             if (each.work() if parted else each.all()) <= high - SPARE:
                 return fit, parted
-    return Fit.TIGHT, True
+    return CardType.TIGHT, True
 
 
-def height_of(card: SettingCard, page_size: PageSize, fit: Fit) -> float:
+def height_of(card: SettingCard, page_size: PageSize, fit: CardType) -> float:
     """About how high all of a card is in that type [mm]."""
     return _Measured(card, PAGES[page_size][1], TYPES[fit]).all()
 

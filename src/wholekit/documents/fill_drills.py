@@ -5,8 +5,7 @@ from collections.abc import Iterator
 from wholekit.documents.card_placing import Drilled, assumed_value
 from wholekit.documents.setting_card import Screws
 from wholekit.domain.catalog import Role
-from wholekit.domain.catalog.drills import Drilled as DrilledFor
-from wholekit.domain.catalog.drills import Made, drilled_for, edge_distance
+from wholekit.domain.catalog.drills import Bore, HoleMade, drilled_for, edge_distance
 from wholekit.domain.catalog.screws import wood_screw_diameter
 from wholekit.domain.kits import Use, foot_on_plate
 from wholekit.domain.openings import Mount
@@ -63,7 +62,7 @@ def _screws(
         or (use.role in _FEET and foot_on_plate(kit))
     )
     drilled = (
-        DrilledFor(Made.IN_PLATE)
+        Bore(HoleMade.IN_PLATE)
         if into_plate
         else drilled_for(use.kind, use.screw_number, use.size, rules)
     )

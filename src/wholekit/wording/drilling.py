@@ -8,7 +8,7 @@ from fractions import Fraction
 from math import ceil, floor
 
 from wholekit.domain.catalog import HolesRow
-from wholekit.domain.catalog.drills import Drill, Drilled, Made
+from wholekit.domain.catalog.drills import Bore, Drill, HoleMade
 from wholekit.domain.openings import Mount
 from wholekit.domain.quantities import HolePattern, Length, parse_length
 from wholekit.wording.speech import figure, tr
@@ -37,14 +37,14 @@ ROWS_OF_PLATE = {
 }
 # What is said of a hole by what becomes of it; a bore: its drill, or those of thread and shank.
 DRILLED = {
-    Made.TAPPED: "drill Ø {drill}, tap {thread}",
-    Made.LEAD: "drill Ø {drill} for the thread, Ø {shank} for the shank; in hard wood {hard} and "
+    HoleMade.TAPPED: "drill Ø {drill}, tap {thread}",
+    HoleMade.LEAD: "drill Ø {drill} for the thread, Ø {shank} for the shank; in hard wood {hard} and "
     "{hard_shank}",
-    Made.PASSED: "drill Ø {drill} for the bolt; for its barrel or sleeve by the maker's sheet",
-    Made.OWN_HOLE: "drill nothing: it drills its own hole",
-    Made.RIVET_NUT: "drill Ø by the rivet nut's own sheet (no standard)",
-    Made.IN_PLATE: "drill nothing: it goes into the plate",
-    Made.UNKNOWN: "drill Ø not known, since its thread is not stated: by the maker's template",
+    HoleMade.PASSED: "drill Ø {drill} for the bolt; for its barrel or sleeve by the maker's sheet",
+    HoleMade.OWN_HOLE: "drill nothing: it drills its own hole",
+    HoleMade.RIVET_NUT: "drill Ø by the rivet nut's own sheet (no standard)",
+    HoleMade.IN_PLATE: "drill nothing: it goes into the plate",
+    HoleMade.UNKNOWN: "drill Ø not known, since its thread is not stated: by the maker's template",
 }
 DRILLS_FROM = (
     "Ø from tables, some from memory (taps: public tables, ISO 2306; bolts: ISO 273, ASME B18.2.8; "
@@ -135,12 +135,12 @@ def on_drawing(length: Length, metric: bool) -> str:
     return text.removesuffix(" mm") if metric else text.replace(" in", '"')
 
 
-def drill_text(drilled: Drilled, metric: bool) -> str:
+def drill_text(drilled: Bore, metric: bool) -> str:
     """What is drilled for a screw, in the customer's units, or that no drill can be named.
 
-    >>> drill_text(Drilled(Made.TAPPED, (Drill(5.1, 0.201, "No. 7"),), "1/4-20"), False)
+    >>> drill_text(Bore(HoleMade.TAPPED, (Drill(5.1, 0.201, "No. 7"),), "1/4-20"), False)
     'drill Ø No. 7 (.201 in), tap 1/4-20'
-    >>> drill_text(Drilled(Made.TAPPED, (Drill(5.1, 0.201, "No. 7"),), "1/4-20"), True)
+    >>> drill_text(Bore(HoleMade.TAPPED, (Drill(5.1, 0.201, "No. 7"),), "1/4-20"), True)
     'drill Ø 5.1 mm, tap 1/4-20'
     """
     said = dict(

@@ -19,7 +19,7 @@ _METRIC = re.compile(r"M(\d+(?:\.\d+)?)")
 _FRACTION = re.compile(r"(\d+)/(\d+)")
 
 
-class Made(StrEnum):
+class HoleMade(StrEnum):
     """What becomes of the hole, or why no drill is named."""
 
     TAPPED = "tapped"
@@ -41,13 +41,13 @@ class Drill:
 
 
 @dataclass(frozen=True, slots=True)
-class Drilled:
+class Bore:
     """What a screw asks for. thread: as its size names it.
 
     drills: one; for a wood screw those of thread and shank, in soft wood and then in hard.
     """
 
-    made: Made
+    made: HoleMade
     drills: tuple[Drill, ...] = ()
     thread: str = ""
 
@@ -62,9 +62,7 @@ def thread_of(size: str) -> str:
     return first if "-" in first or _METRIC.fullmatch(first) else ""
 
 
-def drilled_for(
-    kind: FastenerKind | None, number: int | None, size: str, rules: RuleBook
-) -> Drilled:
+def drilled_for(kind: FastenerKind | None, number: int | None, size: str, rules: RuleBook) -> Bore:
     """What is drilled into the host for a screw of that kind. Raises RuleError.
 
     number: a wood screw's; size: another's, as the catalogue has it.
@@ -73,19 +71,19 @@ def drilled_for(
     match kind:
         case FastenerKind.MACHINE_SCREW:
             tapped = (*rules.rows("tap-drills-inch"), *rules.rows("tap-drills-metric"))
-            return _found(Made.TAPPED, tapped, thread, thread)
+            return _found(HoleMade.TAPPED, tapped, thread, thread)
         case FastenerKind.THROUGH_BOLT:
             # A bolt passes whatever its pitch.
             nominal = thread if _METRIC.fullmatch(thread) else thread.rpartition("-")[0]
-            return _found(Made.PASSED, rules.rows("clearance-holes"), nominal, thread)
+            return _found(HoleMade.PASSED, rules.rows("clearance-holes"), nominal, thread)
         case FastenerKind.WOOD_SCREW:
             return _lead_holes(number, rules)
         case FastenerKind.SELF_DRILLING_SCREW:
-            return Drilled(Made.OWN_HOLE)
+            return Bore(HoleMade.OWN_HOLE)
         case FastenerKind.RIVET_NUT_SCREW:
-            return Drilled(Made.RIVET_NUT, thread=thread)
+            return Bore(HoleMade.RIVET_NUT, thread=thread)
         case _:
-            return Drilled(Made.UNKNOWN)
+            return Bore(HoleMade.UNKNOWN)
 
 
 def screw_diameter(
@@ -123,23 +121,23 @@ def edge_distance(
     return across * _number(rule, "diameters")
 
 
-def _found(made: Made, rows: Sequence[Mapping[str, RuleValue]], key: str, thread: str) -> Drilled:
+def _found(made: HoleMade, rows: Sequence[Mapping[str, RuleValue]], key: str, thread: str) -> Bore:
     for row in rows:
         if row["thread"] == key:
             inches = _number(row, "inches") if "inches" in row else None
             drill = Drill(_number(row, "mm"), inches, str(row.get("drill", "")))
-            return Drilled(made, (drill,), thread)
-    return Drilled(Made.UNKNOWN, thread=thread)
+            return Bore(made, (drill,), thread)
+    return Bore(HoleMade.UNKNOWN, thread=thread)
 
 
-def _lead_holes(number: int | None, rules: RuleBook) -> Drilled:
+def _lead_holes(number: int | None, rules: RuleBook) -> Bore:
     roots = rules.mapping("wood-screw-roots")
     if number is None or str(number) not in roots:
-        return Drilled(Made.UNKNOWN)
+        return Bore(HoleMade.UNKNOWN)
     share = rules.mapping("wood-screw-holes")
     across = (_number(roots, str(number)), wood_screw_diameter(number, rules))
-    return Drilled(
-        Made.LEAD,
+    return Bore(
+        HoleMade.LEAD,
         tuple(
             _nearest(_number(share, wood) * each) for wood in ("soft", "hard") for each in across
         ),
