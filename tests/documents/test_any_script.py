@@ -109,10 +109,13 @@ def test_a_continued_card_says_where_it_belongs_on_two_lines_at_most():
 def test_codes_in_a_note_are_not_broken():
     paper = make_quote(1)
     kit = paper.kits[0]
-    mark = replace(kit.marks[0], note="see TSL-B3.689, harbor-arm-100 and a well-worn A-501")
+    note = "see TSL-B3.689, harbor-arm-100 and a well-worn A-501, from −$7.80 to +$1,791.54 or +5"
+    mark = replace(kit.marks[0], note=note)
     flow = make_flow(replace(paper, kits=(replace(kit, marks=(mark,)),)), TEMPLATES)
     html = "".join(block.html for block in flow.blocks)
     whole = [f'<span class="c">{code}</span>' for code in ("TSL-B3.689", "harbor-arm-100", "A-501")]
     assert "see {}, {} and a well-worn {}".format(*whole) in html
+    kept = [f'<span class="c">{amount}</span>' for amount in ("−$7", "+$1")]
+    assert "from {}.80 to {},791.54 or +5".format(*kept) in html
     for one in (flow, make_flow(make_labels(1), TEMPLATES)):
         assert ".c { white-space: nowrap; }" in one.css
